@@ -1,0 +1,204 @@
+"""Which share of the light leaving one patch lands on another: configuration factors of points, form factors of patches."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from scout.calc.geometry import FloatArray, require
+from scout.calc.radiosity.patches import IntArray, Patches
+from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
+from scout.errors import OutOfRange
+
+FLAT_M = 1e-9  # a corner nearer to a plane than this lies in it
+CHUNK = 150_000  # pairs of point and patch worked on at once: about 100 MB
+NEAR = 2.5  # patches nearer than so many of their own diagonals get a finer spread of points
+
+
+def points_factors(at_m: FloatArray, normal: FloatArray, corners_m: FloatArray) -> FloatArray:
+    """Configuration factor from each small plane to each polygon: the share of a uniform sky's light that it would stop.
+
+    at_m, normal: (k, 3), the small planes [m], unit normals
+    corners_m:    (p, c, 3) [m], anticlockwise as seen from the side that shines
+    Returns:      (k, p), 0 to 1; 0 for a polygon seen from behind or behind the plane; what hangs below the plane is cut off
+    Source:       Lambert 1760; Baum, Rushmeier and Winget 1989: g = (1 / 2 pi) sum of Gamma_i . n, Gamma_i as long as the
+                  angle between successive corners and square to both. Nothing hides anything here: see at_point.
+    """
+    factors = np.empty((len(at_m), len(corners_m)))
+    for first in range(0, len(at_m), step := max(1, CHUNK // max(1, len(corners_m)))):
+        some = slice(first, first + step)
+        factors[some] = _factors(at_m[some], normal[some], corners_m)
+    return factors
+
+
+def _factors(at_m: FloatArray, normal: FloatArray, corners_m: FloatArray) -> FloatArray:
+    ways = corners_m[None] - at_m[:, None, None]  # (k, p, c, 3)
+    above = np.einsum("kpcx,kx->kpc", ways, normal)
+    factors = _edges(ways, normal[:, None, :])
+    straddles = np.any(above < -FLAT_M, axis=-1)
+    factors[straddles & np.all(above < FLAT_M, axis=-1)] = 0.0
+    k, p = np.nonzero(straddles & np.any(above >= FLAT_M, axis=-1))
+    if len(k):
+        factors[k, p] = _clipped(ways[k, p], above[k, p], normal[k])
+    faces = np.cross(corners_m[:, 1] - corners_m[:, 0], corners_m[:, 2] - corners_m[:, 0])
+    faces += np.cross(corners_m[:, 2] - corners_m[:, 0], corners_m[:, -1] - corners_m[:, 0])
+    facing = np.einsum("kpx,px->kp", -ways[:, :, 0], faces / np.linalg.norm(faces, axis=-1, keepdims=True))
+    return np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0)
+
+
+def _edges(ways: FloatArray, normal: FloatArray) -> FloatArray:
+    """(...) the contour sum of polygons given by their ways (..., c, 3) from the point. Corners run anticlockwise to the viewer."""
+    following = np.roll(ways, -1, axis=-2)
+    cross = _cross(ways, following)
+    length = np.sqrt(np.einsum("...x,...x->...", cross, cross))
+    angle = np.arctan2(length, np.einsum("...x,...x->...", ways, following))
+    along = np.einsum("...cx,...x->...c", cross, normal)
+    return np.asarray(-np.sum(angle * along / np.maximum(length, 1e-30), axis=-1) / (2.0 * np.pi))
+
+
+def _cross(a: FloatArray, b: FloatArray) -> FloatArray:
+    out = np.empty(np.broadcast_shapes(a.shape, b.shape))
+    out[..., 0] = a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1]
+    out[..., 1] = a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2]
+    out[..., 2] = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+    return out
+
+
+def _clipped(ways: FloatArray, above: FloatArray, normal: FloatArray) -> FloatArray:
+    """(q,) the contour sum of convex polygons that cross the plane of the point, over the part in front of it.
+
+    Each edge is shortened to its part in front; the cut itself, from where the outline goes under to where it comes up,
+    is the closing edge.
+    """
+    high, following_high = above, np.roll(above, -1, axis=-1)
+    following = np.roll(ways, -1, axis=-2)
+    drop = high - following_high
+    share = np.where(np.abs(drop) > 1e-30, high / np.where(np.abs(drop) > 1e-30, drop, 1.0), 0.0)[..., None]
+    crossing = ways + share * (following - ways)
+    under, comes = (high >= 0) & (following_high < 0), (high < 0) & (following_high >= 0)
+    start = np.where((high >= 0)[..., None], ways, crossing)
+    end = np.where((following_high >= 0)[..., None], following, crossing)
+    gone = ((high < 0) & (following_high < 0))[..., None]
+    goes_under = np.sum(np.where(under[..., None], crossing, 0.0), axis=-2)
+    comes_up = np.sum(np.where(comes[..., None], crossing, 0.0), axis=-2)
+    start = np.concatenate([np.where(gone, 0.0, start), goes_under[:, None]], axis=1)
+    end = np.concatenate([np.where(gone, 0.0, end), comes_up[:, None]], axis=1)
+    cross = _cross(start, end)
+    length = np.sqrt(np.einsum("...x,...x->...", cross, cross))
+    angle = np.arctan2(length, np.einsum("...x,...x->...", start, end))
+    along = np.einsum("qcx,qx->qc", cross, normal)
+    return np.asarray(-np.sum(angle * along / np.maximum(length, 1e-30), axis=-1) / (2.0 * np.pi))
+
+
+def at_point(patches: Patches, point_m: ArrayLike, normal: ArrayLike) -> FloatArray:
+    """Configuration factors of every patch seen from a small plane in the room: its illuminance is factors @ exitance.
+
+    point_m: (3,), inside the room [m];  normal: (3,), the way the plane looks, any length
+    Returns: (p,), 0 or more; they sum to 1 (to 0.1 % in a plan with corners that turn back, where hiding is sampled)
+    Raises:  OutOfRange for a point that is not finite or a normal of no length
+    """
+    at, way = require("point_m", point_m), require("normal", normal)
+    length = float(np.linalg.norm(way))
+    if length <= 0:
+        raise OutOfRange("normal", normal, "has no length")
+    factors: FloatArray = points_factors(at[None], way[None] / length, patches.corners_m)[0]
+    if is_convex(patches.plan_m):
+        return factors
+    points, share = _drawn_in(patches, 6)
+    factors = factors * np.sum(sees(patches.plan_m, at, points) * share, axis=-1)
+    total = float(factors.sum())
+    return factors / total if total > 0 else factors
+
+
+def _drawn_in(patches: Patches, per_side: int) -> tuple[FloatArray, FloatArray]:
+    points, share = patches.points(per_side)
+    return points + INWARD_M * patches.normal[:, None], share
+
+
+def form_factors(patches: Patches) -> FloatArray:
+    """Form factors between all patches: [i, j] is the share of what leaves patch i that lands on patch j.
+
+    Returns: (p, p); rows sum to 1 and area_i F_ij = area_j F_ji, both to rounding
+    Source:  contour formula of points_factors averaged over Gauss points of each patch (2 x 2, near pairs 4 x 4), from both
+             ends; hiding in plans with corners that turn back by rays between points; then scaled on both sides alike
+             (Sinkhorn and Knopp 1967) until the room is closed
+    Limits:  patches smaller than about a quarter of the room's least measure
+    """
+    area = patches.area_m2
+    exchange = area[:, None] * _averaged(patches, 2)
+    near = _near(patches)
+    rows, columns = np.nonzero(near)
+    if len(rows):
+        exchange[rows, columns] = area[rows] * _pairs(patches, rows, columns, 4)
+    exchange = (exchange + exchange.T) / 2.0
+    if not is_convex(patches.plan_m):
+        exchange *= _seen_share(patches, exchange > 0)
+    return _close(exchange, area) / area[:, None]
+
+
+def _averaged(patches: Patches, per_side: int) -> FloatArray:
+    """(p, p) mean configuration factor over Gauss points of each row's patch; patches of one plane are passed over."""
+    points, share = patches.points(per_side, gauss=True)
+    mean = np.zeros((len(points), len(points)))
+    walls = np.unique(np.round(np.column_stack([patches.normal, np.einsum("px,px->p", patches.normal, patches.centre_m)]), 7), axis=0,
+                      return_inverse=True)[1].ravel()
+    for plane in np.unique(walls):
+        mine, others = np.nonzero(walls == plane)[0], np.nonzero(walls != plane)[0]
+        at = points[mine].reshape(-1, 3)
+        factors = points_factors(at, np.repeat(patches.normal[mine], points.shape[1], axis=0), patches.corners_m[others])
+        mean[np.ix_(mine, others)] = np.einsum("pkj,pk->pj", factors.reshape(len(mine), -1, len(others)), share[mine])
+    return mean
+
+
+def _near(patches: Patches) -> NDArray[np.bool_]:
+    diagonal = np.max(np.linalg.norm(patches.corners_m - patches.centre_m[:, None], axis=-1), axis=1) * 2.0
+    gap = np.linalg.norm(patches.centre_m[:, None] - patches.centre_m[None], axis=-1)
+    turned = np.abs(patches.normal @ patches.normal.T) < 0.999999
+    opposite = gap < 0.75 * NEAR * np.maximum(diagonal[:, None], diagonal)
+    return np.asarray(opposite & turned)
+
+
+def _pairs(patches: Patches, rows: IntArray, columns: IntArray, per_side: int) -> FloatArray:
+    """(q,) mean configuration factor for listed pairs, over a finer spread of points of the row's patch."""
+    points, share = patches.points(per_side, gauss=True)
+    means = np.empty(len(rows))
+    for first in range(0, len(rows), step := CHUNK // per_side**2):
+        i, j = rows[first : first + step], columns[first : first + step]
+        ways = patches.corners_m[j][:, None] - points[i][:, :, None]  # (q, k, 4, 3)
+        normal = np.broadcast_to(patches.normal[i][:, None], points[i].shape)
+        above = np.einsum("qkcx,qkx->qkc", ways, normal)
+        factors = _edges(ways, normal)
+        low = np.any(above < -FLAT_M, axis=-1)
+        q, k = np.nonzero(low)
+        if len(q):
+            factors[q, k] = np.where(np.all(above[q, k] < FLAT_M, axis=-1), 0.0, _clipped(ways[q, k], above[q, k], normal[q, k]))
+        facing = np.einsum("qkx,qx->qk", -ways[:, :, 0], patches.normal[j])
+        factors = np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0)
+        means[first : first + step] = np.sum(factors * share[i], axis=1)
+    return means
+
+
+def _seen_share(patches: Patches, wanted: NDArray[np.bool_]) -> FloatArray:
+    """(p, p) share of the lines between sample points of two patches that no wall cuts; 1 where it is not wanted."""
+    points, share = _drawn_in(patches, 3)
+    seen = np.ones(wanted.shape)
+    rows, columns = np.nonzero(np.triu(wanted))
+    for first in range(0, len(rows), step := CHUNK // points.shape[1] ** 2 * 4):
+        i, j = rows[first : first + step], columns[first : first + step]
+        clear = sees(patches.plan_m, points[i][:, :, None], points[j][:, None])
+        seen[i, j] = seen[j, i] = np.einsum("qab,qa,qb->q", clear, share[i], share[j])
+    return seen
+
+
+def _close(exchange: FloatArray, area: FloatArray) -> FloatArray:
+    """The symmetric exchange areas scaled on both sides by one vector until each row sums to its patch's area."""
+    scale = np.ones(len(area))
+    for _ in range(200):
+        reached = exchange @ scale
+        if np.any(reached <= 0):
+            raise OutOfRange("patches", None, "have one that sees nothing of the room; check the plan")
+        wanted = area / reached
+        if np.max(np.abs(wanted / scale - 1.0)) < 1e-13:
+            break
+        scale = np.sqrt(scale * wanted)
+    return np.asarray(exchange * scale[:, None] * scale)

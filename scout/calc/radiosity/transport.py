@@ -1,0 +1,91 @@
+"""Light sent on from surface to surface until it is gone: the radiosity equation, forwards and backwards."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scout.calc.geometry import FloatArray, require
+from scout.errors import OutOfRange
+
+CLOSED = 1e-10  # what may be left of the light, relative, when bouncing stops
+MOST_ROUNDS = 500
+BRIGHTEST = 0.999  # a room of reflectance 1 never lets the light go
+
+
+def solve(factors: FloatArray, reflectance: ArrayLike, emitted: ArrayLike) -> FloatArray:
+    """Exitance of every patch when what it sends out first has bounced to the end.
+
+    factors:     (p, p), form factors, rows sum to 1
+    reflectance: (p,) or (p, bands), 0 to 0.999 [-]
+    emitted:     (p,) or (p, bands), exitance before any bounce: direct light times reflectance, or a window's own [lm/m2]
+    Returns:     (p,) or (p, bands) [lm/m2]; what lands on the patches from each other is factors @ exitance
+    Raises:      OutOfRange, naming the argument
+    Source:      Goral, Torrance, Greenberg and Battaile 1984: B = M + rho F B, solved as (I - rho F) B = M
+    """
+    rho, sent = _checked(factors, "reflectance", reflectance, "emitted", emitted)
+    identity = np.eye(len(factors))
+    if rho.ndim == 1:
+        return np.asarray(np.linalg.solve(identity - rho[:, None] * factors, sent))
+    sent = sent if sent.ndim == 2 else np.repeat(sent[:, None], rho.shape[1], axis=1)
+    out = np.empty(sent.shape)
+    same, band_of = np.unique(rho, axis=1, return_inverse=True)  # bands of one reflectance share one solution
+    band_of = band_of.ravel()
+    for number, column in enumerate(same.T):
+        bands = band_of == number
+        out[:, bands] = np.linalg.solve(identity - column[:, None] * factors, sent[:, bands])
+    return out
+
+
+def importance(factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike, seen: ArrayLike) -> FloatArray:
+    """What a receiver reads for each unit of exitance first sent out by each patch, all later bounces counted.
+
+    factors:     (p, p), form factors that keep area_i F_ij = area_j F_ji, as form_factors gives them
+    area_m2:     (p,), patches [m2];  reflectance: (p,) or (p, bands), 0 to 0.999 [-]
+    seen:        (p,), the receiver's factors, as at_point gives them
+    Returns:     (p,) or (p, bands): reading = importance . emitted, whatever is emitted: one solution serves every lamp
+    Raises:      OutOfRange, naming the argument, also when the rounds run out
+    Source:      transpose of the radiosity equation, w = g + F' rho w, so that g (I - rho F)^-1 M = w M. With reciprocity
+                 z = sqrt(rho / area) w solves the symmetric (I - S) z = sqrt(rho / area) g, S = sqrt(rho) G sqrt(rho),
+                 G_ij = sqrt(area_i / area_j) F_ij: conjugate gradients, all bands at once (Hestenes and Stiefel 1952)
+    """
+    rho, view = _checked(factors, "reflectance", reflectance, "seen", seen)
+    if view.ndim != 1:
+        raise OutOfRange("seen", view.shape, "must be one number a patch")
+    bands = rho if rho.ndim == 2 else rho[:, None]
+    size = np.sqrt(require("area_m2", area_m2, above=0))
+    symmetric = factors * size[:, None] / size
+    symmetric = (symmetric + symmetric.T) / 2.0
+    root = np.sqrt(bands)
+    right = root * (view / size)[:, None]
+    z = right.copy()
+    rest = root * (symmetric @ (root * z))  # right - (I - S) z at the start
+    step = rest.copy()
+    size_of_rest = np.sum(rest * rest, axis=0)
+    enough = CLOSED**2 * np.maximum(np.sum(right * right, axis=0), 1e-300)
+    for _ in range(MOST_ROUNDS):
+        if np.all(size_of_rest <= enough):
+            break
+        image = step - root * (symmetric @ (root * step))
+        slope = np.sum(step * image, axis=0)
+        length = np.where(slope > 0, size_of_rest / np.where(slope > 0, slope, 1.0), 0.0)
+        z += length * step
+        rest -= length * image
+        after = np.sum(rest * rest, axis=0)
+        step = rest + np.where(size_of_rest > 0, after / np.where(size_of_rest > 0, size_of_rest, 1.0), 0.0) * step
+        size_of_rest = after
+    else:
+        raise OutOfRange("reflectance", float(bands.max()), "is too high for the light to die out")
+    out = view[:, None] + size[:, None] * (symmetric @ (root * z))
+    return out if rho.ndim == 2 else np.asarray(out[:, 0])
+
+
+def _checked(factors: FloatArray, name: str, reflectance: ArrayLike, other: str, values: ArrayLike) -> tuple[FloatArray, FloatArray]:
+    rho = require(name, reflectance, least=0, most=BRIGHTEST)
+    sent = require(other, values, least=0)
+    for label, array in ((name, rho), (other, sent)):
+        if array.ndim not in (1, 2) or len(array) != len(factors):
+            raise OutOfRange(label, array.shape, f"must have one row for each of {len(factors)} patches")
+    if rho.ndim == 2 and sent.ndim == 2 and rho.shape != sent.shape:
+        raise OutOfRange(other, sent.shape, f"must have the bands of the reflectance, {rho.shape[1]}")
+    return rho, sent

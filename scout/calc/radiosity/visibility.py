@@ -1,0 +1,36 @@
+"""Whether two points of a room see each other: in a prism only its walls can hide, so the plan decides."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scout.calc.geometry import FloatArray
+
+INWARD_M = 1e-5  # points on a wall are drawn this far into the room, so that their own wall does not hide them
+
+
+def is_convex(plan_m: FloatArray) -> bool:
+    """Whether a plan, clockwise, has no corner that turns back: then every point sees every other."""
+    side = np.roll(plan_m, -1, axis=0) - plan_m
+    after = np.roll(side, -1, axis=0)
+    turn = side[:, 0] * after[:, 1] - side[:, 1] * after[:, 0]
+    return bool(np.all(turn <= 1e-9 * np.hypot(*side.T) * np.hypot(*after.T)))
+
+
+def sees(plan_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[np.bool_]:
+    """(...) whether the straight line between two points crosses no wall. Points (..., 2 or 3) broadcast; inside the room.
+
+    Touching a corner, or running along a wall, counts as seen.
+    """
+    p, q = np.asarray(from_m)[..., :2], np.asarray(to_m)[..., :2]
+    seen = np.ones(np.broadcast_shapes(p.shape[:-1], q.shape[:-1]), dtype=bool)
+    way = q - p
+    for start, end in zip(plan_m, np.roll(plan_m, -1, axis=0), strict=True):
+        wall = end - start
+        side_p = wall[0] * (p[..., 1] - start[1]) - wall[1] * (p[..., 0] - start[0])
+        side_q = wall[0] * (q[..., 1] - start[1]) - wall[1] * (q[..., 0] - start[0])
+        side_a = way[..., 0] * (start[1] - p[..., 1]) - way[..., 1] * (start[0] - p[..., 0])
+        side_b = way[..., 0] * (end[1] - p[..., 1]) - way[..., 1] * (end[0] - p[..., 0])
+        seen &= ~((side_p * side_q < -1e-18) & (side_a * side_b < -1e-18))
+    return seen
