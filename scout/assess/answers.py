@@ -1,0 +1,314 @@
+"""The shapes of every answer: one frozen dataclass a block of the room assessment, and how they become JSON.
+
+Each block carries `assumed` (plain sentences) and `unknown` (why a figure is missing, or None). Field names are the
+published keys of `room-assessment/1`; a figure that could not be worked out is None and `unknown` says why.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import Enum
+from typing import Any, Literal
+
+Level = Literal["good", "care", "problem", "unknown"]
+Risk = Literal["none", "low", "medium", "high"]
+Point = tuple[float, float, float]
+Interval = tuple[datetime, datetime]
+LEVELS: tuple[Level, ...] = ("good", "care", "problem", "unknown")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """What every block carries beside its figures."""
+
+    assumed: tuple[str, ...] = ()
+    unknown: str | None = None  # "because ..."; None when every figure of the block is there
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One judgement in words: `because` is a plain sentence with the figure in it."""
+
+    topic: str
+    level: Level
+    because: str
+
+
+@dataclass(frozen=True)
+class Placement:
+    """Where a light stands and points for the calculations that need it."""
+
+    light: str
+    at_m: Point
+    aim_m: Point | None
+    source: Literal["pinned", "planned", "assumed"]
+
+
+# -- daylight ---------------------------------------------------------------------------------------------------------
+@dataclass(frozen=True)
+class Crossing:
+    at: datetime
+    event: Literal["dawn", "sunrise", "sunset", "dusk"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class EventsAnswer(Answer):
+    state: Literal["normal", "polar_day", "polar_night"] | None = None
+    dawn: datetime | None = None
+    sunrise: datetime | None = None
+    noon: datetime | None = None
+    sunset: datetime | None = None
+    dusk: datetime | None = None
+    crossings: tuple[Crossing, ...] = ()
+    low_sun: tuple[Interval, ...] = ()
+    day_length_min: float | None = None
+    notes: tuple[str, ...] = ()  # "the sun grazes the horizon"
+
+
+@dataclass(frozen=True)
+class IntervalRange:
+    """Earliest and latest start and end of one spell of direct sun, from the doubt of the facing."""
+
+    start: Interval
+    end: Interval
+
+
+@dataclass(frozen=True, kw_only=True)
+class WindowSunAnswer(Answer):
+    id: str
+    facing_deg: float | None = None
+    facing_true: bool | None = None
+    magnetic_correction_deg: float | None = None
+    direct_sun: tuple[Interval, ...] = ()
+    direct_sun_min: float | None = None
+    direct_sun_range: tuple[IntervalRange, ...] = ()
+
+
+@dataclass(frozen=True)
+class LuxPoint:
+    at: datetime
+    overcast_lux: float | None
+    clear_lux: float | None
+    in_direct_sun: bool | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MarkDaylight(Answer):
+    daylight_factor_pct: float | None = None
+    sky_component_pct: float | None = None
+    overcast_lux_noon: float | None = None
+    clear_lux_noon: float | None = None
+    series: tuple[LuxPoint, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class DaylightAnswer(Answer):
+    marks: Mapping[str, MarkDaylight] = field(default_factory=dict)
+    needed_lux: float | None = None
+    enough_from: datetime | None = None
+    enough_until: datetime | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SunAnswer(Answer):
+    elevation_deg: float | None = None  # refraction included
+    azimuth_deg: float | None = None
+
+
+@dataclass(frozen=True)
+class PatchPolygon:
+    surface: str
+    polygon_m: tuple[Point, ...]
+    area_m2: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class SunPatchAnswer(Answer):
+    window: str
+    incidence_deg: float | None = None
+    lit_share: float | None = None
+    patches: tuple[PatchPolygon, ...] = ()
+
+
+# -- bounce -----------------------------------------------------------------------------------------------------------
+@dataclass(frozen=True, kw_only=True)
+class BounceAnswer(Answer):
+    light: str
+    surface: str
+    bounced_lux: float | None = None
+    xy: tuple[float, float] | None = None
+    cct_k: float | None = None
+    duv: float | None = None
+    duv_shift: float | None = None
+    mired_shift: float | None = None
+    delta_e: float | None = None
+    delta_e_white: float | None = None
+    delta_e_skin: float | None = None
+    loss_stops: float | None = None
+    risk: Risk | None = None
+    remedy: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SurroundAnswer(Answer):
+    light: str
+    side: Literal["key", "shadow"]
+    direct_lux: float | None = None
+    bounced_lux: float | None = None
+    bounced_share: float | None = None
+    cct_k: float | None = None
+    duv_shift: float | None = None
+    mired_shift: float | None = None
+    delta_e: float | None = None
+    risk: Risk | None = None
+    worst_surface: str | None = None
+
+
+# -- sound ------------------------------------------------------------------------------------------------------------
+@dataclass(frozen=True, kw_only=True)
+class MicAnswer(Answer):
+    mic: str
+    speech_db: float | None = None
+    snr_db: float | None = None
+    critical_distance_m: float | None = None
+    direct_to_reverberant_db: float | None = None
+    verdict: Literal["clean", "usable", "repair", "unusable"] | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SoundAnswer(Answer):
+    laeq_db: float | None = None
+    nc: float | None = None
+    nc_set_by_hz: int | None = None
+    rt60_s: Mapping[str, float] | None = None
+    rt60_mid_s: float | None = None
+    rt60_range_s: tuple[float, float] | None = None
+    schroeder_hz: float | None = None
+    placements: tuple[MicAnswer, ...] = ()
+
+
+# -- power ------------------------------------------------------------------------------------------------------------
+@dataclass(frozen=True, kw_only=True)
+class CircuitAnswer(Answer):
+    id: str
+    limit_a: float | None = None
+    load_a: float | None = None
+    share: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class AssignmentAnswer(Answer):
+    light: str
+    outlet: str | None = None
+    circuit: str | None = None
+    cable_m: float | None = None
+    volt_drop_pct: float | None = None
+
+
+@dataclass(frozen=True)
+class Unplaced:
+    light: str
+    short_a: float | None
+    because: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PowerAnswer(Answer):
+    feasible: bool | None = None
+    circuits: tuple[CircuitAnswer, ...] = ()
+    assignment: tuple[AssignmentAnswer, ...] = ()
+    unplaced: tuple[Unplaced, ...] = ()
+
+
+# -- fit --------------------------------------------------------------------------------------------------------------
+@dataclass(frozen=True, kw_only=True)
+class FramingAnswer(Answer):
+    name: str
+    focal_length_mm: float
+    distance_m: float | None = None
+    fits: bool | None = None
+    why: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanLight(Answer):
+    light: str | None = None
+    at_m: Point | None = None
+    aim_m: Point | None = None
+    fits: bool | None = None
+    why: str | None = None
+    lux: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FitAnswer(Answer):
+    framings: tuple[FramingAnswer, ...] = ()
+    plan: Mapping[str, PlanLight] = field(default_factory=dict)  # key, fill, back, bounce
+    available_light_first: str | None = None
+
+
+# -- the whole --------------------------------------------------------------------------------------------------------
+@dataclass(frozen=True)
+class BlockNote:
+    """`assumed` and `unknown` of a block that is a list of rows (windows, bounce, surround)."""
+
+    assumed: tuple[str, ...] = ()
+    unknown: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RoomAssessment:
+    """Everything worked out for one room on one date (`room-assessment/1`)."""
+
+    date: date
+    timezone: str | None
+    events: EventsAnswer
+    windows: tuple[WindowSunAnswer, ...]
+    daylight: DaylightAnswer
+    bounce: tuple[BounceAnswer, ...]
+    surround: tuple[SurroundAnswer, ...]
+    sound: SoundAnswer
+    power: PowerAnswer
+    fit: FitAnswer
+    verdicts: tuple[Verdict, ...]
+    cautions: tuple[str, ...]
+    blocks: Mapping[str, BlockNote]
+    placements: Mapping[str, Placement]
+    sun: SunAnswer | None = None
+    sun_patches: tuple[SunPatchAnswer, ...] | None = None
+    schema: str = "room-assessment/1"
+
+
+def as_json(value: Any) -> Any:
+    """An answer as plain JSON values: dataclasses become objects, times ISO 8601 with offset, `unknown` left out when None.
+
+    Raises ValueError for a number that is not finite: no NaN leaves this program.
+    """
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        pairs = ((f.name, getattr(value, f.name)) for f in dataclasses.fields(value))
+        return {name: as_json(part) for name, part in pairs if not (name == "unknown" and part is None)}
+    if isinstance(value, Enum):
+        return as_json(value.value)
+    if isinstance(value, bool) or value is None or isinstance(value, str):
+        return value
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="seconds")
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return {str(key): as_json(part) for key, part in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [as_json(part) for part in value]
+    if hasattr(value, "tolist"):  # a numpy scalar or array
+        return as_json(value.tolist())
+    if isinstance(value, int):
+        return value
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise ValueError("an answer holds a number that is not finite")
+        return value
+    raise TypeError(f"cannot write {type(value).__name__} as JSON")

@@ -1,0 +1,1 @@
+"""Formulas by capability: arrays in, arrays out; no records, no clock, no environment."""

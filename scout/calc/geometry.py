@@ -1,0 +1,181 @@
+"""The plan of a room as a polygon: its walls, what lies inside it, and where a thing on a wall stands.
+
+Seen from above, x to the right and y up the page, walls go round clockwise, so that each runs from left to right for a
+person inside who faces it. In a rectangle wall A is the far one:
+
+        A ->
+    (0,L)----(W,L)
+      |        |
+    D |        | B       outward normal of a wall = its direction turned left (anticlockwise) by 90 degrees
+      |        |
+    (0,0)----(W,0)
+        <- C
+"""
+
+from __future__ import annotations
+
+import string
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from scout.errors import OutOfRange
+
+FloatArray = NDArray[np.float64]
+SMALL_M = 1e-9
+
+
+@dataclass(frozen=True)
+class Wall:
+    """One wall of a plan. `along` runs left to right as seen from inside; `outward` points out of the room."""
+
+    letter: str
+    start_m: FloatArray  # (2,)
+    end_m: FloatArray  # (2,)
+    length_m: float
+    along: FloatArray  # (2,) unit
+    outward: FloatArray  # (2,) unit
+
+    def point(self, offset_m: float, height_m: float = 0.0) -> FloatArray:
+        """(3,) the point on the wall, offset_m from its left end, height_m above the floor."""
+        x, y = self.start_m + self.along * offset_m
+        return np.array([x, y, height_m])
+
+
+def require(name: str, value: ArrayLike, *, above: float | None = None, least: float | None = None, below: float | None = None,
+            most: float | None = None) -> FloatArray:
+    """The value as a float array, or OutOfRange naming the argument and what it must be. NaN and infinity are refused."""
+    array = np.asarray(value, dtype=np.float64)
+    if not np.all(np.isfinite(array)):
+        raise OutOfRange(name, value, "must be a finite number")
+    for bad, words in (
+        (above is not None and np.any(array <= above), f"must be above {above}"),
+        (least is not None and np.any(array < least), f"must be {least} or more"),
+        (below is not None and np.any(array >= below), f"must be below {below}"),
+        (most is not None and np.any(array > most), f"must be {most} or less"),
+    ):
+        if bad:
+            raise OutOfRange(name, value, words)
+    return array
+
+
+def rectangle_m(width_m: float, length_m: float) -> FloatArray:
+    """(4, 2) corners of a rectangle in wall order: A (far), B, C, D."""
+    require("width_m", width_m, above=0)
+    require("length_m", length_m, above=0)
+    return np.array([(0.0, length_m), (width_m, length_m), (width_m, 0.0), (0.0, 0.0)])
+
+
+def signed_area_m2(plan_m: ArrayLike) -> float:
+    """Area of a polygon, positive when its corners go round anticlockwise (shoelace formula)."""
+    x, y = np.asarray(plan_m, dtype=np.float64).T
+    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
+def plan_area_m2(plan_m: ArrayLike) -> float:
+    """Area of a polygon, whichever way its corners go round."""
+    return abs(signed_area_m2(plan_m))
+
+
+def crossing_walls(plan_m: ArrayLike) -> tuple[int, int] | None:
+    """The first two walls (by number) that touch or cross though they are not neighbours, or None for a simple polygon."""
+    p = np.asarray(plan_m, dtype=np.float64)
+    n = len(p)
+    for i in range(n):
+        a, b = p[i], p[(i + 1) % n]
+        for j in range(i + 1, n):
+            c, d = p[j], p[(j + 1) % n]
+            neighbours = j == i + 1 or (i == 0 and j == n - 1)
+            if neighbours:
+                shared, far_i, far_j = (b, a, d) if j == i + 1 else (a, b, c)
+                u, v = far_i - shared, far_j - shared
+                if abs(_cross(u, v)) <= SMALL_M * max(1.0, float(np.hypot(*u)) * float(np.hypot(*v))) and float(u @ v) > 0:
+                    return i, j  # folded back on itself
+            elif _segments_touch(a, b, c, d):
+                return i, j
+    return None
+
+
+def _cross(u: FloatArray, v: FloatArray) -> float:
+    return float(u[0] * v[1] - u[1] * v[0])
+
+
+def _segments_touch(a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray) -> bool:
+    def side(p: FloatArray, q: FloatArray, r: FloatArray) -> float:
+        s = _cross(q - p, r - p)
+        return 0.0 if abs(s) <= SMALL_M else s
+
+    def within(p: FloatArray, q: FloatArray, r: FloatArray) -> bool:
+        return bool(np.all(r >= np.minimum(p, q) - SMALL_M) and np.all(r <= np.maximum(p, q) + SMALL_M))
+
+    s1, s2, s3, s4 = side(c, d, a), side(c, d, b), side(a, b, c), side(a, b, d)
+    if ((s1 > 0) != (s2 > 0) and s1 and s2) and ((s3 > 0) != (s4 > 0) and s3 and s4):
+        return True
+    return (
+        (s1 == 0 and within(c, d, a)) or (s2 == 0 and within(c, d, b)) or (s3 == 0 and within(a, b, c)) or (s4 == 0 and within(a, b, d))
+    )
+
+
+def wall_letters(count: int) -> tuple[str, ...]:
+    """A, B, C ... for so many walls; a plan has at most 26."""
+    if not 3 <= count <= 26:
+        raise OutOfRange("plan_m", count, "corners: a plan has 3 to 26")
+    return tuple(string.ascii_uppercase[:count])
+
+
+def walls(plan_m: ArrayLike) -> tuple[Wall, ...]:
+    """The walls of a plan given clockwise. Raises OutOfRange for fewer than 3 corners, more than 26, or a wall of no length."""
+    p = np.asarray(plan_m, dtype=np.float64)
+    found = []
+    for i, letter in enumerate(wall_letters(len(p))):
+        start, end = p[i], p[(i + 1) % len(p)]
+        length = float(np.hypot(*(end - start)))
+        if length <= SMALL_M:
+            raise OutOfRange(f"plan_m[{i}]", tuple(start), "is the same corner twice")
+        along = (end - start) / length
+        found.append(Wall(letter, start, end, length, along, np.array([-along[1], along[0]])))
+    return tuple(found)
+
+
+def inside(plan_m: ArrayLike, points_m: ArrayLike, *, edge_m: float = SMALL_M) -> NDArray[np.bool_]:
+    """(...,) whether each plan point (..., 2) lies in the polygon; points within edge_m of a wall count as inside."""
+    p = np.asarray(plan_m, dtype=np.float64)
+    q = np.asarray(points_m, dtype=np.float64)[..., :2]
+    x, y = q[..., None, 0], q[..., None, 1]
+    x1, y1 = p[:, 0], p[:, 1]
+    x2, y2 = np.roll(x1, -1), np.roll(y1, -1)
+    straddles = (y1 > y) != (y2 > y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        at_x = x1 + (y - y1) * (x2 - x1) / (y2 - y1)
+    odd = np.sum(straddles & (x < at_x), axis=-1) % 2 == 1
+    return np.asarray(odd | (distance_to_walls_m(p, q) <= edge_m))
+
+
+def distance_to_walls_m(plan_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
+    """(...,) distance in plan from each point (..., 2) to the nearest wall line."""
+    p = np.asarray(plan_m, dtype=np.float64)
+    q = np.asarray(points_m, dtype=np.float64)[..., None, :2]
+    a, b = p, np.roll(p, -1, axis=0)
+    ab = b - a
+    t = np.clip(np.sum((q - a) * ab, axis=-1) / np.sum(ab * ab, axis=-1), 0.0, 1.0)
+    return np.asarray(np.min(np.linalg.norm(q - (a + t[..., None] * ab), axis=-1), axis=-1))
+
+
+def facing_deg(plan_m: ArrayLike, known_wall: int, known_bearing_deg: float) -> FloatArray:
+    """(walls,) the bearing seen looking out squarely through each wall, clockwise from north, 0 to 360.
+
+    Follows from one wall's bearing: plan angles run anticlockwise and bearings clockwise, so a wall whose outward normal
+    is turned by +t in the plan is turned by -t on the compass.
+    """
+    outward = np.array([wall.outward for wall in walls(plan_m)])
+    angle_deg = np.degrees(np.arctan2(outward[:, 1], outward[:, 0]))
+    return np.asarray((known_bearing_deg - (angle_deg - angle_deg[known_wall])) % 360.0)
+
+
+def north_in_plan(plan_m: ArrayLike, known_wall: int, known_bearing_deg: float) -> FloatArray:
+    """(2,) the unit vector in the plan that points to the north from which the bearing was taken."""
+    outward = walls(plan_m)[known_wall].outward
+    turn = np.radians(known_bearing_deg)  # the outward normal lies known_bearing clockwise of north
+    c, s = np.cos(turn), np.sin(turn)
+    return np.array([c * outward[0] - s * outward[1], s * outward[0] + c * outward[1]])

@@ -1,0 +1,83 @@
+"""Everything that can be refused or can fail, in one tree.
+
+ScoutError                      its text may be shown to a person as it stands
+|-- Refused                     one thing given cannot be accepted; names its path
+|   |-- OutOfRange              a calculation was handed a number outside what its formula covers
+|-- RefusedMany                 several refusals of one form or one document, in the order of its fields
+|-- NotFound                    what was asked for is not there (or lies in the bin)
+|-- Stale                       a save against an older version; carries both texts, nothing is lost
+|-- NotAllowed                  the person may not do this
+|-- Damaged                     a file or a database on disk is not what was written
+|-- Unavailable                 something outside (a server, an optional font) is not there
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+
+class ScoutError(Exception):
+    """Base of all that this program raises on purpose; its text is meant for people."""
+
+
+class Refused(ScoutError):
+    """Something given cannot be accepted. Its text is shown as it stands, beside the field it names."""
+
+    def __init__(self, path: str, given: object, because: str) -> None:
+        shown = shorten(given)
+        super().__init__(f"{path}: {shown} {because}" if shown else f"{path}: {because}")
+        self.path, self.given, self.because = path, given, because
+
+
+class OutOfRange(Refused):
+    """A calculation was handed a number outside what its formula covers."""
+
+
+class RefusedMany(ScoutError):
+    """Several refusals at once: a form or a document shows them all, not the first alone."""
+
+    def __init__(self, refusals: Iterable[Refused]) -> None:
+        self.refusals = tuple(refusals)
+        if not self.refusals:
+            raise ValueError("RefusedMany needs at least one refusal")
+        super().__init__("\n".join(str(refusal) for refusal in self.refusals))
+
+
+class NotFound(ScoutError):
+    """What was asked for is not there, or lies in the bin."""
+
+    def __init__(self, kind: str, key: object) -> None:
+        super().__init__(f"there is no {kind} {key} here; it may have been moved to the bin")
+        self.kind, self.key = kind, key
+
+
+class Stale(ScoutError):
+    """Somebody saved this record after it was opened here; `yours` and `theirs` are both whole."""
+
+    def __init__(self, kind: str, key: object, yours: Mapping[str, Any], theirs: Mapping[str, Any], version: int) -> None:
+        super().__init__(f"this {kind} was changed by somebody else after you opened it; nothing you typed is lost: compare both and save again")
+        self.kind, self.key, self.yours, self.theirs, self.version = kind, key, dict(yours), dict(theirs), version
+
+
+class NotAllowed(ScoutError):
+    """The person may not do this."""
+
+
+class Damaged(ScoutError):
+    """A file or a database on disk is not what was written."""
+
+
+class Unavailable(ScoutError):
+    """Something outside this program that is needed now is not there."""
+
+
+def shorten(given: object, most: int = 80) -> str:
+    """What was given, as one short printable line (empty for None)."""
+    if given is None:
+        return ""
+    text = given if isinstance(given, str) else repr(given)
+    text = "".join(ch if ch.isprintable() else " " for ch in text).strip()
+    if isinstance(given, str) and not text:
+        return "(empty)"
+    return text if len(text) <= most else f"{text[: most - 3]}..."

@@ -1,0 +1,21 @@
+"""What is kept about rooms, places and productions, as validated records; the room sheet is one of them."""
+
+from scout.records.base import Record, parse_json
+from scout.records.checks import check_room, kit_refusals, marks_refusals, read_sheet, room_refusals, sheet_refusals
+from scout.records.kept import (
+    CandidateRecord,
+    LocationRecord,
+    Measurement,
+    NoteRecord,
+    Person,
+    PhotoRecord,
+    ProductionRecord,
+    SceneRecord,
+)
+from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet, SheetLocation
+
+__all__ = [
+    "CandidateRecord", "Kit", "LocationRecord", "Marks", "Measurement", "NoteRecord", "Person", "PhotoRecord", "ProductionRecord", "Record", "RoomRecord",
+    "RoomSheet", "SceneRecord", "SheetLocation", "check_room", "kit_refusals", "marks_refusals", "parse_json", "read_sheet", "room_refusals",
+    "sheet_refusals",
+]

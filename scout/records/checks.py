@@ -1,0 +1,232 @@
+"""How the parts of a room sheet fit together: openings on their walls, marks inside the room, names that mean something."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any, Protocol
+
+import numpy as np
+
+from scout.calc import geometry
+from scout.errors import Refused, RefusedMany
+from scout.records.base import parse_json
+from scout.records.sheet import Door, Kit, Light, Marks, RoomRecord, RoomSheet, Window
+
+SLACK_M = 0.005  # a tape read to the centimetre may overrun by half of one
+
+
+class _Labelled(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+def read_sheet(data: Any, path: str = "") -> RoomSheet:
+    """The sheet in `data` (JSON text, bytes, or plain values), judged whole. Raises RefusedMany with every refusal, each with its path."""
+    if isinstance(data, (str, bytes)):
+        try:
+            data = parse_json(data, "room sheet")
+        except Refused as refusal:
+            raise RefusedMany([refusal]) from None
+    if not isinstance(data, dict):
+        raise RefusedMany([Refused("room sheet", None, "it is not a JSON object")])
+    sheet = RoomSheet.read(data, path)
+    refusals = tuple(sheet_refusals(sheet))
+    if refusals:
+        raise RefusedMany(refusals)
+    return sheet
+
+
+def sheet_refusals(sheet: RoomSheet) -> Iterator[Refused]:
+    """Everything in the sheet that cannot be so, in document order."""
+    yield from room_refusals(sheet.room, "room")
+    if sheet.marks is not None:
+        yield from marks_refusals(sheet.room, sheet.marks, "marks")
+    if sheet.kit is not None:
+        yield from kit_refusals(sheet.kit, "kit", sheet.room)
+
+
+def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
+    """What cannot be so within one room."""
+    plan_refused = list(_plan_refusals(room, path))
+    yield from plan_refused
+    corners = None if plan_refused else room.corners_m
+    walls = {wall.letter: wall for wall in geometry.walls(corners)} if corners is not None else None
+    count = None if walls is None else len(walls)
+    if room.facing is not None:
+        yield from _wall_refusal(room.facing.wall, f"{path}.facing.wall", count)
+    for name in room.surfaces or {}:
+        if name not in {"ceiling", "floor"} and (len(name) != 1 or not ("A" <= name <= "Z") or (count and name not in geometry.wall_letters(count))):
+            yield Refused(f"{path}.surfaces.{name}", None, f"is no surface of this room; give {_surface_names(count)}")
+    yield from _openings_refusals(room, path, walls, count)
+    for kind in ("circuits", "outlets", "practicals", "noise"):
+        yield from _twice(getattr(room, kind) or (), f"{path}.{kind}")
+    circuits = {circuit.id for circuit in room.circuits or ()}
+    for i, outlet in enumerate(room.outlets or ()):
+        here = f"{path}.outlets[{i}]"
+        if outlet.circuit is not None and outlet.circuit not in circuits:
+            yield Refused(f"{here}.circuit", outlet.circuit, f"is no circuit of this room; give {', '.join(sorted(circuits)) or 'a circuit first'}")
+        if outlet.wall is not None:
+            yield from _wall_refusal(outlet.wall, f"{here}.wall", count)
+            if walls and outlet.wall in walls and outlet.offset_m is not None and outlet.offset_m > walls[outlet.wall].length_m + SLACK_M:
+                yield Refused(f"{here}.offset_m", outlet.offset_m, f"is past the end of wall {outlet.wall} ({walls[outlet.wall].length_m:.2f} m long)")
+        if outlet.height_m is not None and room.height_m is not None and outlet.height_m > room.height_m:
+            yield Refused(f"{here}.height_m", outlet.height_m, f"is above the ceiling (height_m {room.height_m:g})")
+    for i, practical in enumerate(room.practicals or ()):
+        if practical.at_m is not None:
+            yield from _place_refusals(practical.at_m, f"{path}.practicals[{i}].at_m", room, corners)
+
+
+def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
+    if room.plan_m is None:
+        return
+    here, plan = f"{path}.plan_m", np.asarray(room.plan_m, dtype=np.float64).reshape(-1, 2)
+    if not 3 <= len(plan) <= 26:
+        yield Refused(here, len(plan), "corners: a plan has 3 to 26")
+        return
+    lengths = np.hypot(*(np.roll(plan, -1, axis=0) - plan).T)
+    if np.any(lengths <= 1e-6):
+        at = int(np.argmin(lengths))
+        yield Refused(f"{here}[{(at + 1) % len(plan)}]", list(plan[at]), "is the corner before it again; give each corner once, the first not repeated at the end")
+        return
+    crossing = geometry.crossing_walls(plan)
+    if crossing is not None:
+        a, b = (geometry.wall_letters(len(plan))[i] for i in crossing)
+        flat = geometry.plan_area_m2(plan) < 1e-6
+        yield Refused(here, None, "the plan has no area; its corners lie on one line" if flat else f"the plan crosses itself: wall {a} meets wall {b}")
+        return
+    if geometry.plan_area_m2(plan) < 0.01:
+        yield Refused(here, None, "the plan has no area to speak of (under 0.01 m2)")
+        return
+    if geometry.signed_area_m2(plan) > 0:
+        yield Refused(here, None, "the corners go round anticlockwise; give them clockwise as seen from above")
+        return
+    if room.width_m is not None or room.length_m is not None:
+        spans = plan.max(axis=0) - plan.min(axis=0)
+        for key, given, span in (("width_m", room.width_m, spans[0]), ("length_m", room.length_m, spans[1])):
+            if given is not None and abs(given - span) > 0.05:
+                yield Refused(f"{path}.{key}", given, f"does not agree with plan_m, which spans {span:.2f} m; give one or make them agree")
+
+
+def _surface_names(count: int | None) -> str:
+    return f"a wall from A to {geometry.wall_letters(count)[-1]}, ceiling or floor" if count else "a wall letter, ceiling or floor"
+
+
+def _wall_refusal(letter: str, path: str, count: int | None) -> Iterator[Refused]:
+    if count is not None and letter not in geometry.wall_letters(count):
+        yield Refused(path, letter, f"is no wall of this room; its walls are A to {geometry.wall_letters(count)[-1]}")
+
+
+def _openings_refusals(room: RoomRecord, path: str, walls: dict[str, geometry.Wall] | None, count: int | None) -> Iterator[Refused]:
+    openings: list[tuple[str, Window | Door]] = []
+    for kind in ("windows", "doors"):
+        rows: Sequence[Window | Door] = getattr(room, kind) or ()
+        openings += [(f"{path}.{kind}[{i}]", opening) for i, opening in enumerate(rows)]
+    seen: dict[str, str] = {}
+    for here, opening in openings:
+        if opening.id in seen:
+            yield Refused(f"{here}.id", opening.id, f"is already the id of {seen[opening.id]}; ids of windows and doors are all different")
+        seen.setdefault(opening.id, here)
+        yield from _wall_refusal(opening.wall, f"{here}.wall", count)
+        wall = walls.get(opening.wall) if walls else None
+        if wall is not None:
+            yield from _on_wall(opening, here, wall)
+        yield from _under_ceiling(opening, here, room)
+    for i, (here, one) in enumerate(openings):
+        for before, other in openings[:i]:
+            if _overlap(one, other):
+                yield Refused(f"{here}.offset_m", one.offset_m, f"makes {one.id} overlap {other.id} ({before}) on wall {one.wall}")
+
+
+def _on_wall(opening: Window | Door, here: str, wall: geometry.Wall) -> Iterator[Refused]:
+    width, offset = opening.width_m, opening.offset_m
+    if width is not None and width > wall.length_m + SLACK_M:
+        yield Refused(f"{here}.width_m", width, f"is wider than wall {wall.letter} ({wall.length_m:.2f} m long)")
+    elif offset is not None and offset + (width or 0.0) > wall.length_m + SLACK_M:
+        reach = offset + (width or 0.0)
+        yield Refused(f"{here}.offset_m", offset, f"puts the right edge at {reach:.2f} m, past the end of wall {wall.letter} ({wall.length_m:.2f} m long)")
+
+
+def _under_ceiling(opening: Window | Door, here: str, room: RoomRecord) -> Iterator[Refused]:
+    if room.height_m is None or room.setting == "exterior":
+        return
+    sill = opening.sill_m if isinstance(opening, Window) else 0.0
+    ceiling = f"(height_m {room.height_m:g})"
+    if sill is not None and isinstance(opening, Window) and sill >= room.height_m:
+        yield Refused(f"{here}.sill_m", sill, f"is above the ceiling {ceiling}")
+    elif opening.height_m is not None and (sill or 0.0) + opening.height_m > room.height_m + SLACK_M:
+        top = (sill or 0.0) + opening.height_m
+        yield Refused(f"{here}.height_m", opening.height_m, f"puts the head at {top:.2f} m, above the ceiling {ceiling}")
+
+
+def _overlap(one: Window | Door, other: Window | Door) -> bool:
+    if one.wall != other.wall or one.offset_m is None or other.offset_m is None or one.width_m is None or other.width_m is None:
+        return False
+    across = min(one.offset_m + one.width_m, other.offset_m + other.width_m) - max(one.offset_m, other.offset_m)
+    up = min(_head(one), _head(other)) - max(_sill(one), _sill(other))
+    return across > SLACK_M and up > SLACK_M
+
+
+def _sill(opening: Window | Door) -> float:
+    return (opening.sill_m or 0.0) if isinstance(opening, Window) else 0.0
+
+
+def _head(opening: Window | Door) -> float:
+    return _sill(opening) + opening.height_m if opening.height_m is not None else float("inf")
+
+
+def _twice(rows: Sequence[_Labelled], path: str) -> Iterator[Refused]:
+    seen: set[str] = set()
+    for i, row in enumerate(rows):
+        if row.id in seen:
+            yield Refused(f"{path}[{i}].id", row.id, "is given twice; each id is used once")
+        seen.add(row.id)
+
+
+def _place_refusals(place: tuple[float, float, float], path: str, room: RoomRecord, corners: Any) -> Iterator[Refused]:
+    if place[2] < 0:
+        yield Refused(f"{path}[2]", place[2], "is below the floor; heights are 0 or more")
+    if room.height_m is not None and room.setting == "interior" and place[2] > room.height_m + SLACK_M:
+        yield Refused(f"{path}[2]", place[2], f"is above the ceiling (height_m {room.height_m:g})")
+    if corners is not None and not bool(geometry.inside(corners, np.array(place[:2]), edge_m=SLACK_M)):
+        yield Refused(path, list(place), "lies outside the room's plan")
+
+
+def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Iterator[Refused]:
+    """Marks must stand in the room (when its plan is measured)."""
+    corners = None if list(_plan_refusals(room, "room")) else room.corners_m
+    for key in ("subject", "camera"):
+        place = getattr(marks, key)
+        if place is not None:
+            yield from _place_refusals(place, f"{path}.{key}", room, corners)
+    for i, place in enumerate(marks.path or ()):
+        yield from _place_refusals(place, f"{path}.path[{i}]", room, corners)
+    if marks.subject is not None and marks.camera is not None and np.allclose(marks.subject[:2], marks.camera[:2], atol=0.01):
+        yield Refused(f"{path}.camera", list(marks.camera), "stands on the subject's mark; they must be apart in plan")
+
+
+def kit_refusals(kit: Kit, path: str = "kit", room: RoomRecord | None = None) -> Iterator[Refused]:
+    """What cannot be so within a kit, and of its lights within the room."""
+    for kind in ("lights", "mics"):
+        yield from _twice(getattr(kit, kind) or (), f"{path}.{kind}")
+    for i, light in enumerate(kit.lights or ()):
+        yield from _light_refusals(light, f"{path}.lights[{i}]", room)
+
+
+def _light_refusals(light: Light, here: str, room: RoomRecord | None) -> Iterator[Refused]:
+    if light.stand_min_m is not None and light.stand_max_m is not None and light.stand_min_m > light.stand_max_m:
+        yield Refused(f"{here}.stand_min_m", light.stand_min_m, f"is above stand_max_m ({light.stand_max_m:g})")
+    if light.at_m is None:
+        return
+    if light.aim_m is not None and np.allclose(light.at_m, light.aim_m, atol=1e-6):
+        yield Refused(f"{here}.aim_m", list(light.aim_m), "is where the light stands; it must point somewhere else")
+    if light.at_m[2] < 0:
+        yield Refused(f"{here}.at_m[2]", light.at_m[2], "is below the floor; heights are 0 or more")
+    if room is not None and room.height_m is not None and room.setting == "interior" and light.at_m[2] > room.height_m + SLACK_M:
+        yield Refused(f"{here}.at_m[2]", light.at_m[2], f"is above the ceiling (height_m {room.height_m:g})")
+
+
+def check_room(room: RoomRecord, path: str = "room") -> None:
+    """Raises RefusedMany with everything in the room that cannot be so."""
+    refusals = tuple(room_refusals(room, path))
+    if refusals:
+        raise RefusedMany(refusals)

@@ -1,0 +1,251 @@
+"""What is kept beside the room sheet: places with their people and access, productions, scenes and their needs, notes, photo facts."""
+
+from __future__ import annotations
+
+
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+
+from scout.records.base import Above0, Least0, LengthM, Name, Number, Record, Text, Whole, refuse
+from scout.records.sheet import BearingDeg, Kit, LocalDate, Moment, SheetLocation
+
+PhoneSignal = Literal["none", "weak", "fair", "good"]
+CandidateState = Literal["proposed", "first_choice", "reserve", "ruled_out"]
+NoteAudience = Literal["crew", "private"]
+Strength = Literal["must", "wish"]
+FramingName = Literal["wide", "full_figure", "medium", "head_and_shoulders", "two_people"]
+RiskMost = Literal["none", "low", "medium"]
+
+
+def _listed(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
+
+
+def _clock(text: str) -> str:
+    hours, colon, minutes = text.partition(":")
+    if not (colon and len(hours) == 2 and len(minutes) == 2 and hours.isdecimal() and minutes.isdecimal() and int(hours) < 24 and int(minutes) < 60):
+        raise refuse("is not a time of day; give HH:MM, such as 09:30")
+    return text
+
+
+Clock = Annotated[str, AfterValidator(_clock)]
+Dates = Annotated[tuple[LocalDate, ...], BeforeValidator(_listed), Field(max_length=400)]
+
+
+class Contact(Record):
+    """Somebody to call about a place."""
+
+    name: Name
+    role: Text | None = None
+    phone: Text | None = None
+    email: Text | None = None
+    note: Text | None = None
+
+
+class LocationRecord(SheetLocation):
+    """A place with rooms in it: how to get in, whom to ask, what is allowed, and what can hurt."""
+
+    name: Name
+    contacts: Annotated[tuple[Contact, ...], BeforeValidator(_listed)] | None = None
+    # access and load-in
+    door_width_m: LengthM | None = None
+    door_height_m: LengthM | None = None
+    steps: Annotated[Whole, Field(ge=0, le=10_000)] | None = None
+    has_lift: bool | None = None
+    lift_width_m: LengthM | None = None
+    lift_depth_m: LengthM | None = None
+    lift_height_m: LengthM | None = None
+    parking_distance_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
+    load_in: Text | None = None
+    parking: Text | None = None
+    hours: Text | None = None
+    permits: Text | None = None
+    fee_amount: Least0 | None = None
+    fee_currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = None
+    fee_note: Text | None = None
+    house_rules: Text | None = None
+    restrooms: Text | None = None
+    holding: Text | None = None
+    phone_signal: PhoneSignal | None = None
+    emergency_care: Text | None = None
+    hazards: Text | None = None
+
+    @property
+    def sheet_location(self) -> SheetLocation:
+        """The part of the place that travels in a room sheet."""
+        keys = SheetLocation.model_fields
+        return SheetLocation.model_validate({key: getattr(self, key) for key in keys if key in self.model_fields_set})
+
+
+class CrewMember(Record):
+    """Somebody on the crew list."""
+
+    name: Name
+    role: Text | None = None
+    phone: Text | None = None
+    call_time: Clock | None = None
+
+
+class ProductionRecord(Record):
+    """One job for one client, with its dates, its crew and its kit."""
+
+    title: Name
+    client: Text | None = None
+    shoot_dates: Dates | None = None
+    crew: Annotated[tuple[CrewMember, ...], BeforeValidator(_listed)] | None = None
+    kit: Kit | None = None
+
+
+class _Need(Record):
+    strength: Strength
+    weight: Annotated[Whole, Field(ge=1, le=5)] = 3  # how much a wish counts against the other wishes; a must is a must
+
+
+class WhenNeed(_Need):
+    """Dates and hours in which the room must be open and lit as wanted."""
+
+    topic: Literal["when"]
+    dates: Dates
+    from_time: Clock | None = None
+    until_time: Clock | None = None
+
+    @model_validator(mode="after")
+    def _has_a_date(self) -> Self:
+        if not self.dates:
+            raise refuse("dates: give one date at least")
+        return self
+
+
+class FloorNeed(_Need):
+    """Clear floor, whichever way round it lies."""
+
+    topic: Literal["floor"]
+    width_m: LengthM
+    length_m: LengthM
+
+
+class HeightNeed(_Need):
+    """Ceiling height at least."""
+
+    topic: Literal["height"]
+    height_m: LengthM
+
+
+class FramingNeed(_Need):
+    """A framing that must be possible with one of the lenses."""
+
+    topic: Literal["framing"]
+    framing: FramingName
+
+
+class NoiseNeed(_Need):
+    """The room's own noise at most."""
+
+    topic: Literal["noise"]
+    laeq_db: Annotated[Number, Field(ge=0, le=120)]
+
+
+class DaylightNeed(_Need):
+    """Daylight wanted at the mark, or shut out."""
+
+    topic: Literal["daylight"]
+    want: Literal["wanted", "shut_out"]
+
+
+class ColourNeed(_Need):
+    """Bounce colour cast at most."""
+
+    topic: Literal["colour"]
+    risk: RiskMost
+
+
+class WattsNeed(_Need):
+    """Electric power for lights and chargers at least."""
+
+    topic: Literal["watts"]
+    watts: Above0
+
+
+class AccessNeed(_Need):
+    """How kit gets in: steps and carry at most, door width at least."""
+
+    topic: Literal["access"]
+    steps: Annotated[Whole, Field(ge=0, le=10_000)] | None = None
+    carry_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
+    door_width_m: LengthM | None = None
+
+    @model_validator(mode="after")
+    def _asks_something(self) -> Self:
+        if self.steps is None and self.carry_m is None and self.door_width_m is None:
+            raise refuse("an access need asks for steps, carry_m or door_width_m")
+        return self
+
+
+class BudgetNeed(_Need):
+    """Fee at most."""
+
+    topic: Literal["budget"]
+    amount: Least0
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+
+
+Need = Annotated[
+    WhenNeed | FloorNeed | HeightNeed | FramingNeed | NoiseNeed | DaylightNeed | ColourNeed | WattsNeed | AccessNeed | BudgetNeed,
+    Field(discriminator="topic"),
+]
+NEED_TOPICS = ("when", "floor", "height", "framing", "noise", "daylight", "colour", "watts", "access", "budget")
+
+
+class SceneRecord(Record):
+    """What must be seen and heard, and what the room must give for it."""
+
+    name: Name
+    seen: Text | None = None
+    heard: Text | None = None
+    needs: Annotated[tuple[Need, ...], BeforeValidator(_listed)] | None = None
+
+
+class CandidateRecord(Record):
+    """A room proposed for a scene, and where the choice stands."""
+
+    state: CandidateState = "proposed"
+    reason: Text | None = None
+
+
+class NoteRecord(Record):
+    """What somebody wrote; a private note never enters a packet."""
+
+    text: Annotated[Text, Field(min_length=1)]
+    audience: NoteAudience = "crew"
+
+
+class PhotoRecord(Record):
+    """What people may say about a photo; what the file itself says is kept beside it."""
+
+    caption: Text | None = None
+    in_packet: bool = True
+    position: Annotated[Whole, Field(ge=0, le=1_000_000)] = 0
+    latitude_deg: Annotated[Number, Field(ge=-90, le=90)] | None = None
+    longitude_deg: Annotated[Number, Field(ge=-180, le=180)] | None = None
+    bearing_deg: BearingDeg | None = None
+    taken_at: Moment | None = None
+
+
+class Measurement(Record):
+    """Who measured a fact, when, how, and how well: `path` names the fact within its room, such as windows.W1.sill_m."""
+
+    path: Annotated[str, Field(min_length=1, max_length=200)]
+    by: Name | None = None
+    at: Moment | None = None
+    how: Text | None = None  # tape, laser, compass, guess, drawing ...
+    accuracy: Text | None = None  # "1 cm", "5 degrees", "two readings 0.5 dB apart"
+
+
+class Person(Record):
+    """Somebody who may log in."""
+
+    email: Annotated[str, Field(min_length=3, max_length=200, pattern=r"^[^@\s]+@[^@\s]+$")]
+    name: Name
+
+

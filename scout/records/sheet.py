@@ -1,0 +1,379 @@
+"""The room sheet, version 1: the one JSON document in which a room travels with everything the calculations need.
+
+None means not measured. Only shapes and single values are judged here; how things fit together (a window on its wall, a
+mark in the room) is judged by `checks.py` once the whole is read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime, timedelta
+from typing import Annotated, Any, Literal, Self
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from pydantic import AfterValidator, BeforeValidator, Field, JsonValue, field_validator, model_validator
+
+from scout.records.base import (
+    Above0, BearingDeg, Coordinate, Decibel, HeightM, Label, Least0, LengthM, Name, Number, Record, Share, Text, Whole, refuse,
+)
+
+Setting = Literal["interior", "exterior", "covered"]
+Finish = Literal["matte", "satin", "gloss"]
+North = Literal["true", "magnetic"]
+Covering = Literal["none", "sheer", "blind", "blackout"]
+NoiseMethod = Literal["estimate", "phone_app", "phone_recording", "meter_class_2", "meter_class_1"]
+LightSpectrum = Literal["daylight", "tungsten", "led", "fluorescent"]
+MicKind = Literal["camera", "shotgun", "cardioid", "omni", "omni_clip"]
+SpeechEffort = Literal["relaxed", "normal", "raised", "loud"]
+Material = Literal[
+    "hard_surface", "brick_rendered", "brick_painted", "concrete_rough", "concrete_floor", "tile_or_marble", "plasterboard_wall",
+    "plasterboard_ceiling", "glass", "double_glazing", "wood_door", "wood_floor", "linoleum", "carpet_thin", "carpet_closed_foam",
+    "carpet_open_foam", "drapes_cotton", "curtain_light", "curtain_velvet", "ceiling_tile", "rockwool", "seats_upholstered",
+    "seats_wooden", "audience", "person",
+]
+BANDS_HZ = ("31.5", "63", "125", "250", "500", "1000", "2000", "4000", "8000", "16000")
+DEFAULT_FACING_ACCURACY_DEG = 5.0
+DEFAULT_GROUND_REFLECTANCE = 0.2
+
+Point3 = tuple[Coordinate, Coordinate, Coordinate]
+
+
+def _listed(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
+
+
+def _moment(text: str) -> str:
+    try:
+        when = datetime.fromisoformat(text)
+    except ValueError:
+        raise refuse("is not a time; give ISO 8601 with offset, such as 2026-05-03T10:40:00+01:00") from None
+    if when.utcoffset() is None or "T" not in text.upper():
+        raise refuse("has no offset from UTC; give ISO 8601 with offset, such as 2026-05-03T10:40:00+01:00")
+    return text
+
+
+def _local_date(text: Any) -> Any:
+    if isinstance(text, str):
+        try:
+            if len(text) == 10:
+                return date.fromisoformat(text)
+        except ValueError:
+            pass
+        raise refuse("is not a date; give YYYY-MM-DD")
+    return text
+
+
+def _zone(name: str) -> str:
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise refuse("is not a time zone name; give one such as Europe/London") from None
+    return name
+
+
+# The text is kept as it came, so that a sheet read and written again is the same document.
+Moment = Annotated[str, AfterValidator(_moment)]
+LocalDate = Annotated[date, BeforeValidator(_local_date)]
+ZoneName = Annotated[str, AfterValidator(_zone)]
+Place = Annotated[Point3, BeforeValidator(_listed)]
+PlanPoint = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(_listed)]
+
+
+class SheetLocation(Record):
+    """Where the room is."""
+
+    name: Name | None = None
+    address: Text | None = None
+    latitude_deg: Annotated[Number, Field(ge=-90, le=90)] | None = None
+    longitude_deg: Annotated[Number, Field(ge=-180, le=180)] | None = None
+    elevation_m: Annotated[Number, Field(ge=-500, le=9000)] | None = None
+    timezone: ZoneName | None = None
+    ground_reflectance: Share | None = None
+
+
+class Facing(Record):
+    """The bearing seen looking out squarely through one wall, and from which north it was read."""
+
+    wall: Annotated[str, Field(pattern=r"^[A-Z]$")]
+    bearing_deg: BearingDeg
+    north: North | None = None
+    accuracy_deg: Annotated[Number, Field(ge=0, le=180)] | None = None
+    read_on: LocalDate | None = None
+
+
+class Spectrum(Record):
+    """Reflectance by wavelength, evenly spaced."""
+
+    first_nm: Annotated[Number, Field(ge=200, le=400)]
+    step_nm: Annotated[Number, Field(gt=0, le=100)]
+    values: Annotated[tuple[Share, ...], BeforeValidator(_listed), Field(min_length=2, max_length=2000)]
+
+    @model_validator(mode="after")
+    def _reaches(self) -> Self:
+        last = self.first_nm + self.step_nm * (len(self.values) - 1)
+        if last < 700:
+            raise refuse(f"the spectrum ends at {last:g} nm; it must reach from 400 nm or below to 700 nm or above")
+        return self
+
+
+class Colour(Record):
+    """A surface colour, in exactly one of three ways."""
+
+    srgb: Annotated[str, Field(pattern=r"^#[0-9A-Fa-f]{6}$")] | None = None
+    lab: Annotated[tuple[Annotated[Number, Field(ge=0, le=100)], Annotated[Number, Field(ge=-160, le=160)], Annotated[Number, Field(ge=-160, le=160)]],
+                   BeforeValidator(_listed)] | None = None
+    illuminant: Literal["D50", "D65"] | None = None
+    spectrum: Spectrum | None = None
+
+    @field_validator("srgb", mode="before")
+    @classmethod
+    def _hex(cls, value: Any) -> Any:
+        if isinstance(value, str) and (len(value) != 7 or value[0] != "#" or any(c not in "0123456789abcdefABCDEF" for c in value[1:])):
+            raise refuse("is not an sRGB colour; give # and six hexadecimal digits, such as #c9b79c")
+        return value
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        given = [name for name in ("srgb", "lab", "spectrum") if getattr(self, name) is not None]
+        if len(given) != 1:
+            raise refuse(f"a colour has exactly one of srgb, lab or spectrum; this one has {', '.join(given) or 'none'}")
+        if (self.lab is None) != (self.illuminant is None):
+            raise refuse("lab needs its illuminant (D50 or D65), and only lab takes one")
+        return self
+
+
+class Surface(Record):
+    """A wall, the ceiling or the floor as light and sound meet it."""
+
+    colour: Colour | None = None
+    light_reflectance: Share | None = None
+    finish: Finish | None = None
+    material: Material | None = None
+
+
+class SkylinePoint(Record):
+    """How high something outside stands against the sky, in one direction."""
+
+    bearing_deg: BearingDeg
+    elevation_deg: Annotated[Number, Field(ge=-90, le=90)]
+
+
+Skyline = Annotated[tuple[SkylinePoint, ...], BeforeValidator(_listed)]
+
+
+class Window(Record):
+    """An opening that lets daylight in, placed from the left end of its wall as seen from inside."""
+
+    id: Label
+    wall: Annotated[str, Field(pattern=r"^[A-Z]$")]
+    offset_m: Least0 | None = None
+    sill_m: Least0 | None = None
+    width_m: LengthM | None = None
+    height_m: HeightM | None = None
+    transmittance: Share | None = None
+    reveal_m: Annotated[Number, Field(ge=0, le=5)] | None = None
+    overhang_m: Annotated[Number, Field(ge=0, le=50)] | None = None
+    overhang_gap_m: Annotated[Number, Field(ge=0, le=50)] | None = None
+    covering: Covering | None = None
+    skyline: Skyline | None = None
+    material: Material | None = None
+
+
+class Door(Record):
+    """A door, as high as height_m from the floor."""
+
+    id: Label
+    wall: Annotated[str, Field(pattern=r"^[A-Z]$")]
+    offset_m: Least0 | None = None
+    width_m: LengthM | None = None
+    height_m: HeightM | None = None
+    material: Material | None = None
+
+
+class Circuit(Record):
+    """What one breaker protects. `verified`: somebody tried it and knows, rather than supposes, what hangs on it."""
+
+    id: Label
+    volts: Annotated[Number, Field(gt=0, le=1000)] | None = None
+    breaker_a: Annotated[Number, Field(gt=0, le=1000)] | None = None
+    other_load_w: Least0 | None = None
+    verified: bool | None = None
+
+
+class Outlet(Record):
+    """A place to plug in; `circuit` names the circuit it hangs on, if known."""
+
+    id: Label
+    wall: Annotated[str, Field(pattern=r"^[A-Z]$")] | None = None
+    offset_m: Least0 | None = None
+    height_m: Least0 | None = None
+    circuit: Label | None = None
+    sockets: Annotated[Whole, Field(ge=1, le=50)] | None = None
+
+
+class Content(Record):
+    """Something soft or hard that stands in the room: an area of it, or a count of persons."""
+
+    material: Material
+    area_m2: Above0 | None = None
+    count: Annotated[Whole, Field(ge=0, le=10_000)] | None = None
+
+
+class Practical(Record):
+    """A lamp that belongs to the room."""
+
+    id: Label
+    at_m: Place | None = None
+    lumens: Least0 | None = None
+    cct_k: Annotated[Number, Field(ge=1000, le=40_000)] | None = None
+    duv: Annotated[Number, Field(ge=-0.1, le=0.1)] | None = None
+    can_switch_off: bool | None = None
+
+
+class NoiseReading(Record):
+    """The room's own sound at one time."""
+
+    id: Label
+    taken_at: Moment | None = None
+    laeq_db: Decibel | None = None
+    lceq_db: Decibel | None = None
+    bands_db: Mapping[str, Decibel | None] | None = None
+    duration_s: Above0 | None = None
+    method: NoiseMethod | None = None
+    conditions: Text | None = None
+
+    @field_validator("bands_db")
+    @classmethod
+    def _octaves(cls, bands: Mapping[str, float | None] | None) -> Mapping[str, float | None] | None:
+        for band in bands or {}:
+            if band not in BANDS_HZ:
+                raise refuse(f"band {band} is not an octave band; give {', '.join(BANDS_HZ)}")
+        return bands
+
+
+class RoomRecord(Record):
+    """One room, or one usable piece of ground outdoors."""
+
+    name: Name | None = None
+    setting: Setting | None = None
+    storey: Annotated[Whole, Field(ge=-20, le=200)] | None = None
+    width_m: LengthM | None = None
+    length_m: LengthM | None = None
+    plan_m: Annotated[tuple[PlanPoint, ...], BeforeValidator(_listed)] | None = None
+    height_m: HeightM | None = None
+    facing: Facing | None = None
+    skyline: Skyline | None = None
+    surfaces: Mapping[str, Surface | None] | None = None
+    windows: Annotated[tuple[Window, ...], BeforeValidator(_listed)] | None = None
+    doors: Annotated[tuple[Door, ...], BeforeValidator(_listed)] | None = None
+    circuits: Annotated[tuple[Circuit, ...], BeforeValidator(_listed)] | None = None
+    outlets: Annotated[tuple[Outlet, ...], BeforeValidator(_listed)] | None = None
+    contents: Annotated[tuple[Content, ...], BeforeValidator(_listed)] | None = None
+    practicals: Annotated[tuple[Practical, ...], BeforeValidator(_listed)] | None = None
+    noise: Annotated[tuple[NoiseReading, ...], BeforeValidator(_listed)] | None = None
+
+    @property
+    def corners_m(self) -> tuple[tuple[float, float], ...] | None:
+        """The plan's corners clockwise from the left end of wall A, or None when the plan is not measured."""
+        if self.plan_m is not None:
+            return self.plan_m
+        if self.width_m is not None and self.length_m is not None:
+            w, d = self.width_m, self.length_m
+            return ((0.0, d), (w, d), (w, 0.0), (0.0, 0.0))
+        return None
+
+
+class Marks(Record):
+    """Where people and the camera stand: plan metres and height above the floor."""
+
+    subject: Place | None = None
+    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(_listed)] | None = None
+    camera: Place | None = None
+    path: Annotated[tuple[Place, ...], BeforeValidator(_listed)] | None = None
+
+    @field_validator("subject_normal")
+    @classmethod
+    def _has_direction(cls, normal: tuple[float, float, float] | None) -> tuple[float, float, float] | None:
+        if normal is not None and not any(abs(part) > 1e-9 for part in normal):
+            raise refuse("has no direction; give the way the face looks, such as [0, -1, 0]")
+        return normal
+
+
+class Camera(Record):
+    """The camera as the light and the framing meet it; the sensor in the recorded format."""
+
+    sensor_width_mm: Annotated[Number, Field(gt=0, le=200)] | None = None
+    sensor_height_mm: Annotated[Number, Field(gt=0, le=200)] | None = None
+    focal_lengths_mm: Annotated[tuple[Annotated[Number, Field(gt=0, le=3000)], ...], BeforeValidator(_listed)] | None = None
+    iso: Annotated[Number, Field(gt=0, le=10_000_000)] | None = None
+    f_number: Annotated[Number, Field(gt=0, le=128)] | None = None
+    shutter_s: Annotated[Number, Field(gt=0, le=3600)] | None = None
+    latitude_stops: Annotated[Number, Field(ge=0, le=30)] | None = None
+
+
+class Light(Record):
+    """One fixture of the kit."""
+
+    id: Label
+    watts: Least0 | None = None
+    power_factor: Annotated[Number, Field(gt=0, le=1)] | None = None
+    cct_k: Annotated[Number, Field(ge=1000, le=40_000)] | None = None
+    duv: Annotated[Number, Field(ge=-0.1, le=0.1)] | None = None
+    spectrum: LightSpectrum | None = None
+    lux_at_1m: Above0 | None = None
+    beam_deg: Annotated[Number, Field(gt=0, lt=180)] | None = None
+    stand_min_m: Annotated[Number, Field(ge=0, le=20)] | None = None
+    stand_max_m: Annotated[Number, Field(ge=0, le=20)] | None = None
+    head_m: Annotated[Number, Field(ge=0, le=5)] | None = None
+    soft_width_m: Annotated[Number, Field(ge=0, le=10)] | None = None
+    at_m: Place | None = None
+    aim_m: Place | None = None
+
+
+class Mic(Record):
+    """One microphone and how far from the mouth it will be."""
+
+    id: Label
+    kind: MicKind
+    distance_m: Annotated[Number, Field(gt=0, le=100)] | None = None
+
+
+class Cable(Record):
+    """One mains lead."""
+
+    length_m: LengthM
+    conductor_mm2: Annotated[Number, Field(gt=0, le=100)] | None = None
+
+
+class Kit(Record):
+    """What the crew brings."""
+
+    camera: Camera | None = None
+    lights: Annotated[tuple[Light, ...], BeforeValidator(_listed)] | None = None
+    mics: Annotated[tuple[Mic, ...], BeforeValidator(_listed)] | None = None
+    cables: Annotated[tuple[Cable, ...], BeforeValidator(_listed)] | None = None
+    speech_effort: SpeechEffort | None = None
+    continuous_share: Annotated[Number, Field(gt=0, le=1)] | None = None
+    exposure_constant: Literal[250, 330] | None = None
+    ratio: Annotated[Number, Field(ge=1, le=64)] | None = None
+
+
+class RoomSheet(Record):
+    """The whole document."""
+
+    schema_: Literal["room-sheet/1"] = Field(alias="schema")
+    location: SheetLocation | None = None
+    room: RoomRecord
+    marks: Marks | None = None
+    kit: Kit | None = None
+    extra: Mapping[str, JsonValue] | None = None
+
+    def plain(self) -> dict[str, Any]:
+        """The sheet as plain JSON values; reading then writing gives the same document, key order aside."""
+        return self.model_dump(mode="json", exclude_unset=True, by_alias=True)
+
+
+def duration_min(start: datetime, end: datetime) -> float:
+    """Minutes between two instants, taken as instants: two times of one zone subtract wrongly across a clock change."""
+    utc = ZoneInfo("UTC")
+    return (end.astimezone(utc) - start.astimezone(utc)) / timedelta(minutes=1)

@@ -1,0 +1,107 @@
+"""What the environment says, read once at the rim and passed down; nothing below the use cases reads it."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Literal
+
+import platformdirs
+
+from scout.errors import Refused
+
+MEGABYTE = 1_000_000
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Everything an installation can set. `database_url` None means SQLite in the data folder."""
+
+    data_dir: Path
+    database_url: str | None = None
+    secret_key: str | None = None
+    max_upload_bytes: int = 100 * MEGABYTE
+    units: Literal["metric", "feet"] = "metric"
+    host: str = "127.0.0.1"
+    port: int = 8520
+    https: bool = False
+
+    @classmethod
+    def from_environment(cls, environment: Mapping[str, str] | None = None) -> Settings:
+        """Settings from SILLBOOK_* variables. Raises Refused naming the variable."""
+        env = os.environ if environment is None else environment
+        data = env.get("SILLBOOK_DATA") or platformdirs.user_data_dir("sillbook", appauthor=False)
+        units = env.get("SILLBOOK_UNITS", "metric")
+        if units not in ("metric", "feet"):
+            raise Refused("SILLBOOK_UNITS", units, "is not one of: metric, feet")
+        return cls(
+            data_dir=Path(data).expanduser().resolve(),
+            database_url=_database_url(env.get("SILLBOOK_DATABASE_URL")),
+            secret_key=env.get("SILLBOOK_SECRET_KEY") or None,
+            max_upload_bytes=_whole(env, "SILLBOOK_MAX_UPLOAD_MB", 100, least=1, most=10_000) * MEGABYTE,
+            units="feet" if units == "feet" else "metric",
+            host=env.get("SILLBOOK_HOST", "127.0.0.1"),
+            port=_whole(env, "SILLBOOK_PORT", 8520, least=0, most=65_535),
+            https=env.get("SILLBOOK_HTTPS", "") in {"1", "yes", "true"},
+        )
+
+    @property
+    def url(self) -> str:
+        """The SQLAlchemy address of the database."""
+        return self.database_url or f"sqlite:///{self.data_dir / 'sillbook.db'}"
+
+    @property
+    def is_sqlite(self) -> bool:
+        """Whether the database is the embedded default."""
+        return self.url.startswith("sqlite")
+
+    @property
+    def cache_dir(self) -> Path:
+        """What can be made again: derivatives of photos, instances of fonts."""
+        return self.data_dir / "cache"
+
+    def in_folder(self, data_dir: Path) -> Settings:
+        """The same settings with another data folder and its own embedded database."""
+        return replace(self, data_dir=data_dir.resolve(), database_url=None)
+
+    def session_key(self) -> str:
+        """The key that signs sessions: from the environment, else made once and kept in the data folder, readable by its owner alone."""
+        if self.secret_key:
+            return self.secret_key
+        path = self.data_dir / "session.key"
+        self.data_dir.mkdir(parents=True, exist_ok=True)
+        try:
+            handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        except FileExistsError:
+            key = path.read_text(encoding="ascii").strip()
+            if len(key) >= 32:
+                return key
+            path.unlink()  # a half-written key signs nothing; make it again
+            return self.session_key()
+        with os.fdopen(handle, "w", encoding="ascii") as file:
+            key = secrets.token_urlsafe(48)
+            file.write(key)
+        return key
+
+
+def _database_url(url: str | None) -> str | None:
+    if not url:
+        return None
+    for short in ("postgres://", "postgresql://"):
+        if url.startswith(short):
+            return "postgresql+psycopg://" + url[len(short):]
+    if not url.startswith(("sqlite:///", "postgresql+psycopg://")):
+        raise Refused("SILLBOOK_DATABASE_URL", url.split("@")[-1], "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)")
+    return url
+
+
+def _whole(env: Mapping[str, str], name: str, default: int, *, least: int, most: int) -> int:
+    text = env.get(name)
+    if not text:
+        return default
+    if not text.isdecimal() or not least <= int(text) <= most:
+        raise Refused(name, text, f"is not a whole number from {least} to {most}")
+    return int(text)

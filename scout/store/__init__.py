@@ -1,0 +1,1 @@
+"""Rows and files: what is kept, how it is found again, and how rows become records."""

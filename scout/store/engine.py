@@ -1,0 +1,123 @@
+"""One engine a database, with SQLite set up so that it keeps its promises, and the migrations run from code."""
+
+from __future__ import annotations
+
+import sqlite3
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.pool import ConnectionPoolEntry
+
+from scout.errors import Damaged, Unavailable
+
+BUSY_TIMEOUT_MS = 15_000
+READS = "sillbook_reads"
+# Write-ahead logging needs memory shared between processes, which network file systems do not give: it corrupts there.
+NETWORK_FILE_SYSTEMS = {"nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "fuse.sshfs", "afs", "ceph", "glusterfs", "fuse.glusterfs", "vboxsf", "fuse.vmhgfs-fuse"}
+
+
+@lru_cache(maxsize=8)
+def engine(url: str) -> Engine:
+    """The engine of one database address; made once a process."""
+    parsed = make_url(url)
+    if parsed.get_backend_name() != "sqlite":
+        return create_engine(url, pool_pre_ping=True)
+    if parsed.database:
+        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+    made = create_engine(url, connect_args={"timeout": BUSY_TIMEOUT_MS / 1000})
+    mode = "DELETE" if parsed.database and on_network_share(Path(parsed.database)) else "WAL"
+
+    @event.listens_for(made, "connect")
+    def _connect(connection: sqlite3.Connection, _entry: ConnectionPoolEntry) -> None:
+        connection.isolation_level = None  # the driver must not open transactions of its own: BEGIN below decides their kind
+        cursor = connection.cursor()
+        cursor.execute("PRAGMA foreign_keys=ON")  # off until switched on, for each connection
+        cursor.execute(f"PRAGMA busy_timeout={BUSY_TIMEOUT_MS}")
+        cursor.execute(f"PRAGMA journal_mode={mode}")
+        cursor.execute("PRAGMA synchronous=FULL")
+        cursor.close()
+
+    @event.listens_for(made, "begin")
+    def _begin(connection: Connection) -> None:
+        # A transaction that reads first and writes later fails at once with "locked", whatever the waiting time;
+        # one that may write takes its place in the queue at the start.
+        reads = connection.get_execution_options().get(READS, False)
+        connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
+
+    return made
+
+
+def on_network_share(path: Path, mounts: Path = Path("/proc/mounts")) -> bool:
+    """Whether the folder of `path` lies on a network file system, as far as the operating system says."""
+    try:
+        lines = mounts.read_text(encoding="utf-8", errors="replace").splitlines()
+    except OSError:
+        return False
+    folder = path.resolve().parent
+    best, kind = -1, ""
+    for line in lines:
+        fields = line.split()
+        if len(fields) < 3:
+            continue
+        point = Path(fields[1].replace("\\040", " "))
+        if (folder == point or point in folder.parents) and len(str(point)) > best:
+            best, kind = len(str(point)), fields[2]
+    return kind in NETWORK_FILE_SYSTEMS
+
+
+def _config(migrations: Path, url: str) -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(migrations).replace("%", "%%"))
+    config.attributes["url"] = url
+    return config
+
+
+def migrate(url: str, migrations: Path, revision: str = "head") -> None:
+    """Bring the database up to a revision. Raises Unavailable when it does not answer, Damaged when it is no database of ours."""
+    try:
+        with engine(url).connect() as connection:
+            config = _config(migrations, url)
+            config.attributes["connection"] = connection
+            command.upgrade(config, revision)
+            connection.commit()
+    except OperationalError as error:
+        raise Unavailable(f"the database does not answer: {error.orig}") from error
+    except DatabaseError as error:
+        raise Damaged(f"the database cannot be brought up to date: {error.orig}") from error
+
+
+def migrate_down(url: str, migrations: Path, revision: str) -> None:
+    """Take the database down to a revision (`base`: empty)."""
+    with engine(url).connect() as connection:
+        config = _config(migrations, url)
+        config.attributes["connection"] = connection
+        command.downgrade(config, revision)
+        connection.commit()
+
+
+def is_current(url: str, migrations: Path) -> bool:
+    """Whether the database stands at the newest revision."""
+    newest = ScriptDirectory.from_config(_config(migrations, url)).get_current_head()
+    try:
+        with engine(url).connect() as connection:
+            return MigrationContext.configure(connection).get_current_revision() == newest
+    except OperationalError as error:
+        raise Unavailable(f"the database does not answer: {error.orig}") from error
+
+
+def integrity_faults(connection: Connection) -> list[str]:
+    """What the database itself finds wrong with what it stores; empty when sound."""
+    if connection.dialect.name != "sqlite":
+        connection.execute(text("select 1"))
+        return []
+    faults = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check") if row[0] != "ok"]
+    orphans: list[Any] = list(connection.exec_driver_sql("PRAGMA foreign_key_check"))
+    return faults + [f"table {row[0]}, row {row[1]} points at a missing {row[2]}" for row in orphans]

@@ -1,0 +1,128 @@
+"""Originals kept byte for byte under their SHA-256, written whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+from scout.errors import Damaged, NotFound, Refused
+
+CHUNK = 1 << 20
+MEGABYTE = 1_000_000
+
+
+@dataclass(frozen=True)
+class StoredFile:
+    """A file in the store."""
+
+    sha256: str
+    bytes: int
+    path: Path
+
+
+def write_atomically(path: Path, write: Callable[[BinaryIO], None]) -> None:
+    """Write a file so that it is there whole or not at all, also when the power fails: temporary file, fsync, rename, fsync of the folder."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            write(file)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).replace(path)
+    except BaseException:
+        with contextlib.suppress(FileNotFoundError):
+            Path(name).unlink()
+        raise
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
+
+
+class FileStore:
+    """The originals of one data folder: `originals/ab/abcd...`, named by what they hold, so that one is never overwritten."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+
+    def path(self, sha256: str) -> Path:
+        """Where an original lies (or would lie)."""
+        return self.root / sha256[:2] / sha256
+
+    def get(self, sha256: str) -> Path:
+        """The file of an original. Raises NotFound."""
+        path = self.path(sha256)
+        if not path.is_file():
+            raise NotFound("file", sha256[:12])
+        return path
+
+    def put(self, source: BinaryIO, *, most_bytes: int, name: str = "file") -> StoredFile:
+        """Keep what `source` gives, byte for byte. Raises Refused, naming the limit, when it is larger; nothing is left behind then."""
+        self.root.mkdir(parents=True, exist_ok=True)
+        digest, size = hashlib.sha256(), 0
+        handle, part = tempfile.mkstemp(dir=self.root, prefix=".part-")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                while chunk := source.read(CHUNK):
+                    size += len(chunk)
+                    if size > most_bytes:
+                        raise Refused(name, None, f"is larger than the limit of {most_bytes / MEGABYTE:g} MB")
+                    digest.update(chunk)
+                    file.write(chunk)
+                file.flush()
+                os.fsync(file.fileno())
+            sha256 = digest.hexdigest()
+            final = self.path(sha256)
+            if not final.is_file():
+                final.parent.mkdir(exist_ok=True)
+                Path(part).replace(final)
+                folder = os.open(final.parent, os.O_RDONLY)
+                try:
+                    os.fsync(folder)
+                finally:
+                    os.close(folder)
+            return StoredFile(sha256, size, final)
+        finally:
+            with contextlib.suppress(FileNotFoundError):
+                Path(part).unlink()
+
+    def remove(self, sha256: str) -> None:
+        """Take an original away; only for one that no row names."""
+        with contextlib.suppress(FileNotFoundError):
+            self.path(sha256).unlink()
+
+    def all(self) -> Iterator[str]:
+        """The names of all originals."""
+        if self.root.is_dir():
+            for path in sorted(self.root.glob("??/*")):
+                if path.is_file() and not path.name.startswith("."):
+                    yield path.name
+
+    def check(self, sha256: str) -> str | None:
+        """What is wrong with one original, or None."""
+        try:
+            path = self.get(sha256)
+        except NotFound:
+            return "is missing"
+        return None if hash_of(path) == sha256 else "does not hold what was stored (its SHA-256 differs)"
+
+    def require_sound(self, sha256: str) -> Path:
+        """The file of an original whose bytes are proved. Raises Damaged."""
+        fault = self.check(sha256)
+        if fault is not None:
+            raise Damaged(f"original {sha256[:12]} {fault}")
+        return self.path(sha256)
+
+
+def hash_of(path: Path) -> str:
+    """SHA-256 of a file, read in pieces."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

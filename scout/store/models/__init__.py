@@ -1,0 +1,27 @@
+"""All tables, so that whoever imports one knows them all."""
+
+from scout.store.models.base import Base, Kept
+from scout.store.models.jobs import Candidate, Note, Packet, Photo, Production, Scene
+from scout.store.models.people import Change, Person
+from scout.store.models.places import (
+    Circuit,
+    Content,
+    Door,
+    Location,
+    Measurement,
+    NoiseReading,
+    Outlet,
+    Practical,
+    Room,
+    Surface,
+    Window,
+)
+
+PARTS = {
+    "windows": Window, "doors": Door, "circuits": Circuit, "outlets": Outlet, "contents": Content, "practicals": Practical, "noise": NoiseReading,
+}
+
+__all__ = [
+    "PARTS", "Base", "Candidate", "Change", "Circuit", "Content", "Door", "Kept", "Location", "Measurement", "NoiseReading", "Note", "Outlet", "Packet",
+    "Person", "Photo", "Practical", "Production", "Room", "Scene", "Surface", "Window",
+]

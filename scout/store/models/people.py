@@ -1,0 +1,33 @@
+"""People who may log in, and the log of what was changed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import String, Text
+from sqlalchemy.orm import Mapped, mapped_column
+
+from scout.store.models.base import Base, UtcDateTime
+
+
+class Person(Base):
+    """Somebody who may log in; the password is kept as an argon2 hash."""
+
+    __tablename__ = "person"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    email: Mapped[str] = mapped_column(String(200), unique=True)  # in lower case
+    name: Mapped[str] = mapped_column(String(300))
+    password_hash: Mapped[str] = mapped_column(String(300))
+    created_at: Mapped[datetime] = mapped_column(UtcDateTime)
+
+
+class Change(Base):
+    """One line of the log: who did what to which record, when."""
+
+    __tablename__ = "change"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    at: Mapped[datetime] = mapped_column(UtcDateTime, index=True)
+    by: Mapped[str | None] = mapped_column(String(300))
+    kind: Mapped[str] = mapped_column(String(40))
+    record_id: Mapped[int]
+    words: Mapped[str] = mapped_column(Text)

@@ -1,0 +1,217 @@
+"""Locations and their rooms, with everything the room sheet carries, a table a kind of part."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from sqlalchemy import CheckConstraint, ForeignKey, String, Text, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column, relationship
+
+from scout.store.models.base import Base, Kept, Plain
+
+
+class Location(Kept, Base):
+    """A place with rooms in it."""
+
+    __tablename__ = "location"
+    __table_args__ = (
+        CheckConstraint("latitude_deg between -90 and 90", name="latitude_range"),
+        CheckConstraint("longitude_deg between -180 and 180", name="longitude_range"),
+    )
+    name: Mapped[str] = mapped_column(String(300), index=True)
+    address: Mapped[str | None] = mapped_column(Text)
+    latitude_deg: Mapped[float | None]
+    longitude_deg: Mapped[float | None]
+    elevation_m: Mapped[float | None]
+    timezone: Mapped[str | None] = mapped_column(String(80))
+    ground_reflectance: Mapped[float | None]
+    contacts: Mapped[list[Any] | None] = mapped_column(Plain)
+    door_width_m: Mapped[float | None]
+    door_height_m: Mapped[float | None]
+    steps: Mapped[int | None]
+    has_lift: Mapped[bool | None]
+    lift_width_m: Mapped[float | None]
+    lift_depth_m: Mapped[float | None]
+    lift_height_m: Mapped[float | None]
+    parking_distance_m: Mapped[float | None]
+    load_in: Mapped[str | None] = mapped_column(Text)
+    parking: Mapped[str | None] = mapped_column(Text)
+    hours: Mapped[str | None] = mapped_column(Text)
+    permits: Mapped[str | None] = mapped_column(Text)
+    fee_amount: Mapped[float | None]
+    fee_currency: Mapped[str | None] = mapped_column(String(3))
+    fee_note: Mapped[str | None] = mapped_column(Text)
+    house_rules: Mapped[str | None] = mapped_column(Text)
+    restrooms: Mapped[str | None] = mapped_column(Text)
+    holding: Mapped[str | None] = mapped_column(Text)
+    phone_signal: Mapped[str | None] = mapped_column(String(10))
+    emergency_care: Mapped[str | None] = mapped_column(Text)
+    hazards: Mapped[str | None] = mapped_column(Text)
+    rooms: Mapped[list[Room]] = relationship(back_populates="location", order_by="Room.name, Room.id", passive_deletes=True)
+
+
+class Room(Kept, Base):
+    """One room, or one usable piece of ground outdoors; its parts hang on it."""
+
+    __tablename__ = "room"
+    __table_args__ = (
+        CheckConstraint("width_m > 0", name="width_positive"),
+        CheckConstraint("length_m > 0", name="length_positive"),
+        CheckConstraint("height_m > 0", name="height_positive"),
+    )
+    location_id: Mapped[int] = mapped_column(ForeignKey("location.id", ondelete="CASCADE"), index=True)
+    name: Mapped[str | None] = mapped_column(String(300), index=True)
+    setting: Mapped[str | None] = mapped_column(String(10))
+    storey: Mapped[int | None]
+    width_m: Mapped[float | None]
+    length_m: Mapped[float | None]
+    plan_m: Mapped[list[Any] | None] = mapped_column(Plain)
+    height_m: Mapped[float | None]
+    facing_wall: Mapped[str | None] = mapped_column(String(1))
+    facing_bearing_deg: Mapped[float | None]
+    facing_north: Mapped[str | None] = mapped_column(String(10))
+    facing_accuracy_deg: Mapped[float | None]
+    facing_read_on: Mapped[date | None]
+    skyline: Mapped[list[Any] | None] = mapped_column(Plain)
+    marks: Mapped[dict[str, Any] | None] = mapped_column(Plain)
+    extra: Mapped[dict[str, Any] | None] = mapped_column(Plain)  # what a sheet carried under "extra", passed through
+    location: Mapped[Location] = relationship(back_populates="rooms")
+    surfaces: Mapped[list[Surface]] = relationship(order_by="Surface.name", passive_deletes=True)
+    windows: Mapped[list[Window]] = relationship(order_by="Window.id", passive_deletes=True)
+    doors: Mapped[list[Door]] = relationship(order_by="Door.id", passive_deletes=True)
+    circuits: Mapped[list[Circuit]] = relationship(order_by="Circuit.id", passive_deletes=True)
+    outlets: Mapped[list[Outlet]] = relationship(order_by="Outlet.id", passive_deletes=True)
+    contents: Mapped[list[Content]] = relationship(order_by="Content.id", passive_deletes=True)
+    practicals: Mapped[list[Practical]] = relationship(order_by="Practical.id", passive_deletes=True)
+    noise: Mapped[list[NoiseReading]] = relationship(order_by="NoiseReading.id", passive_deletes=True)
+    measurements: Mapped[list[Measurement]] = relationship(order_by="Measurement.path, Measurement.id", passive_deletes=True)
+
+
+class Part(Kept):
+    """Something that belongs to one room."""
+
+    room_id: Mapped[int] = mapped_column(ForeignKey("room.id", ondelete="CASCADE"), index=True)
+
+
+class Surface(Part, Base):
+    """A wall, the ceiling or the floor as light and sound meet it."""
+
+    __tablename__ = "surface"
+    __table_args__ = (
+        UniqueConstraint("room_id", "name"),
+        CheckConstraint("light_reflectance between 0 and 1", name="reflectance_share"),
+    )
+    name: Mapped[str] = mapped_column(String(10))
+    colour: Mapped[dict[str, Any] | None] = mapped_column(Plain)
+    light_reflectance: Mapped[float | None]
+    finish: Mapped[str | None] = mapped_column(String(10))
+    material: Mapped[str | None] = mapped_column(String(40))
+
+
+class Window(Part, Base):
+    """An opening that lets daylight in, placed from the left end of its wall as seen from inside."""
+
+    __tablename__ = "window"
+    __table_args__ = (CheckConstraint("width_m > 0", name="width_positive"), CheckConstraint("height_m > 0", name="height_positive"))
+    label: Mapped[str] = mapped_column(String(40))
+    wall: Mapped[str] = mapped_column(String(1))
+    offset_m: Mapped[float | None]
+    sill_m: Mapped[float | None]
+    width_m: Mapped[float | None]
+    height_m: Mapped[float | None]
+    transmittance: Mapped[float | None]
+    reveal_m: Mapped[float | None]
+    overhang_m: Mapped[float | None]
+    overhang_gap_m: Mapped[float | None]
+    covering: Mapped[str | None] = mapped_column(String(10))
+    skyline: Mapped[list[Any] | None] = mapped_column(Plain)
+    material: Mapped[str | None] = mapped_column(String(40))
+
+
+class Door(Part, Base):
+    """A door in a wall."""
+
+    __tablename__ = "door"
+    __table_args__ = (CheckConstraint("width_m > 0", name="width_positive"), CheckConstraint("height_m > 0", name="height_positive"))
+    label: Mapped[str] = mapped_column(String(40))
+    wall: Mapped[str] = mapped_column(String(1))
+    offset_m: Mapped[float | None]
+    width_m: Mapped[float | None]
+    height_m: Mapped[float | None]
+    material: Mapped[str | None] = mapped_column(String(40))
+
+
+class Circuit(Part, Base):
+    """What one breaker protects."""
+
+    __tablename__ = "circuit"
+    label: Mapped[str] = mapped_column(String(40))
+    volts: Mapped[float | None]
+    breaker_a: Mapped[float | None]
+    other_load_w: Mapped[float | None]
+    verified: Mapped[bool | None]
+
+
+class Outlet(Part, Base):
+    """A place to plug in. `circuit` is the circuit's label, so that a binned circuit comes back to its outlets."""
+
+    __tablename__ = "outlet"
+    label: Mapped[str] = mapped_column(String(40))
+    wall: Mapped[str | None] = mapped_column(String(1))
+    offset_m: Mapped[float | None]
+    height_m: Mapped[float | None]
+    circuit: Mapped[str | None] = mapped_column(String(40))
+    sockets: Mapped[int | None]
+
+
+class Content(Part, Base):
+    """Something soft or hard that stands in the room."""
+
+    __tablename__ = "content"
+    material: Mapped[str] = mapped_column(String(40))
+    area_m2: Mapped[float | None]
+    count: Mapped[int | None]
+
+
+class Practical(Part, Base):
+    """A lamp that belongs to the room."""
+
+    __tablename__ = "practical"
+    label: Mapped[str] = mapped_column(String(40))
+    at_m: Mapped[list[Any] | None] = mapped_column(Plain)
+    lumens: Mapped[float | None]
+    cct_k: Mapped[float | None]
+    duv: Mapped[float | None]
+    can_switch_off: Mapped[bool | None]
+
+
+class NoiseReading(Part, Base):
+    """The room's own sound at one time."""
+
+    __tablename__ = "noise_reading"
+    label: Mapped[str] = mapped_column(String(40))
+    taken_at: Mapped[str | None] = mapped_column(String(40))  # as written, offset and all
+    laeq_db: Mapped[float | None]
+    lceq_db: Mapped[float | None]
+    bands_db: Mapped[dict[str, Any] | None] = mapped_column(Plain)
+    duration_s: Mapped[float | None]
+    method: Mapped[str | None] = mapped_column(String(20))
+    conditions: Mapped[str | None] = mapped_column(Text)
+
+
+class Measurement(Base):
+    """Who measured a fact of a room, when, how, and how well."""
+
+    __tablename__ = "measurement"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    room_id: Mapped[int] = mapped_column(ForeignKey("room.id", ondelete="CASCADE"), index=True)
+    path: Mapped[str] = mapped_column(String(200))
+    by: Mapped[str | None] = mapped_column(String(300))
+    at: Mapped[str | None] = mapped_column(String(40))
+    how: Mapped[str | None] = mapped_column(Text)
+    accuracy: Mapped[str | None] = mapped_column(Text)
+
+
+for _kind in (Location, Room, Surface, Window, Door, Circuit, Outlet, Content, Practical, NoiseReading):
+    _kind.__mapper__.version_id_col = _kind.__table__.c.version  # of two saves at once, one is refused

@@ -1,0 +1,1 @@
+"""Questions put to the database, a module a subject; each loads what its caller will touch."""

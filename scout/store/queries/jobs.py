@@ -1,0 +1,79 @@
+"""Questions about productions, scenes, candidates, packets, and what lies in the bin."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import Select, and_, func, or_, select
+from sqlalchemy.orm import Session
+
+from scout.store.models import Candidate, Kept, Location, Packet, Photo, Production, Room, Scene
+from scout.store.queries.common import like, one
+
+
+def production(db: Session, key: int) -> Production:
+    """A production. Raises NotFound."""
+    return one(db, Production, key)
+
+
+def scene(db: Session, key: int) -> Scene:
+    """A scene whose production is not binned either. Raises NotFound."""
+    found = one(db, Scene, key)
+    one(db, Production, found.production_id)
+    return found
+
+
+def productions(text: str) -> Select[Any]:
+    """Living productions with the number of their scenes, newest first."""
+    scenes = select(Scene.production_id, func.count().label("scenes")).where(Scene.binned_at.is_(None)).group_by(Scene.production_id).subquery()
+    query = (
+        select(Production, func.coalesce(scenes.c.scenes, 0))
+        .outerjoin(scenes, scenes.c.production_id == Production.id)
+        .where(Production.binned_at.is_(None))
+    )
+    if text:
+        pattern = like(text)
+        query = query.where(or_(Production.title.ilike(pattern, escape="\\"), Production.client.ilike(pattern, escape="\\")))
+    return query.order_by(Production.id.desc())
+
+
+def scenes(db: Session, production_id: int) -> list[Scene]:
+    """Living scenes of a production."""
+    return list(db.scalars(select(Scene).where(Scene.production_id == production_id, Scene.binned_at.is_(None)).order_by(Scene.id)))
+
+
+def candidates(db: Session, *, scene_id: int | None = None, room_id: int | None = None) -> list[Candidate]:
+    """Living candidates of a scene or of a room, their room, place, scene and production living too."""
+    query = (
+        select(Candidate)
+        .join(Room, and_(Room.id == Candidate.room_id, Room.binned_at.is_(None)))
+        .join(Location, and_(Location.id == Room.location_id, Location.binned_at.is_(None)))
+        .join(Scene, and_(Scene.id == Candidate.scene_id, Scene.binned_at.is_(None)))
+        .join(Production, and_(Production.id == Scene.production_id, Production.binned_at.is_(None)))
+        .where(Candidate.binned_at.is_(None))
+    )
+    if scene_id is not None:
+        query = query.where(Candidate.scene_id == scene_id)
+    if room_id is not None:
+        query = query.where(Candidate.room_id == room_id)
+    return list(db.scalars(query.order_by(Candidate.id)))
+
+
+def candidate_of(db: Session, scene_id: int, room_id: int) -> Candidate | None:
+    """The candidate of a scene and a room, also one in the bin."""
+    return db.scalar(select(Candidate).where(Candidate.scene_id == scene_id, Candidate.room_id == room_id))
+
+
+def last_packet(db: Session, production_id: int) -> Packet | None:
+    """The newest revision of a production's packet."""
+    return db.scalar(select(Packet).where(Packet.production_id == production_id).order_by(Packet.revision.desc()).limit(1))
+
+
+def binned(db: Session, kind: type[Kept]) -> list[Any]:
+    """What of one kind lies in the bin, newest first."""
+    return list(db.scalars(select(kind).where(kind.binned_at.is_not(None)).order_by(kind.binned_at.desc())))
+
+
+def all_photos(db: Session) -> list[Photo]:
+    """Every photo, those in the bin too."""
+    return list(db.scalars(select(Photo).order_by(Photo.id)))

@@ -1,0 +1,128 @@
+"""Text to SI and back: lengths in metres or feet and inches, plain numbers, temperatures of nothing else.
+
+People type what their tape says: `3.8`, `3,8 m`, `380 cm`, `12' 6"`, `12ft 6 1/2in`, `12-6`, `78 in`. What cannot be read
+without guessing (`1.234,5`, `1_000`, `nan`, `12' 14"`) is refused with what would do.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from fractions import Fraction
+from typing import Literal
+
+from scout.errors import Refused
+
+Units = Literal["metric", "feet"]
+METRES_PER_INCH = 0.0254  # exact since the international yard and pound agreement of 1959
+METRES_PER_FOOT = 0.3048
+METRES_PER_MILE = 1609.344
+SQUARE_METRES_PER_SQUARE_FOOT = METRES_PER_FOOT**2
+LENGTH_HELP = "metres or feet and inches, such as 3.8, 3,8 m, 380 cm, 12' 6\" or 12ft 6 1/2in"
+
+_MARKS = str.maketrans({"’": "'", "‘": "'", "′": "'", "`": "'", "´": "'", "”": '"', "“": '"', "″": '"', "−": "-", "–": "-",
+                        "⁄": "/", "\u00a0": " ", "\u202f": " ", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8",
+                        "⅝": " 5/8", "⅞": " 7/8"})
+_NUMBER = r"\d+(?:[.,]\d+)?|[.,]\d+"
+_METRIC = re.compile(rf"(?P<sign>[+-]?)\s*(?P<n>{_NUMBER})\s*(?P<u>m|metres?|meters?|cm|mm|km)?", re.IGNORECASE)
+_MIXED = re.compile(r"(?P<sign>[+-]?)\s*(?P<m>\d+)\s*m\s*(?P<c>\d{1,2})\s*(?:cm)?", re.IGNORECASE)
+_INCH = rf"(?:(?P<i>{_NUMBER})(?:(?:\s+|-)(?P<in>\d+)/(?P<id>\d+))?|(?P<jn>\d+)/(?P<jd>\d+))"
+_FEET = re.compile(
+    rf"(?P<sign>[+-]?)\s*(?P<f>{_NUMBER})\s*(?:'|ft\.?|foot|feet)\s*(?:-|,|and)?\s*(?:{_INCH}\s*(?:\"|''|in\.?|inch(?:es)?)?)?", re.IGNORECASE
+)
+_INCHES = re.compile(rf"(?P<sign>[+-]?)\s*{_INCH}\s*(?:\"|''|in\.?|inch(?:es)?)", re.IGNORECASE)
+_SCALE = {"": 1.0, "m": 1.0, "cm": 0.01, "mm": 0.001, "km": 1000.0}
+_PLAIN = re.compile(rf"[+-]?(?:{_NUMBER})(?:[eE][+-]?\d{{1,3}})?")
+
+
+def parse_number(text: str, *, name: str = "number", accepted: str = "a number such as 3.5 or 3,5") -> float:
+    """A plain number from what was typed; comma or point for the decimals, no grouping, nothing that is not finite.
+
+    Raises Refused naming the field: for `nan`, `inf`, `1_000` (which float() would take), `1.234,5` and words.
+    """
+    tidy = text.strip().translate(_MARKS).strip()
+    if not _PLAIN.fullmatch(tidy):
+        raise Refused(name, text, f"is not a number; give {accepted}")
+    value = float(tidy.replace(",", "."))
+    if not math.isfinite(value):
+        raise Refused(name, text, f"is too large; give {accepted}")
+    return value
+
+
+def parse_length_m(text: str, *, name: str = "length") -> float:
+    """Metres from what was typed, metric or feet and inches; a bare number is metres.
+
+    Raises Refused naming the field and the accepted forms, also for 12 inches or more beside feet and for a fraction over nothing.
+    """
+    tidy = " ".join(text.strip().translate(_MARKS).split())
+    if match := _MIXED.fullmatch(tidy):
+        return _sign(match) * (int(match["m"]) + int(match["c"]) / 100.0)
+    if match := _METRIC.fullmatch(tidy):
+        unit = (match["u"] or "").lower()
+        unit = "m" if unit.startswith(("metre", "meter")) else unit
+        return _sign(match) * _finite(_decimal(match["n"]) * _SCALE[unit], name, text)
+    if match := _FEET.fullmatch(tidy):
+        inches = _inches(match, name, text)
+        if inches >= 12:
+            raise Refused(name, text, "has 12 or more inches beside the feet; carry them into the feet")
+        if inches and "." in match["f"].replace(",", "."):
+            raise Refused(name, text, "has part of a foot and inches too; give one or the other")
+        return _sign(match) * _finite((_decimal(match["f"]) * 12.0 + inches) * METRES_PER_INCH, name, text)
+    if match := _INCHES.fullmatch(tidy):
+        return _sign(match) * _finite(_inches(match, name, text) * METRES_PER_INCH, name, text)
+    raise Refused(name, text, f"is not a length; give {LENGTH_HELP}")
+
+
+def _decimal(digits: str) -> float:
+    return float(digits.replace(",", "."))
+
+
+def _sign(match: re.Match[str]) -> float:
+    return -1.0 if match["sign"] == "-" else 1.0
+
+
+def _finite(value: float, name: str, text: str) -> float:
+    if not math.isfinite(value):
+        raise Refused(name, text, "is too large to be a length")
+    return value
+
+
+def _inches(match: re.Match[str], name: str, text: str) -> float:
+    whole = _decimal(match["i"]) if match["i"] else 0.0
+    over, under = (match["in"], match["id"]) if match["in"] else (match["jn"], match["jd"])
+    if over is None:
+        return whole
+    if int(under) == 0 or int(over) >= int(under):
+        raise Refused(name, text, "has a fraction of an inch that is not less than one")
+    return whole + int(over) / int(under)
+
+
+def metres_as_text(length_m: float, units: Units = "metric", *, decimals: int = 2) -> str:
+    """A length as a person reads it: `3.81 m`, or feet and inches to the nearest half inch: `12' 6"`."""
+    if units == "metric":
+        return f"{length_m:.{decimals}f} m"
+    halves = round(abs(length_m) / METRES_PER_INCH * 2)
+    feet, rest = divmod(halves, 24)
+    inches = Fraction(rest, 2)
+    whole, half = divmod(inches, 1)
+    shown = f"{int(whole)}" + (" 1/2" if half else "") if whole or not half else "1/2"
+    return f"{'-' if length_m < 0 and halves else ''}{feet}' {shown}\""
+
+
+def length_as_typed(length_m: float, units: Units = "metric") -> str:
+    """A length for a form field, so that parsing it gives the same length to 0.1 mm in either system."""
+    if units == "metric":
+        return f"{length_m:.4f}".rstrip("0").rstrip(".")
+    sixty_fourths = round(abs(length_m) / METRES_PER_INCH * 64)
+    if abs(sixty_fourths / 64 * METRES_PER_INCH - abs(length_m)) > 1e-4:
+        return f"{length_m:.4f}".rstrip("0").rstrip(".") + " m"
+    feet, rest = divmod(sixty_fourths, 12 * 64)
+    part = Fraction(rest, 64)
+    whole, fraction = divmod(part, 1)
+    inches = f"{int(whole)}" + (f" {fraction.numerator}/{fraction.denominator}" if fraction else "")
+    return f"{'-' if length_m < 0 else ''}{feet}' {inches}\""
+
+
+def area_as_text(area_m2: float, units: Units = "metric") -> str:
+    """An area as a person reads it: `32.5 m²` or `350 sq ft`."""
+    return f"{area_m2:.1f} m²" if units == "metric" else f"{area_m2 / SQUARE_METRES_PER_SQUARE_FOOT:.0f} sq ft"
