@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from scout.records.base import Above0, Least0, LengthM, Name, Number, Record, Text, Whole, refuse
-from scout.records.sheet import BearingDeg, Kit, LocalDate, Moment, SheetLocation
+from scout.records.base import Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, Whole, refuse
+from scout.records.sheet import Kit, LocalDate, Moment, SheetLocation
 
 PhoneSignal = Literal["none", "weak", "fair", "good"]
 CandidateState = Literal["proposed", "first_choice", "reserve", "ruled_out"]

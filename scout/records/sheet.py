@@ -14,7 +14,21 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from pydantic import AfterValidator, BeforeValidator, Field, JsonValue, field_validator, model_validator
 
 from scout.records.base import (
-    Above0, BearingDeg, Coordinate, Decibel, HeightM, Label, Least0, LengthM, Name, Number, Record, Share, Text, Whole, refuse,
+    Above0,
+    BearingDeg,
+    Coordinate,
+    Decibel,
+    HeightM,
+    Label,
+    Least0,
+    LengthM,
+    Name,
+    Number,
+    Record,
+    Share,
+    Text,
+    Whole,
+    refuse,
 )
 
 Setting = Literal["interior", "exterior", "covered"]

@@ -18,7 +18,6 @@ from scout.records.kept import (
 )
 from scout.records.sheet import Circuit, Content, Door, NoiseReading, Outlet, Practical, RoomRecord, Surface, Window
 from scout.store import models
-from scout.store.models import Kept
 
 R = TypeVar("R", bound=Record)
 
@@ -102,9 +101,9 @@ def fill_room(row: models.Room, record: RoomRecord) -> None:
         setattr(row, column, getattr(record.facing, key) if record.facing is not None else None)
 
 
-def new_part(kind: str, record: Record) -> Kept:
+def new_part(kind: str, record: Record) -> Any:
     """A row of a part of a room."""
-    row: Kept = models.PARTS[kind]()
+    row = models.PARTS[kind]()
     fill(row, record)
     return row
 

@@ -23,7 +23,7 @@ def scene(db: Session, key: int) -> Scene:
     return found
 
 
-def productions(text: str) -> Select[Any]:
+def productions(text: str) -> Select[*tuple[Any, ...]]:
     """Living productions with the number of their scenes, newest first."""
     scenes = select(Scene.production_id, func.count().label("scenes")).where(Scene.binned_at.is_(None)).group_by(Scene.production_id).subquery()
     query = (

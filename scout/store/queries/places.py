@@ -27,7 +27,7 @@ def room(db: Session, key: int) -> Room:
     return db.scalars(select(Room).where(Room.id == key).options(*(selectinload(part) for part in ROOM_PARTS))).one()
 
 
-def locations(text: str) -> Select[Any]:
+def locations(text: str) -> Select[*tuple[Any, ...]]:
     """Living locations, with the number of their rooms, whose name or address holds the text."""
     rooms = select(Room.location_id, func.count().label("rooms")).where(Room.binned_at.is_(None)).group_by(Room.location_id).subquery()
     query = select(Location, func.coalesce(rooms.c.rooms, 0)).outerjoin(rooms, rooms.c.location_id == Location.id).where(Location.binned_at.is_(None))
@@ -37,7 +37,7 @@ def locations(text: str) -> Select[Any]:
     return query.order_by(func.lower(Location.name), Location.id)
 
 
-def rooms(text: str, setting: str | None, location_id: int | None) -> Select[Any]:
+def rooms(text: str, setting: str | None, location_id: int | None) -> Select[*tuple[Any, ...]]:
     """Living rooms of living locations, with the number of their windows."""
     windows = select(Window.room_id, func.count().label("windows")).where(Window.binned_at.is_(None)).group_by(Window.room_id).subquery()
     query = (

@@ -1,0 +1,1 @@
+"""Whether a stated need fits a measured room, in numbers."""

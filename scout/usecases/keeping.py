@@ -1,0 +1,69 @@
+"""What every save has in common: the version is compared, a stale save is refused with both texts, and deleting bins."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, TypeVar
+
+from sqlalchemy import Select
+
+from scout.errors import Stale
+from scout.records.base import Record
+from scout.store import models, translate
+from scout.store.models import Kept as KeptRow
+from scout.store.queries import common
+from scout.usecases.shown import Kept, Page
+from scout.usecases.work import Work
+
+PER_PAGE = 20
+R = TypeVar("R", bound=Record)
+
+
+def shown(row: KeptRow, record: Any) -> Kept[Any]:
+    """A record with its row's key and version."""
+    return Kept(row.id, row.version, record, row.changed_at, row.changed_by)
+
+
+def compare_version(row: KeptRow, version: int, yours: Record, theirs: dict[str, Any], kind: str) -> None:
+    """Raises Stale, with both texts, when the row was saved since the form was opened."""
+    if row.version != version:
+        raise Stale(kind, row.id, yours.model_dump(mode="json", exclude_none=True), theirs, row.version)
+
+
+def save(work: Work, kind: type[Any], key: int, version: int, record: Record, words: str) -> None:
+    """Save a record of a simple kind over the version it was opened at."""
+    row = common.one(work.db, kind, key)
+    compare_version(row, version, record, translate.plain_of(row, type(record)), kind.__name__.lower())
+    translate.fill(row, record)
+    work.changed(row, words)
+    work.commit()
+
+
+def bin_row(work: Work, row: KeptRow, version: int, words: str) -> None:
+    """Move a row to the bin. Raises Stale when it was changed since it was shown."""
+    if row.version != version:
+        raise Stale(type(row).__name__.lower(), row.id, {}, _plain(row), row.version)
+    row.binned_at, row.binned_by = work.now(), work.name
+    work.changed(row, words)
+    work.commit()
+
+
+def _plain(row: KeptRow) -> dict[str, Any]:
+    record = translate.RECORDS.get(type(row))
+    return translate.plain_of(row, record) if record else translate.room_plain(row, parts=False) if isinstance(row, models.Room) else {}
+
+
+def page(work: Work, query: Select[Any], number: int) -> tuple[list[Any], Page[Any]]:
+    """One page of a question: its rows, and an empty page of the same shape for the caller to fill."""
+    number = max(1, number)
+    rows, total = common.page_of(work.db, query, number, PER_PAGE)
+    pages = max(1, -(-total // PER_PAGE))
+    if number > pages:
+        rows, total = common.page_of(work.db, query, pages, PER_PAGE)
+        number = pages
+    return rows, Page((), number, pages, total)
+
+
+def filled(empty: Page[Any], items: Sequence[Any]) -> Page[Any]:
+    """The page with its items."""
+    return Page(tuple(items), empty.page, empty.pages, empty.total)

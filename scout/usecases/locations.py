@@ -1,0 +1,80 @@
+"""Locations: find, add, change, bin."""
+
+from __future__ import annotations
+
+from scout.calc import timezones
+from scout.errors import Refused
+from scout.records import LocationRecord
+from scout.store import models, translate
+from scout.store.queries import places as queries
+from scout.usecases import keeping, lines
+from scout.usecases.shown import LocationLine, LocationPage, Page
+from scout.usecases.work import Work
+
+
+def find_locations(work: Work, *, text: str = "", page: int = 1) -> Page[LocationLine]:
+    """A page of locations whose name or address holds the text."""
+    rows, empty = keeping.page(work, queries.locations(text.strip()), page)
+    return keeping.filled(empty, [lines.location_line(row, count) for row, count in rows])
+
+
+def location(work: Work, key: int) -> LocationPage:
+    """A location with its rooms, photos and notes. Raises NotFound."""
+    row = queries.location(work.db, key)
+    rooms = work.db.execute(queries.rooms("", None, key)).all()
+    return LocationPage(
+        keeping.shown(row, translate.to_record(row)),
+        tuple(lines.room_line(room, place, windows) for room, place, windows in rooms),
+        tuple(lines.photo_line(photo) for photo in queries.photos(work.db, location_id=key)),
+        tuple(lines.note_line(note) for note in queries.notes(work.db, location_id=key)),
+        zone_note(row),
+    )
+
+
+def zone_note(row: models.Location) -> str | None:
+    """What is to be said about a location's time zone: that it is missing, or not the one its coordinates suggest."""
+    if row.latitude_deg is None or row.longitude_deg is None:
+        return None if row.timezone else "The time zone is not known: record the coordinates, or name the zone."
+    guess = timezones.zone_at(row.latitude_deg, row.longitude_deg)
+    if row.timezone is None:
+        return guess.note or "The time zone is not known: name it."
+    if guess.timezone and guess.timezone != row.timezone:
+        return f"The coordinates suggest {guess.timezone}; {row.timezone} is used, as entered."
+    return guess.note if guess.timezone == row.timezone else None
+
+
+def with_zone(record: LocationRecord) -> LocationRecord:
+    """The record with its time zone looked up from its coordinates, unless it names one."""
+    if record.timezone is not None or record.latitude_deg is None or record.longitude_deg is None:
+        return record
+    guess = timezones.zone_at(record.latitude_deg, record.longitude_deg)
+    return record.model_copy(update={"timezone": guess.timezone}) if guess.timezone else record
+
+
+def check_position(record: LocationRecord) -> None:
+    """Raises Refused when half a position is given."""
+    if (record.latitude_deg is None) != (record.longitude_deg is None):
+        missing = "latitude_deg" if record.latitude_deg is None else "longitude_deg"
+        raise Refused(missing, None, "is needed beside the other coordinate; give both or neither")
+
+
+def add_location(work: Work, record: LocationRecord) -> int:
+    """Record a place; returns its key. Its time zone is looked up from the coordinates unless given."""
+    check_position(record)
+    row = models.Location()
+    translate.fill(row, with_zone(record))
+    work.add(row, f"location {record.name} added")
+    work.commit()
+    return row.id
+
+
+def save_location(work: Work, key: int, version: int, record: LocationRecord) -> None:
+    """Save a location over the version it was opened at. Raises NotFound, Stale."""
+    check_position(record)
+    keeping.save(work, models.Location, key, version, with_zone(record), f"location {record.name} changed")
+
+
+def bin_location(work: Work, key: int, version: int) -> None:
+    """Move a location, and with it its rooms, to the bin."""
+    row = queries.location(work.db, key)
+    keeping.bin_row(work, row, version, f"location {row.name} moved to the bin")

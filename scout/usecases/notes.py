@@ -1,0 +1,51 @@
+"""Notes of the scout: for the crew, or private."""
+
+from __future__ import annotations
+
+from scout.errors import NotFound
+from scout.records import NoteRecord
+from scout.store import models, translate
+from scout.store.queries import common
+from scout.store.queries import places as queries
+from scout.usecases import keeping, lines
+from scout.usecases.shown import Kept
+from scout.usecases.work import Work
+
+
+def owner_of(work: Work, owner: str, owner_id: int) -> models.Location | models.Room:
+    """The location or room that a note or photo belongs to. Raises NotFound."""
+    if owner == "location":
+        return queries.location(work.db, owner_id)
+    if owner == "room":
+        return queries.room(work.db, owner_id)
+    raise NotFound("kind of owner", owner)
+
+
+def add_note(work: Work, owner: str, owner_id: int, record: NoteRecord) -> int:
+    """Write a note about a location or a room; returns its key."""
+    held = owner_of(work, owner, owner_id)
+    row = models.Note(**{f"{owner}_id": owner_id})
+    translate.fill(row, record)
+    work.add(row, f"note added to {lines.room_name(held) if isinstance(held, models.Room) else held.name}")
+    work.commit()
+    return row.id
+
+
+def note(work: Work, key: int) -> tuple[str, int, Kept[NoteRecord]]:
+    """A note with the kind and key of what it is about."""
+    row = common.one(work.db, models.Note, key)
+    owner, owner_id = ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
+    assert owner_id is not None  # the table's own rule: one owner
+    owner_of(work, owner, owner_id)
+    return owner, owner_id, keeping.shown(row, translate.to_record(row))
+
+
+def save_note(work: Work, key: int, version: int, record: NoteRecord) -> None:
+    """Save a note over the version it was opened at."""
+    note(work, key)
+    keeping.save(work, models.Note, key, version, record, "note changed")
+
+
+def bin_note(work: Work, key: int, version: int) -> None:
+    """Move a note to the bin."""
+    keeping.bin_row(work, common.one(work.db, models.Note, key), version, "note moved to the bin")

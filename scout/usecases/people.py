@@ -1,0 +1,81 @@
+"""Who may log in: the first person, further ones, passwords."""
+
+from __future__ import annotations
+
+from argon2 import PasswordHasher
+from argon2.exceptions import Argon2Error, InvalidHashError
+
+from scout.errors import NotAllowed, Refused, RefusedMany
+from scout.records import Person
+from scout.store import models
+from scout.store.queries import people as queries
+from scout.usecases.work import Who, Work
+
+PASSWORD_LEAST = 10
+_hasher = PasswordHasher()
+# Verified when the address is unknown, so that an unknown address takes as long to refuse as a wrong password.
+_NOBODY = _hasher.hash("nobody has this password")
+
+
+def any_person(work: Work) -> bool:
+    """Whether anybody may log in yet."""
+    return queries.count(work.db) > 0
+
+
+def add_person(work: Work, person: Person, password: str, *, only_first: bool = False) -> int:
+    """Let somebody log in; returns the key. Raises RefusedMany for a password too short or an address already there.
+
+    only_first: refuse with NotAllowed when somebody is there already, judged in the same transaction that adds.
+    """
+    if only_first and any_person(work):
+        raise NotAllowed("somebody can log in already; ask them, or use `scout user add` on the machine itself")
+    refusals = []
+    if len(password) < PASSWORD_LEAST:
+        refusals.append(Refused("password", None, f"needs {PASSWORD_LEAST} characters or more"))
+    if len(password) > 1000:
+        refusals.append(Refused("password", None, "is longer than 1000 characters"))
+    email = person.email.strip().lower()
+    if queries.by_email(work.db, email):
+        refusals.append(Refused("email", person.email, "can log in already"))
+    if refusals:
+        raise RefusedMany(refusals)
+    row = models.Person(email=email, name=person.name, password_hash=_hasher.hash(password), created_at=work.now())
+    work.add(row, f"{person.name} may log in")
+    work.commit()
+    return row.id
+
+
+def log_in(work: Work, email: str, password: str) -> Who | None:
+    """The person, if address and password belong together; renews the hash when its settings have moved on."""
+    row = queries.by_email(work.db, email)
+    try:
+        _hasher.verify(row.password_hash if row else _NOBODY, password)
+    except (Argon2Error, InvalidHashError):
+        return None
+    if row is None:
+        return None
+    if _hasher.check_needs_rehash(row.password_hash):
+        row.password_hash = _hasher.hash(password)
+        work.commit()
+    return Who(row.id, row.name, row.email)
+
+
+def person(work: Work, key: int) -> Who | None:
+    """The person with this key."""
+    row = queries.by_id(work.db, key)
+    return Who(row.id, row.name, row.email) if row else None
+
+
+def change_password(work: Work, old: str, new: str) -> None:
+    """A new password for the person at work. Raises Refused naming `old` or `new`."""
+    row = queries.by_id(work.db, work.who.id) if work.who else None
+    if row is None:
+        raise NotAllowed("log in first")
+    try:
+        _hasher.verify(row.password_hash, old)
+    except (Argon2Error, InvalidHashError):
+        raise Refused("old", None, "is not the present password") from None
+    if not PASSWORD_LEAST <= len(new) <= 1000:
+        raise Refused("new", None, f"needs {PASSWORD_LEAST} to 1000 characters")
+    row.password_hash = _hasher.hash(new)
+    work.commit()

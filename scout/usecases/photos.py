@@ -1,0 +1,180 @@
+"""Photos: the original kept byte for byte, upright copies made from it, and what people say about it."""
+
+from __future__ import annotations
+
+import dataclasses
+import mimetypes
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from pathlib import Path, PurePosixPath
+from typing import Any, BinaryIO, Literal
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import func, select
+
+from scout.errors import Refused
+from scout.media import photos as reader
+from scout.records import PhotoRecord
+from scout.store import models, translate
+from scout.store.files import FileStore, write_atomically
+from scout.store.queries import common, jobs
+from scout.usecases import keeping, lines
+from scout.usecases.notes import owner_of
+from scout.usecases.shown import Kept, PhotoAdded, PhotoPage
+from scout.usecases.work import Work
+
+SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
+MIMES = {"JPEG": "image/jpeg", "HEIC": "image/heic", "HEIF": "image/heif", "PNG": "image/png", "TIFF": "image/tiff", "WebP": "image/webp",
+         "WEBP": "image/webp"}
+
+
+def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str) -> PhotoAdded:
+    """Keep a photo of a location or a room. Raises NotFound, or Refused for what is no picture we read or is too large.
+
+    The original is on disk before the row that names it; a refused file leaves nothing behind.
+    """
+    held = owner_of(work, owner, owner_id)
+    place = held.location if isinstance(held, models.Room) else held
+    safe = _file_name(name)
+    stored = work.files.put(stream, most_bytes=work.settings.max_upload_bytes, name=safe)
+    try:
+        facts = _plain_facts(reader.read_photo(stored.path, name=safe))
+    except Refused:
+        _forget_unused(work, stored.sha256)
+        raise
+    taken_at, note = _moment(facts.get("taken_at"), place.timezone)
+    facts["warnings"] = [*facts.get("warnings", ()), *([note] if note else [])]
+    owner_column = models.Photo.room_id if owner == "room" else models.Photo.location_id
+    twin = work.db.scalar(
+        select(models.Photo.id).where(models.Photo.sha256 == stored.sha256, owner_column == owner_id, models.Photo.binned_at.is_(None)).limit(1)
+    )
+    last = work.db.scalar(select(func.max(models.Photo.position)).where(owner_column == owner_id))
+    row = models.Photo(
+        **{f"{owner}_id": owner_id}, sha256=stored.sha256, bytes=stored.bytes, original_name=safe, mime=MIMES.get(facts["format"], "application/octet-stream"),
+        width_px=facts["width_px"], height_px=facts["height_px"], facts=facts, caption=None, in_packet=True,
+        position=0 if last is None else last + 1, latitude_deg=facts.get("latitude_deg"), longitude_deg=facts.get("longitude_deg"),
+        bearing_deg=facts.get("bearing_deg"), taken_at=taken_at,
+    )
+    work.add(row, f"photo {safe} added")
+    work.commit()
+    return PhotoAdded(row.id, tuple(facts["warnings"]), twin)
+
+
+def _file_name(name: str) -> str:
+    """The last part of what the browser called the file, printable and short enough to keep."""
+    base = PurePosixPath(name.replace("\\", "/")).name
+    tidy = "".join(ch for ch in base if ch.isprintable() and not "\ud800" <= ch <= "\udfff").strip()
+    return tidy[-200:] or "photo"
+
+
+def _plain_facts(facts: Any) -> dict[str, Any]:
+    plain = facts if isinstance(facts, Mapping) else dataclasses.asdict(facts)
+    return {key: list(value) if isinstance(value, tuple) else value for key, value in plain.items()}
+
+
+def _moment(text: str | None, zone: str | None) -> tuple[str | None, str | None]:
+    """When the photo was taken, with an offset; the camera's own if it recorded one, else the location's zone, and what was done."""
+    if text is None:
+        return None, None
+    when = datetime.fromisoformat(text)
+    if when.tzinfo is not None:
+        return text, None
+    if zone is None:
+        return None, f"the camera's clock said {text.replace('T', ' ')}, without an offset; the location's time zone is not known, so the instant is not"
+    local = when.replace(tzinfo=ZoneInfo(zone))
+    there_and_back = local.astimezone(UTC).astimezone(ZoneInfo(zone)).replace(tzinfo=None)
+    twice = local.utcoffset() != local.replace(fold=1).utcoffset()
+    if there_and_back != when:
+        return None, f"the camera's clock said {text.replace('T', ' ')}, a time that the clocks skipped in {zone}; check the camera's clock"
+    told = f"the camera recorded no offset from UTC; {zone}, the location's zone, is assumed"
+    return local.isoformat(), told + (" (the clocks showed this time twice that day; the first is taken)" if twice else "")
+
+
+def _forget_unused(work: Work, sha256: str) -> None:
+    if work.db.scalar(select(models.Photo.id).where(models.Photo.sha256 == sha256).limit(1)) is None:
+        work.files.remove(sha256)
+
+
+def photo(work: Work, key: int) -> PhotoPage:
+    """A photo with what its file says. Raises NotFound."""
+    row = _living(work, key)
+    if row.room is not None:
+        return PhotoPage(lines.photo_line(row), "room", row.room.id, lines.room_name(row.room), dict(row.facts))
+    assert row.location is not None  # the table's own rule: one owner
+    return PhotoPage(lines.photo_line(row), "location", row.location.id, row.location.name, dict(row.facts))
+
+
+def _living(work: Work, key: int) -> models.Photo:
+    row = common.one(work.db, models.Photo, key)
+    owner, owner_id = ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
+    assert owner_id is not None  # the table's own rule: one owner
+    owner_of(work, owner, owner_id)
+    return row
+
+
+def photo_kept(work: Work, key: int) -> Kept[PhotoRecord]:
+    """What people say of a photo, with its version."""
+    row = _living(work, key)
+    return keeping.shown(row, translate.to_record(row))
+
+
+def save_photo(work: Work, key: int, version: int, record: PhotoRecord) -> None:
+    """Save caption, order, position, bearing and time over the version they were opened at."""
+    _living(work, key)
+    if (record.latitude_deg is None) != (record.longitude_deg is None):
+        raise Refused("latitude_deg" if record.latitude_deg is None else "longitude_deg", None, "is needed beside the other coordinate; give both or neither")
+    keeping.save(work, models.Photo, key, version, record, "photo changed")
+
+
+def move_photo(work: Work, key: int, version: int, position: int) -> None:
+    """Put a photo at another place in the order of its owner's photos; the others close up."""
+    row = _living(work, key)
+    record: PhotoRecord = translate.to_record(row)
+    keeping.compare_version(row, version, record, translate.plain_of(row, PhotoRecord), "photo")
+    owner = models.Photo.room_id == row.room_id if row.room_id is not None else models.Photo.location_id == row.location_id
+    others = list(work.db.scalars(
+        select(models.Photo).where(owner, models.Photo.binned_at.is_(None), models.Photo.id != key).order_by(models.Photo.position, models.Photo.id)
+    ))
+    others.insert(max(0, min(position, len(others))), row)
+    for place, other in enumerate(others):
+        if other.position != place:
+            other.position = place
+    work.changed(row, "photo moved")
+    work.commit()
+
+
+def bin_photo(work: Work, key: int, version: int) -> None:
+    """Move a photo to the bin; its original stays on disk."""
+    row = _living(work, key)
+    keeping.bin_row(work, row, version, f"photo {row.original_name} moved to the bin")
+
+
+def picture(work: Work, key: int, size: Literal["thumb", "screen", "print"]) -> Path:
+    """An upright copy in sRGB without metadata, as JPEG, made when first asked for. Raises NotFound, Damaged."""
+    row = _living(work, key)
+    return copy_of(work.files, work.settings.cache_dir, row.sha256, size)
+
+
+def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
+    """The upright copy of an original, from the cache or made anew."""
+    path = cache / "photos" / f"{sha256}-{SIZES_PX[size]}.jpg"
+    if not path.is_file():
+        data = reader.derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size])
+        write_atomically(path, lambda file: (file.write(data), None)[1])
+    return path
+
+
+def original(work: Work, key: int) -> tuple[Path, str, str]:
+    """The original file, its name and its kind."""
+    row = _living(work, key)
+    return work.files.get(row.sha256), row.original_name, row.mime or mimetypes.guess_type(row.original_name)[0] or "application/octet-stream"
+
+
+def photo_faults(work: Work) -> list[str]:
+    """Photos (those in the bin too) whose original is missing or is not what was stored."""
+    found = []
+    for row in jobs.all_photos(work.db):
+        fault = work.files.check(row.sha256)
+        if fault is not None:
+            found.append(f"photo {row.id} ({row.original_name}) {fault}")
+    return found

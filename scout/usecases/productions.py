@@ -1,0 +1,127 @@
+"""Productions, their scenes, and the rooms proposed for them."""
+
+from __future__ import annotations
+
+from scout.errors import RefusedMany
+from scout.records import CandidateRecord, ProductionRecord, SceneRecord, kit_refusals
+from scout.store import models, translate
+from scout.store.queries import common
+from scout.store.queries import jobs as queries
+from scout.store.queries import places as place_queries
+from scout.usecases import keeping, lines
+from scout.usecases.shown import CandidateLine, Kept, Page, ProductionLine, ProductionPage, SceneLine, ScenePage
+from scout.usecases.work import Work
+
+
+def find_productions(work: Work, *, text: str = "", page: int = 1) -> Page[ProductionLine]:
+    """A page of productions whose title or client holds the text, newest first."""
+    rows, empty = keeping.page(work, queries.productions(text.strip()), page)
+    return keeping.filled(
+        empty, [ProductionLine(row.id, row.title, row.client, tuple(row.shoot_dates or ()), count) for row, count in rows]
+    )
+
+
+def production(work: Work, key: int) -> ProductionPage:
+    """A production with its scenes and packets. Raises NotFound."""
+    row = queries.production(work.db, key)
+    scenes = tuple(
+        SceneLine(s.id, s.name, key, len(queries.candidates(work.db, scene_id=s.id))) for s in queries.scenes(work.db, key)
+    )
+    return ProductionPage(
+        keeping.shown(row, translate.to_record(row)), scenes, tuple(lines.packet_line(p) for p in reversed(row.packets))
+    )
+
+
+def _refuse_kit(record: ProductionRecord) -> None:
+    refusals = tuple(kit_refusals(record.kit)) if record.kit else ()
+    if refusals:
+        raise RefusedMany(refusals)
+
+
+def add_production(work: Work, record: ProductionRecord) -> int:
+    """Start a production; returns its key."""
+    _refuse_kit(record)
+    row = models.Production()
+    translate.fill(row, record)
+    work.add(row, f"production {record.title} added")
+    work.commit()
+    return row.id
+
+
+def save_production(work: Work, key: int, version: int, record: ProductionRecord) -> None:
+    """Save a production over the version it was opened at."""
+    _refuse_kit(record)
+    keeping.save(work, models.Production, key, version, record, f"production {record.title} changed")
+
+
+def bin_production(work: Work, key: int, version: int) -> None:
+    """Move a production to the bin."""
+    row = queries.production(work.db, key)
+    keeping.bin_row(work, row, version, f"production {row.title} moved to the bin")
+
+
+def scene(work: Work, key: int) -> ScenePage:
+    """A scene with its candidates. Raises NotFound."""
+    row = queries.scene(work.db, key)
+    return ScenePage(
+        keeping.shown(row, translate.to_record(row)),
+        keeping.shown(row.production, translate.to_record(row.production)),
+        tuple(lines.candidate_line(c) for c in queries.candidates(work.db, scene_id=key)),
+    )
+
+
+def add_scene(work: Work, production_id: int, record: SceneRecord) -> int:
+    """Add a scene to a production; returns its key."""
+    row = models.Scene(production=queries.production(work.db, production_id))
+    translate.fill(row, record)
+    work.add(row, f"scene {record.name} added")
+    work.commit()
+    return row.id
+
+
+def save_scene(work: Work, key: int, version: int, record: SceneRecord) -> None:
+    """Save a scene over the version it was opened at."""
+    queries.scene(work.db, key)
+    keeping.save(work, models.Scene, key, version, record, f"scene {record.name} changed")
+
+
+def bin_scene(work: Work, key: int, version: int) -> None:
+    """Move a scene to the bin."""
+    row = queries.scene(work.db, key)
+    keeping.bin_row(work, row, version, f"scene {row.name} moved to the bin")
+
+
+def add_candidate(work: Work, scene_id: int, room_id: int, record: CandidateRecord) -> int:
+    """Propose a room for a scene; returns its key. A room proposed before comes back with what is said now."""
+    found, place = queries.scene(work.db, scene_id), place_queries.room(work.db, room_id)
+    row = queries.candidate_of(work.db, scene_id, room_id)
+    words = f"{lines.room_name(place)} proposed for {found.name}"
+    if row is None:
+        row = models.Candidate(scene_id=scene_id, room_id=room_id)
+        translate.fill(row, record)
+        work.add(row, words)
+    elif row.binned_at is not None:
+        translate.fill(row, record)
+        row.binned_at = row.binned_by = None
+        work.changed(row, words)
+    work.commit()
+    return row.id
+
+
+def candidate(work: Work, key: int) -> tuple[CandidateLine, Kept[CandidateRecord]]:
+    """A candidate. Raises NotFound."""
+    row = common.one(work.db, models.Candidate, key)
+    return lines.candidate_line(row), keeping.shown(row, translate.to_record(row))
+
+
+def save_candidate(work: Work, key: int, version: int, record: CandidateRecord) -> None:
+    """Where the choice stands, and why."""
+    row = common.one(work.db, models.Candidate, key)
+    words = f"{lines.room_name(row.room)} for {row.scene.name}: {record.state.replace('_', ' ')}"
+    keeping.save(work, models.Candidate, key, version, record, words)
+
+
+def bin_candidate(work: Work, key: int, version: int) -> None:
+    """Take a room out of the choice."""
+    row = common.one(work.db, models.Candidate, key)
+    keeping.bin_row(work, row, version, f"{lines.room_name(row.room)} no longer proposed for {row.scene.name}")

@@ -1,0 +1,228 @@
+"""Rooms and their parts: find, add, change, bin; every change is judged against the room as it then is."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scout.calc import geometry
+from scout.errors import NotFound, Refused, RefusedMany
+from scout.records import Marks, Measurement, RoomRecord, marks_refusals, room_refusals
+from scout.records.base import Record
+from scout.records.sheet import Surface
+from scout.store import models, translate
+from scout.store.queries import common
+from scout.store.queries import jobs as job_queries
+from scout.store.queries import places as queries
+from scout.usecases import keeping, lines
+from scout.usecases.shown import Kept, Page, RoomLine, RoomPage
+from scout.usecases.work import Work
+
+PART_WORDS = {"windows": "window", "doors": "door", "circuits": "circuit", "outlets": "outlet", "contents": "furnishing", "practicals": "practical",
+              "noise": "noise reading"}
+
+
+def find_rooms(work: Work, *, text: str = "", setting: str | None = None, location_id: int | None = None, page: int = 1) -> Page[RoomLine]:
+    """A page of rooms whose name or place holds the text."""
+    rows, empty = keeping.page(work, queries.rooms(text.strip(), setting, location_id), page)
+    return keeping.filled(empty, [lines.room_line(room, place, windows) for room, place, windows in rows])
+
+
+def room(work: Work, key: int) -> RoomPage:
+    """A room with everything on its page. Raises NotFound."""
+    row = queries.room(work.db, key)
+    parts = {kind: tuple(keeping.shown(part, translate.to_record(part)) for part in translate.alive(getattr(row, kind))) for kind in models.PARTS}
+    return RoomPage(
+        keeping.shown(row, translate.room_record(row)),
+        keeping.shown(row.location, translate.to_record(row.location)),
+        parts,
+        {surface.name: keeping.shown(surface, translate.to_record(surface)) for surface in translate.alive(row.surfaces)},
+        Marks.model_validate(row.marks) if row.marks else None,
+        tuple(translate.to_record(m) for m in row.measurements),
+        tuple(lines.photo_line(photo) for photo in queries.photos(work.db, room_id=key)),
+        tuple(lines.note_line(note) for note in queries.notes(work.db, room_id=key)),
+        tuple(lines.candidate_line(c) for c in job_queries.candidates(work.db, room_id=key)),
+    )
+
+
+def add_room(work: Work, location_id: int, record: RoomRecord) -> int:
+    """Record a room with whatever parts come with it; returns its key. Raises RefusedMany with paths from `room`."""
+    place = queries.location(work.db, location_id)
+    _refuse(record)
+    row = models.Room(location=place)
+    translate.fill_room(row, record)
+    work.add(row, f"room {record.name or lines.UNNAMED} added")
+    _add_parts(work, row, record)
+    work.commit()
+    return row.id
+
+
+def _add_parts(work: Work, row: models.Room, record: RoomRecord) -> None:
+    for name, surface in (record.surfaces or {}).items():
+        if surface is not None:
+            made = translate.new_surface(name, surface)
+            made.room_id = row.id
+            work.add(made, f"surface {name} recorded")
+    for kind in models.PARTS:
+        for part_record in getattr(record, kind) or ():
+            part_row: Any = translate.new_part(kind, part_record)
+            part_row.room_id = row.id
+            work.add(part_row, f"{PART_WORDS[kind]} added")
+
+
+def _refuse(record: RoomRecord, *, only: str = "room") -> None:
+    """Raises RefusedMany with what is wrong in the room under the path `only`."""
+    refusals = [refusal for refusal in room_refusals(record) if refusal.path.startswith(only) or only == "room"]
+    if refusals:
+        raise RefusedMany(refusals)
+
+
+def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
+    """Save a room's own facts (name, setting, size, plan, height, facing, skyline) over the version they were opened at.
+
+    Its parts are left alone, but must still fit. Raises NotFound, Stale, RefusedMany.
+    """
+    row = queries.room(work.db, key)
+    keeping.compare_version(row, version, record, translate.room_plain(row, parts=False), "room")
+    parts = {name: value for name, value in translate.room_plain(row).items() if name in models.PARTS or name == "surfaces"}
+    own = record.model_dump(mode="json", include=set(translate.OWN_ROOM_FIELDS), exclude_none=True)
+    whole = RoomRecord.read({**own, **parts}, "room")
+    _refuse(whole)
+    if row.marks:
+        _refuse_marks(whole, Marks.model_validate(row.marks))
+    translate.fill_room(row, record)
+    work.changed(row, f"room {record.name or lines.UNNAMED} changed")
+    work.commit()
+
+
+def bin_room(work: Work, key: int, version: int) -> None:
+    """Move a room to the bin."""
+    row = queries.room(work.db, key)
+    keeping.bin_row(work, row, version, f"room {lines.room_name(row)} moved to the bin")
+
+
+# -- parts ------------------------------------------------------------------------------------------------------------
+def _kind(kind: str) -> type[Any]:
+    if kind not in models.PARTS:
+        raise NotFound("kind of part", kind)
+    return models.PARTS[kind]
+
+
+def _part_row(work: Work, kind: str, key: int) -> Any:
+    row: Any = common.one(work.db, _kind(kind), key)
+    queries.room(work.db, row.room_id)  # its room must not lie in the bin
+    return row
+
+
+def part(work: Work, kind: str, key: int) -> tuple[int, Kept[Any]]:
+    """A part with the key of its room. Raises NotFound."""
+    row = _part_row(work, kind, key)
+    return row.room_id, keeping.shown(row, translate.to_record(row))
+
+
+def part_type(kind: str) -> type[Record]:
+    """The record of a kind of part. Raises NotFound."""
+    _kind(kind)
+    return translate.PART_RECORDS[kind]
+
+
+def _room_with(row: models.Room, kind: str, record: Record, instead_of: int | None) -> tuple[RoomRecord, int]:
+    """The room as it would be with the part, and at which place of its list the part stands."""
+    plain = translate.room_plain(row)
+    living = translate.alive(getattr(row, kind))
+    listed = [translate.plain_of(part_row, translate.PART_RECORDS[kind]) for part_row in living]
+    new = record.model_dump(mode="json", exclude_none=True)
+    at = next((i for i, part_row in enumerate(living) if part_row.id == instead_of), len(listed))
+    listed[at : at + 1] = [new]
+    return RoomRecord.read({**plain, kind: listed}, "room"), at
+
+
+def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
+    """Add a window, door, circuit, outlet, furnishing, practical or noise reading; returns its key.
+
+    Raises NotFound, or RefusedMany with paths such as `room.windows[1].sill_m` when it does not fit the room.
+    """
+    _kind(kind)
+    row = queries.room(work.db, room_id)
+    whole, at = _room_with(row, kind, record, None)
+    _refuse(whole, only=f"room.{kind}[{at}]")
+    part_row: Any = translate.new_part(kind, record)
+    part_row.room_id = room_id
+    work.add(part_row, f"{PART_WORDS[kind]} {getattr(record, 'id', '')} added to {lines.room_name(row)}")
+    work.commit()
+    key: int = part_row.id
+    return key
+
+
+def save_part(work: Work, kind: str, key: int, version: int, record: Record) -> None:
+    """Save a part over the version it was opened at. A circuit's new name follows to its outlets."""
+    part_row = _part_row(work, kind, key)
+    keeping.compare_version(part_row, version, record, translate.plain_of(part_row, translate.PART_RECORDS[kind]), PART_WORDS[kind])
+    row = queries.room(work.db, part_row.room_id)
+    if kind == "circuits" and part_row.label != getattr(record, "id", part_row.label):
+        for outlet in row.outlets:
+            if outlet.circuit == part_row.label:
+                outlet.circuit = getattr(record, "id", None)
+    whole, at = _room_with(row, kind, record, key)
+    _refuse(whole, only=f"room.{kind}[{at}]")
+    translate.fill(part_row, record)
+    work.changed(part_row, f"{PART_WORDS[kind]} {getattr(record, 'id', '')} of {lines.room_name(row)} changed")
+    work.commit()
+
+
+def bin_part(work: Work, kind: str, key: int, version: int) -> None:
+    """Move a part to the bin. Raises Refused for a circuit that outlets hang on."""
+    part_row = _part_row(work, kind, key)
+    row = queries.room(work.db, part_row.room_id)
+    if kind == "circuits":
+        hanging = [outlet.label for outlet in translate.alive(row.outlets) if outlet.circuit == part_row.label]
+        if hanging:
+            raise Refused("circuit", part_row.label, f"has outlets on it ({', '.join(hanging)}); move them to another circuit first")
+    label = getattr(part_row, "label", "")
+    keeping.bin_row(work, part_row, version, f"{PART_WORDS[kind]} {label} of {lines.room_name(row)} moved to the bin")
+
+
+# -- surfaces, marks, who measured ------------------------------------------------------------------------------------
+def save_surface(work: Work, room_id: int, name: str, version: int | None, record: Surface) -> None:
+    """Record what a wall, the ceiling or the floor is like. version None: it was not recorded when the form was opened."""
+    row = queries.room(work.db, room_id)
+    corners = translate.room_record(row, parts=False).corners_m
+    letters = geometry.wall_letters(len(corners)) if corners else tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    if name not in {*letters, "ceiling", "floor"}:
+        raise Refused("surface", name, f"is no surface of this room; give {', '.join(letters)}, ceiling or floor")
+    surface = next((s for s in row.surfaces if s.name == name), None)
+    if surface is None:
+        surface = translate.new_surface(name, record)
+        surface.room_id = room_id
+        work.add(surface, f"surface {name} of {lines.room_name(row)} recorded")
+    else:
+        if surface.binned_at is None:
+            keeping.compare_version(surface, version or 0, record, translate.plain_of(surface, Surface), "surface")
+        translate.fill(surface, record)
+        surface.binned_at = surface.binned_by = None
+        work.changed(surface, f"surface {name} of {lines.room_name(row)} changed")
+    work.commit()
+
+
+def _refuse_marks(record: RoomRecord, marks: Marks) -> None:
+    refusals = tuple(marks_refusals(record, marks))
+    if refusals:
+        raise RefusedMany(refusals)
+
+
+def save_marks(work: Work, room_id: int, version: int, marks: Marks) -> None:
+    """Where the subject, the camera and a path stand. The version is the room's own."""
+    row = queries.room(work.db, room_id)
+    keeping.compare_version(row, version, marks, dict(row.marks or {}), "room")
+    _refuse_marks(translate.room_record(row), marks)
+    row.marks = marks.model_dump(mode="json", exclude_none=True) or None
+    work.changed(row, f"marks of {lines.room_name(row)} changed")
+    work.commit()
+
+
+def add_measurement(work: Work, room_id: int, measurement: Measurement) -> None:
+    """Keep who measured a fact, when, how and how well; earlier measurements of the same fact stay in the list."""
+    row = queries.room(work.db, room_id)
+    made = models.Measurement(room_id=room_id)
+    translate.fill(made, measurement)
+    work.add(made, f"{measurement.path} of {lines.room_name(row)} measured")
+    work.commit()

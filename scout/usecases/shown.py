@@ -1,0 +1,190 @@
+"""Plain views handed to the rim: no row ever leaves the use cases."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Generic, TypeVar
+
+from scout.records import LocationRecord, Marks, Measurement, ProductionRecord, RoomRecord, SceneRecord
+from scout.records.sheet import Surface
+
+R = TypeVar("R")
+
+
+@dataclass(frozen=True)
+class Kept(Generic[R]):
+    """A record with its key, its version, and who changed it last."""
+
+    id: int
+    version: int
+    record: R
+    changed_at: datetime
+    changed_by: str | None
+
+
+@dataclass(frozen=True)
+class Page(Generic[R]):
+    """One page of a list."""
+
+    items: tuple[R, ...]
+    page: int
+    pages: int
+    total: int
+
+
+@dataclass(frozen=True)
+class LocationLine:
+    id: int
+    name: str
+    address: str | None
+    room_count: int
+    timezone: str | None
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class RoomLine:
+    id: int
+    name: str
+    setting: str | None
+    location_id: int
+    location_name: str
+    area_m2: float | None
+    height_m: float | None
+    window_count: int
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PhotoLine:
+    id: int
+    version: int
+    caption: str | None
+    taken_at: str | None
+    in_packet: bool
+    position: int
+    width_px: int
+    height_px: int
+    latitude_deg: float | None
+    longitude_deg: float | None
+    bearing_deg: float | None
+    warnings: tuple[str, ...]
+    original_name: str
+    sha256: str
+
+
+@dataclass(frozen=True)
+class NoteLine:
+    id: int
+    version: int
+    author: str | None
+    written_at: datetime
+    text: str
+    audience: str
+
+
+@dataclass(frozen=True)
+class CandidateLine:
+    id: int
+    version: int
+    room_id: int
+    room_name: str
+    location_name: str
+    scene_id: int
+    scene_name: str
+    production_id: int
+    state: str
+    reason: str | None
+
+
+@dataclass(frozen=True)
+class SceneLine:
+    id: int
+    name: str
+    production_id: int
+    candidate_count: int
+
+
+@dataclass(frozen=True)
+class ProductionLine:
+    id: int
+    title: str
+    client: str | None
+    shoot_dates: tuple[str, ...]
+    scene_count: int
+
+
+@dataclass(frozen=True)
+class PacketLine:
+    id: int
+    production_id: int
+    revision: int
+    made_at: datetime
+    made_by: str | None
+    pages: int
+    paper: str
+    changes: tuple[str, ...]
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class BinLine:
+    kind: str
+    id: int
+    name: str
+    binned_at: datetime
+    binned_by: str | None
+
+
+@dataclass(frozen=True)
+class LocationPage:
+    kept: Kept[LocationRecord]
+    rooms: tuple[RoomLine, ...]
+    photos: tuple[PhotoLine, ...]
+    notes: tuple[NoteLine, ...]
+    zone_note: str | None
+
+
+@dataclass(frozen=True)
+class RoomPage:
+    kept: Kept[RoomRecord]
+    location: Kept[LocationRecord]
+    parts: Mapping[str, tuple[Kept[Any], ...]]
+    surfaces: Mapping[str, Kept[Surface]]
+    marks: Marks | None
+    measurements: tuple[Measurement, ...]
+    photos: tuple[PhotoLine, ...]
+    notes: tuple[NoteLine, ...]
+    candidates: tuple[CandidateLine, ...]
+
+
+@dataclass(frozen=True)
+class ProductionPage:
+    kept: Kept[ProductionRecord]
+    scenes: tuple[SceneLine, ...]
+    packets: tuple[PacketLine, ...]
+
+
+@dataclass(frozen=True)
+class ScenePage:
+    kept: Kept[SceneRecord]
+    production: Kept[ProductionRecord]
+    candidates: tuple[CandidateLine, ...]
+
+
+@dataclass(frozen=True)
+class PhotoPage:
+    line: PhotoLine
+    owner: str  # "location" or "room"
+    owner_id: int
+    owner_name: str
+    facts: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class PhotoAdded:
+    id: int
+    warnings: tuple[str, ...]
+    duplicate_of: int | None

@@ -1,0 +1,103 @@
+"""All a use case needs of the world: database, files, clock, settings, and who asks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy.exc import OperationalError
+from sqlalchemy.orm import Session
+from sqlalchemy.orm.exc import StaleDataError
+
+from scout import places
+from scout.errors import Stale, Unavailable
+from scout.settings import Settings
+from scout.store import engine as databases
+from scout.store.files import FileStore
+from scout.store.models import Change, Kept
+
+
+@dataclass(frozen=True)
+class Who:
+    """The person at work."""
+
+    id: int
+    name: str
+    email: str
+
+
+def utc_now() -> datetime:
+    """The clock of the rim."""
+    return datetime.now(UTC)
+
+
+@dataclass
+class Work:
+    """One unit of work: it commits once, last, and leaves nothing half done."""
+
+    db: Session
+    files: FileStore
+    settings: Settings
+    who: Who | None = None
+    now: Callable[[], datetime] = field(default=utc_now)
+
+    @property
+    def name(self) -> str | None:
+        """Whose name stands beside what is changed."""
+        return self.who.name if self.who else None
+
+    def add(self, row: Any, words: str) -> None:
+        """Put a new row in, signed and dated, with a line in the log."""
+        now = self.now()
+        if isinstance(row, Kept):
+            row.created_at = row.changed_at = now
+            row.created_by = row.changed_by = self.name
+        self.db.add(row)
+        self.db.flush()
+        self._log(row, words)
+
+    def changed(self, row: Kept, words: str) -> None:
+        """Sign and date a change of a row, with a line in the log."""
+        row.changed_at, row.changed_by = self.now(), self.name
+        self._log(row, words)
+
+    def _log(self, row: Any, words: str) -> None:
+        self.db.add(Change(at=self.now(), by=self.name, kind=type(row).__name__.lower(), record_id=row.id, words=words))
+
+    def commit(self) -> None:
+        """Make it so. Raises Stale when another save came in at the same instant."""
+        try:
+            self.db.commit()
+        except StaleDataError:
+            self.db.rollback()
+            raise Stale("record", "", {}, {}, 0) from None
+
+    @property
+    def packets_dir(self) -> Path:
+        """Where printed packets lie."""
+        return self.settings.data_dir / "packets"
+
+
+@contextmanager
+def open_work(settings: Settings, who: Who | None = None, *, reading: bool = False) -> Iterator[Work]:
+    """One unit of work on the settings' database; `reading` takes no writer's place in the queue. Raises Unavailable."""
+    engine = databases.engine(settings.url).execution_options(**{databases.READS: reading})
+    with Session(engine, expire_on_commit=False) as session:
+        try:
+            yield Work(session, FileStore(settings.data_dir / "originals"), settings, who)
+        except OperationalError as error:
+            session.rollback()
+            raise Unavailable(f"the database does not answer: {error.orig}") from error
+        except BaseException:
+            session.rollback()
+            raise
+
+
+def prepare(settings: Settings) -> None:
+    """Make the data folder and bring the database up to date."""
+    settings.data_dir.mkdir(parents=True, exist_ok=True)
+    databases.migrate(settings.url, places.MIGRATIONS)
