@@ -1,0 +1,110 @@
+"""What hard surfaces do to a voice: comb filter from one near surface, flutter between two, room modes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scout.calc.geometry import FloatArray, require
+from scout.calc.sound.reverberation import SIXTY_DB, speed_of_sound_m_s
+from scout.errors import OutOfRange
+
+HARMLESS_DB = -10.0  # a reflection this far under the direct sound colours nothing (common practice)
+FLUTTER_RATIO, FLUTTER_LEAST_M = 1.3, 2.5  # warn when flutter outlasts the room by this, walls that far apart or further (cp)
+
+
+@dataclass(frozen=True)
+class Comb:
+    """One reflection off a flat hard surface. Notches repeat every `1st peak`."""
+
+    delay_path_m: float
+    first_notch_hz: float
+    first_peak_hz: float
+    reflection_db: float  # re direct
+    colours: bool  # False when the reflection is 10 dB or more below the direct sound
+
+
+def comb(distance_m: float, source_m: float, mic_m: float, *, air_c: float = 20.0) -> Comb:
+    """Comb filter from one hard surface: table, floor or wall.
+    distance_m:      talker to microphone along the surface [m], above 0
+    source_m, mic_m: how far each stands off the surface [m], above 0 (on it, there is no second path)
+    Returns:         path difference, first notch c/(2 delta), first peak c/delta, level of the reflection re direct
+    Raises:          OutOfRange naming the argument
+    Source:          image source; spherical spreading, the surface reflecting everything (the worst case)
+    """
+    for name, value in (("distance_m", distance_m), ("source_m", source_m), ("mic_m", mic_m)):
+        require(name, value, above=0)
+    direct = float(np.hypot(distance_m, source_m - mic_m))
+    reflected = float(np.hypot(distance_m, source_m + mic_m))
+    delta, c = reflected - direct, speed_of_sound_m_s(air_c)
+    require("mic_m", delta, above=0)  # so near the surface that the two paths cannot be told apart
+    level = 20.0 * float(np.log10(direct / reflected))
+    return Comb(delta, c / (2.0 * delta), c / delta, level, level > HARMLESS_DB)
+
+
+def ripple_db(reflection_db: float) -> tuple[float, float]:
+    """(highest, lowest) the sum can be re the direct sound for a reflection so far below it [dB], which must be below 0."""
+    ratio = 10.0 ** (float(require("reflection_db", reflection_db, below=0)) / 20.0)
+    return 20.0 * float(np.log10(1.0 + ratio)), 20.0 * float(np.log10(1.0 - ratio))
+
+
+@dataclass(frozen=True)
+class Flutter:
+    """Sound thrown to and fro between two parallel walls."""
+
+    repeats_hz: float
+    decay_s: float  # time for 60 dB
+
+
+def flutter(apart_m: float, absorption_one: float, absorption_other: float, *, air_c: float = 20.0) -> Flutter:
+    """Flutter echo between two parallel walls.
+    apart_m:    [m], above 0
+    absorption_one, absorption_other: coefficients, 0 to below 1, not both 0
+    Returns:    repeats c/(2L) and decay 13.82 (2L/c) / -ln((1-a1)(1-a2))
+    Raises:     OutOfRange naming the argument
+    Source:     by energy lost at each of two reflections a round trip
+    """
+    require("apart_m", apart_m, above=0)
+    for name, value in (("absorption_one", absorption_one), ("absorption_other", absorption_other)):
+        require(name, value, least=0, below=1)
+    lost = -float(np.log1p(-absorption_one) + np.log1p(-absorption_other))
+    require("absorption_one", lost, above=0)
+    trip_s = 2.0 * apart_m / speed_of_sound_m_s(air_c)
+    return Flutter(1.0 / trip_s, SIXTY_DB / 4.0 * trip_s / lost)
+
+
+def flutter_warns(echo: Flutter, apart_m: float, reverberation_s: float) -> bool:
+    """True when a clap test on site is called for: flutter outlasts 1.3 times the room, walls 2.5 m or more apart (common practice)."""
+    require("reverberation_s", reverberation_s, above=0)
+    return bool(echo.decay_s > FLUTTER_RATIO * reverberation_s and apart_m >= FLUTTER_LEAST_M)
+
+
+@dataclass(frozen=True)
+class Mode:
+    """One standing wave of a rectangular room and how many half waves lie along each side."""
+
+    frequency_hz: float
+    order: tuple[int, int, int]
+
+
+def modes(size_m: ArrayLike, highest_hz: float, *, air_c: float = 20.0) -> tuple[Mode, ...]:
+    """The modes of a rectangular room up to a frequency, lowest first.
+    size_m:     (3,) length, width, height [m], above 0
+    highest_hz: [Hz], above 0
+    Raises:     OutOfRange naming the argument
+    Source:     Rayleigh: f = (c/2) sqrt((nx/Lx)^2 + (ny/Ly)^2 + (nz/Lz)^2), rigid walls
+    """
+    size: FloatArray = require("size_m", size_m, above=0)
+    if size.shape != (3,):
+        raise OutOfRange("size_m", None, "needs three lengths: along, across and up")
+    require("highest_hz", highest_hz, above=0, most=2000)
+    half = speed_of_sound_m_s(air_c) / 2.0
+    most = np.floor(highest_hz / half * size + 1e-9).astype(int)
+    found = []
+    for order in np.ndindex(*(most + 1)):
+        frequency = half * float(np.sqrt(np.sum((np.array(order) / size) ** 2)))
+        if any(order) and frequency <= highest_hz + 1e-9:
+            found.append(Mode(frequency, (order[0], order[1], order[2])))
+    return tuple(sorted(found, key=lambda mode: (round(mode.frequency_hz, 6), mode.order)))
