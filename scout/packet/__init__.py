@@ -1,0 +1,1 @@
+"""The crew's packet: one PDF, from content that is already worked out."""
