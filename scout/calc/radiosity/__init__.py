@@ -1,7 +1,7 @@
 """Light between the surfaces of a room: the one radiosity solver, over any polygonal prism, by patches."""
 
-from scout.calc.radiosity.factors import at_point, form_factors, points_factors
-from scout.calc.radiosity.lamp import direct_at, direct_from_lamp, flux_lm, lobe_exponent
+from scout.calc.radiosity.factors import at_point, form_factors, points_factors, within_patches
+from scout.calc.radiosity.lamp import direct_at, direct_from_lamp, flux_lm, lobe_exponent, spread_from_lamp
 from scout.calc.radiosity.patches import Opening, Patches, cut
 from scout.calc.radiosity.rooms import Enclosure, enclosure
 from scout.calc.radiosity.transport import importance, solve
@@ -9,5 +9,5 @@ from scout.calc.radiosity.visibility import is_convex, sees
 
 __all__ = [
     "Enclosure", "Opening", "Patches", "at_point", "cut", "direct_at", "direct_from_lamp", "enclosure", "flux_lm", "form_factors",
-    "importance", "is_convex", "lobe_exponent", "points_factors", "sees", "solve",
+    "importance", "is_convex", "lobe_exponent", "points_factors", "sees", "solve", "spread_from_lamp", "within_patches",
 ]

@@ -110,6 +110,26 @@ def at_point(patches: Patches, point_m: ArrayLike, normal: ArrayLike) -> FloatAr
     return factors / total if total > 0 else factors
 
 
+def within_patches(patches: Patches, point_m: ArrayLike, normal: ArrayLike, per_side: int = 4) -> FloatArray:
+    """(p, per_side squared) at_point's factors shared out over the points of each patch by how well each point is seen.
+
+    Each row sums to the patch's own factor. Where a lamp's spot is smaller than a patch, factors point by point times lux
+    point by point keep the first bounce right though the patches are coarse.
+    """
+    at, way = require("point_m", point_m), require("normal", normal)
+    whole = at_point(patches, at, way)
+    points, share = patches.points(per_side)
+    ways = points - at
+    squared = np.maximum(np.einsum("pkx,pkx->pk", ways, ways), 1e-12)
+    here = np.maximum(ways @ way, 0.0)
+    there = np.maximum(-np.einsum("pkx,px->pk", ways, patches.normal), 0.0)
+    seen = share * here * there / squared**2
+    if not is_convex(patches.plan_m):
+        seen = seen * sees(patches.plan_m, at, points + INWARD_M * patches.normal[:, None])
+    total = seen.sum(axis=1, keepdims=True)
+    return np.asarray(whole[:, None] * np.where(total > 0, seen / np.where(total > 0, total, 1.0), share))
+
+
 def _drawn_in(patches: Patches, per_side: int) -> tuple[FloatArray, FloatArray]:
     points, share = patches.points(per_side)
     return points + INWARD_M * patches.normal[:, None], share

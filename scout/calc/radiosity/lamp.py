@@ -51,13 +51,14 @@ def direct_at(at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: flo
     return np.asarray(lux_at_1m * off_axis ** lobe_exponent(beam_deg) * incidence / distance**2)
 
 
-def direct_from_lamp(
+def spread_from_lamp(
     patches: Patches, at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: float, per_side: int = 4
 ) -> FloatArray:
-    """Mean illuminance a lamp in the room puts on each patch, over per_side x per_side points, walls hiding what they hide.
+    """Illuminance a lamp in the room puts on per_side x per_side points of each patch, walls hiding what they hide.
 
-    Returns: (p,) [lux]. In the closed room all of the lamp's light lands somewhere; the sampled sum is brought to that, so
-             that a lamp close to a wall neither gains nor loses light by where the points happen to fall.
+    Returns: (p, per_side squared) [lux], at the points of patches.points(per_side). In the closed room all of the lamp's light
+             lands somewhere; the sampled sum is brought to that, so that a lamp close to a wall neither gains nor loses light
+             by where the points happen to fall.
     Raises:  OutOfRange, as direct_at
     """
     points, share = patches.points(per_side)
@@ -65,6 +66,13 @@ def direct_from_lamp(
     lux = direct_at(at_m, aim_m, lux_at_1m, beam_deg, points, normal)
     if not is_convex(patches.plan_m):
         lux = lux * sees(patches.plan_m, np.asarray(at_m, dtype=np.float64), points + INWARD_M * normal)
-    mean = np.sum(lux * share, axis=1)
-    landed = float(mean @ patches.area_m2)
-    return np.asarray(mean * (flux_lm(lux_at_1m, beam_deg) / landed)) if landed > 0 else mean
+    landed = float(np.sum(lux * share, axis=1) @ patches.area_m2)
+    return np.asarray(lux * (flux_lm(lux_at_1m, beam_deg) / landed)) if landed > 0 else lux
+
+
+def direct_from_lamp(
+    patches: Patches, at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: float, per_side: int = 4
+) -> FloatArray:
+    """(p,) mean illuminance a lamp in the room puts on each patch [lux]: the mean of spread_from_lamp."""
+    share = patches.points(per_side)[1]
+    return np.asarray(np.sum(spread_from_lamp(patches, at_m, aim_m, lux_at_1m, beam_deg, per_side) * share, axis=1))

@@ -25,7 +25,8 @@ from scout.errors import OutOfRange
 
 IntArray = NDArray[np.intp]
 Opening = tuple[str, int, float, float, float, float]  # id, wall (0 is A), offset_m, sill_m, width_m, height_m
-SNAP_M = 1e-6  # edges nearer than this are one edge: the rounding of a tape measure typed in feet and inches
+SNAP_M = 1e-6  # edges nearer than this are one edge
+SLACK_M = 0.0051  # an opening may overrun its wall, the ceiling or its neighbour by this: a tape is read to the centimetre
 MOST_PATCHES = 6000  # form factors of more would take gigabytes
 
 
@@ -152,16 +153,16 @@ def _wall_cells(
     boxes: list[tuple[int, float, float, float, float]] = []
     for number, (name, _, offset, sill, width, high) in openings:
         for part, value in (("offset_m", offset), ("sill_m", sill)):
-            require(f"openings.{name}.{part}", value, least=-SNAP_M)
+            require(f"openings.{name}.{part}", value, least=0)
         for part, value in (("width_m", width), ("height_m", high)):
             require(f"openings.{name}.{part}", value, above=SNAP_M)
-        if offset + width > length_m + SNAP_M:
+        if offset + width > length_m + SLACK_M:
             raise OutOfRange(f"openings.{name}.width_m", width, f"runs past the end of its wall ({length_m:.3f} m)")
-        if sill + high > height_m + SNAP_M:
+        if sill + high > height_m + SLACK_M:
             raise OutOfRange(f"openings.{name}.height_m", high, f"rises above the ceiling ({height_m:.3f} m)")
-        box = (number, offset, sill, offset + width, sill + high)
+        box = (number, offset, sill, min(offset + width, length_m), min(sill + high, height_m))
         for other in boxes:
-            if min(box[3], other[3]) - max(box[1], other[1]) > SNAP_M and min(box[4], other[4]) - max(box[2], other[2]) > SNAP_M:
+            if min(box[3], other[3]) - max(box[1], other[1]) > SLACK_M and min(box[4], other[4]) - max(box[2], other[2]) > SLACK_M:
                 raise OutOfRange(f"openings.{name}.offset_m", offset, "overlaps another opening of its wall")
         boxes.append(box)
     us = _breaks([0.0, length_m, *(box[1] for box in boxes), *(box[3] for box in boxes)], length_m, patch_m)

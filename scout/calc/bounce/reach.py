@@ -1,0 +1,73 @@
+"""The spectrum that reaches a face from the surfaces of a room: one adjoint solution, then any lamp is a sum."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scout.calc.bounce.spectra import observer
+from scout.calc.geometry import FloatArray
+from scout.calc.radiosity import Enclosure, importance, spread_from_lamp, within_patches
+
+POINTS = 4  # points a side on each patch for the lamp's spot and for the face's view of it
+
+
+@dataclass(frozen=True)
+class Spot:
+    """What a lamp lays on the room's patches, point by point. lux: (p, POINTS squared)"""
+
+    lux: FloatArray
+    mean_lux: FloatArray  # (p,)
+
+
+@dataclass(frozen=True)
+class Face:
+    """A small plane in a room of known surfaces, ready for any lamp.
+
+    weight: (p, 71), reading for each lux that lands on a patch, all bounces counted, the spot taken as even over the patch
+    detail: (p, POINTS squared), what the first bounce has to add because it is not
+    """
+
+    room: Enclosure
+    reflectance: FloatArray  # (p, 71)
+    weight: FloatArray
+    detail: FloatArray
+
+    def arriving(self, spot: Spot) -> FloatArray:
+        """(71,) what the room makes of each wavelength of a lamp: lux at the face for a spectrum of one unit each."""
+        return np.asarray(spot.mean_lux @ self.weight + np.sum(self.detail * spot.lux, axis=1) @ self.reflectance)
+
+    def through(self, name: str, landing: FloatArray) -> FloatArray:
+        """(71,) how much the reading would grow for each unit of reflectance more on one surface; landing: (p, 71), as all_landing."""
+        mine = self.room.patches.of(name)
+        return np.asarray(np.sum(self.weight[mine] / np.maximum(self.reflectance[mine], 1e-12) * landing[mine], axis=0))
+
+
+def spot(room: Enclosure, at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: float) -> Spot:
+    """The spot of one lamp in the room; arguments and Raises as direct_from_lamp."""
+    lux = spread_from_lamp(room.patches, at_m, aim_m, lux_at_1m, beam_deg, POINTS)
+    return Spot(lux, np.sum(lux * room.patches.points(POINTS)[1], axis=1))
+
+
+def face(room: Enclosure, reflectance: FloatArray, point_m: ArrayLike, normal: ArrayLike) -> Face:
+    """The face at point_m that looks along normal; reflectance: (p, 71)."""
+    within = within_patches(room.patches, point_m, normal, POINTS)
+    seen = within.sum(axis=1)
+    weight = importance(room.factors, room.patches.area_m2, reflectance, seen) * reflectance
+    return Face(room, reflectance, weight, within - seen[:, None] * room.patches.points(POINTS)[1])
+
+
+def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray) -> FloatArray:
+    """(p, 71) what lands on each patch in all, by wavelength, for one unit of each: direct and every bounce.
+
+    The same equation as `importance`, for light that starts on patches: L = E + F rho L.
+    """
+    area = room.patches.area_m2
+    return importance(room.factors, area, reflectance, direct_lux * area) / area[:, None]
+
+
+def lux_of(light: FloatArray, arriving: FloatArray) -> FloatArray:
+    """(...) lux of a lamp's spectrum (71,), at Y = 1, after the room has taken its share: sum S t ybar."""
+    return np.asarray((light * arriving) @ observer()[:, 1])

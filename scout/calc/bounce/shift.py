@@ -1,0 +1,159 @@
+"""What a bounced or mixed light does to a picture balanced for the direct light: figures, class of risk, remedies."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from scout.calc.bounce.difference import D65_WHITE, bradford, ciede2000, lab
+from scout.calc.bounce.spectra import NM, scaled, xyz
+from scout.calc.bounce.surface import judging_patches
+from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960, xy
+from scout.calc.geometry import FloatArray
+
+Risk = Literal["none", "low", "medium", "high"]
+RISKS: tuple[Risk, ...] = ("none", "low", "medium", "high")
+# Where the classes begin: CIEDE2000 of the grey patch, |Duv shift|, |mired shift|. One step of CIE TN 001:2014 (from MacAdam
+# 1942) and 5 mired, the just noticeable step (Judd 1933), both land on a grey difference of 1, so the columns start
+# together; 0.006 is the Duv tolerance of ANSI C78.377 for lamps sold as white (all three from memory).
+GREY_STEPS, DUV_STEPS, MIRED_STEPS = (1.0, 2.5, 5.0), (0.001, 0.003, 0.006), (5.0, 12.0, 25.0)
+LEAST_GREEN_DUV = 0.0023  # half of the smallest trade gel: nothing to correct below
+GREEN_AMOUNTS = (("eighth", 3.5), ("quarter", 7.5), ("half", 15.0), ("full", 30.0))  # CC densities, common practice, from memory
+POINTLESS_STOPS = 5.0  # beyond this loss no gel makes the bounce worth its lamp
+
+
+@dataclass(frozen=True)
+class Shift:
+    """One light against the direct one. `cct_k` and `mired_shift` are None when it is no longer a white light."""
+
+    xy: tuple[float, float]
+    cct_k: float | None
+    duv: float
+    duv_shift: float
+    mired_shift: float | None
+    delta_e: float  # grey patch, CIEDE2000, balanced to the direct light
+    delta_e_white: float
+    delta_e_skin: float
+    delta_e_dark_skin: float
+    delta_e_skin_balanced: float  # what stays on light skin when the camera is balanced to this light instead
+
+    @property
+    def risk(self) -> Risk:
+        """The worst of the three classes; a light that is not white is high."""
+        if self.cct_k is None:
+            return "high"
+        return risk_of(self.delta_e, self.duv_shift, self.mired_shift)
+
+
+def risk_of(delta_e: float, duv_shift: float, mired_shift: float | None) -> Risk:
+    """none, low, medium or high by the worst of grey difference, Duv shift and mired shift; a null mired does not count.
+
+    A figure on a border belongs to the lower class, except where `none` ends: 1.0, 0.001 and 5 are already low.
+    """
+    worst = 0
+    for value, steps in ((delta_e, GREY_STEPS), (abs(duv_shift), DUV_STEPS), (abs(mired_shift or 0.0), MIRED_STEPS)):
+        worst = max(worst, int(value >= steps[0]) + int(value > steps[1]) + int(value > steps[2]))
+    return RISKS[worst]
+
+
+def shifts(direct: FloatArray, others: FloatArray) -> tuple[Shift, ...]:
+    """How each light differs from the direct one, both brought to the same level.
+
+    direct:  (71,), spectrum of the light the camera is balanced to;  others: (n, 71), any scale
+    Source:  Bradford from the direct light's white to D65, the same for both, then CIELAB and CIEDE2000 on white, grey (0.18),
+             light and dark skin; CCT and Duv by Ohno 2014
+    Raises:  OutOfRange for a spectrum that gives no light
+    """
+    key, rest = scaled(direct), scaled(np.atleast_2d(others))
+    patches = judging_patches()
+    white, whites = xyz(key), xyz(rest)
+    to_d65 = bradford(white, D65_WHITE)
+    before = lab(xyz(key * patches) @ to_d65.T)  # (4, 3)
+    after = lab(xyz(rest[:, None] * patches) @ to_d65.T)  # (n, 4, 3)
+    differences = ciede2000(before, after)
+    cct, duv = cct_duv(uv_1960(whites))
+    key_cct, key_duv = (float(value) for value in cct_duv(uv_1960(white)))
+    out = []
+    for k in range(len(rest)):
+        balanced = lab(xyz(rest[k] * patches[2]) @ bradford(whites[k], D65_WHITE).T)
+        named = is_white(float(cct[k]), float(duv[k]))
+        both = named and is_white(key_cct, key_duv)
+        place = xy(whites[k])
+        out.append(Shift(
+            xy=(float(place[0]), float(place[1])),
+            cct_k=float(cct[k]) if named else None,
+            duv=float(duv[k]),
+            duv_shift=float(duv[k]) - key_duv,
+            mired_shift=1e6 / float(cct[k]) - 1e6 / key_cct if both else None,
+            delta_e=float(differences[k, 1]),
+            delta_e_white=float(differences[k, 0]),
+            delta_e_skin=float(differences[k, 2]),
+            delta_e_dark_skin=float(differences[k, 3]),
+            delta_e_skin_balanced=float(ciede2000(before[2], balanced)),
+        ))
+    return tuple(out)
+
+
+def green_filter(density_cc: float, *, plus: bool) -> FloatArray:
+    """(71,) transmittance of an ideal minus green (or plus green) dye of a CC density.
+
+    Density CC/100 inside 495 to 585 nm with soft edges for minus green, outside it for plus green.
+    """
+    inside = 1.0 / (1.0 + np.exp(-(NM - 495.0) / 8.0)) / (1.0 + np.exp((NM - 585.0) / 8.0))
+    return np.asarray(10.0 ** (-density_cc / 100.0 * (1.0 - inside if plus else inside)))
+
+
+@dataclass(frozen=True)
+class Green:
+    """The trade gel that brings a bounced light's Duv nearest to the direct light's."""
+
+    amount: str  # eighth, quarter, half, full
+    kind: Literal["plus green", "minus green"]
+    duv_left: float
+    mired_shift: float | None  # with the gel on, what the warm or blue correction then has to undo
+    loss_stops: float
+
+
+def green_correction(direct: FloatArray, bounced: FloatArray) -> Green | None:
+    """The gel on the lamp that undoes a green or magenta shift, or None when nothing needs it.
+
+    direct, bounced: (71,) spectra. The gel is applied to the bounced spectrum itself and its effect recomputed.
+    """
+    (start,) = shifts(direct, bounced[None])
+    if abs(start.duv_shift) < LEAST_GREEN_DUV:
+        return None
+    plus = start.duv_shift < 0
+    tries = [green_filter(density, plus=plus) for _, density in GREEN_AMOUNTS]
+    after = shifts(direct, np.stack([bounced * gel for gel in tries]))
+    k = int(np.argmin([abs(one.duv_shift) for one in after]))
+    loss = float(np.log2(xyz(scaled(bounced))[1] / xyz(scaled(bounced) * tries[k])[1]))
+    return Green(GREEN_AMOUNTS[k][0], "plus green" if plus else "minus green", after[k].duv_shift, after[k].mired_shift, loss)
+
+
+def remedy(direct: FloatArray, bounced: FloatArray, shift: Shift, loss_stops: float, surface: str, *, only_light: bool = True) -> str:
+    """One plain sentence, with figures: what mends this bounce, or why nothing does."""
+    if shift.risk == "none":
+        return "none needed"
+    lost = f"the bounce costs {loss_stops:.1f} stops"
+    if shift.cct_k is None or shift.mired_shift is None:
+        pointless = f"; {lost}, so a gel would be pointless" if loss_stops > POINTLESS_STOPS else ""
+        return f"no gel makes this a white light: use another surface, or cover {surface} with white{pointless}"
+    if loss_stops > POINTLESS_STOPS:
+        return f"{lost}: correcting the light is pointless; bounce off another surface, or cover {surface} with white"
+    green = green_correction(direct, bounced)
+    left = shift.mired_shift
+    parts = []
+    if abs(left) >= MIRED_STEPS[0]:
+        parts.append(f"{-left:+.0f} mired ({'bluer' if left > 0 else 'warmer'})")
+    if green is not None:
+        parts.append(f"{green.amount} {green.kind}")
+    if not parts:
+        return "none needed: ordinary grading hides it"
+    words = f"{' and '.join(parts)} on the light"
+    if green is not None and green.mired_shift is not None and abs(green.mired_shift - left) > 5.0:
+        words += f" (with the {green.kind} on, {-green.mired_shift:+.0f} mired)"
+    if only_light:
+        words += f"; or, when this bounce is the only light, balance the camera to it (skin then stays {shift.delta_e_skin_balanced:.1f} off)"
+    return words
