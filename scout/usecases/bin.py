@@ -6,13 +6,18 @@ from collections.abc import Callable
 from typing import Any
 
 from scout.errors import NotFound, Refused, RefusedMany
-from scout.records import room_refusals
+from scout.records import RoomRecord, room_refusals
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.usecases import lines
 from scout.usecases.shown import BinLine
 from scout.usecases.work import Work
+
+def part_name(row: Any) -> str:
+    """What a part of a room is called: its label, or the material of a furnishing."""
+    return str(getattr(row, "label", None) or getattr(row, "material", ""))
+
 
 KINDS: dict[str, tuple[type[Any], Callable[[Any], str]]] = {
     "location": (models.Location, lambda row: row.name),
@@ -22,7 +27,7 @@ KINDS: dict[str, tuple[type[Any], Callable[[Any], str]]] = {
     "candidate": (models.Candidate, lambda row: f"{lines.room_name(row.room)} for {row.scene.name}"),
     "photo": (models.Photo, lambda row: row.caption or row.original_name),
     "note": (models.Note, lambda row: row.text[:60]),
-    **{kind: (table, lambda row: getattr(row, "label", None) or getattr(row, "material", "")) for kind, table in models.PARTS.items()},
+    **{kind: (table, part_name) for kind, table in models.PARTS.items()},
 }
 
 
@@ -56,7 +61,7 @@ def _refuse_misfit(work: Work, kind: str, row: Any) -> None:
         others = [part for part in translate.alive(getattr(room, kind)) if part is not row]
         record = translate.to_record(row)
         plain = {**translate.room_plain(room), kind: [translate.plain_of(p, type(record)) for p in (*others, row)]}
-        whole = translate.RoomRecord.model_validate(plain)
+        whole = RoomRecord.model_validate(plain)
         here = f"room.{kind}[{len(others)}]"
         refusals = [Refused(r.path, r.given, r.because) for r in room_refusals(whole) if r.path.startswith(here)]
     if refusals:

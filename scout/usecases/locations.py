@@ -38,9 +38,9 @@ def zone_note(row: models.Location) -> str | None:
     guess = timezones.zone_at(row.latitude_deg, row.longitude_deg)
     if row.timezone is None:
         return guess.note or "The time zone is not known: name it."
-    if guess.timezone and guess.timezone != row.timezone:
-        return f"The coordinates suggest {guess.timezone}; {row.timezone} is used, as entered."
-    return guess.note if guess.timezone == row.timezone else None
+    if guess.name and guess.name != row.timezone:
+        return f"The coordinates suggest {guess.name}; {row.timezone} is used, as entered."
+    return guess.note if guess.name == row.timezone else None
 
 
 def with_zone(record: LocationRecord) -> LocationRecord:
@@ -48,7 +48,7 @@ def with_zone(record: LocationRecord) -> LocationRecord:
     if record.timezone is not None or record.latitude_deg is None or record.longitude_deg is None:
         return record
     guess = timezones.zone_at(record.latitude_deg, record.longitude_deg)
-    return record.model_copy(update={"timezone": guess.timezone}) if guess.timezone else record
+    return record.model_copy(update={"timezone": guess.name}) if guess.name else record
 
 
 def check_position(record: LocationRecord) -> None:

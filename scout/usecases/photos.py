@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import mimetypes
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path, PurePosixPath
@@ -13,7 +12,9 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import func, select
 
 from scout.errors import Refused
-from scout.media import photos as reader
+from scout.media.limits import PhotoLimits
+from scout.media.photos import read_photo
+from scout.media.pictures import derivative_jpeg
 from scout.records import PhotoRecord
 from scout.store import models, translate
 from scout.store.files import FileStore, write_atomically
@@ -24,8 +25,6 @@ from scout.usecases.shown import Kept, PhotoAdded, PhotoPage
 from scout.usecases.work import Work
 
 SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
-MIMES = {"JPEG": "image/jpeg", "HEIC": "image/heic", "HEIF": "image/heif", "PNG": "image/png", "TIFF": "image/tiff", "WebP": "image/webp",
-         "WEBP": "image/webp"}
 
 
 def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str) -> PhotoAdded:
@@ -38,7 +37,7 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
     safe = _file_name(name)
     stored = work.files.put(stream, most_bytes=work.settings.max_upload_bytes, name=safe)
     try:
-        facts = _plain_facts(reader.read_photo(stored.path, name=safe))
+        facts = _plain_facts(read_photo(stored.path, name=safe, limits=PhotoLimits(max_bytes=work.settings.max_upload_bytes)))
     except Refused:
         _forget_unused(work, stored.sha256)
         raise
@@ -50,7 +49,7 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
     )
     last = work.db.scalar(select(func.max(models.Photo.position)).where(owner_column == owner_id))
     row = models.Photo(
-        **{f"{owner}_id": owner_id}, sha256=stored.sha256, bytes=stored.bytes, original_name=safe, mime=MIMES.get(facts["format"], "application/octet-stream"),
+        **{f"{owner}_id": owner_id}, sha256=stored.sha256, bytes=stored.bytes, original_name=safe, mime=facts["media_type"],
         width_px=facts["width_px"], height_px=facts["height_px"], facts=facts, caption=None, in_packet=True,
         position=0 if last is None else last + 1, latitude_deg=facts.get("latitude_deg"), longitude_deg=facts.get("longitude_deg"),
         bearing_deg=facts.get("bearing_deg"), taken_at=taken_at,
@@ -159,7 +158,7 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
     """The upright copy of an original, from the cache or made anew."""
     path = cache / "photos" / f"{sha256}-{SIZES_PX[size]}.jpg"
     if not path.is_file():
-        data = reader.derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size])
+        data = derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size])
         write_atomically(path, lambda file: (file.write(data), None)[1])
     return path
 
@@ -167,7 +166,7 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
 def original(work: Work, key: int) -> tuple[Path, str, str]:
     """The original file, its name and its kind."""
     row = _living(work, key)
-    return work.files.get(row.sha256), row.original_name, row.mime or mimetypes.guess_type(row.original_name)[0] or "application/octet-stream"
+    return work.files.get(row.sha256), row.original_name, row.mime
 
 
 def photo_faults(work: Work) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from scout.errors import Refused, RefusedMany
-from scout.records import LocationRecord, Marks, RoomSheet, SheetLocation
+from scout.records import LocationRecord, Marks, Measurement, RoomSheet, SheetLocation
 from scout.records.checks import read_sheet
 from scout.store import models, translate
 from scout.store.queries import jobs
@@ -32,7 +32,7 @@ def sheet_of(work: Work, row: models.Room, production_id: int | None = None) -> 
     if kit:
         plain["kit"] = kit
     extra = dict(row.extra or {})
-    measured = [translate.plain_of(m, translate.Measurement) for m in row.measurements]
+    measured = [translate.plain_of(m, Measurement) for m in row.measurements]
     if measured:
         extra[MEASUREMENTS] = measured
     if extra:
@@ -52,7 +52,7 @@ def import_sheet(work: Work, sheet: RoomSheet, location_id: int | None = None) -
     if measured is not None:
         if not isinstance(measured, list):
             raise RefusedMany([Refused(f"extra.{MEASUREMENTS}", None, "is not a list of measurements")])
-        records = [translate.Measurement.read(item, f"extra.{MEASUREMENTS}[{i}]") for i, item in enumerate(measured)]
+        records = [Measurement.read(item, f"extra.{MEASUREMENTS}[{i}]") for i, item in enumerate(measured)]
     room_id = rooms.add_room(work, location_id, sheet.room)
     row = queries.room(work.db, room_id)
     if sheet.marks is not None:

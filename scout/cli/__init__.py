@@ -1,0 +1,84 @@
+"""The command `scout`: one module a command, loaded only when it is asked for, errors on stderr with their exit code.
+
+Exit codes: 0 done, 1 it failed (a damaged file, a database that does not answer, a check that found faults), 2 what was given cannot be accepted.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+
+import click
+
+from scout import __version__
+from scout.errors import NotFound, Refused, RefusedMany, ScoutError
+
+COMMANDS = {
+    "assess": "work out everything a room sheet allows, with no database",
+    "bench": "measure speed as ratios against a named floor",
+    "check": "prove that database, photos and packets are whole",
+    "demo": "make a fresh data folder with the demonstration, print its packet, and serve it",
+    "export": "write a room sheet, or everything, to a file",
+    "import": "read a room sheet, or everything, from a file",
+    "packet": "print a production's packet",
+    "photo": "say what is read from a photo",
+    "schema": "print the JSON Schema of the room sheet",
+    "serve": "serve the pages",
+    "sun": "the sun's day at a place, and where it stands at a time",
+    "user": "let people log in",
+}
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are imported when called: `scout sun` need not load the web."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The commands, in their order."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"scout.cli.{cmd_name}_command")
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The list of commands, without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, COMMANDS[name]) for name in sorted(COMMANDS)])
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="scout")
+def cli() -> None:
+    """Sillbook: record rooms on a scout, see what they will do, choose, and print the crew's packet."""
+
+
+def main() -> None:
+    """Run a command; turn errors into a message on stderr and an exit code."""
+    try:
+        result = cli.main(standalone_mode=False)
+    except click.exceptions.Exit as leave:
+        sys.exit(leave.exit_code)
+    except click.Abort:
+        click.echo("stopped", err=True)
+        sys.exit(1)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except (Refused, RefusedMany, NotFound) as error:
+        click.echo(str(error), err=True)
+        sys.exit(2)
+    except ScoutError as error:
+        click.echo(str(error), err=True)
+        sys.exit(1)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader left; the interpreter must not complain at exit
+        sys.exit(1)
+    except (OSError, RecursionError, MemoryError) as error:
+        click.echo(f"it failed: {error}", err=True)
+        sys.exit(1)
+    sys.exit(result if isinstance(result, int) else 0)

@@ -1,0 +1,69 @@
+"""What commands share: reading dates, times and files, and printing answers."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+import click
+from tqdm import tqdm
+
+from scout.errors import Refused
+
+JSON_OPTION = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+
+
+def read_date(text: str, name: str = "--date") -> date:
+    """A date. Raises Refused naming the option."""
+    try:
+        if len(text) == 10:
+            return date.fromisoformat(text)
+    except ValueError:
+        pass
+    raise Refused(name, text, "is not a date; give YYYY-MM-DD")
+
+
+def read_moment(text: str, name: str = "--at") -> datetime:
+    """An instant with its offset. Raises Refused naming the option."""
+    try:
+        when = datetime.fromisoformat(text)
+    except ValueError:
+        raise Refused(name, text, "is not a time; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00") from None
+    if when.tzinfo is None:
+        raise Refused(name, text, "has no offset from UTC; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00")
+    return when
+
+
+def read_bytes(path: str, name: str, most: int = 50_000_000) -> bytes:
+    """A file's bytes, `-` being standard input. Raises Refused when it cannot be read or is larger than `most`."""
+    try:
+        if path == "-":
+            data: bytes = click.get_binary_stream("stdin").read(most + 1)
+        else:
+            with Path(path).open("rb") as file:
+                data = file.read(most + 1)
+    except OSError as error:
+        raise Refused(name, path, f"cannot be read: {error.strerror or error}") from None
+    if len(data) > most:
+        raise Refused(name, path, f"is larger than the limit of {most / 1e6:g} MB")
+    return data
+
+
+def print_json(value: Any) -> None:
+    """Plain values as JSON on standard output."""
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))
+
+
+def progress(words: str) -> tuple[Callable[[int, int], None], Callable[[], None]]:
+    """A progress bar on stderr (none where stderr is no terminal): what to call at each step, and what to call at the end."""
+    bar: Any = tqdm(desc=words, disable=None, leave=False)
+
+    def step(done: int, total: int) -> None:
+        bar.total = total
+        bar.n = done
+        bar.refresh()
+
+    return step, bar.close

@@ -1,0 +1,46 @@
+"""`scout export`: a room sheet, or everything, to a file."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from scout.cli.common import print_json, progress
+from scout.errors import Refused
+from scout.settings import Settings
+from scout.store.files import write_atomically
+from scout.usecases.archive import export_all
+from scout.usecases.sheets import export_sheet
+from scout.usecases.work import open_work, prepare
+
+
+@click.command(help="Write the sheet of room ROOM_ID as JSON, or with --all everything (rows, photos, packets) as one archive.")
+@click.argument("room_id", type=int, required=False)
+@click.option("--production", "production_id", type=int, default=None, help="Put the kit of this production into the sheet.")
+@click.option("--all", "everything", is_flag=True, help="Everything, as one archive that `scout import` reads into an empty database.")
+@click.option("-o", "--output", type=click.Path(dir_okay=False), default=None, help="File to write; a sheet goes to standard output if left out.")
+def command(room_id: int | None, production_id: int | None, everything: bool, output: str | None) -> None:
+    """Export."""
+    if everything == (room_id is not None):
+        raise Refused("ROOM_ID", room_id, "give a room's number, or --all and no room")
+    if everything and output is None:
+        raise Refused("--output", None, "name the archive to write, such as -o sillbook.zip")
+    settings = Settings.from_environment()
+    prepare(settings)
+    with open_work(settings, reading=True) as work:
+        if everything and output:
+            step, done = progress("originals")
+            count = export_all(work, Path(output), step)
+            done()
+            click.echo(f"{output} holds everything, {count} originals among it")
+            return
+        assert room_id is not None  # refused above
+        plain = export_sheet(work, room_id, production_id).plain()
+    if output is None:
+        print_json(plain)
+    else:
+        body = json.dumps(plain, ensure_ascii=False, indent=2).encode() + b"\n"
+        write_atomically(Path(output), lambda file: (file.write(body), None)[1])
+        click.echo(f"{output} written")

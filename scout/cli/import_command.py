@@ -1,0 +1,40 @@
+"""`scout import`: a room sheet, or an archive of everything, from a file."""
+
+from __future__ import annotations
+
+import zipfile
+from pathlib import Path
+
+import click
+
+from scout.cli.common import JSON_OPTION, print_json, progress, read_bytes
+from scout.records import read_sheet
+from scout.settings import Settings
+from scout.usecases.archive import import_all
+from scout.usecases.sheets import import_sheet
+from scout.usecases.work import open_work, prepare
+
+
+@click.command(help="Read a room sheet (JSON) as a new room, or an archive written by `scout export --all` into an empty database.")
+@click.argument("file", type=click.Path(allow_dash=True))
+@click.option("--location", "location_id", type=int, default=None, help="Put the room at this location; else at the sheet's own, made if need be.")
+@JSON_OPTION
+def command(file: str, location_id: int | None, as_json: bool) -> None:
+    """Import."""
+    settings = Settings.from_environment()
+    prepare(settings)
+    if file != "-" and Path(file).is_file() and zipfile.is_zipfile(file):
+        with open_work(settings) as work:
+            step, done = progress("originals")
+            count = import_all(work, Path(file), step)
+            done()
+        print_json({"originals": count}) if as_json else click.echo(f"everything of {file} is here, {count} originals among it")
+        return
+    sheet = read_sheet(read_bytes(file, "FILE"))
+    with open_work(settings) as work:
+        room_id = import_sheet(work, sheet, location_id)
+    left = ["the kit stays out: it belongs to a production"] if sheet.kit is not None else []
+    if as_json:
+        print_json({"room_id": room_id, "left_out": left})
+    else:
+        click.echo(f"room {room_id} recorded" + (f"; {left[0]}" if left else ""))

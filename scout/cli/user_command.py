@@ -1,0 +1,34 @@
+"""`scout user add`: let somebody log in."""
+
+from __future__ import annotations
+
+import click
+
+from scout.records import Person
+from scout.settings import Settings
+from scout.usecases import people
+from scout.usecases.work import open_work, prepare
+
+
+@click.group(help="Let people log in.")
+def command() -> None:
+    """People who may log in."""
+
+
+@command.command("add", help="Let somebody log in; asks for the password, or reads it from standard input.")
+@click.argument("email")
+@click.option("--name", default=None, help="Name shown beside what they record; the address if left out.")
+@click.option("--password-stdin", is_flag=True, help="Read the password from standard input (one line).")
+def add(email: str, name: str | None, password_stdin: bool) -> None:
+    """Add a person."""
+    settings = Settings.from_environment()
+    stdin = click.get_text_stream("stdin")
+    password: str = stdin.readline().rstrip("
+") if password_stdin else click.prompt("Password", hide_input=True, confirmation_prompt=True)
+    person = Person.read({"email": email, "name": name or email}, "")
+    prepare(settings)
+    with open_work(settings) as work:
+        people.add_person(work, person, password)
+    click.echo(f"{person.email} may log in")
+
+

@@ -1,0 +1,105 @@
+"""What tests share: an empty, migrated database of each kind in a folder of its own."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import uuid
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from sqlalchemy import create_engine, make_url, text
+
+from scout import places
+from scout.settings import Settings
+from scout.store import engine as databases
+from scout.usecases.work import Who, Work, open_work
+
+POSTGRES = os.environ.get("SILLBOOK_TEST_POSTGRES_URL")
+ALL = bool(os.environ.get("SILLBOOK_TEST_ALL"))
+
+
+def missing(what: str) -> None:
+    """Skip, saying what is missing; where everything must run, fail."""
+    if ALL:
+        pytest.fail(f"{what}, and SILLBOOK_TEST_ALL asks that nothing be skipped")
+    pytest.skip(what)
+
+
+@pytest.fixture(scope="session")
+def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A migrated, empty SQLite database to copy."""
+    path = tmp_path_factory.mktemp("template") / "sillbook.db"
+    url = f"sqlite:///{path}"
+    databases.migrate(url, places.MIGRATIONS)
+    databases.engine(url).dispose()
+    return path
+
+
+def _postgres(statement: str) -> None:
+    assert POSTGRES is not None
+    admin = create_engine(POSTGRES, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(statement))
+    admin.dispose()
+
+
+@pytest.fixture(scope="session")
+def postgres_template() -> Iterator[str]:
+    """A migrated, empty PostgreSQL database to copy."""
+    if POSTGRES is None:
+        missing("no PostgreSQL server is named by SILLBOOK_TEST_POSTGRES_URL")
+    assert POSTGRES is not None
+    name = f"sillbook_template_{uuid.uuid4().hex[:12]}"
+    _postgres(f"create database {name}")
+    url = make_url(POSTGRES).set(database=name).render_as_string(hide_password=False)
+    databases.migrate(url, places.MIGRATIONS)
+    databases.engine(url).dispose()
+    yield name
+    _postgres(f"drop database {name}")
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
+def database_kind(request: pytest.FixtureRequest) -> str:
+    """The kind of database, both in turn."""
+    kind: str = request.param
+    return kind
+
+
+@pytest.fixture
+def settings(database_kind: str, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Settings]:
+    """Settings with an empty, migrated database of each kind."""
+    if database_kind == "sqlite":
+        yield from _sqlite(tmp_path, request.getfixturevalue("sqlite_template"))
+        return
+    assert POSTGRES is not None or not ALL
+    template = request.getfixturevalue("postgres_template")
+    assert POSTGRES is not None
+    name = f"sillbook_{uuid.uuid4().hex[:12]}"
+    _postgres(f"create database {name} template {template}")
+    url = make_url(POSTGRES).set(database=name).render_as_string(hide_password=False)
+    yield Settings(data_dir=tmp_path / "data", database_url=url)
+    databases.engine(url).dispose()
+    _postgres(f"drop database {name} with (force)")
+
+
+@pytest.fixture
+def embedded(tmp_path: Path, sqlite_template: Path) -> Iterator[Settings]:
+    """Settings with an empty, migrated database of the embedded kind alone."""
+    yield from _sqlite(tmp_path, sqlite_template)
+
+
+def _sqlite(tmp_path: Path, template: Path) -> Iterator[Settings]:
+    made = Settings(data_dir=tmp_path / "data")
+    made.data_dir.mkdir()
+    shutil.copy(template, made.data_dir / "sillbook.db")
+    yield made
+    databases.engine(made.url).dispose()
+
+
+@pytest.fixture
+def work(settings: Settings) -> Iterator[Work]:
+    """A unit of work by Ada, who may log in."""
+    with open_work(settings, Who(1, "Ada Example", "ada@example.org")) as opened:
+        yield opened
