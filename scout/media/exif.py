@@ -1,0 +1,153 @@
+"""The few EXIF tags a scout needs (JEITA CP-3451 / CIPA DC-008), as they are written; judged elsewhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from scout.media.ifd import Directory, Entry, byte_order, first_directory_at, read_directory
+
+_ORIENTATION, _EXIF_POINTER, _GPS_POINTER = 0x0112, 0x8769, 0x8825
+_MAKE, _MODEL = 0x010F, 0x0110
+_ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP = 0x9003, 0x9004, 0x9291, 0x9011, 0xA001, 0xA005
+_FIRST = frozenset({_ORIENTATION, _EXIF_POINTER, _GPS_POINTER, _MAKE, _MODEL})
+_SUB = frozenset({_ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP})
+
+Numbers = tuple[float | None, ...]
+
+
+@dataclass(frozen=True)
+class GpsTags:
+    """The GPS directory as it stands: numbers may hold None (0/0), text may be empty, and anything may be absent."""
+
+    latitude_ref: str | None = None
+    latitude: Numbers | None = None
+    longitude_ref: str | None = None
+    longitude: Numbers | None = None
+    altitude_ref: float | None = None
+    altitude: Numbers | None = None
+    time: Numbers | None = None
+    date: str | None = None
+    status: str | None = None
+    bearing_ref: str | None = None
+    bearing: Numbers | None = None
+    datum: str | None = None
+    accuracy: Numbers | None = None
+    wrong: tuple[str, ...] = ()  # what is there but of a type that cannot be read
+
+
+@dataclass(frozen=True)
+class ExifTags:
+    """The tags of one EXIF block. DateTime (0x0132) is left out on purpose: it tells of the last edit, not of the capture."""
+
+    orientation: float | None = None
+    orientation_wrong: bool = False
+    original: str | None = None
+    digitized: str | None = None
+    subsecond: str | None = None
+    offset: str | None = None
+    camera: str | None = None
+    adobe_rgb: bool = False
+    gps: GpsTags | None = None
+    said: list[str] = field(default_factory=list)
+
+
+def read_exif(block: bytes) -> ExifTags:
+    """The tags of a TIFF-structured EXIF block; whatever is damaged is left out and said."""
+    order = byte_order(block)
+    if order is None:
+        return ExifTags(said=["The EXIF block was not read: it does not begin as one."])
+    said: list[str] = []
+    first = read_directory(block, order, first_directory_at(block, order), _FIRST)
+    if first.cut_short:
+        said.append("The EXIF block is cut short; only what lies before the cut was read.")
+
+    def below(pointer: int, what: str, wanted: frozenset[int]) -> Directory | None:
+        entry = first.get(pointer)
+        if entry is None:
+            return None
+        at = entry.whole()
+        found = None if at is None else read_directory(block, order, at, wanted)
+        if found is None or (found.cut_short and not found.entries):
+            said.append(f"The {what} directory of the EXIF block was not read: it does not lie where the block says.")
+            return None
+        return found
+
+    sub = below(_EXIF_POINTER, "camera", _SUB)
+    gps = below(_GPS_POINTER, "position", frozenset(range(32)))
+    orientation = first.get(_ORIENTATION)
+    adobe_rgb = False
+    if sub is not None and (interop := sub.get(_INTEROP)) is not None and (at := interop.whole()) is not None:
+        # Exif, Interoperability IFD: R03 is the DCF optional colour space, Adobe RGB (1998)
+        mark = read_directory(block, order, at, frozenset({1})).get(1)
+        adobe_rgb = mark is not None and mark.text() == "R03"
+    return ExifTags(
+        orientation=_number(orientation),
+        orientation_wrong=_ORIENTATION in first.lost or (orientation is not None and _number(orientation) is None),
+        original=_text(sub, _ORIGINAL, "capture time", said),
+        digitized=_text(sub, _DIGITIZED, None, said),
+        subsecond=_text(sub, _SUBSEC, "fraction of the second", said),
+        offset=_text(sub, _OFFSET, "offset from UTC", said),
+        camera=_camera(first),
+        adobe_rgb=adobe_rgb,
+        gps=_gps(gps) if gps is not None and (set(gps.entries) | gps.lost) - {0} else None,
+        said=said,
+    )
+
+
+def _number(entry: Entry | None) -> float | None:
+    values = entry.numbers() if entry else None
+    return values[0] if values else None
+
+
+def _text(directory: Directory | None, tag: int, what: str | None, said: list[str]) -> str | None:
+    if directory is None:
+        return None
+    entry = directory.get(tag)
+    text = entry.text() if entry else None
+    if text is None and what and (entry is not None or tag in directory.lost):
+        said.append(f"The {what} was not read: its EXIF tag is damaged or of the wrong type.")
+    return text
+
+
+def _camera(first: Directory) -> str | None:
+    make, model = ((entry.text() or "") if (entry := first.get(tag)) else "" for tag in (_MAKE, _MODEL))
+    if make and model.lower().startswith(make.lower()):
+        make = ""
+    text = "".join(ch if ch.isprintable() else " " for ch in f"{make} {model}").strip()
+    return text[:120] or None
+
+
+def _gps(directory: Directory) -> GpsTags:
+    wrong: list[str] = []
+
+    def text(tag: int, what: str) -> str | None:
+        entry = directory.get(tag)
+        found = entry.text() if entry else None
+        if found is None and (entry is not None or tag in directory.lost):
+            wrong.append(what)
+        return found
+
+    def numbers(tag: int, what: str) -> Numbers | None:
+        entry = directory.get(tag)
+        found = entry.numbers() if entry else None
+        if found is None and (entry is not None or tag in directory.lost):
+            wrong.append(what)
+        return found[:8] if found is not None else None
+
+    below = numbers(5, "altitude reference")
+    return GpsTags(
+        latitude_ref=text(1, "latitude reference"),
+        latitude=numbers(2, "latitude"),
+        longitude_ref=text(3, "longitude reference"),
+        longitude=numbers(4, "longitude"),
+        altitude_ref=below[0] if below else None,
+        altitude=numbers(6, "altitude"),
+        time=numbers(7, "satellite time"),
+        status=text(9, "receiver status"),
+        bearing_ref=text(16, "bearing reference"),
+        bearing=numbers(17, "bearing"),
+        datum=text(18, "map datum"),
+        date=text(29, "satellite date"),
+        accuracy=numbers(31, "position error"),
+        wrong=tuple(wrong),
+    )

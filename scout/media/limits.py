@@ -1,0 +1,30 @@
+"""How large a photo may be before it is refused; every limit is checked before the cost it guards against is paid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+ACCEPTED = "JPEG, HEIC, PNG, TIFF or WebP"
+
+
+@dataclass(frozen=True)
+class PhotoLimits:
+    """max_bytes:         the whole file
+    max_pixels:        width times height; 100 million take about 400 MB while they are drawn
+    max_exif_bytes:    one EXIF block (TIFF files excepted: there the file itself is the block)
+    max_xmp_bytes:     one XMP packet
+    max_profile_bytes: one colour profile, unpacked (printing profiles reach 3 MB)
+    max_scans:         passes of a progressive JPEG: each costs a walk over every pixel, and ordinary files have about ten
+    max_chunks:        pieces of a PNG or WebP
+    """
+
+    max_bytes: int = 100_000_000
+    max_pixels: int = 100_000_000
+    max_exif_bytes: int = 16_000_000
+    max_xmp_bytes: int = 1_000_000
+    max_profile_bytes: int = 4_000_000
+    max_scans: int = 100
+    max_chunks: int = 200_000
+
+
+DEFAULT = PhotoLimits()

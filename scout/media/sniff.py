@@ -1,0 +1,112 @@
+"""What a file is, by its content and never by its name; and the name compared with it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import PurePath
+
+from scout.errors import Refused
+from scout.media.heic import HEIC_BRANDS, brands, take_heic
+from scout.media.ifd import byte_order
+from scout.media.jpeg import take_jpeg
+from scout.media.limits import ACCEPTED, PhotoLimits
+from scout.media.parts import Parts
+from scout.media.png import SIGNATURE, take_png
+from scout.media.tiff import take_tiff
+from scout.media.webp import take_webp
+
+_SUFFIXES = {
+    "JPEG": {".jpg", ".jpeg", ".jpe", ".jfif", ".mpo"},
+    "HEIC": {".heic", ".heif", ".hif"},
+    "PNG": {".png", ".apng"},
+    "TIFF": {".tif", ".tiff"},
+    "WebP": {".webp"},
+}
+MEDIA_TYPES = {"JPEG": "image/jpeg", "HEIC": "image/heic", "PNG": "image/png", "TIFF": "image/tiff", "WebP": "image/webp"}
+
+# Beginnings of what people send by mistake, with what to call it.
+_OTHERS: tuple[tuple[bytes, str], ...] = (
+    (b"GIF8", "a GIF picture"),
+    (b"BM", "a BMP picture"),
+    (b"%PDF", "a PDF document"),
+    (b"8BPS", "a Photoshop document"),
+    (b"\x00\x00\x00\x0cJXL ", "a JPEG XL picture"),
+    (b"\xff\x0a", "a JPEG XL picture"),
+    (b"\x00\x00\x00\x0cjP  ", "a JPEG 2000 picture"),
+    (b"\xff\x4f\xff\x51", "a JPEG 2000 picture"),
+    (b"FUJIFILMCCD-RAW", "a camera raw file"),
+    (b"IIU\0", "a camera raw file"),
+    (b"IIRO", "a camera raw file"),
+    (b"II+\0", "a BigTIFF picture"),
+    (b"MM\0+", "a BigTIFF picture"),
+    (b"PK\x03\x04", "a ZIP archive"),
+    (b"\x1f\x8b", "a packed archive"),
+    (b"ID3", "a sound recording"),
+    (b"OggS", "a sound or film file"),
+    (b"\x1a\x45\xdf\xa3", "a film"),
+    (b"\x00\x00\x01\x00", "an icon"),
+)
+_FILM_BRANDS = {b"qt  ", b"isom", b"iso2", b"mp41", b"mp42", b"avc1", b"M4V ", b"M4A ", b"3gp4", b"3gp5", b"dash"}
+
+
+def take_apart(data: bytes, name: str, limits: PhotoLimits) -> Parts:
+    """The parts of a photo, by its content. Raises Refused, naming what is accepted, for anything else."""
+    if not data:
+        raise Refused("photo", name, f"is empty (0 bytes); send a {ACCEPTED} photo")
+    if data.startswith(b"\xff\xd8\xff"):
+        return take_jpeg(data, name, limits)
+    if data.startswith(SIGNATURE):
+        return take_png(data, name, limits)
+    if data.startswith(b"RIFF") and data[8:12] == b"WEBP":
+        return take_webp(data, name, limits)
+    if data[4:8] == b"ftyp":
+        _, all_brands = brands(data)
+        if all_brands & HEIC_BRANDS and not all_brands & {b"avif", b"avis"}:
+            return take_heic(data, name, limits)
+    if byte_order(data):
+        return take_tiff(data, name, limits)
+    raise Refused("photo", name, f"is {_called(data)}; photos are accepted as {ACCEPTED}")
+
+
+def _called(data: bytes) -> str:
+    for beginning, what in _OTHERS:
+        if data.startswith(beginning):
+            return what
+    if data[4:8] == b"ftyp":
+        main, all_brands = brands(data)
+        if all_brands & {b"avif", b"avis"}:
+            return "an AVIF picture"
+        if main == b"crx ":
+            return "a camera raw file"
+        return "a film or sound file" if all_brands & _FILM_BRANDS else "a media file of an unknown kind"
+    if data.startswith(b"RIFF"):
+        return {b"WAVE": "a sound recording", b"AVI ": "a film"}.get(data[8:12], "a media file of an unknown kind")
+    head = data[:2048]
+    lowered = head.removeprefix(b"\xef\xbb\xbf").lstrip().lower()
+    if re.search(rb"<svg[\s>]", lowered):
+        return "an SVG drawing"
+    if lowered.startswith((b"<!doctype html", b"<html")) or re.search(rb"<html[\s>]", lowered):
+        return "a web page (HTML)"
+    if not head.strip(b"\0"):
+        return "nothing but zero bytes"
+    if _is_text(head):
+        return "a text file"
+    return "no picture of a known kind"
+
+
+def _is_text(head: bytes) -> bool:
+    try:
+        text = head.decode("utf-8")
+    except UnicodeDecodeError as at:
+        if at.start < len(head) - 4:  # a letter cut at the end of the sample is no fault
+            return False
+        text = head[: at.start].decode("utf-8")
+    return all(ch.isprintable() or ch in "\t\r\n\f" for ch in text)
+
+
+def name_disagrees(name: str, found: str) -> str | None:
+    """A sentence when the file's name says another format than its content, else None."""
+    suffix = PurePath(name).suffix.lower()
+    if not suffix or suffix in _SUFFIXES[found]:
+        return None
+    return f"The name ends in {suffix[:12]}, but the file is a {found}; it was read as a {found}."
