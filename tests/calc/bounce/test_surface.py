@@ -100,7 +100,7 @@ def test_one_bounce(
     source = {"P3200": scaled(planck(3200)), "LED5600": light_spectrum("led", 5600).spectrum, "D5600": daylight(5600)}[light]
     assert reflected_share(source, spectrum) == pytest.approx(rho, abs=0.001)
     (found,) = shifts(source, (source * spectrum)[None])
-    assert found.xy == pytest.approx((x, y), abs=0.0003 if wall.startswith("#") else 0.001)  # 10 nm for 5 nm originals
+    assert found.xy == pytest.approx((x, y), abs=0.0003)
     assert found.duv == pytest.approx(duv, abs=0.0002)
     assert found.duv_shift == pytest.approx(duv_shift, abs=0.0002)
     if kelvin is None or mireds is None:
@@ -163,6 +163,8 @@ def test_spectrum_as_measured() -> None:
     assert wall.spectrum[NM == 480][0] == pytest.approx(0.11)
     assert wall.spectrum[NM == 405][0] == pytest.approx(0.085)  # by hand: half way from .08 at 380 to .09 at 430
     assert wall.assumed == ()
+    fine = of_spectrum(400, 10, np.linspace(0.1, 0.4, 31) ** 3)
+    assert fine.spectrum[NM == 505][0] == pytest.approx((0.1 + 0.3 * 105 / 300) ** 3, abs=1e-12)  # property: exact for a cubic
     short = of_spectrum(400, 100, [0.1, 0.2, 0.3, 0.4])
     assert short.spectrum[0] == 0.1
     assert short.spectrum[-1] == 0.4
