@@ -1,0 +1,109 @@
+"""A board on which a drawing grows: the shapes so far, the places taken, the symbols used, and what must be said beside it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from scout.drawing.lettering import Hand
+from scout.drawing.shapes import Anchor, Box, Group, Point, Shape, Text, box_of
+
+Corners = Sequence[Point]
+
+
+class Board:
+    """Collects shapes; letters are set only where nothing else stands."""
+
+    def __init__(self, hand: Hand) -> None:
+        self.hand = hand
+        self.shapes: list[Shape] = []
+        self.over: list[Shape] = []  # drawn last, above the rest
+        self.used: dict[str, None] = {}  # symbols to explain, in order of first use
+        self.notes: list[str] = []
+        self.dropped: list[str] = []  # names for which there was no room
+        self._taken: list[tuple[Corners, Box]] = []
+
+    def add(self, *shapes: Shape, symbol: str | None = None) -> None:
+        """Add shapes; `symbol` is explained in the legend."""
+        self.shapes.extend(shapes)
+        if symbol:
+            self.used.setdefault(symbol)
+
+    def group(self, shapes: Iterable[Shape], name: str, title: str | None = None, symbol: str | None = None) -> None:
+        """Add shapes as one named group."""
+        self.add(Group(tuple(shapes), name, title), symbol=symbol)
+
+    def note(self, words: str) -> None:
+        """Say something beside the drawing, once."""
+        if words not in self.notes:
+            self.notes.append(words)
+
+    def take(self, corners: Corners) -> None:
+        """Keep letters out of a convex outline: a box, or a line from point to point."""
+        self._taken.append((tuple(corners), box_of(list(corners))))
+
+    def take_round(self, centre: Point, radius_mm: float) -> None:
+        """Keep letters out of the square round a circle."""
+        x, y = centre
+        self.take(((x - radius_mm, y - radius_mm), (x + radius_mm, y - radius_mm), (x + radius_mm, y + radius_mm), (x - radius_mm, y + radius_mm)))
+
+    def free(self, corners: Corners) -> bool:
+        """Whether a convex outline meets nothing that is taken."""
+        box = box_of(list(corners))
+        return not any(_boxes_meet(box, other) and _outlines_meet(corners, taken) for taken, other in self._taken)
+
+    def place(self, choices: Iterable[Text], *, pad: float = 0.12, over: bool = False) -> Text | None:
+        """Set the first of the lines of letters that stands free; None when none does."""
+        for text in choices:
+            if text.text and self.free(text.corners(pad * text.size_mm)):
+                self.take(text.corners(pad * text.size_mm))
+                (self.over if over else self.shapes).append(text)
+                return text
+        return None
+
+    def label(self, at: Point, reach_mm: float, words: str, *, size: float = 0.9, allowed: Sequence[Point] | None = None,
+              most_mm: float | None = None) -> Text | None:
+        """Letters beside a symbol of the given reach, within `allowed` by preference; None when there is no room."""
+        hand, half = self.hand, 0.36 * self.hand.text_mm * size
+        x, y = at
+        choices: list[Text] = []
+        for far in (reach_mm + 0.4 * hand.text_mm, reach_mm + 1.5 * hand.text_mm):
+            slant = far * math.sqrt(0.5)
+            spots: tuple[tuple[Point, Anchor], ...] = (
+                ((x + far, y - half), "start"), ((x, y - far - 2 * half), "middle"), ((x - far, y - half), "end"), ((x, y + far), "middle"),
+                ((x + slant, y + slant), "start"), ((x + slant, y - slant - 2 * half), "start"), ((x - slant, y + slant), "end"),
+                ((x - slant, y - slant - 2 * half), "end"),
+            )
+            choices += [hand.write(spot, words, size=size, anchor=anchor, backed=True, most_mm=most_mm) for spot, anchor in spots]
+        within = [choice for choice in choices if allowed is None or all(_in(allowed, corner) for corner in choice.corners())]
+        return self.place([*within, *(choice for choice in choices if choice not in within)], over=True)
+
+
+def _in(polygon: Sequence[Point], point: Point) -> bool:
+    x, y = point
+    odd = False
+    for (x1, y1), (x2, y2) in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
+        if (y1 > y) != (y2 > y) and x < x1 + (y - y1) * (x2 - x1) / (y2 - y1):
+            odd = not odd
+    return odd
+
+
+def _boxes_meet(a: Box, b: Box) -> bool:
+    # touching counts: a level or upright line has a box of no height or width
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
+
+
+def _outlines_meet(a: Corners, b: Corners) -> bool:
+    """Whether two convex outlines overlap: no side of either parts them (separating axes)."""
+    for one in (a, b):
+        sides = zip(one, [*one[1:], one[0]], strict=True)
+        for (x1, y1), (x2, y2) in sides:
+            nx, ny = y2 - y1, x1 - x2
+            if abs(nx) + abs(ny) < 1e-9:
+                continue
+            first = [nx * x + ny * y for x, y in a]
+            second = [nx * x + ny * y for x, y in b]
+            slack = 1e-6 * (abs(nx) + abs(ny))
+            if max(first) <= min(second) + slack or max(second) <= min(first) + slack:
+                return False
+    return True

@@ -1,0 +1,151 @@
+"""Drawings on a ReportLab canvas or as a flowable, from the same shapes as the screen's."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.lib.colors import HexColor
+from reportlab.lib.units import mm
+from reportlab.pdfbase import pdfmetrics
+from reportlab.platypus import Flowable
+
+from scout.drawing.lettering import TextWidth
+from scout.drawing.shapes import Anchor, Arc, Circle, Drawing, Hatch, Ink, Line, Pen, Point, Polygon, Polyline, Text, walk
+
+# (canvas, x_pt, y_pt, text, size_pt, bold, anchor): sets one line on its baseline in the canvas's present colour
+DrawText = Callable[[Any, float, float, str, float, bool, Anchor], None]
+PRINT_INKS: dict[Ink, str] = {"ink": "#000000", "rust": "#9a3a14", "green": "#1f5a36", "ground": "#ffffff"}
+PHOTOCOPY_INKS: dict[Ink, str] = {"ink": "#000000", "rust": "#000000", "green": "#000000", "ground": "#ffffff"}
+
+
+@dataclass(frozen=True)
+class Fonts:
+    """Names of two fonts that ReportLab knows."""
+
+    regular: str = "Helvetica"
+    bold: str = "Helvetica-Bold"
+
+
+def font_width(fonts: Fonts) -> TextWidth:
+    """The measure of a registered font, for building a drawing that will be set in it."""
+    return lambda text, size: float(pdfmetrics.stringWidth(text, fonts.regular, size))
+
+
+def draw(canvas: Any, drawing: Drawing, x_pt: float, y_pt: float, *, fonts: Fonts | None = None, draw_text: DrawText | None = None,
+         inks: dict[Ink, str] | None = None, shrink: float = 1.0) -> None:
+    """Draw with the lower left corner at (x_pt, y_pt). `draw_text` sets the letters where shaping or many scripts are needed."""
+    canvas.saveState()
+    canvas.translate(x_pt, y_pt)
+    canvas.scale(shrink, shrink)
+    canvas.setLineCap(0)
+    canvas.setLineJoin(0)
+    painter = _Painter(canvas, fonts or Fonts(), draw_text, inks or PRINT_INKS)
+    for shape in walk(drawing.shapes):
+        painter.shape(shape)
+    canvas.restoreState()
+
+
+class DrawingFlowable(Flowable):  # type: ignore[misc]
+    """A drawing between paragraphs. Too large for its frame, it is shrunk and says so, for then its stated scale no longer holds."""
+
+    def __init__(self, drawing: Drawing, *, fonts: Fonts | None = None, draw_text: DrawText | None = None, inks: dict[Ink, str] | None = None,
+                 align: str = "LEFT") -> None:
+        super().__init__()
+        self.drawing, self.fonts, self.draw_text, self.inks = drawing, fonts or Fonts(), draw_text, inks
+        self.hAlign = align
+        self.shrink = 1.0
+        self.width, self.height = drawing.width_mm * mm, drawing.height_mm * mm
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        """The room it takes; shrinks to the frame, never past a third (a sliver at a page's foot moves it to the next page)."""
+        full_width, full_height = self.drawing.width_mm * mm, self.drawing.height_mm * mm
+        frame = getattr(self, "_frame", None)
+        page_height = max(available_height, float(getattr(frame, "_aH", 0) or 0))
+        note = self._note_pt() if full_width > available_width + 0.01 or full_height > page_height + 0.01 else 0.0
+        self.shrink = min(1.0, available_width / full_width, max((page_height - note - 1) / full_height, 1 / 3))
+        self.width, self.height = full_width * self.shrink, full_height * self.shrink + note
+        return self.width, self.height
+
+    def _note_pt(self) -> float:
+        return 10.0 if self.drawing.scale else 0.0
+
+    def draw(self) -> None:
+        """Called by platypus at the right place."""
+        note = self.height - self.drawing.height_mm * mm * self.shrink
+        if self.shrink < 1.0 and note > 0:
+            painter = _Painter(self.canv, self.fonts, self.draw_text, self.inks or PRINT_INKS)
+            words = f"Reduced to {self.shrink:.0%} to fit the page: go by the scale bar, not by the stated scale."
+            painter.shape(Text((0.0, 0.8), words, 2.4, 0.0))
+        draw(self.canv, self.drawing, 0.0, note, fonts=self.fonts, draw_text=self.draw_text, inks=self.inks, shrink=self.shrink)
+
+
+class _Painter:
+    def __init__(self, canvas: Any, fonts: Fonts, draw_text: DrawText | None, inks: dict[Ink, str]) -> None:
+        self.canvas, self.fonts, self.draw_text = canvas, fonts, draw_text
+        self.colours = {ink: HexColor(colour) for ink, colour in inks.items()}
+
+    def shape(self, shape: Any) -> None:
+        if isinstance(shape, Line):
+            self.lines(shape.pen, [(shape.start, shape.end)])
+        elif isinstance(shape, Polyline):
+            self.path(shape.points, shape.pen, None, closed=False)
+        elif isinstance(shape, Polygon):
+            self.path(shape.points, shape.pen, shape.fill, closed=True)
+        elif isinstance(shape, Hatch):
+            self.lines(shape.pen, list(shape.lines()))
+        elif isinstance(shape, Circle):
+            self.pen(shape.pen)
+            self.fill(shape.fill)
+            x, y = shape.centre
+            self.canvas.circle(x * mm, y * mm, shape.radius_mm * mm, stroke=int(shape.pen is not None), fill=int(shape.fill is not None))
+        elif isinstance(shape, Arc):
+            self.pen(shape.pen)
+            (x, y), r = shape.centre, shape.radius_mm
+            self.canvas.arc((x - r) * mm, (y - r) * mm, (x + r) * mm, (y + r) * mm, shape.start_deg, shape.sweep_deg)
+        elif isinstance(shape, Text):
+            self.text(shape)
+
+    def pen(self, pen: Pen | None) -> None:
+        if pen is not None:
+            self.canvas.setStrokeColor(self.colours[pen.ink])
+            self.canvas.setLineWidth(pen.weight_mm * mm)
+            self.canvas.setDash([part * mm for part in pen.dash_mm])
+
+    def fill(self, ink: Ink | None) -> None:
+        if ink is not None:
+            self.canvas.setFillColor(self.colours[ink])
+
+    def lines(self, pen: Pen, pairs: list[tuple[Point, Point]]) -> None:
+        if pairs:
+            self.pen(pen)
+            self.canvas.lines([(a[0] * mm, a[1] * mm, b[0] * mm, b[1] * mm) for a, b in pairs])
+
+    def path(self, points: tuple[Point, ...], pen: Pen | None, fill: Ink | None, *, closed: bool) -> None:
+        self.pen(pen)
+        self.fill(fill)
+        path = self.canvas.beginPath()
+        path.moveTo(points[0][0] * mm, points[0][1] * mm)
+        for x, y in points[1:]:
+            path.lineTo(x * mm, y * mm)
+        if closed:
+            path.close()
+        self.canvas.drawPath(path, stroke=int(pen is not None), fill=int(fill is not None))
+
+    def text(self, text: Text) -> None:
+        if not text.text:
+            return
+        if text.backed:
+            self.path(text.corners(0.12 * text.size_mm), None, "ground", closed=True)
+        self.fill(text.ink)
+        self.canvas.saveState()
+        self.canvas.translate(text.at[0] * mm, text.at[1] * mm)
+        if text.angle_deg:
+            self.canvas.rotate(text.angle_deg)
+        (self.draw_text or self._plain)(self.canvas, 0.0, 0.0, text.text, text.size_mm * mm, text.bold, text.anchor)
+        self.canvas.restoreState()
+
+    def _plain(self, canvas: Any, x_pt: float, y_pt: float, text: str, size_pt: float, bold: bool, anchor: Anchor) -> None:
+        canvas.setFont(self.fonts.bold if bold else self.fonts.regular, size_pt)
+        {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}[anchor](x_pt, y_pt, text)

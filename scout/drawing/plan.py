@@ -1,0 +1,173 @@
+"""The plan of a room, drawn to scale as a draughtsman's sheet: the same on the screen and in the crew's packet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from scout.assess.answers import Placement
+from scout.calc.geometry import north_in_plan
+from scout.drawing.board import Board
+from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
+from scout.drawing.plan_dimensions import draw_dimensions
+from scout.drawing.plan_foot import Foot, Needle, foot
+from scout.drawing.plan_rim import SunBearing, draw_rim
+from scout.drawing.plan_things import PatchHour, draw_patches, draw_things
+from scout.drawing.plan_walls import View, draw_walls, unplaced
+from scout.drawing.plan_words import plan_description, plan_title
+from scout.drawing.shapes import Box, Drawing, Point, Polygon, Shape, bounds, box_of, moved, rectangle
+from scout.records.sheet import Marks, RoomRecord, SheetLocation
+from scout.units import Units
+
+SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0)
+
+
+@dataclass(frozen=True)
+class North:
+    """The bearing seen looking out squarely through one wall, and whether it is from true north or still magnetic."""
+
+    wall: str
+    bearing_deg: float
+    true: bool
+    accuracy_deg: float | None = None
+
+
+def north_of(room: RoomRecord) -> North | None:
+    """North as the room's record alone tells it: a bearing that names no north, or magnetic north, is not called true."""
+    facing = room.facing
+    return None if facing is None else North(facing.wall, facing.bearing_deg, facing.north == "true", facing.accuracy_deg)
+
+
+def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks: Marks | None = None, placements: Sequence[Placement] = (),
+              north: North | None = None, sun: Sequence[SunBearing] = (), patches: Sequence[PatchHour] = (), size_mm: tuple[float, float] = (180.0, 220.0),
+              units: Units = "metric", text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width, stated_scale: bool = True) -> Drawing:
+    """The plan of a room, no wider than size_mm and no higher where the paper allows it.
+
+    north:        the corrected facing; left out, what the room's record says (a magnetic bearing is then drawn as magnetic)
+    sun:          the sun at the hours of a day, set on the rim; left out with north unknown, since bearings then mean nothing
+    patches:      where the sun falls at the given hours
+    stated_scale: choose 1:20, 1:25, 1:50, 1:100 ... and say it, for paper; on a screen only the scale bar is true, so nothing is
+                  said, any scale will do, and the height is that of the plan alone: a page scrolls, so the foot comes on top
+    """
+    hand = Hand(text_mm, text_width, units)
+    north = north if north is not None else north_of(room)
+    corners = room.corners_m
+    title = plan_title(room, location)
+    words = plan_description(room, location, marks, placements, north, sun, patches, units)
+    if corners is None:
+        return _not_measured(hand, room, location, north, size_mm, title, words)
+    plan = tuple((float(x), float(y)) for x, y in corners)
+    letters = len(plan)
+    if north is not None and not 0 <= ord(north.wall) - ord("A") < letters:
+        north = None
+    last: Drawing | None = None
+    for scale in _scales(plan, size_mm, text_mm, stated=stated_scale):
+        sheet = _sheet(hand, View(plan, scale, hand), room, location, marks, placements, north, sun, patches, size_mm[0], stated_scale, title, words)
+        if sheet is not None:
+            last, foot_mm = sheet
+            if last.height_mm - (0.0 if stated_scale else foot_mm) <= size_mm[1] + 0.01:
+                return last
+    assert last is not None, "the series of scales has no end short of a fit in breadth"
+    return last
+
+
+def _scales(plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float, *, stated: bool) -> list[float]:
+    """Scales to try, largest drawing first: from the first at which the bare walls fit, to one at which they surely do."""
+    left, bottom, right, top = box_of(plan)
+    series = [*SCALES, *(base * 10.0**power for power in range(3, 9) for base in (1.0, 2.0, 5.0))]
+    if not stated:
+        series = [20.0 * 1.07**k for k in range(250)]
+    least = 1000.0 * max((right - left) / size_mm[0], (top - bottom) / size_mm[1])
+    surely = 1000.0 * max(right - left, top - bottom) / text_mm
+    fitting = [scale for scale in series if scale >= least]
+    enough = next((i for i, scale in enumerate(fitting) if scale >= surely), len(fitting) - 1)
+    return fitting[: enough + 1]
+
+
+def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | None, marks: Marks | None, placements: Sequence[Placement],
+           north: North | None, sun: Sequence[SunBearing], patches: Sequence[PatchHour], width_mm: float, stated: bool, title: str,
+           words: str) -> tuple[Drawing, float] | None:
+    """The whole sheet at one scale and how much of it is foot, or None when the plan with its dimensions is wider than the sheet."""
+    board = Board(hand)
+    draw_patches(board, view, patches)
+    draw_walls(board, view, room)
+    draw_dimensions(board, view, room)
+    draw_things(board, view, room, marks, placements)
+    board.shapes += board.over
+    u = hand.text_mm
+    box = bounds(board.shapes)
+    needle, toward = _needle(view, north)
+    if sun and toward is not None and north is not None and north.true:
+        plan_box = box_of(view.outline)
+        centre = ((plan_box[0] + plan_box[2]) / 2, (plan_box[1] + plan_box[3]) / 2)
+        inner: Box = (box[0] - 1.5 * u, box[1] - 1.5 * u, box[2] + 1.5 * u, box[3] + 1.5 * u)
+        draw_rim(board, inner, centre, toward, sun)
+        box = bounds(board.shapes)
+    elif sun:
+        board.note("The sun is not shown on the rim: true north is not known.")
+    if box[2] - box[0] > width_mm + 1e-6:
+        return None
+    if board.dropped:
+        board.note(f"No room to letter: {', '.join(board.dropped)}.")
+    for note in unplaced(room):
+        board.note(note)
+    if room.setting != "exterior" and room.height_m is None:
+        board.note("Height of the room: not measured.")
+    symbols = ["letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used]
+    below = foot(hand, width_mm, name=room.name or "Room without a name", place=_place(room, location), scale=view.scale, stated=stated, needle=needle,
+                 faces=room.setting != "exterior", symbols=symbols, notes=board.notes)
+    return _stacked(hand, board.shapes, box, below, width_mm, title, words, view.scale), below.height_mm
+
+
+def _stacked(hand: Hand, shapes: Sequence[Shape], box: Box, below: Foot, width_mm: float, title: str, words: str, scale: float | None) -> Drawing:
+    u, edge = hand.text_mm, 0.3 * hand.text_mm
+    lift = below.height_mm + 1.0 * u
+    dx = (width_mm - (box[2] - box[0])) / 2 - box[0]
+    dy = lift - box[1] + edge
+    placed = [moved(shape, dx, dy) for shape in shapes] + [moved(shape, 0.0, below.height_mm + edge) for shape in below.shapes]
+    return Drawing(width_mm, lift + (box[3] - box[1]) + 2 * edge, tuple(placed), title, words, scale)
+
+
+def _needle(view: View, north: North | None) -> tuple[Needle, Point | None]:
+    if north is None:
+        return Needle(None, False, ""), None
+    x, y = north_in_plan(view.corners_m, ord(north.wall) - ord("A"), north.bearing_deg)
+    doubt = f", ±{north.accuracy_deg:g}°" if north.accuracy_deg is not None else ""
+    return Needle(math.degrees(math.atan2(y, x)), north.true, f"{'true north' if north.true else 'as read, not true north'}{doubt}"), (float(x), float(y))
+
+
+def _place(room: RoomRecord, location: SheetLocation | None) -> str:
+    parts = [location.name if location is not None else None, None if room.storey is None else f"storey {room.storey}"]
+    return " · ".join(part for part in parts if part)
+
+
+def _not_measured(hand: Hand, room: RoomRecord, location: SheetLocation | None, north: North | None, size_mm: tuple[float, float], title: str,
+                  words: str) -> Drawing:
+    """A ruled box in the plan's place that says what to measure."""
+    u, width_mm = hand.text_mm, size_mm[0]
+    height_mm = min(18 * u, size_mm[1])
+    box = rectangle(0.0, 0.0, width_mm, height_mm)
+    middle = (width_mm / 2, height_mm / 2)
+    missing = [name for name, value in (("width", room.width_m), ("length", room.length_m)) if value is None]
+    shapes: list[Shape] = [
+        Polygon(box, hand.pen("thin")),
+        hand.centred((middle[0], middle[1] + 1.2 * u), "not measured", size=1.6, bold=True, most_mm=width_mm - 2 * u),
+        hand.centred((middle[0], middle[1] - 1.4 * u), f"Measure the {' and the '.join(missing)} along the floor, wall to wall.", size=0.95,
+                     most_mm=width_mm - 2 * u),
+    ]
+    y = -2.2 * u
+    shapes.append(hand.write((0.0, y), room.name or "Room without a name", size=1.25, bold=True, most_mm=width_mm))
+    place = _place(room, location)
+    lines = [place] if place else []
+    if north is not None:
+        lines.append(f"Looking out of wall {north.wall}: {north.bearing_deg:.0f}°{'' if north.true else ' as read, not corrected to true north'}.")
+    openings = [*(f"{w.id} (wall {w.wall})" for w in room.windows or ()), *(f"{d.id} (wall {d.wall})" for d in room.doors or ())]
+    if openings:
+        lines.append(f"Recorded, and not drawn: {', '.join(openings)}.")
+    for line in lines:
+        y -= 1.5 * u
+        shapes.append(hand.write((0.0, y), line, size=0.9, most_mm=width_mm))
+    edge = 0.3 * u
+    lift = -y + 0.6 * u
+    return Drawing(width_mm, height_mm + lift + edge, tuple(moved(shape, 0.0, lift) for shape in shapes), title, words)

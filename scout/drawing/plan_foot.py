@@ -1,0 +1,158 @@
+"""The foot of a plan's sheet: name and scale, scale bar, north arrow, legend of the symbols used, and notes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from scout.drawing import pictograms
+from scout.drawing.lettering import Hand, broken
+from scout.drawing.plan_walls import door_sample, wall_sample, window_sample
+from scout.drawing.shapes import Circle, Hatch, Line, Point, Polygon, Shape, moved, rectangle
+from scout.units import METRES_PER_FOOT
+
+Sample = Callable[[Hand, Point], Sequence[Shape]]
+
+
+def _patch(hand: Hand, at: Point, height: float) -> Sequence[Shape]:
+    u = hand.text_mm
+    box = rectangle(at[0] - u, at[1] - height * u, at[0] + u, at[1] + height * u)
+    return Polygon(box, hand.pen("fine", "rust")), Hatch(box, 45.0 if height > 0.4 else 90.0, 0.4 * u, hand.pen("fine", "rust"))
+
+
+def _rim(hand: Hand, at: Point) -> Sequence[Shape]:
+    u, (x, y) = hand.text_mm, at
+    ticks = [Line((x + k * 0.4 * u, y - 0.28 * u), (x + k * 0.4 * u, y + 0.28 * u), hand.pen("hair")) for k in (-2, -1, 0, 1, 2)]
+    return (Line((x - u, y - 0.28 * u), (x + u, y - 0.28 * u), hand.pen("hair")), Line((x - u, y + 0.28 * u), (x + u, y + 0.28 * u), hand.pen("thin")), *ticks)
+
+
+LEGEND: dict[str, tuple[str, Sample]] = {
+    "wall": ("wall, inner face measured", lambda h, p: wall_sample(h, p, 2 * h.text_mm)),
+    "ground": ("edge of the usable ground", lambda h, p: (Line((p[0] - h.text_mm, p[1]), (p[0] + h.text_mm, p[1]), h.pen("medium", dash=(0.7, 0.3))),)),
+    "window": ("window", lambda h, p: window_sample(h, p, 2.2 * h.text_mm)),
+    "door": ("door (swing not recorded)", lambda h, p: door_sample(h, p, 1.9 * h.text_mm)),
+    "letter": ("wall letter", lambda h, p: pictograms.lettered_circle(h, p, "A")),
+    "letter_ground": ("letter of an edge", lambda h, p: pictograms.lettered_circle(h, p, "A")),
+    "outlet": ("outlet · its circuit", lambda h, p: pictograms.outlet(h, (p[0] - 0.4 * h.text_mm, p[1]), 0.95 * h.text_mm, 0.0)),
+    "practical": ("practical (room's own lamp)", lambda h, p: pictograms.practical(h, p, 0.95 * h.text_mm)),
+    "light": ("light, where it is pinned", lambda h, p: pictograms.light(h, (p[0] - 0.3 * h.text_mm, p[1]), 0.7 * h.text_mm, 0.0)),
+    "light_planned": ("light, planned or assumed", lambda h, p: pictograms.light(h, (p[0] - 0.3 * h.text_mm, p[1]), 0.7 * h.text_mm, 0.0, planned=True)),
+    "camera": ("camera, lens ahead", lambda h, p: pictograms.camera(h, p, 0.95 * h.text_mm, 0.0)),
+    "subject": ("subject, and the way they face", lambda h, p: pictograms.person(h, p, 0.85 * h.text_mm, 0.0)),
+    "path": ("the subject's walk", lambda h, p: pictograms.path(h, ((p[0] - h.text_mm, p[1]), (p[0] + h.text_mm, p[1])))),
+    "sun_floor": ("sun on the floor, hour in it", lambda h, p: _patch(h, p, 0.55)),
+    "sun_wall": ("sun on a wall", lambda h, p: _patch(h, p, 0.3)),
+    "sun_hour": ("the sun's bearing at the hour", lambda h, p: (Circle(p, 0.42 * h.text_mm, h.pen("fine", "rust"), "rust"),)),
+    "sun_edge": ("sunrise, sunset", lambda h, p: pictograms.sun(h, p, 0.75 * h.text_mm, half=90.0)),
+    "rim": ("bearings, a stroke every 10°", _rim),
+}
+
+
+@dataclass(frozen=True)
+class Foot:
+    """Shapes that hang below y = 0, and how far down they reach."""
+
+    shapes: tuple[Shape, ...]
+    height_mm: float
+
+
+@dataclass(frozen=True)
+class Needle:
+    """Where north lies on the paper and from which north it was read; `words` is written under the arrow."""
+
+    angle_deg: float | None
+    true: bool
+    words: str
+
+
+def foot(hand: Hand, width_mm: float, *, name: str, place: str, scale: float, stated: bool, needle: Needle, faces: bool, symbols: Sequence[str],
+         notes: Sequence[str]) -> Foot:
+    """The foot of the sheet, `width_mm` wide, its top at y = 0."""
+    u = hand.text_mm
+    shapes: list[Shape] = [Line((0.0, 0.0), (width_mm, 0.0), hand.pen("thin"))]
+    north_mm = 9.0 * u
+    left_mm = width_mm - north_mm - u
+    y = -1.8 * u
+    shapes.append(hand.write((0.0, y), name, size=1.25, bold=True, most_mm=left_mm))
+    if place:
+        y -= 1.5 * u
+        shapes.append(hand.write((0.0, y), place, size=0.9, most_mm=left_mm))
+    y -= 2.0 * u
+    bar, bar_mm = scale_bar(hand, scale, left_mm * 0.62)
+    shapes += [moved(shape, 0.0, y - 0.6 * u) for shape in bar]
+    if stated:
+        shapes.append(hand.write((bar_mm + 2.2 * u, y - 0.6 * u), f"1:{scale:g}", size=1.25, bold=True, most_mm=left_mm - bar_mm - 2.2 * u))
+    y -= 2.0 * u
+    units = "metres" if hand.units == "metric" else "feet and inches"
+    shapes.append(hand.write((0.0, y), f"Dimensions in {units}{', to the inner faces' if faces else ''}.", size=0.8, most_mm=left_mm))
+    shapes += _north(hand, needle, (width_mm - north_mm / 2, -3.3 * u), north_mm)
+    y = min(y - 0.8 * u, -8.6 * u)
+    if symbols:
+        shapes.append(Line((0.0, y), (width_mm, y), hand.pen("hair")))
+        drawn, y = _legend(hand, width_mm, symbols, y)
+        shapes += drawn
+    if notes:
+        shapes.append(Line((0.0, y), (width_mm, y), hand.pen("hair")))
+        y -= 0.4 * u
+        for note in notes:
+            for line in broken(note, width_mm, 0.85 * u, hand.text_width, 6):
+                y -= 1.15 * u
+                shapes.append(hand.write((0.0, y), line, size=0.85))
+        y -= 0.6 * u
+    return Foot(tuple(shapes), -y)
+
+
+def _north(hand: Hand, needle: Needle, at: Point, width_mm: float) -> list[Shape]:
+    u = hand.text_mm
+    shapes: list[Shape] = []
+    if needle.angle_deg is None:
+        shapes.append(Polygon(rectangle(at[0] - 3.6 * u, at[1] - 1.6 * u, at[0] + 3.6 * u, at[1] + 1.6 * u), hand.pen("fine")))
+        shapes.append(hand.centred((at[0], at[1] + 0.6 * u), "north", size=0.9))
+        shapes.append(hand.centred((at[0], at[1] - 0.6 * u), "not measured", size=0.9))
+    else:
+        shapes += pictograms.north_arrow(hand, at, 1.7 * u, needle.angle_deg, true=needle.true)
+    for i, line in enumerate(broken(needle.words, width_mm, 0.8 * u, hand.text_width, 2)):
+        shapes.append(hand.write((at[0], at[1] - (4.2 + 1.05 * i) * u), line, size=0.8, anchor="middle"))
+    return shapes
+
+
+def _legend(hand: Hand, width_mm: float, symbols: Sequence[str], top: float) -> tuple[list[Shape], float]:
+    u = hand.text_mm
+    sample_mm, gap_mm = 3.0 * u, 1.2 * u
+    rows = [LEGEND[symbol] for symbol in LEGEND if symbol in symbols]
+    widest = max(hand.width(words, 0.85) for words, _ in rows)
+    column_mm = min(sample_mm + widest + gap_mm, width_mm)
+    columns = max(1, min(len(rows), int((width_mm + gap_mm) // column_mm)))
+    column_mm = max(column_mm, min((width_mm + gap_mm) / columns, 1.25 * column_mm))
+    deep = math.ceil(len(rows) / columns)
+    step = 2.05 * u
+    shapes: list[Shape] = []
+    for k, (words, sample) in enumerate(rows):
+        column, row = divmod(k, deep)
+        x, y = column * column_mm, top - 1.4 * u - row * step
+        shapes += sample(hand, (x + 1.2 * u, y))
+        shapes.append(hand.write((x + sample_mm, y - 0.3 * u), words, size=0.85, most_mm=width_mm - x - sample_mm))
+    return shapes, top - 1.4 * u - (deep - 1) * step - 1.3 * u
+
+
+def scale_bar(hand: Hand, scale: float, most_mm: float) -> tuple[tuple[Shape, ...], float]:
+    """A bar of alternate blocks of a round length at the scale, its left end at the origin; returns its shapes and its length [mm]."""
+    u = hand.text_mm
+    unit_m, unit = (1.0, "m") if hand.units == "metric" else (METRES_PER_FOOT, "ft")
+    mm_per_unit = unit_m * 1000.0 / scale
+    steps = [base * 10.0**power for power in range(-3, 6) for base in (1.0, 2.0, 5.0)]
+    step = max((s for s in steps if 4 * s * mm_per_unit <= most_mm), default=steps[0])
+    total = max((n for n in (4, 5, 6, 8, 10) if n * step * mm_per_unit <= most_mm), default=4)
+    pen = hand.pen("fine")
+    shapes: list[Shape] = []
+    for k in range(total):
+        block = rectangle(k * step * mm_per_unit, 0.0, (k + 1) * step * mm_per_unit, 0.5 * u)
+        shapes.append(Polygon(block, pen, "ink" if k % 2 == 0 else "ground"))
+    every = next((n for n in (1, 2, 4, 5, total) if total % n == 0 and n * step * mm_per_unit >= hand.width(f"{total * step:g}", 0.8) + 0.8 * u), total)
+    for k in range(0, total + 1, every):
+        words = f"{k * step:g}" + (f" {unit}" if k == total else "")
+        at = (k * step * mm_per_unit, 0.85 * u)
+        label = hand.write(at, words, size=0.8, anchor="start" if k == 0 else "middle")
+        shapes.append(label)
+    return tuple(shapes), total * step * mm_per_unit

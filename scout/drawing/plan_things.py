@@ -1,0 +1,158 @@
+"""What stands in a room's plan: outlets, practicals, the subject, the camera, the walk, the lights, and the sun on floor and walls."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from scout.assess.answers import Placement, SunPatchAnswer
+from scout.calc.geometry import signed_area_m2
+from scout.drawing import pictograms
+from scout.drawing.board import Board
+from scout.drawing.lettering import tidy
+from scout.drawing.plan_walls import View
+from scout.drawing.shapes import Hatch, Line, Point, Polygon
+from scout.records.sheet import Marks, Outlet, RoomRecord
+
+HATCH_ANGLES_DEG = (45.0, 135.0, 20.0, 110.0, 70.0, 160.0)  # one hour's patches are told from the next hour's
+
+
+@dataclass(frozen=True)
+class PatchHour:
+    """Where the sun falls at one time; `label` is the hour as written in the patch."""
+
+    label: str
+    windows: tuple[SunPatchAnswer, ...]
+
+
+def draw_patches(board: Board, view: View, hours: Sequence[PatchHour]) -> None:
+    """Sun on the floor hatched with its hour, and on the walls as a hatched strip along their face."""
+    hand, u = board.hand, board.hand.text_mm
+    letters = {wall.letter: wall for wall in view.walls}
+    labels: list[tuple[str, tuple[Point, ...]]] = []
+    for k, hour in enumerate(hours):
+        angle = HATCH_ANGLES_DEG[k % len(HATCH_ANGLES_DEG)]
+        floors: list[tuple[float, tuple[Point, ...]]] = []
+        for patch in (patch for window in hour.windows for patch in window.patches):
+            if patch.surface == "floor" and len(patch.polygon_m) >= 3:
+                points = tuple(view.paper(x, y) for x, y, _ in patch.polygon_m)
+                board.group((Hatch(points, angle, 0.42 * u, hand.pen("fine", "rust")), Polygon(points, hand.pen("fine", "rust"))),
+                            f"sun-{hour.label}", f"Sun on the floor at {hour.label}", "sun_floor")
+                floors.append((abs(signed_area_m2(points)), points))
+            elif patch.surface in letters and len(patch.polygon_m) >= 3:
+                wall = letters[patch.surface]
+                along = [float((x - wall.start_m[0]) * wall.along[0] + (y - wall.start_m[1]) * wall.along[1]) for x, y, _ in patch.polygon_m]
+                low, high = max(0.0, min(along)), min(wall.length_m, max(along))
+                if high > low:
+                    strip = (view.on_wall(wall, low), view.on_wall(wall, high), view.on_wall(wall, high, -0.6 * u), view.on_wall(wall, low, -0.6 * u))
+                    board.group((Polygon(strip, hand.pen("fine", "rust")), Hatch(strip, angle + 45.0, 0.3 * u, hand.pen("fine", "rust"))),
+                                f"sun-{hour.label}-{wall.letter}", f"Sun on wall {wall.letter} at {hour.label}", "sun_wall")
+        if floors:
+            labels.append((hour.label, max(floors)[1]))
+    for label, points in labels:
+        x, y = _middle(points)
+        spots = [(x, y), *((x + 1.5 * u * math.cos(t), y + 1.5 * u * math.sin(t)) for t in (k * math.pi / 4 for k in range(8)))]
+        if board.place([hand.centred(spot, label, size=0.9, ink="rust", bold=True, backed=True) for spot in spots], over=True) is None:
+            board.note(f"The patch of sun at {label} had no room for its hour.")
+
+
+def _middle(points: Sequence[Point]) -> Point:
+    """Centroid of a polygon's area; of its corners when it has none."""
+    total = x = y = 0.0
+    for (x1, y1), (x2, y2) in zip(points, [*points[1:], points[0]], strict=True):
+        cross = x1 * y2 - x2 * y1
+        total += cross
+        x += (x1 + x2) * cross
+        y += (y1 + y2) * cross
+    if abs(total) < 1e-6:
+        return sum(p[0] for p in points) / len(points), sum(p[1] for p in points) / len(points)
+    return x / (3 * total), y / (3 * total)
+
+
+def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None, placements: Iterable[Placement]) -> None:
+    """Symbols first, then their letters, so that no name is set where a later symbol comes."""
+    size = 0.95 * board.hand.text_mm
+    names: list[tuple[Point, float, str]] = []
+    names += _outlets(board, view, room, size)
+    for lamp in room.practicals or ():
+        if lamp.at_m is not None:
+            at = view.paper(*lamp.at_m[:2])
+            board.group(pictograms.practical(board.hand, at, size), f"practical-{lamp.id}", f"Practical {tidy(lamp.id)}", "practical")
+            names.append((at, size * 0.8, lamp.id))
+    for placement in placements:
+        at = view.paper(*placement.at_m[:2])
+        aim = _direction(placement.at_m, placement.aim_m)
+        planned = placement.source != "pinned"
+        board.group(pictograms.light(board.hand, at, 1.15 * size, aim, planned=planned), f"light-{placement.light}",
+                    f"Light {tidy(placement.light)}, {placement.source}", "light_planned" if planned else "light")
+        names.append((at, 1.15 * size, placement.light))
+    names += _marks(board, view, marks, size)
+    for at, reach, _ in names:
+        board.take_round(at, reach)
+    limit = max(12 * board.hand.text_mm, 1.0)
+    circuits = {outlet_words(outlet): outlet for outlet in room.outlets or ()}
+    for at, reach, name in names:
+        if board.label(at, reach, name, allowed=view.outline, most_mm=limit) is not None:
+            continue
+        outlet = circuits.get(name)
+        if outlet is not None and board.label(at, reach, outlet.id, size=0.8, allowed=view.outline, most_mm=limit) is not None:
+            board.note(f"{tidy(outlet.id)}: {f'circuit {tidy(outlet.circuit)}' if outlet.circuit else 'circuit not known'}.")
+        else:
+            board.dropped.append(tidy(name))
+
+
+def _outlets(board: Board, view: View, room: RoomRecord, size: float) -> list[tuple[Point, float, str]]:
+    letters = {wall.letter: wall for wall in view.walls}
+    names: list[tuple[Point, float, str]] = []
+    for outlet in room.outlets or ():
+        wall = letters.get(outlet.wall or "")
+        if wall is None or outlet.offset_m is None:
+            continue
+        foot = view.on_wall(wall, min(outlet.offset_m, wall.length_m))
+        into = math.degrees(math.atan2(-wall.outward[1], -wall.outward[0]))
+        words = outlet_words(outlet)
+        board.group(pictograms.outlet(board.hand, foot, size, into), f"outlet-{outlet.id}", f"Outlet {words} on wall {wall.letter}", "outlet")
+        names.append((view.on_wall(wall, min(outlet.offset_m, wall.length_m), -0.55 * size), 0.65 * size, words))
+    return names
+
+
+def outlet_words(outlet: Outlet) -> str:
+    """An outlet with its circuit; a circuit nobody knows is said to be so."""
+    return f"{tidy(outlet.id)} · {tidy(outlet.circuit) if outlet.circuit else 'circuit?'}"
+
+
+def _direction(start: Sequence[float], end: Sequence[float] | None) -> float | None:
+    """The angle on the plan from one place to another, or None when they stand over one another or one is not known."""
+    if end is None:
+        return None
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    return math.degrees(math.atan2(dy, dx)) if math.hypot(dx, dy) > 1e-6 else None
+
+
+def _marks(board: Board, view: View, marks: Marks | None, size: float) -> list[tuple[Point, float, str]]:
+    names: list[tuple[Point, float, str]] = []
+    if marks is None:
+        return names
+    if marks.path:
+        points = tuple(view.paper(x, y) for x, y, _ in marks.path)
+        board.group(pictograms.path(board.hand, points), "path", "The subject's walk", "path")
+        for a, b in pairwise(points):
+            board.take((a, b))
+    if marks.camera is not None:
+        at = view.paper(*marks.camera[:2])
+        board.group(pictograms.camera(board.hand, at, size, _direction(marks.camera, marks.subject)), "camera", "Camera", "camera")
+        names.append((at, size, "camera"))
+        if marks.subject is not None:
+            board.shapes.append(Line(at, view.paper(*marks.subject[:2]), board.hand.pen("hair", dash=(0.2, 0.4))))
+    if marks.subject is not None:
+        at = view.paper(*marks.subject[:2])
+        looks = None
+        if marks.subject_normal is not None and math.hypot(*marks.subject_normal[:2]) > 1e-6:
+            looks = math.degrees(math.atan2(marks.subject_normal[1], marks.subject_normal[0]))
+        elif marks.subject_normal is None:
+            looks = _direction(marks.subject, marks.camera)
+        board.group(pictograms.person(board.hand, at, size, looks), "subject", "Subject", "subject")
+        names.append((at, size, "subject"))
+    return names
