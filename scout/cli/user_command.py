@@ -23,8 +23,7 @@ def add(email: str, name: str | None, password_stdin: bool) -> None:
     """Add a person."""
     settings = Settings.from_environment()
     stdin = click.get_text_stream("stdin")
-    password: str = stdin.readline().rstrip("
-") if password_stdin else click.prompt("Password", hide_input=True, confirmation_prompt=True)
+    password: str = stdin.readline().rstrip("\r\n") if password_stdin else click.prompt("Password", hide_input=True, confirmation_prompt=True)
     person = Person.read({"email": email, "name": name or email}, "")
     prepare(settings)
     with open_work(settings) as work:

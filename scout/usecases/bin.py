@@ -14,6 +14,7 @@ from scout.usecases import lines
 from scout.usecases.shown import BinLine
 from scout.usecases.work import Work
 
+
 def part_name(row: Any) -> str:
     """What a part of a room is called: its label, or the material of a furnishing."""
     return str(getattr(row, "label", None) or getattr(row, "material", ""))

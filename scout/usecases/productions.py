@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from scout.assess import choice
 from scout.errors import RefusedMany
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord, kit_refusals
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
-from scout.usecases import keeping, lines
+from scout.units import Units
+from scout.usecases import assessing, keeping, lines
 from scout.usecases.shown import CandidateLine, Kept, Page, ProductionLine, ProductionPage, SceneLine, ScenePage
 from scout.usecases.work import Work
 
@@ -125,3 +129,25 @@ def bin_candidate(work: Work, key: int, version: int) -> None:
     """Take a room out of the choice."""
     row = common.one(work.db, models.Candidate, key)
     keeping.bin_row(work, row, version, f"{lines.room_name(row.room)} no longer proposed for {row.scene.name}")
+
+
+def compare(work: Work, scene_id: int, *, on: date | None = None, units: Units = "metric") -> choice.Comparison:
+    """The scene's candidates side by side, judged on one date (None: each on the day that is looked at first). Raises NotFound."""
+    row = queries.scene(work.db, scene_id)
+    facts = []
+    days = []
+    for candidate in queries.candidates(work.db, scene_id=scene_id):
+        room = place_queries.room(work.db, candidate.room_id)
+        day = on or _day_of(work, row, candidate.room_id)
+        days.append(day)
+        facts.append(choice.CandidateFacts(
+            candidate.id, room.id, lines.room_name(room), translate.to_record(candidate), translate.to_record(room.location), translate.room_record(room),
+            assessing.assess_room(work, room.id, day, production_id=row.production_id),
+        ))
+    return choice.compare(translate.to_record(row), on or (days[0] if days else work.now().date()), facts, units=units)
+
+
+def _day_of(work: Work, scene: models.Scene, room_id: int) -> date:
+    """The first date the scene itself names, else the day its room is looked at first."""
+    named = sorted(date.fromisoformat(day) for need in scene.needs or () if need["topic"] == "when" for day in need["dates"])
+    return named[0] if named else assessing.default_date(work, room_id, scene.production_id)

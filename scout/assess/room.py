@@ -1,0 +1,78 @@
+"""Everything worked out for one room on one date: the capabilities called in the order in which they feed each other."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from scout.assess import bounce, daylight, fit, power, sound
+from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict
+from scout.errors import Refused
+from scout.records.sheet import Kit, RoomSheet
+
+CAUTION_BREAKER = "Figures are planning arithmetic, not approval: local code, the house's own rules and licensed people decide."
+
+
+def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None) -> RoomAssessment:
+    """The whole assessment of a room sheet.
+
+    on: the local date; None takes the date of `at` where the room stands
+    at: an instant, for the sun's place and its patches
+    Raises Refused when neither is given, or when both are given and do not agree.
+    """
+    zone = sheet.location.timezone if sheet.location is not None else None
+    on = _local_date(on, at, zone)
+    light: DaylightAnswer = daylight.marks(sheet, on)
+    plan: FitAnswer = fit.fit(sheet, light)
+    placed: Mapping[str, Placement] = fit.placements(sheet, plan)
+    windows = daylight.windows(sheet, on)
+    events = daylight.events(sheet.location, on)
+    bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
+    heard, wired = sound.sound(sheet), power.power(sheet, placed)
+    sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
+    verdicts: tuple[Verdict, ...] = (
+        *daylight.verdicts(sheet, events, windows, light), *bounce.verdicts(bounced, around), *sound.verdicts(heard), *power.verdicts(wired),
+        *fit.verdicts(plan),
+    )
+    return RoomAssessment(
+        date=on, timezone=zone, events=events, windows=windows, daylight=light, bounce=bounced, surround=around, sound=heard, power=wired, fit=plan,
+        verdicts=verdicts, cautions=_cautions(sheet), blocks=_notes(sheet, windows, bounced, around), placements=placed, sun=sun, sun_patches=patches,
+    )
+
+
+def with_kit(sheet: RoomSheet, kit: Kit | None) -> RoomSheet:
+    """The sheet with another kit."""
+    return sheet.model_copy(update={"kit": kit})
+
+
+def _local_date(on: date | None, at: datetime | None, zone: str | None) -> date:
+    if at is None:
+        if on is None:
+            raise Refused("date", None, "give a date, or a time")
+        return on
+    there = (at.astimezone(ZoneInfo(zone)) if zone else at).date()
+    if on is not None and on != there:
+        raise Refused("at", at.isoformat(), f"falls on {there} where the room stands, not on {on}; leave out the date or make them agree")
+    return there
+
+
+def _cautions(sheet: RoomSheet) -> tuple[str, ...]:
+    """The usual cautions that this room and this kit call for."""
+    lights = sheet.kit is not None and bool(sheet.kit.lights)
+    found = [CAUTION_BREAKER]
+    if lights or sheet.room.circuits or sheet.room.outlets:
+        found += power.CAUTIONS
+    found += fit.CAUTIONS
+    return tuple(dict.fromkeys(found))
+
+
+def _notes(sheet: RoomSheet, windows: tuple[object, ...], bounced: tuple[object, ...], around: tuple[object, ...]) -> dict[str, BlockNote]:
+    """Why a block that is a list has no rows, where it has none."""
+    lights = "because the kit has no lights" if sheet.kit is None or not sheet.kit.lights else None
+    if sheet.room.windows is None and sheet.room.setting != "exterior":
+        no_windows: str | None = "because the windows of the room are not recorded"
+    else:
+        no_windows = None
+    reasons = {"windows": None if windows else no_windows, "bounce": None if bounced else lights, "surround": None if around else lights}
+    return {name: BlockNote(unknown=reason) for name, reason in reasons.items()}

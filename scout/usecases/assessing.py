@@ -1,0 +1,128 @@
+"""What the rooms on record will do: the assessment of a room, its drawings, and the comparison of a scene's candidates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
+
+from scout.assess import daylight, daylight_place
+from scout.assess import room as whole
+from scout.assess.answers import RoomAssessment
+from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM
+from scout.drawing.lux import lux_chart
+from scout.drawing.plan import North, room_plan
+from scout.drawing.plan_rim import SunBearing
+from scout.drawing.plan_things import PatchHour
+from scout.drawing.shapes import Drawing
+from scout.drawing.timeline import TimelineRoom, day_timeline
+from scout.records import Marks, RoomSheet
+from scout.store import models, translate
+from scout.store.queries import jobs
+from scout.store.queries import places as queries
+from scout.units import Units
+from scout.usecases import lines
+from scout.usecases.sheets import sheet_of
+from scout.usecases.work import Work
+
+PATCH_HOURS = frozenset({9, 12, 15})
+RIM_HOURS = (3, 6, 9, 12, 15, 18, 21)
+PRINT_MM = (168.0, 150.0)  # fits the frame of A4 and of US Letter
+SCREEN_MM = (130.0, 160.0)
+
+
+@dataclass(frozen=True)
+class RoomDrawings:
+    """The drawings of a room's page."""
+
+    plan: Drawing
+    timeline: Drawing
+    lux: Drawing | None
+
+
+def marks_of(row: models.Room) -> Marks | None:
+    """The marks of a room, if any are set."""
+    return Marks.model_validate(row.marks) if row.marks else None
+
+
+def default_date(work: Work, room_id: int, production_id: int | None = None) -> date:
+    """The day to look at: the first shoot date still to come of a production the room is proposed for, else its last, else today there."""
+    row = queries.room(work.db, room_id)
+    zone = ZoneInfo(row.location.timezone) if row.location.timezone else ZoneInfo("UTC")
+    today = work.now().astimezone(zone).date()
+    wanted: list[date] = []
+    for candidate in jobs.candidates(work.db, room_id=room_id):
+        production = candidate.scene.production
+        if production_id is not None and production.id != production_id:
+            continue
+        own = [date.fromisoformat(day) for need in candidate.scene.needs or () if need["topic"] == "when" for day in need["dates"]]
+        wanted += own or [date.fromisoformat(day) for day in production.shoot_dates or ()]
+    coming = sorted(day for day in wanted if day >= today)
+    return coming[0] if coming else max(wanted) if wanted else today
+
+
+def production_of(work: Work, room_id: int) -> int | None:
+    """The production whose kit a room is judged with: the newest it is proposed for."""
+    found = [candidate.scene.production_id for candidate in jobs.candidates(work.db, room_id=room_id)]
+    return max(found) if found else None
+
+
+def sheet(work: Work, room_id: int, production_id: int | None = None) -> RoomSheet:
+    """The room's sheet with a production's kit."""
+    return sheet_of(work, queries.room(work.db, room_id), production_id)
+
+
+def assess_room(work: Work, room_id: int, on: date, *, at: datetime | None = None, production_id: int | None = None) -> RoomAssessment:
+    """Everything worked out for a room on a date, with the kit of a production (None: the newest it is proposed for). Raises NotFound."""
+    row = queries.room(work.db, room_id)
+    production_id = production_id if production_id is not None else production_of(work, room_id)
+    return whole.assess_room(sheet_of(work, row, production_id), on, at=at)
+
+
+def drawings(work: Work, room_id: int, assessment: RoomAssessment, *, units: Units = "metric", for_print: bool = False) -> RoomDrawings:
+    """The plan with the sun of the day, the day's timeline, and the lux at the mark where it could be worked out."""
+    row = queries.room(work.db, room_id)
+    text_mm = PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM
+    width_mm = PRINT_MM[0] if for_print else SCREEN_MM[0]
+    name = lines.room_name(row)
+    timeline = day_timeline(
+        assessment.date, [TimelineRoom(name, assessment.timezone, assessment.events, assessment.windows)], width_mm=width_mm, text_mm=text_mm,
+    )
+    return RoomDrawings(_plan(sheet_of(work, row), marks_of(row), assessment, units, for_print=for_print), timeline,
+                        _lux(name, assessment, width_mm, text_mm))
+
+
+def _lux(name: str, assessment: RoomAssessment, width_mm: float, text_mm: float) -> Drawing | None:
+    if not any(mark.series for mark in assessment.daylight.marks.values()):
+        return None
+    return lux_chart(assessment.date, name, assessment.timezone, assessment.events, assessment.daylight, width_mm=width_mm, text_mm=text_mm)
+
+
+def _plan(sheet_: RoomSheet, marks: Marks | None, assessment: RoomAssessment, units: Units, *, for_print: bool) -> Drawing:
+    facing, facings = sheet_.room.facing, daylight_place.facings_of(sheet_, assessment.date)
+    north = None
+    if facing is not None and facing.wall in facings.true_deg:
+        north = North(facing.wall, facings.true_deg[facing.wall], facing.north in ("true", "magnetic"), facings.doubt_deg)
+    bearings, patches = [], []
+    if north is not None and assessment.timezone is not None:
+        for hour in _hours(assessment.date, assessment.timezone):
+            sun, fallen = daylight.sun_at(sheet_, hour)
+            if sun.elevation_deg is not None and sun.azimuth_deg is not None and sun.elevation_deg > 0:
+                bearings.append(SunBearing(f"{hour:%H:%M}", sun.azimuth_deg))
+            if hour.hour in PATCH_HOURS and any(row.patches for row in fallen):
+                patches.append(PatchHour(f"{hour:%H:%M}", fallen))
+        for kind, moment in (("sunrise", assessment.events.sunrise), ("sunset", assessment.events.sunset)):
+            azimuth = daylight.sun_at(sheet_, moment)[0].azimuth_deg if moment is not None else None
+            if moment is not None and azimuth is not None:
+                bearings.append(SunBearing(f"{moment:%H:%M}", azimuth, "sunrise" if kind == "sunrise" else "sunset"))
+    return room_plan(
+        sheet_.room, location=sheet_.location, marks=marks, placements=tuple(assessment.placements.values()), north=north, sun=bearings, patches=patches,
+        size_mm=PRINT_MM if for_print else SCREEN_MM, units=units, text_mm=PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM, stated_scale=for_print,
+    )
+
+
+def _hours(on: date, zone: str) -> list[datetime]:
+    """Every second hour of the local day, as instants; an hour the clocks skip is left out."""
+    local = ZoneInfo(zone)
+    made = [datetime(on.year, on.month, on.day, hour, tzinfo=local) for hour in RIM_HOURS]
+    return [moment for moment in made if moment.astimezone(UTC).astimezone(local).replace(tzinfo=None) == moment.replace(tzinfo=None)]

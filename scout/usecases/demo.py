@@ -1,0 +1,78 @@
+"""The demonstration: an invented scenario read from `demo_data/` into an empty data folder."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from scout.errors import Refused
+from scout.records import CandidateRecord, LocationRecord, Measurement, NoteRecord, Person, PhotoRecord, ProductionRecord, RoomRecord, SceneRecord
+from scout.records.sheet import Marks
+from scout.usecases import locations, notes, people, photos, productions, rooms
+from scout.usecases.work import Who, Work
+
+Progress = Callable[[int, int], None]
+
+
+def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tuple[str, str, int]:
+    """Load the scenario; returns the address and password of its login and the production's key.
+
+    The password is made anew each time: a demonstration left running has no password that is known to everybody.
+    Raises Refused when somebody can log in already: the demonstration is for an empty folder.
+    """
+    if people.any_person(work):
+        raise Refused("data folder", str(work.settings.data_dir), "already holds something; name another with SILLBOOK_DATA, or leave it out")
+    scenario = json.loads((folder / "scenario.json").read_text(encoding="utf-8"))
+    person, password = Person.read(scenario["person"]), secrets.token_urlsafe(9)
+    people.add_person(work, person, password)
+    work.who = Who(1, person.name, person.email)
+    steps = sum(len(place["rooms"]) for place in scenario["locations"]) + len(scenario["scenes"])
+    done, keys = 0, {}
+    for place in scenario["locations"]:
+        location_id = locations.add_location(work, LocationRecord.read(place["location"], "location"))
+        _add_notes(work, "location", location_id, place["notes"])
+        _add_photos(work, "location", location_id, folder, place["photos"])
+        for room in place["rooms"]:
+            keys[room["room"]["name"]] = _add_room(work, location_id, room, folder)
+            done += 1
+            if progress:
+                progress(done, steps)
+    production_id = productions.add_production(work, ProductionRecord.read(scenario["production"], "production"))
+    for scene in scenario["scenes"]:
+        scene_id = productions.add_scene(work, production_id, SceneRecord.read(scene["scene"], "scene"))
+        for name, state, reason in scene["candidates"]:
+            productions.add_candidate(work, scene_id, keys[name], CandidateRecord(state=state, reason=reason))
+        done += 1
+        if progress:
+            progress(done, steps)
+    return person.email, password, production_id
+
+
+def _add_room(work: Work, location_id: int, plain: dict[str, Any], folder: Path) -> int:
+    room_id = rooms.add_room(work, location_id, RoomRecord.read(plain["room"], "room"))
+    if "marks" in plain:
+        rooms.save_marks(work, room_id, 1, Marks.read(plain["marks"], "marks"))
+    for measurement in plain["measured"]:
+        rooms.add_measurement(work, room_id, Measurement.read(measurement, "measured"))
+    _add_notes(work, "room", room_id, plain["notes"])
+    _add_photos(work, "room", room_id, folder, plain["photos"])
+    return room_id
+
+
+def _add_notes(work: Work, owner: str, owner_id: int, listed: list[list[str]]) -> None:
+    for audience, text in listed:
+        notes.add_note(work, owner, owner_id, NoteRecord.read({"text": text, "audience": audience}, "note"))
+
+
+def _add_photos(work: Work, owner: str, owner_id: int, folder: Path, prefixes: list[str]) -> None:
+    captions = json.loads((folder / "captions.json").read_text(encoding="utf-8")) if (folder / "captions.json").is_file() else {}
+    for prefix in prefixes:
+        for path in sorted((folder / "photos").glob(f"{prefix}_*")):
+            with path.open("rb") as file:
+                added = photos.add_photo(work, owner, owner_id, file, path.name)
+            if path.name in captions:
+                kept = photos.photo_kept(work, added.id)
+                photos.save_photo(work, added.id, kept.version, PhotoRecord.model_validate({**kept.record.model_dump(), "caption": captions[path.name]}))
