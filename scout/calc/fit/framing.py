@@ -1,0 +1,134 @@
+"""Which framings a lens gives in a room: how far it must be, and whether camera and operator have that much floor.
+
+        back wall |--- background ---( subject )--- distance ---[ lens ]--- tripod and operator ---| wall behind the camera
+
+Frame sizes are common practice, for standing adults; two people are taken side by side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scout.calc.fit.camera import framing_distance_m
+from scout.calc.fit.space import (
+    OPERATOR_DEPTH_M,
+    OPERATOR_WIDTH_M,
+    TRIPOD_RADIUS_M,
+    Space,
+    ahead_zone_m,
+    clear_depth_m,
+    distance_to_zone_m,
+    sees,
+    stands_inside,
+    zone_inside,
+)
+from scout.calc.geometry import FloatArray, require
+from scout.errors import OutOfRange
+
+FACE_DISTORTION_M = 1.2  # a face nearer than this is drawn out of shape (common practice)
+BEHIND_LENS_M = TRIPOD_RADIUS_M + OPERATOR_DEPTH_M
+
+
+@dataclass(frozen=True)
+class Framing:
+    """A named frame: its size at the subject, across or upright."""
+
+    name: str
+    side: Literal["height", "width"]
+    size_m: float
+
+
+FRAMINGS = (
+    Framing("full_figure", "height", 1.9),
+    Framing("medium", "height", 0.9),
+    Framing("head_and_shoulders", "height", 0.6),
+    Framing("two_people", "width", 1.5),
+)
+WIDE = "wide"
+FRAMING_NAMES = (WIDE, *(framing.name for framing in FRAMINGS))
+
+
+@dataclass(frozen=True)
+class CameraPlace:
+    """Whether the camera can stand where a framing needs it."""
+
+    camera_m: tuple[float, float]
+    fits: bool
+    available_m: float  # from the subject (or back wall) to the wall behind the camera
+    short_m: float  # how much floor is missing on that line, 0 when none
+    reason: Literal["room", "sight", "exit", "narrow"] | None
+    tripod_fits: bool  # the tripod alone, its operator elsewhere
+    background_m: float  # from the lens to what is behind the subject, on its axis
+
+
+def distance_for(framing: Framing, focal_length_mm: float, sensor_width_mm: float, sensor_height_mm: float) -> float:
+    """Distance from subject to lens for a framing [m]. Raises OutOfRange for a lens or sensor of 0 mm or less."""
+    side_mm = sensor_height_mm if framing.side == "height" else sensor_width_mm
+    return float(framing_distance_m(framing.size_m, side_mm, focal_length_mm))
+
+
+def camera_place(space: Space, from_m: ArrayLike, direction: ArrayLike, distance_m: float) -> CameraPlace:
+    """Whether a camera, its tripod and its operator fit so far from a point, on a line.
+
+    from_m:     (2,), the subject, inside the plan
+    direction:  (2,), from there towards the camera, any length above 0
+    distance_m: [m], above 0
+    Returns:    the camera's place and what is missing
+    Raises:     OutOfRange, naming the argument
+    Source:     tripod a circle of 1.0 m, operator 1.0 x 1.0 m behind it (common practice)
+    Limits:     an empty floor; the camera on a tripod, not hand-held or on a wall
+    """
+    start, way = require("from_m", from_m)[:2], _unit(direction)
+    require("distance_m", distance_m, above=0)
+    camera = start + way * distance_m
+    ahead_m = clear_depth_m(space.plan_m, start, way)
+    behind_m = clear_depth_m(space.plan_m, start, -way)
+    floor = ahead_zone_m(camera, way, -TRIPOD_RADIUS_M, BEHIND_LENS_M, OPERATOR_WIDTH_M / 2.0)
+    tripod_fits = bool(stands_inside(space.plan_m, camera, TRIPOD_RADIUS_M)) and bool(sees(space.plan_m, camera, start))
+    short_m = max(0.0, distance_m + BEHIND_LENS_M - ahead_m)
+    blocks_exit = any(float(distance_to_zone_m(zone, camera)) < TRIPOD_RADIUS_M for zone in space.exits_m)
+    reason: Literal["room", "sight", "exit", "narrow"] | None = None
+    if short_m > 1e-6:
+        reason = "room"
+    elif not bool(sees(space.plan_m, camera, start)):
+        reason = "sight"
+    elif not zone_inside(space.plan_m, floor):
+        reason = "narrow"
+    elif blocks_exit:
+        reason = "exit"
+    return CameraPlace((float(camera[0]), float(camera[1])), reason is None, ahead_m, short_m if short_m > 1e-6 else 0.0, reason,
+                       tripod_fits and not blocks_exit, distance_m + behind_m)
+
+
+def wide_distance_m(space: Space, direction: ArrayLike, sensor_width_mm: float, focal_length_mm: float) -> float:
+    """How far from the back wall a lens must be for its frame to hold the room from side to side there.
+
+    direction: (2,), from the back of the room towards the camera
+    Returns:  [m]
+    Raises:   OutOfRange, naming the argument
+    Source:   similar triangles with the plan's extent across the line of sight
+    Limits:   a back wall square to the camera; the sides nearer the camera are cut off
+    """
+    way = _unit(direction)
+    across = space.plan_m @ np.array([way[1], -way[0]])
+    return float(framing_distance_m(float(across.max() - across.min()), sensor_width_mm, focal_length_mm))
+
+
+def best_direction(space: Space, from_m: ArrayLike) -> FloatArray:
+    """(2,) the direction from a point in which a camera with its operator can go furthest; every 5 degrees is tried. Raises OutOfRange."""
+    angles = np.radians(np.arange(0, 360, 5))
+    ways = np.stack([np.sin(angles), np.cos(angles)], axis=-1)
+    depths = [clear_depth_m(space.plan_m, from_m, way, OPERATOR_WIDTH_M / 2.0) for way in ways]
+    return np.asarray(ways[int(np.argmax(depths))])
+
+
+def _unit(direction: ArrayLike) -> FloatArray:
+    way = require("direction", direction)[:2]
+    size = float(np.linalg.norm(way))
+    if size < 1e-6:
+        raise OutOfRange("direction", tuple(float(v) for v in way), "must have a length in plan")
+    return np.asarray(way / size)
