@@ -1,0 +1,101 @@
+"""How long a lead must be: along the walls from the outlet, then straight out to the light.
+
+        outlet o----------+ foot of the perpendicular on the wall nearest to the light
+                          |
+                          * light            plus outlet height down, fixture height up, and 10 % slack
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scout.calc import geometry
+from scout.calc.geometry import FloatArray, require
+from scout.errors import OutOfRange
+
+SLACK = 0.10  # common practice
+
+
+@dataclass(frozen=True)
+class OnWall:
+    """A stretch of a wall, from its left end as seen from inside: a door, or (of no width) an outlet."""
+
+    id: str
+    wall: str
+    offset_m: float
+    width_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class CableRun:
+    """The lead from an outlet to a light."""
+
+    along_m: float  # along the walls
+    out_m: float  # from the wall straight out
+    whole_m: float  # with both heights and the slack: what the lead must be
+    straight_m: float  # in plan, across the floor: what it is not
+    doors: tuple[str, ...]  # crossed on the way: tape or ramp the lead there
+
+
+def cable_run(plan_m: ArrayLike, outlet: OnWall, outlet_height_m: float, light_m: ArrayLike, doors: Sequence[OnWall] = (), *,
+              slack: float = SLACK) -> CableRun:
+    """The lead from an outlet to a light, the shorter way round the walls.
+    plan_m:          (corners, 2), clockwise
+    outlet:          where it sits; outlet_height_m above the floor [m], 0 or more
+    light_m:         (3,) the fixture, in the plan, height above the floor 0 or more
+    doors:           to be named when the lead passes them
+    slack:           added for bends, share of the whole, 0 or more
+    Returns:         lengths [m] and the doors crossed
+    Raises:          OutOfRange: a wall the plan has not, an offset past its end, a light outside
+    Source:          common practice: leads lie along walls, not across the floor
+    """
+    walls = geometry.walls(plan_m)
+    require("outlet_height_m", outlet_height_m, least=0)
+    require("slack", slack, least=0)
+    light = require("light_m", light_m)
+    require("light_m", light[2], least=0)
+    if not bool(geometry.inside(plan_m, light[:2], edge_m=0.01)):
+        raise OutOfRange("light_m", tuple(float(v) for v in light), "lies outside the plan")
+    starts = np.concatenate([[0.0], np.cumsum([wall.length_m for wall in walls])])
+    around = float(starts[-1])
+    begins, plug_m = _round_m(walls, starts, outlet)
+    wall, offset, out = _foot(walls, light[:2])
+    foot = float(starts[wall]) + offset
+    rightward = (foot - begins) % around
+    leftward = around - rightward if rightward > 0 else 0.0
+    clockwise = rightward <= leftward
+    along = min(rightward, leftward)
+    first = begins if clockwise else foot
+    crossed = tuple(door.id for door in doors if _passes(walls, starts, door, first, along, around))
+    whole = (along + out + outlet_height_m + float(light[2])) * (1.0 + slack)
+    return CableRun(along, out, whole, float(np.hypot(*(light[:2] - plug_m))), crossed)
+
+
+def _round_m(walls: tuple[geometry.Wall, ...], starts: FloatArray, thing: OnWall) -> tuple[float, FloatArray]:
+    for i, wall in enumerate(walls):
+        if wall.letter == thing.wall:
+            offset = float(require("offset_m", thing.offset_m, least=0, most=wall.length_m + 0.01))
+            return float(starts[i]) + min(offset, wall.length_m), wall.point(offset)[:2]
+    raise OutOfRange("wall", thing.wall, f"is no wall of this plan; give {walls[0].letter} to {walls[-1].letter}")
+
+
+def _foot(walls: tuple[geometry.Wall, ...], point: FloatArray) -> tuple[int, float, float]:
+    """The wall nearest to a point, how far along it, and how far off it; of walls equally near, the first."""
+    best = (0, 0.0, np.inf)
+    for i, wall in enumerate(walls):
+        along = float(np.clip((point - wall.start_m) @ wall.along, 0.0, wall.length_m))
+        off = float(np.hypot(*(point - wall.start_m - along * wall.along)))
+        if off < best[2] - 1e-9:
+            best = (i, along, off)
+    return best
+
+
+def _passes(walls: tuple[geometry.Wall, ...], starts: FloatArray, door: OnWall, first: float, along: float, around: float) -> bool:
+    left, _ = _round_m(walls, starts, door)
+    to_door = (left - first) % around
+    # Either the run reaches the door's left edge, or it starts within the door.
+    return along > 1e-9 and (to_door < along - 1e-9 or (first - left) % around < door.width_m - 1e-9)
