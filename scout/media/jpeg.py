@@ -36,6 +36,9 @@ def take_jpeg(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     if walk.size is None or not walk.scans:
         raise Refused("photo", name, "begins as a JPEG but stops before its picture does; nothing of it can be shown")
     check_size(name, *walk.size, limits)
+    if walk.scans * walk.size[0] * walk.size[1] > limits.max_pass_pixels:
+        given = f"is drawn in {walk.scans} passes over {walk.size[0] * walk.size[1] / 1e6:.4g} million pixels"
+        raise Refused("photo", name, f"{given}, which would take too long (limit {limits.max_pass_pixels / 1e6:g} million); save it again")
     said: list[str] = []
     if not walk.ended:
         said.append(f"{INCOMPLETE}. What is missing is shown grey.")

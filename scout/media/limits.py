@@ -14,7 +14,8 @@ class PhotoLimits:
     max_exif_bytes:    one EXIF block (TIFF files excepted: there the file itself is the block)
     max_xmp_bytes:     one XMP packet
     max_profile_bytes: one colour profile, unpacked (printing profiles reach 3 MB)
-    max_scans:         passes of a progressive JPEG: each costs a walk over every pixel, and ordinary files have about ten
+    max_scans:         passes of a progressive JPEG; ordinary files have about ten
+    max_pass_pixels:   passes times pixels, since each pass is a walk over every pixel: 2000 million take some ten seconds
     max_chunks:        pieces of a PNG or WebP
     """
 
@@ -24,6 +25,7 @@ class PhotoLimits:
     max_xmp_bytes: int = 1_000_000
     max_profile_bytes: int = 4_000_000
     max_scans: int = 100
+    max_pass_pixels: int = 2_000_000_000
     max_chunks: int = 200_000
 
 

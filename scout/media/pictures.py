@@ -71,14 +71,14 @@ def draw_inside(inside: Inside, *, longest_px: int | None, limits: PhotoLimits) 
     said: list[str] = []
     try:
         image = _decoded(inside, longest_px, limits)
-        image = _fitted(_eight_bits(image, inside.name), longest_px)
-        image = _flat(image, _profile(inside, said), said)
-        image = _grey_where_missing(image, inside.parts)
     except Refused:
         raise
     except DECODER_ERRORS as why:
         because = f"is a damaged {inside.parts.format}; its picture cannot be shown. Send the file again"
         raise Refused("photo", inside.name, because) from why
+    image = _fitted(_eight_bits(image, inside.name), longest_px)
+    image = _flat(image, _profile(inside, said), said)
+    image = _grey_where_missing(image, inside.parts)
     if inside.orientation in _UNDO:
         image = image.transpose(_UNDO[inside.orientation])
     clean = Image.new("RGB", image.size)

@@ -16,6 +16,7 @@ _PLACES = ((273, 279), (324, 325))  # where strips, or tiles, lie and how long t
 _PIXEL_TAGS = frozenset({
     256, 257, 258, 259, 262, 266, 273, 277, 278, 279, 284, 292, 293, 317, 320, 322, 323, 324, 325, 338, 339, 347, 529, 530, 531, 532,
 })  # fmt: skip
+_SINGLE = _PIXEL_TAGS - {258, 273, 279, 320, 324, 325, 338, 339, 347, 529, 530, 532}
 _WANTED = _PIXEL_TAGS | {_XMP, _ICC, _DNG, _SUBFILE, _SUB_DIRECTORIES}
 
 
@@ -68,6 +69,8 @@ def _pixels_there(first: Directory, length: int) -> bool:
 def _pixels(data: bytes, first: Directory, name: str, complete: bool) -> bytes:
     if not complete:
         raise Refused("photo", name, "is incomplete, so it cannot be shown; send the file again")
+    if any(entry.count != 1 for tag, entry in first.entries.items() if tag in _SINGLE):
+        raise Refused("photo", name, "is a damaged TIFF; its picture cannot be shown. Send the file again")
     order = byte_order(data)
     kept = sorted(tag for tag in first.entries if tag in _PIXEL_TAGS)
     padded = data[8:] + b"\0" * (len(data) % 2)

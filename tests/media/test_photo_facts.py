@@ -11,9 +11,9 @@ import time
 from pathlib import Path
 
 import pytest
-from drawn_photos import byte, degrees, exif, heic, jpeg, long, ratio, raw, saved, short, signed_ratio, stored, taken, text, tiff, xmp
 
 from scout.media.photos import PhotoFacts, read_photo
+from tests.media.drawn_photos import byte, degrees, exif, heic, jpeg, long, ratio, raw, saved, short, signed_ratio, stored, taken, text, tiff, xmp
 
 NORTH_EAST = [text(1, "N"), degrees(2, 52, 12, 3600), text(3, "E"), degrees(4, 0, 7, 1200)]  # 52.21, 0.12
 
