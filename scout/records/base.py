@@ -151,19 +151,13 @@ def _whole(value: Any) -> Any:
     return value
 
 
-def _no_number_from_bool(value: Any) -> Any:
-    if isinstance(value, bool):
-        raise refuse("is not a number")
-    return value
-
-
 def words_of(vocabulary: Any) -> tuple[str, ...]:
     """The words of a closed vocabulary."""
     return tuple(get_args(vocabulary))
 
 
-Number = Annotated[float, BeforeValidator(_no_number_from_bool), Field(allow_inf_nan=False)]
-Whole = Annotated[int, BeforeValidator(_whole), BeforeValidator(_no_number_from_bool)]
+Number = Annotated[float, Field(allow_inf_nan=False)]
+WHOLE = BeforeValidator(_whole)  # last in its Annotated, so that bounds reach the JSON Schema too
 Text = Annotated[str, Field(max_length=TEXT_MOST), AfterValidator(_keepable)]
 Name = Annotated[str, Field(min_length=1, max_length=NAME_MOST), AfterValidator(_keepable)]
 Label = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_keepable)]

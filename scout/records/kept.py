@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from scout.records.base import Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, Whole, refuse
+from scout.records.base import WHOLE, Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, refuse
 from scout.records.sheet import Kit, LocalDate, Moment, SheetLocation
 
 PhoneSignal = Literal["none", "weak", "fair", "good"]
@@ -50,7 +50,7 @@ class LocationRecord(SheetLocation):
     # access and load-in
     door_width_m: LengthM | None = None
     door_height_m: LengthM | None = None
-    steps: Annotated[Whole, Field(ge=0, le=10_000)] | None = None
+    steps: Annotated[int, Field(ge=0, le=10_000), WHOLE] | None = None
     has_lift: bool | None = None
     lift_width_m: LengthM | None = None
     lift_depth_m: LengthM | None = None
@@ -98,7 +98,7 @@ class ProductionRecord(Record):
 
 class _Need(Record):
     strength: Strength
-    weight: Annotated[Whole, Field(ge=1, le=5)] = 3  # how much a wish counts against the other wishes; a must is a must
+    weight: Annotated[int, Field(ge=1, le=5), WHOLE] = 3  # how much a wish counts against the other wishes; a must is a must
 
 
 class WhenNeed(_Need):
@@ -170,7 +170,7 @@ class AccessNeed(_Need):
     """How kit gets in: steps and carry at most, door width at least."""
 
     topic: Literal["access"]
-    steps: Annotated[Whole, Field(ge=0, le=10_000)] | None = None
+    steps: Annotated[int, Field(ge=0, le=10_000), WHOLE] | None = None
     carry_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
     door_width_m: LengthM | None = None
 
@@ -224,7 +224,7 @@ class PhotoRecord(Record):
 
     caption: Text | None = None
     in_packet: bool = True
-    position: Annotated[Whole, Field(ge=0, le=1_000_000)] = 0
+    position: Annotated[int, Field(ge=0, le=1_000_000), WHOLE] = 0
     latitude_deg: Annotated[Number, Field(ge=-90, le=90)] | None = None
     longitude_deg: Annotated[Number, Field(ge=-180, le=180)] | None = None
     bearing_deg: BearingDeg | None = None

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from pydantic import AfterValidator, BeforeValidator, Field, JsonValue, field_validator, model_validator
 
 from scout.records.base import (
+    WHOLE,
     Above0,
     BearingDeg,
     Coordinate,
@@ -27,7 +28,6 @@ from scout.records.base import (
     Record,
     Share,
     Text,
-    Whole,
     refuse,
 )
 
@@ -222,7 +222,7 @@ class Outlet(Record):
     offset_m: Least0 | None = None
     height_m: Least0 | None = None
     circuit: Label | None = None
-    sockets: Annotated[Whole, Field(ge=1, le=50)] | None = None
+    sockets: Annotated[int, Field(ge=1, le=50), WHOLE] | None = None
 
 
 class Content(Record):
@@ -230,7 +230,7 @@ class Content(Record):
 
     material: Material
     area_m2: Above0 | None = None
-    count: Annotated[Whole, Field(ge=0, le=10_000)] | None = None
+    count: Annotated[int, Field(ge=0, le=10_000), WHOLE] | None = None
 
 
 class Practical(Record):
@@ -270,7 +270,7 @@ class RoomRecord(Record):
 
     name: Name | None = None
     setting: Setting | None = None
-    storey: Annotated[Whole, Field(ge=-20, le=200)] | None = None
+    storey: Annotated[int, Field(ge=-20, le=200), WHOLE] | None = None
     width_m: LengthM | None = None
     length_m: LengthM | None = None
     plan_m: Annotated[tuple[PlanPoint, ...], BeforeValidator(_listed)] | None = None

@@ -1,0 +1,192 @@
+"""The room sheet as published: what it carries comes back, what cannot be is refused by its path.
+
+Expected answers: the published document (its example stands below, our own), `by hand` for geometry, `property:` for round trips.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections.abc import Callable
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from scout.errors import RefusedMany
+from scout.records import read_sheet
+from scout.records.schema import room_sheet_schema
+
+SHEET: dict[str, Any] = {
+    "schema": "room-sheet/1",
+    "location": {"name": "Weir House", "address": "1 Example Lane", "latitude_deg": 52.2, "longitude_deg": 0.12, "elevation_m": 15,
+                 "timezone": "Europe/London", "ground_reflectance": 0.2},
+    "room": {
+        "name": "Long parlour", "setting": "interior", "storey": 0, "width_m": 5.0, "length_m": 6.5, "plan_m": None, "height_m": 2.7,
+        "facing": {"wall": "A", "bearing_deg": 182, "north": "magnetic", "accuracy_deg": 5, "read_on": "2026-05-03"},
+        "surfaces": {
+            "A": {"colour": {"srgb": "#c9b79c"}, "light_reflectance": 0.48, "finish": "matte", "material": "hard_surface"},
+            "ceiling": {"colour": {"lab": [95.1, -0.4, 2.0], "illuminant": "D65"}, "material": "plasterboard_ceiling"},
+            "floor": {"colour": {"spectrum": {"first_nm": 380, "step_nm": 50, "values": [0.08, 0.09, 0.11, 0.14, 0.17, 0.19, 0.20, 0.21]}}},
+        },
+        "windows": [{"id": "W1", "wall": "A", "offset_m": 1.5, "sill_m": 0.9, "width_m": 2.0, "height_m": 1.5, "transmittance": 0.7, "reveal_m": 0.12,
+                     "covering": "none", "skyline": [{"bearing_deg": 150, "elevation_deg": 12}]}],
+        "doors": [{"id": "D1", "wall": "C", "offset_m": 0.4, "width_m": 0.83, "height_m": 2.0}],
+        "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16, "other_load_w": 150, "verified": False}],
+        "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6, "height_m": 0.3, "circuit": "K1", "sockets": 2}],
+        "contents": [{"material": "person", "count": 3}],
+        "practicals": [{"id": "L1", "at_m": [2.5, 3.2, 2.4], "lumens": 800}],
+        "noise": [{"id": "N1", "taken_at": "2026-05-03T10:40:00+01:00", "laeq_db": 34.0, "lceq_db": None, "bands_db": {"63": 45, "8000": 17}}],
+    },
+    "marks": {"subject": [2.5, 3.0, 1.2], "subject_normal": [0, -1, 0], "camera": [2.5, 0.8, 1.4], "path": [[1.0, 3.0, 1.5], [4.0, 3.0, 1.5]]},
+    "kit": {"camera": {"focal_lengths_mm": [24, 35]}, "lights": [{"id": "key", "watts": 300, "spectrum": "led", "stand_min_m": 1.1, "stand_max_m": 2.6}],
+            "mics": [{"id": "boom", "kind": "shotgun", "distance_m": 0.7}], "cables": [{"length_m": 10}], "exposure_constant": 330},
+    "extra": {"anything": {"of": ["our", 1, None]}},
+}
+
+
+def changed(change: Callable[[dict[str, Any]], object]) -> dict[str, Any]:
+    sheet = copy.deepcopy(SHEET)
+    change(sheet)
+    return sheet
+
+
+def refusals(sheet: Any) -> dict[str, str]:
+    with pytest.raises(RefusedMany) as refused:
+        read_sheet(sheet)
+    return {refusal.path: str(refusal) for refusal in refused.value.refusals}
+
+
+def test_property_reading_then_writing_gives_the_same_document() -> None:
+    assert read_sheet(json.dumps(SHEET)).plain() == SHEET
+
+
+@pytest.mark.parametrize("moment", ["2026-05-03T10:40:00Z", "2026-05-03T10:40:00+00:00", "2026-05-03T10:40+01:00", "2026-05-03T10:40:00.500-03:30"])
+def test_property_a_time_keeps_the_text_it_came_in(moment: str) -> None:
+    sheet = changed(lambda s: s["room"]["noise"][0].update(taken_at=moment))
+    assert read_sheet(sheet).plain() == sheet
+
+
+@pytest.mark.parametrize(
+    ("change", "path", "words"),
+    [
+        (lambda s: s["room"]["windows"][0].update(sill_m=4.2), "room.windows[0].sill_m", "4.2 is above the ceiling (height_m 2.7)"),
+        (lambda s: s["room"]["windows"][0].update(height_m=1.9), "room.windows[0].height_m", "2.80 m, above the ceiling"),  # by hand: 0.9 + 1.9
+        (lambda s: s["room"]["windows"][0].update(width_m=5.5), "room.windows[0].width_m", "wider than wall A (5.00 m long)"),
+        (lambda s: s["room"]["windows"][0].update(offset_m=3.5), "room.windows[0].offset_m", "5.50 m, past the end of wall A"),  # by hand: 3.5 + 2.0
+        (lambda s: s["room"]["windows"][0].update(wall="F"), "room.windows[0].wall", "A to D"),
+        (lambda s: s["room"]["windows"].append({**s["room"]["windows"][0], "id": "W2"}), "room.windows[1].offset_m", "overlap W1"),
+        (lambda s: s["room"]["windows"].append({"id": "W1", "wall": "B"}), "room.windows[1].id", "already the id"),
+        (lambda s: s["room"]["doors"].append({"id": "D2", "wall": "A", "offset_m": 2.0, "width_m": 1.0, "height_m": 2.0}), "room.doors[1].offset_m", "overlap W1"),
+        (lambda s: s["room"].update(height_m=-2.7), "room.height_m", "-2.7 must be above 0"),
+        (lambda s: s["room"].update(height_m="2.7"), "room.height_m", "is not a number"),
+        (lambda s: s["room"].update(height_m=True), "room.height_m", "is not a number"),
+        (lambda s: s["room"].update(colour=1), "room.colour", "extra"),
+        (lambda s: s["room"]["facing"].update(wall="E"), "room.facing.wall", "A to D"),
+        (lambda s: s["room"]["facing"].update(bearing_deg=361), "room.facing.bearing_deg", "360 or less"),
+        (lambda s: s["room"]["surfaces"].update(E={"material": "glass"}), "room.surfaces.E", "wall from A to D, ceiling or floor"),
+        (lambda s: s["room"]["surfaces"]["A"].update(material="felt"), "room.surfaces.A.material", "hard_surface"),
+        (lambda s: s["room"]["surfaces"]["A"].update(colour={"srgb": "#12"}), "room.surfaces.A.colour.srgb", "six hexadecimal digits"),
+        (lambda s: s["room"]["surfaces"]["A"].update(colour={}), "room.surfaces.A.colour", "exactly one of srgb, lab or spectrum"),
+        (lambda s: s["room"]["surfaces"]["ceiling"]["colour"].pop("illuminant"), "room.surfaces.ceiling.colour", "illuminant"),
+        (lambda s: s["room"]["surfaces"]["floor"]["colour"]["spectrum"].update(step_nm=10), "room.surfaces.floor.colour.spectrum", "700 nm"),
+        (lambda s: s["room"]["surfaces"]["A"].update(light_reflectance=1.2), "room.surfaces.A.light_reflectance", "1 or less"),
+        (lambda s: s["room"]["outlets"][0].update(circuit="K9"), "room.outlets[0].circuit", "K1"),
+        (lambda s: s["room"]["outlets"][0].update(offset_m=7), "room.outlets[0].offset_m", "past the end of wall B"),
+        (lambda s: s["room"]["circuits"].append({"id": "K1"}), "room.circuits[1].id", "twice"),
+        (lambda s: s["room"]["noise"][0].update(taken_at="2026-05-03T10:40:00"), "room.noise[0].taken_at", "offset"),
+        (lambda s: s["room"]["noise"][0].update(bands_db={"440": 3}), "room.noise[0].bands_db", "octave"),
+        (lambda s: s["room"]["noise"][0].update(method="ear"), "room.noise[0].method", "phone_app"),
+        (lambda s: s["room"]["practicals"][0].update(at_m=[2.5, 3.2, 3.0]), "room.practicals[0].at_m[2]", "above the ceiling"),
+        (lambda s: s["marks"].update(subject=[9, 9, 1.2]), "marks.subject", "outside the room's plan"),
+        (lambda s: s["marks"].update(subject_normal=[0, 0, 0]), "marks.subject_normal", "no direction"),
+        (lambda s: s["marks"].update(camera=[2.5, 3.0, 1.4]), "marks.camera", "apart"),
+        (lambda s: s["kit"]["camera"].update(focal_lengths_mm=[0]), "kit.camera.focal_lengths_mm[0]", "above 0"),
+        (lambda s: s["kit"]["lights"][0].update(cct_k=0), "kit.lights[0].cct_k", "1000 or more"),
+        (lambda s: s["kit"]["lights"][0].update(stand_min_m=3), "kit.lights[0].stand_min_m", "above stand_max_m"),
+        (lambda s: s["kit"].update(exposure_constant=300), "kit.exposure_constant", "250"),
+        (lambda s: s["location"].update(latitude_deg=95), "location.latitude_deg", "90 or less"),
+        (lambda s: s["location"].update(timezone="Mars/Base"), "location.timezone", "Europe/London"),
+        (lambda s: s["location"].update(timezone="../../etc/passwd"), "location.timezone", "Europe/London"),
+        (lambda s: s.update(schema="room-sheet/2"), "schema", "room-sheet/1"),
+        (lambda s: s.pop("room"), "room", "needed"),
+        (lambda s: s["location"].update(name="a\u0000b"), "location.name", "U+0000"),
+    ],
+)
+def test_what_cannot_be_is_refused_by_its_path(change: Callable[[dict[str, Any]], object], path: str, words: str) -> None:
+    found = refusals(changed(change))
+    assert path in found, found
+    assert words in found[path]
+
+
+@pytest.mark.parametrize(
+    ("plan", "words"),
+    [
+        ([[0, 0], [5, 0], [5, 6.5], [0, 6.5]], "anticlockwise"),
+        ([[0, 6.5], [5, 0], [5, 6.5], [0, 0]], "crosses itself"),
+        ([[0, 0], [1, 1], [2, 2], [3, 3]], "no area"),
+        ([[0, 6.5], [5, 6.5], [5, 6.5], [5, 0]], "corner before it"),
+        ([[0, 0], [1, 0]], "3 to 26"),
+        ([[0, 4], [4, 4], [4, 0], [4, 6], [0, 0]], "wall"),  # folds back on itself
+    ],
+)
+def test_a_plan_that_is_none_says_which_fault_it_has(plan: list[list[float]], words: str) -> None:
+    sheet = {"schema": "room-sheet/1", "room": {"plan_m": plan}}
+    assert words in " ".join(refusals(sheet).values())
+
+
+def test_all_refusals_come_at_once() -> None:
+    sheet = changed(lambda s: (s["room"]["windows"][0].update(wall="F"), s["marks"].update(subject=[9, 9, 1]), s["room"]["outlets"][0].update(circuit="K9")))
+    assert {"room.windows[0].wall", "marks.subject", "room.outlets[0].circuit"} <= set(refusals(sheet))
+
+
+def test_two_openings_one_above_the_other_do_not_overlap() -> None:
+    above = {"id": "W2", "wall": "A", "offset_m": 1.5, "sill_m": 2.4, "width_m": 2.0, "height_m": 0.3}  # by hand: W1 ends at 0.9 + 1.5 = 2.4
+    assert read_sheet(changed(lambda s: s["room"]["windows"].append(above))).room.windows is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (b"", "not JSON"), (b"\xff\xfe", "UTF-8"), (b"[1]", "not a JSON object"), (b'{"schema": "room-sheet/1", "room": {"height_m": NaN}}', "not a JSON number"),
+        (b'{"schema": "room-sheet/1", "room": {"height_m": 1e999}}', "too large"), (b'{"a": 1, "a": 2}', "twice"), (b"[" * 100_000, "nested too deeply"),
+        (b'{"schema": "room-sheet/1", "room": {"height_m": -Infinity}}', "not a JSON number"), (b'{"room": ' + b"9" * 5000 + b"}", "number"),
+        (b"PK\x03\x04", "JSON"),
+    ],
+)
+def test_what_is_no_sheet_at_all(text: bytes, words: str) -> None:
+    assert words in " ".join(refusals(text).values())
+
+
+def test_not_measured_stays_not_measured() -> None:
+    sheet = read_sheet({"schema": "room-sheet/1", "room": {"name": "Attic"}})
+    assert sheet.room.height_m is None
+    assert sheet.room.windows is None
+    assert sheet.room.corners_m is None
+
+
+json_values = st.recursive(
+    st.none() | st.booleans() | st.floats(allow_nan=False, allow_infinity=False) | st.text(max_size=20), lambda inner: st.lists(inner, max_size=4)
+    | st.dictionaries(st.text(max_size=10), inner, max_size=4), max_leaves=12,
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(json_values, st.sampled_from(["room", "location", "marks", "kit", "extra"]))
+def test_property_anything_is_read_or_refused_by_name(value: Any, key: str) -> None:
+    sheet = {**copy.deepcopy(SHEET), key: value}
+    try:
+        assert read_sheet(sheet).plain() == sheet
+    except RefusedMany as refused:
+        assert all(refusal.path for refusal in refused.refusals)
+
+
+def test_the_published_schema_is_one_and_judges_as_we_do() -> None:
+    schema = room_sheet_schema()
+    jsonschema.Draft202012Validator.check_schema(schema)  # source: JSON Schema draft 2020-12, by the reference library
+    validator = jsonschema.Draft202012Validator(schema)
+    assert validator.is_valid(SHEET)
+    for wrong in (changed(lambda s: s.update(schema="x")), changed(lambda s: s["room"].update(colour=1)), changed(lambda s: s["room"].update(height_m=-1))):
+        assert not validator.is_valid(wrong)
