@@ -151,6 +151,12 @@ class BounceAnswer(Answer):
     loss_stops: float | None = None
     risk: Risk | None = None
     remedy: str | None = None
+    delta_e_dark_skin: float | None = None
+    delta_e_skin_balanced: float | None = None  # what stays when the camera is balanced to the bounce instead
+    tint: str | None = None  # the way a white card goes: "green", "pink" ...
+    aim_m: Point | None = None
+    bounced_lux_range: tuple[float, float] | None = None  # with a surface not measured: all dark to all pale greys
+    loss_stops_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -166,6 +172,17 @@ class SurroundAnswer(Answer):
     delta_e: float | None = None
     risk: Risk | None = None
     worst_surface: str | None = None
+    xy: tuple[float, float] | None = None
+    duv: float | None = None
+    delta_e_white: float | None = None
+    delta_e_skin: float | None = None
+    delta_e_dark_skin: float | None = None
+    tint: str | None = None
+    loss_stops: float | None = None
+    contrast_stops: float | None = None  # how far the shadow side lies under the lit side
+    remedy: str | None = None
+    bounced_lux_range: tuple[float, float] | None = None
+    contrast_stops_range: tuple[float, float] | None = None
 
 
 # -- sound ------------------------------------------------------------------------------------------------------------
@@ -177,6 +194,10 @@ class MicAnswer(Answer):
     critical_distance_m: float | None = None
     direct_to_reverberant_db: float | None = None
     verdict: Literal["clean", "usable", "repair", "unusable"] | None = None
+    noise_db: float | None = None  # A-weighted, as this microphone hears it, its own noise included
+    room_word: Literal["dry", "good", "roomy", "distant"] | None = None
+    kind: str | None = None
+    distance_m: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,6 +210,16 @@ class SoundAnswer(Answer):
     rt60_range_s: tuple[float, float] | None = None
     schroeder_hz: float | None = None
     placements: tuple[MicAnswer, ...] = ()
+    nc_text: str | None = None  # "NC-25", "< NC-15", "above NC-65"
+    nc_tie_hz: tuple[int, ...] = ()  # every band that sets the NC
+    reading: str | None = None  # id of the noise reading the figures are taken from
+    conditions: str | None = None
+    laeq_doubt_db: float | None = None
+    lceq_db: float | None = None
+    rt60_formula: Mapping[str, str] | None = None  # by octave: Sabine or Eyring
+    rt60_range_because: str | None = None
+    flutter: str | None = None  # a sentence, when two bare walls throw the sound to and fro
+    open_air: bool = False
 
 
 # -- power ------------------------------------------------------------------------------------------------------------
@@ -198,6 +229,9 @@ class CircuitAnswer(Answer):
     limit_a: float | None = None
     load_a: float | None = None
     share: float | None = None
+    lights_a: float | None = None  # the crew's lights alone
+    other_a: float | None = None  # what hangs on it already
+    verified: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -207,6 +241,10 @@ class AssignmentAnswer(Answer):
     circuit: str | None = None
     cable_m: float | None = None
     volt_drop_pct: float | None = None
+    load_a: float | None = None
+    straight_m: float | None = None  # across the floor in plan: what the lead does not do
+    doors: tuple[str, ...] = ()  # crossed by the lead
+    lead: str | None = None  # which lead of the kit the volt drop is worked out for
 
 
 @dataclass(frozen=True)
@@ -222,6 +260,8 @@ class PowerAnswer(Answer):
     circuits: tuple[CircuitAnswer, ...] = ()
     assignment: tuple[AssignmentAnswer, ...] = ()
     unplaced: tuple[Unplaced, ...] = ()
+    least_change: str | None = None  # the least that would let every light be plugged in
+    proven: bool = True  # False when the search for the best plan was cut off
 
 
 # -- fit --------------------------------------------------------------------------------------------------------------
@@ -232,6 +272,11 @@ class FramingAnswer(Answer):
     distance_m: float | None = None
     fits: bool | None = None
     why: str | None = None
+    camera_m: tuple[float, float] | None = None  # in plan, where the framing puts the lens
+    sharp_from_m: float | None = None
+    sharp_to_m: float | None = None  # None beside sharp_to_infinity: no far end
+    sharp_to_infinity: bool | None = None
+    background_m: float | None = None  # from the lens to what stands behind the subject
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -242,6 +287,34 @@ class PlanLight(Answer):
     fits: bool | None = None
     why: str | None = None
     lux: float | None = None
+    across_deg: float | None = None  # from the camera, in plan; above 0 is picture right
+    down_deg: float | None = None
+    distance_m: float | None = None  # to the face
+    dim_stops: float | None = None  # to bring it to what the plan wants of it
+    short_stops: float | None = None  # how far it stays below that
+    surface: str | None = None  # of a bounce: ceiling, or a wall's letter
+
+
+@dataclass(frozen=True)
+class WallView:
+    """The part of a wall in frame, from its left end as seen from inside and from the floor."""
+
+    wall: str
+    from_offset_m: float
+    to_offset_m: float
+    from_height_m: float
+    to_height_m: float
+    frame_share: float
+
+
+@dataclass(frozen=True)
+class ViewAnswer:
+    """What one lens sees from the camera's mark."""
+
+    focal_length_mm: float
+    across_deg: float
+    walls: tuple[WallView, ...]
+    windows: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -249,6 +322,11 @@ class FitAnswer(Answer):
     framings: tuple[FramingAnswer, ...] = ()
     plan: Mapping[str, PlanLight] = field(default_factory=dict)  # key, fill, back, bounce
     available_light_first: str | None = None
+    others: tuple[PlanLight, ...] = ()  # lights of the kit beyond the three
+    views: tuple[ViewAnswer, ...] = ()
+    needed_lux: float | None = None
+    ratio: float | None = None  # key : fill, each light's own contribution
+    shadow: str | None = None  # where the key's shadow of the head falls
 
 
 # -- the whole --------------------------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from scout.errors import OutOfRange
 
 KINDS = ("daylight", "tungsten", "led", "fluorescent")
 NATURAL_DUV_DOUBT = 0.004  # daylight and tungsten have a Duv by nature: a stated one this near is taken as nature's
-SAME_DUV = 0.0002
+SAME_DUV = 0.0005  # a Duv is stated to three places
 
 
 @dataclass(frozen=True)

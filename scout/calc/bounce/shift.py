@@ -21,6 +21,8 @@ RISKS: tuple[Risk, ...] = ("none", "low", "medium", "high")
 GREY_STEPS, DUV_STEPS, MIRED_STEPS = (1.0, 2.5, 5.0), (0.001, 0.003, 0.006), (5.0, 12.0, 25.0)
 LEAST_GREEN_DUV = 0.0023  # half of the smallest trade gel: nothing to correct below
 GREEN_AMOUNTS = (("eighth", 3.5), ("quarter", 7.5), ("half", 15.0), ("full", 30.0))  # CC densities, common practice, from memory
+TINTS = ((20.0, "pink"), (45.0, "red"), (75.0, "orange"), (110.0, "yellow"), (165.0, "green"), (225.0, "blue-green"), (295.0, "blue"), (330.0, "violet"),
+         (360.0, "pink"))  # CIELAB hue angles of everyday colour words, from memory
 POINTLESS_STOPS = 5.0  # beyond this loss no gel makes the bounce worth its lamp
 
 
@@ -38,6 +40,12 @@ class Shift:
     delta_e_skin: float
     delta_e_dark_skin: float
     delta_e_skin_balanced: float  # what stays on light skin when the camera is balanced to this light instead
+    hue_deg: float  # CIELAB hue of a white card under it, balanced to the direct light; of no meaning when delta_e_white is near 0
+
+    @property
+    def tint(self) -> str:
+        """The way a white card goes, in a word."""
+        return next(word for end, word in TINTS if self.hue_deg % 360.0 < end)
 
     @property
     def risk(self) -> Risk:
@@ -92,6 +100,7 @@ def shifts(direct: FloatArray, others: FloatArray) -> tuple[Shift, ...]:
             delta_e_skin=float(differences[k, 2]),
             delta_e_dark_skin=float(differences[k, 3]),
             delta_e_skin_balanced=float(ciede2000(before[2], balanced)),
+            hue_deg=float(np.degrees(np.arctan2(after[k, 0, 2], after[k, 0, 1]))),
         ))
     return tuple(out)
 

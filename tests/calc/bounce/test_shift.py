@@ -32,8 +32,8 @@ def test_classes(delta_e: float, duv: float, mired: float | None, risk: str) -> 
     [(0.001, 1.6, 0.93), (0.003, 4.5, 2.7), (0.006, 8.3, 5.1), (0.010, 12.3, 7.9)],
 )
 def test_sensitivity_to_green(duv: float, white: float, grey: float) -> None:
-    key = light_spectrum("led", 5600, 0.0).spectrum
-    (found,) = shifts(key, light_spectrum("led", 5600, duv).spectrum[None])
+    key = light_spectrum("led", 5600)
+    (found,) = shifts(key.spectrum, light_spectrum("led", 5600, key.duv + duv).spectrum[None])
     assert (found.delta_e_white, found.delta_e) == pytest.approx((white, grey), abs=0.12)
     assert found.duv_shift == pytest.approx(duv, abs=1e-5)
     assert found.mired_shift == pytest.approx(0, abs=0.01)

@@ -1,0 +1,277 @@
+"""Bounced light: each light of the kit off each surface, and what the room adds to a light that is aimed at the subject."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from scout.assess.answers import BlockNote, BounceAnswer, Placement, Point, SurroundAnswer
+from scout.assess.bounce_lamp import Lamp, lamp_of, square_aim
+from scout.assess.bounce_room import LitRoom, lit_room, surface_words
+from scout.assess.bounce_verdicts import verdicts
+from scout.calc.bounce.reach import Face, Spot, all_landing, face, lux_of, spot
+from scout.calc.bounce.shift import Shift, remedy, shifts
+from scout.calc.bounce.spectra import reflected_share
+from scout.calc.geometry import FloatArray
+from scout.calc.radiosity import at_point, direct_at, sees
+from scout.records.sheet import Light, RoomSheet
+
+__all__ = ["bounce", "notes", "surround", "verdicts"]
+
+REFERENCE_M = 2.0  # losses are against the same light this far off, square on
+NO_LIGHTS = "because no light of the kit is recorded"
+NO_SUBJECT = "because the subject's mark is not set"
+NEAREST_SUBJECT_M = 0.05
+SEES_ENOUGH = 0.98  # a face inside the room sees surfaces all round; at less it stands on or in a wall
+LEAST_CULPRIT = 0.05  # CIEDE2000 of grey: a surface that explains less is no culprit
+
+
+def bounce(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[BounceAnswer, ...]:
+    """Each light aimed square at each surface, nothing direct on the subject: a row a light and surface, in the order of the kit.
+
+    Figures that need something unmeasured are None and the row's `unknown` says what; never raises for a valid sheet.
+    """
+    lights, lit = _lights(sheet), lit_room(sheet)
+    if isinstance(lit, str):
+        return tuple(BounceAnswer(light=light.id, surface=name, unknown=lit) for light in lights for name in _named_surfaces(sheet))
+    looks = _subject_faces(sheet, lit)
+    rows: list[BounceAnswer] = []
+    for light in lights:
+        lamp = lamp_of(light, placements, lit)
+        for name in lit.surfaces:
+            if isinstance(looks, str) or isinstance(lamp, str):
+                words = lamp if isinstance(lamp, str) else str(looks)
+                rows.append(BounceAnswer(light=light.id, surface=name, unknown=words))
+            else:
+                rows.append(_bounce_row(lamp, lit, looks, name))
+    return tuple(rows)
+
+
+def surround(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[SurroundAnswer, ...]:
+    """Each light aimed at the subject (or at its own aim): the lit side, direct and bounced, and the side turned away, bounced alone.
+
+    The lit side is the plane square to the line from the subject to the light; the shadow side is turned straight away from it.
+    """
+    lights, lit = _lights(sheet), lit_room(sheet)
+    if isinstance(lit, str):
+        return tuple(SurroundAnswer(light=light.id, side=side, unknown=lit) for light in lights for side in ("key", "shadow"))
+    rows: list[SurroundAnswer] = []
+    for light in lights:
+        rows += _surround_rows(light, sheet, placements, lit)
+    return tuple(rows)
+
+
+def notes(sheet: RoomSheet) -> dict[str, BlockNote]:
+    """What holds for every row of the blocks `bounce` and `surround`: assumptions about the room, and why a whole block is missing."""
+    lit = lit_room(sheet)
+    if isinstance(lit, str):
+        note = BlockNote(unknown=lit)
+        return {"bounce": note, "surround": note}
+    unknown = None if _lights(sheet) else NO_LIGHTS
+    if unknown is None and (sheet.marks is None or sheet.marks.subject is None):
+        unknown = NO_SUBJECT
+    return {
+        "bounce": BlockNote((*lit.assumed, *_facing(sheet)[1]), unknown),
+        "surround": BlockNote((*lit.assumed, "the lit side is square to the light, the shadow side turned straight away from it"), unknown),
+    }
+
+
+def _lights(sheet: RoomSheet) -> tuple[Light, ...]:
+    return (sheet.kit.lights or ()) if sheet.kit is not None else ()
+
+
+def _named_surfaces(sheet: RoomSheet) -> tuple[str, ...]:
+    """The surfaces somebody recorded, when the room itself cannot be built; outdoors there are none but the ground."""
+    if sheet.room.setting == "exterior":
+        return ("ground",)
+    return tuple(sheet.room.surfaces or {}) or ("ceiling",)
+
+
+def _facing(sheet: RoomSheet) -> tuple[FloatArray | None, tuple[str, ...]]:
+    """(3,) the way the subject's face looks, with what was assumed; None when nothing tells."""
+    marks = sheet.marks
+    if marks is None or marks.subject is None:
+        return None, ()
+    if marks.subject_normal is not None:
+        way = np.array(marks.subject_normal, dtype=np.float64)
+        return way / np.linalg.norm(way), ()
+    if marks.camera is None:
+        return None, ()
+    way = np.array([marks.camera[0] - marks.subject[0], marks.camera[1] - marks.subject[1], 0.0])
+    if (length := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
+        return None, ()
+    return way / length, ("the subject faces the camera, level",)
+
+
+def _in_the_open(lit: LitRoom, subject: Point, way: FloatArray) -> str | None:
+    """Why a face cannot be worked with where it stands, or None."""
+    if not 0 < subject[2] < lit.room.patches.height_m or abs(float(at_point(lit.room.patches, subject, way).sum()) - 1.0) > 1.0 - SEES_ENOUGH:
+        return "because the subject's mark lies on a wall, the floor or the ceiling and its face looks out of the room: set it a little into the room"
+    return None
+
+
+def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
+    """The subject's face in each variant of the room, or why there is none."""
+    marks = sheet.marks
+    if marks is None or marks.subject is None:
+        return NO_SUBJECT
+    way, _ = _facing(sheet)
+    if way is None:
+        return "because neither the way the subject faces (subject_normal) nor the camera's mark is set"
+    if (why := _in_the_open(lit, marks.subject, way)) is not None:
+        return why
+    return tuple(face(lit.room, reflectance, marks.subject, way) for reflectance in lit.reflectance)
+
+
+def _spot(lamp: Lamp, lit: LitRoom, aim_m: Point) -> Spot:
+    return spot(lit.room, lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg)
+
+
+def _loss_stops(lamp: Lamp, lux: float) -> float | None:
+    return float(np.log2(lamp.unit_lux / REFERENCE_M**2 / lux)) if lux > 0 else None
+
+
+def _bounce_row(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], name: str) -> BounceAnswer:
+    row = BounceAnswer(light=lamp.id, surface=name, assumed=lamp.assumed)
+    if name in lit.missing:
+        return replace(row, unknown=f"because {lit.missing[name]}")
+    aimed = square_aim(lamp, lit, name)
+    if isinstance(aimed, str):
+        return replace(row, unknown=aimed)
+    aim_m, said = aimed
+    row = replace(row, aim_m=aim_m, assumed=(*lamp.assumed, *lit.assumed_of.get(name, ()), *((said,) if said else ())))
+    laid = _spot(lamp, lit, aim_m)
+    arriving = [look.arriving(laid) for look in looks]
+    lux = [float(lux_of(lamp.colour.spectrum, share)) for share in arriving]
+    losses = [_loss_stops(lamp, figure) for figure in lux]
+    if min(lux) <= 0 or losses[0] is None or losses[-1] is None:
+        return replace(row, bounced_lux=lamp.lux(0.0), unknown=f"because nothing of it reaches the subject from {surface_words(name)}")
+    if lit.missing:
+        return replace(
+            row, unknown=lit.because(), loss_stops_range=(losses[-1], losses[0]),
+            bounced_lux_range=(lux[0], lux[-1]) if lamp.lux_at_1m is not None else None,
+        )
+    bounced = lamp.colour.spectrum * arriving[0]
+    (shift,) = shifts(lamp.colour.spectrum, bounced[None])
+    return replace(
+        row, unknown=lamp.unknown, bounced_lux=lamp.lux(lux[0]), loss_stops=losses[0], xy=shift.xy, cct_k=shift.cct_k, duv=shift.duv,
+        duv_shift=shift.duv_shift, mired_shift=shift.mired_shift, delta_e=shift.delta_e, delta_e_white=shift.delta_e_white,
+        delta_e_skin=shift.delta_e_skin, delta_e_dark_skin=shift.delta_e_dark_skin, delta_e_skin_balanced=shift.delta_e_skin_balanced,
+        tint=shift.tint, risk=shift.risk, remedy=remedy(lamp.colour.spectrum, bounced, shift, losses[0], surface_words(name)),
+    )
+
+
+@dataclass(frozen=True)
+class _Sides:
+    """The two sides of a subject in one variant of the room: bounced spectra as shares (71,) and their lux."""
+
+    key: FloatArray
+    shadow: FloatArray
+    key_lux: float
+    shadow_lux: float
+    faces: tuple[Face, Face]
+
+
+def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom) -> list[SurroundAnswer]:
+    def neither(why: str) -> list[SurroundAnswer]:
+        return [SurroundAnswer(light=light.id, side=side, unknown=why) for side in ("key", "shadow")]
+
+    marks = sheet.marks
+    if marks is None or marks.subject is None:
+        return neither(NO_SUBJECT)
+    lamp = lamp_of(light, placements, lit)
+    if isinstance(lamp, str):
+        return neither(lamp)
+    subject = marks.subject
+    way = np.array(lamp.at_m) - np.array(subject)
+    if (distance_m := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
+        return neither(f"because {lamp.id} stands on the subject's mark")
+    toward = way / distance_m
+    why = _in_the_open(lit, subject, toward) or _in_the_open(lit, subject, -toward)
+    if why is not None:
+        return neither(why)
+    aim_m = lamp.aim_m if lamp.aim_m is not None else subject
+    assumed = lamp.assumed
+    if float(np.linalg.norm(np.array(aim_m) - np.array(lamp.at_m))) < NEAREST_SUBJECT_M:
+        return neither(f"because {lamp.id} is aimed at its own place")
+    direct = float(direct_at(lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg, np.array(subject), toward))
+    if not bool(sees(lit.room.patches.plan_m, np.array(lamp.at_m), np.array(subject))):
+        direct = 0.0
+        assumed = (*assumed, f"a wall stands between {lamp.id} and the subject: nothing direct reaches the face")
+    elif direct < 1e-3 * lamp.unit_lux / distance_m**2:
+        assumed = (*assumed, f"{lamp.id} points away from the subject: nothing to speak of reaches the face directly")
+    laid = _spot(lamp, lit, aim_m)
+    variants = [_sides(lamp, lit, reflectance, laid, subject, toward) for reflectance in lit.reflectance]
+    known_light = lamp.lux_at_1m is not None
+    if lit.missing:
+        dark, pale = variants[0], variants[-1]
+        rows = []
+        for side, lux in (("key", (dark.key_lux, pale.key_lux)), ("shadow", (dark.shadow_lux, pale.shadow_lux))):
+            contrast = (_stops(direct + pale.key_lux, pale.shadow_lux), _stops(direct + dark.key_lux, dark.shadow_lux))
+            rows.append(SurroundAnswer(
+                light=light.id, side="key" if side == "key" else "shadow", assumed=assumed, unknown=lit.because(),
+                direct_lux=lamp.lux(direct if side == "key" else 0.0), bounced_lux_range=lux if known_light else None,
+                contrast_stops_range=(contrast[0], contrast[1]) if side == "shadow" and contrast[0] is not None and contrast[1] is not None else None,
+            ))
+        return rows
+    return _two_rows(lamp, lit, variants[0], laid, direct, assumed)
+
+
+def _sides(lamp: Lamp, lit: LitRoom, reflectance: FloatArray, laid: Spot, subject: Point, toward: FloatArray) -> _Sides:
+    faces = (face(lit.room, reflectance, subject, toward), face(lit.room, reflectance, subject, -toward))
+    key, shadow = (look.arriving(laid) for look in faces)
+    return _Sides(key, shadow, float(lux_of(lamp.colour.spectrum, key)), float(lux_of(lamp.colour.spectrum, shadow)), faces)
+
+
+def _stops(more: float, less: float) -> float | None:
+    return float(np.log2(more / less)) if more > 0 and less > 0 else None
+
+
+def _two_rows(lamp: Lamp, lit: LitRoom, sides: _Sides, laid: Spot, direct: float, assumed: tuple[str, ...]) -> list[SurroundAnswer]:
+    light = lamp.colour.spectrum
+    landing = all_landing(lit.room, lit.reflectance[0], laid.mean_lux)
+    contrast = _stops(direct + sides.key_lux, sides.shadow_lux)
+    rows: list[SurroundAnswer] = []
+    each: tuple[tuple[Literal["key", "shadow"], Face, FloatArray, float, float], ...] = (
+        ("key", sides.faces[0], sides.key, sides.key_lux, direct), ("shadow", sides.faces[1], sides.shadow, sides.shadow_lux, 0.0))
+    for side, look, share, bounced, straight in each:
+        row = SurroundAnswer(light=lamp.id, side=side, assumed=assumed, unknown=lamp.unknown, direct_lux=lamp.lux(straight), bounced_lux=lamp.lux(bounced))
+        if bounced + straight <= 0:
+            rows.append(replace(row, unknown=f"because no light of {lamp.id} reaches this side"))
+            continue
+        (shift,) = shifts(light, (light * (share + straight))[None])
+        worst = _culprit(lit, look, landing, light, share + straight, shift)
+        rows.append(replace(
+            row, bounced_share=bounced / (bounced + straight), xy=shift.xy, cct_k=shift.cct_k, duv=shift.duv, duv_shift=shift.duv_shift,
+            mired_shift=shift.mired_shift, delta_e=shift.delta_e, delta_e_white=shift.delta_e_white, delta_e_skin=shift.delta_e_skin,
+            delta_e_dark_skin=shift.delta_e_dark_skin, tint=shift.tint, risk=shift.risk, worst_surface=worst,
+            loss_stops=_loss_stops(lamp, bounced + straight), contrast_stops=contrast if side == "shadow" else None,
+            remedy=_side_remedy(lamp, side, shift, worst, light * (share + straight), bounced + straight),
+        ))
+    return rows
+
+
+def _culprit(lit: LitRoom, look: Face, landing: FloatArray, light: FloatArray, total: FloatArray, shift: Shift) -> str | None:
+    """The surface that, made a grey of the same lightness, would take the most colour away (to first order); None when none does."""
+    names = [name for name in lit.surfaces if name in lit.known]
+    without = []
+    for name in names:
+        spectrum = lit.known[name]
+        grey = float(reflected_share(light, spectrum))
+        without.append(np.maximum(total + (grey - spectrum) * look.through(name, landing), total * 0.01))
+    gains = [shift.delta_e - one.delta_e for one in shifts(light, light * np.stack(without))]
+    best = int(np.argmax(gains))
+    return names[best] if gains[best] > LEAST_CULPRIT else None
+
+
+def _side_remedy(lamp: Lamp, side: str, shift: Shift, worst: str | None, mixed: FloatArray, lux: float) -> str:
+    if shift.risk in {"none", "low"} or worst is None:
+        return "none needed"
+    where = surface_words(worst)
+    if side == "shadow":
+        return f"cover {where} with white to clean the fill, or with black to take it away, or fill with a light of your own"
+    loss = _loss_stops(lamp, lux)
+    return f"move the subject away from {where} or cover it; or {remedy(lamp.colour.spectrum, mixed, shift, loss or 0.0, where, only_light=False)}"
