@@ -10,6 +10,8 @@ from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.threepoint import Goal, NoSpot, Spot, back_goal, fill_distance_m, fill_goal, find_spot, judge_spot, key_goal
 from scout.calc.geometry import require
 
+SIDE_WORTH_DEG = 12.0  # the preferred side is kept at the price of so many degrees off the ideal
+
 
 @dataclass(frozen=True)
 class PlanLamp:
@@ -54,13 +56,13 @@ def lux_at(spot: Spot | NoSpot, lamp: PlanLamp) -> float | None:
 
 
 def three_point(
-    stage: Stage, key: PlanLamp, fill: PlanLamp | None, back: PlanLamp | None, ratio: float, prefer_side: int = 1
+    stage: Stage, key: PlanLamp, fill: PlanLamp | None, back: PlanLamp | None, ratio: float, prefer_side: int | None = None
 ) -> ThreePoint:
     """The best three-point plan the room allows.
 
     stage:       floor, ceiling, marks, lenses and what already stands
     ratio:       key : fill, each light's own contribution, 1 or more
-    prefer_side: +1 or -1, the key's side when both are as good
+    prefer_side: +1 or -1, the key's side unless the other gives up much less; None: no side is preferred
     Returns:     the plan of the better side: more lights that fit, then less given up
     Raises:      OutOfRange, naming the argument
     Source:      each light is the nearest to its ideal (threepoint.py) given those placed before it: key, fill, back
@@ -70,20 +72,21 @@ def three_point(
     for lamp in (key, fill, back):
         if lamp is not None and lamp.pinned_m is not None:
             stage = stage.with_stand(lamp.pinned_m, lamp.lamp.radius_m)
-    sides: tuple[int, ...] = (prefer_side, -prefer_side)
+    sides: tuple[int, ...] = (1, -1)
     if key.pinned_m is not None:
         sides = (1 if float(stage.across_deg(key.pinned_m)) >= 0 else -1,)
     elif fill is not None and fill.pinned_m is not None:
         sides = (-1 if float(stage.across_deg(fill.pinned_m)) >= 0 else 1,)
     plans = [_one_side(stage, key, fill, back, ratio, side) for side in sides]
-    return min(plans, key=_given_up)
+    return min(plans, key=lambda plan: _given_up(plan, prefer_side))
 
 
-def _given_up(plan: ThreePoint) -> tuple[int, float]:
+def _given_up(plan: ThreePoint, prefer_side: int | None) -> tuple[int, float]:
     spots = [placed.spot for placed in (plan.key, plan.fill, plan.back) if placed is not None]
     missing = sum(2 if isinstance(spot, NoSpot) else int(not spot.fits) for spot in spots)
-    # Rounded, so that two sides of a symmetric room count as equal and the preferred side wins.
-    return missing, round(sum(spot.cost for spot in spots if isinstance(spot, Spot)), 3)
+    worth = SIDE_WORTH_DEG**2 if plan.side == prefer_side else 0.0
+    # Rounded, so that two sides of a symmetric room count as equal and the first wins.
+    return missing, round(sum(spot.cost for spot in spots if isinstance(spot, Spot)) - worth, 3)
 
 
 def _one_side(stage: Stage, key: PlanLamp, fill: PlanLamp | None, back: PlanLamp | None, ratio: float, side: int) -> ThreePoint:

@@ -34,7 +34,8 @@ def test_the_inner_corner_of_an_l_hides_the_far_arm() -> None:
     seen = {part.wall: part for part in walls_in_frame(View((5.0, 0.5, 1.4), (0.0, 4.5, 1.4), 36.0, 20.25, 24), ell, 2.7)}
     assert seen["A"].to_offset_m == pytest.approx(0.6, abs=0.02)
     assert seen["F"].to_offset_m == pytest.approx(6.0)
-    assert set(seen) == {"A", "F"}
+    # by hand: wall C (y = 3) is in frame, wall B (x = 3, facing the other way) is not.
+    assert set(seen) == {"A", "C", "F"}
 
 
 def test_window_in_frame_or_not() -> None:

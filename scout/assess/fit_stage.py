@@ -1,0 +1,110 @@
+"""From a room sheet to the stage the fit is worked out on: floor, ceiling, exits, marks, lenses; or why there is none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scout.calc.fit.camera import View
+from scout.calc.fit.lights import Stage
+from scout.calc.fit.space import Space, exit_zone_m
+from scout.calc.geometry import FloatArray, inside, walls
+from scout.records.sheet import RoomRecord, RoomSheet
+
+DOOR_WIDTH_M = 0.9  # assumed of a door nobody measured (common practice), and said so
+Point = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Ground:
+    """The floor of a room sheet with what was assumed of it. `space` None: `unknown` says why."""
+
+    space: Space | None
+    walled: bool
+    exits: tuple[str, ...]
+    assumed: tuple[str, ...]
+    unknown: str | None  # why there is no floor
+    ceiling_unknown: str | None  # why nothing that stands under the ceiling can be planned
+
+
+def ground(room: RoomRecord) -> Ground:
+    """The floor, the ceiling and the ways out that stay free."""
+    assumed: list[str] = []
+    if room.setting is None:
+        assumed.append("the setting is not recorded: taken as an interior")
+    walled = room.setting in (None, "interior")
+    if room.corners_m is None:
+        return Ground(None, walled, (), tuple(assumed), "because the room's plan is not measured", None)
+    plan = np.asarray(room.corners_m, dtype=np.float64)
+    zones: list[FloatArray] = []
+    exits: list[str] = []
+    by_letter = {wall.letter: wall for wall in walls(plan)}
+    for door in room.doors or ():
+        wall = by_letter.get(door.wall)
+        if wall is None or door.offset_m is None:
+            assumed.append(f"where door {door.id} is along its wall is not measured: keep its way out free by eye")
+            continue
+        width = door.width_m if door.width_m is not None else DOOR_WIDTH_M
+        if door.width_m is None:
+            assumed.append(f"the width of door {door.id} is not measured: taken as {DOOR_WIDTH_M:g} m for the way out")
+        zones.append(exit_zone_m(wall.start_m, wall.along, wall.outward, door.offset_m, width))
+        exits.append(door.id)
+    ceiling = None if room.setting == "exterior" else room.height_m
+    unknown = "because the room's height is not measured" if room.setting != "exterior" and room.height_m is None else None
+    return Ground(Space(plan, ceiling, tuple(zones)), walled, tuple(exits), tuple(assumed), None, unknown)
+
+
+def mark_on(space: Space, mark: Point) -> Point:
+    """A mark as the calculations take it: one that a tape put a few millimetres into the wall is set on the wall's line."""
+    here = np.asarray(mark[:2])
+    if bool(inside(space.plan_m, here)):
+        return mark
+    a, b = space.plan_m, np.roll(space.plan_m, -1, axis=0)
+    share = np.clip(np.sum((here - a) * (b - a), axis=1) / np.sum((b - a) ** 2, axis=1), 0.0, 1.0)
+    on_walls = a + share[:, None] * (b - a)
+    x, y = on_walls[int(np.argmin(np.linalg.norm(on_walls - here, axis=1)))]
+    return float(x), float(y), mark[2]
+
+
+def lenses(sheet: RoomSheet) -> tuple[float, ...]:
+    """The kit's focal lengths, each once, widest first."""
+    camera = sheet.kit.camera if sheet.kit is not None else None
+    return tuple(sorted(set(camera.focal_lengths_mm or ()))) if camera is not None else ()
+
+
+def lenses_unknown(sheet: RoomSheet) -> str | None:
+    """Why what is in frame cannot be told, or None."""
+    camera = sheet.kit.camera if sheet.kit is not None else None
+    if camera is None:
+        return "because no camera is recorded in the kit"
+    if not camera.focal_lengths_mm:
+        return "because no focal length is recorded for the camera"
+    if camera.sensor_width_mm is None or camera.sensor_height_mm is None:
+        return "because the camera's sensor is not recorded"
+    return None
+
+
+def stage_of(sheet: RoomSheet, floor: Ground) -> Stage | str:
+    """The stage of the three-point plan, or why there is none ("because ...")."""
+    if floor.space is None:
+        return floor.unknown or "because the room's plan is not measured"
+    marks = sheet.marks
+    if marks is None or marks.subject is None:
+        return "because the subject's mark is not set"
+    if marks.camera is None:
+        return "because the camera's mark is not set"
+    if floor.ceiling_unknown is not None:
+        return floor.ceiling_unknown
+    subject, camera = mark_on(floor.space, marks.subject), mark_on(floor.space, marks.camera)
+    if floor.space.ceiling_m is not None and subject[2] >= floor.space.ceiling_m:
+        return "because the subject's mark is not below the ceiling"
+    views: tuple[View, ...] = ()
+    if lenses_unknown(sheet) is None:
+        assert sheet.kit is not None
+        assert sheet.kit.camera is not None
+        width, height = sheet.kit.camera.sensor_width_mm, sheet.kit.camera.sensor_height_mm
+        assert width is not None
+        assert height is not None
+        views = tuple(View(camera, subject, width, height, focal) for focal in lenses(sheet))
+    return Stage(floor.space, subject, camera, views, tuple(marks.path or ()))
