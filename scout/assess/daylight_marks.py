@@ -1,0 +1,276 @@
+"""Daylight at the marks: sky component, daylight factor, lux over the day under an overcast and a clear sky, enough from and until."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight
+from scout.assess.daylight_events import day_of
+from scout.assess.daylight_place import Place, WallFacings, facings_of, place_of
+from scout.assess.daylight_room import DARK, PALE, LightRoom, light_room
+from scout.assess.daylight_windows import skyline_of
+from scout.calc.daylight.events import DayEvents
+from scout.calc.daylight.local_date import local_time
+from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights, open_ground, sun_lux
+from scout.calc.daylight.sky import CLEAR, OVERCAST, clear_spread, direct_normal_lux, extraterrestrial_lux, sky_lux
+from scout.calc.daylight.skyline import skyline_deg
+from scout.calc.daylight.sun import sun_position
+from scout.calc.geometry import FloatArray, facing_deg, wall_letters
+from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
+from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, Kit, Marks, RoomSheet
+
+STEP_S = 900.0
+FINE_S = 60.0
+NIGHT_DEG = -6.0
+SKIES = (
+    "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct sun; how bright each is follows the IES availability practice: "
+    "means, an instant may be half or double",
+    "lux is on a level plane at the mark; between sunset and the end of civil twilight no figure is given",
+)
+Marked = dict[str, tuple[float, float, float]]
+
+
+@dataclass(frozen=True)
+class _Day:
+    """The sun over one local date."""
+
+    events: DayEvents
+    place: Place
+    on: date
+    reflectance: float  # of the ground
+
+    def sun(self, at_s: FloatArray) -> tuple[FloatArray, FloatArray]:
+        sun = sun_position(at_s, latitude_deg=self.place.latitude_deg, longitude_deg=self.place.longitude_deg, elevation_m=self.place.elevation_m)
+        return sun.elevation_deg, sun.azimuth_deg
+
+    def clock(self, at_s: float) -> datetime:
+        return local_time(at_s, self.place.zone)
+
+
+def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
+    """The daylight at every mark of the sheet on a local date, and from when to when it is enough for the camera."""
+    needed, no_need = needed_of(sheet.kit)
+    named = _named(sheet.marks)
+    if not named:
+        return DaylightAnswer(needed_lux=needed, unknown="because no mark is given")
+    place, facings = place_of(sheet.location), facings_of(sheet, on)
+    assumed = [*SKIES]
+    ground = sheet.location.ground_reflectance if sheet.location is not None else None
+    if ground is None:
+        ground = DEFAULT_GROUND_REFLECTANCE
+        assumed.append(f"the ground outside is taken to reflect {ground:g}: deep in a room a third of the daylight comes from it")
+    found = day_of(place, on) if place.unknown is None else place.unknown
+    day = _Day(found, place, on, ground) if isinstance(found, DayEvents) else None
+    lost = None if isinstance(found, DayEvents) else found
+    if sheet.room.setting == "exterior":
+        rows, courses = _outdoors(sheet, named, day, lost, ground)
+    else:
+        rows, courses = _indoors(sheet, named, facings, day, lost, ground)
+    enough = _enough(courses.get("subject"), day, needed)
+    if enough is not None and enough[0] is None and needed is not None:
+        assumed.append(f"an overcast sky never brings the {needed:.0f} lux the camera needs at the subject on this date")
+    elif enough is not None:
+        assumed.append("enough from and until are for an overcast sky, the lesser of the two")
+    start, end = enough or (None, None)
+    because = no_need or (None if "subject" in named else "because no subject mark is given, so enough from and until are not known")
+    return DaylightAnswer(marks=rows, needed_lux=needed, enough_from=start, enough_until=end, assumed=(*assumed, *place.assumed), unknown=because)
+
+
+def needed_of(kit: Kit | None) -> tuple[float | None, str | None]:
+    """The lux the camera needs by ISO 2720, or why that is not known."""
+    camera = kit.camera if kit is not None else None
+    if kit is None or camera is None or camera.iso is None or camera.f_number is None or camera.shutter_s is None:
+        given = {"ISO": camera and camera.iso, "aperture": camera and camera.f_number, "shutter": camera and camera.shutter_s}
+        missing = [name for name, value in given.items() if value is None]
+        return None, f"because the camera's {', '.join(missing)} {'are' if len(missing) > 1 else 'is'} not given, so the light it needs is not known"
+    constant = float(kit.exposure_constant or FLAT_RECEPTOR_CONSTANT)
+    return round(float(needed_lux(camera.f_number, camera.shutter_s, camera.iso, constant)), 2), None
+
+
+def _named(given: Marks | None) -> Marked:
+    if given is None:
+        return {}
+    named: Marked = {}
+    if given.subject is not None:
+        named["subject"] = given.subject
+    if given.camera is not None:
+        named["camera"] = given.camera
+    for number, point in enumerate(given.path or (), start=1):
+        named[f"path {number}"] = point
+    return named
+
+
+# -- indoors ----------------------------------------------------------------------------------------------------------
+@dataclass(frozen=True)
+class _Course:
+    """One mark over the day: overcast light for each lux outdoors, and the clear day's lux when the walls' bearings are known."""
+
+    factor: float | None
+
+
+def _indoors(sheet: RoomSheet, named: Marked, facings: WallFacings, day: _Day | None, lost: str | None,
+             ground: float) -> tuple[dict[str, MarkDaylight], dict[str, _Course]]:
+    room = light_room(sheet, facings, tuple(tuple(float(part) for part in place) for place in named.values()))  # type: ignore[misc]
+    if isinstance(room, str):
+        return {name: MarkDaylight(unknown=room) for name in named}, {}
+    rows, courses = {}, {}
+    turn = _north_turn(sheet, facings)
+    for number, name in enumerate(named):
+        mark = room.light.marks[number]
+        sky = _sky_part(mark.direct)
+        factor = None if mark.reflected is None else mark.direct.overcast(ground) + mark.reflected.overcast(ground)
+        assumed, reasons = [*room.assumed], [room.missing] if room.missing else []
+        if room.bounds is not None:
+            low, high = (_factor(bound.marks[number], ground) for bound in room.bounds)
+            assumed.append(f"the daylight factor lies between {100 * low:.2g} and {100 * high:.2g} % if what is not measured reflects {DARK:.2f} to {PALE:.2f}")
+        if lost is not None:
+            reasons.append(lost)
+        elif turn is None and room.light.glazing:
+            reasons.append(f"{facings.unknown or 'because facing is not measured'}, so the light of a clear sky and of the sun is not known")
+        series, noon = _series(room, number, factor, turn, day, ground) if day is not None else ((), (None, None))
+        rows[name] = MarkDaylight(
+            assumed=tuple(assumed), unknown="; ".join(reasons) or None, daylight_factor_pct=_rounded(factor, 100.0, 4),
+            sky_component_pct=round(100.0 * sky, 4), overcast_lux_noon=_rounded(noon[0], 1.0, 1), clear_lux_noon=_rounded(noon[1], 1.0, 1), series=series,
+        )
+        courses[name] = _Course(factor)
+    return rows, courses
+
+
+def _sky_part(weights: Weights) -> float:
+    return Weights(weights.bearing_deg, weights.elevation_deg, weights.sky, 0.0, 0.0, weights.spreading).overcast(0.0)
+
+
+def _factor(mark: MarkLight, ground: float) -> float:
+    assert mark.reflected is not None
+    return mark.direct.overcast(ground) + mark.reflected.overcast(ground)
+
+
+def _north_turn(sheet: RoomSheet, facings: WallFacings) -> float | None:
+    """What to add to a bearing from the plan's y axis to make it true, or None when facing is not known."""
+    corners, facing = sheet.room.corners_m, sheet.room.facing
+    if corners is None or facing is None or facing.wall not in facings.true_deg:
+        return None
+    number = wall_letters(len(corners)).index(facing.wall)
+    from_north = facing_deg(corners, number, facings.true_deg[facing.wall])
+    outward = np.degrees(np.arctan2(*_outward(corners, number)))
+    return float(from_north[number] - outward)
+
+
+def _outward(corners: tuple[tuple[float, float], ...], number: int) -> tuple[float, float]:
+    (x0, y0), (x1, y1) = corners[number], corners[(number + 1) % len(corners)]
+    return -(y1 - y0), x1 - x0
+
+
+def _series(room: LightRoom, number: int, factor: float | None, turn: float | None, day: _Day,
+            ground: float) -> tuple[tuple[LuxPoint, ...], tuple[float | None, float | None]]:
+    spans = day.events.spans
+    at = np.arange(spans[0][0], spans[-1][1], STEP_S)
+    times = at if day.events.noon is None else np.append(at, day.events.noon)
+    height, azimuth = day.sun(times)
+    overcast = None if factor is None else factor * sky_lux(height, OVERCAST)
+    clear, lit = _clear(room.light, number, turn, day, ground, height, azimuth)
+    points = _points(day, at, height, overcast, clear, lit)
+    noon = (None, None) if day.events.noon is None else (_shown(overcast, -1, height), _shown(clear, -1, height))
+    return points, noon
+
+
+def _points(day: _Day, at: FloatArray, height: FloatArray, overcast: FloatArray | None, clear: FloatArray | None,
+            lit: NDArray[np.bool_] | None) -> tuple[LuxPoint, ...]:
+    return tuple(
+        LuxPoint(day.clock(float(t)), _rounded(_shown(overcast, k, height), 1.0, 1), _rounded(_shown(clear, k, height), 1.0, 1),
+                 None if lit is None else bool(lit[k]))
+        for k, t in enumerate(at)
+    )
+
+
+def _shown(lux: FloatArray | None, k: int, height: FloatArray) -> float | None:
+    """The lux at one instant; none in twilight, where the formulas do not reach, and 0 by night."""
+    if lux is None or NIGHT_DEG <= height[k] <= 0.0:
+        return None
+    return float(lux[k]) if height[k] > 0 else 0.0
+
+
+def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground: float, height: FloatArray,
+           azimuth: FloatArray) -> tuple[FloatArray | None, NDArray[np.bool_] | None]:
+    """Lux of a clear day at a mark (None when a reflectance or the facing is missing), and whether the sun lights it."""
+    mark = light.marks[number]
+    if not light.glazing:
+        return np.zeros_like(height), np.zeros(height.shape, dtype=bool)
+    if turn is None:
+        return None, None
+    up = height > 0
+    h, s = height[up], azimuth[up]
+    outside = extraterrestrial_lux(day.on)
+    normal, sky = direct_normal_lux(h, outside), sky_lux(h, CLEAR)
+    straight, round_about, lit_up = sun_lux(light, mark, s, h, normal)
+    lit = np.zeros(height.shape, dtype=bool)
+    lit[up] = lit_up
+    if mark.reflected is None:
+        return None, lit
+    level = sky + normal * np.sin(np.radians(h))
+    facade = ground * (0.5 * sky + 0.5 * ground * level)  # what stands before the sky, unlit by the sun
+    lux = np.zeros_like(height)
+    total = straight + round_about
+    for weights in (mark.direct, mark.reflected):
+        spread = clear_spread(weights.elevation_deg, weights.bearing_deg + turn, h[:, None], s[:, None])
+        total = total + (spread @ weights.sky) * sky + (weights.ground * ground * level + weights.obstruction * facade) / np.pi
+    lux[up] = total
+    return lux, lit
+
+
+# -- outdoors ---------------------------------------------------------------------------------------------------------
+def _outdoors(sheet: RoomSheet, named: Marked, day: _Day | None, lost: str | None,
+              ground: float) -> tuple[dict[str, MarkDaylight], dict[str, _Course]]:
+    assumed = ["open ground: nothing but the skyline stands round the mark"]
+    skyline = skyline_of(None, sheet.room.skyline, assumed, "this place")
+    weights = open_ground(None if skyline is None else tuple(skyline))
+    factor, sky = weights.overcast(ground), _sky_part(weights)
+    series: tuple[LuxPoint, ...] = ()
+    noon: tuple[float | None, float | None] = (None, None)
+    if day is not None:
+        spans = day.events.spans
+        at = np.arange(spans[0][0], spans[-1][1], STEP_S)
+        times = at if day.events.noon is None else np.append(at, day.events.noon)
+        height, azimuth = day.sun(times)
+        normal, sky_level = direct_normal_lux(height, extraterrestrial_lux(day.on)), sky_lux(height, CLEAR)
+        lit = height > (0.0 if skyline is None else np.maximum(skyline_deg(skyline, azimuth), 0.0))
+        spread = clear_spread(weights.elevation_deg, weights.bearing_deg, np.maximum(height, 0.0)[:, None], azimuth[:, None])
+        sun = normal * np.sin(np.radians(np.maximum(height, 0.0)))
+        facade = ground * (0.5 * sky_level + 0.5 * ground * (sky_level + sun))
+        clear = (spread @ weights.sky) * sky_level + np.where(lit, sun, 0.0) + weights.obstruction * facade / np.pi
+        overcast = factor * sky_lux(height, OVERCAST)
+        series = _points(day, at, height, overcast, clear, np.asarray(lit))
+        if day.events.noon is not None:
+            noon = (_shown(overcast, -1, height), _shown(clear, -1, height))
+    row = MarkDaylight(
+        assumed=tuple(assumed), unknown=lost, daylight_factor_pct=round(100.0 * factor, 4), sky_component_pct=round(100.0 * sky, 4),
+        overcast_lux_noon=_rounded(noon[0], 1.0, 1), clear_lux_noon=_rounded(noon[1], 1.0, 1), series=series,
+    )
+    return dict.fromkeys(named, row), dict.fromkeys(named, _Course(factor))
+
+
+# -- enough -----------------------------------------------------------------------------------------------------------
+def _enough(course: _Course | None, day: _Day | None, needed: float | None) -> tuple[datetime | None, datetime | None] | None:
+    """First and last minute of the date at which an overcast sky brings what is needed; (None, None) when it never does."""
+    if course is None or course.factor is None or day is None or needed is None:
+        return None
+    found: list[float] = []
+    for start, end in day.events.spans:
+        at = np.append(np.arange(start, end, FINE_S), end)
+        height, _ = day.sun(at)
+        over = course.factor * sky_lux(height, OVERCAST) - needed
+        bright = over >= 0
+        found += at[bright].tolist()
+        index = np.flatnonzero((bright[1:] != bright[:-1]) & (height[1:] > 0) & (height[:-1] > 0))
+        found += (at[index] + (at[index + 1] - at[index]) * over[index] / (over[index] - over[index + 1])).tolist()
+    if not found:
+        return None, None
+    return day.clock(min(found)), day.clock(max(found))
+
+
+def _rounded(value: float | None, scale: float, digits: int) -> float | None:
+    return None if value is None else round(scale * value, digits)

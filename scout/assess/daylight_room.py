@@ -1,0 +1,131 @@
+"""The room as daylight meets it: glazing, reflectances and marks out of the sheet, with what is missing in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from scout.assess.daylight_place import WallFacings
+from scout.assess.daylight_windows import shading_pane, skyline_of
+from scout.calc.bounce.surface import of_lab, of_spectrum, of_srgb
+from scout.calc.daylight.room_light import Glazing, RoomLight, room_light
+from scout.calc.geometry import wall_letters
+from scout.calc.radiosity import Opening
+from scout.errors import OutOfRange
+from scout.records.sheet import RoomRecord, RoomSheet, Surface, Window
+
+DOOR_REFLECTANCE = 0.40
+DARK, PALE = 0.10, 0.80  # what an unmeasured surface may be: charcoal paint to off-white
+# Share of the light that passes what hangs in a window, and whether it scatters it (common practice, wide limits).
+COVERINGS = {"none": (1.0, False), "sheer": (0.5, True), "blind": (0.1, True), "blackout": (0.0, True)}
+
+
+@dataclass(frozen=True)
+class LightRoom:
+    """A room ready for daylight. `dark` and `pale` bound it where reflectances are missing; then `light` has the straight part alone."""
+
+    light: RoomLight
+    bounds: tuple[RoomLight, RoomLight] | None
+    missing: str | None  # "because the reflectance of wall D is not measured"
+    assumed: tuple[str, ...]
+
+
+def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: tuple[tuple[float, float, float], ...]) -> LightRoom | str:
+    """The room worked out for its marks, or why it cannot be ("because ...")."""
+    room = sheet.room
+    corners = room.corners_m
+    if room.setting == "covered":
+        return "because a covered place is open at its sides, and how much sky they show is not recorded"
+    absent = [words for words, value in (("the plan", corners), ("the height", room.height_m)) if value is None]
+    if corners is None or room.height_m is None:
+        return f"because {' and '.join(absent)} of the room {'are' if len(absent) > 1 else 'is'} not measured"
+    if room.windows is None:
+        return "because the windows of the room are not recorded"
+    plan = tuple((float(x), float(y)) for x, y in corners)
+    assumed = ["an empty room with matte surfaces: furniture and people are left out"] if room.windows else ["the room has no windows"]
+    glazing: list[Glazing] = []
+    for window in room.windows:
+        found = _glazing(window, room, facings, assumed)
+        if isinstance(found, str):
+            return found
+        if found is not None:
+            glazing.append(found)
+    doors = _doors(room, assumed)
+    levels, missing = _levels(room, assumed)
+    glasses = tuple(glazing)
+    if not missing:
+        known = tuple(level for level in levels if level is not None)
+        return LightRoom(room_light(plan, room.height_m, glasses, marks_m, known, doors, DOOR_REFLECTANCE), None, None, tuple(assumed))
+    ends = tuple(tuple(level if level is not None else end for level in levels) for end in (DARK, PALE))
+    dark, pale = (room_light(plan, room.height_m, glasses, marks_m, end, doors, DOOR_REFLECTANCE) for end in ends)
+    because = f"because the light reflectance of {_listed(missing)} is not measured, so the light by way of the surfaces is not known"
+    return LightRoom(room_light(plan, room.height_m, glasses, marks_m, None), (dark, pale), because, tuple(assumed))
+
+
+def _glazing(window: Window, room: RoomRecord, facings: WallFacings, assumed: list[str]) -> Glazing | str | None:
+    passes, spreads = COVERINGS[window.covering or "none"]
+    if window.covering is None:
+        assumed.append(f"what hangs in {window.id} is not recorded: bare glass is taken")
+    elif window.covering == "blackout":
+        assumed.append(f"{window.id} is blacked out: no light is taken to come through")
+        return None
+    elif window.covering != "none":
+        assumed.append(f"the {window.covering} in {window.id} is taken drawn, to pass {passes:.0%} of the light and scatter it; 0.5 to 2 times that is usual")
+    missing = [name for name in ("offset", "sill", "width", "height") if getattr(window, f"{name}_m") is None]
+    if window.transmittance is None:
+        missing.append("transmittance")
+    if missing or window.transmittance is None:
+        return f"because {' and '.join(missing)} of {window.id} {'are' if len(missing) > 1 else 'is'} not measured"
+    pane = shading_pane(window, room, assumed)
+    if isinstance(pane, str):
+        return pane
+    facing = facings.true_deg.get(window.wall)
+    skyline = skyline_of(window.skyline, room.skyline, assumed, window.id)
+    if skyline is not None and facing is None:
+        return f"{facings.unknown or 'because facing is not measured'}; without it the skyline of {window.id} cannot be placed"
+    if window.transmittance not in (0.0, 1.0):
+        glass = "glass loses more at a slant, as one plane pane does (Fresnel, index 1.52); coated and double panes lose a little more"
+        if glass not in assumed:
+            assumed.append(glass)
+    return Glazing(window.id, pane, window.transmittance, passes, spreads, None if skyline is None else tuple(skyline), facing)
+
+
+def _doors(room: RoomRecord, assumed: list[str]) -> tuple[Opening, ...]:
+    letters = wall_letters(len(room.corners_m or ()))
+    placed: list[Opening] = []
+    for door in room.doors or ():
+        if door.offset_m is not None and door.width_m is not None and door.height_m is not None and door.id not in (*letters, "floor", "ceiling"):
+            placed.append((door.id, letters.index(door.wall), door.offset_m, 0.0, door.width_m, door.height_m))
+    if placed:
+        assumed.append(f"doors are taken shut, reflecting {DOOR_REFLECTANCE:.2f}")
+    return tuple(placed)
+
+
+def _levels(room: RoomRecord, assumed: list[str]) -> tuple[list[float | None], list[str]]:
+    """The light reflectance of walls, floor and ceiling in the solver's order, and the names of those not measured."""
+    names = (*wall_letters(len(room.corners_m or ())), "floor", "ceiling")
+    levels = [_level(name, (room.surfaces or {}).get(name), assumed) for name in names]
+    return levels, [f"wall {name}" if len(name) == 1 else f"the {name}" for name, level in zip(names, levels, strict=True) if level is None]
+
+
+def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | None:
+    if surface is None:
+        return None
+    if surface.light_reflectance is not None:
+        return surface.light_reflectance
+    colour = surface.colour
+    if colour is None:
+        return None
+    try:
+        if colour.srgb is not None:
+            return of_srgb(colour.srgb).level
+        if colour.lab is not None:
+            return of_lab(colour.lab, colour.illuminant or "D65").level
+        assert colour.spectrum is not None
+        return of_spectrum(colour.spectrum.first_nm, colour.spectrum.step_nm, colour.spectrum.values).level
+    except OutOfRange as refusal:
+        assumed.append(f"the colour of {name} cannot be used: {refusal}")
+        return None
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
