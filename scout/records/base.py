@@ -14,6 +14,7 @@ from scout.errors import Refused, RefusedMany
 
 NAME_MOST = 300
 TEXT_MOST = 1_000_000
+UNION_TAGS: set[str] = set()  # filled by the module that has tagged records
 
 
 class Record(BaseModel):
@@ -74,7 +75,9 @@ def join_path(path: str, location: tuple[int | str, ...]) -> str:
 
 
 def _refusal(detail: ErrorDetails, path: str) -> Refused:
-    location = tuple(part for part in detail["loc"] if not (isinstance(part, str) and part.startswith("function-")))
+    parts = detail["loc"]
+    # pydantic names the kind of a tagged record behind its place in the list; people know the place alone
+    location = tuple(part for before, part in zip((None, *parts), parts, strict=False) if not (isinstance(before, int) and part in UNION_TAGS))
     return Refused(join_path(path, location) or "document", _shown(detail), _words(detail))
 
 

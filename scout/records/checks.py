@@ -86,7 +86,8 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
     lengths = np.hypot(*(np.roll(plan, -1, axis=0) - plan).T)
     if np.any(lengths <= 1e-6):
         at = int(np.argmin(lengths))
-        yield Refused(f"{here}[{(at + 1) % len(plan)}]", list(plan[at]), "is the corner before it again; give each corner once, the first not repeated at the end")
+        words = "is the corner before it again; give each corner once, the first not repeated at the end"
+        yield Refused(f"{here}[{(at + 1) % len(plan)}]", [float(part) for part in plan[at]], words)
         return
     crossing = geometry.crossing_walls(plan)
     if crossing is not None:
