@@ -220,6 +220,7 @@ class SoundAnswer(Answer):
     rt60_range_because: str | None = None
     flutter: str | None = None  # a sentence, when two bare walls throw the sound to and fro
     open_air: bool = False
+    unknown_by: Mapping[str, str] = field(default_factory=dict)  # "noise", "nc", "room", "placements": why each is missing
 
 
 # -- power ------------------------------------------------------------------------------------------------------------
@@ -293,6 +294,7 @@ class PlanLight(Answer):
     dim_stops: float | None = None  # to bring it to what the plan wants of it
     short_stops: float | None = None  # how far it stays below that
     surface: str | None = None  # of a bounce: ceiling, or a wall's letter
+    clear_from_mm: float | None = None  # the shortest lens of the kit that does not see it
 
 
 @dataclass(frozen=True)
@@ -388,5 +390,5 @@ def as_json(value: Any) -> Any:
     if isinstance(value, float):
         if not math.isfinite(value):
             raise ValueError("an answer holds a number that is not finite")
-        return value
+        return float(f"{value:.7g}")  # no answer here is better than that, and a reader should not think so
     raise TypeError(f"cannot write {type(value).__name__} as JSON")

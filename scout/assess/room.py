@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess import bounce, daylight, fit, power, sound
-from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict
+from scout.assess import bounce, bounce_verdicts, daylight, fit, fit_verdicts, power, sound
+from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict, WindowSunAnswer
 from scout.errors import Refused
 from scout.records.sheet import Kit, RoomSheet
 
@@ -32,12 +32,12 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     heard, wired = sound.sound(sheet), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
-        *daylight.verdicts(sheet, events, windows, light), *bounce.verdicts(bounced, around), *sound.verdicts(heard), *power.verdicts(wired),
-        *fit.verdicts(plan),
+        *daylight.verdicts(sheet, events, windows, light), *bounce_verdicts.verdicts(bounced, around), *sound.verdicts(heard), *power.verdicts(wired),
+        *fit_verdicts.verdicts(plan),
     )
     return RoomAssessment(
         date=on, timezone=zone, events=events, windows=windows, daylight=light, bounce=bounced, surround=around, sound=heard, power=wired, fit=plan,
-        verdicts=verdicts, cautions=_cautions(sheet), blocks=_notes(sheet, windows, bounced, around), placements=placed, sun=sun, sun_patches=patches,
+        verdicts=verdicts, cautions=_cautions(sheet), blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)}, placements=placed, sun=sun, sun_patches=patches,
     )
 
 
@@ -67,12 +67,7 @@ def _cautions(sheet: RoomSheet) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _notes(sheet: RoomSheet, windows: tuple[object, ...], bounced: tuple[object, ...], around: tuple[object, ...]) -> dict[str, BlockNote]:
-    """Why a block that is a list has no rows, where it has none."""
-    lights = "because the kit has no lights" if sheet.kit is None or not sheet.kit.lights else None
-    if sheet.room.windows is None and sheet.room.setting != "exterior":
-        no_windows: str | None = "because the windows of the room are not recorded"
-    else:
-        no_windows = None
-    reasons = {"windows": None if windows else no_windows, "bounce": None if bounced else lights, "surround": None if around else lights}
-    return {name: BlockNote(unknown=reason) for name, reason in reasons.items()}
+def _windows_note(sheet: RoomSheet, windows: tuple[WindowSunAnswer, ...]) -> BlockNote:
+    """Why there are no windows, where there are none."""
+    missing = sheet.room.windows is None and sheet.room.setting != "exterior" and not windows
+    return BlockNote(unknown="because the windows of the room are not recorded" if missing else None)
