@@ -15,6 +15,7 @@ from scout.calc.fit.camera import in_frame
 from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.plan import Placed, PlanLamp, lux_at, three_point
 from scout.calc.fit.shadow import SHADOW_FREE_M, penumbra_m, shadow_landing
+from scout.calc.fit.space import SUBJECT_RADIUS_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS, Goal, NoSpot, Spot, find_spot
 from scout.calc.geometry import inside, walls
 from scout.records.sheet import Light, RoomSheet
@@ -94,11 +95,15 @@ def _row(
         return PlanLight(light=light.id, fits=False, why=no_place(spot, stage, lamp.lamp))
     aim = light.aim_m if lamp.pinned_m is not None and light.aim_m is not None else stage.subject_m
     row = PlanLight(light=light.id, at_m=spot.at_m, aim_m=aim, fits=spot.fits, lux=placed.lux, across_deg=spot.across_deg, down_deg=spot.down_deg,
-                    distance_m=spot.distance_m, dim_stops=placed.dim_stops, short_stops=placed.short_stops)
+                    distance_m=spot.distance_m, dim_stops=placed.dim_stops, short_stops=placed.short_stops,
+                    clear_from_mm=spot.clear_from_mm)
     if lamp.pinned_m is not None:
         if "wall" in placed.reasons and "sight" in placed.reasons and not _on_floor(stage, spot):
             return replace(row, fits=None, unknown="because it is pinned outside the plan, of which nothing is recorded")
-        told = [against(reason, stage, lamp.lamp, floor.exits, walled=floor.walled) for reason in placed.reasons]
+        told = [
+            f"it is within {lamp.lamp.radius_m + SUBJECT_RADIUS_M:.1f} m of the subject" if reason == "subject"
+            else against(reason, stage, lamp.lamp, floor.exits, walled=floor.walled) for reason in placed.reasons
+        ]
         if not spot.near:
             told.append(f"it stands {abs(spot.across_deg):.0f} degrees across and {spot.down_deg:.0f} down, far from where such a light does its work")
         why = f"pinned there: {'; '.join(told)}" if told else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scout.assess.answers import FitAnswer, FramingAnswer, Verdict
+from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight, Verdict
 from scout.assess.fit_words import SMALL_DEG
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS
@@ -55,14 +55,23 @@ def _plan_verdict(answer: FitAnswer) -> Verdict:
         return Verdict("fit", "unknown", f"Whether the key can stand unseen is unknown, {key.unknown or 'because it is not judged'}.")
     if key.at_m is None:
         return Verdict("fit", "problem", f"The key has no place: {key.why}.")
-    lacking = [f"{name}: {row.why}" for name, row in rows.items() if row.fits is False]
+    lacking = [f"{name} {_where(row)}" for name, row in rows.items() if row.fits is False]
     if lacking:
-        return Verdict("fit", "care", f"The three-point plan does not stand as it should ({'; '.join(lacking)}).")
+        return Verdict("fit", "care", f"Not every light can stand as it should: {'; '.join(lacking)}.")
     angles = f"key {abs(key.across_deg or 0.0):.0f} degrees across and {key.down_deg or 0.0:.0f} down"
     given_up = key.why is not None and abs((key.down_deg or 45.0) - 45.0) > SMALL_DEG
     missing = [name for name, row in rows.items() if row.light is None]
     more = f"; the kit has no light for {' or '.join(missing)}" if missing else ""
     return Verdict("fit", "care" if missing else "good", f"The lights can stand out of frame, {angles}{' (45 is the ideal)' if given_up else ''}{more}.")
+
+
+def _where(row: PlanLight) -> str:
+    """A light that does not fit, in a few words; the plan has them all."""
+    if row.at_m is None or row.across_deg is None or row.down_deg is None:
+        return "has no place"
+    short = f", {row.short_stops:.1f} stops too weak" if row.short_stops is not None and row.short_stops > RATIO_TOLERANCE_STOPS else ""
+    seen = f", out of frame from {row.clear_from_mm:g} mm on" if row.clear_from_mm is not None else ", in frame with every lens"
+    return f"reaches {abs(row.across_deg):.0f} degrees across and {row.down_deg:.0f} down{short}{seen}"
 
 
 def _strength_verdict(answer: FitAnswer) -> Verdict | None:

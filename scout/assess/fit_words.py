@@ -29,6 +29,10 @@ def against(reason: str, stage: Stage, lamp: Lamp, exits: Sequence[str], *, wall
     if reason == "frame":
         lens = f" with the {stage.views[0].focal_length_mm:g} mm lens" if stage.views else ""
         return f"its stand would be in frame{lens}"
+    if reason == "subject" and stage.space.ceiling_m is not None and highest_m(stage.space, lamp) < lamp.stand_max_m:
+        top = highest_m(stage.space, lamp)
+        return (f"the ceiling at {stage.space.ceiling_m:.2f} m lets the middle of the head up to {top:.2f} m, which puts the ideal place "
+                f"within {lamp.radius_m + SUBJECT_RADIUS_M:.1f} m of the subject")
     doors = joined(sorted(set(exits))) if exits else "a door"
     return {
         "wall": "a wall leaves it no floor there" if walled else "it would be off the usable ground",
@@ -49,6 +53,8 @@ def no_place(found: NoSpot, stage: Stage, lamp: Lamp) -> str:
     if found.reason == "frame":
         lens = stage.views[-1].focal_length_mm
         return f"wherever its stand has floor it is in frame, even with the {lens:g} mm lens: clamp it out of frame or light from outside"
+    if found.reason == "side":
+        return "no free floor for its stand is left on the side where such a light works: clamp it, light from outside, or leave it out"
     return "no free floor for its stand is left in sight of the subject: clamp it, light from outside, or leave it out"
 
 

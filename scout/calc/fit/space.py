@@ -85,12 +85,14 @@ def stands_inside(plan_m: ArrayLike, points_m: ArrayLike, radius_m: float) -> Bo
 def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArray:
     """(...) whether no wall crosses the straight line in plan from each point (..., 2) inside the room to a target (2,) inside it.
 
-    A line that only touches a corner is not blocked.
+    A line that only touches a corner is not blocked; a point outside is not seen.
     """
     plan = np.asarray(plan_m, dtype=np.float64)
     points = np.asarray(points_m, dtype=np.float64)[..., None, :2]
     target = np.asarray(target_m, dtype=np.float64)[:2]
     a, b = plan, np.roll(plan, -1, axis=0)
+    if _is_convex(plan):
+        return np.asarray(inside(plan, points[..., 0, :], edge_m=1e-6))  # nothing can stand between
     way = target - points
 
     def cross(u: FloatArray, v: FloatArray) -> FloatArray:
@@ -106,6 +108,13 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
     shares = np.linspace(0.1, 0.9, 9)
     between = points[..., 0, :][..., None, :] + shares[:, None] * (target - points[..., 0, :])[..., None, :]
     return np.asarray(~blocked & np.all(inside(plan, between, edge_m=1e-6), axis=-1))
+
+
+def _is_convex(plan: FloatArray) -> bool:
+    run = np.roll(plan, -1, axis=0) - plan
+    after = np.roll(run, -1, axis=0)
+    turns = run[:, 0] * after[:, 1] - run[:, 1] * after[:, 0]
+    return bool(np.all(turns <= 1e-9) or np.all(turns >= -1e-9))  # a simple plan that turns one way only
 
 
 def zone_inside(plan_m: ArrayLike, zone_m: ArrayLike) -> bool:

@@ -33,6 +33,7 @@ class Goal:
     height_m: float | None = None
     height_most_off_m: float = 0.5
     distance_m: float | None = None  # slant, to the face
+    across_furthest_off_deg: float = 180.0  # further off than this it is no such light at all
     nearer_per_stop_deg: float = 2.0  # cost of being a stop too strong, in degrees: dimming is easy
     further_per_stop_deg: float = 2.0
 
@@ -58,19 +59,21 @@ class Spot:
 def key_goal(stage: Stage, lamp: Lamp) -> Goal:
     """45 across, 45 down, from as high as the stand and the ceiling allow."""
     rise = highest_m(stage.space, lamp) - stage.subject_m[2]
-    return Goal(45.0, 15.0, distance_m=rise * np.sqrt(2.0) if rise > 0.3 else 1.5)
+    return Goal(45.0, 15.0, distance_m=rise * np.sqrt(2.0) if rise > 0.3 else 1.5, across_furthest_off_deg=45.0)
 
 
 def fill_goal(stage: Stage, distance_m: float) -> Goal:
     """The other side at lens height, where the fixture gives its share; too near is dimmed, too far cannot be helped."""
     require("distance_m", distance_m, above=0)
-    return Goal(45.0, 35.0, None, height_m=stage.camera_m[2], distance_m=distance_m, nearer_per_stop_deg=4.0, further_per_stop_deg=40.0)
+    return Goal(
+        45.0, 35.0, None, height_m=stage.camera_m[2], distance_m=distance_m, across_furthest_off_deg=45.0, nearer_per_stop_deg=4.0, further_per_stop_deg=40.0
+    )
 
 
 def back_goal(stage: Stage, lamp: Lamp) -> Goal:
     """Opposite the camera, 45 down."""
     rise = highest_m(stage.space, lamp) - stage.subject_m[2]
-    return Goal(180.0, 60.0, 45.0, 20.0, distance_m=rise * np.sqrt(2.0) if rise > 0.3 else 2.0)
+    return Goal(180.0, 60.0, 45.0, 20.0, distance_m=rise * np.sqrt(2.0) if rise > 0.3 else 2.0, across_furthest_off_deg=90.0)
 
 
 def fill_distance_m(key_distance_m: float, ratio: float, fill_over_key_intensity: float = 1.0) -> float:
@@ -89,9 +92,11 @@ def fill_distance_m(key_distance_m: float, ratio: float, fill_over_key_intensity
 
 @dataclass(frozen=True)
 class NoSpot:
-    """No place at all: the ceiling is below the stand's least, no floor is free, or every free place is in frame with every lens."""
+    """No place at all: the ceiling is below the stand's least, no floor is free, none on the side where such a light works, or
+    every such place is in frame with every lens.
+    """
 
-    reason: Literal["ceiling", "floor", "frame"]
+    reason: Literal["ceiling", "floor", "side", "frame"]
 
 
 def find_spot(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1, -1)) -> Spot | NoSpot:
@@ -110,6 +115,9 @@ def find_spot(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1,
     places = places[~np.logical_or.reduce(list(blocked(stage, lamp, places, None).values()))]
     if not len(places):
         return NoSpot("floor")
+    places = places[np.abs(np.abs(stage.across_deg(places)) - goal.across_deg) <= goal.across_furthest_off_deg + 1e-9]
+    if not len(places):
+        return NoSpot("side")
     cost, near = _judge(stage, goal, places)
     for wanted in (near, np.ones_like(near)):
         lens = _widest_lens(stage, lamp, places[wanted])

@@ -273,3 +273,17 @@ def test_a_longer_kit_of_lenses_only_widens_the_choice() -> None:
     assert isinstance(back, Spot)
     # by hand: at 24 mm nothing within 60 degrees of straight behind is out of frame in 5 m of width, at 35 mm it is.
     assert (back.fits, back.near, back.clear_from_mm) == (False, True, 35)
+
+
+def test_a_back_light_is_never_put_before_the_subject() -> None:
+    # property: in the narrow arm of an L with a wide lens there is no place behind; one before the subject would be no back light.
+    camera, subject = (1.5, 1.2, 1.4), (1.5, 4.0, 1.2)
+    here = Stage(Space(ELL, 2.7), subject, camera, tuple(View(camera, subject, 24.9, 14.0, f) for f in (24, 35, 50, 85)))
+    found = find_spot(here, SOFT, back_goal(here, SOFT))
+    assert isinstance(found, NoSpot) or abs(found.across_deg) >= 90.0
+
+
+def test_no_free_side_is_told_apart_from_no_floor() -> None:
+    # by hand: a subject 0.3 m before the back wall of a room 2 m wide: behind it (0.3 m) no stand fits, before it one does.
+    here = Stage(Space(rectangle_m(2.0, 6.0), 2.7), (1.0, 5.7, 1.2), (1.0, 1.0, 1.4), ())
+    assert find_spot(here, LAMP, back_goal(here, LAMP)) == NoSpot("side")
