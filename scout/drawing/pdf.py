@@ -59,12 +59,12 @@ class DrawingFlowable(Flowable):  # type: ignore[misc]
         self.width, self.height = drawing.width_mm * mm, drawing.height_mm * mm
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
-        """The room it takes; shrinks to the frame, never past a third (a sliver at a page's foot moves it to the next page)."""
+        """The room it takes, shrunk to the page where it must; at a page's foot it keeps its size and moves to the next page."""
         full_width, full_height = self.drawing.width_mm * mm, self.drawing.height_mm * mm
-        frame = getattr(self, "_frame", None)
-        page_height = max(available_height, float(getattr(frame, "_aH", 0) or 0))
+        whole_page = float(getattr(getattr(self, "_frame", None), "_aH", 0.0) or 0.0)
+        page_height = max(available_height, whole_page)
         note = self._note_pt() if full_width > available_width + 0.01 or full_height > page_height + 0.01 else 0.0
-        self.shrink = min(1.0, available_width / full_width, max((page_height - note - 1) / full_height, 1 / 3))
+        self.shrink = min(1.0, available_width / full_width, max(page_height - note - 1.0, 1.0) / full_height)
         self.width, self.height = full_width * self.shrink, full_height * self.shrink + note
         return self.width, self.height
 

@@ -24,7 +24,7 @@ def draw_dimensions(board: Board, view: View, room: RoomRecord) -> None:
         level = abs(float(wall.along[0]))
         again = rectangle and any(math.isclose(wall.length_m, length, rel_tol=1e-6) and abs(level - other) < 1e-6 for length, other in given)
         given.append((wall.length_m, level))
-        _whole(board, view, wall, distance, with_length=not again)
+        _whole(board, view, room, wall, distance, with_length=not again)
     for name, wall, middle_m, distance in apart:
         _name_apart(board, view, wall, name, middle_m, distance)
 
@@ -65,10 +65,15 @@ def _witnessed(board: Board, view: View, wall: Wall, offsets_m: list[float], dis
 
 def _into_corner(view: View, wall: Wall, end: int) -> bool:
     """Whether the wall at the left (0) or right (1) end turns outwards, so that it stands where a witness line would."""
+    before, after = (_neighbour(view, wall, 0), wall) if end == 0 else (wall, _neighbour(view, wall, 1))
+    return float(before.along[0] * after.along[1] - before.along[1] * after.along[0]) > 1e-9
+
+
+def _neighbour(view: View, wall: Wall, end: int) -> Wall:
+    """The wall at the left (0) or right (1) end of a wall."""
     found = view.walls
     i = next(k for k, other in enumerate(found) if other.letter == wall.letter)
-    before, after = (found[i - 1], wall) if end == 0 else (wall, found[(i + 1) % len(found)])
-    return float(before.along[0] * after.along[1] - before.along[1] * after.along[0]) > 1e-9
+    return found[(i + (1 if end else -1)) % len(found)]
 
 
 def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: float,
@@ -92,7 +97,7 @@ def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: flo
     if at < wall.length_m - 0.005:
         chain.append(("", at, wall.length_m))
     offsets = [chain[0][1], *(end for _, _, end in chain)]
-    if not _clear(board, view, wall, offsets[0], offsets[-1], distance):
+    if not _clear(board, view, room, wall, offsets[0], offsets[-1], distance):
         beside, chain = [(opening.id, start, end) for opening, start, end in placed], []
     else:
         board.add(*_witnessed(board, view, wall, offsets, distance))
@@ -104,7 +109,7 @@ def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: flo
         wordings = [f"{name} {length}".strip(), *([name] if name else [])]
         spot = view.on_wall(wall, (start + end) / 2, distance + 0.72 * u)
         fitting = [words for words in wordings if hand.width(words, 0.85) <= room_mm]
-        set_as = board.place([hand.centred(spot, words, size=0.85, angle_deg=angle, bold=words == name) for words in fitting], pad=0.0)
+        set_as = board.place([hand.centred(spot, words, size=0.85, angle_deg=angle, bold=words == name) for words in fitting], pad=0.06)
         if name and set_as is None:
             apart.append((name, wall, (start + end) / 2, distance))
         if name and (set_as is None or set_as.text == name):
@@ -124,23 +129,32 @@ def _name_apart(board: Board, view: View, wall: Wall, name: str, middle_m: float
         board.dropped.append(name)
 
 
-def _clear(board: Board, view: View, wall: Wall, start_m: float, end_m: float, distance: float) -> bool:
-    """Whether a dimension line with its letters stands free of walls and of other dimensions."""
+def _clear(board: Board, view: View, room: RoomRecord, wall: Wall, start_m: float, end_m: float, distance: float) -> bool:
+    """Whether a dimension line with its letters stands free of walls and of other dimensions, and ends on no neighbour's opening."""
     u = board.hand.text_mm
     inset = 0.02 * (end_m - start_m)
     low, high = distance - 0.4 * u, distance + 1.1 * u
     a, b = start_m + inset, end_m - inset
+    for end in (0, 1):
+        if _into_corner(view, wall, end):  # the line runs up to the neighbour's face, through its thickness
+            neighbour = _neighbour(view, wall, end)
+            along = neighbour.length_m - distance / view.mm_per_m if end == 0 else distance / view.mm_per_m
+            if any(first <= along <= last for _, first, last in placed_openings(room, neighbour)):
+                return False
+            a, b = (max(a, 1.05 * view.thickness_mm / view.mm_per_m), b) if end == 0 else (a, min(b, wall.length_m - 1.05 * view.thickness_mm / view.mm_per_m))
+    if b <= a:
+        return False
     return board.free((view.on_wall(wall, a, low), view.on_wall(wall, b, low), view.on_wall(wall, b, high), view.on_wall(wall, a, high)))
 
 
-def _whole(board: Board, view: View, wall: Wall, distance: float, *, with_length: bool) -> None:
+def _whole(board: Board, view: View, room: RoomRecord, wall: Wall, distance: float, *, with_length: bool) -> None:
     """The wall's whole length with its letter; the letter always finds a place, the length goes to the notes when it has none."""
     hand, u = board.hand, board.hand.text_mm
     length_mm = wall.length_m * view.mm_per_m
     words = hand.length(wall.length_m)
     radius, gap = 0.85 * u, 0.4 * u
     breadth = 2 * radius + gap + hand.width(words, 0.95)
-    if with_length and length_mm >= breadth + 2 * u and _clear(board, view, wall, 0.0, wall.length_m, distance):
+    if with_length and length_mm >= breadth + 2 * u and _clear(board, view, room, wall, 0.0, wall.length_m, distance):
         angle = reading_angle_deg(wall)
         middle = view.on_wall(wall, wall.length_m / 2, distance)
         along = turned((1.0, 0.0), angle)

@@ -99,7 +99,7 @@ def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None,
         outlet = circuits.get(name)
         if outlet is not None and board.label(at, reach, outlet.id, size=0.8, allowed=view.outline, most_mm=limit) is not None:
             board.note(f"{tidy(outlet.id)}: {f'circuit {tidy(outlet.circuit)}' if outlet.circuit else 'circuit not known'}.")
-        else:
+        elif name not in ("camera", "subject"):  # the legend names those
             board.dropped.append(tidy(name))
 
 

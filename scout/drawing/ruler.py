@@ -121,7 +121,7 @@ class Ruler:
         for sky, start, end in skies(self.day, events):
             a, b = self.x(start), self.x(end)
             if sky != "day" and b - a > 1e-6:
-                gap = (0.55 if sky == "night" else 1.1) * hand.text_mm
+                gap = (0.9 if sky == "night" else 1.8) * hand.text_mm
                 shapes.append(Hatch(rectangle(a, low, b, high), 60.0, gap, hand.pen("hair")))
         return shapes
 

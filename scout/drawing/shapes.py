@@ -176,14 +176,19 @@ def _numbers(shape: Shape) -> tuple[float, ...]:
 
 
 def outline(shape: Shape) -> tuple[Point, ...]:
-    """Points whose bounding box is the shape's (a circle's or arc's by its whole circle)."""
+    """Points whose bounding box is the shape's."""
     if isinstance(shape, Line):
         return shape.start, shape.end
     if isinstance(shape, (Polyline, Polygon, Hatch)):
         return shape.points
-    if isinstance(shape, (Circle, Arc)):
+    if isinstance(shape, Circle):
         (x, y), r = shape.centre, shape.radius_mm
         return (x - r, y - r), (x + r, y + r)
+    if isinstance(shape, Arc):
+        first, last = sorted((shape.start_deg, shape.start_deg + shape.sweep_deg))
+        quarters = [90.0 * k for k in range(math.ceil(first / 90.0), math.floor(last / 90.0) + 1)]
+        (x, y), r = shape.centre, shape.radius_mm
+        return tuple((x + r * math.cos(math.radians(a)), y + r * math.sin(math.radians(a))) for a in (first, *quarters, last))
     if isinstance(shape, Text):
         return shape.corners()
     return tuple(point for inner in shape.shapes for point in outline(inner))

@@ -140,19 +140,20 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
     sheet.shapes.append(hand.write((0.0, middle - 0.3 * u), "sun up", size=0.9, most_mm=_left(sheet) - 0.5 * u))
     sheet.words.append(_sky_words(events))
     if events.state is None:
-        because = f"not measured: {events.unknown or 'the place is not recorded'}"
-        sheet.shapes.append(hand.write((ruler.left_mm + 0.5 * u, middle - 0.3 * u), because, size=0.85, backed=True, most_mm=ruler.right_mm - ruler.left_mm - u))
+        because = (events.unknown or "the place is not recorded").removeprefix("because ")
+        _said(sheet, ruler, middle, f"not measured: {because}", boxed=True)
         return
     for start, end in events.low_sun:
         a, b = ruler.x(start), ruler.x(end)
         if b - a > 1e-6:
             box = rectangle(a, middle - 0.42 * u, b, middle + 0.42 * u)
-            sheet.shapes.append(Group((Polygon(box, None, "ground"), Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust"))), "low-sun", f"Low sun {clock(start)} to {clock(end)}"))
+            band = (Polygon(box, None, "ground"), Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust")))
+            sheet.shapes.append(Group(band, "low-sun", f"Low sun {clock(start)} to {clock(end)}"))
             sheet.kinds.setdefault("low")
     if events.low_sun:
         sheet.words.append(f"Low sun {spans_as_words(events.low_sun)}.")
-    for start, end in _up(ruler, events):
-        sheet.shapes.append(Line((start, middle), (end, middle), hand.pen("bold")))
+    for left, right in _up(ruler, events):
+        sheet.shapes.append(Line((left, middle), (right, middle), hand.pen("bold")))
     last = -1e9
     baseline = top - tall - 0.75 * u
     for crossing in events.crossings:
@@ -236,7 +237,8 @@ def _bars(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, mid
     sheet.kinds.setdefault("sun")
     spans = [(ruler.x(start), ruler.x(end)) for start, end in window.direct_sun]
     for (a, b), (start, end) in zip(spans, window.direct_sun, strict=True):
-        shapes.append(Group(tuple(bar(hand, a, max(b, a + 0.1 * u), middle - 0.5 * u, middle + 0.5 * u)), f"sun-{number}-{window.id}", f"{clock(start)} to {clock(end)}"))
+        spell = tuple(bar(hand, a, max(b, a + 0.1 * u), middle - 0.5 * u, middle + 0.5 * u))
+        shapes.append(Group(spell, f"sun-{number}-{window.id}", f"{clock(start)} to {clock(end)}"))
     # the whiskers lie over the bars, so that an edge that may come later is seen within its bar
     shapes = [shape for shape in shapes if isinstance(shape, Group)] + [shape for shape in shapes if not isinstance(shape, Group)]
     baseline = low + 0.45 * u
@@ -274,8 +276,8 @@ def _legend(sheet: _Sheet) -> None:
             sheet.shapes.append(Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust")))
         else:
             half = x + u
-            sheet.shapes += [Polygon(box, hand.pen("hair")), Hatch(rectangle(x, y - 0.4 * u, half, y + 0.4 * u), 60.0, 0.55 * u, hand.pen("hair")),
-                             Hatch(rectangle(half, y - 0.4 * u, x + 2 * u, y + 0.4 * u), 60.0, 1.1 * u, hand.pen("hair"))]
+            sheet.shapes += [Polygon(box, hand.pen("hair")), Hatch(rectangle(x, y - 0.4 * u, half, y + 0.4 * u), 60.0, 0.45 * u, hand.pen("hair")),
+                             Hatch(rectangle(half, y - 0.4 * u, x + 2 * u, y + 0.4 * u), 60.0, 0.9 * u, hand.pen("hair"))]
         for i, line in enumerate(broken(words, sheet.width_mm - x - 2.6 * u, 0.8 * u, hand.text_width, 2)):
             sheet.shapes.append(hand.write((x + 2.6 * u, y - 0.28 * u - i * 1.1 * u), line, size=0.8))
         x += width + 1.6 * u
