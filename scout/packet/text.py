@@ -5,7 +5,7 @@ Nothing is parsed as markup: `<b>` prints as the three characters it is.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -72,6 +72,13 @@ class Typesetter:
             wide = line.width * style.size / 1000.0
             left = x if style.align == "start" else x - wide if style.align == "end" else x - wide / 2
             paint(canvas, self.case, line, left, y, style)
+
+
+def letter_width() -> Callable[[str, float], float]:
+    """The measure of the packet's letters, (text, size) -> width in the unit of the size, for drawings made for a packet."""
+    setter = Typesetter(TypeCase())
+    plain = TextStyle(size=1000.0)
+    return lambda text, size: setter.width(text, plain) * size / 1000.0
 
 
 def paint(canvas: Any, case: TypeCase, line: Line, x: float, y: float, style: TextStyle) -> None:

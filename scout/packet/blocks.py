@@ -1,0 +1,185 @@
+"""What every page of the packet is built from: headings, figures, sections that mark where they begin."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, cast
+
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import CondPageBreak, PageBreak
+from reportlab.platypus.flowables import Flowable
+
+from scout.drawing.pdf import draw as draw_drawing
+from scout.drawing.shapes import Drawing
+from scout.packet.canvas import PacketCanvas
+from scout.packet.clean import one_line
+from scout.packet.content import CrewNote
+from scout.packet.text import BODY, GREY, INK, QUIET, RUST, SMALL, Text, TextStyle, Typesetter
+from scout.units import Units
+
+TITLE = TextStyle(size=17, leading=22, bold=True, space_after=2)
+KICKER = TextStyle(size=7.8, leading=11, colour=GREY, space_after=0)
+HEADING = TextStyle(size=11, leading=15, bold=True, space_before=9, space_after=3)
+WARNING = TextStyle(size=9.5, leading=13, bold=True, colour=RUST, space_after=4)
+
+
+@dataclass(frozen=True)
+class Section:
+    """One entry of the contents."""
+
+    key: str
+    title: str
+    level: int
+
+
+@dataclass
+class Desk:
+    """What the makers of pages share: the typesetter, the width of the column in points, and the sentences about what went wrong."""
+
+    setter: Typesetter
+    width: float
+    height: float
+    units: Units
+    warnings: list[str] = field(default_factory=list)
+
+    def text(self, text: str, style: TextStyle = BODY) -> Text:
+        return self.setter.text(text, style)
+
+    def heading(self, words: str, room: float = 70.0) -> list[Flowable]:
+        """A heading with at least `room` points of what follows on the same page."""
+        return [CondPageBreak(room), self.setter.text(words, HEADING)]
+
+    def begin(self, section: Section, kicker: str) -> list[Flowable]:
+        """A new page with the section's title on it."""
+        return [PageBreak(), Begin(self.setter, section), self.text(kicker, KICKER), self.text(section.title, TITLE), Rule()]
+
+    def sentences(self, sentences: Iterable[str], style: TextStyle = SMALL) -> list[Flowable]:
+        return [self.text(sentence, style) for sentence in sentences if sentence]
+
+    def assumed(self, assumed: Sequence[str]) -> list[Flowable]:
+        """What was assumed, in one small paragraph."""
+        said = list(dict.fromkeys(sentence.strip() for sentence in assumed if sentence.strip()))
+        return [self.text("Assumed: " + "; ".join(said) + ".", QUIET)] if said else []
+
+    def figure(self, drawing: Drawing | None, missing: str) -> list[Flowable]:
+        """A drawing, or the sentence that says why there is none."""
+        if drawing is None:
+            return [self.text(missing, QUIET)]
+        wrong = drawing_fault(drawing)
+        if wrong:
+            sentence = f"The drawing “{one_line(drawing.title)[:120]}” is not printed: {wrong}."
+            self.warnings.append(sentence)
+            return [self.text(sentence, BODY), self.text(drawing.description, SMALL)]
+        return [Figure(self.setter, drawing, self.height)]
+
+    def notes(self, notes: Sequence[CrewNote]) -> list[Flowable]:
+        """The crew's notes in full, each under its author and time."""
+        made: list[Flowable] = []
+        if notes:
+            made += self.heading("Crew notes")
+        for note in notes:
+            who = ", ".join(one_line(part) for part in (note.author, note.written_at) if part and one_line(part))
+            made += [self.text(who, QUIET)] if who else []
+            made.append(self.text(note.text, replace(BODY, space_after=7)))
+        return made
+
+    def guarded(self, what: str, make: Callable[[], list[Flowable]]) -> list[Flowable]:
+        """Part of a page; when it cannot be made, the page says so in its place and the rest is printed."""
+        try:
+            return make()
+        except Exception as error:  # noqa: BLE001 - one bad item never costs the crew its packet; it is said here and in the result
+            reason = one_line(str(error))[:160] or type(error).__name__
+            sentence = f"{what} could not be printed: {reason}."
+            self.warnings.append(sentence)
+            return [self.text(sentence, WARNING)]
+
+
+class Begin(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """Marks, without taking room, where a section begins."""
+
+    def __init__(self, setter: Typesetter, section: Section) -> None:
+        super().__init__()
+        self.setter, self.section = setter, section
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        return width, 0.0
+
+    def draw(self) -> None:
+        cast(PacketCanvas, self.canv).mark(self.section.key, printable(self.section.title), self.section.level, 0.0)
+
+
+class Rule(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """A hairline across the column."""
+
+    def __init__(self, weight: float = 0.8, space_after: float = 6.0) -> None:
+        super().__init__()
+        self.weight, self.space_after = weight, space_after
+
+    def getSpaceAfter(self) -> float:  # noqa: N802
+        return self.space_after
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width = width
+        return width, 2.0
+
+    def draw(self) -> None:
+        self.canv.saveState()
+        self.canv.setStrokeColorRGB(*INK)
+        self.canv.setLineWidth(self.weight)
+        self.canv.line(0, 1.0, self.width, 1.0)
+        self.canv.restoreState()
+
+
+class Figure(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """A drawing at its own size; one too large for the page is shrunk, and then says that its stated scale no longer holds."""
+
+    NOTE = 11.0
+
+    def __init__(self, setter: Typesetter, drawing: Drawing, page_height: float) -> None:
+        super().__init__()
+        self.setter, self.drawing, self.page_height = setter, drawing, page_height
+
+    def getSpaceAfter(self) -> float:  # noqa: N802
+        return 8.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        full_width, full_height = self.drawing.width_mm * mm, self.drawing.height_mm * mm
+        self.shrink = min(1.0, width / full_width, (self.page_height - self.NOTE - 2.0) / full_height)
+        self.note = self.NOTE if self.shrink < 0.9999 and self.drawing.scale else 0.0
+        self.width, self.height = full_width * self.shrink, full_height * self.shrink + self.note
+        return self.width, self.height
+
+    def draw(self) -> None:
+        if self.note:
+            words = f"Reduced to {self.shrink:.0%} to fit the page: go by the scale bar, not by the stated scale."
+            self.setter.draw(self.canv, 0.0, 2.0, words, QUIET)
+        draw_drawing(self.canv, self.drawing, 0.0, self.note, draw_text=letters_for(self.setter), shrink=self.shrink)
+
+
+def letters_for(setter: Typesetter) -> Any:
+    """The hand that letters a drawing in the packet's fonts, in the colour the drawing has set."""
+    aligns = {"start": "start", "middle": "centre", "end": "end"}
+
+    def letter(canvas: Any, x: float, y: float, text: str, size: float, bold: bool, anchor: str) -> None:
+        colour = canvas._fillColorObj
+        style = TextStyle(size=size, leading=size, bold=bold, align=aligns[anchor], colour=(colour.red, colour.green, colour.blue))  # type: ignore[arg-type]
+        setter.draw(canvas, x, y, text, style)
+
+    return letter
+
+
+def drawing_fault(drawing: Drawing) -> str:
+    """Why a drawing cannot be drawn, tried on a page that is thrown away; empty when it can."""
+    try:
+        draw_drawing(Canvas(io.BytesIO()), drawing, 0.0, 0.0, draw_text=lambda *_: None)
+    except Exception as error:  # noqa: BLE001 - a drawing that fails must not stop the page it stands on
+        return one_line(str(error))[:160] or type(error).__name__
+    return ""
+
+
+def printable(text: str) -> str:
+    """One line that may go into a PDF's outline or its metadata: half characters become the replacement sign."""
+    return one_line(text).encode("utf-8", "replace").decode("utf-8")

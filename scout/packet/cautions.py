@@ -1,0 +1,39 @@
+"""What can hurt somebody, gathered on one page at the end."""
+
+from __future__ import annotations
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.packet.blocks import Desk, Section
+from scout.packet.content import PacketContent
+from scout.packet.text import BODY
+
+# Common practice on any set; local law, the house's rules and licensed people come before anything printed here.
+STANDING = (
+    "Mains: plug in only what the circuit carries, keep leads out of wet places and walkways, and uncoil them under load. Anything behind an "
+    "outlet or in a distribution board is work for a licensed electrician.",
+    "Hot lights: keep them clear of curtains, paper and sprinklers, and let them cool before they are moved.",
+    "Stands and ladders: weight every raised stand, tie off what hangs over people, and never work alone on a ladder.",
+    "Exits: no kit, cable or flat may narrow a way out or cover an extinguisher, an alarm or an exit sign.",
+    "The sun: no viewfinder, lens or eye is pointed at it without a filter made for that.",
+    "Figures in this packet come from what was measured on the scout and from stated assumptions. They do not replace local codes, the house's "
+    "rules or the judgement of licensed people.",
+)
+
+
+def caution_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flowable]:
+    """The cautions of this production, then those that always hold."""
+    made = desk.begin(section, "For everybody")
+    own = list(dict.fromkeys(content.cautions))
+    if own:
+        made += desk.heading("Here")
+        made += [desk.text(f"– {caution}", BODY) for caution in own]
+    for name, room in [(location.record.name, room) for location in content.locations for room in location.rooms]:
+        found = room.assessment.cautions if room.assessment else ()
+        fresh = [caution for caution in dict.fromkeys(found) if caution not in own and caution not in STANDING]
+        if fresh:
+            made += desk.heading(f"{room.room.name or 'Room without a name'}, {name}")
+            made += [desk.text(f"– {caution}", BODY) for caution in fresh]
+    made += desk.heading("Always")
+    made += [desk.text(f"– {caution}", BODY) for caution in STANDING]
+    return made

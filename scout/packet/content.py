@@ -1,0 +1,90 @@
+"""All that a packet says, already worked out: the one thing a use case hands to `build_packet`.
+
+Only what the crew may read has a place here. Notes are `CrewNote`; a private note has no type of its own, so it cannot be handed over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from scout.assess.answers import RoomAssessment
+from scout.assess.choice import Comparison
+from scout.drawing.shapes import Drawing
+from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
+from scout.records.sheet import Kit, Marks, RoomRecord
+from scout.units import Units
+
+Paper = Literal["a4", "letter"]
+
+
+@dataclass(frozen=True)
+class CrewNote:
+    """A note that its author marked as one for the crew."""
+
+    text: str
+    author: str | None = None
+    written_at: str | None = None  # as it should be read: "3 May 2026, 10:40"
+
+
+@dataclass(frozen=True)
+class PacketPhoto:
+    """A photo chosen for the packet. `read_jpeg` gives the upright derivative when the page is set; what it raises costs this photo alone."""
+
+    name: str
+    read_jpeg: Callable[[], bytes]
+    caption: str | None = None
+    facts: tuple[str, ...] = ()  # plain phrases: "taken 3 May 2026, 10:40", "looking 159° true"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PacketRoom:
+    """A room with everything worked out for the shoot date; None where nothing was worked out or drawn."""
+
+    room: RoomRecord
+    marks: Marks | None = None
+    kit: Kit | None = None
+    assessment: RoomAssessment | None = None
+    plan: Drawing | None = None
+    timeline: Drawing | None = None
+    light_plan: Drawing | None = None
+    drawings: tuple[Drawing, ...] = ()  # any others, each under its own title
+    measurements: tuple[Measurement, ...] = ()
+    photos: tuple[PacketPhoto, ...] = ()
+    notes: tuple[CrewNote, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class PacketLocation:
+    """A place with its rooms, and what was photographed and noted there."""
+
+    record: LocationRecord
+    rooms: tuple[PacketRoom, ...] = ()
+    photos: tuple[PacketPhoto, ...] = ()
+    notes: tuple[CrewNote, ...] = ()
+
+
+@dataclass(frozen=True)
+class PacketComparison:
+    """The candidates for one scene, side by side."""
+
+    scene: SceneRecord
+    comparison: Comparison
+
+
+@dataclass(frozen=True, kw_only=True)
+class PacketContent:
+    """One packet. Texts of time (`generated_at`, `changes_since`) are set as they stand."""
+
+    production: ProductionRecord
+    revision: str
+    generated_at: str
+    changes: tuple[str, ...] | None = None  # None: the first revision, nothing to compare with; empty: nothing changed
+    changes_since: str | None = None  # "revision 2, 3 May 2026, 18:20"
+    prepared_by: str | None = None
+    locations: tuple[PacketLocation, ...] = ()
+    comparisons: tuple[PacketComparison, ...] = ()
+    cautions: tuple[str, ...] = ()
+    paper: Paper = "a4"
+    units: Units = "metric"

@@ -1,0 +1,68 @@
+"""Coordinates as a `geo:` URI, and that as a QR code a phone can read off the page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from reportlab.graphics.barcode import qrencoder
+from reportlab.platypus.flowables import Flowable
+
+QUIET_MODULES = 4  # ISO/IEC 18004: the light border round a QR code
+
+
+def geo_uri(latitude_deg: float, longitude_deg: float) -> str:
+    """The `geo:` URI of a place, to a millionth of a degree (11 cm).
+
+    Source: RFC 5870, 3.3 (decimal degrees, WGS-84, no exponent) and 3.4.2 (at a pole the longitude is written 0). The altitude is left out:
+            the RFC counts it from the ellipsoid, a scout's elevation is above sea level.
+    """
+    longitude = 0.0 if abs(latitude_deg) == 90 else longitude_deg
+    return f"geo:{_decimal(latitude_deg)},{_decimal(longitude)}"
+
+
+def _decimal(degrees: float) -> str:
+    text = f"{degrees:.6f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def qr_modules(text: str) -> list[list[bool]]:
+    """The dark modules of a QR code of the text, error correction M, without its quiet border."""
+    code = qrencoder.QRCode(None, qrencoder.QRErrorCorrectLevel.M)
+    code.addData(text)
+    code.make()
+    count = code.getModuleCount()
+    return [[bool(code.isDark(row, column)) for column in range(count)] for row in range(count)]
+
+
+def draw_qr(canvas: Any, text: str, x: float, y: float, size: float) -> None:
+    """A QR code with its border in a square of `size` points whose lower left corner is at (x, y)."""
+    modules = qr_modules(text)
+    unit = size / (len(modules) + 2 * QUIET_MODULES)
+    path = canvas.beginPath()
+    for row, cells in enumerate(modules):
+        top = y + size - (row + QUIET_MODULES) * unit
+        start = None
+        for column, dark in enumerate([*cells, False]):
+            if dark and start is None:
+                start = column
+            elif not dark and start is not None:
+                path.rect(x + (start + QUIET_MODULES) * unit, top - unit, (column - start) * unit, unit)
+                start = None
+    canvas.saveState()
+    canvas.setFillColorRGB(0, 0, 0)
+    canvas.drawPath(path, stroke=0, fill=1)
+    canvas.restoreState()
+
+
+class QrCode(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """A QR code of `size` points."""
+
+    def __init__(self, text: str, size: float) -> None:
+        super().__init__()
+        self.text, self.width, self.height = text, size, size
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        return self.width, self.height
+
+    def draw(self) -> None:
+        draw_qr(self.canv, self.text, 0, 0, self.width)

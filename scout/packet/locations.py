@@ -1,0 +1,123 @@
+"""A page a location: where it is, how to get in, whom to call, what can hurt, what is allowed."""
+
+from __future__ import annotations
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.packet.blocks import Desk, Section
+from scout.packet.content import PacketLocation
+from scout.packet.geo import draw_qr, geo_uri
+from scout.packet.photos import photo_flowables
+from scout.packet.table import NOT_RECORDED, Cell, Column, Ledger, facts
+from scout.packet.text import BODY, QUIET, TextStyle, Typesetter
+from scout.packet.words import distance, number, sizes
+from scout.records.kept import LocationRecord
+from scout.units import Units
+
+QR_POINTS = 84.0
+EMERGENCY_MISSING = "Not recorded. Find out, and tell the crew, before anybody works here."
+HAZARDS_MISSING = "Not recorded. Nobody has written that there are none."
+
+
+def location_pages(desk: Desk, section: Section, location: PacketLocation) -> list[Flowable]:
+    """Everything recorded of a location."""
+    record = location.record
+    made = desk.begin(section, "Location")
+    made += desk.guarded("The position", lambda: _position(desk, record))
+    made.append(
+        facts(
+            desk.setter,
+            [
+                ("Address", record.address),
+                ("Emergency care", record.emergency_care or Cell(EMERGENCY_MISSING, loud=True)),
+                ("Hazards", record.hazards or Cell(HAZARDS_MISSING, loud=True)),
+            ],
+            style=BODY,
+        )
+    )
+    made += desk.heading("Contacts")
+    if record.contacts:
+        columns = [Column("Name", 1.2), Column("Role"), Column("Phone", 1.1), Column("E-mail", 1.4), Column("Note", 1.4)]
+        rows = [(one.name, one.role, one.phone, one.email, one.note or "") for one in record.contacts]
+        made.append(Ledger(desk.setter, columns, rows, missing=NOT_RECORDED))
+    else:
+        made.append(desk.text("No contact is recorded.", QUIET))
+    made += desk.heading("Access and load-in")
+    made.append(facts(desk.setter, _access(record, desk.units)))
+    made += desk.heading("House")
+    made.append(facts(desk.setter, _house(record)))
+    photos, warnings = photo_flowables(desk.setter, location.photos, desk.width)
+    desk.warnings += warnings
+    made += [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []
+    made += desk.notes(location.notes)
+    return made
+
+
+def _position(desk: Desk, record: LocationRecord) -> list[Flowable]:
+    if record.latitude_deg is None or record.longitude_deg is None:
+        return [facts(desk.setter, [("Coordinates", None), ("Time zone", record.timezone)])]
+    lines = [
+        f"{record.latitude_deg:.6f}, {record.longitude_deg:.6f}",
+        "latitude and longitude in decimal degrees, WGS 84",
+        f"Elevation {number(record.elevation_m, 0, 'm above sea level') or NOT_RECORDED}",
+        f"Time zone {record.timezone or NOT_RECORDED}",
+        geo_uri(record.latitude_deg, record.longitude_deg),
+    ]
+    return [Position(desk.setter, lines, geo_uri(record.latitude_deg, record.longitude_deg))]
+
+
+class Position(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """Coordinates in figures beside their QR code."""
+
+    def __init__(self, setter: Typesetter, lines: list[str], uri: str) -> None:
+        super().__init__()
+        self.setter, self.lines, self.uri = setter, lines, uri
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width, self.height = width, QR_POINTS
+        return width, self.height
+
+    def getSpaceAfter(self) -> float:  # noqa: N802
+        return 6.0
+
+    def draw(self) -> None:
+        y = self.height - 20.0
+        for at, line in enumerate(self.lines):
+            self.setter.draw(self.canv, 0.0, y, line, TextStyle(size=12, bold=True) if at == 0 else QUIET, self.width - QR_POINTS - 12.0)
+            y -= 13.0
+        draw_qr(self.canv, self.uri, self.width - QR_POINTS, 0.0, QR_POINTS)
+
+
+def _access(record: LocationRecord, units: Units) -> list[tuple[str, Cell | str | None]]:
+    lift = None
+    if record.has_lift is not None:
+        lift = "no lift" if not record.has_lift else f"yes, inside (width × depth × height) {_lift(record, units)}"
+    return [
+        ("Narrowest door (width × height)", sizes((record.door_width_m, record.door_height_m), units)),
+        ("Steps to climb", number(record.steps)),
+        ("Lift", lift),
+        ("Carry from parking", distance(record.parking_distance_m, units)),
+        ("Load-in", record.load_in),
+        ("Parking", record.parking),
+    ]
+
+
+def _lift(record: LocationRecord, units: Units) -> str:
+    return sizes((record.lift_width_m, record.lift_depth_m, record.lift_height_m), units) or "not measured"
+
+
+def _house(record: LocationRecord) -> list[tuple[str, Cell | str | None]]:
+    fee = None
+    if record.fee_amount is not None:
+        fee = f"{record.fee_amount:,.2f} {record.fee_currency or '(currency not recorded)'}"
+    if record.fee_note:
+        fee = f"{fee}\n{record.fee_note}" if fee else record.fee_note
+    return [
+        ("Hours", record.hours),
+        ("Permits", record.permits),
+        ("Fee", fee),
+        ("House rules", record.house_rules),
+        ("Restrooms", record.restrooms),
+        ("Holding", record.holding),
+        ("Phone signal", record.phone_signal),
+    ]

@@ -1,0 +1,210 @@
+"""What a room gives to work with: its quiet, its power, and the space for camera and lights."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.assess.answers import FitAnswer, Level, MicAnswer, PowerAnswer, SoundAnswer
+from scout.packet.blocks import Desk
+from scout.packet.content import PacketRoom
+from scout.packet.table import NOT_RECORDED, Cell, Column, Ledger, facts
+from scout.packet.text import BODY, QUIET
+from scout.packet.words import length, moment, number, percent, plain, unknown, yes_no
+from scout.records.sheet import NoiseReading
+
+NOT_KNOWN = "unknown"
+_MICS: dict[str, Level] = {"clean": "good", "usable": "care", "repair": "problem", "unusable": "problem"}
+POWER_CAUTION = "Counted from labels and nameplates; a licensed electrician decides what a circuit may carry."
+
+
+def sound(desk: Desk, room: PacketRoom) -> list[Flowable]:
+    """The readings of the room's own noise, and what a microphone makes of them."""
+    made = desk.heading("Sound")
+    if room.room.noise:
+        columns = [
+            Column("Reading", 0.7), Column("Taken", 1.5), Column("LAeq", 0.8, "end"), Column("LCeq", 0.8, "end"), Column("For", 0.6, "end"),
+            Column("With", 1.0), Column("Conditions", 1.7),
+        ]  # fmt: skip
+        made.append(Ledger(desk.setter, columns, [_reading(reading) for reading in room.room.noise]))
+    else:
+        made.append(desk.text("The room's own noise is not measured: listen for a minute with everything that will run switched on.", QUIET))
+    answer = room.assessment.sound if room.assessment else None
+    return made + (_sound(desk, room, answer) if answer else [])
+
+
+def _reading(reading: NoiseReading) -> Sequence[Cell | str | None]:
+    return (
+        Cell(reading.id, bold=True),
+        moment(reading.taken_at),
+        number(reading.laeq_db, 1, "dB"),
+        number(reading.lceq_db, 1, "dB"),
+        number(reading.duration_s, 0, "s"),
+        plain(reading.method),
+        reading.conditions,
+    )
+
+
+def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
+    doubt = f" (between {answer.rt60_range_s[0]:.2f} and {answer.rt60_range_s[1]:.2f})" if answer.rt60_range_s else ""
+    mid = number(answer.rt60_mid_s, 2, "s")
+    criterion = number(answer.nc)
+    if criterion and answer.nc_set_by_hz is not None:
+        criterion = f"NC {criterion}, set by {answer.nc_set_by_hz} Hz"
+    pairs: list[tuple[str, Cell | str | None]] = [
+        ("Noise", number(answer.laeq_db, 1, "dB(A)")),
+        ("Noise criterion", criterion),
+        ("Reverberation, middle bands", mid and mid + doubt),
+    ]
+    if answer.rt60_s:
+        pairs.append(("by octave", "  ".join(f"{band} Hz {value:.2f} s" for band, value in answer.rt60_s.items())))
+    made: list[Flowable] = [facts(desk.setter, pairs, missing=NOT_KNOWN, space_after=4.0)]
+    if answer.placements:
+        far = {mic.id: mic.distance_m for mic in (room.kit.mics if room.kit else None) or ()}
+        columns = [
+            Column("Microphone", 1.0), Column("From the mouth", 1.0, "end"), Column("Speech", 0.8, "end"), Column("Over noise", 0.8, "end"),
+            Column("Critical distance", 1.0, "end"), Column("Verdict", 1.4),
+        ]  # fmt: skip
+        rows = [_mic(desk, mic, far.get(mic.mic)) for mic in answer.placements]
+        made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
+    made += desk.sentences([unknown(answer.unknown)])
+    return [*made, *desk.assumed([*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)])]
+
+
+def _mic(desk: Desk, mic: MicAnswer, distance_m: float | None) -> Sequence[Cell | str | None]:
+    verdict = Cell(mic.verdict, bold=True, level=_MICS[mic.verdict]) if mic.verdict else Cell(unknown(mic.unknown) or NOT_KNOWN, level="unknown")
+    return (
+        Cell(plain(mic.mic) or "", bold=True),
+        length(distance_m, desk.units),
+        number(mic.speech_db, 1, "dB"),
+        number(mic.snr_db, 1, "dB"),
+        length(mic.critical_distance_m, desk.units),
+        verdict,
+    )
+
+
+def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
+    """Outlets, circuits with what they may carry, and which light goes where."""
+    record, answer = room.room, room.assessment.power if room.assessment else None
+    made = desk.heading("Power")
+    if record.outlets:
+        columns = [
+            Column("Outlet", 0.7), Column("Wall", 0.6), Column("From its left end", 1.1, "end"), Column("Height", 0.8, "end"),
+            Column("Circuit", 0.8), Column("Sockets", 0.7, "end"),
+        ]  # fmt: skip
+        outlets = [
+            (
+                Cell(one.id, bold=True), one.wall, length(one.offset_m, desk.units), length(one.height_m, desk.units), one.circuit, number(one.sockets),
+            )
+            for one in record.outlets
+        ]  # fmt: skip
+        made.append(Ledger(desk.setter, columns, outlets))
+    else:
+        made.append(desk.text("No outlet is recorded.", QUIET))
+    if record.circuits:
+        found = {one.id: one for one in answer.circuits} if answer else {}
+        columns = [
+            Column("Circuit", 0.8), Column("Volts", 0.6, "end"), Column("Breaker", 0.7, "end"), Column("Other load", 0.8, "end"),
+            Column("May carry for hours", 1.1, "end"), Column("Planned", 0.7, "end"), Column("Of the breaker", 0.8, "end"), Column("Tried out", 0.7),
+        ]  # fmt: skip
+        rows: list[Sequence[Cell | str | None]] = []
+        for one in record.circuits:
+            load = found.get(one.id)
+            rows.append(
+                (
+                    Cell(one.id, bold=True),
+                    number(one.volts, 0, "V"),
+                    number(one.breaker_a, 0, "A"),
+                    number(one.other_load_w, 0, "W"),
+                    number(load.limit_a, 1, "A") if load else None,
+                    number(load.load_a, 2, "A") if load else None,
+                    percent(load.share) if load else None,
+                    yes_no(one.verified),
+                )
+            )
+        made.append(Ledger(desk.setter, columns, rows))
+    else:
+        made.append(desk.text("No circuit is recorded.", QUIET))
+    if answer:
+        made += _planned(desk, answer)
+    return [*made, desk.text(POWER_CAUTION, QUIET)]
+
+
+def _planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
+    made: list[Flowable] = []
+    if answer.feasible is not None:
+        words = "All lights of the plan find a circuit." if answer.feasible else "Not all lights of the plan find a circuit."
+        made.append(desk.text(words, BODY))
+    if answer.assignment:
+        columns = [
+            Column("Light"), Column("Outlet"), Column("Circuit"), Column("Cable", 1, "end"),
+            Column("Volt drop", 1, "end"), Column("Why not", 1.6),
+        ]  # fmt: skip
+        rows = [
+            (
+                Cell(one.light, bold=True), one.outlet, one.circuit, length(one.cable_m, desk.units), number(one.volt_drop_pct, 1, "%"),
+                Cell(unknown(one.unknown)),
+            )
+            for one in answer.assignment
+        ]  # fmt: skip
+        made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
+    for one in answer.unplaced:
+        short = f" (short by {one.short_a:.1f} A)" if one.short_a is not None else ""
+        made.append(desk.text(f"{one.light} finds no place{short}: {one.because}", BODY))
+    made += desk.sentences([unknown(answer.unknown), *(f"Circuit {one.id}: {unknown(one.unknown)}" for one in answer.circuits if one.unknown)])
+    parts = (answer, *answer.circuits, *answer.assignment)
+    return [*made, *desk.assumed([sentence for part in parts for sentence in part.assumed])]
+
+
+def fit(desk: Desk, room: PacketRoom) -> list[Flowable]:
+    """Which framings the room allows, and where the lights may stand."""
+    answer = room.assessment.fit if room.assessment else None
+    if answer is None and room.light_plan is None:
+        return []
+    made = desk.heading("Framings and lights")
+    if answer and answer.framings:
+        columns = [
+            Column("Framing", 1.2), Column("Lens", 0.6, "end"), Column("Camera to subject", 1.0, "end"),
+            Column("Fits", 0.7), Column("Why", 2.0),
+        ]  # fmt: skip
+        rows: list[Sequence[Cell | str | None]] = [
+            (
+                Cell(plain(one.name) or "", bold=True),
+                number(one.focal_length_mm, 0, "mm"),
+                length(one.distance_m, desk.units),
+                _fits(one.fits),
+                Cell(one.why or unknown(one.unknown)),
+            )
+            for one in answer.framings
+        ]
+        made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
+    if room.light_plan is not None:
+        made += desk.figure(room.light_plan, "")
+    if answer:
+        made += _lights(desk, answer)
+    return made
+
+
+def _fits(fits: bool | None) -> Cell:
+    return Cell(NOT_KNOWN, level="unknown") if fits is None else Cell("yes", level="good") if fits else Cell("no", level="problem")
+
+
+def _lights(desk: Desk, answer: FitAnswer) -> list[Flowable]:
+    made: list[Flowable] = []
+    if answer.plan:
+        columns = [
+            Column("Place", 0.7), Column("Light", 0.8), Column("Stands at (along, up the plan; height)", 1.8), Column("Lux", 0.6, "end"),
+            Column("Fits", 0.7), Column("Why", 1.8),
+        ]  # fmt: skip
+        rows: list[Sequence[Cell | str | None]] = []
+        for name, light in answer.plan.items():
+            at = None
+            if light.at_m is not None:
+                x, y, z = (length(value, desk.units) for value in light.at_m)
+                at = f"{x}, {y}; {z}"
+            rows.append((Cell(name, bold=True), light.light, at, number(light.lux), _fits(light.fits), Cell(light.why or unknown(light.unknown))))
+        made.append(Ledger(desk.setter, columns, rows, missing=NOT_RECORDED))
+    made += desk.sentences([answer.available_light_first or "", unknown(answer.unknown)])
+    parts = (answer, *answer.framings, *answer.plan.values())
+    return [*made, *desk.assumed([sentence for part in parts for sentence in part.assumed])]

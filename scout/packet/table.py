@@ -1,0 +1,207 @@
+"""Tables of typed text: hairlines, a head that comes again on every page, and rows that split between lines when they must."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.assess.answers import Level
+from scout.drawing.marks import mark
+from scout.drawing.pdf import draw as draw_drawing
+from scout.packet.lines import Line
+from scout.packet.text import GREY, INK, QUIET, SMALL, TextStyle, Typesetter, draw_lines
+
+HAIR = 0.35
+MARK_MM = 2.6
+SMALLEST = 5.5  # points
+MARK_ROOM = 11.0  # points a mark takes before its text
+NOT_MEASURED = "not measured"
+NOT_RECORDED = "not recorded"
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What stands in one field. `empty` words it as an empty ruled box; `level` sets a verdict mark before the text."""
+
+    text: str = ""
+    bold: bool = False
+    level: Level | None = None
+    empty: bool = False
+    loud: bool = False  # in the ink for "look here"
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column: its head and its share of the width."""
+
+    title: str
+    share: float = 1.0
+    align: Literal["start", "end"] = "start"
+
+
+@dataclass(frozen=True)
+class _Laid:
+    cell: Cell
+    style: TextStyle
+    lines: Sequence[Line]
+    at_end: bool = False
+    first: bool = True  # the beginning of its text is here: a mark belongs beside it
+
+
+_Row = tuple[_Laid, ...]
+
+
+class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """A table of text cells. None in a row is something not measured.
+
+    Rows move whole to the next page while they are short; a row of more than `SPLITTABLE` lines splits where the page ends.
+    """
+
+    PAD = 2.6
+    GUTTER = 12.0
+    SPLITTABLE = 6
+    HEAD_LINES = 12  # a head comes again on every page: what is longer is cut
+
+    def __init__(
+        self,
+        setter: Typesetter,
+        columns: Sequence[Column],
+        rows: Sequence[Sequence[Cell | str | None]],
+        *,
+        style: TextStyle = SMALL,
+        headless: bool = False,
+        missing: str = NOT_MEASURED,
+        space_after: float = 8.0,
+    ) -> None:
+        super().__init__()
+        self.setter, self.columns, self.rows, self.style = setter, columns, rows, style
+        self.headless, self.missing, self.space_after = headless, missing, space_after
+        self._laid: list[_Row] | None = None
+        self._head: _Row | None = None
+        self._edges: list[tuple[float, float]] = []
+
+    def getSpaceBefore(self) -> float:  # noqa: N802
+        return 4.0
+
+    def getSpaceAfter(self) -> float:  # noqa: N802
+        return self.space_after
+
+    # -- setting ------------------------------------------------------------------------------------------------------
+    def _set(self, width: float) -> tuple[_Row | None, list[_Row]]:
+        if self._laid is None:
+            room = width - self.GUTTER * (len(self.columns) - 1)
+            shares = sum(column.share for column in self.columns)
+            x = 0.0
+            for column in self.columns:
+                wide = room * column.share / shares
+                self._edges.append((x, wide))
+                x += wide + self.GUTTER
+            if not self.headless:
+                titles = [Cell(column.title) for column in self.columns]
+                head = [self._cell(cell, at, replace(QUIET, align=self.columns[at].align)) for at, cell in enumerate(titles)]
+                self._head = tuple(replace(laid, lines=laid.lines[: self.HEAD_LINES]) for laid in head)
+            self._laid = [tuple(self._cell(cell, at) for at, cell in enumerate(row)) for row in self.rows]
+        return self._head, self._laid
+
+    def _cell(self, given: Cell | str | None, at: int, style: TextStyle | None = None) -> _Laid:
+        cell = Cell(self.missing, empty=True) if given is None else Cell(given) if isinstance(given, str) else given
+        used = style or replace(self.style, bold=cell.bold, align=self.columns[at].align)
+        if cell.empty:
+            used = replace(used, colour=GREY, align="start")
+        if cell.loud:
+            used = replace(used, bold=True)
+        room = self._edges[at][1] - (MARK_ROOM if cell.level else 0.0) - (8.0 if cell.empty or cell.loud else 0.0)
+        if cell.empty and cell.text:  # the words of an empty box grow smaller before they break
+            longest = max(self.setter.width(word, used) for word in cell.text.split())
+            used = replace(used, size=max(used.size * min(1.0, room / longest), SMALLEST))
+        return _Laid(cell, used, self.setter.lines(cell.text, used, room), self.columns[at].align == "end")
+
+    def _height(self, row: _Row) -> float:
+        return max((len(laid.lines) * laid.style.leading for laid in row), default=0.0) + 2 * self.PAD
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        head, rows = self._set(width)
+        self.width = width
+        self.height = (self._height(head) if head else 0.0) + sum(self._height(row) for row in rows)
+        return width, self.height
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        head, rows = self._set(width)
+        left = height - (self._height(head) if head else 0.0)
+        here: list[_Row] = []
+        rest = list(rows)
+        while rest:
+            tall = self._height(rest[0])
+            if tall <= left + 0.01:
+                here.append(rest.pop(0))
+                left -= tall
+                continue
+            count = max(len(laid.lines) for laid in rest[0])
+            fits = int((left - 2 * self.PAD + 0.01) / max(laid.style.leading for laid in rest[0]))
+            if fits >= 2 and count > self.SPLITTABLE:
+                here.append(tuple(replace(laid, lines=laid.lines[:fits]) for laid in rest[0]))
+                rest[0] = tuple(replace(laid, lines=laid.lines[fits:], first=False) for laid in rest[0])
+            break
+        if not here:
+            return []
+        return [self._part(here, 0.0), self._part(rest, self.space_after)] if rest else [self]
+
+    def _part(self, rows: list[_Row], space_after: float) -> Ledger:
+        part = Ledger(
+            self.setter, self.columns, (), style=self.style, headless=self.headless, missing=self.missing, space_after=space_after
+        )
+        part._laid, part._head, part._edges = rows, self._head, self._edges
+        return part
+
+    # -- drawing ------------------------------------------------------------------------------------------------------
+    def draw(self) -> None:
+        head, rows = self._set(self.width)
+        canvas = self.canv
+        canvas.saveState()
+        canvas.setStrokeColorRGB(*INK)
+        y = self.height
+        if head:
+            y = self._draw_row(head, y)
+            canvas.setLineWidth(0.8)
+            canvas.line(0, y, self.width, y)
+        canvas.setLineWidth(HAIR)
+        for row in rows:
+            y = self._draw_row(row, y)
+            canvas.line(0, y, self.width, y)
+        canvas.restoreState()
+
+    def _draw_row(self, row: _Row, top: float) -> float:
+        height = self._height(row)
+        for laid, (x, wide) in zip(row, self._edges, strict=True):
+            self._draw_cell(laid, x, top - self.PAD, wide)
+        return top - height
+
+    def _draw_cell(self, laid: _Laid, x: float, top: float, wide: float) -> None:
+        cell, style, canvas = laid.cell, laid.style, self.canv
+        if cell.level and laid.first:
+            draw_drawing(canvas, mark(cell.level, MARK_MM), x - 1.0, top - style.leading + 0.5)
+        if cell.level:
+            x, wide = x + MARK_ROOM, wide - MARK_ROOM
+        if (cell.empty or cell.loud) and laid.lines:
+            drop = len(laid.lines) * style.leading
+            longest = max(line.width for line in laid.lines) * style.size / 1000.0
+            box = min(max(longest + 8.0, 30.0), wide)
+            x += wide - box if laid.at_end else 0.0
+            wide = box
+            canvas.saveState()
+            canvas.setLineWidth(1.0 if cell.loud else HAIR)
+            canvas.rect(x, top - drop, box, drop)
+            canvas.restoreState()
+            x, wide = x + 4.0, wide - 8.0
+        draw_lines(canvas, self.setter.case, laid.lines, x, top, wide, style)
+
+
+def facts(
+    setter: Typesetter, pairs: Sequence[tuple[str, Cell | str | None]], *, missing: str = NOT_RECORDED, label_share: float = 0.26, **kept: Any
+) -> Ledger:
+    """Names of facts and the facts themselves, as a form has them."""
+    columns = [Column("", label_share), Column("", 1.0 - label_share)]
+    return Ledger(setter, columns, [(Cell(name), fact) for name, fact in pairs], headless=True, missing=missing, **kept)

@@ -1,0 +1,98 @@
+"""Photos in the packet: as many pixels as the print needs, nothing but the picture, and a bad one costs only itself."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+
+import pytest
+from PIL import Image
+
+from scout.packet.content import PacketPhoto
+from scout.packet.photos import PhotoRow, photo_flowables, print_photo
+from scout.packet.shape import TypeCase
+from scout.packet.text import Text, Typesetter
+from tests.packet.invented import jpeg
+
+
+def opened(data: bytes) -> Image.Image:
+    return Image.open(io.BytesIO(data))
+
+
+@pytest.mark.parametrize(("width", "height"), [(4000, 3000), (3000, 4000), (12, 5000), (5000, 12), (1, 1), (640, 480)])
+def test_no_more_than_220_dots_an_inch(width: int, height: int) -> None:
+    # Source: the rule that photos are downsampled to 220 dpi at printed size; 72 points an inch.
+    photo = print_photo(jpeg(width, height), 240.0, 200.0)
+    picture = opened(photo.jpeg)
+    assert photo.width <= 240.01
+    assert photo.height <= 200.01
+    assert picture.width <= max(photo.width / 72 * 220, 1) + 0.5
+    assert picture.height <= max(photo.height / 72 * 220, 1) + 0.5
+    assert picture.width <= width
+    assert picture.height <= height
+
+
+def test_a_small_photo_keeps_its_proportions() -> None:
+    photo = print_photo(jpeg(300, 100), 240.0, 200.0)
+    assert photo.width / photo.height == pytest.approx(3.0)
+
+
+def test_metadata_does_not_travel() -> None:
+    # property: what a phone writes into a picture (position, owner) is not in the packet.
+    held = io.BytesIO()
+    exif = Image.Exif()
+    exif[0x013B] = "somebody"
+    exif[0x8825] = {1: "N", 2: (52.0, 12.0, 0.0)}
+    Image.new("RGB", (64, 48), "red").save(held, "JPEG", exif=exif, comment=b"private")
+    photo = print_photo(held.getvalue(), 240.0, 200.0)
+    assert not opened(photo.jpeg).getexif()
+    assert b"somebody" not in photo.jpeg
+    assert b"private" not in photo.jpeg
+
+
+@pytest.mark.parametrize("mode", ["L", "CMYK", "RGBA", "P", "1"])
+def test_other_modes_become_rgb_or_grey(mode: str) -> None:
+    held = io.BytesIO()
+    Image.new(mode, (40, 30)).save(held, "TIFF")
+    assert opened(print_photo(held.getvalue(), 100, 100).jpeg).mode in ("RGB", "L")
+
+
+def raising(error: Exception) -> Callable[[], bytes]:
+    def read() -> bytes:
+        raise error
+
+    return read
+
+
+def bomb() -> bytes:
+    held = io.BytesIO()
+    Image.new("1", (12_000, 12_000)).save(held, "PNG")
+    return held.getvalue()
+
+
+@pytest.mark.parametrize(
+    "read",
+    [
+        lambda: b"",
+        lambda: b"not a picture",
+        lambda: jpeg()[:500],
+        bomb,
+        raising(FileNotFoundError("the file is not there")),
+        raising(KeyError("oops")),
+    ],
+)
+def test_a_bad_photo_is_a_sentence(read: Callable[[], bytes]) -> None:
+    photos = [PacketPhoto("good.jpg", jpeg, "good"), PacketPhoto("bad.jpg", read, "the bad one"), PacketPhoto("too.jpg", jpeg)]
+    made, warnings = photo_flowables(Typesetter(TypeCase()), photos, 480.0)
+    assert [type(one) for one in made] == [PhotoRow, Text, PhotoRow]
+    assert len(warnings) == 1
+    assert "the bad one" in warnings[0]
+
+
+def test_a_long_caption_stands_below_in_full() -> None:
+    words = "by the window " * 300
+    made, warnings = photo_flowables(Typesetter(TypeCase()), [PacketPhoto("a.jpg", jpeg, words)], 480.0)
+    assert not warnings
+    assert isinstance(made[1], Text)
+    assert made[1].text == words
+    assert made[0].wrap(480.0, 700.0)[1] < 320.0
