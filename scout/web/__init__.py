@@ -1,0 +1,1 @@
+"""The pages: a Flask application over the use cases."""

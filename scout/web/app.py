@@ -1,0 +1,48 @@
+"""The application factory."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from importlib import import_module
+
+from flask import Flask
+
+from scout import places
+from scout.settings import Settings
+from scout.usecases.work import prepare
+from scout.web import errors, people, security, show
+from scout.web import work as request_work
+from scout.web.jobs import Press
+
+BLUEPRINTS = ("home", "people", "locations", "rooms", "parts", "photos", "notes", "productions", "scenes", "packets", "sheets", "bin")
+SESSION_DAYS = 14
+
+
+def create_app(settings: Settings) -> Flask:
+    """The pages over one data folder, whose database is brought up to date first."""
+    prepare(settings)
+    app = Flask("scout.web", template_folder=str(places.TEMPLATES), static_folder=str(show.STATIC))
+    app.config.update(
+        SILLBOOK=settings,
+        SECRET_KEY=settings.session_key(),
+        SESSION_COOKIE_NAME="sillbook",
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        SESSION_COOKIE_SECURE=settings.https,
+        PERMANENT_SESSION_LIFETIME=timedelta(days=SESSION_DAYS),
+        MAX_CONTENT_LENGTH=security.FORM_MOST_BYTES,
+        MAX_FORM_MEMORY_SIZE=security.FORM_MOST_BYTES,
+        MAX_FORM_PARTS=10_000,
+        WTF_CSRF_TIME_LIMIT=None,  # a form may lie open for a day on a scout; the session is what ends
+        WTF_CSRF_SSL_STRICT=settings.https,
+        SEND_FILE_MAX_AGE_DEFAULT=timedelta(days=365),  # addresses of static files change with their content
+    )
+    app.extensions["press"] = Press(settings)
+    request_work.close_after_requests(app)
+    people.start(app)
+    security.guard(app)
+    show.register(app)
+    errors.register(app)
+    for name in BLUEPRINTS:
+        app.register_blueprint(import_module(f"scout.web.{name}").bp)
+    return app

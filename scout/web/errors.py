@@ -1,0 +1,105 @@
+"""Every error as a page in the same look, and what was typed never lost. Nothing else turns errors into statuses."""
+
+from __future__ import annotations
+
+import logging
+from http import HTTPStatus
+from typing import Any
+
+from flask import Flask, jsonify, render_template, request
+from flask.typing import ResponseReturnValue
+from flask_limiter.errors import RateLimitExceeded
+from flask_wtf.csrf import CSRFError
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
+
+from scout.errors import Damaged, NotAllowed, NotFound, OutOfRange, Refused, RefusedMany, ScoutError, Stale, Unavailable
+from scout.settings import MEGABYTE
+from scout.web.forms.people import LoginForm
+from scout.web.security import FORM_MOST_BYTES, UPLOADS
+from scout.web.work import begin_again, settings
+
+log = logging.getLogger("scout.web")
+SECRET = frozenset({"csrf_token", "password", "again", "old", "new", "version"})
+TITLES = {
+    400: "That could not be read", 401: "You are not logged in any more", 403: "That is not for you to do", 404: "There is nothing here",
+    405: "That cannot be done here", 409: "Somebody else changed it", 413: "That is too large", 422: "That cannot be accepted",
+    429: "Too many tries", 500: "Something went wrong here", 503: "The database does not answer",
+}
+WORDS = {
+    400: "The request was not complete. Go back and try again.",
+    401: "Log in in another window, then send the form again from the page you came from.",
+    403: "Ask somebody who may.",
+    404: "It may have been moved to the bin, or the address has a slip in it.",
+    405: "Go back and use the buttons of the page.",
+    500: "It is our fault, not yours, and it was written to the log. Nothing half done was kept.",
+    503: "Try again in a moment; what was typed is below.",
+}
+STATUS: tuple[tuple[type[ScoutError], int], ...] = (
+    (NotFound, 404), (NotAllowed, 403), (Stale, 409), (OutOfRange, 422), (Refused, 422), (RefusedMany, 422), (Unavailable, 503), (Damaged, 500),
+)
+
+
+def typed_text() -> list[tuple[str, str]]:
+    """What a refused request carried, so that no typed text is lost with it; passwords never."""
+    if request.method != "POST" or request.endpoint in {"people.log_in_now", "people.first_user", "people.password"}:
+        return []
+    try:
+        pairs = list(request.form.items(multi=True))
+    except HTTPException:
+        return []
+    return [(name.replace("_", " "), text) for name, text in pairs if name not in SECRET and not name.endswith("version") and text.strip()][:500]
+
+
+def page(status: int, words: str | list[str] | None = None, **more: Any) -> ResponseReturnValue:
+    """The page of an error."""
+    begin_again()
+    said = words if isinstance(words, list) else [words or WORDS.get(status, HTTPStatus(status).description or HTTPStatus(status).phrase)]
+    if request.accept_mimetypes.best == "application/json":
+        return jsonify({"error": TITLES.get(status, HTTPStatus(status).phrase), "because": said}), status
+    return render_template("error.html", status=status, title=TITLES.get(status, HTTPStatus(status).phrase), said=said, typed=typed_text(), **more), status
+
+
+def _scout(error: ScoutError) -> ResponseReturnValue:
+    status = next((code for kind, code in STATUS if isinstance(error, kind)), 500)
+    if status == 500:
+        log.error("%s: %s", type(error).__name__, error)
+    return page(status, str(error).splitlines())
+
+
+def _http(error: HTTPException) -> ResponseReturnValue:
+    if error.code is None or error.code < 400:
+        return error
+    return page(error.code)
+
+
+def _too_large(_error: RequestEntityTooLarge) -> ResponseReturnValue:
+    megabytes = settings().max_upload_bytes / MEGABYTE
+    if request.endpoint in UPLOADS:
+        return page(413, f"The files together are too large. One file may have {megabytes:g} MB; send fewer at a time.")
+    return page(413, f"A form may carry {FORM_MOST_BYTES / MEGABYTE:g} MB. Go back: what you typed is still in the page you came from.")
+
+
+def _csrf(_error: CSRFError) -> ResponseReturnValue:
+    return page(400, "This form was opened in another session, or came from elsewhere, so it was not saved. Open it again and copy back what is below.")
+
+
+def _limited(error: RateLimitExceeded) -> ResponseReturnValue:
+    begin_again()
+    form = LoginForm(request.form).showing(Refused("email", None, "Too many wrong tries. Wait ten minutes, then try again; nothing else is blocked."))
+    html = render_template("people/login.html", form=form, then=request.form.get("then", ""))
+    return html, 429, {"Retry-After": "600"}
+
+
+def _unforeseen(error: Exception) -> ResponseReturnValue:
+    log.exception("unforeseen error on %s %s", request.method, request.path, exc_info=error)
+    return page(500)
+
+
+def register(app: Flask) -> None:
+    """Put the error pages on the application."""
+    app.register_error_handler(ScoutError, _scout)
+    app.register_error_handler(RequestEntityTooLarge, _too_large)
+    app.register_error_handler(CSRFError, _csrf)
+    app.register_error_handler(RateLimitExceeded, _limited)
+    app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(Exception, _unforeseen)

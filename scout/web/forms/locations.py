@@ -1,0 +1,77 @@
+"""The forms of a place: the location itself and its notes."""
+
+from __future__ import annotations
+
+from scout.records import LocationRecord, NoteRecord
+from scout.records.kept import PhoneSignal
+from scout.web.forms.base import RecordForm, RowForm, Rows, Section
+from scout.web.forms.fields import ChoiceField, EmailField, LengthField, LongField, NumberField, ShareField, TextField, WholeField, YesNoField
+
+
+class ContactRow(RowForm):
+    """Somebody to call."""
+
+    name = TextField("Name", needed=True)
+    role = TextField("Role", hint="owner, caretaker, keys, neighbour")
+    phone = TextField("Phone")
+    email = EmailField("E-mail")
+    note = TextField("Note")
+
+
+class LocationForm(RecordForm[LocationRecord]):
+    """A place with rooms in it."""
+
+    record_type = LocationRecord
+    path = "location"
+
+    name = TextField("Name", needed=True, wide=True)
+    address = LongField("Address", rows=2)
+    latitude_deg = NumberField("Latitude", unit="°", hint="decimal degrees, south negative: 52.2")
+    longitude_deg = NumberField("Longitude", unit="°", hint="decimal degrees, west negative: 0.12")
+    elevation_m = LengthField("Elevation above the sea")
+    timezone = TextField("Time zone", hint="left empty it is looked up from the coordinates; else a name such as Europe/London")
+    ground_reflectance = ShareField("Light the ground outside throws back", hint="0 to 1; grass about 0.2, snow 0.8; left empty 0.2 is assumed and said")
+    emergency_care = LongField("Nearest emergency care", rows=2, hint="name, address, phone, and from when to when it is open")
+    hazards = LongField("Hazards", hint="edges, water, low beams, asbestos, animals, traffic, bad wiring")
+    contacts = Rows(ContactRow, "Contacts", row="contact")
+    door_width_m = LengthField("Narrowest door, width")
+    door_height_m = LengthField("Narrowest door, height")
+    steps = WholeField("Steps on the way in", hint="0 when there are none")
+    has_lift = YesNoField("Lift")
+    lift_width_m = LengthField("Lift, width")
+    lift_depth_m = LengthField("Lift, depth")
+    lift_height_m = LengthField("Lift, height of its door")
+    parking_distance_m = LengthField("Carry from the parking place")
+    load_in = LongField("Load-in", hint="which door, which way round, who opens")
+    parking = LongField("Parking", hint="how many, how high, until when, what it costs")
+    hours = LongField("Hours", hint="when the place is open to us, when it is noisy")
+    permits = LongField("Permits")
+    fee_amount = NumberField("Fee")
+    fee_currency = TextField("Currency", hint="three capital letters, such as EUR or GBP")
+    fee_note = TextField("What the fee covers")
+    house_rules = LongField("House rules")
+    restrooms = LongField("Restrooms", rows=2)
+    holding = LongField("Holding", rows=2, hint="where cast, crew and kit wait")
+    phone_signal = ChoiceField("Phone signal", PhoneSignal)
+
+    sections = (
+        Section("The place", ("name", "address", "latitude_deg", "longitude_deg", "elevation_m", "timezone")),
+        Section("Safety", ("emergency_care", "hazards"), "Printed on the location's page of the packet, loudly when it is not recorded."),
+        Section("Contacts", ("contacts",)),
+        Section("Getting in", ("load_in", "door_width_m", "door_height_m", "steps", "has_lift", "lift_width_m", "lift_depth_m", "lift_height_m",
+                               "parking", "parking_distance_m")),
+        Section("Using it", ("hours", "permits", "fee_amount", "fee_currency", "fee_note", "house_rules", "restrooms", "holding", "phone_signal")),
+        Section("Light from the ground", ("ground_reflectance",), folded=True),
+    )
+
+
+class NoteForm(RecordForm[NoteRecord]):
+    """What somebody wrote."""
+
+    record_type = NoteRecord
+    path = "note"
+
+    text = LongField("Note", rows=5, needed=True)
+    audience = ChoiceField("Who may read it", choices=[("crew", "the crew; it enters the packet"), ("private", "us alone; it never enters a packet")], none="")
+
+    sections = (Section("", ("text", "audience")),)

@@ -1,0 +1,248 @@
+"""The forms of a room's parts: one a kind, named as in the room sheet."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scout.records.sheet import (
+    BANDS_HZ,
+    Circuit,
+    Content,
+    Covering,
+    Door,
+    Finish,
+    Material,
+    NoiseMethod,
+    NoiseReading,
+    Outlet,
+    Practical,
+    RoomRecord,
+    Surface,
+    Window,
+)
+from scout.web.forms.base import Group, GroupForm, Section
+from scout.web.forms.fields import (
+    AreaField,
+    ChoiceField,
+    DirectionField,
+    LengthField,
+    LongField,
+    NumberField,
+    PlaceField,
+    ShareField,
+    TextField,
+    TypedField,
+    WholeField,
+    YesNoField,
+    number_as_typed,
+)
+from scout.web.forms.lines import NumbersField, SkylineField
+from scout.web.forms.rooms import MEASURED, WALLS, MeasuredRecordForm
+from scout.web.forms.times import MomentField
+
+
+class WindowForm(MeasuredRecordForm[Window]):
+    """A window."""
+
+    record_type = Window
+    path = r"(?:room\.)?windows\[\d+\]"
+
+    id = TextField("Label", needed=True, hint="written on the plan")
+    wall = ChoiceField("Wall", choices=WALLS, needed=True, none="choose")
+    offset_m = LengthField("Left end of the wall to its left edge", hint="as seen from inside")
+    sill_m = LengthField("Sill above the floor")
+    width_m = LengthField("Clear width of the glass")
+    height_m = LengthField("Clear height of the glass")
+    transmittance = ShareField("Light the glass lets through", hint="0 to 1; clear double glazing about 0.7, single 0.85")
+    reveal_m = LengthField("Depth of the reveal", hint="from the glass to the face of the wall outside")
+    overhang_m = LengthField("Overhang, how far out")
+    overhang_gap_m = LengthField("Overhang, gap above the glass")
+    covering = ChoiceField("Covering", Covering)
+    material = ChoiceField("For sound it counts as", Material, none="glass")
+    skyline = SkylineField("Skyline seen from it", rows=4, hint="bearing and elevation in degrees, one pair a line, such as 150, 12")
+
+    sections = (
+        Section("The window", ("id", "wall", "offset_m", "sill_m", "width_m", "height_m")),
+        Section("Glass and shade", ("transmittance", "covering", "reveal_m", "overhang_m", "overhang_gap_m", "skyline", "material")),
+        MEASURED,
+    )
+
+
+class DoorForm(MeasuredRecordForm[Door]):
+    """A door."""
+
+    record_type = Door
+    path = r"(?:room\.)?doors\[\d+\]"
+
+    id = TextField("Label", needed=True, hint="written on the plan")
+    wall = ChoiceField("Wall", choices=WALLS, needed=True, none="choose")
+    offset_m = LengthField("Left end of the wall to its left edge", hint="as seen from inside")
+    width_m = LengthField("Clear width")
+    height_m = LengthField("Clear height")
+    material = ChoiceField("For sound it counts as", Material, none="wooden door")
+
+    sections = (Section("The door", ("id", "wall", "offset_m", "width_m", "height_m", "material")), MEASURED)
+
+
+class CircuitForm(MeasuredRecordForm[Circuit]):
+    """A circuit."""
+
+    record_type = Circuit
+    path = r"(?:room\.)?circuits\[\d+\]"
+
+    id = TextField("Label", needed=True, hint="as on the board, or K1, K2")
+    volts = NumberField("Voltage", unit="V")
+    breaker_a = NumberField("Breaker", unit="A", hint="the number on the breaker; do not open the board")
+    other_load_w = NumberField("Load already on it", unit="W", hint="fridge, heating, machines that stay on")
+    verified = YesNoField("Was it tried", hint="yes when somebody knows what hangs on it; no when it is supposed")
+
+    sections = (
+        Section("The circuit", ("id", "volts", "breaker_a", "other_load_w", "verified"),
+                "Read the board, never open it. Anything beyond a plug is for a licensed electrician."),
+        MEASURED,
+    )
+
+
+class OutletForm(MeasuredRecordForm[Outlet]):
+    """A place to plug in."""
+
+    record_type = Outlet
+    path = r"(?:room\.)?outlets\[\d+\]"
+
+    id = TextField("Label", needed=True, hint="written on the plan")
+    wall = ChoiceField("Wall", choices=WALLS)
+    offset_m = LengthField("Left end of the wall to its middle", hint="as seen from inside")
+    height_m = LengthField("Above the floor")
+    circuit = ChoiceField("Circuit it hangs on", choices=[("", "")], none="not known")
+    sockets = WholeField("Sockets")
+
+    sections = (Section("The outlet", ("id", "wall", "offset_m", "height_m", "circuit", "sockets")), MEASURED)
+
+
+class ContentForm(MeasuredRecordForm[Content]):
+    """Something soft or hard in the room."""
+
+    record_type = Content
+    path = r"(?:room\.)?contents\[\d+\]"
+
+    material = ChoiceField("What it is", Material, needed=True, none="choose")
+    area_m2 = AreaField("Its area", hint="of curtains, carpets, seats")
+    count = WholeField("Or how many", hint="of persons or seats")
+
+    sections = (Section("The furnishing", ("material", "area_m2", "count")), MEASURED)
+
+
+class PracticalForm(MeasuredRecordForm[Practical]):
+    """A lamp of the room."""
+
+    record_type = Practical
+    path = r"(?:room\.)?practicals\[\d+\]"
+
+    id = TextField("Label", needed=True, hint="written on the plan")
+    at_m = PlaceField("Where it is", hint="on the plan, from its lower left corner")
+    lumens = NumberField("Light output", unit="lm")
+    cct_k = NumberField("Colour temperature", unit="K")
+    duv = NumberField("Tint (Duv)", hint="0 is neutral, above 0 greener")
+    can_switch_off = YesNoField("Can it be switched off")
+
+    sections = (Section("The practical", ("id", "at_m", "lumens", "cct_k", "duv", "can_switch_off")), MEASURED)
+
+
+class BandsForm(GroupForm):
+    """A level an octave band."""
+
+    def read(self) -> dict[str, float] | None:
+        """The bands that were read, under their frequencies."""
+        plain = super().read()
+        return None if plain is None else {name.removeprefix("hz_").replace("_", "."): level for name, level in plain.items()}
+
+    def fill(self, plain: Any) -> None:
+        """Write the levels."""
+        super().fill({f"hz_{band.replace('.', '_')}": level for band, level in plain.items()})
+
+
+for _band in BANDS_HZ:
+    _said = f"{_band} Hz" if float(_band) < 1000 else f"{number_as_typed(float(_band) / 1000)} kHz"
+    setattr(BandsForm, f"hz_{_band.replace('.', '_')}", NumberField(_said, unit="dB"))
+
+
+class NoiseForm(MeasuredRecordForm[NoiseReading]):
+    """A reading of the room's own sound."""
+
+    record_type = NoiseReading
+    path = r"(?:room\.)?noise\[\d+\]"
+
+    id = TextField("Label", needed=True)
+    taken_at = MomentField("When")
+    laeq_db = NumberField("LAeq", unit="dB", hint="A-weighted, averaged")
+    lceq_db = NumberField("LCeq", unit="dB", hint="C-weighted; far above LAeq means rumble")
+    duration_s = NumberField("Over how long", unit="s")
+    method = ChoiceField("Measured with", NoiseMethod)
+    conditions = LongField("What was on", rows=2, hint="fridge on, windows shut, school out")
+    bands_db = Group(BandsForm, "Octave bands", hint="unweighted levels, if the meter gives them")
+
+    sections = (
+        Section("The reading", ("id", "taken_at", "laeq_db", "lceq_db", "duration_s", "method", "conditions")),
+        Section("Octave bands", ("bands_db",), folded=True),
+        MEASURED,
+    )
+
+
+# -- surfaces ---------------------------------------------------------------------------------------------------------
+class ColourField(TypedField):
+    """An sRGB colour by its six digits."""
+
+    kind = "colour"
+
+
+class LabField(DirectionField):
+    """Three numbers of a Lab colour."""
+
+    parts = ("L*", "a*", "b*")
+
+
+class SpectrumForm(GroupForm):
+    """Reflectance by wavelength."""
+
+    first_nm = NumberField("First wavelength", unit="nm")
+    step_nm = NumberField("Step", unit="nm")
+    values = NumbersField("Reflectances", wide=True, hint="0 to 1, with spaces between")
+
+
+class ColourForm(GroupForm):
+    """A colour in one of three ways."""
+
+    srgb = ColourField("As a screen colour", hint="# and six digits, such as #c9b79c")
+    lab = LabField("Or as Lab, from a reader")
+    illuminant = ChoiceField("Lab is under", choices=[("D50", "D50"), ("D65", "D65")])
+    spectrum = Group(SpectrumForm, "Or as a spectrum")
+
+
+class SurfaceForm(MeasuredRecordForm[Surface]):
+    """A wall, the ceiling or the floor."""
+
+    record_type = Surface
+    path = r"(?:room\.)?surfaces\.[A-Za-z]+"
+
+    colour = Group(ColourForm, "Colour", hint="Give one of the three.")
+    light_reflectance = ShareField("Light it throws back", hint="0 to 1; on paint cards the LRV divided by 100")
+    finish = ChoiceField("Finish", Finish)
+    material = ChoiceField("Material, for sound", Material)
+
+    sections = (Section("The surface", ("colour", "light_reflectance", "finish", "material")), MEASURED)
+
+
+PART_FORMS: dict[str, type[MeasuredRecordForm[Any]]] = {
+    "windows": WindowForm, "doors": DoorForm, "circuits": CircuitForm, "outlets": OutletForm, "contents": ContentForm, "practicals": PracticalForm,
+    "noise": NoiseForm,
+}
+_LETTERS = {"windows": "W", "doors": "D", "circuits": "K", "outlets": "P", "practicals": "L", "noise": "N"}
+
+
+def next_label(room: RoomRecord, kind: str) -> str | None:
+    """The first free label of a kind, such as W3."""
+    letter = _LETTERS.get(kind)
+    if letter is None:
+        return None
+    used = {getattr(part, "id", "") for name in _LETTERS for part in getattr(room, name) or ()}
+    return next(f"{letter}{number}" for number in range(1, len(used) + 2) if f"{letter}{number}" not in used)

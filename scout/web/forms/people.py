@@ -1,0 +1,61 @@
+"""The forms of who may log in."""
+
+from __future__ import annotations
+
+from scout.errors import Refused, RefusedMany
+from scout.records import Person
+from scout.web.forms.base import RecordForm, Section
+from scout.web.forms.fields import EmailField, PasswordField, TextField
+
+
+class LoginForm(RecordForm[Person]):
+    """Address and password."""
+
+    record_type = Person
+
+    email = EmailField("E-mail", needed=True)
+    password = PasswordField("Password", needed=True)
+
+    sections = (Section("", ("email", "password")),)
+
+
+class FirstUserForm(RecordForm[Person]):
+    """The first person who may log in."""
+
+    record_type = Person
+
+    name = TextField("Your name", needed=True)
+    email = EmailField("E-mail", needed=True)
+    password = PasswordField("Password", needed=True, autocomplete="new-password", hint="ten characters or more")
+    again = PasswordField("Password, once more", needed=True, autocomplete="new-password")
+
+    sections = (Section("", ("name", "email", "password", "again")),)
+
+    def record(self) -> Person:
+        """The person. Raises RefusedMany, also when the two passwords differ."""
+        refusals = [] if self.password.text == self.again.text else [Refused("again", None, "is not the same as the password")]
+        try:
+            person = super().record()
+        except RefusedMany as many:
+            raise RefusedMany([*many.refusals, *refusals]) from None
+        if refusals:
+            raise RefusedMany(refusals)
+        return person
+
+
+class PasswordForm(RecordForm[Person]):
+    """A new password."""
+
+    record_type = Person
+
+    old = PasswordField("Present password", needed=True)
+    new = PasswordField("New password", needed=True, autocomplete="new-password", hint="ten characters or more")
+    again = PasswordField("New password, once more", needed=True, autocomplete="new-password")
+
+    sections = (Section("", ("old", "new", "again")),)
+
+    def wanted(self) -> str:
+        """The new password. Raises Refused when it was not typed the same twice."""
+        if self.new.text != self.again.text:
+            raise Refused("again", None, "is not the same as the new password")
+        return str(self.new.text)

@@ -1,0 +1,118 @@
+"""The forms of a job: production with crew and kit, candidates, and the packet."""
+
+from __future__ import annotations
+
+from scout.records import CandidateRecord, ProductionRecord
+from scout.records.kept import CandidateState
+from scout.records.sheet import LightSpectrum, MicKind, SpeechEffort
+from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
+from scout.web.forms.fields import ChoiceField, LengthField, LongField, NumberField, PlaceField, ShareField, TextField
+from scout.web.forms.lines import NumbersField
+from scout.web.forms.times import ClockField, DatesField
+
+
+class CrewRow(RowForm):
+    """Somebody on the crew list."""
+
+    name = TextField("Name", needed=True)
+    role = TextField("Role")
+    phone = TextField("Phone")
+    call_time = ClockField("Call time", hint="HH:MM")
+
+
+class CameraForm(GroupForm):
+    """The camera."""
+
+    sensor_width_mm = NumberField("Sensor width", unit="mm", hint="of the recorded format")
+    sensor_height_mm = NumberField("Sensor height", unit="mm")
+    focal_lengths_mm = NumbersField("Focal lengths", unit="mm", hint="with spaces between: 24 35 50 85")
+    iso = NumberField("ISO")
+    f_number = NumberField("Aperture, f/")
+    shutter_s = NumberField("Shutter", unit="s", hint="0.02 is 1/50 s")
+    latitude_stops = NumberField("Latitude", unit="stops")
+
+
+class LightRow(RowForm):
+    """One fixture."""
+
+    id = TextField("Name", needed=True, hint="key, fill, back")
+    watts = NumberField("Power", unit="W")
+    power_factor = ShareField("Power factor", hint="0 to 1")
+    lux_at_1m = NumberField("Light at 1 m", unit="lx")
+    beam_deg = NumberField("Beam angle", unit="°")
+    cct_k = NumberField("Colour temperature", unit="K")
+    duv = NumberField("Tint (Duv)")
+    spectrum = ChoiceField("Kind of light", LightSpectrum)
+    stand_min_m = LengthField("Stand, lowest")
+    stand_max_m = LengthField("Stand, highest")
+    head_m = LengthField("Height of the head")
+    soft_width_m = LengthField("Width of its soft front")
+    at_m = PlaceField("Pinned at", hint="left empty it is placed by the light plan")
+    aim_m = PlaceField("Pointing at")
+
+
+class MicRow(RowForm):
+    """One microphone."""
+
+    id = TextField("Name", needed=True, hint="boom, clip")
+    kind = ChoiceField("Kind", MicKind, needed=True, none="choose")
+    distance_m = LengthField("From the mouth")
+
+
+class CableRow(RowForm):
+    """One mains lead."""
+
+    length_m = LengthField("Length", needed=True)
+    conductor_mm2 = NumberField("Conductor", unit="mm²")
+
+
+class ConstantField(ChoiceField):
+    """The meter's calibration constant."""
+
+    def read(self) -> int | str | None:
+        """250 or 330 as a number; anything else as it stands, for the record to refuse."""
+        return int(self.text) if self.text in {"250", "330"} else self.text or None
+
+
+class KitForm(GroupForm):
+    """What the crew brings."""
+
+    camera = Group(CameraForm, "Camera")
+    lights = Rows(LightRow, "Lights", row="light")
+    mics = Rows(MicRow, "Microphones", row="microphone")
+    cables = Rows(CableRow, "Mains leads", row="lead")
+    speech_effort = ChoiceField("How people speak", SpeechEffort, hint="left empty: normal, and said")
+    continuous_share = ShareField("Share of a breaker that may be loaded for hours", hint="left empty: 0.8, and said; local rules decide")
+    exposure_constant = ConstantField("Light meter", choices=[("250", "flat receptor (C = 250)"), ("330", "dome (C = 330)")], hint="left empty: flat, and said")
+    ratio = NumberField("Key to fill, as each light's own share", hint="left empty: 4, and said")
+
+
+class ProductionForm(RecordForm[ProductionRecord]):
+    """One job for one client."""
+
+    record_type = ProductionRecord
+    path = "production"
+
+    title = TextField("Title", needed=True, wide=True)
+    client = TextField("Client", wide=True)
+    shoot_dates = DatesField("Shoot dates", hint="one a line, YYYY-MM-DD")
+    crew = Rows(CrewRow, "Crew", row="person")
+    kit = Group(KitForm, "Kit")
+
+    sections = (
+        Section("The job", ("title", "client", "shoot_dates")),
+        Section("Crew", ("crew",)),
+        Section("Kit", ("kit",), "What the calculations of light, sound, power and framing use. Leave empty what is not known."),
+    )
+
+
+class CandidateForm(RecordForm[CandidateRecord]):
+    """Where the choice stands."""
+
+    record_type = CandidateRecord
+    path = "candidate"
+
+    state = ChoiceField("State", CandidateState, none="")
+    reason = LongField("Why", rows=2)
+
+    sections = (Section("", ("state", "reason")),)

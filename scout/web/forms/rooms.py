@@ -1,0 +1,121 @@
+"""The form of a room's own facts, and what goes with every measured fact: who, when, how, how well."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, TypeVar
+
+from scout.errors import Refused, RefusedMany
+from scout.records import Marks, Measurement, RoomRecord
+from scout.records.base import Record
+from scout.records.sheet import North, Setting
+from scout.web.forms.base import Group, GroupForm, RecordForm, Section
+from scout.web.forms.fields import ChoiceField, DirectionField, LengthField, NumberField, PlaceField, TextField, WholeField
+from scout.web.forms.lines import PointsField, SkylineField
+from scout.web.forms.times import DateField, MomentField
+
+R = TypeVar("R", bound=Record)
+MEASURED = Section("Who measured it", ("measured",), "Kept with every figure that this form changes.")
+UNMEASURED = frozenset({"id", "name", "setting", "storey", "wall", "circuit"})  # named or chosen, not measured
+WALLS = [(letter, letter) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"]
+
+
+class MeasuredForm(GroupForm):
+    """Who measured, when, how, how well."""
+
+    by = TextField("Measured by")
+    at = MomentField("When")
+    how = TextField("How", hint="tape, laser, compass, drawing, guess")
+    accuracy = TextField("How accurate", hint="1 cm, 5 degrees, two readings 0.5 dB apart")
+
+
+class MeasuredRecordForm(RecordForm[R]):
+    """A form of facts that somebody measured."""
+
+    measured = Group(MeasuredForm, "Who measured it")
+
+    def measurements(self, before: Record | None, under: str = "") -> tuple[Measurement, ...]:
+        """One for each figure that this form changes; for all of them when none is changed but how or how well is told.
+
+        Raises RefusedMany naming the field.
+        """
+        facts = self.measured.read()
+        if facts is None:
+            return ()
+        record = self.record()
+        known = [name for name in type(record).model_fields if name not in UNMEASURED and getattr(record, name) is not None]
+        changed = [name for name in known if before is None or getattr(before, name) != getattr(record, name)]
+        told = facts.keys() & {"how", "accuracy"}
+        names = changed or (known if told else [])
+        try:
+            return tuple(Measurement.read({**facts, "path": f"{under}.{name}" if under else name}) for name in names)
+        except RefusedMany as many:
+            raise RefusedMany(Refused(f"measured.{r.path}", r.given, r.because) for r in many.refusals) from None
+
+
+class FacingForm(GroupForm):
+    """Which way one wall looks."""
+
+    wall = ChoiceField("Wall", choices=WALLS)
+    bearing_deg = NumberField("Bearing, looking out through it", unit="°", hint="clockwise from north, 0 to 360")
+    north = ChoiceField("Which north", North)
+    accuracy_deg = NumberField("How accurate", unit="°", hint="left empty 5° is assumed and said")
+    read_on = DateField("Read on", hint="a magnetic bearing is corrected for place and date")
+
+
+class RoomForm(MeasuredRecordForm[RoomRecord]):
+    """A room's own facts."""
+
+    record_type = RoomRecord
+    path = "room"
+
+    name = TextField("Name", needed=True, wide=True)
+    setting = ChoiceField("Setting", Setting)
+    storey = WholeField("Storey", hint="0 is the ground floor, -1 below it")
+    width_m = LengthField("Width, along x")
+    length_m = LengthField("Length, along y")
+    plan_m = PointsField("Or the corners of its plan", rows=6, example="0, 6.5",
+                         hint="one a line as x, y; clockwise seen from above, beginning at the left end of wall A; the first is not repeated")
+    height_m = LengthField("Ceiling height")
+    facing = Group(FacingForm, "Facing", hint="Look out squarely through one wall and read the compass, away from steel and cables.")
+    skyline = SkylineField("Skyline", rows=4, hint="of an exterior: bearing and elevation in degrees, one pair a line, such as 150, 12")
+
+    sections = (
+        Section("The room", ("name", "setting", "storey")),
+        Section("Size", ("width_m", "length_m", "plan_m", "height_m"),
+                "Wall A is the far one on the plan; B, C and D follow clockwise. Leave empty what is not measured."),
+        Section("Facing", ("facing", "skyline")),
+        MEASURED,
+    )
+
+    def record(self) -> RoomRecord:
+        """The room's own facts; a name is asked for, since rooms are told apart by it."""
+        if self.name.blank:
+            needed = Refused("name", None, "is needed and was not given")
+            try:
+                super().record()
+            except RefusedMany as many:
+                raise RefusedMany([needed, *many.refusals]) from None
+            raise RefusedMany([needed])
+        return super().record()
+
+    def own_fields(self) -> Iterator[Any]:
+        """The facts of the room, not of its parts."""
+        return (field for field in super().own_fields() if field.short_name != "measured")
+
+
+class MarksForm(MeasuredRecordForm[Marks]):
+    """Where people and the camera stand."""
+
+    record_type = Marks
+    path = "marks"
+
+    subject = PlaceField("Subject's mark", hint="the face: seated about 1.2 m, standing 1.6 m above the floor")
+    camera = PlaceField("Camera's mark", hint="the lens")
+    subject_normal = DirectionField("Which way the face looks", hint="left empty: level towards the camera")
+    path_points = PointsField("Path", rows=4, count=3, example="1, 3, 1.5", name="path", hint="of somebody walking: x, y, height, one point a line")
+
+    sections = (
+        Section("Marks", ("subject", "camera", "subject_normal", "path"), "Measured on the plan: x to the right, y up the page, from its lower left corner."),
+        MEASURED,
+    )

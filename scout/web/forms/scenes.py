@@ -1,0 +1,82 @@
+"""The form of a scene: its needs are rows that each show only the fields of their topic."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from scout.records import SceneRecord
+from scout.records.kept import NEED_TOPICS, FramingName, RiskMost, Strength
+from scout.web.forms.base import RecordForm, RowForm, Rows, Section
+from scout.web.forms.fields import ChoiceField, HiddenField, LengthField, LongField, NumberField, TextField, WholeField
+from scout.web.forms.times import ClockField, DatesField
+from scout.web.wording import topic_words
+
+TOPIC_FIELDS = {
+    "when": ("dates", "from_time", "until_time"), "floor": ("width_m", "length_m"), "height": ("height_m",), "framing": ("framing",),
+    "noise": ("laeq_db",), "daylight": ("want",), "colour": ("risk",), "watts": ("watts",), "access": ("steps", "carry_m", "door_width_m"),
+    "budget": ("amount", "currency"),
+}
+TOPIC_CHOICES = [(topic, topic_words(topic)) for topic in NEED_TOPICS]
+
+
+class NeedRow(RowForm):
+    """One need; which fields it has is decided by its topic."""
+
+    topic = HiddenField("What is needed")
+    strength = ChoiceField("It is", Strength, needed=True, none="choose")
+    weight = WholeField("Weight of a wish", hint="1 to 5; left empty 3")
+    dates = DatesField("Dates", rows=2, hint="one a line, YYYY-MM-DD")
+    from_time = ClockField("From", hint="HH:MM")
+    until_time = ClockField("Until", hint="HH:MM")
+    width_m = LengthField("Clear floor, one way")
+    length_m = LengthField("Clear floor, the other way")
+    height_m = LengthField("Ceiling at least")
+    framing = ChoiceField("Framing", FramingName, none="choose")
+    laeq_db = NumberField("Noise at most (LAeq)", unit="dB")
+    want = ChoiceField("Daylight is", choices=[("wanted", "wanted"), ("shut_out", "to be shut out")], none="choose")
+    risk = ChoiceField("Risk of a cast at most", RiskMost, none="choose")
+    watts = NumberField("Power at least", unit="W")
+    steps = WholeField("Steps at most")
+    carry_m = LengthField("Carry from the parking place at most")
+    door_width_m = LengthField("Narrowest door at least")
+    amount = NumberField("Fee at most")
+    currency = TextField("Currency", hint="such as EUR")
+
+    @property
+    def heading(self) -> str:
+        """What the need is about."""
+        return topic_words(self.topic.text)
+
+    @property
+    def blank(self) -> bool:
+        """A need stands as soon as it has a topic, unless it is to go."""
+        return bool(self.gone.text) or not self.topic.text
+
+    def own_fields(self) -> Iterator[Any]:
+        """The fields of its topic."""
+        names = {"topic", "strength", "weight", *TOPIC_FIELDS.get(self.topic.text, ())}
+        return (field for field in super().own_fields() if field.short_name in names)
+
+
+class SceneForm(RecordForm[SceneRecord]):
+    """What must be seen and heard, and what the room must give for it."""
+
+    record_type = SceneRecord
+    path = "scene"
+
+    name = TextField("Name", needed=True, wide=True)
+    seen = LongField("What must be seen")
+    heard = LongField("What must be heard")
+    needs = Rows(NeedRow, "Needs", row="need", spare=0)
+
+    sections = (
+        Section("The scene", ("name", "seen", "heard")),
+        Section("What the room must give", ("needs",), "A must decides; a wish is weighed against the other wishes and never hidden in a score."),
+    )
+
+    def add_need(self, topic: str) -> None:
+        """Add an empty need of a topic."""
+        if topic in TOPIC_FIELDS:
+            self.needs.widen(1)
+            self.needs.entries[-1].form.topic.show(topic)

@@ -1,0 +1,57 @@
+"""Locations: find, look at, record, change, bin."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from scout.usecases import locations
+from scout.web.answer import answer_form, form_of
+from scout.web.asked import number_asked, version_sent
+from scout.web.forms.locations import LocationForm, NoteForm
+from scout.web.work import work
+
+bp = Blueprint("locations", __name__)
+
+
+@bp.get("/locations")
+def listing() -> ResponseReturnValue:
+    """Locations whose name or address holds a text, a page at a time."""
+    text = request.args.get("text", "")[:200]
+    found = locations.find_locations(work(), text=text, page=number_asked("page") or 1)
+    return render_template("locations/list.html", found=found, text=text)
+
+
+@bp.get("/locations/<int:location_id>")
+def show(location_id: int) -> ResponseReturnValue:
+    """A location with its rooms, photos and notes."""
+    page = locations.location(work(), location_id)
+    return render_template("locations/show.html", page=page, note_form=form_of(NoteForm, start={"audience": "crew"}))
+
+
+@bp.route("/locations/new", methods=["GET", "POST"])
+def add() -> ResponseReturnValue:
+    """Record a location."""
+    form = form_of(LocationForm)
+    return answer_form(form, lambda: url_for("locations.show", location_id=locations.add_location(work(), form.record())),
+                       title="A new location", verb="Record the location", back=url_for("locations.listing"))
+
+
+@bp.route("/locations/<int:location_id>/edit", methods=["GET", "POST"])
+def edit(location_id: int) -> ResponseReturnValue:
+    """Change a location."""
+    kept, here = locations.location(work(), location_id).kept, url_for("locations.show", location_id=location_id)
+    form = form_of(LocationForm, kept)
+
+    def save() -> str:
+        locations.save_location(work(), location_id, form.opened_at, form.record())
+        return here
+    return answer_form(form, save, title=kept.record.name, verb="Save the location", back=here)
+
+
+@bp.post("/locations/<int:location_id>/bin")
+def to_bin(location_id: int) -> ResponseReturnValue:
+    """Move a location and its rooms to the bin."""
+    locations.bin_location(work(), location_id, version_sent())
+    flash("The location lies in the bin with its rooms, and can be had back from there.")
+    return redirect(url_for("locations.listing"), code=303)

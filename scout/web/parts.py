@@ -1,0 +1,106 @@
+"""What a room is made of: windows, doors, circuits, outlets, furnishings, practicals, noise readings, and its surfaces."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, flash, redirect, url_for
+from flask.typing import ResponseReturnValue
+
+from scout.errors import NotFound
+from scout.records import RoomRecord
+from scout.usecases import rooms
+from scout.web.answer import answer_form, form_of
+from scout.web.asked import version_sent
+from scout.web.forms.parts import PART_FORMS, SurfaceForm, next_label
+from scout.web.forms.rooms import MeasuredRecordForm
+from scout.web.measured import save_measured
+from scout.web.wording import KINDS
+from scout.web.work import work
+
+bp = Blueprint("parts", __name__)
+
+
+def _form(kind: str, room: RoomRecord, **rest: Any) -> MeasuredRecordForm[Any]:
+    """The form of a kind, offering this room's walls and circuits."""
+    if kind not in PART_FORMS:
+        raise NotFound("kind of part", kind)
+    form = form_of(PART_FORMS[kind], **rest)
+    return offering(form, room)
+
+
+def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordForm[Any]:
+    """The form with the walls and circuits that this room has to choose from."""
+    corners = room.corners_m
+    if "wall" in form and corners is not None:
+        form["wall"].choices = [(letter, letter) for letter, _ in zip("ABCDEFGHIJKLMNOPQRSTUVWXYZ", corners, strict=False)]
+    if "circuit" in form:
+        form["circuit"].choices = [(circuit.id, circuit.id) for circuit in room.circuits or ()]
+    return form
+
+
+@bp.route("/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, noise):kind>/new", methods=["GET", "POST"])
+def add(room_id: int, kind: str) -> ResponseReturnValue:
+    """Add a part to a room."""
+    page = rooms.room(work(), room_id)
+    form = _form(kind, page.kept.record, timezone=page.location.record.timezone, start={"id": next_label(page.kept.record, kind)})
+
+    def save() -> str:
+        record = form.record()
+        told = form.measurements(None, f"{kind}.{getattr(record, 'id', getattr(record, 'material', ''))}")
+        rooms.add_part(work(), room_id, kind, record)
+        return f"{save_measured(room_id, told)}#{kind}"
+    return answer_form(form, save, title=f"A new {KINDS[kind][0]} in {page.kept.record.name or 'the room'}", verb=f"Add the {KINDS[kind][0]}",
+                       back=url_for("rooms.show", room_id=room_id))
+
+
+@bp.route("/parts/<any(windows, doors, circuits, outlets, contents, practicals, noise):kind>/<int:part_id>", methods=["GET", "POST"])
+def edit(kind: str, part_id: int) -> ResponseReturnValue:
+    """Change a part of a room."""
+    room_id, kept = rooms.part(work(), kind, part_id)
+    page = rooms.room(work(), room_id)
+    form = _form(kind, page.kept.record, kept=kept, timezone=page.location.record.timezone)
+
+    def save() -> str:
+        record = form.record()
+        told = form.measurements(kept.record, f"{kind}.{getattr(record, 'id', getattr(record, 'material', ''))}")
+        rooms.save_part(work(), kind, part_id, form.opened_at, record)
+        return f"{save_measured(room_id, told)}#{kind}"
+    label = getattr(kept.record, "id", "")
+    return answer_form(form, save, title=f"{KINDS[kind][0].capitalize()} {label} of {page.kept.record.name or 'the room'}", verb=f"Save the {KINDS[kind][0]}",
+                       back=url_for("rooms.show", room_id=room_id))
+
+
+@bp.post("/parts/<any(windows, doors, circuits, outlets, contents, practicals, noise):kind>/<int:part_id>/bin")
+def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
+    """Move a part to the bin."""
+    room_id, _kept = rooms.part(work(), kind, part_id)
+    rooms.bin_part(work(), kind, part_id, version_sent())
+    flash(f"The {KINDS[kind][0]} lies in the bin, and can be had back from there.")
+    return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
+
+
+@bp.route("/rooms/<int:room_id>/surfaces/<name>", methods=["GET", "POST"])
+def surface(room_id: int, name: str) -> ResponseReturnValue:
+    """What a wall, the ceiling or the floor is like."""
+    page = rooms.room(work(), room_id)
+    if name not in surface_names(page.kept.record, page.surfaces):
+        raise NotFound("surface", name)
+    kept = page.surfaces.get(name)
+    form = form_of(SurfaceForm, kept, timezone=page.location.record.timezone)
+
+    def save() -> str:
+        told = form.measurements(kept.record if kept else None, f"surfaces.{name}")
+        rooms.save_surface(work(), room_id, name, form.opened_at or None, form.record())
+        return f"{save_measured(room_id, told)}#surfaces"
+    called = f"Wall {name}" if len(name) == 1 else name.capitalize()
+    return answer_form(form, save, title=f"{called} of {page.kept.record.name or 'the room'}", verb="Save the surface",
+                       back=url_for("rooms.show", room_id=room_id))
+
+
+def surface_names(room: RoomRecord, recorded: Any) -> tuple[str, ...]:
+    """The surfaces a room has: as many walls as its plan, four while it has none, and whatever is recorded."""
+    corners = room.corners_m
+    count = 0 if room.setting == "exterior" else len(corners) if corners is not None else 4
+    walls = set("ABCDEFGHIJKLMNOPQRSTUVWXYZ"[:count]) | {name for name in recorded if len(name) == 1}
+    return (*sorted(walls), *(("ceiling",) if room.setting != "exterior" or "ceiling" in recorded else ()), "floor")

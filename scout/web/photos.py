@@ -1,0 +1,105 @@
+"""Photos: many sent at once, each judged on its own; shown upright; the original given back byte for byte."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import BinaryIO, cast
+
+from flask import Blueprint, flash, jsonify, redirect, render_template, request, send_file
+from flask.typing import ResponseReturnValue
+from werkzeug.datastructures import FileStorage
+
+from scout.errors import Refused, RefusedMany
+from scout.usecases import locations, notes, photos, rooms
+from scout.web.answer import answer_form, form_of
+from scout.web.asked import number_sent, version_sent
+from scout.web.forms.photos import PhotoForm
+from scout.web.notes import owner_page
+from scout.web.work import begin_again, work
+
+bp = Blueprint("photos", __name__)
+
+
+@dataclass(frozen=True)
+class Sent:
+    """What became of one file."""
+
+    name: str
+    photo_id: int | None = None
+    warnings: tuple[str, ...] = ()
+    duplicate_of: int | None = None
+    refused: str | None = None
+
+
+@bp.post("/<any(location, room):owner>/<int:owner_id>/photos")
+def upload(owner: str, owner_id: int) -> ResponseReturnValue:
+    """Keep the photos sent; one that cannot be read does not lose the others."""
+    notes.owner_of(work(), owner, owner_id)
+    files = [file for file in request.files.getlist("photos") if file.filename]
+    results = [_keep(owner, owner_id, file) for file in files]
+    status = 422 if not files or all(result.refused for result in results) else 200
+    if request.accept_mimetypes.best == "application/json":
+        return jsonify(files=results), status
+    if files and not any(result.refused or result.warnings or result.duplicate_of for result in results):
+        flash(f"{len(files)} photos added." if len(files) > 1 else "The photo is added.")
+        return redirect(owner_page(owner, owner_id, "photos"), code=303)
+    return render_template("photos/sent.html", results=results, back=owner_page(owner, owner_id, "photos")), status
+
+
+def _keep(owner: str, owner_id: int, file: FileStorage) -> Sent:
+    name = file.filename or "photo"
+    try:
+        added = photos.add_photo(work(), owner, owner_id, cast(BinaryIO, file.stream), name)
+    except (Refused, RefusedMany) as refusal:
+        begin_again()
+        return Sent(name, refused=str(refusal))
+    return Sent(name, added.id, added.warnings, added.duplicate_of)
+
+
+@bp.route("/photos/<int:photo_id>", methods=["GET", "POST"])
+def show(photo_id: int) -> ResponseReturnValue:
+    """A photo with what its file says, and the form of what people say."""
+    page, kept = photos.photo(work(), photo_id), photos.photo_kept(work(), photo_id)
+    form, back = form_of(PhotoForm, kept, timezone=_timezone(page.owner, page.owner_id)), owner_page(page.owner, page.owner_id, "photos")
+
+    def save() -> str:
+        photos.save_photo(work(), photo_id, form.opened_at, form.record())
+        return back
+    return answer_form(form, save, "photos/show.html", page=page, title=page.line.caption or page.line.original_name, verb="Save the photo", back=back)
+
+
+def _timezone(owner: str, owner_id: int) -> str | None:
+    place = rooms.room(work(), owner_id).location if owner == "room" else locations.location(work(), owner_id).kept
+    return place.record.timezone
+
+
+@bp.get("/photos/<int:photo_id>/<any(thumb, screen):size>.jpg")
+def picture(photo_id: int, size: str) -> ResponseReturnValue:
+    """The upright picture, without position or other notes inside."""
+    response = send_file(photos.picture(work(), photo_id, "thumb" if size == "thumb" else "screen"), mimetype="image/jpeg")
+    response.headers["Cache-Control"] = "private, max-age=86400"
+    return response
+
+
+@bp.get("/photos/<int:photo_id>/original")
+def original(photo_id: int) -> ResponseReturnValue:
+    """The file as it was sent, byte for byte."""
+    path, name, mime = photos.original(work(), photo_id)
+    return send_file(path, mimetype=mime, as_attachment=True, download_name=name)
+
+
+@bp.post("/photos/<int:photo_id>/move")
+def move(photo_id: int) -> ResponseReturnValue:
+    """Put a photo at another place in the order."""
+    page = photos.photo(work(), photo_id)
+    photos.move_photo(work(), photo_id, version_sent(), number_sent("position") or 0)
+    return redirect(owner_page(page.owner, page.owner_id, "photos"), code=303)
+
+
+@bp.post("/photos/<int:photo_id>/bin")
+def to_bin(photo_id: int) -> ResponseReturnValue:
+    """Move a photo to the bin; its original stays."""
+    page = photos.photo(work(), photo_id)
+    photos.bin_photo(work(), photo_id, version_sent())
+    flash("The photo lies in the bin, and can be had back from there.")
+    return redirect(owner_page(page.owner, page.owner_id, "photos"), code=303)

@@ -1,0 +1,56 @@
+"""Productions: find, look at, start, change, bin."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from scout.usecases import productions
+from scout.web.answer import answer_form, form_of
+from scout.web.asked import number_asked, version_sent
+from scout.web.forms.productions import ProductionForm
+from scout.web.work import work
+
+bp = Blueprint("productions", __name__)
+
+
+@bp.get("/productions")
+def listing() -> ResponseReturnValue:
+    """Productions whose title or client holds a text, a page at a time."""
+    text = request.args.get("text", "")[:200]
+    found = productions.find_productions(work(), text=text, page=number_asked("page") or 1)
+    return render_template("productions/list.html", found=found, text=text)
+
+
+@bp.get("/productions/<int:production_id>")
+def show(production_id: int) -> ResponseReturnValue:
+    """A production with its scenes and packets."""
+    return render_template("productions/show.html", page=productions.production(work(), production_id))
+
+
+@bp.route("/productions/new", methods=["GET", "POST"])
+def add() -> ResponseReturnValue:
+    """Start a production."""
+    form = form_of(ProductionForm)
+    return answer_form(form, lambda: url_for("productions.show", production_id=productions.add_production(work(), form.record())),
+                       title="A new production", verb="Start the production", back=url_for("productions.listing"))
+
+
+@bp.route("/productions/<int:production_id>/edit", methods=["GET", "POST"])
+def edit(production_id: int) -> ResponseReturnValue:
+    """Change a production, its crew and its kit."""
+    kept, here = productions.production(work(), production_id).kept, url_for("productions.show", production_id=production_id)
+    form = form_of(ProductionForm, kept)
+
+    def save() -> str:
+        productions.save_production(work(), production_id, form.opened_at, form.record())
+        return here
+    return answer_form(form, save, title=kept.record.title, verb="Save the production", back=here)
+
+
+@bp.post("/productions/<int:production_id>/bin")
+def to_bin(production_id: int) -> ResponseReturnValue:
+    """Move a production to the bin."""
+    productions.bin_production(work(), production_id, version_sent())
+    flash("The production lies in the bin, and can be had back from there.")
+    return redirect(url_for("productions.listing"), code=303)

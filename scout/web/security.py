@@ -1,0 +1,96 @@
+"""What keeps strangers out and pages honest: headers, a login on every page, limits of size, and forms that come from here."""
+
+from __future__ import annotations
+
+from urllib.parse import urlsplit
+
+from flask import Flask, Response, abort, current_app, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from flask_login import current_user
+from flask_wtf.csrf import CSRFProtect
+
+from scout.settings import MEGABYTE
+from scout.usecases import people
+from scout.web.work import settings, work
+
+POLICY = "; ".join((
+    "default-src 'none'", "script-src 'self'", "style-src 'self'", "img-src 'self'", "font-src 'self'", "connect-src 'self'", "media-src 'self'",
+    "manifest-src 'self'", "form-action 'self'", "base-uri 'none'", "frame-ancestors 'none'",
+))
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), microphone=(), geolocation=(), payment=(), usb=()",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+OPEN_TO_ALL = frozenset({"people.log_in", "people.log_in_now", "people.first_user", "home.health", "static"})
+FORM_MOST_BYTES = 16 * MEGABYTE  # a text of a million characters, four bytes each, as a browser encodes it
+FILES_AT_ONCE = 10  # an upload without scripts sends all its files in one request
+SHEET_MOST_BYTES = 20 * MEGABYTE
+UPLOADS = frozenset({"photos.upload"})
+FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Forwarded-Proto", "X-Real-Ip", "Via")
+LOOPBACK = frozenset({"127.0.0.1", "::1", "::ffff:127.0.0.1"})
+LOCAL_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
+
+csrf = CSRFProtect()
+
+
+def guard(app: Flask) -> None:
+    """Put all of it on the application; limits of size first, for the check of forms already reads the request."""
+    app.before_request(_limit_size)
+    csrf.init_app(app)
+    app.before_request(_need_login)
+    app.after_request(_headers)
+
+
+def _limit_size() -> None:
+    most = settings().max_upload_bytes
+    if request.endpoint in UPLOADS:
+        request.max_content_length = most * FILES_AT_ONCE + MEGABYTE
+    elif request.endpoint == "sheets.read_sheet":
+        request.max_content_length = SHEET_MOST_BYTES + MEGABYTE
+    request.max_form_memory_size = FORM_MOST_BYTES
+
+
+def _need_login() -> ResponseReturnValue | None:
+    if request.endpoint in OPEN_TO_ALL or current_user.is_authenticated:
+        return None
+    if request.method != "GET":
+        abort(401)
+    if not people.any_person(work()):
+        return redirect(url_for("people.first_user"))
+    wanted = request.full_path.rstrip("?")
+    return redirect(url_for("people.log_in", then=wanted) if wanted != "/" else url_for("people.log_in"))
+
+
+def _headers(response: Response) -> Response:
+    for name, value in HEADERS.items():
+        response.headers.setdefault(name, value)
+    if current_app.config["SESSION_COOKIE_SECURE"]:
+        response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
+    if request.endpoint != "static":
+        response.headers.setdefault("Cache-Control", "private, no-cache")
+    return response
+
+
+def from_this_machine() -> bool:
+    """Whether the request comes from the machine itself and was passed on by nobody.
+
+    The name asked for must be the machine's own too: a page elsewhere can make its own name point at 127.0.0.1.
+    """
+    return (
+        request.remote_addr in LOOPBACK
+        and not any(name in request.headers for name in FORWARDED)
+        and urlsplit(f"//{request.host}").hostname in LOCAL_NAMES
+    )
+
+
+def safe_path(target: str | None, otherwise: str) -> str:
+    """A place of this application to go to next; anything that could lead elsewhere becomes `otherwise`."""
+    if not target or not target.startswith("/") or target.startswith("//") or "\\" in target or not target.isprintable():
+        return otherwise
+    parts = urlsplit(target)
+    return otherwise if parts.scheme or parts.netloc else target

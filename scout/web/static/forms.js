@@ -1,0 +1,43 @@
+// Helps with forms; every form works without it. Rows are added in place, a colour can be picked, and unsaved words are not left by accident.
+
+for (const rows of document.querySelectorAll("[data-rows]")) {
+  const pattern = rows.querySelector(":scope > template");
+  const button = rows.querySelector(":scope > .more-rows");
+  if (!pattern || !button) continue;
+  button.addEventListener("click", (event) => {
+    event.preventDefault();
+    const number = Number(rows.dataset.next);
+    rows.dataset.next = String(number + 1);
+    const row = pattern.content.cloneNode(true);
+    for (const element of row.querySelectorAll("*")) {
+      for (const name of ["id", "name", "for", "aria-describedby", "aria-labelledby"]) {
+        const value = element.getAttribute(name);
+        if (value) element.setAttribute(name, value.replaceAll(`${rows.dataset.rows}-NUMBER-`, `${rows.dataset.rows}-${number}-`));
+      }
+    }
+    row.querySelector(".row-title").append(` ${number + 1}`);
+    const first = row.querySelector("input:not([type=hidden]), select, textarea");
+    button.before(row);
+    first?.focus();
+  });
+}
+
+for (const text of document.querySelectorAll("input[data-colour]")) {
+  const picker = document.createElement("input");
+  picker.type = "color";
+  picker.setAttribute("aria-label", "Pick the colour");
+  const follow = () => { if (/^#[0-9a-f]{6}$/i.test(text.value)) picker.value = text.value; };
+  follow();
+  text.addEventListener("input", follow);
+  picker.addEventListener("input", () => { text.value = picker.value; });
+  text.after(picker);
+}
+
+for (const form of document.querySelectorAll("form[data-guard]")) {
+  let touched = document.querySelector("#faults, #stale") !== null;
+  form.addEventListener("input", () => { touched = true; });
+  form.addEventListener("submit", () => { touched = false; });
+  addEventListener("beforeunload", (event) => { if (touched) event.preventDefault(); });
+}
+
+document.querySelector("#faults, #stale")?.focus();

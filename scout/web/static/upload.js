@@ -1,0 +1,75 @@
+// Sends photos one by one and tells how far each is; without it the form sends them together.
+
+const megabytes = (bytes) => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
+
+function send(form, file, tell) {
+  return new Promise((resolve) => {
+    const body = new FormData();
+    body.append("csrf_token", form.elements.csrf_token.value);
+    body.append("photos", file, file.name);
+    const request = new XMLHttpRequest();
+    request.open("POST", form.action);
+    request.setRequestHeader("Accept", "application/json");
+    request.upload.addEventListener("progress", (event) => { if (event.lengthComputable) tell(event.loaded, event.total); });
+    const fail = (words) => resolve({ name: file.name, refused: words });
+    request.addEventListener("load", () => {
+      let answer = null;
+      try { answer = JSON.parse(request.responseText); } catch { /* not our answer: said below */ }
+      const mine = answer?.files?.[0];
+      if (mine) resolve(mine);
+      else fail(answer?.because?.join(" ") ?? `The server answered ${request.status}. Try this file again.`);
+    });
+    request.addEventListener("error", () => fail("The connection broke. Nothing of this file was kept; try it again."));
+    request.send(body);
+  });
+}
+
+for (const form of document.querySelectorAll("form.upload")) {
+  form.addEventListener("submit", async (event) => {
+    const picker = form.querySelector("input[type=file]");
+    const files = [...picker.files];
+    if (!files.length) return;
+    event.preventDefault();
+    const button = form.querySelector("button");
+    const list = form.querySelector(".progress-list");
+    const most = Number(form.dataset.mostBytes);
+    button.disabled = true;
+    list.replaceChildren();
+    const rows = files.map((file) => {
+      const row = document.createElement("p");
+      const name = document.createElement("span");
+      name.textContent = `${file.name} (${megabytes(file.size)})`;
+      name.dir = "auto";
+      const bar = document.createElement("progress");
+      bar.max = Math.max(1, file.size);
+      bar.value = 0;
+      bar.setAttribute("aria-label", file.name);
+      const outcome = document.createElement("span");
+      outcome.className = "outcome";
+      row.append(name, bar, outcome);
+      list.append(row);
+      return { bar, outcome };
+    });
+    let clean = true;
+    for (const [index, file] of files.entries()) {
+      const { bar, outcome } = rows[index];
+      const answer = file.size > most
+        ? { refused: `${file.name} has ${megabytes(file.size)}; the limit is ${megabytes(most)}.` }
+        : await send(form, file, (loaded, total) => { bar.max = total; bar.value = loaded; if (loaded === total) outcome.textContent = "sent, being read"; });
+      bar.value = answer.refused ? 0 : bar.max;
+      const words = answer.refused ?? ["Kept.", answer.duplicate_of ? "The same file is here already." : "", ...(answer.warnings ?? [])].filter(Boolean).join(" ");
+      outcome.textContent = words;
+      outcome.classList.toggle("bad", Boolean(answer.refused));
+      if (words !== "Kept.") clean = false;
+    }
+    button.disabled = false;
+    picker.value = "";
+    if (clean) { location.hash = "photos"; location.reload(); return; }
+    const again = document.createElement("a");
+    again.className = "main-button";
+    again.href = location.pathname + location.search;
+    again.textContent = "Show the photos";
+    again.addEventListener("click", (click) => { click.preventDefault(); location.hash = "photos"; location.reload(); });
+    list.append(again);
+  });
+}

@@ -1,0 +1,56 @@
+"""What a request needs: its unit of work, who asks, and how this person reads figures."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from typing import Any, cast
+
+from flask import Flask, current_app, g, request, session
+from flask_login import current_user
+
+from scout.settings import Settings
+from scout.units import Units
+from scout.usecases.work import Who, Work, open_work
+
+READING = frozenset({"GET", "HEAD", "OPTIONS"})
+
+
+def settings() -> Settings:
+    """The installation's settings."""
+    return cast(Settings, current_app.config["SILLBOOK"])
+
+
+def work() -> Work:
+    """The request's one unit of work, opened when first asked for and closed with the request."""
+    if "work" not in g:
+        g.work_stack = ExitStack()
+        g.work = g.work_stack.enter_context(open_work(settings(), asking(), reading=request.method in READING))
+    return cast(Work, g.work)
+
+
+def begin_again() -> None:
+    """Forget a unit of work that was refused, so that the page shown next reads what is kept and nothing half done."""
+    _close()
+
+
+def asking() -> Who | None:
+    """The person logged in, if any."""
+    return cast(Who, current_user.who) if current_user.is_authenticated else None
+
+
+def units() -> Units:
+    """Metric or feet, as this person chose, else as the installation is set."""
+    chosen: Any = session.get("units")
+    return "feet" if (chosen or settings().units) == "feet" else "metric"
+
+
+def _close(_error: BaseException | None = None) -> None:
+    stack = g.pop("work_stack", None)
+    g.pop("work", None)
+    if stack is not None:
+        stack.close()
+
+
+def close_after_requests(app: Flask) -> None:
+    """Close each request's unit of work when the request ends; what was not committed is rolled back."""
+    app.teardown_request(_close)
