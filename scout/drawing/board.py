@@ -75,11 +75,12 @@ class Board:
                 ((x - slant, y - slant - 2 * half), "end"),
             )
             choices += [hand.write(spot, words, size=size, anchor=anchor, backed=True, most_mm=most_mm) for spot, anchor in spots]
-        within = [choice for choice in choices if allowed is None or all(_in(allowed, corner) for corner in choice.corners())]
+        within = [choice for choice in choices if allowed is None or all(in_polygon(allowed, corner) for corner in choice.corners())]
         return self.place([*within, *(choice for choice in choices if choice not in within)], over=True)
 
 
-def _in(polygon: Sequence[Point], point: Point) -> bool:
+def in_polygon(polygon: Sequence[Point], point: Point) -> bool:
+    """Whether a point on the paper lies in a polygon (even-odd rule)."""
     x, y = point
     odd = False
     for (x1, y1), (x2, y2) in zip(polygon, [*polygon[1:], polygon[0]], strict=True):

@@ -21,6 +21,7 @@ from scout.records.sheet import Marks, RoomRecord, SheetLocation
 from scout.units import Units
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0)
+SIDE_LEAST = 24.0  # breadth of a column beside the plan, in sizes of the letters
 
 
 @dataclass(frozen=True)
@@ -64,8 +65,7 @@ def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks:
     last: Drawing | None = None
     for scale in _scales(plan, size_mm, text_mm, stated=stated_scale):
         sheet = _sheet(hand, View(plan, scale, hand), room, location, marks, placements, north, sun, patches, size_mm[0], stated_scale, title, words)
-        if sheet is not None:
-            last, foot_mm = sheet
+        for last, foot_mm in sheet:
             if last.height_mm - (0.0 if stated_scale else foot_mm) <= size_mm[1] + 0.01:
                 return last
     assert last is not None, "the series of scales has no end short of a fit in breadth"
@@ -87,13 +87,16 @@ def _scales(plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float,
 
 def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | None, marks: Marks | None, placements: Sequence[Placement],
            north: North | None, sun: Sequence[SunBearing], patches: Sequence[PatchHour], width_mm: float, stated: bool, title: str,
-           words: str) -> tuple[Drawing, float] | None:
-    """The whole sheet at one scale and how much of it is foot, or None when the plan with its dimensions is wider than the sheet."""
+           words: str) -> list[tuple[Drawing, float]]:
+    """The whole sheet at one scale and how much of its height is foot: with the foot under the plan, and beside it where there is room.
+
+    Nothing when the plan with its dimensions is wider than the sheet.
+    """
     board = Board(hand)
-    draw_patches(board, view, patches)
+    hours = draw_patches(board, view, patches)
     draw_walls(board, view, room)
     draw_dimensions(board, view, room)
-    draw_things(board, view, room, marks, placements)
+    draw_things(board, view, room, marks, placements, hours)
     board.shapes += board.over
     u = hand.text_mm
     box = bounds(board.shapes)
@@ -107,7 +110,7 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
     elif sun:
         board.note("The sun is not shown on the rim: true north is not known.")
     if box[2] - box[0] > width_mm + 1e-6:
-        return None
+        return []
     if board.dropped:
         board.note(f"No room to letter: {', '.join(board.dropped)}.")
     for note in unplaced(room):
@@ -115,9 +118,17 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
     if room.setting != "exterior" and room.height_m is None:
         board.note("Height of the room: not measured.")
     symbols = ["letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used]
-    below = foot(hand, width_mm, name=room.name or "Room without a name", place=_place(room, location), scale=view.scale, stated=stated, needle=needle,
-                 faces=room.setting != "exterior", symbols=symbols, notes=board.notes)
-    return _stacked(hand, board.shapes, box, below, width_mm, title, words, view.scale), below.height_mm
+
+    def its_foot(breadth_mm: float) -> Foot:
+        return foot(hand, breadth_mm, name=room.name or "Room without a name", place=_place(room, location), scale=view.scale, stated=stated,
+                    needle=needle, faces=room.setting != "exterior", symbols=symbols, notes=board.notes)
+
+    below = its_foot(width_mm)
+    sheets = [(_stacked(hand, board.shapes, box, below, width_mm, title, words, view.scale), below.height_mm)]
+    side_mm = width_mm - (box[2] - box[0]) - 2.5 * u
+    if stated and side_mm >= SIDE_LEAST * u:
+        sheets.append((_side_by_side(hand, board.shapes, box, its_foot(side_mm), side_mm, width_mm, title, words, view.scale), 0.0))
+    return sheets
 
 
 def _stacked(hand: Hand, shapes: Sequence[Shape], box: Box, below: Foot, width_mm: float, title: str, words: str, scale: float | None) -> Drawing:
@@ -127,6 +138,16 @@ def _stacked(hand: Hand, shapes: Sequence[Shape], box: Box, below: Foot, width_m
     dy = lift - box[1] + edge
     placed = [moved(shape, dx, dy) for shape in shapes] + [moved(shape, 0.0, below.height_mm + edge) for shape in below.shapes]
     return Drawing(width_mm, lift + (box[3] - box[1]) + 2 * edge, tuple(placed), title, words, scale)
+
+
+def _side_by_side(hand: Hand, shapes: Sequence[Shape], box: Box, beside: Foot, side_mm: float, width_mm: float, title: str, words: str,
+                  scale: float | None) -> Drawing:
+    """The foot as a column right of the plan, both from the top of the sheet, as a title block stands on a landscape sheet."""
+    edge = 0.3 * hand.text_mm
+    height = max(box[3] - box[1], beside.height_mm) + 2 * edge
+    placed = [moved(shape, -box[0], height - edge - box[3]) for shape in shapes]
+    placed += [moved(shape, width_mm - side_mm, height - edge) for shape in beside.shapes]
+    return Drawing(width_mm, height, tuple(placed), title, words, scale)
 
 
 def _needle(view: View, north: North | None) -> tuple[Needle, Point | None]:

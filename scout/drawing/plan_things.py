@@ -10,10 +10,10 @@ from itertools import pairwise
 from scout.assess.answers import Placement, SunPatchAnswer
 from scout.calc.geometry import signed_area_m2
 from scout.drawing import pictograms
-from scout.drawing.board import Board
+from scout.drawing.board import Board, in_polygon
 from scout.drawing.lettering import tidy
 from scout.drawing.plan_walls import View
-from scout.drawing.shapes import Hatch, Line, Point, Polygon
+from scout.drawing.shapes import Hatch, Line, Point, Polygon, box_of
 from scout.records.sheet import Marks, Outlet, RoomRecord
 
 HATCH_ANGLES_DEG = (45.0, 135.0, 20.0, 110.0, 70.0, 160.0)  # one hour's patches are told from the next hour's
@@ -27,8 +27,8 @@ class PatchHour:
     windows: tuple[SunPatchAnswer, ...]
 
 
-def draw_patches(board: Board, view: View, hours: Sequence[PatchHour]) -> None:
-    """Sun on the floor hatched with its hour, and on the walls as a hatched strip along their face."""
+def draw_patches(board: Board, view: View, hours: Sequence[PatchHour]) -> list[tuple[str, tuple[Point, ...]]]:
+    """Sun on the floor hatched, and on the walls as a hatched strip along their face; returns the hours still to be written, with their patch."""
     hand, u = board.hand, board.hand.text_mm
     letters = {wall.letter: wall for wall in view.walls}
     labels: list[tuple[str, tuple[Point, ...]]] = []
@@ -51,10 +51,20 @@ def draw_patches(board: Board, view: View, hours: Sequence[PatchHour]) -> None:
                                 f"sun-{hour.label}-{wall.letter}", f"Sun on wall {wall.letter} at {hour.label}", "sun_wall")
         if floors:
             labels.append((hour.label, max(floors)[1]))
+    return labels
+
+
+def label_patches(board: Board, labels: Sequence[tuple[str, tuple[Point, ...]]]) -> None:
+    """The hour in each patch, or beside one too small for it; after the symbols, which must not be covered."""
+    hand, u = board.hand, board.hand.text_mm
     for label, points in labels:
-        x, y = _middle(points)
-        spots = [(x, y), *((x + 1.5 * u * math.cos(t), y + 1.5 * u * math.sin(t)) for t in (k * math.pi / 4 for k in range(8)))]
-        if board.place([hand.centred(spot, label, size=0.9, ink="rust", bold=True, backed=True) for spot in spots], over=True) is None:
+        (x, y), box = _middle(points), box_of(points)
+        half_mm = hand.width(label, 0.9, bold=True) / 2
+        around = [(x + dx, y + dy) for dx, dy in ((0.0, 0.0), (1.5 * u, 0.0), (-1.5 * u, 0.0), (0.0, 1.5 * u), (0.0, -1.5 * u))]
+        beside = [(x, box[1] - 0.8 * u), (x, box[3] + 0.8 * u), (box[2] + half_mm + 0.5 * u, y), (box[0] - half_mm - 0.5 * u, y)]
+        choices = [hand.centred(spot, label, size=0.9, ink="rust", bold=True, backed=True) for spot in (*around, *beside)]
+        within = [text for text in choices[: len(around)] if all(in_polygon(points, corner) for corner in text.corners(0.1 * u))]
+        if board.place([*within, *choices[len(around) :], *choices[: len(around)]], over=True) is None:
             board.note(f"The patch of sun at {label} had no room for its hour.")
 
 
@@ -71,7 +81,8 @@ def _middle(points: Sequence[Point]) -> Point:
     return x / (3 * total), y / (3 * total)
 
 
-def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None, placements: Iterable[Placement]) -> None:
+def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None, placements: Iterable[Placement],
+                hours: Sequence[tuple[str, tuple[Point, ...]]] = ()) -> None:
     """Symbols first, then their letters, so that no name is set where a later symbol comes."""
     size = 0.95 * board.hand.text_mm
     names: list[tuple[Point, float, str]] = []
@@ -91,6 +102,7 @@ def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None,
     names += _marks(board, view, marks, size)
     for at, reach, _ in names:
         board.take_round(at, reach)
+    label_patches(board, hours)
     limit = max(12 * board.hand.text_mm, 1.0)
     circuits = {outlet_words(outlet): outlet for outlet in room.outlets or ()}
     for at, reach, name in names:

@@ -145,9 +145,8 @@ def skies(day: Day, events: EventsAnswer) -> tuple[tuple[Sky, float, float], ...
 
 
 def clock(at: datetime, zone: ZoneInfo | None = None) -> str:
-    """HH:MM as the clocks of the zone show it, to the nearest minute; 24:00 is left to whoever knows the date."""
-    local = at if zone is None else at.astimezone(zone)
-    return (local + timedelta(seconds=30)).strftime("%H:%M")
+    """HH:MM as a clock without seconds shows it, which is how every time of this program is written."""
+    return f"{at if zone is None else at.astimezone(zone):%H:%M}"
 
 
 def bar(hand: Hand, left: float, right: float, low: float, high: float) -> list[Shape]:

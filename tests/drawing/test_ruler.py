@@ -204,8 +204,8 @@ def test_no_daylight_is_said_with_its_reason() -> None:
             assert words in drawing.description
 
 
-def test_clock_rounds_to_the_minute() -> None:
-    # by hand: 09:59:31 is nearer to 10:00 than to 09:59
-    assert clock(at(9, 59) + timedelta(seconds=31)) == "10:00"
-    assert clock(at(9, 59) + timedelta(seconds=29)) == "09:59"
+def test_a_time_is_written_as_a_clock_without_seconds_shows_it() -> None:
+    # by hand: until the minute is over, a clock shows it
+    assert clock(at(9, 59) + timedelta(seconds=59)) == "09:59"
+    assert clock(at(23, 30), ZoneInfo("Europe/Paris")) == "00:30"
     assert unix_s(datetime(1970, 1, 2, tzinfo=UTC)) == 86400
