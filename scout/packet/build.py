@@ -85,6 +85,7 @@ def render_packet(content: PacketContent, *, progress: Progress | None = None) -
 
     def paged(*args: Any, **kwargs: Any) -> PacketCanvas:
         made.append(PacketCanvas(*args, case=case, finish=running.finish, **kwargs))
+        made[-1].setViewerPreference("DisplayDocTitle", "true")
         return made[-1]
 
     document.build(story, canvasmaker=paged)

@@ -147,6 +147,8 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             break
         if not here:
             return []
+        if len(rest) == 1 and rest[0][0].first and len(here) > 3:
+            rest.insert(0, here.pop())  # no row stands alone on the next page
         return [self._part(here, 0.0), self._part(rest, self.space_after)] if rest else [self]
 
     def _part(self, rows: list[_Row], space_after: float) -> Ledger:

@@ -79,6 +79,7 @@ def test_metadata_and_language() -> None:
     assert reader.metadata.author == "Ada Okoro"
     assert "12 May 2026" in str(reader.metadata.subject)
     assert reader.trailer["/Root"]["/Lang"] == "en"
+    assert str(reader.trailer["/Root"]["/ViewerPreferences"]["/DisplayDocTitle"]).lower() == "true"
 
 
 @pytest.mark.parametrize(("paper", "width", "height"), [("a4", 595.28, 841.89), ("letter", 612.0, 792.0)])

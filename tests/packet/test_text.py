@@ -197,5 +197,12 @@ def test_anything_typed_can_be_set_at_any_width(text: str, width: float) -> None
 CASE = TypeCase()
 
 
+@pytest.mark.parametrize("bold", [False, True])
+def test_figures_stand_under_each_other(bold: bool) -> None:
+    # property: tabular figures are all of one width.
+    font = CASE.font("latin", bold)
+    assert len({font.width(font.hand.get_nominal_glyph(ord(digit))) for digit in "0123456789"}) == 1
+
+
 def test_dates_and_numbers_do_not_break_at_their_signs() -> None:
     assert break_points("2026-06-21 1/2 -3 a-b") == [len("2026-06-21 1/2 -3 a-")]
