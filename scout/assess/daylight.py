@@ -12,9 +12,10 @@ from scout.assess.daylight_marks import marks
 from scout.assess.daylight_windows import sun_at, windows
 from scout.records.sheet import RoomSheet
 
-__all__ = ["events", "marks", "sun_at", "sun_position_at", "verdicts", "windows"]
+__all__ = ["CAUTIONS", "events", "marks", "sun_at", "sun_position_at", "verdicts", "windows"]
 
 LISTED = 3
+CAUTIONS = ("Never look at the sun, least of all through a viewfinder or a long lens: it burns eyes and sensors in moments.",)
 
 
 def verdicts(sheet: RoomSheet, day: EventsAnswer, through: tuple[WindowSunAnswer, ...], light: DaylightAnswer) -> tuple[Verdict, ...]:

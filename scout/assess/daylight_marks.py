@@ -18,7 +18,7 @@ from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights, open_ground, sun_lux
 from scout.calc.daylight.sky import CLEAR, OVERCAST, clear_spread, direct_normal_lux, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.skyline import skyline_deg
-from scout.calc.daylight.sun import sun_position
+from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import FloatArray, facing_deg, wall_letters
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, Kit, Marks, RoomSheet
@@ -31,6 +31,7 @@ SKIES = (
     "means, an instant may be half or double",
     "lux is on a level plane at the mark; between sunset and the end of civil twilight no figure is given",
 )
+NO_NOON = "because at noon the sun is not up and it is twilight, for which there is no figure"
 Marked = dict[str, tuple[float, float, float]]
 
 
@@ -43,9 +44,8 @@ class _Day:
     on: date
     reflectance: float  # of the ground
 
-    def sun(self, at_s: FloatArray) -> tuple[FloatArray, FloatArray]:
-        sun = sun_position(at_s, latitude_deg=self.place.latitude_deg, longitude_deg=self.place.longitude_deg, elevation_m=self.place.elevation_m)
-        return sun.elevation_deg, sun.azimuth_deg
+    def sun(self, at_s: FloatArray) -> SunPosition[FloatArray]:
+        return sun_position(at_s, latitude_deg=self.place.latitude_deg, longitude_deg=self.place.longitude_deg, elevation_m=self.place.elevation_m)
 
     def clock(self, at_s: float) -> datetime:
         return local_time(at_s, self.place.zone)
@@ -67,10 +67,10 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
     day = _Day(found, place, on, ground) if isinstance(found, DayEvents) else None
     lost = None if isinstance(found, DayEvents) else found
     if sheet.room.setting == "exterior":
-        rows, courses = _outdoors(sheet, named, day, lost, ground)
+        rows, factors = _outdoors(sheet, named, day, lost, ground)
     else:
-        rows, courses = _indoors(sheet, named, facings, day, lost, ground)
-    enough = _enough(courses.get("subject"), day, needed)
+        rows, factors = _indoors(sheet, named, facings, day, lost, ground)
+    enough = _enough(factors.get("subject"), day, needed)
     if enough is not None and enough[0] is None and needed is not None:
         assumed.append(f"an overcast sky never brings the {needed:.0f} lux the camera needs at the subject on this date")
     elif enough is not None:
@@ -105,19 +105,13 @@ def _named(given: Marks | None) -> Marked:
 
 
 # -- indoors ----------------------------------------------------------------------------------------------------------
-@dataclass(frozen=True)
-class _Course:
-    """One mark over the day: overcast light for each lux outdoors, and the clear day's lux when the walls' bearings are known."""
-
-    factor: float | None
-
-
 def _indoors(sheet: RoomSheet, named: Marked, facings: WallFacings, day: _Day | None, lost: str | None,
-             ground: float) -> tuple[dict[str, MarkDaylight], dict[str, _Course]]:
+             ground: float) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
     room = light_room(sheet, facings, tuple(tuple(float(part) for part in place) for place in named.values()))  # type: ignore[misc]
     if isinstance(room, str):
         return {name: MarkDaylight(unknown=room) for name in named}, {}
-    rows, courses = {}, {}
+    rows: dict[str, MarkDaylight] = {}
+    factors: dict[str, float | None] = {}
     turn = _north_turn(sheet, facings)
     for number, name in enumerate(named):
         mark = room.light.marks[number]
@@ -132,12 +126,14 @@ def _indoors(sheet: RoomSheet, named: Marked, facings: WallFacings, day: _Day | 
         elif turn is None and room.light.glazing:
             reasons.append(f"{facings.unknown or 'because facing is not measured'}, so the light of a clear sky and of the sun is not known")
         series, noon = _series(room, number, factor, turn, day, ground) if day is not None else ((), (None, None))
+        if day is not None and noon[0] is None and factor is not None:
+            reasons.append(NO_NOON)
         rows[name] = MarkDaylight(
             assumed=tuple(assumed), unknown="; ".join(reasons) or None, daylight_factor_pct=_rounded(factor, 100.0, 4),
             sky_component_pct=round(100.0 * sky, 4), overcast_lux_noon=_rounded(noon[0], 1.0, 1), clear_lux_noon=_rounded(noon[1], 1.0, 1), series=series,
         )
-        courses[name] = _Course(factor)
-    return rows, courses
+        factors[name] = factor
+    return rows, factors
 
 
 def _sky_part(weights: Weights) -> float:
@@ -170,9 +166,10 @@ def _series(room: LightRoom, number: int, factor: float | None, turn: float | No
     spans = day.events.spans
     at = np.arange(spans[0][0], spans[-1][1], STEP_S)
     times = at if day.events.noon is None else np.append(at, day.events.noon)
-    height, azimuth = day.sun(times)
+    sun = day.sun(times)
+    height = sun.elevation_deg
     overcast = None if factor is None else factor * sky_lux(height, OVERCAST)
-    clear, lit = _clear(room.light, number, turn, day, ground, height, azimuth)
+    clear, lit = _clear(room.light, number, turn, day, ground, sun)
     points = _points(day, at, height, overcast, clear, lit)
     noon = (None, None) if day.events.noon is None else (_shown(overcast, -1, height), _shown(clear, -1, height))
     return points, noon
@@ -194,15 +191,16 @@ def _shown(lux: FloatArray | None, k: int, height: FloatArray) -> float | None:
     return float(lux[k]) if height[k] > 0 else 0.0
 
 
-def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground: float, height: FloatArray,
-           azimuth: FloatArray) -> tuple[FloatArray | None, NDArray[np.bool_] | None]:
+def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground: float,
+           sun: SunPosition[FloatArray]) -> tuple[FloatArray | None, NDArray[np.bool_] | None]:
     """Lux of a clear day at a mark (None when a reflectance or the facing is missing), and whether the sun lights it."""
+    height, azimuth = sun.elevation_deg, sun.azimuth_deg
     mark = light.marks[number]
     if not light.glazing:
         return np.zeros_like(height), np.zeros(height.shape, dtype=bool)
     if turn is None:
         return None, None
-    up = height > 0
+    up = sun.geometric_elevation_deg > SUNRISE_DEG
     h, s = height[up], azimuth[up]
     outside = extraterrestrial_lux(day.on)
     normal, sky = direct_normal_lux(h, outside), sky_lux(h, CLEAR)
@@ -224,7 +222,7 @@ def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground:
 
 # -- outdoors ---------------------------------------------------------------------------------------------------------
 def _outdoors(sheet: RoomSheet, named: Marked, day: _Day | None, lost: str | None,
-              ground: float) -> tuple[dict[str, MarkDaylight], dict[str, _Course]]:
+              ground: float) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
     assumed = ["open ground: nothing but the skyline stands round the mark"]
     skyline = skyline_of(None, sheet.room.skyline, assumed, "this place")
     weights = open_ground(None if skyline is None else tuple(skyline))
@@ -235,9 +233,12 @@ def _outdoors(sheet: RoomSheet, named: Marked, day: _Day | None, lost: str | Non
         spans = day.events.spans
         at = np.arange(spans[0][0], spans[-1][1], STEP_S)
         times = at if day.events.noon is None else np.append(at, day.events.noon)
-        height, azimuth = day.sun(times)
+        sun_there = day.sun(times)
+        height, azimuth = sun_there.elevation_deg, sun_there.azimuth_deg
         normal, sky_level = direct_normal_lux(height, extraterrestrial_lux(day.on)), sky_lux(height, CLEAR)
-        lit = height > (0.0 if skyline is None else np.maximum(skyline_deg(skyline, azimuth), 0.0))
+        lit = sun_there.geometric_elevation_deg > SUNRISE_DEG
+        if skyline is not None:
+            lit &= height > skyline_deg(skyline, azimuth)
         spread = clear_spread(weights.elevation_deg, weights.bearing_deg, np.maximum(height, 0.0)[:, None], azimuth[:, None])
         sun = normal * np.sin(np.radians(np.maximum(height, 0.0)))
         facade = ground * (0.5 * sky_level + 0.5 * ground * (sky_level + sun))
@@ -247,22 +248,23 @@ def _outdoors(sheet: RoomSheet, named: Marked, day: _Day | None, lost: str | Non
         if day.events.noon is not None:
             noon = (_shown(overcast, -1, height), _shown(clear, -1, height))
     row = MarkDaylight(
-        assumed=tuple(assumed), unknown=lost, daylight_factor_pct=round(100.0 * factor, 4), sky_component_pct=round(100.0 * sky, 4),
+        assumed=tuple(assumed), unknown=lost or (NO_NOON if noon[0] is None else None),
+        daylight_factor_pct=round(100.0 * factor, 4), sky_component_pct=round(100.0 * sky, 4),
         overcast_lux_noon=_rounded(noon[0], 1.0, 1), clear_lux_noon=_rounded(noon[1], 1.0, 1), series=series,
     )
-    return dict.fromkeys(named, row), dict.fromkeys(named, _Course(factor))
+    return dict.fromkeys(named, row), dict.fromkeys(named, factor)
 
 
 # -- enough -----------------------------------------------------------------------------------------------------------
-def _enough(course: _Course | None, day: _Day | None, needed: float | None) -> tuple[datetime | None, datetime | None] | None:
+def _enough(factor: float | None, day: _Day | None, needed: float | None) -> tuple[datetime | None, datetime | None] | None:
     """First and last minute of the date at which an overcast sky brings what is needed; (None, None) when it never does."""
-    if course is None or course.factor is None or day is None or needed is None:
+    if factor is None or day is None or needed is None:
         return None
     found: list[float] = []
     for start, end in day.events.spans:
         at = np.append(np.arange(start, end, FINE_S), end)
-        height, _ = day.sun(at)
-        over = course.factor * sky_lux(height, OVERCAST) - needed
+        height = day.sun(at).elevation_deg
+        over = factor * sky_lux(height, OVERCAST) - needed
         bright = over >= 0
         found += at[bright].tolist()
         index = np.flatnonzero((bright[1:] != bright[:-1]) & (height[1:] > 0) & (height[:-1] > 0))

@@ -66,7 +66,7 @@ def facings_of(sheet: RoomSheet, on: date) -> WallFacings:
     doubt = DEFAULT_FACING_ACCURACY_DEG if facing.accuracy_deg is None else facing.accuracy_deg
     assumed = []
     if facing.accuracy_deg is None:
-        assumed.append(f"the bearing is taken as good to {doubt:g} degrees, a phone compass; {COMPASS_CAUTION}")
+        assumed.append(f"the bearing is taken as good to {doubt:g} degrees, as a phone compass is")
     bearing, correction = facing.bearing_deg, None
     if facing.north != "true":
         place = place_of(sheet.location)
@@ -79,6 +79,7 @@ def facings_of(sheet: RoomSheet, on: date) -> WallFacings:
                 if turn.degrees is None:
                     return _unknown(turn.because or "because the declination is unknown")
                 correction, bearing = turn.degrees, bearing + turn.degrees
+                assumed.append(f"{facing.bearing_deg:g} magnetic is turned by {turn.degrees:+.2f} degrees to true north ({turn.model}); {COMPASS_CAUTION}")
                 if facing.read_on is None:
                     assumed.append(f"the day the compass was read is not recorded: the declination of {read_on.isoformat()} is used")
                 if turn.years_outside > 0 and turn.doubt_deg is not None:

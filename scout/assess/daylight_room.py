@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from scout.assess.daylight_place import WallFacings
 from scout.assess.daylight_windows import shading_pane, skyline_of
-from scout.calc.bounce.surface import of_lab, of_spectrum, of_srgb
+from scout.calc.bounce.surface import BRIGHTEST_LEVEL, of_lab, of_spectrum, of_srgb
 from scout.calc.daylight.room_light import Glazing, RoomLight, room_light
-from scout.calc.geometry import wall_letters
+from scout.calc.geometry import wall_letters, walls
 from scout.calc.radiosity import Opening
 from scout.errors import OutOfRange
 from scout.records.sheet import RoomRecord, RoomSheet, Surface, Window
@@ -51,14 +51,21 @@ def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: tuple[tuple[floa
             glazing.append(found)
     doors = _doors(room, assumed)
     levels, missing = _levels(room, assumed)
-    glasses = tuple(glazing)
+    try:
+        return _solved(plan, room.height_m, tuple(glazing), marks_m, doors, levels, missing, tuple(assumed))
+    except OutOfRange as refusal:
+        return f"because the room cannot be worked out: {refusal}"
+
+
+def _solved(plan: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...], marks_m: tuple[tuple[float, float, float], ...],
+            doors: tuple[Opening, ...], levels: list[float | None], missing: list[str], assumed: tuple[str, ...]) -> LightRoom:
     if not missing:
         known = tuple(level for level in levels if level is not None)
-        return LightRoom(room_light(plan, room.height_m, glasses, marks_m, known, doors, DOOR_REFLECTANCE), None, None, tuple(assumed))
-    ends = tuple(tuple(level if level is not None else end for level in levels) for end in (DARK, PALE))
-    dark, pale = (room_light(plan, room.height_m, glasses, marks_m, end, doors, DOOR_REFLECTANCE) for end in ends)
+        return LightRoom(room_light(plan, height_m, glazing, marks_m, known, doors, DOOR_REFLECTANCE), None, None, assumed)
+    ends = [tuple(level if level is not None else end for level in levels) for end in (DARK, PALE)]
+    dark, pale = (room_light(plan, height_m, glazing, marks_m, end, doors, DOOR_REFLECTANCE) for end in ends)
     because = f"because the light reflectance of {_listed(missing)} is not measured, so the light by way of the surfaces is not known"
-    return LightRoom(room_light(plan, room.height_m, glasses, marks_m, None), (dark, pale), because, tuple(assumed))
+    return LightRoom(room_light(plan, height_m, glazing, marks_m, None), (dark, pale), because, assumed)
 
 
 def _glazing(window: Window, room: RoomRecord, facings: WallFacings, assumed: list[str]) -> Glazing | str | None:
@@ -94,7 +101,11 @@ def _doors(room: RoomRecord, assumed: list[str]) -> tuple[Opening, ...]:
     placed: list[Opening] = []
     for door in room.doors or ():
         if door.offset_m is not None and door.width_m is not None and door.height_m is not None and door.id not in (*letters, "floor", "ceiling"):
-            placed.append((door.id, letters.index(door.wall), door.offset_m, 0.0, door.width_m, door.height_m))
+            number = letters.index(door.wall)
+            width = min(door.width_m, walls(room.corners_m or ())[number].length_m - door.offset_m)
+            height = door.height_m if room.height_m is None else min(door.height_m, room.height_m)
+            if width > 0:
+                placed.append((door.id, number, door.offset_m, 0.0, width, height))
     if placed:
         assumed.append(f"doors are taken shut, reflecting {DOOR_REFLECTANCE:.2f}")
     return tuple(placed)
@@ -111,7 +122,9 @@ def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | No
     if surface is None:
         return None
     if surface.light_reflectance is not None:
-        return surface.light_reflectance
+        if surface.light_reflectance > BRIGHTEST_LEVEL:
+            assumed.append(f"no surface reflects more than {BRIGHTEST_LEVEL}: the {surface.light_reflectance:g} of {name} is held there")
+        return min(surface.light_reflectance, BRIGHTEST_LEVEL)
     colour = surface.colour
     if colour is None:
         return None

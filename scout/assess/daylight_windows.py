@@ -14,7 +14,7 @@ from scout.calc.daylight.pane import Pane, Wings
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import SUNRISE_DEG, sun_position, unix_seconds
 from scout.calc.daylight.sun_patches import sun_through
-from scout.calc.geometry import wall_letters
+from scout.calc.geometry import wall_letters, walls
 from scout.records.sheet import RoomRecord, RoomSheet, SkylinePoint, Window
 
 NO_WALLS = "because an exterior has no walls for a window to be in"
@@ -103,7 +103,14 @@ def shading_pane(window: Window, room: RoomRecord, assumed: list[str]) -> Pane |
     letters = wall_letters(len(room.corners_m)) if room.corners_m else ()
     number = letters.index(window.wall) if window.wall in letters else 0
     # With neither reveal nor overhang the size of the glass does not move the hours: any size does.
-    return Pane(number, window.offset_m or 0.0, window.sill_m or 0.0, width or 1.0, height or 1.0, reveal, overhang, gap or 0.0)
+    offset, sill, width, height = window.offset_m or 0.0, window.sill_m or 0.0, width or 1.0, height or 1.0
+    if room.corners_m and window.wall in letters:  # a tape may overrun a wall by millimetres, which the checks let pass
+        width = min(width, walls(room.corners_m)[number].length_m - offset)
+    if room.height_m is not None:
+        height = min(height, room.height_m - sill)
+    if width <= 0 or height <= 0:
+        return f"because {window.id} lies at the very edge of wall {window.wall}"
+    return Pane(number, offset, sill, width, height, reveal, overhang, gap or 0.0)
 
 
 def _or_zero(value: float | None, name: str, window: str, assumed: list[str]) -> float:

@@ -18,7 +18,7 @@ from scout.calc.geometry import FloatArray, require
 TABLES = Path(__file__).parent.parent / "tables"
 DAY_S = 86400.0
 UNIX_J2000_DAYS = 10957.5  # from 1970-01-01T00 to J2000.0 (JD 2451545.0)
-FIRST_UNIX_S, LAST_UNIX_S = -30_610_224_000.0, 32_566_752_000.0  # years 1000 to 3001: delta-T is stated that far
+FIRST_UNIX_S, LAST_UNIX_S = -30_610_224_000.0 - 3 * DAY_S, 32_535_216_000.0 + 3 * DAY_S  # 1000 to 3000, as any zone counts them
 _CHUNK = 4096
 
 # Polynomials of Espenak and Meeus, Five Millennium Canon of Solar Eclipses, NASA/TP-2006-214141 (2006), section 2.7:

@@ -147,7 +147,7 @@ def sun_lux(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation
             continue
         g = (azimuth_deg - glass.facing_deg + 180.0) % 360.0 - 180.0
         cosine = np.cos(np.radians(g)) * np.cos(np.radians(elevation_deg))
-        shines = (cosine > 0) & (normal_lux > 0)
+        shines = cosine > 0
         if glass.skyline is not None:
             shines &= elevation_deg > skyline_deg(glass.skyline, azimuth_deg)
         if not np.any(shines):
