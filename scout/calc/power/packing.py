@@ -276,29 +276,31 @@ def _by_hand(load_va: tuple[float, ...], bins: tuple[Bin, ...]) -> Packing:
     return Packing(tuple(where), share, False)
 
 
-def least_overload_va(load_va: tuple[float, ...], bins: tuple[Bin, ...], outside: int) -> float | None:
-    """How much more one circuit would have to carry so that all the lights fit [VA]; None when no such rise would do (too few sockets).
+def least_overload_va(load_va: tuple[float, ...], bins: tuple[Bin, ...], outside: int) -> tuple[float, int] | None:
+    """How much more one circuit would have to carry so that all the lights fit [VA], and which; None when no such rise would do (too few sockets),
+    or when the search was cut off.
 
-    outside: the light that was left out. Bisection over the same exact search, to a millionth of the light's load.
+    outside: the light that was left out. Bisection over the same exact search, to a hundred-millionth of the light.
     Only one circuit is raised, each in turn; the least of them is the answer.
     """
-    if sum(b.sockets for b in bins) < len(load_va) or not bins:
+    if not bins or len(load_va) > EXACT_LIGHTS or sum(b.sockets for b in bins) < len(load_va):
         return None
-    least = np.inf
+    least, which, left = np.inf, 0, [BUDGET]
     for raised in range(len(bins)):
         low, high = 0.0, min(least, load_va[outside] + 1e-6)
-        if not _fits(load_va, bins, raised, high):
+        if not _fits(load_va, bins, raised, high, left):
             continue  # a rise dearer than the least so far, or sockets in the way
-        while high - low > 1e-6 * max(1.0, load_va[outside]):
+        while high - low > 1e-8 * max(1.0, load_va[outside]):
             middle = (low + high) / 2.0
-            low, high = (low, middle) if _fits(load_va, bins, raised, middle) else (middle, high)
-        least = min(least, high)
-    return float(least) if np.isfinite(least) else None
+            low, high = (low, middle) if _fits(load_va, bins, raised, middle, left) else (middle, high)
+        if high < least:
+            least, which = high, raised
+    return (float(least), which) if np.isfinite(least) and left[0] >= 0 else None
 
 
-def _fits(load_va: tuple[float, ...], bins: tuple[Bin, ...], raised: int, more_va: float) -> bool:
+def _fits(load_va: tuple[float, ...], bins: tuple[Bin, ...], raised: int, more_va: float, left: list[int]) -> bool:
     trial = tuple(Bin(b.limit_va + (more_va if i == raised else 0.0), b.already_va, b.sockets) for i, b in enumerate(bins))
     try:
-        return _packed(load_va, trial, 1.0, [BUDGET]) is not None
+        return _packed(load_va, trial, 1.0, left) is not None
     except _OutOfBudget:
         return False
