@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import io
 import os
 import re
@@ -27,8 +28,14 @@ def read(given: PacketContent) -> tuple[PdfReader, str, Any]:
     return reader, words_of(reader), result
 
 
+@functools.cache
+def usual() -> tuple[PdfReader, str, Any]:
+    """The usual content, set once."""
+    return read(content())
+
+
 def test_every_kind_of_page_is_there() -> None:
-    reader, words, result = read(content())
+    reader, words, result = usual()
     assert result.warnings == ()
     assert result.pages == len(reader.pages)
     for part in (
@@ -42,14 +49,14 @@ def test_every_kind_of_page_is_there() -> None:
 
 
 def test_each_page_is_numbered_of_all() -> None:
-    reader, _, result = read(content())
+    reader, _, result = usual()
     for number, page in enumerate(reader.pages, start=1):
         assert f"page {number} of {result.pages}" in page.extract_text()
 
 
 def test_contents_lead_to_the_pages_they_name() -> None:
     # by hand: a section begins on the page on which its title first stands after the contents.
-    reader, _, _ = read(content())
+    reader, _, _ = usual()
     listed = reader.pages[1].extract_text()
     for title in ("Weir House", "Long parlour", "Comparison: Interview with the ferryman", "Cautions"):
         found = re.search(re.escape(title) + r"\s*(\d+)", listed)
@@ -63,7 +70,7 @@ def test_contents_lead_to_the_pages_they_name() -> None:
 
 
 def test_outline_follows_the_sections() -> None:
-    reader, _, _ = read(content())
+    reader, _, _ = usual()
     outline = reader.outline
     assert [entry["/Title"] for entry in outline if not isinstance(entry, list)] == [
         "Weir House", "Comparison: Interview with the ferryman", "Cautions",
@@ -73,7 +80,7 @@ def test_outline_follows_the_sections() -> None:
 
 
 def test_metadata_and_language() -> None:
-    reader, _, _ = read(content())
+    reader, _, _ = usual()
     assert reader.metadata is not None
     assert reader.metadata.title == "The ferry letters: crew packet, Revision 2"
     assert reader.metadata.author == "Ada Okoro"

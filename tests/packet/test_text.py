@@ -128,10 +128,10 @@ def test_a_cluster_wider_than_the_column_still_ends() -> None:
     ],
 )
 def test_a_note_of_200_000_characters_is_set_over_pages_in_time(name: str, text: str) -> None:
-    # 10 s: our promise for a packet with such a note; measured 0.4 to 3 s.
-    started = time.monotonic()
+    # 10 s of the processor: our promise for a packet with such a note; measured 0.4 to 3 s.
+    started = time.process_time()
     reader = set_texts(text)
-    assert time.monotonic() - started < 10.0, name
+    assert time.process_time() - started < 10.0, name
     assert len(reader.pages) > 20
 
 
