@@ -9,6 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from scout.drawing.shapes import CAP_HEIGHT, Anchor, Ink, Pen, Point, Text, turned
 from scout.units import Units, metres_as_text
@@ -28,6 +29,7 @@ _TURNS = set("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069
 BOLD_WIDER = 1.08
 
 
+@lru_cache(maxsize=8192)  # the same words are measured at every scale that is tried
 def helvetica_width(text: str, size: float) -> float:
     """Width of a line of letters, in the unit of the size; other scripts than Latin estimated on the wide side."""
     return size * sum(_thousandths(ch) for ch in text) / 1000.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from scout.assess.answers import Placement
@@ -62,14 +62,38 @@ def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks:
     letters = len(plan)
     if north is not None and not 0 <= ord(north.wall) - ord("A") < letters:
         north = None
-    last: Drawing | None = None
-    for scale in _scales(plan, size_mm, text_mm, stated=stated_scale):
-        sheet = _sheet(hand, View(plan, scale, hand), room, location, marks, placements, north, sun, patches, size_mm[0], stated_scale, title, words)
-        for last, foot_mm in sheet:
-            if last.height_mm - (0.0 if stated_scale else foot_mm) <= size_mm[1] + 0.01:
-                return last
-    assert last is not None, "the series of scales has no end short of a fit in breadth"
-    return last
+    smallest: list[Drawing] = []
+
+    def fitting(scale: float) -> Drawing | None:
+        view = View(plan, scale, hand)
+        for drawing, foot_mm in _sheet(hand, view, room, location, marks, placements, north, sun, patches, size_mm[0], stated_scale, title, words):
+            if drawing.height_mm - (0.0 if stated_scale else foot_mm) <= size_mm[1] + 0.01:
+                return drawing
+            smallest[:] = [drawing]
+        return None
+
+    scales = _scales(plan, size_mm, text_mm, stated=stated_scale)
+    found = _first(scales, fitting, stride=1 if stated_scale else 6)
+    if found is None:
+        found = smallest[0] if smallest else None
+    assert found is not None, "the series of scales has no end short of a fit in breadth"
+    return found
+
+
+def _first(scales: Sequence[float], fitting: Callable[[float], Drawing | None], *, stride: int) -> Drawing | None:
+    """The drawing at the first scale that fits, looked for in strides and then backwards between them, for each try draws the sheet."""
+    last = len(scales) - 1
+    for at in dict.fromkeys([*range(0, last, stride), last]):
+        found = fitting(scales[at])
+        if found is None:
+            continue
+        low, high = max(at - stride + 1, 0), at
+        while low < high:
+            middle = (low + high) // 2
+            larger = fitting(scales[middle])
+            low, high, found = (low, middle, larger) if larger is not None else (middle + 1, high, found)
+        return found
+    return None
 
 
 def _scales(plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float, *, stated: bool) -> list[float]:
@@ -78,7 +102,8 @@ def _scales(plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float,
     series = [*SCALES, *(base * 10.0**power for power in range(3, 9) for base in (1.0, 2.0, 5.0))]
     if not stated:
         series = [20.0 * 1.07**k for k in range(250)]
-    least = 1000.0 * max((right - left) / size_mm[0], (top - bottom) / size_mm[1])
+    around_mm = 5.5 * text_mm  # letters of the walls on both sides at the least
+    least = 1000.0 * max((right - left) / max(size_mm[0] - around_mm, text_mm), (top - bottom) / max(size_mm[1] - around_mm, text_mm))
     surely = 1000.0 * max(right - left, top - bottom) / text_mm
     fitting = [scale for scale in series if scale >= least]
     enough = next((i for i, scale in enumerate(fitting) if scale >= surely), len(fitting) - 1)

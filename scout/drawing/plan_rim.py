@@ -98,7 +98,7 @@ def _suns(board: Board, outer: Box, centre: Point, north: Point, sun: Sequence[S
         if run:
             words = run[0].label if len(run) == 1 else f"{run[0].label}–{run[-1].label}"
             middle = run[len(run) // 2].azimuth_deg
-            if not _beyond(board, outer, centre, bearing_on_paper(north, middle), [words], out=0.95):
+            if not _beyond(board, outer, centre, bearing_on_paper(north, middle), [words], out=1.1):
                 board.note(f"Sun at {words}: {middle:.0f}°.")
         run = [hour] if hour is not None else []
 

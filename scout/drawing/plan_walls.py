@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -34,13 +35,13 @@ class View:
     def mm_per_m(self) -> float:
         return 1000.0 / self.scale
 
-    @property
+    @cached_property
     def thickness_mm(self) -> float:
         """Of a wall on paper: not to scale, for it is not measured; thinner where the room itself is a sliver."""
         shortest = min(wall.length_m for wall in self.walls) * self.mm_per_m
         return min(0.6, max(0.2, 0.4 * shortest / self.hand.text_mm)) * self.hand.text_mm
 
-    @property
+    @cached_property
     def walls(self) -> tuple[Wall, ...]:
         return walls(self.corners_m)
 
