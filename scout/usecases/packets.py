@@ -47,8 +47,7 @@ def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: 
     content = PacketContent(
         production=translate.to_record(row), revision=str(revision), generated_at=_said(now), changes=changes,
         changes_since=f"revision {last.revision}, {_said(last.made_at)}" if last else None, prepared_by=work.name,
-        locations=tuple(_location(work, place) for place in _places(rooms)),
-        rooms=tuple(_room(work, room, production_id, units, step=progress, done=i, total=len(rooms) + 1) for i, room in enumerate(rooms)),
+        locations=_locations(work, rooms, production_id, units, progress),
         comparisons=tuple(
             PacketComparison(translate.to_record(scene), _compared(work, scene.id, units)) for scene in jobs.scenes(work.db, production_id)
         ),
@@ -57,7 +56,7 @@ def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: 
     work.db.rollback()  # setting the pages takes seconds: nobody else's save should wait for it
     part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
     try:
-        result = build_packet(content, part, font_cache=work.settings.cache_dir / "fonts")
+        result = build_packet(content, part)
         made = models.Packet(
             production_id=production_id, revision=revision, made_at=now, made_by=work.name, paper=paper, pages=result.pages, sha256=hash_of(part),
             changes=list(changes or ()), held=held,
@@ -107,14 +106,24 @@ def _compared(work: Work, scene_id: int, units: Units) -> Comparison:
     return productions.compare(work, scene_id, units=units)
 
 
-def _location(work: Work, row: models.Location) -> PacketLocation:
-    record: LocationRecord = translate.to_record(row)
-    return PacketLocation(record=record, photos=_photos(work, location_id=row.id, zone=row.timezone), notes=_notes(work, location_id=row.id, zone=row.timezone))
+def _locations(work: Work, rooms: list[models.Room], production_id: int, units: Units, progress: Progress | None) -> tuple[PacketLocation, ...]:
+    """Each place once, with its rooms in their order."""
+    made: dict[int, PacketRoom] = {}
+    for done, room in enumerate(rooms):
+        if progress:
+            progress(done, len(rooms) + 1)
+        made[room.id] = _room(work, room, production_id, units)
+    found = []
+    for place in _places(rooms):
+        record: LocationRecord = translate.to_record(place)
+        found.append(PacketLocation(
+            record=record, rooms=tuple(made[room.id] for room in rooms if room.location_id == place.id),
+            photos=_photos(work, location_id=place.id, zone=place.timezone), notes=_notes(work, location_id=place.id, zone=place.timezone),
+        ))
+    return tuple(found)
 
 
-def _room(work: Work, row: models.Room, production_id: int, units: Units, *, step: Progress | None, done: int, total: int) -> PacketRoom:
-    if step:
-        step(done, total)
+def _room(work: Work, row: models.Room, production_id: int, units: Units) -> PacketRoom:
     production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
     on = assessing.default_date(work, row.id, production_id)
     assessment = assessing.assess_room(work, row.id, on, production_id=production_id)
@@ -122,7 +131,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units, *, ste
     zone = row.location.timezone
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
     return PacketRoom(
-        location_name=row.location.name, room=translate.room_record(row), marks=assessing.marks_of(row), kit=production.kit, assessment=assessment,
+        room=translate.room_record(row), marks=assessing.marks_of(row), kit=production.kit, assessment=assessment,
         plan=drawn.plan, timeline=drawn.timeline, drawings=tuple(d for d in (drawn.lux,) if d is not None), measurements=measured,
         photos=_photos(work, room_id=row.id, zone=zone), notes=_notes(work, room_id=row.id, zone=zone),
     )
