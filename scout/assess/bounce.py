@@ -12,7 +12,7 @@ from scout.assess.answers import BlockNote, BounceAnswer, Placement, Point, Surr
 from scout.assess.bounce_lamp import Lamp, lamp_of, square_aim
 from scout.assess.bounce_room import LitRoom, lit_room, surface_words
 from scout.assess.bounce_verdicts import verdicts
-from scout.calc.bounce.reach import Face, Spot, all_landing, face, lux_of, spot
+from scout.calc.bounce.reach import Face, Spot, View, all_landing, face, lux_of, spot, view
 from scout.calc.bounce.shift import Shift, remedy, shifts
 from scout.calc.bounce.spectra import reflected_share
 from scout.calc.geometry import FloatArray
@@ -26,6 +26,7 @@ NO_LIGHTS = "because no light of the kit is recorded"
 NO_SUBJECT = "because the subject's mark is not set"
 NEAREST_SUBJECT_M = 0.05
 SEES_ENOUGH = 0.98  # a face inside the room sees surfaces all round; at less it stands on or in a wall
+ROUGHLY = 1e-3  # enough to tell which surface matters
 LEAST_CULPRIT = 0.05  # CIEDE2000 of grey: a surface that explains less is no culprit
 
 
@@ -123,7 +124,8 @@ def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
         return "because neither the way the subject faces (subject_normal) nor the camera's mark is set"
     if (why := _in_the_open(lit, marks.subject, way)) is not None:
         return why
-    return tuple(face(lit.room, reflectance, marks.subject, way) for reflectance in lit.reflectance)
+    looks = view(lit.room, marks.subject, way)
+    return tuple(face(lit.room, reflectance, looks) for reflectance in lit.reflectance)
 
 
 def _spot(lamp: Lamp, lit: LitRoom, aim_m: Point) -> Spot:
@@ -172,7 +174,7 @@ class _Sides:
     shadow: FloatArray
     key_lux: float
     shadow_lux: float
-    faces: tuple[Face, Face]
+    landing: FloatArray  # (p, 71)
 
 
 def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom) -> list[SurroundAnswer]:
@@ -204,7 +206,8 @@ def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Plac
     elif direct < 1e-3 * lamp.unit_lux / distance_m**2:
         assumed = (*assumed, f"{lamp.id} points away from the subject: nothing to speak of reaches the face directly")
     laid = _spot(lamp, lit, aim_m)
-    variants = [_sides(lamp, lit, reflectance, laid, subject, toward) for reflectance in lit.reflectance]
+    looks = (view(lit.room, subject, toward), view(lit.room, subject, -toward))
+    variants = [_sides(lamp, lit, reflectance, laid, looks) for reflectance in lit.reflectance]
     known_light = lamp.lux_at_1m is not None
     if lit.missing:
         dark, pale = variants[0], variants[-1]
@@ -217,33 +220,32 @@ def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Plac
                 contrast_stops_range=(contrast[0], contrast[1]) if side == "shadow" and contrast[0] is not None and contrast[1] is not None else None,
             ))
         return rows
-    return _two_rows(lamp, lit, variants[0], laid, direct, assumed)
+    return _two_rows(lamp, lit, variants[0], looks, direct, assumed)
 
 
-def _sides(lamp: Lamp, lit: LitRoom, reflectance: FloatArray, laid: Spot, subject: Point, toward: FloatArray) -> _Sides:
-    faces = (face(lit.room, reflectance, subject, toward), face(lit.room, reflectance, subject, -toward))
-    key, shadow = (look.arriving(laid) for look in faces)
-    return _Sides(key, shadow, float(lux_of(lamp.colour.spectrum, key)), float(lux_of(lamp.colour.spectrum, shadow)), faces)
+def _sides(lamp: Lamp, lit: LitRoom, reflectance: FloatArray, laid: Spot, looks: tuple[View, View]) -> _Sides:
+    landing = all_landing(lit.room, reflectance, laid.mean_lux)
+    key, shadow = (look.arriving(reflectance, laid, landing) for look in looks)
+    return _Sides(key, shadow, float(lux_of(lamp.colour.spectrum, key)), float(lux_of(lamp.colour.spectrum, shadow)), landing)
 
 
 def _stops(more: float, less: float) -> float | None:
     return float(np.log2(more / less)) if more > 0 and less > 0 else None
 
 
-def _two_rows(lamp: Lamp, lit: LitRoom, sides: _Sides, laid: Spot, direct: float, assumed: tuple[str, ...]) -> list[SurroundAnswer]:
+def _two_rows(lamp: Lamp, lit: LitRoom, sides: _Sides, looks: tuple[View, View], direct: float, assumed: tuple[str, ...]) -> list[SurroundAnswer]:
     light = lamp.colour.spectrum
-    landing = all_landing(lit.room, lit.reflectance[0], laid.mean_lux)
     contrast = _stops(direct + sides.key_lux, sides.shadow_lux)
     rows: list[SurroundAnswer] = []
-    each: tuple[tuple[Literal["key", "shadow"], Face, FloatArray, float, float], ...] = (
-        ("key", sides.faces[0], sides.key, sides.key_lux, direct), ("shadow", sides.faces[1], sides.shadow, sides.shadow_lux, 0.0))
+    each: tuple[tuple[Literal["key", "shadow"], View, FloatArray, float, float], ...] = (
+        ("key", looks[0], sides.key, sides.key_lux, direct), ("shadow", looks[1], sides.shadow, sides.shadow_lux, 0.0))
     for side, look, share, bounced, straight in each:
         row = SurroundAnswer(light=lamp.id, side=side, assumed=assumed, unknown=lamp.unknown, direct_lux=lamp.lux(straight), bounced_lux=lamp.lux(bounced))
         if bounced + straight <= 0:
             rows.append(replace(row, unknown=f"because no light of {lamp.id} reaches this side"))
             continue
         (shift,) = shifts(light, (light * (share + straight))[None])
-        worst = _culprit(lit, look, landing, light, share + straight, shift)
+        worst = _culprit(lit, look, sides.landing, light, share + straight, shift)
         rows.append(replace(
             row, bounced_share=bounced / (bounced + straight), xy=shift.xy, cct_k=shift.cct_k, duv=shift.duv, duv_shift=shift.duv_shift,
             mired_shift=shift.mired_shift, delta_e=shift.delta_e, delta_e_white=shift.delta_e_white, delta_e_skin=shift.delta_e_skin,
@@ -254,9 +256,10 @@ def _two_rows(lamp: Lamp, lit: LitRoom, sides: _Sides, laid: Spot, direct: float
     return rows
 
 
-def _culprit(lit: LitRoom, look: Face, landing: FloatArray, light: FloatArray, total: FloatArray, shift: Shift) -> str | None:
+def _culprit(lit: LitRoom, looks: View, landing: FloatArray, light: FloatArray, total: FloatArray, shift: Shift) -> str | None:
     """The surface that, made a grey of the same lightness, would take the most colour away (to first order); None when none does."""
     names = [name for name in lit.surfaces if name in lit.known]
+    look = face(lit.room, lit.reflectance[0], looks, closed=ROUGHLY)
     without = []
     for name in names:
         spectrum = lit.known[name]

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.bounce.spectra import observer
 from scout.calc.geometry import FloatArray
-from scout.calc.radiosity import Enclosure, importance, spread_from_lamp, within_patches
+from scout.calc.radiosity import CLOSED, Enclosure, importance, spread_from_lamp, within_patches
 
 POINTS = 4  # points a side on each patch for the lamp's spot and for the face's view of it
 
@@ -23,21 +23,36 @@ class Spot:
 
 
 @dataclass(frozen=True)
+class View:
+    """What a small plane sees of a room, whatever its surfaces.
+
+    seen:   (p,), configuration factors
+    detail: (p, POINTS squared), what the first bounce has to add because a spot is not even over a patch
+    """
+
+    seen: FloatArray
+    detail: FloatArray
+
+    def arriving(self, reflectance: FloatArray, laid: Spot, landing: FloatArray) -> FloatArray:
+        """(71,) lux at the plane for a lamp of one unit of each wavelength; reflectance, landing: (p, 71), the latter as all_landing."""
+        return np.asarray(self.seen @ (reflectance * landing) + np.sum(self.detail * laid.lux, axis=1) @ reflectance)
+
+
+@dataclass(frozen=True)
 class Face:
-    """A small plane in a room of known surfaces, ready for any lamp.
+    """A view in a room of known surfaces, ready for any lamp.
 
     weight: (p, 71), reading for each lux that lands on a patch, all bounces counted, the spot taken as even over the patch
-    detail: (p, POINTS squared), what the first bounce has to add because it is not
     """
 
     room: Enclosure
     reflectance: FloatArray  # (p, 71)
     weight: FloatArray
-    detail: FloatArray
+    view: View
 
-    def arriving(self, spot: Spot) -> FloatArray:
+    def arriving(self, laid: Spot) -> FloatArray:
         """(71,) what the room makes of each wavelength of a lamp: lux at the face for a spectrum of one unit each."""
-        return np.asarray(spot.mean_lux @ self.weight + np.sum(self.detail * spot.lux, axis=1) @ self.reflectance)
+        return np.asarray(laid.mean_lux @ self.weight + np.sum(self.view.detail * laid.lux, axis=1) @ self.reflectance)
 
     def through(self, name: str, landing: FloatArray) -> FloatArray:
         """(71,) how much the reading would grow for each unit of reflectance more on one surface; landing: (p, 71), as all_landing."""
@@ -51,12 +66,17 @@ def spot(room: Enclosure, at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, b
     return Spot(lux, np.sum(lux * room.patches.points(POINTS)[1], axis=1))
 
 
-def face(room: Enclosure, reflectance: FloatArray, point_m: ArrayLike, normal: ArrayLike) -> Face:
-    """The face at point_m that looks along normal; reflectance: (p, 71)."""
+def view(room: Enclosure, point_m: ArrayLike, normal: ArrayLike) -> View:
+    """What the small plane at point_m that looks along normal sees of the room."""
     within = within_patches(room.patches, point_m, normal, POINTS)
     seen = within.sum(axis=1)
-    weight = importance(room.factors, room.patches.area_m2, reflectance, seen) * reflectance
-    return Face(room, reflectance, weight, within - seen[:, None] * room.patches.points(POINTS)[1])
+    return View(seen, within - seen[:, None] * room.patches.points(POINTS)[1])
+
+
+def face(room: Enclosure, reflectance: FloatArray, looks: View, closed: float = CLOSED) -> Face:
+    """A view in the room with these surfaces, (p, 71); closed as in `importance`."""
+    weight = importance(room.factors, room.patches.area_m2, reflectance, looks.seen, closed) * reflectance
+    return Face(room, reflectance, weight, looks)
 
 
 def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray) -> FloatArray:

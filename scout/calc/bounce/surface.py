@@ -102,6 +102,9 @@ def _levelled(colour: FloatArray, level: float | None, assumed: tuple[str, ...])
                         f"so one of the two was taken elsewhere; hue from the colour, level from the recorded {level:.2f}",)
         colour = colour * (level / colour[1])
     spectrum = reflectance_of_xyz(colour)
+    if np.any(spectrum > BRIGHTEST_LEVEL):
+        spectrum = np.minimum(spectrum, BRIGHTEST_LEVEL)
+        assumed += (f"a colour this pure would need more than {BRIGHTEST_LEVEL} at some wavelengths: its spectrum is held there",)
     return Reflectance(spectrum, float(reflected_share(d65(), spectrum)), assumed)
 
 

@@ -11,7 +11,7 @@ from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 from scout.errors import OutOfRange
 
 FLAT_M = 1e-9  # a corner nearer to a plane than this lies in it
-CHUNK = 150_000  # pairs of point and patch worked on at once: about 100 MB
+CHUNK = 30_000  # pairs of point and patch worked on at once: what stays near the processor
 NEAR = 2.5  # patches nearer than so many of their own diagonals get a finer spread of points
 
 
@@ -32,17 +32,30 @@ def points_factors(at_m: FloatArray, normal: FloatArray, corners_m: FloatArray) 
 
 
 def _factors(at_m: FloatArray, normal: FloatArray, corners_m: FloatArray) -> FloatArray:
-    ways = corners_m[None] - at_m[:, None, None]  # (k, p, c, 3)
-    above = np.einsum("kpcx,kx->kpc", ways, normal)
-    factors = _edges(ways, normal[:, None, :])
-    straddles = np.any(above < -FLAT_M, axis=-1)
-    factors[straddles & np.all(above < FLAT_M, axis=-1)] = 0.0
-    k, p = np.nonzero(straddles & np.any(above >= FLAT_M, axis=-1))
-    if len(k):
-        factors[k, p] = _clipped(ways[k, p], above[k, p], normal[k])
+    # coordinates apart and corners first: each step below runs over one contiguous (k, p) array
+    x, y, z = (corners_m[None, :, :, axis].transpose(2, 0, 1) - at_m[None, :, None, axis] for axis in range(3))
+    nx, ny, nz = (normal[:, None, axis] for axis in range(3))
+    above = x * nx + y * ny + z * nz  # (c, k, p)
+    total = np.zeros(above.shape[1:])
+    for i in range(len(x)):
+        j = (i + 1) % len(x)
+        ux, uy, uz = y[i] * z[j] - z[i] * y[j], z[i] * x[j] - x[i] * z[j], x[i] * y[j] - y[i] * x[j]
+        length = np.sqrt(ux * ux + uy * uy + uz * uz)
+        angle = np.arctan2(length, x[i] * x[j] + y[i] * y[j] + z[i] * z[j])
+        total -= angle * (ux * nx + uy * ny + uz * nz) / np.maximum(length, 1e-30)
+    factors = total / (2.0 * np.pi)
+    straddles = above.min(axis=0) < -FLAT_M
+    if np.any(straddles):
+        highest = above.max(axis=0)
+        factors[straddles & (highest < FLAT_M)] = 0.0
+        k, p = np.nonzero(straddles & (highest >= FLAT_M))
+        if len(k):
+            ways = corners_m[p] - at_m[k, None]
+            factors[k, p] = _clipped(ways, above[:, k, p].T, normal[k])
     faces = np.cross(corners_m[:, 1] - corners_m[:, 0], corners_m[:, 2] - corners_m[:, 0])
     faces += np.cross(corners_m[:, 2] - corners_m[:, 0], corners_m[:, -1] - corners_m[:, 0])
-    facing = np.einsum("kpx,px->kp", -ways[:, :, 0], faces / np.linalg.norm(faces, axis=-1, keepdims=True))
+    faces /= np.linalg.norm(faces, axis=-1, keepdims=True)
+    facing = -(x[0] * faces[:, 0] + y[0] * faces[:, 1] + z[0] * faces[:, 2])
     return np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0)
 
 
@@ -152,7 +165,7 @@ def form_factors(patches: Patches) -> FloatArray:
         exchange[rows, columns] = area[rows] * _pairs(patches, rows, columns, 4)
     exchange = (exchange + exchange.T) / 2.0
     if not is_convex(patches.plan_m):
-        exchange *= _seen_share(patches, exchange > 0)
+        exchange *= _seen_share(patches)
     return _close(exchange, area) / area[:, None]
 
 
@@ -182,7 +195,7 @@ def _pairs(patches: Patches, rows: IntArray, columns: IntArray, per_side: int) -
     """(q,) mean configuration factor for listed pairs, over a finer spread of points of the row's patch."""
     points, share = patches.points(per_side, gauss=True)
     means = np.empty(len(rows))
-    for first in range(0, len(rows), step := CHUNK // per_side**2):
+    for first in range(0, len(rows), step := max(1, CHUNK // per_side**2)):
         i, j = rows[first : first + step], columns[first : first + step]
         ways = patches.corners_m[j][:, None] - points[i][:, :, None]  # (q, k, 4, 3)
         normal = np.broadcast_to(patches.normal[i][:, None], points[i].shape)
@@ -198,16 +211,21 @@ def _pairs(patches: Patches, rows: IntArray, columns: IntArray, per_side: int) -
     return means
 
 
-def _seen_share(patches: Patches, wanted: NDArray[np.bool_]) -> FloatArray:
-    """(p, p) share of the lines between sample points of two patches that no wall cuts; 1 where it is not wanted."""
-    points, share = _drawn_in(patches, 3)
-    seen = np.ones(wanted.shape)
-    rows, columns = np.nonzero(np.triu(wanted))
-    for first in range(0, len(rows), step := CHUNK // points.shape[1] ** 2 * 4):
-        i, j = rows[first : first + step], columns[first : first + step]
+def _seen_share(patches: Patches) -> FloatArray:
+    """(p, p) share of the lines between sample points of two patches that no wall cuts.
+
+    Only the plan decides, so patches above each other are asked once.
+    """
+    outline = np.round(np.sort(patches.corners_m[:, :, 0] + 1j * patches.corners_m[:, :, 1], axis=1), 7)
+    _, first, print_of = np.unique(outline, axis=0, return_index=True, return_inverse=True)
+    points, share = (part[first] for part in _drawn_in(patches, 3))
+    seen = np.ones((len(first), len(first)))
+    rows, columns = np.triu_indices(len(first), 1)
+    for start in range(0, len(rows), step := CHUNK // points.shape[1]):
+        i, j = rows[start : start + step], columns[start : start + step]
         clear = sees(patches.plan_m, points[i][:, :, None], points[j][:, None])
         seen[i, j] = seen[j, i] = np.einsum("qab,qa,qb->q", clear, share[i], share[j])
-    return seen
+    return np.asarray(seen[np.ix_(print_of.ravel(), print_of.ravel())])
 
 
 def _close(exchange: FloatArray, area: FloatArray) -> FloatArray:

@@ -5,13 +5,15 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from scout.calc.geometry import FloatArray, require
+from scout.calc.geometry import FloatArray, require, walls
 from scout.calc.radiosity.patches import Patches
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 from scout.errors import OutOfRange
 
 WIDEST_BEAM_DEG = 175.0  # at 180 the half intensity would lie beside the lamp, where a cosine lobe has none
 TOUCHING_M = 1e-3
+MISSED = 0.10  # sampled light further than this from all the light: the spot falls between the points
+RAYS = 512
 
 
 def lobe_exponent(beam_deg: float) -> float:
@@ -66,8 +68,48 @@ def spread_from_lamp(
     lux = direct_at(at_m, aim_m, lux_at_1m, beam_deg, points, normal)
     if not is_convex(patches.plan_m):
         lux = lux * sees(patches.plan_m, np.asarray(at_m, dtype=np.float64), points + INWARD_M * normal)
-    landed = float(np.sum(lux * share, axis=1) @ patches.area_m2)
-    return np.asarray(lux * (flux_lm(lux_at_1m, beam_deg) / landed)) if landed > 0 else lux
+    landed, flux = float(np.sum(lux * share, axis=1) @ patches.area_m2), flux_lm(lux_at_1m, beam_deg)
+    if abs(landed - flux) <= MISSED * flux:
+        return np.asarray(lux * (flux / landed)) if landed > 0 else lux
+    return _by_rays(patches, np.asarray(at_m, dtype=np.float64), np.asarray(aim_m, dtype=np.float64), flux, lobe_exponent(beam_deg), points, share)
+
+
+def _by_rays(
+    patches: Patches, at: FloatArray, aim: FloatArray, flux: float, exponent: float, points: FloatArray, share: FloatArray
+) -> FloatArray:
+    """The same for a spot that falls between the points: RAYS equal parts of the lobe, each to the point nearest to where it lands."""
+    axis = (aim - at) / np.linalg.norm(aim - at)
+    side = np.cross(axis, np.eye(3)[int(np.argmin(np.abs(axis)))])
+    side /= np.linalg.norm(side)
+    part = (np.arange(RAYS) + 0.5) / RAYS
+    cosine = part ** (1.0 / (exponent + 1.0))  # flux within an angle is 1 - cos^(m + 1)
+    sine, turn = np.sqrt(np.maximum(1.0 - cosine**2, 0.0)), np.arange(RAYS) * np.pi * (3.0 - np.sqrt(5.0))
+    way = cosine[:, None] * axis + sine[:, None] * (np.cos(turn)[:, None] * side + np.sin(turn)[:, None] * np.cross(axis, side))
+    best, hit = np.full(RAYS, np.inf), np.full(RAYS, -1)
+    planes = [(wall.start_m, wall.end_m - wall.start_m, np.append(-wall.outward, 0.0)) for wall in walls(patches.plan_m)]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        for number, (start, edge, _) in enumerate(planes):
+            across = way[:, 0] * edge[1] - way[:, 1] * edge[0]
+            t = ((start[0] - at[0]) * edge[1] - (start[1] - at[1]) * edge[0]) / across
+            s = ((start[0] - at[0]) * way[:, 1] - (start[1] - at[1]) * way[:, 0]) / across
+            nearer = (t >= -TOUCHING_M) & (s >= -1e-9) & (s <= 1.0 + 1e-9) & (t < best) & (way[:, :2] @ planes[number][2][:2] < 0)
+            best[nearer], hit[nearer] = np.maximum(t[nearer], 0.0), number
+        level = np.where(way[:, 2] > 0, patches.height_m - at[2], at[2]) / np.abs(way[:, 2])
+    level[way[:, 2] == 0] = np.inf
+    flat = level < best
+    best[flat], hit[flat] = level[flat], np.where(way[flat, 2] > 0, len(planes) + 1, len(planes))
+    lux = np.zeros(share.shape)
+    size = share * patches.area_m2[:, None]
+    facing = [normal for _, _, normal in planes] + [np.array([0.0, 0.0, 1.0]), np.array([0.0, 0.0, -1.0])]
+    landed = at + np.where(np.isfinite(best), best, 0.0)[:, None] * way
+    for number in np.unique(hit[hit >= 0]):
+        mine = landed[hit == number]
+        on_plane = (patches.normal @ facing[number] > 1.0 - 1e-9) & (np.abs((patches.centre_m - mine[0]) @ facing[number]) < 1e-6)
+        rows = np.nonzero(on_plane)[0]
+        cells = points[rows].reshape(-1, 3)
+        nearest = np.concatenate([np.argmin(np.linalg.norm(some[:, None] - cells, axis=-1), axis=1) for some in np.array_split(mine, 1 + len(mine) // 128)])
+        np.add.at(lux, (rows[nearest // share.shape[1]], nearest % share.shape[1]), flux / RAYS)
+    return np.asarray(lux / size)
 
 
 def direct_from_lamp(

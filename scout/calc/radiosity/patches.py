@@ -77,8 +77,17 @@ class Patches:
         np.add.at(sums, self.surface, values)
         return sums
 
+    @cached_property
+    def _spread(self) -> dict[tuple[int, bool], tuple[FloatArray, FloatArray]]:
+        return {}
+
     def points(self, per_side: int, *, gauss: bool = False) -> tuple[FloatArray, FloatArray]:
-        """(p, k, 3) points spread over each patch and (p, k) their shares of its area, k = per_side squared."""
+        """(p, k, 3) points spread over each patch and (p, k) their shares of its area, k = per_side squared; not to be written into."""
+        if (per_side, gauss) not in self._spread:
+            self._spread[per_side, gauss] = self._points(per_side, gauss)
+        return self._spread[per_side, gauss]
+
+    def _points(self, per_side: int, gauss: bool) -> tuple[FloatArray, FloatArray]:
         if gauss:
             node, share = np.polynomial.legendre.leggauss(per_side)
             node, share = (node + 1.0) / 2.0, share / 2.0

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
 
-CLOSED = 1e-10  # what may be left of the light, relative, when bouncing stops
+CLOSED = 1e-8  # what may be left of the light, relative, when bouncing stops
 MOST_ROUNDS = 500
 BRIGHTEST = 0.999  # a room of reflectance 1 never lets the light go
 
@@ -37,12 +37,13 @@ def solve(factors: FloatArray, reflectance: ArrayLike, emitted: ArrayLike) -> Fl
     return out
 
 
-def importance(factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike, seen: ArrayLike) -> FloatArray:
+def importance(factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike, seen: ArrayLike, closed: float = CLOSED) -> FloatArray:
     """What a receiver reads for each unit of exitance first sent out by each patch, all later bounces counted.
 
     factors:     (p, p), form factors that keep area_i F_ij = area_j F_ji, as form_factors gives them
     area_m2:     (p,), patches [m2];  reflectance: (p,) or (p, bands), 0 to 0.999 [-]
     seen:        (p,), the receiver's factors, as at_point gives them
+    closed:      what may be left of the light, relative; 1e-3 is enough to tell which surface matters
     Returns:     (p,) or (p, bands): reading = importance . emitted, whatever is emitted: one solution serves every lamp
     Raises:      OutOfRange, naming the argument, also when the rounds run out
     Source:      transpose of the radiosity equation, w = g + F' rho w, so that g (I - rho F)^-1 M = w M. With reciprocity
@@ -62,7 +63,7 @@ def importance(factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike,
     rest = root * (symmetric @ (root * z))  # right - (I - S) z at the start
     step = rest.copy()
     size_of_rest = np.sum(rest * rest, axis=0)
-    enough = CLOSED**2 * np.maximum(np.sum(right * right, axis=0), 1e-300)
+    enough = closed**2 * np.maximum(np.sum(right * right, axis=0), 1e-300)
     for _ in range(MOST_ROUNDS):
         if np.all(size_of_rest <= enough):
             break

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from scout.calc.bounce.light import light_spectrum
-from scout.calc.bounce.reach import all_landing, face, lux_of, spot
+from scout.calc.bounce.reach import all_landing, face, lux_of, spot, view
 from scout.calc.bounce.shift import green_correction, green_filter, remedy, risk_of, shifts
 from scout.calc.bounce.spectra import daylight, planck, scaled, xyz
 from scout.calc.bounce.surface import of_srgb
@@ -140,7 +140,7 @@ def test_worked_rooms(name: str) -> None:
     (dims, walls), light, at, aim, subject, normal, direct, lux, loss, xy, kelvin, mired, duv_shift, differences, risk = WORKED[name]
     here, reflectance = room(dims, walls)
     source = light_spectrum(*light).spectrum
-    arriving = face(here, reflectance, subject, normal).arriving(spot(here, at, aim, 9000, 55))
+    arriving = face(here, reflectance, view(here, subject, normal)).arriving(spot(here, at, aim, 9000, 55))
     bounced = float(lux_of(source, arriving))
     assert bounced == pytest.approx(lux, rel=0.04)
     assert np.log2(2250 / (bounced + direct)) == pytest.approx(loss, abs=0.07)
@@ -161,13 +161,13 @@ def test_worked_rooms(name: str) -> None:
 def test_neutral_rooms_shift_nothing() -> None:
     # property: grey surfaces change the level and nothing else, for any light
     here, reflectance = room((4, 3, 2.5), [np.full(71, level) for level in (0.3, 0.6, 0.8, 0.5)])
-    view = face(here, reflectance, (3.2, 1.5, 1.2), (-1, 0.2, 0.1))
-    arriving = view.arriving(spot(here, (2, 1.5, 1.5), (2, 1.5, 2.5), 9000, 55))
+    look = face(here, reflectance, view(here, (3.2, 1.5, 1.2), (-1, 0.2, 0.1)))
+    arriving = look.arriving(spot(here, (2, 1.5, 1.5), (2, 1.5, 2.5), 9000, 55))
     for source in (daylight(5600), scaled(planck(2700)), light_spectrum("fluorescent", 4000).spectrum):
         (found,) = shifts(source, (source * arriving)[None])
         assert (found.delta_e_white, found.duv_shift, found.mired_shift) == pytest.approx((0, 0, 0), abs=1e-6)
     # property: lux goes with lumens
-    twice = view.arriving(spot(here, (2, 1.5, 1.5), (2, 1.5, 2.5), 18000, 55))
+    twice = look.arriving(spot(here, (2, 1.5, 1.5), (2, 1.5, 2.5), 18000, 55))
     assert twice == pytest.approx(2 * arriving)
 
 
@@ -175,13 +175,16 @@ def test_the_slope_by_surface_is_the_slope() -> None:
     # property: raising one surface's reflectance by a hair changes the reading as `through` says
     here, reflectance = room((4, 3, 2.5), [np.full(71, level) for level in (0.3, 0.6, 0.8, 0.5)])
     lamp = spot(here, (2, 1.5, 1.5), (2.5, 1.5, 2.5), 9000, 55)
-    view = face(here, reflectance, (3.2, 1.5, 1.2), (-1, 0, 0))
+    seen = view(here, (3.2, 1.5, 1.2), (-1, 0, 0))
+    look = face(here, reflectance, seen)
     landing = all_landing(here, reflectance, lamp.mean_lux)
+    # property: forwards from the lamp and backwards from the face is the same light
+    assert seen.arriving(reflectance, lamp, landing) == pytest.approx(look.arriving(lamp), rel=1e-6)
     for name in ("A", "D", "ceiling"):
         more = reflectance.copy()
         more[here.patches.of(name)] += 1e-5
-        slope = (face(here, more, (3.2, 1.5, 1.2), (-1, 0, 0)).arriving(lamp) - view.arriving(lamp)) / 1e-5
-        assert view.through(name, landing) == pytest.approx(slope, rel=0.06)  # the spot's detail within a patch is left out
+        slope = (face(here, more, seen).arriving(lamp) - look.arriving(lamp)) / 1e-5
+        assert look.through(name, landing) == pytest.approx(slope, rel=0.06)  # the spot's detail within a patch is left out
 
 
 def test_uv_at_is_square_to_the_locus() -> None:
