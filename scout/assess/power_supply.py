@@ -111,7 +111,11 @@ def _loads(lights: Sequence[Light]) -> tuple[list[Load], list[str]]:
             (filament if light.spectrum == "tungsten" else electronic).append(light.id)
         if factor is None:
             factor = POWER_FACTOR_FILAMENT if light.spectrum == "tungsten" else POWER_FACTOR_ELECTRONIC
-        found.append(Load(light, light.watts / factor, None))
+        va = light.watts / factor
+        if va >= BOUNDLESS_VA:
+            found.append(Load(light, None, f"because {light.watts:g} W at a power factor of {factor:g} is more than any light draws: check light {light.id}"))
+            continue
+        found.append(Load(light, va, None))
     if filament:
         words.append(f"Power factor of {_listed(filament)} not given: 1.0, as for a filament.")
     if electronic:

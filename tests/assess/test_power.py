@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from scout.assess.answers import Placement, PowerAnswer, as_json
 from scout.assess.power import CAUTIONS, power, verdicts
@@ -241,3 +243,42 @@ def test_cautions_and_json() -> None:
         assert word in told
     found: PowerAnswer = power(a_sheet([KEY], [circuit("K1")], [outlet("P1", "K1")]), {"key": AT_KEY})
     assert set(as_json(found)) >= {"feasible", "circuits", "assignment", "unplaced", "assumed"}
+
+
+maybe = st.sampled_from
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    st.lists(st.tuples(maybe([None, 0, 60, 300, 650, 1000, 2000]), maybe([None, 0.6, 0.95, 1.0])), max_size=6),
+    st.lists(st.tuples(maybe([None, 120, 230]), maybe([None, 10, 16, 20]), maybe([None, 0, 150, 3000]), maybe([None, True, False])), max_size=3),
+    st.lists(st.tuples(maybe([None, 0, 1, 2]), maybe([None, 1, 2]), maybe([None, 0.6, 4.0])), max_size=4),
+    maybe([None, [], [{"length_m": 10, "conductor_mm2": 1.5}, {"length_m": 5}]]),
+)
+def test_whatever_is_missing_the_answer_holds(lamps: list[Any], rooms: list[Any], points: list[Any], cables: list[Any] | None) -> None:
+    """property: what is promised is kept, and what is not known is said."""
+    sheet = a_sheet(
+        [{"id": f"L{i}", "watts": w, "power_factor": factor} for i, (w, factor) in enumerate(lamps)],
+        [circuit(f"K{i}", *facts) for i, facts in enumerate(rooms)],
+        [{"id": f"P{i}", "wall": "B", "offset_m": at, "height_m": 0.3, "sockets": sockets, "circuit": f"K{on}" if on is not None and on < len(rooms) else None}
+         for i, (on, sockets, at) in enumerate(points)],
+        cables,
+    )
+    found = power(sheet, {f"L{i}": Placement(f"L{i}", (2.0, 2.0, 2.0), None, "planned") for i in range(3)})
+    as_json(found)  # raises for a number that is not finite
+    assert verdicts(found)
+    assert {row.light for row in found.assignment} | {row.light for row in found.unplaced} == {f"L{i}" for i in range(len(lamps))}
+    for i, (_, sockets, _) in enumerate(points):
+        assert sum(row.outlet == f"P{i}" for row in found.assignment) <= (sockets or 1)
+    loaded = {row.circuit for row in found.assignment}
+    for row in found.circuits:
+        assert (row.share is None) == (row.unknown is not None)
+        if row.id in loaded and row.share is not None and row.lights_a:
+            assert row.share <= 1 + 1e-9
+    if found.feasible is True:
+        assert not found.unplaced
+        assert all(row.share is not None for row in found.circuits if row.id in loaded)
+    if found.feasible is None:
+        assert found.unknown
+    for line in found.assignment:
+        assert (line.volt_drop_pct is None) <= (line.unknown is not None)

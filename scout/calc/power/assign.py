@@ -70,7 +70,12 @@ def assign(load_va: ArrayLike, supplies: tuple[Supply, ...], outlets: tuple[Plug
     outlet_of: list[int | None] = [None] * loads.size
     proven = packing.proven
     if any(circuit is not None for circuit in packing.circuit_of):
-        shortest, ended = _fewest_metres(loads, metres, outlets, bins, packing) if loads.size <= EXACT_LIGHTS else (None, False)
+        if not np.any(np.ptp(metres, axis=1)) and None not in packing.circuit_of:
+            shortest, ended = None, True  # every outlet is as far as the other: nothing to choose
+        elif loads.size <= EXACT_LIGHTS:
+            shortest, ended = _fewest_metres(loads, metres, outlets, bins, packing)
+        else:
+            shortest, ended = None, False
         proven = proven and ended
         outlet_of = _within(metres, outlets, packing.circuit_of) if shortest is None else shortest
     held = {c: bins[c].already_va for c in range(len(bins))}
