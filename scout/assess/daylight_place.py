@@ -90,7 +90,7 @@ def facings_of(sheet: RoomSheet, on: date) -> WallFacings:
                 doubt += abs(turn.degrees)
         if facing.north is None:
             assumed.append(f"which north the bearing was read from is not recorded: true north is taken, and the doubt widened to {doubt:.1f} degrees")
-    return _spread(room, facing.wall, bearing % 360.0, doubt, correction, tuple(assumed))
+    return _spread(room, facing.wall, bearing % 360.0, min(doubt, 180.0), correction, tuple(assumed))  # 180 is any bearing at all
 
 
 def _spread(room: RoomRecord, wall: str, bearing_deg: float, doubt_deg: float, correction: float | None, assumed: tuple[str, ...]) -> WallFacings:

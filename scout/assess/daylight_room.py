@@ -49,6 +49,10 @@ def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: tuple[tuple[floa
             return found
         if found is not None:
             glazing.append(found)
+    if any(glass.pane.reveal_m > 0 or glass.pane.overhang_m > 0 for glass in glazing):
+        assumed.append("the sides of reveals and the underside of overhangs are taken as dark")
+    if any(glass.skyline is not None for glass in glazing):
+        assumed.append("what stands before the sky is taken to reflect as the ground does, out of the sun")
     doors = _doors(room, assumed)
     levels, missing = _levels(room, assumed)
     try:

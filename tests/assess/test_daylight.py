@@ -298,6 +298,17 @@ def test_which_north_is_not_recorded_widens_the_doubt() -> None:
     assert float(said.split("widened to ")[1].split(" ")[0]) == pytest.approx(5 + 11.36, abs=0.1)
 
 
+@pytest.mark.parametrize("accuracy", [0, 180])
+def test_a_perfect_and_a_useless_compass(accuracy: float) -> None:
+    # property: without doubt the range is the reading; with any bearing possible the spell may not come at all.
+    (row,) = daylight.windows(sheet(room__facing={"wall": "A", "bearing_deg": 182.6, "accuracy_deg": accuracy}), JUNE)
+    (reach,) = row.direct_sun_range
+    if accuracy == 0:
+        assert reach.start[1] - reach.start[0] < timedelta(hours=1)  # which north is not recorded: 1.2 degrees of declination
+    else:
+        assert reach.start[0] <= row.direct_sun[0][0] <= reach.start[1]
+
+
 # -- outdoors, covered, covered up ------------------------------------------------------------------------------------
 def test_exterior_is_open_ground() -> None:
     outside = sheet(room__setting="exterior", room__windows=None, room__surfaces=None, room__height_m=None)

@@ -20,6 +20,7 @@ DAY_S = 86400.0
 UNIX_J2000_DAYS = 10957.5  # from 1970-01-01T00 to J2000.0 (JD 2451545.0)
 FIRST_UNIX_S, LAST_UNIX_S = -30_610_224_000.0 - 3 * DAY_S, 32_535_216_000.0 + 3 * DAY_S  # 1000 to 3000, as any zone counts them
 _CHUNK = 4096
+FEW_DAYS = 8
 
 # Polynomials of Espenak and Meeus, Five Millennium Canon of Solar Eclipses, NASA/TP-2006-214141 (2006), section 2.7:
 # delta-T [s] = sum of c[k] (y - origin)^k up to and without `until`; the last two rows are written out in delta_t_s.
@@ -157,9 +158,21 @@ def sun_in_sky(unix_s: FloatArray) -> SunInSky:
     return SunInSky(vector, slow[:, 3], np.radians(mean_deg % 360.0) + slow[:, 4])
 
 
+def _days(first: float, nodes: int) -> FloatArray:
+    return _chunked((first - 1.0 + np.arange(nodes, dtype=np.float64)) * DAY_S)
+
+
+@functools.lru_cache(maxsize=128)
+def _few_days(first: float, nodes: int) -> FloatArray:
+    """The nodes of one date: root finding asks for them again and again."""
+    found = _days(first, nodes)
+    found.flags.writeable = False
+    return found
+
+
 def _interpolated(day: FloatArray, first: float, nodes: int) -> FloatArray:
     """Third-order Lagrange interpolation between daily nodes; fourth differences are under 4e-9 rad, mostly the Moon's."""
-    at_nodes = _chunked((first - 1.0 + np.arange(nodes, dtype=np.float64)) * DAY_S)
+    at_nodes = _few_days(first, nodes) if nodes <= FEW_DAYS else _days(first, nodes)
     index = np.floor(day - first).astype(np.intp)
     f = day - first - index
     before, here, after, beyond = at_nodes[:-3], at_nodes[1:-2], at_nodes[2:-1], at_nodes[3:]

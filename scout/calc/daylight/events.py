@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, tzinfo
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -45,12 +46,13 @@ class DayEvents:
         return next((at for at, kind in self.crossings if kind == event), None)
 
 
+@lru_cache(maxsize=256)
 def day_events(on: date, zone: tzinfo, *, latitude_deg: float, longitude_deg: float, elevation_m: float = 0.0) -> DayEvents:
     """Everything the sun does between local midnight and local midnight, as instants.
 
     on, zone:   a date as the clocks of the zone show it, years 1000 to 3000
     elevation_m: moves the parallax alone; the horizon is the sea's, level
-    Returns:    DayEvents
+    Returns:    DayEvents, held for the same place and date
     Raises:     OutOfRange, naming the argument
     Source:     sunrise and sunset at -0.8333 degrees geometric, civil twilight at -6 (almanac convention); own root finding
                 on sampled elevation, tops and bottoms included, so that two crossings in one step are both found
