@@ -24,7 +24,7 @@ RUMBLE_DB = 15.0  # C less A (common practice): the A figure flatters
 # Room noise for speech, by NC and, where no bands were read, by dBA (NC + 10 or so); common practice, for rooms one does not control.
 ANYWHERE_NC, BOOM_NC, CLOSE_NC = 25, 30, 40
 ANYWHERE_DBA, BOOM_DBA, CLOSE_DBA = 35.0, 40.0, 49.0
-VOICE_S, ACCEPTABLE_S, CLOSE_ONLY_S = 0.5, 0.7, 1.0  # reverberation for voice, common practice
+VOICE_S, ACCEPTABLE_S, CLOSE_ONLY_S, HALL_S = 0.5, 0.7, 1.0, 2.0  # reverberation for voice, common practice
 FIGURES = {"noise": "laeq_db, nc, snr_db", "nc": "nc", "room": "rt60_s, rt60_mid_s, rt60_range_s, schroeder_hz", "placements": "placements"}
 
 
@@ -192,9 +192,9 @@ def _room_verdict(answer: SoundAnswer) -> Verdict:
         return Verdict("sound", "unknown", f"How long the room rings is unknown, {answer.unknown_by['room']}.")
     low, high = answer.rt60_range_s
     figure = f"The room rings {answer.rt60_mid_s:.1f} s (between {low:.1f} and {high:.1f})"
-    level: Level = "good" if answer.rt60_mid_s <= ACCEPTABLE_S else "care" if answer.rt60_mid_s <= CLOSE_ONLY_S else "problem"
-    words = {"good": "dry enough for a voice" if answer.rt60_mid_s <= VOICE_S else "acceptable for a voice", "care": "lively: keep the microphone near",
-             "problem": "close microphones only, or bring blankets"}[level]
+    level: Level = "good" if answer.rt60_mid_s <= ACCEPTABLE_S else "care" if answer.rt60_mid_s <= HALL_S else "problem"
+    limits = ((VOICE_S, "dry enough for a voice"), (ACCEPTABLE_S, "acceptable for a voice"), (CLOSE_ONLY_S, "lively: keep the microphone near"))
+    words = next((words for most, words in limits if answer.rt60_mid_s <= most), "close microphones only, or bring blankets")
     wide = high > 1.2 * 1.15 * answer.rt60_mid_s
     if wide and level == "good" and high > ACCEPTABLE_S:
         level = "care"

@@ -6,6 +6,8 @@ import copy
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from scout.assess.answers import as_json
 from scout.assess.sound import sound, verdicts
@@ -248,6 +250,8 @@ def test_verdict_words() -> None:
     assert first.because == "34 dBA (NC-25, set by 1000 and 2000 Hz), quiet enough for any microphone well placed, fridge on, windows shut."
     assert second.level == "problem"
     assert second.because.startswith("The room rings 2.1 s (between")
+    lively = verdicts(sound(a_sheet(R2)))[1]
+    assert (lively.level, "acceptable for a voice" in lively.because) == ("good", True)  # common practice: to 0.7 s
     rumble = dict(zip(BANDS, (58, 50, 44, 38, 33, 28, 22, 18), strict=True))
     told = verdicts(sound(a_sheet(R1, [{"id": "N1", "bands_db": rumble}])))[0]
     assert "17 dB over A: low rumble" in told.because  # by hand: 58.16 - 41.31 = 16.9
@@ -266,3 +270,35 @@ def test_nothing_recorded() -> None:
         assert words in (found.unknown or "")
     assert {verdict.level for verdict in verdicts(found)} == {"unknown"}
     assert as_json(found)["rt60_s"] is None
+
+
+maybe = st.sampled_from
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    st.lists(maybe([None, "hard_surface", "rockwool", "ceiling_tile", "tile_or_marble", "audience"]), min_size=6, max_size=6),
+    maybe([None, 2.0, 30.0]), maybe([None, 0.5, 6.5]), maybe(["interior", "covered", "exterior", None]),
+    st.lists(st.tuples(maybe(["rockwool", "audience", "person", "ceiling_tile"]), maybe([None, 0.5, 400.0]), maybe([None, 0, 5])), max_size=3),
+    maybe([None, {}, {"63": 40}, BANDS]), maybe([None, -20.0, 34.0, 110.0]), maybe(["estimate", "phone_app", None]),
+)
+def test_whatever_is_missing_the_answer_holds(materials: list[str | None], width: float | None, height: float | None, setting: str | None,
+                                              things: list[Any], bands: Any, level: float | None, method: str | None) -> None:
+    """property: a figure or a reason, never both missing; and every figure finite and in its order."""
+    names = ("A", "B", "C", "D", "ceiling", "floor")
+    room = {"width_m": width, "length_m": 4.0, "height_m": height, "setting": setting,
+            "surfaces": {name: {"material": material} for name, material in zip(names, materials, strict=True)},
+            "contents": [{"material": material, "area_m2": area, "count": count} for material, area, count in things]}
+    found = sound(a_sheet(room, [{"id": "N", "laeq_db": level, "bands_db": bands, "method": method}], MICS))
+    as_json(found)  # raises for a number that is not finite
+    assert verdicts(found)
+    assert (found.rt60_s is None) == ("room" in found.unknown_by)
+    assert (found.laeq_db is None) == ("noise" in found.unknown_by)
+    assert (found.nc is None) == ("nc" in found.unknown_by or "noise" in found.unknown_by)
+    if found.rt60_range_s is not None:
+        assert found.rt60_mid_s is not None
+        assert 0 < found.rt60_range_s[0] <= found.rt60_mid_s <= found.rt60_range_s[1]
+    for mic in found.placements:
+        assert (mic.snr_db is None) == (found.laeq_db is None)
+        assert (mic.direct_to_reverberant_db is None) == (found.rt60_s is None)
+        assert mic.verdict is not None or mic.unknown is not None
