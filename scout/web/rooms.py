@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.drawing import svg
-from scout.errors import ScoutError
+from scout.errors import NotFound, ScoutError
 from scout.records import Marks
 from scout.records.base import words_of
 from scout.records.sheet import Setting
@@ -52,6 +52,18 @@ def worked_out(page: RoomPage, asked: Question) -> dict[str, Any]:
         return {"assessment": None, "drawn": {}, "fault": str(error)}
     pictures = {name: svg.render(drawing, id_prefix=name) for name in ("plan", "timeline", "lux") if (drawing := getattr(drawn, name)) is not None}
     return {"assessment": found, "drawn": pictures, "fault": None}
+
+
+@bp.get("/rooms/<int:room_id>/<any(plan, timeline, lux):which>.svg")
+def drawing(room_id: int, which: str) -> ResponseReturnValue:
+    """One drawing alone, to look at closely on a small screen or to keep."""
+    page = rooms.room(work(), room_id)
+    asked = question(page)
+    found = assessing.assess_room(work(), room_id, asked.on, at=asked.at, production_id=asked.production_id)
+    drawn = getattr(assessing.drawings(work(), room_id, found, units=units()), which)
+    if drawn is None:
+        raise NotFound("drawing", which)
+    return Response(svg.render(drawn, standalone=True), mimetype="image/svg+xml")
 
 
 @bp.route("/locations/<int:location_id>/rooms/new", methods=["GET", "POST"])

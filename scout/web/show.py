@@ -150,6 +150,30 @@ def _instant(text: str | None) -> float:
         return 0.0
 
 
+def sentence(text: str, capital: bool = True) -> str:
+    """A text as a sentence: a capital first, a full stop last."""
+    tidy = text.strip()
+    if capital:
+        tidy = tidy[:1].upper() + tidy[1:]
+    return tidy if not tidy or tidy[-1] in ".:;!?…" else f"{tidy}."
+
+
+def with_article(word: str) -> str:
+    """A word with its article: a window, an outlet."""
+    return f"{'an' if word[:1].lower() in 'aeiou' else 'a'} {word}"
+
+
+def gathered(*blocks: Any) -> list[str]:
+    """What several blocks of an answer assume, in their order."""
+    found: list[str] = []
+    for block in blocks:
+        if hasattr(block, "assumed"):
+            found += block.assumed
+        elif block is not None:
+            found += gathered(*block)
+    return found
+
+
 def need(wanted: Need) -> str:
     """A need of a scene in words."""
     return need_words(wanted, units())
@@ -159,9 +183,9 @@ def register(app: Flask) -> None:
     """Give the templates their words."""
     app.jinja_env.filters.update(
         length=length, area=area, number=number, plain=plain, clock=clock, when=when, day=day, spells=spells, minutes=minutes, swatch=swatch,
-        worded=wording.worded, topic=wording.topic_words, fact=wording.fact_words, changed=changed, need=need,
+        worded=wording.worded, topic=wording.topic_words, fact=wording.fact_words, changed=changed, need=need, sentence=sentence, a=with_article,
     )
-    app.jinja_env.globals.update(asset=asset, coordinates=coordinates, groups=groups, MARKS=wording.MARKS, KINDS=wording.KINDS)
+    app.jinja_env.globals.update(asset=asset, coordinates=coordinates, groups=groups, gathered=gathered, MARKS=wording.MARKS, KINDS=wording.KINDS)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
 
     @app.context_processor

@@ -57,6 +57,9 @@ def fact_words(path: str) -> str:
         number = index.rstrip("]")
         if name in {"room", "marks", "surfaces"} or (name in KINDS and not number):
             continue
+        if len(name) == 1 and name.isupper() and path.startswith("surfaces"):
+            said.append(f"wall {name}")
+            continue
         words = KINDS[name][0] if name in KINDS else FACTS.get(name, name.replace("_", " "))
         said.append(f"{words} {int(number) + 1}" if number.isdecimal() else words)
     return " ".join(said) or path

@@ -17,7 +17,7 @@ class CrewRow(RowForm):
     name = TextField("Name", needed=True)
     role = TextField("Role")
     phone = TextField("Phone")
-    call_time = ClockField("Call time", hint="HH:MM")
+    call_time = ClockField("Call time")
 
 
 class CameraForm(GroupForm):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from scout.records import SceneRecord
@@ -27,8 +27,8 @@ class NeedRow(RowForm):
     strength = ChoiceField("It is", Strength, needed=True, none="choose")
     weight = WholeField("Weight of a wish", hint="1 to 5; left empty 3")
     dates = DatesField("Dates", rows=2, hint="one a line, YYYY-MM-DD")
-    from_time = ClockField("From", hint="HH:MM")
-    until_time = ClockField("Until", hint="HH:MM")
+    from_time = ClockField("From")
+    until_time = ClockField("Until")
     width_m = LengthField("Clear floor, one way")
     length_m = LengthField("Clear floor, the other way")
     height_m = LengthField("Ceiling at least")
@@ -52,6 +52,11 @@ class NeedRow(RowForm):
     def blank(self) -> bool:
         """A need stands as soon as it has a topic, unless it is to go."""
         return bool(self.gone.text) or not self.topic.text
+
+    def fill(self, plain: Mapping[str, Any]) -> None:
+        """Write a kept need; its topic first, for it decides which fields there are."""
+        self.topic.show(plain.get("topic"))
+        super().fill(plain)
 
     def own_fields(self) -> Iterator[Any]:
         """The fields of its topic."""
