@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from PIL import Image
+from PIL import Image, ImageDraw
 from PIL.ImageFile import ImageFile
 from PIL.JpegImagePlugin import JpegImageFile
 from PIL.PngImagePlugin import PngImageFile
@@ -96,6 +96,13 @@ def jpeg_bytes(image: Image.Image, quality: int = 85) -> bytes:
     out = io.BytesIO()
     image.save(out, "JPEG", quality=quality, optimize=True, progressive=True, subsampling=0 if quality > 90 else 2)
     return out.getvalue()
+
+
+def blank(words: str) -> Image.Image:
+    """A grey picture with a sentence on it, to stand where a picture cannot be drawn."""
+    image = Image.new("RGB", (800, 600), (200, 200, 200))
+    ImageDraw.Draw(image).text((400, 300), words, fill=(20, 20, 20), anchor="mm", font_size=24)
+    return image
 
 
 def _decoded(inside: Inside, longest_px: int | None, limits: PhotoLimits) -> Image.Image:

@@ -14,10 +14,10 @@ from sqlalchemy import func, select
 from scout.errors import Refused
 from scout.media.limits import PhotoLimits
 from scout.media.photos import read_photo
-from scout.media.pictures import derivative_jpeg
+from scout.media.pictures import blank, derivative_jpeg, draw, jpeg_bytes
 from scout.records import PhotoRecord
 from scout.store import models, translate
-from scout.store.files import FileStore, write_atomically
+from scout.store.files import FileStore, StoredFile, write_atomically
 from scout.store.queries import common, jobs
 from scout.usecases import keeping, lines
 from scout.usecases.notes import owner_of
@@ -25,6 +25,7 @@ from scout.usecases.shown import Kept, PhotoAdded, PhotoPage
 from scout.usecases.work import Work
 
 SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
+KEPT = PhotoLimits(max_bytes=1 << 40)  # what is kept was let in by the limit of its day
 
 
 def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str) -> PhotoAdded:
@@ -42,7 +43,8 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
         _forget_unused(work, stored.sha256)
         raise
     taken_at, note = _moment(facts.get("taken_at"), place.timezone)
-    facts["warnings"] = [*facts.get("warnings", ()), *([note] if note else [])]
+    said = _draw_now(work, stored)
+    facts["warnings"] = [*facts.get("warnings", ()), *([note] if note else []), *said]
     owner_column = models.Photo.room_id if owner == "room" else models.Photo.location_id
     twin = work.db.scalar(
         select(models.Photo.id).where(models.Photo.sha256 == stored.sha256, owner_column == owner_id, models.Photo.binned_at.is_(None)).limit(1)
@@ -57,6 +59,16 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
     work.add(row, f"photo {safe} added")
     work.commit()
     return PhotoAdded(row.id, tuple(facts["warnings"]), twin)
+
+
+def _draw_now(work: Work, stored: StoredFile) -> list[str]:
+    """Make the copy for the screen while the person waits, so that what cannot be drawn is said now and not on a later page."""
+    try:
+        drawn = draw(stored.path, longest_px=SIZES_PX["screen"], limits=KEPT)
+    except Refused as refusal:
+        return [f"The original is kept, but its picture cannot be drawn: {refusal.because}."]
+    write_atomically(_copy_path(work.settings.cache_dir, stored.sha256, "screen"), lambda file: (file.write(jpeg_bytes(drawn.image)), None)[1])
+    return [sentence for sentence in drawn.said if sentence]
 
 
 def _file_name(name: str) -> str:
@@ -156,11 +168,18 @@ def picture(work: Work, key: int, size: Literal["thumb", "screen", "print"]) -> 
 
 def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
     """The upright copy of an original, from the cache or made anew."""
-    path = cache / "photos" / f"{sha256}-{SIZES_PX[size]}.jpg"
+    path = _copy_path(cache, sha256, size)
     if not path.is_file():
-        data = derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size])
+        try:
+            data = derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size], limits=KEPT)
+        except Refused:
+            data = jpeg_bytes(blank("This picture cannot be drawn; the original is kept."))
         write_atomically(path, lambda file: (file.write(data), None)[1])
     return path
+
+
+def _copy_path(cache: Path, sha256: str, size: str) -> Path:
+    return cache / "photos" / f"{sha256}-{SIZES_PX[size]}.jpg"
 
 
 def original(work: Work, key: int) -> tuple[Path, str, str]:
