@@ -25,7 +25,6 @@ from scout.usecases.shown import Kept, PhotoAdded, PhotoPage
 from scout.usecases.work import Work
 
 SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
-KEPT = PhotoLimits(max_bytes=1 << 40)  # what is kept was let in by the limit of its day
 
 
 def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str) -> PhotoAdded:
@@ -64,7 +63,7 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
 def _draw_now(work: Work, stored: StoredFile) -> list[str]:
     """Make the copy for the screen while the person waits, so that what cannot be drawn is said now and not on a later page."""
     try:
-        drawn = draw(stored.path, longest_px=SIZES_PX["screen"], limits=KEPT)
+        drawn = draw(stored.path, longest_px=SIZES_PX["screen"], limits=_let_in(stored.path))
     except Refused as refusal:
         return [f"The original is kept, but its picture cannot be drawn: {refusal.because}."]
     write_atomically(_copy_path(work.settings.cache_dir, stored.sha256, "screen"), lambda file: (file.write(jpeg_bytes(drawn.image)), None)[1])
@@ -171,11 +170,16 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
     path = _copy_path(cache, sha256, size)
     if not path.is_file():
         try:
-            data = derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size], limits=KEPT)
+            data = derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size], limits=_let_in(files.get(sha256)))
         except Refused:
             data = jpeg_bytes(blank("This picture cannot be drawn; the original is kept."))
         write_atomically(path, lambda file: (file.write(data), None)[1])
     return path
+
+
+def _let_in(path: Path) -> PhotoLimits:
+    """Limits for a file that is kept already: it was let in by the limit of its day, which may have been another."""
+    return PhotoLimits(max_bytes=path.stat().st_size)
 
 
 def _copy_path(cache: Path, sha256: str, size: str) -> Path:
