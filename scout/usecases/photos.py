@@ -90,14 +90,14 @@ def _moment(text: str | None, zone: str | None) -> tuple[str | None, str | None]
     if when.tzinfo is not None:
         return text, None
     if zone is None:
-        return None, f"the camera's clock said {text.replace('T', ' ')}, without an offset; the location's time zone is not known, so the instant is not"
+        return None, f"The camera's clock showed {text.replace('T', ' ')}; the location's time zone is not known, so the instant is not."
     local = when.replace(tzinfo=ZoneInfo(zone))
     there_and_back = local.astimezone(UTC).astimezone(ZoneInfo(zone)).replace(tzinfo=None)
     twice = local.utcoffset() != local.replace(fold=1).utcoffset()
     if there_and_back != when:
-        return None, f"the camera's clock said {text.replace('T', ' ')}, a time that the clocks skipped in {zone}; check the camera's clock"
-    told = f"the camera recorded no offset from UTC; {zone}, the location's zone, is assumed"
-    return local.isoformat(), told + (" (the clocks showed this time twice that day; the first is taken)" if twice else "")
+        return None, f"The camera's clock showed {text.replace('T', ' ')}, a time that the clocks skipped in {zone}: check the camera's clock."
+    told = f"The capture time is taken to be in {zone}, the location's zone"
+    return local.isoformat(), told + ("; the clocks showed it twice that day and the first is taken." if twice else ".")
 
 
 def _forget_unused(work: Work, sha256: str) -> None:
