@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from scout.assess import bounce, bounce_verdicts, daylight, fit, fit_verdicts, power, sound
 from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict, WindowSunAnswer
+from scout.calc import timezones
+from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
 from scout.records.sheet import Kit, RoomSheet
 
@@ -15,12 +18,13 @@ CAUTION_BREAKER = "Figures are planning arithmetic, not approval: local code, th
 
 
 def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None) -> RoomAssessment:
-    """The whole assessment of a room sheet.
+    """The whole assessment of a room sheet. A time zone that is not recorded is looked up from the coordinates, and said.
 
     on: the local date; None takes the date of `at` where the room stands
     at: an instant, for the sun's place and its patches
-    Raises Refused when neither is given, or when both are given and do not agree.
+    Raises Refused when neither is given, when both do not agree, or for a time out of reach.
     """
+    sheet, zone_words = _with_zone(sheet)
     zone = sheet.location.timezone if sheet.location is not None else None
     on = _local_date(on, at, zone)
     light: DaylightAnswer = daylight.marks(sheet, on)
@@ -28,6 +32,7 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
     events = daylight.events(sheet.location, on)
+    events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
     heard, wired = sound.sound(sheet), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
@@ -37,7 +42,8 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     )
     return RoomAssessment(
         date=on, timezone=zone, events=events, windows=windows, daylight=light, bounce=bounced, surround=around, sound=heard, power=wired, fit=plan,
-        verdicts=verdicts, cautions=_cautions(sheet), blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)}, placements=placed, sun=sun, sun_patches=patches,
+        verdicts=verdicts, cautions=_cautions(sheet), placements=placed, sun=sun, sun_patches=patches,
+        blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
     )
 
 
@@ -46,11 +52,25 @@ def with_kit(sheet: RoomSheet, kit: Kit | None) -> RoomSheet:
     return sheet.model_copy(update={"kit": kit})
 
 
+def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[str, ...]]:
+    """The sheet with the time zone of its coordinates where it names none, and what is to be said of that."""
+    place = sheet.location
+    if place is None or place.timezone is not None or place.latitude_deg is None or place.longitude_deg is None:
+        return sheet, ()
+    guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
+    if guess.name is None:
+        return sheet, (guess.note,) if guess.note else ()
+    said = f"the time zone is not recorded: {guess.name} is taken, from the coordinates" + (f" ({guess.note})" if guess.note else "")
+    return sheet.model_copy(update={"location": place.model_copy(update={"timezone": guess.name})}), (said,)
+
+
 def _local_date(on: date | None, at: datetime | None, zone: str | None) -> date:
     if at is None:
         if on is None:
             raise Refused("date", None, "give a date, or a time")
         return on
+    if not FIRST_YEAR <= at.year < LAST_YEAR:
+        raise Refused("at", at.isoformat(), f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
     there = (at.astimezone(ZoneInfo(zone)) if zone else at).date()
     if on is not None and on != there:
         raise Refused("at", at.isoformat(), f"falls on {there} where the room stands, not on {on}; leave out the date or make them agree")
@@ -64,6 +84,8 @@ def _cautions(sheet: RoomSheet) -> tuple[str, ...]:
     if lights or sheet.room.circuits or sheet.room.outlets:
         found += power.CAUTIONS
     found += fit.CAUTIONS
+    if sheet.room.setting == "exterior" or sheet.room.windows:
+        found += daylight.CAUTIONS
     return tuple(dict.fromkeys(found))
 
 
