@@ -125,8 +125,8 @@ def wall_letters(count: int) -> tuple[str, ...]:
 
 
 def walls(plan_m: ArrayLike) -> tuple[Wall, ...]:
-    """The walls of a plan given clockwise. Raises OutOfRange for fewer than 3 corners, more than 26, or a wall of no length."""
-    p = np.asarray(plan_m, dtype=np.float64)
+    """The walls of a plan given clockwise. Raises OutOfRange for fewer than 3 corners, more than 26, NaN, or a wall of no length."""
+    p = require("plan_m", plan_m)
     found = []
     for i, letter in enumerate(wall_letters(len(p))):
         start, end = p[i], p[(i + 1) % len(p)]
@@ -163,14 +163,15 @@ def distance_to_walls_m(plan_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
 
 
 def facing_deg(plan_m: ArrayLike, known_wall: int, known_bearing_deg: float) -> FloatArray:
-    """(walls,) the bearing seen looking out squarely through each wall, clockwise from north, 0 to 360.
+    """(walls,) the bearing seen looking out squarely through each wall, clockwise from north, from 0 up to but not 360.
 
     Follows from one wall's bearing: plan angles run anticlockwise and bearings clockwise, so a wall whose outward normal
     is turned by +t in the plan is turned by -t on the compass.
     """
     outward = np.array([wall.outward for wall in walls(plan_m)])
     angle_deg = np.degrees(np.arctan2(outward[:, 1], outward[:, 0]))
-    return np.asarray((known_bearing_deg - (angle_deg - angle_deg[known_wall])) % 360.0)
+    bearing_deg = (float(require("known_bearing_deg", known_bearing_deg)) - (angle_deg - angle_deg[known_wall])) % 360.0
+    return np.where(bearing_deg >= 360.0, 0.0, bearing_deg)  # the remainder of a hair under nothing rounds up to 360
 
 
 def north_in_plan(plan_m: ArrayLike, known_wall: int, known_bearing_deg: float) -> FloatArray:
