@@ -145,7 +145,7 @@ def _taken(inside: Inside, said: list[str]) -> tuple[Moment | None, str | None]:
     if of_exif and of_xmp and _apart(of_exif, of_xmp):
         said.append(f"EXIF says the photo was taken at {of_exif.iso()}, XMP at {of_xmp.iso()}; the time of EXIF was used.")
     if taken.offset_min is None:
-        said.append("The capture time is the camera's clock alone: no offset from UTC is recorded.")
+        said.append("The capture time is the camera's clock alone: no offset from UTC is recorded, so it is read in the location's time zone.")
     return taken, "EXIF" if of_exif else "XMP"
 
 
