@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any, Literal, get_args
 from zoneinfo import ZoneInfo
 
-from scout.assess.answers import Risk, RoomAssessment
+from scout.assess.answers import FramingAnswer, Risk, RoomAssessment
 from scout.calc.choice.floor import rectangle_fits
 from scout.calc.geometry import plan_area_m2
 from scout.records.kept import (
@@ -33,8 +33,9 @@ from scout.units import Units, area_as_text, metres_as_text
 CellLevel = Literal["pass", "care", "fail", "unknown"]
 DEFAULT_CONTINUOUS_SHARE = 0.8  # common practice, as the room sheet states it
 RISKS: tuple[str, ...] = get_args(Risk)
-# Half-widths of a reading's doubt by method, in dB; common practice, none is a standard's figure for a whole measurement.
-NOISE_DOUBT_DB = {"estimate": 6.0, "phone_app": 5.0, "phone_recording": 5.0, "meter_class_2": 1.5, "meter_class_1": 1.0}
+UNKNOWN_METHOD_DOUBT_DB = 6.0  # as an estimate's: what is not said of a reading is not taken to be better
+METER_DOUBT_DB = 2.0  # a reading good to this or better is believed when it lies under the limit
+MOST_DATES = 6  # said one by one; more are counted
 FRAMING_WORDS = {"wide": "wide of the room", "full_figure": "full figure", "medium": "medium", "head_and_shoulders": "head and shoulders",
                  "two_people": "two people"}
 
@@ -97,6 +98,7 @@ class CandidateFacts:
     location: LocationRecord
     room: RoomRecord
     assessment: RoomAssessment
+    continuous_share: float | None = None  # of the kit the room was assessed with; None: the usual one
 
 
 @dataclass(frozen=True)
@@ -126,8 +128,9 @@ def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> C
     met, total = sum(w for w, c in wishes if c.level == "pass"), sum(w for w, _ in wishes)
     parts = []
     if musts:
-        kept = len(musts) - failed - unknown
-        parts.append(f"{kept} of {len(musts)} musts met" + (f", {failed} failed" if failed else "") + (f", {unknown} unknown" if unknown else ""))
+        passed, care = sum(c.level == "pass" for c in musts), sum(c.level == "care" for c in musts)
+        rest = ((care, "with care"), (failed, "failed"), (unknown, "unknown"))
+        parts.append(f"{passed} of {len(musts)} musts met" + "".join(f", {count} {words}" for count, words in rest if count))
     if wishes:
         parts.append(f"wishes met: {met} of {total} by weight")
     return ComparedCandidate(
@@ -139,8 +142,7 @@ def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> C
 def need_words(need: Need, units: Units = "metric") -> str:
     """A need in words."""
     if isinstance(need, WhenNeed):
-        hours = f", {need.from_time or 'open'} to {need.until_time or 'close'}" if need.from_time or need.until_time else ""
-        return ", ".join(f"{day.day} {day:%b %Y}" for day in need.dates) + hours
+        return _when_words(need)
     if isinstance(need, FloorNeed):
         return f"clear floor {metres_as_text(need.width_m, units)} by {metres_as_text(need.length_m, units)}"
     if isinstance(need, HeightNeed):
@@ -154,13 +156,31 @@ def need_words(need: Need, units: Units = "metric") -> str:
     if isinstance(need, ColourNeed):
         return f"bounce colour cast {need.risk} at most" if need.risk != "none" else "no bounce colour cast"
     if isinstance(need, WattsNeed):
-        return f"{need.watts:g} W for lights and chargers"
+        return f"{_plain(need.watts)} W for lights and chargers"
     if isinstance(need, AccessNeed):
-        parts = [f"{need.steps} steps at most" if need.steps is not None else "",
-                 f"carry {need.carry_m:g} m at most" if need.carry_m is not None else "",
+        parts = ["" if need.steps is None else f"{_steps(need.steps)} at most" if need.steps else "no steps",
+                 f"carry {metres_as_text(need.carry_m, units, decimals=0)} at most" if need.carry_m is not None else "",
                  f"doors {metres_as_text(need.door_width_m, units)} or wider" if need.door_width_m is not None else ""]
         return "access: " + ", ".join(part for part in parts if part)
-    return f"fee {need.amount:g} {need.currency} or less"
+    return f"fee {_plain(need.amount)} {need.currency} or less"
+
+
+def _when_words(need: WhenNeed) -> str:
+    dates = ", ".join(f"{day.day} {day:%b} {day.year}" for day in need.dates[:MOST_DATES])
+    if len(need.dates) > MOST_DATES:
+        dates += f" and {len(need.dates) - MOST_DATES} more dates"
+    if need.from_time and need.until_time:
+        return f"{dates}, {need.from_time} to {need.until_time}"
+    return dates + (f", from {need.from_time}" if need.from_time else f", until {need.until_time}" if need.until_time else "")
+
+
+def _plain(value: float) -> str:
+    """A number without an exponent and without idle noughts: 1200000, 450.5."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def _steps(count: int) -> str:
+    return f"{count} step{'' if count == 1 else 's'}"
 
 
 def _unknown(because: str) -> NeedCell:
@@ -171,7 +191,9 @@ def _when(need: WhenNeed, case: _Case) -> NeedCell:
     hours = case.facts.location.hours
     if not hours:
         return NeedCell("unknown", "not recorded", "because the hours of the place are not recorded; ask the contact")
-    return NeedCell("care", "hours: " + " ".join(hours.split())[:120], "the hours are recorded in words: read them against the dates, and confirm with the contact")
+    words = " ".join(hours.split())
+    shown = words if len(words) <= 120 else f"{words[:119]}…"
+    return NeedCell("care", f"hours: {shown}", "the hours are recorded in words: read them against the dates, and confirm with the contact")
 
 
 def _floor(need: FloorNeed, case: _Case) -> NeedCell:
@@ -200,33 +222,42 @@ def _height(need: HeightNeed, case: _Case) -> NeedCell:
 def _framing(need: FramingNeed, case: _Case) -> NeedCell:
     rows = [row for row in case.facts.assessment.fit.framings if row.name == need.framing]
     known = [row for row in rows if row.fits is not None]
-    fitting = [row for row in known if row.fits]
+    fitting = sorted((row for row in known if row.fits), key=lambda row: row.focal_length_mm)
     if fitting:
         best = fitting[-1]  # the longest lens that still fits flatters a face most
         lenses = ", ".join(f"{row.focal_length_mm:g} mm" for row in fitting)
-        distance = metres_as_text(best.distance_m, case.units) if best.distance_m is not None else ""
-        return NeedCell("pass", lenses, f"the longest lens that fits stands {distance} away")
+        away = f" stands {metres_as_text(best.distance_m, case.units)} away" if best.distance_m is not None else ""
+        words = f"the longest lens that fits, {best.focal_length_mm:g} mm,{away}" if away else f"the longest lens that fits is {best.focal_length_mm:g} mm"
+        warned = [row for row in fitting if row.why]  # it fits, but at a price
+        if len(warned) == len(fitting):
+            return NeedCell("care", lenses, best.why or words)
+        return NeedCell("pass", lenses, words)
     if known:
-        return NeedCell("fail", f"needs {metres_as_text(min(r.distance_m or 0 for r in known), case.units)}", known[0].why or "no lens of the kit fits in this room")
+        nearest = min(known, key=_distance)  # of what does not fit, the one that needs least room
+        figure = f"needs {metres_as_text(nearest.distance_m, case.units)}" if nearest.distance_m is not None else "no lens fits"
+        return NeedCell("fail", figure, f"{nearest.focal_length_mm:g} mm: {nearest.why}" if nearest.why else "no lens of the kit fits in this room")
     return _unknown((rows[0].unknown if rows else None) or case.facts.assessment.fit.unknown or "the framing could not be worked out")
+
+
+def _distance(row: FramingAnswer) -> float:
+    return float("inf") if row.distance_m is None else row.distance_m
 
 
 def _noise(need: NoiseNeed, case: _Case) -> NeedCell:
     sound = case.facts.assessment.sound
     if sound.laeq_db is None:
-        return _unknown(sound.unknown or "the noise of the room is not measured")
-    over = sound.laeq_db - need.laeq_db
-    readings = [r for r in case.facts.room.noise or () if r.laeq_db is not None and abs(r.laeq_db - sound.laeq_db) < 0.05] or list(case.facts.room.noise or ())
-    method = readings[0].method if readings else None
-    conditions = f", {readings[0].conditions}" if readings and readings[0].conditions else ""
-    doubt = NOISE_DOUBT_DB.get(method or "estimate", 6.0)
-    figure = f"{sound.laeq_db:.0f} dBA"
-    how = f"read by {(method or 'a method not recorded').replace('_', ' ')}, give or take {doubt:g} dB{conditions}"
+        return _unknown(sound.unknown_by.get("noise") or sound.unknown or "the noise of the room is not measured")
+    over = round(sound.laeq_db, 1) - need.laeq_db
+    doubt = UNKNOWN_METHOD_DOUBT_DB if sound.laeq_doubt_db is None else sound.laeq_doubt_db
+    methods = [reading.method for reading in case.facts.room.noise or () if reading.id == sound.reading]
+    how = f"{'read by ' if methods != ['estimate'] else 'an '}{((methods[0] if methods else None) or 'a method not recorded').replace('_', ' ')}"
+    how += f", give or take {doubt:g} dB" + (f", {sound.conditions}" if sound.conditions else "")
+    figure = f"{sound.laeq_db:.1f} dBA"
     if over <= -doubt:
-        return NeedCell("pass", figure, f"{-over:.0f} dB under; {how}")
+        return NeedCell("pass", figure, f"{abs(over):.1f} dB under; {how}")
     if over <= 0:
-        return NeedCell("care" if doubt > 2 else "pass", figure, f"{-over:.0f} dB under, within the reading's doubt; {how}")
-    return NeedCell("care" if over <= doubt else "fail", figure, f"{over:.0f} dB over; {how}")
+        return NeedCell("care" if doubt > METER_DOUBT_DB else "pass", figure, f"{abs(over):.1f} dB under, within the reading's doubt; {how}")
+    return NeedCell("care" if over <= doubt else "fail", figure, f"{over:.1f} dB over; {how}")
 
 
 def _daylight(need: DaylightNeed, case: _Case) -> NeedCell:
@@ -242,29 +273,37 @@ def _daylight(need: DaylightNeed, case: _Case) -> NeedCell:
         if brightest >= light.needed_lux:
             return NeedCell("care", figure, f"enough under a clear sky only ({brightest:.0f} lx at best)")
         return NeedCell("fail", figure, "never enough on this date without added light")
-    span = f"{light.enough_from:%H:%M} to {light.enough_until:%H:%M}"
-    wanted = _hours_wanted(case)
-    if wanted and not _covers(wanted, (light.enough_from, light.enough_until), case.facts.assessment.timezone):
-        return NeedCell("care", figure, f"enough from {span} under an overcast sky, not for all of {wanted[0]:%H:%M} to {wanted[1]:%H:%M}")
+    zone: tzinfo | None = ZoneInfo(case.facts.assessment.timezone) if case.facts.assessment.timezone else light.enough_from.tzinfo
+    enough = light.enough_from.astimezone(zone), light.enough_until.astimezone(zone)
+    span = f"{enough[0]:%H:%M} to {enough[1]:%H:%M}"
+    for from_time, until_time in _hours_wanted(case):
+        begin, end = _on_the_day(case.facts.assessment.date, from_time, until_time, zone)
+        if (begin is not None and begin < enough[0]) or (end is not None and end > enough[1]):
+            hours = " ".join(words for words in (f"from {from_time}" if from_time else "", f"until {until_time}" if until_time else "") if words)
+            return NeedCell("care", figure, f"enough from {span} under an overcast sky, not for all of the hours wanted ({hours})")
     return NeedCell("pass", figure, f"enough from {span} even under an overcast sky")
 
 
-def _hours_wanted(case: _Case) -> tuple[time, time] | None:
-    for need in case.scene.needs or ():
-        if isinstance(need, WhenNeed) and need.from_time and need.until_time:
-            return time.fromisoformat(need.from_time), time.fromisoformat(need.until_time)
-    return None
+def _hours_wanted(case: _Case) -> list[tuple[str | None, str | None]]:
+    """The hours that the scene's dates name, from and until, either of them left open."""
+    return [(need.from_time, need.until_time) for need in case.scene.needs or () if isinstance(need, WhenNeed) and (need.from_time or need.until_time)]
 
 
-def _covers(wanted: tuple[time, time], span: tuple[datetime, datetime], zone: str | None) -> bool:
-    local = [moment.astimezone(ZoneInfo(zone)) if zone else moment for moment in span]
-    return local[0].time() <= wanted[0] and wanted[1] <= local[1].time()
+def _on_the_day(on: date, from_time: str | None, until_time: str | None, zone: tzinfo | None) -> tuple[datetime | None, datetime | None]:
+    """Those hours as instants of one date; an end that is not after its beginning lies on the next day."""
+    begin = datetime.combine(on, time.fromisoformat(from_time), tzinfo=zone) if from_time else None
+    end = datetime.combine(on, time.fromisoformat(until_time), tzinfo=zone) if until_time else None
+    if from_time and until_time and end is not None and until_time <= from_time:
+        end += timedelta(days=1)
+    return begin, end
 
 
 def _shut_out(case: _Case) -> NeedCell:
     room = case.facts.room
     if room.setting == "exterior":
         return NeedCell("fail", "open sky", "daylight cannot be shut out outdoors")
+    if room.setting == "covered":
+        return NeedCell("fail", "open sides", "a roof without walls lets daylight in from the side")
     if room.windows is None:
         return _unknown("the windows of the room are not recorded")
     bare = [w.id for w in room.windows if w.covering in ("none", "sheer")]
@@ -288,9 +327,10 @@ def _colour(need: ColourNeed, case: _Case) -> NeedCell:
         return _unknown((first.unknown if first else None) or (note.unknown if note else None) or "the bounce colour could not be worked out")
     worst = max(rows, key=lambda row: RISKS.index(row.risk or "none"))
     over = RISKS.index(worst.risk or "none") - RISKS.index(need.risk)
+    near = over == 1 and worst.risk != "high"  # one step is within the doubt of a colour read by eye or card; high is beyond it
     where = f"{worst.light} on the {worst.side} side" + (f", mostly from {_surface(worst.worst_surface)}" if worst.worst_surface else "")
     detail = f"worst: {where}" + (f", colour difference {worst.delta_e:.1f}" if worst.delta_e is not None else "")
-    return NeedCell("pass" if over <= 0 else "care" if over == 1 else "fail", f"{worst.risk} risk", detail)
+    return NeedCell("pass" if over <= 0 else "care" if near else "fail", f"{worst.risk} risk", detail)
 
 
 def _surface(name: str) -> str:
@@ -302,8 +342,9 @@ def _watts(need: WattsNeed, case: _Case) -> NeedCell:
     if not circuits:
         return _unknown("the circuits of the room are not recorded")
     unknown = [c.id for c in circuits if c.volts is None or c.breaker_a is None]
-    spare = sum(max(0.0, c.volts * c.breaker_a * DEFAULT_CONTINUOUS_SHARE - (c.other_load_w or 0.0)) for c in circuits if c.volts and c.breaker_a)
-    figure = f"{spare:.0f} W to spare at 80 %"
+    share = case.facts.continuous_share or DEFAULT_CONTINUOUS_SHARE
+    spare = sum(max(0.0, c.volts * c.breaker_a * share - (c.other_load_w or 0.0)) for c in circuits if c.volts and c.breaker_a)
+    figure = f"{spare:.0f} W to spare at {share:.0%} of the breakers"
     if spare >= need.watts:
         shaky = [c.id for c in circuits if not c.verified] + [c.id for c in circuits if c.other_load_w is None and c.verified]
         if shaky:
@@ -319,7 +360,7 @@ def _access(need: AccessNeed, case: _Case) -> NeedCell:
     figures, faults, missing = [], [], []
     carry = place.parking_distance_m
     for limit, found, words, figure, too in (
-        (need.steps, place.steps, "the number of steps", f"{place.steps} steps", "too many steps"),
+        (need.steps, place.steps, "the number of steps", _steps(place.steps or 0), "too many steps"),
         (need.carry_m, carry, "the distance from parking", f"carry {metres_as_text(carry or 0.0, units, decimals=0)}", "too far to carry"),
     ):
         if limit is None:
@@ -354,12 +395,14 @@ def _budget(need: BudgetNeed, case: _Case) -> NeedCell:
     if place.fee_amount == 0:
         return NeedCell("pass", "no fee", place.fee_note or "recorded as free of charge")
     if place.fee_currency is None:
-        return NeedCell("unknown", f"{place.fee_amount:g}", "because the currency of the fee is not recorded")
-    figure = f"{place.fee_amount:g} {place.fee_currency}"
+        return NeedCell("unknown", _plain(place.fee_amount), "because the currency of the fee is not recorded")
+    figure = f"{_plain(place.fee_amount)} {place.fee_currency}"
     if place.fee_currency != need.currency:
         return NeedCell("unknown", figure, f"because the fee is in {place.fee_currency} and the budget in {need.currency}; no rate is guessed")
     over = place.fee_amount - need.amount
-    return NeedCell("pass" if over <= 0 else "fail", figure, place.fee_note or ("within the budget" if over <= 0 else f"{over:g} {need.currency} over"))
+    return NeedCell("pass" if over <= 0 else "fail", figure, "; ".join(
+        words for words in ("within the budget" if over <= 0 else f"{_plain(over)} {need.currency} over", place.fee_note) if words
+    ))
 
 
 _JUDGES: dict[str, Callable[[Any, _Case], NeedCell]] = {

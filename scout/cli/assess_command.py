@@ -7,7 +7,6 @@ import click
 from scout.assess.answers import RoomAssessment
 from scout.assess.answers import as_json as plain
 from scout.assess.room import assess_room
-from scout.calc import timezones
 from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_date, read_moment
 from scout.errors import Refused
 from scout.records import RoomSheet, read_sheet
@@ -24,23 +23,11 @@ def command(sheet: str, on: str | None, at: str | None, as_json: bool) -> None:
     moment = read_moment(at) if at is not None else None
     if on is None and moment is None:
         raise Refused("--date", None, "give a date with --date or a time with --at")
-    read = with_zone(read)
     answer = assess_room(read, read_date(on) if on is not None else None, at=moment)
     if as_json:
         print_json(plain(answer))
     else:
         _print(read, answer)
-
-
-def with_zone(sheet: RoomSheet) -> RoomSheet:
-    """The sheet with its zone looked up from its coordinates, if it names none."""
-    place = sheet.location
-    if place is None or place.timezone is not None or place.latitude_deg is None or place.longitude_deg is None:
-        return sheet
-    guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
-    if guess.name is None:
-        return sheet
-    return sheet.model_copy(update={"location": place.model_copy(update={"timezone": guess.name})})
 
 
 def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:

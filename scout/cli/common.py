@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 import click
 from tqdm import tqdm
 
+from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
 
 JSON_OPTION = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
@@ -32,8 +34,10 @@ def read_moment(text: str, name: str = "--at") -> datetime:
         when = datetime.fromisoformat(text)
     except ValueError:
         raise Refused(name, text, "is not a time; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00") from None
-    if when.tzinfo is None:
+    if when.utcoffset() is None:
         raise Refused(name, text, "has no offset from UTC; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00")
+    if not FIRST_YEAR <= when.year < LAST_YEAR:
+        raise Refused(name, text, f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
     return when
 
 
@@ -54,7 +58,8 @@ def read_bytes(path: str, name: str, most: int = 50_000_000) -> bytes:
 
 def print_json(value: Any) -> None:
     """Plain values as JSON on standard output."""
-    click.echo(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))
+    plain_letters = (getattr(sys.stdout, "encoding", None) or "").lower().replace("-", "") == "utf8"
+    click.echo(json.dumps(value, ensure_ascii=not plain_letters, indent=2, allow_nan=False))
 
 
 def progress(words: str) -> tuple[Callable[[int, int], None], Callable[[], None]]:

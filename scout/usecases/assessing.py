@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
@@ -17,7 +18,7 @@ from scout.drawing.plan_things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.drawing.timeline import TimelineRoom, day_timeline
 from scout.records import Marks, RoomSheet
-from scout.store import models, translate
+from scout.store import models
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.units import Units
@@ -52,13 +53,22 @@ def default_date(work: Work, room_id: int, production_id: int | None = None) -> 
     today = work.now().astimezone(zone).date()
     wanted: list[date] = []
     for candidate in jobs.candidates(work.db, room_id=room_id):
-        production = candidate.scene.production
-        if production_id is not None and production.id != production_id:
+        if production_id is not None and candidate.scene.production_id != production_id:
             continue
-        own = [date.fromisoformat(day) for need in candidate.scene.needs or () if need["topic"] == "when" for day in need["dates"]]
-        wanted += own or [date.fromisoformat(day) for day in production.shoot_dates or ()]
-    coming = sorted(day for day in wanted if day >= today)
-    return coming[0] if coming else max(wanted) if wanted else today
+        wanted += dates_of(candidate.scene)
+    return first_coming(wanted, today)
+
+
+def dates_of(scene: models.Scene) -> list[date]:
+    """The dates a scene names itself, else its production's shoot dates."""
+    own = [date.fromisoformat(day) for need in scene.needs or () if need["topic"] == "when" for day in need["dates"]]
+    return own or [date.fromisoformat(day) for day in scene.production.shoot_dates or ()]
+
+
+def first_coming(dates: Sequence[date], today: date) -> date:
+    """The first of some dates that is still to come, else the last of them, else today."""
+    coming = sorted(day for day in dates if day >= today)
+    return coming[0] if coming else max(dates, default=today)
 
 
 def production_of(work: Work, room_id: int) -> int | None:

@@ -132,22 +132,18 @@ def bin_candidate(work: Work, key: int, version: int) -> None:
 
 
 def compare(work: Work, scene_id: int, *, on: date | None = None, units: Units = "metric") -> choice.Comparison:
-    """The scene's candidates side by side, judged on one date (None: each on the day that is looked at first). Raises NotFound."""
+    """The scene's candidates side by side, all judged on one date. Raises NotFound.
+
+    on: None takes the first date still to come that the scene or its production names, else the last of them, else today
+    """
     row = queries.scene(work.db, scene_id)
+    on = on or assessing.first_coming(assessing.dates_of(row), work.now().date())
+    kit = ProductionRecord.model_validate(translate.plain_of(row.production, ProductionRecord)).kit
     facts = []
-    days = []
     for candidate in queries.candidates(work.db, scene_id=scene_id):
         room = place_queries.room(work.db, candidate.room_id)
-        day = on or _day_of(work, row, candidate.room_id)
-        days.append(day)
         facts.append(choice.CandidateFacts(
             candidate.id, room.id, lines.room_name(room), translate.to_record(candidate), translate.to_record(room.location), translate.room_record(room),
-            assessing.assess_room(work, room.id, day, production_id=row.production_id),
+            assessing.assess_room(work, room.id, on, production_id=row.production_id), kit.continuous_share if kit else None,
         ))
-    return choice.compare(translate.to_record(row), on or (days[0] if days else work.now().date()), facts, units=units)
-
-
-def _day_of(work: Work, scene: models.Scene, room_id: int) -> date:
-    """The first date the scene itself names, else the day its room is looked at first."""
-    named = sorted(date.fromisoformat(day) for need in scene.needs or () if need["topic"] == "when" for day in need["dates"])
-    return named[0] if named else assessing.default_date(work, room_id, scene.production_id)
+    return choice.compare(translate.to_record(row), on, facts, units=units)
