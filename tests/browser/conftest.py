@@ -1,0 +1,40 @@
+"""A served application on a free port, and the system's Chromium to drive it."""
+
+from __future__ import annotations
+
+import shutil
+import threading
+from collections.abc import Iterator
+
+import pytest
+import waitress
+from playwright.sync_api import Browser, sync_playwright
+
+from scout.settings import Settings
+from scout.web.app import create_app
+from tests.conftest import missing
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+
+
+@pytest.fixture
+def address(embedded: Settings) -> Iterator[str]:
+    """The address of an application with an empty database."""
+    server = waitress.create_server(create_app(embedded), host="127.0.0.1", port=0, threads=4)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{server.effective_port}"
+    server.close()
+    thread.join(timeout=10)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The system's Chromium, without a window."""
+    if CHROMIUM is None:
+        missing("no Chromium is installed")
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield opened
+        opened.close()
