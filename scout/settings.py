@@ -14,6 +14,7 @@ import platformdirs
 from scout.errors import Refused
 
 MEGABYTE = 1_000_000
+_YES, _NO = ("1", "yes", "true", "on"), ("", "0", "no", "false", "off")
 
 
 @dataclass(frozen=True)
@@ -37,15 +38,18 @@ class Settings:
         units = env.get("SILLBOOK_UNITS", "metric")
         if units not in ("metric", "feet"):
             raise Refused("SILLBOOK_UNITS", units, "is not one of: metric, feet")
+        https = env.get("SILLBOOK_HTTPS", "").strip().lower()
+        if https not in {*_YES, *_NO}:
+            raise Refused("SILLBOOK_HTTPS", https, f"is not one of: {', '.join((*_YES, *_NO[1:]))}")
         return cls(
-            data_dir=Path(data).expanduser().resolve(),
+            data_dir=_folder(data),
             database_url=_database_url(env.get("SILLBOOK_DATABASE_URL")),
             secret_key=env.get("SILLBOOK_SECRET_KEY") or None,
-            max_upload_bytes=_whole(env, "SILLBOOK_MAX_UPLOAD_MB", 100, least=1, most=10_000) * MEGABYTE,
+            max_upload_bytes=_whole(env, "SILLBOOK_MAX_UPLOAD_MB", 100, least=1, most=2_000) * MEGABYTE,  # a row keeps the size in 31 bits
             units="feet" if units == "feet" else "metric",
             host=env.get("SILLBOOK_HOST", "127.0.0.1"),
             port=_whole(env, "SILLBOOK_PORT", 8520, least=0, most=65_535),
-            https=env.get("SILLBOOK_HTTPS", "") in {"1", "yes", "true"},
+            https=https in _YES,
         )
 
     @property
@@ -76,7 +80,7 @@ class Settings:
         try:
             handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         except FileExistsError:
-            key = path.read_text(encoding="ascii").strip()
+            key = path.read_text(encoding="ascii", errors="replace").strip()
             if len(key) >= 32:
                 return key
             path.unlink()  # a half-written key signs nothing; make it again
@@ -85,6 +89,13 @@ class Settings:
             key = secrets.token_urlsafe(48)
             file.write(key)
         return key
+
+
+def _folder(text: str) -> Path:
+    try:
+        return Path(text).expanduser().resolve()
+    except RuntimeError:  # ~somebody who has no home here
+        raise Refused("SILLBOOK_DATA", text, "is not a folder that can be found") from None
 
 
 def _database_url(url: str | None) -> str | None:

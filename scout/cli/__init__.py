@@ -6,6 +6,7 @@ Exit codes: 0 done, 1 it failed (a damaged file, a database that does not answer
 from __future__ import annotations
 
 import importlib
+import io
 import os
 import sys
 
@@ -59,6 +60,9 @@ def cli() -> None:
 
 def main() -> None:
     """Run a command; turn errors into a message on stderr and an exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a name that the terminal cannot show is no reason to stop
     try:
         result = cli.main(standalone_mode=False)
     except click.exceptions.Exit as leave:

@@ -45,7 +45,7 @@ def read_bytes(path: str, name: str, most: int = 50_000_000) -> bytes:
     """A file's bytes, `-` being standard input. Raises Refused when it cannot be read or is larger than `most`."""
     try:
         if path == "-":
-            data: bytes = click.get_binary_stream("stdin").read(most + 1)
+            data = sys.stdin.buffer.read(most + 1)
         else:
             with Path(path).open("rb") as file:
                 data = file.read(most + 1)

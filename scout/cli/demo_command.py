@@ -13,7 +13,7 @@ from scout import places
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
 from scout.settings import Settings
-from scout.store.files import write_atomically
+from scout.store.files import write_bytes
 from scout.usecases.demo import load_demo
 from scout.usecases.packets import packet_file, print_packet
 from scout.usecases.work import open_work, prepare
@@ -39,7 +39,7 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
         file, _name = packet_file(work, printed.id)
     packet = settings.data_dir / "packet.pdf"
     body = file.read_bytes()
-    write_atomically(packet, lambda out: (out.write(body), None)[1])
+    write_bytes(packet, body)
     if as_json:
         print_json({"data": str(settings.data_dir), "packet": str(packet), "pages": printed.pages, "seconds": round(time.monotonic() - started, 2)})
     else:

@@ -10,7 +10,7 @@ import click
 from scout.cli.common import print_json, progress
 from scout.errors import Refused
 from scout.settings import Settings
-from scout.store.files import write_atomically
+from scout.store.files import write_bytes
 from scout.usecases.archive import export_all
 from scout.usecases.sheets import export_sheet
 from scout.usecases.work import open_work, prepare
@@ -42,5 +42,5 @@ def command(room_id: int | None, production_id: int | None, everything: bool, ou
         print_json(plain)
     else:
         body = json.dumps(plain, ensure_ascii=False, indent=2).encode() + b"\n"
-        write_atomically(Path(output), lambda file: (file.write(body), None)[1])
+        write_bytes(Path(output), body)
         click.echo(f"{output} written")

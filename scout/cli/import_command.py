@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress, read_bytes
+from scout.errors import Damaged
 from scout.records import read_sheet
 from scout.settings import Settings
 from scout.usecases.archive import import_all
@@ -22,15 +23,19 @@ from scout.usecases.work import open_work, prepare
 def command(file: str, location_id: int | None, as_json: bool) -> None:
     """Import."""
     settings = Settings.from_environment()
-    prepare(settings)
     if file != "-" and Path(file).is_file() and zipfile.is_zipfile(file):
+        prepare(settings)
         with open_work(settings) as work:
             step, done = progress("originals")
             count = import_all(work, Path(file), step)
             done()
         print_json({"originals": count}) if as_json else click.echo(f"everything of {file} is here, {count} originals among it")
         return
-    sheet = read_sheet(read_bytes(file, "FILE"))
+    data = read_bytes(file, "FILE")
+    if data.startswith(b"PK"):
+        raise Damaged(f"{file} begins as an archive and does not end as one: it was cut short")
+    sheet = read_sheet(data)
+    prepare(settings)  # only now: a sheet that is refused makes no data folder
     with open_work(settings) as work:
         room_id = import_sheet(work, sheet, location_id)
     left = ["the kit stays out: it belongs to a production"] if sheet.kit is not None else []

@@ -8,7 +8,7 @@ import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.settings import Settings
-from scout.store.files import write_atomically
+from scout.store.files import write_bytes
 from scout.usecases.packets import packet_file, print_packet
 from scout.usecases.work import open_work, prepare
 
@@ -31,7 +31,7 @@ def command(production_id: int, paper: str, units: str | None, output: str | Non
         file, _name = packet_file(work, printed.id)
     if output is not None:
         body = file.read_bytes()
-        write_atomically(Path(output), lambda out: (out.write(body), None)[1])
+        write_bytes(Path(output), body)
     if as_json:
         print_json({"packet": output or str(file), "revision": printed.revision, "pages": printed.pages, "changes": list(printed.changes),
                     "warnings": list(printed.warnings)})

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+import sys
 
 import click
 import waitress
@@ -33,7 +34,7 @@ def serve(settings: Settings, host: str, port: int, *lines: str) -> None:
     click.echo(f"Sillbook is at http://{shown}:{listening.getsockname()[1]}/  (stop it with Ctrl-C)")
     for line in lines:
         click.echo(line)
-    click.get_text_stream("stdout").flush()
+    sys.stdout.flush()
     server.run()
 
 
@@ -44,7 +45,8 @@ def listen(host: str, port: int) -> socket.socket:
     made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         made.bind((host, port))
-    except OSError as error:
+    except (OSError, UnicodeError) as error:
         made.close()
-        raise Unavailable(f"cannot listen on {host}:{port}: {error.strerror}; choose another with --port") from None
+        why = error.strerror if isinstance(error, OSError) else "it is no address"
+        raise Unavailable(f"cannot listen on {host}:{port}: {why}; choose another with --host or --port") from None
     return made

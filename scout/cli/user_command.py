@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import sys
+
 import click
 
+from scout.errors import Refused
 from scout.records import Person
 from scout.settings import Settings
 from scout.usecases import people
@@ -22,12 +25,18 @@ def command() -> None:
 def add(email: str, name: str | None, password_stdin: bool) -> None:
     """Add a person."""
     settings = Settings.from_environment()
-    stdin = click.get_text_stream("stdin")
-    password: str = stdin.readline().rstrip("\r\n") if password_stdin else click.prompt("Password", hide_input=True, confirmation_prompt=True)
     person = Person.read({"email": email, "name": name or email}, "")
+    password = _from_stdin() if password_stdin else str(click.prompt("Password", hide_input=True, confirmation_prompt=True))
     prepare(settings)
     with open_work(settings) as work:
         people.add_person(work, person, password)
     click.echo(f"{person.email} may log in")
+
+
+def _from_stdin() -> str:
+    try:
+        return sys.stdin.buffer.readline(10_000).decode("utf-8").rstrip("\r\n")
+    except UnicodeDecodeError:
+        raise Refused("password", None, "is not UTF-8 text") from None
 
 

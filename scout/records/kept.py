@@ -245,7 +245,7 @@ class Measurement(Record):
 class Person(Record):
     """Somebody who may log in."""
 
-    email: Annotated[str, Field(min_length=3, max_length=200, pattern=r"^[^@\s]+@[^@\s]+$")]
+    email: Annotated[Text, Field(min_length=3, max_length=200, pattern=r"^[^@\s]+@[^@\s]+$")]
     name: Name
 
 

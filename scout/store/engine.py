@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from functools import lru_cache
 from pathlib import Path
@@ -11,12 +12,22 @@ from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from alembic.util.exc import CommandError
 from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.exc import (
+    ArgumentError,
+    DatabaseError,
+    DataError,
+    IntegrityError,
+    NoSuchModuleError,
+    NotSupportedError,
+    OperationalError,
+    ProgrammingError,
+)
 from sqlalchemy.pool import ConnectionPoolEntry
 
-from scout.errors import Damaged, Unavailable
+from scout.errors import Damaged, Refused, Unavailable
 
 BUSY_TIMEOUT_MS = 15_000
 READS = "sillbook_reads"
@@ -26,12 +37,19 @@ NETWORK_FILE_SYSTEMS = {"nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "fuse.sshf
 
 @lru_cache(maxsize=8)
 def engine(url: str) -> Engine:
-    """The engine of one database address; made once a process."""
-    parsed = make_url(url)
+    """The engine of one database address; made once a process. Raises Refused for what is no address, Unavailable when its folder cannot be made."""
+    try:
+        parsed = make_url(url)
+        parsed.get_dialect()
+    except (ArgumentError, NoSuchModuleError, ValueError):
+        raise Refused("SILLBOOK_DATABASE_URL", None, "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)") from None
     if parsed.get_backend_name() != "sqlite":
         return create_engine(url, pool_pre_ping=True)
     if parsed.database:
-        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+        try:
+            Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise Unavailable(f"the folder of the database cannot be made: {error}") from None
     made = create_engine(url, connect_args={"timeout": BUSY_TIMEOUT_MS / 1000})
     mode = "DELETE" if parsed.database and on_network_share(Path(parsed.database)) else "WAL"
 
@@ -44,6 +62,8 @@ def engine(url: str) -> Engine:
         cursor.execute(f"PRAGMA journal_mode={mode}")
         cursor.execute("PRAGMA synchronous=FULL")
         cursor.close()
+        # SQLite's own lower() knows the letters of English alone: a search for "école" must find "École", as on PostgreSQL
+        connection.create_function("lower", 1, _lower, deterministic=True)
 
     @event.listens_for(made, "begin")
     def _begin(connection: Connection) -> None:
@@ -53,6 +73,10 @@ def engine(url: str) -> Engine:
         connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
 
     return made
+
+
+def _lower(value: str | bytes | float | None) -> str | bytes | float | None:
+    return value.lower() if isinstance(value, str) else value
 
 
 def on_network_share(path: Path, mounts: Path = Path("/proc/mounts")) -> bool:
@@ -67,8 +91,8 @@ def on_network_share(path: Path, mounts: Path = Path("/proc/mounts")) -> bool:
         fields = line.split()
         if len(fields) < 3:
             continue
-        point = Path(fields[1].replace("\\040", " "))
-        if (folder == point or point in folder.parents) and len(str(point)) > best:
+        point = Path(re.sub(r"\\([0-7]{3})", lambda octal: chr(int(octal[1], 8)), fields[1]))  # spaces and tabs are written in octal there
+        if (folder == point or point in folder.parents) and len(str(point)) >= best:  # of two mounts on one folder the later one counts
             best, kind = len(str(point)), fields[2]
     return kind in NETWORK_FILE_SYSTEMS
 
@@ -88,10 +112,10 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
             config.attributes["connection"] = connection
             command.upgrade(config, revision)
             connection.commit()
-    except OperationalError as error:
-        raise Unavailable(f"the database does not answer: {error.orig}") from error
+    except CommandError as error:
+        raise Damaged(f"the database was written by another version of this program, which knows a newer form of it ({error})") from error
     except DatabaseError as error:
-        raise Damaged(f"the database cannot be brought up to date: {error.orig}") from error
+        raise failure(error) or error from error
 
 
 def migrate_down(url: str, migrations: Path, revision: str) -> None:
@@ -105,12 +129,25 @@ def migrate_down(url: str, migrations: Path, revision: str) -> None:
 
 def is_current(url: str, migrations: Path) -> bool:
     """Whether the database stands at the newest revision."""
-    newest = ScriptDirectory.from_config(_config(migrations, url)).get_current_head()
     try:
-        with engine(url).connect() as connection:
-            return MigrationContext.configure(connection).get_current_revision() == newest
-    except OperationalError as error:
-        raise Unavailable(f"the database does not answer: {error.orig}") from error
+        with engine(url).execution_options(**{READS: True}).connect() as connection:
+            return MigrationContext.configure(connection).get_current_revision() == newest_revision(migrations)
+    except DatabaseError as error:
+        raise failure(error) or error from error
+
+
+def newest_revision(migrations: Path) -> str | None:
+    """The revision at which this program's tables stand."""
+    return ScriptDirectory.from_config(_config(migrations, "")).get_current_head()
+
+
+def failure(error: DatabaseError) -> Damaged | Unavailable | None:
+    """What a database's own complaint means to a person: it does not answer, or what it holds cannot be read; None for a statement it refuses."""
+    if isinstance(error, OperationalError):
+        return Unavailable(f"the database does not answer: {error.orig}")
+    if isinstance(error, (IntegrityError, DataError, ProgrammingError, NotSupportedError)):
+        return None
+    return Damaged(f"the database cannot be read: {error.orig}")
 
 
 def integrity_faults(connection: Connection) -> list[str]:

@@ -40,11 +40,23 @@ def write_atomically(path: Path, write: Callable[[BinaryIO], None]) -> None:
         with contextlib.suppress(FileNotFoundError):
             Path(name).unlink()
         raise
-    folder = os.open(path.parent, os.O_RDONLY)
+    _settle(path.parent)
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write bytes so that they are there whole or not at all."""
+    write_atomically(path, lambda file: (file.write(data), None)[1])
+
+
+def _settle(folder: Path) -> None:
+    """Make the names in a folder last through a power cut; Windows does so by itself and opens no folder."""
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(folder)
+        os.fsync(handle)
     finally:
-        os.close(folder)
+        os.close(handle)
 
 
 class FileStore:
@@ -81,14 +93,10 @@ class FileStore:
                 os.fsync(file.fileno())
             sha256 = digest.hexdigest()
             final = self.path(sha256)
-            if not final.is_file():
+            if self.check(sha256) is not None:  # not there yet, or no longer what was stored: the same bytes make it whole again
                 final.parent.mkdir(exist_ok=True)
                 Path(part).replace(final)
-                folder = os.open(final.parent, os.O_RDONLY)
-                try:
-                    os.fsync(folder)
-                finally:
-                    os.close(folder)
+                _settle(final.parent)
             return StoredFile(sha256, size, final)
         finally:
             with contextlib.suppress(FileNotFoundError):

@@ -81,7 +81,7 @@ def room_plain(row: models.Room, *, parts: bool = True) -> dict[str, Any]:
         plain["surfaces"] = surfaces
     for kind, record_type in PART_RECORDS.items():
         rows = alive(getattr(row, kind))
-        if rows:
+        if rows or kind in (row.none_of or ()):  # none at all, and nobody having looked, are two things
             plain[kind] = [plain_of(part, record_type) for part in rows]
     return plain
 

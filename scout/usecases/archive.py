@@ -2,53 +2,72 @@
 
 from __future__ import annotations
 
-import base64
 import hashlib
 import json
 import zipfile
+import zlib
 from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, BinaryIO
 
 from sqlalchemy import Date, Table, func, insert, select, text
+from sqlalchemy.exc import SQLAlchemyError
 
+from scout import places
 from scout.errors import Damaged, Refused
-from scout.store.files import write_atomically
-from scout.store.models import Base
+from scout.store import engine as databases
+from scout.store.files import write_atomically, write_bytes
+from scout.store.models import Base, Packet, Photo
 from scout.store.models.base import UtcDateTime
 from scout.usecases.work import Work
 
 FORMAT = "sillbook-archive/1"
 BATCH = 500
 Progress = Callable[[int, int], None]
+# What a damaged or crafted archive makes the standard library raise.
+BROKEN = (KeyError, TypeError, ValueError, EOFError, RuntimeError, NotImplementedError, zipfile.BadZipFile, zlib.error)
 
 
 def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
-    """Write everything into one archive; returns how many originals it holds. Raises Damaged for an original that is not sound.
+    """Write everything into one archive; returns how many originals it holds. Raises Damaged for an original or packet that is not sound.
 
-    Rows travel as JSON and originals as they are, so that an archive of one kind of database reads into the other.
+    Rows travel as JSON and originals as they are, so that an archive of one kind of database reads into the other. All rows
+    are of one moment; the files are those that the rows name.
     """
-    digests = list(work.files.all())
+    if work.db.get_bind().dialect.name == "postgresql" and not work.db.in_transaction():
+        work.db.connection(execution_options={"isolation_level": "REPEATABLE READ"})  # SQLite's readers see one moment as it is
+    tables = {table.name: "".join(f"{line}\n" for line in _rows(work, table)).encode() for table in Base.metadata.sorted_tables}
+    originals = sorted(set(work.db.scalars(select(Photo.sha256))))
+    packets = {f"packets/{key}.pdf": digest for key, digest in work.db.execute(select(Packet.id, Packet.sha256))}
 
     def write(file: BinaryIO) -> None:
         with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
             sums = {}
-            for table in Base.metadata.sorted_tables:
-                body = "".join(f"{line}\n" for line in _rows(work, table)).encode()
-                archive.writestr(f"rows/{table.name}.jsonl", body)
-                sums[f"rows/{table.name}.jsonl"] = hashlib.sha256(body).hexdigest()
-            for done, digest in enumerate(digests):
+            for name, body in tables.items():
+                archive.writestr(f"rows/{name}.jsonl", body)
+                sums[f"rows/{name}.jsonl"] = hashlib.sha256(body).hexdigest()
+            for name, digest in packets.items():
+                body = _packet(work, Path(name).name, digest)
+                archive.writestr(name, body, zipfile.ZIP_STORED)
+                sums[name] = digest
+            for done, digest in enumerate(originals):
                 archive.write(work.files.require_sound(digest), f"originals/{digest}", zipfile.ZIP_STORED)
                 if progress:
-                    progress(done + 1, len(digests))
-            for packet in sorted(work.packets_dir.glob("*.pdf")) if work.packets_dir.is_dir() else ():
-                archive.write(packet, f"packets/{packet.name}", zipfile.ZIP_STORED)
-                sums[f"packets/{packet.name}"] = hashlib.sha256(packet.read_bytes()).hexdigest()
-            archive.writestr("manifest.json", json.dumps({"format": FORMAT, "sha256": sums, "originals": digests}, indent=1))
+                    progress(done + 1, len(originals))
+            revision = databases.newest_revision(places.MIGRATIONS)
+            archive.writestr("manifest.json", json.dumps({"format": FORMAT, "revision": revision, "sha256": sums, "originals": originals}, indent=1))
 
     write_atomically(out, write)
-    return len(digests)
+    return len(originals)
+
+
+def _packet(work: Work, name: str, digest: str) -> bytes:
+    path = work.packets_dir / name
+    body = path.read_bytes() if path.is_file() else b""
+    if hashlib.sha256(body).hexdigest() != digest:
+        raise Damaged(f"packet {name} is missing or is not what was printed; `scout check` says what else is wrong")
+    return body
 
 
 def _rows(work: Work, table: Table) -> Iterator[str]:
@@ -57,47 +76,74 @@ def _rows(work: Work, table: Table) -> Iterator[str]:
 
 
 def _out(value: Any) -> Any:
-    if isinstance(value, (datetime, date)):
-        return value.isoformat()
-    return base64.b64encode(value).decode() if isinstance(value, bytes) else value
+    return value.isoformat() if isinstance(value, (datetime, date)) else value
 
 
 def import_all(work: Work, source: Path, progress: Progress | None = None) -> int:
-    """Read an archive into an empty database; returns how many originals came with it.
+    """Read an archive into an empty database; returns how many originals came with it. Everything comes in, or nothing.
 
-    Raises Refused when this is no archive or the database already holds something, Damaged when a checksum does not agree.
+    Raises Refused when this is no archive, one of another version, or the database already holds something; Damaged when it is not what was written.
     """
     if not zipfile.is_zipfile(source):
         raise Refused("archive", source.name, "is not an archive written by `scout export --all`")
     if any(work.db.scalar(select(func.count()).select_from(table)) for table in Base.metadata.sorted_tables):
         raise Refused("archive", source.name, "can be read into an empty database only; name a new data folder with SILLBOOK_DATA")
-    with zipfile.ZipFile(source) as archive:
-        try:
-            manifest = json.loads(archive.read("manifest.json"))
-            if manifest["format"] != FORMAT:
-                raise Refused("archive", manifest["format"], f"is not of the format {FORMAT}")
-            bodies = {name: archive.read(name) for name in manifest["sha256"]}
-        except (KeyError, ValueError, zipfile.BadZipFile) as error:
-            raise Damaged(f"{source.name} is not whole: {error}") from None
-        for name, digest in manifest["sha256"].items():
-            if hashlib.sha256(bodies[name]).hexdigest() != digest:
-                raise Damaged(f"{source.name}: {name} is not what was written")
-        for done, digest in enumerate(manifest["originals"]):
-            with archive.open(f"originals/{digest}") as file:
-                stored = work.files.put(file, most_bytes=1 << 50)  # type: ignore[arg-type]  # a zip member reads as a stream does
-            if stored.sha256 != digest:
-                work.files.remove(stored.sha256)
-                raise Damaged(f"{source.name}: original {digest[:12]} is not what was written")
-            if progress:
-                progress(done + 1, len(manifest["originals"]))
-        for table in Base.metadata.sorted_tables:
-            _insert(work, table, bodies.get(f"rows/{table.name}.jsonl", b""))
+    added: list[str] = []
+    try:
+        with zipfile.ZipFile(source) as archive:
+            manifest, bodies = _read(archive, source.name)
+            _put_originals(work, archive, manifest["originals"], added, progress)
+            for table in Base.metadata.sorted_tables:
+                _insert(work, table, bodies[f"rows/{table.name}.jsonl"])
+        _require_whole(work, source.name)
         for name, body in bodies.items():
             if name.startswith("packets/"):
-                packet = work.packets_dir / Path(name).name
-                write_atomically(packet, lambda out, body=body: (out.write(body), None)[1])  # type: ignore[misc]
-    work.commit()
+                write_bytes(work.packets_dir / Path(name).name, body)
+        work.commit()
+    except BaseException as error:
+        work.db.rollback()
+        for digest in added:
+            work.files.remove(digest)
+        if isinstance(error, (*BROKEN, SQLAlchemyError)):
+            raise Damaged(f"{source.name} is not whole: {str(error).splitlines()[0] if str(error) else type(error).__name__}") from error
+        raise
     return len(manifest["originals"])
+
+
+def _read(archive: zipfile.ZipFile, name: str) -> tuple[dict[str, Any], dict[str, bytes]]:
+    """The manifest, and every member it vouches for but the originals."""
+    manifest: dict[str, Any] = json.loads(archive.read("manifest.json"))
+    newest = databases.newest_revision(places.MIGRATIONS)
+    if manifest["format"] != FORMAT:
+        raise Refused("archive", manifest["format"], f"is not of the format {FORMAT}")
+    if manifest["revision"] != newest:
+        raise Refused("archive", name, f"was written at revision {manifest['revision']} of the tables, and this program is at {newest}; "
+                                       "read it with the version that wrote it, and bring that data folder up to date")
+    bodies = {member: archive.read(member) for member in manifest["sha256"]}
+    for member, digest in manifest["sha256"].items():
+        if hashlib.sha256(bodies[member]).hexdigest() != digest:
+            raise Damaged(f"{name}: {member} is not what was written")
+    return manifest, bodies
+
+
+def _put_originals(work: Work, archive: zipfile.ZipFile, digests: list[str], added: list[str], progress: Progress | None) -> None:
+    for done, digest in enumerate(digests):
+        held = work.files.check(digest) is None
+        with archive.open(f"originals/{digest}") as file:
+            stored = work.files.put(file, most_bytes=1 << 50)  # type: ignore[arg-type]  # a zip member reads as a stream does
+        if not held:
+            added.append(stored.sha256)
+        if stored.sha256 != digest:
+            raise Damaged(f"original {digest[:12]} is not what was written")
+        if progress:
+            progress(done + 1, len(digests))
+
+
+def _require_whole(work: Work, name: str) -> None:
+    """Every photo's original must have come with the archive."""
+    for digest in set(work.db.scalars(select(Photo.sha256))):
+        if not work.files.path(digest).is_file():
+            raise Damaged(f"{name}: original {digest[:12]} is not in it")
 
 
 def _insert(work: Work, table: Table, body: bytes) -> None:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from scout.errors import NotFound, Refused, RefusedMany
-from scout.records import RoomRecord, room_refusals
+from scout.errors import NotFound, RefusedMany
+from scout.records import RoomRecord
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
-from scout.usecases import lines
+from scout.usecases import lines, rooms
 from scout.usecases.shown import BinLine
 from scout.usecases.work import Work
 
@@ -60,11 +60,10 @@ def _refuse_misfit(work: Work, kind: str, row: Any) -> None:
     with work.db.no_autoflush:
         room = common.one(work.db, models.Room, row.room_id)
         others = [part for part in translate.alive(getattr(room, kind)) if part is not row]
-        record = translate.to_record(row)
-        plain = {**translate.room_plain(room), kind: [translate.plain_of(p, type(record)) for p in (*others, row)]}
-        whole = RoomRecord.model_validate(plain)
-        here = f"room.{kind}[{len(others)}]"
-        refusals = [Refused(r.path, r.given, r.because) for r in room_refusals(whole) if r.path.startswith(here)]
-    if refusals:
+        listed = [translate.plain_of(part, type(translate.to_record(row))) for part in (*others, row)]
+        plain = translate.room_plain(room)
+    try:
+        rooms.refuse_faults(RoomRecord.model_validate({**plain, kind: listed}), but_for=RoomRecord.model_validate({**plain, kind: listed[:-1]}))
+    except RefusedMany:
         work.db.rollback()
-        raise RefusedMany(refusals)
+        raise

@@ -28,7 +28,8 @@ def check(work: Work) -> CheckReport:
     """Database integrity, migrations at head, every photo file present and matching its hash, every packet likewise."""
     faults = list(databases.integrity_faults(work.db.connection()))
     if not databases.is_current(work.settings.url, places.MIGRATIONS):
-        faults.append("the database is not at the newest revision; start `scout serve` once, or run `scout demo` in a new folder")
+        # its tables are not those this program knows: nothing further can be asked of them
+        return CheckReport(0, 0, (*faults, "the database is not at the newest revision; start `scout serve` once, which brings it up to date"), 0)
     faults += photos.photo_faults(work)
     rows = list(work.db.scalars(select(models.Packet)))
     for row in rows:

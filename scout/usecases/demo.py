@@ -27,8 +27,7 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
         raise Refused("data folder", str(work.settings.data_dir), "already holds something; name another with SILLBOOK_DATA, or leave it out")
     scenario = json.loads((folder / "scenario.json").read_text(encoding="utf-8"))
     person, password = Person.read(scenario["person"]), secrets.token_urlsafe(9)
-    people.add_person(work, person, password)
-    work.who = Who(1, person.name, person.email)
+    work.who = Who(people.add_person(work, person, password), person.name, person.email)
     steps = sum(len(place["rooms"]) for place in scenario["locations"]) + len(scenario["scenes"])
     done, keys = 0, {}
     for place in scenario["locations"]:

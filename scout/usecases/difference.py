@@ -7,6 +7,7 @@ from typing import Any
 
 MOST_LINES = 60
 MOST_CHARACTERS = 80
+NUMBERED = ("crew notes", "photos")  # what lies under these has no name of its own: its number is nothing to read
 _UNITS = {"m": "m", "m2": "m²", "deg": "°", "db": "dB", "k": "K", "w": "W", "a": "A", "v": "V", "lux": "lx", "mm": "mm", "s": "s", "px": "px", "pct": "%"}
 
 
@@ -31,7 +32,9 @@ def _within(before: Any, after: Any, path: tuple[str, ...]) -> Iterator[str]:
             yield from _within(before.get(key), after.get(key), (*path, key))
     elif before != after:
         where = _where(path)
-        if before in (None, {}, []):
+        if before in (None, {}, []) and path[-2:-1] and path[-2] in NUMBERED:
+            yield f"{where} added: {_shown(after, path)}"
+        elif before in (None, {}, []):
             yield f"{where} added" if isinstance(after, (Mapping, list)) else f"{where}: {_shown(after, path)}, not recorded before"
         elif after in (None, {}, []):
             yield f"{where} taken out" if isinstance(before, (Mapping, list)) else f"{where} taken out (was {_shown(before, path)})"
@@ -42,7 +45,7 @@ def _within(before: Any, after: Any, path: tuple[str, ...]) -> Iterator[str]:
 
 
 def _where(path: tuple[str, ...]) -> str:
-    return " ".join(_split_unit(part)[0].replace("_", " ") for part in path) or "it"
+    return " ".join(_split_unit(part)[0].replace("_", " ") for before, part in zip(("", *path), path, strict=False) if before not in NUMBERED) or "it"
 
 
 def _split_unit(key: str) -> tuple[str, str]:

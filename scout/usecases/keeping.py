@@ -32,7 +32,7 @@ def compare_version(row: KeptRow, version: int, yours: Record, theirs: dict[str,
 
 def save(work: Work, kind: type[Any], key: int, version: int, record: Record, words: str) -> None:
     """Save a record of a simple kind over the version it was opened at."""
-    row = common.one(work.db, kind, key)
+    row = common.one(work.db, kind, key, to_save=True)
     compare_version(row, version, record, translate.plain_of(row, type(record)), kind.__name__.lower())
     translate.fill(row, record)
     work.changed(row, words)
@@ -55,13 +55,8 @@ def _plain(row: KeptRow) -> dict[str, Any]:
 
 def page(work: Work, query: Select[Any], number: int) -> tuple[list[Any], Page[Any]]:
     """One page of a question: its rows, and an empty page of the same shape for the caller to fill."""
-    number = max(1, number)
-    rows, total = common.page_of(work.db, query, number, PER_PAGE)
-    pages = max(1, -(-total // PER_PAGE))
-    if number > pages:
-        rows, total = common.page_of(work.db, query, pages, PER_PAGE)
-        number = pages
-    return rows, Page((), number, pages, total)
+    rows, number, total = common.page_of(work.db, query, number, PER_PAGE)
+    return rows, Page((), number, max(1, -(-total // PER_PAGE)), total)
 
 
 def filled(empty: Page[Any], items: Sequence[Any]) -> Page[Any]:

@@ -60,12 +60,18 @@ def check_position(record: LocationRecord) -> None:
 
 def add_location(work: Work, record: LocationRecord) -> int:
     """Record a place; returns its key. Its time zone is looked up from the coordinates unless given."""
+    row = put_location(work, record)
+    work.commit()
+    return row.id
+
+
+def put_location(work: Work, record: LocationRecord) -> models.Location:
+    """The row of a new place; nothing is committed."""
     check_position(record)
     row = models.Location()
     translate.fill(row, with_zone(record))
     work.add(row, f"location {record.name} added")
-    work.commit()
-    return row.id
+    return row
 
 
 def save_location(work: Work, key: int, version: int, record: LocationRecord) -> None:

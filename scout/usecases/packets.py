@@ -20,7 +20,7 @@ from scout.packet.content import CrewNote, PacketComparison, PacketContent, Pack
 from scout.records import LocationRecord, Measurement, ProductionRecord
 from scout.store import models, translate
 from scout.store.files import hash_of
-from scout.store.queries import jobs
+from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
 from scout.usecases import assessing, lines, photos, productions
@@ -76,7 +76,7 @@ def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: 
 
 def packet_file(work: Work, key: int) -> tuple[Path, str]:
     """The file of a printed packet and what to call it. Raises NotFound."""
-    row = work.db.get(models.Packet, key)
+    row = work.db.get(models.Packet, key) if common.is_key(key) else None
     path = work.packets_dir / f"{key}.pdf"
     if row is None or not path.is_file():
         raise NotFound("packet", key)
@@ -182,14 +182,23 @@ def _held(work: Work, production: models.Production, rooms: list[models.Room]) -
         plain["candidates"] = {
             f"{lines.room_name(c.room)}, {c.room.location.name}": {"state": c.state, "reason": c.reason} for c in jobs.candidates(work.db, scene_id=scene.id)
         }
-        held[f"Scene {scene.name}"] = plain
+        held[_free(held, f"Scene {scene.name}")] = plain
     for place in _places(rooms):
-        held[place.name] = {**_plain(translate.plain_of(place, LocationRecord)), **_said_there(work, location_id=place.id)}
+        held[_free(held, place.name)] = {**_plain(translate.plain_of(place, LocationRecord)), **_said_there(work, location_id=place.id)}
     for room in rooms:
-        held[f"{lines.room_name(room)}, {room.location.name}"] = {
+        held[_free(held, f"{lines.room_name(room)}, {room.location.name}")] = {
             **_plain(translate.room_plain(room)), "marks": room.marks or {}, **_said_there(work, room_id=room.id),
         }
     return held
+
+
+def _free(held: Mapping[str, Any], name: str) -> str:
+    """The name, or the first of "name (2)", "name (3)" that nothing else goes by: two places may be called alike."""
+    free, count = name, 1
+    while free in held:
+        count += 1
+        free = f"{name} ({count})"
+    return free
 
 
 def _said_there(work: Work, *, location_id: int | None = None, room_id: int | None = None) -> dict[str, Any]:

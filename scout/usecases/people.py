@@ -27,6 +27,7 @@ def add_person(work: Work, person: Person, password: str, *, only_first: bool = 
 
     only_first: refuse with NotAllowed when somebody is there already, judged in the same transaction that adds.
     """
+    queries.hold(work.db)
     if only_first and any_person(work):
         raise NotAllowed("somebody can log in already; ask them, or use `scout user add` on the machine itself")
     refusals = []

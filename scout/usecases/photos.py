@@ -17,7 +17,7 @@ from scout.media.photos import read_photo
 from scout.media.pictures import blank, derivative_jpeg, draw, jpeg_bytes
 from scout.records import PhotoRecord
 from scout.store import models, translate
-from scout.store.files import FileStore, StoredFile, write_atomically
+from scout.store.files import FileStore, StoredFile, write_bytes
 from scout.store.queries import common, jobs
 from scout.usecases import keeping, lines
 from scout.usecases.notes import owner_of
@@ -33,17 +33,23 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
     The original is on disk before the row that names it; a refused file leaves nothing behind.
     """
     held = owner_of(work, owner, owner_id)
-    place = held.location if isinstance(held, models.Room) else held
+    zone = (held.location if isinstance(held, models.Room) else held).timezone
+    work.db.rollback()  # copying, reading and drawing take seconds: nobody else's save should wait for it
     safe = _file_name(name)
     stored = work.files.put(stream, most_bytes=work.settings.max_upload_bytes, name=safe)
     try:
         facts = _plain_facts(read_photo(stored.path, name=safe, limits=PhotoLimits(max_bytes=work.settings.max_upload_bytes)))
-    except Refused:
+        taken_at, note = _moment(facts.get("taken_at"), zone)
+        facts["warnings"] = [*facts.get("warnings", ()), *([note] if note else []), *_draw_now(work, stored)]
+        owner_of(work, owner, owner_id)  # it may have gone to the bin meanwhile
+        return _record(work, owner, owner_id, stored, safe, facts, taken_at)
+    except BaseException:
+        work.db.rollback()
         _forget_unused(work, stored.sha256)
         raise
-    taken_at, note = _moment(facts.get("taken_at"), place.timezone)
-    said = _draw_now(work, stored)
-    facts["warnings"] = [*facts.get("warnings", ()), *([note] if note else []), *said]
+
+
+def _record(work: Work, owner: str, owner_id: int, stored: StoredFile, safe: str, facts: dict[str, Any], taken_at: str | None) -> PhotoAdded:
     owner_column = models.Photo.room_id if owner == "room" else models.Photo.location_id
     twin = work.db.scalar(
         select(models.Photo.id).where(models.Photo.sha256 == stored.sha256, owner_column == owner_id, models.Photo.binned_at.is_(None)).limit(1)
@@ -66,7 +72,7 @@ def _draw_now(work: Work, stored: StoredFile) -> list[str]:
         drawn = draw(stored.path, longest_px=SIZES_PX["screen"], limits=_let_in(stored.path))
     except Refused as refusal:
         return [f"The original is kept, but its picture cannot be drawn: {refusal.because}."]
-    write_atomically(_copy_path(work.settings.cache_dir, stored.sha256, "screen"), lambda file: (file.write(jpeg_bytes(drawn.image)), None)[1])
+    write_bytes(_copy_path(work.settings.cache_dir, stored.sha256, "screen"), jpeg_bytes(drawn.image))
     return [sentence for sentence in drawn.said if sentence]
 
 
@@ -173,7 +179,7 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
             data = derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size], limits=_let_in(files.get(sha256)))
         except Refused:
             data = jpeg_bytes(blank("This picture cannot be drawn; the original is kept."))
-        write_atomically(path, lambda file: (file.write(data), None)[1])
+        write_bytes(path, data)
     return path
 
 

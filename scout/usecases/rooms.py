@@ -8,7 +8,7 @@ from scout.calc import geometry
 from scout.errors import NotFound, Refused, RefusedMany
 from scout.records import Marks, Measurement, RoomRecord, marks_refusals, room_refusals
 from scout.records.base import Record
-from scout.records.sheet import Surface
+from scout.records.sheet import Circuit, Surface
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as job_queries
@@ -46,14 +46,19 @@ def room(work: Work, key: int) -> RoomPage:
 
 def add_room(work: Work, location_id: int, record: RoomRecord) -> int:
     """Record a room with whatever parts come with it; returns its key. Raises RefusedMany with paths from `room`."""
-    place = queries.location(work.db, location_id)
-    _refuse(record)
-    row = models.Room(location=place)
+    row = put_room(work, queries.location(work.db, location_id), record)
+    work.commit()
+    return row.id
+
+
+def put_room(work: Work, place: models.Location, record: RoomRecord) -> models.Room:
+    """The row of a new room, its parts with it; nothing is committed. Raises RefusedMany with paths from `room`."""
+    refuse_faults(record)
+    row = models.Room(location=place, none_of=[kind for kind in models.PARTS if getattr(record, kind) == ()] or None)
     translate.fill_room(row, record)
     work.add(row, f"room {record.name or lines.UNNAMED} added")
     _add_parts(work, row, record)
-    work.commit()
-    return row.id
+    return row
 
 
 def _add_parts(work: Work, row: models.Room, record: RoomRecord) -> None:
@@ -69,9 +74,13 @@ def _add_parts(work: Work, row: models.Room, record: RoomRecord) -> None:
             work.add(part_row, f"{PART_WORDS[kind]} added")
 
 
-def _refuse(record: RoomRecord, *, only: str = "room") -> None:
-    """Raises RefusedMany with what is wrong in the room under the path `only`."""
-    refusals = [refusal for refusal in room_refusals(record) if refusal.path.startswith(only) or only == "room"]
+def refuse_faults(record: RoomRecord, *, but_for: RoomRecord | None = None) -> None:
+    """Raises RefusedMany with what is wrong in the room, leaving out what was wrong already in `but_for`.
+
+    A part that is changed may be refused under the path of another: of two that overlap, the later one is named.
+    """
+    known = {str(refusal) for refusal in room_refusals(but_for)} if but_for is not None else set()
+    refusals = [refusal for refusal in room_refusals(record) if str(refusal) not in known]
     if refusals:
         raise RefusedMany(refusals)
 
@@ -81,12 +90,13 @@ def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
 
     Its parts are left alone, but must still fit. Raises NotFound, Stale, RefusedMany.
     """
+    common.one(work.db, models.Room, key, to_save=True)
     row = queries.room(work.db, key)
     keeping.compare_version(row, version, record, translate.room_plain(row, parts=False), "room")
     parts = {name: value for name, value in translate.room_plain(row).items() if name in models.PARTS or name == "surfaces"}
     own = record.model_dump(mode="json", include=set(translate.OWN_ROOM_FIELDS), exclude_none=True)
     whole = RoomRecord.read({**own, **parts}, "room")
-    _refuse(whole)
+    refuse_faults(whole)
     if row.marks:
         _refuse_marks(whole, Marks.model_validate(row.marks))
     translate.fill_room(row, record)
@@ -107,8 +117,8 @@ def _kind(kind: str) -> type[Any]:
     return models.PARTS[kind]
 
 
-def _part_row(work: Work, kind: str, key: int) -> Any:
-    row: Any = common.one(work.db, _kind(kind), key)
+def _part_row(work: Work, kind: str, key: int, *, to_save: bool = False) -> Any:
+    row: Any = common.one(work.db, _kind(kind), key, to_save=to_save)
     queries.room(work.db, row.room_id)  # its room must not lie in the bin
     return row
 
@@ -125,15 +135,19 @@ def part_type(kind: str) -> type[Record]:
     return translate.PART_RECORDS[kind]
 
 
-def _room_with(row: models.Room, kind: str, record: Record, instead_of: int | None) -> tuple[RoomRecord, int]:
-    """The room as it would be with the part, and at which place of its list the part stands."""
+def _refuse_misfit(row: models.Room, kind: str, record: Record, instead_of: Any | None) -> None:
+    """Raises RefusedMany when the room would be at fault with the part as it is to be; outlets follow a circuit's new name."""
     plain = translate.room_plain(row)
+    before = RoomRecord.read(plain, "room")
     living = translate.alive(getattr(row, kind))
     listed = [translate.plain_of(part_row, translate.PART_RECORDS[kind]) for part_row in living]
     new = record.model_dump(mode="json", exclude_none=True)
-    at = next((i for i, part_row in enumerate(living) if part_row.id == instead_of), len(listed))
+    at = next((i for i, part_row in enumerate(living) if part_row is instead_of), len(listed))
     listed[at : at + 1] = [new]
-    return RoomRecord.read({**plain, kind: listed}, "room"), at
+    after = {**plain, kind: listed}
+    if kind == "circuits" and instead_of is not None and "outlets" in plain:
+        after["outlets"] = [{**o, "circuit": new["id"]} if o.get("circuit") == getattr(instead_of, "label", None) else o for o in plain["outlets"]]
+    refuse_faults(RoomRecord.read(after, "room"), but_for=before)
 
 
 def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
@@ -143,8 +157,9 @@ def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
     """
     _kind(kind)
     row = queries.room(work.db, room_id)
-    whole, at = _room_with(row, kind, record, None)
-    _refuse(whole, only=f"room.{kind}[{at}]")
+    _refuse_misfit(row, kind, record, None)
+    if kind in (row.none_of or ()):
+        row.none_of = [other for other in row.none_of or () if other != kind] or None
     part_row: Any = translate.new_part(kind, record)
     part_row.room_id = room_id
     work.add(part_row, f"{PART_WORDS[kind]} {getattr(record, 'id', '')} added to {lines.room_name(row)}")
@@ -155,15 +170,14 @@ def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
 
 def save_part(work: Work, kind: str, key: int, version: int, record: Record) -> None:
     """Save a part over the version it was opened at. A circuit's new name follows to its outlets."""
-    part_row = _part_row(work, kind, key)
+    part_row = _part_row(work, kind, key, to_save=True)
     keeping.compare_version(part_row, version, record, translate.plain_of(part_row, translate.PART_RECORDS[kind]), PART_WORDS[kind])
     row = queries.room(work.db, part_row.room_id)
-    if kind == "circuits" and part_row.label != getattr(record, "id", part_row.label):
-        for outlet in row.outlets:
+    _refuse_misfit(row, kind, record, part_row)
+    if isinstance(record, Circuit):
+        for outlet in row.outlets:  # those in the bin too: they come back to their circuit
             if outlet.circuit == part_row.label:
-                outlet.circuit = getattr(record, "id", None)
-    whole, at = _room_with(row, kind, record, key)
-    _refuse(whole, only=f"room.{kind}[{at}]")
+                outlet.circuit = record.id
     translate.fill(part_row, record)
     work.changed(part_row, f"{PART_WORDS[kind]} {getattr(record, 'id', '')} of {lines.room_name(row)} changed")
     work.commit()
@@ -203,6 +217,18 @@ def save_surface(work: Work, room_id: int, name: str, version: int | None, recor
     work.commit()
 
 
+def say_none(work: Work, room_id: int, kind: str, none: bool) -> None:
+    """Record that a room has none of a kind of part (no windows, no circuits), or take that back. Raises NotFound, Refused."""
+    _kind(kind)
+    row = queries.room(work.db, room_id)
+    if none and translate.alive(getattr(row, kind)):
+        raise Refused(kind, None, f"are recorded; move each {PART_WORDS[kind]} to the bin first")
+    others = [other for other in row.none_of or () if other != kind]
+    row.none_of = sorted([*others, kind] if none else others) or None
+    work.changed(row, f"{lines.room_name(row)}: {'no' if none else 'perhaps a'} {PART_WORDS[kind]}")
+    work.commit()
+
+
 def _refuse_marks(record: RoomRecord, marks: Marks) -> None:
     refusals = tuple(marks_refusals(record, marks))
     if refusals:
@@ -211,6 +237,7 @@ def _refuse_marks(record: RoomRecord, marks: Marks) -> None:
 
 def save_marks(work: Work, room_id: int, version: int, marks: Marks) -> None:
     """Where the subject, the camera and a path stand. The version is the room's own."""
+    common.one(work.db, models.Room, room_id, to_save=True)
     row = queries.room(work.db, room_id)
     keeping.compare_version(row, version, marks, dict(row.marks or {}), "room")
     _refuse_marks(translate.room_record(row), marks)

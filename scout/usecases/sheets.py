@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from scout.errors import Refused, RefusedMany
-from scout.records import LocationRecord, Marks, Measurement, RoomSheet, SheetLocation
+from scout.records import LocationRecord, Measurement, RoomSheet, SheetLocation, marks_refusals
 from scout.records.checks import read_sheet
 from scout.store import models, translate
 from scout.store.queries import jobs
@@ -43,39 +43,41 @@ def sheet_of(work: Work, row: models.Room, production_id: int | None = None) -> 
 def import_sheet(work: Work, sheet: RoomSheet, location_id: int | None = None) -> int:
     """Record the room of a sheet, at a known location or at one made from the sheet; returns the room's key.
 
-    The sheet's kit belongs to a production and is not taken; `scout import` says so. Raises RefusedMany.
+    The sheet's kit belongs to a production and is not taken; `scout import` says so. Everything is kept, or nothing. Raises NotFound, RefusedMany.
     """
-    if location_id is None:
-        location_id = _location_for(work, sheet.location)
-    measured = (sheet.extra or {}).get(MEASUREMENTS)
-    records = []
-    if measured is not None:
-        if not isinstance(measured, list):
-            raise RefusedMany([Refused(f"extra.{MEASUREMENTS}", None, "is not a list of measurements")])
-        records = [Measurement.read(item, f"extra.{MEASUREMENTS}[{i}]") for i, item in enumerate(measured)]
-    room_id = rooms.add_room(work, location_id, sheet.room)
-    row = queries.room(work.db, room_id)
-    if sheet.marks is not None:
-        row.marks = Marks.model_validate(sheet.marks.model_dump(mode="json")).model_dump(mode="json", exclude_none=True) or None
+    measurements = _measurements(sheet)
+    if sheet.marks is not None and (refusals := tuple(marks_refusals(sheet.room, sheet.marks))):
+        raise RefusedMany(refusals)
+    place = queries.location(work.db, location_id) if location_id is not None else _location_for(work, sheet.location)
+    row = rooms.put_room(work, place, sheet.room)
+    row.marks = sheet.marks.model_dump(mode="json", exclude_none=True) or None if sheet.marks is not None else None
     row.extra = {key: value for key, value in (sheet.extra or {}).items() if key != MEASUREMENTS} or None
-    for record in records:
-        made = models.Measurement(room_id=room_id)
-        translate.fill(made, record)
-        work.add(made, f"{record.path} of {lines.room_name(row)} measured")
-    work.changed(row, f"room {lines.room_name(row)} read from a room sheet")
+    for measurement in measurements:
+        made = models.Measurement(room_id=row.id)
+        translate.fill(made, measurement)
+        work.add(made, f"{measurement.path} of {lines.room_name(row)} measured")
     work.commit()
-    return room_id
+    return row.id
 
 
-def _location_for(work: Work, location: SheetLocation | None) -> int:
-    """The living location of the same name and position, else a new one."""
+def _measurements(sheet: RoomSheet) -> list[Measurement]:
+    measured = (sheet.extra or {}).get(MEASUREMENTS)
+    if measured is None:
+        return []
+    if not isinstance(measured, list):
+        raise RefusedMany([Refused(f"extra.{MEASUREMENTS}", None, "is not a list of measurements")])
+    return [Measurement.read(item, f"extra.{MEASUREMENTS}[{i}]") for i, item in enumerate(measured)]
+
+
+def _location_for(work: Work, location: SheetLocation | None) -> models.Location:
+    """The living location of the same name that nothing in the sheet contradicts, else a new one; a place without a name is a new one."""
     plain = location.model_dump(mode="json", exclude_none=True) if location else {}
-    name = plain.get("name") or "Unnamed location"
-    for row, _count in work.db.execute(queries.locations("")):
-        if row.name == name and row.latitude_deg == plain.get("latitude_deg") and row.longitude_deg == plain.get("longitude_deg"):
-            key: int = row.id
-            return key
-    return locations.add_location(work, LocationRecord.read({**plain, "name": name}, "location"))
+    if "name" in plain:
+        for row in queries.named(work.db, plain["name"]):
+            if all(getattr(row, key) == value for key, value in plain.items()):
+                return row
+    record = LocationRecord.read({"name": "Unnamed location", **plain}, "location")
+    return locations.put_location(work, record)
 
 
 def read_json(data: bytes | str) -> RoomSheet:

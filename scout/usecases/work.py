@@ -9,12 +9,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
 
 from scout import places
-from scout.errors import Stale, Unavailable
+from scout.errors import Stale
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.files import FileStore
@@ -84,14 +84,17 @@ class Work:
 
 @contextmanager
 def open_work(settings: Settings, who: Who | None = None, *, reading: bool = False) -> Iterator[Work]:
-    """One unit of work on the settings' database; `reading` takes no writer's place in the queue. Raises Unavailable."""
+    """One unit of work on the settings' database; `reading` takes no writer's place in the queue. Raises Unavailable, Damaged."""
     engine = databases.engine(settings.url).execution_options(**{databases.READS: reading})
     with Session(engine, expire_on_commit=False) as session:
         try:
             yield Work(session, FileStore(settings.data_dir / "originals"), settings, who)
-        except OperationalError as error:
+        except DatabaseError as error:
             session.rollback()
-            raise Unavailable(f"the database does not answer: {error.orig}") from error
+            meant = databases.failure(error)
+            if meant is None:  # a statement of ours that the database refuses is our fault, and is to be seen as such
+                raise
+            raise meant from error
         except BaseException:
             session.rollback()
             raise

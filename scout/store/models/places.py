@@ -76,6 +76,7 @@ class Room(Kept, Base):
     skyline: Mapped[list[Any] | None] = mapped_column(Plain)
     marks: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     extra: Mapped[dict[str, Any] | None] = mapped_column(Plain)  # what a sheet carried under "extra", passed through
+    none_of: Mapped[list[Any] | None] = mapped_column(Plain)  # kinds of parts that somebody looked for and found none of
     location: Mapped[Location] = relationship(back_populates="rooms")
     surfaces: Mapped[list[Surface]] = relationship(order_by="Surface.name", passive_deletes=True)
     windows: Mapped[list[Window]] = relationship(order_by="Window.id", passive_deletes=True)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Select, and_, func, or_, select
+from sqlalchemy import Select, and_, false, func, or_, select
 from sqlalchemy.orm import Session, selectinload
 
 from scout.store.models import Location, Note, Photo, Room, Surface, Window
 from scout.store.models.places import Circuit, Content, Door, NoiseReading, Outlet, Practical
-from scout.store.queries.common import like, one
+from scout.store.queries.common import is_key, like, one
 
 ROOM_PARTS = (Room.surfaces, Room.windows, Room.doors, Room.circuits, Room.outlets, Room.contents, Room.practicals, Room.noise, Room.measurements)
 PART_TABLES = (Surface, Window, Door, Circuit, Outlet, Content, Practical, NoiseReading)
@@ -37,6 +37,11 @@ def locations(text: str) -> Select[*tuple[Any, ...]]:
     return query.order_by(func.lower(Location.name), Location.id)
 
 
+def named(db: Session, name: str) -> list[Location]:
+    """Living locations of exactly this name, oldest first."""
+    return list(db.scalars(select(Location).where(Location.name == name, Location.binned_at.is_(None)).order_by(Location.id)))
+
+
 def rooms(text: str, setting: str | None, location_id: int | None) -> Select[*tuple[Any, ...]]:
     """Living rooms of living locations, with the number of their windows."""
     windows = select(Window.room_id, func.count().label("windows")).where(Window.binned_at.is_(None)).group_by(Window.room_id).subquery()
@@ -52,7 +57,7 @@ def rooms(text: str, setting: str | None, location_id: int | None) -> Select[*tu
     if setting:
         query = query.where(Room.setting == setting)
     if location_id is not None:
-        query = query.where(Room.location_id == location_id)
+        query = query.where(Room.location_id == location_id if is_key(location_id) else false())
     return query.order_by(func.lower(Location.name), func.lower(Room.name), Room.id)
 
 
