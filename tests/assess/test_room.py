@@ -315,7 +315,8 @@ LIGHTS = st.fixed_dictionaries({
     "id": st.sampled_from(["key", "fill"]), "watts": maybe(numbers(0, 20_000)), "lux_at_1m": maybe(numbers(0.001, 1e6)),
     "beam_deg": maybe(numbers(1, 179)),
     "cct_k": maybe(numbers(1000, 40_000)), "duv": maybe(numbers(-0.1, 0.1)), "at_m": maybe(SPOTS), "aim_m": maybe(SPOTS),
-    "spectrum": maybe(st.sampled_from(["daylight", "tungsten", "led", "fluorescent"])), "stand_min_m": maybe(numbers(0, 3)), "stand_max_m": maybe(numbers(3, 6)),
+    "spectrum": maybe(st.sampled_from(["daylight", "tungsten", "led", "fluorescent"])),
+    "stand_min_m": maybe(numbers(0, 3)), "stand_max_m": maybe(numbers(3, 6)),
 })
 KITS = st.fixed_dictionaries({
     "camera": maybe(CAMERAS), "lights": listed(LIGHTS), "cables": maybe(st.just([{"length_m": 0.01}])),
