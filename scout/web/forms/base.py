@@ -191,10 +191,10 @@ class RowForm(GroupForm):
 
 
 class RecordForm(GroupForm, Generic[R]):
-    """A form that makes one record. `path` is what the use cases call the record, as a pattern."""
+    """A form that makes one record. `called` is what the use cases call the record, as a pattern."""
 
     record_type: type[R]
-    path: ClassVar[str] = ""
+    called: ClassVar[str] = ""
     sections: ClassVar[tuple[Section, ...]] = ()
 
     version = HiddenField("")
@@ -279,7 +279,7 @@ class RecordForm(GroupForm, Generic[R]):
 
     def find(self, path: str) -> tuple[Any, str | None]:
         """The field that a path of the use cases names, and the id of its input; None when the form has none."""
-        rest = re.sub(rf"^(?:{self.path})\.?", "", path) if self.path else path
+        rest = re.sub(rf"^(?:{self.called})\.?", "", path) if self.called else path
         tokens: list[str] = re.findall(r"[^.\[\]]+", rest)
         here: Any = self
         while tokens:

@@ -22,7 +22,7 @@ class LocationForm(RecordForm[LocationRecord]):
     """A place with rooms in it."""
 
     record_type = LocationRecord
-    path = "location"
+    called = "location"
 
     name = TextField("Name", needed=True, wide=True)
     address = LongField("Address", rows=2)
@@ -69,7 +69,7 @@ class NoteForm(RecordForm[NoteRecord]):
     """What somebody wrote."""
 
     record_type = NoteRecord
-    path = "note"
+    called = "note"
 
     text = LongField("Note", rows=5, needed=True)
     audience = ChoiceField("Who may read it", choices=[("crew", "the crew; it enters the packet"), ("private", "us alone; it never enters a packet")], none="")

@@ -45,7 +45,7 @@ class WindowForm(MeasuredRecordForm[Window]):
     """A window."""
 
     record_type = Window
-    path = r"(?:room\.)?windows\[\d+\]"
+    called = r"(?:room\.)?windows\[\d+\]"
 
     id = TextField("Label", needed=True, hint="written on the plan")
     wall = ChoiceField("Wall", choices=WALLS, needed=True, none="choose")
@@ -72,7 +72,7 @@ class DoorForm(MeasuredRecordForm[Door]):
     """A door."""
 
     record_type = Door
-    path = r"(?:room\.)?doors\[\d+\]"
+    called = r"(?:room\.)?doors\[\d+\]"
 
     id = TextField("Label", needed=True, hint="written on the plan")
     wall = ChoiceField("Wall", choices=WALLS, needed=True, none="choose")
@@ -88,7 +88,7 @@ class CircuitForm(MeasuredRecordForm[Circuit]):
     """A circuit."""
 
     record_type = Circuit
-    path = r"(?:room\.)?circuits\[\d+\]"
+    called = r"(?:room\.)?circuits\[\d+\]"
 
     id = TextField("Label", needed=True, hint="as on the board, or K1, K2")
     volts = NumberField("Voltage", unit="V")
@@ -107,7 +107,7 @@ class OutletForm(MeasuredRecordForm[Outlet]):
     """A place to plug in."""
 
     record_type = Outlet
-    path = r"(?:room\.)?outlets\[\d+\]"
+    called = r"(?:room\.)?outlets\[\d+\]"
 
     id = TextField("Label", needed=True, hint="written on the plan")
     wall = ChoiceField("Wall", choices=WALLS)
@@ -123,7 +123,7 @@ class ContentForm(MeasuredRecordForm[Content]):
     """Something soft or hard in the room."""
 
     record_type = Content
-    path = r"(?:room\.)?contents\[\d+\]"
+    called = r"(?:room\.)?contents\[\d+\]"
 
     material = ChoiceField("What it is", Material, needed=True, none="choose")
     area_m2 = AreaField("Its area", hint="of curtains, carpets, seats")
@@ -136,7 +136,7 @@ class PracticalForm(MeasuredRecordForm[Practical]):
     """A lamp of the room."""
 
     record_type = Practical
-    path = r"(?:room\.)?practicals\[\d+\]"
+    called = r"(?:room\.)?practicals\[\d+\]"
 
     id = TextField("Label", needed=True, hint="written on the plan")
     at_m = PlaceField("Where it is", hint="on the plan, from its lower left corner")
@@ -170,7 +170,7 @@ class NoiseForm(MeasuredRecordForm[NoiseReading]):
     """A reading of the room's own sound."""
 
     record_type = NoiseReading
-    path = r"(?:room\.)?noise\[\d+\]"
+    called = r"(?:room\.)?noise\[\d+\]"
 
     id = TextField("Label", needed=True)
     taken_at = MomentField("When")
@@ -222,7 +222,7 @@ class SurfaceForm(MeasuredRecordForm[Surface]):
     """A wall, the ceiling or the floor."""
 
     record_type = Surface
-    path = r"(?:room\.)?surfaces\.[A-Za-z]+"
+    called = r"(?:room\.)?surfaces\.[A-Za-z]+"
 
     colour = Group(ColourForm, "Colour", hint="Give one of the three.")
     light_reflectance = ShareField("Light it throws back", hint="0 to 1; on paint cards the LRV divided by 100")

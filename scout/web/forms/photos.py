@@ -12,7 +12,7 @@ class PhotoForm(RecordForm[PhotoRecord]):
     """Caption, place in the packet, and where and when it was taken."""
 
     record_type = PhotoRecord
-    path = "photo"
+    called = "photo"
 
     caption = LongField("Caption", rows=2)
     in_packet = TickField("Print it in the packet")

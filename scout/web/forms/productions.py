@@ -91,7 +91,7 @@ class ProductionForm(RecordForm[ProductionRecord]):
     """One job for one client."""
 
     record_type = ProductionRecord
-    path = "production"
+    called = "production"
 
     title = TextField("Title", needed=True, wide=True)
     client = TextField("Client", wide=True)
@@ -110,7 +110,7 @@ class CandidateForm(RecordForm[CandidateRecord]):
     """Where the choice stands."""
 
     record_type = CandidateRecord
-    path = "candidate"
+    called = "candidate"
 
     state = ChoiceField("State", CandidateState, none="")
     reason = LongField("Why", rows=2)

@@ -67,7 +67,7 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
     """A room's own facts."""
 
     record_type = RoomRecord
-    path = "room"
+    called = "room"
 
     name = TextField("Name", needed=True, wide=True)
     setting = ChoiceField("Setting", Setting)
@@ -108,12 +108,12 @@ class MarksForm(MeasuredRecordForm[Marks]):
     """Where people and the camera stand."""
 
     record_type = Marks
-    path = "marks"
+    called = "marks"
 
     subject = PlaceField("Subject's mark", hint="the face: seated about 1.2 m, standing 1.6 m above the floor")
     camera = PlaceField("Camera's mark", hint="the lens")
     subject_normal = DirectionField("Which way the face looks", hint="left empty: level towards the camera")
-    path_points = PointsField("Path", rows=4, count=3, example="1, 3, 1.5", name="path", hint="of somebody walking: x, y, height, one point a line")
+    path = PointsField("Path", rows=4, count=3, example="1, 3, 1.5", hint="of somebody walking: x, y, height, one point a line")
 
     sections = (
         Section("Marks", ("subject", "camera", "subject_normal", "path"), "Measured on the plan: x to the right, y up the page, from its lower left corner."),

@@ -68,7 +68,7 @@ class SceneForm(RecordForm[SceneRecord]):
     """What must be seen and heard, and what the room must give for it."""
 
     record_type = SceneRecord
-    path = "scene"
+    called = "scene"
 
     name = TextField("Name", needed=True, wide=True)
     seen = LongField("What must be seen")

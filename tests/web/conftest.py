@@ -1,0 +1,178 @@
+"""A browser without pictures: Flask's test client with the token of its forms, over a real database of its own."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from argon2 import PasswordHasher
+from flask import Flask
+from flask.testing import FlaskClient
+from jinja2 import FileSystemBytecodeCache
+from PIL import Image
+from werkzeug.test import TestResponse
+
+from scout.records import Person
+from scout.settings import Settings
+from scout.store import engine as databases
+from scout.usecases import people
+from scout.usecases.work import Work, open_work
+from scout.web.app import create_app
+
+PASSWORD = "a long enough one"
+WEIR = {"name": "Weir House", "latitude_deg": "52.2", "longitude_deg": "0.12", "address": "1 Example Lane"}
+PARLOUR = {"name": "Long parlour", "setting": "interior", "width_m": "5", "length_m": "6.5", "height_m": "2.7"}
+
+
+class Browser:
+    """One person's session: sends the token of its forms, as a page would."""
+
+    def __init__(self, client: FlaskClient) -> None:
+        self.client = client
+        self._token = ""
+
+    def get(self, path: str, **rest: Any) -> TestResponse:
+        return self.client.get(path, buffered=True, **rest)
+
+    def token(self) -> str:
+        if not self._token:
+            found = re.search(r'name="csrf_token" value="([^"]+)"', self.client.get("/words", follow_redirects=True).text)
+            assert found is not None
+            self._token = found[1]
+        return self._token
+
+    def post(self, path: str, data: dict[str, Any] | None = None, **rest: Any) -> TestResponse:
+        return self.client.post(path, data={"csrf_token": self.token(), **(data or {})}, buffered=True, **rest)
+
+    def done(self, path: str, data: dict[str, Any] | None = None) -> str:
+        """Post a form that must be accepted; the path it leads to, without anchor."""
+        answer = self.post(path, data)
+        assert answer.status_code in (302, 303), (answer.status_code, faults(answer))
+        return answer.headers["Location"].partition("#")[0]
+
+    def log_in(self, email: str = "ada@example.org", password: str = PASSWORD) -> TestResponse:
+        return self.post("/login", {"email": email, "password": password})
+
+
+def faults(answer: TestResponse) -> list[str]:
+    """What a page says is wrong, field by field."""
+    return [re.sub(r"<[^>]+>", "", found) for found in re.findall(r'<p class="fault"[^>]*>(.*?)</p>', answer.text, re.S)]
+
+
+def summary(answer: TestResponse) -> list[str]:
+    """What a page says is wrong, at its top."""
+    block = re.search(r'<section class="faults".*?</section>', answer.text, re.S)
+    return [re.sub(r"<[^>]+>", "", found).strip() for found in re.findall(r"<li[^>]*>(.*?)</li>", block[0], re.S)] if block else []
+
+
+def value_of(answer: TestResponse, name: str) -> str:
+    """What stands in a field of a page, as the page has it."""
+    area = re.search(rf'<textarea[^>]* name="{re.escape(name)}"[^>]*>\n?(.*?)</textarea>', answer.text, re.S)
+    if area:
+        return area[1]
+    box = re.search(rf'<input[^>]* name="{re.escape(name)}"[^>]* value="([^"]*)"', answer.text) or re.search(
+        rf'<input[^>]* name="{re.escape(name)}"[^>]*value="([^"]*)"', answer.text
+    )
+    if box:
+        return box[1]
+    select = re.search(rf'<select[^>]* name="{re.escape(name)}".*?</select>', answer.text, re.S)
+    chosen = re.search(r'<option value="([^"]*)" selected', select[0]) if select else None
+    return chosen[1] if chosen else ""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def quick_hashes() -> Iterator[None]:
+    """argon2 with little work: what these tests ask of it is the same, and they ask a hundred times."""
+    with pytest.MonkeyPatch.context() as patch:
+        hasher = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
+        patch.setattr(people, "_hasher", hasher)
+        patch.setattr(people, "_NOBODY", hasher.hash("nobody has this password"))
+        yield
+
+
+@pytest.fixture(scope="session")
+def ada_template(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty database in which Ada may log in, to copy: hashing her password for every test would take longer than the tests."""
+    settings = Settings(data_dir=tmp_path_factory.mktemp("ada"))
+    path = settings.data_dir / "sillbook.db"
+    shutil.copy(sqlite_template, path)
+    with open_work(settings) as work:
+        people.add_person(work, Person(name="Ada Example", email="ada@example.org"), PASSWORD)
+    databases.engine(settings.url).dispose()
+    return path
+
+
+@pytest.fixture(scope="session")
+def compiled(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCache:
+    """Compiled templates, shared by the applications of all tests."""
+    return FileSystemBytecodeCache(str(tmp_path_factory.mktemp("templates")))
+
+
+@pytest.fixture
+def app(embedded: Settings, ada_template: Path, compiled: FileSystemBytecodeCache) -> Flask:
+    """The application over an empty database in which Ada may log in."""
+    shutil.copy(ada_template, embedded.data_dir / "sillbook.db")
+    made = create_app(embedded)
+    made.jinja_env.bytecode_cache = compiled
+    return made
+
+
+def logged_in(app: Flask) -> Browser:
+    """Ada's session, begun without the work of checking her password."""
+    browser = Browser(app.test_client())
+    with browser.client.session_transaction() as session:
+        session["_user_id"], session["_fresh"] = "1", True
+    assert browser.get("/words").status_code == 200
+    return browser
+
+
+@pytest.fixture
+def stranger(app: Flask) -> Browser:
+    """Somebody not logged in."""
+    return Browser(app.test_client())
+
+
+@pytest.fixture
+def ada(app: Flask) -> Browser:
+    """Ada, logged in."""
+    return logged_in(app)
+
+
+@pytest.fixture
+def second(app: Flask) -> Browser:
+    """Ada again, on another machine."""
+    return logged_in(app)
+
+
+@pytest.fixture
+def look(embedded: Settings) -> Callable[[Callable[[Work], Any]], Any]:
+    """What is kept, read past the pages."""
+    def ask(question: Callable[[Work], Any]) -> Any:
+        with open_work(embedded, reading=True) as work:
+            return question(work)
+    return ask
+
+
+@pytest.fixture
+def place(ada: Browser) -> str:
+    """The page of a location."""
+    return ada.done("/locations/new", WEIR)
+
+
+@pytest.fixture
+def parlour(ada: Browser, place: str) -> str:
+    """The page of a room in it."""
+    return ada.done(f"{place}/rooms/new", PARLOUR)
+
+
+@pytest.fixture
+def picture() -> bytes:
+    """A small photo."""
+    buffer = BytesIO()
+    Image.new("RGB", (64, 48), (200, 40, 40)).save(buffer, "JPEG")
+    return buffer.getvalue()

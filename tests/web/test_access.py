@@ -1,0 +1,207 @@
+"""Who gets in: login on every page, tokens on every form, throttling, the first person, and headers."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from flask import Flask
+
+from scout.settings import Settings
+from scout.web.app import create_app
+from scout.web.security import OPEN_TO_ALL, safe_path
+from tests.web.conftest import PASSWORD, Browser, value_of
+
+
+def _paths(app: Flask) -> list[tuple[str, str, str]]:
+    """Every rule of the application as (method, path, endpoint), with 1 and harmless words for its parts."""
+    words = {"owner": "room", "kind": "windows", "name": "A", "size": "thumb", "key": 1, "filename": "sillbook.css", "which": "plan"}
+    found = []
+    for rule in app.url_map.iter_rules():
+        with app.test_request_context():
+            values = {name: words.get(name, 1) for name in rule.arguments}
+            path = app.url_map.bind("localhost").build(rule.endpoint, values, method=next(m for m in rule.methods or () if m in {"GET", "POST"}))
+        found += [(method, path, rule.endpoint) for method in (rule.methods or set()) & {"GET", "POST"}]
+    return found
+
+
+def test_every_page_needs_a_login(app: Flask, stranger: Browser) -> None:
+    # by hand: the map of addresses is walked, so that a page added later is judged too
+    paths = [(method, path) for method, path, endpoint in _paths(app) if endpoint not in OPEN_TO_ALL]
+    assert len(paths) > 60
+    for method, path in paths:
+        answer = stranger.get(path) if method == "GET" else stranger.post(path)
+        if method == "GET":
+            assert answer.status_code == 302, path
+            assert answer.headers["Location"].startswith("/login"), path
+        else:
+            assert answer.status_code == 401, path
+
+
+def test_every_form_needs_its_token(app: Flask, ada: Browser) -> None:
+    for method, path, endpoint in _paths(app):
+        if method == "POST" and endpoint != "static":
+            answer = ada.client.post(path, data={"name": "typed without a token", "text": "kept"})
+            assert answer.status_code == 400, path
+            assert "Traceback" not in answer.text
+
+
+def test_text_typed_in_another_session_is_shown_to_copy(ada: Browser, parlour: str) -> None:
+    answer = ada.client.post(f"{parlour.replace('/rooms', '/room')}/notes/new", data={"text": "the long note", "audience": "crew"})
+    assert answer.status_code == 400
+    assert "the long note" in answer.text
+
+
+def test_text_typed_after_the_session_ended_is_not_lost(stranger: Browser) -> None:
+    answer = stranger.post("/room/1/notes/new", {"text": "an hour's typing", "password": "not shown"})
+    assert answer.status_code == 401
+    assert "an hour&#39;s typing" in answer.text
+    assert "not shown" not in answer.text
+
+
+def test_login_and_logout(stranger: Browser) -> None:
+    assert stranger.log_in().status_code in (302, 303)
+    assert stranger.get("/").status_code == 200
+    assert stranger.get("/logout").status_code == 405, "a link must not log anybody out"
+    assert stranger.post("/logout").status_code in (302, 303)
+    assert stranger.get("/").status_code == 302
+
+
+def test_wrong_password_keeps_the_address_and_not_the_password(stranger: Browser) -> None:
+    answer = stranger.log_in(password="quite wrong indeed")
+    assert answer.status_code == 422
+    assert value_of(answer, "email") == "ada@example.org"
+    assert "quite wrong indeed" not in answer.text
+    unknown = stranger.log_in(email="nobody@example.org")
+    said = re.compile(r"<li>.*?</li>")
+    assert said.findall(unknown.text) == said.findall(answer.text), "the answer must not tell who may log in"
+
+
+def test_an_account_rests_after_ten_wrong_tries(stranger: Browser) -> None:
+    for _ in range(10):
+        assert stranger.log_in(password="wrong").status_code == 422
+    answer = stranger.log_in(password=PASSWORD)
+    assert answer.status_code == 429
+    assert "Too many wrong tries" in answer.text
+    assert value_of(answer, "email") == "ada@example.org"
+    assert int(answer.headers["Retry-After"]) > 0
+    assert stranger.log_in(email="Ada@Example.org ").status_code == 429, "the same account in other letters"
+
+
+def test_an_address_rests_whatever_the_accounts(stranger: Browser) -> None:
+    answers = [stranger.log_in(email=f"guess{i}@example.org", password="wrong").status_code for i in range(21)]
+    assert answers[:20] == [422] * 20
+    assert answers[20] == 429
+
+
+def test_right_passwords_are_not_counted(app: Flask) -> None:
+    for _ in range(12):
+        assert Browser(app.test_client()).log_in().status_code in (302, 303)
+
+
+def test_after_login_one_goes_where_one_wanted(stranger: Browser) -> None:
+    wanted = stranger.get("/rooms?text=hall")
+    assert wanted.headers["Location"] == "/login?then=/rooms?text%3Dhall"
+    page = stranger.get(wanted.headers["Location"])
+    answer = stranger.post("/login", {"email": "ada@example.org", "password": PASSWORD, "then": value_of(page, "then")})
+    assert answer.headers["Location"] == "/rooms?text=hall"
+
+
+@pytest.mark.parametrize("target", ["https://evil.example/", "//evil.example/", "/\\evil.example", "javascript:alert(1)", "", "http:/x", "/\nx", "\\\\evil"])
+def test_no_redirect_leads_elsewhere(stranger: Browser, target: str) -> None:
+    assert safe_path(target, "/") == "/"
+    answer = stranger.post("/login", {"email": "ada@example.org", "password": PASSWORD, "then": target})
+    assert answer.headers["Location"] == "/"
+
+
+def test_headers_and_cookie(stranger: Browser) -> None:
+    answer = stranger.log_in()
+    policy = answer.headers["Content-Security-Policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    assert "*" not in policy
+    assert "frame-ancestors 'none'" in policy
+    assert answer.headers["X-Content-Type-Options"] == "nosniff"
+    assert answer.headers["Referrer-Policy"] == "same-origin"
+    cookie = answer.headers["Set-Cookie"]
+    assert "HttpOnly" in cookie
+    assert "SameSite=Lax" in cookie
+    assert "Secure" not in cookie  # plain http on the own machine; a Secure cookie would never come back
+
+
+def test_over_https_the_cookie_is_secure(embedded: Settings) -> None:
+    from dataclasses import replace
+    app = create_app(replace(embedded, https=True))
+    answer = app.test_client().get("/first-user", base_url="https://localhost")
+    assert "Secure" in answer.headers["Set-Cookie"]
+    assert answer.headers["Strict-Transport-Security"].startswith("max-age=")
+
+
+def test_a_forged_session_is_nobody(app: Flask, stranger: Browser) -> None:
+    for forged in ("not a number", "999999", "1 or 1=1", "-1", "9" * 40):
+        with stranger.client.session_transaction() as session:
+            session["_user_id"] = forged
+        assert stranger.get("/").status_code == 302
+
+
+# -- the first person -------------------------------------------------------------------------------------------------
+FIRST = {"name": "Ada", "email": "ada@example.org", "password": PASSWORD, "again": PASSWORD}
+
+
+@pytest.fixture
+def newcomer(embedded: Settings) -> Browser:
+    """A browser at an installation where nobody can log in yet."""
+    return Browser(create_app(embedded).test_client())
+
+
+def test_the_first_person_is_entered_on_the_machine_itself(newcomer: Browser) -> None:
+    assert newcomer.get("/").headers["Location"] == "/first-user"
+    assert newcomer.post("/first-user", FIRST).status_code in (302, 303)
+    assert newcomer.get("/").status_code == 200
+    assert newcomer.get("/first-user").status_code == 302
+    assert newcomer.post("/first-user", {**FIRST, "email": "eve@example.org"}).status_code == 403
+
+
+@pytest.mark.parametrize(
+    "elsewhere",
+    [
+        {"environ_base": {"REMOTE_ADDR": "192.168.1.20"}},
+        {"headers": {"X-Forwarded-For": "203.0.113.9"}},
+        {"headers": {"Forwarded": "for=203.0.113.9"}},
+        {"headers": {"X-Real-IP": "203.0.113.9"}},
+        {"base_url": "http://rebound.example/"},
+    ],
+    ids=["other machine", "passed on", "passed on, standard header", "passed on, real ip", "another name for this machine"],
+)
+def test_nobody_else_can_be_the_first(newcomer: Browser, elsewhere: dict[str, object]) -> None:
+    newcomer.token()
+    assert newcomer.client.get("/first-user", **elsewhere).status_code == 403
+    answer = newcomer.client.post("/first-user", data={**FIRST, "csrf_token": newcomer.token()}, **elsewhere)
+    assert answer.status_code in (400, 403)
+    assert newcomer.get("/").headers["Location"] == "/first-user", "nobody was added"
+
+
+def test_a_first_person_that_cannot_be_keeps_what_was_typed(newcomer: Browser) -> None:
+    answer = newcomer.post("/first-user", {"name": "Ada", "email": "no address", "password": "short", "again": "other"})
+    assert answer.status_code == 422
+    assert value_of(answer, "name") == "Ada"
+    assert value_of(answer, "email") == "no address"
+    assert "short" not in value_of(answer, "password")
+    assert "is not the same as the password" in answer.text
+
+
+def test_a_password_can_be_changed(ada: Browser, stranger: Browser) -> None:
+    wrong = ada.post("/password", {"old": "guess", "new": "another long one", "again": "another long one"})
+    assert wrong.status_code == 422
+    assert "is not the present password" in wrong.text
+    differs = ada.post("/password", {"old": PASSWORD, "new": "another long one", "again": "another"})
+    assert differs.status_code == 422
+    ada.done("/password", {"old": PASSWORD, "new": "another long one", "again": "another long one"})
+    assert stranger.log_in().status_code == 422
+    assert stranger.log_in(password="another long one").status_code in (302, 303)
+
+
+def test_health_tells_nothing_but_health(stranger: Browser) -> None:
+    answer = stranger.get("/health")
+    assert answer.status_code == 200
+    assert answer.json == {"status": "ok"}

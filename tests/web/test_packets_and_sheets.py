@@ -1,0 +1,154 @@
+"""Packets printed with progress, and room sheets out and in."""
+
+from __future__ import annotations
+
+import json
+import re
+import threading
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime
+from io import BytesIO
+
+import pytest
+from flask import Flask
+from jsonschema import Draft202012Validator
+
+from scout.errors import Refused
+from scout.settings import Settings
+from scout.usecases.shown import PacketLine
+from scout.usecases.work import Work
+from scout.web.jobs import Press
+from tests.web.conftest import PARLOUR, Browser
+from tests.web.page_check import faults_of
+
+
+# -- packets ----------------------------------------------------------------------------------------------------------
+def wait(browser: Browser, page: str, seconds: float = 60) -> None:
+    """Until the job of a page is over."""
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
+        answer = browser.get(f"{page}.json")
+        assert answer.json is not None
+        if answer.json["over"]:
+            return
+        time.sleep(0.05)
+    pytest.fail("the packet was never done")
+
+
+def test_a_packet_is_printed_and_downloaded(ada: Browser, parlour: str) -> None:
+    job = ada.done("/productions/new", {"title": "The Weir <film>", "shoot_dates": "2026-06-21"})
+    scene = ada.done(f"{job}/scenes/new", {"name": "The talk", "needs-0-topic": "noise", "needs-0-strength": "must", "needs-0-laeq_db": "30"})
+    ada.done(f"{scene}/rooms/1")
+    page = ada.done(f"{job}/packets", {"paper": "letter"})
+    assert faults_of(ada.get(page).text) == []
+    wait(ada, page)
+    done = ada.get(page)
+    assert "Revision 1 is printed" in done.text
+    assert faults_of(done.text) == []
+    link = re.search(r'href="(/packets/\d+\.pdf)"', done.text)
+    assert link is not None
+    file = ada.get(link[1])
+    assert file.data.startswith(b"%PDF-")
+    assert "attachment" in file.headers["Content-Disposition"]
+    assert "Revision 1 (PDF)" in ada.get(job).text
+
+
+def test_another_paper_is_refused(ada: Browser) -> None:
+    job = ada.done("/productions/new", {"title": "A film"})
+    answer = ada.post(f"{job}/packets", {"paper": "a0"})
+    assert answer.status_code == 422
+    assert "a4, letter" in answer.text
+
+
+def line(revision: int) -> PacketLine:
+    return PacketLine(revision, 1, revision, datetime(2026, 6, 1, tzinfo=UTC), None, 1, "a4", ())
+
+
+def over(press: Press, key: str) -> bool:
+    until = time.monotonic() + 10
+    while not press.job(key).over and time.monotonic() < until:
+        time.sleep(0.005)
+    return press.job(key).over
+
+
+def test_two_packets_at_once_are_printed_one_after_the_other(embedded: Settings) -> None:
+    press, inside, most, go = Press(embedded), [0], [0], threading.Event()
+
+    def slow(_work: Work, progress: Callable[[int, int], None]) -> PacketLine:
+        inside[0] += 1
+        most[0] = max(most[0], inside[0])
+        progress(1, 2)
+        go.wait(5)
+        inside[0] -= 1
+        return line(1)
+    first, second = press.start(1, None, slow), press.start(2, None, slow)
+    assert press.start(1, None, slow).key == first.key, "the one under way is given, not a second"
+    go.set()
+    assert over(press, first.key)
+    assert over(press, second.key)
+    assert most == [1]
+    assert press.job(first.key).packet == line(1)
+
+
+def test_a_packet_that_fails_says_why_and_the_next_is_printed(app: Flask, ada: Browser, embedded: Settings) -> None:
+    ada.done("/productions/new", {"title": "A film"})
+    press: Press = app.extensions["press"]
+
+    def refused(_work: Work, _progress: Callable[[int, int], None]) -> PacketLine:
+        raise Refused("packet", None, "there is <nothing> to print")
+
+    def broken(_work: Work, _progress: Callable[[int, int], None]) -> PacketLine:
+        raise ZeroDivisionError("inside")
+    one = press.start(1, None, refused)
+    assert over(press, one.key)
+    page = ada.get(f"/packets/making/{one.key}")
+    assert "there is &lt;nothing&gt; to print" in page.text
+    assert faults_of(page.text) == []
+    two = press.start(1, None, broken)
+    assert over(press, two.key)
+    assert press.job(two.key).state == "failed"
+    assert "inside" not in ada.get(f"/packets/making/{two.key}").text
+    three = press.start(1, None, lambda _work, _progress: line(3))
+    assert over(press, three.key)
+    assert press.job(three.key).state == "done"
+
+
+# -- room sheets ------------------------------------------------------------------------------------------------------
+def test_a_room_goes_out_and_comes_in_again(ada: Browser, parlour: str) -> None:
+    ada.done(f"{parlour}/windows/new", {"id": "W1", "wall": "A", "offset_m": "1.5", "width_m": "2", "sill_m": "0.9", "height_m": "1.5"})
+    sheet = ada.get(f"{parlour}/room-sheet.json")
+    assert "attachment" in sheet.headers["Content-Disposition"]
+    document = json.loads(sheet.text)
+    Draft202012Validator(json.loads(ada.get("/room-sheet.schema.json").text)).validate(document)
+    room = ada.done("/sheets/read", {"text": sheet.text, "location": "1"})
+    again = json.loads(ada.get(f"{room}/room-sheet.json").text)
+    assert again["room"] == document["room"]
+    assert again["location"] == document["location"]
+
+
+def test_every_refusal_of_a_sheet_is_shown_with_its_path(ada: Browser) -> None:
+    room = {"name": "Bad", "width_m": 5, "length_m": 6.5, "height_m": 2.7, "colour": "red",
+            "windows": [{"id": "W1", "wall": "A"}, {"id": "W2", "wall": "A", "sill_m": -1}]}
+    text = json.dumps({"schema": "room-sheet/1", "room": room})
+    answer = ada.post("/sheets/read", {"text": text})
+    assert answer.status_code == 422
+    assert "room.colour" in answer.text
+    assert "room.windows[1].sill_m" in answer.text
+    assert "room-sheet/1" in answer.text, "what was pasted is still there"
+    assert faults_of(answer.text) == []
+
+
+@pytest.mark.parametrize("content", [b"", b"not json", b'{"schema": NaN}', b"\xff\xfe\x00", b"[" * 100_000, b"[]", b'{"a":1,"a":2}', b"null"],
+                         ids=["empty", "words", "NaN", "not UTF-8", "nested", "a list", "a key twice", "null"])
+def test_what_is_no_sheet_is_refused_in_words(ada: Browser, content: bytes) -> None:
+    answer = ada.post("/sheets/read", {"sheet": (BytesIO(content), "room.json")}, content_type="multipart/form-data")
+    assert answer.status_code == 422
+    assert faults_of(answer.text) == []
+
+
+def test_a_sheet_in_a_file_makes_its_own_location(ada: Browser) -> None:
+    sheet = {"schema": "room-sheet/1", "location": {"name": "Weir House", "latitude_deg": 52.2, "longitude_deg": 0.12},
+             "room": {"name": PARLOUR["name"], "width_m": 5.0, "length_m": 6.5}}
+    room = ada.done("/sheets/read", {"sheet": (BytesIO(json.dumps(sheet).encode("utf-8-sig")), "room.json")})
+    assert "Weir House" in ada.get(room).text

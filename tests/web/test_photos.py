@@ -1,0 +1,141 @@
+"""Photos: sent many at once, each judged alone; shown upright; given back byte for byte."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from html import unescape
+from io import BytesIO
+from typing import Any
+
+import pytest
+from PIL import Image
+from werkzeug.test import TestResponse
+
+from scout.settings import Settings
+from scout.usecases import rooms
+from scout.web.app import create_app
+from tests.web.conftest import Browser, logged_in, value_of
+from tests.web.page_check import faults_of
+
+KEPT = (200, 303)  # kept: with something to say of a file (no capture time, say), or with nothing
+
+
+def send(browser: Browser, *files: tuple[bytes, str], to: str = "/room/1/photos", json: bool = False) -> TestResponse:
+    data = {"photos": [(BytesIO(content), name) for content, name in files]}
+    return browser.post(to, data, content_type="multipart/form-data", headers={"Accept": "application/json"} if json else {})
+
+
+def test_photos_are_kept_shown_and_given_back(ada: Browser, parlour: str, picture: bytes) -> None:
+    assert send(ada, (picture, "kitchen.jpg")).status_code in KEPT
+    page = ada.get(parlour)
+    assert "/photos/1/thumb.jpg" in page.text
+    for size in ("thumb", "screen"):
+        shown = ada.get(f"/photos/1/{size}.jpg")
+        assert shown.mimetype == "image/jpeg"
+        assert "private" in shown.headers["Cache-Control"]
+        with Image.open(BytesIO(shown.data)) as image:
+            assert image.size == (64, 48)
+    original = ada.get("/photos/1/original")
+    assert original.data == picture, "byte for byte"
+    assert "attachment" in original.headers["Content-Disposition"]
+    assert faults_of(ada.get("/photos/1").text) == []
+
+
+def test_one_bad_file_does_not_lose_the_others(ada: Browser, parlour: str, picture: bytes, look: Callable[..., Any]) -> None:
+    answer = send(ada, (picture, "good.jpg"), (b"", "empty.jpg"), (b"<html>not a picture", "page.jpg"), (picture[: len(picture) // 2], "half.jpg"))
+    assert answer.status_code == 200
+    assert faults_of(answer.text) == []
+    kept = look(lambda work: rooms.room(work, 1)).photos
+    assert "good.jpg" in [line.original_name for line in kept]
+    assert {"empty.jpg", "page.jpg"}.isdisjoint(line.original_name for line in kept)
+    for name in ("good.jpg", "empty.jpg", "page.jpg", "half.jpg"):
+        assert name in answer.text
+
+
+def test_the_script_is_told_of_each_file_alone(ada: Browser, parlour: str, picture: bytes) -> None:
+    good = send(ada, (picture, "good.jpg"), json=True)
+    assert good.status_code == 200
+    assert good.json is not None
+    assert good.json["files"][0]["photo_id"] == 1
+    bad = send(ada, (b"junk", "bad.heic"), json=True)
+    assert bad.status_code == 422
+    assert bad.json is not None
+    assert "bad.heic" in bad.json["files"][0]["refused"]
+    again = send(ada, (picture, "again.jpg"), json=True)
+    assert again.json is not None
+    assert again.json["files"][0]["duplicate_of"] == 1
+
+
+def test_nothing_chosen_is_said(ada: Browser, parlour: str) -> None:
+    for answer in (ada.post("/room/1/photos"), send(ada, (b"", ""))):
+        assert answer.status_code == 422
+        assert "No file was chosen" in answer.text
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "TIFF", "WEBP"])
+def test_each_kind_of_picture(ada: Browser, parlour: str, kind: str) -> None:
+    buffer = BytesIO()
+    Image.new("RGB", (40, 30), (10, 200, 60)).save(buffer, kind)
+    assert send(ada, (buffer.getvalue(), f"picture.{kind.lower()}")).status_code in KEPT
+    assert ada.get("/photos/1/thumb.jpg").status_code == 200
+
+
+def test_a_name_is_only_a_name(ada: Browser, parlour: str, picture: bytes) -> None:
+    name = '../../etc/<img src=x onerror=alert(1)>".jpg'
+    answer = send(ada, (picture, name))
+    assert answer.status_code in KEPT
+    for page in (ada.get(parlour), ada.get("/photos/1"), answer):
+        assert "<img src=x" not in page.text
+    assert ada.get("/photos/1/original").status_code == 200
+
+
+@pytest.fixture
+def tight(embedded: Settings, app: object) -> Browser:
+    """The same installation with a limit of one megabyte a file."""
+    return logged_in(create_app(replace(embedded, max_upload_bytes=1_000_000)))
+
+
+def test_the_limit_is_told_before_and_after(tight: Browser, picture: bytes) -> None:
+    place = tight.done("/locations/new", {"name": "Weir House"})
+    assert "1 MB a file at most" in tight.get(place).text
+    one = send(tight, (picture + b"\0" * 1_200_000, "large.jpg"), (picture, "small.jpg"), to="/location/1/photos")
+    assert one.status_code == 200
+    assert "limit of 1 MB" in one.text
+    assert "/photos/1" in one.text, "the small one is kept"
+    many = send(tight, (picture + b"\0" * 11_500_000, "larger.jpg"), to="/location/1/photos")
+    assert many.status_code == 413
+    assert "1 MB" in many.text
+    assert faults_of(many.text) == []
+    told = send(tight, (picture + b"\0" * 11_500_000, "larger.jpg"), to="/location/1/photos", json=True)
+    assert told.status_code == 413
+    assert told.json is not None
+    assert "1 MB" in told.json["because"][0]
+
+
+def test_what_people_say_of_a_photo(ada: Browser, parlour: str, picture: bytes) -> None:
+    send(ada, (picture, "a.jpg"))
+    page = ada.get("/photos/1")
+    typed = {"caption": "The tool wall", "position": "0", "taken_at": "2026-05-03T10:40", "bearing_deg": "182,5", "version": value_of(page, "version")}
+    ada.done("/photos/1", typed)  # the tick left out: not in the packet
+    page = ada.get("/photos/1")
+    assert unescape(value_of(page, "caption")) == "The tool wall"
+    assert value_of(page, "taken_at") == "2026-05-03T10:40"
+    assert "not in the packet" in ada.get(parlour).text
+    wrong = ada.post("/photos/1", {"latitude_deg": "52", "version": value_of(page, "version")})
+    assert wrong.status_code == 422
+    assert 'id="longitude_deg-fault"' in wrong.text
+
+
+def test_photos_are_put_in_order_and_binned(ada: Browser, parlour: str, picture: bytes, look: Callable[..., Any]) -> None:
+    send(ada, (picture, "first.jpg"))
+    send(ada, (picture + b"\0", "second.jpg"))
+    lines = look(lambda work: rooms.room(work, 1)).photos
+    assert [line.original_name for line in lines] == ["first.jpg", "second.jpg"]
+    ada.done("/photos/2/move", {"position": "0", "version": str(lines[1].version)})
+    assert [line.original_name for line in look(lambda work: rooms.room(work, 1)).photos] == ["second.jpg", "first.jpg"]
+    line = look(lambda work: rooms.room(work, 1)).photos[0]
+    ada.done(f"/photos/{line.id}/bin", {"version": str(line.version)})
+    assert ada.get(f"/photos/{line.id}/thumb.jpg").status_code == 404
+    ada.done(f"/bin/photo/{line.id}/restore")
+    assert ada.get(f"/photos/{line.id}/original").data == picture + b"\0"
