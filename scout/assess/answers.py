@@ -94,6 +94,8 @@ class LuxPoint:
     overcast_lux: float | None
     clear_lux: float | None
     in_direct_sun: bool | None
+    camera_overcast_lux: float | None = None  # on the side the camera sees: an upright plane at the mark
+    camera_clear_lux: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,6 +105,15 @@ class MarkDaylight(Answer):
     overcast_lux_noon: float | None = None
     clear_lux_noon: float | None = None
     series: tuple[LuxPoint, ...] = ()
+    camera_normal: Point | None = None  # the way the side that the camera sees looks, in the plan
+    camera_factor_pct: float | None = None  # light on that side, of the level light outdoors, overcast
+    camera_overcast_lux_noon: float | None = None
+    camera_clear_lux_noon: float | None = None
+    overcast_stops_noon: float | None = None  # over (below 0: under) what the camera needs, level plane
+    clear_stops_noon: float | None = None
+    camera_overcast_stops_noon: float | None = None
+    camera_clear_stops_noon: float | None = None
+    camera_unknown: str | None = None  # why the figures towards the camera are missing
 
 
 @dataclass(frozen=True, kw_only=True)

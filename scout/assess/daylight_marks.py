@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 import numpy as np
@@ -18,7 +18,7 @@ from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights, open_ground, sun_lux
 from scout.calc.daylight.sky import CLEAR, OVERCAST, clear_spread, direct_normal_lux, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.skyline import skyline_deg
-from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
+from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towards
 from scout.calc.geometry import FloatArray, facing_deg, wall_letters
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, Kit, Marks, RoomSheet
@@ -29,7 +29,8 @@ NIGHT_DEG = -6.0
 SKIES = (
     "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct sun; how bright each is follows the IES availability practice: "
     "means, an instant may be half or double",
-    "lux is on a level plane at the mark; between sunset and the end of civil twilight no figure is given",
+    "lux is on a level plane at the mark, and on the side that the camera sees (upright, or the way the face looks)",
+    "between sunset and the end of civil twilight no figure is given",
 )
 NO_NOON = "because at noon the sun is not up and it is twilight, for which there is no figure"
 Marked = dict[str, tuple[float, float, float]]
@@ -66,10 +67,12 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
     found = day_of(place, on) if place.unknown is None else place.unknown
     day = _Day(found, place, on, ground) if isinstance(found, DayEvents) else None
     lost = None if isinstance(found, DayEvents) else found
+    looks = camera_normals(sheet.marks)
     if sheet.room.setting == "exterior":
-        rows, factors = _outdoors(sheet, named, day, lost, ground)
+        rows, factors = _outdoors(sheet, named, looks, facings, day, lost, ground)
     else:
-        rows, factors = _indoors(sheet, named, facings, day, lost, ground)
+        rows, factors = _indoors(sheet, named, looks, facings, day, lost, ground)
+    rows = {name: _with_stops(row, needed) for name, row in rows.items()}
     enough = _enough(factors.get("subject"), day, needed)
     if enough is not None and enough[0] is None and needed is not None:
         assumed.append(f"an overcast sky never brings the {needed:.0f} lux the camera needs at the subject on this date")
@@ -104,19 +107,54 @@ def _named(given: Marks | None) -> Marked:
     return named
 
 
+def camera_normals(given: Marks | None) -> dict[str, tuple[float, float, float] | str]:
+    """The way the side that the camera sees looks at each mark but the camera's own, or why it is not known ("because ...").
+
+    The subject's face where its direction is recorded, else level towards the camera.
+    """
+    found: dict[str, tuple[float, float, float] | str] = {}
+    for name, point in _named(given).items():
+        assert given is not None
+        if name == "camera":
+            continue
+        if name == "subject" and given.subject_normal is not None:
+            length = float(np.linalg.norm(given.subject_normal))
+            x, y, z = (part / length for part in given.subject_normal)
+            found[name] = (x, y, z)
+        elif given.camera is None:
+            found[name] = "because no camera mark is given, so which side it sees is not known"
+        else:
+            across = (given.camera[0] - point[0], given.camera[1] - point[1])
+            away = float(np.hypot(*across))
+            found[name] = (across[0] / away, across[1] / away, 0.0) if away > 1e-6 else "because the camera stands straight above or below the mark"
+    return found
+
+
+def _with_stops(row: MarkDaylight, needed: float | None) -> MarkDaylight:
+    def stops(lux: float | None) -> float | None:
+        return None if not lux or not needed else round(float(np.log2(lux / needed)), 2)
+
+    return replace(row, overcast_stops_noon=stops(row.overcast_lux_noon), clear_stops_noon=stops(row.clear_lux_noon),
+                   camera_overcast_stops_noon=stops(row.camera_overcast_lux_noon), camera_clear_stops_noon=stops(row.camera_clear_lux_noon))
+
+
 # -- indoors ----------------------------------------------------------------------------------------------------------
-def _indoors(sheet: RoomSheet, named: Marked, facings: WallFacings, day: _Day | None, lost: str | None,
-             ground: float) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
-    room = light_room(sheet, facings, tuple(tuple(float(part) for part in place) for place in named.values()))  # type: ignore[misc]
+def _indoors(sheet: RoomSheet, named: Marked, looks: dict[str, tuple[float, float, float] | str], facings: WallFacings, day: _Day | None,
+             lost: str | None, ground: float) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
+    seen = {name: way for name, way in looks.items() if not isinstance(way, str)}
+    places = [*named.values(), *(named[name] for name in seen)]
+    ways = [*([(0.0, 0.0, 1.0)] * len(named)), *seen.values()]
+    room = light_room(sheet, facings, tuple((float(x), float(y), float(z)) for x, y, z in places), tuple(ways))
     if isinstance(room, str):
         return {name: MarkDaylight(unknown=room) for name in named}, {}
     rows: dict[str, MarkDaylight] = {}
     factors: dict[str, float | None] = {}
-    turn = _north_turn(sheet, facings)
+    turn = north_turn(sheet, facings)
+    facing_mark = {name: len(named) + k for k, name in enumerate(seen)}
     for number, name in enumerate(named):
         mark = room.light.marks[number]
         sky = _sky_part(mark.direct)
-        factor = None if mark.reflected is None else mark.direct.overcast(ground) + mark.reflected.overcast(ground)
+        factor = _factor_or_none(mark, ground)
         assumed, reasons = [*room.assumed], [room.missing] if room.missing else []
         if room.bounds is not None:
             low, high = (_factor(bound.marks[number], ground) for bound in room.bounds)
@@ -128,16 +166,40 @@ def _indoors(sheet: RoomSheet, named: Marked, facings: WallFacings, day: _Day | 
         series, noon = _series(room, number, factor, turn, day, ground) if day is not None else ((), (None, None))
         if day is not None and noon[0] is None and factor is not None:
             reasons.append(NO_NOON)
-        rows[name] = MarkDaylight(
+        row = MarkDaylight(
             assumed=tuple(assumed), unknown="; ".join(reasons) or None, daylight_factor_pct=_rounded(factor, 100.0, 4),
             sky_component_pct=round(100.0 * sky, 4), overcast_lux_noon=_rounded(noon[0], 1.0, 1), clear_lux_noon=_rounded(noon[1], 1.0, 1), series=series,
         )
+        if name in facing_mark:
+            upright = facing_mark[name]
+            to_camera = _factor_or_none(room.light.marks[upright], ground)
+            of_side = _series(room, upright, to_camera, turn, day, ground) if day is not None else ((), (None, None))
+            row = _towards_camera(row, seen[name], to_camera, of_side)
+        else:
+            because = looks.get(name)
+            row = replace(row, camera_unknown=because if isinstance(because, str) else None)
+        rows[name] = row
         factors[name] = factor
     return rows, factors
 
 
+def _towards_camera(row: MarkDaylight, normal: tuple[float, float, float], factor: float | None,
+                    side: tuple[tuple[LuxPoint, ...], tuple[float | None, float | None]]) -> MarkDaylight:
+    """The row with the light on the side the camera sees beside the light on the level plane."""
+    points, noon = side
+    series = tuple(replace(level, camera_overcast_lux=upright.overcast_lux, camera_clear_lux=upright.clear_lux)
+                   for level, upright in zip(row.series, points, strict=True))
+    x, y, z = (round(part, 6) for part in normal)
+    return replace(row, series=series, camera_normal=(x, y, z), camera_factor_pct=_rounded(factor, 100.0, 4),
+                   camera_overcast_lux_noon=_rounded(noon[0], 1.0, 1), camera_clear_lux_noon=_rounded(noon[1], 1.0, 1))
+
+
 def _sky_part(weights: Weights) -> float:
     return Weights(weights.bearing_deg, weights.elevation_deg, weights.sky, 0.0, 0.0, weights.spreading).overcast(0.0)
+
+
+def _factor_or_none(mark: MarkLight, ground: float) -> float | None:
+    return None if mark.reflected is None else _factor(mark, ground)
 
 
 def _factor(mark: MarkLight, ground: float) -> float:
@@ -145,7 +207,7 @@ def _factor(mark: MarkLight, ground: float) -> float:
     return mark.direct.overcast(ground) + mark.reflected.overcast(ground)
 
 
-def _north_turn(sheet: RoomSheet, facings: WallFacings) -> float | None:
+def north_turn(sheet: RoomSheet, facings: WallFacings) -> float | None:
     """What to add to a bearing from the plan's y axis to make it true, or None when facing is not known."""
     corners, facing = sheet.room.corners_m, sheet.room.facing
     if corners is None or facing is None or facing.wall not in facings.true_deg:
@@ -221,38 +283,73 @@ def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground:
 
 
 # -- outdoors ---------------------------------------------------------------------------------------------------------
-def _outdoors(sheet: RoomSheet, named: Marked, day: _Day | None, lost: str | None,
-              ground: float) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
+def _outdoors(sheet: RoomSheet, named: Marked, looks: dict[str, tuple[float, float, float] | str], facings: WallFacings, day: _Day | None,
+              lost: str | None, ground: float) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
     assumed = ["open ground: nothing but the skyline stands round the mark"]
-    skyline = skyline_of(None, sheet.room.skyline, assumed, "this place")
-    weights = open_ground(None if skyline is None else tuple(skyline))
-    factor, sky = weights.overcast(ground), _sky_part(weights)
+    points = skyline_of(None, sheet.room.skyline, assumed, "this place")
+    skyline = None if points is None else tuple(points)
+    level = _open_side(skyline, None, day, ground)
+    row = MarkDaylight(
+        assumed=tuple(assumed), unknown=lost or (NO_NOON if level.noon[0] is None else None),
+        daylight_factor_pct=round(100.0 * level.factor, 4), sky_component_pct=round(100.0 * level.sky, 4),
+        overcast_lux_noon=_rounded(level.noon[0], 1.0, 1), clear_lux_noon=_rounded(level.noon[1], 1.0, 1), series=level.series,
+    )
+    turn = north_turn(sheet, facings)
+    rows: dict[str, MarkDaylight] = {}
+    for name in named:
+        way = looks.get(name)
+        if isinstance(way, str) or way is None:
+            rows[name] = replace(row, camera_unknown=way)
+        elif turn is None:
+            because = facings.unknown or "because facing is not measured"
+            rows[name] = replace(row, camera_unknown=f"{because}, so which way the side that the camera sees looks is not known")
+        else:
+            side = _open_side(skyline, to_true(way, turn), day, ground)
+            rows[name] = _towards_camera(row, way, side.factor, (side.series, side.noon))
+    return rows, dict.fromkeys(named, level.factor)
+
+
+def to_true(way: tuple[float, float, float], turn_deg: float) -> tuple[float, float, float]:
+    """A direction of the plan as east, north, up, the plan's y axis lying turn_deg clockwise of north."""
+    c, s = float(np.cos(np.radians(turn_deg))), float(np.sin(np.radians(turn_deg)))
+    return way[0] * c + way[1] * s, way[1] * c - way[0] * s, way[2]
+
+
+@dataclass(frozen=True)
+class _Side:
+    """Light on one plane outdoors."""
+
+    factor: float
+    sky: float
     series: tuple[LuxPoint, ...] = ()
     noon: tuple[float | None, float | None] = (None, None)
-    if day is not None:
-        spans = day.events.spans
-        at = np.arange(spans[0][0], spans[-1][1], STEP_S)
-        times = at if day.events.noon is None else np.append(at, day.events.noon)
-        sun_there = day.sun(times)
-        height, azimuth = sun_there.elevation_deg, sun_there.azimuth_deg
-        normal, sky_level = direct_normal_lux(height, extraterrestrial_lux(day.on)), sky_lux(height, CLEAR)
-        lit = sun_there.geometric_elevation_deg > SUNRISE_DEG
-        if skyline is not None:
-            lit &= height > skyline_deg(skyline, azimuth)
-        spread = clear_spread(weights.elevation_deg, weights.bearing_deg, np.maximum(height, 0.0)[:, None], azimuth[:, None])
-        sun = normal * np.sin(np.radians(np.maximum(height, 0.0)))
-        facade = ground * (0.5 * sky_level + 0.5 * ground * (sky_level + sun))
-        clear = (spread @ weights.sky) * sky_level + np.where(lit, sun, 0.0) + weights.obstruction * facade / np.pi
-        overcast = factor * sky_lux(height, OVERCAST)
-        series = _points(day, at, height, overcast, clear, np.asarray(lit))
-        if day.events.noon is not None:
-            noon = (_shown(overcast, -1, height), _shown(clear, -1, height))
-    row = MarkDaylight(
-        assumed=tuple(assumed), unknown=lost or (NO_NOON if noon[0] is None else None),
-        daylight_factor_pct=round(100.0 * factor, 4), sky_component_pct=round(100.0 * sky, 4),
-        overcast_lux_noon=_rounded(noon[0], 1.0, 1), clear_lux_noon=_rounded(noon[1], 1.0, 1), series=series,
-    )
-    return dict.fromkeys(named, row), dict.fromkeys(named, factor)
+
+
+def _open_side(skyline: tuple[tuple[float, float], ...] | None, looks: tuple[float, float, float] | None, day: _Day | None, ground: float) -> _Side:
+    """Light outdoors on a plane that looks one way (None: level, upwards)."""
+    looks = looks or (0.0, 0.0, 1.0)
+    weights = open_ground(skyline, looks)
+    factor, sky = weights.overcast(ground), _sky_part(weights)
+    if day is None:
+        return _Side(factor, sky)
+    at = np.arange(day.events.spans[0][0], day.events.spans[-1][1], STEP_S)
+    times = at if day.events.noon is None else np.append(at, day.events.noon)
+    sun_there = day.sun(times)
+    height, azimuth = sun_there.elevation_deg, sun_there.azimuth_deg
+    up = np.maximum(height, 0.0)
+    normal, sky_level = direct_normal_lux(height, extraterrestrial_lux(day.on)), sky_lux(height, CLEAR)
+    lit = sun_there.geometric_elevation_deg > SUNRISE_DEG
+    if skyline is not None:
+        lit &= height > skyline_deg(skyline, azimuth)
+    spread = clear_spread(weights.elevation_deg, weights.bearing_deg, up[:, None], azimuth[:, None])
+    sun = normal * np.maximum(towards(up, azimuth) @ np.array(looks), 0.0)
+    level = sky_level + normal * np.sin(np.radians(up))
+    facade = ground * (0.5 * sky_level + 0.5 * ground * level)
+    clear = (spread @ weights.sky) * sky_level + np.where(lit, sun, 0.0) + (weights.obstruction * facade + weights.ground * ground * level) / np.pi
+    overcast = factor * sky_lux(height, OVERCAST)
+    series = _points(day, at, height, overcast, clear, np.asarray(lit))
+    noon = (None, None) if day.events.noon is None else (_shown(overcast, -1, height), _shown(clear, -1, height))
+    return _Side(factor, sky, series, noon)
 
 
 # -- enough -----------------------------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ from scout.calc.radiosity import Opening
 from scout.errors import OutOfRange
 from scout.records.sheet import RoomRecord, RoomSheet, Surface, Window
 
+Points = tuple[tuple[float, float, float], ...]
 DOOR_REFLECTANCE = 0.40
 DARK, PALE = 0.10, 0.80  # what an unmeasured surface may be: charcoal paint to off-white
 # Share of the light that passes what hangs in a window, and whether it scatters it (common practice, wide limits).
@@ -29,8 +30,9 @@ class LightRoom:
     assumed: tuple[str, ...]
 
 
-def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: tuple[tuple[float, float, float], ...]) -> LightRoom | str:
-    """The room worked out for its marks, or why it cannot be ("because ...")."""
+def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: tuple[tuple[float, float, float], ...],
+               normals: tuple[tuple[float, float, float], ...] | None = None) -> LightRoom | str:
+    """The room worked out for its marks (level planes, or ones that look the way of `normals`), or why it cannot be ("because ...")."""
     room = sheet.room
     corners = room.corners_m
     if room.setting == "covered":
@@ -56,20 +58,24 @@ def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: tuple[tuple[floa
     doors = _doors(room, assumed)
     levels, missing = _levels(room, assumed)
     try:
-        return _solved(plan, room.height_m, tuple(glazing), marks_m, doors, levels, missing, tuple(assumed))
+        return _solved(plan, room.height_m, tuple(glazing), (marks_m, normals), doors, levels, missing, tuple(assumed))
     except OutOfRange as refusal:
         return f"because the room cannot be worked out: {refusal}"
 
 
-def _solved(plan: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...], marks_m: tuple[tuple[float, float, float], ...],
+def _solved(plan: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...], planes: tuple[Points, Points | None],
             doors: tuple[Opening, ...], levels: list[float | None], missing: list[str], assumed: tuple[str, ...]) -> LightRoom:
+    marks_m, normals = planes
+
+    def light(reflectance: tuple[float, ...] | None) -> RoomLight:
+        return room_light(plan, height_m, glazing, marks_m, reflectance, doors, DOOR_REFLECTANCE, normals)
+
     if not missing:
-        known = tuple(level for level in levels if level is not None)
-        return LightRoom(room_light(plan, height_m, glazing, marks_m, known, doors, DOOR_REFLECTANCE), None, None, assumed)
+        return LightRoom(light(tuple(level for level in levels if level is not None)), None, None, assumed)
     ends = [tuple(level if level is not None else end for level in levels) for end in (DARK, PALE)]
-    dark, pale = (room_light(plan, height_m, glazing, marks_m, end, doors, DOOR_REFLECTANCE) for end in ends)
+    dark, pale = (light(end) for end in ends)
     because = f"because the light reflectance of {_listed(missing)} is not measured, so the light by way of the surfaces is not known"
-    return LightRoom(room_light(plan, height_m, glazing, marks_m, None), (dark, pale), because, assumed)
+    return LightRoom(light(None), (dark, pale), because, assumed)
 
 
 def _glazing(window: Window, room: RoomRecord, facings: WallFacings, assumed: list[str]) -> Glazing | str | None:

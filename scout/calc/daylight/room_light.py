@@ -19,6 +19,7 @@ from scout.calc.daylight.pane import Pane, Wings
 from scout.calc.daylight.sky import overcast_spread
 from scout.calc.daylight.sky_view import SkyView, sky_view
 from scout.calc.daylight.skyline import skyline_deg
+from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, plan_area_m2, require, walls
 from scout.calc.radiosity import Opening, at_point, enclosure, importance
 from scout.errors import OutOfRange
@@ -69,6 +70,7 @@ class MarkLight:
     direct: Weights
     reflected: Weights | None
     gain: FloatArray | None  # (patches,) lux at the mark for each lumen of sun that lands on a patch
+    normal: tuple[float, float, float] = (0.0, 0.0, 1.0)  # unit, the way the plane at the mark looks
 
 
 @dataclass(frozen=True)
@@ -86,11 +88,13 @@ class RoomLight:
 @lru_cache(maxsize=32)
 def room_light(plan_m: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...],
                marks_m: tuple[tuple[float, float, float], ...], reflectance: tuple[float, ...] | None = None,
-               doors: tuple[Opening, ...] = (), door_reflectance: float = 0.4) -> RoomLight:
-    """Weights of the outdoors at each mark, for a level plane.
+               doors: tuple[Opening, ...] = (), door_reflectance: float = 0.4,
+               normals: tuple[tuple[float, float, float], ...] | None = None) -> RoomLight:
+    """Weights of the outdoors at each mark, for a level plane or one that looks another way.
 
     plan_m, height_m: the room, clockwise [m]
     marks_m:          inside the room [m]
+    normals:          the way the plane at each mark looks, any length; None for level planes
     reflectance:      of walls A, B ..., floor, ceiling, 0 to 0.999; None leaves out the light by way of the surfaces
     doors:            as the radiosity cuts them, all of door_reflectance
     Returns:          RoomLight, held for the same numbers
@@ -104,29 +108,31 @@ def room_light(plan_m: tuple[tuple[float, float], ...], height_m: float, glazing
     if reflectance is not None and len(reflectance) != len(plan_m) + 2:
         raise OutOfRange("reflectance", len(reflectance), f"must be one number for each of {len(plan_m)} walls, the floor and the ceiling")
     at = np.array(marks_m, dtype=np.float64).reshape(-1, 3)
+    ways = _unit(normals, len(at))
     wings = [Wings(plan_m, glass.pane.wall, height_m) for glass in glazing]
     panels = [8 if wing or glass.skyline is not None else 1 for glass, wing in zip(glazing, wings, strict=True)]
-    seen = [_view(plan, glass, wing, at, np.tile(UP, (len(at), 1)), 16, 8, count) for glass, wing, count in zip(glazing, wings, panels, strict=True)]
+    fine = 1 if normals is None else 4  # a plane that is not level may cut a window, where the view has a corner
+    seen = [_view(plan, glass, wing, at, ways, 16, 8, max(count, fine)) for glass, wing, count in zip(glazing, wings, panels, strict=True)]
     direct = [_joined([_of_one(view, k, plan, glass) for view, glass in zip(seen, glazing, strict=True)]) for k in range(len(at))]
     if reflectance is None:
-        bare = tuple(MarkLight(mark, weights, None, None) for mark, weights in zip(marks_m, direct, strict=True))
+        bare = tuple(MarkLight(mark, weights, None, None, _triple(way)) for mark, weights, way in zip(marks_m, direct, ways, strict=True))
         return RoomLight(bare, None, None, glazing, plan_m, height_m)
     room = enclosure(plan_m, height_m, (*(_opening(glass) for glass in glazing), *doors), _patch_m(plan, height_m))
     patches, area = room.patches, room.patches.area_m2
     of_openings = [diffuse_reflectance(glass.transmittance) for glass in glazing] + [door_reflectance] * len(doors)
     rho = np.minimum(np.array([*reflectance, *of_openings])[patches.surface], 0.999)
     points, share = patches.points(2, gauss=True)
-    normals = np.repeat(patches.normal, points.shape[1], axis=0)
+    inwards = np.repeat(patches.normal, points.shape[1], axis=0)
     inner = [
-        _view(plan, glass, wing, points.reshape(-1, 3), normals, 8, 4, 3 if count > 1 else 1)
+        _view(plan, glass, wing, points.reshape(-1, 3), inwards, 8, 4, 3 if count > 1 else 1)
         for glass, wing, count in zip(glazing, wings, panels, strict=True)
     ]
     found = []
-    for mark, weights, place in zip(marks_m, direct, at, strict=True):
-        sent = importance(room.factors, area, rho, at_point(patches, place, UP)) * rho  # lux at the mark for each lux on a patch
+    for mark, weights, place, way in zip(marks_m, direct, at, ways, strict=True):
+        sent = importance(room.factors, area, rho, at_point(patches, place, way)) * rho  # lux at the mark for each lux on a patch
         spread = (sent[:, None] * share).ravel()
         reflected = _joined([_gathered(view, spread, plan, glass) for view, glass in zip(inner, glazing, strict=True)])
-        found.append(MarkLight(mark, weights, reflected, sent / area))
+        found.append(MarkLight(mark, weights, reflected, sent / area, _triple(way)))
     # openings count with their wall, so that sun which falls on another window finds that glass
     owner = [*range(len(plan_m) + 2), *(glass.pane.wall for glass in glazing), *(door[1] for door in doors)]
     surface = np.array(owner, dtype=np.intp)[patches.surface]
@@ -138,7 +144,8 @@ def sun_lux(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation
     """What the sun itself brings to a mark: straight, by way of the surfaces, and whether it is lit.
 
     azimuth_deg, elevation_deg, normal_lux: (t,) the sun where it is up, and its light square on [lux]
-    Returns: (t,) lux straight; (t,) lux by the surfaces, 0 when the reflectances are not measured; (t,) whether it is lit
+    Returns: (t,) lux straight, on the mark's own plane; (t,) lux by the surfaces, 0 when the reflectances are not measured;
+             (t,) whether the sun reaches the mark, whichever way its plane looks
     """
     straight, round_about = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg))
     lit = np.zeros(len(azimuth_deg), dtype=bool)
@@ -164,7 +171,9 @@ def sun_lux(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation
                 round_about[index] += luminance * mark.reflected.spreading[number]
             continue
         here = reaches(room.plan_m, glass.pane, mark.at_m, g_up, h_up, wing)
-        straight[index] += np.where(here, passed * np.sin(np.radians(h_up)), 0.0)
+        turn = glass.facing_deg - _plan_bearing_deg(np.array(room.plan_m), glass.pane.wall)
+        onto = np.maximum(towards(h_up, azimuth_deg[index] - turn) @ np.array(mark.normal), 0.0)
+        straight[index] += np.where(here, passed * onto, 0.0)
         lit[index] |= here
         if mark.gain is not None:
             lumens = hits.area_m2 * (passed * cos_up)[:, None]
@@ -172,17 +181,41 @@ def sun_lux(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation
     return straight, round_about, lit
 
 
-def open_ground(skyline: tuple[tuple[float, float], ...] | None) -> Weights:
-    """The weights of the whole sky on a level plane outdoors, above a skyline."""
+def open_ground(skyline: tuple[tuple[float, float], ...] | None, looks: tuple[float, float, float] = (0.0, 0.0, 1.0)) -> Weights:
+    """The weights of the whole sky on a plane outdoors, above a skyline.
+
+    looks: unit normal of the plane, x east, y north, z up; bearings of the weights are true
+    """
     bearing = np.arange(0.5, 360.0)
     stands = np.zeros_like(bearing) if skyline is None else np.maximum(skyline_deg(skyline, bearing), 0.0)
-    node, share = np.polynomial.legendre.leggauss(12)
     start = np.radians(stands)[:, None]
-    span = np.pi / 2 - start
-    gamma = start + span * (node + 1.0) / 2.0
-    weight = np.sin(gamma) * np.cos(gamma) * span * share / 2.0 * np.radians(1.0)
-    below = float(np.sum(np.sin(start) ** 2 / 2.0) * np.radians(1.0))
-    return Weights(np.repeat(bearing, len(node)), np.degrees(gamma).ravel(), weight.ravel(), 0.0, below, np.zeros(0))
+    gamma, weight = _band(bearing, start, np.full_like(start, np.pi / 2), looks)
+    _, before = _band(bearing, np.zeros_like(start), start, looks)
+    ground = float(np.pi * (1.0 - looks[2]) / 2.0)  # a plane's view of the endless level ground
+    return Weights(np.repeat(bearing, gamma.shape[1]), np.degrees(gamma).ravel(), weight.ravel(), ground, float(before.sum()), np.zeros(0))
+
+
+def _band(bearing_deg: FloatArray, low: FloatArray, high: FloatArray, looks: tuple[float, float, float]) -> tuple[FloatArray, FloatArray]:
+    """(n, m) elevations [rad] between low and high (n, 1) in each degree of bearing, and their weights on a plane."""
+    node, share = np.polynomial.legendre.leggauss(12)
+    gamma = low + (high - low) * (node + 1.0) / 2.0
+    way = np.radians(bearing_deg)[:, None]
+    cosine = np.maximum((looks[0] * np.sin(way) + looks[1] * np.cos(way)) * np.cos(gamma) + looks[2] * np.sin(gamma), 0.0)
+    return gamma, cosine * np.cos(gamma) * (high - low) * share / 2.0 * np.radians(1.0)
+
+
+def _unit(normals: tuple[tuple[float, float, float], ...] | None, count: int) -> FloatArray:
+    if normals is None:
+        return np.tile(UP, (count, 1))
+    ways = require("normals", normals).reshape(-1, 3)
+    length = np.linalg.norm(ways, axis=1, keepdims=True)
+    if len(ways) != count or np.any(length <= 0):
+        raise OutOfRange("normals", normals, f"must be one way for each of {count} marks, none without length")
+    return np.asarray(ways / length)
+
+
+def _triple(way: FloatArray) -> tuple[float, float, float]:
+    return float(way[0]), float(way[1]), float(way[2])
 
 
 def _opening(glass: Glazing) -> Opening:
