@@ -10,6 +10,7 @@ from flask.typing import ResponseReturnValue
 from scout.errors import NotFound
 from scout.records import RoomRecord
 from scout.usecases import rooms
+from scout.usecases.shown import Kept, RoomPage
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import version_sent
 from scout.web.forms.parts import PART_FORMS, SurfaceForm, next_label
@@ -21,12 +22,11 @@ from scout.web.work import work
 bp = Blueprint("parts", __name__)
 
 
-def _form(kind: str, room: RoomRecord, **rest: Any) -> MeasuredRecordForm[Any]:
+def _form(kind: str, page: RoomPage, kept: Kept[Any] | None = None, start: dict[str, Any] | None = None) -> MeasuredRecordForm[Any]:
     """The form of a kind, offering this room's walls and circuits."""
-    if kind not in PART_FORMS:
-        raise NotFound("kind of part", kind)
-    form = form_of(PART_FORMS[kind], **rest)
-    return offering(form, room)
+    form = form_of(PART_FORMS[kind], kept, timezone=page.location.record.timezone, start=start)
+    at = next((i for i, part in enumerate(page.parts[kind]) if kept is not None and part.id == kept.id), -1)
+    return offering(form.within(page.kept.record, kind, at), page.kept.record)
 
 
 def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordForm[Any]:
@@ -43,7 +43,7 @@ def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordF
 def add(room_id: int, kind: str) -> ResponseReturnValue:
     """Add a part to a room."""
     page = rooms.room(work(), room_id)
-    form = _form(kind, page.kept.record, timezone=page.location.record.timezone, start={"id": next_label(page.kept.record, kind)})
+    form = _form(kind, page, start={"id": next_label(page.kept.record, kind)})
 
     def save() -> str:
         record = form.record()
@@ -59,7 +59,7 @@ def edit(kind: str, part_id: int) -> ResponseReturnValue:
     """Change a part of a room."""
     room_id, kept = rooms.part(work(), kind, part_id)
     page = rooms.room(work(), room_id)
-    form = _form(kind, page.kept.record, kept=kept, timezone=page.location.record.timezone)
+    form = _form(kind, page, kept)
 
     def save() -> str:
         record = form.record()

@@ -13,8 +13,10 @@ from scout.errors import Refused, RefusedMany
 from scout.usecases import locations, notes, photos, rooms
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, version_sent
+from scout.web.forms.base import say
 from scout.web.forms.photos import PhotoForm
 from scout.web.notes import owner_page
+from scout.web.show import sentence
 from scout.web.work import begin_again, work
 
 bp = Blueprint("photos", __name__)
@@ -52,8 +54,13 @@ def _keep(owner: str, owner_id: int, file: FileStorage) -> Sent:
         added = photos.add_photo(work(), owner, owner_id, cast(BinaryIO, file.stream), name)
     except (Refused, RefusedMany) as refusal:
         begin_again()
-        return Sent(name, refused=str(refusal))
+        return Sent(name, refused=_why(refusal))
     return Sent(name, added.id, added.warnings, added.duplicate_of)
+
+
+def _why(refusal: Refused | RefusedMany) -> str:
+    """Why a file was refused, without the path that only a form has."""
+    return " ".join(sentence(say(one)) for one in (refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,)))
 
 
 @bp.route("/photos/<int:photo_id>", methods=["GET", "POST"])

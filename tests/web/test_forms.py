@@ -82,6 +82,15 @@ def test_all_refusals_at_once_in_the_order_of_the_form(ada: Browser) -> None:
     assert [line.split(":")[0] for line in summary(answer)] == ["Name", "Latitude", "Longitude", "Narrowest door, width", "Steps on the way in"]
 
 
+def test_what_cannot_be_read_does_not_hide_what_does_not_fit(ada: Browser, parlour: str) -> None:
+    answer = ada.post(f"{parlour}/windows/new", {**WINDOW, "sill_m": "12' 14\"", "width_m": "9"})
+    assert answer.status_code == 422
+    assert [line.split(":")[0] for line in summary(answer)] == ["Sill above the floor", "Clear width of the glass"]
+    ada.done(f"{parlour}/windows/new", WINDOW)
+    answer = ada.post("/parts/windows/1", {**WINDOW, "sill_m": "high", "offset_m": "4", "version": "1"})
+    assert [line.split(":")[0] for line in summary(answer)] == ["Left end of the wall to its left edge", "Sill above the floor"]
+
+
 def test_a_window_over_another_is_refused(ada: Browser, parlour: str) -> None:
     ada.done(f"{parlour}/windows/new", WINDOW)
     answer = ada.post(f"{parlour}/windows/new", {**WINDOW, "id": "W2", "offset_m": "2"})

@@ -61,7 +61,8 @@ def test_the_script_is_told_of_each_file_alone(ada: Browser, parlour: str, pictu
     bad = send(ada, (b"junk", "bad.heic"), json=True)
     assert bad.status_code == 422
     assert bad.json is not None
-    assert "bad.heic" in bad.json["files"][0]["refused"]
+    assert bad.json["files"][0]["name"] == "bad.heic"
+    assert "accepted as JPEG" in bad.json["files"][0]["refused"]
     again = send(ada, (picture, "again.jpg"), json=True)
     assert again.json is not None
     assert again.json["files"][0]["duplicate_of"] == 1

@@ -262,9 +262,14 @@ class RecordForm(GroupForm, Generic[R]):
         except RefusedMany as many:
             refusals += [refusal for refusal in many.refusals if re.split(r"[.\[]", refusal.path)[0] not in unread]
         if refusals:
+            refusals += [refusal for refusal in self.further(plain) if self.find(refusal.path)[0] is not None]
             order = [field.short_name for field in self]
             raise RefusedMany(sorted(refusals, key=lambda r: _place(order, r)))
         return record
+
+    def further(self, plain: Mapping[str, Any]) -> Iterable[Refused]:
+        """What else would be refused of the part that could be read, so that all is said at once and not a half now and a half later."""
+        return ()
 
     def showing(self, refusal: Refused | RefusedMany) -> Self:
         """The form with what is wrong beside each field and at the top."""
@@ -313,7 +318,7 @@ def _widen(field: Any) -> None:
 
 
 def _place(order: Sequence[str], refusal: Refused) -> int:
-    name = re.split(r"[.\[]", refusal.path)[0]
+    name = next((part for part in re.split(r"[.\[\]]+", refusal.path) if part in order), "")
     return order.index(name) if name in order else len(order)
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any, TypeVar
+from collections.abc import Iterator, Mapping
+from typing import Any, Self, TypeVar
 
 from scout.errors import Refused, RefusedMany
-from scout.records import Marks, Measurement, RoomRecord
+from scout.records import Marks, Measurement, RoomRecord, room_refusals
 from scout.records.base import Record
 from scout.records.sheet import North, Setting
 from scout.web.forms.base import Group, GroupForm, RecordForm, Section
@@ -33,6 +33,28 @@ class MeasuredRecordForm(RecordForm[R]):
     """A form of facts that somebody measured."""
 
     measured = Group(MeasuredForm, "Who measured it")
+    room: RoomRecord | None = None  # the room that the facts belong to, to judge them with
+    kind: str = ""  # which of its lists they stand in
+    at = -1  # at which place there; -1: a new one
+
+    def within(self, room: RoomRecord, kind: str = "", at: int = -1) -> Self:
+        """The form, told which room its facts belong to."""
+        self.room, self.kind, self.at = room, kind, at
+        return self
+
+    def further(self, plain: Mapping[str, Any]) -> Iterator[Refused]:
+        """What of the readable part would not fit the room."""
+        whole = {} if self.room is None else self.room.model_dump(mode="json", exclude_none=True)
+        listed = list(whole.get(self.kind, ()))
+        place = len(listed) if self.at < 0 else self.at
+        if self.kind:
+            listed[place : place + 1] = [dict(plain)]
+            whole[self.kind] = listed
+        try:
+            judged = RoomRecord.read(whole, "room")
+        except RefusedMany:
+            return  # the part itself is refused already
+        yield from (refusal for refusal in room_refusals(judged) if self.kind and refusal.path.startswith(f"room.{self.kind}[{place}]"))
 
     def measurements(self, before: Record | None, under: str = "") -> tuple[Measurement, ...]:
         """One for each figure that this form changes; for all of them when none is changed but how or how well is told.
