@@ -13,12 +13,12 @@ from scout.assess.daylight_events import day_of
 from scout.assess.daylight_place import Place, WallFacings, facings_of, place_of
 from scout.assess.daylight_room import DARK, PALE, LightRoom, light_room
 from scout.assess.daylight_windows import skyline_of
+from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, clear_lux
 from scout.calc.daylight.events import DayEvents
 from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights, open_ground, sun_lux
-from scout.calc.daylight.sky import CLEAR, OVERCAST, clear_spread, direct_normal_lux, extraterrestrial_lux, sky_lux
-from scout.calc.daylight.skyline import skyline_deg
-from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towards
+from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights, open_ground
+from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
+from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import FloatArray, facing_deg, wall_letters
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, Kit, Marks, RoomSheet
@@ -263,22 +263,13 @@ def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground:
     if turn is None:
         return None, None
     up = sun.geometric_elevation_deg > SUNRISE_DEG
-    h, s = height[up], azimuth[up]
-    outside = extraterrestrial_lux(day.on)
-    normal, sky = direct_normal_lux(h, outside), sky_lux(h, CLEAR)
-    straight, round_about, lit_up = sun_lux(light, mark, s, h, normal)
+    found = clear_lux(RoomSpot(light, mark, turn), azimuth[up], height[up], outside_lux=extraterrestrial_lux(day.on), ground_reflectance=ground)
     lit = np.zeros(height.shape, dtype=bool)
-    lit[up] = lit_up
+    lit[up] = found.lit
     if mark.reflected is None:
         return None, lit
-    level = sky + normal * np.sin(np.radians(h))
-    facade = ground * (0.5 * sky + 0.5 * ground * level)  # what stands before the sky, unlit by the sun
     lux = np.zeros_like(height)
-    total = straight + round_about
-    for weights in (mark.direct, mark.reflected):
-        spread = clear_spread(weights.elevation_deg, weights.bearing_deg + turn, h[:, None], s[:, None])
-        total = total + (spread @ weights.sky) * sky + (weights.ground * ground * level + weights.obstruction * facade) / np.pi
-    lux[up] = total
+    lux[up] = found.lux
     return lux, lit
 
 
@@ -336,18 +327,12 @@ def _open_side(skyline: tuple[tuple[float, float], ...] | None, looks: tuple[flo
     times = at if day.events.noon is None else np.append(at, day.events.noon)
     sun_there = day.sun(times)
     height, azimuth = sun_there.elevation_deg, sun_there.azimuth_deg
-    up = np.maximum(height, 0.0)
-    normal, sky_level = direct_normal_lux(height, extraterrestrial_lux(day.on)), sky_lux(height, CLEAR)
     lit = sun_there.geometric_elevation_deg > SUNRISE_DEG
-    if skyline is not None:
-        lit &= height > skyline_deg(skyline, azimuth)
-    spread = clear_spread(weights.elevation_deg, weights.bearing_deg, up[:, None], azimuth[:, None])
-    sun = normal * np.maximum(towards(up, azimuth) @ np.array(looks), 0.0)
-    level = sky_level + normal * np.sin(np.radians(up))
-    facade = ground * (0.5 * sky_level + 0.5 * ground * level)
-    clear = (spread @ weights.sky) * sky_level + np.where(lit, sun, 0.0) + (weights.obstruction * facade + weights.ground * ground * level) / np.pi
+    found = clear_lux(OpenSpot(looks, skyline, (weights,)), azimuth, height, outside_lux=extraterrestrial_lux(day.on), ground_reflectance=ground)
+    lit &= found.lit
+    clear = np.where(height > 0, found.lux, 0.0)
     overcast = factor * sky_lux(height, OVERCAST)
-    series = _points(day, at, height, overcast, clear, np.asarray(lit))
+    series = _points(day, at, height, overcast, clear, lit)
     noon = (None, None) if day.events.noon is None else (_shown(overcast, -1, height), _shown(clear, -1, height))
     return _Side(factor, sky, series, noon)
 

@@ -147,38 +147,72 @@ def sun_lux(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation
     Returns: (t,) lux straight, on the mark's own plane; (t,) lux by the surfaces, 0 when the reflectances are not measured;
              (t,) whether the sun reaches the mark, whichever way its plane looks
     """
-    straight, round_about = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg))
-    lit = np.zeros(len(azimuth_deg), dtype=bool)
+    straight, lit = sun_beam(room, mark, azimuth_deg, elevation_deg, normal_lux)
+    glowing, round_about = _scattered(room, mark, azimuth_deg, elevation_deg, normal_lux)
+    return straight + glowing, round_about, lit
+
+
+def sun_scattered(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray) -> FloatArray:
+    """(t,) lux of the sun by way of surfaces and of coverings that scatter it; arguments as for sun_lux."""
+    glowing, round_about = _scattered(room, mark, azimuth_deg, elevation_deg, normal_lux)
+    return glowing + round_about
+
+
+def _scattered(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation_deg: FloatArray,
+               normal_lux: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """(t,) lux straight from coverings that glow, and (t,) lux by the surfaces."""
+    glowing, round_about = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg))
     for number, glass in enumerate(room.glazing):
-        if glass.facing_deg is None or glass.passes <= 0:
+        if not glass.spreads and mark.gain is None:
             continue
-        g = (azimuth_deg - glass.facing_deg + 180.0) % 360.0 - 180.0
-        cosine = np.cos(np.radians(g)) * np.cos(np.radians(elevation_deg))
-        shines = cosine > 0
-        if glass.skyline is not None:
-            shines &= elevation_deg > skyline_deg(glass.skyline, azimuth_deg)
-        if not np.any(shines):
+        shining = _shining(glass, azimuth_deg, elevation_deg, normal_lux)
+        if shining is None:
             continue
-        index = np.flatnonzero(shines)
-        g_up, h_up, cos_up = g[index], elevation_deg[index], cosine[index]
-        passed = normal_lux[index] * transmitted(glass.transmittance, cos_up) * glass.passes
-        wing = Wings(room.plan_m, glass.pane.wall, room.height_m)
-        hits = beam_hits(room.plan_m, room.height_m, glass.pane, g_up, h_up, wings=wing)
+        index, g_up, h_up, cos_up, passed = shining
+        hits = beam_hits(room.plan_m, room.height_m, glass.pane, g_up, h_up, wings=Wings(room.plan_m, glass.pane.wall, room.height_m))
         if glass.spreads:  # the covering glows: the light that falls on it leaves evenly from the whole pane
             luminance = passed * cos_up * hits.area_m2.sum(axis=1) / (glass.pane.width_m * glass.pane.height_m) / np.pi
-            straight[index] += luminance * mark.direct.spreading[number]
+            glowing[index] += luminance * mark.direct.spreading[number]
             if mark.reflected is not None:
                 round_about[index] += luminance * mark.reflected.spreading[number]
+        elif mark.gain is not None:
+            lumens = hits.area_m2 * (passed * cos_up)[:, None]
+            round_about[index] += np.sum(lumens * mark.gain[_nearest(room, hits.point_m, hits.surface)], axis=1)
+    return glowing, round_about
+
+
+def sun_beam(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation_deg: FloatArray,
+             normal_lux: FloatArray) -> tuple[FloatArray, NDArray[np.bool_]]:
+    """(t,) lux of the unscattered sun on the mark's plane, and whether it reaches the mark; arguments as for sun_lux."""
+    straight, lit = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg), dtype=bool)
+    for glass in room.glazing:
+        shining = None if glass.spreads else _shining(glass, azimuth_deg, elevation_deg, normal_lux)
+        if shining is None:
             continue
-        here = reaches(room.plan_m, glass.pane, mark.at_m, g_up, h_up, wing)
-        turn = glass.facing_deg - _plan_bearing_deg(np.array(room.plan_m), glass.pane.wall)
+        index, g_up, h_up, _, passed = shining
+        here = reaches(room.plan_m, glass.pane, mark.at_m, g_up, h_up, Wings(room.plan_m, glass.pane.wall, room.height_m))
+        turn = (glass.facing_deg or 0.0) - _plan_bearing_deg(np.array(room.plan_m), glass.pane.wall)
         onto = np.maximum(towards(h_up, azimuth_deg[index] - turn) @ np.array(mark.normal), 0.0)
         straight[index] += np.where(here, passed * onto, 0.0)
         lit[index] |= here
-        if mark.gain is not None:
-            lumens = hits.area_m2 * (passed * cos_up)[:, None]
-            round_about[index] += np.sum(lumens * mark.gain[_nearest(room, hits.point_m, hits.surface)], axis=1)
-    return straight, round_about, lit
+    return straight, lit
+
+
+def _shining(glass: Glazing, azimuth_deg: FloatArray, elevation_deg: FloatArray,
+             normal_lux: FloatArray) -> tuple[NDArray[np.intp], FloatArray, FloatArray, FloatArray, FloatArray] | None:
+    """At which instants the sun shines on a pane from outside, and there: g, h, cosine of incidence, lux passed square to the sun."""
+    if glass.facing_deg is None or glass.passes <= 0:
+        return None
+    g = (azimuth_deg - glass.facing_deg + 180.0) % 360.0 - 180.0
+    cosine = np.cos(np.radians(g)) * np.cos(np.radians(elevation_deg))
+    shines = cosine > 0
+    if glass.skyline is not None:
+        shines &= elevation_deg > skyline_deg(glass.skyline, azimuth_deg)
+    index = np.flatnonzero(shines)
+    if not len(index):
+        return None
+    passed = normal_lux[index] * transmitted(glass.transmittance, cosine[index]) * glass.passes
+    return index, g[index], elevation_deg[index], cosine[index], passed
 
 
 def open_ground(skyline: tuple[tuple[float, float], ...] | None, looks: tuple[float, float, float] = (0.0, 0.0, 1.0)) -> Weights:
