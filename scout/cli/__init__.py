@@ -24,6 +24,7 @@ COMMANDS = {
     "import": "read a room sheet, or everything, from a file",
     "packet": "print a production's packet",
     "photo": "say what is read from a photo",
+    "recording": "measure a recording of a room: levels, bands, hum, events",
     "schema": "print the JSON Schema of the room sheet",
     "serve": "serve the pages",
     "sun": "the sun's day at a place, and where it stands at a time",

@@ -1,0 +1,179 @@
+"""What a power spectrum says: weighted levels, octave and third-octave bands, and lines that hum."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scout.calc.geometry import FloatArray, require
+from scout.calc.sound.weighting import OCTAVES_HZ, a_weighting_db, c_weighting_db
+from scout.errors import OutOfRange
+
+# Nominal middles of third octaves (IEC 61260-1, table E.1), 25 Hz to 20 kHz: steps -16 to 13 about 1000 Hz.
+THIRDS_HZ: tuple[float, ...] = (
+    25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600, 2000, 2500, 3150, 4000, 5000, 6300, 8000, 10000, 12500,
+    16000, 20000,
+)
+HUM_LOW_HZ, HUM_HIGH_HZ = 22.0, 420.0  # mains and its harmonics, compressors, fans; a tone higher up whistles rather than hums
+AUDIBLE_DB = 4.0  # over the noise in its critical band: where ISO 1996-2 (from memory) begins to count a tone
+NARROW_DB = 10.0  # over the lines beside it: else a broad hill, not a line
+MAINS_HZ, MAINS_OFF_HZ = (50.0, 60.0), 0.6  # grids keep within 0.5 Hz; a recorder's clock adds nothing that matters
+
+
+def mean_square(hz: ArrayLike, power: ArrayLike, weighting: str) -> float:
+    """Mean square of a spectrum with weighting A, C or Z; hz (lines,), power (lines,) mean square a line."""
+    f, p = require("hz", hz, least=0), require("power", power, least=0)
+    if weighting == "Z":
+        return float(p.sum())
+    curves = {"A": a_weighting_db, "C": c_weighting_db}
+    if weighting not in curves:
+        raise OutOfRange("weighting", weighting, "is no weighting; give A, C or Z")
+    heard = (f > 0) & (p > 0)
+    return float((p[heard] * 10.0 ** (curves[weighting](f[heard]) / 10.0)).sum())
+
+
+def decibels(square: float) -> float | None:
+    """10 log10; None of nothing, which has no level."""
+    return 10.0 * float(np.log10(square)) if square > 0 else None
+
+
+def _bands(hz: FloatArray, power: FloatArray, middles: FloatArray, half: float) -> list[float | None]:
+    spacing, top = float(hz[1] - hz[0]), float(hz[-1])
+    total = np.concatenate([[0.0], np.cumsum(power)])
+    edges = np.append(hz - spacing / 2.0, top + spacing / 2.0)
+    found: list[float | None] = []
+    for middle in middles:
+        low, high = middle / half, middle * half
+        found.append(None if high > top + spacing / 2 else float(np.interp(high, edges, total) - np.interp(low, edges, total)))
+    return found
+
+
+def octaves(hz: ArrayLike, power: ArrayLike) -> dict[str, float | None]:
+    """Mean square in each octave band, 31.5 Hz to 16 kHz; None for a band that reaches past what the recording can hold.
+    hz, power: (lines,) evenly spaced from 0 [Hz]; mean square of each line
+    Source:    IEC 61260-1, base ten: edges at 10^(+-0.15) of the exact middle; a line on an edge is shared
+    """
+    f, p = require("hz", hz, least=0), require("power", power, least=0)
+    middles: FloatArray = np.asarray(1000.0 * 10.0 ** (0.3 * np.arange(-5, 5)), dtype=np.float64)
+    return dict(zip((f"{band:g}" for band in OCTAVES_HZ), _bands(f, p, middles, 10.0**0.15), strict=True))
+
+
+def thirds(hz: ArrayLike, power: ArrayLike) -> dict[str, float | None]:
+    """Mean square in each third-octave band, 25 Hz to 20 kHz; as octaves, edges at 10^(+-0.05)."""
+    f, p = require("hz", hz, least=0), require("power", power, least=0)
+    middles: FloatArray = np.asarray(1000.0 * 10.0 ** (0.1 * np.arange(-16, 14)), dtype=np.float64)
+    return dict(zip((f"{band:g}" for band in THIRDS_HZ), _bands(f, p, middles, 10.0**0.05), strict=True))
+
+
+@dataclass(frozen=True)
+class Line:
+    """One steady tone: where it lies, its mean square, and how far it stands over the noise in its critical band."""
+
+    frequency_hz: float
+    square: float
+    above_floor_db: float
+
+
+@dataclass(frozen=True)
+class Hum:
+    """The hum that rules: its lowest line, the others that belong to it, and whose frequency it is."""
+
+    frequency_hz: float
+    above_floor_db: float
+    square: float  # of all its lines together
+    lines: tuple[Line, ...]
+    mains_hz: float | None  # 50 or 60 when it is the mains or a multiple of it
+
+
+def line_at(hz: FloatArray, power: FloatArray, at: int, width: int) -> Line:
+    """The tone whose peak lies at a line of the spectrum: all of its power, less the noise under it.
+
+    Critical band: 100 Hz wide below 500 Hz, 20 % of the frequency above (ISO 1996-2, from memory); its noise is the band's
+    typical line (the median, so that other tones do not count) times its lines.
+    """
+    spacing = float(hz[1] - hz[0])
+    middle = float(hz[at])
+    broad = max(100.0, 0.2 * middle)
+    low = max(1, int((max(middle - broad / 2, HUM_LOW_HZ / 2)) / spacing))
+    high = min(len(power), low + int(broad / spacing) + 1)
+    beside = np.ones(high - low, bool)
+    beside[max(0, at - width - low): max(0, at + width + 1 - low)] = False
+    others = power[low:high][beside]
+    # The median of squares of noise, averaged over few frames, lies a little under their mean (at most 1.6 dB).
+    typical = float(np.median(others)) if others.size else 0.0
+    first, last = max(1, at - width), min(len(power), at + width + 1)
+    square = max(0.0, float(power[first:last].sum()) - typical * (last - first))
+    noise = typical * (high - low)
+    above = 10.0 * float(np.log10(square / noise)) if square > 0 and noise > 0 else (120.0 if square > 0 else -120.0)
+    return Line(_between(hz, power, at), square, min(120.0, above))
+
+
+def _between(hz: FloatArray, power: FloatArray, at: int) -> float:
+    """The frequency between lines, from how a Hann window shares a tone over the two nearest (exact for one lone tone)."""
+    spacing = float(hz[1] - hz[0])
+    side = 1 if at + 1 < len(power) and power[at + 1] >= power[at - 1] else -1
+    if power[at] <= 0:
+        return float(hz[at])
+    ratio = float(np.sqrt(power[at + side] / power[at]))
+    return float(hz[at] + side * spacing * float(np.clip((2.0 * ratio - 1.0) / (1.0 + ratio), 0.0, 0.5)))
+
+
+def steady_lines(hz: ArrayLike, power: ArrayLike, *, duration_s: float, low_hz: float = HUM_LOW_HZ, high_hz: float = HUM_HIGH_HZ) -> tuple[Line, ...]:
+    """Every audible tone between two frequencies, lowest first."""
+    f, p = require("hz", hz, least=0), require("power", power, least=0)
+    spacing = float(f[1] - f[0])
+    width = max(3, int(np.ceil(2.5 / max(duration_s, 0.05) / spacing)))  # a short recording smears a tone
+    found = []
+    first, last = max(width + 1, int(low_hz / spacing)), min(len(p) - width - 2, int(high_hz / spacing) + 1)
+    near = max(6 * width, int(12.0 / spacing))
+    for at in range(first, last):
+        around = p[at - width: at + width + 1]
+        if p[at] <= 0 or p[at] < around.max():
+            continue
+        beside = np.concatenate([p[max(1, at - near): at - width], p[at + width + 1: at + near + 1]])
+        # The higher of the two sides: a slope has one low side.
+        sides = [float(np.median(part)) for part in (p[max(1, at - near): at - width], p[at + width + 1: at + near + 1]) if part.size]
+        if not beside.size or p[at] < 10.0 ** (NARROW_DB / 10.0) * max(sides):
+            continue
+        line = line_at(f, p, at, width)
+        if line.above_floor_db >= AUDIBLE_DB:
+            found.append(line)
+    return tuple(found)
+
+
+def hum(hz: ArrayLike, power: ArrayLike, *, duration_s: float) -> Hum | None:
+    """The hum of a recording, or None where nothing hums.
+    hz, power:  (lines,) a power spectrum of Hann frames, evenly spaced from 0
+    duration_s: of the recording [s]; under half a second nothing is claimed
+    Returns:    the mains' hum where a line stands at 50 or 60 Hz or at a multiple, else the strongest line with its multiples
+    Limits:     tones between 22 and 420 Hz
+    """
+    if duration_s < 0.5:
+        return None
+    lines = steady_lines(hz, power, duration_s=duration_s)
+    if not lines:
+        return None
+    best: tuple[float, Hum] | None = None
+    for mains in (*MAINS_HZ, None):
+        if mains is not None:
+            own = tuple(line for line in lines if _multiple(line.frequency_hz, mains))
+            if not any(round(line.frequency_hz / mains) <= 2 for line in own):
+                continue  # mains hum without its first two lines is some other tone that happens to fall on a multiple
+        else:
+            strongest = max(lines, key=lambda line: line.square)
+            own = tuple(line for line in lines if _multiple(line.frequency_hz, strongest.frequency_hz))
+        if not own:
+            continue
+        square = sum(line.square for line in own)
+        lowest = own[0]
+        found = Hum(lowest.frequency_hz, max(line.above_floor_db for line in own), square, own, mains)
+        if best is None or square > best[0] * 1.0001:
+            best = (square, found)
+    return None if best is None else best[1]
+
+
+def _multiple(frequency_hz: float, fundamental_hz: float) -> bool:
+    times = round(frequency_hz / fundamental_hz)
+    return times >= 1 and abs(frequency_hz - times * fundamental_hz) <= MAINS_OFF_HZ * max(1, min(times, 3))

@@ -1,0 +1,253 @@
+"""Recordings: any file a phone or a recorder makes, as a stream of samples with what is odd about the file.
+
+WAV is read here, by the bytes present; everything else by FFmpeg (PyAV), told which kind it is from the file's first bytes and
+handed an open file, so that no text in it can name another file or an address.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, BinaryIO, Literal
+
+import av
+import numpy as np
+from numpy.typing import NDArray
+
+from scout.errors import Refused
+from scout.media.riff import FLOAT, MOST_CHANNELS, PCM, WavLayout, wav_layout
+
+Samples = NDArray[np.float32]  # (frames, channels), full scale 1
+Coding = Literal["integer", "float", "lossy"]
+BLOCK_S = 1.0
+LONGEST_S = 24 * 3600.0
+ACCEPTED = "WAV, M4A, MP3, OGG, FLAC, CAF, AIFF, or a film with sound (MP4, MOV, WebM)"
+# What the first bytes say, and FFmpeg's word for it.
+_STARTS: tuple[tuple[int, bytes, str], ...] = (
+    (0, b"fLaC", "flac"), (0, b"OggS", "ogg"), (0, b"ID3", "mp3"), (4, b"ftyp", "mov"), (4, b"moov", "mov"), (4, b"mdat", "mov"), (4, b"wide", "mov"),
+    (0, b"caff", "caf"), (0, b"FORM", "aiff"), (0, b"\x1a\x45\xdf\xa3", "matroska"), (0, b"#!AMR", "amr"), (0, b"wvpk", "wv"), (0, b".snd", "au"),
+    (0, b"\x30\x26\xb2\x75", "asf"), (0, b"RIFX", "wav"),
+)
+MIMES = {"wav": "audio/wav", "flac": "audio/flac", "ogg": "audio/ogg", "mp3": "audio/mpeg", "mov": "audio/mp4", "caf": "audio/x-caf", "aiff": "audio/aiff",
+         "matroska": "video/webm", "amr": "audio/amr", "wv": "audio/x-wavpack", "au": "audio/basic", "asf": "video/x-ms-asf", "aac": "audio/aac"}
+BROWSERS_PLAY = frozenset({"audio/wav", "audio/flac", "audio/ogg", "audio/mpeg", "audio/mp4", "audio/aac"})
+_LOSSLESS = ("pcm_", "flac", "alac", "wavpack")
+
+
+@dataclass
+class Recording:
+    """A file opened for its sound. `blocks` may be gone through once; `warnings` is whole only after that."""
+
+    kind: str
+    mime: str
+    rate_hz: int
+    channels: int
+    coding: Coding
+    bits: int | None  # of an integer sample
+    said_s: float | None  # what the file says of its own length
+    blocks: Iterator[Samples]
+    warnings: list[str] = field(default_factory=list)
+    close: Callable[[], None] = lambda: None
+
+    def __enter__(self) -> Recording:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+def sniff(head: bytes, name: str = "recording") -> str:
+    """Which kind of file it is, by its first bytes and never by its name. Raises Refused."""
+    if not head:
+        raise Refused("file", name, "is empty (0 bytes); record it again")
+    if head[:4] in (b"RIFF", b"RF64", b"BW64") and head[8:12] == b"WAVE":
+        return "wav"
+    for at, start, kind in _STARTS:
+        if head[at:at + len(start)] == start:
+            return kind
+    if len(head) > 2 and head[0] == 0xFF and head[1] & 0xE0 == 0xE0:
+        return "aac" if head[1] & 0xF6 == 0xF0 else "mp3"
+    raise Refused("file", name, f"is no recording that can be read; send {ACCEPTED}")
+
+
+def open_recording(path: Path, *, name: str | None = None) -> Recording:
+    """Open a file for its sound; memory stays that of one block whatever the length. Raises Refused for what has no sound that can be read."""
+    called = name or path.name
+    file = path.open("rb")
+    try:
+        kind = sniff(file.read(64), called)
+        size = path.stat().st_size
+        if kind == "wav":
+            file.seek(0)
+            if file.read(4) != b"RIFX":
+                layout = wav_layout(file, size, called)
+                if layout.tag in (PCM, FLOAT):
+                    return _wav(file, layout)
+        short = _said_too_much(file, kind, size)
+        file.seek(0)
+        found = _decoded(file, kind, called)
+        found.warnings += short
+        return found
+    except BaseException:
+        file.close()
+        raise
+
+
+def _said_too_much(file: BinaryIO, kind: str, size: int) -> list[str]:
+    """AIFF and CAF say how many bytes they have; FFmpeg does not tell when fewer are there."""
+    promised = 0
+    if kind == "aiff":
+        file.seek(4)
+        promised = 8 + int.from_bytes(file.read(4), "big")
+    elif kind == "caf":
+        at = 8
+        for _ in range(100):
+            file.seek(at)
+            head = file.read(12)
+            length = int.from_bytes(head[4:], "big", signed=True)
+            if len(head) < 12 or length < 0:  # -1: the samples go on to the end
+                break
+            at += 12 + length
+            if head[:4] == b"data":
+                promised = at
+                break
+    if promised <= size:
+        return []
+    return [f"The file is cut off: it promises {promised / 1e6:.1f} MB and {size / 1e6:.1f} MB are there; what is there is measured."]
+
+
+def _wav(file: BinaryIO, layout: WavLayout) -> Recording:
+    integer = layout.tag == PCM
+    said = None if layout.said_bytes is None else layout.said_bytes / (layout.channels * layout.bytes_a_sample * layout.rate_hz)
+    frame = layout.channels * layout.bytes_a_sample
+    warnings = list(layout.warnings)
+
+    def blocks() -> Iterator[Samples]:
+        file.seek(layout.starts)
+        left = layout.frames
+        while left > 0:
+            data = file.read(min(left, max(1, int(layout.rate_hz * BLOCK_S))) * frame)
+            got = len(data) // frame
+            if got == 0:
+                break
+            left -= got
+            yield _samples(data[: got * frame], layout).reshape(-1, layout.channels)
+
+    return Recording("wav", MIMES["wav"], layout.rate_hz, layout.channels, "integer" if integer else "float", 8 * layout.bytes_a_sample if integer else None,
+                     said, blocks(), warnings, file.close)
+
+
+def _samples(data: bytes, layout: WavLayout) -> Samples:
+    width = layout.bytes_a_sample
+    if layout.tag == FLOAT:
+        return np.frombuffer(data, "<f4" if width == 4 else "<f8").astype(np.float32)
+    if width == 1:
+        return (np.frombuffer(data, np.uint8).astype(np.float32) - 128.0) / np.float32(128.0)
+    if width == 2:
+        return np.frombuffer(data, "<i2").astype(np.float32) / np.float32(32768.0)
+    if width == 3:
+        padded = np.zeros((len(data) // 3, 4), np.uint8)
+        padded[:, 1:] = np.frombuffer(data, np.uint8).reshape(-1, 3)
+        return padded.view("<i4")[:, 0].astype(np.float32) / np.float32(2**31)
+    return np.frombuffer(data, "<i4").astype(np.float32) / np.float32(2**31)
+
+
+def _decoded(file: BinaryIO, kind: str, name: str) -> Recording:
+    try:
+        box: Any = av.open(file, mode="r", format=kind, metadata_errors="ignore")
+    except (av.FFmpegError, ValueError) as error:
+        raise Refused("file", name, f"begins as {_word(kind)} but cannot be read: {_why(error, kind)}") from None
+    try:
+        if not box.streams.audio:
+            raise Refused("file", name, "has no sound in it" + (": it is a film without a sound track" if box.streams.video else ""))
+        stream = box.streams.audio[0]
+        codec = stream.codec_context
+        rate, channels = int(codec.sample_rate or 0), int(codec.channels or 0)
+        if rate < 1 or not 1 <= channels <= MOST_CHANNELS:
+            raise Refused("file", name, "does not say how its sound is coded; it may be cut off or damaged")
+        said = float(stream.duration * stream.time_base) if stream.duration and stream.time_base else None
+        coding, bits = _coding(codec)
+    except BaseException:
+        box.close()
+        raise
+    warnings: list[str] = []
+    if len(box.streams.audio) > 1:
+        warnings.append(f"The file has {len(box.streams.audio)} sound tracks; the first is measured.")
+
+    def close() -> None:
+        box.close()
+        file.close()
+
+    film = bool(box.streams.video) and kind in ("mov", "matroska")
+    mime = MIMES[kind].replace("audio/", "video/") if film else MIMES[kind]
+    return Recording(kind, mime, rate, channels, coding, bits, said, _decode(box, stream, rate, channels, said, warnings), warnings, close)
+
+
+def _coding(codec: Any) -> tuple[Coding, int | None]:
+    if not codec.name.startswith(_LOSSLESS):
+        return "lossy", None
+    if codec.format is not None and codec.format.name.startswith(("flt", "dbl")):
+        return "float", None
+    known = {"pcm_s16": 16, "pcm_s24": 24, "pcm_s32": 32, "pcm_u8": 8, "pcm_s8": 8}
+    bits = next((value for start, value in known.items() if codec.name.startswith(start)), None)
+    bits = bits or (16 if codec.format is not None and codec.format.name.startswith("s16") else 24)
+    return "integer", bits
+
+
+def _decode(box: Any, stream: Any, rate: int, channels: int, said: float | None, warnings: list[str]) -> Iterator[Samples]:
+    faults, frames, waiting, held = 0, 0, [], 0
+    stopped = False
+    packets = iter(box.demux(stream))
+    while not stopped:
+        try:
+            packet = next(packets, None)
+            if packet is None:
+                break
+            decoded = packet.decode()
+        except av.FFmpegError:
+            faults += 1
+            if faults > 1000:
+                break
+            continue
+        for frame in decoded:
+            if frame.sample_rate != rate or len(frame.layout.channels) != channels:
+                warnings.append("The kind of sound changes inside the file; only the part before that is measured.")
+                stopped = True
+                break
+            samples = _frame_samples(frame, channels)
+            waiting.append(samples)
+            held += len(samples)
+            frames += len(samples)
+        if held >= rate * BLOCK_S:
+            yield np.concatenate(waiting)
+            waiting, held = [], 0
+    if waiting:
+        yield np.concatenate(waiting)
+    there = frames / rate
+    if faults:
+        warnings.append(f"{faults} part{'s' if faults > 1 else ''} of the file could not be decoded; the rest is measured.")
+    if said is not None and there < said - max(0.3, 0.01 * said) and not stopped:
+        warnings.append(f"The file is cut off: it promises {said:.1f} s and {there:.1f} s could be read; what is there is measured.")
+
+
+def _frame_samples(frame: Any, channels: int) -> Samples:
+    array: NDArray[Any] = frame.to_ndarray()
+    name = frame.format.name
+    plain = array.T if name.endswith("p") else array.reshape(-1, channels)
+    if array.dtype.kind == "f":
+        return np.ascontiguousarray(plain, dtype=np.float32)
+    if array.dtype == np.uint8:
+        return (plain.astype(np.float32) - 128.0) / np.float32(128.0)
+    return np.ascontiguousarray(plain, dtype=np.float32) / np.float32(2 ** (8 * array.dtype.itemsize - 1))
+
+
+def _word(kind: str) -> str:
+    words = {"mov": "an M4A, MP4 or MOV file", "matroska": "a WebM or Matroska film", "caf": "a CAF file", "ogg": "an OGG file"}
+    return words.get(kind, f"{kind.upper()} sound")
+
+
+def _why(error: Exception, kind: str) -> str:
+    if kind == "mov":
+        return "its index is missing, as when the recording or the upload was cut off before its end"
+    return "it is cut off or damaged" if isinstance(error, av.FFmpegError) else str(error)

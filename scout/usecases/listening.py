@@ -1,0 +1,34 @@
+"""A recording's file opened and measured, with how far it is told on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from scout.calc.sound.recording import Measured, measure
+from scout.media.recordings import LONGEST_S, open_recording
+
+
+@dataclass(frozen=True)
+class Heard:
+    """What came out of a file."""
+
+    measured: Measured
+    warnings: tuple[str, ...]  # of reading the file
+    mime: str
+    bits: int | None
+
+
+def listen(path: Path, *, name: str | None = None, progress: Callable[[float, float], None] | None = None) -> Heard:
+    """Measure a recording. Raises Refused for what has no sound that can be read.
+
+    progress: called with the seconds measured and the seconds there are thought to be
+    """
+    with open_recording(path, name=name) as recording:
+        of = recording.said_s or 0.0
+        tell = None if progress is None else (lambda at: progress(at, max(at, of)))
+        found = measure(recording.blocks, recording.rate_hz, recording.channels, coding=recording.coding, bits=recording.bits, longest_s=LONGEST_S,
+                        progress=tell)
+        cut = (f"Only the first {LONGEST_S / 3600:.0f} h are measured.",) if found.duration_s >= LONGEST_S else ()
+        return Heard(found, (*recording.warnings, *cut), recording.mime, recording.bits)

@@ -1,0 +1,332 @@
+"""Recordings as scouts bring them home: every kind of file a phone makes, the awkward ones, and what is no recording.
+
+Expected levels are what the signals were made to have (by hand: a periodic signal's mean square is the sum over its lines; the weightings
+are the analogue design formulas of IEC 61672-1), with the calibration of a 94.0 dB calibrator that lies at -20.00 dBFS: 114.0 dB.
+"""
+
+from __future__ import annotations
+
+import struct
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from scout.assess.sound_recording import RecordingAnswer, recording_answer
+from scout.calc.sound.calibration import meter_offset_db, tone_offset_db
+from scout.errors import OutOfRange, Refused
+from scout.media.recordings import open_recording
+from scout.usecases.listening import Heard, listen
+from tests.media.made_recordings import chunk, coded, extensible_wav, float_wav, form, noise, packed, plain_wav, sine, wav
+
+CAL_DB = 114.0
+RATE = 48000
+
+
+def heard(tmp_path: Path, data: bytes, name: str = "room.wav") -> Heard:
+    path = tmp_path / name
+    path.write_bytes(data)
+    return listen(path)
+
+
+def answer(tmp_path: Path, data: bytes, calibration_db: float | None = CAL_DB) -> RecordingAnswer:
+    found = heard(tmp_path, data)
+    return recording_answer(found.measured, found.warnings, calibration_db, bits=found.bits)
+
+
+def weighted_db(signal: np.ndarray, weighting: str, rate_hz: int = RATE) -> float:
+    """by hand: mean square of each line of the whole signal, times IEC 61672-1's analogue formula, added up."""
+    power = 2.0 * np.abs(np.fft.rfft(signal) / len(signal)) ** 2
+    hz = np.arange(len(power)) * rate_hz / len(signal)
+    power[0] = 0.0
+
+    def a(f: np.ndarray) -> np.ndarray:
+        return 12194.217**2 * f**4 / ((f**2 + 20.598997**2) * np.sqrt((f**2 + 107.65265**2) * (f**2 + 737.86223**2)) * (f**2 + 12194.217**2))
+
+    def c(f: np.ndarray) -> np.ndarray:
+        return 12194.217**2 * f**2 / ((f**2 + 20.598997**2) * (f**2 + 12194.217**2))
+    curve = {"A": a, "C": c}[weighting]
+    return float(10 * np.log10(np.sum(power * (curve(hz) / curve(np.array(1000.0))) ** 2)) + CAL_DB)
+
+
+def test_a_calibrator_reads_94(tmp_path: Path) -> None:
+    # by definition: a sine of 1 kHz at -20 dBFS is 94.0 dB under every weighting; within 0.1 dB
+    found = heard(tmp_path, plain_wav(sine(RATE, 2, 1000, -20)))
+    said = recording_answer(found.measured, found.warnings, CAL_DB)
+    assert (said.laeq_db, said.lceq_db, said.lafmax_db, said.la90_db) == pytest.approx((94.0, 94.0, 94.0, 94.0), abs=0.1)
+    assert tone_offset_db(found.measured, 94.0) == pytest.approx(114.0, abs=0.1)
+    assert tone_offset_db(found.measured, 114.0) == pytest.approx(134.0, abs=0.1)
+    assert meter_offset_db(found.measured, 50.0) == pytest.approx(70.0, abs=0.1)  # by hand: 50 + 20
+    assert said.hum is None
+    assert said.duration_s == 2.0
+    assert said.clipped_share == 0.0
+
+
+def test_what_is_no_calibrator(tmp_path: Path) -> None:
+    with pytest.raises(OutOfRange, match="calibrator gives 1000 Hz"):
+        tone_offset_db(heard(tmp_path, plain_wav(sine(RATE, 2, 440, -20))).measured, 94.0)
+    with pytest.raises(OutOfRange, match="holds more"):
+        tone_offset_db(heard(tmp_path, plain_wav(sine(RATE, 2, 1000, -20) + noise(RATE, 2, -28, 1))).measured, 94.0)
+    with pytest.raises(OutOfRange, match="full scale"):
+        tone_offset_db(heard(tmp_path, plain_wav(sine(RATE, 2, 1000, 3))).measured, 94.0)
+    with pytest.raises(OutOfRange, match="no signal"):
+        tone_offset_db(heard(tmp_path, plain_wav(np.zeros(RATE))).measured, 94.0)
+
+
+def test_extensible_24_bit(tmp_path: Path) -> None:
+    signal = noise(RATE, 2, -68, 1)
+    said = answer(tmp_path, extensible_wav(signal))
+    assert said.laeq_db == pytest.approx(weighted_db(signal, "A"), abs=0.2)
+    assert said.lceq_db == pytest.approx(weighted_db(signal, "C"), abs=0.2)
+    assert said.duration_s == 2.0
+    # by hand: -4 dB an octave; 63 Hz is four octaves under 1 kHz
+    assert said.bands_dbfs is not None
+    levels = [said.bands_dbfs[band] or 0.0 for band in ("125", "250", "500", "1000", "2000", "4000", "8000")]
+    assert np.diff(levels) == pytest.approx(np.full(6, -4.0), abs=0.3)
+
+
+def test_float_may_pass_full_scale(tmp_path: Path) -> None:
+    signal = noise(RATE, 1.5, -9, 2)
+    assert np.abs(signal).max() > 1.2
+    said = answer(tmp_path, float_wav(signal))
+    assert said.laeq_db == pytest.approx(weighted_db(signal, "A"), abs=0.2)
+    assert said.clipped_share == 0.0
+    assert not any("clipped" in words for words in said.warnings)
+
+
+def test_float_clipped_at_one_is_clipped(tmp_path: Path) -> None:
+    said = answer(tmp_path, float_wav(np.clip(sine(RATE, 2, 200, 3), -1, 1)))
+    assert said.laeq_db is None
+    assert said.clipped_share > 0.5
+
+
+@pytest.mark.parametrize("said_bytes", [0, 0xFFFFFFFF, 100_000])
+def test_wrong_lengths_are_read_by_the_bytes_present(tmp_path: Path, said_bytes: int) -> None:
+    signal = noise(RATE, 3, -60, 3)
+    data = wav(chunk(b"fmt ", form(1, 1, RATE, 16)), chunk(b"data", packed(signal), said_bytes), said=said_bytes)
+    said = answer(tmp_path, data)
+    assert said.duration_s == 3.0
+    assert said.laeq_db == pytest.approx(weighted_db(signal, "A"), abs=0.2)
+    assert any("samples present are measured" in words for words in said.warnings)
+
+
+def test_chunks_after_the_samples_are_no_samples(tmp_path: Path) -> None:
+    signal = noise(RATE, 1, -60, 3)
+    data = wav(chunk(b"fmt ", form(1, 1, RATE, 16)), chunk(b"data", packed(signal)), chunk(b"LIST", b"INFO" + b"x" * 501))
+    said = answer(tmp_path, data)
+    assert said.duration_s == 1.0
+    assert not any("header" in words for words in said.warnings)
+
+
+def test_a_file_over_4_gb_says_its_length_elsewhere(tmp_path: Path) -> None:
+    # EBU Tech 3306 (RF64): the true length stands in ds64
+    raw = packed(noise(RATE, 1, -60, 3))
+    ds64 = chunk(b"ds64", struct.pack("<QQQI", 0, len(raw), len(raw) // 2, 0))
+    data = wav(ds64, chunk(b"fmt ", form(1, 1, RATE, 16)), chunk(b"data", raw, 0xFFFFFFFF), said=0xFFFFFFFF, kind=b"RF64")
+    said = answer(tmp_path, data)
+    assert said.duration_s == 1.0
+    assert not any("length" in words for words in said.warnings)
+
+
+def test_a_dead_channel_is_left_out(tmp_path: Path) -> None:
+    left = noise(RATE, 1.5, -55, 4)
+    said = answer(tmp_path, plain_wav(np.column_stack([left, np.zeros(len(left))]).ravel(), channels=2))
+    assert said.dead_channels == ("right",)
+    assert any("right channel is silent" in words for words in said.warnings)
+    assert said.laeq_db == pytest.approx(weighted_db(left, "A"), abs=0.2)  # a mix would be 6.02 lower, an energy mean 3.01
+
+
+def test_equal_channels_are_not_added(tmp_path: Path) -> None:
+    one = noise(RATE, 1.5, -55, 4)
+    said = answer(tmp_path, plain_wav(np.column_stack([one, one]).ravel(), channels=2))
+    assert said.laeq_db == pytest.approx(weighted_db(one, "A"), abs=0.2)
+    assert said.dead_channels == ()
+
+
+@pytest.mark.parametrize(("mains_hz", "rate_hz"), [(50.0, 48000), (60.0, 44100), (49.8, 48000), (60.0, 16000)])
+def test_hum(tmp_path: Path, mains_hz: float, rate_hz: int) -> None:
+    top = min(7000.0, rate_hz / 2.5)
+    signal = sine(rate_hz, 3, mains_hz, -60) + sine(rate_hz, 3, 2 * mains_hz, -66) + noise(rate_hz, 3, -70, 5, high_hz=top)
+    found = heard(tmp_path, plain_wav(signal, rate_hz)).measured
+    assert found.hum is not None
+    assert found.hum.frequency_hz == pytest.approx(mains_hz, abs=0.2)
+    assert found.hum.mains_hz == round(mains_hz / 10) * 10
+    # as made: the lines stand at -60 and -66 dBFS
+    assert [10 * np.log10(line.square) for line in found.hum.lines] == pytest.approx([-60.0, -66.0], abs=0.5)
+    assert found.hum.above_floor_db > 4
+
+
+def test_noise_does_not_hum(tmp_path: Path) -> None:
+    for seed in range(12):
+        assert heard(tmp_path, plain_wav(noise(RATE, 3, -60, seed))).measured.hum is None
+        assert heard(tmp_path, plain_wav(noise(RATE, 3, -40, seed, slope_db_oct=-9, low_hz=20))).measured.hum is None
+
+
+def test_a_compressor_hums_without_the_mains(tmp_path: Path) -> None:
+    found = heard(tmp_path, plain_wav(sine(RATE, 5, 73.4, -55) + noise(RATE, 5, -70, 5))).measured
+    assert found.hum is not None
+    assert found.hum.frequency_hz == pytest.approx(73.4, abs=0.1)
+    assert found.hum.mains_hz is None
+
+
+def test_clipped_has_no_level(tmp_path: Path) -> None:
+    signal = sine(RATE, 3, 200, 3) + noise(RATE, 3, -40, 7)
+    said = answer(tmp_path, plain_wav(signal))
+    assert said.laeq_db is None
+    assert said.lafmax_db is None
+    # by hand: |1.99 sin x| is 1 or more for 1 - 2 asin(1/1.995)/pi = 66.6 % of the time
+    assert said.clipped_share == pytest.approx(0.666, abs=0.002)
+    least = weighted_db(np.clip(signal, -1, 1), "A")
+    assert any(f"at least {least:.1f} dB(A)" in words for words in said.warnings)
+
+
+def test_a_peak_that_touches_is_not_clipped(tmp_path: Path) -> None:
+    signal = noise(RATE, 2, -30, 1)
+    signal[5000] = 1.0
+    said = answer(tmp_path, plain_wav(signal))
+    assert said.laeq_db is not None
+    assert said.clipped_share < 1e-4
+
+
+def test_silence_is_no_level(tmp_path: Path) -> None:
+    said = answer(tmp_path, plain_wav(np.zeros(RATE)))
+    assert [said.laeq_db, said.laeq_dbfs, said.la90_db, said.bands_dbfs, said.hum] == [None] * 5
+    assert any("No signal was recorded" in words for words in said.warnings)
+
+
+def test_an_offset_is_no_sound(tmp_path: Path) -> None:
+    signal = noise(RATE, 3, -58, 8)
+    said = answer(tmp_path, plain_wav(signal + 0.125))
+    assert (said.laeq_db, said.lceq_db) == pytest.approx((weighted_db(signal, "A"), weighted_db(signal, "C")), abs=0.2)
+    assert any("offset of 12.5 %" in words for words in said.warnings)
+
+
+def test_a_header_alone(tmp_path: Path) -> None:
+    said = answer(tmp_path, wav(chunk(b"fmt ", form(1, 1, RATE, 16)), chunk(b"data", b"")))
+    assert said.duration_s == 0
+    assert said.laeq_db is None
+    assert any("no samples" in words for words in said.warnings)
+
+
+def test_dropouts_are_counted(tmp_path: Path) -> None:
+    signal = noise(RATE, 4, -30, 9)
+    signal[:4800] = 0  # a late start, no dropout
+    signal[RATE:RATE + 960] = 0
+    signal[2 * RATE:2 * RATE + 480] = 0
+    found = heard(tmp_path, plain_wav(signal)).measured.faults
+    assert found.dropouts == 2
+    assert found.dropout_s == pytest.approx(0.03, abs=0.001)
+
+
+def test_without_calibration_there_is_no_level(tmp_path: Path) -> None:
+    said = answer(tmp_path, plain_wav(noise(RATE, 3, -60, 3)), None)
+    assert said.laeq_db is None
+    assert said.lafmax_db is None
+    assert said.laeq_dbfs is not None
+    assert any("relative only" in words for words in said.warnings)
+
+
+def test_events(tmp_path: Path) -> None:
+    signal = noise(RATE, 40, -60, 1, slope_db_oct=0)
+    bang, plane = slice(10 * RATE, 10 * RATE + RATE // 2), slice(20 * RATE, 32 * RATE)
+    signal[bang] *= 10.0
+    signal[plane] *= 1 + 9 * np.sin(np.pi * np.arange(12 * RATE) / (12 * RATE))
+    found = heard(tmp_path, plain_wav(signal)).measured.events
+    assert [event.kind for event in found] == ["short", "passing"]
+    assert [event.start_s for event in found] == pytest.approx([10.0, 20.6], abs=0.7)
+    assert [event.length_s for event in found] == pytest.approx([0.8, 11.0], abs=0.8)
+    assert [event.above_background_db for event in found] == pytest.approx([20.0, 20.0], abs=1.5)  # by hand: ten times is 20 dB
+
+
+@pytest.mark.parametrize(("box", "codec", "suffix", "within_db"), [
+    ("ipod", "aac", "m4a", 0.5), ("mp3", "libmp3lame", "mp3", 0.5), ("ogg", "vorbis", "ogg", 0.5), ("ogg", "libopus", "opus", 0.5),
+    ("flac", "flac", "flac", 0.2), ("caf", "pcm_s16le", "caf", 0.2), ("aiff", "pcm_s16be", "aif", 0.2),
+    ("ipod", "alac", "m4a", 0.2), ("matroska", "libopus", "webm", 0.5), ("adts", "aac", "aac", 0.5),
+])
+def test_every_format_a_phone_makes(tmp_path: Path, box: str, codec: str, suffix: str, within_db: float) -> None:
+    signal = sine(RATE, 4, 1000, -40) + noise(RATE, 4, -62, 9)
+    found = listen(coded(tmp_path / f"room.{suffix}", signal, RATE, box=box, codec=codec, channels=2))
+    assert found.measured.laeq_dbfs == pytest.approx(weighted_db(signal, "A") - CAL_DB, abs=within_db)
+    assert found.measured.duration_s == pytest.approx(4.0, abs=0.1)
+    assert found.measured.channels == 2
+    assert found.measured.dead == ()
+    assert not any("cut off" in words for words in found.warnings)
+
+
+def test_the_sound_of_a_film(tmp_path: Path) -> None:
+    signal = sine(RATE, 1, 1000, -20)
+    found = listen(coded(tmp_path / "film.mp4", signal, RATE, box="mp4", codec="aac", film=True))
+    assert found.measured.laeq_dbfs == pytest.approx(-20, abs=0.5)
+    assert found.mime == "video/mp4"
+
+
+def test_a_film_without_sound(tmp_path: Path) -> None:
+    path = coded(tmp_path / "film.mp4", np.zeros(0), RATE, box="mp4", codec="aac", film=True, sound=False)
+    with pytest.raises(Refused, match="no sound in it: it is a film"):
+        listen(path)
+
+
+@pytest.mark.parametrize("data", [b"This is a list of rooms.\n" * 40, b"", b"#EXTM3U\nhttp://example.org/a.ts\n",
+                                  b"ffconcat version 1.0\nfile other.wav\n",
+                                  b"RIFF\0\0\0\0WAVE", b"RIFF\x24\0\0\0WAVEfmt \x10\0\0\0" + form(1, 0, 48000, 16) + b"data\0\0\0\0",
+                                  b"RIFF\x24\0\0\0WAVEfmt \x10\0\0\0" + form(1, 1, 0, 16) + b"data\0\0\0\0", b"OggS" + b"\0" * 200,
+                                  b"\0\0\0\x20ftypM4A " + b"\0" * 300,
+                                  b"ID3\x04\0\0\0\0\0\x0a" + b"\0" * 3000, b"fLaC" + b"\xff" * 100, b"caff\0\x01\0\0" + b"\0" * 40])
+def test_what_is_no_recording_is_refused(tmp_path: Path, data: bytes) -> None:
+    path = tmp_path / "notes.wav"
+    path.write_bytes(data)
+    with pytest.raises(Refused, match=r"file: notes\.wav"):
+        listen(path)
+
+
+@pytest.mark.parametrize(("box", "codec", "suffix"), [("ipod", "aac", "m4a"), ("mp3", "libmp3lame", "mp3"), ("ogg", "vorbis", "ogg"), ("flac", "flac", "flac"),
+                                                      ("caf", "pcm_s16le", "caf")])
+def test_a_file_cut_in_half_is_measured_as_far_as_it_goes(tmp_path: Path, box: str, codec: str, suffix: str) -> None:
+    path = coded(tmp_path / f"room.{suffix}", noise(RATE, 12, -40, 9), RATE, box=box, codec=codec)
+    path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
+    found = listen(path)
+    assert 4.0 < found.measured.duration_s < 8.0
+    assert found.measured.laeq_dbfs is not None
+    if suffix in ("m4a", "flac", "caf"):  # an MP3 or OGG that ends early does not know it
+        assert any("cut off" in words or "could not be decoded" in words for words in found.warnings)
+
+
+def test_half_a_wav(tmp_path: Path) -> None:
+    data = plain_wav(noise(RATE, 4, -60, 3))
+    said = answer(tmp_path, data[: len(data) // 2])
+    assert said.duration_s == pytest.approx(2.0, abs=0.01)
+    assert any("cut off" in words and "4.0 s" in words for words in said.warnings)
+
+
+def test_an_m4a_without_its_index(tmp_path: Path) -> None:
+    path = coded(tmp_path / "room.m4a", noise(RATE, 4, -40, 9), RATE, box="ipod", codec="aac")
+    data = path.read_bytes()
+    at = data.index(b"moov")
+    path.write_bytes(data[: at - 4] + data[at + 4:][:200])
+    with pytest.raises(Refused, match="index is missing"):
+        listen(path)
+
+
+def test_numbers_that_are_none(tmp_path: Path) -> None:
+    signal = noise(RATE, 2, -30, 2)
+    signal[1000] = np.nan
+    signal[1001] = np.inf
+    said = answer(tmp_path, float_wav(signal))
+    assert said.laeq_db is not None
+    assert any("2 samples are no numbers" in words for words in said.warnings)
+
+
+def test_an_odd_last_byte_is_left_out(tmp_path: Path) -> None:
+    data = wav(chunk(b"fmt ", form(1, 2, RATE, 16)), b"data" + struct.pack("<I", 0xFFFFFFFF) + packed(noise(RATE, 1, -40, 1)) + b"\x01")
+    assert answer(tmp_path, data).duration_s == 0.5
+
+
+def test_blocks_stay_small_whatever_the_length(tmp_path: Path) -> None:
+    # a sparse file: an hour of stereo takes no disk and no more memory than a second
+    path = tmp_path / "long.wav"
+    with path.open("wb") as file:
+        file.write(b"RIFF" + struct.pack("<I", 0xFFFFFFFF) + b"WAVE" + chunk(b"fmt ", form(1, 2, RATE, 16)) + b"data" + struct.pack("<I", 0xFFFFFFFF))
+        file.truncate(44 + 3600 * RATE * 4)
+    with open_recording(path) as recording:
+        sizes = [len(next(recording.blocks)) for _ in range(20)]
+    assert max(sizes) <= RATE
