@@ -1,0 +1,52 @@
+"""What people sight instead of reading a compass: a line on a map, the shadow of a window's edge, a skyline traced on a photo."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field
+
+from scout.records.base import WHOLE, BearingDeg, Least0, Number, Record
+from scout.records.sheet import Moment, PlanPoint
+
+MapRun = Literal["out_through", "along"]
+Latitude = Annotated[Number, Field(ge=-90, le=90)]
+Longitude = Annotated[Number, Field(ge=-180, le=180)]
+WallLetter = Annotated[str, Field(pattern=r"^[A-Z]$")]
+
+
+def _listed(value: object) -> object:
+    return tuple(tuple(part) if isinstance(part, list) else part for part in value) if isinstance(value, list) else value
+
+
+class MapLine(Record):
+    """Two points of a map, and how the line from the first to the second runs to a wall."""
+
+    wall: WallLetter
+    runs: MapRun
+    from_latitude_deg: Latitude
+    from_longitude_deg: Longitude
+    to_latitude_deg: Latitude
+    to_longitude_deg: Longitude
+    accuracy_m: Least0 | None = None
+
+
+class ShadowLine(Record):
+    """The line along the floor on which the shadow of an upright window edge lay at a time, its end nearer to the window first."""
+
+    at: Moment
+    near: PlanPoint
+    far: PlanPoint
+    accuracy_m: Least0 | None = None
+    clock_s: Annotated[Number, Field(ge=0, le=7200)] | None = None  # how far the clock may be out
+
+
+class SkylineTrace(Record):
+    """Points clicked along the skyline of a photo, and how the photo looks out. points: from left and top, as shares of the picture."""
+
+    photo_id: Annotated[int, Field(ge=1), WHOLE]
+    bearing_deg: BearingDeg
+    across_deg: Annotated[Number, Field(gt=1, lt=170)] | None = None
+    equivalent_mm: Annotated[Number, Field(gt=2, le=3000)] | None = None
+    tilt_deg: Annotated[Number, Field(ge=-80, le=80)] | None = None
+    points: Annotated[tuple[tuple[Number, Number], ...], BeforeValidator(_listed), Field(min_length=2, max_length=500)]
