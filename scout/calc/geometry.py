@@ -142,24 +142,38 @@ def inside(plan_m: ArrayLike, points_m: ArrayLike, *, edge_m: float = SMALL_M) -
     """(...,) whether each plan point (..., 2) lies in the polygon; points within edge_m of a wall count as inside."""
     p = np.asarray(plan_m, dtype=np.float64)
     q = np.asarray(points_m, dtype=np.float64)[..., :2]
-    x, y = q[..., None, 0], q[..., None, 1]
-    x1, y1 = p[:, 0], p[:, 1]
-    x2, y2 = np.roll(x1, -1), np.roll(y1, -1)
+    x, y = q[..., 0], q[..., 1]
+    (x1, y1), (x2, y2) = _columns(p, q.ndim)
     straddles = (y1 > y) != (y2 > y)
     with np.errstate(divide="ignore", invalid="ignore"):
-        at_x = x1 + (y - y1) * (x2 - x1) / (y2 - y1)
-    odd = np.sum(straddles & (x < at_x), axis=-1) % 2 == 1
-    return np.asarray(odd | (distance_to_walls_m(p, q) <= edge_m))
+        at_x = x1 + (y - y1) * ((x2 - x1) / (y2 - y1))
+    found = np.asarray(np.count_nonzero(straddles & (x < at_x), axis=0) % 2 == 1)
+    outside = ~found
+    if edge_m >= 0 and np.any(outside):  # the distance matters only to those that are not inside already
+        found[outside] = distance_to_walls_m(p, q[outside]) <= edge_m
+    return found
 
 
 def distance_to_walls_m(plan_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
     """(...,) distance in plan from each point (..., 2) to the nearest wall line."""
     p = np.asarray(plan_m, dtype=np.float64)
-    q = np.asarray(points_m, dtype=np.float64)[..., None, :2]
-    a, b = p, np.roll(p, -1, axis=0)
-    ab = b - a
-    t = np.clip(np.sum((q - a) * ab, axis=-1) / np.sum(ab * ab, axis=-1), 0.0, 1.0)
-    return np.asarray(np.min(np.linalg.norm(q - (a + t[..., None] * ab), axis=-1), axis=-1))
+    q = np.asarray(points_m, dtype=np.float64)[..., :2]
+    x, y = q[..., 0], q[..., 1]
+    (ax, ay), (bx, by) = _columns(p, q.ndim)
+    run_x, run_y = bx - ax, by - ay
+    from_x, from_y = x - ax, y - ay
+    t = np.clip((from_x * run_x + from_y * run_y) / (run_x * run_x + run_y * run_y), 0.0, 1.0)
+    from_x -= t * run_x
+    from_y -= t * run_y
+    return np.asarray(np.sqrt(np.min(from_x * from_x + from_y * from_y, axis=0)))
+
+
+def _columns(corners_m: FloatArray, dimensions: int) -> tuple[FloatArray, FloatArray]:
+    """Start and end (2, walls, 1 ...) of every wall, shaped so that the walls come first and points (..., 2) of that many
+    dimensions spread behind them: sums along a long last axis are what numpy does fast.
+    """
+    shape = (2, len(corners_m), *(1,) * (dimensions - 1))
+    return corners_m.T.reshape(shape), np.roll(corners_m, -1, axis=0).T.reshape(shape)
 
 
 def facing_deg(plan_m: ArrayLike, known_wall: int, known_bearing_deg: float) -> FloatArray:

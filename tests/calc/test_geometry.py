@@ -210,3 +210,21 @@ def test_property_turning_plan_and_point_together_changes_nothing(x: float, y: f
 def test_require_names_the_argument_and_what_would_do(value: float, bounds: dict[str, float], words: str) -> None:
     with pytest.raises(OutOfRange, match=f"depth_m: .*{words}"):
         require("depth_m", value, **bounds)
+
+
+@given(st.lists(st.tuples(st.floats(-1, 9), st.floats(-1, 7)), min_size=1, max_size=40))
+def test_inside_agrees_with_the_winding_angle_and_distance_with_a_dense_walk(points: list[tuple[float, float]]) -> None:
+    """property: seen from inside the corners turn once round, from outside not at all; no point of a wall is nearer than the distance."""
+    for corners in ([(0, 6), (3, 6), (3, 4), (8, 4), (8, 0), (0, 0)], [(0, 5), (6, 6.5), (8, 2), (5, 2.5), (4, 0)]):
+        plan, spots = np.array(corners, dtype=float), np.array(points)
+        away = distance_to_walls_m(plan, spots)
+        shares = np.linspace(0.0, 1.0, 2001)[:, None, None]
+        walk = (plan + shares * (np.roll(plan, -1, axis=0) - plan)).reshape(-1, 2)
+        nearest = np.min(np.linalg.norm(spots[:, None, :] - walk, axis=-1), axis=1)
+        assert np.all(away <= nearest + 1e-9)
+        assert np.all(nearest <= away + 0.005)  # the walk's steps are at most 4.2 mm
+        ray = plan - spots[:, None, :]
+        turn = np.angle(np.exp(1j * (np.angle(np.roll(ray, -1, axis=1) @ (1, 1j)) - np.angle(ray @ (1, 1j))))).sum(axis=1)
+        sure = away > 1e-6  # on the very line the two may differ in the last digit
+        assert np.array_equal(inside(plan, spots)[sure], np.abs(turn[sure]) > np.pi)
+        assert bool(inside(plan, spots[0])) == bool(inside(plan, spots)[0])

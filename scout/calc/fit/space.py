@@ -79,7 +79,10 @@ def distance_to_line_m(corners_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
 
 def stands_inside(plan_m: ArrayLike, points_m: ArrayLike, radius_m: float) -> BoolArray:
     """(...) whether a circle of that radius at each point (..., 2) lies wholly in the plan."""
-    return np.asarray(inside(plan_m, points_m) & (distance_to_walls_m(plan_m, points_m) >= radius_m - SMALL_M))
+    if radius_m <= SMALL_M:
+        return inside(plan_m, points_m)
+    # So far off every wall no point can owe being inside to the width of a wall's line.
+    return np.asarray((distance_to_walls_m(plan_m, points_m) >= radius_m - SMALL_M) & inside(plan_m, points_m, edge_m=-1.0))
 
 
 def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArray:
@@ -103,11 +106,13 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
     small = 1e-9
     crossed = (np.minimum(from_a, from_b) < -small) & (np.maximum(from_a, from_b) > small)
     crossed &= (np.minimum(from_p, from_t) < -small) & (np.maximum(from_p, from_t) > small)
-    blocked = np.any(crossed, axis=-1)
+    seen = np.asarray(~np.any(crossed, axis=-1))
     # Two corners touched in turn hide a line that crosses no wall properly: its middle is then outside.
+    start = points[..., 0, :][seen]
     shares = np.linspace(0.1, 0.9, 9)
-    between = points[..., 0, :][..., None, :] + shares[:, None] * (target - points[..., 0, :])[..., None, :]
-    return np.asarray(~blocked & np.all(inside(plan, between, edge_m=1e-6), axis=-1))
+    between = start[:, None, :] + shares[:, None] * (target - start)[:, None, :]
+    seen[seen] = np.all(inside(plan, between, edge_m=1e-6), axis=-1) & inside(plan, start, edge_m=1e-6)
+    return seen
 
 
 def _is_convex(plan: FloatArray) -> bool:

@@ -14,7 +14,7 @@ import numpy as np
 
 from scout.calc.fit.camera import View, column_in_frame
 from scout.calc.fit.lights import FRAME_MARGIN_SHARE, REASONS, Lamp, Stage, blocked, highest_m
-from scout.calc.fit.space import BoolArray
+from scout.calc.fit.space import BoolArray, stands_inside
 from scout.calc.geometry import FloatArray, require
 
 FURTHEST_M = 12.0
@@ -112,6 +112,7 @@ def find_spot(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1,
     if highest_m(stage.space, lamp) < lamp.stand_min_m - 1e-9:
         return NoSpot("ceiling")
     places = _places(stage, lamp, goal, sides)
+    places = places[stands_inside(stage.space.plan_m, places, lamp.radius_m)]  # most fall here, and the rest is dearer to ask
     places = places[~np.logical_or.reduce(list(blocked(stage, lamp, places, None).values()))]
     if not len(places):
         return NoSpot("floor")
