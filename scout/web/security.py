@@ -9,7 +9,7 @@ from flask.typing import ResponseReturnValue
 from flask_login import current_user
 from flask_wtf.csrf import CSRFProtect
 
-from scout.settings import MEGABYTE
+from scout.settings import MEGABYTE, Settings
 from scout.usecases import people
 from scout.web.work import settings, work
 
@@ -46,10 +46,18 @@ def guard(app: Flask) -> None:
     app.after_request(_headers)
 
 
+def largest_request_bytes(of: Settings) -> int:
+    """The largest request that a page reads, so that the server in front lets it through and the page itself says the limit."""
+    return max(_upload_bytes(of), SHEET_MOST_BYTES + MEGABYTE)
+
+
+def _upload_bytes(of: Settings) -> int:
+    return of.max_upload_bytes * FILES_AT_ONCE + MEGABYTE
+
+
 def _limit_size() -> None:
-    most = settings().max_upload_bytes
     if request.endpoint in UPLOADS:
-        request.max_content_length = most * FILES_AT_ONCE + MEGABYTE
+        request.max_content_length = _upload_bytes(settings())
     elif request.endpoint == "sheets.read_sheet":
         request.max_content_length = SHEET_MOST_BYTES + MEGABYTE
     request.max_form_memory_size = FORM_MOST_BYTES

@@ -105,6 +105,28 @@ def test_static_files_keep_to_the_policy(ada: Browser) -> None:
         assert "@import" not in text, path.name
 
 
+def _contrast(one: str, other: str) -> float:
+    """Source: WCAG 2.2, definitions of contrast ratio and relative luminance."""
+    def luminance(colour: str) -> float:
+        parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+        r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
+        return 0.2126 * r + 0.7152 * g + 0.0722 * b
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_inks_stand_out_from_paper_by_day_and_by_night() -> None:
+    from scout.web.show import STATIC
+    assert _contrast("#000000", "#ffffff") == pytest.approx(21)  # WCAG: black on white is 21:1
+    roots = re.findall(r":root \{([^}]*)\}", (STATIC / "sillbook.css").read_text(encoding="utf-8"))
+    for root in roots[:2]:
+        colour = dict(re.findall(r"--(\w+): (#[0-9a-f]{6})", root))
+        for paper in ("ground", "sheet", "wash"):
+            for ink in ("ink", "soft", "rust", "green"):
+                assert _contrast(colour[ink], colour[paper]) >= 4.5, (ink, paper)  # WCAG 2.2, 1.4.3, level AA
+            assert _contrast(colour["box"], colour[paper]) >= 3, paper  # WCAG 2.2, 1.4.11: the edge of a field
+
+
 @pytest.mark.parametrize("name", [MARKUP, EMOJI, LONG_WORD], ids=["markup", "emoji", "one long word"])
 def test_whatever_is_typed_stays_text(ada: Browser, name: str) -> None:
     place = ada.done("/locations/new", {"name": name, "address": name, "hazards": name, "contacts-0-name": name, "contacts-0-phone": name})
