@@ -145,9 +145,9 @@ def inside(plan_m: ArrayLike, points_m: ArrayLike, *, edge_m: float = SMALL_M) -
     x, y = q[..., 0], q[..., 1]
     (x1, y1), (x2, y2) = _columns(p, q.ndim)
     straddles = (y1 > y) != (y2 > y)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        at_x = x1 + (y - y1) * ((x2 - x1) / (y2 - y1))
-    found = np.asarray(np.count_nonzero(straddles & (x < at_x), axis=0) % 2 == 1)
+    # Left of the wall where it crosses the point's height: asked without dividing, since a wall may be as good as level.
+    left = ((x - x1) * (y2 - y1) < (y - y1) * (x2 - x1)) ^ (y2 < y1)
+    found = np.asarray(np.count_nonzero(straddles & left, axis=0) % 2 == 1)
     outside = ~found
     if edge_m >= 0 and np.any(outside):  # the distance matters only to those that are not inside already
         found[outside] = distance_to_walls_m(p, q[outside]) <= edge_m
