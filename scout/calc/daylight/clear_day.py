@@ -119,7 +119,8 @@ class ClearTable:
         rows, columns = np.nonzero(used)
         s, h = require("azimuth", columns * GRID_DEG), require("elevation", np.maximum(rows * GRID_DEG, LOWEST_DEG))
         nothing, unit = np.zeros(len(s)), np.ones(len(s))
-        self.sky = self._grid(rows, columns, _sky_and_ground(spot, s, h, nothing, ground_reflectance))
+        # for each lux of the sky's own: near the horizon that grows as a square root, which no straight line follows
+        self.sky = self._grid(rows, columns, _sky_and_ground(spot, s, h, nothing, ground_reflectance) / sky_lux(h, CLEAR))
         by_ground = _sky_and_ground(spot, s, h, unit, ground_reflectance, sky=False)
         self.sun = self._grid(rows, columns, spot.scattered(s, h, unit) + by_ground)
 
@@ -135,7 +136,8 @@ class ClearTable:
         """
         normal = direct_normal_lux(elevation_deg, 1.0) * outside_lux
         beam, lit = self.spot.beam(azimuth_deg, elevation_deg, normal)
-        return ClearLight(beam + self._read(self.sky, azimuth_deg, elevation_deg) + normal * self._read(self.sun, azimuth_deg, elevation_deg), lit)
+        sky = sky_lux(elevation_deg, CLEAR) * self._read(self.sky, azimuth_deg, elevation_deg)
+        return ClearLight(beam + sky + normal * self._read(self.sun, azimuth_deg, elevation_deg), lit)
 
     def _read(self, grid: FloatArray, azimuth_deg: FloatArray, elevation_deg: FloatArray) -> FloatArray:
         (row, column), (down, right) = _cell(azimuth_deg, elevation_deg)

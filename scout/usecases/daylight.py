@@ -1,0 +1,42 @@
+"""Daylight of rooms on record over time and over the floor: what a page or a command of its own asks for, and no assessment waits for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from scout.assess.daylight_planes import Way
+from scout.assess.daylight_year import Sky, SteadyAnswer, YearCarpet
+from scout.assess.daylight_year import steady_blocks as steady_of_sheet
+from scout.assess.daylight_year import year_carpet as carpet_of_sheet
+from scout.records import RoomSheet
+from scout.store.queries import jobs
+from scout.usecases import assessing
+from scout.usecases.work import Work
+
+
+def year_carpet(work: Work, room_id: int, year: int, *, mark: str = "subject", way: Way = "camera", step_min: int = 15,
+                production_id: int | None = None) -> YearCarpet:
+    """Day by time of day of a year: direct sun on a mark, and enough light for the camera. Raises NotFound, Refused."""
+    return carpet_of_sheet(_sheet(work, room_id, production_id), year, mark=mark, way=way, step_min=step_min)
+
+
+def steady_blocks(work: Work, room_id: int, dates: Sequence[date], *, least_min: float = 60.0, within_stops: float = 0.5, sky: Sky = "clear",
+                  mark: str = "subject", production_id: int | None = None) -> SteadyAnswer:
+    """The longest blocks of steady light over some dates. Raises NotFound, Refused."""
+    return steady_of_sheet(_sheet(work, room_id, production_id), dates, least_min=least_min, within_stops=within_stops, sky=sky, mark=mark)
+
+
+def scene_steady_blocks(work: Work, room_id: int, scene_id: int, *, least_min: float = 60.0, within_stops: float = 0.5, sky: Sky = "clear",
+                        mark: str = "subject") -> SteadyAnswer:
+    """The longest blocks of steady light on a scene's own dates, else its production's shoot dates.
+
+    Raises NotFound, and Refused when neither has a date.
+    """
+    scene = jobs.scene(work.db, scene_id)
+    sheet = _sheet(work, room_id, scene.production_id)
+    return steady_of_sheet(sheet, assessing.dates_of(scene), least_min=least_min, within_stops=within_stops, sky=sky, mark=mark)
+
+
+def _sheet(work: Work, room_id: int, production_id: int | None) -> RoomSheet:
+    return assessing.sheet(work, room_id, production_id if production_id is not None else assessing.production_of(work, room_id))
