@@ -105,7 +105,7 @@ def _database_url(url: str | None) -> str | None:
         if url.startswith(short):
             return "postgresql+psycopg://" + url[len(short):]
     if not url.startswith(("sqlite:///", "postgresql+psycopg://")):
-        raise Refused("SILLBOOK_DATABASE_URL", url.split("@")[-1], "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)")
+        raise Refused("SILLBOOK_DATABASE_URL", url.partition("://")[0] if "://" in url else None, "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)")
     return url
 
 

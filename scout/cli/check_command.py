@@ -27,6 +27,10 @@ def command(as_json: bool) -> int:
     else:
         for fault in report.faults:
             click.echo(fault)
-        click.echo(f"{report.photos} photos and {report.packets} packets looked at, {len(report.faults)} faults"
-                   + (f", {report.unused_originals} originals that no photo names" if report.unused_originals else ""))
+        unused = f", {_count(report.unused_originals, 'original')} that no photo names" if report.unused_originals else ""
+        click.echo(f"{_count(report.photos, 'photo')} and {_count(report.packets, 'packet')} looked at, {_count(len(report.faults), 'fault')}{unused}")
     return 1 if report.faults else 0
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
