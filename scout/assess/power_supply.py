@@ -101,7 +101,8 @@ def _outlets(outlets: Sequence[Outlet], sources: list[Source]) -> tuple[list[Soc
 
 def _loads(lights: Sequence[Light]) -> tuple[list[Load], list[str]]:
     found, words = [], []
-    filament, electronic = [], []
+    filament: list[str] = []
+    electronic: list[str] = []
     for light in lights:
         if light.watts is None:
             found.append(Load(light, None, f"because the watts of light {light.id} are not recorded"))

@@ -243,7 +243,8 @@ def _general(room: RoomRecord) -> list[str]:
         words.append("The windows are not recorded; none is taken out of the walls.")
     if room.doors is None:
         words.append("The doors are not recorded; none is taken out of the walls.")
-    if any(opening.material is None for opening in (*(room.windows or ()), *(room.doors or ()))):
+    openings: tuple[Window | Door, ...] = (*(room.windows or ()), *(room.doors or ()))
+    if any(opening.material is None for opening in openings):
         words.append("Windows count as glass and doors as wood, all of them shut.")
     words.append("Absorption is the handbook's for each material; what is behind a surface can change it below 250 Hz.")
     return words
