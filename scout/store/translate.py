@@ -17,6 +17,7 @@ from scout.records.kept import (
     SceneRecord,
 )
 from scout.records.sheet import Circuit, Content, Door, NoiseReading, Outlet, Practical, RoomRecord, Surface, Window
+from scout.records.sounds import NoiseWindowRecord, RecordingRecord
 from scout.store import models
 
 R = TypeVar("R", bound=Record)
@@ -27,6 +28,7 @@ PART_RECORDS: dict[str, type[Record]] = {
 RECORDS: dict[type[Any], type[Record]] = {
     models.Location: LocationRecord, models.Production: ProductionRecord, models.Scene: SceneRecord, models.Candidate: CandidateRecord,
     models.Note: NoteRecord, models.Photo: PhotoRecord, models.Surface: Surface, models.Measurement: Measurement,
+    models.Recording: RecordingRecord, models.NoiseWindow: NoiseWindowRecord,
     **{models.PARTS[kind]: record for kind, record in PART_RECORDS.items()},
 }
 OWN_ROOM_FIELDS = ("name", "setting", "storey", "width_m", "length_m", "plan_m", "height_m", "facing", "skyline")

@@ -18,7 +18,7 @@ from scout import places
 from scout.errors import Damaged, Refused
 from scout.store import engine as databases
 from scout.store.files import write_atomically, write_bytes
-from scout.store.models import Base, Packet, Photo
+from scout.store.models import Base, Packet, Photo, Recording
 from scout.store.models.base import UtcDateTime
 from scout.usecases.work import Work
 
@@ -38,7 +38,7 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
     if work.db.get_bind().dialect.name == "postgresql" and not work.db.in_transaction():
         work.db.connection(execution_options={"isolation_level": "REPEATABLE READ"})  # SQLite's readers see one moment as it is
     tables = {table.name: "".join(f"{line}\n" for line in _rows(work, table)).encode() for table in Base.metadata.sorted_tables}
-    originals = sorted(set(work.db.scalars(select(Photo.sha256))))
+    originals = sorted(_named_originals(work))
     packets = {f"packets/{key}.pdf": digest for key, digest in work.db.execute(select(Packet.id, Packet.sha256))}
 
     def write(file: BinaryIO) -> None:
@@ -60,6 +60,10 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
 
     write_atomically(out, write)
     return len(originals)
+
+
+def _named_originals(work: Work) -> set[str]:
+    return {digest for column in (Photo.sha256, Recording.sha256) for digest in work.db.scalars(select(column))}
 
 
 def _packet(work: Work, name: str, digest: str) -> bytes:
@@ -140,8 +144,8 @@ def _put_originals(work: Work, archive: zipfile.ZipFile, digests: list[str], add
 
 
 def _require_whole(work: Work, name: str) -> None:
-    """Every photo's original must have come with the archive."""
-    for digest in set(work.db.scalars(select(Photo.sha256))):
+    """Every original that a row names must have come with the archive."""
+    for digest in _named_originals(work):
         if not work.files.path(digest).is_file():
             raise Damaged(f"{name}: original {digest[:12]} is not in it")
 

@@ -27,6 +27,8 @@ KINDS: dict[str, tuple[type[Any], Callable[[Any], str]]] = {
     "scene": (models.Scene, lambda row: f"{row.name}, {row.production.title}"),
     "candidate": (models.Candidate, lambda row: f"{lines.room_name(row.room)} for {row.scene.name}"),
     "photo": (models.Photo, lambda row: row.caption or row.original_name),
+    "recording": (models.Recording, lambda row: row.original_name),
+    "noise_window": (models.NoiseWindow, lambda row: row.what[:60]),
     "note": (models.Note, lambda row: row.text[:60]),
     **{kind: (table, part_name) for kind, table in models.PARTS.items()},
 }

@@ -6,8 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+
+from scout.calc.sound.decay import Decay, decays
 from scout.calc.sound.recording import Measured, measure
+from scout.errors import Refused
 from scout.media.recordings import LONGEST_S, open_recording
+
+BURST_MOST_S = 60.0
 
 
 @dataclass(frozen=True)
@@ -32,3 +38,18 @@ def listen(path: Path, *, name: str | None = None, progress: Callable[[float, fl
                         progress=tell)
         cut = (f"Only the first {LONGEST_S / 3600:.0f} h are measured.",) if found.duration_s >= LONGEST_S else ()
         return Heard(found, (*recording.warnings, *cut), recording.mime, recording.bits)
+
+
+def listen_burst(path: Path, *, name: str | None = None) -> tuple[Decay, ...]:
+    """How a room rings, from a recorded burst; the first minute of the file's loudest channel. Raises Refused."""
+    with open_recording(path, name=name) as recording:
+        most, parts = int(BURST_MOST_S * recording.rate_hz), []
+        for block in recording.blocks:
+            parts.append(block)
+            most -= len(block)
+            if most <= 0:
+                break
+        if not parts:
+            raise Refused("file", name or path.name, "holds no samples")
+        samples = np.nan_to_num(np.concatenate(parts).astype(np.float64), nan=0.0, posinf=0.0, neginf=0.0)
+        return decays(samples[:, int(np.argmax((samples**2).sum(axis=0)))], recording.rate_hz)

@@ -107,7 +107,8 @@ def _moment(text: str | None, zone: str | None) -> tuple[str | None, str | None]
 
 
 def _forget_unused(work: Work, sha256: str) -> None:
-    if work.db.scalar(select(models.Photo.id).where(models.Photo.sha256 == sha256).limit(1)) is None:
+    named = (models.Photo.sha256, models.Recording.sha256)
+    if all(work.db.scalar(select(column).where(column == sha256).limit(1)) is None for column in named):
         work.files.remove(sha256)
 
 

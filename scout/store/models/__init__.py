@@ -16,12 +16,14 @@ from scout.store.models.places import (
     Surface,
     Window,
 )
+from scout.store.models.sounds import NoiseWindow, Recording
 
 PARTS = {
     "windows": Window, "doors": Door, "circuits": Circuit, "outlets": Outlet, "contents": Content, "practicals": Practical, "noise": NoiseReading,
 }
 
 __all__ = [
-    "PARTS", "Base", "Candidate", "Change", "Circuit", "Content", "Door", "Kept", "Location", "Measurement", "NoiseReading", "Note", "Outlet", "Packet",
-    "Person", "Photo", "Practical", "Production", "Room", "Scene", "Surface", "Window",
+    "PARTS", "Base", "Candidate", "Change", "Circuit", "Content", "Door", "Kept", "Location", "Measurement", "NoiseReading", "NoiseWindow", "Note", "Outlet",
+    "Packet", "Person", "Photo", "Practical", "Production", "Recording", "Room", "Scene", "Surface",
+    "Window",
 ]

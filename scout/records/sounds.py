@@ -1,0 +1,44 @@
+"""What people say about a recording, and noises that come back at a place."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from scout.records.base import Number, Record, Text, refuse
+from scout.records.kept import Clock
+from scout.records.sheet import Moment
+
+RecordingPurpose = Literal["room", "tone", "burst"]
+Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+
+
+def _listed(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
+
+
+class RecordingRecord(Record):
+    """A recording of the empty room, of a calibrator's tone, or of a burst (a balloon, a clap) that shows how the room rings."""
+
+    purpose: RecordingPurpose = "room"
+    conditions: Text | None = None
+    taken_at: Moment | None = None
+    calibration_db: Annotated[Number, Field(ge=-50, le=250)] | None = None
+    calibration_by: Text | None = None
+
+
+class NoiseWindowRecord(Record):
+    """A noise that comes back: what, on which days (none named: every day), from when until when."""
+
+    what: Text
+    days: Annotated[tuple[Day, ...], BeforeValidator(_listed)] | None = None
+    from_time: Clock
+    until_time: Clock
+    steady: bool | None = None
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.until_time <= self.from_time:
+            raise refuse("ends before it begins; a noise through midnight is two windows")
+        return self
