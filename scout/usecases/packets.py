@@ -37,6 +37,7 @@ def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: 
 
     The file is on disk, whole, before the row that names it.
     """
+    work.read_first()  # working out the rooms takes seconds, and so does setting the pages: nobody else's save should wait for it
     row = jobs.production(work.db, production_id)
     last = jobs.last_packet(work.db, production_id)
     revision = last.revision + 1 if last else 1
@@ -53,7 +54,7 @@ def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: 
         ),
         cautions=_cautions(), paper=paper, units=units,
     )
-    work.db.rollback()  # setting the pages takes seconds: nobody else's save should wait for it
+    work.db.rollback()
     part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
     try:
         result = build_packet(content, part)

@@ -76,6 +76,11 @@ class Work:
             self.db.rollback()
             raise Stale("record", "", {}, {}, 0) from None
 
+    def read_first(self) -> None:
+        """Begin as a reader: what follows, up to the next commit or rollback, takes no writer's place in the queue and must not write."""
+        if not self.db.in_transaction():
+            self.db.connection(execution_options={databases.READS: True})
+
     @property
     def packets_dir(self) -> Path:
         """Where printed packets lie."""
