@@ -28,6 +28,7 @@ from scout.usecases.work import Work
 SPECTROGRAM_COLUMNS, SPECTROGRAM_ROWS = 240, 120
 CALIBRATOR_DB = 94.0
 LABEL_MOST = 1000
+FAINTEST_DB = -50.0
 
 
 @dataclass(frozen=True)
@@ -234,7 +235,8 @@ def make_reading(work: Work, key: int) -> str:
 
 
 def _known(bands: Mapping[str, float]) -> dict[str, float] | None:
-    return {band: level for band, level in bands.items() if band in BANDS_HZ} or None
+    """The octaves that a reading may have; one far under any room's or microphone's floor (a made signal) counts as not read."""
+    return {band: level for band, level in bands.items() if band in BANDS_HZ and level >= FAINTEST_DB} or None
 
 
 def bin_recording(work: Work, key: int, version: int) -> None:
