@@ -43,7 +43,7 @@ def start_up() -> Row:
     def version() -> None:
         _python("-m", "scout", "--version")
 
-    return at_most("start-up: scout --version", version, "python -c 'import click'", lambda: _python("-c", "import click"), 2.0, times=7)
+    return at_most("start-up: scout --version", version, "python -c 'import click'", lambda: _python("-c", "import click"), 1.5, times=7)
 
 
 def demo_sheet() -> RoomSheet:
@@ -68,7 +68,7 @@ def assessment() -> Row:
     def whole() -> None:
         assess_room(sheet, date(2026, 6, 20))
 
-    return at_most("one room assessed, warm", whole, "ten dense solves, 600 x 600 with 36 right-hand sides", solve, 10.0)
+    return at_most("one room assessed, warm", whole, "ten dense solves, 600 x 600 with 36 right-hand sides", solve, 8.0)
 
 
 def packet() -> Row:
@@ -95,4 +95,4 @@ def packet() -> Row:
                 canvas.showPage()
             canvas.save()
 
-        return at_most("the demonstration's packet, warm", whole, "bare pages with the same pictures", bare, 60.0, times=3)
+        return at_most("the demonstration's packet, warm", whole, "bare pages with the same pictures", bare, 25.0, times=3)
