@@ -30,9 +30,29 @@ class LightRoom:
     assumed: tuple[str, ...]
 
 
-def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: tuple[tuple[float, float, float], ...],
-               normals: tuple[tuple[float, float, float], ...] | None = None) -> LightRoom | str:
-    """The room worked out for its marks (level planes, or ones that look the way of `normals`), or why it cannot be ("because ...")."""
+@dataclass(frozen=True)
+class Reckoned:
+    """What the light needs of a room's record. `levels`: of walls, floor, ceiling, None where not measured; `missing` names those."""
+
+    plan_m: tuple[tuple[float, float], ...]
+    height_m: float
+    glazing: tuple[Glazing, ...]
+    doors: tuple[Opening, ...]
+    door_reflectance: float
+    levels: tuple[float | None, ...]
+    missing: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+    @property
+    def because(self) -> str | None:
+        """What the missing reflectances take away, in words; None when there are none."""
+        if not self.missing:
+            return None
+        return f"because the light reflectance of {_listed(list(self.missing))} is not measured, so the light by way of the surfaces is not known"
+
+
+def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | str:
+    """Glazing, doors and reflectances of the record, or why there is no light to be worked out ("because ...")."""
     room = sheet.room
     corners = room.corners_m
     if room.setting == "covered":
@@ -57,25 +77,28 @@ def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: tuple[tuple[floa
         assumed.append("what stands before the sky is taken to reflect as the ground does, out of the sun")
     doors = _doors(room, assumed)
     levels, missing = _levels(room, assumed)
+    return Reckoned(plan, room.height_m, tuple(glazing), doors, DOOR_REFLECTANCE, tuple(levels), tuple(missing), tuple(assumed))
+
+
+def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: Points, normals: Points | None = None) -> LightRoom | str:
+    """The room worked out for its marks (level planes, or ones that look the way of `normals`), or why it cannot be ("because ...")."""
+    ready = reckoned(sheet, facings)
+    if isinstance(ready, str):
+        return ready
     try:
-        return _solved(plan, room.height_m, tuple(glazing), (marks_m, normals), doors, levels, missing, tuple(assumed))
+        return _solved(ready, marks_m, normals)
     except OutOfRange as refusal:
         return f"because the room cannot be worked out: {refusal}"
 
 
-def _solved(plan: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...], planes: tuple[Points, Points | None],
-            doors: tuple[Opening, ...], levels: list[float | None], missing: list[str], assumed: tuple[str, ...]) -> LightRoom:
-    marks_m, normals = planes
-
+def _solved(ready: Reckoned, marks_m: Points, normals: Points | None) -> LightRoom:
     def light(reflectance: tuple[float, ...] | None) -> RoomLight:
-        return room_light(plan, height_m, glazing, marks_m, reflectance, doors, DOOR_REFLECTANCE, normals)
+        return room_light(ready.plan_m, ready.height_m, ready.glazing, marks_m, reflectance, ready.doors, ready.door_reflectance, normals)
 
-    if not missing:
-        return LightRoom(light(tuple(level for level in levels if level is not None)), None, None, assumed)
-    ends = [tuple(level if level is not None else end for level in levels) for end in (DARK, PALE)]
-    dark, pale = (light(end) for end in ends)
-    because = f"because the light reflectance of {_listed(missing)} is not measured, so the light by way of the surfaces is not known"
-    return LightRoom(light(None), (dark, pale), because, assumed)
+    if not ready.missing:
+        return LightRoom(light(tuple(level for level in ready.levels if level is not None)), None, None, ready.assumed)
+    dark, pale = (light(tuple(level if level is not None else end for level in ready.levels)) for end in (DARK, PALE))
+    return LightRoom(light(None), (dark, pale), ready.because, ready.assumed)
 
 
 def _glazing(window: Window, room: RoomRecord, facings: WallFacings, assumed: list[str]) -> Glazing | str | None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from scout.assess.daylight_grid import WORK_PLANE_M, DaylightGrid
+from scout.assess.daylight_grid import daylight_grid as grid_of_sheet
 from scout.assess.daylight_planes import Way
 from scout.assess.daylight_year import Sky, SteadyAnswer, YearCarpet
 from scout.assess.daylight_year import steady_blocks as steady_of_sheet
@@ -19,6 +21,11 @@ def year_carpet(work: Work, room_id: int, year: int, *, mark: str = "subject", w
                 production_id: int | None = None) -> YearCarpet:
     """Day by time of day of a year: direct sun on a mark, and enough light for the camera. Raises NotFound, Refused."""
     return carpet_of_sheet(_sheet(work, room_id, production_id), year, mark=mark, way=way, step_min=step_min)
+
+
+def daylight_grid(work: Work, room_id: int, step_m: float = 0.5, *, height_m: float = WORK_PLANE_M) -> DaylightGrid:
+    """The daylight factor over the plan of a room. Raises NotFound, Refused."""
+    return grid_of_sheet(_sheet(work, room_id, None), step_m, height_m=height_m)
 
 
 def steady_blocks(work: Work, room_id: int, dates: Sequence[date], *, least_min: float = 60.0, within_stops: float = 0.5, sky: Sky = "clear",

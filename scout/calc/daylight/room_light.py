@@ -21,7 +21,7 @@ from scout.calc.daylight.sky_view import SkyView, sky_view
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, plan_area_m2, require, walls
-from scout.calc.radiosity import Opening, at_point, enclosure, importance
+from scout.calc.radiosity import Enclosure, Opening, at_point, enclosure, importance
 from scout.errors import OutOfRange
 
 PATCH_M, MOST_PATCHES = 0.5, 650.0
@@ -55,8 +55,8 @@ class Weights:
 
     def overcast(self, ground_reflectance: float) -> float:
         """Illuminance for each lux of an overcast sky's horizontal light, ground and obstructions of one reflectance."""
-        facade = ground_reflectance * (VERTICAL_OVERCAST + 0.5 * ground_reflectance)
-        return float(self.sky @ overcast_spread(self.elevation_deg)) + (self.ground * ground_reflectance + self.obstruction * facade) / np.pi
+        elsewhere = self.ground * ground_reflectance + self.obstruction * facade_share(ground_reflectance)
+        return float(self.sky @ overcast_spread(self.elevation_deg)) + elsewhere / np.pi
 
 
 VERTICAL_OVERCAST = float((np.pi / 6 + 4 / 9) / (7 * np.pi / 9))  # 39.62 %: a vertical plane before an overcast sky, from its luminance
@@ -117,26 +117,67 @@ def room_light(plan_m: tuple[tuple[float, float], ...], height_m: float, glazing
     if reflectance is None:
         bare = tuple(MarkLight(mark, weights, None, None, _triple(way)) for mark, weights, way in zip(marks_m, direct, ways, strict=True))
         return RoomLight(bare, None, None, glazing, plan_m, height_m)
-    room = enclosure(plan_m, height_m, (*(_opening(glass) for glass in glazing), *doors), _patch_m(plan, height_m))
-    patches, area = room.patches, room.patches.area_m2
-    of_openings = [diffuse_reflectance(glass.transmittance) for glass in glazing] + [door_reflectance] * len(doors)
-    rho = np.minimum(np.array([*reflectance, *of_openings])[patches.surface], 0.999)
-    points, share = patches.points(2, gauss=True)
-    inwards = np.repeat(patches.normal, points.shape[1], axis=0)
-    inner = [
-        _view(plan, glass, wing, points.reshape(-1, 3), inwards, 8, 4, 3 if count > 1 else 1)
-        for glass, wing, count in zip(glazing, wings, panels, strict=True)
-    ]
+    ready = patch_views(plan_m, height_m, glazing, doors)
+    patches, area = ready.room.patches, ready.room.patches.area_m2
+    rho = ready.reflectances(reflectance, door_reflectance)
     found = []
     for mark, weights, place, way in zip(marks_m, direct, at, ways, strict=True):
-        sent = importance(room.factors, area, rho, at_point(patches, place, way)) * rho  # lux at the mark for each lux on a patch
-        spread = (sent[:, None] * share).ravel()
-        reflected = _joined([_gathered(view, spread, plan, glass) for view, glass in zip(inner, glazing, strict=True)])
+        sent = importance(ready.room.factors, area, rho, at_point(patches, place, way)) * rho  # lux at the mark for each lux on a patch
+        spread = (sent[:, None] * ready.share).ravel()
+        reflected = _joined([_gathered(view, spread, plan, glass) for view, glass in zip(ready.views, glazing, strict=True)])
         found.append(MarkLight(mark, weights, reflected, sent / area, _triple(way)))
     # openings count with their wall, so that sun which falls on another window finds that glass
     owner = [*range(len(plan_m) + 2), *(glass.pane.wall for glass in glazing), *(door[1] for door in doors)]
     surface = np.array(owner, dtype=np.intp)[patches.surface]
     return RoomLight(tuple(found), patches.centre_m, surface, glazing, plan_m, height_m)
+
+
+@dataclass(frozen=True)
+class PatchViews:
+    """A room's patches, and what the points of each see of the outdoors through every pane."""
+
+    room: Enclosure
+    glazing: tuple[Glazing, ...]
+    doors: int
+    share: FloatArray  # (p, k) of each point in its patch
+    views: tuple[SkyView, ...]  # a pane each; planes are points, patch by patch
+
+    def reflectances(self, of_surfaces: tuple[float, ...], of_doors: float) -> FloatArray:
+        """(p,) what each patch reflects: walls, floor, ceiling as given, panes by their glass."""
+        of_openings = [diffuse_reflectance(glass.transmittance) for glass in self.glazing] + [of_doors] * self.doors
+        return np.asarray(np.minimum(np.array([*of_surfaces, *of_openings])[self.room.patches.surface], 0.999))
+
+    def lit_by_overcast(self, ground_reflectance: float) -> FloatArray:
+        """(p,) light that falls straight on each patch for each lux of an overcast sky outdoors."""
+        total = np.zeros(self.share.shape)
+        for view, glass in zip(self.views, self.glazing, strict=True):
+            total += overcast_through(view, ground_reflectance).reshape(self.share.shape) * glass.passes
+        return np.asarray(np.sum(total * self.share, axis=1))
+
+
+def overcast_through(view: SkyView, ground_reflectance: float) -> FloatArray:
+    """(k,) light through a pane for each lux of an overcast sky outdoors; what stands before the sky reflects as the ground does."""
+    sky = np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
+    return np.asarray(sky + (view.ground * ground_reflectance + view.obstruction * facade_share(ground_reflectance)) / np.pi)
+
+
+def facade_share(ground_reflectance: float) -> float:
+    """What a facade of the ground's reflectance sends for each lux of an overcast sky outdoors [lm/m2 per lux]."""
+    return ground_reflectance * (VERTICAL_OVERCAST + 0.5 * ground_reflectance)
+
+
+@lru_cache(maxsize=8)
+def patch_views(plan_m: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...], doors: tuple[Opening, ...] = ()) -> PatchViews:
+    """The part of a room's light that neither marks nor colours change; arguments and Raises as for room_light."""
+    plan = np.array(plan_m)
+    room = enclosure(plan_m, height_m, (*(_opening(glass) for glass in glazing), *doors), _patch_m(plan, height_m))
+    points, share = room.patches.points(2, gauss=True)
+    inwards = np.repeat(room.patches.normal, points.shape[1], axis=0)
+    views = []
+    for glass in glazing:
+        wing = Wings(plan_m, glass.pane.wall, height_m)
+        views.append(_view(plan, glass, wing, points.reshape(-1, 3), inwards, 8, 4, 3 if wing or glass.skyline is not None else 1))
+    return PatchViews(room, glazing, len(doors), share, tuple(views))
 
 
 def sun_lux(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation_deg: FloatArray,
