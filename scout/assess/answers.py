@@ -168,6 +168,9 @@ class BounceAnswer(Answer):
     aim_m: Point | None = None
     bounced_lux_range: tuple[float, float] | None = None  # with a surface not measured: all dark to all pale greys
     loss_stops_range: tuple[float, float] | None = None
+    delta_e_skins: Mapping[str, float] | None = None  # four measured skins, by name
+    risk_range: tuple[Risk, Risk] | None = None  # what the doubt of the surface colours allows: 5 to 95 % of the draws
+    doubt: str | None = None  # "medium, might be low"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -194,6 +197,50 @@ class SurroundAnswer(Answer):
     remedy: str | None = None
     bounced_lux_range: tuple[float, float] | None = None
     contrast_stops_range: tuple[float, float] | None = None
+    delta_e_skins: Mapping[str, float] | None = None
+    risk_range: tuple[Risk, Risk] | None = None
+    doubt: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RemedyAnswer(Answer):
+    """One thing that could be done about the colour of the room, worked out again with it done."""
+
+    light: str
+    target: str  # what it mends: "bounce off A", "lit side", "shadow side"
+    action: str  # one plain sentence
+    surface: str | None = None
+    delta_e_before: float | None = None
+    delta_e_after: float | None = None
+    risk_before: Risk | None = None
+    risk_after: Risk | None = None
+    stops_change: float | None = None  # light gained (above 0) or lost at the face; on the shadow side, of its fill
+    amount: float | None = None  # metres moved, square metres covered, or mired
+    unit: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MixedSide(Answer):
+    """What lies on one side of the face when all the lights are on."""
+
+    side: str
+    lux: float | None = None
+    shares: Mapping[str, float] | None = None  # of the lux, by light, window or practical
+    xy: tuple[float, float] | None = None
+    cct_k: float | None = None
+    duv: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MixedAnswer(Answer):
+    """Key, window daylight and practicals together at the mark: the two sides of a face against each other."""
+
+    sides: tuple[MixedSide, ...] = ()
+    mired_between: float | None = None
+    delta_e_between: float | None = None  # CIEDE2000 of grey on one side against the other, camera balanced to the key side
+    risk: Risk | None = None
+    advice: str | None = None
+    window_cct_k: float | None = None
 
 
 # -- sound ------------------------------------------------------------------------------------------------------------
@@ -289,6 +336,7 @@ class FramingAnswer(Answer):
     sharp_to_m: float | None = None  # None beside sharp_to_infinity: no far end
     sharp_to_infinity: bool | None = None
     background_m: float | None = None  # from the lens to what stands behind the subject
+    operator_beside: str | None = None  # where it does not fit: the side ("left", "right" of the camera) on which an operator has floor
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -331,6 +379,53 @@ class ViewAnswer:
 
 
 @dataclass(frozen=True, kw_only=True)
+class FlickerAnswer(Answer):
+    """Lamps on one mains frequency against the camera's shutter."""
+
+    mains_hz: float
+    safe_shutters_s: tuple[float, ...] = ()  # open for whole pulses, shortest first, up to 1/24 s
+    shutter_s: float | None = None
+    safe: bool | None = None
+    swing_stops: float | None = None  # darkest to brightest frame under a lamp that pulses fully
+
+
+@dataclass(frozen=True)
+class PathLight:
+    """One point of the walk. `lux` of key and fill as the plan sets them."""
+
+    at_m: Point
+    lux: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class MotionAnswer(Answer):
+    """The light along the subject's walk."""
+
+    points: tuple[PathLight, ...] = ()
+    stops: float | None = None  # from the darkest point to the brightest, lamps alone
+    stops_with_daylight: float | None = None  # with the overcast noon's light at the mark taken as even along it
+    latitude_stops: float | None = None
+    brightest_m: Point | None = None
+    darkest_m: Point | None = None
+    told: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WayAnswer(Answer):
+    """One way to light the face other than a key on a stand, in the order in which they are tried."""
+
+    way: Literal["none", "bounce", "outside", "clamp", "motivated"]
+    possible: bool | None = None
+    told: str
+    light: str | None = None
+    at_m: Point | None = None
+    lux: float | None = None
+    lost_stops: float | None = None  # below the key on its stand; under 0 it is stronger
+    off_across_deg: float | None = None  # from 45 degrees across
+    off_down_deg: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class FitAnswer(Answer):
     framings: tuple[FramingAnswer, ...] = ()
     plan: Mapping[str, PlanLight] = field(default_factory=dict)  # key, fill, back, bounce
@@ -340,6 +435,8 @@ class FitAnswer(Answer):
     needed_lux: float | None = None
     ratio: float | None = None  # key : fill, each light's own contribution
     shadow: str | None = None  # where the key's shadow of the head falls
+    flicker: tuple[FlickerAnswer, ...] = ()
+    motion: MotionAnswer | None = None  # None where no walk is marked
 
 
 # -- the whole --------------------------------------------------------------------------------------------------------
@@ -371,6 +468,7 @@ class RoomAssessment:
     placements: Mapping[str, Placement]
     sun: SunAnswer | None = None
     sun_patches: tuple[SunPatchAnswer, ...] | None = None
+    ways: tuple[WayAnswer, ...] = ()  # to light the face, the available light first
     schema: str = "room-assessment/1"
 
 

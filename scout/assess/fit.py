@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
+from scout.assess.fit_flicker import flicker_rows
 from scout.assess.fit_framings import framing_rows
 from scout.assess.fit_kit import roles
+from scout.assess.fit_motion import motion
 from scout.assess.fit_plan import plan_rows
 from scout.assess.fit_stage import ground, lenses_unknown, stage_of
 from scout.assess.fit_verdicts import verdicts
@@ -41,7 +43,8 @@ def fit(sheet: RoomSheet, daylight: DaylightAnswer | None = None) -> FitAnswer:
     needed, needed_notes = _needed(sheet)
     ratio, ratio_notes = _ratio(sheet)
     assumed = [*floor.assumed, *framing_notes]
-    answer = FitAnswer(framings=framings, available_light_first=available_light(daylight, needed), needed_lux=needed, ratio=ratio)
+    answer = FitAnswer(framings=framings, available_light_first=available_light(daylight, needed), needed_lux=needed, ratio=ratio,
+                       flicker=flicker_rows(sheet))
     lights = tuple(sheet.kit.lights or ()) if sheet.kit is not None else ()
     plan_unknown = stage if isinstance(stage, str) else None
     if plan_unknown is None and not lights:
@@ -61,7 +64,8 @@ def fit(sheet: RoomSheet, daylight: DaylightAnswer | None = None) -> FitAnswer:
     assumed.append("the floor is empty but for what the sheet names: furniture is not recorded")
     if lenses_unknown(sheet) is not None:
         unknown.append(lenses_unknown(sheet) or "")
-    return replace(answer, plan=plan, others=others, shadow=shadow, assumed=tuple(dict.fromkeys(assumed)), unknown=_one(unknown))
+    answer = replace(answer, plan=plan, others=others, shadow=shadow, motion=motion(sheet, plan, daylight))
+    return replace(answer, assumed=tuple(dict.fromkeys(assumed)), unknown=_one(unknown))
 
 
 def placements(sheet: RoomSheet, answer: FitAnswer) -> Mapping[str, Placement]:

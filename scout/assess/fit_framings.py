@@ -83,7 +83,8 @@ def _row(
     if why is None and name in FACE_FRAMINGS and distance < FACE_DISTORTION_M:
         why = f"fits, but from {distance:.2f} m a face is drawn out of shape (under {FACE_DISTORTION_M:g} m): take a longer lens if one fits"
     camera_m = place.camera_m if distance <= place.available_m else None
-    return replace(row, fits=place.fits, why=why, camera_m=camera_m, background_m=place.background_m if floor.walled else None)
+    return replace(row, fits=place.fits, why=why, camera_m=camera_m, background_m=place.background_m if floor.walled else None,
+                   operator_beside=None if place.fits else place.beside)
 
 
 def _wide(row: FramingAnswer, sensor_width_mm: float, floor: Ground, space: Space, start: FloatArray, way: FloatArray) -> FramingAnswer:
@@ -94,4 +95,5 @@ def _wide(row: FramingAnswer, sensor_width_mm: float, floor: Ground, space: Spac
     place = camera_place(space, wall, unit, distance)
     why = framing_why(place, distance, 0.0, floor.exits, walled=floor.walled, moves=False)
     camera_m = place.camera_m if distance <= place.available_m else None
-    return replace(row, distance_m=distance, fits=place.fits, why=why, camera_m=camera_m, background_m=distance if floor.walled else None)
+    return replace(row, distance_m=distance, fits=place.fits, why=why, camera_m=camera_m, background_m=distance if floor.walled else None,
+                   operator_beside=None if place.fits else place.beside)

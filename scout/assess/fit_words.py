@@ -95,8 +95,8 @@ def framing_why(place: CameraPlace, distance_m: float, background_m: float, exit
             told = (f"needs {distance_m:.2f} m, which leaves {left:.2f} m behind the lens; tripod and operator take {BEHIND_LENS_M:.1f} m, "
                     f"{place.short_m:.2f} m more")
         helps = []
-        if left > 0 and place.tripod_fits:
-            helps.append("the operator beside the camera")
+        if left > 0 and place.tripod_fits and place.beside is not None:
+            helps.append(f"the operator beside the camera, on its {place.beside}")
         if moves and place.short_m < background_m - 0.5:
             helps.append(f"the subject {place.short_m:.2f} m further back")
         return told + (f"; would do with {' or '.join(helps)}" if helps else "")

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess import bounce, bounce_verdicts, daylight, fit, fit_verdicts, power, sound
+from scout.assess import bounce, bounce_verdicts, daylight, fit, fit_flicker, fit_verdicts, fit_ways, power, sound
 from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict, WindowSunAnswer
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
@@ -38,12 +38,12 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
         *daylight.verdicts(sheet, events, windows, light), *bounce_verdicts.verdicts(bounced, around), *sound.verdicts(heard), *power.verdicts(wired),
-        *fit_verdicts.verdicts(plan),
+        *fit_verdicts.verdicts(plan), *fit_flicker.flicker_verdicts(sheet, plan.flicker),
     )
     return RoomAssessment(
         date=on, timezone=zone, events=events, windows=windows, daylight=light, bounce=bounced, surround=around, sound=heard, power=wired, fit=plan,
         verdicts=verdicts, cautions=_cautions(sheet), placements=placed, sun=sun, sun_patches=patches,
-        blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
+        ways=fit_ways.ways(sheet, plan, light, bounced), blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
     )
 
 

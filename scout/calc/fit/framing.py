@@ -63,6 +63,7 @@ class CameraPlace:
     reason: Literal["room", "sight", "exit", "narrow"] | None
     tripod_fits: bool  # the tripod alone, its operator elsewhere
     background_m: float  # from the lens to what is behind the subject, on its axis
+    beside: Literal["left", "right"] | None = None  # where the operator has floor next to the tripod, as seen along the lens
 
 
 def distance_for(framing: Framing, focal_length_mm: float, sensor_width_mm: float, sensor_height_mm: float) -> float:
@@ -101,7 +102,20 @@ def camera_place(space: Space, from_m: ArrayLike, direction: ArrayLike, distance
     elif blocks_exit:
         reason = "exit"
     return CameraPlace((float(camera[0]), float(camera[1])), reason is None, ahead_m, short_m if short_m > 1e-6 else 0.0, reason,
-                       tripod_fits and not blocks_exit, distance_m + behind_m)
+                       tripod_fits and not blocks_exit, distance_m + behind_m, _beside(space, camera, way) if tripod_fits and not blocks_exit else None)
+
+
+def _beside(space: Space, camera_m: FloatArray, way: FloatArray) -> Literal["left", "right"] | None:
+    """The side of a tripod on which its operator has a square metre that is no way out, tried from picture right."""
+    right = np.array([-way[1], way[0]])  # the camera looks against `way`
+    sides: tuple[tuple[Literal["left", "right"], float], ...] = (("right", 1.0), ("left", -1.0))
+    for name, sign in sides:
+        floor = ahead_zone_m(camera_m, right * sign, TRIPOD_RADIUS_M, TRIPOD_RADIUS_M + OPERATOR_DEPTH_M, OPERATOR_WIDTH_M / 2.0)
+        middle = floor.mean(axis=0)
+        free = all(float(distance_to_zone_m(zone, middle)) >= OPERATOR_WIDTH_M / 2.0 for zone in space.exits_m)
+        if free and zone_inside(space.plan_m, floor):
+            return name
+    return None
 
 
 def wide_distance_m(space: Space, direction: ArrayLike, sensor_width_mm: float, focal_length_mm: float) -> float:

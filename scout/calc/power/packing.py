@@ -107,7 +107,7 @@ class _Search:
                 return
             fits = min(counts[i], most - number)
             if self.sizes[i] > 0:
-                fits = min(fits, int((room - held) / self.sizes[i] + 1e-12))
+                fits = int(min(fits, (room - held) / self.sizes[i] + 1e-12))  # the quotient has no end for a load of next to nothing
             for take in range(fits, -1, -1):
                 for others in choose(i + 1, held + take * self.sizes[i], number + take):
                     yield (take, *others)
