@@ -11,6 +11,7 @@ import waitress
 from scout.errors import Unavailable
 from scout.settings import Settings
 from scout.usecases.work import prepare
+from scout.web import security
 from scout.web.app import create_app
 
 
@@ -28,7 +29,7 @@ def serve(settings: Settings, host: str, port: int, *lines: str) -> None:
     """Serve until stopped, printing the address once it listens, then `lines`. Raises Unavailable when the port is taken."""
     listening = listen(host, port)
     server = waitress.create_server(
-        create_app(settings), sockets=[listening], threads=8, max_request_body_size=settings.max_upload_bytes + 20_000_000, ident="sillbook",
+        create_app(settings), sockets=[listening], threads=8, max_request_body_size=security.largest_request_bytes(settings), ident="sillbook",
     )
     shown = f"[{host}]" if ":" in host else host
     click.echo(f"Sillbook is at http://{shown}:{listening.getsockname()[1]}/  (stop it with Ctrl-C)")
