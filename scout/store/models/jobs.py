@@ -47,6 +47,7 @@ class Candidate(Kept, Base):
     room_id: Mapped[int] = mapped_column(ForeignKey("room.id", ondelete="CASCADE"), index=True)
     state: Mapped[str] = mapped_column(String(20))
     reason: Mapped[str | None] = mapped_column(Text)
+    plan: Mapped[dict[str, Any] | None] = mapped_column(Plain)  # where subject, camera and lights stand for this scene
     scene: Mapped[Scene] = relationship(back_populates="candidates")
     room: Mapped[Room] = relationship()
 

@@ -1,0 +1,32 @@
+"""The plan of one scene in one room: where the subject, the camera and each light stand, as drawn on the plan's page."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BeforeValidator, field_validator
+
+from scout.records.base import Record, refuse
+from scout.records.sheet import Label, Place, _listed
+
+
+class PlannedLight(Record):
+    """One light of the kit and where the middle of its head is put."""
+
+    id: Label
+    at_m: Place
+
+
+class StagePlan(Record):
+    """Places in plan metres with heights above the floor; None or absent: as the room's marks and the worked-out plan have it."""
+
+    subject: Place | None = None
+    camera: Place | None = None
+    lights: Annotated[tuple[PlannedLight, ...], BeforeValidator(_listed)] = ()
+
+    @field_validator("lights")
+    @classmethod
+    def _each_once(cls, lights: tuple[PlannedLight, ...]) -> tuple[PlannedLight, ...]:
+        if len({light.id for light in lights}) != len(lights):
+            raise refuse("names a light twice")
+        return lights
