@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime
 
+from scout.assess.daylight_contrast import ContrastAnswer
+from scout.assess.daylight_contrast import window_contrast as contrast_of_sheet
 from scout.assess.daylight_grid import WORK_PLANE_M, DaylightGrid
 from scout.assess.daylight_grid import daylight_grid as grid_of_sheet
 from scout.assess.daylight_planes import Way
+from scout.assess.daylight_touch import SunTouches
+from scout.assess.daylight_touch import sun_touches as touches_of_sheet
 from scout.assess.daylight_year import Sky, SteadyAnswer, YearCarpet
 from scout.assess.daylight_year import steady_blocks as steady_of_sheet
 from scout.assess.daylight_year import year_carpet as carpet_of_sheet
@@ -26,6 +30,16 @@ def year_carpet(work: Work, room_id: int, year: int, *, mark: str = "subject", w
 def daylight_grid(work: Work, room_id: int, step_m: float = 0.5, *, height_m: float = WORK_PLANE_M) -> DaylightGrid:
     """The daylight factor over the plan of a room. Raises NotFound, Refused."""
     return grid_of_sheet(_sheet(work, room_id, None), step_m, height_m=height_m)
+
+
+def sun_touches(work: Work, room_id: int, on: date, *, production_id: int | None = None) -> SunTouches:
+    """When direct sun touches the subject, the lens (flare) or the background in frame. Raises NotFound."""
+    return touches_of_sheet(_sheet(work, room_id, production_id), on)
+
+
+def window_contrast(work: Work, room_id: int, on: date, *, at: datetime | None = None, production_id: int | None = None) -> ContrastAnswer:
+    """How many stops each window in frame is above the face, and whether the camera holds both. Raises NotFound."""
+    return contrast_of_sheet(_sheet(work, room_id, production_id), on, at=at)
 
 
 def steady_blocks(work: Work, room_id: int, dates: Sequence[date], *, least_min: float = 60.0, within_stops: float = 0.5, sky: Sky = "clear",
