@@ -15,8 +15,9 @@ from scout.assess.bounce_verdicts import verdicts
 from scout.calc.bounce.reach import Face, Spot, View, all_landing, face, lux_of, spot, view
 from scout.calc.bounce.shift import Shift, remedy, shifts
 from scout.calc.bounce.spectra import reflected_share
+from scout.calc.bounce.surface import SKINS
 from scout.calc.geometry import FloatArray
-from scout.calc.radiosity import at_point, direct_at, sees
+from scout.calc.radiosity import direct_at, sees
 from scout.records.sheet import Light, RoomSheet
 
 __all__ = ["bounce", "notes", "surround", "verdicts"]
@@ -26,7 +27,7 @@ NO_LIGHTS = "because no light of the kit is recorded"
 NO_SUBJECT = "because the subject's mark is not set"
 NEAREST_SUBJECT_M = 0.05
 SEES_ENOUGH = 0.98  # a face inside the room sees surfaces all round; at less it stands on or in a wall
-ROUGHLY = 1e-3  # enough to tell which surface matters
+ROUGHLY = 1e-2  # enough to tell which surface matters
 LEAST_CULPRIT = 0.05  # CIEDE2000 of grey: a surface that explains less is no culprit
 
 
@@ -42,13 +43,28 @@ def bounce(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Bounc
     rows: list[BounceAnswer] = []
     for light in lights:
         lamp = lamp_of(light, placements, lit)
-        for name in lit.surfaces:
-            if isinstance(looks, str) or isinstance(lamp, str):
-                words = lamp if isinstance(lamp, str) else str(looks)
-                rows.append(BounceAnswer(light=light.id, surface=name, unknown=words))
-            else:
-                rows.append(_bounce_row(lamp, lit, looks, name))
+        if isinstance(looks, str) or isinstance(lamp, str):
+            words = lamp if isinstance(lamp, str) else str(looks)
+            rows += [BounceAnswer(light=light.id, surface=name, unknown=words) for name in lit.surfaces]
+        else:
+            rows += _judged([_bounce_row(lamp, lit, looks, name) for name in lit.surfaces], lamp)
     return tuple(rows)
+
+
+def _judged(rows: list[tuple[BounceAnswer, FloatArray | None]], lamp: Lamp) -> list[BounceAnswer]:
+    """The rows of one lamp with the colour of each bounced spectrum judged, all at once."""
+    spectra = [bounced for _, bounced in rows if bounced is not None]
+    found = iter(shifts(lamp.colour.spectrum, np.stack(spectra)) if spectra else ())
+    return [row if bounced is None else _with_shift(row, lamp, bounced, next(found)) for row, bounced in rows]
+
+
+def _with_shift(row: BounceAnswer, lamp: Lamp, bounced: FloatArray, shift: Shift) -> BounceAnswer:
+    return replace(
+        row, xy=shift.xy, cct_k=shift.cct_k, duv=shift.duv, duv_shift=shift.duv_shift, mired_shift=shift.mired_shift, delta_e=shift.delta_e,
+        delta_e_white=shift.delta_e_white, delta_e_skin=shift.delta_e_skin, delta_e_dark_skin=shift.delta_e_dark_skin,
+        delta_e_skin_balanced=shift.delta_e_skin_balanced, delta_e_skins=dict(zip(SKINS, shift.delta_e_skins, strict=True)), tint=shift.tint, risk=shift.risk,
+        remedy=remedy(lamp.colour.spectrum, bounced, shift, row.loss_stops or 0.0, surface_words(row.surface)),
+    )
 
 
 def surround(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[SurroundAnswer, ...]:
@@ -107,9 +123,9 @@ def _facing(sheet: RoomSheet) -> tuple[FloatArray | None, tuple[str, ...]]:
     return way / length, ("the subject faces the camera, level",)
 
 
-def _in_the_open(lit: LitRoom, subject: Point, way: FloatArray) -> str | None:
+def _in_the_open(lit: LitRoom, subject: Point, looks: View) -> str | None:
     """Why a face cannot be worked with where it stands, or None."""
-    if not 0 < subject[2] < lit.room.patches.height_m or abs(float(at_point(lit.room.patches, subject, way).sum()) - 1.0) > 1.0 - SEES_ENOUGH:
+    if not 0 < subject[2] < lit.room.patches.height_m or abs(float(looks.seen.sum()) - 1.0) > 1.0 - SEES_ENOUGH:
         return "because the subject's mark lies on a wall, the floor or the ceiling and its face looks out of the room: set it a little into the room"
     return None
 
@@ -122,9 +138,9 @@ def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
     way, _ = _facing(sheet)
     if way is None:
         return "because neither the way the subject faces (subject_normal) nor the camera's mark is set"
-    if (why := _in_the_open(lit, marks.subject, way)) is not None:
-        return why
     looks = view(lit.room, marks.subject, way)
+    if (why := _in_the_open(lit, marks.subject, looks)) is not None:
+        return why
     return tuple(face(lit.room, reflectance, looks) for reflectance in lit.reflectance)
 
 
@@ -136,13 +152,14 @@ def _loss_stops(lamp: Lamp, lux: float) -> float | None:
     return float(np.log2(lamp.unit_lux / REFERENCE_M**2 / lux)) if lux > 0 else None
 
 
-def _bounce_row(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], name: str) -> BounceAnswer:
+def _bounce_row(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], name: str) -> tuple[BounceAnswer, FloatArray | None]:
+    """The row but for its colour, and the bounced spectrum to judge, None when it cannot be."""
     row = BounceAnswer(light=lamp.id, surface=name, assumed=lamp.assumed)
     if name in lit.missing:
-        return replace(row, unknown=f"because {lit.missing[name]}")
+        return replace(row, unknown=f"because {lit.missing[name]}"), None
     aimed = square_aim(lamp, lit, name)
     if isinstance(aimed, str):
-        return replace(row, unknown=aimed)
+        return replace(row, unknown=aimed), None
     aim_m, said = aimed
     row = replace(row, aim_m=aim_m, assumed=(*lamp.assumed, *lit.assumed_of.get(name, ()), *((said,) if said else ())))
     laid = _spot(lamp, lit, aim_m)
@@ -150,20 +167,13 @@ def _bounce_row(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], name: str) ->
     lux = [float(lux_of(lamp.colour.spectrum, share)) for share in arriving]
     losses = [_loss_stops(lamp, figure) for figure in lux]
     if min(lux) <= 0 or losses[0] is None or losses[-1] is None:
-        return replace(row, bounced_lux=lamp.lux(0.0), unknown=f"because nothing of it reaches the subject from {surface_words(name)}")
+        return replace(row, bounced_lux=lamp.lux(0.0), unknown=f"because nothing of it reaches the subject from {surface_words(name)}"), None
     if lit.missing:
         return replace(
             row, unknown=lit.because(), loss_stops_range=(losses[-1], losses[0]),
             bounced_lux_range=(lux[0], lux[-1]) if lamp.lux_at_1m is not None else None,
-        )
-    bounced = lamp.colour.spectrum * arriving[0]
-    (shift,) = shifts(lamp.colour.spectrum, bounced[None])
-    return replace(
-        row, unknown=lamp.unknown, bounced_lux=lamp.lux(lux[0]), loss_stops=losses[0], xy=shift.xy, cct_k=shift.cct_k, duv=shift.duv,
-        duv_shift=shift.duv_shift, mired_shift=shift.mired_shift, delta_e=shift.delta_e, delta_e_white=shift.delta_e_white,
-        delta_e_skin=shift.delta_e_skin, delta_e_dark_skin=shift.delta_e_dark_skin, delta_e_skin_balanced=shift.delta_e_skin_balanced,
-        tint=shift.tint, risk=shift.risk, remedy=remedy(lamp.colour.spectrum, bounced, shift, losses[0], surface_words(name)),
-    )
+        ), None
+    return replace(row, unknown=lamp.unknown, bounced_lux=lamp.lux(lux[0]), loss_stops=losses[0]), lamp.colour.spectrum * arriving[0]
 
 
 @dataclass(frozen=True)
@@ -192,7 +202,8 @@ def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Plac
     if (distance_m := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
         return neither(f"because {lamp.id} stands on the subject's mark")
     toward = way / distance_m
-    why = _in_the_open(lit, subject, toward) or _in_the_open(lit, subject, -toward)
+    looks = (view(lit.room, subject, toward), view(lit.room, subject, -toward))
+    why = _in_the_open(lit, subject, looks[0]) or _in_the_open(lit, subject, looks[1])
     if why is not None:
         return neither(why)
     aim_m = lamp.aim_m if lamp.aim_m is not None else subject
@@ -206,7 +217,6 @@ def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Plac
     elif direct < 1e-3 * lamp.unit_lux / distance_m**2:
         assumed = (*assumed, f"{lamp.id} points away from the subject: nothing to speak of reaches the face directly")
     laid = _spot(lamp, lit, aim_m)
-    looks = (view(lit.room, subject, toward), view(lit.room, subject, -toward))
     variants = [_sides(lamp, lit, reflectance, laid, looks) for reflectance in lit.reflectance]
     known_light = lamp.lux_at_1m is not None
     if lit.missing:
@@ -244,30 +254,31 @@ def _two_rows(lamp: Lamp, lit: LitRoom, sides: _Sides, looks: tuple[View, View],
         if bounced + straight <= 0:
             rows.append(replace(row, unknown=f"because no light of {lamp.id} reaches this side"))
             continue
-        (shift,) = shifts(light, (light * (share + straight))[None])
-        worst = _culprit(lit, look, sides.landing, light, share + straight, shift)
+        shift, worst = _shift_and_culprit(lit, look, sides.landing, light, share + straight)
         rows.append(replace(
             row, bounced_share=bounced / (bounced + straight), xy=shift.xy, cct_k=shift.cct_k, duv=shift.duv, duv_shift=shift.duv_shift,
             mired_shift=shift.mired_shift, delta_e=shift.delta_e, delta_e_white=shift.delta_e_white, delta_e_skin=shift.delta_e_skin,
-            delta_e_dark_skin=shift.delta_e_dark_skin, tint=shift.tint, risk=shift.risk, worst_surface=worst,
+            delta_e_dark_skin=shift.delta_e_dark_skin, delta_e_skins=dict(zip(SKINS, shift.delta_e_skins, strict=True)),
+            tint=shift.tint, risk=shift.risk, worst_surface=worst,
             loss_stops=_loss_stops(lamp, bounced + straight), contrast_stops=contrast if side == "shadow" else None,
             remedy=_side_remedy(lamp, side, shift, worst, light * (share + straight), bounced + straight),
         ))
     return rows
 
 
-def _culprit(lit: LitRoom, looks: View, landing: FloatArray, light: FloatArray, total: FloatArray, shift: Shift) -> str | None:
-    """The surface that, made a grey of the same lightness, would take the most colour away (to first order); None when none does."""
+def _shift_and_culprit(lit: LitRoom, looks: View, landing: FloatArray, light: FloatArray, total: FloatArray) -> tuple[Shift, str | None]:
+    """The shift, and the surface that, made a grey of the same lightness, would take the most colour away (to first order); None when none does."""
     names = [name for name in lit.surfaces if name in lit.known]
     look = face(lit.room, lit.reflectance[0], looks, closed=ROUGHLY)
-    without = []
+    without = [total]
     for name in names:
         spectrum = lit.known[name]
         grey = float(reflected_share(light, spectrum))
         without.append(np.maximum(total + (grey - spectrum) * look.through(name, landing), total * 0.01))
-    gains = [shift.delta_e - one.delta_e for one in shifts(light, light * np.stack(without))]
+    shift, *others = shifts(light, light * np.stack(without))
+    gains = [shift.delta_e - one.delta_e for one in others]
     best = int(np.argmax(gains))
-    return names[best] if gains[best] > LEAST_CULPRIT else None
+    return shift, names[best] if gains[best] > LEAST_CULPRIT else None
 
 
 def _side_remedy(lamp: Lamp, side: str, shift: Shift, worst: str | None, mixed: FloatArray, lux: float) -> str:

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
+from scipy.interpolate import CubicSpline
 
-from scout.calc.bounce.spectra import observer
+from scout.calc.bounce.spectra import NM, observer
 from scout.calc.geometry import FloatArray
-from scout.calc.radiosity import CLOSED, Enclosure, importance, spread_from_lamp, within_patches
+from scout.calc.radiosity import Enclosure, importance, spread_from_lamp, within_patches
 
+CLOSED = 1e-5  # what may be left of the light when bouncing stops: 0.001 % is far under what any colour shows
+SMOOTH = 1e-3  # a spectrum that 10 nm steps give back this well, beside what it swallows, needs no finer ones
+EVERY, ROUGHLY_EVERY = 2, 7  # places of the 5 nm grid from one worked wavelength to the next; the rough for telling which surface matters
 POINTS = 4  # points a side on each patch for the lamp's spot and for the face's view of it
 
 
@@ -75,8 +80,7 @@ def view(room: Enclosure, point_m: ArrayLike, normal: ArrayLike) -> View:
 
 def face(room: Enclosure, reflectance: FloatArray, looks: View, closed: float = CLOSED) -> Face:
     """A view in the room with these surfaces, (p, 71); closed as in `importance`."""
-    weight = importance(room.factors, room.patches.area_m2, reflectance, looks.seen, closed) * reflectance
-    return Face(room, reflectance, weight, looks)
+    return Face(room, reflectance, _carried(room, reflectance, looks.seen, closed) * reflectance, looks)
 
 
 def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray) -> FloatArray:
@@ -85,7 +89,24 @@ def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray
     The same equation as `importance`, for light that starts on patches: L = E + F rho L.
     """
     area = room.patches.area_m2
-    return importance(room.factors, area, reflectance, direct_lux * area) / area[:, None]
+    return _carried(room, reflectance, direct_lux * area, CLOSED) / area[:, None]
+
+
+def _carried(room: Enclosure, reflectance: FloatArray, start: FloatArray, closed: float) -> FloatArray:
+    """(p, 71) `importance` by wavelength, worked out every 10 nm where every surface is smooth enough for a cubic to fill the rest."""
+    coarse, fill = _coarse(EVERY if closed <= CLOSED else ROUGHLY_EVERY)
+    swing = np.abs(reflectance[:, coarse] @ fill.T - reflectance) / (1.0 - reflectance)
+    fine = closed <= CLOSED and bool(np.max(swing) > SMOOTH)
+    level = max(float(start.max()), 1e-300)
+    found = importance(room.factors, room.patches.area_m2, reflectance if fine else reflectance[:, coarse], start / level, closed, room.symmetric)
+    return np.asarray((found if fine else found @ fill.T) * level)
+
+
+@lru_cache(maxsize=2)
+def _coarse(every: int) -> tuple[NDArray[np.intp], FloatArray]:
+    """Some places of the grid, (n,), and the matrix (71, n) that fills in the rest by a cubic spline."""
+    places = np.arange(0, len(NM), every)
+    return places, np.asarray(CubicSpline(places, np.eye(len(places)), axis=0)(np.arange(len(NM))))
 
 
 def lux_of(light: FloatArray, arriving: FloatArray) -> FloatArray:

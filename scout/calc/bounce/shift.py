@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -40,6 +41,7 @@ class Shift:
     delta_e_skin: float
     delta_e_dark_skin: float
     delta_e_skin_balanced: float  # what stays on light skin when the camera is balanced to this light instead
+    delta_e_skins: tuple[float, ...]  # by SKINS, in their order
     hue_deg: float  # CIELAB hue of a white card under it, balanced to the direct light; of no meaning when delta_e_white is near 0
 
     @property
@@ -75,36 +77,52 @@ def shifts(direct: FloatArray, others: FloatArray) -> tuple[Shift, ...]:
     Raises:  OutOfRange for a spectrum that gives no light
     """
     key, rest = scaled(direct), scaled(np.atleast_2d(others))
-    patches = judging_patches()
-    white, whites = xyz(key), xyz(rest)
-    to_d65 = bradford(white, D65_WHITE)
-    before = lab(xyz(key * patches) @ to_d65.T)  # (4, 3)
-    after = lab(xyz(rest[:, None] * patches) @ to_d65.T)  # (n, 4, 3)
+    before, to_d65, white = _judged(key.tobytes())
+    whites = xyz(rest)
+    after = lab(xyz(rest[:, None] * judging_patches()) @ to_d65.T)  # (n, patches, 3)
     differences = ciede2000(before, after)
-    cct, duv = cct_duv(uv_1960(whites))
-    key_cct, key_duv = (float(value) for value in cct_duv(uv_1960(white)))
+    cct, duv = cct_duv(uv_1960(np.vstack([white, whites])))
+    key_cct, key_duv = float(cct[0]), float(duv[0])
+    cct, duv, places = cct[1:], duv[1:], xy(whites)
+    skin = xyz(rest * judging_patches()[2])
+    balanced = ciede2000(before[2], lab(np.stack([bradford(whites[k], D65_WHITE) @ skin[k] for k in range(len(rest))])))
+    key_named = is_white(key_cct, key_duv)
     out = []
     for k in range(len(rest)):
-        balanced = lab(xyz(rest[k] * patches[2]) @ bradford(whites[k], D65_WHITE).T)
         named = is_white(float(cct[k]), float(duv[k]))
-        both = named and is_white(key_cct, key_duv)
-        place = xy(whites[k])
         out.append(Shift(
-            xy=(float(place[0]), float(place[1])),
+            xy=(float(places[k, 0]), float(places[k, 1])),
             cct_k=float(cct[k]) if named else None,
             duv=float(duv[k]),
             duv_shift=float(duv[k]) - key_duv,
-            mired_shift=1e6 / float(cct[k]) - 1e6 / key_cct if both else None,
+            mired_shift=1e6 / float(cct[k]) - 1e6 / key_cct if named and key_named else None,
             delta_e=float(differences[k, 1]),
             delta_e_white=float(differences[k, 0]),
             delta_e_skin=float(differences[k, 2]),
             delta_e_dark_skin=float(differences[k, 3]),
-            delta_e_skin_balanced=float(ciede2000(before[2], balanced)),
+            delta_e_skin_balanced=float(balanced[k]),
+            delta_e_skins=tuple(float(value) for value in differences[k, 2:]),
             hue_deg=float(np.degrees(np.arctan2(after[k, 0, 2], after[k, 0, 1]))),
         ))
     return tuple(out)
 
 
+def appearances(direct: FloatArray, lights: FloatArray) -> FloatArray:
+    """(n, patches, 3) CIELAB (D65) of the judging patches under lights (n, 71) of one level, the camera balanced to the direct light (71,)."""
+    _, to_d65, _ = _judged(scaled(direct).tobytes())
+    return lab(xyz(scaled(np.atleast_2d(lights))[:, None] * judging_patches()) @ to_d65.T)
+
+
+@lru_cache(maxsize=32)
+def _judged(key: bytes) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """The patches under the direct light in CIELAB, the matrix to D65, its white: the same for every bounce of a lamp."""
+    light = np.frombuffer(key)
+    white = xyz(light)
+    to_d65 = bradford(white, D65_WHITE)
+    return lab(xyz(light * judging_patches()) @ to_d65.T), to_d65, white
+
+
+@lru_cache(maxsize=16)
 def green_filter(density_cc: float, *, plus: bool) -> FloatArray:
     """(71,) transmittance of an ideal minus green (or plus green) dye of a CC density.
 
@@ -125,12 +143,14 @@ class Green:
     loss_stops: float
 
 
-def green_correction(direct: FloatArray, bounced: FloatArray) -> Green | None:
+def green_correction(direct: FloatArray, bounced: FloatArray, start: Shift | None = None) -> Green | None:
     """The gel on the lamp that undoes a green or magenta shift, or None when nothing needs it.
 
-    direct, bounced: (71,) spectra. The gel is applied to the bounced spectrum itself and its effect recomputed.
+    direct, bounced: (71,) spectra;  start: their shift, where it is known already. The gel is applied to the bounced
+    spectrum itself and its effect recomputed.
     """
-    (start,) = shifts(direct, bounced[None])
+    if start is None:
+        (start,) = shifts(direct, bounced[None])
     if abs(start.duv_shift) < LEAST_GREEN_DUV:
         return None
     plus = start.duv_shift < 0
@@ -151,7 +171,7 @@ def remedy(direct: FloatArray, bounced: FloatArray, shift: Shift, loss_stops: fl
         return f"no gel makes this a white light: use another surface, or cover {surface} with white{pointless}"
     if loss_stops > POINTLESS_STOPS:
         return f"{lost}: correcting the light is pointless; bounce off another surface, or cover {surface} with white"
-    green = green_correction(direct, bounced)
+    green = green_correction(direct, bounced, shift)
     left = shift.mired_shift
     parts = []
     if abs(left) >= MIRED_STEPS[0]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -112,7 +113,19 @@ def _agree(one: float, other: float) -> bool:
     return abs(one - other) <= LEVELS_DIFFER * max(one, other)
 
 
+# Four measured human skins, in the order of judging_patches: two of a test chart, two CIE test colours.
+SKINS = ("light skin", "dark skin", "rosy skin", "golden skin")
+
+
+@lru_cache(maxsize=1)
 def judging_patches() -> FloatArray:
-    """(4, 71) reflectances of the patches a shift is judged on: white 1, grey 0.18, light skin, dark skin."""
+    """(6, 71) reflectances of the patches a shift is judged on: white 1, grey 0.18, then the four SKINS.
+
+    Source: light and dark skin, chart of Ohta 1997; rosy skin, CIE 13.3 test colour 13 (human complexion); golden skin, test
+            colour 15 (complexion of JIS Z 8726, in CIE 224 and today's CIE sets)
+    """
     skins = [on_grid("test_reflectances.csv", name) for name in ("light_skin", "dark_skin")]
-    return np.stack([np.ones(len(NM)), np.full(len(NM), 0.18), *skins])
+    skins += [on_grid("skin_reflectances.csv", name) for name in ("tcs13", "tcs15")]
+    patches = np.stack([np.ones(len(NM)), np.full(len(NM), 0.18), *skins])
+    patches.flags.writeable = False
+    return patches

@@ -50,7 +50,10 @@ def direct_at(at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: flo
     distance = np.maximum(np.linalg.norm(way, axis=-1), TOUCHING_M)
     off_axis = np.maximum(way @ (axis / length) / distance, 0.0)
     incidence = np.maximum(-np.einsum("...x,...x->...", way, np.asarray(normal, dtype=np.float64)) / distance, 0.0)
-    return np.asarray(lux_at_1m * off_axis ** lobe_exponent(beam_deg) * incidence / distance**2)
+    lux = np.zeros(distance.shape)
+    lit = (off_axis > 0) & (incidence > 0)  # the power is the dear part: only where light falls
+    lux[lit] = lux_at_1m * off_axis[lit] ** lobe_exponent(beam_deg) * incidence[lit] / distance[lit] ** 2
+    return lux
 
 
 def spread_from_lamp(

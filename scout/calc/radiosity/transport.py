@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
@@ -37,13 +39,24 @@ def solve(factors: FloatArray, reflectance: ArrayLike, emitted: ArrayLike) -> Fl
     return out
 
 
-def importance(factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike, seen: ArrayLike, closed: float = CLOSED) -> FloatArray:
+def symmetric_factors(factors: FloatArray, area_m2: FloatArray) -> FloatArray:
+    """(p, p) sqrt(area_i / area_j) F_ij, which reciprocity makes symmetric; kept beside the factors it saves `importance` making it each time."""
+    size = np.sqrt(require("area_m2", area_m2, above=0))
+    symmetric = factors * size[:, None] / size
+    return np.asarray((symmetric + symmetric.T) / 2.0)
+
+
+def importance(
+    factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike, seen: ArrayLike, closed: float = CLOSED,
+    symmetric: NDArray[np.floating[Any]] | None = None,
+) -> FloatArray:
     """What a receiver reads for each unit of exitance first sent out by each patch, all later bounces counted.
 
     factors:     (p, p), form factors that keep area_i F_ij = area_j F_ji, as form_factors gives them
     area_m2:     (p,), patches [m2];  reflectance: (p,) or (p, bands), 0 to 0.999 [-]
     seen:        (p,), the receiver's factors, as at_point gives them
     closed:      what may be left of the light, relative; 1e-3 is enough to tell which surface matters
+    symmetric:   (p, p), as symmetric_factors; None: made here; in single precision `closed` must be 1e-6 or more and `seen` near 1
     Returns:     (p,) or (p, bands): reading = importance . emitted, whatever is emitted: one solution serves every lamp
     Raises:      OutOfRange, naming the argument, also when the rounds run out
     Source:      transpose of the radiosity equation, w = g + F' rho w, so that g (I - rho F)^-1 M = w M. With reciprocity
@@ -53,17 +66,19 @@ def importance(factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike,
     rho, view = _checked(factors, "reflectance", reflectance, "seen", seen)
     if view.ndim != 1:
         raise OutOfRange("seen", view.shape, "must be one number a patch")
-    bands = rho if rho.ndim == 2 else rho[:, None]
-    size = np.sqrt(require("area_m2", area_m2, above=0))
-    symmetric = factors * size[:, None] / size
-    symmetric = (symmetric + symmetric.T) / 2.0
+    if symmetric is None:
+        symmetric = symmetric_factors(factors, area_m2)
+    kind = symmetric.dtype  # single precision, where given, is worked in throughout
+    bands = (rho if rho.ndim == 2 else rho[:, None]).astype(kind)
+    size = np.sqrt(require("area_m2", area_m2, above=0)).astype(kind)
+    view = view.astype(kind)
     root = np.sqrt(bands)
     right = root * (view / size)[:, None]
     z = right.copy()
     rest = root * (symmetric @ (root * z))  # right - (I - S) z at the start
     step = rest.copy()
     size_of_rest = np.sum(rest * rest, axis=0)
-    enough = closed**2 * np.maximum(np.sum(right * right, axis=0), 1e-300)
+    enough = closed**2 * np.maximum(np.sum(right * right, axis=0), np.finfo(kind).tiny)
     for _ in range(MOST_ROUNDS):
         if np.all(size_of_rest <= enough):
             break
@@ -78,7 +93,7 @@ def importance(factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike,
     else:
         raise OutOfRange("reflectance", float(bands.max()), "is too high for the light to die out")
     out = view[:, None] + size[:, None] * (symmetric @ (root * z))
-    return out if rho.ndim == 2 else np.asarray(out[:, 0])
+    return np.asarray(out if rho.ndim == 2 else out[:, 0], dtype=np.float64)
 
 
 def _checked(factors: FloatArray, name: str, reflectance: ArrayLike, other: str, values: ArrayLike) -> tuple[FloatArray, FloatArray]:
