@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 
+from scout.assess.answers import Point
 from scout.assess.daylight_contrast import ContrastAnswer
 from scout.assess.daylight_contrast import window_contrast as contrast_of_sheet
 from scout.assess.daylight_grid import WORK_PLANE_M, DaylightGrid
 from scout.assess.daylight_grid import daylight_grid as grid_of_sheet
+from scout.assess.daylight_outdoors import ReflectorAim, SunAsLight
+from scout.assess.daylight_outdoors import reflector as reflector_of_sheet
+from scout.assess.daylight_outdoors import sun_as_light as sun_of_sheet
 from scout.assess.daylight_planes import Way
 from scout.assess.daylight_touch import SunTouches
 from scout.assess.daylight_touch import sun_touches as touches_of_sheet
@@ -40,6 +44,16 @@ def sun_touches(work: Work, room_id: int, on: date, *, production_id: int | None
 def window_contrast(work: Work, room_id: int, on: date, *, at: datetime | None = None, production_id: int | None = None) -> ContrastAnswer:
     """How many stops each window in frame is above the face, and whether the camera holds both. Raises NotFound."""
     return contrast_of_sheet(_sheet(work, room_id, production_id), on, at=at)
+
+
+def sun_as_light(work: Work, room_id: int, on: date, *, production_id: int | None = None) -> SunAsLight:
+    """Outdoors: when the sun is key, flat, back light, in the lens, or hidden. Raises NotFound."""
+    return sun_of_sheet(_sheet(work, room_id, production_id), on)
+
+
+def reflector(work: Work, room_id: int, at: datetime, *, stand_m: Point | None = None, drift_m: float = 0.3) -> ReflectorAim:
+    """Outdoors: where a reflector stands and points, and how soon it must be aimed again. Raises NotFound, Refused."""
+    return reflector_of_sheet(_sheet(work, room_id, None), at, stand_m=stand_m, drift_m=drift_m)
 
 
 def steady_blocks(work: Work, room_id: int, dates: Sequence[date], *, least_min: float = 60.0, within_stops: float = 0.5, sky: Sky = "clear",
