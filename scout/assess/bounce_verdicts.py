@@ -26,6 +26,11 @@ def _rank(row: BounceAnswer) -> tuple[bool, bool, int, float]:
     return loss > POINTLESS_STOPS, row.surface == "floor", RISKS.index(row.risk or "high"), loss
 
 
+def best_of(rows: Sequence[BounceAnswer]) -> BounceAnswer | None:
+    """The surface to bounce one light off, of its judged rows; None when none could be judged."""
+    return min((row for row in rows if row.risk is not None and row.loss_stops is not None), key=_rank, default=None)
+
+
 def _what_it_does(row: BounceAnswer) -> str:
     """`turns skin visibly green (grey 8.3 off)`."""
     figure = f"grey {row.delta_e:.1f} off"
@@ -34,13 +39,13 @@ def _what_it_does(row: BounceAnswer) -> str:
 
 
 def _bounce_verdict(light: str, rows: list[BounceAnswer]) -> Verdict:
-    judged = [row for row in rows if row.risk is not None and row.loss_stops is not None]
-    if not judged:
+    best = best_of(rows)
+    if best is None:
         # the reason that holds for most of the rows, not the peculiarity of one
         reasons = [row.unknown for row in rows if row.unknown]
         why = max(dict.fromkeys(reasons), key=reasons.count) if reasons else "because nothing was worked out"
         return Verdict(BOUNCE, "unknown", f"what bouncing {light} does is unknown, {why}{_ranges(rows)}")
-    best = min(judged, key=_rank)
+    judged = [row for row in rows if row.risk is not None and row.loss_stops is not None]
     worst = max(judged, key=lambda row: (RISKS.index(row.risk or "none"), row.delta_e or 0.0))
     best_words = f"bouncing {light} off {surface_words(best.surface)} costs {best.loss_stops:.1f} stops and {_what_it_does(best)}"
     if best.risk in {"none", "low"} and (best.loss_stops or 0.0) <= POINTLESS_STOPS:

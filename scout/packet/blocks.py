@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, cast
@@ -17,12 +18,15 @@ from scout.drawing.shapes import Drawing
 from scout.packet.canvas import PacketCanvas
 from scout.packet.clean import one_line
 from scout.packet.content import CrewNote
+from scout.packet.table import Ledger
 from scout.packet.text import BODY, GREY, INK, QUIET, RUST, SMALL, Text, TextStyle, Typesetter
+from scout.packet.words import joined
 from scout.units import Units
 
 TITLE = TextStyle(size=17, leading=22, bold=True, space_after=2)
 KICKER = TextStyle(size=7.8, leading=11, colour=GREY, space_after=0)
 HEADING = TextStyle(size=11, leading=15, bold=True, space_before=9, space_after=3)
+FINE = TextStyle(size=6.8, leading=8.6, colour=GREY, space_after=2)
 WARNING = TextStyle(size=9.5, leading=13, bold=True, colour=RUST, space_after=4)
 
 
@@ -44,6 +48,7 @@ class Desk:
     height: float
     units: Units
     warnings: list[str] = field(default_factory=list)
+    held: list[str] = field(default_factory=list)  # what the figures of the present room assume, until its pages end
 
     def text(self, text: str, style: TextStyle = BODY) -> Text:
         return self.setter.text(text, style)
@@ -59,10 +64,37 @@ class Desk:
     def sentences(self, sentences: Iterable[str], style: TextStyle = SMALL) -> list[Flowable]:
         return [self.text(sentence, style) for sentence in sentences if sentence]
 
-    def assumed(self, assumed: Sequence[str]) -> list[Flowable]:
-        """What was assumed, in one small paragraph."""
-        said = list(dict.fromkeys(sentence.strip() for sentence in assumed if sentence.strip()))
-        return [self.text("Assumed: " + "; ".join(said) + ".", QUIET)] if said else []
+    def assume(self, sentences: Iterable[str]) -> None:
+        """Hold what figures assume: it is said once, at the end of the room's pages."""
+        self.held += sentences
+
+    def assumed(self, names: Iterable[str]) -> list[Flowable]:
+        """All that was held since the last time, each sentence once, in one small paragraph; `names` are of windows, lights and the like."""
+        said: dict[str, str] = {}
+        for sentence in self.held:
+            words = sentence.strip().rstrip(".;, ")
+            if words:
+                said.setdefault(words.casefold(), words)
+        self.held.clear()
+        words = "; ".join(joined(said.values(), names))
+        return [*self.heading("What these figures assume", 50.0), self.text(words + ".", FINE)] if said else []
+
+    def tall(self, made: Iterable[Flowable]) -> float:
+        """Points of height these take one under the other, the space between them included."""
+        standing = [one for one in made if not isinstance(one, CondPageBreak)]
+        return math.fsum(one.wrap(self.width, self.height)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in standing)
+
+    def room_left(self, made: Iterable[Flowable]) -> float:
+        """About how many points are free under these, set from the top of a page: texts and tables run on, figures turn the page."""
+        left = self.height
+        for one in made:
+            if isinstance(one, CondPageBreak):
+                left = self.height if one.height > left else left
+                continue
+            left -= self.tall([one])
+            if left < 0:
+                left = (self.height + left % self.height if isinstance(one, (Text, Ledger)) else self.height - self.tall([one])) % self.height
+        return left
 
     def figure(self, drawing: Drawing | None, missing: str) -> list[Flowable]:
         """A drawing, or the sentence that says why there is none."""
@@ -79,7 +111,7 @@ class Desk:
         """The crew's notes in full, each under its author and time."""
         made: list[Flowable] = []
         if notes:
-            made += self.heading("Crew notes")
+            made += self.heading("Crew notes", 50.0)
         for note in notes:
             who = ", ".join(one_line(part) for part in (note.author, note.written_at) if part and one_line(part))
             made += [self.text(who, QUIET)] if who else []

@@ -19,7 +19,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import Desk, Section, printable
 from scout.packet.canvas import PacketCanvas
-from scout.packet.cautions import caution_pages
+from scout.packet.cautions import caution_pages, general_cautions
 from scout.packet.clean import one_line
 from scout.packet.comparison import comparison_pages
 from scout.packet.content import PacketContent, Paper
@@ -31,10 +31,12 @@ from scout.packet.shape import TypeCase, han_order
 from scout.packet.text import INK, QUIET, Typesetter, paint
 
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": letter}
-SIDE, HEAD, FOOT = 18 * mm, 20 * mm, 24 * mm
-# What a drawing may take on either paper, for whoever makes the drawings of a packet.
+SIDE, HEAD, FOOT = 18 * mm, 18 * mm, 20 * mm
+# What a drawing may take on either paper, for whoever makes the drawings of a packet: beside it other things stand on the page when it is
+# no higher than PLAN_HEIGHT_MM, and PLAN_MOST_MM is all that Letter has under a heading.
 DRAWING_WIDTH_MM = 170.0
 PLAN_HEIGHT_MM = 150.0
+PLAN_MOST_MM = 205.0
 
 Progress = Callable[[int, int], None]  # (sections done, sections in all)
 _Make = Callable[[Desk], list[Flowable]]
@@ -118,12 +120,13 @@ def _sections(content: PacketContent) -> Iterator[tuple[Section, _Make]]:
         number += 1
         return Section(f"s{number}", one_line(title) or "Without a name", level)
 
+    general = frozenset(general_cautions(content))
     for location in content.locations:
         entry = section(location.record.name, 0)
         yield entry, partial(location_pages, section=entry, location=location)
         for room in location.rooms:
             entry = section(room_title(room), 1)
-            yield entry, partial(room_pages, section=entry, room=room, location_name=location.record.name)
+            yield entry, partial(room_pages, section=entry, room=room, location_name=location.record.name, general=general)
     for compared in content.comparisons:
         entry = section(f"Comparison: {compared.scene.name}", 0)
         yield entry, partial(comparison_pages, section=entry, compared=compared)

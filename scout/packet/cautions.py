@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import Desk, Section
@@ -21,19 +23,21 @@ STANDING = (
 )
 
 
+def general_cautions(content: PacketContent) -> tuple[str, ...]:
+    """What holds everywhere: the production's own cautions, and those that more than one room carries."""
+    held = Counter(caution for location in content.locations for room in location.rooms if room.assessment for caution in set(room.assessment.cautions))
+    shared = [caution for location in content.locations for room in location.rooms if room.assessment for caution in room.assessment.cautions]
+    return tuple(dict.fromkeys((*content.cautions, *(caution for caution in shared if held[caution] > 1), *STANDING)))
+
+
 def caution_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flowable]:
-    """The cautions of this production, then those that always hold."""
+    """What holds everywhere, once; then what single rooms add."""
     made = desk.begin(section, "For everybody")
-    own = list(dict.fromkeys(content.cautions))
-    if own:
-        made += desk.heading("Here")
-        made += [desk.text(f"– {caution}", BODY) for caution in own]
+    general = general_cautions(content)
+    made += [desk.text(f"– {caution}", BODY) for caution in general]
     for name, room in [(location.record.name, room) for location in content.locations for room in location.rooms]:
-        found = room.assessment.cautions if room.assessment else ()
-        fresh = [caution for caution in dict.fromkeys(found) if caution not in own and caution not in STANDING]
-        if fresh:
+        own = [caution for caution in dict.fromkeys(room.assessment.cautions if room.assessment else ()) if caution not in general]
+        if own:
             made += desk.heading(f"{room.room.name or 'Room without a name'}, {name}")
-            made += [desk.text(f"– {caution}", BODY) for caution in fresh]
-    made += desk.heading("Always")
-    made += [desk.text(f"– {caution}", BODY) for caution in STANDING]
+            made += [desk.text(f"– {caution}", BODY) for caution in own]
     return made

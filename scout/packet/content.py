@@ -48,6 +48,7 @@ class PacketRoom:
     assessment: RoomAssessment | None = None
     plan: Drawing | None = None
     timeline: Drawing | None = None
+    lux: Drawing | None = None  # daylight at a mark through the day
     light_plan: Drawing | None = None
     drawings: tuple[Drawing, ...] = ()  # any others, each under its own title
     measurements: tuple[Measurement, ...] = ()

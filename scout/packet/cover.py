@@ -13,7 +13,7 @@ from scout.packet.blocks import KICKER, TITLE, Desk, Rule, Section
 from scout.packet.canvas import PacketCanvas
 from scout.packet.clean import one_line
 from scout.packet.content import PacketContent
-from scout.packet.table import Column, Ledger, facts
+from scout.packet.table import Cell, Column, Ledger, facts
 from scout.packet.text import BODY, QUIET, TextStyle, Typesetter
 from scout.packet.words import day
 
@@ -34,7 +34,7 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
             [
                 ("Client", production.client),
                 ("Shoot dates", dates),
-                ("Revision", content.revision),
+                ("Packet", content.revision),
                 ("Printed", content.generated_at),
                 ("Prepared by", content.prepared_by),
             ],
@@ -47,7 +47,7 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
     elif not content.changes:
         made.append(desk.text("Nothing since then."))
     else:
-        made += [desk.text(f"– {change}") for change in content.changes]
+        made.append(_changed(desk, content, content.changes))
     made += desk.heading("Crew")
     if production.crew:
         columns = [Column("Name", 1.3), Column("Role", 1.2), Column("Phone", 1.1), Column("Call", 0.6)]
@@ -56,6 +56,19 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
     else:
         made.append(desk.text("The crew list is not recorded.", QUIET))
     return made
+
+
+def _changed(desk: Desk, content: PacketContent, changes: Sequence[str]) -> Flowable:
+    """What changed, under the room, place or scene it belongs to; a change of anything else stands alone."""
+    names = {"Production", *(f"Scene {one.scene.name}" for one in content.comparisons)}
+    for location in content.locations:
+        names |= {location.record.name, *(f"{room.room.name}, {location.record.name}" for room in location.rooms)}
+    grouped: dict[str, list[str]] = {}
+    for change in changes:
+        name = max((name for name in names if change.startswith(f"{name}: ")), key=len, default="")
+        grouped.setdefault(name, []).append(change.removeprefix(f"{name}: ") if name else change)
+    columns = [Column("", 0.26), Column("", 0.74)]
+    return Ledger(desk.setter, columns, [(Cell(name, bold=True), Cell("\n".join(those))) for name, those in grouped.items()], headless=True)
 
 
 def contents(desk: Desk, sections: Sequence[Section]) -> list[Flowable]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import Desk, Section
@@ -9,12 +11,12 @@ from scout.packet.content import PacketLocation
 from scout.packet.geo import draw_qr, geo_uri
 from scout.packet.photos import photo_flowables
 from scout.packet.table import NOT_RECORDED, Cell, Column, Ledger, facts
-from scout.packet.text import BODY, QUIET, TextStyle, Typesetter
+from scout.packet.text import BODY, QUIET, SMALL, TextStyle, Typesetter
 from scout.packet.words import distance, number, sizes
 from scout.records.kept import LocationRecord
 from scout.units import Units
 
-QR_POINTS = 84.0
+QR_POINTS = 72.0
 EMERGENCY_MISSING = "Not recorded. Find out, and tell the crew, before anybody works here."
 HAZARDS_MISSING = "Not recorded. Nobody has written that there are none."
 
@@ -43,14 +45,29 @@ def location_pages(desk: Desk, section: Section, location: PacketLocation) -> li
     else:
         made.append(desk.text("No contact is recorded.", QUIET))
     made += desk.heading("Access and load-in")
-    made.append(facts(desk.setter, _access(record, desk.units)))
+    made += _form(desk, _access(record, desk.units))
     made += desk.heading("House")
-    made.append(facts(desk.setter, _house(record)))
+    made += _form(desk, _house(record))
     photos, warnings = photo_flowables(desk.setter, location.photos, desk.width)
     desk.warnings += warnings
-    made += [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []
     made += desk.notes(location.notes)
+    made += [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []
     return made
+
+
+def _form(desk: Desk, pairs: Sequence[tuple[str, Cell | str | None]]) -> list[Flowable]:
+    """Short facts two abreast, then those that take more than a line across the page."""
+    columns = [Column("", 0.24), Column("", 0.26), Column("", 0.24), Column("", 0.26)]
+    most = desk.width * 0.26 - 2 * Ledger.GUTTER
+    short = [(name, fact) for name, fact in pairs if not isinstance(fact, str) or ("\n" not in fact and desk.setter.width(fact, SMALL) <= most)]
+    long = [pair for pair in pairs if pair not in short]
+    deep = (len(short) + 1) // 2
+    rows: list[list[Cell | str | None]] = []
+    for at in range(deep):
+        left, right = short[at], short[at + deep] if at + deep < len(short) else ("", Cell(""))
+        rows.append([Cell(left[0]), left[1], Cell(right[0]), right[1]])
+    made: list[Flowable] = [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED, space_after=0.0 if long else 8.0)] if rows else []
+    return [*made, facts(desk.setter, long, label_share=0.24 * (desk.width - 3 * Ledger.GUTTER) / (desk.width - Ledger.GUTTER))] if long else made
 
 
 def _position(desk: Desk, record: LocationRecord) -> list[Flowable]:
@@ -81,7 +98,7 @@ class Position(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         return 6.0
 
     def draw(self) -> None:
-        y = self.height - 20.0
+        y = self.height - 12.0
         for at, line in enumerate(self.lines):
             self.setter.draw(self.canv, 0.0, y, line, TextStyle(size=12, bold=True) if at == 0 else QUIET, self.width - QR_POINTS - 12.0)
             y -= 13.0
@@ -93,7 +110,7 @@ def _access(record: LocationRecord, units: Units) -> list[tuple[str, Cell | str 
     if record.has_lift is not None:
         lift = "no lift" if not record.has_lift else f"yes, inside (width × depth × height) {_lift(record, units)}"
     return [
-        ("Narrowest door (width × height)", sizes((record.door_width_m, record.door_height_m), units)),
+        ("Narrowest door, w × h", sizes((record.door_width_m, record.door_height_m), units)),
         ("Steps to climb", number(record.steps)),
         ("Lift", lift),
         ("Carry from parking", distance(record.parking_distance_m, units)),

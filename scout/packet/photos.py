@@ -19,7 +19,8 @@ PRINT_DPI = 220.0
 PIXELS_MOST = 80_000_000  # a derivative is far smaller; more than this is not decoded
 CAPTION_LINES = 6
 GUTTER = 12.0
-HEIGHT_MOST = 200.0  # points; two photos stand side by side
+ABREAST = 3
+HEIGHT_MOST = 150.0  # points
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,7 @@ class _Framed:
 
 
 class PhotoRow(Flowable):  # type: ignore[misc]  # ReportLab carries no types
-    """Up to two photos side by side with what is said of them; never taller than part of a page, so it never has to split."""
+    """Up to three photos side by side with what is said of them; never taller than part of a page, so it never has to split."""
 
     def __init__(self, setter: Typesetter, framed: Sequence[_Framed], cell: float) -> None:
         super().__init__()
@@ -103,10 +104,10 @@ class PhotoRow(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
 
 def photo_flowables(setter: Typesetter, photos: Sequence[PacketPhoto], width: float) -> tuple[list[Flowable], list[str]]:
-    """The photos two in a row, and a plain sentence for each that could not be set; long captions go under their row in full."""
+    """The photos three in a row, and a plain sentence for each that could not be set; long captions go under their row in full."""
     made: list[Flowable] = []
     warnings: list[str] = []
-    cell = (width - GUTTER) / 2
+    cell = (width - (ABREAST - 1) * GUTTER) / ABREAST
     waiting: list[_Framed] = []
     below: list[Flowable] = []
 
@@ -136,7 +137,7 @@ def photo_flowables(setter: Typesetter, photos: Sequence[PacketPhoto], width: fl
                 below.append(setter.text(text, style))
             captions.append((style, lines))
         waiting.append(_Framed(ready, tuple(captions)))
-        if len(waiting) == 2:
+        if len(waiting) == ABREAST:
             close()
     close()
     return made, warnings

@@ -1,154 +1,125 @@
-"""The light of a room: the sun of the shoot date through its windows, daylight at the marks, colour off its surfaces."""
+"""The light of a room: the sun of the shoot date through its windows, and daylight at the marks."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import BounceAnswer, EventsAnswer, Level, Risk, RoomAssessment, WindowSunAnswer
+from scout.assess.answers import DaylightAnswer, EventsAnswer, MarkDaylight, RoomAssessment, WindowSunAnswer
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom
-from scout.packet.table import Cell, Column, Ledger, facts
-from scout.packet.text import QUIET, SMALL
-from scout.packet.words import clock, minutes, number, plain, spells, unknown
+from scout.packet.table import Cell, Column, Ledger
+from scout.packet.text import SMALL
+from scout.packet.words import clock, listed, minutes, number, plain, span, spells, unknown
 
-_RISKS: dict[Risk, Level] = {"none": "good", "low": "good", "medium": "care", "high": "problem"}
 NOT_KNOWN = "unknown"
+_NUMBERED = re.compile(r"(.*\D) (\d+)")
 
 
-def sun(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowable]:
-    """The day's events, the ruler of the day, and when the sun stands in each window."""
-    made = desk.heading("Sun", 150.0)
+def sun(desk: Desk, found: RoomAssessment) -> list[Flowable]:
+    """The day's events, and when the sun stands in each window; windows with the same sun share a row."""
+    made = desk.heading("Sun")
     zone = f"Local time, {found.timezone}." if found.timezone else "The time zone is not recorded."
-    made.append(desk.text(zone, QUIET))
-    made += desk.figure(room.timeline, "No timeline of the sun is drawn.")
-    made += _events(desk, found.events)
+    made += _events(desk, found.events, zone)
     if found.windows:
-        columns = [Column("Window", 0.7), Column("Faces (true)", 0.8), Column("Direct sun", 2.2), Column("Together", 0.8)]
-        rows = [_window(window) for window in found.windows]
-        made.append(Ledger(desk.setter, columns, rows))
+        columns = [
+            Column("Window", 0.7), Column("Faces (true)", 0.6), Column("Direct sun", 1.5),
+            Column("Within the doubt of the facing", 2.2), Column("Together", 0.7),
+        ]  # fmt: skip
+        alike: dict[tuple[str | None, str, str, str | None], list[str]] = {}
+        for window in found.windows:
+            alike.setdefault(_window(window), []).append(window.id)
+        rows = [(Cell(listed(ids), bold=True), faces, Cell(shown), Cell(doubt), together) for (faces, shown, doubt, together), ids in alike.items()]
+        made.append(Ledger(desk.setter, columns, rows, space_after=4.0))
     block = found.blocks.get("windows")
-    assumed = [*(block.assumed if block else ()), *(sentence for window in found.windows for sentence in window.assumed)]
     made += desk.sentences([unknown(block.unknown if block else None)])
-    return [*made, *desk.assumed([*found.events.assumed, *assumed])]
+    desk.assume([*found.events.assumed, *(block.assumed if block else ()), *(sentence for window in found.windows for sentence in window.assumed)])
+    return made
 
 
-def _events(desk: Desk, events: EventsAnswer) -> list[Flowable]:
-    if events.unknown and events.state is None:
-        return [desk.text(unknown(events.unknown), SMALL)]
+def _events(desk: Desk, events: EventsAnswer, zone: str) -> list[Flowable]:
+    said = [f"Low sun (between 4° under and 6° over the horizon): {spells(events.low_sun)}."] if events.low_sun else []
+    more = desk.sentences([" ".join([zone, *said]), *events.notes, unknown(events.unknown)])
     if events.state == "polar_day":
-        return [desk.text("The sun does not set on this date.", SMALL), *_low(desk, events)]
+        return [desk.text("The sun does not set on this date.", SMALL), *more]
     if events.state == "polar_night":
-        return [desk.text("The sun does not rise on this date.", SMALL), *_low(desk, events)]
+        return [desk.text("The sun does not rise on this date.", SMALL), *more]
+    if events.state is None:
+        return more
     columns = [Column(name) for name in ("Dawn", "Sunrise", "Noon", "Sunset", "Dusk", "Day")]
     times = (events.dawn, events.sunrise, events.noon, events.sunset, events.dusk)
     row = [Cell(clock(at) or "none on this date") for at in times]
     row.append(Cell(minutes(events.day_length_min) or NOT_KNOWN, empty=events.day_length_min is None))
-    return [Ledger(desk.setter, columns, [row], space_after=4.0), *_low(desk, events)]
+    return [Ledger(desk.setter, columns, [row], space_after=4.0), *more]
 
 
-def _low(desk: Desk, events: EventsAnswer) -> list[Flowable]:
-    said = [f"Low sun (between 4° under and 6° over the horizon): {spells(events.low_sun)}."] if events.low_sun else []
-    return desk.sentences([*said, *events.notes, unknown(events.unknown) if events.state else ""])
-
-
-def _window(window: WindowSunAnswer) -> Sequence[Cell | str | None]:
-    if window.unknown and not window.direct_sun:
-        shown: Cell = Cell(unknown(window.unknown))
-    elif not window.direct_sun:
-        shown = Cell("none on this date")
-    else:
-        words = spells(window.direct_sun)
-        ranges = [f"begins {spells([one.start])}, ends {spells([one.end])}" for one in window.direct_sun_range]
-        shown = Cell(words + (f"\n{'; '.join(ranges)}, within the doubt of the facing" if ranges else ""))
+def _window(window: WindowSunAnswer) -> tuple[str | None, str, str, str | None]:
+    why = unknown(window.unknown) if not window.direct_sun else ""
+    shown = why or spells(window.direct_sun) or "none on this date"
+    ranges = []
+    for one in window.direct_sun_range:
+        ends = [f"{word} {spells([pair])}" for word, pair in (("begins", one.start), ("ends", one.end)) if clock(pair[0]) != clock(pair[1])]
+        ranges.append(", ".join(ends) or "the same to the minute")
     facing = number(window.facing_deg, 0, "°")
     if facing is not None and window.facing_true is False:
         facing += " magnetic"
-    return (Cell(window.id, bold=True), facing.replace(" °", "°") if facing else None, shown, minutes(window.direct_sun_min))
+    return facing and facing.replace(" °", "°"), shown, "; ".join(ranges), minutes(window.direct_sun_min)
 
 
-def daylight(desk: Desk, found: RoomAssessment) -> list[Flowable]:
+def daylight(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowable]:
     """Daylight at the marks, overcast and clear, against what the camera needs."""
     light = found.daylight
-    made = desk.heading("Daylight at the marks")
+    made = desk.heading("Daylight at the marks", 110.0)
     if light.marks:
         columns = [
-            Column("Mark"), Column("Daylight factor", 1, "end"), Column("Overcast noon", 1, "end"),
-            Column("Clear noon", 1, "end"), Column("Why not", 1.6),
+            Column("Mark"), Column("Daylight factor", 1, "end"), Column("Overcast noon", 1, "end"), Column("Clear noon", 1, "end"),
+            Column("Why not", 1.6),
         ]  # fmt: skip
-        rows: list[Sequence[Cell | str | None]] = [
-            (
-                Cell(plain(name) or "", bold=True),
-                number(mark.daylight_factor_pct, 2, "%"),
-                number(mark.overcast_lux_noon, 0, "lux"),
-                number(mark.clear_lux_noon, 0, "lux"),
-                Cell(unknown(mark.unknown)),
-            )
-            for name, mark in light.marks.items()
-        ]
+        if not any(mark.unknown for mark in light.marks.values()):
+            columns[-1] = Column("", 0.2)
+        rows = [_marks(names, marks) for names, marks in _together(light.marks)]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN, space_after=4.0))
-    enough = None if light.unknown else "at no time"
+    made += desk.sentences([_enough(light), unknown(light.unknown)])
+    if room.lux is not None:
+        made += desk.figure(room.lux, "")
+    desk.assume([*light.assumed, *(sentence for mark in light.marks.values() for sentence in mark.assumed)])
+    return made
+
+
+def _enough(light: DaylightAnswer) -> str:
+    if light.needed_lux is None:
+        return "What the subject needs is not known: no camera is recorded."
+    words = f"Needed at the subject: {light.needed_lux:.0f} lux; "
     if light.enough_from and light.enough_until:
-        enough = f"{clock(light.enough_from)}–{clock(light.enough_until)}"
-    pairs: list[tuple[str, Cell | str | None]] = [("Needed at the subject", number(light.needed_lux, 0, "lux"))]
-    if light.needed_lux is not None:
-        pairs.append(("Enough daylight, overcast", enough))
-    made.append(facts(desk.setter, pairs, missing=NOT_KNOWN, space_after=4.0))
-    made += desk.sentences([unknown(light.unknown)])
-    return [*made, *desk.assumed([*light.assumed, *(sentence for mark in light.marks.values() for sentence in mark.assumed)])]
+        return f"{words}an overcast sky brings it {clock(light.enough_from)}–{clock(light.enough_until)}."
+    return words + ("when an overcast sky brings it is unknown." if light.unknown else "an overcast sky brings it at no time.")
 
 
-def bounce(desk: Desk, found: RoomAssessment) -> list[Flowable]:
-    """What each surface does to each light that is bounced off it, and what surrounds the subject."""
-    made = desk.heading("Bounce")
-    block = found.blocks.get("bounce")
-    if found.bounce:
-        columns = [
-            Column("Light", 0.7), Column("Surface", 0.8), Column("Cast", 1.0), Column("ΔE grey", 0.8, "end"), Column("Warmer by", 0.8, "end"),
-            Column("Loss", 0.7, "end"), Column("Do", 2.0),
-        ]  # fmt: skip
-        made.append(Ledger(desk.setter, columns, [_bounced(one) for one in found.bounce], missing=NOT_KNOWN))
-    else:
-        made.append(desk.text("No light was bounced off a surface.", QUIET))
-    if found.surround:
-        columns = [
-            Column("Light"), Column("Side of the face", 1.1), Column("Bounced share", 1, "end"), Column("ΔE grey", 0.7, "end"),
-            Column("Cast"), Column("Worst surface"),
-        ]  # fmt: skip
-        rows: list[Sequence[Cell | str | None]] = [
-            (
-                Cell(one.light, bold=True),
-                Cell(one.side),
-                number(None if one.bounced_share is None else one.bounced_share * 100, 1, "%"),
-                number(one.delta_e, 1),
-                _risk(one.risk, one.unknown),
-                one.worst_surface,
-            )
-            for one in found.surround
-        ]
-        made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
-    around = found.blocks.get("surround")
-    made += desk.sentences([unknown(block.unknown if block else None), unknown(around.unknown if around else None)])
-    said = [sentence for part in (block, around) if part for sentence in part.assumed]
-    said += [sentence for one in (*found.bounce, *found.surround) for sentence in one.assumed]
-    return [*made, *desk.assumed(said)]
+def _together(marks: Mapping[str, MarkDaylight]) -> Iterator[tuple[list[str], list[MarkDaylight]]]:
+    """The marks in their order; points of a walk (`path 1`, `path 2` ...) that share one reason, or none, are one row."""
+    rows: dict[tuple[str, str | None], tuple[list[str], list[MarkDaylight]]] = {}
+    for name, mark in marks.items():
+        numbered = _NUMBERED.fullmatch(plain(name) or "")
+        names, held = rows.setdefault((numbered.group(1) if numbered else name, mark.unknown), ([], []))
+        names.append(numbered.group(2) if numbered else "")
+        held.append(mark)
+    for (stem, _), (names, held) in rows.items():
+        yield [plain(stem) or "", *(name for name in names if name)], held
 
 
-def _risk(risk: Risk | None, why: str | None) -> Cell:
-    return Cell(unknown(why) or NOT_KNOWN, level="unknown") if risk is None else Cell(risk, bold=True, level=_RISKS[risk])
-
-
-def _bounced(one: BounceAnswer) -> Sequence[Cell | str | None]:
-    mired = None if one.mired_shift is None else f"{one.mired_shift:+.0f} mired"
-    if one.mired_shift is None and one.delta_e is not None:
-        mired = "no white light"  # the colour is too far from white to have a temperature
+def _marks(names: Sequence[str], marks: Sequence[MarkDaylight]) -> Sequence[Cell | str | None]:
+    stem, *points = names
+    ends = points if len(points) < 3 else [f"{points[0]} to {points[-1]}"] if _unbroken(points) else points
     return (
-        Cell(one.light, bold=True),
-        Cell(one.surface),
-        _risk(one.risk, one.unknown),
-        number(one.delta_e, 1),
-        mired,
-        number(one.loss_stops, 1, "stops"),
-        Cell(one.remedy or ""),
+        Cell(f"{stem} {listed(ends)}".strip(), bold=True),
+        span([mark.daylight_factor_pct for mark in marks], 2, "%"),
+        span([mark.overcast_lux_noon for mark in marks], 0, "lux"),
+        span([mark.clear_lux_noon for mark in marks], 0, "lux"),
+        Cell(unknown(marks[0].unknown)),
     )
+
+
+def _unbroken(points: Sequence[str]) -> bool:
+    return [int(point) for point in points] == list(range(int(points[0]), int(points[0]) + len(points)))

@@ -1,4 +1,4 @@
-"""What a room gives to work with: its quiet, its power, and the space for camera and lights."""
+"""What a room gives to work with: its quiet and its power."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import FitAnswer, Level, MicAnswer, PowerAnswer, SoundAnswer
+from scout.assess.answers import Level, MicAnswer, PowerAnswer, SoundAnswer
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom
-from scout.packet.table import NOT_RECORDED, Cell, Column, Ledger, facts
+from scout.packet.table import Cell, Column, Ledger, Row
 from scout.packet.text import BODY, QUIET
-from scout.packet.words import length, moment, number, percent, plain, unknown, yes_no
+from scout.packet.words import length, listed, moment, number, percent, plain, unknown, yes_no
 from scout.records.sheet import NoiseReading
 
 NOT_KNOWN = "unknown"
@@ -24,7 +24,7 @@ def sound(desk: Desk, room: PacketRoom) -> list[Flowable]:
     made = desk.heading("Sound")
     if room.room.noise:
         columns = [
-            Column("Reading", 0.7), Column("Taken", 1.5), Column("LAeq", 0.8, "end"), Column("LCeq", 0.8, "end"), Column("For", 0.6, "end"),
+            Column("Reading", 0.6), Column("Taken", 2.0), Column("LAeq", 0.9, "end"), Column("LCeq", 0.9, "end"), Column("For", 0.6, "end"),
             Column("With", 1.0), Column("Conditions", 1.7),
         ]  # fmt: skip
         made.append(Ledger(desk.setter, columns, [_reading(reading) for reading in room.room.noise]))
@@ -47,19 +47,15 @@ def _reading(reading: NoiseReading) -> Sequence[Cell | str | None]:
 
 
 def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
-    doubt = f" (between {answer.rt60_range_s[0]:.2f} and {answer.rt60_range_s[1]:.2f})" if answer.rt60_range_s else ""
+    doubt = f" ({answer.rt60_range_s[0]:.2f} to {answer.rt60_range_s[1]:.2f})" if answer.rt60_range_s else ""
     mid = number(answer.rt60_mid_s, 2, "s")
     criterion = number(answer.nc)
     if criterion and answer.nc_set_by_hz is not None:
         criterion = f"NC {criterion}, set by {answer.nc_set_by_hz} Hz"
-    pairs: list[tuple[str, Cell | str | None]] = [
-        ("Noise", number(answer.laeq_db, 1, "dB(A)")),
-        ("Noise criterion", criterion),
-        ("Reverberation, middle bands", mid and mid + doubt),
-    ]
-    if answer.rt60_s:
-        pairs.append(("by octave", "  ".join(f"{band} Hz {value:.2f} s" for band, value in answer.rt60_s.items())))
-    made: list[Flowable] = [facts(desk.setter, pairs, missing=NOT_KNOWN, space_after=4.0)]
+    columns = [Column("Noise", 0.7), Column("Noise criterion", 1.3), Column("Reverberation", 1.2), Column("by octave, seconds", 3.0)]
+    octaves = "  ".join(f"{band} Hz: {value:.2f}" for band, value in (answer.rt60_s or {}).items())
+    row = (number(answer.laeq_db, 1, "dB(A)"), criterion, mid and mid + doubt, octaves or None)
+    made: list[Flowable] = [Ledger(desk.setter, columns, [row], missing=NOT_KNOWN, space_after=4.0)]
     if answer.placements:
         far = {mic.id: mic.distance_m for mic in (room.kit.mics if room.kit else None) or ()}
         columns = [
@@ -68,8 +64,9 @@ def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
         ]  # fmt: skip
         rows = [_mic(desk, mic, far.get(mic.mic)) for mic in answer.placements]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
-    made += desk.sentences([unknown(answer.unknown)])
-    return [*made, *desk.assumed([*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)])]
+    made += desk.sentences([unknown("; ".join(dict.fromkeys(answer.unknown_by.values())) or answer.unknown)])
+    desk.assume([*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)])
+    return made
 
 
 def _mic(desk: Desk, mic: MicAnswer, distance_m: float | None) -> Sequence[Cell | str | None]:
@@ -106,7 +103,7 @@ def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
         found = {one.id: one for one in answer.circuits} if answer else {}
         columns = [
             Column("Circuit", 0.8), Column("Volts", 0.6, "end"), Column("Breaker", 0.7, "end"), Column("Other load", 0.8, "end"),
-            Column("May carry for hours", 1.1, "end"), Column("Planned", 0.7, "end"), Column("Of the breaker", 0.8, "end"), Column("Tried out", 0.7),
+            Column("May carry for hours", 1.1, "end"), Column("Planned", 0.7, "end"), Column("Share", 0.6, "end"), Column("Tried out", 0.7),
         ]  # fmt: skip
         rows: list[Sequence[Cell | str | None]] = []
         for one in record.circuits:
@@ -138,73 +135,29 @@ def _planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
         made.append(desk.text(words, BODY))
     if answer.assignment:
         columns = [
-            Column("Light"), Column("Outlet"), Column("Circuit"), Column("Cable", 1, "end"),
-            Column("Volt drop", 1, "end"), Column("Why not", 1.6),
+            Column("Light", 1.2), Column("Outlet"), Column("Circuit"), Column("Cable", 1, "end"), Column("Volt drop", 1, "end"),
+            Column("Across the doors", 1.2),
         ]  # fmt: skip
         rows = [
-            (
-                Cell(one.light, bold=True), one.outlet, one.circuit, length(one.cable_m, desk.units), number(one.volt_drop_pct, 1, "%"),
-                Cell(unknown(one.unknown)),
+            Row(
+                (
+                    Cell(one.light, bold=True), one.outlet, one.circuit, length(one.cable_m, desk.units), number(one.volt_drop_pct, 1, "%"),
+                    Cell(listed(one.doors) or ("none" if one.cable_m is not None else NOT_KNOWN)),
+                ),
+                unknown(one.unknown),
             )
             for one in answer.assignment
         ]  # fmt: skip
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
+    unplaced: dict[tuple[float | None, str], list[str]] = {}
     for one in answer.unplaced:
-        short = f" (short by {one.short_a:.1f} A)" if one.short_a is not None else ""
-        made.append(desk.text(f"{one.light} finds no place{short}: {one.because}", BODY))
+        unplaced.setdefault((one.short_a, one.because), []).append(one.light)
+    for (short_a, because), lights in unplaced.items():
+        short = f" (short by {short_a:.1f} A)" if short_a is not None else ""
+        made.append(desk.text(f"No place for {listed(lights)}{short}: {because}", BODY))
+    if answer.least_change:
+        made.append(desk.text(answer.least_change, BODY))
     made += desk.sentences([unknown(answer.unknown), *(f"Circuit {one.id}: {unknown(one.unknown)}" for one in answer.circuits if one.unknown)])
     parts = (answer, *answer.circuits, *answer.assignment)
-    return [*made, *desk.assumed([sentence for part in parts for sentence in part.assumed])]
-
-
-def fit(desk: Desk, room: PacketRoom) -> list[Flowable]:
-    """Which framings the room allows, and where the lights may stand."""
-    answer = room.assessment.fit if room.assessment else None
-    if answer is None and room.light_plan is None:
-        return []
-    made = desk.heading("Framings and lights")
-    if answer and answer.framings:
-        columns = [
-            Column("Framing", 1.2), Column("Lens", 0.6, "end"), Column("Camera to subject", 1.0, "end"),
-            Column("Fits", 0.7), Column("Why", 2.0),
-        ]  # fmt: skip
-        rows: list[Sequence[Cell | str | None]] = [
-            (
-                Cell(plain(one.name) or "", bold=True),
-                number(one.focal_length_mm, 0, "mm"),
-                length(one.distance_m, desk.units),
-                _fits(one.fits),
-                Cell(one.why or unknown(one.unknown)),
-            )
-            for one in answer.framings
-        ]
-        made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
-    if room.light_plan is not None:
-        made += desk.figure(room.light_plan, "")
-    if answer:
-        made += _lights(desk, answer)
+    desk.assume(sentence for part in parts for sentence in part.assumed)
     return made
-
-
-def _fits(fits: bool | None) -> Cell:
-    return Cell(NOT_KNOWN, level="unknown") if fits is None else Cell("yes", level="good") if fits else Cell("no", level="problem")
-
-
-def _lights(desk: Desk, answer: FitAnswer) -> list[Flowable]:
-    made: list[Flowable] = []
-    if answer.plan:
-        columns = [
-            Column("Place", 0.7), Column("Light", 0.8), Column("Stands at (along, up the plan; height)", 1.8), Column("Lux", 0.6, "end"),
-            Column("Fits", 0.7), Column("Why", 1.8),
-        ]  # fmt: skip
-        rows: list[Sequence[Cell | str | None]] = []
-        for name, light in answer.plan.items():
-            at = None
-            if light.at_m is not None:
-                x, y, z = (length(value, desk.units) for value in light.at_m)
-                at = f"{x}, {y}; {z}"
-            rows.append((Cell(name, bold=True), light.light, at, number(light.lux), _fits(light.fits), Cell(light.why or unknown(light.unknown))))
-        made.append(Ledger(desk.setter, columns, rows, missing=NOT_RECORDED))
-    made += desk.sentences([answer.available_light_first or "", unknown(answer.unknown)])
-    parts = (answer, *answer.framings, *answer.plan.values())
-    return [*made, *desk.assumed([sentence for part in parts for sentence in part.assumed])]

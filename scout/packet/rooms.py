@@ -1,4 +1,4 @@
-"""Pages a room: what it is, its plan to scale, the verdicts; then light, sound, power and fit from the modules beside this one."""
+"""Pages a room: what it is, the verdicts, its plan to scale; then light, sound, power and fit from the modules beside this one."""
 
 from __future__ import annotations
 
@@ -6,18 +6,21 @@ import math
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import RoomAssessment
+from scout.assess.answers import Level, RoomAssessment
 from scout.drawing.marks import WORDS
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketRoom
 from scout.packet.photos import photo_flowables
-from scout.packet.room_light import bounce, daylight, sun
-from scout.packet.room_works import fit, power, sound
-from scout.packet.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger, facts
+from scout.packet.room_bounce import bounce
+from scout.packet.room_fit import fit
+from scout.packet.room_light import daylight, sun
+from scout.packet.room_works import power, sound
+from scout.packet.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.text import BODY, QUIET
-from scout.packet.words import area, compass, day, fact_name, length, moment, plain, sizes
+from scout.packet.words import area, compass, day, fact_name, joined, length, moment, plain, sizes
 from scout.records.sheet import RoomRecord
-from scout.units import Units
+
+HOLE_MOST = 0.12  # of a page: so much may stay empty before a plan
 
 
 def room_title(room: PacketRoom) -> str:
@@ -25,53 +28,90 @@ def room_title(room: PacketRoom) -> str:
     return room.room.name or "Room without a name"
 
 
-def room_pages(desk: Desk, section: Section, room: PacketRoom, location_name: str) -> list[Flowable]:
-    """Everything known and worked out of a room."""
+def room_pages(desk: Desk, section: Section, room: PacketRoom, location_name: str, general: frozenset[str] = frozenset()) -> list[Flowable]:
+    """Everything known and worked out of a room; `general` are the cautions that stand once on their own page."""
     found = room.assessment
+    desk.held.clear()
     on = f" · worked out for {day(found.date)}" if found else ""
     made = desk.begin(section, f"Room at {location_name}{on}")
-    made += desk.guarded("The facts of the room", lambda: [facts(desk.setter, _facts(room, desk.units), missing=NOT_MEASURED)])
-    made += desk.heading("Plan", 200.0)
-    made += desk.figure(room.plan, "No plan is drawn: the room is not measured.")
+    made += desk.guarded("The facts of the room", lambda: [_facts(desk, room)])
     if found is None:
         made.append(desk.text("Nothing is worked out for this room yet.", QUIET))
     else:
         made += desk.guarded("The verdicts", lambda: _verdicts(desk, found))
-        made += desk.guarded("The sun", lambda: sun(desk, room, found))
-        made += desk.guarded("The daylight", lambda: daylight(desk, found))
-    made += desk.guarded("The sound", lambda: sound(desk, room))
-    if found is not None:
-        made += desk.guarded("The bounce", lambda: bounce(desk, found))
-    made += desk.guarded("The power", lambda: power(desk, room))
-    made += desk.guarded("The fit", lambda: fit(desk, room))
+        made += _hazards(desk, found, general)
+    figure = desk.figure(room.plan, "No plan is drawn: the room is not measured.")
+    plan = [*desk.heading("Plan", desk.tall(figure) + 30.0), *figure]
+    parts = _parts(desk, room)
+    before: list[Flowable] = []
+    for at in range(len(parts)):  # a plan that must turn the page leaves no hole before it: it stands where a part ends and it fits
+        told = [one for part in parts[:at] for one in part]
+        left = desk.room_left([*made, *told])
+        if desk.tall(plan) <= left or left < HOLE_MOST * desk.height:
+            before, parts = told, parts[at:]
+            break
+    made += [*before, *plan, *(one for part in parts for one in part)]
     for drawing in room.drawings:
         made += desk.heading(drawing.title, 160.0)
         made += desk.figure(drawing, "")
-    if found is not None and found.cautions:
-        made += desk.heading("Cautions in this room")
-        made += [desk.text(f"– {caution}", BODY) for caution in found.cautions]
     photos, warnings = photo_flowables(desk.setter, room.photos, desk.width)
     desk.warnings += warnings
-    made += [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []
     made += desk.notes(room.notes)
+    made += [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []
     made += _measured(desk, room)
-    return made
+    return made + desk.assumed(_names(room))
 
 
-def _facts(room: PacketRoom, units: Units) -> list[tuple[str, Cell | str | None]]:
-    record = room.room
+def _parts(desk: Desk, room: PacketRoom) -> list[list[Flowable]]:
+    """Light, sound, power and fit, in the order they are read."""
+    found = room.assessment
+    lit = [] if found is None else [
+        desk.guarded("The sun", lambda: sun(desk, found)),
+        desk.figure(room.timeline, "") if room.timeline is not None else [],
+        desk.guarded("The daylight", lambda: daylight(desk, room, found)),
+        desk.guarded("The bounce", lambda: bounce(desk, found)),
+    ]  # fmt: skip
+    return [
+        *lit,
+        desk.guarded("The sound", lambda: sound(desk, room)),
+        desk.guarded("The power", lambda: power(desk, room)),
+        desk.guarded("The fit", lambda: fit(desk, room)),
+    ]
+
+
+def _names(room: PacketRoom) -> list[str]:
+    """The names of windows, lights and other things that one sentence may list instead of saying itself again for each."""
+    record, found = room.room, room.assessment
+    openings = [*(one.id for one in record.windows or ()), *(one.id for one in record.doors or ())]
+    wired = [*(one.id for one in record.circuits or ()), *(one.id for one in record.outlets or ()), *(one.id for one in record.practicals or ())]
+    return [*openings, *wired, *_lights(found)]
+
+
+def _lights(found: RoomAssessment | None) -> list[str]:
+    return list(dict.fromkeys([*(one.light for one in found.bounce), *(one.light for one in found.surround)])) if found else []
+
+
+def _hazards(desk: Desk, found: RoomAssessment, general: frozenset[str]) -> list[Flowable]:
+    own = [caution for caution in dict.fromkeys(found.cautions) if caution not in general]
+    if not own and not found.cautions:
+        return []
+    made = [*desk.heading("Cautions in this room", 40.0), *(desk.text(f"– {caution}", BODY) for caution in own)] if own else []
+    return [*made, desk.text("What holds for every room stands on the page of cautions at the end: read it before the first light goes up.", QUIET)]
+
+
+def _facts(desk: Desk, room: PacketRoom) -> Ledger:
+    """One line of figures under the title."""
+    record, units = room.room, desk.units
     storey = None if record.storey is None else "ground floor" if record.storey == 0 else f"storey {record.storey}"
     outdoors = record.setting == "exterior"
     size = sizes((record.width_m, record.length_m), units) if record.plan_m is None else None
-    floor = _floor_m2(record)
-    size = " · ".join(part for part in (size, area(floor, units)) if part) or None
-    return [
-        ("Setting", plain(record.setting)),
-        ("Storey", storey) if not outdoors else ("Storey", "outdoors"),
-        ("Usable ground" if outdoors else "Floor", size),
-        ("Ceiling height", "outdoors" if outdoors else length(record.height_m, units)),
-        ("Facing", _facing(record, room.assessment)),
-    ]
+    size = " · ".join(part for part in (size, area(_floor_m2(record), units)) if part) or None
+    columns = [Column("Setting", 0.6), Column("Usable ground" if outdoors else "Floor", 1.4), Column("Facing", 2.6)]
+    row: list[Cell | str | None] = [plain(record.setting), size, _facing(record, room.assessment)]
+    if not outdoors:
+        columns[1:1] = [Column("Storey", 0.7), Column("Ceiling", 0.6)]
+        row[1:1] = [storey, length(record.height_m, units)]
+    return Ledger(desk.setter, columns, [row], missing=NOT_MEASURED)
 
 
 def _floor_m2(record: RoomRecord) -> float | None:
@@ -98,13 +138,17 @@ def _facing(record: RoomRecord, found: RoomAssessment | None) -> str | None:
 
 
 def _verdicts(desk: Desk, found: RoomAssessment) -> list[Flowable]:
-    made = desk.heading("Verdicts")
+    made: list[Flowable] = []
     if not found.verdicts:
-        return [*made, desk.text("None could be given.", QUIET)]
-    columns = [Column("Verdict", 0.55), Column("On", 0.6), Column("Because", 3.4)]
+        return [desk.text("No verdict could be given.", QUIET)]
+    columns = [Column("Verdict", 0.6), Column("On", 0.55), Column("Because", 4.0)]
+    alike: dict[tuple[Level, str], list[str]] = {}
+    for verdict in found.verdicts:
+        alike.setdefault((verdict.level, verdict.topic), []).append(verdict.because)
     rows = [
-        (Cell(WORDS[verdict.level], bold=True, level=verdict.level), Cell(plain(verdict.topic) or ""), Cell(verdict.because))
-        for verdict in found.verdicts
+        (Cell(WORDS[level], bold=True, level=level), Cell(plain(topic) or ""), Cell(because))
+        for (level, topic), sentences in alike.items()
+        for because in joined(sentences, _lights(found))
     ]
     return [*made, Ledger(desk.setter, columns, rows)]
 
@@ -112,8 +156,9 @@ def _verdicts(desk: Desk, found: RoomAssessment) -> list[Flowable]:
 def _measured(desk: Desk, room: PacketRoom) -> list[Flowable]:
     if not room.measurements:
         return []
-    columns = [Column("Fact", 1.5), Column("By"), Column("When", 1.2), Column("How"), Column("Accuracy")]
-    rows = [(fact_name(one.path), one.by, moment(one.at), one.how, one.accuracy) for one in room.measurements]
-    return [*desk.heading("Who measured what"), Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)]
-
-
+    columns = [Column("By"), Column("When", 1.7), Column("How", 0.9), Column("Accuracy", 0.8), Column("Facts", 3.0)]
+    rows: dict[tuple[str | None, str | None, str | None, str | None], list[str]] = {}
+    for one in room.measurements:
+        rows.setdefault((one.by, moment(one.at), one.how, one.accuracy), []).append(fact_name(one.path))
+    lines = [(*who, Cell(", ".join(dict.fromkeys(names)))) for who, names in rows.items()]
+    return [*desk.heading("Who measured what"), Ledger(desk.setter, columns, lines, missing=NOT_RECORDED)]

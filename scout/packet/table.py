@@ -1,4 +1,4 @@
-"""Tables of typed text: hairlines, a head that comes again on every page, and rows that split between lines when they must."""
+"""Tables of typed text: hairlines, a head that comes again on every page, rows that split between lines, and notes across the whole width."""
 
 from __future__ import annotations
 
@@ -43,6 +43,14 @@ class Column:
 
 
 @dataclass(frozen=True)
+class Row:
+    """A row with a line below its cells that runs across the whole table: what no column is wide enough for."""
+
+    cells: Sequence[Cell | str | None]
+    note: str = ""
+
+
+@dataclass(frozen=True)
 class _Laid:
     cell: Cell
     style: TextStyle
@@ -51,25 +59,54 @@ class _Laid:
     first: bool = True  # the beginning of its text is here: a mark belongs beside it
 
 
-_Row = tuple[_Laid, ...]
+@dataclass(frozen=True)
+class _Row:
+    """A row ready to draw; its note begins where the second column does."""
+
+    cells: tuple[_Laid, ...]
+    note: _Laid | None = None
+
+    @property
+    def cell_lines(self) -> int:
+        return max((len(laid.lines) for laid in self.cells), default=0)
+
+    @property
+    def lines(self) -> int:
+        return self.cell_lines + (len(self.note.lines) if self.note else 0)
+
+    @property
+    def leading(self) -> float:
+        found: float = max(laid.style.leading for laid in (*self.cells, *((self.note,) if self.note else ())))
+        return found
+
+    def torn(self, at: int) -> tuple[_Row, _Row]:
+        """The first `at` lines and the rest: first those of the cells, then those of the note."""
+        here = tuple(replace(laid, lines=laid.lines[:at]) for laid in self.cells)
+        rest = tuple(replace(laid, lines=laid.lines[at:], first=False) for laid in self.cells)
+        if self.note is None:
+            return _Row(here), _Row(rest)
+        of_note = max(at - self.cell_lines, 0)
+        first = replace(self.note, lines=self.note.lines[:of_note]) if of_note else None
+        return _Row(here, first), _Row(rest, replace(self.note, lines=self.note.lines[of_note:], first=False))
 
 
 class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
-    """A table of text cells. None in a row is something not measured.
+    """A table of text cells. None in a row is something not measured; a `Row` may carry a note across the table.
 
     Rows move whole to the next page while they are short; a row of more than `SPLITTABLE` lines splits where the page ends.
     """
 
-    PAD = 2.6
+    PAD = 2.1
     GUTTER = 12.0
     SPLITTABLE = 6
+    noted = TextStyle(size=7.2, leading=9.4)  # of a note under a row
     HEAD_LINES = 12  # a head comes again on every page: what is longer is cut
 
     def __init__(
         self,
         setter: Typesetter,
         columns: Sequence[Column],
-        rows: Sequence[Sequence[Cell | str | None]],
+        rows: Sequence[Row | Sequence[Cell | str | None]],
         *,
         style: TextStyle = SMALL,
         headless: bool = False,
@@ -102,9 +139,21 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             if not self.headless:
                 titles = [Cell(column.title) for column in self.columns]
                 head = [self._cell(cell, at, replace(QUIET, align=self.columns[at].align)) for at, cell in enumerate(titles)]
-                self._head = tuple(replace(laid, lines=laid.lines[: self.HEAD_LINES]) for laid in head)
-            self._laid = [tuple(self._cell(cell, at) for at, cell in enumerate(row)) for row in self.rows]
+                self._head = _Row(tuple(replace(laid, lines=laid.lines[: self.HEAD_LINES]) for laid in head))
+            self._laid = [self._row(row) for row in self.rows]
         return self._head, self._laid
+
+    def _row(self, given: Row | Sequence[Cell | str | None]) -> _Row:
+        row = given if isinstance(given, Row) else Row(given)
+        cells = tuple(self._cell(cell, at) for at, cell in enumerate(row.cells))
+        if not row.note:
+            return _Row(cells)
+        return _Row(cells, _Laid(Cell(row.note), self.noted, self.setter.lines(row.note, self.noted, self._note_place()[1])))
+
+    def _note_place(self) -> tuple[float, float]:
+        """(left, breadth) of a note: from the second column to the right edge."""
+        left = self._edges[1][0] if len(self._edges) > 1 else 0.0
+        return left, self._edges[-1][0] + self._edges[-1][1] - left
 
     def _cell(self, given: Cell | str | None, at: int, style: TextStyle | None = None) -> _Laid:
         cell = Cell(self.missing, empty=True) if given is None else Cell(given) if isinstance(given, str) else given
@@ -120,7 +169,8 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         return _Laid(cell, used, self.setter.lines(cell.text, used, room), self.columns[at].align == "end")
 
     def _height(self, row: _Row) -> float:
-        return max((len(laid.lines) * laid.style.leading for laid in row), default=0.0) + 2 * self.PAD
+        noted = len(row.note.lines) * row.note.style.leading if row.note else 0.0
+        return max((len(laid.lines) * laid.style.leading for laid in row.cells), default=0.0) + noted + 2 * self.PAD
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         head, rows = self._set(width)
@@ -139,15 +189,14 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
                 here.append(rest.pop(0))
                 left -= tall
                 continue
-            count = max(len(laid.lines) for laid in rest[0])
-            fits = int((left - 2 * self.PAD + 0.01) / max(laid.style.leading for laid in rest[0]))
-            if fits >= 2 and count > self.SPLITTABLE:
-                here.append(tuple(replace(laid, lines=laid.lines[:fits]) for laid in rest[0]))
-                rest[0] = tuple(replace(laid, lines=laid.lines[fits:], first=False) for laid in rest[0])
+            fits = int((left - 2 * self.PAD + 0.01) / rest[0].leading)
+            if 2 <= fits < rest[0].lines and rest[0].lines > self.SPLITTABLE:
+                first, rest[0] = rest[0].torn(fits)
+                here.append(first)
             break
         if not here:
             return []
-        if len(rest) == 1 and rest[0][0].first and len(here) > 3:
+        if len(rest) == 1 and rest[0].cells[0].first and len(here) > 3:
             rest.insert(0, here.pop())  # no row stands alone on the next page
         return [self._part(here, 0.0), self._part(rest, self.space_after)] if rest else [self]
 
@@ -177,8 +226,12 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
     def _draw_row(self, row: _Row, top: float) -> float:
         height = self._height(row)
-        for laid, (x, wide) in zip(row, self._edges, strict=True):
+        for laid, (x, wide) in zip(row.cells, self._edges, strict=True):
             self._draw_cell(laid, x, top - self.PAD, wide)
+        if row.note:
+            x, wide = self._note_place()
+            below = max((len(laid.lines) * laid.style.leading for laid in row.cells), default=0.0)
+            draw_lines(self.canv, self.setter.case, row.note.lines, x, top - self.PAD - below, wide, row.note.style)
         return top - height
 
     def _draw_cell(self, laid: _Laid, x: float, top: float, wide: float) -> None:

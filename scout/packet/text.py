@@ -78,7 +78,15 @@ def letter_width() -> Callable[[str, float], float]:
     """The measure of the packet's letters, (text, size) -> width in the unit of the size, for drawings made for a packet."""
     setter = Typesetter(TypeCase())
     plain = TextStyle(size=1000.0)
-    return lambda text, size: setter.width(text, plain) * size / 1000.0
+    known: dict[str, float] = {}  # a plan is tried at several scales, each time with the same words
+
+    def measure(text: str, size: float) -> float:
+        found = known.get(text)
+        if found is None:
+            found = known[text] = setter.width(text, plain) / 1000.0
+        return found * size
+
+    return measure
 
 
 def paint(canvas: Any, case: TypeCase, line: Line, x: float, y: float, style: TextStyle) -> None:
@@ -148,7 +156,7 @@ class Text(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             return [self]
         if len(lines) - fits == 1 and fits > 2:
             fits -= 1
-        if fits < 1 or (fits == 1 and len(lines) > 2):
+        if fits < 2:  # no line stands alone at the foot of a page
             return []
         style = replace(self.style, space_after=0.0)
         first = Text(self.setter, self.text, style, lines=lines[:fits])

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
 from scout.assess.answers import Interval
-from scout.units import Units, area_as_text, metres_as_text
+from scout.units import METRES_PER_FOOT, Units, area_as_text, metres_as_text
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -28,8 +29,10 @@ def length(value_m: float | None, units: Units) -> str | None:
 
 
 def distance(value_m: float | None, units: Units) -> str | None:
-    """A walk, to the whole metre."""
-    return None if value_m is None else metres_as_text(value_m, units, decimals=0)
+    """A walk, to the whole metre or foot."""
+    if value_m is None:
+        return None
+    return metres_as_text(value_m, units, decimals=0) if units == "metric" else f"{value_m / METRES_PER_FOOT:.0f} ft"
 
 
 def fact_name(path: str) -> str:
@@ -113,3 +116,41 @@ def compass(bearing_deg: float) -> str:
 def percent(share: float | None, decimals: int = 0) -> str | None:
     """A share as percent."""
     return None if share is None else f"{share * 100:.{decimals}f} %"
+
+
+def listed(parts: Sequence[str]) -> str:
+    """`A, B and C`."""
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}" if parts else ""
+
+
+def surfaces(names: Sequence[str]) -> str:
+    """Letters of walls and names of other surfaces as one phrase: `walls A and C and the ceiling`."""
+    walls = [name for name in names if len(name) == 1]
+    phrases = [f"wall{'s' if len(walls) > 1 else ''} {listed(walls)}"] if walls else []
+    return " and ".join([*phrases, *(f"the {name}" for name in names if len(name) > 1)])
+
+
+def span(values: Sequence[float | None], decimals: int = 0, unit: str = "") -> str | None:
+    """The least to the greatest of some figures, `48 to 200 lux`; None when none of them is known."""
+    known = [value for value in values if value is not None]
+    if not known:
+        return None
+    least, most = f"{min(known):.{decimals}f}", f"{max(known):.{decimals}f}"
+    return f"{least} {unit}".rstrip() if least == most else f"{least} to {most} {unit}".rstrip()
+
+
+def joined(sentences: Iterable[str], names: Iterable[str]) -> list[str]:
+    """Sentences alike but for one name, as one: `the skyline of W1, W2 and W3 is not measured`; the others as they stand, in order.
+
+    A sentence in which more than one of the names stands is left alone: it would not be clear which of them are meant together.
+    """
+    known = sorted({name for name in names if name.strip()}, key=len, reverse=True)
+    any_name = re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, known))})(?![\w-])") if known else None
+    alike: dict[tuple[str, str], list[str]] = {}
+    for sentence in sentences:
+        found = list(any_name.finditer(sentence)) if any_name else []
+        if len(found) == 1:
+            alike.setdefault((sentence[: found[0].start()], sentence[found[0].end() :]), []).append(found[0].group())
+        else:
+            alike.setdefault((sentence, ""), [])
+    return [before + listed(list(dict.fromkeys(those))) + after for (before, after), those in alike.items()]

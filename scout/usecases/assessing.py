@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
@@ -10,13 +10,15 @@ from zoneinfo import ZoneInfo
 from scout.assess import daylight, daylight_place
 from scout.assess import room as whole
 from scout.assess.answers import RoomAssessment
-from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM
+from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.lux import lux_chart
 from scout.drawing.plan import North, room_plan
 from scout.drawing.plan_rim import SunBearing
 from scout.drawing.plan_things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.drawing.timeline import TimelineRoom, day_timeline
+from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
+from scout.packet.text import letter_width
 from scout.records import Marks, RoomSheet
 from scout.store import models
 from scout.store.queries import jobs
@@ -28,7 +30,8 @@ from scout.usecases.work import Work
 
 PATCH_HOURS = frozenset({9, 12, 15})
 RIM_HOURS = (3, 6, 9, 12, 15, 18, 21)
-PRINT_MM = (168.0, 150.0)  # fits the frame of A4 and of US Letter
+PRINT_MM = (DRAWING_WIDTH_MM, PLAN_HEIGHT_MM)
+READABLE_SCALE = 100.0  # a plan smaller than 1:100 is given more of the page
 SCREEN_MM = (130.0, 160.0)
 
 
@@ -94,21 +97,24 @@ def drawings(work: Work, room_id: int, assessment: RoomAssessment, *, units: Uni
     row = queries.room(work.db, room_id)
     text_mm = PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM
     width_mm = PRINT_MM[0] if for_print else SCREEN_MM[0]
+    text_width = letter_width() if for_print else helvetica_width
     name = lines.room_name(row)
     timeline = day_timeline(
         assessment.date, [TimelineRoom(name, assessment.timezone, assessment.events, assessment.windows)], width_mm=width_mm, text_mm=text_mm,
+        text_width=text_width,
     )
-    return RoomDrawings(_plan(sheet_of(work, row), marks_of(row), assessment, units, for_print=for_print), timeline,
-                        _lux(name, assessment, width_mm, text_mm))
+    return RoomDrawings(_plan(sheet_of(work, row), marks_of(row), assessment, units, text_width, for_print=for_print), timeline,
+                        _lux(name, assessment, width_mm, text_mm, text_width))
 
 
-def _lux(name: str, assessment: RoomAssessment, width_mm: float, text_mm: float) -> Drawing | None:
+def _lux(name: str, assessment: RoomAssessment, width_mm: float, text_mm: float, text_width: TextWidth) -> Drawing | None:
     if not any(mark.series for mark in assessment.daylight.marks.values()):
         return None
-    return lux_chart(assessment.date, name, assessment.timezone, assessment.events, assessment.daylight, width_mm=width_mm, text_mm=text_mm)
+    return lux_chart(assessment.date, name, assessment.timezone, assessment.events, assessment.daylight, width_mm=width_mm, text_mm=text_mm,
+                     text_width=text_width)
 
 
-def _plan(sheet_: RoomSheet, marks: Marks | None, assessment: RoomAssessment, units: Units, *, for_print: bool) -> Drawing:
+def _plan(sheet_: RoomSheet, marks: Marks | None, assessment: RoomAssessment, units: Units, text_width: TextWidth, *, for_print: bool) -> Drawing:
     facing, facings = sheet_.room.facing, daylight_place.facings_of(sheet_, assessment.date)
     north = None
     if facing is not None and facing.wall in facings.true_deg:
@@ -125,10 +131,28 @@ def _plan(sheet_: RoomSheet, marks: Marks | None, assessment: RoomAssessment, un
             azimuth = daylight.sun_at(sheet_, moment)[0].azimuth_deg if moment is not None else None
             if moment is not None and azimuth is not None:
                 bearings.append(SunBearing(f"{moment:%H:%M}", azimuth, "sunrise" if kind == "sunrise" else "sunset"))
-    return room_plan(
-        sheet_.room, location=sheet_.location, marks=marks, placements=tuple(assessment.placements.values()), north=north, sun=bearings, patches=patches,
-        size_mm=PRINT_MM if for_print else SCREEN_MM, units=units, text_mm=PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM, stated_scale=for_print,
-    )
+
+    def drawn(size_mm: tuple[float, float]) -> Drawing:
+        return room_plan(
+            sheet_.room, location=sheet_.location, marks=marks, placements=tuple(assessment.placements.values()), north=north, sun=bearings,
+            patches=patches, size_mm=size_mm, units=units, text_mm=PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM, text_width=text_width,
+            stated_scale=for_print,
+        )
+
+    return tidy_plan(drawn) if for_print else drawn(SCREEN_MM)
+
+
+def tidy_plan(drawn: Callable[[tuple[float, float]], Drawing]) -> Drawing:
+    """The plan for paper: at the scale it has on part of a page, on more of the page where that is under 1:100, and no higher than that takes."""
+    plan = drawn(PRINT_MM)
+    if plan.scale is not None and plan.scale > READABLE_SCALE:
+        plan = drawn((DRAWING_WIDTH_MM, PLAN_MOST_MM))
+    while plan.scale is not None:
+        lower = drawn((DRAWING_WIDTH_MM, plan.height_mm - 1.0))
+        if lower.scale != plan.scale or lower.height_mm >= plan.height_mm:
+            break
+        plan = lower
+    return plan
 
 
 def _hours(on: date, zone: str) -> list[datetime]:

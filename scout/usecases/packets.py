@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.exc import IntegrityError
 
-from scout.assess import fit, power
+from scout.assess import daylight, fit, power
 from scout.assess.choice import Comparison
 from scout.assess.room import CAUTION_BREAKER
 from scout.errors import NotFound, Refused
@@ -46,7 +46,7 @@ def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: 
     held = _held(work, row, rooms)
     changes = tuple(differences(last.held, held)) if last else None
     content = PacketContent(
-        production=translate.to_record(row), revision=str(revision), generated_at=_said(now), changes=changes,
+        production=translate.to_record(row), revision=f"Revision {revision}", generated_at=_said(now), changes=changes,
         changes_since=f"revision {last.revision}, {_said(last.made_at)}" if last else None, prepared_by=work.name,
         locations=_locations(work, rooms, production_id, units, progress),
         comparisons=tuple(
@@ -133,7 +133,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
     return PacketRoom(
         room=translate.room_record(row), marks=assessing.marks_of(row), kit=production.kit, assessment=assessment,
-        plan=drawn.plan, timeline=drawn.timeline, drawings=tuple(d for d in (drawn.lux,) if d is not None), measurements=measured,
+        plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux, measurements=measured,
         photos=_photos(work, room_id=row.id, zone=zone), notes=_notes(work, room_id=row.id, zone=zone),
     )
 
@@ -171,7 +171,7 @@ def _notes(work: Work, *, location_id: int | None = None, room_id: int | None = 
 
 
 def _cautions() -> tuple[str, ...]:
-    return tuple(dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS)))
+    return tuple(dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS)))
 
 
 # -- what a revision held, so that the next can say what changed -------------------------------------------------------

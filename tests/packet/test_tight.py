@@ -1,0 +1,230 @@
+"""What keeps a packet short enough to be read at dawn: nothing said twice, tables by rows and columns, the verdicts first."""
+
+from __future__ import annotations
+
+import functools
+import io
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from scout.assess import answers as a
+from scout.drawing.plan import room_plan
+from scout.packet import words
+from scout.packet.build import DRAWING_WIDTH_MM, FOOT, HEAD, PLAN_MOST_MM, SIDE, render_packet
+from scout.packet.content import PacketLocation
+from scout.packet.shape import TypeCase
+from scout.packet.table import Cell, Column, Ledger, Row
+from scout.packet.text import Typesetter, letter_width
+from scout.records.sheet import Marks, RoomRecord
+from scout.usecases.assessing import tidy_plan
+from tests.packet.invented import assessment, content, location, packet_room
+from tests.packet.setting import words_of
+
+
+def of_room(**kept: Any) -> tuple[PdfReader, str]:
+    """The packet of one room with parts of its assessment replaced, and all its words."""
+    room = packet_room(assessment=replace(assessment(), **kept))
+    body, result = render_packet(content(locations=(PacketLocation(record=location(), rooms=(room,)),)))
+    assert result.warnings == ()
+    reader = PdfReader(io.BytesIO(body))
+    return reader, words_of(reader)
+
+
+@functools.cache
+def usual_pages() -> list[str]:
+    """The words of each page of the usual content."""
+    reader = PdfReader(io.BytesIO(render_packet(content())[0]))
+    return [" ".join(page.extract_text().split()) for page in reader.pages]
+
+
+def test_names_are_listed_as_people_list_them() -> None:
+    # common practice in English: commas, and "and" before the last.
+    assert [words.listed(parts) for parts in ([], ["a"], ["a", "b"], ["a", "b", "c"])] == ["", "a", "a and b", "a, b and c"]
+    assert words.surfaces(["A", "C", "ceiling"]) == "walls A and C and the ceiling"
+    assert words.surfaces(["floor"]) == "the floor"
+    assert words.span([48.2, None, 200.0], 0, "lux") == "48 to 200 lux"
+    assert words.span([1.0, 1.0], 1) == "1.0"
+    assert words.span([None]) is None
+
+
+def test_sentences_alike_but_for_one_name_become_one() -> None:
+    # by hand: the first two differ in one name alone; the third holds two names and stays; the last holds none.
+    given = ["the skyline of W1 is open", "the skyline of W12 is open", "W1 faces W12", "matte"]
+    assert words.joined(given, ["W1", "W12"]) == ["the skyline of W1 and W12 is open", "W1 faces W12", "matte"]
+    assert words.joined(given, []) == given
+    assert words.joined(["a.b stands", "aXb stands"], ["a.b"]) == ["a.b stands", "aXb stands"]  # a name is no pattern
+
+
+def test_a_walk_in_feet_is_whole_feet() -> None:
+    # by hand: 20 m / 0.3048 m = 65.6 ft.
+    assert words.distance(20.0, "feet") == "66 ft"
+    assert words.distance(20.4, "metric") == "20 m"
+
+
+def test_verdicts_stand_first_and_the_plan_with_its_legend_on_one_page() -> None:
+    pages = usual_pages()
+    first = next(at for at, page in enumerate(pages) if "Room at Weir House" in page)
+    page = pages[first]
+    assert page.index("34 dBA, 4 over") < page.index("Sun Dawn")
+    (plan,) = [page for page in pages if "wall, inner face measured" in page]
+    assert "1:50" in plan or "1:100" in plan
+    assert "outlet · its circuit" in plan
+    assert plan in pages[first : first + 2]
+    last = next(at for at, page in enumerate(pages) if "Comparison for" in page)
+    assert last - first <= 4
+
+
+def test_a_remedy_is_said_once_a_light_beside_the_best_surface() -> None:
+    rows = tuple(
+        a.BounceAnswer(light="key", surface=name, delta_e=de, loss_stops=3.0, mired_shift=10.0, risk=risk, remedy="put a pale gel on it")
+        for name, de, risk in (("A", 4.0, "medium"), ("B", 6.0, "medium"), ("floor", 2.0, "medium"), ("ceiling", 14.0, "high"))
+    )  # fmt: skip
+    _, said = of_room(bounce=rows, surround=())
+    assert said.count("put a pale gel on it") == 1
+    # by hand: of the walls and the ceiling at the same loss the least risk is wall A, before wall B in the sheet.
+    assert "key wall A medium ΔE 4.0, 3.0 stops lost, +10 mired Do: put a pale gel on it" in said
+    assert "ceiling high · ΔE 14.0 · 3.0 stops" in said
+
+
+def test_what_is_unknown_for_one_reason_is_one_sentence() -> None:
+    why = "because their colours are not measured"
+    rows = tuple(a.BounceAnswer(light=light, surface=name, unknown=why) for light in ("key", "fill") for name in ("A", "B", "floor"))
+    known = (a.BounceAnswer(light="key", surface="C", delta_e=1.0, loss_stops=3.0, risk="low"), a.BounceAnswer(light="fill", surface="C", unknown="because it is off"))
+    _, said = of_room(bounce=(*rows, *known), surround=(), verdicts=())
+    assert said.count("their colours are not measured") == 1
+    assert "Unknown of walls A and B and the floor: because their colours are not measured." in said
+    assert "Unknown of wall C for fill: because it is off." in said
+    _, said = of_room(bounce=rows, surround=(), verdicts=())
+    assert "Unknown of every surface: because their colours are not measured." in said
+
+
+def test_a_lens_that_misses_by_more_is_not_explained_again() -> None:
+    rows = (
+        a.FramingAnswer(name="medium", focal_length_mm=24, distance_m=1.5, fits=True),
+        a.FramingAnswer(name="medium", focal_length_mm=50, distance_m=3.2, fits=False, why="needs 3.20 m and there are 3.00 m"),
+        a.FramingAnswer(name="medium", focal_length_mm=85, distance_m=5.4, fits=False, why="needs 5.40 m and there are 3.00 m"),
+        a.FramingAnswer(name="wide", focal_length_mm=24, unknown="because the far wall is not measured"),
+    )
+    _, said = of_room(fit=a.FitAnswer(framings=rows))
+    assert "medium fits · 1.50 m no · 3.20 m no · 5.40 m 50 mm needs 3.20 m and there are 3.00 m" in said
+    assert "needs 5.40 m" not in said
+    assert said.count("because the far wall is not measured") == 1
+
+
+def test_lenses_unknown_for_one_reason_say_it_once() -> None:
+    rows = tuple(a.FramingAnswer(name=name, focal_length_mm=f, unknown="because the sensor is not recorded") for name in ("wide", "medium") for f in (24.0, 50.0))
+    _, said = of_room(fit=a.FitAnswer(framings=rows))
+    assert said.count("the sensor is not recorded") == 1
+
+
+def test_points_of_a_walk_share_a_row() -> None:
+    marks = {f"path {n}": a.MarkDaylight(daylight_factor_pct=float(n), overcast_lux_noon=100.0 * n, clear_lux_noon=300.0) for n in (1, 2, 3)}
+    marks["path 4"] = a.MarkDaylight(unknown="because it lies outside the room")
+    _, said = of_room(daylight=a.DaylightAnswer(marks=marks, needed_lux=250))
+    assert "path 1 to 3 1.00 to 3.00 % 100 to 300 lux 300 lux" in said
+    assert "path 4 unknown unknown unknown Unknown, because it lies outside the room." in said
+
+
+def test_windows_with_the_same_sun_share_a_row() -> None:
+    first = assessment().windows[0]
+    _, said = of_room(windows=(first, replace(first, id="W7"), replace(first, id="W8", direct_sun_min=1.0)))
+    assert said.count("W1 and W7") == 1
+    assert "W8 183°" in said
+
+
+def test_assumptions_stand_once_at_the_end_and_are_joined_cleanly() -> None:
+    given = assessment()
+    said_twice = "The glass is clean.; "
+    _, said = of_room(windows=tuple(replace(one, assumed=(said_twice, "the skyline of W1 is open.")) for one in given.windows),
+                      sound=replace(given.sound, assumed=("the glass is clean", "doors are shut..")))  # fmt: skip
+    assert said.count("The glass is clean") + said.count("the glass is clean") == 1
+    assert said.count("What these figures assume") == 1
+    assert "Assumed:" not in said
+    assert ".;" not in said
+    assert ".." not in said
+    assert said.index("What these figures assume") > said.index("Who measured what")
+
+
+def test_a_caution_is_printed_once_and_a_room_keeps_its_own() -> None:
+    shared = "Lay leads flat along the walls."
+    rooms = tuple(packet_room(assessment=replace(assessment(), cautions=(shared, own))) for own in ("The beam is low.", "The floor is weak."))
+    reader = PdfReader(io.BytesIO(render_packet(content(locations=(PacketLocation(record=location(), rooms=rooms),)))[0]))
+    said = words_of(reader)
+    assert said.count(shared) == 1
+    assert shared in " ".join(reader.pages[-1].extract_text().split())
+    assert said.count("The beam is low.") == 2  # in its room, and on the page of cautions under the room's name
+
+
+def test_what_changed_is_set_under_what_it_belongs_to() -> None:
+    name = "Long parlour, Weir House"
+    changes = (f"{name}: noise: 34 dB became 31 dB", f"{name}: windows W2 added", "Weir House: steps: 7 became 8", "Old barn: no longer in the packet")
+    cover = PdfReader(io.BytesIO(render_packet(content(changes=changes))[0])).pages[0].extract_text()
+    said = " ".join(cover.split())
+    assert said.count(name) == 1
+    for part in ("noise: 34 dB became 31 dB", "windows W2 added", "steps: 7 became 8", "Old barn: no longer in the packet"):
+        assert part in said
+
+
+def test_rows_with_notes_lose_nothing_when_they_split() -> None:
+    # property: what is split over pages holds the same words in the same order.
+    setter = Typesetter(TypeCase())
+    note = " ".join(f"n{k}" for k in range(700))
+    rows = [Row([Cell("key"), Cell(" ".join(f"c{k}" for k in range(120)))], note), Row(["fill", "short"], "its note"), ["back", "plain"]]
+    table = Ledger(setter, [Column("Light"), Column("Where")], rows)
+    waiting: list[Any] = [table]
+    pieces = 0
+    seen: list[int] = []
+    while waiting:
+        one = waiting.pop(0)
+        if one.wrap(300.0, 150.0)[1] > 150.0:
+            parts = one.split(300.0, 150.0)
+            assert parts
+            waiting[:0] = parts
+            continue
+        pieces += 1
+        seen += [row.lines for row in one._set(300.0)[1]]
+    assert pieces > 3
+    whole = [row.lines for row in Ledger(setter, [Column("Light"), Column("Where")], rows)._set(300.0)[1]]
+    assert sum(seen) == sum(whole)
+
+
+@pytest.mark.parametrize(("width_m", "length_m"), [(2.5, 3.0), (3.0, 4.0), (4.0, 5.0), (5.0, 6.5), (6.0, 6.0), (6.0, 8.0), (8.0, 6.0)])
+def test_ordinary_rooms_are_drawn_at_one_to_a_hundred_or_larger(width_m: float, length_m: float) -> None:
+    plan = tidy_plan(lambda size: _plan(width_m, length_m, size))
+    assert plan.scale is not None
+    assert plan.scale <= 100
+    assert plan.height_mm <= PLAN_MOST_MM
+
+
+def test_a_plan_at_its_highest_fits_letter_under_a_heading() -> None:
+    # Source: US Letter is 8.5 x 11 in, that is 612 x 792 points; 72 points are 25.4 mm.
+    assert PLAN_MOST_MM / 25.4 * 72 + 30 <= 792 - HEAD - FOOT
+    assert DRAWING_WIDTH_MM / 25.4 * 72 <= 595.28 - 2 * SIDE  # A4 is the narrower
+    assert tidy_plan(lambda size: _plan(60.0, 90.0, size)).height_mm <= PLAN_MOST_MM
+
+
+def test_a_plan_without_a_scale_is_left_as_it_is() -> None:
+    calls = []
+
+    def drawn(size: tuple[float, float]) -> Any:
+        calls.append(size)
+        return room_plan(RoomRecord.read({"name": "R"}), size_mm=size)
+
+    assert tidy_plan(drawn).scale is None
+    assert len(calls) == 1
+
+
+def _plan(width_m: float, length_m: float, size: tuple[float, float]) -> Any:
+    room = RoomRecord.read({
+        "name": "R", "setting": "interior", "width_m": width_m, "length_m": length_m, "height_m": 2.7,
+        "facing": {"wall": "A", "bearing_deg": 11, "north": "true", "accuracy_deg": 3},
+        "windows": [{"id": "W1", "wall": "A", "offset_m": 0.5, "sill_m": 0.9, "width_m": 1.2, "height_m": 1.5}],
+        "doors": [{"id": "D1", "wall": "C", "offset_m": 0.2, "width_m": 0.8, "height_m": 2}],
+        "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6}],
+    })  # fmt: skip
+    return room_plan(room, marks=Marks.read({"subject": [1.2, 1.5, 1.2], "camera": [1.2, 0.8, 1.4]}), size_mm=size, text_width=letter_width())
+
+
