@@ -6,8 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from scout.records.base import WHOLE, BearingDeg, Least0, Number, Record
-from scout.records.sheet import Moment, PlanPoint
+from scout.records.base import WHOLE, BearingDeg, Least0, Number, Record, Text
+from scout.records.sheet import Facing, Moment, PlanPoint, Skyline
 
 MapRun = Literal["out_through", "along"]
 Latitude = Annotated[Number, Field(ge=-90, le=90)]
@@ -50,3 +50,17 @@ class SkylineTrace(Record):
     equivalent_mm: Annotated[Number, Field(gt=2, le=3000)] | None = None
     tilt_deg: Annotated[Number, Field(ge=-80, le=80)] | None = None
     points: Annotated[tuple[tuple[Number, Number], ...], BeforeValidator(_listed), Field(min_length=2, max_length=500)]
+
+
+class FacingSet(Record):
+    """A facing to keep, and how it was found."""
+
+    facing: Facing
+    how: Text | None = None
+
+
+class SkylineSet(Record):
+    """A skyline to keep, or none, and how it was found."""
+
+    skyline: Skyline | None = None
+    how: Text | None = None

@@ -14,8 +14,8 @@ from scout.web import errors, people, security, show
 from scout.web import work as request_work
 from scout.web.jobs import Press
 
-BLUEPRINTS = ("home", "people", "locations", "rooms", "parts", "photos", "notes", "productions", "scenes", "packets", "sheets", "bin",
-              "sound")
+BLUEPRINTS = ("home", "people", "locations", "rooms", "parts", "photos", "notes", "productions", "scenes", "packets", "sheets", "bin", "plan",
+              "daylight", "sighting", "sound")
 SESSION_DAYS = 14
 
 

@@ -15,7 +15,7 @@ from tests.web.conftest import PASSWORD, Browser, value_of
 
 def _paths(app: Flask) -> list[tuple[str, str, str]]:
     """Every rule of the application as (method, path, endpoint), with 1 and harmless words for its parts."""
-    words = {"owner": "room", "kind": "windows", "name": "A", "size": "thumb", "key": 1, "filename": "sillbook.css", "which": "plan"}
+    words = {"owner": "room", "kind": "windows", "name": "A", "size": "thumb", "key": 1, "filename": "sillbook.css", "which": "plan", "way": "map"}
     found = []
     for rule in app.url_map.iter_rules():
         with app.test_request_context():
