@@ -85,7 +85,7 @@ def value_of(answer: TestResponse, name: str) -> str:
     return chosen[1] if chosen else ""
 
 
-@pytest.fixture(scope="session", autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def quick_hashes() -> Iterator[None]:
     """argon2 with little work: what these tests ask of it is the same, and they ask a hundred times."""
     with pytest.MonkeyPatch.context() as patch:
