@@ -11,7 +11,8 @@ from typing import Any
 from scout.errors import Refused
 from scout.records import CandidateRecord, LocationRecord, Measurement, NoteRecord, Person, PhotoRecord, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.sheet import Marks
-from scout.usecases import locations, notes, people, photos, productions, rooms
+from scout.records.sounds import NoiseWindowRecord, RecordingRecord
+from scout.usecases import locations, noise_windows, notes, people, photos, productions, recordings, rooms
 from scout.usecases.work import Who, Work
 
 Progress = Callable[[int, int], None]
@@ -26,6 +27,8 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
     if people.any_person(work):
         raise Refused("data folder", str(work.settings.data_dir), "already holds something; name another with SILLBOOK_DATA, or leave it out")
     scenario = json.loads((folder / "scenario.json").read_text(encoding="utf-8"))
+    heard = folder / "recordings.json"
+    sounds: dict[str, Any] = json.loads(heard.read_text(encoding="utf-8")) if heard.is_file() else {}
     person, password = Person.read(scenario["person"]), secrets.token_urlsafe(9)
     work.who = Who(people.add_person(work, person, password), person.name, person.email)
     steps = sum(len(place["rooms"]) for place in scenario["locations"]) + len(scenario["scenes"])
@@ -34,8 +37,12 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
         location_id = locations.add_location(work, LocationRecord.read(place["location"], "location"))
         _add_notes(work, "location", location_id, place["notes"])
         _add_photos(work, "location", location_id, folder, place["photos"])
+        for noise in sounds.get("noises", {}).get(place["location"]["name"], ()):
+            noise_windows.add_noise_window(work, location_id, NoiseWindowRecord.read(noise, "noise"))
         for room in place["rooms"]:
-            keys[room["room"]["name"]] = _add_room(work, location_id, room, folder)
+            name = room["room"]["name"]
+            keys[name] = _add_room(work, location_id, room, folder)
+            _add_recordings(work, keys[name], folder, sounds, name)
             done += 1
             if progress:
                 progress(done, steps)
@@ -75,3 +82,13 @@ def _add_photos(work: Work, owner: str, owner_id: int, folder: Path, prefixes: l
             if path.name in captions:
                 kept = photos.photo_kept(work, added.id)
                 photos.save_photo(work, added.id, kept.version, PhotoRecord.model_validate({**kept.record.model_dump(), "caption": captions[path.name]}))
+
+
+def _add_recordings(work: Work, room_id: int, folder: Path, sounds: dict[str, Any], name: str) -> None:
+    for plain in sounds.get("rooms", {}).get(name, ()):
+        said = {key: plain[key] for key in ("purpose", "conditions", "taken_at")}
+        if plain["calibrated"]:
+            said |= {"calibration_db": sounds["calibration_db"], "calibration_by": sounds["calibration_by"]}
+        with (folder / "recordings" / plain["file"]).open("rb") as file:
+            key = recordings.add_recording(work, room_id, file, plain["file"], RecordingRecord.read(said, "recording"))
+        recordings.measure_recording(work, key)
