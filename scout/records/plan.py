@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import BeforeValidator, field_validator
 
-from scout.records.base import Record, refuse
-from scout.records.sheet import Label, Place, _listed
+from scout.records.base import Label, Record, refuse
+from scout.records.sheet import Place
+
+
+def _listed(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
 
 
 class PlannedLight(Record):
