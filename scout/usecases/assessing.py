@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from scout.assess import daylight, daylight_place
@@ -89,7 +91,14 @@ def assess_room(work: Work, room_id: int, on: date, *, at: datetime | None = Non
     """Everything worked out for a room on a date, with the kit of a production (None: the newest it is proposed for). Raises NotFound."""
     row = queries.room(work.db, room_id)
     production_id = production_id if production_id is not None else production_of(work, room_id)
-    return whole.assess_room(sheet_of(work, row, production_id), on, at=at)
+    sheet_text = json.dumps(sheet_of(work, row, production_id).plain(), sort_keys=True)
+    return _assessed(sheet_text, on, at)
+
+
+@lru_cache(maxsize=64)
+def _assessed(sheet_text: str, on: date, at: datetime | None) -> RoomAssessment:
+    """The assessment of a sheet, worked out once as long as not a letter of it changes: a page, its drawings and a comparison ask for the same."""
+    return whole.assess_room(RoomSheet.model_validate_json(sheet_text), on, at=at)
 
 
 def drawings(work: Work, room_id: int, assessment: RoomAssessment, *, units: Units = "metric", for_print: bool = False) -> RoomDrawings:
