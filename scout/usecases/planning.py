@@ -81,8 +81,9 @@ def save_plan(work: Work, candidate_id: int, version: int, moved: Mapping[str, P
         raise RefusedMany(refusals)
     if row.version != version:
         raise Stale("plan", row.id, plan.model_dump(mode="json", exclude_none=True), row.plan or {}, row.version)
+    words = f"plan of {lines.room_name(row.room)} for {row.scene.name} drawn"  # read first: reading on between would count two versions
     row.plan = plan.model_dump(mode="json", exclude_none=True)
-    work.changed(row, f"plan of {lines.room_name(row.room)} for {row.scene.name} drawn")
+    work.changed(row, words)
     work.commit()
 
 
@@ -91,8 +92,9 @@ def drop_plan(work: Work, candidate_id: int, version: int) -> None:
     row = _candidate(work, candidate_id)
     if row.version != version:
         raise Stale("plan", row.id, {}, row.plan or {}, row.version)
+    words = f"plan of {lines.room_name(row.room)} for {row.scene.name} dropped"
     row.plan = None
-    work.changed(row, f"plan of {lines.room_name(row.room)} for {row.scene.name} dropped")
+    work.changed(row, words)
     work.commit()
 
 

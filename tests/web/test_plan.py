@@ -1,0 +1,98 @@
+"""The plan's page: shown, tried out, kept for a scene, dropped, and refused with the place named."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.web.conftest import PARLOUR, WEIR, Browser
+from tests.web.page_check import faults_of
+
+PLACES = {"subject": (2.5, 3.0, 1.2), "camera": (2.5, 0.8, 1.4), "key": (3.5, 2.0, 2.2), "fill": (0.6, 1.5, 1.4)}
+
+
+def sent(**places: tuple[float, float, float]) -> dict[str, str]:
+    return {f"at-{name}-{axis}": str(value) for name, place in {**PLACES, **places}.items() for axis, value in zip("xyz", place, strict=True)}
+
+
+@pytest.fixture
+def room(ada: Browser) -> str:
+    """A room with marks, proposed for a scene whose production has a kit."""
+    place = ada.done("/locations/new", WEIR)
+    room = ada.done(f"{place}/rooms/new", PARLOUR)
+    job = ada.done("/productions/new", {
+        "title": "Film", "kit-camera-sensor_width_mm": "24.9", "kit-camera-sensor_height_mm": "14", "kit-camera-focal_lengths_mm": "35, 85",
+        "kit-lights-0-id": "key", "kit-lights-0-watts": "300", "kit-lights-0-lux_at_1m": "9000",
+        "kit-lights-1-id": "fill", "kit-lights-1-watts": "100", "kit-lights-1-lux_at_1m": "3000",
+    })
+    scene = ada.done(f"{job}/scenes/new", {"name": "The talk"})
+    ada.done(f"{scene}/rooms/1")
+    return room
+
+
+def test_the_page_is_sound_before_and_after_marks(ada: Browser, room: str) -> None:
+    bare = ada.get(f"{room}/plan")
+    assert bare.status_code == 200
+    assert faults_of(bare.text) == []
+    tried = ada.post(f"{room}/plan", {"try": "1", "candidate": "1", **sent()})
+    assert tried.status_code == 200
+    assert "Tried out, not kept" in tried.text
+    assert faults_of(tried.text) == []
+    assert "Not kept yet" in ada.get(f"{room}/plan").text
+
+
+def test_figures_follow_the_places(ada: Browser, room: str) -> None:
+    found = ada.get(f"{room}/plan/figures", query_string={"candidate": "1", **sent()}).get_json()
+    key = found["lights"][0]
+    assert key["lux"] == pytest.approx(3000)  # by hand: 9000 / (1 + 1 + 1)
+    assert key["down_deg"] == pytest.approx(35.264, abs=0.001)
+    assert "<table" in found["html"]
+    nearer = ada.get(f"{room}/plan/figures", query_string={"candidate": "1", **sent(key=(3.0, 2.5, 1.7))}).get_json()
+    assert nearer["lights"][0]["lux"] == pytest.approx(12000)  # by hand: half as far, four times the light
+
+
+def test_a_plan_is_kept_for_its_scene_and_dropped(ada: Browser, room: str) -> None:
+    kept = ada.done(f"{room}/plan", {"candidate": "1", "version": "1", **sent(subject=(2.0, 3.5, 1.2))})
+    page = ada.get(kept).text
+    assert "Kept with the scene" in page
+    assert 'value="3.500"' in page
+    stale = ada.post(f"{room}/plan", {"candidate": "1", "version": "1", **sent()})
+    assert stale.status_code == 409
+    ada.done(f"{room}/plan", {"candidate": "1", "version": "2", "drop": "1"})
+    assert "Not kept yet" in ada.get(f"{room}/plan").text
+
+
+def test_deciding_on_a_room_keeps_its_plan(ada: Browser, room: str) -> None:
+    ada.done(f"{room}/plan", {"candidate": "1", "version": "1", **sent()})
+    ada.done("/candidates/1", {"version": "2", "state": "reserve", "reason": "echo"})
+    assert "Kept with the scene" in ada.get(f"{room}/plan").text
+
+
+@pytest.mark.parametrize(("changes", "words"), [
+    ({"at-subject-x": "9"}, "outside"), ({"at-key-z": "high"}, "not a number of metres"), ({"at-key-z": "nan"}, "must be within"),
+    ({"at-key-x": "1e9"}, "must be within"), ({"candidate": ""}, "is missing"), ({"at-camera-z": ""}, "not a number of metres"),
+])
+def test_what_cannot_be_is_refused_by_name(ada: Browser, room: str, changes: dict[str, str], words: str) -> None:
+    answer = ada.post(f"{room}/plan", {"candidate": "1", "version": "1", **sent(), **changes})
+    assert answer.status_code == 422
+    assert words in answer.text
+
+
+def test_a_name_that_is_no_light_and_a_room_that_is_not_there(ada: Browser, room: str) -> None:
+    assert ada.get(f"{room}/plan/figures", query_string={"at-ghost-x": "1", "at-ghost-y": "1", "at-ghost-z": "1"}).status_code == 422
+    assert ada.get("/rooms/99/plan").status_code == 404
+    assert ada.get(f"{room}/plan?candidate=99").status_code == 404
+    assert ada.post(f"{room}/plan", {"candidate": "99", "version": "1", **sent()}).status_code == 404
+
+
+def test_a_room_nobody_measured_asks_for_its_size(ada: Browser) -> None:
+    place = ada.done("/locations/new", WEIR)
+    room = ada.done(f"{place}/rooms/new", {"name": "Attic"})
+    page = ada.get(f"{room}/plan")
+    assert page.status_code == 200
+    assert "not measured" in page.text
+    assert faults_of(page.text) == []
+
+
+def test_strangers_see_nothing(stranger: Browser) -> None:
+    assert stranger.get("/rooms/1/plan").status_code in (302, 303)
+    assert stranger.get("/rooms/1/plan/figures").status_code in (302, 303)
