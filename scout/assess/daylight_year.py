@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from typing import Literal
 
@@ -15,7 +15,9 @@ from scout.assess.daylight_marks import needed_of
 from scout.assess.daylight_planes import Plane, Way, plane_at
 from scout.calc.daylight.clear_day import ClearTable
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR, local_time, spans_of_date
+from scout.calc.daylight.pane import Wings, lit_margin, lit_rectangle, turned_deg
 from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
+from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange, Refused
@@ -42,6 +44,7 @@ class YearCarpet:
     up: NDArray[np.bool_] | None = None  # (days, steps) the sun is above the level horizon
     there: NDArray[np.bool_] | None = None
     sun_on_mark: NDArray[np.bool_] | None = None  # direct sun reaches the mark, were the sky clear
+    sun_in: Mapping[str, NDArray[np.bool_]] = field(default_factory=dict)  # by window: direct sun on any of its clear glass
     overcast_lux: FloatArray | None = None
     clear_lux: FloatArray | None = None
     needed_lux: float | None = None
@@ -76,9 +79,31 @@ def year_carpet(sheet: RoomSheet, year: int, *, mark: str = "subject", way: Way 
     light = _light(plane, sun, np.array([extraterrestrial_lux(day) for day in dates])[:, None] + np.zeros_like(at), there)
     enough = None if needed is None else tuple(None if lux is None else lux >= needed for lux in (light.overcast, light.clear))
     because = "; ".join(part for part in (plane.missing, no_need) if part is not None)
-    return YearCarpet(year, mark, step_min, dates, light.up, there, light.lit, light.overcast, light.clear, needed,
+    return YearCarpet(year, mark, step_min, dates, light.up, there, light.lit, _sun_in(plane, sun, light.up), light.overcast, light.clear, needed,
                       None if enough is None else enough[0], None if enough is None else enough[1],
                       tuple(dict.fromkeys((CARPET_WORDS, *plane.assumed))), because or None)
+
+
+def _sun_in(plane: Plane, sun: SunPosition[FloatArray], up: NDArray[np.bool_]) -> dict[str, NDArray[np.bool_]]:
+    """By window, the cells in which direct sun falls on any clear glass, past reveal, overhang, skyline and the room's own walls."""
+    if plane.room is None:
+        return {}
+    light, found = plane.room.light, {}
+    azimuth, height = sun.azimuth_deg[up], sun.elevation_deg[up]
+    for glass in light.glazing:
+        if glass.facing_deg is None:
+            continue
+        g = turned_deg(azimuth, glass.facing_deg)
+        lit = lit_margin(glass.pane, g, height) > 0
+        if glass.skyline is not None:
+            lit &= height > skyline_deg(glass.skyline, azimuth)
+        wings = Wings(light.plan_m, glass.pane.wall, light.height_m)
+        if wings and np.any(lit):
+            lit[lit] = wings.lit(lit_rectangle(glass.pane, g[lit], height[lit]), g[lit], height[lit])
+        cells = np.zeros(up.shape, dtype=bool)
+        cells[up] = lit
+        found[glass.id] = cells
+    return found
 
 
 @dataclass(frozen=True)

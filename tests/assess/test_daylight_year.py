@@ -52,6 +52,21 @@ def test_sun_on_the_mark_is_the_sum_of_the_days() -> None:
         assert abs(int(year.sun_on_mark[year.dates.index(on)].sum()) - lit) <= 1
 
 
+@pytest.mark.parametrize("change", [{}, {"room__windows__0__reveal_m": 0.4, "room__windows__0__overhang_m": 0.8},
+                                    {"room__windows__0__skyline": [{"bearing_deg": 170, "elevation_deg": 40}, {"bearing_deg": 200, "elevation_deg": 5}]}],
+                         ids=["plain", "reveal and overhang", "skyline"])
+def test_sun_in_a_window_is_its_spells_of_each_day(change: dict[str, Any]) -> None:
+    # property: the spells of a day, whose ends are roots, cut into the carpet's cells.
+    there = sheet(**CAMERA, **change)
+    year = year_carpet(there, 2026, step_min=30)
+    for on in (date(2026, 2, 1), date(2026, 6, 21), date(2026, 9, 30)):
+        (row,) = daylight.windows(there, on)
+        cells = year.sun_in["W1"][year.dates.index(on)]
+        for j in range(48):
+            middle = datetime(on.year, on.month, on.day, tzinfo=LONDON) + timedelta(minutes=30 * j + 15)
+            assert cells[j] == any(start <= middle < end for start, end in row.direct_sun), (on, j)
+
+
 def test_hours_the_sun_is_up_in_a_year() -> None:
     # Source: from memory, almanacs: about 4,480 hours at London's latitude (half the year, and refraction's and twilight's 1.1 %).
     year = year_carpet(sheet(**CAMERA), 2026, step_min=10)
