@@ -11,6 +11,9 @@ from typing import Literal
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.choice import Comparison
+from scout.assess.daylight_contrast import ContrastAnswer
+from scout.assess.daylight_outdoors import SunAsLight
+from scout.assess.daylight_touch import SunTouches
 from scout.drawing.shapes import Drawing
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord
@@ -39,6 +42,16 @@ class PacketPhoto:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PacketDaylight:
+    """What the sun does to the picture on the shoot date, and the sky from the mark beside the year."""
+
+    touches: SunTouches | None = None
+    contrast: ContrastAnswer | None = None
+    outdoors: SunAsLight | None = None
+    drawing: Drawing | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class PacketRoom:
     """A room with everything worked out for the shoot date; None where nothing was worked out or drawn."""
 
@@ -50,6 +63,7 @@ class PacketRoom:
     timeline: Drawing | None = None
     lux: Drawing | None = None  # daylight at a mark through the day
     light_plan: Drawing | None = None
+    daylight: PacketDaylight | None = None
     drawings: tuple[Drawing, ...] = ()  # any others, each under its own title
     measurements: tuple[Measurement, ...] = ()
     photos: tuple[PacketPhoto, ...] = ()

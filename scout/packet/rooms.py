@@ -12,6 +12,7 @@ from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketRoom
 from scout.packet.photos import photo_flowables
 from scout.packet.room_bounce import bounce
+from scout.packet.room_daylight import picture_light
 from scout.packet.room_fit import fit
 from scout.packet.room_light import daylight, sun
 from scout.packet.room_works import power, sound
@@ -69,6 +70,7 @@ def _parts(desk: Desk, room: PacketRoom) -> list[list[Flowable]]:
         desk.guarded("The sun", lambda: sun(desk, found)),
         desk.figure(room.timeline, "") if room.timeline is not None else [],
         desk.guarded("The daylight", lambda: daylight(desk, room, found)),
+        desk.guarded("The sun on the picture", lambda: picture_light(desk, room.daylight)),
         desk.guarded("The bounce", lambda: bounce(desk, found)),
     ]  # fmt: skip
     return [

@@ -14,6 +14,7 @@ from scout.assess.answers import RoomAssessment
 from scout.assess.daylight_contrast import ContrastAnswer, window_contrast
 from scout.assess.daylight_facing import CompassReading, FacingFound, compass, facing_from_map, facing_from_shadow, skyline_from_photo
 from scout.assess.daylight_grid import WORK_PLANE_M, daylight_grid
+from scout.assess.daylight_outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
 from scout.assess.daylight_planes import Way
 from scout.assess.daylight_sky import SkyOfRoom, sky_of_room
 from scout.assess.daylight_touch import SunTouches, sun_touches
@@ -22,16 +23,19 @@ from scout.drawing import carpet as carpets
 from scout.drawing.factor_grid import FactorGrid, factor_plan
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.lux import lux_chart
+from scout.drawing.pair import beside
 from scout.drawing.plan import North, room_plan
 from scout.drawing.plan_rim import SunBearing
 from scout.drawing.plan_things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.drawing.sunpath import sun_path
 from scout.errors import Refused
+from scout.packet.content import PacketDaylight
 from scout.packet.text import letter_width
 from scout.records import Measurement, RoomRecord, RoomSheet
 from scout.records.sheet import Facing, SkylinePoint
 from scout.records.sighted import MapLine, ShadowLine, SkylineTrace
+from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.units import Units
 from scout.usecases import assessing, lines, locations, photos, rooms
@@ -44,6 +48,7 @@ GRID = 28  # cells along the longer side of the floor
 LEAST_STEP_M = 0.15
 MOST_STEADY_DAYS = 92
 CARPET_MIN = 10
+DISC_MM = 84.0  # the sky beside the year, on paper
 
 
 @dataclass(frozen=True)
@@ -76,6 +81,7 @@ class DaylightDay:
     sky: SkyOfRoom
     touches: SunTouches
     contrast: ContrastAnswer
+    outdoors: SunAsLight | None  # None indoors
     plan: Drawing
     sky_disc: Drawing
     lux: Drawing
@@ -97,7 +103,8 @@ def day(work: Work, room_id: int, on: date, hours: Sequence[datetime], *, mark: 
     touches = sun_touches(made, on)
     disc = sun_path(name, sky, reaching=touches.subject.spells if mark == "subject" else (), width_mm=min(width, 130.0), text_mm=wanted.text_mm,
                     text_width=wanted.text_width)
-    return DaylightDay(made, found, compass(made, on), sky, touches, window_contrast(made, on), patch_plan(made, found, hours, wanted), disc, chart)
+    outdoors = sun_as_light(made, on) if made.room.setting == "exterior" else None
+    return DaylightDay(made, found, compass(made, on), sky, touches, window_contrast(made, on), outdoors, patch_plan(made, found, hours, wanted), disc, chart)
 
 
 def patch_plan(sheet: RoomSheet, found: RoomAssessment, hours: Sequence[datetime], wanted: Sheet) -> Drawing:
@@ -152,8 +159,8 @@ def way_of(mark: str) -> Way:
     return "camera" if mark == "subject" else "level"
 
 
-def draw_year(name: str, found: YearCarpet, marked: Sequence[date], wanted: Sheet) -> Drawing | None:
-    """A year's figures as a carpet."""
+def draw_year(name: str, found: YearCarpet, marked: Sequence[date], wanted: Sheet, size_mm: tuple[float, float] | None = None) -> Drawing | None:
+    """A year's figures as a carpet of the given breadth and height."""
     if found.up is None:
         return None
     asked = (
@@ -165,9 +172,10 @@ def draw_year(name: str, found: YearCarpet, marked: Sequence[date], wanted: Shee
     needed = "What the camera needs is not known."
     if found.needed_lux is not None:
         needed = f"Enough is the {found.needed_lux:.0f} lux that the camera needs, {plane}."
+    width, height = size_mm or (wanted.size_mm[0], 110.0)
     return carpets.year_carpet(
         f"{name}: the {found.mark}'s year {found.year}", carpets.Carpet(found.dates, ~found.up, layers), marked=[at for at in marked if at.year == found.year],
-        notes=[needed, "Skies are means: an instant may be half or double."], width_mm=wanted.size_mm[0], height_mm=110.0, text_mm=wanted.text_mm,
+        notes=[needed, "Skies are means: an instant may be half or double."], width_mm=width, height_mm=height, text_mm=wanted.text_mm,
         text_width=wanted.text_width,
     )
 
@@ -183,6 +191,12 @@ def steady(work: Work, room_id: int, first: date, last: date, *, least_min: floa
         return steady_blocks(made, dates, least_min=least_min, within_stops=within_stops, sky="clear" if clear else "overcast", mark=mark, way=way_of(mark))
     except Refused as refusal:
         raise Refused({"least_min": "minutes", "within_stops": "stops"}.get(refusal.path, "from"), refusal.given, refusal.because) from None
+
+
+def aim_reflector(work: Work, room_id: int, at: datetime, *, distance_m: float, drift_m: float, production_id: int | None = None) -> ReflectorAim:
+    """Where a reflector stands and points at an instant outdoors, and how soon it must be aimed again. Raises NotFound, Refused."""
+    made = assessing.sheet(work, room_id, production_id if production_id is not None else assessing.production_of(work, room_id))
+    return reflector(made, at, distance_m=distance_m, drift_m=drift_m)
 
 
 @dataclass(frozen=True)
@@ -212,6 +226,25 @@ def floor_of(sheet: RoomSheet, on: date, wanted: Sheet) -> FloorPicture:
     drawn = factor_plan(sheet.room, grid, marks=sheet.marks, north=north_of(sheet, on), size_mm=wanted.size_mm, units=wanted.units, text_mm=wanted.text_mm,
                         text_width=wanted.text_width)
     return FloorPicture(drawn, found.assumed, found.unknown)
+
+
+def for_packet(work: Work, room_id: int, on: date, production_id: int, units: Units) -> PacketDaylight:
+    """What the packet says of the sun on the picture, with the sky from the mark and the year side by side. Raises NotFound."""
+    row = queries.room(work.db, room_id)
+    made, wanted = assessing.sheet(work, room_id, production_id), Sheet(units, for_print=True)
+    name, touches, outdoors = lines.room_name(row), sun_touches(made, on), made.room.setting == "exterior"
+    sky = sky_of_room(made, on)
+    disc = None if sky.unknown else sun_path(name, sky, reaching=touches.subject.spells, width_mm=DISC_MM, text_mm=wanted.text_mm, text_width=wanted.text_width)
+    figures = year_carpet(made, on.year, way=way_of("subject"), step_min=CARPET_MIN)
+    shown = draw_year(name, figures, sorted({on, *_shoot_dates(work, room_id, production_id)}), wanted, (wanted.size_mm[0] - DISC_MM - 4.0, 62.0))
+    drawing = beside(disc, shown) if disc is not None and shown is not None else disc or shown
+    return PacketDaylight(touches=touches, contrast=None if outdoors else window_contrast(made, on), outdoors=sun_as_light(made, on) if outdoors else None,
+                          drawing=drawing)
+
+
+def _shoot_dates(work: Work, room_id: int, production_id: int) -> list[date]:
+    found = [candidate.scene for candidate in jobs.candidates(work.db, room_id=room_id) if candidate.scene.production_id == production_id]
+    return [day for scene in found for day in assessing.dates_of(scene)]
 
 
 # -- what is set ------------------------------------------------------------------------------------------------------

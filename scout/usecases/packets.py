@@ -23,7 +23,7 @@ from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import assessing, lines, photos, productions
+from scout.usecases import assessing, daylight_page, lines, photos, productions
 from scout.usecases.difference import differences
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
@@ -133,7 +133,8 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
     return PacketRoom(
         room=translate.room_record(row), marks=assessing.marks_of(row), kit=production.kit, assessment=assessment,
-        plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux, measurements=measured,
+        plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux,
+        daylight=daylight_page.for_packet(work, row.id, on, production_id, units), measurements=measured,
         photos=_photos(work, room_id=row.id, zone=zone), notes=_notes(work, room_id=row.id, zone=zone),
     )
 

@@ -12,7 +12,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.drawing import svg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
-from scout.units import parse_number
+from scout.units import parse_length_m, parse_number
 from scout.usecases import daylight_page, productions, rooms
 from scout.usecases.daylight_page import Sheet
 from scout.usecases.shown import RoomPage
@@ -91,7 +91,8 @@ def show(room_id: int) -> ResponseReturnValue:
     wanted = set(request.args.getlist("show"))
     return render_template(
         "daylight/show.html", page=page, asked=asked, jobs=productions.find_productions(work()).items, year=_year(page, asked) if "year" in wanted else None,
-        floor=_floor(page, asked) if "floor" in wanted else None, steady=_steady(page, asked) if "steady" in wanted else None, **_day(page, asked),
+        floor=_floor(page, asked) if "floor" in wanted else None, steady=_steady(page, asked) if "steady" in wanted else None,
+        reflected=_reflected(page, asked) if "reflector" in wanted else None, **_day(page, asked),
     )
 
 
@@ -137,6 +138,22 @@ def _steady(page: RoomPage, asked: Asked) -> dict[str, Any]:
         wrong = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
         return {"typed": typed, "fault": f"{wrong.given} {wrong.because}", "field": wrong.path, "found": None}
     return {"typed": {**typed, "from": first.isoformat(), "until": last.isoformat()}, "fault": None, "found": found}
+
+
+def _reflected(page: RoomPage, asked: Asked) -> dict[str, Any]:
+    """How a reflector is aimed, or what is wrong with the question, beside it as it was typed."""
+    typed = {name: request.args.get(name, "").strip() for name in ("when", "distance", "drift")}
+    try:
+        zone = page.location.record.timezone
+        if zone is None:
+            raise Refused("when", typed["when"], "cannot be placed: the location's time zone is not recorded")
+        at = _hour(typed["when"] or "12:00", asked.on, zone)
+        distance, drift = (parse_length_m(typed[name] or usual, name=name) for name, usual in (("distance", "4 m"), ("drift", "0.3 m")))
+        found = daylight_page.aim_reflector(work(), page.kept.id, at, distance_m=distance, drift_m=drift, production_id=asked.day.production_id)
+    except (Refused, RefusedMany) as refusal:
+        wrong = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
+        return {"typed": typed, "fault": f"{wrong.given} {wrong.because}", "field": wrong.path.removesuffix("_m"), "found": None}
+    return {"typed": typed, "fault": None, "found": found}
 
 
 @bp.get("/rooms/<int:room_id>/daylight/<any(plan, sky_disc, lux, year, floor):which>.svg")

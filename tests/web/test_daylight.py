@@ -80,6 +80,23 @@ def test_an_exterior_has_a_page(ada: Browser, place: str) -> None:
     assert "Over the floor" not in answer.text
 
 
+def test_the_sun_as_light_outdoors(ada: Browser, place: str) -> None:
+    yard = ada.done(f"{place}/rooms/new", {"name": "Yard", "setting": "exterior", "width_m": "8", "length_m": "9", **FACING})
+    version = value_of(ada.get(f"{yard}/marks"), "version")
+    ada.done(f"{yard}/marks", {"version": version, "subject": ["4", "6", "1.6"], "camera": ["4", "1", "1.6"]})
+    answer = ada.get(f"{yard}/daylight{DAY}&show=reflector&when=13:00&distance=4+m&drift=0.3")
+    assert faults_of(answer.text) == []
+    said = text_of(answer.text)
+    # by hand: wall A, up the plan, faces 180; the face looks down the plan to the camera, which is north: the noon sun is behind it
+    assert "For a face that looks to 0 ° true" in said
+    back = re.search(r"Back light (\d\d):\d\d to (\d\d):\d\d", said)
+    assert back is not None
+    assert int(back[1]) < 13 <= int(back[2])
+    assert "Aim it again after" in said
+    assert "never into eyes" in said
+    assert "Distance:" in text_of(ada.get(f"{yard}/daylight{DAY}&show=reflector&distance=far").text)
+
+
 def test_the_year_and_the_floor_are_worked_out_when_asked(ada: Browser, lit: str) -> None:
     plain = ada.get(f"{lit}/daylight{DAY}").text
     assert "Work out the year 2026" in plain
