@@ -470,6 +470,8 @@ class RoomAssessment:
     sun_patches: tuple[SunPatchAnswer, ...] | None = None
     ways: tuple[WayAnswer, ...] = ()  # to light the face, the available light first
     schema: str = "room-assessment/1"
+    remedies: tuple[RemedyAnswer, ...] | None = None  # None: not asked for; they take longer than all the rest
+    mixed: MixedAnswer | None = None
 
 
 def as_json(value: Any) -> Any:

@@ -12,7 +12,7 @@ from scout.assess.answers import BlockNote, BounceAnswer, Placement, Point, Surr
 from scout.assess.bounce_lamp import Lamp, lamp_of, square_aim
 from scout.assess.bounce_room import LitRoom, lit_room, surface_words
 from scout.assess.bounce_verdicts import verdicts
-from scout.calc.bounce.reach import Face, Spot, View, all_landing, face, lux_of, spot, view
+from scout.calc.bounce.reach import CLOSED, Face, Spot, View, all_landing, face, lux_of, spot, view
 from scout.calc.bounce.shift import Shift, remedy, shifts
 from scout.calc.bounce.spectra import reflected_share
 from scout.calc.bounce.surface import SKINS
@@ -130,8 +130,8 @@ def _in_the_open(lit: LitRoom, subject: Point, looks: View) -> str | None:
     return None
 
 
-def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
-    """The subject's face in each variant of the room, or why there is none."""
+def subject_look(sheet: RoomSheet, lit: LitRoom) -> View | str:
+    """What the subject's face sees of the room, or why there is none."""
     marks = sheet.marks
     if marks is None or marks.subject is None:
         return NO_SUBJECT
@@ -139,9 +139,13 @@ def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
     if way is None:
         return "because neither the way the subject faces (subject_normal) nor the camera's mark is set"
     looks = view(lit.room, marks.subject, way)
-    if (why := _in_the_open(lit, marks.subject, looks)) is not None:
-        return why
-    return tuple(face(lit.room, reflectance, looks) for reflectance in lit.reflectance)
+    return _in_the_open(lit, marks.subject, looks) or looks
+
+
+def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
+    """The subject's face in each variant of the room, or why there is none."""
+    looks = subject_look(sheet, lit)
+    return looks if isinstance(looks, str) else tuple(face(lit.room, reflectance, looks) for reflectance in lit.reflectance)
 
 
 def _spot(lamp: Lamp, lit: LitRoom, aim_m: Point) -> Spot:
@@ -177,7 +181,7 @@ def _bounce_row(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], name: str) ->
 
 
 @dataclass(frozen=True)
-class _Sides:
+class Sides:
     """The two sides of a subject in one variant of the room: bounced spectra as shares (71,) and their lux."""
 
     key: FloatArray
@@ -187,37 +191,61 @@ class _Sides:
     landing: FloatArray  # (p, 71)
 
 
-def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom) -> list[SurroundAnswer]:
-    def neither(why: str) -> list[SurroundAnswer]:
-        return [SurroundAnswer(light=light.id, side=side, unknown=why) for side in ("key", "shadow")]
+@dataclass(frozen=True)
+class Aimed:
+    """A light aimed at the subject: what it lays on the room, what it puts straight on the face, and what each side of the face sees."""
 
+    lamp: Lamp
+    subject: Point
+    toward: FloatArray  # (3,) from the subject to the light
+    aim_m: Point
+    direct: float
+    laid: Spot
+    looks: tuple[View, View]  # lit side, shadow side
+    assumed: tuple[str, ...]
+
+
+def aimed(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom, moved_m: tuple[float, float] = (0.0, 0.0)) -> Aimed | str:
+    """The light on its subject, or why it cannot be worked with; moved_m shifts subject, light and aim together over the floor."""
     marks = sheet.marks
     if marks is None or marks.subject is None:
-        return neither(NO_SUBJECT)
+        return NO_SUBJECT
     lamp = lamp_of(light, placements, lit)
     if isinstance(lamp, str):
-        return neither(lamp)
-    subject = marks.subject
+        return lamp
+    lamp = replace(lamp, at_m=_moved(lamp.at_m, moved_m), aim_m=None if lamp.aim_m is None else _moved(lamp.aim_m, moved_m))
+    subject = _moved(marks.subject, moved_m)
     way = np.array(lamp.at_m) - np.array(subject)
     if (distance_m := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
-        return neither(f"because {lamp.id} stands on the subject's mark")
+        return f"because {lamp.id} stands on the subject's mark"
     toward = way / distance_m
     looks = (view(lit.room, subject, toward), view(lit.room, subject, -toward))
     why = _in_the_open(lit, subject, looks[0]) or _in_the_open(lit, subject, looks[1])
     if why is not None:
-        return neither(why)
+        return why
     aim_m = lamp.aim_m if lamp.aim_m is not None else subject
     assumed = lamp.assumed
     if float(np.linalg.norm(np.array(aim_m) - np.array(lamp.at_m))) < NEAREST_SUBJECT_M:
-        return neither(f"because {lamp.id} is aimed at its own place")
+        return f"because {lamp.id} is aimed at its own place"
     direct = float(direct_at(lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg, np.array(subject), toward))
     if not bool(sees(lit.room.patches.plan_m, np.array(lamp.at_m), np.array(subject))):
         direct = 0.0
         assumed = (*assumed, f"a wall stands between {lamp.id} and the subject: nothing direct reaches the face")
     elif direct < 1e-3 * lamp.unit_lux / distance_m**2:
         assumed = (*assumed, f"{lamp.id} points away from the subject: nothing to speak of reaches the face directly")
-    laid = _spot(lamp, lit, aim_m)
-    variants = [_sides(lamp, lit, reflectance, laid, looks) for reflectance in lit.reflectance]
+    return Aimed(lamp, subject, toward, aim_m, direct, _spot(lamp, lit, aim_m), looks, assumed)
+
+
+def _moved(at: Point, by_m: tuple[float, float]) -> Point:
+    return (at[0] + by_m[0], at[1] + by_m[1], at[2])
+
+
+def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom) -> list[SurroundAnswer]:
+    found = aimed(light, sheet, placements, lit)
+    if isinstance(found, str):
+        return [SurroundAnswer(light=light.id, side=side, unknown=found) for side in ("key", "shadow")]
+    lamp, looks, direct = found.lamp, found.looks, found.direct
+    variants = [sides_of(found, lit, reflectance) for reflectance in lit.reflectance]
     known_light = lamp.lux_at_1m is not None
     if lit.missing:
         dark, pale = variants[0], variants[-1]
@@ -225,25 +253,38 @@ def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Plac
         for side, lux in (("key", (dark.key_lux, pale.key_lux)), ("shadow", (dark.shadow_lux, pale.shadow_lux))):
             contrast = (_stops(direct + pale.key_lux, pale.shadow_lux), _stops(direct + dark.key_lux, dark.shadow_lux))
             rows.append(SurroundAnswer(
-                light=light.id, side="key" if side == "key" else "shadow", assumed=assumed, unknown=lit.because(),
+                light=light.id, side="key" if side == "key" else "shadow", assumed=found.assumed, unknown=lit.because(),
                 direct_lux=lamp.lux(direct if side == "key" else 0.0), bounced_lux_range=lux if known_light else None,
                 contrast_stops_range=(contrast[0], contrast[1]) if side == "shadow" and contrast[0] is not None and contrast[1] is not None else None,
             ))
         return rows
-    return _two_rows(lamp, lit, variants[0], looks, direct, assumed)
+    return _two_rows(lamp, lit, variants[0], looks, direct, found.assumed)
 
 
-def _sides(lamp: Lamp, lit: LitRoom, reflectance: FloatArray, laid: Spot, looks: tuple[View, View]) -> _Sides:
-    landing = all_landing(lit.room, reflectance, laid.mean_lux)
-    key, shadow = (look.arriving(reflectance, laid, landing) for look in looks)
-    return _Sides(key, shadow, float(lux_of(lamp.colour.spectrum, key)), float(lux_of(lamp.colour.spectrum, shadow)), landing)
+def sides_of(found: Aimed, lit: LitRoom, reflectance: FloatArray, closed: float = CLOSED) -> Sides:
+    """What the room of these surfaces, (p, 71), adds to both sides of the face."""
+    landing = all_landing(lit.room, reflectance, found.laid.mean_lux, closed)
+    key, shadow = (look.arriving(reflectance, found.laid, landing) for look in found.looks)
+    light = found.lamp.colour.spectrum
+    return Sides(key, shadow, float(lux_of(light, key)), float(lux_of(light, shadow)), landing)
+
+
+def contributions(found: Aimed, lit: LitRoom, side: Literal["key", "shadow"]) -> dict[str, float]:
+    """Each surface's share, 0 to 1, of the bounced light on one side of the face; windows and doors by their own names."""
+    look = found.looks[0 if side == "key" else 1]
+    landing = all_landing(lit.room, lit.reflectance[0], found.laid.mean_lux)
+    by_patch = lux_of(found.lamp.colour.spectrum, look.seen[:, None] * lit.reflectance[0] * landing)
+    by_patch = by_patch + lux_of(found.lamp.colour.spectrum, np.sum(look.detail * found.laid.lux, axis=1)[:, None] * lit.reflectance[0])
+    sums = np.maximum(lit.room.patches.by_surface(by_patch), 0.0)
+    total = float(sums.sum())
+    return {name: float(part) / total for name, part in zip(lit.room.patches.names, sums, strict=True)} if total > 0 else {}
 
 
 def _stops(more: float, less: float) -> float | None:
     return float(np.log2(more / less)) if more > 0 and less > 0 else None
 
 
-def _two_rows(lamp: Lamp, lit: LitRoom, sides: _Sides, looks: tuple[View, View], direct: float, assumed: tuple[str, ...]) -> list[SurroundAnswer]:
+def _two_rows(lamp: Lamp, lit: LitRoom, sides: Sides, looks: tuple[View, View], direct: float, assumed: tuple[str, ...]) -> list[SurroundAnswer]:
     light = lamp.colour.spectrum
     contrast = _stops(direct + sides.key_lux, sides.shadow_lux)
     rows: list[SurroundAnswer] = []

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess import bounce, bounce_verdicts, daylight, fit, fit_flicker, fit_verdicts, fit_ways, power, sound
+from scout.assess import bounce, bounce_doubt, bounce_mixed, bounce_remedies, bounce_verdicts, daylight, fit, fit_flicker, fit_verdicts, fit_ways, power, sound
 from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict, WindowSunAnswer
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
@@ -17,11 +17,12 @@ from scout.records.sheet import Kit, RoomSheet
 CAUTION_BREAKER = "Figures are planning arithmetic, not approval: local code, the house's own rules and licensed people decide."
 
 
-def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None) -> RoomAssessment:
+def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None, in_full: bool = False) -> RoomAssessment:
     """The whole assessment of a room sheet. A time zone that is not recorded is looked up from the coordinates, and said.
 
     on: the local date; None takes the date of `at` where the room stands
     at: an instant, for the sun's place and its patches
+    in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light
     Raises Refused when neither is given, when both do not agree, or for a time out of reach.
     """
     sheet, zone_words = _with_zone(sheet)
@@ -34,6 +35,11 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     events = daylight.events(sheet.location, on)
     events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
+    mended, mixed = None, None
+    if in_full:
+        bounced, around = bounce_doubt.doubted(sheet, placed, bounced, around)
+        mended = bounce_remedies.remedies(sheet, placed, bounced, around)
+        mixed = bounce_mixed.mixed_light(sheet, placed, light, at)
     heard, wired = sound.sound(sheet), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
@@ -43,7 +49,7 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     return RoomAssessment(
         date=on, timezone=zone, events=events, windows=windows, daylight=light, bounce=bounced, surround=around, sound=heard, power=wired, fit=plan,
         verdicts=verdicts, cautions=_cautions(sheet), placements=placed, sun=sun, sun_patches=patches,
-        ways=fit_ways.ways(sheet, plan, light, bounced), blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
+        ways=fit_ways.ways(sheet, plan, light, bounced), blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)}, remedies=mended, mixed=mixed,
     )
 
 

@@ -23,7 +23,7 @@ def command(sheet: str, on: str | None, at: str | None, as_json: bool) -> None:
     moment = read_moment(at) if at is not None else None
     if on is None and moment is None:
         raise Refused("--date", None, "give a date with --date or a time with --at")
-    answer = assess_room(read, read_date(on) if on is not None else None, at=moment)
+    answer = assess_room(read, read_date(on) if on is not None else None, at=moment, in_full=True)
     if as_json:
         print_json(plain(answer))
     else:

@@ -83,13 +83,13 @@ def face(room: Enclosure, reflectance: FloatArray, looks: View, closed: float = 
     return Face(room, reflectance, _carried(room, reflectance, looks.seen, closed) * reflectance, looks)
 
 
-def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray) -> FloatArray:
+def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray, closed: float = CLOSED) -> FloatArray:
     """(p, 71) what lands on each patch in all, by wavelength, for one unit of each: direct and every bounce.
 
     The same equation as `importance`, for light that starts on patches: L = E + F rho L.
     """
     area = room.patches.area_m2
-    return _carried(room, reflectance, direct_lux * area, CLOSED) / area[:, None]
+    return _carried(room, reflectance, direct_lux * area, closed) / area[:, None]
 
 
 def _carried(room: Enclosure, reflectance: FloatArray, start: FloatArray, closed: float) -> FloatArray:
