@@ -9,7 +9,13 @@ import click
 
 from scout.cli.common import JSON_OPTION, print_json
 
-SUITES = {"bounce": "scout.bench.bounce", "daylight": "scout.bench.daylight", "sound": "scout.bench.sound", "whole": "scout.bench.whole"}
+SUITES = {
+    "bounce": "scout.bench.bounce",
+    "daylight": "scout.bench.daylight",
+    "fit": "scout.bench.fit",
+    "sound": "scout.bench.sound",
+    "whole": "scout.bench.whole",
+}
 
 
 @click.command(help="Measure speed as ratios against a floor named in each row. Exit code 1 when a goal is not met.")
