@@ -49,7 +49,7 @@ for (const dial of document.querySelectorAll("[data-dial]")) {
     const x = event.clientX - (box.left + box.width / 2), y = event.clientY - (box.top + box.height / 2);
     if (Math.hypot(x, y) > 8) set(Math.atan2(x, -y) * 180 / Math.PI);
   };
-  drawing.addEventListener("pointerdown", (event) => { turning = true; drawing.setPointerCapture(event.pointerId); point(event); event.preventDefault(); drawing.focus(); });
+  drawing.addEventListener("pointerdown", (event) => { turning = true; drawing.setPointerCapture(event.pointerId); point(event); event.preventDefault(); drawing.focus({ preventScroll: true }); });
   drawing.addEventListener("pointermove", (event) => { if (turning) point(event); });
   for (const over of ["pointerup", "pointercancel"]) drawing.addEventListener(over, () => { turning = false; });
   drawing.addEventListener("keydown", (event) => {
