@@ -66,7 +66,7 @@ def main() -> None:
         "parlour_school_out": school,
         "hall_heating_off": room_tone(15, (52, 46, 39, 33, 30, 26, 22, 18), 5),
         "hall_heating_fan": fan,
-        "hall_balloon": burst(1.9, 7),
+        "hall_balloon": burst(3.0, 7),
         "calibrator_94": tone(3, 1000, 94.0),
     }
     HERE.mkdir(exist_ok=True)

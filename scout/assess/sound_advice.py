@@ -25,8 +25,8 @@ from scout.calc.sound.speech import (
 from scout.records.sheet import Mic, NoiseReading, RoomSheet, Surface
 
 USES = {
-    "clean": "dialogue", "usable": "dialogue", "repair": "a guide track, or a voice cleaned up afterwards",
-    "unusable": "no speech; the room's own sound at most",
+    "clean": "fit for dialogue", "usable": "fit for dialogue", "repair": "fit as a guide track, or a voice to be cleaned up afterwards",
+    "unusable": "not fit for speech; the room's own sound at most",
 }
 LIPS_UNDER_TOP_M, HEADROOM_SHARE, SPARE_M = 0.20, 0.08, 0.10  # crown to lips, headroom, mic clear of the frame's edge (common practice)
 CEREMONY_M, CEREMONY_EFFORT = 5.0, "raised"
@@ -37,6 +37,7 @@ BLANKETS: Final = "curtain_velvet"  # heavy cloth hung in folds: what blankets o
 HARD_MATERIAL_WORDS = "blankets or heavy curtains in folds"
 COMB_TELLS_DB = -10.0
 LOW_HZ = 120.0
+VOICE_LOW_HZ = 60.0  # the lowest a speaking voice reaches (common practice)
 ON = ("on", "running", "open")
 OFF = ("off", "stopped", "shut", "closed")
 
@@ -46,7 +47,7 @@ class InFrame:
     """Whether a microphone near enough to be good stands in a framing: `nearest_m` is the nearest place just out of it."""
 
     framing: str
-    focal_length_mm: float
+    focal_lengths_mm: tuple[float, ...]
     nearest_m: float
     in_frame: bool
 
@@ -144,15 +145,14 @@ def _framings(mic: Mic, must_m: float | None, sheet: RoomSheet, fits: FitAnswer 
     camera = sheet.kit.camera if sheet.kit is not None else None
     if must_m is None or fits is None or camera is None or camera.sensor_height_mm is None or mic.kind in ("omni_clip", "camera"):
         return ()
-    found = []
+    found: dict[tuple[str, float], list[float]] = {}
     for row in fits.framings:
         if row.distance_m is None or row.fits is False:
             continue
         height_m = row.distance_m * camera.sensor_height_mm / row.focal_length_mm
         over_lips = height_m / 2.0 if row.name == "wide" else min(height_m / 2.0, LIPS_UNDER_TOP_M + HEADROOM_SHARE * height_m)
-        nearest = over_lips + SPARE_M
-        found.append(InFrame(row.name, row.focal_length_mm, nearest, must_m < nearest))
-    return tuple(found)
+        found.setdefault((row.name, round(over_lips + SPARE_M, 3)), []).append(row.focal_length_mm)
+    return tuple(InFrame(name, tuple(sorted(focals)), nearest, must_m < nearest) for (name, nearest), focals in found.items())
 
 
 def _comb(sheet: RoomSheet, mic: Mic) -> str | None:
@@ -258,7 +258,7 @@ def _modes(sheet: RoomSheet) -> tuple[tuple[float, ...], str | None]:
     found = modes((lengths[0], lengths[1], height), LOW_HZ)
     axial = [mode.frequency_hz for mode in found if sum(order > 0 for order in mode.order) == 1]
     lowest = tuple(axial[:5])
-    near = [(a, b) for a, b in pairwise(axial) if b - a < 0.05 * a]
+    near = [(a, b) for a, b in pairwise(axial) if a >= VOICE_LOW_HZ and b - a < 0.05 * a]
     words = f"Standing waves between walls begin at {', '.join(f'{f:.0f}' for f in lowest)} Hz" if lowest else "No standing wave below 120 Hz"
     if near:
         words += f"; {near[0][0]:.0f} and {near[0][1]:.0f} Hz lie together, so a low voice may boom there: keep off the corners and the middle of the room"

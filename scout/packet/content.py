@@ -14,6 +14,8 @@ from scout.assess.choice import Comparison
 from scout.assess.daylight_contrast import ContrastAnswer
 from scout.assess.daylight_outdoors import SunAsLight
 from scout.assess.daylight_touch import SunTouches
+from scout.assess.sound_advice import SoundAdvice
+from scout.assess.sound_hours import QuietHours
 from scout.drawing.shapes import Drawing
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord
@@ -52,6 +54,25 @@ class PacketDaylight:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PacketRecording:
+    """One recording in words: what it is called, its level, under which conditions, and what it shows."""
+
+    name: str
+    level: str
+    conditions: str | None
+    shows: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PacketSound:
+    """The advice for a room's sound, its hours and its recordings."""
+
+    advice: SoundAdvice
+    hours: QuietHours
+    recordings: tuple[PacketRecording, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class PacketRoom:
     """A room with everything worked out for the shoot date; None where nothing was worked out or drawn."""
 
@@ -64,6 +85,7 @@ class PacketRoom:
     lux: Drawing | None = None  # daylight at a mark through the day
     light_plan: Drawing | None = None
     daylight: PacketDaylight | None = None
+    sound: PacketSound | None = None
     drawings: tuple[Drawing, ...] = ()  # any others, each under its own title
     measurements: tuple[Measurement, ...] = ()
     photos: tuple[PacketPhoto, ...] = ()

@@ -15,6 +15,7 @@ from scout.packet.room_bounce import bounce
 from scout.packet.room_daylight import picture_light
 from scout.packet.room_fit import fit
 from scout.packet.room_light import daylight, sun
+from scout.packet.room_sound import sound_advice
 from scout.packet.room_works import power, sound
 from scout.packet.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.text import BODY, QUIET
@@ -76,6 +77,7 @@ def _parts(desk: Desk, room: PacketRoom) -> list[list[Flowable]]:
     return [
         *lit,
         desk.guarded("The sound", lambda: sound(desk, room)),
+        desk.guarded("What to do about the sound", lambda: sound_advice(desk, room.sound)),
         desk.guarded("The power", lambda: power(desk, room)),
         desk.guarded("The fit", lambda: fit(desk, room)),
     ]

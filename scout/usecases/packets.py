@@ -23,7 +23,7 @@ from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import assessing, daylight_page, lines, photos, productions
+from scout.usecases import assessing, daylight_page, lines, photos, productions, sound_page
 from scout.usecases.difference import differences
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
@@ -136,6 +136,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
         plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux,
         daylight=daylight_page.for_packet(work, row.id, on, production_id, units), measurements=measured,
         photos=_photos(work, room_id=row.id, zone=zone), notes=_notes(work, room_id=row.id, zone=zone),
+        sound=sound_page.for_packet(work, row, on, assessment, production_id),
     )
 
 

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from scout.assess.answers import SoundAnswer, Verdict
+from scout.assess.answers import RoomAssessment, SoundAnswer, Verdict
 from scout.assess.sound import verdicts
 from scout.assess.sound_advice import SoundAdvice, advise
 from scout.assess.sound_hours import QuietHours, quiet_hours, steadiness
@@ -18,7 +18,9 @@ from scout.drawing.sound_charts import history_chart, spectrum_chart
 from scout.media.recordings import BROWSERS_PLAY
 from scout.media.spectrogram import spectrogram_png
 from scout.media.transcode import write_wav
+from scout.packet.content import PacketRecording, PacketSound
 from scout.records.sounds import NoiseWindowRecord
+from scout.store import models
 from scout.store.files import write_atomically
 from scout.store.queries import places as queries
 from scout.usecases import assessing, noise_windows, recordings
@@ -51,6 +53,23 @@ def sound_page(work: Work, room_id: int, on: date, *, production_id: int | None 
     windows = noise_windows.noise_windows(work, row.location_id)
     hours = quiet_hours(sheet.room, [window.record for window in windows], on, found.timezone)
     return SoundPage(found.sound, verdicts(found.sound), advise(sheet, found.sound, found.fit), hours, windows, recordings.recordings(work, room_id))
+
+
+def for_packet(work: Work, row: models.Room, on: date, found: RoomAssessment, production_id: int | None) -> PacketSound:
+    """What the packet says of a room's sound beside its readings."""
+    sheet = sheet_of(work, row, production_id)
+    windows = [window.record for window in noise_windows.noise_windows(work, row.location_id)]
+    hours = quiet_hours(sheet.room, windows, on, found.timezone)
+    heard = tuple(_printed(line) for line in recordings.recordings(work, row.id) if line.record.purpose != "tone")
+    return PacketSound(advice=advise(sheet, found.sound, found.fit), hours=hours, recordings=heard)
+
+
+def _printed(line: RecordingLine) -> PacketRecording:
+    if line.record.purpose == "burst" and line.measured is not None:
+        read = [f"{d['band_hz']} Hz {(d['t30_s'] or d['t20_s']):.2f} s" for d in line.measured["decays"] if d["t30_s"] or d["t20_s"]]
+        return PacketRecording(name=line.original_name, level="a burst", conditions=line.record.conditions,
+                               shows=f"the room rings: {', '.join(read)}" if read else "how the room rings could not be read from it")
+    return PacketRecording(name=line.original_name, level=line.level_words, conditions=line.record.conditions, shows=" ".join(words_of(line)) or None)
 
 
 def charts(line: RecordingLine) -> Mapping[str, Drawing]:
@@ -91,6 +110,10 @@ def words_of(line: RecordingLine) -> tuple[str, ...]:
     answer: Mapping[str, Any] | None = line.answer
     if answer is None or answer["laeq_dbfs"] is None or line.measured is None:
         return ()
+    if line.record.purpose == "tone":
+        return (f"The calibrator's tone lies at {line.measured['tone_dbfs']:.1f} dBFS: other recordings of this device can be calibrated by it.",)
+    if line.record.purpose == "burst":
+        return ()  # what matters of a burst is how it falls, which has a table of its own
     spread = answer["la10_dbfs"] - answer["la90_dbfs"]
     words = [f"The sound is {steadiness(answer['la10_dbfs'], answer['la90_dbfs'])}: the loud tenth stands {spread:.0f} dB over the quiet tenth."]
     if answer["hum"] is not None:

@@ -92,7 +92,7 @@ def test_a_boom_that_must_come_into_the_picture() -> None:
 def test_clip_on_where_nothing_else_will_do() -> None:
     far = advice(sheet(mics=[{"id": "camera", "kind": "camera", "distance_m": 3.0}]))
     assert any(remedy.cause == "placement" and "clip-on" in remedy.because for remedy in far.remedies)
-    assert far.placements[0].use in ("a guide track, or a voice cleaned up afterwards", "no speech; the room's own sound at most")
+    assert far.placements[0].use in ("fit as a guide track, or a voice to be cleaned up afterwards", "not fit for speech; the room's own sound at most")
     assert not any(remedy.cause == "placement" for remedy in advice(sheet()).remedies)
 
 

@@ -1,0 +1,52 @@
+"""What to do about a room's sound: how near each microphone must come, what each remedy buys, what was recorded, when it is quiet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.assess.sound_advice import PlacementAdvice
+from scout.packet.blocks import Desk
+from scout.packet.content import PacketSound
+from scout.packet.table import Cell, Column, Ledger
+from scout.packet.words import length, listed, plain, unknown
+
+NOT_KNOWN = "unknown"
+
+
+def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
+    """Microphones, remedies, recordings and quiet hours; nothing where nothing is known."""
+    if held is None:
+        return []
+    made: list[Flowable] = []
+    if held.advice.placements:
+        columns = [Column("Microphone", 0.9), Column("Usable within", 0.9, "end"), Column("Ceremony from 5 m", 1.0), Column("The picture then", 3.2)]
+        made.append(Ledger(desk.setter, columns, [_placement(desk, one) for one in held.advice.placements], missing=NOT_KNOWN, space_after=4.0))
+        made += desk.sentences([f"{plain(one.mic)}: {one.comb}." for one in held.advice.placements if one.comb is not None][:1])
+        made += desk.sentences(held.advice.steps)
+    made += desk.sentences([remedy.because for remedy in held.advice.remedies])
+    made += desk.sentences([f"{words[0].upper()}{words[1:]}" for words in held.hours.words])
+    if held.hours.unknown is not None and (held.hours.readings or held.hours.windows):
+        made += desk.sentences([f"The day's profile: {unknown(held.hours.unknown)}"])
+    if held.recordings:
+        columns = [Column("Recording", 1.6), Column("Level", 1.2), Column("Conditions", 1.6), Column("Shows", 2.8)]
+        rows = [(Cell(one.name, bold=True), one.level, one.conditions, one.shows) for one in held.recordings]
+        made.append(Ledger(desk.setter, columns, rows))
+    if held.advice.modes_words is not None:
+        made += desk.sentences([held.advice.modes_words])
+    return [*desk.heading("What to do about the sound", 90.0), *made] if made else []
+
+
+def _placement(desk: Desk, one: PlacementAdvice) -> Sequence[Cell | str | None]:
+    if one.must_come_m is None:
+        picture = Cell(unknown(one.unknown)) if one.unknown is not None else None
+    elif one.framings:
+        inside = list(dict.fromkeys(plain(place.framing) or place.framing for place in one.framings if place.in_frame))
+        outside = list(dict.fromkeys(name for place in one.framings if (name := plain(place.framing) or place.framing) not in inside))
+        said = [f"out of it for {listed(outside)}" if outside else "", f"IN THE PICTURE for {listed(inside)}" if inside else ""]
+        picture = Cell("; ".join(part for part in said if part))
+    else:
+        picture = Cell("worn out of sight" if one.kind == "omni_clip" else "rides on the camera: the camera must come so near" if one.kind == "camera"
+                       else "no framing fits the room, or none is known")
+    return Cell(plain(one.mic) or one.mic, bold=True), length(one.must_come_m, desk.units), plain(one.ceremony) or Cell("does not apply"), picture
