@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from scout.calc.daylight.glass import transmitted
+from scout.calc.daylight.glass import transmitted_many
 from scout.calc.daylight.pane import CORNER_M, Pane, Wings
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.geometry import FloatArray, walls
@@ -90,11 +90,13 @@ def sky_view(plan_m: ArrayLike, pane: Pane, transmittance: float, at_m: FloatArr
         level = np.einsum("knx,kx->kn", outward, normal[:, :2])[..., None]
         cosine = np.maximum(level * cos_e + normal[:, 2, None, None] * np.sin(gamma), 0.0)
         whole = cosine * cos_e * span * share / 2.0 * dg[..., None]
-        return gamma, whole, whole * transmitted(transmittance, cos_e * cos_g[..., None])
+        return gamma, whole, whole * transmitted_many(transmittance, cos_e * cos_g[..., None])
 
     level = np.zeros_like(g)
     gamma, bare_sky, sky = weights(np.maximum(bottom, stands), top)
-    _, bare_before, before = weights(np.maximum(bottom, level), np.minimum(top, stands))
+    bare_before = before = np.zeros((*g.shape, 1))
+    if skyline is not None or wings:
+        _, bare_before, before = weights(np.maximum(bottom, level), np.minimum(top, stands))
     _, bare_ground, ground = weights(bottom, np.minimum(top, level))
     sums = [part.sum(axis=(1, 2)) for part in (ground, before, bare_sky, bare_before, bare_ground)]
     return SkyView(np.degrees(g), np.degrees(gamma), sky, sums[0], sums[1], sums[2] + sums[3] + sums[4])

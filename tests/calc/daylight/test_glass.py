@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scout.calc.daylight.glass import CLEAREST, diffuse_reflectance, transmitted
+from scout.calc.daylight.glass import CLEAREST, diffuse_reflectance, transmitted, transmitted_many
 from scout.errors import OutOfRange
 
 
@@ -15,6 +15,12 @@ def test_square_on_is_what_was_given_and_edge_on_is_nothing(square_on: float) ->
     assert curve[0] == pytest.approx(square_on)
     assert curve[-1] == 0.0
     assert np.all(np.diff(curve) <= 1e-12)  # property: more slant, less light
+
+
+@pytest.mark.parametrize("square_on", [0.0, 0.3, 0.8, 0.95, 1.0])
+def test_the_curve_read_from_its_table_is_the_curve(square_on: float) -> None:
+    cosine = np.random.default_rng(3).uniform(0, 1, (40, 50))
+    assert transmitted_many(square_on, cosine) == pytest.approx(transmitted(square_on, cosine), abs=2e-6)
 
 
 def test_clearest_pane_loses_its_two_faces() -> None:
