@@ -48,6 +48,7 @@ GRID = 28  # cells along the longer side of the floor
 LEAST_STEP_M = 0.15
 MOST_STEADY_DAYS = 92
 CARPET_MIN = 10
+MOST_LAYERS = 6
 DISC_MM = 84.0  # the sky beside the year, on paper
 
 
@@ -138,10 +139,11 @@ def north_of(sheet: RoomSheet, on: date) -> North | None:
 # -- the year, the floor, steady light ---------------------------------------------------------------------------------
 @dataclass(frozen=True)
 class YearPicture:
-    """A year at a mark: its figures, and its carpet drawn (None when nothing could be worked out)."""
+    """A year at a mark: its figures, and its carpets drawn (None when nothing could be worked out, or there is no window)."""
 
     figures: YearCarpet
     drawing: Drawing | None
+    windows: Drawing | None = None
 
 
 def year(work: Work, room_id: int, of: int, *, mark: str = "subject", marked: Sequence[date] = (), production_id: int | None = None,
@@ -151,7 +153,25 @@ def year(work: Work, room_id: int, of: int, *, mark: str = "subject", marked: Se
     row = queries.room(work.db, room_id)
     made = assessing.sheet(work, room_id, production_id if production_id is not None else assessing.production_of(work, room_id))
     found = year_carpet(made, of, mark=mark, way=way_of(mark), step_min=CARPET_MIN)
-    return YearPicture(found, draw_year(lines.room_name(row), found, marked, wanted))
+    name = lines.room_name(row)
+    return YearPicture(found, draw_year(name, found, marked, wanted), draw_windows(name, found, marked, wanted))
+
+
+def draw_windows(name: str, found: YearCarpet, marked: Sequence[date], wanted: Sheet) -> Drawing | None:
+    """Direct sun in every window over the year; windows with the same sun share a hatch."""
+    if found.up is None or not found.sun_in:
+        return None
+    alike: dict[bytes, list[str]] = {}
+    for window, cells in found.sun_in.items():
+        alike.setdefault(np.packbits(cells).tobytes(), []).append(window)
+    groups = list(alike.values())
+    layers = tuple(carpets.Layer(f"sun in {', '.join(names)}", found.sun_in[names[0]]) for names in groups[:MOST_LAYERS])
+    rest = [window for names in groups[MOST_LAYERS:] for window in names]
+    notes = ["On any of the clear glass, were the sky clear."] + ([f"Not drawn, for want of room: {', '.join(rest)}."] if rest else [])
+    return carpets.year_carpet(
+        f"{name}: sun in the windows, {found.year}", carpets.Carpet(found.dates, ~found.up, layers), marked=[at for at in marked if at.year == found.year],
+        notes=notes, width_mm=wanted.size_mm[0], height_mm=110.0, text_mm=wanted.text_mm, text_width=wanted.text_width,
+    )
 
 
 def way_of(mark: str) -> Way:
@@ -333,7 +353,8 @@ def location_photos(work: Work, location_id: int) -> tuple[PhotoLine, ...]:
 
 def month_words(found: YearCarpet) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     """The carpet's answers as tables: for each question, the middle of each month and its spells."""
-    asked = ((f"Sun on the {found.mark}", found.sun_on_mark), ("Enough, overcast", found.enough_overcast), ("Enough, clear", found.enough_clear))
+    asked = [(f"Sun on the {found.mark}", found.sun_on_mark), ("Enough, overcast", found.enough_overcast), ("Enough, clear", found.enough_clear),
+             *((f"Sun in {window}", cells) for window, cells in found.sun_in.items())]
     dark = np.zeros((len(found.dates), 1), dtype=bool) if found.up is None else ~found.up
     frame = carpets.Carpet(found.dates, dark, ())
     return tuple((words, carpets.month_spells(frame, cells)) for words, cells in asked if cells is not None)

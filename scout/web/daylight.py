@@ -117,6 +117,7 @@ def _year(page: RoomPage, asked: Asked) -> dict[str, Any]:
     except (Refused, RefusedMany) as refusal:
         return {"fault": str(refusal)}
     return {"figures": found.figures, "drawing": None if found.drawing is None else svg.render(found.drawing, id_prefix="year"),
+            "windows": None if found.windows is None else svg.render(found.windows, id_prefix="year-windows"),
             "months": daylight_page.month_words(found.figures)}
 
 
@@ -156,13 +157,14 @@ def _reflected(page: RoomPage, asked: Asked) -> dict[str, Any]:
     return {"typed": typed, "fault": None, "found": found}
 
 
-@bp.get("/rooms/<int:room_id>/daylight/<any(plan, sky_disc, lux, year, floor):which>.svg")
+@bp.get("/rooms/<int:room_id>/daylight/<any(plan, sky_disc, lux, year, windows, floor):which>.svg")
 def drawing(room_id: int, which: str) -> ResponseReturnValue:
     """One drawing alone, to look at closely on a small screen or to keep."""
     asked, wanted = asked_of(rooms.room(work(), room_id)), Sheet(units())
     kit = asked.day.production_id
-    if which == "year":
-        drawn = daylight_page.year(work(), room_id, asked.on.year, mark=asked.mark, marked=[asked.on], production_id=kit, wanted=wanted).drawing
+    if which in {"year", "windows"}:
+        year = daylight_page.year(work(), room_id, asked.on.year, mark=asked.mark, marked=[asked.on], production_id=kit, wanted=wanted)
+        drawn = year.drawing if which == "year" else year.windows
     elif which == "floor":
         drawn = daylight_page.floor(work(), room_id, asked.on, wanted=wanted).drawing
     else:
