@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from scout.drawing import pictograms
 from scout.drawing.lettering import Hand, broken
 from scout.drawing.plan_walls import door_sample, wall_sample, window_sample
-from scout.drawing.shapes import Circle, Hatch, Line, Point, Polygon, Shape, moved, rectangle
+from scout.drawing.shapes import Circle, Hatch, Line, Pen, Point, Polygon, Shape, moved, rectangle
 from scout.units import METRES_PER_FOOT
 
 Sample = Callable[[Hand, Point], Sequence[Shape]]
@@ -27,6 +27,10 @@ def _rim(hand: Hand, at: Point) -> Sequence[Shape]:
     return (Line((x - u, y - 0.28 * u), (x + u, y - 0.28 * u), hand.pen("hair")), Line((x - u, y + 0.28 * u), (x + u, y + 0.28 * u), hand.pen("thin")), *ticks)
 
 
+def _stroke(hand: Hand, at: Point, pen: Pen) -> Line:
+    return Line((at[0] - hand.text_mm, at[1]), (at[0] + hand.text_mm, at[1]), pen)
+
+
 LEGEND: dict[str, tuple[str, Sample]] = {
     "wall": ("wall, inner face measured", lambda h, p: wall_sample(h, p, 2 * h.text_mm)),
     "ground": ("edge of the usable ground", lambda h, p: (Line((p[0] - h.text_mm, p[1]), (p[0] + h.text_mm, p[1]), h.pen("medium", dash=(0.7, 0.3))),)),
@@ -41,6 +45,8 @@ LEGEND: dict[str, tuple[str, Sample]] = {
     "camera": ("camera, lens ahead", lambda h, p: pictograms.camera(h, p, 0.95 * h.text_mm, 0.0)),
     "subject": ("subject, and the way they face", lambda h, p: pictograms.person(h, p, 0.85 * h.text_mm, 0.0)),
     "path": ("the subject's walk", lambda h, p: pictograms.path(h, ((p[0] - h.text_mm, p[1]), (p[0] + h.text_mm, p[1])))),
+    "lead": ("mains lead, along the walls", lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.5, 0.25))),)),
+    "view": ("edges of the widest frame", lambda h, p: (_stroke(h, p, h.pen("thin", "green", dash=(1.2, 0.4))),)),
     "sun_floor": ("sun on the floor, hour in it", lambda h, p: _patch(h, p, 0.55)),
     "sun_wall": ("sun on a wall", lambda h, p: _patch(h, p, 0.3)),
     "sun_hour": ("the sun's bearing at the hour", lambda h, p: (Circle(p, 0.42 * h.text_mm, h.pen("fine", "rust"), "rust"),)),

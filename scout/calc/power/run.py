@@ -75,6 +75,26 @@ def cable_run(plan_m: ArrayLike, outlet: OnWall, outlet_height_m: float, light_m
     return CableRun(along, out, whole, float(np.hypot(*(light[:2] - plug_m))), crossed)
 
 
+def cable_path_m(plan_m: ArrayLike, outlet: OnWall, light_m: ArrayLike) -> FloatArray:
+    """(points, 2) the way of the lead that cable_run measures: from the outlet along the walls, then straight out to the light.
+
+    Raises: OutOfRange as cable_run
+    """
+    walls = geometry.walls(plan_m)
+    light = require("light_m", light_m)[:2]
+    starts = np.concatenate([[0.0], np.cumsum([wall.length_m for wall in walls])])
+    around = float(starts[-1])
+    begins, plug_m = _round_m(walls, starts, outlet)
+    wall, offset, _out = _foot(walls, light)
+    foot = float(starts[wall]) + offset
+    rightward = (foot - begins) % around
+    clockwise = rightward <= around - rightward
+    along = rightward if clockwise else around - rightward
+    past = sorted(((float(s) - begins) % around if clockwise else (begins - float(s)) % around, i) for i, s in enumerate(starts[:-1]))
+    corners = [walls[i].start_m for far, i in past if 1e-9 < far < along - 1e-9]
+    return np.array([plug_m, *corners, walls[wall].point(offset)[:2], light])
+
+
 def _round_m(walls: tuple[geometry.Wall, ...], starts: FloatArray, thing: OnWall) -> tuple[float, FloatArray]:
     for i, wall in enumerate(walls):
         if wall.letter == thing.wall:
