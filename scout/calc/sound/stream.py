@@ -232,6 +232,8 @@ class FastMeter:
                 again = np.zeros_like(padded)
                 again[: len(self._buffer) - step] = self._buffer[step:]
                 self._weighted(again, rest - step)
+        if not self._slots and not len(self._ticks) and len(self._left):  # shorter than a millisecond
+            self._ticks = self._left.mean(axis=0)[None, :]
         if not self._slots and len(self._ticks):
             self._max, self._last = [self._ticks.max(axis=0)[None].astype(np.float32)], [self._ticks[-1:].astype(np.float32)]
             self._slots = 1
