@@ -12,7 +12,7 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
 from scout.drawing.plan_dimensions import draw_dimensions
 from scout.drawing.plan_foot import Foot, Needle, foot
-from scout.drawing.plan_leads import FrameEdges, LeadLine, draw_working
+from scout.drawing.plan_leads import Working, draw_working
 from scout.drawing.plan_rim import SunBearing, draw_rim
 from scout.drawing.plan_things import PatchHour, draw_patches, draw_things
 from scout.drawing.plan_walls import View, draw_walls, unplaced
@@ -44,13 +44,13 @@ def north_of(room: RoomRecord) -> North | None:
 def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks: Marks | None = None, placements: Sequence[Placement] = (),
               north: North | None = None, sun: Sequence[SunBearing] = (), patches: Sequence[PatchHour] = (), size_mm: tuple[float, float] = (180.0, 220.0),
               units: Units = "metric", text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width, stated_scale: bool = True,
-              leads: Sequence[LeadLine] = (), frame: FrameEdges | None = None) -> Drawing:
+              working: Working | None = None) -> Drawing:
     """The plan of a room, no wider than size_mm and no higher where the paper allows it.
 
     north:        the corrected facing; left out, what the room's record says (a magnetic bearing is then drawn as magnetic)
     sun:          the sun at the hours of a day, set on the rim; left out with north unknown, since bearings then mean nothing
     patches:      where the sun falls at the given hours
-    leads, frame: for a working plan: the mains leads, and the edges of the widest frame
+    working:      for a working plan: the mains leads, the edges of the widest frame, and remarks
     stated_scale: choose 1:20, 1:25, 1:50, 1:100 ... and say it, for paper; on a screen only the scale bar is true, so nothing is
                   said, any scale will do, and the height is that of the plan alone: a page scrolls, so the foot comes on top
     """
@@ -70,7 +70,7 @@ def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks:
     def fitting(scale: float) -> Drawing | None:
         view = View(plan, scale, hand)
         for drawing, foot_mm in _sheet(hand, view, room, location, marks, placements, north, sun, patches, size_mm[0], stated_scale, title, words,
-                                         leads, frame):
+                                         working):
             if drawing.height_mm - (0.0 if stated_scale else foot_mm) <= size_mm[1] + 0.01:
                 return drawing
             smallest[:] = [drawing]
@@ -116,7 +116,7 @@ def _scales(plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float,
 
 def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | None, marks: Marks | None, placements: Sequence[Placement],
            north: North | None, sun: Sequence[SunBearing], patches: Sequence[PatchHour], width_mm: float, stated: bool, title: str,
-           words: str, leads: Sequence[LeadLine], frame: FrameEdges | None) -> list[tuple[Drawing, float]]:
+           words: str, working: Working | None) -> list[tuple[Drawing, float]]:
     """The whole sheet at one scale and how much of its height is foot: with the foot under the plan, and beside it where there is room.
 
     Nothing when the plan with its dimensions is wider than the sheet.
@@ -125,7 +125,8 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
     hours = draw_patches(board, view, patches)
     draw_walls(board, view, room)
     draw_dimensions(board, view, room)
-    draw_working(board, view, leads, frame)
+    if working is not None:
+        draw_working(board, view, working)
     draw_things(board, view, room, marks, placements, hours)
     board.shapes += board.over
     u = hand.text_mm

@@ -23,7 +23,7 @@ from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import assessing, daylight_page, lines, photos, productions, sound_page
+from scout.usecases import assessing, daylight_page, lines, photos, planning, productions, sound_page
 from scout.usecases.difference import differences
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
@@ -133,7 +133,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
     return PacketRoom(
         room=translate.room_record(row), marks=assessing.marks_of(row), kit=production.kit, assessment=assessment,
-        plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux,
+        plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux, light_plan=planning.working_plan(work, row.id, production_id, units),
         daylight=daylight_page.for_packet(work, row.id, on, production_id, units), measurements=measured,
         photos=_photos(work, room_id=row.id, zone=zone), notes=_notes(work, room_id=row.id, zone=zone),
         sound=sound_page.for_packet(work, row, on, assessment, production_id),
@@ -183,7 +183,7 @@ def _held(work: Work, production: models.Production, rooms: list[models.Room]) -
     for scene in jobs.scenes(work.db, production.id):
         plain = _plain(translate.plain_of(scene, translate.RECORDS[models.Scene]))
         plain["candidates"] = {
-            f"{lines.room_name(c.room)}, {c.room.location.name}": {"state": c.state, "reason": c.reason} for c in jobs.candidates(work.db, scene_id=scene.id)
+            f"{lines.room_name(c.room)}, {c.room.location.name}": _chosen(c) for c in jobs.candidates(work.db, scene_id=scene.id)
         }
         held[_free(held, f"Scene {scene.name}")] = plain
     for place in _places(rooms):
@@ -193,6 +193,10 @@ def _held(work: Work, production: models.Production, rooms: list[models.Room]) -
             **_plain(translate.room_plain(room)), "marks": room.marks or {}, **_said_there(work, room_id=room.id),
         }
     return held
+
+
+def _chosen(candidate: models.Candidate) -> dict[str, Any]:
+    return {"state": candidate.state, "reason": candidate.reason, **({"plan": _plain(candidate.plan)} if candidate.plan else {})}
 
 
 def _free(held: Mapping[str, Any], name: str) -> str:

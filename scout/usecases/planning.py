@@ -14,7 +14,7 @@ from scout.calc.fit.space import clear_depth_m
 from scout.calc.power.run import OnWall, cable_path_m
 from scout.drawing.lettering import PRINT_TEXT_MM
 from scout.drawing.plan import room_plan
-from scout.drawing.plan_leads import FrameEdges, LeadLine
+from scout.drawing.plan_leads import FrameEdges, LeadLine, Working
 from scout.drawing.shapes import Drawing
 from scout.errors import NotFound, Refused, RefusedMany, Stale
 from scout.packet.text import letter_width
@@ -116,9 +116,11 @@ def working_plan(work: Work, room_id: int, production_id: int, units: Units = "m
     """
     row = queries.room(work.db, room_id)
     sheet = sheet_of(work, row, production_id)
-    kept = next((_kept(work, scene) for scene in map(_scene, jobs.candidates(work.db, room_id=room_id))
-                 if scene.kept and scene.production_id == production_id), None)
-    sheet = with_plan(sheet, kept) if kept is not None else sheet
+    scene = next((one for one in map(_scene, jobs.candidates(work.db, room_id=room_id)) if one.kept and one.production_id == production_id), None)
+    kept = _kept(work, scene)
+    remarks = ("The lights stand as worked out.",)
+    if scene is not None and kept is not None:
+        sheet, remarks = with_plan(sheet, kept), (f"Subject, camera and lights stand as drawn by hand for {scene.scene_name}; the tables are as worked out.",)
     placed = fit.placements(sheet, fit.fit(sheet))
     if sheet.room.corners_m is None or not placed:
         return None
@@ -126,7 +128,7 @@ def working_plan(work: Work, room_id: int, production_id: int, units: Units = "m
 
     def drawn(size_mm: tuple[float, float]) -> Drawing:
         return room_plan(sheet.room, location=sheet.location, marks=sheet.marks, placements=tuple(placed.values()), size_mm=size_mm, units=units,
-                         text_mm=PRINT_TEXT_MM, text_width=letter_width(), leads=leads, frame=_frame(sheet))
+                         text_mm=PRINT_TEXT_MM, text_width=letter_width(), working=Working(leads, _frame(sheet), remarks))
 
     plan = assessing.tidy_plan(drawn)
     told = [f"the lead of {lead.light} runs along the walls from {lead.outlet}" for lead in leads]
