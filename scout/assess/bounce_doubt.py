@@ -113,4 +113,4 @@ def _range(lamp: Lamp, arriving: FloatArray, risk: Risk) -> tuple[Risk, Risk, st
     low = min(int(np.percentile(ranks, LOW_PCT, method="lower")), RISKS.index(risk))
     high = max(int(np.percentile(ranks, HIGH_PCT, method="higher")), RISKS.index(risk))
     mights = [RISKS[k] for k in dict.fromkeys((low, high)) if RISKS[k] != risk]
-    return RISKS[low], RISKS[high], f"{risk}, might be {' or '.join(mights)}" if mights else f"{risk}, within all that is doubtful of the colours"
+    return RISKS[low], RISKS[high], f"{risk}, might be {' or '.join(mights)}" if mights else risk

@@ -15,7 +15,7 @@ from scout.web import work as request_work
 from scout.web.jobs import Press
 
 BLUEPRINTS = ("home", "people", "locations", "rooms", "parts", "photos", "notes", "productions", "scenes", "packets", "sheets", "bin", "plan",
-              "daylight", "sighting", "sound")
+              "daylight", "sighting", "sound", "bounce")
 SESSION_DAYS = 14
 
 
