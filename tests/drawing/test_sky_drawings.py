@@ -181,7 +181,7 @@ def grid(pct: Any, **rest: Any) -> FactorGrid:
     values = np.asarray(pct, dtype=float)
     rows, columns = values.shape
     known = np.ones(values.shape, dtype=bool)
-    return FactorGrid(0.5 + np.arange(columns) * 1.0, 0.5 + np.arange(rows) * 1.0, values, known, 0.85, **rest)
+    return FactorGrid(np.arange(0.5, columns), np.arange(0.5, rows), values, known, 0.85, **rest)
 
 
 def test_level_lines_of_a_slope_and_of_a_hill() -> None:
