@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -13,10 +13,10 @@ from flask.typing import ResponseReturnValue
 from scout.drawing import svg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 from scout.units import parse_length_m, parse_number
-from scout.usecases import daylight_page, productions, rooms
+from scout.usecases import daylight, daylight_page, productions, rooms
 from scout.usecases.daylight_page import Sheet
 from scout.usecases.shown import RoomPage
-from scout.web.asked import Question, date_asked, question
+from scout.web.asked import Question, date_asked, number_asked, question
 from scout.web.forms.times import with_offset
 from scout.web.work import units, work
 
@@ -33,6 +33,7 @@ class Asked:
     hours: tuple[datetime, ...]
     hours_text: str
     mark: str
+    scenes: tuple[tuple[int, str], ...] = ()  # the room is proposed for
 
     @property
     def on(self) -> date:
@@ -87,7 +88,7 @@ def year_from(day: date, years: int) -> str:
 def show(room_id: int) -> ResponseReturnValue:
     """The daylight of a room on a date; its year, its floor and steady hours where they are asked for."""
     page = rooms.room(work(), room_id)
-    asked = asked_of(page)
+    asked = replace(asked_of(page), scenes=tuple((line.scene_id, line.scene_name) for line in page.candidates))
     wanted = set(request.args.getlist("show"))
     return render_template(
         "daylight/show.html", page=page, asked=asked, jobs=productions.find_productions(work()).items, year=_year(page, asked) if "year" in wanted else None,
@@ -128,13 +129,17 @@ def _floor(page: RoomPage, asked: Asked) -> dict[str, Any]:
 
 def _steady(page: RoomPage, asked: Asked) -> dict[str, Any]:
     """The best blocks as asked for, or what is wrong with the question, beside the question as it was typed."""
-    typed = {name: request.args.get(name, "").strip() for name in ("from", "until", "minutes", "stops", "sky")}
+    typed = {name: request.args.get(name, "").strip() for name in ("from", "until", "minutes", "stops", "sky", "scene")}
     try:
+        scene = number_asked("scene")
         first = date_asked("from") or asked.on
         last = date_asked("until") or first + timedelta(days=6)
         minutes, stops = (parse_number(typed[name] or usual, name=name) for name, usual in (("minutes", "60"), ("stops", "0.5")))
-        found = daylight_page.steady(work(), page.kept.id, first, last, least_min=minutes, within_stops=stops, clear=typed["sky"] != "overcast",
-                                     mark=asked.mark, production_id=asked.day.production_id)
+        if scene is not None:
+            found = daylight.scene_steady(work(), page.kept.id, scene, least_min=minutes, within_stops=stops, clear=typed["sky"] != "overcast", mark=asked.mark)
+        else:
+            found = daylight_page.steady(work(), page.kept.id, first, last, least_min=minutes, within_stops=stops, clear=typed["sky"] != "overcast",
+                                         mark=asked.mark, production_id=asked.day.production_id)
     except (Refused, RefusedMany) as refusal:
         wrong = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
         return {"typed": typed, "fault": f"{wrong.given} {wrong.because}", "field": wrong.path, "found": None}

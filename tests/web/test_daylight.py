@@ -127,6 +127,22 @@ def test_steady_blocks(ada: Browser, lit: str) -> None:
         assert f"{field}:" in text_of(wrong.text), typed
 
 
+def test_steady_blocks_on_the_dates_of_a_scene(ada: Browser, lit: str) -> None:
+    job = ada.done("/productions/new", {"title": "The Weir", "shoot_dates": "2026-06-24"})
+    scene = ada.done(f"{job}/scenes/new", {"name": "The talk"})
+    ada.done(f"{scene}/rooms/{lit.rsplit('/', 1)[1]}")
+    number = scene.rsplit("/", 1)[1]
+    assert f'<option value="{number}">The talk</option>' in ada.get(f"{lit}/daylight{DAY}").text
+    answer = ada.get(f"{lit}/daylight{DAY}&show=steady&scene={number}&minutes=30&sky=overcast")
+    assert faults_of(answer.text) == []
+    assert re.search(r"24 Jun 2026 \d\d:\d\d to \d\d:\d\d", text_of(answer.text))
+    undated = ada.done(f"{ada.done('/productions/new', {'title': 'Later'})}/scenes/new", {"name": "The walk"})
+    told = ada.get(f"{lit}/daylight{DAY}&show=steady&scene={undated.rsplit('/', 1)[1]}")
+    assert "has no date" in text_of(told.text)
+    assert ada.get(f"{lit}/daylight{DAY}&show=steady&scene=many").status_code == 200
+    assert ada.get(f"{lit}/daylight{DAY}&show=steady&scene=9999").status_code == 404
+
+
 @pytest.mark.parametrize("which", ["plan", "sky_disc", "lux", "year", "windows", "floor"])
 def test_each_drawing_stands_alone(ada: Browser, lit: str, which: str) -> None:
     answer = ada.get(f"{lit}/daylight/{which}.svg{DAY}")
