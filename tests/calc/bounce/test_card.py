@@ -1,0 +1,74 @@
+"""A wall's colour from a photo with a card."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from scout.calc.bounce.card import area_code, picked
+from scout.calc.bounce.difference import lab
+from scout.calc.bounce.surface import SRGB_TO_XYZ, linear_of_code
+from scout.calc.geometry import FloatArray
+from scout.errors import OutOfRange
+
+
+def area(*code: float) -> FloatArray:
+    return np.full((32, 32, 3), code, dtype=np.float64)
+
+
+# Source: IEC 61966-2-1 decoding, code to linear light, and reflectance = 0.90 wall / card worked out by hand from it
+@pytest.mark.parametrize(("wall", "card", "linear", "colour", "level"), [
+    ((180, 120, 110), (235, 228, 210), (0.4944, 0.2179, 0.2177), (59.59, 22.45, 9.09), 0.277),
+    ((96, 110, 140), (235, 228, 210), (0.1267, 0.1809, 0.3662), (49.83, 5.01, -26.33), 0.183),
+    ((140, 30, 28), (230, 232, 235), (0.2983, 0.0145, 0.0126), (32.85, 47.37, 31.95), 0.075),
+])
+def test_wall_beside_a_white_card(wall: tuple[float, ...], card: tuple[float, ...], linear: tuple[float, ...], colour: tuple[float, ...], level: float) -> None:
+    found = picked([area(*wall)], [area(*card)], 0.90)
+    assert found.linear == pytest.approx(linear, abs=2e-4)
+    assert lab(SRGB_TO_XYZ @ found.linear) == pytest.approx(colour, abs=0.1)
+    assert found.light_reflectance == pytest.approx(level, abs=0.001)
+    assert found.spread == pytest.approx(0.0, abs=1e-9)
+
+
+def test_grey_card_gives_the_same_as_white() -> None:
+    # property: the card's reflectance divides out; 0.18 / 0.90 of the linear light of (230, 230, 230) is code 110 (IEC 61966-2-1)
+    white = picked([area(120, 90, 80)], [area(230, 230, 230)], 0.90)
+    level = float(linear_of_code(230)) * 0.2
+    code = 255 * (1.055 * level ** (1 / 2.4) - 0.055)
+    assert picked([area(120, 90, 80)], [area(code, code, code)], 0.18).linear == pytest.approx(white.linear, rel=1e-6)
+
+
+@pytest.mark.parametrize(("walls", "cards", "match"), [
+    ([], [(230, 230, 230)], "no pick"),
+    ([(100, 100, 100)], [(251, 230, 230)], "clipped"),
+    ([(250, 250, 250)], [(200, 200, 200)], "more than all the light"),
+    ([(200, 100, 100), (100, 100, 200)], [(230, 230, 230)], "apart"),
+    ([(100, 100, 100)], [(0, 200, 200)], "no light"),
+])
+def test_refused(walls: list[tuple[float, ...]], cards: list[tuple[float, ...]], match: str) -> None:
+    with pytest.raises(OutOfRange, match=match):
+        picked([area(*wall) for wall in walls], [area(*card) for card in cards], 0.90)
+
+
+@pytest.mark.parametrize(("walls", "cards", "match"), [
+    ([(100, 100, 100)], [(246, 230, 230)], "nearly clipped"),
+    ([(20, 20, 20)], [(230, 230, 230)], "dark in the photo"),
+    ([(100, 100, 100)], [(230, 230, 230), (230, 200, 150)], "mixed light"),
+    ([(100, 100, 100)], [], "an estimate only"),
+])
+def test_warned(walls: list[tuple[float, ...]], cards: list[tuple[float, ...]], match: str) -> None:
+    assert any(match in words for words in picked([area(*wall) for wall in walls], [area(*card) for card in cards], 0.90).said)
+
+
+def test_a_shadow_on_the_card_is_no_other_light() -> None:
+    # property: less of the same light keeps its colour
+    dim = 255 * (1.055 * (float(linear_of_code(230)) * 0.8) ** (1 / 2.4) - 0.055)
+    assert not any("mixed" in words for words in picked([area(90, 90, 90)], [area(230, 230, 230), area(dim, dim, dim)], 0.90).said)
+
+
+def test_an_edge_is_said_and_no_number_is_refused() -> None:
+    edge = area(100, 100, 100)
+    edge[:, 16:] = 160
+    assert any("not flat" in words for words in picked([edge], [area(230, 230, 230)], 0.90).said)
+    with pytest.raises(OutOfRange, match="area"):
+        area_code(np.full((4, 4, 3), np.nan))
