@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, render_template
+from dataclasses import dataclass
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
+from scout.calc.bounce.card import GREY_CARD, WHITE_CARD, Picked
 from scout.drawing import svg
-from scout.usecases import bounce_page, rooms
+from scout.errors import NotFound, Refused
+from scout.units import parse_number
+from scout.usecases import bounce_page, photo_colour, photos, rooms
 from scout.web.asked import question
+from scout.web.parts import surface_names
 from scout.web.work import work
 
 bp = Blueprint("bounce", __name__)
@@ -22,6 +28,59 @@ def show(room_id: int) -> ResponseReturnValue:
     told = bounce_page.bounce_page(work(), room_id, asked.on, at=asked.at, production_id=asked.production_id)
     plan = None if told.plan is None else svg.render(told.plan, id_prefix="bounce")
     return render_template("bounce/show.html", page=page, asked=asked, told=told, plan=plan, patch=patch)
+
+
+@dataclass(frozen=True)
+class Picks:
+    """What was typed or picked, to be shown again."""
+
+    wall: str
+    card: str
+    kind: str
+    surface: str
+
+    @property
+    def reflectance(self) -> float:
+        """Of the card."""
+        return GREY_CARD if self.kind == "grey" else WHITE_CARD
+
+
+@bp.route("/photos/<int:photo_id>/colour", methods=["GET", "POST"])
+def colour(photo_id: int) -> ResponseReturnValue:
+    """Pick a card and a wall on a photo of a room; see the colour; keep it."""
+    page = photos.photo(work(), photo_id)
+    if page.owner != "room":
+        raise NotFound("room of photo", photo_id)
+    asked = Picks(*(request.form.get(name, "").strip()[:2000] for name in ("wall", "card", "kind", "surface")))
+    found, fault = picked(photo_id, asked) if request.method == "POST" else (None, None)
+    room = rooms.room(work(), page.owner_id)
+    if found is not None and request.form.get("keep"):
+        photo_colour.keep_colour(work(), page.owner_id, asked.surface, found)
+        flash(f"The colour {found.code} is kept for {asked.surface}.")
+        return redirect(url_for("rooms.show", room_id=page.owner_id, _anchor="surfaces"), code=303)
+    return render_template("bounce/colour.html", page=page, asked=asked, found=found, fault=fault, patch=patch,
+                           surfaces=surface_names(room.kept.record, room.surfaces)), 422 if fault else 200
+
+
+def picked(photo_id: int, asked: Picks) -> tuple[Picked | None, Refused | None]:
+    """The colour, or why there is none."""
+    try:
+        return photo_colour.pick_colour(work(), photo_id, places("wall", asked.wall), places("card", asked.card), asked.reflectance), None
+    except Refused as refusal:
+        return None, refusal
+
+
+def places(name: str, text: str) -> list[tuple[float, float]]:
+    """Places of a picture, one a line: the share from its left and from its top. Raises Refused."""
+    found = []
+    for line in text.splitlines():
+        parts = [part for part in line.replace(";", ",").split(",") if part.strip()]
+        if not parts:
+            continue
+        if len(parts) != 2:
+            raise Refused(name, line, "is not a place; give two shares from 0 to 1 a line, such as 0.25, 0.6")
+        found.append((parse_number(parts[0], name=name), parse_number(parts[1], name=name)))
+    return found
 
 
 def patch(code: str, words: str) -> Markup:

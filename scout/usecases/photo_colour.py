@@ -1,0 +1,54 @@
+"""The colour of a surface picked on a photo of its room, beside a white or grey card; worked out from the original."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from scout.calc.bounce.card import Picked, picked
+from scout.calc.geometry import FloatArray
+from scout.errors import OutOfRange, Refused
+from scout.media.limits import PhotoLimits
+from scout.media.pictures import draw
+from scout.records.sheet import Colour, Surface
+from scout.usecases import photos, rooms
+from scout.usecases.work import Work
+
+LEAST_PX = 32  # an area smaller than this is noise and compression
+SHARE = 0.015  # of the longer side, where that is more
+MOST_PICKS = 12
+Places = Sequence[tuple[float, float]]  # shares of the picture from its left and its top
+
+
+def pick_colour(work: Work, photo_id: int, walls: Places, cards: Places, card_reflectance: float) -> Picked:
+    """The colour at the wall's places, by the card's. Raises NotFound, Refused."""
+    for name, places in (("wall", walls), ("card", cards)):
+        if len(places) > MOST_PICKS:
+            raise Refused(name, f"{len(places)} places", f"are more than are needed; give {MOST_PICKS} at most")
+    path, name, _ = photos.original(work, photo_id)
+    drawn = draw(path, name=name, limits=PhotoLimits(max_bytes=path.stat().st_size))
+    pixels = np.asarray(drawn.image, dtype=np.uint8)
+    try:
+        found = picked([_area(pixels, "wall", place) for place in walls], [_area(pixels, "card", place) for place in cards], card_reflectance)
+    except OutOfRange as refusal:
+        raise Refused(refusal.path, refusal.given, refusal.because) from refusal
+    return Picked(found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *drawn.said))
+
+
+def keep_colour(work: Work, room_id: int, surface: str, found: Picked) -> None:
+    """Record the picked colour as a surface's; its finish and material stay, a level measured before gives way. Raises NotFound, Refused."""
+    kept = rooms.room(work, room_id).surfaces.get(surface)
+    before = kept.record if kept is not None else Surface()
+    rooms.save_surface(work, room_id, surface, kept.version if kept is not None else None,
+                       before.model_copy(update={"colour": Colour(srgb=found.code), "light_reflectance": round(min(found.light_reflectance, 1.0), 3)}))
+
+
+def _area(pixels: np.ndarray[tuple[int, ...], np.dtype[np.uint8]], name: str, place: tuple[float, float]) -> FloatArray:
+    x, y = place
+    if not (0 <= x <= 1 and 0 <= y <= 1):
+        raise Refused(name, f"{x:g}, {y:g}", "lies outside the picture; give shares of its width and height, 0 to 1")
+    height, width = pixels.shape[:2]
+    half = max(LEAST_PX, round(SHARE * max(width, height))) // 2
+    left, top = min(max(0, round(x * width) - half), max(0, width - 2 * half)), min(max(0, round(y * height) - half), max(0, height - 2 * half))
+    return np.asarray(pixels[top : top + 2 * half, left : left + 2 * half, :3], dtype=np.float64)

@@ -1,0 +1,63 @@
+"""A surface's colour picked on a photo: worked out from the original, shown, kept, refused by name."""
+
+from __future__ import annotations
+
+import re
+from io import BytesIO
+
+import pytest
+from PIL import Image
+
+from tests.web.conftest import PARLOUR, WEIR, Browser
+from tests.web.page_check import faults_of
+
+AT = {"card": "0.25, 0.5", "wall": "0.75, 0.4\n0.75, 0.6", "kind": "white", "surface": "B"}
+
+
+@pytest.fixture
+def photo(ada: Browser) -> str:
+    """Left half a card of (235, 228, 210), right half a wall of (180, 120, 110), without loss."""
+    place = ada.done("/locations/new", {**WEIR, "emergency_care": ""})
+    ada.done(f"{place}/rooms/new", PARLOUR)
+    image = Image.new("RGB", (400, 300), (235, 228, 210))
+    image.paste((180, 120, 110), (200, 0, 400, 300))
+    held = BytesIO()
+    image.save(held, "PNG")
+    ada.post("/room/1/photos", {"photos": [(BytesIO(held.getvalue()), "wall.png")]})
+    return "/photos/1/colour"
+
+
+def test_colour_beside_a_card_is_found_and_kept(ada: Browser, photo: str) -> None:
+    page = ada.get(photo)
+    assert faults_of(page.text) == []
+    assert photo in ada.get("/photos/1").text
+    answer = ada.post(photo, AT)
+    assert answer.status_code == 200
+    assert faults_of(answer.text) == []
+    found = re.search(r"#([0-9a-f]{6})</span>, reflects", answer.text)
+    assert found is not None
+    # by hand: codes to linear by IEC 61966-2-1, .90 wall / card = (.4944 .2179 .2177); back: 255 (1.055 v^(1/2.4) - .055) = 186.6, 128.6, 128.5
+    assert tuple(bytes.fromhex(found[1])) == pytest.approx((186.6, 128.6, 128.5), abs=1)
+    assert ada.done(photo, {**AT, "keep": "1"}).endswith("/rooms/1")
+    assert f"#{found[1]}" in ada.get("/rooms/1").text
+
+
+@pytest.mark.parametrize(("change", "words"), [
+    ({"wall": ""}, "no pick"), ({"wall": "2, 0.5"}, "outside the picture"), ({"wall": "here"}, "is not a place"), ({"wall": "nan, 0.5"}, "wall"),
+    ({"wall": "0.25, 0.5\n0.75, 0.5"}, "apart"), ({"card": "0.75, 0.5", "wall": "0.25, 0.5"}, "more than all the light"),
+    ({"wall": "0.7, 0.5\n" * 13}, "more than are needed"),
+])
+def test_refused_by_name_with_nothing_lost(ada: Browser, photo: str, change: dict[str, str], words: str) -> None:
+    answer = ada.post(photo, {**AT, **change})
+    assert answer.status_code == 422
+    assert words in answer.text
+    assert (change.get("wall", AT["wall"]).split("\n")[0]) in answer.text
+    assert faults_of(answer.text) == []
+
+
+def test_without_a_card_it_is_an_estimate(ada: Browser, photo: str) -> None:
+    assert "an estimate only" in ada.post(photo, {**AT, "card": ""}).text.lower()
+
+
+def test_a_surface_that_is_not_there_is_refused(ada: Browser, photo: str) -> None:
+    assert ada.post(photo, {**AT, "surface": "Q", "keep": "1"}).status_code in (400, 404, 422)
