@@ -423,6 +423,7 @@ class WayAnswer(Answer):
     lost_stops: float | None = None  # below the key on its stand; under 0 it is stronger
     off_across_deg: float | None = None  # from 45 degrees across
     off_down_deg: float | None = None
+    risk: Risk | None = None  # of a bounce: to the colour of skin
 
 
 @dataclass(frozen=True, kw_only=True)

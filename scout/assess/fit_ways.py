@@ -72,7 +72,7 @@ def _bounce(row: PlanLight | None, bounced: Sequence[BounceAnswer], light: Light
     colour = "" if found.risk is None else f"; risk of colour on skin: {found.risk}{tint}"
     remedy = f"; {found.remedy}" if found.remedy and found.risk not in (None, "none") else ""
     return WayAnswer(way="bounce", possible=row.fits, told=f"{told}{cost}{colour}{remedy}", light=row.light, at_m=row.at_m, lux=found.bounced_lux,
-                     lost_stops=found.loss_stops)
+                     lost_stops=found.loss_stops, risk=found.risk)
 
 
 def _outside(sheet: RoomSheet, stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> WayAnswer:

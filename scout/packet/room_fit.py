@@ -7,7 +7,7 @@ from collections.abc import Collection, Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight
+from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight, WayAnswer
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom
 from scout.packet.table import Cell, Column, Ledger, Row
@@ -15,6 +15,7 @@ from scout.packet.text import QUIET
 from scout.packet.words import length, number, plain, unknown
 
 NOT_KNOWN = "unknown"
+_WAYS = {"none": "No light", "bounce": "Bounce", "outside": "From outside", "clamp": "Clamped", "motivated": "From the room"}
 LENSES_ABREAST = 6  # more columns than this are too narrow to read on paper
 
 
@@ -30,7 +31,35 @@ def fit(desk: Desk, room: PacketRoom) -> list[Flowable]:
         made += desk.figure(room.light_plan, "")
     if answer:
         made += _lights(desk, answer)
+        made += _shutters(desk, answer)
+    if room.assessment is not None:
+        made += _ways(desk, room.assessment.ways)
     return made
+
+
+def _ways(desk: Desk, ways: Sequence[WayAnswer]) -> list[Flowable]:
+    """Other ways to light the face, in the order in which they are tried."""
+    if len(ways) < 2:  # the day alone is told with the lights
+        return []
+    rows = [
+        Row((Cell(_WAYS[way.way], bold=True), _possible(way), Cell(number(way.lost_stops, 1, "stops") or "")),
+            " ".join(part for part in (f"{way.told.rstrip('.')}.", unknown(way.unknown)) if part))
+        for way in ways
+    ]  # fmt: skip
+    desk.assume(sentence for way in ways for sentence in way.assumed)
+    return [Ledger(desk.setter, [Column("To light the face", 0.8), Column("Possible", 2.4), Column("Below the key", 0.6, "end")], rows, space_after=4.0)]
+
+
+def _possible(way: WayAnswer) -> Cell:
+    return Cell("yes, with care", level="care") if way.possible and way.risk in ("medium", "high") else _fits(way.possible)
+
+
+def _shutters(desk: Desk, answer: FitAnswer) -> list[Flowable]:
+    """The walk, and the shutters that do not beat with lamps on the mains."""
+    said = [answer.motion.told or unknown(answer.motion.unknown) or ""] if answer.motion is not None else []
+    said += [f"Steady under lamps on {row.mains_hz:g} Hz: {', '.join(f'1/{1 / s:.3g}' for s in row.safe_shutters_s)} s" for row in answer.flicker]
+    desk.assume(sentence for part in (*answer.flicker, *((answer.motion,) if answer.motion else ())) for sentence in part.assumed)
+    return desk.sentences(said)
 
 
 def _framings(desk: Desk, rows: Sequence[FramingAnswer]) -> list[Flowable]:
