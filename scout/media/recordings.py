@@ -103,6 +103,8 @@ def _said_too_much(file: BinaryIO, kind: str, size: int) -> list[str]:
     elif kind == "caf":
         at = 8
         for _ in range(100):
+            if at >= size:
+                break
             file.seek(at)
             head = file.read(12)
             length = int.from_bytes(head[4:], "big", signed=True)
@@ -141,7 +143,8 @@ def _wav(file: BinaryIO, layout: WavLayout) -> Recording:
 def _samples(data: bytes, layout: WavLayout) -> Samples:
     width = layout.bytes_a_sample
     if layout.tag == FLOAT:
-        return np.frombuffer(data, "<f4" if width == 4 else "<f8").astype(np.float32)
+        with np.errstate(over="ignore", invalid="ignore"):  # what is no number, or none that fits, is counted where it is measured
+            return np.frombuffer(data, "<f4" if width == 4 else "<f8").astype(np.float32)
     if width == 1:
         return (np.frombuffer(data, np.uint8).astype(np.float32) - 128.0) / np.float32(128.0)
     if width == 2:
@@ -156,13 +159,15 @@ def _samples(data: bytes, layout: WavLayout) -> Samples:
 def _decoded(file: BinaryIO, kind: str, name: str) -> Recording:
     try:
         box: Any = av.open(file, mode="r", format=kind, metadata_errors="ignore")
-    except (av.FFmpegError, ValueError) as error:
+    except (av.FFmpegError, OSError, ValueError) as error:
         raise Refused("file", name, f"begins as {_word(kind)} but cannot be read: {_why(error, kind)}") from None
     try:
         if not box.streams.audio:
             raise Refused("file", name, "has no sound in it" + (": it is a film without a sound track" if box.streams.video else ""))
         stream = box.streams.audio[0]
         codec = stream.codec_context
+        if codec is None:
+            raise Refused("file", name, "has sound of a kind that cannot be decoded, or is damaged")
         rate, channels = int(codec.sample_rate or 0), int(codec.channels or 0)
         if rate < 1 or not 1 <= channels <= MOST_CHANNELS:
             raise Refused("file", name, "does not say how its sound is coded; it may be cut off or damaged")
@@ -205,7 +210,7 @@ def _decode(box: Any, stream: Any, rate: int, channels: int, said: float | None,
             if packet is None:
                 break
             decoded = packet.decode()
-        except av.FFmpegError:
+        except (av.FFmpegError, OSError):  # OSError: a damaged file sends its reader to a place no file has
             faults += 1
             if faults > 1000:
                 break
@@ -250,4 +255,4 @@ def _word(kind: str) -> str:
 def _why(error: Exception, kind: str) -> str:
     if kind == "mov":
         return "its index is missing, as when the recording or the upload was cut off before its end"
-    return "it is cut off or damaged" if isinstance(error, av.FFmpegError) else str(error)
+    return "it is cut off or damaged" if isinstance(error, (av.FFmpegError, OSError)) else str(error)

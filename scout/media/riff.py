@@ -43,6 +43,8 @@ def wav_layout(file: BinaryIO, size: int, name: str) -> WavLayout:
         raise Refused("file", name, "does not begin as a WAV recording")
     at, fmt, long_size = 12, b"", None
     for _ in range(MOST_CHUNKS):
+        if at >= size:
+            break
         file.seek(at)
         chunk = file.read(8)
         if len(chunk) < 8:

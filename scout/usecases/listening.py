@@ -10,6 +10,7 @@ import numpy as np
 
 from scout.calc.sound.decay import Decay, decays
 from scout.calc.sound.recording import Measured, measure
+from scout.calc.sound.stream import MOST_SAMPLE
 from scout.errors import Refused
 from scout.media.recordings import LONGEST_S, open_recording
 
@@ -51,5 +52,7 @@ def listen_burst(path: Path, *, name: str | None = None) -> tuple[Decay, ...]:
                 break
         if not parts:
             raise Refused("file", name or path.name, "holds no samples")
-        samples = np.nan_to_num(np.concatenate(parts).astype(np.float64), nan=0.0, posinf=0.0, neginf=0.0)
+        with np.errstate(invalid="ignore"):  # a signalling not-a-number of a damaged float
+            samples = np.concatenate(parts).astype(np.float64)
+        samples[~(np.abs(samples) <= MOST_SAMPLE)] = 0.0
         return decays(samples[:, int(np.argmax((samples**2).sum(axis=0)))], recording.rate_hz)

@@ -330,3 +330,24 @@ def test_blocks_stay_small_whatever_the_length(tmp_path: Path) -> None:
     with open_recording(path) as recording:
         sizes = [len(next(recording.blocks)) for _ in range(20)]
     assert max(sizes) <= RATE
+
+
+@pytest.mark.parametrize(("box", "codec", "suffix"), [("ipod", "aac", "m4a"), ("mp3", "libmp3lame", "mp3"), ("flac", "flac", "flac"), ("caf", "pcm_s16le", "caf"),
+                                                      ("aiff", "pcm_s16be", "aif"), ("matroska", "libopus", "webm"), ("ogg", "vorbis", "ogg"), ("", "", "wav")])
+def test_damaged_bytes_are_refused_or_measured_and_nothing_else(tmp_path: Path, box: str, codec: str, suffix: str) -> None:
+    # property: whatever stands in a file, it is refused by name or measured to finite figures (warnings are errors here)
+    signal, rng = noise(RATE, 1, -30, 1), np.random.default_rng(7)
+    path = tmp_path / f"room.{suffix}"
+    data = bytearray(coded(path, signal, RATE, box=box, codec=codec).read_bytes() if box else float_wav(signal))
+    for turn in range(40):
+        hurt = bytearray(data)
+        near = (80, 400, len(hurt))[turn % 3]
+        for at in rng.integers(0, min(near, len(hurt)), (1, 5, 30)[turn % 3]):
+            hurt[at] = rng.choice((0, 255, int(rng.integers(256))))
+        path.write_bytes(hurt if turn % 4 else hurt[: int(rng.integers(1, len(hurt)))])
+        try:
+            found = listen(path)
+        except Refused:
+            continue
+        said = recording_answer(found.measured, found.warnings, CAL_DB, bits=found.bits)
+        assert said.laeq_dbfs is None or np.isfinite(said.laeq_dbfs)

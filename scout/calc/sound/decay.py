@@ -110,6 +110,8 @@ def _integrated(energy: FloatArray, smooth: FloatArray, noise: float, step_s: fl
     if slope < 0:
         rest = max(0.0, float(smooth[cut - 1]) - noise) * 10.0 / (np.log(10.0) * -slope) / step_s
     total = np.cumsum(part[::-1])[::-1] + rest
+    if total[0] <= 0:
+        return np.zeros(cut)  # nothing stands over the noise: no level is reached and no time read
     return np.asarray(10.0 * np.log10(np.maximum(total / total[0], 1e-12)))
 
 

@@ -30,11 +30,12 @@ SLOT_S = 0.01
 MOST_SLOTS = 2**21  # 5.8 h at 10 ms; beyond it slots are joined in pairs
 MOST_COLUMNS = 1024
 SPECTROGRAM_LOW_HZ, STEPS_AN_OCTAVE = 25.0, 12
+MOST_SAMPLE = 1e6  # 120 dB over full scale: no microphone's, but a damaged float's
 MARGIN_S = 0.2  # by when the answer of the A weighting to a click has died away
 
 
 def _finite(block: Block) -> tuple[Block, int]:
-    bad = ~np.isfinite(block)
+    bad = ~(np.abs(block) <= MOST_SAMPLE)  # also what is no number
     count = int(np.count_nonzero(bad))
     return (np.where(bad, np.float32(0.0), block), count) if count else (block, 0)
 
