@@ -37,7 +37,7 @@ REFLECTANCE = (0.5, 0.5, 0.5, 0.5, 0.2, 0.8)
 HOLE = Glazing("W", Pane(0, 1.0, 0.9, 2.0, 1.5), 1.0)
 KNOWN = {(2.0, 4.0, 1.2): 0.12836, (2.0, 2.5, 1.2): 0.02805, (2.0, 1.0, 1.2): 0.01408}  # a path tracer of 36 million paths, to 0.005 %
 # Few enough rays to be quick, enough to come within about a per cent; light between points is interpolated, the tracer's own way to be fast.
-TRACED = "-ab 6 -ad 1024 -as 256 -ar 32 -aa 0.15 -lw 1e-4"
+TRACED = "-ab 7 -ad 1024 -as 256 -ar 40 -aa 0.13 -lw 1e-4"
 
 
 def rows() -> Iterator[Row]:
