@@ -27,6 +27,7 @@ FLAG_M, FLAGS_AWAY_M = (1.2, 2.4), (0.6, 0.45, 0.3)  # a black board or cloth on
 # Trade gels by amount, in mired (common practice, from memory): bluer and warmer.
 BLUE = (("eighth", -18.0), ("quarter", -35.0), ("half", -78.0), ("full", -137.0))
 ORANGE = (("eighth", 26.0), ("quarter", 64.0), ("half", 109.0), ("full", 159.0))
+MENDS = 0.8  # white that leaves more of the difference than this is not worth hanging: the surface is white already
 LEAST_MIRED = 9.0  # half of the smallest gel
 CAUTION = "gel, cloth and boards near a lamp get hot: use what is made for it and keep it off the lamp; weight every stand"
 
@@ -234,6 +235,8 @@ def _covers(case: _Case, lit: LitRoom, surface: str, weight: FloatArray, spectru
         what = f"the whole of {surface_words(surface)}" if share == 1.0 else f"{area_m2:.1f} m² of {surface_words(surface)}, where it matters most,"
         words = f"cover {what} with white" + (f" ({area_m2:.1f} m²)" if share == 1.0 else "")
         row = case.after(words, spectrum(there), surface=surface, amount=area_m2, unit="m2")
-        if share == 1.0 or row.risk_after in {"none", "low"}:
+        if share < 1.0 and row.risk_after not in {"none", "low"}:
+            continue
+        if row.delta_e_after is None or row.delta_e_after <= MENDS * case.shift.delta_e:
             yield row
-            return
+        return
