@@ -53,7 +53,9 @@ PAGES = [
     "{room}/contents/new", "{room}/practicals/new", "{room}/noise/new", "/parts/windows/1", "/parts/doors/1", "/parts/circuits/1", "/parts/outlets/1",
     "/parts/contents/1", "/parts/practicals/1", "/parts/noise/1", "/notes/1", "/room/1/notes/new", "{job}", "{job}/edit", "{job}/scenes/new", "{scene}",
     "{scene}/edit", "{scene}/propose", "{scene}/compare", "{scene}/compare?on=2026-12-21", "/candidates/1",
-    "{room}/plan", "{room}/plan?candidate=1",
+    "{room}/plan", "{room}/plan?candidate=1", "{room}/daylight", "{room}/daylight?on=2026-12-21&mark=camera", "{room}/daylight/facing",
+    "{room}/daylight/facing/map", "{room}/daylight/facing/shadow", "{room}/daylight/skyline", "{room}/bounce", "{room}/sound",
+    "{room}/noises/new",
 ]
 
 
@@ -80,7 +82,7 @@ def test_the_walk_covers_every_page_there_is(app: Flask, ada: Browser, world: di
     """property: a page added later must be added to the list above."""
     apart = {"static", "home.health", "people.log_in", "people.first_user", "sheets.schema", "sheets.export", "packets.making", "packets.progress",
              "packets.download", "photos.show", "photos.picture", "photos.original", "rooms.drawing",
-             "plan.figures"}
+             "plan.figures", "daylight.drawing", "sighting.trace", "bounce.colour", "sound.recording", "sound.progress", "sound.play", "sound.original", "sound.spectrogram"}
     walked = set()
     for pattern in PAGES:
         with app.test_request_context(pattern.format(**world)) as context:
