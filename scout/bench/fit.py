@@ -10,7 +10,7 @@ import numpy as np
 from scout import places
 from scout.assess.fit import fit, placements
 from scout.assess.plan_figures import plan_figures, with_plan
-from scout.bench.measure import Row, at_most
+from scout.bench.measure import Row, at_most, within
 from scout.calc.power.assign import PlugPoint, Supply, assign
 from scout.records import RoomSheet, SheetLocation, read_sheet
 from scout.records.plan import PlannedLight, StagePlan
@@ -23,11 +23,12 @@ def rows() -> Iterator[Row]:
     sheets = demo_sheets()
     slowest = max(sheets, key=lambda sheet: len(sheet.room.corners_m or ()))
     floor = _floor()
-    yield at_most("full fit of every demonstration room, warm, one after the other", lambda: [fit(sheet) for sheet in sheets], FLOOR, floor, 2.0, times=3)
-    yield at_most(f"full fit of the room with the most corners ({slowest.room.name})", lambda: fit(slowest), FLOOR, floor, 0.6)
+    yield at_most("full fit of every demonstration room, warm, one after the other", lambda: [fit(sheet) for sheet in sheets], FLOOR, floor, 12.0, times=3)
+    yield at_most(f"full fit of the room with the most corners ({slowest.room.name})", lambda: fit(slowest), FLOOR, floor, 2.5)
+    yield within(f"the same, against what a page may take ({slowest.room.name})", lambda: fit(slowest), 0.3)
     drawn = hand_drawn(slowest)
     yield at_most("figures of a plan drawn by hand", lambda: plan_figures(drawn), FLOOR, floor, 0.25)
-    yield at_most("20 loads of four kinds over 8 circuits", twenty_loads, FLOOR, floor, 2.0)
+    yield within("20 loads of four kinds over 8 circuits", twenty_loads, 0.2)
 
 
 def _floor() -> Callable[[], object]:

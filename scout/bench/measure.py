@@ -42,6 +42,13 @@ def at_most(name: str, run: Callable[[], object], floor_name: str, floor: Callab
     return Row(name, round(value * 1000, 2), "ms", floor_name, round(ratio, 3), f"at most {most:g}", ratio <= most)
 
 
+def within(name: str, run: Callable[[], object], most_s: float, *, times: int = 5) -> Row:
+    """A row held against a stretch of time itself, where people wait for it: the median of several runs after a warm-up."""
+    run()
+    value = statistics.median(seconds(run) for _ in range(times))
+    return Row(name, round(value * 1000, 2), "ms", f"{most_s * 1000:g} milliseconds", round(value / most_s, 3), "at most 1", value <= most_s)
+
+
 def at_least(name: str, run: Callable[[], object], floor_name: str, floor: Callable[[], object], least: float, *, times: int = 3) -> Row:
     """A row whose goal is to be at least so many times faster than its floor."""
     value, ratio = in_turn(run, floor, times=times)
