@@ -313,3 +313,11 @@ def test_surface_colours_in_three_ways(ada: Browser, parlour: str, look: Callabl
     assert "exactly one of" in " ".join(summary(both))
     form = ada.get(f"{parlour}/surfaces/floor")
     assert value_of(form, "colour-spectrum-values") == "0.08 0.09 0.11 0.14 0.17 0.19 0.2 0.21"
+
+
+def test_a_wall_colour_may_be_given_by_an_everyday_name(ada: Browser, parlour: str) -> None:
+    ada.done(f"{parlour}/surfaces/B", {"colour-srgb": " Brick  Red "})
+    assert 'value="#8f4032"' in ada.get(f"{parlour}/surfaces/B").text  # our own list: the code that stands for the name
+    refused = ada.post(f"{parlour}/surfaces/C", {"colour-srgb": "grellow"})
+    assert refused.status_code == 422
+    assert 'value="grellow"' in refused.text

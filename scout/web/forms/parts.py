@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from scout.calc.bounce.named import NAMED
 from scout.records.sheet import (
     BANDS_HZ,
     Circuit,
@@ -190,9 +191,15 @@ class NoiseForm(MeasuredRecordForm[NoiseReading]):
 
 # -- surfaces ---------------------------------------------------------------------------------------------------------
 class ColourField(TypedField):
-    """An sRGB colour by its six digits."""
+    """An sRGB colour by its six digits, or by an everyday name of our own list."""
 
     kind = "colour"
+    names = tuple(NAMED)
+
+    def read(self) -> Any:
+        """The code typed, or the code that stands for the name typed; what is neither is left for the record to refuse."""
+        typed = " ".join(self.text.split())
+        return NAMED.get(typed.lower(), typed) or None
 
 
 class LabField(DirectionField):
@@ -212,7 +219,7 @@ class SpectrumForm(GroupForm):
 class ColourForm(GroupForm):
     """A colour in one of three ways."""
 
-    srgb = ColourField("As a screen colour", hint="# and six digits, such as #c9b79c")
+    srgb = ColourField("As a screen colour", hint="# and six digits, such as #c9b79c, or a name such as sage or brick red; a name is a guess, say so below")
     lab = LabField("Or as Lab, from a reader")
     illuminant = ChoiceField("Lab is under", choices=[("D50", "D50"), ("D65", "D65")])
     spectrum = Group(SpectrumForm, "Or as a spectrum")
