@@ -135,11 +135,13 @@ class Wings:
         """(...) how far out, square to the wall, the ray from u to the sun meets the nearest wing; infinite when it meets none."""
         u, t = np.asarray(u_m, dtype=np.float64)[..., None], np.asarray(tan_g, dtype=np.float64)[..., None]
         a, b = self.start, self.end
-        side_a = a[:, 0] - a[:, 1] * t - u  # where the ray that passes each end leaves the wall, less u
-        side_b = b[:, 0] - b[:, 1] * t - u
-        crosses = (side_a > 0) != (side_b > 0)
-        share = side_a / np.where(crosses, side_a - side_b, 1.0)
-        out = np.where(crosses, a[:, 1] + share * (b[:, 1] - a[:, 1]), np.inf)
+        # Along the wall itself the tangent is infinite and no side is known: such a ray crosses nothing, and lights nothing either.
+        with np.errstate(invalid="ignore"):
+            side_a = a[:, 0] - a[:, 1] * t - u  # where the ray that passes each end leaves the wall, less u
+            side_b = b[:, 0] - b[:, 1] * t - u
+            crosses = (side_a > 0) != (side_b > 0)
+            share = side_a / np.where(crosses, side_a - side_b, 1.0)
+            out = np.where(crosses, a[:, 1] + share * (b[:, 1] - a[:, 1]), np.inf)
         return np.asarray(np.min(np.where(out > CORNER_M, out, np.inf), axis=-1, initial=np.inf))
 
     def shade_m(self, u_m: ArrayLike, tan_g: ArrayLike, tan_p: ArrayLike) -> FloatArray:
