@@ -76,7 +76,8 @@ def recording_answer(found: Measured, file_warnings: tuple[str, ...], calibratio
 
     dead = tuple(channel_name(i, found.channels) for i in found.dead)
     bands = {band: level for band, level in found.octaves_dbfs.items() if level is not None} or None
-    hum = None if found.hum is None else HumAnswer(found.hum.frequency_hz, found.hum.above_floor_db)
+    # what is cut off at full scale makes lines of its own, which no one could tell from a hum
+    hum = None if found.hum is None or spoilt else HumAnswer(found.hum.frequency_hz, found.hum.above_floor_db)
     events = tuple(
         EventAnswer(event.start_s, event.length_s, event.lafmax_db, spl(event.lafmax_db, lost=touched), event.above_background_db, event.kind)
         for event in found.events
@@ -109,6 +110,8 @@ def _warnings(found: Measured, dead: tuple[str, ...], calibration_db: float | No
         least = "" if calibration_db is None else f": at least {found.laeq_dbfs + calibration_db:.1f} dB(A)"
         words.append(f"The recording is clipped: {share} of its samples stand at full scale"
                      + (f", so the level is not known{least}." if spoilt else "; the highest levels are only lower bounds."))
+        if spoilt:
+            words.append("Whether the room hums is not known either: clipping makes tones of its own.")
     if dead:
         one = len(dead) == 1
         words.append(f"The {' and '.join(dead)} channel{'' if one else 's'} {'is' if one else 'are'} silent; levels are those of the channels that live.")
