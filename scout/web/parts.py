@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, flash, redirect, url_for
+from flask import Blueprint, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.errors import NotFound
@@ -77,6 +77,15 @@ def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     room_id, _kept = rooms.part(work(), kind, part_id)
     rooms.bin_part(work(), kind, part_id, version_sent())
     flash(f"The {KINDS[kind][0]} lies in the bin, and can be had back from there.")
+    return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
+
+
+@bp.post("/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals):kind>/none")
+def say_none(room_id: int, kind: str) -> ResponseReturnValue:
+    """Record that a room has none of a kind, which is not the same as nobody having looked; or take that back."""
+    none = request.form.get("none", "yes") == "yes"
+    rooms.say_none(work(), room_id, kind, none)
+    flash(f"Recorded: no {KINDS[kind][1]}." if none else f"Taken back: whether there are {KINDS[kind][1]} is not recorded.")
     return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
 
 

@@ -321,3 +321,12 @@ def test_a_wall_colour_may_be_given_by_an_everyday_name(ada: Browser, parlour: s
     refused = ada.post(f"{parlour}/surfaces/C", {"colour-srgb": "grellow"})
     assert refused.status_code == 422
     assert 'value="grellow"' in refused.text
+
+
+def test_no_windows_is_not_the_same_as_not_recorded(ada: Browser, parlour: str) -> None:
+    assert "Not recorded whether there are any." in ada.get(parlour).text
+    ada.done(f"{parlour}/doors/none")
+    assert "There are no doors here." in ada.get(parlour).text
+    assert ada.get(f"{parlour}/room-sheet.json").get_json()["room"]["doors"] == []
+    ada.done(f"{parlour}/doors/none", {"none": "no"})
+    assert "doors" not in ada.get(f"{parlour}/room-sheet.json").get_json()["room"]
