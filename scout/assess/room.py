@@ -35,21 +35,27 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     events = daylight.events(sheet.location, on)
     events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
-    mended, mixed = None, None
-    if in_full:
-        bounced, around = bounce_doubt.doubted(sheet, placed, bounced, around)
-        mended = bounce_remedies.remedies(sheet, placed, bounced, around)
-        mixed = bounce_mixed.mixed_light(sheet, placed, light, at)
     heard, wired = sound.sound(sheet), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
         *daylight.verdicts(sheet, events, windows, light), *bounce_verdicts.verdicts(bounced, around), *sound.verdicts(heard), *power.verdicts(wired),
         *fit_verdicts.verdicts(plan), *fit_flicker.flicker_verdicts(sheet, plan.flicker),
     )
-    return RoomAssessment(
+    found = RoomAssessment(
         date=on, timezone=zone, events=events, windows=windows, daylight=light, bounce=bounced, surround=around, sound=heard, power=wired, fit=plan,
         verdicts=verdicts, cautions=_cautions(sheet), placements=placed, sun=sun, sun_patches=patches,
-        ways=fit_ways.ways(sheet, plan, light, bounced), blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)}, remedies=mended, mixed=mixed,
+        ways=fit_ways.ways(sheet, plan, light, bounced), blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
+    )
+    return deepened(sheet, found, at=at) if in_full else found
+
+
+def deepened(sheet: RoomSheet, found: RoomAssessment, *, at: datetime | None = None) -> RoomAssessment:
+    """The assessment of this sheet with what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light."""
+    sheet, _ = _with_zone(sheet)
+    bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
+    return replace(
+        found, bounce=bounced, surround=around, remedies=bounce_remedies.remedies(sheet, found.placements, bounced, around),
+        mixed=bounce_mixed.mixed_light(sheet, found.placements, found.daylight, at),
     )
 
 

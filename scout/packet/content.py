@@ -85,6 +85,7 @@ class PacketRoom:
     lux: Drawing | None = None  # daylight at a mark through the day
     light_plan: Drawing | None = None
     daylight: PacketDaylight | None = None
+    bounce_plan: Drawing | None = None  # small: where the bounced light at the subject comes from
     sound: PacketSound | None = None
     drawings: tuple[Drawing, ...] = ()  # any others, each under its own title
     measurements: tuple[Measurement, ...] = ()

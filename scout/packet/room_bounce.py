@@ -6,20 +6,21 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import BounceAnswer, Level, Risk, RoomAssessment, SurroundAnswer
+from scout.assess.answers import BounceAnswer, Risk, RoomAssessment, SurroundAnswer
 from scout.assess.bounce_verdicts import best_of
+from scout.drawing.shapes import Drawing
 from scout.packet.blocks import Desk
+from scout.packet.room_mending import RISKS, mending
 from scout.packet.table import Cell, Column, Ledger, Row
 from scout.packet.text import QUIET
 from scout.packet.words import listed, number, surfaces, unknown
 
-_RISKS: dict[Risk, Level] = {"none": "good", "low": "good", "medium": "care", "high": "problem"}
 NOT_KNOWN = "unknown"
 LIGHTS_ABREAST = 4  # more columns than this are too narrow to read on paper
 
 
-def bounce(desk: Desk, found: RoomAssessment) -> list[Flowable]:
-    """What each surface does to each light that is bounced off it, and what surrounds the subject."""
+def bounce(desk: Desk, found: RoomAssessment, plan: Drawing | None = None) -> list[Flowable]:
+    """What each surface does to each light that is bounced off it, what surrounds the subject, and what mends it."""
     made = desk.heading("Bounce", 110.0)
     block, around = found.blocks.get("bounce"), found.blocks.get("surround")
     if found.bounce:
@@ -29,6 +30,7 @@ def bounce(desk: Desk, found: RoomAssessment) -> list[Flowable]:
         made.append(desk.text("No light was bounced off a surface.", QUIET))
     if found.surround:
         made += _sides(desk, found.surround)
+    made += mending(desk, found, plan)
     told = {one.unknown for one in (*found.bounce, *found.surround)}
     made += desk.sentences(dict.fromkeys(unknown(part.unknown) for part in (block, around) if part and part.unknown not in told))
     desk.assume(sentence for part in (block, around) if part for sentence in part.assumed)
@@ -45,8 +47,8 @@ def _best(desk: Desk, rows: Sequence[BounceAnswer]) -> list[Flowable]:
             continue
         figures = [_colour(best), number(best.loss_stops, 1, "stops lost"), _warmer(best)]
         shown = ", ".join(part for part in figures if part)
-        lines.append(Row([Cell(light, bold=True), Cell(surfaces([best.surface])), _risk(best.risk), Cell(shown)], _do(best)))
-    columns = [Column("Light", 0.8), Column("Best off", 0.8), Column("Cast", 0.7), Column("Figures, and what to do", 3.2)]
+        lines.append(Row([Cell(light, bold=True), Cell(surfaces([best.surface])), _risk(best.risk, best.doubt), Cell(shown)], _do(best)))
+    columns = [Column("Light", 0.8), Column("Best off", 0.8), Column("Cast", 0.9), Column("Figures, and what to do", 3.2)]
     return [Ledger(desk.setter, columns, lines, space_after=6.0)] if lines else []
 
 
@@ -64,8 +66,8 @@ def _warmer(one: BounceAnswer) -> str | None:
     return "no white light any more" if one.delta_e is not None else None  # too far from white to have a temperature
 
 
-def _risk(risk: Risk | None) -> Cell:
-    return Cell(NOT_KNOWN, level="unknown") if risk is None else Cell(risk, bold=True, level=_RISKS[risk])
+def _risk(risk: Risk | None, doubt: str | None) -> Cell:
+    return Cell(NOT_KNOWN, level="unknown") if risk is None else Cell(doubt or risk, bold=True, level=RISKS[risk])
 
 
 def _grid(desk: Desk, rows: Sequence[BounceAnswer]) -> list[Flowable]:
@@ -96,7 +98,7 @@ def _cell(one: BounceAnswer | None) -> Cell:
     if stops is None and one.loss_stops_range is not None:
         stops = f"{one.loss_stops_range[0]:.1f} to {one.loss_stops_range[1]:.1f} stops"
     words = [one.risk or NOT_KNOWN, _colour(one), stops]
-    return Cell(" · ".join(word for word in words if word), level="unknown" if one.risk is None else _RISKS[one.risk])
+    return Cell(" · ".join(word for word in words if word), level="unknown" if one.risk is None else RISKS[one.risk])
 
 
 def _unknowns(rows: Sequence[BounceAnswer], lights: Sequence[str], names: Sequence[str]) -> list[str]:
@@ -143,5 +145,5 @@ def _side(one: SurroundAnswer | None) -> Cell:
     share = None if one.bounced_share is None or one.side == "shadow" else f"{one.bounced_share * 100:.0f} % bounced"
     under = number(one.contrast_stops, 1, "stops under") if one.side == "shadow" else None
     worst = f"off {surfaces([one.worst_surface])}" if one.worst_surface else None
-    words = [one.risk or NOT_KNOWN, _colour(one), share, under, worst]
-    return Cell(" · ".join(word for word in words if word), level="unknown" if one.risk is None else _RISKS[one.risk])
+    words = [one.doubt or one.risk or NOT_KNOWN, _colour(one), share, under, worst]
+    return Cell(" · ".join(word for word in words if word), level="unknown" if one.risk is None else RISKS[one.risk])

@@ -72,7 +72,7 @@ def _parts(desk: Desk, room: PacketRoom) -> list[list[Flowable]]:
         desk.figure(room.timeline, "") if room.timeline is not None else [],
         desk.guarded("The daylight", lambda: daylight(desk, room, found)),
         desk.guarded("The sun on the picture", lambda: picture_light(desk, room.daylight)),
-        desk.guarded("The bounce", lambda: bounce(desk, found)),
+        desk.guarded("The bounce", lambda: bounce(desk, found, room.bounce_plan)),
     ]  # fmt: skip
     return [
         *lit,

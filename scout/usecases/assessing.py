@@ -87,17 +87,24 @@ def sheet(work: Work, room_id: int, production_id: int | None = None) -> RoomShe
     return sheet_of(work, queries.room(work.db, room_id), production_id)
 
 
-def assess_room(work: Work, room_id: int, on: date, *, at: datetime | None = None, production_id: int | None = None) -> RoomAssessment:
-    """Everything worked out for a room on a date, with the kit of a production (None: the newest it is proposed for). Raises NotFound."""
+def assess_room(
+    work: Work, room_id: int, on: date, *, at: datetime | None = None, production_id: int | None = None, in_full: bool = False
+) -> RoomAssessment:
+    """Everything worked out for a room on a date, with the kit of a production (None: the newest it is proposed for). Raises NotFound.
+
+    in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light
+    """
     row = queries.room(work.db, room_id)
     production_id = production_id if production_id is not None else production_of(work, room_id)
     sheet_text = json.dumps(sheet_of(work, row, production_id).plain(), sort_keys=True)
-    return _assessed(sheet_text, on, at)
+    return assessed(sheet_text, on, at, in_full)
 
 
-@lru_cache(maxsize=64)
-def _assessed(sheet_text: str, on: date, at: datetime | None) -> RoomAssessment:
+@lru_cache(maxsize=96)
+def assessed(sheet_text: str, on: date, at: datetime | None, in_full: bool = False) -> RoomAssessment:
     """The assessment of a sheet, worked out once as long as not a letter of it changes: a page, its drawings and a comparison ask for the same."""
+    if in_full:
+        return whole.deepened(RoomSheet.model_validate_json(sheet_text), assessed(sheet_text, on, at), at=at)
     return whole.assess_room(RoomSheet.model_validate_json(sheet_text), on, at=at)
 
 

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import lru_cache
 
-from scout.assess import room as whole
 from scout.assess.answers import RoomAssessment, Verdict
 from scout.assess.bounce_picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.bounce_verdicts import verdicts
 from scout.drawing.bounce_plan import bounce_plan
-from scout.drawing.lettering import SCREEN_TEXT_MM
+from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.shapes import Drawing
+from scout.packet.text import letter_width
 from scout.records.sheet import RoomSheet
 from scout.usecases import assessing
 from scout.usecases.work import Work
+
+PACKET_MM = 62.0  # beside the remedies
 
 
 @dataclass(frozen=True)
@@ -44,11 +47,25 @@ def bounce_page(work: Work, room_id: int, on: date, *, at: datetime | None = Non
 @lru_cache(maxsize=16)
 def _page(sheet_text: str, on: date, at: datetime | None) -> BouncePage:
     sheet = RoomSheet.model_validate_json(sheet_text)
-    found = whole.assess_room(sheet, on, at=at, in_full=True)
+    found = assessing.assessed(sheet_text, on, at, True)
     looks = light_looks(sheet, found.placements, found.bounce, found.surround)
+    return BouncePage(found, verdicts(found.bounce, found.surround), surface_looks(sheet), looks, _plan(sheet, looks))
+
+
+def for_packet(work: Work, room_id: int, found: RoomAssessment, production_id: int) -> Drawing | None:
+    """The small plan of where the light of the shadow side comes from, for paper; None where it is not known. Raises NotFound."""
+    sheet = assessing.sheet(work, room_id, production_id)
+    rows = tuple(row for row in found.surround if row.side == "shadow")
+    return _plan(sheet, light_looks(sheet, found.placements, (), rows), width_mm=PACKET_MM, text_mm=PRINT_TEXT_MM, text_width=letter_width())
+
+
+def _plan(
+    sheet: RoomSheet, looks: Sequence[LightLook], *, width_mm: float = 130.0, text_mm: float = SCREEN_TEXT_MM, text_width: TextWidth = helvetica_width
+) -> Drawing | None:
+    """Where the first light known on the shadow side comes from."""
     fill = next((look for look in looks if look.target == "shadow side" and look.shares), None)
-    plan = None
-    if fill is not None:
-        shares = {name: share for name, share in fill.shares.items() if len(name) == 1 or name in ("floor", "ceiling")}
-        plan = bounce_plan(sheet.room, shares, what=f"{fill.light} on the shadow side", marks=sheet.marks, text_mm=SCREEN_TEXT_MM)
-    return BouncePage(found, verdicts(found.bounce, found.surround), surface_looks(sheet), looks, plan)
+    if fill is None:
+        return None
+    shares = {name: share for name, share in fill.shares.items() if len(name) == 1 or name in ("floor", "ceiling")}
+    what = f"{fill.light} on the shadow side"
+    return bounce_plan(sheet.room, shares, what=what, marks=sheet.marks, width_mm=width_mm, text_mm=text_mm, text_width=text_width)

@@ -23,7 +23,7 @@ from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import assessing, daylight_page, lines, photos, planning, productions, sound_page
+from scout.usecases import assessing, bounce_page, daylight_page, lines, photos, planning, productions, sound_page
 from scout.usecases.difference import differences
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
@@ -127,7 +127,7 @@ def _locations(work: Work, rooms: list[models.Room], production_id: int, units: 
 def _room(work: Work, row: models.Room, production_id: int, units: Units) -> PacketRoom:
     production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
     on = assessing.default_date(work, row.id, production_id)
-    assessment = assessing.assess_room(work, row.id, on, production_id=production_id)
+    assessment = assessing.assess_room(work, row.id, on, production_id=production_id, in_full=True)
     drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True)
     zone = row.location.timezone
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
@@ -136,6 +136,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
         plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux, light_plan=planning.working_plan(work, row.id, production_id, units),
         daylight=daylight_page.for_packet(work, row.id, on, production_id, units), measurements=measured,
         photos=_photos(work, room_id=row.id, zone=zone), notes=_notes(work, room_id=row.id, zone=zone),
+        bounce_plan=bounce_page.for_packet(work, row.id, assessment, production_id),
         sound=sound_page.for_packet(work, row, on, assessment, production_id),
     )
 
