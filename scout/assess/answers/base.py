@@ -1,0 +1,40 @@
+"""What every block of an answer carries, and the words all blocks share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+Level = Literal["good", "care", "problem", "unknown"]
+Risk = Literal["none", "low", "medium", "high"]
+Point = tuple[float, float, float]
+Interval = tuple[datetime, datetime]
+LEVELS: tuple[Level, ...] = ("good", "care", "problem", "unknown")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """What every block carries beside its figures."""
+
+    assumed: tuple[str, ...] = ()
+    unknown: str | None = None  # "because ..."; None when every figure of the block is there
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One judgement in words: `because` is a plain sentence with the figure in it."""
+
+    topic: str
+    level: Level
+    because: str
+
+
+@dataclass(frozen=True)
+class Placement:
+    """Where a light stands and points for the calculations that need it."""
+
+    light: str
+    at_m: Point
+    aim_m: Point | None
+    source: Literal["pinned", "planned", "assumed"]

@@ -1,0 +1,106 @@
+"""Answers about light thrown back by surfaces, what mends it, and lights that mix."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from scout.assess.answers.base import Answer, Point, Risk
+
+
+@dataclass(frozen=True, kw_only=True)
+class BounceAnswer(Answer):
+    light: str
+    surface: str
+    bounced_lux: float | None = None
+    xy: tuple[float, float] | None = None
+    cct_k: float | None = None
+    duv: float | None = None
+    duv_shift: float | None = None
+    mired_shift: float | None = None
+    delta_e: float | None = None
+    delta_e_white: float | None = None
+    delta_e_skin: float | None = None
+    loss_stops: float | None = None
+    risk: Risk | None = None
+    remedy: str | None = None
+    delta_e_dark_skin: float | None = None
+    delta_e_skin_balanced: float | None = None  # what stays when the camera is balanced to the bounce instead
+    tint: str | None = None  # the way a white card goes: "green", "pink" ...
+    aim_m: Point | None = None
+    bounced_lux_range: tuple[float, float] | None = None  # with a surface not measured: all dark to all pale greys
+    loss_stops_range: tuple[float, float] | None = None
+    delta_e_skins: Mapping[str, float] | None = None  # four measured skins, by name
+    risk_range: tuple[Risk, Risk] | None = None  # what the doubt of the surface colours allows: 5 to 95 % of the draws
+    doubt: str | None = None  # "medium, might be low"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SurroundAnswer(Answer):
+    light: str
+    side: Literal["key", "shadow"]
+    direct_lux: float | None = None
+    bounced_lux: float | None = None
+    bounced_share: float | None = None
+    cct_k: float | None = None
+    duv_shift: float | None = None
+    mired_shift: float | None = None
+    delta_e: float | None = None
+    risk: Risk | None = None
+    worst_surface: str | None = None
+    xy: tuple[float, float] | None = None
+    duv: float | None = None
+    delta_e_white: float | None = None
+    delta_e_skin: float | None = None
+    delta_e_dark_skin: float | None = None
+    tint: str | None = None
+    loss_stops: float | None = None
+    contrast_stops: float | None = None  # how far the shadow side lies under the lit side
+    remedy: str | None = None
+    bounced_lux_range: tuple[float, float] | None = None
+    contrast_stops_range: tuple[float, float] | None = None
+    delta_e_skins: Mapping[str, float] | None = None
+    risk_range: tuple[Risk, Risk] | None = None
+    doubt: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RemedyAnswer(Answer):
+    """One thing that could be done about the colour of the room, worked out again with it done."""
+
+    light: str
+    target: str  # what it mends: "bounce off A", "lit side", "shadow side"
+    action: str  # one plain sentence
+    surface: str | None = None
+    delta_e_before: float | None = None
+    delta_e_after: float | None = None
+    risk_before: Risk | None = None
+    risk_after: Risk | None = None
+    stops_change: float | None = None  # light gained (above 0) or lost at the face; on the shadow side, of its fill
+    amount: float | None = None  # metres moved, square metres covered, or mired
+    unit: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MixedSide(Answer):
+    """What lies on one side of the face when all the lights are on."""
+
+    side: str
+    lux: float | None = None
+    shares: Mapping[str, float] | None = None  # of the lux, by light, window or practical
+    xy: tuple[float, float] | None = None
+    cct_k: float | None = None
+    duv: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MixedAnswer(Answer):
+    """Key, window daylight and practicals together at the mark: the two sides of a face against each other."""
+
+    sides: tuple[MixedSide, ...] = ()
+    mired_between: float | None = None
+    delta_e_between: float | None = None  # CIEDE2000 of grey on one side against the other, camera balanced to the key side
+    risk: Risk | None = None
+    advice: str | None = None
+    window_cct_k: float | None = None

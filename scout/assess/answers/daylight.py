@@ -1,0 +1,106 @@
+"""Answers about the sun and the daylight."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Literal
+
+from scout.assess.answers.base import Answer, Interval, Point
+
+
+@dataclass(frozen=True)
+class Crossing:
+    at: datetime
+    event: Literal["dawn", "sunrise", "sunset", "dusk"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class EventsAnswer(Answer):
+    state: Literal["normal", "polar_day", "polar_night"] | None = None
+    dawn: datetime | None = None
+    sunrise: datetime | None = None
+    noon: datetime | None = None
+    sunset: datetime | None = None
+    dusk: datetime | None = None
+    crossings: tuple[Crossing, ...] = ()
+    low_sun: tuple[Interval, ...] = ()
+    day_length_min: float | None = None
+    notes: tuple[str, ...] = ()  # "the sun grazes the horizon"
+
+
+@dataclass(frozen=True)
+class IntervalRange:
+    """Earliest and latest start and end of one spell of direct sun, from the doubt of the facing."""
+
+    start: Interval
+    end: Interval
+
+
+@dataclass(frozen=True, kw_only=True)
+class WindowSunAnswer(Answer):
+    id: str
+    facing_deg: float | None = None
+    facing_true: bool | None = None
+    magnetic_correction_deg: float | None = None
+    direct_sun: tuple[Interval, ...] = ()
+    direct_sun_min: float | None = None
+    direct_sun_range: tuple[IntervalRange, ...] = ()
+
+
+@dataclass(frozen=True)
+class LuxPoint:
+    at: datetime
+    overcast_lux: float | None
+    clear_lux: float | None
+    in_direct_sun: bool | None
+    camera_overcast_lux: float | None = None  # on the side the camera sees: an upright plane at the mark
+    camera_clear_lux: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MarkDaylight(Answer):
+    daylight_factor_pct: float | None = None
+    sky_component_pct: float | None = None
+    overcast_lux_noon: float | None = None
+    clear_lux_noon: float | None = None
+    series: tuple[LuxPoint, ...] = ()
+    camera_normal: Point | None = None  # the way the side that the camera sees looks, in the plan
+    camera_factor_pct: float | None = None  # light on that side, of the level light outdoors, overcast
+    camera_overcast_lux_noon: float | None = None
+    camera_clear_lux_noon: float | None = None
+    overcast_stops_noon: float | None = None  # over (below 0: under) what the camera needs, level plane
+    clear_stops_noon: float | None = None
+    camera_overcast_stops_noon: float | None = None
+    camera_clear_stops_noon: float | None = None
+    camera_unknown: str | None = None  # why the figures towards the camera are missing
+
+
+@dataclass(frozen=True, kw_only=True)
+class DaylightAnswer(Answer):
+    marks: Mapping[str, MarkDaylight] = field(default_factory=dict)
+    needed_lux: float | None = None
+    enough_from: datetime | None = None
+    enough_until: datetime | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SunAnswer(Answer):
+    elevation_deg: float | None = None  # refraction included
+    azimuth_deg: float | None = None
+
+
+@dataclass(frozen=True)
+class PatchPolygon:
+    surface: str
+    polygon_m: tuple[Point, ...]
+    area_m2: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class SunPatchAnswer(Answer):
+    window: str
+    incidence_deg: float | None = None
+    lit_share: float | None = None
+    patches: tuple[PatchPolygon, ...] = ()

@@ -1,0 +1,125 @@
+"""Answers about framings, where lights stand, what the lens sees, flicker and the walk."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from scout.assess.answers.base import Answer, Point, Risk
+
+
+@dataclass(frozen=True, kw_only=True)
+class FramingAnswer(Answer):
+    name: str
+    focal_length_mm: float
+    distance_m: float | None = None
+    fits: bool | None = None
+    why: str | None = None
+    camera_m: tuple[float, float] | None = None  # in plan, where the framing puts the lens
+    sharp_from_m: float | None = None
+    sharp_to_m: float | None = None  # None beside sharp_to_infinity: no far end
+    sharp_to_infinity: bool | None = None
+    background_m: float | None = None  # from the lens to what stands behind the subject
+    operator_beside: str | None = None  # where it does not fit: the side ("left", "right" of the camera) on which an operator has floor
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanLight(Answer):
+    light: str | None = None
+    at_m: Point | None = None
+    aim_m: Point | None = None
+    fits: bool | None = None
+    why: str | None = None
+    lux: float | None = None
+    across_deg: float | None = None  # from the camera, in plan; above 0 is picture right
+    down_deg: float | None = None
+    distance_m: float | None = None  # to the face
+    dim_stops: float | None = None  # to bring it to what the plan wants of it
+    short_stops: float | None = None  # how far it stays below that
+    surface: str | None = None  # of a bounce: ceiling, or a wall's letter
+    clear_from_mm: float | None = None  # the shortest lens of the kit that does not see it
+
+
+@dataclass(frozen=True)
+class WallView:
+    """The part of a wall in frame, from its left end as seen from inside and from the floor."""
+
+    wall: str
+    from_offset_m: float
+    to_offset_m: float
+    from_height_m: float
+    to_height_m: float
+    frame_share: float
+
+
+@dataclass(frozen=True)
+class ViewAnswer:
+    """What one lens sees from the camera's mark."""
+
+    focal_length_mm: float
+    across_deg: float
+    walls: tuple[WallView, ...]
+    windows: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class FlickerAnswer(Answer):
+    """Lamps on one mains frequency against the camera's shutter."""
+
+    mains_hz: float
+    safe_shutters_s: tuple[float, ...] = ()  # open for whole pulses, shortest first, up to 1/24 s
+    shutter_s: float | None = None
+    safe: bool | None = None
+    swing_stops: float | None = None  # darkest to brightest frame under a lamp that pulses fully
+
+
+@dataclass(frozen=True)
+class PathLight:
+    """One point of the walk. `lux` of key and fill as the plan sets them."""
+
+    at_m: Point
+    lux: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class MotionAnswer(Answer):
+    """The light along the subject's walk."""
+
+    points: tuple[PathLight, ...] = ()
+    stops: float | None = None  # from the darkest point to the brightest, lamps alone
+    stops_with_daylight: float | None = None  # with the overcast noon's light at the mark taken as even along it
+    latitude_stops: float | None = None
+    brightest_m: Point | None = None
+    darkest_m: Point | None = None
+    told: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WayAnswer(Answer):
+    """One way to light the face other than a key on a stand, in the order in which they are tried."""
+
+    way: Literal["none", "bounce", "outside", "clamp", "motivated"]
+    possible: bool | None = None
+    told: str
+    light: str | None = None
+    at_m: Point | None = None
+    lux: float | None = None
+    lost_stops: float | None = None  # below the key on its stand; under 0 it is stronger
+    off_across_deg: float | None = None  # from 45 degrees across
+    off_down_deg: float | None = None
+    risk: Risk | None = None  # of a bounce: to the colour of skin
+
+
+@dataclass(frozen=True, kw_only=True)
+class FitAnswer(Answer):
+    framings: tuple[FramingAnswer, ...] = ()
+    plan: Mapping[str, PlanLight] = field(default_factory=dict)  # key, fill, back, bounce
+    available_light_first: str | None = None
+    others: tuple[PlanLight, ...] = ()  # lights of the kit beyond the three
+    views: tuple[ViewAnswer, ...] = ()
+    needed_lux: float | None = None
+    ratio: float | None = None  # key : fill, each light's own contribution
+    shadow: str | None = None  # where the key's shadow of the head falls
+    flicker: tuple[FlickerAnswer, ...] = ()
+    motion: MotionAnswer | None = None  # None where no walk is marked

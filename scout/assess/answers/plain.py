@@ -1,0 +1,41 @@
+"""How an answer becomes plain JSON values."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Mapping
+from datetime import date, datetime
+from enum import Enum
+from typing import Any
+
+
+def as_json(value: Any) -> Any:
+    """An answer as plain JSON values: dataclasses become objects, times ISO 8601 with offset, `unknown` left out when None.
+
+    Raises ValueError for a number that is not finite: no NaN leaves this program.
+    """
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        pairs = ((f.name, getattr(value, f.name)) for f in dataclasses.fields(value))
+        return {name: as_json(part) for name, part in pairs if not (name == "unknown" and part is None)}
+    if isinstance(value, Enum):
+        return as_json(value.value)
+    if isinstance(value, bool) or value is None or isinstance(value, str):
+        return value
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="seconds")
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return {str(key): as_json(part) for key, part in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [as_json(part) for part in value]
+    if hasattr(value, "tolist"):  # a numpy scalar or array
+        return as_json(value.tolist())
+    if isinstance(value, int):
+        return value
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise ValueError("an answer holds a number that is not finite")
+        return float(f"{value:.7g}")  # no answer here is better than that, and a reader should not think so
+    raise TypeError(f"cannot write {type(value).__name__} as JSON")

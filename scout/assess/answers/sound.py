@@ -1,0 +1,46 @@
+"""Answers about the room's own sound and speech at each microphone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from scout.assess.answers.base import Answer
+
+
+@dataclass(frozen=True, kw_only=True)
+class MicAnswer(Answer):
+    mic: str
+    speech_db: float | None = None
+    snr_db: float | None = None
+    critical_distance_m: float | None = None
+    direct_to_reverberant_db: float | None = None
+    verdict: Literal["clean", "usable", "repair", "unusable"] | None = None
+    noise_db: float | None = None  # A-weighted, as this microphone hears it, its own noise included
+    room_word: Literal["dry", "good", "roomy", "distant"] | None = None
+    kind: str | None = None
+    distance_m: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SoundAnswer(Answer):
+    laeq_db: float | None = None
+    nc: float | None = None
+    nc_set_by_hz: int | None = None
+    rt60_s: Mapping[str, float] | None = None
+    rt60_mid_s: float | None = None
+    rt60_range_s: tuple[float, float] | None = None
+    schroeder_hz: float | None = None
+    placements: tuple[MicAnswer, ...] = ()
+    nc_text: str | None = None  # "NC-25", "< NC-15", "above NC-65"
+    nc_tie_hz: tuple[int, ...] = ()  # every band that sets the NC
+    reading: str | None = None  # id of the noise reading the figures are taken from
+    conditions: str | None = None
+    laeq_doubt_db: float | None = None
+    lceq_db: float | None = None
+    rt60_formula: Mapping[str, str] | None = None  # by octave: Sabine or Eyring
+    rt60_range_because: str | None = None
+    flutter: str | None = None  # a sentence, when two bare walls throw the sound to and fro
+    open_air: bool = False
+    unknown_by: Mapping[str, str] = field(default_factory=dict)  # "noise", "nc", "room", "placements": why each is missing

@@ -1,0 +1,48 @@
+"""The whole assessment of one room on one date (`room-assessment/1`)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from scout.assess.answers.base import Placement, Verdict
+from scout.assess.answers.bounce import BounceAnswer, MixedAnswer, RemedyAnswer, SurroundAnswer
+from scout.assess.answers.daylight import DaylightAnswer, EventsAnswer, SunAnswer, SunPatchAnswer, WindowSunAnswer
+from scout.assess.answers.fit import FitAnswer, WayAnswer
+from scout.assess.answers.power import PowerAnswer
+from scout.assess.answers.sound import SoundAnswer
+
+
+@dataclass(frozen=True)
+class BlockNote:
+    """`assumed` and `unknown` of a block that is a list of rows (windows, bounce, surround)."""
+
+    assumed: tuple[str, ...] = ()
+    unknown: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RoomAssessment:
+    """Everything worked out for one room on one date (`room-assessment/1`)."""
+
+    date: date
+    timezone: str | None
+    events: EventsAnswer
+    windows: tuple[WindowSunAnswer, ...]
+    daylight: DaylightAnswer
+    bounce: tuple[BounceAnswer, ...]
+    surround: tuple[SurroundAnswer, ...]
+    sound: SoundAnswer
+    power: PowerAnswer
+    fit: FitAnswer
+    verdicts: tuple[Verdict, ...]
+    cautions: tuple[str, ...]
+    blocks: Mapping[str, BlockNote]
+    placements: Mapping[str, Placement]
+    sun: SunAnswer | None = None
+    sun_patches: tuple[SunPatchAnswer, ...] | None = None
+    ways: tuple[WayAnswer, ...] = ()  # to light the face, the available light first
+    schema: str = "room-assessment/1"
+    remedies: tuple[RemedyAnswer, ...] | None = None  # None: not asked for; they take longer than all the rest
+    mixed: MixedAnswer | None = None
