@@ -6,7 +6,7 @@ Each is drawn about a point, its size given as half its breadth; `angle_deg` is 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from scout.drawing.lettering import Hand
 from scout.drawing.shapes import Circle, Line, Point, Polygon, Polyline, Shape, turned
@@ -50,6 +50,13 @@ def light(hand: Hand, at: Point, size_mm: float, angle_deg: float | None, *, pla
     shapes += [Line(p(0.55, 0.74), p(1.35, 1.2), hand.pen("fine")), Line(p(0.55, -0.74), p(1.35, -1.2), hand.pen("fine"))]
     shapes.append(Line(p(0.6, 0.0), p(1.45, 0.0), hand.pen("fine")))
     return tuple(shapes)
+
+
+def block_shapes(hand: Hand, points: Sequence[Point]) -> tuple[Shape, ...]:
+    """A piece of furniture from above: its outline, crossed from corner to corner, all in a hairline."""
+    pen = hand.pen("hair")
+    a, b, c, d = points
+    return (Polygon((a, b, c, d), hand.pen("fine"), "ground"), Line(a, c, pen), Line(b, d, pen))
 
 
 def practical(hand: Hand, at: Point, size_mm: float) -> tuple[Shape, ...]:

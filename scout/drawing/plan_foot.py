@@ -38,6 +38,8 @@ LEGEND: dict[str, tuple[str, Sample]] = {
     "door": ("door (swing not recorded)", lambda h, p: door_sample(h, p, 1.9 * h.text_mm)),
     "letter": ("wall letter", lambda h, p: pictograms.lettered_circle(h, p, "A")),
     "letter_ground": ("letter of an edge", lambda h, p: pictograms.lettered_circle(h, p, "A")),
+    "furniture": ("piece of furniture", lambda h, p: pictograms.block_shapes(h, rectangle(p[0] - h.text_mm, p[1] - 0.55 * h.text_mm, p[0] + h.text_mm,
+                                                                                         p[1] + 0.55 * h.text_mm))),
     "outlet": ("outlet · its circuit", lambda h, p: pictograms.outlet(h, (p[0] - 0.4 * h.text_mm, p[1]), 0.95 * h.text_mm, 0.0)),
     "practical": ("practical (room's own lamp)", lambda h, p: pictograms.practical(h, p, 0.95 * h.text_mm)),
     "light": ("light, where it is pinned", lambda h, p: pictograms.light(h, (p[0] - 0.3 * h.text_mm, p[1]), 0.7 * h.text_mm, 0.0)),

@@ -1,4 +1,4 @@
-"""What stands in a room's plan: outlets, practicals, the subject, the camera, the walk, the lights, and the sun on floor and walls."""
+"""What stands in a room's plan: furniture, outlets, practicals, the subject, the camera, the walk, the lights, and the sun on floor and walls."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from scout.calc.geometry import signed_area_m2
 from scout.drawing import pictograms
 from scout.drawing.board import Board, in_polygon
 from scout.drawing.lettering import tidy
+from scout.drawing.pictograms import block_shapes
 from scout.drawing.plan_walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, box_of
 from scout.records.sheet import Marks, Outlet, RoomRecord
@@ -86,6 +87,7 @@ def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None,
     """Symbols first, then their letters, so that no name is set where a later symbol comes."""
     size = 0.95 * board.hand.text_mm
     names: list[tuple[Point, float, str]] = []
+    names += _furniture(board, view, room)
     names += _outlets(board, view, room, size)
     for lamp in room.practicals or ():
         if lamp.at_m is not None:
@@ -113,6 +115,19 @@ def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None,
             board.note(f"{tidy(outlet.id)}: {f'circuit {tidy(outlet.circuit)}' if outlet.circuit else 'circuit not known'}.")
         elif name not in ("camera", "subject"):  # the legend names those
             board.dropped.append(tidy(name))
+
+
+def _furniture(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, str]]:
+    """Blocks on the floor by a hairline crossed from corner to corner; the name stands on the block, or beside it where that is taken."""
+    hand, names = board.hand, []
+    for block in room.furniture or ():
+        if block.corners_m is None or block.at_m is None:
+            continue
+        points = tuple(view.paper(x, y) for x, y in block.corners_m)
+        high = f"{block.height_m:g} m high" if block.height_m is not None else "height not measured"
+        board.group(block_shapes(hand, points), f"furniture-{block.id}", f"{tidy(block.id)}, {high}", "furniture")
+        names.append((view.paper(*block.at_m), 0.0, block.id))
+    return names
 
 
 def _outlets(board: Board, view: View, room: RoomRecord, size: float) -> list[tuple[Point, float, str]]:

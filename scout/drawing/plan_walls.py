@@ -113,6 +113,10 @@ def unplaced(room: RoomRecord) -> tuple[str, ...]:
             on = f" on wall {thing.wall}" if thing.wall else ""
             words.append(f"{kind} {thing.id}{on} is not drawn: {' and '.join(missing)} not measured.")
     words += [f"Practical {lamp.id} is not drawn: its place is not measured." for lamp in room.practicals or () if lamp.at_m is None]
+    for block in room.furniture or ():
+        missing = [name for name, value in (("place", block.at_m), ("width", block.width_m), ("depth", block.depth_m)) if value is None]
+        if missing:
+            words.append(f"{block.id} is not drawn: {' and '.join(missing)} not measured.")
     return tuple(words)
 
 

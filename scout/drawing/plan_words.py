@@ -105,6 +105,10 @@ def _things(room: RoomRecord, marks: Marks | None, placements: Sequence[Placemen
     def at(place: Sequence[float]) -> str:
         return f"{length(place[0])} across and {length(place[1])} up the plan"
 
+    for block in room.furniture or ():
+        if block.at_m is not None and block.width_m is not None and block.depth_m is not None:
+            high = f"{length(block.height_m)} high" if block.height_m is not None else "height not measured"
+            words.append(f"{tidy(block.id)}, {length(block.width_m)} by {length(block.depth_m)}, {high}, stands at {at(block.at_m)}.")
     words += [f"Practical {tidy(lamp.id)} at {at(lamp.at_m)}." for lamp in room.practicals or () if lamp.at_m is not None]
     if marks is not None:
         if marks.subject is not None:

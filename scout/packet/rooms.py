@@ -87,7 +87,8 @@ def _names(room: PacketRoom) -> list[str]:
     """The names of windows, lights and other things that one sentence may list instead of saying itself again for each."""
     record, found = room.room, room.assessment
     openings = [*(one.id for one in record.windows or ()), *(one.id for one in record.doors or ())]
-    wired = [*(one.id for one in record.circuits or ()), *(one.id for one in record.outlets or ()), *(one.id for one in record.practicals or ())]
+    wired = [*(one.id for one in record.circuits or ()), *(one.id for one in record.outlets or ()), *(one.id for one in record.practicals or ()),
+             *(one.id for one in record.furniture or ())]
     return [*openings, *wired, *_lights(found)]
 
 

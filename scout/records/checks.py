@@ -10,8 +10,9 @@ import numpy as np
 from scout.calc import geometry
 from scout.errors import Refused, RefusedMany
 from scout.records.base import parse_json
-from scout.records.sheet import Door, Kit, Light, Marks, RoomRecord, RoomSheet, Window
+from scout.records.sheet import Door, Furniture, Kit, Light, Marks, RoomRecord, RoomSheet, Window
 
+FURNITURE_SLACK_M = 0.05  # a middle is worked out from two sides, and a back stands on a skirting board
 SLACK_M = 0.005  # a tape read to the centimetre may overrun by half of one
 
 
@@ -58,7 +59,7 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
         if name not in {"ceiling", "floor"} and (len(name) != 1 or not ("A" <= name <= "Z") or (count and name not in geometry.wall_letters(count))):
             yield Refused(f"{path}.surfaces.{name}", None, f"is no surface of this room; give {_surface_names(count)}")
     yield from _openings_refusals(room, path, walls, count)
-    for kind in ("circuits", "outlets", "practicals", "noise"):
+    for kind in ("circuits", "outlets", "practicals", "furniture", "noise"):
         yield from _twice(getattr(room, kind) or (), f"{path}.{kind}")
     circuits = {circuit.id for circuit in room.circuits or ()}
     for i, outlet in enumerate(room.outlets or ()):
@@ -74,6 +75,8 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
     for i, practical in enumerate(room.practicals or ()):
         if practical.at_m is not None:
             yield from _place_refusals(practical.at_m, f"{path}.practicals[{i}].at_m", room, corners)
+    for i, block in enumerate(room.furniture or ()):
+        yield from _furniture_refusals(block, f"{path}.furniture[{i}]", room, corners)
 
 
 def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
@@ -190,6 +193,26 @@ def _place_refusals(place: tuple[float, float, float], path: str, room: RoomReco
         yield Refused(f"{path}[2]", place[2], f"is above the ceiling (height_m {room.height_m:g})")
     if corners is not None and not bool(geometry.inside(corners, np.array(place[:2]), edge_m=SLACK_M)):
         yield Refused(path, list(place), "lies outside the room's plan")
+
+
+def _furniture_refusals(block: Furniture, here: str, room: RoomRecord, corners: Any) -> Iterator[Refused]:
+    if block.height_m is not None and room.height_m is not None and room.setting != "exterior" and block.height_m > room.height_m + SLACK_M:
+        yield Refused(f"{here}.height_m", block.height_m, f"is above the ceiling (height_m {room.height_m:g})")
+    if corners is None or block.at_m is None:
+        return
+    if not bool(geometry.inside(corners, np.array(block.at_m), edge_m=SLACK_M)):
+        yield Refused(f"{here}.at_m", list(block.at_m), "puts its middle outside the room's plan")
+        return
+    outline = block.corners_m
+    if outline is None:
+        return
+    ring = np.asarray(outline, dtype=np.float64)
+    edge = np.concatenate([start + np.linspace(0.0, 1.0, 41)[:, None] * (end - start) for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True)])
+    out = ~geometry.inside(corners, edge, edge_m=FURNITURE_SLACK_M)
+    if bool(np.any(out)):
+        x, y = edge[int(np.argmax(out))]
+        yield Refused(f"{here}.at_m", list(block.at_m), f"makes it reach to {x:.2f}, {y:.2f}, outside the room's plan; give its middle, and its width and "
+                                                        "depth from edge to edge")
 
 
 def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Iterator[Refused]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
+from math import cos, radians, sin
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -244,6 +245,32 @@ class Practical(Record):
     can_switch_off: bool | None = None
 
 
+class Furniture(Record):
+    """Something that stands on the floor, as a block: its middle, its footprint, how far it is turned clockwise seen from above.
+
+    Unturned, its width lies along x and its depth along y.
+    """
+
+    id: Label
+    at_m: PlanPoint | None = None
+    width_m: LengthM | None = None
+    depth_m: LengthM | None = None
+    turn_deg: Annotated[Number, Field(ge=-360, le=360)] | None = None
+    height_m: HeightM | None = None
+    movable: bool | None = None
+
+    @property
+    def corners_m(self) -> tuple[tuple[float, float], ...] | None:
+        """Its four corners in plan, clockwise; None when place or size is not measured. A turn nobody gave is none."""
+        if self.at_m is None or self.width_m is None or self.depth_m is None:
+            return None
+        turn, (x, y) = radians(self.turn_deg or 0.0), self.at_m
+        along, across = (cos(turn), -sin(turn)), (sin(turn), cos(turn))
+        halves = ((-0.5, 0.5), (0.5, 0.5), (0.5, -0.5), (-0.5, -0.5))
+        return tuple((x + a * self.width_m * along[0] + b * self.depth_m * across[0], y + a * self.width_m * along[1] + b * self.depth_m * across[1])
+                     for a, b in halves)
+
+
 class NoiseReading(Record):
     """The room's own sound at one time."""
 
@@ -284,6 +311,7 @@ class RoomRecord(Record):
     outlets: Annotated[tuple[Outlet, ...], BeforeValidator(_listed)] | None = None
     contents: Annotated[tuple[Content, ...], BeforeValidator(_listed)] | None = None
     practicals: Annotated[tuple[Practical, ...], BeforeValidator(_listed)] | None = None
+    furniture: Annotated[tuple[Furniture, ...], BeforeValidator(_listed)] | None = None
     noise: Annotated[tuple[NoiseReading, ...], BeforeValidator(_listed)] | None = None
 
     @property

@@ -16,14 +16,15 @@ from scout.records.kept import (
     ProductionRecord,
     SceneRecord,
 )
-from scout.records.sheet import Circuit, Content, Door, NoiseReading, Outlet, Practical, RoomRecord, Surface, Window
+from scout.records.sheet import Circuit, Content, Door, Furniture, NoiseReading, Outlet, Practical, RoomRecord, Surface, Window
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
 from scout.store import models
 
 R = TypeVar("R", bound=Record)
 
 PART_RECORDS: dict[str, type[Record]] = {
-    "windows": Window, "doors": Door, "circuits": Circuit, "outlets": Outlet, "contents": Content, "practicals": Practical, "noise": NoiseReading,
+    "windows": Window, "doors": Door, "circuits": Circuit, "outlets": Outlet, "contents": Content, "practicals": Practical, "furniture": Furniture,
+    "noise": NoiseReading,
 }
 RECORDS: dict[type[Any], type[Record]] = {
     models.Location: LocationRecord, models.Production: ProductionRecord, models.Scene: SceneRecord, models.Candidate: CandidateRecord,

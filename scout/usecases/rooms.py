@@ -18,7 +18,7 @@ from scout.usecases.shown import Kept, Page, RoomLine, RoomPage
 from scout.usecases.work import Work
 
 PART_WORDS = {"windows": "window", "doors": "door", "circuits": "circuit", "outlets": "outlet", "contents": "furnishing", "practicals": "practical",
-              "noise": "noise reading"}
+              "furniture": "piece of furniture", "noise": "noise reading"}
 
 
 def find_rooms(work: Work, *, text: str = "", setting: str | None = None, location_id: int | None = None, page: int = 1) -> Page[RoomLine]:
@@ -151,7 +151,7 @@ def _refuse_misfit(row: models.Room, kind: str, record: Record, instead_of: Any 
 
 
 def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
-    """Add a window, door, circuit, outlet, furnishing, practical or noise reading; returns its key.
+    """Add a window, door, circuit, outlet, furnishing, practical, piece of furniture or noise reading; returns its key.
 
     Raises NotFound, or RefusedMany with paths such as `room.windows[1].sill_m` when it does not fit the room.
     """

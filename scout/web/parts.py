@@ -1,4 +1,4 @@
-"""What a room is made of: windows, doors, circuits, outlets, furnishings, practicals, noise readings, and its surfaces."""
+"""What a room is made of: windows, doors, circuits, outlets, furnishings, practicals, furniture, noise readings, and its surfaces."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordF
     return form
 
 
-@bp.route("/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, noise):kind>/new", methods=["GET", "POST"])
+@bp.route("/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/new", methods=["GET", "POST"])
 def add(room_id: int, kind: str) -> ResponseReturnValue:
     """Add a part to a room."""
     page = rooms.room(work(), room_id)
@@ -54,7 +54,7 @@ def add(room_id: int, kind: str) -> ResponseReturnValue:
                        back=url_for("rooms.show", room_id=room_id))
 
 
-@bp.route("/parts/<any(windows, doors, circuits, outlets, contents, practicals, noise):kind>/<int:part_id>", methods=["GET", "POST"])
+@bp.route("/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>", methods=["GET", "POST"])
 def edit(kind: str, part_id: int) -> ResponseReturnValue:
     """Change a part of a room."""
     room_id, kept = rooms.part(work(), kind, part_id)
@@ -71,7 +71,7 @@ def edit(kind: str, part_id: int) -> ResponseReturnValue:
                        back=url_for("rooms.show", room_id=room_id))
 
 
-@bp.post("/parts/<any(windows, doors, circuits, outlets, contents, practicals, noise):kind>/<int:part_id>/bin")
+@bp.post("/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>/bin")
 def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     """Move a part to the bin."""
     room_id, _kept = rooms.part(work(), kind, part_id)
@@ -80,7 +80,7 @@ def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
 
 
-@bp.post("/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals):kind>/none")
+@bp.post("/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture):kind>/none")
 def say_none(room_id: int, kind: str) -> ResponseReturnValue:
     """Record that a room has none of a kind, which is not the same as nobody having looked; or take that back."""
     none = request.form.get("none", "yes") == "yes"

@@ -29,12 +29,14 @@ FACTS = {
     "volts": "voltage", "other_load_w": "other load", "sockets": "sockets", "circuit": "circuit", "colour": "colour",
     "light_reflectance": "light reflectance", "finish": "finish", "material": "material", "at_m": "place", "lumens": "lumens",
     "cct_k": "colour temperature", "duv": "tint", "area_m2": "area", "count": "number", "can_switch_off": "switch", "verified": "circuit tried",
+    "depth_m": "depth", "turn_deg": "turn", "movable": "whether it can be moved",
     "wall": "wall", "id": "label", "duration_s": "duration", "conditions": "conditions", "method": "method", "taken_at": "time",
     "setting": "setting", "name": "name", "subject": "subject's mark", "camera": "camera's mark", "path": "path", "subject_normal": "face",
 }
 KINDS = {
     "windows": ("window", "windows"), "doors": ("door", "doors"), "circuits": ("circuit", "circuits"), "outlets": ("outlet", "outlets"),
-    "contents": ("furnishing", "furnishings"), "practicals": ("practical", "practicals"), "noise": ("noise reading", "noise readings"),
+    "contents": ("furnishing", "furnishings"), "practicals": ("practical", "practicals"),
+    "furniture": ("piece of furniture", "pieces of furniture"), "noise": ("noise reading", "noise readings"),
 }
 MARKS = {"good": "good", "pass": "good", "care": "care", "problem": "problem", "fail": "problem", "unknown": "unknown"}
 

@@ -24,6 +24,7 @@ def parlour(**changes: Any) -> RoomRecord:
         "circuits": [{"id": "K1"}],
         "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6, "circuit": "K1"}, {"id": "P2", "wall": "D", "offset_m": 2.0}],
         "practicals": [{"id": "L1", "at_m": [1.5, 4.2, 2.4]}],
+        "furniture": [{"id": "table", "at_m": [4.0, 5.0], "width_m": 1.2, "depth_m": 0.7, "turn_deg": 20, "height_m": 0.75}],
     }
     return RoomRecord.read({**facts, **changes})
 

@@ -205,11 +205,11 @@ def test_letters_do_not_run_over_one_another(name: str) -> None:
 
 def test_everything_used_is_explained_and_nothing_else() -> None:
     full = {s.text for s in walk(room_plan(parlour(), **EVERYTHING, **PLAIN).shapes) if isinstance(s, Text)}
-    assert {"window", "door (swing not recorded)", "outlet · its circuit", "practical (room's own lamp)", "light, where it is pinned",
+    assert {"window", "door (swing not recorded)", "outlet · its circuit", "practical (room's own lamp)", "piece of furniture", "light, where it is pinned",
             "light, planned or assumed", "camera, lens ahead", "subject, and the way they face", "the subject's walk", "sun on the floor, hour in it",
             "sun on a wall", "the sun's bearing at the hour", "sunrise, sunset"} <= full
-    bare = {s.text for s in walk(room_plan(parlour(windows=[], doors=[], outlets=[], practicals=[]), **PLAIN).shapes) if isinstance(s, Text)}
-    assert not bare & {"window", "door (swing not recorded)", "outlet · its circuit", "practical (room's own lamp)", "the subject's walk", "sunrise, sunset"}
+    bare = {s.text for s in walk(room_plan(parlour(windows=[], doors=[], outlets=[], practicals=[], furniture=[]), **PLAIN).shapes) if isinstance(s, Text)}
+    assert not bare & {"piece of furniture", "window", "door (swing not recorded)", "outlet · its circuit", "practical (room's own lamp)", "the subject's walk", "sunrise, sunset"}
 
 
 def test_the_words_say_what_the_drawing_shows() -> None:

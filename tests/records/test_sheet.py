@@ -38,6 +38,7 @@ SHEET: dict[str, Any] = {
         "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6, "height_m": 0.3, "circuit": "K1", "sockets": 2}],
         "contents": [{"material": "person", "count": 3}],
         "practicals": [{"id": "L1", "at_m": [2.5, 3.2, 2.4], "lumens": 800}],
+        "furniture": [{"id": "table", "at_m": [4.0, 4.0], "width_m": 1.6, "depth_m": 0.8, "height_m": 0.75, "movable": True}],
         "noise": [{"id": "N1", "taken_at": "2026-05-03T10:40:00+01:00", "laeq_db": 34.0, "lceq_db": None, "bands_db": {"63": 45, "8000": 17}}],
     },
     "marks": {"subject": [2.5, 3.0, 1.2], "subject_normal": [0, -1, 0], "camera": [2.5, 0.8, 1.4], "path": [[1.0, 3.0, 1.5], [4.0, 3.0, 1.5]]},
@@ -100,6 +101,15 @@ def test_property_a_time_keeps_the_text_it_came_in(moment: str) -> None:
         (lambda s: s["room"]["noise"][0].update(bands_db={"440": 3}), "room.noise[0].bands_db", "octave"),
         (lambda s: s["room"]["noise"][0].update(method="ear"), "room.noise[0].method", "phone_app"),
         (lambda s: s["room"]["practicals"][0].update(at_m=[2.5, 3.2, 3.0]), "room.practicals[0].at_m[2]", "above the ceiling"),
+        # by hand: the middle 4.0 and half of 2.2 make 5.1, past the wall at 5.0; turned a quarter, half the width lies along y: 6.0 + 0.8 = 6.8
+        (lambda s: s["room"]["furniture"][0].update(width_m=2.2), "room.furniture[0].at_m", "reach to 5.10"),
+        (lambda s: s["room"]["furniture"][0].update(at_m=[4.0, 6.0], turn_deg=90), "room.furniture[0].at_m", "6.80, outside the room's plan"),
+        (lambda s: s["room"]["furniture"][0].update(at_m=[5.6, 4.0]), "room.furniture[0].at_m", "middle outside"),
+        (lambda s: s["room"]["furniture"][0].update(at_m=[4.0, 4.0, 0.0]), "room.furniture[0].at_m", "2"),
+        (lambda s: s["room"]["furniture"][0].update(depth_m=0), "room.furniture[0].depth_m", "above 0"),
+        (lambda s: s["room"]["furniture"][0].update(height_m=2.8), "room.furniture[0].height_m", "above the ceiling"),
+        (lambda s: s["room"]["furniture"].append({"id": "table"}), "room.furniture[1].id", "twice"),
+        (lambda s: s["room"]["furniture"][0].update(shape="round"), "room.furniture[0].shape", "extra"),
         (lambda s: s["marks"].update(subject=[9, 9, 1.2]), "marks.subject", "outside the room's plan"),
         (lambda s: s["marks"].update(subject_normal=[0, 0, 0]), "marks.subject_normal", "no direction"),
         (lambda s: s["marks"].update(camera=[2.5, 3.0, 1.4]), "marks.camera", "apart"),
@@ -190,3 +200,26 @@ def test_the_published_schema_is_one_and_judges_as_we_do() -> None:
     assert validator.is_valid(SHEET)
     for wrong in (changed(lambda s: s.update(schema="x")), changed(lambda s: s["room"].update(colour=1)), changed(lambda s: s["room"].update(height_m=-1))):
         assert not validator.is_valid(wrong)
+
+
+@pytest.mark.parametrize(
+    ("turn_deg", "first"),
+    [
+        (None, (3.2, 4.4)),  # by hand: 4.0 - 1.6 / 2 and 4.0 + 0.8 / 2, the far left corner
+        (90, (4.4, 4.8)),  # by hand: a quarter clockwise takes (-0.8, 0.4) to (0.4, 0.8)
+        (-90, (3.6, 3.2)),  # by hand: anticlockwise to (-0.4, -0.8)
+    ],
+)
+def test_a_block_turns_clockwise_about_its_middle(turn_deg: float | None, first: tuple[float, float]) -> None:
+    block = read_sheet(changed(lambda s: s["room"]["furniture"][0].update(turn_deg=turn_deg))).room.furniture[0]  # type: ignore[index]
+    assert block.corners_m is not None
+    assert block.corners_m[0] == pytest.approx(first)
+
+
+def test_a_block_may_not_bridge_a_recess() -> None:
+    # by hand: a U-shaped room, its two legs 2 m wide with 1 m of outdoors between; a bench across the gap has every corner indoors
+    plan = [[0, 4], [2, 4], [2, 1], [3, 1], [3, 4], [5, 4], [5, 0], [0, 0]]
+    bench = {"id": "bench", "at_m": [1.5, 3.0], "width_m": 2.0, "depth_m": 0.4}
+    with pytest.raises(RefusedMany, match=r"reach to 2\.0[5-9]|reach to 2\.1"):
+        read_sheet({"schema": "room-sheet/1", "room": {"plan_m": plan, "furniture": [{**bench, "at_m": [1.9, 3.0], "width_m": 3.0}]}})
+    read_sheet({"schema": "room-sheet/1", "room": {"plan_m": plan, "furniture": [{**bench, "at_m": [1.0, 3.0]}, {"id": "F2"}]}})

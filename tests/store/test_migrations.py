@@ -67,3 +67,19 @@ def test_migrations_stand_alone_and_say_why() -> None:
         body = script.read_text(encoding="utf-8")
         assert "scout" not in body.replace("`scout export", "")
         assert all(word in body for word in ("Why:", "Up:", "Down:", "Both:"))
+
+
+def test_furniture_goes_and_what_a_room_has_none_of_stays_readable(settings: Settings) -> None:
+    with open_work(settings) as work:
+        place = locations.add_location(work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1))
+        full = rooms.add_room(work, place, RoomRecord.read({"name": "Full", "furniture": [{"id": "table", "at_m": [1, 1], "width_m": 1, "depth_m": 1}]}))
+        bare = rooms.add_room(work, place, RoomRecord.read({"name": "Bare", "furniture": [], "doors": []}))
+        only = rooms.add_room(work, place, RoomRecord.read({"name": "Only", "furniture": []}))
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0004")
+    assert "furniture" not in inspect(databases.engine(settings.url)).get_table_names()
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        assert rooms.room(work, full).kept.record.furniture is None  # lost on the way down, as the migration says: not known, never none
+        assert rooms.room(work, bare).kept.record.furniture is None
+        assert rooms.room(work, bare).kept.record.doors == ()
+        assert rooms.room(work, only).kept.record.doors is None

@@ -27,7 +27,8 @@ from scout.usecases.work import Who, Work, open_work
 ROOM = RoomRecord.read({
     "name": "Dachboden 🎬", "width_m": 4.1, "length_m": 5, "height_m": 2.5, "facing": {"wall": "A", "bearing_deg": 0.1, "read_on": "2026-05-03"},
     "windows": [{"id": "W1", "wall": "A", "offset_m": 0.5, "width_m": 1.0, "skyline": [{"bearing_deg": 1, "elevation_deg": 2.5}]}], "doors": [],
-    "practicals": [{"id": "L1", "at_m": [1, 1, 2], "can_switch_off": True}], "noise": [{"id": "N1", "bands_db": {"63": 45}, "conditions": "a\nb\u2028c"}],
+    "practicals": [{"id": "L1", "at_m": [1, 1, 2], "can_switch_off": True}], "furniture": [{"id": "F1", "at_m": [1, 1], "movable": False}],
+    "noise": [{"id": "N1", "bands_db": {"63": 45}, "conditions": "a\nb\u2028c"}],
 })
 
 
@@ -85,7 +86,7 @@ def test_from_sqlite_into_either_and_back_again_nothing_is_lost(kept: Path, othe
     assert told == [(1, 2), (2, 2)]
     with open_work(other, reading=True) as before, open_work(settings, reading=True) as after:
         assert rows(before) == rows(after)
-        filled = {"person", "change", "location", "room", "window", "practical", "noise_reading", "measurement", "note", "photo", "production", "scene"}
+        filled = {"person", "change", "location", "room", "window", "practical", "furniture", "noise_reading", "measurement", "note", "photo", "production", "scene"}
         assert all(rows(after)[name] for name in filled)
         assert list(before.files.all()) == list(after.files.all())
         assert all(hash_of(after.files.get(digest)) == digest for digest in after.files.all())

@@ -30,6 +30,7 @@ SHEET: dict[str, Any] = {
         "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6, "height_m": 0.3, "circuit": "K1", "sockets": 2}],
         "contents": [{"material": "curtain_velvet", "area_m2": 4.0}, {"material": "person", "count": 3}],
         "practicals": [{"id": "L1", "at_m": [2.5, 3.2, 2.4], "lumens": 800.0, "cct_k": 2700.0, "duv": 0.0, "can_switch_off": True}],
+        "furniture": [{"id": "table", "at_m": [3.6, 4.0], "width_m": 1.2, "depth_m": 0.8, "turn_deg": 15.0, "height_m": 0.75, "movable": True}, {"id": "F2"}],
         "noise": [{"id": "N1", "taken_at": "2026-05-03T10:40:00+01:00", "laeq_db": 34.0, "bands_db": {"63": 45.0, "125": None}, "duration_s": 60.0,
                    "method": "meter_class_2", "conditions": "fridge on"}],
     },
@@ -61,7 +62,7 @@ def test_a_sheet_comes_back_as_it_went_in(work: Work) -> None:
 @pytest.mark.parametrize(
     "room",
     [
-        {"name": "Cellar"}, {"name": "Studio", "windows": [], "doors": [], "circuits": [], "outlets": [], "noise": [], "contents": [], "practicals": []},
+        {"name": "Cellar"}, {"name": "Studio", "windows": [], "doors": [], "circuits": [], "outlets": [], "noise": [], "contents": [], "practicals": [], "furniture": []},
         {"name": "L", "plan_m": [[0.0, 5.0], [3.0, 5.0], [3.0, 3.0], [6.0, 3.0], [6.0, 0.0], [0.0, 0.0]], "facing": {"wall": "F", "bearing_deg": 359.9}},
         {"name": "Ход 🎬 \u2028 \u202e x", "setting": "exterior"},
     ],

@@ -45,6 +45,9 @@ REFUSED: list[tuple[str, dict[str, str], str, str]] = [
     ("{room}/outlets/new", {"id": "P1", "circuit": "K9"}, "circuit", "is no circuit of this room"),
     ("{room}/contents/new", {"material": "", "area_m2": "4"}, "material", "is needed"),
     ("{room}/practicals/new", {"id": "L1", "at_m": ["2", "", "2"]}, "at_m", "is needed beside the others"),  # type: ignore[dict-item]
+    ("{room}/furniture/new", {"id": "F1", "at_m": ["2", ""]}, "at_m", "is needed beside the others"),  # type: ignore[dict-item]
+    ("{room}/furniture/new", {"id": "F1", "at_m": ["4.9", "3"], "width_m": "1", "depth_m": "1"}, "at_m", "outside the room"),  # type: ignore[dict-item]
+    ("{room}/furniture/new", {"id": "F1", "height_m": "9"}, "height_m", "is above the ceiling"),
     ("{room}/noise/new", {"id": "N1", "laeq_db": "quiet"}, "laeq_db", "is not a number"),
     ("{room}/noise/new", {"id": "N1", "taken_at": "2026-03-29T01:30"}, "taken_at", "does not exist in Europe/London"),
     ("{room}/noise/new", {"id": "N1", "taken_at": "2026-10-25T01:30"}, "taken_at", "comes twice"),

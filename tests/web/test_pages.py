@@ -34,6 +34,7 @@ def world(ada: Browser) -> dict[str, str]:
     ada.done(f"{room}/outlets/new", {"id": "P1", "wall": "B", "offset_m": "0.6", "circuit": "K1"})
     ada.done(f"{room}/contents/new", {"material": "curtain_velvet", "area_m2": "4"})
     ada.done(f"{room}/practicals/new", {"id": "L1", "at_m": ["2.5", "3.2", "2.4"], "lumens": "800"})
+    ada.done(f"{room}/furniture/new", {"id": "table", "at_m": ["1", "5"], "width_m": "1.2", "depth_m": "0.8", "turn_deg": "30"})
     ada.done(f"{room}/noise/new", {"id": "N1", "laeq_db": "34", "method": "phone_app"})
     ada.done(f"{room}/surfaces/A", {"colour-srgb": "#c9b79c", "material": "hard_surface"})
     ada.done(f"{room}/marks", {"subject": ["2.5", "3", "1.2"], "camera": ["2.5", "0.8", "1.4"], "version": "1"})
@@ -50,7 +51,7 @@ PAGES = [
     "/", "/locations", "/locations?text=weir", "/locations?text=nothing", "/rooms", "/rooms?setting=interior", "/productions", "/bin", "/words", "/sheets/read",
     "/password", "/locations/new", "/productions/new", "{place}", "{place}/edit", "{place}/rooms/new", "{room}", "{room}?on=2026-12-21&at=12:00", "{room}/edit",
     "{room}/marks", "{room}/surfaces/A", "{room}/surfaces/ceiling", "{room}/windows/new", "{room}/doors/new", "{room}/circuits/new", "{room}/outlets/new",
-    "{room}/contents/new", "{room}/practicals/new", "{room}/noise/new", "/parts/windows/1", "/parts/doors/1", "/parts/circuits/1", "/parts/outlets/1",
+    "{room}/contents/new", "{room}/practicals/new", "{room}/noise/new", "{room}/furniture/new", "/parts/furniture/1", "/parts/windows/1", "/parts/doors/1", "/parts/circuits/1", "/parts/outlets/1",
     "/parts/contents/1", "/parts/practicals/1", "/parts/noise/1", "/notes/1", "/room/1/notes/new", "{job}", "{job}/edit", "{job}/scenes/new", "{scene}",
     "{scene}/edit", "{scene}/propose", "{scene}/compare", "{scene}/compare?on=2026-12-21", "/candidates/1",
     "{room}/plan", "{room}/plan?candidate=1", "{room}/daylight", "{room}/daylight?on=2026-12-21&mark=camera", "{room}/daylight/facing",

@@ -7,6 +7,7 @@ from scout.store.models.places import (
     Circuit,
     Content,
     Door,
+    Furniture,
     Location,
     Measurement,
     NoiseReading,
@@ -19,11 +20,12 @@ from scout.store.models.places import (
 from scout.store.models.sounds import NoiseWindow, Recording
 
 PARTS = {
-    "windows": Window, "doors": Door, "circuits": Circuit, "outlets": Outlet, "contents": Content, "practicals": Practical, "noise": NoiseReading,
+    "windows": Window, "doors": Door, "circuits": Circuit, "outlets": Outlet, "contents": Content, "practicals": Practical, "furniture": Furniture,
+    "noise": NoiseReading,
 }
 
 __all__ = [
-    "PARTS", "Base", "Candidate", "Change", "Circuit", "Content", "Door", "Kept", "Location", "Measurement", "NoiseReading", "NoiseWindow", "Note", "Outlet",
-    "Packet", "Person", "Photo", "Practical", "Production", "Recording", "Room", "Scene", "Surface",
+    "PARTS", "Base", "Candidate", "Change", "Circuit", "Content", "Door", "Furniture", "Kept", "Location", "Measurement", "NoiseReading", "NoiseWindow", "Note",
+    "Outlet", "Packet", "Person", "Photo", "Practical", "Production", "Recording", "Room", "Scene", "Surface",
     "Window",
 ]

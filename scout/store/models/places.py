@@ -85,6 +85,7 @@ class Room(Kept, Base):
     outlets: Mapped[list[Outlet]] = relationship(order_by="Outlet.id", passive_deletes=True)
     contents: Mapped[list[Content]] = relationship(order_by="Content.id", passive_deletes=True)
     practicals: Mapped[list[Practical]] = relationship(order_by="Practical.id", passive_deletes=True)
+    furniture: Mapped[list[Furniture]] = relationship(order_by="Furniture.id", passive_deletes=True)
     noise: Mapped[list[NoiseReading]] = relationship(order_by="NoiseReading.id", passive_deletes=True)
     measurements: Mapped[list[Measurement]] = relationship(order_by="Measurement.path, Measurement.id", passive_deletes=True)
 
@@ -187,6 +188,24 @@ class Practical(Part, Base):
     can_switch_off: Mapped[bool | None]
 
 
+class Furniture(Part, Base):
+    """Something that stands on the floor, as a block."""
+
+    __tablename__ = "furniture"
+    __table_args__ = (
+        CheckConstraint("width_m > 0", name="width_positive"),
+        CheckConstraint("depth_m > 0", name="depth_positive"),
+        CheckConstraint("height_m > 0", name="height_positive"),
+    )
+    label: Mapped[str] = mapped_column(String(40))
+    at_m: Mapped[list[Any] | None] = mapped_column(Plain)
+    width_m: Mapped[float | None]
+    depth_m: Mapped[float | None]
+    turn_deg: Mapped[float | None]
+    height_m: Mapped[float | None]
+    movable: Mapped[bool | None]
+
+
 class NoiseReading(Part, Base):
     """The room's own sound at one time."""
 
@@ -214,5 +233,5 @@ class Measurement(Base):
     accuracy: Mapped[str | None] = mapped_column(Text)
 
 
-for _kind in (Location, Room, Surface, Window, Door, Circuit, Outlet, Content, Practical, NoiseReading):
+for _kind in (Location, Room, Surface, Window, Door, Circuit, Outlet, Content, Practical, Furniture, NoiseReading):
     _kind.__mapper__.version_id_col = _kind.__table__.c.version  # of two saves at once, one is refused

@@ -12,6 +12,7 @@ from scout.records.sheet import (
     Covering,
     Door,
     Finish,
+    Furniture,
     Material,
     NoiseMethod,
     NoiseReading,
@@ -149,6 +150,30 @@ class PracticalForm(MeasuredRecordForm[Practical]):
     sections = (Section("The practical", ("id", "at_m", "lumens", "cct_k", "duv", "can_switch_off")), MEASURED)
 
 
+class FloorPlaceField(PlaceField):
+    """A point of the floor, in two boxes."""
+
+    parts = ("x, to the right", "y, up the page")
+
+
+class FurnitureForm(MeasuredRecordForm[Furniture]):
+    """Something that stands on the floor."""
+
+    record_type = Furniture
+    called = r"(?:room\.)?furniture\[\d+\]"
+
+    id = TextField("Label", needed=True, hint="written on the plan, such as F1, sofa or table")
+    at_m = FloorPlaceField("Where its middle is", hint="on the plan, from its lower left corner")
+    width_m = LengthField("Width", hint="across the page of the plan, before it is turned")
+    depth_m = LengthField("Depth", hint="up the page of the plan, before it is turned")
+    turn_deg = NumberField("Turned clockwise by", unit="°", hint="seen from above; empty when it stands square to the page")
+    height_m = LengthField("Height", hint="no light stands on it, and what is tall hides light; not measured counts as hiding")
+    movable = YesNoField("Can it be moved", hint="yes when those who own it agree")
+
+    sections = (Section("The piece of furniture", ("id", "at_m", "width_m", "depth_m", "turn_deg", "height_m", "movable"),
+                        "As a block: a table, a counter, a shelf, an altar. It need not be exact to the centimetre."), MEASURED)
+
+
 class BandsForm(GroupForm):
     """A level an octave band."""
 
@@ -241,9 +266,9 @@ class SurfaceForm(MeasuredRecordForm[Surface]):
 
 PART_FORMS: dict[str, type[MeasuredRecordForm[Any]]] = {
     "windows": WindowForm, "doors": DoorForm, "circuits": CircuitForm, "outlets": OutletForm, "contents": ContentForm, "practicals": PracticalForm,
-    "noise": NoiseForm,
+    "furniture": FurnitureForm, "noise": NoiseForm,
 }
-_LETTERS = {"windows": "W", "doors": "D", "circuits": "K", "outlets": "P", "practicals": "L", "noise": "N"}
+_LETTERS = {"windows": "W", "doors": "D", "circuits": "K", "outlets": "P", "practicals": "L", "furniture": "F", "noise": "N"}
 
 
 def next_label(room: RoomRecord, kind: str) -> str | None:
