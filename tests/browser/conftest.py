@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 import pytest
 import waitress
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
 
 from scout.settings import Settings
 from scout.web.app import create_app
@@ -16,6 +16,7 @@ from tests.conftest import missing
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+expect.set_options(timeout=60_000)  # how long a page may take on a busy machine; what never comes still fails
 
 
 @pytest.fixture

@@ -31,7 +31,7 @@ def test_sent_measured_and_played(browser: Browser, room_id: int, address: str, 
     files = {"room.wav": tmp_path / "room.wav", "room.caf": coded(tmp_path / "room.caf", signal, RATE, box="caf", codec="pcm_s16le")}
     files["room.wav"].write_bytes(plain_wav(signal))
     context = browser.new_context(viewport={"width": 390, "height": 844})
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(60_000)
     page = context.new_page()
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))

@@ -54,7 +54,7 @@ def no_sideways_scroll(page: Page) -> None:
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 def test_the_whole_job_as_a_new_user(browser: Browser, address: str, tmp_path: Path, size: dict[str, int]) -> None:
     context = browser.new_context(viewport=size, accept_downloads=True)  # type: ignore[arg-type]
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(60_000)
     page = context.new_page()
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))

@@ -148,9 +148,9 @@ def test_looping_chain_orientation_9_maker_note_of_4_gb_and_a_date_of_zeros() ->
         [*taken("0000:00:00 00:00:00"), raw(0x927C, 7, 0xFFFFFFF0, b"JUNK" + bytes(range(256)))],
         following=8,
     )
-    began = time.perf_counter()
+    began = time.process_time()
     found = facts(block)
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
     assert (found.width_px, found.height_px, found.orientation, found.taken_at) == (640, 480, 1, None)
     assert said(found, "orientation 9", "as stored")
     assert said(found, "capture time is not recorded", "empty date")
@@ -367,10 +367,10 @@ def test_xmp_elements_and_ratios() -> None:
     ],
 )
 def test_xmp_that_is_damaged_or_hostile(packet: bytes, why: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     found = read_photo(jpeg(xmp=packet))
     assert said(found, "XMP packet was not read", why)
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
 
 
 def test_xmp_with_wrong_values() -> None:

@@ -81,11 +81,11 @@ def test_144_million_pixels_in_17_kb_are_refused_before_decoding() -> None:
     data = png_chunks(12000, 12000, 1, 0, row * 12000)
     assert len(data) < 20_000
     tracemalloc.start()
-    began = time.perf_counter()
+    began = time.process_time()
     for read in (read_photo, draw):
         with pytest.raises(Refused, match=r"12000 x 12000 pixels, 144 million; the limit is 100 million pixels"):
             read(data, name="flat.png")
-    assert time.perf_counter() - began < 0.5
+    assert time.process_time() - began < 0.5
     assert tracemalloc.get_traced_memory()[1] < 5_000_000
     tracemalloc.stop()
 
@@ -106,10 +106,10 @@ def test_file_over_the_limit_is_refused_with_the_limit_named_without_being_read(
     path = tmp_path / "large.jpg"
     with path.open("wb") as file:
         file.truncate(214_300_000)  # a hole: takes no disk
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(Refused, match=r"large\.jpg is 214\.3 MB; the limit for a photo is 100 MB"):
         read_photo(path)
-    assert time.perf_counter() - began < 0.1
+    assert time.process_time() - began < 0.1
     with pytest.raises(Refused, match=r"limit for a photo is 0\.001 MB"):
         read_photo(jpeg(), limits=PhotoLimits(max_bytes=1000))
 
@@ -157,10 +157,10 @@ def test_jpeg_in_thousands_of_passes_is_refused() -> None:
     whole = jpeg(progressive=True)
     at = whole.rindex(b"\xff\xda")
     data = whole[:at] + whole[at:-2] * 3000 + whole[-2:]
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(Refused, match="100 passes"):
         read_photo(data)
-    assert time.perf_counter() - began < 0.5
+    assert time.process_time() - began < 0.5
 
 
 def test_passes_over_many_pixels_are_refused_before_decoding() -> None:
@@ -180,7 +180,7 @@ def test_kinds_of_jpeg_no_decoder_here_reads() -> None:
 
 
 def test_chains_of_directories_and_pieces_without_end() -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     loop = b"II*\0\x08\0\0\0" + struct.pack("<H", 1) + struct.pack("<HHLL", 0x8769, 4, 1, 8) + struct.pack("<L", 8)
     found = read_photo(jpeg(block=loop))  # the camera directory is the first directory again
     assert found.taken_at is None
@@ -189,7 +189,7 @@ def test_chains_of_directories_and_pieces_without_end() -> None:
         read_photo(pieces)
     many = b"II*\0\x08\0\0\0" + b"\xff\xff" + struct.pack("<HHLL", 1, 4, 1, 0) * 70_000
     assert read_photo(jpeg(block=None, exif=b"Exif\0\0" + many[:60_000])).taken_at is None
-    assert time.perf_counter() - began < 3
+    assert time.process_time() - began < 3
 
 
 def _samples() -> list[bytes]:
@@ -217,7 +217,7 @@ BEGINNINGS = [b"\xff\xd8\xff\xe1", b"\x89PNG\r\n\x1a\n", b"RIFF\xff\0\0\0WEBP", 
 
 def _survives(data: bytes) -> None:
     """property: facts and picture, or a refusal, in well under two seconds, whatever the bytes."""
-    began = time.perf_counter()
+    began = time.process_time()
     try:
         found = read_photo(data, name="junk.jpg")
         assert found.width_px > 0
@@ -227,7 +227,7 @@ def _survives(data: bytes) -> None:
         pass
     with contextlib.suppress(Refused):
         assert max(draw(data, longest_px=64, name="junk.jpg", limits=PhotoLimits(max_pixels=4_000_000)).image.size) <= 64
-    assert time.perf_counter() - began < 2
+    assert time.process_time() - began < 2
 
 
 @settings(max_examples=400, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])

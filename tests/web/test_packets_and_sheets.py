@@ -66,7 +66,7 @@ def line(revision: int) -> PacketLine:
 
 
 def over(press: Press, key: str) -> bool:
-    until = time.monotonic() + 10
+    until = time.monotonic() + 60
     while not press.job(key).over and time.monotonic() < until:
         time.sleep(0.005)
     return press.job(key).over

@@ -33,11 +33,11 @@ def measured(ada: Browser, answer: TestResponse) -> str:
     """Wait until it is measured; the path of the recording."""
     assert answer.status_code == 303, answer.text
     path = answer.headers["Location"]
-    for _ in range(200):
+    for _ in range(1200):
         if ada.get(f"{path}/progress.json").json["over"]:
             return path
         time.sleep(0.05)
-    raise AssertionError("not measured in ten seconds")
+    raise AssertionError("not measured in a minute")
 
 
 def version(page: str) -> str:

@@ -123,9 +123,9 @@ def test_twenty_lights_on_eight_circuits_in_good_time() -> None:
     loads = rng.choice([150, 300, 300, 600, 650, 1000, 1200], 20).astype(float)
     supplies = tuple(Supply(230 * 0.8 * float(a), 0.0) for a in (16, 16, 16, 20, 20, 10, 13, 32))
     outlets = tuple(PlugPoint(c, 4) for c in range(8))
-    began = time.perf_counter()
+    began = time.process_time()
     found = assign(loads, supplies, outlets, rng.uniform(2, 20, (20, 8)))
-    assert time.perf_counter() - began < 5.0  # generous: the machine may be busy
+    assert time.process_time() - began < 5.0  # generous: the machine may be busy
     assert found.proven
     assert None not in found.outlet_of
     # property: no plan can load every circuit less than the mean
