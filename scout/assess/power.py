@@ -8,12 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from scout.assess.answers import AssignmentAnswer, CircuitAnswer, Level, Placement, PowerAnswer, Unplaced, Verdict
+from scout.assess.power_change import left_out
 from scout.assess.power_leads import Lead, drop_pct, give_leads, run_of, unplaced_doors
 from scout.assess.power_supply import Load, Source, Supplies, supplies
 from scout.calc.power.assign import PlugPoint, Supply, assign
 from scout.calc.power.current import plug_range_a
 from scout.calc.power.drop import BRANCH_PCT, WHOLE_PCT
-from scout.calc.power.packing import TOLERANCE, Bin, least_overload_va
+from scout.calc.power.packing import TOLERANCE
 from scout.calc.power.run import CableRun
 from scout.records.sheet import RoomSheet
 
@@ -37,6 +38,8 @@ class _Plugged:
     outlet_of: dict[str, int]
     left_out: tuple[Load, ...]
     proven: bool
+    least_share: float | None = None  # no plan of all the lights on the circuits that can be judged has a lower greatest share
+    greatest_share: float | None = None
 
 
 def power(sheet: RoomSheet, placements: Mapping[str, Placement]) -> PowerAnswer:
@@ -85,7 +88,18 @@ def _best(found: Supplies, known: list[Load], allowed: set[int], runs: Mapping[t
     points = tuple(PlugPoint(numbers.index(found.outlets[o].source), found.outlets[o].sockets) for o in outlets)
     plan = assign([load.va or 0.0 for load in known], circuits, points, _metres(known, outlets, runs))
     where = {load.light.id: outlets[o] for load, o in zip(known, plan.outlet_of, strict=True) if o is not None}
-    return _Plugged(where, tuple(load for load, o in zip(known, plan.outlet_of, strict=True) if o is None), plan.proven)
+    missing = tuple(load for load, o in zip(known, plan.outlet_of, strict=True) if o is None)
+    return _Plugged(where, missing, plan.proven, plan.least_share, plan.greatest_share)
+
+
+def _unproven_words(plan: _Plugged) -> str:
+    """How good a plan is that was not proven the best."""
+    if plan.least_share is None or plan.greatest_share is None or plan.left_out:
+        return "The search for the best plan was cut short by the number of lights; a better one may exist."
+    if plan.greatest_share <= plan.least_share * (1 + TOLERANCE) + TOLERANCE:
+        return "No plan loads the fullest circuit less; that its leads are the shortest is not proven, because the search was cut short."
+    return (f"The search for the best plan was cut short by the number of lights: the fullest circuit carries {plan.greatest_share:.2%} of its limit, "
+            f"and no plan can bring that below {plan.least_share:.2%}.")
 
 
 def _metres(known: list[Load], outlets: list[int], runs: Mapping[tuple[str, int], CableRun | str]) -> np.ndarray:
@@ -110,7 +124,7 @@ def _answer(sheet: RoomSheet, found: Supplies, runs: Mapping[tuple[str, int], Ca
     leads = give_leads(sheet.kit.cables if sheet.kit is not None else None, wanted)
     rows = tuple(_assignment_row(load, found, plan, runs, leads) for load in found.loads if load.light.id in plan.outlet_of)
     circuits = tuple(_circuit_row(source, added[i], counts[i]) for i, source in enumerate(found.sources))
-    unplaced, change = _unplaced(found, plan)
+    unplaced, change = left_out(found, plan.outlet_of, plan.left_out)
     unjudged = [load for load in found.loads if load.va is None]
     unplaced += tuple(Unplaced(load.light.id, None, load.unknown or "") for load in unjudged)
     overfull = [circuit.id for circuit in circuits if circuit.share is not None and circuit.share > 1.0 + TOLERANCE]
@@ -126,7 +140,7 @@ def _answer(sheet: RoomSheet, found: Supplies, runs: Mapping[tuple[str, int], Ca
         feasible = True
     assumed = [*found.assumed, *_if_one_circuit(found, circuits), *_lead_words(sheet, leads), *_plug_words(rows, found, plan)]
     if not plan.proven:
-        assumed.append("The search for the best plan was cut short by the number of lights; a fuller or shorter-wired one may exist.")
+        assumed.append(_unproven_words(plan))
     if overfull:
         assumed.append(f"What hangs on {', '.join(overfull)} already is over its limit before any light is plugged in.")
     return PowerAnswer(feasible=feasible, circuits=circuits, assignment=rows, unplaced=unplaced, least_change=change, proven=plan.proven,
@@ -212,61 +226,6 @@ def _plug_words(rows: tuple[AssignmentAnswer, ...], found: Supplies, plan: _Plug
             words.append(f"Light {row.light} draws {row.load_a:.1f} A; everyday plugs at {volts:g} V carry {usual[0]:g} to {usual[1]:g} A by country: "
                          "read the plug.")
     return words
-
-
-def _unplaced(found: Supplies, plan: _Plugged) -> tuple[tuple[Unplaced, ...], str | None]:
-    """Every light left out with its shortfall, and the least change that would let all of them in."""
-    if not plan.left_out:
-        return (), None
-    numbers = [n for n in range(len(found.sources)) if any(socketed.source == n for socketed in found.outlets)]
-    held = {n: found.sources[n].other_w or 0.0 for n in numbers}
-    sockets = {n: sum(s.sockets for s in found.outlets if s.source == n) for n in numbers}
-    va = {load.light.id: load.va or 0.0 for load in found.loads}
-    for light, o in plan.outlet_of.items():
-        held[found.outlets[o].source] += va[light]
-        sockets[found.outlets[o].source] -= 1
-    open_sockets = sum(sockets.values())
-    rows, changes = [], []
-    for load in plan.left_out:
-        need, light = va[load.light.id], load.light.id
-        if open_sockets == 0:
-            spare = [n for n in numbers if found.sources[n].limit_va - held[n] >= need * (1 - TOLERANCE)]
-            total = sum(s.sockets for s in found.outlets)
-            rows.append(Unplaced(light, None, f"because all {total} sockets are taken"))
-            splitter = f", or on a fused splitter on {_named(found.sources[spare[0]])}, which has current to spare" if spare else ""
-            changes.append(f"put {light} on a battery{splitter}")
-            continue
-        short, volts, source = _shortfall(found, plan, load, numbers, held, sockets)
-        if short is None:
-            rows.append(Unplaced(light, None, "because the circuits with current to spare have no free socket"))
-            changes.append(f"put {light} on a battery, or move it to another circuit with a fused splitter")
-        else:
-            amperes = short / volts
-            rows.append(Unplaced(light, amperes, f"because it needs {need / volts:.1f} A and {amperes:.2f} A of that are over what {source} can still carry"))
-            changes.append(f"put {light} on a battery, swap it for one of {max(0.0, need - short):.0f} VA or less, or free {short:.0f} W on {source}")
-    return tuple(rows), f"To fit all: {'; '.join(changes)}."
-
-
-def _shortfall(found: Supplies, plan: _Plugged, load: Load, numbers: list[int], held: Mapping[int, float],
-               sockets: Mapping[int, int]) -> tuple[float | None, float, str]:
-    """How many volt-amperes one circuit lacks for this light, with the others placed as best for it; with its voltage and its name."""
-    need = load.va or 0.0
-    if len(plan.left_out) == 1:
-        bins = tuple(Bin(found.sources[n].limit_va, found.sources[n].other_w or 0.0, sum(s.sockets for s in found.outlets if s.source == n)) for n in numbers)
-        everyone = tuple(other.va for other in found.loads if other.va is not None)
-        least = least_overload_va(everyone, bins, everyone.index(need))
-        if least is not None:
-            source = found.sources[numbers[least[1]]]
-            return least[0], source.volts or 1.0, _named(source)
-    free = [n for n in numbers if sockets[n] > 0]
-    if not free:
-        return None, 1.0, ""
-    best = max(free, key=lambda n: found.sources[n].limit_va - held[n])
-    return need - (found.sources[best].limit_va - held[best]), found.sources[best].volts or 1.0, _named(found.sources[best])
-
-
-def _named(source: Source) -> str:
-    return f"circuit {source.id}" if source.recorded else "the circuit that is not recorded"
 
 
 # -- verdicts ---------------------------------------------------------------------------------------------------------

@@ -78,7 +78,7 @@ def _source(circuit: Circuit, share: float) -> Source:
     missing = [name for value, name in needed if value is None]
     unknown = None
     if missing:
-        unknown = f"because {_listed(missing)} of circuit {circuit.id} {'is' if len(missing) == 1 else 'are'} not recorded"
+        unknown = f"because {listed(missing)} of circuit {circuit.id} {'is' if len(missing) == 1 else 'are'} not recorded"
     limit = limit_a(circuit.breaker_a, share) if circuit.breaker_a is not None else None
     return Source(circuit.id, circuit.volts, limit, circuit.other_load_w, circuit.verified, unknown)
 
@@ -91,11 +91,11 @@ def _outlets(outlets: Sequence[Outlet], sources: list[Source]) -> tuple[list[Soc
     if loose:
         number[None] = len(sources)
         are = "has no circuit recorded" if len(loose) == 1 else "have no circuit recorded"
-        sources.append(Source(UNRECORDED, None, None, None, False, f"because {_listed(loose)} {are}: find the breaker", recorded=False))
-        words.append(f"{_listed(loose)} {are}; all such outlets of the room are taken to share one circuit, not verified.")
+        sources.append(Source(UNRECORDED, None, None, None, False, f"because {listed(loose)} {are}: find the breaker", recorded=False))
+        words.append(f"{listed(loose)} {are}; all such outlets of the room are taken to share one circuit, not verified.")
     unsure = [outlet.id for outlet in outlets if outlet.sockets is None]
     if unsure:
-        words.append(f"The sockets of {_listed(unsure)} are not counted; one each is taken.")
+        words.append(f"The sockets of {listed(unsure)} are not counted; one each is taken.")
     return [Socketed(outlet, number[outlet.circuit], outlet.sockets or 1) for outlet in outlets], words
 
 
@@ -118,9 +118,9 @@ def _loads(lights: Sequence[Light]) -> tuple[list[Load], list[str]]:
             continue
         found.append(Load(light, va, None))
     if filament:
-        words.append(f"Power factor of {_listed(filament)} not given: 1.0, as for a filament.")
+        words.append(f"Power factor of {listed(filament)} not given: 1.0, as for a filament.")
     if electronic:
-        words.append(f"Power factor of {_listed(electronic)} not given: {POWER_FACTOR_ELECTRONIC:g}, as for an electronic supply without correction "
+        words.append(f"Power factor of {listed(electronic)} not given: {POWER_FACTOR_ELECTRONIC:g}, as for an electronic supply without correction "
                      "(common practice; with correction 0.9, and the current is a third less).")
     return found, words
 
@@ -130,7 +130,7 @@ def _circuit_words(sources: list[Source], outlets: list[Socketed]) -> list[str]:
     if any(source.other_w for source in sources):
         words.append("Other loads on a circuit are taken at power factor 1 and running all the time.")
     unverified = [source for source in sources if not source.verified and source.recorded]
-    named = _listed([source.id for source in unverified]) if unverified else ""
+    named = listed([source.id for source in unverified]) if unverified else ""
     if len(unverified) == 1:
         words.append(f"Circuit {named} is not verified: which outlets hang on it is a guess. If other outlets share it, their load counts too.")
     elif unverified:
@@ -143,5 +143,6 @@ def _circuit_words(sources: list[Source], outlets: list[Socketed]) -> list[str]:
     return words
 
 
-def _listed(words: Sequence[str]) -> str:
+def listed(words: Sequence[str]) -> str:
+    """Words as a sentence lists them."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

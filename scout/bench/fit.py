@@ -6,11 +6,13 @@ import json
 from collections.abc import Callable, Iterator
 
 import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csr_array
 
 from scout import places
 from scout.assess.fit import fit, placements
 from scout.assess.plan_figures import plan_figures, with_plan
-from scout.bench.measure import Row, at_most, within
+from scout.bench.measure import Row, at_least, at_most, within
 from scout.calc.power.assign import PlugPoint, Supply, assign
 from scout.records import RoomSheet, SheetLocation, read_sheet
 from scout.records.plan import PlannedLight, StagePlan
@@ -28,7 +30,12 @@ def rows() -> Iterator[Row]:
     yield within(f"the same, against what a page may take ({slowest.room.name})", lambda: fit(slowest), 0.3)
     drawn = hand_drawn(slowest)
     yield at_most("figures of a plan drawn by hand", lambda: plan_figures(drawn), FLOOR, floor, 0.25)
-    yield within("20 loads of four kinds over 8 circuits", twenty_loads, 0.2)
+    yield within("20 loads of four kinds over 8 circuits, proven", twenty_loads, 0.2)
+    yield within("20 loads of 20 different wattages over 8 circuits, proven", lambda: twenty_loads(different=True), 0.2)
+    yield within("the same over 8 circuits of 7 sizes, proven", lambda: twenty_loads(different=True, mixed=True), 0.2)
+    yield at_least("the same 20 different loads, against an integer programme of the textbook form stopped after 5 s",
+                   lambda: twenty_loads(different=True), "HiGHS: least greatest share over lights and circuits, 5 s at most", textbook_plan, 10.0, times=1)
+    yield within("a kit of seven lights over 3 circuits, proven", seven_loads, 0.2)
 
 
 def _floor() -> Callable[[], object]:
@@ -54,10 +61,34 @@ def hand_drawn(sheet: RoomSheet) -> RoomSheet:
     return with_plan(sheet, StagePlan(lights=tuple(PlannedLight(id=name, at_m=place.at_m) for name, place in placed.items())))
 
 
-def twenty_loads() -> object:
-    """Twenty lights of four kinds over eight circuits of two outlets, the leads as long as they are on a straight wall."""
+def _circuits(mixed: bool) -> tuple[Supply, ...]:
+    return tuple(Supply(breaker * 230.0 * 0.8, 0.0) for breaker in ((10.0, 13.0, 16.0, 16.0, 20.0, 25.0, 32.0, 40.0) if mixed else (16.0,) * 8))
+
+
+def twenty_loads(*, different: bool = False, mixed: bool = False) -> object:
+    """Twenty lights over eight circuits of two outlets, the leads as long as they are on a straight wall; refuses a plan that is not proven."""
     random = np.random.default_rng(0)
-    loads = random.choice([60.0, 150.0, 300.0, 650.0], 20)
-    outlets = tuple(PlugPoint(circuit, 2) for circuit in range(8) for _ in range(2))
+    loads = random.uniform(60.0, 1200.0, 20) if different else random.choice([60.0, 150.0, 300.0, 650.0], 20)
+    outlets = tuple(PlugPoint(circuit, 3 if different else 2) for circuit in range(8) for _ in range(2))
     metres = np.abs(random.uniform(0.0, 20.0, 20)[:, None] - np.linspace(0.0, 20.0, 16)[None, :]) + 1.5
-    return assign(loads, tuple(Supply(16.0 * 230.0 * 0.8, 0.0) for _ in range(8)), outlets, metres)
+    plan = assign(loads, _circuits(mixed), outlets, metres)
+    if not plan.proven:
+        raise RuntimeError("the plan is not proven")
+    return plan
+
+
+def seven_loads() -> object:
+    """A small kit: two panels, two lamps, a practical's bulb and two chargers."""
+    loads = np.array([300 / 0.95, 300 / 0.95, 650.0, 150 / 0.9, 60 / 0.6, 100 / 0.6, 65 / 0.6])
+    outlets = tuple(PlugPoint(circuit, 2) for circuit in (0, 0, 1, 1, 2))
+    return assign(loads, tuple(Supply(16.0 * 230.0 * 0.8, other) for other in (150.0, 0.0, 0.0)), outlets, np.add.outer(np.arange(7.0), np.arange(5.0)) + 2.0)
+
+
+def textbook_plan() -> object:
+    """What a general solver makes of the second aim alone, written down plainly: z is least with every circuit's share at most z."""
+    loads, circuits = np.random.default_rng(0).uniform(60.0, 1200.0, 20), _circuits(mixed=False)
+    n, m = len(loads), len(circuits)
+    each = np.hstack([np.kron(np.eye(n), np.ones((1, m))), np.zeros((n, 1))])
+    full = np.hstack([np.kron(loads, np.eye(m)) / np.array([[one.limit_va] for one in circuits]), -np.ones((m, 1))])
+    return milp(np.r_[np.zeros(n * m), 1.0], integrality=np.r_[np.ones(n * m), 0.0], bounds=Bounds(0, 1), options={"time_limit": 5.0},
+                constraints=[LinearConstraint(csr_array(each), 1, 1), LinearConstraint(csr_array(full), -np.inf, 0)])

@@ -81,6 +81,23 @@ def test_worked_case_4_names_the_one_left_out_and_the_shortfall() -> None:
     assert any(verdict.level == "problem" and "0.67 A" in verdict.because for verdict in verdicts(found))
 
 
+def test_the_least_change_is_a_swap_on_the_circuit_that_is_over() -> None:
+    # By hand: 1000 and 700 VA on 0.8 x 8 x 120 = 768 and 0.8 x 12 x 120 = 1152 VA fit; with 300 more, the cheapest is 700 + 300 on the small one? 232 over;
+    # 1000 + 300 on the large one is 148 over, and 700 + 300 on the large one leaves 1000 on the small one, 232 over. So 148 it is.
+    found = power(a_sheet(lights(1000, 700, 300), [circuit("K1", 120, 8), circuit("K2", 120, 12)], [outlet("P1", "K1"), outlet("P2", "K2")]), {})
+    assert found.feasible is False
+    assert [row.light for row in found.unplaced] == ["L2"]  # the smallest light whose battery mends it
+    assert found.least_change == "To fit all: swap L2 for one of 152 VA or less, or free 148 W on circuit K2, or put L2 on a battery."
+
+
+def test_two_lights_too_many_are_named_together() -> None:
+    # By hand: one circuit of 0.8 x 10 x 230 = 1840 VA carries one of three lights of 1000 VA; two must go.
+    found = power(a_sheet(lights(1000, 1000, 1000), [circuit("K1", 230, 10)], [outlet("P1", "K1")]), {})
+    assert found.least_change is not None
+    assert "put L1 and L2 on batteries" in found.least_change or "put L0 and L1 on batteries" in found.least_change
+    assert "no fewer lights" in found.least_change
+
+
 def test_an_unread_breaker_is_unknown_and_used_last() -> None:
     rooms = [circuit("K1", 120, None), circuit("K2", 120, 20)]
     small = power(a_sheet(lights(600), rooms, [outlet("P1", "K1"), outlet("P2", "K2")]), {})

@@ -1,40 +1,29 @@
-"""Which light goes on which circuit: exact bin packing for the sizes a shoot has.
+"""Which light goes on which circuit: all of them if that can be, and no circuit fuller than it must be. Exact, and says when it is not.
 
-A load is given in volt-amperes, so that it is the same on a 120 V and on a 240 V circuit. Circuits are filled one after
-another; a filling that leaves more room unused than the whole can spare is never tried, and a rest that failed once is
-not tried again. So a search that ends is a proof.
+A load is given in volt-amperes, so that it is the same on a 120 V and on a 240 V circuit. A bound says how full the fullest
+circuit must be at least, a plan made by hand how full it need be at most. Where they do not meet, every filling between them is
+tried (`patterns.py`), the narrowest stretch first: the first stretch in which a plan is found holds the best one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
-from functools import cached_property
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import combinations
 from math import comb
 
 import numpy as np
 
 from scout.calc.geometry import require
+from scout.calc.power.bounds import by_hand, greatest_share, least_share
+from scout.calc.power.patterns import TOLERANCE, Bin, Budget, Found, Kinds, Patterns, TooWide, kinds_of, patterns_below, search
 from scout.errors import OutOfRange
 
-TOLERANCE = 1e-9
-BUDGET = 400_000  # steps before a search stops unproven: some seconds; the worked sizes need a few hundred
-EXACT_LIGHTS = 40  # with more, no search is begun
+__all__ = ["TOLERANCE", "Bin", "Packing", "Rise", "least_overload_va", "pack"]
+
+BUDGET = 30_000_000  # fillings tried before a search stops unproven: about a second
 LEFT_OUT_TRIES = 4_000
-
-
-@dataclass(frozen=True)
-class Bin:
-    """A circuit as packing sees it."""
-
-    limit_va: float
-    already_va: float
-    sockets: int
-
-    def room_va(self, share: float) -> float:
-        """What may be added when the circuit may be loaded to this share of its limit; never below 0."""
-        return max(0.0, share * self.limit_va - self.already_va)
+WINDOWS = (0.002, 0.004, 0.007, 0.012, 0.02, 0.035, 0.06, 0.1, 0.2, 0.5, 1e9)  # how far above the bound a stretch reaches, as a part of it
 
 
 @dataclass(frozen=True)
@@ -44,196 +33,143 @@ class Packing:
     circuit_of: tuple[int | None, ...]
     greatest_share: float  # of the circuits that carry one of the lights; 0 when none does
     proven: bool  # False only when the search was cut off: then a better one may exist
+    least_share: float = 0.0  # no plan of these lights can be lower; the greatest share itself when it is proven
+    kept: tuple[tuple[int, ...], ...] = ()  # every choice of lights to plug in that is as good: they differ in the sizes left out
 
 
-class _OutOfBudget(Exception):
-    """Ends a search that grows too long; the answer is then the best seen, and says that it is not proven."""
-
-
-@dataclass
-class _Search:
-    """One question: do these sizes go into these rooms?"""
-
-    sizes: tuple[float, ...]  # largest first, each once
-    rooms: tuple[float, ...]  # smallest first
-    sockets: tuple[int, ...]
-    left: list[int] = field(default_factory=lambda: [BUDGET])
-    failed: set[tuple[int, tuple[int, ...]]] = field(default_factory=set)
-
-    @cached_property
-    def rooms_from(self) -> list[float]:
-        return [sum(self.rooms[i:]) for i in range(len(self.rooms) + 1)]
-
-    @cached_property
-    def sockets_from(self) -> list[int]:
-        return [sum(self.sockets[i:]) for i in range(len(self.sockets) + 1)]
-
-    def fill(self, at: int, counts: tuple[int, ...]) -> list[tuple[int, ...]] | None:
-        """The counts of each size for circuit `at` and those after it, or None."""
-        rest = sum(size * count for size, count in zip(self.sizes, counts, strict=True))
-        if at == len(self.rooms):
-            return [] if not any(counts) else None
-        largest = next((size for size, count in zip(self.sizes, counts, strict=True) if count), 0.0)
-        slack = TOLERANCE * max(1.0, self.rooms_from[at])
-        if rest > self.rooms_from[at] + slack or sum(counts) > self.sockets_from[at] or largest > self.rooms[-1] * (1 + TOLERANCE):
-            return None
-        if (at, counts) in self.failed:
-            return None
-        least = rest - self.rooms_from[at + 1] - slack
-        least_count = sum(counts) - self.sockets_from[at + 1]
-        for taken in self.fillings(at, counts, least, least_count):
-            after = self.fill(at + 1, tuple(count - take for count, take in zip(counts, taken, strict=True)))
-            if after is not None:
-                return [taken, *after]
-        self.failed.add((at, counts))
-        return None
-
-    def fillings(self, at: int, counts: tuple[int, ...], least: float, least_count: int) -> Iterator[tuple[int, ...]]:
-        """Every choice for one circuit that fits and leaves no more than the others can take, fullest starts first."""
-        room, most = self.rooms[at] * (1 + TOLERANCE), self.sockets[at]
-        tail = [0.0] * (len(counts) + 1)
-        for i in range(len(counts) - 1, -1, -1):
-            tail[i] = tail[i + 1] + self.sizes[i] * counts[i]
-
-        def choose(i: int, held: float, number: int) -> Iterator[tuple[int, ...]]:
-            self.left[0] -= 1
-            if self.left[0] < 0:
-                raise _OutOfBudget
-            if held + tail[i] < least:
-                return
-            if i == len(counts):
-                if number >= least_count:
-                    yield ()
-                return
-            fits = min(counts[i], most - number)
-            if self.sizes[i] > 0:
-                fits = int(min(fits, (room - held) / self.sizes[i] + 1e-12))  # the quotient has no end for a load of next to nothing
-            for take in range(fits, -1, -1):
-                for others in choose(i + 1, held + take * self.sizes[i], number + take):
-                    yield (take, *others)
-
-        yield from choose(0, 0.0, 0)
-
-
-def _packed(loads: tuple[float, ...], bins: tuple[Bin, ...], share: float, left: list[int]) -> list[int] | None:
-    """A circuit for every load, none above `share`, or None when there is none."""
-    if not loads:
-        return []
-    order = sorted(range(len(bins)), key=lambda b: (bins[b].room_va(share), bins[b].sockets))
-    sizes = tuple(sorted(set(loads), reverse=True))
-    search = _Search(sizes, tuple(bins[b].room_va(share) for b in order), tuple(bins[b].sockets for b in order), left)
-    filled = search.fill(0, tuple(loads.count(size) for size in sizes))
-    if filled is None:
-        return None
-    waiting = {size: [i for i, load in enumerate(loads) if load == size] for size in sizes}
-    found = [0] * len(loads)
-    for b, taken in zip(order, filled, strict=True):
-        for size, take in zip(sizes, taken, strict=True):
-            for _ in range(take):
-                found[waiting[size].pop(0)] = b
-    return found
-
-
-def _greatest(loads: tuple[float, ...], bins: tuple[Bin, ...], where: list[int]) -> float:
-    held = [b.already_va for b in bins]
-    for load, b in zip(loads, where, strict=True):
-        held[b] += load
-    return max((held[b] / bins[b].limit_va for b in set(where)), default=0.0)
-
-
-def _lowest(loads: tuple[float, ...], bins: tuple[Bin, ...], left: list[int]) -> tuple[list[int] | None, bool]:
-    """The packing whose greatest share is lowest, and whether that is proven."""
-    try:
-        best = _packed(loads, bins, 1.0, left)
-    except _OutOfBudget:
-        return None, False
-    if best is None or not loads:
-        return best, True
-    top, bottom = _greatest(loads, bins, best), 0.0
-    try:
-        while top - bottom > 1e-3:
-            middle = (top + bottom) / 2.0
-            better = _packed(loads, bins, middle, left)
-            if better is None:
-                bottom = middle
-            else:
-                best, top = better, min(top, _greatest(loads, bins, better))
-        while (better := _packed(loads, bins, top - 1e-7, left)) is not None:
-            found = _greatest(loads, bins, better)
-            if found >= top:
-                break
-            best, top = better, found
-    except _OutOfBudget:
-        return best, False
-    return best, True
-
-
-def pack(load_va: tuple[float, ...], bins: tuple[Bin, ...]) -> Packing:
+def pack(load_va: Sequence[float], bins: Sequence[Bin]) -> Packing:
     """Every light on a circuit if that can be: then the lowest greatest share. Else as few left out as can be, the smallest ones.
     load_va: of each light [VA], 0 or more
-    bins:    circuits: limit above 0, what is on them already, sockets
-    Returns: circuits by light, greatest share (to one part in ten million), and whether the search came to its end
+    bins:    circuits: limit above 0, what is on them already, sockets, what one plug may draw
+    Returns: circuits by light, greatest share, and whether the search came to its end; if not, the share no plan can go below
     Raises:  OutOfRange naming the argument
-    Source:  exhaustive search; see the head of this module
+    Source:  exhaustive search; see the head of this module and of patterns.py
     Limits:  made for some 20 lights on 8 circuits; beyond that `proven` may be False
     """
-    require("load_va", load_va, least=0)
-    require("limit_va", [b.limit_va for b in bins], above=0)
-    require("already_va", [b.already_va for b in bins], least=0)
-    if any(b.sockets < 0 for b in bins):
-        raise OutOfRange("sockets", min(b.sockets for b in bins), "must be 0 or more")
-    if not bins:
-        return Packing((None,) * len(load_va), 0.0, True)
-    if len(load_va) > EXACT_LIGHTS:
-        return _by_hand(load_va, bins)
-    left = [BUDGET]
-    best, proven = _lowest(load_va, bins, left)
-    if best is None and not proven:
-        return _by_hand(load_va, bins)
-    if best is not None:
-        return Packing(tuple(best), _greatest(load_va, bins, best), proven)
-    choices, sure = _kept(load_va, bins, left)
-    if not choices:
-        return _by_hand(load_va, bins)
-    kept: list[int] = []
-    best = []
-    for n, choice in enumerate(choices):
-        loads = tuple(load_va[i] for i in choice)
-        found, lowest = _lowest(loads, bins, [BUDGET])
-        if found is None:  # cut off before it found the packing known to exist
-            return _by_hand(load_va, bins)
-        sure = sure and lowest
-        if n == 0 or _greatest(loads, bins, found) < _greatest(tuple(load_va[i] for i in kept), bins, best):
-            kept, best = choice, found
-    where: list[int | None] = [None] * len(load_va)
-    for i, b in zip(kept, best, strict=True):
+    loads, circuits = tuple(float(load) for load in require("load_va", load_va, least=0)) if len(load_va) else (), tuple(bins)
+    require("limit_va", [b.limit_va for b in circuits], above=0)
+    require("already_va", [b.already_va for b in circuits], least=0)
+    if any(b.sockets < 0 for b in circuits):
+        raise OutOfRange("sockets", min(b.sockets for b in circuits), "must be 0 or more")
+    budget = Budget(BUDGET)
+    able = [i for i, load in enumerate(loads) if _alone(load, circuits)]
+    kept, sure, ties = able, True, [able]
+    found = lowest(tuple(loads[i] for i in able), circuits, budget)
+    if found is None:
+        choices, sure = _kept(tuple(loads[i] for i in able), circuits, budget)
+        tried = [(some, [able[i] for i in choice]) for choice in choices
+                 if (some := lowest(tuple(loads[able[i]] for i in choice), circuits, budget)) is not None]
+        found, kept = min(tried, key=lambda one: one[0].share, default=(Lowest([], 0.0, 0.0, False), []))
+        ties = [choice for some, choice in tried if some.share <= found.share * (1 + TOLERANCE)] or [[]]
+    where: list[int | None] = [None] * len(loads)
+    for i, b in zip(kept, found.where, strict=True):
         where[i] = b
-    return Packing(tuple(where), _greatest(tuple(load_va[i] for i in kept), bins, best), sure)
+    return Packing(tuple(where), found.share, sure and found.proven, found.bound, tuple(tuple(choice) for choice in ties))
 
 
-def _kept(load_va: tuple[float, ...], bins: tuple[Bin, ...], left: list[int]) -> tuple[list[list[int]], bool]:
-    """The lights to keep: as many as can be, and of those the most volt-amperes; every choice that is equally good.
+def _alone(load: float, bins: tuple[Bin, ...]) -> bool:
+    return any(b.sockets > 0 and load <= b.plug_va * (1 + TOLERANCE) and b.share(load) <= 1 + TOLERANCE for b in bins)
+
+
+@dataclass(frozen=True)
+class Lowest:
+    """The plan whose greatest share is lowest, and the share no plan can go below."""
+
+    where: list[int]
+    share: float
+    bound: float
+    proven: bool
+
+
+def lowest(loads: tuple[float, ...], bins: tuple[Bin, ...], budget: Budget) -> Lowest | None:
+    """The plan with the lowest greatest share; None when it is proven that not all fit, or when no plan was found in the budget."""
+    if not loads:
+        return Lowest([], 0.0, 0.0, True)
+    bound = least_share(loads, bins)
+    if bound > 1 + TOLERANCE:
+        return None
+    best = by_hand(loads, bins)
+    share = greatest_share(loads, bins, best) if best is not None else 1.0
+    if best is not None and share <= bound * (1 + TOLERANCE) + TOLERANCE:
+        return Lowest(best, share, bound, True)
+    kinds = kinds_of(loads, bins)
+    if kinds is None:
+        return None if best is None else Lowest(best, share, bound, False)
+    low = bound
+    for window in WINDOWS:
+        cap = min(share, 1.0, low + window * max(bound, 1e-3))
+        try:
+            patterns = patterns_below(kinds, cap, budget)
+            found = search(kinds, patterns, [b.room_va(cap) for b in kinds.bins], usable(kinds, cap), budget)
+        except TooWide:
+            return None if best is None else Lowest(best, share, bound, False)
+        if found.value is not None:
+            where = spread(loads, bins, kinds, patterns, found)
+            lowest_share = greatest_share(loads, bins, where)
+            return Lowest(where, lowest_share, lowest_share, True)
+        bound = max(bound, cap)
+        if cap >= min(share, 1.0):
+            break
+    # Nothing at or below the share of the plan made by hand but that plan itself, by rounding alone.
+    return None if best is None else Lowest(best, share, share, True)
+
+
+def usable(kinds: Kinds, share: float) -> list[int]:
+    """Sockets by kind of circuit; none on a circuit that is over the share before any light."""
+    return [b.sockets if b.already_va <= share * b.limit_va * (1 + TOLERANCE) else 0 for b in kinds.bins]
+
+
+def spread(loads: tuple[float, ...], bins: tuple[Bin, ...], kinds: Kinds, patterns: Patterns, found: Found) -> list[int]:
+    """Circuits by light from the patterns chosen: lights of one size, and circuits of one kind, are taken in their order."""
+    waiting = {size: [i for i, load in enumerate(loads) if load == size] for size in kinds.sizes}
+    free = {kind: [b for b, one in enumerate(bins) if one == kind] for kind in kinds.bins}
+    where = [0] * len(loads)
+    for pattern in found.chosen:
+        key = int(patterns.key[pattern])
+        circuit = free[kinds.bins[int(patterns.bin_kind[pattern])]].pop(0)
+        for t, size in enumerate(kinds.sizes):
+            for _ in range((key & kinds.field(t)) >> kinds.size_at[t]):
+                where[waiting[size].pop(0)] = circuit
+    return where
+
+
+def _fits(loads: tuple[float, ...], bins: tuple[Bin, ...], budget: Budget) -> bool:
+    """Whether all the loads fit at all. Raises TooWide."""
+    if not loads:
+        return True
+    if least_share(loads, bins) > 1 + TOLERANCE:
+        return False
+    if by_hand(loads, bins) is not None:
+        return True
+    kinds = kinds_of(loads, bins)
+    if kinds is None:
+        raise TooWide
+    return search(kinds, patterns_below(kinds, 1.0, budget), [b.room_va(1.0) for b in kinds.bins], usable(kinds, 1.0), budget).value is not None
+
+
+def _kept(load_va: tuple[float, ...], bins: tuple[Bin, ...], budget: Budget) -> tuple[list[list[int]], bool]:
+    """The lights to keep: as many as can be, and of those the most volt-amperes; every choice that is equally good, and whether that is proven.
 
     If leaving out the k largest does not do, leaving out any k does not: every other rest has larger lights in it.
     """
-    largest_first = sorted(range(len(load_va)), key=lambda i: -load_va[i])
+    largest_first, sure = sorted(range(len(load_va)), key=lambda i: -load_va[i]), True
     for k in range(1, len(load_va)):
-        left[0] = BUDGET
         kept = sorted(largest_first[k:])
         try:
-            if bins and _packed(tuple(load_va[i] for i in kept), bins, 1.0, left) is not None:
-                return _smallest_left_out(load_va, bins, k, kept)
-        except _OutOfBudget:
-            return [], False
-    return [[]], True
+            if bins and _fits(tuple(load_va[i] for i in kept), bins, budget):
+                choices, proven = _smallest_left_out(load_va, bins, k, kept, budget)
+                return choices, sure and proven
+        except TooWide:
+            sure, budget.left = False, BUDGET // 10  # perhaps fewer would have done; go on to a number that surely does
+    return [[]], sure
 
 
-def _smallest_left_out(load_va: tuple[float, ...], bins: tuple[Bin, ...], k: int, known: list[int]) -> tuple[list[list[int]], bool]:
+def _smallest_left_out(load_va: tuple[float, ...], bins: tuple[Bin, ...], k: int, known: list[int], budget: Budget) -> tuple[list[list[int]], bool]:
     everything = range(len(load_va))
     if comb(len(load_va), k) > 50 * LEFT_OUT_TRIES:
         return [known], False
-    needed = sum(load_va) - sum(b.room_va(1.0) for b in bins)
-    tries = sorted((out for out in combinations(everything, k)), key=lambda out: sum(load_va[i] for i in out))
+    needed = sum(load_va) - sum(b.room_va(1.0) for b in bins if b.sockets)
+    tries = sorted(combinations(everything, k), key=lambda out: sum(load_va[i] for i in out))
     seen: set[tuple[float, ...]] = set()
     found: list[list[int]] = []
     least = np.inf
@@ -249,58 +185,66 @@ def _smallest_left_out(load_va: tuple[float, ...], bins: tuple[Bin, ...], k: int
             return found or [known], False
         kept = [i for i in everything if i not in out]
         try:
-            if _packed(tuple(load_va[i] for i in kept), bins, 1.0, [BUDGET]) is not None:
+            if _fits(tuple(load_va[i] for i in kept), bins, budget):
                 found.append(kept)
                 least = min(least, together)
-        except _OutOfBudget:
+        except TooWide:
             return found or [known], False
     return found or [known], True
 
 
-def _by_hand(load_va: tuple[float, ...], bins: tuple[Bin, ...]) -> Packing:
-    """As an electrician would by hand: each light where the share stays lowest, largest first or else smallest first. Not proven."""
-    plans = []
-    for sign in (-1.0, 1.0):
-        held, sockets = [b.already_va for b in bins], [b.sockets for b in bins]
-        where: list[int | None] = [None] * len(load_va)
-        for i in sorted(range(len(load_va)), key=lambda i: sign * load_va[i]):
-            shares = [((held[b] + load_va[i]) / bins[b].limit_va, b) for b in range(len(bins)) if sockets[b] > 0]
-            share, b = min(shares, default=(np.inf, 0))
-            if share <= 1.0 + TOLERANCE:
-                held[b] += load_va[i]
-                sockets[b] -= 1
-                where[i] = b
-        used = {b for b in where if b is not None}
-        plans.append((where.count(None), max((held[b] / bins[b].limit_va for b in used), default=0.0), where))
-    _, share, where = min(plans, key=lambda plan: plan[:2])
-    return Packing(tuple(where), share, False)
+# -- what would have to give ------------------------------------------------------------------------------------------
+@dataclass(frozen=True)
+class Rise:
+    """The least that one circuit would have to carry above its limit so that all the lights fit, and the plan that goes with it."""
+
+    more_va: float
+    circuit: int
+    circuit_of: tuple[int, ...]
 
 
-def least_overload_va(load_va: tuple[float, ...], bins: tuple[Bin, ...], outside: int) -> tuple[float, int] | None:
-    """How much more one circuit would have to carry so that all the lights fit [VA], and which; None when no such rise would do (too few sockets),
-    or when the search was cut off.
+def least_overload_va(load_va: Sequence[float], bins: Sequence[Bin], most_va: float) -> Rise | None:
+    """How much more one circuit would have to carry so that all the lights fit, and which; None when no rise of one circuit up to
+    `most_va` would do (too few sockets, or two circuits too small), or when the search was cut off.
 
-    outside: the light that was left out. Bisection over the same exact search, to a hundred-millionth of the light.
-    Only one circuit is raised, each in turn; the least of them is the answer.
+    The same rise, taken off any light that this plan puts on that circuit, lets all of them fit as well.
     """
-    if not bins or len(load_va) > EXACT_LIGHTS or sum(b.sockets for b in bins) < len(load_va):
-        return None
-    least, which, left = np.inf, 0, [BUDGET]
-    for raised in range(len(bins)):
-        low, high = 0.0, min(least, load_va[outside] + 1e-6)
-        if not _fits(load_va, bins, raised, high, left):
-            continue  # a rise dearer than the least so far, or sockets in the way
-        while high - low > 1e-8 * max(1.0, load_va[outside]):
-            middle = (low + high) / 2.0
-            low, high = (low, middle) if _fits(load_va, bins, raised, middle, left) else (middle, high)
-        if high < least:
-            least, which = high, raised
-    return (float(least), which) if np.isfinite(least) and left[0] >= 0 else None
+    loads, circuits = tuple(float(load) for load in load_va), tuple(bins)
+    budget, best = Budget(BUDGET), None
+    tried: set[Bin] = set()
+    for raised, one in enumerate(circuits):
+        if one in tried or one.sockets == 0:
+            continue
+        tried.add(one)
+        try:
+            rise = _rise(loads, circuits, raised, best.more_va if best is not None else most_va, budget)
+        except TooWide:
+            return None
+        best = rise or best
+    return best
 
 
-def _fits(load_va: tuple[float, ...], bins: tuple[Bin, ...], raised: int, more_va: float, left: list[int]) -> bool:
-    trial = tuple(Bin(b.limit_va + (more_va if i == raised else 0.0), b.already_va, b.sockets) for i, b in enumerate(bins))
-    try:
-        return _packed(load_va, trial, 1.0, left) is not None
-    except _OutOfBudget:
-        return False
+def _rise(loads: tuple[float, ...], bins: tuple[Bin, ...], raised: int, most_va: float, budget: Budget) -> Rise | None:
+    """The least rise of one circuit, when it is below `most_va`."""
+    spare = sum(b.room_va(1.0) for b in bins)
+    over = bins[raised].already_va - bins[raised].limit_va  # above 0: the circuit is over its limit before any light
+    bottom = max(0.0, sum(loads) - spare) + max(0.0, over)
+    for part in (0.02, 0.1, 0.35, 1.0):
+        more = max(bottom + part * (most_va - bottom), 1e-6)
+        if most_va < bottom:
+            return None
+        higher = replace(bins[raised], limit_va=bins[raised].limit_va + more)
+        while higher in bins:  # told apart from its like by a limit of its own
+            higher = replace(higher, limit_va=higher.limit_va * (1 + TOLERANCE))
+        trial = (*bins[:raised], higher, *bins[raised + 1:])
+        kinds = kinds_of(loads, trial)
+        if kinds is None:
+            raise TooWide
+        patterns = patterns_below(kinds, 1.0, budget)
+        mine = patterns.bin_kind == kinds.bins.index(higher)
+        value = np.where(mine, np.maximum(0.0, bins[raised].already_va + patterns.held_va - bins[raised].limit_va), 0.0)
+        patterns = replace(patterns, value=value)
+        found = search(kinds, patterns, [b.room_va(1.0) for b in kinds.bins], usable(kinds, 1.0), budget)
+        if found.value is not None:
+            return Rise(found.value, raised, tuple(spread(loads, trial, kinds, patterns, found))) if found.value < most_va else None
+    return None

@@ -55,9 +55,11 @@ def test_case_4_impossible_though_the_total_would_fit() -> None:
     assert found.circuit_of.count(None) == 1
     assert found.proven
     left_out = found.circuit_of.index(None)
-    short = least_overload_va((1000.0,) * 3, bins, left_out)
+    assert left_out is not None
+    short = least_overload_va((1000.0,) * 3, bins, 1000.0)
     assert short is not None
-    assert short[0] / 120 == pytest.approx(0.667, abs=0.0005)
+    assert short.more_va / 120 == pytest.approx(0.667, abs=0.0005)
+    assert sorted(short.circuit_of.count(c) for c in (0, 1)) == [1, 2]
 
 
 def best_by_trying_all(loads: list[float], supplies: list[Supply], outlets: list[PlugPoint], metres: np.ndarray) -> tuple[int, float, float, float]:
@@ -65,6 +67,8 @@ def best_by_trying_all(loads: list[float], supplies: list[Supply], outlets: list
     best: tuple[int, float, float, float] | None = None
     for choice in itertools.product([None, *range(len(outlets))], repeat=len(loads)):
         if any(choice.count(o) > outlet.sockets for o, outlet in enumerate(outlets)):
+            continue
+        if any(o is not None and load > supplies[outlets[o].circuit].plug_va for load, o in zip(loads, choice, strict=True)):
             continue
         held = [supply.already_va for supply in supplies]
         for load, o in zip(loads, choice, strict=True):
@@ -75,17 +79,18 @@ def best_by_trying_all(loads: list[float], supplies: list[Supply], outlets: list
         if any(share > 1 + 1e-9 for share in shares):
             continue
         out = [load for load, o in zip(loads, choice, strict=True) if o is None]
-        score = (len(out), round(sum(out), 6), round(max(shares, default=0.0), 6), sum(metres[i, o] for i, o in enumerate(choice) if o is not None))
+        score = (len(out), round(sum(out), 6), round(max(shares, default=0.0), 12), sum(metres[i, o] for i, o in enumerate(choice) if o is not None))
         best = score if best is None else min(best, score)
     assert best is not None
     return best
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(90))
 def test_random_small_cases_against_trying_everything(seed: int) -> None:
     rng = np.random.default_rng(seed)
     circuits, lights = int(rng.integers(1, 4)), int(rng.integers(1, 6))
-    supplies = [Supply(float(rng.choice([10, 12.8, 16])) * 120, float(rng.choice([0, 0, 150, 600, 2500]))) for _ in range(circuits)]
+    plugs = rng.choice([np.inf, np.inf, 900.0], circuits)
+    supplies = [Supply(float(rng.choice([10, 12.8, 16])) * 120, float(rng.choice([0, 0, 150, 600, 2500])), float(plug)) for plug in plugs]
     outlets = [PlugPoint(int(rng.integers(circuits)), int(rng.integers(1, 3))) for _ in range(int(rng.integers(1, 5)))]
     loads = [float(rng.choice([100, 300, 300, 650, 800, 1000, rng.uniform(50, 1500)])) for _ in range(lights)]
     metres = np.round(rng.uniform(1, 20, (lights, len(outlets))), 2)
@@ -93,7 +98,7 @@ def test_random_small_cases_against_trying_everything(seed: int) -> None:
     out = [load for load, o in zip(loads, found.outlet_of, strict=True) if o is None]
     expected = best_by_trying_all(loads, supplies, outlets, metres)
     assert (len(out), sum(out)) == pytest.approx(expected[:2])
-    assert found.greatest_share == pytest.approx(expected[2], abs=2e-6)
+    assert found.greatest_share == pytest.approx(expected[2], rel=1e-9, abs=1e-12)
     assert found.cable_m == pytest.approx(expected[3], abs=1e-6)
     assert found.proven
 
@@ -101,7 +106,7 @@ def test_random_small_cases_against_trying_everything(seed: int) -> None:
 def test_more_lights_than_sockets() -> None:
     found = assign([100, 200, 300], (Supply(3000, 0),), (PlugPoint(0, 2),), np.ones((3, 1)))
     assert found.outlet_of == (None, 0, 0)  # the smallest is left out: the cheapest to put on a battery
-    assert least_overload_va((100.0, 200.0, 300.0), (Bin(3000, 0, 2),), 0) is None  # no rise of the limit makes a socket
+    assert least_overload_va((100.0, 200.0, 300.0), (Bin(3000, 0, 2),), 300.0) is None  # no rise of the limit makes a socket
 
 
 def test_nothing_to_plug_in_and_nowhere_to_plug() -> None:
@@ -118,18 +123,118 @@ def test_metres_never_outweigh_the_share() -> None:
     assert found.cable_m == pytest.approx(31)
 
 
-def test_twenty_lights_on_eight_circuits_in_good_time() -> None:
-    rng = np.random.default_rng(7)
-    loads = rng.choice([150, 300, 300, 600, 650, 1000, 1200], 20).astype(float)
-    supplies = tuple(Supply(230 * 0.8 * float(a), 0.0) for a in (16, 16, 16, 20, 20, 10, 13, 32))
-    outlets = tuple(PlugPoint(c, 4) for c in range(8))
-    began = time.process_time()
-    found = assign(loads, supplies, outlets, rng.uniform(2, 20, (20, 8)))
-    assert time.process_time() - began < 5.0  # generous: the machine may be busy
+# -- the share alone, on cases with more lights than every assignment with a lead can be tried for -----------------------
+def lowest_share_by_trying_all(loads: list[float], bins: list[Bin]) -> float | None:
+    """Every set of lights for every circuit, one circuit after the other: best[set] is the least greatest share that places the set."""
+    n = len(loads)
+    sums = np.array([sum(loads[i] for i in range(n) if s >> i & 1) for s in range(1 << n)])
+    sizes = np.array([s.bit_count() for s in range(1 << n)])
+    best = np.full(1 << n, np.inf)
+    best[0] = 0.0
+    for one in bins:
+        largest = [max((loads[i] for i in range(n) if s >> i & 1), default=0.0) for s in range(1 << n)]
+        share = np.where(sizes == 0, 0.0, (one.already_va + sums) / one.limit_va)
+        share[(sizes > one.sockets) | (np.array(largest) > one.plug_va)] = np.inf
+        after = best.copy()
+        for whole in range(1 << n):
+            part = whole
+            while part:
+                after[whole] = min(after[whole], max(share[part], best[whole ^ part]))
+                part = (part - 1) & whole
+        best = after
+    return float(best[-1]) if best[-1] <= 1 + 1e-9 else None
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_lowest_share_against_trying_everything(seed: int) -> None:
+    rng = np.random.default_rng(1000 + seed)
+    circuits, lights = int(rng.integers(2, 5)), int(rng.integers(5, 9))
+    bins = [Bin(float(rng.choice([8, 12.8, 16, 20.0])) * 120, float(rng.choice([0, 0, 150, 600])), int(rng.integers(2, 6)),
+                float(rng.choice([np.inf, np.inf, 1100.0]))) for _ in range(circuits)]
+    loads = [float(load) for load in (rng.uniform(50, 1300, lights) if seed % 2 else rng.choice([60, 150, 300, 650, 1000], lights))]
+    found = pack(loads, bins)
+    expected = lowest_share_by_trying_all(loads, bins)
+    assert (None in found.circuit_of) == (expected is None)
     assert found.proven
+    if expected is not None:
+        assert found.greatest_share == pytest.approx(expected, rel=1e-9)
+        assert found.least_share == pytest.approx(expected, rel=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_least_rise_against_trying_everything(seed: int) -> None:
+    rng = np.random.default_rng(2000 + seed)
+    circuits, lights = int(rng.integers(1, 4)), int(rng.integers(3, 6))
+    bins = [Bin(float(rng.choice([8, 8, 10, 12.8])) * 120, float(rng.choice([0, 0, 150])), int(rng.integers(1, 4))) for _ in range(circuits)]
+    loads = [float(load) for load in (rng.uniform(300, 1500, lights) if seed % 2 else rng.choice([500, 650, 1000], lights))]
+    least = np.inf
+    for choice in itertools.product(range(circuits), repeat=lights):
+        if any(choice.count(c) > bins[c].sockets for c in range(circuits)):
+            continue
+        over = [max(0.0, bins[c].already_va + sum(load for load, at in zip(loads, choice, strict=True) if at == c) - bins[c].limit_va) for c in range(circuits)]
+        if sum(one > 1e-9 for one in over) == 1:
+            least = min(least, max(over))
+    if None not in pack(loads, bins).circuit_of:
+        return
+    found = least_overload_va(loads, bins, 5000.0)
+    assert (found is None) == (least == np.inf)
+    if found is not None:
+        assert found.more_va == pytest.approx(least, rel=1e-6)
+        held = [bins[c].already_va + sum(load for load, at in zip(loads, found.circuit_of, strict=True) if at == c) for c in range(circuits)]
+        assert held[found.circuit] - bins[found.circuit].limit_va == pytest.approx(found.more_va, rel=1e-6)
+        assert all(held[c] <= bins[c].limit_va + 1e-6 for c in range(circuits) if c != found.circuit)
+
+
+def twenty(rng: np.random.Generator, kind: str) -> tuple[np.ndarray, tuple[Supply, ...], tuple[PlugPoint, ...], np.ndarray]:
+    loads = {"different": rng.uniform(60, 1200, 20), "round": rng.choice(np.arange(60, 1200, 10.0), 20, replace=False),
+             "kinds": rng.choice([150, 300, 300, 600, 650, 1000, 1200], 20)}[kind].astype(float)
+    supplies = tuple(Supply(230 * 0.8 * float(a), 0.0) for a in (16, 16, 16, 20, 20, 10, 13, 32))
+    outlets = tuple(PlugPoint(c, 4) for c in range(8) for _ in range(2))
+    return loads, supplies, outlets, np.abs(rng.uniform(0, 20, 20)[:, None] - np.linspace(0, 20, 16)[None, :]) + 1.5
+
+
+@pytest.mark.parametrize("kind", ["different", "round", "kinds"])
+def test_twenty_lights_on_eight_circuits_are_proven(kind: str) -> None:
+    for seed in range(3):
+        loads, supplies, outlets, metres = twenty(np.random.default_rng(seed), kind)
+        began = time.process_time()
+        found = assign(loads, supplies, outlets, metres)
+        assert time.process_time() - began < 2.0  # generous: the machine may be busy; `scout bench fit` holds the real goal
+        assert found.proven
+        assert None not in found.outlet_of
+        # property: no plan can load every circuit less than the mean, and none proven is above what cannot be beaten
+        assert found.greatest_share >= loads.sum() / sum(s.limit_va for s in supplies)
+        assert found.greatest_share == pytest.approx(found.least_share, rel=1e-9)
+        # property: no plan found by shuffling and moving by hand is better, in share or in metres at that share
+        rng = np.random.default_rng(seed)
+        for _ in range(300):
+            where = rng.integers(0, 16, 20)
+            held = np.bincount([outlets[o].circuit for o in where], loads, 8) / [s.limit_va for s in supplies]
+            assert held.max() >= found.greatest_share * (1 - 1e-9)
+
+
+def test_two_lights_that_may_swap_for_a_shorter_lead() -> None:
+    # By hand: 600 + 300 on each circuit is the only even split; which 600 and which 300 go where is free, and only the leads decide.
+    metres = [[9, 1], [1, 9], [9, 1], [1, 9]]
+    found = assign([600, 600, 300, 300], (Supply(1000, 0), Supply(1000, 0)), (PlugPoint(0, 2), PlugPoint(1, 2)), metres)
+    assert found.outlet_of == (1, 0, 1, 0)
+    assert (found.greatest_share, found.cable_m, found.proven) == (pytest.approx(0.9), 4, True)
+
+
+def test_forty_different_lights_say_how_near_the_best_they_are() -> None:
+    loads = np.random.default_rng(3).uniform(60, 900, 40)
+    found = assign(loads, tuple(Supply(3200.0, 0.0) for _ in range(8)), tuple(PlugPoint(c, 9) for c in range(8)), np.ones((40, 8)))
     assert None not in found.outlet_of
-    # property: no plan can load every circuit less than the mean
-    assert found.greatest_share >= loads.sum() / sum(s.limit_va for s in supplies)
+    assert not found.proven
+    # property: the mean is a bound no plan can pass; the plan lies within a hundredth of it
+    assert loads.sum() / (8 * 3200) * (1 - 1e-8) <= found.least_share <= found.greatest_share <= loads.sum() / (8 * 3200) * 1.01
+
+
+def test_a_light_above_the_plug_is_not_plugged_in() -> None:
+    # Source: BS 1363: 13 A a plug (2990 VA at 230 V), though the ring's breaker is 32 A.
+    found = assign([3500.0, 800.0], (Supply(0.8 * 32 * 230, 0.0, 13 * 230.0),), (PlugPoint(0, 4),), np.ones((2, 1)))
+    assert found.outlet_of == (None, 0)
+    assert found.proven
 
 
 def test_refusals() -> None:
