@@ -11,6 +11,7 @@ ACCEPTED = "JPEG, HEIC, PNG, TIFF or WebP"
 class PhotoLimits:
     """max_bytes:         the whole file
     max_pixels:        width times height; 100 million take about 400 MB while they are drawn
+    max_webp_pixels:   of a WebP, whose decoder holds four copies of the picture while it draws
     max_exif_bytes:    one EXIF block (TIFF files excepted: there the file itself is the block)
     max_xmp_bytes:     one XMP packet
     max_profile_bytes: one colour profile, unpacked (printing profiles reach 3 MB)
@@ -21,6 +22,7 @@ class PhotoLimits:
 
     max_bytes: int = 100_000_000
     max_pixels: int = 100_000_000
+    max_webp_pixels: int = 30_000_000
     max_exif_bytes: int = 16_000_000
     max_xmp_bytes: int = 1_000_000
     max_profile_bytes: int = 4_000_000

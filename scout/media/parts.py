@@ -47,13 +47,16 @@ class Parts:
     said: tuple[str, ...] = ()
 
 
-def check_size(name: str, width_px: int, height_px: int, limits: PhotoLimits) -> None:
+def check_size(name: str, width_px: int, height_px: int, limits: PhotoLimits, *, webp: bool = False) -> None:
     """Raises Refused for an empty picture or one of more pixels than the limit."""
+    most, of = limits.max_pixels, "; the limit is"
+    if webp and limits.max_webp_pixels < most:
+        most, of = limits.max_webp_pixels, "; the limit for a WebP is"
     if width_px < 1 or height_px < 1:
         raise Refused("photo", name, f"holds no picture: its size is given as {width_px} x {height_px} pixels")
-    if width_px * height_px > limits.max_pixels:
+    if width_px * height_px > most:
         given = f"{width_px} x {height_px} pixels, {width_px * height_px / 1e6:.4g} million"
-        raise Refused("photo", name, f"is {given}; the limit is {limits.max_pixels / 1e6:g} million pixels")
+        raise Refused("photo", name, f"is {given}{of} {most / 1e6:g} million pixels")
 
 
 def inflate(packed: bytes, most: int) -> bytes | None:

@@ -98,7 +98,7 @@ def _is_text(head: bytes) -> bool:
     try:
         text = head.decode("utf-8")
     except UnicodeDecodeError as at:
-        if at.start < len(head) - 4:  # a letter cut at the end of the sample is no fault
+        if at.start == 0 or at.start < len(head) - 4:  # a letter cut at the end of the sample is no fault
             return False
         text = head[: at.start].decode("utf-8")
     return all(ch.isprintable() or ch in "\t\r\n\f" for ch in text)

@@ -13,7 +13,7 @@ def take_webp(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     size = _size(chunks)
     if size is None:
         raise Refused("photo", name, "begins as a WebP but holds no picture data; nothing of it can be shown")
-    check_size(name, *size, limits)
+    check_size(name, *size, limits, webp=True)
     said: list[str] = []
     if not whole:
         said.append(f"{INCOMPLETE}. It cannot be shown; send the file again.")

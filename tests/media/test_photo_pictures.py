@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import struct
+import tracemalloc
 import warnings
 
 import numpy as np
@@ -109,9 +110,7 @@ def test_our_profiles_agree_with_colour_science(profile: object, space: str) -> 
     assert callable(profile)
     given = np.array([[200, 150, 100], [60, 90, 120], [128, 128, 128], [250, 245, 240]], dtype=np.uint8)
     ours = np.asarray(upright(saved("PNG", Image.fromarray(given[None]), icc_profile=profile())))[0]
-    theirs = colour.RGB_to_RGB(
-        given / 255, colour.RGB_COLOURSPACES[space], colour.RGB_COLOURSPACES["sRGB"], apply_cctf_decoding=True, apply_cctf_encoding=True
-    )
+    theirs = colour.RGB_to_RGB(given / 255, colour.RGB_COLOURSPACES[space], colour.RGB_COLOURSPACES["sRGB"], apply_cctf_decoding=True, apply_cctf_encoding=True)
     assert ours == pytest.approx(np.clip(theirs * 255, 0, 255), abs=1.5)
 
 
@@ -260,3 +259,28 @@ def test_a_picture_just_under_the_limit_of_pixels_draws_without_a_warning() -> N
     row = b"\0" * (9501 // 8 + 2)
     data = png_chunks(9501, 9500, 1, 0, row * 9500)
     assert upright(data, longest_px=100, limits=PhotoLimits(max_pixels=95_000_000)).size == (100, 100)
+
+
+@pytest.mark.parametrize("mode", ["I;16", "F", "RGBA", "P", "1", "L"])
+def test_a_large_picture_made_small_band_by_band_shows_what_one_made_at_once_does(mode: str) -> None:
+    across = np.linspace(0, 65535, 2300).astype(np.uint16)
+    ramp = Image.fromarray(np.tile(across, (2400, 1)))
+    if mode == "F":
+        ramp = Image.fromarray((np.asarray(ramp) / 65535).astype(np.float32))
+    elif mode != "I;16":
+        ramp = Image.fromarray((np.asarray(ramp) // 257).astype(np.uint8)).convert(mode)
+    data = saved("TIFF" if mode == "F" else "PNG", ramp)
+    small, whole = draw(data, longest_px=240).image, draw(data).image
+    assert (small.size, whole.size) == ((230, 240), (2300, 2400))
+    want = np.asarray(whole.resize(small.size, Image.Resampling.BOX)).astype(int)
+    assert np.abs(np.asarray(small).astype(int) - want).mean() < 3  # property: the way to the small picture does not change what it shows
+
+
+def test_sixteen_bits_of_a_large_picture_are_scaled_in_little_memory() -> None:
+    data = saved("PNG", Image.new("I;16", (5000, 5000), 40_000))
+    tracemalloc.start()
+    image = upright(data, longest_px=500)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert image.getpixel((250, 250)) == (156, 156, 156)  # by hand: 40000 * 255 / 65535 = 155.6
+    assert peak < 60_000_000  # 25 million pixels at once in 32 bits would take 100 MB and as much again for the product

@@ -28,6 +28,7 @@ from tests.media.drawn_photos import chunk, corners, degrees, exif, heic, jpeg, 
     [
         (b"", "empty (0 bytes)"),
         (b"Call the caretaker at nine.\n", "a text file"),
+        (b"\xff\xd8", "no picture of a known kind"),
         ("Zażółć gęślą jaźń".encode() * 300, "a text file"),
         (b"<!DOCTYPE html><html><body>404</body></html>", "a web page (HTML)"),
         (b"\n<html>", "a web page (HTML)"),
@@ -95,6 +96,14 @@ def test_size_limits_hold_in_every_container() -> None:
     for data in (jpeg(), saved("PNG"), saved("WEBP"), tiff(corners()), heic(corners())):
         with pytest.raises(Refused, match=r"640 x 480 pixels, 0\.3072 million; the limit is 0\.1 million"):
             read_photo(data, limits=small)
+
+
+def test_webp_has_a_limit_of_its_own() -> None:
+    # RFC 9649, VP8X: the canvas minus one in 24 bits each; 6000 x 6000 is 36 million
+    canvas = b"\0\0\0\0" + (5999).to_bytes(3, "little") * 2
+    body = b"WEBPVP8X" + struct.pack("<I", len(canvas)) + canvas
+    with pytest.raises(Refused, match=r"6000 x 6000 pixels, 36 million; the limit for a WebP is 30 million pixels"):
+        read_photo(b"RIFF" + struct.pack("<I", len(body)) + body)
 
 
 def test_no_size_at_all_is_refused() -> None:
