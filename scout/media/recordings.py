@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from scout.errors import Refused
 from scout.media.riff import FLOAT, MOST_CHANNELS, PCM, WavLayout, wav_layout
+from scout.media.wholeness import NO_LENGTH, length_is_told, missing_end
 
 Samples = NDArray[np.float32]  # (frames, channels), full scale 1
 Coding = Literal["integer", "float", "lossy"]
@@ -27,12 +28,14 @@ ACCEPTED = "WAV, M4A, MP3, OGG, FLAC, CAF, AIFF, or a film with sound (MP4, MOV,
 _STARTS: tuple[tuple[int, bytes, str], ...] = (
     (0, b"fLaC", "flac"), (0, b"OggS", "ogg"), (0, b"ID3", "mp3"), (4, b"ftyp", "mov"), (4, b"moov", "mov"), (4, b"mdat", "mov"), (4, b"wide", "mov"),
     (0, b"caff", "caf"), (0, b"FORM", "aiff"), (0, b"\x1a\x45\xdf\xa3", "matroska"), (0, b"#!AMR", "amr"), (0, b"wvpk", "wv"), (0, b".snd", "au"),
-    (0, b"\x30\x26\xb2\x75", "asf"), (0, b"RIFX", "wav"),
+    (0, b"\x30\x26\xb2\x75", "asf"), (0, b"RIFX", "wav"), (8, b"AVI ", "avi"), (0, b"riff\x2e\x91\xcf\x11", "w64"),
 )
 MIMES = {"wav": "audio/wav", "flac": "audio/flac", "ogg": "audio/ogg", "mp3": "audio/mpeg", "mov": "audio/mp4", "caf": "audio/x-caf", "aiff": "audio/aiff",
-         "matroska": "video/webm", "amr": "audio/amr", "wv": "audio/x-wavpack", "au": "audio/basic", "asf": "video/x-ms-asf", "aac": "audio/aac"}
+         "matroska": "video/webm", "amr": "audio/amr", "wv": "audio/x-wavpack", "au": "audio/basic", "asf": "video/x-ms-asf", "aac": "audio/aac",
+         "avi": "video/x-msvideo", "w64": "audio/x-w64", "mpegts": "video/mp2t"}
 BROWSERS_PLAY = frozenset({"audio/wav", "audio/flac", "audio/ogg", "audio/mpeg", "audio/mp4", "audio/aac"})
 _LOSSLESS = ("pcm_", "flac", "alac", "wavpack")
+EXACT = frozenset({"flac", "pcm_s16be", "pcm_s16le", "pcm_s24be", "pcm_s24le", "pcm_s8", "pcm_u8", "pcm_s32be", "pcm_s32le"})
 
 
 @dataclass
@@ -66,6 +69,8 @@ def sniff(head: bytes, name: str = "recording") -> str:
     for at, start, kind in _STARTS:
         if head[at:at + len(start)] == start:
             return kind
+    if len(head) > 196 and any(head[at] == head[at + step] == 0x47 for at, step in ((0, 188), (4, 192))):  # camcorders' .mts
+        return "mpegts"
     if len(head) > 2 and head[0] == 0xFF and head[1] & 0xE0 == 0xE0:
         return "aac" if head[1] & 0xF6 == 0xF0 else "mp3"
     raise Refused("file", name, f"is no recording that can be read; send {ACCEPTED}")
@@ -76,47 +81,20 @@ def open_recording(path: Path, *, name: str | None = None) -> Recording:
     called = name or path.name
     file = path.open("rb")
     try:
-        kind = sniff(file.read(64), called)
+        kind = sniff(file.read(256), called)
         size = path.stat().st_size
+        head_warnings: tuple[str, ...] = ()
         if kind == "wav":
             file.seek(0)
             if file.read(4) != b"RIFX":
                 layout = wav_layout(file, size, called)
                 if layout.tag in (PCM, FLOAT):
                     return _wav(file, layout)
-        short = _said_too_much(file, kind, size)
-        file.seek(0)
-        found = _decoded(file, kind, called)
-        found.warnings += short
-        return found
+                head_warnings = layout.warnings
+        return _decoded(file, kind, called, size, head_warnings)
     except BaseException:
         file.close()
         raise
-
-
-def _said_too_much(file: BinaryIO, kind: str, size: int) -> list[str]:
-    """AIFF and CAF say how many bytes they have; FFmpeg does not tell when fewer are there."""
-    promised = 0
-    if kind == "aiff":
-        file.seek(4)
-        promised = 8 + int.from_bytes(file.read(4), "big")
-    elif kind == "caf":
-        at = 8
-        for _ in range(100):
-            if at >= size:
-                break
-            file.seek(at)
-            head = file.read(12)
-            length = int.from_bytes(head[4:], "big", signed=True)
-            if len(head) < 12 or length < 0:  # -1: the samples go on to the end
-                break
-            at += 12 + length
-            if head[:4] == b"data":
-                promised = at
-                break
-    if promised <= size:
-        return []
-    return [f"The file is cut off: it promises {promised / 1e6:.1f} MB and {size / 1e6:.1f} MB are there; what is there is measured."]
 
 
 def _wav(file: BinaryIO, layout: WavLayout) -> Recording:
@@ -156,7 +134,9 @@ def _samples(data: bytes, layout: WavLayout) -> Samples:
     return np.frombuffer(data, "<i4").astype(np.float32) / np.float32(2**31)
 
 
-def _decoded(file: BinaryIO, kind: str, name: str) -> Recording:
+def _decoded(file: BinaryIO, kind: str, name: str, size: int, head_warnings: tuple[str, ...]) -> Recording:
+    cut, told = missing_end(file, kind, size), length_is_told(file, kind)
+    file.seek(0)
     try:
         box: Any = av.open(file, mode="r", format=kind, metadata_errors="ignore")
     except (av.FFmpegError, OSError, ValueError) as error:
@@ -171,12 +151,12 @@ def _decoded(file: BinaryIO, kind: str, name: str) -> Recording:
         rate, channels = int(codec.sample_rate or 0), int(codec.channels or 0)
         if rate < 1 or not 1 <= channels <= MOST_CHANNELS:
             raise Refused("file", name, "does not say how its sound is coded; it may be cut off or damaged")
-        said = float(stream.duration * stream.time_base) if stream.duration and stream.time_base else None
+        said = float(stream.duration * stream.time_base) if stream.duration and stream.time_base else float(box.duration) / 1e6 if box.duration else None
         coding, bits = _coding(codec)
     except BaseException:
         box.close()
         raise
-    warnings: list[str] = []
+    warnings = [*head_warnings]
     if len(box.streams.audio) > 1:
         warnings.append(f"The file has {len(box.streams.audio)} sound tracks; the first is measured.")
 
@@ -186,7 +166,36 @@ def _decoded(file: BinaryIO, kind: str, name: str) -> Recording:
 
     film = bool(box.streams.video) and kind in ("mov", "matroska")
     mime = MIMES[kind].replace("audio/", "video/") if film else MIMES[kind]
-    return Recording(kind, mime, rate, channels, coding, bits, said, _decode(box, stream, rate, channels, said, warnings), warnings, close)
+    ending = _Ending(said if told and not head_warnings else None, cut, exact=codec.name in EXACT and kind in ("flac", "au", "aiff"))
+    return Recording(kind, mime, rate, channels, coding, bits, said, _decode(box, stream, rate, channels, ending, warnings), warnings, close)
+
+
+@dataclass(frozen=True)
+class _Ending:
+    """What a file says of its end: its length where it tells one, and why it cannot be whole."""
+
+    said_s: float | None
+    cut: str | None
+    exact: bool  # its length is told to the sample
+
+    def words(self, there_s: float, faults: int, *, fault_last: bool, told_already: bool) -> list[str]:
+        """What to say of the end and of what could not be decoded."""
+        said, short = self.said_s, False
+        if said is not None:
+            short = there_s < said - (0.002 if self.exact else max(0.3, 0.01 * said))
+        cut = (self.cut is not None and self.cut != NO_LENGTH) or short or fault_last
+        found = []
+        if faults > (1 if cut and fault_last else 0):
+            found.append(f"{faults} part{'s' if faults > 1 else ''} of the file could not be decoded; the rest is measured.")
+        if told_already:
+            return found
+        if cut:
+            why = (f"it promises {said:.1f} s and {there_s:.1f} s could be read" if said is not None and said - there_s >= 0.05
+                   else f"{self.cut or 'it ends inside a part of it'}, and {there_s:.1f} s could be read")
+            found.append(f"The file is cut off: {why}; what is there is measured.")
+        elif self.cut == NO_LENGTH:
+            found.append("The header gives no length (the recording was streamed); all the sound present is measured.")
+        return found
 
 
 def _coding(codec: Any) -> tuple[Coding, int | None]:
@@ -200,9 +209,9 @@ def _coding(codec: Any) -> tuple[Coding, int | None]:
     return "integer", bits
 
 
-def _decode(box: Any, stream: Any, rate: int, channels: int, said: float | None, warnings: list[str]) -> Iterator[Samples]:
+def _decode(box: Any, stream: Any, rate: int, channels: int, ending: _Ending, warnings: list[str]) -> Iterator[Samples]:
     faults, frames, waiting, held = 0, 0, [], 0
-    stopped = False
+    stopped = fault_last = False
     packets = iter(box.demux(stream))
     while not stopped:
         try:
@@ -212,9 +221,11 @@ def _decode(box: Any, stream: Any, rate: int, channels: int, said: float | None,
             decoded = packet.decode()
         except (av.FFmpegError, OSError):  # OSError: a damaged file sends its reader to a place no file has
             faults += 1
+            fault_last = True
             if faults > 1000:
                 break
             continue
+        fault_last = fault_last and not decoded
         for frame in decoded:
             if frame.sample_rate != rate or len(frame.layout.channels) != channels:
                 warnings.append("The kind of sound changes inside the file; only the part before that is measured.")
@@ -229,11 +240,8 @@ def _decode(box: Any, stream: Any, rate: int, channels: int, said: float | None,
             waiting, held = [], 0
     if waiting:
         yield np.concatenate(waiting)
-    there = frames / rate
-    if faults:
-        warnings.append(f"{faults} part{'s' if faults > 1 else ''} of the file could not be decoded; the rest is measured.")
-    if said is not None and there < said - max(0.3, 0.01 * said) and not stopped:
-        warnings.append(f"The file is cut off: it promises {said:.1f} s and {there:.1f} s could be read; what is there is measured.")
+    if not stopped:
+        warnings += ending.words(frames / rate, faults, fault_last=fault_last, told_already=any("header" in words for words in warnings))
 
 
 def _frame_samples(frame: Any, channels: int) -> Samples:

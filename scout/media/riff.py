@@ -14,6 +14,7 @@ PCM, FLOAT, EXTENSIBLE = 1, 3, 0xFFFE
 SUBFORMAT_END = bytes.fromhex("000000001000800000aa00389b71")
 MOST_CHANNELS = 32
 MOST_CHUNKS = 10_000
+LEAST_BYTES_A_SECOND = 100  # of a coded sound; less is a field left empty
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def wav_layout(file: BinaryIO, size: int, name: str) -> WavLayout:
 def _layout(file: BinaryIO, fmt: bytes, starts: int, said: int, size: int, name: str) -> WavLayout:
     if len(fmt) < 16:
         raise Refused("file", name, "has a format chunk that is cut short")
-    tag, channels, rate, _, block, bits = struct.unpack("<HHIIHH", fmt[:16])
+    tag, channels, rate, bytes_a_second, block, bits = struct.unpack("<HHIIHH", fmt[:16])
     if tag == EXTENSIBLE and len(fmt) >= 40 and fmt[26:40] == SUBFORMAT_END:
         tag = struct.unpack("<H", fmt[24:26])[0]
     if not 1 <= channels <= MOST_CHANNELS:
@@ -79,7 +80,12 @@ def _layout(file: BinaryIO, fmt: bytes, starts: int, said: int, size: int, name:
         raise Refused("file", name, f"says it has {8 * width} bits a sample, which no recorder writes")
     there = size - starts
     warnings: list[str] = []
-    second = channels * max(width, 1) * rate
+    # A coded sound's frames are no whole bytes a sample: its own count of bytes a second tells how long it is, where it gives one.
+    second = channels * width * rate if tag in (PCM, FLOAT) else bytes_a_second if bytes_a_second >= LEAST_BYTES_A_SECOND else 0
+
+    def long(count: int) -> str:
+        return f"{count / second:.1f} s" if second else f"{count / 1e6:.2f} MB"
+
     if said in (0, STREAMED) and not (said == 0 and _chunks_to_the_end(file, starts, size)):
         present, told = there, None
         if said == 0 and there:
@@ -88,10 +94,10 @@ def _layout(file: BinaryIO, fmt: bytes, starts: int, said: int, size: int, name:
             warnings.append("The header gives no length (the recording was streamed); all the samples present are measured.")
     elif said > there:
         present, told = there, said
-        warnings.append(f"The file is cut off: its header promises {said / second:.1f} s and {there / second:.1f} s are there; what is there is measured.")
+        warnings.append(f"The file is cut off: its header promises {long(said)} and {long(there)} are there; what is there is measured.")
     elif said < there and not _chunks_to_the_end(file, starts + said + said % 2, size):
         present, told = there, said
-        warnings.append(f"The header says {said / second:.1f} s but there are samples for {there / second:.1f} s; all the samples present are measured.")
+        warnings.append(f"The header says {long(said)} but there are samples for {long(there)}; all the samples present are measured.")
     else:
         present, told = said, said
     return WavLayout(tag, channels, rate, width, starts, present, told, tuple(warnings))
