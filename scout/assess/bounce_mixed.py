@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 import numpy as np
 
-from scout.assess import daylight
-from scout.assess.answers import DaylightAnswer, LuxPoint, MixedAnswer, MixedSide, Placement, Point
+from scout.assess.answers import DaylightAnswer, MixedAnswer, MixedSide, Placement, Point
 from scout.assess.bounce import NO_LIGHTS, aimed, subject_look
 from scout.assess.bounce_room import LitRoom, lit_room
+from scout.assess.bounce_windows import Sky, came_to, hour_of, side_of, window_room
 from scout.calc.bounce.light import light_spectrum
 from scout.calc.bounce.reach import Spot, View, all_landing, lux_of, view
 from scout.calc.bounce.shift import shifts
 from scout.calc.bounce.spectra import xyz
 from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960, xy
-from scout.calc.bounce.window_light import window_spectrum
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import direct_at, sees
 from scout.errors import OutOfRange
@@ -39,8 +38,13 @@ class _Source:
     practical: Practical | None = None
 
 
-def mixed_light(sheet: RoomSheet, placements: Mapping[str, Placement], light: DaylightAnswer, at: datetime | None = None) -> MixedAnswer:
-    """Key, windows and practicals on both cheeks at an hour, the brightest overcast one when none is given. Never raises for a valid sheet."""
+def mixed_light(
+    sheet: RoomSheet, placements: Mapping[str, Placement], light: DaylightAnswer, at: datetime | None = None, *, sky: Sky = "overcast", on: date | None = None
+) -> MixedAnswer:
+    """Key, windows and practicals on both cheeks at an hour, the brightest overcast one when none is given. Never raises for a valid sheet.
+
+    sky: the state of it; on: the local date, that of `at` when not given
+    """
     lit = lit_room(sheet)
     if isinstance(lit, str):
         return MixedAnswer(unknown=lit)
@@ -70,12 +74,12 @@ def mixed_light(sheet: RoomSheet, placements: Mapping[str, Placement], light: Da
             missing.append(made)
         else:
             sources.append(made)
-    window = _window(sheet, lit, looks, found.subject, light, at, assumed)
+    window = _window(sheet, lit, ways, found.subject, light, on, (sky, at), assumed)
     if isinstance(window, str):
         missing.append(window)
     elif window is not None:
         sources.append(window)
-    return _answer(sources, tuple(assumed), missing)
+    return _answer(sources, tuple(dict.fromkeys(assumed)), missing)
 
 
 def _cheeks(sheet: RoomSheet, subject: Point, toward: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -130,41 +134,32 @@ def _practical(
 
 
 def _window(
-    sheet: RoomSheet, lit: LitRoom, looks: list[View], subject: Point, light: DaylightAnswer, at: datetime | None, assumed: list[str]
+    sheet: RoomSheet, lit: LitRoom, ways: tuple[FloatArray, FloatArray], subject: Point, light: DaylightAnswer, on: date | None,
+    asked: tuple[Sky, datetime | None], assumed: list[str],
 ) -> _Source | str | None:
-    """Daylight through all the windows at the hour, or why it is left out; None for a room without any."""
-    names = [row.id for row in sheet.room.windows or () if row.id in lit.room.patches.names and row.covering != "blackout"]
-    if not names:
+    """Daylight through all the windows at the hour on both cheeks, or why it is left out; None for a room that lets none in."""
+    sky, at = asked
+    if not any(row.id in lit.room.patches.names and row.covering != "blackout" for row in sheet.room.windows or ()):
         return None
     mark = light.marks.get("subject")
     points = [point for point in mark.series if point.overcast_lux] if mark is not None else []
-    if not points:
+    if at is None and points:
+        at = max(points, key=lambda one: one.overcast_lux or 0.0).at
+    if at is None:
         why = (mark.unknown if mark is not None else None) or light.unknown or "because the mark gets none on this day"
         return f"daylight is left out, {why}"
-    point = min(points, key=lambda one: abs((one.at - at).total_seconds())) if at is not None else max(points, key=_brightness)
-    sun, _ = daylight.sun_at(sheet, point.at)
-    spectrum = window_spectrum(True, sun.elevation_deg if sun.elevation_deg is not None else 0.0)
-    patches = lit.room.patches
-    shining = np.isin(patches.surface, [patches.names.index(name) for name in names]).astype(np.float64)
-    # light that leaves the panes lands on the room first, then goes round it: exitance 1 lm/m2 on every pane
-    first = lit.room.factors @ shining
-    landing = all_landing(lit.room, lit.reflectance[0], first)
-    up = view(lit.room, subject, (0.0, 0.0, 1.0))
-
-    def seen(look: View) -> FloatArray:
-        return np.asarray(look.seen @ (shining[:, None] + lit.reflectance[0] * landing))
-
-    level = float(lux_of(spectrum, seen(up)))
-    if level <= 0 or point.overcast_lux is None:
-        return "daylight is left out, because no window is seen from the mark"
-    scale = point.overcast_lux / level
-    assumed.append(f"daylight as under an overcast sky at {point.at:%H:%M}, {point.overcast_lux:.0f} lux level at the mark, 6500 K (common practice), spread "
-                   "evenly over the panes; a clear sky is bluer, sunlight on the mark warmer")
-    return _Source(WINDOWS, spectrum, np.stack([scale * spectrum * seen(look) for look in looks]))
-
-
-def _brightness(point: LuxPoint) -> float:
-    return point.overcast_lux or 0.0
+    room = window_room(sheet, lit, on if on is not None else at.date())
+    hour = room if isinstance(room, str) else hour_of(room, sky, at)
+    if isinstance(room, str) or isinstance(hour, str):
+        return f"daylight is left out, {hour}"
+    came = [came_to(room, side_of(room, subject, way), hour) for way in ways]
+    cheeks = np.stack([one.straight + one.bounced for one in came])
+    if float(cheeks.sum()) <= 0:
+        return "daylight is left out, because none of it reaches the mark"
+    beam = ", its beam on the face" if any(one.sun_lux > 0 for one in came) else ""
+    said = "an overcast sky" if sky == "overcast" else f"a clear sky, the sun {hour.sun.elevation_deg:.0f} degrees high{beam}"
+    assumed += [f"daylight as under {said} at {at:%H:%M}", *room.assumed]
+    return _Source(WINDOWS, hour.entering(room.ready.room.patches.area_m2), cheeks)
 
 
 def _answer(sources: list[_Source], assumed: tuple[str, ...], missing: list[str]) -> MixedAnswer:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from scout.assess.answers import BounceAnswer, Level, SurroundAnswer, Verdict
+from scout.assess.answers import BounceAnswer, Level, SurroundAnswer, Verdict, WindowLightAnswer
 from scout.assess.bounce_room import surface_words
 from scout.calc.bounce.shift import POINTLESS_STOPS, RISKS
 
-BOUNCE, SURROUND = "bounce", "surround"
+BOUNCE, SURROUND, WINDOWS = "bounce", "surround", "window light"
 DEEP_SHADOW_STOPS = 4.0  # a shadow this far under the key is near black in most grades (common practice): its colour hardly shows
 LEVEL_OF_RISK: dict[str, Level] = {"none": "good", "low": "good", "medium": "care", "high": "problem"}
 
@@ -18,6 +18,24 @@ def verdicts(bounces: Sequence[BounceAnswer], surrounds: Sequence[SurroundAnswer
     found = [_bounce_verdict(light, [row for row in bounces if row.light == light]) for light in dict.fromkeys(row.light for row in bounces)]
     found += [_surround_verdict(light, [row for row in surrounds if row.light == light]) for light in dict.fromkeys(row.light for row in surrounds)]
     return tuple(found)
+
+
+def window_verdict(rows: Sequence[WindowLightAnswer]) -> Verdict | None:
+    """What the room does to daylight, by the hour that colours the shadow side most; None where nothing was worked out."""
+    shadows = [row for row in rows if row.side == "shadow" and row.risk is not None and row.delta_e is not None]
+    if not shadows:
+        return None
+    worst = max(shadows, key=lambda row: (RISKS.index(row.risk or "none"), row.delta_e or 0.0))
+    key = next(row for row in rows if row.side == "key" and (row.sky, row.at) == (worst.sky, worst.at))
+    under = "" if worst.contrast_stops is None else f", {worst.contrast_stops:.1f} stops under the lit one,"
+    entering = "" if worst.entering_cct_k is None else f", {round(worst.entering_cct_k, -2):.0f} K"
+    start = f"daylight through the windows ({worst.sky} sky, {worst.at:%H:%M}{entering})"
+    if worst.risk in {"none", "low"} and key.risk in {"none", "low"}:
+        return Verdict(WINDOWS, "good", f"{start} keeps its colour: the shadow side{under} is {worst.delta_e:.1f} off on grey at most")
+    where = f" off {surface_words(worst.worst_surface)}" if worst.worst_surface else ""
+    lit = "" if key.risk in {"none", "low"} or key.delta_e is None else f"; the lit side goes {key.tint} too (grey {key.delta_e:.1f} off)"
+    level = "care" if worst.risk == "medium" or (worst.contrast_stops or 0.0) >= DEEP_SHADOW_STOPS else LEVEL_OF_RISK[worst.risk or "high"]
+    return Verdict(WINDOWS, level, f"{start}: the shadow side{under} goes {worst.tint}{where} (grey {worst.delta_e:.1f} off){lit}")
 
 
 def _rank(row: BounceAnswer) -> tuple[bool, bool, int, float]:

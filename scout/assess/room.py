@@ -7,7 +7,21 @@ from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess import bounce, bounce_doubt, bounce_mixed, bounce_remedies, bounce_verdicts, daylight, fit, fit_flicker, fit_verdicts, fit_ways, power, sound
+from scout.assess import (
+    bounce,
+    bounce_doubt,
+    bounce_mixed,
+    bounce_remedies,
+    bounce_verdicts,
+    bounce_windows,
+    daylight,
+    fit,
+    fit_flicker,
+    fit_verdicts,
+    fit_ways,
+    power,
+    sound,
+)
 from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict, WindowSunAnswer
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
@@ -22,7 +36,7 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
 
     on: the local date; None takes the date of `at` where the room stands
     at: an instant, for the sun's place and its patches
-    in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light
+    in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, daylight in colour, mixed light
     Raises Refused when neither is given, when both do not agree, or for a time out of reach.
     """
     sheet, zone_words = _with_zone(sheet)
@@ -53,9 +67,11 @@ def deepened(sheet: RoomSheet, found: RoomAssessment, *, at: datetime | None = N
     """The assessment of this sheet with what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light."""
     sheet, _ = _with_zone(sheet)
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
+    daylit, note = bounce_windows.window_surround(sheet, found.date, found.daylight, at)
+    overcast, clear = (bounce_mixed.mixed_light(sheet, found.placements, found.daylight, at, sky=sky, on=found.date) for sky in ("overcast", "clear"))
     return replace(
-        found, bounce=bounced, surround=around, remedies=bounce_remedies.remedies(sheet, found.placements, bounced, around),
-        mixed=bounce_mixed.mixed_light(sheet, found.placements, found.daylight, at),
+        found, bounce=bounced, surround=around, remedies=bounce_remedies.remedies(sheet, found.placements, bounced, around), mixed=overcast,
+        mixed_clear=clear if clear.window_cct_k is not None else None, window_surround=daylit, blocks={**found.blocks, "window_surround": note},
     )
 
 

@@ -8,6 +8,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess import bounce_doubt
 from scout.assess.answers import Level, RemedyAnswer, Risk, RoomAssessment
+from scout.assess.bounce_verdicts import window_verdict
 from scout.drawing.shapes import Drawing
 from scout.packet.blocks import Desk, Figure
 from scout.packet.table import Cell, Column, Ledger
@@ -85,20 +86,29 @@ def _stops(change: float | None) -> str | None:
 
 
 def _mixed(desk: Desk, found: RoomAssessment) -> list[Flowable]:
-    mixed = found.mixed
+    """Daylight in colour, and all the lights together under either sky."""
     told = {one.unknown for name, one in found.blocks.items() if name in ("bounce", "surround")}
-    if mixed is None or (mixed.delta_e_between is None and mixed.unknown in told):  # the reason stands above already
-        return []
-    desk.assume(mixed.assumed)
-    parts = []
-    if mixed.delta_e_between is not None:
-        apart = "" if mixed.mired_between is None else f"{abs(mixed.mired_between):.0f} mired and "
-        parts.append(f"Mixed light: with all lights on, the sides of the face are {apart}ΔE {mixed.delta_e_between:.1f} apart ({mixed.risk} risk).")
-        parts.append(f"{mixed.advice[0].upper()}{mixed.advice[1:]}." if mixed.advice else "")
-        parts.append(f"Not all known, {mixed.unknown.rstrip('.')}." if mixed.unknown else "")
-    elif mixed.unknown:
-        parts.append(f"Mixed light: {unknown(mixed.unknown)}")
-    return desk.sentences([" ".join(part for part in parts if part)], SMALL)
+    said: list[str] = []
+    daylit = window_verdict(found.window_surround or ())
+    if daylit is not None:
+        said.append(f"{daylit.because[0].upper()}{daylit.because[1:]}.")
+        desk.assume(found.blocks["window_surround"].assumed if "window_surround" in found.blocks else ())
+    both = [mixed for mixed in (found.mixed, found.mixed_clear) if mixed is not None]
+    for mixed, sky in zip(both, ("an overcast", "a clear"), strict=False):
+        if mixed.delta_e_between is None and mixed.unknown in told:  # the reason stands above already
+            continue
+        desk.assume(mixed.assumed)
+        parts = []
+        if mixed.delta_e_between is not None:
+            apart = "" if mixed.mired_between is None else f"{abs(mixed.mired_between):.0f} mired and "
+            under = f" under {sky} sky" if mixed.window_cct_k is not None else ""
+            parts.append(f"Mixed light{under}: with all lights on, the sides of the face are {apart}ΔE {mixed.delta_e_between:.1f} apart ({mixed.risk} risk).")
+            parts.append(f"{mixed.advice[0].upper()}{mixed.advice[1:]}." if mixed.advice else "")
+            parts.append(f"Not all known, {mixed.unknown.rstrip('.')}." if mixed.unknown else "")
+        elif mixed.unknown:
+            parts.append(f"Mixed light: {unknown(mixed.unknown)}")
+        said.append(" ".join(part for part in parts if part))
+    return desk.sentences(said, SMALL) if said else []
 
 
 class Beside(Flowable):  # type: ignore[misc]  # ReportLab carries no types

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from scout.assess.answers import RoomAssessment, Verdict
 from scout.assess.bounce_picture import LightLook, SurfaceLook, light_looks, surface_looks
-from scout.assess.bounce_verdicts import verdicts
+from scout.assess.bounce_verdicts import verdicts, window_verdict
 from scout.drawing.bounce_plan import bounce_plan
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.shapes import Drawing
@@ -49,7 +49,8 @@ def _page(sheet_text: str, on: date, at: datetime | None) -> BouncePage:
     sheet = RoomSheet.model_validate_json(sheet_text)
     found = assessing.assessed(sheet_text, on, at, True)
     looks = light_looks(sheet, found.placements, found.bounce, found.surround)
-    return BouncePage(found, verdicts(found.bounce, found.surround), surface_looks(sheet), looks, _plan(sheet, looks))
+    said = (*verdicts(found.bounce, found.surround), window_verdict(found.window_surround or ()))
+    return BouncePage(found, tuple(one for one in said if one is not None), surface_looks(sheet), looks, _plan(sheet, looks))
 
 
 def for_packet(work: Work, room_id: int, found: RoomAssessment, production_id: int) -> Drawing | None:

@@ -10,7 +10,7 @@ from scout.assess.answers import DaylightAnswer, MixedAnswer
 from scout.assess.bounce_mixed import mixed_light
 from scout.calc.bounce.spectra import xyz
 from scout.calc.bounce.whiteness import cct_duv, uv_1960
-from scout.calc.bounce.window_light import sun_cct_k, window_spectrum
+from scout.calc.bounce.window_light import sky_spectrum, sun_cct_k, sun_spectrum
 from scout.errors import OutOfRange
 from tests.assess.test_bounce import GREY_ROOM, at, sheet
 
@@ -53,11 +53,13 @@ def test_what_is_not_measured_is_said() -> None:
     assert mixed_light(sheet({}, marks=MARKS), {}, DaylightAnswer()).unknown is not None
 
 
-def test_window_colour_by_the_hour() -> None:
-    # Source: CIE 15:2018, the D series at 6500 K; property: the beam grows bluer as the sun climbs, shaded glass is bluer than overcast
-    assert float(cct_duv(uv_1960(xyz(window_spectrum(True, 30.0))))[0]) == pytest.approx(6500, abs=10)
-    assert float(cct_duv(uv_1960(xyz(window_spectrum(False, 40.0))))[0]) > 6500
+def test_colour_of_sky_and_sun_by_the_hour() -> None:
+    # Source: CIE 15:2018, the D series at 6500 K and 12000 K; property: the beam grows bluer as the sun climbs
+    assert float(cct_duv(uv_1960(xyz(sky_spectrum(overcast=True))))[0]) == pytest.approx(6500, abs=10)
+    assert float(cct_duv(uv_1960(xyz(sky_spectrum(overcast=False))))[0]) == pytest.approx(12000, rel=0.01)
     assert sun_cct_k(0) == pytest.approx(2000)
     assert sun_cct_k(5) < sun_cct_k(15) < sun_cct_k(60) <= 5500
+    for height in (2.0, 12.0, 50.0):  # property: the spectrum has the temperature that is stated
+        assert float(cct_duv(uv_1960(xyz(sun_spectrum(height))))[0]) == pytest.approx(sun_cct_k(height), rel=0.002)
     with pytest.raises(OutOfRange, match="elevation_deg"):
         sun_cct_k(float("nan"))

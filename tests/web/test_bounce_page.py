@@ -39,7 +39,7 @@ def test_a_measured_room_shows_skins_shares_and_remedies(ada: Browser, room: str
     ada.done(f"{room}/surfaces/floor", {"light_reflectance": "0.2"})
     text = ada.get(f"{room}/bounce").text
     assert faults_of(text) == []
-    for words in ("golden skin", "cover", "flag", "Where the bounced light", "mired", "Mixed light"):
+    for words in ("golden skin", "cover", "flag", "Where the bounced light", "mired", "Mixed light", "Daylight on the subject", "because the windows of the room are not recorded"):
         assert words in text
     assert 'style="' not in text
 

@@ -5,7 +5,7 @@ published keys of `room-assessment/1`; a figure that could not be worked out is 
 """
 
 from scout.assess.answers.base import LEVELS, Answer, Interval, Level, Placement, Point, Risk, Verdict
-from scout.assess.answers.bounce import BounceAnswer, MixedAnswer, MixedSide, RemedyAnswer, SurroundAnswer
+from scout.assess.answers.bounce import BounceAnswer, MixedAnswer, MixedSide, RemedyAnswer, SurroundAnswer, WindowLightAnswer
 from scout.assess.answers.daylight import (
     Crossing,
     DaylightAnswer,
@@ -64,6 +64,7 @@ __all__ = [
     "ViewAnswer",
     "WallView",
     "WayAnswer",
+    "WindowLightAnswer",
     "WindowSunAnswer",
     "as_json",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Literal
 
 from scout.assess.answers.base import Answer, Point, Risk
@@ -104,3 +105,30 @@ class MixedAnswer(Answer):
     risk: Risk | None = None
     advice: str | None = None
     window_cct_k: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WindowLightAnswer(Answer):
+    """Daylight through all the windows on one side of the subject at one hour under one sky, straight and off the surfaces."""
+
+    light: str = "windows"
+    sky: Literal["overcast", "clear"]
+    at: datetime
+    side: Literal["key", "shadow"]  # turned level towards the windows, and away from them
+    direct_lux: float | None = None  # straight through the panes, the sun included
+    sun_lux: float | None = None  # of that, the sun's own beam
+    bounced_lux: float | None = None
+    bounced_share: float | None = None
+    entering_cct_k: float | None = None  # of all the daylight that comes in; None when it is no white light
+    xy: tuple[float, float] | None = None
+    cct_k: float | None = None
+    duv: float | None = None
+    duv_shift: float | None = None  # the shifts are against the daylight that comes straight to the lit side
+    mired_shift: float | None = None
+    delta_e: float | None = None
+    delta_e_white: float | None = None
+    delta_e_skin: float | None = None
+    tint: str | None = None
+    risk: Risk | None = None
+    worst_surface: str | None = None
+    contrast_stops: float | None = None  # on the shadow side: how far it lies under the lit side
