@@ -69,13 +69,17 @@ class PlanFigures(Answer):
 
 
 def with_plan(sheet: RoomSheet, plan: StagePlan) -> RoomSheet:
-    """The sheet with the plan's places in place of its own: marks moved, lights pinned and aimed at the subject."""
+    """The sheet with the plan's places in place of its own: marks moved, lights pinned, aimed at the subject unless the plan says otherwise."""
     marks = sheet.marks or Marks()
-    marks = marks.model_copy(update={"subject": plan.subject or marks.subject, "camera": plan.camera or marks.camera})
+    marks = marks.model_copy(update={
+        "subject": plan.subject or marks.subject, "camera": plan.camera or marks.camera, "path": marks.path if plan.path is None else plan.path or None,
+        "subject_normal": plan.subject_normal or marks.subject_normal,
+    })
     kit = sheet.kit
     if kit is not None and kit.lights:
-        placed = {light.id: light.at_m for light in plan.lights}
-        lights = tuple(light.model_copy(update={"at_m": placed[light.id], "aim_m": marks.subject}) if light.id in placed else light for light in kit.lights)
+        placed = {light.id: light for light in plan.lights}
+        lights = tuple(light if (put := placed.get(light.id)) is None else light.model_copy(update={"at_m": put.at_m, "aim_m": put.aim_m or marks.subject})
+                       for light in kit.lights)
         kit = kit.model_copy(update={"lights": lights})
     return sheet.model_copy(update={"marks": marks, "kit": kit})
 

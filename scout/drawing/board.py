@@ -79,6 +79,33 @@ class Board:
         return self.place([*within, *(choice for choice in choices if choice not in within)], over=True)
 
 
+    def block(self, at: Point, reach_mm: float, lines: Sequence[str], *, size: float = 0.9, allowed: Sequence[Point] | None = None,
+              most_mm: float | None = None) -> bool:
+        """Several lines of letters beside a symbol, the first bold, within `allowed`; False when there is no room for all of them together."""
+        hand, step = self.hand, 1.15 * self.hand.text_mm * size
+        tall, half = step * (len(lines) - 1), 0.36 * self.hand.text_mm * size
+        x, y = at
+        choices: list[tuple[Text, ...]] = []
+        for far in (reach_mm + 0.4 * hand.text_mm, reach_mm + 1.4 * hand.text_mm, reach_mm + 2.8 * hand.text_mm, reach_mm + 4.5 * hand.text_mm):
+            slant = far * math.sqrt(0.5)
+            spots: tuple[tuple[float, float, Anchor], ...] = (  # of the first baseline
+                (x + far, y + tall / 2 - half, "start"), (x - far, y + tall / 2 - half, "end"),
+                (x, y - far - 2 * half, "middle"), (x, y + far + tall, "middle"),
+                (x + slant, y + slant + tall, "start"), (x + slant, y - slant - 2 * half, "start"), (x - slant, y + slant + tall, "end"),
+                (x - slant, y - slant - 2 * half, "end"),
+            )
+            choices += [tuple(hand.write((left, top - k * step), words, size=size, anchor=anchor, bold=k == 0, backed=True, most_mm=most_mm)
+                              for k, words in enumerate(lines)) for left, top, anchor in spots]
+        within = [rows for rows in choices if allowed is None or all(in_polygon(allowed, corner) for text in rows for corner in text.corners())]
+        for rows in within:
+            if all(self.free(text.corners(0.12 * text.size_mm)) for text in rows):
+                for text in rows:
+                    self.take(text.corners(0.12 * text.size_mm))
+                    self.over.append(text)
+                return True
+        return False
+
+
 def in_polygon(polygon: Sequence[Point], point: Point) -> bool:
     """Whether a point on the paper lies in a polygon (even-odd rule)."""
     x, y = point

@@ -59,6 +59,46 @@ def block_shapes(hand: Hand, points: Sequence[Point]) -> tuple[Shape, ...]:
     return (Polygon((a, b, c, d), hand.pen("fine"), "ground"), Line(a, c, pen), Line(b, d, pen))
 
 
+def role_light(hand: Hand, at: Point, size_mm: float, angle_deg: float | None, role: str) -> tuple[Shape, ...]:
+    """A light by what it does, told apart by shape: key a full bowl, fill a bowl behind a cloth, back a bowl half full, another an open one, a board a bar."""
+    p = _frame(at, size_mm, angle_deg or 0.0)
+    pen = hand.pen("thin")
+    if role == "bounce":
+        return (Polygon((p(-0.1, -1.0), p(0.12, -1.0), p(0.12, 1.0), p(-0.1, 1.0)), pen, "ground"), Line(p(-0.1, 0.0), p(-0.75, 0.45), pen),
+                Line(p(-0.1, 0.0), p(-0.75, -0.45), pen))
+    if angle_deg is None:
+        return Circle(at, 0.85 * size_mm, pen, "ink" if role == "key" else "ground"), Circle(at, 0.22 * size_mm, pen, "ground" if role == "key" else "ink")
+    bowl = tuple(p(0.85 * math.cos(t), 0.85 * math.sin(t)) for t in (math.radians(60 + k * 15) for k in range(17)))
+    shapes: list[Shape] = [Polygon(bowl, pen, "ink" if role == "key" else "ground")]
+    if role == "back":
+        shapes.append(Polygon((p(0.42, 0.0), *bowl[8:]), pen, "ink"))
+    if role == "fill":
+        shapes.append(Polygon((p(0.42, 0.74), p(0.95, 1.05), p(0.95, -1.05), p(0.42, -0.74)), pen, "ground"))
+        shapes.append(Line(p(0.95, 1.05), p(0.95, -1.05), hand.pen("medium")))
+    if role in ("fill", "other"):
+        shapes.append(Circle(at, 0.2 * size_mm, pen, "ink"))
+    return tuple(shapes)
+
+
+def trip(hand: Hand, at: Point, size_mm: float) -> tuple[Shape, ...]:
+    """A warning triangle: somebody may trip here."""
+    p = _frame(at, size_mm, 90.0)
+    return (Polygon((p(0.95, 0.0), p(-0.55, 0.9), p(-0.55, -0.9)), hand.pen("thin"), "ground"), Line(p(0.45, 0.0), p(-0.1, 0.0), hand.pen("medium")),
+            Circle(p(-0.34, 0.0), 0.1 * size_mm, None, "ink"))
+
+
+def head_of_arrow(hand: Hand, tip: Point, angle_deg: float, size: float = 0.6) -> Shape:
+    """A filled arrowhead that ends at its tip."""
+    p = _frame(tip, hand.text_mm * size, angle_deg)
+    return Polygon((p(0, 0), p(-1, 0.36), p(-1, -0.36)), None, "ink")
+
+
+def numbered(hand: Hand, at: Point, number: str) -> tuple[Shape, ...]:
+    """A mark of a walk with its number."""
+    return Polygon(tuple(_frame(at, 0.75 * hand.text_mm, 0.0)(x, y) for x, y in ((1, 0), (0, 1), (-1, 0), (0, -1))), hand.pen("thin"), "ground"), hand.centred(
+        at, number, size=0.9, bold=True)
+
+
 def practical(hand: Hand, at: Point, size_mm: float) -> tuple[Shape, ...]:
     """A lamp of the room: a circle, quartered, as a lampshade from above."""
     p = _frame(at, 0.8 * size_mm, 45.0)

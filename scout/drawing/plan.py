@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from scout.assess.answers import Placement
 from scout.calc.geometry import north_in_plan
@@ -12,9 +13,8 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
 from scout.drawing.plan_dimensions import draw_dimensions
 from scout.drawing.plan_foot import Foot, Needle, foot
-from scout.drawing.plan_leads import Working, draw_working
 from scout.drawing.plan_rim import SunBearing, draw_rim
-from scout.drawing.plan_things import PatchHour, draw_patches, draw_things
+from scout.drawing.plan_things import PatchHour, draw_furniture, draw_patches, draw_practicals, draw_things
 from scout.drawing.plan_walls import View, draw_walls, unplaced
 from scout.drawing.plan_words import plan_description, plan_title
 from scout.drawing.shapes import Box, Drawing, Point, Polygon, Shape, bounds, box_of, moved, rectangle
@@ -22,7 +22,18 @@ from scout.records.sheet import Marks, RoomRecord, SheetLocation
 from scout.units import Units
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0)
-SIDE_LEAST = 24.0  # breadth of a column beside the plan, in sizes of the letters
+SIDE_LEAST = 20.0  # breadth of a column beside the plan, in sizes of the letters
+
+
+class Working(Protocol):
+    """A working plan: what a light, power or shot plan shows in place of the room's own marks and dimensions."""
+
+    @property
+    def title(self) -> str: ...
+
+    def draw(self, board: Board, view: View) -> None: ...
+
+    def words(self, board: Board) -> tuple[str, ...]: ...
 
 
 @dataclass(frozen=True)
@@ -50,7 +61,7 @@ def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks:
     north:        the corrected facing; left out, what the room's record says (a magnetic bearing is then drawn as magnetic)
     sun:          the sun at the hours of a day, set on the rim; left out with north unknown, since bearings then mean nothing
     patches:      where the sun falls at the given hours
-    working:      for a working plan: the mains leads, the edges of the widest frame, and remarks
+    working:      for a working plan: its symbols and letters stand in place of marks, outlets, practicals and the openings' dimensions
     stated_scale: choose 1:20, 1:25, 1:50, 1:100 ... and say it, for paper; on a screen only the scale bar is true, so nothing is
                   said, any scale will do, and the height is that of the plan alone: a page scrolls, so the foot comes on top
     """
@@ -59,6 +70,9 @@ def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks:
     corners = room.corners_m
     title = plan_title(room, location)
     words = plan_description(room, location, marks, placements, north, sun, patches, units)
+    if working is not None:
+        title = f"{working.title}: {title}"
+        words = " ".join((words, *working.words(Board(hand))))
     if corners is None:
         return _not_measured(hand, room, location, north, size_mm, title, words)
     plan = tuple((float(x), float(y)) for x, y in corners)
@@ -124,10 +138,15 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
     board = Board(hand)
     hours = draw_patches(board, view, patches)
     draw_walls(board, view, room)
-    draw_dimensions(board, view, room)
+    draw_dimensions(board, view, room, openings=working is None)
     if working is not None:
-        draw_working(board, view, working)
-    draw_things(board, view, room, marks, placements, hours)
+        blocks = draw_furniture(board, view, room)
+        draw_practicals(board, view, room)
+        working.draw(board, view)
+        for at, reach, name in blocks:  # last: a stand's own letters come first
+            board.label(at, reach, name, allowed=view.outline, most_mm=12 * hand.text_mm)
+    else:
+        draw_things(board, view, room, marks, placements, hours)
     board.shapes += board.over
     u = hand.text_mm
     box = bounds(board.shapes)
@@ -144,14 +163,17 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
         return []
     if board.dropped:
         board.note(f"No room to letter: {', '.join(board.dropped)}.")
-    for note in unplaced(room):
+    for note in unplaced(room) if working is None else ():
         board.note(note)
-    if room.setting != "exterior" and room.height_m is None:
+    if working is None and room.setting != "exterior" and room.height_m is None:
         board.note("Height of the room: not measured.")
     symbols = ["letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used]
 
+    called = room.name or "Room without a name"
+    called = f"{working.title}: {called}" if working is not None else called
+
     def its_foot(breadth_mm: float) -> Foot:
-        return foot(hand, breadth_mm, name=room.name or "Room without a name", place=_place(room, location), scale=view.scale, stated=stated,
+        return foot(hand, breadth_mm, name=called, place=_place(room, location), scale=view.scale, stated=stated,
                     needle=needle, faces=room.setting != "exterior", symbols=symbols, notes=board.notes)
 
     below = its_foot(width_mm)

@@ -12,14 +12,20 @@ from scout.drawing.shapes import Line, Point, Shape, turned
 from scout.records.sheet import RoomRecord
 
 
-def draw_dimensions(board: Board, view: View, room: RoomRecord) -> None:
-    """Every wall lettered; each length given once (a rectangle's opposite walls are equal)."""
+def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: bool = True) -> None:
+    """Every wall lettered; each length given once (a rectangle's opposite walls are equal).
+
+    openings: also the chain of windows and doors; a working plan names them alone
+    """
     given: list[tuple[float, float]] = []
     apart: list[tuple[str, Wall, float, float]] = []  # names set last, so that they never stand in the way of a dimension
     rectangle = _is_rectangle(view)
     for wall in view.walls:
         distance = (0.0 if room.setting == "exterior" else view.thickness_mm) + 1.9 * board.hand.text_mm
-        if _chain(board, view, room, wall, distance, apart):
+        if not openings and placed_openings(room, wall):
+            distance += 1.5 * board.hand.text_mm  # their names stand between the wall and its length
+            apart += [(opening.id, wall, (start + end) / 2, 0.4 * board.hand.text_mm) for opening, start, end in placed_openings(room, wall)]
+        elif openings and _chain(board, view, room, wall, distance, apart):
             distance += 2.3 * board.hand.text_mm
         level = abs(float(wall.along[0]))
         again = rectangle and any(math.isclose(wall.length_m, length, rel_tol=1e-6) and abs(level - other) < 1e-6 for length, other in given)
@@ -108,8 +114,8 @@ def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: flo
         room_mm = (end - start) * view.mm_per_m - 0.5 * u
         wordings = [f"{name} {length}".strip(), *([name] if name else [])]
         spot = view.on_wall(wall, (start + end) / 2, distance + 0.72 * u)
-        fitting = [words for words in wordings if hand.width(words, 0.85) <= room_mm]
-        set_as = board.place([hand.centred(spot, words, size=0.85, angle_deg=angle, bold=words == name) for words in fitting], pad=0.06)
+        fitting = [words for words in wordings if hand.width(words, 0.9) <= room_mm]
+        set_as = board.place([hand.centred(spot, words, size=0.9, angle_deg=angle, bold=words == name) for words in fitting], pad=0.06)
         if name and set_as is None:
             apart.append((name, wall, (start + end) / 2, distance))
         if name and (set_as is None or set_as.text == name):
@@ -123,9 +129,9 @@ def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: flo
 def _name_apart(board: Board, view: View, wall: Wall, name: str, middle_m: float, distance: float) -> None:
     """An opening's name where the chain has no room for it: before the wall, or behind the chain."""
     hand, u = board.hand, board.hand.text_mm
-    spots = [view.on_wall(wall, middle_m + shift * u / view.mm_per_m, out)
-             for out in (-0.9 * u, distance + 0.75 * u, -2.0 * u) for shift in (0.0, 1.0, -1.0, 2.0, -2.0)]
-    if board.place([hand.centred(spot, name, size=0.85, bold=True, backed=True) for spot in spots]) is None:
+    outs = (-0.9 * u, distance + 0.75 * u, -2.0 * u) if distance > u else (distance + 1.1 * u, -0.9 * u, distance + 2.2 * u)
+    spots = [view.on_wall(wall, middle_m + shift * u / view.mm_per_m, out) for out in outs for shift in (0.0, 1.0, -1.0, 2.0, -2.0)]
+    if board.place([hand.centred(spot, name, size=0.9, bold=True, backed=True) for spot in spots]) is None:
         board.dropped.append(name)
 
 

@@ -31,6 +31,27 @@ def _stroke(hand: Hand, at: Point, pen: Pen) -> Line:
     return Line((at[0] - hand.text_mm, at[1]), (at[0] + hand.text_mm, at[1]), pen)
 
 
+def _beam(hand: Hand, at: Point) -> Sequence[Shape]:
+    u, (x, y) = hand.text_mm, at
+    return tuple(Line((x - u, y), (x + u, y + side * 0.55 * u), hand.pen("fine")) for side in (-1, 1))
+
+
+def _tape(hand: Hand, at: Point) -> Sequence[Shape]:
+    u, (x, y) = hand.text_mm, at
+    return _stroke(hand, at, hand.pen("hair")), Line((x + 0.72 * u, y - 0.28 * u), (x + 1.28 * u, y + 0.28 * u), hand.pen("medium"))
+
+
+def _floor(hand: Hand, at: Point) -> Sequence[Shape]:
+    u, (x, y) = hand.text_mm, at
+    return (Polygon(rectangle(x - u, y - 0.6 * u, x + u, y + 0.6 * u), hand.pen("fine", dash=(0.5, 0.35))),)
+
+
+def _shade(hand: Hand, at: Point, angle_deg: float, height: float, gap: float) -> Sequence[Shape]:
+    u = hand.text_mm
+    box = rectangle(at[0] - u, at[1] - height * u, at[0] + u, at[1] + height * u)
+    return Hatch(box, angle_deg, gap * u, hand.pen("fine")), Polygon(box, hand.pen("fine"))
+
+
 LEGEND: dict[str, tuple[str, Sample]] = {
     "wall": ("wall, inner face measured", lambda h, p: wall_sample(h, p, 2 * h.text_mm)),
     "ground": ("edge of the usable ground", lambda h, p: (Line((p[0] - h.text_mm, p[1]), (p[0] + h.text_mm, p[1]), h.pen("medium", dash=(0.7, 0.3))),)),
@@ -47,8 +68,28 @@ LEGEND: dict[str, tuple[str, Sample]] = {
     "camera": ("camera, lens ahead", lambda h, p: pictograms.camera(h, p, 0.95 * h.text_mm, 0.0)),
     "subject": ("subject, and the way they face", lambda h, p: pictograms.person(h, p, 0.85 * h.text_mm, 0.0)),
     "path": ("the subject's walk", lambda h, p: pictograms.path(h, ((p[0] - h.text_mm, p[1]), (p[0] + h.text_mm, p[1])))),
-    "lead": ("mains lead, along the walls", lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.5, 0.25))),)),
-    "view": ("edges of the widest frame", lambda h, p: (_stroke(h, p, h.pen("thin", "green", dash=(1.2, 0.4))),)),
+    "role_key": ("key light", lambda h, p: pictograms.role_light(h, p, 0.85 * h.text_mm, 0.0, "key")),
+    "role_fill": ("fill light", lambda h, p: pictograms.role_light(h, p, 0.8 * h.text_mm, 0.0, "fill")),
+    "role_back": ("back light", lambda h, p: pictograms.role_light(h, p, 0.85 * h.text_mm, 0.0, "back")),
+    "role_other": ("light beyond key, fill, back", lambda h, p: pictograms.role_light(h, p, 0.85 * h.text_mm, 0.0, "other")),
+    "role_bounce": ("white board on a stand", lambda h, p: pictograms.role_light(h, p, 0.8 * h.text_mm, 0.0, "bounce")),
+    "aim": ("the way a light points", lambda h, p: (_stroke(h, p, h.pen("hair", dash=(0.9, 0.35))), pictograms.head_of_arrow(h, p, 0.0))),
+    "beam": ("edges of its beam", _beam),
+    "tape": ("tape, square off the wall", _tape),
+    "shadow_floor": ("the subject's shadow, floor", lambda h, p: _shade(h, p, 0.0, 0.55, 0.5)),
+    "shadow_wall": ("the subject's shadow, wall", lambda h, p: _shade(h, p, 90.0, 0.35, 0.28)),
+    "lead_0": ("mains lead", lambda h, p: (_stroke(h, p, h.pen("medium", "rust")),)),
+    "lead_1": ("lead, next circuit", lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.9, 0.3))),)),
+    "lead_2": ("lead, third circuit", lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.25, 0.25))),)),
+    "lead_3": ("lead, fourth circuit", lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(1.2, 0.3, 0.25, 0.3))),)),
+    "trip": ("trip: tape or ramp it", lambda h, p: pictograms.trip(h, p, 0.85 * h.text_mm)),
+    "field_chosen": ("field of the chosen lens", lambda h, p: (_stroke(h, p, h.pen("thin", "green")),)),
+    "field": ("field of another lens", lambda h, p: (_stroke(h, p, h.pen("fine", "green", dash=(1.2, 0.4))),)),
+    "field_name": ("its focal length in mm", lambda h, p: (h.centred(p, "35", size=0.9, ink="green"),)),
+    "band": ("wall in frame, chosen lens", lambda h, p: _shade(h, p, 45.0, 0.37, 0.3)),
+    "operator": ("floor of camera and operator", _floor),
+    "focus": ("lens to eyes, straight", lambda h, p: (_stroke(h, p, h.pen("fine")),)),
+    "walk_mark": ("mark of the walk, in order", lambda h, p: pictograms.numbered(h, p, "1")),
     "sun_floor": ("sun on the floor, hour in it", lambda h, p: _patch(h, p, 0.55)),
     "sun_wall": ("sun on a wall", lambda h, p: _patch(h, p, 0.3)),
     "sun_hour": ("the sun's bearing at the hour", lambda h, p: (Circle(p, 0.42 * h.text_mm, h.pen("fine", "rust"), "rust"),)),
@@ -93,7 +134,7 @@ def foot(hand: Hand, width_mm: float, *, name: str, place: str, scale: float, st
         shapes.append(hand.write((bar_mm + 2.2 * u, y - 0.6 * u), f"1:{scale:g}", size=1.25, bold=True, most_mm=left_mm - bar_mm - 2.2 * u))
     y -= 2.0 * u
     units = "metres" if hand.units == "metric" else "feet and inches"
-    shapes.append(hand.write((0.0, y), f"Dimensions in {units}{', to the inner faces' if faces else ''}.", size=0.8, most_mm=left_mm))
+    shapes.append(hand.write((0.0, y), f"Dimensions in {units}{', to the inner faces' if faces else ''}.", size=0.9, most_mm=left_mm))
     shapes += _north(hand, needle, (width_mm - north_mm / 2, -3.3 * u), north_mm)
     y = min(y - 0.8 * u, -8.6 * u)
     if symbols:
@@ -104,9 +145,9 @@ def foot(hand: Hand, width_mm: float, *, name: str, place: str, scale: float, st
         shapes.append(Line((0.0, y), (width_mm, y), hand.pen("hair")))
         y -= 0.4 * u
         for note in notes:
-            for line in broken(note, width_mm, 0.85 * u, hand.text_width, 6):
+            for line in broken(note, width_mm, 0.9 * u, hand.text_width, 6):
                 y -= 1.15 * u
-                shapes.append(hand.write((0.0, y), line, size=0.85))
+                shapes.append(hand.write((0.0, y), line, size=0.9))
         y -= 0.6 * u
     return Foot(tuple(shapes), -y)
 
@@ -120,8 +161,8 @@ def _north(hand: Hand, needle: Needle, at: Point, width_mm: float) -> list[Shape
         shapes.append(hand.centred((at[0], at[1] - 0.6 * u), "not measured", size=0.9))
     else:
         shapes += pictograms.north_arrow(hand, at, 1.7 * u, needle.angle_deg, true=needle.true)
-    for i, line in enumerate(broken(needle.words, width_mm, 0.8 * u, hand.text_width, 2)):
-        shapes.append(hand.write((at[0], at[1] - (4.2 + 1.05 * i) * u), line, size=0.8, anchor="middle"))
+    for i, line in enumerate(broken(needle.words, width_mm, 0.9 * u, hand.text_width, 2)):
+        shapes.append(hand.write((at[0], at[1] - (4.2 + 1.05 * i) * u), line, size=0.9, anchor="middle"))
     return shapes
 
 
@@ -129,7 +170,7 @@ def _legend(hand: Hand, width_mm: float, symbols: Sequence[str], top: float) -> 
     u = hand.text_mm
     sample_mm, gap_mm = 3.0 * u, 1.2 * u
     rows = [LEGEND[symbol] for symbol in LEGEND if symbol in symbols]
-    widest = max(hand.width(words, 0.85) for words, _ in rows)
+    widest = max(hand.width(words, 0.9) for words, _ in rows)
     column_mm = min(sample_mm + widest + gap_mm, width_mm)
     columns = max(1, min(len(rows), int((width_mm + gap_mm) // column_mm)))
     column_mm = max(column_mm, min((width_mm + gap_mm) / columns, 1.25 * column_mm))
@@ -140,7 +181,7 @@ def _legend(hand: Hand, width_mm: float, symbols: Sequence[str], top: float) -> 
         column, row = divmod(k, deep)
         x, y = column * column_mm, top - 1.4 * u - row * step
         shapes += sample(hand, (x + 1.2 * u, y))
-        shapes.append(hand.write((x + sample_mm, y - 0.3 * u), words, size=0.85, most_mm=width_mm - x - sample_mm))
+        shapes.append(hand.write((x + sample_mm, y - 0.3 * u), words, size=0.9, most_mm=width_mm - x - sample_mm))
     return shapes, top - 1.4 * u - (deep - 1) * step - 1.3 * u
 
 
@@ -157,10 +198,10 @@ def scale_bar(hand: Hand, scale: float, most_mm: float) -> tuple[tuple[Shape, ..
     for k in range(total):
         block = rectangle(k * step * mm_per_unit, 0.0, (k + 1) * step * mm_per_unit, 0.5 * u)
         shapes.append(Polygon(block, pen, "ink" if k % 2 == 0 else "ground"))
-    every = next((n for n in (1, 2, 4, 5, total) if total % n == 0 and n * step * mm_per_unit >= hand.width(f"{total * step:g}", 0.8) + 0.8 * u), total)
+    every = next((n for n in (1, 2, 4, 5, total) if total % n == 0 and n * step * mm_per_unit >= hand.width(f"{total * step:g}", 0.9) + 0.8 * u), total)
     for k in range(0, total + 1, every):
         words = f"{k * step:g}" + (f" {unit}" if k == total else "")
         at = (k * step * mm_per_unit, 0.85 * u)
-        label = hand.write(at, words, size=0.8, anchor="start" if k == 0 else "middle")
+        label = hand.write(at, words, size=0.9, anchor="start" if k == 0 else "middle")
         shapes.append(label)
     return tuple(shapes), total * step * mm_per_unit

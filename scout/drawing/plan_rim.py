@@ -39,7 +39,7 @@ def draw_rim(board: Board, inner: Box, centre: Point, north: Point, sun: Sequenc
         _beyond(board, outer, centre, bearing_on_paper(north, bearing), [letter], bold=True)
     for bearing in range(30, 360, 30):
         if bearing not in CARDINALS:
-            _beyond(board, outer, centre, bearing_on_paper(north, bearing), [f"{bearing:03d}°"], size=0.7)
+            _beyond(board, outer, centre, bearing_on_paper(north, bearing), [f"{bearing:03d}°"], size=0.9)
 
 
 def meets(box: Box, centre: Point, way: Point) -> tuple[Point, Point]:
@@ -55,7 +55,7 @@ def meets(box: Box, centre: Point, way: Point) -> tuple[Point, Point]:
     return (centre[0] + best * way[0], centre[1] + best * way[1]), normal
 
 
-def _beyond(board: Board, outer: Box, centre: Point, way: Point, wordings: Sequence[str], *, size: float = 0.85, bold: bool = False,
+def _beyond(board: Board, outer: Box, centre: Point, way: Point, wordings: Sequence[str], *, size: float = 0.9, bold: bool = False,
             out: float = 0.75) -> bool:
     """Letters just outside the frame, in line with a bearing; turned to read from the right on its sides. True when set."""
     hand, u = board.hand, board.hand.text_mm

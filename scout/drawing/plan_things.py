@@ -87,13 +87,9 @@ def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None,
     """Symbols first, then their letters, so that no name is set where a later symbol comes."""
     size = 0.95 * board.hand.text_mm
     names: list[tuple[Point, float, str]] = []
-    names += _furniture(board, view, room)
+    names += draw_furniture(board, view, room)
     names += _outlets(board, view, room, size)
-    for lamp in room.practicals or ():
-        if lamp.at_m is not None:
-            at = view.paper(*lamp.at_m[:2])
-            board.group(pictograms.practical(board.hand, at, size), f"practical-{lamp.id}", f"Practical {tidy(lamp.id)}", "practical")
-            names.append((at, size * 0.8, lamp.id))
+    names += draw_practicals(board, view, room)
     for placement in placements:
         at = view.paper(*placement.at_m[:2])
         aim = _direction(placement.at_m, placement.aim_m)
@@ -111,13 +107,13 @@ def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None,
         if board.label(at, reach, name, allowed=view.outline, most_mm=limit) is not None:
             continue
         outlet = circuits.get(name)
-        if outlet is not None and board.label(at, reach, outlet.id, size=0.8, allowed=view.outline, most_mm=limit) is not None:
+        if outlet is not None and board.label(at, reach, outlet.id, size=0.9, allowed=view.outline, most_mm=limit) is not None:
             board.note(f"{tidy(outlet.id)}: {f'circuit {tidy(outlet.circuit)}' if outlet.circuit else 'circuit not known'}.")
         elif name not in ("camera", "subject"):  # the legend names those
             board.dropped.append(tidy(name))
 
 
-def _furniture(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, str]]:
+def draw_furniture(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, str]]:
     """Blocks on the floor by a hairline crossed from corner to corner; the name stands on the block, or beside it where that is taken."""
     hand, names = board.hand, []
     for block in room.furniture or ():
@@ -127,6 +123,18 @@ def _furniture(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, 
         high = f"{block.height_m:g} m high" if block.height_m is not None else "height not measured"
         board.group(block_shapes(hand, points), f"furniture-{block.id}", f"{tidy(block.id)}, {high}", "furniture")
         names.append((view.paper(*block.at_m), 0.0, block.id))
+    return names
+
+
+def draw_practicals(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, str]]:
+    """The room's own lamps; returns their names to be set, which a working plan leaves out."""
+    size, names = 0.95 * board.hand.text_mm, []
+    for lamp in room.practicals or ():
+        if lamp.at_m is not None:
+            at = view.paper(*lamp.at_m[:2])
+            board.group(pictograms.practical(board.hand, at, size), f"practical-{lamp.id}", f"Practical {tidy(lamp.id)}", "practical")
+            board.take_round(at, size * 0.8)
+            names.append((at, size * 0.8, lamp.id))
     return names
 
 

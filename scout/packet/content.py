@@ -73,6 +73,19 @@ class PacketSound:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PacketStaging:
+    """One way a room is used: the scenes, whether somebody drew it by hand, what it comes to, and its working plans."""
+
+    scenes: tuple[str, ...] = ()
+    kept: bool = False
+    assessment: RoomAssessment
+    light: Drawing | None = None
+    power: Drawing | None = None
+    shot: Drawing | None = None
+    wall: Drawing | None = None  # the wall behind the subject, with the frame of every lens
+
+
+@dataclass(frozen=True, kw_only=True)
 class PacketRoom:
     """A room with everything worked out for the shoot date; None where nothing was worked out or drawn."""
 
@@ -83,7 +96,7 @@ class PacketRoom:
     plan: Drawing | None = None
     timeline: Drawing | None = None
     lux: Drawing | None = None  # daylight at a mark through the day
-    light_plan: Drawing | None = None
+    stagings: tuple[PacketStaging, ...] = ()  # the first is the one that `assessment` is worked out for
     daylight: PacketDaylight | None = None
     bounce_plan: Drawing | None = None  # small: where the bounced light at the subject comes from
     sound: PacketSound | None = None

@@ -8,11 +8,15 @@ from collections.abc import Collection, Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight, WayAnswer
+from scout.drawing.plan_sheets import tape_lines
 from scout.packet.blocks import Desk
-from scout.packet.content import PacketRoom
+from scout.packet.content import PacketRoom, PacketStaging
+from scout.packet.room_works import planned
 from scout.packet.table import Cell, Column, Ledger, Row
-from scout.packet.text import QUIET
-from scout.packet.words import length, number, plain, unknown
+from scout.packet.text import BODY, QUIET
+from scout.packet.words import length, listed, number, plain, unknown
+from scout.records.sheet import RoomRecord
+from scout.units import Units
 
 NOT_KNOWN = "unknown"
 _WAYS = {"none": "No light", "bounce": "Bounce", "outside": "From outside", "clamp": "Clamped", "motivated": "From the room"}
@@ -20,21 +24,40 @@ LENSES_ABREAST = 6  # more columns than this are too narrow to read on paper
 
 
 def fit(desk: Desk, room: PacketRoom) -> list[Flowable]:
-    """Which framings the room allows, and where the lights may stand."""
-    answer = room.assessment.fit if room.assessment else None
-    if answer is None and room.light_plan is None:
-        return []
-    made = desk.heading("Framings and lights", 110.0)
-    if answer and answer.framings:
-        made += _framings(desk, answer.framings)
-    if room.light_plan is not None:
-        made += desk.figure(room.light_plan, "")
-    if answer:
-        made += _lights(desk, answer)
-        made += _shutters(desk, answer)
-    if room.assessment is not None:
-        made += _ways(desk, room.assessment.ways)
+    """For each way the room is used: where the lights stand, what they plug into, what the lenses see, each beside its plan."""
+    staged = room.stagings or ((PacketStaging(assessment=room.assessment),) if room.assessment is not None else ())
+    made: list[Flowable] = []
+    for k, staging in enumerate(staged):
+        made += _staging(desk, room, staging, alone=len(staged) == 1, first=k == 0)
     return made
+
+
+def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: bool, first: bool) -> list[Flowable]:
+    """The plans of one staging, each with its table; the other ways to light and the shutters once, with the first."""
+    found, answer = staging.assessment, staging.assessment.fit
+    scenes = listed(staging.scenes) or "this room"
+    made = desk.heading("Lights" if alone or not staging.scenes else f"Lights for {scenes}", 110.0)
+    made.append(desk.text(_how(staging, scenes), BODY))
+    if staging.light is not None:
+        made += desk.figure(staging.light, "")
+    made += _lights(desk, answer, room)
+    if first:
+        made += _ways(desk, found.ways)
+    if staging.power is not None or found.power.assignment or found.power.unplaced:
+        figure = desk.figure(staging.power, "") if staging.power is not None else []
+        made += [*desk.heading("Leads and circuits", (desk.tall(figure) if figure else 60.0) + 30.0), *figure, *planned(desk, found.power)]
+    figure = [*(desk.figure(staging.shot, "") if staging.shot is not None else []), *(desk.figure(staging.wall, "") if staging.wall is not None else [])]
+    made += [*desk.heading("Camera and framings", (desk.tall(figure[:1]) if figure else 60.0) + 30.0), *figure]
+    if answer.framings:
+        made += _framings(desk, answer.framings)
+    made += _shutters(desk, answer) if first else []
+    return made
+
+
+def _how(staging: PacketStaging, scenes: str) -> str:
+    if staging.kept:
+        return f"Drawn by hand and kept for {scenes}: the drawings and the tables below them are of that plan."
+    return f"Worked out for {scenes}: nobody has drawn a plan by hand. The drawings and the tables below them agree."
 
 
 def _ways(desk: Desk, ways: Sequence[WayAnswer]) -> list[Flowable]:
@@ -113,7 +136,7 @@ def _fits(fits: bool | None) -> Cell:
     return Cell(NOT_KNOWN, level="unknown") if fits is None else Cell("yes", level="good") if fits else Cell("no", level="problem")
 
 
-def _lights(desk: Desk, answer: FitAnswer) -> list[Flowable]:
+def _lights(desk: Desk, answer: FitAnswer, room: PacketRoom) -> list[Flowable]:
     """A row a light; what has to be said of it runs below its row."""
     made: list[Flowable] = []
     planned = [*answer.plan.items(), *(("other", light) for light in answer.others)]
@@ -123,23 +146,33 @@ def _lights(desk: Desk, answer: FitAnswer) -> list[Flowable]:
         made += desk.sentences([f"The light plan: {unknown(shared)}"])
     elif planned:
         columns = [
-            Column("Place", 0.7), Column("Light", 0.9), Column("Stands at: along and up the plan, height", 2.2), Column("To the face", 0.8, "end"),
-            Column("Light there", 0.8, "end"), Column("Fits", 0.6),
+            Column("Place", 0.6), Column("Light", 0.8), Column("Stands, by tape", 2.1), Column("Head", 0.6, "end"), Column("Down", 0.5, "end"),
+            Column("To the face", 0.7, "end"), Column("Light there", 0.7, "end"), Column("Fits", 0.6),
         ]  # fmt: skip
-        made.append(Ledger(desk.setter, columns, [_light(desk, name, light) for name, light in planned], missing=NOT_KNOWN, space_after=4.0))
+        made.append(Ledger(desk.setter, columns, [_light(desk, name, light, room) for name, light in planned], missing=NOT_KNOWN, space_after=4.0))
     made += desk.sentences([answer.available_light_first or "", unknown(answer.unknown) if answer.unknown != shared else ""])
     parts = (answer, *answer.framings, *answer.plan.values(), *answer.others)
     desk.assume(sentence for part in parts for sentence in part.assumed)
     return made
 
 
-def _light(desk: Desk, name: str, light: PlanLight) -> Row:
-    at = None
+def taped(room: RoomRecord, place: Sequence[float], units: Units) -> str:
+    """`1.20 m off wall D, 0.85 m off wall C`; along and up the plan where no wall can be taped off."""
+    tapes = tape_lines(room, place)
+    if len(tapes) == 2:
+        return ", ".join(f"{length(tape.distance_m, units)} off {tape.wall}" for tape in tapes)
+    return f"{length(place[0], units)} along and {length(place[1], units)} up the plan"
+
+
+def _light(desk: Desk, name: str, light: PlanLight, room: PacketRoom) -> Row:
+    at, down = None, None
     if light.at_m is not None:
-        x, y, z = (length(value, desk.units) for value in light.at_m)
-        at = f"{x}, {y}; {z}"
+        at = taped(room.room, light.at_m, desk.units)
+        if light.aim_m is not None:
+            down = math.degrees(math.atan2(light.at_m[2] - light.aim_m[2], math.dist(light.at_m[:2], light.aim_m[:2])))
     cells = (
         Cell(name, bold=True), Cell(light.light or "none"), Cell(at or ("nowhere" if light.fits is False else NOT_KNOWN)),
+        Cell((length(light.at_m[2], desk.units) if light.at_m is not None else None) or ""), Cell(f"{down:.0f}°" if down is not None else ""),
         Cell(length(light.distance_m, desk.units) or ""), Cell(number(light.lux, 0, "lux") or ""), _fits(light.fits),
     )  # fmt: skip
     return Row(cells, " ".join(part for part in (f"{light.why.rstrip('.')}." if light.why else "", unknown(light.unknown)) if part))

@@ -123,12 +123,11 @@ def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
         made.append(Ledger(desk.setter, columns, rows))
     else:
         made.append(desk.text("No circuit is recorded.", QUIET))
-    if answer:
-        made += _planned(desk, answer)
     return [*made, desk.text(POWER_CAUTION, QUIET)]
 
 
-def _planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
+def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
+    """Which light plugs in where, beside the power plan of the same staging."""
     made: list[Flowable] = []
     if answer.feasible is not None:
         words = "All lights of the plan find a circuit." if answer.feasible else "Not all lights of the plan find a circuit."

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, field_validator
+from pydantic import BeforeValidator, Field, field_validator
 
-from scout.records.base import Label, Record, refuse
+from scout.records.base import Label, Number, Record, refuse
 from scout.records.sheet import Place
 
 
@@ -15,10 +15,11 @@ def _listed(value: Any) -> Any:
 
 
 class PlannedLight(Record):
-    """One light of the kit and where the middle of its head is put."""
+    """One light of the kit, where the middle of its head is put, and what it is aimed at (None: the subject)."""
 
     id: Label
     at_m: Place
+    aim_m: Place | None = None
 
 
 class StagePlan(Record):
@@ -27,6 +28,17 @@ class StagePlan(Record):
     subject: Place | None = None
     camera: Place | None = None
     lights: Annotated[tuple[PlannedLight, ...], BeforeValidator(_listed)] = ()
+    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(_listed)] | None = None  # the way the face looks
+    path: Annotated[tuple[Place, ...], BeforeValidator(_listed)] | None = None
+    boom: Place | None = None  # the microphone on its pole
+    lens_mm: Annotated[Number, Field(gt=0, le=3000)] | None = None  # the lens the shot plan is drawn for
+
+    @field_validator("subject_normal")
+    @classmethod
+    def _has_direction(cls, normal: tuple[float, float, float] | None) -> tuple[float, float, float] | None:
+        if normal is not None and not any(abs(part) > 1e-9 for part in normal):
+            raise refuse("has no direction; give the way the face looks, such as [0, -1, 0]")
+        return normal
 
     @field_validator("lights")
     @classmethod

@@ -96,8 +96,12 @@ def assess_room(
     """
     row = queries.room(work.db, room_id)
     production_id = production_id if production_id is not None else production_of(work, room_id)
-    sheet_text = json.dumps(sheet_of(work, row, production_id).plain(), sort_keys=True)
-    return assessed(sheet_text, on, at, in_full)
+    return assessed_sheet(sheet_of(work, row, production_id), on, at=at, in_full=in_full)
+
+
+def assessed_sheet(sheet_: RoomSheet, on: date, *, at: datetime | None = None, in_full: bool = False) -> RoomAssessment:
+    """The same of a sheet at hand, such as one with a plan drawn by hand in place of its marks."""
+    return assessed(json.dumps(sheet_.plain(), sort_keys=True), on, at, in_full)
 
 
 @lru_cache(maxsize=96)
@@ -108,8 +112,9 @@ def assessed(sheet_text: str, on: date, at: datetime | None, in_full: bool = Fal
     return whole.assess_room(RoomSheet.model_validate_json(sheet_text), on, at=at)
 
 
-def drawings(work: Work, room_id: int, assessment: RoomAssessment, *, units: Units = "metric", for_print: bool = False) -> RoomDrawings:
-    """The plan with the sun of the day, the day's timeline, and the lux at the mark where it could be worked out."""
+def drawings(work: Work, room_id: int, assessment: RoomAssessment, *, units: Units = "metric", for_print: bool = False,
+             sheet_: RoomSheet | None = None) -> RoomDrawings:
+    """The plan with the sun of the day, the day's timeline, and the lux at the mark where it could be worked out; `sheet_`: to go by, else the room's own."""
     row = queries.room(work.db, room_id)
     text_mm = PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM
     width_mm = PRINT_MM[0] if for_print else SCREEN_MM[0]
@@ -119,7 +124,7 @@ def drawings(work: Work, room_id: int, assessment: RoomAssessment, *, units: Uni
         assessment.date, [TimelineRoom(name, assessment.timezone, assessment.events, assessment.windows)], width_mm=width_mm, text_mm=text_mm,
         text_width=text_width,
     )
-    return RoomDrawings(_plan(sheet_of(work, row), marks_of(row), assessment, units, text_width, for_print=for_print), timeline,
+    return RoomDrawings(_plan(made := sheet_ or sheet_of(work, row), made.marks, assessment, units, text_width, for_print=for_print), timeline,
                         _lux(name, assessment, width_mm, text_mm, text_width))
 
 
@@ -130,11 +135,16 @@ def _lux(name: str, assessment: RoomAssessment, width_mm: float, text_mm: float,
                      text_width=text_width)
 
 
+def north_of(sheet_: RoomSheet, on: date) -> North | None:
+    """North as a plan shows it: corrected where the reading names its north and the place is known."""
+    facing, facings = sheet_.room.facing, daylight_place.facings_of(sheet_, on)
+    if facing is None or facing.wall not in facings.true_deg:
+        return None
+    return North(facing.wall, facings.true_deg[facing.wall], facing.north in ("true", "magnetic"), facings.doubt_deg)
+
+
 def _plan(sheet_: RoomSheet, marks: Marks | None, assessment: RoomAssessment, units: Units, text_width: TextWidth, *, for_print: bool) -> Drawing:
-    facing, facings = sheet_.room.facing, daylight_place.facings_of(sheet_, assessment.date)
-    north = None
-    if facing is not None and facing.wall in facings.true_deg:
-        north = North(facing.wall, facings.true_deg[facing.wall], facing.north in ("true", "magnetic"), facings.doubt_deg)
+    north = north_of(sheet_, assessment.date)
     bearings, patches = [], []
     if north is not None and assessment.timezone is not None:
         for hour in _hours(assessment.date, assessment.timezone):
@@ -158,10 +168,10 @@ def _plan(sheet_: RoomSheet, marks: Marks | None, assessment: RoomAssessment, un
     return tidy_plan(drawn) if for_print else drawn(SCREEN_MM)
 
 
-def tidy_plan(drawn: Callable[[tuple[float, float]], Drawing]) -> Drawing:
+def tidy_plan(drawn: Callable[[tuple[float, float]], Drawing], size_mm: tuple[float, float] = PRINT_MM, readable: float = READABLE_SCALE) -> Drawing:
     """The plan for paper: at the scale it has on part of a page, on more of the page where that is under 1:100, and no higher than that takes."""
-    plan = drawn(PRINT_MM)
-    if plan.scale is not None and plan.scale > READABLE_SCALE:
+    plan = drawn(size_mm)
+    if plan.scale is not None and plan.scale > readable:
         plan = drawn((DRAWING_WIDTH_MM, PLAN_MOST_MM))
     while plan.scale is not None:
         lower = drawn((DRAWING_WIDTH_MM, plan.height_mm - 1.0))

@@ -53,9 +53,8 @@ def _page(sheet_text: str, on: date, at: datetime | None) -> BouncePage:
     return BouncePage(found, tuple(one for one in said if one is not None), surface_looks(sheet), looks, _plan(sheet, looks))
 
 
-def for_packet(work: Work, room_id: int, found: RoomAssessment, production_id: int) -> Drawing | None:
-    """The small plan of where the light of the shadow side comes from, for paper; None where it is not known. Raises NotFound."""
-    sheet = assessing.sheet(work, room_id, production_id)
+def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
+    """The small plan of where the light of the shadow side comes from, for paper; None where it is not known."""
     rows = tuple(row for row in found.surround if row.side == "shadow")
     return _plan(sheet, light_looks(sheet, found.placements, (), rows), width_mm=PACKET_MM, text_mm=PRINT_TEXT_MM, text_width=letter_width())
 

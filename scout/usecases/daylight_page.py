@@ -248,10 +248,13 @@ def floor_of(sheet: RoomSheet, on: date, wanted: Sheet) -> FloorPicture:
     return FloorPicture(drawn, found.assumed, found.unknown)
 
 
-def for_packet(work: Work, room_id: int, on: date, production_id: int, units: Units) -> PacketDaylight:
-    """What the packet says of the sun on the picture, with the sky from the mark and the year side by side. Raises NotFound."""
+def for_packet(work: Work, room_id: int, on: date, production_id: int, units: Units, made: RoomSheet | None = None) -> PacketDaylight:
+    """What the packet says of the sun on the picture, with the sky from the mark and the year side by side. Raises NotFound.
+
+    made: the sheet to go by, with a plan drawn by hand in it; else the room's own
+    """
     row = queries.room(work.db, room_id)
-    made, wanted = assessing.sheet(work, room_id, production_id), Sheet(units, for_print=True)
+    made, wanted = made or assessing.sheet(work, room_id, production_id), Sheet(units, for_print=True)
     name, touches, outdoors = lines.room_name(row), sun_touches(made, on), made.room.setting == "exterior"
     sky = sky_of_room(made, on)
     disc = None if sky.unknown else sun_path(name, sky, reaching=touches.subject.spells, width_mm=DISC_MM, text_mm=wanted.text_mm, text_width=wanted.text_width)

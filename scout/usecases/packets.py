@@ -16,14 +16,14 @@ from scout.assess.choice import Comparison
 from scout.assess.room import CAUTION_BREAKER
 from scout.errors import NotFound, Refused
 from scout.packet.build import build_packet
-from scout.packet.content import CrewNote, PacketComparison, PacketContent, PacketLocation, PacketPhoto, PacketRoom
+from scout.packet.content import CrewNote, PacketComparison, PacketContent, PacketLocation, PacketPhoto, PacketRoom, PacketStaging
 from scout.records import LocationRecord, Measurement, ProductionRecord
 from scout.store import models, translate
 from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import assessing, bounce_page, daylight_page, lines, photos, planning, productions, sound_page
+from scout.usecases import assessing, bounce_page, daylight_page, lines, photos, productions, sound_page, stagings
 from scout.usecases.difference import differences
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
@@ -127,18 +127,26 @@ def _locations(work: Work, rooms: list[models.Room], production_id: int, units: 
 def _room(work: Work, row: models.Room, production_id: int, units: Units) -> PacketRoom:
     production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
     on = assessing.default_date(work, row.id, production_id)
-    assessment = assessing.assess_room(work, row.id, on, production_id=production_id, in_full=True)
-    drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True)
+    staged = stagings.stagings(work, row.id, production_id, on)
+    sheet = staged[0].sheet
+    assessment = assessing.assessed_sheet(sheet, on, in_full=True)
+    drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True, sheet_=sheet)
     zone = row.location.timezone
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
     return PacketRoom(
-        room=translate.room_record(row), marks=assessing.marks_of(row), kit=production.kit, assessment=assessment,
-        plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux, light_plan=planning.working_plan(work, row.id, production_id, units),
-        daylight=daylight_page.for_packet(work, row.id, on, production_id, units), measurements=measured,
+        room=translate.room_record(row), marks=sheet.marks, kit=production.kit, assessment=assessment,
+        plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux, stagings=tuple(_staged(one, units) for one in staged),
+        daylight=daylight_page.for_packet(work, row.id, on, production_id, units, sheet), measurements=measured,
         photos=_photos(work, room_id=row.id, zone=zone), notes=_notes(work, room_id=row.id, zone=zone),
-        bounce_plan=bounce_page.for_packet(work, row.id, assessment, production_id),
+        bounce_plan=bounce_page.for_packet(sheet, assessment),
         sound=sound_page.for_packet(work, row, on, assessment, production_id),
     )
+
+
+def _staged(staging: stagings.Staging, units: Units) -> PacketStaging:
+    drawn = stagings.drawings(staging, units)
+    return PacketStaging(scenes=staging.scenes, kept=staging.kept, assessment=staging.found, light=drawn.light, power=drawn.power, shot=drawn.shot,
+                         wall=drawn.wall)
 
 
 def _photos(work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None) -> tuple[PacketPhoto, ...]:

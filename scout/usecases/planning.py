@@ -3,27 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-import numpy as np
-
-from scout.assess import fit, power
-from scout.assess.answers import Placement
+from scout.assess import fit
 from scout.assess.plan_figures import PlanFigures, plan_figures, with_plan
-from scout.calc.fit.space import clear_depth_m
-from scout.calc.power.run import OnWall, cable_path_m
-from scout.drawing.lettering import PRINT_TEXT_MM
-from scout.drawing.plan import room_plan
-from scout.drawing.plan_leads import FrameEdges, LeadLine, Working
-from scout.drawing.shapes import Drawing
 from scout.errors import NotFound, Refused, RefusedMany, Stale
-from scout.packet.text import letter_width
 from scout.records import Marks, RoomSheet, marks_refusals
 from scout.records.plan import PlannedLight, StagePlan
 from scout.store import models, translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
-from scout.units import Units
 from scout.usecases import assessing, lines
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
@@ -107,58 +96,6 @@ def drop_plan(work: Work, candidate_id: int, version: int) -> None:
     row.plan = None
     work.changed(row, words)
     work.commit()
-
-
-def working_plan(work: Work, room_id: int, production_id: int, units: Units = "metric") -> Drawing | None:
-    """The plan the crew works from, for paper: lights, frame and leads as kept for a scene of the production, else as worked out.
-
-    None when nothing of it can be placed. Raises NotFound.
-    """
-    row = queries.room(work.db, room_id)
-    sheet = sheet_of(work, row, production_id)
-    scene = next((one for one in map(_scene, jobs.candidates(work.db, room_id=room_id)) if one.kept and one.production_id == production_id), None)
-    kept = _kept(work, scene)
-    remarks = ("The lights stand as worked out.",)
-    if scene is not None and kept is not None:
-        sheet, remarks = with_plan(sheet, kept), (f"Subject, camera and lights stand as drawn by hand for {scene.scene_name}; the tables are as worked out.",)
-    placed = fit.placements(sheet, fit.fit(sheet))
-    if sheet.room.corners_m is None or not placed:
-        return None
-    leads = _leads(sheet, placed)
-
-    def drawn(size_mm: tuple[float, float]) -> Drawing:
-        return room_plan(sheet.room, location=sheet.location, marks=sheet.marks, placements=tuple(placed.values()), size_mm=size_mm, units=units,
-                         text_mm=PRINT_TEXT_MM, text_width=letter_width(), working=Working(leads, _frame(sheet), remarks))
-
-    plan = assessing.tidy_plan(drawn)
-    told = [f"the lead of {lead.light} runs along the walls from {lead.outlet}" for lead in leads]
-    more = f" Leads: {'; '.join(told)}." if told else " No lead is drawn: no light finds an outlet whose place is measured."
-    return replace(plan, title=f"Lights, frame and leads: {plan.title}", description=plan.description + more)
-
-
-def _leads(sheet: RoomSheet, placed: Mapping[str, Placement]) -> tuple[LeadLine, ...]:
-    outlets = {outlet.id: outlet for outlet in sheet.room.outlets or ()}
-    found = []
-    for row in power.power(sheet, placed).assignment:
-        outlet, place = outlets.get(row.outlet or ""), placed.get(row.light)
-        if outlet is not None and outlet.wall is not None and outlet.offset_m is not None and place is not None and row.cable_m is not None:
-            path = cable_path_m(sheet.room.corners_m or (), OnWall(outlet.id, outlet.wall, outlet.offset_m), place.at_m)
-            found.append(LeadLine(row.light, outlet.id, tuple((float(x), float(y)) for x, y in path)))
-    return tuple(found)
-
-
-def _frame(sheet: RoomSheet) -> FrameEdges | None:
-    """The widest lens's edges, as far as the first wall."""
-    lenses = plan_figures(sheet).lenses
-    if not lenses:
-        return None
-    camera, *edges = lenses[0].wedge_m
-    ends = []
-    for end in edges:
-        way = np.subtract(end, camera) / np.linalg.norm(np.subtract(end, camera))
-        x, y = np.asarray(camera) + way * clear_depth_m(sheet.room.corners_m or (), camera, way)
-        ends.append((float(x), float(y)))
-    return FrameEdges(lenses[0].focal_length_mm, camera, tuple(ends))
 
 
 def _candidate(work: Work, key: int) -> models.Candidate:

@@ -1,12 +1,13 @@
-"""The working plan for paper: as worked out, and as kept for a scene; nothing where nothing can be placed."""
+"""The plans for paper: as worked out, and as kept for each scene; nothing where nothing can be placed."""
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from scout.records import CandidateRecord, Kit, LocationRecord, Marks, ProductionRecord, RoomRecord, SceneRecord
 from scout.settings import Settings
-from scout.usecases import locations, planning, productions, rooms
+from scout.usecases import locations, planning, productions, rooms, stagings
 from scout.usecases.work import Work, open_work
 
 
@@ -28,27 +29,56 @@ def setting(work: Work, marks: dict[str, Any] | None) -> tuple[int, int, int]:
 MARKS = {"subject": [2.5, 3.0, 1.2], "camera": [2.5, 0.8, 1.4]}
 
 
-def test_the_working_plan_tells_frame_and_leads(embedded: Settings) -> None:
+ON = date(2026, 6, 21)
+
+
+def test_the_three_plans_tell_lights_leads_and_frame(embedded: Settings) -> None:
     with open_work(embedded) as work:
-        room, job, _ = setting(work, MARKS)
-        plan = planning.working_plan(work, room, job)
-    assert plan is not None
-    assert plan.title.startswith("Lights, frame and leads")
-    assert "the lead of key runs along the walls from P1" in plan.description
+        room, job, _ = setting(work, {"subject": [2.5, 3.0, 1.4], "camera": [2.5, 0.8, 1.4]})
+        (staging,) = stagings.stagings(work, room, job, ON)
+        drawn = stagings.drawings(staging)
+    assert (staging.kept, staging.scenes) == (False, ("The talk",))
+    assert drawn.light is not None
+    assert drawn.power is not None
+    assert drawn.shot is not None
+    assert drawn.wall is not None
+    assert drawn.light.title.startswith("Light plan")
+    assert "key: key stands" in drawn.light.description
+    assert "The lead of key runs along the walls from P1" in drawn.power.description
+    # by hand: 24.9 mm behind 35 mm is 0.3557 either way a metre; wall A is 5.7 m off the lens, so 2.03 m to each side of 2.5 m
+    assert "wall A from 0.47 m to 4.53 m" in drawn.shot.description
+    for one in (drawn.light, drawn.power, drawn.shot, drawn.wall):
+        assert one.scale is not None
+        assert one.scale <= 100  # a room of 5.0 by 6.5 m
 
 
-def test_the_kept_plan_is_the_one_drawn(embedded: Settings) -> None:
+def test_the_kept_plan_is_the_one_drawn_and_worked_out(embedded: Settings) -> None:
     with open_work(embedded) as work:
         room, job, candidate = setting(work, MARKS)
-        before = planning.working_plan(work, room, job)
         moved = {**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}
         planning.save_plan(work, candidate, 1, moved)
-        after = planning.working_plan(work, room, job)
-        kept = planning.desk(work, room)
-    assert kept.places["key"] == (4.2, 2.4, 2.2)
-    assert before is not None
-    assert after is not None
-    assert before.shapes != after.shapes
+        (staging,) = stagings.stagings(work, room, job, ON)
+        drawn = stagings.drawings(staging)
+    assert staging.kept
+    assert staging.found.fit.plan["key"].at_m == (4.2, 2.4, 2.2)  # the figures are of the plan that is drawn
+    assert drawn.light is not None
+    # by hand: wall B stands at x = 5 and wall C at y = 0
+    assert "0.80 m off wall B" in drawn.light.description
+    assert "2.40 m off wall C" in drawn.light.description
+
+
+def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Settings) -> None:
+    with open_work(embedded) as work:
+        room, job, candidate = setting(work, MARKS)
+        planning.save_plan(work, candidate, 1, {**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)})
+        for name in ("The letter", "The wait"):
+            productions.add_candidate(work, productions.add_scene(work, job, SceneRecord(name=name)), room, CandidateRecord())
+        other = next(one.candidate_id for one in planning.desk(work, room).scenes if one.scene_name == "The letter")
+        planning.save_plan(work, other, 1, {**planning.desk(work, room).places, "subject": (1.5, 4.5, 1.2)})
+        found = stagings.stagings(work, room, job, ON)
+    assert [(one.scenes, one.kept) for one in found] == [(("The talk",), True), (("The letter",), True), (("The wait",), False)]
+    assert found[1].sheet.marks is not None
+    assert found[1].sheet.marks.subject == (1.5, 4.5, 1.2)
 
 
 def test_a_kit_that_changed_since_leaves_the_plan_readable(embedded: Settings) -> None:
@@ -59,11 +89,12 @@ def test_a_kit_that_changed_since_leaves_the_plan_readable(embedded: Settings) -
         less = page.record.model_copy(update={"kit": Kit.read({"lights": [{"id": "key", "lux_at_1m": 500}]})})
         productions.save_production(work, job, page.version, less)
         assert "fill" not in planning.desk(work, room).places  # the light is gone, and so is its place
-        assert planning.working_plan(work, room, job) is not None
+        assert stagings.drawings(stagings.stagings(work, room, job, ON)[0]).light is not None
 
 
-def test_no_marks_no_working_plan(embedded: Settings) -> None:
+def test_no_marks_no_plans(embedded: Settings) -> None:
     with open_work(embedded) as work:
         room, job, _ = setting(work, None)
-        assert planning.working_plan(work, room, job) is None
+        drawn = stagings.drawings(stagings.stagings(work, room, job, ON)[0])
+        assert (drawn.light, drawn.power, drawn.shot, drawn.wall) == (None, None, None, None)
         assert planning.desk(work, room).figures.unknown is not None

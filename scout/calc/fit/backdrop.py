@@ -38,7 +38,7 @@ def walls_in_frame(view: View, plan_m: ArrayLike, height_m: float) -> tuple[Wall
     require("height_m", height_m, above=0)
     found = []
     for wall in walls(plan):
-        shapes = [shape for start, end in _seen_spans(view, plan, wall) if len(shape := _in_frame(view, wall, start, end, height_m)) >= 3]
+        shapes = wall_parts_in_frame(view, plan, wall, height_m)
         if shapes:
             corners = np.concatenate(shapes)
             along = (corners[:, :2] - wall.start_m) @ wall.along
@@ -46,6 +46,12 @@ def walls_in_frame(view: View, plan_m: ArrayLike, height_m: float) -> tuple[Wall
             found.append(WallInFrame(wall.letter, float(max(along.min(), 0.0)), float(min(along.max(), wall.length_m)),
                                      float(max(corners[:, 2].min(), 0.0)), float(min(corners[:, 2].max(), height_m)), float(share)))
     return tuple(sorted(found, key=lambda part: -part.frame_share))
+
+
+def wall_parts_in_frame(view: View, plan_m: ArrayLike, wall: Wall, height_m: float) -> list[FloatArray]:
+    """Polygons (k, 3) of what the frame holds of one wall, a polygon for each stretch that nothing hides; see walls_in_frame. Raises OutOfRange."""
+    plan = require("plan_m", plan_m)
+    return [shape for start, end in _seen_spans(view, plan, wall) if len(shape := _in_frame(view, wall, start, end, height_m)) >= 3]
 
 
 def rectangle_in_frame(view: View, wall: Wall, from_offset_m: float, to_offset_m: float, from_height_m: float, to_height_m: float) -> bool:

@@ -1,0 +1,149 @@
+"""The light plan: every light by what it does, the way it points, how high and how far down, taped off the walls, and the shadows it throws."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from scout.drawing import pictograms
+from scout.drawing.board import Board
+from scout.drawing.lettering import tidy
+from scout.drawing.plan_tape import TapeLine, angle_of, draw_tapes
+from scout.drawing.plan_walls import View
+from scout.drawing.shapes import Hatch, Line, Point, Polygon, Shape, turned
+
+BEAM_M = 1.2  # how far the edges of a beam are drawn
+Place = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class LightMark:
+    """One light: `role` is key, fill, back, other or bounce (a board)."""
+
+    name: str
+    role: str
+    at_m: Place
+    aim_m: Place | None
+    beam_deg: float | None = None
+    tapes: tuple[TapeLine, ...] = ()
+
+
+@dataclass(frozen=True)
+class Throw:
+    """A shadow that a light throws of the subject: a patch on the floor, or a stretch of a wall with the height it reaches."""
+
+    light: str
+    floor_m: tuple[tuple[float, float], ...] = ()
+    wall: str | None = None
+    span_m: tuple[float, float] = (0.0, 0.0)
+    top_m: float | None = None
+
+
+@dataclass(frozen=True)
+class LightSheet:
+    """What the light plan shows beyond the room."""
+
+    lights: tuple[LightMark, ...]
+    subject: Place | None
+    facing_deg: float | None
+    camera: Place | None
+    throws: tuple[Throw, ...] = ()
+    remarks: tuple[str, ...] = ()
+    title: str = "Light plan"
+
+    def draw(self, board: Board, view: View) -> None:
+        """Shadows first, then beams, tapes and symbols, and the letters where they leave room."""
+        size = 1.15 * board.hand.text_mm
+        for throw in self.throws:
+            _throw(board, view, throw)
+        for light in self.lights:
+            _beam(board, view, light)
+        spots = [*((view.paper(*light.at_m[:2]), light.at_m) for light in self.lights)]
+        draw_people(board, view, self.subject, self.facing_deg, self.camera, 0.95 * board.hand.text_mm)
+        for (at, _), light in zip(spots, self.lights, strict=True):
+            board.group(pictograms.role_light(board.hand, at, size, angle_of(light.at_m, light.aim_m), light.role), f"light-{light.name}",
+                        f"{light.role}: {tidy(light.name)}", f"role_{light.role}")
+            board.take_round(at, size)
+        for light in self.lights:
+            draw_tapes(board, view, tidy(light.name), light.tapes, 1.1 * size)
+        for (at, _), light in zip(spots, self.lights, strict=True):
+            lines = (tidy(light.name), how_it_stands(board, light))
+            most = 22 * board.hand.text_mm
+            if not board.block(at, size, lines, allowed=view.outline, most_mm=most):
+                board.note(f"{lines[0]}: {lines[1]}.")
+                if not board.label(at, size, lines[0], allowed=view.outline, most_mm=most):
+                    board.dropped.append(lines[0])
+        for remark in self.remarks:
+            board.note(remark)
+
+    def words(self, board: Board) -> tuple[str, ...]:
+        """The same in words."""
+        told = [f"{light.role}: {tidy(light.name)} stands {how_it_stands(board, light)}"
+                + (f", {' and '.join(f'{board.hand.length(t.distance_m)} off wall {t.wall}' for t in light.tapes)}" if light.tapes else "") + "."
+                for light in self.lights]
+        told += [f"The shadow of the subject by {tidy(one.light)} falls on {f'wall {one.wall}' if one.wall else 'the floor'}." for one in self.throws]
+        return (*told, *self.remarks)
+
+
+def how_it_stands(board: Board, light: LightMark) -> str:
+    """Height and tilt: `2.20 m high, 38° down`."""
+    high = f"{board.hand.length(light.at_m[2])} high"
+    if light.aim_m is None:
+        return f"{high}, aim not set"
+    across = math.dist(light.at_m[:2], light.aim_m[:2])
+    tilt = math.degrees(math.atan2(light.at_m[2] - light.aim_m[2], across))
+    way = "down" if tilt > 0 else "up"
+    return f"{high}, level" if abs(tilt) < 0.5 else f"{high}, {abs(tilt):.0f}° {way}"
+
+
+def draw_people(board: Board, view: View, subject: Place | None, facing_deg: float | None, camera: Place | None, size: float) -> None:
+    """Subject and camera; the legend names them."""
+    if camera is not None:
+        at = view.paper(*camera[:2])
+        board.group(pictograms.camera(board.hand, at, size, angle_of(camera, subject)), "camera", "Camera", "camera")
+        board.take_round(at, size)
+    if subject is not None:
+        at = view.paper(*subject[:2])
+        board.group(pictograms.person(board.hand, at, size, facing_deg), "subject", "Subject", "subject")
+        board.take_round(at, size)
+
+
+def _beam(board: Board, view: View, light: LightMark) -> None:
+    """The way it points as far as its aim, and the edges of its beam near the head."""
+    if light.aim_m is None or (angle := angle_of(light.at_m, light.aim_m)) is None:
+        return
+    hand, u = board.hand, board.hand.text_mm
+    start, end = view.paper(*light.at_m[:2]), view.paper(*light.aim_m[:2])
+    length = math.dist(start, end)
+    shapes: list[Shape] = [Line(start, end, hand.pen("hair", dash=(0.9, 0.35)))]
+    if length > 4 * u:
+        tip = (start[0] + (end[0] - start[0]) * 0.6, start[1] + (end[1] - start[1]) * 0.6)
+        shapes.append(pictograms.head_of_arrow(hand, tip, angle))
+    if light.beam_deg is not None and light.beam_deg < 170.0:
+        reach = min(BEAM_M * view.mm_per_m, 0.7 * length)
+        for sign in (-1.0, 1.0):
+            dx, dy = turned((reach, 0.0), angle + sign * light.beam_deg / 2)
+            shapes.append(Line(start, (start[0] + dx, start[1] + dy), hand.pen("fine")))
+        board.add(symbol="beam")
+    board.group(shapes, f"beam-{light.name}", f"Beam of {tidy(light.name)}", "aim")
+
+
+def _throw(board: Board, view: View, throw: Throw) -> None:
+    hand, u = board.hand, board.hand.text_mm
+    title = f"Shadow of the subject by {tidy(throw.light)}"
+    if len(throw.floor_m) >= 3:
+        points: tuple[Point, ...] = tuple(view.paper(x, y) for x, y in throw.floor_m)
+        board.group((Hatch(points, 0.0, 0.5 * u, hand.pen("hair")), Polygon(points, hand.pen("hair"))), f"shadow-{throw.light}", title, "shadow_floor")
+    wall = next((wall for wall in view.walls if wall.letter == throw.wall), None)
+    if wall is None:
+        return
+    low, high = max(0.0, throw.span_m[0]), min(wall.length_m, throw.span_m[1])
+    if high - low <= 1e-6:
+        return
+    strip = (view.on_wall(wall, low), view.on_wall(wall, high), view.on_wall(wall, high, -0.7 * u), view.on_wall(wall, low, -0.7 * u))
+    angle = math.degrees(math.atan2(wall.along[1], wall.along[0]))
+    board.group((Polygon(strip, hand.pen("fine"), "ground"), Hatch(strip, angle + 90.0, 0.28 * u, hand.pen("fine"))), f"shadow-{throw.light}-{wall.letter}",
+                f"{title} on wall {wall.letter}", "shadow_wall")
+    board.take(strip)
+    if throw.top_m is not None:
+        board.note(f"{tidy(throw.light)}: its shadow of the head on wall {wall.letter} reaches up to {hand.length(throw.top_m)}.")

@@ -1,0 +1,127 @@
+"""A room as each scene stages it: the plan kept for the scene or the worked-out one, its figures, and its light, power and shot plans."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from scout.assess.answers import RoomAssessment
+from scout.assess.plan_figures import with_plan
+from scout.drawing.elevation import elevation
+from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, Hand, helvetica_width
+from scout.drawing.plan import Working, room_plan
+from scout.drawing.plan_sheets import background, chosen_lens, light_sheet, power_sheet, shot_sheet
+from scout.drawing.shapes import Drawing
+from scout.packet.build import DRAWING_WIDTH_MM
+from scout.packet.text import letter_width
+from scout.records import RoomSheet
+from scout.records.plan import StagePlan
+from scout.store import models
+from scout.store.queries import jobs
+from scout.store.queries import places as queries
+from scout.units import Units
+from scout.usecases import assessing
+from scout.usecases.sheets import sheet_of
+from scout.usecases.work import Work
+
+SHEET_MM = (DRAWING_WIDTH_MM, 150.0)
+POWER_MM = (DRAWING_WIDTH_MM, 115.0)  # little to tape out on it: it shares its page with the light plan
+WALL_MM = (DRAWING_WIDTH_MM, 72.0)
+SCREEN_MM = (112.0, 160.0)
+
+
+@dataclass(frozen=True)
+class Staging:
+    """One way a room is used: for which scenes, whether drawn by hand, and what that comes to."""
+
+    scenes: tuple[str, ...]
+    candidate_id: int | None
+    kept: bool
+    sheet: RoomSheet
+    found: RoomAssessment
+    lens_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class StagingDrawings:
+    """The working plans; None where nothing of one can be placed."""
+
+    light: Drawing | None = None
+    power: Drawing | None = None
+    shot: Drawing | None = None
+    wall: Drawing | None = None
+
+
+def stagings(work: Work, room_id: int, production_id: int | None, on: date) -> tuple[Staging, ...]:
+    """Every kept plan of the production's scenes for this room, then the worked-out one for the scenes that keep none. Raises NotFound.
+
+    The first is the one the room's own figures are told for: a first choice's kept plan before a reserve's.
+    """
+    row = queries.room(work.db, room_id)
+    sheet = sheet_of(work, row, production_id)
+    rows = [one for one in jobs.candidates(work.db, room_id=room_id) if one.state != "ruled_out" and one.scene.production_id == production_id]
+    rows.sort(key=lambda one: one.state != "first_choice")
+    found = [_staging(sheet, (one.scene.name,), one, on) for one in rows if one.plan]
+    rest = tuple(one.scene.name for one in rows if not one.plan)
+    if rest or not found:
+        found.append(Staging(rest, None, False, sheet, _assessed(sheet, on)))
+    return tuple(found)
+
+
+def staging(sheet: RoomSheet, scene: str | None, plan: StagePlan | None, on: date) -> Staging:
+    """One scene's staging from its sheet and the plan kept for it, if any."""
+    scenes = (scene,) if scene is not None else ()
+    if plan is None:
+        return Staging(scenes, None, False, sheet, _assessed(sheet, on))
+    moved = with_plan(sheet, plan)
+    return Staging(scenes, None, True, moved, _assessed(moved, on), plan.lens_mm)
+
+
+def _staging(sheet: RoomSheet, scenes: tuple[str, ...], candidate: models.Candidate, on: date) -> Staging:
+    plan = StagePlan.read(candidate.plan, "plan")
+    moved = with_plan(sheet, plan)
+    return Staging(scenes, candidate.id, True, moved, _assessed(moved, on), plan.lens_mm)
+
+
+def _assessed(sheet: RoomSheet, on: date) -> RoomAssessment:
+    return assessing.assessed_sheet(sheet, on)
+
+
+def drawings(staging: Staging, units: Units = "metric", *, for_print: bool = True) -> StagingDrawings:
+    """The three plans, to scale and with their legends, and the wall behind; on a screen at any scale, on paper at a stated one."""
+    sheet, found = staging.sheet, staging.found
+    if sheet.room.corners_m is None:
+        return StagingDrawings()
+    text_mm, text_width = (PRINT_TEXT_MM, letter_width()) if for_print else (SCREEN_TEXT_MM, helvetica_width)
+    how = remarks(staging)
+
+    north = assessing.north_of(sheet, found.date)
+
+    def drawn(working: Working, most_mm: tuple[float, float] = SHEET_MM, readable: float = assessing.READABLE_SCALE) -> Drawing:
+        def at(size_mm: tuple[float, float]) -> Drawing:
+            return room_plan(sheet.room, location=sheet.location, north=north, size_mm=size_mm, units=units, text_mm=text_mm, text_width=text_width,
+                             stated_scale=for_print, working=working)
+
+        return assessing.tidy_plan(at, most_mm, readable) if for_print else at(SCREEN_MM)
+
+    marks = sheet.marks
+    standing = marks is not None and (marks.subject is not None or marks.camera is not None)
+    placed = found.placements
+    lenses = sorted({view.focal_length_mm for view in found.fit.views})
+    wall = background(sheet, found.fit, chosen_lens(found.fit, lenses, staging.lens_mm))
+    size = WALL_MM if for_print else (SCREEN_MM[0], 90.0)
+    return StagingDrawings(
+        light=drawn(light_sheet(sheet, found.fit, placed, how)) if placed else None,
+        power=drawn(power_sheet(sheet, found.power, found.fit, placed), POWER_MM, 200.0) if placed and sheet.room.outlets else None,
+        shot=drawn(shot_sheet(sheet, found.fit, staging.lens_mm)) if standing else None,
+        wall=elevation(wall, Hand(text_mm, text_width, units), *size) if wall is not None else None,
+    )
+
+
+def remarks(staging: Staging) -> tuple[str, ...]:
+    """How the places came about, as it stands on the light plan."""
+    if staging.kept:
+        return (f"As drawn by hand for {staging.scenes[0]}; the tables are worked out from this plan.",) if staging.scenes else ("As drawn by hand.",)
+    return ("As worked out; nobody has drawn this plan by hand.",)
+
+
