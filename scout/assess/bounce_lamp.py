@@ -72,7 +72,8 @@ def lamp_of(light: Light, placements: Mapping[str, Placement], lit: LitRoom) -> 
     if light.duv is None:
         assumed.append(f"the Duv of {light.id} is not measured: taken as {colour.duv:+.4f}, as its kind has")
     assumed += [f"{light.id}: {words}" for words in colour.assumed]
-    return Lamp(light.id, colour, light.lux_at_1m, light.beam_deg, at, placement.aim_m, tuple(assumed))
+    assumed += light.photometry_words
+    return Lamp(light.id, colour, light.known_lux_at_1m, light.beam_deg, at, placement.aim_m, tuple(assumed))
 
 
 def square_aim(lamp: Lamp, lit: LitRoom, surface: str) -> tuple[Point, str | None] | str:

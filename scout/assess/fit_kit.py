@@ -79,7 +79,8 @@ def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple
     if head is None:
         head = HEAD_M
         assumed.append(f"the head of {light.id} is not recorded: taken as {HEAD_M:g} m high")
-    intensity: float | None = light.lux_at_1m
+    intensity: float | None = light.known_lux_at_1m
+    assumed += light.photometry_words
     share = 1.0
     if light.at_m is not None and light.aim_m is not None:
         angle = _off_axis_deg(light.at_m, light.aim_m, subject_m)
@@ -95,7 +96,7 @@ def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple
 
 
 def _strength(light: Light) -> float:
-    return light.lux_at_1m or 0.0
+    return light.known_lux_at_1m or 0.0
 
 
 def _is_behind(at_m: Sequence[float], subject_m: Sequence[float], camera_m: Sequence[float]) -> bool:

@@ -58,14 +58,14 @@ def motion(sheet: RoomSheet, plan: dict[str, PlanLight], daylight: DaylightAnswe
 def _of_light(points: FloatArray, light: Light, row: PlanLight, notes: list[str]) -> FloatArray | None:
     """Lux of one lamp at the points, dimmed as the plan says; None when the walk leads through it."""
     assert row.at_m is not None
-    assert light.lux_at_1m is not None  # the plan has a lux for it
+    assert light.known_lux_at_1m is not None  # the plan has a lux for it
     if bool(np.any(np.linalg.norm(points - np.asarray(row.at_m), axis=-1) < LAMP_CLEAR_M)):
         return None
     aim = row.aim_m if light.beam_deg is not None else None
     if light.beam_deg is None:
         notes.append(f"the beam of {light.id} is not recorded: taken as even wherever the walk goes")
     dim = 2.0 ** -(row.dim_stops or 0.0)
-    return np.asarray(illuminance_lux(points, row.at_m, light.lux_at_1m * dim, aim_m=aim, beam_deg=light.beam_deg))
+    return np.asarray(illuminance_lux(points, row.at_m, light.known_lux_at_1m * dim, aim_m=aim, beam_deg=light.beam_deg))
 
 
 def _latitude(sheet: RoomSheet) -> float | None:

@@ -99,7 +99,7 @@ def _outside(sheet: RoomSheet, stage: Stage, floor: Ground, key: PlanLight, ligh
     ray = middle - np.asarray(stage.subject_m)
     at = middle + ray / np.linalg.norm(ray) * OUTSIDE_M
     distance = float(np.linalg.norm(at - np.asarray(stage.subject_m)))
-    lux = None if light is None or light.lux_at_1m is None else light.lux_at_1m * passes / distance**2
+    lux = None if light is None or light.known_lux_at_1m is None else light.known_lux_at_1m * passes / distance**2
     lost = None if lux is None or not key.lux or lux <= 0 else float(np.log2(key.lux / lux))
     down = float(stage.down_deg(at))
     told = f"a light through {name} from outside, {abs(float(stage.across_deg(at))):.0f} degrees across and {down:.0f} down" + _cost(lost)
@@ -144,7 +144,7 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
     best = int(np.argmin(np.where(free, np.round(cost, 6), np.inf)))
     place = at[best]
     distance = float(np.linalg.norm(place - np.asarray(stage.subject_m)))
-    lux = None if light is None or light.lux_at_1m is None else light.lux_at_1m / distance**2
+    lux = None if light is None or light.known_lux_at_1m is None else light.known_lux_at_1m / distance**2
     lost = None if lux is None or not key.lux or lux <= 0 else float(np.log2(key.lux / lux))
     told = (f"a small light clamped at {height:.2f} m, {abs(grid_across[best]):.0f} degrees across and {grid_down[best]:.0f} down"
             f"{_cost(lost)}: it needs a shelf, a pole or a door top there, and a safety wire")

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from scout.assess.answers import AssignmentAnswer, CircuitAnswer, Level, Placement, PowerAnswer, Unplaced, Verdict
-from scout.assess.power_change import left_out
+from scout.assess.power_change import left_out, named
 from scout.assess.power_leads import Lead, drop_pct, give_leads, run_of, unplaced_doors
 from scout.assess.power_supply import Load, Source, Supplies, supplies
 from scout.calc.power.assign import PlugPoint, Supply, assign
-from scout.calc.power.current import plug_range_a
 from scout.calc.power.drop import BRANCH_PCT, WHOLE_PCT
 from scout.calc.power.packing import TOLERANCE
+from scout.calc.power.plugs import plug_range_a, plugs_at, plugs_of
 from scout.calc.power.run import CableRun
 from scout.records.sheet import RoomSheet
 
@@ -28,6 +28,7 @@ CAUTIONS: tuple[str, ...] = (
     "Lay leads flat along the walls; tape or ramp them at doors and where people walk; keep exits and escape ways clear.",
     "Lamps and ballasts run hot: keep them off curtains, paper and sprinkler heads, let them cool, and weigh every stand down.",
 )
+NO_PLACE = "because charger {} may stand anywhere"
 FULL_SHARE = 0.9  # of the limit: from here on the plan is called tight
 
 
@@ -44,17 +45,18 @@ class _Plugged:
 
 def power(sheet: RoomSheet, placements: Mapping[str, Placement]) -> PowerAnswer:
     """The power block of the assessment. A light without a placement has no cable length, but its current counts."""
-    found = supplies(sheet.room, sheet.kit)
+    found = supplies(sheet.room, sheet.kit, sheet.location)
     lights = sheet.kit.lights if sheet.kit is not None else None
     if not found.loads:
-        nothing = None if lights is not None else "because the kit's lights are not recorded"
+        known = lights is not None or bool(sheet.kit is not None and sheet.kit.chargers)
+        nothing = None if known else "because the kit's lights are not recorded"
         rows = tuple(_circuit_row(source, 0.0, 0) for source in found.sources if source.recorded)
-        return PowerAnswer(feasible=True if lights is not None else None, circuits=rows, assumed=found.assumed, unknown=nothing)
+        return PowerAnswer(feasible=True if known else None, circuits=rows, assumed=found.assumed, unknown=nothing, on_battery=found.on_battery)
     if not found.outlets:
         why = "because no outlet of the room is recorded" if not sheet.room.outlets else "because the outlets could not be read"
         rows = tuple(_circuit_row(source, 0.0, 0) for source in found.sources)
-        return PowerAnswer(circuits=rows, assumed=found.assumed, unknown=why, unplaced=tuple(Unplaced(load.light.id, None, why) for load in found.loads))
-    runs = {(load.light.id, o): run_of(sheet.room, socketed.outlet, load.light.id, placements.get(load.light.id))
+        return PowerAnswer(circuits=rows, assumed=found.assumed, unknown=why, unplaced=tuple(Unplaced(load.id, None, why) for load in found.loads))
+    runs = {(load.id, o): run_of(sheet.room, socketed.outlet, load.id, placements.get(load.id)) if load.is_light else NO_PLACE.format(load.id)
             for load in found.loads for o, socketed in enumerate(found.outlets)}
     plan = _plug(found, runs)
     return _answer(sheet, found, runs, plan)
@@ -84,10 +86,10 @@ def _best(found: Supplies, known: list[Load], allowed: set[int], runs: Mapping[t
     numbers = sorted({found.outlets[o].source for o in outlets})
     if not known or not outlets:
         return _Plugged({}, tuple(known), True)
-    circuits = tuple(Supply(found.sources[n].limit_va, found.sources[n].other_w or 0.0) for n in numbers)
+    circuits = tuple(Supply(found.sources[n].limit_va, found.sources[n].other_w or 0.0, found.sources[n].plug_va) for n in numbers)
     points = tuple(PlugPoint(numbers.index(found.outlets[o].source), found.outlets[o].sockets) for o in outlets)
     plan = assign([load.va or 0.0 for load in known], circuits, points, _metres(known, outlets, runs))
-    where = {load.light.id: outlets[o] for load, o in zip(known, plan.outlet_of, strict=True) if o is not None}
+    where = {load.id: outlets[o] for load, o in zip(known, plan.outlet_of, strict=True) if o is not None}
     missing = tuple(load for load, o in zip(known, plan.outlet_of, strict=True) if o is None)
     return _Plugged(where, missing, plan.proven, plan.least_share, plan.greatest_share)
 
@@ -106,7 +108,7 @@ def _metres(known: list[Load], outlets: list[int], runs: Mapping[tuple[str, int]
     """Lead lengths for the plan; where one is not known it counts as the light's longest, so that a known one is preferred."""
     rows = []
     for load in known:
-        row = [run.whole_m if isinstance(run := runs[load.light.id, o], CableRun) else None for o in outlets]
+        row = [run.whole_m if isinstance(run := runs[load.id, o], CableRun) else None for o in outlets]
         longest = max((metres for metres in row if metres is not None), default=0.0)
         rows.append([longest if metres is None else metres for metres in row])
     return np.array(rows, dtype=np.float64)
@@ -116,17 +118,17 @@ def _metres(known: list[Load], outlets: list[int], runs: Mapping[tuple[str, int]
 def _answer(sheet: RoomSheet, found: Supplies, runs: Mapping[tuple[str, int], CableRun | str], plan: _Plugged) -> PowerAnswer:
     added = [0.0] * len(found.sources)
     counts = [0] * len(found.sources)
-    va = {load.light.id: load.va for load in found.loads}
+    va = {load.id: load.va for load in found.loads}
     for light, o in plan.outlet_of.items():
         added[found.outlets[o].source] += va[light] or 0.0
         counts[found.outlets[o].source] += 1
     wanted = {light: run.whole_m for light, o in plan.outlet_of.items() if isinstance(run := runs[light, o], CableRun)}
     leads = give_leads(sheet.kit.cables if sheet.kit is not None else None, wanted)
-    rows = tuple(_assignment_row(load, found, plan, runs, leads) for load in found.loads if load.light.id in plan.outlet_of)
+    rows = tuple(_assignment_row(load, found, plan, runs, leads) for load in found.loads if load.id in plan.outlet_of)
     circuits = tuple(_circuit_row(source, added[i], counts[i]) for i, source in enumerate(found.sources))
     unplaced, change = left_out(found, plan.outlet_of, plan.left_out)
     unjudged = [load for load in found.loads if load.va is None]
-    unplaced += tuple(Unplaced(load.light.id, None, load.unknown or "") for load in unjudged)
+    unplaced += tuple(Unplaced(load.id, None, load.unknown or "") for load in unjudged)
     overfull = [circuit.id for circuit in circuits if circuit.share is not None and circuit.share > 1.0 + TOLERANCE]
     gaps = [load.unknown for load in unjudged if load.unknown is not None]
     relied_on = [source.unknown for i, source in enumerate(found.sources) if source.unknown is not None and counts[i]]
@@ -138,12 +140,14 @@ def _answer(sheet: RoomSheet, found: Supplies, runs: Mapping[tuple[str, int], Ca
         feasible = None
     else:
         feasible = True
-    assumed = [*found.assumed, *_if_one_circuit(found, circuits), *_lead_words(sheet, leads), *_plug_words(rows, found, plan)]
+    assumed = [*found.assumed, *_if_one_circuit(found, circuits), *_lead_words(sheet, leads), *_plug_words(rows, found, plan),
+               *_if_usual_volts(found, added, counts)]
     if not plan.proven:
         assumed.append(_unproven_words(plan))
     if overfull:
         assumed.append(f"What hangs on {', '.join(overfull)} already is over its limit before any light is plugged in.")
-    return PowerAnswer(feasible=feasible, circuits=circuits, assignment=rows, unplaced=unplaced, least_change=change, proven=plan.proven,
+    return PowerAnswer(feasible=feasible, circuits=circuits, assignment=rows, on_battery=found.on_battery, countries=found.country.codes,
+                       unplaced=unplaced, least_change=change, proven=plan.proven,
                        assumed=tuple(dict.fromkeys(assumed)), unknown="; ".join(dict.fromkeys(gaps)) or None)
 
 
@@ -165,7 +169,7 @@ def _circuit_row(source: Source, added_va: float, lights: int) -> CircuitAnswer:
 
 def _assignment_row(load: Load, found: Supplies, plan: _Plugged, runs: Mapping[tuple[str, int], CableRun | str],
                     leads: Mapping[str, Lead | str]) -> AssignmentAnswer:
-    light, o = load.light.id, plan.outlet_of[load.light.id]
+    light, o = load.id, plan.outlet_of[load.id]
     socketed = found.outlets[o]
     source, run = found.sources[socketed.source], runs[light, o]
     amperes = load.va / source.volts if load.va is not None and source.volts is not None else None
@@ -179,7 +183,7 @@ def _assignment_row(load: Load, found: Supplies, plan: _Plugged, runs: Mapping[t
         gaps.append(f"{source.unknown} (load_a, volt_drop_pct)")
     drop = drop_pct(lead, amperes, source.volts) if isinstance(lead, Lead) and amperes is not None and source.volts is not None else None
     return AssignmentAnswer(
-        light=light, outlet=socketed.outlet.id, circuit=source.id if source.recorded else None,
+        light=light, kind="light" if load.is_light else "charger", outlet=socketed.outlet.id, circuit=source.id if source.recorded else None,
         cable_m=run.whole_m if isinstance(run, CableRun) else None, straight_m=run.straight_m if isinstance(run, CableRun) else None,
         doors=run.doors if isinstance(run, CableRun) else (), volt_drop_pct=drop, load_a=amperes,
         lead=lead.words if isinstance(lead, Lead) else None, assumed=lead.assumed if isinstance(lead, Lead) else (),
@@ -213,18 +217,39 @@ def _if_one_circuit(found: Supplies, circuits: tuple[CircuitAnswer, ...]) -> lis
 
 
 def _plug_words(rows: tuple[AssignmentAnswer, ...], found: Supplies, plan: _Plugged) -> list[str]:
-    """The country of the sheet is not known: a light that some country's everyday plug would not carry is named."""
+    """Lights that ask much of their plug; where the country is not known, those that some country's everyday plug would not carry."""
     words = []
     for row in rows:
-        volts = found.sources[found.outlets[plan.outlet_of[row.light]].source].volts
-        if row.load_a is None or volts is None or (usual := plug_range_a(volts)) is None:
+        source = found.sources[found.outlets[plan.outlet_of[row.light]].source]
+        amperes, volts = row.load_a, source.volts
+        if amperes is None or volts is None:
             continue
-        if row.load_a > usual[1]:
-            words.append(f"Light {row.light} draws {row.load_a:.1f} A, more than any everyday plug at {volts:g} V carries ({usual[1]:g} A): "
+        name = f"{'Light' if row.kind == 'light' else 'Charger'} {row.light}"
+        if source.plug_a is not None:
+            known = [plug for code in found.country.codes for plug in plugs_at(code, volts)]
+            small = min(known, key=lambda plug: plug.plug_a)
+            if amperes > small.plug_a * (1 + TOLERANCE):
+                words.append(f"{name} draws {amperes:.1f} A, more than {small.name} carries ({small.plug_a:g} A): it needs {source.plug}; look for one.")
+            elif amperes > found.share * source.plug_a * (1 + TOLERANCE):
+                words.append(f"{name} draws {amperes:.1f} A through a plug of {source.plug_a:g} A; for hours {found.share * source.plug_a:.1f} A is what "
+                             "common practice plans to: feel the plug, and give it rests.")
+        elif (usual := plug_range_a(volts)) is not None and amperes > usual[1]:
+            words.append(f"{name} draws {amperes:.1f} A, more than any everyday plug at {volts:g} V carries ({usual[1]:g} A): "
                          "it needs an outlet made for it.")
-        elif row.load_a > usual[0] + TOLERANCE:
-            words.append(f"Light {row.light} draws {row.load_a:.1f} A; everyday plugs at {volts:g} V carry {usual[0]:g} to {usual[1]:g} A by country: "
-                         "read the plug.")
+        elif usual is not None and amperes > usual[0] + TOLERANCE:
+            words.append(f"{name} draws {amperes:.1f} A; everyday plugs at {volts:g} V carry {usual[0]:g} to {usual[1]:g} A by country: read the plug.")
+    return words
+
+
+def _if_usual_volts(found: Supplies, added: list[float], counts: list[int]) -> list[str]:
+    """What the lights on a circuit of unknown volts would draw at the country's usual ones: offered, not taken."""
+    usual = sorted({plug.nominal_v for code in found.country.codes for plug in plugs_of(code)})
+    words = []
+    for source, va, count in zip(found.sources, added, counts, strict=True):
+        if source.volts is None and count and usual:
+            drawn = ", ".join(f"{va / volts:.1f} A at {volts:g} V" for volts in usual)
+            limit = f" of {source.limit_a:.1f} A" if source.limit_a is not None else ""
+            words.append(f"If {named(source)} has the usual volts, what is plugged in there draws {drawn}{limit}.")
     return words
 
 
@@ -250,14 +275,19 @@ def _fit_verdict(answer: PowerAnswer) -> Verdict:
         told = "; ".join(f"{row.light} is left out, {row.because}" for row in left) or "a circuit is over its limit before any light is plugged in"
         return Verdict("power", "problem", f"Not every light can be plugged in: {told}." + (f" {answer.least_change}" if answer.least_change else ""))
     if not answer.assignment:
-        return Verdict("power", "good", "No light of the kit needs the mains.")
+        battery = f": {len(answer.on_battery)} run on batteries" if answer.on_battery else ""
+        return Verdict("power", "good", f"No light of the kit needs the mains{battery}.")
     used = [row for row in judged if row.lights_a]
     fullest = max(used or judged, key=lambda row: row.share or 0.0)
     figure = f"fullest is {fullest.id} with {fullest.load_a:.1f} of {fullest.limit_a:.1f} A ({(fullest.share or 0.0):.0%})"
     tight = (fullest.share or 0.0) > FULL_SHARE
     unsure = [row.id for row in used if not row.verified]
     level: Level = "care" if tight or unsure else "good"
-    words = f"All {len(answer.assignment)} lights plug in" if len(answer.assignment) > 1 else "The light plugs in"
+    chargers = sum(row.kind == "charger" for row in answer.assignment)
+    lights = len(answer.assignment) - chargers
+    words = f"All {lights} lights plug in" if lights > 1 else "The light plugs in" if lights else "The chargers plug in"
+    if lights and chargers:
+        words += f", with {chargers} charger{'s' if chargers > 1 else ''}"
     doubt = f"; {', '.join(unsure)} not verified: try the breaker on site" if unsure else ""
     return Verdict("power", level, f"{words}; {figure}{', tight' if tight else ''}{doubt}.")
 

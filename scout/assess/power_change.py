@@ -20,43 +20,69 @@ def left_out(found: Supplies, outlet_of: Mapping[str, int], missing: Sequence[Lo
     if not missing:
         return (), None
     numbers = [n for n in range(len(found.sources)) if any(socketed.source == n for socketed in found.outlets)]
+    barred = [load for load in missing if all((load.va or 0.0) > found.sources[n].plug_va * (1 + TOLERANCE) for n in numbers)]
+    rest = [load for load in missing if load not in barred]
+    rows, changes = _too_large_for_a_plug(found, numbers, barred)
+    if rest:
+        more, change = _too_many(found, outlet_of, numbers, rest, {load.id for load in barred})
+        rows, changes = (*rows, *more), [*changes, change]
+    return rows, f"To fit all: {'; '.join(changes)}."
+
+
+def _too_large_for_a_plug(found: Supplies, numbers: Sequence[int], barred: Sequence[Load]) -> tuple[tuple[Unplaced, ...], list[str]]:
+    rows, changes = [], []
+    if barred:
+        source = max((found.sources[n] for n in numbers), key=lambda one: one.plug_va)
+        volts, most = source.volts or 1.0, source.plug_a or 0.0
+        for load in barred:
+            amperes = (load.va or 0.0) / volts
+            why = f"because it draws {amperes:.1f} A and one plug on {named(source)} may draw {most:g} A ({source.plug})"
+            rows.append(Unplaced(load.id, amperes - most, why))
+            changes.append(f"swap {load.id} for one of {source.plug_va:.0f} VA or less, put it on a battery, "
+                           "or have a licensed electrician provide an outlet for it")
+    return tuple(rows), changes
+
+
+def _too_many(found: Supplies, outlet_of: Mapping[str, int], numbers: Sequence[int], missing: Sequence[Load],
+              barred: set[str]) -> tuple[tuple[Unplaced, ...], str]:
     held = {n: found.sources[n].other_w or 0.0 for n in numbers}
     sockets = {n: sum(s.sockets for s in found.outlets if s.source == n) for n in numbers}
-    va = {load.light.id: load.va or 0.0 for load in found.loads}
+    va = {load.id: load.va or 0.0 for load in found.loads}
     for light, o in outlet_of.items():
         held[found.outlets[o].source] += va[light]
         sockets[found.outlets[o].source] -= 1
-    names = [load.light.id for load in missing]
+    names = [load.id for load in missing]
     battery = f"put {listed(names)} on {'a battery' if len(names) == 1 else 'batteries'}"
     if not any(sockets.values()):
         total = sum(s.sockets for s in found.outlets)
         spare = [n for n in numbers if all(found.sources[n].limit_va - held[n] >= va[name] * (1 - TOLERANCE) for name in names)]
-        splitter = f", or on a fused splitter on {_named(found.sources[spare[0]])}, which has current to spare" if spare else ""
-        return tuple(Unplaced(name, None, f"because all {total} sockets are taken") for name in names), f"To fit all: {battery}{splitter}."
+        splitter = f", or on a fused splitter on {named(found.sources[spare[0]])}, which has current to spare" if spare else ""
+        return tuple(Unplaced(name, None, f"because all {total} sockets are taken") for name in names), f"{battery}{splitter}"
     if len(missing) == 1:
-        rise = _rise(found, numbers, va[names[0]])
+        everyone = [load for load in found.loads if load.va is not None and load.id not in barred]
+        rise = _rise(found, numbers, everyone, va[names[0]])
         if rise is not None:
-            return _one(found, found.sources[numbers[rise.circuit]], names[0], va[names[0]], rise, battery)
-    rows = tuple(_row(found, load, va[load.light.id], held, sockets) for load in missing)
+            return _one(found.sources[numbers[rise.circuit]], everyone, names[0], va[names[0]], rise, battery)
+    rows = tuple(_row(found, load, va[load.id], held, sockets) for load in missing)
     fewest = "" if len(names) == 1 else " (no fewer lights, and no smaller ones, would do)"
     splitter = ", or move it to another circuit with a fused splitter" if len(names) == 1 and rows[0].short_a is None else ""
-    return rows, f"To fit all: {battery}{splitter}{fewest}."
+    return rows, f"{battery}{splitter}{fewest}"
 
 
-def _rise(found: Supplies, numbers: Sequence[int], most_va: float) -> Rise | None:
-    bins = [Bin(found.sources[n].limit_va, found.sources[n].other_w or 0.0, sum(s.sockets for s in found.outlets if s.source == n)) for n in numbers]
-    return least_overload_va([load.va for load in found.loads if load.va is not None], bins, most_va * (1 + 1e-6) + 1e-6)
+def _rise(found: Supplies, numbers: Sequence[int], everyone: Sequence[Load], most_va: float) -> Rise | None:
+    bins = [Bin(found.sources[n].limit_va, found.sources[n].other_w or 0.0, sum(s.sockets for s in found.outlets if s.source == n), found.sources[n].plug_va)
+            for n in numbers]
+    return least_overload_va([load.va or 0.0 for load in everyone], bins, most_va * (1 + 1e-6) + 1e-6)
 
 
-def _one(found: Supplies, source: Source, light: str, need: float, rise: Rise, battery: str) -> tuple[tuple[Unplaced, ...], str]:
+def _one(source: Source, everyone: Sequence[Load], light: str, need: float, rise: Rise, battery: str) -> tuple[tuple[Unplaced, ...], str]:
     """One light too many: what its circuit lacks with all the others placed as best for it, and what would mend that."""
     volts, short = source.volts or 1.0, rise.more_va
     row = Unplaced(light, short / volts, _over(source, need, short))
-    everyone = zip((load for load in found.loads if load.va is not None), rise.circuit_of, strict=True)
-    there = [load for load, circuit in everyone if circuit == rise.circuit and (load.va or 0.0) > short]
-    swap = next((load for load in there if load.light.id == light), max(there, key=lambda load: load.va or 0.0, default=None))
-    swapped = f"swap {swap.light.id} for one of {(swap.va or 0.0) - short:.0f} VA or less, or " if swap is not None else ""
-    return (row,), f"To fit all: {swapped}free {short:.0f} W on {_named(source)}, or {battery}."
+    there = [load for load, circuit in zip(everyone, rise.circuit_of, strict=True) if circuit == rise.circuit and (load.va or 0.0) > short]
+    swap = next((load for load in there if load.id == light), max(there, key=lambda load: load.va or 0.0, default=None))
+    swapped = f"swap {swap.id} for one of {(swap.va or 0.0) - short:.0f} VA or less, or " if swap is not None else ""
+    return (row,), f"{swapped}free {short:.0f} W on {named(source)}, or {battery}"
 
 
 def _row(found: Supplies, load: Load, need: float, held: Mapping[int, float], sockets: Mapping[int, int]) -> Unplaced:
@@ -65,14 +91,15 @@ def _row(found: Supplies, load: Load, need: float, held: Mapping[int, float], so
     source = found.sources[best]
     short, volts = need - (source.limit_va - held[best]), source.volts or 1.0
     if short <= 0:
-        return Unplaced(load.light.id, None, "because the circuits with current to spare have no free socket")
-    return Unplaced(load.light.id, short / volts, _over(source, need, short))
+        return Unplaced(load.id, None, "because the circuits with current to spare have no free socket")
+    return Unplaced(load.id, short / volts, _over(source, need, short))
 
 
 def _over(source: Source, need: float, short: float) -> str:
     volts = source.volts or 1.0
-    return f"because it needs {need / volts:.1f} A and {short / volts:.2f} A of that are over what {_named(source)} can still carry"
+    return f"because it needs {need / volts:.1f} A and {short / volts:.2f} A of that are over what {named(source)} can still carry"
 
 
-def _named(source: Source) -> str:
+def named(source: Source) -> str:
+    """A circuit as a sentence names it."""
     return f"circuit {source.id}" if source.recorded else "the circuit that is not recorded"

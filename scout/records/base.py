@@ -15,6 +15,7 @@ from scout.errors import Refused, RefusedMany
 NAME_MOST = 300
 TEXT_MOST = 1_000_000
 UNION_TAGS: set[str] = set()  # filled by the module that has tagged records
+TAGGED_LISTS: set[str] = set()  # the lists that hold such records
 
 
 class Record(BaseModel):
@@ -77,7 +78,9 @@ def join_path(path: str, location: tuple[int | str, ...]) -> str:
 def _refusal(detail: ErrorDetails, path: str) -> Refused:
     parts = detail["loc"]
     # pydantic names the kind of a tagged record behind its place in the list; people know the place alone
-    location = tuple(part for before, part in zip((None, *parts), parts, strict=False) if not (isinstance(before, int) and part in UNION_TAGS))
+    # (and only there: a light of the kit has a key "watts" too)
+    location = tuple(part for i, part in enumerate(parts)
+                     if not (i > 1 and isinstance(parts[i - 1], int) and parts[i - 2] in TAGGED_LISTS and part in UNION_TAGS))
     return Refused(join_path(path, location) or "document", _shown(detail), _words(detail))
 
 
@@ -173,3 +176,12 @@ Coordinate = Annotated[Number, Field(ge=-10_000, le=10_000)]
 BearingDeg = Annotated[Number, Field(ge=0, le=360)]
 Decibel = Annotated[Number, Field(ge=-50, le=200)]
 Yes = Literal[True]
+
+
+def listed(value: Any) -> Any:
+    """A list as the tuple that a record holds; anything else as it is, to be refused by its type."""
+    return tuple(value) if isinstance(value, list) else value
+
+
+Place = Annotated[tuple[Coordinate, Coordinate, Coordinate], BeforeValidator(listed)]
+PlanPoint = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(listed)]

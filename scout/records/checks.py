@@ -230,8 +230,15 @@ def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Itera
 
 def kit_refusals(kit: Kit, path: str = "kit", room: RoomRecord | None = None) -> Iterator[Refused]:
     """What cannot be so within a kit, and of its lights within the room."""
-    for kind in ("lights", "mics"):
+    for kind in ("other_cameras", "lights", "modifiers", "stands", "reflectors", "mics", "chargers"):
         yield from _twice(getattr(kit, kind) or (), f"{path}.{kind}")
+    lights = {light.id for light in kit.lights or ()}
+    for i, charger in enumerate(kit.chargers or ()):
+        if charger.id in lights:
+            yield Refused(f"{path}.chargers[{i}].id", charger.id, "is the name of a light too; the plugging plan must tell them apart")
+    for i, stand in enumerate(kit.stands or ()):
+        if stand.lowest_m is not None and stand.highest_m is not None and stand.lowest_m > stand.highest_m:
+            yield Refused(f"{path}.stands[{i}].lowest_m", stand.lowest_m, f"is above highest_m ({stand.highest_m:g})")
     for i, light in enumerate(kit.lights or ()):
         yield from _light_refusals(light, f"{path}.lights[{i}]", room)
 
@@ -239,6 +246,10 @@ def kit_refusals(kit: Kit, path: str = "kit", room: RoomRecord | None = None) ->
 def _light_refusals(light: Light, here: str, room: RoomRecord | None) -> Iterator[Refused]:
     if light.stand_min_m is not None and light.stand_max_m is not None and light.stand_min_m > light.stand_max_m:
         yield Refused(f"{here}.stand_min_m", light.stand_min_m, f"is above stand_max_m ({light.stand_max_m:g})")
+    if light.reading_lux is not None and light.reading_at_m is None:
+        yield Refused(f"{here}.reading_at_m", None, "is needed with reading_lux: how far from the light the meter was")
+    if light.reading_at_m is not None and light.reading_lux is None:
+        yield Refused(f"{here}.reading_lux", None, "is needed with reading_at_m: what the meter showed there")
     if light.at_m is None:
         return
     if light.aim_m is not None and np.allclose(light.at_m, light.aim_m, atol=1e-6):

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from scout.records.base import UNION_TAGS, WHOLE, Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, refuse
+from scout.records.base import TAGGED_LISTS, UNION_TAGS, WHOLE, Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, refuse
 from scout.records.sheet import Kit, LocalDate, Moment, SheetLocation
 
 PhoneSignal = Literal["none", "weak", "fair", "good"]
@@ -195,6 +195,7 @@ Need = Annotated[
 ]
 NEED_TOPICS = ("when", "floor", "height", "framing", "noise", "daylight", "colour", "watts", "access", "budget")
 UNION_TAGS.update(NEED_TOPICS)
+TAGGED_LISTS.add("needs")
 
 
 class SceneRecord(Record):

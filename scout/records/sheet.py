@@ -18,7 +18,6 @@ from scout.records.base import (
     WHOLE,
     Above0,
     BearingDeg,
-    Coordinate,
     Decibel,
     HeightM,
     Label,
@@ -29,17 +28,29 @@ from scout.records.base import (
     Record,
     Share,
     Text,
+    listed,
     refuse,
 )
+from scout.records.base import (
+    Place as Place,
+)
+from scout.records.base import (
+    PlanPoint as PlanPoint,
+)
+from scout.records.kit import Cable as Cable
+from scout.records.kit import Camera as Camera
+from scout.records.kit import Kit as Kit
+from scout.records.kit import Light as Light
+from scout.records.kit import LightSpectrum as LightSpectrum
+from scout.records.kit import Mic as Mic
+from scout.records.kit import MicKind as MicKind
+from scout.records.kit import SpeechEffort as SpeechEffort
 
 Setting = Literal["interior", "exterior", "covered"]
 Finish = Literal["matte", "satin", "gloss"]
 North = Literal["true", "magnetic"]
 Covering = Literal["none", "sheer", "blind", "blackout"]
 NoiseMethod = Literal["estimate", "phone_app", "phone_recording", "meter_class_2", "meter_class_1"]
-LightSpectrum = Literal["daylight", "tungsten", "led", "fluorescent"]
-MicKind = Literal["camera", "shotgun", "cardioid", "omni", "omni_clip"]
-SpeechEffort = Literal["relaxed", "normal", "raised", "loud"]
 Material = Literal[
     "hard_surface", "brick_rendered", "brick_painted", "concrete_rough", "concrete_floor", "tile_or_marble", "plasterboard_wall",
     "plasterboard_ceiling", "glass", "double_glazing", "wood_door", "wood_floor", "linoleum", "carpet_thin", "carpet_closed_foam",
@@ -50,11 +61,6 @@ BANDS_HZ = ("31.5", "63", "125", "250", "500", "1000", "2000", "4000", "8000", "
 DEFAULT_FACING_ACCURACY_DEG = 5.0
 DEFAULT_GROUND_REFLECTANCE = 0.2
 
-Point3 = tuple[Coordinate, Coordinate, Coordinate]
-
-
-def _listed(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else value
 
 
 def _moment(text: str) -> str:
@@ -90,8 +96,6 @@ def _zone(name: str) -> str:
 Moment = Annotated[str, AfterValidator(_moment)]
 LocalDate = Annotated[date, BeforeValidator(_local_date)]
 ZoneName = Annotated[str, AfterValidator(_zone)]
-Place = Annotated[Point3, BeforeValidator(_listed)]
-PlanPoint = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(_listed)]
 
 
 class SheetLocation(Record):
@@ -121,7 +125,7 @@ class Spectrum(Record):
 
     first_nm: Annotated[Number, Field(ge=200, le=400)]
     step_nm: Annotated[Number, Field(gt=0, le=100)]
-    values: Annotated[tuple[Share, ...], BeforeValidator(_listed), Field(min_length=2, max_length=2000)]
+    values: Annotated[tuple[Share, ...], BeforeValidator(listed), Field(min_length=2, max_length=2000)]
 
     @model_validator(mode="after")
     def _reaches(self) -> Self:
@@ -136,7 +140,7 @@ class Colour(Record):
 
     srgb: Annotated[str, Field(pattern=r"^#[0-9A-Fa-f]{6}$")] | None = None
     lab: Annotated[tuple[Annotated[Number, Field(ge=0, le=100)], Annotated[Number, Field(ge=-160, le=160)], Annotated[Number, Field(ge=-160, le=160)]],
-                   BeforeValidator(_listed)] | None = None
+                   BeforeValidator(listed)] | None = None
     illuminant: Literal["D50", "D65"] | None = None
     spectrum: Spectrum | None = None
 
@@ -173,7 +177,7 @@ class SkylinePoint(Record):
     elevation_deg: Annotated[Number, Field(ge=-90, le=90)]
 
 
-Skyline = Annotated[tuple[SkylinePoint, ...], BeforeValidator(_listed)]
+Skyline = Annotated[tuple[SkylinePoint, ...], BeforeValidator(listed)]
 
 
 class Window(Record):
@@ -300,19 +304,19 @@ class RoomRecord(Record):
     storey: Annotated[int, Field(ge=-20, le=200), WHOLE] | None = None
     width_m: LengthM | None = None
     length_m: LengthM | None = None
-    plan_m: Annotated[tuple[PlanPoint, ...], BeforeValidator(_listed)] | None = None
+    plan_m: Annotated[tuple[PlanPoint, ...], BeforeValidator(listed)] | None = None
     height_m: HeightM | None = None
     facing: Facing | None = None
     skyline: Skyline | None = None
     surfaces: Mapping[str, Surface | None] | None = None
-    windows: Annotated[tuple[Window, ...], BeforeValidator(_listed)] | None = None
-    doors: Annotated[tuple[Door, ...], BeforeValidator(_listed)] | None = None
-    circuits: Annotated[tuple[Circuit, ...], BeforeValidator(_listed)] | None = None
-    outlets: Annotated[tuple[Outlet, ...], BeforeValidator(_listed)] | None = None
-    contents: Annotated[tuple[Content, ...], BeforeValidator(_listed)] | None = None
-    practicals: Annotated[tuple[Practical, ...], BeforeValidator(_listed)] | None = None
-    furniture: Annotated[tuple[Furniture, ...], BeforeValidator(_listed)] | None = None
-    noise: Annotated[tuple[NoiseReading, ...], BeforeValidator(_listed)] | None = None
+    windows: Annotated[tuple[Window, ...], BeforeValidator(listed)] | None = None
+    doors: Annotated[tuple[Door, ...], BeforeValidator(listed)] | None = None
+    circuits: Annotated[tuple[Circuit, ...], BeforeValidator(listed)] | None = None
+    outlets: Annotated[tuple[Outlet, ...], BeforeValidator(listed)] | None = None
+    contents: Annotated[tuple[Content, ...], BeforeValidator(listed)] | None = None
+    practicals: Annotated[tuple[Practical, ...], BeforeValidator(listed)] | None = None
+    furniture: Annotated[tuple[Furniture, ...], BeforeValidator(listed)] | None = None
+    noise: Annotated[tuple[NoiseReading, ...], BeforeValidator(listed)] | None = None
 
     @property
     def corners_m(self) -> tuple[tuple[float, float], ...] | None:
@@ -329,9 +333,9 @@ class Marks(Record):
     """Where people and the camera stand: plan metres and height above the floor."""
 
     subject: Place | None = None
-    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(_listed)] | None = None
+    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(listed)] | None = None
     camera: Place | None = None
-    path: Annotated[tuple[Place, ...], BeforeValidator(_listed)] | None = None
+    path: Annotated[tuple[Place, ...], BeforeValidator(listed)] | None = None
 
     @field_validator("subject_normal")
     @classmethod
@@ -339,65 +343,6 @@ class Marks(Record):
         if normal is not None and not any(abs(part) > 1e-9 for part in normal):
             raise refuse("has no direction; give the way the face looks, such as [0, -1, 0]")
         return normal
-
-
-class Camera(Record):
-    """The camera as the light and the framing meet it; the sensor in the recorded format."""
-
-    sensor_width_mm: Annotated[Number, Field(gt=0, le=200)] | None = None
-    sensor_height_mm: Annotated[Number, Field(gt=0, le=200)] | None = None
-    focal_lengths_mm: Annotated[tuple[Annotated[Number, Field(gt=0, le=3000)], ...], BeforeValidator(_listed)] | None = None
-    iso: Annotated[Number, Field(gt=0, le=10_000_000)] | None = None
-    f_number: Annotated[Number, Field(gt=0, le=128)] | None = None
-    shutter_s: Annotated[Number, Field(gt=0, le=3600)] | None = None
-    latitude_stops: Annotated[Number, Field(ge=0, le=30)] | None = None
-
-
-class Light(Record):
-    """One fixture of the kit."""
-
-    id: Label
-    watts: Least0 | None = None
-    power_factor: Annotated[Number, Field(gt=0, le=1)] | None = None
-    cct_k: Annotated[Number, Field(ge=1000, le=40_000)] | None = None
-    duv: Annotated[Number, Field(ge=-0.1, le=0.1)] | None = None
-    spectrum: LightSpectrum | None = None
-    lux_at_1m: Above0 | None = None
-    beam_deg: Annotated[Number, Field(gt=0, lt=180)] | None = None
-    stand_min_m: Annotated[Number, Field(ge=0, le=20)] | None = None
-    stand_max_m: Annotated[Number, Field(ge=0, le=20)] | None = None
-    head_m: Annotated[Number, Field(ge=0, le=5)] | None = None
-    soft_width_m: Annotated[Number, Field(ge=0, le=10)] | None = None
-    at_m: Place | None = None
-    aim_m: Place | None = None
-
-
-class Mic(Record):
-    """One microphone and how far from the mouth it will be."""
-
-    id: Label
-    kind: MicKind
-    distance_m: Annotated[Number, Field(gt=0, le=100)] | None = None
-
-
-class Cable(Record):
-    """One mains lead."""
-
-    length_m: LengthM
-    conductor_mm2: Annotated[Number, Field(gt=0, le=100)] | None = None
-
-
-class Kit(Record):
-    """What the crew brings."""
-
-    camera: Camera | None = None
-    lights: Annotated[tuple[Light, ...], BeforeValidator(_listed)] | None = None
-    mics: Annotated[tuple[Mic, ...], BeforeValidator(_listed)] | None = None
-    cables: Annotated[tuple[Cable, ...], BeforeValidator(_listed)] | None = None
-    speech_effort: SpeechEffort | None = None
-    continuous_share: Annotated[Number, Field(gt=0, le=1)] | None = None
-    exposure_constant: Literal[250, 330] | None = None
-    ratio: Annotated[Number, Field(ge=1, le=64)] | None = None
 
 
 class RoomSheet(Record):

@@ -229,11 +229,99 @@ def test_the_nearer_outlet_of_a_circuit_is_taken() -> None:
 
 
 def test_a_thirteen_ampere_plug_on_a_ring() -> None:
-    # Source: BS 1363: 13 A a plug, whatever the 32 A of the ring; other everyday plugs at 230 V carry 10 to 16 A.
+    # Source: BS 1363: 13 A a plug, whatever the 32 A of the ring; other everyday plugs at 230 V carry 6 to 20 A.
     found = power(a_sheet(lights(3500), [circuit("K1", 230, 32)], [outlet("P1", "K1")]), {})
     assert found.feasible is True
-    assert any("draws 15.2 A" in words and "10 to 16 A" in words for words in found.assumed)
+    assert any("draws 15.2 A" in words and "6 to 20 A" in words for words in found.assumed)
     assert any("more than any everyday plug" in words for words in power(a_sheet(lights(5000), [circuit("K1", 230, 32)], [outlet("P1", "K1")]), {}).assumed)
+
+
+def at(sheet: RoomSheet, **location: Any) -> RoomSheet:
+    return read_sheet(sheet.plain() | {"location": location})
+
+
+LONDON = {"latitude_deg": 51.5, "longitude_deg": -0.1}
+
+
+def test_where_the_country_is_known_its_plug_is_the_limit() -> None:
+    # Source: BS 1363: 13 A a plug; 3500 W at 230 V is 15.2 A, 2.2 A too much, though the ring's breaker is 32 A.
+    found = power(at(a_sheet(lights(3500, 500), [circuit("K1", 230, 32)], [outlet("P1", "K1")]), **LONDON), {})
+    assert found.feasible is False
+    assert found.countries == ("GB",)
+    assert [row.light for row in found.assignment] == ["L1"]
+    assert found.unplaced[0].short_a == pytest.approx(3500 / 230 - 13, abs=1e-6)
+    assert "13 A (BS 1363)" in found.unplaced[0].because
+    assert "swap L0 for one of 2990 VA or less" in (found.least_change or "")  # by hand: 13 x 230
+    assert any("The country is GB (from the coordinates)" in words for words in found.assumed)
+    assert verdicts(found)[0].level == "problem"
+
+
+def test_a_plug_loaded_for_hours_is_told() -> None:
+    # By hand: 2700 W at 230 V is 11.7 A: under 13, over 0.8 x 13 = 10.4.
+    found = power(at(a_sheet(lights(2700), [circuit("K1", 230, 32)], [outlet("P1", "K1")]), **LONDON), {})
+    assert found.feasible is True
+    assert any("11.7 A through a plug of 13 A; for hours 10.4 A" in words for words in found.assumed)
+
+
+def test_an_american_light_for_the_larger_outlet() -> None:
+    # NEC 210.23(A): 80 % of 20 A is 16 A; NEMA 5-15 carries 15. 1860 W at 120 V is 15.5 A.
+    new_york = {"latitude_deg": 40.7, "longitude_deg": -74.0}
+    found = power(at(a_sheet(lights(1860), [circuit("K1", 120, 20)], [outlet("P1", "K1")]), **new_york), {})
+    assert found.feasible is True
+    assert any("more than NEMA 5-15 carries (15 A): it needs NEMA 5-20" in words for words in found.assumed)
+    # The whole breaker may be allowed to the circuit, yet one plugged-in load stays at 80 %: 1500 W is 12.5 A of 15.
+    alone = power(at(a_sheet(lights(1500), [circuit("K1", 120, 15)], [outlet("P1", "K1")], continuous_share=1.0), **new_york), {})
+    assert alone.feasible is False
+    assert power(a_sheet(lights(1500), [circuit("K1", 120, 15)], [outlet("P1", "K1")], continuous_share=1.0), {}).feasible is True  # no country, no such rule
+
+
+def test_the_usual_volts_are_offered_and_not_taken() -> None:
+    found = power(at(a_sheet(lights(600), [circuit("K1", None, None)], [outlet("P1", "K1")]), **LONDON), {})
+    assert found.feasible is None
+    assert found.circuits[0].load_a is None
+    assert any("Everyday mains in GB is 230 V nominal; that is not taken for K1" in words for words in found.assumed)
+    assert any("what is plugged in there draws 2.6 A at 230 V" in words for words in found.assumed)  # by hand: 600 / 230
+    assert any("usually 32 or 20 or 16 A; that is not taken for K1" in words for words in found.assumed)
+
+
+def test_a_zone_of_many_countries_says_so() -> None:
+    found = power(at(a_sheet(lights(3400), [circuit("K1", 230, 32)], [outlet("P1", "K1")]), timezone="Europe/Berlin"), {})
+    # CEE 7 carries 16 A, the Danish plug 13 A: 14.8 A may go in, and the doubt is said.
+    assert found.feasible is True
+    assert any("one of DE, DK" in words and "up to 16 A" in words for words in found.assumed)
+    assert any("more than DS 60884-2-D1 carries (13 A)" in words for words in found.assumed)
+
+
+def test_battery_lights_draw_nothing_and_chargers_draw() -> None:
+    kit = [{"id": "key", "watts": 5000, "supply": "battery"}, {"id": "fill", "watts": 230, "power_factor": 1, "supply": "mains"}]
+    found = power(a_sheet(kit, [circuit("K1")], [outlet("P1", "K1")], chargers=[{"id": "batteries", "watts": 138}]), {})
+    assert found.feasible is True
+    assert found.on_battery == ("key",)
+    assert [(row.light, row.kind) for row in found.assignment] == [("fill", "light"), ("batteries", "charger")]
+    # By hand: 230 W at 230 V is 1 A; 138 W at a power factor of 0.6 (electronic, not given) is 230 VA: 1 A.
+    assert found.circuits[0].load_a == pytest.approx(2.0)
+    assert any("key runs on a battery and draws nothing" in words for words in found.assumed)
+    assert any("batteries not given: 0.6" in words for words in found.assumed)
+    assert "light plugs in, with 1 charger" in verdicts(found)[0].because
+    assert not any("not marked as running on a battery" in words for words in found.assumed)
+    unsaid = power(a_sheet(lights(100), [circuit("K1")], [outlet("P1", "K1")]), {})
+    assert any("not marked as running on a battery are taken to run on the mains" in words for words in unsaid.assumed)
+
+
+def test_all_on_batteries_needs_no_outlet() -> None:
+    found = power(a_sheet([{"id": "key", "watts": 60, "supply": "battery"}], None, None), {})
+    assert found.feasible is True
+    assert verdicts(found)[0].because == "No light of the kit needs the mains: 1 run on batteries."
+    charger = power(a_sheet(None, [circuit("K1", 230, 16)], [outlet("P1", "K1")], chargers=[{"id": "c", "watts": None}]), {})
+    assert charger.feasible is None
+    assert charger.unknown == "because the watts of charger c are not recorded"
+
+
+@pytest.mark.parametrize("watts", [0, 50_000])
+def test_lights_of_nothing_and_of_fifty_kilowatts(watts: float) -> None:
+    found = power(at(a_sheet(lights(watts), [circuit("K1")], [outlet("P1", "K1")]), **LONDON), {})
+    as_json(found)
+    assert found.feasible is (watts == 0)
 
 
 def test_nothing_recorded() -> None:

@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 
 from scout.errors import RefusedMany
 from scout.records import read_sheet
+from scout.records.kit import Light
 from scout.records.schema import room_sheet_schema
 
 SHEET: dict[str, Any] = {
@@ -223,3 +224,47 @@ def test_a_block_may_not_bridge_a_recess() -> None:
     with pytest.raises(RefusedMany, match=r"reach to 2\.0[5-9]|reach to 2\.1"):
         read_sheet({"schema": "room-sheet/1", "room": {"plan_m": plan, "furniture": [{**bench, "at_m": [1.9, 3.0], "width_m": 3.0}]}})
     read_sheet({"schema": "room-sheet/1", "room": {"plan_m": plan, "furniture": [{**bench, "at_m": [1.0, 3.0]}, {"id": "F2"}]}})
+
+
+def test_a_kit_with_everything_comes_back() -> None:
+    more = {
+        "name": "Two-light interview kit", "other_cameras": [{"id": "B", "iso": 1600, "focal_lengths_mm": [50]}],
+        "modifiers": [{"id": "diffuser", "loss_stops": 1.5, "width_m": 1.2}], "stands": [{"id": "light stand", "count": 3, "lowest_m": 1.1, "highest_m": 2.6}],
+        "reflectors": [{"id": "board", "face": "white", "width_m": 1, "height_m": 1}], "chargers": [{"id": "batteries", "watts": 100, "power_factor": 0.6}],
+        "notes": "rain covers",
+    }
+    sheet = changed(lambda s: s["kit"].update(more))
+    sheet["kit"]["lights"][0].update({"supply": "battery", "lumens": 5000, "beam_deg": 55, "reading_lux": 400, "reading_at_m": 3})
+    assert read_sheet(sheet).plain() == sheet
+    jsonschema.validate(sheet, room_sheet_schema())
+
+
+@pytest.mark.parametrize(("change", "path"), [
+    (lambda s: s["kit"].update(chargers=[{"id": "key"}]), "kit.chargers[0].id"),
+    (lambda s: s["kit"].update(chargers=[{"id": "a"}, {"id": "a"}]), "kit.chargers[1].id"),
+    (lambda s: s["kit"].update(chargers=[{"id": "a", "watts": -1}]), "kit.chargers[0].watts"),
+    (lambda s: s["kit"]["lights"][0].update(supply="solar"), "kit.lights[0].supply"),
+    (lambda s: s["kit"]["lights"][0].update(reading_lux=100), "kit.lights[0].reading_at_m"),
+    (lambda s: s["kit"]["lights"][0].update(reading_at_m=3), "kit.lights[0].reading_lux"),
+    (lambda s: s["kit"].update(stands=[{"id": "a", "lowest_m": 3, "highest_m": 2}]), "kit.stands[0].lowest_m"),
+    (lambda s: s["kit"].update(other_cameras=[{"id": "b", "iso": 0}]), "kit.other_cameras[0].iso"),
+    (lambda s: s["kit"].update(reflectors=[{"id": "b", "face": "blue"}]), "kit.reflectors[0].face"),
+])
+def test_what_cannot_be_in_a_kit(change: Callable[[dict[str, Any]], object], path: str) -> None:
+    assert path in refusals(changed(change))
+
+
+def test_a_lights_strength_three_ways() -> None:
+    def light(**keys: Any) -> Light:
+        return Light.model_validate({"id": "a", **keys})
+    # Inverse square, by hand: 400 lx at 3 m is 3600 at 1 m.
+    assert light(reading_lux=400, reading_at_m=3).known_lux_at_1m == pytest.approx(3600)
+    # Source: the two usual beam models give 7043 and 5396 cd for 5000 lm in 55 degrees; the answer lies between, and its doubt is said.
+    bright = light(lumens=5000, beam_deg=55)
+    assert 5396 < (bright.known_lux_at_1m or 0) < 7043
+    assert "0.5 stop either way" in bright.photometry_words[0]
+    assert light(lumens=5000).known_lux_at_1m is None
+    assert "without its beam angle" in light(lumens=5000).photometry_words[0]
+    assert light(lux_at_1m=900, lumens=5000, beam_deg=55).known_lux_at_1m == 900
+    assert light().known_lux_at_1m is None
+    assert light().photometry_words == ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from scout.assess.answers.base import Answer
 
@@ -28,6 +29,7 @@ class AssignmentAnswer(Answer):
     load_a: float | None = None
     straight_m: float | None = None  # across the floor in plan: what the lead does not do
     doors: tuple[str, ...] = ()  # crossed by the lead
+    kind: Literal["light", "charger"] = "light"
     lead: str | None = None  # which lead of the kit the volt drop is worked out for
 
 
@@ -46,3 +48,5 @@ class PowerAnswer(Answer):
     unplaced: tuple[Unplaced, ...] = ()
     least_change: str | None = None  # the least that would let every light be plugged in
     proven: bool = True  # False when the search for the best plan was cut off
+    on_battery: tuple[str, ...] = ()  # lights that draw nothing from the mains
+    countries: tuple[str, ...] = ()  # whose plugs were reckoned with; several when they could not be told apart

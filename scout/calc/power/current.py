@@ -1,15 +1,11 @@
-"""What a light draws, what a circuit may carry for hours, and what a plug may carry."""
+"""What a light draws, and what a circuit may carry for hours."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
-from scout.calc.published import rows
 
 CONTINUOUS_SHARE = 0.8  # NEC 210.19(A), 210.20(A): a load of three hours or more, x 1.25, must not exceed the breaker; elsewhere common practice
 LOW_MAINS = 1.1  # a supply of constant power draws more on low mains: EN 50160 allows 10 % (from memory)
@@ -37,31 +33,3 @@ def limit_a(breaker_a: float, continuous_share: float = CONTINUOUS_SHARE) -> flo
     require("breaker_a", breaker_a, above=0)
     require("continuous_share", continuous_share, above=0, most=1)
     return breaker_a * continuous_share
-
-
-@dataclass(frozen=True)
-class Plug:
-    """A plug and socket of a country's everyday mains."""
-
-    country: str
-    name: str
-    nominal_v: float
-    plug_a: float
-
-
-@cache
-def plugs() -> tuple[Plug, ...]:
-    """Every plug of calc/tables/plugs.csv; a country may have two."""
-    return tuple(Plug(row["country"], row["plug"], float(row["nominal_v"]), float(row["plug_a"])) for row in rows("plugs.csv"))
-
-
-def plugs_of(country: str) -> tuple[Plug, ...]:
-    """The plugs of a country by its two-letter code (ISO 3166); empty when the table has none."""
-    return tuple(plug for plug in plugs() if plug.country == country.upper())
-
-
-def plug_range_a(volts: float) -> tuple[float, float] | None:
-    """(smallest, largest) rating of an everyday plug within 12 % of that voltage, or None: for a place whose country is not known."""
-    require("volts", volts, above=0)
-    near = [plug.plug_a for plug in plugs() if abs(plug.nominal_v / volts - 1.0) <= 0.12]
-    return (min(near), max(near)) if near else None

@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scout.calc.power.current import current_a, limit_a, plug_range_a, plugs_of
+from scout.calc.countries import country_names
+from scout.calc.power.current import current_a, limit_a
+from scout.calc.power.plugs import most_through_one_plug_a, plug_range_a, plugs, plugs_at, plugs_of
 from scout.errors import OutOfRange
 
 
@@ -39,8 +41,9 @@ def test_plugs_by_country() -> None:
 
 
 def test_plug_range_where_the_country_is_not_known() -> None:
-    assert plug_range_a(230) == (10, 16)
-    assert plug_range_a(240) == (10, 16)  # the old name of the same mains
+    # from memory: IS 1293 has 6 A plugs at 230 V and NBR 14136 20 A ones at 220 V.
+    assert plug_range_a(230) == (6, 20)
+    assert plug_range_a(240) == (6, 20)  # the old name of the same mains
     assert plug_range_a(100) == (15, 15)
     assert plug_range_a(400) is None
 
@@ -56,3 +59,26 @@ def test_refusals() -> None:
         limit_a(0)
     with pytest.raises(OutOfRange, match="continuous_share"):
         limit_a(16, 1.2)
+
+
+def test_the_most_through_one_plug() -> None:
+    # Source: BS 1363: 13 A a plug, whatever the ring's 32 A; NEC 210.23(A): one cord-and-plug load at most 80 % of the branch.
+    assert most_through_one_plug_a("GB", 230, 32) == 13
+    assert most_through_one_plug_a("US", 120, 15) == pytest.approx(12)
+    assert most_through_one_plug_a("US", 120, 20) == pytest.approx(16)
+    assert most_through_one_plug_a("US", 120, None) == 20  # the breaker is not known: the plug alone
+    assert most_through_one_plug_a("US", 240, 30) is None  # no everyday plug of that voltage in the table
+    assert most_through_one_plug_a("XX", 230, 16) is None
+    # from memory, NBR 14136: both mains have plugs of 10 and 20 A; the nearer voltage is the one meant.
+    assert {plug.nominal_v for plug in plugs_at("BR", 127)} == {127}
+    assert {plug.nominal_v for plug in plugs_at("BR", 220)} == {220}
+
+
+def test_every_plug_has_a_country_and_sound_figures() -> None:
+    for plug in plugs():
+        assert plug.country in country_names(), plug
+        assert 90 <= plug.nominal_v <= 250
+        assert 5 <= plug.plug_a <= 20
+        assert plug.breakers_a
+        assert plug.single_share in (None, 0.8)
+    assert len({plug.country for plug in plugs()}) > 120
