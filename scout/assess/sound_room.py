@@ -26,6 +26,7 @@ MID_BANDS = tuple(ABSORPTION_BANDS_HZ.index(band) for band in (500, 1000))  # "m
 # Ray traced rooms, much scattering: 0.89 to 1.12 of Eyring; little scattering, evenly bare: down to 0.79. So:
 RANGE_LOW, RANGE_HIGH = 0.8, 1.15
 WITH_AIR_MATTERS = 0.05
+AIR_FROM_M3 = 1000.0  # halls; in smaller rooms the surfaces' doubt is wider than what the air takes below 4 kHz (common practice)
 HARD_BELOW = 0.15  # absorption at 1 kHz up to which a wall counts as bare for flutter (common practice)
 UPRIGHT, LEVEL = -1, 2  # axes: the two pairs of walls are 0 and 1; -1 is a thing on walls, which wall not recorded
 ON_FLOOR = frozenset({"concrete_floor", "tile_or_marble", "wood_floor", "linoleum", "carpet_thin", "carpet_closed_foam", "carpet_open_foam",
@@ -81,12 +82,13 @@ def room_sound(room: RoomRecord) -> RoomSound | str:
     volume = geometry.plan_area_m2(corners) * height
     if np.any(absorption_area_m2(areas, rows, people_m2) >= 0.999 * areas.sum()):
         return "because what stands in the room absorbs as much as all its surfaces could; check the areas and counts of contents"
-    found = reverberation_s(volume, areas, rows, extra_m2=people_m2)
+    air = _air_per_m(volume)
+    found = reverberation_s(volume, areas, rows, extra_m2=people_m2, air_per_m=air)
     mid = float(np.mean(found.time_s[list(MID_BANDS)]))
     names = [str(band) for band in ABSORPTION_BANDS_HZ]
     formula = {name: "Sabine" if low else "Eyring" for name, low in zip(names, found.sabine, strict=True)}
-    low_high, because = _range(volume, areas, rows, pieces, people_m2, mid, np.asarray(corners, dtype=np.float64))
-    words = [*_general(room), *assumed, _formula_words(formula), *_air_words(volume, areas, rows, people_m2, found.time_s)]
+    low_high, because = _range(_Field(volume, areas, rows, people_m2, air), pieces, mid, np.asarray(corners, dtype=np.float64))
+    words = [*_general(room), *assumed, _formula_words(formula), *_air_words(_Field(volume, areas, rows, people_m2, air), found.time_s)]
     return RoomSound(
         volume, dict(zip(names, (float(t) for t in found.time_s), strict=True)), formula, mid, low_high, because,
         schroeder_hz(mid, volume), _flutter(room, bare, np.asarray(corners, dtype=np.float64), height, float(found.time_s[MID_BANDS[1]])), tuple(words),
@@ -171,13 +173,29 @@ def _with_contents(room: RoomRecord, bare: list[_Piece]) -> tuple[list[_Piece], 
     return pieces, people, words
 
 
-def _range(volume: float, areas: FloatArray, rows: FloatArray, pieces: list[_Piece], people_m2: FloatArray, mid: float,
-           corners: FloatArray) -> tuple[tuple[float, float], str]:
+@dataclass(frozen=True)
+class _Field:
+    """What the formulas work on."""
+
+    volume_m3: float
+    areas: FloatArray
+    rows: FloatArray
+    people_m2: FloatArray
+    air: FloatArray
+
+
+def _air_per_m(volume_m3: float) -> FloatArray:
+    """What the air takes, by octave: ISO 9613-1 at 20 degC and 50 % in a hall, nothing in a room."""
+    bands = np.array(ABSORPTION_BANDS_HZ, dtype=np.float64)
+    return air_absorption_per_m(bands) if volume_m3 >= AIR_FROM_M3 else np.zeros(len(bands))
+
+
+def _range(field: _Field, pieces: list[_Piece], mid: float, corners: FloatArray) -> tuple[tuple[float, float], str]:
     """Between which times the mid bands lie, and why so far apart."""
-    eyring = float(np.mean(eyring_s(volume, areas, rows, extra_m2=people_m2)[list(MID_BANDS)]))
+    eyring = float(np.mean(eyring_s(field.volume_m3, field.areas, field.rows, extra_m2=field.people_m2, air_per_m=field.air)[list(MID_BANDS)]))
     low, high = RANGE_LOW * min(eyring, mid), RANGE_HIGH * mid
     usual = "the usual doubt of the formulas against ray-traced rooms, and of handbook absorption"
-    by_axis = _by_axis(volume, areas, rows, pieces, people_m2, corners)
+    by_axis = _by_axis(field, pieces, corners)
     if by_axis is None or by_axis <= high:
         return (low, high), usual
     return (low, by_axis), (
@@ -186,7 +204,8 @@ def _range(volume: float, areas: FloatArray, rows: FloatArray, pieces: list[_Pie
     )
 
 
-def _by_axis(volume: float, areas: FloatArray, rows: FloatArray, pieces: list[_Piece], people_m2: FloatArray, corners: FloatArray) -> float | None:
+def _by_axis(field: _Field, pieces: list[_Piece], corners: FloatArray) -> float | None:
+    areas, rows = field.areas, field.rows
     pairs = pairs_of_walls(corners)
     letters = geometry.wall_letters(len(corners))
     axis_of = {"ceiling": LEVEL, "floor": LEVEL, "walls": UPRIGHT}
@@ -203,7 +222,8 @@ def _by_axis(volume: float, areas: FloatArray, rows: FloatArray, pieces: list[_P
         new_rows.append(rows[on_walls])
         new_axis.append(np.full(int(on_walls.sum()), a))
     try:
-        time = arau_puchades_s(volume, np.concatenate(new_areas), np.concatenate(new_rows), np.concatenate(new_axis), extra_m2=people_m2)
+        time = arau_puchades_s(field.volume_m3, np.concatenate(new_areas), np.concatenate(new_rows), np.concatenate(new_axis),
+                               extra_m2=field.people_m2, air_per_m=field.air)
     except OutOfRange:
         return None  # one pair absorbs all that reaches it: there is no ringing on that axis to put a figure to
     return float(np.mean(time[list(MID_BANDS)]))
@@ -260,13 +280,19 @@ def _formula_words(formula: Mapping[str, str]) -> str:
             f"by Eyring at {', '.join(used['Eyring'])} Hz.")
 
 
-def _air_words(volume: float, areas: FloatArray, rows: FloatArray, people_m2: FloatArray, time_s: FloatArray) -> list[str]:
-    air = air_absorption_per_m(np.array(ABSORPTION_BANDS_HZ, dtype=np.float64))
-    shorter = reverberation_s(volume, areas, rows, extra_m2=people_m2, air_per_m=air).time_s
-    felt = [i for i in range(len(ABSORPTION_BANDS_HZ)) if shorter[i] < (1.0 - WITH_AIR_MATTERS) * time_s[i]]
+def _air_words(field: _Field, time_s: FloatArray) -> list[str]:
+    """Whether the air is counted, and what the other way would give where it is felt."""
+    counted = bool(np.any(field.air > 0))
+    air = np.zeros(len(time_s)) if counted else air_absorption_per_m(np.array(ABSORPTION_BANDS_HZ, dtype=np.float64))
+    other = reverberation_s(field.volume_m3, field.areas, field.rows, extra_m2=field.people_m2, air_per_m=air).time_s
+    felt = [i for i in range(len(time_s)) if min(other[i], time_s[i]) < (1.0 - WITH_AIR_MATTERS) * max(other[i], time_s[i])]
+    figures = ", ".join(f"{other[i]:.2f} s at {ABSORPTION_BANDS_HZ[i]} Hz" for i in felt)
+    if counted:
+        without = f"; without it the room would ring {figures}" if felt else ""
+        return [f"The absorption of the air is counted, as in every room of {AIR_FROM_M3:g} m3 or more (here {field.volume_m3:.0f}): 20 degC and 50 % "
+                f"humidity taken{without}."]
     if not felt:
         return ["The absorption of the air is left out; here it changes no band by more than 5 %."]
-    figures = ", ".join(f"{shorter[i]:.2f} s at {ABSORPTION_BANDS_HZ[i]} Hz" for i in felt)
     return [f"The absorption of the air is left out; with it (20 degC, 50 % humidity) the room would ring {figures}."]
 
 

@@ -85,6 +85,20 @@ def test_schroeder_and_air() -> None:
     assert any("left out" in words and "1.3" in words and "4000 Hz" in words for words in found.assumed)
 
 
+def test_the_air_counts_in_a_hall() -> None:
+    # By hand: 30 x 30 x 15 m, V 13500, S 3600, all 0.02/0.05 (hard): A at 4 kHz 180; air m 0.0068 (ISO 9613-1, 20 degC, 50 %): 4 m V = 367 m2.
+    # T = 0.161 * 13500 / 547 = 3.97 s; without the air 12.1 s. At 1 kHz: A 108, m 0.0011: 59 m2, T 13.0 s.
+    hall = {"width_m": 30, "length_m": 30, "height_m": 15, "surfaces": surfaces("hard_surface", "hard_surface", "hard_surface"), "windows": [], "doors": []}
+    found = sound(a_sheet(hall))
+    assert found.rt60_s is not None
+    assert found.rt60_s["4000"] == pytest.approx(3.97, rel=0.01)
+    assert found.rt60_s["1000"] == pytest.approx(13.0, rel=0.01)
+    assert any("air is counted" in words and "1000 m3 or more" in words and "12.0" in words for words in found.assumed)
+    # a room just under the limit is by the plain formula, by hand: 0.161 * 990 / (S 594 * 0.05) = 5.4 s
+    room = hall | {"width_m": 9.9, "length_m": 10, "height_m": 10}
+    assert (sound(a_sheet(room)).rt60_s or {})["4000"] == pytest.approx(0.16101 * 990 / (596 * 0.05), rel=0.01)
+
+
 def test_an_l_shaped_room() -> None:
     # By hand: floor 27 m2, height 3: V 81 m3; walls 24 m * 3 = 72 m2, S 126 m2; all 0.03 at 1 kHz: A 3.78, T = 0.161*81/3.78 = 3.45 s.
     plan = [[0, 6], [3, 6], [3, 3], [6, 3], [6, 0], [0, 0]]

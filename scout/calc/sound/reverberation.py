@@ -78,7 +78,7 @@ def eyring_s(volume_m3: float, area_m2: ArrayLike, absorption: ArrayLike, *, ext
 
 
 def arau_puchades_s(volume_m3: float, area_m2: ArrayLike, absorption: ArrayLike, axis: ArrayLike, *, extra_m2: ArrayLike = 0.0,
-                    air_c: float = 20.0) -> FloatArray:
+                    air_per_m: ArrayLike = 0.0, air_c: float = 20.0) -> FloatArray:
     """Reverberation time when one pair of surfaces is soft and the others bare: the hopeful field broken up by axes.
     axis:     (surfaces,) which axis each surface closes off, any whole numbers; the rest as sabine_s. People and things
               beside (extra_m2) stand in the way of every axis and are shared out by area
@@ -93,6 +93,7 @@ def arau_puchades_s(volume_m3: float, area_m2: ArrayLike, absorption: ArrayLike,
         raise OutOfRange("axis", None, "needs one number for each surface")
     total = float(np.sum(areas))
     beside = np.broadcast_to(np.asarray(extra_m2, dtype=np.float64) / total, absorbing.shape)
+    air = 4.0 * require("air_per_m", air_per_m, least=0) * volume_m3  # the air stands in the way of every axis
     log_time = np.zeros_like(absorbing)
     for one in np.unique(group):
         here = group == one
@@ -103,7 +104,7 @@ def arau_puchades_s(volume_m3: float, area_m2: ArrayLike, absorption: ArrayLike,
         if np.any(mean >= 1.0):
             raise OutOfRange("absorption", float(np.max(mean)), "is all of what reaches a pair of surfaces; such a room does not ring")
         require("absorption", mean, above=0)
-        log_time = log_time + share * np.log(SIXTY_DB * volume_m3 / (-speed_of_sound_m_s(air_c) * total * np.log1p(-mean)))
+        log_time = log_time + share * np.log(SIXTY_DB * volume_m3 / (speed_of_sound_m_s(air_c) * (-total * np.log1p(-mean) + air)))
     return np.asarray(np.exp(log_time))
 
 
