@@ -23,6 +23,7 @@ from scout.assess import (
     sound,
 )
 from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict, WindowSunAnswer
+from scout.assess.sound_ring import MeasuredRing
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
@@ -31,12 +32,18 @@ from scout.records.sheet import Kit, RoomSheet
 CAUTION_BREAKER = "Figures are planning arithmetic, not approval: local code, the house's own rules and licensed people decide."
 
 
-def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None, in_full: bool = False) -> RoomAssessment:
+def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None, in_full: bool = False,
+                ring: MeasuredRing | None = None) -> RoomAssessment:
     """The whole assessment of a room sheet. A time zone that is not recorded is looked up from the coordinates, and said.
 
     on: the local date; None takes the date of `at` where the room stands
     at: an instant, for the sun's place and its patches
+<<<<<<< HEAD
     in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, daylight in colour, mixed light
+=======
+    in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light
+    ring: what recorded bursts say of how the room rings, kept beside the sheet
+>>>>>>> 81471c1 (Sound: judge by a measured reverberation where it is good)
     Raises Refused when neither is given, when both do not agree, or for a time out of reach.
     """
     sheet, zone_words = _with_zone(sheet)
@@ -49,7 +56,7 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     events = daylight.events(sheet.location, on)
     events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
-    heard, wired = sound.sound(sheet), power.power(sheet, placed)
+    heard, wired = sound.sound(sheet, ring), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
         *daylight.verdicts(sheet, events, windows, light), *bounce_verdicts.verdicts(bounced, around), *sound.verdicts(heard), *power.verdicts(wired),

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from scout.assess.answers import Level, MicAnswer, SoundAnswer, Verdict
+from scout.assess.answers.sound import JudgedBy
 from scout.assess.sound_noise import RoomNoise, room_noise
-from scout.assess.sound_room import RoomSound, room_sound
+from scout.assess.sound_ring import MeasuredRing
+from scout.assess.sound_room import RoomSound, air_in_m3, room_sound
+from scout.calc.sound.reverberation import schroeder_hz
 from scout.calc.sound.speech import (
     SELF_NOISE_DBA,
     VERDICTS,
@@ -28,15 +33,38 @@ VOICE_S, ACCEPTABLE_S, CLOSE_ONLY_S, HALL_S = 0.5, 0.7, 1.0, 2.0  # reverberatio
 FIGURES = {"noise": "laeq_db, nc, snr_db", "nc": "nc", "room": "rt60_s, rt60_mid_s, rt60_range_s, schroeder_hz", "placements": "placements"}
 
 
-def sound(sheet: RoomSheet) -> SoundAnswer:
-    """The sound block of the assessment. What is not measured leaves its own figures None and is named in `unknown`."""
+@dataclass(frozen=True)
+class Ringing:
+    """The reverberation that is judged by, measured or computed."""
+
+    volume_m3: float
+    mid_s: float
+    measured: bool
+
+
+def judged_by(sheet: RoomSheet, room: RoomSound | str, ring: MeasuredRing | None) -> Ringing | str:
+    """A good measurement before the formulas; "because ..." where there is neither."""
+    volume = air_in_m3(sheet.room)
+    if ring is not None and ring.mid_s is not None and volume is not None:
+        return Ringing(volume, ring.mid_s, measured=True)
+    return room if isinstance(room, str) else Ringing(room.volume_m3, room.mid_s, measured=False)
+
+
+def sound(sheet: RoomSheet, ring: MeasuredRing | None = None) -> SoundAnswer:
+    """The sound block of the assessment. What is not measured leaves its own figures None and is named in `unknown`.
+
+    ring: what recorded bursts say of the room; a good one is judged by in place of the formulas, and the computed time stands beside it
+    """
     noise, room = room_noise(sheet.room), room_sound(sheet.room)
+    used = judged_by(sheet, room, ring)
     open_air = sheet.room.setting == "exterior"
     mics = (sheet.kit.mics if sheet.kit is not None else None) or ()
     effort = sheet.kit.speech_effort if sheet.kit is not None else None
-    placements = tuple(_placement(mic, effort or USUAL_EFFORT, noise, room, open_air) for mic in mics)
+    placements = tuple(_placement(mic, effort or USUAL_EFFORT, noise, used, open_air) for mic in mics)
     gaps = _gaps(noise, room, bool(mics))
+    by: JudgedBy | None = None if isinstance(used, str) else "measured" if used.measured else "computed"
     assumed = [*(noise.assumed if isinstance(noise, RoomNoise) else ()), *(room.assumed if isinstance(room, RoomSound) else ())]
+    assumed += _ring_words(ring, by, room)
     if mics:
         assumed += _mic_words(effort, mics, noise, open_air)
     heard = noise if isinstance(noise, RoomNoise) else None
@@ -56,11 +84,25 @@ def sound(sheet: RoomSheet) -> SoundAnswer:
         rt60_mid_s=None if ringing is None else ringing.mid_s,
         rt60_range_s=None if ringing is None else ringing.range_s,
         rt60_range_because=None if ringing is None else ringing.range_because,
-        schroeder_hz=None if ringing is None else ringing.schroeder_hz,
+        schroeder_hz=None if isinstance(used, str) else schroeder_hz(used.mid_s, used.volume_m3),
+        rt60_measured_s=None if ring is None or not ring.time_s else {str(band): time for band, time in ring.time_s},
+        rt60_measured_mid_s=None if ring is None else ring.mid_s,
+        rt60_measured_range_s=None if ring is None else ring.range_s,
+        rt60_measured_unused=None if ring is None else ring.because,
+        rt60_judged_by=by,
         flutter=None if ringing is None else ringing.flutter,
         open_air=open_air, placements=placements, assumed=tuple(assumed), unknown_by=gaps,
         unknown="; ".join(f"{why} ({FIGURES[part]})" for part, why in gaps.items()) or None,
     )
+
+
+def _ring_words(ring: MeasuredRing | None, by: str | None, room: RoomSound | str) -> list[str]:
+    if ring is None:
+        return []
+    if by != "measured":
+        return [f"What was recorded of the room's ring is not judged by, {ring.because or 'because the size of the room is not measured'}."]
+    beside = f" Worked out from its surfaces it would be {room.mid_s:.2f} s." if isinstance(room, RoomSound) else ""
+    return [*ring.words, f"Critical distances and verdicts go by the measured time.{beside}"]
 
 
 def _gaps(noise: RoomNoise | str, room: RoomSound | str, mics: bool) -> dict[str, str]:
@@ -94,9 +136,9 @@ def _mic_words(effort: str | None, mics: tuple[Mic, ...], noise: RoomNoise | str
     return words
 
 
-def _placement(mic: Mic, effort: str, noise: RoomNoise | str, room: RoomSound | str, open_air: bool) -> MicAnswer:
+def _placement(mic: Mic, effort: str, noise: RoomNoise | str, room: Ringing | str, open_air: bool) -> MicAnswer:
     q = mic_directivity(mic.kind)
-    critical = critical_distance_m(room.volume_m3, room.mid_s, q) if isinstance(room, RoomSound) else None
+    critical = critical_distance_m(room.volume_m3, room.mid_s, q) if isinstance(room, Ringing) else None
     at_mic = noise_at_mic_db(noise.laeq_db, q) if isinstance(noise, RoomNoise) else None
     if mic.distance_m is None:
         why = f"because the distance of microphone {mic.id} (distance_m) is not recorded"
@@ -188,14 +230,17 @@ def _bands_words(bands_hz: tuple[int, ...]) -> str:
 
 
 def _room_verdict(answer: SoundAnswer) -> Verdict:
-    if answer.rt60_mid_s is None or answer.rt60_range_s is None:
+    measured = answer.rt60_judged_by == "measured"
+    mid, span = (answer.rt60_measured_mid_s, answer.rt60_measured_range_s) if measured else (answer.rt60_mid_s, answer.rt60_range_s)
+    if mid is None or span is None:
         return Verdict("sound", "unknown", f"How long the room rings is unknown, {answer.unknown_by['room']}.")
-    low, high = answer.rt60_range_s
-    figure = f"The room rings {answer.rt60_mid_s:.1f} s (between {low:.1f} and {high:.1f})"
-    level: Level = "good" if answer.rt60_mid_s <= ACCEPTABLE_S else "care" if answer.rt60_mid_s <= HALL_S else "problem"
+    low, high = span
+    beside = f"; worked out from its surfaces {answer.rt60_mid_s:.1f} s" if measured and answer.rt60_mid_s is not None else ""
+    figure = f"The room rings {mid:.1f} s ({'measured, ' if measured else ''}between {low:.1f} and {high:.1f}{beside})"
+    level: Level = "good" if mid <= ACCEPTABLE_S else "care" if mid <= HALL_S else "problem"
     limits = ((VOICE_S, "dry enough for a voice"), (ACCEPTABLE_S, "acceptable for a voice"), (CLOSE_ONLY_S, "lively: keep the microphone near"))
-    words = next((words for most, words in limits if answer.rt60_mid_s <= most), "close microphones only, or bring blankets")
-    wide = high > 1.2 * 1.15 * answer.rt60_mid_s
+    words = next((words for most, words in limits if mid <= most), "close microphones only, or bring blankets")
+    wide = not measured and high > 1.2 * 1.15 * mid
     if wide and level == "good" and high > ACCEPTABLE_S:
         level = "care"
     return Verdict("sound", level, f"{figure}: {words}{f'. The range is wide because {answer.rt60_range_because}' if wide else ''}.")

@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 
 from scout.assess.answers import FitAnswer, MicAnswer, SoundAnswer
-from scout.assess.sound import USUAL_EFFORT, sound
+from scout.assess.sound import USUAL_EFFORT, Ringing, judged_by, sound
+from scout.assess.sound_ring import MeasuredRing
 from scout.assess.sound_room import RoomSound, room_sound, surface_words
 from scout.calc import geometry
 from scout.calc.sound.boundaries import comb, modes
@@ -91,14 +92,17 @@ class SoundAdvice:
     steps: tuple[str, ...]  # what to keep to, whatever the room
 
 
-def advise(sheet: RoomSheet, heard: SoundAnswer, fits: FitAnswer | None) -> SoundAdvice:
+def advise(sheet: RoomSheet, heard: SoundAnswer, fits: FitAnswer | None, ring: MeasuredRing | None = None) -> SoundAdvice:
     """Advice for one room with one kit. Figures that are not known leave their advice out; nothing is guessed."""
     room = room_sound(sheet.room)
-    ringing = room if isinstance(room, RoomSound) else None
+    computed = room if isinstance(room, RoomSound) else None
+    used = judged_by(sheet, room, ring)
+    ringing = used if isinstance(used, Ringing) else None
     mics = {mic.id: mic for mic in ((sheet.kit.mics if sheet.kit is not None else None) or ())}
     effort = (sheet.kit.speech_effort if sheet.kit is not None else None) or USUAL_EFFORT
-    placements = tuple(_placement(sheet, mics[answer.mic], answer, heard, ringing, effort, fits) for answer in heard.placements if answer.mic in mics)
-    remedies = [*_quieter(sheet, heard), *_drier(sheet, ringing), *_clip_on(sheet, heard)]
+    scene = _Scene(sheet, heard, ring, fits, effort)
+    placements = tuple(_placement(scene, mics[answer.mic], answer, ringing) for answer in heard.placements if answer.mic in mics)
+    remedies = [*_quieter(sheet, heard, ring), *_drier(sheet, computed, ringing), *_clip_on(sheet, heard, ring)]
     critical = critical_distance_m(ringing.volume_m3, ringing.mid_s, 1.0) if ringing is not None else None
     found, words = _modes(sheet)
     steps = []
@@ -122,23 +126,35 @@ def good_within_m(speech_1m_db: float, noise_db: float | None, critical_m: float
     return (by_noise, "noise") if by_noise <= by_room else (by_room, "room")
 
 
-def _placement(sheet: RoomSheet, mic: Mic, answer: MicAnswer, heard: SoundAnswer, ringing: RoomSound | None, effort: str,
-               fits: FitAnswer | None) -> PlacementAdvice:
+@dataclass(frozen=True)
+class _Scene:
+    """One room with one kit, as it is heard."""
+
+    sheet: RoomSheet
+    heard: SoundAnswer
+    ring: MeasuredRing | None
+    fits: FitAnswer | None
+    effort: str
+
+
+def _placement(scene: _Scene, mic: Mic, answer: MicAnswer, ringing: Ringing | None) -> PlacementAdvice:
+    sheet, heard, effort, fits = scene.sheet, scene.heard, scene.effort, scene.fits
     known = answer.noise_db is not None and (answer.critical_distance_m is not None or heard.open_air)
     must, held = good_within_m(speech_db(effort, 1.0), answer.noise_db, answer.critical_distance_m) if known else (None, None)
     return PlacementAdvice(
-        mic.id, mic.kind, mic.distance_m, answer.verdict, USES.get(answer.verdict or ""), must, held, _ceremony(sheet, mic, heard, ringing),
+        mic.id, mic.kind, mic.distance_m, answer.verdict, USES.get(answer.verdict or ""), must, held, _ceremony(scene, mic, ringing),
         _framings(mic, must, sheet, fits), _comb(sheet, mic), answer.unknown,
     )
 
 
-def _ceremony(sheet: RoomSheet, mic: Mic, heard: SoundAnswer, ringing: RoomSound | None) -> str | None:
+def _ceremony(scene: _Scene, mic: Mic, ringing: Ringing | None) -> str | None:
     """The same microphone at 5 m from a raised voice, as at a wedding or a speech nobody may be miked for."""
+    sheet, heard = scene.sheet, scene.heard
     if mic.kind == "omni_clip" or heard.laeq_db is None or (ringing is None and not heard.open_air):
         return None
     far = sheet.model_copy(update={"kit": sheet.kit.model_copy(update={
         "speech_effort": CEREMONY_EFFORT, "mics": (mic.model_copy(update={"distance_m": CEREMONY_M}),)})}) if sheet.kit is not None else None
-    return sound(far).placements[0].verdict if far is not None else None
+    return sound(far, scene.ring).placements[0].verdict if far is not None else None
 
 
 def _framings(mic: Mic, must_m: float | None, sheet: RoomSheet, fits: FitAnswer | None) -> tuple[InFrame, ...]:
@@ -169,7 +185,7 @@ def _comb(sheet: RoomSheet, mic: Mic) -> str | None:
 
 
 # -- remedies ---------------------------------------------------------------------------------------------------------
-def _quieter(sheet: RoomSheet, heard: SoundAnswer) -> list[Remedy]:
+def _quieter(sheet: RoomSheet, heard: SoundAnswer, ring: MeasuredRing | None) -> list[Remedy]:
     """What switching off or shutting buys, from two readings of the room."""
     read = [reading for reading in sheet.room.noise or () if reading.laeq_db is not None and reading.method != "estimate" and reading.conditions]
     if len(read) < 2:
@@ -185,7 +201,7 @@ def _quieter(sheet: RoomSheet, heard: SoundAnswer) -> list[Remedy]:
         alone = without_background_db(loud.laeq_db, quiet.laeq_db)
         source = f"; what makes the difference is {alone.level_db:.0f} dBA by itself" if alone.level_db is not None else ""
         found.append(Remedy("noise", f"{_do(loud, quiet)}: {quiet.laeq_db:.0f} dBA instead of {loud.laeq_db:.0f}, {buys:.0f} dB bought "
-                                     f"(readings {loud.id} and {quiet.id}){source}.{_verdicts_then(sheet, quiet, heard)}", buys_db=buys))
+                                     f"(readings {loud.id} and {quiet.id}){source}.{_verdicts_then(sheet, quiet, heard, ring)}", buys_db=buys))
         break  # the quietest reading alone: the others say less of the same
     return found
 
@@ -203,8 +219,8 @@ def _do(loud: NoiseReading, quiet: NoiseReading) -> str:
     return f"With \u201c{quiet.conditions}\u201d in place of \u201c{loud.conditions}\u201d"
 
 
-def _verdicts_then(sheet: RoomSheet, quiet: NoiseReading, heard: SoundAnswer) -> str:
-    then = sound(sheet.model_copy(update={"room": sheet.room.model_copy(update={"noise": (quiet,)})}))
+def _verdicts_then(sheet: RoomSheet, quiet: NoiseReading, heard: SoundAnswer, ring: MeasuredRing | None) -> str:
+    then = sound(sheet.model_copy(update={"room": sheet.room.model_copy(update={"noise": (quiet,)})}), ring)
     better = [
         f"{after.mic} becomes {after.verdict} (was {before.verdict})"
         for before, after in zip(heard.placements, then.placements, strict=True)
@@ -213,10 +229,10 @@ def _verdicts_then(sheet: RoomSheet, quiet: NoiseReading, heard: SoundAnswer) ->
     return f" Then {'; '.join(better)}." if better else ""
 
 
-def _drier(sheet: RoomSheet, ringing: RoomSound | None) -> list[Remedy]:
+def _drier(sheet: RoomSheet, computed: RoomSound | None, used: Ringing | None) -> list[Remedy]:
     """What blankets over one wall would do to the reverberation, each wall tried and the best told."""
     surfaces, corners = sheet.room.surfaces, sheet.room.corners_m
-    if ringing is None or surfaces is None or corners is None or ringing.mid_s <= 0.5:
+    if computed is None or used is None or surfaces is None or corners is None or used.mid_s <= 0.5:
         return []
     best: tuple[float, str, float] | None = None
     for wall in geometry.walls(np.asarray(corners, dtype=np.float64)):
@@ -227,16 +243,21 @@ def _drier(sheet: RoomSheet, ringing: RoomSound | None) -> list[Remedy]:
         then = room_sound(sheet.room.model_copy(update={"surfaces": hung}))
         if isinstance(then, RoomSound) and (best is None or then.mid_s < best[0]):
             best = (then.mid_s, wall.letter, wall.length_m)
-    if best is None or best[0] > (1.0 - WORTH_SHARE) * ringing.mid_s:
+    if best is None:
         return []
     mid, letter, length = best
+    if used.measured and mid < computed.mid_s:
+        # by hand: 1/T grows with the absorption, so what the blankets add to the computed 1/T is added to the measured one
+        mid = 1.0 / (1.0 / used.mid_s + 1.0 / mid - 1.0 / computed.mid_s)
+    if mid > (1.0 - WORTH_SHARE) * used.mid_s:
+        return []
     return [Remedy("room", f"{HARD_MATERIAL_WORDS.capitalize()} over {surface_words(letter)} ({length:.1f} m long, floor to ceiling): "
-                           f"the room rings {mid:.2f} s instead of {ringing.mid_s:.2f} (worked out as {BLANKETS.replace('_', ' ')}; "
+                           f"the room rings {mid:.2f} s instead of {used.mid_s:.2f} (worked out as {BLANKETS.replace('_', ' ')}; "
                            "below 250 Hz they do little). "
-                           "Stands must be weighted, and no exit or heater covered.", buys_s=ringing.mid_s - mid)]
+                           "Stands must be weighted, and no exit or heater covered.", buys_s=used.mid_s - mid)]
 
 
-def _clip_on(sheet: RoomSheet, heard: SoundAnswer) -> list[Remedy]:
+def _clip_on(sheet: RoomSheet, heard: SoundAnswer, ring: MeasuredRing | None) -> list[Remedy]:
     """A clip-on in place of what is there, where nothing else is usable."""
     if sheet.kit is None or any(mic.kind == "omni_clip" for mic in sheet.kit.mics or ()):
         return []
@@ -244,7 +265,7 @@ def _clip_on(sheet: RoomSheet, heard: SoundAnswer) -> list[Remedy]:
     if not worst or len(worst) < len(heard.placements):
         return []
     clip = Mic(id="clip-on", kind="omni_clip", distance_m=CLIP_M)
-    then = sound(sheet.model_copy(update={"kit": sheet.kit.model_copy(update={"mics": (clip,)})})).placements[0]
+    then = sound(sheet.model_copy(update={"kit": sheet.kit.model_copy(update={"mics": (clip,)})}), ring).placements[0]
     if then.verdict is None or VERDICTS.index(then.verdict) >= min(VERDICTS.index(answer.verdict or "unusable") for answer in worst):
         return []
     return [Remedy("placement", f"A clip-on at {CLIP_M:g} m in place of {worst[0].mic}: {then.verdict}, speech {then.snr_db:.0f} dB over the noise.")]

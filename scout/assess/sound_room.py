@@ -95,6 +95,13 @@ def room_sound(room: RoomRecord) -> RoomSound | str:
     )
 
 
+def air_in_m3(room: RoomRecord) -> float | None:
+    """The volume of a closed room, which needs no material; None where it is not measured or not closed."""
+    if room.setting in ("exterior", "covered") or room.corners_m is None or room.height_m is None:
+        return None
+    return geometry.plan_area_m2(room.corners_m) * room.height_m
+
+
 def surface_words(name: str) -> str:
     """`wall C`, `the ceiling`."""
     return f"wall {name}" if len(name) == 1 else f"the {name}"

@@ -49,11 +49,14 @@ def _reading(reading: NoiseReading) -> Sequence[Cell | str | None]:
 def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
     doubt = f" ({answer.rt60_range_s[0]:.2f} to {answer.rt60_range_s[1]:.2f})" if answer.rt60_range_s else ""
     mid = number(answer.rt60_mid_s, 2, "s")
+    if answer.rt60_judged_by == "measured":
+        beside = f", worked out {mid}" if mid else ""
+        mid, doubt = f"{number(answer.rt60_measured_mid_s, 2, 's')} measured", beside
     criterion = number(answer.nc)
     if criterion and answer.nc_set_by_hz is not None:
         criterion = f"NC {criterion}, set by {answer.nc_set_by_hz} Hz"
     columns = [Column("Noise", 0.7), Column("Noise criterion", 1.3), Column("Reverberation", 1.2), Column("by octave, seconds", 3.0)]
-    octaves = "  ".join(f"{band} Hz: {value:.2f}" for band, value in (answer.rt60_s or {}).items())
+    octaves = "  ".join(f"{band} Hz: {value:.2f}" for band, value in (answer.rt60_measured_s or answer.rt60_s or {}).items())
     row = (number(answer.laeq_db, 1, "dB(A)"), criterion, mid and mid + doubt, octaves or None)
     made: list[Flowable] = [Ledger(desk.setter, columns, [row], missing=NOT_KNOWN, space_after=4.0)]
     if answer.placements:

@@ -12,6 +12,8 @@ from zoneinfo import ZoneInfo
 from scout.assess import daylight, daylight_place
 from scout.assess import room as whole
 from scout.assess.answers import RoomAssessment
+from scout.assess.sound_ring import Burst, MeasuredRing, measured_ring
+from scout.calc.sound.decay import Decay
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.lux import lux_chart
 from scout.drawing.plan import North, room_plan
@@ -23,7 +25,7 @@ from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
 from scout.packet.text import letter_width
 from scout.records import Marks, RoomSheet
 from scout.store import models
-from scout.store.queries import jobs
+from scout.store.queries import jobs, sounds
 from scout.store.queries import places as queries
 from scout.units import Units
 from scout.usecases import lines
@@ -96,20 +98,28 @@ def assess_room(
     """
     row = queries.room(work.db, room_id)
     production_id = production_id if production_id is not None else production_of(work, room_id)
-    return assessed_sheet(sheet_of(work, row, production_id), on, at=at, in_full=in_full)
+    return assessed_sheet(sheet_of(work, row, production_id), on, at=at, in_full=in_full, ring=ring_of(work, room_id))
 
 
-def assessed_sheet(sheet_: RoomSheet, on: date, *, at: datetime | None = None, in_full: bool = False) -> RoomAssessment:
-    """The same of a sheet at hand, such as one with a plan drawn by hand in place of its marks."""
-    return assessed(json.dumps(sheet_.plain(), sort_keys=True), on, at, in_full)
+def assessed_sheet(sheet_: RoomSheet, on: date, *, at: datetime | None = None, in_full: bool = False, ring: MeasuredRing | None = None) -> RoomAssessment:
+    """The same of a sheet at hand, such as one with a plan drawn by hand in place of its marks; ring: how its room rings, as measured."""
+    return assessed(json.dumps(sheet_.plain(), sort_keys=True), on, at, in_full, ring)
+
+
+def ring_of(work: Work, room_id: int) -> MeasuredRing | None:
+    """How the room rings by the bursts recorded in it; None where none is measured."""
+    return measured_ring([
+        Burst(row.original_name, tuple(Decay(**{**band, "flags": tuple(band["flags"])}) for band in row.measured["decays"]))
+        for row in sounds.recordings(work.db, room_id) if row.purpose == "burst" and row.measured and row.measured.get("decays")
+    ])
 
 
 @lru_cache(maxsize=96)
-def assessed(sheet_text: str, on: date, at: datetime | None, in_full: bool = False) -> RoomAssessment:
+def assessed(sheet_text: str, on: date, at: datetime | None, in_full: bool = False, ring: MeasuredRing | None = None) -> RoomAssessment:
     """The assessment of a sheet, worked out once as long as not a letter of it changes: a page, its drawings and a comparison ask for the same."""
     if in_full:
-        return whole.deepened(RoomSheet.model_validate_json(sheet_text), assessed(sheet_text, on, at), at=at)
-    return whole.assess_room(RoomSheet.model_validate_json(sheet_text), on, at=at)
+        return whole.deepened(RoomSheet.model_validate_json(sheet_text), assessed(sheet_text, on, at, ring=ring), at=at)
+    return whole.assess_room(RoomSheet.model_validate_json(sheet_text), on, at=at, ring=ring)
 
 
 def drawings(work: Work, room_id: int, assessment: RoomAssessment, *, units: Units = "metric", for_print: bool = False,

@@ -129,7 +129,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
     on = assessing.default_date(work, row.id, production_id)
     staged = stagings.stagings(work, row.id, production_id, on)
     sheet = staged[0].sheet
-    assessment = assessing.assessed_sheet(sheet, on, in_full=True)
+    assessment = assessing.assessed_sheet(sheet, on, in_full=True, ring=assessing.ring_of(work, row.id))
     drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True, sheet_=sheet)
     zone = row.location.timezone
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)

@@ -52,7 +52,8 @@ def sound_page(work: Work, room_id: int, on: date, *, production_id: int | None 
     sheet = sheet_of(work, row, production_id if production_id is not None else assessing.production_of(work, room_id))
     windows = noise_windows.noise_windows(work, row.location_id)
     hours = quiet_hours(sheet.room, [window.record for window in windows], on, found.timezone)
-    return SoundPage(found.sound, verdicts(found.sound), advise(sheet, found.sound, found.fit), hours, windows, recordings.recordings(work, room_id))
+    return SoundPage(found.sound, verdicts(found.sound), advise(sheet, found.sound, found.fit, assessing.ring_of(work, room_id)), hours, windows,
+                     recordings.recordings(work, room_id))
 
 
 def for_packet(work: Work, row: models.Room, on: date, found: RoomAssessment, production_id: int | None) -> PacketSound:
@@ -61,7 +62,7 @@ def for_packet(work: Work, row: models.Room, on: date, found: RoomAssessment, pr
     windows = [window.record for window in noise_windows.noise_windows(work, row.location_id)]
     hours = quiet_hours(sheet.room, windows, on, found.timezone)
     heard = tuple(_printed(line) for line in recordings.recordings(work, row.id) if line.record.purpose != "tone")
-    return PacketSound(advice=advise(sheet, found.sound, found.fit), hours=hours, recordings=heard)
+    return PacketSound(advice=advise(sheet, found.sound, found.fit, assessing.ring_of(work, row.id)), hours=hours, recordings=heard)
 
 
 def _printed(line: RecordingLine) -> PacketRecording:

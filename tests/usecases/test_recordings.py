@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -13,7 +14,7 @@ from scout.records import LocationRecord, RoomRecord
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
 from scout.settings import Settings
 from scout.store.models import Recording
-from scout.usecases import archive, checking, locations, noise_windows, recordings, rooms
+from scout.usecases import archive, assessing, checking, locations, noise_windows, recordings, rooms
 from scout.usecases import bin as bins
 from scout.usecases.work import Work, open_work, prepare
 from tests.media.made_recordings import noise, plain_wav, sine
@@ -97,6 +98,17 @@ def test_a_burst_says_how_the_room_rings(work: Work, room_id: int) -> None:
     line = recordings.recording(work, add(work, room_id, plain_wav(whole, RATE), purpose="burst"))
     assert line.measured is not None
     assert [d["t30_s"] for d in line.measured["decays"]][2:] == pytest.approx([0.7] * 4, rel=0.1)  # made to fall 60 dB in 0.7 s
+
+
+def test_a_good_burst_is_judged_by_until_it_lies_in_the_bin(work: Work, room_id: int) -> None:
+    rng = np.random.default_rng(1)
+    fall = rng.standard_normal(2 * RATE) * 10 ** (-3 * np.arange(2 * RATE) / RATE / 0.7)
+    whole = 0.2 * np.concatenate([np.zeros(RATE), fall]) + 1e-5 * rng.standard_normal(3 * RATE)
+    key = add(work, room_id, plain_wav(whole, RATE), purpose="burst")
+    found = assessing.assess_room(work, room_id, date(2026, 6, 21)).sound
+    assert found.rt60_measured_mid_s == pytest.approx(0.7, rel=0.1)  # made to fall 60 dB in 0.7 s
+    recordings.bin_recording(work, key, recordings.recording(work, key).version)
+    assert assessing.assess_room(work, room_id, date(2026, 6, 21)).sound.rt60_measured_mid_s is None
 
 
 @pytest.mark.parametrize("data", [b"", b"just a text, renamed", b"RIFF\0\0\0\0WAVE"])

@@ -20,6 +20,7 @@ from scout.errors import OutOfRange
 DECAY_BANDS_HZ: tuple[int, ...] = (125, 250, 500, 1000, 2000, 4000)
 NEEDED_T20_DB, NEEDED_T30_DB = 35.0, 45.0  # peak over noise: 15 dB below the end of the range read (ISO 3382-2, 5.3.3)
 BENT_SHARE = 0.005  # non-linearity from which a straight line does not describe the fall (ISO 3382-2, annex B: 5 per mille ordinary)
+SPOILT_SHARE = 0.010  # from here the fall is far from a straight line (ISO 3382-2, annex B, from memory): no longer judged by
 CURVED_SHARE = 0.10  # T30 and T20 further apart than this: not straight (ISO 3382-2, annex B: over 10 % is suspicious)
 FILTER_RINGS = 16.0  # bandwidth times T below which the filter's own ringing is read (ISO 3382-2, 7.3)
 
@@ -33,6 +34,7 @@ class Decay:
     t30_s: float | None
     peak_over_noise_db: float
     flags: tuple[str, ...]
+    good: bool = False  # a straight fall far enough over the noise: fit to judge a room by
 
     @property
     def time_s(self) -> float | None:
@@ -89,12 +91,14 @@ def _band(x: FloatArray, rate_hz: int, band_hz: int) -> Decay:
     bent = bent30 if t30 is not None else bent20
     if (t20 or t30) and bent > BENT_SHARE:
         flags.append("the fall is not a straight line: two rooms coupled, a flutter, or another noise in it")
-    if t20 and t30 and abs(t30 / t20 - 1.0) > CURVED_SHARE:
+    curved = bool(t20 and t30 and abs(t30 / t20 - 1.0) > CURVED_SHARE)
+    if t20 and t30 and curved:
         flags.append(f"T30 and T20 differ by {100 * abs(t30 / t20 - 1.0):.0f} %: the fall is bent")
     shortest = t30 or t20
-    if shortest and (edges[1] - edges[0]) * shortest < FILTER_RINGS / 4.0:
+    ringing = bool(shortest and (edges[1] - edges[0]) * shortest < FILTER_RINGS / 4.0)
+    if ringing:
         flags.append("so short that the filter's own ringing may be read")
-    return Decay(band_hz, t20, t30, over, tuple(flags))
+    return Decay(band_hz, t20, t30, over, tuple(flags), good=bool(shortest) and bent <= SPOILT_SHARE and not (curved or ringing))
 
 
 def _integrated(energy: FloatArray, smooth: FloatArray, noise: float, step_s: float) -> FloatArray:

@@ -81,3 +81,13 @@ def test_what_is_no_burst_is_refused() -> None:
         decays(np.full(RATE, np.nan), RATE)
     steady = decays(np.random.default_rng(1).standard_normal(2 * RATE), RATE)
     assert all(d.time_s is None for d in steady)
+
+
+def test_what_is_good_enough_to_judge_by() -> None:
+    # property: a straight fall well over the noise is, at 500 Hz and 1 kHz; one that drowns or bends (two rooms coupled) is not
+    def good(samples: np.ndarray) -> list[bool]:
+        return [found.good for found in decays(samples, RATE) if found.band_hz in (500, 1000)]
+    for time_s in (0.7, 1.2, 2.5):
+        assert good(burst(time_s, -75)) == [True, True]
+    assert good(burst(0.8, -20)) == [False, False]
+    assert good(burst(0.4, -90, seconds=3) + 0.05 * burst(2.5, -90, 2, seconds=3)) == [False, False]
