@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -12,7 +12,7 @@ from scout.assess.answers import BlockNote, BounceAnswer, Placement, Point, Surr
 from scout.assess.bounce_lamp import Lamp, lamp_of, square_aim
 from scout.assess.bounce_room import LitRoom, lit_room, surface_words
 from scout.assess.bounce_verdicts import verdicts
-from scout.calc.bounce.reach import CLOSED, Face, Spot, View, all_landing, face, lux_of, spot, view
+from scout.calc.bounce.reach import CLOSED, Face, Spot, View, all_landing, face, faces, landings, lux_of, spot, spots, view, views
 from scout.calc.bounce.shift import Shift, remedy, shifts
 from scout.calc.bounce.spectra import reflected_share
 from scout.calc.bounce.surface import SKINS
@@ -47,7 +47,7 @@ def bounce(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Bounc
             words = lamp if isinstance(lamp, str) else str(looks)
             rows += [BounceAnswer(light=light.id, surface=name, unknown=words) for name in lit.surfaces]
         else:
-            rows += _judged([_bounce_row(lamp, lit, looks, name) for name in lit.surfaces], lamp)
+            rows += _judged(_bounce_rows(lamp, lit, looks), lamp)
     return tuple(rows)
 
 
@@ -75,9 +75,16 @@ def surround(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Sur
     lights, lit = _lights(sheet), lit_room(sheet)
     if isinstance(lit, str):
         return tuple(SurroundAnswer(light=light.id, side=side, unknown=lit) for light in lights for side in ("key", "shadow"))
+    found = {light.id: aimed(light, sheet, placements, lit) for light in lights}
+    on_face = [one for one in found.values() if not isinstance(one, str)]
+    carried = iter(_carried(on_face, lit))
     rows: list[SurroundAnswer] = []
     for light in lights:
-        rows += _surround_rows(light, sheet, placements, lit)
+        one = found[light.id]
+        if isinstance(one, str):
+            rows += [SurroundAnswer(light=light.id, side=side, unknown=one) for side in ("key", "shadow")]
+        else:
+            rows += _surround_rows(one, lit, next(carried))
     return tuple(rows)
 
 
@@ -148,30 +155,33 @@ def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
     return looks if isinstance(looks, str) else tuple(face(lit.room, reflectance, looks) for reflectance in lit.reflectance)
 
 
-def _spot(lamp: Lamp, lit: LitRoom, aim_m: Point) -> Spot:
-    return spot(lit.room, lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg)
-
-
 def _loss_stops(lamp: Lamp, lux: float) -> float | None:
     return float(np.log2(lamp.unit_lux / REFERENCE_M**2 / lux)) if lux > 0 else None
 
 
-def _bounce_row(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], name: str) -> tuple[BounceAnswer, FloatArray | None]:
-    """The row but for its colour, and the bounced spectrum to judge, None when it cannot be."""
-    row = BounceAnswer(light=lamp.id, surface=name, assumed=lamp.assumed)
-    if name in lit.missing:
-        return replace(row, unknown=f"because {lit.missing[name]}"), None
-    aimed = square_aim(lamp, lit, name)
-    if isinstance(aimed, str):
-        return replace(row, unknown=aimed), None
-    aim_m, said = aimed
-    row = replace(row, aim_m=aim_m, assumed=(*lamp.assumed, *lit.assumed_of.get(name, ()), *((said,) if said else ())))
-    laid = _spot(lamp, lit, aim_m)
+def _bounce_rows(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...]) -> list[tuple[BounceAnswer, FloatArray | None]]:
+    """The rows of one lamp but for their colour, and each one's bounced spectrum to judge, None when it cannot be."""
+    aims = {name: square_aim(lamp, lit, name) for name in lit.surfaces if name not in lit.missing}
+    squarely = {name: aimed for name, aimed in aims.items() if not isinstance(aimed, str)}
+    laid = dict(zip(squarely, spots(lit.room, lamp.at_m, [aim_m for aim_m, _ in squarely.values()], lamp.unit_lux, lamp.beam_deg), strict=True))
+    rows: list[tuple[BounceAnswer, FloatArray | None]] = []
+    for name in lit.surfaces:
+        row = BounceAnswer(light=lamp.id, surface=name, assumed=lamp.assumed)
+        if name in squarely:
+            aim_m, said = squarely[name]
+            assumed = (*lamp.assumed, *lit.assumed_of.get(name, ()), *((said,) if said else ()))
+            rows.append(_bounce_row(lamp, lit, looks, replace(row, aim_m=aim_m, assumed=assumed), laid[name]))
+        else:
+            rows.append((replace(row, unknown=f"because {lit.missing[name]}" if name in lit.missing else str(aims[name])), None))
+    return rows
+
+
+def _bounce_row(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], row: BounceAnswer, laid: Spot) -> tuple[BounceAnswer, FloatArray | None]:
     arriving = [look.arriving(laid) for look in looks]
     lux = [float(lux_of(lamp.colour.spectrum, share)) for share in arriving]
     losses = [_loss_stops(lamp, figure) for figure in lux]
     if min(lux) <= 0 or losses[0] is None or losses[-1] is None:
-        return replace(row, bounced_lux=lamp.lux(0.0), unknown=f"because nothing of it reaches the subject from {surface_words(name)}"), None
+        return replace(row, bounced_lux=lamp.lux(0.0), unknown=f"because nothing of it reaches the subject from {surface_words(row.surface)}"), None
     if lit.missing:
         return replace(
             row, unknown=lit.because(), loss_stops_range=(losses[-1], losses[0]),
@@ -219,7 +229,8 @@ def aimed(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement], l
     if (distance_m := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
         return f"because {lamp.id} stands on the subject's mark"
     toward = way / distance_m
-    looks = (view(lit.room, subject, toward), view(lit.room, subject, -toward))
+    lit_side, shadow_side = views(lit.room, subject, (toward, -toward))
+    looks = (lit_side, shadow_side)
     why = _in_the_open(lit, subject, looks[0]) or _in_the_open(lit, subject, looks[1])
     if why is not None:
         return why
@@ -233,37 +244,55 @@ def aimed(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement], l
         assumed = (*assumed, f"a wall stands between {lamp.id} and the subject: nothing direct reaches the face")
     elif direct < 1e-3 * lamp.unit_lux / distance_m**2:
         assumed = (*assumed, f"{lamp.id} points away from the subject: nothing to speak of reaches the face directly")
-    return Aimed(lamp, subject, toward, aim_m, direct, _spot(lamp, lit, aim_m), looks, assumed)
+    return Aimed(lamp, subject, toward, aim_m, direct, spot(lit.room, lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg), looks, assumed)
 
 
 def _moved(at: Point, by_m: tuple[float, float]) -> Point:
     return (at[0] + by_m[0], at[1] + by_m[1], at[2])
 
 
-def _surround_rows(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom) -> list[SurroundAnswer]:
-    found = aimed(light, sheet, placements, lit)
-    if isinstance(found, str):
-        return [SurroundAnswer(light=light.id, side=side, unknown=found) for side in ("key", "shadow")]
-    lamp, looks, direct = found.lamp, found.looks, found.direct
-    variants = [sides_of(found, lit, reflectance) for reflectance in lit.reflectance]
-    known_light = lamp.lux_at_1m is not None
-    if lit.missing:
-        dark, pale = variants[0], variants[-1]
-        rows = []
-        for side, lux in (("key", (dark.key_lux, pale.key_lux)), ("shadow", (dark.shadow_lux, pale.shadow_lux))):
-            contrast = (_stops(direct + pale.key_lux, pale.shadow_lux), _stops(direct + dark.key_lux, dark.shadow_lux))
-            rows.append(SurroundAnswer(
-                light=light.id, side="key" if side == "key" else "shadow", assumed=found.assumed, unknown=lit.because(),
-                direct_lux=lamp.lux(direct if side == "key" else 0.0), bounced_lux_range=lux if known_light else None,
-                contrast_stops_range=(contrast[0], contrast[1]) if side == "shadow" and contrast[0] is not None and contrast[1] is not None else None,
-            ))
-        return rows
-    return _two_rows(lamp, lit, variants[0], looks, direct, found.assumed)
+def _surround_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnswer]:
+    lamp, direct = found.lamp, found.direct
+    if not lit.missing:
+        return _two_rows(found, lit, carried)
+    dark, pale = carried.variants[0], carried.variants[-1]
+    rows = []
+    for side, lux in (("key", (dark.key_lux, pale.key_lux)), ("shadow", (dark.shadow_lux, pale.shadow_lux))):
+        contrast = (_stops(direct + pale.key_lux, pale.shadow_lux), _stops(direct + dark.key_lux, dark.shadow_lux))
+        rows.append(SurroundAnswer(
+            light=lamp.id, side="key" if side == "key" else "shadow", assumed=found.assumed, unknown=lit.because(),
+            direct_lux=lamp.lux(direct if side == "key" else 0.0), bounced_lux_range=lux if lamp.lux_at_1m is not None else None,
+            contrast_stops_range=(contrast[0], contrast[1]) if side == "shadow" and contrast[0] is not None and contrast[1] is not None else None,
+        ))
+    return rows
+
+
+@dataclass(frozen=True)
+class Carried:
+    """The sides of one light in every variant of the room, and both views roughly solved, to tell which surface matters."""
+
+    variants: tuple[Sides, ...]
+    rough: tuple[Face, ...]  # lit side, shadow side; none where a surface is not measured
+
+
+def _carried(on_face: Sequence[Aimed], lit: LitRoom) -> list[Carried]:
+    """All the lights in one solution a variant, and all their views in another."""
+    if not on_face:
+        return []
+    variants = []
+    for reflectance in lit.reflectance:
+        landing = landings(lit.room, reflectance, [one.laid.mean_lux for one in on_face])
+        variants.append([_sides(one, reflectance, land) for one, land in zip(on_face, landing, strict=True)])
+    rough = () if lit.missing else faces(lit.room, lit.reflectance[0], [look for one in on_face for look in one.looks], closed=ROUGHLY)
+    return [Carried(tuple(variant[k] for variant in variants), rough[2 * k : 2 * k + 2]) for k in range(len(on_face))]
 
 
 def sides_of(found: Aimed, lit: LitRoom, reflectance: FloatArray, closed: float = CLOSED) -> Sides:
     """What the room of these surfaces, (p, 71), adds to both sides of the face."""
-    landing = all_landing(lit.room, reflectance, found.laid.mean_lux, closed)
+    return _sides(found, reflectance, all_landing(lit.room, reflectance, found.laid.mean_lux, closed))
+
+
+def _sides(found: Aimed, reflectance: FloatArray, landing: FloatArray) -> Sides:
     key, shadow = (look.arriving(reflectance, found.laid, landing) for look in found.looks)
     light = found.lamp.colour.spectrum
     return Sides(key, shadow, float(lux_of(light, key)), float(lux_of(light, shadow)), landing)
@@ -284,18 +313,21 @@ def _stops(more: float, less: float) -> float | None:
     return float(np.log2(more / less)) if more > 0 and less > 0 else None
 
 
-def _two_rows(lamp: Lamp, lit: LitRoom, sides: Sides, looks: tuple[View, View], direct: float, assumed: tuple[str, ...]) -> list[SurroundAnswer]:
-    light = lamp.colour.spectrum
-    contrast = _stops(direct + sides.key_lux, sides.shadow_lux)
+def _two_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnswer]:
+    lamp, sides, light = found.lamp, carried.variants[0], found.lamp.colour.spectrum
+    contrast = _stops(found.direct + sides.key_lux, sides.shadow_lux)
     rows: list[SurroundAnswer] = []
-    each: tuple[tuple[Literal["key", "shadow"], View, FloatArray, float, float], ...] = (
-        ("key", looks[0], sides.key, sides.key_lux, direct), ("shadow", looks[1], sides.shadow, sides.shadow_lux, 0.0))
-    for side, look, share, bounced, straight in each:
-        row = SurroundAnswer(light=lamp.id, side=side, assumed=assumed, unknown=lamp.unknown, direct_lux=lamp.lux(straight), bounced_lux=lamp.lux(bounced))
+    each: tuple[tuple[Literal["key", "shadow"], Face, FloatArray, float, float], ...] = (
+        ("key", carried.rough[0], sides.key, sides.key_lux, found.direct), ("shadow", carried.rough[1], sides.shadow, sides.shadow_lux, 0.0))
+    lighted = [(look, sides.landing, share + straight) for _, look, share, bounced, straight in each if bounced + straight > 0]
+    judged = iter(_shifts_and_culprits(lit, light, lighted))
+    for side, _, share, bounced, straight in each:
+        row = SurroundAnswer(light=lamp.id, side=side, assumed=found.assumed, unknown=lamp.unknown)
+        row = replace(row, direct_lux=lamp.lux(straight), bounced_lux=lamp.lux(bounced))
         if bounced + straight <= 0:
             rows.append(replace(row, unknown=f"because no light of {lamp.id} reaches this side"))
             continue
-        shift, worst = _shift_and_culprit(lit, look, sides.landing, light, share + straight)
+        shift, worst = next(judged)
         rows.append(replace(
             row, bounced_share=bounced / (bounced + straight), xy=shift.xy, cct_k=shift.cct_k, duv=shift.duv, duv_shift=shift.duv_shift,
             mired_shift=shift.mired_shift, delta_e=shift.delta_e, delta_e_white=shift.delta_e_white, delta_e_skin=shift.delta_e_skin,
@@ -307,19 +339,27 @@ def _two_rows(lamp: Lamp, lit: LitRoom, sides: Sides, looks: tuple[View, View], 
     return rows
 
 
-def _shift_and_culprit(lit: LitRoom, looks: View, landing: FloatArray, light: FloatArray, total: FloatArray) -> tuple[Shift, str | None]:
-    """The shift, and the surface that, made a grey of the same lightness, would take the most colour away (to first order); None when none does."""
+def _shifts_and_culprits(lit: LitRoom, light: FloatArray, sides: Sequence[tuple[Face, FloatArray, FloatArray]]) -> list[tuple[Shift, str | None]]:
+    """For each side, (view, landing, arriving): its shift, and the surface to blame, or None.
+
+    To blame is the one that, made a grey of the same lightness, would take the most colour away, to first order.
+    """
     names = [name for name in lit.surfaces if name in lit.known]
-    look = face(lit.room, lit.reflectance[0], looks, closed=ROUGHLY)
-    without = [total]
-    for name in names:
-        spectrum = lit.known[name]
-        grey = float(reflected_share(light, spectrum))
-        without.append(np.maximum(total + (grey - spectrum) * look.through(name, landing), total * 0.01))
-    shift, *others = shifts(light, light * np.stack(without))
-    gains = [shift.delta_e - one.delta_e for one in others]
-    best = int(np.argmax(gains))
-    return shift, names[best] if gains[best] > LEAST_CULPRIT else None
+    spectra = []
+    for look, landing, total in sides:
+        spectra.append(total)
+        for name in names:
+            spectrum = lit.known[name]
+            grey = float(reflected_share(light, spectrum))
+            spectra.append(np.maximum(total + (grey - spectrum) * look.through(name, landing), total * 0.01))
+    found = shifts(light, light * np.stack(spectra)) if spectra else ()
+    out: list[tuple[Shift, str | None]] = []
+    for first in range(0, len(found), len(names) + 1):
+        shift, *others = found[first : first + len(names) + 1]
+        gains = [shift.delta_e - one.delta_e for one in others]
+        best = int(np.argmax(gains))
+        out.append((shift, names[best] if gains[best] > LEAST_CULPRIT else None))
+    return out
 
 
 def _side_remedy(lamp: Lamp, side: str, shift: Shift, worst: str | None, mixed: FloatArray, lux: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -11,11 +12,11 @@ from scipy.interpolate import CubicSpline
 
 from scout.calc.bounce.spectra import NM, observer
 from scout.calc.geometry import FloatArray
-from scout.calc.radiosity import Enclosure, importance, spread_from_lamp, within_patches
+from scout.calc.radiosity import Enclosure, importances, spreads_from_lamp, within_patches_of
 
 CLOSED = 1e-5  # what may be left of the light when bouncing stops: 0.001 % is far under what any colour shows
-SMOOTH = 1e-3  # a spectrum that 10 nm steps give back this well, beside what it swallows, needs no finer ones
-EVERY, ROUGHLY_EVERY = 2, 7  # places of the 5 nm grid from one worked wavelength to the next; the rough for telling which surface matters
+SMOOTH = 1e-3  # spectra that wider steps give back this well, beside what they swallow, need no finer ones
+EVERY, ROUGHLY_EVERY = (3, 2), 7  # places of the 5 nm grid from one worked wavelength to the next; the rough for telling which surface matters
 POINTS = 4  # points a side on each patch for the lamp's spot and for the face's view of it
 
 
@@ -67,20 +68,38 @@ class Face:
 
 def spot(room: Enclosure, at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: float) -> Spot:
     """The spot of one lamp in the room; arguments and Raises as direct_from_lamp."""
-    lux = spread_from_lamp(room.patches, at_m, aim_m, lux_at_1m, beam_deg, POINTS)
-    return Spot(lux, np.sum(lux * room.patches.points(POINTS)[1], axis=1))
+    return spots(room, at_m, [aim_m], lux_at_1m, beam_deg)[0]
+
+
+def spots(room: Enclosure, at_m: ArrayLike, aims_m: Sequence[ArrayLike], lux_at_1m: float, beam_deg: float) -> tuple[Spot, ...]:
+    """The spots of one lamp turned to several aims."""
+    share = room.patches.points(POINTS)[1]
+    return tuple(Spot(lux, np.sum(lux * share, axis=1)) for lux in spreads_from_lamp(room.patches, at_m, aims_m, lux_at_1m, beam_deg, POINTS))
 
 
 def view(room: Enclosure, point_m: ArrayLike, normal: ArrayLike) -> View:
     """What the small plane at point_m that looks along normal sees of the room."""
-    within = within_patches(room.patches, point_m, normal, POINTS)
-    seen = within.sum(axis=1)
-    return View(seen, within - seen[:, None] * room.patches.points(POINTS)[1])
+    return views(room, point_m, [normal])[0]
+
+
+def views(room: Enclosure, point_m: ArrayLike, normals: Sequence[ArrayLike]) -> tuple[View, ...]:
+    """What small planes at one place that look several ways see of the room."""
+    share, found = room.patches.points(POINTS)[1], []
+    for within in within_patches_of(room.patches, point_m, normals, POINTS):
+        seen = within.sum(axis=1)
+        found.append(View(seen, within - seen[:, None] * share))
+    return tuple(found)
 
 
 def face(room: Enclosure, reflectance: FloatArray, looks: View, closed: float = CLOSED) -> Face:
     """A view in the room with these surfaces, (p, 71); closed as in `importance`."""
-    return Face(room, reflectance, _carried(room, reflectance, looks.seen, closed) * reflectance, looks)
+    return faces(room, reflectance, [looks], closed)[0]
+
+
+def faces(room: Enclosure, reflectance: FloatArray, looks: Sequence[View], closed: float = CLOSED) -> tuple[Face, ...]:
+    """Several views in the room with these surfaces, in one solution."""
+    weights = _carried(room, reflectance, np.stack([look.seen for look in looks], axis=1), closed)
+    return tuple(Face(room, reflectance, weight * reflectance, look) for weight, look in zip(weights, looks, strict=True))
 
 
 def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray, closed: float = CLOSED) -> FloatArray:
@@ -88,24 +107,37 @@ def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray
 
     The same equation as `importance`, for light that starts on patches: L = E + F rho L.
     """
-    area = room.patches.area_m2
-    return _carried(room, reflectance, direct_lux * area, closed) / area[:, None]
+    return landings(room, reflectance, [direct_lux], closed)[0]
 
 
-def _carried(room: Enclosure, reflectance: FloatArray, start: FloatArray, closed: float) -> FloatArray:
-    """(p, 71) `importance` by wavelength, worked out every 10 nm where every surface is smooth enough for a cubic to fill the rest."""
-    coarse, fill = _coarse(EVERY if closed <= CLOSED else ROUGHLY_EVERY)
-    swing = np.abs(reflectance[:, coarse] @ fill.T - reflectance) / (1.0 - reflectance)
-    fine = closed <= CLOSED and bool(np.max(swing) > SMOOTH)
-    level = max(float(start.max()), 1e-300)
-    found = importance(room.factors, room.patches.area_m2, reflectance if fine else reflectance[:, coarse], start / level, closed, room.symmetric)
-    return np.asarray((found if fine else found @ fill.T) * level)
+def landings(room: Enclosure, reflectance: FloatArray, direct_lux: Sequence[FloatArray], closed: float = CLOSED) -> tuple[FloatArray, ...]:
+    """all_landing for several lamps, in one solution."""
+    area = room.patches.area_m2[:, None]
+    return tuple(found / area for found in _carried(room, reflectance, np.stack(direct_lux, axis=1) * area, closed))
 
 
-@lru_cache(maxsize=2)
+def _carried(room: Enclosure, reflectance: FloatArray, starts: FloatArray, closed: float) -> FloatArray:
+    """(n, p, 71) `importances` of starts (p, n), worked out at every third or second wavelength where a cubic fills in the rest of every surface."""
+    coarse: NDArray[np.intp] | None = None
+    fill = np.eye(len(NM))
+    for every in EVERY if closed <= CLOSED else (ROUGHLY_EVERY,):
+        places, filling = _coarse(every)
+        if closed > CLOSED or float(np.max(np.abs(reflectance[:, places] @ filling.T - reflectance) / (1.0 - reflectance))) <= SMOOTH:
+            coarse, fill = places, filling
+            break
+    level = np.maximum(starts.max(axis=0), 1e-300)
+    if np.all(reflectance == reflectance[:, :1]):  # greys alone: one wavelength is all of them, to the last digit
+        found = importances(room.factors, room.patches.area_m2, reflectance[:, :1], starts / level, closed, room.symmetric)
+        return np.repeat(found * level[:, None, None], len(NM), axis=2)
+    worked = reflectance if coarse is None else reflectance[:, coarse]
+    found = importances(room.factors, room.patches.area_m2, worked, starts / level, closed, room.symmetric)
+    return np.asarray((found if coarse is None else found @ fill.T) * level[:, None, None])
+
+
+@lru_cache(maxsize=4)
 def _coarse(every: int) -> tuple[NDArray[np.intp], FloatArray]:
-    """Some places of the grid, (n,), and the matrix (71, n) that fills in the rest by a cubic spline."""
-    places = np.arange(0, len(NM), every)
+    """Some places of the grid, (n,), its ends among them, and the matrix (71, n) that fills in the rest by a cubic spline."""
+    places = np.unique(np.append(np.arange(0, len(NM), every), len(NM) - 1))
     return places, np.asarray(CubicSpline(places, np.eye(len(places)), axis=0)(np.arange(len(NM))))
 
 

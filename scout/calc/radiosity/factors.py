@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -110,17 +112,26 @@ def at_point(patches: Patches, point_m: ArrayLike, normal: ArrayLike) -> FloatAr
     Returns: (p,), 0 or more; they sum to 1 (to 0.1 % in a plan with corners that turn back, where hiding is sampled)
     Raises:  OutOfRange for a point that is not finite or a normal of no length
     """
-    at, way = require("point_m", point_m), require("normal", normal)
-    length = float(np.linalg.norm(way))
-    if length <= 0:
-        raise OutOfRange("normal", normal, "has no length")
-    factors: FloatArray = points_factors(at[None], way[None] / length, patches.corners_m)[0]
+    return np.asarray(_at_point(patches, require("point_m", point_m), _unit([normal]))[0])
+
+
+def _unit(normals: Sequence[ArrayLike]) -> FloatArray:
+    ways = np.stack([require("normal", normal) for normal in normals])
+    length = np.linalg.norm(ways, axis=1, keepdims=True)
+    if np.any(length <= 0):
+        raise OutOfRange("normal", normals, "has no length")
+    return np.asarray(ways / length)
+
+
+def _at_point(patches: Patches, at: FloatArray, ways: FloatArray) -> FloatArray:
+    """(n, p) for planes at one place that look n unit ways."""
+    factors = points_factors(np.repeat(at[None], len(ways), axis=0), ways, patches.corners_m)
     if is_convex(patches.plan_m):
         return factors
     points, share = _drawn_in(patches, 6)
     factors = factors * np.sum(sees(patches.plan_m, at, points) * share, axis=-1)
-    total = float(factors.sum())
-    return factors / total if total > 0 else factors
+    total = factors.sum(axis=1, keepdims=True)
+    return np.asarray(factors / np.where(total > 0, total, 1.0))
 
 
 def within_patches(patches: Patches, point_m: ArrayLike, normal: ArrayLike, per_side: int = 4) -> FloatArray:
@@ -129,18 +140,24 @@ def within_patches(patches: Patches, point_m: ArrayLike, normal: ArrayLike, per_
     Each row sums to the patch's own factor. Where a lamp's spot is smaller than a patch, factors point by point times lux
     point by point keep the first bounce right though the patches are coarse.
     """
-    at, way = require("point_m", point_m), require("normal", normal)
-    whole = at_point(patches, at, way)
+    return within_patches_of(patches, point_m, [normal], per_side)[0]
+
+
+def within_patches_of(patches: Patches, point_m: ArrayLike, normals: Sequence[ArrayLike], per_side: int = 4) -> list[FloatArray]:
+    """within_patches for planes at one place that look several ways."""
+    at, looks = require("point_m", point_m), _unit(normals)
     points, share = patches.points(per_side)
     ways = points - at
     squared = np.maximum(np.einsum("pkx,pkx->pk", ways, ways), 1e-12)
-    here = np.maximum(ways @ way, 0.0)
-    there = np.maximum(-np.einsum("pkx,px->pk", ways, patches.normal), 0.0)
-    seen = share * here * there / squared**2
+    seen = share * np.maximum(-np.einsum("pkx,px->pk", ways, patches.normal), 0.0) / squared**2
     if not is_convex(patches.plan_m):
         seen = seen * sees(patches.plan_m, at, points + INWARD_M * patches.normal[:, None])
-    total = seen.sum(axis=1, keepdims=True)
-    return np.asarray(whole[:, None] * np.where(total > 0, seen / np.where(total > 0, total, 1.0), share))
+    found = []
+    for whole, look in zip(_at_point(patches, at, looks), looks, strict=True):
+        here = seen * np.maximum(ways @ look, 0.0)
+        total = here.sum(axis=1, keepdims=True)
+        found.append(np.asarray(whole[:, None] * np.where(total > 0, here / np.where(total > 0, total, 1.0), share)))
+    return found
 
 
 def _drawn_in(patches: Patches, per_side: int) -> tuple[FloatArray, FloatArray]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -66,15 +68,37 @@ def spread_from_lamp(
              by where the points happen to fall.
     Raises:  OutOfRange, as direct_at
     """
+    return spreads_from_lamp(patches, at_m, [aim_m], lux_at_1m, beam_deg, per_side)[0]
+
+
+def spreads_from_lamp(
+    patches: Patches, at_m: ArrayLike, aims_m: Sequence[ArrayLike], lux_at_1m: float, beam_deg: float, per_side: int = 4
+) -> list[FloatArray]:
+    """spread_from_lamp for one lamp turned to several aims: all that does not change with the aim is worked out once."""
+    at = require("at_m", at_m)
+    require("lux_at_1m", lux_at_1m, least=0)
+    exponent, flux = lobe_exponent(beam_deg), flux_lm(lux_at_1m, beam_deg)
     points, share = patches.points(per_side)
-    normal = np.broadcast_to(patches.normal[:, None], points.shape)
-    lux = direct_at(at_m, aim_m, lux_at_1m, beam_deg, points, normal)
+    way = points - at
+    distance = np.maximum(np.sqrt(np.einsum("pkx,pkx->pk", way, way)), TOUCHING_M)
+    gain = np.maximum(-np.einsum("pkx,px->pk", way, patches.normal), 0.0) / distance**3
     if not is_convex(patches.plan_m):
-        lux = lux * sees(patches.plan_m, np.asarray(at_m, dtype=np.float64), points + INWARD_M * normal)
-    landed, flux = float(np.sum(lux * share, axis=1) @ patches.area_m2), flux_lm(lux_at_1m, beam_deg)
-    if abs(landed - flux) <= MISSED * flux:
-        return np.asarray(lux * (flux / landed)) if landed > 0 else lux
-    return _by_rays(patches, np.asarray(at_m, dtype=np.float64), np.asarray(aim_m, dtype=np.float64), flux, lobe_exponent(beam_deg), points, share)
+        gain = gain * sees(patches.plan_m, at, points + INWARD_M * patches.normal[:, None])
+    found = []
+    for aim in aims_m:
+        axis = require("aim_m", aim) - at
+        if (length := float(np.linalg.norm(axis))) < TOUCHING_M:
+            raise OutOfRange("aim_m", tuple(at + axis), "is where the light itself stands; give a point to aim at")
+        off_axis = way @ (axis / length) / distance
+        lux = np.zeros(distance.shape)
+        lit = (off_axis > 0) & (gain > 0)  # the power is the dear part: only where light falls
+        lux[lit] = lux_at_1m * off_axis[lit] ** exponent * gain[lit]
+        landed = float(np.sum(lux * share, axis=1) @ patches.area_m2)
+        if abs(landed - flux) <= MISSED * flux:
+            found.append(lux * (flux / landed) if landed > 0 else lux)
+        else:
+            found.append(_by_rays(patches, at, at + axis, flux, exponent, points, share))
+    return found
 
 
 def _by_rays(

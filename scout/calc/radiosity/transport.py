@@ -68,12 +68,26 @@ def importance(
         raise OutOfRange("seen", view.shape, "must be one number a patch")
     if symmetric is None:
         symmetric = symmetric_factors(factors, area_m2)
+    found = _carried(symmetric, require("area_m2", area_m2, above=0), rho if rho.ndim == 2 else rho[:, None], view[:, None], closed)[:, 0]
+    return found if rho.ndim == 2 else found[:, 0]
+
+
+def importances(
+    factors: FloatArray, area_m2: FloatArray, reflectance: FloatArray, seen: FloatArray, closed: float, symmetric: NDArray[np.floating[Any]]
+) -> FloatArray:
+    """(n, p, bands) `importance` for several receivers, (p, n), in a room of one set of surfaces, (p, bands): all of them in one solution."""
+    rho, _ = _checked(factors, "reflectance", reflectance, "seen", seen[:, 0])
+    return np.moveaxis(_carried(symmetric, require("area_m2", area_m2, above=0), rho, require("seen", seen, least=0), closed), 1, 0)
+
+
+def _carried(symmetric: NDArray[np.floating[Any]], area_m2: FloatArray, rho: FloatArray, seen: FloatArray, closed: float) -> FloatArray:
+    """(p, n, bands) for receivers (p, n) and reflectances (p, bands)."""
     kind = symmetric.dtype  # single precision, where given, is worked in throughout
-    bands = (rho if rho.ndim == 2 else rho[:, None]).astype(kind)
-    size = np.sqrt(require("area_m2", area_m2, above=0)).astype(kind)
-    view = view.astype(kind)
-    root = np.sqrt(bands)
-    right = root * (view / size)[:, None]
+    count, bands = seen.shape[1], rho.shape[1]
+    size = np.sqrt(area_m2).astype(kind)
+    view = np.repeat(seen.astype(kind), bands, axis=1)  # (p, n bands)
+    root = np.tile(np.sqrt(rho.astype(kind)), (1, count))
+    right = root * view / size[:, None]
     z = right.copy()
     rest = root * (symmetric @ (root * z))  # right - (I - S) z at the start
     step = rest.copy()
@@ -91,9 +105,9 @@ def importance(
         step = rest + np.where(size_of_rest > 0, after / np.where(size_of_rest > 0, size_of_rest, 1.0), 0.0) * step
         size_of_rest = after
     else:
-        raise OutOfRange("reflectance", float(bands.max()), "is too high for the light to die out")
-    out = view[:, None] + size[:, None] * (symmetric @ (root * z))
-    return np.asarray(out if rho.ndim == 2 else out[:, 0], dtype=np.float64)
+        raise OutOfRange("reflectance", float(rho.max()), "is too high for the light to die out")
+    out = view + size[:, None] * (symmetric @ (root * z))
+    return np.asarray(out.reshape(len(out), count, bands), dtype=np.float64)
 
 
 def _checked(factors: FloatArray, name: str, reflectance: ArrayLike, other: str, values: ArrayLike) -> tuple[FloatArray, FloatArray]:
