@@ -19,14 +19,13 @@ from scout.calc.power.run import CableRun
 from scout.records.sheet import RoomSheet
 
 CAUTIONS: tuple[str, ...] = (
-    "This is planning arithmetic, not approval. Local code and the site's own rules decide; ask whoever answers for the building.",
-    "Tie-ins, distribution boxes and generators are work for a licensed electrician. Do not open panels and do not tie in.",
+    "Tie-ins, distribution boxes and generators are work for a licensed electrician. Do not open panels and do not tie in. "
+    "Local code and the site's own rules decide; ask whoever answers for the building.",
     "Never defeat the protective earth, and never put a larger fuse or breaker in the place of a smaller one.",
     "Wind reels off completely: a wound reel under load overheats. Do not plug one extension lead into another.",
     "Near water and outdoors use only outlets with residual-current protection (RCD, GFCI). Leakage of many supplies adds up and may trip it.",
     "Switch fixtures on one at a time: the surge of a large lamp or supply can be ten times its running current.",
     "Lay leads flat along the walls; tape or ramp them at doors and where people walk; keep exits and escape ways clear.",
-    "Lamps and ballasts run hot: keep them off curtains, paper and sprinkler heads, let them cool, and weigh every stand down.",
 )
 NO_PLACE = "because charger {} may stand anywhere"
 FULL_SHARE = 0.9  # of the limit: from here on the plan is called tight

@@ -15,19 +15,20 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.drawing.pdf import draw as draw_drawing
 from scout.drawing.shapes import Drawing
+from scout.packet.assumptions import Pending, RoomHeld, own_table, shared_sentences, shared_table
 from scout.packet.canvas import PacketCanvas
 from scout.packet.clean import one_line
 from scout.packet.content import CrewNote
 from scout.packet.table import Ledger
 from scout.packet.text import BODY, GREY, INK, QUIET, RUST, SMALL, Text, TextStyle, Typesetter
-from scout.packet.words import joined
 from scout.units import Units
 
 TITLE = TextStyle(size=17, leading=22, bold=True, space_after=2)
 KICKER = TextStyle(size=7.8, leading=11, colour=GREY, space_after=0)
 HEADING = TextStyle(size=11, leading=15, bold=True, space_before=9, space_after=3)
-FINE = TextStyle(size=6.8, leading=8.6, colour=GREY, space_after=2)
 WARNING = TextStyle(size=9.5, leading=13, bold=True, colour=RUST, space_after=4)
+
+SHARED_ELSEWHERE = "What the figures of several rooms assume is said once, on the page before the cautions."
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,8 @@ class Desk:
     height: float
     units: Units
     warnings: list[str] = field(default_factory=list)
-    held: list[str] = field(default_factory=list)  # what the figures of the present room assume, until its pages end
+    rooms: list[RoomHeld] = field(default_factory=list)  # what the figures of each room assume
+    topic: str = ""  # what the figures now being set are about
 
     def text(self, text: str, style: TextStyle = BODY) -> Text:
         return self.setter.text(text, style)
@@ -64,20 +66,39 @@ class Desk:
     def sentences(self, sentences: Iterable[str], style: TextStyle = SMALL) -> list[Flowable]:
         return [self.text(sentence, style) for sentence in sentences if sentence]
 
-    def assume(self, sentences: Iterable[str]) -> None:
-        """Hold what figures assume: it is said once, at the end of the room's pages."""
-        self.held += sentences
+    def open_room(self, title: str, names: Sequence[str]) -> None:
+        """From here on assumptions are this room's; `names` are of its windows, lights and the like."""
+        self.rooms.append(RoomHeld(title, names))
 
-    def assumed(self, names: Iterable[str]) -> list[Flowable]:
-        """All that was held since the last time, each sentence once, in one small paragraph; `names` are of windows, lights and the like."""
-        said: dict[str, str] = {}
-        for sentence in self.held:
-            words = sentence.strip().rstrip(".;, ")
-            if words:
-                said.setdefault(words.casefold(), words)
-        self.held.clear()
-        words = "; ".join(joined(said.values(), names))
-        return [*self.heading("What these figures assume", 50.0), self.text(words + ".", FINE)] if said else []
+    def about(self, topic: str, make: Callable[[], list[Flowable]]) -> list[Flowable]:
+        """A part of a room's pages; what its figures assume is held under its topic."""
+        self.topic = topic
+        return make()
+
+    def assume(self, sentences: Iterable[str]) -> None:
+        """Hold what figures assume: it is said once, at the end of the room's pages or of the packet."""
+        if self.rooms:
+            self.rooms[-1].add(self.topic, sentences)
+
+    def assumed(self) -> list[Flowable]:
+        """Where the present room's own assumptions will stand."""
+        return [Pending(self.rooms[-1])] if self.rooms else []
+
+    def settled(self, story: Iterable[Flowable]) -> list[Flowable]:
+        """The story with every place kept for assumptions filled, now that all rooms are read."""
+        shared = shared_sentences(self.rooms)
+        made: list[Flowable] = []
+        for one in story:
+            if not isinstance(one, Pending):
+                made.append(one)
+            elif one.room is not None:
+                table = own_table(self.setter, one.room, shared)
+                made += [*self.heading("What these figures assume", 50.0), table] if table is not None else []
+                made += [self.text(SHARED_ELSEWHERE, QUIET)] if shared & one.room.folded else []
+            else:
+                table = shared_table(self.setter, self.rooms, shared)
+                made.append(table if table is not None else self.text("Each room's own pages say what its figures assume.", QUIET))
+        return made
 
     def tall(self, made: Iterable[Flowable]) -> float:
         """Points of height these take one under the other, the space between them included."""

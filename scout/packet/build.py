@@ -17,6 +17,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 from reportlab.platypus.flowables import Flowable
 
+from scout.packet.assumptions import Pending
 from scout.packet.blocks import Desk, Section, printable
 from scout.packet.canvas import PacketCanvas
 from scout.packet.cautions import caution_pages, general_cautions
@@ -104,7 +105,7 @@ def _story(desk: Desk, content: PacketContent, progress: Progress | None) -> lis
     for done, (section, make) in enumerate(parts, start=1):
         story += _part(desk, section, make)
         told(done, len(parts))
-    return story
+    return desk.settled(story)
 
 
 def _part(desk: Desk, section: Section, make: _Make) -> list[Flowable]:
@@ -130,8 +131,16 @@ def _sections(content: PacketContent) -> Iterator[tuple[Section, _Make]]:
     for compared in content.comparisons:
         entry = section(f"Comparison: {compared.scene.name}", 0)
         yield entry, partial(comparison_pages, section=entry, compared=compared)
+    if sum(room.assessment is not None for location in content.locations for room in location.rooms) > 1:
+        entry = section("What the figures assume", 0)
+        yield entry, partial(assumption_pages, section=entry)
     entry = section("Cautions", 0)
     yield entry, partial(caution_pages, section=entry, content=content)
+
+
+def assumption_pages(desk: Desk, section: Section) -> list[Flowable]:
+    """What the figures of several rooms assume, once."""
+    return [*desk.begin(section, "For every room, or for the rooms named"), Pending(None)]
 
 
 def _han_of(content: PacketContent) -> tuple[Key, ...]:

@@ -12,12 +12,8 @@ from scout.packet.text import BODY
 
 # Common practice on any set; local law, the house's rules and licensed people come before anything printed here.
 STANDING = (
-    "Mains: plug in only what the circuit carries, keep leads out of wet places and walkways, and uncoil them under load. Anything behind an "
-    "outlet or in a distribution board is work for a licensed electrician.",
-    "Hot lights: keep them clear of curtains, paper and sprinklers, and let them cool before they are moved.",
-    "Stands and ladders: weight every raised stand, tie off what hangs over people, and never work alone on a ladder.",
-    "Exits: no kit, cable or flat may narrow a way out or cover an extinguisher, an alarm or an exit sign.",
-    "The sun: no viewfinder, lens or eye is pointed at it without a filter made for that.",
+    "Never work alone on a ladder or under anything that hangs, and tie off what hangs over people.",
+    "No kit, lead or flat may narrow a way out or cover an extinguisher, an alarm or an exit sign.",
     "Figures in this packet come from what was measured on the scout and from stated assumptions. They do not replace local codes, the house's "
     "rules or the judgement of licensed people.",
 )

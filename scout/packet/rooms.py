@@ -33,7 +33,7 @@ def room_title(room: PacketRoom) -> str:
 def room_pages(desk: Desk, section: Section, room: PacketRoom, location_name: str, general: frozenset[str] = frozenset()) -> list[Flowable]:
     """Everything known and worked out of a room; `general` are the cautions that stand once on their own page."""
     found = room.assessment
-    desk.held.clear()
+    desk.open_room(f"{room_title(room)}, {location_name}", _names(room))
     on = f" · worked out for {day(found.date)}" if found else ""
     made = desk.begin(section, f"Room at {location_name}{on}")
     made += desk.guarded("The facts of the room", lambda: [_facts(desk, room)])
@@ -61,25 +61,25 @@ def room_pages(desk: Desk, section: Section, room: PacketRoom, location_name: st
     made += desk.notes(room.notes)
     made += [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []
     made += _measured(desk, room)
-    return made + desk.assumed(_names(room))
+    return made + desk.assumed()
 
 
 def _parts(desk: Desk, room: PacketRoom) -> list[list[Flowable]]:
     """Light, sound, power and fit, in the order they are read."""
     found = room.assessment
     lit = [] if found is None else [
-        desk.guarded("The sun", lambda: sun(desk, found)),
+        desk.about("Sun", lambda: desk.guarded("The sun", lambda: sun(desk, found))),
         desk.figure(room.timeline, "") if room.timeline is not None else [],
-        desk.guarded("The daylight", lambda: daylight(desk, room, found)),
-        desk.guarded("The sun on the picture", lambda: picture_light(desk, room.daylight)),
-        desk.guarded("The bounce", lambda: bounce(desk, found, room.bounce_plan)),
+        desk.about("Daylight", lambda: desk.guarded("The daylight", lambda: daylight(desk, room, found))),
+        desk.about("Sun on the picture", lambda: desk.guarded("The sun on the picture", lambda: picture_light(desk, room.daylight))),
+        desk.about("Bounce", lambda: desk.guarded("The bounce", lambda: bounce(desk, found, room.bounce_plan))),
     ]  # fmt: skip
     return [
         *lit,
-        desk.guarded("The sound", lambda: sound(desk, room)),
-        desk.guarded("What to do about the sound", lambda: sound_advice(desk, room.sound)),
-        desk.guarded("The power", lambda: power(desk, room)),
-        desk.guarded("The fit", lambda: fit(desk, room)),
+        desk.about("Sound", lambda: desk.guarded("The sound", lambda: sound(desk, room))),
+        desk.about("Sound", lambda: desk.guarded("What to do about the sound", lambda: sound_advice(desk, room.sound))),
+        desk.about("Power", lambda: desk.guarded("The power", lambda: power(desk, room))),
+        desk.about("Fit", lambda: desk.guarded("The fit", lambda: fit(desk, room))),
     ]
 
 

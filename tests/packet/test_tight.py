@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import io
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -14,7 +15,7 @@ from scout.assess import answers as a
 from scout.drawing.plan import room_plan
 from scout.packet import words
 from scout.packet.build import DRAWING_WIDTH_MM, FOOT, HEAD, PLAN_MOST_MM, SIDE, render_packet
-from scout.packet.content import PacketLocation
+from scout.packet.content import PacketLocation, PacketRoom
 from scout.packet.shape import TypeCase
 from scout.packet.table import Cell, Column, Ledger, Row
 from scout.packet.text import Typesetter, letter_width
@@ -228,3 +229,22 @@ def _plan(width_m: float, length_m: float, size: tuple[float, float]) -> Any:
     return room_plan(room, marks=Marks.read({"subject": [1.2, 1.5, 1.2], "camera": [1.2, 0.8, 1.4]}), size_mm=size, text_width=letter_width())
 
 
+
+
+def test_what_several_rooms_assume_is_said_once_and_for_which() -> None:
+    # property: a sentence that two of three rooms share stands once, with their names; one room's own stands with it; one that all share needs no names.
+    given = assessment()
+
+    def with_words(*said: str) -> PacketRoom:
+        return packet_room(assessment=replace(given, sound=replace(given.sound, assumed=said)))
+
+    rooms = tuple(with_words(*said) for said in (("Air is still.", "Doors are shut."), ("Air is still.", "Doors are shut."), ("Air is still.", "Rain is away.")))
+    named = tuple(replace(room, room=room.room.model_copy(update={"name": name})) for room, name in zip(rooms, ("Attic", "Barn", "Cellar"), strict=True))
+    reader = PdfReader(io.BytesIO(render_packet(content(locations=(PacketLocation(record=location(), rooms=named),)))[0]))
+    said = words_of(reader)
+    assert said.count("Air is still.") == 1
+    assert re.search(r"Doors are shut \(Attic, [^)]+ and Barn, [^)]+\)\.", said)
+    assert said.count("Doors are shut") == 1
+    cellar = said[said.rindex("Room at", 0, said.index("Rain is away")) :]
+    assert "Rain is away." in cellar
+    assert said.count("Rain is away") == 1
