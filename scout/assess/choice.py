@@ -27,7 +27,7 @@ from scout.records.kept import (
     WattsNeed,
     WhenNeed,
 )
-from scout.records.sheet import RoomRecord
+from scout.records.sheet import Circuit, RoomRecord
 from scout.units import Units, area_as_text, metres_as_text
 
 CellLevel = Literal["pass", "care", "fail", "unknown"]
@@ -338,21 +338,42 @@ def _surface(name: str) -> str:
 
 
 def _watts(need: WattsNeed, case: _Case) -> NeedCell:
-    circuits = case.facts.room.circuits
+    room = case.facts.room
+    circuits = room.circuits
     if not circuits:
         return _unknown("the circuits of the room are not recorded")
-    unknown = [c.id for c in circuits if c.volts is None or c.breaker_a is None]
     share = case.facts.continuous_share or DEFAULT_CONTINUOUS_SHARE
-    spare = sum(max(0.0, c.volts * c.breaker_a * share - (c.other_load_w or 0.0)) for c in circuits if c.volts and c.breaker_a)
-    figure = f"{spare:.0f} W to spare at {share:.0%} of the breakers"
-    if spare >= need.watts:
-        shaky = [c.id for c in circuits if not c.verified] + [c.id for c in circuits if c.other_load_w is None and c.verified]
+    reached = None if room.outlets is None else {outlet.circuit for outlet in room.outlets}
+    bare = [c for c in circuits if reached is not None and c.id not in reached]  # nothing in the room is known to hang on them
+    usable = [c for c in circuits if c not in bare]
+    unread = [c.id for c in usable if c.volts is None or c.breaker_a is None]
+    carrying = [c.id for c in usable if c.other_load_w is None and c.id not in unread]  # something may hang there already; nobody said what
+    sure, most = (sum(_spare_w(c, share) for c in usable if c.other_load_w is not None or counted) for counted in (False, True))
+    if sure >= need.watts:
+        figure = f"{sure:.0f} W to spare at {share:.0%} of the breakers"
+        shaky = [c.id for c in usable if not c.verified]
         if shaky:
-            return NeedCell("care", figure, f"{', '.join(dict.fromkeys(shaky))}: not verified, or its other load not recorded; try it on site")
+            return NeedCell("care", figure, f"{', '.join(shaky)}: not verified; try it on site")
         return NeedCell("pass", figure, "over all circuits together; the power plan says which light goes where")
-    if unknown:
-        return _unknown(f"the volts or the breaker of {', '.join(unknown)} are not recorded")
-    return NeedCell("fail", figure, f"{need.watts - spare:.0f} W short; bring battery lights or a licensed person's feed")
+    doubts = []
+    if most >= need.watts and carrying:
+        doubts.append(f"what else hangs on {', '.join(carrying)} is not recorded")
+    if unread:
+        doubts.append(f"the volts or the breaker of {', '.join(unread)} are not recorded")
+    if bare and most + sum(_spare_w(c, share) for c in bare) >= need.watts:
+        doubts.append(f"no outlet is recorded on {', '.join(c.id for c in bare)}")
+    if doubts:
+        known = f"between {sure:.0f} and {most:.0f} W to spare" if carrying else f"{sure:.0f} W to spare at least"
+        return NeedCell("unknown", known if most else "not measured", f"because {' and '.join(doubts)}")
+    figure = f"{most:.0f} W to spare {'at most, ' if carrying else ''}at {share:.0%} of the breakers"
+    return NeedCell("fail", figure, f"{need.watts - most:.0f} W short; bring battery lights or a licensed person's feed")
+
+
+def _spare_w(circuit: Circuit, share: float) -> float:
+    """What a circuit has left with what is known to hang on it; 0 when its volts or its breaker are not recorded."""
+    if circuit.volts is None or circuit.breaker_a is None:
+        return 0.0
+    return max(0.0, circuit.volts * circuit.breaker_a * share - (circuit.other_load_w or 0.0))
 
 
 def _access(need: AccessNeed, case: _Case) -> NeedCell:

@@ -217,12 +217,29 @@ def test_watts() -> None:
     # by hand: 230 V x 16 A x 0.8 - 150 W = 2794 W; at a share of 0.5 it is 1690 W
     check(judged({"topic": "watts", "watts": 2794}, wired(RING)), "pass", "2794 W to spare at 80% of the breakers", "power plan")
     check(judged({"topic": "watts", "watts": 2794}, wired({**RING, "verified": False})), "care", "2794 W", "K1: not verified")
-    check(judged({"topic": "watts", "watts": 2900}, wired({**RING, "other_load_w": None})), "care", "2944 W", "its other load not recorded")
+    # property: what else hangs on a circuit is not known to be nothing. By hand: 230 x 16 x 0.8 = 2944 W at the most, with 150 W on another 2794.
+    unread = {**RING, "other_load_w": None}
+    check(judged({"topic": "watts", "watts": 2900}, wired(unread)), "unknown", "between 0 and 2944 W", "because what else hangs on K1 is not recorded")
+    check(judged({"topic": "watts", "watts": 2950}, wired(unread)), "fail", "2944 W to spare at most", "6 W short")
+    check(judged({"topic": "watts", "watts": 2000}, wired(RING, unread)), "pass", "2794 W", "power plan")
+    check(judged({"topic": "watts", "watts": 3000}, wired(RING, unread)), "unknown", "between 2794 and 5738 W", "because what else hangs on K2")
     check(judged({"topic": "watts", "watts": 2800}, wired(RING)), "fail", "2794 W", "6 W short")
     check(judged({"topic": "watts", "watts": 5588}, wired(RING, RING)), "pass", "5588 W", "over all circuits together")
-    check(judged({"topic": "watts", "watts": 2800}, wired(RING, {"volts": 230})), "unknown", "not measured", "because the volts or the breaker of K2")
+    check(judged({"topic": "watts", "watts": 2800}, wired(RING, {"volts": 230})), "unknown", "2794 W to spare at least",
+          "because the volts or the breaker of K2")
+    check(judged({"topic": "watts", "watts": 10}, wired({"volts": 230})), "unknown", "not measured", "because the volts or the breaker of K1")
     check(judged({"topic": "watts", "watts": 1700}, wired(RING, share=0.5)), "fail", "1690 W to spare at 50%", "10 W short")
     check(judged({"topic": "watts", "watts": 100}), "unknown", "not measured", "because the circuits")
+
+
+def test_watts_of_a_circuit_that_no_outlet_of_the_room_hangs_on() -> None:
+    def room(*outlets: dict[str, Any]) -> CandidateFacts:
+        return candidate(room={"circuits": [{"id": "K1", **RING}, {"id": "K2", **RING}], "outlets": list(outlets)})
+    one = room({"id": "P1", "circuit": "K1"})
+    check(judged({"topic": "watts", "watts": 2794}, one), "pass", "2794 W", "power plan")
+    check(judged({"topic": "watts", "watts": 5000}, one), "unknown", "2794 W to spare at least", "because no outlet is recorded on K2")
+    check(judged({"topic": "watts", "watts": 6000}, one), "fail", "2794 W", "3206 W short")
+    check(judged({"topic": "watts", "watts": 5000}, room({"id": "P1", "circuit": "K1"}, {"id": "P2", "circuit": "K2"})), "pass", "5588 W", "power plan")
 
 
 # -- access and budget ------------------------------------------------------------------------------------------------
@@ -263,7 +280,7 @@ def compared(units: Units = "metric") -> Comparison:
         {"topic": "floor", "strength": "wish", "weight": 5, "width_m": 3, "length_m": 4},
     )
     low = candidate(1, room={"height_m": 2.3, "width_m": 5, "length_m": 5}, place={"fee_amount": 200, "fee_currency": "GBP"}, state="ruled_out")
-    high = candidate(2, room={"height_m": 3, "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16}], "width_m": 2, "length_m": 2}, place={"fee_amount": 0})
+    high = candidate(2, room={"height_m": 3, "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16, "other_load_w": 0}], "width_m": 2, "length_m": 2}, place={"fee_amount": 0})
     return compare(needs, ON, [low, high], units=units)
 
 
