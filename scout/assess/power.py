@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from scout.assess.answers import AssignmentAnswer, CircuitAnswer, Level, Placement, PowerAnswer, Unplaced, Verdict
 from scout.assess.power_change import left_out, named
-from scout.assess.power_leads import Lead, drop_pct, give_leads, run_of, unplaced_doors
-from scout.assess.power_supply import Load, Source, Supplies, supplies
+from scout.assess.power_leads import Lead, drop_pct, give_leads, run_of, trip_hazards, unplaced_doors
+from scout.assess.power_supply import Load, Source, Supplies, listed, supplies
 from scout.calc.power.assign import PlugPoint, Supply, assign
 from scout.calc.power.drop import BRANCH_PCT, WHOLE_PCT
 from scout.calc.power.packing import TOLERANCE
 from scout.calc.power.plugs import plug_range_a, plugs_at, plugs_of
 from scout.calc.power.run import CableRun
-from scout.records.sheet import RoomSheet
+from scout.records.sheet import Marks, RoomSheet
 
 CAUTIONS: tuple[str, ...] = (
     "Tie-ins, distribution boxes and generators are work for a licensed electrician. Do not open panels and do not tie in. "
@@ -123,7 +123,7 @@ def _answer(sheet: RoomSheet, found: Supplies, runs: Mapping[tuple[str, int], Ca
         counts[found.outlets[o].source] += 1
     wanted = {light: run.whole_m for light, o in plan.outlet_of.items() if isinstance(run := runs[light, o], CableRun)}
     leads = give_leads(sheet.kit.cables if sheet.kit is not None else None, wanted)
-    rows = tuple(_assignment_row(load, found, plan, runs, leads) for load in found.loads if load.id in plan.outlet_of)
+    rows = tuple(_assignment_row(load, found, plan, runs, leads, sheet.marks) for load in found.loads if load.id in plan.outlet_of)
     circuits = tuple(_circuit_row(source, added[i], counts[i]) for i, source in enumerate(found.sources))
     unplaced, change = left_out(found, plan.outlet_of, plan.left_out)
     unjudged = [load for load in found.loads if load.va is None]
@@ -139,7 +139,7 @@ def _answer(sheet: RoomSheet, found: Supplies, runs: Mapping[tuple[str, int], Ca
         feasible = None
     else:
         feasible = True
-    assumed = [*found.assumed, *_if_one_circuit(found, circuits), *_lead_words(sheet, leads), *_plug_words(rows, found, plan),
+    assumed = [*found.assumed, *_if_one_circuit(found, circuits), *_lead_words(sheet, leads, rows), *_plug_words(rows, found, plan),
                *_if_usual_volts(found, added, counts)]
     if not plan.proven:
         assumed.append(_unproven_words(plan))
@@ -167,7 +167,7 @@ def _circuit_row(source: Source, added_va: float, lights: int) -> CircuitAnswer:
 
 
 def _assignment_row(load: Load, found: Supplies, plan: _Plugged, runs: Mapping[tuple[str, int], CableRun | str],
-                    leads: Mapping[str, Lead | str]) -> AssignmentAnswer:
+                    leads: Mapping[str, Lead | str], marks: Marks | None) -> AssignmentAnswer:
     light, o = load.id, plan.outlet_of[load.id]
     socketed = found.outlets[o]
     source, run = found.sources[socketed.source], runs[light, o]
@@ -184,20 +184,26 @@ def _assignment_row(load: Load, found: Supplies, plan: _Plugged, runs: Mapping[t
     return AssignmentAnswer(
         light=light, kind="light" if load.is_light else "charger", outlet=socketed.outlet.id, circuit=source.id if source.recorded else None,
         cable_m=run.whole_m if isinstance(run, CableRun) else None, straight_m=run.straight_m if isinstance(run, CableRun) else None,
-        doors=run.doors if isinstance(run, CableRun) else (), volt_drop_pct=drop, load_a=amperes,
+        doors=run.doors if isinstance(run, CableRun) else (), crosses=trip_hazards(run, marks) if isinstance(run, CableRun) else (),
+        shorter_m=run.shorter_m if isinstance(run, CableRun) else None, shorter_doors=run.shorter_doors if isinstance(run, CableRun) else (),
+        volt_drop_pct=drop, load_a=amperes,
         lead=lead.words if isinstance(lead, Lead) else None, assumed=lead.assumed if isinstance(lead, Lead) else (),
         unknown="; ".join(gaps) or None,
     )
 
 
-def _lead_words(sheet: RoomSheet, leads: Mapping[str, Lead | str]) -> list[str]:
+def _lead_words(sheet: RoomSheet, leads: Mapping[str, Lead | str], rows: Sequence[AssignmentAnswer]) -> list[str]:
     words = []
     if leads:
-        words.append("Leads run along the walls the shorter way, then straight out to the light; both heights and 10 % slack are in (common practice).")
+        words.append("Leads run along the walls, round doors where that can be, then straight out to the light; "
+                     "both heights and 10 % slack are in (common practice).")
     used = [lead for lead in leads.values() if isinstance(lead, Lead)]
     if used:
         tables = " and ".join(sorted({lead.conductor.source for lead in used}))
         words.append(f"Volt drop is for the whole lead, wound off, of warm copper ({tables}).")
+    words += [f"The lead to {row.light} goes the longer way round ({row.cable_m:.1f} m) to keep clear of {listed(row.shorter_doors)}; "
+              f"the other way would take {row.shorter_m:.1f} m, taped or ramped at the door."
+              for row in rows if row.cable_m is not None and row.shorter_m is not None]
     if leads and (doors := unplaced_doors(sheet.room)):
         words.append(f"The place of {', '.join(doors)} on the wall is not measured; whether a lead passes there is not known.")
     return words
@@ -258,10 +264,10 @@ def verdicts(answer: PowerAnswer) -> tuple[Verdict, ...]:
     found = [_fit_verdict(answer)]
     if (dropping := _drop_verdict(answer)) is not None:
         found.append(dropping)
-    passing = [(row.light, row.doors) for row in answer.assignment if row.doors]
-    if passing:
-        told = "; ".join(f"{light} past {', '.join(doors)}" for light, doors in passing)
-        found.append(Verdict("power", "care", f"Leads cross a door: {told}. Tape or ramp them there, and keep the door working."))
+    crossing = [(row.light, row.crosses) for row in answer.assignment if row.crosses]
+    if crossing:
+        told = "; ".join(f"the lead to {light} crosses {listed(what)}" for light, what in crossing)
+        found.append(Verdict("power", "care", f"Somebody may trip: {told}. Tape or ramp it there, keep doors working and ways out clear."))
     return tuple(found)
 
 

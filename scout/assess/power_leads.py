@@ -12,7 +12,7 @@ from scout.calc import geometry
 from scout.calc.power.drop import Conductor, conductor_of, volt_drop_v
 from scout.calc.power.run import CableRun, OnWall, cable_run
 from scout.errors import OutOfRange
-from scout.records.sheet import Cable, Door, Outlet, RoomRecord
+from scout.records.sheet import Cable, Door, Marks, Outlet, RoomRecord
 
 
 @dataclass(frozen=True)
@@ -43,9 +43,25 @@ def run_of(room: RoomRecord, outlet: Outlet, light: str, placement: Placement | 
     longest = {wall.letter: wall.length_m for wall in geometry.walls(corners)}
     if outlet.wall not in longest:
         return f"because outlet {outlet.id} is on wall {outlet.wall}, which the plan has not"
-    doors = tuple(_on_wall(door, longest[door.wall]) for door in room.doors or () if door.offset_m is not None and door.wall in longest)
     at = OnWall(outlet.id, outlet.wall, min(outlet.offset_m, longest[outlet.wall]))
-    return cable_run(corners, at, outlet.height_m, placement.at_m, doors)
+    return cable_run(corners, at, outlet.height_m, placement.at_m, doors_of(room))
+
+
+def doors_of(room: RoomRecord) -> tuple[OnWall, ...]:
+    """The doors whose place is measured, as stretches of their walls."""
+    corners = room.corners_m
+    longest = {wall.letter: wall.length_m for wall in geometry.walls(corners)} if corners is not None else {}
+    return tuple(_on_wall(door, longest[door.wall]) for door in room.doors or () if door.offset_m is not None and door.wall in longest)
+
+
+def trip_hazards(run: CableRun, marks: Marks | None) -> tuple[str, ...]:
+    """What a lead on the floor crosses where people go: doors, the subject's walk, the line from camera to subject."""
+    found = [f"door {door}" for door in run.doors]
+    if marks is not None and marks.path is not None and geometry.lines_meet(run.path_m, [place[:2] for place in marks.path]):
+        found.append("the subject's walk")
+    if marks is not None and marks.camera is not None and marks.subject is not None and geometry.lines_meet(run.path_m, [marks.camera[:2], marks.subject[:2]]):
+        found.append("the line from camera to subject")
+    return tuple(found)
 
 
 def _on_wall(door: Door, wall_m: float) -> OnWall:

@@ -212,8 +212,24 @@ def test_a_long_thin_lead_is_told() -> None:
 def test_doors_on_the_way() -> None:
     doors = [{"id": "D1", "wall": "B", "offset_m": 2.0, "width_m": 0.9, "height_m": 2.0}]
     found = power(a_sheet([KEY], [circuit("K1")], [outlet("P1", "K1")], doors=doors), {"key": AT_KEY})
-    assert found.assignment[0].doors == ("D1",)
-    assert any("key past D1" in verdict.because for verdict in verdicts(found))
+    # By hand: round the other way, 23 - 3.766 m along and 1.634 out, 0.3 and 2.425 up, x 1.1 = 25.95 m; past the door it was 8.94 m.
+    row = found.assignment[0]
+    assert (row.doors, row.crosses, row.shorter_doors) == ((), (), ("D1",))
+    assert (row.cable_m, row.shorter_m) == (pytest.approx(25.95, abs=0.01), pytest.approx(8.94, abs=0.01))
+    assert any("longer way round (26.0 m) to keep clear of D1; the other way would take 8.9 m" in words for words in found.assumed)
+    both = power(a_sheet([KEY], [circuit("K1")], [outlet("P1", "K1")], doors=[*doors, {"id": "D2", "wall": "D", "offset_m": 2.0, "width_m": 0.9}]), {"key": AT_KEY})
+    assert both.assignment[0].doors == ("D1",)
+    assert any("the lead to key crosses door D1" in verdict.because for verdict in verdicts(both))
+
+
+def test_a_lead_across_the_walk_or_the_shot_is_told() -> None:
+    # By hand: the lead leaves wall B at y 2.134 and goes to x 3.366: it crosses a walk along x 4, and a camera line from (4.5, 0.8) to (4.5, 3), not one at x 2.5.
+    base = a_sheet([KEY], [circuit("K1")], [outlet("P1", "K1")]).plain()
+    walked = read_sheet(base | {"marks": {"subject": [4.5, 3.0, 1.2], "camera": [4.5, 0.8, 1.4], "path": [[4.0, 1.0, 1.5], [4.0, 4.0, 1.5]]}})
+    row = power(walked, {"key": AT_KEY}).assignment[0]
+    assert row.crosses == ("the subject's walk", "the line from camera to subject")
+    clear = read_sheet(base | {"marks": {"subject": [2.5, 3.0, 1.2], "camera": [2.5, 0.8, 1.4], "path": [[1.0, 1.0, 1.5], [1.0, 4.0, 1.5]]}})
+    assert power(clear, {"key": AT_KEY}).assignment[0].crosses == ()
 
 
 def test_a_light_outside_has_no_run() -> None:

@@ -28,7 +28,10 @@ class AssignmentAnswer(Answer):
     volt_drop_pct: float | None = None
     load_a: float | None = None
     straight_m: float | None = None  # across the floor in plan: what the lead does not do
-    doors: tuple[str, ...] = ()  # crossed by the lead
+    doors: tuple[str, ...] = ()  # crossed by the lead, because both ways round the room cross one
+    crosses: tuple[str, ...] = ()  # where somebody may trip over it: "door D1", "the subject's walk", "the line from camera to subject"
+    shorter_m: float | None = None  # of the shorter way round, which crosses `shorter_doors`
+    shorter_doors: tuple[str, ...] = ()
     kind: Literal["light", "charger"] = "light"
     lead: str | None = None  # which lead of the kit the volt drop is worked out for
 

@@ -38,20 +38,32 @@ class CableRun:
     out_m: float  # from the wall straight out
     whole_m: float  # with both heights and the slack: what the lead must be
     straight_m: float  # in plan, across the floor: what it is not
-    doors: tuple[str, ...]  # crossed on the way: tape or ramp the lead there
+    doors: tuple[str, ...]  # crossed on the way because both ways round cross one: tape or ramp the lead there
+    shorter_m: float | None = None  # the whole lead by the other way round, which is shorter but crosses doors
+    shorter_doors: tuple[str, ...] = ()
+    path_m: tuple[tuple[float, float], ...] = ()  # in plan: outlet, corners passed, foot on the wall, light
+
+
+@dataclass(frozen=True)
+class _Way:
+    """One way round the walls."""
+
+    along_m: float
+    clockwise: bool
+    doors: tuple[str, ...]
 
 
 def cable_run(plan_m: ArrayLike, outlet: OnWall, outlet_height_m: float, light_m: ArrayLike, doors: Sequence[OnWall] = (), *,
               slack: float = SLACK) -> CableRun:
-    """The lead from an outlet to a light, the shorter way round the walls.
+    """The lead from an outlet to a light: the way round the walls that crosses fewest doors, and of two alike the shorter.
     plan_m:          (corners, 2), clockwise
     outlet:          where it sits; outlet_height_m above the floor [m], 0 or more
     light_m:         (3,) the fixture, in the plan, height above the floor 0 or more
-    doors:           to be named when the lead passes them
+    doors:           to go round, or to be named where that cannot be
     slack:           added for bends, share of the whole, 0 or more
-    Returns:         lengths [m] and the doors crossed
+    Returns:         lengths [m], the doors crossed, and what the shorter way would cross
     Raises:          OutOfRange: a wall the plan has not, an offset past its end, a light outside
-    Source:          common practice: leads lie along walls, not across the floor
+    Source:          common practice: leads lie along walls, round doors, not across the floor
     """
     walls = geometry.walls(plan_m)
     require("outlet_height_m", outlet_height_m, least=0)
@@ -67,32 +79,26 @@ def cable_run(plan_m: ArrayLike, outlet: OnWall, outlet_height_m: float, light_m
     foot = float(starts[wall]) + offset
     rightward = (foot - begins) % around
     leftward = around - rightward if rightward > 0 else 0.0
-    clockwise = rightward <= leftward
-    along = min(rightward, leftward)
-    first = begins if clockwise else foot
-    crossed = tuple(door.id for door in doors if _passes(walls, starts, door, first, along, around))
-    whole = (along + out + outlet_height_m + float(light[2])) * (1.0 + slack)
-    return CableRun(along, out, whole, float(np.hypot(*(light[:2] - plug_m))), crossed)
+    ways = [_Way(along, clockwise, tuple(door.id for door in doors if _passes(walls, starts, door, first, along, around)))
+            for along, clockwise, first in ((rightward, True, begins), (leftward, False, foot))]
+    best, other = sorted(ways, key=lambda way: (len(way.doors), way.along_m, not way.clockwise))
+    up_m = out + outlet_height_m + float(light[2])
+    shorter = other if other.along_m < best.along_m - 1e-9 else None
+    past = sorted(((float(s) - begins) % around if best.clockwise else (begins - float(s)) % around, i) for i, s in enumerate(starts[:-1]))
+    corners = [walls[i].start_m for far, i in past if 1e-9 < far < best.along_m - 1e-9]
+    path = tuple((float(x), float(y)) for x, y in (plug_m, *corners, walls[wall].point(offset)[:2], light[:2]))
+    return CableRun(
+        best.along_m, out, (best.along_m + up_m) * (1.0 + slack), float(np.hypot(*(light[:2] - plug_m))), best.doors,
+        (shorter.along_m + up_m) * (1.0 + slack) if shorter is not None else None, shorter.doors if shorter is not None else (), path,
+    )
 
 
-def cable_path_m(plan_m: ArrayLike, outlet: OnWall, light_m: ArrayLike) -> FloatArray:
+def cable_path_m(plan_m: ArrayLike, outlet: OnWall, light_m: ArrayLike, doors: Sequence[OnWall] = ()) -> FloatArray:
     """(points, 2) the way of the lead that cable_run measures: from the outlet along the walls, then straight out to the light.
 
     Raises: OutOfRange as cable_run
     """
-    walls = geometry.walls(plan_m)
-    light = require("light_m", light_m)[:2]
-    starts = np.concatenate([[0.0], np.cumsum([wall.length_m for wall in walls])])
-    around = float(starts[-1])
-    begins, plug_m = _round_m(walls, starts, outlet)
-    wall, offset, _out = _foot(walls, light)
-    foot = float(starts[wall]) + offset
-    rightward = (foot - begins) % around
-    clockwise = rightward <= around - rightward
-    along = rightward if clockwise else around - rightward
-    past = sorted(((float(s) - begins) % around if clockwise else (begins - float(s)) % around, i) for i, s in enumerate(starts[:-1]))
-    corners = [walls[i].start_m for far, i in past if 1e-9 < far < along - 1e-9]
-    return np.array([plug_m, *corners, walls[wall].point(offset)[:2], light])
+    return np.array(cable_run(plan_m, outlet, 0.0, light_m, doors).path_m)
 
 
 def _round_m(walls: tuple[geometry.Wall, ...], starts: FloatArray, thing: OnWall) -> tuple[float, FloatArray]:

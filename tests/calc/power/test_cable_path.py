@@ -26,6 +26,19 @@ def test_property_the_path_is_as_long_as_the_run_and_stays_in_the_room(wall: str
         return
     lengths = dict(zip("ABCDEF", np.linalg.norm(np.roll(ELL, -1, axis=0) - ELL, axis=1), strict=True))
     outlet = OnWall("P1", wall, share * float(lengths[wall]))
-    run, path = cable_run(ELL, outlet, 0.3, (x, y, 2.0)), cable_path_m(ELL, outlet, (x, y, 2.0))
+    doors = (OnWall("D1", "A", 1.0, 0.9), OnWall("D2", "D", 2.0, 0.9))
+    run, path = cable_run(ELL, outlet, 0.3, (x, y, 2.0), doors), cable_path_m(ELL, outlet, (x, y, 2.0), doors)
     assert float(np.sum(np.linalg.norm(np.diff(path, axis=0), axis=1))) == pytest.approx(run.along_m + run.out_m, abs=1e-6)
     assert bool(np.all(inside(ELL, path, edge_m=1e-6)))
+    # property: no way round that crosses fewer doors is left out, and of two alike the shorter is taken
+    if run.shorter_m is not None:
+        assert len(run.shorter_doors) > len(run.doors)
+        assert run.shorter_m < run.whole_m
+
+
+def test_round_the_door_and_not_past_it() -> None:
+    # by hand: 5 x 6.5 m, 23 m round. Outlet on A at x 1, light near A at x 4, door between: 3 m past it, or 20 m the other way round.
+    plan, door = rectangle_m(5.0, 6.5), OnWall("D1", "A", 2.0, 0.9)
+    run = cable_run(plan, OnWall("P1", "A", 1.0), 0.0, (4.0, 6.3, 0.0), [door], slack=0.0)
+    assert (run.along_m, run.doors, run.shorter_doors, run.shorter_m) == (pytest.approx(20.0), (), ("D1",), pytest.approx(3.2))
+    assert np.array(run.path_m) == pytest.approx(np.array([(1, 6.5), (0, 6.5), (0, 0), (5, 0), (5, 6.5), (4, 6.5), (4, 6.3)]))

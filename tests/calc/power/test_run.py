@@ -34,7 +34,7 @@ def test_to_the_light_on_the_far_side() -> None:
 
 
 @pytest.mark.parametrize(("light", "crossed"), [
-    # By hand: from B at y 5.9 the short way to D goes over wall A; to the middle of B it does not.
+    # By hand: from B at y 5.9 the short way to D goes over wall A with D1, the other over wall C with D2: one door either way, the shorter is taken.
     ([1.634, 2.134, 2.4], ("D1",)), ([3.366, 2.134, 2.4], ()), ([1.0, 5.5, 2.4], ("D1",)),
 ])
 def test_doors_on_the_way_are_named(light: list[float], crossed: tuple[str, ...]) -> None:
@@ -45,8 +45,9 @@ def test_doors_on_the_way_are_named(light: list[float], crossed: tuple[str, ...]
 def test_a_door_in_either_direction_is_the_same_door() -> None:
     # property: to the wall's right end or to its left end, a door between counts once and a door beyond does not.
     door = (OnWall("D1", "B", 2.0, 1.0),)
-    assert cable_run(PLAN, OnWall("P", "B", 1.0), 0, [4.9, 6.5 - 3.5, 0], door).doors == ("D1",)
-    assert cable_run(PLAN, OnWall("P", "B", 3.5), 0, [4.9, 6.5 - 1.0, 0], door).doors == ("D1",)
+    door_opposite = (*door, OnWall("D2", "D", 2.0, 1.0))  # so that no way round is free
+    assert cable_run(PLAN, OnWall("P", "B", 1.0), 0, [4.9, 6.5 - 3.5, 0], door_opposite).doors == ("D1",)
+    assert cable_run(PLAN, OnWall("P", "B", 3.5), 0, [4.9, 6.5 - 1.0, 0], door_opposite).doors == ("D1",)
     assert cable_run(PLAN, OnWall("P", "B", 1.0), 0, [4.9, 6.5 - 1.5, 0], door).doors == ()
     assert cable_run(PLAN, OnWall("P", "B", 3.5), 0, [4.9, 6.5 - 4.0, 0], door).doors == ()
 
