@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
+import hmac
+
 from argon2 import PasswordHasher
 from argon2.exceptions import Argon2Error, InvalidHashError
 
@@ -61,14 +64,30 @@ def log_in(work: Work, email: str, password: str) -> Who | None:
     return Who(row.id, row.name, row.email)
 
 
-def person(work: Work, key: int) -> Who | None:
-    """The person with this key."""
+def session_name(work: Work, key: int) -> str:
+    """What a session keeps of a person: the key, and a mark that a new password changes, so that sessions begun with the old one end."""
     row = queries.by_id(work.db, key)
-    return Who(row.id, row.name, row.email) if row else None
+    return f"{key}.{_mark(row.password_hash)}" if row else ""
+
+
+def person_of_session(work: Work, name: str) -> Who | None:
+    """The person whom a session names, unless the password was changed since it began."""
+    key, _, mark = name.partition(".")
+    if not (key.isascii() and key.isdecimal() and len(key) <= 18):
+        return None
+    row = queries.by_id(work.db, int(key))
+    if row is None or not hmac.compare_digest(mark.encode(), _mark(row.password_hash).encode()):
+        return None
+    return Who(row.id, row.name, row.email)
+
+
+def _mark(password_hash: str) -> str:
+    """Of the salted hash, not of the password: it tells nothing that could be tried out."""
+    return hashlib.blake2b(password_hash.encode(), digest_size=12, person=b"session").hexdigest()
 
 
 def change_password(work: Work, old: str, new: str) -> None:
-    """A new password for the person at work. Raises Refused naming `old` or `new`."""
+    """A new password for the person at work, which ends every session begun with the old one. Raises Refused naming `old` or `new`."""
     row = queries.by_id(work.db, work.who.id) if work.who else None
     if row is None:
         raise NotAllowed("log in first")

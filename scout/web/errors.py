@@ -83,9 +83,12 @@ def _csrf(_error: CSRFError) -> ResponseReturnValue:
     return page(400, "This form was opened in another session, or came from elsewhere, so it was not saved. Open it again and copy back what is below.")
 
 
-def _limited(error: RateLimitExceeded) -> ResponseReturnValue:
+def _limited(_error: RateLimitExceeded) -> ResponseReturnValue:
+    words = "Too many wrong tries. Wait ten minutes, then try again; nothing else is blocked."
+    if request.endpoint != "people.log_in_now":
+        return page(429, words)
     begin_again()
-    form = LoginForm(request.form).showing(Refused("email", None, "Too many wrong tries. Wait ten minutes, then try again; nothing else is blocked."))
+    form = LoginForm(request.form).showing(Refused("email", None, words))
     html = render_template("people/login.html", form=form, then=request.form.get("then", ""))
     return html, 429, {"Retry-After": "600"}
 

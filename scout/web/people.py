@@ -15,7 +15,7 @@ from scout.usecases import people
 from scout.usecases.work import Who, open_work
 from scout.web.forms.people import FirstUserForm, LoginForm, PasswordForm
 from scout.web.security import from_this_machine, safe_path
-from scout.web.work import begin_again, settings, work
+from scout.web.work import asking, begin_again, settings, work
 
 bp = Blueprint("people", __name__)
 manager = LoginManager()
@@ -29,10 +29,11 @@ class LoggedIn(UserMixin):  # type: ignore[misc]
     """The person of a session."""
 
     who: Who
+    name: str  # what the session keeps
 
     def get_id(self) -> str:
-        """The key that the session keeps."""
-        return str(self.who.id)
+        """What names the person in the session."""
+        return self.name
 
 
 def _address() -> str:
@@ -51,13 +52,16 @@ limiter = Limiter(_address, storage_uri="memory://", strategy="moving-window")
 
 
 @manager.user_loader  # type: ignore[untyped-decorator]
-def load(key: str) -> LoggedIn | None:
-    """The person whom a session names."""
-    if not key.isdecimal() or len(key) > 18:
-        return None
+def load(name: str) -> LoggedIn | None:
+    """The person whom a session names, as long as the password is the one it began with."""
     with open_work(settings(), reading=True) as reading:
-        who = people.person(reading, int(key))
-    return LoggedIn(who) if who else None
+        who = people.person_of_session(reading, name)
+    return LoggedIn(who, name) if who else None
+
+
+def _begin_session(who: Who) -> None:
+    session.permanent = True
+    login_user(LoggedIn(who, people.session_name(work(), who.id)))
 
 
 def start(app: Flask) -> None:
@@ -87,8 +91,7 @@ def log_in_now() -> ResponseReturnValue:
     if who is None:
         form.showing(Refused("email", None, WRONG))
         return render_template("people/login.html", form=form, then=request.form.get("then", "")), 422
-    session.permanent = True
-    login_user(LoggedIn(who))
+    _begin_session(who)
     return redirect(safe_path(request.form.get("then"), url_for("home.home")))
 
 
@@ -115,14 +118,14 @@ def first_user() -> ResponseReturnValue:
     except (Refused, RefusedMany) as refusal:
         return render_template("people/first_user.html", form=form.showing(refusal)), 422
     who = cast(Who, people.log_in(work(), form.email.text, form.password.text))
-    session.permanent = True
-    login_user(LoggedIn(who))
+    _begin_session(who)
     return redirect(url_for("home.home"))
 
 
 @bp.route("/password", methods=["GET", "POST"])
+@limiter.limit(PER_ACCOUNT, deduct_when=_was_refused)
 def password() -> ResponseReturnValue:
-    """A new password for the person logged in."""
+    """A new password for the person logged in; this session goes on, all others end."""
     form = PasswordForm(request.form if request.method == "POST" else None)
     if request.method == "GET":
         return render_template("people/password.html", form=form)
@@ -131,5 +134,6 @@ def password() -> ResponseReturnValue:
     except Refused as refusal:
         begin_again()
         return render_template("people/password.html", form=form.showing(refusal)), 422
-    flash("The password is changed.")
+    _begin_session(cast(Who, asking()))
+    flash("The password is changed. Wherever else you were logged in, you are logged out.")
     return redirect(url_for("home.home"))

@@ -40,11 +40,14 @@ def test_logging_in(work: Work) -> None:
     who = people.log_in(work, " ADA@example.ORG ", PASSWORD)
     assert who is not None
     assert (who.id, who.name, who.email) == (key, "Ada", "ada@example.org")
-    assert people.person(work, key) == who
+    assert people.person_of_session(work, people.session_name(work, key)) == who
     for email, password in (("ada@example.org", "wrong"), ("ada@example.org", ""), ("nobody@example.org", PASSWORD), ("a\0b@x", PASSWORD), ("", "")):
         assert people.log_in(work, email, password) is None
     assert people.log_in(work, "nobody@example.org", "nobody has this password") is None
-    assert [people.person(work, key) for key in (0, -1, 10**30)] == [None] * 3
+    mark = people.session_name(work, key).partition(".")[2]
+    for name in ("", ".", str(key), f"{key}.", f"{key}.{mark}0", f"0.{mark}", f"-1.{mark}", f"{10**30}.{mark}", f"{key}.é", f"²{key}.{mark}"):
+        assert people.person_of_session(work, name) is None, name
+    assert people.session_name(work, 10**30) == ""
 
 
 def test_an_unknown_address_is_verified_like_a_known_one(work: Work, monkeypatch: pytest.MonkeyPatch) -> None:

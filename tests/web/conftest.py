@@ -134,8 +134,8 @@ def app(embedded: Settings, ada_template: Path, compiled: FileSystemBytecodeCach
 def logged_in(app: Flask) -> Browser:
     """Ada's session, begun without the work of checking her password."""
     browser = Browser(app.test_client())
-    with browser.client.session_transaction() as session:
-        session["_user_id"], session["_fresh"] = "1", True
+    with browser.client.session_transaction() as session, open_work(app.config["SILLBOOK"], reading=True) as work:
+        session["_user_id"], session["_fresh"] = people.session_name(work, 1), True
     assert browser.get("/words").status_code == 200
     return browser
 

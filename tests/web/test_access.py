@@ -10,7 +10,7 @@ from flask import Flask
 from scout.settings import Settings
 from scout.web.app import create_app
 from scout.web.security import OPEN_TO_ALL, safe_path
-from tests.web.conftest import PASSWORD, Browser, value_of
+from tests.web.conftest import PASSWORD, Browser, logged_in, value_of
 
 
 def _paths(app: Flask) -> list[tuple[str, str, str]]:
@@ -205,3 +205,23 @@ def test_health_tells_nothing_but_health(stranger: Browser) -> None:
     answer = stranger.get("/health")
     assert answer.status_code == 200
     assert answer.json == {"status": "ok"}
+
+
+def test_a_new_password_ends_the_other_sessions_and_not_this_one(app: Flask, stranger: Browser) -> None:
+    stranger.log_in()
+    ada, second = logged_in(app), logged_in(app)
+    assert [one.get("/words").status_code for one in (ada, second, stranger)] == [200] * 3
+    ada.done("/password", {"old": PASSWORD, "new": "another long one", "again": "another long one"})
+    assert ada.get("/words").status_code == 200
+    for other in (second, stranger):
+        assert other.get("/words").headers["Location"].startswith("/login")
+
+
+def test_the_present_password_cannot_be_guessed_for_ever(ada: Browser) -> None:
+    """property: as many tries as at the door, then a rest, in words."""
+    wrong = {"old": "guess", "new": "another long one", "again": "another long one"}
+    assert [ada.post("/password", wrong).status_code for _ in range(10)] == [422] * 10
+    answer = ada.post("/password", wrong)
+    assert answer.status_code == 429
+    assert "Wait ten minutes" in answer.text
+    assert ada.get("/words").status_code == 200
