@@ -9,6 +9,7 @@ from typing import Any, Literal, get_args
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import FramingAnswer, Risk, RoomAssessment
+from scout.assess.opening import open_when
 from scout.calc.choice.floor import rectangle_fits
 from scout.calc.geometry import plan_area_m2
 from scout.records.kept import (
@@ -188,12 +189,8 @@ def _unknown(because: str) -> NeedCell:
 
 
 def _when(need: WhenNeed, case: _Case) -> NeedCell:
-    hours = case.facts.location.hours
-    if not hours:
-        return NeedCell("unknown", "not recorded", "because the hours of the place are not recorded; ask the contact")
-    words = " ".join(hours.split())
-    shown = words if len(words) <= 120 else f"{words[:119]}…"
-    return NeedCell("care", f"hours: {shown}", "the hours are recorded in words: read them against the dates, and confirm with the contact")
+    found = open_when(need, case.facts.location)
+    return NeedCell(found.level, found.figure, found.why)
 
 
 def _floor(need: FloorNeed, case: _Case) -> NeedCell:

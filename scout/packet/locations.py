@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
+from scout.assess.opening import opening_words
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketLocation
 from scout.packet.geo import draw_qr, geo_uri
@@ -129,8 +130,10 @@ def _house(record: LocationRecord) -> list[tuple[str, Cell | str | None]]:
         fee = f"{record.fee_amount:,.2f} {record.fee_currency or '(currency not recorded)'}"
     if record.fee_note:
         fee = f"{fee}\n{record.fee_note}" if fee else record.fee_note
+    open_when = "\n".join(opening_words(record.opening_hours)) if record.opening_hours else None
     return [
-        ("Hours", record.hours),
+        ("Opening hours", open_when),
+        ("Hours in words", record.hours),
         ("Permits", record.permits),
         ("Fee", fee),
         ("House rules", record.house_rules),

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from scout.records.base import TAGGED_LISTS, UNION_TAGS, WHOLE, Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, refuse
-from scout.records.sheet import Kit, LocalDate, Moment, SheetLocation
+from scout.records.opening import Clock, Dates, OpeningHours
+from scout.records.sheet import Kit, Moment, SheetLocation
 
 PhoneSignal = Literal["none", "weak", "fair", "good"]
 CandidateState = Literal["proposed", "first_choice", "reserve", "ruled_out"]
@@ -19,17 +20,6 @@ RiskMost = Literal["none", "low", "medium"]
 
 def _listed(value: Any) -> Any:
     return tuple(value) if isinstance(value, list) else value
-
-
-def _clock(text: str) -> str:
-    hours, colon, minutes = text.partition(":")
-    if not (colon and len(hours) == 2 and len(minutes) == 2 and hours.isdecimal() and minutes.isdecimal() and int(hours) < 24 and int(minutes) < 60):
-        raise refuse("is not a time of day; give HH:MM, such as 09:30")
-    return text
-
-
-Clock = Annotated[str, AfterValidator(_clock)]
-Dates = Annotated[tuple[LocalDate, ...], BeforeValidator(_listed), Field(max_length=400)]
 
 
 class Contact(Record):
@@ -58,6 +48,7 @@ class LocationRecord(SheetLocation):
     parking_distance_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
     load_in: Text | None = None
     parking: Text | None = None
+    opening_hours: OpeningHours | None = None
     hours: Text | None = None
     permits: Text | None = None
     fee_amount: Least0 | None = None

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BeforeValidator, Field, model_validator
 
 from scout.records.base import Number, Record, Text, refuse
-from scout.records.kept import Clock
+from scout.records.opening import Clock
 from scout.records.sheet import Moment
 
 RecordingPurpose = Literal["room", "tone", "burst"]

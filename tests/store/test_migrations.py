@@ -83,3 +83,16 @@ def test_furniture_goes_and_what_a_room_has_none_of_stays_readable(settings: Set
         assert rooms.room(work, bare).kept.record.furniture is None
         assert rooms.room(work, bare).kept.record.doors == ()
         assert rooms.room(work, only).kept.record.doors is None
+
+
+def test_opening_hours_go_and_the_words_stay(settings: Settings) -> None:
+    hours = {"week": [{"first": "mon", "last": "fri", "opens": "09:00", "closes": "18:00"}], "closed_on": ["2026-12-25"]}
+    record = LocationRecord.read({"name": "Mill", "hours": "ask Ines", "opening_hours": hours})
+    with open_work(settings) as work:
+        key = locations.add_location(work, record)
+        assert locations.location(work, key).kept.record.opening_hours == record.opening_hours
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0005")
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        kept = locations.location(work, key).kept.record
+    assert (kept.hours, kept.opening_hours) == ("ask Ines", None)

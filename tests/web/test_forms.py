@@ -333,3 +333,33 @@ def test_no_windows_is_not_the_same_as_not_recorded(ada: Browser, parlour: str) 
     assert ada.get(f"{parlour}/room-sheet.json").get_json()["room"]["doors"] == []
     ada.done(f"{parlour}/doors/none", {"none": "no"})
     assert "doors" not in ada.get(f"{parlour}/room-sheet.json").get_json()["room"]
+
+
+def test_opening_hours_are_typed_shown_and_held_against_a_scene(ada: Browser, place: str, look: Callable[..., Any]) -> None:
+    hours = {"opening_hours-week-0-first": "mon", "opening_hours-week-0-last": "fri", "opening_hours-week-0-opens": "09:00", "opening_hours-week-0-closes": "18:00",
+             "opening_hours-dates-0-on": "2026-06-21", "opening_hours-dates-0-opens": "10:00", "opening_hours-dates-0-closes": "16:00",
+             "opening_hours-closed_on": "2026-12-25\n2026-12-26"}
+    ada.done(f"{place}/edit", {**WEIR, **hours, "version": "1"})
+    page = ada.get(place).text
+    for words in ("Mon to Fri 09:00 to 18:00", "other days closed", "21 Jun 2026 10:00 to 16:00", "closed on 25 Dec 2026, 26 Dec 2026"):
+        assert words in page
+    again = ada.get(f"{place}/edit")
+    assert {name: value_of(again, name).strip() for name in hours} == hours
+    ada.done(f"{place}/rooms/new", PARLOUR)
+    job = ada.done("/productions/new", {"title": "A film"})
+    need = {"name": "Talk", "needs-0-topic": "when", "needs-0-strength": "must", "needs-0-from_time": "09:00", "needs-0-until_time": "15:00"}
+    scene = ada.done(f"{job}/scenes/new", {**need, "needs-0-dates": "2026-06-21"})
+    ada.done(f"{scene}/rooms/1")
+    assert "opens 10:00, you want 09:00: ask the contact" in ada.get(f"{scene}/compare").text  # by hand: an hour can be asked for
+    ada.done(f"{place}/edit", {**WEIR, "opening_hours-week-0-gone": "yes", **hours, "opening_hours-dates-0-gone": "yes", "opening_hours-closed_on": "", "version": "2"})
+    assert look(lambda work: locations.location(work, 1)).kept.record.opening_hours is None, "all taken out: nothing is recorded"
+
+
+def test_opening_hours_that_cannot_be_name_their_field_and_stay(ada: Browser) -> None:
+    answer = ada.post("/locations/new", {**WEIR, "opening_hours-week-1-first": "mon", "opening_hours-week-1-opens": "9 o'clock"})
+    assert answer.status_code == 422
+    said = " ".join(faults(answer))
+    assert "is needed" in said
+    assert "time of day" in said
+    assert "9 o&#39;clock" in answer.text
+    assert "is not a date" in faults(ada.post("/locations/new", {**WEIR, "opening_hours-closed_on": "Christmas"}))[0]

@@ -164,7 +164,7 @@ class GroupForm(Form):  # type: ignore[misc]
                 plain[field.short_name] = value
         if refusals:
             raise RefusedMany(refusals)
-        return plain
+        return plain or None  # every row of it was taken out
 
     def fill(self, plain: Mapping[str, Any]) -> None:
         """Write kept values into the fields."""

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from scout.records import LocationRecord, NoteRecord
 from scout.records.kept import PhoneSignal
-from scout.web.forms.base import RecordForm, RowForm, Rows, Section
+from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import ChoiceField, EmailField, LengthField, LongField, NumberField, ShareField, TextField, WholeField, YesNoField
+from scout.web.forms.times import ClockField, DateField, DatesField
+
+DAYS = [("mon", "Monday"), ("tue", "Tuesday"), ("wed", "Wednesday"), ("thu", "Thursday"), ("fri", "Friday"), ("sat", "Saturday"), ("sun", "Sunday")]
 
 
 class ContactRow(RowForm):
@@ -16,6 +19,31 @@ class ContactRow(RowForm):
     phone = TextField("Phone")
     email = EmailField("E-mail")
     note = TextField("Note")
+
+
+class WeekRow(RowForm):
+    """Weekdays that share their hours."""
+
+    first = ChoiceField("From", choices=DAYS, none="choose")
+    last = ChoiceField("To", choices=DAYS, none="that day alone")
+    opens = ClockField("Opens")
+    closes = ClockField("Closes")
+
+
+class DateRow(RowForm):
+    """A date with hours of its own."""
+
+    on = DateField("Date")
+    opens = ClockField("Opens")
+    closes = ClockField("Closes")
+
+
+class OpeningForm(GroupForm):
+    """When the place is open to us."""
+
+    week = Rows(WeekRow, "By weekday", row="stretch of days", hint="a day that is not named is closed; closing at 00:00 is midnight")
+    dates = Rows(DateRow, "Dates with hours of their own", row="date", spare=0)
+    closed_on = DatesField("Closed on", rows=2, hint="dates, one a line, YYYY-MM-DD")
 
 
 class LocationForm(RecordForm[LocationRecord]):
@@ -44,7 +72,8 @@ class LocationForm(RecordForm[LocationRecord]):
     parking_distance_m = LengthField("Carry from the parking place")
     load_in = LongField("Load-in", hint="which door, which way round, who opens")
     parking = LongField("Parking", hint="how many, how high, until when, what it costs")
-    hours = LongField("Hours", hint="when the place is open to us, when it is noisy")
+    opening_hours = Group(OpeningForm, "Opening hours", hint="held against the dates and hours of a scene")
+    hours = LongField("Hours in words", hint="what the times do not say: who opens, when it is noisy, what ends early")
     permits = LongField("Permits")
     fee_amount = NumberField("Fee")
     fee_currency = TextField("Currency", hint="three capital letters, such as EUR or GBP")
@@ -60,7 +89,8 @@ class LocationForm(RecordForm[LocationRecord]):
         Section("Contacts", ("contacts",)),
         Section("Getting in", ("load_in", "door_width_m", "door_height_m", "steps", "has_lift", "lift_width_m", "lift_depth_m", "lift_height_m",
                                "parking", "parking_distance_m")),
-        Section("Using it", ("hours", "permits", "fee_amount", "fee_currency", "fee_note", "house_rules", "restrooms", "holding", "phone_signal")),
+        Section("Hours", ("opening_hours", "hours")),
+        Section("Using it", ("permits", "fee_amount", "fee_currency", "fee_note", "house_rules", "restrooms", "holding", "phone_signal")),
         Section("Light from the ground", ("ground_reflectance",), folded=True),
     )
 
