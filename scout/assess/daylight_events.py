@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from scout.assess.answers import Crossing, EventsAnswer, SunAnswer
 from scout.assess.daylight_place import Place, place_of
@@ -14,6 +15,7 @@ from scout.records.sheet import SheetLocation
 
 CONVENTION = ("a level sea horizon: sunrise and sunset at -0.833 degrees, civil twilight at -6, low sun between -4 and +6 (common practice); "
               "hills, height and the weather move them")
+RULES_KNOWN_UNTIL = 2037  # the last year that time zone tables write out; from then on they repeat a rule
 GRAZES = "the sun grazes the horizon: the air's refraction decides, and times near it may be out by many minutes"
 
 
@@ -47,12 +49,22 @@ def events(location: SheetLocation | None, on: date) -> EventsAnswer:
     elif found.state == "polar_night":
         notes.append(f"the sun does not rise on this date; it reaches {found.highest_deg:.1f} degrees")
     return EventsAnswer(
-        assumed=(CONVENTION, *place.assumed), state=found.state, dawn=shown(found.first("dawn")), sunrise=shown(rises), noon=shown(found.noon),
-        sunset=shown(sets), dusk=shown(found.first("dusk")),
+        assumed=(CONVENTION, *place.assumed, *_of_clocks(place, found)), state=found.state, dawn=shown(found.first("dawn")), sunrise=shown(rises),
+        noon=shown(found.noon), sunset=shown(sets), dusk=shown(found.first("dusk")),
         crossings=tuple(Crossing(local_time(at, place.zone, found.spans), kind) for at, kind in found.crossings),
         low_sun=tuple((local_time(start, place.zone), local_time(end, place.zone)) for start, end in found.low_sun),
         day_length_min=round(found.day_length_s / 60.0, 2), notes=tuple(notes),
     )
+
+
+def _of_clocks(place: Place, found: DayEvents) -> tuple[str, ...]:
+    """What is taken of the clocks so long ago, or so far ahead, that no rule of theirs is certain."""
+    noon = local_time(found.spans[0][0] + 43_200.0, place.zone)
+    if noon.tzname() == "LMT":
+        return (f"standard time had not yet come to {place.zone}: times are on local mean time",)
+    if noon.year > RULES_KNOWN_UNTIL and isinstance(place.zone, ZoneInfo):
+        return ("the clocks are taken to change then as they do by today's rules",)
+    return ()
 
 
 def day_of(place: Place, on: date) -> DayEvents | str:

@@ -12,6 +12,8 @@ from scout.calc.magnetic import declination
 from scout.records.sheet import DEFAULT_FACING_ACCURACY_DEG, RoomRecord, RoomSheet, SheetLocation
 
 COMPASS_CAUTION = "a compass beside steel, wiring or a car can be several degrees out: check it against the sun or a map"
+# 9 km up moves the sun by 9 / 149,600,000 of a radian; what height does to the air is in the words on refraction
+SEA_LEVEL = "the height above the sea is not recorded: sea level is taken, which moves the sun by less than 0.001 degrees"
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,8 @@ def place_of(location: SheetLocation | None) -> Place:
         assumed.append(f"the time zone is not recorded: dates and times are on UTC{hours:+03d}:00, from the longitude alone, not the local clock")
     if abs(latitude) == 90:
         assumed.append("at a pole bearings are counted from the meridian of the longitude given")
+    if location.elevation_m is None:
+        assumed.append(SEA_LEVEL)
     if latitude == 0 == longitude:
         assumed.append("the coordinates are 0, 0, which is also what a phone writes when it withholds its position: confirm them")
     return Place(latitude, longitude, location.elevation_m or 0.0, zone, tuple(assumed))

@@ -65,8 +65,8 @@ def year_carpet(sheet: RoomSheet, year: int, *, mark: str = "subject", way: Way 
     step_min: 5 to 60, a divisor of 60
     Raises Refused for a year or a step out of reach.
     """
-    if not FIRST_YEAR <= year < LAST_YEAR:
-        raise Refused("year", year, f"is outside the years {FIRST_YEAR} to {LAST_YEAR - 1}")
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        raise Refused("year", year, f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
     if step_min not in (5, 6, 10, 12, 15, 20, 30, 60):
         raise Refused("step_min", step_min, "must be 5, 6, 10, 12, 15, 20, 30 or 60")
     dates = tuple(date(year, 1, 1) + timedelta(days=k) for k in range((date(year + 1, 1, 1) - date(year, 1, 1)).days))

@@ -104,7 +104,7 @@ def _local_date(on: date | None, at: datetime | None, zone: str | None) -> date:
         if on is None:
             raise Refused("date", None, "give a date, or a time")
         return on
-    if not FIRST_YEAR <= at.year < LAST_YEAR:
+    if not FIRST_YEAR <= at.year <= LAST_YEAR:
         raise Refused("at", at.isoformat(), f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
     there = (at.astimezone(ZoneInfo(zone)) if zone else at).date()
     if on is not None and on != there:

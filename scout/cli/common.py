@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from collections.abc import Callable
 from datetime import date, datetime
@@ -15,13 +16,14 @@ from tqdm import tqdm
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
 
+DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 JSON_OPTION = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
 
 
 def read_date(text: str, name: str = "--date") -> date:
     """A date. Raises Refused naming the option."""
     try:
-        if len(text) == 10:
+        if DATE.fullmatch(text):  # fromisoformat alone also reads a week's date
             return date.fromisoformat(text)
     except ValueError:
         pass
@@ -36,7 +38,7 @@ def read_moment(text: str, name: str = "--at") -> datetime:
         raise Refused(name, text, "is not a time; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00") from None
     if when.utcoffset() is None:
         raise Refused(name, text, "has no offset from UTC; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00")
-    if not FIRST_YEAR <= when.year < LAST_YEAR:
+    if not FIRST_YEAR <= when.year <= LAST_YEAR:
         raise Refused(name, text, f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
     return when
 

@@ -21,13 +21,13 @@ from scout.units import parse_number
 @click.option("--date", "on", default=None, help="Local date, YYYY-MM-DD.")
 @click.option("--at", "at", default=None, help="Instant, ISO 8601 with offset.")
 @click.option("--zone", "zone", default=None, help="Time zone name; looked up from the coordinates if left out.")
-@click.option("--elevation", "elevation", default="0", help="Metres above the sea.")
+@click.option("--elevation", "elevation", default=None, help="Metres above the sea; sea level, said so, if left out.")
 @JSON_OPTION
-def command(latitude: str, longitude: str, on: str | None, at: str | None, zone: str | None, elevation: str, as_json: bool) -> None:
-    """Sun."""
-    place = {
+def command(latitude: str, longitude: str, on: str | None, at: str | None, zone: str | None, elevation: str | None, as_json: bool) -> None:
+    """Sun. The keys of the day and of the sun stand at the top of the JSON, and again as blocks of their own, `events` and `sun`."""
+    place: dict[str, Any] = {
         "latitude_deg": parse_number(latitude, name="--lat"), "longitude_deg": parse_number(longitude, name="--lon"),
-        "elevation_m": parse_number(elevation, name="--elevation"), "timezone": zone,
+        "elevation_m": None if elevation is None else parse_number(elevation, name="--elevation"), "timezone": zone,
     }
     for key, name in (("latitude_deg", "--lat"), ("longitude_deg", "--lon")):
         most = 90 if key == "latitude_deg" else 180
@@ -41,16 +41,19 @@ def command(latitude: str, longitude: str, on: str | None, at: str | None, zone:
     location = SheetLocation.read(place, "location")
     if on is None and at is None:
         raise Refused("--date", None, "give a date with --date, a time with --at, or both")
-    answer: dict[str, Any] = {}
+    blocks: dict[str, dict[str, Any]] = {}
     if on is not None:
-        answer = plain(daylight.events(location, read_date(on)))
+        blocks["events"] = plain(daylight.events(location, read_date(on)))
     if at is not None:
-        answer |= {key: value for key, value in plain(daylight.sun_position_at(location, read_moment(at))).items() if key != "assumed" or not on}
+        blocks["sun"] = plain(daylight.sun_position_at(location, read_moment(at)))
+    answer: dict[str, Any] = {}
+    for block in blocks.values():
+        answer |= {**block, "assumed": [*dict.fromkeys([*answer.get("assumed", []), *block.get("assumed", [])])]}
     if notes:
         answer["notes"] = [*answer.get("notes", []), *notes]
     answer["timezone"] = location.timezone
     if as_json:
-        print_json(answer)
+        print_json(answer | blocks)
         return
     for key, value in answer.items():
         if value not in (None, [], ()):

@@ -76,8 +76,8 @@ def _moment(text: str) -> str:
 def _local_date(text: Any) -> Any:
     if isinstance(text, str):
         try:
-            if len(text) == 10:
-                return date.fromisoformat(text)
+            if (found := date.fromisoformat(text)).isoformat() == text:  # a week's date, or one without dashes, is read by the library too
+                return found
         except ValueError:
             pass
         raise refuse("is not a date; give YYYY-MM-DD")

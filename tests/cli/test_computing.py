@@ -54,6 +54,19 @@ def test_sun_at_a_time(scout: Scout) -> None:
     assert told["azimuth_deg"] == pytest.approx(194.34024, abs=0.02)
     both = scout("sun", "--lat", "52.2", "--lon", "0.12", "--date", "2026-06-21", "--at", "2026-06-21T14:00:00+01:00", "--json").json
     assert {"sunrise", "elevation_deg"} <= both.keys()
+    # property: the same figures as blocks, for those who read "`events` alone" as a key of that name
+    assert both["events"] == {key: both[key] for key in both["events"].keys() - {"assumed"}} | {"assumed": both["events"]["assumed"]}
+    assert both["sun"] == {"elevation_deg": both["elevation_deg"], "azimuth_deg": both["azimuth_deg"], "assumed": both["sun"]["assumed"]}
+    assert set(both["assumed"]) == {*both["events"]["assumed"], *both["sun"]["assumed"]}
+    alone = scout("sun", "--lat", "52.2", "--lon", "0.12", "--date", "2026-06-21", "--json").json
+    assert "sun" not in alone
+    assert alone["events"]["sunrise"] == alone["sunrise"]
+
+
+def test_sun_says_when_the_height_is_not_given(scout: Scout) -> None:
+    place = ("sun", "--lat", "52.2", "--lon", "0.12", "--date", "2026-06-21", "--json")
+    assert "sea level is taken" in " ".join(scout(*place).json["assumed"])
+    assert "sea level is taken" not in " ".join(scout(*place, "--elevation", "0").json["assumed"])
 
 
 @pytest.mark.parametrize(
@@ -66,6 +79,7 @@ def test_sun_at_a_time(scout: Scout) -> None:
         (["--lat", "0", "--lon", "181", "--date", "2026-06-21"], "--lon: 181"),
         (["--lat", "0", "--lon", "0", "--date", "2026-02-30"], "give YYYY-MM-DD"),
         (["--lat", "0", "--lon", "0", "--date", "21.6.2026"], "give YYYY-MM-DD"),
+        (["--lat", "0", "--lon", "0", "--date", "2026-W25-7"], "give YYYY-MM-DD"),
         (["--lat", "0", "--lon", "0", "--at", "2026-06-21T12:00:00"], "has no offset"),
         (["--lat", "0", "--lon", "0", "--at", "noon"], "ISO 8601"),
         (["--lat", "0", "--lon", "0", "--at", "0001-01-01T00:00:00+14:00"], "outside the years"),
@@ -90,6 +104,15 @@ def test_sun_refuses_by_name(scout: Scout, arguments: list[str], says: str) -> N
 def test_sun_at_the_ends_of_the_earth_and_of_time(scout: Scout, latitude: str, longitude: str, on: str, state: str) -> None:
     told = scout("sun", "--lat", latitude, "--lon", longitude, "--date", on, "--json")
     assert (told.code, told.json["state"]) == (0, state)
+
+
+def test_sun_so_long_ago_or_so_far_ahead_that_no_clock_is_certain_says_so(scout: Scout) -> None:
+    # Source: France went over to the time of the meridian of Paris in 1891 (time zone database); before, every town kept its own.
+    ago = scout("sun", "--lat", "43.3", "--lon", "5.4", "--date", "1850-06-21", "--json").json
+    assert "local mean time" in " ".join(ago["assumed"])
+    ahead = scout("sun", "--lat", "43.3", "--lon", "5.4", "--at", "3000-06-21T12:00:00Z", "--date", "3000-06-21", "--json").json
+    assert "by today's rules" in " ".join(ahead["assumed"])
+    assert ahead["elevation_deg"] == pytest.approx(70, abs=1)  # by hand: 90 - 43.3 + 23.3 (the tilt shrinks by 0.013 degrees a century)
 
 
 def test_sun_beyond_the_calendar_is_unknown_not_an_error(scout: Scout) -> None:

@@ -37,7 +37,7 @@ def daylight_factors(plan_m: tuple[tuple[float, float], ...], height_m: float, g
             raise OutOfRange("facing_deg", None, "is needed to place a skyline")
         wing = Wings(plan_m, glass.pane.wall, height_m)
         view = sky_view(plan, glass.pane, glass.transmittance, at, normals, panels=8 if wing or glass.skyline is not None else 1, skyline=glass.skyline,
-                        facing_deg=glass.facing_deg or 0.0, wings=wing or None)
+                        facing_deg=glass.facing_deg or 0.0, wings=wing or None, panes=glass.panes)
         straight += overcast_through(view, ground_reflectance) * glass.passes
     if reflectance is None:
         return straight, None

@@ -31,7 +31,10 @@ UP = np.array([0.0, 0.0, 1.0])
 
 @dataclass(frozen=True)
 class Glazing:
-    """A pane with what hangs in it. passes: share that the covering lets through; spreads: whether it scatters the sun."""
+    """A window's glass with what hangs in it. passes: share that the covering lets through; spreads: whether it scatters the sun.
+
+    transmittance: of the whole glazing square on;  panes: 1, or 2 with air between
+    """
 
     id: str
     pane: Pane
@@ -40,6 +43,7 @@ class Glazing:
     spreads: bool = False
     skyline: tuple[tuple[float, float], ...] | None = None
     facing_deg: float | None = None  # true bearing of the outward normal; needed for a skyline and for the sun
+    panes: int = 1
 
 
 @dataclass(frozen=True)
@@ -144,7 +148,7 @@ class PatchViews:
 
     def reflectances(self, of_surfaces: tuple[float, ...], of_doors: float) -> FloatArray:
         """(p,) what each patch reflects: walls, floor, ceiling as given, panes by their glass."""
-        of_openings = [diffuse_reflectance(glass.transmittance) for glass in self.glazing] + [of_doors] * self.doors
+        of_openings = [diffuse_reflectance(glass.transmittance, glass.panes) for glass in self.glazing] + [of_doors] * self.doors
         return np.asarray(np.minimum(np.array([*of_surfaces, *of_openings])[self.room.patches.surface], 0.999))
 
     def lit_by_overcast(self, ground_reflectance: float) -> FloatArray:
@@ -252,7 +256,7 @@ def _shining(glass: Glazing, azimuth_deg: FloatArray, elevation_deg: FloatArray,
     index = np.flatnonzero(shines)
     if not len(index):
         return None
-    passed = normal_lux[index] * transmitted(glass.transmittance, cosine[index]) * glass.passes
+    passed = normal_lux[index] * transmitted(glass.transmittance, cosine[index], glass.panes) * glass.passes
     return index, g[index], elevation_deg[index], cosine[index], passed
 
 
@@ -308,7 +312,7 @@ def _view(plan: FloatArray, glass: Glazing, wings: Wings, at: FloatArray, normal
     if glass.skyline is not None and glass.facing_deg is None:
         raise OutOfRange("facing_deg", None, "is needed to place a skyline")
     return sky_view(plan, glass.pane, glass.transmittance, at, normal, bearings=bearings, elevations=elevations, panels=panels,
-                    skyline=glass.skyline, facing_deg=glass.facing_deg or 0.0, wings=wings or None)
+                    skyline=glass.skyline, facing_deg=glass.facing_deg or 0.0, wings=wings or None, panes=glass.panes)
 
 
 def _plan_bearing_deg(plan: FloatArray, wall: int) -> float:

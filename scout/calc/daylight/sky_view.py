@@ -40,14 +40,14 @@ class SkyView:
 
 def sky_view(plan_m: ArrayLike, pane: Pane, transmittance: float, at_m: FloatArray, normal: FloatArray, *, bearings: int = 16,
              elevations: int = 8, panels: int = 1, skyline: ArrayLike | None = None, facing_deg: float = 0.0,
-             wings: Wings | None = None) -> SkyView:
+             wings: Wings | None = None, panes: int = 1) -> SkyView:
     """The view of k small planes through a pane.
 
     at_m, normal:  (k, 3) [m], inside the room; unit normals
     transmittance: of the glass square on, 0 to 1
     bearings, elevations, panels: nodes; panels cuts the width of the view into so many parts, for skylines with corners
     skyline, facing_deg: (n, 2) true bearings and elevations [deg], and the true bearing of the pane's outward normal
-    wings:         the room's own walls before the window
+    wings:         the room's own walls before the window;  panes: of the glass, one behind the other
     Returns:       SkyView
     Limits:        the overhang is taken as much wider than the window; hiding by the room's own walls inside is decided along
                    the line of sight to each bearing
@@ -90,7 +90,7 @@ def sky_view(plan_m: ArrayLike, pane: Pane, transmittance: float, at_m: FloatArr
         level = np.einsum("knx,kx->kn", outward, normal[:, :2])[..., None]
         cosine = np.maximum(level * cos_e + normal[:, 2, None, None] * np.sin(gamma), 0.0)
         whole = cosine * cos_e * span * share / 2.0 * dg[..., None]
-        return gamma, whole, whole * transmitted_many(transmittance, cos_e * cos_g[..., None])
+        return gamma, whole, whole * transmitted_many(transmittance, cos_e * cos_g[..., None], panes)
 
     level = np.zeros_like(g)
     gamma, bare_sky, sky = weights(np.maximum(bottom, stands), top)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scout.calc.daylight.glass import CLEAREST, diffuse_reflectance, transmitted, transmitted_many
+from scout.calc.daylight.glass import CLEAREST, CLEAREST_TWO, diffuse_reflectance, transmitted, transmitted_many
 from scout.errors import OutOfRange
 
 
@@ -45,6 +45,36 @@ def test_diffuse_reflectance_of_clear_glass() -> None:
     # Source: handbook value for one clear pane in diffuse light, 0.15 to 0.16 (common practice: "about 15 %").
     assert diffuse_reflectance(0.918) == pytest.approx(0.155, abs=0.01)
     assert diffuse_reflectance(0.3) < diffuse_reflectance(0.9)  # property: what is absorbed does not come back from the far face
+
+
+def test_two_clear_panes_by_the_pile_of_plates() -> None:
+    # Source: Stokes 1862 for m plates that absorb nothing, T = (1 - r) / (1 + (2 m - 1) r). By hand at 60 degrees, r as above: T_s = 0.8166 / 1.5502 =
+    # 0.5268, T_p = 0.9985 / 1.0045 = 0.9940, mean 0.7604; square on, r = 0.04258: 0.95742 / 1.12774 = 0.8490.
+    assert pytest.approx(0.8490, abs=1e-4) == CLEAREST_TWO
+    assert transmitted(CLEAREST_TWO, [1.0, 0.5], panes=2) == pytest.approx([0.8490, 0.7604], abs=3e-4)
+
+
+def test_double_glazing_falls_off_faster_than_one_pane() -> None:
+    # Source: handbook row for clear double glazing of 3 mm panes, 0.70 of the sun square on, 0.58 at 60 degrees, 0.60 of diffuse light (ASHRAE, from memory).
+    node, share = np.polynomial.legendre.leggauss(40)
+    cosine = (node + 1) / 2
+    assert transmitted(0.7, 0.5, panes=2) == pytest.approx(0.58, abs=0.02)
+    assert float(np.sum(share * cosine * transmitted(0.7, cosine, panes=2))) == pytest.approx(0.60, abs=0.015)
+    slanted = np.linspace(0.0, 0.55, 50)
+    assert np.all(transmitted(0.7, slanted, panes=2) <= transmitted(0.7, slanted))
+    assert diffuse_reflectance(0.7, 2) > diffuse_reflectance(0.7)  # property: four faces throw back more than two
+
+
+@pytest.mark.parametrize("square_on", [0.0, 0.3, 0.7, 0.849, 0.9, 1.0])
+def test_two_panes_square_on_are_what_was_given_and_lose_no_light(square_on: float) -> None:
+    curve = transmitted(square_on, np.linspace(1.0, 0.0, 50), panes=2)
+    assert curve[0] == pytest.approx(square_on, abs=1e-9)
+    assert np.all(np.diff(curve) <= 1e-12)  # property: more slant, less light
+
+
+def test_three_panes_are_refused() -> None:
+    with pytest.raises(OutOfRange, match="panes"):
+        transmitted(0.7, 1.0, panes=3)
 
 
 def test_bad_transmittance_is_refused() -> None:
