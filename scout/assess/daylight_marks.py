@@ -72,8 +72,9 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
         rows, factors = _outdoors(sheet, named, looks, facings, day, lost, ground)
     else:
         rows, factors = _indoors(sheet, named, looks, facings, day, lost, ground)
-    rows = {name: _with_stops(row, needed) for name, row in rows.items()}
-    enough = _enough(factors.get("subject"), day, needed)
+    skies = () if day is None or needed is None else _overcast_day(day)
+    rows = {name: _with_enough(_with_stops(row, needed), skies, day, factors.get(name), needed) for name, row in rows.items()}
+    enough = _enough(factors.get("subject"), skies, day, needed)
     if enough is not None and enough[0] is None and needed is not None:
         assumed.append(f"an overcast sky never brings the {needed:.0f} lux the camera needs at the subject on this date")
     elif enough is not None:
@@ -338,15 +339,32 @@ def _open_side(skyline: tuple[tuple[float, float], ...] | None, looks: tuple[flo
 
 
 # -- enough -----------------------------------------------------------------------------------------------------------
-def _enough(factor: float | None, day: _Day | None, needed: float | None) -> tuple[datetime | None, datetime | None] | None:
-    """First and last minute of the date at which an overcast sky brings what is needed; (None, None) when it never does."""
-    if factor is None or day is None or needed is None:
-        return None
-    found: list[float] = []
+_Skies = tuple[tuple[FloatArray, FloatArray, FloatArray], ...]
+
+
+def _overcast_day(day: _Day) -> _Skies:
+    """For each span of the date, minute by minute: instants, the sun's height, and what an overcast sky sends onto open ground."""
+    found = []
     for start, end in day.events.spans:
         at = np.append(np.arange(start, end, FINE_S), end)
         height = day.sun(at).elevation_deg
-        over = factor * sky_lux(height, OVERCAST) - needed
+        found.append((at, height, sky_lux(height, OVERCAST)))
+    return tuple(found)
+
+
+def _with_enough(row: MarkDaylight, skies: _Skies, day: _Day | None, factor: float | None, needed: float | None) -> MarkDaylight:
+    to_camera = None if row.camera_factor_pct is None else row.camera_factor_pct / 100.0
+    level, side = (_enough(share, skies, day, needed) or (None, None) for share in (factor, to_camera))
+    return replace(row, enough_from=level[0], enough_until=level[1], camera_enough_from=side[0], camera_enough_until=side[1])
+
+
+def _enough(factor: float | None, skies: _Skies, day: _Day | None, needed: float | None) -> tuple[datetime | None, datetime | None] | None:
+    """First and last instant of the date at which an overcast sky brings what is needed; (None, None) when it never does."""
+    if factor is None or day is None or needed is None:
+        return None
+    found: list[float] = []
+    for at, height, open_lux in skies:
+        over = factor * open_lux - needed
         bright = over >= 0
         found += at[bright].tolist()
         index = np.flatnonzero((bright[1:] != bright[:-1]) & (height[1:] > 0) & (height[:-1] > 0))

@@ -21,7 +21,7 @@ COVERINGS = {"none": (1.0, False), "sheer": (0.5, True), "blind": (0.1, True), "
 
 GLASS = "glass loses more at a slant, as plane uncoated panes do (Fresnel, index 1.52)"
 DOUBLE = "double glazing is reckoned as two panes alike with air between"
-SINGLE = "where a window's glass is not recorded as double glazing, one pane is taken; two would change the sky's light by about 2 %, a slanting sun's by a tenth"
+SINGLE = "where a window's glass is not recorded as double glazing, one pane is taken: two would change the sky's light by 2 %, a slanting sun's by a tenth"
 
 
 @dataclass(frozen=True)

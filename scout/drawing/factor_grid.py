@@ -40,8 +40,11 @@ class FactorGrid:
 
 
 def factor_plan(room: RoomRecord, grid: FactorGrid, *, marks: Marks | None = None, north: North | None = None, size_mm: tuple[float, float] = (168.0, 150.0),
-                units: Units = "metric", text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width) -> Drawing:
-    """The plan of a room with its daylight factors; the scale is whatever fills the sheet, so the scale bar alone is true."""
+                units: Units = "metric", text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width, explained: bool = True) -> Drawing:
+    """The plan of a room with its daylight factors; the scale is whatever fills the sheet, so the scale bar alone is true.
+
+    explained: with a legend of its symbols; without where the room's own plan stands near by
+    """
     hand = Hand(text_mm, text_width, units)
     name = room.name or "Room without a name"
     title = f"Daylight factor over {tidy(name)}, {hand.length(grid.height_m)} above the floor"
@@ -61,11 +64,12 @@ def factor_plan(room: RoomRecord, grid: FactorGrid, *, marks: Marks | None = Non
             break
         scale *= 1.01 * over
         board, box = _drawn(hand, View(plan, scale, hand), room, marks, grid)
-    board.note("Lines join points of one daylight factor; the figures are in %.")
+    board.note("Light on a level plane as a share of the light outdoors under the CIE overcast sky, in %; lines join equal shares. Furniture is left out.")
     if not grid.reflected:
         board.note("Sky and ground alone: the light by way of the room's surfaces is not in the figures.")
     below = foot(hand, size_mm[0], name=name, place=title, scale=scale, stated=False, needle=_needle(plan, north), faces=room.setting != "exterior",
-                 symbols=[symbol for symbol in board.used if symbol in ("wall", "window", "door", "camera", "subject", "letter")], notes=board.notes)
+                 symbols=[symbol for symbol in board.used if explained and symbol in ("wall", "window", "door", "camera", "subject", "letter")],
+                 notes=board.notes)
     edge = 0.3 * u
     lift = below.height_mm + u
     dx, dy = (size_mm[0] - (box[2] - box[0])) / 2 - box[0], lift - box[1] + edge

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, datetime
 from itertools import pairwise
 
 from scout.assess.answers import DaylightAnswer, EventsAnswer, LuxPoint, MarkDaylight, WindowSunAnswer
@@ -16,7 +17,18 @@ from scout.drawing.ruler import Ruler, bar, clock, day_of, spans_as_words, unix_
 from scout.drawing.shapes import Drawing, Group, Hatch, Line, Point, Polygon, Polyline, Shape, moved, rectangle
 
 FLOOR_LUX = 1.0
-TALL = 15.0  # height of the chart, in sizes of the letters
+TALL, TALL_OF_TWO = 15.0, 10.5  # height of the chart, or of each of two, in sizes of the letters
+MEANS = "Skies are means: an instant may be half or double what is drawn."
+
+
+@dataclass(frozen=True)
+class _Plane:
+    """One plane of a mark through the day: overcast and clear lux where known, and from when to when an overcast sky is enough."""
+
+    words: str
+    series: tuple[LuxPoint, ...]  # its lux stand in overcast_lux and clear_lux
+    enough: tuple[datetime, datetime] | None
+    noon: tuple[float | None, float | None]
 
 
 def lux_chart(on: date, name: str, zone: str | None, events: EventsAnswer, daylight: DaylightAnswer, *, mark: str | None = None,
@@ -24,6 +36,7 @@ def lux_chart(on: date, name: str, zone: str | None, events: EventsAnswer, dayli
               text_width: TextWidth = helvetica_width) -> Drawing:
     """Daylight in a room at one mark on one date, with the light the scene needs as a line across.
 
+    The level plane and, where it is known, the side that the camera sees stand one under the other on one ruler and one scale.
     name: the room's name; mark: a key of daylight.marks, left out the subject's, or else the first
     windows: whose spells of direct sun stand under the chart, a row each
     """
@@ -32,8 +45,8 @@ def lux_chart(on: date, name: str, zone: str | None, events: EventsAnswer, dayli
     answer = daylight.marks.get(mark)
     title = f"Daylight at the {tidy(mark)} mark, {clip(name, 60.0, 1.6)}, on {on:%A} {on.day} {on:%B %Y}"
     day = day_of(on, zone) if zone is not None else None
-    series = sorted((p for p in answer.series if p.overcast_lux is not None or p.clear_lux is not None), key=lambda p: unix_s(p.at)) if answer else []
-    if answer is None or not series or day is None or not day.spans:
+    planes = _planes(answer, daylight, subject=mark == "subject") if answer is not None else []
+    if answer is None or not planes or day is None or not day.spans:
         because = _because(answer, daylight, skipped=day is not None and not day.spans)
         lines = broken(f"not measured: {because}", width_mm - 1.6 * u, 0.9 * u, text_width)
         height = (1.0 + 1.5 * max(len(lines), 1)) * u
@@ -41,37 +54,75 @@ def lux_chart(on: date, name: str, zone: str | None, events: EventsAnswer, dayli
         words = [hand.write((0.8 * u, height - (1.55 + 1.5 * k) * u), line, size=0.9) for k, line in enumerate(lines)]
         return Drawing(width_mm, height, (Polygon(box, hand.pen("fine")), *words), title, f"{title}: not known, because {because}.")
     ruler = Ruler(day, min(5.2 * u, 0.18 * width_mm), width_mm - 1.2 * u)
-    most = max(value for p in series for value in (p.overcast_lux, p.clear_lux) if value is not None)
+    most = max(value for plane in planes for p in plane.series for value in (p.overcast_lux, p.clear_lux) if value is not None)
     decades = max(2, math.ceil(math.log10(max(most, daylight.needed_lux or 0.0, 10.0) / FLOOR_LUX) - 1e-9))
-    top, foot = -2.4 * u, -2.4 * u - TALL * u
+    top = -2.4 * u
+    shapes: list[Shape] = [hand.write((0.0, top + 3.4 * u), title, size=1.0, bold=True, most_mm=width_mm)]
+    shapes += ruler.ticks(hand, top)
+    y = top
+    for k, plane in enumerate(planes):
+        drawn, y = _panel(hand, ruler, plane, events, daylight.needed_lux, decades, y if k == 0 else y - 1.4 * u, alone=len(planes) == 1)
+        shapes += drawn
+    lit = planes[0].series
+    strip = _direct(hand, ruler, lit, y - 0.2 * u)
+    shapes += strip
+    under, low = _rows(hand, ruler, windows, y - (1.0 if strip else 0.2) * u)
+    shapes += under
+    below, bottom = _legend(hand, width_mm, low - 1.6 * u, direct=bool(strip), sun=any(w.direct_sun for w in windows))
+    shapes += below
+    edge = 0.3 * u
+    placed = tuple(moved(shape, 0.0, -bottom + edge) for shape in shapes)
+    return Drawing(width_mm, top + 4.6 * u - bottom + 2 * edge, placed, title, f"{title}. {_words(answer, daylight, planes, windows)}")
+
+
+def _planes(answer: MarkDaylight, daylight: DaylightAnswer, *, subject: bool) -> list[_Plane]:
+    """The planes of a mark of which any light is known. What is enough at the subject stands in the whole answer too."""
+    points = sorted(answer.series, key=lambda p: unix_s(p.at))
+    start, end = answer.enough_from, answer.enough_until
+    if subject and (start is None or end is None):
+        start, end = daylight.enough_from, daylight.enough_until
+    level = _Plane("on a level plane", tuple(points), _both(start, end), (answer.overcast_lux_noon, answer.clear_lux_noon))
+    turned = tuple(replace(p, overcast_lux=p.camera_overcast_lux, clear_lux=p.camera_clear_lux) for p in points)
+    side = _Plane("on the side that the camera sees", turned, _both(answer.camera_enough_from, answer.camera_enough_until),
+                  (answer.camera_overcast_lux_noon, answer.camera_clear_lux_noon))
+    known = [(plane, tuple(p for p in plane.series if p.overcast_lux is not None or p.clear_lux is not None)) for plane in (level, side)]
+    return [replace(plane, series=kept) for plane, kept in known if kept]
+
+
+def _both(start: datetime | None, end: datetime | None) -> tuple[datetime, datetime] | None:
+    return None if start is None or end is None else (start, end)
+
+
+def _panel(hand: Hand, ruler: Ruler, plane: _Plane, events: EventsAnswer, needed_lux: float | None, decades: int, top: float, *,
+           alone: bool) -> tuple[list[Shape], float]:
+    """One plane's band between its skies, from `top` down, with what is enough under it; and where it ends."""
+    u = hand.text_mm
+    foot = top - (TALL if alone else TALL_OF_TWO) * u
 
     def y(lux: float) -> float:
         return foot + (top - foot) * math.log10(max(lux, FLOOR_LUX) / FLOOR_LUX) / decades
 
     shapes: list[Shape] = [Group((*ruler.night(hand, events, foot, top), *ruler.grid(hand, foot, top)), "sky")]
+    every = 1 if (top - foot) / decades >= 1.3 * u else 2
     for power in range(decades + 1):
         level = FLOOR_LUX * 10**power
         shapes.append(Line((ruler.left_mm, y(level)), (ruler.right_mm, y(level)), hand.pen("hair")))
-        shapes.append(hand.write((ruler.left_mm - 0.5 * u, y(level) - 0.3 * u), f"{level:,.0f}".replace(",", "\u00a0"), size=0.85, anchor="end"))
-    shapes.append(hand.write((0.0, top + 1.0 * u), "lux", size=0.85))
-    title_at = (0.0, top + 3.4 * u)
-    shapes.append(hand.write(title_at, title, size=1.0, bold=True, most_mm=width_mm))
-    shapes += ruler.ticks(hand, top)
-    shapes += _band(hand, ruler, series, y)
-    shapes += _direct(hand, ruler, series, foot)
-    if daylight.needed_lux is not None and daylight.needed_lux >= FLOOR_LUX:
-        level = y(daylight.needed_lux)
+        if power % every == 0:
+            shapes.append(hand.write((ruler.left_mm - 0.5 * u, y(level) - 0.3 * u), f"{level:,.0f}".replace(",", "\u00a0"), size=0.85, anchor="end"))
+    shapes.append(hand.write((0.0, top + 0.9 * u), "lux", size=0.85))
+    shapes += _band(hand, ruler, plane.series, y)
+    shapes.append(hand.write((ruler.left_mm + 0.5 * u, top - 1.1 * u), plane.words[:1].upper() + plane.words[1:], size=0.85, bold=True, backed=True,
+                             most_mm=ruler.right_mm - ruler.left_mm - u))
+    if needed_lux is not None and needed_lux >= FLOOR_LUX:
+        level = y(needed_lux)
         shapes.append(Line((ruler.left_mm, level), (ruler.right_mm, level), hand.pen("medium", "rust", (0.9, 0.4))))
-        shapes.append(hand.write((ruler.right_mm - 0.4 * u, level + 0.35 * u), f"needed {daylight.needed_lux:,.0f} lux".replace(",", "\u00a0"), size=0.85,
+        # where the line runs near the top its words go under it, away from the name of the plane
+        drop = 0.35 if top - level > 2.2 * u else -1.05
+        shapes.append(hand.write((ruler.right_mm - 0.4 * u, level + drop * u), f"needed {needed_lux:,.0f} lux".replace(",", "\u00a0"), size=0.85,
                                  anchor="end", ink="rust", bold=True, backed=True))
-    under, low = _rows(hand, ruler, daylight, windows, foot - 1.0 * u, enough=mark == "subject")
-    shapes += under
-    gap = 0.9 if low >= foot - 1.1 * u else 1.6
-    below, bottom = _legend(hand, width_mm, low - gap * u, direct=any(p.in_direct_sun for p in series), sun=any(w.direct_sun for w in windows))
-    shapes += below
-    edge = 0.3 * u
-    placed = tuple(moved(shape, 0.0, -bottom + edge) for shape in shapes)
-    return Drawing(width_mm, top + 4.6 * u - bottom + 2 * edge, placed, title, f"{title}. {_words(answer, daylight, series, windows)}")
+    if plane.enough is None:
+        return shapes, foot
+    return [*shapes, _enough(hand, ruler, plane.enough, foot - 1.5 * u)], foot - 1.8 * u
 
 
 def _because(answer: MarkDaylight | None, daylight: DaylightAnswer, *, skipped: bool) -> str:
@@ -112,38 +163,40 @@ def _band(hand: Hand, ruler: Ruler, series: Sequence[LuxPoint], y: object) -> li
     return [Group(tuple(shapes), "daylight", "Daylight between an overcast and a clear sky")]
 
 
-def _direct(hand: Hand, ruler: Ruler, series: Sequence[LuxPoint], foot: float) -> list[Shape]:
+def _direct(hand: Hand, ruler: Ruler, series: Sequence[LuxPoint], top: float) -> list[Shape]:
     """A strip under the chart while the sun itself reaches the mark."""
     u = hand.text_mm
     shapes: list[Shape] = []
     for a, b in pairwise(series):
         if a.in_direct_sun and b.in_direct_sun:
-            box = rectangle(ruler.x(a.at), foot - 0.75 * u, ruler.x(b.at), foot - 0.2 * u)
+            box = rectangle(ruler.x(a.at), top - 0.55 * u, ruler.x(b.at), top)
             shapes.append(Polygon(box, None, "rust"))
     return [Group(tuple(shapes), "direct-sun", "The sun reaches the mark")] if shapes else []
 
 
-def _rows(hand: Hand, ruler: Ruler, daylight: DaylightAnswer, windows: Sequence[WindowSunAnswer], top: float, *, enough: bool) -> tuple[list[Shape], float]:
-    """Under the chart: from when to when there is enough, and when the sun stands in each window."""
+def _enough(hand: Hand, ruler: Ruler, span: tuple[datetime, datetime], y: float) -> Group:
+    """From when to when an overcast sky is enough, its clock times on the line or beside it."""
+    u, (start, end) = hand.text_mm, span
+    left, right = ruler.x(start), ruler.x(end)
+    name = hand.write((ruler.left_mm - 0.5 * u, y + 0.1 * u), "enough", size=0.85, anchor="end", most_mm=ruler.left_mm - 0.5 * u)
+    ends = [Line((x, y - 0.25 * u), (x, y + 1.0 * u), hand.pen("thin", "green")) for x in (left, right)]
+    words = hand.centred(((left + right) / 2, y + 0.38 * u), f"{clock(start)} to {clock(end)}", size=0.8, ink="green", backed=True)
+    half = words.width_mm / 2 + 0.4 * u
+    if right - left > 2 * half:
+        middle = (left + right) / 2
+        spans = [Line((a, y + 0.38 * u), (b, y + 0.38 * u), hand.pen("medium", "green")) for a, b in ((left, middle - half), (middle + half, right))]
+    else:  # too short for its words, which stand beside it
+        spans = [Line((left, y + 0.38 * u), (right, y + 0.38 * u), hand.pen("medium", "green"))]
+        room = right + 2 * half < ruler.right_mm
+        words = hand.centred((right + half if room else left - half, y + 0.38 * u), words.text, size=0.8, ink="green", backed=True)
+    return Group((name, *ends, *spans, words), "enough", f"Enough light under an overcast sky from {clock(start)} to {clock(end)}")
+
+
+def _rows(hand: Hand, ruler: Ruler, windows: Sequence[WindowSunAnswer], top: float) -> tuple[list[Shape], float]:
+    """Under the chart: when the sun stands in each window."""
     u = hand.text_mm
     shapes: list[Shape] = []
     y = top
-    start, end = daylight.enough_from, daylight.enough_until
-    if enough and start is not None and end is not None:
-        y -= 1.5 * u
-        left, right = ruler.x(start), ruler.x(end)
-        shapes.append(hand.write((ruler.left_mm - 0.5 * u, y + 0.1 * u), "enough", size=0.85, anchor="end", most_mm=ruler.left_mm - 0.5 * u))
-        ends = [Line((x, y - 0.25 * u), (x, y + 1.0 * u), hand.pen("thin", "green")) for x in (left, right)]
-        words = hand.centred(((left + right) / 2, y + 0.38 * u), f"{clock(start)} to {clock(end)}", size=0.8, ink="green", backed=True)
-        half = words.width_mm / 2 + 0.4 * u
-        if right - left > 2 * half:
-            middle = (left + right) / 2
-            spans = [Line((a, y + 0.38 * u), (b, y + 0.38 * u), hand.pen("medium", "green")) for a, b in ((left, middle - half), (middle + half, right))]
-        else:  # too short for its words, which stand beside it
-            spans = [Line((left, y + 0.38 * u), (right, y + 0.38 * u), hand.pen("medium", "green"))]
-            room = right + 2 * half < ruler.right_mm
-            words = hand.centred((right + half if room else left - half, y + 0.38 * u), words.text, size=0.8, ink="green", backed=True)
-        shapes.append(Group((*ends, *spans, words), "enough", f"Enough light under an overcast sky from {clock(start)} to {clock(end)}"))
     for window in windows:
         y -= 1.7 * u
         shapes.append(hand.write((ruler.left_mm - 0.5 * u, y + 0.15 * u), window.id, size=0.85, anchor="end", most_mm=ruler.left_mm - 0.5 * u))
@@ -168,7 +221,7 @@ def _legend(hand: Hand, width_mm: float, y: float, *, direct: bool, sun: bool = 
     u = hand.text_mm
     shapes: list[Shape] = []
     x = 0.0
-    rows = [("overcast", "overcast sky"), ("clear", "clear sky"), *([("direct", "the sun reaches the mark")] if direct else []),
+    rows = [("overcast", "overcast sky (thick line)"), ("clear", "clear sky (thin line)"), *([("direct", "the sun reaches the mark")] if direct else []),
             *([("sun", "direct sun in a window, with its range")] if sun else [])]
     for kind, words in rows:
         width = 2.7 * u + hand.width(words, 0.8)
@@ -182,21 +235,29 @@ def _legend(hand: Hand, width_mm: float, y: float, *, direct: bool, sun: bool = 
             shapes.append(Line((x, y), (x + 2 * u, y), hand.pen("medium" if kind == "overcast" else "fine")))
         shapes.append(hand.write((x + 2.5 * u, y - 0.28 * u), words, size=0.8))
         x += width + 1.6 * u
+    for line in broken(MEANS, width_mm, 0.8 * u, hand.text_width):
+        y -= 1.5 * u
+        shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.8))
     return shapes, y - 0.9 * u
 
 
-def _words(answer: MarkDaylight, daylight: DaylightAnswer, series: Sequence[LuxPoint], windows: Sequence[WindowSunAnswer] = ()) -> str:
+def _words(answer: MarkDaylight, daylight: DaylightAnswer, planes: Sequence[_Plane], windows: Sequence[WindowSunAnswer] = ()) -> str:
     parts = []
-    if answer.overcast_lux_noon is not None and answer.clear_lux_noon is not None:
-        parts.append(f"At noon {answer.overcast_lux_noon:.0f} lux under an overcast sky and {answer.clear_lux_noon:.0f} lux under a clear one.")
-    lit = [p for p in series if p.overcast_lux is not None]
-    if lit:
-        best = max(lit, key=lambda p: p.overcast_lux or 0.0)
-        parts.append(f"The overcast sky gives most at {clock(best.at)}: {best.overcast_lux:.0f} lux.")
+    series = planes[0].series
+    for plane in planes:
+        overcast, clear = plane.noon
+        if overcast is not None and clear is not None:
+            parts.append(f"At noon {plane.words} {overcast:.0f} lux under an overcast sky and {clear:.0f} lux under a clear one.")
+        lit = [p for p in plane.series if p.overcast_lux is not None]
+        if lit:
+            best = max(lit, key=lambda p: p.overcast_lux or 0.0)
+            parts.append(f"The overcast sky gives most {plane.words} at {clock(best.at)}: {best.overcast_lux:.0f} lux.")
+    if answer.camera_unknown is not None:
+        parts.append(f"The light on the side that the camera sees is not known: {answer.camera_unknown.removeprefix('because ')}.")
     if daylight.needed_lux is not None:
-        enough = "" if daylight.enough_from is None or daylight.enough_until is None else (
-            f", reached from {clock(daylight.enough_from)} to {clock(daylight.enough_until)}")
-        parts.append(f"The scene needs {daylight.needed_lux:.0f} lux{enough}.")
+        reached = [f"{clock(plane.enough[0])} to {clock(plane.enough[1])} {plane.words}" for plane in planes if plane.enough is not None]
+        parts.append(f"The scene needs {daylight.needed_lux:.0f} lux" + (f", reached from {' and from '.join(reached)}" if reached else "") + ".")
+    parts.append(MEANS)
     if any(p.in_direct_sun for p in series):
         sunny = [p.at for p in series if p.in_direct_sun]
         parts.append(f"The sun itself reaches the mark between {clock(sunny[0])} and {clock(sunny[-1])}.")

@@ -45,12 +45,15 @@ class PacketPhoto:
 
 @dataclass(frozen=True, kw_only=True)
 class PacketDaylight:
-    """What the sun does to the picture on the shoot date, and the sky from the mark beside the year."""
+    """What the sun does to the picture on the shoot date, the sky from the mark beside the year, and the daylight over the floor."""
 
     touches: SunTouches | None = None
     contrast: ContrastAnswer | None = None
     outdoors: SunAsLight | None = None
     drawing: Drawing | None = None
+    floor: Drawing | None = None  # daylight factors over the plan, with what was assumed for them or why there are none
+    floor_assumed: tuple[str, ...] = ()
+    floor_unknown: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

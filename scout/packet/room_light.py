@@ -75,7 +75,7 @@ def daylight(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowab
     if light.marks:
         columns = [
             Column("Mark"), Column("Daylight factor", 1, "end"), Column("Overcast noon", 1, "end"), Column("Clear noon", 1, "end"),
-            Column("Why not", 1.6),
+            Column("To the camera: overcast, clear", 1.2, "end"), Column("Why not", 1.6),
         ]  # fmt: skip
         if not any(mark.unknown for mark in light.marks.values()):
             columns[-1] = Column("", 0.2)
@@ -84,6 +84,12 @@ def daylight(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowab
     made += desk.sentences([_enough(light), unknown(light.unknown)])
     if room.lux is not None:
         made += desk.figure(room.lux, "")
+    if room.daylight is not None:
+        if room.daylight.floor is not None:
+            made += desk.figure(room.daylight.floor, "")
+        elif room.daylight.floor_unknown is not None:
+            made += desk.sentences([f"Daylight over the floor: {unknown(room.daylight.floor_unknown)}"])
+        desk.assume(room.daylight.floor_assumed)
     desk.assume([*light.assumed, *(sentence for mark in light.marks.values() for sentence in mark.assumed)])
     return made
 
@@ -117,8 +123,17 @@ def _marks(names: Sequence[str], marks: Sequence[MarkDaylight]) -> Sequence[Cell
         span([mark.daylight_factor_pct for mark in marks], 2, "%"),
         span([mark.overcast_lux_noon for mark in marks], 0, "lux"),
         span([mark.clear_lux_noon for mark in marks], 0, "lux"),
+        _to_camera(marks),
         Cell(unknown(marks[0].unknown)),
     )
+
+
+def _to_camera(marks: Sequence[MarkDaylight]) -> Cell | str | None:
+    """Light on the side the camera sees; the camera's own mark has no such side."""
+    if all(mark.camera_overcast_lux_noon is None for mark in marks):
+        return None if any(mark.camera_unknown for mark in marks) else Cell("")
+    both = [span([getattr(mark, name) for mark in marks], 0, "lux") for name in ("camera_overcast_lux_noon", "camera_clear_lux_noon")]
+    return Cell("\n".join(part or NOT_KNOWN for part in both))
 
 
 def _unbroken(points: Sequence[str]) -> bool:

@@ -50,6 +50,7 @@ MOST_STEADY_DAYS = 92
 CARPET_MIN = 10
 MOST_LAYERS = 6
 DISC_MM = 84.0  # the sky beside the year, on paper
+FLOOR_MM = (112.0, 84.0)  # the factors over the floor, on paper
 
 
 @dataclass(frozen=True)
@@ -233,8 +234,8 @@ def floor(work: Work, room_id: int, on: date, *, wanted: Sheet | None = None) ->
     return floor_of(assessing.sheet(work, room_id), on, wanted or Sheet())
 
 
-def floor_of(sheet: RoomSheet, on: date, wanted: Sheet) -> FloorPicture:
-    """Daylight factors of a room sheet on a grid at the height of a table."""
+def floor_of(sheet: RoomSheet, on: date, wanted: Sheet, size_mm: tuple[float, float] | None = None) -> FloorPicture:
+    """Daylight factors of a room sheet on a grid at the height of a table; size_mm: of the drawing, left out the sheet's."""
     corners = sheet.room.corners_m
     longest = max((max(point[axis] for point in corners) - min(point[axis] for point in corners) for axis in (0, 1)), default=0.0) if corners else 0.0
     height = min(WORK_PLANE_M, 0.5 * sheet.room.height_m) if sheet.room.height_m is not None else WORK_PLANE_M
@@ -243,8 +244,8 @@ def floor_of(sheet: RoomSheet, on: date, wanted: Sheet) -> FloorPicture:
     if pct is None:
         return FloorPicture(None, found.assumed, found.unknown)
     grid = FactorGrid(found.x_m, found.y_m, pct, found.inside, found.height_m, reflected=found.factor_pct is not None)
-    drawn = factor_plan(sheet.room, grid, marks=sheet.marks, north=north_of(sheet, on), size_mm=wanted.size_mm, units=wanted.units, text_mm=wanted.text_mm,
-                        text_width=wanted.text_width)
+    drawn = factor_plan(sheet.room, grid, marks=sheet.marks, north=north_of(sheet, on), size_mm=size_mm or wanted.size_mm, units=wanted.units,
+                        text_mm=wanted.text_mm, text_width=wanted.text_width, explained=size_mm is None)
     return FloorPicture(drawn, found.assumed, found.unknown)
 
 
@@ -261,8 +262,14 @@ def for_packet(work: Work, room_id: int, on: date, production_id: int, units: Un
     figures = year_carpet(made, on.year, way=way_of("subject"), step_min=CARPET_MIN)
     shown = draw_year(name, figures, sorted({on, *_shoot_dates(work, room_id, production_id)}), wanted, (wanted.size_mm[0] - DISC_MM - 4.0, 62.0))
     drawing = beside(disc, shown) if disc is not None and shown is not None else disc or shown
+    floor = floor_of(made, on, wanted, FLOOR_MM) if _lets_light_in(made) else FloorPicture(None)
     return PacketDaylight(touches=touches, contrast=None if outdoors else window_contrast(made, on), outdoors=sun_as_light(made, on) if outdoors else None,
-                          drawing=drawing)
+                          drawing=drawing, floor=floor.drawing, floor_assumed=floor.assumed, floor_unknown=floor.unknown)
+
+
+def _lets_light_in(sheet: RoomSheet) -> bool:
+    """Whether a plan of daylight factors has anything to show: walls, and a window that is not blacked out."""
+    return sheet.room.setting == "interior" and sheet.room.corners_m is not None and any(one.covering != "blackout" for one in sheet.room.windows or ())
 
 
 def _shoot_dates(work: Work, room_id: int, production_id: int) -> list[date]:

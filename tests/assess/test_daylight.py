@@ -390,3 +390,18 @@ def test_a_height_that_is_not_recorded_is_said_wherever_the_sun_is_reckoned() ->
     for said in (daylight.events(without.location, JUNE).assumed, daylight.windows(without, JUNE)[0].assumed, daylight.marks(without, JUNE).assumed,
                  daylight.sun_at(without, datetime.fromisoformat("2026-06-21T14:00:00+01:00"))[0].assumed):
         assert "sea level is taken" in " ".join(said)
+
+
+def test_enough_is_told_for_each_mark_on_both_planes() -> None:
+    held = daylight.marks(sheet(marks__camera=[2.0, 4.0, 1.4]), JUNE)
+    subject = held.marks["subject"]
+    assert (subject.enough_from, subject.enough_until) == (held.enough_from, held.enough_until)
+    assert subject.camera_enough_from is not None
+    assert subject.camera_enough_until is not None
+    assert subject.camera_factor_pct is not None
+    assert subject.daylight_factor_pct is not None
+    # property: the plane with more of the sky has enough the earlier and the longer
+    brighter = subject.camera_factor_pct > subject.daylight_factor_pct
+    assert (subject.camera_enough_from < subject.enough_from) is brighter
+    assert (subject.camera_enough_until > subject.enough_until) is brighter
+    assert held.marks["camera"].camera_enough_from is None

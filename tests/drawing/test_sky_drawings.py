@@ -230,6 +230,16 @@ def test_a_plan_of_factors_says_what_it_leaves_out() -> None:
     assert "not known" in factor_plan(parlour(), made).description
 
 
+def test_a_small_plan_of_factors_leaves_its_legend_to_the_rooms_own_plan() -> None:
+    made = grid(np.geomspace(20.0, 0.2, 7)[:, None] * np.ones((1, 5)))
+    whole, small = (factor_plan(parlour(), made, size_mm=(112.0, 84.0), explained=so) for so in (True, False))
+    sound(small)
+    assert "window" in texts(whole)
+    assert "window" not in texts(small)
+    assert small.height_mm < whole.height_mm
+    assert any("CIE overcast sky" in text for text in texts(small))
+
+
 # -- under the lux chart ----------------------------------------------------------------------------------------------
 def test_lux_chart_carries_enough_and_the_windows() -> None:
     series = tuple(LuxPoint(at(hour), 50.0 * hour, 90.0 * hour, False) for hour in range(6, 20))
@@ -242,3 +252,32 @@ def test_lux_chart_carries_enough_and_the_windows() -> None:
     assert "not known: facing is not measured" in texts(drawing)
     assert {"enough", "window-W1"} <= {s.id for s in drawing.shapes if isinstance(s, Group)}
     assert all(math.isfinite(x) for s in walk(drawing.shapes) if isinstance(s, Line) for x in (*s.start, *s.end))
+
+
+def test_both_planes_stand_on_one_ruler_and_one_scale() -> None:
+    # by hand: overcast, the side the camera sees gets a tenth of the level plane, so its curve lies one ten lower against the needed line
+    series = tuple(LuxPoint(at(hour), 100.0 * hour, 120.0 * hour, False, 10.0 * hour, 6.0 * hour) for hour in range(6, 20))
+    row = MarkDaylight(series=series, overcast_lux_noon=1200.0, clear_lux_noon=1440.0, camera_overcast_lux_noon=120.0, camera_clear_lux_noon=72.0,
+                       enough_from=at(6, 10), enough_until=at(18, 40), camera_enough_from=at(11, 5), camera_enough_until=at(12, 55))
+    daylight = DaylightAnswer(marks={"subject": row}, needed_lux=100.0)
+    drawing = lux_chart(date(2026, 6, 21), "Parlour", "Europe/London", events(), daylight)
+    sound(drawing)
+    curves = [s for s in walk(drawing.shapes) if isinstance(s, Polyline)]
+    assert len(curves) == 4
+    needed = [s.start[1] for s in walk(drawing.shapes) if isinstance(s, Line) and s.pen.ink == "rust" and s.pen.dash_mm]
+    level, side = curves[0].points[0][1] - needed[0], curves[2].points[0][1] - needed[1]
+    top_of_scale = needed[0] + 2 * (level - side)  # from the needed 100 lux two tens up to 10,000
+    assert level - side > 0
+    assert any(s.start[1] == pytest.approx(top_of_scale) for s in walk(drawing.shapes) if isinstance(s, Line) and s.start[1] == s.end[1])
+    assert curves[0].points[0][0] == curves[2].points[0][0]  # property: the same instant at the same place of the ruler
+    assert {"06:10 to 18:40", "11:05 to 12:55", "On a level plane", "On the side that the camera sees"} <= set(texts(drawing))
+    assert "reached from 06:10 to 18:40 on a level plane and from 11:05 to 12:55 on the side that the camera sees" in drawing.description
+    assert "half or double" in drawing.description
+
+
+def test_why_the_side_the_camera_sees_is_not_drawn_is_told() -> None:
+    series = tuple(LuxPoint(at(hour), 100.0 * hour, 120.0 * hour, False) for hour in range(6, 20))
+    row = MarkDaylight(series=series, camera_unknown="because no camera mark is given")
+    drawing = lux_chart(date(2026, 6, 21), "Parlour", "Europe/London", events(), DaylightAnswer(marks={"subject": row}))
+    assert sum(isinstance(s, Polyline) for s in walk(drawing.shapes)) == 2
+    assert "not known: no camera mark is given" in drawing.description

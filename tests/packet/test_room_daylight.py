@@ -15,7 +15,7 @@ from scout.assess.daylight_contrast import ContrastAnswer, WindowContrast
 from scout.assess.daylight_outdoors import SunAsLight
 from scout.assess.daylight_touch import CAUTION, SunTouch, SunTouches
 from scout.drawing.pair import beside
-from scout.drawing.shapes import Circle, Drawing, Line, Pen, bounds
+from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
 from scout.packet.build import render_packet
 from scout.packet.content import PacketDaylight
 from tests.packet.invented import ON, content, packet_room
@@ -80,3 +80,12 @@ def test_two_drawings_on_one_strip() -> None:
     assert bounds(both.shapes[1:]) == (59.0, 0.0, 89.0, 30.0)
     assert "Words of the left." in both.description
     assert "Words of the right." in both.description
+
+
+def test_the_daylight_over_the_floor_is_printed_or_its_reason() -> None:
+    # property: what was handed over stands on the page
+    drawn = Drawing(60.0, 40.0, (Line((0.0, 0.0), (60.0, 40.0), Pen(0.2)), Text((5.0, 5.0), "factors here", 2.6, 20.0)), "Daylight factor over the room", "Words.")
+    said = printed(PacketDaylight(floor=drawn, floor_assumed=("the ground is grey",)))
+    assert "factors here" in said
+    assert "the ground is grey" in said
+    assert "Daylight over the floor: Unknown, because the height is not measured" in printed(PacketDaylight(floor_unknown="because the height is not measured"))

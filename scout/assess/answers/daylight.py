@@ -75,6 +75,10 @@ class MarkDaylight(Answer):
     camera_overcast_stops_noon: float | None = None
     camera_clear_stops_noon: float | None = None
     camera_unknown: str | None = None  # why the figures towards the camera are missing
+    enough_from: datetime | None = None  # an overcast sky brings what the camera needs, on the level plane
+    enough_until: datetime | None = None
+    camera_enough_from: datetime | None = None  # and on the side that the camera sees
+    camera_enough_until: datetime | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
