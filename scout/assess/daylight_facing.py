@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 import numpy as np
 
-from scout.assess.daylight_place import COMPASS_CAUTION, place_of
+from scout.assess.daylight_place import COMPASS_CAUTION, Place, place_of
+from scout.calc.daylight.floor_photo import shadow_on_floor
 from scout.calc.daylight.sighting import directions_in_photo, line_doubt_deg, map_sight, shadow_north_deg, view_across_deg
-from scout.calc.daylight.sun import SUNRISE_DEG, sun_position
-from scout.calc.geometry import wall_letters, walls
+from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
+from scout.calc.geometry import facing_deg, wall_letters, walls
 from scout.calc.magnetic import declination
 from scout.errors import OutOfRange, Refused
 from scout.records.sheet import DEFAULT_FACING_ACCURACY_DEG, RoomRecord, RoomSheet
-from scout.records.sighted import MapLine, ShadowLine, SkylineTrace
+from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace
 
 MAP_ACCURACY_M = 2.0  # common practice: a point picked on an aerial picture
 FLOOR_ACCURACY_M = 0.02  # a tape on the floor to a blurred edge
 CLOCK_S = 60.0
 LOW_SUN_DEG = 3.0
 WIDE_DEG = 75.0
+CLICKED = 0.004  # share of the picture's width: a finger on a phone, a blurred edge
+LAID_DEG = 1.0  # a sheet of paper pushed against a skirting board
 
 
 @dataclass(frozen=True)
@@ -99,31 +102,80 @@ def facing_from_shadow(sheet: RoomSheet, line: ShadowLine) -> FacingFound:
         raise Refused("near", None, "cannot be placed: the plan of the room is not measured")
     if place.unknown is not None:
         raise Refused("at", line.at, f"says nothing yet: {place.unknown.removeprefix('because ')}")
-    at = datetime.fromisoformat(line.at)
-    sun = sun_position(at, latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg, elevation_m=place.elevation_m)
-    if sun.geometric_elevation_deg <= SUNRISE_DEG:
-        raise Refused("at", line.at, "is a time at which the sun is below the horizon there; give when the shadow lay there, with the right offset")
+    at, sun, turned = _sun_of(place, line.at, line.clock_s)
     length = float(np.hypot(line.far[0] - line.near[0], line.far[1] - line.near[1]))
     if length < 0.05:
         raise Refused("far", list(line.far), "must lie 5 cm or more from the other point; a long line gives a good bearing")
     north_of_plan = shadow_north_deg(line.near, line.far, sun.azimuth_deg)
     accuracy = FLOOR_ACCURACY_M if line.accuracy_m is None else line.accuracy_m
-    clock = CLOCK_S if line.clock_s is None else line.clock_s
-    moments = at.timestamp() + np.array([-clock, clock])
-    around = sun_position(moments, latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg, elevation_m=place.elevation_m).azimuth_deg
-    turned = float(abs((around[1] - around[0] + 180.0) % 360.0 - 180.0)) / 2.0
     first = walls(room.corners_m)[0]
     bearing = north_of_plan + float(np.degrees(np.arctan2(first.outward[0], first.outward[1])))
     assumed = ["the floor is level and the edge upright"]
     if line.accuracy_m is None:
         assumed.append(f"either end of the line is taken as good to {100 * accuracy:g} cm")
-    if line.clock_s is None:
-        assumed.append(f"the clock is taken as good to {clock:g} s")
-    if sun.elevation_deg < LOW_SUN_DEG:
-        assumed.append("the sun stood very low, where an uneven floor moves a shadow most")
+    assumed += _of_sun(sun, line.clock_s)
     how = f"shadow {length:.2f} m long at {at:%Y-%m-%d %H:%M}, sun at bearing {sun.azimuth_deg:.1f}, {sun.elevation_deg:.1f} high"
     doubt = float(np.hypot(line_doubt_deg(length, accuracy), turned))
+    assumed += _of_windows(room, first.letter, bearing, sun.azimuth_deg)
     return FacingFound(first.letter, round(bearing % 360.0, 2) % 360.0, _rounded_up(doubt), how, tuple(assumed))
+
+
+def facing_from_floor_photo(sheet: RoomSheet, line: FloorPhoto, width_px: int, height_px: int) -> FacingFound:
+    """The facing of a wall from a photo of a shadow on the floor, beside a rectangle of known sides that lies along the wall. Raises Refused."""
+    _wall_of(sheet.room, line.wall)
+    place = place_of(sheet.location)
+    if place.unknown is not None:
+        raise Refused("at", line.at, f"says nothing yet: {place.unknown.removeprefix('because ')}")
+    at, sun, turned = _sun_of(place, line.at, line.clock_s)
+    for number, point in enumerate(line.points, start=1):
+        if not all(0 <= part <= 1 for part in point):
+            raise Refused("points", list(point), f"(point {number}) lies outside the picture; give shares of its width and height, 0 to 1")
+    try:
+        found = shadow_on_floor(line.points[:4], line.points[4:], along_m=line.along_m, deep_m=line.deep_m, aspect=width_px / height_px, accuracy=CLICKED)
+    except OutOfRange as refusal:
+        raise Refused("points", f"the {'shadow' if refusal.path == 'shadow' else 'corners'}", refusal.because) from None
+    bearing = sun.azimuth_deg + 180.0 - found.turn_deg
+    assumed = ["the floor is level and the edge upright", f"the rectangle lies along wall {line.wall} to {LAID_DEG:g} degree, its corners square",
+               f"every point was clicked to {100 * CLICKED:g} % of the picture's width", "the lens draws straight lines straight", *_of_sun(sun, line.clock_s),
+               *_of_windows(sheet.room, line.wall, bearing, sun.azimuth_deg)]
+    how = (f"shadow {found.length_m:.2f} m long on a photo at {at:%Y-%m-%d %H:%M}, by a rectangle {line.along_m:g} by {line.deep_m:g} m along "
+           f"wall {line.wall}, sun at bearing {sun.azimuth_deg:.1f}, {sun.elevation_deg:.1f} high")
+    doubt = float(np.sqrt(found.doubt_deg**2 + turned**2 + LAID_DEG**2))
+    return FacingFound(line.wall, round(bearing % 360.0, 2) % 360.0, _rounded_up(doubt), how, tuple(assumed))
+
+
+def _sun_of(place: Place, at_text: str, clock_s: float | None) -> tuple[datetime, SunPosition[float], float]:
+    """When a shadow lay, the sun that threw it, and how far the clock's doubt turns it [deg]. Raises Refused when the sun was down."""
+    at = datetime.fromisoformat(at_text)
+
+    def sun_at(moment: datetime) -> SunPosition[float]:
+        return sun_position(moment, latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg, elevation_m=place.elevation_m)
+
+    sun = sun_at(at)
+    if sun.geometric_elevation_deg <= SUNRISE_DEG:
+        raise Refused("at", at_text, "is a time at which the sun is below the horizon there; give when the shadow lay there, with the right offset")
+    clock = timedelta(seconds=CLOCK_S if clock_s is None else clock_s)
+    turned = (sun_at(at + clock).azimuth_deg - sun_at(at - clock).azimuth_deg + 180.0) % 360.0 - 180.0
+    return at, sun, abs(turned) / 2.0
+
+
+def _of_sun(sun: SunPosition[float], clock_s: float | None) -> list[str]:
+    said = [f"the clock is taken as good to {CLOCK_S:g} s"] if clock_s is None else []
+    if sun.elevation_deg < LOW_SUN_DEG:
+        said.append("the sun stood very low, where an uneven floor moves a shadow most")
+    return said
+
+
+def _of_windows(room: RoomRecord, wall: str, bearing_deg: float, sun_azimuth_deg: float) -> list[str]:
+    """A warning where, with this facing, the sun stood behind every window: then the two ends of the shadow were likely changed."""
+    walls_with = {window.wall for window in room.windows or ()}
+    if room.corners_m is None or not walls_with:
+        return []
+    letters = wall_letters(len(room.corners_m))
+    bearings = dict(zip(letters, facing_deg(room.corners_m, letters.index(wall), bearing_deg % 360.0).tolist(), strict=True))
+    if any(abs((sun_azimuth_deg - bearings[one] + 180.0) % 360.0 - 180.0) < 90.0 for one in walls_with):
+        return []
+    return ["with this facing the sun stood behind every window of the room: the near and the far end of the shadow may have been changed"]
 
 
 def skyline_from_photo(trace: SkylineTrace, width_px: int, height_px: int) -> tuple[tuple[tuple[float, float], ...], float, tuple[str, ...]]:

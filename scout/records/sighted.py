@@ -41,6 +41,22 @@ class ShadowLine(Record):
     clock_s: Annotated[Number, Field(ge=0, le=7200)] | None = None  # how far the clock may be out
 
 
+Shares = Annotated[tuple[tuple[Number, Number], ...], BeforeValidator(_listed)]
+Side = Annotated[Number, Field(gt=0, le=100)]
+
+
+class FloorPhoto(Record):
+    """A shadow and a rectangle of known sides on a photo of the floor: four corners, the first two by the wall, then two points of the shadow."""
+
+    photo_id: Annotated[int, Field(ge=1), WHOLE]
+    at: Moment
+    clock_s: Annotated[Number, Field(ge=0, le=7200)] | None = None
+    wall: WallLetter
+    along_m: Side
+    deep_m: Side
+    points: Annotated[Shares, Field(min_length=6, max_length=6)]
+
+
 class SkylineTrace(Record):
     """Points clicked along the skyline of a photo, and how the photo looks out. points: from left and top, as shares of the picture."""
 

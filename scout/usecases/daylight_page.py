@@ -12,7 +12,7 @@ import numpy as np
 from scout.assess import daylight, daylight_place
 from scout.assess.answers import RoomAssessment
 from scout.assess.daylight_contrast import ContrastAnswer, window_contrast
-from scout.assess.daylight_facing import CompassReading, FacingFound, compass, facing_from_map, facing_from_shadow, skyline_from_photo
+from scout.assess.daylight_facing import CompassReading, FacingFound, compass, facing_from_floor_photo, facing_from_map, facing_from_shadow, skyline_from_photo
 from scout.assess.daylight_grid import WORK_PLANE_M, daylight_grid
 from scout.assess.daylight_outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
 from scout.assess.daylight_planes import Way
@@ -34,7 +34,7 @@ from scout.packet.content import PacketDaylight
 from scout.packet.text import letter_width
 from scout.records import Measurement, RoomRecord, RoomSheet
 from scout.records.sheet import Facing, SkylinePoint
-from scout.records.sighted import MapLine, ShadowLine, SkylineTrace
+from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.units import Units
@@ -330,6 +330,12 @@ def find_by_map(work: Work, room_id: int, line: MapLine) -> FacingFound:
 def find_by_shadow(work: Work, room_id: int, line: ShadowLine) -> FacingFound:
     """The facing from a shadow on the floor. Raises NotFound, Refused."""
     return facing_from_shadow(assessing.sheet(work, room_id), line)
+
+
+def find_by_photo(work: Work, room_id: int, line: FloorPhoto) -> FacingFound:
+    """The facing from a shadow beside a rectangle of known sides on a photo of the floor. Raises NotFound, Refused."""
+    photo = photos.photo(work, line.photo_id).line
+    return facing_from_floor_photo(assessing.sheet(work, room_id), line, photo.width_px, photo.height_px)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, flash, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.assess.daylight_facing import FacingFound
 from scout.drawing import svg
 from scout.drawing.dial import facing_dial, outward_deg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
@@ -16,7 +17,7 @@ from scout.usecases import daylight_page, photos, rooms
 from scout.usecases.shown import Kept, PhotoLine, RoomPage
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_asked
-from scout.web.forms.daylight import FacingSetForm, MapLineForm, ShadowLineForm, SkylineSetForm, TraceForm
+from scout.web.forms.daylight import FacingSetForm, FloorPhotoForm, MapLineForm, ShadowLineForm, SkylineSetForm, TraceForm
 from scout.web.work import units, work
 
 bp = Blueprint("sighting", __name__)
@@ -73,11 +74,27 @@ def facing_from(room_id: int, way: str) -> ResponseReturnValue:
 
     def save() -> str:
         find = daylight_page.find_by_map if way == "map" else daylight_page.find_by_shadow
-        found = find(work(), room_id, form.record())
-        return url_for("sighting.facing", room_id=room_id, wall=found.wall, bearing=f"{found.bearing_deg:g}", accuracy=f"{found.accuracy_deg:g}", how=found.how,
-                       assumed="; ".join(found.assumed) or None)
+        return _proposed(room_id, find(work(), room_id, form.record()))
     return answer_form(form, save, "daylight/facing_from.html", page=page, way=way, dated=[line for line in page.photos if line.taken_at],
                        back=url_for("sighting.facing", room_id=room_id))
+
+
+@bp.route("/rooms/<int:room_id>/daylight/facing/photo", methods=["GET", "POST"])
+def facing_from_photo(room_id: int) -> ResponseReturnValue:
+    """Find the facing from a shadow and a rectangle clicked on a photo of the floor; it is saved on the page that follows."""
+    page = rooms.room(work(), room_id)
+    photo_id = number_asked("photo")
+    picture = photos.photo(work(), photo_id).line if photo_id else None
+    start = {"photo_id": picture.id, "at": picture.taken_at} if picture is not None else {}
+    form: Any = form_of(FloorPhotoForm, timezone=page.location.record.timezone, start={name: value for name, value in start.items() if value})
+    return answer_form(form, lambda: _proposed(room_id, daylight_page.find_by_photo(work(), room_id, form.record())), "daylight/facing_photo.html", page=page,
+                       picture=picture, photos=page.photos, back=url_for("sighting.facing", room_id=room_id))
+
+
+def _proposed(room_id: int, found: FacingFound) -> str:
+    """Where a facing that was found is shown to be saved."""
+    return url_for("sighting.facing", room_id=room_id, wall=found.wall, bearing=f"{found.bearing_deg:g}", accuracy=f"{found.accuracy_deg:g}", how=found.how,
+                   assumed="; ".join(found.assumed) or None)
 
 
 def _start(page: RoomPage, way: str) -> dict[str, Any]:

@@ -195,6 +195,35 @@ def test_facing_from_a_shadow(ada: Browser, parlour: str) -> None:
     assert min(bearing, 360 - bearing) < 2.5
 
 
+def test_facing_from_a_photo_of_the_floor(ada: Browser, parlour: str, look: Look, picture: bytes) -> None:
+    assert "has no photo yet" in ada.get(f"{parlour}/daylight/facing/photo").text
+    ada.client.post(f"{parlour.replace('/rooms', '/room')}/photos", data={"csrf_token": ada.token(), "photos": (BytesIO(picture), "floor.jpg")})
+    link = re.search(r"/daylight/facing/photo\?photo=\d+", ada.get(f"{parlour}/daylight/facing/photo").text)
+    assert link is not None
+    page = ada.get(f"{parlour}{link[0]}")
+    assert faults_of(page.text) == []
+    assert 'data-trace="floor"' in page.text
+    # by hand: straight from above, a square of 1 m whose upper side lies along wall A, and a shadow that runs straight to the wall. At 13:01 the sun is due south,
+    # so the shadow runs north, and out through wall A it looks north
+    typed = {"photo_id": value_of(page, "photo_id"), "wall": "A", "along_m": "1 m", "deep_m": "1 m", "at": "2026-06-21T13:01",
+             "points": "0.4, 0.4\n0.6, 0.4\n0.6, 0.6\n0.4, 0.6\n0.5, 0.9\n0.5, 0.5"}
+    proposal = ada.done(f"{parlour}{link[0]}", typed)
+    told = ada.get(proposal)
+    bearing, doubt = (float(value_of(told, f"facing-{name}")) for name in ("bearing_deg", "accuracy_deg"))
+    assert min(bearing, 360 - bearing) < 0.5
+    assert 1.5 < doubt < 6  # laid to 1 degree, the minute's doubt about 0.6, clicks of 0.4 % over 0.4 of the picture about 1 and those on the square more
+    assert "rectangle 1 by 1 m along wall A" in text_of(told.text)
+    for points, said in (("0.6, 0.4\n0.4, 0.4\n0.4, 0.6\n0.6, 0.6\n0.5, 0.9\n0.5, 0.5", "go round the wrong way"), ("0.1, 0.1\n0.2, 0.1", "6"),
+                         ("0.4, 0.4\n0.6, 0.4\n0.6, 0.6\n0.4, 0.6\n0.5, 1.9\n0.5, 0.5", "outside the picture"), ("here", "is not two shares")):
+        wrong = ada.post(f"{parlour}{link[0]}", {**typed, "points": points})
+        assert wrong.status_code == 422
+        assert said in text_of(wrong.text)
+        assert points.splitlines()[0] in unescape(wrong.text)  # nothing typed is lost
+    night = ada.post(f"{parlour}{link[0]}", {**typed, "at": "2026-06-21T23:30"})
+    assert "below the horizon" in text_of(night.text)
+    assert ada.get(f"{parlour}/daylight/facing/photo?photo=999").status_code == 404
+
+
 @pytest.mark.parametrize(("way", "typed", "field", "said"), [
     ("map", {"wall": "B", "runs": "along"}, "from_latitude_deg", "is needed"),
     ("map", {"wall": "B", "runs": "along", "from_latitude_deg": "52", "from_longitude_deg": "0", "to_latitude_deg": "52", "to_longitude_deg": "0"},

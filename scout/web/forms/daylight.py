@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from scout.errors import Refused
-from scout.records.sighted import FacingSet, MapLine, ShadowLine, SkylineSet, SkylineTrace
+from scout.records.sighted import FacingSet, FloorPhoto, MapLine, ShadowLine, SkylineSet, SkylineTrace
 from scout.units import parse_number
 from scout.web.forms.base import Group, RecordForm, Section
 from scout.web.forms.fields import ChoiceField, HiddenField, LengthField, LongField, NumberField, TypedField
@@ -118,6 +118,27 @@ class KeyField(HiddenField):
         return int(self.text) if self.text.isdecimal() and len(self.text) < 10 else self.text or None
 
 
+class FloorPhotoForm(RecordForm[FloorPhoto]):
+    """A shadow on a photo of the floor."""
+
+    record_type = FloorPhoto
+
+    photo_id = KeyField("Photo")
+    at = MomentField("When it was taken", needed=True, hint="local time by the location's clock")
+    clock_s = NumberField("How far that clock may be out", unit="s", hint="left empty 60 s is taken")
+    wall = ChoiceField("The rectangle lies along wall", choices=WALLS, needed=True, none="choose")
+    along_m = LengthField("Its side along the wall", needed=True, hint="a sheet of A4 laid lengthwise is 0.297 m by 0.21 m, a floor tile what a tape says")
+    deep_m = LengthField("Its side towards the room", needed=True)
+    points = SharesField("Points", rows=6, needed=True, hint="six lines: the rectangle's corner by the wall on the left as one faces the wall, the right one, "
+                         "the one opposite that, the last; then a point of the shadow's edge near what throws it, and one far from it")
+
+    sections = (
+        Section("On the picture", ("photo_id", "points")),
+        Section("The rectangle", ("wall", "along_m", "deep_m")),
+        Section("The time", ("at", "clock_s")),
+    )
+
+
 class TraceForm(RecordForm[SkylineTrace]):
     """A skyline traced on a photo."""
 
@@ -137,4 +158,4 @@ class TraceForm(RecordForm[SkylineTrace]):
     )
 
 
-__all__ = ["FacingSetForm", "MapLineForm", "ShadowLineForm", "SkylineSetForm", "TraceForm"]
+__all__ = ["FacingSetForm", "FloorPhotoForm", "MapLineForm", "ShadowLineForm", "SkylineSetForm", "TraceForm"]
