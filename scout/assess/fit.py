@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
 from scout.assess.fit_flicker import flicker_rows
-from scout.assess.fit_framings import framing_rows
+from scout.assess.fit_framings import framing_rows, tightest_and_widest
 from scout.assess.fit_kit import roles
 from scout.assess.fit_motion import motion
 from scout.assess.fit_plan import plan_rows
@@ -38,13 +38,15 @@ def fit(sheet: RoomSheet, daylight: DaylightAnswer | None = None) -> FitAnswer:
     Returns: a row a framing and lens; plan with key, fill, back and bounce; what lacks says why. Never raises for a valid sheet.
     """
     floor = ground(sheet.room)
+    if sheet.marks is not None and sheet.marks.camera is not None and sheet.marks.subject is not None:
+        floor = replace(floor, heights_m=(sheet.marks.camera[2], sheet.marks.subject[2]))
     stage = stage_of(sheet, floor)
     framings, framing_notes, framing_unknown = framing_rows(sheet, floor)
     needed, needed_notes = _needed(sheet)
     ratio, ratio_notes = _ratio(sheet)
     assumed = [*floor.assumed, *framing_notes]
     answer = FitAnswer(framings=framings, available_light_first=available_light(daylight, needed), needed_lux=needed, ratio=ratio,
-                       flicker=flicker_rows(sheet))
+                       flicker=flicker_rows(sheet), tightest=tightest_and_widest(sheet, floor))
     lights = tuple(sheet.kit.lights or ()) if sheet.kit is not None else ()
     plan_unknown = stage if isinstance(stage, str) else None
     if plan_unknown is None and not lights:
@@ -57,14 +59,15 @@ def fit(sheet: RoomSheet, daylight: DaylightAnswer | None = None) -> FitAnswer:
         return replace(answer, assumed=tuple(assumed), unknown=_one(unknown))
     part = roles(lights, stage.subject_m, stage.camera_m)
     assert part.key is not None  # a kit with lights always has a key
-    plan, others, shadow, notes = plan_rows(sheet, stage, floor, part, part.key, ratio, needed)
-    assumed += [*_normal_note(sheet), "the camera points at the subject's mark", *ratio_notes, *needed_notes, *part.told, *notes]
+    planned = plan_rows(sheet, stage, floor, part, part.key, ratio, needed)
+    plan = planned.plan
+    assumed += [*_normal_note(sheet), "the camera points at the subject's mark", *ratio_notes, *needed_notes, *part.told, *planned.notes]
     assumed.append("stands and tripod take 1.0 m circles, the subject keeps 0.5 m free, stands stay 5 % outside the frame, "
                    "0.10 m stays free under the ceiling (common practice)")
-    assumed.append("the floor is empty but for what the sheet names: furniture is not recorded")
     if lenses_unknown(sheet) is not None:
         unknown.append(lenses_unknown(sheet) or "")
-    answer = replace(answer, plan=plan, others=others, shadow=shadow, motion=motion(sheet, plan, daylight))
+    answer = replace(answer, motion=motion(sheet, plan, daylight))
+    answer = replace(answer, plan=plan, others=planned.others, shadow=planned.shadow, shadows=planned.shadows, boom=planned.boom)
     return replace(answer, assumed=tuple(dict.fromkeys(assumed)), unknown=_one(unknown))
 
 

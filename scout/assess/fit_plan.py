@@ -2,40 +2,56 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scout.assess.answers import PlanLight
+from scout.assess.answers import BoomAnswer, PlanLight, ShadowAnswer
 from scout.assess.fit_kit import Roles, plan_lamp
-from scout.assess.fit_stage import Ground
-from scout.assess.fit_words import against, no_place, what_is_lost
+from scout.assess.fit_shadows import OUTLINE_NOTE, boom_answer, costs, shadow_words, shadows
+from scout.assess.fit_stage import Ground, reach_of
+from scout.assess.fit_words import against, joined, no_place, what_is_lost
 from scout.calc.fit.bounced import BouncePlan, ceiling_bounce, wall_bounce
-from scout.calc.fit.camera import in_frame
 from scout.calc.fit.lights import Lamp, Stage
-from scout.calc.fit.plan import Placed, PlanLamp, lux_at, three_point
-from scout.calc.fit.shadow import SHADOW_FREE_M, penumbra_m, shadow_landing
+from scout.calc.fit.plan import Placed, PlanLamp, ThreePoint, lux_at, three_point
+from scout.calc.fit.shadow import shadow_landing
 from scout.calc.fit.space import SUBJECT_RADIUS_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS, Goal, NoSpot, Spot, find_spot
 from scout.calc.geometry import inside, walls
+from scout.calc.light.reflector import matt_board_lux
 from scout.records.sheet import Light, RoomSheet
 
-HEAD_ABOVE_FACE_M = 0.15
+HIGHEST_HEAD_M = 4.0
+BOARD_M, BOARD_REFLECTANCE = 1.0, 0.85  # matt white board (common practice)
 BOARD = Lamp(0.5, 2.5, 1.0, 1.0)  # a white board of 1.0 m on a stand, when a reflector must do for the fill
+
+
+@dataclass(frozen=True)
+class Planned:
+    """The plan's rows, the lights beyond the three, the shadows and the boom, and what was assumed."""
+
+    plan: dict[str, PlanLight]
+    others: tuple[PlanLight, ...]
+    shadow: str | None
+    shadows: tuple[ShadowAnswer, ...]
+    boom: BoomAnswer | None
+    notes: tuple[str, ...]
 
 
 def plan_rows(
     sheet: RoomSheet, stage: Stage, floor: Ground, part: Roles, key_light: Light, ratio: float, needed: float | None
-) -> tuple[dict[str, PlanLight], tuple[PlanLight, ...], str | None, list[str]]:
-    """The plan's rows, the lights beyond the three, where the key's shadow falls, and what was assumed."""
+) -> Planned:
+    """Key, fill, back and bounce as the room allows them, and what follows from where they stand."""
     notes: list[str] = []
+    leads, lead_notes = _leads(sheet, stage, floor)
+    notes += lead_notes
 
     def lamp_of(light: Light | None) -> PlanLamp | None:
         if light is None:
             return None
         lamp, told = plan_lamp(light, stage.subject_m)
         notes.extend(told)
-        return lamp
+        return lamp if leads is None else replace(lamp, lamp=replace(lamp.lamp, lead_m=leads[0]))
 
     key, fill, back = lamp_of(key_light), lamp_of(part.fill), lamp_of(part.back)
     others = [(light, lamp) for light in part.others if (lamp := lamp_of(light)) is not None]
@@ -43,18 +59,18 @@ def plan_rows(
     for light, lamp in others:
         if light.at_m is not None:
             stage = stage.with_stand(light.at_m, lamp.lamp.radius_m)
-    found = three_point(stage, key, fill, back, ratio, _preferred_side(sheet, stage))
+    found = _three(sheet, stage, floor, (key, fill, back), ratio, leads)
     plan = {"key": _key_row(stage, floor, key_light, key, found.key, needed)}
     full = stage
     for placed, lamp in ((found.key, key), (found.fill, fill), (found.back, back)):
         if placed is not None and lamp is not None and isinstance(placed.spot, Spot):
             full = full.with_stand(placed.spot.at_m, lamp.lamp.radius_m)
     if part.fill is not None and fill is not None and found.fill is not None:
-        plan["fill"], plan["key"] = _fill_row(stage, floor, part.fill, fill, found.fill, plan["key"], ratio)
+        plan["fill"] = _fill_row(stage, floor, part.fill, fill, found.fill, plan["key"], ratio)
     else:
-        plan["fill"] = _board_fill(full, floor, found.side)
+        plan["fill"] = _board_fill(full, floor, found, key, plan["key"])
     if part.back is not None and back is not None and found.back is not None:
-        plan["back"] = _row(stage, floor, part.back, back, found.back, (180.0, 45.0), across_told=60.0)
+        plan["back"] = _with_key(_row(stage, floor, part.back, back, found.back, (180.0, 45.0), across_told=60.0), plan["key"])
     else:
         plan["back"] = PlanLight(unknown="because the kit has no light left for it")
     plan["bounce"] = _bounce_row(stage, floor, key_light, key, found.side)
@@ -64,7 +80,56 @@ def plan_rows(
     for light, lamp in others:
         full, row = _other_row(full, floor, light, lamp)
         rows.append(row)
-    return plan, tuple(rows), _shadow(stage, floor, key_light, found.key), notes
+    pair = ((key_light, key, found.key), (part.back, back, found.back))
+    boom, boom_told = boom_answer(sheet, stage, floor, found, [(light.id, lamp, at) for light, lamp, at in pair if light is not None and lamp is not None])
+    thrown = list(shadows(stage, floor, "key", key_light, key.lamp, found.key, boom))
+    if part.back is not None and back is not None and found.back is not None:
+        thrown += shadows(stage, floor, "back", part.back, back.lamp, found.back, boom)
+    if thrown:
+        notes.append(OUTLINE_NOTE)
+    told = shadow_words(stage, floor, thrown, found.key, found.key_alone)
+    return Planned({name: _lead_told(row, stage, leads) for name, row in plan.items()}, tuple(_lead_told(row, stage, leads) for row in rows), told,
+                   tuple(thrown), boom_told, tuple(notes))
+
+
+def _leads(sheet: RoomSheet, stage: Stage, floor: Ground) -> tuple[tuple[float, ...] | None, list[str]]:
+    """The leads that limit where lights stand, longest first; None where they cannot, or where it is not known, which is said."""
+    reach, leads, unknown = reach_of(sheet, floor)
+    if reach is None or not leads:
+        return None, [f"how far mains leads reach limits no place here: unknown, {unknown}"] if floor.walled and unknown is not None else []
+    furthest = float(np.max(reach.needed_m(np.array([[x, y, HIGHEST_HEAD_M] for x, y in stage.space.plan_m]))))
+    told = f"lights stand where a lead of the kit ({joined([f'{one:g}' for one in dict.fromkeys(leads)])} m) reaches along the walls from an outlet"
+    # Within the plan no place is further than the furthest corner and the way out from a wall; with that to spare nothing needs asking.
+    inner = float(np.max(np.ptp(stage.space.plan_m, axis=0))) / 2.0
+    return (None, [told + ": all of the floor"]) if leads[-1] >= furthest + 1.1 * inner else (leads, [told + ", all of them taken as on the mains"])
+
+
+def _three(
+    sheet: RoomSheet, stage: Stage, floor: Ground, lamps: tuple[PlanLamp, PlanLamp | None, PlanLamp | None], ratio: float, leads: tuple[float, ...] | None
+) -> ThreePoint:
+    """The plan within reach of the leads; where that leaves a light out, the plan without that limit, to say how much lead is missing."""
+    key, fill, back = lamps
+    side = _preferred_side(sheet, stage)
+    found = three_point(stage, key, fill, back, ratio, side, leads_m=leads, besides=costs(sheet, stage, floor, key, back))
+    placed = [one for one in (found.key, found.fill, found.back) if one is not None]
+    if leads is None or all(isinstance(one.spot, Spot) for one in placed):
+        return found
+    lost = [one is not None and not isinstance(one.spot, Spot) for one in (found.key, found.fill, found.back)]
+    free = [replace(lamp, lamp=replace(lamp.lamp, lead_m=None)) if lamp is not None and gone else lamp for lamp, gone in zip(lamps, lost, strict=True)]
+    assert free[0] is not None
+    return three_point(stage, free[0], free[1], free[2], ratio, side, besides=costs(sheet, stage, floor, key, back))
+
+
+def _lead_told(row: PlanLight, stage: Stage, leads: tuple[float, ...] | None) -> PlanLight:
+    """The row with the lead its light needs, and with a word where none is long enough."""
+    if row.light is None or row.at_m is None or stage.reach is None or not bool(inside(stage.space.plan_m, np.asarray(row.at_m[:2]))):
+        return row
+    needed = float(stage.reach.needed_m(np.asarray(row.at_m)))
+    row = replace(row, lead_m=needed)
+    if leads is None or needed <= leads[0] + 1e-9:
+        return row
+    told = f"no lead of the kit reaches: {needed:.1f} m are needed along the walls and the longest is {leads[0]:g} m; bring a longer one, or a battery"
+    return replace(row, fits=False if row.fits is not None else None, why=_and(row.why, told))
 
 
 def _preferred_side(sheet: RoomSheet, stage: Stage) -> int | None:
@@ -110,6 +175,8 @@ def _row(
     else:
         across = None if ideal[0] is not None and abs(spot.off_across_deg) <= across_told else ideal[0]
         why = what_is_lost(spot, stage, lamp.lamp, (across, ideal[1]), floor.exits, walled=floor.walled)
+    if "beam" in placed.reasons and lamp.pinned_m is None:
+        why = _and(why, "the head of another light stands in its way to the face: raise one of them")
     row = replace(row, why=why)
     if not stage.views:
         return replace(row, fits=None if spot.fits else False, unknown="because sensor and lenses are not recorded, so what is in frame is not known")
@@ -128,30 +195,39 @@ def _key_row(stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, placed: 
     return row
 
 
-def _fill_row(
-    stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, placed: Placed, key: PlanLight, ratio: float
-) -> tuple[PlanLight, PlanLight]:
-    """The fill, and the key with what it must give up when the fill is too weak for the ratio."""
-    row = _row(stage, floor, light, lamp, placed, (None, None))
+def _with_key(row: PlanLight, key: PlanLight) -> PlanLight:
+    """A light that goes with the key: dimmed as much more as the key is dimmed to what the camera needs."""
+    if row.dim_stops is None or row.short_stops is None:
+        return row
+    net = row.dim_stops - row.short_stops + (key.dim_stops or 0.0)
+    return replace(row, dim_stops=max(net, 0.0), short_stops=max(-net, 0.0))
+
+
+def _fill_row(stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, placed: Placed, key: PlanLight, ratio: float) -> PlanLight:
+    """The fill, with a word where it is too weak for the ratio."""
+    row = _with_key(_row(stage, floor, light, lamp, placed, (None, None)), key)
     spot = placed.spot
     if isinstance(spot, Spot) and lamp.pinned_m is None and row.why is None and abs(abs(spot.across_deg) - 45.0) > 20.0:
         row = replace(row, why=f"{abs(spot.across_deg):.0f} degrees across instead of 45: the nearest with floor and out of frame")
     short = placed.short_stops
     if short is None or short <= RATIO_TOLERANCE_STOPS:
-        return row, key
-    reached = ratio * 2.0**short
-    if key.dim_stops is not None and key.dim_stops >= short:
-        return replace(row, why=_and(row.why, f"the fill is {short:.1f} stops too weak for {ratio:g}:1: dim the key by that, it still exposes")), key
-    told = f"the fill is {short:.1f} stops too weak for {ratio:g}:1 and gives {reached:.1f}:1: bring it nearer, take a stronger one or dim the key"
-    return replace(row, fits=False if row.fits is not None else None, why=_and(row.why, told)), key
+        return row
+    if row.short_stops is not None and row.short_stops <= RATIO_TOLERANCE_STOPS:
+        return replace(row, why=_and(row.why, f"the fill is {short:.1f} stops too weak for {ratio:g}:1: dim the key by that, it still exposes"))
+    left = row.short_stops if row.short_stops is not None else short
+    even = ", even with the key dimmed to what the camera needs," if key.dim_stops else ""
+    told = (f"the fill is {left:.1f} stops too weak for {ratio:g}:1{even} and gives {ratio * 2.0**left:.1f}:1: bring it nearer or take a stronger one"
+            + ("" if key.dim_stops else ", or dim the key"))
+    return replace(row, fits=False if row.fits is not None else None, why=_and(row.why, told))
 
 
 def _and(first: str | None, second: str) -> str:
     return second if first is None else f"{first}; {second}"
 
 
-def _board_fill(stage: Stage, floor: Ground, side: int) -> PlanLight:
-    """No second light: a white board on the fill's side."""
+def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp, key_row: PlanLight) -> PlanLight:
+    """No second light: a white board on the fill's side, turned half way between key and face, with the light it sends back."""
+    side = found.side
     goal = Goal(60.0, 45.0, None, height_m=stage.subject_m[2], height_most_off_m=0.5, distance_m=1.1, nearer_per_stop_deg=8.0, further_per_stop_deg=20.0)
     spot = find_spot(stage, BOARD, goal, (-side,))
     towards = stage.on_bearing(-side * 60.0)
@@ -161,11 +237,26 @@ def _board_fill(stage: Stage, floor: Ground, side: int) -> PlanLight:
         name = hits.surface
     surface = f", or what wall {name} sends back" if name else ""
     told = f"the kit has no second light: fill with a white board of 1.0 m on the side away from the key{surface}"
-    because = "because the lux of a board is not worked out here: meter it"
     if isinstance(spot, NoSpot):
-        return PlanLight(fits=False, why=f"{told}; no free floor out of frame is left for a board on a stand: hold it by hand", unknown=because, surface=name)
-    return PlanLight(at_m=spot.at_m, aim_m=stage.subject_m, fits=spot.fits if stage.views else None, why=told, unknown=because, surface=name,
-                     across_deg=spot.across_deg, down_deg=spot.down_deg, distance_m=spot.distance_m)
+        return PlanLight(fits=False, why=f"{told}; no free floor out of frame is left for a board on a stand: hold it by hand",
+                         unknown="because a board held by hand is where the hand is: meter it", surface=name)
+    row = PlanLight(at_m=spot.at_m, aim_m=stage.subject_m, fits=spot.fits if stage.views else None, why=told, surface=name,
+                    across_deg=spot.across_deg, down_deg=spot.down_deg, distance_m=spot.distance_m)
+    if not isinstance(found.key.spot, Spot) or key.intensity_cd is None or found.key.lux is None:
+        return replace(row, unknown="because the key's lux is not known: meter the board")
+    at, lamp, face = np.asarray(spot.at_m), np.asarray(found.key.spot.at_m), np.asarray(stage.subject_m)
+    way_in, way_out = lamp - at, face - at
+    normal = way_in / np.linalg.norm(way_in) + way_out / np.linalg.norm(way_out)
+    if float(np.linalg.norm(normal)) < 1e-6:
+        return replace(row, unknown="because key and face lie on opposite sides of the board")
+    half = float(np.degrees(np.arccos(np.clip(float(way_in @ way_out) / float(np.linalg.norm(way_in) * np.linalg.norm(way_out)), -1.0, 1.0)))) / 2.0
+    on_board = key.intensity_cd / float(way_in @ way_in)
+    lux = float(matt_board_lux(on_board, BOARD_REFLECTANCE, BOARD_M**2, half, half, spot.distance_m))
+    reached = found.key.lux / lux if lux > 0 else None
+    said = f"; it gives about {lux:.0f} lx" + ("" if reached is None else f", {reached:.0f}:1 with the key undimmed")
+    return replace(row, lux=lux, dim_stops=key_row.dim_stops, why=told + said,
+                   assumed=(f"the board reflects {BOARD_REFLECTANCE:g}, is turned half way between key and face, and the key's beam reaches it in full: "
+                            "good to a stop either way; so near, a board of 1.0 m gives a fifth less",))
 
 
 def _bounce_row(stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, side: int) -> PlanLight:
@@ -203,24 +294,3 @@ def _other_row(stage: Stage, floor: Ground, light: Light, lamp: PlanLamp) -> tup
     row = PlanLight(light=light.id, at_m=spot.at_m, aim_m=aim, fits=spot.fits if stage.views else None, across_deg=spot.across_deg,
                     down_deg=spot.down_deg, distance_m=spot.distance_m, why=told, lux=lux_at(spot, lamp) if aim == stage.subject_m else None)
     return stage.with_stand(spot.at_m, lamp.lamp.radius_m), row
-
-
-def _shadow(stage: Stage, floor: Ground, light: Light, placed: Placed) -> str | None:
-    """Where the key throws the head's shadow."""
-    if isinstance(placed.spot, NoSpot):
-        return None
-    x, y, z = stage.subject_m
-    head = (x, y, z + HEAD_ABOVE_FACE_M)
-    if float(np.linalg.norm(np.subtract(placed.spot.at_m, head))) < 0.05:
-        return None
-    landing = shadow_landing(stage.space, placed.spot.at_m, head, has_walls=floor.walled)
-    if landing.surface is None or landing.at_m is None or landing.beyond_m is None:
-        return "the key's shadow of the head falls on nothing near"
-    if landing.surface in ("floor", "ceiling"):
-        return f"the key's shadow of the head falls on the {landing.surface}" + (", not on a wall" if floor.walled else "")
-    soft = f", its edge soft over {float(penumbra_m(light.soft_width_m, placed.spot.distance_m, landing.beyond_m)):.2f} m" if light.soft_width_m else ""
-    seen = [view for view in stage.views if bool(in_frame(view, landing.at_m))]
-    where = "" if not stage.views else (f", in frame with the {seen[0].focal_length_mm:g} mm lens" if seen else ", out of frame")
-    told = f"the key's shadow of the head falls on wall {landing.surface} at {landing.at_m[2]:.2f} m{soft}{where}"
-    near = seen and landing.beyond_m < SHADOW_FREE_M
-    return told + ("; raise the key, move it further across, or bring the subject off the wall" if near else "")

@@ -6,10 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from scout.calc.fit.blocks import Block
 from scout.calc.fit.camera import View
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.space import Space, exit_zone_m
 from scout.calc.geometry import FloatArray, inside, walls
+from scout.calc.power.reach import Reach
+from scout.calc.power.run import OnWall
 from scout.records.sheet import RoomRecord, RoomSheet
 
 DOOR_WIDTH_M = 0.9  # assumed of a door nobody measured (common practice), and said so
@@ -26,6 +29,7 @@ class Ground:
     assumed: tuple[str, ...]
     unknown: str | None  # why there is no floor
     ceiling_unknown: str | None  # why nothing that stands under the ceiling can be planned
+    heights_m: tuple[float, float] | None = None  # of the lens and of the face, where both marks are set
 
 
 def ground(room: RoomRecord) -> Ground:
@@ -50,9 +54,45 @@ def ground(room: RoomRecord) -> Ground:
             assumed.append(f"the width of door {door.id} is not measured: taken as {DOOR_WIDTH_M:g} m for the way out")
         zones.append(exit_zone_m(wall.start_m, wall.along, wall.outward, door.offset_m, width))
         exits.append(door.id)
+    blocks = _blocks(room, assumed)
     ceiling = None if room.setting == "exterior" else room.height_m
     unknown = "because the room's height is not measured" if room.setting != "exterior" and room.height_m is None else None
-    return Ground(Space(plan, ceiling, tuple(zones)), walled, tuple(exits), tuple(assumed), None, unknown)
+    return Ground(Space(plan, ceiling, tuple(zones), blocks), walled, tuple(exits), tuple(assumed), None, unknown)
+
+
+def _blocks(room: RoomRecord, assumed: list[str]) -> tuple[Block, ...]:
+    """The furniture as blocks, and what is to be said of it."""
+    if room.furniture is None:
+        assumed.append("the floor is empty but for what the sheet names: furniture is not recorded")
+    found = []
+    for piece in room.furniture or ():
+        if piece.corners_m is None:
+            assumed.append(f"where {piece.id} stands or how large it is is not measured: keep stands off it by eye")
+            continue
+        if piece.height_m is None:
+            assumed.append(f"the height of {piece.id} is not measured: no stand is put on it, and what it hides is not judged")
+        found.append(Block(piece.id, np.asarray(piece.corners_m, dtype=np.float64), piece.height_m))
+    return tuple(found)
+
+
+def reach_of(sheet: RoomSheet, floor: Ground) -> tuple[Reach | None, tuple[float, ...] | None, str | None]:
+    """Where mains leads come from, the kit's leads longest first, and why how far they reach is not known ("because ...")."""
+    cables = sheet.kit.cables if sheet.kit is not None else None
+    leads = None if cables is None else tuple(sorted((cable.length_m for cable in cables), reverse=True))
+    if floor.space is None or not floor.walled:
+        return None, leads, "because outdoors and under a roof alone leads do not run along walls"
+    if sheet.room.outlets is None:
+        return None, leads, "because the outlets of the room are not recorded"
+    if not sheet.room.outlets:
+        return None, leads, "because the room has no outlets"
+    lengths = {wall.letter: wall.length_m for wall in walls(floor.space.plan_m)}
+    placed = tuple((OnWall(outlet.id, outlet.wall, min(outlet.offset_m, lengths[outlet.wall])), outlet.height_m) for outlet in sheet.room.outlets
+                   if outlet.wall is not None and outlet.wall in lengths and outlet.offset_m is not None and outlet.height_m is not None)
+    if not placed:
+        return None, leads, "because where the outlets are on their walls is not measured"
+    if not leads:
+        return None, leads, "because the kit's mains leads are not recorded" if leads is None else "because the kit has no mains leads"
+    return Reach(floor.space.plan_m, placed), leads, None
 
 
 def mark_on(space: Space, mark: Point) -> Point:
@@ -107,4 +147,4 @@ def stage_of(sheet: RoomSheet, floor: Ground) -> Stage | str:
         assert width is not None
         assert height is not None
         views = tuple(View(camera, subject, width, height, focal) for focal in lenses(sheet))
-    return Stage(floor.space, subject, camera, views, tuple(marks.path or ()))
+    return Stage(floor.space, subject, camera, views, tuple(marks.path or ()), reach_of(sheet, floor)[0])

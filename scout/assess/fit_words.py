@@ -35,6 +35,10 @@ def against(reason: str, stage: Stage, lamp: Lamp, exits: Sequence[str], *, wall
                 f"within {lamp.radius_m + SUBJECT_RADIUS_M:.1f} m of the subject")
     doors = joined(sorted(set(exits))) if exits else "a door"
     return {
+        "furniture": f"{_named(stage)} stands there",
+        "hidden": f"{_named(stage)} hides the face from it",
+        "beam": "the head of another light stands in its way to the face",
+        "lead": "no mains lead of the kit reaches it",
         "wall": "a wall leaves it no floor there" if walled else "it would be off the usable ground",
         "sight": "a wall stands between it and the subject",
         "subject": f"it would be within {lamp.radius_m + SUBJECT_RADIUS_M:.1f} m of the subject",
@@ -43,6 +47,11 @@ def against(reason: str, stage: Stage, lamp: Lamp, exits: Sequence[str], *, wall
         "path": "it would stand on the subject's path",
         "light": "another stand is there",
     }[reason]
+
+
+def _named(stage: Stage) -> str:
+    names = [block.name for block in stage.space.blocks]
+    return names[0] if len(names) == 1 else "furniture"
 
 
 def no_place(found: NoSpot, stage: Stage, lamp: Lamp) -> str:
@@ -84,7 +93,8 @@ def what_is_lost(spot: Spot, stage: Stage, lamp: Lamp, wanted: Sequence[float | 
     return "; ".join(tells) or None
 
 
-def framing_why(place: CameraPlace, distance_m: float, background_m: float, exits: Sequence[str], *, walled: bool, moves: bool) -> str | None:
+def framing_why(place: CameraPlace, distance_m: float, background_m: float, exits: Sequence[str], *, walled: bool, moves: bool,
+                blocks: Sequence[str] = ()) -> str | None:
     """Why a framing does not fit, and what would help; None when it does. `moves`: the subject could step back."""
     edge = "the wall" if walled else "the edge of the usable ground"
     if place.reason == "room":
@@ -104,6 +114,10 @@ def framing_why(place: CameraPlace, distance_m: float, background_m: float, exit
         return "a wall stands between camera and subject there"
     if place.reason == "narrow":
         return "the floor there is too narrow for tripod and operator (1.0 m across)"
+    if place.reason == "furniture":
+        return f"{blocks[0] if len(blocks) == 1 else 'furniture'} would stand on the floor of tripod or operator"
+    if place.reason == "hidden":
+        return f"{blocks[0] if len(blocks) == 1 else 'furniture'} would hide the subject from the lens"
     if place.reason == "exit":
         return f"the tripod would block the way out at {joined(sorted(set(exits))) if exits else 'a door'}"
     return None

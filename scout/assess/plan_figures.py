@@ -12,6 +12,7 @@ from scout.assess.fit import DEFAULT_RATIO
 from scout.assess.fit_kit import plan_lamp, roles
 from scout.assess.fit_stage import Ground, ground, stage_of
 from scout.assess.fit_words import against
+from scout.calc.fit.blocks import hidden_by, in_the_way
 from scout.calc.fit.camera import column_in_frame
 from scout.calc.fit.lights import FRAME_MARGIN_SHARE, Stage
 from scout.calc.fit.plan import lux_at
@@ -135,6 +136,10 @@ def _camera_against(stage: Stage, floor: Ground) -> tuple[str, ...]:
         found.append("a wall leaves the tripod less than its 1.0 m")
     if not bool(sees(stage.space.plan_m, camera, subject)):
         found.append("a wall stands between camera and subject")
+    camera_3d = np.asarray(stage.camera_m)
+    found += [f"{block.name} stands on the floor of the tripod" for block in stage.space.blocks
+              if bool(in_the_way(block, camera_3d, TRIPOD_RADIUS_M, 0.0, 0.0))]
+    found += [f"{block.name} hides the subject from the lens" for block in stage.space.blocks if bool(hidden_by(block, camera_3d, stage.subject_m))]
     if any(float(distance_to_zone_m(zone, camera)) < TRIPOD_RADIUS_M for zone in stage.space.exits_m):
         found.append(f"the tripod would block the way out at {' or '.join(sorted(set(floor.exits))) or 'a door'}")
     return tuple(found)

@@ -18,7 +18,20 @@ from scout.assess.answers.daylight import (
     SunPatchAnswer,
     WindowSunAnswer,
 )
-from scout.assess.answers.fit import FitAnswer, FlickerAnswer, FramingAnswer, MotionAnswer, PathLight, PlanLight, ViewAnswer, WallView, WayAnswer
+from scout.assess.answers.fit import (
+    BackdropAnswer,
+    BoomAnswer,
+    FitAnswer,
+    FlickerAnswer,
+    FramingAnswer,
+    MotionAnswer,
+    PathLight,
+    PlanLight,
+    ShadowAnswer,
+    ViewAnswer,
+    WallView,
+    WayAnswer,
+)
 from scout.assess.answers.plain import as_json
 from scout.assess.answers.power import AssignmentAnswer, CircuitAnswer, PowerAnswer, Unplaced
 from scout.assess.answers.sound import MicAnswer, SoundAnswer
@@ -28,7 +41,9 @@ __all__ = [
     "LEVELS",
     "Answer",
     "AssignmentAnswer",
+    "BackdropAnswer",
     "BlockNote",
+    "BoomAnswer",
     "BounceAnswer",
     "CircuitAnswer",
     "Crossing",
@@ -55,6 +70,7 @@ __all__ = [
     "RemedyAnswer",
     "Risk",
     "RoomAssessment",
+    "ShadowAnswer",
     "SoundAnswer",
     "SunAnswer",
     "SunPatchAnswer",

@@ -39,6 +39,48 @@ class PlanLight(Answer):
     short_stops: float | None = None  # how far it stays below that
     surface: str | None = None  # of a bounce: ceiling, or a wall's letter
     clear_from_mm: float | None = None  # the shortest lens of the kit that does not see it
+    lead_m: float | None = None  # the mains lead it needs at least from the nearest outlet; None when not known
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShadowAnswer(Answer):
+    """A shadow that one light of the plan throws, on one surface: its outline as from a point of light, blurred by `penumbra_m`."""
+
+    light: str
+    part: Literal["key", "back"]
+    of: Literal["head and shoulders", "boom"]
+    surface: str  # a wall's letter, floor or ceiling
+    polygon_m: tuple[Point, ...] = ()
+    beyond_m: float | None = None  # from the head (or the microphone) to there; None when its middle falls elsewhere
+    penumbra_m: float | None = None  # width of the soft edge; None when the width of the source is not recorded
+    hard: bool | None = None  # a full shadow with a plain edge is left there
+    in_frame_mm: tuple[float, ...] = ()  # the lenses that see it
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoomAnswer(Answer):
+    """The microphone on its pole: from which side, what it does to the picture."""
+
+    mic: str
+    from_side: Literal["left", "right"]  # of the picture
+    mic_m: Point
+    end_m: Point
+    in_frame_mm: tuple[float, ...] = ()
+    on_face: tuple[str, ...] = ()  # the lights whose light on the face it cuts
+    told: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class BackdropAnswer(Answer):
+    """The light on what stands behind the subject, as one lens frames it."""
+
+    focal_length_mm: float
+    surface: str
+    lux: float | None = None  # mean of what is in frame, from key, fill and back as the plan dims them, and the others
+    daylight_lux: float | None = None  # of an overcast noon, besides
+    stops_from_face: float | None = None  # of the lamps' light, against the key's on the face
+    stops_seen: float | None = None  # of the brightness the camera sees, against a grey card of 18 % in the key's light
+    told: str | None = None
 
 
 @dataclass(frozen=True)
@@ -120,6 +162,10 @@ class FitAnswer(Answer):
     views: tuple[ViewAnswer, ...] = ()
     needed_lux: float | None = None
     ratio: float | None = None  # key : fill, each light's own contribution
-    shadow: str | None = None  # where the key's shadow of the head falls
+    shadow: str | None = None  # where the key's shadow of the head falls, and what was given up for it
+    shadows: tuple[ShadowAnswer, ...] = ()  # of key and back light, on every surface
+    boom: BoomAnswer | None = None  # None without a microphone on a pole
+    backdrop: tuple[BackdropAnswer, ...] = ()  # a row a lens
+    tightest: str | None = None  # the closest and the widest framing that this room and kit allow
     flicker: tuple[FlickerAnswer, ...] = ()
     motion: MotionAnswer | None = None  # None where no walk is marked

@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
+from scout.calc.fit.blocks import hidden_by, in_the_way, zones_meet
 from scout.calc.fit.camera import framing_distance_m
 from scout.calc.fit.space import (
     OPERATOR_DEPTH_M,
@@ -60,7 +61,7 @@ class CameraPlace:
     fits: bool
     available_m: float  # from the subject (or back wall) to the wall behind the camera
     short_m: float  # how much floor is missing on that line, 0 when none
-    reason: Literal["room", "sight", "exit", "narrow"] | None
+    reason: Literal["room", "sight", "exit", "narrow", "furniture", "hidden"] | None
     tripod_fits: bool  # the tripod alone, its operator elsewhere
     background_m: float  # from the lens to what is behind the subject, on its axis
     beside: Literal["left", "right"] | None = None  # where the operator has floor next to the tripod, as seen along the lens
@@ -72,16 +73,19 @@ def distance_for(framing: Framing, focal_length_mm: float, sensor_width_mm: floa
     return float(framing_distance_m(framing.size_m, side_mm, focal_length_mm))
 
 
-def camera_place(space: Space, from_m: ArrayLike, direction: ArrayLike, distance_m: float) -> CameraPlace:
+def camera_place(
+    space: Space, from_m: ArrayLike, direction: ArrayLike, distance_m: float, heights_m: tuple[float, float] | None = None
+) -> CameraPlace:
     """Whether a camera, its tripod and its operator fit so far from a point, on a line.
 
     from_m:     (2,), the subject, inside the plan
     direction:  (2,), from there towards the camera, any length above 0
     distance_m: [m], above 0
+    heights_m:  of the lens and of what it looks at, to judge what furniture hides; None: not judged
     Returns:    the camera's place and what is missing
     Raises:     OutOfRange, naming the argument
     Source:     tripod a circle of 1.0 m, operator 1.0 x 1.0 m behind it (common practice)
-    Limits:     an empty floor; the camera on a tripod, not hand-held or on a wall
+    Limits:     the camera on a tripod, not hand-held or on a wall
     """
     start, way = require("from_m", from_m)[:2], _unit(direction)
     require("distance_m", distance_m, above=0)
@@ -92,7 +96,8 @@ def camera_place(space: Space, from_m: ArrayLike, direction: ArrayLike, distance
     tripod_fits = bool(stands_inside(space.plan_m, camera, TRIPOD_RADIUS_M)) and bool(sees(space.plan_m, camera, start))
     short_m = max(0.0, distance_m + BEHIND_LENS_M - ahead_m)
     blocks_exit = any(float(distance_to_zone_m(zone, camera)) < TRIPOD_RADIUS_M for zone in space.exits_m)
-    reason: Literal["room", "sight", "exit", "narrow"] | None = None
+    stands_free = not any(bool(in_the_way(block, np.array([*camera, 0.0]), TRIPOD_RADIUS_M, 0.0, 0.0)) for block in space.blocks)
+    reason: Literal["room", "sight", "exit", "narrow", "furniture", "hidden"] | None = None
     if short_m > 1e-6:
         reason = "room"
     elif not bool(sees(space.plan_m, camera, start)):
@@ -101,8 +106,18 @@ def camera_place(space: Space, from_m: ArrayLike, direction: ArrayLike, distance
         reason = "narrow"
     elif blocks_exit:
         reason = "exit"
+    elif not stands_free or any(zones_meet(floor, block.ring_m) for block in space.blocks):
+        reason = "furniture"
+    elif heights_m is not None and hides(space, np.array([*camera, heights_m[0]]), np.array([*start, heights_m[1]])):
+        reason = "hidden"
+    free = tripod_fits and not blocks_exit and stands_free
     return CameraPlace((float(camera[0]), float(camera[1])), reason is None, ahead_m, short_m if short_m > 1e-6 else 0.0, reason,
-                       tripod_fits and not blocks_exit, distance_m + behind_m, _beside(space, camera, way) if tripod_fits and not blocks_exit else None)
+                       free, distance_m + behind_m, _beside(space, camera, way) if free else None)
+
+
+def hides(space: Space, lens_m: ArrayLike, aim_m: ArrayLike) -> bool:
+    """Whether a piece of furniture stands in the straight line from the lens (3,) to what it looks at (3,). Raises OutOfRange."""
+    return any(bool(hidden_by(block, np.asarray(lens_m, dtype=np.float64), aim_m)) for block in space.blocks)
 
 
 def _beside(space: Space, camera_m: FloatArray, way: FloatArray) -> Literal["left", "right"] | None:
@@ -113,6 +128,7 @@ def _beside(space: Space, camera_m: FloatArray, way: FloatArray) -> Literal["lef
         floor = ahead_zone_m(camera_m, right * sign, TRIPOD_RADIUS_M, TRIPOD_RADIUS_M + OPERATOR_DEPTH_M, OPERATOR_WIDTH_M / 2.0)
         middle = floor.mean(axis=0)
         free = all(float(distance_to_zone_m(zone, middle)) >= OPERATOR_WIDTH_M / 2.0 for zone in space.exits_m)
+        free = free and not any(zones_meet(floor, block.ring_m) for block in space.blocks)
         if free and zone_inside(space.plan_m, floor):
             return name
     return None

@@ -18,6 +18,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
+from scout.calc.fit.blocks import hidden_by, in_the_way
 from scout.calc.fit.camera import View, column_in_frame
 from scout.calc.fit.framing import BEHIND_LENS_M
 from scout.calc.fit.space import (
@@ -36,21 +37,26 @@ from scout.calc.fit.space import (
     stands_inside,
 )
 from scout.calc.geometry import FloatArray, inside, require
+from scout.calc.power.reach import Reach
 from scout.errors import OutOfRange
 
 FRAME_MARGIN_SHARE = 0.05  # a stand stays this much of the frame outside its edges
 # In the order in which they are told to a person.
-REASONS = ("ceiling", "wall", "sight", "subject", "camera", "frame", "exit", "path", "light")
+REASONS = ("ceiling", "wall", "furniture", "sight", "hidden", "subject", "camera", "frame", "exit", "path", "light", "lead")
 
 
 @dataclass(frozen=True)
 class Lamp:
-    """A light on its stand: how low and high the middle of its head can be, the head's height, a soft source's width."""
+    """A light on its stand: how low and high the middle of its head can be, the head's height, a soft source's width.
+
+    `lead_m`: the longest mains lead there is for it; None: it runs on a battery, or leads are not recorded.
+    """
 
     stand_min_m: float
     stand_max_m: float
     head_m: float
     soft_width_m: float = 0.0
+    lead_m: float | None = None
 
     def __post_init__(self) -> None:
         for name in ("stand_min_m", "head_m", "soft_width_m"):
@@ -72,6 +78,7 @@ class Stage:
     camera_m: tuple[float, float, float]
     views: tuple[View, ...]
     path_m: tuple[tuple[float, float, float], ...] = ()
+    reach: Reach | None = None  # None: where mains leads can come from is not known, and limits nothing
     stood: tuple[tuple[float, float, float], ...] = field(default=())
 
     def __post_init__(self) -> None:
@@ -141,6 +148,8 @@ def blocked(stage: Stage, lamp: Lamp, at_m: ArrayLike, view: View | None) -> Map
     operator = ahead_zone_m(camera[:2], stage.towards_camera, 0.0, BEHIND_LENS_M, OPERATOR_WIDTH_M / 2.0)
     # The whole stand keeps clear of the person's circle; only its pole and head need to be seen past.
     reasons = {
+        "furniture": none,
+        "hidden": none,
         "ceiling": (at[..., 2] > highest_m(stage.space, lamp) + 1e-9) | (at[..., 2] < lamp.stand_min_m - 1e-9),
         "wall": ~stands_inside(stage.space.plan_m, plan, radius),
         "sight": ~sees(stage.space.plan_m, plan, subject[:2]),
@@ -150,7 +159,11 @@ def blocked(stage: Stage, lamp: Lamp, at_m: ArrayLike, view: View | None) -> Map
         "exit": none,
         "path": none if len(stage.path_m) < 2 else distance_to_line_m(np.asarray(stage.path_m), plan) < radius + PATH_HALF_WIDTH_M,
         "light": none,
+        "lead": none if stage.reach is None or lamp.lead_m is None else stage.reach.needed_m(at) > lamp.lead_m + 1e-9,
     }
+    for block in stage.space.blocks:
+        reasons["furniture"] = reasons["furniture"] | in_the_way(block, at, STAND_RADIUS_M, radius, lamp.head_m / 2.0)
+        reasons["hidden"] = reasons["hidden"] | hidden_by(block, at, subject)
     for zone in stage.space.exits_m:
         reasons["exit"] = reasons["exit"] | (distance_to_zone_m(zone, plan) < radius)
     for x, y, taken in stage.stood:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from scout.calc.fit.blocks import Block
 from scout.calc.geometry import SMALL_M, FloatArray, distance_to_walls_m, inside, require
 from scout.errors import OutOfRange
 
@@ -27,11 +28,12 @@ CEILING_CLEARANCE_M = 0.10
 
 @dataclass(frozen=True)
 class Space:
-    """A room or a piece of ground. `ceiling_m` None: open sky. `exits_m`: polygons (k, 2) that stay free."""
+    """A room or a piece of ground. `ceiling_m` None: open sky. `exits_m`: polygons (k, 2) that stay free. `blocks`: furniture."""
 
     plan_m: FloatArray
     ceiling_m: float | None
     exits_m: tuple[FloatArray, ...] = ()
+    blocks: tuple[Block, ...] = ()
 
     def __post_init__(self) -> None:
         plan = require("plan_m", self.plan_m)

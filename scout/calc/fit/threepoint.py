@@ -109,6 +109,12 @@ def find_spot(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1,
     Source:  every 3 degrees and 10 cm round the subject, then finer round the best
     Limits:  the floor is empty but for what the stage names; nobody hangs lights from the ceiling
     """
+    places = free_places(stage, lamp, goal, sides)
+    return places if isinstance(places, NoSpot) else find_among(stage, lamp, goal, places, sides)
+
+
+def free_places(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1, -1)) -> FloatArray | NoSpot:
+    """(n, 3) every place tried on which the light may stand, in frame or not, at the height that serves the goal best. Raises OutOfRange."""
     if highest_m(stage.space, lamp) < lamp.stand_min_m - 1e-9:
         return NoSpot("ceiling")
     places = _places(stage, lamp, goal, sides)
@@ -117,16 +123,54 @@ def find_spot(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1,
     if not len(places):
         return NoSpot("floor")
     places = places[np.abs(np.abs(stage.across_deg(places)) - goal.across_deg) <= goal.across_furthest_off_deg + 1e-9]
+    return places if len(places) else NoSpot("side")
+
+
+def find_among(stage: Stage, lamp: Lamp, goal: Goal, places_m: FloatArray, sides: tuple[int, ...] = (1, -1)) -> Spot | NoSpot:
+    """As find_spot, among free places that were looked up before something more stood on the stage. Raises OutOfRange."""
+    found = pool_among(stage, lamp, goal, places_m, sides)
+    if isinstance(found, NoSpot):
+        return found
+    return spot_at(stage, lamp, goal, _finer(stage, lamp, goal, found.places_m[0], found.view), found.lens, sides)
+
+
+@dataclass(frozen=True)
+class Pool:
+    """Places equally allowed, dearest last: `cost` (n,) in squared degrees, `lens` the widest that sees none of them, `view` its frame."""
+
+    places_m: FloatArray
+    cost: FloatArray
+    lens: int
+    view: View | None
+    near: bool
+
+
+def pool_among(stage: Stage, lamp: Lamp, goal: Goal, places_m: FloatArray, sides: tuple[int, ...] = (1, -1), keep: int = 1,
+               cell_m: float = 0.3) -> Pool | NoSpot:
+    """The best places of all, one of each cell of the floor, for the widest lens that lets a light be near its goal, else be anywhere.
+
+    keep:    how many at most; cell_m: breadth of a cell [m]
+    Raises:  OutOfRange
+    """
+    # Sides in the order given, so that the first of them wins a draw.
+    places = np.concatenate([places_m[np.sign(stage.across_deg(places_m)) == side] for side in sides])
+    for x, y, taken in stage.stood:
+        places = places[np.hypot(places[:, 0] - x, places[:, 1] - y) >= lamp.radius_m + taken]
     if not len(places):
-        return NoSpot("side")
-    cost, near = _judge(stage, goal, places)
-    for wanted in (near, np.ones_like(near)):
+        return NoSpot("floor")
+    cost, near = judged(stage, goal, places)
+    for wanted, is_near in ((near, True), (np.ones_like(near), False)):
         lens = _widest_lens(stage, lamp, places[wanted])
-        if lens is not None:
-            view = stage.views[lens] if stage.views else None
-            allowed = wanted if view is None else wanted & ~_seen(view, lamp, places)
-            best = places[int(np.argmin(np.where(allowed, np.round(cost, 6), np.inf)))]  # rounded: the first side wins a draw
-            return _spot(stage, lamp, goal, _finer(stage, lamp, goal, best, view), lens, sides)
+        if lens is None:
+            continue
+        view = stage.views[lens] if stage.views else None
+        allowed = np.flatnonzero(wanted if view is None else wanted & ~_seen(view, lamp, places))
+        order = allowed[np.argsort(np.round(cost[allowed], 6), kind="stable")]
+        if keep > 1:
+            _, first = np.unique(np.floor(places[order, :2] / cell_m), axis=0, return_index=True)
+            order = order[np.sort(first)]
+        order = order[:keep]
+        return Pool(places[order], cost[order], lens, view, is_near)
     return NoSpot("frame")
 
 
@@ -140,7 +184,7 @@ def judge_spot(stage: Stage, lamp: Lamp, goal: Goal, at_m: tuple[float, float, f
     against = blocked(stage, lamp, at, stage.views[0] if stage.views else None)
     reasons = tuple(name for name in REASONS if bool(against[name]))
     lens = _widest_lens(stage, lamp, at[None, :])
-    spot = _spot(stage, lamp, goal, at, 0 if lens is None else lens, (1, -1))
+    spot = spot_at(stage, lamp, goal, at, 0 if lens is None else lens, (1, -1))
     return replace(spot, fits=spot.fits and not reasons, clear_from_mm=None if lens is None else spot.clear_from_mm), reasons
 
 
@@ -196,8 +240,8 @@ def _places(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...]) -> Flo
     return _at(stage, lamp, goal, grid_across.ravel(), grid_away.ravel())
 
 
-def _judge(stage: Stage, goal: Goal, at_m: FloatArray) -> tuple[FloatArray, BoolArray]:
-    """Cost in squared degrees, and whether each place is near the goal."""
+def judged(stage: Stage, goal: Goal, at_m: FloatArray) -> tuple[FloatArray, BoolArray]:
+    """Cost in squared degrees, and whether each place (..., 3) is near the goal."""
     off_across = np.abs(stage.across_deg(at_m)) - goal.across_deg
     cost, near = off_across**2, np.abs(off_across) <= goal.across_most_off_deg + 1e-9
     if goal.down_deg is not None:
@@ -213,21 +257,28 @@ def _judge(stage: Stage, goal: Goal, at_m: FloatArray) -> tuple[FloatArray, Bool
     return np.asarray(cost), np.asarray(near)
 
 
-def _finer(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, view: View | None) -> FloatArray:
-    """The best free place within one step of a free place, at a tenth of the step."""
+def local_places(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, step_deg: float, step_m: float) -> FloatArray:
+    """(n, 3) a place itself, then those round it within a step, at a tenth of the step and the height that serves the goal best."""
     across, away = float(stage.across_deg(at_m)), float(np.hypot(*(at_m[:2] - np.asarray(stage.subject_m)[:2])))
     share = np.linspace(-1.0, 1.0, 21)
-    grid_across, grid_away = np.meshgrid(across + share * STEP_DEG, np.maximum(away + share * STEP_M, 0.3), indexing="ij")
-    places = np.concatenate([at_m[None, :], _at(stage, lamp, goal, grid_across.ravel(), grid_away.ravel())])
-    cost, near = _judge(stage, goal, places)
+    grid_across, grid_away = np.meshgrid(across + share * step_deg, np.maximum(away + share * step_m, 0.3), indexing="ij")
+    return np.concatenate([at_m[None, :], _at(stage, lamp, goal, grid_across.ravel(), grid_away.ravel())])
+
+
+def _finer(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, view: View | None) -> FloatArray:
+    """The best free place within one step of a free place, at a tenth of the step."""
+    across = float(stage.across_deg(at_m))
+    places = local_places(stage, lamp, goal, at_m, STEP_DEG, STEP_M)
+    cost, near = judged(stage, goal, places)
     free = ~np.logical_or.reduce(list(blocked(stage, lamp, places, view).values())) & (np.sign(stage.across_deg(places)) == np.sign(across))
     free &= near | ~near[0]
     free[0] = True  # where it came from was checked before
     return np.asarray(places[int(np.argmin(np.where(free, cost, np.inf)))])
 
 
-def _spot(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, lens: int, sides: tuple[int, ...]) -> Spot:
-    cost, near = _judge(stage, goal, at_m[None, :])
+def spot_at(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, lens: int, sides: tuple[int, ...]) -> Spot:
+    """A place as found, with what speaks against the ideal one; `lens`: the widest that does not see it."""
+    cost, near = judged(stage, goal, at_m[None, :])
     across, down = float(stage.across_deg(at_m)), float(stage.down_deg(at_m))
     side = (1 if across >= 0 else -1) if len(sides) > 1 else sides[0]
     ideal = _at(stage, lamp, goal, np.array([side * goal.across_deg]), np.array([_ideal_away_m(stage, lamp, goal)]))[0]

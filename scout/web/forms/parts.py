@@ -167,7 +167,7 @@ class FurnitureForm(MeasuredRecordForm[Furniture]):
     width_m = LengthField("Width", hint="across the page of the plan, before it is turned")
     depth_m = LengthField("Depth", hint="up the page of the plan, before it is turned")
     turn_deg = NumberField("Turned clockwise by", unit="°", hint="seen from above; empty when it stands square to the page")
-    height_m = LengthField("Height", hint="no light stands on it, and what is tall hides light; not measured counts as hiding")
+    height_m = LengthField("Height", hint="no light stands on it, and where it is taller than a line of light it hides it")
     movable = YesNoField("Can it be moved", hint="yes when those who own it agree")
 
     sections = (Section("The piece of furniture", ("id", "at_m", "width_m", "depth_m", "turn_deg", "height_m", "movable"),

@@ -1,0 +1,93 @@
+"""Furniture as the plan meets it: upright blocks on the floor that no stand stands on and that hide what lies behind and below their top.
+
+        lamp o                      hidden when, where the line crosses the block in plan,
+              \\ ____               it runs lower than the block's top
+               \\|    |
+                |\\   |  o face     a block of unknown height: no stand on it, what it hides is not judged
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from scout.calc.geometry import FloatArray, distance_to_walls_m, inside, require
+from scout.errors import OutOfRange
+
+BoolArray = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Block:
+    """One piece of furniture. `ring_m`: (4, 2) its corners, clockwise; `height_m` None: not measured."""
+
+    name: str
+    ring_m: FloatArray
+    height_m: float | None = None
+
+    def __post_init__(self) -> None:
+        ring = require("ring_m", self.ring_m)
+        if ring.ndim != 2 or ring.shape[0] < 3 or ring.shape[1] != 2:
+            raise OutOfRange("ring_m", ring.shape, "must be three or more corners of x and y")
+        if self.height_m is not None:
+            require("height_m", self.height_m, above=0)
+
+
+def in_the_way(block: Block, at_m: ArrayLike, foot_m: float, head_radius_m: float, head_half_m: float) -> BoolArray:
+    """Whether a stand meets the block: its foot on the floor, or its head hanging lower than the block's top.
+
+    at_m:     (..., 3), middle of the head [m]
+    foot_m:   radius of the foot on the floor; head_radius_m, head_half_m: half the head's width and height [m], 0 or more
+    Returns:  (...); over a block of unknown height no head hangs
+    Raises:   OutOfRange
+    """
+    at = require("at_m", at_m)
+    near = np.where(inside(block.ring_m, at[..., :2]), 0.0, distance_to_walls_m(block.ring_m, at[..., :2]))
+    low = np.ones(near.shape, dtype=np.bool_) if block.height_m is None else at[..., 2] - head_half_m < block.height_m - 1e-9
+    return np.asarray((near < foot_m - 1e-9) | (low & (near < head_radius_m - 1e-9)))
+
+
+def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
+    """Whether the block cuts the straight lines from points (..., 3) to one point (3,).
+
+    Returns: (...), never for a block of unknown height
+    Raises:  OutOfRange
+    Source:  the line's stretch over the convex outline (Cyrus and Beck); its lowest point there against the top
+    """
+    start, end = require("from_m", from_m), require("to_m", to_m)
+    if block.height_m is None:
+        return np.zeros(start.shape[:-1], dtype=np.bool_)
+    ring = np.asarray(block.ring_m, dtype=np.float64)
+    turn = 1.0 if float(np.sum(ring[:, 0] * np.roll(ring[:, 1], -1) - np.roll(ring[:, 0], -1) * ring[:, 1])) > 0 else -1.0
+    edge = np.roll(ring, -1, axis=0) - ring
+    inward = turn * np.stack([-edge[:, 1], edge[:, 0]], axis=-1)
+    way = end - start
+    enter, leave = np.zeros(start.shape[:-1]), np.ones(start.shape[:-1])
+    outside = np.zeros(start.shape[:-1], dtype=np.bool_)
+    for corner, normal in zip(ring, inward, strict=True):
+        at_start = (start[..., :2] - corner) @ normal  # 0 or more is inside this edge
+        rate = way[..., :2] @ normal
+        with np.errstate(divide="ignore", invalid="ignore"):
+            cross = -at_start / rate
+        enter = np.where(rate > 1e-12, np.maximum(enter, cross), enter)
+        leave = np.where(rate < -1e-12, np.minimum(leave, cross), leave)
+        outside |= (np.abs(rate) <= 1e-12) & (at_start <= 1e-9)  # along an edge nothing is hidden
+    lowest = np.minimum(start[..., 2] + enter * way[..., 2], start[..., 2] + leave * way[..., 2])
+    return np.asarray(~outside & (leave - enter > 1e-9) & (lowest < block.height_m - 1e-9))
+
+
+def zones_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:
+    """Whether two convex outlines (n, 2) overlap by more than a hair (separating axes). Raises OutOfRange."""
+    one, other = require("one_m", one_m), require("other_m", other_m)
+    for ring in (one, other):
+        for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+            normal = np.array([b[1] - a[1], a[0] - b[0]])
+            length = float(np.hypot(*normal))
+            if length < 1e-12:
+                continue
+            first, second = one @ normal / length, other @ normal / length
+            if first.max() <= second.min() + 1e-6 or second.max() <= first.min() + 1e-6:
+                return False
+    return True
