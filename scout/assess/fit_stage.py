@@ -92,7 +92,9 @@ def reach_of(sheet: RoomSheet, floor: Ground) -> tuple[Reach | None, tuple[float
         return None, leads, "because where the outlets are on their walls is not measured"
     if not leads:
         return None, leads, "because the kit's mains leads are not recorded" if leads is None else "because the kit has no mains leads"
-    return Reach(floor.space.plan_m, placed), leads, None
+    doors = tuple(OnWall(door.id, door.wall, min(door.offset_m, lengths[door.wall]), door.width_m or 0.0) for door in sheet.room.doors or ()
+                  if door.offset_m is not None and door.wall in lengths)
+    return Reach(floor.space.plan_m, placed, doors), leads, None
 
 
 def mark_on(space: Space, mark: Point) -> Point:
