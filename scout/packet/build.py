@@ -26,6 +26,7 @@ from scout.packet.comparison import comparison_pages
 from scout.packet.content import PacketContent, Paper
 from scout.packet.cover import contents, cover
 from scout.packet.fonts import Key
+from scout.packet.kit_list import kit_pages
 from scout.packet.locations import location_pages
 from scout.packet.rooms import room_pages, room_title
 from scout.packet.shape import TypeCase, han_order
@@ -131,6 +132,9 @@ def _sections(content: PacketContent) -> Iterator[tuple[Section, _Make]]:
     for compared in content.comparisons:
         entry = section(f"Comparison: {compared.scene.name}", 0)
         yield entry, partial(comparison_pages, section=entry, compared=compared)
+    if content.production.kit is not None:
+        entry = section("Kit", 0)
+        yield entry, partial(kit_pages, section=entry, kit=content.production.kit)
     if sum(room.assessment is not None for location in content.locations for room in location.rooms) > 1:
         entry = section("What the figures assume", 0)
         yield entry, partial(assumption_pages, section=entry)

@@ -133,24 +133,27 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
     """Which light plugs in where, beside the power plan of the same staging."""
     made: list[Flowable] = []
     if answer.feasible is not None:
-        words = "All lights of the plan find a circuit." if answer.feasible else "Not all lights of the plan find a circuit."
+        words = "All that needs the mains finds a circuit." if answer.feasible else "Not all that needs the mains finds a circuit."
         made.append(desk.text(words, BODY))
     if answer.assignment:
         columns = [
             Column("Light", 1.2), Column("Outlet"), Column("Circuit"), Column("Cable", 1, "end"), Column("Volt drop", 1, "end"),
-            Column("Across the doors", 1.2),
+            Column("Lead crosses", 1.4),
         ]  # fmt: skip
         rows = [
             Row(
                 (
-                    Cell(one.light, bold=True), one.outlet, one.circuit, length(one.cable_m, desk.units), number(one.volt_drop_pct, 1, "%"),
-                    Cell(listed(one.doors) or ("none" if one.cable_m is not None else NOT_KNOWN)),
+                    Cell(one.light if one.kind == "light" else f"{one.light} (charger)", bold=True), one.outlet, one.circuit,
+                    length(one.cable_m, desk.units), number(one.volt_drop_pct, 1, "%"),
+                    Cell(listed(one.crosses) or ("nothing" if one.cable_m is not None else NOT_KNOWN)),
                 ),
                 unknown(one.unknown),
             )
             for one in answer.assignment
         ]  # fmt: skip
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
+    if answer.on_battery:
+        made.append(desk.text(f"On batteries: {listed(answer.on_battery)}.", BODY))
     unplaced: dict[tuple[float | None, str], list[str]] = {}
     for one in answer.unplaced:
         unplaced.setdefault((one.short_a, one.because), []).append(one.light)

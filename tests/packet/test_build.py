@@ -17,7 +17,9 @@ from scout.drawing.shapes import Drawing, Line, Pen
 from scout.packet import build, fonts, photos
 from scout.packet.build import build_packet, render_packet, write_whole
 from scout.packet.content import CrewNote, PacketContent, PacketLocation, PacketPhoto, PacketRoom
+from scout.records.kit import Light
 from scout.records.sheet import RoomRecord
+from scout.records.starter_kits import starter_kit
 from tests.packet.invented import comparison, content, jpeg, location, packet_room, photo, production, room
 from tests.packet.setting import fonts_of, words_of
 
@@ -46,6 +48,20 @@ def test_every_kind_of_page_is_there() -> None:
         "care: 34.0 dBA", "The quay floods at spring tide.", "licensed electrician",
     ):  # fmt: skip
         assert part in words, part
+
+
+def test_the_kit_is_a_list_to_pack_by() -> None:
+    wanted = starter_kit("three_lights")
+    assert wanted is not None
+    lights = [*(wanted.kit.lights or ()), Light.model_validate({"id": "torch", "supply": "battery", "lumens": 900, "beam_deg": 30})]
+    kit = wanted.kit.model_copy(update={"lights": tuple(lights)})
+    _, words, result = read(content(production=production(kit=kit.model_dump(mode="json", exclude_none=True))))
+    assert result.warnings == ()
+    for part in ("To pack and to count by", "Camera B", "key", "300 W", "9000 lx", "battery charger", "130 W", "3 × light stand", "white board", "softbox",
+                 "takes 1.3 stops", "2 × 10.00 m", "1.5 mm²", "torch", "± 0.5 stop", "invented"):
+        assert part in words, part
+    _, bare, _ = read(content(production=production(kit={"ratio": 4})))
+    assert "Nothing of the kit is recorded" in bare
 
 
 def test_each_page_is_numbered_of_all() -> None:

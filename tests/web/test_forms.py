@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from html import unescape
 from typing import Any
 
 import pytest
 
+from scout.records.starter_kits import starter_kit, starter_kits
 from scout.usecases import locations, productions, rooms
 from tests.web.conftest import PARLOUR, WEIR, Browser, faults, summary, value_of
 
@@ -61,6 +63,12 @@ REFUSED: list[tuple[str, dict[str, str], str, str]] = [
     ("/productions/new", {"title": "A film", "kit-lights-0-id": "key", "kit-lights-0-watts": "many"}, "kit-lights-0-watts", "is not a number"),
     ("/productions/new", {"title": "A film", "kit-lights-0-id": "key", "kit-lights-1-id": "key"}, "kit-lights-1-id", "is given twice"),
     ("/productions/new", {"title": "A film", "kit-mics-0-id": "boom"}, "kit-mics-0-kind", "is needed"),
+    ("/productions/new", {"title": "A film", "kit-chargers-0-id": "c", "kit-chargers-0-watts": "-5"}, "kit-chargers-0-watts", "must be 0 or more"),
+    ("/productions/new", {"title": "A film", "kit-lights-0-id": "key", "kit-chargers-0-id": "key"}, "kit-chargers-0-id", "name of a light too"),
+    ("/productions/new", {"title": "A film", "kit-lights-0-id": "key", "kit-lights-0-reading_lux": "400"}, "kit-lights-0-reading_at_m", "is needed with"),
+    ("/productions/new", {"title": "A film", "kit-stands-0-id": "s", "kit-stands-0-count": "1.5"}, "kit-stands-0-count", "is not a whole number"),
+    ("/productions/new", {"title": "A film", "kit-reflectors-0-id": "r", "kit-reflectors-0-reflectance": "1.5"}, "kit-reflectors-0-reflectance", "1 or less"),
+    ("/productions/new", {"title": "A film", "kit-other_cameras-0-iso": "800"}, "kit-other_cameras-0-id", "is needed"),
     ("/productions/new", {"title": "A film", "kit-camera-focal_lengths_mm": "24 wide"}, "kit-camera-focal_lengths_mm", "is not a number"),
 ]
 
@@ -363,3 +371,46 @@ def test_opening_hours_that_cannot_be_name_their_field_and_stay(ada: Browser) ->
     assert "time of day" in said
     assert "9 o&#39;clock" in answer.text
     assert "is not a date" in faults(ada.post("/locations/new", {**WEIR, "opening_hours-closed_on": "Christmas"}))[0]
+
+
+# -- kits to start from -----------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("called", [one.called for one in starter_kits()])
+def test_a_kit_to_start_from_is_opened_changed_and_kept(ada: Browser, look: Callable[..., Any], called: str) -> None:
+    job = ada.done("/productions/new", {"title": "A film"})
+    assert f'value="{called}"' in ada.get(job).text
+    form = ada.get(f"{job}/edit?kit={called}")
+    assert "Nothing is kept, and nothing kept is replaced, until you save" in form.text
+    assert look(lambda work: productions.production(work, 1)).kept.record.kit is None, "looking keeps nothing"
+    typed = posted(form)
+    ada.done(f"{job}/edit", typed | {"kit-lights-0-watts": "77"})
+    kept = look(lambda work: productions.production(work, 1)).kept.record.kit
+    wanted = starter_kit(called)
+    assert wanted is not None
+    plain = wanted.kit.model_dump(mode="json", exclude_none=True)
+    plain["lights"][0]["watts"] = 77
+    # property: what stands in the form is the kit, figure for figure
+    assert kept.model_dump(mode="json", exclude_none=True) == plain
+    page = ada.get(job).text
+    assert wanted.kit.name is not None
+    assert wanted.kit.name in page
+    assert "battery charger" in page
+
+
+def test_a_kit_that_is_none(ada: Browser) -> None:
+    job = ada.done("/productions/new", {"title": "A film", "kit-lights-0-id": "mine"})
+    form = ada.get(f"{job}/edit?kit=<script>")
+    assert form.status_code == 200
+    assert value_of(form, "kit-lights-0-id") == "mine"
+
+
+def posted(page: Any) -> dict[str, str]:
+    """Every field of a page's form with what stands in it, as a browser would send it."""
+    body = page.text[page.text.index('<form class="sheet"'):]
+    body = re.sub(r"<template>.*?</template>", "", body, flags=re.S)
+    sent = {name: unescape(text) for name, text in re.findall(r'<input (?:type="hidden" |id="[^"]*" )name="([^"]+)" value="([^"]*)"', body)}
+    sent |= {name: unescape(text.removeprefix("\n")) for name, text in re.findall(r'<textarea[^>]* name="([^"]+)"[^>]*>(.*?)</textarea>', body, flags=re.S)}
+    for name, options in re.findall(r'<select[^>]* name="([^"]+)"[^>]*>(.*?)</select>', body, flags=re.S):
+        chosen = re.search(r'<option value="([^"]*)" selected', options)
+        sent[name] = chosen[1] if chosen else ""
+    del sent["csrf_token"]
+    return sent

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scout.records import CandidateRecord, ProductionRecord
 from scout.records.kept import CandidateState
-from scout.records.sheet import LightSpectrum, MicKind, SpeechEffort
+from scout.records.kit import LightSpectrum, LightSupply, MicKind, ReflectorFace, SpeechEffort
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import ChoiceField, LengthField, LongField, NumberField, PlaceField, ShareField, TextField
 from scout.web.forms.lines import NumbersField
@@ -32,13 +32,30 @@ class CameraForm(GroupForm):
     latitude_stops = NumberField("Latitude", unit="stops")
 
 
+class OtherCameraRow(RowForm):
+    """A further camera."""
+
+    id = TextField("Name", needed=True, hint="B, drone")
+    sensor_width_mm = NumberField("Sensor width", unit="mm")
+    sensor_height_mm = NumberField("Sensor height", unit="mm")
+    focal_lengths_mm = NumbersField("Focal lengths", unit="mm", hint="with spaces between")
+    iso = NumberField("ISO")
+    f_number = NumberField("Aperture, f/")
+    shutter_s = NumberField("Shutter", unit="s")
+    latitude_stops = NumberField("Latitude", unit="stops")
+
+
 class LightRow(RowForm):
     """One fixture."""
 
     id = TextField("Name", needed=True, hint="key, fill, back")
+    supply = ChoiceField("Runs on", LightSupply, none="not said: mains is taken")
     watts = NumberField("Power", unit="W")
     power_factor = ShareField("Power factor", hint="0 to 1")
-    lux_at_1m = NumberField("Light at 1 m", unit="lx")
+    lux_at_1m = NumberField("Light at 1 m", unit="lx", hint="or a reading farther off, or lumens and beam")
+    reading_lux = NumberField("Light as read", unit="lx")
+    reading_at_m = LengthField("Read at a distance of")
+    lumens = NumberField("Lumens", unit="lm", hint="with the beam; good to half a stop")
     beam_deg = NumberField("Beam angle", unit="°")
     cct_k = NumberField("Colour temperature", unit="K")
     duv = NumberField("Tint (Duv)")
@@ -49,6 +66,42 @@ class LightRow(RowForm):
     soft_width_m = LengthField("Width of its soft front")
     at_m = PlaceField("Pinned at", hint="left empty it is placed by the light plan")
     aim_m = PlaceField("Pointing at")
+
+
+class ModifierRow(RowForm):
+    """A softbox, a frame, a grid."""
+
+    id = TextField("Name", needed=True, hint="softbox, grid")
+    loss_stops = NumberField("Takes", unit="stops")
+    width_m = LengthField("Makes the source as wide as")
+
+
+class StandRow(RowForm):
+    """A kind of stand."""
+
+    id = TextField("Name", needed=True, hint="light stand, clamp")
+    count = NumberField("How many")
+    lowest_m = LengthField("Lowest")
+    highest_m = LengthField("Highest")
+    foot_m = LengthField("Width of its foot")
+
+
+class ReflectorRow(RowForm):
+    """A board or a cloth."""
+
+    id = TextField("Name", needed=True, hint="white board")
+    face = ChoiceField("Face", ReflectorFace)
+    width_m = LengthField("Width")
+    height_m = LengthField("Height")
+    reflectance = ShareField("Throws back", hint="0 to 1")
+
+
+class ChargerRow(RowForm):
+    """Something plugged in that is no light."""
+
+    id = TextField("Name", needed=True, hint="batteries, laptop, monitor")
+    watts = NumberField("Power", unit="W")
+    power_factor = ShareField("Power factor", hint="left empty: 0.6, and said")
 
 
 class MicRow(RowForm):
@@ -77,10 +130,18 @@ class ConstantField(ChoiceField):
 class KitForm(GroupForm):
     """What the crew brings."""
 
-    camera = Group(CameraForm, "Camera")
+    name = TextField("What the kit is called", wide=True)
+    camera = Group(CameraForm, "Camera", hint="the one that the calculations use")
+    other_cameras = Rows(OtherCameraRow, "Other cameras", row="camera")
     lights = Rows(LightRow, "Lights", row="light")
+    modifiers = Rows(ModifierRow, "Modifiers", row="modifier",
+                     hint="Listed for the crew. What a light gives through one is not worked out: read it with the modifier on.")
+    stands = Rows(StandRow, "Stands", row="kind of stand")
+    reflectors = Rows(ReflectorRow, "Reflectors and flags", row="reflector")
     mics = Rows(MicRow, "Microphones", row="microphone")
+    chargers = Rows(ChargerRow, "Chargers and what else is plugged in", row="charger")
     cables = Rows(CableRow, "Mains leads", row="lead")
+    notes = LongField("Notes on the kit", rows=2, wide=True)
     speech_effort = ChoiceField("How people speak", SpeechEffort, hint="left empty: normal, and said")
     continuous_share = ShareField("Share of a breaker that may be loaded for hours", hint="left empty: 0.8, and said; local rules decide")
     exposure_constant = ConstantField("Light meter", choices=[("250", "flat receptor (C = 250)"), ("330", "dome (C = 330)")], hint="left empty: flat, and said")
