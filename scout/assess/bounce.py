@@ -161,7 +161,9 @@ def _loss_stops(lamp: Lamp, lux: float) -> float | None:
 
 def _bounce_rows(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...]) -> list[tuple[BounceAnswer, FloatArray | None]]:
     """The rows of one lamp but for their colour, and each one's bounced spectrum to judge, None when it cannot be."""
-    aims = {name: square_aim(lamp, lit, name) for name in lit.surfaces if name not in lit.missing}
+    aims: dict[str, tuple[Point, str | None] | str] = {name: f"because {words}" for name, words in lit.missing.items()}
+    aims |= {name: f"because {surface_words(name)} is an open side: there is nothing to bounce off" for name in lit.open_sides}
+    aims |= {name: square_aim(lamp, lit, name) for name in lit.surfaces if name not in aims}
     squarely = {name: aimed for name, aimed in aims.items() if not isinstance(aimed, str)}
     laid = dict(zip(squarely, spots(lit.room, lamp.at_m, [aim_m for aim_m, _ in squarely.values()], lamp.unit_lux, lamp.beam_deg), strict=True))
     rows: list[tuple[BounceAnswer, FloatArray | None]] = []
@@ -172,7 +174,7 @@ def _bounce_rows(lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...]) -> list[tupl
             assumed = (*lamp.assumed, *lit.assumed_of.get(name, ()), *((said,) if said else ()))
             rows.append(_bounce_row(lamp, lit, looks, replace(row, aim_m=aim_m, assumed=assumed), laid[name]))
         else:
-            rows.append((replace(row, unknown=f"because {lit.missing[name]}" if name in lit.missing else str(aims[name])), None))
+            rows.append((replace(row, unknown=str(aims[name])), None))
     return rows
 
 

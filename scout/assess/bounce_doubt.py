@@ -10,22 +10,19 @@ import numpy as np
 from scout.assess.answers import BounceAnswer, Placement, Risk, SurroundAnswer
 from scout.assess.bounce import ROUGHLY, aimed, sides_of, subject_look
 from scout.assess.bounce_lamp import Lamp, lamp_of
+from scout.assess.bounce_recorded import ASSUMED, LEVEL, trust_of
 from scout.assess.bounce_room import LitRoom, lit_room
 from scout.calc.bounce.reach import face, spot
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.bounce.spectra import NM
 from scout.calc.geometry import FloatArray
-from scout.records.sheet import RoomSheet, Surface
+from scout.records.sheet import RoomSheet
+
+__all__ = ["ASSUMED", "doubted"]
 
 DRAWS = 24
 LOW_PCT, HIGH_PCT = 5.0, 95.0
-# One standard deviation, as a share of the reflectance: of the level, and of each third of the spectrum besides. Common practice:
-# a spectrophotometer repeats to a percent, a hand reader to CIEDE2000 1, a colour from a photo or a chart to about 3; a colour given
-# by its lightness alone may be any pale paint.
-SPECTRUM, READER, CODE, LEVEL = (0.01, 0.01), (0.02, 0.015), (0.05, 0.04), (0.05, 0.10)
 BRIGHTEST = 0.98
-ASSUMED = ("the doubt of surface colours is taken as 1 % for a spectrum, 2 % for a reader, 5 % for a picked colour and 10 % in hue for lightness alone "
-           "(common practice); the range holds nine of ten draws")
 
 
 def doubted(
@@ -39,14 +36,6 @@ def doubted(
     return _bounces(sheet, placements, lit, drawn, bounces), _surrounds(sheet, placements, lit, drawn, surrounds)
 
 
-def _spread(surface: Surface | None) -> tuple[float, float]:
-    if surface is None or surface.colour is None:
-        return LEVEL
-    if surface.colour.spectrum is not None:
-        return SPECTRUM
-    return READER if surface.colour.lab is not None else CODE
-
-
 def _draws(sheet: RoomSheet, lit: LitRoom) -> list[FloatArray]:
     """DRAWS sets of (surfaces, 71) reflectances: each surface a little lighter or darker, and tinted in smooth thirds of the spectrum."""
     random = np.random.default_rng(20)
@@ -56,7 +45,8 @@ def _draws(sheet: RoomSheet, lit: LitRoom) -> list[FloatArray]:
     own[first[0]] = lit.reflectance[0][first[1]]
     bumps = np.stack([1.0 / (1.0 + np.exp((NM - 500.0) / 12.0)), 1.0 / (1.0 + np.exp((590.0 - NM) / 12.0))])
     thirds = np.stack([bumps[0], 1.0 - bumps[0] - bumps[1], bumps[1]])
-    spreads = np.array([_spread((sheet.room.surfaces or {}).get(name)) if name in lit.known else LEVEL for name in names])
+    trusts = [trust_of(sheet, name) if name in lit.known else LEVEL for name in names]
+    spreads = np.array([(trust.level, trust.tint) for trust in trusts])
     drawn = []
     for _ in range(DRAWS):
         level, tint = random.standard_normal((len(names), 1)), random.standard_normal((len(names), 3))
@@ -79,8 +69,8 @@ def _bounces(
             out.append(row)
             continue
         laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
-        low, high, words = _range(lamp, np.stack([one.arriving(laid) for one in faces]), row.risk)
-        out.append(replace(row, risk_range=(low, high), doubt=words))
+        low, high, words, spread = _range(lamp, np.stack([one.arriving(laid) for one in faces]), row.risk)
+        out.append(replace(row, risk_range=(low, high), doubt=words, delta_e_range=spread))
     return tuple(out)
 
 
@@ -101,16 +91,18 @@ def _surrounds(
             out.append(row)
             continue
         lamp, arriving = shares[row.light, row.side]
-        low, high, words = _range(lamp, arriving, row.risk)
-        out.append(replace(row, risk_range=(low, high), doubt=words))
+        low, high, words, spread = _range(lamp, arriving, row.risk)
+        out.append(replace(row, risk_range=(low, high), doubt=words, delta_e_range=spread))
     return tuple(out)
 
 
-def _range(lamp: Lamp, arriving: FloatArray, risk: Risk) -> tuple[Risk, Risk, str]:
-    """The risks that nine of ten draws lie between, never without the risk itself, and the words for it. arriving: (1 + draws, 71)"""
+def _range(lamp: Lamp, arriving: FloatArray, risk: Risk) -> tuple[Risk, Risk, str, tuple[float, float]]:
+    """The risks that nine of ten draws lie between, never without the risk itself, the words for it, and the same of grey. arriving: (1 + draws, 71)"""
     light = lamp.colour.spectrum
-    ranks = [RISKS.index(shift.risk) for shift in shifts(light, light * arriving[1:])]
+    drawn = shifts(light, light * arriving[1:])
+    ranks = [RISKS.index(shift.risk) for shift in drawn]
+    least, most = (float(part) for part in np.percentile([shift.delta_e for shift in drawn], (LOW_PCT, HIGH_PCT)))
     low = min(int(np.percentile(ranks, LOW_PCT, method="lower")), RISKS.index(risk))
     high = max(int(np.percentile(ranks, HIGH_PCT, method="higher")), RISKS.index(risk))
     mights = [RISKS[k] for k in dict.fromkeys((low, high)) if RISKS[k] != risk]
-    return RISKS[low], RISKS[high], f"{risk}, might be {' or '.join(mights)}" if mights else risk
+    return RISKS[low], RISKS[high], f"{risk}, might be {' or '.join(mights)}" if mights else risk, (least, most)

@@ -19,6 +19,7 @@ from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
 
 PATCHES = ("white", "grey", *SKINS)
+OPEN_SIDE = "an open side"
 SHOWN = 0.85  # a white card is shown a little under the screen's white, so that a tint has room
 
 
@@ -62,7 +63,7 @@ def surface_looks(sheet: RoomSheet) -> tuple[SurfaceLook, ...] | str:
     for name in lit.surfaces:
         spectrum = lit.known.get(name)
         if spectrum is None:
-            looks.append(SurfaceLook(name, surface_words(name), why=lit.missing[name]))
+            looks.append(SurfaceLook(name, surface_words(name), why=OPEN_SIDE if name in lit.open_sides else lit.missing[name]))
             continue
         value = xyz(d65() * spectrum) * D65_WHITE / xyz(d65())
         looks.append(SurfaceLook(name, surface_words(name), code_of_xyz(value), nearest_name(lab(value)), float(value[1])))

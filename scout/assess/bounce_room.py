@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from scout.assess.bounce_recorded import trust_of
 from scout.calc import geometry
 from scout.calc.bounce.spectra import NM
 from scout.calc.bounce.surface import Reflectance, of_lab, of_level, of_spectrum, of_srgb
@@ -20,6 +21,7 @@ SMALL_PATCH_M = 0.25
 SMALL_ROOM_M = 1.6  # a room with a side under this is cut finer
 MOST_PATCHES = 650.0
 DARK, PALE = 0.10, 0.80  # the walls an unmeasured wall may be: charcoal paint to off-white
+OPEN = 0.0  # an open side sends nothing back
 GLASS_REFLECTS, DOOR_REFLECTS = 0.12, 0.40
 COVERS_REFLECT = {"sheer": 0.45, "blind": 0.60, "blackout": 0.10}
 
@@ -39,6 +41,7 @@ class LitRoom:
     missing: Mapping[str, str]
     assumed: tuple[str, ...]
     assumed_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    open_sides: tuple[str, ...] = ()  # of a covered place: nothing to bounce off
 
     @property
     def surfaces(self) -> tuple[str, ...]:
@@ -60,8 +63,6 @@ def lit_room(sheet: RoomSheet) -> LitRoom | str:
     room = sheet.room
     if room.setting == "exterior":
         return "because an exterior has no walls or ceiling to bounce light from"
-    if room.setting == "covered":
-        return "because a covered place is open at its sides, and how much light they let go is not recorded"
     corners, height_m = room.corners_m, room.height_m
     absent = [words for words, value in (("the plan of the room (width and length, or plan_m)", corners), ("its height", height_m)) if value is None]
     if corners is None or height_m is None:
@@ -78,17 +79,24 @@ def lit_room(sheet: RoomSheet) -> LitRoom | str:
         return f"because the room cannot be cut into patches: {refusal}"
     names = here.patches.names
     known: dict[str, FloatArray] = {}
+    open_sides: list[str] = []
     missing: dict[str, str] = {}
     assumed_of: dict[str, tuple[str, ...]] = {}
     for name in names[: len(corners) + 2]:
         found = _reflectance(name, (room.surfaces or {}).get(name))
-        if isinstance(found, str):
+        if isinstance(found, str) and room.setting == "covered" and len(name) == 1 and name not in (room.surfaces or {}):
+            open_sides.append(name)
+        elif isinstance(found, str):
             missing[name] = found
         else:
             known[name] = found.spectrum
-            assumed_of[name] = (*(f"{surface_words(name)}: {words}" for words in found.assumed), *_finish(name, (room.surfaces or {}).get(name)))
-    of_openings, said = _opening_reflectance(room, {opening[0] for opening in openings})
-    assumed += said
+            said = (*found.assumed, *((trusted,) if (trusted := trust_of(sheet, name).said) is not None else ()))
+            assumed_of[name] = (*(f"{surface_words(name)}: {words}" for words in said), *_finish(name, (room.surfaces or {}).get(name)))
+    of_openings, of_glass = _opening_reflectance(room, {opening[0] for opening in openings})
+    assumed += of_glass
+    if room.setting == "covered":
+        assumed.append(_sides_of_covered(open_sides))
+    of_openings |= dict.fromkeys(open_sides, OPEN)
     ends = (DARK, PALE) if missing else (DARK,)
     reflectance = []
     for end in ends:
@@ -96,7 +104,14 @@ def lit_room(sheet: RoomSheet) -> LitRoom | str:
         reflectance.append(np.stack(spectra)[here.patches.surface])
     if missing:
         assumed.append(f"ranges take every surface that is not measured as a grey from {DARK:.2f} (dark) to {PALE:.2f} (pale); a coloured one may do more")
-    return LitRoom(here, tuple(reflectance), known, missing, tuple(assumed), assumed_of)
+    return LitRoom(here, tuple(reflectance), known, missing, tuple(assumed), assumed_of, tuple(open_sides))
+
+
+def _sides_of_covered(open_sides: Sequence[str]) -> str:
+    if not open_sides:
+        return "a covered place with a surface on record on every side: taken as closed all round"
+    verb, kind = ("bears", "is taken as an open side that sends") if len(open_sides) == 1 else ("bear", "are taken as open sides that send")
+    return f"a covered place: {', '.join(map(surface_words, open_sides))} {verb} no surface on record and {kind} nothing back; what stands outside is left out"
 
 
 def _general(room: RoomRecord) -> tuple[str, ...]:

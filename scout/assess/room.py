@@ -76,9 +76,13 @@ def deepened(sheet: RoomSheet, found: RoomAssessment, *, at: datetime | None = N
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
     daylit, note = bounce_windows.window_surround(sheet, found.date, found.daylight, at)
     overcast, clear = (bounce_mixed.mixed_light(sheet, found.placements, found.daylight, at, sky=sky, on=found.date) for sky in ("overcast", "clear"))
+    blocks = {**found.blocks, "window_surround": note}
+    for name, rows in (("bounce", bounced), ("surround", around)):
+        if any(row.doubt for row in rows):
+            blocks[name] = replace(blocks[name], assumed=(*blocks[name].assumed, bounce_doubt.ASSUMED))
     return replace(
         found, bounce=bounced, surround=around, remedies=bounce_remedies.remedies(sheet, found.placements, bounced, around), mixed=overcast,
-        mixed_clear=clear if clear.window_cct_k is not None else None, window_surround=daylit, blocks={**found.blocks, "window_surround": note},
+        mixed_clear=clear if clear.window_cct_k is not None else None, window_surround=daylit, blocks=blocks,
     )
 
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess import bounce_doubt
 from scout.assess.answers import Level, RemedyAnswer, Risk, RoomAssessment
+from scout.assess.bounce_recorded import ASSUMED
 from scout.assess.bounce_verdicts import window_verdict
 from scout.drawing.shapes import Drawing
 from scout.packet.blocks import Desk, Figure
@@ -26,7 +26,7 @@ PLAN_SHARE = 0.55  # of the page: a plan higher than that stands alone
 def mending(desk: Desk, found: RoomAssessment, plan: Drawing | None) -> list[Flowable]:
     """The plan of the bounced light with the best remedies beside it, and mixed light; nothing where none of it was worked out."""
     if any(row.doubt for row in found.bounce) or any(row.doubt for row in found.surround):
-        desk.assume([bounce_doubt.ASSUMED])
+        desk.assume([ASSUMED])
     drawn = desk.figure(plan, "") if plan is not None else []
     if plan is not None and isinstance(drawn[0], Figure):
         title = desk.text(f"{plan.title}, in percent: the closer the hatching, the more.", QUIET)

@@ -36,7 +36,9 @@ class Picks:
 
     wall: str
     card: str
+    grey: str
     kind: str
+    lit: str
     surface: str
 
     @property
@@ -51,11 +53,11 @@ def colour(photo_id: int) -> ResponseReturnValue:
     page = photos.photo(work(), photo_id)
     if page.owner != "room":
         raise NotFound("room of photo", photo_id)
-    asked = Picks(*(request.form.get(name, "").strip()[:2000] for name in ("wall", "card", "kind", "surface")))
+    asked = Picks(*(request.form.get(name, "").strip()[:2000] for name in ("wall", "card", "grey", "kind", "lit", "surface")))
     found, fault = picked(photo_id, asked) if request.method == "POST" else (None, None)
     room = rooms.room(work(), page.owner_id)
     if found is not None and request.form.get("keep"):
-        photo_colour.keep_colour(work(), page.owner_id, asked.surface, found)
+        photo_colour.keep_colour(work(), page.owner_id, asked.surface, found, with_card=bool(asked.card), by_daylight=asked.lit != "lamps")
         flash(f"The colour {found.code} is kept for {asked.surface}.")
         return redirect(url_for("rooms.show", room_id=page.owner_id, _anchor="surfaces"), code=303)
     return render_template("bounce/colour.html", page=page, asked=asked, found=found, fault=fault, patch=patch,
@@ -65,7 +67,8 @@ def colour(photo_id: int) -> ResponseReturnValue:
 def picked(photo_id: int, asked: Picks) -> tuple[Picked | None, Refused | None]:
     """The colour, or why there is none."""
     try:
-        return photo_colour.pick_colour(work(), photo_id, places("wall", asked.wall), places("card", asked.card), asked.reflectance), None
+        return photo_colour.pick_colour(work(), photo_id, places("wall", asked.wall), places("card", asked.card), asked.reflectance,
+                                        places("grey", asked.grey)), None
     except Refused as refusal:
         return None, refusal
 

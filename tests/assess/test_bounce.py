@@ -261,7 +261,6 @@ def test_an_l_shaped_room_hides_walls_from_the_light() -> None:
         ({"lights": [{**LED, "cct_k": 3200, "spectrum": "daylight"}]}, (2, 1.5, 1.5), "4000 K"),
         ({"lights": [{**LED, "beam_deg": 179}]}, (2, 1.5, 1.5), "beam_deg"),
         ({"setting": "exterior"}, (2, 1.5, 1.5), "exterior has no walls"),
-        ({"setting": "covered"}, (2, 1.5, 1.5), "open at its sides"),
         ({"height_m": None}, (2, 1.5, 1.5), "height is not measured"),
         ({"width_m": None}, (2, 1.5, 1.5), "plan of the room"),
     ],
@@ -326,3 +325,20 @@ def test_answers_become_json_with_the_published_keys() -> None:
     plain = json.loads(json.dumps(as_json(surround(given, at((1.2, 1.5, 1.2)))[0])))
     assert {"light", "side", "direct_lux", "bounced_lux", "bounced_share", "cct_k", "duv_shift", "mired_shift", "delta_e", "risk", "worst_surface",
             "assumed"} <= plain.keys()
+
+
+def test_a_covered_place_is_worked_out_with_its_open_sides() -> None:
+    # property: an open side sends nothing back, as a black wall does not; the walls and the ceiling on record do
+    porch = {name: surface for name, surface in RED_ROOM.items() if name not in "AC"}
+    given = sheet(porch, setting="covered")
+    black = sheet({**porch, "A": flat(0.0), "C": flat(0.0)})
+    row, same = off(bounce(given, at((2, 1.5, 1.5))), "ceiling"), off(bounce(black, at((2, 1.5, 1.5))), "ceiling")
+    assert row.bounced_lux == pytest.approx(same.bounced_lux, rel=1e-6)
+    assert row.delta_e == pytest.approx(same.delta_e, rel=1e-6)
+    assert any("wall A, wall C bear no surface on record and are taken as open sides" in words for words in notes(given)["bounce"].assumed)
+    assert off(bounce(given, at((2, 1.5, 1.5))), "A").unknown == "because wall A is an open side: there is nothing to bounce off"
+    shut = sheet(RED_ROOM, setting="covered")
+    assert off(bounce(shut, at((2, 1.5, 1.5))), "ceiling").bounced_lux == pytest.approx(328, rel=0.04)
+    assert any("closed all round" in words for words in notes(shut)["bounce"].assumed)
+    bare = sheet({"A": flat(0.5)}, setting="covered")
+    assert "the floor and the ceiling are not measured" in (off(bounce(bare, at((2, 1.5, 1.5))), "A").unknown or "")

@@ -8,6 +8,7 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
+from scout.media.profiles import display_p3
 from tests.web.conftest import PARLOUR, WEIR, Browser
 from tests.web.page_check import faults_of
 
@@ -61,3 +62,36 @@ def test_without_a_card_it_is_an_estimate(ada: Browser, photo: str) -> None:
 
 def test_a_surface_that_is_not_there_is_refused(ada: Browser, photo: str) -> None:
     assert ada.post(photo, {**AT, "surface": "Q", "keep": "1"}).status_code in (400, 404, 422)
+
+
+def test_how_it_was_taken_is_kept_and_told(ada: Browser, photo: str) -> None:
+    # property: a photo without a card, or under lamps, is worth less than one beside a card by daylight, and the sheet says which it was
+    for change, how in (({}, "photo beside a card, by daylight"), ({"lit": "lamps"}, "photo beside a card, under lamps"), ({"card": ""}, "photo without a card")):
+        ada.done(photo, {**AT, **change, "keep": "1"})
+        measured = ada.get("/rooms/1/room-sheet.json").json["extra"]["measurements"]
+        assert (measured[-1]["path"], measured[-1]["how"]) == ("surfaces.B.colour", how)
+        assert "CIEDE2000" in measured[-1]["accuracy"]
+
+
+def test_an_unreadable_profile_is_refused(ada: Browser, photo: str) -> None:
+    held = BytesIO()
+    Image.new("RGB", (300, 300), (180, 120, 110)).save(held, "PNG", icc_profile=b"no profile at all" * 20)
+    ada.post("/room/1/photos", {"photos": [(BytesIO(held.getvalue()), "odd.png")]})
+    answer = ada.post("/photos/2/colour", AT)
+    assert answer.status_code == 422
+    assert "colour profile that cannot be read" in answer.text
+
+
+def test_a_wide_gamut_photo_is_read_by_its_profile(ada: Browser, photo: str) -> None:
+    # Source: Display P3 primaries (SMPTE EG 432-1): its pure red lies outside sRGB, so read as sRGB numbers (200, 60, 60) would come out less red
+    held = BytesIO()
+    image = Image.new("RGB", (400, 300), (230, 230, 230))
+    image.paste((200, 60, 60), (200, 0, 400, 300))
+    image.save(held, "PNG", icc_profile=display_p3())
+    ada.post("/room/1/photos", {"photos": [(BytesIO(held.getvalue()), "wide.png")]})
+    plain = re.search(r"#([0-9a-f]{6})</span>, reflects", ada.post("/photos/2/colour", AT).text)
+    assert plain is not None
+    red, green, _ = bytes.fromhex(plain[1])
+    # by hand: 0.9 (200, 60, 60) / (230, 230, 230) is code (210, 63, 63) as sRGB; P3's red carried to sRGB is redder: more red, less green and blue
+    assert red > 215
+    assert green < 50

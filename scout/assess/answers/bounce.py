@@ -35,6 +35,7 @@ class BounceAnswer(Answer):
     delta_e_skins: Mapping[str, float] | None = None  # four measured skins, by name
     risk_range: tuple[Risk, Risk] | None = None  # what the doubt of the surface colours allows: 5 to 95 % of the draws
     doubt: str | None = None  # "medium, might be low"
+    delta_e_range: tuple[float, float] | None = None  # of delta_e, in the same draws
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,6 +65,7 @@ class SurroundAnswer(Answer):
     delta_e_skins: Mapping[str, float] | None = None
     risk_range: tuple[Risk, Risk] | None = None
     doubt: str | None = None
+    delta_e_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

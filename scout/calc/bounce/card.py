@@ -16,6 +16,7 @@ from scout.errors import OutOfRange
 WHITE_CARD, GREY_CARD = 0.90, 0.18
 CLIPPED, NEARLY_CLIPPED, TOO_DARK = 250.0, 245.0, 32.0  # code values of 255
 APART = 3.0  # CIEDE2000: picks of one wall further apart are lit differently, or are not one colour
+LEAST_CURVE, MOST_CURVE = 0.6, 1.6  # no camera's contrast is softer or harder (common practice): such cards are lit differently
 UNEVEN = 10.0  # code values: an area that varies more is no flat area
 
 
@@ -39,15 +40,17 @@ def area_code(pixels: FloatArray) -> tuple[FloatArray, float]:
     return np.median(flat, axis=0), float(np.max(np.std(flat, axis=0)))
 
 
-def picked(walls: Sequence[FloatArray], cards: Sequence[FloatArray], card_reflectance: float | None) -> Picked:
+def picked(walls: Sequence[FloatArray], cards: Sequence[FloatArray], card_reflectance: float | None, greys: Sequence[FloatArray] = ()) -> Picked:
     """The wall's reflectance, averaged over picks.
 
     walls, cards:     areas (h, w, 3) of sRGB code values, 0 to 255; no card: an estimate, said so
     card_reflectance: 0.90 white, 0.18 grey; None goes with no cards
+    greys:            areas of a grey card besides a white one: then the camera's own tone curve is taken out too
     Raises:           OutOfRange: no wall, a clipped card, a reflectance over 1, picks or cards that do not agree
     Source:           IEC 61966-2-1 to linear light, then reflectance = card reflectance x wall / card, by channel (von Kries in the
                       camera's own channels); medians of flat areas
-    Limits:           a camera's own tone curve bends the result by CIEDE2000 5 or so; card flat against the wall, daylight, lamps off
+                      With white and grey: k = ln(grey / white) / ln(0.18 / 0.90) on linear values, reflectance = 0.90 (wall / white)^(1 / k)
+    Limits:           with one card a camera's own tone curve bends the result by CIEDE2000 5 or so; card flat against the wall, daylight, lamps off
     """
     if not walls:
         raise OutOfRange("wall", None, "has no pick: mark one place or more on the wall")
@@ -55,13 +58,25 @@ def picked(walls: Sequence[FloatArray], cards: Sequence[FloatArray], card_reflec
     wall_codes = np.stack([_area(area, "a pick of the wall", said) for area in walls])
     if np.min(wall_codes.max(axis=1)) < TOO_DARK:
         said.append(f"the wall is dark in the photo (under {TOO_DARK:.0f} of 255): a step of code is 3 % and more; expose longer")
-    scale = np.ones(3)
+    if len(walls) == 1:
+        said.append("picked in one place only: a second place tells whether the light is even")
+    linear = linear_of_code(wall_codes)
     if cards:
-        held = require("card_reflectance", WHITE_CARD if card_reflectance is None else card_reflectance, above=0, most=1)
-        scale = float(held) / _card(cards, said)
+        held = float(require("card_reflectance", WHITE_CARD if card_reflectance is None else card_reflectance, above=0, most=1))
+        light = _card(cards, said)
+        curve = 1.0
+        if greys:
+            if held <= GREY_CARD:
+                raise OutOfRange("grey", held, "goes beside a white card: with both the camera's tone curve is taken out")
+            curve = _tone_curve(light, _card(greys, said), held)
+            said.append(f"the camera's tone curve (contrast {curve:.2f}) is taken out by the two cards")
+        else:
+            said.append("one card only: the camera's own tone curve stays in; a white and a grey card together take it out")
+        linear = held * (linear / light) ** (1.0 / curve)
+    elif greys:
+        raise OutOfRange("grey", None, "goes beside a white card: pick the white card too")
     else:
         said.append("no card in the photo: an estimate only, the colour as the camera guessed it")
-    linear = linear_of_code(wall_codes) * scale
     if np.any(linear > 1.0):
         raise OutOfRange("wall", round(float(linear.max()), 2), "reflects more than all the light: gloss, a lamp in the picture, or a card in the shade")
     mean = linear.mean(axis=0)
@@ -77,6 +92,15 @@ def _area(area: FloatArray, what: str, said: list[str]) -> FloatArray:
     if varies > UNEVEN:
         said.append(f"{what} is not flat: it varies by {varies:.0f} of 255; keep off edges, pattern and shadow")
     return code
+
+
+def _tone_curve(white: FloatArray, grey: FloatArray, held: float) -> float:
+    """The camera's contrast, from the linear light of a white and a grey card; 1 is none of its own."""
+    ratio = float(np.mean(grey) / np.mean(white))
+    curve = float(np.log(ratio) / np.log(GREY_CARD / held)) if 0 < ratio < 1 else 0.0
+    if not LEAST_CURVE <= curve <= MOST_CURVE:
+        raise OutOfRange("grey", round(ratio, 2), f"is its light beside the white's; {GREY_CARD / held:.2f} is due: the cards are lit differently or swapped")
+    return curve
 
 
 def _card(cards: Sequence[FloatArray], said: list[str]) -> FloatArray:

@@ -1,9 +1,9 @@
 // Picks places of a card and of a wall on a picture, by pointer or keys, into two fields; the fields work without it.
 
 const board = document.querySelector("[data-pick]");
-const fields = { card: document.getElementById("card"), wall: document.getElementById("wall") };
+const fields = { card: document.getElementById("card"), grey: document.getElementById("grey"), wall: document.getElementById("wall") };
 
-if (board && fields.card && fields.wall) {
+if (board && fields.card && fields.grey && fields.wall) {
   const picture = board.querySelector("img");
   const over = board.querySelector("svg");
   const said = document.querySelector("[data-pick-said]");
@@ -20,11 +20,11 @@ if (board && fields.card && fields.wall) {
   };
   const redraw = () => {
     over.replaceChildren();
-    for (const name of ["card", "wall"]) {
+    for (const name of ["card", "grey", "wall"]) {
       for (const line of lines(name)) {
         const [x, y] = line.split(/[;,]/).map(Number);
         if (!Number.isFinite(x) || !Number.isFinite(y)) continue;
-        const shape = name === "card" ? `M${x * 1000 - 12} ${y * 1000 - 12}h24v24h-24Z` : `M${x * 1000 - 14} ${y * 1000}h28M${x * 1000} ${y * 1000 - 14}v28`;
+        const shape = name !== "wall" ? `M${x * 1000 - 12} ${y * 1000 - 12}h24v24h-24Z` : `M${x * 1000 - 14} ${y * 1000}h28M${x * 1000} ${y * 1000 - 14}v28`;
         stroke("line-under", shape);
         stroke("line", shape);
       }
