@@ -57,7 +57,7 @@ def of_lab(colour: ArrayLike, illuminant: str, level: float | None = None) -> Re
     """From a colour reader's CIELAB for D50 or D65 (2 degrees); D50 is carried to D65 by Bradford."""
     value = require("colour.lab", colour)
     if value.shape != (3,) or not 0 < value[0] <= 100:
-        raise OutOfRange("colour.lab", tuple(value.ravel()), "needs L above 0 to 100, then a and b")
+        raise OutOfRange("colour.lab", ", ".join(f"{part:g}" for part in value.ravel()), "needs L above 0 to 100, then a and b")
     if illuminant not in ("D50", "D65"):
         raise OutOfRange("colour.illuminant", illuminant, "must be D50 or D65")
     white = D50_WHITE if illuminant == "D50" else D65_WHITE
