@@ -17,7 +17,7 @@ RELATIVE_ONLY = ("Levels are relative only (dB re full scale): no calibration is
 
 @dataclass(frozen=True)
 class HumAnswer:
-    """`frequency_hz` is the lowest line; `above_floor_db` how far the plainest line stands over the noise in its critical band."""
+    """`frequency_hz` is the lowest line; `above_floor_db` how far the plainest line stands over 3 Hz of the noise beside it."""
 
     frequency_hz: float
     above_floor_db: float

@@ -35,7 +35,7 @@ def command(file: str, calibration_db: float | None, as_json: bool) -> None:
         value = getattr(answer, name)
         click.echo(f"{name.replace('_', ' ')}: {'not known' if value is None else f'{value:.4g}' if name == 'clipped_share' else f'{value:.1f}'}")
     if answer.hum is not None:
-        click.echo(f"hum: {answer.hum.frequency_hz:.1f} Hz, {answer.hum.above_floor_db:.0f} dB above the noise around it")
+        click.echo(f"hum: {answer.hum.frequency_hz:.1f} Hz, {answer.hum.above_floor_db:.0f} dB above the noise beside it")
     for event in answer.events:
         click.echo(f"event: at {event.start_s:.1f} s for {event.length_s:.1f} s, {event.above_background_db:.0f} dB above the background ({event.kind})")
     for warning in answer.warnings:

@@ -121,7 +121,7 @@ def words_of(line: RecordingLine) -> tuple[str, ...]:
         mains = line.measured["mains_hz"]
         source = (f"the mains ({mains:.0f} Hz) or a multiple: a transformer, a ballast, a fridge or a cable" if mains
                   else "no multiple of the mains: a compressor, a pump or a fan")
-        words.append(f"It hums at {answer['hum']['frequency_hz']:.1f} Hz, {answer['hum']['above_floor_db']:.0f} dB over the noise around it: {source}. "
+        words.append(f"It hums at {answer['hum']['frequency_hz']:.1f} Hz, {answer['hum']['above_floor_db']:.0f} dB over the noise beside it: {source}. "
                      "Find it and switch it off; a notch filter takes the lines out of a voice afterwards, not the rest.")
     else:
         words.append("Nothing hums between 22 and 420 Hz.")

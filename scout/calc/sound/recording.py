@@ -9,7 +9,7 @@ import numpy as np
 
 from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.events import SoundEvent, find_events
-from scout.calc.sound.spectra import Hum, decibels, hum, mean_square, octaves, thirds
+from scout.calc.sound.spectra import LASTS_S, LASTS_SHARE, Hum, decibels, hum, lasts_s, mean_square, octaves, thirds
 from scout.calc.sound.stream import Block, FastMeter, FaultMeter, Faults, SpectrumMeter, rails
 
 MEAN_S = 10.0  # the mean value of this much is taken off before anything is measured
@@ -137,10 +137,19 @@ def _summary(frames: int, rate_hz: int, channels: int, spectrum: SpectrumMeter, 
         float(top.max()), la10, la50, la90,
         {band: None if square is None else decibels(square) for band, square in octaves(hz, line).items()},
         {band: None if square is None else decibels(square) for band, square in thirds(hz, line).items()},
-        hum(hz, line, duration_s=duration), find_events(tenths, step * fast.slot_s),
+        _steady(hum(hz, line, duration_s=duration), picture, edges, column_s), find_events(tenths, step * fast.slot_s),
         tuple(float(value) for value in _steps(tenths, points)), points * step * fast.slot_s,
         10.0 * np.log10(np.maximum(picture, 1e-20)), edges, column_s, dead, faults, hz, line,
     )
+
+
+def _steady(found: Hum | None, picture: FloatArray, edges_hz: FloatArray, step_s: float) -> Hum | None:
+    """The hum, unless its strongest line comes and goes as a note or a voice does."""
+    if found is None or not picture.size:
+        return found
+    strongest = max(found.lines, key=lambda line: line.square)
+    run_s = lasts_s(picture, edges_hz, step_s, strongest.frequency_hz, strongest.square)
+    return None if run_s is not None and run_s < min(LASTS_S, LASTS_SHARE * len(picture) * step_s) else found
 
 
 def _levels(squares: FloatArray | Block) -> FloatArray:

@@ -17,8 +17,12 @@ THIRDS_HZ: tuple[float, ...] = (
     16000, 20000,
 )
 HUM_LOW_HZ, HUM_HIGH_HZ = 22.0, 420.0  # mains and its harmonics, compressors, fans; a tone higher up whistles rather than hums
-AUDIBLE_DB = 4.0  # over the noise in its critical band: where ISO 1996-2 (from memory) begins to count a tone
+LONE_DB, FAMILY_DB = 10.0, 6.0  # over the noise beside it: a tone alone; each of two or more harmonics of the mains (common practice)
+FAMILY_S, FAMILY_TIMES = 9.5, (1, 2, 3, 4)  # a shorter recording's noise wanders too far for the weaker rule
+FLOOR_NEAR_HZ, FLOOR_FAR_HZ, LINE_HZ = 3.5, 8.5, 3.0  # where the noise beside a tone is read, and how wide a slice of it the tone is held against
 NARROW_DB = 10.0  # over the lines beside it: else a broad hill, not a line
+LEAST_COLUMNS = 8
+LASTS_S, LASTS_SHARE = 8.0, 0.6  # without a break, or for that share of a short recording: a compressor may stop meanwhile (common practice)
 MAINS_HZ, MAINS_OFF_HZ = (50.0, 60.0), 0.6  # grids keep within 0.5 Hz; a recorder's clock adds nothing that matters
 
 
@@ -69,7 +73,7 @@ def thirds(hz: ArrayLike, power: ArrayLike) -> dict[str, float | None]:
 
 @dataclass(frozen=True)
 class Line:
-    """One steady tone: where it lies, its mean square, and how far it stands over the noise in its critical band."""
+    """One steady tone: where it lies, its mean square, and how far it stands over 3 Hz of the noise beside it."""
 
     frequency_hz: float
     square: float
@@ -90,23 +94,18 @@ class Hum:
 def line_at(hz: FloatArray, power: FloatArray, at: int, width: int) -> Line:
     """The tone whose peak lies at a line of the spectrum: all of its power, less the noise under it.
 
-    Critical band: 100 Hz wide below 500 Hz, 20 % of the frequency above (ISO 1996-2, from memory); its noise is the band's
-    typical line (the median, so that other tones do not count) times its lines.
+    Over the floor: tone and noise in 3 Hz over the noise alone, read as the median of what lies 4 to 8 Hz to both sides (further off
+    where a short recording smears the tone), so that other tones do not count.
     """
     spacing = float(hz[1] - hz[0])
-    middle = float(hz[at])
-    broad = max(100.0, 0.2 * middle)
-    low = max(1, int((max(middle - broad / 2, HUM_LOW_HZ / 2)) / spacing))
-    high = min(len(power), low + int(broad / spacing) + 1)
-    beside = np.ones(high - low, bool)
-    beside[max(0, at - width - low): max(0, at + width + 1 - low)] = False
-    others = power[low:high][beside]
-    # The median of squares of noise, averaged over few frames, lies a little under their mean (at most 1.6 dB).
+    near = max(FLOOR_NEAR_HZ, (width + 1) * spacing)
+    inner, outer = int(np.ceil(near / spacing)), int((near + FLOOR_FAR_HZ - FLOOR_NEAR_HZ) / spacing)
+    others = np.concatenate([power[max(1, at - outer):max(1, at - inner + 1)], power[at + inner:at + outer + 1]])
     typical = float(np.median(others)) if others.size else 0.0
     first, last = max(1, at - width), min(len(power), at + width + 1)
     square = max(0.0, float(power[first:last].sum()) - typical * (last - first))
-    noise = typical * (high - low)
-    above = 10.0 * float(np.log10(square / noise)) if square > 0 and noise > 0 else (120.0 if square > 0 else -120.0)
+    noise = typical / spacing * LINE_HZ
+    above = 10.0 * float(np.log10((square + noise) / noise)) if noise > 0 else (120.0 if square > 0 else 0.0)
     return Line(_between(hz, power, at), square, min(120.0, above))
 
 
@@ -121,10 +120,10 @@ def _between(hz: FloatArray, power: FloatArray, at: int) -> float:
 
 
 def steady_lines(hz: ArrayLike, power: ArrayLike, *, duration_s: float, low_hz: float = HUM_LOW_HZ, high_hz: float = HUM_HIGH_HZ) -> tuple[Line, ...]:
-    """Every audible tone between two frequencies, lowest first."""
+    """Every tone between two frequencies that stands plainly over the noise beside it, lowest first."""
     f, p = require("hz", hz, least=0), require("power", power, least=0)
     spacing = float(f[1] - f[0])
-    width = max(3, int(np.ceil(2.5 / max(duration_s, 0.05) / spacing)))  # a short recording smears a tone
+    width = _width(spacing, duration_s)
     found = []
     first, last = max(width + 1, int(low_hz / spacing)), min(len(p) - width - 2, int(high_hz / spacing) + 1)
     near = max(6 * width, int(12.0 / spacing))
@@ -138,7 +137,27 @@ def steady_lines(hz: ArrayLike, power: ArrayLike, *, duration_s: float, low_hz: 
         if not beside.size or p[at] < 10.0 ** (NARROW_DB / 10.0) * max(sides):
             continue
         line = line_at(f, p, at, width)
-        if line.above_floor_db >= AUDIBLE_DB:
+        if line.above_floor_db >= LONE_DB:
+            found.append(line)
+    return tuple(found)
+
+
+def _width(spacing_hz: float, duration_s: float) -> int:
+    return max(3, int(np.ceil(2.5 / max(duration_s, 0.05) / spacing_hz)))  # a short recording smears a tone
+
+
+def _family(hz: FloatArray, power: FloatArray, mains_hz: float, duration_s: float) -> tuple[Line, ...]:
+    """The first four harmonics of the mains that stand over the noise beside them, however weak beside the rest of the sound."""
+    spacing = float(hz[1] - hz[0])
+    found = []
+    for times in FAMILY_TIMES:
+        middle, off = times * mains_hz, MAINS_OFF_HZ * min(times, 3)
+        first, last = int(np.ceil((middle - off) / spacing)), int((middle + off) / spacing)
+        if last + 1 >= len(power) or last < first:
+            continue
+        at = first + int(np.argmax(power[first:last + 1]))
+        line = line_at(hz, power, at, _width(spacing, duration_s))
+        if line.above_floor_db >= FAMILY_DB and power[at] >= power[at - 1] and power[at] >= power[at + 1]:
             found.append(line)
     return tuple(found)
 
@@ -152,18 +171,23 @@ def hum(hz: ArrayLike, power: ArrayLike, *, duration_s: float) -> Hum | None:
     """
     if duration_s < 0.5:
         return None
-    lines = steady_lines(hz, power, duration_s=duration_s)
-    if not lines:
-        return None
+    f, p = require("hz", hz, least=0), require("power", power, least=0)
+    lines = steady_lines(f, p, duration_s=duration_s)
+    weak = {mains: _family(f, p, mains, duration_s) if duration_s >= FAMILY_S else () for mains in MAINS_HZ}
     best: tuple[float, Hum] | None = None
     for mains in (*MAINS_HZ, None):
         if mains is not None:
             own = tuple(line for line in lines if _multiple(line.frequency_hz, mains))
+            others = max(len(weak[other]) for other in MAINS_HZ if other != mains)
+            if len(weak[mains]) >= 2 > others:
+                own = _together(own, weak[mains])
             if not any(round(line.frequency_hz / mains) <= 2 for line in own):
                 continue  # mains hum without its first two lines is some other tone that happens to fall on a multiple
-        else:
+        elif lines:
             strongest = max(lines, key=lambda line: line.square)
             own = tuple(line for line in lines if _multiple(line.frequency_hz, strongest.frequency_hz))
+        else:
+            own = ()
         if not own:
             continue
         square = sum(line.square for line in own)
@@ -172,6 +196,28 @@ def hum(hz: ArrayLike, power: ArrayLike, *, duration_s: float) -> Hum | None:
         if best is None or square > best[0] * 1.0001:
             best = (square, found)
     return None if best is None else best[1]
+
+
+def _together(plain: tuple[Line, ...], weak: tuple[Line, ...]) -> tuple[Line, ...]:
+    added = [line for line in weak if all(abs(line.frequency_hz - other.frequency_hz) > 1.0 for other in plain)]
+    return tuple(sorted((*plain, *added), key=lambda line: line.frequency_hz))
+
+
+def lasts_s(levels: ArrayLike, edges_hz: ArrayLike, step_s: float, frequency_hz: float, square: float) -> float | None:
+    """The longest time for which a tone is there without a break, so that a hum is told from notes and voices that come and go.
+    levels:   (columns, rows) mean square of a spectrogram; edges_hz: (rows + 1,); step_s: from one column to the next
+    square:   the tone's own, over the whole recording
+    Returns:  [s], over columns whose row holds a third of it or more; None where the spectrogram does not reach
+    """
+    grid, edges = require("levels", levels, least=0), require("edges_hz", edges_hz, least=0)
+    row = int(np.searchsorted(edges, frequency_hz, side="right")) - 1
+    if grid.ndim != 2 or grid.shape[0] < LEAST_COLUMNS or not 0 <= row < grid.shape[1]:
+        return None
+    middle = 0.5 * (edges[row] + edges[row + 1])
+    other = row + (1 if frequency_hz > middle else -1)  # a tone near an edge stands in two rows
+    beside = grid[:, row] + (grid[:, other] if 0 <= other < grid.shape[1] else 0.0)
+    steps = np.flatnonzero(np.diff(np.concatenate([[False], beside >= square / 3.0, [False]]).astype(np.int8)))
+    return float(np.max(steps[1::2] - steps[::2], initial=0)) * step_s
 
 
 def _multiple(frequency_hz: float, fundamental_hz: float) -> bool:
