@@ -12,18 +12,20 @@ from scout.assess.fit import DEFAULT_RATIO
 from scout.assess.fit_kit import plan_lamp, roles
 from scout.assess.fit_stage import Ground, ground, stage_of
 from scout.assess.fit_words import against
+from scout.calc.fit.backdrop import walls_in_frame
 from scout.calc.fit.blocks import hidden_by, in_the_way
-from scout.calc.fit.camera import column_in_frame
+from scout.calc.fit.camera import View, column_in_frame, in_frame
 from scout.calc.fit.lights import FRAME_MARGIN_SHARE, Stage
 from scout.calc.fit.plan import lux_at
 from scout.calc.fit.space import TRIPOD_RADIUS_M, clear_depth_m, distance_to_zone_m, sees, stands_inside
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS, Goal, back_goal, fill_goal, judge_spot, key_goal
-from scout.calc.geometry import inside
+from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
 from scout.errors import OutOfRange
 from scout.records.plan import StagePlan
 from scout.records.sheet import Light, Marks, RoomSheet
 
+BOOM_RADIUS_M = 0.05  # a microphone in its windshield (common practice)
 WEDGE_M = 30.0  # the drawn wedge of a lens is cut by the paper, not by its length
 
 
@@ -52,6 +54,15 @@ class LensWedge:
     wedge_m: tuple[tuple[float, float], ...]
 
 
+@dataclass(frozen=True)
+class WallStretch:
+    """Part of a wall that a lens holds, in plan."""
+
+    wall: str
+    start_m: tuple[float, float]
+    end_m: tuple[float, float]
+
+
 @dataclass(frozen=True, kw_only=True)
 class PlanFigures(Answer):
     """Everything the page of the plan shows beside the drawing."""
@@ -66,6 +77,10 @@ class PlanFigures(Answer):
     wanted_ratio: float = DEFAULT_RATIO
     ratio_told: str | None = None
     needed_lux: float | None = None
+    lens_mm: float | None = None  # the lens the bands are of
+    bands: tuple[WallStretch, ...] = ()
+    boom_distance_m: float | None = None
+    boom_in_frame_mm: tuple[float, ...] = ()
     key_stops_over: float | None = None  # of the key over what the camera needs, undimmed
 
 
@@ -82,11 +97,20 @@ def with_plan(sheet: RoomSheet, plan: StagePlan) -> RoomSheet:
         lights = tuple(light if (put := placed.get(light.id)) is None else light.model_copy(update={"at_m": put.at_m, "aim_m": put.aim_m or marks.subject})
                        for light in kit.lights)
         kit = kit.model_copy(update={"lights": lights})
-    return sheet.model_copy(update={"marks": marks, "kit": kit})
+    moved = {block.id: block for block in plan.furniture}
+    room = sheet.room
+    if moved and room.furniture:
+        blocks = tuple(block if (to := moved.get(block.id)) is None else block.model_copy(update={"at_m": to.at_m, "turn_deg": to.turn_deg})
+                       for block in room.furniture)
+        room = room.model_copy(update={"furniture": blocks})
+    return sheet.model_copy(update={"marks": marks, "kit": kit, "room": room})
 
 
-def plan_figures(sheet: RoomSheet) -> PlanFigures:
-    """The figures of a sheet whose lights are pinned (see with_plan); lights without a place are left out. Never raises for a valid sheet."""
+def plan_figures(sheet: RoomSheet, boom_m: Point | None = None, lens_mm: float | None = None) -> PlanFigures:
+    """The figures of a sheet whose lights are pinned (see with_plan); lights without a place are left out. Never raises for a valid sheet.
+
+    boom_m: a microphone on its pole, judged by its distance and against the frame; lens_mm: the lens whose walls in frame are wanted, else the widest
+    """
     wanted = sheet.kit.ratio if sheet.kit is not None and sheet.kit.ratio is not None else DEFAULT_RATIO
     answer = PlanFigures(wanted_ratio=wanted, needed_lux=_needed(sheet))
     floor = ground(sheet.room)
@@ -106,9 +130,30 @@ def plan_figures(sheet: RoomSheet) -> PlanFigures:
     camera, subject = np.asarray(stage.camera_m), np.asarray(stage.subject_m)
     distance = float(np.linalg.norm((camera - subject)[:2]))
     behind = clear_depth_m(stage.space.plan_m, camera[:2], stage.towards_camera) if bool(inside(stage.space.plan_m, camera[:2])) else None
+    asked = (view for view in stage.views if lens_mm is not None and abs(view.focal_length_mm - lens_mm) < 1e-9)
+    chosen = next(asked, next(iter(stage.views), None))
+    if boom_m is not None:
+        far = float(np.linalg.norm(np.asarray(boom_m) - subject))
+        seen = tuple(view.focal_length_mm for view in stage.views if bool(in_frame(view, np.asarray(boom_m), BOOM_RADIUS_M)))
+        answer = replace(answer, boom_distance_m=far, boom_in_frame_mm=seen)
+    if chosen is not None:
+        answer = replace(answer, lens_mm=chosen.focal_length_mm, bands=_bands(chosen, stage, floor))
     answer = replace(answer, camera_distance_m=distance, behind_camera_m=behind, camera_against=_camera_against(stage, floor), lights=drawn,
                      lenses=_lenses(stage))
     return _with_ratio(answer)
+
+
+def _bands(view: View, stage: Stage, floor: Ground) -> tuple[WallStretch, ...]:
+    """What of which wall a lens holds; nothing outdoors, or from a camera that stands on a wall."""
+    if not floor.walled or stage.space.ceiling_m is None or not bool(inside(stage.space.plan_m, np.asarray(view.at_m[:2]), edge_m=-1e-6)):
+        return ()
+    by_letter = {wall.letter: wall for wall in walls(stage.space.plan_m)}
+    return tuple(WallStretch(part.wall, _plan_point(by_letter[part.wall].point(part.from_offset_m)), _plan_point(by_letter[part.wall].point(part.to_offset_m)))
+                 for part in walls_in_frame(view, stage.space.plan_m, stage.space.ceiling_m))
+
+
+def _plan_point(point: FloatArray) -> tuple[float, float]:
+    return float(point[0]), float(point[1])
 
 
 def _marks_faults(sheet: RoomSheet, floor: Ground) -> tuple[tuple[str, ...], tuple[str, ...]] | None:

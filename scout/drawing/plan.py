@@ -169,11 +169,12 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
         board.note("Height of the room: not measured.")
     symbols = ["letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used]
 
-    called = room.name or "Room without a name"
-    called = f"{working.title}: {called}" if working is not None else called
+    called, place = room.name or "Room without a name", _place(room, location)
+    if working is not None:
+        called, place = working.title, called if not place else f"{called} · {place}"
 
     def its_foot(breadth_mm: float) -> Foot:
-        return foot(hand, breadth_mm, name=called, place=_place(room, location), scale=view.scale, stated=stated,
+        return foot(hand, breadth_mm, name=called, place=place, scale=view.scale, stated=stated,
                     needle=needle, faces=room.setting != "exterior", symbols=symbols, notes=board.notes)
 
     below = its_foot(width_mm)

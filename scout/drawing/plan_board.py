@@ -1,6 +1,6 @@
 """The floor under the plan's page, in whole centimetres with y downwards, as a browser draws: walls, openings, ways out, metre grid.
 
-It is a second, small renderer beside the draughtsman's sheet: things on it move, so it has no lettering to make room for.
+It is a second, small renderer beside the draughtsman's sheet, with the same pictograms: things on it move, and the page's script sets their names.
 """
 
 from __future__ import annotations
@@ -12,6 +12,9 @@ import numpy as np
 
 from scout.calc.fit.space import exit_zone_m
 from scout.calc.geometry import FloatArray, walls
+from scout.drawing import pictograms, svg
+from scout.drawing.lettering import Hand
+from scout.drawing.shapes import Circle
 from scout.records.sheet import RoomRecord
 
 EDGE_CM = 60.0
@@ -49,6 +52,18 @@ class FloorBoard:
     def points(self, places_m: Iterable[Sequence[float] | FloatArray]) -> str:
         """The points of a polygon."""
         return " ".join("{:g},{:g}".format(*self.at(place)) for place in places_m)
+
+
+def symbol(kind: str, size_cm: float = 20.0) -> svg.Svg:
+    """One of the plan's own pictograms, looking along x, to be set and turned on the board."""
+    hand, at = Hand(text_mm=size_cm), (0.0, 0.0)
+    if kind == "subject":
+        return svg.fragment(pictograms.person(hand, at, size_cm, 0.0))
+    if kind == "camera":
+        return svg.fragment(pictograms.camera(hand, at, size_cm, 0.0))
+    if kind == "boom":
+        return svg.fragment((Circle(at, 0.45 * size_cm, hand.pen("thin"), "ground"), Circle(at, 0.16 * size_cm, None, "ink")))
+    return svg.fragment(pictograms.role_light(hand, at, size_cm, 0.0, kind))
 
 
 def floor_board(room: RoomRecord) -> FloorBoard | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 
 from scout.drawing.shapes import Arc, Circle, Drawing, Group, Hatch, Ink, Line, Pen, Point, Polygon, Polyline, Shape, Text
 
@@ -28,6 +29,12 @@ class Svg(str):
 def render(drawing: Drawing, *, id_prefix: str = "", standalone: bool = False) -> Svg:
     """The drawing as one svg element. Two drawings on one page need different id_prefix, for their ids must differ."""
     return Svg(_Writer(drawing, re.sub(r"[^A-Za-z0-9_-]", "-", id_prefix) or "drawing", standalone).svg())
+
+
+def fragment(shapes: Sequence[Shape]) -> Svg:
+    """Bare shapes about the origin, y turned down as a browser draws, to be set inside another svg."""
+    writer = _Writer(Drawing(1.0, 1.0, tuple(shapes), "", ""), "fragment", standalone=False)
+    return Svg(f'<g transform="translate(0 -1)">{"".join(writer.shape(shape) for shape in shapes)}</g>')
 
 
 def escaped(text: str) -> str:

@@ -41,16 +41,14 @@ def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: boo
     if staging.light is not None:
         made += desk.figure(staging.light, "")
     made += _lights(desk, answer, room)
-    if first:
-        made += _ways(desk, found.ways)
     if staging.power is not None or found.power.assignment or found.power.unplaced:
         figure = desk.figure(staging.power, "") if staging.power is not None else []
         made += [*desk.heading("Leads and circuits", (desk.tall(figure) if figure else 60.0) + 30.0), *figure, *planned(desk, found.power)]
     figure = [*(desk.figure(staging.shot, "") if staging.shot is not None else []), *(desk.figure(staging.wall, "") if staging.wall is not None else [])]
-    made += [*desk.heading("Camera and framings", (desk.tall(figure[:1]) if figure else 60.0) + 30.0), *figure]
-    if answer.framings:
-        made += _framings(desk, answer.framings)
-    made += _shutters(desk, answer) if first else []
+    if figure or answer.framings:  # the table first: it runs on over the page that a plan would leave half empty
+        made += [*desk.heading("Camera and framings", 110.0), *(_framings(desk, answer.framings) if answer.framings else []), *figure]
+    if first:
+        made += [*_ways(desk, found.ways), *_shutters(desk, answer)]
     return made
 
 

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, field_validator
 
 from scout.records.base import Label, Number, Record, refuse
-from scout.records.sheet import Place
+from scout.records.sheet import Place, PlanPoint
 
 
 def _listed(value: Any) -> Any:
@@ -22,6 +22,14 @@ class PlannedLight(Record):
     aim_m: Place | None = None
 
 
+class PlannedBlock(Record):
+    """One piece of the room's furniture, moved for the scene: its middle, and how far it is turned clockwise."""
+
+    id: Label
+    at_m: PlanPoint
+    turn_deg: Annotated[Number, Field(ge=-360, le=360)] | None = None
+
+
 class StagePlan(Record):
     """Places in plan metres with heights above the floor; None or absent: as the room's marks and the worked-out plan have it."""
 
@@ -31,6 +39,7 @@ class StagePlan(Record):
     subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(_listed)] | None = None  # the way the face looks
     path: Annotated[tuple[Place, ...], BeforeValidator(_listed)] | None = None
     boom: Place | None = None  # the microphone on its pole
+    furniture: Annotated[tuple[PlannedBlock, ...], BeforeValidator(_listed)] = ()
     lens_mm: Annotated[Number, Field(gt=0, le=3000)] | None = None  # the lens the shot plan is drawn for
 
     @field_validator("subject_normal")
@@ -46,3 +55,10 @@ class StagePlan(Record):
         if len({light.id for light in lights}) != len(lights):
             raise refuse("names a light twice")
         return lights
+
+    @field_validator("furniture")
+    @classmethod
+    def _blocks_once(cls, blocks: tuple[PlannedBlock, ...]) -> tuple[PlannedBlock, ...]:
+        if len({block.id for block in blocks}) != len(blocks):
+            raise refuse("names a piece of furniture twice")
+        return blocks

@@ -7,11 +7,13 @@ from datetime import date
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.plan_figures import with_plan
+from scout.drawing import svg
 from scout.drawing.elevation import elevation
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, Hand, helvetica_width
 from scout.drawing.plan import Working, room_plan
 from scout.drawing.plan_sheets import background, chosen_lens, light_sheet, power_sheet, shot_sheet
 from scout.drawing.shapes import Drawing
+from scout.drawing.svg import Svg
 from scout.packet.build import DRAWING_WIDTH_MM
 from scout.packet.text import letter_width
 from scout.records import RoomSheet
@@ -116,6 +118,13 @@ def drawings(staging: Staging, units: Units = "metric", *, for_print: bool = Tru
         shot=drawn(shot_sheet(sheet, found.fit, staging.lens_mm)) if standing else None,
         wall=elevation(wall, Hand(text_mm, text_width, units), *size) if wall is not None else None,
     )
+
+
+def shown(staging: Staging, units: Units) -> tuple[tuple[str, Svg], ...]:
+    """The plans of a staging for a page, each with its name."""
+    drawn = drawings(staging, units, for_print=False)
+    named = (("Light plan", drawn.light), ("Power plan", drawn.power), ("Shot plan", drawn.shot), ("The wall behind", drawn.wall))
+    return tuple((name, svg.render(one, id_prefix=name)) for name, one in named if one is not None)
 
 
 def remarks(staging: Staging) -> tuple[str, ...]:

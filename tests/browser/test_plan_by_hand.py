@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import Browser, Page, expect
+from pypdf import PdfReader
 
 from scout.records import CandidateRecord, Kit, LocationRecord, Marks, Person, ProductionRecord, RoomRecord, SceneRecord
 from scout.settings import Settings
-from scout.usecases import locations, people, productions, rooms
+from scout.usecases import locations, packets, people, productions, rooms
 from scout.usecases.work import open_work
 
 pytestmark = pytest.mark.browser
@@ -32,6 +35,10 @@ def prepared(settings: Settings) -> int:
 
 def place_of(page: Page, name: str) -> tuple[float, float]:
     return float(page.input_value(f'[name="at-{name}-x"]')), float(page.input_value(f'[name="at-{name}-y"]'))
+
+
+def place_of_prefix(page: Page, prefix: str) -> tuple[float, ...]:
+    return tuple(float(page.input_value(f'[name="{prefix}-{axis}"]')) for axis in "xyz")
 
 
 def middle(page: Page, name: str) -> tuple[float, float]:
@@ -77,12 +84,87 @@ def test_mouse_keyboard_undo_and_keep(browser: Browser, address: str, embedded: 
     assert place_of(page, "camera") == pytest.approx((2.5, 0.8))
     assert place_of(page, "key") == pytest.approx(was)
     expect(page.get_by_role("button", name="Undo")).to_be_disabled()
+    page.keyboard.press("Control+Shift+z")
+    assert place_of(page, "key") == pytest.approx(moved)
+    page.keyboard.press("Control+y")
+    assert place_of(page, "camera") == pytest.approx((2.5, 0.85))
+    page.keyboard.press("Control+z")
+    page.get_by_role("button", name="Undo").click()
     page.get_by_role("button", name="Redo").click()
     assert place_of(page, "key") == pytest.approx(moved)
     page.get_by_role("button", name="Keep the plan for this scene").click()
     page.wait_for_load_state()
     expect(page.locator("main")).to_contain_text("Kept with the scene")
+    page.reload()
     assert place_of(page, "key") == pytest.approx(moved)
+    page.get_by_role("link", name="Light, power and shot plan as printed").click()
+    expect(page.locator("main")).to_contain_text("As drawn by hand and kept for the scene")
+    # by hand: walls B and C stand at x = 5 and y = 0
+    expect(page.locator("svg.drawing desc").first).to_contain_text(f"{5 - moved[0]:.2f} m off wall B")
+    page.context.close()
+    with open_work(embedded) as work:
+        job = productions.find_productions(work).items[0].id
+        printed = packets.print_packet(work, job)
+        path, _ = packets.packet_file(work, printed.id)
+        words = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(path).pages)
+    assert "Drawn by hand and kept for The talk" in words
+    assert f"{5 - moved[0]:.2f} m off B" in words
+
+
+def test_aim_boom_facing_walk_and_height(browser: Browser, address: str, embedded: Settings) -> None:
+    page = opened(browser, address, prepared(embedded), viewport={"width": 1280, "height": 900})
+    figures = page.locator("[data-plan-figures]")
+    page.get_by_role("button", name="Add the boom").click()
+    # by hand: the camera stands straight below the subject in plan, so 0.3 m towards it is y = 2.7; 0.6 m over 1.2 m
+    assert place_of_prefix(page, "boom") == pytest.approx((2.5, 2.7, 1.8))
+    page.keyboard.press("PageUp")
+    assert place_of_prefix(page, "boom")[2] == pytest.approx(1.85)
+    expect(figures).to_contain_text("The boom hangs 0.72 m")  # by hand: sqrt(0.3^2 + 0.65^2)
+    page.locator('[data-mover="subject"]').focus()
+    page.keyboard.press("]")
+    assert page.input_value('[name="facing"]') == "185"  # towards the camera is straight down the drawing, 180; a step is 5 degrees
+    page.get_by_role("button", name="Add a mark of the walk").click()
+    assert place_of_prefix(page, "path-1") == pytest.approx((2.0, 3.0, 1.2))
+    assert place_of_prefix(page, "path-2") == pytest.approx((3.0, 3.0, 1.2))
+    page.keyboard.press("Delete")
+    assert page.input_value('[name="path-1-x"]') == ""
+    page.keyboard.press("Control+z")
+    page.locator("summary", has_text="Where the lights are aimed").click()
+    page.select_option('[name="aim-key"]', "place")
+    assert place_of_prefix(page, "aim-key") == pytest.approx((2.5, 3.0, 1.2))
+    page.locator('[data-mover="aim-key"]').focus()
+    page.keyboard.press("Shift+ArrowUp")
+    assert place_of_prefix(page, "aim-key")[1] == pytest.approx(3.25)
+    page.get_by_role("button", name="Keep the plan for this scene").click()
+    page.wait_for_load_state()
+    expect(page.locator("main")).to_contain_text("Kept with the scene")
+    assert place_of_prefix(page, "aim-key") == pytest.approx((2.5, 3.25, 1.2))
+    assert place_of_prefix(page, "boom") == pytest.approx((2.5, 2.7, 1.85))
+    assert page.input_value('[name="facing"]') == "185"
+    names = page.evaluate("""() => [...document.querySelectorAll('.mover:not([visibility=hidden]) .plan-name')]
+        .map((one) => { const box = one.getBoundingClientRect(); return [one.textContent, box.left, box.top, box.right, box.bottom]; })""")
+    for i, (a, l1, t1, r1, b1) in enumerate(names):
+        for b, l2, t2, r2, b2 in names[i + 1 :]:
+            assert min(r1, r2) - max(l1, l2) <= 1 or min(b1, b2) - max(t1, t2) <= 4, f"{a} runs over {b}"
+    page.context.close()
+
+
+def test_feet_and_inches_are_typed_and_written(browser: Browser, address: str, embedded: Settings) -> None:
+    page = opened(browser, address, prepared(embedded), viewport={"width": 1280, "height": 900})
+    page.get_by_role("button", name="feet").click()
+    page.wait_for_load_state()
+    page.fill('[name="at-key-x"]', "13' 1 1/2\"")
+    page.locator('[name="at-key-y"]').focus()
+    # by hand: 157.5 in are 4.0005 m, drawn 60 + 400.05 cm from the left
+    expect(page.locator('[data-mover="key"]')).to_have_attribute("transform", re.compile(r"translate\(460\.[01] "))
+    page.locator('[data-mover="key"]').focus()
+    page.keyboard.press("ArrowRight")
+    assert page.input_value('[name="at-key-x"]') == "13' 3 1/2\""  # a step is two inches
+    page.fill('[name="at-key-x"]', "13")
+    page.get_by_role("button", name="Keep the plan for this scene").click()
+    page.wait_for_load_state()
+    expect(page.locator("main")).to_contain_text("has no unit")
+    assert page.input_value('[name="at-key-x"]') == "13"  # nothing typed is lost
     page.context.close()
 
 
@@ -99,6 +181,9 @@ def test_touch_on_a_phone(browser: Browser, address: str, embedded: Settings) ->
     touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
     assert place_of(page, "subject") == pytest.approx((was[0] + 0.5, was[1]), abs=2.0 / scale)
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    small = page.evaluate("""() => [...document.querySelectorAll('.mover:not([visibility=hidden])')].filter((one) => one.dataset.kind !== 'block')
+        .filter((one) => one.querySelector('.plan-grip').getBoundingClientRect().width < 44).map((one) => one.dataset.mover)""")
+    assert small == []  # WCAG 2.5.5: a target is 44 px wide and high
     page.context.close()
 
 

@@ -55,8 +55,7 @@ def test_the_three_plans_tell_lights_leads_and_frame(embedded: Settings) -> None
 def test_the_kept_plan_is_the_one_drawn_and_worked_out(embedded: Settings) -> None:
     with open_work(embedded) as work:
         room, job, candidate = setting(work, MARKS)
-        moved = {**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}
-        planning.save_plan(work, candidate, 1, moved)
+        planning.save_plan(work, candidate, 1, planning.plan_of({**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}))
         (staging,) = stagings.stagings(work, room, job, ON)
         drawn = stagings.drawings(staging)
     assert staging.kept
@@ -70,11 +69,11 @@ def test_the_kept_plan_is_the_one_drawn_and_worked_out(embedded: Settings) -> No
 def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Settings) -> None:
     with open_work(embedded) as work:
         room, job, candidate = setting(work, MARKS)
-        planning.save_plan(work, candidate, 1, {**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)})
+        planning.save_plan(work, candidate, 1, planning.plan_of({**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}))
         for name in ("The letter", "The wait"):
             productions.add_candidate(work, productions.add_scene(work, job, SceneRecord(name=name)), room, CandidateRecord())
         other = next(one.candidate_id for one in planning.desk(work, room).scenes if one.scene_name == "The letter")
-        planning.save_plan(work, other, 1, {**planning.desk(work, room).places, "subject": (1.5, 4.5, 1.2)})
+        planning.save_plan(work, other, 1, planning.plan_of({**planning.desk(work, room).places, "subject": (1.5, 4.5, 1.2)}))
         found = stagings.stagings(work, room, job, ON)
     assert [(one.scenes, one.kept) for one in found] == [(("The talk",), True), (("The letter",), True), (("The wait",), False)]
     assert found[1].sheet.marks is not None
@@ -84,7 +83,7 @@ def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Setti
 def test_a_kit_that_changed_since_leaves_the_plan_readable(embedded: Settings) -> None:
     with open_work(embedded) as work:
         room, job, candidate = setting(work, MARKS)
-        planning.save_plan(work, candidate, 1, {**planning.desk(work, room).places, "fill": (1.0, 1.5, 1.4)})
+        planning.save_plan(work, candidate, 1, planning.plan_of({**planning.desk(work, room).places, "fill": (1.0, 1.5, 1.4)}))
         page = productions.production(work, job).kept
         less = page.record.model_copy(update={"kit": Kit.read({"lights": [{"id": "key", "lux_at_1m": 500}]})})
         productions.save_production(work, job, page.version, less)
