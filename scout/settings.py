@@ -25,6 +25,7 @@ class Settings:
     database_url: str | None = None
     secret_key: str | None = None
     max_upload_bytes: int = 100 * MEGABYTE
+    max_recording_bytes: int = 1_000 * MEGABYTE  # 10 minutes of 16-bit stereo at 48 kHz are 115 MB, of a recorder's 96 kHz float 461
     units: Literal["metric", "feet"] = "metric"
     host: str = "127.0.0.1"
     port: int = 8520
@@ -46,6 +47,7 @@ class Settings:
             database_url=_database_url(env.get("SILLBOOK_DATABASE_URL")),
             secret_key=env.get("SILLBOOK_SECRET_KEY") or None,
             max_upload_bytes=_whole(env, "SILLBOOK_MAX_UPLOAD_MB", 100, least=1, most=2_000) * MEGABYTE,  # a row keeps the size in 31 bits
+            max_recording_bytes=_whole(env, "SILLBOOK_MAX_RECORDING_MB", 1_000, least=1, most=2_000) * MEGABYTE,
             units="feet" if units == "feet" else "metric",
             host=env.get("SILLBOOK_HOST", "127.0.0.1"),
             port=_whole(env, "SILLBOOK_PORT", 8520, least=0, most=65_535),

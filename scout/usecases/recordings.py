@@ -66,7 +66,7 @@ def add_recording(work: Work, room_id: int, stream: BinaryIO, name: str, record:
     """
     owner_of(work, "room", room_id)
     safe = _file_name(name)
-    stored = work.files.put(stream, most_bytes=work.settings.max_upload_bytes, name=safe)
+    stored = work.files.put(stream, most_bytes=work.settings.max_recording_bytes, name=safe)
     try:
         with open_recording(stored.path, name=safe) as opened:
             mime = opened.mime

@@ -73,9 +73,10 @@ def _http(error: HTTPException) -> ResponseReturnValue:
 
 
 def _too_large(_error: RequestEntityTooLarge) -> ResponseReturnValue:
-    megabytes = settings().max_upload_bytes / MEGABYTE
+    of = settings()
+    megabytes = (of.max_recording_bytes if request.endpoint == "sound.upload" else of.max_upload_bytes) / MEGABYTE
     if request.endpoint in UPLOADS:
-        return page(413, f"The files together are too large. One file may have {megabytes:g} MB; send fewer at a time.")
+        return page(413, f"The files together are too large. One file may have {megabytes:g} MB; send fewer at a time. Go back: what you typed is still there.")
     return page(413, f"A form may carry {FORM_MOST_BYTES / MEGABYTE:g} MB. Go back: what you typed is still in the page you came from.")
 
 

@@ -48,16 +48,23 @@ def guard(app: Flask) -> None:
 
 def largest_request_bytes(of: Settings) -> int:
     """The largest request that a page reads, so that the server in front lets it through and the page itself says the limit."""
-    return max(_upload_bytes(of), SHEET_MOST_BYTES + MEGABYTE)
+    return max(_photos_bytes(of), recordings_bytes(of), SHEET_MOST_BYTES + MEGABYTE)
 
 
-def _upload_bytes(of: Settings) -> int:
+def _photos_bytes(of: Settings) -> int:
     return of.max_upload_bytes * FILES_AT_ONCE + MEGABYTE
 
 
+def recordings_bytes(of: Settings) -> int:
+    """The largest request with recordings in it: one of the largest, or many small ones. The script sends them one by one."""
+    return of.max_recording_bytes + FORM_MOST_BYTES
+
+
 def _limit_size() -> None:
-    if request.endpoint in UPLOADS:
-        request.max_content_length = _upload_bytes(settings())
+    if request.endpoint == "sound.upload":
+        request.max_content_length = recordings_bytes(settings())
+    elif request.endpoint in UPLOADS:
+        request.max_content_length = _photos_bytes(settings())
     elif request.endpoint == "sheets.read_sheet":
         request.max_content_length = SHEET_MOST_BYTES + MEGABYTE
     request.max_form_memory_size = FORM_MOST_BYTES

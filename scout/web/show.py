@@ -192,4 +192,4 @@ def register(app: Flask) -> None:
 
     @app.context_processor
     def _standing() -> dict[str, Any]:
-        return {"units": units(), "who": asking(), "upload_most_bytes": settings().max_upload_bytes}
+        return {"units": units(), "who": asking(), "upload_most_bytes": settings().max_upload_bytes, "recording_most_bytes": settings().max_recording_bytes}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, BinaryIO, cast
 
 from flask import Blueprint, Response, current_app, flash, jsonify, redirect, render_template, request, send_file, url_for
 from flask.typing import ResponseReturnValue
@@ -31,6 +31,7 @@ class Sent:
     name: str
     recording_id: int | None = None
     refused: str | None = None
+    address: str | None = None  # its page, for the script
 
 
 def listener() -> Listener:
@@ -61,24 +62,34 @@ def _carry_on(lines: tuple[RecordingLine, ...]) -> None:
 def upload(room_id: int) -> ResponseReturnValue:
     """Keep the recordings sent; one that cannot be read does not lose the others."""
     rooms.room(work(), room_id)
+    typed = {name: request.form.get(name, "").strip() for name in ("purpose", "conditions")}
     record = RecordingRecord.read({"purpose": request.form.get("purpose", "room"), "conditions": request.form.get("conditions", "").strip() or None})
     results = [_keep(room_id, file, record) for file in request.files.getlist("recordings") if file.filename]
     for kept in results:
         if kept.recording_id is not None:
             listener().start(kept.recording_id, asking())
+    if request.accept_mimetypes.best == "application/json":
+        return jsonify(files=results), 200 if any(result.recording_id is not None for result in results) else 422
     if len(results) == 1 and results[0].recording_id is not None:
         return redirect(url_for("sound.recording", key=results[0].recording_id), code=303)
     status = 200 if any(result.recording_id is not None for result in results) else 422
-    return render_template("sound/sent.html", results=results, back=url_for("sound.show", room_id=room_id)), status
+    return render_template("sound/sent.html", results=results, back=url_for("sound.show", room_id=room_id, **_again(results, typed))), status
+
+
+def _again(results: list[Sent], typed: dict[str, str]) -> dict[str, Any]:
+    """What was typed, for the form to hold again where a file was not kept."""
+    refused = not results or any(result.refused for result in results)
+    return {**{name: words for name, words in typed.items() if words}, "_anchor": "recordings"} if refused else {}
 
 
 def _keep(room_id: int, file: FileStorage, record: RecordingRecord) -> Sent:
     name = file.filename or "recording"
     try:
-        return Sent(name, recordings.add_recording(work(), room_id, file.stream, name, record))  # type: ignore[arg-type]  # a stream reads as a file does
+        key = recordings.add_recording(work(), room_id, cast(BinaryIO, file.stream), name, record)
     except (Refused, RefusedMany) as refusal:
         begin_again()
         return Sent(name, refused=str(refusal))
+    return Sent(name, key, address=url_for("sound.recording", key=key))
 
 
 @bp.route("/recordings/<int:key>", methods=["GET", "POST"])

@@ -168,6 +168,7 @@ def test_an_output_that_cannot_be_written(kept: Scout, sheet_file: str, tmp_path
     ("name", "value"),
     [
         ("SILLBOOK_UNITS", "cubits"), ("SILLBOOK_MAX_UPLOAD_MB", "lots"), ("SILLBOOK_MAX_UPLOAD_MB", "0"), ("SILLBOOK_MAX_UPLOAD_MB", "-5"),
+        ("SILLBOOK_MAX_RECORDING_MB", "2001"),
         ("SILLBOOK_PORT", "99999"), ("SILLBOOK_HTTPS", "perhaps"), ("SILLBOOK_DATABASE_URL", "mysql://x"), ("SILLBOOK_DATABASE_URL", "postgresql://h:port/x"),
         ("SILLBOOK_DATA", "~nobody-of-that-name/x"),
     ],

@@ -5,14 +5,18 @@ from __future__ import annotations
 import io
 import re
 import time
+from dataclasses import replace
+from html import unescape
 from pathlib import Path
 
 import numpy as np
 import pytest
 from werkzeug.test import TestResponse
 
+from scout.settings import Settings
+from scout.web.app import create_app
 from tests.media.made_recordings import coded, noise, plain_wav, sine
-from tests.web.conftest import PARLOUR, WEIR, Browser
+from tests.web.conftest import PARLOUR, WEIR, Browser, logged_in
 
 RATE = 16000
 TONE = plain_wav(sine(RATE, 2, 1000, -20), RATE)
@@ -94,6 +98,27 @@ def test_what_is_no_recording_is_said(ada: Browser, room: str) -> None:
     assert "No signal was recorded" in ada.get(silent).text
     cut = ROOM[: len(ROOM) // 2]
     assert "cut off" in ada.get(measured(ada, send(ada, room, cut, "cut.wav"))).text
+
+
+def test_recordings_have_a_limit_of_their_own(embedded: Settings, ada: Browser, room: str) -> None:
+    # the usual limit is larger than ten minutes of 16-bit stereo at 48 kHz, by hand 48000 * 4 * 600 = 115.2 MB
+    assert Settings(embedded.data_dir).max_recording_bytes > 115_200_000
+    tight = logged_in(create_app(replace(embedded, max_upload_bytes=20_000, max_recording_bytes=1_000_000)))
+    assert "1 MB a file at most" in tight.get(f"{room}/sound").text
+    assert measured(tight, send(tight, room, ROOM)), "larger than a photo may be, and kept"
+    large = send(tight, room, plain_wav(np.zeros(40 * RATE), RATE), "long.wav", conditions="fridge on")
+    assert large.status_code == 422
+    assert "limit of 1 MB" in large.text
+    back = re.search(r'href="([^"]+conditions=[^"]+)"', large.text)
+    assert back is not None
+    assert 'value="fridge on"' in tight.get(unescape(back[1]).partition("#")[0]).text, "what was typed is not lost"
+    far = send(tight, room, b"\0" * 18_000_000, "film.mp4")
+    assert far.status_code == 413
+    assert "1 MB" in far.text
+    told = tight.post(f"{room}/recordings", {"recordings": (io.BytesIO(b"no sound"), "list.wav")}, content_type="multipart/form-data",
+                      headers={"Accept": "application/json"})
+    assert told.json is not None
+    assert "is no recording" in told.json["files"][0]["refused"]
 
 
 def test_what_a_browser_does_not_play_is_played_as_wav(ada: Browser, room: str, tmp_path: Path) -> None:

@@ -1,12 +1,12 @@
-// Sends photos one by one and tells how far each is; without it the form sends them together.
+// Sends photos or recordings one by one and tells how far each is; without it the form sends them together.
 
 const megabytes = (bytes) => `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)} MB`;
 
 function send(form, file, tell) {
   return new Promise((resolve) => {
     const body = new FormData();
-    body.append("csrf_token", form.elements.csrf_token.value);
-    body.append("photos", file, file.name);
+    for (const field of form.querySelectorAll("input:not([type=file]), select")) if (field.name) body.append(field.name, field.value);
+    body.append(form.querySelector("input[type=file]").name, file, file.name);
     const request = new XMLHttpRequest();
     request.open("POST", form.action);
     request.setRequestHeader("Accept", "application/json");
@@ -51,6 +51,7 @@ for (const form of document.querySelectorAll("form.upload")) {
       return { bar, outcome };
     });
     let clean = true;
+    let page = null;
     for (const [index, file] of files.entries()) {
       const { bar, outcome } = rows[index];
       const answer = file.size > most
@@ -61,15 +62,18 @@ for (const form of document.querySelectorAll("form.upload")) {
       outcome.textContent = words;
       outcome.classList.toggle("bad", Boolean(answer.refused));
       if (words !== "Kept.") clean = false;
+      page = answer.address ?? page;
     }
     button.disabled = false;
     picker.value = "";
-    if (clean) { location.hash = "photos"; location.reload(); return; }
+    const back = form.dataset.back ?? "photos";
+    if (clean && page && files.length === 1) { location.assign(page); return; }
+    if (clean) { location.hash = back; location.reload(); return; }
     const again = document.createElement("a");
     again.className = "main-button";
     again.href = location.pathname + location.search;
-    again.textContent = "Show the photos";
-    again.addEventListener("click", (click) => { click.preventDefault(); location.hash = "photos"; location.reload(); });
+    again.textContent = form.dataset.show ?? "Show the photos";
+    again.addEventListener("click", (click) => { click.preventDefault(); location.hash = back; location.reload(); });
     list.append(again);
   });
 }
