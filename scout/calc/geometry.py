@@ -14,6 +14,7 @@ person inside who faces it. In a rectangle wall A is the far one:
 
 from __future__ import annotations
 
+import math
 import string
 from dataclasses import dataclass
 from itertools import pairwise
@@ -47,6 +48,8 @@ class Wall:
 def require(name: str, value: ArrayLike, *, above: float | None = None, least: float | None = None, below: float | None = None,
             most: float | None = None) -> FloatArray:
     """The value as a float array, or OutOfRange naming the argument and what it must be. NaN and infinity are refused."""
+    if isinstance(value, (int, float)) and _fits(float(value), above, least, below, most):
+        return np.asarray(value, dtype=np.float64)  # single numbers are asked about by the ten thousand
     array = np.asarray(value, dtype=np.float64)
     if not np.all(np.isfinite(array)):
         raise OutOfRange(name, value, "must be a finite number")
@@ -59,6 +62,13 @@ def require(name: str, value: ArrayLike, *, above: float | None = None, least: f
         if bad:
             raise OutOfRange(name, value, words)
     return array
+
+
+def _fits(number: float, above: float | None, least: float | None, below: float | None, most: float | None) -> bool:
+    return (
+        math.isfinite(number) and (above is None or number > above) and (least is None or number >= least)
+        and (below is None or number < below) and (most is None or number <= most)
+    )
 
 
 def rectangle_m(width_m: float, length_m: float) -> FloatArray:

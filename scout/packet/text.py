@@ -5,6 +5,7 @@ Nothing is parsed as markup: `<b>` prints as the three characters it is.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
@@ -74,15 +75,30 @@ class Typesetter:
             paint(canvas, self.case, line, left, y, style)
 
 
+_measures = threading.local()  # shaped words are not shared between threads
+WORDS_MOST = 20_000
+
+
 def letter_width() -> Callable[[str, float], float]:
     """The measure of the packet's letters, (text, size) -> width in the unit of the size, for drawings made for a packet."""
+    measure: Callable[[str, float], float] | None = getattr(_measures, "plain", None)
+    if measure is None:
+        measure = _measures.plain = _new_measure()
+    return measure
+
+
+def _new_measure() -> Callable[[str, float], float]:
     setter = Typesetter(TypeCase())
     plain = TextStyle(size=1000.0)
-    known: dict[str, float] = {}  # a plan is tried at several scales, each time with the same words
+    known: dict[str, float] = {}  # a plan is tried at several scales, and every room's plan has much the same words
 
     def measure(text: str, size: float) -> float:
+        nonlocal setter
         found = known.get(text)
         if found is None:
+            if len(known) >= WORDS_MOST:  # a server that runs for months forgets them now and then
+                known.clear()
+                setter = Typesetter(TypeCase())
             found = known[text] = setter.width(text, plain) / 1000.0
         return found * size
 

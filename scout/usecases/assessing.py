@@ -55,7 +55,7 @@ def marks_of(row: models.Room) -> Marks | None:
 
 def default_date(work: Work, room_id: int, production_id: int | None = None) -> date:
     """The day to look at: the first shoot date still to come of a production the room is proposed for, else its last, else today there."""
-    row = queries.room(work.db, room_id)
+    row = queries.room_alone(work.db, room_id)
     zone = ZoneInfo(row.location.timezone) if row.location.timezone else ZoneInfo("UTC")
     today = work.now().astimezone(zone).date()
     wanted: list[date] = []

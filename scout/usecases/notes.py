@@ -17,7 +17,7 @@ def owner_of(work: Work, owner: str, owner_id: int) -> models.Location | models.
     if owner == "location":
         return queries.location(work.db, owner_id)
     if owner == "room":
-        return queries.room(work.db, owner_id)
+        return queries.room_alone(work.db, owner_id)
     raise NotFound("kind of owner", owner)
 
 

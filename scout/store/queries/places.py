@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Select, and_, false, func, or_, select
+from sqlalchemy import Select, and_, false, func, inspect, or_, select
 from sqlalchemy.orm import Session, selectinload
 
 from scout.store.models import Location, Note, Photo, Room, Surface, Window
@@ -21,10 +21,18 @@ def location(db: Session, key: int) -> Location:
     return one(db, Location, key)
 
 
-def room(db: Session, key: int) -> Room:
-    """A room with its parts loaded, whose location is not binned either. Raises NotFound."""
+def room_alone(db: Session, key: int) -> Room:
+    """A room whose parts nobody is going to ask for. Raises NotFound, also where its location is binned."""
     found = one(db, Room, key)
     one(db, Location, found.location_id)
+    return found
+
+
+def room(db: Session, key: int) -> Room:
+    """A room with its parts loaded, whose location is not binned either. Raises NotFound."""
+    found = room_alone(db, key)
+    if not inspect(found).unloaded.intersection(part.key for part in ROOM_PARTS):
+        return found  # asked for a second time by the same unit of work
     return db.scalars(select(Room).where(Room.id == key).options(*(selectinload(part) for part in ROOM_PARTS))).one()
 
 
