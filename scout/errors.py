@@ -16,6 +16,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+MOST_REFUSALS = 200  # a file gone wrong as a whole is not told by the megabyte
+
 
 class ScoutError(Exception):
     """Base of all that this program raises on purpose; its text is meant for people."""
@@ -38,9 +40,11 @@ class RefusedMany(ScoutError):
     """Several refusals at once: a form or a document shows them all, not the first alone."""
 
     def __init__(self, refusals: Iterable[Refused]) -> None:
-        self.refusals = tuple(refusals)
-        if not self.refusals:
+        given = tuple(refusals)
+        if not given:
             raise ValueError("RefusedMany needs at least one refusal")
+        more = len(given) - MOST_REFUSALS
+        self.refusals = given if more <= 0 else (*given[:MOST_REFUSALS], Refused("more", None, f"{more} further faults are not listed; mend these first"))
         super().__init__("\n".join(str(refusal) for refusal in self.refusals))
 
 

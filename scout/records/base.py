@@ -14,6 +14,13 @@ from scout.errors import Refused, RefusedMany
 
 NAME_MOST = 300
 TEXT_MOST = 1_000_000
+WALL, CURRENCY, EMAIL = r"^[A-Z]$", r"^[A-Z]{3}$", r"^[^@\s]+@[^@\s]+$"
+PATTERNS = {
+    WALL: "is no wall's letter; give one capital letter, A, B, C and so on",
+    CURRENCY: "is no currency; give three capital letters, such as EUR",
+    EMAIL: "is no email address; give one such as name@example.org",
+}
+DEEPEST = 64
 UNION_TAGS: set[str] = set()  # filled by the module that has tagged records
 TAGGED_LISTS: set[str] = set()  # the lists that hold such records
 
@@ -59,7 +66,7 @@ def parse_json(text: str | bytes, name: str = "document") -> Any:
             text = text.decode("utf-8-sig")
         return json.loads(text, parse_constant=no_constant, parse_float=number, object_pairs_hook=pairs)
     except UnicodeDecodeError as error:
-        raise Refused(name, None, f"it is not UTF-8 text (byte {error.start})") from None
+        raise Refused(name, None, f"it is not UTF-8 text (byte {error.start}); save it as UTF-8") from None
     except json.JSONDecodeError as error:
         raise Refused(name, None, f"it is not JSON: {error.msg} at line {error.lineno}, column {error.colno}") from None
     except RecursionError:
@@ -105,6 +112,7 @@ def _words(detail: ErrorDetails) -> str:
         "int_from_float": "is not a whole number",
         "bool_type": "is neither true nor false",
         "string_type": "is not text",
+        "string_unicode": "is text with half a character in it, which cannot be kept; type it anew",
         "list_type": "is not a list",
         "tuple_type": "is not a list",
         "dict_type": "is not an object",
@@ -129,7 +137,7 @@ def _words(detail: ErrorDetails) -> str:
         key, words = bounds[kind]
         return words.format(_plain_number(context.get(key)))
     if kind == "string_pattern_mismatch":
-        return "is not of the form that is accepted"
+        return PATTERNS.get(context.get("pattern", ""), "is not of the form that is accepted")
     if kind == "union_tag_invalid":
         return f"is not one of: {context.get('expected_tags', '')}"
     return str(detail["msg"])
@@ -149,6 +157,18 @@ def _keepable(text: str) -> str:
         if ch == "\0" or "\ud800" <= ch <= "\udfff":
             raise refuse(f"holds a character that cannot be kept (U+{ord(ch):04X})")
     return text
+
+
+def kept_whole(value: Any) -> Any:
+    """For values that are passed through unread: none nested deeper than DEEPEST, no text that cannot be kept."""
+    layer = [value]
+    for _ in range(DEEPEST):
+        for text in (part for one in layer for part in (one if isinstance(one, dict) else (one,)) if isinstance(part, str)):
+            _keepable(text)
+        layer = [inner for one in layer if isinstance(one, (dict, list)) for inner in (one.values() if isinstance(one, dict) else one)]
+        if not layer:
+            return value
+    raise refuse(f"is nested deeper than {DEEPEST} levels")
 
 
 def _whole(value: Any) -> Any:

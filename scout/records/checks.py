@@ -13,6 +13,7 @@ from scout.records.base import parse_json
 from scout.records.sheet import Door, Furniture, Kit, Light, Marks, RoomRecord, RoomSheet, Window
 
 FURNITURE_SLACK_M = 0.05  # a middle is worked out from two sides, and a back stands on a skirting board
+SIDE_LEAST_M = 0.01  # a cupboard is a room too; less is a slip of the unit
 SLACK_M = 0.005  # a tape read to the centimetre may overrun by half of one
 
 
@@ -81,6 +82,10 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
 
 def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
     if room.plan_m is None:
+        for key in ("width_m", "length_m"):
+            side = getattr(room, key)
+            if side is not None and side < SIDE_LEAST_M:
+                yield Refused(f"{path}.{key}", side, f"is no side of a room; give {SIDE_LEAST_M:g} or more")
         return
     here, plan = f"{path}.plan_m", np.asarray(room.plan_m, dtype=np.float64).reshape(-1, 2)
     if not 3 <= len(plan) <= 26:
@@ -135,10 +140,13 @@ def _openings_refusals(room: RoomRecord, path: str, walls: dict[str, geometry.Wa
         if wall is not None:
             yield from _on_wall(opening, here, wall)
         yield from _under_ceiling(opening, here, room)
-    for i, (here, one) in enumerate(openings):
-        for before, other in openings[:i]:
-            if _overlap(one, other):
-                yield Refused(f"{here}.offset_m", one.offset_m, f"makes {one.id} overlap {other.id} ({before}) on wall {one.wall}")
+    on_wall: dict[str, list[tuple[str, Window | Door]]] = {}
+    for here, one in openings:
+        earlier = on_wall.setdefault(one.wall, [])
+        hit = next(((before, other) for before, other in earlier if _overlap(one, other)), None)  # a list pasted twice is told once a window
+        if hit is not None:
+            yield Refused(f"{here}.offset_m", one.offset_m, f"makes {one.id} overlap {hit[1].id} ({hit[0]}) on wall {one.wall}")
+        earlier.append((here, one))
 
 
 def _on_wall(opening: Window | Door, here: str, wall: geometry.Wall) -> Iterator[Refused]:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from scout.records.base import TAGGED_LISTS, UNION_TAGS, WHOLE, Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, refuse
+from scout.records.base import CURRENCY, EMAIL, TAGGED_LISTS, UNION_TAGS, WHOLE, Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, refuse
 from scout.records.opening import Clock, Dates, OpeningHours
 from scout.records.sheet import Kit, Moment, SheetLocation
 
@@ -52,7 +52,7 @@ class LocationRecord(SheetLocation):
     hours: Text | None = None
     permits: Text | None = None
     fee_amount: Least0 | None = None
-    fee_currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] | None = None
+    fee_currency: Annotated[str, Field(pattern=CURRENCY)] | None = None
     fee_note: Text | None = None
     house_rules: Text | None = None
     restrooms: Text | None = None
@@ -177,7 +177,7 @@ class BudgetNeed(_Need):
 
     topic: Literal["budget"]
     amount: Least0
-    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
+    currency: Annotated[str, Field(pattern=CURRENCY)]
 
 
 Need = Annotated[
@@ -237,7 +237,7 @@ class Measurement(Record):
 class Person(Record):
     """Somebody who may log in."""
 
-    email: Annotated[Text, Field(min_length=3, max_length=200, pattern=r"^[^@\s]+@[^@\s]+$")]
+    email: Annotated[Text, Field(min_length=3, max_length=200, pattern=EMAIL)]
     name: Name
 
 

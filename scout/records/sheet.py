@@ -12,9 +12,10 @@ from math import cos, radians, sin
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from pydantic import AfterValidator, BeforeValidator, Field, JsonValue, field_validator, model_validator
+from pydantic import AfterValidator, BeforeValidator, ConfigDict, Field, JsonValue, field_validator, model_validator
 
 from scout.records.base import (
+    WALL,
     WHOLE,
     Above0,
     BearingDeg,
@@ -28,6 +29,7 @@ from scout.records.base import (
     Record,
     Share,
     Text,
+    kept_whole,
     listed,
     refuse,
 )
@@ -63,6 +65,10 @@ DEFAULT_GROUND_REFLECTANCE = 0.2
 
 
 
+_DATE = r"^\d{4}-\d{2}-\d{2}$"
+_MOMENT = r"^[^Tt]+[Tt].*([Zz]|[+-]\d\d(:?\d\d(:?\d\d(\.\d+)?)?)?)$"  # for the JSON Schema: what _moment asks of the shape
+
+
 def _moment(text: str) -> str:
     try:
         when = datetime.fromisoformat(text)
@@ -93,8 +99,8 @@ def _zone(name: str) -> str:
 
 
 # The text is kept as it came, so that a sheet read and written again is the same document.
-Moment = Annotated[str, AfterValidator(_moment)]
-LocalDate = Annotated[date, BeforeValidator(_local_date)]
+Moment = Annotated[str, AfterValidator(_moment), Field(json_schema_extra={"format": "date-time", "pattern": _MOMENT})]
+LocalDate = Annotated[date, BeforeValidator(_local_date), Field(json_schema_extra={"pattern": _DATE})]
 ZoneName = Annotated[str, AfterValidator(_zone)]
 
 
@@ -113,7 +119,7 @@ class SheetLocation(Record):
 class Facing(Record):
     """The bearing seen looking out squarely through one wall, and from which north it was read."""
 
-    wall: Annotated[str, Field(pattern=r"^[A-Z]$")]
+    wall: Annotated[str, Field(pattern=WALL)]
     bearing_deg: BearingDeg
     north: North | None = None
     accuracy_deg: Annotated[Number, Field(ge=0, le=180)] | None = None
@@ -135,8 +141,23 @@ class Spectrum(Record):
         return self
 
 
+def _colour_schema(schema: dict[str, Any]) -> None:
+    """Exactly one of the three, the illuminant beside lab alone: what `_one_way` asks, said to those who read the JSON Schema only."""
+    kinds = {"srgb": "string", "lab": "array", "spectrum": "object"}
+    schema["oneOf"] = [
+        {
+            "required": [name] + (["illuminant"] if name == "lab" else []),
+            "properties": {name: {"type": kind}, "illuminant": {"type": "string" if name == "lab" else "null"},
+                           **{other: {"type": "null"} for other in kinds if other != name}},
+        }
+        for name, kind in kinds.items()
+    ]
+
+
 class Colour(Record):
     """A surface colour, in exactly one of three ways."""
+
+    model_config = ConfigDict(json_schema_extra=_colour_schema)
 
     srgb: Annotated[str, Field(pattern=r"^#[0-9A-Fa-f]{6}$")] | None = None
     lab: Annotated[tuple[Annotated[Number, Field(ge=0, le=100)], Annotated[Number, Field(ge=-160, le=160)], Annotated[Number, Field(ge=-160, le=160)]],
@@ -184,7 +205,7 @@ class Window(Record):
     """An opening that lets daylight in, placed from the left end of its wall as seen from inside."""
 
     id: Label
-    wall: Annotated[str, Field(pattern=r"^[A-Z]$")]
+    wall: Annotated[str, Field(pattern=WALL)]
     offset_m: Least0 | None = None
     sill_m: Least0 | None = None
     width_m: LengthM | None = None
@@ -202,7 +223,7 @@ class Door(Record):
     """A door, as high as height_m from the floor."""
 
     id: Label
-    wall: Annotated[str, Field(pattern=r"^[A-Z]$")]
+    wall: Annotated[str, Field(pattern=WALL)]
     offset_m: Least0 | None = None
     width_m: LengthM | None = None
     height_m: HeightM | None = None
@@ -223,7 +244,7 @@ class Outlet(Record):
     """A place to plug in; `circuit` names the circuit it hangs on, if known."""
 
     id: Label
-    wall: Annotated[str, Field(pattern=r"^[A-Z]$")] | None = None
+    wall: Annotated[str, Field(pattern=WALL)] | None = None
     offset_m: Least0 | None = None
     height_m: Least0 | None = None
     circuit: Label | None = None
@@ -353,7 +374,7 @@ class RoomSheet(Record):
     room: RoomRecord
     marks: Marks | None = None
     kit: Kit | None = None
-    extra: Mapping[str, JsonValue] | None = None
+    extra: Annotated[Mapping[str, JsonValue], BeforeValidator(kept_whole)] | None = None
 
     def plain(self) -> dict[str, Any]:
         """The sheet as plain JSON values; reading then writing gives the same document, key order aside."""

@@ -6,13 +6,13 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from scout.records.base import WHOLE, BearingDeg, Least0, Number, Record, Text
+from scout.records.base import WALL, WHOLE, BearingDeg, Least0, Number, Record, Text
 from scout.records.sheet import Facing, Moment, PlanPoint, Skyline
 
 MapRun = Literal["out_through", "along"]
 Latitude = Annotated[Number, Field(ge=-90, le=90)]
 Longitude = Annotated[Number, Field(ge=-180, le=180)]
-WallLetter = Annotated[str, Field(pattern=r"^[A-Z]$")]
+WallLetter = Annotated[str, Field(pattern=WALL)]
 
 
 def _listed(value: object) -> object:

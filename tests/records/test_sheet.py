@@ -268,3 +268,75 @@ def test_a_lights_strength_three_ways() -> None:
     assert light(lux_at_1m=900, lumens=5000, beam_deg=55).known_lux_at_1m == 900
     assert light().known_lux_at_1m is None
     assert light().photometry_words == ()
+
+
+def nested(levels: int) -> Any:
+    value: Any = 1
+    for _ in range(levels):
+        value = {"a": [value]}
+    return value
+
+
+def test_what_is_only_passed_through_can_be_kept() -> None:
+    assert read_sheet(changed(lambda s: s.update(extra=nested(20)))).plain()["extra"] == nested(20)
+    for levels in (40, 300):
+        assert refusals(changed(lambda s, n=levels: s.update(extra=nested(n)))) == {"extra": "extra: is nested deeper than 64 levels"}
+    assert "cannot be kept (U+D800)" in refusals(changed(lambda s: s.update(extra={"a": [{"b": "\ud800"}]})))["extra"]
+
+
+def test_half_a_character_is_called_that() -> None:
+    assert "half a character" in refusals(changed(lambda s: s["room"].update(name="\ud800")))["room.name"]
+
+
+def test_a_list_pasted_many_times_is_told_once_an_opening_and_not_without_end() -> None:
+    window = SHEET["room"]["windows"][0]
+    many = changed(lambda s: s["room"].update(windows=[{**window, "id": f"W{i}"} for i in range(500)]))
+    told = refusals(many)
+    assert told["room.windows[2].offset_m"].endswith("makes W2 overlap W0 (room.windows[0]) on wall A")
+    assert len(told) == 201
+    assert told["more"] == "more: 299 further faults are not listed; mend these first"  # by hand: 499 overlap one before them, 200 are listed
+
+
+@pytest.mark.parametrize("length", [1e-300, 0.005])
+def test_a_side_of_no_length_is_refused_by_its_key(length: float) -> None:
+    told = refusals(changed(lambda s: s["room"].update(length_m=length, windows=[], doors=[], outlets=[], practicals=[], furniture=[])))
+    assert told["room.length_m"] == f"room.length_m: {length} is no side of a room; give 0.01 or more"
+
+
+@pytest.mark.parametrize(("path", "value", "words"), [
+    (("windows", 0, "wall"), "a", "give one capital letter"),
+    (("facing", "read_on"), "2026-W18-7", "give YYYY-MM-DD"),  # ISO 8601 too, but it would come back as another text
+])
+def test_a_refusal_says_what_would_do(path: tuple[str | int, ...], value: str, words: str) -> None:
+    def change(sheet: dict[str, Any]) -> None:
+        held = sheet["room"]
+        for key in path[:-1]:
+            held = held[key]
+        held[path[-1]] = value
+
+    assert words in next(iter(refusals(changed(change)).values()))
+
+
+@pytest.mark.parametrize("colour", [
+    {}, {"srgb": "#c9b79c", "lab": [50, 0, 0], "illuminant": "D65"}, {"lab": [50, 0, 0]}, {"srgb": "#c9b79c", "illuminant": "D65"}, {"srgb": None},
+])
+def test_the_schema_too_wants_exactly_one_colour(colour: dict[str, Any]) -> None:
+    validator = jsonschema.Draft202012Validator(room_sheet_schema())
+    wrong = changed(lambda s: s["room"]["surfaces"]["A"].update(colour=colour))
+    assert not validator.is_valid(wrong)
+    assert "room.surfaces.A.colour" in refusals(wrong)
+    right = changed(lambda s: s["room"]["surfaces"]["A"].update(colour={"srgb": "#c9b79c", "lab": None, "illuminant": None}))
+    assert validator.is_valid(right)
+    read_sheet(right)
+
+
+@pytest.mark.parametrize(("text", "right"), [
+    ("2026-05-03T10:40:00+01:00", True), ("2026-05-03T10:40Z", True), ("2026-05-03T10:40:00", False), ("2026-05-03", False), ("noon", False),
+])
+def test_the_schema_too_wants_a_time_with_its_offset(text: str, right: bool) -> None:
+    sheet = changed(lambda s: s["room"]["noise"][0].update(taken_at=text))
+    assert jsonschema.Draft202012Validator(room_sheet_schema()).is_valid(sheet) is right
+    if right:
+        read_sheet(sheet)
+    else:
+        assert "room.noise[0].taken_at" in refusals(sheet)

@@ -24,7 +24,7 @@ REFUSED: list[tuple[str, dict[str, str], str, str]] = [
     ("{place}/edit", {**WEIR, "name": "   "}, "name", "is needed"),
     ("{place}/edit", {**WEIR, "longitude_deg": ""}, "longitude_deg", "is needed beside the other coordinate"),
     ("{place}/edit", {**WEIR, "timezone": "Mars/Olympus"}, "timezone", "is not a time zone name"),
-    ("{place}/edit", {**WEIR, "fee_amount": "100", "fee_currency": "euro"}, "fee_currency", "is not of the form"),
+    ("{place}/edit", {**WEIR, "fee_amount": "100", "fee_currency": "euro"}, "fee_currency", "is no currency; give three capital letters"),
     ("{place}/edit", {**WEIR, "steps": "2.5"}, "steps", "is not a whole number"),
     ("{place}/edit", {**WEIR, "door_width_m": "12' 14\""}, "door_width_m", "12 or more inches"),
     ("{place}/edit", {**WEIR, "contacts-0-name": "", "contacts-0-phone": "01632 960000"}, "contacts-0-name", "is needed"),
