@@ -178,5 +178,10 @@ def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | No
         return None
 
 
+def surface_level(name: str, surface: Surface | None) -> float | None:
+    """The light reflectance of a surface, measured or from its colour; None when neither is recorded or usable."""
+    return _level(name, surface, [])
+
+
 def _listed(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
+from scout.assess.fit_backdrop import backdrop
 from scout.assess.fit_flicker import flicker_rows
 from scout.assess.fit_framings import framing_rows, tightest_and_widest
 from scout.assess.fit_kit import roles
@@ -66,7 +67,7 @@ def fit(sheet: RoomSheet, daylight: DaylightAnswer | None = None) -> FitAnswer:
                    "0.10 m stays free under the ceiling (common practice)")
     if lenses_unknown(sheet) is not None:
         unknown.append(lenses_unknown(sheet) or "")
-    answer = replace(answer, motion=motion(sheet, plan, daylight))
+    answer = replace(answer, motion=motion(sheet, plan, daylight), backdrop=backdrop(sheet, stage, floor, plan, daylight))
     answer = replace(answer, plan=plan, others=planned.others, shadow=planned.shadow, shadows=planned.shadows, boom=planned.boom)
     return replace(answer, assumed=tuple(dict.fromkeys(assumed)), unknown=_one(unknown))
 

@@ -129,8 +129,13 @@ def _frame(distance_m: float, focal_mm: float, width_mm: float, height_mm: float
     wide, high = distance_m * width_mm / focal_mm, distance_m * height_mm / focal_mm
     holds = [framing for framing in FRAMINGS if (high if framing.side == "height" else wide) >= framing.size_m - 1e-9]
     largest = max((framing for framing in holds if framing.side == "height"), key=lambda framing: framing.size_m, default=None)
-    name = f", {largest.name.replace('_', ' ')}" if largest is not None else ", a part of a face" if high < 0.25 else ", a close face"
-    return f"{wide:.2f} by {high:.2f} m{name}"
+    if high >= 2.5:
+        name = "a full figure with room round it"
+    elif largest is not None:
+        name = largest.name.replace("_", " ")
+    else:
+        name = "a part of a face" if high < 0.25 else "a close face"
+    return f"{wide:.2f} by {high:.2f} m, {name},"
 
 
 def _wide(row: FramingAnswer, sensor_width_mm: float, floor: Ground, space: Space, start: FloatArray, way: FloatArray) -> FramingAnswer:

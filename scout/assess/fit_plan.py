@@ -68,7 +68,7 @@ def plan_rows(
     if part.fill is not None and fill is not None and found.fill is not None:
         plan["fill"] = _fill_row(stage, floor, part.fill, fill, found.fill, plan["key"], ratio)
     else:
-        plan["fill"] = _board_fill(full, floor, found, key, plan["key"])
+        plan["fill"] = _board_fill(full, floor, found, key)
     if part.back is not None and back is not None and found.back is not None:
         plan["back"] = _with_key(_row(stage, floor, part.back, back, found.back, (180.0, 45.0), across_told=60.0), plan["key"])
     else:
@@ -225,7 +225,7 @@ def _and(first: str | None, second: str) -> str:
     return second if first is None else f"{first}; {second}"
 
 
-def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp, key_row: PlanLight) -> PlanLight:
+def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp) -> PlanLight:
     """No second light: a white board on the fill's side, turned half way between key and face, with the light it sends back."""
     side = found.side
     goal = Goal(60.0, 45.0, None, height_m=stage.subject_m[2], height_most_off_m=0.5, distance_m=1.1, nearer_per_stop_deg=8.0, further_per_stop_deg=20.0)
@@ -253,8 +253,8 @@ def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp, k
     on_board = key.intensity_cd / float(way_in @ way_in)
     lux = float(matt_board_lux(on_board, BOARD_REFLECTANCE, BOARD_M**2, half, half, spot.distance_m))
     reached = found.key.lux / lux if lux > 0 else None
-    said = f"; it gives about {lux:.0f} lx" + ("" if reached is None else f", {reached:.0f}:1 with the key undimmed")
-    return replace(row, lux=lux, dim_stops=key_row.dim_stops, why=told + said,
+    said = f"; it gives about {lux:.0f} lx" + ("" if reached is None else f" with the key undimmed, {reached:.0f}:1 however it is dimmed")
+    return replace(row, lux=lux, why=told + said,
                    assumed=(f"the board reflects {BOARD_REFLECTANCE:g}, is turned half way between key and face, and the key's beam reaches it in full: "
                             "good to a stop either way; so near, a board of 1.0 m gives a fifth less",))
 

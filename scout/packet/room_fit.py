@@ -76,10 +76,13 @@ def _possible(way: WayAnswer) -> Cell:
 
 
 def _shutters(desk: Desk, answer: FitAnswer) -> list[Flowable]:
-    """The walk, and the shutters that do not beat with lamps on the mains."""
-    said = [answer.motion.told or unknown(answer.motion.unknown) or ""] if answer.motion is not None else []
+    """The closest and widest frame, shadows, background and walk, and the shutters that do not beat with lamps on the mains."""
+    said = [answer.tightest or "", answer.shadow or "", answer.boom.told if answer.boom is not None else ""]
+    said += [row.told or "" for row in answer.backdrop]
+    said += [answer.motion.told or unknown(answer.motion.unknown) or "", answer.motion.start or ""] if answer.motion is not None else []
     said += [f"Steady under lamps on {row.mains_hz:g} Hz: {', '.join(f'1/{1 / s:.3g}' for s in row.safe_shutters_s)} s" for row in answer.flicker]
-    desk.assume(sentence for part in (*answer.flicker, *((answer.motion,) if answer.motion else ())) for sentence in part.assumed)
+    parts = (*answer.flicker, *((answer.motion,) if answer.motion else ()), *((answer.boom,) if answer.boom else ()), *answer.backdrop)
+    desk.assume(sentence for part in parts for sentence in part.assumed)
     return desk.sentences(said)
 
 

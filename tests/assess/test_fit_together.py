@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 from typing import Any
 
 import numpy as np
 import pytest
 
 from scout.assess.answers import as_json
+from scout.assess.daylight_marks import marks as marks_light
 from scout.assess.fit import fit, verdicts
 from scout.records import read_sheet
-from scout.records.sheet import RoomSheet
+from scout.records.sheet import RoomSheet, SheetLocation
 
 LIGHT = {"id": "key", "lux_at_1m": 9000, "beam_deg": 55, "stand_min_m": 1.1, "stand_max_m": 2.6, "head_m": 0.35, "soft_width_m": 0.9}
 CAMERA = {"sensor_width_mm": 24.9, "sensor_height_mm": 14.0, "focal_lengths_mm": [24, 35, 50, 85], "iso": 800, "f_number": 2.8, "shutter_s": 0.02}
@@ -162,3 +164,65 @@ def test_what_cannot_be_is_said(room: dict[str, Any] | None, kit: dict[str, Any]
     found = fit(sheet(room, kit, marks))
     said = " ".join([str(as_json(found)), *(verdict.because for verdict in verdicts(found))])
     assert words in said
+
+
+PLACE = {"latitude_deg": 52.2, "longitude_deg": 0.12, "timezone": "Europe/London"}
+GREY = {name: {"light_reflectance": 0.5} for name in ("A", "B", "C", "D", "ceiling", "floor")}
+WINDOW = {"id": "W1", "wall": "D", "offset_m": 2.5, "sill_m": 0.9, "width_m": 1.6, "height_m": 1.4, "transmittance": 0.7, "covering": "none"}
+NORTH = {"wall": "A", "bearing_deg": 0, "north": "true"}
+
+
+def test_daylight_along_the_walk_is_that_of_its_points() -> None:
+    # property: at the corners of the walk it is what the daylight itself says of those marks, on the side that the camera sees
+    plain = sheet({"windows": [WINDOW], "surfaces": GREY, "facing": NORTH}, marks={"path": [[0.8, 3.0, 1.5], [4.4, 3.0, 1.5]]})
+    walked = plain.model_copy(update={"location": SheetLocation.read(PLACE)})
+    day = marks_light(walked, date(2026, 6, 21))
+    found = fit(walked, day).motion
+    assert found is not None
+    for name, point in (("path 1", found.points[0]), ("path 2", found.points[-1])):
+        assert point.daylight_lux == pytest.approx(day.marks[name].camera_overcast_lux_noon, rel=0.002)
+    assert found.stops_with_daylight is not None
+    # property: the figures told are those of the points
+    both = [point.lux + (point.daylight_lux or 0.0) for point in found.points]
+    assert found.stops_with_daylight == pytest.approx(math.log2(max(both) / min(both)))
+    assert found.told is not None
+    assert "an overcast noon together" in found.told
+    assert found.start is not None
+    assert "start there" in found.start
+
+
+def test_a_free_light_is_named_for_the_dark_end() -> None:
+    # by hand: four lights, three in the plan: the fourth is free
+    lights = [{**LIGHT, "beam_deg": None}, {**LIGHT, "id": "fill", "beam_deg": None}, {**LIGHT, "id": "back"}, {"id": "small", "lux_at_1m": 100}]
+    walk = {"path": [[2.5, 3.0, 1.2], [2.5, 6.3, 1.2]]}
+    found = fit(sheet(kit={"lights": lights}, marks=walk)).motion
+    assert found is not None
+    assert found.told is not None
+    assert "or add small at" in found.told
+    assert "flag or net" in found.told
+    bare = fit(sheet(kit={"lights": lights[:3]}, marks=walk)).motion
+    assert bare is not None
+    assert "no light of the kit is left for it" in (bare.told or "")
+
+
+def test_the_background_is_lit_by_inverse_square() -> None:
+    # by hand: an even lamp at (2.5, 2.5, 1.4) and a wall 4.0 m behind it: 1600 / 16 = 100 lx square on; a lens of 800 mm sees that spot alone.
+    # It is 0.54 m from the face, so undimmed 1600 / 0.29 = 5517 lx there; dimmed to 122.5 the wall has 100 x 122.5 / 5517 = 2.22 lx: 5.8 stops under.
+    lamp = {"id": "key", "lux_at_1m": 1600, "at_m": [2.5, 2.5, 1.4], "aim_m": [2.5, 3.0, 1.2], "soft_width_m": 0}
+    kit = {"lights": [lamp], "camera": {**CAMERA, "focal_lengths_mm": [800]}}
+    found = fit(sheet({"surfaces": GREY}, {**kit, "lights": [{**lamp, "aim_m": [2.5, 3.0, 1.2]}]}, {"camera": [2.5, 0.8, 1.2]}))
+    assert found.plan["key"].lux == pytest.approx(1600 / (0.5**2 + 0.2**2))
+    row = found.backdrop[0]
+    assert row.surface == "A"
+    assert row.lux is not None
+    cosine = 4.0 / math.hypot(4.0, 0.2)
+    assert row.lux == pytest.approx(1600 / (16 + 0.04) * cosine * 122.5 / (1600 / 0.29), rel=0.01)
+    assert row.stops_from_face == pytest.approx(-5.8, abs=0.05)
+    # by hand: half of the light against 18 %: log2(0.5 / 0.18) = 1.47 stops brighter than the lux alone says
+    assert row.stops_seen is not None
+    assert row.stops_from_face is not None
+    assert row.stops_seen - row.stops_from_face == pytest.approx(math.log2(0.5 / 0.18), abs=1e-6)
+    bare = fit(sheet(None, kit)).backdrop[0]
+    assert bare.stops_seen is None
+    assert "how bright it looks is unknown" in (bare.told or "")
+    assert fit(sheet({"setting": "exterior", "height_m": None, "windows": None, "doors": None}, kit)).backdrop == ()

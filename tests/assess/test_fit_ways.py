@@ -73,7 +73,7 @@ def test_the_walk_past_one_lamp_is_inverse_square() -> None:
 
 def test_daylight_evens_the_walk_out() -> None:
     day = DaylightAnswer(marks={"subject": MarkDaylight(overcast_lux_noon=500.0)})
-    found = fit(sheet(marks__path=WALK), day).motion
+    found = fit(sheet(room__setting="exterior", room__windows=None, room__doors=None, marks__path=WALK), day).motion
     assert found is not None
     assert found.stops is not None
     assert found.stops_with_daylight is not None

@@ -118,10 +118,11 @@ class FlickerAnswer(Answer):
 
 @dataclass(frozen=True)
 class PathLight:
-    """One point of the walk. `lux` of key and fill as the plan sets them."""
+    """One point of the walk. `lux` of key and fill as the plan sets them, `daylight_lux` of an overcast noon on the side the camera sees."""
 
     at_m: Point
     lux: float
+    daylight_lux: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,11 +131,12 @@ class MotionAnswer(Answer):
 
     points: tuple[PathLight, ...] = ()
     stops: float | None = None  # from the darkest point to the brightest, lamps alone
-    stops_with_daylight: float | None = None  # with the overcast noon's light at the mark taken as even along it
+    stops_with_daylight: float | None = None  # with an overcast noon's light at each point of it
     latitude_stops: float | None = None
     brightest_m: Point | None = None
     darkest_m: Point | None = None
     told: str | None = None
+    start: str | None = None  # the most even line of it, and how the camera meets it
 
 
 @dataclass(frozen=True, kw_only=True)
