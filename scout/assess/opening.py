@@ -42,7 +42,7 @@ def open_when(need: WhenNeed, place: LocationRecord) -> OpenAnswer:
     why = worst.why
     if len(found) > 1:
         why += f"; {'so on all' if alike == len(found) else f'so on {alike} of'} {len(found)} dates"
-    return OpenAnswer(worst.level, worst.figure, f"{why}; the place adds: {shown}" if words else why)
+    return OpenAnswer(worst.level, worst.figure, f"{why}; the place adds: “{shown}”" if words else why)
 
 
 def _on_date(need: WhenNeed, opening: OpeningHours, day: date) -> OpenAnswer:

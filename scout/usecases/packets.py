@@ -18,6 +18,7 @@ from scout.errors import NotFound, Refused
 from scout.packet.build import build_packet
 from scout.packet.content import CrewNote, PacketComparison, PacketContent, PacketLocation, PacketPhoto, PacketRoom, PacketStaging
 from scout.records import LocationRecord, Measurement, ProductionRecord
+from scout.retelling import retold, retold_answers
 from scout.store import models, translate
 from scout.store.files import hash_of
 from scout.store.queries import common, jobs
@@ -45,15 +46,16 @@ def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: 
     now = work.now()
     held = _held(work, row, rooms)
     changes = tuple(differences(last.held, held)) if last else None
-    content = PacketContent(
-        production=translate.to_record(row), revision=f"Revision {revision}", generated_at=_said(now), changes=changes,
+    content = retold_answers(PacketContent(
+        production=translate.to_record(row), revision=f"Revision {revision}", generated_at=_said(now),
+        changes=tuple(retold(change, units) for change in changes) if changes is not None else None,
         changes_since=f"revision {last.revision}, {_said(last.made_at)}" if last else None, prepared_by=work.name,
         locations=_locations(work, rooms, production_id, units, progress),
         comparisons=tuple(
             PacketComparison(translate.to_record(scene), _compared(work, scene.id, units)) for scene in jobs.scenes(work.db, production_id)
         ),
-        cautions=_cautions(), paper=paper, units=units,
-    )
+        cautions=tuple(retold(caution, units) for caution in _cautions()), paper=paper, units=units,
+    ), units)
     work.db.rollback()
     part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
     try:

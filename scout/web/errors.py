@@ -13,10 +13,11 @@ from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from scout.errors import Damaged, NotAllowed, NotFound, OutOfRange, Refused, RefusedMany, ScoutError, Stale, Unavailable
+from scout.retelling import retold
 from scout.settings import MEGABYTE
 from scout.web.forms.people import LoginForm
 from scout.web.security import FORM_MOST_BYTES, UPLOADS
-from scout.web.work import begin_again, settings
+from scout.web.work import begin_again, settings, units
 
 log = logging.getLogger("scout.web")
 SECRET = frozenset({"csrf_token", "password", "again", "old", "new", "version"})
@@ -63,7 +64,7 @@ def _scout(error: ScoutError) -> ResponseReturnValue:
     status = next((code for kind, code in STATUS if isinstance(error, kind)), 500)
     if status == 500:
         log.error("%s: %s", type(error).__name__, error)
-    return page(status, str(error).splitlines())
+    return page(status, [retold(line, units()) for line in str(error).splitlines()])
 
 
 def _http(error: HTTPException) -> ResponseReturnValue:

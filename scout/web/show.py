@@ -18,6 +18,7 @@ from scout.assess.choice import need_words
 from scout.assess.opening import opening_words
 from scout.records import Measurement
 from scout.records.kept import Need
+from scout.retelling import retold
 from scout.units import area_as_text, metres_as_text
 from scout.usecases.shown import Kept
 from scout.web import wording
@@ -185,7 +186,7 @@ def register(app: Flask) -> None:
     app.jinja_env.filters.update(
         length=length, area=area, number=number, plain=plain, clock=clock, when=when, day=day, spells=spells, minutes=minutes, swatch=swatch,
         worded=wording.worded, topic=wording.topic_words, fact=wording.fact_words, changed=changed, need=need, sentence=sentence, a=with_article,
-        opening=opening_words,
+        opening=opening_words, retold=lambda text: retold(text, units()),
     )
     app.jinja_env.globals.update(asset=asset, coordinates=coordinates, groups=groups, gathered=gathered, MARKS=wording.MARKS, KINDS=wording.KINDS)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True

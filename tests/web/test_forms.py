@@ -414,3 +414,16 @@ def posted(page: Any) -> dict[str, str]:
         sent[name] = chosen[1] if chosen else ""
     del sent["csrf_token"]
     return sent
+
+
+def test_where_feet_are_chosen_pages_and_refusals_speak_feet(ada: Browser, parlour: str) -> None:
+    ada.done("/units", {"units": "feet"})
+    answer = ada.post(f"{parlour}/windows/new", {"id": "W1", "wall": "A", "offset_m": "1 m", "width_m": "9 m", "height_m": "20'", "sill_m": "1 m"})
+    assert answer.status_code == 422
+    said = " ".join(unescape(one) for one in faults(answer))
+    assert "16' 5\"" in said  # by hand: the wall is 5 m, 196.85 in, to the half inch 197
+    assert "5.00 m" not in said
+    assert "8' 10 1/2\"" in said  # by hand: the ceiling is 2.7 m, 106.3 in
+    assert "3,8 m" in " ".join(faults(ada.post(f"{parlour}/windows/new", {"id": "W1", "wall": "A", "width_m": "wide"}))), "examples stay"
+    far = ada.post(f"{parlour}/edit", {**PARLOUR, "width_m": "4000'", "version": "1"})
+    assert "must be 3,281 ft or less" in " ".join(faults(far))  # by hand: 1000 / 0.3048 = 3280.8
