@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from scout.assess.answers import FramingAnswer, Risk, RoomAssessment
 from scout.assess.opening import open_when
+from scout.assess.quiet_when import noise_at_the_hours, noises_then
 from scout.calc.choice.floor import rectangle_fits
 from scout.calc.geometry import plan_area_m2
 from scout.records.kept import (
@@ -29,6 +30,7 @@ from scout.records.kept import (
     WhenNeed,
 )
 from scout.records.sheet import Circuit, RoomRecord
+from scout.records.sounds import NoiseWindowRecord
 from scout.units import Units, area_as_text, metres_as_text
 
 CellLevel = Literal["pass", "care", "fail", "unknown"]
@@ -100,6 +102,7 @@ class CandidateFacts:
     room: RoomRecord
     assessment: RoomAssessment
     continuous_share: float | None = None  # of the kit the room was assessed with; None: the usual one
+    noises: tuple[NoiseWindowRecord, ...] = ()  # that come back at the place
 
 
 @dataclass(frozen=True)
@@ -190,7 +193,10 @@ def _unknown(because: str) -> NeedCell:
 
 def _when(need: WhenNeed, case: _Case) -> NeedCell:
     found = open_when(need, case.facts.location)
-    return NeedCell(found.level, found.figure, found.why)
+    noises = noises_then(need, case.facts.noises)
+    if noises is None:
+        return NeedCell(found.level, found.figure, found.why)
+    return NeedCell("care" if found.level == "pass" else found.level, found.figure, f"{found.why}; {noises.words}")
 
 
 def _floor(need: FloorNeed, case: _Case) -> NeedCell:
@@ -251,10 +257,14 @@ def _noise(need: NoiseNeed, case: _Case) -> NeedCell:
     how += f", give or take {doubt:g} dB" + (f", {sound.conditions}" if sound.conditions else "")
     figure = f"{sound.laeq_db:.1f} dBA"
     if over <= -doubt:
-        return NeedCell("pass", figure, f"{abs(over):.1f} dB under; {how}")
-    if over <= 0:
-        return NeedCell("care" if doubt > METER_DOUBT_DB else "pass", figure, f"{abs(over):.1f} dB under, within the reading's doubt; {how}")
-    return NeedCell("care" if over <= doubt else "fail", figure, f"{over:.1f} dB over; {how}")
+        cell = NeedCell("pass", figure, f"{abs(over):.1f} dB under; {how}")
+    elif over <= 0:
+        cell = NeedCell("care" if doubt > METER_DOUBT_DB else "pass", figure, f"{abs(over):.1f} dB under, within the reading's doubt; {how}")
+    else:
+        cell = NeedCell("care" if over <= doubt else "fail", figure, f"{over:.1f} dB over; {how}")
+    whens = [one for one in case.scene.needs or () if isinstance(one, WhenNeed)]
+    level, why = noise_at_the_hours(need, whens, case.facts.room, case.facts.noises, case.facts.location.timezone, sound.reading, (cell.level, cell.why))
+    return NeedCell(level, figure, why)
 
 
 def _daylight(need: DaylightNeed, case: _Case) -> NeedCell:

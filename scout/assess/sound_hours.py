@@ -34,15 +34,20 @@ class QuietHours:
     unknown: str | None
 
 
-def quiet_hours(room: RoomRecord, windows: Iterable[NoiseWindowRecord], on: date, zone: str | None) -> QuietHours:
-    """The day's profile for one date; readings of other days stand at their hour. Their number is said, for few readings are no profile."""
+def hour_readings(room: RoomRecord, zone: str | None) -> list[HourReading]:
+    """The readings that say when they were taken, by the clock; estimates are none."""
     found = []
     for reading in room.noise or ():
         if reading.laeq_db is None or reading.taken_at is None or reading.method == "estimate":
             continue
         at = datetime.fromisoformat(str(reading.taken_at))
         found.append(HourReading(reading.id, at.astimezone(ZoneInfo(zone)) if zone else at, reading.laeq_db, reading.conditions))
-    found.sort(key=lambda hour: hour.at.time())
+    return sorted(found, key=lambda hour: hour.at.time())
+
+
+def quiet_hours(room: RoomRecord, windows: Iterable[NoiseWindowRecord], on: date, zone: str | None) -> QuietHours:
+    """The day's profile for one date; readings of other days stand at their hour. Their number is said, for few readings are no profile."""
+    found = hour_readings(room, zone)
     today = tuple(window for window in windows if window.days is None or DAY_NAMES[on.weekday()] in window.days)
     words = []
     hours = {hour.at.hour for hour in found}

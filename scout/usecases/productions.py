@@ -12,7 +12,7 @@ from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import assessing, keeping, lines
+from scout.usecases import assessing, keeping, lines, noise_windows
 from scout.usecases.shown import CandidateLine, Kept, Page, ProductionLine, ProductionPage, SceneLine, ScenePage
 from scout.usecases.work import Work
 
@@ -144,6 +144,7 @@ def compare(work: Work, scene_id: int, *, on: date | None = None, units: Units =
         room = place_queries.room(work.db, candidate.room_id)
         facts.append(choice.CandidateFacts(
             candidate.id, room.id, lines.room_name(room), translate.to_record(candidate), translate.to_record(room.location), translate.room_record(room),
-            assessing.assess_room(work, room.id, on, production_id=row.production_id), kit.continuous_share if kit else None,
+            assessing.assess_room(work, room.id, on, production_id=row.production_id),
+            kit.continuous_share if kit else None, tuple(window.record for window in noise_windows.noise_windows(work, room.location_id)),
         ))
     return choice.compare(translate.to_record(row), on, facts, units=units)
