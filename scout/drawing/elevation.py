@@ -15,7 +15,7 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import Hand, broken
 from scout.drawing.pictograms import lettered_circle
 from scout.drawing.plan_foot import scale_bar
-from scout.drawing.shapes import Circle, Drawing, Line, Point, Polygon, Shape, bounds, moved, rectangle
+from scout.drawing.shapes import Circle, Drawing, Hatch, Line, Point, Polygon, Shape, bounds, moved, rectangle
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10000.0)
 DASHES: tuple[tuple[float, ...], ...] = ((1.2, 0.4), (0.5, 0.3), (1.2, 0.3, 0.25, 0.3), (0.2, 0.25))
@@ -56,8 +56,8 @@ class Elevation:
     light_shadows_m: tuple[tuple[str, tuple[tuple[float, float], ...]], ...] = ()
 
 
-def elevation(wall: Elevation, hand: Hand, width_mm: float, height_mm: float) -> Drawing:
-    """The strip, at the largest round scale that fits."""
+def elevation(wall: Elevation, hand: Hand, width_mm: float, height_mm: float, *, stated: bool = True) -> Drawing:
+    """The strip, at the largest round scale that fits; `stated`: say it, for paper."""
     u = hand.text_mm
     fits = (s for s in SCALES if wall.length_m * 1000 / s <= width_mm - 8 * u and wall.height_m * 1000 / s <= height_mm - 5.5 * u)
     scale = next(fits, SCALES[-1])
@@ -67,7 +67,8 @@ def elevation(wall: Elevation, hand: Hand, width_mm: float, height_mm: float) ->
     board.add(Polygon(face, hand.pen("bold"), "ground"))
     for name, outline in wall.light_shadows_m:
         points = tuple((x * k, z * k) for x, z in outline)
-        board.group((Polygon(points, hand.pen("hair", dash=(0.3, 0.3))),), f"shadow-{name}", f"Shadow by {name}")
+        board.group((Hatch(points, 90.0, 0.5 * u, hand.pen("hair")), Polygon(points, hand.pen("hair"))), f"shadow-{name}", f"The subject's shadow by {name}")
+        board.note(f"Hatched: the subject's shadow by {name}.")
     for opening in wall.openings:
         box = rectangle(opening.left_m * k, opening.bottom_m * k, opening.right_m * k, opening.top_m * k)
         shapes: list[Shape] = [Polygon(box, hand.pen("thin"), "ground")]
@@ -82,7 +83,7 @@ def elevation(wall: Elevation, hand: Hand, width_mm: float, height_mm: float) ->
     for i, frame in enumerate(wall.frames):
         _frame(board, wall, frame, k, DASHES[i % len(DASHES)])
     board.shapes += board.over
-    return _sheet(board, wall, scale, width_mm)
+    return _sheet(board, wall, scale, width_mm, stated=stated)
 
 
 def _person(board: Board, wall: Elevation, k: float) -> None:
@@ -129,7 +130,7 @@ def _on_edge(a: Point, b: Point, wall: Elevation, k: float) -> bool:
                for axis, ats in ((0, (0.0, wall.length_m * k)), (1, (0.0, wall.height_m * k))) for at in ats)
 
 
-def _sheet(board: Board, wall: Elevation, scale: float, width_mm: float) -> Drawing:
+def _sheet(board: Board, wall: Elevation, scale: float, width_mm: float, *, stated: bool) -> Drawing:
     hand, u = board.hand, board.hand.text_mm
     k = 1000.0 / scale
     top = wall.height_m * k
@@ -144,7 +145,8 @@ def _sheet(board: Board, wall: Elevation, scale: float, width_mm: float) -> Draw
     shapes.append(hand.write((-2.5 * u, top + 1.0 * u), title, size=1.0, bold=True, most_mm=width_mm - bar_mm - 14 * u))
     left = width_mm - 4.5 * u - bar_mm - 6 * u
     shapes += [moved(shape, left, top + 0.8 * u) for shape in bar]
-    shapes.append(hand.write((left + bar_mm + 1.6 * u, top + 0.9 * u), f"1:{scale:g}", size=1.0, bold=True))
+    if stated:
+        shapes.append(hand.write((left + bar_mm + 1.6 * u, top + 0.9 * u), f"1:{scale:g}", size=1.0, bold=True))
     y = -0.6 * u
     for line in broken(foot, width_mm - u, size * u, hand.text_width, 4):
         y -= 1.2 * u

@@ -80,6 +80,12 @@ def role_light(hand: Hand, at: Point, size_mm: float, angle_deg: float | None, r
     return tuple(shapes)
 
 
+def boom(hand: Hand, at: Point, size_mm: float, end: Point | None = None) -> tuple[Shape, ...]:
+    """A microphone from above, with its pole as far as the hand that holds it."""
+    mic = (Circle(at, 0.45 * size_mm, hand.pen("thin"), "ground"), Circle(at, 0.16 * size_mm, None, "ink"))
+    return mic if end is None else (Line(at, end, hand.pen("thin", dash=(1.6, 0.25))), *mic)
+
+
 def trip(hand: Hand, at: Point, size_mm: float) -> tuple[Shape, ...]:
     """A warning triangle: somebody may trip here."""
     p = _frame(at, size_mm, 90.0)

@@ -14,7 +14,6 @@ from scout.calc.fit.space import exit_zone_m
 from scout.calc.geometry import FloatArray, walls
 from scout.drawing import pictograms, svg
 from scout.drawing.lettering import Hand
-from scout.drawing.shapes import Circle
 from scout.records.sheet import RoomRecord
 
 EDGE_CM = 60.0
@@ -62,7 +61,7 @@ def symbol(kind: str, size_cm: float = 20.0) -> svg.Svg:
     if kind == "camera":
         return svg.fragment(pictograms.camera(hand, at, size_cm, 0.0))
     if kind == "boom":
-        return svg.fragment((Circle(at, 0.45 * size_cm, hand.pen("thin"), "ground"), Circle(at, 0.16 * size_cm, None, "ink")))
+        return svg.fragment(pictograms.boom(hand, at, size_cm))
     return svg.fragment(pictograms.role_light(hand, at, size_cm, 0.0, kind))
 
 

@@ -76,8 +76,9 @@ LEGEND: dict[str, tuple[str, Sample]] = {
     "aim": ("the way a light points", lambda h, p: (_stroke(h, p, h.pen("hair", dash=(0.9, 0.35))), pictograms.head_of_arrow(h, p, 0.0))),
     "beam": ("edges of its beam", _beam),
     "tape": ("tape, square off the wall", _tape),
-    "shadow_floor": ("the subject's shadow, floor", lambda h, p: _shade(h, p, 0.0, 0.55, 0.5)),
-    "shadow_wall": ("the subject's shadow, wall", lambda h, p: _shade(h, p, 90.0, 0.35, 0.28)),
+    "shadow_floor": ("shadow on the floor", lambda h, p: _shade(h, p, 0.0, 0.55, 0.5)),
+    "shadow_wall": ("shadow on a wall", lambda h, p: _shade(h, p, 90.0, 0.35, 0.28)),
+    "boom": ("microphone on its boom", lambda h, p: pictograms.boom(h, p, 0.8 * h.text_mm, (p[0] - 1.1 * h.text_mm, p[1] - 0.4 * h.text_mm))),
     "lead_0": ("mains lead", lambda h, p: (_stroke(h, p, h.pen("medium", "rust")),)),
     "lead_1": ("lead, next circuit", lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.9, 0.3))),)),
     "lead_2": ("lead, third circuit", lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.25, 0.25))),)),
@@ -128,13 +129,16 @@ def foot(hand: Hand, width_mm: float, *, name: str, place: str, scale: float, st
         y -= 1.5 * u
         shapes.append(hand.write((0.0, y), place, size=0.9, most_mm=left_mm))
     y -= 2.0 * u
-    bar, bar_mm = scale_bar(hand, scale, left_mm * 0.62)
+    told = f"1:{scale:g}"
+    bar, bar_mm = scale_bar(hand, scale, min(left_mm * 0.62, left_mm - hand.width(told, 1.25, bold=True) - 2.4 * u) if stated else left_mm * 0.62)
     shapes += [moved(shape, 0.0, y - 0.6 * u) for shape in bar]
     if stated:
-        shapes.append(hand.write((bar_mm + 2.2 * u, y - 0.6 * u), f"1:{scale:g}", size=1.25, bold=True, most_mm=left_mm - bar_mm - 2.2 * u))
+        shapes.append(hand.write((bar_mm + 2.2 * u, y - 0.6 * u), told, size=1.25, bold=True))  # never clipped: a plan without its scale misleads
     y -= 2.0 * u
     units = "metres" if hand.units == "metric" else "feet and inches"
-    shapes.append(hand.write((0.0, y), f"Dimensions in {units}{', to the inner faces' if faces else ''}.", size=0.9, most_mm=left_mm))
+    wordings = [f"Dimensions in {units}, to the inner faces.", f"In {units}, to inner faces."] if faces else []
+    wordings += [f"Dimensions in {units}.", f"In {units}."]
+    shapes.append(hand.write((0.0, y), next((w for w in wordings if hand.width(w, 0.9) <= left_mm), wordings[-1]), size=0.9, most_mm=left_mm))
     shapes += _north(hand, needle, (width_mm - north_mm / 2, -3.3 * u), north_mm)
     y = min(y - 0.8 * u, -8.6 * u)
     if symbols:

@@ -33,10 +33,20 @@ class Throw:
     """A shadow that a light throws of the subject: a patch on the floor, or a stretch of a wall with the height it reaches."""
 
     light: str
+    of: str = "the subject"
     floor_m: tuple[tuple[float, float], ...] = ()
     wall: str | None = None
     span_m: tuple[float, float] = (0.0, 0.0)
     top_m: float | None = None
+    in_frame: bool = False
+
+
+@dataclass(frozen=True)
+class BoomMark:
+    """The microphone on its pole and, where known, the hand that holds it."""
+
+    mic_m: Place
+    end_m: Place | None = None
 
 
 @dataclass(frozen=True)
@@ -48,6 +58,7 @@ class LightSheet:
     facing_deg: float | None
     camera: Place | None
     throws: tuple[Throw, ...] = ()
+    boom: BoomMark | None = None
     remarks: tuple[str, ...] = ()
     title: str = "Light plan"
 
@@ -58,6 +69,11 @@ class LightSheet:
             _throw(board, view, throw)
         for light in self.lights:
             _beam(board, view, light)
+        if self.boom is not None:
+            at = view.paper(*self.boom.mic_m[:2])
+            end = view.paper(*self.boom.end_m[:2]) if self.boom.end_m is not None else None
+            board.group(pictograms.boom(board.hand, at, 0.8 * board.hand.text_mm, end), "boom", "The microphone on its boom", "boom")
+            board.take_round(at, 0.5 * board.hand.text_mm)
         spots = [*((view.paper(*light.at_m[:2]), light.at_m) for light in self.lights)]
         draw_people(board, view, self.subject, self.facing_deg, self.camera, 0.95 * board.hand.text_mm)
         for (at, _), light in zip(spots, self.lights, strict=True):
@@ -81,7 +97,7 @@ class LightSheet:
         told = [f"{light.role}: {tidy(light.name)} stands {how_it_stands(board, light)}"
                 + (f", {' and '.join(f'{board.hand.length(t.distance_m)} off wall {t.wall}' for t in light.tapes)}" if light.tapes else "") + "."
                 for light in self.lights]
-        told += [f"The shadow of the subject by {tidy(one.light)} falls on {f'wall {one.wall}' if one.wall else 'the floor'}." for one in self.throws]
+        told += [f"The shadow of {one.of} by {tidy(one.light)} falls on {f'wall {one.wall}' if one.wall else 'the floor'}." for one in self.throws]
         return (*told, *self.remarks)
 
 
@@ -130,7 +146,7 @@ def _beam(board: Board, view: View, light: LightMark) -> None:
 
 def _throw(board: Board, view: View, throw: Throw) -> None:
     hand, u = board.hand, board.hand.text_mm
-    title = f"Shadow of the subject by {tidy(throw.light)}"
+    title = f"Shadow of {throw.of} by {tidy(throw.light)}"
     if len(throw.floor_m) >= 3:
         points: tuple[Point, ...] = tuple(view.paper(x, y) for x, y in throw.floor_m)
         board.group((Hatch(points, 0.0, 0.5 * u, hand.pen("hair")), Polygon(points, hand.pen("hair"))), f"shadow-{throw.light}", title, "shadow_floor")
@@ -146,4 +162,5 @@ def _throw(board: Board, view: View, throw: Throw) -> None:
                 f"{title} on wall {wall.letter}", "shadow_wall")
     board.take(strip)
     if throw.top_m is not None:
-        board.note(f"{tidy(throw.light)}: its shadow of the head on wall {wall.letter} reaches up to {hand.length(throw.top_m)}.")
+        seen = "in frame" if throw.in_frame else "out of frame"
+        board.note(f"{title} on wall {wall.letter}: up to {hand.length(throw.top_m)}, {seen}.")

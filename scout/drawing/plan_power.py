@@ -43,11 +43,13 @@ class CircuitLoad:
     load_a: float | None
     limit_a: float | None
     share: float | None
+    lights_a: float | None = None
 
     def told(self) -> str:
         """`K1: 2.0 of 12.8 A, 16 % of what it may carry for hours`."""
         if self.load_a is None or self.limit_a is None or self.share is None:
-            return f"{tidy(self.id)}: load unknown"
+            lights = f"the lights take {self.lights_a:.1f} A; " if self.lights_a is not None else ""
+            return f"{tidy(self.id)}: {lights}what hangs on it or what it carries is not recorded"
         return f"{tidy(self.id)}: {self.load_a:.1f} of {self.limit_a:.1f} A, {100 * self.share:.0f} % of what it may carry for hours"
 
 

@@ -18,7 +18,7 @@ from scout.calc.fit.tape import tapes_m
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.run import OnWall, cable_path_m
 from scout.drawing.elevation import Elevation, LensFrame, WallOpening
-from scout.drawing.plan_light import LightMark, LightSheet, Throw
+from scout.drawing.plan_light import BoomMark, LightMark, LightSheet, Throw
 from scout.drawing.plan_power import CircuitLoad, LeadLine, PowerSheet
 from scout.drawing.plan_shot import LensField, ShotSheet, WallBand
 from scout.drawing.plan_tape import TapeLine, angle_of
@@ -55,7 +55,8 @@ def roles_of(answer: FitAnswer) -> dict[str, str]:
     return {**{row.light: "other" for row in answer.others if row.light is not None}, **found}
 
 
-def light_sheet(sheet: RoomSheet, answer: FitAnswer, placed: Mapping[str, Placement], remarks: tuple[str, ...] = ()) -> LightSheet:
+def light_sheet(sheet: RoomSheet, answer: FitAnswer, placed: Mapping[str, Placement], remarks: tuple[str, ...] = (),
+                boom_m: Place | None = None) -> LightSheet:
     """Every light that has a place, and the board that stands in for a second one."""
     marks, roles = sheet.marks or Marks(), roles_of(answer)
     beams = {light.id: light.beam_deg for light in (sheet.kit.lights or ())} if sheet.kit is not None else {}
@@ -64,32 +65,52 @@ def light_sheet(sheet: RoomSheet, answer: FitAnswer, placed: Mapping[str, Placem
     board: PlanLight | None = answer.plan.get("fill")
     if board is not None and board.light is None and board.at_m is not None:
         lights.append(LightMark(BOARD_NAME, "bounce", board.at_m, board.aim_m, None, tape_lines(sheet.room, board.at_m)))
-    return LightSheet(tuple(lights), marks.subject, facing_deg(marks), marks.camera, throws(answer), remarks)
+    return LightSheet(tuple(lights), marks.subject, facing_deg(marks), marks.camera, throws(sheet.room, answer), boom_of(answer, boom_m), remarks)
 
 
-def throws(answer: FitAnswer) -> tuple[Throw, ...]:
-    """The shadows the answer tells of."""
-    return ()
+def throws(room: RoomRecord, answer: FitAnswer) -> tuple[Throw, ...]:
+    """The shadows that the answer tells of, on the floor by their outline and on a wall by the stretch they take."""
+    by_letter = {wall.letter: wall for wall in walls(room.corners_m)} if room.corners_m is not None else {}
+    found = []
+    for row in answer.shadows:
+        if len(row.polygon_m) < 3 or (row.of == "boom" and not row.in_frame_mm):
+            continue  # a pole's shadow that no lens sees only crowds the drawing
+        what = "the subject" if row.of == "head and shoulders" else "the boom"
+        if row.surface == "floor":
+            found.append(Throw(row.light, what, tuple((x, y) for x, y, _ in row.polygon_m), in_frame=bool(row.in_frame_mm)))
+        elif row.surface in by_letter:
+            wall = by_letter[row.surface]
+            along = [float((x - wall.start_m[0]) * wall.along[0] + (y - wall.start_m[1]) * wall.along[1]) for x, y, _ in row.polygon_m]
+            found.append(Throw(row.light, what, (), row.surface, (min(along), max(along)), max(z for _, _, z in row.polygon_m), bool(row.in_frame_mm)))
+    return tuple(found)
+
+
+def boom_of(answer: FitAnswer, by_hand_m: Place | None) -> BoomMark | None:
+    """The microphone on its pole: where it was put by hand, else where the answer hangs it."""
+    if by_hand_m is not None:
+        return BoomMark(by_hand_m)
+    return None if answer.boom is None else BoomMark(answer.boom.mic_m, answer.boom.end_m)
 
 
 def power_sheet(sheet: RoomSheet, answer: PowerAnswer, fit: FitAnswer, placed: Mapping[str, Placement], remarks: tuple[str, ...] = ()) -> PowerSheet:
     """Leads with their way along the walls, circuits with their share."""
     outlets, roles = {outlet.id: outlet for outlet in sheet.room.outlets or ()}, roles_of(fit)
     walk = tuple((x, y) for x, y, _ in (sheet.marks.path or ())) if sheet.marks is not None else ()
+    doors = [OnWall(door.id, door.wall, door.offset_m, door.width_m or 0.9) for door in sheet.room.doors or () if door.offset_m is not None]
     leads = []
     for row in answer.assignment:
         outlet, place = outlets.get(row.outlet or ""), placed.get(row.light)
         if outlet is None or outlet.wall is None or outlet.offset_m is None or place is None or row.cable_m is None:
             continue
         try:
-            way = cable_path_m(sheet.room.corners_m or (), OnWall(outlet.id, outlet.wall, outlet.offset_m), place.at_m)
+            way = cable_path_m(sheet.room.corners_m or (), OnWall(outlet.id, outlet.wall, outlet.offset_m), place.at_m, doors)
         except OutOfRange:
             continue
         points = tuple((float(x), float(y)) for x, y in way)
         leads.append(LeadLine(row.light, outlet.id, row.circuit, points, row.cable_m, row.load_a, row.volt_drop_pct, row.doors, crossings(points, walk)))
     lights = tuple((one.light, roles.get(one.light, "other"), one.at_m, angle_of(one.at_m, one.aim_m)) for one in placed.values())
-    circuits = tuple(CircuitLoad(one.id, one.load_a, one.limit_a, one.share) for one in answer.circuits)
-    told = [f"No place to plug in {one.light}." for one in answer.unplaced]
+    circuits = tuple(CircuitLoad(one.id, one.load_a, one.limit_a, one.share, one.lights_a) for one in answer.circuits)
+    told = [f"No place to plug in {one.light}." for one in answer.unplaced if one.light not in answer.on_battery]
     return PowerSheet(sheet.room, tuple(leads), circuits, lights, walk, (*told, *remarks))
 
 
@@ -182,7 +203,9 @@ def background(sheet: RoomSheet, answer: FitAnswer, chosen_mm: float | None) -> 
                  if d.wall == letter and d.offset_m is not None and d.width_m is not None]
     frames = tuple(LensFrame(view.focal_length_mm, tuple(flat(part) for part in wall_parts_in_frame(view, stage.space.plan_m, wall, height)))
                    for view in stage.views)
-    return Elevation(letter, wall.length_m, height, tuple(openings), frames, chosen_mm, _head(stage, wall.start_m, wall.along, wall.outward))
+    shadows = tuple((row.light, flat(np.array(row.polygon_m))) for row in answer.shadows
+                    if row.surface == letter and row.of == "head and shoulders" and len(row.polygon_m) >= 3)
+    return Elevation(letter, wall.length_m, height, tuple(openings), frames, chosen_mm, _head(stage, wall.start_m, wall.along, wall.outward), shadows)
 
 
 def _head(stage: Stage, start: FloatArray, along: FloatArray, outward: FloatArray) -> tuple[float, float, float] | None:

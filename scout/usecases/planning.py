@@ -204,3 +204,26 @@ def _in_order(plan: StagePlan, sheet: RoomSheet) -> StagePlan:
     known = [block.id for block in sheet.room.furniture or ()]
     return plan.model_copy(update={"lights": tuple(lights[name] for name in kit if name in lights),
                                    "furniture": tuple(blocks[name] for name in known if name in blocks)})
+
+
+@dataclass(frozen=True)
+class SmallPlan:
+    """A room at a glance, as a scene stages it: by name where things stand; lights only where a plan is kept."""
+
+    room: RoomRecord
+    kept: bool
+    places: Mapping[str, Point]
+
+
+def small_plans(work: Work, scene_id: int) -> dict[int, SmallPlan]:
+    """A small plan of every candidate whose room is measured, by the candidate's key."""
+    found = {}
+    for row in jobs.candidates(work.db, scene_id=scene_id):
+        room = translate.room_record(row.room)
+        if room.corners_m is None:
+            continue
+        kept = StagePlan.read(row.plan, "plan") if row.plan else StagePlan()
+        marks = assessing.marks_of(row.room) or Marks()
+        named = {"subject": kept.subject or marks.subject, "camera": kept.camera or marks.camera, **{light.id: light.at_m for light in kept.lights}}
+        found[row.id] = SmallPlan(room, row.plan is not None, {name: place for name, place in named.items() if place is not None})
+    return found

@@ -42,6 +42,7 @@ class Staging:
     sheet: RoomSheet
     found: RoomAssessment
     lens_mm: float | None = None
+    boom_m: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -76,13 +77,13 @@ def staging(sheet: RoomSheet, scene: str | None, plan: StagePlan | None, on: dat
     if plan is None:
         return Staging(scenes, None, False, sheet, _assessed(sheet, on))
     moved = with_plan(sheet, plan)
-    return Staging(scenes, None, True, moved, _assessed(moved, on), plan.lens_mm)
+    return Staging(scenes, None, True, moved, _assessed(moved, on), plan.lens_mm, plan.boom)
 
 
 def _staging(sheet: RoomSheet, scenes: tuple[str, ...], candidate: models.Candidate, on: date) -> Staging:
     plan = StagePlan.read(candidate.plan, "plan")
     moved = with_plan(sheet, plan)
-    return Staging(scenes, candidate.id, True, moved, _assessed(moved, on), plan.lens_mm)
+    return Staging(scenes, candidate.id, True, moved, _assessed(moved, on), plan.lens_mm, plan.boom)
 
 
 def _assessed(sheet: RoomSheet, on: date) -> RoomAssessment:
@@ -113,10 +114,10 @@ def drawings(staging: Staging, units: Units = "metric", *, for_print: bool = Tru
     wall = background(sheet, found.fit, chosen_lens(found.fit, lenses, staging.lens_mm))
     size = WALL_MM if for_print else (SCREEN_MM[0], 90.0)
     return StagingDrawings(
-        light=drawn(light_sheet(sheet, found.fit, placed, how)) if placed else None,
+        light=drawn(light_sheet(sheet, found.fit, placed, how, staging.boom_m)) if placed else None,
         power=drawn(power_sheet(sheet, found.power, found.fit, placed), POWER_MM, 200.0) if placed and sheet.room.outlets else None,
         shot=drawn(shot_sheet(sheet, found.fit, staging.lens_mm)) if standing else None,
-        wall=elevation(wall, Hand(text_mm, text_width, units), *size) if wall is not None else None,
+        wall=elevation(wall, Hand(text_mm, text_width, units), *size, stated=for_print) if wall is not None else None,
     )
 
 

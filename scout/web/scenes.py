@@ -5,8 +5,9 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.drawing.plan_board import floor_board
 from scout.records import CandidateRecord
-from scout.usecases import productions, rooms
+from scout.usecases import planning, productions, rooms
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, number_asked, version_sent
 from scout.web.forms.productions import CandidateForm
@@ -93,4 +94,5 @@ def candidate_to_bin(candidate_id: int) -> ResponseReturnValue:
 def compare(scene_id: int) -> ResponseReturnValue:
     """The candidates of a scene side by side, a row a need."""
     page, on = productions.scene(work(), scene_id), date_asked()
-    return render_template("scenes/compare.html", page=page, found=productions.compare(work(), scene_id, on=on, units=units()))
+    plans = {key: (plan, floor_board(plan.room)) for key, plan in planning.small_plans(work(), scene_id).items()}
+    return render_template("scenes/compare.html", page=page, found=productions.compare(work(), scene_id, on=on, units=units()), plans=plans)

@@ -61,6 +61,57 @@ def test_a_plan_is_kept_for_its_scene_and_dropped(ada: Browser, room: str) -> No
     assert "Not kept yet" in ada.get(f"{room}/plan").text
 
 
+def test_a_stale_plan_shows_both_and_loses_nothing(ada: Browser, room: str) -> None:
+    ada.done(f"{room}/plan", {"candidate": "1", "version": "1", **sent(subject=(2.0, 3.5, 1.2))})
+    stale = ada.post(f"{room}/plan", {"candidate": "1", "version": "1", **sent(key=(3.75, 2.0, 2.2))})
+    assert stale.status_code == 409
+    assert faults_of(stale.text) == []
+    assert 'value="3.75"' in stale.text  # mine stands in its field
+    assert "subject, theirs" in stale.text  # theirs is drawn beside it
+    assert "<th scope=\"row\" dir=\"auto\">key, x</th>" in stale.text
+    ada.done(f"{room}/plan", {"candidate": "1", "version": "2", **sent(key=(3.75, 2.0, 2.2))})  # the version that page carries
+    assert 'value="3.75"' in ada.get(f"{room}/plan").text
+
+
+def test_what_is_refused_comes_back_as_it_was_typed(ada: Browser, room: str) -> None:
+    answer = ada.post(f"{room}/plan", {"candidate": "1", "version": "1", **sent(), "at-key-x": "about three", "facing": "sideways"})
+    assert answer.status_code == 422
+    assert faults_of(answer.text) == []
+    assert 'value="about three"' in answer.text
+    assert 'value="sideways"' in answer.text
+    assert "key, x: about three" in answer.text
+
+
+def test_aims_walk_boom_and_facing_are_kept_and_the_three_plans_shown(ada: Browser, room: str) -> None:
+    more = {"aim-key": "place", "aim-key-x": "2.5", "aim-key-y": "5", "aim-key-z": "1", "boom-x": "2.5", "boom-y": "2.8", "boom-z": "1.9", "facing": "90",
+            "path-1-x": "1", "path-1-y": "3", "path-1-z": "1.5", "path-2-x": "4", "path-2-y": "3", "path-2-z": "1.5", "lens": "85"}
+    page = ada.get(ada.done(f"{room}/plan", {"candidate": "1", "version": "1", **sent(), **more})).text
+    for name, value in more.items():
+        if name not in ("aim-key", "lens"):
+            assert f'name="{name}"' in page
+            assert f'value="{value}"' in page
+    found = ada.get(f"{room}/plan/figures", query_string={"candidate": "1", **sent(), **more}).get_json()
+    assert found["boom_distance_m"] == pytest.approx((0.2**2 + 0.7**2) ** 0.5)  # by hand
+    assert found["turns"]["at-subject"] == pytest.approx(0)  # facing 90 degrees clockwise from up is to the right
+    assert found["lens_mm"] == 85
+    shown = ada.get(f"{room}/plan/sheets?candidate=1")
+    assert shown.status_code == 200
+    assert faults_of(shown.text) == []
+    for words in ("Light plan", "Shot plan", "kept for the scene"):
+        assert words in shown.text
+
+
+def test_the_comparison_shows_a_small_plan(ada: Browser, room: str) -> None:
+    ada.done(f"{room}/plan", {"candidate": "1", "version": "1", **sent()})
+    ada.done("/scenes/1/edit",
+             {"version": "1", "name": "The talk", "needs-0-topic": "noise", "needs-0-strength": "must", "needs-0-laeq_db": "30"})
+    page = ada.get("/scenes/1/compare")
+    assert page.status_code == 200
+    assert faults_of(page.text) == []
+    assert 'aria-label="Small plan of Long parlour, as kept for the scene"' in page.text
+    assert f'href="{room}/plan?candidate=1"' in page.text
+
+
 def test_deciding_on_a_room_keeps_its_plan(ada: Browser, room: str) -> None:
     ada.done(f"{room}/plan", {"candidate": "1", "version": "1", **sent()})
     ada.done("/candidates/1", {"version": "2", "state": "reserve", "reason": "echo"})
