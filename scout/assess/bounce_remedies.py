@@ -13,7 +13,7 @@ from scout.assess.bounce_lamp import Lamp, lamp_of
 from scout.assess.bounce_room import LitRoom, lit_room, surface_words
 from scout.assess.bounce_verdicts import best_of
 from scout.calc.bounce.reach import View, face, lux_of, spot
-from scout.calc.bounce.shift import GREY_STEPS, RISKS, Shift, green_correction, green_filter, shifts
+from scout.calc.bounce.shift import GREY_STEPS, RISKS, Shift, green_correction, green_filter, mired_gel, shifts
 from scout.calc.bounce.spectra import planck
 from scout.calc.bounce.whiteness import MOST_WHITE_K
 from scout.calc.geometry import FloatArray, inside, walls
@@ -24,11 +24,7 @@ COVER_SHARES = (0.25, 0.5, 1.0)
 STEPS_M = (0.5, 1.0, 1.5, 2.0)
 CLEAR_M = 0.3  # nobody stands nearer to a wall
 FLAG_M, FLAGS_AWAY_M = (1.2, 2.4), (0.6, 0.45, 0.3)  # a black board or cloth on a stand, and how far from the face, as there is room (common practice)
-# Trade gels by amount, in mired (common practice, from memory): bluer and warmer.
-BLUE = (("eighth", -18.0), ("quarter", -35.0), ("half", -78.0), ("full", -137.0))
-ORANGE = (("eighth", 26.0), ("quarter", 64.0), ("half", 109.0), ("full", 159.0))
 MENDS = 0.8  # white that leaves more of the difference than this is not worth hanging: the surface is white already
-LEAST_MIRED = 9.0  # half of the smallest gel
 CAUTION = "gel, cloth and boards near a lamp get hot: use what is made for it and keep it off the lamp; weight every stand"
 
 
@@ -89,7 +85,7 @@ def _of_bounce(light: Light, sheet: RoomSheet, placements: Mapping[str, Placemen
         yield RemedyAnswer(
             light=light.id, target=case.target, surface=row.surface, delta_e_before=case.shift.delta_e, delta_e_after=0.0, risk_before=case.shift.risk,
             risk_after=_skin_risk(stays), stops_change=0.0,
-            action=f"balance the camera to the bounce, when it is the only light: grey comes right, light skin stays {stays:.1f} off",
+            action=f"balance the camera to the bounce, where it is the only light: grey comes right, light skin stays {stays:.1f} off",
         )
     seen = laid.mean_lux * lit.room.patches.area_m2
     yield from _covers(case, lit, row.surface, seen, lambda there: direct * face(lit.room, there, looks).arriving(laid))
@@ -111,14 +107,14 @@ def _gels(case: _Case, lamp: Lamp) -> Iterator[RemedyAnswer]:
         spectrum = spectrum * green_filter(density, plus=green.kind == "plus green")
         words.append(f"{green.amount} {green.kind}")
         left = green.mired_shift if green.mired_shift is not None else left
-    mired = 0.0
-    if abs(left) >= LEAST_MIRED:
-        amount, mired = min(BLUE if left > 0 else ORANGE, key=lambda gel: abs(gel[1] + left))
+    mired, found = 0.0, mired_gel(left)
+    if found is not None:
         key_mired = 1e6 / lamp.colour.cct_k
-        if key_mired + mired > 1e6 / MOST_WHITE_K:
+        if key_mired + found[1] > 1e6 / MOST_WHITE_K:
+            mired = found[1]
             gel = planck(1e6 / (key_mired + mired)) / planck(1e6 / key_mired)
             spectrum = spectrum * gel / np.max(gel)  # a gel only takes away
-            words.append(f"{amount} {'blue' if mired < 0 else 'orange'} ({mired:+.0f} mired)")
+            words.append(found[0])
     if words:
         yield case.after(f"put {' and '.join(words)} on {lamp.id}", spectrum, amount=mired, unit="mired")
 
@@ -149,7 +145,10 @@ def _of_side(light: Light, sheet: RoomSheet, placements: Mapping[str, Placement]
         view_left, away_m = blocked
         arriving = view_left.arriving(lit.reflectance[0], found.laid, now.landing)
         words = f"stand a black {FLAG_M[0]:g} by {FLAG_M[1]:g} m flag {away_m:g} m from the face on its shadow side"
-        yield case.after(words, direct * (arriving + straight), amount=FLAG_M[0] * FLAG_M[1], unit="m2")
+        taken = case.after(words, direct * (arriving + straight), amount=FLAG_M[0] * FLAG_M[1], unit="m2")
+        if taken.stops_change is not None and taken.delta_e_after is not None and taken.delta_e_after > MENDS * case.shift.delta_e:
+            taken = replace(taken, action=f"{words}: the fill loses {-taken.stops_change:.1f} stops and with them its weight, not its colour")
+        yield taken
 
 
 def _moves(

@@ -74,7 +74,13 @@ def _bounce_verdict(light: str, rows: list[BounceAnswer]) -> Verdict:
     if (best.loss_stops or 0.0) > POINTLESS_STOPS:
         return Verdict(BOUNCE, "problem", f"{best_words}, and no surface here costs less than {POINTLESS_STOPS:.0f} stops: bring a board or a silk")
     level: Level = "care" if best.risk == "medium" else "problem"
-    return Verdict(BOUNCE, level, f"{best_words}, and no surface here does better: {best.remedy}")
+    return Verdict(BOUNCE, level, f"{best_words}; nothing else here does better. Put {best.remedy}" if _is_gel(best) else
+                   f"{best_words}; nothing else here does better: {best.remedy}")
+
+
+def _is_gel(row: BounceAnswer) -> bool:
+    """Whether the row's remedy is something to put on the light."""
+    return row.mired_shift is not None and row.risk in {"medium", "high"} and (row.loss_stops or 0.0) <= POINTLESS_STOPS
 
 
 def _ranges(rows: list[BounceAnswer]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Literal
@@ -32,6 +32,7 @@ from scout.records.sheet import RoomSheet
 Sky = Literal["overcast", "clear"]
 MOST_HOURS = 5
 USEFUL = 0.1  # of the day's best clear light at the mark: hours with less are passed over
+LOW_SUN_DEG = 6.0  # nor hours of low sun, which last minutes: ask for one with a time
 LEAST_LUX = 0.05
 NO_PANES = "because no window of the room lets light in"
 COLOURS = (f"daylight: an overcast sky {OVERCAST_K:.0f} K, a clear one {BLUE_SKY_K:.0f} K without the sun, the sun's beam 2000 K at the horizon to 5500 K "
@@ -183,8 +184,11 @@ def towards_windows(room: WindowRoom, subject: Point) -> FloatArray:
     return np.asarray(net / max(float(np.linalg.norm(net)), 1e-9))
 
 
-def hours(light: DaylightAnswer, at: datetime | None = None) -> tuple[tuple[Sky, datetime], ...]:
-    """The instants worth looking at: the brightest overcast hour, useful whole hours of a clear day, and one that is asked for under both skies."""
+def hours(light: DaylightAnswer, at: datetime | None, height_deg: Callable[[datetime], float]) -> tuple[tuple[Sky, datetime], ...]:
+    """The instants worth looking at: the brightest overcast hour, useful whole hours of a clear day, and one that is asked for under both skies.
+
+    height_deg: of the sun
+    """
     mark = light.marks.get("subject")
     series = mark.series if mark is not None else ()
     overcast = [point for point in series if point.overcast_lux]
@@ -193,7 +197,7 @@ def hours(light: DaylightAnswer, at: datetime | None = None) -> tuple[tuple[Sky,
         found.append(("overcast", max(overcast, key=lambda point: point.overcast_lux or 0.0).at))
     whole = [point for point in series if point.clear_lux and point.at.minute == 0]
     best = max((point.clear_lux or 0.0 for point in whole), default=0.0)
-    useful = [point for point in whole if (point.clear_lux or 0.0) >= USEFUL * best]
+    useful = [point for point in whole if (point.clear_lux or 0.0) >= USEFUL * best and height_deg(point.at) > LOW_SUN_DEG]
     picked = [useful[k] for k in np.unique(np.linspace(0, len(useful) - 1, MOST_HOURS).round().astype(int))] if useful else []
     times = sorted({*(point.at for point in picked), *((at,) if at is not None else ())})
     return (*found, *(("clear", when) for when in times))
@@ -208,7 +212,8 @@ def window_surround(sheet: RoomSheet, on: date, light: DaylightAnswer, at: datet
     room = window_room(sheet, lit, on)
     if isinstance(room, str):
         return (), BlockNote(unknown=room)
-    wanted = hours(light, at)
+    suns = {point.at: room.sun(point.at) for mark in light.marks.values() for point in mark.series if point.at.minute == 0}
+    wanted = hours(light, at, lambda when: sun.elevation_deg if (sun := suns.get(when)) is not None else 0.0)
     if not wanted:
         mark = light.marks.get("subject")
         return (), BlockNote(room.assumed, (mark.unknown if mark else None) or light.unknown or "because the subject gets no daylight on this date")

@@ -22,6 +22,10 @@ RISKS: tuple[Risk, ...] = ("none", "low", "medium", "high")
 GREY_STEPS, DUV_STEPS, MIRED_STEPS = (1.0, 2.5, 5.0), (0.001, 0.003, 0.006), (5.0, 12.0, 25.0)
 LEAST_GREEN_DUV = 0.0023  # half of the smallest trade gel: nothing to correct below
 GREEN_AMOUNTS = (("eighth", 3.5), ("quarter", 7.5), ("half", 15.0), ("full", 30.0))  # CC densities, common practice, from memory
+# Trade gels by amount, in mired (common practice, from memory): bluer and warmer.
+BLUE = (("eighth", -18.0), ("quarter", -35.0), ("half", -78.0), ("full", -137.0))
+ORANGE = (("eighth", 26.0), ("quarter", 64.0), ("half", 109.0), ("full", 159.0))
+LEAST_MIRED = 9.0  # half of the smallest gel
 TINTS = ((20.0, "pink"), (45.0, "red"), (75.0, "orange"), (110.0, "yellow"), (165.0, "green"), (225.0, "blue-green"), (295.0, "blue"), (330.0, "violet"),
          (360.0, "pink"))  # CIELAB hue angles of everyday colour words, from memory
 POINTLESS_STOPS = 5.0  # beyond this loss no gel makes the bounce worth its lamp
@@ -172,17 +176,25 @@ def remedy(direct: FloatArray, bounced: FloatArray, shift: Shift, loss_stops: fl
     if loss_stops > POINTLESS_STOPS:
         return f"{lost}: correcting the light is pointless; bounce off another surface, or cover {surface} with white"
     green = green_correction(direct, bounced, shift)
-    left = shift.mired_shift
     parts = []
-    if abs(left) >= MIRED_STEPS[0]:
-        parts.append(f"{-left:+.0f} mired ({'bluer' if left > 0 else 'warmer'})")
+    if abs(shift.mired_shift) >= MIRED_STEPS[0]:
+        parts.append(f"{-shift.mired_shift:+.0f} mired ({'bluer' if shift.mired_shift > 0 else 'warmer'})")
     if green is not None:
         parts.append(f"{green.amount} {green.kind}")
     if not parts:
         return "none needed: ordinary grading hides it"
+    gel = mired_gel(green.mired_shift if green is not None and green.mired_shift is not None else shift.mired_shift)
     words = f"{' and '.join(parts)} on the light"
-    if green is not None and green.mired_shift is not None and abs(green.mired_shift - left) > 5.0:
-        words += f" (with the {green.kind} on, {-green.mired_shift:+.0f} mired)"
+    if gel is not None:
+        words += f" (nearest gel: {gel[0]})"
     if only_light:
-        words += f"; or, when this bounce is the only light, balance the camera to it (skin then stays {shift.delta_e_skin_balanced:.1f} off)"
+        words += f"; or balance the camera to it, where it is the only light (skin stays {shift.delta_e_skin_balanced:.1f} off)"
     return words
+
+
+def mired_gel(shift_mired: float) -> tuple[str, float] | None:
+    """The trade gel nearest to undoing a shift, `quarter blue (-35 mired)`, and its mired; None for less than half of the smallest."""
+    if abs(shift_mired) < LEAST_MIRED:
+        return None
+    amount, mired = min(BLUE if shift_mired > 0 else ORANGE, key=lambda gel: abs(gel[1] + shift_mired))
+    return f"{amount} {'blue' if mired < 0 else 'orange'} ({mired:+.0f} mired)", mired
