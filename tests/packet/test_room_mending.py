@@ -48,7 +48,7 @@ def test_remedies_doubt_and_mixed_light_are_told_in_words_and_figures() -> None:
     _, said = printed(plan(), surround=sides, remedies=(remedy("cover the floor with white", 3.04, "medium", stops_change=1.23),), mixed=mixed)
     for words in ("A 31 %", "floor 10 %", "ceiling 1 %", "Where the bounced light of key on the shadow side comes from", "high, might be medium",
                   "key, shadow side: cover the floor with white", "9.0 to 3.0", "high to medium", "+1.2", "192 mired and ΔE 19.3 apart (high risk)",
-                  "Switch L1 off: it falls to 12.2.", "cheeks are planes", "weight every stand", "nine of ten draws"):
+                  "Switch L1 off: it falls to 12.2.", "Cheeks are planes", "weight every stand", "nine of ten draws"):
         assert words in said, words
 
 
