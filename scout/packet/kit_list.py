@@ -24,7 +24,7 @@ def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
     made += _listed(desk, "Cameras", [(name, _camera(one)) for name, one in cameras if one is not None])
     if kit.lights:
         columns = [
-            Column("", 0.25), Column("Light", 1.1), Column("Runs on", 0.8), Column("Power", 0.7, "end"), Column("Power factor", 0.7, "end"),
+            Column("", 0.25), Column("Light", 1.1), Column("Runs on", 1.0), Column("Power", 0.7, "end"), Column("Power factor", 0.7, "end"),
             Column("At 1 m", 0.9, "end"), Column("Beam", 0.6, "end"), Column("Colour", 0.9, "end"), Column("Stand", 1.2),
         ]  # fmt: skip
         made += [*desk.heading("Lights"), Ledger(desk.setter, columns, [_light(desk, one) for one in kit.lights])]
@@ -60,7 +60,7 @@ def _light(desk: Desk, one: Light) -> Sequence[Cell | str | None]:
     basis = "" if lux is None or one.lux_at_1m is not None else "\nfrom a reading" if one.reading_lux is not None else "\nfrom lumens, ± 0.5 stop"
     shown = number(lux, 0, "lx")
     return (
-        Cell(BOX), Cell(one.id, bold=True), one.supply or "mains, taken", number(one.watts, 0, "W"), number(one.power_factor, 2),
+        Cell(BOX), Cell(one.id, bold=True), one.supply or "mains (assumed)", number(one.watts, 0, "W"), number(one.power_factor, 2),
         f"{shown}{basis}" if shown else None, number(one.beam_deg, 0, "°"), number(one.cct_k, 0, "K"),
         _span(length(one.stand_min_m, desk.units), length(one.stand_max_m, desk.units)),
     )  # fmt: skip

@@ -35,7 +35,7 @@ class StarterKit:
 def starter_kits() -> tuple[StarterKit, ...]:
     """All of them, the smallest first."""
     return (
-        StarterKit("daylight", "Daylight and reflectors", "One person: window light, white, silver and black boards, one battery light in the bag.",
+        StarterKit("daylight", "Daylight and reflectors", "one person: window light, white, silver and black boards, one battery light in the bag.",
                    _kit("Daylight and reflectors", lights=[
                        {**_PANEL, "id": "fill", "watts": 25, "supply": "battery", "lux_at_1m": 700, "beam_deg": 100, "stand_min_m": 0.9, "stand_max_m": 2.1,
                         "head_m": 0.15, "soft_width_m": 0.2},
@@ -46,7 +46,7 @@ def starter_kits() -> tuple[StarterKit, ...]:
                        {"id": "silver board", "face": "silver", "width_m": 1.0, "height_m": 1.0, "reflectance": 0.75},
                        {"id": "black cloth", "face": "black", "width_m": 1.8, "height_m": 1.2, "reflectance": 0.04},
                    ], mics=[{"id": "clip", "kind": "omni_clip", "distance_m": 0.2}], chargers=[{"id": "battery charger", "watts": 65}], cables=[_lead(5)])),
-        StarterKit("two_lights", "Two lights, one person", "Key and fill on stands, a clip-on and an on-camera microphone: an interview carried in two trips.",
+        StarterKit("two_lights", "Two lights, one person", "key and fill on stands, a clip-on and an on-camera microphone: an interview carried in two trips.",
                    _kit("Two lights, one person", lights=[
                        {**_PANEL, "id": "key", "watts": 150, "lux_at_1m": 5500, "beam_deg": 60, "stand_min_m": 1.0, "stand_max_m": 2.4, "head_m": 0.3,
                         "soft_width_m": 0.6},
@@ -57,7 +57,7 @@ def starter_kits() -> tuple[StarterKit, ...]:
                    ], reflectors=[{"id": "white board", "face": "white", "width_m": 0.8, "height_m": 0.8, "reflectance": 0.85}],
                         mics=[{"id": "clip", "kind": "omni_clip", "distance_m": 0.2}, {"id": "camera_mic", "kind": "camera", "distance_m": 2.0}],
                         chargers=[{"id": "battery charger", "watts": 65}], cables=[_lead(5), _lead(10), _lead(10)])),
-        StarterKit("three_lights", "Three lights, small crew", "Key, fill and back light, boom and clip-on, two cameras, and what charges them.",
+        StarterKit("three_lights", "Three lights, small crew", "key, fill and back light, boom and clip-on, two cameras, and what charges them.",
                    _kit("Three lights, small crew", lights=[
                        {**_PANEL, "id": "key", "watts": 300, "power_factor": 0.95, "lux_at_1m": 9000, "beam_deg": 55, "stand_min_m": 1.1, "stand_max_m": 2.6,
                         "head_m": 0.35, "soft_width_m": 0.9},

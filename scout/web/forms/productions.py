@@ -49,7 +49,7 @@ class LightRow(RowForm):
     """One fixture."""
 
     id = TextField("Name", needed=True, hint="key, fill, back")
-    supply = ChoiceField("Runs on", LightSupply, none="not said: mains is taken")
+    supply = ChoiceField("Runs on", LightSupply, none="not said (mains is assumed)")
     watts = NumberField("Power", unit="W")
     power_factor = ShareField("Power factor", hint="0 to 1")
     lux_at_1m = NumberField("Light at 1 m", unit="lx", hint="or a reading farther off, or lumens and beam")
