@@ -28,6 +28,7 @@ CAUTIONS: tuple[str, ...] = (
     "Lay leads flat along the walls; tape or ramp them at doors and where people walk; keep exits and escape ways clear.",
 )
 NO_PLACE = "because charger {} may stand anywhere"
+MOST_TOLD = 3  # lights left out whose reasons a verdict gives one by one
 FULL_SHARE = 0.9  # of the limit: from here on the plan is called tight
 
 
@@ -125,7 +126,7 @@ def _answer(sheet: RoomSheet, found: Supplies, runs: Mapping[tuple[str, int], Ca
     leads = give_leads(sheet.kit.cables if sheet.kit is not None else None, wanted)
     rows = tuple(_assignment_row(load, found, plan, runs, leads, sheet.marks) for load in found.loads if load.id in plan.outlet_of)
     circuits = tuple(_circuit_row(source, added[i], counts[i]) for i, source in enumerate(found.sources))
-    unplaced, change = left_out(found, plan.outlet_of, plan.left_out)
+    unplaced, change = left_out(found, plan.outlet_of, plan.left_out, proven=plan.proven)
     unjudged = [load for load in found.loads if load.va is None]
     unplaced += tuple(Unplaced(load.id, None, load.unknown or "") for load in unjudged)
     overfull = [circuit.id for circuit in circuits if circuit.share is not None and circuit.share > 1.0 + TOLERANCE]
@@ -277,7 +278,7 @@ def _fit_verdict(answer: PowerAnswer) -> Verdict:
         return Verdict("power", "unknown", f"Whether the circuits carry the lights is unknown, {answer.unknown or 'because too little is recorded'}.")
     if answer.feasible is False:
         left = [row for row in answer.unplaced if row.because]
-        told = "; ".join(f"{row.light} is left out, {row.because}" for row in left) or "a circuit is over its limit before any light is plugged in"
+        told = _left_words(left) or "a circuit is over its limit before any light is plugged in"
         return Verdict("power", "problem", f"Not every light can be plugged in: {told}." + (f" {answer.least_change}" if answer.least_change else ""))
     if not answer.assignment:
         battery = f": {len(answer.on_battery)} run on batteries" if answer.on_battery else ""
@@ -295,6 +296,12 @@ def _fit_verdict(answer: PowerAnswer) -> Verdict:
         words += f", with {chargers} charger{'s' if chargers > 1 else ''}"
     doubt = f"; {', '.join(unsure)} not verified: try the breaker on site" if unsure else ""
     return Verdict("power", level, f"{words}; {figure}{', tight' if tight else ''}{doubt}.")
+
+
+def _left_words(left: list[Unplaced]) -> str:
+    if len(left) > MOST_TOLD:  # the table says of each why
+        return f"{len(left)} are left out: {listed([row.light for row in left])}"
+    return "; ".join(f"{row.light} is left out, {row.because}" for row in left)
 
 
 def _drop_verdict(answer: PowerAnswer) -> Verdict | None:

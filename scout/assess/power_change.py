@@ -15,7 +15,7 @@ from scout.calc.power.packing import Bin, Rise, least_overload_va
 TOLERANCE = 1e-9
 
 
-def left_out(found: Supplies, outlet_of: Mapping[str, int], missing: Sequence[Load]) -> tuple[tuple[Unplaced, ...], str | None]:
+def left_out(found: Supplies, outlet_of: Mapping[str, int], missing: Sequence[Load], *, proven: bool = True) -> tuple[tuple[Unplaced, ...], str | None]:
     """Every light left out with its shortfall, and the least change that would let all of them in."""
     if not missing:
         return (), None
@@ -24,7 +24,7 @@ def left_out(found: Supplies, outlet_of: Mapping[str, int], missing: Sequence[Lo
     rest = [load for load in missing if load not in barred]
     rows, changes = _too_large_for_a_plug(found, numbers, barred)
     if rest:
-        more, change = _too_many(found, outlet_of, numbers, rest, {load.id for load in barred})
+        more, change = _too_many(found, outlet_of, numbers, rest, {load.id for load in barred}, proven)
         rows, changes = (*rows, *more), [*changes, change]
     return rows, f"To fit all: {'; '.join(changes)}."
 
@@ -44,7 +44,7 @@ def _too_large_for_a_plug(found: Supplies, numbers: Sequence[int], barred: Seque
 
 
 def _too_many(found: Supplies, outlet_of: Mapping[str, int], numbers: Sequence[int], missing: Sequence[Load],
-              barred: set[str]) -> tuple[tuple[Unplaced, ...], str]:
+              barred: set[str], proven: bool) -> tuple[tuple[Unplaced, ...], str]:
     held = {n: found.sources[n].other_w or 0.0 for n in numbers}
     sockets = {n: sum(s.sockets for s in found.outlets if s.source == n) for n in numbers}
     va = {load.id: load.va or 0.0 for load in found.loads}
@@ -64,7 +64,8 @@ def _too_many(found: Supplies, outlet_of: Mapping[str, int], numbers: Sequence[i
         if rise is not None:
             return _one(found.sources[numbers[rise.circuit]], everyone, names[0], va[names[0]], rise, battery)
     rows = tuple(_row(found, load, va[load.id], held, sockets) for load in missing)
-    fewest = "" if len(names) == 1 else " (no fewer lights, and no smaller ones, would do)"
+    how_sure = " (no fewer lights, and no smaller ones, would do)" if proven else " (smaller ones might do: not all choices were tried)"
+    fewest = "" if len(names) == 1 else how_sure
     splitter = ", or move it to another circuit with a fused splitter" if len(names) == 1 and rows[0].short_a is None else ""
     return rows, f"{battery}{splitter}{fewest}"
 
