@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
+from urllib.parse import quote
 
 import platformdirs
 
@@ -57,7 +58,10 @@ class Settings:
     @property
     def url(self) -> str:
         """The SQLAlchemy address of the database."""
-        return self.database_url or f"sqlite:///{self.data_dir / 'sillbook.db'}"
+        if self.database_url:
+            return self.database_url
+        # In an address ? # and % have a meaning of their own: unquoted, a folder so named would keep its database beside itself.
+        return "sqlite:///" + quote(str(self.data_dir / "sillbook.db"), safe="/\\: ")
 
     @property
     def is_sqlite(self) -> bool:

@@ -5,6 +5,7 @@ Exit codes: 0 done, 1 it failed (a damaged file, a database that does not answer
 
 from __future__ import annotations
 
+import errno
 import importlib
 import io
 import os
@@ -60,6 +61,14 @@ def cli() -> None:
     """Sillbook: record rooms on a scout, see what they will do, choose, and print the crew's packet."""
 
 
+def _said(error: OSError) -> str:
+    if error.errno in (errno.ENOSPC, errno.EDQUOT):
+        return "the disk is full; what was being written was not kept, and what was kept before is whole. Make room and try again"
+    if error.filename and error.strerror:
+        return f"{error.filename} cannot be read or written: {error.strerror}"
+    return f"it failed: {error}"
+
+
 def main() -> None:
     """Run a command; turn errors into a message on stderr and an exit code."""
     for stream in (sys.stdout, sys.stderr):
@@ -84,7 +93,10 @@ def main() -> None:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader left; the interpreter must not complain at exit
         sys.exit(1)
-    except (OSError, RecursionError, MemoryError) as error:
+    except OSError as error:
+        click.echo(_said(error), err=True)
+        sys.exit(1)
+    except (RecursionError, MemoryError) as error:
         click.echo(f"it failed: {error}", err=True)
         sys.exit(1)
     sys.exit(result if isinstance(result, int) else 0)

@@ -13,7 +13,7 @@ from scout.usecases.checking import check
 from scout.usecases.work import open_work
 
 
-@click.command(help="Check the database, every photo file against its hash, and every packet. Exit code 1 when something is wrong.")
+@click.command(help="Check the database, every photo, recording and packet against its hash, and name files left over. Exit code 1 when something is found.")
 @JSON_OPTION
 def command(as_json: bool) -> int:
     """Check."""
@@ -27,9 +27,12 @@ def command(as_json: bool) -> int:
     else:
         for fault in report.faults:
             click.echo(fault)
-        unused = f", {_count(report.unused_originals, 'original')} that no photo names" if report.unused_originals else ""
-        click.echo(f"{_count(report.photos, 'photo')} and {_count(report.packets, 'packet')} looked at, {_count(len(report.faults), 'fault')}{unused}")
-    return 1 if report.faults else 0
+        for name in report.left_over:
+            click.echo(f"{name} is named by nothing on record: an upload under way, or left by one that was cut off; then it may be deleted")
+        looked = [_count(report.photos, "photo"), _count(report.recordings, "recording"), _count(report.packets, "packet")]
+        left = f", {_count(len(report.left_over), 'file')} left over" if report.left_over else ""
+        click.echo(f"{', '.join(looked[:-1])} and {looked[-1]} looked at, {_count(len(report.faults), 'fault')}{left}")
+    return 1 if report.faults or report.left_over else 0
 
 
 def _count(number: int, word: str) -> str:

@@ -144,6 +144,11 @@ def newest_revision(migrations: Path) -> str | None:
 def failure(error: DatabaseError) -> Damaged | Unavailable | None:
     """What a database's own complaint means to a person: it does not answer, or what it holds cannot be read; None for a statement it refuses."""
     if isinstance(error, OperationalError):
+        code = getattr(error.orig, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind
+        if code == sqlite3.SQLITE_FULL:
+            return Unavailable("the disk is full; nothing of this was kept, and what was kept before is whole. Make room and try again")
+        if code == sqlite3.SQLITE_READONLY:
+            return Unavailable("the database can only be read here: its file or its folder may not be written")
         return Unavailable(f"the database does not answer: {error.orig}")
     if isinstance(error, (IntegrityError, DataError, ProgrammingError, NotSupportedError)):
         return None

@@ -111,7 +111,7 @@ class FileStore:
         """The names of all originals."""
         if self.root.is_dir():
             for path in sorted(self.root.glob("??/*")):
-                if path.is_file() and not path.name.startswith("."):
+                if path.is_file() and path == self.path(path.name) and not path.name.startswith("."):
                     yield path.name
 
     def check(self, sha256: str) -> str | None:

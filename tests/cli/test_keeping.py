@@ -70,6 +70,16 @@ def test_everything_out_and_into_an_empty_folder(scout: Scout, sheet_file: str, 
     assert scout("check").code == 0
 
 
+@pytest.mark.parametrize("name", ["a b ?x=1", "100% here #2", "écluse 日本 @:"])
+def test_a_data_folder_of_any_name_holds_its_database(scout: Scout, sheet_file: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str) -> None:
+    monkeypatch.setenv("SILLBOOK_DATA", str(tmp_path / name))
+    scout("import", sheet_file)
+    assert (tmp_path / name / "sillbook.db").is_file()
+    assert scout("check").code == 0
+    assert {path.name for path in tmp_path.iterdir() if path.is_dir()} >= {name}
+    assert not [path for path in tmp_path.iterdir() if path.is_file() and path.name.startswith(name[:3])]  # nothing beside the folder
+
+
 # -- people -----------------------------------------------------------------------------------------------------------
 def test_user_add(scout: Scout) -> None:
     told = scout("user", "add", "Ada@example.org", "--name", "Ada", "--password-stdin", given=b"correct horse battery\n")
@@ -99,7 +109,7 @@ def test_check_of_nothing(scout: Scout) -> None:
 
 def test_check_of_what_is_whole(kept: Scout) -> None:
     told = kept("check", "--json")
-    assert (told.code, told.json) == (0, {"photos": 0, "packets": 0, "faults": [], "unused_originals": 0})
+    assert (told.code, told.json) == (0, {"photos": 0, "packets": 0, "faults": [], "unused_originals": 0, "recordings": 0, "left_over": []})
 
 
 def test_check_finds_what_is_wrong(kept: Scout) -> None:
@@ -109,7 +119,35 @@ def test_check_finds_what_is_wrong(kept: Scout) -> None:
     told = kept("check", "--json")
     assert told.code == 1
     assert told.json["faults"] == ["table measurement, row 1 points at a missing room"]
-    assert kept("check").out.splitlines()[-1] == "0 photos and 0 packets looked at, 1 fault"
+    assert kept("check").out.splitlines()[-1] == "0 photos, 0 recordings and 0 packets looked at, 1 fault"
+
+
+def test_check_names_what_nobody_names(kept: Scout) -> None:
+    strays = ["originals/ab/.part-x", "originals/notes.txt", "packets/.making-7.pdf", "packets/99.pdf", ".part-y"]
+    for name in strays:
+        (kept.data / name).parent.mkdir(parents=True, exist_ok=True)
+        (kept.data / name).write_bytes(b"half")
+    told = kept("check", "--json")
+    assert (told.code, told.json["faults"]) == (1, [])
+    assert sorted(told.json["left_over"]) == sorted(strays)
+    told = kept("check")
+    assert told.code == 1
+    assert told.out.splitlines()[-1] == "0 photos, 0 recordings and 0 packets looked at, 0 faults, 5 files left over"
+    assert all(any(line.startswith(f"{name} is named by nothing") for line in told.out.splitlines()) for name in strays)
+
+
+def test_check_of_a_database_cut_short(kept: Scout) -> None:
+    with sqlite3.connect(kept.data / "sillbook.db") as raw:
+        raw.execute("pragma wal_checkpoint(truncate)")
+    raw.close()
+    for left in ("sillbook.db-wal", "sillbook.db-shm"):
+        (kept.data / left).unlink(missing_ok=True)
+    whole = (kept.data / "sillbook.db").read_bytes()
+    (kept.data / "sillbook.db").write_bytes(whole[: len(whole) // 2])
+    told = kept.alone("check")
+    assert told.code == 1
+    assert "Traceback" not in told.err
+    assert told.out or told.err
 
 
 def test_check_of_an_older_database(scout: Scout) -> None:
