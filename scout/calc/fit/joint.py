@@ -93,11 +93,21 @@ def choose(stage: Stage, trio: Trio, pools: Sequence[Pool | None]) -> list[Float
     pools: of key, fill, back; None for a light that the kit has not, or that has no place
     Raises: OutOfRange
     """
+    return refined(stage, trio, pools, best_of(stage, trio, pools)[0])
+
+
+def best_of(stage: Stage, trio: Trio, pools: Sequence[Pool | None]) -> tuple[list[FloatArray], float]:
+    """The best of all combinations of the pools' places, and what it gives up. Raises OutOfRange."""
     nowhere = np.asarray(stage.subject_m, dtype=np.float64)[None, :] + 1.0
     places = [nowhere if pool is None else pool.places_m for pool in pools]
     cost = total(stage, trio, places)
     best = np.unravel_index(int(np.argmin(np.round(cost, 6))), cost.shape)
-    chosen = [places[axis][index] for axis, index in enumerate(best)]
+    return [places[axis][index] for axis, index in enumerate(best)], float(cost[best])
+
+
+def refined(stage: Stage, trio: Trio, pools: Sequence[Pool | None], start: Sequence[FloatArray]) -> list[FloatArray]:
+    """Key, fill and back in turn moved by less than a step while the others stand, where that gives up less. Raises OutOfRange."""
+    chosen = list(start)
     for axis in (0, 1, 2):
         player, pool = trio.players[axis], pools[axis]
         if player is None or pool is None or player.fixed_m is not None:

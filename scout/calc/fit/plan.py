@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scout.calc.fit.joint import KEEP, Besides, Player, Trio, choose, head_radius_m, in_beam, overlapping, total
+from scout.calc.fit.joint import KEEP, Besides, Player, Trio, best_of, head_radius_m, in_beam, overlapping, refined, total
 from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.threepoint import (
     Goal,
@@ -23,7 +23,7 @@ from scout.calc.fit.threepoint import (
     pool_among,
     spot_at,
 )
-from scout.calc.geometry import require
+from scout.calc.geometry import FloatArray, require
 
 SIDE_WORTH_DEG = 12.0  # the preferred side is kept at the price of so many degrees off the ideal
 
@@ -104,7 +104,7 @@ def three_point(
     elif fill is not None and fill.pinned_m is not None:
         sides = (-1 if float(stage.across_deg(fill.pinned_m)) >= 0 else 1,)
     cast = Cast(stage, key, fill, back, ratio, leads_m, besides)
-    plans = [plan for side in sides for plan in (cast.one_by_one(side)[0], cast.together(side)) if plan is not None]
+    plans = [plan for plan in (*(cast.one_by_one(side)[0] for side in sides), cast.together(sides, prefer_side)) if plan is not None]
     best = min(plans, key=lambda plan: given_up(cast, plan, prefer_side))
     alone = cast.one_by_one(best.side)[0].key.spot
     best = replace(best, key_alone=alone if isinstance(alone, Spot) else None)
@@ -187,9 +187,24 @@ class Cast:
             stage, placed_back = self._place(stage, 2, self.back, self.back_goal, (-side, side))
         return self._dimmed(side, placed_key, placed_fill, placed_back), self.trio(placed_key)
 
-    def together(self, side: int) -> ThreePoint | None:
-        """All three chosen at once; None when some light has no place at all, or the floor is so full that no choice is left."""
-        trio = self.one_by_one(side)[1]
+    def together(self, sides: tuple[int, ...], prefer_side: int | None = None) -> ThreePoint | None:
+        """All three chosen at once, on the side whose best combination lacks and gives up least; None when no side has one."""
+        found: list[tuple[tuple[int, float], int, Trio, list[Pool | None], list[FloatArray]]] = []
+        for side in sides:
+            trio = self.one_by_one(side)[1]
+            pools = self._pools(side, trio)
+            if pools is None:
+                continue
+            chosen, cost = best_of(self.stage, trio, pools)
+            missing = sum(pool is not None and not (pool.near and pool.lens == 0) for pool in pools)
+            found.append(((missing, round(cost - (SIDE_WORTH_DEG**2 if side == prefer_side else 0.0), 3)), side, trio, pools, chosen))
+        if not found:
+            return None
+        _, side, trio, pools, chosen = min(found, key=lambda one: one[0])
+        return self._built(side, pools, refined(self.stage, trio, pools, chosen), trio)
+
+    def _pools(self, side: int, trio: Trio) -> list[Pool | None] | None:
+        """The places to choose from for each light the kit has; None when one of them has none."""
         pools: list[Pool | None] = []
         ways = ((side,), (-side,), (-side, side))
         for part, (player, lamp) in enumerate(zip(trio.players, (self.key, self.fill, self.back), strict=True)):
@@ -200,7 +215,10 @@ class Cast:
             if pool is None:
                 return None
             pools.append(pool)
-        chosen = choose(self.stage, trio, pools)
+        return pools
+
+    def _built(self, side: int, pools: list[Pool | None], chosen: list[FloatArray], trio: Trio) -> ThreePoint | None:
+        ways = ((side,), (-side,), (-side, side))
         if overlapping(trio, chosen):
             return None  # no combination leaves each its floor; light by light somebody is left out instead
         lamps = (self.key, self.fill, self.back)
