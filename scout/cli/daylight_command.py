@@ -16,19 +16,31 @@ from scout.assess.daylight_year import SteadyAnswer, YearCarpet, steady_blocks, 
 from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_date
 from scout.errors import Refused
 from scout.records import read_sheet
+from scout.units import parse_number
 
 
 @click.command(help="Look closer at the daylight of a room sheet (- for standard input). No database is touched.")
 @click.argument("sheet")
 @click.option("--date", "on", required=True, help="Local date, YYYY-MM-DD.")
 @click.option("--until", default=None, help="Last date of the range searched for steady light; --date alone if left out.")
-@click.option("--minutes", default=60.0, show_default=True, help="A block of steady light lasts so long at least.")
-@click.option("--stops", default=0.5, show_default=True, help="Steady: brightest over dimmest instant within so many stops.")
-@click.option("--grid", "step_m", default=None, type=float, help="Add daylight factors over the plan, cells so wide in metres.")
+@click.option("--minutes", default="60", show_default=True, help="A block of steady light lasts so long at least.")
+@click.option("--stops", default="0.5", show_default=True, help="Steady: brightest over dimmest instant within so many stops.")
+@click.option("--grid", "grid", default=None, help="Add daylight factors over the plan, cells so wide in metres.")
 @click.option("--year", is_flag=True, help="Add the year's carpet: direct sun and enough light, day by time of day.")
 @JSON_OPTION
-def command(sheet: str, on: str, until: str | None, minutes: float, stops: float, step_m: float | None, year: bool, as_json: bool) -> None:
+def command(sheet: str, on: str, until: str | None, minutes: str, stops: str, grid: str | None, year: bool, as_json: bool) -> None:
     """Look closer."""
+    try:
+        _look(sheet, on, until, parse_number(minutes, name="--minutes"), parse_number(stops, name="--stops"),
+              None if grid is None else parse_number(grid, name="--grid"), year=year, as_json=as_json)
+    except Refused as refusal:
+        raise Refused(OPTIONS.get(refusal.path, refusal.path), refusal.given, refusal.because) from None
+
+
+OPTIONS = {"least_min": "--minutes", "within_stops": "--stops", "step_m": "--grid", "date": "--date", "year": "--date"}
+
+
+def _look(sheet: str, on: str, until: str | None, minutes: float, stops: float, step_m: float | None, *, year: bool, as_json: bool) -> None:
     read = read_sheet(read_bytes(sheet, "SHEET"))
     first = read_date(on)
     last = read_date(until, "--until") if until is not None else first
@@ -41,13 +53,13 @@ def command(sheet: str, on: str, until: str | None, minutes: float, stops: float
     touched, steady = sun_touches(read, first), steady_blocks(read, dates, least_min=minutes, within_stops=stops)
     contrast = None if outdoors else window_contrast(read, first)
     light = sun_as_light(read, first) if outdoors else None
-    grid = None if step_m is None else daylight_grid(read, step_m, on=first)
+    floor = None if step_m is None else daylight_grid(read, step_m, on=first)
     carpet = year_carpet(read, first.year) if year else None
     if as_json:
-        print_json(plain({"date": first, "sun_touches": touched, "contrast": contrast, "sun_as_light": light, "steady": steady, "grid": grid, "year": carpet}))
+        print_json(plain({"date": first, "sun_touches": touched, "contrast": contrast, "sun_as_light": light, "steady": steady, "grid": floor, "year": carpet}))
         return
     click.echo(f"{read.room.name or 'Unnamed room'}, {first}")
-    for line in (*_touched(touched), *_contrast(contrast), *_outdoors(light), *_steady(steady, first, last), *_grid(grid), *_year(carpet)):
+    for line in (*_touched(touched), *_contrast(contrast), *_outdoors(light), *_steady(steady, first, last), *_grid(floor), *_year(carpet)):
         click.echo(f"  {line}")
 
 

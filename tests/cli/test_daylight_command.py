@@ -54,8 +54,9 @@ def test_words_outdoors(scout: Scout, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("arguments", "named"), [
     (["--date", "midsummer"], "--date"), (["--date", "2026-06-21", "--until", "2026-06-01"], "--until"), (["--date", "2026-06-21", "--until", "2029-06-01"], "--until"),
-    (["--date", "2026-06-21", "--minutes", "1"], "least_min"), (["--date", "2026-06-21", "--stops", "0"], "within_stops"),
-    (["--date", "2026-06-21", "--grid", "0"], "step_m"), ([], "--date"),
+    (["--date", "2026-06-21", "--minutes", "1"], "--minutes: 1"), (["--date", "2026-06-21", "--stops", "0"], "--stops: 0"), (["--date", "2026-06-21", "--minutes", "1_000"], "--minutes: 1_000"),
+    (["--date", "2026-06-21", "--stops", "nan"], "--stops: nan"),
+    (["--date", "2026-06-21", "--grid", "0"], "--grid: 0"), (["--date", "2026-06-21", "--grid", "inf"], "--grid: inf"), (["--date", "0900-06-21"], "--date: 0900-06-21"), ([], "--date"),
 ])
 def test_what_cannot_be_asked_is_refused_by_name(scout: Scout, sheet: str, arguments: list[str], named: str) -> None:
     done = scout("daylight", sheet, *arguments)
