@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from scout.errors import Refused
 from scout.media.riff import FLOAT, MOST_CHANNELS, PCM, WavLayout, wav_layout
+from scout.media.salvage import TAKEN_RATE_HZ, lost_frames
 from scout.media.wholeness import NO_LENGTH, length_is_told, missing_end
 
 Samples = NDArray[np.float32]  # (frames, channels), full scale 1
@@ -35,6 +36,7 @@ MIMES = {"wav": "audio/wav", "flac": "audio/flac", "ogg": "audio/ogg", "mp3": "a
          "avi": "video/x-msvideo", "w64": "audio/x-w64", "mpegts": "video/mp2t"}
 BROWSERS_PLAY = frozenset({"audio/wav", "audio/flac", "audio/ogg", "audio/mpeg", "audio/mp4", "audio/aac"})
 _LOSSLESS = ("pcm_", "flac", "alac", "wavpack")
+NO_INDEX_MIME = "audio/x-m4a"  # none that a browser plays, so that it is played from a copy
 EXACT = frozenset({"flac", "pcm_s16be", "pcm_s16le", "pcm_s24be", "pcm_s24le", "pcm_s8", "pcm_u8", "pcm_s32be", "pcm_s32le"})
 
 
@@ -52,6 +54,7 @@ class Recording:
     blocks: Iterator[Samples]
     warnings: list[str] = field(default_factory=list)
     close: Callable[[], None] = lambda: None
+    rate_told: bool = True  # else it is taken, and no frequency can be relied on
 
     def __enter__(self) -> Recording:
         return self
@@ -140,6 +143,9 @@ def _decoded(file: BinaryIO, kind: str, name: str, size: int, head_warnings: tup
     try:
         box: Any = av.open(file, mode="r", format=kind, metadata_errors="ignore")
     except (av.FFmpegError, OSError, ValueError) as error:
+        saved = _saved(file, size) if kind == "mov" else None
+        if saved is not None:
+            return saved
         raise Refused("file", name, f"begins as {_word(kind)} but cannot be read: {_why(error, kind)}") from None
     try:
         if not box.streams.audio:
@@ -168,6 +174,33 @@ def _decoded(file: BinaryIO, kind: str, name: str, size: int, head_warnings: tup
     mime = MIMES[kind].replace("audio/", "video/") if film else MIMES[kind]
     ending = _Ending(said if told and not head_warnings else None, cut, exact=codec.name in EXACT and kind in ("flac", "au", "aiff"))
     return Recording(kind, mime, rate, channels, coding, bits, said, _decode(box, stream, rate, channels, ending, warnings), warnings, close)
+
+
+def _saved(file: BinaryIO, size: int) -> Recording | None:
+    """What an M4A without its index still holds; None where it is no sound."""
+    found = lost_frames(file, size)
+    if found is None:
+        return None
+    channels, frames = found
+    warnings: list[str] = []
+
+    def blocks() -> Iterator[Samples]:
+        waiting: list[Samples] = []
+        held = total = 0
+        for frame in frames:
+            waiting.append(frame)
+            held += len(frame)
+            total += len(frame)
+            if held >= TAKEN_RATE_HZ * BLOCK_S:
+                yield np.concatenate(waiting)
+                waiting, held = [], 0
+        if waiting:
+            yield np.concatenate(waiting)
+        warnings.append(f"The file is cut off: its index is missing, and {total / TAKEN_RATE_HZ:.1f} s could be read; what is there is measured.")
+        warnings.append(f"Without the index the sampling rate is not known: {TAKEN_RATE_HZ // 1000} kHz is taken. Were it 44.1, the recording would be "
+                        "9 % longer and every frequency 8 % lower; whether the room hums is not said.")
+
+    return Recording("mov", NO_INDEX_MIME, TAKEN_RATE_HZ, channels, "lossy", None, None, blocks(), warnings, file.close, rate_told=False)
 
 
 @dataclass(frozen=True)

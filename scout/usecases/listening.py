@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -25,6 +25,7 @@ class Heard:
     warnings: tuple[str, ...]  # of reading the file
     mime: str
     bits: int | None
+    rate_told: bool = True  # else the rate is taken, and no frequency can be relied on
 
 
 def listen(path: Path, *, name: str | None = None, progress: Callable[[float, float], None] | None = None) -> Heard:
@@ -37,13 +38,17 @@ def listen(path: Path, *, name: str | None = None, progress: Callable[[float, fl
         tell = None if progress is None else (lambda at: progress(at, max(at, of)))
         found = measure(recording.blocks, recording.rate_hz, recording.channels, coding=recording.coding, bits=recording.bits, longest_s=LONGEST_S,
                         progress=tell)
+        if not recording.rate_told:
+            found = replace(found, hum=None)
         cut = (f"Only the first {LONGEST_S / 3600:.0f} h are measured.",) if found.duration_s >= LONGEST_S else ()
-        return Heard(found, (*recording.warnings, *cut), recording.mime, recording.bits)
+        return Heard(found, (*recording.warnings, *cut), recording.mime, recording.bits, recording.rate_told)
 
 
 def listen_burst(path: Path, *, name: str | None = None) -> tuple[Decay, ...]:
     """How a room rings, from a recorded burst; the first minute of the file's loudest channel. Raises Refused."""
     with open_recording(path, name=name) as recording:
+        if not recording.rate_told:
+            raise Refused("file", name or path.name, "is cut off and its sampling rate is lost with its index, so nothing is read of how the room rings")
         most, parts = int(BURST_MOST_S * recording.rate_hz), []
         for block in recording.blocks:
             parts.append(block)

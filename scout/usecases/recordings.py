@@ -127,6 +127,7 @@ def measured_plain(heard: Heard) -> dict[str, Any]:
         "history_dbfs": [round(level, 1) for level in found.history_dbfs], "history_step_s": found.history_step_s,
         "spectrogram_dbfs": np.round(picture).astype(int).tolist() if picture.size else [], "spectrogram_hz": [round(float(f), 1) for f in hz],
         "clipped": bool(found.faults.clipped),
+        "hum_known": heard.rate_told and not (found.faults.clipped and found.faults.clipped_share > CLIPPED_SPOILS),
         "hum_lines": [] if found.hum is None else [[round(line.frequency_hz, 2), round(line.above_floor_db, 1)] for line in found.hum.lines],
         "mains_hz": None if found.hum is None else found.hum.mains_hz,
     }

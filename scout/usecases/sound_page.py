@@ -123,7 +123,7 @@ def words_of(line: RecordingLine) -> tuple[str, ...]:
                   else "no multiple of the mains: a compressor, a pump or a fan")
         words.append(f"It hums at {answer['hum']['frequency_hz']:.1f} Hz, {answer['hum']['above_floor_db']:.0f} dB over the noise beside it: {source}. "
                      "Find it and switch it off; a notch filter takes the lines out of a voice afterwards, not the rest.")
-    else:
+    elif line.measured.get("hum_known", True):
         words.append("Nothing hums between 22 and 420 Hz.")
     events = answer["events"]
     if events:

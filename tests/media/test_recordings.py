@@ -10,6 +10,7 @@ import io
 import struct
 from pathlib import Path
 
+import av
 import numpy as np
 import pytest
 
@@ -19,7 +20,7 @@ from scout.calc.sound.recording import measure
 from scout.errors import OutOfRange, Refused
 from scout.media.recordings import open_recording
 from scout.media.wholeness import missing_end
-from scout.usecases.listening import Heard, listen
+from scout.usecases.listening import Heard, listen, listen_burst
 from tests.media.made_recordings import chunk, coded, extensible_wav, float_wav, form, noise, packed, plain_wav, sine, wav
 
 CAL_DB = 114.0
@@ -379,6 +380,33 @@ def test_an_m4a_without_its_index(tmp_path: Path) -> None:
     path.write_bytes(data[: at - 4] + data[at + 4:][:200])
     with pytest.raises(Refused, match="index is missing"):
         listen(path)
+
+
+@pytest.mark.parametrize("channels", [1, 2])
+def test_half_an_m4a_is_measured_though_its_index_is_lost(tmp_path: Path, channels: int) -> None:
+    # a phone writes the index at the end, so half an upload has none; the frames are there all the same
+    signal = sine(RATE, 6, 1000, -40) + noise(RATE, 6, -62, 9)
+    with av.open(str(tmp_path / "room.m4a"), "w", format="ipod") as out:
+        track = out.add_stream("aac", rate=RATE)
+        track.layout, track.bit_rate = ("mono", "stereo")[channels - 1], 128000
+        for at in range(0, len(signal), 1024):
+            part = np.stack([signal[at:at + 1024]] * channels).astype("f4")
+            frame = av.AudioFrame.from_ndarray(np.ascontiguousarray(part), format="fltp", layout=track.layout.name)
+            frame.sample_rate, frame.pts = RATE, at
+            out.mux(track.encode(frame))
+        out.mux(track.encode(None))
+    whole = (tmp_path / "room.m4a").read_bytes()
+    assert whole.index(b"mdat") < whole.index(b"moov")
+    (tmp_path / "half.m4a").write_bytes(whole[: len(whole) // 2])
+    found = listen(tmp_path / "half.m4a")
+    assert found.measured.duration_s == pytest.approx(3.0, abs=0.3)
+    assert found.measured.channels == channels
+    assert found.measured.laeq_dbfs == pytest.approx(weighted_db(signal, "A") - CAL_DB, abs=0.5)
+    assert any("cut off: its index is missing" in words for words in found.warnings)
+    assert any("48 kHz is taken" in words for words in found.warnings)
+    assert found.measured.hum is None  # no frequency can be relied on
+    with pytest.raises(Refused, match="sampling rate is lost"):
+        listen_burst(tmp_path / "half.m4a")
 
 
 def test_numbers_that_are_none(tmp_path: Path) -> None:
