@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, linear_sum_assignment, milp
+from scipy.optimize import Bounds, LinearConstraint, linear_sum_assignment, linprog, milp
 from scipy.sparse import coo_array, csr_array
 
 from scout.calc.geometry import FloatArray
@@ -102,15 +102,37 @@ def _parted(loads: FloatArray, bins: Sequence[Bin], points: Points, kinds: Kinds
                 prices.append(sum(float(points.metres[i, o]) for i, o in zip(lights[p], each, strict=True)))
     once = holds[[p for p, _, _ in pairs]].T.astype(float)
     one_each = np.array([[at == b for _, at, _ in pairs] for b in range(len(bins))], dtype=float)
-    solved = milp(np.array(prices), integrality=np.ones(len(pairs), dtype=np.int64), bounds=Bounds(0, 1), options={"mip_rel_gap": 0.0, "time_limit": SOLVER_S},
-                  constraints=[LinearConstraint(csr_array(once), 1, 1), LinearConstraint(csr_array(one_each), -np.inf, 1)])
-    if solved.x is None:
+    taken, proven = _cheapest_parting(np.array(prices), once, one_each)
+    if taken is None:
         return None, False
     chosen: list[int | None] = [None] * len(loads)
-    for k in np.flatnonzero(solved.x > 0.5):
+    for k in taken:
         for i, o in zip(lights[pairs[k][0]], pairs[k][2], strict=True):
             chosen[i] = o
-    return chosen, solved.status == 0
+    return chosen, proven
+
+
+def _cheapest_parting(prices: FloatArray, once: FloatArray, one_each: FloatArray) -> tuple[list[int] | None, bool]:
+    """The fillings of least price in which every light lies once and every circuit takes one at most; and whether that is proven.
+
+    Without whole numbers first: that gives a bound, and for every filling how far above it any plan with that filling must be.
+    Fillings farther above than a guessed gap are left out; a plan within the gap is then the best of all, else the gap is widened.
+    """
+    loose = linprog(prices, A_eq=once, b_eq=np.ones(len(once)), A_ub=one_each, b_ub=np.ones(len(one_each)), bounds=(0, None), method="highs-ds")
+    if loose.x is None or loose.fun is None:
+        return None, False
+    bound = float(loose.fun)
+    above = prices - once.T @ loose.eqlin.marginals - one_each.T @ loose.ineqlin.marginals
+    for gap in (0.01 * bound, 0.05 * bound, np.inf):
+        near = np.flatnonzero(above <= gap + TOLERANCE)
+        solved = milp(prices[near], integrality=np.ones(len(near), dtype=np.int64), bounds=Bounds(0, 1),
+                      constraints=[LinearConstraint(csr_array(once[:, near]), 1, 1), LinearConstraint(csr_array(one_each[:, near]), -np.inf, 1)],
+                      options={"mip_rel_gap": 0.0, "time_limit": SOLVER_S, "presolve": False})
+        if solved.x is not None and (solved.fun <= bound + gap or gap == np.inf):
+            return [int(k) for k in near[np.flatnonzero(solved.x > 0.5)]], solved.status == 0
+        if solved.status == 1:  # out of time
+            return None, False
+    return None, False
 
 
 def _within_circuit(points: Points, outlets: Sequence[int], lights: Sequence[int], near: np.ndarray) -> list[int] | None:
