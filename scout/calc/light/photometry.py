@@ -58,7 +58,8 @@ def beam_exponent(beam_deg: ArrayLike) -> FloatArray:
     Source:   cos(b/2)^m = 1/2 solved for m
     """
     beam = require("beam_deg", beam_deg, above=0, below=180)
-    return np.asarray(np.log(0.5) / np.log(np.cos(np.radians(beam) / 2.0)))
+    # log cos x as log(1 - 2 sin^2(x/2)): a laser-thin beam must not round to a cosine of 1.
+    return np.asarray(np.log(0.5) / np.log1p(-2.0 * np.sin(np.radians(beam) / 4.0) ** 2))
 
 
 def intensity_cosine_power_cd(lumens: ArrayLike, beam_deg: ArrayLike) -> FloatArray:

@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scout.calc.light.photometry import (
+    beam_exponent,
     beam_share,
     disc_share,
     illuminance_lux,
@@ -102,3 +103,10 @@ def test_aimed_beam_falls_to_half_at_its_edge() -> None:
 def test_what_has_no_meaning_is_refused(call) -> None:  # type: ignore[no-untyped-def]
     with pytest.raises(OutOfRange):
         call()
+
+
+def test_a_beam_as_thin_as_a_hair_still_has_an_exponent() -> None:
+    # by hand: for a small half angle x, log cos x = -x^2 / 2, so m = 2 ln 2 / x^2; x = 0.5e-6 degrees = 8.727e-9 rad: 1.82e16
+    assert float(beam_exponent(1e-6)) == pytest.approx(2 * np.log(2) / 8.7266e-9**2, rel=1e-3)
+    assert float(beam_share(0.0, 1e-6)) == 1.0
+    assert float(beam_share(1.0, 1e-6)) == 0.0
