@@ -32,10 +32,17 @@ def _enough(light: DaylightAnswer) -> Verdict:
         return Verdict("daylight", "unknown", because or "because at noon the sun is not up, and twilight is not worked out")
     noon, needed = mark.overcast_lux_noon, light.needed_lux
     clear = f", {mark.clear_lux_noon:.0f} under a clear one" if mark.clear_lux_noon is not None else ""
-    said = f"at noon the subject gets {noon:.0f} lux under an overcast sky{clear}; the camera needs {needed:.0f}"
-    if light.enough_from is not None and light.enough_until is not None:
-        return Verdict("daylight", "good", f"{said}: enough from {_clock(light.enough_from)} to {_clock(light.enough_until)}")
-    bright = [point.at for point in mark.series if point.clear_lux is not None and point.clear_lux >= needed]
+    side = ""
+    if mark.camera_overcast_lux_noon is not None:
+        lit = f" and {mark.camera_clear_lux_noon:.0f}" if mark.camera_clear_lux_noon is not None else ""
+        side = f" (on the side that the camera sees {mark.camera_overcast_lux_noon:.0f}{lit})"
+    said = f"at noon the subject gets {noon:.0f} lux under an overcast sky{clear}{side}; the camera needs {needed:.0f}"
+    # what a face is exposed by is the light on the side that the camera sees; the level plane stands in where that is not known
+    start, end = (mark.camera_enough_from, mark.camera_enough_until) if side else (light.enough_from, light.enough_until)
+    if start is not None and end is not None:
+        return Verdict("daylight", "good", f"{said}: enough from {_clock(start)} to {_clock(end)}")
+    shown = [(point.at, point.camera_clear_lux if side else point.clear_lux) for point in mark.series]
+    bright = [at for at, lux in shown if lux is not None and lux >= needed]
     if bright:
         return Verdict("daylight", "care", f"{said}: enough only under a clear sky, about {_clock(bright[0])} to {_clock(bright[-1])}")
     return Verdict("daylight", "problem", f"{said}: bring light")

@@ -405,3 +405,19 @@ def test_enough_is_told_for_each_mark_on_both_planes() -> None:
     assert (subject.camera_enough_from < subject.enough_from) is brighter
     assert (subject.camera_enough_until > subject.enough_until) is brighter
     assert held.marks["camera"].camera_enough_from is None
+
+
+def test_the_verdict_goes_by_the_side_that_the_camera_sees() -> None:
+    # property: one room, one mark; a face turned to the window is lit by it, a face turned away from it by the walls alone
+    kit = {"camera": {"iso": 800, "f_number": 2.8, "shutter_s": 0.02}}
+    told = {}
+    for name, camera in (("from the window", [2.0, 4.8, 1.2]), ("from the far wall", [2.0, 0.2, 1.2])):
+        room = sheet(marks__camera=camera, kit=kit)
+        day, through, light = daylight.events(room.location, JUNE), daylight.windows(room, JUNE), daylight.marks(room, JUNE)
+        told[name] = daylight.verdicts(room, day, through, light)[0], light.marks["subject"]
+    (lit, lit_mark), (dim, dim_mark) = told["from the window"], told["from the far wall"]
+    assert lit_mark.camera_enough_from is not None
+    assert lit.level == "good"
+    assert f"enough from {lit_mark.camera_enough_from:%H:%M}" in lit.because
+    assert f"on the side that the camera sees {dim_mark.camera_overcast_lux_noon:.0f}" in dim.because
+    assert (dim.level == "good") is (dim_mark.camera_enough_from is not None)
