@@ -10,8 +10,10 @@ from typing import Any
 
 import pytest
 from flask import Flask
+from sqlalchemy import event
 
 from scout.assess.answers import RoomAssessment
+from scout.store import engine as databases
 from scout.usecases import rooms
 from tests.web.conftest import PARLOUR, WEIR, Browser, value_of
 from tests.web.page_check import faults_of
@@ -56,7 +58,7 @@ PAGES = [
     "{scene}/edit", "{scene}/propose", "{scene}/compare", "{scene}/compare?on=2026-12-21", "/candidates/1",
     "{room}/plan", "{room}/plan?candidate=1", "{room}/daylight", "{room}/daylight?on=2026-12-21&mark=camera", "{room}/daylight/facing",
     "{room}/daylight/facing/map", "{room}/daylight/facing/shadow", "{room}/daylight/skyline", "{room}/bounce", "{room}/sound",
-    "{room}/noises/new",
+    "{room}/noises/new", "{room}/plan/sheets", "{room}/daylight/facing/photo",
 ]
 
 
@@ -303,3 +305,41 @@ def test_a_circuit_with_outlets_is_not_binned_in_silence(ada: Browser, world: di
     answer = ada.post("/parts/circuits/1/bin", {"version": "1"})
     assert answer.status_code == 422
     assert "has outlets on it (P1)" in answer.text
+
+
+def _queries(app: Flask, ada: Browser, path: str) -> int:
+    engine, count = databases.engine(app.config["SILLBOOK"].url), [0]
+
+    def counted(*_args: object) -> None:
+        count[0] += 1
+    event.listen(engine, "before_cursor_execute", counted)
+    try:
+        assert ada.get(path).status_code == 200
+    finally:
+        event.remove(engine, "before_cursor_execute", counted)
+    return count[0]
+
+
+def test_lists_ask_no_more_questions_for_more_lines(app: Flask, ada: Browser, world: dict[str, str]) -> None:
+    """property: what is asked of the database for a page of lines does not grow with its lines."""
+    paths = ("/", "/locations", "/rooms", "/productions", world["place"], f"{world['scene']}/propose")
+    before = [_queries(app, ada, path) for path in paths]
+    for number in range(6):
+        ada.done(f"{world['place']}/rooms/new", {**PARLOUR, "name": f"Room {number}"})
+        ada.done(f"{ada.done('/locations/new', {**WEIR, 'name': f'House {number}'})}/rooms/new", PARLOUR)
+        ada.done("/productions/new", {"title": f"Film {number}"})
+    assert [_queries(app, ada, path) for path in paths] == before
+
+
+@pytest.mark.parametrize("sent", [{}, {"version": "x", "kind": "\0"}, {"version": "9" * 80, "name": "\u202e" * 500}], ids=["nothing", "junk", "too much"])
+def test_no_button_breaks_whatever_is_sent(app: Flask, ada: Browser, world: dict[str, str], sent: dict[str, str]) -> None:
+    """property: every address that takes a form answers in words, for records that are there and for keys beyond any."""
+    for rule in app.url_map.iter_rules():
+        if "POST" not in (rule.methods or set()) or rule.endpoint in {"people.log_out", "people.password"}:
+            continue
+        choices = re.sub(r"<any\(([^),]*)[^)]*\):\w+>", r"\1", rule.rule)
+        for key in ("1", "9" * 20):
+            answer = ada.post(re.sub(r"<\w+>", "A", re.sub(r"<int:\w+>", key, choices)), sent)
+            assert answer.status_code < 500, (rule.rule, key)
+            if answer.mimetype == "text/html" and answer.status_code not in (302, 303):
+                assert faults_of(answer.text) == [], rule.rule
