@@ -37,15 +37,15 @@ def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: boo
     found, answer = staging.assessment, staging.assessment.fit
     scenes = listed(staging.scenes) or "this room"
     made = desk.heading("Lights" if alone or not staging.scenes else f"Lights for {scenes}", 110.0)
-    made.append(desk.text(_how(staging, scenes), BODY))
+    # each table before its plan: a table runs on over the page that a plan, which turns the page whole, would leave half empty
+    made += [desk.text(_how(staging, scenes), BODY), *_lights(desk, answer, room)]
     if staging.light is not None:
         made += desk.figure(staging.light, "")
-    made += _lights(desk, answer, room)
     if staging.power is not None or found.power.assignment or found.power.unplaced:
         figure = desk.figure(staging.power, "") if staging.power is not None else []
-        made += [*desk.heading("Leads and circuits", (desk.tall(figure) if figure else 60.0) + 30.0), *figure, *planned(desk, found.power)]
+        made += [*desk.heading("Leads and circuits", 80.0), *planned(desk, found.power), *figure]
     figure = [*(desk.figure(staging.shot, "") if staging.shot is not None else []), *(desk.figure(staging.wall, "") if staging.wall is not None else [])]
-    if figure or answer.framings:  # the table first: it runs on over the page that a plan would leave half empty
+    if figure or answer.framings:
         made += [*desk.heading("Camera and framings", 110.0), *(_framings(desk, answer.framings) if answer.framings else []), *figure]
     if first:
         made += [*_ways(desk, found.ways), *_shutters(desk, answer)]
@@ -54,8 +54,8 @@ def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: boo
 
 def _how(staging: PacketStaging, scenes: str) -> str:
     if staging.kept:
-        return f"Drawn by hand and kept for {scenes}: the drawings and the tables below them are of that plan."
-    return f"Worked out for {scenes}: nobody has drawn a plan by hand. The drawings and the tables below them agree."
+        return f"Drawn by hand and kept for {scenes}: the drawings and the tables beside them are of that plan."
+    return f"Worked out for {scenes}: nobody has drawn a plan by hand. The drawings and the tables beside them agree."
 
 
 def _ways(desk: Desk, ways: Sequence[WayAnswer]) -> list[Flowable]:

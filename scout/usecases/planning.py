@@ -21,7 +21,7 @@ from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
 
 Point = tuple[float, float, float]
-MOST_M = 1000.0
+MARKS = ("subject", "camera")  # a light of the kit that is called so cannot be told from the mark, and is not moved here
 OUTSIDE_MOST_M = 15.0  # a light may throw in from outside, through a window or a door; further off it is a slip
 
 
@@ -69,7 +69,7 @@ def desk(work: Work, room_id: int, candidate_id: int | None = None, typed: Stage
     if candidate_id is not None and scene is None:
         raise NotFound("candidate", candidate_id)
     sheet = sheet_of(work, row, scene.production_id if scene is not None else assessing.production_of(work, room_id))
-    lights = [light.id for light in (sheet.kit.lights or ())] if sheet.kit is not None else []
+    lights = [light.id for light in (sheet.kit.lights or ()) if light.id not in MARKS] if sheet.kit is not None else []
     for refusal in _strangers(sheet, typed):
         raise refusal
     whole = typed is not None and typed.subject is not None and typed.camera is not None  # a plan sent whole is taken as it is
@@ -200,7 +200,7 @@ def _in_order(plan: StagePlan, sheet: RoomSheet) -> StagePlan:
     """Lights in the order of the kit; what the kit and the room no longer have is gone."""
     lights = {light.id: light for light in plan.lights}
     blocks = {block.id: block for block in plan.furniture}
-    kit = [light.id for light in (sheet.kit.lights or ())] if sheet.kit is not None else []
+    kit = [light.id for light in (sheet.kit.lights or ()) if light.id not in MARKS] if sheet.kit is not None else []
     known = [block.id for block in sheet.room.furniture or ()]
     return plan.model_copy(update={"lights": tuple(lights[name] for name in kit if name in lights),
                                    "furniture": tuple(blocks[name] for name in known if name in blocks)})

@@ -101,6 +101,23 @@ def test_aims_walk_boom_and_facing_are_kept_and_the_three_plans_shown(ada: Brows
         assert words in shown.text
 
 
+@pytest.mark.parametrize("odd", ["x" * 300, "", "\0", "<b>", "subject-", "🎬", "-x", "path"])
+def test_names_nobody_has_are_refused_and_never_break_the_page(ada: Browser, room: str, odd: str) -> None:
+    for prefix in ("at", "aim", "block", "path", "boom"):
+        answer = ada.get(f"{room}/plan/figures", query_string={**sent(), f"{prefix}-{odd}-x": "1", f"{prefix}-{odd}-y": "1", f"{prefix}-{odd}-z": "1"})
+        assert answer.status_code in (200, 422)
+        assert ada.post(f"{room}/plan", {"candidate": "1", "version": "1", **sent(), f"{prefix}-{odd}-x": "1e400"}).status_code in (303, 409, 422)
+
+
+def test_a_light_called_like_a_mark_breaks_nothing(ada: Browser, room: str) -> None:
+    ada.done("/productions/1/edit", {"version": "1", "title": "Film", "kit-lights-0-id": "camera", "kit-lights-0-lux_at_1m": "900", "kit-lights-1-id": "key",
+                                     "kit-lights-1-lux_at_1m": "900"})
+    page = ada.post(f"{room}/plan", {"try": "1", "candidate": "1", **{k: v for k, v in sent().items() if "fill" not in k}})
+    assert page.status_code == 200
+    assert faults_of(page.text) == []
+    assert page.text.count('name="at-camera-x"') == 1
+
+
 def test_the_comparison_shows_a_small_plan(ada: Browser, room: str) -> None:
     ada.done(f"{room}/plan", {"candidate": "1", "version": "1", **sent()})
     ada.done("/scenes/1/edit",

@@ -14,7 +14,6 @@ from scout.web.forms.fields import BARE_NUMBER, exact_length, number_as_typed
 AXES = ("x", "y", "z")
 MOST_M = 1000.0
 WALK_MOST = 12
-Place = tuple[float, float, float]
 
 
 def fields_of(plan: StagePlan, units: Units) -> dict[str, str]:
@@ -79,7 +78,7 @@ def plan_in(sent: Mapping[str, str], units: Units) -> StagePlan | None:
             plain[name] = at
             continue
         aim = place(f"aim-{name}", f"aim of {name}") if sent.get(f"aim-{name}") == "place" else None
-        plain["lights"].append(PlannedLight(id=name, at_m=_three(at), aim_m=None if aim is None else _three(aim)))
+        plain["lights"].append((name, at, aim))
     numbers = sorted({int(key.split("-")[1]) for key in sent if key.startswith("path-") and key.split("-")[1].isdecimal() and len(key) < 12})
     if numbers:
         walk = [one for k in numbers if (one := place(f"path-{k}", f"mark {k} of the walk")) is not None]
@@ -91,7 +90,7 @@ def plan_in(sent: Mapping[str, str], units: Units) -> StagePlan | None:
         spot = place(f"block-{name}", name, ("x", "y"))
         if spot is not None:
             turn = read(f"{name}, turned", f"block-{name}-turn", _degrees)
-            plain["furniture"].append(PlannedBlock(id=name, at_m=(spot[0], spot[1]), turn_deg=turn))
+            plain["furniture"].append((name, spot, turn))
     if sent.get("facing", "").strip():
         turned = math.radians(read("facing", "facing", _degrees))
         plain["subject_normal"] = (round(math.sin(turned), 9), round(math.cos(turned), 9), 0.0)
@@ -102,7 +101,11 @@ def plan_in(sent: Mapping[str, str], units: Units) -> StagePlan | None:
     if not names and not numbers and plain["boom"] is None and not plain["furniture"]:
         return None
     return StagePlan.read({key: value for key, value in plain.items() if key not in ("lights", "furniture")}, "plan").model_copy(
-        update={"lights": tuple(plain["lights"]), "furniture": tuple(plain["furniture"])})
+        update={
+            "lights": tuple(PlannedLight.read({"id": name, "at_m": at, "aim_m": aim}, f"light {name[:40]}") for name, at, aim in plain["lights"]),
+            "furniture": tuple(PlannedBlock.read({"id": name, "at_m": at, "turn_deg": turn}, f"furniture {name[:40]}")
+                               for name, at, turn in plain["furniture"]),
+        })
 
 
 def metres_of(plan: StagePlan) -> dict[str, list[float]]:
@@ -121,10 +124,6 @@ def metres_of(plan: StagePlan) -> dict[str, list[float]]:
         found["boom"] = list(plan.boom)
     found |= {f"block-{block.id}": [*block.at_m, block.turn_deg or 0.0] for block in plan.furniture}
     return found
-
-
-def _three(place: tuple[float, ...]) -> Place:
-    return place[0], place[1], place[2]
 
 
 def _metres(name: str, text: str, units: Units) -> float:
