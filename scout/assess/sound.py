@@ -155,13 +155,13 @@ def _placement(mic: Mic, effort: str, noise: RoomNoise | str, room: Ringing | st
     elif direct is not None and word == "distant":
         verdict = VERDICTS[-1]
     if snr is None and isinstance(noise, str):
-        unknown = f"{noise} (snr_db{'' if verdict else ', verdict'})"
+        unknown = f"{noise} (so there is no speech over noise{'' if verdict else ', and no verdict'})"
     if direct is None and isinstance(room, str) and not open_air:
         alone = "" if snr is None or verdict is not None else f"; by noise alone it would be {noise_verdict(snr)}"
-        gap = f"{room} (critical_distance_m, direct_to_reverberant_db{'' if verdict else ', verdict'}){alone}"
+        gap = f"{room} (so there is no critical distance and no direct over reverberant sound{'' if verdict else ', and no verdict'}){alone}"
         unknown = f"{unknown}; {gap}" if unknown else gap
     elif open_air and isinstance(room, str):
-        gap = f"{room} (critical_distance_m, direct_to_reverberant_db)"
+        gap = f"{room} (so there is no critical distance and no direct over reverberant sound)"
         unknown = f"{unknown}; {gap}" if unknown else gap
     return MicAnswer(
         mic=mic.id, kind=mic.kind, distance_m=mic.distance_m, speech_db=speech, noise_db=at_mic, snr_db=snr, critical_distance_m=critical,

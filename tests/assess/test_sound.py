@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from typing import Any
 
 import pytest
@@ -316,3 +317,13 @@ def test_whatever_is_missing_the_answer_holds(materials: list[str | None], width
         assert (mic.snr_db is None) == (found.laeq_db is None)
         assert (mic.direct_to_reverberant_db is None) == (found.rt60_s is None)
         assert mic.verdict is not None or mic.unknown is not None
+
+
+@pytest.mark.parametrize("missing", [None, "noise", "surfaces", "height_m"])
+def test_a_crew_reads_words_and_never_keys(missing: str | None) -> None:
+    room = {key: value for key, value in R1.items() if key != missing}
+    read = sound(a_sheet(room, None if missing == "noise" else [READING], MICS))
+    assert read.placements
+    for row in read.placements:
+        # property: what was not typed may be named by the key to type it under (height_m), what is answered never by its own
+        assert not re.search(r"[a-z]_db\b|critical_distance_m", row.unknown or ""), row.unknown
