@@ -158,6 +158,21 @@ def test_worked_rooms(name: str) -> None:
         assert found.risk == risk
 
 
+def test_first_bounce_alone_keeps_its_colour_off_a_white_ceiling() -> None:
+    # Source: worked room 1 as above with the first bounce only: 296 lux, no shift: the pink of the red room comes with the later bounces
+    (dims, walls), light, at, aim, subject, normal, *_ = WORKED["1"]
+    here, reflectance = room(dims, walls)
+    laid = spot(here, at, aim, 9000, 55)
+    arriving = view(here, subject, normal).arriving(reflectance, laid, np.repeat(laid.mean_lux[:, None], 71, axis=1))
+    source = light_spectrum(*light).spectrum
+    assert float(lux_of(source, arriving)) == pytest.approx(296, rel=0.04)
+    (found,) = shifts(source, (source * arriving)[None])
+    assert found.mired_shift == pytest.approx(0.1, abs=1.5)
+    assert found.duv_shift == pytest.approx(0.0, abs=0.0006)
+    assert (found.delta_e_white, found.delta_e, found.delta_e_skin) == pytest.approx((0.1, 0, 0), abs=0.5)
+    assert found.risk == "none"
+
+
 def test_neutral_rooms_shift_nothing() -> None:
     # property: grey surfaces change the level and nothing else, for any light
     here, reflectance = room((4, 3, 2.5), [np.full(71, level) for level in (0.3, 0.6, 0.8, 0.5)])
