@@ -21,7 +21,8 @@ from scout.errors import OutOfRange
 
 __all__ = ["TOLERANCE", "Bin", "Packing", "Rise", "least_overload_va", "pack"]
 
-BUDGET = 30_000_000  # fillings tried before a search stops unproven: about a second
+BUDGET = 200_000_000  # fillings tried before a search stops unproven: a second or two, which eight circuits of eight kinds may need
+MADE_FOR_LIGHTS = 20  # with more the search is given a sixth of that: it seldom ends, and somebody waits
 LEFT_OUT_TRIES = 4_000
 TRIES_BUDGET, TRY_COST = 12_000_000, 60_000  # fillings tried to find the smallest lights to leave out; what beginning a try counts as
 EASY_SHARE = 0.97  # below it a plan made by hand is tried before the search
@@ -53,7 +54,7 @@ def pack(load_va: Sequence[float], bins: Sequence[Bin]) -> Packing:
     require("already_va", [b.already_va for b in circuits], least=0)
     if any(b.sockets < 0 for b in circuits):
         raise OutOfRange("sockets", min(b.sockets for b in circuits), "must be 0 or more")
-    budget = Budget(BUDGET)
+    budget = Budget(BUDGET if len(loads) <= MADE_FOR_LIGHTS else BUDGET // 6)
     able = [i for i, load in enumerate(loads) if _alone(load, circuits)]
     kept, sure, ties = able, True, [able]
     found = lowest(tuple(loads[i] for i in able), circuits, budget)
@@ -170,7 +171,7 @@ def _kept(load_va: tuple[float, ...], bins: tuple[Bin, ...], budget: Budget) -> 
                 choices, proven = _smallest_left_out(load_va, bins, k, kept, budget)
                 return choices, sure and proven
         except TooWide:
-            sure, budget.left = False, BUDGET // 10  # perhaps fewer would have done; go on to a number that surely does
+            sure, budget.left = False, BUDGET // 60  # perhaps fewer would have done; go on to a number that surely does
     return [[]], sure
 
 
@@ -233,7 +234,7 @@ def least_overload_va(load_va: Sequence[float], bins: Sequence[Bin], most_va: fl
     The same rise, taken off any light that this plan puts on that circuit, lets all of them fit as well.
     """
     loads, circuits = tuple(float(load) for load in load_va), tuple(bins)
-    budget, best = Budget(BUDGET), None
+    budget, best = Budget(BUDGET // 6), None
     tried: set[Bin] = set()
     for raised, one in enumerate(circuits):
         if one in tried or one.sockets == 0:
