@@ -35,10 +35,11 @@ def rows() -> Iterator[Row]:
     yield at_least(f"a place for the key judged with all the others at once ({PLACES} of them)", together, "the same places judged one call each", one_by_one,
                    20.0)
     yield within("20 loads of four kinds over 8 circuits, proven", twenty_loads, 0.2)
-    yield within("20 loads of 20 different wattages over 8 circuits, proven", lambda: twenty_loads(different=True), 0.2)
-    yield within("the same over 8 circuits of 7 sizes, proven", lambda: twenty_loads(different=True, mixed=True), 0.2)
-    yield at_least("the same 20 different loads, against an integer programme of the textbook form stopped after 5 s",
-                   lambda: twenty_loads(different=True), "HiGHS: least greatest share over lights and circuits, 5 s at most", textbook_plan, 10.0, times=1)
+    yield within("five draws of 20 loads of 20 different wattages over 8 circuits, each proven", lambda: five_draws(mixed=False), 5 * 0.2)
+    yield within("the same over 8 circuits of 7 sizes", lambda: five_draws(mixed=True), 5 * 0.2)
+    yield at_least("one such draw, against an integer programme of the textbook form stopped after 5 s",
+                   lambda: twenty_loads(different=True, seed=1), "HiGHS: least greatest share over lights and circuits, 5 s at most",
+                   textbook_plan, 10.0, times=1)
     yield within("a kit of seven lights over 3 circuits, proven", seven_loads, 0.2)
 
 
@@ -74,9 +75,14 @@ def _circuits(mixed: bool) -> tuple[Supply, ...]:
     return tuple(Supply(breaker * 230.0 * 0.8, 0.0) for breaker in ((10.0, 13.0, 16.0, 16.0, 20.0, 25.0, 32.0, 40.0) if mixed else (16.0,) * 8))
 
 
-def twenty_loads(*, different: bool = False, mixed: bool = False) -> object:
+def five_draws(*, mixed: bool) -> object:
+    """Five plans, so that no lucky draw stands for all."""
+    return [twenty_loads(different=True, mixed=mixed, seed=seed) for seed in range(5)]
+
+
+def twenty_loads(*, different: bool = False, mixed: bool = False, seed: int = 0) -> object:
     """Twenty lights over eight circuits of two outlets, the leads as long as they are on a straight wall; refuses a plan that is not proven."""
-    random = np.random.default_rng(0)
+    random = np.random.default_rng(seed)
     loads = random.uniform(60.0, 1200.0, 20) if different else random.choice([60.0, 150.0, 300.0, 650.0], 20)
     outlets = tuple(PlugPoint(circuit, 3 if different else 2) for circuit in range(8) for _ in range(2))
     metres = np.abs(random.uniform(0.0, 20.0, 20)[:, None] - np.linspace(0.0, 20.0, 16)[None, :]) + 1.5
@@ -95,7 +101,7 @@ def seven_loads() -> object:
 
 def textbook_plan() -> object:
     """What a general solver makes of the second aim alone, written down plainly: z is least with every circuit's share at most z."""
-    loads, circuits = np.random.default_rng(0).uniform(60.0, 1200.0, 20), _circuits(mixed=False)
+    loads, circuits = np.random.default_rng(1).uniform(60.0, 1200.0, 20), _circuits(mixed=False)
     n, m = len(loads), len(circuits)
     each = np.hstack([np.kron(np.eye(n), np.ones((1, m))), np.zeros((n, 1))])
     full = np.hstack([np.kron(loads, np.eye(m)) / np.array([[one.limit_va] for one in circuits]), -np.ones((m, 1))])
