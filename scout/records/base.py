@@ -187,8 +187,9 @@ WHOLE = BeforeValidator(_whole)  # last in its Annotated, so that bounds reach t
 Text = Annotated[str, Field(max_length=TEXT_MOST), AfterValidator(_keepable)]
 Name = Annotated[str, Field(min_length=1, max_length=NAME_MOST), AfterValidator(_keepable)]
 Label = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_keepable)]
-Above0 = Annotated[Number, Field(gt=0)]
-Least0 = Annotated[Number, Field(ge=0)]
+MOST = 1e12  # of anything counted here; far more is a slip of the key, and its square no longer a number
+Above0 = Annotated[Number, Field(gt=0, le=MOST)]
+Least0 = Annotated[Number, Field(ge=0, le=MOST)]
 Share = Annotated[Number, Field(ge=0, le=1)]
 LengthM = Annotated[Number, Field(gt=0, le=1000)]
 HeightM = Annotated[Number, Field(gt=0, le=200)]

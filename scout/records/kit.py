@@ -28,8 +28,8 @@ class Camera(Record):
     sensor_height_mm: Annotated[Number, Field(gt=0, le=200)] | None = None
     focal_lengths_mm: Annotated[tuple[Annotated[Number, Field(gt=0, le=3000)], ...], BeforeValidator(listed)] | None = None
     iso: Annotated[Number, Field(gt=0, le=10_000_000)] | None = None
-    f_number: Annotated[Number, Field(gt=0, le=128)] | None = None
-    shutter_s: Annotated[Number, Field(gt=0, le=3600)] | None = None
+    f_number: Annotated[Number, Field(ge=0.1, le=128)] | None = None
+    shutter_s: Annotated[Number, Field(ge=1e-6, le=3600)] | None = None
     latitude_stops: Annotated[Number, Field(ge=0, le=30)] | None = None
 
 

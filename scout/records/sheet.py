@@ -19,6 +19,7 @@ from scout.records.base import (
     WHOLE,
     Above0,
     BearingDeg,
+    Coordinate,
     Decibel,
     HeightM,
     Label,
@@ -354,7 +355,7 @@ class Marks(Record):
     """Where people and the camera stand: plan metres and height above the floor."""
 
     subject: Place | None = None
-    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(listed)] | None = None
+    subject_normal: Annotated[tuple[Coordinate, Coordinate, Coordinate], BeforeValidator(listed)] | None = None
     camera: Place | None = None
     path: Annotated[tuple[Place, ...], BeforeValidator(listed)] | None = None
 

@@ -340,3 +340,18 @@ def test_the_schema_too_wants_a_time_with_its_offset(text: str, right: bool) -> 
         read_sheet(sheet)
     else:
         assert "room.noise[0].taken_at" in refusals(sheet)
+
+
+@pytest.mark.parametrize(("path", "value"), [
+    ("kit.lights[0].lux_at_1m", 1e308), ("kit.camera.f_number", 1e-300), ("kit.camera.shutter_s", 1e-300), ("room.practicals[0].lumens", 1e13),
+    ("marks.subject_normal[0]", 1e300),
+])
+def test_a_number_beyond_all_sense_is_refused_by_its_path(path: str, value: float) -> None:
+    # property: the square of what is accepted is still a number, and so is one divided by it
+    sheet = copy.deepcopy(SHEET)
+    held: Any = sheet
+    *before, last = path.replace("[", ".").replace("]", "").split(".")
+    for key in before:
+        held = held[int(key) if key.isdigit() else key]
+    held[int(last) if last.isdigit() else last] = value
+    assert path in refusals(sheet)
