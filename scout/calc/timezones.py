@@ -39,12 +39,13 @@ def zone_at(latitude_deg: float, longitude_deg: float) -> ZoneGuess:
     require("longitude_deg", longitude_deg, least=-180, most=180)
     here = _land_zones(latitude_deg, longitude_deg)
     if abs(latitude_deg) > POLE_DEG:
-        return ZoneGuess(here[0] if here else None, here[1:], 0.0, True, "at a pole every zone meets; use the clocks of the station or the crew")
+        note = "the place lies at a pole, where every zone meets; use the clocks of the station or the crew"
+        return ZoneGuess(here[0] if here else None, here[1:], 0.0, True, note)
     null = "; 0, 0 is also what a phone writes when it withholds its position" if latitude_deg == 0 == longitude_deg else ""
     if here:
         many = len(here) > 1
-        note = f"several zones are in use here ({', '.join(here)}); choose the one the crew's clocks show" if many else None
-        return ZoneGuess(here[0], here[1:], 0.0, many, note)
+        more = f"several zones are in use here ({', '.join(here)}); choose the one the crew's clocks show" if many else None
+        return ZoneGuess(here[0], here[1:], 0.0, many, more)
     for radius_km in RINGS_KM:
         found = [zones[0] for lat, lon in _ring(latitude_deg, longitude_deg, radius_km) if (zones := _land_zones(lat, lon))]
         if found:

@@ -51,6 +51,13 @@ def with_zone(record: LocationRecord) -> LocationRecord:
     return record.model_copy(update={"timezone": guess.name}) if guess.name else record
 
 
+def place_question(latitude_deg: float, longitude_deg: float) -> str | None:
+    """What to ask before a typed position is taken for a place: it lies at sea, at a pole, or where a phone puts what it withholds."""
+    guess = timezones.zone_at(latitude_deg, longitude_deg)
+    apart = abs(latitude_deg) > timezones.POLE_DEG or guess.distance_km > 0
+    return guess.note if apart else None
+
+
 def check_position(record: LocationRecord) -> None:
     """Raises Refused when half a position is given."""
     if (record.latitude_deg is None) != (record.longitude_deg is None):

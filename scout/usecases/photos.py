@@ -135,6 +135,13 @@ def photo_kept(work: Work, key: int) -> Kept[PhotoRecord]:
     return keeping.shown(row, translate.to_record(row))
 
 
+def taken_question(latitude_deg: float, longitude_deg: float) -> str | None:
+    """What to ask before a typed position is taken for a photo's: 0, 0 is what a phone writes when it withholds where it is."""
+    if latitude_deg != 0 or longitude_deg != 0:
+        return None
+    return "0, 0 lies in the sea off Africa, and is what a phone writes when it withholds its position"
+
+
 def save_photo(work: Work, key: int, version: int, record: PhotoRecord) -> None:
     """Save caption, order, position, bearing and time over the version they were opened at."""
     _living(work, key)

@@ -22,7 +22,9 @@ F = TypeVar("F", bound=RecordForm[Any])
 def form_of(form_class: type[F], kept: Kept[Any] | None = None, *, timezone: str | None = None, start: dict[str, Any] | None = None) -> F:
     """The form as posted, or filled with what is kept, or empty but for what it may start from."""
     if request.method == "POST":
-        return form_class(request.form, units=units(), timezone=timezone)
+        posted = form_class(request.form, units=units(), timezone=timezone)
+        posted.before = None if kept is None else kept.record
+        return posted
     if kept is not None:
         form = form_class.showing_kept(kept.record, kept.version, units=units(), timezone=timezone)
     else:

@@ -203,6 +203,7 @@ class RecordForm(GroupForm, Generic[R]):
 
     def __init__(self, formdata: Any = None, *, units: Units = "metric", timezone: str | None = None, **rest: Any) -> None:
         super().__init__(formdata, **rest)
+        self.before: Record | None = None  # what is kept, where the form changes something
         self.faults: list[Fault] = []
         self.differences: list[Difference] = []
         self.typed = formdata is not None

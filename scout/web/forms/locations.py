@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from scout.records import LocationRecord, NoteRecord
 from scout.records.kept import PhoneSignal
+from scout.usecases.locations import place_question
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import ChoiceField, EmailField, LengthField, LongField, NumberField, ShareField, TextField, WholeField, YesNoField
+from scout.web.forms.position import ConfirmField, PositionForm
 from scout.web.forms.times import ClockField, DateField, DatesField
 
 DAYS = [("mon", "Monday"), ("tue", "Tuesday"), ("wed", "Wednesday"), ("thu", "Thursday"), ("fri", "Friday"), ("sat", "Saturday"), ("sun", "Sunday")]
@@ -46,7 +48,7 @@ class OpeningForm(GroupForm):
     closed_on = DatesField("Closed on", rows=2, hint="dates, one a line, YYYY-MM-DD")
 
 
-class LocationForm(RecordForm[LocationRecord]):
+class LocationForm(PositionForm[LocationRecord]):
     """A place with rooms in it."""
 
     record_type = LocationRecord
@@ -56,6 +58,7 @@ class LocationForm(RecordForm[LocationRecord]):
     address = LongField("Address", rows=2)
     latitude_deg = NumberField("Latitude", unit="°", hint="decimal degrees, south negative: 52.2")
     longitude_deg = NumberField("Longitude", unit="°", hint="decimal degrees, west negative: 0.12")
+    place_confirmed = ConfirmField("Yes, the place is there")
     elevation_m = LengthField("Elevation above the sea")
     timezone = TextField("Time zone", hint="left empty it is looked up from the coordinates; else a name such as Europe/London")
     ground_reflectance = ShareField("Light the ground outside throws back", hint="0 to 1; grass about 0.2, snow 0.8; left empty 0.2 is assumed and said")
@@ -84,7 +87,7 @@ class LocationForm(RecordForm[LocationRecord]):
     phone_signal = ChoiceField("Phone signal", PhoneSignal)
 
     sections = (
-        Section("The place", ("name", "address", "latitude_deg", "longitude_deg", "elevation_m", "timezone")),
+        Section("The place", ("name", "address", "latitude_deg", "longitude_deg", "place_confirmed", "elevation_m", "timezone")),
         Section("Safety", ("emergency_care", "hazards"), "Printed on the location's page of the packet, loudly when it is not recorded."),
         Section("Contacts", ("contacts",)),
         Section("Getting in", ("load_in", "door_width_m", "door_height_m", "steps", "has_lift", "lift_width_m", "lift_depth_m", "lift_height_m",
@@ -93,6 +96,10 @@ class LocationForm(RecordForm[LocationRecord]):
         Section("Using it", ("permits", "fee_amount", "fee_currency", "fee_note", "house_rules", "restrooms", "holding", "phone_signal")),
         Section("Light from the ground", ("ground_reflectance",), folded=True),
     )
+
+    def asks(self, latitude_deg: float, longitude_deg: float) -> str | None:
+        """A place at sea, at a pole or at 0, 0 is asked about."""
+        return place_question(latitude_deg, longitude_deg)
 
 
 class NoteForm(RecordForm[NoteRecord]):

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from scout.records import PhotoRecord
-from scout.web.forms.base import RecordForm, Section
+from scout.usecases.photos import taken_question
+from scout.web.forms.base import Section
 from scout.web.forms.fields import LongField, NumberField, TickField, WholeField
+from scout.web.forms.position import ConfirmField, PositionForm
 from scout.web.forms.times import MomentField
 
 
-class PhotoForm(RecordForm[PhotoRecord]):
+class PhotoForm(PositionForm[PhotoRecord]):
     """Caption, place in the packet, and where and when it was taken."""
 
     record_type = PhotoRecord
@@ -20,10 +22,15 @@ class PhotoForm(RecordForm[PhotoRecord]):
     taken_at = MomentField("Taken")
     latitude_deg = NumberField("Latitude", unit="°")
     longitude_deg = NumberField("Longitude", unit="°")
+    place_confirmed = ConfirmField("Yes, it was taken there")
     bearing_deg = NumberField("The camera looked towards", unit="°", hint="clockwise from north")
 
     sections = (
         Section("In the packet", ("caption", "in_packet", "position")),
-        Section("Where and when", ("taken_at", "latitude_deg", "longitude_deg", "bearing_deg"),
+        Section("Where and when", ("taken_at", "latitude_deg", "longitude_deg", "place_confirmed", "bearing_deg"),
                 "Filled from the photo's own notes where it has any; the original file is never changed."),
     )
+
+    def asks(self, latitude_deg: float, longitude_deg: float) -> str | None:
+        """A photo set to 0, 0 is asked about."""
+        return taken_question(latitude_deg, longitude_deg)
