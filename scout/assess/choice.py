@@ -9,6 +9,7 @@ from typing import Any, Literal, get_args
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import FramingAnswer, Risk, RoomAssessment
+from scout.assess.daylight_judged import judged_light
 from scout.assess.opening import open_when
 from scout.assess.quiet_when import noise_at_the_hours, noises_then
 from scout.calc.choice.floor import rectangle_fits
@@ -274,21 +275,24 @@ def _daylight(need: DaylightNeed, case: _Case) -> NeedCell:
     mark = light.marks.get("subject")
     if mark is None or light.needed_lux is None or not mark.series or mark.overcast_lux_noon is None:
         return _unknown((mark.unknown if mark else None) or light.unknown or "the daylight at the mark could not be worked out")
-    figure = f"{mark.overcast_lux_noon:.0f} lx overcast at noon, {light.needed_lux:.0f} needed"
-    if light.enough_from is None or light.enough_until is None:
-        brightest = max((p.clear_lux or 0.0) for p in mark.series)
+    lit = judged_light(light)
+    if lit is None or lit.overcast_lux_noon is None:
+        return _unknown("because the daylight at the mark could not be worked out")
+    figure = f"{lit.overcast_lux_noon:.0f} lx{' to the camera' if lit.side else ''} overcast at noon, {light.needed_lux:.0f} needed"
+    if lit.enough_from is None or lit.enough_until is None:
+        brightest = max((lux for _, lux in lit.clear), default=0.0)
         if brightest >= light.needed_lux:
-            return NeedCell("care", figure, f"enough under a clear sky only ({brightest:.0f} lx at best)")
-        return NeedCell("fail", figure, "never enough on this date without added light")
-    zone: tzinfo | None = ZoneInfo(case.facts.assessment.timezone) if case.facts.assessment.timezone else light.enough_from.tzinfo
-    enough = light.enough_from.astimezone(zone), light.enough_until.astimezone(zone)
+            return NeedCell("care", figure, f"enough under a clear sky only ({brightest:.0f} lx at best), {lit.where}")
+        return NeedCell("fail", figure, f"never enough on this date without added light, {lit.where}")
+    zone: tzinfo | None = ZoneInfo(case.facts.assessment.timezone) if case.facts.assessment.timezone else lit.enough_from.tzinfo
+    enough = lit.enough_from.astimezone(zone), lit.enough_until.astimezone(zone)
     span = f"{enough[0]:%H:%M} to {enough[1]:%H:%M}"
     for from_time, until_time in _hours_wanted(case):
         begin, end = _on_the_day(case.facts.assessment.date, from_time, until_time, zone)
         if (begin is not None and begin < enough[0]) or (end is not None and end > enough[1]):
             hours = " ".join(words for words in (f"from {from_time}" if from_time else "", f"until {until_time}" if until_time else "") if words)
-            return NeedCell("care", figure, f"enough from {span} under an overcast sky, not for all of the hours wanted ({hours})")
-    return NeedCell("pass", figure, f"enough from {span} even under an overcast sky")
+            return NeedCell("care", figure, f"enough from {span} under an overcast sky, {lit.where}, not for all of the hours wanted ({hours})")
+    return NeedCell("pass", figure, f"enough from {span} even under an overcast sky, {lit.where}")
 
 
 def _hours_wanted(case: _Case) -> list[tuple[str | None, str | None]]:

@@ -8,6 +8,7 @@ from datetime import datetime
 from scout.assess.answers import DaylightAnswer, EventsAnswer, Interval, Verdict, WindowSunAnswer
 from scout.assess.daylight_events import events
 from scout.assess.daylight_events import sun_answer as sun_position_at
+from scout.assess.daylight_judged import judged_light
 from scout.assess.daylight_marks import marks
 from scout.assess.daylight_windows import sun_at, windows
 from scout.records.sheet import RoomSheet
@@ -37,14 +38,12 @@ def _enough(light: DaylightAnswer) -> Verdict:
         lit = f" and {mark.camera_clear_lux_noon:.0f}" if mark.camera_clear_lux_noon is not None else ""
         side = f" (on the side that the camera sees {mark.camera_overcast_lux_noon:.0f}{lit})"
     said = f"at noon the subject gets {noon:.0f} lux under an overcast sky{clear}{side}; the camera needs {needed:.0f}"
-    # what a face is exposed by is the light on the side that the camera sees; the level plane stands in where that is not known
-    start, end = (mark.camera_enough_from, mark.camera_enough_until) if side else (light.enough_from, light.enough_until)
-    if start is not None and end is not None:
-        return Verdict("daylight", "good", f"{said}: enough from {_clock(start)} to {_clock(end)}")
-    shown = [(point.at, point.camera_clear_lux if side else point.clear_lux) for point in mark.series]
-    bright = [at for at, lux in shown if lux is not None and lux >= needed]
-    if bright:
-        return Verdict("daylight", "care", f"{said}: enough only under a clear sky, about {_clock(bright[0])} to {_clock(bright[-1])}")
+    judged = judged_light(light)
+    if judged is not None and judged.enough_from is not None and judged.enough_until is not None:
+        return Verdict("daylight", "good", f"{said}: enough from {_clock(judged.enough_from)} to {_clock(judged.enough_until)}")
+    bright = judged.enough_clear(needed) if judged is not None else None
+    if bright is not None:
+        return Verdict("daylight", "care", f"{said}: enough only under a clear sky, about {_clock(bright[0])} to {_clock(bright[1])}")
     return Verdict("daylight", "problem", f"{said}: bring light")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from scout.assess.answers import DaylightAnswer
+from scout.assess.daylight_judged import judged_light
 from scout.calc.fit.framing import BEHIND_LENS_M, CameraPlace
 from scout.calc.fit.lights import Lamp, Stage, highest_m
 from scout.calc.fit.space import SUBJECT_RADIUS_M
@@ -131,17 +132,17 @@ def available_light(daylight: DaylightAnswer | None, needed_lux: float | None) -
     if mark is None or (mark.overcast_lux_noon is None and mark.clear_lux_noon is None):
         because = (mark.unknown if mark is not None else None) or daylight.unknown or "because the daylight at the subject is not known"
         return f"Available light first: unknown, {because}."
-    figures = [f"{lux:.0f} lx {sky}" for lux, sky in ((mark.overcast_lux_noon, "under an overcast sky"), (mark.clear_lux_noon, "under a clear one"))
-               if lux is not None]
-    told = f"Available light first: at noon daylight brings the subject {joined(figures)}"
+    lit = judged_light(daylight)
+    assert lit is not None  # there is a subject
+    skies = [(lux, sky) for lux, sky in ((lit.overcast_lux_noon, "under an overcast sky"), (lit.clear_lux_noon, "under a clear one")) if lux is not None]
+    told = f"Available light first: at noon daylight brings the subject {joined([f'{lux:.0f} lx {sky}' for lux, sky in skies])} {lit.where}"
     needed = daylight.needed_lux if daylight.needed_lux is not None else needed_lux
     if needed is None:
         return f"{told}; whether that is enough is unknown, because the camera's f-number, shutter and ISO are not all recorded."
-    least = min(lux for lux in (mark.overcast_lux_noon, mark.clear_lux_noon) if lux is not None)
-    most = max(lux for lux in (mark.overcast_lux_noon, mark.clear_lux_noon) if lux is not None)
+    least, most = min(lux for lux, _ in skies), max(lux for lux, _ in skies)
     when = ""
-    if daylight.enough_from is not None and daylight.enough_until is not None:
-        when = f", enough from {daylight.enough_from:%H:%M} to {daylight.enough_until:%H:%M}"
+    if lit.enough_from is not None and lit.enough_until is not None:
+        when = f", enough from {lit.enough_from:%H:%M} to {lit.enough_until:%H:%M}"
     if least >= needed:
         return f"{told}, against {needed:.0f} lx needed{when}: try it without lamps, shaping it with flags and boards."
     if most >= needed:

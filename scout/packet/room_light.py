@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import DaylightAnswer, EventsAnswer, MarkDaylight, RoomAssessment, WindowSunAnswer
+from scout.assess.daylight_judged import judged_light
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom
 from scout.packet.table import Cell, Column, Ledger
@@ -98,9 +99,12 @@ def _enough(light: DaylightAnswer) -> str:
     if light.needed_lux is None:
         return "What the subject needs is not known: no camera is recorded."
     words = f"Needed at the subject: {light.needed_lux:.0f} lux; "
-    if light.enough_from and light.enough_until:
-        return f"{words}an overcast sky brings it {clock(light.enough_from)}–{clock(light.enough_until)}."
-    return words + ("when an overcast sky brings it is unknown." if light.unknown else "an overcast sky brings it at no time.")
+    lit = judged_light(light)
+    if lit is not None and lit.enough_from and lit.enough_until:
+        return f"{words}an overcast sky brings it {clock(lit.enough_from)}–{clock(lit.enough_until)}, {lit.where}."
+    if lit is None or lit.overcast_lux_noon is None:
+        return words + "when an overcast sky brings it is unknown."
+    return f"{words}an overcast sky brings it at no time, {lit.where}."
 
 
 def _together(marks: Mapping[str, MarkDaylight]) -> Iterator[tuple[list[str], list[MarkDaylight]]]:

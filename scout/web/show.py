@@ -15,6 +15,7 @@ from flask import Flask, url_for
 from markupsafe import Markup
 
 from scout.assess.choice import need_words
+from scout.assess.daylight_judged import judged_light
 from scout.assess.opening import opening_words
 from scout.records import Measurement
 from scout.records.kept import Need
@@ -188,7 +189,9 @@ def register(app: Flask) -> None:
         worded=wording.worded, topic=wording.topic_words, fact=wording.fact_words, changed=changed, need=need, sentence=sentence, a=with_article,
         opening=opening_words, retold=lambda text: retold(text, units()),
     )
-    app.jinja_env.globals.update(asset=asset, coordinates=coordinates, groups=groups, gathered=gathered, MARKS=wording.MARKS, KINDS=wording.KINDS)
+    app.jinja_env.globals.update(
+        asset=asset, coordinates=coordinates, groups=groups, gathered=gathered, judged_light=judged_light, MARKS=wording.MARKS, KINDS=wording.KINDS,
+    )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
 
     @app.context_processor

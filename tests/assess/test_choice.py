@@ -6,6 +6,7 @@ The expected levels follow from the needs as stated, by hand; the facts of each 
 from __future__ import annotations
 
 import dataclasses
+from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
 from typing import Any
 
@@ -142,6 +143,25 @@ def test_daylight_wanted() -> None:
     check(judged(WANTED, lit(None)), "care", "410 lx", "under a clear sky only (900 lx at best)")
     check(judged(WANTED, lit(None, clear=200.0)), "fail", "410 lx", "never enough")
     check(judged(WANTED), "unknown", "not measured", "because no mark is given")
+
+
+def test_daylight_goes_by_the_side_that_the_camera_sees_where_that_is_known() -> None:
+    # property: the level plane has enough all day; what the need goes by is the face that the camera sees, as the verdict does
+    facts = lit((at(8), at(18, 30)))
+    level = facts.assessment.daylight.marks["subject"]
+
+    def turned(**side: Any) -> CandidateFacts:
+        noon = a.LuxPoint(at(12), 410.0, 900.0, False, side["camera_overcast_lux_noon"], side["camera_clear_lux_noon"])
+        mark = replace(level, series=(noon,), **side)
+        return candidate(daylight=replace(facts.assessment.daylight, marks={"subject": mark}))
+
+    check(judged(WANTED, facts), "pass", "410 lx overcast", "08:00 to 18:30 even under an overcast sky, on a level plane")
+    half = turned(camera_overcast_lux_noon=260.0, camera_clear_lux_noon=300.0, camera_enough_from=at(11), camera_enough_until=at(13))
+    check(judged(WANTED, half), "pass", "260 lx to the camera overcast at noon, 250 needed",
+          "11:00 to 13:00 even under an overcast sky, on the side that the camera sees")
+    clear = turned(camera_overcast_lux_noon=90.0, camera_clear_lux_noon=300.0)
+    check(judged(WANTED, clear), "care", "90 lx to the camera", "under a clear sky only (300 lx at best), on the side")
+    check(judged(WANTED, turned(camera_overcast_lux_noon=40.0, camera_clear_lux_noon=80.0)), "fail", "40 lx to the camera", "never enough")
 
 
 @pytest.mark.parametrize(

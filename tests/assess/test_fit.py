@@ -1,6 +1,7 @@
 import copy
 import json
 import math
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -294,6 +295,13 @@ def test_available_light_is_offered_first() -> None:
     assert "250 lx needed" in told
     assert "09:10 to 17:00" in told
     assert "without lamps" in told
+    assert "on a level plane" in told
+    # property: where the side that the camera sees is known, the sentence goes by it, however bright the level plane
+    mark = MarkDaylight(overcast_lux_noon=410.0, clear_lux_noon=900.0, camera_overcast_lux_noon=60.0, camera_clear_lux_noon=120.0)
+    turned = fit(sheet(), replace(bright, marks={"subject": mark})).available_light_first or ""
+    assert "60 lx under an overcast sky and 120 lx under a clear one on the side that the camera sees" in turned
+    assert "not enough by itself" in turned
+    assert "09:10" not in turned
     dark = DaylightAnswer(marks={"subject": MarkDaylight(overcast_lux_noon=4.0, clear_lux_noon=9.0)}, needed_lux=250.0)
     assert "not enough" in (fit(sheet(), dark).available_light_first or "")
     unknown = DaylightAnswer(unknown="because the facing is not measured")

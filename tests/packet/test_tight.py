@@ -6,6 +6,7 @@ import functools
 import io
 import re
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -127,6 +128,21 @@ def test_points_of_a_walk_share_a_row() -> None:
     _, said = of_room(daylight=a.DaylightAnswer(marks=marks, needed_lux=250))
     assert "path 1 to 3 1.00 to 3.00 % 100 to 300 lux 300 lux" in said
     assert "path 4 unknown unknown unknown Unknown, because it lies outside the room." in said
+
+
+def test_what_is_needed_at_the_subject_goes_by_the_plane_of_the_verdict() -> None:
+    light = assessment().daylight
+    assert light.enough_from is not None
+    early, late = light.enough_from + timedelta(hours=2), light.enough_from + timedelta(hours=3)
+    level = replace(light.marks["subject"], camera_overcast_lux_noon=None)
+    side = replace(level, camera_overcast_lux_noon=260.0, camera_clear_lux_noon=500.0, camera_enough_from=early, camera_enough_until=late)
+    for mark, end in ((level, f"brings it {light.enough_from:%H:%M}–{light.enough_until:%H:%M}, on a level plane."),
+                      (side, f"brings it {early:%H:%M}–{late:%H:%M}, on the side that the camera sees."),
+                      (replace(side, camera_enough_from=None, camera_enough_until=None), "brings it at no time, on the side that the camera sees."),
+                      (replace(level, overcast_lux_noon=None), "")):
+        _, said = of_room(daylight=replace(light, marks={**light.marks, "subject": mark}))
+        assert "Needed at the subject: 250 lux; " in said
+        assert end in said
 
 
 def test_windows_with_the_same_sun_share_a_row() -> None:

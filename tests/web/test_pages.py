@@ -205,7 +205,8 @@ def test_a_location_without_coordinates_or_zone_still_shows_its_rooms(ada: Brows
 @pytest.mark.parametrize("position", [("90", "0"), ("-90", "17"), ("0", "-30"), ("0", "0"), ("78.2", "15.6")], ids=["north pole", "south pole", "at sea",
                                                                                                                 "null island", "polar day"])
 def test_odd_places_show_a_room_page(ada: Browser, position: tuple[str, str]) -> None:
-    place = ada.done("/locations/new", {"name": "Odd", "latitude_deg": position[0], "longitude_deg": position[1]})
+    place = ada.done("/locations/new", {"name": "Odd", "latitude_deg": position[0], "longitude_deg": position[1],
+                                          "place_confirmed": ", ".join(position)})
     room = ada.done(f"{place}/rooms/new", {**PARLOUR, "facing-wall": "A", "facing-bearing_deg": "180", "facing-north": "true"})
     ada.done(f"{room}/windows/new", FULL_WINDOW)
     for on in ("2026-06-21", "2026-12-21"):

@@ -11,6 +11,7 @@ import pytest
 
 from scout.usecases import locations, photos
 from tests.web.conftest import WEIR, Browser, faults, summary, value_of
+from tests.web.page_check import faults_of
 
 # Source for each: an atlas. 0, 0 lies in the Gulf of Guinea, 570 km from Ghana; 52.5 N 2.2 E lies in the North Sea, 30 km off
 # Suffolk (Europe/London); 30 S 30 W lies in the open South Atlantic; 90 N and 90 S are the poles.
@@ -38,6 +39,8 @@ def test_an_odd_position_is_kept_after_a_question(ada: Browser, look: Callable[.
     assert asked.status_code == 422
     assert [said in words for words in faults(asked)] == [True]
     assert [words.split(":")[0] for words in summary(asked)] == ["Yes, the place is there"]
+    assert "(empty)" not in asked.text
+    assert faults_of(asked.text) == []
     assert [value_of(asked, name) for name in form] == list(form.values())
     box = box_of(asked.text)
     assert [f'value="{about}"' in box, "checked" in box, 'aria-invalid="true"' in box] == [True, False, True]

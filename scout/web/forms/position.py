@@ -58,4 +58,4 @@ class PositionForm(RecordForm[R]):
         field: ConfirmField = self._fields["place_confirmed"]
         field.asked = f"{number_as_typed(lat)}, {number_as_typed(lon)}"
         if not field.accepted:
-            yield Refused("place_confirmed", "", f"{question}. Mend the coordinates, or tick that it is there")
+            yield Refused("place_confirmed", None, f"{question}. Mend the coordinates, or tick that it is there")
