@@ -35,6 +35,11 @@ def helvetica_width(text: str, size: float) -> float:
     return size * sum(_thousandths(ch) for ch in text) / 1000.0
 
 
+def is_measured(text: str) -> bool:
+    """Whether the width of every letter is known from the font's own table, and none is an estimate."""
+    return all(" " <= ch <= "~" or ch in _OTHERS for ch in text)
+
+
 def _thousandths(ch: str) -> int:
     if " " <= ch <= "~":
         return _HELVETICA[ord(ch) - 32]

@@ -10,10 +10,11 @@ import math
 import re
 from collections.abc import Sequence
 
+from scout.drawing.lettering import is_measured
 from scout.drawing.shapes import Arc, Circle, Drawing, Group, Hatch, Ink, Line, Pen, Point, Polygon, Polyline, Shape, Text
 
 INKS: dict[Ink, str] = {"ink": "#1c1b19", "rust": "#9a3a14", "green": "#1f5a36", "ground": "#fbf9f4"}
-FONTS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, Noto Sans, sans-serif"
+FONTS = "Helvetica Neue, Helvetica, Arial, Liberation Sans, DejaVu Sans Condensed, Noto Sans, sans-serif"
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -117,7 +118,10 @@ class _Writer:
         anchor = "" if text.anchor == "start" else f' text-anchor="{text.anchor}"'
         bold = ' font-weight="700"' if text.bold else ""
         turn = f' transform="rotate({_n(-text.angle_deg)} {x} {y})"' if text.angle_deg else ""
-        return f'{back}<text x="{x}" y="{y}" font-size="{_n(text.size_mm)}"{self.fill(text.ink)}{anchor}{bold}{turn}>{escaped(text.text)}</text>'
+        # A reader's own font may run wider than the one the drawing was measured with: the letters are fitted, so that none is cut off.
+        fitted = f' textLength="{_n(text.width_mm)}" lengthAdjust="spacingAndGlyphs"' if len(text.text) > 1 and is_measured(text.text) else ""
+        attributes = f'{self.fill(text.ink)}{anchor}{bold}{turn}{fitted}'
+        return f'{back}<text x="{x}" y="{y}" font-size="{_n(text.size_mm)}"{attributes}>{escaped(text.text)}</text>'
 
     def group(self, group: Group) -> str:
         name = ""

@@ -19,6 +19,7 @@ from reportlab.platypus import Paragraph, SimpleDocTemplate
 
 from scout.assess.answers import LEVELS, EventsAnswer
 from scout.drawing import pdf, svg
+from scout.drawing.lettering import helvetica_width
 from scout.drawing.marks import mark
 from scout.drawing.plan import room_plan
 from scout.drawing.shapes import Arc, Circle, Drawing, Group, Hatch, Line, Pen, Polygon, Polyline, Text, walk
@@ -199,3 +200,17 @@ def test_group_titles_name_what_they_hold() -> None:
     names = {g.id: g.title for g in full().shapes if isinstance(g, Group)}
     assert names["window-W1"] == "Window W1"
     assert names["letter-A"] == "Wall A, 5.00 m"
+
+
+def test_letters_keep_their_measured_width_in_whatever_font_the_reader_has() -> None:
+    # property (SVG 2, 11.4: textLength is the advance the renderer must reach): where each letter's width is known the text is fitted to it,
+    # so that a wider font of the reader's cuts nothing off; a width that is only estimated is never forced on a script.
+    def written(text: str) -> Any:
+        shown = Text((10.0, 10.0), text, 3.0, helvetica_width(text, 3.0))
+        return fromstring(svg.render(Drawing(100.0, 20.0, (shown,), "t", "d"))).find(f".//{SVG}text")
+
+    latin = written("subject, and the way they face: 2.40 m")
+    assert float(latin.get("textLength")) == pytest.approx(helvetica_width("subject, and the way they face: 2.40 m", 3.0), abs=0.01)
+    assert latin.get("lengthAdjust") == "spacingAndGlyphs"
+    assert written("غرفة المعيشة").get("textLength") is None
+    assert written("A").get("textLength") is None
