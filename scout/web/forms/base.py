@@ -23,6 +23,14 @@ _BOUND = re.compile(r"(must be (?:above |below )?[1-9]\d*(?:\.\d+)?)(?![\d.])") 
 MORE = "more_rows"  # the button that asks for further empty rows, by the name of the rows
 
 
+class HalfRead(RefusedMany):
+    """Some fields cannot be read; `rest` is what the others say, so that it can be judged too."""
+
+    def __init__(self, refusals: Iterable[Refused], rest: Any) -> None:
+        super().__init__(refusals)
+        self.rest = rest
+
+
 @dataclass(frozen=True)
 class Fault:
     """One refusal as the page says it: which field (its id, when the form has it), its label, and what is wrong."""
@@ -81,17 +89,17 @@ class Rows(FieldList):  # type: ignore[misc]
         self.row, self.hint, self.spare, self.row_form = row, hint, spare, form_class
 
     def read(self) -> list[dict[str, Any]] | None:
-        """The rows that are not empty, in order. Raises RefusedMany with paths such as `[1].name`."""
+        """The rows that are not empty, in order. Raises HalfRead with paths such as `[1].name`."""
         plains, refusals = [], []
         self.filled = [i for i, entry in enumerate(self.entries) if not entry.form.blank]
         for at, i in enumerate(self.filled):
             try:
                 plains.append(self.entries[i].form.read() or {})
-            except RefusedMany as many:
-                refusals += [Refused(f"[{at}].{r.path}", r.given, r.because) for r in many.refusals]
-                plains.append({})
+            except HalfRead as half:
+                refusals += [Refused(f"[{at}].{r.path}", r.given, r.because) for r in half.refusals]
+                plains.append(half.rest)
         if refusals:
-            raise RefusedMany(refusals)
+            raise HalfRead(refusals, plains)
         return plains or None
 
     def entry_of(self, index: int) -> Any:
@@ -155,18 +163,23 @@ class GroupForm(Form):  # type: ignore[misc]
         return (field for field in self if hasattr(field, "read") and field.short_name != GONE)
 
     def read(self) -> dict[str, Any] | None:
-        """The value, or None when all is blank. Raises RefusedMany with every field that cannot be read."""
+        """The value, or None when all is blank. Raises HalfRead with every field that cannot be read."""
         if self.blank:
             return None
+        plain, refusals = self.gathered()
+        if refusals:
+            raise HalfRead(refusals, plain)
+        return plain or None  # every row of it was taken out
+
+    def gathered(self) -> tuple[dict[str, Any], list[Refused]]:
+        """What could be read, and what could not."""
         plain: dict[str, Any] = {}
         refusals: list[Refused] = []
         for field in self.own_fields():
             value = gather(field, refusals)
             if value is not None:
                 plain[field.short_name] = value
-        if refusals:
-            raise RefusedMany(refusals)
-        return plain or None  # every row of it was taken out
+        return plain, refusals
 
     def fill(self, plain: Mapping[str, Any]) -> None:
         """Write kept values into the fields."""
@@ -183,6 +196,7 @@ def gather(field: Any, refusals: list[Refused]) -> Any:
     except RefusedMany as many:
         name = field.short_name
         refusals.extend(Refused(name + r.path if r.path.startswith("[") else f"{name}.{r.path}", r.given, r.because) for r in many.refusals)
+        return many.rest if isinstance(many, HalfRead) else None
     return None
 
 
@@ -242,28 +256,19 @@ class RecordForm(GroupForm, Generic[R]):
 
     def plain(self) -> dict[str, Any]:
         """What was typed, as plain JSON values. Raises RefusedMany."""
-        plain, refusals = self._gathered()
+        plain, refusals = self.gathered()
         if refusals:
             raise RefusedMany(refusals)
         return plain
 
-    def _gathered(self) -> tuple[dict[str, Any], list[Refused]]:
-        plain: dict[str, Any] = {}
-        refusals: list[Refused] = []
-        for field in self.own_fields():
-            value = gather(field, refusals)
-            if value is not None:
-                plain[field.short_name] = value
-        return plain, refusals
-
     def record(self) -> R:
         """The record that was typed. Raises RefusedMany with all that is wrong: what cannot be read and what cannot be."""
-        plain, refusals = self._gathered()
-        unread = {re.split(r"[.\[]", refusal.path)[0] for refusal in refusals}
+        plain, refusals = self.gathered()
+        unread = [_steps(refusal.path) for refusal in refusals]
         try:
             record = self.record_type.read(plain)
-        except RefusedMany as many:
-            refusals += [refusal for refusal in many.refusals if re.split(r"[.\[]", refusal.path)[0] not in unread]
+        except RefusedMany as many:  # what only lacks because it could not be read is said already
+            refusals += [refusal for refusal in many.refusals if not any(_along(_steps(refusal.path), way) for way in unread)]
         if refusals:
             refusals += [refusal for refusal in self.further(plain) if self.find(refusal.path)[0] is not None]
             order = [field.short_name for field in self]
@@ -313,6 +318,15 @@ class RecordForm(GroupForm, Generic[R]):
         self.differences = list(_differences(self, theirs))
         self.version.show(stale.version)
         return self
+
+
+def _steps(path: str) -> list[str]:
+    return [step.removeprefix("hz_") for step in re.findall(r"[^.\[\]]+", path)]
+
+
+def _along(one: Sequence[str], other: Sequence[str]) -> bool:
+    """Whether one path leads to the other or beyond it."""
+    return all(a == b for a, b in zip(one, other, strict=False))
 
 
 def _widen(field: Any) -> None:

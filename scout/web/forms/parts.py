@@ -22,7 +22,7 @@ from scout.records.sheet import (
     Surface,
     Window,
 )
-from scout.web.forms.base import Group, GroupForm, Section
+from scout.web.forms.base import Group, GroupForm, HalfRead, Section
 from scout.web.forms.fields import (
     AreaField,
     ChoiceField,
@@ -179,8 +179,15 @@ class BandsForm(GroupForm):
 
     def read(self) -> dict[str, float] | None:
         """The bands that were read, under their frequencies."""
-        plain = super().read()
-        return None if plain is None else {name.removeprefix("hz_").replace("_", "."): level for name, level in plain.items()}
+        try:
+            plain = super().read()
+        except HalfRead as half:
+            raise HalfRead(half.refusals, self._by_band(half.rest)) from None
+        return None if plain is None else self._by_band(plain)
+
+    @staticmethod
+    def _by_band(plain: dict[str, Any]) -> dict[str, float]:
+        return {name.removeprefix("hz_").replace("_", "."): level for name, level in plain.items()}
 
     def fill(self, plain: Any) -> None:
         """Write the levels."""
