@@ -198,7 +198,8 @@ def test_an_output_that_cannot_be_written(kept: Scout, sheet_file: str, tmp_path
     (tmp_path / "file").write_text("in the way", encoding="utf-8")
     done = kept("export", "1", "-o", str(tmp_path / "file" / "out.json"))
     assert (done.code, done.out) == (1, "")
-    assert "it failed" in done.err
+    assert str(tmp_path / "file") in done.err  # which file, and that it was not written
+    assert "cannot be read or written" in done.err
 
 
 # -- settings ---------------------------------------------------------------------------------------------------------
