@@ -38,12 +38,8 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
 
     on: the local date; None takes the date of `at` where the room stands
     at: an instant, for the sun's place and its patches
-<<<<<<< HEAD
     in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, daylight in colour, mixed light
-=======
-    in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light
     ring: what recorded bursts say of how the room rings, kept beside the sheet
->>>>>>> 81471c1 (Sound: judge by a measured reverberation where it is good)
     Raises Refused when neither is given, when both do not agree, or for a time out of reach.
     """
     sheet, zone_words = _with_zone(sheet)

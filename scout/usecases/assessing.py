@@ -115,10 +115,13 @@ def ring_of(work: Work, room_id: int) -> MeasuredRing | None:
 
 
 @lru_cache(maxsize=96)
-def assessed(sheet_text: str, on: date, at: datetime | None, in_full: bool = False, ring: MeasuredRing | None = None) -> RoomAssessment:
-    """The assessment of a sheet, worked out once as long as not a letter of it changes: a page, its drawings and a comparison ask for the same."""
+def assessed(sheet_text: str, on: date, at: datetime | None, in_full: bool, ring: MeasuredRing | None) -> RoomAssessment:
+    """The assessment of a sheet, worked out once as long as not a letter of it changes: a page, its drawings and a comparison ask for the same.
+
+    Give every argument, in order: the cache takes a call with a name in it, or one left out, for another.
+    """
     if in_full:
-        return whole.deepened(RoomSheet.model_validate_json(sheet_text), assessed(sheet_text, on, at, ring=ring), at=at)
+        return whole.deepened(RoomSheet.model_validate_json(sheet_text), assessed(sheet_text, on, at, False, ring), at=at)
     return whole.assess_room(RoomSheet.model_validate_json(sheet_text), on, at=at, ring=ring)
 
 

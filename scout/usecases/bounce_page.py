@@ -11,6 +11,7 @@ from functools import lru_cache
 from scout.assess.answers import RoomAssessment, Verdict
 from scout.assess.bounce_picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.bounce_verdicts import verdicts, window_verdict
+from scout.assess.sound_ring import MeasuredRing
 from scout.drawing.bounce_plan import bounce_plan
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.shapes import Drawing
@@ -41,13 +42,13 @@ def bounce_page(work: Work, room_id: int, on: date, *, at: datetime | None = Non
     """Everything said of a room's bounced light, with the kit of a production (None: the newest it is proposed for). Raises NotFound."""
     production_id = production_id if production_id is not None else assessing.production_of(work, room_id)
     sheet = assessing.sheet(work, room_id, production_id)
-    return _page(json.dumps(sheet.plain(), sort_keys=True), on, at)
+    return _page(json.dumps(sheet.plain(), sort_keys=True), on, at, assessing.ring_of(work, room_id))
 
 
 @lru_cache(maxsize=16)
-def _page(sheet_text: str, on: date, at: datetime | None) -> BouncePage:
+def _page(sheet_text: str, on: date, at: datetime | None, ring: MeasuredRing | None) -> BouncePage:
     sheet = RoomSheet.model_validate_json(sheet_text)
-    found = assessing.assessed(sheet_text, on, at, True)
+    found = assessing.assessed(sheet_text, on, at, True, ring)
     looks = light_looks(sheet, found.placements, found.bounce, found.surround)
     said = (*verdicts(found.bounce, found.surround), window_verdict(found.window_surround or ()))
     return BouncePage(found, tuple(one for one in said if one is not None), surface_looks(sheet), looks, _plan(sheet, looks))

@@ -7,6 +7,7 @@ from datetime import date
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.plan_figures import with_plan
+from scout.assess.sound_ring import MeasuredRing
 from scout.drawing import svg
 from scout.drawing.elevation import elevation
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, Hand, helvetica_width
@@ -64,30 +65,31 @@ def stagings(work: Work, room_id: int, production_id: int | None, on: date) -> t
     sheet = sheet_of(work, row, production_id)
     rows = [one for one in jobs.candidates(work.db, room_id=room_id) if one.state != "ruled_out" and one.scene.production_id == production_id]
     rows.sort(key=lambda one: one.state != "first_choice")
-    found = [_staging(sheet, (one.scene.name,), one, on) for one in rows if one.plan]
+    ring = assessing.ring_of(work, room_id)
+    found = [_staging(sheet, (one.scene.name,), one, on, ring) for one in rows if one.plan]
     rest = tuple(one.scene.name for one in rows if not one.plan)
     if rest or not found:
-        found.append(Staging(rest, None, False, sheet, _assessed(sheet, on)))
+        found.append(Staging(rest, None, False, sheet, _assessed(sheet, on, ring)))
     return tuple(found)
 
 
-def staging(sheet: RoomSheet, scene: str | None, plan: StagePlan | None, on: date) -> Staging:
-    """One scene's staging from its sheet and the plan kept for it, if any."""
+def staging(sheet: RoomSheet, scene: str | None, plan: StagePlan | None, on: date, ring: MeasuredRing | None) -> Staging:
+    """One scene's staging from its sheet and the plan kept for it, if any; ring: how the room rings, as measured."""
     scenes = (scene,) if scene is not None else ()
     if plan is None:
-        return Staging(scenes, None, False, sheet, _assessed(sheet, on))
+        return Staging(scenes, None, False, sheet, _assessed(sheet, on, ring))
     moved = with_plan(sheet, plan)
-    return Staging(scenes, None, True, moved, _assessed(moved, on), plan.lens_mm, plan.boom)
+    return Staging(scenes, None, True, moved, _assessed(moved, on, ring), plan.lens_mm, plan.boom)
 
 
-def _staging(sheet: RoomSheet, scenes: tuple[str, ...], candidate: models.Candidate, on: date) -> Staging:
+def _staging(sheet: RoomSheet, scenes: tuple[str, ...], candidate: models.Candidate, on: date, ring: MeasuredRing | None) -> Staging:
     plan = StagePlan.read(candidate.plan, "plan")
     moved = with_plan(sheet, plan)
-    return Staging(scenes, candidate.id, True, moved, _assessed(moved, on), plan.lens_mm, plan.boom)
+    return Staging(scenes, candidate.id, True, moved, _assessed(moved, on, ring), plan.lens_mm, plan.boom)
 
 
-def _assessed(sheet: RoomSheet, on: date) -> RoomAssessment:
-    return assessing.assessed_sheet(sheet, on)
+def _assessed(sheet: RoomSheet, on: date, ring: MeasuredRing | None) -> RoomAssessment:
+    return assessing.assessed_sheet(sheet, on, ring=ring)
 
 
 def drawings(staging: Staging, units: Units = "metric", *, for_print: bool = True) -> StagingDrawings:

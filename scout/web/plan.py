@@ -60,7 +60,8 @@ def sheets(room_id: int) -> ResponseReturnValue:
     production = desk.scene.production_id if desk.scene is not None else None
     on = assessing.default_date(work(), room_id, production)
     scene = desk.scene.scene_name if desk.scene is not None else None
-    staging = stagings.staging(assessing.sheet(work(), room_id, production), scene, planning.kept_plan(work(), desk.scene), on)
+    sheet, kept = assessing.sheet(work(), room_id, production), planning.kept_plan(work(), desk.scene)
+    staging = stagings.staging(sheet, scene, kept, on, assessing.ring_of(work(), room_id))
     return render_template("plan/sheets.html", desk=desk, drawn=stagings.shown(staging, units()), staging=staging)
 
 

@@ -15,7 +15,7 @@ from scout.calc.daylight.sky_view import SkyView, sky_view
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, walls
-from scout.calc.radiosity.patches import IntArray
+from scout.calc.radiosity.outlines import IntArray
 from scout.errors import OutOfRange
 
 PANELS, BEARINGS, ELEVATIONS = 8, 16, 8  # a plane that is not level may cut a window, where the view has a corner

@@ -8,7 +8,7 @@ from scout.calc.daylight.pane import Wings
 from scout.calc.daylight.room_light import UP, Glazing, overcast_through, patch_views
 from scout.calc.daylight.sky_view import sky_view
 from scout.calc.geometry import FloatArray, inside, require
-from scout.calc.radiosity import Opening, at_point, is_convex, points_factors, solve
+from scout.calc.radiosity import Opening, at_points, solve
 from scout.errors import OutOfRange
 
 
@@ -46,6 +46,4 @@ def daylight_factors(plan_m: tuple[tuple[float, float], ...], height_m: float, g
     ready = patch_views(plan_m, height_m, glazing, doors)
     patches, rho = ready.room.patches, ready.reflectances(reflectance, door_reflectance)
     sent = solve(ready.room.factors, rho, rho * ready.lit_by_overcast(ground_reflectance))
-    if is_convex(plan):
-        return straight, straight + points_factors(at, normals, patches.corners_m) @ sent
-    return straight, straight + np.array([at_point(patches, place, UP) @ sent for place in at])
+    return straight, straight + at_points(patches, at, UP) @ sent

@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, require
-from scout.calc.radiosity.patches import IntArray, Patches
-from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
+from scout.calc.radiosity.outlines import IntArray, Outlines, outlines
+from scout.calc.radiosity.patches import Patches
+from scout.calc.radiosity.visibility import INWARD_M, inner_walls, is_convex, sees, uncut
 from scout.errors import OutOfRange
 
 FLAT_M = 1e-9  # a corner nearer to a plane than this lies in it
@@ -26,39 +27,48 @@ def points_factors(at_m: FloatArray, normal: FloatArray, corners_m: FloatArray) 
     Source:       Lambert 1760; Baum, Rushmeier and Winget 1989: g = (1 / 2 pi) sum of Gamma_i . n, Gamma_i as long as the
                   angle between successive corners and square to both. Nothing hides anything here: see at_point.
     """
-    factors = np.empty((len(at_m), len(corners_m)))
-    for first in range(0, len(at_m), step := max(1, CHUNK // max(1, len(corners_m)))):
+    return _in_chunks(at_m, normal, outlines(corners_m))
+
+
+def _in_chunks(at_m: FloatArray, normal: FloatArray, polygons: Outlines) -> FloatArray:
+    factors = np.empty((len(at_m), len(polygons.corners_m)))
+    for first in range(0, len(at_m), step := max(1, CHUNK // max(1, len(polygons.corners_m)))):
         some = slice(first, first + step)
-        factors[some] = _factors(at_m[some], normal[some], corners_m)
+        factors[some] = _factors(at_m[some], normal[some], polygons)
     return factors
 
 
-def _factors(at_m: FloatArray, normal: FloatArray, corners_m: FloatArray) -> FloatArray:
-    # coordinates apart and corners first: each step below runs over one contiguous (k, p) array
-    x, y, z = (corners_m[None, :, :, axis].transpose(2, 0, 1) - at_m[None, :, None, axis] for axis in range(3))
-    nx, ny, nz = (normal[:, None, axis] for axis in range(3))
-    above = x * nx + y * ny + z * nz  # (c, k, p)
-    total = np.zeros(above.shape[1:])
-    for i in range(len(x)):
-        j = (i + 1) % len(x)
-        ux, uy, uz = y[i] * z[j] - z[i] * y[j], z[i] * x[j] - x[i] * z[j], x[i] * y[j] - y[i] * x[j]
-        length = np.sqrt(ux * ux + uy * uy + uz * uz)
-        angle = np.arctan2(length, x[i] * x[j] + y[i] * y[j] + z[i] * z[j])
-        total -= angle * (ux * nx + uy * ny + uz * nz) / np.maximum(length, 1e-30)
+
+def _factors(at_m: FloatArray, normal: FloatArray, polygons: Outlines) -> FloatArray:
+    # Coordinates apart, and corners and edges before points: each step runs over one contiguous (.., k) array. What two neighbours share,
+    # a corner or an edge, is reckoned once.
+    x, y, z = (polygons.corner_m[:, None, axis] - at_m[None, :, axis] for axis in range(3))  # (corners, k)
+    nx, ny, nz = (normal[None, :, axis] for axis in range(3))
+    above = x * nx
+    above += y * ny
+    above += z * nz
+    i, j = polygons.edge.T
+    xi, yi, zi, xj, yj, zj = x[i], y[i], z[i], x[j], y[j], z[j]
+    ux, uy, uz = yi * zj - zi * yj, zi * xj - xi * zj, xi * yj - yi * xj  # (edges, k)
+    length = np.sqrt(ux * ux + uy * uy + uz * uz)
+    gamma = np.arctan2(length, xi * xj + yi * yj + zi * zj)
+    gamma *= ux * nx + uy * ny + uz * nz
+    gamma /= np.maximum(length, 1e-30)
+    total = np.zeros((len(polygons.corners_m), len(at_m)))
+    for side in range(polygons.corner.shape[1]):
+        total -= gamma[polygons.edge_of[:, side]] * polygons.way[:, side, None]
     factors = total / (2.0 * np.pi)
-    straddles = above.min(axis=0) < -FLAT_M
+    heights = above[polygons.corner]  # (p, c, k)
+    straddles = heights.min(axis=1) < -FLAT_M
     if np.any(straddles):
-        highest = above.max(axis=0)
+        highest = heights.max(axis=1)
         factors[straddles & (highest < FLAT_M)] = 0.0
-        k, p = np.nonzero(straddles & (highest >= FLAT_M))
+        p, k = np.nonzero(straddles & (highest >= FLAT_M))
         if len(k):
-            ways = corners_m[p] - at_m[k, None]
-            factors[k, p] = _clipped(ways, above[:, k, p].T, normal[k])
-    faces = np.cross(corners_m[:, 1] - corners_m[:, 0], corners_m[:, 2] - corners_m[:, 0])
-    faces += np.cross(corners_m[:, 2] - corners_m[:, 0], corners_m[:, -1] - corners_m[:, 0])
-    faces /= np.linalg.norm(faces, axis=-1, keepdims=True)
-    facing = -(x[0] * faces[:, 0] + y[0] * faces[:, 1] + z[0] * faces[:, 2])
-    return np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0)
+            factors[p, k] = _clipped(polygons.corners_m[p] - at_m[k, None], heights[p, :, k], normal[k])
+    first = polygons.corner[:, 0]
+    facing = -(x[first] * polygons.faces[:, :1] + y[first] * polygons.faces[:, 1:2] + z[first] * polygons.faces[:, 2:])
+    return np.asarray(np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0).T)
 
 
 def _edges(ways: FloatArray, normal: FloatArray) -> FloatArray:
@@ -125,13 +135,39 @@ def _unit(normals: Sequence[ArrayLike]) -> FloatArray:
 
 def _at_point(patches: Patches, at: FloatArray, ways: FloatArray) -> FloatArray:
     """(n, p) for planes at one place that look n unit ways."""
-    factors = points_factors(np.repeat(at[None], len(ways), axis=0), ways, patches.corners_m)
+    factors = _in_chunks(np.repeat(at[None], len(ways), axis=0), ways, patches.outlines)
     if is_convex(patches.plan_m):
         return factors
     points, share = _drawn_in(patches, 6)
     factors = factors * np.sum(sees(patches.plan_m, at, points) * share, axis=-1)
     total = factors.sum(axis=1, keepdims=True)
     return np.asarray(factors / np.where(total > 0, total, 1.0))
+
+
+def at_points(patches: Patches, points_m: FloatArray, normal: ArrayLike) -> FloatArray:
+    """(n, p) at_point's factors for many small planes, (n, 3), that look one way; all of them inside the room."""
+    way = _unit([normal])
+    found = _in_chunks(points_m, np.repeat(way, len(points_m), axis=0), patches.outlines)
+    if is_convex(patches.plan_m):
+        return found
+    sample_m, sample_of, share = _samples(patches, 6)
+    for first in range(0, len(points_m), step := max(1, CHUNK // len(sample_m))):
+        some = slice(first, first + step)
+        clear = uncut(inner_walls(patches.plan_m), points_m[some, None, :2], sample_m)
+        found[some] *= np.einsum("npk,pk->np", clear[:, sample_of], share)
+    total = found.sum(axis=1, keepdims=True)
+    return np.asarray(found / np.where(total > 0, total, 1.0))
+
+
+def _samples(patches: Patches, per_side: int) -> tuple[FloatArray, IntArray, FloatArray]:
+    """(u, 2) places on the plan of the points spread over the patches, each once; (p, k) which of them, and (p, k) their shares.
+
+    Only the plan decides what is hidden: floor and ceiling, and patches above each other, share their places.
+    """
+    points, share = _drawn_in(patches, per_side)
+    places = np.round(points[..., 0] + 1j * points[..., 1], 9)
+    once, of = np.unique(places, return_inverse=True)
+    return np.stack([once.real, once.imag], axis=-1), of.reshape(share.shape), share
 
 
 def within_patches(patches: Patches, point_m: ArrayLike, normal: ArrayLike, per_side: int = 4) -> FloatArray:
@@ -195,7 +231,7 @@ def _averaged(patches: Patches, per_side: int) -> FloatArray:
     for plane in np.unique(walls):
         mine, others = np.nonzero(walls == plane)[0], np.nonzero(walls != plane)[0]
         at = points[mine].reshape(-1, 3)
-        factors = points_factors(at, np.repeat(patches.normal[mine], points.shape[1], axis=0), patches.corners_m[others])
+        factors = _in_chunks(at, np.repeat(patches.normal[mine], points.shape[1], axis=0), patches.outlines.some(others))
         mean[np.ix_(mine, others)] = np.einsum("pkj,pk->pj", factors.reshape(len(mine), -1, len(others)), share[mine])
     return mean
 
@@ -236,11 +272,11 @@ def _seen_share(patches: Patches) -> FloatArray:
     outline = np.round(np.sort(patches.corners_m[:, :, 0] + 1j * patches.corners_m[:, :, 1], axis=1), 7)
     _, first, print_of = np.unique(outline, axis=0, return_index=True, return_inverse=True)
     points, share = (part[first] for part in _drawn_in(patches, 3))
-    seen = np.ones((len(first), len(first)))
+    seen, inside = np.ones((len(first), len(first))), inner_walls(patches.plan_m)
     rows, columns = np.triu_indices(len(first), 1)
     for start in range(0, len(rows), step := CHUNK // points.shape[1]):
         i, j = rows[start : start + step], columns[start : start + step]
-        clear = sees(patches.plan_m, points[i][:, :, None], points[j][:, None])
+        clear = uncut(inside, points[i][:, :, None], points[j][:, None])
         seen[i, j] = seen[j, i] = np.einsum("qab,qa,qb->q", clear, share[i], share[j])
     return np.asarray(seen[np.ix_(print_of.ravel(), print_of.ravel())])
 

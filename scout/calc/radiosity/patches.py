@@ -21,9 +21,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, crossing_walls, require, signed_area_m2, walls
+from scout.calc.radiosity.outlines import IntArray, Outlines, outlines
 from scout.errors import OutOfRange
 
-IntArray = NDArray[np.intp]
 Opening = tuple[str, int, float, float, float, float]  # id, wall (0 is A), offset_m, sill_m, width_m, height_m
 SNAP_M = 1e-6  # edges nearer than this are one edge
 SLACK_M = 0.0051  # an opening may overrun its wall, the ceiling or its neighbour by this: a tape is read to the centimetre
@@ -63,6 +63,11 @@ class Patches:
         a, b, c, d = np.moveaxis(self.corners_m, 1, 0)
         one, two = (half[:, None] for half in self._halves)
         return np.asarray((one * (a + b + c) + two * (a + c + d)) / (3.0 * (one + two)))
+
+    @cached_property
+    def outlines(self) -> Outlines:
+        """The patches by the corners and edges they share."""
+        return outlines(self.corners_m)
 
     def of(self, name: str) -> NDArray[np.bool_]:
         """(p,) which patches belong to a surface. Raises OutOfRange for a name that is not there."""

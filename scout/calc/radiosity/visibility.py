@@ -23,10 +23,15 @@ def sees(plan_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[np
 
     Touching a corner, or running along a wall, counts as seen.
     """
-    p, q = np.asarray(from_m)[..., :2], np.asarray(to_m)[..., :2]
+    return uncut(_walls(plan_m), np.asarray(from_m), np.asarray(to_m))
+
+
+def uncut(walls_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[np.bool_]:
+    """As `sees`, of listed walls, (w, 2, 2)."""
+    p, q = from_m[..., :2], to_m[..., :2]
     seen = np.ones(np.broadcast_shapes(p.shape[:-1], q.shape[:-1]), dtype=bool)
     way = q - p
-    for start, end in zip(plan_m, np.roll(plan_m, -1, axis=0), strict=True):
+    for start, end in walls_m:
         wall = end - start
         side_p = wall[0] * (p[..., 1] - start[1]) - wall[1] * (p[..., 0] - start[0])
         side_q = wall[0] * (q[..., 1] - start[1]) - wall[1] * (q[..., 0] - start[0])
@@ -34,3 +39,16 @@ def sees(plan_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[np
         side_b = way[..., 0] * (end[1] - p[..., 1]) - way[..., 1] * (end[0] - p[..., 0])
         seen &= ~((side_p * side_q < -1e-18) & (side_a * side_b < -1e-18))
     return seen
+
+
+def inner_walls(plan_m: FloatArray) -> FloatArray:
+    """(w, 2, 2) the walls that can stand between two points of the room: not those with all of the room on one side of their line."""
+    pairs = _walls(plan_m)
+    way = pairs[:, 1] - pairs[:, 0]
+    off = plan_m[None] - pairs[:, :1]
+    beyond = way[:, :1] * off[..., 1] - way[:, 1:] * off[..., 0]  # (w, n), 0 or less on the room's own side
+    return np.asarray(pairs[np.any(beyond > 1e-9, axis=1)])
+
+
+def _walls(plan_m: FloatArray) -> FloatArray:
+    return np.stack([plan_m, np.roll(plan_m, -1, axis=0)], axis=1)

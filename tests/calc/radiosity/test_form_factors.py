@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from scout.calc.geometry import rectangle_m
-from scout.calc.radiosity import at_point, cut, enclosure, form_factors, points_factors
+from scout.calc.radiosity import at_point, at_points, cut, enclosure, form_factors, points_factors, sees
+from scout.calc.radiosity.visibility import inner_walls, uncut
 from scout.errors import OutOfRange
 
 L_PLAN = np.array([(0.0, 5.0), (3.0, 5.0), (3.0, 3.0), (6.0, 3.0), (6.0, 0.0), (0.0, 0.0)])
@@ -132,6 +133,29 @@ def test_l_room_form_factors_against_rays() -> None:
         at_corner_x = start[:, 0] + way[:, 0] * 2.0 / -way[:, 1]  # x where the line passes y = 3
         kernel = np.where(at_corner_x <= 3.0, -way[:, 1] * -(way @ np.array(normal)) / (np.pi * far**4), 0.0)
         assert exchange[0, number] / 7.5 == pytest.approx(kernel.mean() * area_m2, abs=0.0005)
+
+
+@pytest.mark.parametrize("plan", [rectangle_m(4, 3), L_PLAN, KITE], ids=["rectangle", "L", "kite"])
+def test_many_points_at_once_see_what_each_sees_alone(plan: np.ndarray) -> None:
+    # property: one by one or together is the same question
+    patches = cut(plan, 2.5, [("W1", 0, 0.5, 0.9, 1.2, 1.1)])
+    places = np.array([(1.2, 1.1, 0.85), (2.4, 1.7, 1.2), (1.7, 2.5, 0.4)])
+    for way in ((0.0, 0.0, 1.0), (0.6, -0.8, 0.1)):
+        assert at_points(patches, places, way) == pytest.approx(np.array([at_point(patches, place, way) for place in places]), abs=1e-12)
+
+
+def test_only_walls_that_turn_back_hide_one_point_of_a_room_from_another() -> None:
+    # by hand: of the L only the two walls at its inner corner, (3, 5) to (3, 3) to (6, 3), have some of the room beyond their line
+    inner = inner_walls(L_PLAN)
+    assert inner.tolist() == [[[3.0, 5.0], [3.0, 3.0]], [[3.0, 3.0], [6.0, 3.0]]]
+    assert len(inner_walls(KITE)) == 0
+    # property: so leaving out the others changes nothing
+    random = np.random.default_rng(7)
+    points = random.uniform((0, 0), (6, 5), (300, 2))
+    points = points[(points[:, 0] < 3) | (points[:, 1] < 3)]
+    found = uncut(inner, points[:, None], points[None])
+    assert np.array_equal(found, sees(L_PLAN, points[:, None], points[None]))
+    assert 0.5 < found.mean() < 1.0
 
 
 def test_openings_are_patches_of_their_own() -> None:
