@@ -58,7 +58,7 @@ def more_rows(form: RecordForm[Any], wanted: str) -> None:
         return
     for rows in _rows(form):
         if rows.name == wanted:
-            rows.widen(1)
+            rows.ask_for_one()
 
 
 def _rows(form: Any) -> list[Rows]:

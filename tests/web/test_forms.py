@@ -12,6 +12,7 @@ import pytest
 from scout.records.starter_kits import starter_kit, starter_kits
 from scout.usecases import locations, productions, rooms
 from tests.web.conftest import PARLOUR, WEIR, Browser, faults, summary, value_of
+from tests.web.page_check import faults_of
 
 WINDOW = {"id": "W1", "wall": "A", "offset_m": "1.5", "sill_m": "0.9", "width_m": "2", "height_m": "1.5"}
 
@@ -441,3 +442,23 @@ def test_where_feet_are_chosen_pages_and_refusals_speak_feet(ada: Browser, parlo
     assert "3,8 m" in " ".join(faults(ada.post(f"{parlour}/windows/new", {"id": "W1", "wall": "A", "width_m": "wide"}))), "examples stay"
     far = ada.post(f"{parlour}/edit", {**PARLOUR, "width_m": "4000'", "version": "1"})
     assert "must be 3,281 ft or less" in " ".join(faults(far))  # by hand: 1000 / 0.3048 = 3280.8
+
+
+def test_a_kit_is_folded_item_by_item_and_opens_where_somebody_must_look(ada: Browser) -> None:
+    kit = {"title": "A film", "kit-lights-0-id": "key <1>", "kit-lights-0-watts": "150", "kit-lights-1-id": "fill", "kit-mics-0-id": "clip", "kit-mics-0-kind": "omni_clip"}
+
+    def rows(text: str, name: str) -> list[tuple[bool, str]]:
+        found = re.findall(rf'id="kit-{name}-\d+" aria-label="[^"]*">\s*<details( open)?><summary>(.*?)</summary>', text, re.S)
+        return [(bool(is_open), unescape(re.sub(r"<[^>]+>", "", words)).strip()) for is_open, words in found]
+
+    job = ada.done("/productions/new", kit)
+    page = ada.get(f"{job}/edit").text
+    assert rows(page, "lights") == [(False, "Light 1 key <1>"), (False, "Light 2 fill"), (False, "Light 3 empty")]
+    assert rows(page, "mics") == [(False, "Microphone 1 clip"), (False, "Microphone 2 empty")]
+    asked = ada.post(f"{job}/edit", {**kit, "version": "1", "more_rows": "kit-lights"})
+    assert rows(asked.text, "lights")[-1] == (True, "Light 3 empty"), "the row asked for stands open"
+    assert faults_of(asked.text) == []
+    wrong = ada.post(f"{job}/edit", {**kit, "version": "1", "kit-lights-1-watts": "many"})
+    assert [is_open for is_open, _ in rows(wrong.text, "lights")][:2] == [False, True], "the refused one stands open, and its link leads into it"
+    assert [is_open for is_open, _ in rows(wrong.text, "mics")][:1] == [False]
+    assert '<a href="#kit-lights-1-watts">' in wrong.text

@@ -84,9 +84,11 @@ class Group(FormField):  # type: ignore[misc]
 class Rows(FieldList):  # type: ignore[misc]
     """Repeated rows; a row left empty is no row."""
 
-    def __init__(self, form_class: type[GroupForm], label: str, *, row: str, hint: str = "", spare: int = 1, most: int = 400, **rest: Any) -> None:
+    def __init__(self, form_class: type[GroupForm], label: str, *, row: str, hint: str = "", spare: int = 1, most: int = 400, folded: bool = False,
+                 **rest: Any) -> None:
         super().__init__(FormField(form_class), label, max_entries=most, **rest)
-        self.row, self.hint, self.spare, self.row_form = row, hint, spare, form_class
+        self.row, self.hint, self.spare, self.row_form, self.folded = row, hint, spare, form_class, folded
+        self.asked_for: list[Any] = []  # the rows that a person has just asked for
 
     def read(self) -> list[dict[str, Any]] | None:
         """The rows that are not empty, in order. Raises HalfRead with paths such as `[1].name`."""
@@ -120,6 +122,15 @@ class Rows(FieldList):  # type: ignore[misc]
         entry = super().append_entry(*rest, **named)
         entry.form.dress(self._form.units, self._form.timezone)
         return entry
+
+    def ask_for_one(self) -> None:
+        """Add the empty row that a person asked for, to stand open."""
+        self.widen(1)
+        self.asked_for = self.entries[-1:]
+
+    def opens(self, entry: Any) -> bool:
+        """Whether a folded row stands open: it was just asked for, or something in it is refused."""
+        return entry in self.asked_for or any(field.faults for field in leaves(entry.form))
 
     def widen(self, count: int) -> None:
         """Add empty rows."""
@@ -204,6 +215,11 @@ class RowForm(GroupForm):
     """A repeated row, which can be taken out by a tick."""
 
     gone = TickField("Remove")
+
+    @property
+    def gist(self) -> str:
+        """What a folded row is known by: the first thing written in it."""
+        return next((field.text for field in self.own_fields() if isinstance(field, TypedField) and not field.blank), "")
 
 
 class RecordForm(GroupForm, Generic[R]):

@@ -132,15 +132,15 @@ class KitForm(GroupForm):
 
     name = TextField("What the kit is called", wide=True)
     camera = Group(CameraForm, "Camera", hint="the one that the calculations use")
-    other_cameras = Rows(OtherCameraRow, "Other cameras", row="camera")
-    lights = Rows(LightRow, "Lights", row="light")
-    modifiers = Rows(ModifierRow, "Modifiers", row="modifier",
+    other_cameras = Rows(OtherCameraRow, "Other cameras", row="camera", folded=True)
+    lights = Rows(LightRow, "Lights", row="light", folded=True)
+    modifiers = Rows(ModifierRow, "Modifiers", row="modifier", folded=True,
                      hint="Listed for the crew. What a light gives through one is not worked out: read it with the modifier on.")
-    stands = Rows(StandRow, "Stands", row="kind of stand")
-    reflectors = Rows(ReflectorRow, "Reflectors and flags", row="reflector")
-    mics = Rows(MicRow, "Microphones", row="microphone")
-    chargers = Rows(ChargerRow, "Chargers and what else is plugged in", row="charger")
-    cables = Rows(CableRow, "Mains leads", row="lead")
+    stands = Rows(StandRow, "Stands", row="kind of stand", folded=True)
+    reflectors = Rows(ReflectorRow, "Reflectors and flags", row="reflector", folded=True)
+    mics = Rows(MicRow, "Microphones", row="microphone", folded=True)
+    chargers = Rows(ChargerRow, "Chargers and what else is plugged in", row="charger", folded=True)
+    cables = Rows(CableRow, "Mains leads", row="lead", folded=True)
     notes = LongField("Notes on the kit", rows=2, wide=True)
     speech_effort = ChoiceField("How people speak", SpeechEffort, hint="left empty: normal, and said")
     continuous_share = ShareField("Share of a breaker that may be loaded for hours", hint="left empty: 0.8, and said; local rules decide")
