@@ -47,7 +47,11 @@ def bounce_plan(room: RoomRecord, shares: Mapping[str, float], *, what: str, mar
         points = (a, b, (b[0] + inx, b[1] + iny), (a[0] + inx, a[1] + iny))
         shapes.append(Group(tuple(_patterned(hand, points, share)), f"bounce-{wall.letter}", f"Wall {wall.letter}: {_percent(share)} of the bounced light"))
         middle = ((a[0] + b[0] + inx) / 2, (a[1] + b[1] + iny) / 2)
-        labels.append(hand.centred(middle, f"{wall.letter} {_percent(share)}".replace("under ", "< "), bold=True, backed=True))
+        words = f"{wall.letter} {_percent(share)}".replace("under ", "< ")
+        x, half = middle[0], hand.width(words, bold=True) / 2 + 0.4 * u
+        if abs(inx) > abs(iny):  # the words on an upright wall stay within the plan's outline, however narrow the band
+            x = max(x, (a[0] + b[0]) / 2 + half) if inx > 0 else min(x, (a[0] + b[0]) / 2 - half)
+        labels.append(hand.centred((x, middle[1]), words, bold=True, backed=True))
     shapes.append(Polygon(tuple(paper(x, y) for x, y in plan), hand.pen("bold")))
     half = (width_mm - 3 * edge) / 2
     for k, name in enumerate(("ceiling", "floor")):

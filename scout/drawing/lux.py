@@ -17,7 +17,7 @@ from scout.drawing.ruler import Ruler, bar, clock, day_of, spans_as_words, unix_
 from scout.drawing.shapes import Drawing, Group, Hatch, Line, Point, Polygon, Polyline, Shape, moved, rectangle
 
 FLOOR_LUX = 1.0
-TALL, TALL_OF_TWO = 15.0, 10.5  # height of the chart, or of each of two, in sizes of the letters
+TALL, TALL_OF_TWO = 13.0, 8.5  # height of the chart, or of each of two, in sizes of the letters
 MEANS = "Skies are means: an instant may be half or double what is drawn."
 
 

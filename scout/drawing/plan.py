@@ -22,6 +22,7 @@ from scout.records.sheet import Marks, RoomRecord, SheetLocation
 from scout.units import Units
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0)
+HOUSE = ("wall", "window", "door", "letter", "letter_ground", "furniture")  # signs of the room itself
 SIDE_LEAST = 20.0  # breadth of a column beside the plan, in sizes of the letters
 
 
@@ -168,6 +169,8 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
     if working is None and room.setting != "exterior" and room.height_m is None:
         board.note("Height of the room: not measured.")
     symbols = ["letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used]
+    if working is not None and stated:  # on paper the room's own plan stands before it and explains them
+        symbols = [symbol for symbol in symbols if symbol not in HOUSE]
 
     called, place = room.name or "Room without a name", _place(room, location)
     if working is not None:

@@ -99,6 +99,18 @@ LEGEND: dict[str, tuple[str, Sample]] = {
 }
 
 
+# The same in fewer words, where a second column fits no other way.
+SHORTER = {
+    "wall": "wall, inner face", "door": "door", "letter_ground": "edge letter", "furniture": "furniture", "practical": "room's own lamp",
+    "light": "light, pinned", "light_planned": "light, planned", "subject": "subject, facing", "role_other": "another light", "role_bounce": "white board",
+    "aim": "aimed this way", "beam": "beam's edges", "tape": "tape, square off", "shadow_floor": "floor shadow", "shadow_wall": "wall shadow",
+    "boom": "microphone, boom", "trip": "trip: tape it", "field_chosen": "chosen lens", "field": "another lens", "field_name": "focal length, mm",
+    "band": "wall in frame", "operator": "camera and operator", "focus": "lens to eyes", "walk_mark": "mark of the walk",
+    "sun_floor": "sun, hour in it", "sun_hour": "sun at the hour", "rim": "bearings by 10°",
+}  # fmt: skip
+SAMPLE, STEP = 2.9, 1.95  # room for a sample, and from row to row, in sizes of the letters
+
+
 @dataclass(frozen=True)
 class Foot:
     """Shapes that hang below y = 0, and how far down they reach."""
@@ -171,22 +183,32 @@ def _north(hand: Hand, needle: Needle, at: Point, width_mm: float) -> list[Shape
 
 
 def _legend(hand: Hand, width_mm: float, symbols: Sequence[str], top: float) -> tuple[list[Shape], float]:
+    """The symbols with their words, in as many columns as fit; the short words where they bring one more column."""
     u = hand.text_mm
-    sample_mm, gap_mm = 3.0 * u, 1.2 * u
-    rows = [LEGEND[symbol] for symbol in LEGEND if symbol in symbols]
-    widest = max(hand.width(words, 0.9) for words, _ in rows)
-    column_mm = min(sample_mm + widest + gap_mm, width_mm)
-    columns = max(1, min(len(rows), int((width_mm + gap_mm) // column_mm)))
-    column_mm = max(column_mm, min((width_mm + gap_mm) / columns, 1.25 * column_mm))
-    deep = math.ceil(len(rows) / columns)
-    step = 2.05 * u
+    names = [symbol for symbol in LEGEND if symbol in symbols]
+    full = [LEGEND[name][0] for name in names]
+    short = [SHORTER.get(name, LEGEND[name][0]) for name in names]
+    said, columns = max(((words, _columns(hand, words, width_mm)) for words in (full, short)), key=lambda pair: len(pair[1]))
+    deep = math.ceil(len(said) / len(columns))
+    slack = min(max((width_mm - sum(columns)) / len(columns), 0.0), 3.0 * u)
     shapes: list[Shape] = []
-    for k, (words, sample) in enumerate(rows):
+    for k, (name, words) in enumerate(zip(names, said, strict=True)):
         column, row = divmod(k, deep)
-        x, y = column * column_mm, top - 1.4 * u - row * step
-        shapes += sample(hand, (x + 1.2 * u, y))
-        shapes.append(hand.write((x + sample_mm, y - 0.3 * u), words, size=0.9, most_mm=width_mm - x - sample_mm))
-    return shapes, top - 1.4 * u - (deep - 1) * step - 1.3 * u
+        x, y = sum(columns[:column]) + column * slack, top - 1.4 * u - row * STEP * u
+        shapes += LEGEND[name][1](hand, (x + 1.2 * u, y))
+        shapes.append(hand.write((x + SAMPLE * u, y - 0.3 * u), words, size=0.9, most_mm=width_mm - x - SAMPLE * u))
+    return shapes, top - 1.4 * u - (deep - 1) * STEP * u - 1.3 * u
+
+
+def _columns(hand: Hand, words: Sequence[str], width_mm: float) -> list[float]:
+    """Breadths of the most columns in which the words, filled in downwards, stand side by side."""
+    best = [width_mm]
+    for count in range(2, len(words) + 1):
+        deep = math.ceil(len(words) / count)
+        wide = [SAMPLE * hand.text_mm + max(hand.width(one, 0.9) for one in words[at : at + deep]) + 1.2 * hand.text_mm for at in range(0, len(words), deep)]
+        if sum(wide) - 1.2 * hand.text_mm <= width_mm and len(wide) > len(best):
+            best = wide
+    return best
 
 
 def scale_bar(hand: Hand, scale: float, most_mm: float) -> tuple[tuple[Shape, ...], float]:

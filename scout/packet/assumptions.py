@@ -12,7 +12,7 @@ from scout.packet.table import Cell, Column, Ledger
 from scout.packet.text import TextStyle, Typesetter
 from scout.packet.words import joined, listed
 
-FINE = TextStyle(size=7.2, leading=9.4)
+FINE = TextStyle(size=7.0, leading=8.8)
 
 
 @dataclass
@@ -20,6 +20,7 @@ class RoomHeld:
     """The sentences held for one room, by what they are about, in the order in which they came."""
 
     title: str
+    place: str = ""
     names: Sequence[str] = ()  # of windows, lights and the like: a sentence with one of them is this room's own
     by_topic: dict[str, dict[str, str]] = field(default_factory=dict)  # topic -> folded sentence -> sentence
 
@@ -72,14 +73,27 @@ def shared_table(setter: Typesetter, rooms: Sequence[RoomHeld], shared: set[str]
     """What many rooms' figures assume; where it does not hold for all of them, for which it does."""
     rows: dict[str, list[str]] = {}
     told: set[str] = set()
+    names = short_names(rooms)
     for room in rooms:
         for topic, held in room.by_topic.items():
             for folded, words in held.items():
                 if folded in shared and folded not in told:
                     told.add(folded)
-                    where = [one.title for one in rooms if folded in one.folded]
-                    rows.setdefault(topic, []).append(words if len(where) == len(rooms) else f"{words} ({listed(where)})")
+                    rows.setdefault(topic, []).append(words + _where([folded in one.folded for one in rooms], names))
     return _table(setter, [(Cell(topic), Cell(_sentences(said))) for topic, said in rows.items()]) if rows else None
+
+
+def _where(holds: Sequence[bool], names: Sequence[str]) -> str:
+    """For which rooms a sentence holds, in the fewer words: nothing for all of them, ` (not Garden court)` where it holds for most."""
+    named = [name for name, one in zip(names, holds, strict=True) if one]
+    others = [name for name, one in zip(names, holds, strict=True) if not one]
+    return "" if not others else f" (not {listed(others)})" if len(named) > len(others) else f" ({listed(named)})"
+
+
+def short_names(rooms: Sequence[RoomHeld]) -> list[str]:
+    """The rooms' names; with the place where two share one."""
+    shared = Counter(room.title.casefold() for room in rooms)
+    return [room.title if shared[room.title.casefold()] == 1 else f"{room.title}, {room.place}" for room in rooms]
 
 
 def _sentences(said: Iterable[str]) -> str:

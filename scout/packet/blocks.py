@@ -23,9 +23,9 @@ from scout.packet.table import Ledger
 from scout.packet.text import BODY, GREY, INK, QUIET, RUST, SMALL, Text, TextStyle, Typesetter
 from scout.units import Units
 
-TITLE = TextStyle(size=17, leading=22, bold=True, space_after=2)
+TITLE = TextStyle(size=16, leading=20, bold=True, space_after=2)
 KICKER = TextStyle(size=7.8, leading=11, colour=GREY, space_after=0)
-HEADING = TextStyle(size=11, leading=15, bold=True, space_before=9, space_after=3)
+HEADING = TextStyle(size=10.5, leading=13.5, bold=True, space_before=6, space_after=2)
 WARNING = TextStyle(size=9.5, leading=13, bold=True, colour=RUST, space_after=4)
 
 SHARED_ELSEWHERE = "What the figures of several rooms assume is said once, on the page before the cautions."
@@ -59,16 +59,17 @@ class Desk:
         """A heading with at least `room` points of what follows on the same page."""
         return [CondPageBreak(room), self.setter.text(words, HEADING)]
 
-    def begin(self, section: Section, kicker: str) -> list[Flowable]:
-        """A new page with the section's title on it."""
-        return [PageBreak(), Begin(self.setter, section), self.text(kicker, KICKER), self.text(section.title, TITLE), Rule()]
+    def begin(self, section: Section, kicker: str, room: float | None = None) -> list[Flowable]:
+        """The section's title on a new page; with `room`, only where fewer than so many points are left."""
+        turn = PageBreak() if room is None else CondPageBreak(min(room, self.height))
+        return [turn, Begin(self.setter, section), self.text(kicker, KICKER), self.text(section.title, TITLE), Rule()]
 
     def sentences(self, sentences: Iterable[str], style: TextStyle = SMALL) -> list[Flowable]:
         return [self.text(sentence, style) for sentence in sentences if sentence]
 
-    def open_room(self, title: str, names: Sequence[str]) -> None:
+    def open_room(self, title: str, place: str, names: Sequence[str]) -> None:
         """From here on assumptions are this room's; `names` are of its windows, lights and the like."""
-        self.rooms.append(RoomHeld(title, names))
+        self.rooms.append(RoomHeld(title, place, names))
 
     def about(self, topic: str, make: Callable[[], list[Flowable]]) -> list[Flowable]:
         """A part of a room's pages; what its figures assume is held under its topic."""
@@ -105,17 +106,20 @@ class Desk:
         standing = [one for one in made if not isinstance(one, CondPageBreak)]
         return math.fsum(one.wrap(self.width, self.height)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in standing)
 
-    def room_left(self, made: Iterable[Flowable]) -> float:
-        """About how many points are free under these, set from the top of a page: texts and tables run on, figures turn the page."""
-        left = self.height
+    def flow(self, made: Iterable[Flowable], left: float) -> tuple[float, float]:
+        """About how many points are free under these when they begin with `left`, and the most that stays empty where they turn a page.
+
+        Texts and tables run on over the page's end, figures turn it.
+        """
+        hole = 0.0
         for one in made:
-            if isinstance(one, CondPageBreak):
-                left = self.height if one.height > left else left
-                continue
-            left -= self.tall([one])
-            if left < 0:
-                left = (self.height + left % self.height if isinstance(one, (Text, Ledger)) else self.height - self.tall([one])) % self.height
-        return left
+            needed = one.height if isinstance(one, CondPageBreak) else 0.0 if isinstance(one, (Text, Ledger)) else self.tall([one])
+            if isinstance(one, PageBreak) or (needed > left + 0.01 and left < self.height):
+                hole, left = max(hole, left), self.height
+            if not isinstance(one, (CondPageBreak, PageBreak)):
+                left -= self.tall([one])
+                left = left if left >= 0 else left % self.height
+        return left, hole
 
     def figure(self, drawing: Drawing | None, missing: str) -> list[Flowable]:
         """A drawing, or the sentence that says why there is none."""

@@ -33,7 +33,7 @@ from scout.packet.shape import TypeCase, han_order
 from scout.packet.text import INK, QUIET, Typesetter, paint
 
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": letter}
-SIDE, HEAD, FOOT = 18 * mm, 18 * mm, 20 * mm
+SIDE, HEAD, FOOT = 15 * mm, 15 * mm, 18 * mm
 # What a drawing may take on either paper, for whoever makes the drawings of a packet: beside it other things stand on the page when it is
 # no higher than PLAN_HEIGHT_MM, and PLAN_MOST_MM is all that Letter has under a heading.
 DRAWING_WIDTH_MM = 170.0
@@ -129,9 +129,9 @@ def _sections(content: PacketContent) -> Iterator[tuple[Section, _Make]]:
         for room in location.rooms:
             entry = section(room_title(room), 1)
             yield entry, partial(room_pages, section=entry, room=room, location_name=location.record.name, general=general)
-    for compared in content.comparisons:
+    for at, compared in enumerate(content.comparisons):
         entry = section(f"Comparison: {compared.scene.name}", 0)
-        yield entry, partial(comparison_pages, section=entry, compared=compared)
+        yield entry, partial(comparison_pages, section=entry, compared=compared, first=at == 0)
     if content.production.kit is not None:
         entry = section("Kit", 0)
         yield entry, partial(kit_pages, section=entry, kit=content.production.kit)
@@ -144,7 +144,7 @@ def _sections(content: PacketContent) -> Iterator[tuple[Section, _Make]]:
 
 def assumption_pages(desk: Desk, section: Section) -> list[Flowable]:
     """What the figures of several rooms assume, once."""
-    return [*desk.begin(section, "For every room, or for the rooms named"), Pending(None)]
+    return [*desk.begin(section, "For every room, or for the rooms named", 250.0), Pending(None)]
 
 
 def _han_of(content: PacketContent) -> tuple[Key, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import cast
 
-from reportlab.platypus import PageBreak, Spacer
+from reportlab.platypus import CondPageBreak, Spacer
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import KICKER, TITLE, Desk, Rule, Section
@@ -73,7 +73,9 @@ def _changed(desk: Desk, content: PacketContent, changes: Sequence[str]) -> Flow
 
 def contents(desk: Desk, sections: Sequence[Section]) -> list[Flowable]:
     """What stands on which page."""
-    return [PageBreak(), desk.text("Contents", TITLE), Rule(), Contents(desk.setter, sections)]
+    whole = Contents(desk.setter, sections)
+    turned = CondPageBreak(min(desk.tall([whole]) + 50.0, desk.height))  # on the cover itself where it fits
+    return [turned, desk.text("Contents", replace(TITLE, space_before=14.0)), Rule(), whole]
 
 
 class Contents(Flowable):  # type: ignore[misc]  # ReportLab carries no types

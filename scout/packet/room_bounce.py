@@ -8,9 +8,8 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import BounceAnswer, Risk, RoomAssessment, SurroundAnswer
 from scout.assess.bounce_verdicts import best_of
-from scout.drawing.shapes import Drawing
 from scout.packet.blocks import Desk
-from scout.packet.room_mending import RISKS, mending
+from scout.packet.room_mending import RISKS
 from scout.packet.table import Cell, Column, Ledger, Row
 from scout.packet.text import QUIET
 from scout.packet.words import listed, number, surfaces, unknown
@@ -19,18 +18,17 @@ NOT_KNOWN = "unknown"
 LIGHTS_ABREAST = 4  # more columns than this are too narrow to read on paper
 
 
-def bounce(desk: Desk, found: RoomAssessment, plan: Drawing | None = None) -> list[Flowable]:
-    """What each surface does to each light that is bounced off it, what surrounds the subject, and what mends it."""
+def bounce(desk: Desk, found: RoomAssessment) -> list[Flowable]:
+    """What each surface does to each light that is bounced off it, and what surrounds the subject."""
     made = desk.heading("Bounce", 110.0)
     block, around = found.blocks.get("bounce"), found.blocks.get("surround")
     if found.bounce:
-        made += _best(desk, found.bounce)
+        made += _best(desk, found.bounce, "\n".join(verdict.because for verdict in found.verdicts).casefold())
         made += _grid(desk, found.bounce)
     else:
         made.append(desk.text("No light was bounced off a surface.", QUIET))
     if found.surround:
         made += _sides(desk, found.surround)
-    made += mending(desk, found, plan)
     told = {one.unknown for one in (*found.bounce, *found.surround)}
     made += desk.sentences(dict.fromkeys(unknown(part.unknown) for part in (block, around) if part and part.unknown not in told))
     desk.assume(sentence for part in (block, around) if part for sentence in part.assumed)
@@ -38,8 +36,8 @@ def bounce(desk: Desk, found: RoomAssessment, plan: Drawing | None = None) -> li
     return made
 
 
-def _best(desk: Desk, rows: Sequence[BounceAnswer]) -> list[Flowable]:
-    """A line a light: the surface to use, its figures, and what to do."""
+def _best(desk: Desk, rows: Sequence[BounceAnswer], verdicts: str) -> list[Flowable]:
+    """A line a light: the surface to use, its figures, and what to do where no verdict has said it."""
     lines: list[Row] = []
     for light in dict.fromkeys(row.light for row in rows):
         best = best_of([row for row in rows if row.light == light])
@@ -47,13 +45,14 @@ def _best(desk: Desk, rows: Sequence[BounceAnswer]) -> list[Flowable]:
             continue
         figures = [_colour(best), number(best.loss_stops, 1, "stops lost"), _warmer(best)]
         shown = ", ".join(part for part in figures if part)
-        lines.append(Row([Cell(light, bold=True), Cell(surfaces([best.surface])), _risk(best.risk, best.doubt), Cell(shown)], _do(best)))
+        lines.append(Row([Cell(light, bold=True), Cell(surfaces([best.surface])), _risk(best.risk, best.doubt), Cell(shown)], _do(best, verdicts)))
     columns = [Column("Light", 0.8), Column("Best off", 0.8), Column("Cast", 0.9), Column("Figures, and what to do", 3.2)]
     return [Ledger(desk.setter, columns, lines, space_after=6.0)] if lines else []
 
 
-def _do(best: BounceAnswer) -> str:
-    return f"Do: {best.remedy}" if best.remedy and best.remedy != "none needed" else ""
+def _do(best: BounceAnswer, verdicts: str) -> str:
+    needed = best.remedy and best.remedy != "none needed" and best.remedy.casefold() not in verdicts
+    return f"Do: {best.remedy}" if needed else ""
 
 
 def _colour(one: BounceAnswer | SurroundAnswer) -> str | None:

@@ -10,6 +10,7 @@ from scout.assess.answers import Level
 from scout.assess.daylight_contrast import ContrastAnswer, WindowContrast
 from scout.assess.daylight_outdoors import SunAsLight
 from scout.assess.daylight_touch import SunTouch, SunTouches
+from scout.packet.beside import beside
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketDaylight
 from scout.packet.table import Cell, Column, Ledger
@@ -19,13 +20,16 @@ NOT_KNOWN = "unknown"
 
 
 def picture_light(desk: Desk, held: PacketDaylight | None) -> list[Flowable]:
-    """What the sun does to the picture on the shoot date, and over the year; nothing when nothing was worked out."""
+    """What the sun does to the picture on the shoot date, beside the daylight over the floor; nothing when nothing was worked out."""
     if held is None:
         return []
     made = [*_touches(desk, held.touches), *_as_light(desk, held.outdoors), *_contrast(desk, held.contrast)]
-    if held.drawing is not None:
-        made += desk.figure(held.drawing, "")
-    return [*desk.heading("The sun on the picture", 110.0), *made] if made else []
+    if held.floor is None:
+        return [*desk.heading("The sun on the picture", 110.0), *made] if made else []
+    (figure,) = desk.figure(held.floor, "")[:1]
+    words = "Daylight over the floor, and the sun on the picture" if made else "Daylight over the floor"
+    shown = beside(desk, figure, made)
+    return [*desk.heading(words, desk.tall(shown[:1]) + 30.0), *shown]
 
 
 def _touches(desk: Desk, touches: SunTouches | None) -> list[Flowable]:

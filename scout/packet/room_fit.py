@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
+from functools import partial
 
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight, WayAnswer
 from scout.drawing.plan_sheets import tape_lines
+from scout.drawing.shapes import Drawing
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom, PacketStaging
+from scout.packet.packing import Part
+from scout.packet.room_frame import in_frame
 from scout.packet.room_works import planned
 from scout.packet.table import Cell, Column, Ledger, Row
 from scout.packet.text import BODY, QUIET
@@ -23,33 +27,47 @@ _WAYS = {"none": "No light", "bounce": "Bounce", "outside": "From outside", "cla
 LENSES_ABREAST = 6  # more columns than this are too narrow to read on paper
 
 
-def fit(desk: Desk, room: PacketRoom) -> list[Flowable]:
-    """For each way the room is used: where the lights stand, what they plug into, what the lenses see, each beside its plan."""
+def fit(desk: Desk, room: PacketRoom) -> list[Part]:
+    """For each way the room is used: where the lights stand, what they plug into, what the lenses see, each with its plan after it."""
     staged = room.stagings or ((PacketStaging(assessment=room.assessment),) if room.assessment is not None else ())
-    made: list[Flowable] = []
-    for k, staging in enumerate(staged):
-        made += _staging(desk, room, staging, alone=len(staged) == 1, first=k == 0)
+    made: list[Part] = []
+    for staging in staged:
+        made += _staging(desk, room, staging, alone=len(staged) == 1)
+    for staging in staged[:1]:  # the other ways to light and what is in the frame once, with the first
+        made.append(_part(desk, "ways", partial(_ways, desk, staging.assessment.ways)))
+        made.append(_part(desk, "frame", partial(in_frame, desk, staging.assessment.fit)))
     return made
 
 
-def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: bool, first: bool) -> list[Flowable]:
-    """The plans of one staging, each with its table; the other ways to light and the shutters once, with the first."""
+def _part(desk: Desk, chain: str, make: Callable[[], list[Flowable]]) -> Part:
+    return Part(chain, desk.about("Fit", lambda: desk.guarded("The fit", make)))
+
+
+def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: bool) -> list[Part]:
+    """The plans of one staging, each after its table: a table runs on over the page that a plan would turn whole."""
     found, answer = staging.assessment, staging.assessment.fit
     scenes = listed(staging.scenes) or "this room"
-    made = desk.heading("Lights" if alone or not staging.scenes else f"Lights for {scenes}", 110.0)
-    # each table before its plan: a table runs on over the page that a plan, which turns the page whole, would leave half empty
-    made += [desk.text(_how(staging, scenes), BODY), *_lights(desk, answer, room)]
-    if staging.light is not None:
-        made += desk.figure(staging.light, "")
-    if staging.power is not None or found.power.assignment or found.power.unplaced:
-        figure = desk.figure(staging.power, "") if staging.power is not None else []
-        made += [*desk.heading("Leads and circuits", 80.0), *planned(desk, found.power), *figure]
-    figure = [*(desk.figure(staging.shot, "") if staging.shot is not None else []), *(desk.figure(staging.wall, "") if staging.wall is not None else [])]
-    if figure or answer.framings:
-        made += [*desk.heading("Camera and framings", 110.0), *(_framings(desk, answer.framings) if answer.framings else []), *figure]
-    if first:
-        made += [*_ways(desk, found.ways), *_shutters(desk, answer)]
-    return made
+    heading = "Lights" if alone or not staging.scenes else f"Lights for {scenes}"
+
+    def framed() -> list[Flowable]:
+        shown = [*(_framings(desk, answer.framings) if answer.framings else []), *drawn(staging.shot)]
+        return [*desk.heading("Camera and framings", 110.0), *shown, *drawn(staging.wall)] if shown or staging.wall is not None else []
+
+    def wired() -> list[Flowable]:
+        if staging.power is None and not found.power.assignment and not found.power.unplaced:
+            return []
+        return [*desk.heading("Leads and circuits", 80.0), *planned(desk, found.power)]
+
+    def drawn(plan: Drawing | None) -> list[Flowable]:
+        return desk.figure(plan, "") if plan is not None else []
+
+    return [
+        _part(desk, "fit", lambda: [*desk.heading(heading, 110.0), desk.text(_how(staging, scenes), BODY), *_lights(desk, answer, room)]),
+        Part("fit", drawn(staging.light)),
+        _part(desk, "fit", wired),
+        Part("fit", drawn(staging.power)),
+        _part(desk, "fit", framed),
+    ]
 
 
 def _how(staging: PacketStaging, scenes: str) -> str:
@@ -68,22 +86,13 @@ def _ways(desk: Desk, ways: Sequence[WayAnswer]) -> list[Flowable]:
         for way in ways
     ]  # fmt: skip
     desk.assume(sentence for way in ways for sentence in way.assumed)
-    return [Ledger(desk.setter, [Column("To light the face", 0.8), Column("Possible", 2.4), Column("Below the key", 0.6, "end")], rows, space_after=4.0)]
+    heading = desk.heading("Other ways to light the face", 80.0)
+    columns = [Column("To light the face", 0.8), Column("Possible", 2.4), Column("Below the key", 0.6, "end")]
+    return [*heading, Ledger(desk.setter, columns, rows, space_after=4.0)]
 
 
 def _possible(way: WayAnswer) -> Cell:
     return Cell("yes, with care", level="care") if way.possible and way.risk in ("medium", "high") else _fits(way.possible)
-
-
-def _shutters(desk: Desk, answer: FitAnswer) -> list[Flowable]:
-    """The closest and widest frame, shadows, background and walk, and the shutters that do not beat with lamps on the mains."""
-    said = [answer.tightest or "", answer.shadow or "", answer.boom.told if answer.boom is not None else ""]
-    said += [row.told or "" for row in answer.backdrop]
-    said += [answer.motion.told or unknown(answer.motion.unknown) or "", answer.motion.start or ""] if answer.motion is not None else []
-    said += [f"Steady under lamps on {row.mains_hz:g} Hz: {', '.join(f'1/{1 / s:.3g}' for s in row.safe_shutters_s)} s" for row in answer.flicker]
-    parts = (*answer.flicker, *((answer.motion,) if answer.motion else ()), *((answer.boom,) if answer.boom else ()), *answer.backdrop)
-    desk.assume(sentence for part in parts for sentence in part.assumed)
-    return desk.sentences(said)
 
 
 def _framings(desk: Desk, rows: Sequence[FramingAnswer]) -> list[Flowable]:

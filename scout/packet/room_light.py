@@ -83,12 +83,8 @@ def daylight(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowab
         rows = [_marks(names, marks) for names, marks in _together(light.marks)]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN, space_after=4.0))
     made += desk.sentences([_enough(light), unknown(light.unknown)])
-    if room.lux is not None:
-        made += desk.figure(room.lux, "")
     if room.daylight is not None:
-        if room.daylight.floor is not None:
-            made += desk.figure(room.daylight.floor, "")
-        elif room.daylight.floor_unknown is not None:
+        if room.daylight.floor is None and room.daylight.floor_unknown is not None:
             made += desk.sentences([f"Daylight over the floor: {unknown(room.daylight.floor_unknown)}"])
         desk.assume(room.daylight.floor_assumed)
     desk.assume([*light.assumed, *(sentence for mark in light.marks.values() for sentence in mark.assumed)])

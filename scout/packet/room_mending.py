@@ -10,6 +10,7 @@ from scout.assess.answers import Level, RemedyAnswer, Risk, RoomAssessment
 from scout.assess.bounce_recorded import ASSUMED
 from scout.assess.bounce_verdicts import window_verdict
 from scout.drawing.shapes import Drawing
+from scout.packet.beside import beside
 from scout.packet.blocks import Desk, Figure
 from scout.packet.table import Cell, Column, Ledger
 from scout.packet.text import QUIET, SMALL
@@ -20,7 +21,6 @@ ORDER: tuple[Risk, ...] = ("none", "low", "medium", "high")
 LINES = 8  # of remedies a room: more than the half page that is theirs holds
 WORTH = 0.5  # CIEDE2000: a remedy that gains less is not worth the walk
 CAUTION = "Gel, cloth and boards near a lamp get hot: use what is made for it, keep it off the lamp, weight every stand."
-PLAN_SHARE = 0.55  # of the page: a plan higher than that stands alone
 
 
 def mending(desk: Desk, found: RoomAssessment, plan: Drawing | None) -> list[Flowable]:
@@ -30,11 +30,8 @@ def mending(desk: Desk, found: RoomAssessment, plan: Drawing | None) -> list[Flo
     drawn = desk.figure(plan, "") if plan is not None else []
     if plan is not None and isinstance(drawn[0], Figure):
         title = desk.text(f"{plan.title}, in percent: the closer the hatching, the more.", QUIET)
-        beside = Beside(drawn[0], [title, *_said(desk, found)])
-        if beside.wrap(desk.width, desk.height)[1] <= PLAN_SHARE * desk.height:
-            return [beside]
-        drawn = [title, *drawn]
-    return [*drawn, *_said(desk, found)]  # set anew: a table keeps the width it was first laid at
+        return beside(desk, drawn[0], [title, *_said(desk, found)])
+    return [*drawn, *_said(desk, found)]
 
 
 def _said(desk: Desk, found: RoomAssessment) -> list[Flowable]:
@@ -109,35 +106,3 @@ def _mixed(desk: Desk, found: RoomAssessment) -> list[Flowable]:
             parts.append(f"Mixed light: {unknown(mixed.unknown)}")
         said.append(" ".join(part for part in parts if part))
     return desk.sentences(said, SMALL) if said else []
-
-
-class Beside(Flowable):  # type: ignore[misc]  # ReportLab carries no types
-    """A figure on the left, and what is said of it on the right, from the same height."""
-
-    GAP = 12.0
-
-    def __init__(self, figure: Flowable, said: Sequence[Flowable]) -> None:
-        super().__init__()
-        self.figure, self.said = figure, said
-
-    def getSpaceBefore(self) -> float:  # noqa: N802
-        return 6.0
-
-    def getSpaceAfter(self) -> float:  # noqa: N802
-        return 8.0
-
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
-        wide, self.high = self.figure.wrap(width, height)
-        self.left, right, down = wide + self.GAP, width - wide - self.GAP, 0.0
-        self.places: list[float] = []  # of the foot of each, from the top
-        for one in self.said:
-            down += one.getSpaceBefore() + one.wrap(right, height)[1]
-            self.places.append(down)
-            down += one.getSpaceAfter()
-        self.width, self.height = width, max(self.high, down)
-        return self.width, self.height
-
-    def draw(self) -> None:
-        self.figure.drawOn(self.canv, 0.0, self.height - self.high)
-        for one, down in zip(self.said, self.places, strict=True):
-            one.drawOn(self.canv, self.left, self.height - down)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.sound_advice import PlacementAdvice
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketSound
-from scout.packet.table import Cell, Column, Ledger
+from scout.packet.table import Cell, Column, Ledger, Row
 from scout.packet.words import length, listed, plain, unknown
 
 NOT_KNOWN = "unknown"
@@ -30,17 +28,18 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
     if held.hours.unknown is not None and (held.hours.readings or held.hours.windows):
         made += desk.sentences([f"The day's profile: {unknown(held.hours.unknown)}"])
     if held.recordings:
-        columns = [Column("Recording", 1.6), Column("Level", 1.2), Column("Conditions", 1.6), Column("Shows", 2.8)]
-        rows = [(Cell(one.name, bold=True), one.level, one.conditions, one.shows) for one in held.recordings]
+        columns = [Column("Recording, and what it shows", 1.6), Column("Level", 1.2), Column("Conditions", 2.8)]
+        rows = [Row((Cell(one.name, bold=True), one.level, one.conditions), one.shows or "What it shows is not worked out.") for one in held.recordings]
         made.append(Ledger(desk.setter, columns, rows))
     if held.advice.modes_words is not None:
         made += desk.sentences([held.advice.modes_words])
     return [*desk.heading("What to do about the sound", 90.0), *made] if made else []
 
 
-def _placement(desk: Desk, one: PlacementAdvice) -> Sequence[Cell | str | None]:
+def _placement(desk: Desk, one: PlacementAdvice) -> Row:
+    note = ""
     if one.must_come_m is None:
-        picture = Cell(unknown(one.unknown)) if one.unknown is not None else None
+        picture, note = (Cell(""), unknown(one.unknown)) if one.unknown is not None else (None, "")
     elif one.framings:
         inside = list(dict.fromkeys(plain(place.framing) or place.framing for place in one.framings if place.in_frame))
         outside = list(dict.fromkeys(name for place in one.framings if (name := plain(place.framing) or place.framing) not in inside))
@@ -49,4 +48,5 @@ def _placement(desk: Desk, one: PlacementAdvice) -> Sequence[Cell | str | None]:
     else:
         picture = Cell("worn out of sight" if one.kind == "omni_clip" else "rides on the camera: the camera must come so near" if one.kind == "camera"
                        else "no framing fits the room, or none is known")
-    return Cell(plain(one.mic) or one.mic, bold=True), length(one.must_come_m, desk.units), plain(one.ceremony) or Cell("does not apply"), picture
+    mic = Cell(plain(one.mic) or one.mic, bold=True)
+    return Row((mic, length(one.must_come_m, desk.units), plain(one.ceremony) or Cell("does not apply"), picture), note)

@@ -72,9 +72,9 @@ def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
     return made
 
 
-def _mic(desk: Desk, mic: MicAnswer, distance_m: float | None) -> Sequence[Cell | str | None]:
-    verdict = Cell(mic.verdict, bold=True, level=_MICS[mic.verdict]) if mic.verdict else Cell(unknown(mic.unknown) or NOT_KNOWN, level="unknown")
-    return (
+def _mic(desk: Desk, mic: MicAnswer, distance_m: float | None) -> Row:
+    verdict = Cell(mic.verdict, bold=True, level=_MICS[mic.verdict]) if mic.verdict else Cell(NOT_KNOWN, level="unknown")
+    cells = (
         Cell(plain(mic.mic) or "", bold=True),
         length(distance_m, desk.units),
         number(mic.speech_db, 1, "dB"),
@@ -82,6 +82,7 @@ def _mic(desk: Desk, mic: MicAnswer, distance_m: float | None) -> Sequence[Cell 
         length(mic.critical_distance_m, desk.units),
         verdict,
     )
+    return Row(cells, "" if mic.verdict else unknown(mic.unknown))
 
 
 def power(desk: Desk, room: PacketRoom) -> list[Flowable]:

@@ -10,19 +10,19 @@ from scout.assess.answers import Level, RoomAssessment
 from scout.drawing.marks import WORDS
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketRoom
+from scout.packet.packing import Part, packed
 from scout.packet.photos import photo_flowables
 from scout.packet.room_bounce import bounce
 from scout.packet.room_daylight import picture_light
 from scout.packet.room_fit import fit
 from scout.packet.room_light import daylight, sun
+from scout.packet.room_mending import mending
 from scout.packet.room_sound import sound_advice
 from scout.packet.room_works import power, sound
 from scout.packet.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.text import BODY, QUIET
-from scout.packet.words import area, compass, day, fact_name, joined, length, moment, plain, sizes
+from scout.packet.words import area, compass, day, ends_shared, fact_name, joined, length, moment, plain, sizes
 from scout.records.sheet import RoomRecord
-
-HOLE_MOST = 0.12  # of a page: so much may stay empty before a plan
 
 
 def room_title(room: PacketRoom) -> str:
@@ -33,7 +33,7 @@ def room_title(room: PacketRoom) -> str:
 def room_pages(desk: Desk, section: Section, room: PacketRoom, location_name: str, general: frozenset[str] = frozenset()) -> list[Flowable]:
     """Everything known and worked out of a room; `general` are the cautions that stand once on their own page."""
     found = room.assessment
-    desk.open_room(f"{room_title(room)}, {location_name}", _names(room))
+    desk.open_room(room_title(room), location_name, _names(room))
     on = f" · worked out for {day(found.date)}" if found else ""
     made = desk.begin(section, f"Room at {location_name}{on}")
     made += desk.guarded("The facts of the room", lambda: [_facts(desk, room)])
@@ -42,44 +42,41 @@ def room_pages(desk: Desk, section: Section, room: PacketRoom, location_name: st
     else:
         made += desk.guarded("The verdicts", lambda: _verdicts(desk, found))
         made += _hazards(desk, found, general)
-    figure = desk.figure(room.plan, "No plan is drawn: the room is not measured.")
-    plan = [*desk.heading("Plan", desk.tall(figure) + 30.0), *figure]
-    parts = _parts(desk, room)
-    before: list[Flowable] = []
-    for at in range(len(parts)):  # a plan that must turn the page leaves no hole before it: it stands where a part ends and it fits
-        told = [one for part in parts[:at] for one in part]
-        left = desk.room_left([*made, *told])
-        if desk.tall(plan) <= left or left < HOLE_MOST * desk.height:
-            before, parts = told, parts[at:]
-            break
-    made += [*before, *plan, *(one for part in parts for one in part)]
-    for drawing in room.drawings:
-        made += desk.heading(drawing.title, 160.0)
-        made += desk.figure(drawing, "")
     photos, warnings = photo_flowables(desk.setter, room.photos, desk.width)
     desk.warnings += warnings
-    made += desk.notes(room.notes)
-    made += [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []
-    made += _measured(desk, room)
-    return made + desk.assumed()
+    parts = [
+        *_parts(desk, room),
+        *(Part("drawings", [*desk.heading(drawing.title, 160.0), *desk.figure(drawing, "")]) for drawing in room.drawings),
+        Part("notes", desk.notes(room.notes)),
+        Part("photos", [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []),
+        Part("measured", _measured(desk, room)),
+    ]
+    return [*made, *packed(desk, made, parts), *desk.assumed()]
 
 
-def _parts(desk: Desk, room: PacketRoom) -> list[list[Flowable]]:
-    """Light, sound, power and fit, in the order they are read."""
+def _parts(desk: Desk, room: PacketRoom) -> list[Part]:
+    """The plan, light, sound, power and fit, in the order they are read."""
     found = room.assessment
-    lit = [] if found is None else [
-        desk.about("Sun", lambda: desk.guarded("The sun", lambda: sun(desk, found))),
-        desk.figure(room.timeline, "") if room.timeline is not None else [],
-        desk.about("Daylight", lambda: desk.guarded("The daylight", lambda: daylight(desk, room, found))),
-        desk.about("Sun on the picture", lambda: desk.guarded("The sun on the picture", lambda: picture_light(desk, room.daylight))),
-        desk.about("Bounce", lambda: desk.guarded("The bounce", lambda: bounce(desk, found, room.bounce_plan))),
-    ]  # fmt: skip
+    figure = desk.figure(room.plan, "No plan is drawn: the room is not measured.")
+    parts = [Part("plan", [*desk.heading("Plan", desk.tall(figure) + 30.0), *figure])]
+    if found is not None:
+        picture = desk.about("Sun on the picture", lambda: desk.guarded("The sun on the picture", lambda: picture_light(desk, room.daylight)))
+        parts += [
+            Part("sun", desk.about("Sun", lambda: desk.guarded("The sun", lambda: sun(desk, found)))),
+            Part("sun", desk.figure(room.timeline, "") if room.timeline is not None else []),
+            Part("daylight", desk.about("Daylight", lambda: desk.guarded("The daylight", lambda: daylight(desk, room, found)))),
+            Part("daylight", desk.figure(room.lux, "") if room.lux is not None else []),
+            Part("picture", picture),
+            Part("picture", desk.figure(room.daylight.drawing, "") if room.daylight is not None and room.daylight.drawing is not None else []),
+            Part("bounce", desk.about("Bounce", lambda: desk.guarded("The bounce", lambda: bounce(desk, found)))),
+            Part("bounce", desk.about("Bounce", lambda: desk.guarded("What mends the colour", lambda: mending(desk, found, room.bounce_plan)))),
+        ]
     return [
-        *lit,
-        desk.about("Sound", lambda: desk.guarded("The sound", lambda: sound(desk, room))),
-        desk.about("Sound", lambda: desk.guarded("What to do about the sound", lambda: sound_advice(desk, room.sound))),
-        desk.about("Power", lambda: desk.guarded("The power", lambda: power(desk, room))),
-        desk.about("Fit", lambda: desk.guarded("The fit", lambda: fit(desk, room))),
+        *parts,
+        Part("sound", desk.about("Sound", lambda: desk.guarded("The sound", lambda: sound(desk, room)))),
+        Part("sound", desk.about("Sound", lambda: desk.guarded("What to do about the sound", lambda: sound_advice(desk, room.sound)))),
+        Part("power", desk.about("Power", lambda: desk.guarded("The power", lambda: power(desk, room)))),
+        *fit(desk, room),
     ]
 
 
@@ -153,7 +150,7 @@ def _verdicts(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     rows = [
         (Cell(WORDS[level], bold=True, level=level), Cell(plain(topic) or ""), Cell(because))
         for (level, topic), sentences in alike.items()
-        for because in joined(sentences, _lights(found))
+        for because in ends_shared(joined(sentences, _lights(found)))
     ]
     return [*made, Ledger(desk.setter, columns, rows)]
 

@@ -96,10 +96,10 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     Rows move whole to the next page while they are short; a row of more than `SPLITTABLE` lines splits where the page ends.
     """
 
-    PAD = 2.1
+    PAD = 1.5
     GUTTER = 12.0
     SPLITTABLE = 6
-    noted = TextStyle(size=7.2, leading=9.4)  # of a note under a row
+    noted = TextStyle(size=7.0, leading=8.8)  # of a note under a row
     HEAD_LINES = 12  # a head comes again on every page: what is longer is cut
 
     def __init__(
@@ -111,7 +111,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         style: TextStyle = SMALL,
         headless: bool = False,
         missing: str = NOT_MEASURED,
-        space_after: float = 8.0,
+        space_after: float = 6.0,
     ) -> None:
         super().__init__()
         self.setter, self.columns, self.rows, self.style = setter, columns, rows, style
@@ -121,7 +121,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         self._edges: list[tuple[float, float]] = []
 
     def getSpaceBefore(self) -> float:  # noqa: N802
-        return 4.0
+        return 3.0
 
     def getSpaceAfter(self) -> float:  # noqa: N802
         return self.space_after
@@ -199,6 +199,23 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         if len(rest) == 1 and rest[0].cells[0].first and len(here) > 3:
             rest.insert(0, here.pop())  # no row stands alone on the next page
         return [self._part(here, 0.0), self._part(rest, self.space_after)] if rest else [self]
+
+    def cut(self, width: float, height: float) -> tuple[Ledger | None, Ledger]:
+        """The rows that stand whole in the height at this width, and the others, to be laid at whatever width they get; at least two of each."""
+        head, rows = self._set(width)
+        left, fits = height - (self._height(head) if head else 0.0), 0
+        for row in rows:
+            left -= self._height(row)
+            if left < 0:
+                break
+            fits += 1
+        fits = min(fits, len(rows) - 2)
+        if fits < 2:
+            return None, self._with(self.rows)
+        return self._with(self.rows[:fits]), self._with(self.rows[fits:])
+
+    def _with(self, rows: Sequence[Row | Sequence[Cell | str | None]]) -> Ledger:
+        return Ledger(self.setter, self.columns, rows, style=self.style, headless=self.headless, missing=self.missing, space_after=self.space_after)
 
     def _part(self, rows: list[_Row], space_after: float) -> Ledger:
         part = Ledger(

@@ -26,8 +26,8 @@ GREY: Colour = (0.36, 0.36, 0.38)  # 6.8:1 on white
 class TextStyle:
     """How a text stands: size and distance of lines in points."""
 
-    size: float = 9.0
-    leading: float = 12.5
+    size: float = 8.6
+    leading: float = 11.4
     bold: bool = False
     colour: Colour = INK
     align: Literal["start", "end", "centre"] = "start"
@@ -36,7 +36,7 @@ class TextStyle:
 
 
 BODY = TextStyle()
-SMALL = TextStyle(size=7.8, leading=10.4, space_after=2.0)
+SMALL = TextStyle(size=7.6, leading=9.7, space_after=1.5)
 QUIET = replace(SMALL, colour=GREY)
 
 

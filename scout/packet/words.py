@@ -139,6 +139,26 @@ def span(values: Sequence[float | None], decimals: int = 0, unit: str = "") -> s
     return f"{least} {unit}".rstrip() if least == most else f"{least} to {most} {unit}".rstrip()
 
 
+def ends_shared(sentences: Sequence[str], least: int = 24, least_or: int = 40) -> list[str]:
+    """Sentences that end in the same clause as one, which says that clause once: `the key is dim; the fill is dim: bring a board`; others as they stand.
+
+    A clause begins at a colon, a semicolon, `, and` or, where it is long, at `, or`.
+    """
+    made: list[str] = []
+    waiting = list(sentences)
+    while waiting:
+        first = waiting.pop(0)
+        for at in (found.start() for found in re.finditer(r"[:;] |, and |, or ", first)):
+            end = first[at:]
+            alike = [one for one in waiting if one.endswith(end)]
+            if alike and len(end) >= (least_or if end.startswith(", or") else least):
+                waiting = [one for one in waiting if not one.endswith(end)]
+                first = "; ".join([first[:at], *(one.removesuffix(end) for one in alike)]) + end
+                break
+        made.append(first)
+    return made
+
+
 def joined(sentences: Iterable[str], names: Iterable[str]) -> list[str]:
     """Sentences alike but for one name, as one: `the skyline of W1, W2 and W3 is not measured`; the others as they stand, in order.
 

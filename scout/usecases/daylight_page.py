@@ -50,7 +50,7 @@ MOST_STEADY_DAYS = 92
 CARPET_MIN = 10
 MOST_LAYERS = 6
 DISC_MM = 84.0  # the sky beside the year, on paper
-FLOOR_MM = (112.0, 84.0)  # the factors over the floor, on paper
+FLOOR_MM = (84.0, 74.0)  # the factors over the floor, on paper, with tables beside them
 
 
 @dataclass(frozen=True)

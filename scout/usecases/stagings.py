@@ -27,9 +27,9 @@ from scout.usecases import assessing
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
 
-SHEET_MM = (DRAWING_WIDTH_MM, 150.0)
-POWER_MM = (DRAWING_WIDTH_MM, 115.0)  # little to tape out on it: it shares its page with the light plan
-WALL_MM = (DRAWING_WIDTH_MM, 72.0)
+SHEET_MM = (DRAWING_WIDTH_MM, 125.0)
+POWER_MM = (DRAWING_WIDTH_MM, 100.0)  # little to tape out on it: it shares its page with the light plan
+WALL_MM = (DRAWING_WIDTH_MM, 60.0)
 SCREEN_MM = (112.0, 160.0)
 
 

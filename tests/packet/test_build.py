@@ -73,14 +73,14 @@ def test_each_page_is_numbered_of_all() -> None:
 def test_contents_lead_to_the_pages_they_name() -> None:
     # by hand: a section begins on the page on which its title first stands after the contents.
     reader, _, _ = usual()
-    listed = reader.pages[1].extract_text()
+    listed = reader.pages[0].extract_text()  # under the cover, where they fit
     for title in ("Weir House", "Long parlour", "Comparison: Interview with the ferryman", "Cautions"):
         found = re.search(re.escape(title) + r"\s*(\d+)", listed)
         assert found, title
         page = reader.pages[int(found.group(1)) - 1].extract_text()
         assert title in page
-        assert title not in reader.pages[int(found.group(1)) - 2].extract_text() or int(found.group(1)) == 3
-    links = [note.get_object() for note in reader.pages[1]["/Annots"]]
+        assert title not in reader.pages[int(found.group(1)) - 2].extract_text() or int(found.group(1)) == 2
+    links = [note.get_object() for note in reader.pages[0]["/Annots"]]
     assert len(links) == 4
     assert all("/Dest" in link or "/A" in link for link in links)
 
@@ -92,7 +92,7 @@ def test_outline_follows_the_sections() -> None:
         "Weir House", "Comparison: Interview with the ferryman", "Cautions",
     ]  # fmt: skip
     assert [entry["/Title"] for entry in outline[1]] == ["Long parlour"]
-    assert reader.get_destination_page_number(outline[1][0]) == 3  # cover, contents, location, room
+    assert reader.get_destination_page_number(outline[1][0]) == 2  # cover with the contents, location, room
 
 
 def test_metadata_and_language() -> None:
@@ -139,7 +139,7 @@ def test_empty_content_still_makes_a_packet() -> None:
     empty = PacketContent(production=production(client=None, shoot_dates=None, crew=None), revision="Revision 1", generated_at="today")
     reader, words, result = read(empty)
     assert result.warnings == ()
-    assert len(reader.pages) == 3
+    assert len(reader.pages) == 2  # the cover with the contents, the cautions
     assert "First revision" in words
     bare = PacketRoom(room=RoomRecord.read({}))
     _, words, result = read(content(locations=(PacketLocation(record=location(), rooms=(bare,)),), comparisons=(comparison(0),)))
@@ -180,7 +180,7 @@ def test_nothing_typed_breaks_the_packet(typed: str) -> None:
     )  # fmt: skip
     reader, words, result = read(given)
     assert all("boxed code" in warning for warning in result.warnings)
-    assert len(reader.pages) >= 8
+    assert len(reader.pages) >= 7
     if "<b>" in typed:
         assert "<b>bold</b>" in words
         assert "</para><img" in words
@@ -266,7 +266,7 @@ def test_cjk_without_its_fonts_says_so_on_the_page(monkeypatch: pytest.MonkeyPat
     found = fonts.font_path
     monkeypatch.setattr(fonts, "font_path", lambda key: None if key in fonts.CJK else found(key))
     reader, _, result = read(content(locations=(PacketLocation(record=location(address="东京都 1-2")),)))
-    page = reader.pages[2].extract_text()
+    page = reader.pages[1].extract_text()
     assert "sillbook with the extra cjk" in " ".join(page.split())
     assert any("U+4E1C" in warning for warning in result.warnings)
 
@@ -277,7 +277,7 @@ def test_names_in_every_script_stand_in_title_contents_and_outline(typed: str) -
     reader, _, result = read(given)
     assert result.warnings == ()
     assert reader.outline[0]["/Title"] == typed
-    for page in (1, 2):
+    for page in (0, 1):
         assert all(word in reader.pages[page].extract_text() for word in typed.split())
 
 
