@@ -101,7 +101,7 @@ LEGEND: dict[str, tuple[str, Sample]] = {
 
 # The same in fewer words, where a second column fits no other way.
 SHORTER = {
-    "wall": "wall, inner face", "door": "door", "letter_ground": "edge letter", "furniture": "furniture", "practical": "room's own lamp",
+    "wall": "wall, inner face", "door": "door, swing unknown", "letter_ground": "edge letter", "furniture": "furniture", "practical": "room's own lamp",
     "light": "light, pinned", "light_planned": "light, planned", "subject": "subject, facing", "role_other": "another light", "role_bounce": "white board",
     "aim": "aimed this way", "beam": "beam's edges", "tape": "tape, square off", "shadow_floor": "floor shadow", "shadow_wall": "wall shadow",
     "boom": "microphone, boom", "trip": "trip: tape it", "field_chosen": "chosen lens", "field": "another lens", "field_name": "focal length, mm",

@@ -10,7 +10,7 @@ import pytest
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
 from scout.drawing.plan import SCALES, North, room_plan
-from scout.drawing.plan_foot import scale_bar
+from scout.drawing.plan_foot import LEGEND, SHORTER, scale_bar
 from scout.drawing.plan_rim import SunBearing
 from scout.drawing.plan_walls import View, bearing_on_paper, draw_walls
 from scout.drawing.shapes import Arc, Drawing, Group, Line, Point, Polygon, Text, bounds, outline, walk
@@ -203,12 +203,18 @@ def test_letters_do_not_run_over_one_another(name: str) -> None:
             assert deep < 0.75, "two pieces of lettering overlap by more than a hair"
 
 
+def _explained(drawing: Drawing) -> set[str]:
+    """What the legend explains, in its full words even where it says the shorter ones."""
+    said = {shape.text for shape in walk(drawing.shapes) if isinstance(shape, Text)}
+    return {words for symbol, (words, _) in LEGEND.items() if {words, SHORTER.get(symbol, words)} & said}
+
+
 def test_everything_used_is_explained_and_nothing_else() -> None:
-    full = {s.text for s in walk(room_plan(parlour(), **EVERYTHING, **PLAIN).shapes) if isinstance(s, Text)}
+    full = _explained(room_plan(parlour(), **EVERYTHING, **PLAIN))
     assert {"window", "door (swing not recorded)", "outlet · its circuit", "practical (room's own lamp)", "piece of furniture", "light, where it is pinned",
             "light, planned or assumed", "camera, lens ahead", "subject, and the way they face", "the subject's walk", "sun on the floor, hour in it",
             "sun on a wall", "the sun's bearing at the hour", "sunrise, sunset"} <= full
-    bare = {s.text for s in walk(room_plan(parlour(windows=[], doors=[], outlets=[], practicals=[], furniture=[]), **PLAIN).shapes) if isinstance(s, Text)}
+    bare = _explained(room_plan(parlour(windows=[], doors=[], outlets=[], practicals=[], furniture=[]), **PLAIN))
     assert not bare & {"piece of furniture", "window", "door (swing not recorded)", "outlet · its circuit", "practical (room's own lamp)", "the subject's walk", "sunrise, sunset"}
 
 
