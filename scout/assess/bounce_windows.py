@@ -212,10 +212,10 @@ def window_surround(sheet: RoomSheet, on: date, light: DaylightAnswer, at: datet
     room = window_room(sheet, lit, on)
     if isinstance(room, str):
         return (), BlockNote(unknown=room)
-    suns = {point.at: room.sun(point.at) for mark in light.marks.values() for point in mark.series if point.at.minute == 0}
+    mark = light.marks.get("subject")
+    suns = {point.at: room.sun(point.at) for point in (mark.series if mark is not None else ()) if point.at.minute == 0 and point.clear_lux}
     wanted = hours(light, at, lambda when: sun.elevation_deg if (sun := suns.get(when)) is not None else 0.0)
     if not wanted:
-        mark = light.marks.get("subject")
         return (), BlockNote(room.assumed, (mark.unknown if mark else None) or light.unknown or "because the subject gets no daylight on this date")
     toward = towards_windows(room, subject)
     sides = {"key": side_of(room, subject, toward), "shadow": side_of(room, subject, -toward)}

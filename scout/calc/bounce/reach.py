@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -105,9 +105,38 @@ def faces(room: Enclosure, reflectance: FloatArray, looks: Sequence[View], close
 def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray, closed: float = CLOSED) -> FloatArray:
     """(p, 71) what lands on each patch in all, by wavelength, for one unit of each: direct and every bounce.
 
-    The same equation as `importance`, for light that starts on patches: L = E + F rho L.
+    The same equation as `importance`, for light that starts on patches: L = E + F rho L. Held for the same numbers, and not to be written into.
     """
-    return landings(room, reflectance, [direct_lux], closed)[0]
+    asked = _Asked(room, reflectance, direct_lux, closed)
+    return _landing(asked) if closed <= CLOSED else asked.answered()
+
+
+class _Asked:
+    """What a landing is asked for, told apart by its numbers: both sides of a face, remedies and pictures ask for the same ones again."""
+
+    def __init__(self, room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray, closed: float) -> None:
+        self.room, self.reflectance, self.direct_lux, self.closed = room, reflectance, direct_lux, closed
+
+    @cached_property
+    def _key(self) -> tuple[int, bytes, bytes, float]:
+        return id(self.room), self.reflectance.tobytes(), self.direct_lux.tobytes(), self.closed
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Asked) and self._key == other._key
+
+    def answered(self) -> FloatArray:
+        """(p, 71), worked out."""
+        return landings(self.room, self.reflectance, [self.direct_lux], self.closed)[0]
+
+
+@lru_cache(maxsize=8)
+def _landing(asked: _Asked) -> FloatArray:
+    found = asked.answered()
+    found.flags.writeable = False
+    return found
 
 
 def landings(room: Enclosure, reflectance: FloatArray, direct_lux: Sequence[FloatArray], closed: float = CLOSED) -> tuple[FloatArray, ...]:

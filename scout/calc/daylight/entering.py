@@ -65,8 +65,9 @@ def clear_on(views: tuple[SkyView, ...], glazing: tuple[Glazing, ...], sun: Sun,
     rho = ground_reflectance
     sky, sky_ground, sun_ground = (np.zeros(len(beam)) for _ in range(3))
     for view, glass in zip(views, glazing, strict=True):
-        spread = clear_spread(view.elevation_deg, view.turned_deg[..., None] + (glass.facing_deg or 0.0), sun.elevation_deg, sun.azimuth_deg)
-        sky += glass.passes * by_sky * np.sum(view.sky * spread, axis=(1, 2))
+        sees = np.flatnonzero(np.any(view.sky > 0, axis=(1, 2)))  # half of a room's patches see no sky: a ceiling, the panes' own wall
+        spread = clear_spread(view.elevation_deg[sees], view.turned_deg[sees, :, None] + (glass.facing_deg or 0.0), sun.elevation_deg, sun.azimuth_deg)
+        sky[sees] += glass.passes * by_sky * np.sum(view.sky[sees] * spread, axis=(1, 2))
         sky_ground += glass.passes * (view.ground * rho * by_sky + view.obstruction * rho * (0.5 * by_sky + 0.5 * rho * by_sky)) / np.pi
         sun_ground += glass.passes * (view.ground * rho * by_sun + view.obstruction * rho * 0.5 * rho * by_sun) / np.pi
     return Entering(sky, sky_ground, sun_ground, beam)
