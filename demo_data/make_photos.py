@@ -106,7 +106,7 @@ def chair(x: float, y: float, colour: str) -> tuple[Box, ...]:
     )  # fmt: skip
 
 
-# What stands in each room, which its sheet does not need to know.
+# What stands in each room; its sheet knows of the large tables alone, as a scout would write them down.
 FURNITURE: dict[str, tuple[Box, ...]] = {
     "Front parlour": (
         (0, 1.6, 0, 0.35, 3.2, 1.15, "#d8d2c4"),
