@@ -445,7 +445,8 @@ def test_where_feet_are_chosen_pages_and_refusals_speak_feet(ada: Browser, parlo
 
 
 def test_a_kit_is_folded_item_by_item_and_opens_where_somebody_must_look(ada: Browser) -> None:
-    kit = {"title": "A film", "kit-lights-0-id": "key <1>", "kit-lights-0-watts": "150", "kit-lights-1-id": "fill", "kit-mics-0-id": "clip", "kit-mics-0-kind": "omni_clip"}
+    kit = {"title": "A film", "kit-lights-0-id": "key <1>", "kit-lights-0-watts": "150", "kit-lights-1-id": "fill", "kit-mics-0-id": "clip", "kit-mics-0-kind": "omni_clip",
+           "kit-cables-0-length_m": "10"}
 
     def rows(text: str, name: str) -> list[tuple[bool, str]]:
         found = re.findall(rf'id="kit-{name}-\d+" aria-label="[^"]*">\s*<details( open)?><summary>(.*?)</summary>', text, re.S)
@@ -455,6 +456,7 @@ def test_a_kit_is_folded_item_by_item_and_opens_where_somebody_must_look(ada: Br
     page = ada.get(f"{job}/edit").text
     assert rows(page, "lights") == [(False, "Light 1 key <1>"), (False, "Light 2 fill"), (False, "Light 3 empty")]
     assert rows(page, "mics") == [(False, "Microphone 1 clip"), (False, "Microphone 2 empty")]
+    assert rows(page, "cables")[0] == (False, "Lead 1 10 m"), "a bare number is in metres, and says so"
     asked = ada.post(f"{job}/edit", {**kit, "version": "1", "more_rows": "kit-lights"})
     assert rows(asked.text, "lights")[-1] == (True, "Light 3 empty"), "the row asked for stands open"
     assert faults_of(asked.text) == []

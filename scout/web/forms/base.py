@@ -13,7 +13,7 @@ from scout.errors import Refused, RefusedMany, Stale, shorten
 from scout.records.base import Record
 from scout.retelling import retold
 from scout.units import Units
-from scout.web.forms.fields import DirectionField, HiddenField, LengthField, PlaceField, TickField, TypedField, leaves
+from scout.web.forms.fields import BARE_NUMBER, DirectionField, HiddenField, LengthField, PlaceField, TickField, TypedField, leaves
 from scout.web.forms.times import MomentField
 from scout.web.wording import fact_words
 
@@ -219,7 +219,10 @@ class RowForm(GroupForm):
     @property
     def gist(self) -> str:
         """What a folded row is known by: the first thing written in it."""
-        return next((field.text for field in self.own_fields() if isinstance(field, TypedField) and not field.blank), "")
+        field = next((field for field in self.own_fields() if isinstance(field, TypedField) and not field.blank), None)
+        if field is None:
+            return ""
+        return f"{field.text} m" if isinstance(field, LengthField) and set(field.text) <= BARE_NUMBER else field.text
 
 
 class RecordForm(GroupForm, Generic[R]):
