@@ -120,7 +120,7 @@ def draw_furniture(board: Board, view: View, room: RoomRecord) -> list[tuple[Poi
         if block.corners_m is None or block.at_m is None:
             continue
         points = tuple(view.paper(x, y) for x, y in block.corners_m)
-        high = f"{block.height_m:g} m high" if block.height_m is not None else "height not measured"
+        high = f"{hand.length(block.height_m)} high" if block.height_m is not None else "height not measured"
         board.group(block_shapes(hand, points), f"furniture-{block.id}", f"{tidy(block.id)}, {high}", "furniture")
         names.append((view.paper(*block.at_m), 0.0, block.id))
     return names

@@ -14,6 +14,7 @@ from scout.assess.plan_figures import PlanFigures
 from scout.drawing.plan_board import FloorBoard, floor_board, symbol
 from scout.errors import Refused, RefusedMany, Stale
 from scout.records.plan import StagePlan
+from scout.retelling import retold_answers
 from scout.usecases import assessing, planning, stagings
 from scout.usecases.planning import PlanDesk
 from scout.web.asked import number_asked, number_sent, version_sent
@@ -50,7 +51,7 @@ def figures(room_id: int) -> ResponseReturnValue:
     """The figures for places tried out, as the page asks for while something is dragged."""
     desk = _desk(room_id)
     html = render_template("plan/figures.html", desk=desk)
-    return jsonify({**as_json(desk.figures), "html": html, "places": metres_of(desk.plan), "turns": turns_of(desk.plan)})
+    return jsonify({**as_json(retold_answers(desk.figures, units())), "html": html, "places": metres_of(desk.plan), "turns": turns_of(desk.plan)})
 
 
 @bp.get("/rooms/<int:room_id>/plan/sheets")

@@ -249,3 +249,11 @@ def test_the_subject_looks_towards_the_camera_unless_told() -> None:
 
 def test_the_same_room_gives_the_same_drawing() -> None:
     assert room_plan(parlour(), **EVERYTHING) == room_plan(parlour(), **EVERYTHING)
+
+
+def test_a_block_says_its_height_in_the_units_of_the_plan() -> None:
+    block = {"id": "table", "at_m": [4.0, 5.0], "width_m": 1.2, "depth_m": 0.7, "height_m": 0.75}
+    for units, high in (("metric", "table, 0.75 m high"), ("feet", "table, 2' 5")):  # by hand: 0.75 m / 0.0254 = 29.5 inches = 2' 5.5"
+        drawing = room_plan(parlour(furniture=[block]), **{**PLAIN, "units": units})
+        (title,) = [shape.title for shape in drawing.shapes if isinstance(shape, Group) and shape.id == "furniture-table"]
+        assert (title or "").startswith(high)

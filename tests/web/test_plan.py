@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.web.conftest import PARLOUR, WEIR, Browser
@@ -166,3 +168,16 @@ def test_a_room_nobody_measured_asks_for_its_size(ada: Browser) -> None:
 def test_strangers_see_nothing(stranger: Browser) -> None:
     assert stranger.get("/rooms/1/plan").status_code in (302, 303)
     assert stranger.get("/rooms/1/plan/figures").status_code in (302, 303)
+
+
+def test_figures_speak_feet_where_feet_are_chosen(ada: Browser, room: str) -> None:
+    tight = {**sent(), "at-camera-x": "0.2 m", "at-camera-y": "1 m", "at-camera-z": "1.4 m"}
+    metres = ada.get(f"{room}/plan/figures", query_string={"candidate": "1", **tight}).get_json()
+    assert metres["camera_against"] == ["a wall leaves the tripod less than its 1.0 m"]
+    ada.done("/units", {"units": "feet"})
+    feet = ada.get(f"{room}/plan/figures", query_string={"candidate": "1", **{name: f"{value} m" if re.fullmatch(r"-?[\d.]+", value) else value
+                                                                              for name, value in tight.items()}}).get_json()
+    (told,) = feet["camera_against"]
+    assert "3'" in told, told  # by hand: 1.0 m is 39.4 inches, 3' 3"
+    assert " m" not in told.replace(" means", "")
+    assert feet["places"] == metres["places"], "places stay metres: the page draws by them"
