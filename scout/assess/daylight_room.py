@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
 
 from scout.assess.daylight_place import WallFacings
 from scout.assess.daylight_windows import shading_pane, skyline_of
@@ -168,14 +170,24 @@ def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | No
         return None
     try:
         if colour.srgb is not None:
-            return of_srgb(colour.srgb).level
+            return _srgb_level(colour.srgb)
         if colour.lab is not None:
-            return of_lab(colour.lab, colour.illuminant or "D65").level
+            return _lab_level(colour.lab, colour.illuminant or "D65")
         assert colour.spectrum is not None
         return of_spectrum(colour.spectrum.first_nm, colour.spectrum.step_nm, colour.spectrum.values).level
     except OutOfRange as refusal:
         assumed.append(f"the colour of {name} cannot be used: {refusal}")
         return None
+
+
+@lru_cache(maxsize=512)
+def _srgb_level(srgb: str) -> float:
+    return of_srgb(srgb).level
+
+
+@lru_cache(maxsize=512)
+def _lab_level(lab: tuple[float, float, float], illuminant: Literal["D50", "D65"]) -> float:
+    return of_lab(lab, illuminant).level
 
 
 def surface_level(name: str, surface: Surface | None) -> float | None:

@@ -12,8 +12,8 @@ INWARD_M = 1e-5  # points on a wall are drawn this far into the room, so that th
 
 def is_convex(plan_m: FloatArray) -> bool:
     """Whether a plan, clockwise, has no corner that turns back: then every point sees every other."""
-    side = np.roll(plan_m, -1, axis=0) - plan_m
-    after = np.roll(side, -1, axis=0)
+    side = np.concatenate([plan_m[1:], plan_m[:1]]) - plan_m
+    after = np.concatenate([side[1:], side[:1]])
     turn = side[:, 0] * after[:, 1] - side[:, 1] * after[:, 0]
     return bool(np.all(turn <= 1e-9 * np.hypot(*side.T) * np.hypot(*after.T)))
 
