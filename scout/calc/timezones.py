@@ -21,7 +21,7 @@ class ZoneGuess:
 
     name: str | None  # IANA zone, None when no land is near
     others: tuple[str, ...]  # further zones in use there
-    distance_km: float  # to the land the zone belongs to, 0 on land
+    distance_km: float  # to the land the zone belongs to with its waters (12 nautical miles, which the polygons hold), 0 within
     confirm: bool
     note: str | None
 
@@ -51,7 +51,8 @@ def zone_at(latitude_deg: float, longitude_deg: float) -> ZoneGuess:
         if found:
             names = sorted(set(found), key=lambda name: -found.count(name))
             return ZoneGuess(names[0], tuple(names[1:]), float(radius_km), True,
-                             f"the place lies off the coast; {names[0]} is the zone of the nearest land, within {radius_km} km: confirm it{null}")
+                             f"the place lies off the coast; {names[0]} is the zone of the nearest land, whose waters begin within {radius_km} km: "
+                             f"confirm it{null}")
     return ZoneGuess(None, (), float("inf"), True, f"no land within {RINGS_KM[-1]} km; set the zone the crew's clocks will show{null}")
 
 
