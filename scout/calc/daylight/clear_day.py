@@ -163,12 +163,12 @@ def _sky_and_ground(spot: Spot, azimuth_deg: FloatArray, elevation_deg: FloatArr
     total = np.zeros_like(level)
     for weights in spot.weights:
         total = total + (weights.ground * ground * level + weights.obstruction * facade) / np.pi
-        if not sky or not len(weights.sky):
+        seen = weights.sky > 0  # a window behind an upright plane is listed with no weight
+        if not sky or not np.any(seen):
             continue
-        step = max(1, _CHUNK // len(weights.sky))
-        bearing = weights.bearing_deg + spot.turn_deg
+        high, bearing, weight = weights.elevation_deg[seen], weights.bearing_deg[seen] + spot.turn_deg, weights.sky[seen]
+        step = max(1, _CHUNK // len(weight))
         for first in range(0, len(total), step):
             some = slice(first, first + step)
-            spread = clear_spread(weights.elevation_deg, bearing, elevation_deg[some, None], azimuth_deg[some, None])
-            total[some] += (spread @ weights.sky) * level_sky[some]
+            total[some] += (clear_spread(high, bearing, elevation_deg[some, None], azimuth_deg[some, None]) @ weight) * level_sky[some]
     return total
