@@ -145,7 +145,7 @@ class _Sheet:
             long = hour % 3 == 0
             shapes.append(Line((self.x(hour), 0.0), (self.x(hour), (0.7 if long else 0.35) * u), hand.pen("fine" if long else "hair")))
             if long:
-                shapes.append(hand.write((self.x(hour), 0.95 * u), f"{hour:02d}", size=0.85, anchor="middle"))
+                shapes.append(hand.write((self.x(hour), 0.95 * u), f"{hour:02d}", size=0.9, anchor="middle"))
                 shapes.append(Line((self.x(hour), 0.0), (self.x(hour), -self.height), hand.pen("hair", dash=(0.12, 0.5))))
         starts = [k for k, day in enumerate(dates) if day.day == 1 or k == 0]
         last = 1e9
@@ -155,7 +155,7 @@ class _Sheet:
                 shapes.append(Line((self.left - 0.6 * u, self.y(k)), (self.right, self.y(k)), hand.pen("hair")))
             middle = self.y((k + end) / 2) - 0.3 * u
             if (end - k) / self.rows * self.height > 1.0 * u and last - middle > 1.1 * u:
-                shapes.append(hand.write((self.left - 0.6 * u, middle), MONTHS[dates[k].month - 1], size=0.85, anchor="end"))
+                shapes.append(hand.write((self.left - 0.6 * u, middle), MONTHS[dates[k].month - 1], size=0.9, anchor="end"))
                 last = middle
         lowest = 1e9
         for day in sorted(set(marked)):
@@ -165,7 +165,7 @@ class _Sheet:
                 shapes.append(Polygon(((tip, at), (tip + 0.8 * u, at + 0.4 * u), (tip + 0.8 * u, at - 0.4 * u)), None, "rust"))
                 shapes.append(Line((self.left, at), (self.right, at), hand.pen("fine", "rust", (0.3, 0.6))))
                 if lowest - at > 1.0 * u:
-                    shapes.append(hand.write((tip + 1.0 * u, at - 0.3 * u), f"{day.day}", size=0.85, bold=True))
+                    shapes.append(hand.write((tip + 1.0 * u, at - 0.3 * u), f"{day.day}", size=0.9, bold=True))
                     lowest = at
         return shapes
 
@@ -184,17 +184,17 @@ def _legend(hand: Hand, width_mm: float, top: float, carpet: Carpet, notes: Sequ
         angle, gap, weight, ink, dash = STYLES[number % len(STYLES)]
         rows.append((tidy(layer.words) + ("" if layer.cells.any() else ": at no time"), angle, gap, hand.pen(weight, ink, dash), hand.pen("medium", ink)))
     for words, angle, gap, pen, edge in rows:
-        width = 3.4 * u + hand.width(words, 0.85)
+        width = 3.4 * u + hand.width(words, 0.9)
         if x > 0 and x + width > width_mm:
             x, y = 0.0, y - 1.8 * u
         box = rectangle(x, y - 0.6 * u, x + 2.4 * u, y + 0.6 * u)
         shapes += [Hatch(box, angle, min(gap, 0.6) * u, pen), Polygon(box, edge)]
-        shapes.append(hand.write((x + 2.9 * u, y - 0.3 * u), words, size=0.85, most_mm=width_mm - 2.9 * u))
+        shapes.append(hand.write((x + 2.9 * u, y - 0.3 * u), words, size=0.9, most_mm=width_mm - 2.9 * u))
         x += width + 1.2 * u
     for note in notes:
-        for line in broken(note, width_mm, 0.85 * u, hand.text_width):
+        for line in broken(note, width_mm, 0.9 * u, hand.text_width):
             y -= 1.6 * u
-            shapes.append(hand.write((0.0, y - 0.3 * u), line, size=0.85))
+            shapes.append(hand.write((0.0, y - 0.3 * u), line, size=0.9))
             y += 0.1 * u
     return shapes, y - 1.1 * u
 

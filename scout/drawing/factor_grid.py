@@ -179,7 +179,7 @@ def _lines(board: Board, view: View, grid: FactorGrid) -> None:
             long = sum(math.dist(a, b) for a, b in pairwise(points))
             if long > 4 * u:
                 spots = [points[len(points) // 2], points[len(points) // 4], points[3 * len(points) // 4], points[0], points[-1]]
-                board.place([hand.centred(spot, f"{level:g} %", size=0.85, bold=True, backed=True) for spot in spots], over=True)
+                board.place([hand.centred(spot, f"{level:g} %", size=0.9, bold=True, backed=True) for spot in spots], over=True)
 
 
 def _figures(board: Board, view: View, grid: FactorGrid) -> None:
@@ -191,7 +191,7 @@ def _figures(board: Board, view: View, grid: FactorGrid) -> None:
         for column in range(skip_x // 2, len(grid.x_m), skip_x):
             if grid.known[row, column]:
                 spot = view.paper(float(grid.x_m[column]), float(grid.y_m[row]))
-                board.place([hand.centred(spot, factor_text(float(grid.pct[row, column])), size=0.7, backed=True)], pad=0.05, over=True)
+                board.place([hand.centred(spot, factor_text(float(grid.pct[row, column])), size=0.9, backed=True)], pad=0.05, over=True)
 
 
 def _step_mm(places_m: FloatArray, view: View) -> float:

@@ -108,17 +108,17 @@ def _panel(hand: Hand, ruler: Ruler, plane: _Plane, events: EventsAnswer, needed
         level = FLOOR_LUX * 10**power
         shapes.append(Line((ruler.left_mm, y(level)), (ruler.right_mm, y(level)), hand.pen("hair")))
         if power % every == 0:
-            shapes.append(hand.write((ruler.left_mm - 0.5 * u, y(level) - 0.3 * u), f"{level:,.0f}".replace(",", "\u00a0"), size=0.85, anchor="end"))
-    shapes.append(hand.write((0.0, top + 0.9 * u), "lux", size=0.85))
+            shapes.append(hand.write((ruler.left_mm - 0.5 * u, y(level) - 0.3 * u), f"{level:,.0f}".replace(",", "\u00a0"), size=0.9, anchor="end"))
+    shapes.append(hand.write((0.0, top + 0.9 * u), "lux", size=0.9))
     shapes += _band(hand, ruler, plane.series, y)
-    shapes.append(hand.write((ruler.left_mm + 0.5 * u, top - 1.1 * u), plane.words[:1].upper() + plane.words[1:], size=0.85, bold=True, backed=True,
+    shapes.append(hand.write((ruler.left_mm + 0.5 * u, top - 1.1 * u), plane.words[:1].upper() + plane.words[1:], size=0.9, bold=True, backed=True,
                              most_mm=ruler.right_mm - ruler.left_mm - u))
     if needed_lux is not None and needed_lux >= FLOOR_LUX:
         level = y(needed_lux)
         shapes.append(Line((ruler.left_mm, level), (ruler.right_mm, level), hand.pen("medium", "rust", (0.9, 0.4))))
         # where the line runs near the top its words go under it, away from the name of the plane
         drop = 0.35 if top - level > 2.2 * u else -1.05
-        shapes.append(hand.write((ruler.right_mm - 0.4 * u, level + drop * u), f"needed {needed_lux:,.0f} lux".replace(",", "\u00a0"), size=0.85,
+        shapes.append(hand.write((ruler.right_mm - 0.4 * u, level + drop * u), f"needed {needed_lux:,.0f} lux".replace(",", "\u00a0"), size=0.9,
                                  anchor="end", ink="rust", bold=True, backed=True))
     if plane.enough is None:
         return shapes, foot
@@ -178,9 +178,9 @@ def _enough(hand: Hand, ruler: Ruler, span: tuple[datetime, datetime], y: float)
     """From when to when an overcast sky is enough, its clock times on the line or beside it."""
     u, (start, end) = hand.text_mm, span
     left, right = ruler.x(start), ruler.x(end)
-    name = hand.write((ruler.left_mm - 0.5 * u, y + 0.1 * u), "enough", size=0.85, anchor="end", most_mm=ruler.left_mm - 0.5 * u)
+    name = hand.write((ruler.left_mm - 0.5 * u, y + 0.1 * u), "enough", size=0.9, anchor="end", most_mm=ruler.left_mm - 0.5 * u)
     ends = [Line((x, y - 0.25 * u), (x, y + 1.0 * u), hand.pen("thin", "green")) for x in (left, right)]
-    words = hand.centred(((left + right) / 2, y + 0.38 * u), f"{clock(start)} to {clock(end)}", size=0.8, ink="green", backed=True)
+    words = hand.centred(((left + right) / 2, y + 0.38 * u), f"{clock(start)} to {clock(end)}", size=0.9, ink="green", backed=True)
     half = words.width_mm / 2 + 0.4 * u
     if right - left > 2 * half:
         middle = (left + right) / 2
@@ -188,7 +188,7 @@ def _enough(hand: Hand, ruler: Ruler, span: tuple[datetime, datetime], y: float)
     else:  # too short for its words, which stand beside it
         spans = [Line((left, y + 0.38 * u), (right, y + 0.38 * u), hand.pen("medium", "green"))]
         room = right + 2 * half < ruler.right_mm
-        words = hand.centred((right + half if room else left - half, y + 0.38 * u), words.text, size=0.8, ink="green", backed=True)
+        words = hand.centred((right + half if room else left - half, y + 0.38 * u), words.text, size=0.9, ink="green", backed=True)
     return Group((name, *ends, *spans, words), "enough", f"Enough light under an overcast sky from {clock(start)} to {clock(end)}")
 
 
@@ -199,10 +199,10 @@ def _rows(hand: Hand, ruler: Ruler, windows: Sequence[WindowSunAnswer], top: flo
     y = top
     for window in windows:
         y -= 1.7 * u
-        shapes.append(hand.write((ruler.left_mm - 0.5 * u, y + 0.15 * u), window.id, size=0.85, anchor="end", most_mm=ruler.left_mm - 0.5 * u))
+        shapes.append(hand.write((ruler.left_mm - 0.5 * u, y + 0.15 * u), window.id, size=0.9, anchor="end", most_mm=ruler.left_mm - 0.5 * u))
         shapes.append(Line((ruler.left_mm, y), (ruler.right_mm, y), hand.pen("hair")))
         if window.unknown is not None and not window.direct_sun:
-            words = hand.write((ruler.left_mm + 0.4 * u, y + 0.25 * u), f"not known: {window.unknown.removeprefix('because ')}", size=0.75,
+            words = hand.write((ruler.left_mm + 0.4 * u, y + 0.25 * u), f"not known: {window.unknown.removeprefix('because ')}", size=0.9,
                                most_mm=ruler.right_mm - ruler.left_mm - 0.8 * u)
             shapes.append(words)
             continue
@@ -224,7 +224,7 @@ def _legend(hand: Hand, width_mm: float, y: float, *, direct: bool, sun: bool = 
     rows = [("overcast", "overcast sky (thick line)"), ("clear", "clear sky (thin line)"), *([("direct", "the sun reaches the mark")] if direct else []),
             *([("sun", "direct sun in a window, with its range")] if sun else [])]
     for kind, words in rows:
-        width = 2.7 * u + hand.width(words, 0.8)
+        width = 2.7 * u + hand.width(words, 0.9)
         if x > 0 and x + width > width_mm:
             x, y = 0.0, y - 1.6 * u
         if kind == "sun":
@@ -233,11 +233,11 @@ def _legend(hand: Hand, width_mm: float, y: float, *, direct: bool, sun: bool = 
             shapes.append(Polygon(rectangle(x, y - 0.28 * u, x + 2 * u, y + 0.28 * u), None, "rust"))
         else:
             shapes.append(Line((x, y), (x + 2 * u, y), hand.pen("medium" if kind == "overcast" else "fine")))
-        shapes.append(hand.write((x + 2.5 * u, y - 0.28 * u), words, size=0.8))
+        shapes.append(hand.write((x + 2.5 * u, y - 0.28 * u), words, size=0.9))
         x += width + 1.6 * u
-    for line in broken(MEANS, width_mm, 0.8 * u, hand.text_width):
+    for line in broken(MEANS, width_mm, 0.9 * u, hand.text_width):
         y -= 1.5 * u
-        shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.8))
+        shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.9))
     return shapes, y - 0.9 * u
 
 

@@ -98,15 +98,15 @@ class Ruler:
         u = hand.text_mm
         shapes: list[Shape] = [Line((self.left_mm, y), (self.right_mm, y), hand.pen("thin"))]
         hour_mm = (self.right_mm - self.left_mm) * HOUR_S / max(self.day.length_s, 1.0)
-        every = next(n for n in (1, 2, 3, 6, 12) if n == 12 or n * hour_mm >= hand.width("00", 0.85) + 0.9 * u)
+        every = next(n for n in (1, 2, 3, 6, 12) if n == 12 or n * hour_mm >= hand.width("00", 0.9) + 0.9 * u)
         marks = [*self.day.hours(), *((end, 24) for _, end in self.day.spans[-1:])]
         last_x = -1e9
         for at, hour in marks:
             x = self.x(at)
             long = hour % every == 0
             shapes.append(Line((x, y), (x, y + (0.75 if long else 0.4) * u), hand.pen("fine" if long else "hair")))
-            if labels and long and x - last_x > hand.width("00", 0.85) + 0.3 * u:
-                shapes.append(hand.write((x, y + 1.0 * u), f"{hour:02d}", size=0.85, anchor="middle"))
+            if labels and long and x - last_x > hand.width("00", 0.9) + 0.3 * u:
+                shapes.append(hand.write((x, y + 1.0 * u), f"{hour:02d}", size=0.9, anchor="middle"))
                 last_x = x
         return shapes
 

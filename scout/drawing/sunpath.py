@@ -68,7 +68,7 @@ def sun_path(name: str, sky: SkyOfRoom, *, reaching: Sequence[Interval] = (), wi
     for other in others:
         _date_of(board, disc, other)
     for ring in RINGS[1:]:
-        choices = [hand.centred(disc.at(disc.up_deg + turn, ring), f"{ring}°", size=0.7, backed=True) for turn in (45, -45, 135, -135, 20, -20, 70, -70)]
+        choices = [hand.centred(disc.at(disc.up_deg + turn, ring), f"{ring}°", size=0.9, backed=True) for turn in (45, -45, 135, -135, 20, -20, 70, -70)]
         board.place(choices, over=True)
     shapes: list[Shape] = [*board.shapes, *board.over]
     box = bounds(shapes)
@@ -221,7 +221,7 @@ def _date_of(board: Board, disc: Disc, way: SunWay) -> None:
         top = max(way.points, key=lambda point: point[1])
         words = f"{way.on.day} {way.on:%b}"
         spots = [disc.at(top[0] + turn, h) for turn, h in ((0, top[1] - 2), (25, top[1] - 6), (-25, top[1] - 6), (0, top[1] + 4))]
-        board.place([board.hand.centred(spot, words, size=0.7, backed=True) for spot in spots], over=True)
+        board.place([board.hand.centred(spot, words, size=0.9, backed=True) for spot in spots], over=True)
 
 
 def _way(board: Board, disc: Disc, way: SunWay, reaching: Sequence[Interval]) -> None:
@@ -242,7 +242,7 @@ def _way(board: Board, disc: Disc, way: SunWay, reaching: Sequence[Interval]) ->
             board.take_round(at, 0.3 * u)
     for label, (bearing, height) in way.hours:
         if height > 0:
-            board.label(disc.at(bearing, height), 0.2 * u, label, size=0.75)
+            board.label(disc.at(bearing, height), 0.2 * u, label, size=0.9)
 
 
 def _rim(board: Board, disc: Disc, sky: SkyOfRoom) -> None:
@@ -256,7 +256,7 @@ def _rim(board: Board, disc: Disc, sky: SkyOfRoom) -> None:
         board.place([hand.centred(disc.beyond(bearing + turn, out * u), letter, bold=True) for out, turn in ((1.2, 0), (1.2, 3), (1.2, -3), (2.6, 0))])
     for bearing in range(30, 360, 30):
         if bearing not in CARDINALS:
-            board.place([hand.centred(disc.beyond(bearing + turn, 1.5 * u), f"{bearing:03d}°", size=0.7) for turn in (0, 2.5, -2.5)])
+            board.place([hand.centred(disc.beyond(bearing + turn, 1.5 * u), f"{bearing:03d}°", size=0.9) for turn in (0, 2.5, -2.5)])
 
 
 def _legend(hand: Hand, width_mm: float, top: float, sky: SkyOfRoom, lit: bool) -> tuple[list[Shape], float]:
@@ -274,16 +274,16 @@ def _legend(hand: Hand, width_mm: float, top: float, sky: SkyOfRoom, lit: bool) 
     shapes: list[Shape] = []
     x, y = 0.0, top
     for kind, words in rows:
-        width = 3.0 * u + hand.width(words, 0.8)
+        width = 3.0 * u + hand.width(words, 0.9)
         if x > 0 and x + width > width_mm:
             x, y = 0.0, y - 1.6 * u
         shapes += _sample(hand, kind, x, y)
-        shapes.append(hand.write((x + 2.7 * u, y - 0.28 * u), words, size=0.8, most_mm=width_mm - 2.7 * u))
+        shapes.append(hand.write((x + 2.7 * u, y - 0.28 * u), words, size=0.9, most_mm=width_mm - 2.7 * u))
         x += width + 1.4 * u
     for note in _notes(sky):
-        for line in broken(note, width_mm, 0.85 * u, hand.text_width):
+        for line in broken(note, width_mm, 0.9 * u, hand.text_width):
             y -= 1.5 * u
-            shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.85))
+            shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.9))
     return shapes, y - 0.9 * u
 
 

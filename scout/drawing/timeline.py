@@ -70,7 +70,7 @@ def _heading(sheet: _Sheet, shown: str) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     sheet.y -= 1.2 * u
     sheet.shapes.append(hand.write((0.0, sheet.y), shown, size=1.0, bold=True, most_mm=sheet.width_mm * 0.62))
-    sheet.shapes.append(hand.write((sheet.width_mm, sheet.y), "local time", size=0.85, anchor="end"))
+    sheet.shapes.append(hand.write((sheet.width_mm, sheet.y), "local time", size=0.9, anchor="end"))
     sheet.y -= 0.6 * u
 
 
@@ -96,7 +96,7 @@ def _room(sheet: _Sheet, room: TimelineRoom, day: Day | None, number: int, *, wi
         sheet.shapes += ruler.ticks(hand, sheet.y)
         if abs(day.length_s - 86400) > 1:
             words = f"{day.length_s / 3600:g} hours"
-            sheet.shapes.append(hand.write((0.0, sheet.y + 0.2 * u), words, size=0.85, most_mm=_left(sheet) - 0.5 * u))
+            sheet.shapes.append(hand.write((0.0, sheet.y + 0.2 * u), words, size=0.9, most_mm=_left(sheet) - 0.5 * u))
             sheet.words.append(f"The clocks change: the day has {words}.")
     top = sheet.y
     rows = len(room.windows)
@@ -118,7 +118,7 @@ def _empty_row(sheet: _Sheet, left: float, words: str) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     right = sheet.width_mm - 1.2 * u
     sheet.shapes.append(Polygon(rectangle(left, sheet.y - 2.2 * u, right, sheet.y), hand.pen("hair")))
-    sheet.shapes.append(hand.write((left + 0.6 * u, sheet.y - 1.4 * u), words, size=0.85, most_mm=right - left - 1.2 * u))
+    sheet.shapes.append(hand.write((left + 0.6 * u, sheet.y - 1.4 * u), words, size=0.9, most_mm=right - left - 1.2 * u))
     sheet.y -= 2.8 * u
 
 
@@ -161,17 +161,17 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
             x = ruler.x(crossing.at)
             sheet.shapes.append(Line((x, middle - 0.6 * u), (x, middle + 0.6 * u), hand.pen("medium")))
             words = f"{crossing.event} {clock(crossing.at)}"
-            half = hand.width(words, 0.8) / 2
+            half = hand.width(words, 0.9) / 2
             if x - half < ruler.left_mm or x + half > ruler.right_mm or x - half < last + 0.5 * u:
                 words = clock(crossing.at)
-                half = hand.width(words, 0.8) / 2
+                half = hand.width(words, 0.9) / 2
             centre = min(max(x, ruler.left_mm + half), ruler.right_mm - half)
             if centre - half >= last + 0.4 * u:
-                sheet.shapes.append(hand.write((centre, baseline), words, size=0.8, anchor="middle", backed=True))
+                sheet.shapes.append(hand.write((centre, baseline), words, size=0.9, anchor="middle", backed=True))
                 last = centre + half
     if events.state != "normal":
         words = "the sun does not set" if events.state == "polar_day" else "the sun does not rise"
-        sheet.shapes.append(hand.write(((ruler.left_mm + ruler.right_mm) / 2, baseline), words, size=0.8, anchor="middle", backed=True))
+        sheet.shapes.append(hand.write(((ruler.left_mm + ruler.right_mm) / 2, baseline), words, size=0.9, anchor="middle", backed=True))
 
 
 def _up(ruler: Ruler, events: EventsAnswer) -> list[tuple[float, float]]:
@@ -190,11 +190,11 @@ def _window(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, t
     faces = "" if window.facing_deg is None else f"{window.facing_deg % 360:.0f}°{'' if window.facing_true else ' ?'}"
     name = tidy(window.id)
     left_mm = _left(sheet) - 0.5 * u
-    faces_mm = hand.width(faces, 0.85) + 0.4 * u if faces else 0.0
+    faces_mm = hand.width(faces, 0.9) + 0.4 * u if faces else 0.0
     label = hand.write((0.0, middle - 0.3 * u), name, size=0.95, bold=True, most_mm=left_mm - faces_mm)
     sheet.shapes.append(label)
     if faces:
-        sheet.shapes.append(hand.write((label.width_mm + 0.4 * u, middle - 0.3 * u), faces, size=0.85))
+        sheet.shapes.append(hand.write((label.width_mm + 0.4 * u, middle - 0.3 * u), faces, size=0.9))
     if window.facing_deg is None and not window.direct_sun:
         because = window.unknown or "because the facing of its wall is not measured"
         _said(sheet, ruler, middle, f"not measured: {because.removeprefix('because ')}", boxed=True)
@@ -224,7 +224,7 @@ def _said(sheet: _Sheet, ruler: Ruler, middle: float, words: str, *, boxed: bool
     hand, u = sheet.hand, sheet.hand.text_mm
     if boxed:
         sheet.shapes.append(Polygon(rectangle(ruler.left_mm, middle - 0.9 * u, ruler.right_mm, middle + 0.9 * u), hand.pen("hair"), "ground"))
-    sheet.shapes.append(hand.write((ruler.left_mm + 0.6 * u, middle - 0.3 * u), words, size=0.85, backed=not boxed, most_mm=ruler.right_mm - ruler.left_mm - u))
+    sheet.shapes.append(hand.write((ruler.left_mm + 0.6 * u, middle - 0.3 * u), words, size=0.9, backed=not boxed, most_mm=ruler.right_mm - ruler.left_mm - u))
 
 
 def _bars(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, middle: float, low: float) -> None:
@@ -245,10 +245,10 @@ def _bars(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, mid
     last = ruler.left_mm - u
     for (a, b), (start, end) in zip(spans, window.direct_sun, strict=True):
         words = f"{clock(start)}–{clock(end)}"
-        half = hand.width(words, 0.8) / 2
+        half = hand.width(words, 0.9) / 2
         centre = min(max((a + b) / 2, ruler.left_mm + half), ruler.right_mm - half)
         if centre - half > last + 0.3 * u:
-            shapes.append(hand.write((centre, baseline), words, size=0.8, anchor="middle", backed=True))
+            shapes.append(hand.write((centre, baseline), words, size=0.9, anchor="middle", backed=True))
             last = centre + half
     sheet.shapes.append(Group(tuple(shapes), f"window-{number}-{window.id}", f"Window {tidy(window.id)}"))
 
@@ -263,7 +263,7 @@ def _legend(sheet: _Sheet) -> None:
     for kind, words in rows.items():
         if kind not in sheet.kinds:
             continue
-        width = 2.8 * u + hand.width(words, 0.8)
+        width = 2.8 * u + hand.width(words, 0.9)
         if x > 0 and x + width > sheet.width_mm:
             x, sheet.y = 0.0, sheet.y - 1.6 * u
         y = sheet.y
@@ -278,8 +278,8 @@ def _legend(sheet: _Sheet) -> None:
             half = x + u
             sheet.shapes += [Polygon(box, hand.pen("hair")), Hatch(rectangle(x, y - 0.4 * u, half, y + 0.4 * u), 60.0, 0.45 * u, hand.pen("hair")),
                              Hatch(rectangle(half, y - 0.4 * u, x + 2 * u, y + 0.4 * u), 60.0, 0.9 * u, hand.pen("hair"))]
-        for i, line in enumerate(broken(words, sheet.width_mm - x - 2.6 * u, 0.8 * u, hand.text_width, 2)):
-            sheet.shapes.append(hand.write((x + 2.6 * u, y - 0.28 * u - i * 1.1 * u), line, size=0.8))
+        for i, line in enumerate(broken(words, sheet.width_mm - x - 2.6 * u, 0.9 * u, hand.text_width, 2)):
+            sheet.shapes.append(hand.write((x + 2.6 * u, y - 0.28 * u - i * 1.1 * u), line, size=0.9))
         x += width + 1.6 * u
     sheet.y -= 0.9 * u
 

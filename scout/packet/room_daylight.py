@@ -70,7 +70,7 @@ def _contrast(desk: Desk, found: ContrastAnswer | None) -> list[Flowable]:
         return []
     if found.unknown is not None:
         return desk.sentences([f"Windows against the face: {unknown(found.unknown)}"])
-    columns = [Column("Window in frame", 0.8), Column("Overcast", 0.8, "end"), Column("Clear", 0.8, "end"), Column("Against the face" + _at(found), 3.0)]
+    columns = [Column("Window in frame", 0.8), Column("Overcast", 1.2, "end"), Column("Clear", 1.2, "end"), Column("Against the face" + _at(found), 3.0)]
     desk.assume([*found.assumed, *(sentence for one in found.windows for sentence in one.assumed)])
     return [Ledger(desk.setter, columns, [_window(one) for one in found.windows], missing=NOT_KNOWN, space_after=4.0)]
 

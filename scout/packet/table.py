@@ -16,7 +16,7 @@ from scout.packet.text import GREY, INK, QUIET, SMALL, TextStyle, Typesetter, dr
 
 HAIR = 0.35
 MARK_MM = 2.6
-SMALLEST = 5.5  # points
+SMALLEST = 6.5  # points
 MARK_ROOM = 11.0  # points a mark takes before its text
 NOT_MEASURED = "not measured"
 NOT_RECORDED = "not recorded"
