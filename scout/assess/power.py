@@ -175,12 +175,12 @@ def _assignment_row(load: Load, found: Supplies, plan: _Plugged, runs: Mapping[t
     amperes = load.va / source.volts if load.va is not None and source.volts is not None else None
     gaps = []
     if isinstance(run, str):
-        gaps.append(f"{run} (cable_m, volt_drop_pct)")
+        gaps.append(f"{run} (length of its lead, and volt drop)")
     lead = leads.get(light)
     if isinstance(lead, str):
-        gaps.append(f"{lead} (volt_drop_pct)")
+        gaps.append(f"{lead} (volt drop)")
     if amperes is None:
-        gaps.append(f"{source.unknown} (load_a, volt_drop_pct)")
+        gaps.append(f"{source.unknown} (its current, and volt drop)")
     drop = drop_pct(lead, amperes, source.volts) if isinstance(lead, Lead) and amperes is not None and source.volts is not None else None
     return AssignmentAnswer(
         light=light, kind="light" if load.is_light else "charger", outlet=socketed.outlet.id, circuit=source.id if source.recorded else None,

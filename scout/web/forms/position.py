@@ -34,8 +34,8 @@ class PositionForm(RecordForm[R]):
     """A form with latitude and longitude, and beside them the tick `place_confirmed`."""
 
     def asks(self, latitude_deg: float, longitude_deg: float) -> str | None:
-        """What to ask about a position, None when it needs no question."""
-        raise NotImplementedError
+        """What to ask about a position, None when it needs no question: by itself a form asks nothing."""
+        return None
 
     def record(self) -> R:
         """The record that was typed. Raises RefusedMany, also where its position has yet to be confirmed."""
