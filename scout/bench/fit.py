@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator
 from functools import partial
 
@@ -10,14 +9,14 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-from scout import places
 from scout.assess.fit import fit, placements
 from scout.assess.fit_stage import ground, stage_of
 from scout.assess.plan_figures import plan_figures, with_plan
 from scout.bench.measure import Row, at_least, within
+from scout.bench.whole import demo_sheets
 from scout.calc.fit.lights import Lamp, Stage, blocked
 from scout.calc.power.assign import PlugPoint, Supply, assign
-from scout.records import RoomSheet, SheetLocation, read_sheet
+from scout.records import RoomSheet
 from scout.records.plan import PlannedLight, StagePlan
 
 PLACES = 300  # of the thousands that a search tries, for the floor
@@ -52,17 +51,6 @@ def searches(sheet: RoomSheet) -> tuple[Callable[[], object], Callable[[], objec
     places = np.column_stack([np.random.default_rng(1).uniform(low, high, (PLACES, 2)), np.full(PLACES, 2.0)])
     view = stage.views[0] if stage.views else None
     return lambda: blocked(stage, lamp, places, view), lambda: [blocked(stage, lamp, place, view) for place in places]
-
-
-def demo_sheets() -> list[RoomSheet]:
-    """The demonstration's rooms with its production's kit."""
-    scenario = json.loads((places.DEMO_DATA / "scenario.json").read_text(encoding="utf-8"))
-    found = []
-    for place in scenario["locations"]:
-        location = {key: value for key, value in place["location"].items() if key in SheetLocation.model_fields}
-        found += [read_sheet({"schema": "room-sheet/1", "location": location, "room": room["room"], "marks": room.get("marks"),
-                              "kit": scenario["production"]["kit"]}) for room in place["rooms"]]
-    return found
 
 
 def hand_drawn(sheet: RoomSheet) -> RoomSheet:

@@ -46,13 +46,22 @@ def start_up() -> Row:
     return at_most("start-up: scout --version", version, "python -c 'import click'", lambda: _python("-c", "import click"), 1.5, times=7)
 
 
-def demo_sheet() -> RoomSheet:
-    """The demonstration's first room with its production's kit."""
+def demo_sheets() -> list[RoomSheet]:
+    """The demonstration's rooms with the key, fill and back light of its production's kit: the goals are for three lights."""
     scenario = json.loads((places.DEMO_DATA / "scenario.json").read_text(encoding="utf-8"))
-    place, room = scenario["locations"][0], scenario["locations"][0]["rooms"][0]
-    location = {key: value for key, value in place["location"].items() if key in SheetLocation.model_fields}
     kit = scenario["production"]["kit"]
-    return read_sheet({"schema": "room-sheet/1", "location": location, "room": room["room"], "marks": room["marks"], "kit": kit})
+    kit = {**kit, "lights": [light for light in kit["lights"] if light["id"] in ("key", "fill", "back")]}
+    found = []
+    for place in scenario["locations"]:
+        location = {key: value for key, value in place["location"].items() if key in SheetLocation.model_fields}
+        found += [read_sheet({"schema": "room-sheet/1", "location": location, "room": room["room"], "marks": room.get("marks"), "kit": kit})
+                  for room in place["rooms"]]
+    return found
+
+
+def demo_sheet() -> RoomSheet:
+    """The first of them."""
+    return demo_sheets()[0]
 
 
 def assessment() -> Row:
