@@ -190,8 +190,12 @@ def _columns(corners_m: FloatArray, dimensions: int) -> tuple[FloatArray, FloatA
     dimensions spread behind them: sums along a long last axis are what numpy does fast.
     """
     shape = (2, len(corners_m), *(1,) * (dimensions - 1))
-    following = np.concatenate([corners_m[1:], corners_m[:1]])  # as np.roll, which takes ten times as long for a few corners
-    return corners_m.T.reshape(shape), following.T.reshape(shape)
+    return corners_m.T.reshape(shape), onward(corners_m).T.reshape(shape)
+
+
+def onward(ring: FloatArray) -> FloatArray:
+    """Of every corner (or edge, or number) of a ring the one after it: as np.roll by -1, which takes ten times as long for a few corners."""
+    return np.concatenate([ring[1:], ring[:1]])
 
 
 def facing_deg(plan_m: ArrayLike, known_wall: int, known_bearing_deg: float) -> FloatArray:

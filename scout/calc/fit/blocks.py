@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scout.calc.geometry import FloatArray, distance_to_walls_m, inside, require
+from scout.calc.geometry import FloatArray, distance_to_walls_m, inside, onward, require
 from scout.errors import OutOfRange
 
 BoolArray = NDArray[np.bool_]
@@ -60,8 +60,8 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
     if block.height_m is None:
         return np.zeros(start.shape[:-1], dtype=np.bool_)
     ring = np.asarray(block.ring_m, dtype=np.float64)
-    turn = 1.0 if float(np.sum(ring[:, 0] * np.roll(ring[:, 1], -1) - np.roll(ring[:, 0], -1) * ring[:, 1])) > 0 else -1.0
-    edge = np.roll(ring, -1, axis=0) - ring
+    turn = 1.0 if float(np.sum(ring[:, 0] * onward(ring[:, 1]) - onward(ring[:, 0]) * ring[:, 1])) > 0 else -1.0
+    edge = onward(ring) - ring
     inward = turn * np.stack([-edge[:, 1], edge[:, 0]], axis=-1)
     way = end - start
     enter, leave = np.zeros(start.shape[:-1]), np.ones(start.shape[:-1])
@@ -82,7 +82,7 @@ def zones_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:
     """Whether two convex outlines (n, 2) overlap by more than a hair (separating axes). Raises OutOfRange."""
     one, other = require("one_m", one_m), require("other_m", other_m)
     for ring in (one, other):
-        for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        for a, b in zip(ring, onward(ring), strict=True):
             normal = np.array([b[1] - a[1], a[0] - b[0]])
             length = float(np.hypot(*normal))
             if length < 1e-12:

@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike
 from scout.calc.fit.camera import View, frame_planes
 from scout.calc.fit.shadow import SHADOW_FREE_M
 from scout.calc.fit.space import BoolArray, Space, sees
-from scout.calc.geometry import FloatArray, require, walls
+from scout.calc.geometry import FloatArray, onward, require, walls
 
 HEAD_WIDTH_M, HEAD_ABOVE_M = 0.18, 0.15
 SHOULDERS_M, CHEST_DOWN_M = 0.44, 0.60
@@ -161,7 +161,7 @@ def clipped(polygon: FloatArray, normal: FloatArray, least: float) -> FloatArray
     if not len(polygon):
         return polygon
     inwards = polygon @ normal - least
-    after, after_in = np.roll(polygon, -1, axis=0), np.roll(inwards, -1)
+    after, after_in = onward(polygon), onward(inwards)
     out: list[FloatArray] = []
     for p, q, at_p, at_q in zip(polygon, after, inwards, after_in, strict=True):
         if at_p >= 0:
@@ -174,11 +174,11 @@ def clipped(polygon: FloatArray, normal: FloatArray, least: float) -> FloatArray
 def _on_floor(plan_m: FloatArray, shape: FloatArray) -> FloatArray:
     """A level shape cut to the plan: exactly where the plan is convex, else the plan cut to the shape's hull."""
     plan, height = np.asarray(plan_m, dtype=np.float64), float(shape[0, 2])
-    run = np.roll(plan, -1, axis=0) - plan
-    after = np.roll(run, -1, axis=0)
+    run = onward(plan) - plan
+    after = onward(run)
     convex = bool(np.all(run[:, 0] * after[:, 1] - run[:, 1] * after[:, 0] <= 1e-9))
     part, ring = (shape[:, :2], plan) if convex else (plan, _hull(shape[:, :2])[::-1])
-    for a, b in zip(ring, np.roll(ring, -1, axis=0), strict=True):  # both rings run clockwise: inside is right of each edge
+    for a, b in zip(ring, onward(ring), strict=True):  # both rings run clockwise: inside is right of each edge
         normal = np.array([b[1] - a[1], a[0] - b[0]])
         part = clipped(part, normal, float(a @ normal))
     return np.concatenate([part, np.full((len(part), 1), height)], axis=1)
@@ -210,7 +210,7 @@ def _holds(polygon: FloatArray, point: FloatArray, normal: FloatArray) -> bool:
     """Whether a point of the same plane lies in the polygon (even-odd rule along the two axes that the plane spans most)."""
     keep = [axis for axis in range(3) if axis != int(np.argmax(np.abs(normal)))]
     (x, y), ring, odd = point[keep], polygon[:, keep], False
-    for (x1, y1), (x2, y2) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+    for (x1, y1), (x2, y2) in zip(ring, onward(ring), strict=True):
         if (y1 > y) != (y2 > y) and x < x1 + (y - y1) * (x2 - x1) / (y2 - y1):
             odd = not odd
     return odd

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.fit.blocks import Block
-from scout.calc.geometry import SMALL_M, FloatArray, distance_to_walls_m, inside, require
+from scout.calc.geometry import SMALL_M, FloatArray, distance_to_walls_m, inside, onward, require
 from scout.errors import OutOfRange
 
 BoolArray = NDArray[np.bool_]
@@ -95,7 +95,7 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
     plan = np.asarray(plan_m, dtype=np.float64)
     points = np.asarray(points_m, dtype=np.float64)[..., None, :2]
     target = np.asarray(target_m, dtype=np.float64)[:2]
-    a, b = plan, np.roll(plan, -1, axis=0)
+    a, b = plan, onward(plan)
     if _is_convex(plan):
         return np.asarray(inside(plan, points[..., 0, :], edge_m=1e-6))  # nothing can stand between
     way = target - points
@@ -118,8 +118,8 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
 
 
 def _is_convex(plan: FloatArray) -> bool:
-    run = np.roll(plan, -1, axis=0) - plan
-    after = np.roll(run, -1, axis=0)
+    run = onward(plan) - plan
+    after = onward(run)
     turns = run[:, 0] * after[:, 1] - run[:, 1] * after[:, 0]
     return bool(np.all(turns <= 1e-9) or np.all(turns >= -1e-9))  # a simple plan that turns one way only
 
@@ -131,14 +131,14 @@ def zone_inside(plan_m: ArrayLike, zone_m: ArrayLike) -> bool:
         return False
     centre = zone.mean(axis=0)
     shrunk = centre + (zone - centre) * (1.0 - 1e-6)
-    return not any(_through(shrunk, a, b) for a, b in zip(plan, np.roll(plan, -1, axis=0), strict=True))
+    return not any(_through(shrunk, a, b) for a, b in zip(plan, onward(plan), strict=True))
 
 
 def _through(zone: FloatArray, a: FloatArray, b: FloatArray) -> bool:
     """Whether the segment a-b has a part inside a convex zone, whichever way its corners go round."""
-    turn = 1.0 if float(np.sum(zone[:, 0] * np.roll(zone[:, 1], -1) - np.roll(zone[:, 0], -1) * zone[:, 1])) > 0 else -1.0
+    turn = 1.0 if float(np.sum(zone[:, 0] * onward(zone[:, 1]) - onward(zone[:, 0]) * zone[:, 1])) > 0 else -1.0
     low, high = 0.0, 1.0
-    for p, q in zip(zone, np.roll(zone, -1, axis=0), strict=True):
+    for p, q in zip(zone, onward(zone), strict=True):
         edge = q - p
         at_a = turn * float(edge[0] * (a[1] - p[1]) - edge[1] * (a[0] - p[0]))
         at_b = turn * float(edge[0] * (b[1] - p[1]) - edge[1] * (b[0] - p[0]))
