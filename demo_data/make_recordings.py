@@ -1,6 +1,8 @@
-"""Make the demonstration's recordings: invented rooms, each with the sound that its noise readings tell of.
+"""Make the demonstration's recordings: invented rooms, each with the sound that its noise readings
+tell of.
 
-Run `python demo_data/make_recordings.py` from a checkout. A calibrator of 94 dB would lie at -20 dBFS, so SPL = dBFS + 114 dB throughout.
+Run `python demo_data/make_recordings.py` from a checkout. A calibrator of 94 dB would lie at -20
+dBFS, so SPL = dBFS + 114 dB throughout.
 """
 
 from __future__ import annotations
@@ -28,12 +30,18 @@ def room_tone(seconds: float, bands_db: tuple[float, ...], seed: int) -> Signal:
         within = (hz >= exact * 10**-0.15) & (hz < exact * 10**0.15)
         shape = 1.0 / hz[within]  # even on a scale of octaves
         power[within] = shape / shape.sum() * 10 ** ((level - CAL_DB) / 10)
-    return np.asarray(np.fft.irfft(np.sqrt(power / 2) * count * np.exp(2j * np.pi * rng.random(len(hz))), count))
+    return np.asarray(
+        np.fft.irfft(np.sqrt(power / 2) * count * np.exp(2j * np.pi * rng.random(len(hz))), count)
+    )
 
 
 def tone(seconds: float, hz: float, level_db: float) -> Signal:
     """A steady tone in dB SPL."""
-    return np.asarray(2**0.5 * 10 ** ((level_db - CAL_DB) / 20) * np.sin(2 * np.pi * hz * np.arange(int(RATE_HZ * seconds)) / RATE_HZ + hz))
+    return np.asarray(
+        2**0.5
+        * 10 ** ((level_db - CAL_DB) / 20)
+        * np.sin(2 * np.pi * hz * np.arange(int(RATE_HZ * seconds)) / RATE_HZ + hz)
+    )
 
 
 def rise(signal: Signal, start_s: float, length_s: float, by_db: float) -> Signal:
@@ -45,19 +53,29 @@ def rise(signal: Signal, start_s: float, length_s: float, by_db: float) -> Signa
 
 
 def burst(mid_s: float, seed: int) -> Signal:
-    """A balloon in a hall: noise that falls 60 dB in mid_s, a little slower at low pitch, over the hall's own sound."""
+    """A balloon in a hall: noise that falls 60 dB in mid_s, a little slower at low pitch, over the
+    hall's own sound.
+    """
     quiet = room_tone(5.5, (52, 46, 39, 33, 30, 26, 22, 18), seed)
     fall = room_tone(5.0, (86, 92, 96, 98, 97, 94, 89, 82), seed + 1)
     t = np.arange(len(fall)) / RATE_HZ
     whole = quiet.copy()
-    whole[-len(fall):] += fall * 10 ** (-3 * t / mid_s)
+    whole[-len(fall) :] += fall * 10 ** (-3 * t / mid_s)
     return whole
 
 
 def main() -> None:
     """Write them all."""
-    fridge = room_tone(15, (45, 40, 40, 39, 37.5, 35, 30.5, 24.5), 1) + tone(15, 50, 46) + tone(15, 100, 49) + tone(15, 150, 43) + tone(15, 200, 40)
-    school = rise(rise(room_tone(15, (46, 42, 36, 31, 28, 26, 21, 17), 4), 2.0, 4.0, 13.0), 9.0, 5.0, 16.0)
+    fridge = (
+        room_tone(15, (45, 40, 40, 39, 37.5, 35, 30.5, 24.5), 1)
+        + tone(15, 50, 46)
+        + tone(15, 100, 49)
+        + tone(15, 150, 43)
+        + tone(15, 200, 40)
+    )
+    school = rise(
+        rise(room_tone(15, (46, 42, 36, 31, 28, 26, 21, 17), 4), 2.0, 4.0, 13.0), 9.0, 5.0, 16.0
+    )
     fan = room_tone(15, (57, 52, 46, 40, 36, 31, 25, 20), 6) + tone(15, 87, 61)
     made = {
         "kitchen_fridge_on": fridge,

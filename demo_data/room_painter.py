@@ -1,6 +1,8 @@
-"""Paints a room of the demonstration as a camera in it would see it: one ray a point, flat surfaces, daylight by area and distance.
+"""Paints a room of the demonstration as a camera in it would see it: one ray a point, flat
+surfaces, daylight by area and distance.
 
-Plan and walls are those of the room sheet: metres, x to the right, y up the page, walls clockwise, z above the floor. Light is only
+Plan and walls are those of the room sheet: metres, x to the right, y up the page, walls
+    clockwise, z above the floor. Light is only
 as right as a picture for a demonstration needs; no figure of the application comes from here.
 """
 
@@ -22,7 +24,9 @@ FAR = np.float32(1e6)
 
 @dataclass(frozen=True)
 class Opening:
-    """A window or a door: wall by number, left edge, lower edge, width, height [m]; covering as the room sheet words it."""
+    """A window or a door: wall by number, left edge, lower edge, width, height [m]; covering as the
+    room sheet words it.
+    """
 
     wall: int
     offset_m: float
@@ -34,7 +38,9 @@ class Opening:
 
 @dataclass(frozen=True)
 class Scene:
-    """A room with what stands in it. `open_sky` leaves the ceiling out; its walls are then a fence of `height_m`."""
+    """A room with what stands in it. `open_sky` leaves the ceiling out; its walls are then a fence
+    of `height_m`.
+    """
 
     plan_m: NDArray[np.float64]
     height_m: float
@@ -59,7 +65,9 @@ class Scene:
 
 @dataclass(frozen=True)
 class View:
-    """A camera: where [m], the true bearing it looks along, its tilt (up positive) and the width of its field."""
+    """A camera: where [m], the true bearing it looks along, its tilt (up positive) and the width of
+    its field.
+    """
 
     at_m: tuple[float, float, float]
     bearing_deg: float
@@ -67,9 +75,22 @@ class View:
     field_deg: float = 74.0
 
 
-def paint(scene: Scene, view: View, sun: tuple[float, float], cloudy: bool, size: tuple[int, int], grain: float, seed: int) -> Image.Image:
-    """The picture, RGB. sun: its elevation and true azimuth [deg]; cloudy hides it; grain [levels] is what the sensor adds."""
-    width, height = size[0] * 3 // 2, size[1] * 3 // 2  # painted larger and shrunk, so that edges are smooth
+def paint(
+    scene: Scene,
+    view: View,
+    sun: tuple[float, float],
+    cloudy: bool,
+    size: tuple[int, int],
+    grain: float,
+    seed: int,
+) -> Image.Image:
+    """The picture, RGB. sun: its elevation and true azimuth [deg]; cloudy hides it; grain [levels]
+    is what the sensor adds.
+    """
+    width, height = (
+        size[0] * 3 // 2,
+        size[1] * 3 // 2,
+    )  # painted larger and shrunk, so that edges are smooth
     turn, tilt = np.radians(view.bearing_deg - scene.north_deg), np.radians(view.tilt_deg)
     ahead = np.array([np.sin(turn) * np.cos(tilt), np.cos(turn) * np.cos(tilt), np.sin(tilt)])
     right = np.array([np.cos(turn), -np.sin(turn), 0.0])
@@ -81,13 +102,24 @@ def paint(scene: Scene, view: View, sun: tuple[float, float], cloudy: bool, size
         down = (1 - (rows + 0.5) / height * 2) * height / width
         rays = ahead + half * (across[None, :, None] * right + down[:, None, None] * up)
         rays /= np.linalg.norm(rays, axis=2, keepdims=True)
-        light, falling = _light(scene, np.array(view.at_m, np.float32), rays.reshape(-1, 3).astype(np.float32), sun, cloudy)
+        light, falling = _light(
+            scene,
+            np.array(view.at_m, np.float32),
+            rays.reshape(-1, 3).astype(np.float32),
+            sun,
+            cloudy,
+        )
         bands.append(light.reshape(len(rows), width, 3))
         falls.append(falling)
-    # Exposed for the light that falls in the room, as with a meter held there: a dark wall stays dark.
+    # Exposed for the light that falls in the room, as with a meter held there: a dark wall stays
+    # dark.
     exposure = 1.05 / float(np.median(np.concatenate(falls)))
-    shown = _encode(np.concatenate([1 - np.exp(-np.where(band < 0, -band, band * exposure)) for band in bands]))
-    image = Image.fromarray(np.round(shown * 255).astype(np.uint8)).resize(size, Image.Resampling.LANCZOS)
+    shown = _encode(
+        np.concatenate([1 - np.exp(-np.where(band < 0, -band, band * exposure)) for band in bands])
+    )
+    image = Image.fromarray(np.round(shown * 255).astype(np.uint8)).resize(
+        size, Image.Resampling.LANCZOS
+    )
     if not grain:
         return image
     noise = np.random.default_rng(seed).normal(0, grain, (size[1], size[0], 1))
@@ -95,12 +127,16 @@ def paint(scene: Scene, view: View, sun: tuple[float, float], cloudy: bool, size
 
 
 def _encode(linear: Floats) -> Floats:
-    return np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * np.maximum(linear, 1e-9) ** (1 / 2.4) - 0.055)
+    return np.where(
+        linear <= 0.0031308, 12.92 * linear, 1.055 * np.maximum(linear, 1e-9) ** (1 / 2.4) - 0.055
+    )
 
 
 def _rgb(colour: str) -> Floats:
     levels = np.array([int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)])
-    return np.where(levels <= 0.04045, levels / 12.92, ((levels + 0.055) / 1.055) ** 2.4).astype(np.float32)
+    return np.where(levels <= 0.04045, levels / 12.92, ((levels + 0.055) / 1.055) ** 2.4).astype(
+        np.float32
+    )
 
 
 def _hash(*numbers: Floats) -> Floats:
@@ -111,15 +147,23 @@ def _hash(*numbers: Floats) -> Floats:
 
 def _sun_vector(scene: Scene, sun: tuple[float, float]) -> Floats:
     high, turn = np.radians(sun[0]), np.radians(sun[1] - scene.north_deg)
-    return np.array([np.sin(turn) * np.cos(high), np.cos(turn) * np.cos(high), np.sin(high)], np.float32)
+    return np.array(
+        [np.sin(turn) * np.cos(high), np.cos(turn) * np.cos(high), np.sin(high)], np.float32
+    )
 
 
-def _light(scene: Scene, eye: Floats, rays: Floats, sun: tuple[float, float], cloudy: bool) -> tuple[Floats, Floats]:
-    """What arrives along each ray, linear (below zero: what needs no exposing), and the light that falls on what each ray meets."""
+def _light(
+    scene: Scene, eye: Floats, rays: Floats, sun: tuple[float, float], cloudy: bool
+) -> tuple[Floats, Floats]:
+    """What arrives along each ray, linear (below zero: what needs no exposing), and the light that
+    falls on what each ray meets.
+    """
     distance, kind, which = _hit(scene, np.broadcast_to(eye, rays.shape), rays)
     at = eye + rays * np.minimum(distance, 1e4)[:, None]
     if scene.open_sky:  # beyond the fence the ground is somebody else's
-        beyond = (at[:, :2] < scene.plan_m.min(axis=0) - 0.5).any(axis=1) | (at[:, :2] > scene.plan_m.max(axis=0) + 0.5).any(axis=1)
+        beyond = (at[:, :2] < scene.plan_m.min(axis=0) - 0.5).any(axis=1) | (
+            at[:, :2] > scene.plan_m.max(axis=0) + 0.5
+        ).any(axis=1)
         kind[(kind == FLOOR) & beyond] = SKY
     normal = np.zeros_like(rays)
     colour = np.zeros_like(rays)
@@ -134,7 +178,12 @@ def _light(scene: Scene, eye: Floats, rays: Floats, sun: tuple[float, float], cl
         colour[on], glass[on] = _wall_colour(scene, i, u, z)
         edge_m[on] = np.minimum.reduce([u, wall.length_m - u, z, scene.height_m - z])
         flat = (kind == FLOOR) | (kind == CEILING)
-        edge_m[flat] = np.minimum(edge_m[flat], np.abs((wall.start_m.astype(np.float32) - at[flat, :2]) @ wall.outward.astype(np.float32)))
+        edge_m[flat] = np.minimum(
+            edge_m[flat],
+            np.abs(
+                (wall.start_m.astype(np.float32) - at[flat, :2]) @ wall.outward.astype(np.float32)
+            ),
+        )
     colour[kind == FLOOR] = _floor_colour(scene, at[kind == FLOOR])
     colour[kind == CEILING] = _ceiling_colour(scene, at[kind == CEILING])
     for i, box in enumerate(scene.boxes):
@@ -146,11 +195,15 @@ def _light(scene: Scene, eye: Floats, rays: Floats, sun: tuple[float, float], cl
     out = colour * falling
     outside = glass | (kind == SKY)
     out[outside] = _outside(scene, rays[outside], cloudy) * (-1.5 if scene.open_sky else -2.3)
-    out[kind == LAMP] = np.array([-3.2, -2.7, -2.0]) if scene.lamps_lit else np.array([-0.55, -0.54, -0.5])
+    out[kind == LAMP] = (
+        np.array([-3.2, -2.7, -2.0]) if scene.lamps_lit else np.array([-0.55, -0.54, -0.5])
+    )
     return out, falling[~outside & (kind != LAMP)].mean(axis=1)
 
 
-def _hit(scene: Scene, origin: Floats, rays: Floats) -> tuple[Floats, NDArray[np.int8], NDArray[np.int8]]:
+def _hit(
+    scene: Scene, origin: Floats, rays: Floats
+) -> tuple[Floats, NDArray[np.int8], NDArray[np.int8]]:
     """Distance, kind and number of what each ray meets first."""
     best = np.full(len(rays), FAR, np.float32)
     kind = np.full(len(rays), SKY, np.int8)
@@ -170,9 +223,21 @@ def _hit(scene: Scene, origin: Floats, rays: Floats) -> tuple[Floats, NDArray[np
             distance = ((start - origin[:, :2]) @ outward) / towards
             met = origin + rays * distance[:, None]
             u = _on_wall(wall, met)
-            nearer(distance, (towards > 1e-6) & (u >= -1e-3) & (u <= wall.length_m + 1e-3) & (met[:, 2] >= 0) & (met[:, 2] <= scene.height_m), WALL, i)
+            nearer(
+                distance,
+                (towards > 1e-6)
+                & (u >= -1e-3)
+                & (u <= wall.length_m + 1e-3)
+                & (met[:, 2] >= 0)
+                & (met[:, 2] <= scene.height_m),
+                WALL,
+                i,
+            )
         for i, (x0, y0, z0, x1, y1, z1, _) in enumerate(scene.boxes):
-            low, high = (np.array([x0, y0, z0], np.float32) - origin) / rays, (np.array([x1, y1, z1], np.float32) - origin) / rays
+            low, high = (
+                (np.array([x0, y0, z0], np.float32) - origin) / rays,
+                (np.array([x1, y1, z1], np.float32) - origin) / rays,
+            )
             enter, leave = np.minimum(low, high).max(axis=1), np.maximum(low, high).min(axis=1)
             nearer(enter, enter < leave, BOX, i)
         for i, lamp in enumerate(scene.lamps_m):
@@ -202,11 +267,15 @@ def _bars(u: Floats, z: Floats, window: Opening) -> NDArray[np.bool_]:
     return frame | upright | (np.abs(y - window.height_m * 0.55) < 0.025)
 
 
-def _wall_colour(scene: Scene, number: int, u: Floats, z: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+def _wall_colour(
+    scene: Scene, number: int, u: Floats, z: Floats
+) -> tuple[Floats, NDArray[np.bool_]]:
     """Colour of the points of one wall, and which of them are glass."""
     colour = np.broadcast_to(_rgb(scene.wall_colours[number]), (len(u), 3)).copy()
     if scene.open_sky:  # a fence of boards
-        colour *= (0.85 + 0.3 * _hash(u / 0.15, u * 0)[:, None]) * np.where((u / 0.15) % 1 < 0.06, 0.5, 1)[:, None]
+        colour *= (0.85 + 0.3 * _hash(u / 0.15, u * 0)[:, None]) * np.where(
+            (u / 0.15) % 1 < 0.06, 0.5, 1
+        )[:, None]
         return colour, np.zeros(len(u), bool)
     if number in scene.tiled_walls:
         joint = ((u / 0.15) % 1 < 0.03) | ((z / 0.15) % 1 < 0.03)
@@ -231,8 +300,14 @@ def _wall_colour(scene: Scene, number: int, u: Floats, z: Floats) -> tuple[Float
             glass &= ~drawn
         elif window.covering in {"sheer", "blackout"}:
             side = window.width_m * (0.5 if window.covering == "sheer" else 0.12)
-            hung = on & (np.minimum(u - window.offset_m, window.offset_m + window.width_m - u) < side)
-            fold = 1.6 + 0.35 * np.sin(u[hung] * 70) if window.covering == "sheer" else 0.14 + 0.05 * np.sin(u[hung] * 60)
+            hung = on & (
+                np.minimum(u - window.offset_m, window.offset_m + window.width_m - u) < side
+            )
+            fold = (
+                1.6 + 0.35 * np.sin(u[hung] * 70)
+                if window.covering == "sheer"
+                else 0.14 + 0.05 * np.sin(u[hung] * 60)
+            )
             colour[hung] = np.array([1.0, 0.99, 0.96]) * fold[:, None]
             glass &= ~hung
     return colour, glass
@@ -261,9 +336,15 @@ def _floor_colour(scene: Scene, at: Floats) -> Floats:
         tone = 0.82 + 0.36 * _hash(board, length)
         tone *= np.where(((x / 0.14) % 1 < 0.03) | (length % 1 < 0.003), 0.45, 1)
     elif scene.floor_kind == "tiles":
-        tone = (0.9 + 0.2 * _hash(x / 0.3, y / 0.3)) * np.where(((x / 0.3) % 1 < 0.02) | ((y / 0.3) % 1 < 0.02), 0.6, 1)
+        tone = (0.9 + 0.2 * _hash(x / 0.3, y / 0.3)) * np.where(
+            ((x / 0.3) % 1 < 0.02) | ((y / 0.3) % 1 < 0.02), 0.6, 1
+        )
     elif scene.floor_kind == "grass":
-        tone = 0.8 + 0.15 * np.sin(x * 2.1 + np.sin(y * 1.7)) * np.sin(y * 1.3) + 0.1 * _hash(x / 0.05, y / 0.05)
+        tone = (
+            0.8
+            + 0.15 * np.sin(x * 2.1 + np.sin(y * 1.7)) * np.sin(y * 1.3)
+            + 0.1 * _hash(x / 0.05, y / 0.05)
+        )
         path = np.abs(x - 3.6 - 0.5 * np.sin(y * 0.5)) < 0.45
         colour = base * tone[:, None]
         colour[path] = _rgb("#b5aa98") * (0.9 + 0.2 * _hash(x[path] / 0.4, y[path] / 0.45))[:, None]
@@ -276,7 +357,9 @@ def _floor_colour(scene: Scene, at: Floats) -> Floats:
 def _ceiling_colour(scene: Scene, at: Floats) -> Floats:
     tone = np.ones(len(at), np.float32)
     if scene.ceiling_grid:
-        tone = np.where(((at[:, 0] / 0.6) % 1 < 0.03) | ((at[:, 1] / 0.6) % 1 < 0.03), 0.75, 1).astype(np.float32)
+        tone = np.where(
+            ((at[:, 0] / 0.6) % 1 < 0.03) | ((at[:, 1] / 0.6) % 1 < 0.03), 0.75, 1
+        ).astype(np.float32)
     elif scene.height_m > 4:  # beams
         tone = np.where((at[:, 1] / 2.5) % 1 < 0.12, 0.45, 1).astype(np.float32)
     return _rgb(scene.ceiling) * tone[:, None]
@@ -293,8 +376,12 @@ def _box_normal(box: Box, at: Floats) -> Floats:
     return normal
 
 
-def _lit(scene: Scene, at: Floats, normal: Floats, sun: tuple[float, float], cloudy: bool) -> Floats:
-    """Light on each point: from the sky through each window, from lamps, from the sun where it reaches, and what the room throws back."""
+def _lit(
+    scene: Scene, at: Floats, normal: Floats, sun: tuple[float, float], cloudy: bool
+) -> Floats:
+    """Light on each point: from the sky through each window, from lamps, from the sun where it
+    reaches, and what the room throws back.
+    """
     sky = np.array([0.95, 1.0, 1.06], np.float32)
     if scene.open_sky:
         total = (0.75 + 0.25 * normal[:, 2:3]) * sky * (1.3 if cloudy else 0.55)
@@ -303,20 +390,32 @@ def _lit(scene: Scene, at: Floats, normal: Floats, sun: tuple[float, float], clo
         total = np.full_like(at, 0.05 + 0.012 * area)
     for window in scene.windows:
         wall = scene.sides[window.wall]
-        middle = wall.point(window.offset_m + window.width_m / 2, window.sill_m + window.height_m / 2).astype(np.float32)
+        middle = wall.point(
+            window.offset_m + window.width_m / 2, window.sill_m + window.height_m / 2
+        ).astype(np.float32)
         size = window.width_m * window.height_m
         to = middle - at
         far = (to * to).sum(axis=1)
         way = to / np.sqrt(far + 1e-6)[:, None]
-        seen = np.maximum((way * normal).sum(axis=1), 0) * np.maximum(way[:, :2] @ wall.outward.astype(np.float32), 0)
-        total += (size * seen / (np.pi * far + size))[:, None] * sky * (1.1 if window.covering == "sheer" else 1.9)
+        seen = np.maximum((way * normal).sum(axis=1), 0) * np.maximum(
+            way[:, :2] @ wall.outward.astype(np.float32), 0
+        )
+        total += (
+            (size * seen / (np.pi * far + size))[:, None]
+            * sky
+            * (1.1 if window.covering == "sheer" else 1.9)
+        )
     if scene.lamps_lit:
         for lamp in scene.lamps_m:
             to = np.array(lamp, np.float32) - at
             far = (to * to).sum(axis=1)
-            total += (np.maximum((to * normal).sum(axis=1), 0) / (far**1.5 + 0.3))[:, None] * np.array([0.42, 0.33, 0.2])
+            total += (np.maximum((to * normal).sum(axis=1), 0) / (far**1.5 + 0.3))[
+                :, None
+            ] * np.array([0.42, 0.33, 0.2])
     if not cloudy and sun[0] > 0:
-        total += _sunlit(scene, at, normal, _sun_vector(scene, sun))[:, None] * np.array([3.2, 3.0, 2.6])
+        total += _sunlit(scene, at, normal, _sun_vector(scene, sun))[:, None] * np.array(
+            [3.2, 3.0, 2.6]
+        )
     return total
 
 
@@ -343,7 +442,11 @@ def _outside(scene: Scene, rays: Floats, cloudy: bool) -> Floats:
     up = np.degrees(np.arcsin(np.clip(rays[:, 2], -1, 1)))
     turn = np.degrees(np.arctan2(rays[:, 0], rays[:, 1])) + scene.north_deg
     share = np.clip(up / 50, 0, 1)[:, None]
-    top, low = (np.array([0.7, 0.74, 0.8]), np.array([0.95, 0.95, 0.94])) if cloudy else (np.array([0.3, 0.48, 0.85]), np.array([0.85, 0.92, 1.0]))
+    top, low = (
+        (np.array([0.7, 0.74, 0.8]), np.array([0.95, 0.95, 0.94]))
+        if cloudy
+        else (np.array([0.3, 0.48, 0.85]), np.array([0.85, 0.92, 1.0]))
+    )
     colour = low + (top - low) * share
     roof = 3 + 7 * _hash(turn / 11, turn * 0) - 2.2 * np.abs((turn / 11) % 1 - 0.5)
     built = up < roof

@@ -3,7 +3,8 @@
 ScoutError                      its text may be shown to a person as it stands
 |-- Refused                     one thing given cannot be accepted; names its path
 |   |-- OutOfRange              a calculation was handed a number outside what its formula covers
-|-- RefusedMany                 several refusals of one form or one document, in the order of its fields
+|-- RefusedMany                 several refusals of one form or one document, in the order of its
+fields
 |-- NotFound                    what was asked for is not there (or lies in the bin)
 |-- Stale                       a save against an older version; carries both texts, nothing is lost
 |-- NotAllowed                  the person may not do this
@@ -24,7 +25,9 @@ class ScoutError(Exception):
 
 
 class Refused(ScoutError):
-    """Something given cannot be accepted. Its text is shown as it stands, beside the field it names."""
+    """Something given cannot be accepted. Its text is shown as it stands, beside the field it
+    names.
+    """
 
     def __init__(self, path: str, given: object, because: str) -> None:
         shown = shorten(given)
@@ -44,7 +47,14 @@ class RefusedMany(ScoutError):
         if not given:
             raise ValueError("RefusedMany needs at least one refusal")
         more = len(given) - MOST_REFUSALS
-        self.refusals = given if more <= 0 else (*given[:MOST_REFUSALS], Refused("more", None, f"{more} further faults are not listed; mend these first"))
+        self.refusals = (
+            given
+            if more <= 0
+            else (
+                *given[:MOST_REFUSALS],
+                Refused("more", None, f"{more} further faults are not listed; mend these first"),
+            )
+        )
         super().__init__("\n".join(str(refusal) for refusal in self.refusals))
 
 
@@ -59,9 +69,24 @@ class NotFound(ScoutError):
 class Stale(ScoutError):
     """Somebody saved this record after it was opened here; `yours` and `theirs` are both whole."""
 
-    def __init__(self, kind: str, key: object, yours: Mapping[str, Any], theirs: Mapping[str, Any], version: int) -> None:
-        super().__init__(f"this {kind} was changed by somebody else after you opened it; nothing you typed is lost: compare both and save again")
-        self.kind, self.key, self.yours, self.theirs, self.version = kind, key, dict(yours), dict(theirs), version
+    def __init__(
+        self,
+        kind: str,
+        key: object,
+        yours: Mapping[str, Any],
+        theirs: Mapping[str, Any],
+        version: int,
+    ) -> None:
+        super().__init__(
+            f"this {kind} was changed by somebody else after you opened it; nothing you typed is lost: compare both and save again"
+        )
+        self.kind, self.key, self.yours, self.theirs, self.version = (
+            kind,
+            key,
+            dict(yours),
+            dict(theirs),
+            version,
+        )
 
 
 class NotAllowed(ScoutError):

@@ -1,7 +1,10 @@
-"""Sentences of the engine, which are written in metres, said again in feet and inches for those who read those.
+"""Sentences of the engine, which are written in metres, said again in feet and inches for those who
+read those.
 
-One place does it, at the rim, so that no calculation and no sentence has to know who reads. Left as they are: millimetres (lenses, sensors,
-conductors), kilometres, metres a second, light and sound "at 1 m", which is how both are defined, what stands in “quotation marks”, for
+One place does it, at the rim, so that no calculation and no sentence has to know who reads. Left as
+they are: millimetres (lenses, sensors,
+conductors), kilometres, metres a second, light and sound "at 1 m", which is how both are defined,
+what stands in “quotation marks”, for
 that is what somebody typed, and examples of what may be typed.
 """
 
@@ -16,9 +19,32 @@ from typing import Any, TypeVar
 from scout.units import METRES_PER_FOOT, SQUARE_METRES_PER_SQUARE_FOOT, Units, metres_as_text
 
 T = TypeVar("T")
-FEET_ALONE_FROM_M = 10.0  # a length given in whole metres from here on is a walk or a lead: inches would say more than is known
-NAMES = frozenset({"id", "name", "light", "outlet", "circuit", "mic", "surface", "wall", "reading", "conditions", "reason", "room_name", "location_name",
-                   "scene", "worst_surface", "window", "cable", "key", "code"})
+# a length given in whole metres from here on is a walk or a lead: inches would say more than is
+# known
+FEET_ALONE_FROM_M = 10.0
+NAMES = frozenset(
+    {
+        "id",
+        "name",
+        "light",
+        "outlet",
+        "circuit",
+        "mic",
+        "surface",
+        "wall",
+        "reading",
+        "conditions",
+        "reason",
+        "room_name",
+        "location_name",
+        "scene",
+        "worst_surface",
+        "window",
+        "cable",
+        "key",
+        "code",
+    }
+)
 
 _NUMBER = r"(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?"
 _BETWEEN = r"\s*(?:,\s?|\bto\b|\bby\b|\band\b|\bor\b|[x×–-])\s*"
@@ -27,8 +53,12 @@ _LENGTHS = re.compile(
     rf"(?P<unit>m2|m²|m3|m³|metres?|cm|m)(?![\w²³/^°])"
 )
 _KEYED = re.compile(rf"\b([a-z]+(?:_[a-z]+)*)_m (?:is )?({_NUMBER})(?![\w.])")
-_DEFINED = re.compile(r"(?:lux|lx|dBA?|dB SPL|lm|voice[^.;]{0,20}|effort[^.;]{0,20})(?: is)?(?: (?:read|given|measured|recorded))? at $")
-_KEPT = re.compile(r"(“[^”]*”|(?:such as|; write|; give)\b.*?(?:\.\s|\Z))", re.S)  # what was typed, and examples of what may be typed
+_DEFINED = re.compile(
+    r"(?:lux|lx|dBA?|dB SPL|lm|voice[^.;]{0,20}|effort[^.;]{0,20})(?: is)?(?: (?:read|given|measured|recorded))? at $"
+)
+_KEPT = re.compile(
+    r"(“[^”]*”|(?:such as|; write|; give)\b.*?(?:\.\s|\Z))", re.S
+)  # what was typed, and examples of what may be typed
 
 
 def retold(text: str, units: Units) -> str:
@@ -77,7 +107,9 @@ def _volume(volume_m3: float) -> str:
 
 
 def retold_answers(value: T, units: Units) -> T:
-    """The same answers with every sentence said again; what people typed (records, names, notes) is handed on as it is."""
+    """The same answers with every sentence said again; what people typed (records, names, notes) is
+    handed on as it is.
+    """
     return value if units == "metric" else _walk(value, False)
 
 
@@ -86,16 +118,26 @@ def _walk(value: Any, inside: bool) -> Any:
         return retold(value, "feet") if inside else value
     if isinstance(value, tuple) and not hasattr(value, "_fields"):
         made = [_walk(one, inside) for one in value]
-        return value if all(new is old for new, old in zip(made, value, strict=True)) else tuple(made)
+        return (
+            value if all(new is old for new, old in zip(made, value, strict=True)) else tuple(made)
+        )
     if isinstance(value, list):
         return [_walk(one, inside) for one in value]
     if isinstance(value, Mapping):
-        return {key: _walk(one, inside) for key, one in value.items()} if isinstance(value, dict) else value
+        return (
+            {key: _walk(one, inside) for key, one in value.items()}
+            if isinstance(value, dict)
+            else value
+        )
     if not dataclasses.is_dataclass(value) or isinstance(value, type):
         return value
     room = type(value).__module__
     answer = room.startswith("scout.assess")
-    if not answer and not (room.startswith("scout.usecases") and room != "scout.usecases.shown") and room != "scout.packet.content":
+    if (
+        not answer
+        and not (room.startswith("scout.usecases") and room != "scout.usecases.shown")
+        and room != "scout.packet.content"
+    ):
         return value
     changed = {}
     for field in dataclasses.fields(value):

@@ -1,4 +1,6 @@
-"""What the environment says, read once at the rim and passed down; nothing below the use cases reads it."""
+"""What the environment says, read once at the rim and passed down; nothing below the use cases
+reads it.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,9 @@ class Settings:
     database_url: str | None = None
     secret_key: str | None = None
     max_upload_bytes: int = 100 * MEGABYTE
-    max_recording_bytes: int = 1_000 * MEGABYTE  # 10 minutes of 16-bit stereo at 48 kHz are 115 MB, of a recorder's 96 kHz float 461
+    max_recording_bytes: int = (
+        1_000 * MEGABYTE
+    )  # 10 minutes of 16-bit stereo at 48 kHz are 115 MB, of a recorder's 96 kHz float 461
     units: Literal["metric", "feet"] = "metric"
     host: str = "127.0.0.1"
     port: int = 8520
@@ -47,8 +51,10 @@ class Settings:
             data_dir=_folder(data),
             database_url=_database_url(env.get("SILLBOOK_DATABASE_URL")),
             secret_key=env.get("SILLBOOK_SECRET_KEY") or None,
-            max_upload_bytes=_whole(env, "SILLBOOK_MAX_UPLOAD_MB", 100, least=1, most=2_000) * MEGABYTE,  # a row keeps the size in 31 bits
-            max_recording_bytes=_whole(env, "SILLBOOK_MAX_RECORDING_MB", 1_000, least=1, most=2_000) * MEGABYTE,
+            max_upload_bytes=_whole(env, "SILLBOOK_MAX_UPLOAD_MB", 100, least=1, most=2_000)
+            * MEGABYTE,  # a row keeps the size in 31 bits
+            max_recording_bytes=_whole(env, "SILLBOOK_MAX_RECORDING_MB", 1_000, least=1, most=2_000)
+            * MEGABYTE,
             units="feet" if units == "feet" else "metric",
             host=env.get("SILLBOOK_HOST", "127.0.0.1"),
             port=_whole(env, "SILLBOOK_PORT", 8520, least=0, most=65_535),
@@ -60,7 +66,8 @@ class Settings:
         """The SQLAlchemy address of the database."""
         if self.database_url:
             return self.database_url
-        # In an address ? # and % have a meaning of their own: unquoted, a folder so named would keep its database beside itself.
+        # In an address ? # and % have a meaning of their own: unquoted, a folder so named would
+        # keep its database beside itself.
         return "sqlite:///" + quote(str(self.data_dir / "sillbook.db"), safe="/\\: ")
 
     @property
@@ -78,7 +85,9 @@ class Settings:
         return replace(self, data_dir=data_dir.resolve(), database_url=None)
 
     def session_key(self) -> str:
-        """The key that signs sessions: from the environment, else made once and kept in the data folder, readable by its owner alone."""
+        """The key that signs sessions: from the environment, else made once and kept in the data
+        folder, readable by its owner alone.
+        """
         if self.secret_key:
             return self.secret_key
         path = self.data_dir / "session.key"
@@ -109,9 +118,13 @@ def _database_url(url: str | None) -> str | None:
         return None
     for short in ("postgres://", "postgresql://"):
         if url.startswith(short):
-            return "postgresql+psycopg://" + url[len(short):]
+            return "postgresql+psycopg://" + url[len(short) :]
     if not url.startswith(("sqlite:///", "postgresql+psycopg://")):
-        raise Refused("SILLBOOK_DATABASE_URL", url.partition("://")[0] if "://" in url else None, "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)")
+        raise Refused(
+            "SILLBOOK_DATABASE_URL",
+            url.partition("://")[0] if "://" in url else None,
+            "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)",
+        )
     return url
 
 

@@ -1,6 +1,8 @@
-"""Text to SI and back: lengths in metres or feet and inches, plain numbers, temperatures of nothing else.
+"""Text to SI and back: lengths in metres or feet and inches, plain numbers, temperatures of nothing
+else.
 
-People type what their tape says: `3.8`, `3,8 m`, `380 cm`, `12' 6"`, `12ft 6 1/2in`, `12-6`, `78 in`. What cannot be read
+People type what their tape says: `3.8`, `3,8 m`, `380 cm`, `12' 6"`, `12ft 6 1/2in`, `12-6`,
+    `78 in`. What cannot be read
 without guessing (`1.234,5`, `1_000`, `nan`, `12' 14"`) is refused with what would do.
 """
 
@@ -20,25 +22,53 @@ METRES_PER_MILE = 1609.344
 SQUARE_METRES_PER_SQUARE_FOOT = METRES_PER_FOOT**2
 LENGTH_HELP = "metres or feet and inches, such as 3.8, 3,8 m, 380 cm, 12' 6\" or 12ft 6 1/2in"
 
-_MARKS = str.maketrans({"’": "'", "‘": "'", "′": "'", "`": "'", "´": "'", "”": '"', "“": '"', "″": '"', "−": "-", "–": "-",
-                        "⁄": "/", "\u00a0": " ", "\u202f": " ", "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8",
-                        "⅝": " 5/8", "⅞": " 7/8"})
+_MARKS = str.maketrans(
+    {
+        "’": "'",
+        "‘": "'",
+        "′": "'",
+        "`": "'",
+        "´": "'",
+        "”": '"',
+        "“": '"',
+        "″": '"',
+        "−": "-",
+        "–": "-",
+        "⁄": "/",
+        "\u00a0": " ",
+        "\u202f": " ",
+        "½": " 1/2",
+        "¼": " 1/4",
+        "¾": " 3/4",
+        "⅛": " 1/8",
+        "⅜": " 3/8",
+        "⅝": " 5/8",
+        "⅞": " 7/8",
+    }
+)
 _NUMBER = r"\d+(?:[.,]\d+)?|[.,]\d+"
-_METRIC = re.compile(rf"(?P<sign>[+-]?)\s*(?P<n>{_NUMBER})\s*(?P<u>m|metres?|meters?|cm|mm|km)?", re.IGNORECASE)
+_METRIC = re.compile(
+    rf"(?P<sign>[+-]?)\s*(?P<n>{_NUMBER})\s*(?P<u>m|metres?|meters?|cm|mm|km)?", re.IGNORECASE
+)
 _MIXED = re.compile(r"(?P<sign>[+-]?)\s*(?P<m>\d+)\s*m\s*(?P<c>\d{1,2})\s*(?:cm)?", re.IGNORECASE)
 _INCH = rf"(?:(?P<i>{_NUMBER})(?:(?:\s+|-)(?P<in>\d+)/(?P<id>\d+))?|(?P<jn>\d+)/(?P<jd>\d+))"
 _FEET = re.compile(
-    rf"(?P<sign>[+-]?)\s*(?P<f>{_NUMBER})\s*(?:'|ft\.?|foot|feet)\s*(?:-|,|and)?\s*(?:{_INCH}\s*(?:\"|''|in\.?|inch(?:es)?)?)?", re.IGNORECASE
+    rf"(?P<sign>[+-]?)\s*(?P<f>{_NUMBER})\s*(?:'|ft\.?|foot|feet)\s*(?:-|,|and)?\s*(?:{_INCH}\s*(?:\"|''|in\.?|inch(?:es)?)?)?",
+    re.IGNORECASE,
 )
 _INCHES = re.compile(rf"(?P<sign>[+-]?)\s*{_INCH}\s*(?:\"|''|in\.?|inch(?:es)?)", re.IGNORECASE)
 _SCALE = {"": 1.0, "m": 1.0, "cm": 0.01, "mm": 0.001, "km": 1000.0}
 _PLAIN = re.compile(rf"[+-]?(?:{_NUMBER})(?:[eE][+-]?\d{{1,3}})?")
 
 
-def parse_number(text: str, *, name: str = "number", accepted: str = "a number such as 3.5 or 3,5") -> float:
-    """A plain number from what was typed; comma or point for the decimals, no grouping, nothing that is not finite.
+def parse_number(
+    text: str, *, name: str = "number", accepted: str = "a number such as 3.5 or 3,5"
+) -> float:
+    """A plain number from what was typed; comma or point for the decimals, no grouping, nothing
+    that is not finite.
 
-    Raises Refused naming the field: for `nan`, `inf`, `1_000` (which float() would take), `1.234,5` and words.
+    Raises Refused naming the field: for `nan`, `inf`, `1_000` (which float() would take),
+        `1.234,5` and words.
     """
     tidy = text.strip().translate(_MARKS).strip()
     if not _PLAIN.fullmatch(tidy):
@@ -52,7 +82,8 @@ def parse_number(text: str, *, name: str = "number", accepted: str = "a number s
 def parse_length_m(text: str, *, name: str = "length") -> float:
     """Metres from what was typed, metric or feet and inches; a bare number is metres.
 
-    Raises Refused naming the field and the accepted forms, also for 12 inches or more beside feet and for a fraction over nothing.
+    Raises Refused naming the field and the accepted forms, also for 12 inches or more beside feet
+    and for a fraction over nothing.
     """
     tidy = " ".join(text.strip().translate(_MARKS).split())
     if match := _MIXED.fullmatch(tidy):
@@ -64,10 +95,14 @@ def parse_length_m(text: str, *, name: str = "length") -> float:
     if match := _FEET.fullmatch(tidy):
         inches = _inches(match, name, text)
         if inches >= 12:
-            raise Refused(name, text, "has 12 or more inches beside the feet; carry them into the feet")
+            raise Refused(
+                name, text, "has 12 or more inches beside the feet; carry them into the feet"
+            )
         if inches and "." in match["f"].replace(",", "."):
             raise Refused(name, text, "has part of a foot and inches too; give one or the other")
-        return _sign(match) * _finite((_decimal(match["f"]) * 12.0 + inches) * METRES_PER_INCH, name, text)
+        return _sign(match) * _finite(
+            (_decimal(match["f"]) * 12.0 + inches) * METRES_PER_INCH, name, text
+        )
     if match := _INCHES.fullmatch(tidy):
         return _sign(match) * _finite(_inches(match, name, text) * METRES_PER_INCH, name, text)
     raise Refused(name, text, f"is not a length; give {LENGTH_HELP}")
@@ -98,7 +133,9 @@ def _inches(match: re.Match[str], name: str, text: str) -> float:
 
 
 def metres_as_text(length_m: float, units: Units = "metric", *, decimals: int = 2) -> str:
-    """A length as a person reads it: `3.81 m`, or feet and inches to the nearest half inch: `12' 6"`."""
+    """A length as a person reads it: `3.81 m`, or feet and inches to the nearest half inch: `12'
+    6"`.
+    """
     if units == "metric":
         return f"{length_m:.{decimals}f} m"
     halves = round(abs(length_m) / METRES_PER_INCH * 2)
@@ -110,7 +147,9 @@ def metres_as_text(length_m: float, units: Units = "metric", *, decimals: int = 
 
 
 def length_as_typed(length_m: float, units: Units = "metric") -> str:
-    """A length for a form field, so that parsing it gives the same length to 0.1 mm in either system."""
+    """A length for a form field, so that parsing it gives the same length to 0.1 mm in either
+    system.
+    """
     if units == "metric":
         return f"{length_m:.4f}".rstrip("0").rstrip(".")
     sixty_fourths = round(abs(length_m) / METRES_PER_INCH * 64)
@@ -125,4 +164,8 @@ def length_as_typed(length_m: float, units: Units = "metric") -> str:
 
 def area_as_text(area_m2: float, units: Units = "metric") -> str:
     """An area as a person reads it: `32.5 m²` or `350 sq ft`."""
-    return f"{area_m2:.1f} m²" if units == "metric" else f"{area_m2 / SQUARE_METRES_PER_SQUARE_FOOT:.0f} sq ft"
+    return (
+        f"{area_m2:.1f} m²"
+        if units == "metric"
+        else f"{area_m2 / SQUARE_METRES_PER_SQUARE_FOOT:.0f} sq ft"
+    )

@@ -1,4 +1,6 @@
-"""`python -m tests`: lint, types, import contracts, then every test; the exit code is that of the first that fails."""
+"""`python -m tests`: lint, types, import contracts, then every test; the exit code is that of the
+first that fails.
+"""
 
 from __future__ import annotations
 
@@ -20,8 +22,17 @@ def main() -> int:
         [sys.executable, "-m", "pytest", "-q", "-n", "auto", "--dist", "loadfile", *sys.argv[1:]],
     ]
     for step in steps:
-        print("+", " ".join(Path(step[0]).name if i == 0 else part for i, part in enumerate(step)), flush=True)  # noqa: T201
-        code = subprocess.run(step, cwd=ROOT, check=False, env={**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}).returncode
+        print(  # noqa: T201
+            "+",
+            " ".join(Path(step[0]).name if i == 0 else part for i, part in enumerate(step)),
+            flush=True,
+        )
+        code = subprocess.run(
+            step,
+            cwd=ROOT,
+            check=False,
+            env={**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"},
+        ).returncode
         if code:
             return code
     return 0

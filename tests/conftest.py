@@ -68,7 +68,9 @@ def database_kind(request: pytest.FixtureRequest) -> str:
 
 
 @pytest.fixture
-def settings(database_kind: str, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Settings]:
+def settings(
+    database_kind: str, tmp_path: Path, request: pytest.FixtureRequest
+) -> Iterator[Settings]:
     """Settings with an empty, migrated database of each kind."""
     if database_kind == "sqlite":
         yield from _sqlite(tmp_path, request.getfixturevalue("sqlite_template"))

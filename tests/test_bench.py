@@ -1,4 +1,6 @@
-"""Rows of the bench: the promised keys, a ratio that is what it says, and a goal that is met when it is met."""
+"""Rows of the bench: the promised keys, a ratio that is what it says, and a goal that is met when
+it is met.
+"""
 
 from __future__ import annotations
 
@@ -33,15 +35,30 @@ def test_by_hand_a_time_in_floors(clock: list[float]) -> None:
         clock[0] += 0.020
 
     row = at_most("a task", run, "a floor", floor, 2.0)
-    assert dataclasses.asdict(row) == {"name": "a task", "value": 30.0, "unit": "ms", "floor": "a floor", "ratio": 1.5, "goal": "at most 2", "met": True}
+    assert dataclasses.asdict(row) == {
+        "name": "a task",
+        "value": 30.0,
+        "unit": "ms",
+        "floor": "a floor",
+        "ratio": 1.5,
+        "goal": "at most 2",
+        "met": True,
+    }
     assert at_most("a task", run, "a floor", floor, 1.4).met is False
     # by hand: the floor takes 20/30 of the time, so the task is 0.67 times as fast as its floor
-    assert (at_least("a task", run, "a floor", floor, 1.0).ratio, at_least("a task", run, "a floor", floor, 1.0).met) == (0.67, False)
+    assert (
+        at_least("a task", run, "a floor", floor, 1.0).ratio,
+        at_least("a task", run, "a floor", floor, 1.0).met,
+    ) == (0.67, False)
     assert at_least("a floor", floor, "a task", run, 1.5).met is True
 
 
-def test_by_hand_the_median_of_the_pairs_and_a_warm_up_that_does_not_count(clock: list[float]) -> None:
-    times = iter([9.0, 0.010, 0.040, 0.020])  # by hand: the first is the warm-up; the median of 10, 40 and 20 ms is 20
+def test_by_hand_the_median_of_the_pairs_and_a_warm_up_that_does_not_count(
+    clock: list[float],
+) -> None:
+    times = iter(
+        [9.0, 0.010, 0.040, 0.020]
+    )  # by hand: the first is the warm-up; the median of 10, 40 and 20 ms is 20
 
     def run() -> None:
         clock[0] += next(times)
@@ -63,11 +80,15 @@ def test_what_fails_is_not_a_figure() -> None:
 
 def run(*arguments: str) -> tuple[int, str]:
     """The command: its exit code and what it printed."""
-    done = CliRunner().invoke(bench_command.command, list(arguments), standalone_mode=False, catch_exceptions=False)
+    done = CliRunner().invoke(
+        bench_command.command, list(arguments), standalone_mode=False, catch_exceptions=False
+    )
     return done.return_value, done.output
 
 
-def test_the_command_prints_rows_and_says_whether_the_goals_are_met(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_command_prints_rows_and_says_whether_the_goals_are_met(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     kept = Row("one", 1.0, "ms", "a floor", 1.5, "at most 2", True)
     missed = Row("two", 9.0, "ms", "a floor", 2.5, "at most 2", False)
     monkeypatch.setattr(bench_command, "SUITES", {"whole": "scout.bench.whole"})
@@ -81,8 +102,14 @@ def test_the_command_prints_rows_and_says_whether_the_goals_are_met(monkeypatch:
     assert "not met" in run()[1]
 
 
-def test_the_first_figures_are_start_up_one_assessment_and_one_packet(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(whole, "at_most", lambda name, *_more, **_kept: Row(name, 1.0, "ms", "", 1.0, "at most 1", True))
+def test_the_first_figures_are_start_up_one_assessment_and_one_packet(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(
+        whole,
+        "at_most",
+        lambda name, *_more, **_kept: Row(name, 1.0, "ms", "", 1.0, "at most 1", True),
+    )
     names = [row.name for row in (whole.start_up(), whole.assessment())]
     assert json.dumps(names) == '["start-up: scout --version", "one room assessed, warm"]'
     assert whole.demo_sheet().room.corners_m is not None

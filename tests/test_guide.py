@@ -1,4 +1,6 @@
-"""A command, a setting or a verdict word that the guide does not name fails here; so does a layout that drifted."""
+"""A command, a setting or a verdict word that the guide does not name fails here; so does a layout
+that drifted.
+"""
 
 from __future__ import annotations
 
@@ -21,18 +23,33 @@ def test_every_command_is_in_the_guide() -> None:
 
 
 def test_every_setting_is_in_the_guide() -> None:
-    named = {name for path in (ROOT / "scout").rglob("*.py") for name in re.findall(r"SILLBOOK_[A-Z_]+[A-Z]", path.read_text(encoding="utf-8"))}
+    named = {
+        name
+        for path in (ROOT / "scout").rglob("*.py")
+        for name in re.findall(r"SILLBOOK_[A-Z_]+[A-Z]", path.read_text(encoding="utf-8"))
+    }
     assert named
     assert [name for name in sorted(named) if f"`{name}" not in GUIDE] == []
 
 
 def test_every_verdict_word_is_in_the_guide() -> None:
-    words = {*answers.LEVELS, *get_args(answers.Risk), *get_args(choice.CellLevel), *get_args(kept.CandidateState), "clean", "usable", "repair", "unusable"}
+    words = {
+        *answers.LEVELS,
+        *get_args(answers.Risk),
+        *get_args(choice.CellLevel),
+        *get_args(kept.CandidateState),
+        "clean",
+        "usable",
+        "repair",
+        "unusable",
+    }
     assert [word for word in sorted(words) if f"`{word}`" not in GUIDE] == []
 
 
 def test_the_shipped_folders_are_where_they_are_said_to_be() -> None:
-    assert all(folder.is_dir() for folder in (places.TEMPLATES, places.MIGRATIONS, places.DEMO_DATA))
+    assert all(
+        folder.is_dir() for folder in (places.TEMPLATES, places.MIGRATIONS, places.DEMO_DATA)
+    )
 
 
 def test_no_lock_file_names_a_host() -> None:

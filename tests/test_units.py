@@ -1,4 +1,6 @@
-"""Lengths as people type them. Inch and foot: international yard and pound agreement of 1959 (1 in = 25.4 mm exactly)."""
+"""Lengths as people type them. Inch and foot: international yard and pound agreement of 1959 (1 in
+= 25.4 mm exactly).
+"""
 
 from __future__ import annotations
 
@@ -13,11 +15,32 @@ from scout.errors import Refused
 @pytest.mark.parametrize(
     ("text", "metres"),
     [
-        ("3.8", 3.8), ("3,8 m", 3.8), ("3.8m", 3.8), ("380 cm", 3.8), ("3800mm", 3.8), (" 2 m ", 2.0), ("3m80", 3.8), ("-0.5", -0.5), (".5", 0.5), ("٣", 3.0),
+        ("3.8", 3.8),
+        ("3,8 m", 3.8),
+        ("3.8m", 3.8),
+        ("380 cm", 3.8),
+        ("3800mm", 3.8),
+        (" 2 m ", 2.0),
+        ("3m80", 3.8),
+        ("-0.5", -0.5),
+        (".5", 0.5),
+        ("٣", 3.0),
         # by hand: 12 ft 6 in = 150 in = 3.81 m
-        ("12' 6\"", 3.81), ("12'6", 3.81), ("12ft 6in", 3.81), ("12 feet 6 inches", 3.81), ("12’ 6”", 3.81), ("12′ 6″", 3.81), ("12.5 ft", 3.81),
+        ("12' 6\"", 3.81),
+        ("12'6", 3.81),
+        ("12ft 6in", 3.81),
+        ("12 feet 6 inches", 3.81),
+        ("12’ 6”", 3.81),
+        ("12′ 6″", 3.81),
+        ("12.5 ft", 3.81),
         # by hand: 150.5 in x 0.0254 = 3.8227 m
-        ("12ft 6 1/2in", 3.8227), ("12' 6-1/2\"", 3.8227), ("12' 6½\"", 3.8227), ("150.5 in", 3.8227), ("12' 1/2\"", 3.6703), ("12'", 3.6576), ("78\"", 1.9812),
+        ("12ft 6 1/2in", 3.8227),
+        ("12' 6-1/2\"", 3.8227),
+        ("12' 6½\"", 3.8227),
+        ("150.5 in", 3.8227),
+        ("12' 1/2\"", 3.6703),
+        ("12'", 3.6576),
+        ('78"', 1.9812),
     ],
 )
 def test_lengths_are_read_as_a_tape_reads(text: str, metres: float) -> None:
@@ -26,7 +49,26 @@ def test_lengths_are_read_as_a_tape_reads(text: str, metres: float) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", " ", "abc", "nan", "inf", "-inf", "1_000", "1e400", "1.234,5", "1,234.5", "12' 14\"", "12' 3/0\"", "12' 5/4\"", "12.5' 6\"", "3 m 5 ft", "0x10", "1 2", "--3"],
+    [
+        "",
+        " ",
+        "abc",
+        "nan",
+        "inf",
+        "-inf",
+        "1_000",
+        "1e400",
+        "1.234,5",
+        "1,234.5",
+        "12' 14\"",
+        "12' 3/0\"",
+        "12' 5/4\"",
+        "12.5' 6\"",
+        "3 m 5 ft",
+        "0x10",
+        "1 2",
+        "--3",
+    ],
 )
 def test_what_would_be_a_guess_is_refused_by_name(text: str) -> None:
     with pytest.raises(Refused) as refusal:
@@ -47,14 +89,20 @@ def test_numbers_take_a_comma_or_a_point() -> None:
     assert units.parse_number("2e3") == 2000.0
 
 
-@given(st.floats(min_value=-200, max_value=200, allow_nan=False), st.sampled_from(["metric", "feet"]))
+@given(
+    st.floats(min_value=-200, max_value=200, allow_nan=False), st.sampled_from(["metric", "feet"])
+)
 def test_property_what_a_field_shows_reads_back_equal(length_m: float, system: units.Units) -> None:
-    assert units.parse_length_m(units.length_as_typed(length_m, system)) == pytest.approx(length_m, abs=1.01e-4)
+    assert units.parse_length_m(units.length_as_typed(length_m, system)) == pytest.approx(
+        length_m, abs=1.01e-4
+    )
 
 
 def test_lengths_are_shown_in_both_systems() -> None:
     assert units.metres_as_text(3.81) == "3.81 m"
     assert units.metres_as_text(3.81, "feet") == "12' 6\""
     assert units.metres_as_text(3.8227, "feet") == "12' 6 1/2\""
-    assert units.metres_as_text(0.3048 * 3 - 0.001, "feet") == "3' 0\""  # rounds up into the next foot, never 2' 12"
+    assert (
+        units.metres_as_text(0.3048 * 3 - 0.001, "feet") == "3' 0\""
+    )  # rounds up into the next foot, never 2' 12"
     assert units.area_as_text(9.290304, "feet") == "100 sq ft"  # by hand: 100 x 0.3048 x 0.3048

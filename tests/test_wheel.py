@@ -1,4 +1,6 @@
-"""A built wheel, unpacked, runs from an empty folder: templates, migrations and the demonstration travel in it."""
+"""A built wheel, unpacked, runs from an empty folder: templates, migrations and the demonstration
+travel in it.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,20 @@ ROOT = Path(__file__).resolve().parent.parent
 @pytest.fixture(scope="module")
 def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
     built = tmp_path_factory.mktemp("wheel")
-    subprocess.run([sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(built), str(ROOT)], check=True, capture_output=True)
+    subprocess.run(
+        [
+            sys.executable,
+            "-m",
+            "build",
+            "--wheel",
+            "--no-isolation",
+            "--outdir",
+            str(built),
+            str(ROOT),
+        ],
+        check=True,
+        capture_output=True,
+    )
     wheel = next(built.glob("sillbook-*.whl"))
     with zipfile.ZipFile(wheel) as archive:
         archive.extractall(built / "site")
@@ -27,10 +42,20 @@ def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def run(unpacked: Path, folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
     environment = {**os.environ, "PYTHONPATH": str(unpacked), "SILLBOOK_DATA": str(folder / "data")}
     environment.pop("SILLBOOK_DATABASE_URL", None)
-    return subprocess.run([sys.executable, *arguments], cwd=folder, env=environment, capture_output=True, text=True, check=False, timeout=300)
+    return subprocess.run(
+        [sys.executable, *arguments],
+        cwd=folder,
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=300,
+    )
 
 
-def test_the_wheel_runs_the_demonstration_from_an_empty_folder(unpacked: Path, tmp_path: Path) -> None:
+def test_the_wheel_runs_the_demonstration_from_an_empty_folder(
+    unpacked: Path, tmp_path: Path
+) -> None:
     where = run(unpacked, tmp_path, "-c", "import scout; print(scout.__file__)")
     assert Path(where.stdout.strip()).is_relative_to(unpacked)  # not the checkout
     demo = run(unpacked, tmp_path, "-m", "scout", "demo", "--no-serve", "--json")
@@ -40,8 +65,10 @@ def test_the_wheel_runs_the_demonstration_from_an_empty_folder(unpacked: Path, t
     assert told["pages"] > 5
     check = run(unpacked, tmp_path, "-m", "scout", "check")
     assert (check.returncode, check.stderr) == (0, "")
-    page = "from scout.web.app import create_app; from scout.settings import Settings; " \
-           "print(create_app(Settings.from_environment()).test_client().get('/', follow_redirects=True).status_code)"
+    page = (
+        "from scout.web.app import create_app; from scout.settings import Settings; "
+        "print(create_app(Settings.from_environment()).test_client().get('/', follow_redirects=True).status_code)"
+    )
     assert run(unpacked, tmp_path, "-c", page).stdout.strip() == "200"
 
 

@@ -1,4 +1,5 @@
-"""The first tables: people, locations, rooms with their parts, productions, scenes, candidates, photos, notes, packets.
+"""The first tables: people, locations, rooms with their parts, productions, scenes, candidates,
+photos, notes, packets.
 
 Why:  there is nothing yet to keep records in.
 Up:   makes every table; there is no row to move.
@@ -79,7 +80,9 @@ def upgrade() -> None:
         sa.Column("emergency_care", sa.Text()),
         sa.Column("hazards", sa.Text()),
         sa.CheckConstraint("latitude_deg between -90 and 90", name="ck_location_latitude_range"),
-        sa.CheckConstraint("longitude_deg between -180 and 180", name="ck_location_longitude_range"),
+        sa.CheckConstraint(
+            "longitude_deg between -180 and 180", name="ck_location_longitude_range"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_location"),
     )
     op.create_index("ix_location_name", "location", ["name"], unique=False)
@@ -116,7 +119,12 @@ def upgrade() -> None:
         sa.Column("sha256", sa.String(length=64), nullable=False),
         sa.Column("changes", PLAIN, nullable=False),
         sa.Column("held", PLAIN, nullable=False),
-        sa.ForeignKeyConstraint(["production_id"], ["production.id"], name="fk_packet_production_id_production", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["production_id"],
+            ["production.id"],
+            name="fk_packet_production_id_production",
+            ondelete="CASCADE",
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_packet"),
         sa.UniqueConstraint("production_id", "revision", name="uq_packet_production_id_revision"),
     )
@@ -143,7 +151,12 @@ def upgrade() -> None:
         sa.CheckConstraint("height_m > 0", name="ck_room_height_positive"),
         sa.CheckConstraint("length_m > 0", name="ck_room_length_positive"),
         sa.CheckConstraint("width_m > 0", name="ck_room_width_positive"),
-        sa.ForeignKeyConstraint(["location_id"], ["location.id"], name="fk_room_location_id_location", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["location_id"],
+            ["location.id"],
+            name="fk_room_location_id_location",
+            ondelete="CASCADE",
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_room"),
     )
     op.create_index("ix_room_location_id", "room", ["location_id"], unique=False)
@@ -156,7 +169,12 @@ def upgrade() -> None:
         sa.Column("seen", sa.Text()),
         sa.Column("heard", sa.Text()),
         sa.Column("needs", PLAIN),
-        sa.ForeignKeyConstraint(["production_id"], ["production.id"], name="fk_scene_production_id_production", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["production_id"],
+            ["production.id"],
+            name="fk_scene_production_id_production",
+            ondelete="CASCADE",
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_scene"),
     )
     op.create_index("ix_scene_production_id", "scene", ["production_id"], unique=False)
@@ -167,8 +185,12 @@ def upgrade() -> None:
         sa.Column("room_id", sa.Integer(), nullable=False),
         sa.Column("state", sa.String(length=20), nullable=False),
         sa.Column("reason", sa.Text()),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_candidate_room_id_room", ondelete="CASCADE"),
-        sa.ForeignKeyConstraint(["scene_id"], ["scene.id"], name="fk_candidate_scene_id_scene", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_candidate_room_id_room", ondelete="CASCADE"
+        ),
+        sa.ForeignKeyConstraint(
+            ["scene_id"], ["scene.id"], name="fk_candidate_scene_id_scene", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_candidate"),
         sa.UniqueConstraint("scene_id", "room_id", name="uq_candidate_scene_id_room_id"),
     )
@@ -183,7 +205,9 @@ def upgrade() -> None:
         sa.Column("other_load_w", sa.Double()),
         sa.Column("verified", sa.Boolean()),
         sa.Column("room_id", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_circuit_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_circuit_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_circuit"),
     )
     op.create_index("ix_circuit_room_id", "circuit", ["room_id"], unique=False)
@@ -194,7 +218,9 @@ def upgrade() -> None:
         sa.Column("area_m2", sa.Double()),
         sa.Column("count", sa.Integer()),
         sa.Column("room_id", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_content_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_content_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_content"),
     )
     op.create_index("ix_content_room_id", "content", ["room_id"], unique=False)
@@ -210,7 +236,9 @@ def upgrade() -> None:
         sa.Column("room_id", sa.Integer(), nullable=False),
         sa.CheckConstraint("height_m > 0", name="ck_door_height_positive"),
         sa.CheckConstraint("width_m > 0", name="ck_door_width_positive"),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_door_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_door_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_door"),
     )
     op.create_index("ix_door_room_id", "door", ["room_id"], unique=False)
@@ -223,7 +251,9 @@ def upgrade() -> None:
         sa.Column("at", sa.String(length=40)),
         sa.Column("how", sa.Text()),
         sa.Column("accuracy", sa.Text()),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_measurement_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_measurement_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_measurement"),
     )
     op.create_index("ix_measurement_room_id", "measurement", ["room_id"], unique=False)
@@ -239,7 +269,9 @@ def upgrade() -> None:
         sa.Column("method", sa.String(length=20)),
         sa.Column("conditions", sa.Text()),
         sa.Column("room_id", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_noise_reading_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_noise_reading_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_noise_reading"),
     )
     op.create_index("ix_noise_reading_room_id", "noise_reading", ["room_id"], unique=False)
@@ -251,8 +283,15 @@ def upgrade() -> None:
         sa.Column("text", sa.Text(), nullable=False),
         sa.Column("audience", sa.String(length=10), nullable=False),
         sa.CheckConstraint("(location_id is null) <> (room_id is null)", name="ck_note_one_owner"),
-        sa.ForeignKeyConstraint(["location_id"], ["location.id"], name="fk_note_location_id_location", ondelete="CASCADE"),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_note_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["location_id"],
+            ["location.id"],
+            name="fk_note_location_id_location",
+            ondelete="CASCADE",
+        ),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_note_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_note"),
     )
     op.create_index("ix_note_location_id", "note", ["location_id"], unique=False)
@@ -267,7 +306,9 @@ def upgrade() -> None:
         sa.Column("circuit", sa.String(length=40)),
         sa.Column("sockets", sa.Integer()),
         sa.Column("room_id", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_outlet_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_outlet_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_outlet"),
     )
     op.create_index("ix_outlet_room_id", "outlet", ["room_id"], unique=False)
@@ -291,8 +332,15 @@ def upgrade() -> None:
         sa.Column("bearing_deg", sa.Double()),
         sa.Column("taken_at", sa.String(length=40)),
         sa.CheckConstraint("(location_id is null) <> (room_id is null)", name="ck_photo_one_owner"),
-        sa.ForeignKeyConstraint(["location_id"], ["location.id"], name="fk_photo_location_id_location", ondelete="CASCADE"),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_photo_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["location_id"],
+            ["location.id"],
+            name="fk_photo_location_id_location",
+            ondelete="CASCADE",
+        ),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_photo_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_photo"),
     )
     op.create_index("ix_photo_location_id", "photo", ["location_id"], unique=False)
@@ -308,7 +356,9 @@ def upgrade() -> None:
         sa.Column("duv", sa.Double()),
         sa.Column("can_switch_off", sa.Boolean()),
         sa.Column("room_id", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_practical_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_practical_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_practical"),
     )
     op.create_index("ix_practical_room_id", "practical", ["room_id"], unique=False)
@@ -321,8 +371,12 @@ def upgrade() -> None:
         sa.Column("finish", sa.String(length=10)),
         sa.Column("material", sa.String(length=40)),
         sa.Column("room_id", sa.Integer(), nullable=False),
-        sa.CheckConstraint("light_reflectance between 0 and 1", name="ck_surface_reflectance_share"),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_surface_room_id_room", ondelete="CASCADE"),
+        sa.CheckConstraint(
+            "light_reflectance between 0 and 1", name="ck_surface_reflectance_share"
+        ),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_surface_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_surface"),
         sa.UniqueConstraint("room_id", "name", name="uq_surface_room_id_name"),
     )
@@ -346,7 +400,9 @@ def upgrade() -> None:
         sa.Column("room_id", sa.Integer(), nullable=False),
         sa.CheckConstraint("height_m > 0", name="ck_window_height_positive"),
         sa.CheckConstraint("width_m > 0", name="ck_window_width_positive"),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_window_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_window_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_window"),
     )
     op.create_index("ix_window_room_id", "window", ["room_id"], unique=False)

@@ -1,8 +1,10 @@
 """Recordings of a room, and noises that come back at a place.
 
-Why:  what a room sounds like is recorded with a phone, and a place's noisy hours are known to those who live there.
+Why:  what a room sounds like is recorded with a phone, and a place's noisy hours are known to
+    those who live there.
 Up:   adds recording and noise_window, both empty; nothing is moved.
-Down: takes both away with what they hold; `scout export --all` first keeps it. The files stay among the originals.
+Down: takes both away with what they hold; `scout export --all` first keeps it. The files stay
+    among the originals.
 Both: SQLite and PostgreSQL take the same statements.
 """
 
@@ -51,7 +53,9 @@ def upgrade() -> None:
         sa.Column("state", sa.String(length=20), nullable=False),
         sa.Column("because", sa.Text()),
         sa.Column("measured", PLAIN),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_recording_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_recording_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_recording"),
     )
     op.create_index("ix_recording_room_id", "recording", ["room_id"], unique=False)
@@ -65,7 +69,12 @@ def upgrade() -> None:
         sa.Column("from_time", sa.String(length=5), nullable=False),
         sa.Column("until_time", sa.String(length=5), nullable=False),
         sa.Column("steady", sa.Boolean()),
-        sa.ForeignKeyConstraint(["location_id"], ["location.id"], name="fk_noise_window_location_id_location", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["location_id"],
+            ["location.id"],
+            name="fk_noise_window_location_id_location",
+            ondelete="CASCADE",
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_noise_window"),
     )
     op.create_index("ix_noise_window_location_id", "noise_window", ["location_id"], unique=False)

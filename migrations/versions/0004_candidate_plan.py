@@ -1,7 +1,9 @@
-"""A room proposed for a scene may keep a plan of its own: where subject, camera and lights stand for that scene.
+"""A room proposed for a scene may keep a plan of its own: where subject, camera and lights stand
+for that scene.
 
 Why:  two scenes may use one room differently, and marks of the room alone cannot say both.
-Up:   adds candidate.plan, empty everywhere: the room's own marks and the worked-out places are used as before.
+Up:   adds candidate.plan, empty everywhere: the room's own marks and the worked-out places are
+    used as before.
 Down: plans drawn for a scene are lost; the room's marks stay.
 Both: SQLite and PostgreSQL take the same statements, and neither rebuilds the table.
 """

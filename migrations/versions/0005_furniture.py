@@ -1,8 +1,10 @@
 """A room may carry its furniture, as blocks on the floor.
 
-Why:  stands, tripod and light have to get round tables and shelves, and no kind of part said where these stand.
+Why:  stands, tripod and light have to get round tables and shelves, and no kind of part said
+    where these stand.
 Up:   adds furniture, empty everywhere; nothing is moved.
-Down: furniture entered since is lost; `scout export --all` first keeps it. Rooms said to have none forget that they were asked.
+Down: furniture entered since is lost; `scout export --all` first keeps it. Rooms said to have
+    none forget that they were asked.
 Both: SQLite and PostgreSQL take the same statements.
 """
 
@@ -42,7 +44,9 @@ def upgrade() -> None:
         sa.CheckConstraint("width_m > 0", name="ck_furniture_width_positive"),
         sa.CheckConstraint("depth_m > 0", name="ck_furniture_depth_positive"),
         sa.CheckConstraint("height_m > 0", name="ck_furniture_height_positive"),
-        sa.ForeignKeyConstraint(["room_id"], ["room.id"], name="fk_furniture_room_id_room", ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["room_id"], ["room.id"], name="fk_furniture_room_id_room", ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name="pk_furniture"),
     )
     op.create_index("ix_furniture_room_id", "furniture", ["room_id"], unique=False)

@@ -1,7 +1,9 @@
 """A location may keep its opening hours so that a scene's dates can be held against them.
 
-Why:  hours in words can be read by people alone, and a need for dates and hours was never answered with more than "care".
-Up:   adds location.opening_hours, empty everywhere; the words stay as they are and nothing is guessed from them.
+Why:  hours in words can be read by people alone, and a need for dates and hours was never
+    answered with more than "care".
+Up:   adds location.opening_hours, empty everywhere; the words stay as they are and nothing is
+    guessed from them.
 Down: opening hours entered since are lost; `scout export --all` first keeps them. The words stay.
 Both: SQLite and PostgreSQL take the same statements, and neither rebuilds the table.
 """

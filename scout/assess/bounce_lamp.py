@@ -1,4 +1,6 @@
-"""One light of the kit as bounced light needs it: its spectrum, its beam, and where it stands in the room."""
+"""One light of the kit as bounced light needs it: its spectrum, its beam, and where it stands in
+the room.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ NEAREST_M = 0.10  # a lamp nearer to a surface than this is laid against it, not
 
 @dataclass(frozen=True)
 class Lamp:
-    """A light that can be worked with. lux_at_1m None: not measured, then only ratios and colours are given."""
+    """A light that can be worked with. lux_at_1m None: not measured, then only ratios and colours
+    are given.
+    """
 
     id: str
     colour: LightSpectrum
@@ -42,12 +46,20 @@ class Lamp:
     @property
     def unknown(self) -> str | None:
         """Why lux are missing though the rest is there."""
-        return None if self.lux_at_1m is not None else f"because the lux at 1 m of {self.id} is not measured; colours and stops do not need it"
+        return (
+            None
+            if self.lux_at_1m is not None
+            else f"because the lux at 1 m of {self.id} is not measured; colours and stops do not need it"
+        )
 
 
 def lamp_of(light: Light, placements: Mapping[str, Placement], lit: LitRoom) -> Lamp | str:
     """The lamp, or why it cannot be worked with ("because ...")."""
-    absent = [words for words, value in (("colour temperature", light.cct_k), ("beam angle", light.beam_deg)) if value is None]
+    absent = [
+        words
+        for words, value in (("colour temperature", light.cct_k), ("beam angle", light.beam_deg))
+        if value is None
+    ]
     if light.cct_k is None or light.beam_deg is None:
         return f"because the {' and the '.join(absent)} of {light.id} {'are' if len(absent) > 1 else 'is'} not measured"
     placement = placements.get(light.id)
@@ -55,29 +67,42 @@ def lamp_of(light: Light, placements: Mapping[str, Placement], lit: LitRoom) -> 
         return f"because {light.id} has no place in this room: pin it (at_m), or set the marks so that a plan can place it"
     at = placement.at_m
     patches = lit.room.patches
-    if not bool(inside(patches.plan_m, np.array(at[:2]), edge_m=SMALL_M)) or not 0 <= at[2] <= patches.height_m:
+    if (
+        not bool(inside(patches.plan_m, np.array(at[:2]), edge_m=SMALL_M))
+        or not 0 <= at[2] <= patches.height_m
+    ):
         return f"because {light.id} stands outside the room, at {_place(at)}"
     assumed: list[str] = []
     if placement.source != "pinned":
-        assumed.append(f"{light.id} stands at {_place(at)}, as {'the light plan puts it' if placement.source == 'planned' else 'assumed'}; pin it to be sure")
+        assumed.append(
+            f"{light.id} stands at {_place(at)}, as {'the light plan puts it' if placement.source == 'planned' else 'assumed'}; pin it to be sure"
+        )
     kind = light.spectrum
     if kind is None:
         kind = "led"
-        assumed.append(f"the kind of {light.id} is not recorded: taken as a white LED of {light.cct_k:g} K")
+        assumed.append(
+            f"the kind of {light.id} is not recorded: taken as a white LED of {light.cct_k:g} K"
+        )
     try:
         colour = light_spectrum(kind, light.cct_k, light.duv)
         lobe_exponent(light.beam_deg)
     except OutOfRange as refusal:
         return f"because {light.id} cannot be computed: {refusal}"
     if light.duv is None:
-        assumed.append(f"the Duv of {light.id} is not measured: taken as {colour.duv:+.4f}, as its kind has")
+        assumed.append(
+            f"the Duv of {light.id} is not measured: taken as {colour.duv:+.4f}, as its kind has"
+        )
     assumed += [f"{light.id}: {words}" for words in colour.assumed]
     assumed += light.photometry_words
-    return Lamp(light.id, colour, light.known_lux_at_1m, light.beam_deg, at, placement.aim_m, tuple(assumed))
+    return Lamp(
+        light.id, colour, light.known_lux_at_1m, light.beam_deg, at, placement.aim_m, tuple(assumed)
+    )
 
 
 def square_aim(lamp: Lamp, lit: LitRoom, surface: str) -> tuple[Point, str | None] | str:
-    """Where the lamp points when aimed square at a surface, and a sentence if square is not to be had; or why it cannot be aimed there."""
+    """Where the lamp points when aimed square at a surface, and a sentence if square is not to be
+    had; or why it cannot be aimed there.
+    """
     x, y, z = lamp.at_m
     patches = lit.room.patches
     words = surface_words(surface)
@@ -92,7 +117,9 @@ def square_aim(lamp: Lamp, lit: LitRoom, surface: str) -> tuple[Point, str | Non
     along = float((here - wall.start_m) @ wall.along)
     if away <= 0:
         return f"because {words} faces away from where {lamp.id} stands"
-    if 0 <= along <= wall.length_m and _clear(lamp, lit, wall.start_m + wall.along * along - wall.outward * INWARD_M):
+    if 0 <= along <= wall.length_m and _clear(
+        lamp, lit, wall.start_m + wall.along * along - wall.outward * INWARD_M
+    ):
         if away < NEAREST_M:
             return f"because {lamp.id} stands {away:.2f} m from {words}: too near to bounce off it"
         foot = wall.point(along, z)

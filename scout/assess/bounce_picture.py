@@ -1,4 +1,6 @@
-"""What bounced light looks like: surfaces by colour and plain name, white, grey and skins before and after, who gives how much of the light."""
+"""What bounced light looks like: surfaces by colour and plain name, white, grey and skins before
+and after, who gives how much of the light.
+"""
 
 from __future__ import annotations
 
@@ -63,15 +65,32 @@ def surface_looks(sheet: RoomSheet) -> tuple[SurfaceLook, ...] | str:
     for name in lit.surfaces:
         spectrum = lit.known.get(name)
         if spectrum is None:
-            looks.append(SurfaceLook(name, surface_words(name), why=OPEN_SIDE if name in lit.open_sides else lit.missing[name]))
+            looks.append(
+                SurfaceLook(
+                    name,
+                    surface_words(name),
+                    why=OPEN_SIDE if name in lit.open_sides else lit.missing[name],
+                )
+            )
             continue
         value = xyz(d65() * spectrum) * D65_WHITE / xyz(d65())
-        looks.append(SurfaceLook(name, surface_words(name), code_of_xyz(value), nearest_name(lab(value)), float(value[1])))
+        looks.append(
+            SurfaceLook(
+                name,
+                surface_words(name),
+                code_of_xyz(value),
+                nearest_name(lab(value)),
+                float(value[1]),
+            )
+        )
     return tuple(looks)
 
 
 def light_looks(
-    sheet: RoomSheet, placements: Mapping[str, Placement], bounces: tuple[BounceAnswer, ...], surrounds: tuple[SurroundAnswer, ...]
+    sheet: RoomSheet,
+    placements: Mapping[str, Placement],
+    bounces: tuple[BounceAnswer, ...],
+    surrounds: tuple[SurroundAnswer, ...],
 ) -> tuple[LightLook, ...]:
     """The patches for every judged bounce and for both sides of the face under each light."""
     lit = lit_room(sheet)
@@ -84,32 +103,57 @@ def light_looks(
             sides = sides_of(on_face, lit, lit.reflectance[0])
             spectrum = on_face.lamp.colour.spectrum
             for row in (row for row in surrounds if row.light == light.id and row.risk is not None):
-                arriving = spectrum * (sides.key + on_face.direct if row.side == "key" else sides.shadow)
+                arriving = spectrum * (
+                    sides.key + on_face.direct if row.side == "key" else sides.shadow
+                )
                 target = "lit side" if row.side == "key" else "shadow side"
-                found.append(LightLook(light.id, target, _patches(spectrum, arriving), contributions(on_face, lit, row.side)))
-        found += _bounced(sheet, placements, lit, [row for row in bounces if row.light == light.id and row.risk is not None])
+                found.append(
+                    LightLook(
+                        light.id,
+                        target,
+                        _patches(spectrum, arriving),
+                        contributions(on_face, lit, row.side),
+                    )
+                )
+        found += _bounced(
+            sheet,
+            placements,
+            lit,
+            [row for row in bounces if row.light == light.id and row.risk is not None],
+        )
     return tuple(found)
 
 
-def _bounced(sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom, rows: list[BounceAnswer]) -> list[LightLook]:
+def _bounced(
+    sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom, rows: list[BounceAnswer]
+) -> list[LightLook]:
     looks = subject_look(sheet, lit)
     if isinstance(looks, str) or not rows:
         return []
     seen = face(lit.room, lit.reflectance[0], looks)
-    lights = {light.id: light for light in (sheet.kit.lights if sheet.kit and sheet.kit.lights else ())}
+    lights = {
+        light.id: light for light in (sheet.kit.lights if sheet.kit and sheet.kit.lights else ())
+    }
     found = []
     for row in rows:
         lamp = lamp_of(lights[row.light], placements, lit)
         if isinstance(lamp, str) or row.aim_m is None:
             continue
-        arriving = lamp.colour.spectrum * seen.arriving(spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg))
-        found.append(LightLook(row.light, row.surface, _patches(lamp.colour.spectrum, arriving), {}))
+        arriving = lamp.colour.spectrum * seen.arriving(
+            spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
+        )
+        found.append(
+            LightLook(row.light, row.surface, _patches(lamp.colour.spectrum, arriving), {})
+        )
     return found
 
 
 def _patches(key: FloatArray, other: FloatArray) -> tuple[PatchLook, ...]:
     before, after = (appearances(key, light[None])[0] for light in (key, other))
-    return tuple(PatchLook(name, _code(a), _code(b)) for name, a, b in zip(PATCHES, before, after, strict=True))
+    return tuple(
+        PatchLook(name, _code(a), _code(b))
+        for name, a, b in zip(PATCHES, before, after, strict=True)
+    )
 
 
 def _code(colour: FloatArray) -> str:

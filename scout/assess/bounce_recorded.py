@@ -8,14 +8,20 @@ from scout.calc.bounce.named import NAMED
 from scout.records.sheet import RoomSheet, Surface
 
 MEASUREMENTS = "measurements"  # under "extra": who measured what and how
-PHOTO_CARD, PHOTO_CARD_LAMPS, PHOTO_BARE = "photo beside a card, by daylight", "photo beside a card, under lamps", "photo without a card"
+PHOTO_CARD, PHOTO_CARD_LAMPS, PHOTO_BARE = (
+    "photo beside a card, by daylight",
+    "photo beside a card, under lamps",
+    "photo without a card",
+)
 GUESSES = ("guess", "name")  # words of `how` that tell a colour was only called something
 _CODES = frozenset(NAMED.values())
 
 
 @dataclass(frozen=True)
 class Trust:
-    """One way of recording. level, tint: one standard deviation, as a share of the reflectance, of the whole and of each third of the spectrum besides."""
+    """One way of recording. level, tint: one standard deviation, as a share of the reflectance, of
+    the whole and of each third of the spectrum besides.
+    """
 
     words: str
     level: float
@@ -23,32 +29,56 @@ class Trust:
     said: str | None = None  # what has to be said of it beside every figure
 
 
-# Common practice: a spectrophotometer repeats to a percent; a hand reader to CIEDE2000 1, but gives no spectrum, which leaves 0.003 in
-# u'v' under another light; a colour beside a card or off a paint maker's page is good to about 3; the light of lamps in place of daylight
-# adds 3 to 5, a photo without a card is off by 5; what people call by one everyday name lies within about 8 of its middle; of a colour
+# Common practice: a spectrophotometer repeats to a percent; a hand reader to CIEDE2000 1, but gives
+# no spectrum, which leaves 0.003 in
+# u'v' under another light; a colour beside a card or off a paint maker's page is good to about 3;
+# the light of lamps in place of daylight
+# adds 3 to 5, a photo without a card is off by 5; what people call by one everyday name lies within
+# about 8 of its middle; of a colour
 # known by its lightness alone the hue is open, as of any pale paint.
 SPECTRUM = Trust("a measured spectrum", 0.01, 0.01)
 READER = Trust("a reader", 0.02, 0.02)
 CARD = Trust("a photo beside a card", 0.05, 0.04)
 CODE = Trust("a colour code", 0.05, 0.04)
-LAMPS = Trust("a photo beside a card under lamps", 0.08, 0.08, "its colour was picked on a photo taken under lamps: good to about 10 %")
-BARE = Trust("a photo without a card", 0.15, 0.10, "its colour comes from a photo without a card: an estimate, good to about 15 %")
-NAME = Trust("an everyday name", 0.20, 0.12, "its colour is an everyday name: a guess, good to about 20 %")
+LAMPS = Trust(
+    "a photo beside a card under lamps",
+    0.08,
+    0.08,
+    "its colour was picked on a photo taken under lamps: good to about 10 %",
+)
+BARE = Trust(
+    "a photo without a card",
+    0.15,
+    0.10,
+    "its colour comes from a photo without a card: an estimate, good to about 15 %",
+)
+NAME = Trust(
+    "an everyday name", 0.20, 0.12, "its colour is an everyday name: a guess, good to about 20 %"
+)
 LEVEL = Trust("its lightness alone", 0.05, 0.10)
 KEPT = {PHOTO_CARD: CARD, PHOTO_CARD_LAMPS: LAMPS, PHOTO_BARE: BARE}
-MEASURED_LEVEL = 0.03  # a light reflectance value beside a colour: equal to 2-degree Y within 1 to 3 points (BS 8493)
-ASSUMED = ("one standard deviation of a surface's reflectance: 1 % for a spectrum, 2 % for a reader, 5 % for a code or a photo beside a card, "
-           "8 % under lamps, 15 % for a photo without a card, 20 % for an everyday name, and 10 % in hue for lightness alone (common practice); "
-           "the range holds nine of ten draws")
+# a light reflectance value beside a colour: equal to 2-degree Y within 1 to 3 points (BS 8493)
+MEASURED_LEVEL = 0.03
+ASSUMED = (
+    "one standard deviation of a surface's reflectance: 1 % for a spectrum, 2 % for a reader, 5 % for a code or a photo beside a card, "
+    "8 % under lamps, 15 % for a photo without a card, 20 % for an everyday name, and 10 % in hue for lightness alone (common practice); "
+    "the range holds nine of ten draws"
+)
 
 
 def trust_of(sheet: RoomSheet, name: str) -> Trust:
-    """How far the colour of a surface can be trusted: by its kind, and by what was written down of how it was taken."""
+    """How far the colour of a surface can be trusted: by its kind, and by what was written down of
+    how it was taken.
+    """
     surface = (sheet.room.surfaces or {}).get(name)
     if surface is None or surface.colour is None:
         return LEVEL
     found = _of_colour(surface, _how(sheet, name))
-    if surface.light_reflectance is not None and found.level > MEASURED_LEVEL and found not in KEPT.values():
+    if (
+        surface.light_reflectance is not None
+        and found.level > MEASURED_LEVEL
+        and found not in KEPT.values()
+    ):
         return Trust(found.words, MEASURED_LEVEL, found.tint, found.said)
     return found
 
@@ -61,7 +91,9 @@ def _of_colour(surface: Surface, how: str) -> Trust:
         return READER
     if how in KEPT:
         return KEPT[how]
-    if (surface.colour.srgb or "").lower() in _CODES or any(word in how.lower() for word in GUESSES):
+    if (surface.colour.srgb or "").lower() in _CODES or any(
+        word in how.lower() for word in GUESSES
+    ):
         return NAME
     return CODE
 
@@ -71,6 +103,9 @@ def _how(sheet: RoomSheet, name: str) -> str:
     rows = (sheet.extra or {}).get(MEASUREMENTS)
     found = ""
     for row in rows if isinstance(rows, (list, tuple)) else ():
-        if isinstance(row, dict) and str(row.get("path", "")).removeprefix("room.") == f"surfaces.{name}.colour":
+        if (
+            isinstance(row, dict)
+            and str(row.get("path", "")).removeprefix("room.") == f"surfaces.{name}.colour"
+        ):
             found = str(row.get("how") or "")
     return found

@@ -13,14 +13,20 @@ from scout.calc.daylight.sun import sun_position
 from scout.errors import OutOfRange
 from scout.records.sheet import SheetLocation
 
-CONVENTION = ("a level sea horizon: sunrise and sunset at -0.833 degrees, civil twilight at -6, low sun between -4 and +6 (common practice); "
-              "hills, height and the weather move them")
-RULES_KNOWN_UNTIL = 2037  # the last year that time zone tables write out; from then on they repeat a rule
+CONVENTION = (
+    "a level sea horizon: sunrise and sunset at -0.833 degrees, civil twilight at -6, low sun between -4 and +6 (common practice); "
+    "hills, height and the weather move them"
+)
+RULES_KNOWN_UNTIL = (
+    2037  # the last year that time zone tables write out; from then on they repeat a rule
+)
 GRAZES = "the sun grazes the horizon: the air's refraction decides, and times near it may be out by many minutes"
 
 
 def events(location: SheetLocation | None, on: date) -> EventsAnswer:
-    """Sunrise, sunset, twilight, noon and low sun of a local date; every figure None and `unknown` said when they cannot be had."""
+    """Sunrise, sunset, twilight, noon and low sun of a local date; every figure None and `unknown`
+    said when they cannot be had.
+    """
     place = place_of(location)
     if place.unknown is not None:
         return EventsAnswer(unknown=place.unknown)
@@ -43,17 +49,32 @@ def events(location: SheetLocation | None, on: date) -> EventsAnswer:
             notes.append(f"this date holds {len(times)} {event}s")
     rises, sets = found.first("sunrise"), found.first("sunset")
     if rises is not None and sets is not None and sets < rises:
-        notes.append("the sun sets before it rises on this date: the first sunset belongs to the day before")
+        notes.append(
+            "the sun sets before it rises on this date: the first sunset belongs to the day before"
+        )
     if found.state == "polar_day":
         notes.append("the sun does not set on this date")
     elif found.state == "polar_night":
-        notes.append(f"the sun does not rise on this date; it reaches {found.highest_deg:.1f} degrees")
+        notes.append(
+            f"the sun does not rise on this date; it reaches {found.highest_deg:.1f} degrees"
+        )
     return EventsAnswer(
-        assumed=(CONVENTION, *place.assumed, *_of_clocks(place, found)), state=found.state, dawn=shown(found.first("dawn")), sunrise=shown(rises),
-        noon=shown(found.noon), sunset=shown(sets), dusk=shown(found.first("dusk")),
-        crossings=tuple(Crossing(local_time(at, place.zone, found.spans), kind) for at, kind in found.crossings),
-        low_sun=tuple((local_time(start, place.zone), local_time(end, place.zone)) for start, end in found.low_sun),
-        day_length_min=round(found.day_length_s / 60.0, 2), notes=tuple(notes),
+        assumed=(CONVENTION, *place.assumed, *_of_clocks(place, found)),
+        state=found.state,
+        dawn=shown(found.first("dawn")),
+        sunrise=shown(rises),
+        noon=shown(found.noon),
+        sunset=shown(sets),
+        dusk=shown(found.first("dusk")),
+        crossings=tuple(
+            Crossing(local_time(at, place.zone, found.spans), kind) for at, kind in found.crossings
+        ),
+        low_sun=tuple(
+            (local_time(start, place.zone), local_time(end, place.zone))
+            for start, end in found.low_sun
+        ),
+        day_length_min=round(found.day_length_s / 60.0, 2),
+        notes=tuple(notes),
     )
 
 
@@ -70,11 +91,19 @@ def _of_clocks(place: Place, found: DayEvents) -> tuple[str, ...]:
 def day_of(place: Place, on: date) -> DayEvents | str:
     """The sun's day at a place, or the sentence that says why there is none."""
     try:
-        found = day_events(on, place.zone, latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg, elevation_m=place.elevation_m)
+        found = day_events(
+            on,
+            place.zone,
+            latitude_deg=place.latitude_deg,
+            longitude_deg=place.longitude_deg,
+            elevation_m=place.elevation_m,
+        )
     except OutOfRange as refusal:
         return f"because the {refusal.path} {refusal.given} {refusal.because}"
     if not found.spans:
-        return f"because {on.isoformat()} does not exist in {place.zone}: the clocks there skipped it"
+        return (
+            f"because {on.isoformat()} does not exist in {place.zone}: the clocks there skipped it"
+        )
     return found
 
 
@@ -83,8 +112,15 @@ def sun_answer(location: SheetLocation | None, at: datetime) -> SunAnswer:
     place = place_of(location)
     if place.unknown is not None:
         return SunAnswer(unknown=place.unknown)
-    sun = sun_position(at, latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg, elevation_m=place.elevation_m)
+    sun = sun_position(
+        at,
+        latitude_deg=place.latitude_deg,
+        longitude_deg=place.longitude_deg,
+        elevation_m=place.elevation_m,
+    )
     assumed = tuple(sentence for sentence in place.assumed if "time zone" not in sentence)
     return SunAnswer(
-        elevation_deg=round(sun.elevation_deg, 4), azimuth_deg=round(sun.azimuth_deg, 4), assumed=("refraction for 1013 hPa and 12 degrees C", *assumed),
+        elevation_deg=round(sun.elevation_deg, 4),
+        azimuth_deg=round(sun.azimuth_deg, 4),
+        assumed=("refraction for 1013 hPa and 12 degrees C", *assumed),
     )

@@ -1,4 +1,6 @@
-"""Which light a subject is judged by: a face is exposed by the light on the side that the camera sees; the level plane stands in where that is not known."""
+"""Which light a subject is judged by: a face is exposed by the light on the side that the camera
+sees; the level plane stands in where that is not known.
+"""
 
 from __future__ import annotations
 
@@ -38,11 +40,26 @@ def judged_light(light: DaylightAnswer) -> JudgedLight | None:
     if mark is None:
         return None
     if mark.camera_overcast_lux_noon is not None:
-        return JudgedLight(True, mark.camera_overcast_lux_noon, mark.camera_clear_lux_noon, mark.camera_enough_from, mark.camera_enough_until,
-                           _clear(mark, side=True))
-    return JudgedLight(False, mark.overcast_lux_noon, mark.clear_lux_noon, light.enough_from, light.enough_until, _clear(mark, side=False))
+        return JudgedLight(
+            True,
+            mark.camera_overcast_lux_noon,
+            mark.camera_clear_lux_noon,
+            mark.camera_enough_from,
+            mark.camera_enough_until,
+            _clear(mark, side=True),
+        )
+    return JudgedLight(
+        False,
+        mark.overcast_lux_noon,
+        mark.clear_lux_noon,
+        light.enough_from,
+        light.enough_until,
+        _clear(mark, side=False),
+    )
 
 
 def _clear(mark: MarkDaylight, *, side: bool) -> tuple[tuple[datetime, float], ...]:
-    shown = ((point.at, point.camera_clear_lux if side else point.clear_lux) for point in mark.series)
+    shown = (
+        (point.at, point.camera_clear_lux if side else point.clear_lux) for point in mark.series
+    )
     return tuple((at, lux) for at, lux in shown if lux is not None)

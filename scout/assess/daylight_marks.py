@@ -1,4 +1,6 @@
-"""Daylight at the marks: sky component, daylight factor, lux over the day under an overcast and a clear sky, enough from and until."""
+"""Daylight at the marks: sky component, daylight factor, lux over the day under an overcast and a
+clear sky, enough from and until.
+"""
 
 from __future__ import annotations
 
@@ -46,14 +48,21 @@ class _Day:
     reflectance: float  # of the ground
 
     def sun(self, at_s: FloatArray) -> SunPosition[FloatArray]:
-        return sun_position(at_s, latitude_deg=self.place.latitude_deg, longitude_deg=self.place.longitude_deg, elevation_m=self.place.elevation_m)
+        return sun_position(
+            at_s,
+            latitude_deg=self.place.latitude_deg,
+            longitude_deg=self.place.longitude_deg,
+            elevation_m=self.place.elevation_m,
+        )
 
     def clock(self, at_s: float) -> datetime:
         return local_time(at_s, self.place.zone)
 
 
 def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
-    """The daylight at every mark of the sheet on a local date, and from when to when it is enough for the camera."""
+    """The daylight at every mark of the sheet on a local date, and from when to when it is enough
+    for the camera.
+    """
     needed, no_need = needed_of(sheet.kit)
     named = _named(sheet.marks)
     if not named:
@@ -63,7 +72,9 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
     ground = sheet.location.ground_reflectance if sheet.location is not None else None
     if ground is None:
         ground = DEFAULT_GROUND_REFLECTANCE
-        assumed.append(f"the ground outside is taken to reflect {ground:g}: deep in a room a third of the daylight comes from it")
+        assumed.append(
+            f"the ground outside is taken to reflect {ground:g}: deep in a room a third of the daylight comes from it"
+        )
     found = day_of(place, on) if place.unknown is None else place.unknown
     day = _Day(found, place, on, ground) if isinstance(found, DayEvents) else None
     lost = None if isinstance(found, DayEvents) else found
@@ -73,26 +84,57 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
     else:
         rows, factors = _indoors(sheet, named, looks, facings, day, lost, ground)
     skies = () if day is None or needed is None else _overcast_day(day)
-    rows = {name: _with_enough(_with_stops(row, needed), skies, day, factors.get(name), needed) for name, row in rows.items()}
+    rows = {
+        name: _with_enough(_with_stops(row, needed), skies, day, factors.get(name), needed)
+        for name, row in rows.items()
+    }
     enough = _enough(factors.get("subject"), skies, day, needed)
     if enough is not None and enough[0] is None and needed is not None:
-        assumed.append(f"an overcast sky never brings the {needed:.0f} lux the camera needs at the subject on this date")
+        assumed.append(
+            f"an overcast sky never brings the {needed:.0f} lux the camera needs at the subject on this date"
+        )
     elif enough is not None:
         assumed.append("enough from and until are for an overcast sky, the lesser of the two")
     start, end = enough or (None, None)
-    because = no_need or (None if "subject" in named else "because no subject mark is given, so enough from and until are not known")
-    return DaylightAnswer(marks=rows, needed_lux=needed, enough_from=start, enough_until=end, assumed=(*assumed, *place.assumed), unknown=because)
+    because = no_need or (
+        None
+        if "subject" in named
+        else "because no subject mark is given, so enough from and until are not known"
+    )
+    return DaylightAnswer(
+        marks=rows,
+        needed_lux=needed,
+        enough_from=start,
+        enough_until=end,
+        assumed=(*assumed, *place.assumed),
+        unknown=because,
+    )
 
 
 def needed_of(kit: Kit | None) -> tuple[float | None, str | None]:
     """The lux the camera needs by ISO 2720, or why that is not known."""
     camera = kit.camera if kit is not None else None
-    if kit is None or camera is None or camera.iso is None or camera.f_number is None or camera.shutter_s is None:
-        given = {"ISO": camera and camera.iso, "aperture": camera and camera.f_number, "shutter": camera and camera.shutter_s}
+    if (
+        kit is None
+        or camera is None
+        or camera.iso is None
+        or camera.f_number is None
+        or camera.shutter_s is None
+    ):
+        given = {
+            "ISO": camera and camera.iso,
+            "aperture": camera and camera.f_number,
+            "shutter": camera and camera.shutter_s,
+        }
         missing = [name for name, value in given.items() if value is None]
-        return None, f"because the camera's {', '.join(missing)} {'are' if len(missing) > 1 else 'is'} not given, so the light it needs is not known"
+        return (
+            None,
+            f"because the camera's {', '.join(missing)} {'are' if len(missing) > 1 else 'is'} not given, so the light it needs is not known",
+        )
     constant = float(kit.exposure_constant or FLAT_RECEPTOR_CONSTANT)
-    return round(float(needed_lux(camera.f_number, camera.shutter_s, camera.iso, constant)), 2), None
+    return round(
+        float(needed_lux(camera.f_number, camera.shutter_s, camera.iso, constant)), 2
+    ), None
 
 
 def _named(given: Marks | None) -> Marked:
@@ -109,7 +151,8 @@ def _named(given: Marks | None) -> Marked:
 
 
 def camera_normals(given: Marks | None) -> dict[str, tuple[float, float, float] | str]:
-    """The way the side that the camera sees looks at each mark but the camera's own, or why it is not known ("because ...").
+    """The way the side that the camera sees looks at each mark but the camera's own, or why it is
+    not known ("because ...").
 
     The subject's face where its direction is recorded, else level towards the camera.
     """
@@ -127,7 +170,11 @@ def camera_normals(given: Marks | None) -> dict[str, tuple[float, float, float] 
         else:
             across = (given.camera[0] - point[0], given.camera[1] - point[1])
             away = float(np.hypot(*across))
-            found[name] = (across[0] / away, across[1] / away, 0.0) if away > 1e-6 else "because the camera stands straight above or below the mark"
+            found[name] = (
+                (across[0] / away, across[1] / away, 0.0)
+                if away > 1e-6
+                else "because the camera stands straight above or below the mark"
+            )
     return found
 
 
@@ -135,17 +182,32 @@ def _with_stops(row: MarkDaylight, needed: float | None) -> MarkDaylight:
     def stops(lux: float | None) -> float | None:
         return None if not lux or not needed else round(float(np.log2(lux / needed)), 2)
 
-    return replace(row, overcast_stops_noon=stops(row.overcast_lux_noon), clear_stops_noon=stops(row.clear_lux_noon),
-                   camera_overcast_stops_noon=stops(row.camera_overcast_lux_noon), camera_clear_stops_noon=stops(row.camera_clear_lux_noon))
+    return replace(
+        row,
+        overcast_stops_noon=stops(row.overcast_lux_noon),
+        clear_stops_noon=stops(row.clear_lux_noon),
+        camera_overcast_stops_noon=stops(row.camera_overcast_lux_noon),
+        camera_clear_stops_noon=stops(row.camera_clear_lux_noon),
+    )
 
 
-# -- indoors ----------------------------------------------------------------------------------------------------------
-def _indoors(sheet: RoomSheet, named: Marked, looks: dict[str, tuple[float, float, float] | str], facings: WallFacings, day: _Day | None,
-             lost: str | None, ground: float) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
+# -- indoors
+# ----------------------------------------------------------------------------------------------------------
+def _indoors(
+    sheet: RoomSheet,
+    named: Marked,
+    looks: dict[str, tuple[float, float, float] | str],
+    facings: WallFacings,
+    day: _Day | None,
+    lost: str | None,
+    ground: float,
+) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
     seen = {name: way for name, way in looks.items() if not isinstance(way, str)}
     places = [*named.values(), *(named[name] for name in seen)]
     ways = [*([(0.0, 0.0, 1.0)] * len(named)), *seen.values()]
-    room = light_room(sheet, facings, tuple((float(x), float(y), float(z)) for x, y, z in places), tuple(ways))
+    room = light_room(
+        sheet, facings, tuple((float(x), float(y), float(z)) for x, y, z in places), tuple(ways)
+    )
     if isinstance(room, str):
         return {name: MarkDaylight(unknown=room) for name in named}, {}
     rows: dict[str, MarkDaylight] = {}
@@ -159,22 +221,39 @@ def _indoors(sheet: RoomSheet, named: Marked, looks: dict[str, tuple[float, floa
         assumed, reasons = [*room.assumed], [room.missing] if room.missing else []
         if room.bounds is not None:
             low, high = (_factor(bound.marks[number], ground) for bound in room.bounds)
-            assumed.append(f"the daylight factor lies between {100 * low:.2g} and {100 * high:.2g} % if what is not measured reflects {DARK:.2f} to {PALE:.2f}")
+            assumed.append(
+                f"the daylight factor lies between {100 * low:.2g} and {100 * high:.2g} % if what is not measured reflects {DARK:.2f} to {PALE:.2f}"
+            )
         if lost is not None:
             reasons.append(lost)
         elif turn is None and room.light.glazing:
-            reasons.append(f"{facings.unknown or 'because facing is not measured'}, so the light of a clear sky and of the sun is not known")
-        series, noon = _series(room, number, factor, turn, day, ground) if day is not None else ((), (None, None))
+            reasons.append(
+                f"{facings.unknown or 'because facing is not measured'}, so the light of a clear sky and of the sun is not known"
+            )
+        series, noon = (
+            _series(room, number, factor, turn, day, ground)
+            if day is not None
+            else ((), (None, None))
+        )
         if day is not None and noon[0] is None and factor is not None:
             reasons.append(NO_NOON)
         row = MarkDaylight(
-            assumed=tuple(assumed), unknown="; ".join(reasons) or None, daylight_factor_pct=_rounded(factor, 100.0, 4),
-            sky_component_pct=round(100.0 * sky, 4), overcast_lux_noon=_rounded(noon[0], 1.0, 1), clear_lux_noon=_rounded(noon[1], 1.0, 1), series=series,
+            assumed=tuple(assumed),
+            unknown="; ".join(reasons) or None,
+            daylight_factor_pct=_rounded(factor, 100.0, 4),
+            sky_component_pct=round(100.0 * sky, 4),
+            overcast_lux_noon=_rounded(noon[0], 1.0, 1),
+            clear_lux_noon=_rounded(noon[1], 1.0, 1),
+            series=series,
         )
         if name in facing_mark:
             upright = facing_mark[name]
             to_camera = _factor_or_none(room.light.marks[upright], ground)
-            of_side = _series(room, upright, to_camera, turn, day, ground) if day is not None else ((), (None, None))
+            of_side = (
+                _series(room, upright, to_camera, turn, day, ground)
+                if day is not None
+                else ((), (None, None))
+            )
             row = _towards_camera(row, seen[name], to_camera, of_side)
         else:
             because = looks.get(name)
@@ -184,19 +263,33 @@ def _indoors(sheet: RoomSheet, named: Marked, looks: dict[str, tuple[float, floa
     return rows, factors
 
 
-def _towards_camera(row: MarkDaylight, normal: tuple[float, float, float], factor: float | None,
-                    side: tuple[tuple[LuxPoint, ...], tuple[float | None, float | None]]) -> MarkDaylight:
+def _towards_camera(
+    row: MarkDaylight,
+    normal: tuple[float, float, float],
+    factor: float | None,
+    side: tuple[tuple[LuxPoint, ...], tuple[float | None, float | None]],
+) -> MarkDaylight:
     """The row with the light on the side the camera sees beside the light on the level plane."""
     points, noon = side
-    series = tuple(replace(level, camera_overcast_lux=upright.overcast_lux, camera_clear_lux=upright.clear_lux)
-                   for level, upright in zip(row.series, points, strict=True))
+    series = tuple(
+        replace(level, camera_overcast_lux=upright.overcast_lux, camera_clear_lux=upright.clear_lux)
+        for level, upright in zip(row.series, points, strict=True)
+    )
     x, y, z = (round(part, 6) for part in normal)
-    return replace(row, series=series, camera_normal=(x, y, z), camera_factor_pct=_rounded(factor, 100.0, 4),
-                   camera_overcast_lux_noon=_rounded(noon[0], 1.0, 1), camera_clear_lux_noon=_rounded(noon[1], 1.0, 1))
+    return replace(
+        row,
+        series=series,
+        camera_normal=(x, y, z),
+        camera_factor_pct=_rounded(factor, 100.0, 4),
+        camera_overcast_lux_noon=_rounded(noon[0], 1.0, 1),
+        camera_clear_lux_noon=_rounded(noon[1], 1.0, 1),
+    )
 
 
 def _sky_part(weights: Weights) -> float:
-    return Weights(weights.bearing_deg, weights.elevation_deg, weights.sky, 0.0, 0.0, weights.spreading).overcast(0.0)
+    return Weights(
+        weights.bearing_deg, weights.elevation_deg, weights.sky, 0.0, 0.0, weights.spreading
+    ).overcast(0.0)
 
 
 def _factor_or_none(mark: MarkLight, ground: float) -> float | None:
@@ -209,7 +302,9 @@ def _factor(mark: MarkLight, ground: float) -> float:
 
 
 def north_turn(sheet: RoomSheet, facings: WallFacings) -> float | None:
-    """What to add to a bearing from the plan's y axis to make it true, or None when facing is not known."""
+    """What to add to a bearing from the plan's y axis to make it true, or None when facing is not
+    known.
+    """
     corners, facing = sheet.room.corners_m, sheet.room.facing
     if corners is None or facing is None or facing.wall not in facings.true_deg:
         return None
@@ -224,8 +319,9 @@ def _outward(corners: tuple[tuple[float, float], ...], number: int) -> tuple[flo
     return -(y1 - y0), x1 - x0
 
 
-def _series(room: LightRoom, number: int, factor: float | None, turn: float | None, day: _Day,
-            ground: float) -> tuple[tuple[LuxPoint, ...], tuple[float | None, float | None]]:
+def _series(
+    room: LightRoom, number: int, factor: float | None, turn: float | None, day: _Day, ground: float
+) -> tuple[tuple[LuxPoint, ...], tuple[float | None, float | None]]:
     spans = day.events.spans
     at = np.arange(spans[0][0], spans[-1][1], STEP_S)
     times = at if day.events.noon is None else np.append(at, day.events.noon)
@@ -234,15 +330,29 @@ def _series(room: LightRoom, number: int, factor: float | None, turn: float | No
     overcast = None if factor is None else factor * sky_lux(height, OVERCAST)
     clear, lit = _clear(room.light, number, turn, day, ground, sun)
     points = _points(day, at, height, overcast, clear, lit)
-    noon = (None, None) if day.events.noon is None else (_shown(overcast, -1, height), _shown(clear, -1, height))
+    noon = (
+        (None, None)
+        if day.events.noon is None
+        else (_shown(overcast, -1, height), _shown(clear, -1, height))
+    )
     return points, noon
 
 
-def _points(day: _Day, at: FloatArray, height: FloatArray, overcast: FloatArray | None, clear: FloatArray | None,
-            lit: NDArray[np.bool_] | None) -> tuple[LuxPoint, ...]:
+def _points(
+    day: _Day,
+    at: FloatArray,
+    height: FloatArray,
+    overcast: FloatArray | None,
+    clear: FloatArray | None,
+    lit: NDArray[np.bool_] | None,
+) -> tuple[LuxPoint, ...]:
     return tuple(
-        LuxPoint(day.clock(float(t)), _rounded(_shown(overcast, k, height), 1.0, 1), _rounded(_shown(clear, k, height), 1.0, 1),
-                 None if lit is None else bool(lit[k]))
+        LuxPoint(
+            day.clock(float(t)),
+            _rounded(_shown(overcast, k, height), 1.0, 1),
+            _rounded(_shown(clear, k, height), 1.0, 1),
+            None if lit is None else bool(lit[k]),
+        )
         for k, t in enumerate(at)
     )
 
@@ -254,9 +364,17 @@ def _shown(lux: FloatArray | None, k: int, height: FloatArray) -> float | None:
     return float(lux[k]) if height[k] > 0 else 0.0
 
 
-def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground: float,
-           sun: SunPosition[FloatArray]) -> tuple[FloatArray | None, NDArray[np.bool_] | None]:
-    """Lux of a clear day at a mark (None when a reflectance or the facing is missing), and whether the sun lights it."""
+def _clear(
+    light: RoomLight,
+    number: int,
+    turn: float | None,
+    day: _Day,
+    ground: float,
+    sun: SunPosition[FloatArray],
+) -> tuple[FloatArray | None, NDArray[np.bool_] | None]:
+    """Lux of a clear day at a mark (None when a reflectance or the facing is missing), and whether
+    the sun lights it.
+    """
     height, azimuth = sun.elevation_deg, sun.azimuth_deg
     mark = light.marks[number]
     if not light.glazing:
@@ -264,7 +382,13 @@ def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground:
     if turn is None:
         return None, None
     up = sun.geometric_elevation_deg > SUNRISE_DEG
-    found = clear_lux(RoomSpot(light, mark, turn), azimuth[up], height[up], outside_lux=extraterrestrial_lux(day.on), ground_reflectance=ground)
+    found = clear_lux(
+        RoomSpot(light, mark, turn),
+        azimuth[up],
+        height[up],
+        outside_lux=extraterrestrial_lux(day.on),
+        ground_reflectance=ground,
+    )
     lit = np.zeros(height.shape, dtype=bool)
     lit[up] = found.lit
     if mark.reflected is None:
@@ -274,17 +398,29 @@ def _clear(light: RoomLight, number: int, turn: float | None, day: _Day, ground:
     return lux, lit
 
 
-# -- outdoors ---------------------------------------------------------------------------------------------------------
-def _outdoors(sheet: RoomSheet, named: Marked, looks: dict[str, tuple[float, float, float] | str], facings: WallFacings, day: _Day | None,
-              lost: str | None, ground: float) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
+# -- outdoors
+# ---------------------------------------------------------------------------------------------------------
+def _outdoors(
+    sheet: RoomSheet,
+    named: Marked,
+    looks: dict[str, tuple[float, float, float] | str],
+    facings: WallFacings,
+    day: _Day | None,
+    lost: str | None,
+    ground: float,
+) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
     assumed = ["open ground: nothing but the skyline stands round the mark"]
     points = skyline_of(None, sheet.room.skyline, assumed, "this place")
     skyline = None if points is None else tuple(points)
     level = _open_side(skyline, None, day, ground)
     row = MarkDaylight(
-        assumed=tuple(assumed), unknown=lost or (NO_NOON if level.noon[0] is None else None),
-        daylight_factor_pct=round(100.0 * level.factor, 4), sky_component_pct=round(100.0 * level.sky, 4),
-        overcast_lux_noon=_rounded(level.noon[0], 1.0, 1), clear_lux_noon=_rounded(level.noon[1], 1.0, 1), series=level.series,
+        assumed=tuple(assumed),
+        unknown=lost or (NO_NOON if level.noon[0] is None else None),
+        daylight_factor_pct=round(100.0 * level.factor, 4),
+        sky_component_pct=round(100.0 * level.sky, 4),
+        overcast_lux_noon=_rounded(level.noon[0], 1.0, 1),
+        clear_lux_noon=_rounded(level.noon[1], 1.0, 1),
+        series=level.series,
     )
     turn = north_turn(sheet, facings)
     rows: dict[str, MarkDaylight] = {}
@@ -294,7 +430,10 @@ def _outdoors(sheet: RoomSheet, named: Marked, looks: dict[str, tuple[float, flo
             rows[name] = replace(row, camera_unknown=way)
         elif turn is None:
             because = facings.unknown or "because facing is not measured"
-            rows[name] = replace(row, camera_unknown=f"{because}, so which way the side that the camera sees looks is not known")
+            rows[name] = replace(
+                row,
+                camera_unknown=f"{because}, so which way the side that the camera sees looks is not known",
+            )
         else:
             side = _open_side(skyline, to_true(way, turn), day, ground)
             rows[name] = _towards_camera(row, way, side.factor, (side.series, side.noon))
@@ -302,7 +441,9 @@ def _outdoors(sheet: RoomSheet, named: Marked, looks: dict[str, tuple[float, flo
 
 
 def to_true(way: tuple[float, float, float], turn_deg: float) -> tuple[float, float, float]:
-    """A direction of the plan as east, north, up, the plan's y axis lying turn_deg clockwise of north."""
+    """A direction of the plan as east, north, up, the plan's y axis lying turn_deg clockwise of
+    north.
+    """
     c, s = float(np.cos(np.radians(turn_deg))), float(np.sin(np.radians(turn_deg)))
     return way[0] * c + way[1] * s, way[1] * c - way[0] * s, way[2]
 
@@ -317,7 +458,12 @@ class _Side:
     noon: tuple[float | None, float | None] = (None, None)
 
 
-def _open_side(skyline: tuple[tuple[float, float], ...] | None, looks: tuple[float, float, float] | None, day: _Day | None, ground: float) -> _Side:
+def _open_side(
+    skyline: tuple[tuple[float, float], ...] | None,
+    looks: tuple[float, float, float] | None,
+    day: _Day | None,
+    ground: float,
+) -> _Side:
     """Light outdoors on a plane that looks one way (None: level, upwards)."""
     looks = looks or (0.0, 0.0, 1.0)
     weights = open_ground(skyline, looks)
@@ -329,21 +475,34 @@ def _open_side(skyline: tuple[tuple[float, float], ...] | None, looks: tuple[flo
     sun_there = day.sun(times)
     height, azimuth = sun_there.elevation_deg, sun_there.azimuth_deg
     lit = sun_there.geometric_elevation_deg > SUNRISE_DEG
-    found = clear_lux(OpenSpot(looks, skyline, (weights,)), azimuth, height, outside_lux=extraterrestrial_lux(day.on), ground_reflectance=ground)
+    found = clear_lux(
+        OpenSpot(looks, skyline, (weights,)),
+        azimuth,
+        height,
+        outside_lux=extraterrestrial_lux(day.on),
+        ground_reflectance=ground,
+    )
     lit &= found.lit
     clear = np.where(height > 0, found.lux, 0.0)
     overcast = factor * sky_lux(height, OVERCAST)
     series = _points(day, at, height, overcast, clear, lit)
-    noon = (None, None) if day.events.noon is None else (_shown(overcast, -1, height), _shown(clear, -1, height))
+    noon = (
+        (None, None)
+        if day.events.noon is None
+        else (_shown(overcast, -1, height), _shown(clear, -1, height))
+    )
     return _Side(factor, sky, series, noon)
 
 
-# -- enough -----------------------------------------------------------------------------------------------------------
+# -- enough
+# -----------------------------------------------------------------------------------------------------------
 _Skies = tuple[tuple[FloatArray, FloatArray, FloatArray], ...]
 
 
 def _overcast_day(day: _Day) -> _Skies:
-    """For each span of the date, minute by minute: instants, the sun's height, and what an overcast sky sends onto open ground."""
+    """For each span of the date, minute by minute: instants, the sun's height, and what an overcast
+    sky sends onto open ground.
+    """
     found = []
     for start, end in day.events.spans:
         at = np.append(np.arange(start, end, FINE_S), end)
@@ -352,14 +511,28 @@ def _overcast_day(day: _Day) -> _Skies:
     return tuple(found)
 
 
-def _with_enough(row: MarkDaylight, skies: _Skies, day: _Day | None, factor: float | None, needed: float | None) -> MarkDaylight:
+def _with_enough(
+    row: MarkDaylight, skies: _Skies, day: _Day | None, factor: float | None, needed: float | None
+) -> MarkDaylight:
     to_camera = None if row.camera_factor_pct is None else row.camera_factor_pct / 100.0
-    level, side = (_enough(share, skies, day, needed) or (None, None) for share in (factor, to_camera))
-    return replace(row, enough_from=level[0], enough_until=level[1], camera_enough_from=side[0], camera_enough_until=side[1])
+    level, side = (
+        _enough(share, skies, day, needed) or (None, None) for share in (factor, to_camera)
+    )
+    return replace(
+        row,
+        enough_from=level[0],
+        enough_until=level[1],
+        camera_enough_from=side[0],
+        camera_enough_until=side[1],
+    )
 
 
-def _enough(factor: float | None, skies: _Skies, day: _Day | None, needed: float | None) -> tuple[datetime | None, datetime | None] | None:
-    """First and last instant of the date at which an overcast sky brings what is needed; (None, None) when it never does."""
+def _enough(
+    factor: float | None, skies: _Skies, day: _Day | None, needed: float | None
+) -> tuple[datetime | None, datetime | None] | None:
+    """First and last instant of the date at which an overcast sky brings what is needed; (None,
+    None) when it never does.
+    """
     if factor is None or day is None or needed is None:
         return None
     found: list[float] = []
@@ -368,7 +541,9 @@ def _enough(factor: float | None, skies: _Skies, day: _Day | None, needed: float
         bright = over >= 0
         found += at[bright].tolist()
         index = np.flatnonzero((bright[1:] != bright[:-1]) & (height[1:] > 0) & (height[:-1] > 0))
-        found += (at[index] + (at[index + 1] - at[index]) * over[index] / (over[index] - over[index + 1])).tolist()
+        found += (
+            at[index] + (at[index + 1] - at[index]) * over[index] / (over[index] - over[index + 1])
+        ).tolist()
     if not found:
         return None, None
     return day.clock(min(found)), day.clock(max(found))

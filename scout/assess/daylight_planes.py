@@ -1,4 +1,6 @@
-"""One plane at a mark, ready to be asked about any instants: what pages that look over weeks and years have in common."""
+"""One plane at a mark, ready to be asked about any instants: what pages that look over weeks and
+years have in common.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +23,9 @@ Way = Literal["level", "camera"]
 
 @dataclass(frozen=True)
 class Plane:
-    """A plane at a mark. `factor` and the surfaces' part of `spot` are missing (None, left out) where `missing` says why."""
+    """A plane at a mark. `factor` and the surfaces' part of `spot` are missing (None, left out)
+    where `missing` says why.
+    """
 
     place: Place
     facings: WallFacings
@@ -41,7 +45,9 @@ def ground_of(sheet: RoomSheet) -> tuple[float, tuple[str, ...]]:
     given = sheet.location.ground_reflectance if sheet.location is not None else None
     if given is not None:
         return given, ()
-    return DEFAULT_GROUND_REFLECTANCE, (f"the ground outside is taken to reflect {DEFAULT_GROUND_REFLECTANCE:g}",)
+    return DEFAULT_GROUND_REFLECTANCE, (
+        f"the ground outside is taken to reflect {DEFAULT_GROUND_REFLECTANCE:g}",
+    )
 
 
 def mark_of(sheet: RoomSheet, mark: str) -> tuple[float, float, float] | None:
@@ -52,14 +58,19 @@ def mark_of(sheet: RoomSheet, mark: str) -> tuple[float, float, float] | None:
 
 
 def plane_at(sheet: RoomSheet, on: date, mark: str = "subject", way: Way = "camera") -> Plane | str:
-    """The plane at a mark ("subject" or "camera"), level or on the side the camera sees, or why there is none ("because ...").
+    """The plane at a mark ("subject" or "camera"), level or on the side the camera sees, or why
+    there is none ("because ...").
 
     on: the date for which a magnetic bearing that carries none is turned to true north
     """
     at = mark_of(sheet, mark)
     if at is None:
         return f"because no {mark} mark is given"
-    seen = camera_normals(sheet.marks).get(mark, "because the camera does not see itself") if way == "camera" else (0.0, 0.0, 1.0)
+    seen = (
+        camera_normals(sheet.marks).get(mark, "because the camera does not see itself")
+        if way == "camera"
+        else (0.0, 0.0, 1.0)
+    )
     if isinstance(seen, str):
         return seen
     looks: tuple[float, float, float] = seen
@@ -77,14 +88,41 @@ def plane_at(sheet: RoomSheet, on: date, mark: str = "subject", way: Way = "came
         true = to_true(looks, turn)
         weights = open_ground(skyline, true)
         spot: Spot = OpenSpot(true, skyline, (weights,))
-        return Plane(place, facings, ground, at, looks, turn, spot, None, weights.overcast(ground), tuple(dict.fromkeys(assumed)), None)
+        return Plane(
+            place,
+            facings,
+            ground,
+            at,
+            looks,
+            turn,
+            spot,
+            None,
+            weights.overcast(ground),
+            tuple(dict.fromkeys(assumed)),
+            None,
+        )
     room = light_room(sheet, facings, ((float(at[0]), float(at[1]), float(at[2])),), (looks,))
     if isinstance(room, str):
         return room
     light = room.light.marks[0]
-    factor = None if light.reflected is None else light.direct.overcast(ground) + light.reflected.overcast(ground)
-    return Plane(place, facings, ground, at, looks, turn, RoomSpot(room.light, light, turn), room, factor, tuple(dict.fromkeys([*assumed, *room.assumed])),
-                 room.missing)
+    factor = (
+        None
+        if light.reflected is None
+        else light.direct.overcast(ground) + light.reflected.overcast(ground)
+    )
+    return Plane(
+        place,
+        facings,
+        ground,
+        at,
+        looks,
+        turn,
+        RoomSpot(room.light, light, turn),
+        room,
+        factor,
+        tuple(dict.fromkeys([*assumed, *room.assumed])),
+        room.missing,
+    )
 
 
 def sun_in_plan(plane: Plane, azimuth_deg: float) -> tuple[float, float]:

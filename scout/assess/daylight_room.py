@@ -1,4 +1,6 @@
-"""The room as daylight meets it: glazing, reflectances and marks out of the sheet, with what is missing in words."""
+"""The room as daylight meets it: glazing, reflectances and marks out of the sheet, with what is
+missing in words.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +20,14 @@ from scout.records.sheet import RoomRecord, RoomSheet, Surface, Window
 Points = tuple[tuple[float, float, float], ...]
 DOOR_REFLECTANCE = 0.40
 DARK, PALE = 0.10, 0.80  # what an unmeasured surface may be: charcoal paint to off-white
-# Share of the light that passes what hangs in a window, and whether it scatters it (common practice, wide limits).
-COVERINGS = {"none": (1.0, False), "sheer": (0.5, True), "blind": (0.1, True), "blackout": (0.0, True)}
+# Share of the light that passes what hangs in a window, and whether it scatters it (common
+# practice, wide limits).
+COVERINGS = {
+    "none": (1.0, False),
+    "sheer": (0.5, True),
+    "blind": (0.1, True),
+    "blackout": (0.0, True),
+}
 
 GLASS = "glass loses more at a slant, as plane uncoated panes do (Fresnel, index 1.52)"
 DOUBLE = "double glazing is reckoned as two panes alike with air between"
@@ -28,7 +36,9 @@ SINGLE = "where a window's glass is not recorded as double glazing, one pane is 
 
 @dataclass(frozen=True)
 class LightRoom:
-    """A room ready for daylight. `dark` and `pale` bound it where reflectances are missing; then `light` has the straight part alone."""
+    """A room ready for daylight. `dark` and `pale` bound it where reflectances are missing; then
+    `light` has the straight part alone.
+    """
 
     light: RoomLight
     bounds: tuple[RoomLight, RoomLight] | None
@@ -38,7 +48,9 @@ class LightRoom:
 
 @dataclass(frozen=True)
 class Reckoned:
-    """What the light needs of a room's record. `levels`: of walls, floor, ceiling, None where not measured; `missing` names those."""
+    """What the light needs of a room's record. `levels`: of walls, floor, ceiling, None where not
+    measured; `missing` names those.
+    """
 
     plan_m: tuple[tuple[float, float], ...]
     height_m: float
@@ -58,18 +70,28 @@ class Reckoned:
 
 
 def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | str:
-    """Glazing, doors and reflectances of the record, or why there is no light to be worked out ("because ...")."""
+    """Glazing, doors and reflectances of the record, or why there is no light to be worked out
+    ("because ...").
+    """
     room = sheet.room
     corners = room.corners_m
     if room.setting == "covered":
         return "because a covered place is open at its sides, and how much sky they show is not recorded"
-    absent = [words for words, value in (("the plan", corners), ("the height", room.height_m)) if value is None]
+    absent = [
+        words
+        for words, value in (("the plan", corners), ("the height", room.height_m))
+        if value is None
+    ]
     if corners is None or room.height_m is None:
         return f"because {' and '.join(absent)} of the room {'are' if len(absent) > 1 else 'is'} not measured"
     if room.windows is None:
         return "because the windows of the room are not recorded"
     plan = tuple((float(x), float(y)) for x, y in corners)
-    assumed = ["an empty room with matte surfaces: furniture and people are left out"] if room.windows else ["the room has no windows"]
+    assumed = (
+        ["an empty room with matte surfaces: furniture and people are left out"]
+        if room.windows
+        else ["the room has no windows"]
+    )
     glazing: list[Glazing] = []
     for window in room.windows:
         found = _glazing(window, room, facings, assumed)
@@ -80,14 +102,29 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | str:
     if any(glass.pane.reveal_m > 0 or glass.pane.overhang_m > 0 for glass in glazing):
         assumed.append("the sides of reveals and the underside of overhangs are taken as dark")
     if any(glass.skyline is not None for glass in glazing):
-        assumed.append("what stands before the sky is taken to reflect as the ground does, out of the sun")
+        assumed.append(
+            "what stands before the sky is taken to reflect as the ground does, out of the sun"
+        )
     doors = _doors(room, assumed)
     levels, missing = _levels(room, assumed)
-    return Reckoned(plan, room.height_m, tuple(glazing), doors, DOOR_REFLECTANCE, tuple(levels), tuple(missing), tuple(assumed))
+    return Reckoned(
+        plan,
+        room.height_m,
+        tuple(glazing),
+        doors,
+        DOOR_REFLECTANCE,
+        tuple(levels),
+        tuple(missing),
+        tuple(assumed),
+    )
 
 
-def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: Points, normals: Points | None = None) -> LightRoom | str:
-    """The room worked out for its marks (level planes, or ones that look the way of `normals`), or why it cannot be ("because ...")."""
+def light_room(
+    sheet: RoomSheet, facings: WallFacings, marks_m: Points, normals: Points | None = None
+) -> LightRoom | str:
+    """The room worked out for its marks (level planes, or ones that look the way of `normals`), or
+    why it cannot be ("because ...").
+    """
     ready = reckoned(sheet, facings)
     if isinstance(ready, str):
         return ready
@@ -99,15 +136,34 @@ def light_room(sheet: RoomSheet, facings: WallFacings, marks_m: Points, normals:
 
 def _solved(ready: Reckoned, marks_m: Points, normals: Points | None) -> LightRoom:
     def light(reflectance: tuple[float, ...] | None) -> RoomLight:
-        return room_light(ready.plan_m, ready.height_m, ready.glazing, marks_m, reflectance, ready.doors, ready.door_reflectance, normals)
+        return room_light(
+            ready.plan_m,
+            ready.height_m,
+            ready.glazing,
+            marks_m,
+            reflectance,
+            ready.doors,
+            ready.door_reflectance,
+            normals,
+        )
 
     if not ready.missing:
-        return LightRoom(light(tuple(level for level in ready.levels if level is not None)), None, None, ready.assumed)
-    dark, pale = (light(tuple(level if level is not None else end for level in ready.levels)) for end in (DARK, PALE))
+        return LightRoom(
+            light(tuple(level for level in ready.levels if level is not None)),
+            None,
+            None,
+            ready.assumed,
+        )
+    dark, pale = (
+        light(tuple(level if level is not None else end for level in ready.levels))
+        for end in (DARK, PALE)
+    )
     return LightRoom(light(None), (dark, pale), ready.because, ready.assumed)
 
 
-def _glazing(window: Window, room: RoomRecord, facings: WallFacings, assumed: list[str]) -> Glazing | str | None:
+def _glazing(
+    window: Window, room: RoomRecord, facings: WallFacings, assumed: list[str]
+) -> Glazing | str | None:
     passes, spreads = COVERINGS[window.covering or "none"]
     if window.covering is None:
         assumed.append(f"what hangs in {window.id} is not recorded: bare glass is taken")
@@ -115,8 +171,14 @@ def _glazing(window: Window, room: RoomRecord, facings: WallFacings, assumed: li
         assumed.append(f"{window.id} is blacked out: no light is taken to come through")
         return None
     elif window.covering != "none":
-        assumed.append(f"the {window.covering} in {window.id} is taken drawn, to pass {passes:.0%} of the light and scatter it; 0.5 to 2 times that is usual")
-    missing = [name for name in ("offset", "sill", "width", "height") if getattr(window, f"{name}_m") is None]
+        assumed.append(
+            f"the {window.covering} in {window.id} is taken drawn, to pass {passes:.0%} of the light and scatter it; 0.5 to 2 times that is usual"
+        )
+    missing = [
+        name
+        for name in ("offset", "sill", "width", "height")
+        if getattr(window, f"{name}_m") is None
+    ]
     if window.transmittance is None:
         missing.append("transmittance")
     if missing or window.transmittance is None:
@@ -133,14 +195,28 @@ def _glazing(window: Window, room: RoomRecord, facings: WallFacings, assumed: li
         for words in (GLASS, DOUBLE if panes == 2 else SINGLE if window.material is None else None):
             if words is not None and words not in assumed:
                 assumed.append(words)
-    return Glazing(window.id, pane, window.transmittance, passes, spreads, None if skyline is None else tuple(skyline), facing, panes)
+    return Glazing(
+        window.id,
+        pane,
+        window.transmittance,
+        passes,
+        spreads,
+        None if skyline is None else tuple(skyline),
+        facing,
+        panes,
+    )
 
 
 def _doors(room: RoomRecord, assumed: list[str]) -> tuple[Opening, ...]:
     letters = wall_letters(len(room.corners_m or ()))
     placed: list[Opening] = []
     for door in room.doors or ():
-        if door.offset_m is not None and door.width_m is not None and door.height_m is not None and door.id not in (*letters, "floor", "ceiling"):
+        if (
+            door.offset_m is not None
+            and door.width_m is not None
+            and door.height_m is not None
+            and door.id not in (*letters, "floor", "ceiling")
+        ):
             number = letters.index(door.wall)
             width = min(door.width_m, walls(room.corners_m or ())[number].length_m - door.offset_m)
             height = door.height_m if room.height_m is None else min(door.height_m, room.height_m)
@@ -152,10 +228,16 @@ def _doors(room: RoomRecord, assumed: list[str]) -> tuple[Opening, ...]:
 
 
 def _levels(room: RoomRecord, assumed: list[str]) -> tuple[list[float | None], list[str]]:
-    """The light reflectance of walls, floor and ceiling in the solver's order, and the names of those not measured."""
+    """The light reflectance of walls, floor and ceiling in the solver's order, and the names of
+    those not measured.
+    """
     names = (*wall_letters(len(room.corners_m or ())), "floor", "ceiling")
     levels = [_level(name, (room.surfaces or {}).get(name), assumed) for name in names]
-    return levels, [f"wall {name}" if len(name) == 1 else f"the {name}" for name, level in zip(names, levels, strict=True) if level is None]
+    return levels, [
+        f"wall {name}" if len(name) == 1 else f"the {name}"
+        for name, level in zip(names, levels, strict=True)
+        if level is None
+    ]
 
 
 def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | None:
@@ -163,7 +245,9 @@ def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | No
         return None
     if surface.light_reflectance is not None:
         if surface.light_reflectance > BRIGHTEST_LEVEL:
-            assumed.append(f"no surface reflects more than {BRIGHTEST_LEVEL}: the {surface.light_reflectance:g} of {name} is held there")
+            assumed.append(
+                f"no surface reflects more than {BRIGHTEST_LEVEL}: the {surface.light_reflectance:g} of {name} is held there"
+            )
         return min(surface.light_reflectance, BRIGHTEST_LEVEL)
     colour = surface.colour
     if colour is None:
@@ -174,7 +258,9 @@ def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | No
         if colour.lab is not None:
             return _lab_level(colour.lab, colour.illuminant or "D65")
         assert colour.spectrum is not None
-        return of_spectrum(colour.spectrum.first_nm, colour.spectrum.step_nm, colour.spectrum.values).level
+        return of_spectrum(
+            colour.spectrum.first_nm, colour.spectrum.step_nm, colour.spectrum.values
+        ).level
     except OutOfRange as refusal:
         assumed.append(f"the colour of {name} cannot be used: {refusal}")
         return None
@@ -191,7 +277,9 @@ def _lab_level(lab: tuple[float, float, float], illuminant: Literal["D50", "D65"
 
 
 def surface_level(name: str, surface: Surface | None) -> float | None:
-    """The light reflectance of a surface, measured or from its colour; None when neither is recorded or usable."""
+    """The light reflectance of a surface, measured or from its colour; None when neither is
+    recorded or usable.
+    """
     return _level(name, surface, [])
 
 

@@ -1,4 +1,6 @@
-"""Does it fit: which framings the room allows, and where key, fill and back light can stand without being seen."""
+"""Does it fit: which framings the room allows, and where key, fill and back light can stand without
+being seen.
+"""
 
 from __future__ import annotations
 
@@ -36,46 +38,86 @@ CAUTIONS = (
 def fit(sheet: RoomSheet, daylight: DaylightAnswer | None = None) -> FitAnswer:
     """Framings, three-point plan and the sentence on available light for one room sheet.
 
-    Returns: a row a framing and lens; plan with key, fill, back and bounce; what lacks says why. Never raises for a valid sheet.
+    Returns: a row a framing and lens; plan with key, fill, back and bounce; what lacks says
+        why. Never raises for a valid sheet.
     """
     floor = ground(sheet.room)
-    if sheet.marks is not None and sheet.marks.camera is not None and sheet.marks.subject is not None:
+    if (
+        sheet.marks is not None
+        and sheet.marks.camera is not None
+        and sheet.marks.subject is not None
+    ):
         floor = replace(floor, heights_m=(sheet.marks.camera[2], sheet.marks.subject[2]))
     stage = stage_of(sheet, floor)
     framings, framing_notes, framing_unknown = framing_rows(sheet, floor)
     needed, needed_notes = _needed(sheet)
     ratio, ratio_notes = _ratio(sheet)
     assumed = [*floor.assumed, *framing_notes]
-    answer = FitAnswer(framings=framings, available_light_first=available_light(daylight, needed), needed_lux=needed, ratio=ratio,
-                       flicker=flicker_rows(sheet), tightest=tightest_and_widest(sheet, floor))
+    answer = FitAnswer(
+        framings=framings,
+        available_light_first=available_light(daylight, needed),
+        needed_lux=needed,
+        ratio=ratio,
+        flicker=flicker_rows(sheet),
+        tightest=tightest_and_widest(sheet, floor),
+    )
     lights = tuple(sheet.kit.lights or ()) if sheet.kit is not None else ()
     plan_unknown = stage if isinstance(stage, str) else None
     if plan_unknown is None and not lights:
-        plan_unknown = "because no kit is recorded" if sheet.kit is None else "because the kit has no lights"
+        plan_unknown = (
+            "because no kit is recorded" if sheet.kit is None else "because the kit has no lights"
+        )
     unknown = [because for because in (framing_unknown, plan_unknown) if because is not None]
     if not isinstance(stage, str) and stage.views:
         answer = replace(answer, views=fit_views(sheet, stage, floor))
     if plan_unknown is not None or isinstance(stage, str):
-        answer = replace(answer, plan={name: PlanLight(unknown=plan_unknown) for name in ("key", "fill", "back", "bounce")})
+        answer = replace(
+            answer,
+            plan={
+                name: PlanLight(unknown=plan_unknown) for name in ("key", "fill", "back", "bounce")
+            },
+        )
         return replace(answer, assumed=tuple(assumed), unknown=_one(unknown))
     part = roles(lights, stage.subject_m, stage.camera_m)
     assert part.key is not None  # a kit with lights always has a key
     planned = plan_rows(sheet, stage, floor, part, part.key, ratio, needed)
     plan = planned.plan
-    assumed += [*_normal_note(sheet), "the camera points at the subject's mark", *ratio_notes, *needed_notes, *part.told, *planned.notes]
-    assumed.append("stands and tripod take 1.0 m circles, the subject keeps 0.5 m free, stands stay 5 % outside the frame, "
-                   "0.10 m stays free under the ceiling (common practice)")
+    assumed += [
+        *_normal_note(sheet),
+        "the camera points at the subject's mark",
+        *ratio_notes,
+        *needed_notes,
+        *part.told,
+        *planned.notes,
+    ]
+    assumed.append(
+        "stands and tripod take 1.0 m circles, the subject keeps 0.5 m free, stands stay 5 % outside the frame, "
+        "0.10 m stays free under the ceiling (common practice)"
+    )
     if lenses_unknown(sheet) is not None:
         unknown.append(lenses_unknown(sheet) or "")
-    answer = replace(answer, motion=motion(sheet, plan, daylight), backdrop=backdrop(sheet, stage, floor, plan, daylight))
-    answer = replace(answer, plan=plan, others=planned.others, shadow=planned.shadow, shadows=planned.shadows, boom=planned.boom)
+    answer = replace(
+        answer,
+        motion=motion(sheet, plan, daylight),
+        backdrop=backdrop(sheet, stage, floor, plan, daylight),
+    )
+    answer = replace(
+        answer,
+        plan=plan,
+        others=planned.others,
+        shadow=planned.shadow,
+        shadows=planned.shadows,
+        boom=planned.boom,
+    )
     return replace(answer, assumed=tuple(dict.fromkeys(assumed)), unknown=_one(unknown))
 
 
 def placements(sheet: RoomSheet, answer: FitAnswer) -> Mapping[str, Placement]:
-    """Where every light of the kit stands and points: pinned by the sheet, planned as key, fill or back, or assumed for those beyond.
+    """Where every light of the kit stands and points: pinned by the sheet, planned as key, fill or
+    back, or assumed for those beyond.
 
-    A light with no place is left out. A light pinned with no aim points at the subject when its mark is set.
+    A light with no place is left out. A light pinned with no aim points at the subject when its
+    mark is set.
     """
     subject = sheet.marks.subject if sheet.marks is not None else None
     found: dict[str, Placement] = {}
@@ -84,7 +126,12 @@ def placements(sheet: RoomSheet, answer: FitAnswer) -> Mapping[str, Placement]:
             found[light.id] = Placement(light.id, light.at_m, light.aim_m or subject, "pinned")
     for name in ("key", "fill", "back"):
         row = answer.plan.get(name)
-        if row is not None and row.light is not None and row.at_m is not None and row.light not in found:
+        if (
+            row is not None
+            and row.light is not None
+            and row.at_m is not None
+            and row.light not in found
+        ):
             found[row.light] = Placement(row.light, row.at_m, row.aim_m, "planned")
     for row in answer.others:
         if row.light is not None and row.at_m is not None and row.light not in found:
@@ -107,11 +154,23 @@ def _ratio(sheet: RoomSheet) -> tuple[float, tuple[str, ...]]:
 
 def _needed(sheet: RoomSheet) -> tuple[float | None, tuple[str, ...]]:
     camera = sheet.kit.camera if sheet.kit is not None else None
-    if sheet.kit is None or camera is None or camera.f_number is None or camera.shutter_s is None or camera.iso is None:
+    if (
+        sheet.kit is None
+        or camera is None
+        or camera.f_number is None
+        or camera.shutter_s is None
+        or camera.iso is None
+    ):
         return None, ()
     constant = sheet.kit.exposure_constant
-    note = f"exposure by ISO 2720 with C = {constant or FLAT_RECEPTOR_CONSTANT:g}" + ("" if constant is not None else " (flat receptor)")
-    return float(needed_lux(camera.f_number, camera.shutter_s, camera.iso, float(constant or FLAT_RECEPTOR_CONSTANT))), (note,)
+    note = f"exposure by ISO 2720 with C = {constant or FLAT_RECEPTOR_CONSTANT:g}" + (
+        "" if constant is not None else " (flat receptor)"
+    )
+    return float(
+        needed_lux(
+            camera.f_number, camera.shutter_s, camera.iso, float(constant or FLAT_RECEPTOR_CONSTANT)
+        )
+    ), (note,)
 
 
 def _normal_note(sheet: RoomSheet) -> tuple[str, ...]:

@@ -1,4 +1,6 @@
-"""Which light of a kit does what, and what a plan needs to know of each: heights, size, strength, where it is pinned."""
+"""Which light of a kit does what, and what a plan needs to know of each: heights, size, strength,
+where it is pinned.
+"""
 
 from __future__ import annotations
 
@@ -15,12 +17,18 @@ from scout.records.sheet import Light
 
 # Assumed of a stand or a head nobody measured (common practice), and said so wherever it is used.
 STAND_MIN_M, STAND_MAX_M, HEAD_M = 1.1, 2.6, 0.35
-_WORDS = {"key": {"key"}, "fill": {"fill", "filler"}, "back": {"back", "backlight", "rim", "hair", "kicker"}}
+_WORDS = {
+    "key": {"key"},
+    "fill": {"fill", "filler"},
+    "back": {"back", "backlight", "rim", "hair", "kicker"},
+}
 
 
 @dataclass(frozen=True)
 class Roles:
-    """The lights of a kit by what they do; None when the kit has none left for it. `told`: how that was decided."""
+    """The lights of a kit by what they do; None when the kit has none left for it. `told`: how that
+    was decided.
+    """
 
     key: Light | None
     fill: Light | None
@@ -29,8 +37,12 @@ class Roles:
     told: tuple[str, ...]
 
 
-def roles(lights: Sequence[Light], subject_m: Sequence[float] | None, camera_m: Sequence[float] | None) -> Roles:
-    """Key, fill and back of a kit: by id where the ids say so, then by where a light is pinned, then by strength and softness."""
+def roles(
+    lights: Sequence[Light], subject_m: Sequence[float] | None, camera_m: Sequence[float] | None
+) -> Roles:
+    """Key, fill and back of a kit: by id where the ids say so, then by where a light is pinned,
+    then by strength and softness.
+    """
     found: dict[str, Light] = {}
     left = list(lights)
     for role, words in _WORDS.items():
@@ -41,7 +53,11 @@ def roles(lights: Sequence[Light], subject_m: Sequence[float] | None, camera_m: 
             left.remove(found[role])
     guessed: list[str] = []
     if "back" not in found and subject_m is not None and camera_m is not None:
-        behind = [light for light in left if light.at_m is not None and _is_behind(light.at_m, subject_m, camera_m)]
+        behind = [
+            light
+            for light in left
+            if light.at_m is not None and _is_behind(light.at_m, subject_m, camera_m)
+        ]
         if behind:
             found["back"] = behind[0]
             left.remove(behind[0])
@@ -49,17 +65,23 @@ def roles(lights: Sequence[Light], subject_m: Sequence[float] | None, camera_m: 
     left.sort(key=lambda light: -_strength(light))
     if "key" not in found and left:
         found["key"] = left.pop(0)
-        guessed.append(f"{found['key'].id} as key, {'the strongest' if _strength(found['key']) > 0 else 'the first'} left")
+        guessed.append(
+            f"{found['key'].id} as key, {'the strongest' if _strength(found['key']) > 0 else 'the first'} left"
+        )
     if "fill" not in found and left:
         several = "back" not in found and len(left) > 1
         softest = max(left[:2], key=lambda light: light.soft_width_m or 0.0) if several else left[0]
         found["fill"] = softest
         left.remove(softest)
-        guessed.append(f"{softest.id} as fill" + (", the softer of the next two" if several else ""))
+        guessed.append(
+            f"{softest.id} as fill" + (", the softer of the next two" if several else "")
+        )
     if "back" not in found and left:
         found["back"] = left.pop(0)
         guessed.append(f"{found['back'].id} as back light")
-    told = (f"the kit's ids do not name every light's part: {'; '.join(guessed)}",) if guessed else ()
+    told = (
+        (f"the kit's ids do not name every light's part: {'; '.join(guessed)}",) if guessed else ()
+    )
     return Roles(found.get("key"), found.get("fill"), found.get("back"), tuple(left), told)
 
 
@@ -71,10 +93,16 @@ def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple
         high = light.at_m[2] if light.stand_max_m is None else light.stand_max_m
         low, high = min(low, high), max(low, high)  # pinned there, so the stand does it
     else:
-        low = light.stand_min_m if light.stand_min_m is not None else min(STAND_MIN_M, light.stand_max_m or STAND_MIN_M)
+        low = (
+            light.stand_min_m
+            if light.stand_min_m is not None
+            else min(STAND_MIN_M, light.stand_max_m or STAND_MIN_M)
+        )
         high = light.stand_max_m if light.stand_max_m is not None else max(STAND_MAX_M, low)
         if light.stand_min_m is None or light.stand_max_m is None:
-            assumed.append(f"the stand of {light.id} is not recorded: taken to reach from {low:g} to {high:g} m")
+            assumed.append(
+                f"the stand of {light.id} is not recorded: taken to reach from {low:g} to {high:g} m"
+            )
     head = light.head_m
     if head is None:
         head = HEAD_M
@@ -87,24 +115,40 @@ def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple
         if angle > 0.5:
             if light.beam_deg is None:
                 intensity = None
-                assumed.append(f"{light.id} is not aimed at the subject and its beam is not recorded: its lux at the face is unknown")
+                assumed.append(
+                    f"{light.id} is not aimed at the subject and its beam is not recorded: its lux at the face is unknown"
+                )
             else:
                 share = float(beam_share(angle, light.beam_deg))
-                assumed.append(f"{light.id} points {angle:.0f} degrees off the subject: its lux is good to half a stop")
+                assumed.append(
+                    f"{light.id} points {angle:.0f} degrees off the subject: its lux is good to half a stop"
+                )
     pinned = None if light.at_m is None else (light.at_m[0], light.at_m[1], light.at_m[2])
-    return PlanLamp(Lamp(low, high, head, light.soft_width_m or 0.0), intensity, pinned, share), tuple(assumed)
+    return PlanLamp(
+        Lamp(low, high, head, light.soft_width_m or 0.0), intensity, pinned, share
+    ), tuple(assumed)
 
 
 def _strength(light: Light) -> float:
     return light.known_lux_at_1m or 0.0
 
 
-def _is_behind(at_m: Sequence[float], subject_m: Sequence[float], camera_m: Sequence[float]) -> bool:
+def _is_behind(
+    at_m: Sequence[float], subject_m: Sequence[float], camera_m: Sequence[float]
+) -> bool:
     away, towards = np.subtract(at_m, subject_m)[:2], np.subtract(camera_m, subject_m)[:2]
-    return float(away @ towards) < -0.17 * float(np.linalg.norm(away) * np.linalg.norm(towards))  # more than 100 degrees from the camera
+    return float(away @ towards) < -0.17 * float(
+        np.linalg.norm(away) * np.linalg.norm(towards)
+    )  # more than 100 degrees from the camera
 
 
-def _off_axis_deg(at_m: Sequence[float], aim_m: Sequence[float], subject_m: Sequence[float]) -> float:
+def _off_axis_deg(
+    at_m: Sequence[float], aim_m: Sequence[float], subject_m: Sequence[float]
+) -> float:
     axis, way = np.subtract(aim_m, at_m), np.subtract(subject_m, at_m)
     sizes = float(np.linalg.norm(axis) * np.linalg.norm(way))
-    return 0.0 if sizes < 1e-9 else float(np.degrees(np.arccos(np.clip(float(axis @ way) / sizes, -1.0, 1.0))))
+    return (
+        0.0
+        if sizes < 1e-9
+        else float(np.degrees(np.arccos(np.clip(float(axis @ way) / sizes, -1.0, 1.0))))
+    )

@@ -1,4 +1,6 @@
-"""From a room sheet to the stage the fit is worked out on: floor, ceiling, exits, marks, lenses; or why there is none."""
+"""From a room sheet to the stage the fit is worked out on: floor, ceiling, exits, marks, lenses; or
+why there is none.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +31,9 @@ class Ground:
     assumed: tuple[str, ...]
     unknown: str | None  # why there is no floor
     ceiling_unknown: str | None  # why nothing that stands under the ceiling can be planned
-    heights_m: tuple[float, float] | None = None  # of the lens and of the face, where both marks are set
+    heights_m: tuple[float, float] | None = (
+        None  # of the lens and of the face, where both marks are set
+    )
 
 
 def ground(room: RoomRecord) -> Ground:
@@ -39,7 +43,9 @@ def ground(room: RoomRecord) -> Ground:
         assumed.append("the setting is not recorded: taken as an interior")
     walled = room.setting in (None, "interior")
     if room.corners_m is None:
-        return Ground(None, walled, (), tuple(assumed), "because the room's plan is not measured", None)
+        return Ground(
+            None, walled, (), tuple(assumed), "because the room's plan is not measured", None
+        )
     plan = np.asarray(room.corners_m, dtype=np.float64)
     zones: list[FloatArray] = []
     exits: list[str] = []
@@ -47,17 +53,32 @@ def ground(room: RoomRecord) -> Ground:
     for door in room.doors or ():
         wall = by_letter.get(door.wall)
         if wall is None or door.offset_m is None:
-            assumed.append(f"where door {door.id} is along its wall is not measured: keep its way out free by eye")
+            assumed.append(
+                f"where door {door.id} is along its wall is not measured: keep its way out free by eye"
+            )
             continue
         width = door.width_m if door.width_m is not None else DOOR_WIDTH_M
         if door.width_m is None:
-            assumed.append(f"the width of door {door.id} is not measured: taken as {DOOR_WIDTH_M:g} m for the way out")
+            assumed.append(
+                f"the width of door {door.id} is not measured: taken as {DOOR_WIDTH_M:g} m for the way out"
+            )
         zones.append(exit_zone_m(wall.start_m, wall.along, wall.outward, door.offset_m, width))
         exits.append(door.id)
     blocks = _blocks(room, assumed)
     ceiling = None if room.setting == "exterior" else room.height_m
-    unknown = "because the room's height is not measured" if room.setting != "exterior" and room.height_m is None else None
-    return Ground(Space(plan, ceiling, tuple(zones), blocks), walled, tuple(exits), tuple(assumed), None, unknown)
+    unknown = (
+        "because the room's height is not measured"
+        if room.setting != "exterior" and room.height_m is None
+        else None
+    )
+    return Ground(
+        Space(plan, ceiling, tuple(zones), blocks),
+        walled,
+        tuple(exits),
+        tuple(assumed),
+        None,
+        unknown,
+    )
 
 
 def _blocks(room: RoomRecord, assumed: list[str]) -> tuple[Block, ...]:
@@ -67,18 +88,30 @@ def _blocks(room: RoomRecord, assumed: list[str]) -> tuple[Block, ...]:
     found = []
     for piece in room.furniture or ():
         if piece.corners_m is None:
-            assumed.append(f"where {piece.id} stands or how large it is is not measured: keep stands off it by eye")
+            assumed.append(
+                f"where {piece.id} stands or how large it is is not measured: keep stands off it by eye"
+            )
             continue
         if piece.height_m is None:
-            assumed.append(f"the height of {piece.id} is not measured: no stand is put on it, and what it hides is not judged")
+            assumed.append(
+                f"the height of {piece.id} is not measured: no stand is put on it, and what it hides is not judged"
+            )
         found.append(Block(piece.id, np.asarray(piece.corners_m, dtype=np.float64), piece.height_m))
     return tuple(found)
 
 
-def reach_of(sheet: RoomSheet, floor: Ground) -> tuple[Reach | None, tuple[float, ...] | None, str | None]:
-    """Where mains leads come from, the kit's leads longest first, and why how far they reach is not known ("because ...")."""
+def reach_of(
+    sheet: RoomSheet, floor: Ground
+) -> tuple[Reach | None, tuple[float, ...] | None, str | None]:
+    """Where mains leads come from, the kit's leads longest first, and why how far they reach is not
+    known ("because ...").
+    """
     cables = sheet.kit.cables if sheet.kit is not None else None
-    leads = None if cables is None else tuple(sorted((cable.length_m for cable in cables), reverse=True))
+    leads = (
+        None
+        if cables is None
+        else tuple(sorted((cable.length_m for cable in cables), reverse=True))
+    )
     if floor.space is None or not floor.walled:
         return None, leads, "because outdoors and under a roof alone leads do not run along walls"
     if sheet.room.outlets is None:
@@ -86,19 +119,39 @@ def reach_of(sheet: RoomSheet, floor: Ground) -> tuple[Reach | None, tuple[float
     if not sheet.room.outlets:
         return None, leads, "because the room has no outlets"
     lengths = {wall.letter: wall.length_m for wall in walls(floor.space.plan_m)}
-    placed = tuple((OnWall(outlet.id, outlet.wall, min(outlet.offset_m, lengths[outlet.wall])), outlet.height_m) for outlet in sheet.room.outlets
-                   if outlet.wall is not None and outlet.wall in lengths and outlet.offset_m is not None and outlet.height_m is not None)
+    placed = tuple(
+        (
+            OnWall(outlet.id, outlet.wall, min(outlet.offset_m, lengths[outlet.wall])),
+            outlet.height_m,
+        )
+        for outlet in sheet.room.outlets
+        if outlet.wall is not None
+        and outlet.wall in lengths
+        and outlet.offset_m is not None
+        and outlet.height_m is not None
+    )
     if not placed:
         return None, leads, "because where the outlets are on their walls is not measured"
     if not leads:
-        return None, leads, "because the kit's mains leads are not recorded" if leads is None else "because the kit has no mains leads"
-    doors = tuple(OnWall(door.id, door.wall, min(door.offset_m, lengths[door.wall]), door.width_m or 0.0) for door in sheet.room.doors or ()
-                  if door.offset_m is not None and door.wall in lengths)
+        return (
+            None,
+            leads,
+            "because the kit's mains leads are not recorded"
+            if leads is None
+            else "because the kit has no mains leads",
+        )
+    doors = tuple(
+        OnWall(door.id, door.wall, min(door.offset_m, lengths[door.wall]), door.width_m or 0.0)
+        for door in sheet.room.doors or ()
+        if door.offset_m is not None and door.wall in lengths
+    )
     return Reach(floor.space.plan_m, placed, doors), leads, None
 
 
 def mark_on(space: Space, mark: Point) -> Point:
-    """A mark as the calculations take it: one that a tape put a few millimetres into the wall is set on the wall's line."""
+    """A mark as the calculations take it: one that a tape put a few millimetres into the wall is
+    set on the wall's line.
+    """
     here = np.asarray(mark[:2])
     if bool(inside(space.plan_m, here)):
         return mark
@@ -149,4 +202,6 @@ def stage_of(sheet: RoomSheet, floor: Ground) -> Stage | str:
         assert width is not None
         assert height is not None
         views = tuple(View(camera, subject, width, height, focal) for focal in lenses(sheet))
-    return Stage(floor.space, subject, camera, views, tuple(marks.path or ()), reach_of(sheet, floor)[0])
+    return Stage(
+        floor.space, subject, camera, views, tuple(marks.path or ()), reach_of(sheet, floor)[0]
+    )

@@ -25,10 +25,36 @@ def _view(sheet: RoomSheet, stage: Stage, view: View, height_m: float) -> ViewAn
     windows = []
     for window in sheet.room.windows or ():
         part, wall = spans.get(window.wall), by_letter.get(window.wall)
-        if part is None or wall is None or window.offset_m is None or window.width_m is None or window.sill_m is None or window.height_m is None:
+        if (
+            part is None
+            or wall is None
+            or window.offset_m is None
+            or window.width_m is None
+            or window.sill_m is None
+            or window.height_m is None
+        ):
             continue
-        left, right = max(window.offset_m, part.from_offset_m), min(window.offset_m + window.width_m, part.to_offset_m)
-        if right - left > 1e-6 and rectangle_in_frame(view, wall, left, right, window.sill_m, window.sill_m + window.height_m):
+        left, right = (
+            max(window.offset_m, part.from_offset_m),
+            min(window.offset_m + window.width_m, part.to_offset_m),
+        )
+        if right - left > 1e-6 and rectangle_in_frame(
+            view, wall, left, right, window.sill_m, window.sill_m + window.height_m
+        ):
             windows.append(window.id)
-    return ViewAnswer(view.focal_length_mm, float(field_of_view_deg(view.sensor_width_mm, view.focal_length_mm)),
-                      tuple(WallView(p.wall, p.from_offset_m, p.to_offset_m, p.from_height_m, p.to_height_m, p.frame_share) for p in seen), tuple(windows))
+    return ViewAnswer(
+        view.focal_length_mm,
+        float(field_of_view_deg(view.sensor_width_mm, view.focal_length_mm)),
+        tuple(
+            WallView(
+                p.wall,
+                p.from_offset_m,
+                p.to_offset_m,
+                p.from_height_m,
+                p.to_height_m,
+                p.frame_share,
+            )
+            for p in seen
+        ),
+        tuple(windows),
+    )

@@ -1,4 +1,6 @@
-"""Leads from outlet to light: how long, past which doors, and how many volts are lost in which lead of the kit."""
+"""Leads from outlet to light: how long, past which doors, and how many volts are lost in which lead
+of the kit.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +27,9 @@ class Lead:
     assumed: tuple[str, ...]
 
 
-def run_of(room: RoomRecord, outlet: Outlet, light: str, placement: Placement | None) -> CableRun | str:
+def run_of(
+    room: RoomRecord, outlet: Outlet, light: str, placement: Placement | None
+) -> CableRun | str:
     """The run from an outlet to a light, or "because ..."."""
     corners = room.corners_m
     if placement is None:
@@ -50,16 +54,35 @@ def run_of(room: RoomRecord, outlet: Outlet, light: str, placement: Placement | 
 def doors_of(room: RoomRecord) -> tuple[OnWall, ...]:
     """The doors whose place is measured, as stretches of their walls."""
     corners = room.corners_m
-    longest = {wall.letter: wall.length_m for wall in geometry.walls(corners)} if corners is not None else {}
-    return tuple(_on_wall(door, longest[door.wall]) for door in room.doors or () if door.offset_m is not None and door.wall in longest)
+    longest = (
+        {wall.letter: wall.length_m for wall in geometry.walls(corners)}
+        if corners is not None
+        else {}
+    )
+    return tuple(
+        _on_wall(door, longest[door.wall])
+        for door in room.doors or ()
+        if door.offset_m is not None and door.wall in longest
+    )
 
 
 def trip_hazards(run: CableRun, marks: Marks | None) -> tuple[str, ...]:
-    """What a lead on the floor crosses where people go: doors, the subject's walk, the line from camera to subject."""
+    """What a lead on the floor crosses where people go: doors, the subject's walk, the line from
+    camera to subject.
+    """
     found = [f"door {door}" for door in run.doors]
-    if marks is not None and marks.path is not None and geometry.lines_meet(run.path_m, [place[:2] for place in marks.path]):
+    if (
+        marks is not None
+        and marks.path is not None
+        and geometry.lines_meet(run.path_m, [place[:2] for place in marks.path])
+    ):
         found.append("the subject's walk")
-    if marks is not None and marks.camera is not None and marks.subject is not None and geometry.lines_meet(run.path_m, [marks.camera[:2], marks.subject[:2]]):
+    if (
+        marks is not None
+        and marks.camera is not None
+        and marks.subject is not None
+        and geometry.lines_meet(run.path_m, [marks.camera[:2], marks.subject[:2]])
+    ):
         found.append("the line from camera to subject")
     return tuple(found)
 
@@ -71,11 +94,16 @@ def _on_wall(door: Door, wall_m: float) -> OnWall:
 
 def unplaced_doors(room: RoomRecord) -> tuple[str, ...]:
     """Doors whose place on the wall is not measured: whether a lead passes them is not known."""
-    return tuple(door.id for door in room.doors or () if door.offset_m is None or door.width_m is None)
+    return tuple(
+        door.id for door in room.doors or () if door.offset_m is None or door.width_m is None
+    )
 
 
-def give_leads(cables: Sequence[Cable] | None, needed_m: Mapping[str, float]) -> dict[str, Lead | str]:
-    """A lead for every light that needs one, or "because ...": longest runs first, each the shortest lead that reaches.
+def give_leads(
+    cables: Sequence[Cable] | None, needed_m: Mapping[str, float]
+) -> dict[str, Lead | str]:
+    """A lead for every light that needs one, or "because ...": longest runs first, each the
+    shortest lead that reaches.
 
     The current goes through the whole lead, wound off, not only through the part that is needed.
     """
@@ -91,14 +119,21 @@ def give_leads(cables: Sequence[Cable] | None, needed_m: Mapping[str, float]) ->
             free.remove(reaching[0])
             found[light] = _lead(reaching[0], reaching[0].length_m, ())
             continue
-        every = sorted((cable for cable in cables if cable.length_m >= metres - 1e-9), key=lambda cable: cable.length_m)
+        every = sorted(
+            (cable for cable in cables if cable.length_m >= metres - 1e-9),
+            key=lambda cable: cable.length_m,
+        )
         if every:
-            words = (f"No lead of the kit is left for light {light}; its volt drop is for one more like the {every[0].length_m:g} m one. Bring it.",)
+            words = (
+                f"No lead of the kit is left for light {light}; its volt drop is for one more like the {every[0].length_m:g} m one. Bring it.",
+            )
             found[light] = _lead(every[0], every[0].length_m, words)
             continue
         longest = max(cables, key=lambda cable: (cable.length_m, cable.conductor_mm2 or 0.0))
-        words = (f"No lead of the kit reaches light {light}: {metres:.1f} m are needed and the longest is {longest.length_m:g} m. Its volt drop is "
-                 "for a lead just long enough of the same section. Bring one; do not chain leads.",)
+        words = (
+            f"No lead of the kit reaches light {light}: {metres:.1f} m are needed and the longest is {longest.length_m:g} m. Its volt drop is "
+            "for a lead just long enough of the same section. Bring one; do not chain leads.",
+        )
         found[light] = _lead(longest, metres, words)
     return found
 

@@ -1,4 +1,6 @@
-"""Everything worked out for one room on one date: the capabilities called in the order in which they feed each other."""
+"""Everything worked out for one room on one date: the capabilities called in the order in which
+they feed each other.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,15 @@ from scout.assess import (
     power,
     sound,
 )
-from scout.assess.answers import BlockNote, DaylightAnswer, FitAnswer, Placement, RoomAssessment, Verdict, WindowSunAnswer
+from scout.assess.answers import (
+    BlockNote,
+    DaylightAnswer,
+    FitAnswer,
+    Placement,
+    RoomAssessment,
+    Verdict,
+    WindowSunAnswer,
+)
 from scout.assess.sound_ring import MeasuredRing
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
@@ -32,13 +42,21 @@ from scout.records.sheet import Kit, RoomSheet
 CAUTION_BREAKER = "Figures are planning arithmetic, not approval: local code, the house's own rules and licensed people decide."
 
 
-def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None, in_full: bool = False,
-                ring: MeasuredRing | None = None) -> RoomAssessment:
-    """The whole assessment of a room sheet. A time zone that is not recorded is looked up from the coordinates, and said.
+def assess_room(
+    sheet: RoomSheet,
+    on: date | None,
+    *,
+    at: datetime | None = None,
+    in_full: bool = False,
+    ring: MeasuredRing | None = None,
+) -> RoomAssessment:
+    """The whole assessment of a room sheet. A time zone that is not recorded is looked up from the
+    coordinates, and said.
 
     on: the local date; None takes the date of `at` where the room stands
     at: an instant, for the sun's place and its patches
-    in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, daylight in colour, mixed light
+    in_full: also what takes longer: remedies of colour worked out again, the doubt of the
+        surface colours, daylight in colour, mixed light
     ring: what recorded bursts say of how the room rings, kept beside the sheet
     Raises Refused when neither is given, when both do not agree, or for a time out of reach.
     """
@@ -55,30 +73,65 @@ def assess_room(sheet: RoomSheet, on: date | None, *, at: datetime | None = None
     heard, wired = sound.sound(sheet, ring), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
-        *daylight.verdicts(sheet, events, windows, light), *bounce_verdicts.verdicts(bounced, around), *sound.verdicts(heard), *power.verdicts(wired),
-        *fit_verdicts.verdicts(plan), *fit_flicker.flicker_verdicts(sheet, plan.flicker),
+        *daylight.verdicts(sheet, events, windows, light),
+        *bounce_verdicts.verdicts(bounced, around),
+        *sound.verdicts(heard),
+        *power.verdicts(wired),
+        *fit_verdicts.verdicts(plan),
+        *fit_flicker.flicker_verdicts(sheet, plan.flicker),
     )
     found = RoomAssessment(
-        date=on, timezone=zone, events=events, windows=windows, daylight=light, bounce=bounced, surround=around, sound=heard, power=wired, fit=plan,
-        verdicts=verdicts, cautions=_cautions(sheet), placements=placed, sun=sun, sun_patches=patches,
-        ways=fit_ways.ways(sheet, plan, light, bounced), blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
+        date=on,
+        timezone=zone,
+        events=events,
+        windows=windows,
+        daylight=light,
+        bounce=bounced,
+        surround=around,
+        sound=heard,
+        power=wired,
+        fit=plan,
+        verdicts=verdicts,
+        cautions=_cautions(sheet),
+        placements=placed,
+        sun=sun,
+        sun_patches=patches,
+        ways=fit_ways.ways(sheet, plan, light, bounced),
+        blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
     )
     return deepened(sheet, found, at=at) if in_full else found
 
 
-def deepened(sheet: RoomSheet, found: RoomAssessment, *, at: datetime | None = None) -> RoomAssessment:
-    """The assessment of this sheet with what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light."""
+def deepened(
+    sheet: RoomSheet, found: RoomAssessment, *, at: datetime | None = None
+) -> RoomAssessment:
+    """The assessment of this sheet with what takes longer: remedies of colour worked out again, the
+    doubt of the surface colours, mixed light.
+    """
     sheet, _ = _with_zone(sheet)
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
     daylit, note = bounce_windows.window_surround(sheet, found.date, found.daylight, at)
-    overcast, clear = (bounce_mixed.mixed_light(sheet, found.placements, found.daylight, at, sky=sky, on=found.date) for sky in ("overcast", "clear"))
+    overcast, clear = (
+        bounce_mixed.mixed_light(
+            sheet, found.placements, found.daylight, at, sky=sky, on=found.date
+        )
+        for sky in ("overcast", "clear")
+    )
     blocks = {**found.blocks, "window_surround": note}
     for name, rows in (("bounce", bounced), ("surround", around)):
         if any(row.doubt for row in rows):
-            blocks[name] = replace(blocks[name], assumed=(*blocks[name].assumed, bounce_doubt.ASSUMED))
+            blocks[name] = replace(
+                blocks[name], assumed=(*blocks[name].assumed, bounce_doubt.ASSUMED)
+            )
     return replace(
-        found, bounce=bounced, surround=around, remedies=bounce_remedies.remedies(sheet, found.placements, bounced, around), mixed=overcast,
-        mixed_clear=clear if clear.window_cct_k is not None else None, window_surround=daylit, blocks=blocks,
+        found,
+        bounce=bounced,
+        surround=around,
+        remedies=bounce_remedies.remedies(sheet, found.placements, bounced, around),
+        mixed=overcast,
+        mixed_clear=clear if clear.window_cct_k is not None else None,
+        window_surround=daylit,
+        blocks=blocks,
     )
 
 
@@ -88,15 +141,26 @@ def with_kit(sheet: RoomSheet, kit: Kit | None) -> RoomSheet:
 
 
 def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[str, ...]]:
-    """The sheet with the time zone of its coordinates where it names none, and what is to be said of that."""
+    """The sheet with the time zone of its coordinates where it names none, and what is to be said
+    of that.
+    """
     place = sheet.location
-    if place is None or place.timezone is not None or place.latitude_deg is None or place.longitude_deg is None:
+    if (
+        place is None
+        or place.timezone is not None
+        or place.latitude_deg is None
+        or place.longitude_deg is None
+    ):
         return sheet, ()
     guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
     if guess.name is None:
         return sheet, (guess.note,) if guess.note else ()
-    said = f"the time zone is not recorded: {guess.name} is taken, from the coordinates" + (f" ({guess.note})" if guess.note else "")
-    return sheet.model_copy(update={"location": place.model_copy(update={"timezone": guess.name})}), (said,)
+    said = f"the time zone is not recorded: {guess.name} is taken, from the coordinates" + (
+        f" ({guess.note})" if guess.note else ""
+    )
+    return sheet.model_copy(
+        update={"location": place.model_copy(update={"timezone": guess.name})}
+    ), (said,)
 
 
 def _local_date(on: date | None, at: datetime | None, zone: str | None) -> date:
@@ -108,7 +172,11 @@ def _local_date(on: date | None, at: datetime | None, zone: str | None) -> date:
         raise Refused("at", at.isoformat(), f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
     there = (at.astimezone(ZoneInfo(zone)) if zone else at).date()
     if on is not None and on != there:
-        raise Refused("at", at.isoformat(), f"falls on {there} where the room stands, not on {on}; leave out the date or make them agree")
+        raise Refused(
+            "at",
+            at.isoformat(),
+            f"falls on {there} where the room stands, not on {on}; leave out the date or make them agree",
+        )
     return there
 
 
@@ -127,4 +195,6 @@ def _cautions(sheet: RoomSheet) -> tuple[str, ...]:
 def _windows_note(sheet: RoomSheet, windows: tuple[WindowSunAnswer, ...]) -> BlockNote:
     """Why there are no windows, where there are none."""
     missing = sheet.room.windows is None and sheet.room.setting != "exterior" and not windows
-    return BlockNote(unknown="because the windows of the room are not recorded" if missing else None)
+    return BlockNote(
+        unknown="because the windows of the room are not recorded" if missing else None
+    )

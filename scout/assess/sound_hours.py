@@ -26,7 +26,9 @@ class HourReading:
 
 @dataclass(frozen=True)
 class QuietHours:
-    """What is known of the day: readings in the order of the clock, noises of that date, and in words when to shoot."""
+    """What is known of the day: readings in the order of the clock, noises of that date, and in
+    words when to shoot.
+    """
 
     readings: tuple[HourReading, ...]
     windows: tuple[NoiseWindowRecord, ...]
@@ -41,25 +43,53 @@ def hour_readings(room: RoomRecord, zone: str | None) -> list[HourReading]:
         if reading.laeq_db is None or reading.taken_at is None or reading.method == "estimate":
             continue
         at = datetime.fromisoformat(str(reading.taken_at))
-        found.append(HourReading(reading.id, at.astimezone(ZoneInfo(zone)) if zone else at, reading.laeq_db, reading.conditions))
+        found.append(
+            HourReading(
+                reading.id,
+                at.astimezone(ZoneInfo(zone)) if zone else at,
+                reading.laeq_db,
+                reading.conditions,
+            )
+        )
     return sorted(found, key=lambda hour: hour.at.time())
 
 
-def quiet_hours(room: RoomRecord, windows: Iterable[NoiseWindowRecord], on: date, zone: str | None) -> QuietHours:
-    """The day's profile for one date; readings of other days stand at their hour. Their number is said, for few readings are no profile."""
+def quiet_hours(
+    room: RoomRecord, windows: Iterable[NoiseWindowRecord], on: date, zone: str | None
+) -> QuietHours:
+    """The day's profile for one date; readings of other days stand at their hour. Their number is
+    said, for few readings are no profile.
+    """
     found = hour_readings(room, zone)
-    today = tuple(window for window in windows if window.days is None or DAY_NAMES[on.weekday()] in window.days)
+    today = tuple(
+        window
+        for window in windows
+        if window.days is None or DAY_NAMES[on.weekday()] in window.days
+    )
     words = []
     hours = {hour.at.hour for hour in found}
     if len(hours) >= 2:
-        low, high = min(found, key=lambda hour: hour.laeq_db), max(found, key=lambda hour: hour.laeq_db)
-        words.append(f"Quietest read: {low.laeq_db:.0f} dBA at {low.at:%H:%M}{_with(low)}; loudest: {high.laeq_db:.0f} dBA at {high.at:%H:%M}{_with(high)}.")
+        low, high = (
+            min(found, key=lambda hour: hour.laeq_db),
+            max(found, key=lambda hour: hour.laeq_db),
+        )
+        words.append(
+            f"Quietest read: {low.laeq_db:.0f} dBA at {low.at:%H:%M}{_with(low)}; loudest: {high.laeq_db:.0f} dBA at {high.at:%H:%M}{_with(high)}."
+        )
     for window in today:
-        kind = "" if window.steady is None else " (steady)" if window.steady else " (comes and goes)"
-        words.append(f"{window.what} from {window.from_time} to {window.until_time}{kind}: keep speech out of it.")
+        kind = (
+            "" if window.steady is None else " (steady)" if window.steady else " (comes and goes)"
+        )
+        words.append(
+            f"{window.what} from {window.from_time} to {window.until_time}{kind}: keep speech out of it."
+        )
     unknown = None
     if len(hours) < 2:
-        there = "no reading says its hour" if not found else f"all readings are of one hour ({found[0].at:%H}:00)"
+        there = (
+            "no reading says its hour"
+            if not found
+            else f"all readings are of one hour ({found[0].at:%H}:00)"
+        )
         unknown = f"because {there}; read again at the hours of the shoot"
     return QuietHours(tuple(found), today, tuple(words), unknown)
 
@@ -69,6 +99,14 @@ def _with(hour: HourReading) -> str:
 
 
 def steadiness(la10_db: float, la90_db: float) -> str:
-    """`steady`, `varying` or `intermittent`, by how far the loud tenth stands over the quiet tenth (common practice)."""
+    """`steady`, `varying` or `intermittent`, by how far the loud tenth stands over the quiet tenth
+    (common practice).
+    """
     spread = la10_db - la90_db
-    return "steady" if spread <= STEADY_DB else "intermittent" if spread > INTERMITTENT_DB else "varying"
+    return (
+        "steady"
+        if spread <= STEADY_DB
+        else "intermittent"
+        if spread > INTERMITTENT_DB
+        else "varying"
+    )

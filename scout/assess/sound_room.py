@@ -1,4 +1,6 @@
-"""How the room of a sheet rings: its surfaces and what stands in it, by octave band, with the doubt of the formulas."""
+"""How the room of a sheet rings: its surfaces and what stands in it, by octave band, with the doubt
+of the formulas.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,13 @@ import numpy as np
 
 from scout.calc import geometry
 from scout.calc.geometry import FloatArray
-from scout.calc.sound.absorption import ABSORPTION_BANDS_HZ, absorption, absorption_each_m2, air_absorption_per_m, is_counted
+from scout.calc.sound.absorption import (
+    ABSORPTION_BANDS_HZ,
+    absorption,
+    absorption_each_m2,
+    air_absorption_per_m,
+    is_counted,
+)
 from scout.calc.sound.boundaries import FLUTTER_LEAST_M, flutter, flutter_warns
 from scout.calc.sound.reverberation import (
     absorption_area_m2,
@@ -23,14 +31,34 @@ from scout.errors import OutOfRange
 from scout.records.sheet import Door, RoomRecord, Window
 
 MID_BANDS = tuple(ABSORPTION_BANDS_HZ.index(band) for band in (500, 1000))  # "mid": ISO 3382-1
-# Ray traced rooms, much scattering: 0.89 to 1.12 of Eyring; little scattering, evenly bare: down to 0.79. So:
+# Ray traced rooms, much scattering: 0.89 to 1.12 of Eyring; little scattering, evenly bare: down to
+# 0.79. So:
 RANGE_LOW, RANGE_HIGH = 0.8, 1.15
 WITH_AIR_MATTERS = 0.05
-AIR_FROM_M3 = 1000.0  # halls; in smaller rooms the surfaces' doubt is wider than what the air takes below 4 kHz (common practice)
-HARD_BELOW = 0.15  # absorption at 1 kHz up to which a wall counts as bare for flutter (common practice)
-UPRIGHT, LEVEL = -1, 2  # axes: the two pairs of walls are 0 and 1; -1 is a thing on walls, which wall not recorded
-ON_FLOOR = frozenset({"concrete_floor", "tile_or_marble", "wood_floor", "linoleum", "carpet_thin", "carpet_closed_foam", "carpet_open_foam",
-                      "seats_upholstered", "seats_wooden", "audience"})
+# halls; in smaller rooms the surfaces' doubt is wider than what the air takes below 4 kHz (common
+# practice)
+AIR_FROM_M3 = 1000.0
+HARD_BELOW = (
+    0.15  # absorption at 1 kHz up to which a wall counts as bare for flutter (common practice)
+)
+UPRIGHT, LEVEL = (
+    -1,
+    2,
+)  # axes: the two pairs of walls are 0 and 1; -1 is a thing on walls, which wall not recorded
+ON_FLOOR = frozenset(
+    {
+        "concrete_floor",
+        "tile_or_marble",
+        "wood_floor",
+        "linoleum",
+        "carpet_thin",
+        "carpet_closed_foam",
+        "carpet_open_foam",
+        "seats_upholstered",
+        "seats_wooden",
+        "audience",
+    }
+)
 ON_CEILING = frozenset({"ceiling_tile", "plasterboard_ceiling"})
 
 
@@ -86,17 +114,44 @@ def room_sound(room: RoomRecord) -> RoomSound | str:
     found = reverberation_s(volume, areas, rows, extra_m2=people_m2, air_per_m=air)
     mid = float(np.mean(found.time_s[list(MID_BANDS)]))
     names = [str(band) for band in ABSORPTION_BANDS_HZ]
-    formula = {name: "Sabine" if low else "Eyring" for name, low in zip(names, found.sabine, strict=True)}
-    low_high, because = _range(_Field(volume, areas, rows, people_m2, air), pieces, mid, np.asarray(corners, dtype=np.float64))
-    words = [*_general(room), *assumed, _formula_words(formula), *_air_words(_Field(volume, areas, rows, people_m2, air), found.time_s)]
+    formula = {
+        name: "Sabine" if low else "Eyring" for name, low in zip(names, found.sabine, strict=True)
+    }
+    low_high, because = _range(
+        _Field(volume, areas, rows, people_m2, air),
+        pieces,
+        mid,
+        np.asarray(corners, dtype=np.float64),
+    )
+    words = [
+        *_general(room),
+        *assumed,
+        _formula_words(formula),
+        *_air_words(_Field(volume, areas, rows, people_m2, air), found.time_s),
+    ]
     return RoomSound(
-        volume, dict(zip(names, (float(t) for t in found.time_s), strict=True)), formula, mid, low_high, because,
-        schroeder_hz(mid, volume), _flutter(room, bare, np.asarray(corners, dtype=np.float64), height, float(found.time_s[MID_BANDS[1]])), tuple(words),
+        volume,
+        dict(zip(names, (float(t) for t in found.time_s), strict=True)),
+        formula,
+        mid,
+        low_high,
+        because,
+        schroeder_hz(mid, volume),
+        _flutter(
+            room,
+            bare,
+            np.asarray(corners, dtype=np.float64),
+            height,
+            float(found.time_s[MID_BANDS[1]]),
+        ),
+        tuple(words),
     )
 
 
 def air_in_m3(room: RoomRecord) -> float | None:
-    """The volume of a closed room, which needs no material; None where it is not measured or not closed."""
+    """The volume of a closed room, which needs no material; None where it is not measured or not
+    closed.
+    """
     if room.setting in ("exterior", "covered") or room.corners_m is None or room.height_m is None:
         return None
     return geometry.plan_area_m2(room.corners_m) * room.height_m
@@ -111,7 +166,10 @@ def _bare_pieces(room: RoomRecord, corners: FloatArray, height: float) -> list[_
     surfaces = room.surfaces or {}
     walls = geometry.walls(corners)
     floor_m2 = geometry.plan_area_m2(corners)
-    whole = {wall.letter: wall.length_m * height for wall in walls} | {"ceiling": floor_m2, "floor": floor_m2}
+    whole = {wall.letter: wall.length_m * height for wall in walls} | {
+        "ceiling": floor_m2,
+        "floor": floor_m2,
+    }
     materials: dict[str, str] = {}
     missing = []
     for name in whole:
@@ -125,7 +183,9 @@ def _bare_pieces(room: RoomRecord, corners: FloatArray, height: float) -> list[_
     if missing:
         return f"because {_listed(missing)} {'has' if len(missing) == 1 else 'have'} no material recorded"
     pieces = []
-    openings: list[tuple[Window | Door, str]] = [(window, "glass") for window in room.windows or ()] + [(door, "wood_door") for door in room.doors or ()]
+    openings: list[tuple[Window | Door, str]] = [
+        (window, "glass") for window in room.windows or ()
+    ] + [(door, "wood_door") for door in room.doors or ()]
     for opening, usual in openings:
         kind = "window" if isinstance(opening, Window) else "door"
         if opening.width_m is None or opening.height_m is None:
@@ -134,17 +194,25 @@ def _bare_pieces(room: RoomRecord, corners: FloatArray, height: float) -> list[_
         material = opening.material or usual
         if is_counted(material):
             return f"because {kind} {opening.id} is said to be of material {material}, which is no surface"
-        pieces.append(_Piece(opening.wall, material, opening.width_m * opening.height_m, opening=True))
+        pieces.append(
+            _Piece(opening.wall, material, opening.width_m * opening.height_m, opening=True)
+        )
     for name, material in materials.items():
-        left = whole[name] - sum(piece.area_m2 for piece in pieces if piece.where == name and piece.opening)
+        left = whole[name] - sum(
+            piece.area_m2 for piece in pieces if piece.where == name and piece.opening
+        )
         if left < -0.01 * whole[name] - 0.05:
             return f"because the windows and doors of wall {name} are larger than the wall"
         pieces.append(_Piece(name, material, max(0.0, left)))
     return pieces
 
 
-def _with_contents(room: RoomRecord, bare: list[_Piece]) -> tuple[list[_Piece], FloatArray, list[str]] | str:
-    """The surfaces with what lies on or hangs before them, the absorption of people, and what was assumed."""
+def _with_contents(
+    room: RoomRecord, bare: list[_Piece]
+) -> tuple[list[_Piece], FloatArray, list[str]] | str:
+    """The surfaces with what lies on or hangs before them, the absorption of people, and what was
+    assumed.
+    """
     people = np.zeros(len(ABSORPTION_BANDS_HZ))
     laid: list[tuple[str, str, float]] = []
     for i, content in enumerate(room.contents or ()):
@@ -155,28 +223,45 @@ def _with_contents(room: RoomRecord, bare: list[_Piece]) -> tuple[list[_Piece], 
             continue
         if content.area_m2 is None:
             return f"because contents[{i}] ({content.material}) has no area_m2"
-        group = "floor" if content.material in ON_FLOOR else "ceiling" if content.material in ON_CEILING else "walls"
+        group = (
+            "floor"
+            if content.material in ON_FLOOR
+            else "ceiling"
+            if content.material in ON_CEILING
+            else "walls"
+        )
         laid.append((group, content.material, content.area_m2))
     words = []
     if room.contents is None:
-        words.append("What stands in the room is not recorded: the reverberation is the bare room's, and furniture and people shorten it.")
+        words.append(
+            "What stands in the room is not recorded: the reverberation is the bare room's, and furniture and people shorten it."
+        )
     pieces = list(bare)
     for group in ("floor", "ceiling", "walls"):
         things = [(material, area) for where, material, area in laid if where == group]
         if not things:
             continue
-        hosts = [piece for piece in pieces if not piece.opening and (piece.where == group or (group == "walls" and len(piece.where) == 1))]
+        hosts = [
+            piece
+            for piece in pieces
+            if not piece.opening
+            and (piece.where == group or (group == "walls" and len(piece.where) == 1))
+        ]
         host_m2, cover_m2 = sum(piece.area_m2 for piece in hosts), sum(area for _, area in things)
         stays = max(0.0, 1.0 - cover_m2 / host_m2) if host_m2 > 0 else 0.0
         pieces = [piece for piece in pieces if piece not in hosts]
         pieces += [_Piece(piece.where, piece.material, piece.area_m2 * stays) for piece in hosts]
         pieces += [_Piece(group, material, area) for material, area in things]
-        named = _listed([f"{area:g} m2 of {material.replace('_', ' ')}" for material, area in things])
+        named = _listed(
+            [f"{area:g} m2 of {material.replace('_', ' ')}" for material, area in things]
+        )
         where = "the walls" if group == "walls" else f"the {group}"
         if cover_m2 <= host_m2:
             words.append(f"{named} taken to hide as much of {where}.")
         else:
-            words.append(f"{named} is more than {where} hold ({host_m2:.1f} m2); the rest is taken to stand free.")
+            words.append(
+                f"{named} is more than {where} hold ({host_m2:.1f} m2); the rest is taken to stand free."
+            )
     return pieces, people, words
 
 
@@ -197,9 +282,21 @@ def _air_per_m(volume_m3: float) -> FloatArray:
     return air_absorption_per_m(bands) if volume_m3 >= AIR_FROM_M3 else np.zeros(len(bands))
 
 
-def _range(field: _Field, pieces: list[_Piece], mid: float, corners: FloatArray) -> tuple[tuple[float, float], str]:
+def _range(
+    field: _Field, pieces: list[_Piece], mid: float, corners: FloatArray
+) -> tuple[tuple[float, float], str]:
     """Between which times the mid bands lie, and why so far apart."""
-    eyring = float(np.mean(eyring_s(field.volume_m3, field.areas, field.rows, extra_m2=field.people_m2, air_per_m=field.air)[list(MID_BANDS)]))
+    eyring = float(
+        np.mean(
+            eyring_s(
+                field.volume_m3,
+                field.areas,
+                field.rows,
+                extra_m2=field.people_m2,
+                air_per_m=field.air,
+            )[list(MID_BANDS)]
+        )
+    )
     low, high = RANGE_LOW * min(eyring, mid), RANGE_HIGH * mid
     usual = "the usual doubt of the formulas against ray-traced rooms, and of handbook absorption"
     by_axis = _by_axis(field, pieces, corners)
@@ -216,39 +313,61 @@ def _by_axis(field: _Field, pieces: list[_Piece], corners: FloatArray) -> float 
     pairs = pairs_of_walls(corners)
     letters = geometry.wall_letters(len(corners))
     axis_of = {"ceiling": LEVEL, "floor": LEVEL, "walls": UPRIGHT}
-    # A room with slanting walls has no pairs: its walls together are one group, floor and ceiling the other.
+    # A room with slanting walls has no pairs: its walls together are one group, floor and ceiling
+    # the other.
     axis_of |= dict(zip(letters, pairs if pairs is not None else (0,) * len(letters), strict=True))
     axis = np.array([axis_of[piece.where] for piece in pieces])
     upright = [a for a in (0, 1) if np.any(axis == a)]
     bare_m2 = {a: float(areas[axis == a].sum()) for a in upright}
     keep, on_walls = axis != UPRIGHT, axis == UPRIGHT
     new_areas, new_rows, new_axis = [areas[keep]], [rows[keep]], [axis[keep]]
-    for a in upright:  # a curtain whose wall is not recorded is shared out over the pairs by their area
-        share = bare_m2[a] / sum(bare_m2.values()) if sum(bare_m2.values()) > 0 else 1.0 / len(upright)
+    for (
+        a
+    ) in upright:  # a curtain whose wall is not recorded is shared out over the pairs by their area
+        share = (
+            bare_m2[a] / sum(bare_m2.values()) if sum(bare_m2.values()) > 0 else 1.0 / len(upright)
+        )
         new_areas.append(areas[on_walls] * share)
         new_rows.append(rows[on_walls])
         new_axis.append(np.full(int(on_walls.sum()), a))
     try:
-        time = arau_puchades_s(field.volume_m3, np.concatenate(new_areas), np.concatenate(new_rows), np.concatenate(new_axis),
-                               extra_m2=field.people_m2, air_per_m=field.air)
+        time = arau_puchades_s(
+            field.volume_m3,
+            np.concatenate(new_areas),
+            np.concatenate(new_rows),
+            np.concatenate(new_axis),
+            extra_m2=field.people_m2,
+            air_per_m=field.air,
+        )
     except OutOfRange:
-        return None  # one pair absorbs all that reaches it: there is no ringing on that axis to put a figure to
+        # one pair absorbs all that reaches it: there is no ringing on that axis to put a figure to
+        return None
     return float(np.mean(time[list(MID_BANDS)]))
 
 
-def _flutter(room: RoomRecord, bare: list[_Piece], corners: FloatArray, height: float, time_s: float) -> str | None:
-    """A sentence for the pair of bare parallel surfaces that rings longest against the room; rectangles only."""
+def _flutter(
+    room: RoomRecord, bare: list[_Piece], corners: FloatArray, height: float, time_s: float
+) -> str | None:
+    """A sentence for the pair of bare parallel surfaces that rings longest against the room;
+    rectangles only.
+    """
     if len(corners) != 4 or pairs_of_walls(corners) is None:
         return None
     at_1k = ABSORPTION_BANDS_HZ.index(1000)
 
     def mean(name: str) -> float:
         here = [piece for piece in bare if piece.where == name]
-        return sum(piece.area_m2 * float(absorption(piece.material)[at_1k]) for piece in here) / sum(piece.area_m2 for piece in here)
+        return sum(
+            piece.area_m2 * float(absorption(piece.material)[at_1k]) for piece in here
+        ) / sum(piece.area_m2 for piece in here)
 
     lengths = [wall.length_m for wall in geometry.walls(corners)]
     found = []
-    for one, other, apart in (("A", "C", lengths[1]), ("B", "D", lengths[0]), ("floor", "ceiling", height)):
+    for one, other, apart in (
+        ("A", "C", lengths[1]),
+        ("B", "D", lengths[0]),
+        ("floor", "ceiling", height),
+    ):
         if apart < FLUTTER_LEAST_M or max(mean(one), mean(other)) > HARD_BELOW:
             continue
         echo = flutter(apart, mean(one), mean(other))
@@ -258,14 +377,18 @@ def _flutter(room: RoomRecord, bare: list[_Piece], corners: FloatArray, height: 
         return None
     decay, one, other, apart = max(found)
     pair = f"walls {one} and {other}" if len(one) == 1 else "floor and ceiling"
-    return (f"{pair} face each other bare, {apart:.1f} m apart: a flutter of {decay:.1f} s against {time_s:.1f} s for the room, "
-            "unless something on them breaks it; clap between them")
+    return (
+        f"{pair} face each other bare, {apart:.1f} m apart: a flutter of {decay:.1f} s against {time_s:.1f} s for the room, "
+        "unless something on them breaks it; clap between them"
+    )
 
 
 def _general(room: RoomRecord) -> list[str]:
     words = []
     if room.setting is None:
-        words.append("The setting is not recorded; the room is taken as an interior with all its walls.")
+        words.append(
+            "The setting is not recorded; the room is taken as an interior with all its walls."
+        )
     if room.windows is None:
         words.append("The windows are not recorded; none is taken out of the walls.")
     if room.doors is None:
@@ -273,34 +396,55 @@ def _general(room: RoomRecord) -> list[str]:
     openings: tuple[Window | Door, ...] = (*(room.windows or ()), *(room.doors or ()))
     if any(opening.material is None for opening in openings):
         words.append("Windows count as glass and doors as wood, all of them shut.")
-    words.append("Absorption is the handbook's for each material; what is behind a surface can change it below 250 Hz.")
+    words.append(
+        "Absorption is the handbook's for each material; what is behind a surface can change it below 250 Hz."
+    )
     return words
 
 
 def _formula_words(formula: Mapping[str, str]) -> str:
-    used = {name: [band for band, which in formula.items() if which == name] for name in ("Sabine", "Eyring")}
+    used = {
+        name: [band for band, which in formula.items() if which == name]
+        for name in ("Sabine", "Eyring")
+    }
     if not used["Eyring"]:
         return "Reverberation by Sabine in every band: the mean absorption is below 0.2."
     if not used["Sabine"]:
         return "Reverberation by Eyring in every band: the mean absorption is 0.2 or more."
-    return (f"Reverberation by Sabine at {', '.join(used['Sabine'])} Hz, where the mean absorption is below 0.2, "
-            f"by Eyring at {', '.join(used['Eyring'])} Hz.")
+    return (
+        f"Reverberation by Sabine at {', '.join(used['Sabine'])} Hz, where the mean absorption is below 0.2, "
+        f"by Eyring at {', '.join(used['Eyring'])} Hz."
+    )
 
 
 def _air_words(field: _Field, time_s: FloatArray) -> list[str]:
     """Whether the air is counted, and what the other way would give where it is felt."""
     counted = bool(np.any(field.air > 0))
-    air = np.zeros(len(time_s)) if counted else air_absorption_per_m(np.array(ABSORPTION_BANDS_HZ, dtype=np.float64))
-    other = reverberation_s(field.volume_m3, field.areas, field.rows, extra_m2=field.people_m2, air_per_m=air).time_s
-    felt = [i for i in range(len(time_s)) if min(other[i], time_s[i]) < (1.0 - WITH_AIR_MATTERS) * max(other[i], time_s[i])]
+    air = (
+        np.zeros(len(time_s))
+        if counted
+        else air_absorption_per_m(np.array(ABSORPTION_BANDS_HZ, dtype=np.float64))
+    )
+    other = reverberation_s(
+        field.volume_m3, field.areas, field.rows, extra_m2=field.people_m2, air_per_m=air
+    ).time_s
+    felt = [
+        i
+        for i in range(len(time_s))
+        if min(other[i], time_s[i]) < (1.0 - WITH_AIR_MATTERS) * max(other[i], time_s[i])
+    ]
     figures = ", ".join(f"{other[i]:.2f} s at {ABSORPTION_BANDS_HZ[i]} Hz" for i in felt)
     if counted:
         without = f"; without it the room would ring {figures}" if felt else ""
-        return [f"The absorption of the air is counted, as in every room of {AIR_FROM_M3:g} m3 or more (here {field.volume_m3:.0f}): 20 degC and 50 % "
-                f"humidity taken{without}."]
+        return [
+            f"The absorption of the air is counted, as in every room of {AIR_FROM_M3:g} m3 or more (here {field.volume_m3:.0f}): 20 degC and 50 % "
+            f"humidity taken{without}."
+        ]
     if not felt:
         return ["The absorption of the air is left out; here it changes no band by more than 5 %."]
-    return [f"The absorption of the air is left out; with it (20 degC, 50 % humidity) the room would ring {figures}."]
+    return [
+        f"The absorption of the air is left out; with it (20 degC, 50 % humidity) the room would ring {figures}."
+    ]
 
 
 def _listed(words: list[str]) -> str:

@@ -1,6 +1,8 @@
-"""Daylight: sun positions beside a library's, a year's carpet, one day of one room, and a grid beside a path tracer of equal error.
+"""Daylight: sun positions beside a library's, a year's carpet, one day of one room, and a grid
+beside a path tracer of equal error.
 
-The libraries measured against come with the development extras; without them this suite says so and stops.
+The libraries measured against come with the development extras; without them this suite says so and
+stops.
 """
 
 from __future__ import annotations
@@ -35,8 +37,13 @@ PLACE = (52.2, 0.12)
 BOX = ((0.0, 5.0), (4.0, 5.0), (4.0, 0.0), (0.0, 0.0))
 REFLECTANCE = (0.5, 0.5, 0.5, 0.5, 0.2, 0.8)
 HOLE = Glazing("W", Pane(0, 1.0, 0.9, 2.0, 1.5), 1.0)
-KNOWN = {(2.0, 4.0, 1.2): 0.12836, (2.0, 2.5, 1.2): 0.02805, (2.0, 1.0, 1.2): 0.01408}  # a path tracer of 36 million paths, to 0.005 %
-# Rays enough that the tracer's own scatter is no larger than our error; every point by itself, so its time grows with their number.
+KNOWN = {
+    (2.0, 4.0, 1.2): 0.12836,
+    (2.0, 2.5, 1.2): 0.02805,
+    (2.0, 1.0, 1.2): 0.01408,
+}  # a path tracer of 36 million paths, to 0.005 %
+# Rays enough that the tracer's own scatter is no larger than our error; every point by itself, so
+# its time grows with their number.
 TRACED = "-u+ -ab 20 -ad 65536 -aa 0 -lw 1e-8 -lr -60"
 TABLE_DOUBT_PCT = 0.4  # the table's standard error, 0.005 of 1.408: no error below it can be told
 
@@ -53,11 +60,15 @@ def _needed(name: str) -> Any:
     try:
         return importlib.import_module(name)
     except ImportError:
-        raise Unavailable(f"{name} is not installed: it comes with the development extras (pip install sillbook[test])") from None
+        raise Unavailable(
+            f"{name} is not installed: it comes with the development extras (pip install sillbook[test])"
+        ) from None
 
 
 def positions() -> Row:
-    """A year of sun positions, minute by minute, beside pvlib's `nrel_numpy`; both must name the same place in the sky to 0.01 degrees."""
+    """A year of sun positions, minute by minute, beside pvlib's `nrel_numpy`; both must name the
+    same place in the sky to 0.01 degrees.
+    """
     pandas, pvlib = _needed("pandas"), _needed("pvlib")
     at = np.arange(525_600) * 60.0 + 1_767_225_600.0  # from 2026-01-01T00:00Z
     times = pandas.to_datetime(at, unit="s", utc=True)
@@ -72,25 +83,54 @@ def positions() -> Row:
     ours()
     pairs = [(seconds(ours), seconds(theirs)) for _ in range(2)]
     sun, spa = kept["ours"], kept["theirs"]
-    apart = np.linalg.norm(towards(sun.geometric_elevation_deg, sun.azimuth_deg) - towards(spa["elevation"], spa["azimuth"]), axis=-1)
+    apart = np.linalg.norm(
+        towards(sun.geometric_elevation_deg, sun.azimuth_deg)
+        - towards(spa["elevation"], spa["azimuth"]),
+        axis=-1,
+    )
     worst = float(np.degrees(apart.max()))
     faster = statistics.median(b / a for a, b in pairs)
     name = f"a year of one-minute sun positions, {worst:.4f} degrees apart at worst"
-    return Row(name, round(1000 * pairs[-1][0], 1), "ms", "pvlib nrel_numpy", round(faster, 2),
-               "at least 5, within 0.01 degrees", faster >= 5 and worst <= 0.01)
+    return Row(
+        name,
+        round(1000 * pairs[-1][0], 1),
+        "ms",
+        "pvlib nrel_numpy",
+        round(faster, 2),
+        "at least 5, within 0.01 degrees",
+        faster >= 5 and worst <= 0.01,
+    )
 
 
 def four_windows() -> RoomSheet:
     """The demonstration's first room with a window in each of its walls."""
     sheet = demo_sheet()
     letters = "ABCD"
-    windows = tuple(Window(id=f"W{k + 1}", wall=letter, offset_m=0.6, sill_m=0.8, width_m=1.4, height_m=1.3, transmittance=0.7, reveal_m=0.1, overhang_m=0.0,
-                           covering="none", skyline=()) for k, letter in enumerate(letters))
-    return sheet.model_copy(update={"room": sheet.room.model_copy(update={"windows": windows, "doors": ()})})
+    windows = tuple(
+        Window(
+            id=f"W{k + 1}",
+            wall=letter,
+            offset_m=0.6,
+            sill_m=0.8,
+            width_m=1.4,
+            height_m=1.3,
+            transmittance=0.7,
+            reveal_m=0.1,
+            overhang_m=0.0,
+            covering="none",
+            skyline=(),
+        )
+        for k, letter in enumerate(letters)
+    )
+    return sheet.model_copy(
+        update={"room": sheet.room.model_copy(update={"windows": windows, "doors": ()})}
+    )
 
 
 def carpet() -> Row:
-    """A year's carpet, a quarter of an hour a cell, four windows, from nothing held but the room's form factors."""
+    """A year's carpet, a quarter of an hour a cell, four windows, from nothing held but the room's
+    form factors.
+    """
     sheet, years = four_windows(), iter(range(2030, 2400))
     year_carpet(sheet, 2029)
     value = statistics.median(seconds(lambda: year_carpet(sheet, next(years))) for _ in range(3))
@@ -98,7 +138,9 @@ def carpet() -> Row:
 
 
 def one_day() -> Row:
-    """Events, direct sun of every window and light at every mark for a date not seen before, the room being known."""
+    """Events, direct sun of every window and light at every mark for a date not seen before, the
+    room being known.
+    """
     sheet, start = demo_sheet(), date(2026, 1, 1)
     days = iter(start + timedelta(days=k) for k in range(1000))
 
@@ -109,18 +151,27 @@ def one_day() -> Row:
         daylight.marks(sheet, on)
 
     whole()
-    return _against("one day's full daylight for a room, warm", statistics.median(seconds(whole) for _ in range(9)), "50 milliseconds", 0.05)
+    return _against(
+        "one day's full daylight for a room, warm",
+        statistics.median(seconds(whole) for _ in range(9)),
+        "50 milliseconds",
+        0.05,
+    )
 
 
 def _against(name: str, value_s: float, floor: str, floor_s: float) -> Row:
     ratio = value_s / floor_s
-    return Row(name, round(1000 * value_s, 2), "ms", floor, round(ratio, 3), "at most 1", ratio <= 1)
+    return Row(
+        name, round(1000 * value_s, 2), "ms", floor, round(ratio, 3), "at most 1", ratio <= 1
+    )
 
 
 def grid() -> Row:
-    """Daylight factors on 20 x 20 points, form factors included, beside Radiance at rays enough for the same error.
+    """Daylight factors on 20 x 20 points, form factors included, beside Radiance at rays enough for
+    the same error.
 
-    Errors are the worst at three points of a path tracer's table. The tracer is timed at those three alone, for at such settings 400 take a quarter
+    Errors are the worst at three points of a path tracer's table. The tracer is timed at those
+    three alone, for at such settings 400 take a quarter
     of an hour; it works out each by itself (-aa 0), so what three take is counted 400 / 3 times.
     """
     binaries = Path(_needed("pyradiance").__file__).parent / "bin"
@@ -148,33 +199,62 @@ def grid() -> Row:
     errors = {name: 100 * float(np.max(np.abs(found / wanted - 1))) for name, found in kept.items()}
     name = f"daylight factor on 20 x 20 points, error {errors['ours']:.1f} %"
     met = faster >= 50 and errors["ours"] <= max(errors["theirs"], TABLE_DOUBT_PCT)
-    return Row(name, round(1000 * value, 1), "ms", f"Radiance rtrace {TRACED}, error {errors['theirs']:.1f} %, three points timed", round(faster, 1),
-               "at least 50 at equal error", met)
+    return Row(
+        name,
+        round(1000 * value, 1),
+        "ms",
+        f"Radiance rtrace {TRACED}, error {errors['theirs']:.1f} %, three points timed",
+        round(faster, 1),
+        "at least 50 at equal error",
+        met,
+    )
 
 
 class _Traced:
-    """The same room for Radiance: an exact CIE overcast sky of one lux, its ground, and a box with a hole."""
+    """The same room for Radiance: an exact CIE overcast sky of one lux, its ground, and a box with
+    a hole.
+    """
 
     def __init__(self, binaries: Path, folder: Path) -> None:
         self.binaries, self.folder = binaries, folder
         self.where = {**os.environ, "RAYPATH": f".:{binaries.parent / 'lib'}"}
         (folder / "sky.cal").write_text("light = if(-Dz, 0.2/PI, (1+2*Dz)/3*9/(7*PI));\n")
-        scene = ["void brightfunc sky 2 light sky.cal 0 0", "sky glow skyglow 0 0 4 1 1 1 0", "skyglow source all 0 0 4 0 0 1 360"]
-        scene += [f"void plastic {name} 0 0 5 {rho} {rho} {rho} 0 0" for name, rho in (("wall", 0.5), ("floor", 0.2), ("ceiling", 0.8))]
+        scene = [
+            "void brightfunc sky 2 light sky.cal 0 0",
+            "sky glow skyglow 0 0 4 1 1 1 0",
+            "skyglow source all 0 0 4 0 0 1 360",
+        ]
+        scene += [
+            f"void plastic {name} 0 0 5 {rho} {rho} {rho} 0 0"
+            for name, rho in (("wall", 0.5), ("floor", 0.2), ("ceiling", 0.8))
+        ]
         across, up = (0, 1, 3, 4), (0, 0.9, 2.4, 3)
-        front = [(a, b, c, d) for a, b in pairwise(across) for c, d in pairwise(up) if (a, c) != (1, 0.9)]
-        scene += [f"wall polygon front{k} 0 0 12 {a} 5 {c} {b} 5 {c} {b} 5 {d} {a} 5 {d}" for k, (a, b, c, d) in enumerate(front)]
-        scene += ["wall polygon back 0 0 12 0 0 0 4 0 0 4 0 3 0 0 3", "wall polygon left 0 0 12 0 0 0 0 5 0 0 5 3 0 0 3",
-                  "wall polygon right 0 0 12 4 0 0 4 5 0 4 5 3 4 0 3", "floor polygon low 0 0 12 0 0 0 4 0 0 4 5 0 0 5 0",
-                  "ceiling polygon high 0 0 12 0 0 3 4 0 3 4 5 3 0 5 3"]
+        front = [
+            (a, b, c, d) for a, b in pairwise(across) for c, d in pairwise(up) if (a, c) != (1, 0.9)
+        ]
+        scene += [
+            f"wall polygon front{k} 0 0 12 {a} 5 {c} {b} 5 {c} {b} 5 {d} {a} 5 {d}"
+            for k, (a, b, c, d) in enumerate(front)
+        ]
+        scene += [
+            "wall polygon back 0 0 12 0 0 0 4 0 0 4 0 3 0 0 3",
+            "wall polygon left 0 0 12 0 0 0 0 5 0 0 5 3 0 0 3",
+            "wall polygon right 0 0 12 4 0 0 4 5 0 4 5 3 4 0 3",
+            "floor polygon low 0 0 12 0 0 0 4 0 0 4 5 0 0 5 0",
+            "ceiling polygon high 0 0 12 0 0 3 4 0 3 4 5 3 0 5 3",
+        ]
         (folder / "room.rad").write_text("\n".join(scene) + "\n")
         (folder / "room.oct").write_bytes(self._run("oconv", "room.rad"))
 
     def _run(self, program: str, *arguments: str, given: bytes = b"") -> bytes:
         command = [str(self.binaries / program), *arguments]
-        return subprocess.run(command, cwd=self.folder, env=self.where, input=given, capture_output=True, check=True).stdout  # noqa: S603
+        return subprocess.run(  # noqa: S603
+            command, cwd=self.folder, env=self.where, input=given, capture_output=True, check=True
+        ).stdout
 
     def factors(self, points: FloatArray) -> FloatArray:
         rays = "".join(f"{px:.6f} {py:.6f} {pz:.6f} 0 0 1\n" for px, py, pz in points)
-        text = self._run("rtrace", "-I", "-h", "-w", *TRACED.split(), "room.oct", given=rays.encode()).decode()
+        text = self._run(
+            "rtrace", "-I", "-h", "-w", *TRACED.split(), "room.oct", given=rays.encode()
+        ).decode()
         return np.array([float(line.split()[0]) for line in text.splitlines()])

@@ -1,4 +1,6 @@
-"""Sound: how much faster than real time a recording is measured, and that memory does not grow with its length."""
+"""Sound: how much faster than real time a recording is measured, and that memory does not grow with
+its length.
+"""
 
 from __future__ import annotations
 
@@ -40,47 +42,102 @@ def rows() -> Iterator[Row]:
         write_wav(short, SHORT_S)
         write_wav(long, LONG_S)
         floor = _transform_seconds(long)
-        one_thread = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "PYTHONPATH": ":".join(sys.path)}
-        done = subprocess.run([sys.executable, "-c", _CHILD, str(short), str(long)], check=True, capture_output=True, text=True, env=one_thread)  # noqa: S603
+        one_thread = {
+            "OMP_NUM_THREADS": "1",
+            "OPENBLAS_NUM_THREADS": "1",
+            "PYTHONPATH": ":".join(sys.path),
+        }
+        done = subprocess.run(  # noqa: S603
+            [sys.executable, "-c", _CHILD, str(short), str(long)],
+            check=True,
+            capture_output=True,
+            text=True,
+            env=one_thread,
+        )
     spent, peak = (float(part) for part in done.stdout.split())
-    peak_mb = peak / (1e6 if sys.platform == "darwin" else 1024.0)  # bytes there, kilobytes elsewhere
+    peak_mb = peak / (
+        1e6 if sys.platform == "darwin" else 1024.0
+    )  # bytes there, kilobytes elsewhere
     faster = LONG_S / spent
-    yield Row("measure 10 minutes of 48 kHz stereo", round(spent, 2), "s", "the recording's own length", round(faster, 1),
-              f"at least {FASTER_THAN_REAL_TIME:g}", faster >= FASTER_THAN_REAL_TIME)
-    yield Row("measure 10 minutes, against its bare transforms", round(spent, 2), "s", "the same frames through scipy.fft.rfft and nothing else",
-              round(spent / floor, 2), "at most 6", spent / floor <= 6)
-    yield Row("peak memory of the process that measured 10 minutes", round(peak_mb), "MB", f"{MOST_MB:g} MB", round(peak_mb / MOST_MB, 2), "at most 1",
-              peak_mb <= MOST_MB)
+    yield Row(
+        "measure 10 minutes of 48 kHz stereo",
+        round(spent, 2),
+        "s",
+        "the recording's own length",
+        round(faster, 1),
+        f"at least {FASTER_THAN_REAL_TIME:g}",
+        faster >= FASTER_THAN_REAL_TIME,
+    )
+    yield Row(
+        "measure 10 minutes, against its bare transforms",
+        round(spent, 2),
+        "s",
+        "the same frames through scipy.fft.rfft and nothing else",
+        round(spent / floor, 2),
+        "at most 6",
+        spent / floor <= 6,
+    )
+    yield Row(
+        "peak memory of the process that measured 10 minutes",
+        round(peak_mb),
+        "MB",
+        f"{MOST_MB:g} MB",
+        round(peak_mb / MOST_MB, 2),
+        "at most 1",
+        peak_mb <= MOST_MB,
+    )
 
 
 def write_wav(path: Path, seconds: int) -> None:
     """Noise with a hum and a knock now and then, 16-bit stereo."""
     rng = np.random.default_rng(5)
     t = np.arange(RATE_HZ) / RATE_HZ
-    second = 0.003 * rng.standard_normal((RATE_HZ, CHANNELS)) + 0.01 * np.sin(2 * np.pi * 50 * t)[:, None]
+    second = (
+        0.003 * rng.standard_normal((RATE_HZ, CHANNELS))
+        + 0.01 * np.sin(2 * np.pi * 50 * t)[:, None]
+    )
     knock = second.copy()
     knock[: RATE_HZ // 10] *= 10
     plain, loud = (np.round(part * 32767).astype("<i2").tobytes() for part in (second, knock))
     size = seconds * len(plain)
     with path.open("wb") as file:
-        file.write(b"RIFF" + (36 + size).to_bytes(4, "little") + b"WAVEfmt " + (16).to_bytes(4, "little") + PCM.to_bytes(2, "little"))
-        file.write(CHANNELS.to_bytes(2, "little") + RATE_HZ.to_bytes(4, "little") + (RATE_HZ * CHANNELS * 2).to_bytes(4, "little"))
-        file.write((CHANNELS * 2).to_bytes(2, "little") + (16).to_bytes(2, "little") + b"data" + size.to_bytes(4, "little"))
+        file.write(
+            b"RIFF"
+            + (36 + size).to_bytes(4, "little")
+            + b"WAVEfmt "
+            + (16).to_bytes(4, "little")
+            + PCM.to_bytes(2, "little")
+        )
+        file.write(
+            CHANNELS.to_bytes(2, "little")
+            + RATE_HZ.to_bytes(4, "little")
+            + (RATE_HZ * CHANNELS * 2).to_bytes(4, "little")
+        )
+        file.write(
+            (CHANNELS * 2).to_bytes(2, "little")
+            + (16).to_bytes(2, "little")
+            + b"data"
+            + size.to_bytes(4, "little")
+        )
         for i in range(seconds):
             file.write(loud if i % 60 == 30 else plain)
 
 
 def _transform_seconds(path: Path) -> float:
-    """Frames of 65536 samples, three quarters overlapping, both channels, transformed on this thread."""
+    """Frames of 65536 samples, three quarters overlapping, both channels, transformed on this
+    thread.
+    """
     started = time.process_time()
     frame, hop = 65536, 16384
     with path.open("rb") as file:
         file.seek(44)
         held = np.zeros((0, CHANNELS), np.float32)
         while data := file.read(16 * hop * CHANNELS * 2):
-            held = np.concatenate([held, np.frombuffer(data, "<i2").astype(np.float32).reshape(-1, CHANNELS)])
+            held = np.concatenate(
+                [held, np.frombuffer(data, "<i2").astype(np.float32).reshape(-1, CHANNELS)]
+            )
             count = (len(held) - frame) // hop + 1
             for i in range(max(0, count)):
-                scipy.fft.rfft(held[i * hop: i * hop + frame].T, axis=1, workers=1)
-            held = held[max(0, count) * hop:]
+                scipy.fft.rfft(held[i * hop : i * hop + frame].T, axis=1, workers=1)
+            held = held[max(0, count) * hop :]
     return max(1e-3, time.process_time() - started)

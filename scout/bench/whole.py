@@ -1,4 +1,6 @@
-"""Start-up, one assessment, one packet: the first figures, each beside a floor that any machine can measure."""
+"""Start-up, one assessment, one packet: the first figures, each beside a floor that any machine can
+measure.
+"""
 
 from __future__ import annotations
 
@@ -40,22 +42,49 @@ def _python(*arguments: str) -> None:
 
 def start_up() -> Row:
     """The command line from nothing to its version, against an interpreter that only imports click."""
+
     def version() -> None:
         _python("-m", "scout", "--version")
 
-    return at_most("start-up: scout --version", version, "python -c 'import click'", lambda: _python("-c", "import click"), 1.5, times=7)
+    return at_most(
+        "start-up: scout --version",
+        version,
+        "python -c 'import click'",
+        lambda: _python("-c", "import click"),
+        1.5,
+        times=7,
+    )
 
 
 def demo_sheets() -> list[RoomSheet]:
-    """The demonstration's rooms with the key, fill and back light of its production's kit: the goals are for three lights."""
+    """The demonstration's rooms with the key, fill and back light of its production's kit: the
+    goals are for three lights.
+    """
     scenario = json.loads((places.DEMO_DATA / "scenario.json").read_text(encoding="utf-8"))
     kit = scenario["production"]["kit"]
-    kit = {**kit, "lights": [light for light in kit["lights"] if light["id"] in ("key", "fill", "back")]}
+    kit = {
+        **kit,
+        "lights": [light for light in kit["lights"] if light["id"] in ("key", "fill", "back")],
+    }
     found = []
     for place in scenario["locations"]:
-        location = {key: value for key, value in place["location"].items() if key in SheetLocation.model_fields}
-        found += [read_sheet({"schema": "room-sheet/1", "location": location, "room": room["room"], "marks": room.get("marks"), "kit": kit})
-                  for room in place["rooms"]]
+        location = {
+            key: value
+            for key, value in place["location"].items()
+            if key in SheetLocation.model_fields
+        }
+        found += [
+            read_sheet(
+                {
+                    "schema": "room-sheet/1",
+                    "location": location,
+                    "room": room["room"],
+                    "marks": room.get("marks"),
+                    "kit": kit,
+                }
+            )
+            for room in place["rooms"]
+        ]
     return found
 
 
@@ -65,7 +94,9 @@ def demo_sheet() -> RoomSheet:
 
 
 def assessment() -> Row:
-    """Everything for one room, warm, against one dense solve of the size its light needs (600 patches, 36 wavelengths)."""
+    """Everything for one room, warm, against one dense solve of the size its light needs (600
+    patches, 36 wavelengths).
+    """
     sheet = demo_sheet()
     random = np.random.default_rng(1)
     matrix, known = np.eye(600) * 600 + random.random((600, 600)), random.random((600, 36))
@@ -77,11 +108,19 @@ def assessment() -> Row:
     def whole() -> None:
         assess_room(sheet, date(2026, 6, 20))
 
-    return at_most("one room assessed, warm", whole, "ten dense solves, 600 x 600 with 36 right-hand sides", solve, 8.0)
+    return at_most(
+        "one room assessed, warm",
+        whole,
+        "ten dense solves, 600 x 600 with 36 right-hand sides",
+        solve,
+        8.0,
+    )
 
 
 def packet() -> Row:
-    """The demonstration's packet, fonts and picture copies warm, against bare pages with the same pictures set as they are."""
+    """The demonstration's packet, fonts and picture copies warm, against bare pages with the same
+    pictures set as they are.
+    """
     with tempfile.TemporaryDirectory(prefix="sillbook-bench-") as folder:
         settings = Settings(data_dir=Path(folder))
         prepare(settings)
@@ -95,7 +134,10 @@ def packet() -> Row:
 
         def bare() -> None:
             with open_work(settings, reading=True) as work:
-                pictures = [photos.copy_of(work.files, settings.cache_dir, digest, "print").read_bytes() for digest in work.files.all()]
+                pictures = [
+                    photos.copy_of(work.files, settings.cache_dir, digest, "print").read_bytes()
+                    for digest in work.files.all()
+                ]
             canvas = Canvas(io.BytesIO(), pagesize=A4)
             for number in range(pages[-1]):
                 canvas.drawString(72, 72, f"page {number}")
@@ -104,4 +146,11 @@ def packet() -> Row:
                 canvas.showPage()
             canvas.save()
 
-        return at_most("the demonstration's packet, warm", whole, "bare pages with the same pictures", bare, 25.0, times=3)
+        return at_most(
+            "the demonstration's packet, warm",
+            whole,
+            "bare pages with the same pictures",
+            bare,
+            25.0,
+            times=3,
+        )

@@ -1,4 +1,6 @@
-"""The country of a place, offline: from the zone its coordinates lie in, or from its clocks alone, by the time zone database's own tables."""
+"""The country of a place, offline: from the zone its coordinates lie in, or from its clocks alone,
+by the time zone database's own tables.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,9 @@ from scout.calc.timezones import zone_at
 
 @dataclass(frozen=True)
 class CountryGuess:
-    """Codes (ISO 3166) of the countries a place may lie in: none when not known, several when they share its zone; and what that rests on."""
+    """Codes (ISO 3166) of the countries a place may lie in: none when not known, several when they
+    share its zone; and what that rests on.
+    """
 
     codes: tuple[str, ...]
     basis: str
@@ -33,23 +37,37 @@ def country_names() -> dict[str, str]:
     return {code: name for code, name, *_ in pairs}
 
 
-def country_of(latitude_deg: float | None, longitude_deg: float | None, timezone: str | None) -> CountryGuess:
+def country_of(
+    latitude_deg: float | None, longitude_deg: float | None, timezone: str | None
+) -> CountryGuess:
     """The country of a place.
 
-    Returns: one code, several, or none, and what they rest on; coordinates say more than clocks, because a zone may serve several countries
+    Returns: one code, several, or none, and what they rest on; coordinates say more than
+        clocks, because a zone may serve several countries
     Raises:  OutOfRange for coordinates that are none
-    Source:  zone.tab and zone1970.tab of the time zone database (public domain), as the package tzdata carries them
-    Limits:  borders are good to some hundred metres; close to one the neighbour's mains may be meant
+    Source:  zone.tab and zone1970.tab of the time zone database (public domain), as the package
+        tzdata carries them
+    Limits:  borders are good to some hundred metres; close to one the neighbour's mains may be
+        meant
     """
     if latitude_deg is not None and longitude_deg is not None:
         guess = zone_at(latitude_deg, longitude_deg)
         if guess.name is not None:
             names = (guess.name, *guess.others)
-            codes = tuple(dict.fromkeys(code for name in names for code in _zones("zone.tab").get(name, ())))
+            codes = tuple(
+                dict.fromkeys(code for name in names for code in _zones("zone.tab").get(name, ()))
+            )
             if codes:
-                return CountryGuess(codes, "from the coordinates" if not guess.distance_km else "from the nearest land")
+                return CountryGuess(
+                    codes,
+                    "from the coordinates" if not guess.distance_km else "from the nearest land",
+                )
     if timezone is not None:
-        codes = tuple(dict.fromkeys((*_zones("zone.tab").get(timezone, ()), *_zones("zone1970.tab").get(timezone, ()))))
+        codes = tuple(
+            dict.fromkeys(
+                (*_zones("zone.tab").get(timezone, ()), *_zones("zone1970.tab").get(timezone, ()))
+            )
+        )
         if codes:
             return CountryGuess(codes, "from the time zone alone")
     return CountryGuess((), "neither coordinates nor time zone name a country")

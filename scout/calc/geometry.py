@@ -1,12 +1,15 @@
-"""The plan of a room as a polygon: its walls, what lies inside it, and where a thing on a wall stands.
+"""The plan of a room as a polygon: its walls, what lies inside it, and where a thing on a wall
+stands.
 
-Seen from above, x to the right and y up the page, walls go round clockwise, so that each runs from left to right for a
+Seen from above, x to the right and y up the page, walls go round clockwise, so that each runs from
+left to right for a
 person inside who faces it. In a rectangle wall A is the far one:
 
         A ->
     (0,L)----(W,L)
       |        |
-    D |        | B       outward normal of a wall = its direction turned left (anticlockwise) by 90 degrees
+    D |        | B       outward normal of a wall = its direction turned left (anticlockwise) by 90
+    degrees
       |        |
     (0,0)----(W,0)
         <- C
@@ -30,7 +33,9 @@ SMALL_M = 1e-9
 
 @dataclass(frozen=True)
 class Wall:
-    """One wall of a plan. `along` runs left to right as seen from inside; `outward` points out of the room."""
+    """One wall of a plan. `along` runs left to right as seen from inside; `outward` points out of
+    the room.
+    """
 
     letter: str
     start_m: FloatArray  # (2,)
@@ -45,11 +50,22 @@ class Wall:
         return np.array([x, y, height_m])
 
 
-def require(name: str, value: ArrayLike, *, above: float | None = None, least: float | None = None, below: float | None = None,
-            most: float | None = None) -> FloatArray:
-    """The value as a float array, or OutOfRange naming the argument and what it must be. NaN and infinity are refused."""
+def require(
+    name: str,
+    value: ArrayLike,
+    *,
+    above: float | None = None,
+    least: float | None = None,
+    below: float | None = None,
+    most: float | None = None,
+) -> FloatArray:
+    """The value as a float array, or OutOfRange naming the argument and what it must be. NaN and
+    infinity are refused.
+    """
     if isinstance(value, (int, float)) and _fits(float(value), above, least, below, most):
-        return np.asarray(value, dtype=np.float64)  # single numbers are asked about by the ten thousand
+        return np.asarray(
+            value, dtype=np.float64
+        )  # single numbers are asked about by the ten thousand
     array = np.asarray(value, dtype=np.float64)
     if not np.all(np.isfinite(array)):
         raise OutOfRange(name, value, "must be a finite number")
@@ -64,10 +80,15 @@ def require(name: str, value: ArrayLike, *, above: float | None = None, least: f
     return array
 
 
-def _fits(number: float, above: float | None, least: float | None, below: float | None, most: float | None) -> bool:
+def _fits(
+    number: float, above: float | None, least: float | None, below: float | None, most: float | None
+) -> bool:
     return (
-        math.isfinite(number) and (above is None or number > above) and (least is None or number >= least)
-        and (below is None or number < below) and (most is None or number <= most)
+        math.isfinite(number)
+        and (above is None or number > above)
+        and (least is None or number >= least)
+        and (below is None or number < below)
+        and (most is None or number <= most)
     )
 
 
@@ -90,7 +111,9 @@ def plan_area_m2(plan_m: ArrayLike) -> float:
 
 
 def crossing_walls(plan_m: ArrayLike) -> tuple[int, int] | None:
-    """The first two walls (by number) that touch or cross though they are not neighbours, or None for a simple polygon."""
+    """The first two walls (by number) that touch or cross though they are not neighbours, or None
+    for a simple polygon.
+    """
     p = np.asarray(plan_m, dtype=np.float64)
     n = len(p)
     for i in range(n):
@@ -101,7 +124,11 @@ def crossing_walls(plan_m: ArrayLike) -> tuple[int, int] | None:
             if neighbours:
                 shared, far_i, far_j = (b, a, d) if j == i + 1 else (a, b, c)
                 u, v = far_i - shared, far_j - shared
-                if abs(_cross(u, v)) <= SMALL_M * max(1.0, float(np.hypot(*u)) * float(np.hypot(*v))) and float(u @ v) > 0:
+                if (
+                    abs(_cross(u, v))
+                    <= SMALL_M * max(1.0, float(np.hypot(*u)) * float(np.hypot(*v)))
+                    and float(u @ v) > 0
+                ):
                     return i, j  # folded back on itself
             elif _segments_touch(a, b, c, d):
                 return i, j
@@ -118,18 +145,25 @@ def _segments_touch(a: FloatArray, b: FloatArray, c: FloatArray, d: FloatArray) 
         return 0.0 if abs(s) <= SMALL_M else s
 
     def within(p: FloatArray, q: FloatArray, r: FloatArray) -> bool:
-        return bool(np.all(r >= np.minimum(p, q) - SMALL_M) and np.all(r <= np.maximum(p, q) + SMALL_M))
+        return bool(
+            np.all(r >= np.minimum(p, q) - SMALL_M) and np.all(r <= np.maximum(p, q) + SMALL_M)
+        )
 
     s1, s2, s3, s4 = side(c, d, a), side(c, d, b), side(a, b, c), side(a, b, d)
     if ((s1 > 0) != (s2 > 0) and s1 and s2) and ((s3 > 0) != (s4 > 0) and s3 and s4):
         return True
     return (
-        (s1 == 0 and within(c, d, a)) or (s2 == 0 and within(c, d, b)) or (s3 == 0 and within(a, b, c)) or (s4 == 0 and within(a, b, d))
+        (s1 == 0 and within(c, d, a))
+        or (s2 == 0 and within(c, d, b))
+        or (s3 == 0 and within(a, b, c))
+        or (s4 == 0 and within(a, b, d))
     )
 
 
 def lines_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:
-    """Whether two lines of straight pieces, (points, 2) each, cross or touch; a line of fewer than two points meets nothing."""
+    """Whether two lines of straight pieces, (points, 2) each, cross or touch; a line of fewer than
+    two points meets nothing.
+    """
     one, other = (np.asarray(line, dtype=np.float64).reshape(-1, 2) for line in (one_m, other_m))
     return any(_segments_touch(a, b, c, d) for a, b in pairwise(one) for c, d in pairwise(other))
 
@@ -142,7 +176,9 @@ def wall_letters(count: int) -> tuple[str, ...]:
 
 
 def walls(plan_m: ArrayLike) -> tuple[Wall, ...]:
-    """The walls of a plan given clockwise. Raises OutOfRange for fewer than 3 corners, more than 26, NaN, or a wall of no length."""
+    """The walls of a plan given clockwise. Raises OutOfRange for fewer than 3 corners, more than
+    26, NaN, or a wall of no length.
+    """
     p = require("plan_m", plan_m)
     found = []
     for i, letter in enumerate(wall_letters(len(p))):
@@ -156,17 +192,22 @@ def walls(plan_m: ArrayLike) -> tuple[Wall, ...]:
 
 
 def inside(plan_m: ArrayLike, points_m: ArrayLike, *, edge_m: float = SMALL_M) -> NDArray[np.bool_]:
-    """(...,) whether each plan point (..., 2) lies in the polygon; points within edge_m of a wall count as inside."""
+    """(...,) whether each plan point (..., 2) lies in the polygon; points within edge_m of a wall
+    count as inside.
+    """
     p = np.asarray(plan_m, dtype=np.float64)
     q = np.asarray(points_m, dtype=np.float64)[..., :2]
     x, y = q[..., 0], q[..., 1]
     (x1, y1), (x2, y2) = _columns(p, q.ndim)
     straddles = (y1 > y) != (y2 > y)
-    # Left of the wall where it crosses the point's height: asked without dividing, since a wall may be as good as level.
+    # Left of the wall where it crosses the point's height: asked without dividing, since a wall may
+    # be as good as level.
     left = ((x - x1) * (y2 - y1) < (y - y1) * (x2 - x1)) ^ (y2 < y1)
     found = np.asarray(np.count_nonzero(straddles & left, axis=0) % 2 == 1)
     outside = ~found
-    if edge_m >= 0 and np.any(outside):  # the distance matters only to those that are not inside already
+    if edge_m >= 0 and np.any(
+        outside
+    ):  # the distance matters only to those that are not inside already
         found[outside] = distance_to_walls_m(p, q[outside]) <= edge_m
     return found
 
@@ -186,7 +227,8 @@ def distance_to_walls_m(plan_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
 
 
 def _columns(corners_m: FloatArray, dimensions: int) -> tuple[FloatArray, FloatArray]:
-    """Start and end (2, walls, 1 ...) of every wall, shaped so that the walls come first and points (..., 2) of that many
+    """Start and end (2, walls, 1 ...) of every wall, shaped so that the walls come first and points
+    (..., 2) of that many
     dimensions spread behind them: sums along a long last axis are what numpy does fast.
     """
     shape = (2, len(corners_m), *(1,) * (dimensions - 1))
@@ -194,20 +236,28 @@ def _columns(corners_m: FloatArray, dimensions: int) -> tuple[FloatArray, FloatA
 
 
 def onward(ring: FloatArray) -> FloatArray:
-    """Of every corner (or edge, or number) of a ring the one after it: as np.roll by -1, which takes ten times as long for a few corners."""
+    """Of every corner (or edge, or number) of a ring the one after it: as np.roll by -1, which
+    takes ten times as long for a few corners.
+    """
     return np.concatenate([ring[1:], ring[:1]])
 
 
 def facing_deg(plan_m: ArrayLike, known_wall: int, known_bearing_deg: float) -> FloatArray:
-    """(walls,) the bearing seen looking out squarely through each wall, clockwise from north, from 0 up to but not 360.
+    """(walls,) the bearing seen looking out squarely through each wall, clockwise from north, from
+    0 up to but not 360.
 
-    Follows from one wall's bearing: plan angles run anticlockwise and bearings clockwise, so a wall whose outward normal
+    Follows from one wall's bearing: plan angles run anticlockwise and bearings clockwise, so a wall
+    whose outward normal
     is turned by +t in the plan is turned by -t on the compass.
     """
     outward = np.array([wall.outward for wall in walls(plan_m)])
     angle_deg = np.degrees(np.arctan2(outward[:, 1], outward[:, 0]))
-    bearing_deg = (float(require("known_bearing_deg", known_bearing_deg)) - (angle_deg - angle_deg[known_wall])) % 360.0
-    return np.where(bearing_deg >= 360.0, 0.0, bearing_deg)  # the remainder of a hair under nothing rounds up to 360
+    bearing_deg = (
+        float(require("known_bearing_deg", known_bearing_deg)) - (angle_deg - angle_deg[known_wall])
+    ) % 360.0
+    return np.where(
+        bearing_deg >= 360.0, 0.0, bearing_deg
+    )  # the remainder of a hair under nothing rounds up to 360
 
 
 def north_in_plan(plan_m: ArrayLike, known_wall: int, known_bearing_deg: float) -> FloatArray:

@@ -1,4 +1,6 @@
-"""From a magnetic bearing to a true one: the declination at a place on a date, by the World Magnetic Model."""
+"""From a magnetic bearing to a true one: the declination at a place on a date, by the World
+Magnetic Model.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,12 @@ from pygeomag import GeoMag
 
 from scout.calc.geometry import require
 
-MODELS: tuple[tuple[int, str], ...] = ((2010, "WMM_2010"), (2015, "WMM_2015v2"), (2020, "WMM_2020"), (2025, "WMM_2025"))
+MODELS: tuple[tuple[int, str], ...] = (
+    (2010, "WMM_2010"),
+    (2015, "WMM_2015v2"),
+    (2020, "WMM_2020"),
+    (2025, "WMM_2025"),
+)
 LIFE_YEARS = 5
 FURTHEST_YEARS = 10.0  # beyond this the field's drift is anybody's guess
 WEAK_NT, CAUTION_NT = 2000.0, 6000.0  # horizontal field: NOAA's blackout and caution zones
@@ -25,22 +32,29 @@ class Declination:
     """True bearing = magnetic bearing + degrees. degrees None: unknown, and because says why."""
 
     degrees: float | None  # east positive
-    doubt_deg: float | None  # one standard deviation of the model for undisturbed ground, with what an expired model adds
+    doubt_deg: (
+        float | None
+    )  # one standard deviation of the model for undisturbed ground, with what an expired model adds
     model: str  # such as "WMM-2025"
     years_outside: float  # 0 while the model is valid
     note: str | None  # a sentence when accuracy is lost
     because: str | None
 
 
-def declination(latitude_deg: float, longitude_deg: float, on: date, elevation_m: float = 0.0) -> Declination:
+def declination(
+    latitude_deg: float, longitude_deg: float, on: date, elevation_m: float = 0.0
+) -> Declination:
     """How far magnetic north lies east of true north.
 
-    latitude_deg, longitude_deg: of the place; on: the date the compass was read; elevation_m: above the sea
+    latitude_deg, longitude_deg: of the place; on: the date the compass was read; elevation_m:
+        above the sea
     Returns: Declination; never fails for a date or a pole: what cannot be known says because
     Raises:  OutOfRange, naming the argument
-    Source:  World Magnetic Models 2010 to 2025 (NOAA NCEI and BGS), by pygeomag; its doubt after the WMM2025 error model,
+    Source:  World Magnetic Models 2010 to 2025 (NOAA NCEI and BGS), by pygeomag; its doubt
+        after the WMM2025 error model,
              sqrt(0.26^2 + (5417 / H)^2) degrees, H the horizontal field in nT
-    Limits:  knows nothing of steel, cars, wiring or magnetic rock, which turn a compass by several degrees
+    Limits:  knows nothing of steel, cars, wiring or magnetic rock, which turn a compass by
+        several degrees
     """
     require("latitude_deg", latitude_deg, least=-90, most=90)
     require("longitude_deg", longitude_deg, least=-180, most=180)
@@ -51,29 +65,58 @@ def declination(latitude_deg: float, longitude_deg: float, on: date, elevation_m
     outside = max(0.0, MODELS[0][0] - year, year - (first + LIFE_YEARS))
     if outside > FURTHEST_YEARS:
         valid = f"{MODELS[0][0]} to {MODELS[-1][0] + LIFE_YEARS}"
-        return Declination(None, None, model, outside, None, f"because the magnetic models here reach from {valid}, and {on.isoformat()} is "
-                           f"{outside:.0f} years outside; give the bearing from true north")
+        return Declination(
+            None,
+            None,
+            model,
+            outside,
+            None,
+            f"because the magnetic models here reach from {valid}, and {on.isoformat()} is "
+            f"{outside:.0f} years outside; give the bearing from true north",
+        )
     degrees, horizontal_nt = _field(first, latitude_deg, longitude_deg, elevation_m, year)
     if horizontal_nt < WEAK_NT:
-        return Declination(None, None, model, outside, None, f"because a compass is of no use here: so near a magnetic pole the horizontal field "
-                           f"is {horizontal_nt:.0f} nT; give the bearing from true north")
+        return Declination(
+            None,
+            None,
+            model,
+            outside,
+            None,
+            f"because a compass is of no use here: so near a magnetic pole the horizontal field "
+            f"is {horizontal_nt:.0f} nT; give the bearing from true north",
+        )
     doubt = (0.26**2 + (5417.0 / horizontal_nt) ** 2) ** 0.5
     notes = []
     if outside > 0:
-        drift = abs(_turned(_field(first, latitude_deg, longitude_deg, elevation_m, year + 1.0)[0] - degrees))
+        drift = abs(
+            _turned(
+                _field(first, latitude_deg, longitude_deg, elevation_m, year + 1.0)[0] - degrees
+            )
+        )
         lost = max(0.1, drift) * outside  # the drift itself may change by as much as it is
         doubt = (doubt**2 + lost**2) ** 0.5
-        notes.append(f"the magnetic model {model} is valid from {first} to {first + LIFE_YEARS}; {on.isoformat()} is {outside:.1f} years "
-                     f"outside, so the correction may be {lost:.1f} degrees more off")
+        notes.append(
+            f"the magnetic model {model} is valid from {first} to {first + LIFE_YEARS}; {on.isoformat()} is {outside:.1f} years "
+            f"outside, so the correction may be {lost:.1f} degrees more off"
+        )
     if horizontal_nt < CAUTION_NT:
-        notes.append(f"the horizontal magnetic field is weak here ({horizontal_nt:.0f} nT): a compass is good to {doubt:.1f} degrees at best")
+        notes.append(
+            f"the horizontal magnetic field is weak here ({horizontal_nt:.0f} nT): a compass is good to {doubt:.1f} degrees at best"
+        )
     return Declination(degrees, doubt, model, outside, "; ".join(notes) or None, None)
 
 
-def _field(first: int, latitude_deg: float, longitude_deg: float, elevation_m: float, year: float) -> tuple[float, float]:
+def _field(
+    first: int, latitude_deg: float, longitude_deg: float, elevation_m: float, year: float
+) -> tuple[float, float]:
     with _LOCK:
-        result = _model(first).calculate(glat=latitude_deg, glon=longitude_deg, alt=elevation_m / 1000.0, time=year,
-                                         allow_date_outside_lifespan=True)
+        result = _model(first).calculate(
+            glat=latitude_deg,
+            glon=longitude_deg,
+            alt=elevation_m / 1000.0,
+            time=year,
+            allow_date_outside_lifespan=True,
+        )
     return float(result.d), float(result.h)
 
 

@@ -1,4 +1,6 @@
-"""Published tables as they lie in `calc/tables/`: comma-separated, `#` before the lines that say where they come from."""
+"""Published tables as they lie in `calc/tables/`: comma-separated, `#` before the lines that say
+where they come from.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,6 @@
-"""The time zone of a place from its coordinates, offline; off a coast the nearest land's zone is offered, to be confirmed."""
+"""The time zone of a place from its coordinates, offline; off a coast the nearest land's zone is
+offered, to be confirmed.
+"""
 
 from __future__ import annotations
 
@@ -17,11 +19,15 @@ POLE_DEG = 89.9
 
 @dataclass(frozen=True)
 class ZoneGuess:
-    """What to set a location's clocks to. `confirm`: a person should look at it, and `note` says why."""
+    """What to set a location's clocks to. `confirm`: a person should look at it, and `note` says
+    why.
+    """
 
     name: str | None  # IANA zone, None when no land is near
     others: tuple[str, ...]  # further zones in use there
-    distance_km: float  # to the land the zone belongs to with its waters (12 nautical miles, which the polygons hold), 0 within
+    # to the land the zone belongs to with its waters (12 nautical miles, which the polygons hold),
+    # 0 within
+    distance_km: float
     confirm: bool
     note: str | None
 
@@ -29,11 +35,15 @@ class ZoneGuess:
 def zone_at(latitude_deg: float, longitude_deg: float) -> ZoneGuess:
     """The zone whose clocks are used at a place.
 
-    Returns: ZoneGuess; on land the zone there, within 400 km of land the nearest land's, to be confirmed, else no name
-    Raises:  OutOfRange, naming the argument (the look-up itself answers bad coordinates with an empty text)
-    Source:  timezone-boundary-builder's polygons, through tzfpy; at sea it answers a nautical zone (Etc/GMT-1), which no
+    Returns: ZoneGuess; on land the zone there, within 400 km of land the nearest land's, to be
+        confirmed, else no name
+    Raises:  OutOfRange, naming the argument (the look-up itself answers bad coordinates with an
+        empty text)
+    Source:  timezone-boundary-builder's polygons, through tzfpy; at sea it answers a nautical
+        zone (Etc/GMT-1), which no
              clock on a shore shows
-    Limits:  borders are simplified by up to a few hundred metres; distances are to about a third of themselves
+    Limits:  borders are simplified by up to a few hundred metres; distances are to about a
+        third of themselves
     """
     require("latitude_deg", latitude_deg, least=-90, most=90)
     require("longitude_deg", longitude_deg, least=-180, most=180)
@@ -41,19 +51,42 @@ def zone_at(latitude_deg: float, longitude_deg: float) -> ZoneGuess:
     if abs(latitude_deg) > POLE_DEG:
         note = "the place lies at a pole, where every zone meets; use the clocks of the station or the crew"
         return ZoneGuess(here[0] if here else None, here[1:], 0.0, True, note)
-    null = "; 0, 0 is also what a phone writes when it withholds its position" if latitude_deg == 0 == longitude_deg else ""
+    null = (
+        "; 0, 0 is also what a phone writes when it withholds its position"
+        if latitude_deg == 0 == longitude_deg
+        else ""
+    )
     if here:
         many = len(here) > 1
-        more = f"several zones are in use here ({', '.join(here)}); choose the one the crew's clocks show" if many else None
+        more = (
+            f"several zones are in use here ({', '.join(here)}); choose the one the crew's clocks show"
+            if many
+            else None
+        )
         return ZoneGuess(here[0], here[1:], 0.0, many, more)
     for radius_km in RINGS_KM:
-        found = [zones[0] for lat, lon in _ring(latitude_deg, longitude_deg, radius_km) if (zones := _land_zones(lat, lon))]
+        found = [
+            zones[0]
+            for lat, lon in _ring(latitude_deg, longitude_deg, radius_km)
+            if (zones := _land_zones(lat, lon))
+        ]
         if found:
             names = sorted(set(found), key=lambda name: -found.count(name))
-            return ZoneGuess(names[0], tuple(names[1:]), float(radius_km), True,
-                             f"the place lies off the coast; {names[0]} is the zone of the nearest land, whose waters begin within {radius_km} km: "
-                             f"confirm it{null}")
-    return ZoneGuess(None, (), float("inf"), True, f"no land within {RINGS_KM[-1]} km; set the zone the crew's clocks will show{null}")
+            return ZoneGuess(
+                names[0],
+                tuple(names[1:]),
+                float(radius_km),
+                True,
+                f"the place lies off the coast; {names[0]} is the zone of the nearest land, whose waters begin within {radius_km} km: "
+                f"confirm it{null}",
+            )
+    return ZoneGuess(
+        None,
+        (),
+        float("inf"),
+        True,
+        f"no land within {RINGS_KM[-1]} km; set the zone the crew's clocks will show{null}",
+    )
 
 
 def _land_zones(latitude_deg: float, longitude_deg: float) -> tuple[str, ...]:
@@ -67,6 +100,10 @@ def _ring(latitude_deg: float, longitude_deg: float, radius_km: float) -> list[t
     phi, away = np.radians(latitude_deg), radius_km / EARTH_KM
     bearing = np.arange(BEARINGS) * (2 * np.pi / BEARINGS)
     sin_lat = np.sin(phi) * np.cos(away) + np.cos(phi) * np.sin(away) * np.cos(bearing)
-    turn = np.arctan2(np.sin(bearing) * np.sin(away) * np.cos(phi), np.cos(away) - np.sin(phi) * sin_lat)
+    turn = np.arctan2(
+        np.sin(bearing) * np.sin(away) * np.cos(phi), np.cos(away) - np.sin(phi) * sin_lat
+    )
     lon = (longitude_deg + np.degrees(turn) + 180.0) % 360.0 - 180.0
-    return list(zip(np.degrees(np.arcsin(np.clip(sin_lat, -1, 1))).tolist(), lon.tolist(), strict=True))
+    return list(
+        zip(np.degrees(np.arcsin(np.clip(sin_lat, -1, 1))).tolist(), lon.tolist(), strict=True)
+    )

@@ -1,6 +1,8 @@
-"""The command `scout`: one module a command, loaded only when it is asked for, errors on stderr with their exit code.
+"""The command `scout`: one module a command, loaded only when it is asked for, errors on stderr
+with their exit code.
 
-Exit codes: 0 done, 1 it failed (a damaged file, a database that does not answer, a check that found faults), 2 what was given cannot be accepted.
+Exit codes: 0 done, 1 it failed (a damaged file, a database that does not answer, a check that
+    found faults), 2 what was given cannot be accepted.
 """
 
 from __future__ import annotations
@@ -58,7 +60,9 @@ class LazyGroup(click.Group):
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="scout")
 def cli() -> None:
-    """Sillbook: record rooms on a scout, see what they will do, choose, and print the crew's packet."""
+    """Sillbook: record rooms on a scout, see what they will do, choose, and print the crew's
+    packet.
+    """
 
 
 def _said(error: OSError) -> str:
@@ -73,7 +77,9 @@ def main() -> None:
     """Run a command; turn errors into a message on stderr and an exit code."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")  # a name that the terminal cannot show is no reason to stop
+            stream.reconfigure(
+                errors="backslashreplace"
+            )  # a name that the terminal cannot show is no reason to stop
     try:
         result = cli.main(standalone_mode=False)
     except click.exceptions.Exit as leave:
@@ -91,7 +97,9 @@ def main() -> None:
         click.echo(str(error), err=True)
         sys.exit(1)
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # the reader left; the interpreter must not complain at exit
+        os.dup2(
+            os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
+        )  # the reader left; the interpreter must not complain at exit
         sys.exit(1)
     except OSError as error:
         click.echo(_said(error), err=True)

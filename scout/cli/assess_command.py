@@ -12,10 +12,19 @@ from scout.errors import Refused
 from scout.records import RoomSheet, read_sheet
 
 
-@click.command(help="Work out daylight, bounce, sound, power and fit from a room sheet (- for standard input). No database is touched.")
+@click.command(
+    help="Work out daylight, bounce, sound, power and fit from a room sheet (- for standard input). No database is touched."
+)
 @click.argument("sheet")
-@click.option("--date", "on", default=None, help="Local date, YYYY-MM-DD; the date of --at if left out.")
-@click.option("--at", "at", default=None, help="Instant, ISO 8601 with offset: adds the sun's place and its patches.")
+@click.option(
+    "--date", "on", default=None, help="Local date, YYYY-MM-DD; the date of --at if left out."
+)
+@click.option(
+    "--at",
+    "at",
+    default=None,
+    help="Instant, ISO 8601 with offset: adds the sun's place and its patches.",
+)
 @JSON_OPTION
 def command(sheet: str, on: str | None, at: str | None, as_json: bool) -> None:
     """Assess."""
@@ -32,7 +41,9 @@ def command(sheet: str, on: str | None, at: str | None, as_json: bool) -> None:
 
 def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
     place = sheet.location.name if sheet.location and sheet.location.name else "location not named"
-    click.echo(f"{sheet.room.name or 'Unnamed room'}, {place}, {answer.date} ({answer.timezone or 'time zone not known'})")
+    click.echo(
+        f"{sheet.room.name or 'Unnamed room'}, {place}, {answer.date} ({answer.timezone or 'time zone not known'})"
+    )
     for verdict in answer.verdicts:
         click.echo(f"  {verdict.topic}: {verdict.level}: {verdict.because}")
     for caution in answer.cautions:

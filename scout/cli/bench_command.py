@@ -18,7 +18,9 @@ SUITES = {
 }
 
 
-@click.command(help="Measure speed as ratios against a floor named in each row. Exit code 1 when a goal is not met.")
+@click.command(
+    help="Measure speed as ratios against a floor named in each row. Exit code 1 when a goal is not met."
+)
 @click.argument("suite", type=click.Choice(sorted(SUITES)), required=False)
 @JSON_OPTION
 def command(suite: str | None, as_json: bool) -> int:
@@ -28,7 +30,9 @@ def command(suite: str | None, as_json: bool) -> int:
         for row in importlib.import_module(SUITES[name]).rows():
             rows.append(row)
             if not as_json:
-                click.echo(f"{row.name}: {row.value:g} {row.unit}, {row.ratio:g} x {row.floor} (goal: {row.goal}): {'met' if row.met else 'not met'}")
+                click.echo(
+                    f"{row.name}: {row.value:g} {row.unit}, {row.ratio:g} x {row.floor} (goal: {row.goal}): {'met' if row.met else 'not met'}"
+                )
     if as_json:
         print_json([dataclasses.asdict(row) for row in rows])
     return 0 if all(row.met for row in rows) else 1

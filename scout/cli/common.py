@@ -35,16 +35,26 @@ def read_moment(text: str, name: str = "--at") -> datetime:
     try:
         when = datetime.fromisoformat(text)
     except ValueError:
-        raise Refused(name, text, "is not a time; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00") from None
+        raise Refused(
+            name,
+            text,
+            "is not a time; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00",
+        ) from None
     if when.utcoffset() is None:
-        raise Refused(name, text, "has no offset from UTC; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00")
+        raise Refused(
+            name,
+            text,
+            "has no offset from UTC; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00",
+        )
     if not FIRST_YEAR <= when.year <= LAST_YEAR:
         raise Refused(name, text, f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
     return when
 
 
 def read_bytes(path: str, name: str, most: int = 50_000_000) -> bytes:
-    """A file's bytes, `-` being standard input. Raises Refused when it cannot be read or is larger than `most`."""
+    """A file's bytes, `-` being standard input. Raises Refused when it cannot be read or is larger
+    than `most`.
+    """
     try:
         if path == "-":
             data = sys.stdin.buffer.read(most + 1)
@@ -65,7 +75,9 @@ def print_json(value: Any) -> None:
 
 
 def progress(words: str) -> tuple[Callable[[int, int], None], Callable[[], None]]:
-    """A progress bar on stderr (none where stderr is no terminal): what to call at each step, and what to call at the end."""
+    """A progress bar on stderr (none where stderr is no terminal): what to call at each step, and
+    what to call at the end.
+    """
     bar: Any = tqdm(desc=words, disable=None, leave=False)
 
     def step(done: int, total: int) -> None:

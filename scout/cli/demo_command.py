@@ -19,9 +19,16 @@ from scout.usecases.packets import packet_file, print_packet
 from scout.usecases.work import open_work, prepare
 
 
-@click.command(help="Make a fresh data folder with the demonstration, print its packet into it, then serve it (SILLBOOK_DATA names the folder, if set).")
+@click.command(
+    help="Make a fresh data folder with the demonstration, print its packet into it, then serve it (SILLBOOK_DATA names the folder, if set)."
+)
 @click.option("--no-serve", is_flag=True, help="Stop after the packet.")
-@click.option("--port", default=None, type=click.IntRange(0, 65_535), help="Port; 8520 unless set, 0 for any free one.")
+@click.option(
+    "--port",
+    default=None,
+    type=click.IntRange(0, 65_535),
+    help="Port; 8520 unless set, 0 for any free one.",
+)
 @JSON_OPTION
 def command(no_serve: bool, port: int | None, as_json: bool) -> None:
     """Demo."""
@@ -41,19 +48,39 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
     body = file.read_bytes()
     write_bytes(packet, body)
     if as_json:
-        print_json({"data": str(settings.data_dir), "packet": str(packet), "pages": printed.pages, "seconds": round(time.monotonic() - started, 2)})
+        print_json(
+            {
+                "data": str(settings.data_dir),
+                "packet": str(packet),
+                "pages": printed.pages,
+                "seconds": round(time.monotonic() - started, 2),
+            }
+        )
     else:
-        click.echo(f"Demonstration in {settings.data_dir}; its packet, {printed.pages} pages, is {packet}")
+        click.echo(
+            f"Demonstration in {settings.data_dir}; its packet, {printed.pages} pages, is {packet}"
+        )
     if not no_serve:
         from scout.cli.serve_command import serve  # the web is loaded only when it is served
 
-        serve(settings, settings.host, settings.port if port is None else port, f"Log in as {email} with the password {password}")
+        serve(
+            settings,
+            settings.host,
+            settings.port if port is None else port,
+            f"Log in as {email} with the password {password}",
+        )
 
 
 def _fresh(settings: Settings) -> Settings:
-    """The settings with a folder that holds nothing yet: the one named by SILLBOOK_DATA, else a new one beside temporary files."""
+    """The settings with a folder that holds nothing yet: the one named by SILLBOOK_DATA, else a new
+    one beside temporary files.
+    """
     if os.environ.get("SILLBOOK_DATA"):
         if settings.data_dir.is_dir() and any(settings.data_dir.iterdir()):
-            raise Refused("SILLBOOK_DATA", str(settings.data_dir), "is not empty; the demonstration wants a fresh folder")
+            raise Refused(
+                "SILLBOOK_DATA",
+                str(settings.data_dir),
+                "is not empty; the demonstration wants a fresh folder",
+            )
         return settings
     return settings.in_folder(Path(tempfile.mkdtemp(prefix="sillbook-demo-")))

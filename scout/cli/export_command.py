@@ -16,12 +16,33 @@ from scout.usecases.sheets import export_sheet
 from scout.usecases.work import open_work, prepare
 
 
-@click.command(help="Write the sheet of room ROOM_ID as JSON, or with --all everything (rows, photos, packets) as one archive.")
+@click.command(
+    help="Write the sheet of room ROOM_ID as JSON, or with --all everything (rows, photos, packets) as one archive."
+)
 @click.argument("room_id", type=int, required=False)
-@click.option("--production", "production_id", type=int, default=None, help="Put the kit of this production into the sheet.")
-@click.option("--all", "everything", is_flag=True, help="Everything, as one archive that `scout import` reads into an empty database.")
-@click.option("-o", "--output", type=click.Path(dir_okay=False), default=None, help="File to write; a sheet goes to standard output if left out.")
-def command(room_id: int | None, production_id: int | None, everything: bool, output: str | None) -> None:
+@click.option(
+    "--production",
+    "production_id",
+    type=int,
+    default=None,
+    help="Put the kit of this production into the sheet.",
+)
+@click.option(
+    "--all",
+    "everything",
+    is_flag=True,
+    help="Everything, as one archive that `scout import` reads into an empty database.",
+)
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False),
+    default=None,
+    help="File to write; a sheet goes to standard output if left out.",
+)
+def command(
+    room_id: int | None, production_id: int | None, everything: bool, output: str | None
+) -> None:
     """Export."""
     if everything == (room_id is not None):
         raise Refused("ROOM_ID", room_id, "give a room's number, or --all and no room")

@@ -16,9 +16,17 @@ from scout.usecases.sheets import import_sheet
 from scout.usecases.work import open_work, prepare
 
 
-@click.command(help="Read a room sheet (JSON) as a new room, or an archive written by `scout export --all` into an empty database.")
+@click.command(
+    help="Read a room sheet (JSON) as a new room, or an archive written by `scout export --all` into an empty database."
+)
 @click.argument("file", type=click.Path(allow_dash=True))
-@click.option("--location", "location_id", type=int, default=None, help="Put the room at this location; else at the sheet's own, made if need be.")
+@click.option(
+    "--location",
+    "location_id",
+    type=int,
+    default=None,
+    help="Put the room at this location; else at the sheet's own, made if need be.",
+)
 @JSON_OPTION
 def command(file: str, location_id: int | None, as_json: bool) -> None:
     """Import."""
@@ -29,7 +37,9 @@ def command(file: str, location_id: int | None, as_json: bool) -> None:
             step, done = progress("originals")
             count = import_all(work, Path(file), step)
             done()
-        print_json({"originals": count}) if as_json else click.echo(f"everything of {file} is here, {count} originals among it")
+        print_json({"originals": count}) if as_json else click.echo(
+            f"everything of {file} is here, {count} originals among it"
+        )
         return
     data = read_bytes(file, "FILE")
     if data.startswith(b"PK"):

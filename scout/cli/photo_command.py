@@ -12,7 +12,9 @@ from scout.errors import Refused
 from scout.media.photos import read_photo
 
 
-@click.command(help="Say what is read from a photo: upright size, time, place, bearing, and what could not be read.")
+@click.command(
+    help="Say what is read from a photo: upright size, time, place, bearing, and what could not be read."
+)
 @click.argument("file")
 @JSON_OPTION
 def command(file: str, as_json: bool) -> None:

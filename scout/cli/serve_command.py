@@ -17,7 +17,12 @@ from scout.web.app import create_app
 
 @click.command(help="Serve the pages on this machine (SILLBOOK_HOST, SILLBOOK_PORT).")
 @click.option("--host", default=None, help="Address to listen on; 127.0.0.1 unless set.")
-@click.option("--port", default=None, type=click.IntRange(0, 65_535), help="Port; 8520 unless set, 0 for any free one.")
+@click.option(
+    "--port",
+    default=None,
+    type=click.IntRange(0, 65_535),
+    help="Port; 8520 unless set, 0 for any free one.",
+)
 def command(host: str | None, port: int | None) -> None:
     """Serve."""
     settings = Settings.from_environment()
@@ -26,13 +31,21 @@ def command(host: str | None, port: int | None) -> None:
 
 
 def serve(settings: Settings, host: str, port: int, *lines: str) -> None:
-    """Serve until stopped, printing the address once it listens, then `lines`. Raises Unavailable when the port is taken."""
+    """Serve until stopped, printing the address once it listens, then `lines`. Raises Unavailable
+    when the port is taken.
+    """
     listening = listen(host, port)
     server = waitress.create_server(
-        create_app(settings), sockets=[listening], threads=8, max_request_body_size=security.largest_request_bytes(settings), ident="sillbook",
+        create_app(settings),
+        sockets=[listening],
+        threads=8,
+        max_request_body_size=security.largest_request_bytes(settings),
+        ident="sillbook",
     )
     shown = f"[{host}]" if ":" in host else host
-    click.echo(f"Sillbook is at http://{shown}:{listening.getsockname()[1]}/  (stop it with Ctrl-C)")
+    click.echo(
+        f"Sillbook is at http://{shown}:{listening.getsockname()[1]}/  (stop it with Ctrl-C)"
+    )
     for line in lines:
         click.echo(line)
     sys.stdout.flush()
@@ -49,5 +62,7 @@ def listen(host: str, port: int) -> socket.socket:
     except (OSError, UnicodeError) as error:
         made.close()
         why = error.strerror if isinstance(error, OSError) else "it is no address"
-        raise Unavailable(f"cannot listen on {host}:{port}: {why}; choose another with --host or --port") from None
+        raise Unavailable(
+            f"cannot listen on {host}:{port}: {why}; choose another with --host or --port"
+        ) from None
     return made

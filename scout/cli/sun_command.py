@@ -15,19 +15,43 @@ from scout.records import SheetLocation
 from scout.units import parse_number
 
 
-@click.command(help="Sunrise, sunset and low sun of a date at a place; with --at, where the sun stands.")
+@click.command(
+    help="Sunrise, sunset and low sun of a date at a place; with --at, where the sun stands."
+)
 @click.option("--lat", "latitude", required=True, help="Latitude in degrees, north positive.")
 @click.option("--lon", "longitude", required=True, help="Longitude in degrees, east positive.")
 @click.option("--date", "on", default=None, help="Local date, YYYY-MM-DD.")
 @click.option("--at", "at", default=None, help="Instant, ISO 8601 with offset.")
-@click.option("--zone", "zone", default=None, help="Time zone name; looked up from the coordinates if left out.")
-@click.option("--elevation", "elevation", default=None, help="Metres above the sea; sea level, said so, if left out.")
+@click.option(
+    "--zone",
+    "zone",
+    default=None,
+    help="Time zone name; looked up from the coordinates if left out.",
+)
+@click.option(
+    "--elevation",
+    "elevation",
+    default=None,
+    help="Metres above the sea; sea level, said so, if left out.",
+)
 @JSON_OPTION
-def command(latitude: str, longitude: str, on: str | None, at: str | None, zone: str | None, elevation: str | None, as_json: bool) -> None:
-    """Sun. The keys of the day and of the sun stand at the top of the JSON, and again as blocks of their own, `events` and `sun`."""
+def command(
+    latitude: str,
+    longitude: str,
+    on: str | None,
+    at: str | None,
+    zone: str | None,
+    elevation: str | None,
+    as_json: bool,
+) -> None:
+    """Sun. The keys of the day and of the sun stand at the top of the JSON, and again as blocks of
+    their own, `events` and `sun`.
+    """
     place: dict[str, Any] = {
-        "latitude_deg": parse_number(latitude, name="--lat"), "longitude_deg": parse_number(longitude, name="--lon"),
-        "elevation_m": None if elevation is None else parse_number(elevation, name="--elevation"), "timezone": zone,
+        "latitude_deg": parse_number(latitude, name="--lat"),
+        "longitude_deg": parse_number(longitude, name="--lon"),
+        "elevation_m": None if elevation is None else parse_number(elevation, name="--elevation"),
+        "timezone": zone,
     }
     for key, name in (("latitude_deg", "--lat"), ("longitude_deg", "--lon")):
         most = 90 if key == "latitude_deg" else 180
@@ -35,7 +59,9 @@ def command(latitude: str, longitude: str, on: str | None, at: str | None, zone:
             raise Refused(name, place[key], f"must be from -{most} to {most}")
     notes = []
     if zone is None:
-        guess = timezones.zone_at(float(place["latitude_deg"] or 0), float(place["longitude_deg"] or 0))
+        guess = timezones.zone_at(
+            float(place["latitude_deg"] or 0), float(place["longitude_deg"] or 0)
+        )
         place["timezone"] = guess.name
         notes += [guess.note] if guess.note else []
     location = SheetLocation.read(place, "location")
@@ -48,7 +74,10 @@ def command(latitude: str, longitude: str, on: str | None, at: str | None, zone:
         blocks["sun"] = plain(daylight.sun_position_at(location, read_moment(at)))
     answer: dict[str, Any] = {}
     for block in blocks.values():
-        answer |= {**block, "assumed": [*dict.fromkeys([*answer.get("assumed", []), *block.get("assumed", [])])]}
+        answer |= {
+            **block,
+            "assumed": [*dict.fromkeys([*answer.get("assumed", []), *block.get("assumed", [])])],
+        }
     if notes:
         answer["notes"] = [*answer.get("notes", []), *notes]
     answer["timezone"] = location.timezone

@@ -18,15 +18,25 @@ def command() -> None:
     """People who may log in."""
 
 
-@command.command("add", help="Let somebody log in; asks for the password, or reads it from standard input.")
+@command.command(
+    "add", help="Let somebody log in; asks for the password, or reads it from standard input."
+)
 @click.argument("email")
-@click.option("--name", default=None, help="Name shown beside what they record; the address if left out.")
-@click.option("--password-stdin", is_flag=True, help="Read the password from standard input (one line).")
+@click.option(
+    "--name", default=None, help="Name shown beside what they record; the address if left out."
+)
+@click.option(
+    "--password-stdin", is_flag=True, help="Read the password from standard input (one line)."
+)
 def add(email: str, name: str | None, password_stdin: bool) -> None:
     """Add a person."""
     settings = Settings.from_environment()
     person = Person.read({"email": email, "name": name or email}, "")
-    password = _from_stdin() if password_stdin else str(click.prompt("Password", hide_input=True, confirmation_prompt=True))
+    password = (
+        _from_stdin()
+        if password_stdin
+        else str(click.prompt("Password", hide_input=True, confirmation_prompt=True))
+    )
     prepare(settings)
     with open_work(settings) as work:
         people.add_person(work, person, password)
@@ -38,5 +48,3 @@ def _from_stdin() -> str:
         return sys.stdin.buffer.readline(10_000).decode("utf-8").rstrip("\r\n")
     except UnicodeDecodeError:
         raise Refused("password", None, "is not UTF-8 text") from None
-
-

@@ -1,4 +1,6 @@
-"""A board on which a drawing grows: the shapes so far, the places taken, the symbols used, and what must be said beside it."""
+"""A board on which a drawing grows: the shapes so far, the places taken, the symbols used, and what
+must be said beside it.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +31,13 @@ class Board:
         if symbol:
             self.used.setdefault(symbol)
 
-    def group(self, shapes: Iterable[Shape], name: str, title: str | None = None, symbol: str | None = None) -> None:
+    def group(
+        self,
+        shapes: Iterable[Shape],
+        name: str,
+        title: str | None = None,
+        symbol: str | None = None,
+    ) -> None:
         """Add shapes as one named group."""
         self.add(Group(tuple(shapes), name, title), symbol=symbol)
 
@@ -45,14 +53,26 @@ class Board:
     def take_round(self, centre: Point, radius_mm: float) -> None:
         """Keep letters out of the square round a circle."""
         x, y = centre
-        self.take(((x - radius_mm, y - radius_mm), (x + radius_mm, y - radius_mm), (x + radius_mm, y + radius_mm), (x - radius_mm, y + radius_mm)))
+        self.take(
+            (
+                (x - radius_mm, y - radius_mm),
+                (x + radius_mm, y - radius_mm),
+                (x + radius_mm, y + radius_mm),
+                (x - radius_mm, y + radius_mm),
+            )
+        )
 
     def free(self, corners: Corners) -> bool:
         """Whether a convex outline meets nothing that is taken."""
         box = box_of(list(corners))
-        return not any(_boxes_meet(box, other) and _outlines_meet(corners, taken) for taken, other in self._taken)
+        return not any(
+            _boxes_meet(box, other) and _outlines_meet(corners, taken)
+            for taken, other in self._taken
+        )
 
-    def place(self, choices: Iterable[Text], *, pad: float = 0.12, over: bool = False) -> Text | None:
+    def place(
+        self, choices: Iterable[Text], *, pad: float = 0.12, over: bool = False
+    ) -> Text | None:
         """Set the first of the lines of letters that stands free; None when none does."""
         for text in choices:
             if text.text and self.free(text.corners(pad * text.size_mm)):
@@ -61,42 +81,102 @@ class Board:
                 return text
         return None
 
-    def label(self, at: Point, reach_mm: float, words: str, *, size: float = 0.9, allowed: Sequence[Point] | None = None,
-              most_mm: float | None = None) -> Text | None:
-        """Letters beside a symbol of the given reach, within `allowed` by preference; None when there is no room."""
+    def label(
+        self,
+        at: Point,
+        reach_mm: float,
+        words: str,
+        *,
+        size: float = 0.9,
+        allowed: Sequence[Point] | None = None,
+        most_mm: float | None = None,
+    ) -> Text | None:
+        """Letters beside a symbol of the given reach, within `allowed` by preference; None when
+        there is no room.
+        """
         hand, half = self.hand, 0.36 * self.hand.text_mm * size
         x, y = at
         choices: list[Text] = []
         for far in (reach_mm + 0.4 * hand.text_mm, reach_mm + 1.5 * hand.text_mm):
             slant = far * math.sqrt(0.5)
             spots: tuple[tuple[Point, Anchor], ...] = (
-                ((x + far, y - half), "start"), ((x, y - far - 2 * half), "middle"), ((x - far, y - half), "end"), ((x, y + far), "middle"),
-                ((x + slant, y + slant), "start"), ((x + slant, y - slant - 2 * half), "start"), ((x - slant, y + slant), "end"),
+                ((x + far, y - half), "start"),
+                ((x, y - far - 2 * half), "middle"),
+                ((x - far, y - half), "end"),
+                ((x, y + far), "middle"),
+                ((x + slant, y + slant), "start"),
+                ((x + slant, y - slant - 2 * half), "start"),
+                ((x - slant, y + slant), "end"),
                 ((x - slant, y - slant - 2 * half), "end"),
             )
-            choices += [hand.write(spot, words, size=size, anchor=anchor, backed=True, most_mm=most_mm) for spot, anchor in spots]
-        within = [choice for choice in choices if allowed is None or all(in_polygon(allowed, corner) for corner in choice.corners())]
-        return self.place([*within, *(choice for choice in choices if choice not in within)], over=True)
+            choices += [
+                hand.write(spot, words, size=size, anchor=anchor, backed=True, most_mm=most_mm)
+                for spot, anchor in spots
+            ]
+        within = [
+            choice
+            for choice in choices
+            if allowed is None or all(in_polygon(allowed, corner) for corner in choice.corners())
+        ]
+        return self.place(
+            [*within, *(choice for choice in choices if choice not in within)], over=True
+        )
 
-
-    def block(self, at: Point, reach_mm: float, lines: Sequence[str], *, size: float = 0.9, allowed: Sequence[Point] | None = None,
-              most_mm: float | None = None) -> bool:
-        """Several lines of letters beside a symbol, the first bold, within `allowed`; False when there is no room for all of them together."""
+    def block(
+        self,
+        at: Point,
+        reach_mm: float,
+        lines: Sequence[str],
+        *,
+        size: float = 0.9,
+        allowed: Sequence[Point] | None = None,
+        most_mm: float | None = None,
+    ) -> bool:
+        """Several lines of letters beside a symbol, the first bold, within `allowed`; False when
+        there is no room for all of them together.
+        """
         hand, step = self.hand, 1.15 * self.hand.text_mm * size
         tall, half = step * (len(lines) - 1), 0.36 * self.hand.text_mm * size
         x, y = at
         choices: list[tuple[Text, ...]] = []
-        for far in (reach_mm + 0.4 * hand.text_mm, reach_mm + 1.4 * hand.text_mm, reach_mm + 2.8 * hand.text_mm, reach_mm + 4.5 * hand.text_mm):
+        for far in (
+            reach_mm + 0.4 * hand.text_mm,
+            reach_mm + 1.4 * hand.text_mm,
+            reach_mm + 2.8 * hand.text_mm,
+            reach_mm + 4.5 * hand.text_mm,
+        ):
             slant = far * math.sqrt(0.5)
             spots: tuple[tuple[float, float, Anchor], ...] = (  # of the first baseline
-                (x + far, y + tall / 2 - half, "start"), (x - far, y + tall / 2 - half, "end"),
-                (x, y - far - 2 * half, "middle"), (x, y + far + tall, "middle"),
-                (x + slant, y + slant + tall, "start"), (x + slant, y - slant - 2 * half, "start"), (x - slant, y + slant + tall, "end"),
+                (x + far, y + tall / 2 - half, "start"),
+                (x - far, y + tall / 2 - half, "end"),
+                (x, y - far - 2 * half, "middle"),
+                (x, y + far + tall, "middle"),
+                (x + slant, y + slant + tall, "start"),
+                (x + slant, y - slant - 2 * half, "start"),
+                (x - slant, y + slant + tall, "end"),
                 (x - slant, y - slant - 2 * half, "end"),
             )
-            choices += [tuple(hand.write((left, top - k * step), words, size=size, anchor=anchor, bold=k == 0, backed=True, most_mm=most_mm)
-                              for k, words in enumerate(lines)) for left, top, anchor in spots]
-        within = [rows for rows in choices if allowed is None or all(in_polygon(allowed, corner) for text in rows for corner in text.corners())]
+            choices += [
+                tuple(
+                    hand.write(
+                        (left, top - k * step),
+                        words,
+                        size=size,
+                        anchor=anchor,
+                        bold=k == 0,
+                        backed=True,
+                        most_mm=most_mm,
+                    )
+                    for k, words in enumerate(lines)
+                )
+                for left, top, anchor in spots
+            ]
+        within = [
+            rows
+            for rows in choices
+            if allowed is None
+            or all(in_polygon(allowed, corner) for text in rows for corner in text.corners())
+        ]
         for rows in within:
             if all(self.free(text.corners(0.12 * text.size_mm)) for text in rows):
                 for text in rows:

@@ -1,4 +1,6 @@
-"""The plan of a room with what each surface gives to the bounced light at the subject: bands along the walls, hatched by share, with figures."""
+"""The plan of a room with what each surface gives to the bounced light at the subject: bands along
+the walls, hatched by share, with figures.
+"""
 
 from __future__ import annotations
 
@@ -16,11 +18,21 @@ WIDEST_GAP, NARROWEST_GAP = 1.1, 0.22  # of the letters: a tenth of the light, a
 NOTHING = 0.005
 
 
-def bounce_plan(room: RoomRecord, shares: Mapping[str, float], *, what: str, marks: Marks | None = None, width_mm: float = 130.0,
-                text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width) -> Drawing | None:
-    """Bands along the walls, closer hatched the more light they send to the subject; floor and ceiling as boxes below. None without a plan.
+def bounce_plan(
+    room: RoomRecord,
+    shares: Mapping[str, float],
+    *,
+    what: str,
+    marks: Marks | None = None,
+    width_mm: float = 130.0,
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+) -> Drawing | None:
+    """Bands along the walls, closer hatched the more light they send to the subject; floor and
+    ceiling as boxes below. None without a plan.
 
-    shares: part of the bounced light at the subject, 0 to 1, by surface; what: a few words for whose light it is
+    shares: part of the bounced light at the subject, 0 to 1, by surface; what: a few words for
+        whose light it is
     """
     corners = room.corners_m
     if corners is None:
@@ -45,11 +57,19 @@ def bounce_plan(room: RoomRecord, shares: Mapping[str, float], *, what: str, mar
         a, b = (paper(float(end[0]), float(end[1])) for end in (wall.start_m, wall.end_m))
         inx, iny = -float(wall.outward[0]) * band, -float(wall.outward[1]) * band
         points = (a, b, (b[0] + inx, b[1] + iny), (a[0] + inx, a[1] + iny))
-        shapes.append(Group(tuple(_patterned(hand, points, share)), f"bounce-{wall.letter}", f"Wall {wall.letter}: {_percent(share)} of the bounced light"))
+        shapes.append(
+            Group(
+                tuple(_patterned(hand, points, share)),
+                f"bounce-{wall.letter}",
+                f"Wall {wall.letter}: {_percent(share)} of the bounced light",
+            )
+        )
         middle = ((a[0] + b[0] + inx) / 2, (a[1] + b[1] + iny) / 2)
         words = f"{wall.letter} {_percent(share)}".replace("under ", "< ")
         x, half = middle[0], hand.width(words, bold=True) / 2 + 0.4 * u
-        if abs(inx) > abs(iny):  # the words on an upright wall stay within the plan's outline, however narrow the band
+        if abs(inx) > abs(
+            iny
+        ):  # the words on an upright wall stay within the plan's outline, however narrow the band
             x = max(x, (a[0] + b[0]) / 2 + half) if inx > 0 else min(x, (a[0] + b[0]) / 2 - half)
         labels.append(hand.centred((x, middle[1]), words, bold=True, backed=True))
     shapes.append(Polygon(tuple(paper(x, y) for x, y in plan), hand.pen("bold")))
@@ -59,17 +79,38 @@ def bounce_plan(room: RoomRecord, shares: Mapping[str, float], *, what: str, mar
         x = edge + k * (half + edge)
         box = ((x, edge / 2), (x + half, edge / 2), (x + half, below - edge), (x, below - edge))
         words = f"{name} {_percent(share)}"
-        shapes.append(Group(tuple(_patterned(hand, box, share)), f"bounce-{name}", f"The {words} of the bounced light"))
-        labels.append(hand.centred((x + half / 2, (below - edge / 2) / 2), words, bold=True, backed=True))
+        shapes.append(
+            Group(
+                tuple(_patterned(hand, box, share)),
+                f"bounce-{name}",
+                f"The {words} of the bounced light",
+            )
+        )
+        labels.append(
+            hand.centred((x + half / 2, (below - edge / 2) / 2), words, bold=True, backed=True)
+        )
     if marks is not None:
         for symbol, place in (("subject", marks.subject), ("camera", marks.camera)):
             if place is not None:
                 at = paper(place[0], place[1])
-                made = pictograms.person(hand, at, 0.8 * u, None) if symbol == "subject" else pictograms.camera(hand, at, 0.8 * u, None)
+                made = (
+                    pictograms.person(hand, at, 0.8 * u, None)
+                    if symbol == "subject"
+                    else pictograms.camera(hand, at, 0.8 * u, None)
+                )
                 shapes.append(Group(tuple(made), symbol, symbol.capitalize()))
     title = f"Where the bounced light of {tidy(what)} comes from"
-    listed = ", ".join(f"{surface_words(name)} {_percent(share)}" for name, share in sorted(shares.items(), key=lambda pair: -pair[1]))
-    return Drawing(width_mm, height, (*shapes, *labels), title, f"{title}, as it reaches the subject: {listed}. The closer the hatching, the more light.")
+    listed = ", ".join(
+        f"{surface_words(name)} {_percent(share)}"
+        for name, share in sorted(shares.items(), key=lambda pair: -pair[1])
+    )
+    return Drawing(
+        width_mm,
+        height,
+        (*shapes, *labels),
+        title,
+        f"{title}, as it reaches the subject: {listed}. The closer the hatching, the more light.",
+    )
 
 
 def _patterned(hand: Hand, points: tuple[Point, ...], share: float) -> list[Shape]:

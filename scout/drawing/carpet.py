@@ -1,6 +1,8 @@
-"""A year as a carpet: hours from left to right on the ruler of the day, dates from January at the top to December at the foot.
+"""A year as a carpet: hours from left to right on the ruler of the day, dates from January at the
+top to December at the foot.
 
-Each layer is a yes or no for every date and time of day, drawn as a hatch of its own direction, so that layers over one another are
+Each layer is a yes or no for every date and time of day, drawn as a hatch of its own direction, so
+that layers over one another are
 told apart on a photocopy; colour only repeats it.
 """
 
@@ -15,22 +17,43 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, helvetica_width, tidy
-from scout.drawing.shapes import Drawing, Group, Hatch, Ink, Line, Pen, Point, Polygon, Polyline, Shape, moved, rectangle
+from scout.drawing.shapes import (
+    Drawing,
+    Group,
+    Hatch,
+    Ink,
+    Line,
+    Pen,
+    Point,
+    Polygon,
+    Polyline,
+    Shape,
+    moved,
+    rectangle,
+)
 
 BoolArray = NDArray[np.bool_]
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-# angle of the strokes, gap between them in sizes of the letters, weight, ink, and how the strokes are broken
+# angle of the strokes, gap between them in sizes of the letters, weight, ink, and how the strokes
+# are broken
 STYLES: tuple[tuple[float, float, str, Ink, tuple[float, ...]], ...] = (
-    (45.0, 0.42, "fine", "rust", ()), (135.0, 0.6, "fine", "ink", ()), (0.0, 0.7, "thin", "green", (0.9, 0.35)),
-    (90.0, 0.7, "thin", "ink", (0.2, 0.4)), (20.0, 0.9, "fine", "rust", (0.5, 0.3)), (160.0, 0.9, "fine", "ink", (0.5, 0.3)),
+    (45.0, 0.42, "fine", "rust", ()),
+    (135.0, 0.6, "fine", "ink", ()),
+    (0.0, 0.7, "thin", "green", (0.9, 0.35)),
+    (90.0, 0.7, "thin", "ink", (0.2, 0.4)),
+    (20.0, 0.9, "fine", "rust", (0.5, 0.3)),
+    (160.0, 0.9, "fine", "ink", (0.5, 0.3)),
 )
 STEP_MM = 0.25
-JUMP_H = 1.6  # an edge may step this far from one date to the next: the clocks change by an hour, or by two
+# an edge may step this far from one date to the next: the clocks change by an hour, or by two
+JUMP_H = 1.6
 
 
 @dataclass(frozen=True)
 class Layer:
-    """One question asked of every time of the year. cells: (dates, times of day), True where the answer is yes."""
+    """One question asked of every time of the year. cells: (dates, times of day), True where the
+    answer is yes.
+    """
 
     words: str
     cells: BoolArray
@@ -38,42 +61,72 @@ class Layer:
 
 @dataclass(frozen=True)
 class Carpet:
-    """The frame: one row a date, columns of equal length from local midnight to midnight; `night`: the sun is below the horizon."""
+    """The frame: one row a date, columns of equal length from local midnight to midnight; `night`:
+    the sun is below the horizon.
+    """
 
     dates: tuple[date, ...]
     night: BoolArray
     layers: tuple[Layer, ...]
 
 
-def year_carpet(title: str, carpet: Carpet, *, marked: Sequence[date] = (), notes: Sequence[str] = (), width_mm: float = 168.0, height_mm: float = 120.0,
-                text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width) -> Drawing:
+def year_carpet(
+    title: str,
+    carpet: Carpet,
+    *,
+    marked: Sequence[date] = (),
+    notes: Sequence[str] = (),
+    width_mm: float = 168.0,
+    height_mm: float = 120.0,
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+) -> Drawing:
     """The carpet of a span of dates, a year as a rule.
 
     marked: dates to point at, such as the shoot's; height_mm: of the carpet alone
     """
     hand, u = Hand(text_mm, text_width), text_mm
     sheet = _Sheet(hand, carpet, 4.2 * u, width_mm - 3.2 * u, height_mm)
-    dark = (*sheet.hatched(carpet.night, 60.0, 0.9 * u, hand.pen("hair")), *sheet.edges(carpet.night, hand.pen("hair")))
+    dark = (
+        *sheet.hatched(carpet.night, 60.0, 0.9 * u, hand.pen("hair")),
+        *sheet.edges(carpet.night, hand.pen("hair")),
+    )
     shapes: list[Shape] = [Group(dark, "night", "Night")]
     for number, layer in enumerate(carpet.layers):
         angle, gap, weight, ink, dash = STYLES[number % len(STYLES)]
         cells = np.asarray(layer.cells, dtype=bool)
-        strokes = (*sheet.hatched(cells, angle, gap * u, hand.pen(weight, ink, dash)), *sheet.edges(cells, hand.pen("medium", ink)))
+        strokes = (
+            *sheet.hatched(cells, angle, gap * u, hand.pen(weight, ink, dash)),
+            *sheet.edges(cells, hand.pen("medium", ink)),
+        )
         shapes.append(Group(strokes, f"layer-{number + 1}", tidy(layer.words)))
     shapes += sheet.frame(marked)
     below, foot = _legend(hand, width_mm, -height_mm - 2.0 * u, carpet, notes)
     lines = broken(title, width_mm, 1.08 * u, text_width)
-    heads = [hand.write((0.0, 2.6 * u + 1.45 * u * (len(lines) - 1 - k)), line, bold=True, most_mm=width_mm) for k, line in enumerate(lines)]
+    heads = [
+        hand.write(
+            (0.0, 2.6 * u + 1.45 * u * (len(lines) - 1 - k)), line, bold=True, most_mm=width_mm
+        )
+        for k, line in enumerate(lines)
+    ]
     top = 2.6 * u + 1.45 * u * len(lines)
     edge = 0.3 * u
     placed = tuple(moved(shape, 0.0, edge - foot) for shape in (*shapes, *below, *heads))
-    return Drawing(width_mm, top - foot + 2 * edge, placed, tidy(title), f"{tidy(title)}. {_words(carpet, notes)}")
+    return Drawing(
+        width_mm,
+        top - foot + 2 * edge,
+        placed,
+        tidy(title),
+        f"{tidy(title)}. {_words(carpet, notes)}",
+    )
 
 
 class _Sheet:
     """Dates and hours on the paper: the first date at y = 0, the last at -height."""
 
-    def __init__(self, hand: Hand, carpet: Carpet, left: float, right: float, height_mm: float) -> None:
+    def __init__(
+        self, hand: Hand, carpet: Carpet, left: float, right: float, height_mm: float
+    ) -> None:
         self.hand, self.carpet = hand, carpet
         self.left, self.right, self.height = left, right, height_mm
         self.rows, self.columns = len(carpet.night), len(carpet.night[0])
@@ -106,7 +159,10 @@ class _Sheet:
             turns = np.flatnonzero(on[1:] != on[:-1])
             for a, b in zip(turns[::2].tolist(), turns[1::2].tolist(), strict=True):
                 start, end = steps[a] - STEP_MM / 2, steps[b - 1] + STEP_MM / 2
-                ends = [(along[0] * s + across[0] * v, along[1] * s + across[1] * v) for s in (start, end)]
+                ends = [
+                    (along[0] * s + across[0] * v, along[1] * s + across[1] * v)
+                    for s in (start, end)
+                ]
                 strokes.append(Line(self._held(ends[0]), self._held(ends[1]), pen))
         return strokes
 
@@ -124,7 +180,11 @@ class _Sheet:
             here = [(bool(line[k]), float(k)) for k in turns]
             kept: list[tuple[bool, list[tuple[float, float]]]] = []
             for begins, column in here:
-                near = [(abs(path[-1][0] - column), n) for n, (kind, path) in enumerate(open_lines) if kind == begins and abs(path[-1][0] - column) <= reach]
+                near = [
+                    (abs(path[-1][0] - column), n)
+                    for n, (kind, path) in enumerate(open_lines)
+                    if kind == begins and abs(path[-1][0] - column) <= reach
+                ]
                 path = open_lines.pop(min(near)[1])[1] if near else []
                 kept.append((begins, [*path, (column, row + 0.5)]))
             done += [path for _, path in open_lines]
@@ -132,7 +192,10 @@ class _Sheet:
         done += [path for _, path in open_lines]
         lines: list[Shape] = []
         for path in done:
-            points = tuple((self.x(24.0 * column / self.columns), self.y(row)) for column, row in _thinned(path))
+            points = tuple(
+                (self.x(24.0 * column / self.columns), self.y(row))
+                for column, row in _thinned(path)
+            )
             if len(points) > 1:
                 lines.append(Polyline(points, pen))
         return lines
@@ -140,56 +203,111 @@ class _Sheet:
     def frame(self, marked: Sequence[date]) -> list[Shape]:
         """Hours above, months on the left, marked dates on the right."""
         hand, u, dates = self.hand, self.hand.text_mm, self.carpet.dates
-        shapes: list[Shape] = [Polygon(rectangle(self.left, -self.height, self.right, 0.0), hand.pen("thin"))]
+        shapes: list[Shape] = [
+            Polygon(rectangle(self.left, -self.height, self.right, 0.0), hand.pen("thin"))
+        ]
         for hour in range(25):
             long = hour % 3 == 0
-            shapes.append(Line((self.x(hour), 0.0), (self.x(hour), (0.7 if long else 0.35) * u), hand.pen("fine" if long else "hair")))
+            shapes.append(
+                Line(
+                    (self.x(hour), 0.0),
+                    (self.x(hour), (0.7 if long else 0.35) * u),
+                    hand.pen("fine" if long else "hair"),
+                )
+            )
             if long:
-                shapes.append(hand.write((self.x(hour), 0.95 * u), f"{hour:02d}", size=0.9, anchor="middle"))
-                shapes.append(Line((self.x(hour), 0.0), (self.x(hour), -self.height), hand.pen("hair", dash=(0.12, 0.5))))
+                shapes.append(
+                    hand.write((self.x(hour), 0.95 * u), f"{hour:02d}", size=0.9, anchor="middle")
+                )
+                shapes.append(
+                    Line(
+                        (self.x(hour), 0.0),
+                        (self.x(hour), -self.height),
+                        hand.pen("hair", dash=(0.12, 0.5)),
+                    )
+                )
         starts = [k for k, day in enumerate(dates) if day.day == 1 or k == 0]
         last = 1e9
         for number, k in enumerate(starts):
             end = starts[number + 1] if number + 1 < len(starts) else len(dates)
             if k:
-                shapes.append(Line((self.left - 0.6 * u, self.y(k)), (self.right, self.y(k)), hand.pen("hair")))
+                shapes.append(
+                    Line(
+                        (self.left - 0.6 * u, self.y(k)), (self.right, self.y(k)), hand.pen("hair")
+                    )
+                )
             middle = self.y((k + end) / 2) - 0.3 * u
             if (end - k) / self.rows * self.height > 1.0 * u and last - middle > 1.1 * u:
-                shapes.append(hand.write((self.left - 0.6 * u, middle), MONTHS[dates[k].month - 1], size=0.9, anchor="end"))
+                shapes.append(
+                    hand.write(
+                        (self.left - 0.6 * u, middle),
+                        MONTHS[dates[k].month - 1],
+                        size=0.9,
+                        anchor="end",
+                    )
+                )
                 last = middle
         lowest = 1e9
         for day in sorted(set(marked)):
             if day in dates:
                 at = self.y(dates.index(day) + 0.5)
                 tip = self.right + 0.2 * u
-                shapes.append(Polygon(((tip, at), (tip + 0.8 * u, at + 0.4 * u), (tip + 0.8 * u, at - 0.4 * u)), None, "rust"))
-                shapes.append(Line((self.left, at), (self.right, at), hand.pen("fine", "rust", (0.3, 0.6))))
+                shapes.append(
+                    Polygon(
+                        ((tip, at), (tip + 0.8 * u, at + 0.4 * u), (tip + 0.8 * u, at - 0.4 * u)),
+                        None,
+                        "rust",
+                    )
+                )
+                shapes.append(
+                    Line((self.left, at), (self.right, at), hand.pen("fine", "rust", (0.3, 0.6)))
+                )
                 if lowest - at > 1.0 * u:
-                    shapes.append(hand.write((tip + 1.0 * u, at - 0.3 * u), f"{day.day}", size=0.9, bold=True))
+                    shapes.append(
+                        hand.write((tip + 1.0 * u, at - 0.3 * u), f"{day.day}", size=0.9, bold=True)
+                    )
                     lowest = at
         return shapes
 
 
 def _thinned(path: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     """A path without the points that lie in the middle of an upright run."""
-    return [point for k, point in enumerate(path) if k in (0, len(path) - 1) or not path[k - 1][0] == point[0] == path[k + 1][0]]
+    return [
+        point
+        for k, point in enumerate(path)
+        if k in (0, len(path) - 1) or not path[k - 1][0] == point[0] == path[k + 1][0]
+    ]
 
 
-def _legend(hand: Hand, width_mm: float, top: float, carpet: Carpet, notes: Sequence[str]) -> tuple[list[Shape], float]:
+def _legend(
+    hand: Hand, width_mm: float, top: float, carpet: Carpet, notes: Sequence[str]
+) -> tuple[list[Shape], float]:
     u = hand.text_mm
     x, y = 0.0, top
     shapes: list[Shape] = []
-    rows: list[tuple[str, float, float, Pen, Pen]] = [("night", 60.0, 0.9, hand.pen("hair"), hand.pen("hair"))]
+    rows: list[tuple[str, float, float, Pen, Pen]] = [
+        ("night", 60.0, 0.9, hand.pen("hair"), hand.pen("hair"))
+    ]
     for number, layer in enumerate(carpet.layers):
         angle, gap, weight, ink, dash = STYLES[number % len(STYLES)]
-        rows.append((tidy(layer.words) + ("" if layer.cells.any() else ": at no time"), angle, gap, hand.pen(weight, ink, dash), hand.pen("medium", ink)))
+        rows.append(
+            (
+                tidy(layer.words) + ("" if layer.cells.any() else ": at no time"),
+                angle,
+                gap,
+                hand.pen(weight, ink, dash),
+                hand.pen("medium", ink),
+            )
+        )
     for words, angle, gap, pen, edge in rows:
         width = 3.4 * u + hand.width(words, 0.9)
         if x > 0 and x + width > width_mm:
             x, y = 0.0, y - 1.8 * u
         box = rectangle(x, y - 0.6 * u, x + 2.4 * u, y + 0.6 * u)
         shapes += [Hatch(box, angle, min(gap, 0.6) * u, pen), Polygon(box, edge)]
-        shapes.append(hand.write((x + 2.9 * u, y - 0.3 * u), words, size=0.9, most_mm=width_mm - 2.9 * u))
+        shapes.append(
+            hand.write((x + 2.9 * u, y - 0.3 * u), words, size=0.9, most_mm=width_mm - 2.9 * u)
+        )
         x += width + 1.2 * u
     for note in notes:
         for line in broken(note, width_mm, 0.9 * u, hand.text_width):
@@ -214,7 +332,10 @@ def _spells(line: BoolArray) -> str:
     padded = np.concatenate([[False], line, [False]])
     turns = np.flatnonzero(padded[1:] != padded[:-1])
     minutes = [round(1440 * int(k) / len(line)) for k in turns]
-    spells = [f"{a // 60:02d}:{a % 60:02d} to {b // 60:02d}:{b % 60:02d}" for a, b in zip(minutes[::2], minutes[1::2], strict=True)]
+    spells = [
+        f"{a // 60:02d}:{a % 60:02d} to {b // 60:02d}:{b % 60:02d}"
+        for a, b in zip(minutes[::2], minutes[1::2], strict=True)
+    ]
     return " and ".join(spells) or "none"
 
 
@@ -224,5 +345,9 @@ def _words(carpet: Carpet, notes: Sequence[str]) -> str:
         if not layer.cells.any():
             parts.append(f"{tidy(layer.words)}: at no time.")
             continue
-        parts.append(f"{tidy(layer.words)}: " + "; ".join(f"{day} {said}" for day, said in month_spells(carpet, layer.cells)) + ".")
+        parts.append(
+            f"{tidy(layer.words)}: "
+            + "; ".join(f"{day} {said}" for day, said in month_spells(carpet, layer.cells))
+            + "."
+        )
     return " ".join([*parts, *notes])

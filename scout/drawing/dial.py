@@ -1,4 +1,6 @@
-"""A room's outline with the needle of north over it: to see which way it faces, and to turn on a page."""
+"""A room's outline with the needle of north over it: to see which way it faces, and to turn on a
+page.
+"""
 
 from __future__ import annotations
 
@@ -17,11 +19,19 @@ def outward_deg(room: RoomRecord) -> dict[str, float]:
     """How far each wall's outward normal is turned clockwise from up on the plan."""
     if room.corners_m is None:
         return {}
-    return {wall.letter: math.degrees(math.atan2(float(wall.outward[0]), float(wall.outward[1]))) % 360.0 for wall in walls(room.corners_m)}
+    return {
+        wall.letter: math.degrees(math.atan2(float(wall.outward[0]), float(wall.outward[1])))
+        % 360.0
+        for wall in walls(room.corners_m)
+    }
 
 
-def facing_dial(room: RoomRecord, north_deg: float, *, size_mm: float = 80.0, text_mm: float = SCREEN_TEXT_MM) -> Drawing:
-    """The outline of a room in a ring, its walls lettered, and a needle to north, north_deg clockwise from up on the plan."""
+def facing_dial(
+    room: RoomRecord, north_deg: float, *, size_mm: float = 80.0, text_mm: float = SCREEN_TEXT_MM
+) -> Drawing:
+    """The outline of a room in a ring, its walls lettered, and a needle to north, north_deg
+    clockwise from up on the plan.
+    """
     hand, u = Hand(text_mm), text_mm
     radius = size_mm / 2 - 1.6 * u
     shapes: list[Shape] = [Circle((0.0, 0.0), radius, hand.pen("thin"))]
@@ -32,12 +42,24 @@ def facing_dial(room: RoomRecord, north_deg: float, *, size_mm: float = 80.0, te
         shapes += _outline(hand, room, radius)
     tip, tail = _out(north_deg, radius - 0.2 * u), _out(north_deg + 180.0, radius * 0.6)
     left, right = (_out(north_deg + side, radius - 2.6 * u) for side in (-6.0, 6.0))
-    needle = (Line(tail, tip, hand.pen("medium", "rust")), Polygon((tip, left, right), hand.pen("medium", "rust"), "rust"),
-              hand.centred(_out(north_deg, radius + 0.8 * u), "N", bold=True, ink="rust"))
+    needle = (
+        Line(tail, tip, hand.pen("medium", "rust")),
+        Polygon((tip, left, right), hand.pen("medium", "rust"), "rust"),
+        hand.centred(_out(north_deg, radius + 0.8 * u), "N", bold=True, ink="rust"),
+    )
     shapes.append(Group(needle, NEEDLE, "North"))
-    words = ", ".join(f"wall {letter} {(turn - north_deg) % 360:.0f} degrees" for letter, turn in outward_deg(room).items())
+    words = ", ".join(
+        f"wall {letter} {(turn - north_deg) % 360:.0f} degrees"
+        for letter, turn in outward_deg(room).items()
+    )
     placed = tuple(moved(shape, size_mm / 2, size_mm / 2) for shape in shapes)
-    return Drawing(size_mm, size_mm, placed, "North over the plan", f"North over the plan. Looking out: {words or 'the plan is not measured'}.")
+    return Drawing(
+        size_mm,
+        size_mm,
+        placed,
+        "North over the plan",
+        f"North over the plan. Looking out: {words or 'the plan is not measured'}.",
+    )
 
 
 def _out(turn_deg: float, radius: float) -> Point:
@@ -57,7 +79,10 @@ def _outline(hand: Hand, room: RoomRecord, radius: float) -> list[Shape]:
     shapes: list[Shape] = [Polygon(tuple(at(x, y) for x, y in corners), hand.pen("thick"))]
     for wall in walls(corners):
         x, y = at(*((wall.start_m + wall.end_m) / 2))
-        spot = (x - float(wall.outward[0]) * 1.5 * hand.text_mm, y - float(wall.outward[1]) * 1.5 * hand.text_mm)
+        spot = (
+            x - float(wall.outward[0]) * 1.5 * hand.text_mm,
+            y - float(wall.outward[1]) * 1.5 * hand.text_mm,
+        )
         if wall.length_m * scale > 2.2 * hand.text_mm:
             shapes += pictograms.lettered_circle(hand, spot, wall.letter)
     return shapes

@@ -1,9 +1,11 @@
-"""A wall as the camera faces it, square on and to scale: windows and doors, the frame edges of each lens, and the subject before it.
+"""A wall as the camera faces it, square on and to scale: windows and doors, the frame edges of each
+lens, and the subject before it.
 
-    +--------------------------------+ ceiling        seen from inside, the wall's left end on the left;
-    |   +--W1--+   .----35----.      |                a frame cut off by the wall's own edge is open there
-    |   |      |   |    o     |  +D1-|
-    +---+------+---'----|-----'--+---+ floor
++--------------------------------+ ceiling        seen from inside, the wall's left end on the left;
+|   +--W1--+   .----35----.      |                a frame cut off by the wall's own edge is open
+there
+|   |      |   |    o     |  +D1-|
++---+------+---'----|-----'--+---+ floor
 """
 
 from __future__ import annotations
@@ -15,7 +17,18 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import Hand, broken
 from scout.drawing.pictograms import lettered_circle
 from scout.drawing.plan_foot import scale_bar
-from scout.drawing.shapes import Circle, Drawing, Hatch, Line, Point, Polygon, Shape, bounds, moved, rectangle
+from scout.drawing.shapes import (
+    Circle,
+    Drawing,
+    Hatch,
+    Line,
+    Point,
+    Polygon,
+    Shape,
+    bounds,
+    moved,
+    rectangle,
+)
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10000.0)
 DASHES: tuple[tuple[float, ...], ...] = ((1.2, 0.4), (0.5, 0.3), (1.2, 0.3, 0.25, 0.3), (0.2, 0.25))
@@ -52,14 +65,23 @@ class Elevation:
     openings: tuple[WallOpening, ...]
     frames: tuple[LensFrame, ...]
     chosen_mm: float | None = None
-    head_m: tuple[float, float, float] | None = None  # the subject's head against the wall: along, height, half its breadth there
+    head_m: tuple[float, float, float] | None = (
+        None  # the subject's head against the wall: along, height, half its breadth there
+    )
     light_shadows_m: tuple[tuple[str, tuple[tuple[float, float], ...]], ...] = ()
 
 
-def elevation(wall: Elevation, hand: Hand, width_mm: float, height_mm: float, *, stated: bool = True) -> Drawing:
+def elevation(
+    wall: Elevation, hand: Hand, width_mm: float, height_mm: float, *, stated: bool = True
+) -> Drawing:
     """The strip, at the largest round scale that fits; `stated`: say it, for paper."""
     u = hand.text_mm
-    fits = (s for s in SCALES if wall.length_m * 1000 / s <= width_mm - 8 * u and wall.height_m * 1000 / s <= height_mm - 5.5 * u)
+    fits = (
+        s
+        for s in SCALES
+        if wall.length_m * 1000 / s <= width_mm - 8 * u
+        and wall.height_m * 1000 / s <= height_mm - 5.5 * u
+    )
     scale = next(fits, SCALES[-1])
     k = 1000.0 / scale
     board = Board(hand)
@@ -67,17 +89,40 @@ def elevation(wall: Elevation, hand: Hand, width_mm: float, height_mm: float, *,
     board.add(Polygon(face, hand.pen("bold"), "ground"))
     for name, outline in wall.light_shadows_m:
         points = tuple((x * k, z * k) for x, z in outline)
-        board.group((Hatch(points, 90.0, 0.5 * u, hand.pen("hair")), Polygon(points, hand.pen("hair"))), f"shadow-{name}", f"The subject's shadow by {name}")
+        board.group(
+            (Hatch(points, 90.0, 0.5 * u, hand.pen("hair")), Polygon(points, hand.pen("hair"))),
+            f"shadow-{name}",
+            f"The subject's shadow by {name}",
+        )
         board.note(f"Hatched: the subject's shadow by {name}.")
     for opening in wall.openings:
-        box = rectangle(opening.left_m * k, opening.bottom_m * k, opening.right_m * k, opening.top_m * k)
+        box = rectangle(
+            opening.left_m * k, opening.bottom_m * k, opening.right_m * k, opening.top_m * k
+        )
         shapes: list[Shape] = [Polygon(box, hand.pen("thin"), "ground")]
         if opening.kind == "window":
             inset = min(0.35 * u, (box[2][0] - box[0][0]) / 4, (box[2][1] - box[0][1]) / 4)
-            shapes.append(Polygon(rectangle(box[0][0] + inset, box[0][1] + inset, box[2][0] - inset, box[2][1] - inset), hand.pen("hair")))
-        board.group(shapes, f"{opening.kind}-{opening.id}", f"{opening.kind.capitalize()} {opening.id}")
+            shapes.append(
+                Polygon(
+                    rectangle(
+                        box[0][0] + inset, box[0][1] + inset, box[2][0] - inset, box[2][1] - inset
+                    ),
+                    hand.pen("hair"),
+                )
+            )
+        board.group(
+            shapes, f"{opening.kind}-{opening.id}", f"{opening.kind.capitalize()} {opening.id}"
+        )
         middle = ((box[0][0] + box[2][0]) / 2, (box[0][1] + box[2][1]) / 2)
-        board.place([hand.centred((middle[0], middle[1] + dy * u), opening.id, size=0.9, bold=True, backed=True) for dy in (0.0, 1.4, -1.4, 2.8)], over=True)
+        board.place(
+            [
+                hand.centred(
+                    (middle[0], middle[1] + dy * u), opening.id, size=0.9, bold=True, backed=True
+                )
+                for dy in (0.0, 1.4, -1.4, 2.8)
+            ],
+            over=True,
+        )
     if wall.head_m is not None:
         _person(board, wall, k)
     for i, frame in enumerate(wall.frames):
@@ -93,12 +138,20 @@ def _person(board: Board, wall: Elevation, k: float) -> None:
     if not (half < along < wall.length_m - half and half < height < wall.height_m - half):
         return
     pen = board.hand.pen("thin")
-    thread = Line((along * k, (height - half) * k), (along * k, 0.0), board.hand.pen("hair", dash=(0.3, 0.3)))
-    board.group((Circle((along * k, height * k), half * k, pen), thread), "subject", "The subject's head against the wall")
+    thread = Line(
+        (along * k, (height - half) * k), (along * k, 0.0), board.hand.pen("hair", dash=(0.3, 0.3))
+    )
+    board.group(
+        (Circle((along * k, height * k), half * k, pen), thread),
+        "subject",
+        "The subject's head against the wall",
+    )
     board.take_round((along * k, height * k), half * k)
 
 
-def _frame(board: Board, wall: Elevation, frame: LensFrame, k: float, dash: tuple[float, ...]) -> None:
+def _frame(
+    board: Board, wall: Elevation, frame: LensFrame, k: float, dash: tuple[float, ...]
+) -> None:
     hand = board.hand
     chosen = frame.focal_length_mm == wall.chosen_mm
     pen = hand.pen("medium", "green") if chosen else hand.pen("fine", "green", dash)
@@ -112,25 +165,43 @@ def _frame(board: Board, wall: Elevation, frame: LensFrame, k: float, dash: tupl
                 angle = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
                 for share in (0.5, 0.25, 0.75, 0.1, 0.9):
                     spot: Point = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
-                    text = hand.centred(spot, f"{frame.focal_length_mm:g}", size=0.9, bold=chosen, ink="green", backed=True)
+                    text = hand.centred(
+                        spot,
+                        f"{frame.focal_length_mm:g}",
+                        size=0.9,
+                        bold=chosen,
+                        ink="green",
+                        backed=True,
+                    )
                     choices.append((abs(math.sin(math.radians(angle))) > 0.5, -spot[1], text))
-    board.group(shapes, f"frame-{frame.focal_length_mm:g}", f"Frame of the {frame.focal_length_mm:g} mm lens")
+    board.group(
+        shapes,
+        f"frame-{frame.focal_length_mm:g}",
+        f"Frame of the {frame.focal_length_mm:g} mm lens",
+    )
     if not frame.parts_m:
         board.note(f"{frame.focal_length_mm:g} mm holds nothing of it.")
     elif not shapes:
         board.note(f"{frame.focal_length_mm:g} mm holds all of it.")
-    elif not board.place([text for _, _, text in sorted(choices, key=lambda row: row[:2])], over=True):
+    elif not board.place(
+        [text for _, _, text in sorted(choices, key=lambda row: row[:2])], over=True
+    ):
         board.note(f"The frame of {frame.focal_length_mm:g} mm has no room for its name.")
 
 
 def _on_edge(a: Point, b: Point, wall: Elevation, k: float) -> bool:
     """Whether a side of the frame is the wall's own edge: there the frame goes on past the wall."""
     near = EDGE_M * k + 1e-6
-    return any(abs(a[axis] - at) < near and abs(b[axis] - at) < near
-               for axis, ats in ((0, (0.0, wall.length_m * k)), (1, (0.0, wall.height_m * k))) for at in ats)
+    return any(
+        abs(a[axis] - at) < near and abs(b[axis] - at) < near
+        for axis, ats in ((0, (0.0, wall.length_m * k)), (1, (0.0, wall.height_m * k)))
+        for at in ats
+    )
 
 
-def _sheet(board: Board, wall: Elevation, scale: float, width_mm: float, *, stated: bool) -> Drawing:
+def _sheet(
+    board: Board, wall: Elevation, scale: float, width_mm: float, *, stated: bool
+) -> Drawing:
     hand, u = board.hand, board.hand.text_mm
     k = 1000.0 / scale
     top = wall.height_m * k
@@ -138,31 +209,61 @@ def _sheet(board: Board, wall: Elevation, scale: float, width_mm: float, *, stat
     shapes += lettered_circle(hand, (-1.6 * u, top / 2), wall.wall)
     title = f"Wall {wall.wall} behind the subject, seen from inside"
     notes = " ".join(board.notes)
-    chosen = f", {wall.chosen_mm:g} mm drawn full" if wall.chosen_mm is not None and any(f.focal_length_mm == wall.chosen_mm for f in wall.frames) else ""
-    foot = f"Lines: edges of the frame by lens in mm{chosen}; circle: the subject's head as the lens sees it." + (f" {notes}" if notes else "")
+    chosen = (
+        f", {wall.chosen_mm:g} mm drawn full"
+        if wall.chosen_mm is not None
+        and any(f.focal_length_mm == wall.chosen_mm for f in wall.frames)
+        else ""
+    )
+    foot = (
+        f"Lines: edges of the frame by lens in mm{chosen}; circle: the subject's head as the lens sees it."
+        + (f" {notes}" if notes else "")
+    )
     bar, bar_mm = scale_bar(hand, scale, min(35.0, width_mm / 3))
     size = 0.9
-    shapes.append(hand.write((-2.5 * u, top + 1.0 * u), title, size=1.0, bold=True, most_mm=width_mm - bar_mm - 14 * u))
+    shapes.append(
+        hand.write(
+            (-2.5 * u, top + 1.0 * u),
+            title,
+            size=1.0,
+            bold=True,
+            most_mm=width_mm - bar_mm - 14 * u,
+        )
+    )
     left = width_mm - 4.5 * u - bar_mm - 6 * u
     shapes += [moved(shape, left, top + 0.8 * u) for shape in bar]
     if stated:
-        shapes.append(hand.write((left + bar_mm + 1.6 * u, top + 0.9 * u), f"1:{scale:g}", size=1.0, bold=True))
+        shapes.append(
+            hand.write(
+                (left + bar_mm + 1.6 * u, top + 0.9 * u), f"1:{scale:g}", size=1.0, bold=True
+            )
+        )
     y = -0.6 * u
     for line in broken(foot, width_mm - u, size * u, hand.text_width, 4):
         y -= 1.2 * u
         shapes.append(hand.write((-2.5 * u, y), line, size=size))
     box = bounds(shapes)
     placed = tuple(moved(shape, -box[0] + 0.2 * u, -box[1] + 0.2 * u) for shape in shapes)
-    return Drawing(max(width_mm, box[2] - box[0] + 0.4 * u), box[3] - box[1] + 0.4 * u, placed, title, f"{title}. {_words(wall, hand)}", scale)
+    return Drawing(
+        max(width_mm, box[2] - box[0] + 0.4 * u),
+        box[3] - box[1] + 0.4 * u,
+        placed,
+        title,
+        f"{title}. {_words(wall, hand)}",
+        scale,
+    )
 
 
 def _words(wall: Elevation, hand: Hand) -> str:
-    told = [f"{o.kind.capitalize()} {o.id} from {hand.length(o.left_m)} to {hand.length(o.right_m)}, {hand.length(o.bottom_m)} to {hand.length(o.top_m)} high."
-            for o in wall.openings]
+    told = [
+        f"{o.kind.capitalize()} {o.id} from {hand.length(o.left_m)} to {hand.length(o.right_m)}, {hand.length(o.bottom_m)} to {hand.length(o.top_m)} high."
+        for o in wall.openings
+    ]
     for frame in wall.frames:
         points = [point for part in frame.parts_m for point in part]
         if points:
             low, high = min(p[0] for p in points), max(p[0] for p in points)
-            told.append(f"The {frame.focal_length_mm:g} mm lens holds it from {hand.length(low)} to {hand.length(high)}.")
+            told.append(
+                f"The {frame.focal_length_mm:g} mm lens holds it from {hand.length(low)} to {hand.length(high)}."
+            )
     return " ".join(told)
-

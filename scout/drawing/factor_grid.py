@@ -1,4 +1,6 @@
-"""Daylight factor over a room: figures at points of a grid on the plan, and lines of equal daylight factor through them."""
+"""Daylight factor over a room: figures at points of a grid on the plan, and lines of equal daylight
+factor through them.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +20,17 @@ from scout.drawing.plan import North
 from scout.drawing.plan_dimensions import draw_dimensions
 from scout.drawing.plan_foot import Needle, foot
 from scout.drawing.plan_walls import View, draw_walls
-from scout.drawing.shapes import Box, Drawing, Point, Polygon, Polyline, bounds, box_of, moved, rectangle
+from scout.drawing.shapes import (
+    Box,
+    Drawing,
+    Point,
+    Polygon,
+    Polyline,
+    bounds,
+    box_of,
+    moved,
+    rectangle,
+)
 from scout.records.sheet import Marks, RoomRecord
 from scout.units import Units
 
@@ -29,7 +41,9 @@ DASHES: tuple[tuple[float, ...], ...] = ((), (0.9, 0.35))
 
 @dataclass(frozen=True)
 class FactorGrid:
-    """Daylight factors on a level grid. x_m: (columns,), y_m: (rows,), pct and known: (rows, columns); pct counts where known is True."""
+    """Daylight factors on a level grid. x_m: (columns,), y_m: (rows,), pct and known: (rows,
+    columns); pct counts where known is True.
+    """
 
     x_m: FloatArray
     y_m: FloatArray
@@ -39,9 +53,20 @@ class FactorGrid:
     reflected: bool = True  # False: the light by way of the surfaces is not in the figures
 
 
-def factor_plan(room: RoomRecord, grid: FactorGrid, *, marks: Marks | None = None, north: North | None = None, size_mm: tuple[float, float] = (168.0, 150.0),
-                units: Units = "metric", text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width, explained: bool = True) -> Drawing:
-    """The plan of a room with its daylight factors; the scale is whatever fills the sheet, so the scale bar alone is true.
+def factor_plan(
+    room: RoomRecord,
+    grid: FactorGrid,
+    *,
+    marks: Marks | None = None,
+    north: North | None = None,
+    size_mm: tuple[float, float] = (168.0, 150.0),
+    units: Units = "metric",
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+    explained: bool = True,
+) -> Drawing:
+    """The plan of a room with its daylight factors; the scale is whatever fills the sheet, so the
+    scale bar alone is true.
 
     explained: with a legend of its symbols; without where the room's own plan stands near by
     """
@@ -64,20 +89,41 @@ def factor_plan(room: RoomRecord, grid: FactorGrid, *, marks: Marks | None = Non
             break
         scale *= 1.01 * over
         board, box = _drawn(hand, View(plan, scale, hand), room, marks, grid)
-    board.note("Light on a level plane as a share of the light outdoors under the CIE overcast sky, in %; lines join equal shares. Furniture is left out.")
+    board.note(
+        "Light on a level plane as a share of the light outdoors under the CIE overcast sky, in %; lines join equal shares. Furniture is left out."
+    )
     if not grid.reflected:
-        board.note("Sky and ground alone: the light by way of the room's surfaces is not in the figures.")
-    below = foot(hand, size_mm[0], name=name, place=title, scale=scale, stated=False, needle=_needle(plan, north), faces=room.setting != "exterior",
-                 symbols=[symbol for symbol in board.used if explained and symbol in ("wall", "window", "door", "camera", "subject", "letter")],
-                 notes=board.notes)
+        board.note(
+            "Sky and ground alone: the light by way of the room's surfaces is not in the figures."
+        )
+    below = foot(
+        hand,
+        size_mm[0],
+        name=name,
+        place=title,
+        scale=scale,
+        stated=False,
+        needle=_needle(plan, north),
+        faces=room.setting != "exterior",
+        symbols=[
+            symbol
+            for symbol in board.used
+            if explained and symbol in ("wall", "window", "door", "camera", "subject", "letter")
+        ],
+        notes=board.notes,
+    )
     edge = 0.3 * u
     lift = below.height_mm + u
     dx, dy = (size_mm[0] - (box[2] - box[0])) / 2 - box[0], lift - box[1] + edge
-    placed = [moved(shape, dx, dy) for shape in (*board.shapes, *board.over)] + [moved(shape, 0.0, below.height_mm + edge) for shape in below.shapes]
+    placed = [moved(shape, dx, dy) for shape in (*board.shapes, *board.over)] + [
+        moved(shape, 0.0, below.height_mm + edge) for shape in below.shapes
+    ]
     return Drawing(size_mm[0], lift + box[3] - box[1] + 2 * edge, tuple(placed), title, words)
 
 
-def _drawn(hand: Hand, view: View, room: RoomRecord, marks: Marks | None, grid: FactorGrid) -> tuple[Board, Box]:
+def _drawn(
+    hand: Hand, view: View, room: RoomRecord, marks: Marks | None, grid: FactorGrid
+) -> tuple[Board, Box]:
     board = Board(hand)
     draw_walls(board, view, room)
     draw_dimensions(board, view, room)
@@ -92,7 +138,11 @@ def _needle(plan: Sequence[Point], north: North | None) -> Needle:
     if north is None or not 0 <= ord(north.wall) - ord("A") < len(plan):
         return Needle(None, False, "")
     x, y = north_in_plan(plan, ord(north.wall) - ord("A"), north.bearing_deg)
-    return Needle(math.degrees(math.atan2(float(y), float(x))), north.true, "true north" if north.true else "as read, not true north")
+    return Needle(
+        math.degrees(math.atan2(float(y), float(x))),
+        north.true,
+        "true north" if north.true else "as read, not true north",
+    )
 
 
 def _symbols(board: Board, view: View, marks: Marks | None) -> None:
@@ -101,13 +151,18 @@ def _symbols(board: Board, view: View, marks: Marks | None) -> None:
     for symbol, place in places:
         if place is not None:
             at = view.paper(place[0], place[1])
-            made = pictograms.person(board.hand, at, size, None) if symbol == "subject" else pictograms.camera(board.hand, at, size, None)
+            made = (
+                pictograms.person(board.hand, at, size, None)
+                if symbol == "subject"
+                else pictograms.camera(board.hand, at, size, None)
+            )
             board.group(made, symbol, symbol.capitalize(), symbol)
             board.take_round(at, size)
 
 
 def level_lines(grid: FactorGrid, level: float) -> tuple[tuple[Point, ...], ...]:
-    """Where the factor equals a level, as lines of plan metres (marching squares, straight between grid points).
+    """Where the factor equals a level, as lines of plan metres (marching squares, straight between
+    grid points).
 
     Source: the sixteen cases of a cell's corners, the two saddles decided by the mean of the four
     """
@@ -134,8 +189,14 @@ def _cell(grid: FactorGrid, level: float, row: int, column: int) -> list[tuple[P
     if len(cuts) == 2:
         return [(cuts[0], cuts[1])]
     if len(cuts) == 4:
-        same = (sum(value) > 0) == (value[0] > 0)  # the middle goes with the first corner: cut off the second and the fourth
-        return [(cuts[0], cuts[1]), (cuts[2], cuts[3])] if same else [(cuts[3], cuts[0]), (cuts[1], cuts[2])]
+        same = (sum(value) > 0) == (
+            value[0] > 0
+        )  # the middle goes with the first corner: cut off the second and the fourth
+        return (
+            [(cuts[0], cuts[1]), (cuts[2], cuts[3])]
+            if same
+            else [(cuts[3], cuts[0]), (cuts[1], cuts[2])]
+        )
     return []
 
 
@@ -174,12 +235,26 @@ def _lines(board: Board, view: View, grid: FactorGrid) -> None:
     for number, level in enumerate(LEVELS_PCT):
         for line in level_lines(grid, level):
             points = tuple(view.paper(x, y) for x, y in line)
-            pen = hand.pen("medium" if level in (1.0, 2.0, 5.0) else "thin", "ink", DASHES[number % 2])
+            pen = hand.pen(
+                "medium" if level in (1.0, 2.0, 5.0) else "thin", "ink", DASHES[number % 2]
+            )
             board.group((Polyline(points, pen),), f"df-{level:g}", f"Daylight factor {level:g} %")
             long = sum(math.dist(a, b) for a, b in pairwise(points))
             if long > 4 * u:
-                spots = [points[len(points) // 2], points[len(points) // 4], points[3 * len(points) // 4], points[0], points[-1]]
-                board.place([hand.centred(spot, f"{level:g} %", size=0.9, bold=True, backed=True) for spot in spots], over=True)
+                spots = [
+                    points[len(points) // 2],
+                    points[len(points) // 4],
+                    points[3 * len(points) // 4],
+                    points[0],
+                    points[-1],
+                ]
+                board.place(
+                    [
+                        hand.centred(spot, f"{level:g} %", size=0.9, bold=True, backed=True)
+                        for spot in spots
+                    ],
+                    over=True,
+                )
 
 
 def _figures(board: Board, view: View, grid: FactorGrid) -> None:
@@ -191,7 +266,15 @@ def _figures(board: Board, view: View, grid: FactorGrid) -> None:
         for column in range(skip_x // 2, len(grid.x_m), skip_x):
             if grid.known[row, column]:
                 spot = view.paper(float(grid.x_m[column]), float(grid.y_m[row]))
-                board.place([hand.centred(spot, factor_text(float(grid.pct[row, column])), size=0.9, backed=True)], pad=0.05, over=True)
+                board.place(
+                    [
+                        hand.centred(
+                            spot, factor_text(float(grid.pct[row, column])), size=0.9, backed=True
+                        )
+                    ],
+                    pad=0.05,
+                    over=True,
+                )
 
 
 def _step_mm(places_m: FloatArray, view: View) -> float:
@@ -209,15 +292,35 @@ def _words(grid: FactorGrid, hand: Hand) -> str:
     inside = np.where(grid.known, grid.pct, -np.inf)
     row, column = np.unravel_index(int(np.argmax(inside)), inside.shape)
     values = grid.pct[grid.known]
-    return (f"Most, {factor_text(float(values.max()))} %, at {hand.length(float(grid.x_m[column]))}, {hand.length(float(grid.y_m[row]))} from the plan's lower "
-            f"left corner; least {factor_text(float(values.min()))} %; half the floor has more than {factor_text(float(np.median(values)))} %, "
-            f"the mean is {factor_text(float(values.mean()))} %. At 2 % or more lies {100 * float(np.mean(values >= 2)):.0f} % of the floor.")
+    return (
+        f"Most, {factor_text(float(values.max()))} %, at {hand.length(float(grid.x_m[column]))}, {hand.length(float(grid.y_m[row]))} from the plan's lower "
+        f"left corner; least {factor_text(float(values.min()))} %; half the floor has more than {factor_text(float(np.median(values)))} %, "
+        f"the mean is {factor_text(float(values.mean()))} %. At 2 % or more lies {100 * float(np.mean(values >= 2)):.0f} % of the floor."
+    )
 
 
 def _not_known(hand: Hand, width_mm: float, title: str) -> Drawing:
     u = hand.text_mm
-    lines = broken("not known: the plan or the windows are not measured", width_mm - 1.6 * u, 0.9 * u, hand.text_width)
+    lines = broken(
+        "not known: the plan or the windows are not measured",
+        width_mm - 1.6 * u,
+        0.9 * u,
+        hand.text_width,
+    )
     height = (1.5 * len(lines) + 1.2) * u
-    words = [hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9) for k, line in enumerate(lines)]
-    return Drawing(width_mm, height, (Polygon(rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u), hand.pen("fine")), *words), title,
-                   f"{title}: not known.")
+    words = [
+        hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9)
+        for k, line in enumerate(lines)
+    ]
+    return Drawing(
+        width_mm,
+        height,
+        (
+            Polygon(
+                rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u), hand.pen("fine")
+            ),
+            *words,
+        ),
+        title,
+        f"{title}: not known.",
+    )

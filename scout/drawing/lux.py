@@ -1,6 +1,8 @@
-"""Daylight at a mark through the day, as a band between an overcast and a clear sky on the same 24-hour ruler.
+"""Daylight at a mark through the day, as a band between an overcast and a clear sky on the same
+24-hour ruler.
 
-Light is drawn on a logarithmic scale, as stops are: every factor of ten is the same height. Below the foot of the scale nothing is drawn.
+Light is drawn on a logarithmic scale, as stops are: every factor of ten is the same height.
+    Below the foot of the scale nothing is drawn.
 """
 
 from __future__ import annotations
@@ -11,10 +13,35 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import pairwise
 
-from scout.assess.answers import DaylightAnswer, EventsAnswer, LuxPoint, MarkDaylight, WindowSunAnswer
-from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, clip, helvetica_width, tidy
+from scout.assess.answers import (
+    DaylightAnswer,
+    EventsAnswer,
+    LuxPoint,
+    MarkDaylight,
+    WindowSunAnswer,
+)
+from scout.drawing.lettering import (
+    PRINT_TEXT_MM,
+    Hand,
+    TextWidth,
+    broken,
+    clip,
+    helvetica_width,
+    tidy,
+)
 from scout.drawing.ruler import Ruler, bar, clock, day_of, spans_as_words, unix_s, whisker
-from scout.drawing.shapes import Drawing, Group, Hatch, Line, Point, Polygon, Polyline, Shape, moved, rectangle
+from scout.drawing.shapes import (
+    Drawing,
+    Group,
+    Hatch,
+    Line,
+    Point,
+    Polygon,
+    Polyline,
+    Shape,
+    moved,
+    rectangle,
+)
 
 FLOOR_LUX = 1.0
 TALL, TALL_OF_TWO = 13.0, 8.5  # height of the chart, or of each of two, in sizes of the letters
@@ -23,7 +50,9 @@ MEANS = "Skies are means: an instant may be half or double what is drawn."
 
 @dataclass(frozen=True)
 class _Plane:
-    """One plane of a mark through the day: overcast and clear lux where known, and from when to when an overcast sky is enough."""
+    """One plane of a mark through the day: overcast and clear lux where known, and from when to
+    when an overcast sky is enough.
+    """
 
     words: str
     series: tuple[LuxPoint, ...]  # its lux stand in overcast_lux and clear_lux
@@ -31,17 +60,34 @@ class _Plane:
     noon: tuple[float | None, float | None]
 
 
-def lux_chart(on: date, name: str, zone: str | None, events: EventsAnswer, daylight: DaylightAnswer, *, mark: str | None = None,
-              windows: Sequence[WindowSunAnswer] = (), width_mm: float = 180.0, text_mm: float = PRINT_TEXT_MM,
-              text_width: TextWidth = helvetica_width) -> Drawing:
+def lux_chart(
+    on: date,
+    name: str,
+    zone: str | None,
+    events: EventsAnswer,
+    daylight: DaylightAnswer,
+    *,
+    mark: str | None = None,
+    windows: Sequence[WindowSunAnswer] = (),
+    width_mm: float = 180.0,
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+) -> Drawing:
     """Daylight in a room at one mark on one date, with the light the scene needs as a line across.
 
-    The level plane and, where it is known, the side that the camera sees stand one under the other on one ruler and one scale.
+    The level plane and, where it is known, the side that the camera sees stand one under the other
+    on one ruler and one scale.
     name: the room's name; mark: a key of daylight.marks, left out the subject's, or else the first
     windows: whose spells of direct sun stand under the chart, a row each
     """
     hand, u = Hand(text_mm, text_width), text_mm
-    mark = mark if mark is not None else "subject" if "subject" in daylight.marks else next(iter(daylight.marks), "subject")
+    mark = (
+        mark
+        if mark is not None
+        else "subject"
+        if "subject" in daylight.marks
+        else next(iter(daylight.marks), "subject")
+    )
     answer = daylight.marks.get(mark)
     title = f"Daylight at the {tidy(mark)} mark, {clip(name, 60.0, 1.6)}, on {on:%A} {on.day} {on:%B %Y}"
     day = day_of(on, zone) if zone is not None else None
@@ -51,41 +97,96 @@ def lux_chart(on: date, name: str, zone: str | None, events: EventsAnswer, dayli
         lines = broken(f"not measured: {because}", width_mm - 1.6 * u, 0.9 * u, text_width)
         height = (1.0 + 1.5 * max(len(lines), 1)) * u
         box = rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u)
-        words = [hand.write((0.8 * u, height - (1.55 + 1.5 * k) * u), line, size=0.9) for k, line in enumerate(lines)]
-        return Drawing(width_mm, height, (Polygon(box, hand.pen("fine")), *words), title, f"{title}: not known, because {because}.")
+        words = [
+            hand.write((0.8 * u, height - (1.55 + 1.5 * k) * u), line, size=0.9)
+            for k, line in enumerate(lines)
+        ]
+        return Drawing(
+            width_mm,
+            height,
+            (Polygon(box, hand.pen("fine")), *words),
+            title,
+            f"{title}: not known, because {because}.",
+        )
     ruler = Ruler(day, min(5.2 * u, 0.18 * width_mm), width_mm - 1.2 * u)
-    most = max(value for plane in planes for p in plane.series for value in (p.overcast_lux, p.clear_lux) if value is not None)
-    decades = max(2, math.ceil(math.log10(max(most, daylight.needed_lux or 0.0, 10.0) / FLOOR_LUX) - 1e-9))
+    most = max(
+        value
+        for plane in planes
+        for p in plane.series
+        for value in (p.overcast_lux, p.clear_lux)
+        if value is not None
+    )
+    decades = max(
+        2, math.ceil(math.log10(max(most, daylight.needed_lux or 0.0, 10.0) / FLOOR_LUX) - 1e-9)
+    )
     top = -2.4 * u
-    shapes: list[Shape] = [hand.write((0.0, top + 3.4 * u), title, size=1.0, bold=True, most_mm=width_mm)]
+    shapes: list[Shape] = [
+        hand.write((0.0, top + 3.4 * u), title, size=1.0, bold=True, most_mm=width_mm)
+    ]
     shapes += ruler.ticks(hand, top)
     y = top
     for k, plane in enumerate(planes):
-        drawn, y = _panel(hand, ruler, plane, events, daylight.needed_lux, decades, y if k == 0 else y - 1.4 * u, alone=len(planes) == 1)
+        drawn, y = _panel(
+            hand,
+            ruler,
+            plane,
+            events,
+            daylight.needed_lux,
+            decades,
+            y if k == 0 else y - 1.4 * u,
+            alone=len(planes) == 1,
+        )
         shapes += drawn
     lit = planes[0].series
     strip = _direct(hand, ruler, lit, y - 0.2 * u)
     shapes += strip
     under, low = _rows(hand, ruler, windows, y - (1.0 if strip else 0.2) * u)
     shapes += under
-    below, bottom = _legend(hand, width_mm, low - 1.6 * u, direct=bool(strip), sun=any(w.direct_sun for w in windows))
+    below, bottom = _legend(
+        hand, width_mm, low - 1.6 * u, direct=bool(strip), sun=any(w.direct_sun for w in windows)
+    )
     shapes += below
     edge = 0.3 * u
     placed = tuple(moved(shape, 0.0, -bottom + edge) for shape in shapes)
-    return Drawing(width_mm, top + 4.6 * u - bottom + 2 * edge, placed, title, f"{title}. {_words(answer, daylight, planes, windows)}")
+    return Drawing(
+        width_mm,
+        top + 4.6 * u - bottom + 2 * edge,
+        placed,
+        title,
+        f"{title}. {_words(answer, daylight, planes, windows)}",
+    )
 
 
 def _planes(answer: MarkDaylight, daylight: DaylightAnswer, *, subject: bool) -> list[_Plane]:
-    """The planes of a mark of which any light is known. What is enough at the subject stands in the whole answer too."""
+    """The planes of a mark of which any light is known. What is enough at the subject stands in the
+    whole answer too.
+    """
     points = sorted(answer.series, key=lambda p: unix_s(p.at))
     start, end = answer.enough_from, answer.enough_until
     if subject and (start is None or end is None):
         start, end = daylight.enough_from, daylight.enough_until
-    level = _Plane("on a level plane", tuple(points), _both(start, end), (answer.overcast_lux_noon, answer.clear_lux_noon))
-    turned = tuple(replace(p, overcast_lux=p.camera_overcast_lux, clear_lux=p.camera_clear_lux) for p in points)
-    side = _Plane("on the side that the camera sees", turned, _both(answer.camera_enough_from, answer.camera_enough_until),
-                  (answer.camera_overcast_lux_noon, answer.camera_clear_lux_noon))
-    known = [(plane, tuple(p for p in plane.series if p.overcast_lux is not None or p.clear_lux is not None)) for plane in (level, side)]
+    level = _Plane(
+        "on a level plane",
+        tuple(points),
+        _both(start, end),
+        (answer.overcast_lux_noon, answer.clear_lux_noon),
+    )
+    turned = tuple(
+        replace(p, overcast_lux=p.camera_overcast_lux, clear_lux=p.camera_clear_lux) for p in points
+    )
+    side = _Plane(
+        "on the side that the camera sees",
+        turned,
+        _both(answer.camera_enough_from, answer.camera_enough_until),
+        (answer.camera_overcast_lux_noon, answer.camera_clear_lux_noon),
+    )
+    known = [
+        (
+            plane,
+            tuple(p for p in plane.series if p.overcast_lux is not None or p.clear_lux is not None),
+        )
+        for plane in (level, side)
+    ]
     return [replace(plane, series=kept) for plane, kept in known if kept]
 
 
@@ -93,33 +194,76 @@ def _both(start: datetime | None, end: datetime | None) -> tuple[datetime, datet
     return None if start is None or end is None else (start, end)
 
 
-def _panel(hand: Hand, ruler: Ruler, plane: _Plane, events: EventsAnswer, needed_lux: float | None, decades: int, top: float, *,
-           alone: bool) -> tuple[list[Shape], float]:
-    """One plane's band between its skies, from `top` down, with what is enough under it; and where it ends."""
+def _panel(
+    hand: Hand,
+    ruler: Ruler,
+    plane: _Plane,
+    events: EventsAnswer,
+    needed_lux: float | None,
+    decades: int,
+    top: float,
+    *,
+    alone: bool,
+) -> tuple[list[Shape], float]:
+    """One plane's band between its skies, from `top` down, with what is enough under it; and where
+    it ends.
+    """
     u = hand.text_mm
     foot = top - (TALL if alone else TALL_OF_TWO) * u
 
     def y(lux: float) -> float:
         return foot + (top - foot) * math.log10(max(lux, FLOOR_LUX) / FLOOR_LUX) / decades
 
-    shapes: list[Shape] = [Group((*ruler.night(hand, events, foot, top), *ruler.grid(hand, foot, top)), "sky")]
+    shapes: list[Shape] = [
+        Group((*ruler.night(hand, events, foot, top), *ruler.grid(hand, foot, top)), "sky")
+    ]
     every = 1 if (top - foot) / decades >= 1.3 * u else 2
     for power in range(decades + 1):
         level = FLOOR_LUX * 10**power
         shapes.append(Line((ruler.left_mm, y(level)), (ruler.right_mm, y(level)), hand.pen("hair")))
         if power % every == 0:
-            shapes.append(hand.write((ruler.left_mm - 0.5 * u, y(level) - 0.3 * u), f"{level:,.0f}".replace(",", "\u00a0"), size=0.9, anchor="end"))
+            shapes.append(
+                hand.write(
+                    (ruler.left_mm - 0.5 * u, y(level) - 0.3 * u),
+                    f"{level:,.0f}".replace(",", "\u00a0"),
+                    size=0.9,
+                    anchor="end",
+                )
+            )
     shapes.append(hand.write((0.0, top + 0.9 * u), "lux", size=0.9))
     shapes += _band(hand, ruler, plane.series, y)
-    shapes.append(hand.write((ruler.left_mm + 0.5 * u, top - 1.1 * u), plane.words[:1].upper() + plane.words[1:], size=0.9, bold=True, backed=True,
-                             most_mm=ruler.right_mm - ruler.left_mm - u))
+    shapes.append(
+        hand.write(
+            (ruler.left_mm + 0.5 * u, top - 1.1 * u),
+            plane.words[:1].upper() + plane.words[1:],
+            size=0.9,
+            bold=True,
+            backed=True,
+            most_mm=ruler.right_mm - ruler.left_mm - u,
+        )
+    )
     if needed_lux is not None and needed_lux >= FLOOR_LUX:
         level = y(needed_lux)
-        shapes.append(Line((ruler.left_mm, level), (ruler.right_mm, level), hand.pen("medium", "rust", (0.9, 0.4))))
+        shapes.append(
+            Line(
+                (ruler.left_mm, level),
+                (ruler.right_mm, level),
+                hand.pen("medium", "rust", (0.9, 0.4)),
+            )
+        )
         # where the line runs near the top its words go under it, away from the name of the plane
         drop = 0.35 if top - level > 2.2 * u else -1.05
-        shapes.append(hand.write((ruler.right_mm - 0.4 * u, level + drop * u), f"needed {needed_lux:,.0f} lux".replace(",", "\u00a0"), size=0.9,
-                                 anchor="end", ink="rust", bold=True, backed=True))
+        shapes.append(
+            hand.write(
+                (ruler.right_mm - 0.4 * u, level + drop * u),
+                f"needed {needed_lux:,.0f} lux".replace(",", "\u00a0"),
+                size=0.9,
+                anchor="end",
+                ink="rust",
+                bold=True,
+                backed=True,
+            )
+        )
     if plane.enough is None:
         return shapes, foot
     return [*shapes, _enough(hand, ruler, plane.enough, foot - 1.5 * u)], foot - 1.8 * u
@@ -128,7 +272,11 @@ def _panel(hand: Hand, ruler: Ruler, plane: _Plane, events: EventsAnswer, needed
 def _because(answer: MarkDaylight | None, daylight: DaylightAnswer, *, skipped: bool) -> str:
     if skipped:
         return "the clocks of the zone skipped this date"
-    given = (answer.unknown if answer is not None else None) or daylight.unknown or "because no daylight was worked out for this mark"
+    given = (
+        (answer.unknown if answer is not None else None)
+        or daylight.unknown
+        or "because no daylight was worked out for this mark"
+    )
     return given.removeprefix("because ").rstrip(".")
 
 
@@ -137,11 +285,15 @@ def _runs(series: Sequence[LuxPoint], ruler: Ruler) -> list[list[LuxPoint]]:
     steps = sorted(unix_s(b.at) - unix_s(a.at) for a, b in pairwise(series))
     usual = steps[len(steps) // 2] if steps else 0.0
     runs: list[list[LuxPoint]] = []
-    bright = [max(point.overcast_lux or 0.0, point.clear_lux or 0.0) > FLOOR_LUX for point in series]
+    bright = [
+        max(point.overcast_lux or 0.0, point.clear_lux or 0.0) > FLOOR_LUX for point in series
+    ]
     for k, point in enumerate(series):
         if point.overcast_lux is None or point.clear_lux is None or not ruler.within(point.at):
             continue
-        if not any(bright[max(0, k - 1) : k + 2]):  # below the foot of the scale, and so are its neighbours
+        if not any(
+            bright[max(0, k - 1) : k + 2]
+        ):  # below the foot of the scale, and so are its neighbours
             continue
         if runs and unix_s(point.at) - unix_s(runs[-1][-1].at) <= 1.5 * usual:
             runs[-1].append(point)
@@ -154,12 +306,20 @@ def _band(hand: Hand, ruler: Ruler, series: Sequence[LuxPoint], y: object) -> li
     assert callable(y)
     shapes: list[Shape] = []
     for run in _runs(series, ruler):
-        low: list[Point] = [(ruler.x(p.at), y(p.overcast_lux)) for p in run if p.overcast_lux is not None]
-        high: list[Point] = [(ruler.x(p.at), y(p.clear_lux)) for p in run if p.clear_lux is not None]
+        low: list[Point] = [
+            (ruler.x(p.at), y(p.overcast_lux)) for p in run if p.overcast_lux is not None
+        ]
+        high: list[Point] = [
+            (ruler.x(p.at), y(p.clear_lux)) for p in run if p.clear_lux is not None
+        ]
         if len(run) > 1:
             around = (*low, *reversed(high))
-            shapes += [Polygon(around, None, "ground"), Hatch(around, 45.0, 0.45 * hand.text_mm, hand.pen("hair")),
-                       Polyline(tuple(low), hand.pen("medium")), Polyline(tuple(high), hand.pen("fine"))]
+            shapes += [
+                Polygon(around, None, "ground"),
+                Hatch(around, 45.0, 0.45 * hand.text_mm, hand.pen("hair")),
+                Polyline(tuple(low), hand.pen("medium")),
+                Polyline(tuple(high), hand.pen("fine")),
+            ]
     return [Group(tuple(shapes), "daylight", "Daylight between an overcast and a clear sky")]
 
 
@@ -178,32 +338,73 @@ def _enough(hand: Hand, ruler: Ruler, span: tuple[datetime, datetime], y: float)
     """From when to when an overcast sky is enough, its clock times on the line or beside it."""
     u, (start, end) = hand.text_mm, span
     left, right = ruler.x(start), ruler.x(end)
-    name = hand.write((ruler.left_mm - 0.5 * u, y + 0.1 * u), "enough", size=0.9, anchor="end", most_mm=ruler.left_mm - 0.5 * u)
-    ends = [Line((x, y - 0.25 * u), (x, y + 1.0 * u), hand.pen("thin", "green")) for x in (left, right)]
-    words = hand.centred(((left + right) / 2, y + 0.38 * u), f"{clock(start)} to {clock(end)}", size=0.9, ink="green", backed=True)
+    name = hand.write(
+        (ruler.left_mm - 0.5 * u, y + 0.1 * u),
+        "enough",
+        size=0.9,
+        anchor="end",
+        most_mm=ruler.left_mm - 0.5 * u,
+    )
+    ends = [
+        Line((x, y - 0.25 * u), (x, y + 1.0 * u), hand.pen("thin", "green")) for x in (left, right)
+    ]
+    words = hand.centred(
+        ((left + right) / 2, y + 0.38 * u),
+        f"{clock(start)} to {clock(end)}",
+        size=0.9,
+        ink="green",
+        backed=True,
+    )
     half = words.width_mm / 2 + 0.4 * u
     if right - left > 2 * half:
         middle = (left + right) / 2
-        spans = [Line((a, y + 0.38 * u), (b, y + 0.38 * u), hand.pen("medium", "green")) for a, b in ((left, middle - half), (middle + half, right))]
+        spans = [
+            Line((a, y + 0.38 * u), (b, y + 0.38 * u), hand.pen("medium", "green"))
+            for a, b in ((left, middle - half), (middle + half, right))
+        ]
     else:  # too short for its words, which stand beside it
         spans = [Line((left, y + 0.38 * u), (right, y + 0.38 * u), hand.pen("medium", "green"))]
         room = right + 2 * half < ruler.right_mm
-        words = hand.centred((right + half if room else left - half, y + 0.38 * u), words.text, size=0.9, ink="green", backed=True)
-    return Group((name, *ends, *spans, words), "enough", f"Enough light under an overcast sky from {clock(start)} to {clock(end)}")
+        words = hand.centred(
+            (right + half if room else left - half, y + 0.38 * u),
+            words.text,
+            size=0.9,
+            ink="green",
+            backed=True,
+        )
+    return Group(
+        (name, *ends, *spans, words),
+        "enough",
+        f"Enough light under an overcast sky from {clock(start)} to {clock(end)}",
+    )
 
 
-def _rows(hand: Hand, ruler: Ruler, windows: Sequence[WindowSunAnswer], top: float) -> tuple[list[Shape], float]:
+def _rows(
+    hand: Hand, ruler: Ruler, windows: Sequence[WindowSunAnswer], top: float
+) -> tuple[list[Shape], float]:
     """Under the chart: when the sun stands in each window."""
     u = hand.text_mm
     shapes: list[Shape] = []
     y = top
     for window in windows:
         y -= 1.7 * u
-        shapes.append(hand.write((ruler.left_mm - 0.5 * u, y + 0.15 * u), window.id, size=0.9, anchor="end", most_mm=ruler.left_mm - 0.5 * u))
+        shapes.append(
+            hand.write(
+                (ruler.left_mm - 0.5 * u, y + 0.15 * u),
+                window.id,
+                size=0.9,
+                anchor="end",
+                most_mm=ruler.left_mm - 0.5 * u,
+            )
+        )
         shapes.append(Line((ruler.left_mm, y), (ruler.right_mm, y), hand.pen("hair")))
         if window.unknown is not None and not window.direct_sun:
-            words = hand.write((ruler.left_mm + 0.4 * u, y + 0.25 * u), f"not known: {window.unknown.removeprefix('because ')}", size=0.9,
-                               most_mm=ruler.right_mm - ruler.left_mm - 0.8 * u)
+            words = hand.write(
+                (ruler.left_mm + 0.4 * u, y + 0.25 * u),
+                f"not known: {window.unknown.removeprefix('because ')}",
+                size=0.9,
+                most_mm=ruler.right_mm - ruler.left_mm - 0.8 * u,
+            )
             shapes.append(words)
             continue
         spells: list[Shape] = []
@@ -213,26 +414,45 @@ def _rows(hand: Hand, ruler: Ruler, windows: Sequence[WindowSunAnswer], top: flo
             spells += whisker(hand, ruler.x(reach.start[0]), ruler.x(reach.start[1]), y + 0.45 * u)
             spells += whisker(hand, ruler.x(reach.end[0]), ruler.x(reach.end[1]), y + 0.45 * u)
         if spells:
-            shapes.append(Group(tuple(spells), f"window-{window.id}", f"Direct sun through {tidy(window.id)}: {spans_as_words(window.direct_sun)}"))
+            shapes.append(
+                Group(
+                    tuple(spells),
+                    f"window-{window.id}",
+                    f"Direct sun through {tidy(window.id)}: {spans_as_words(window.direct_sun)}",
+                )
+            )
     return shapes, y
 
 
-def _legend(hand: Hand, width_mm: float, y: float, *, direct: bool, sun: bool = False) -> tuple[list[Shape], float]:
+def _legend(
+    hand: Hand, width_mm: float, y: float, *, direct: bool, sun: bool = False
+) -> tuple[list[Shape], float]:
     u = hand.text_mm
     shapes: list[Shape] = []
     x = 0.0
-    rows = [("overcast", "overcast sky (thick line)"), ("clear", "clear sky (thin line)"), *([("direct", "the sun reaches the mark")] if direct else []),
-            *([("sun", "direct sun in a window, with its range")] if sun else [])]
+    rows = [
+        ("overcast", "overcast sky (thick line)"),
+        ("clear", "clear sky (thin line)"),
+        *([("direct", "the sun reaches the mark")] if direct else []),
+        *([("sun", "direct sun in a window, with its range")] if sun else []),
+    ]
     for kind, words in rows:
         width = 2.7 * u + hand.width(words, 0.9)
         if x > 0 and x + width > width_mm:
             x, y = 0.0, y - 1.6 * u
         if kind == "sun":
-            shapes += [*bar(hand, x, x + 2 * u, y - 0.45 * u, y + 0.45 * u), *whisker(hand, x + 0.1 * u, x + 0.8 * u, y)]
+            shapes += [
+                *bar(hand, x, x + 2 * u, y - 0.45 * u, y + 0.45 * u),
+                *whisker(hand, x + 0.1 * u, x + 0.8 * u, y),
+            ]
         elif kind == "direct":
-            shapes.append(Polygon(rectangle(x, y - 0.28 * u, x + 2 * u, y + 0.28 * u), None, "rust"))
+            shapes.append(
+                Polygon(rectangle(x, y - 0.28 * u, x + 2 * u, y + 0.28 * u), None, "rust")
+            )
         else:
-            shapes.append(Line((x, y), (x + 2 * u, y), hand.pen("medium" if kind == "overcast" else "fine")))
+            shapes.append(
+                Line((x, y), (x + 2 * u, y), hand.pen("medium" if kind == "overcast" else "fine"))
+            )
         shapes.append(hand.write((x + 2.5 * u, y - 0.28 * u), words, size=0.9))
         x += width + 1.6 * u
     for line in broken(MEANS, width_mm, 0.9 * u, hand.text_width):
@@ -241,29 +461,54 @@ def _legend(hand: Hand, width_mm: float, y: float, *, direct: bool, sun: bool = 
     return shapes, y - 0.9 * u
 
 
-def _words(answer: MarkDaylight, daylight: DaylightAnswer, planes: Sequence[_Plane], windows: Sequence[WindowSunAnswer] = ()) -> str:
+def _words(
+    answer: MarkDaylight,
+    daylight: DaylightAnswer,
+    planes: Sequence[_Plane],
+    windows: Sequence[WindowSunAnswer] = (),
+) -> str:
     parts = []
     series = planes[0].series
     for plane in planes:
         overcast, clear = plane.noon
         if overcast is not None and clear is not None:
-            parts.append(f"At noon {plane.words} {overcast:.0f} lux under an overcast sky and {clear:.0f} lux under a clear one.")
+            parts.append(
+                f"At noon {plane.words} {overcast:.0f} lux under an overcast sky and {clear:.0f} lux under a clear one."
+            )
         lit = [p for p in plane.series if p.overcast_lux is not None]
         if lit:
             best = max(lit, key=lambda p: p.overcast_lux or 0.0)
-            parts.append(f"The overcast sky gives most {plane.words} at {clock(best.at)}: {best.overcast_lux:.0f} lux.")
+            parts.append(
+                f"The overcast sky gives most {plane.words} at {clock(best.at)}: {best.overcast_lux:.0f} lux."
+            )
     if answer.camera_unknown is not None:
-        parts.append(f"The light on the side that the camera sees is not known: {answer.camera_unknown.removeprefix('because ')}.")
+        parts.append(
+            f"The light on the side that the camera sees is not known: {answer.camera_unknown.removeprefix('because ')}."
+        )
     if daylight.needed_lux is not None:
-        reached = [f"{clock(plane.enough[0])} to {clock(plane.enough[1])} {plane.words}" for plane in planes if plane.enough is not None]
-        parts.append(f"The scene needs {daylight.needed_lux:.0f} lux" + (f", reached from {' and from '.join(reached)}" if reached else "") + ".")
+        reached = [
+            f"{clock(plane.enough[0])} to {clock(plane.enough[1])} {plane.words}"
+            for plane in planes
+            if plane.enough is not None
+        ]
+        parts.append(
+            f"The scene needs {daylight.needed_lux:.0f} lux"
+            + (f", reached from {' and from '.join(reached)}" if reached else "")
+            + "."
+        )
     parts.append(MEANS)
     if any(p.in_direct_sun for p in series):
         sunny = [p.at for p in series if p.in_direct_sun]
-        parts.append(f"The sun itself reaches the mark between {clock(sunny[0])} and {clock(sunny[-1])}.")
+        parts.append(
+            f"The sun itself reaches the mark between {clock(sunny[0])} and {clock(sunny[-1])}."
+        )
     for window in windows:
         if window.direct_sun:
-            parts.append(f"Direct sun through {tidy(window.id)} from {spans_as_words(window.direct_sun)}.")
+            parts.append(
+                f"Direct sun through {tidy(window.id)} from {spans_as_words(window.direct_sun)}."
+            )
         elif window.unknown is not None:
-            parts.append(f"Direct sun through {tidy(window.id)} is not known: {window.unknown.removeprefix('because ')}.")
+            parts.append(
+                f"Direct sun through {tidy(window.id)} is not known: {window.unknown.removeprefix('because ')}."
+            )
     return " ".join(parts)

@@ -1,11 +1,18 @@
-"""The four verdict marks, told apart by shape so that they survive a photocopier, and the same on screen and paper."""
+"""The four verdict marks, told apart by shape so that they survive a photocopier, and the same on
+screen and paper.
+"""
 
 from __future__ import annotations
 
 from scout.assess.answers import Level
 from scout.drawing.shapes import Drawing, Line, Pen, Point, Polygon, Shape, rectangle
 
-WORDS: dict[Level, str] = {"good": "good", "care": "care", "problem": "problem", "unknown": "unknown"}
+WORDS: dict[Level, str] = {
+    "good": "good",
+    "care": "care",
+    "problem": "problem",
+    "unknown": "unknown",
+}
 _SAYS: dict[Level, str] = {
     "good": "A filled square: good.",
     "care": "A square half filled on the diagonal: care.",
@@ -15,7 +22,9 @@ _SAYS: dict[Level, str] = {
 
 
 def mark_shapes(level: Level, at: Point = (0.0, 0.0), size_mm: float = 3.2) -> tuple[Shape, ...]:
-    """The mark's shapes, the lower left corner of its square at `at`; outlines lie within the square."""
+    """The mark's shapes, the lower left corner of its square at `at`; outlines lie within the
+    square.
+    """
     weight = size_mm / 11
     x, y = at[0] + weight / 2, at[1] + weight / 2
     far_x, far_y = at[0] + size_mm - weight / 2, at[1] + size_mm - weight / 2
@@ -24,15 +33,27 @@ def mark_shapes(level: Level, at: Point = (0.0, 0.0), size_mm: float = 3.2) -> t
         return (Polygon(square, Pen(weight, "green"), "green"),)
     if level == "care":
         pen = Pen(weight, "ink")
-        return Polygon(square, pen, "ground"), Polygon((square[0], square[1], square[2]), pen, "ink")
+        return Polygon(square, pen, "ground"), Polygon(
+            (square[0], square[1], square[2]), pen, "ink"
+        )
     if level == "problem":
-        over = size_mm * 0.14  # the stroke goes past the corners, so that a blurred copy still shows it
+        over = (
+            size_mm * 0.14
+        )  # the stroke goes past the corners, so that a blurred copy still shows it
         pen = Pen(weight * 1.3, "rust")
-        return Polygon(square, pen, "ground"), Line((at[0] - over, at[1] - over), (at[0] + size_mm + over, at[1] + size_mm + over), pen)
+        return Polygon(square, pen, "ground"), Line(
+            (at[0] - over, at[1] - over), (at[0] + size_mm + over, at[1] + size_mm + over), pen
+        )
     return (Polygon(square, Pen(weight, "ink", (weight, weight * 1.25)), "ground"),)
 
 
 def mark(level: Level, size_mm: float = 3.2) -> Drawing:
     """The mark as a drawing of its own; its word is written beside it by whoever sets it."""
     edge = size_mm * 0.2
-    return Drawing(size_mm + 2 * edge, size_mm + 2 * edge, mark_shapes(level, (edge, edge), size_mm), WORDS[level], _SAYS[level])
+    return Drawing(
+        size_mm + 2 * edge,
+        size_mm + 2 * edge,
+        mark_shapes(level, (edge, edge), size_mm),
+        WORDS[level],
+        _SAYS[level],
+    )

@@ -12,12 +12,37 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.platypus import Flowable
 
 from scout.drawing.lettering import TextWidth
-from scout.drawing.shapes import Anchor, Arc, Circle, Drawing, Hatch, Ink, Line, Pen, Point, Polygon, Polyline, Text, walk
+from scout.drawing.shapes import (
+    Anchor,
+    Arc,
+    Circle,
+    Drawing,
+    Hatch,
+    Ink,
+    Line,
+    Pen,
+    Point,
+    Polygon,
+    Polyline,
+    Text,
+    walk,
+)
 
-# (canvas, x_pt, y_pt, text, size_pt, bold, anchor): sets one line on its baseline in the canvas's present colour
+# (canvas, x_pt, y_pt, text, size_pt, bold, anchor): sets one line on its baseline in the canvas's
+# present colour
 DrawText = Callable[[Any, float, float, str, float, bool, Anchor], None]
-PRINT_INKS: dict[Ink, str] = {"ink": "#000000", "rust": "#9a3a14", "green": "#1f5a36", "ground": "#ffffff"}
-PHOTOCOPY_INKS: dict[Ink, str] = {"ink": "#000000", "rust": "#000000", "green": "#000000", "ground": "#ffffff"}
+PRINT_INKS: dict[Ink, str] = {
+    "ink": "#000000",
+    "rust": "#9a3a14",
+    "green": "#1f5a36",
+    "ground": "#ffffff",
+}
+PHOTOCOPY_INKS: dict[Ink, str] = {
+    "ink": "#000000",
+    "rust": "#000000",
+    "green": "#000000",
+    "ground": "#ffffff",
+}
 
 
 @dataclass(frozen=True)
@@ -33,9 +58,20 @@ def font_width(fonts: Fonts) -> TextWidth:
     return lambda text, size: float(pdfmetrics.stringWidth(text, fonts.regular, size))
 
 
-def draw(canvas: Any, drawing: Drawing, x_pt: float, y_pt: float, *, fonts: Fonts | None = None, draw_text: DrawText | None = None,
-         inks: dict[Ink, str] | None = None, shrink: float = 1.0) -> None:
-    """Draw with the lower left corner at (x_pt, y_pt). `draw_text` sets the letters where shaping or many scripts are needed."""
+def draw(
+    canvas: Any,
+    drawing: Drawing,
+    x_pt: float,
+    y_pt: float,
+    *,
+    fonts: Fonts | None = None,
+    draw_text: DrawText | None = None,
+    inks: dict[Ink, str] | None = None,
+    shrink: float = 1.0,
+) -> None:
+    """Draw with the lower left corner at (x_pt, y_pt). `draw_text` sets the letters where shaping
+    or many scripts are needed.
+    """
     canvas.saveState()
     canvas.translate(x_pt, y_pt)
     canvas.scale(shrink, shrink)
@@ -48,23 +84,45 @@ def draw(canvas: Any, drawing: Drawing, x_pt: float, y_pt: float, *, fonts: Font
 
 
 class DrawingFlowable(Flowable):  # type: ignore[misc]
-    """A drawing between paragraphs. Too large for its frame, it is shrunk and says so, for then its stated scale no longer holds."""
+    """A drawing between paragraphs. Too large for its frame, it is shrunk and says so, for then its
+    stated scale no longer holds.
+    """
 
-    def __init__(self, drawing: Drawing, *, fonts: Fonts | None = None, draw_text: DrawText | None = None, inks: dict[Ink, str] | None = None,
-                 align: str = "LEFT") -> None:
+    def __init__(
+        self,
+        drawing: Drawing,
+        *,
+        fonts: Fonts | None = None,
+        draw_text: DrawText | None = None,
+        inks: dict[Ink, str] | None = None,
+        align: str = "LEFT",
+    ) -> None:
         super().__init__()
-        self.drawing, self.fonts, self.draw_text, self.inks = drawing, fonts or Fonts(), draw_text, inks
+        self.drawing, self.fonts, self.draw_text, self.inks = (
+            drawing,
+            fonts or Fonts(),
+            draw_text,
+            inks,
+        )
         self.hAlign = align
         self.shrink = 1.0
         self.width, self.height = drawing.width_mm * mm, drawing.height_mm * mm
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
-        """The room it takes, shrunk to the page where it must; at a page's foot it keeps its size and moves to the next page."""
+        """The room it takes, shrunk to the page where it must; at a page's foot it keeps its size
+        and moves to the next page.
+        """
         full_width, full_height = self.drawing.width_mm * mm, self.drawing.height_mm * mm
         whole_page = float(getattr(getattr(self, "_frame", None), "_aH", 0.0) or 0.0)
         page_height = max(available_height, whole_page)
-        note = self._note_pt() if full_width > available_width + 0.01 or full_height > page_height + 0.01 else 0.0
-        self.shrink = min(1.0, available_width / full_width, max(page_height - note - 1.0, 1.0) / full_height)
+        note = (
+            self._note_pt()
+            if full_width > available_width + 0.01 or full_height > page_height + 0.01
+            else 0.0
+        )
+        self.shrink = min(
+            1.0, available_width / full_width, max(page_height - note - 1.0, 1.0) / full_height
+        )
         self.width, self.height = full_width * self.shrink, full_height * self.shrink + note
         return self.width, self.height
 
@@ -78,11 +136,22 @@ class DrawingFlowable(Flowable):  # type: ignore[misc]
             painter = _Painter(self.canv, self.fonts, self.draw_text, self.inks or PRINT_INKS)
             words = f"Reduced to {self.shrink:.0%} to fit the page: go by the scale bar, not by the stated scale."
             painter.shape(Text((0.0, 0.8), words, 2.4, 0.0))
-        draw(self.canv, self.drawing, 0.0, note, fonts=self.fonts, draw_text=self.draw_text, inks=self.inks, shrink=self.shrink)
+        draw(
+            self.canv,
+            self.drawing,
+            0.0,
+            note,
+            fonts=self.fonts,
+            draw_text=self.draw_text,
+            inks=self.inks,
+            shrink=self.shrink,
+        )
 
 
 class _Painter:
-    def __init__(self, canvas: Any, fonts: Fonts, draw_text: DrawText | None, inks: dict[Ink, str]) -> None:
+    def __init__(
+        self, canvas: Any, fonts: Fonts, draw_text: DrawText | None, inks: dict[Ink, str]
+    ) -> None:
         self.canvas, self.fonts, self.draw_text = canvas, fonts, draw_text
         self.colours = {ink: HexColor(colour) for ink, colour in inks.items()}
 
@@ -99,11 +168,24 @@ class _Painter:
             self.pen(shape.pen)
             self.fill(shape.fill)
             x, y = shape.centre
-            self.canvas.circle(x * mm, y * mm, shape.radius_mm * mm, stroke=int(shape.pen is not None), fill=int(shape.fill is not None))
+            self.canvas.circle(
+                x * mm,
+                y * mm,
+                shape.radius_mm * mm,
+                stroke=int(shape.pen is not None),
+                fill=int(shape.fill is not None),
+            )
         elif isinstance(shape, Arc):
             self.pen(shape.pen)
             (x, y), r = shape.centre, shape.radius_mm
-            self.canvas.arc((x - r) * mm, (y - r) * mm, (x + r) * mm, (y + r) * mm, shape.start_deg, shape.sweep_deg)
+            self.canvas.arc(
+                (x - r) * mm,
+                (y - r) * mm,
+                (x + r) * mm,
+                (y + r) * mm,
+                shape.start_deg,
+                shape.sweep_deg,
+            )
         elif isinstance(shape, Text):
             self.text(shape)
 
@@ -122,7 +204,9 @@ class _Painter:
             self.pen(pen)
             self.canvas.lines([(a[0] * mm, a[1] * mm, b[0] * mm, b[1] * mm) for a, b in pairs])
 
-    def path(self, points: tuple[Point, ...], pen: Pen | None, fill: Ink | None, *, closed: bool) -> None:
+    def path(
+        self, points: tuple[Point, ...], pen: Pen | None, fill: Ink | None, *, closed: bool
+    ) -> None:
         self.pen(pen)
         self.fill(fill)
         path = self.canvas.beginPath()
@@ -143,9 +227,24 @@ class _Painter:
         self.canvas.translate(text.at[0] * mm, text.at[1] * mm)
         if text.angle_deg:
             self.canvas.rotate(text.angle_deg)
-        (self.draw_text or self._plain)(self.canvas, 0.0, 0.0, text.text, text.size_mm * mm, text.bold, text.anchor)
+        (self.draw_text or self._plain)(
+            self.canvas, 0.0, 0.0, text.text, text.size_mm * mm, text.bold, text.anchor
+        )
         self.canvas.restoreState()
 
-    def _plain(self, canvas: Any, x_pt: float, y_pt: float, text: str, size_pt: float, bold: bool, anchor: Anchor) -> None:
+    def _plain(
+        self,
+        canvas: Any,
+        x_pt: float,
+        y_pt: float,
+        text: str,
+        size_pt: float,
+        bold: bool,
+        anchor: Anchor,
+    ) -> None:
         canvas.setFont(self.fonts.bold if bold else self.fonts.regular, size_pt)
-        {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}[anchor](x_pt, y_pt, text)
+        {
+            "start": canvas.drawString,
+            "middle": canvas.drawCentredString,
+            "end": canvas.drawRightString,
+        }[anchor](x_pt, y_pt, text)

@@ -1,4 +1,6 @@
-"""The plan of a room, drawn to scale as a draughtsman's sheet: the same on the screen and in the crew's packet."""
+"""The plan of a room, drawn to scale as a draughtsman's sheet: the same on the screen and in the
+crew's packet.
+"""
 
 from __future__ import annotations
 
@@ -14,20 +16,45 @@ from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_wi
 from scout.drawing.plan_dimensions import draw_dimensions
 from scout.drawing.plan_foot import Foot, Needle, foot
 from scout.drawing.plan_rim import SunBearing, draw_rim
-from scout.drawing.plan_things import PatchHour, draw_furniture, draw_patches, draw_practicals, draw_things
+from scout.drawing.plan_things import (
+    PatchHour,
+    draw_furniture,
+    draw_patches,
+    draw_practicals,
+    draw_things,
+)
 from scout.drawing.plan_walls import View, draw_walls, unplaced
 from scout.drawing.plan_words import plan_description, plan_title
-from scout.drawing.shapes import Box, Drawing, Point, Polygon, Shape, bounds, box_of, moved, rectangle
+from scout.drawing.shapes import (
+    Box,
+    Drawing,
+    Point,
+    Polygon,
+    Shape,
+    bounds,
+    box_of,
+    moved,
+    rectangle,
+)
 from scout.records.sheet import Marks, RoomRecord, SheetLocation
 from scout.units import Units
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0)
-HOUSE = ("wall", "window", "door", "letter", "letter_ground", "furniture")  # signs of the room itself
+HOUSE = (
+    "wall",
+    "window",
+    "door",
+    "letter",
+    "letter_ground",
+    "furniture",
+)  # signs of the room itself
 SIDE_LEAST = 20.0  # breadth of a column beside the plan, in sizes of the letters
 
 
 class Working(Protocol):
-    """A working plan: what a light, power or shot plan shows in place of the room's own marks and dimensions."""
+    """A working plan: what a light, power or shot plan shows in place of the room's own marks and
+    dimensions.
+    """
 
     @property
     def title(self) -> str: ...
@@ -39,7 +66,9 @@ class Working(Protocol):
 
 @dataclass(frozen=True)
 class North:
-    """The bearing seen looking out squarely through one wall, and whether it is from true north or still magnetic."""
+    """The bearing seen looking out squarely through one wall, and whether it is from true north or
+    still magnetic.
+    """
 
     wall: str
     bearing_deg: float
@@ -48,23 +77,46 @@ class North:
 
 
 def north_of(room: RoomRecord) -> North | None:
-    """North as the room's record alone tells it: a bearing that names no north, or magnetic north, is not called true."""
+    """North as the room's record alone tells it: a bearing that names no north, or magnetic north,
+    is not called true.
+    """
     facing = room.facing
-    return None if facing is None else North(facing.wall, facing.bearing_deg, facing.north == "true", facing.accuracy_deg)
+    return (
+        None
+        if facing is None
+        else North(facing.wall, facing.bearing_deg, facing.north == "true", facing.accuracy_deg)
+    )
 
 
-def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks: Marks | None = None, placements: Sequence[Placement] = (),
-              north: North | None = None, sun: Sequence[SunBearing] = (), patches: Sequence[PatchHour] = (), size_mm: tuple[float, float] = (180.0, 220.0),
-              units: Units = "metric", text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width, stated_scale: bool = True,
-              working: Working | None = None) -> Drawing:
+def room_plan(
+    room: RoomRecord,
+    *,
+    location: SheetLocation | None = None,
+    marks: Marks | None = None,
+    placements: Sequence[Placement] = (),
+    north: North | None = None,
+    sun: Sequence[SunBearing] = (),
+    patches: Sequence[PatchHour] = (),
+    size_mm: tuple[float, float] = (180.0, 220.0),
+    units: Units = "metric",
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+    stated_scale: bool = True,
+    working: Working | None = None,
+) -> Drawing:
     """The plan of a room, no wider than size_mm and no higher where the paper allows it.
 
-    north:        the corrected facing; left out, what the room's record says (a magnetic bearing is then drawn as magnetic)
-    sun:          the sun at the hours of a day, set on the rim; left out with north unknown, since bearings then mean nothing
+    north:        the corrected facing; left out, what the room's record says (a magnetic
+        bearing is then drawn as magnetic)
+    sun:          the sun at the hours of a day, set on the rim; left out with north unknown,
+        since bearings then mean nothing
     patches:      where the sun falls at the given hours
-    working:      for a working plan: its symbols and letters stand in place of marks, outlets, practicals and the openings' dimensions
-    stated_scale: choose 1:20, 1:25, 1:50, 1:100 ... and say it, for paper; on a screen only the scale bar is true, so nothing is
-                  said, any scale will do, and the height is that of the plan alone: a page scrolls, so the foot comes on top
+    working:      for a working plan: its symbols and letters stand in place of marks, outlets,
+        practicals and the openings' dimensions
+    stated_scale: choose 1:20, 1:25, 1:50, 1:100 ... and say it, for paper; on a screen only the
+        scale bar is true, so nothing is
+                  said, any scale will do, and the height is that of the plan alone: a page
+                      scrolls, so the foot comes on top
     """
     hand = Hand(text_mm, text_width, units)
     north = north if north is not None else north_of(room)
@@ -84,8 +136,22 @@ def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks:
 
     def fitting(scale: float) -> Drawing | None:
         view = View(plan, scale, hand)
-        for drawing, foot_mm in _sheet(hand, view, room, location, marks, placements, north, sun, patches, size_mm[0], stated_scale, title, words,
-                                         working):
+        for drawing, foot_mm in _sheet(
+            hand,
+            view,
+            room,
+            location,
+            marks,
+            placements,
+            north,
+            sun,
+            patches,
+            size_mm[0],
+            stated_scale,
+            title,
+            words,
+            working,
+        ):
             if drawing.height_mm - (0.0 if stated_scale else foot_mm) <= size_mm[1] + 0.01:
                 return drawing
             smallest[:] = [drawing]
@@ -99,8 +165,12 @@ def room_plan(room: RoomRecord, *, location: SheetLocation | None = None, marks:
     return found
 
 
-def _first(scales: Sequence[float], fitting: Callable[[float], Drawing | None], *, stride: int) -> Drawing | None:
-    """The drawing at the first scale that fits, looked for in strides and then backwards between them, for each try draws the sheet."""
+def _first(
+    scales: Sequence[float], fitting: Callable[[float], Drawing | None], *, stride: int
+) -> Drawing | None:
+    """The drawing at the first scale that fits, looked for in strides and then backwards between
+    them, for each try draws the sheet.
+    """
     last = len(scales) - 1
     for at in dict.fromkeys([*range(0, last, stride), last]):
         found = fitting(scales[at])
@@ -110,29 +180,52 @@ def _first(scales: Sequence[float], fitting: Callable[[float], Drawing | None], 
         while low < high:
             middle = (low + high) // 2
             larger = fitting(scales[middle])
-            low, high, found = (low, middle, larger) if larger is not None else (middle + 1, high, found)
+            low, high, found = (
+                (low, middle, larger) if larger is not None else (middle + 1, high, found)
+            )
         return found
     return None
 
 
-def _scales(plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float, *, stated: bool) -> list[float]:
-    """Scales to try, largest drawing first: from the first at which the bare walls fit, to one at which they surely do."""
+def _scales(
+    plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float, *, stated: bool
+) -> list[float]:
+    """Scales to try, largest drawing first: from the first at which the bare walls fit, to one at
+    which they surely do.
+    """
     left, bottom, right, top = box_of(plan)
     series = [*SCALES, *(base * 10.0**power for power in range(3, 9) for base in (1.0, 2.0, 5.0))]
     if not stated:
         series = [20.0 * 1.07**k for k in range(250)]
     around_mm = 5.5 * text_mm  # letters of the walls on both sides at the least
-    least = 1000.0 * max((right - left) / max(size_mm[0] - around_mm, text_mm), (top - bottom) / max(size_mm[1] - around_mm, text_mm))
+    least = 1000.0 * max(
+        (right - left) / max(size_mm[0] - around_mm, text_mm),
+        (top - bottom) / max(size_mm[1] - around_mm, text_mm),
+    )
     surely = 1000.0 * max(right - left, top - bottom) / text_mm
     fitting = [scale for scale in series if scale >= least]
     enough = next((i for i, scale in enumerate(fitting) if scale >= surely), len(fitting) - 1)
     return fitting[: enough + 1]
 
 
-def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | None, marks: Marks | None, placements: Sequence[Placement],
-           north: North | None, sun: Sequence[SunBearing], patches: Sequence[PatchHour], width_mm: float, stated: bool, title: str,
-           words: str, working: Working | None) -> list[tuple[Drawing, float]]:
-    """The whole sheet at one scale and how much of its height is foot: with the foot under the plan, and beside it where there is room.
+def _sheet(
+    hand: Hand,
+    view: View,
+    room: RoomRecord,
+    location: SheetLocation | None,
+    marks: Marks | None,
+    placements: Sequence[Placement],
+    north: North | None,
+    sun: Sequence[SunBearing],
+    patches: Sequence[PatchHour],
+    width_mm: float,
+    stated: bool,
+    title: str,
+    words: str,
+    working: Working | None,
+) -> list[tuple[Drawing, float]]:
+    """The whole sheet at one scale and how much of its height is foot: with the foot under the
+    plan, and beside it where there is room.
 
     Nothing when the plan with its dimensions is wider than the sheet.
     """
@@ -168,8 +261,12 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
         board.note(note)
     if working is None and room.setting != "exterior" and room.height_m is None:
         board.note("Height of the room: not measured.")
-    symbols = ["letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used]
-    if working is not None and stated:  # on paper the room's own plan stands before it and explains them
+    symbols = [
+        "letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used
+    ]
+    if (
+        working is not None and stated
+    ):  # on paper the room's own plan stands before it and explains them
         symbols = [symbol for symbol in symbols if symbol not in HOUSE]
 
     called, place = room.name or "Room without a name", _place(room, location)
@@ -177,29 +274,83 @@ def _sheet(hand: Hand, view: View, room: RoomRecord, location: SheetLocation | N
         called, place = working.title, called if not place else f"{called} · {place}"
 
     def its_foot(breadth_mm: float) -> Foot:
-        return foot(hand, breadth_mm, name=called, place=place, scale=view.scale, stated=stated,
-                    needle=needle, faces=room.setting != "exterior", symbols=symbols, notes=board.notes)
+        return foot(
+            hand,
+            breadth_mm,
+            name=called,
+            place=place,
+            scale=view.scale,
+            stated=stated,
+            needle=needle,
+            faces=room.setting != "exterior",
+            symbols=symbols,
+            notes=board.notes,
+        )
 
     below = its_foot(width_mm)
-    sheets = [(_stacked(hand, board.shapes, box, below, width_mm, title, words, view.scale), below.height_mm)]
+    sheets = [
+        (
+            _stacked(hand, board.shapes, box, below, width_mm, title, words, view.scale),
+            below.height_mm,
+        )
+    ]
     side_mm = width_mm - (box[2] - box[0]) - 2.5 * u
     if stated and side_mm >= SIDE_LEAST * u:
-        sheets.append((_side_by_side(hand, board.shapes, box, its_foot(side_mm), side_mm, width_mm, title, words, view.scale), 0.0))
+        sheets.append(
+            (
+                _side_by_side(
+                    hand,
+                    board.shapes,
+                    box,
+                    its_foot(side_mm),
+                    side_mm,
+                    width_mm,
+                    title,
+                    words,
+                    view.scale,
+                ),
+                0.0,
+            )
+        )
     return sheets
 
 
-def _stacked(hand: Hand, shapes: Sequence[Shape], box: Box, below: Foot, width_mm: float, title: str, words: str, scale: float | None) -> Drawing:
+def _stacked(
+    hand: Hand,
+    shapes: Sequence[Shape],
+    box: Box,
+    below: Foot,
+    width_mm: float,
+    title: str,
+    words: str,
+    scale: float | None,
+) -> Drawing:
     u, edge = hand.text_mm, 0.3 * hand.text_mm
     lift = below.height_mm + 1.0 * u
     dx = (width_mm - (box[2] - box[0])) / 2 - box[0]
     dy = lift - box[1] + edge
-    placed = [moved(shape, dx, dy) for shape in shapes] + [moved(shape, 0.0, below.height_mm + edge) for shape in below.shapes]
-    return Drawing(width_mm, lift + (box[3] - box[1]) + 2 * edge, tuple(placed), title, words, scale)
+    placed = [moved(shape, dx, dy) for shape in shapes] + [
+        moved(shape, 0.0, below.height_mm + edge) for shape in below.shapes
+    ]
+    return Drawing(
+        width_mm, lift + (box[3] - box[1]) + 2 * edge, tuple(placed), title, words, scale
+    )
 
 
-def _side_by_side(hand: Hand, shapes: Sequence[Shape], box: Box, beside: Foot, side_mm: float, width_mm: float, title: str, words: str,
-                  scale: float | None) -> Drawing:
-    """The foot as a column right of the plan, both from the top of the sheet, as a title block stands on a landscape sheet."""
+def _side_by_side(
+    hand: Hand,
+    shapes: Sequence[Shape],
+    box: Box,
+    beside: Foot,
+    side_mm: float,
+    width_mm: float,
+    title: str,
+    words: str,
+    scale: float | None,
+) -> Drawing:
+    """The foot as a column right of the plan, both from the top of the sheet, as a title block
+    stands on a landscape sheet.
+    """
     edge = 0.3 * hand.text_mm
     height = max(box[3] - box[1], beside.height_mm) + 2 * edge
     placed = [moved(shape, -box[0], height - edge - box[3]) for shape in shapes]
@@ -212,35 +363,72 @@ def _needle(view: View, north: North | None) -> tuple[Needle, Point | None]:
         return Needle(None, False, ""), None
     x, y = north_in_plan(view.corners_m, ord(north.wall) - ord("A"), north.bearing_deg)
     doubt = f", ±{north.accuracy_deg:g}°" if north.accuracy_deg is not None else ""
-    return Needle(math.degrees(math.atan2(y, x)), north.true, f"{'true north' if north.true else 'as read, not true north'}{doubt}"), (float(x), float(y))
+    return Needle(
+        math.degrees(math.atan2(y, x)),
+        north.true,
+        f"{'true north' if north.true else 'as read, not true north'}{doubt}",
+    ), (float(x), float(y))
 
 
 def _place(room: RoomRecord, location: SheetLocation | None) -> str:
-    parts = [location.name if location is not None else None, None if room.storey is None else f"storey {room.storey}"]
+    parts = [
+        location.name if location is not None else None,
+        None if room.storey is None else f"storey {room.storey}",
+    ]
     return " · ".join(part for part in parts if part)
 
 
-def _not_measured(hand: Hand, room: RoomRecord, location: SheetLocation | None, north: North | None, size_mm: tuple[float, float], title: str,
-                  words: str) -> Drawing:
+def _not_measured(
+    hand: Hand,
+    room: RoomRecord,
+    location: SheetLocation | None,
+    north: North | None,
+    size_mm: tuple[float, float],
+    title: str,
+    words: str,
+) -> Drawing:
     """A ruled box in the plan's place that says what to measure."""
     u, width_mm = hand.text_mm, size_mm[0]
     height_mm = min(18 * u, size_mm[1])
     box = rectangle(0.0, 0.0, width_mm, height_mm)
     middle = (width_mm / 2, height_mm / 2)
-    missing = [name for name, value in (("width", room.width_m), ("length", room.length_m)) if value is None]
+    missing = [
+        name
+        for name, value in (("width", room.width_m), ("length", room.length_m))
+        if value is None
+    ]
     shapes: list[Shape] = [
         Polygon(box, hand.pen("thin")),
-        hand.centred((middle[0], middle[1] + 1.2 * u), "not measured", size=1.6, bold=True, most_mm=width_mm - 2 * u),
-        hand.centred((middle[0], middle[1] - 1.4 * u), f"Measure the {' and the '.join(missing)} along the floor, wall to wall.", size=0.95,
-                     most_mm=width_mm - 2 * u),
+        hand.centred(
+            (middle[0], middle[1] + 1.2 * u),
+            "not measured",
+            size=1.6,
+            bold=True,
+            most_mm=width_mm - 2 * u,
+        ),
+        hand.centred(
+            (middle[0], middle[1] - 1.4 * u),
+            f"Measure the {' and the '.join(missing)} along the floor, wall to wall.",
+            size=0.95,
+            most_mm=width_mm - 2 * u,
+        ),
     ]
     y = -2.2 * u
-    shapes.append(hand.write((0.0, y), room.name or "Room without a name", size=1.25, bold=True, most_mm=width_mm))
+    shapes.append(
+        hand.write(
+            (0.0, y), room.name or "Room without a name", size=1.25, bold=True, most_mm=width_mm
+        )
+    )
     place = _place(room, location)
     lines = [place] if place else []
     if north is not None:
-        lines.append(f"Looking out of wall {north.wall}: {north.bearing_deg:.0f}°{'' if north.true else ' as read, not corrected to true north'}.")
-    openings = [*(f"{w.id} (wall {w.wall})" for w in room.windows or ()), *(f"{d.id} (wall {d.wall})" for d in room.doors or ())]
+        lines.append(
+            f"Looking out of wall {north.wall}: {north.bearing_deg:.0f}°{'' if north.true else ' as read, not corrected to true north'}."
+        )
+    openings = [
+        *(f"{w.id} (wall {w.wall})" for w in room.windows or ()),
+        *(f"{d.id} (wall {d.wall})" for d in room.doors or ()),
+    ]
     if openings:
         lines.append(f"Recorded, and not drawn: {', '.join(openings)}.")
     for line in lines:
@@ -248,4 +436,10 @@ def _not_measured(hand: Hand, room: RoomRecord, location: SheetLocation | None, 
         shapes.append(hand.write((0.0, y), line, size=0.9, most_mm=width_mm))
     edge = 0.3 * u
     lift = -y + 0.6 * u
-    return Drawing(width_mm, height_mm + lift + edge, tuple(moved(shape, 0.0, lift) for shape in shapes), title, words)
+    return Drawing(
+        width_mm,
+        height_mm + lift + edge,
+        tuple(moved(shape, 0.0, lift) for shape in shapes),
+        title,
+        words,
+    )

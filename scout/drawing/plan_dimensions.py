@@ -1,4 +1,6 @@
-"""Dimensions on witness lines outside the plan: a chain of openings next to the wall, the whole wall beyond it, and its letter."""
+"""Dimensions on witness lines outside the plan: a chain of openings next to the wall, the whole
+wall beyond it, and its letter.
+"""
 
 from __future__ import annotations
 
@@ -18,17 +20,29 @@ def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: boo
     openings: also the chain of windows and doors; a working plan names them alone
     """
     given: list[tuple[float, float]] = []
-    apart: list[tuple[str, Wall, float, float]] = []  # names set last, so that they never stand in the way of a dimension
+    apart: list[
+        tuple[str, Wall, float, float]
+    ] = []  # names set last, so that they never stand in the way of a dimension
     rectangle = _is_rectangle(view)
     for wall in view.walls:
-        distance = (0.0 if room.setting == "exterior" else view.thickness_mm) + 1.9 * board.hand.text_mm
+        distance = (
+            0.0 if room.setting == "exterior" else view.thickness_mm
+        ) + 1.9 * board.hand.text_mm
         if not openings and placed_openings(room, wall):
-            distance += 1.5 * board.hand.text_mm  # their names stand between the wall and its length
-            apart += [(opening.id, wall, (start + end) / 2, 0.4 * board.hand.text_mm) for opening, start, end in placed_openings(room, wall)]
+            distance += (
+                1.5 * board.hand.text_mm
+            )  # their names stand between the wall and its length
+            apart += [
+                (opening.id, wall, (start + end) / 2, 0.4 * board.hand.text_mm)
+                for opening, start, end in placed_openings(room, wall)
+            ]
         elif openings and _chain(board, view, room, wall, distance, apart):
             distance += 2.3 * board.hand.text_mm
         level = abs(float(wall.along[0]))
-        again = rectangle and any(math.isclose(wall.length_m, length, rel_tol=1e-6) and abs(level - other) < 1e-6 for length, other in given)
+        again = rectangle and any(
+            math.isclose(wall.length_m, length, rel_tol=1e-6) and abs(level - other) < 1e-6
+            for length, other in given
+        )
         given.append((wall.length_m, level))
         _whole(board, view, room, wall, distance, with_length=not again)
     for name, wall, middle_m, distance in apart:
@@ -37,7 +51,10 @@ def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: boo
 
 def _is_rectangle(view: View) -> bool:
     found = view.walls
-    return len(found) == 4 and all(abs(float(a.along @ b.along)) < 1e-6 for a, b in zip(found, (*found[1:], found[0]), strict=True))
+    return len(found) == 4 and all(
+        abs(float(a.along @ b.along)) < 1e-6
+        for a, b in zip(found, (*found[1:], found[0]), strict=True)
+    )
 
 
 def reading_angle_deg(wall: Wall) -> float:
@@ -50,18 +67,42 @@ def reading_angle_deg(wall: Wall) -> float:
     return angle
 
 
-def _witnessed(board: Board, view: View, wall: Wall, offsets_m: list[float], distance: float, gap_mm: float = 0.0) -> list[Shape]:
-    """The dimension line with witness lines and slashes at the offsets, broken in its middle by gap_mm for what is written there."""
+def _witnessed(
+    board: Board,
+    view: View,
+    wall: Wall,
+    offsets_m: list[float],
+    distance: float,
+    gap_mm: float = 0.0,
+) -> list[Shape]:
+    """The dimension line with witness lines and slashes at the offsets, broken in its middle by
+    gap_mm for what is written there.
+    """
     hand, u = board.hand, board.hand.text_mm
     hair, tick = hand.pen("hair"), hand.pen("medium")
     middle_m, half_m = (offsets_m[0] + offsets_m[-1]) / 2, gap_mm / 2 / view.mm_per_m
-    shapes: list[Shape] = [Line(view.on_wall(wall, offsets_m[0], distance), view.on_wall(wall, middle_m - half_m, distance), hair),
-                           Line(view.on_wall(wall, middle_m + half_m, distance), view.on_wall(wall, offsets_m[-1], distance), hair)]
+    shapes: list[Shape] = [
+        Line(
+            view.on_wall(wall, offsets_m[0], distance),
+            view.on_wall(wall, middle_m - half_m, distance),
+            hair,
+        ),
+        Line(
+            view.on_wall(wall, middle_m + half_m, distance),
+            view.on_wall(wall, offsets_m[-1], distance),
+            hair,
+        ),
+    ]
     slash_deg = math.degrees(math.atan2(wall.along[1], wall.along[0])) + 45.0
     for offset in offsets_m:
-        if (offset == 0.0 and _into_corner(view, wall, 0)) or (offset == wall.length_m and _into_corner(view, wall, 1)):
+        if (offset == 0.0 and _into_corner(view, wall, 0)) or (
+            offset == wall.length_m and _into_corner(view, wall, 1)
+        ):
             continue  # the next wall stands there and is its own witness
-        near, far = view.on_wall(wall, offset, view.thickness_mm + 0.5 * u), view.on_wall(wall, offset, distance + 0.5 * u)
+        near, far = (
+            view.on_wall(wall, offset, view.thickness_mm + 0.5 * u),
+            view.on_wall(wall, offset, distance + 0.5 * u),
+        )
         shapes.append(Line(near, far, hair))
         x, y = view.on_wall(wall, offset, distance)
         dx, dy = turned((0.38 * u, 0.0), slash_deg)
@@ -70,8 +111,12 @@ def _witnessed(board: Board, view: View, wall: Wall, offsets_m: list[float], dis
 
 
 def _into_corner(view: View, wall: Wall, end: int) -> bool:
-    """Whether the wall at the left (0) or right (1) end turns outwards, so that it stands where a witness line would."""
-    before, after = (_neighbour(view, wall, 0), wall) if end == 0 else (wall, _neighbour(view, wall, 1))
+    """Whether the wall at the left (0) or right (1) end turns outwards, so that it stands where a
+    witness line would.
+    """
+    before, after = (
+        (_neighbour(view, wall, 0), wall) if end == 0 else (wall, _neighbour(view, wall, 1))
+    )
     return float(before.along[0] * after.along[1] - before.along[1] * after.along[0]) > 1e-9
 
 
@@ -82,8 +127,14 @@ def _neighbour(view: View, wall: Wall, end: int) -> Wall:
     return found[(i + (1 if end else -1)) % len(found)]
 
 
-def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: float,
-           apart: list[tuple[str, Wall, float, float]]) -> bool:
+def _chain(
+    board: Board,
+    view: View,
+    room: RoomRecord,
+    wall: Wall,
+    distance: float,
+    apart: list[tuple[str, Wall, float, float]],
+) -> bool:
     """The openings of a wall one after another; True when a chain was drawn."""
     hand, u = board.hand, board.hand.text_mm
     placed = placed_openings(room, wall)
@@ -91,7 +142,9 @@ def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: flo
         return False
     chain: list[tuple[str, float, float]] = []
     at = 0.0
-    beside: list[tuple[str, float, float]] = []  # over or under another opening: named, not dimensioned
+    beside: list[
+        tuple[str, float, float]
+    ] = []  # over or under another opening: named, not dimensioned
     for opening, start, end in placed:
         if start < at - 1e-6:
             beside.append((opening.id, start, end))
@@ -107,7 +160,9 @@ def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: flo
         beside, chain = [(opening.id, start, end) for opening, start, end in placed], []
     else:
         board.add(*_witnessed(board, view, wall, offsets, distance))
-        board.take((view.on_wall(wall, offsets[0], distance), view.on_wall(wall, offsets[-1], distance)))
+        board.take(
+            (view.on_wall(wall, offsets[0], distance), view.on_wall(wall, offsets[-1], distance))
+        )
     angle = reading_angle_deg(wall)
     for name, start, end in chain:
         length = hand.length(end - start, unit=False)
@@ -115,84 +170,172 @@ def _chain(board: Board, view: View, room: RoomRecord, wall: Wall, distance: flo
         wordings = [f"{name} {length}".strip(), *([name] if name else [])]
         spot = view.on_wall(wall, (start + end) / 2, distance + 0.72 * u)
         fitting = [words for words in wordings if hand.width(words, 0.9) <= room_mm]
-        set_as = board.place([hand.centred(spot, words, size=0.9, angle_deg=angle, bold=words == name) for words in fitting], pad=0.06)
+        set_as = board.place(
+            [
+                hand.centred(spot, words, size=0.9, angle_deg=angle, bold=words == name)
+                for words in fitting
+            ],
+            pad=0.06,
+        )
         if name and set_as is None:
             apart.append((name, wall, (start + end) / 2, distance))
         if name and (set_as is None or set_as.text == name):
-            board.note(f"{name} is {hand.length(end - start)} wide, {hand.length(start)} from the left end of wall {wall.letter}.")
+            board.note(
+                f"{name} is {hand.length(end - start)} wide, {hand.length(start)} from the left end of wall {wall.letter}."
+            )
     for name, start, end in beside:
         apart.append((name, wall, (start + end) / 2, distance))
-        board.note(f"{name} is {hand.length(end - start)} wide, {hand.length(start)} from the left end of wall {wall.letter}.")
+        board.note(
+            f"{name} is {hand.length(end - start)} wide, {hand.length(start)} from the left end of wall {wall.letter}."
+        )
     return bool(chain)
 
 
-def _name_apart(board: Board, view: View, wall: Wall, name: str, middle_m: float, distance: float) -> None:
+def _name_apart(
+    board: Board, view: View, wall: Wall, name: str, middle_m: float, distance: float
+) -> None:
     """An opening's name where the chain has no room for it: before the wall, or behind the chain."""
     hand, u = board.hand, board.hand.text_mm
-    outs = (-0.9 * u, distance + 0.75 * u, -2.0 * u) if distance > u else (distance + 1.1 * u, -0.9 * u, distance + 2.2 * u)
-    spots = [view.on_wall(wall, middle_m + shift * u / view.mm_per_m, out) for out in outs for shift in (0.0, 1.0, -1.0, 2.0, -2.0)]
-    if board.place([hand.centred(spot, name, size=0.9, bold=True, backed=True) for spot in spots]) is None:
+    outs = (
+        (-0.9 * u, distance + 0.75 * u, -2.0 * u)
+        if distance > u
+        else (distance + 1.1 * u, -0.9 * u, distance + 2.2 * u)
+    )
+    spots = [
+        view.on_wall(wall, middle_m + shift * u / view.mm_per_m, out)
+        for out in outs
+        for shift in (0.0, 1.0, -1.0, 2.0, -2.0)
+    ]
+    if (
+        board.place([hand.centred(spot, name, size=0.9, bold=True, backed=True) for spot in spots])
+        is None
+    ):
         board.dropped.append(name)
 
 
-def _clear(board: Board, view: View, room: RoomRecord, wall: Wall, start_m: float, end_m: float, distance: float) -> bool:
-    """Whether a dimension line with its letters stands free of walls and of other dimensions, and ends on no neighbour's opening."""
+def _clear(
+    board: Board,
+    view: View,
+    room: RoomRecord,
+    wall: Wall,
+    start_m: float,
+    end_m: float,
+    distance: float,
+) -> bool:
+    """Whether a dimension line with its letters stands free of walls and of other dimensions, and
+    ends on no neighbour's opening.
+    """
     u = board.hand.text_mm
     inset = 0.02 * (end_m - start_m)
     low, high = distance - 0.4 * u, distance + 1.1 * u
     a, b = start_m + inset, end_m - inset
     for end in (0, 1):
-        if _into_corner(view, wall, end):  # the line runs up to the neighbour's face, through its thickness
+        if _into_corner(
+            view, wall, end
+        ):  # the line runs up to the neighbour's face, through its thickness
             neighbour = _neighbour(view, wall, end)
-            along = neighbour.length_m - distance / view.mm_per_m if end == 0 else distance / view.mm_per_m
+            along = (
+                neighbour.length_m - distance / view.mm_per_m
+                if end == 0
+                else distance / view.mm_per_m
+            )
             if any(first <= along <= last for _, first, last in placed_openings(room, neighbour)):
                 return False
-            a, b = (max(a, 1.05 * view.thickness_mm / view.mm_per_m), b) if end == 0 else (a, min(b, wall.length_m - 1.05 * view.thickness_mm / view.mm_per_m))
+            a, b = (
+                (max(a, 1.05 * view.thickness_mm / view.mm_per_m), b)
+                if end == 0
+                else (a, min(b, wall.length_m - 1.05 * view.thickness_mm / view.mm_per_m))
+            )
     if b <= a:
         return False
-    return board.free((view.on_wall(wall, a, low), view.on_wall(wall, b, low), view.on_wall(wall, b, high), view.on_wall(wall, a, high)))
+    return board.free(
+        (
+            view.on_wall(wall, a, low),
+            view.on_wall(wall, b, low),
+            view.on_wall(wall, b, high),
+            view.on_wall(wall, a, high),
+        )
+    )
 
 
-def _whole(board: Board, view: View, room: RoomRecord, wall: Wall, distance: float, *, with_length: bool) -> None:
-    """The wall's whole length with its letter; the letter always finds a place, the length goes to the notes when it has none."""
+def _whole(
+    board: Board, view: View, room: RoomRecord, wall: Wall, distance: float, *, with_length: bool
+) -> None:
+    """The wall's whole length with its letter; the letter always finds a place, the length goes to
+    the notes when it has none.
+    """
     hand, u = board.hand, board.hand.text_mm
     length_mm = wall.length_m * view.mm_per_m
     words = hand.length(wall.length_m)
     radius, gap = 0.85 * u, 0.4 * u
     breadth = 2 * radius + gap + hand.width(words, 0.95)
-    if with_length and length_mm >= breadth + 2 * u and _clear(board, view, room, wall, 0.0, wall.length_m, distance):
+    if (
+        with_length
+        and length_mm >= breadth + 2 * u
+        and _clear(board, view, room, wall, 0.0, wall.length_m, distance)
+    ):
         angle = reading_angle_deg(wall)
         middle = view.on_wall(wall, wall.length_m / 2, distance)
         along = turned((1.0, 0.0), angle)
-        circle: Point = (middle[0] - along[0] * (breadth / 2 - radius), middle[1] - along[1] * (breadth / 2 - radius))
+        circle: Point = (
+            middle[0] - along[0] * (breadth / 2 - radius),
+            middle[1] - along[1] * (breadth / 2 - radius),
+        )
         shift = breadth / 2 - hand.width(words, 0.95) / 2
         text_at: Point = (middle[0] + along[0] * shift, middle[1] + along[1] * shift)
         text = hand.centred(text_at, words, size=0.95, angle_deg=angle)
-        board.group((*_witnessed(board, view, wall, [0.0, wall.length_m], distance, breadth + 0.4 * u), text, *lettered_circle(hand, circle, wall.letter)),
-                    f"letter-{wall.letter}", f"Wall {wall.letter}, {words}", "letter")
+        board.group(
+            (
+                *_witnessed(board, view, wall, [0.0, wall.length_m], distance, breadth + 0.4 * u),
+                text,
+                *lettered_circle(hand, circle, wall.letter),
+            ),
+            f"letter-{wall.letter}",
+            f"Wall {wall.letter}, {words}",
+            "letter",
+        )
         board.take((view.on_wall(wall, 0.0, distance), view.on_wall(wall, wall.length_m, distance)))
         board.take(text.corners(0.2 * u))
         board.take_round(circle, radius)
         return
     letter = _letter_spot(board, view, wall, distance, radius)
-    board.group(lettered_circle(hand, letter, wall.letter), f"letter-{wall.letter}", f"Wall {wall.letter}, {words}", "letter")
+    board.group(
+        lettered_circle(hand, letter, wall.letter),
+        f"letter-{wall.letter}",
+        f"Wall {wall.letter}, {words}",
+        "letter",
+    )
     board.take_round(letter, radius)
     if with_length:
         x, y = letter
         half = 0.36 * 0.9 * u
         size = 0.9
-        choices = [hand.write((x + radius + gap, y - half), words, size=size), hand.write((x - radius - gap, y - half), words, size=size, anchor="end"),
-                   hand.write((x, y + radius + gap), words, size=size, anchor="middle"),
-                   hand.write((x, y - radius - gap - 2 * half), words, size=size, anchor="middle")]
+        choices = [
+            hand.write((x + radius + gap, y - half), words, size=size),
+            hand.write((x - radius - gap, y - half), words, size=size, anchor="end"),
+            hand.write((x, y + radius + gap), words, size=size, anchor="middle"),
+            hand.write((x, y - radius - gap - 2 * half), words, size=size, anchor="middle"),
+        ]
         if board.place(choices) is None:
             board.note(f"Wall {wall.letter} is {words} long.")
 
 
 def _letter_spot(board: Board, view: View, wall: Wall, distance: float, radius: float) -> Point:
-    """A free place for a wall's letter: outside by preference, further out when others stand there, inside as the last resort."""
+    """A free place for a wall's letter: outside by preference, further out when others stand there,
+    inside as the last resort.
+    """
     u = board.hand.text_mm
     square = ((-radius, -radius), (radius, -radius), (radius, radius), (-radius, radius))
-    for out in (distance, distance + 2 * u, distance + 4 * u, distance - 1.0 * u, -1.6 * u, distance + 6 * u, distance + 8 * u, distance + 10 * u):
+    for out in (
+        distance,
+        distance + 2 * u,
+        distance + 4 * u,
+        distance - 1.0 * u,
+        -1.6 * u,
+        distance + 6 * u,
+        distance + 8 * u,
+        distance + 10 * u,
+    ):
         for share in (0.5, 0.35, 0.65, 0.2, 0.8):
             x, y = view.on_wall(wall, wall.length_m * share, out)
             if board.free([(x + dx, y + dy) for dx, dy in square]):

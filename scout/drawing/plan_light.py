@@ -1,4 +1,6 @@
-"""The light plan: every light by what it does, the way it points, how high and how far down, taped off the walls, and the shadows it throws."""
+"""The light plan: every light by what it does, the way it points, how high and how far down, taped
+off the walls, and the shadows it throws.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +32,9 @@ class LightMark:
 
 @dataclass(frozen=True)
 class Throw:
-    """A shadow that a light throws of the subject: a patch on the floor, or a stretch of a wall with the height it reaches."""
+    """A shadow that a light throws of the subject: a patch on the floor, or a stretch of a wall
+    with the height it reaches.
+    """
 
     light: str
     of: str = "the subject"
@@ -72,13 +76,26 @@ class LightSheet:
         if self.boom is not None:
             at = view.paper(*self.boom.mic_m[:2])
             end = view.paper(*self.boom.end_m[:2]) if self.boom.end_m is not None else None
-            board.group(pictograms.boom(board.hand, at, 0.8 * board.hand.text_mm, end), "boom", "The microphone on its boom", "boom")
+            board.group(
+                pictograms.boom(board.hand, at, 0.8 * board.hand.text_mm, end),
+                "boom",
+                "The microphone on its boom",
+                "boom",
+            )
             board.take_round(at, 0.5 * board.hand.text_mm)
         spots = [*((view.paper(*light.at_m[:2]), light.at_m) for light in self.lights)]
-        draw_people(board, view, self.subject, self.facing_deg, self.camera, 0.95 * board.hand.text_mm)
+        draw_people(
+            board, view, self.subject, self.facing_deg, self.camera, 0.95 * board.hand.text_mm
+        )
         for (at, _), light in zip(spots, self.lights, strict=True):
-            board.group(pictograms.role_light(board.hand, at, size, angle_of(light.at_m, light.aim_m), light.role), f"light-{light.name}",
-                        f"{light.role}: {tidy(light.name)}", f"role_{light.role}")
+            board.group(
+                pictograms.role_light(
+                    board.hand, at, size, angle_of(light.at_m, light.aim_m), light.role
+                ),
+                f"light-{light.name}",
+                f"{light.role}: {tidy(light.name)}",
+                f"role_{light.role}",
+            )
             board.take_round(at, size)
         for light in self.lights:
             draw_tapes(board, view, tidy(light.name), light.tapes, 1.1 * size)
@@ -94,10 +111,20 @@ class LightSheet:
 
     def words(self, board: Board) -> tuple[str, ...]:
         """The same in words."""
-        told = [f"{light.role}: {tidy(light.name)} stands {how_it_stands(board, light)}"
-                + (f", {' and '.join(f'{board.hand.length(t.distance_m)} off wall {t.wall}' for t in light.tapes)}" if light.tapes else "") + "."
-                for light in self.lights]
-        told += [f"The shadow of {one.of} by {tidy(one.light)} falls on {f'wall {one.wall}' if one.wall else 'the floor'}." for one in self.throws]
+        told = [
+            f"{light.role}: {tidy(light.name)} stands {how_it_stands(board, light)}"
+            + (
+                f", {' and '.join(f'{board.hand.length(t.distance_m)} off wall {t.wall}' for t in light.tapes)}"
+                if light.tapes
+                else ""
+            )
+            + "."
+            for light in self.lights
+        ]
+        told += [
+            f"The shadow of {one.of} by {tidy(one.light)} falls on {f'wall {one.wall}' if one.wall else 'the floor'}."
+            for one in self.throws
+        ]
         return (*told, *self.remarks)
 
 
@@ -112,15 +139,29 @@ def how_it_stands(board: Board, light: LightMark) -> str:
     return f"{high}, level" if abs(tilt) < 0.5 else f"{high}, {abs(tilt):.0f}° {way}"
 
 
-def draw_people(board: Board, view: View, subject: Place | None, facing_deg: float | None, camera: Place | None, size: float) -> None:
+def draw_people(
+    board: Board,
+    view: View,
+    subject: Place | None,
+    facing_deg: float | None,
+    camera: Place | None,
+    size: float,
+) -> None:
     """Subject and camera; the legend names them."""
     if camera is not None:
         at = view.paper(*camera[:2])
-        board.group(pictograms.camera(board.hand, at, size, angle_of(camera, subject)), "camera", "Camera", "camera")
+        board.group(
+            pictograms.camera(board.hand, at, size, angle_of(camera, subject)),
+            "camera",
+            "Camera",
+            "camera",
+        )
         board.take_round(at, size)
     if subject is not None:
         at = view.paper(*subject[:2])
-        board.group(pictograms.person(board.hand, at, size, facing_deg), "subject", "Subject", "subject")
+        board.group(
+            pictograms.person(board.hand, at, size, facing_deg), "subject", "Subject", "subject"
+        )
         board.take_round(at, size)
 
 
@@ -149,17 +190,34 @@ def _throw(board: Board, view: View, throw: Throw) -> None:
     title = f"Shadow of {throw.of} by {tidy(throw.light)}"
     if len(throw.floor_m) >= 3:
         points: tuple[Point, ...] = tuple(view.paper(x, y) for x, y in throw.floor_m)
-        board.group((Hatch(points, 0.0, 0.5 * u, hand.pen("hair")), Polygon(points, hand.pen("hair"))), f"shadow-{throw.light}", title, "shadow_floor")
+        board.group(
+            (Hatch(points, 0.0, 0.5 * u, hand.pen("hair")), Polygon(points, hand.pen("hair"))),
+            f"shadow-{throw.light}",
+            title,
+            "shadow_floor",
+        )
     wall = next((wall for wall in view.walls if wall.letter == throw.wall), None)
     if wall is None:
         return
     low, high = max(0.0, throw.span_m[0]), min(wall.length_m, throw.span_m[1])
     if high - low <= 1e-6:
         return
-    strip = (view.on_wall(wall, low), view.on_wall(wall, high), view.on_wall(wall, high, -0.7 * u), view.on_wall(wall, low, -0.7 * u))
+    strip = (
+        view.on_wall(wall, low),
+        view.on_wall(wall, high),
+        view.on_wall(wall, high, -0.7 * u),
+        view.on_wall(wall, low, -0.7 * u),
+    )
     angle = math.degrees(math.atan2(wall.along[1], wall.along[0]))
-    board.group((Polygon(strip, hand.pen("fine"), "ground"), Hatch(strip, angle + 90.0, 0.28 * u, hand.pen("fine"))), f"shadow-{throw.light}-{wall.letter}",
-                f"{title} on wall {wall.letter}", "shadow_wall")
+    board.group(
+        (
+            Polygon(strip, hand.pen("fine"), "ground"),
+            Hatch(strip, angle + 90.0, 0.28 * u, hand.pen("fine")),
+        ),
+        f"shadow-{throw.light}-{wall.letter}",
+        f"{title} on wall {wall.letter}",
+        "shadow_wall",
+    )
     board.take(strip)
     if throw.top_m is not None:
         seen = "in frame" if throw.in_frame else "out of frame"

@@ -1,4 +1,6 @@
-"""The power plan: outlets with their circuit and how full it is, the leads along the walls, what each carries, and where somebody may trip."""
+"""The power plan: outlets with their circuit and how full it is, the leads along the walls, what
+each carries, and where somebody may trip.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,12 @@ from scout.drawing.plan_walls import View
 from scout.drawing.shapes import Point, Polyline
 from scout.records.sheet import Outlet, RoomRecord
 
-DASHES: tuple[tuple[float, ...], ...] = ((), (0.9, 0.3), (0.25, 0.25), (1.2, 0.3, 0.25, 0.3))  # a circuit is told from the next by its line
+DASHES: tuple[tuple[float, ...], ...] = (
+    (),
+    (0.9, 0.3),
+    (0.25, 0.25),
+    (1.2, 0.3, 0.25, 0.3),
+)  # a circuit is told from the next by its line
 LANE = 0.75  # between leads side by side along a wall, in sizes of the letters
 
 
@@ -60,7 +67,9 @@ class PowerSheet:
     room: RoomRecord
     leads: tuple[LeadLine, ...]
     circuits: tuple[CircuitLoad, ...]
-    lights: tuple[tuple[str, str, tuple[float, float, float], float | None], ...]  # name, role, place, the angle it points at
+    lights: tuple[
+        tuple[str, str, tuple[float, float, float], float | None], ...
+    ]  # name, role, place, the angle it points at
     path_m: tuple[tuple[float, float], ...] = ()
     remarks: tuple[str, ...] = ()
     title: str = "Power plan"
@@ -69,20 +78,38 @@ class PowerSheet:
         """Leads in lanes along the walls, outlets and lights over them, trip marks last."""
         hand, u = board.hand, board.hand.text_mm
         if len(self.path_m) > 1:
-            board.group(pictograms.path(hand, tuple(view.paper(x, y) for x, y in self.path_m)), "path", "The subject's walk", "path")
-        order = list(dict.fromkeys([*(one.id for one in self.circuits), *(lead.circuit or "" for lead in self.leads)]))
+            board.group(
+                pictograms.path(hand, tuple(view.paper(x, y) for x, y in self.path_m)),
+                "path",
+                "The subject's walk",
+                "path",
+            )
+        order = list(
+            dict.fromkeys(
+                [*(one.id for one in self.circuits), *(lead.circuit or "" for lead in self.leads)]
+            )
+        )
         laid: list[tuple[Point, ...]] = []
         for k, lead in enumerate(self.leads):
             points = laned(view, lead.points_m, (0.7 + LANE * k) * u)
             laid.append(points)
             dash = DASHES[order.index(lead.circuit or "") % len(DASHES)]
-            board.group((Polyline(points, hand.pen("medium", "rust", dash)),), f"lead-{lead.light}", f"Lead from {tidy(lead.outlet)} to {tidy(lead.light)}",
-                        f"lead_{order.index(lead.circuit or '') % len(DASHES)}")
+            board.group(
+                (Polyline(points, hand.pen("medium", "rust", dash)),),
+                f"lead-{lead.light}",
+                f"Lead from {tidy(lead.outlet)} to {tidy(lead.light)}",
+                f"lead_{order.index(lead.circuit or '') % len(DASHES)}",
+            )
             for a, b in itertools.pairwise(points):
                 board.take((a, b))
         for name, role, at_m, angle in self.lights:
             at = view.paper(*at_m[:2])
-            board.group(pictograms.role_light(hand, at, 0.8 * u, angle, role), f"light-{name}", f"{role}: {tidy(name)}", f"role_{role}")
+            board.group(
+                pictograms.role_light(hand, at, 0.8 * u, angle, role),
+                f"light-{name}",
+                f"{role}: {tidy(name)}",
+                f"role_{role}",
+            )
             board.take_round(at, 0.8 * u)
         outlets = self._outlets(board, view)
         self._trips(board, view, laid)
@@ -90,8 +117,9 @@ class PowerSheet:
         for at, outlet in outlets:
             share = shares.get(outlet.circuit or "")
             full = f", {share:.0%}".replace("%", " %") if share is not None else ""
-            if not board.label(at, 0.7 * u, outlet_words(outlet) + full, allowed=view.outline, most_mm=14 * u) and not board.label(
-                    at, 0.7 * u, outlet.id, allowed=view.outline, most_mm=14 * u):
+            if not board.label(
+                at, 0.7 * u, outlet_words(outlet) + full, allowed=view.outline, most_mm=14 * u
+            ) and not board.label(at, 0.7 * u, outlet.id, allowed=view.outline, most_mm=14 * u):
                 board.dropped.append(tidy(outlet.id))
         carried = {lead.light: lead for lead in self.leads}
         for name, _, at_m, _ in self.lights:
@@ -116,8 +144,12 @@ class PowerSheet:
             offset = min(outlet.offset_m, wall.length_m)
             size = 0.95 * board.hand.text_mm
             into = math.degrees(math.atan2(-wall.outward[1], -wall.outward[0]))
-            board.group(pictograms.outlet(board.hand, view.on_wall(wall, offset), size, into), f"outlet-{outlet.id}",
-                        f"Outlet {outlet_words(outlet)} on wall {wall.letter}", "outlet")
+            board.group(
+                pictograms.outlet(board.hand, view.on_wall(wall, offset), size, into),
+                f"outlet-{outlet.id}",
+                f"Outlet {outlet_words(outlet)} on wall {wall.letter}",
+                "outlet",
+            )
             at = view.on_wall(wall, offset, -0.55 * size)
             board.take_round(at, 0.6 * size)
             found.append((at, outlet))
@@ -133,36 +165,64 @@ class PowerSheet:
         for door in self.room.doors or ():
             wall = by_letter.get(door.wall)
             if door.id in crossed and wall is not None and door.offset_m is not None:
-                at = view.on_wall(wall, min(door.offset_m + (door.width_m or 0.9) / 2, wall.length_m), -1.6 * u - LANE * u * max(len(laid) - 1, 0))
-                board.group(pictograms.trip(board.hand, at, 0.9 * u), f"trip-{door.id}", f"Leads cross door {tidy(door.id)}", "trip")
+                at = view.on_wall(
+                    wall,
+                    min(door.offset_m + (door.width_m or 0.9) / 2, wall.length_m),
+                    -1.6 * u - LANE * u * max(len(laid) - 1, 0),
+                )
+                board.group(
+                    pictograms.trip(board.hand, at, 0.9 * u),
+                    f"trip-{door.id}",
+                    f"Leads cross door {tidy(door.id)}",
+                    "trip",
+                )
                 board.take_round(at, 0.9 * u)
                 names = ", ".join(crossed[door.id])
-                board.note(f"Across door {tidy(door.id)}: the lead{'s' if len(crossed[door.id]) > 1 else ''} of {names}. Tape or ramp.")
+                board.note(
+                    f"Across door {tidy(door.id)}: the lead{'s' if len(crossed[door.id]) > 1 else ''} of {names}. Tape or ramp."
+                )
         for lead in self.leads:
             for x, y in lead.trips_m:
                 at = view.paper(x, y)
-                board.group(pictograms.trip(board.hand, at, 0.9 * u), f"trip-{lead.light}", f"The lead of {tidy(lead.light)} crosses the walk", "trip")
+                board.group(
+                    pictograms.trip(board.hand, at, 0.9 * u),
+                    f"trip-{lead.light}",
+                    f"The lead of {tidy(lead.light)} crosses the walk",
+                    "trip",
+                )
                 board.take_round(at, 0.9 * u)
                 board.note(f"The lead of {tidy(lead.light)} crosses the walk: tape or ramp it.")
 
     def words(self, board: Board) -> tuple[str, ...]:
         """The same in words."""
-        told = [f"The lead of {tidy(lead.light)} runs along the walls from {tidy(lead.outlet)}: {lead_words(board, lead)}"
-                + (f", across door {', '.join(map(tidy, lead.doors))}" if lead.doors else "") + "." for lead in self.leads]
-        return (*(told or ["No lead is drawn: no light finds an outlet whose place is measured."]), *(f"Circuit {one.told()}." for one in self.circuits),
-                *self.remarks)
+        told = [
+            f"The lead of {tidy(lead.light)} runs along the walls from {tidy(lead.outlet)}: {lead_words(board, lead)}"
+            + (f", across door {', '.join(map(tidy, lead.doors))}" if lead.doors else "")
+            + "."
+            for lead in self.leads
+        ]
+        return (
+            *(told or ["No lead is drawn: no light finds an outlet whose place is measured."]),
+            *(f"Circuit {one.told()}." for one in self.circuits),
+            *self.remarks,
+        )
 
 
 def lead_words(board: Board, lead: LeadLine) -> str:
     """`1.4 A, 6.2 m, 0.4 % drop`."""
-    parts = [f"{lead.load_a:.1f} A" if lead.load_a is not None else "load unknown", board.hand.length(lead.length_m)]
+    parts = [
+        f"{lead.load_a:.1f} A" if lead.load_a is not None else "load unknown",
+        board.hand.length(lead.length_m),
+    ]
     if lead.drop_pct is not None:
         parts.append(f"{lead.drop_pct:.1f} % drop")
     return ", ".join(parts)
 
 
 def laned(view: View, points_m: Sequence[tuple[float, float]], off_mm: float) -> tuple[Point, ...]:
-    """A way along the walls moved off their faces: the plug's point, corners and the foot before the light; the light itself stays."""
+    """A way along the walls moved off their faces: the plug's point, corners and the foot before
+    the light; the light itself stays.
+    """
     *along, light = points_m
     found = view.walls
     shortest = min(wall.length_m for wall in found) * view.mm_per_m
@@ -175,7 +235,11 @@ def laned(view: View, points_m: Sequence[tuple[float, float]], off_mm: float) ->
     if len(along) < 2 or all(math.dist(along[0], point) < 1e-9 for point in along):
         wall = wall_of(along[0], along[0])
         x, y = view.paper(*along[0])
-        return (x, y), (x - float(wall.outward[0]) * off, y - float(wall.outward[1]) * off), view.paper(*light)
+        return (
+            (x, y),
+            (x - float(wall.outward[0]) * off, y - float(wall.outward[1]) * off),
+            view.paper(*light),
+        )
     pieces = [(a, b, wall_of(a, b)) for a, b in itertools.pairwise(along) if math.dist(a, b) > 1e-9]
     moved: list[Point] = [view.paper(*pieces[0][0])]
 
@@ -185,17 +249,34 @@ def laned(view: View, points_m: Sequence[tuple[float, float]], off_mm: float) ->
             bisector = by[0].outward + by[1].outward
             square = float(bisector @ bisector)
             if square > 0.2:
-                return x - float(bisector[0]) * 2 * off / square, y - float(bisector[1]) * 2 * off / square
+                return x - float(bisector[0]) * 2 * off / square, y - float(
+                    bisector[1]
+                ) * 2 * off / square
         return x - float(by[0].outward[0]) * off, y - float(by[0].outward[1]) * off
 
     moved.append(shifted(pieces[0][0], pieces[0][2]))
-    moved += [shifted(b, first, second) for (_, b, first), (_, _, second) in itertools.pairwise(pieces)]
+    moved += [
+        shifted(b, first, second) for (_, b, first), (_, _, second) in itertools.pairwise(pieces)
+    ]
     moved.append(shifted(pieces[-1][1], pieces[-1][2]))
     return (*moved, view.paper(*light))
 
 
 def _off_face(wall: Wall, point: tuple[float, float]) -> float:
-    along = max(0.0, min(wall.length_m, float((point[0] - wall.start_m[0]) * wall.along[0] + (point[1] - wall.start_m[1]) * wall.along[1])))
-    return math.dist(point, (float(wall.start_m[0] + along * wall.along[0]), float(wall.start_m[1] + along * wall.along[1])))
-
-
+    along = max(
+        0.0,
+        min(
+            wall.length_m,
+            float(
+                (point[0] - wall.start_m[0]) * wall.along[0]
+                + (point[1] - wall.start_m[1]) * wall.along[1]
+            ),
+        ),
+    )
+    return math.dist(
+        point,
+        (
+            float(wall.start_m[0] + along * wall.along[0]),
+            float(wall.start_m[1] + along * wall.along[1]),
+        ),
+    )

@@ -1,4 +1,6 @@
-"""The rim round a plan: a frame divided by bearing like a chart's, with north, and the sun where it stands at the hours of a day."""
+"""The rim round a plan: a frame divided by bearing like a chart's, with north, and the sun where it
+stands at the hours of a day.
+"""
 
 from __future__ import annotations
 
@@ -17,19 +19,29 @@ CARDINALS = {0: "N", 90: "E", 180: "S", 270: "W"}
 
 @dataclass(frozen=True)
 class SunBearing:
-    """The sun's direction at one time: `label` is the time as written on the rim; azimuth clockwise from true north."""
+    """The sun's direction at one time: `label` is the time as written on the rim; azimuth clockwise
+    from true north.
+    """
 
     label: str
     azimuth_deg: float
     kind: Literal["hour", "sunrise", "sunset"] = "hour"
 
 
-def draw_rim(board: Board, inner: Box, centre: Point, north: Point, sun: Sequence[SunBearing]) -> None:
-    """A double frame just outside `inner`; `north` is the unit vector to true north on the paper. All bearings are seen from the centre."""
+def draw_rim(
+    board: Board, inner: Box, centre: Point, north: Point, sun: Sequence[SunBearing]
+) -> None:
+    """A double frame just outside `inner`; `north` is the unit vector to true north on the paper.
+    All bearings are seen from the centre.
+    """
     hand, u = board.hand, board.hand.text_mm
     gap = 0.55 * u
     outer: Box = (inner[0] - gap, inner[1] - gap, inner[2] + gap, inner[3] + gap)
-    board.add(Polygon(rectangle(*inner), hand.pen("hair")), Polygon(rectangle(*outer), hand.pen("thin")), symbol="rim")
+    board.add(
+        Polygon(rectangle(*inner), hand.pen("hair")),
+        Polygon(rectangle(*outer), hand.pen("thin")),
+        symbol="rim",
+    )
     for bearing in range(0, 360, 10):
         a, _ = meets(inner, centre, bearing_on_paper(north, bearing))
         b, _ = meets(outer, centre, bearing_on_paper(north, bearing))
@@ -39,7 +51,14 @@ def draw_rim(board: Board, inner: Box, centre: Point, north: Point, sun: Sequenc
         _beyond(board, outer, centre, bearing_on_paper(north, bearing), [letter], bold=True)
     for bearing in range(30, 360, 30):
         if bearing not in CARDINALS:
-            _beyond(board, outer, centre, bearing_on_paper(north, bearing), [f"{bearing:03d}°"], size=0.9)
+            _beyond(
+                board,
+                outer,
+                centre,
+                bearing_on_paper(north, bearing),
+                [f"{bearing:03d}°"],
+                size=0.9,
+            )
 
 
 def meets(box: Box, centre: Point, way: Point) -> tuple[Point, Point]:
@@ -55,9 +74,20 @@ def meets(box: Box, centre: Point, way: Point) -> tuple[Point, Point]:
     return (centre[0] + best * way[0], centre[1] + best * way[1]), normal
 
 
-def _beyond(board: Board, outer: Box, centre: Point, way: Point, wordings: Sequence[str], *, size: float = 0.9, bold: bool = False,
-            out: float = 0.75) -> bool:
-    """Letters just outside the frame, in line with a bearing; turned to read from the right on its sides. True when set."""
+def _beyond(
+    board: Board,
+    outer: Box,
+    centre: Point,
+    way: Point,
+    wordings: Sequence[str],
+    *,
+    size: float = 0.9,
+    bold: bool = False,
+    out: float = 0.75,
+) -> bool:
+    """Letters just outside the frame, in line with a bearing; turned to read from the right on its
+    sides. True when set.
+    """
     hand, u = board.hand, board.hand.text_mm
     (x, y), normal = meets(outer, centre, way)
     spot = (x + normal[0] * out * u, y + normal[1] * out * u)
@@ -66,7 +96,11 @@ def _beyond(board: Board, outer: Box, centre: Point, way: Point, wordings: Seque
         choices = []
         for slide in (0.0, 0.6, -0.6, 1.2, -1.2):
             at = (spot[0] + abs(normal[1]) * slide * u, spot[1] + abs(normal[0]) * slide * u)
-            if abs(slide) < 0.1 or (outer[0] <= at[0] <= outer[2] and abs(normal[1]) > 0) or (outer[1] <= at[1] <= outer[3] and abs(normal[0]) > 0):
+            if (
+                abs(slide) < 0.1
+                or (outer[0] <= at[0] <= outer[2] and abs(normal[1]) > 0)
+                or (outer[1] <= at[1] <= outer[3] and abs(normal[0]) > 0)
+            ):
                 choices.append(hand.centred(at, words, size=size, angle_deg=angle, bold=bold))
         if board.place(choices, pad=0.05):
             return True
@@ -78,20 +112,33 @@ def _suns(board: Board, outer: Box, centre: Point, north: Point, sun: Sequence[S
     for event in (s for s in sun if s.kind != "hour"):
         way = bearing_on_paper(north, event.azimuth_deg)
         at, normal = meets(outer, centre, way)
-        board.group(pictograms.sun(hand, at, 0.75 * u, half=math.degrees(math.atan2(normal[1], normal[0]))), event.kind,
-                    f"{event.kind} {event.label} at {event.azimuth_deg:.0f}°", "sun_edge")
+        board.group(
+            pictograms.sun(hand, at, 0.75 * u, half=math.degrees(math.atan2(normal[1], normal[0]))),
+            event.kind,
+            f"{event.kind} {event.label} at {event.azimuth_deg:.0f}°",
+            "sun_edge",
+        )
         board.take_round(at, 0.4 * u)
         _ray(board, at, centre)
-        if not _beyond(board, outer, centre, way, [f"{event.kind} {event.label}", event.label], out=1.25):
+        if not _beyond(
+            board, outer, centre, way, [f"{event.kind} {event.label}", event.label], out=1.25
+        ):
             board.note(f"{event.kind.capitalize()} {event.label} at {event.azimuth_deg:.0f}°.")
     run: list[SunBearing] = []
     for hour in [*(s for s in sun if s.kind == "hour"), None]:
         if hour is not None:
             at, _ = meets(outer, centre, bearing_on_paper(north, hour.azimuth_deg))
             spot = Circle(at, 0.42 * u, hand.pen("fine", "rust"), "rust")
-            board.group((spot,), f"sun-{hour.label}", f"Sun at {hour.label}: {hour.azimuth_deg:.0f}°", "sun_hour")
+            board.group(
+                (spot,),
+                f"sun-{hour.label}",
+                f"Sun at {hour.label}: {hour.azimuth_deg:.0f}°",
+                "sun_hour",
+            )
             _ray(board, at, centre)
-            first = meets(outer, centre, bearing_on_paper(north, run[0].azimuth_deg))[0] if run else at
+            first = (
+                meets(outer, centre, bearing_on_paper(north, run[0].azimuth_deg))[0] if run else at
+            )
             if math.dist(first, at) < 1.6 * u:
                 run.append(hour)
                 continue
@@ -109,4 +156,10 @@ def _ray(board: Board, at: Point, centre: Point) -> None:
     length = math.dist(at, centre)
     if length > 4 * u:
         dx, dy = (centre[0] - at[0]) / length, (centre[1] - at[1]) / length
-        board.add(Line((at[0] + dx * 0.8 * u, at[1] + dy * 0.8 * u), (at[0] + dx * 1.7 * u, at[1] + dy * 1.7 * u), board.hand.pen("fine", "rust")))
+        board.add(
+            Line(
+                (at[0] + dx * 0.8 * u, at[1] + dy * 0.8 * u),
+                (at[0] + dx * 1.7 * u, at[1] + dy * 1.7 * u),
+                board.hand.pen("fine", "rust"),
+            )
+        )

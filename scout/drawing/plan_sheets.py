@@ -1,4 +1,6 @@
-"""The three working plans of one room and scene, light, power and shot, and the wall behind: from a sheet and its answers to what is drawn."""
+"""The three working plans of one room and scene, light, power and shot, and the wall behind: from a
+sheet and its answers to what is drawn.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,13 @@ from scout.assess.fit_stage import ground, stage_of
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
 from scout.calc.fit.lights import Stage
-from scout.calc.fit.space import OPERATOR_DEPTH_M, OPERATOR_WIDTH_M, TRIPOD_RADIUS_M, ahead_zone_m, clear_depth_m
+from scout.calc.fit.space import (
+    OPERATOR_DEPTH_M,
+    OPERATOR_WIDTH_M,
+    TRIPOD_RADIUS_M,
+    ahead_zone_m,
+    clear_depth_m,
+)
 from scout.calc.fit.tape import tapes_m
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.run import OnWall, cable_path_m
@@ -36,7 +44,9 @@ def tape_lines(room: RoomRecord, place: Sequence[float]) -> tuple[TapeLine, ...]
     if plan is None or not bool(inside(plan, np.asarray(place[:2], dtype=np.float64))):
         return ()
     at = (float(place[0]), float(place[1]))
-    return tuple(TapeLine(at, tape.foot_m, tape.wall, tape.distance_m) for tape in tapes_m(plan, at))
+    return tuple(
+        TapeLine(at, tape.foot_m, tape.wall, tape.distance_m) for tape in tapes_m(plan, at)
+    )
 
 
 def facing_deg(marks: Marks | None) -> float | None:
@@ -51,37 +61,100 @@ def facing_deg(marks: Marks | None) -> float | None:
 
 def roles_of(answer: FitAnswer) -> dict[str, str]:
     """What each light does, by its id."""
-    found = {row.light: name for name in ("key", "fill", "back") if (row := answer.plan.get(name)) is not None and row.light is not None}
+    found = {
+        row.light: name
+        for name in ("key", "fill", "back")
+        if (row := answer.plan.get(name)) is not None and row.light is not None
+    }
     return {**{row.light: "other" for row in answer.others if row.light is not None}, **found}
 
 
-def light_sheet(sheet: RoomSheet, answer: FitAnswer, placed: Mapping[str, Placement], remarks: tuple[str, ...] = (),
-                boom_m: Place | None = None) -> LightSheet:
+def light_sheet(
+    sheet: RoomSheet,
+    answer: FitAnswer,
+    placed: Mapping[str, Placement],
+    remarks: tuple[str, ...] = (),
+    boom_m: Place | None = None,
+) -> LightSheet:
     """Every light that has a place, and the board that stands in for a second one."""
     marks, roles = sheet.marks or Marks(), roles_of(answer)
-    beams = {light.id: light.beam_deg for light in (sheet.kit.lights or ())} if sheet.kit is not None else {}
-    lights = [LightMark(one.light, roles.get(one.light, "other"), one.at_m, one.aim_m, beams.get(one.light), tape_lines(sheet.room, one.at_m))
-              for one in placed.values()]
+    beams = (
+        {light.id: light.beam_deg for light in (sheet.kit.lights or ())}
+        if sheet.kit is not None
+        else {}
+    )
+    lights = [
+        LightMark(
+            one.light,
+            roles.get(one.light, "other"),
+            one.at_m,
+            one.aim_m,
+            beams.get(one.light),
+            tape_lines(sheet.room, one.at_m),
+        )
+        for one in placed.values()
+    ]
     board: PlanLight | None = answer.plan.get("fill")
     if board is not None and board.light is None and board.at_m is not None:
-        lights.append(LightMark(BOARD_NAME, "bounce", board.at_m, board.aim_m, None, tape_lines(sheet.room, board.at_m)))
-    return LightSheet(tuple(lights), marks.subject, facing_deg(marks), marks.camera, throws(sheet.room, answer), boom_of(answer, boom_m), remarks)
+        lights.append(
+            LightMark(
+                BOARD_NAME,
+                "bounce",
+                board.at_m,
+                board.aim_m,
+                None,
+                tape_lines(sheet.room, board.at_m),
+            )
+        )
+    return LightSheet(
+        tuple(lights),
+        marks.subject,
+        facing_deg(marks),
+        marks.camera,
+        throws(sheet.room, answer),
+        boom_of(answer, boom_m),
+        remarks,
+    )
 
 
 def throws(room: RoomRecord, answer: FitAnswer) -> tuple[Throw, ...]:
-    """The shadows that the answer tells of, on the floor by their outline and on a wall by the stretch they take."""
-    by_letter = {wall.letter: wall for wall in walls(room.corners_m)} if room.corners_m is not None else {}
+    """The shadows that the answer tells of, on the floor by their outline and on a wall by the
+    stretch they take.
+    """
+    by_letter = (
+        {wall.letter: wall for wall in walls(room.corners_m)} if room.corners_m is not None else {}
+    )
     found = []
     for row in answer.shadows:
         if len(row.polygon_m) < 3 or (row.of == "boom" and not row.in_frame_mm):
             continue  # a pole's shadow that no lens sees only crowds the drawing
         what = "the subject" if row.of == "head and shoulders" else "the boom"
         if row.surface == "floor":
-            found.append(Throw(row.light, what, tuple((x, y) for x, y, _ in row.polygon_m), in_frame=bool(row.in_frame_mm)))
+            found.append(
+                Throw(
+                    row.light,
+                    what,
+                    tuple((x, y) for x, y, _ in row.polygon_m),
+                    in_frame=bool(row.in_frame_mm),
+                )
+            )
         elif row.surface in by_letter:
             wall = by_letter[row.surface]
-            along = [float((x - wall.start_m[0]) * wall.along[0] + (y - wall.start_m[1]) * wall.along[1]) for x, y, _ in row.polygon_m]
-            found.append(Throw(row.light, what, (), row.surface, (min(along), max(along)), max(z for _, _, z in row.polygon_m), bool(row.in_frame_mm)))
+            along = [
+                float((x - wall.start_m[0]) * wall.along[0] + (y - wall.start_m[1]) * wall.along[1])
+                for x, y, _ in row.polygon_m
+            ]
+            found.append(
+                Throw(
+                    row.light,
+                    what,
+                    (),
+                    row.surface,
+                    (min(along), max(along)),
+                    max(z for _, _, z in row.polygon_m),
+                    bool(row.in_frame_mm),
+                )
+            )
     return tuple(found)
 
 
@@ -92,29 +165,74 @@ def boom_of(answer: FitAnswer, by_hand_m: Place | None) -> BoomMark | None:
     return None if answer.boom is None else BoomMark(answer.boom.mic_m, answer.boom.end_m)
 
 
-def power_sheet(sheet: RoomSheet, answer: PowerAnswer, fit: FitAnswer, placed: Mapping[str, Placement], remarks: tuple[str, ...] = ()) -> PowerSheet:
+def power_sheet(
+    sheet: RoomSheet,
+    answer: PowerAnswer,
+    fit: FitAnswer,
+    placed: Mapping[str, Placement],
+    remarks: tuple[str, ...] = (),
+) -> PowerSheet:
     """Leads with their way along the walls, circuits with their share."""
     outlets, roles = {outlet.id: outlet for outlet in sheet.room.outlets or ()}, roles_of(fit)
     walk = tuple((x, y) for x, y, _ in (sheet.marks.path or ())) if sheet.marks is not None else ()
-    doors = [OnWall(door.id, door.wall, door.offset_m, door.width_m or 0.9) for door in sheet.room.doors or () if door.offset_m is not None]
+    doors = [
+        OnWall(door.id, door.wall, door.offset_m, door.width_m or 0.9)
+        for door in sheet.room.doors or ()
+        if door.offset_m is not None
+    ]
     leads = []
     for row in answer.assignment:
         outlet, place = outlets.get(row.outlet or ""), placed.get(row.light)
-        if outlet is None or outlet.wall is None or outlet.offset_m is None or place is None or row.cable_m is None:
+        if (
+            outlet is None
+            or outlet.wall is None
+            or outlet.offset_m is None
+            or place is None
+            or row.cable_m is None
+        ):
             continue
         try:
-            way = cable_path_m(sheet.room.corners_m or (), OnWall(outlet.id, outlet.wall, outlet.offset_m), place.at_m, doors)
+            way = cable_path_m(
+                sheet.room.corners_m or (),
+                OnWall(outlet.id, outlet.wall, outlet.offset_m),
+                place.at_m,
+                doors,
+            )
         except OutOfRange:
             continue
         points = tuple((float(x), float(y)) for x, y in way)
-        leads.append(LeadLine(row.light, outlet.id, row.circuit, points, row.cable_m, row.load_a, row.volt_drop_pct, row.doors, crossings(points, walk)))
-    lights = tuple((one.light, roles.get(one.light, "other"), one.at_m, angle_of(one.at_m, one.aim_m)) for one in placed.values())
-    circuits = tuple(CircuitLoad(one.id, one.load_a, one.limit_a, one.share, one.lights_a) for one in answer.circuits)
-    told = [f"No place to plug in {one.light}." for one in answer.unplaced if one.light not in answer.on_battery]
+        leads.append(
+            LeadLine(
+                row.light,
+                outlet.id,
+                row.circuit,
+                points,
+                row.cable_m,
+                row.load_a,
+                row.volt_drop_pct,
+                row.doors,
+                crossings(points, walk),
+            )
+        )
+    lights = tuple(
+        (one.light, roles.get(one.light, "other"), one.at_m, angle_of(one.at_m, one.aim_m))
+        for one in placed.values()
+    )
+    circuits = tuple(
+        CircuitLoad(one.id, one.load_a, one.limit_a, one.share, one.lights_a)
+        for one in answer.circuits
+    )
+    told = [
+        f"No place to plug in {one.light}."
+        for one in answer.unplaced
+        if one.light not in answer.on_battery
+    ]
     return PowerSheet(sheet.room, tuple(leads), circuits, lights, walk, (*told, *remarks))
 
 
-def crossings(way: Sequence[tuple[float, float]], walk: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+def crossings(
+    way: Sequence[tuple[float, float]], walk: Sequence[tuple[float, float]]
+) -> tuple[tuple[float, float], ...]:
     """Where one broken line crosses another."""
     found: list[tuple[float, float]] = []
     for p, q in itertools.pairwise(way):
@@ -130,25 +248,42 @@ def crossings(way: Sequence[tuple[float, float]], walk: Sequence[tuple[float, fl
     return tuple(dict.fromkeys(found))
 
 
-def chosen_lens(answer: FitAnswer, lenses: Sequence[float], asked_mm: float | None = None) -> float | None:
-    """The lens the shot plan is drawn for: the one asked for, else the widest that sees no stand of the plan, else the longest."""
+def chosen_lens(
+    answer: FitAnswer, lenses: Sequence[float], asked_mm: float | None = None
+) -> float | None:
+    """The lens the shot plan is drawn for: the one asked for, else the widest that sees no stand of
+    the plan, else the longest.
+    """
     if not lenses:
         return None
     if asked_mm is not None and any(math.isclose(asked_mm, one) for one in lenses):
         return next(one for one in lenses if math.isclose(asked_mm, one))
-    stood = [row for row in (*answer.plan.values(), *answer.others) if row.light is not None and row.at_m is not None]
-    least = max((row.clear_from_mm if row.clear_from_mm is not None else 0.0 for row in stood), default=0.0)
+    stood = [
+        row
+        for row in (*answer.plan.values(), *answer.others)
+        if row.light is not None and row.at_m is not None
+    ]
+    least = max(
+        (row.clear_from_mm if row.clear_from_mm is not None else 0.0 for row in stood), default=0.0
+    )
     return min((one for one in lenses if one >= least - 1e-9), default=max(lenses))
 
 
-def shot_sheet(sheet: RoomSheet, answer: FitAnswer, asked_mm: float | None = None, remarks: tuple[str, ...] = ()) -> ShotSheet:
+def shot_sheet(
+    sheet: RoomSheet,
+    answer: FitAnswer,
+    asked_mm: float | None = None,
+    remarks: tuple[str, ...] = (),
+) -> ShotSheet:
     """Camera, lenses and walls in frame."""
     marks = sheet.marks or Marks()
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
     views = stage.views if not isinstance(stage, str) else ()
     chosen = chosen_lens(answer, [view.focal_length_mm for view in views], asked_mm)
-    seen: ViewAnswer | None = next((one for one in answer.views if one.focal_length_mm == chosen), None)
+    seen: ViewAnswer | None = next(
+        (one for one in answer.views if one.focal_length_mm == chosen), None
+    )
     fields: tuple[LensField, ...] = ()
     operator: tuple[tuple[float, float], ...] = ()
     frame = None
@@ -157,18 +292,44 @@ def shot_sheet(sheet: RoomSheet, answer: FitAnswer, asked_mm: float | None = Non
         if bool(inside(stage.space.plan_m, camera)):
             fields = tuple(_field(stage, view, camera) for view in views)
             behind = clear_depth_m(stage.space.plan_m, camera, stage.towards_camera)
-            zone = ahead_zone_m(camera, stage.towards_camera, 0.0, min(TRIPOD_RADIUS_M + OPERATOR_DEPTH_M, behind), OPERATOR_WIDTH_M / 2)
+            zone = ahead_zone_m(
+                camera,
+                stage.towards_camera,
+                0.0,
+                min(TRIPOD_RADIUS_M + OPERATOR_DEPTH_M, behind),
+                OPERATOR_WIDTH_M / 2,
+            )
             operator = tuple((float(x), float(y)) for x, y in zone)
             if behind < TRIPOD_RADIUS_M + OPERATOR_DEPTH_M:
-                remarks = (*remarks, "Behind the camera there is not the 1.5 m that tripod and operator take.")
+                remarks = (
+                    *remarks,
+                    "Behind the camera there is not the 1.5 m that tripod and operator take.",
+                )
         view = next((one for one in views if one.focal_length_mm == chosen), None)
         if view is not None:
             far = float(np.linalg.norm(np.subtract(stage.subject_m, stage.camera_m)))
             frame = (2.0 * view.tangents[0] * far, 2.0 * view.tangents[1] * far)
-    bands = tuple(WallBand(part.wall, part.from_offset_m, part.to_offset_m) for part in seen.walls) if seen is not None else ()
-    return ShotSheet(sheet.room, marks.camera, marks.subject, facing_deg(marks), fields, chosen, bands, seen.windows if seen is not None else (), operator,
-                     tuple(marks.path or ()), tape_lines(sheet.room, marks.camera) if marks.camera is not None else (),
-                     tape_lines(sheet.room, marks.subject) if marks.subject is not None else (), frame, remarks)
+    bands = (
+        tuple(WallBand(part.wall, part.from_offset_m, part.to_offset_m) for part in seen.walls)
+        if seen is not None
+        else ()
+    )
+    return ShotSheet(
+        sheet.room,
+        marks.camera,
+        marks.subject,
+        facing_deg(marks),
+        fields,
+        chosen,
+        bands,
+        seen.windows if seen is not None else (),
+        operator,
+        tuple(marks.path or ()),
+        tape_lines(sheet.room, marks.camera) if marks.camera is not None else (),
+        tape_lines(sheet.room, marks.subject) if marks.subject is not None else (),
+        frame,
+        remarks,
+    )
 
 
 def _field(stage: Stage, view: View, camera: FloatArray) -> LensField:
@@ -184,7 +345,9 @@ def _field(stage: Stage, view: View, camera: FloatArray) -> LensField:
 
 
 def background(sheet: RoomSheet, answer: FitAnswer, chosen_mm: float | None) -> Elevation | None:
-    """The wall that fills most of the chosen frame, with what every lens holds of it; None where no wall is in frame or its height is not measured."""
+    """The wall that fills most of the chosen frame, with what every lens holds of it; None where no
+    wall is in frame or its height is not measured.
+    """
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
     seen = next((one for one in answer.views if one.focal_length_mm == chosen_mm), None)
@@ -196,20 +359,57 @@ def background(sheet: RoomSheet, answer: FitAnswer, chosen_mm: float | None) -> 
     def flat(points: FloatArray) -> tuple[tuple[float, float], ...]:
         return tuple((float((p[:2] - wall.start_m) @ wall.along), float(p[2])) for p in points)
 
-    openings = [WallOpening(w.id, "window", w.offset_m, w.offset_m + w.width_m, w.sill_m, w.sill_m + w.height_m) for w in sheet.room.windows or ()
-                if w.wall == letter and None not in (w.offset_m, w.width_m, w.sill_m, w.height_m)
-                and w.offset_m is not None and w.width_m is not None and w.sill_m is not None and w.height_m is not None]
-    openings += [WallOpening(d.id, "door", d.offset_m, d.offset_m + d.width_m, 0.0, min(d.height_m or 2.0, height)) for d in sheet.room.doors or ()
-                 if d.wall == letter and d.offset_m is not None and d.width_m is not None]
-    frames = tuple(LensFrame(view.focal_length_mm, tuple(flat(part) for part in wall_parts_in_frame(view, stage.space.plan_m, wall, height)))
-                   for view in stage.views)
-    shadows = tuple((row.light, flat(np.array(row.polygon_m))) for row in answer.shadows
-                    if row.surface == letter and row.of == "head and shoulders" and len(row.polygon_m) >= 3)
-    return Elevation(letter, wall.length_m, height, tuple(openings), frames, chosen_mm, _head(stage, wall.start_m, wall.along, wall.outward), shadows)
+    openings = [
+        WallOpening(
+            w.id, "window", w.offset_m, w.offset_m + w.width_m, w.sill_m, w.sill_m + w.height_m
+        )
+        for w in sheet.room.windows or ()
+        if w.wall == letter
+        and None not in (w.offset_m, w.width_m, w.sill_m, w.height_m)
+        and w.offset_m is not None
+        and w.width_m is not None
+        and w.sill_m is not None
+        and w.height_m is not None
+    ]
+    openings += [
+        WallOpening(
+            d.id, "door", d.offset_m, d.offset_m + d.width_m, 0.0, min(d.height_m or 2.0, height)
+        )
+        for d in sheet.room.doors or ()
+        if d.wall == letter and d.offset_m is not None and d.width_m is not None
+    ]
+    frames = tuple(
+        LensFrame(
+            view.focal_length_mm,
+            tuple(
+                flat(part) for part in wall_parts_in_frame(view, stage.space.plan_m, wall, height)
+            ),
+        )
+        for view in stage.views
+    )
+    shadows = tuple(
+        (row.light, flat(np.array(row.polygon_m)))
+        for row in answer.shadows
+        if row.surface == letter and row.of == "head and shoulders" and len(row.polygon_m) >= 3
+    )
+    return Elevation(
+        letter,
+        wall.length_m,
+        height,
+        tuple(openings),
+        frames,
+        chosen_mm,
+        _head(stage, wall.start_m, wall.along, wall.outward),
+        shadows,
+    )
 
 
-def _head(stage: Stage, start: FloatArray, along: FloatArray, outward: FloatArray) -> tuple[float, float, float] | None:
-    """The subject's head as the lens sees it against a wall: the line of sight drawn on to the wall's plane."""
+def _head(
+    stage: Stage, start: FloatArray, along: FloatArray, outward: FloatArray
+) -> tuple[float, float, float] | None:
+    """The subject's head as the lens sees it against a wall: the line of sight drawn on to the
+    wall's plane.
+    """
     camera, subject = np.asarray(stage.camera_m), np.asarray(stage.subject_m)
     way = subject - camera
     rate = float(way[:2] @ outward)

@@ -1,4 +1,6 @@
-"""The shot plan: camera and operator's floor, the field of each lens, what of which wall the chosen lens holds, the subject and the walk."""
+"""The shot plan: camera and operator's floor, the field of each lens, what of which wall the chosen
+lens holds, the subject and the walk.
+"""
 
 from __future__ import annotations
 
@@ -49,7 +51,9 @@ class ShotSheet:
     path: tuple[Place, ...] = ()
     camera_tapes: tuple[TapeLine, ...] = ()
     subject_tapes: tuple[TapeLine, ...] = ()
-    frame_m: tuple[float, float] | None = None  # width and height of the chosen frame at the subject
+    frame_m: tuple[float, float] | None = (
+        None  # width and height of the chosen frame at the subject
+    )
     remarks: tuple[str, ...] = ()
     title: str = "Shot plan"
 
@@ -59,24 +63,40 @@ class ShotSheet:
         size = 0.95 * u
         if len(self.operator_m) >= 3:
             points = tuple(view.paper(x, y) for x, y in self.operator_m)
-            board.group((Polygon(points, hand.pen("fine", dash=(0.5, 0.35))),), "operator", "The operator's floor", "operator")
+            board.group(
+                (Polygon(points, hand.pen("fine", dash=(0.5, 0.35))),),
+                "operator",
+                "The operator's floor",
+                "operator",
+            )
         self._fields(board, view)
         self._bands(board, view)
         if len(self.path) > 1:
             points = tuple(view.paper(x, y) for x, y, _ in self.path)
             board.group(pictograms.path(hand, points), "path", "The subject's walk", "path")
             for k, at in enumerate(points):
-                if self.subject is not None and math.dist(at, view.paper(*self.subject[:2])) < 1.5 * u:
+                if (
+                    self.subject is not None
+                    and math.dist(at, view.paper(*self.subject[:2])) < 1.5 * u
+                ):
                     board.note(f"Mark {k + 1} of the walk is the subject's own.")
                     continue
-                board.group(pictograms.numbered(hand, at, str(k + 1)), f"mark-{k + 1}", f"Mark {k + 1} of the walk", "walk_mark")
+                board.group(
+                    pictograms.numbered(hand, at, str(k + 1)),
+                    f"mark-{k + 1}",
+                    f"Mark {k + 1} of the walk",
+                    "walk_mark",
+                )
                 board.take_round(at, 0.75 * u)
         draw_people(board, view, self.subject, self.facing_deg, self.camera, size)
         if self.camera is not None and self.subject is not None:
             self._focus(board, view)
         draw_tapes(board, view, "camera", self.camera_tapes, 1.1 * size)
         draw_tapes(board, view, "subject", self.subject_tapes, 1.1 * size)
-        for name, place, what in (("camera", self.camera, "lens"), ("subject", self.subject, "eyes")):
+        for name, place, what in (
+            ("camera", self.camera, "lens"),
+            ("subject", self.subject, "eyes"),
+        ):
             if place is None:
                 continue
             at, lines = view.paper(*place[:2]), (name, f"{what} {hand.length(place[2])} high")
@@ -97,10 +117,25 @@ class ShotSheet:
         start, end = (a[0] + way[0] * u, a[1] + way[1] * u), (b[0] - way[0] * u, b[1] - way[1] * u)
         board.add(Line(start, end, hand.pen("fine")), symbol="focus")
         angle = math.degrees(math.atan2(way[1], way[0]))
-        reading = angle - 180.0 if angle > 90.0 + 1e-6 else angle + 180.0 if angle <= -90.0 + 1e-6 else angle
+        reading = (
+            angle - 180.0
+            if angle > 90.0 + 1e-6
+            else angle + 180.0
+            if angle <= -90.0 + 1e-6
+            else angle
+        )
         words = hand.length(math.dist(self.camera, self.subject))
-        spots = [(start[0] + (end[0] - start[0]) * s, start[1] + (end[1] - start[1]) * s) for s in (0.5, 0.35, 0.65)]
-        board.place([hand.centred(spot, words, size=0.9, angle_deg=reading, backed=True, bold=True) for spot in spots], over=True)
+        spots = [
+            (start[0] + (end[0] - start[0]) * s, start[1] + (end[1] - start[1]) * s)
+            for s in (0.5, 0.35, 0.65)
+        ]
+        board.place(
+            [
+                hand.centred(spot, words, size=0.9, angle_deg=reading, backed=True, bold=True)
+                for spot in spots
+            ],
+            over=True,
+        )
         board.take((start, end))
 
     def _fields(self, board: Board, view: View) -> None:
@@ -111,9 +146,16 @@ class ShotSheet:
         names: list[tuple[LensField, bool]] = []
         for lens in self.lenses:
             chosen = lens.focal_length_mm == self.chosen_mm
-            pen = hand.pen("thin", "green") if chosen else hand.pen("fine", "green", dash=(1.2, 0.4))
+            pen = (
+                hand.pen("thin", "green") if chosen else hand.pen("fine", "green", dash=(1.2, 0.4))
+            )
             lines = [Line(start, view.paper(*end), pen) for end in lens.ends_m]
-            board.group(lines, f"field-{lens.focal_length_mm:g}", f"Field of the {lens.focal_length_mm:g} mm lens", "field_chosen" if chosen else "field")
+            board.group(
+                lines,
+                f"field-{lens.focal_length_mm:g}",
+                f"Field of the {lens.focal_length_mm:g} mm lens",
+                "field_chosen" if chosen else "field",
+            )
             names.append((lens, chosen))
         for lens, chosen in sorted(names, key=lambda row: not row[1]):
             words, choices = f"{lens.focal_length_mm:g}", []
@@ -121,8 +163,20 @@ class ShotSheet:
                 x, y = view.paper(*end)
                 length = math.dist(start, (x, y))
                 if length > 3 * u:
-                    choices += [hand.centred((x - (x - start[0]) / length * back * u, y - (y - start[1]) / length * back * u), words, size=0.9,
-                                             bold=chosen, backed=True, ink="green") for back in (1.9, 3.2, 4.6, 6.2, 8.0)]
+                    choices += [
+                        hand.centred(
+                            (
+                                x - (x - start[0]) / length * back * u,
+                                y - (y - start[1]) / length * back * u,
+                            ),
+                            words,
+                            size=0.9,
+                            bold=chosen,
+                            backed=True,
+                            ink="green",
+                        )
+                        for back in (1.9, 3.2, 4.6, 6.2, 8.0)
+                    ]
             if not board.place(choices, over=True):
                 board.note(f"The {words} mm lens has no room for its name.")
         if self.lenses:
@@ -130,18 +184,37 @@ class ShotSheet:
 
     def _bands(self, board: Board, view: View) -> None:
         """A thick hatched band on the inner face of each wall in frame; windows in frame named."""
-        hand, u, by_letter = board.hand, board.hand.text_mm, {wall.letter: wall for wall in view.walls}
+        hand, u, by_letter = (
+            board.hand,
+            board.hand.text_mm,
+            {wall.letter: wall for wall in view.walls},
+        )
         for band in self.bands:
             wall = by_letter.get(band.wall)
             if wall is None or band.end_m - band.start_m < 1e-6:
                 continue
-            strip = (view.on_wall(wall, band.start_m), view.on_wall(wall, band.end_m), view.on_wall(wall, band.end_m, -0.75 * u),
-                     view.on_wall(wall, band.start_m, -0.75 * u))
+            strip = (
+                view.on_wall(wall, band.start_m),
+                view.on_wall(wall, band.end_m),
+                view.on_wall(wall, band.end_m, -0.75 * u),
+                view.on_wall(wall, band.start_m, -0.75 * u),
+            )
             angle = math.degrees(math.atan2(wall.along[1], wall.along[0])) + 45.0
-            shapes: tuple[Shape, ...] = (Polygon(strip, hand.pen("medium"), "ground"), Hatch(strip, angle, 0.3 * u, hand.pen("thin")))
-            board.group(shapes, f"band-{band.wall}", f"Wall {band.wall} in frame from {hand.length(band.start_m)} to {hand.length(band.end_m)}", "band")
+            shapes: tuple[Shape, ...] = (
+                Polygon(strip, hand.pen("medium"), "ground"),
+                Hatch(strip, angle, 0.3 * u, hand.pen("thin")),
+            )
+            board.group(
+                shapes,
+                f"band-{band.wall}",
+                f"Wall {band.wall} in frame from {hand.length(band.start_m)} to {hand.length(band.end_m)}",
+                "band",
+            )
             board.take(strip)
-        told = [f"wall {band.wall} from {hand.length(band.start_m)} to {hand.length(band.end_m)} from its left end" for band in self.bands]
+        told = [
+            f"wall {band.wall} from {hand.length(band.start_m)} to {hand.length(band.end_m)} from its left end"
+            for band in self.bands
+        ]
         if told:
             board.note(f"In frame with the {self.chosen_mm:g} mm lens: {'; '.join(told)}.")
         if self.windows:
@@ -149,14 +222,19 @@ class ShotSheet:
         elif self.bands and self.room.windows:
             board.note("No window is in frame.")
         if self.frame_m is not None and self.chosen_mm is not None:
-            board.note(f"The {self.chosen_mm:g} mm frame at the subject is {hand.length(self.frame_m[0])} wide and {hand.length(self.frame_m[1])} high.")
+            board.note(
+                f"The {self.chosen_mm:g} mm frame at the subject is {hand.length(self.frame_m[0])} wide and {hand.length(self.frame_m[1])} high."
+            )
 
     def words(self, board: Board) -> tuple[str, ...]:
         """The same in words; what is noted beside the drawing is in them too."""
-        told = [f"In frame with the {self.chosen_mm:g} mm lens: wall {one.wall} from {board.hand.length(one.start_m)} to {board.hand.length(one.end_m)}."
-                for one in self.bands]
+        told = [
+            f"In frame with the {self.chosen_mm:g} mm lens: wall {one.wall} from {board.hand.length(one.start_m)} to {board.hand.length(one.end_m)}."
+            for one in self.bands
+        ]
         for name, tapes in (("The camera", self.camera_tapes), ("The subject", self.subject_tapes)):
             if tapes:
-                told.append(f"{name} stands {' and '.join(f'{board.hand.length(t.distance_m)} off wall {t.wall}' for t in tapes)}.")
+                told.append(
+                    f"{name} stands {' and '.join(f'{board.hand.length(t.distance_m)} off wall {t.wall}' for t in tapes)}."
+                )
         return (*told, *self.remarks)
-

@@ -1,4 +1,6 @@
-"""Tapes on a plan: the distance of a stand or a mark square off a wall, so that a crew can lay it out."""
+"""Tapes on a plan: the distance of a stand or a mark square off a wall, so that a crew can lay it
+out.
+"""
 
 from __future__ import annotations
 
@@ -23,8 +25,12 @@ class TapeLine:
     distance_m: float
 
 
-def draw_tapes(board: Board, view: View, name: str, tapes: Sequence[TapeLine], reach_mm: float) -> None:
-    """Thin lines with a slash at the wall and their length; a length that finds no room is said beside the drawing."""
+def draw_tapes(
+    board: Board, view: View, name: str, tapes: Sequence[TapeLine], reach_mm: float
+) -> None:
+    """Thin lines with a slash at the wall and their length; a length that finds no room is said
+    beside the drawing.
+    """
     hand, u = board.hand, board.hand.text_mm
     untold = []
     for tape in tapes:
@@ -37,15 +43,31 @@ def draw_tapes(board: Board, view: View, name: str, tapes: Sequence[TapeLine], r
         edge = (start[0] + way[0] * begin, start[1] + way[1] * begin)
         angle = math.degrees(math.atan2(way[1], way[0]))
         dx, dy = turned((0.4 * u, 0.0), angle + 45.0)
-        board.group((Line(edge, end, hand.pen("hair")), Line((end[0] - dx, end[1] - dy), (end[0] + dx, end[1] + dy), hand.pen("medium"))),
-                    f"tape-{name}-{tape.wall}", f"{name}: {hand.length(tape.distance_m)} off wall {tape.wall}", "tape")
+        board.group(
+            (
+                Line(edge, end, hand.pen("hair")),
+                Line((end[0] - dx, end[1] - dy), (end[0] + dx, end[1] + dy), hand.pen("medium")),
+            ),
+            f"tape-{name}-{tape.wall}",
+            f"{name}: {hand.length(tape.distance_m)} off wall {tape.wall}",
+            "tape",
+        )
         reading = angle - 180.0 if angle > 90.0 + 1e-6 or angle <= -90.0 + 1e-6 else angle
         reading = reading + 360.0 if reading <= -180.0 else reading
         if reading > 90.0 + 1e-6:
             reading -= 180.0
         words = hand.length(tape.distance_m, unit=False)
-        choices = [hand.centred((edge[0] + (end[0] - edge[0]) * share, edge[1] + (end[1] - edge[1]) * share), words, size=0.9, angle_deg=reading, backed=True)
-                   for share in ALONG if (length_mm - begin) * min(share, 1 - share) >= hand.width(words, 0.9) / 2]
+        choices = [
+            hand.centred(
+                (edge[0] + (end[0] - edge[0]) * share, edge[1] + (end[1] - edge[1]) * share),
+                words,
+                size=0.9,
+                angle_deg=reading,
+                backed=True,
+            )
+            for share in ALONG
+            if (length_mm - begin) * min(share, 1 - share) >= hand.width(words, 0.9) / 2
+        ]
         if not board.place(choices, over=True):
             untold.append(f"{hand.length(tape.distance_m)} off {tape.wall}")
         board.take((edge, end))
@@ -54,7 +76,9 @@ def draw_tapes(board: Board, view: View, name: str, tapes: Sequence[TapeLine], r
 
 
 def angle_of(start: Sequence[float], end: Sequence[float] | None) -> float | None:
-    """The angle in plan from one place to another; None when they stand over one another or one is not known."""
+    """The angle in plan from one place to another; None when they stand over one another or one is
+    not known.
+    """
     if end is None:
         return None
     dx, dy = end[0] - start[0], end[1] - start[1]

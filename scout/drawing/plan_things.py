@@ -1,4 +1,6 @@
-"""What stands in a room's plan: furniture, outlets, practicals, the subject, the camera, the walk, the lights, and the sun on floor and walls."""
+"""What stands in a room's plan: furniture, outlets, practicals, the subject, the camera, the walk,
+the lights, and the sun on floor and walls.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,14 @@ from scout.drawing.plan_walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, box_of
 from scout.records.sheet import Marks, Outlet, RoomRecord
 
-HATCH_ANGLES_DEG = (45.0, 135.0, 20.0, 110.0, 70.0, 160.0)  # one hour's patches are told from the next hour's
+HATCH_ANGLES_DEG = (
+    45.0,
+    135.0,
+    20.0,
+    110.0,
+    70.0,
+    160.0,
+)  # one hour's patches are told from the next hour's
 
 
 @dataclass(frozen=True)
@@ -28,8 +37,12 @@ class PatchHour:
     windows: tuple[SunPatchAnswer, ...]
 
 
-def draw_patches(board: Board, view: View, hours: Sequence[PatchHour]) -> list[tuple[str, tuple[Point, ...]]]:
-    """Sun on the floor hatched, and on the walls as a hatched strip along their face; returns the hours still to be written, with their patch."""
+def draw_patches(
+    board: Board, view: View, hours: Sequence[PatchHour]
+) -> list[tuple[str, tuple[Point, ...]]]:
+    """Sun on the floor hatched, and on the walls as a hatched strip along their face; returns the
+    hours still to be written, with their patch.
+    """
     hand, u = board.hand, board.hand.text_mm
     letters = {wall.letter: wall for wall in view.walls}
     labels: list[tuple[str, tuple[Point, ...]]] = []
@@ -39,33 +52,84 @@ def draw_patches(board: Board, view: View, hours: Sequence[PatchHour]) -> list[t
         for patch in (patch for window in hour.windows for patch in window.patches):
             if patch.surface == "floor" and len(patch.polygon_m) >= 3:
                 points = tuple(view.paper(x, y) for x, y, _ in patch.polygon_m)
-                board.group((Hatch(points, angle, 0.42 * u, hand.pen("fine", "rust")), Polygon(points, hand.pen("fine", "rust"))),
-                            f"sun-{hour.label}", f"Sun on the floor at {hour.label}", "sun_floor")
+                board.group(
+                    (
+                        Hatch(points, angle, 0.42 * u, hand.pen("fine", "rust")),
+                        Polygon(points, hand.pen("fine", "rust")),
+                    ),
+                    f"sun-{hour.label}",
+                    f"Sun on the floor at {hour.label}",
+                    "sun_floor",
+                )
                 floors.append((abs(signed_area_m2(points)), points))
             elif patch.surface in letters and len(patch.polygon_m) >= 3:
                 wall = letters[patch.surface]
-                along = [float((x - wall.start_m[0]) * wall.along[0] + (y - wall.start_m[1]) * wall.along[1]) for x, y, _ in patch.polygon_m]
+                along = [
+                    float(
+                        (x - wall.start_m[0]) * wall.along[0]
+                        + (y - wall.start_m[1]) * wall.along[1]
+                    )
+                    for x, y, _ in patch.polygon_m
+                ]
                 low, high = max(0.0, min(along)), min(wall.length_m, max(along))
                 if high > low:
-                    strip = (view.on_wall(wall, low), view.on_wall(wall, high), view.on_wall(wall, high, -0.6 * u), view.on_wall(wall, low, -0.6 * u))
-                    board.group((Polygon(strip, hand.pen("fine", "rust")), Hatch(strip, angle + 45.0, 0.3 * u, hand.pen("fine", "rust"))),
-                                f"sun-{hour.label}-{wall.letter}", f"Sun on wall {wall.letter} at {hour.label}", "sun_wall")
+                    strip = (
+                        view.on_wall(wall, low),
+                        view.on_wall(wall, high),
+                        view.on_wall(wall, high, -0.6 * u),
+                        view.on_wall(wall, low, -0.6 * u),
+                    )
+                    board.group(
+                        (
+                            Polygon(strip, hand.pen("fine", "rust")),
+                            Hatch(strip, angle + 45.0, 0.3 * u, hand.pen("fine", "rust")),
+                        ),
+                        f"sun-{hour.label}-{wall.letter}",
+                        f"Sun on wall {wall.letter} at {hour.label}",
+                        "sun_wall",
+                    )
         if floors:
             labels.append((hour.label, max(floors)[1]))
     return labels
 
 
 def label_patches(board: Board, labels: Sequence[tuple[str, tuple[Point, ...]]]) -> None:
-    """The hour in each patch, or beside one too small for it; after the symbols, which must not be covered."""
+    """The hour in each patch, or beside one too small for it; after the symbols, which must not be
+    covered.
+    """
     hand, u = board.hand, board.hand.text_mm
     for label, points in labels:
         (x, y), box = _middle(points), box_of(points)
         half_mm = hand.width(label, 0.9, bold=True) / 2
-        around = [(x + dx, y + dy) for dx, dy in ((0.0, 0.0), (1.5 * u, 0.0), (-1.5 * u, 0.0), (0.0, 1.5 * u), (0.0, -1.5 * u))]
-        beside = [(x, box[1] - 0.8 * u), (x, box[3] + 0.8 * u), (box[2] + half_mm + 0.5 * u, y), (box[0] - half_mm - 0.5 * u, y)]
-        choices = [hand.centred(spot, label, size=0.9, ink="rust", bold=True, backed=True) for spot in (*around, *beside)]
-        within = [text for text in choices[: len(around)] if all(in_polygon(points, corner) for corner in text.corners(0.1 * u))]
-        if board.place([*within, *choices[len(around) :], *choices[: len(around)]], over=True) is None:
+        around = [
+            (x + dx, y + dy)
+            for dx, dy in (
+                (0.0, 0.0),
+                (1.5 * u, 0.0),
+                (-1.5 * u, 0.0),
+                (0.0, 1.5 * u),
+                (0.0, -1.5 * u),
+            )
+        ]
+        beside = [
+            (x, box[1] - 0.8 * u),
+            (x, box[3] + 0.8 * u),
+            (box[2] + half_mm + 0.5 * u, y),
+            (box[0] - half_mm - 0.5 * u, y),
+        ]
+        choices = [
+            hand.centred(spot, label, size=0.9, ink="rust", bold=True, backed=True)
+            for spot in (*around, *beside)
+        ]
+        within = [
+            text
+            for text in choices[: len(around)]
+            if all(in_polygon(points, corner) for corner in text.corners(0.1 * u))
+        ]
+        if (
+            board.place([*within, *choices[len(around) :], *choices[: len(around)]], over=True)
+            is None
+        ):
             board.note(f"The patch of sun at {label} had no room for its hour.")
 
 
@@ -82,8 +146,14 @@ def _middle(points: Sequence[Point]) -> Point:
     return x / (3 * total), y / (3 * total)
 
 
-def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None, placements: Iterable[Placement],
-                hours: Sequence[tuple[str, tuple[Point, ...]]] = ()) -> None:
+def draw_things(
+    board: Board,
+    view: View,
+    room: RoomRecord,
+    marks: Marks | None,
+    placements: Iterable[Placement],
+    hours: Sequence[tuple[str, tuple[Point, ...]]] = (),
+) -> None:
     """Symbols first, then their letters, so that no name is set where a later symbol comes."""
     size = 0.95 * board.hand.text_mm
     names: list[tuple[Point, float, str]] = []
@@ -94,8 +164,12 @@ def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None,
         at = view.paper(*placement.at_m[:2])
         aim = _direction(placement.at_m, placement.aim_m)
         planned = placement.source != "pinned"
-        board.group(pictograms.light(board.hand, at, 1.15 * size, aim, planned=planned), f"light-{placement.light}",
-                    f"Light {tidy(placement.light)}, {placement.source}", "light_planned" if planned else "light")
+        board.group(
+            pictograms.light(board.hand, at, 1.15 * size, aim, planned=planned),
+            f"light-{placement.light}",
+            f"Light {tidy(placement.light)}, {placement.source}",
+            "light_planned" if planned else "light",
+        )
         names.append((at, 1.15 * size, placement.light))
     names += _marks(board, view, marks, size)
     for at, reach, _ in names:
@@ -107,21 +181,38 @@ def draw_things(board: Board, view: View, room: RoomRecord, marks: Marks | None,
         if board.label(at, reach, name, allowed=view.outline, most_mm=limit) is not None:
             continue
         outlet = circuits.get(name)
-        if outlet is not None and board.label(at, reach, outlet.id, size=0.9, allowed=view.outline, most_mm=limit) is not None:
-            board.note(f"{tidy(outlet.id)}: {f'circuit {tidy(outlet.circuit)}' if outlet.circuit else 'circuit not known'}.")
+        if (
+            outlet is not None
+            and board.label(at, reach, outlet.id, size=0.9, allowed=view.outline, most_mm=limit)
+            is not None
+        ):
+            board.note(
+                f"{tidy(outlet.id)}: {f'circuit {tidy(outlet.circuit)}' if outlet.circuit else 'circuit not known'}."
+            )
         elif name not in ("camera", "subject"):  # the legend names those
             board.dropped.append(tidy(name))
 
 
 def draw_furniture(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, str]]:
-    """Blocks on the floor by a hairline crossed from corner to corner; the name stands on the block, or beside it where that is taken."""
+    """Blocks on the floor by a hairline crossed from corner to corner; the name stands on the
+    block, or beside it where that is taken.
+    """
     hand, names = board.hand, []
     for block in room.furniture or ():
         if block.corners_m is None or block.at_m is None:
             continue
         points = tuple(view.paper(x, y) for x, y in block.corners_m)
-        high = f"{hand.length(block.height_m)} high" if block.height_m is not None else "height not measured"
-        board.group(block_shapes(hand, points), f"furniture-{block.id}", f"{tidy(block.id)}, {high}", "furniture")
+        high = (
+            f"{hand.length(block.height_m)} high"
+            if block.height_m is not None
+            else "height not measured"
+        )
+        board.group(
+            block_shapes(hand, points),
+            f"furniture-{block.id}",
+            f"{tidy(block.id)}, {high}",
+            "furniture",
+        )
         names.append((view.paper(*block.at_m), 0.0, block.id))
     return names
 
@@ -132,13 +223,20 @@ def draw_practicals(board: Board, view: View, room: RoomRecord) -> list[tuple[Po
     for lamp in room.practicals or ():
         if lamp.at_m is not None:
             at = view.paper(*lamp.at_m[:2])
-            board.group(pictograms.practical(board.hand, at, size), f"practical-{lamp.id}", f"Practical {tidy(lamp.id)}", "practical")
+            board.group(
+                pictograms.practical(board.hand, at, size),
+                f"practical-{lamp.id}",
+                f"Practical {tidy(lamp.id)}",
+                "practical",
+            )
             board.take_round(at, size * 0.8)
             names.append((at, size * 0.8, lamp.id))
     return names
 
 
-def _outlets(board: Board, view: View, room: RoomRecord, size: float) -> list[tuple[Point, float, str]]:
+def _outlets(
+    board: Board, view: View, room: RoomRecord, size: float
+) -> list[tuple[Point, float, str]]:
     letters = {wall.letter: wall for wall in view.walls}
     names: list[tuple[Point, float, str]] = []
     for outlet in room.outlets or ():
@@ -148,8 +246,19 @@ def _outlets(board: Board, view: View, room: RoomRecord, size: float) -> list[tu
         foot = view.on_wall(wall, min(outlet.offset_m, wall.length_m))
         into = math.degrees(math.atan2(-wall.outward[1], -wall.outward[0]))
         words = outlet_words(outlet)
-        board.group(pictograms.outlet(board.hand, foot, size, into), f"outlet-{outlet.id}", f"Outlet {words} on wall {wall.letter}", "outlet")
-        names.append((view.on_wall(wall, min(outlet.offset_m, wall.length_m), -0.55 * size), 0.65 * size, words))
+        board.group(
+            pictograms.outlet(board.hand, foot, size, into),
+            f"outlet-{outlet.id}",
+            f"Outlet {words} on wall {wall.letter}",
+            "outlet",
+        )
+        names.append(
+            (
+                view.on_wall(wall, min(outlet.offset_m, wall.length_m), -0.55 * size),
+                0.65 * size,
+                words,
+            )
+        )
     return names
 
 
@@ -159,14 +268,18 @@ def outlet_words(outlet: Outlet) -> str:
 
 
 def _direction(start: Sequence[float], end: Sequence[float] | None) -> float | None:
-    """The angle on the plan from one place to another, or None when they stand over one another or one is not known."""
+    """The angle on the plan from one place to another, or None when they stand over one another or
+    one is not known.
+    """
     if end is None:
         return None
     dx, dy = end[0] - start[0], end[1] - start[1]
     return math.degrees(math.atan2(dy, dx)) if math.hypot(dx, dy) > 1e-6 else None
 
 
-def _marks(board: Board, view: View, marks: Marks | None, size: float) -> list[tuple[Point, float, str]]:
+def _marks(
+    board: Board, view: View, marks: Marks | None, size: float
+) -> list[tuple[Point, float, str]]:
     names: list[tuple[Point, float, str]] = []
     if marks is None:
         return names
@@ -177,10 +290,17 @@ def _marks(board: Board, view: View, marks: Marks | None, size: float) -> list[t
             board.take((a, b))
     if marks.camera is not None:
         at = view.paper(*marks.camera[:2])
-        board.group(pictograms.camera(board.hand, at, size, _direction(marks.camera, marks.subject)), "camera", "Camera", "camera")
+        board.group(
+            pictograms.camera(board.hand, at, size, _direction(marks.camera, marks.subject)),
+            "camera",
+            "Camera",
+            "camera",
+        )
         names.append((at, size, "camera"))
         if marks.subject is not None:
-            board.shapes.append(Line(at, view.paper(*marks.subject[:2]), board.hand.pen("hair", dash=(0.2, 0.4))))
+            board.shapes.append(
+                Line(at, view.paper(*marks.subject[:2]), board.hand.pen("hair", dash=(0.2, 0.4)))
+            )
     if marks.subject is not None:
         at = view.paper(*marks.subject[:2])
         looks = None

@@ -1,8 +1,9 @@
-"""The walls of a plan on paper: thick bands outside the measured faces, broken by windows and doors.
+"""The walls of a plan on paper: thick bands outside the measured faces, broken by windows and
+doors.
 
-    outer  ______|=====|________      a window: two thin lines, on the inner face and on the outer
-    inner  ______|=====|________      a door: the leaf open at a right angle and a quarter arc
-             offset  width            offset from the wall's left end as seen from inside
+outer  ______|=====|________      a window: two thin lines, on the inner face and on the outer
+inner  ______|=====|________      a door: the leaf open at a right angle and a quarter arc
+         offset  width            offset from the wall's left end as seen from inside
 """
 
 from __future__ import annotations
@@ -37,7 +38,9 @@ class View:
 
     @cached_property
     def thickness_mm(self) -> float:
-        """Of a wall on paper: not to scale, for it is not measured; thinner where the room itself is a sliver."""
+        """Of a wall on paper: not to scale, for it is not measured; thinner where the room itself
+        is a sliver.
+        """
         shortest = min(wall.length_m for wall in self.walls) * self.mm_per_m
         return min(0.6, max(0.2, 0.4 * shortest / self.hand.text_mm)) * self.hand.text_mm
 
@@ -66,36 +69,68 @@ def draw_walls(board: Board, view: View, room: RoomRecord) -> None:
     for a, b in zip(outline, outline[1:] + outline[:1], strict=True):
         board.take((a, b))
     if room.setting == "exterior":
-        board.group((Polygon(outline, board.hand.pen("medium", dash=(1.4, 0.6))),), "ground", "Edge of the usable ground", "ground")
+        board.group(
+            (Polygon(outline, board.hand.pen("medium", dash=(1.4, 0.6))),),
+            "ground",
+            "Edge of the usable ground",
+            "ground",
+        )
         return
     board.add(symbol="wall")
     for wall in view.walls:
-        board.take((view.on_wall(wall, 0.0), view.on_wall(wall, wall.length_m), view.on_wall(wall, wall.length_m, view.thickness_mm),
-                    view.on_wall(wall, 0.0, view.thickness_mm)))
+        board.take(
+            (
+                view.on_wall(wall, 0.0),
+                view.on_wall(wall, wall.length_m),
+                view.on_wall(wall, wall.length_m, view.thickness_mm),
+                view.on_wall(wall, 0.0, view.thickness_mm),
+            )
+        )
     ends = _outer_ends(view)
     for i, wall in enumerate(view.walls):
         placed = placed_openings(room, wall)
         shapes: list[Shape] = [*_bands(view, wall, ends[i], [(a, b) for _, a, b in placed])]
         after = ends[(i + 1) % len(ends)]
         if after[0] != ends[i][1]:  # a corner cut off square
-            shapes.append(Polygon((view.on_wall(wall, wall.length_m), ends[i][1], after[0]), None, "ink"))
+            shapes.append(
+                Polygon((view.on_wall(wall, wall.length_m), ends[i][1], after[0]), None, "ink")
+            )
         board.group(shapes, f"wall-{wall.letter}", f"Wall {wall.letter}")
         for opening, start, end in placed:
             if isinstance(opening, Window):
-                board.group(window_shapes(view, wall, start, end), f"window-{opening.id}", f"Window {opening.id}", "window")
+                board.group(
+                    window_shapes(view, wall, start, end),
+                    f"window-{opening.id}",
+                    f"Window {opening.id}",
+                    "window",
+                )
             else:
-                board.group(_door_shapes(view, wall, start, end), f"door-{opening.id}", f"Door {opening.id}", "door")
+                board.group(
+                    _door_shapes(view, wall, start, end),
+                    f"door-{opening.id}",
+                    f"Door {opening.id}",
+                    "door",
+                )
                 middle = view.on_wall(wall, (start + end) / 2, -(end - start) / 2 * view.mm_per_m)
                 board.take_round(middle, (end - start) / 2 * view.mm_per_m * 0.6)
 
 
 def placed_openings(room: RoomRecord, wall: Wall) -> tuple[tuple[Window | Door, float, float], ...]:
-    """The openings of a wall whose place and breadth are measured, left to right, as (opening, start, end) cut to the wall."""
+    """The openings of a wall whose place and breadth are measured, left to right, as (opening,
+    start, end) cut to the wall.
+    """
     found: list[tuple[Window | Door, float, float]] = []
     rows: Sequence[Window | Door] = [*(room.windows or ()), *(room.doors or ())]
     for opening in rows:
-        if opening.wall == wall.letter and opening.offset_m is not None and opening.width_m is not None:
-            start, end = min(opening.offset_m, wall.length_m), min(opening.offset_m + opening.width_m, wall.length_m)
+        if (
+            opening.wall == wall.letter
+            and opening.offset_m is not None
+            and opening.width_m is not None
+        ):
+            start, end = (
+                min(opening.offset_m, wall.length_m),
+                min(opening.offset_m + opening.width_m, wall.length_m),
+            )
             if end > start:
                 found.append((opening, start, end))
     return tuple(sorted(found, key=lambda row: (row[1], row[2])))
@@ -104,27 +139,55 @@ def placed_openings(room: RoomRecord, wall: Wall) -> tuple[tuple[Window | Door, 
 def unplaced(room: RoomRecord) -> tuple[str, ...]:
     """What is recorded but cannot be drawn, and why, as plain sentences."""
     words: list[str] = []
-    rows: Sequence[tuple[str, Window | Door | Outlet]] = [*(("Window", w) for w in room.windows or ()), *(("Door", d) for d in room.doors or ()),
-                                                          *(("Outlet", o) for o in room.outlets or ())]
+    rows: Sequence[tuple[str, Window | Door | Outlet]] = [
+        *(("Window", w) for w in room.windows or ()),
+        *(("Door", d) for d in room.doors or ()),
+        *(("Outlet", o) for o in room.outlets or ()),
+    ]
     for kind, thing in rows:
-        missing = [name for name, value in (("wall", thing.wall), ("place along the wall", thing.offset_m),
-                                            ("breadth", 1.0 if isinstance(thing, Outlet) else thing.width_m)) if value is None]
+        missing = [
+            name
+            for name, value in (
+                ("wall", thing.wall),
+                ("place along the wall", thing.offset_m),
+                ("breadth", 1.0 if isinstance(thing, Outlet) else thing.width_m),
+            )
+            if value is None
+        ]
         if missing:
             on = f" on wall {thing.wall}" if thing.wall else ""
-            words.append(f"{kind} {thing.id}{on} is not drawn: {' and '.join(missing)} not measured.")
-    words += [f"Practical {lamp.id} is not drawn: its place is not measured." for lamp in room.practicals or () if lamp.at_m is None]
+            words.append(
+                f"{kind} {thing.id}{on} is not drawn: {' and '.join(missing)} not measured."
+            )
+    words += [
+        f"Practical {lamp.id} is not drawn: its place is not measured."
+        for lamp in room.practicals or ()
+        if lamp.at_m is None
+    ]
     for block in room.furniture or ():
-        missing = [name for name, value in (("place", block.at_m), ("width", block.width_m), ("depth", block.depth_m)) if value is None]
+        missing = [
+            name
+            for name, value in (
+                ("place", block.at_m),
+                ("width", block.width_m),
+                ("depth", block.depth_m),
+            )
+            if value is None
+        ]
         if missing:
             words.append(f"{block.id} is not drawn: {' and '.join(missing)} not measured.")
     return tuple(words)
 
 
 def _outer_ends(view: View) -> list[tuple[Point, Point]]:
-    """Where each wall's outer face begins and ends: the mitre with its neighbours, or cut square when that runs too far."""
+    """Where each wall's outer face begins and ends: the mitre with its neighbours, or cut square
+    when that runs too far.
+    """
     t = view.thickness_mm
     found = view.walls
-    turn = -1.0 if signed_area_m2(view.corners_m) > 0 else 1.0  # a plan given the wrong way round still gets its walls outside
+    turn = (
+        -1.0 if signed_area_m2(view.corners_m) > 0 else 1.0
+    )  # a plan given the wrong way round still gets its walls outside
     corners: list[Point | None] = []
     for before, after in zip((found[-1], *found[:-1]), found, strict=True):
         bisector = before.outward + after.outward
@@ -139,19 +202,31 @@ def _outer_ends(view: View) -> list[tuple[Point, Point]]:
     ends: list[tuple[Point, Point]] = []
     for i, wall in enumerate(found):
         start, end = corners[i], corners[(i + 1) % len(corners)]
-        ends.append((start or view.on_wall(wall, 0.0, t), end or view.on_wall(wall, wall.length_m, t)))
+        ends.append(
+            (start or view.on_wall(wall, 0.0, t), end or view.on_wall(wall, wall.length_m, t))
+        )
     return ends
 
 
-def _bands(view: View, wall: Wall, ends: tuple[Point, Point], gaps: list[tuple[float, float]]) -> list[Shape]:
+def _bands(
+    view: View, wall: Wall, ends: tuple[Point, Point], gaps: list[tuple[float, float]]
+) -> list[Shape]:
     """The filled pieces of a wall between its openings."""
     shapes: list[Shape] = []
     at = 0.0
     for start, end in [*_joined(gaps), (wall.length_m, wall.length_m)]:
         if start > at + 1e-9:
             outer_left = ends[0] if at == 0.0 else view.on_wall(wall, at, view.thickness_mm)
-            outer_right = ends[1] if start == wall.length_m else view.on_wall(wall, start, view.thickness_mm)
-            shapes.append(Polygon((view.on_wall(wall, at), view.on_wall(wall, start), outer_right, outer_left), None, "ink"))
+            outer_right = (
+                ends[1] if start == wall.length_m else view.on_wall(wall, start, view.thickness_mm)
+            )
+            shapes.append(
+                Polygon(
+                    (view.on_wall(wall, at), view.on_wall(wall, start), outer_right, outer_left),
+                    None,
+                    "ink",
+                )
+            )
             if start == wall.length_m:  # no pale seam along the mitre
                 shapes.append(Line(view.on_wall(wall, start), outer_right, view.hand.pen("fine")))
         at = max(at, end)
@@ -173,11 +248,18 @@ def window_shapes(view: View, wall: Wall, start_m: float, end_m: float) -> tuple
     pen, t = view.hand.pen("fine"), view.thickness_mm
     inner = view.on_wall(wall, start_m), view.on_wall(wall, end_m)
     outer = view.on_wall(wall, start_m, t), view.on_wall(wall, end_m, t)
-    return Line(inner[0], inner[1], pen), Line(outer[0], outer[1], pen), Line(inner[0], outer[0], pen), Line(inner[1], outer[1], pen)
+    return (
+        Line(inner[0], inner[1], pen),
+        Line(outer[0], outer[1], pen),
+        Line(inner[0], outer[0], pen),
+        Line(inner[1], outer[1], pen),
+    )
 
 
 def _door_shapes(view: View, wall: Wall, start_m: float, end_m: float) -> tuple[Shape, ...]:
-    """Leaf and quarter arc, hung at the left and opening inwards: the swing is a convention, not a record."""
+    """Leaf and quarter arc, hung at the left and opening inwards: the swing is a convention, not a
+    record.
+    """
     breadth = (end_m - start_m) * view.mm_per_m
     hinge = view.on_wall(wall, start_m)
     along = math.degrees(math.atan2(wall.along[1], wall.along[0]))
@@ -194,7 +276,13 @@ def wall_sample(hand: Hand, at: Point, length_mm: float) -> tuple[Shape, ...]:
     """A short piece of wall for the legend."""
     x, y = at
     half, t = length_mm / 2, 0.3 * hand.text_mm
-    return (Polygon(((x - half, y - t), (x + half, y - t), (x + half, y + t), (x - half, y + t)), None, "ink"),)
+    return (
+        Polygon(
+            ((x - half, y - t), (x + half, y - t), (x + half, y + t), (x - half, y + t)),
+            None,
+            "ink",
+        ),
+    )
 
 
 def window_sample(hand: Hand, at: Point, length_mm: float) -> tuple[Shape, ...]:
@@ -203,19 +291,31 @@ def window_sample(hand: Hand, at: Point, length_mm: float) -> tuple[Shape, ...]:
     half, t = length_mm / 2, 0.3 * hand.text_mm
     pen = hand.pen("fine")
     spans = (x - half, x - 0.6 * half), (x + 0.6 * half, x + half)
-    ends: list[Shape] = [Polygon(((a, y - t), (b, y - t), (b, y + t), (a, y + t)), None, "ink") for a, b in spans]
-    return (*ends, Line((x - 0.6 * half, y - t), (x + 0.6 * half, y - t), pen), Line((x - 0.6 * half, y + t), (x + 0.6 * half, y + t), pen))
+    ends: list[Shape] = [
+        Polygon(((a, y - t), (b, y - t), (b, y + t), (a, y + t)), None, "ink") for a, b in spans
+    ]
+    return (
+        *ends,
+        Line((x - 0.6 * half, y - t), (x + 0.6 * half, y - t), pen),
+        Line((x - 0.6 * half, y + t), (x + 0.6 * half, y + t), pen),
+    )
 
 
 def door_sample(hand: Hand, at: Point, length_mm: float) -> tuple[Shape, ...]:
     """A door for the legend."""
     x, y = at[0] - length_mm * 0.3, at[1] - length_mm * 0.25
     r = length_mm * 0.55
-    return Line((x, y), (x, y + r), hand.pen("medium")), Arc((x, y), r, 0.0, 90.0, hand.pen("fine")), Circle((x, y), 0.05 * r, None, "ink")
+    return (
+        Line((x, y), (x, y + r), hand.pen("medium")),
+        Arc((x, y), r, 0.0, 90.0, hand.pen("fine")),
+        Circle((x, y), 0.05 * r, None, "ink"),
+    )
 
 
 def bearing_on_paper(north: Point, bearing_deg: float) -> Point:
-    """The unit vector on the paper that points to a bearing, given the one that points north; bearings run clockwise."""
+    """The unit vector on the paper that points to a bearing, given the one that points north;
+    bearings run clockwise.
+    """
     turn = np.radians(bearing_deg)
     c, s = float(np.cos(turn)), float(np.sin(turn))
     return c * north[0] + s * north[1], -s * north[0] + c * north[1]

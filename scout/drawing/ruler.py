@@ -1,4 +1,6 @@
-"""The one ruler of a day: local time from left to right, every hour of that date where its instants lie, on 23- and 25-hour days too."""
+"""The one ruler of a day: local time from left to right, every hour of that date where its instants
+lie, on 23- and 25-hour days too.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ Sky = Literal["night", "twilight", "day"]
 
 @dataclass(frozen=True)
 class Day:
-    """A local date as its instants: spans [s since 1970-01-01T00:00Z] in which the clocks show it; none when the zone skipped it."""
+    """A local date as its instants: spans [s since 1970-01-01T00:00Z] in which the clocks show it;
+    none when the zone skipped it.
+    """
 
     on: date
     zone: ZoneInfo
@@ -31,7 +35,9 @@ class Day:
         return sum(end - start for start, end in self.spans)
 
     def hours(self) -> tuple[tuple[float, int], ...]:
-        """(instant, hour) of every full local hour: 24 as a rule, an hour left out or told twice where the clocks change."""
+        """(instant, hour) of every full local hour: 24 as a rule, an hour left out or told twice
+        where the clocks change.
+        """
         found: list[tuple[float, int]] = []
         for start, end in self.spans:
             at = start
@@ -41,14 +47,18 @@ class Day:
                 if past == 0:
                     found.append((at, local.hour))
                     at += HOUR_S
-                    if self.local(at).minute or self.local(at).second:  # the clocks changed by part of an hour, or within it
+                    if (
+                        self.local(at).minute or self.local(at).second
+                    ):  # the clocks changed by part of an hour, or within it
                         at = self._next_full(at - HOUR_S + 60)
                 else:
                     at = self._next_full(at)
         return tuple(found)
 
     def _next_full(self, at: float) -> float:
-        """The next instant on which the clocks show a full hour (clocks change on full minutes or, long ago, seconds)."""
+        """The next instant on which the clocks show a full hour (clocks change on full minutes or,
+        long ago, seconds).
+        """
         for _ in range(200):
             local = self.local(at)
             past = local.minute * 60 + local.second
@@ -94,26 +104,42 @@ class Ruler:
         return any(start <= seconds <= end for start, end in self.day.spans)
 
     def ticks(self, hand: Hand, y: float, *, labels: bool = True) -> list[Shape]:
-        """The ruler itself: a line with a tick at every hour, longer and lettered at every third (or sixth), all letters above it."""
+        """The ruler itself: a line with a tick at every hour, longer and lettered at every third
+        (or sixth), all letters above it.
+        """
         u = hand.text_mm
         shapes: list[Shape] = [Line((self.left_mm, y), (self.right_mm, y), hand.pen("thin"))]
         hour_mm = (self.right_mm - self.left_mm) * HOUR_S / max(self.day.length_s, 1.0)
-        every = next(n for n in (1, 2, 3, 6, 12) if n == 12 or n * hour_mm >= hand.width("00", 0.9) + 0.9 * u)
+        every = next(
+            n for n in (1, 2, 3, 6, 12) if n == 12 or n * hour_mm >= hand.width("00", 0.9) + 0.9 * u
+        )
         marks = [*self.day.hours(), *((end, 24) for _, end in self.day.spans[-1:])]
         last_x = -1e9
         for at, hour in marks:
             x = self.x(at)
             long = hour % every == 0
-            shapes.append(Line((x, y), (x, y + (0.75 if long else 0.4) * u), hand.pen("fine" if long else "hair")))
+            shapes.append(
+                Line(
+                    (x, y),
+                    (x, y + (0.75 if long else 0.4) * u),
+                    hand.pen("fine" if long else "hair"),
+                )
+            )
             if labels and long and x - last_x > hand.width("00", 0.9) + 0.3 * u:
-                shapes.append(hand.write((x, y + 1.0 * u), f"{hour:02d}", size=0.9, anchor="middle"))
+                shapes.append(
+                    hand.write((x, y + 1.0 * u), f"{hour:02d}", size=0.9, anchor="middle")
+                )
                 last_x = x
         return shapes
 
     def grid(self, hand: Hand, low: float, high: float) -> list[Shape]:
         """Hairlines through the rows at every third hour."""
         pen = hand.pen("hair", dash=(0.12, 0.5))
-        return [Line((self.x(at), low), (self.x(at), high), pen) for at, hour in self.day.hours() if hour % 3 == 0 and hour]
+        return [
+            Line((self.x(at), low), (self.x(at), high), pen)
+            for at, hour in self.day.hours()
+            if hour % 3 == 0 and hour
+        ]
 
     def night(self, hand: Hand, events: EventsAnswer, low: float, high: float) -> list[Shape]:
         """Night under a light hatch, civil twilight under half as much."""
@@ -127,13 +153,29 @@ class Ruler:
 
 
 def skies(day: Day, events: EventsAnswer) -> tuple[tuple[Sky, float, float], ...]:
-    """Night (centre of the sun below -6 degrees), civil twilight and day, one after another through the date; empty when not known."""
+    """Night (centre of the sun below -6 degrees), civil twilight and day, one after another through
+    the date; empty when not known.
+    """
     if events.state is None or not day.spans:
         return ()
-    before: dict[str, Sky] = {"dawn": "night", "sunrise": "twilight", "sunset": "day", "dusk": "twilight"}
-    after: dict[str, Sky] = {"dawn": "twilight", "sunrise": "day", "sunset": "twilight", "dusk": "night"}
+    before: dict[str, Sky] = {
+        "dawn": "night",
+        "sunrise": "twilight",
+        "sunset": "day",
+        "dusk": "twilight",
+    }
+    after: dict[str, Sky] = {
+        "dawn": "twilight",
+        "sunrise": "day",
+        "sunset": "twilight",
+        "dusk": "night",
+    }
     crossings = sorted(events.crossings, key=lambda crossing: unix_s(crossing.at))
-    sky: Sky = before[crossings[0].event] if crossings else ("day" if events.state == "polar_day" else "night")
+    sky: Sky = (
+        before[crossings[0].event]
+        if crossings
+        else ("day" if events.state == "polar_day" else "night")
+    )
     found: list[tuple[Sky, float, float]] = []
     at = day.spans[0][0]
     for crossing in crossings:
@@ -145,7 +187,9 @@ def skies(day: Day, events: EventsAnswer) -> tuple[tuple[Sky, float, float], ...
 
 
 def clock(at: datetime, zone: ZoneInfo | None = None) -> str:
-    """HH:MM as a clock without seconds shows it, which is how every time of this program is written."""
+    """HH:MM as a clock without seconds shows it, which is how every time of this program is
+    written.
+    """
     return f"{at if zone is None else at.astimezone(zone):%H:%M}"
 
 
@@ -153,7 +197,11 @@ def bar(hand: Hand, left: float, right: float, low: float, high: float) -> list[
     """A spell of sun: outlined and hatched in rust, so that a photocopy still shows it."""
     box = rectangle(left, low, right, high)
     pen = hand.pen("thin", "rust")
-    return [Polygon(box, None, "ground"), Hatch(box, 45.0, 0.3 * hand.text_mm, hand.pen("fine", "rust")), Polygon(box, pen)]
+    return [
+        Polygon(box, None, "ground"),
+        Hatch(box, 45.0, 0.3 * hand.text_mm, hand.pen("fine", "rust")),
+        Polygon(box, pen),
+    ]
 
 
 def whisker(hand: Hand, start: float, end: float, middle: float) -> list[Shape]:
@@ -161,7 +209,10 @@ def whisker(hand: Hand, start: float, end: float, middle: float) -> list[Shape]:
     if end - start < 1e-6:
         return []
     cap, pen = 0.32 * hand.text_mm, hand.pen("thin", "rust")
-    return [Line((start, middle), (end, middle), pen), *(Line((x, middle - cap), (x, middle + cap), pen) for x in (start, end))]
+    return [
+        Line((start, middle), (end, middle), pen),
+        *(Line((x, middle - cap), (x, middle + cap), pen) for x in (start, end)),
+    ]
 
 
 def spans_as_words(spans: Sequence[tuple[datetime, datetime]]) -> str:

@@ -1,6 +1,8 @@
-"""What every drawing is made of: shapes in millimetres of paper, x to the right and y up, with roles in place of colours.
+"""What every drawing is made of: shapes in millimetres of paper, x to the right and y up, with
+roles in place of colours.
 
-A renderer knows these shapes and nothing of rooms; a drawing knows rooms and nothing of SVG or PDF. Weights of line follow the
+A renderer knows these shapes and nothing of rooms; a drawing knows rooms and nothing of SVG or PDF.
+Weights of line follow the
 series of ISO 128 (0.13, 0.18, 0.25, 0.35, 0.5, 0.7, 1 mm).
 """
 
@@ -52,7 +54,9 @@ class Polygon:
 
 @dataclass(frozen=True)
 class Arc:
-    """Part of a circle from start_deg (anticlockwise from the x axis), through sweep_deg (anticlockwise when positive, under 360)."""
+    """Part of a circle from start_deg (anticlockwise from the x axis), through sweep_deg
+    (anticlockwise when positive, under 360).
+    """
 
     centre: Point
     radius_mm: float
@@ -71,7 +75,9 @@ class Circle:
 
 @dataclass(frozen=True)
 class Text:
-    """One line of letters. `at` is on the baseline; `width_mm` is its measured width; `backed` clears the ground behind it."""
+    """One line of letters. `at` is on the baseline; `width_mm` is its measured width; `backed`
+    clears the ground behind it.
+    """
 
     at: Point
     text: str
@@ -85,7 +91,9 @@ class Text:
 
     def corners(self, pad_mm: float = 0.0) -> tuple[Point, Point, Point, Point]:
         """The box round the letters, turned with them, going round from its lower left."""
-        left = {"start": 0.0, "middle": -self.width_mm / 2, "end": -self.width_mm}[self.anchor] - pad_mm
+        left = {"start": 0.0, "middle": -self.width_mm / 2, "end": -self.width_mm}[
+            self.anchor
+        ] - pad_mm
         right = left + self.width_mm + 2 * pad_mm
         low, high = -DESCENT * self.size_mm - pad_mm, CAP_HEIGHT * self.size_mm + pad_mm
         c, s = math.cos(math.radians(self.angle_deg)), math.sin(math.radians(self.angle_deg))
@@ -98,7 +106,9 @@ class Text:
 
 @dataclass(frozen=True)
 class Hatch:
-    """Parallel lines across a polygon; drawn as lines, so that paper, screen and photocopier show the same."""
+    """Parallel lines across a polygon; drawn as lines, so that paper, screen and photocopier show
+    the same.
+    """
 
     points: tuple[Point, ...]
     angle_deg: float
@@ -110,7 +120,9 @@ class Hatch:
         c, s = math.cos(math.radians(self.angle_deg)), math.sin(math.radians(self.angle_deg))
         turned = [(c * x + s * y, -s * x + c * y) for x, y in self.points]
         low, high = min(v for _, v in turned), max(v for _, v in turned)
-        gap = max(self.gap_mm, (high - low) / 2000)  # a hatch is never more than 2000 lines, however large its polygon
+        gap = max(
+            self.gap_mm, (high - low) / 2000
+        )  # a hatch is never more than 2000 lines, however large its polygon
         found: list[tuple[Point, Point]] = []
         for k in range(math.floor(low / gap) + 1, math.ceil(high / gap)):
             v = k * gap
@@ -139,7 +151,9 @@ Shape = Line | Polyline | Polygon | Arc | Circle | Text | Hatch | Group
 
 @dataclass(frozen=True)
 class Drawing:
-    """A finished drawing. `title` names it; `description` says the same facts in words; `scale` is n of 1:n when it is drawn to one."""
+    """A finished drawing. `title` names it; `description` says the same facts in words; `scale` is
+    n of 1:n when it is drawn to one.
+    """
 
     width_mm: float
     height_mm: float
@@ -154,7 +168,9 @@ class Drawing:
                 raise OutOfRange("drawing", number, "mm is no size of paper")
         for shape in walk(self.shapes):
             if not all(math.isfinite(number) for number in _numbers(shape)):
-                raise OutOfRange("drawing", type(shape).__name__, "holds a number that is not finite")
+                raise OutOfRange(
+                    "drawing", type(shape).__name__, "holds a number that is not finite"
+                )
 
 
 def walk(shapes: Iterable[Shape]) -> Iterator[Shape]:
@@ -188,14 +204,19 @@ def outline(shape: Shape) -> tuple[Point, ...]:
         first, last = sorted((shape.start_deg, shape.start_deg + shape.sweep_deg))
         quarters = [90.0 * k for k in range(math.ceil(first / 90.0), math.floor(last / 90.0) + 1)]
         (x, y), r = shape.centre, shape.radius_mm
-        return tuple((x + r * math.cos(math.radians(a)), y + r * math.sin(math.radians(a))) for a in (first, *quarters, last))
+        return tuple(
+            (x + r * math.cos(math.radians(a)), y + r * math.sin(math.radians(a)))
+            for a in (first, *quarters, last)
+        )
     if isinstance(shape, Text):
         return shape.corners()
     return tuple(point for inner in shape.shapes for point in outline(inner))
 
 
 def bounds(shapes: Iterable[Shape]) -> Box:
-    """The smallest upright box round the shapes; a box of nothing at the origin when there are none."""
+    """The smallest upright box round the shapes; a box of nothing at the origin when there are
+    none.
+    """
     points = [point for shape in shapes for point in outline(shape)]
     return box_of(points) if points else (0.0, 0.0, 0.0, 0.0)
 
@@ -208,6 +229,7 @@ def box_of(points: Sequence[Point]) -> Box:
 
 def moved(shape: Shape, dx: float, dy: float) -> Shape:
     """The same shape, shifted on the paper."""
+
     def at(point: Point) -> Point:
         return point[0] + dx, point[1] + dy
 
@@ -222,7 +244,9 @@ def moved(shape: Shape, dx: float, dy: float) -> Shape:
     return replace(shape, shapes=tuple(moved(inner, dx, dy) for inner in shape.shapes))
 
 
-def rectangle(left: float, bottom: float, right: float, top: float) -> tuple[Point, Point, Point, Point]:
+def rectangle(
+    left: float, bottom: float, right: float, top: float
+) -> tuple[Point, Point, Point, Point]:
     """The corners of an upright box."""
     return (left, bottom), (right, bottom), (right, top), (left, top)
 

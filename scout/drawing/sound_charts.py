@@ -1,4 +1,6 @@
-"""Sound drawn: a recording's levels through its time with its events, and a spectrum in third octaves or octaves."""
+"""Sound drawn: a recording's levels through its time with its events, and a spectrum in third
+octaves or octaves.
+"""
 
 from __future__ import annotations
 
@@ -12,11 +14,22 @@ STEP_DB = 10.0
 BARS_MOST = 400
 
 
-def history_chart(levels_db: Sequence[float], step_s: float, *, unit: str, name: str, events: Sequence[tuple[float, float, str]] = (),
-                  la90_db: float | None = None, width_mm: float = 180.0, text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width) -> Drawing:
+def history_chart(
+    levels_db: Sequence[float],
+    step_s: float,
+    *,
+    unit: str,
+    name: str,
+    events: Sequence[tuple[float, float, str]] = (),
+    la90_db: float | None = None,
+    width_mm: float = 180.0,
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+) -> Drawing:
     """Fast A-weighted levels through a recording.
 
-    levels_db, step_s: highest level of each step; events: start [s], length [s], words; la90_db: the background, a dashed line
+    levels_db, step_s: highest level of each step; events: start [s], length [s], words;
+        la90_db: the background, a dashed line
     """
     hand, u = Hand(text_mm, text_width), text_mm
     title = f"Level through the recording, {tidy(name)}"
@@ -24,43 +37,88 @@ def history_chart(levels_db: Sequence[float], step_s: float, *, unit: str, name:
     if not levels:
         return _nothing(hand, width_mm, title, "no levels were measured")
     joined = max(1, -(-len(levels) // BARS_MOST))
-    levels, step = [max(levels[i:i + joined]) for i in range(0, len(levels), joined)], step_s * joined
+    levels, step = (
+        [max(levels[i : i + joined]) for i in range(0, len(levels), joined)],
+        step_s * joined,
+    )
     heard = [level for level in levels if level > -180.0] or levels
     low, high = _bounds(min(heard), max(heard))
     left, right, foot, top = 4.2 * u, width_mm - 1.0 * u, 2.6 * u, 2.6 * u + TALL * u
     length = len(levels) * step
 
     def place(seconds: float, level: float) -> Point:
-        return left + (right - left) * seconds / length, foot + (top - foot) * (min(max(level, low), high) - low) / (high - low)
+        return left + (right - left) * seconds / length, foot + (top - foot) * (
+            min(max(level, low), high) - low
+        ) / (high - low)
 
     shapes: list[Shape] = _scale(hand, left, right, foot, top, low, high, unit)
     for start, lasted, words in events[:12]:
         a, b = place(start, low)[0], place(min(length, start + lasted), low)[0]
         shapes.append(Polygon(rectangle(a, foot, max(b, a + 0.3 * u), top), None, "ground"))
         shapes.append(hand.write((a, top + 0.3 * u), words, size=0.75, most_mm=max(0.0, right - a)))
-    shapes.append(Polyline(tuple(place((i + 0.5) * step, level) for i, level in enumerate(levels)) if len(levels) > 1
-                           else (place(0, levels[0]), place(length, levels[0])), hand.pen("medium")))
+    shapes.append(
+        Polyline(
+            tuple(place((i + 0.5) * step, level) for i, level in enumerate(levels))
+            if len(levels) > 1
+            else (place(0, levels[0]), place(length, levels[0])),
+            hand.pen("medium"),
+        )
+    )
     if la90_db is not None:
         (x0, y0), (x1, _) = place(0.0, la90_db), place(length, la90_db)
         shapes.append(Line((x0, y0), (x1, y0), hand.pen("thin", "ink", (0.9, 0.5))))
-        shapes.append(hand.write((right - 0.2 * u, y0 - 0.9 * u), f"background (LA90) {la90_db:.0f}", size=0.75, anchor="end", backed=True))
+        shapes.append(
+            hand.write(
+                (right - 0.2 * u, y0 - 0.9 * u),
+                f"background (LA90) {la90_db:.0f}",
+                size=0.75,
+                anchor="end",
+                backed=True,
+            )
+        )
     for k in range(5):
         seconds = length * k / 4
         anchor = ("start", "middle", "middle", "middle", "end")[k]
-        shapes.append(hand.write((place(seconds, low)[0], foot - 1.2 * u), _clock(seconds, length), size=0.85, anchor=anchor))  # type: ignore[arg-type]
+        shapes.append(
+            hand.write(
+                (place(seconds, low)[0], foot - 1.2 * u),
+                _clock(seconds, length),
+                size=0.85,
+                anchor=anchor,
+            )
+        )  # type: ignore[arg-type]
     shapes.append(hand.write((0.0, top + 2.0 * u), title, size=1.0, bold=True, most_mm=width_mm))
-    words = f"{title}: {length:.0f} s, from {min(heard):.0f} to {max(heard):.0f} {unit}" + (
-        f"; {len(events)} event{'s' if len(events) > 1 else ''}: " + "; ".join(f"{what} at {at:.0f} s for {lasted:.1f} s" for at, lasted, what in events[:12])
-        if events else "; no event stands out") + "."
+    words = (
+        f"{title}: {length:.0f} s, from {min(heard):.0f} to {max(heard):.0f} {unit}"
+        + (
+            f"; {len(events)} event{'s' if len(events) > 1 else ''}: "
+            + "; ".join(
+                f"{what} at {at:.0f} s for {lasted:.1f} s" for at, lasted, what in events[:12]
+            )
+            if events
+            else "; no event stands out"
+        )
+        + "."
+    )
     return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, words)
 
 
-def spectrum_chart(bands_db: Mapping[str, float | None], *, unit: str, name: str, marked_hz: Sequence[float] = (), width_mm: float = 180.0,
-                   text_mm: float = PRINT_TEXT_MM, text_width: TextWidth = helvetica_width) -> Drawing:
+def spectrum_chart(
+    bands_db: Mapping[str, float | None],
+    *,
+    unit: str,
+    name: str,
+    marked_hz: Sequence[float] = (),
+    width_mm: float = 180.0,
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+) -> Drawing:
     """Band levels as bars, by nominal middle; marked_hz: tones to point at, such as a hum."""
     hand, u = Hand(text_mm, text_width), text_mm
     title = f"Spectrum, {tidy(name)}"
-    known = {band: level for band, level in bands_db.items() if level is not None and level > -180.0}
+    known = {
+        band: level for band, level in bands_db.items() if level is not None and level > -180.0
+    }
     if not known:
         return _nothing(hand, width_mm, title, "no bands were measured")
     low, high = _bounds(min(known.values()), max(known.values()))
@@ -70,13 +128,26 @@ def spectrum_chart(bands_db: Mapping[str, float | None], *, unit: str, name: str
     every = max(1, -(-len(known) * 4 // 40))
     for i, (band, level) in enumerate(known.items()):
         a, y = left + i * wide, foot + (top - foot) * (level - low) / (high - low)
-        shapes.append(Polygon(rectangle(a + 0.1 * wide, foot, a + 0.9 * wide, y), hand.pen("fine"), "ground"))
+        shapes.append(
+            Polygon(rectangle(a + 0.1 * wide, foot, a + 0.9 * wide, y), hand.pen("fine"), "ground")
+        )
         if i % every == 0:
-            shapes.append(hand.write((a + wide / 2, foot - 1.2 * u), _band(band), size=0.8, anchor="middle"))
+            shapes.append(
+                hand.write((a + wide / 2, foot - 1.2 * u), _band(band), size=0.8, anchor="middle")
+            )
     edges = [float(band) for band in known]
     for tone in marked_hz:
         near = min(range(len(edges)), key=lambda i: abs(edges[i] / tone - 1.0))
-        shapes.append(hand.write((left + (near + 0.5) * wide, top + 0.3 * u), f"{tone:.0f} Hz", size=0.8, anchor="middle", bold=True, backed=True))
+        shapes.append(
+            hand.write(
+                (left + (near + 0.5) * wide, top + 0.3 * u),
+                f"{tone:.0f} Hz",
+                size=0.8,
+                anchor="middle",
+                bold=True,
+                backed=True,
+            )
+        )
     shapes.append(hand.write((0.0, top + 2.0 * u), title, size=1.0, bold=True, most_mm=width_mm))
     listed = ", ".join(f"{_band(band)} Hz {level:.0f}" for band, level in known.items())
     return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, f"{title} in {unit}: {listed}.")
@@ -88,20 +159,45 @@ def _bounds(least: float, most: float) -> tuple[float, float]:
     return (low, high) if high - low >= 20.0 else (high - 20.0, high)
 
 
-def _scale(hand: Hand, left: float, right: float, foot: float, top: float, low: float, high: float, unit: str) -> list[Shape]:
+def _scale(
+    hand: Hand,
+    left: float,
+    right: float,
+    foot: float,
+    top: float,
+    low: float,
+    high: float,
+    unit: str,
+) -> list[Shape]:
     u = hand.text_mm
     shapes: list[Shape] = [hand.write((0.0, top + 0.3 * u), unit, size=0.85)]
     for k in range(round((high - low) / STEP_DB) + 1):
         y = foot + (top - foot) * k * STEP_DB / (high - low)
         shapes.append(Line((left, y), (right, y), hand.pen("hair")))
-        shapes.append(hand.write((left - 0.4 * u, y - 0.3 * u), f"{low + k * STEP_DB:.0f}".replace("-", "\u2212"), size=0.85, anchor="end"))
+        shapes.append(
+            hand.write(
+                (left - 0.4 * u, y - 0.3 * u),
+                f"{low + k * STEP_DB:.0f}".replace("-", "\u2212"),
+                size=0.85,
+                anchor="end",
+            )
+        )
     return shapes
 
 
 def _nothing(hand: Hand, width_mm: float, title: str, because: str) -> Drawing:
     u = hand.text_mm
-    return Drawing(width_mm, 2.6 * u, (hand.write((0.0, 0.9 * u), f"{title}: not known, because {because}", size=0.9, most_mm=width_mm),), title,
-                   f"{title}: not known, because {because}.")
+    return Drawing(
+        width_mm,
+        2.6 * u,
+        (
+            hand.write(
+                (0.0, 0.9 * u), f"{title}: not known, because {because}", size=0.9, most_mm=width_mm
+            ),
+        ),
+        title,
+        f"{title}: not known, because {because}.",
+    )
 
 
 def _band(band: str) -> str:

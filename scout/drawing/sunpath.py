@@ -1,7 +1,10 @@
-"""The sky over a room as a disc: the sun's way on a date, each window as the patch of sky seen from a mark, and the skyline.
+"""The sky over a room as a disc: the sun's way on a date, each window as the patch of sky seen from
+a mark, and the skyline.
 
-The zenith is in the middle and the level horizon on the rim, equal steps of elevation at equal distances. The disc lies as the
-plan of the room lies, so that a window on the right of the plan is on the right here; bearings are from true north.
+The zenith is in the middle and the level horizon on the rim, equal steps of elevation at equal
+distances. The disc lies as the
+plan of the room lies, so that a window on the right of the plan is on the right here; bearings are
+from true north.
 """
 
 from __future__ import annotations
@@ -14,10 +17,30 @@ from scout.assess.answers import Interval
 from scout.assess.daylight_sky import Direction, SkyOfRoom, SkyPatch, SunWay, WindowOnSky
 from scout.drawing import pictograms
 from scout.drawing.board import Board
-from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, clip, helvetica_width, tidy
+from scout.drawing.lettering import (
+    PRINT_TEXT_MM,
+    Hand,
+    TextWidth,
+    broken,
+    clip,
+    helvetica_width,
+    tidy,
+)
 from scout.drawing.plan_rim import CARDINALS
 from scout.drawing.ruler import spans_as_words, unix_s
-from scout.drawing.shapes import Circle, Drawing, Hatch, Line, Point, Polygon, Polyline, Shape, bounds, moved, rectangle
+from scout.drawing.shapes import (
+    Circle,
+    Drawing,
+    Hatch,
+    Line,
+    Point,
+    Polygon,
+    Polyline,
+    Shape,
+    bounds,
+    moved,
+    rectangle,
+)
 
 RINGS = (0, 15, 30, 45, 60, 75)
 NEAR_DAYS = 12
@@ -39,11 +62,20 @@ class Disc:
     def beyond(self, bearing_deg: float, out_mm: float) -> Point:
         """A point out_mm outside the rim."""
         turn = math.radians(bearing_deg - self.up_deg)
-        return (self.radius_mm + out_mm) * math.sin(turn), (self.radius_mm + out_mm) * math.cos(turn)
+        return (self.radius_mm + out_mm) * math.sin(turn), (self.radius_mm + out_mm) * math.cos(
+            turn
+        )
 
 
-def sun_path(name: str, sky: SkyOfRoom, *, reaching: Sequence[Interval] = (), width_mm: float = 120.0, text_mm: float = PRINT_TEXT_MM,
-             text_width: TextWidth = helvetica_width) -> Drawing:
+def sun_path(
+    name: str,
+    sky: SkyOfRoom,
+    *,
+    reaching: Sequence[Interval] = (),
+    width_mm: float = 120.0,
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+) -> Drawing:
     """The sun-path diagram of a room for one mark and date.
 
     reaching: when the sun itself reaches the mark, drawn as the heavy part of its way
@@ -51,14 +83,23 @@ def sun_path(name: str, sky: SkyOfRoom, *, reaching: Sequence[Interval] = (), wi
     hand, u = Hand(text_mm, text_width), text_mm
     title = f"Sun over {clip(name, 60.0, 1.6)} from the {tidy(sky.mark)} mark, {sky.on.day} {sky.on:%B %Y}"
     if sky.unknown is not None or sky.way is None:
-        return _not_known(hand, width_mm, title, (sky.unknown or "because nothing is known of the place").removeprefix("because ").rstrip("."))
+        return _not_known(
+            hand,
+            width_mm,
+            title,
+            (sky.unknown or "because nothing is known of the place")
+            .removeprefix("because ")
+            .rstrip("."),
+        )
     board = Board(hand)
     disc = Disc(width_mm / 2 - 3.6 * u, sky.up_deg or 0.0)
     _rings(board, disc)
     _skyline(board, disc, sky.skyline)
     for window in sky.windows:
         _window(board, disc, window)
-    others = [other for other in sky.others if abs((other.on - sky.on).days) > NEAR_DAYS]  # else both lines run into one
+    others = [
+        other for other in sky.others if abs((other.on - sky.on).days) > NEAR_DAYS
+    ]  # else both lines run into one
     for other in others:
         _other_way(board, disc, other)
     _way(board, disc, sky.way, reaching)
@@ -68,7 +109,10 @@ def sun_path(name: str, sky: SkyOfRoom, *, reaching: Sequence[Interval] = (), wi
     for other in others:
         _date_of(board, disc, other)
     for ring in RINGS[1:]:
-        choices = [hand.centred(disc.at(disc.up_deg + turn, ring), f"{ring}°", size=0.9, backed=True) for turn in (45, -45, 135, -135, 20, -20, 70, -70)]
+        choices = [
+            hand.centred(disc.at(disc.up_deg + turn, ring), f"{ring}°", size=0.9, backed=True)
+            for turn in (45, -45, 135, -135, 20, -20, 70, -70)
+        ]
         board.place(choices, over=True)
     shapes: list[Shape] = [*board.shapes, *board.over]
     box = bounds(shapes)
@@ -77,31 +121,60 @@ def sun_path(name: str, sky: SkyOfRoom, *, reaching: Sequence[Interval] = (), wi
     below, foot = _legend(hand, width_mm, box[1] - 1.8 * u, sky, bool(reaching))
     head = box[3] + 1.0 * u
     lines = broken(title, width_mm, u * 1.08, text_width)
-    heads = [hand.write((0.0, head + 1.45 * u * (len(lines) - 1 - k)), line, bold=True, most_mm=width_mm) for k, line in enumerate(lines)]
+    heads = [
+        hand.write((0.0, head + 1.45 * u * (len(lines) - 1 - k)), line, bold=True, most_mm=width_mm)
+        for k, line in enumerate(lines)
+    ]
     top = head + 1.45 * u * len(lines)
     edge = 0.3 * u
     placed = tuple(moved(shape, 0.0, edge - foot) for shape in (*shapes, *below, *heads))
-    return Drawing(width_mm, top - foot + 2 * edge, placed, title, f"{title}. {_words(sky, reaching)}")
+    return Drawing(
+        width_mm, top - foot + 2 * edge, placed, title, f"{title}. {_words(sky, reaching)}"
+    )
 
 
 def _rings(board: Board, disc: Disc) -> None:
     hand = board.hand
     board.add(Circle((0.0, 0.0), disc.radius_mm, hand.pen("medium")))
     for ring in RINGS[1:]:
-        board.add(Circle((0.0, 0.0), disc.radius_mm * (1 - ring / 90.0), hand.pen("hair", dash=(0.12, 0.4) if ring % 30 else ())))
+        board.add(
+            Circle(
+                (0.0, 0.0),
+                disc.radius_mm * (1 - ring / 90.0),
+                hand.pen("hair", dash=(0.12, 0.4) if ring % 30 else ()),
+            )
+        )
     for bearing in range(0, 360, 10):
         inner = 0.0 if bearing % 90 == 0 else 2.0 if bearing % 30 == 0 else 0.0
         if bearing % 90 == 0:
-            board.add(Line(disc.at(bearing, 88.0), disc.at(bearing, 0.0), hand.pen("hair", dash=(0.12, 0.4))))
-        board.add(Line(disc.at(bearing, 0.0), disc.beyond(bearing, (0.35 + 0.15 * inner) * hand.text_mm), hand.pen("hair")))
+            board.add(
+                Line(
+                    disc.at(bearing, 88.0),
+                    disc.at(bearing, 0.0),
+                    hand.pen("hair", dash=(0.12, 0.4)),
+                )
+            )
+        board.add(
+            Line(
+                disc.at(bearing, 0.0),
+                disc.beyond(bearing, (0.35 + 0.15 * inner) * hand.text_mm),
+                hand.pen("hair"),
+            )
+        )
 
 
 def elevation_in(skyline: Sequence[Direction], bearing_deg: float) -> float:
-    """The skyline's elevation in a direction: straight between points in order of bearing, on through north; one point stands all round."""
+    """The skyline's elevation in a direction: straight between points in order of bearing, on
+    through north; one point stands all round.
+    """
     if len(skyline) == 1:
         return skyline[0][1]
     b = bearing_deg % 360.0
-    round_about = [(skyline[-1][0] - 360.0, skyline[-1][1]), *skyline, (skyline[0][0] + 360.0, skyline[0][1])]
+    round_about = [
+        (skyline[-1][0] - 360.0, skyline[-1][1]),
+        *skyline,
+        (skyline[0][0] + 360.0, skyline[0][1]),
+    ]
     for (b0, h0), (b1, h1) in pairwise(round_about):
         if b0 <= b <= b1:
             return h0 if b1 - b0 < 1e-9 else h0 + (h1 - h0) * (b - b0) / (b1 - b0)
@@ -109,7 +182,9 @@ def elevation_in(skyline: Sequence[Direction], bearing_deg: float) -> float:
 
 
 def _bearings(start: float, end: float, corners: Sequence[Direction]) -> list[float]:
-    """Bearings from start to end close enough for a smooth line, with the skyline's own corners among them."""
+    """Bearings from start to end close enough for a smooth line, with the skyline's own corners
+    among them.
+    """
     count = max(2, math.ceil((end - start) / SPAN_DEG) + 1)
     even = [start + (end - start) * k / (count - 1) for k in range(count)]
     own = [b + turn for b, _ in corners for turn in (-360.0, 0.0, 360.0) if start < b + turn < end]
@@ -127,7 +202,14 @@ def _skyline(board: Board, disc: Disc, skyline: Sequence[Direction] | None) -> N
     pieces: list[Shape] = []
     for (b0, h0), (b1, h1) in pairwise(edge):
         if max(h0, h1) > 0.01:
-            pieces.append(Hatch((disc.at(b0, 0), disc.at(b1, 0), disc.at(b1, h1), disc.at(b0, h0)), 45.0, 0.55 * u, board.hand.pen("hair")))
+            pieces.append(
+                Hatch(
+                    (disc.at(b0, 0), disc.at(b1, 0), disc.at(b1, h1), disc.at(b0, h0)),
+                    45.0,
+                    0.55 * u,
+                    board.hand.pen("hair"),
+                )
+            )
     board.group([*pieces, Polyline(ring, board.hand.pen("thin"))], "skyline", "Skyline", "skyline")
 
 
@@ -147,13 +229,27 @@ def _window(board: Board, disc: Disc, window: WindowOnSky) -> None:
         if window.skyline:
             tops = _hidden(patch, window.skyline)
             for low, high in tops:
-                shapes.append(Hatch(tuple(disc.at(b, h) for b, h in (*low, *reversed(high))), 45.0, 0.45 * u, hand.pen("fine")))
+                shapes.append(
+                    Hatch(
+                        tuple(disc.at(b, h) for b, h in (*low, *reversed(high))),
+                        45.0,
+                        0.45 * u,
+                        hand.pen("fine"),
+                    )
+                )
                 shapes.append(Polyline(tuple(disc.at(b, h) for b, h in high), hand.pen("thin")))
     if shapes:
-        board.group(shapes, f"window-{window.id}", f"Window {tidy(window.id)} as seen from the mark", "window")
+        board.group(
+            shapes,
+            f"window-{window.id}",
+            f"Window {tidy(window.id)} as seen from the mark",
+            "window",
+        )
 
 
-def _hidden(patch: SkyPatch, skyline: Sequence[Direction]) -> list[tuple[list[Direction], list[Direction]]]:
+def _hidden(
+    patch: SkyPatch, skyline: Sequence[Direction]
+) -> list[tuple[list[Direction], list[Direction]]]:
     """The parts of a window's view under the skyline, each as its lower and upper edge."""
     runs: list[tuple[list[Direction], list[Direction]]] = []
     open_run = False
@@ -190,8 +286,16 @@ def _name(board: Board, disc: Disc, window: WindowOnSky) -> None:
     low, high = max(0.0, _between(patch.low, middle)), _between(patch.high, middle)
     half = hand.width(window.id, 0.95, bold=True) / 2 + 0.4 * u
     sides = [disc.at(b, (low + high) / 2) for b in (patch.low[0][0], patch.low[-1][0])]
-    spots = [disc.at(middle, high + 5.0), disc.at(middle, (low + high) / 2), *((x + math.copysign(half, x), y) for x, y in sides), disc.at(middle, high + 10.0)]
-    board.place([hand.centred(spot, window.id, size=0.95, bold=True, backed=True) for spot in spots], over=True)
+    spots = [
+        disc.at(middle, high + 5.0),
+        disc.at(middle, (low + high) / 2),
+        *((x + math.copysign(half, x), y) for x, y in sides),
+        disc.at(middle, high + 10.0),
+    ]
+    board.place(
+        [hand.centred(spot, window.id, size=0.95, bold=True, backed=True) for spot in spots],
+        over=True,
+    )
 
 
 def _runs(way: SunWay, keep: Sequence[bool]) -> list[list[int]]:
@@ -220,25 +324,45 @@ def _date_of(board: Board, disc: Disc, way: SunWay) -> None:
     if any(h > 0 for _, h in way.points):
         top = max(way.points, key=lambda point: point[1])
         words = f"{way.on.day} {way.on:%b}"
-        spots = [disc.at(top[0] + turn, h) for turn, h in ((0, top[1] - 2), (25, top[1] - 6), (-25, top[1] - 6), (0, top[1] + 4))]
-        board.place([board.hand.centred(spot, words, size=0.9, backed=True) for spot in spots], over=True)
+        spots = [
+            disc.at(top[0] + turn, h)
+            for turn, h in ((0, top[1] - 2), (25, top[1] - 6), (-25, top[1] - 6), (0, top[1] + 4))
+        ]
+        board.place(
+            [board.hand.centred(spot, words, size=0.9, backed=True) for spot in spots], over=True
+        )
 
 
 def _way(board: Board, disc: Disc, way: SunWay, reaching: Sequence[Interval]) -> None:
     hand, u = board.hand, board.hand.text_mm
     up = [h > 0 for _, h in way.points]
-    shapes: list[Shape] = [Polyline(tuple(disc.at(*way.points[k]) for k in run), hand.pen("thin", "rust")) for run in _runs(way, up) if len(run) > 1]
+    shapes: list[Shape] = [
+        Polyline(tuple(disc.at(*way.points[k]) for k in run), hand.pen("thin", "rust"))
+        for run in _runs(way, up)
+        if len(run) > 1
+    ]
     spells = [(unix_s(start), unix_s(end)) for start, end in reaching]
-    lit = [above and any(start - 150.0 <= at <= end + 150.0 for start, end in spells) for above, at in zip(up, way.at_s, strict=True)]
+    lit = [
+        above and any(start - 150.0 <= at <= end + 150.0 for start, end in spells)
+        for above, at in zip(up, way.at_s, strict=True)
+    ]
     for run in _runs(way, lit):
         points = tuple(disc.at(*way.points[k]) for k in run)
-        shapes.append(Polyline(points, hand.pen("thick", "rust")) if len(points) > 1 else Circle(points[0], 0.5 * u, hand.pen("bold", "rust")))
+        shapes.append(
+            Polyline(points, hand.pen("thick", "rust"))
+            if len(points) > 1
+            else Circle(points[0], 0.5 * u, hand.pen("bold", "rust"))
+        )
     board.group(shapes, "sun-way", "The sun's way", "way")
     for label, (bearing, height) in way.hours:
         if height > 0:
             at = disc.at(bearing, height)
             dot = Circle(at, 0.3 * u, hand.pen("fine", "rust"), "rust")
-            board.group((dot,), f"sun-{label}", f"Sun at {label}:00: bearing {bearing:.0f}°, {height:.0f}° high")
+            board.group(
+                (dot,),
+                f"sun-{label}",
+                f"Sun at {label}:00: bearing {bearing:.0f}°, {height:.0f}° high",
+            )
             board.take_round(at, 0.3 * u)
     for label, (bearing, height) in way.hours:
         if height > 0:
@@ -250,16 +374,33 @@ def _rim(board: Board, disc: Disc, sky: SkyOfRoom) -> None:
     for letter, bearing in sky.walls:
         at = disc.beyond(bearing, 2.3 * u)
         if board.free(rectangle(at[0] - u, at[1] - u, at[0] + u, at[1] + u)):
-            board.group(pictograms.lettered_circle(hand, at, letter), f"wall-{letter}", f"Out through wall {letter}: {bearing:.0f}°", "letter")
+            board.group(
+                pictograms.lettered_circle(hand, at, letter),
+                f"wall-{letter}",
+                f"Out through wall {letter}: {bearing:.0f}°",
+                "letter",
+            )
             board.take_round(at, u)
     for bearing, letter in CARDINALS.items():
-        board.place([hand.centred(disc.beyond(bearing + turn, out * u), letter, bold=True) for out, turn in ((1.2, 0), (1.2, 3), (1.2, -3), (2.6, 0))])
+        board.place(
+            [
+                hand.centred(disc.beyond(bearing + turn, out * u), letter, bold=True)
+                for out, turn in ((1.2, 0), (1.2, 3), (1.2, -3), (2.6, 0))
+            ]
+        )
     for bearing in range(30, 360, 30):
         if bearing not in CARDINALS:
-            board.place([hand.centred(disc.beyond(bearing + turn, 1.5 * u), f"{bearing:03d}°", size=0.9) for turn in (0, 2.5, -2.5)])
+            board.place(
+                [
+                    hand.centred(disc.beyond(bearing + turn, 1.5 * u), f"{bearing:03d}°", size=0.9)
+                    for turn in (0, 2.5, -2.5)
+                ]
+            )
 
 
-def _legend(hand: Hand, width_mm: float, top: float, sky: SkyOfRoom, lit: bool) -> tuple[list[Shape], float]:
+def _legend(
+    hand: Hand, width_mm: float, top: float, sky: SkyOfRoom, lit: bool
+) -> tuple[list[Shape], float]:
     u = hand.text_mm
     rows: list[tuple[str, str]] = [("way", "the sun's way, hours beside it")]
     if lit:
@@ -278,7 +419,9 @@ def _legend(hand: Hand, width_mm: float, top: float, sky: SkyOfRoom, lit: bool) 
         if x > 0 and x + width > width_mm:
             x, y = 0.0, y - 1.6 * u
         shapes += _sample(hand, kind, x, y)
-        shapes.append(hand.write((x + 2.7 * u, y - 0.28 * u), words, size=0.9, most_mm=width_mm - 2.7 * u))
+        shapes.append(
+            hand.write((x + 2.7 * u, y - 0.28 * u), words, size=0.9, most_mm=width_mm - 2.7 * u)
+        )
         x += width + 1.4 * u
     for note in _notes(sky):
         for line in broken(note, width_mm, 0.9 * u, hand.text_width):
@@ -292,38 +435,61 @@ def _sample(hand: Hand, kind: str, x: float, y: float) -> Sequence[Shape]:
     box = rectangle(x, y - 0.5 * u, x + 2 * u, y + 0.5 * u)
     ends = (x, y), (x + 2.0 * u, y)
     if kind == "way":
-        return Line(*ends, hand.pen("thin", "rust")), Circle((x + u, y), 0.3 * u, hand.pen("fine", "rust"), "rust")
+        return Line(*ends, hand.pen("thin", "rust")), Circle(
+            (x + u, y), 0.3 * u, hand.pen("fine", "rust"), "rust"
+        )
     if kind == "lit":
         return (Line(*ends, hand.pen("thick", "rust")),)
     if kind == "window":
         return (Polygon(box, hand.pen("bold")),)
     if kind == "skyline":
-        return Hatch(box, 45.0, 0.45 * u, hand.pen("fine")), Line((x, y + 0.5 * u), (x + 2 * u, y + 0.5 * u), hand.pen("thin"))
+        return Hatch(box, 45.0, 0.45 * u, hand.pen("fine")), Line(
+            (x, y + 0.5 * u), (x + 2 * u, y + 0.5 * u), hand.pen("thin")
+        )
     if kind == "other":
         return (Line(*ends, hand.pen("hair", dash=(0.6, 0.3))),)
     return pictograms.lettered_circle(hand, (x + u, y), "A")
 
 
 def _notes(sky: SkyOfRoom) -> list[str]:
-    notes = [f"{window.id} is not drawn: {window.unknown.removeprefix('because ')}." for window in sky.windows if window.unknown]
-    notes += [f"{window.id} shows no sky from this mark: its head is below the eye." for window in sky.windows
-              if window.patches and (window.to_elevation_deg or 0.0) <= 0]
+    notes = [
+        f"{window.id} is not drawn: {window.unknown.removeprefix('because ')}."
+        for window in sky.windows
+        if window.unknown
+    ]
+    notes += [
+        f"{window.id} shows no sky from this mark: its head is below the eye."
+        for window in sky.windows
+        if window.patches and (window.to_elevation_deg or 0.0) <= 0
+    ]
     if sky.up_deg is None:
-        notes.append("North is up: the plan of the room is not measured or which way it faces is not known.")
+        notes.append(
+            "North is up: the plan of the room is not measured or which way it faces is not known."
+        )
     return notes
 
 
 def _words(sky: SkyOfRoom, reaching: Sequence[Interval]) -> str:
     parts = []
     if sky.way is not None:
-        seen = [f"{label}:00 at bearing {bearing:.0f}°, {height:.0f}° high" for label, (bearing, height) in sky.way.hours if height > 0]
-        parts.append(f"The sun stands at {'; '.join(seen)}." if seen else "The sun is not above the horizon at any full hour.")
+        seen = [
+            f"{label}:00 at bearing {bearing:.0f}°, {height:.0f}° high"
+            for label, (bearing, height) in sky.way.hours
+            if height > 0
+        ]
+        parts.append(
+            f"The sun stands at {'; '.join(seen)}."
+            if seen
+            else "The sun is not above the horizon at any full hour."
+        )
     for window in sky.windows:
         if window.patches:
             start = window.patches[0].low[0][0] % 360.0
             end = window.patches[-1].low[-1][0] % 360.0
-            parts.append(f"Window {tidy(window.id)} is seen from bearing {start:.0f}° to {end:.0f}°, {window.across_deg:.0f}° across, "
-                         f"from {window.from_elevation_deg:.0f}° to {window.to_elevation_deg:.0f}° above the level.")
+            parts.append(
+                f"Window {tidy(window.id)} is seen from bearing {start:.0f}° to {end:.0f}°, {window.across_deg:.0f}° across, "
+                f"from {window.from_elevation_deg:.0f}° to {window.to_elevation_deg:.0f}° above the level."
+            )
     parts += _notes(sky)
     if sky.skyline:
         highest = max(sky.skyline, key=lambda point: point[1])
@@ -337,7 +503,13 @@ def _not_known(hand: Hand, width_mm: float, title: str, because: str) -> Drawing
     u = hand.text_mm
     lines = broken(f"not known: {because}", width_mm - 1.6 * u, 0.9 * u, hand.text_width)
     height = (1.5 * len(lines) + 1.2) * u
-    words = [hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9) for k, line in enumerate(lines)]
-    box = Polygon(rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u), hand.pen("fine"))
-    return Drawing(width_mm, height, (box, *words), title, f"{title}: not known, because {because}.")
-
+    words = [
+        hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9)
+        for k, line in enumerate(lines)
+    ]
+    box = Polygon(
+        rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u), hand.pen("fine")
+    )
+    return Drawing(
+        width_mm, height, (box, *words), title, f"{title}: not known, because {because}."
+    )

@@ -1,4 +1,6 @@
-"""The sun through a day on the 24-hour ruler: the sky, and direct sun in each window of one room or of several, one under the other."""
+"""The sun through a day on the 24-hour ruler: the sky, and direct sun in each window of one room or
+of several, one under the other.
+"""
 
 from __future__ import annotations
 
@@ -36,9 +38,18 @@ class _Sheet:
     kinds: dict[str, None] = field(default_factory=dict)
 
 
-def day_timeline(on: date, rooms: Sequence[TimelineRoom], *, width_mm: float = 180.0, text_mm: float = PRINT_TEXT_MM,
-                 text_width: TextWidth = helvetica_width, title: str | None = None) -> Drawing:
-    """Sun in the windows of the rooms on one date, each in its own local time; as high as its rows need."""
+def day_timeline(
+    on: date,
+    rooms: Sequence[TimelineRoom],
+    *,
+    width_mm: float = 180.0,
+    text_mm: float = PRINT_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
+    title: str | None = None,
+) -> Drawing:
+    """Sun in the windows of the rooms on one date, each in its own local time; as high as its rows
+    need.
+    """
     hand = Hand(text_mm, text_width)
     sheet = _Sheet(hand, width_mm)
     shown = f"{on:%A} {on.day} {on:%B %Y}"
@@ -52,11 +63,15 @@ def day_timeline(on: date, rooms: Sequence[TimelineRoom], *, width_mm: float = 1
     if not rooms:
         sheet.words.append("No room is shown.")
     _legend(sheet)
-    heading = title or f"Sun in the windows on {shown}" + (f", {tidy(rooms[0].name)}" if len(rooms) == 1 else "")
+    heading = title or f"Sun in the windows on {shown}" + (
+        f", {tidy(rooms[0].name)}" if len(rooms) == 1 else ""
+    )
     u, edge = text_mm, 0.3 * text_mm
     height = -sheet.y + 2 * edge
     shapes = tuple(moved(shape, 0.0, height - edge) for shape in sheet.shapes)
-    return Drawing(width_mm, max(height, 2 * u), shapes, heading, f"{heading}. {' '.join(sheet.words)}")
+    return Drawing(
+        width_mm, max(height, 2 * u), shapes, heading, f"{heading}. {' '.join(sheet.words)}"
+    )
 
 
 def _layout(day: Day | None) -> tuple[tuple[float, int], ...] | None:
@@ -69,7 +84,9 @@ def _layout(day: Day | None) -> tuple[tuple[float, int], ...] | None:
 def _heading(sheet: _Sheet, shown: str) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     sheet.y -= 1.2 * u
-    sheet.shapes.append(hand.write((0.0, sheet.y), shown, size=1.0, bold=True, most_mm=sheet.width_mm * 0.62))
+    sheet.shapes.append(
+        hand.write((0.0, sheet.y), shown, size=1.0, bold=True, most_mm=sheet.width_mm * 0.62)
+    )
     sheet.shapes.append(hand.write((sheet.width_mm, sheet.y), "local time", size=0.9, anchor="end"))
     sheet.y -= 0.6 * u
 
@@ -78,16 +95,26 @@ def _left(sheet: _Sheet) -> float:
     return min(LABEL_WIDTHS * sheet.hand.text_mm, 0.24 * sheet.width_mm)
 
 
-def _room(sheet: _Sheet, room: TimelineRoom, day: Day | None, number: int, *, with_ruler: bool) -> None:
+def _room(
+    sheet: _Sheet, room: TimelineRoom, day: Day | None, number: int, *, with_ruler: bool
+) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     name = tidy(room.name) or "Room without a name"
     sheet.y -= 1.6 * u
-    sheet.shapes.append(hand.write((0.0, sheet.y), name, size=1.0, bold=True, most_mm=sheet.width_mm))
+    sheet.shapes.append(
+        hand.write((0.0, sheet.y), name, size=1.0, bold=True, most_mm=sheet.width_mm)
+    )
     sheet.words.append(f"{hand.write((0.0, 0.0), name, most_mm=60 * u).text}:")
     sheet.y -= 0.6 * u
     if day is None or not day.spans:
-        because = "its place or time zone is not measured" if day is None else f"the clocks of {room.zone} skipped this date"
-        _empty_row(sheet, 0.0, f"not measured: {because}" if day is None else f"no such day: {because}")
+        because = (
+            "its place or time zone is not measured"
+            if day is None
+            else f"the clocks of {room.zone} skipped this date"
+        )
+        _empty_row(
+            sheet, 0.0, f"not measured: {because}" if day is None else f"no such day: {because}"
+        )
         sheet.words.append(f"nothing to show, because {because}.")
         return
     ruler = Ruler(day, _left(sheet), sheet.width_mm - 1.2 * u)
@@ -96,7 +123,11 @@ def _room(sheet: _Sheet, room: TimelineRoom, day: Day | None, number: int, *, wi
         sheet.shapes += ruler.ticks(hand, sheet.y)
         if abs(day.length_s - 86400) > 1:
             words = f"{day.length_s / 3600:g} hours"
-            sheet.shapes.append(hand.write((0.0, sheet.y + 0.2 * u), words, size=0.9, most_mm=_left(sheet) - 0.5 * u))
+            sheet.shapes.append(
+                hand.write(
+                    (0.0, sheet.y + 0.2 * u), words, size=0.9, most_mm=_left(sheet) - 0.5 * u
+                )
+            )
             sheet.words.append(f"The clocks change: the day has {words}.")
     top = sheet.y
     rows = len(room.windows)
@@ -117,8 +148,14 @@ def _room(sheet: _Sheet, room: TimelineRoom, day: Day | None, number: int, *, wi
 def _empty_row(sheet: _Sheet, left: float, words: str) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     right = sheet.width_mm - 1.2 * u
-    sheet.shapes.append(Polygon(rectangle(left, sheet.y - 2.2 * u, right, sheet.y), hand.pen("hair")))
-    sheet.shapes.append(hand.write((left + 0.6 * u, sheet.y - 1.4 * u), words, size=0.9, most_mm=right - left - 1.2 * u))
+    sheet.shapes.append(
+        Polygon(rectangle(left, sheet.y - 2.2 * u, right, sheet.y), hand.pen("hair"))
+    )
+    sheet.shapes.append(
+        hand.write(
+            (left + 0.6 * u, sheet.y - 1.4 * u), words, size=0.9, most_mm=right - left - 1.2 * u
+        )
+    )
     sheet.y -= 2.8 * u
 
 
@@ -137,7 +174,9 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
     """The sun's own row: when it is up, low sun, and the times of its rising and setting under it."""
     hand, u = sheet.hand, sheet.hand.text_mm
     middle = top - tall / 2
-    sheet.shapes.append(hand.write((0.0, middle - 0.3 * u), "sun up", size=0.9, most_mm=_left(sheet) - 0.5 * u))
+    sheet.shapes.append(
+        hand.write((0.0, middle - 0.3 * u), "sun up", size=0.9, most_mm=_left(sheet) - 0.5 * u)
+    )
     sheet.words.append(_sky_words(events))
     if events.state is None:
         because = (events.unknown or "the place is not recorded").removeprefix("because ")
@@ -147,7 +186,10 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
         a, b = ruler.x(start), ruler.x(end)
         if b - a > 1e-6:
             box = rectangle(a, middle - 0.42 * u, b, middle + 0.42 * u)
-            band = (Polygon(box, None, "ground"), Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust")))
+            band = (
+                Polygon(box, None, "ground"),
+                Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust")),
+            )
             sheet.shapes.append(Group(band, "low-sun", f"Low sun {clock(start)} to {clock(end)}"))
             sheet.kinds.setdefault("low")
     if events.low_sun:
@@ -159,7 +201,9 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
     for crossing in events.crossings:
         if crossing.event in ("sunrise", "sunset"):
             x = ruler.x(crossing.at)
-            sheet.shapes.append(Line((x, middle - 0.6 * u), (x, middle + 0.6 * u), hand.pen("medium")))
+            sheet.shapes.append(
+                Line((x, middle - 0.6 * u), (x, middle + 0.6 * u), hand.pen("medium"))
+            )
             words = f"{crossing.event} {clock(crossing.at)}"
             half = hand.width(words, 0.9) / 2
             if x - half < ruler.left_mm or x + half > ruler.right_mm or x - half < last + 0.5 * u:
@@ -167,11 +211,21 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
                 half = hand.width(words, 0.9) / 2
             centre = min(max(x, ruler.left_mm + half), ruler.right_mm - half)
             if centre - half >= last + 0.4 * u:
-                sheet.shapes.append(hand.write((centre, baseline), words, size=0.9, anchor="middle", backed=True))
+                sheet.shapes.append(
+                    hand.write((centre, baseline), words, size=0.9, anchor="middle", backed=True)
+                )
                 last = centre + half
     if events.state != "normal":
         words = "the sun does not set" if events.state == "polar_day" else "the sun does not rise"
-        sheet.shapes.append(hand.write(((ruler.left_mm + ruler.right_mm) / 2, baseline), words, size=0.9, anchor="middle", backed=True))
+        sheet.shapes.append(
+            hand.write(
+                ((ruler.left_mm + ruler.right_mm) / 2, baseline),
+                words,
+                size=0.9,
+                anchor="middle",
+                backed=True,
+            )
+        )
 
 
 def _up(ruler: Ruler, events: EventsAnswer) -> list[tuple[float, float]]:
@@ -187,28 +241,52 @@ def _window(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, t
     top = sheet.y
     sheet.shapes.append(Line((0.0, top), (ruler.right_mm, top), hand.pen("hair")))
     middle = top - 0.5 * tall + 0.35 * u
-    faces = "" if window.facing_deg is None else f"{window.facing_deg % 360:.0f}°{'' if window.facing_true else ' ?'}"
+    faces = (
+        ""
+        if window.facing_deg is None
+        else f"{window.facing_deg % 360:.0f}°{'' if window.facing_true else ' ?'}"
+    )
     name = tidy(window.id)
     left_mm = _left(sheet) - 0.5 * u
     faces_mm = hand.width(faces, 0.9) + 0.4 * u if faces else 0.0
-    label = hand.write((0.0, middle - 0.3 * u), name, size=0.95, bold=True, most_mm=left_mm - faces_mm)
+    label = hand.write(
+        (0.0, middle - 0.3 * u), name, size=0.95, bold=True, most_mm=left_mm - faces_mm
+    )
     sheet.shapes.append(label)
     if faces:
-        sheet.shapes.append(hand.write((label.width_mm + 0.4 * u, middle - 0.3 * u), faces, size=0.9))
+        sheet.shapes.append(
+            hand.write((label.width_mm + 0.4 * u, middle - 0.3 * u), faces, size=0.9)
+        )
     if window.facing_deg is None and not window.direct_sun:
         because = window.unknown or "because the facing of its wall is not measured"
         _said(sheet, ruler, middle, f"not measured: {because.removeprefix('because ')}", boxed=True)
-        sheet.words.append(f"Window {name}: not known, {because if because.startswith('because') else 'because ' + because}.".replace("..", "."))
+        sheet.words.append(
+            f"Window {name}: not known, {because if because.startswith('because') else 'because ' + because}.".replace(
+                "..", "."
+            )
+        )
     elif window.unknown is not None and not window.direct_sun:
-        _said(sheet, ruler, middle, f"not measured: {window.unknown.removeprefix('because ')}", boxed=True)
+        _said(
+            sheet,
+            ruler,
+            middle,
+            f"not measured: {window.unknown.removeprefix('because ')}",
+            boxed=True,
+        )
         sheet.words.append(f"Window {name}: not known, {window.unknown.rstrip('.')}.")
     elif not window.direct_sun:
         _said(sheet, ruler, middle, "no direct sun", boxed=False)
         sheet.words.append(f"Window {name}{', facing ' + faces if faces else ''}: no direct sun.")
     else:
         _bars(sheet, ruler, window, number, middle, top - tall)
-        total = f", {window.direct_sun_min:.0f} minutes in all" if window.direct_sun_min is not None else ""
-        sheet.words.append(f"Window {name}{', facing ' + faces if faces else ''}: direct sun {spans_as_words(window.direct_sun)}{total}{_doubt_words(window)}.")
+        total = (
+            f", {window.direct_sun_min:.0f} minutes in all"
+            if window.direct_sun_min is not None
+            else ""
+        )
+        sheet.words.append(
+            f"Window {name}{', facing ' + faces if faces else ''}: direct sun {spans_as_words(window.direct_sun)}{total}{_doubt_words(window)}."
+        )
     sheet.y = top - tall
 
 
@@ -217,17 +295,35 @@ def _doubt_words(window: WindowSunAnswer) -> str:
     if not ranges:
         return ""
     return "; the doubt of the facing moves it: " + ", ".join(
-        f"start {clock(r.start[0])} to {clock(r.start[1])}, end {clock(r.end[0])} to {clock(r.end[1])}" for r in ranges)
+        f"start {clock(r.start[0])} to {clock(r.start[1])}, end {clock(r.end[0])} to {clock(r.end[1])}"
+        for r in ranges
+    )
 
 
 def _said(sheet: _Sheet, ruler: Ruler, middle: float, words: str, *, boxed: bool) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     if boxed:
-        sheet.shapes.append(Polygon(rectangle(ruler.left_mm, middle - 0.9 * u, ruler.right_mm, middle + 0.9 * u), hand.pen("hair"), "ground"))
-    sheet.shapes.append(hand.write((ruler.left_mm + 0.6 * u, middle - 0.3 * u), words, size=0.9, backed=not boxed, most_mm=ruler.right_mm - ruler.left_mm - u))
+        sheet.shapes.append(
+            Polygon(
+                rectangle(ruler.left_mm, middle - 0.9 * u, ruler.right_mm, middle + 0.9 * u),
+                hand.pen("hair"),
+                "ground",
+            )
+        )
+    sheet.shapes.append(
+        hand.write(
+            (ruler.left_mm + 0.6 * u, middle - 0.3 * u),
+            words,
+            size=0.9,
+            backed=not boxed,
+            most_mm=ruler.right_mm - ruler.left_mm - u,
+        )
+    )
 
 
-def _bars(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, middle: float, low: float) -> None:
+def _bars(
+    sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, middle: float, low: float
+) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     shapes: list[Shape] = []
     for doubt in window.direct_sun_range:
@@ -240,7 +336,9 @@ def _bars(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, mid
         spell = tuple(bar(hand, a, max(b, a + 0.1 * u), middle - 0.5 * u, middle + 0.5 * u))
         shapes.append(Group(spell, f"sun-{number}-{window.id}", f"{clock(start)} to {clock(end)}"))
     # the whiskers lie over the bars, so that an edge that may come later is seen within its bar
-    shapes = [shape for shape in shapes if isinstance(shape, Group)] + [shape for shape in shapes if not isinstance(shape, Group)]
+    shapes = [shape for shape in shapes if isinstance(shape, Group)] + [
+        shape for shape in shapes if not isinstance(shape, Group)
+    ]
     baseline = low + 0.45 * u
     last = ruler.left_mm - u
     for (a, b), (start, end) in zip(spans, window.direct_sun, strict=True):
@@ -248,16 +346,24 @@ def _bars(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, mid
         half = hand.width(words, 0.9) / 2
         centre = min(max((a + b) / 2, ruler.left_mm + half), ruler.right_mm - half)
         if centre - half > last + 0.3 * u:
-            shapes.append(hand.write((centre, baseline), words, size=0.9, anchor="middle", backed=True))
+            shapes.append(
+                hand.write((centre, baseline), words, size=0.9, anchor="middle", backed=True)
+            )
             last = centre + half
-    sheet.shapes.append(Group(tuple(shapes), f"window-{number}-{window.id}", f"Window {tidy(window.id)}"))
+    sheet.shapes.append(
+        Group(tuple(shapes), f"window-{number}-{window.id}", f"Window {tidy(window.id)}")
+    )
 
 
 def _legend(sheet: _Sheet) -> None:
     """What the hatches mean, on the same drawing."""
     hand, u = sheet.hand, sheet.hand.text_mm
-    rows: dict[str, str] = {"sun": "direct sun in the window", "doubt": "from earliest to latest, by the doubt of the facing", "low": "low sun, −4° to 6°",
-                            "night": "night (dense) and civil twilight (open)"}
+    rows: dict[str, str] = {
+        "sun": "direct sun in the window",
+        "doubt": "from earliest to latest, by the doubt of the facing",
+        "low": "low sun, −4° to 6°",
+        "night": "night (dense) and civil twilight (open)",
+    }
     x = 0.0
     sheet.y -= 1.6 * u
     for kind, words in rows.items():
@@ -276,11 +382,23 @@ def _legend(sheet: _Sheet) -> None:
             sheet.shapes.append(Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust")))
         else:
             half = x + u
-            sheet.shapes += [Polygon(box, hand.pen("hair")), Hatch(rectangle(x, y - 0.4 * u, half, y + 0.4 * u), 60.0, 0.45 * u, hand.pen("hair")),
-                             Hatch(rectangle(half, y - 0.4 * u, x + 2 * u, y + 0.4 * u), 60.0, 0.9 * u, hand.pen("hair"))]
-        for i, line in enumerate(broken(words, sheet.width_mm - x - 2.6 * u, 0.9 * u, hand.text_width, 2)):
-            sheet.shapes.append(hand.write((x + 2.6 * u, y - 0.28 * u - i * 1.1 * u), line, size=0.9))
+            sheet.shapes += [
+                Polygon(box, hand.pen("hair")),
+                Hatch(
+                    rectangle(x, y - 0.4 * u, half, y + 0.4 * u), 60.0, 0.45 * u, hand.pen("hair")
+                ),
+                Hatch(
+                    rectangle(half, y - 0.4 * u, x + 2 * u, y + 0.4 * u),
+                    60.0,
+                    0.9 * u,
+                    hand.pen("hair"),
+                ),
+            ]
+        for i, line in enumerate(
+            broken(words, sheet.width_mm - x - 2.6 * u, 0.9 * u, hand.text_width, 2)
+        ):
+            sheet.shapes.append(
+                hand.write((x + 2.6 * u, y - 0.28 * u - i * 1.1 * u), line, size=0.9)
+            )
         x += width + 1.6 * u
     sheet.y -= 0.9 * u
-
-

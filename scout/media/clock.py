@@ -8,11 +8,18 @@ from datetime import UTC, datetime, timedelta
 
 # Some writers part the date with hyphens, slashes or points, and time and date with a T.
 _EXIF_TIME = re.compile(
-    r"(\d{4})[:/.-](\d{1,2})[:/.-](\d{1,2})[ T](\d{1,2}):(\d{1,2}):(\d{1,2})(?:\.(\d+))?\s*(Z|[+-]\d\d:?\d\d)?", re.ASCII
+    r"(\d{4})[:/.-](\d{1,2})[:/.-](\d{1,2})[ T](\d{1,2}):(\d{1,2}):(\d{1,2})(?:\.(\d+))?\s*(Z|[+-]\d\d:?\d\d)?",
+    re.ASCII,
 )
-_XMP_TIME = re.compile(r"(\d{4})-(\d\d)-(\d\d)T(\d\d):(\d\d)(?::(\d\d)(?:\.(\d+))?)?(Z|[+-]\d\d:?\d\d)?", re.ASCII)
+_XMP_TIME = re.compile(
+    r"(\d{4})-(\d\d)-(\d\d)T(\d\d):(\d\d)(?::(\d\d)(?:\.(\d+))?)?(Z|[+-]\d\d:?\d\d)?", re.ASCII
+)
 _OFFSET = re.compile(r"(Z)|([+-])(\d\d):?(\d\d)", re.ASCII)
-_NEVER_SET = {"1904-01-01", "1970-01-01", "1980-01-01"}  # where the clocks of file systems begin; a flat battery returns to them
+_NEVER_SET = {
+    "1904-01-01",
+    "1970-01-01",
+    "1980-01-01",
+}  # where the clocks of file systems begin; a flat battery returns to them
 
 
 @dataclass(frozen=True)
@@ -30,7 +37,9 @@ class Moment:
 
     def iso(self) -> str:
         """ISO 8601 text, with an offset only where one was recorded."""
-        text = self.wall.strftime("%Y-%m-%dT%H:%M:%S").zfill(19) + (f".{self.fraction}" if self.fraction else "")
+        text = self.wall.strftime("%Y-%m-%dT%H:%M:%S").zfill(19) + (
+            f".{self.fraction}" if self.fraction else ""
+        )
         if self.offset_min is None:
             return text
         hours, minutes = divmod(abs(self.offset_min), 60)
@@ -62,8 +71,12 @@ def offset_minutes(text: str) -> int | None:
     return total if minutes < 60 and -12 * 60 <= total <= 14 * 60 else None
 
 
-def exif_moment(text: str, subsecond: str | None, offset: str | None, said: list[str]) -> Moment | None:
-    """The moment of an EXIF date with its own sub-seconds and its own offset; None, with a sentence in `said`, when it is none."""
+def exif_moment(
+    text: str, subsecond: str | None, offset: str | None, said: list[str]
+) -> Moment | None:
+    """The moment of an EXIF date with its own sub-seconds and its own offset; None, with a sentence
+    in `said`, when it is none.
+    """
     if not re.sub(r"[\s:0/.-]", "", text):
         said.append("The capture time is not recorded: the camera wrote an empty date.")
         return None
@@ -76,24 +89,34 @@ def exif_moment(text: str, subsecond: str | None, offset: str | None, said: list
     if fraction.isascii() and fraction.isdigit():
         moment = Moment(moment.wall, fraction[:6], moment.offset_min)
     elif fraction:
-        said.append(f"The fraction of the second was not read: '{_short(fraction)}' is not a number.")
+        said.append(
+            f"The fraction of the second was not read: '{_short(fraction)}' is not a number."
+        )
     if offset and offset.strip(" :"):
         minutes = offset_minutes(offset)
         if minutes is None:
-            said.append(f"The offset from UTC was not read: '{_short(offset)}' is not an offset such as +01:00.")
+            said.append(
+                f"The offset from UTC was not read: '{_short(offset)}' is not an offset such as +01:00."
+            )
         else:
             moment = Moment(moment.wall, moment.fraction, minutes)
     if moment.wall.strftime("%Y-%m-%d").zfill(10) in _NEVER_SET and moment.wall.hour == 0:
-        said.append(f"The capture time {moment.iso()} is where a camera clock begins that was never set; check it.")
+        said.append(
+            f"The capture time {moment.iso()} is where a camera clock begins that was never set; check it."
+        )
     return moment
 
 
 def xmp_moment(text: str, said: list[str]) -> Moment | None:
-    """The moment of an XMP date; None, with a sentence in `said`, for a date without a time or for no date."""
+    """The moment of an XMP date; None, with a sentence in `said`, for a date without a time or for
+    no date.
+    """
     found = _XMP_TIME.fullmatch(text.strip())
     moment = _moment(found) if found else None
     if moment is None:
-        said.append(f"The capture time in the XMP packet was not read: '{_short(text)}' is not a date and time.")
+        said.append(
+            f"The capture time in the XMP packet was not read: '{_short(text)}' is not a date and time."
+        )
     return moment
 
 
@@ -112,9 +135,11 @@ def _short(text: str) -> str:
 
 
 def compare_clocks(camera: Moment, satellite: datetime, said: list[str]) -> None:
-    """Say so where the camera's clock and the satellites' cannot both be right; the camera's is the one used.
+    """Say so where the camera's clock and the satellites' cannot both be right; the camera's is the
+    one used.
 
-    Without an offset only the impossible shows: a difference that no time zone has (they are whole quarter hours).
+    Without an offset only the impossible shows: a difference that no time zone has (they are
+        whole quarter hours).
     Two minutes are allowed: the last satellite fix may be a little older than the picture.
     """
     allowed_s = 120

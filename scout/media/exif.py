@@ -1,4 +1,6 @@
-"""The few EXIF tags a scout needs (JEITA CP-3451 / CIPA DC-008), as they are written; judged elsewhere."""
+"""The few EXIF tags a scout needs (JEITA CP-3451 / CIPA DC-008), as they are written; judged
+elsewhere.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,14 @@ from scout.media.ifd import Directory, Entry, byte_order, first_directory_at, re
 
 _ORIENTATION, _EXIF_POINTER, _GPS_POINTER = 0x0112, 0x8769, 0x8825
 _MAKE, _MODEL = 0x010F, 0x0110
-_ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP = 0x9003, 0x9004, 0x9291, 0x9011, 0xA001, 0xA005
+_ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP = (
+    0x9003,
+    0x9004,
+    0x9291,
+    0x9011,
+    0xA001,
+    0xA005,
+)
 _FIRST = frozenset({_ORIENTATION, _EXIF_POINTER, _GPS_POINTER, _MAKE, _MODEL})
 _SUB = frozenset({_ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP})
 
@@ -17,7 +26,9 @@ Numbers = tuple[float | None, ...]
 
 @dataclass(frozen=True)
 class GpsTags:
-    """The GPS directory as it stands: numbers may hold None (0/0), text may be empty, and anything may be absent."""
+    """The GPS directory as it stands: numbers may hold None (0/0), text may be empty, and anything
+    may be absent.
+    """
 
     latitude_ref: str | None = None
     latitude: Numbers | None = None
@@ -37,7 +48,9 @@ class GpsTags:
 
 @dataclass(frozen=True)
 class ExifTags:
-    """The tags of one EXIF block. DateTime (0x0132) is left out on purpose: it tells of the last edit, not of the capture."""
+    """The tags of one EXIF block. DateTime (0x0132) is left out on purpose: it tells of the last
+    edit, not of the capture.
+    """
 
     orientation: float | None = None
     orientation_wrong: bool = False
@@ -68,7 +81,9 @@ def read_exif(block: bytes) -> ExifTags:
         at = entry.whole()
         found = None if at is None else read_directory(block, order, at, wanted)
         if found is None or (found.cut_short and not found.entries):
-            said.append(f"The {what} directory of the EXIF block was not read: it does not lie where the block says.")
+            said.append(
+                f"The {what} directory of the EXIF block was not read: it does not lie where the block says."
+            )
             return None
         return found
 
@@ -76,13 +91,18 @@ def read_exif(block: bytes) -> ExifTags:
     gps = below(_GPS_POINTER, "position", frozenset(range(32)))
     orientation = first.get(_ORIENTATION)
     adobe_rgb = False
-    if sub is not None and (interop := sub.get(_INTEROP)) is not None and (at := interop.whole()) is not None:
+    if (
+        sub is not None
+        and (interop := sub.get(_INTEROP)) is not None
+        and (at := interop.whole()) is not None
+    ):
         # Exif, Interoperability IFD: R03 is the DCF optional colour space, Adobe RGB (1998)
         mark = read_directory(block, order, at, frozenset({1})).get(1)
         adobe_rgb = mark is not None and mark.text() == "R03"
     return ExifTags(
         orientation=_number(orientation),
-        orientation_wrong=_ORIENTATION in first.lost or (orientation is not None and _number(orientation) is None),
+        orientation_wrong=_ORIENTATION in first.lost
+        or (orientation is not None and _number(orientation) is None),
         original=_text(sub, _ORIGINAL, "capture time", said),
         digitized=_text(sub, _DIGITIZED, None, said),
         subsecond=_text(sub, _SUBSEC, "fraction of the second", said),
@@ -110,7 +130,9 @@ def _text(directory: Directory | None, tag: int, what: str | None, said: list[st
 
 
 def _camera(first: Directory) -> str | None:
-    make, model = ((entry.text() or "") if (entry := first.get(tag)) else "" for tag in (_MAKE, _MODEL))
+    make, model = (
+        (entry.text() or "") if (entry := first.get(tag)) else "" for tag in (_MAKE, _MODEL)
+    )
     if make and model.lower().startswith(make.lower()):
         make = ""
     text = "".join(ch if ch.isprintable() else " " for ch in f"{make} {model}").strip()

@@ -13,42 +13,65 @@ from scout.media.limits import PhotoLimits
 from scout.media.parts import DECODER_ERRORS, INCOMPLETE, Parts, check_size, within
 from scout.media.profiles import by_number
 
-HEIC_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs", b"mif1", b"msf1"}
+HEIC_BRANDS = {
+    b"heic",
+    b"heix",
+    b"heim",
+    b"heis",
+    b"hevc",
+    b"hevx",
+    b"hevm",
+    b"hevs",
+    b"mif1",
+    b"msf1",
+}
 _MOST_BOXES = 10_000
 
 
 def brands(data: bytes) -> tuple[bytes, frozenset[bytes]]:
     """The main brand of an ISO base media file and all it claims to be compatible with."""
     length = min(int.from_bytes(data[:4]), 4096)
-    return data[8:12], frozenset(data[i : i + 4] for i in range(16, max(length, 16), 4)) | {data[8:12]}
+    return data[8:12], frozenset(data[i : i + 4] for i in range(16, max(length, 16), 4)) | {
+        data[8:12]
+    }
 
 
 def open_heic(data: bytes) -> Any:
-    """The file opened by libheif with its first ("primary") picture on top, not yet decoded. Raises one of DECODER_ERRORS."""
+    """The file opened by libheif with its first ("primary") picture on top, not yet decoded. Raises
+    one of DECODER_ERRORS.
+    """
     return pillow_heif.open_heif(io.BytesIO(data), convert_hdr_to_8bit=True)
 
 
 def take_heic(data: bytes, name: str, limits: PhotoLimits) -> Parts:
-    """The main picture. Its size is the upright one: the container turns it, and EXIF size and orientation are stale."""
+    """The main picture. Its size is the upright one: the container turns it, and EXIF size and
+    orientation are stale.
+    """
     complete = _whole(data)
     try:
         opened = open_heic(data)
         (width, height), info = opened.size, dict(opened.info)
     except DECODER_ERRORS as why:
         because = "is incomplete" if not complete else "is damaged, or of a kind not read here"
-        raise Refused("photo", name, f"begins as a HEIC but {because}; send the file again, or as a JPEG") from why
+        raise Refused(
+            "photo", name, f"begins as a HEIC but {because}; send the file again, or as a JPEG"
+        ) from why
     check_size(name, width, height, limits)
     said: list[str] = []
     if not complete:
         said.append(f"{INCOMPLETE}. It cannot be shown; send the file again.")
     exif, xmp, icc = info.get("exif"), info.get("xmp"), info.get("icc_profile")
     if not icc and (nclx := info.get("nclx_profile")):
-        icc = by_number(nclx.get("color_primaries", 2), nclx.get("transfer_characteristics", 2), said)
+        icc = by_number(
+            nclx.get("color_primaries", 2), nclx.get("transfer_characteristics", 2), said
+        )
     return Parts(
         format="HEIC",
         width_px=int(width),
         height_px=int(height),
-        exif=within("EXIF block", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, said) if exif else None,
+        exif=within("EXIF block", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, said)
+        if exif
+        else None,
         xmp=within("XMP packet", xmp, limits.max_xmp_bytes, said) if xmp else None,
         icc=within("colour profile", icc, limits.max_profile_bytes, said) if icc else None,
         complete=complete,

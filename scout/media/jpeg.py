@@ -10,11 +10,19 @@ from scout.media.parts import INCOMPLETE, Parts, check_size, within
 
 _EXIF, _XMP, _ICC = b"Exif\0", b"http://ns.adobe.com/xap/1.0/\0", b"ICC_PROFILE\0"
 _SOF = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}  # start of frame, without DHT, JPG and DAC
-_DECODED_SOF = {0xC0, 0xC1, 0xC2, 0xC9, 0xCA}  # baseline, extended, progressive; Huffman or arithmetic
+_DECODED_SOF = {
+    0xC0,
+    0xC1,
+    0xC2,
+    0xC9,
+    0xCA,
+}  # baseline, extended, progressive; Huffman or arithmetic
 _SOI, _EOI, _SOS = 0xD8, 0xD9, 0xDA
-# A segment the pixels do not need: all application data but APP0 and APP14, which decide how the colours are coded.
+# A segment the pixels do not need: all application data but APP0 and APP14, which decide how the
+# colours are coded.
 _DROPPED = {*range(0xE1, 0xEE), 0xEF, 0xFE}
-# In the coded data FF 00 is a byte of value 255, FF D0 to FF D7 are restart marks and FF FF is filling.
+# In the coded data FF 00 is a byte of value 255, FF D0 to FF D7 are restart marks and FF FF is
+# filling.
 _NEXT_MARKER = re.compile(rb"\xff[^\x00\x01\xd0-\xd7\xff]")
 
 
@@ -31,14 +39,24 @@ class _Walk:
 
 
 def take_jpeg(data: bytes, name: str, limits: PhotoLimits) -> Parts:
-    """The first picture of the file; whatever follows its end mark (a second picture, a film) is left alone."""
+    """The first picture of the file; whatever follows its end mark (a second picture, a film) is
+    left alone.
+    """
     walk = _walk(data, name, limits)
     if walk.size is None or not walk.scans:
-        raise Refused("photo", name, "begins as a JPEG but stops before its picture does; nothing of it can be shown")
+        raise Refused(
+            "photo",
+            name,
+            "begins as a JPEG but stops before its picture does; nothing of it can be shown",
+        )
     check_size(name, *walk.size, limits)
     if walk.scans * walk.size[0] * walk.size[1] > limits.max_pass_pixels:
         given = f"is drawn in {walk.scans} passes over {walk.size[0] * walk.size[1] / 1e6:.4g} million pixels"
-        raise Refused("photo", name, f"{given}, which would take too long (limit {limits.max_pass_pixels / 1e6:g} million); save it again")
+        raise Refused(
+            "photo",
+            name,
+            f"{given}, which would take too long (limit {limits.max_pass_pixels / 1e6:g} million); save it again",
+        )
     said: list[str] = []
     if not walk.ended:
         said.append(f"{INCOMPLETE}. What is missing is shown grey.")
@@ -120,15 +138,23 @@ def _profile(walk: _Walk, limits: PhotoLimits, said: list[str]) -> bytes | None:
     if not walk.icc:
         return None
     if sorted(walk.icc) != list(range(1, walk.icc_count + 1)):
-        said.append("The colour profile was not read: a piece of it is missing. Colours are shown as if they were sRGB.")
+        said.append(
+            "The colour profile was not read: a piece of it is missing. Colours are shown as if they were sRGB."
+        )
         return None
-    return within("colour profile", b"".join(walk.icc[i] for i in sorted(walk.icc)), limits.max_profile_bytes, said)
+    return within(
+        "colour profile",
+        b"".join(walk.icc[i] for i in sorted(walk.icc)),
+        limits.max_profile_bytes,
+        said,
+    )
 
 
 def _pixels(data: bytes, walk: _Walk) -> bytes:
     pieces = [data[start:end] for start, end in walk.keep]
     if not walk.ended:
-        # A copy that stopped often ends in zeros; without them and with an end mark the decoder fills the rest with grey.
+        # A copy that stopped often ends in zeros; without them and with an end mark the decoder
+        # fills the rest with grey.
         pieces[-1] = pieces[-1].rstrip(b"\0")
         if pieces[-1].endswith(b"\xff"):
             pieces[-1] = pieces[-1][:-1]

@@ -1,4 +1,6 @@
-"""How large a photo may be before it is refused; every limit is checked before the cost it guards against is paid."""
+"""How large a photo may be before it is refused; every limit is checked before the cost it guards
+against is paid.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,8 @@ class PhotoLimits:
     max_xmp_bytes:     one XMP packet
     max_profile_bytes: one colour profile, unpacked (printing profiles reach 3 MB)
     max_scans:         passes of a progressive JPEG; ordinary files have about ten
-    max_pass_pixels:   passes times pixels, since each pass is a walk over every pixel: 2000 million take some ten seconds
+    max_pass_pixels:   passes times pixels, since each pass is a walk over every pixel: 2000
+        million take some ten seconds
     max_chunks:        pieces of a PNG or WebP
     """
 

@@ -1,4 +1,6 @@
-"""What a photo says of itself: size, time, place and bearing, each with the reason where it is not recorded."""
+"""What a photo says of itself: size, time, place and bearing, each with the reason where it is not
+recorded.
+"""
 
 from __future__ import annotations
 
@@ -21,23 +23,28 @@ from scout.media.sniff import MEDIA_TYPES
 
 @dataclass(frozen=True)
 class PhotoFacts:
-    """What was read from one photo; None is "not recorded", and `warnings` says why wherever there is a reason.
+    """What was read from one photo; None is "not recorded", and `warnings` says why wherever there
+    is a reason.
 
     format, media_type:     by content
     sha256, size_bytes:     of the file as given
     width_px, height_px:    upright
-    orientation:            1 to 8, what is done to the stored picture to show it upright (a HEIC turns itself: 1)
-    taken_at:               ISO 8601; with an offset only where one is recorded, else as the camera's clock showed it
+    orientation:            1 to 8, what is done to the stored picture to show it upright (a
+        HEIC turns itself: 1)
+    taken_at:               ISO 8601; with an offset only where one is recorded, else as the
+        camera's clock showed it
     taken_at_utc:           the same in UTC, only where the offset is recorded
     taken_from:             "EXIF" or "XMP"
-    satellite_at_utc:       the satellites' clock, where recorded; compared with the camera's, never used in its place
+    satellite_at_utc:       the satellites' clock, where recorded; compared with the camera's,
+        never used in its place
     latitude_deg, longitude_deg: WGS 84, north and east positive
     position_from:          "EXIF" or "XMP"
     possible_positions:     (latitude, longitude) pairs to choose from where a hemisphere is missing
     altitude_m:             above the sea; accuracy_m: radius the receiver claimed
     bearing_deg:            clockwise from TRUE north; None when it cannot be known from here
     bearing_magnetic_deg:   clockwise from magnetic north, where that is what was recorded
-    bearing_recorded_deg, bearing_north: the number as it stands in the file, and "true", "magnetic" or None (not said)
+    bearing_recorded_deg, bearing_north: the number as it stands in the file, and "true",
+        "magnetic" or None (not said)
     declination_deg:        used for bearing_deg, east positive
     camera:                 make and model
     complete:               False when the file stops before its picture does
@@ -74,12 +81,15 @@ class PhotoFacts:
         return dataclasses.asdict(self)
 
 
-def read_photo(source: Path | bytes, *, name: str = "", limits: PhotoLimits = DEFAULT) -> PhotoFacts:
+def read_photo(
+    source: Path | bytes, *, name: str = "", limits: PhotoLimits = DEFAULT
+) -> PhotoFacts:
     """Read a photo's facts without decoding its picture.
 
     source: a path, or the bytes of the file
     name:   shown in refusals and held against the content; the path's own where left out
-    Raises: Refused("photo", name, ...) for a file too large, no photo, or so broken that nothing of it can be shown
+    Raises: Refused("photo", name, ...) for a file too large, no photo, or so broken that
+        nothing of it can be shown
     """
     return facts_of(look_inside(source, name, limits))
 
@@ -128,9 +138,15 @@ def facts_of(inside: Inside) -> PhotoFacts:
 
 
 def _taken(inside: Inside, said: list[str]) -> tuple[Moment | None, str | None]:
-    """The capture time and where it stands. EXIF is used before XMP; where they disagree both are said."""
+    """The capture time and where it stands. EXIF is used before XMP; where they disagree both are
+    said.
+    """
     exif, xmp = inside.exif, inside.xmp
-    of_exif = exif_moment(exif.original, exif.subsecond, exif.offset, said) if exif and exif.original is not None else None
+    of_exif = (
+        exif_moment(exif.original, exif.subsecond, exif.offset, said)
+        if exif and exif.original is not None
+        else None
+    )
     of_xmp = xmp_moment(xmp.created, said) if xmp and xmp.created else None
     taken = of_exif or of_xmp
     if taken is None:
@@ -143,14 +159,20 @@ def _taken(inside: Inside, said: list[str]) -> tuple[Moment | None, str | None]:
             said.append("The capture time is not recorded.")
         return None, None
     if of_exif and of_xmp and _apart(of_exif, of_xmp):
-        said.append(f"EXIF says the photo was taken at {of_exif.iso()}, XMP at {of_xmp.iso()}; the time of EXIF was used.")
+        said.append(
+            f"EXIF says the photo was taken at {of_exif.iso()}, XMP at {of_xmp.iso()}; the time of EXIF was used."
+        )
     if taken.offset_min is None:
-        said.append("The capture time is the camera's clock alone: no offset from UTC is recorded, so it is read in the location's time zone.")
+        said.append(
+            "The capture time is the camera's clock alone: no offset from UTC is recorded, so it is read in the location's time zone."
+        )
     return taken, "EXIF" if of_exif else "XMP"
 
 
 def _apart(one: Moment, other: Moment) -> bool:
-    """Whether two records of one capture disagree by a second or more: as moments where both know their offset, else as wall clocks."""
+    """Whether two records of one capture disagree by a second or more: as moments where both know
+    their offset, else as wall clocks.
+    """
     a, b = one.utc(), other.utc()
     if a is None or b is None:
         a, b = one.wall, other.wall
@@ -158,7 +180,9 @@ def _apart(one: Moment, other: Moment) -> bool:
 
 
 def _place(inside: Inside, said: list[str]) -> tuple[Place, str | None]:
-    """The place, value by value from EXIF and, where EXIF has none, from XMP; a position the phone withheld stays withheld."""
+    """The place, value by value from EXIF and, where EXIF has none, from XMP; a position the phone
+    withheld stays withheld.
+    """
     of_exif = place_of(inside.exif.gps) if inside.exif and inside.exif.gps else None
     of_xmp = place_of(inside.xmp.gps) if inside.xmp and inside.xmp.gps else None
     if of_exif is None and of_xmp is None:
@@ -170,30 +194,43 @@ def _place(inside: Inside, said: list[str]) -> tuple[Place, str | None]:
     said.extend(of_exif.said)
     a, b = _positions(of_exif), _positions(of_xmp)
     if a and b:
-        # Half a ten-thousandth of a minute is what XMP writers keep; 0.0005 degrees (about 55 m) is no rounding.
+        # Half a ten-thousandth of a minute is what XMP writers keep; 0.0005 degrees (about 55 m) is
+        # no rounding.
         if abs(a[0] - b[0]) > 0.0005 or abs((a[1] - b[1] + 180) % 360 - 180) > 0.0005:
-            said.append(f"EXIF gives the position {a[0]:.6f}, {a[1]:.6f} and XMP {b[0]:.6f}, {b[1]:.6f}; that of EXIF was used.")
+            said.append(
+                f"EXIF gives the position {a[0]:.6f}, {a[1]:.6f} and XMP {b[0]:.6f}, {b[1]:.6f}; that of EXIF was used."
+            )
     elif b and not of_exif.said:
         of_exif = dataclasses.replace(of_exif, latitude_deg=b[0], longitude_deg=b[1])
         return _filled(of_exif, of_xmp), "XMP"
     elif b:
-        said.append(f"XMP gives the position {b[0]:.6f}, {b[1]:.6f}; it was not used, because EXIF has a position of its own that is no good.")
+        said.append(
+            f"XMP gives the position {b[0]:.6f}, {b[1]:.6f}; it was not used, because EXIF has a position of its own that is no good."
+        )
     return _filled(of_exif, of_xmp), "EXIF" if a else None
 
 
 def _positions(place: Place) -> tuple[float, float] | None:
-    return None if place.latitude_deg is None or place.longitude_deg is None else (place.latitude_deg, place.longitude_deg)
+    return (
+        None
+        if place.latitude_deg is None or place.longitude_deg is None
+        else (place.latitude_deg, place.longitude_deg)
+    )
 
 
 def _filled(first: Place, second: Place) -> Place:
     if first.altitude_m is None and not first.said:
         first = dataclasses.replace(first, altitude_m=second.altitude_m)
     if first.bearing_deg is None and not first.said:
-        first = dataclasses.replace(first, bearing_deg=second.bearing_deg, bearing_north=second.bearing_north)
+        first = dataclasses.replace(
+            first, bearing_deg=second.bearing_deg, bearing_north=second.bearing_north
+        )
     return first
 
 
-def _true_bearing(place: Place, taken: Moment | None, satellite: datetime | None, said: list[str]) -> tuple[float | None, float | None]:
+def _true_bearing(
+    place: Place, taken: Moment | None, satellite: datetime | None, said: list[str]
+) -> tuple[float | None, float | None]:
     """The bearing from true north, and the declination used for it."""
     if place.bearing_deg is None or place.bearing_north is None:
         return None, None
@@ -201,19 +238,26 @@ def _true_bearing(place: Place, taken: Moment | None, satellite: datetime | None
         return place.bearing_deg, None
     shown = f"The bearing {place.bearing_deg:.1f} degrees is from magnetic north"
     if place.latitude_deg is None or place.longitude_deg is None:
-        said.append(f"{shown}; it was not turned to true north, because the position is not recorded.")
+        said.append(
+            f"{shown}; it was not turned to true north, because the position is not recorded."
+        )
         return None, None
-    # A day is far finer than the declination needs: where the offset is not recorded the wall clock will do.
+    # A day is far finer than the declination needs: where the offset is not recorded the wall clock
+    # will do.
     when = (taken.utc() or taken.wall) if taken else satellite
     if when is None:
         said.append(f"{shown}; it was not turned to true north, because the date is not recorded.")
         return None, None
-    model = declination(place.latitude_deg, place.longitude_deg, when.date(), place.altitude_m or 0.0)
+    model = declination(
+        place.latitude_deg, place.longitude_deg, when.date(), place.altitude_m or 0.0
+    )
     if model.degrees is None:
         said.append(f"{shown}; it was not turned to true north, {model.because}.")
         return None, None
     true_deg = round((place.bearing_deg + model.degrees) % 360, 1) % 360
-    said.append(f"{shown}; with a declination of {model.degrees:+.1f} degrees ({model.model}) it is {true_deg:.1f} from true north.")
+    said.append(
+        f"{shown}; with a declination of {model.degrees:+.1f} degrees ({model.model}) it is {true_deg:.1f} from true north."
+    )
     if model.note:
         said.append(f"{model.note[0].upper()}{model.note[1:]}.")
     return true_deg, round(model.degrees, 2)

@@ -1,4 +1,6 @@
-"""The picture itself: upright, in sRGB, on white, of the size asked for, with nothing in it but pixels."""
+"""The picture itself: upright, in sRGB, on white, of the size asked for, with nothing in it but
+pixels.
+"""
 
 from __future__ import annotations
 
@@ -27,11 +29,19 @@ GREY = (128, 128, 128)
 WHITE = (255, 255, 255)
 _BAND_PX = 4_000_000
 
-# The plugins are called by name and not through Image.open: the format is known, no other decoder gets near the bytes, and the
-# size has been held against our own limit, where Image.open would print a warning of its own or stop at another.
-_PLUGINS: dict[str, Callable[[io.BytesIO], ImageFile]] = {"JPEG": JpegImageFile, "PNG": PngImageFile, "TIFF": TiffImageFile, "WebP": WebPImageFile}
+# The plugins are called by name and not through Image.open: the format is known, no other decoder
+# gets near the bytes, and the
+# size has been held against our own limit, where Image.open would print a warning of its own or
+# stop at another.
+_PLUGINS: dict[str, Callable[[io.BytesIO], ImageFile]] = {
+    "JPEG": JpegImageFile,
+    "PNG": PngImageFile,
+    "TIFF": TiffImageFile,
+    "WebP": WebPImageFile,
+}
 
-# What undoes each orientation (Exif 2.32, tag 0x0112, "the 0th row is at the ... of the image, the 0th column on the ...")
+# What undoes each orientation (Exif 2.32, tag 0x0112, "the 0th row is at the ... of the image, the
+# 0th column on the ...")
 _UNDO = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
     3: Image.Transpose.ROTATE_180,
@@ -45,22 +55,39 @@ _UNDO = {
 
 @dataclass(frozen=True)
 class Drawn:
-    """image: RGB, sRGB, upright, no metadata; said: plain sentences about what could not be shown as it is."""
+    """image: RGB, sRGB, upright, no metadata; said: plain sentences about what could not be shown
+    as it is.
+    """
 
     image: Image.Image
     said: tuple[str, ...]
 
 
-def upright(source: Path | bytes, *, longest_px: int | None = None, name: str = "", limits: PhotoLimits = DEFAULT) -> Image.Image:
+def upright(
+    source: Path | bytes,
+    *,
+    longest_px: int | None = None,
+    name: str = "",
+    limits: PhotoLimits = DEFAULT,
+) -> Image.Image:
     """The picture as `draw` makes it, without its sentences."""
     return draw(source, longest_px=longest_px, name=name, limits=limits).image
 
 
-def draw(source: Path | bytes, *, longest_px: int | None = None, name: str = "", limits: PhotoLimits = DEFAULT) -> Drawn:
-    """The picture upright, in sRGB, transparent parts on white, at most `longest_px` along its longer side (never enlarged).
+def draw(
+    source: Path | bytes,
+    *,
+    longest_px: int | None = None,
+    name: str = "",
+    limits: PhotoLimits = DEFAULT,
+) -> Drawn:
+    """The picture upright, in sRGB, transparent parts on white, at most `longest_px` along its
+    longer side (never enlarged).
 
-    Raises: Refused("photo", ...) for what read_photo refuses and for what cannot be drawn (an incomplete HEIC, PNG that is
-            interlaced, TIFF or WebP; damage the decoder stops at). Of an incomplete JPEG or PNG the missing part is grey.
+    Raises: Refused("photo", ...) for what read_photo refuses and for what cannot be drawn (an
+        incomplete HEIC, PNG that is
+            interlaced, TIFF or WebP; damage the decoder stops at). Of an incomplete JPEG or PNG the
+            missing part is grey.
     """
     if longest_px is not None and longest_px < 1:
         raise ValueError(f"longest_px {longest_px} is not a size")
@@ -75,7 +102,9 @@ def draw_inside(inside: Inside, *, longest_px: int | None, limits: PhotoLimits) 
     except Refused:
         raise
     except DECODER_ERRORS as why:
-        because = f"is a damaged {inside.parts.format}; its picture cannot be shown. Send the file again"
+        because = (
+            f"is a damaged {inside.parts.format}; its picture cannot be shown. Send the file again"
+        )
         raise Refused("photo", inside.name, because) from why
     image = _fitted(_thinned(image, inside.name, longest_px), longest_px)
     image = _flat(image, _profile(inside, said), said)
@@ -83,11 +112,21 @@ def draw_inside(inside: Inside, *, longest_px: int | None, limits: PhotoLimits) 
     if inside.orientation in _UNDO:
         image = image.transpose(_UNDO[inside.orientation])
     clean = Image.new("RGB", image.size)
-    clean.paste(image)  # pixels only: the copy carries no info dictionary, so nothing can be saved with it by mistake
+    clean.paste(
+        image
+        # pixels only: the copy carries no info dictionary, so nothing can be saved with it by mistake
+    )
     return Drawn(clean, tuple(said))
 
 
-def derivative_jpeg(source: Path | bytes, longest_px: int, quality: int = 85, *, name: str = "", limits: PhotoLimits = DEFAULT) -> bytes:
+def derivative_jpeg(
+    source: Path | bytes,
+    longest_px: int,
+    quality: int = 85,
+    *,
+    name: str = "",
+    limits: PhotoLimits = DEFAULT,
+) -> bytes:
     """The upright picture as a JPEG without profile (sRGB), EXIF, position or thumbnail."""
     return jpeg_bytes(upright(source, longest_px=longest_px, name=name, limits=limits), quality)
 
@@ -95,7 +134,14 @@ def derivative_jpeg(source: Path | bytes, longest_px: int, quality: int = 85, *,
 def jpeg_bytes(image: Image.Image, quality: int = 85) -> bytes:
     """An RGB image as JPEG bytes. Above quality 90 colour keeps its full resolution."""
     out = io.BytesIO()
-    image.save(out, "JPEG", quality=quality, optimize=True, progressive=True, subsampling=0 if quality > 90 else 2)
+    image.save(
+        out,
+        "JPEG",
+        quality=quality,
+        optimize=True,
+        progressive=True,
+        subsampling=0 if quality > 90 else 2,
+    )
     return out.getvalue()
 
 
@@ -114,10 +160,13 @@ def _decoded(inside: Inside, longest_px: int | None, limits: PhotoLimits) -> Ima
         file = _PLUGINS[inside.parts.format](io.BytesIO(pixels))
         check_size(inside.name, *file.size, limits)
         if longest_px is not None and isinstance(file, JpegImageFile):
-            # Decode at 1/2, 1/4 or 1/8 where that is still twice what is asked for: a quarter of the time and memory.
+            # Decode at 1/2, 1/4 or 1/8 where that is still twice what is asked for: a quarter of
+            # the time and memory.
             scale = 2 * longest_px / max(file.size)
             if scale < 1:
-                file.draft(file.mode, (math.ceil(file.width * scale), math.ceil(file.height * scale)))
+                file.draft(
+                    file.mode, (math.ceil(file.width * scale), math.ceil(file.height * scale))
+                )
         file.load()
         image = file
     check_size(inside.name, *image.size, limits)
@@ -127,7 +176,8 @@ def _decoded(inside: Inside, longest_px: int | None, limits: PhotoLimits) -> Ima
 def _thinned(image: Image.Image, name: str, longest_px: int | None) -> Image.Image:
     """Eight bits a sample, by a whole factor smaller while still twice what is asked for.
 
-    Band by band of rows: at once, the sums over 100 million pixels of sixteen bits or of colours beside transparency take a gigabyte.
+    Band by band of rows: at once, the sums over 100 million pixels of sixteen bits or of
+        colours beside transparency take a gigabyte.
     """
     factor = 1 if longest_px is None else max(1, max(image.size) // (2 * longest_px))
     rows = max(1, _BAND_PX // (image.width * factor)) * factor
@@ -135,7 +185,9 @@ def _thinned(image: Image.Image, name: str, longest_px: int | None) -> Image.Ima
         return _eight_bits(image, name)
     made: Image.Image | None = None
     for top in range(0, image.height, rows):
-        band = _eight_bits(image.crop((0, top, image.width, min(top + rows, image.height))), name).reduce(factor)
+        band = _eight_bits(
+            image.crop((0, top, image.width, min(top + rows, image.height))), name
+        ).reduce(factor)
         if made is None:
             made = Image.new(band.mode, (band.width, -(-image.height // factor)))
         made.paste(band, (0, top // factor))
@@ -144,13 +196,19 @@ def _thinned(image: Image.Image, name: str, longest_px: int | None) -> Image.Ima
 
 
 def _eight_bits(image: Image.Image, name: str) -> Image.Image:
-    """L, RGB, CMYK, LA or RGBA from whatever mode the file has. Sixteen bits are scaled: a plain conversion would cut them to white."""
+    """L, RGB, CMYK, LA or RGBA from whatever mode the file has. Sixteen bits are scaled: a plain
+    conversion would cut them to white.
+    """
     if image.mode.startswith("I;16"):
         return Image.fromarray(_scaled(np.asarray(image)))
     if image.mode == "I":
         values = np.asarray(image)
         if values.size and (values.min() < 0 or values.max() > 65535):
-            raise Refused("photo", name, "stores 32 bits a sample, whose white cannot be known; save it with 8 or 16")
+            raise Refused(
+                "photo",
+                name,
+                "stores 32 bits a sample, whose white cannot be known; save it with 8 or 16",
+            )
         return Image.fromarray(_scaled(values))
     if image.mode == "F":
         light = np.asarray(image)
@@ -167,7 +225,9 @@ def _eight_bits(image: Image.Image, name: str) -> Image.Image:
     return image.convert("RGB")
 
 
-def _scaled(values: np.ndarray[tuple[int, ...], np.dtype[np.generic]]) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
+def _scaled(
+    values: np.ndarray[tuple[int, ...], np.dtype[np.generic]],
+) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
     return ((values.astype(np.uint32) * 255 + 32767) // 65535).astype(np.uint8)
 
 
@@ -175,14 +235,19 @@ def _fitted(image: Image.Image, longest_px: int | None) -> Image.Image:
     longest = max(image.size)
     if longest_px is None or longest <= longest_px:
         return image
-    size = (max(1, round(image.width * longest_px / longest)), max(1, round(image.height * longest_px / longest)))
+    size = (
+        max(1, round(image.width * longest_px / longest)),
+        max(1, round(image.height * longest_px / longest)),
+    )
     return image.resize(size, Image.Resampling.LANCZOS)
 
 
 def _profile(inside: Inside, said: list[str]) -> bytes | None:
     """The profile inside the file, or the colour space its tags name where there is none."""
     if inside.parts.icc is None and inside.exif is not None and inside.exif.adobe_rgb:
-        said.append("The photo names Adobe RGB without holding its profile; its colours were put into sRGB from there.")
+        said.append(
+            "The photo names Adobe RGB without holding its profile; its colours were put into sRGB from there."
+        )
         return adobe_rgb()
     return inside.parts.icc
 
@@ -200,10 +265,17 @@ def _flat(image: Image.Image, icc: bytes | None, said: list[str]) -> Image.Image
 
 def _grey_where_missing(image: Image.Image, parts: Parts) -> Image.Image:
     if parts.rows_present is not None:
-        image.paste(GREY, (0, parts.rows_present * image.height // parts.height_px, image.width, image.height))
+        image.paste(
+            GREY,
+            (0, parts.rows_present * image.height // parts.height_px, image.width, image.height),
+        )
     return image
 
 
 def upright_size(parts: Parts, orientation: int) -> tuple[int, int]:
     """Width and height of the picture once turned."""
-    return (parts.height_px, parts.width_px) if orientation in SIDEWAYS else (parts.width_px, parts.height_px)
+    return (
+        (parts.height_px, parts.width_px)
+        if orientation in SIDEWAYS
+        else (parts.width_px, parts.height_px)
+    )

@@ -1,4 +1,6 @@
-"""Where a photo was taken and which way it looks: GPS tags in, a position or the reason there is none out."""
+"""Where a photo was taken and which way it looks: GPS tags in, a position or the reason there is
+none out.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,10 @@ from datetime import UTC, datetime, timedelta
 
 from scout.media.exif import GpsTags, Numbers
 
-_LOWEST_M, _HIGHEST_M = -1_000.0, 20_000.0  # below any dry land, above any aircraft a camera flies in
+_LOWEST_M, _HIGHEST_M = (
+    -1_000.0,
+    20_000.0,
+)  # below any dry land, above any aircraft a camera flies in
 
 
 @dataclass(frozen=True)
@@ -37,10 +42,14 @@ def place_of(gps: GpsTags) -> Place:
     latitude_deg, longitude_deg, possible, withheld = _position(gps, said)
     if latitude_deg is not None:
         if (gps.status or "").upper().startswith("V"):
-            said.append("The receiver was not measuring when the photo was taken; its position may be an older one.")
+            said.append(
+                "The receiver was not measuring when the photo was taken; its position may be an older one."
+            )
         datum = re.sub(r"[^A-Z0-9]", "", (gps.datum or "").upper())
         if datum not in {"", "WGS84", "WGS1984", "JGD2000", "ETRS89", "NAD83"}:
-            said.append(f"The position is on the map datum '{_short(gps.datum or '')}', which may lie far from WGS 84; check it.")
+            said.append(
+                f"The position is on the map datum '{_short(gps.datum or '')}', which may lie far from WGS 84; check it."
+            )
     bearing_deg, bearing_north = _bearing(gps, said)
     accuracy_m = _single(gps.accuracy)
     return Place(
@@ -61,7 +70,12 @@ def satellite_time(gps: GpsTags) -> datetime | None:
     if found is None or gps.time is None or len(gps.time) != 3:
         return None
     hour, minute, second = gps.time
-    if hour is None or minute is None or second is None or not (0 <= hour < 24 and 0 <= minute < 60 and 0 <= second < 61):
+    if (
+        hour is None
+        or minute is None
+        or second is None
+        or not (0 <= hour < 24 and 0 <= minute < 60 and 0 <= second < 61)
+    ):
         return None
     try:
         day = datetime(int(found[1]), int(found[2]), int(found[3]), tzinfo=UTC)
@@ -78,7 +92,9 @@ def _position(gps: GpsTags, said: list[str]) -> Position:
     none: Position = (None, None, (), False)
     for what in ("latitude", "longitude"):
         if what in gps.wrong:
-            said.append(f"The position was not read: its {what} is damaged or not stored as numbers.")
+            said.append(
+                f"The position was not read: its {what} is damaged or not stored as numbers."
+            )
             return none
     if gps.latitude is None and gps.longitude is None:
         return none
@@ -89,7 +105,10 @@ def _position(gps: GpsTags, said: list[str]) -> Position:
     if not any(v is not None for v in (*gps.latitude, *gps.longitude)):
         said.append("The position is not recorded: the phone withheld it (its values are 0/0).")
         return None, None, (), True
-    latitude, longitude = (_degrees(values, what, said) for values, what in ((gps.latitude, "latitude"), (gps.longitude, "longitude")))
+    latitude, longitude = (
+        _degrees(values, what, said)
+        for values, what in ((gps.latitude, "latitude"), (gps.longitude, "longitude"))
+    )
     if latitude is None or longitude is None:
         return none
     if latitude == 0 and longitude == 0:
@@ -101,10 +120,16 @@ def _position(gps: GpsTags, said: list[str]) -> Position:
             "(at most 90 and 180 degrees)."
         )
         return none
-    signs = [_sign(ref, word) for ref, word in ((gps.latitude_ref, "NS"), (gps.longitude_ref, "EW"))]
-    doubtful = [s is None or value < 0 for s, value in zip(signs, (latitude, longitude), strict=True)]
+    signs = [
+        _sign(ref, word) for ref, word in ((gps.latitude_ref, "NS"), (gps.longitude_ref, "EW"))
+    ]
+    doubtful = [
+        s is None or value < 0 for s, value in zip(signs, (latitude, longitude), strict=True)
+    ]
     if any(doubtful):
-        words = " and ".join(w for w, d in zip(("north or south", "east or west"), doubtful, strict=True) if d)
+        words = " and ".join(
+            w for w, d in zip(("north or south", "east or west"), doubtful, strict=True) if d
+        )
         at, along = round(abs(latitude), 6), round(abs(longitude), 6)
         said.append(
             f"The position is not recorded: the photo gives {at:.6f} and {along:.6f} but does not say clearly whether {words}. Choose it."
@@ -113,18 +138,27 @@ def _position(gps: GpsTags, said: list[str]) -> Position:
         overs = (1, -1) if doubtful[1] else (signs[1] or 1,)
         return None, None, tuple((u * at, o * along) for u in ups for o in overs), False
     # Seven places are a centimetre; + 0.0 leaves no minus nought.
-    return round(latitude * (signs[0] or 1) + 0.0, 7), round(longitude * (signs[1] or 1) + 0.0, 7), (), False
+    return (
+        round(latitude * (signs[0] or 1) + 0.0, 7),
+        round(longitude * (signs[1] or 1) + 0.0, 7),
+        (),
+        False,
+    )
 
 
 def _degrees(values: Numbers, what: str, said: list[str]) -> float | None:
-    """Degrees, minutes and seconds (the last two may be left out) as degrees; None with a sentence when they are none."""
+    """Degrees, minutes and seconds (the last two may be left out) as degrees; None with a sentence
+    when they are none.
+    """
     parts = [*values]
     if not 1 <= len(parts) <= 3 or any(v is None for v in parts):
         said.append(f"The position was not read: part of its {what} is not a number.")
         return None
     degrees, minutes, seconds = (float(v or 0) for v in [*parts, 0.0, 0.0][:3])
     if not (0 <= minutes <= 60 and 0 <= seconds <= 60):  # 60 itself is what rounding leaves
-        said.append(f"The position was not read: its {what} has {minutes:g} minutes and {seconds:g} seconds, and neither can pass 60.")
+        said.append(
+            f"The position was not read: its {what} has {minutes:g} minutes and {seconds:g} seconds, and neither can pass 60."
+        )
         return None
     return math.copysign(abs(degrees) + minutes / 60 + seconds / 3600, degrees)
 
@@ -145,9 +179,12 @@ def _altitude_m(gps: GpsTags, withheld: bool, said: list[str]) -> float | None:
     if value is None or (withheld and value == 0):
         return None
     if "altitude reference" in gps.wrong or gps.altitude_ref not in {None, 0.0, 1.0, 2.0, 3.0}:
-        said.append(f"The altitude was not read: {value:g} m stands there without saying whether above or below the sea.")
+        said.append(
+            f"The altitude was not read: {value:g} m stands there without saying whether above or below the sea."
+        )
         return None
-    # Exif 2.32: 0 above, 1 below sea level, 0 when absent; Exif 3.0 adds 2 above and 3 below. Some writers sign the value as well.
+    # Exif 2.32: 0 above, 1 below sea level, 0 when absent; Exif 3.0 adds 2 above and 3 below. Some
+    # writers sign the value as well.
     altitude_m = -abs(value) + 0.0 if gps.altitude_ref in {1.0, 3.0} else value
     if not _LOWEST_M <= altitude_m <= _HIGHEST_M:
         said.append(f"The altitude was not read: {altitude_m:g} m is no height on earth.")
@@ -166,7 +203,9 @@ def _bearing(gps: GpsTags, said: list[str]) -> tuple[float | None, str | None]:
         return None, None
     north = {"T": "true", "M": "magnetic"}.get((gps.bearing_ref or "")[:1].upper())
     if north is None:
-        said.append(f"The bearing was not used: the photo records {value:g} degrees but not whether from true or from magnetic north.")
+        said.append(
+            f"The bearing was not used: the photo records {value:g} degrees but not whether from true or from magnetic north."
+        )
     return value % 360, north
 
 

@@ -29,7 +29,9 @@ class _Walk:
         self.icc: bytes | None = None
         self.numbers: bytes | None = None  # cICP: the colour space as code points
         self.keep: list[tuple[int, int]] = []
-        self.data: list[tuple[int, int]] = []  # the bodies of the IDAT chunks that are whole, or the part of the last one
+        self.data: list[
+            tuple[int, int]
+        ] = []  # the bodies of the IDAT chunks that are whole, or the part of the last one
         self.ended = False
         self.said: list[str] = []
 
@@ -38,17 +40,25 @@ def take_png(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     """The default picture of the file (the first frame of a moving one)."""
     walk = _walk(data, name, limits)
     if walk.header is None or not walk.data:
-        raise Refused("photo", name, "begins as a PNG but holds no picture data; nothing of it can be shown")
+        raise Refused(
+            "photo", name, "begins as a PNG but holds no picture data; nothing of it can be shown"
+        )
     width, height, depth, colour, _, _, interlaced = struct.unpack(">LLBBBBB", walk.header)
     check_size(name, width, height, limits)
     if colour not in _SAMPLES:
-        raise Refused("photo", name, f"is a PNG with an unknown way of storing colour ({colour}); save it again")
+        raise Refused(
+            "photo",
+            name,
+            f"is a PNG with an unknown way of storing colour ({colour}); save it again",
+        )
     rows: int | None = None
     if not walk.ended:
         stride = (width * _SAMPLES[colour] * depth + 7) // 8 + 1
         if not interlaced:
             rows = min(_unpacked_bytes(data, walk, stride * height) // stride, height)
-            walk.said.append(f"{INCOMPLETE}: {rows} of {height} rows of it are there. What is missing is shown grey.")
+            walk.said.append(
+                f"{INCOMPLETE}: {rows} of {height} rows of it are there. What is missing is shown grey."
+            )
         else:
             walk.said.append(f"{INCOMPLETE}, and it is interlaced, so it cannot be shown.")
     return Parts(
@@ -78,7 +88,10 @@ def _walk(data: bytes, name: str, limits: PhotoLimits) -> _Walk:
             walk.ended = True
             return walk
         whole = end <= len(data)
-        if kind in _KEPT and (not whole or zlib.crc32(data[at + 4 : body + length]) != int.from_bytes(data[end - 4 : end])):
+        if kind in _KEPT and (
+            not whole
+            or zlib.crc32(data[at + 4 : body + length]) != int.from_bytes(data[end - 4 : end])
+        ):
             if kind == b"IDAT" and body < len(data):
                 walk.data.append((body, min(body + length, len(data))))
             return walk
@@ -93,16 +106,24 @@ def _walk(data: bytes, name: str, limits: PhotoLimits) -> _Walk:
         else:
             _metadata(walk, kind, data[body : body + length], limits)
         at = end
-    raise Refused("photo", name, f"is a PNG in more than {limits.max_chunks} pieces, which is the limit; save it again")
+    raise Refused(
+        "photo",
+        name,
+        f"is a PNG in more than {limits.max_chunks} pieces, which is the limit; save it again",
+    )
 
 
 def _metadata(walk: _Walk, kind: bytes, body: bytes, limits: PhotoLimits) -> None:
     if kind == b"eXIf" and walk.exif is None:
-        walk.exif = within("EXIF block", body.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, walk.said)
+        walk.exif = within(
+            "EXIF block", body.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, walk.said
+        )
     elif kind == b"iCCP" and walk.icc is None:
         walk.icc = inflate(body.partition(b"\0")[2][1:], limits.max_profile_bytes)
         if walk.icc is None:
-            walk.said.append("The colour profile was not read: it is damaged or too large. Colours are shown as if they were sRGB.")
+            walk.said.append(
+                "The colour profile was not read: it is damaged or too large. Colours are shown as if they were sRGB."
+            )
     elif kind == b"cICP" and len(body) == 4:
         walk.numbers = body
     elif kind == b"iTXt" and walk.xmp is None and body.startswith(_XMP_KEYWORD + b"\0"):
@@ -111,11 +132,15 @@ def _metadata(walk: _Walk, kind: bytes, body: bytes, limits: PhotoLimits) -> Non
         text = inflate(body.partition(b"\0")[2][1:], limits.max_exif_bytes)
         walk.old_exif = _from_hex(text) if text else None
         if walk.old_exif is None:
-            walk.said.append("An old-fashioned EXIF text in the PNG was not read: it is damaged or too large.")
+            walk.said.append(
+                "An old-fashioned EXIF text in the PNG was not read: it is damaged or too large."
+            )
 
 
 def _xmp(walk: _Walk, rest: bytes, limits: PhotoLimits) -> None:
-    pieces = rest[2:].split(b"\0", 2)  # language, translated keyword, text; the two bytes before say whether the text is packed
+    pieces = rest[2:].split(
+        b"\0", 2
+    )  # language, translated keyword, text; the two bytes before say whether the text is packed
     if len(rest) < 2 or len(pieces) < 3:
         return
     text = inflate(pieces[2], limits.max_xmp_bytes) if rest[0] == 1 else pieces[2]
@@ -126,7 +151,8 @@ def _xmp(walk: _Walk, rest: bytes, limits: PhotoLimits) -> None:
 
 
 def _from_hex(text: bytes) -> bytes | None:
-    # "\nexif\n     268\n" and then hexadecimal in lines, as image converters wrote it before the eXIf chunk existed.
+    # "\nexif\n     268\n" and then hexadecimal in lines, as image converters wrote it before the
+    # eXIf chunk existed.
     found = re.match(rb"\s*\w+\s+\d+\s+([0-9a-fA-F\s]+)\Z", text)
     if found is None:
         return None
@@ -161,7 +187,11 @@ def _pixels(data: bytes, walk: _Walk, name: str, rows: int | None) -> bytes:
     if walk.ended:
         return b"".join([SIGNATURE, *(data[start:end] for start, end in walk.keep), _END])
     if rows is None:
-        raise Refused("photo", name, "is incomplete and interlaced, so it cannot be shown; send the file again")
+        raise Refused(
+            "photo",
+            name,
+            "is incomplete and interlaced, so it cannot be shown; send the file again",
+        )
     assert walk.header is not None
     width, height, depth, colour, *_ = struct.unpack(">LLBBBBB", walk.header)
     stride = (width * _SAMPLES[colour] * depth + 7) // 8 + 1

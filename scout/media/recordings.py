@@ -1,6 +1,8 @@
-"""Recordings: any file a phone or a recorder makes, as a stream of samples with what is odd about the file.
+"""Recordings: any file a phone or a recorder makes, as a stream of samples with what is odd about
+the file.
 
-WAV is read here, by the bytes present; everything else by FFmpeg (PyAV), told which kind it is from the file's first bytes and
+WAV is read here, by the bytes present; everything else by FFmpeg (PyAV), told which kind it is from
+the file's first bytes and
 handed an open file, so that no text in it can name another file or an address.
 """
 
@@ -27,22 +29,67 @@ LONGEST_S = 24 * 3600.0
 ACCEPTED = "WAV, M4A, MP3, OGG, FLAC, CAF, AIFF, or a film with sound (MP4, MOV, WebM)"
 # What the first bytes say, and FFmpeg's word for it.
 _STARTS: tuple[tuple[int, bytes, str], ...] = (
-    (0, b"fLaC", "flac"), (0, b"OggS", "ogg"), (0, b"ID3", "mp3"), (4, b"ftyp", "mov"), (4, b"moov", "mov"), (4, b"mdat", "mov"), (4, b"wide", "mov"),
-    (0, b"caff", "caf"), (0, b"FORM", "aiff"), (0, b"\x1a\x45\xdf\xa3", "matroska"), (0, b"#!AMR", "amr"), (0, b"wvpk", "wv"), (0, b".snd", "au"),
-    (0, b"\x30\x26\xb2\x75", "asf"), (0, b"RIFX", "wav"), (8, b"AVI ", "avi"), (0, b"riff\x2e\x91\xcf\x11", "w64"),
+    (0, b"fLaC", "flac"),
+    (0, b"OggS", "ogg"),
+    (0, b"ID3", "mp3"),
+    (4, b"ftyp", "mov"),
+    (4, b"moov", "mov"),
+    (4, b"mdat", "mov"),
+    (4, b"wide", "mov"),
+    (0, b"caff", "caf"),
+    (0, b"FORM", "aiff"),
+    (0, b"\x1a\x45\xdf\xa3", "matroska"),
+    (0, b"#!AMR", "amr"),
+    (0, b"wvpk", "wv"),
+    (0, b".snd", "au"),
+    (0, b"\x30\x26\xb2\x75", "asf"),
+    (0, b"RIFX", "wav"),
+    (8, b"AVI ", "avi"),
+    (0, b"riff\x2e\x91\xcf\x11", "w64"),
 )
-MIMES = {"wav": "audio/wav", "flac": "audio/flac", "ogg": "audio/ogg", "mp3": "audio/mpeg", "mov": "audio/mp4", "caf": "audio/x-caf", "aiff": "audio/aiff",
-         "matroska": "video/webm", "amr": "audio/amr", "wv": "audio/x-wavpack", "au": "audio/basic", "asf": "video/x-ms-asf", "aac": "audio/aac",
-         "avi": "video/x-msvideo", "w64": "audio/x-w64", "mpegts": "video/mp2t"}
-BROWSERS_PLAY = frozenset({"audio/wav", "audio/flac", "audio/ogg", "audio/mpeg", "audio/mp4", "audio/aac"})
+MIMES = {
+    "wav": "audio/wav",
+    "flac": "audio/flac",
+    "ogg": "audio/ogg",
+    "mp3": "audio/mpeg",
+    "mov": "audio/mp4",
+    "caf": "audio/x-caf",
+    "aiff": "audio/aiff",
+    "matroska": "video/webm",
+    "amr": "audio/amr",
+    "wv": "audio/x-wavpack",
+    "au": "audio/basic",
+    "asf": "video/x-ms-asf",
+    "aac": "audio/aac",
+    "avi": "video/x-msvideo",
+    "w64": "audio/x-w64",
+    "mpegts": "video/mp2t",
+}
+BROWSERS_PLAY = frozenset(
+    {"audio/wav", "audio/flac", "audio/ogg", "audio/mpeg", "audio/mp4", "audio/aac"}
+)
 _LOSSLESS = ("pcm_", "flac", "alac", "wavpack")
 NO_INDEX_MIME = "audio/x-m4a"  # none that a browser plays, so that it is played from a copy
-EXACT = frozenset({"flac", "pcm_s16be", "pcm_s16le", "pcm_s24be", "pcm_s24le", "pcm_s8", "pcm_u8", "pcm_s32be", "pcm_s32le"})
+EXACT = frozenset(
+    {
+        "flac",
+        "pcm_s16be",
+        "pcm_s16le",
+        "pcm_s24be",
+        "pcm_s24le",
+        "pcm_s8",
+        "pcm_u8",
+        "pcm_s32be",
+        "pcm_s32le",
+    }
+)
 
 
 @dataclass
 class Recording:
-    """A file opened for its sound. `blocks` may be gone through once; `warnings` is whole only after that."""
+    """A file opened for its sound. `blocks` may be gone through once; `warnings` is whole only
+    after that.
+    """
 
     kind: str
     mime: str
@@ -70,9 +117,11 @@ def sniff(head: bytes, name: str = "recording") -> str:
     if head[:4] in (b"RIFF", b"RF64", b"BW64") and head[8:12] == b"WAVE":
         return "wav"
     for at, start, kind in _STARTS:
-        if head[at:at + len(start)] == start:
+        if head[at : at + len(start)] == start:
             return kind
-    if len(head) > 196 and any(head[at] == head[at + step] == 0x47 for at, step in ((0, 188), (4, 192))):  # camcorders' .mts
+    if len(head) > 196 and any(
+        head[at] == head[at + step] == 0x47 for at, step in ((0, 188), (4, 192))
+    ):  # camcorders' .mts
         return "mpegts"
     if len(head) > 2 and head[0] == 0xFF and head[1] & 0xE0 == 0xE0:
         return "aac" if head[1] & 0xF6 == 0xF0 else "mp3"
@@ -80,7 +129,9 @@ def sniff(head: bytes, name: str = "recording") -> str:
 
 
 def open_recording(path: Path, *, name: str | None = None) -> Recording:
-    """Open a file for its sound; memory stays that of one block whatever the length. Raises Refused for what has no sound that can be read."""
+    """Open a file for its sound; memory stays that of one block whatever the length. Raises Refused
+    for what has no sound that can be read.
+    """
     called = name or path.name
     file = path.open("rb")
     try:
@@ -102,7 +153,11 @@ def open_recording(path: Path, *, name: str | None = None) -> Recording:
 
 def _wav(file: BinaryIO, layout: WavLayout) -> Recording:
     integer = layout.tag == PCM
-    said = None if layout.said_bytes is None else layout.said_bytes / (layout.channels * layout.bytes_a_sample * layout.rate_hz)
+    said = (
+        None
+        if layout.said_bytes is None
+        else layout.said_bytes / (layout.channels * layout.bytes_a_sample * layout.rate_hz)
+    )
     frame = layout.channels * layout.bytes_a_sample
     warnings = list(layout.warnings)
 
@@ -117,14 +172,26 @@ def _wav(file: BinaryIO, layout: WavLayout) -> Recording:
             left -= got
             yield _samples(data[: got * frame], layout).reshape(-1, layout.channels)
 
-    return Recording("wav", MIMES["wav"], layout.rate_hz, layout.channels, "integer" if integer else "float", 8 * layout.bytes_a_sample if integer else None,
-                     said, blocks(), warnings, file.close)
+    return Recording(
+        "wav",
+        MIMES["wav"],
+        layout.rate_hz,
+        layout.channels,
+        "integer" if integer else "float",
+        8 * layout.bytes_a_sample if integer else None,
+        said,
+        blocks(),
+        warnings,
+        file.close,
+    )
 
 
 def _samples(data: bytes, layout: WavLayout) -> Samples:
     width = layout.bytes_a_sample
     if layout.tag == FLOAT:
-        with np.errstate(over="ignore", invalid="ignore"):  # what is no number, or none that fits, is counted where it is measured
+        with np.errstate(
+            over="ignore", invalid="ignore"
+        ):  # what is no number, or none that fits, is counted where it is measured
             return np.frombuffer(data, "<f4" if width == 4 else "<f8").astype(np.float32)
     if width == 1:
         return (np.frombuffer(data, np.uint8).astype(np.float32) - 128.0) / np.float32(128.0)
@@ -137,7 +204,9 @@ def _samples(data: bytes, layout: WavLayout) -> Samples:
     return np.frombuffer(data, "<i4").astype(np.float32) / np.float32(2**31)
 
 
-def _decoded(file: BinaryIO, kind: str, name: str, size: int, head_warnings: tuple[str, ...]) -> Recording:
+def _decoded(
+    file: BinaryIO, kind: str, name: str, size: int, head_warnings: tuple[str, ...]
+) -> Recording:
     cut, told = missing_end(file, kind, size), length_is_told(file, kind)
     file.seek(0)
     try:
@@ -146,25 +215,42 @@ def _decoded(file: BinaryIO, kind: str, name: str, size: int, head_warnings: tup
         saved = _saved(file, size) if kind == "mov" else None
         if saved is not None:
             return saved
-        raise Refused("file", name, f"begins as {_word(kind)} but cannot be read: {_why(error, kind)}") from None
+        raise Refused(
+            "file", name, f"begins as {_word(kind)} but cannot be read: {_why(error, kind)}"
+        ) from None
     try:
         if not box.streams.audio:
-            raise Refused("file", name, "has no sound in it" + (": it is a film without a sound track" if box.streams.video else ""))
+            raise Refused(
+                "file",
+                name,
+                "has no sound in it"
+                + (": it is a film without a sound track" if box.streams.video else ""),
+            )
         stream = box.streams.audio[0]
         codec = stream.codec_context
         if codec is None:
             raise Refused("file", name, "has sound of a kind that cannot be decoded, or is damaged")
         rate, channels = int(codec.sample_rate or 0), int(codec.channels or 0)
         if rate < 1 or not 1 <= channels <= MOST_CHANNELS:
-            raise Refused("file", name, "does not say how its sound is coded; it may be cut off or damaged")
-        said = float(stream.duration * stream.time_base) if stream.duration and stream.time_base else float(box.duration) / 1e6 if box.duration else None
+            raise Refused(
+                "file", name, "does not say how its sound is coded; it may be cut off or damaged"
+            )
+        said = (
+            float(stream.duration * stream.time_base)
+            if stream.duration and stream.time_base
+            else float(box.duration) / 1e6
+            if box.duration
+            else None
+        )
         coding, bits = _coding(codec)
     except BaseException:
         box.close()
         raise
     warnings = [*head_warnings]
     if len(box.streams.audio) > 1:
-        warnings.append(f"The file has {len(box.streams.audio)} sound tracks; the first is measured.")
+        warnings.append(
+            f"The file has {len(box.streams.audio)} sound tracks; the first is measured."
+        )
 
     def close() -> None:
         box.close()
@@ -172,8 +258,23 @@ def _decoded(file: BinaryIO, kind: str, name: str, size: int, head_warnings: tup
 
     film = bool(box.streams.video) and kind in ("mov", "matroska")
     mime = MIMES[kind].replace("audio/", "video/") if film else MIMES[kind]
-    ending = _Ending(said if told and not head_warnings else None, cut, exact=codec.name in EXACT and kind in ("flac", "au", "aiff"))
-    return Recording(kind, mime, rate, channels, coding, bits, said, _decode(box, stream, rate, channels, ending, warnings), warnings, close)
+    ending = _Ending(
+        said if told and not head_warnings else None,
+        cut,
+        exact=codec.name in EXACT and kind in ("flac", "au", "aiff"),
+    )
+    return Recording(
+        kind,
+        mime,
+        rate,
+        channels,
+        coding,
+        bits,
+        said,
+        _decode(box, stream, rate, channels, ending, warnings),
+        warnings,
+        close,
+    )
 
 
 def _saved(file: BinaryIO, size: int) -> Recording | None:
@@ -196,11 +297,27 @@ def _saved(file: BinaryIO, size: int) -> Recording | None:
                 waiting, held = [], 0
         if waiting:
             yield np.concatenate(waiting)
-        warnings.append(f"The file is cut off: its index is missing, and {total / TAKEN_RATE_HZ:.1f} s could be read; what is there is measured.")
-        warnings.append(f"Without the index the sampling rate is not known: {TAKEN_RATE_HZ // 1000} kHz is taken. Were it 44.1, the recording would be "
-                        "9 % longer and every frequency 8 % lower; whether the room hums is not said.")
+        warnings.append(
+            f"The file is cut off: its index is missing, and {total / TAKEN_RATE_HZ:.1f} s could be read; what is there is measured."
+        )
+        warnings.append(
+            f"Without the index the sampling rate is not known: {TAKEN_RATE_HZ // 1000} kHz is taken. Were it 44.1, the recording would be "
+            "9 % longer and every frequency 8 % lower; whether the room hums is not said."
+        )
 
-    return Recording("mov", NO_INDEX_MIME, TAKEN_RATE_HZ, channels, "lossy", None, None, blocks(), warnings, file.close, rate_told=False)
+    return Recording(
+        "mov",
+        NO_INDEX_MIME,
+        TAKEN_RATE_HZ,
+        channels,
+        "lossy",
+        None,
+        None,
+        blocks(),
+        warnings,
+        file.close,
+        rate_told=False,
+    )
 
 
 @dataclass(frozen=True)
@@ -211,7 +328,9 @@ class _Ending:
     cut: str | None
     exact: bool  # its length is told to the sample
 
-    def words(self, there_s: float, faults: int, *, fault_last: bool, told_already: bool) -> list[str]:
+    def words(
+        self, there_s: float, faults: int, *, fault_last: bool, told_already: bool
+    ) -> list[str]:
         """What to say of the end and of what could not be decoded."""
         said, short = self.said_s, False
         if said is not None:
@@ -219,15 +338,22 @@ class _Ending:
         cut = (self.cut is not None and self.cut != NO_LENGTH) or short or fault_last
         found = []
         if faults > (1 if cut and fault_last else 0):
-            found.append(f"{faults} part{'s' if faults > 1 else ''} of the file could not be decoded; the rest is measured.")
+            found.append(
+                f"{faults} part{'s' if faults > 1 else ''} of the file could not be decoded; the rest is measured."
+            )
         if told_already:
             return found
         if cut:
-            why = (f"it promises {said:.1f} s and {there_s:.1f} s could be read" if said is not None and said - there_s >= 0.05
-                   else f"{self.cut or 'it ends inside a part of it'}, and {there_s:.1f} s could be read")
+            why = (
+                f"it promises {said:.1f} s and {there_s:.1f} s could be read"
+                if said is not None and said - there_s >= 0.05
+                else f"{self.cut or 'it ends inside a part of it'}, and {there_s:.1f} s could be read"
+            )
             found.append(f"The file is cut off: {why}; what is there is measured.")
         elif self.cut == NO_LENGTH:
-            found.append("The header gives no length (the recording was streamed); all the sound present is measured.")
+            found.append(
+                "The header gives no length (the recording was streamed); all the sound present is measured."
+            )
         return found
 
 
@@ -242,7 +368,9 @@ def _coding(codec: Any) -> tuple[Coding, int | None]:
     return "integer", bits
 
 
-def _decode(box: Any, stream: Any, rate: int, channels: int, ending: _Ending, warnings: list[str]) -> Iterator[Samples]:
+def _decode(
+    box: Any, stream: Any, rate: int, channels: int, ending: _Ending, warnings: list[str]
+) -> Iterator[Samples]:
     faults, frames, waiting, held = 0, 0, [], 0
     stopped = fault_last = False
     packets = iter(box.demux(stream))
@@ -252,7 +380,10 @@ def _decode(box: Any, stream: Any, rate: int, channels: int, ending: _Ending, wa
             if packet is None:
                 break
             decoded = packet.decode()
-        except (av.FFmpegError, OSError):  # OSError: a damaged file sends its reader to a place no file has
+        except (
+            av.FFmpegError,
+            OSError,
+        ):  # OSError: a damaged file sends its reader to a place no file has
             faults += 1
             fault_last = True
             if faults > 1000:
@@ -261,7 +392,9 @@ def _decode(box: Any, stream: Any, rate: int, channels: int, ending: _Ending, wa
         fault_last = fault_last and not decoded
         for frame in decoded:
             if frame.sample_rate != rate or len(frame.layout.channels) != channels:
-                warnings.append("The kind of sound changes inside the file; only the part before that is measured.")
+                warnings.append(
+                    "The kind of sound changes inside the file; only the part before that is measured."
+                )
                 stopped = True
                 break
             samples = _frame_samples(frame, channels)
@@ -274,7 +407,12 @@ def _decode(box: Any, stream: Any, rate: int, channels: int, ending: _Ending, wa
     if waiting:
         yield np.concatenate(waiting)
     if not stopped:
-        warnings += ending.words(frames / rate, faults, fault_last=fault_last, told_already=any("header" in words for words in warnings))
+        warnings += ending.words(
+            frames / rate,
+            faults,
+            fault_last=fault_last,
+            told_already=any("header" in words for words in warnings),
+        )
 
 
 def _frame_samples(frame: Any, channels: int) -> Samples:
@@ -285,15 +423,26 @@ def _frame_samples(frame: Any, channels: int) -> Samples:
         return np.ascontiguousarray(plain, dtype=np.float32)
     if array.dtype == np.uint8:
         return (plain.astype(np.float32) - 128.0) / np.float32(128.0)
-    return np.ascontiguousarray(plain, dtype=np.float32) / np.float32(2 ** (8 * array.dtype.itemsize - 1))
+    return np.ascontiguousarray(plain, dtype=np.float32) / np.float32(
+        2 ** (8 * array.dtype.itemsize - 1)
+    )
 
 
 def _word(kind: str) -> str:
-    words = {"mov": "an M4A, MP4 or MOV file", "matroska": "a WebM or Matroska film", "caf": "a CAF file", "ogg": "an OGG file"}
+    words = {
+        "mov": "an M4A, MP4 or MOV file",
+        "matroska": "a WebM or Matroska film",
+        "caf": "a CAF file",
+        "ogg": "an OGG file",
+    }
     return words.get(kind, f"{kind.upper()} sound")
 
 
 def _why(error: Exception, kind: str) -> str:
     if kind == "mov":
-        return "its index is missing, as when the recording or the upload was cut off before its end"
-    return "it is cut off or damaged" if isinstance(error, (av.FFmpegError, OSError)) else str(error)
+        return (
+            "its index is missing, as when the recording or the upload was cut off before its end"
+        )
+    return (
+        "it is cut off or damaged" if isinstance(error, (av.FFmpegError, OSError)) else str(error)
+    )

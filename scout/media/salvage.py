@@ -1,6 +1,8 @@
-"""The sound of an M4A whose index was never written: a phone puts it at the end, so half an upload has none.
+"""The sound of an M4A whose index was never written: a phone puts it at the end, so half an upload
+has none.
 
-AAC frames lie one behind the other in the file's `mdat` box; the decoder itself finds where each ends. What only the index says, the
+AAC frames lie one behind the other in the file's `mdat` box; the decoder itself finds where each
+ends. What only the index says, the
 sampling rate, is not known: the usual one of phones is taken, and whoever measures is told.
 """
 
@@ -15,7 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 TAKEN_RATE_HZ = 48_000
-AAC_LC, RATE_CODE, ONE_CHANNEL = 2, 3, 1  # AudioSpecificConfig (ISO 14496-3); a stereo frame says so itself
+AAC_LC, RATE_CODE, ONE_CHANNEL = (
+    2,
+    3,
+    1,
+)  # AudioSpecificConfig (ISO 14496-3); a stereo frame says so itself
 PIECE = 4096
 FEWEST_FRAMES = 12  # so many must decode one behind the other before bytes count as sound
 MOST_BOXES = 1000
@@ -24,7 +30,9 @@ Samples = NDArray[np.float32]
 
 
 def lost_frames(file: BinaryIO, size: int) -> tuple[int, Iterator[Samples]] | None:
-    """Channels, and the sound of an M4A without an index, frame by frame; None where no row of AAC frames is found."""
+    """Channels, and the sound of an M4A without an index, frame by frame; None where no row of AAC
+    frames is found.
+    """
     start = _payload(file, size)
     if start is None:
         return None
@@ -38,7 +46,9 @@ def lost_frames(file: BinaryIO, size: int) -> tuple[int, Iterator[Samples]] | No
 
 
 def _payload(file: BinaryIO, size: int) -> int | None:
-    """Where the samples of a lone `mdat` begin; None where an index is there, or the file is a film's or none of these."""
+    """Where the samples of a lone `mdat` begin; None where an index is there, or the file is a
+    film's or none of these.
+    """
     at = 0
     for _ in range(MOST_BOXES):
         file.seek(at)
@@ -68,13 +78,18 @@ def _decoded(codec: Any, data: bytes) -> list[Samples]:
     if not data:
         return []
     try:
-        return [np.ascontiguousarray(frame.to_ndarray().T, dtype=np.float32) for frame in codec.decode(av.Packet(data))]
+        return [
+            np.ascontiguousarray(frame.to_ndarray().T, dtype=np.float32)
+            for frame in codec.decode(av.Packet(data))
+        ]
     except (av.FFmpegError, ValueError):
         return []
 
 
 def _frames(file: BinaryIO, start: int, channels: int) -> Iterator[Samples]:
-    """Piece by piece: the shortest beginning that gives as many frames as the piece holds ends where the next frame begins."""
+    """Piece by piece: the shortest beginning that gives as many frames as the piece holds ends
+    where the next frame begins.
+    """
     codec, at, piece = _decoder(), start, PIECE
     while True:
         file.seek(at)

@@ -22,7 +22,13 @@ _SUFFIXES = {
     "TIFF": {".tif", ".tiff"},
     "WebP": {".webp"},
 }
-MEDIA_TYPES = {"JPEG": "image/jpeg", "HEIC": "image/heic", "PNG": "image/png", "TIFF": "image/tiff", "WebP": "image/webp"}
+MEDIA_TYPES = {
+    "JPEG": "image/jpeg",
+    "HEIC": "image/heic",
+    "PNG": "image/png",
+    "TIFF": "image/tiff",
+    "WebP": "image/webp",
+}
 
 # Beginnings of what people send by mistake, with what to call it.
 _OTHERS: tuple[tuple[bytes, str], ...] = (
@@ -46,11 +52,25 @@ _OTHERS: tuple[tuple[bytes, str], ...] = (
     (b"\x1a\x45\xdf\xa3", "a film"),
     (b"\x00\x00\x01\x00", "an icon"),
 )
-_FILM_BRANDS = {b"qt  ", b"isom", b"iso2", b"mp41", b"mp42", b"avc1", b"M4V ", b"M4A ", b"3gp4", b"3gp5", b"dash"}
+_FILM_BRANDS = {
+    b"qt  ",
+    b"isom",
+    b"iso2",
+    b"mp41",
+    b"mp42",
+    b"avc1",
+    b"M4V ",
+    b"M4A ",
+    b"3gp4",
+    b"3gp5",
+    b"dash",
+}
 
 
 def take_apart(data: bytes, name: str, limits: PhotoLimits) -> Parts:
-    """The parts of a photo, by its content. Raises Refused, naming what is accepted, for anything else."""
+    """The parts of a photo, by its content. Raises Refused, naming what is accepted, for anything
+    else.
+    """
     if not data:
         raise Refused("photo", name, f"is empty (0 bytes); send a {ACCEPTED} photo")
     if data.startswith(b"\xff\xd8\xff"):
@@ -78,9 +98,15 @@ def _called(data: bytes) -> str:
             return "an AVIF picture"
         if main == b"crx ":
             return "a camera raw file"
-        return "a film or sound file" if all_brands & _FILM_BRANDS else "a media file of an unknown kind"
+        return (
+            "a film or sound file"
+            if all_brands & _FILM_BRANDS
+            else "a media file of an unknown kind"
+        )
     if data.startswith(b"RIFF"):
-        return {b"WAVE": "a sound recording", b"AVI ": "a film"}.get(data[8:12], "a media file of an unknown kind")
+        return {b"WAVE": "a sound recording", b"AVI ": "a film"}.get(
+            data[8:12], "a media file of an unknown kind"
+        )
     head = data[:2048]
     lowered = head.removeprefix(b"\xef\xbb\xbf").lstrip().lower()
     if re.search(rb"<svg[\s>]", lowered):
@@ -98,7 +124,9 @@ def _is_text(head: bytes) -> bool:
     try:
         text = head.decode("utf-8")
     except UnicodeDecodeError as at:
-        if at.start == 0 or at.start < len(head) - 4:  # a letter cut at the end of the sample is no fault
+        if (
+            at.start == 0 or at.start < len(head) - 4
+        ):  # a letter cut at the end of the sample is no fault
             return False
         text = head[: at.start].decode("utf-8")
     return all(ch.isprintable() or ch in "\t\r\n\f" for ch in text)

@@ -9,13 +9,50 @@ from scout.media.ifd import Directory, byte_order, first_directory_at, read_dire
 from scout.media.limits import ACCEPTED, PhotoLimits
 from scout.media.parts import INCOMPLETE, Parts, check_size, within
 
-_WIDTH, _HEIGHT, _XMP, _ICC, _DNG, _SUBFILE, _SUB_DIRECTORIES = 256, 257, 700, 34675, 50706, 254, 330
+_WIDTH, _HEIGHT, _XMP, _ICC, _DNG, _SUBFILE, _SUB_DIRECTORIES = (
+    256,
+    257,
+    700,
+    34675,
+    50706,
+    254,
+    330,
+)
 _PLACES = ((273, 279), (324, 325))  # where strips, or tiles, lie and how long they are
-# Size, bits, compression, photometry, fill order, strips, samples, rows, planes, fax options, predictor, colour map, tiles,
-# extra samples, sample format, JPEG tables, YCbCr: all that a decoder needs, and no orientation, so that it turns nothing.
-_PIXEL_TAGS = frozenset({
-    256, 257, 258, 259, 262, 266, 273, 277, 278, 279, 284, 292, 293, 317, 320, 322, 323, 324, 325, 338, 339, 347, 529, 530, 531, 532,
-})  # fmt: skip
+# Size, bits, compression, photometry, fill order, strips, samples, rows, planes, fax options,
+# predictor, colour map, tiles,
+# extra samples, sample format, JPEG tables, YCbCr: all that a decoder needs, and no orientation, so
+# that it turns nothing.
+_PIXEL_TAGS = frozenset(
+    {
+        256,
+        257,
+        258,
+        259,
+        262,
+        266,
+        273,
+        277,
+        278,
+        279,
+        284,
+        292,
+        293,
+        317,
+        320,
+        322,
+        323,
+        324,
+        325,
+        338,
+        339,
+        347,
+        529,
+        530,
+        531,
+        532,
+    }
+)
 _SINGLE = _PIXEL_TAGS - {258, 273, 279, 320, 324, 325, 338, 339, 347, 529, 530, 532}
 _WANTED = _PIXEL_TAGS | {_XMP, _ICC, _DNG, _SUBFILE, _SUB_DIRECTORIES}
 
@@ -26,9 +63,15 @@ def take_tiff(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     assert order is not None
     first = read_directory(data, order, first_directory_at(data, order), _WANTED)
     _refuse_raw(data, first, name)
-    width, height = (entry.whole() if (entry := first.get(tag)) else None for tag in (_WIDTH, _HEIGHT))
+    width, height = (
+        entry.whole() if (entry := first.get(tag)) else None for tag in (_WIDTH, _HEIGHT)
+    )
     if width is None or height is None:
-        raise Refused("photo", name, "begins as a TIFF but its directory is not there; nothing of it can be shown")
+        raise Refused(
+            "photo",
+            name,
+            "begins as a TIFF but its directory is not there; nothing of it can be shown",
+        )
     check_size(name, width, height, limits)
     said: list[str] = []
     complete = _pixels_there(first, len(data))
@@ -49,7 +92,9 @@ def take_tiff(data: bytes, name: str, limits: PhotoLimits) -> Parts:
 
 
 def _refuse_raw(data: bytes, first: Directory, name: str) -> None:
-    """Camera raw files are TIFF outside: what their first directory shows is a thumbnail, which must not pass for the photo."""
+    """Camera raw files are TIFF outside: what their first directory shows is a thumbnail, which
+    must not pass for the photo.
+    """
     subfile = first.get(_SUBFILE)
     reduced = subfile is not None and (subfile.whole() or 0) & 1
     if data[8:10] == b"CR" or first.get(_DNG) or (reduced and first.get(_SUB_DIRECTORIES)):
@@ -70,9 +115,15 @@ def _pixels(data: bytes, first: Directory, name: str, complete: bool) -> bytes:
     if not complete:
         raise Refused("photo", name, "is incomplete, so it cannot be shown; send the file again")
     if any(entry.count != 1 for tag, entry in first.entries.items() if tag in _SINGLE):
-        raise Refused("photo", name, "is a damaged TIFF; its picture cannot be shown. Send the file again")
+        raise Refused(
+            "photo", name, "is a damaged TIFF; its picture cannot be shown. Send the file again"
+        )
     order = byte_order(data)
     kept = sorted(tag for tag in first.entries if tag in _PIXEL_TAGS)
     padded = data[8:] + b"\0" * (len(data) % 2)
-    directory = struct.pack(f"{order}H", len(kept)) + b"".join(first.entries[tag].field for tag in kept) + bytes(4)
+    directory = (
+        struct.pack(f"{order}H", len(kept))
+        + b"".join(first.entries[tag].field for tag in kept)
+        + bytes(4)
+    )
     return data[:4] + struct.pack(f"{order}L", 8 + len(padded)) + padded + directory

@@ -14,7 +14,9 @@ MOST_S = 600.0  # what is listened to on a page; the original can be saved whole
 
 
 def write_wav(source: Path, out: BinaryIO, *, name: str) -> None:
-    """Write the first ten minutes as 16-bit WAV, the first two channels; louder than full scale is cut there."""
+    """Write the first ten minutes as 16-bit WAV, the first two channels; louder than full scale is
+    cut there.
+    """
     with open_recording(source, name=name) as recording:
         channels = min(2, recording.channels)
         rate = recording.rate_hz
@@ -29,6 +31,11 @@ def write_wav(source: Path, out: BinaryIO, *, name: str) -> None:
             if left <= 0:
                 break
     out.seek(0)
-    out.write(b"RIFF" + struct.pack("<I", 36 + written) + b"WAVEfmt " + struct.pack("<IHHIIHH", 16, 1, channels, rate, rate * channels * 2, channels * 2, 16))
+    out.write(
+        b"RIFF"
+        + struct.pack("<I", 36 + written)
+        + b"WAVEfmt "
+        + struct.pack("<IHHIIHH", 16, 1, channels, rate, rate * channels * 2, channels * 2, 16)
+    )
     out.write(b"data" + struct.pack("<I", written))
     out.seek(0, 2)

@@ -12,7 +12,9 @@ def take_webp(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     chunks, whole = _chunks(data, name, limits)
     size = _size(chunks)
     if size is None:
-        raise Refused("photo", name, "begins as a WebP but holds no picture data; nothing of it can be shown")
+        raise Refused(
+            "photo", name, "begins as a WebP but holds no picture data; nothing of it can be shown"
+        )
     check_size(name, *size, limits, webp=True)
     said: list[str] = []
     if not whole:
@@ -22,7 +24,9 @@ def take_webp(data: bytes, name: str, limits: PhotoLimits) -> Parts:
         format="WebP",
         width_px=size[0],
         height_px=size[1],
-        exif=within("EXIF block", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, said) if exif else None,
+        exif=within("EXIF block", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, said)
+        if exif
+        else None,
         xmp=within("XMP packet", xmp, limits.max_xmp_bytes, said) if xmp else None,
         icc=within("colour profile", icc, limits.max_profile_bytes, said) if icc else None,
         complete=whole,
@@ -44,7 +48,11 @@ def _chunks(data: bytes, name: str, limits: PhotoLimits) -> tuple[dict[bytes, by
         if at + 8 + length > len(data):
             return found, False
         at += 8 + length + length % 2
-    raise Refused("photo", name, f"is a WebP in more than {limits.max_chunks} pieces, which is the limit; save it again")
+    raise Refused(
+        "photo",
+        name,
+        f"is a WebP in more than {limits.max_chunks} pieces, which is the limit; save it again",
+    )
 
 
 def _size(chunks: dict[bytes, bytes]) -> tuple[int, int] | None:
@@ -54,7 +62,9 @@ def _size(chunks: dict[bytes, bytes]) -> tuple[int, int] | None:
         bits = int.from_bytes(lossless[1:5], "little")
         return (bits & 0x3FFF) + 1, (bits >> 14 & 0x3FFF) + 1
     if len(lossy := chunks.get(b"VP8 ", b"")) >= 10 and lossy[3:6] == b"\x9d\x01\x2a":
-        return int.from_bytes(lossy[6:8], "little") & 0x3FFF, int.from_bytes(lossy[8:10], "little") & 0x3FFF
+        return int.from_bytes(lossy[6:8], "little") & 0x3FFF, int.from_bytes(
+            lossy[8:10], "little"
+        ) & 0x3FFF
     return None
 
 

@@ -1,6 +1,8 @@
-"""Whether a sound file ends where its own structure says it ends: FFmpeg decodes what is there and keeps quiet about the rest.
+"""Whether a sound file ends where its own structure says it ends: FFmpeg decodes what is there and
+keeps quiet about the rest.
 
-Looked at are the frame of the file and its last 64 kB, never all of it, so that a recording of hours costs no more than a short one.
+Looked at are the frame of the file and its last 64 kB, never all of it, so that a recording of
+hours costs no more than a short one.
 """
 
 from __future__ import annotations
@@ -22,14 +24,32 @@ MP3_KBPS = {  # ISO 11172-3 and 13818-3, by (version 1, layer)
     (False, 3): (0, 8, 16, 24, 32, 40, 48, 56, 64, 80, 96, 112, 128, 144, 160),
 }
 MP3_HZ = {3: (44100, 48000, 32000), 2: (22050, 24000, 16000), 0: (11025, 12000, 8000)}
-AMR_NARROW = (12, 13, 15, 17, 19, 20, 26, 31, 5, 0, 0, 0, 0, 0, 0, 0)  # bytes after the first, by mode (RFC 4867)
+AMR_NARROW = (
+    12,
+    13,
+    15,
+    17,
+    19,
+    20,
+    26,
+    31,
+    5,
+    0,
+    0,
+    0,
+    0,
+    0,
+    0,
+    0,
+)  # bytes after the first, by mode (RFC 4867)
 AMR_WIDE = (17, 23, 32, 36, 40, 46, 50, 58, 60, 5, 0, 0, 0, 0, 0, 0)
 MOST_AMR = 1 << 24  # three hours
 NO_LENGTH = "its header gives no length"
 
 
 def missing_end(file: BinaryIO, kind: str, size: int) -> str | None:
-    """Why the file cannot be whole, as a phrase (`its last page is not marked as the last`); None where nothing says so.
+    """Why the file cannot be whole, as a phrase (`its last page is not marked as the last`); None
+    where nothing says so.
 
     kind: as `recordings.sniff` says; kinds not known here are judged by what decoding them shows.
     """
@@ -38,7 +58,9 @@ def missing_end(file: BinaryIO, kind: str, size: int) -> str | None:
 
 
 def length_is_told(file: BinaryIO, kind: str) -> bool:
-    """Whether the length that FFmpeg gives stands in the file; else it is guessed from the size and the first frames' rate."""
+    """Whether the length that FFmpeg gives stands in the file; else it is guessed from the size and
+    the first frames' rate.
+    """
     if kind in ("aac", "amr", "mpegts"):
         return False
     if kind != "mp3":
@@ -93,7 +115,9 @@ def _w64(file: BinaryIO, size: int) -> str | None:
 
 def _mpegts(file: BinaryIO, size: int) -> str | None:
     file.seek(0)
-    step = 188 if file.read(1) == b"\x47" else 192  # ISO 13818-1; four bytes of time before each in camcorders' files
+    step = (
+        188 if file.read(1) == b"\x47" else 192
+    )  # ISO 13818-1; four bytes of time before each in camcorders' files
     return "it ends inside a packet" if size % step else None
 
 
@@ -128,9 +152,9 @@ def _ogg(file: BinaryIO, size: int) -> str | None:
     tail = file.read()
     at = tail.rfind(b"OggS")
     while at >= 0:
-        head = tail[at:at + 27]
+        head = tail[at : at + 27]
         if len(head) == 27 and head[4] == 0:
-            table = tail[at + 27:at + 27 + head[26]]
+            table = tail[at + 27 : at + 27 + head[26]]
             if len(table) < head[26] or at + 27 + len(table) + sum(table) > len(tail):
                 return "it ends inside a page"
             return None if head[5] & 4 else "its last page is not marked as the last"
@@ -141,7 +165,9 @@ def _ogg(file: BinaryIO, size: int) -> str | None:
 
 
 def _ebml(file: BinaryIO, at: int) -> tuple[int, int | None, int] | None:
-    """Element at a place: its name, its length (None: not known) and where its content starts; None at the end."""
+    """Element at a place: its name, its length (None: not known) and where its content starts; None
+    at the end.
+    """
     file.seek(at)
     head = file.read(12)
     if not head or head[0] == 0:
@@ -152,7 +178,7 @@ def _ebml(file: BinaryIO, at: int) -> tuple[int, int | None, int] | None:
     size_n = 9 - head[name_n].bit_length()
     if len(head) < name_n + size_n:
         return None
-    value = int.from_bytes(head[name_n:name_n + size_n], "big") & ((1 << 7 * size_n) - 1)
+    value = int.from_bytes(head[name_n : name_n + size_n], "big") & ((1 << 7 * size_n) - 1)
     unknown = value == (1 << 7 * size_n) - 1  # RFC 8794: all ones says "not known"
     return int.from_bytes(head[:name_n], "big"), None if unknown else value, at + name_n + size_n
 
@@ -184,12 +210,18 @@ def _after_id3(file: BinaryIO) -> int:
         head = file.read(10)
         if len(head) < 10 or head[:3] != b"ID3":
             break
-        at += 10 + (head[6] << 21 | head[7] << 14 | head[8] << 7 | head[9]) + (10 if head[5] & 0x10 else 0)
+        at += (
+            10
+            + (head[6] << 21 | head[7] << 14 | head[8] << 7 | head[9])
+            + (10 if head[5] & 0x10 else 0)
+        )
     return at
 
 
 def _mp3_frame(data: bytes, at: int) -> int:
-    """Bytes of the MPEG audio frame whose header stands here; 0: none does, or one of free bit rate."""
+    """Bytes of the MPEG audio frame whose header stands here; 0: none does, or one of free bit
+    rate.
+    """
     if at + 4 > len(data) or data[at] != 0xFF or data[at + 1] & 0xE0 != 0xE0:
         return 0
     version, layer = data[at + 1] >> 3 & 3, 4 - (data[at + 1] >> 1 & 3)
@@ -211,7 +243,9 @@ def _adts_frame(data: bytes, at: int) -> int:
 
 
 def _amr(file: BinaryIO, size: int) -> str | None:
-    """RFC 4867: frames whose first byte gives their mode and so their length; no mark to find them by, so they are walked from the start."""
+    """RFC 4867: frames whose first byte gives their mode and so their length; no mark to find them
+    by, so they are walked from the start.
+    """
     file.seek(0)
     wide = file.read(9) == b"#!AMR-WB\n"
     lengths = AMR_WIDE if wide else AMR_NARROW
@@ -239,8 +273,14 @@ def _frames(frame: Callable[[bytes, int], int]) -> Callable[[BinaryIO, int], str
     def look(file: BinaryIO, size: int) -> str | None:
         file.seek(max(0, size - TAIL // 4))
         rest = _rest(file.read(), frame)
-        # Tags may stand at the end (ID3v1, APE, lyrics), and padding of zeros; a frame's own beginning may not.
-        return "it ends inside a frame" if rest and (frame(rest + bytes(8), 0) or rest[0] == 0xFF) else None
+        # Tags may stand at the end (ID3v1, APE, lyrics), and padding of zeros; a frame's own
+        # beginning may not.
+        return (
+            "it ends inside a frame"
+            if rest and (frame(rest + bytes(8), 0) or rest[0] == 0xFF)
+            else None
+        )
+
     return look
 
 
@@ -252,13 +292,24 @@ def _mp3(file: BinaryIO, size: int) -> str | None:
         at = head.find(mark)
         if 0 <= at <= len(head) - 16 and head[at + 7] & 2:
             skip = 4 if head[at + 7] & 1 else 0
-            told = int.from_bytes(head[at + 8 + skip:at + 12 + skip], "big")
-            if told and start + told > size + _mp3_frame(head, 0):  # some count the frame of the mark itself, some do not
+            told = int.from_bytes(head[at + 8 + skip : at + 12 + skip], "big")
+            if told and start + told > size + _mp3_frame(
+                head, 0
+            ):  # some count the frame of the mark itself, some do not
                 return _promised(start + told, size)
     return _frames(_mp3_frame)(file, size)
 
 
 _LOOKS: dict[str, Callable[[BinaryIO, int], str | None]] = {
-    "aiff": _aiff, "caf": _caf, "au": _au, "w64": _w64, "mpegts": _mpegts, "mov": _boxes, "ogg": _ogg, "matroska": _matroska, "mp3": _mp3,
-    "aac": _frames(_adts_frame), "amr": _amr,
+    "aiff": _aiff,
+    "caf": _caf,
+    "au": _au,
+    "w64": _w64,
+    "mpegts": _mpegts,
+    "mov": _boxes,
+    "ogg": _ogg,
+    "matroska": _matroska,
+    "mp3": _mp3,
+    "aac": _frames(_adts_frame),
+    "amr": _amr,
 }

@@ -1,10 +1,15 @@
-"""The few XMP properties a scout needs (ISO 16684-1; Adobe XMP part 2), put into the same words as the EXIF tags."""
+"""The few XMP properties a scout needs (ISO 16684-1; Adobe XMP part 2), put into the same words as
+the EXIF tags.
+"""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from xml.etree.ElementTree import Element, ParseError  # the names alone: defusedxml does the parsing
+from xml.etree.ElementTree import (
+    Element,
+    ParseError,
+)  # the names alone: defusedxml does the parsing
 
 from defusedxml import DefusedXmlException
 from defusedxml.ElementTree import fromstring
@@ -12,13 +17,28 @@ from defusedxml.ElementTree import fromstring
 from scout.media.exif import GpsTags, Numbers
 
 _RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
-_EXIF, _TIFF, _PHOTOSHOP = "{http://ns.adobe.com/exif/1.0/}", "{http://ns.adobe.com/tiff/1.0/}", "{http://ns.adobe.com/photoshop/1.0/}"
+_EXIF, _TIFF, _PHOTOSHOP = (
+    "{http://ns.adobe.com/exif/1.0/}",
+    "{http://ns.adobe.com/tiff/1.0/}",
+    "{http://ns.adobe.com/photoshop/1.0/}",
+)
 _WANTED = {
     f"{_EXIF}{word}"
-    for word in ["DateTimeOriginal", "GPSLatitude", "GPSLongitude", "GPSAltitude", "GPSAltitudeRef", "GPSImgDirection", "GPSImgDirectionRef"]
+    for word in [
+        "DateTimeOriginal",
+        "GPSLatitude",
+        "GPSLongitude",
+        "GPSAltitude",
+        "GPSAltitudeRef",
+        "GPSImgDirection",
+        "GPSImgDirectionRef",
+    ]
 } | {f"{_TIFF}Orientation", f"{_PHOTOSHOP}DateCreated"}
 # Adobe XMP part 2, "GPSCoordinate": DDD,MM,SSk or DDD,MM.mmk
-_COORDINATE = re.compile(r"(\d{1,3})(?:,(\d{1,2}))?(?:,(\d{1,2}(?:\.\d+)?)|(\.\d+))?\s*([NSEW])?", re.ASCII | re.IGNORECASE)
+_COORDINATE = re.compile(
+    r"(\d{1,3})(?:,(\d{1,2}))?(?:,(\d{1,2}(?:\.\d+)?)|(\.\d+))?\s*([NSEW])?",
+    re.ASCII | re.IGNORECASE,
+)
 _RATIO = re.compile(r"(-?\d{1,12}(?:\.\d{1,12})?)(?:/(\d{1,12}))?", re.ASCII)
 
 
@@ -33,19 +53,32 @@ class XmpTags:
 
 
 def read_xmp(packet: bytes) -> XmpTags:
-    """The properties of a packet; one that is damaged, or that declares entities, is left out and said."""
+    """The properties of a packet; one that is damaged, or that declares entities, is left out and
+    said.
+    """
     try:
         root: Element = fromstring(packet.strip(b"\0 \t\r\n"), forbid_dtd=True)
     except DefusedXmlException:
-        return XmpTags(said=["The XMP packet was not read: it declares entities, which photos have no use for."])
+        return XmpTags(
+            said=[
+                "The XMP packet was not read: it declares entities, which photos have no use for."
+            ]
+        )
     except (ParseError, ValueError, LookupError, RecursionError):
         return XmpTags(said=["The XMP packet was not read: it is damaged."])
     found = _properties(root)
     wrong: list[str] = []
-    latitude, longitude = (_coordinate(found.get(f"{_EXIF}GPS{what.title()}"), what, wrong) for what in ("latitude", "longitude"))
+    latitude, longitude = (
+        _coordinate(found.get(f"{_EXIF}GPS{what.title()}"), what, wrong)
+        for what in ("latitude", "longitude")
+    )
     altitude, below, bearing = (
         _ratio(found.get(f"{_EXIF}{word}"), what, wrong)
-        for word, what in (("GPSAltitude", "altitude"), ("GPSAltitudeRef", "altitude reference"), ("GPSImgDirection", "bearing"))
+        for word, what in (
+            ("GPSAltitude", "altitude"),
+            ("GPSAltitudeRef", "altitude reference"),
+            ("GPSImgDirection", "bearing"),
+        )
     )
     anything = any(key.startswith(f"{_EXIF}GPS") for key in found)
     turn = _ratio(found.get(f"{_TIFF}Orientation"), "orientation", [])
@@ -89,7 +122,9 @@ def _coordinate(text: str | None, what: str, wrong: list[str]) -> tuple[Numbers,
         wrong.append(what)
         return None
     minutes = float((found[2] or "0") + (found[4] or ""))
-    if found[4] and not found[2]:  # 51.4778N: decimal degrees, which the standard does not know but writers do
+    if (
+        found[4] and not found[2]
+    ):  # 51.4778N: decimal degrees, which the standard does not know but writers do
         return (float(found[1] + found[4]),), found[5]
     return (float(found[1]), minutes, float(found[3] or 0)), found[5]
 

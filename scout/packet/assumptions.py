@@ -1,4 +1,6 @@
-"""What the figures assume: what is one room's at the end of its pages, what many rooms share once at the end of the packet."""
+"""What the figures assume: what is one room's at the end of its pages, what many rooms share once
+at the end of the packet.
+"""
 
 from __future__ import annotations
 
@@ -21,8 +23,12 @@ class RoomHeld:
 
     title: str
     place: str = ""
-    names: Sequence[str] = ()  # of windows, lights and the like: a sentence with one of them is this room's own
-    by_topic: dict[str, dict[str, str]] = field(default_factory=dict)  # topic -> folded sentence -> sentence
+    names: Sequence[
+        str
+    ] = ()  # of windows, lights and the like: a sentence with one of them is this room's own
+    by_topic: dict[str, dict[str, str]] = field(
+        default_factory=dict
+    )  # topic -> folded sentence -> sentence
 
     def add(self, topic: str, sentences: Iterable[str]) -> None:
         """Hold sentences; one that is held already, under whatever topic, is not held again."""
@@ -54,7 +60,9 @@ class Pending(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
 
 def shared_sentences(rooms: Sequence[RoomHeld]) -> set[str]:
-    """The folded sentences that half of the rooms and at least two say to the letter: they are printed once, not room by room."""
+    """The folded sentences that half of the rooms and at least two say to the letter: they are
+    printed once, not room by room.
+    """
     told = Counter(folded for room in rooms for folded in room.folded)
     return {folded for folded, times in told.items() if times >= 2 and 2 * times >= len(rooms)}
 
@@ -79,21 +87,38 @@ def shared_table(setter: Typesetter, rooms: Sequence[RoomHeld], shared: set[str]
             for folded, words in held.items():
                 if folded in shared and folded not in told:
                     told.add(folded)
-                    rows.setdefault(topic, []).append(words + _where([folded in one.folded for one in rooms], names))
-    return _table(setter, [(Cell(topic), Cell(_sentences(said))) for topic, said in rows.items()]) if rows else None
+                    rows.setdefault(topic, []).append(
+                        words + _where([folded in one.folded for one in rooms], names)
+                    )
+    return (
+        _table(setter, [(Cell(topic), Cell(_sentences(said))) for topic, said in rows.items()])
+        if rows
+        else None
+    )
 
 
 def _where(holds: Sequence[bool], names: Sequence[str]) -> str:
-    """For which rooms a sentence holds, in the fewer words: nothing for all of them, ` (not Garden court)` where it holds for most."""
+    """For which rooms a sentence holds, in the fewer words: nothing for all of them, ` (not Garden
+    court)` where it holds for most.
+    """
     named = [name for name, one in zip(names, holds, strict=True) if one]
     others = [name for name, one in zip(names, holds, strict=True) if not one]
-    return "" if not others else f" (not {listed(others)})" if len(named) > len(others) else f" ({listed(named)})"
+    return (
+        ""
+        if not others
+        else f" (not {listed(others)})"
+        if len(named) > len(others)
+        else f" ({listed(named)})"
+    )
 
 
 def short_names(rooms: Sequence[RoomHeld]) -> list[str]:
     """The rooms' names; with the place where two share one."""
     shared = Counter(room.title.casefold() for room in rooms)
-    return [room.title if shared[room.title.casefold()] == 1 else f"{room.title}, {room.place}" for room in rooms]
+    return [
+        room.title if shared[room.title.casefold()] == 1 else f"{room.title}, {room.place}"
+        for room in rooms
+    ]
 
 
 def _sentences(said: Iterable[str]) -> str:

@@ -1,4 +1,6 @@
-"""A figure on the left, and what is said of it on the right: what the figure's height does not hold goes on below, over the whole width."""
+"""A figure on the left, and what is said of it on the right: what the figure's height does not hold
+goes on below, over the whole width.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +17,9 @@ LONGER = 30.0  # points by which what is said may stand out below the figure
 
 
 def beside(desk: Desk, figure: Flowable, said: Sequence[Flowable]) -> list[Flowable]:
-    """The figure with as much of what is said as fits beside it; the rest runs on below. `said` must not have been laid out before."""
+    """The figure with as much of what is said as fits beside it; the rest runs on below. `said`
+    must not have been laid out before.
+    """
     wide, high = figure.wrap(desk.width, desk.height)
     right = desk.width - wide - GAP
     if right < NARROWEST or not said:

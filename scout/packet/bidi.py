@@ -1,7 +1,10 @@
-"""Which way each character of a paragraph runs: the resolved levels of the Unicode bidirectional algorithm.
+"""Which way each character of a paragraph runs: the resolved levels of the Unicode bidirectional
+algorithm.
 
-Explicit controls (embeddings, overrides, isolates) never reach here: `clean` takes them out, so that no typed text can turn what
-stands round it. What is left of the algorithm is one run at the paragraph's level: rules P2-P3, W1-W7, N0-N2, I1-I2, and L1-L2 for a finished line.
+Explicit controls (embeddings, overrides, isolates) never reach here: `clean` takes them out, so
+that no typed text can turn what
+stands round it. What is left of the algorithm is one run at the paragraph's level: rules P2-P3,
+W1-W7, N0-N2, I1-I2, and L1-L2 for a finished line.
 """
 
 from __future__ import annotations
@@ -9,18 +12,31 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Sequence
 
-# Unicode Standard Annex 9, BD14-BD16: paired brackets are those with a Bidi_Paired_Bracket; these are all that people type.
+# Unicode Standard Annex 9, BD14-BD16: paired brackets are those with a Bidi_Paired_Bracket; these
+# are all that people type.
 _OPENS = {
-    "(": ")", "[": "]", "{": "}",
-    "⟨": "⟩", "〈": "〉", "《": "》", "「": "」", "『": "』", "【": "】", "（": "）", "［": "］", "｛": "｝",
-}  # fmt: skip
+    "(": ")",
+    "[": "]",
+    "{": "}",
+    "⟨": "⟩",
+    "〈": "〉",
+    "《": "》",
+    "「": "」",
+    "『": "』",
+    "【": "】",
+    "（": "）",
+    "［": "］",
+    "｛": "｝",
+}
 _CLOSES = {closing: opening for opening, closing in _OPENS.items()}
 _NEUTRAL = frozenset({"B", "S", "WS", "ON"})
 _MOST_OPEN = 63  # BD16: the stack of open brackets
 
 
 def base_level(text: str) -> int:
-    """0 when the first strong character runs left to right (or there is none), else 1 (rules P2, P3)."""
+    """0 when the first strong character runs left to right (or there is none), else 1 (rules P2,
+    P3).
+    """
     for character in text:
         kind = unicodedata.bidirectional(character)
         if kind == "L":
@@ -31,17 +47,24 @@ def base_level(text: str) -> int:
 
 
 def needs_bidi(text: str) -> bool:
-    """Whether any character runs right to left or is an Arabic number; without one, every level is 0."""
-    return not text.isascii() and any(unicodedata.bidirectional(character) in ("R", "AL", "AN") for character in text)
+    """Whether any character runs right to left or is an Arabic number; without one, every level is
+    0.
+    """
+    return not text.isascii() and any(
+        unicodedata.bidirectional(character) in ("R", "AL", "AN") for character in text
+    )
 
 
 def levels(text: str, base: int) -> list[int]:
     """The resolved level of each character: even runs left to right, odd right to left.
 
-    Source: Unicode Standard Annex 9 (Unicode Bidirectional Algorithm), rules W1 to I2, for text without explicit controls.
+    Source: Unicode Standard Annex 9 (Unicode Bidirectional Algorithm), rules W1 to I2, for text
+        without explicit controls.
     """
     kinds = [unicodedata.bidirectional(character) or "L" for character in text]
-    shown = [at for at, kind in enumerate(kinds) if kind != "BN"]  # X9: boundary neutrals take no part
+    shown = [
+        at for at, kind in enumerate(kinds) if kind != "BN"
+    ]  # X9: boundary neutrals take no part
     run = [kinds[at] for at in shown]
     edge = "R" if base % 2 else "L"
     marks = {at for at, kind in enumerate(run) if kind == "NSM"}
@@ -78,7 +101,9 @@ def _resolve_weak(run: list[str], edge: str) -> None:
             run[at] = "R"
     for at in range(1, len(run) - 1):  # W4
         one, other = run[at - 1], run[at + 1]
-        if one == other and ((run[at] == "ES" and one == "EN") or (run[at] == "CS" and one in ("EN", "AN"))):
+        if one == other and (
+            (run[at] == "ES" and one == "EN") or (run[at] == "CS" and one in ("EN", "AN"))
+        ):
             run[at] = one
     at = 0
     while at < len(run):  # W5
@@ -105,7 +130,9 @@ def _direction(kind: str) -> str | None:
     return "L" if kind == "L" else "R" if kind in ("R", "EN", "AN") else None
 
 
-def _resolve_brackets(run: list[str], characters: Sequence[str], edge: str, marks: set[int]) -> None:
+def _resolve_brackets(
+    run: list[str], characters: Sequence[str], edge: str, marks: set[int]
+) -> None:
     """N0: a pair of brackets goes with what it holds."""
     opened: list[tuple[str, int]] = []
     pairs: list[tuple[int, int]] = []
@@ -129,7 +156,9 @@ def _resolve_brackets(run: list[str], characters: Sequence[str], edge: str, mark
             found = edge
         elif inside:
             opposite = "L" if edge == "R" else "R"
-            before = next((way for way in (_direction(kind) for kind in reversed(run[:start])) if way), edge)
+            before = next(
+                (way for way in (_direction(kind) for kind in reversed(run[:start])) if way), edge
+            )
             found = opposite if before == opposite else edge
         else:
             continue

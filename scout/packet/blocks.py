@@ -1,4 +1,6 @@
-"""What every page of the packet is built from: headings, figures, sections that mark where they begin."""
+"""What every page of the packet is built from: headings, figures, sections that mark where they
+begin.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,9 @@ KICKER = TextStyle(size=7.8, leading=11, colour=GREY, space_after=0)
 HEADING = TextStyle(size=10.5, leading=13.5, bold=True, space_before=6, space_after=2)
 WARNING = TextStyle(size=9.5, leading=13, bold=True, colour=RUST, space_after=4)
 
-SHARED_ELSEWHERE = "What the figures of several rooms assume is said once, on the page before the cautions."
+SHARED_ELSEWHERE = (
+    "What the figures of several rooms assume is said once, on the page before the cautions."
+)
 
 
 @dataclass(frozen=True)
@@ -42,7 +46,9 @@ class Section:
 
 @dataclass
 class Desk:
-    """What the makers of pages share: the typesetter, the width of the column in points, and the sentences about what went wrong."""
+    """What the makers of pages share: the typesetter, the width of the column in points, and the
+    sentences about what went wrong.
+    """
 
     setter: Typesetter
     width: float
@@ -60,15 +66,25 @@ class Desk:
         return [CondPageBreak(room), self.setter.text(words, HEADING)]
 
     def begin(self, section: Section, kicker: str, room: float | None = None) -> list[Flowable]:
-        """The section's title on a new page; with `room`, only where fewer than so many points are left."""
+        """The section's title on a new page; with `room`, only where fewer than so many points are
+        left.
+        """
         turn = PageBreak() if room is None else CondPageBreak(min(room, self.height))
-        return [turn, Begin(self.setter, section), self.text(kicker, KICKER), self.text(section.title, TITLE), Rule()]
+        return [
+            turn,
+            Begin(self.setter, section),
+            self.text(kicker, KICKER),
+            self.text(section.title, TITLE),
+            Rule(),
+        ]
 
     def sentences(self, sentences: Iterable[str], style: TextStyle = SMALL) -> list[Flowable]:
         return [self.text(sentence, style) for sentence in sentences if sentence]
 
     def open_room(self, title: str, place: str, names: Sequence[str]) -> None:
-        """From here on assumptions are this room's; `names` are of its windows, lights and the like."""
+        """From here on assumptions are this room's; `names` are of its windows, lights and the
+        like.
+        """
         self.rooms.append(RoomHeld(title, place, names))
 
     def about(self, topic: str, make: Callable[[], list[Flowable]]) -> list[Flowable]:
@@ -77,7 +93,9 @@ class Desk:
         return make()
 
     def assume(self, sentences: Iterable[str]) -> None:
-        """Hold what figures assume: it is said once, at the end of the room's pages or of the packet."""
+        """Hold what figures assume: it is said once, at the end of the room's pages or of the
+        packet.
+        """
         if self.rooms:
             self.rooms[-1].add(self.topic, sentences)
 
@@ -94,26 +112,44 @@ class Desk:
                 made.append(one)
             elif one.room is not None:
                 table = own_table(self.setter, one.room, shared)
-                made += [*self.heading("What these figures assume", 50.0), table] if table is not None else []
+                made += (
+                    [*self.heading("What these figures assume", 50.0), table]
+                    if table is not None
+                    else []
+                )
                 made += [self.text(SHARED_ELSEWHERE, QUIET)] if shared & one.room.folded else []
             else:
                 table = shared_table(self.setter, self.rooms, shared)
-                made.append(table if table is not None else self.text("Each room's own pages say what its figures assume.", QUIET))
+                made.append(
+                    table
+                    if table is not None
+                    else self.text("Each room's own pages say what its figures assume.", QUIET)
+                )
         return made
 
     def tall(self, made: Iterable[Flowable]) -> float:
         """Points of height these take one under the other, the space between them included."""
         standing = [one for one in made if not isinstance(one, CondPageBreak)]
-        return math.fsum(one.wrap(self.width, self.height)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in standing)
+        return math.fsum(
+            one.wrap(self.width, self.height)[1] + one.getSpaceBefore() + one.getSpaceAfter()
+            for one in standing
+        )
 
     def flow(self, made: Iterable[Flowable], left: float) -> tuple[float, float]:
-        """About how many points are free under these when they begin with `left`, and the most that stays empty where they turn a page.
+        """About how many points are free under these when they begin with `left`, and the most that
+        stays empty where they turn a page.
 
         Texts and tables run on over the page's end, figures turn it.
         """
         hole = 0.0
         for one in made:
-            needed = one.height if isinstance(one, CondPageBreak) else 0.0 if isinstance(one, (Text, Ledger)) else self.tall([one])
+            needed = (
+                one.height
+                if isinstance(one, CondPageBreak)
+                else 0.0
+                if isinstance(one, (Text, Ledger))
+                else self.tall([one])
+            )
             if isinstance(one, PageBreak) or (needed > left + 0.01 and left < self.height):
                 hole, left = max(hole, left), self.height
             if not isinstance(one, (CondPageBreak, PageBreak)):
@@ -138,13 +174,17 @@ class Desk:
         if notes:
             made += self.heading("Crew notes", 50.0)
         for note in notes:
-            who = ", ".join(one_line(part) for part in (note.author, note.written_at) if part and one_line(part))
+            who = ", ".join(
+                one_line(part) for part in (note.author, note.written_at) if part and one_line(part)
+            )
             made += [self.text(who, QUIET)] if who else []
             made.append(self.text(note.text, replace(BODY, space_after=7)))
         return made
 
     def guarded(self, what: str, make: Callable[[], list[Flowable]]) -> list[Flowable]:
-        """Part of a page; when it cannot be made, the page says so in its place and the rest is printed."""
+        """Part of a page; when it cannot be made, the page says so in its place and the rest is
+        printed.
+        """
         try:
             return make()
         except Exception as error:  # noqa: BLE001 - one bad item never costs the crew its packet; it is said here and in the result
@@ -165,7 +205,9 @@ class Begin(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         return width, 0.0
 
     def draw(self) -> None:
-        cast(PacketCanvas, self.canv).mark(self.section.key, printable(self.section.title), self.section.level, 0.0)
+        cast(PacketCanvas, self.canv).mark(
+            self.section.key, printable(self.section.title), self.section.level, 0.0
+        )
 
 
 class Rule(Flowable):  # type: ignore[misc]  # ReportLab carries no types
@@ -191,7 +233,9 @@ class Rule(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
 
 class Figure(Flowable):  # type: ignore[misc]  # ReportLab carries no types
-    """A drawing at its own size; one too large for the page is shrunk, and then says that its stated scale no longer holds."""
+    """A drawing at its own size; one too large for the page is shrunk, and then says that its
+    stated scale no longer holds.
+    """
 
     NOTE = 11.0
 
@@ -204,7 +248,9 @@ class Figure(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         full_width, full_height = self.drawing.width_mm * mm, self.drawing.height_mm * mm
-        self.shrink = min(1.0, width / full_width, (self.page_height - self.NOTE - 2.0) / full_height)
+        self.shrink = min(
+            1.0, width / full_width, (self.page_height - self.NOTE - 2.0) / full_height
+        )
         self.note = self.NOTE if self.shrink < 0.9999 and self.drawing.scale else 0.0
         self.width, self.height = full_width * self.shrink, full_height * self.shrink + self.note
         return self.width, self.height
@@ -213,16 +259,31 @@ class Figure(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         if self.note:
             words = f"Reduced to {self.shrink:.0%} to fit the page: go by the scale bar, not by the stated scale."
             self.setter.draw(self.canv, 0.0, 2.0, words, QUIET)
-        draw_drawing(self.canv, self.drawing, 0.0, self.note, draw_text=letters_for(self.setter), shrink=self.shrink)
+        draw_drawing(
+            self.canv,
+            self.drawing,
+            0.0,
+            self.note,
+            draw_text=letters_for(self.setter),
+            shrink=self.shrink,
+        )
 
 
 def letters_for(setter: Typesetter) -> Any:
     """The hand that letters a drawing in the packet's fonts, in the colour the drawing has set."""
     aligns = {"start": "start", "middle": "centre", "end": "end"}
 
-    def letter(canvas: Any, x: float, y: float, text: str, size: float, bold: bool, anchor: str) -> None:
+    def letter(
+        canvas: Any, x: float, y: float, text: str, size: float, bold: bool, anchor: str
+    ) -> None:
         colour = canvas._fillColorObj
-        style = TextStyle(size=size, leading=size, bold=bold, align=aligns[anchor], colour=(colour.red, colour.green, colour.blue))  # type: ignore[arg-type]
+        style = TextStyle(
+            size=size,
+            leading=size,
+            bold=bold,
+            align=aligns[anchor],
+            colour=(colour.red, colour.green, colour.blue),
+        )  # type: ignore[arg-type]
         setter.draw(canvas, x, y, text, style)
 
     return letter
@@ -238,5 +299,7 @@ def drawing_fault(drawing: Drawing) -> str:
 
 
 def printable(text: str) -> str:
-    """One line that may go into a PDF's outline or its metadata: half characters become the replacement sign."""
+    """One line that may go into a PDF's outline or its metadata: half characters become the
+    replacement sign.
+    """
     return one_line(text).encode("utf-8", "replace").decode("utf-8")

@@ -34,7 +34,8 @@ from scout.packet.text import INK, QUIET, Typesetter, paint
 
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": letter}
 SIDE, HEAD, FOOT = 15 * mm, 15 * mm, 18 * mm
-# What a drawing may take on either paper, for whoever makes the drawings of a packet: beside it other things stand on the page when it is
+# What a drawing may take on either paper, for whoever makes the drawings of a packet: beside it
+# other things stand on the page when it is
 # no higher than PLAN_HEIGHT_MM, and PLAN_MOST_MM is all that Letter has under a heading.
 DRAWING_WIDTH_MM = 170.0
 PLAN_HEIGHT_MM = 150.0
@@ -46,29 +47,47 @@ _Make = Callable[[Desk], list[Flowable]]
 
 @dataclass(frozen=True)
 class PacketResult:
-    """What was written. `warnings` are plain sentences that also stand in the packet where something is missing."""
+    """What was written. `warnings` are plain sentences that also stand in the packet where
+    something is missing.
+    """
 
     pages: int
     bytes: int
     warnings: tuple[str, ...]
 
 
-def build_packet(content: PacketContent, out: Path, *, progress: Progress | None = None) -> PacketResult:
-    """Write the packet to `out`; a packet that stood there stays whole until the new one is complete.
+def build_packet(
+    content: PacketContent, out: Path, *, progress: Progress | None = None
+) -> PacketResult:
+    """Write the packet to `out`; a packet that stood there stays whole until the new one is
+    complete.
 
-    Raises: Unavailable when the fonts that belong to the program are missing; OSError when `out` cannot be written.
+    Raises: Unavailable when the fonts that belong to the program are missing; OSError when
+        `out` cannot be written.
     """
     body, result = render_packet(content, progress=progress)
     write_whole(out, body)
     return result
 
 
-def render_packet(content: PacketContent, *, progress: Progress | None = None) -> tuple[bytes, PacketResult]:
+def render_packet(
+    content: PacketContent, *, progress: Progress | None = None
+) -> tuple[bytes, PacketResult]:
     """The packet as bytes."""
     size = PAPERS[content.paper]
     case = TypeCase(_han_of(content))
     setter = Typesetter(case)
-    frame = Frame(SIDE, FOOT, size[0] - 2 * SIDE, size[1] - HEAD - FOOT, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0, id="column")
+    frame = Frame(
+        SIDE,
+        FOOT,
+        size[0] - 2 * SIDE,
+        size[1] - HEAD - FOOT,
+        leftPadding=0,
+        rightPadding=0,
+        topPadding=0,
+        bottomPadding=0,
+        id="column",
+    )
     desk = Desk(setter, size[0] - 2 * SIDE, size[1] - HEAD - FOOT, content.units)
     story = _story(desk, content, progress)
     running = _Running(setter, content, size)
@@ -94,7 +113,9 @@ def render_packet(content: PacketContent, *, progress: Progress | None = None) -
 
     document.build(story, canvasmaker=paged)
     body = held.getvalue()
-    return body, PacketResult(running.pages, len(body), tuple(dict.fromkeys([*desk.warnings, *running.boxes])))
+    return body, PacketResult(
+        running.pages, len(body), tuple(dict.fromkeys([*desk.warnings, *running.boxes]))
+    )
 
 
 def _story(desk: Desk, content: PacketContent, progress: Progress | None) -> list[Flowable]:
@@ -128,14 +149,28 @@ def _sections(content: PacketContent) -> Iterator[tuple[Section, _Make]]:
         yield entry, partial(location_pages, section=entry, location=location)
         for room in location.rooms:
             entry = section(room_title(room), 1)
-            yield entry, partial(room_pages, section=entry, room=room, location_name=location.record.name, general=general)
+            yield (
+                entry,
+                partial(
+                    room_pages,
+                    section=entry,
+                    room=room,
+                    location_name=location.record.name,
+                    general=general,
+                ),
+            )
     for at, compared in enumerate(content.comparisons):
         entry = section(f"Comparison: {compared.scene.name}", 0)
         yield entry, partial(comparison_pages, section=entry, compared=compared, first=at == 0)
     if content.production.kit is not None:
         entry = section("Kit", 0)
         yield entry, partial(kit_pages, section=entry, kit=content.production.kit)
-    if sum(room.assessment is not None for location in content.locations for room in location.rooms) > 1:
+    if (
+        sum(
+            room.assessment is not None for location in content.locations for room in location.rooms
+        )
+        > 1
+    ):
         entry = section("What the figures assume", 0)
         yield entry, partial(assumption_pages, section=entry)
     entry = section("Cautions", 0)
@@ -148,9 +183,13 @@ def assumption_pages(desk: Desk, section: Section) -> list[Flowable]:
 
 
 def _han_of(content: PacketContent) -> tuple[Key, ...]:
-    """In which shape ideographs are drawn where nothing beside them tells: the names in the whole packet decide."""
+    """In which shape ideographs are drawn where nothing beside them tells: the names in the whole
+    packet decide.
+    """
     named = [content.production.title, content.production.client or ""]
-    named += [text for one in content.locations for text in (one.record.name, one.record.address or "")]
+    named += [
+        text for one in content.locations for text in (one.record.name, one.record.address or "")
+    ]
     named += [room.room.name or "" for one in content.locations for room in one.rooms]
     return han_order("\n".join(named))
 
@@ -158,7 +197,9 @@ def _han_of(content: PacketContent) -> tuple[Key, ...]:
 class _Running:
     """Head and foot of every page, written when the number of pages is known."""
 
-    def __init__(self, setter: Typesetter, content: PacketContent, size: tuple[float, float]) -> None:
+    def __init__(
+        self, setter: Typesetter, content: PacketContent, size: tuple[float, float]
+    ) -> None:
         self.setter, self.content, self.size = setter, content, size
         self.pages = 0
         self.boxes: list[str] = []
@@ -170,14 +211,36 @@ class _Running:
         half = (right - left) / 2 - 10
         if page > 1:
             self._line(canvas, left, height - HEAD + 12, right)
-            self.setter.draw(canvas, left, height - HEAD + 16, one_line(self.content.production.title), QUIET, half)
+            self.setter.draw(
+                canvas,
+                left,
+                height - HEAD + 16,
+                one_line(self.content.production.title),
+                QUIET,
+                half,
+            )
             here = [place for place in canvas.places.values() if place.page <= page]
             if here:
                 last = max(here, key=lambda place: place.page)
-                self.setter.draw(canvas, right, height - HEAD + 16, last.title, replace(QUIET, align="end"), half)
+                self.setter.draw(
+                    canvas, right, height - HEAD + 16, last.title, replace(QUIET, align="end"), half
+                )
         self._line(canvas, left, FOOT - 24, right)
-        self.setter.draw(canvas, left, FOOT - 35, one_line(f"{self.content.revision} · {self.content.generated_at}"), QUIET, half)
-        self.setter.draw(canvas, right, FOOT - 35, f"page {page} of {pages}", replace(QUIET, colour=INK, align="end"))
+        self.setter.draw(
+            canvas,
+            left,
+            FOOT - 35,
+            one_line(f"{self.content.revision} · {self.content.generated_at}"),
+            QUIET,
+            half,
+        )
+        self.setter.draw(
+            canvas,
+            right,
+            FOOT - 35,
+            f"page {page} of {pages}",
+            replace(QUIET, colour=INK, align="end"),
+        )
         note = self.setter.case.boxes_note(page)
         if note:
             self.boxes.append(note)

@@ -1,4 +1,6 @@
-"""The pages as they are collected, and what can be written only when all are there: page x of y, contents, bookmarks, notes on boxes."""
+"""The pages as they are collected, and what can be written only when all are there: page x of y,
+contents, bookmarks, notes on boxes.
+"""
 
 from __future__ import annotations
 
@@ -31,7 +33,13 @@ class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
 
     _code: list[str]  # ReportLab's: the page's operators so far
 
-    def __init__(self, *args: Any, case: TypeCase, finish: Callable[[PacketCanvas, int, int], None], **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        case: TypeCase,
+        finish: Callable[[PacketCanvas, int, int], None],
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
         self._doc.delayedFonts.append(case)
         self._finish = finish
@@ -40,15 +48,20 @@ class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
         self.places: dict[str, Place] = {}
 
     def _make_preamble(self) -> None:
-        self._preamble = "1 0 0 1 0 0 cm"  # ReportLab's own names Helvetica, which is not embedded and which no text here uses
+        # ReportLab's own names Helvetica, which is not embedded and which no text here uses
+        self._preamble = "1 0 0 1 0 0 cm"
 
     def mark(self, key: str, title: str, level: int, height: float) -> None:
-        """A section begins here, its top `height` above the present origin: a bookmark, an entry of the outline."""
+        """A section begins here, its top `height` above the present origin: a bookmark, an entry of
+        the outline.
+        """
         top = self.absolutePosition(0, height)[1]
         self.places[key] = Place(key, title, level, self.getPageNumber(), top)
 
     def later(self, write: Callable[[PacketCanvas], None]) -> None:
-        """Write here, in the coordinates that hold here, when all pages are there; readers of the PDF then meet it here too."""
+        """Write here, in the coordinates that hold here, when all pages are there; readers of the
+        PDF then meet it here too.
+        """
         self._later.setdefault(self.getPageNumber(), []).append((len(self._code), write))
         self._code.append("")
 

@@ -10,7 +10,8 @@ from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent
 from scout.packet.text import BODY
 
-# Common practice on any set; local law, the house's rules and licensed people come before anything printed here.
+# Common practice on any set; local law, the house's rules and licensed people come before anything
+# printed here.
 STANDING = (
     "Never work alone on a ladder or under anything that hangs, and tie off what hangs over people.",
     "No kit, lead or flat may narrow a way out or cover an extinguisher, an alarm or an exit sign.",
@@ -20,10 +21,28 @@ STANDING = (
 
 
 def general_cautions(content: PacketContent) -> tuple[str, ...]:
-    """What holds everywhere: the production's own cautions, and those that more than one room carries."""
-    held = Counter(caution for location in content.locations for room in location.rooms if room.assessment for caution in set(room.assessment.cautions))
-    shared = [caution for location in content.locations for room in location.rooms if room.assessment for caution in room.assessment.cautions]
-    return tuple(dict.fromkeys((*content.cautions, *(caution for caution in shared if held[caution] > 1), *STANDING)))
+    """What holds everywhere: the production's own cautions, and those that more than one room
+    carries.
+    """
+    held = Counter(
+        caution
+        for location in content.locations
+        for room in location.rooms
+        if room.assessment
+        for caution in set(room.assessment.cautions)
+    )
+    shared = [
+        caution
+        for location in content.locations
+        for room in location.rooms
+        if room.assessment
+        for caution in room.assessment.cautions
+    ]
+    return tuple(
+        dict.fromkeys(
+            (*content.cautions, *(caution for caution in shared if held[caution] > 1), *STANDING)
+        )
+    )
 
 
 def caution_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flowable]:
@@ -31,8 +50,14 @@ def caution_pages(desk: Desk, section: Section, content: PacketContent) -> list[
     made = desk.begin(section, "For everybody")
     general = general_cautions(content)
     made += [desk.text(f"– {caution}", BODY) for caution in general]
-    for name, room in [(location.record.name, room) for location in content.locations for room in location.rooms]:
-        own = [caution for caution in dict.fromkeys(room.assessment.cautions if room.assessment else ()) if caution not in general]
+    for name, room in [
+        (location.record.name, room) for location in content.locations for room in location.rooms
+    ]:
+        own = [
+            caution
+            for caution in dict.fromkeys(room.assessment.cautions if room.assessment else ())
+            if caution not in general
+        ]
         if own:
             made += desk.heading(f"{room.room.name or 'Room without a name'}, {name}")
             made += [desk.text(f"– {caution}", BODY) for caution in own]

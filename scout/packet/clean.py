@@ -1,4 +1,6 @@
-"""Typed text made safe to set: split into paragraphs, and without characters that command instead of showing."""
+"""Typed text made safe to set: split into paragraphs, and without characters that command instead
+of showing.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +9,10 @@ import unicodedata
 
 TAB = "    "
 _ENDS = re.compile("\r\n|[\n\r\v\f\x1c-\x1e\x85\u2028\u2029]")
-# Left out: what turns the direction of text (Unicode Technical Report 36, 2.4), marks of byte order, invisible operators,
-# variation selectors (we have one form of each glyph), and tags. A zero-width space stays: it says where a word may break.
+# Left out: what turns the direction of text (Unicode Technical Report 36, 2.4), marks of byte
+# order, invisible operators,
+# variation selectors (we have one form of each glyph), and tags. A zero-width space stays: it says
+# where a word may break.
 _UNSEEN = re.compile(
     "[\x00-\x08\x0e-\x1b\x1f\x7f-\x84\x86-\x9f\u00ad\u061c\u200e\u200f\u202a-\u202e\u2060-\u206f\ufeff\ufe00-\ufe0f\ufff9-\ufffb"
     "\U000e0000-\U000e007f\U000e0100-\U000e01ef]"
@@ -16,7 +20,9 @@ _UNSEEN = re.compile(
 
 
 def paragraphs(text: str) -> list[str]:
-    """Typed text as paragraphs to set. Of several empty lines in a row one is kept; none at either end."""
+    """Typed text as paragraphs to set. Of several empty lines in a row one is kept; none at either
+    end.
+    """
     shown = _UNSEEN.sub("", _ENDS.sub("\n", text)).replace("\t", TAB)
     if not shown.isascii():
         shown = unicodedata.normalize("NFC", shown)

@@ -1,6 +1,7 @@
 """All that a packet says, already worked out: the one thing a use case hands to `build_packet`.
 
-Only what the crew may read has a place here. Notes are `CrewNote`; a private note has no type of its own, so it cannot be handed over.
+Only what the crew may read has a place here. Notes are `CrewNote`; a private note has no type of
+its own, so it cannot be handed over.
 """
 
 from __future__ import annotations
@@ -35,7 +36,9 @@ class CrewNote:
 
 @dataclass(frozen=True)
 class PacketPhoto:
-    """A photo chosen for the packet. `read_jpeg` gives the upright derivative when the page is set; what it raises costs this photo alone."""
+    """A photo chosen for the packet. `read_jpeg` gives the upright derivative when the page is set;
+    what it raises costs this photo alone.
+    """
 
     name: str
     read_jpeg: Callable[[], bytes]
@@ -45,20 +48,26 @@ class PacketPhoto:
 
 @dataclass(frozen=True, kw_only=True)
 class PacketDaylight:
-    """What the sun does to the picture on the shoot date, the sky from the mark beside the year, and the daylight over the floor."""
+    """What the sun does to the picture on the shoot date, the sky from the mark beside the year,
+    and the daylight over the floor.
+    """
 
     touches: SunTouches | None = None
     contrast: ContrastAnswer | None = None
     outdoors: SunAsLight | None = None
     drawing: Drawing | None = None
-    floor: Drawing | None = None  # daylight factors over the plan, with what was assumed for them or why there are none
+    floor: Drawing | None = (
+        None  # daylight factors over the plan, with what was assumed for them or why there are none
+    )
     floor_assumed: tuple[str, ...] = ()
     floor_unknown: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class PacketRecording:
-    """One recording in words: what it is called, its level, under which conditions, and what it shows."""
+    """One recording in words: what it is called, its level, under which conditions, and what it
+    shows.
+    """
 
     name: str
     level: str
@@ -77,7 +86,9 @@ class PacketSound:
 
 @dataclass(frozen=True, kw_only=True)
 class PacketStaging:
-    """One way a room is used: the scenes, whether somebody drew it by hand, what it comes to, and its working plans."""
+    """One way a room is used: the scenes, whether somebody drew it by hand, what it comes to, and
+    its working plans.
+    """
 
     scenes: tuple[str, ...] = ()
     kept: bool = False
@@ -90,7 +101,9 @@ class PacketStaging:
 
 @dataclass(frozen=True, kw_only=True)
 class PacketRoom:
-    """A room with everything worked out for the shoot date; None where nothing was worked out or drawn."""
+    """A room with everything worked out for the shoot date; None where nothing was worked out or
+    drawn.
+    """
 
     room: RoomRecord
     marks: Marks | None = None
@@ -99,7 +112,9 @@ class PacketRoom:
     plan: Drawing | None = None
     timeline: Drawing | None = None
     lux: Drawing | None = None  # daylight at a mark through the day
-    stagings: tuple[PacketStaging, ...] = ()  # the first is the one that `assessment` is worked out for
+    stagings: tuple[
+        PacketStaging, ...
+    ] = ()  # the first is the one that `assessment` is worked out for
     daylight: PacketDaylight | None = None
     bounce_plan: Drawing | None = None  # small: where the bounced light at the subject comes from
     sound: PacketSound | None = None
@@ -134,7 +149,9 @@ class PacketContent:
     production: ProductionRecord
     revision: str
     generated_at: str
-    changes: tuple[str, ...] | None = None  # None: the first revision, nothing to compare with; empty: nothing changed
+    changes: tuple[str, ...] | None = (
+        None  # None: the first revision, nothing to compare with; empty: nothing changed
+    )
     changes_since: str | None = None  # "revision 2, 3 May 2026, 18:20"
     prepared_by: str | None = None
     locations: tuple[PacketLocation, ...] = ()

@@ -40,7 +40,10 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
             ],
             style=BODY,
         ),
-        *desk.heading("What changed" + (f" since {one_line(content.changes_since)}" if content.changes_since else "")),
+        *desk.heading(
+            "What changed"
+            + (f" since {one_line(content.changes_since)}" if content.changes_since else "")
+        ),
     ]
     if content.changes is None:
         made.append(desk.text("First revision: there is nothing earlier to compare it with."))
@@ -50,8 +53,15 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
         made.append(_changed(desk, content, content.changes))
     made += desk.heading("Crew")
     if production.crew:
-        columns = [Column("Name", 1.3), Column("Role", 1.2), Column("Phone", 1.1), Column("Call", 0.6)]
-        rows = [(member.name, member.role, member.phone, member.call_time) for member in production.crew]
+        columns = [
+            Column("Name", 1.3),
+            Column("Role", 1.2),
+            Column("Phone", 1.1),
+            Column("Call", 0.6),
+        ]
+        rows = [
+            (member.name, member.role, member.phone, member.call_time) for member in production.crew
+        ]
         made.append(Ledger(desk.setter, columns, rows, missing="not recorded"))
     else:
         made.append(desk.text("The crew list is not recorded.", QUIET))
@@ -59,27 +69,41 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 
 def _changed(desk: Desk, content: PacketContent, changes: Sequence[str]) -> Flowable:
-    """What changed, under the room, place or scene it belongs to; a change of anything else stands alone."""
+    """What changed, under the room, place or scene it belongs to; a change of anything else stands
+    alone.
+    """
     names = {"Production", *(f"Scene {one.scene.name}" for one in content.comparisons)}
     for location in content.locations:
-        names |= {location.record.name, *(f"{room.room.name}, {location.record.name}" for room in location.rooms)}
+        names |= {
+            location.record.name,
+            *(f"{room.room.name}, {location.record.name}" for room in location.rooms),
+        }
     grouped: dict[str, list[str]] = {}
     for change in changes:
         name = max((name for name in names if change.startswith(f"{name}: ")), key=len, default="")
         grouped.setdefault(name, []).append(change.removeprefix(f"{name}: ") if name else change)
     columns = [Column("", 0.26), Column("", 0.74)]
-    return Ledger(desk.setter, columns, [(Cell(name, bold=True), Cell("\n".join(those))) for name, those in grouped.items()], headless=True)
+    return Ledger(
+        desk.setter,
+        columns,
+        [(Cell(name, bold=True), Cell("\n".join(those))) for name, those in grouped.items()],
+        headless=True,
+    )
 
 
 def contents(desk: Desk, sections: Sequence[Section]) -> list[Flowable]:
     """What stands on which page."""
     whole = Contents(desk.setter, sections)
-    turned = CondPageBreak(min(desk.tall([whole]) + 50.0, desk.height))  # on the cover itself where it fits
+    turned = CondPageBreak(
+        min(desk.tall([whole]) + 50.0, desk.height)
+    )  # on the cover itself where it fits
     return [turned, desk.text("Contents", replace(TITLE, space_before=14.0)), Rule(), whole]
 
 
 class Contents(Flowable):  # type: ignore[misc]  # ReportLab carries no types
-    """A line a section; its page number is written when all pages are there, and the line leads to it."""
+    """A line a section; its page number is written when all pages are there, and the line leads to
+    it.
+    """
 
     LEADING = 15.0
 
@@ -95,7 +119,10 @@ class Contents(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         fits = int((height + 0.01) / self.LEADING)
         if fits < 1:
             return []
-        return [Contents(self.setter, self.sections[:fits]), Contents(self.setter, self.sections[fits:])]
+        return [
+            Contents(self.setter, self.sections[:fits]),
+            Contents(self.setter, self.sections[fits:]),
+        ]
 
     def draw(self) -> None:
         canvas = cast(PacketCanvas, self.canv)
@@ -115,12 +142,20 @@ class Contents(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             canvas.restoreState()
             canvas.later(self._number(section.key, y, left, bottom))
 
-    def _number(self, key: str, y: float, left: float, bottom: float) -> Callable[[PacketCanvas], None]:
+    def _number(
+        self, key: str, y: float, left: float, bottom: float
+    ) -> Callable[[PacketCanvas], None]:
         def write(canvas: PacketCanvas) -> None:
             place = canvas.places.get(key)
             if place is None:
                 return
             self.setter.draw(canvas, self.width, y, str(place.page), replace(BODY, align="end"))
-            canvas.linkRect("", key, (left, bottom + y - 3.0, left + self.width, bottom + y + 10.0), relative=0, thickness=0)
+            canvas.linkRect(
+                "",
+                key,
+                (left, bottom + y - 3.0, left + self.width, bottom + y + 10.0),
+                relative=0,
+                thickness=0,
+            )
 
         return write

@@ -1,8 +1,12 @@
-"""One weight of one typeface inside one PDF: glyphs by number, each knowing the characters it stands for.
+"""One weight of one typeface inside one PDF: glyphs by number, each knowing the characters it
+stands for.
 
-A glyph alone does not tell the text it was shaped from: one vowel sign serves many syllables, a ligature several letters. So every pair
-(glyph, text) gets a number of its own (a CID), the CIDToGIDMap leads from it to the glyph and the ToUnicode map to the text. What is copied
-or searched is then what was typed. Source: ISO 32000-1:2008, 9.7.4 (CIDFonts), 9.10.3 (ToUnicode CMaps).
+A glyph alone does not tell the text it was shaped from: one vowel sign serves many syllables, a
+    ligature several letters. So every pair
+(glyph, text) gets a number of its own (a CID), the CIDToGIDMap leads from it to the glyph and the
+ToUnicode map to the text. What is copied
+or searched is then what was typed. Source: ISO 32000-1:2008, 9.7.4 (CIDFonts), 9.10.3 (ToUnicode
+CMaps).
 """
 
 from __future__ import annotations
@@ -16,14 +20,17 @@ from reportlab.pdfbase import pdfdoc
 
 from scout.packet.fonts import Typeface
 
-# Beyond so many pairs a glyph keeps its look but no text, so that numbers cannot run out: 34,000 + the 31,036 glyphs of the largest file.
+# Beyond so many pairs a glyph keeps its look but no text, so that numbers cannot run out: 34,000 +
+# the 31,036 glyphs of the largest file.
 MOST_PAIRS = 34_000
 _BFCHAR_AT_ONCE = 100  # 9.7.5.4 of the standard's CMap resources: at most 100 lines a block
 _SYMBOLIC = 4
 
 
 class DocumentFont:
-    """A font of one document: `cid` while the pages are set, `add_to` once when the document is written."""
+    """A font of one document: `cid` while the pages are set, `add_to` once when the document is
+    written.
+    """
 
     def __init__(self, face: Typeface, bold: bool, name: str) -> None:
         self.face, self.bold, self.name = face, bold, name
@@ -45,11 +52,15 @@ class DocumentFont:
         """Advance of a glyph in thousandths of the type size."""
         found = self._widths.get(glyph)
         if found is None:
-            found = self._widths[glyph] = round(self.hand.get_glyph_h_advance(glyph) * self.to_thousandths, 2)
+            found = self._widths[glyph] = round(
+                self.hand.get_glyph_h_advance(glyph) * self.to_thousandths, 2
+            )
         return found
 
     def add_to(self, document: Any) -> None:
-        """Write the font's objects into a ReportLab document, cut down to the glyphs that were used."""
+        """Write the font's objects into a ReportLab document, cut down to the glyphs that were
+        used.
+        """
         glyphs = [glyph for glyph, _ in self._cids]
         program = self.face.cut(self.bold, set(glyphs))
         style = "Bold" if self.bold else "Regular"
@@ -64,14 +75,18 @@ class DocumentFont:
             return document.Reference(made)
 
         scale = self.to_thousandths
-        left, low, right, high = struct.unpack(">4h", hb.Face(program).reference_table("head").data[36:44])
+        left, low, right, high = struct.unpack(
+            ">4h", hb.Face(program).reference_table("head").data[36:44]
+        )
         extents = self.hand.get_font_extents("ltr")
         descriptor = pdfdoc.PDFDictionary(
             {
                 "Type": pdfdoc.PDFName("FontDescriptor"),
                 "FontName": base,
                 "Flags": _SYMBOLIC,
-                "FontBBox": pdfdoc.PDFArray([round(edge * scale) for edge in (left, low, right, high)]),
+                "FontBBox": pdfdoc.PDFArray(
+                    [round(edge * scale) for edge in (left, low, right, high)]
+                ),
                 "ItalicAngle": 0,
                 "Ascent": round(extents.ascender * scale),
                 "Descent": round(extents.descender * scale),
@@ -86,7 +101,11 @@ class DocumentFont:
                 "Subtype": pdfdoc.PDFName("CIDFontType2"),
                 "BaseFont": base,
                 "CIDSystemInfo": pdfdoc.PDFDictionary(
-                    {"Registry": pdfdoc.PDFString("Adobe"), "Ordering": pdfdoc.PDFString("Identity"), "Supplement": 0}
+                    {
+                        "Registry": pdfdoc.PDFString("Adobe"),
+                        "Ordering": pdfdoc.PDFString("Identity"),
+                        "Supplement": 0,
+                    }
                 ),
                 "FontDescriptor": document.Reference(descriptor),
                 "DW": 1000,

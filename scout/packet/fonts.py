@@ -1,8 +1,12 @@
-"""The typefaces a packet is set in: where they lie, which characters they hold, and their Regular and Bold cuts.
+"""The typefaces a packet is set in: where they lie, which characters they hold, and their Regular
+and Bold cuts.
 
-All are variable TrueType files installed as Python packages. Nothing is written to disk: HarfBuzz shapes straight from the variable file
-at the weight wanted, and cuts the static instance out of it in the same breath as the subset that goes into the PDF (a full instance takes
-25 ms, where rebuilding one in pure Python takes some ten seconds). So there is no cache of instances to spoil or to share.
+All are variable TrueType files installed as Python packages. Nothing is written to disk: HarfBuzz
+shapes straight from the variable file
+at the weight wanted, and cuts the static instance out of it in the same breath as the subset that
+goes into the PDF (a full instance takes
+25 ms, where rebuilding one in pure Python takes some ten seconds). So there is no cache of
+instances to spoil or to share.
 """
 
 from __future__ import annotations
@@ -61,7 +65,9 @@ class Typeface:
         return font
 
     def cut(self, bold: bool, glyphs: set[int] | None = None) -> bytes:
-        """A static TrueType font: all of it, or only `glyphs` (which keep their numbers) and no layout tables, for embedding."""
+        """A static TrueType font: all of it, or only `glyphs` (which keep their numbers) and no
+        layout tables, for embedding.
+        """
         wanted = hb.SubsetInput()
         for tag, value in self.pinned(bold).items():
             wanted.pin_axis_location(self.face, tag, value)
@@ -69,8 +75,14 @@ class Typeface:
             wanted.keep_everything()
         else:
             wanted.glyph_set.set(glyphs)
-            wanted.flags |= hb.SubsetFlags.RETAIN_GIDS | hb.SubsetFlags.NO_LAYOUT_CLOSURE | hb.SubsetFlags.NOTDEF_OUTLINE
-            wanted.drop_table_tag_set.update({hb_tag(tag) for tag in ("GSUB", "GPOS", "GDEF", "name", "STAT", "MATH", "BASE")})
+            wanted.flags |= (
+                hb.SubsetFlags.RETAIN_GIDS
+                | hb.SubsetFlags.NO_LAYOUT_CLOSURE
+                | hb.SubsetFlags.NOTDEF_OUTLINE
+            )
+            wanted.drop_table_tag_set.update(
+                {hb_tag(tag) for tag in ("GSUB", "GPOS", "GDEF", "name", "STAT", "MATH", "BASE")}
+            )
         wanted.flags |= hb.SubsetFlags.SET_OVERLAPS_FLAG
         return bytes(hb.subset(self.face, wanted).blob.data)
 

@@ -13,7 +13,8 @@ QUIET_MODULES = 4  # ISO/IEC 18004: the light border round a QR code
 def geo_uri(latitude_deg: float, longitude_deg: float) -> str:
     """The `geo:` URI of a place, to a millionth of a degree (11 cm).
 
-    Source: RFC 5870, 3.3 (decimal degrees, WGS-84, no exponent) and 3.4.2 (at a pole the longitude is written 0). The altitude is left out:
+    Source: RFC 5870, 3.3 (decimal degrees, WGS-84, no exponent) and 3.4.2 (at a pole the
+        longitude is written 0). The altitude is left out:
             the RFC counts it from the ellipsoid, a scout's elevation is above sea level.
     """
     longitude = 0.0 if abs(latitude_deg) == 90 else longitude_deg
@@ -46,7 +47,9 @@ def draw_qr(canvas: Any, text: str, x: float, y: float, size: float) -> None:
             if dark and start is None:
                 start = column
             elif not dark and start is not None:
-                path.rect(x + (start + QUIET_MODULES) * unit, top - unit, (column - start) * unit, unit)
+                path.rect(
+                    x + (start + QUIET_MODULES) * unit, top - unit, (column - start) * unit, unit
+                )
                 start = None
     canvas.saveState()
     canvas.setFillColorRGB(0, 0, 0)

@@ -1,4 +1,6 @@
-"""From paragraphs to lines: where text may break, how much goes on a line, and in which order its pieces stand."""
+"""From paragraphs to lines: where text may break, how much goes on a line, and in which order its
+pieces stand.
+"""
 
 from __future__ import annotations
 
@@ -12,9 +14,14 @@ from scout.packet.fonts import Key
 from scout.packet.shape import Part, Run, TypeCase, han_order, is_cjk, joined
 
 ZWSP = "\u200b"
-_BLANK = frozenset(" \u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2008\u2009\u200a\u205f\u3000" + ZWSP)
-# A line of Chinese or Japanese does not start or end with these (JIS X 4051, the common part of it).
-_NOT_FIRST = frozenset("、。，．・：；？！‥…ー々〻）］｝〉》」』】〕〗ぁぃぅぇぉっゃゅょゎァィゥェォッャュョヮヵヶ,.!?:;)]}%℃°”’")
+_BLANK = frozenset(
+    " \u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2008\u2009\u200a\u205f\u3000" + ZWSP
+)
+# A line of Chinese or Japanese does not start or end with these (JIS X 4051, the common part of
+# it).
+_NOT_FIRST = frozenset(
+    "、。，．・：；？！‥…ー々〻）］｝〉》」』】〕〗ぁぃぅぇぉっゃゅょゎァィゥェォッャュョヮヵヶ,.!?:;)]}%℃°”’"
+)
 _NOT_LAST = frozenset("（［｛〈《「『【〔〖([{“‘￥＄$")
 _THAI_LEADING = frozenset("เแโใไ")
 _THAI = re.compile("[\u0e00-\u0e7f]")
@@ -23,7 +30,9 @@ _WORDS = re.compile(r"[^ ]+?(?<=[^\W\d_])[-–/](?=[^\W\d_])|[^ ]+| +")
 
 @dataclass(frozen=True)
 class Word:
-    """What stays together on a line, with the blanks after it; widths in thousandths of the type size."""
+    """What stays together on a line, with the blanks after it; widths in thousandths of the type
+    size.
+    """
 
     atoms: tuple[tuple[Run, int], ...]  # runs in reading order, each with its bidi level
     width: float
@@ -52,7 +61,11 @@ def break_points(text: str) -> list[int]:
             if at > 1 and text[at - 2].isalpha() and after.isalpha():
                 found.append(at)
         elif is_cjk(before) or is_cjk(after):
-            if after not in _NOT_FIRST and before not in _NOT_LAST and not (0x0300 <= ord(after) <= 0x036F or after in "\u3099\u309a"):
+            if (
+                after not in _NOT_FIRST
+                and before not in _NOT_LAST
+                and not (0x0300 <= ord(after) <= 0x036F or after in "\u3099\u309a")
+            ):
                 found.append(at)
         elif after in _THAI_LEADING and _THAI.match(before):
             found.append(at)
@@ -87,21 +100,29 @@ class Setter:
             return self._plain(text), False
         han = han_order(text, self.case.han)
         if not bidi.needs_bidi(text):
-            return [self._word(text[start:end], text[end:blank], None, 0, han) for start, end, blank in _pieces(text)], False
+            return [
+                self._word(text[start:end], text[end:blank], None, 0, han)
+                for start, end, blank in _pieces(text)
+            ], False
         base = bidi.base_level(text)
         levels = bidi.levels(text, base)
         return [
-            self._word(text[start:end], text[end:blank], levels[start:blank], base, han) for start, end, blank in _pieces(text)
+            self._word(text[start:end], text[end:blank], levels[start:blank], base, han)
+            for start, end, blank in _pieces(text)
         ], base == 1
 
     def _plain(self, text: str) -> list[Word]:
         made: list[Word] = []
-        blank = self.case.blank(None, self.bold, rtl=False)  # not before it is needed: a weight that is never used is not embedded
+        blank = self.case.blank(
+            None, self.bold, rtl=False
+        )  # not before it is needed: a weight that is never used is not embedded
         for piece in _WORDS.findall(text):
             if piece[0] == " ":
                 count = len(piece)
                 last = made.pop() if made else Word((), 0.0)
-                made.append(Word(last.atoms, last.width, ((blank, 0),) * count, blank.width * count))
+                made.append(
+                    Word(last.atoms, last.width, ((blank, 0),) * count, blank.width * count)
+                )
                 continue
             word = self._words.get(piece)
             if word is None:
@@ -110,14 +131,30 @@ class Setter:
             made.append(word)
         return made
 
-    def _word(self, letters: str, blanks: str, levels: Sequence[int] | None, base: int, han: tuple[Key, ...]) -> Word:
+    def _word(
+        self,
+        letters: str,
+        blanks: str,
+        levels: Sequence[int] | None,
+        base: int,
+        han: tuple[Key, ...],
+    ) -> Word:
         atoms = self._atoms(letters, levels[: len(letters)] if levels else None, han)
-        spaces = "".join("  " if blank == "\u3000" else "" if blank == ZWSP else " " for blank in blanks)
+        spaces = "".join(
+            "  " if blank == "\u3000" else "" if blank == ZWSP else " " for blank in blanks
+        )
         level = levels[len(letters)] if levels and blanks else base
         blank = self.case.blank(atoms[-1][0] if atoms else None, self.bold, level % 2 == 1)
-        return Word(atoms, sum(run.width for run, _ in atoms), ((blank, level),) * len(spaces), blank.width * len(spaces))
+        return Word(
+            atoms,
+            sum(run.width for run, _ in atoms),
+            ((blank, level),) * len(spaces),
+            blank.width * len(spaces),
+        )
 
-    def _atoms(self, text: str, levels: Sequence[int] | None, han: tuple[Key, ...]) -> tuple[tuple[Run, int], ...]:
+    def _atoms(
+        self, text: str, levels: Sequence[int] | None, han: tuple[Key, ...]
+    ) -> tuple[tuple[Run, int], ...]:
         if not text:
             return ()
         if levels is None:
@@ -127,12 +164,21 @@ class Setter:
         for at in range(1, len(text) + 1):
             if at == len(text) or levels[at] != levels[start]:
                 level = levels[start]
-                atoms.append((self.case.shape(text[start:at], bold=self.bold, rtl=level % 2 == 1, han=han), level))
+                atoms.append(
+                    (
+                        self.case.shape(
+                            text[start:at], bold=self.bold, rtl=level % 2 == 1, han=han
+                        ),
+                        level,
+                    )
+                )
                 start = at
         return tuple(atoms)
 
     def lines(self, text: str, width: float) -> list[Line]:
-        """Typed text broken to `width` (thousandths of the type size); an empty paragraph is an empty line."""
+        """Typed text broken to `width` (thousandths of the type size); an empty paragraph is an
+        empty line.
+        """
         made: list[Line] = []
         for paragraph in paragraphs(text):
             words, rtl = self.words(paragraph)
@@ -175,7 +221,9 @@ def _torn(word: Word, width: float) -> list[Word]:
                 atoms, used, start, rest = [], 0.0, at, 0.0
             rest += cluster.width
         if start < len(run.clusters):
-            atoms.append((Run.of(run.clusters[start:], run.rtl, run.missing) if start else run, level))
+            atoms.append(
+                (Run.of(run.clusters[start:], run.rtl, run.missing) if start else run, level)
+            )
             used += rest
     pieces.append(Word(tuple(atoms), used, word.blanks, word.blank_width))
     return pieces

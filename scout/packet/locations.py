@@ -40,8 +40,16 @@ def location_pages(desk: Desk, section: Section, location: PacketLocation) -> li
     )
     made += desk.heading("Contacts")
     if record.contacts:
-        columns = [Column("Name", 1.2), Column("Role"), Column("Phone", 1.1), Column("E-mail", 1.4), Column("Note", 1.4)]
-        rows = [(one.name, one.role, one.phone, one.email, one.note or "") for one in record.contacts]
+        columns = [
+            Column("Name", 1.2),
+            Column("Role"),
+            Column("Phone", 1.1),
+            Column("E-mail", 1.4),
+            Column("Note", 1.4),
+        ]
+        rows = [
+            (one.name, one.role, one.phone, one.email, one.note or "") for one in record.contacts
+        ]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_RECORDED))
     else:
         made.append(desk.text("No contact is recorded.", QUIET))
@@ -52,7 +60,11 @@ def location_pages(desk: Desk, section: Section, location: PacketLocation) -> li
     photos, warnings = photo_flowables(desk.setter, location.photos, desk.width)
     desk.warnings += warnings
     made += desk.notes(location.notes)
-    made += [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos] if photos else []
+    made += (
+        [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos]
+        if photos
+        else []
+    )
     return made
 
 
@@ -60,15 +72,44 @@ def _form(desk: Desk, pairs: Sequence[tuple[str, Cell | str | None]]) -> list[Fl
     """Short facts two abreast, then those that take more than a line across the page."""
     columns = [Column("", 0.24), Column("", 0.26), Column("", 0.24), Column("", 0.26)]
     most = desk.width * 0.26 - 2 * Ledger.GUTTER
-    short = [(name, fact) for name, fact in pairs if not isinstance(fact, str) or ("\n" not in fact and desk.setter.width(fact, SMALL) <= most)]
+    short = [
+        (name, fact)
+        for name, fact in pairs
+        if not isinstance(fact, str)
+        or ("\n" not in fact and desk.setter.width(fact, SMALL) <= most)
+    ]
     long = [pair for pair in pairs if pair not in short]
     deep = (len(short) + 1) // 2
     rows: list[list[Cell | str | None]] = []
     for at in range(deep):
         left, right = short[at], short[at + deep] if at + deep < len(short) else ("", Cell(""))
         rows.append([Cell(left[0]), left[1], Cell(right[0]), right[1]])
-    made: list[Flowable] = [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED, space_after=0.0 if long else 8.0)] if rows else []
-    return [*made, facts(desk.setter, long, label_share=0.24 * (desk.width - 3 * Ledger.GUTTER) / (desk.width - Ledger.GUTTER))] if long else made
+    made: list[Flowable] = (
+        [
+            Ledger(
+                desk.setter,
+                columns,
+                rows,
+                headless=True,
+                missing=NOT_RECORDED,
+                space_after=0.0 if long else 8.0,
+            )
+        ]
+        if rows
+        else []
+    )
+    return (
+        [
+            *made,
+            facts(
+                desk.setter,
+                long,
+                label_share=0.24 * (desk.width - 3 * Ledger.GUTTER) / (desk.width - Ledger.GUTTER),
+            ),
+        ]
+        if long
+        else made
+    )
 
 
 def _position(desk: Desk, record: LocationRecord) -> list[Flowable]:
@@ -101,7 +142,14 @@ class Position(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     def draw(self) -> None:
         y = self.height - 12.0
         for at, line in enumerate(self.lines):
-            self.setter.draw(self.canv, 0.0, y, line, TextStyle(size=12, bold=True) if at == 0 else QUIET, self.width - QR_POINTS - 12.0)
+            self.setter.draw(
+                self.canv,
+                0.0,
+                y,
+                line,
+                TextStyle(size=12, bold=True) if at == 0 else QUIET,
+                self.width - QR_POINTS - 12.0,
+            )
             y -= 13.0
         draw_qr(self.canv, self.uri, self.width - QR_POINTS, 0.0, QR_POINTS)
 
@@ -109,7 +157,11 @@ class Position(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 def _access(record: LocationRecord, units: Units) -> list[tuple[str, Cell | str | None]]:
     lift = None
     if record.has_lift is not None:
-        lift = "no lift" if not record.has_lift else f"yes, inside (width × depth × height) {_lift(record, units)}"
+        lift = (
+            "no lift"
+            if not record.has_lift
+            else f"yes, inside (width × depth × height) {_lift(record, units)}"
+        )
     return [
         ("Narrowest door, w × h", sizes((record.door_width_m, record.door_height_m), units)),
         ("Steps to climb", number(record.steps)),
@@ -121,7 +173,10 @@ def _access(record: LocationRecord, units: Units) -> list[tuple[str, Cell | str 
 
 
 def _lift(record: LocationRecord, units: Units) -> str:
-    return sizes((record.lift_width_m, record.lift_depth_m, record.lift_height_m), units) or "not measured"
+    return (
+        sizes((record.lift_width_m, record.lift_depth_m, record.lift_height_m), units)
+        or "not measured"
+    )
 
 
 def _house(record: LocationRecord) -> list[tuple[str, Cell | str | None]]:

@@ -1,4 +1,6 @@
-"""Photos on paper: never more pixels than the print needs, nothing in them but the picture, and one that fails costs only itself."""
+"""Photos on paper: never more pixels than the print needs, nothing in them but the picture, and one
+that fails costs only itself.
+"""
 
 from __future__ import annotations
 
@@ -33,18 +35,24 @@ class PrintPhoto:
 
 
 def print_photo(data: bytes, width_most: float, height_most: float) -> PrintPhoto:
-    """A JPEG of the picture, as large as fits the box and with at most 220 pixels an inch. Metadata (position too) is left out.
+    """A JPEG of the picture, as large as fits the box and with at most 220 pixels an inch. Metadata
+    (position too) is left out.
 
-    Raises: ValueError for a picture too large to decode, and whatever Pillow raises for one it cannot read.
+    Raises: ValueError for a picture too large to decode, and whatever Pillow raises for one it
+        cannot read.
     """
     with Image.open(io.BytesIO(data)) as opened:
         if opened.width * opened.height > PIXELS_MOST:
-            raise ValueError(f"{opened.width} x {opened.height} pixels are more than a packet takes")
+            raise ValueError(
+                f"{opened.width} x {opened.height} pixels are more than a packet takes"
+            )
         scale = min(width_most / opened.width, height_most / opened.height)
         width, height = opened.width * scale, opened.height * scale
         pixels = (max(1, round(width / 72 * PRINT_DPI)), max(1, round(height / 72 * PRINT_DPI)))
         if opened.format == "JPEG":
-            opened.draft("RGB", pixels)  # decodes at half, a quarter or an eighth where that is still enough
+            opened.draft(
+                "RGB", pixels
+            )  # decodes at half, a quarter or an eighth where that is still enough
         picture: Image.Image = opened
         if picture.mode not in ("RGB", "L"):
             alpha = picture.convert("RGBA")
@@ -68,11 +76,17 @@ class _Framed:
 
     @property
     def height(self) -> float:
-        return self.photo.height + 3.0 + sum(len(lines) * style.leading for style, lines in self.captions)
+        return (
+            self.photo.height
+            + 3.0
+            + sum(len(lines) * style.leading for style, lines in self.captions)
+        )
 
 
 class PhotoRow(Flowable):  # type: ignore[misc]  # ReportLab carries no types
-    """Up to three photos side by side with what is said of them; never taller than part of a page, so it never has to split."""
+    """Up to three photos side by side with what is said of them; never taller than part of a page,
+    so it never has to split.
+    """
 
     def __init__(self, setter: Typesetter, framed: Sequence[_Framed], cell: float) -> None:
         super().__init__()
@@ -90,7 +104,9 @@ class PhotoRow(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         for one in self.framed:
             photo = one.photo
             y = self.height - photo.height
-            self.canv.drawImage(ImageReader(io.BytesIO(photo.jpeg)), x, y, photo.width, photo.height)
+            self.canv.drawImage(
+                ImageReader(io.BytesIO(photo.jpeg)), x, y, photo.width, photo.height
+            )
             self.canv.saveState()
             self.canv.setStrokeColorRGB(*INK)
             self.canv.setLineWidth(0.35)
@@ -103,8 +119,12 @@ class PhotoRow(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             x += self.cell + GUTTER
 
 
-def photo_flowables(setter: Typesetter, photos: Sequence[PacketPhoto], width: float) -> tuple[list[Flowable], list[str]]:
-    """The photos three in a row, and a plain sentence for each that could not be set; long captions go under their row in full."""
+def photo_flowables(
+    setter: Typesetter, photos: Sequence[PacketPhoto], width: float
+) -> tuple[list[Flowable], list[str]]:
+    """The photos three in a row, and a plain sentence for each that could not be set; long captions
+    go under their row in full.
+    """
     made: list[Flowable] = []
     warnings: list[str] = []
     cell = (width - (ABREAST - 1) * GUTTER) / ABREAST
@@ -133,7 +153,9 @@ def photo_flowables(setter: Typesetter, photos: Sequence[PacketPhoto], width: fl
         for text, style in ((photo.caption or "", SMALL), ("; ".join(photo.facts), QUIET)):
             lines = setter.lines(text, style, cell)
             if len(lines) > CAPTION_LINES:
-                lines = setter.lines(f"{' '.join(text.split())[:60]} … (the rest stands below)", style, cell)
+                lines = setter.lines(
+                    f"{' '.join(text.split())[:60]} … (the rest stands below)", style, cell
+                )
                 below.append(setter.text(text, style))
             captions.append((style, lines))
         waiting.append(_Framed(ready, tuple(captions)))

@@ -23,17 +23,29 @@ from scout.records.sheet import RoomRecord
 from scout.units import Units
 
 NOT_KNOWN = "unknown"
-_WAYS = {"none": "No light", "bounce": "Bounce", "outside": "From outside", "clamp": "Clamped", "motivated": "From the room"}
+_WAYS = {
+    "none": "No light",
+    "bounce": "Bounce",
+    "outside": "From outside",
+    "clamp": "Clamped",
+    "motivated": "From the room",
+}
 LENSES_ABREAST = 6  # more columns than this are too narrow to read on paper
 
 
 def fit(desk: Desk, room: PacketRoom) -> list[Part]:
-    """For each way the room is used: where the lights stand, what they plug into, what the lenses see, each with its plan after it."""
-    staged = room.stagings or ((PacketStaging(assessment=room.assessment),) if room.assessment is not None else ())
+    """For each way the room is used: where the lights stand, what they plug into, what the lenses
+    see, each with its plan after it.
+    """
+    staged = room.stagings or (
+        (PacketStaging(assessment=room.assessment),) if room.assessment is not None else ()
+    )
     made: list[Part] = []
     for staging in staged:
         made += _staging(desk, room, staging, alone=len(staged) == 1)
-    for staging in staged[:1]:  # the other ways to light and what is in the frame once, with the first
+    for staging in staged[
+        :1
+    ]:  # the other ways to light and what is in the frame once, with the first
         made.append(_part(desk, "ways", partial(_ways, desk, staging.assessment.ways)))
         made.append(_part(desk, "frame", partial(in_frame, desk, staging.assessment.fit)))
     return made
@@ -44,14 +56,23 @@ def _part(desk: Desk, chain: str, make: Callable[[], list[Flowable]]) -> Part:
 
 
 def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: bool) -> list[Part]:
-    """The plans of one staging, each after its table: a table runs on over the page that a plan would turn whole."""
+    """The plans of one staging, each after its table: a table runs on over the page that a plan
+    would turn whole.
+    """
     found, answer = staging.assessment, staging.assessment.fit
     scenes = listed(staging.scenes) or "this room"
     heading = "Lights" if alone or not staging.scenes else f"Lights for {scenes}"
 
     def framed() -> list[Flowable]:
-        shown = [*(_framings(desk, answer.framings) if answer.framings else []), *drawn(staging.shot)]
-        return [*desk.heading("Camera and framings", 110.0), *shown, *drawn(staging.wall)] if shown or staging.wall is not None else []
+        shown = [
+            *(_framings(desk, answer.framings) if answer.framings else []),
+            *drawn(staging.shot),
+        ]
+        return (
+            [*desk.heading("Camera and framings", 110.0), *shown, *drawn(staging.wall)]
+            if shown or staging.wall is not None
+            else []
+        )
 
     def wired() -> list[Flowable]:
         if staging.power is None and not found.power.assignment and not found.power.unplaced:
@@ -62,7 +83,15 @@ def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: boo
         return desk.figure(plan, "") if plan is not None else []
 
     return [
-        _part(desk, "fit", lambda: [*desk.heading(heading, 110.0), desk.text(_how(staging, scenes), BODY), *_lights(desk, answer, room)]),
+        _part(
+            desk,
+            "fit",
+            lambda: [
+                *desk.heading(heading, 110.0),
+                desk.text(_how(staging, scenes), BODY),
+                *_lights(desk, answer, room),
+            ],
+        ),
         Part("fit", drawn(staging.light)),
         _part(desk, "fit", wired),
         Part("fit", drawn(staging.power)),
@@ -81,18 +110,32 @@ def _ways(desk: Desk, ways: Sequence[WayAnswer]) -> list[Flowable]:
     if len(ways) < 2:  # the day alone is told with the lights
         return []
     rows = [
-        Row((Cell(_WAYS[way.way], bold=True), _possible(way), Cell(number(way.lost_stops, 1, "stops") or "")),
-            " ".join(part for part in (f"{way.told.rstrip('.')}.", unknown(way.unknown)) if part))
+        Row(
+            (
+                Cell(_WAYS[way.way], bold=True),
+                _possible(way),
+                Cell(number(way.lost_stops, 1, "stops") or ""),
+            ),
+            " ".join(part for part in (f"{way.told.rstrip('.')}.", unknown(way.unknown)) if part),
+        )
         for way in ways
-    ]  # fmt: skip
+    ]
     desk.assume(sentence for way in ways for sentence in way.assumed)
     heading = desk.heading("Other ways to light the face", 80.0)
-    columns = [Column("To light the face", 0.8), Column("Possible", 2.4), Column("Below the key", 0.6, "end")]
+    columns = [
+        Column("To light the face", 0.8),
+        Column("Possible", 2.4),
+        Column("Below the key", 0.6, "end"),
+    ]
     return [*heading, Ledger(desk.setter, columns, rows, space_after=4.0)]
 
 
 def _possible(way: WayAnswer) -> Cell:
-    return Cell("yes, with care", level="care") if way.possible and way.risk in ("medium", "high") else _fits(way.possible)
+    return (
+        Cell("yes, with care", level="care")
+        if way.possible and way.risk in ("medium", "high")
+        else _fits(way.possible)
+    )
 
 
 def _framings(desk: Desk, rows: Sequence[FramingAnswer]) -> list[Flowable]:
@@ -111,11 +154,20 @@ def _framings(desk: Desk, rows: Sequence[FramingAnswer]) -> list[Flowable]:
         columns = [Column("Framing", 1.3), *(Column(f"{lens:g} mm", 1.0) for lens in here)]
         grid = []
         for name in names:
-            cells = [Cell(plain(name) or "", bold=True), *(_framing(desk, of.get((name, lens))) for lens in here)]
-            grid.append(Row(cells, _reasons([of[name, lens] for lens in here if (name, lens) in of], told)))
+            cells = [
+                Cell(plain(name) or "", bold=True),
+                *(_framing(desk, of.get((name, lens))) for lens in here),
+            ]
+            grid.append(
+                Row(cells, _reasons([of[name, lens] for lens in here if (name, lens) in of], told))
+            )
         made.append(Ledger(desk.setter, columns, grid, space_after=3.0))
     words = "In each field whether it fits, and the way from camera to subject; below it what the nearest miss lacks."
-    return [*made, desk.text(words, QUIET), *desk.sentences([f"Whether they fit: {unknown(shared)}" if shared else ""])]
+    return [
+        *made,
+        desk.text(words, QUIET),
+        *desk.sentences([f"Whether they fit: {unknown(shared)}" if shared else ""]),
+    ]
 
 
 def _framing(desk: Desk, one: FramingAnswer | None) -> Cell:
@@ -123,11 +175,16 @@ def _framing(desk: Desk, one: FramingAnswer | None) -> Cell:
         return Cell("")
     word = NOT_KNOWN if one.fits is None else "fits" if one.fits else "no"
     far = length(one.distance_m, desk.units)
-    return Cell(f"{word} · {far}" if far else word, level="unknown" if one.fits is None else "good" if one.fits else "problem")
+    return Cell(
+        f"{word} · {far}" if far else word,
+        level="unknown" if one.fits is None else "good" if one.fits else "problem",
+    )
 
 
 def _reasons(rows: Sequence[FramingAnswer], told: Collection[str | None]) -> str:
-    """Why a lens does not do, or does with a catch. A lens that asks for more floor than one already refused is not explained again."""
+    """Why a lens does not do, or does with a catch. A lens that asks for more floor than one
+    already refused is not explained again.
+    """
     said: list[str] = []
     refused_m = math.inf
     for row in rows:
@@ -143,7 +200,13 @@ def _reasons(rows: Sequence[FramingAnswer], told: Collection[str | None]) -> str
 
 
 def _fits(fits: bool | None) -> Cell:
-    return Cell(NOT_KNOWN, level="unknown") if fits is None else Cell("yes", level="good") if fits else Cell("no", level="problem")
+    return (
+        Cell(NOT_KNOWN, level="unknown")
+        if fits is None
+        else Cell("yes", level="good")
+        if fits
+        else Cell("no", level="problem")
+    )
 
 
 def _lights(desk: Desk, answer: FitAnswer, room: PacketRoom) -> list[Flowable]:
@@ -151,16 +214,41 @@ def _lights(desk: Desk, answer: FitAnswer, room: PacketRoom) -> list[Flowable]:
     made: list[Flowable] = []
     planned = [*answer.plan.items(), *(("other", light) for light in answer.others)]
     reasons = {light.unknown for _, light in planned}
-    shared = next(iter(reasons)) if len(planned) > 1 and len(reasons) == 1 and all(light.at_m is None and light.why is None for _, light in planned) else None
+    shared = (
+        next(iter(reasons))
+        if len(planned) > 1
+        and len(reasons) == 1
+        and all(light.at_m is None and light.why is None for _, light in planned)
+        else None
+    )
     if shared:
         made += desk.sentences([f"The light plan: {unknown(shared)}"])
     elif planned:
         columns = [
-            Column("Place", 0.6), Column("Light", 0.8), Column("Stands, by tape", 2.1), Column("Head", 0.6, "end"), Column("Down", 0.5, "end"),
-            Column("To the face", 0.7, "end"), Column("Light there", 0.7, "end"), Column("Fits", 0.6),
-        ]  # fmt: skip
-        made.append(Ledger(desk.setter, columns, [_light(desk, name, light, room) for name, light in planned], missing=NOT_KNOWN, space_after=4.0))
-    made += desk.sentences([answer.available_light_first or "", unknown(answer.unknown) if answer.unknown != shared else ""])
+            Column("Place", 0.6),
+            Column("Light", 0.8),
+            Column("Stands, by tape", 2.1),
+            Column("Head", 0.6, "end"),
+            Column("Down", 0.5, "end"),
+            Column("To the face", 0.7, "end"),
+            Column("Light there", 0.7, "end"),
+            Column("Fits", 0.6),
+        ]
+        made.append(
+            Ledger(
+                desk.setter,
+                columns,
+                [_light(desk, name, light, room) for name, light in planned],
+                missing=NOT_KNOWN,
+                space_after=4.0,
+            )
+        )
+    made += desk.sentences(
+        [
+            answer.available_light_first or "",
+            unknown(answer.unknown) if answer.unknown != shared else "",
+        ]
+    )
     parts = (answer, *answer.framings, *answer.plan.values(), *answer.others)
     desk.assume(sentence for part in parts for sentence in part.assumed)
     return made
@@ -179,10 +267,26 @@ def _light(desk: Desk, name: str, light: PlanLight, room: PacketRoom) -> Row:
     if light.at_m is not None:
         at = taped(room.room, light.at_m, desk.units)
         if light.aim_m is not None:
-            down = math.degrees(math.atan2(light.at_m[2] - light.aim_m[2], math.dist(light.at_m[:2], light.aim_m[:2])))
+            down = math.degrees(
+                math.atan2(
+                    light.at_m[2] - light.aim_m[2], math.dist(light.at_m[:2], light.aim_m[:2])
+                )
+            )
     cells = (
-        Cell(name, bold=True), Cell(light.light or "none"), Cell(at or ("nowhere" if light.fits is False else NOT_KNOWN)),
-        Cell((length(light.at_m[2], desk.units) if light.at_m is not None else None) or ""), Cell(f"{down:.0f}°" if down is not None else ""),
-        Cell(length(light.distance_m, desk.units) or ""), Cell(number(light.lux, 0, "lux") or ""), _fits(light.fits),
-    )  # fmt: skip
-    return Row(cells, " ".join(part for part in (f"{light.why.rstrip('.')}." if light.why else "", unknown(light.unknown)) if part))
+        Cell(name, bold=True),
+        Cell(light.light or "none"),
+        Cell(at or ("nowhere" if light.fits is False else NOT_KNOWN)),
+        Cell((length(light.at_m[2], desk.units) if light.at_m is not None else None) or ""),
+        Cell(f"{down:.0f}°" if down is not None else ""),
+        Cell(length(light.distance_m, desk.units) or ""),
+        Cell(number(light.lux, 0, "lux") or ""),
+        _fits(light.fits),
+    )
+    return Row(
+        cells,
+        " ".join(
+            part
+            for part in (f"{light.why.rstrip('.')}." if light.why else "", unknown(light.unknown))
+            if part
+        ),
+    )

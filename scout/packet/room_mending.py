@@ -1,4 +1,6 @@
-"""What mends the colour of a room: where the bounced light comes from, the remedies that help most, mixed light."""
+"""What mends the colour of a room: where the bounced light comes from, the remedies that help most,
+mixed light.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ CAUTION = "Gel, cloth and boards near a lamp get hot: use what is made for it, k
 
 
 def mending(desk: Desk, found: RoomAssessment, plan: Drawing | None) -> list[Flowable]:
-    """The plan of the bounced light with the best remedies beside it, and mixed light; nothing where none of it was worked out."""
+    """The plan of the bounced light with the best remedies beside it, and mixed light; nothing
+    where none of it was worked out.
+    """
     if any(row.doubt for row in found.bounce) or any(row.doubt for row in found.surround):
         desk.assume([ASSUMED])
     drawn = desk.figure(plan, "") if plan is not None else []
@@ -39,20 +43,31 @@ def _said(desk: Desk, found: RoomAssessment) -> list[Flowable]:
 
 
 def best_remedies(rows: Sequence[RemedyAnswer]) -> list[RemedyAnswer]:
-    """What helps most: for every light and side the best, then second ones while there is room, in the order of the sides."""
+    """What helps most: for every light and side the best, then second ones while there is room, in
+    the order of the sides.
+    """
     by_target: dict[tuple[str, str], list[RemedyAnswer]] = {}
     for row in rows:
         if _helps(row):
             by_target.setdefault((row.light, row.target), []).append(row)
     ranked = [sorted(those, key=_rank) for those in by_target.values()]
-    chosen = [*(those[0] for those in ranked), *(those[1] for those in ranked if len(those) > 1)][:LINES]
+    chosen = [*(those[0] for those in ranked), *(those[1] for those in ranked if len(those) > 1)][
+        :LINES
+    ]
     return [row for those in ranked for row in those if row in chosen]
 
 
 def _helps(row: RemedyAnswer) -> bool:
-    if row.delta_e_before is None or row.delta_e_after is None or row.risk_before is None or row.risk_after is None:
+    if (
+        row.delta_e_before is None
+        or row.delta_e_after is None
+        or row.risk_before is None
+        or row.risk_after is None
+    ):
         return False
-    return row.delta_e_before - row.delta_e_after >= WORTH and ORDER.index(row.risk_after) <= ORDER.index(row.risk_before)
+    return row.delta_e_before - row.delta_e_after >= WORTH and ORDER.index(
+        row.risk_after
+    ) <= ORDER.index(row.risk_before)
 
 
 def _rank(row: RemedyAnswer) -> tuple[int, float]:
@@ -67,15 +82,31 @@ def _remedies(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     best = best_remedies(rows)
     if not best:
         judged = any(row.risk for row in found.bounce) or any(row.risk for row in found.surround)
-        words = "Of all that was worked out again, nothing mends the colour of this room." if rows else "No colour here needs mending."
+        words = (
+            "Of all that was worked out again, nothing mends the colour of this room."
+            if rows
+            else "No colour here needs mending."
+        )
         return desk.sentences([words]) if rows or judged else []
-    columns = [Column("What mends it, worked out again", 3.0), Column("Grey off, ΔE", 0.8), Column("Risk", 0.9), Column("Stops", 0.45, "end")]
+    columns = [
+        Column("What mends it, worked out again", 3.0),
+        Column("Grey off, ΔE", 0.8),
+        Column("Risk", 0.9),
+        Column("Stops", 0.45, "end"),
+    ]
     lines = [
-        (Cell(f"{row.light}, {row.target}: {row.action}"), f"{row.delta_e_before:.1f} to {row.delta_e_after:.1f}",
-         Cell(f"{row.risk_before} to {row.risk_after}", level=RISKS[row.risk_after or "high"]), _stops(row.stops_change))
+        (
+            Cell(f"{row.light}, {row.target}: {row.action}"),
+            f"{row.delta_e_before:.1f} to {row.delta_e_after:.1f}",
+            Cell(f"{row.risk_before} to {row.risk_after}", level=RISKS[row.risk_after or "high"]),
+            _stops(row.stops_change),
+        )
         for row in best
-    ]  # fmt: skip
-    return [Ledger(desk.setter, columns, lines, missing="unknown", space_after=3.0), desk.text(CAUTION, QUIET)]
+    ]
+    return [
+        Ledger(desk.setter, columns, lines, missing="unknown", space_after=3.0),
+        desk.text(CAUTION, QUIET),
+    ]
 
 
 def _stops(change: float | None) -> str | None:
@@ -89,17 +120,25 @@ def _mixed(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     daylit = window_verdict(found.window_surround or ())
     if daylit is not None:
         said.append(f"{daylit.because[0].upper()}{daylit.because[1:]}.")
-        desk.assume(found.blocks["window_surround"].assumed if "window_surround" in found.blocks else ())
+        desk.assume(
+            found.blocks["window_surround"].assumed if "window_surround" in found.blocks else ()
+        )
     both = [mixed for mixed in (found.mixed, found.mixed_clear) if mixed is not None]
     for mixed, sky in zip(both, ("an overcast", "a clear"), strict=False):
-        if mixed.delta_e_between is None and mixed.unknown in told:  # the reason stands above already
+        if (
+            mixed.delta_e_between is None and mixed.unknown in told
+        ):  # the reason stands above already
             continue
         desk.assume(mixed.assumed)
         parts = []
         if mixed.delta_e_between is not None:
-            apart = "" if mixed.mired_between is None else f"{abs(mixed.mired_between):.0f} mired and "
+            apart = (
+                "" if mixed.mired_between is None else f"{abs(mixed.mired_between):.0f} mired and "
+            )
             under = f" under {sky} sky" if mixed.window_cct_k is not None else ""
-            parts.append(f"Mixed light{under}: with all lights on, the sides of the face are {apart}ΔE {mixed.delta_e_between:.1f} apart ({mixed.risk} risk).")
+            parts.append(
+                f"Mixed light{under}: with all lights on, the sides of the face are {apart}ΔE {mixed.delta_e_between:.1f} apart ({mixed.risk} risk)."
+            )
             parts.append(f"{mixed.advice[0].upper()}{mixed.advice[1:]}." if mixed.advice else "")
             parts.append(f"Not all known, {mixed.unknown.rstrip('.')}." if mixed.unknown else "")
         elif mixed.unknown:

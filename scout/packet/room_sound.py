@@ -1,4 +1,6 @@
-"""What to do about a room's sound: how near each microphone must come, what each remedy buys, what was recorded, when it is quiet."""
+"""What to do about a room's sound: how near each microphone must come, what each remedy buys, what
+was recorded, when it is quiet.
+"""
 
 from __future__ import annotations
 
@@ -19,17 +21,46 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
         return []
     made: list[Flowable] = []
     if held.advice.placements:
-        columns = [Column("Microphone", 0.9), Column("Usable within", 0.9, "end"), Column("Ceremony from 5 m", 1.0), Column("The picture then", 3.2)]
-        made.append(Ledger(desk.setter, columns, [_placement(desk, one) for one in held.advice.placements], missing=NOT_KNOWN, space_after=4.0))
-        made += desk.sentences([f"{plain(one.mic)}: {one.comb}." for one in held.advice.placements if one.comb is not None][:1])
+        columns = [
+            Column("Microphone", 0.9),
+            Column("Usable within", 0.9, "end"),
+            Column("Ceremony from 5 m", 1.0),
+            Column("The picture then", 3.2),
+        ]
+        made.append(
+            Ledger(
+                desk.setter,
+                columns,
+                [_placement(desk, one) for one in held.advice.placements],
+                missing=NOT_KNOWN,
+                space_after=4.0,
+            )
+        )
+        made += desk.sentences(
+            [
+                f"{plain(one.mic)}: {one.comb}."
+                for one in held.advice.placements
+                if one.comb is not None
+            ][:1]
+        )
         made += desk.sentences(held.advice.steps)
     made += desk.sentences([remedy.because for remedy in held.advice.remedies])
     made += desk.sentences([f"{words[0].upper()}{words[1:]}" for words in held.hours.words])
     if held.hours.unknown is not None and (held.hours.readings or held.hours.windows):
         made += desk.sentences([f"The day's profile: {unknown(held.hours.unknown)}"])
     if held.recordings:
-        columns = [Column("Recording, and what it shows", 1.6), Column("Level", 1.2), Column("Conditions", 2.8)]
-        rows = [Row((Cell(one.name, bold=True), one.level, one.conditions), one.shows or "What it shows is not worked out.") for one in held.recordings]
+        columns = [
+            Column("Recording, and what it shows", 1.6),
+            Column("Level", 1.2),
+            Column("Conditions", 2.8),
+        ]
+        rows = [
+            Row(
+                (Cell(one.name, bold=True), one.level, one.conditions),
+                one.shows or "What it shows is not worked out.",
+            )
+            for one in held.recordings
+        ]
         made.append(Ledger(desk.setter, columns, rows))
     if held.advice.modes_words is not None:
         made += desk.sentences([held.advice.modes_words])
@@ -41,12 +72,38 @@ def _placement(desk: Desk, one: PlacementAdvice) -> Row:
     if one.must_come_m is None:
         picture, note = (Cell(""), unknown(one.unknown)) if one.unknown is not None else (None, "")
     elif one.framings:
-        inside = list(dict.fromkeys(plain(place.framing) or place.framing for place in one.framings if place.in_frame))
-        outside = list(dict.fromkeys(name for place in one.framings if (name := plain(place.framing) or place.framing) not in inside))
-        said = [f"out of it for {listed(outside)}" if outside else "", f"IN THE PICTURE for {listed(inside)}" if inside else ""]
+        inside = list(
+            dict.fromkeys(
+                plain(place.framing) or place.framing for place in one.framings if place.in_frame
+            )
+        )
+        outside = list(
+            dict.fromkeys(
+                name
+                for place in one.framings
+                if (name := plain(place.framing) or place.framing) not in inside
+            )
+        )
+        said = [
+            f"out of it for {listed(outside)}" if outside else "",
+            f"IN THE PICTURE for {listed(inside)}" if inside else "",
+        ]
         picture = Cell("; ".join(part for part in said if part))
     else:
-        picture = Cell("worn out of sight" if one.kind == "omni_clip" else "rides on the camera: the camera must come so near" if one.kind == "camera"
-                       else "no framing fits the room, or none is known")
+        picture = Cell(
+            "worn out of sight"
+            if one.kind == "omni_clip"
+            else "rides on the camera: the camera must come so near"
+            if one.kind == "camera"
+            else "no framing fits the room, or none is known"
+        )
     mic = Cell(plain(one.mic) or one.mic, bold=True)
-    return Row((mic, length(one.must_come_m, desk.units), plain(one.ceremony) or Cell("does not apply"), picture), note)
+    return Row(
+        (
+            mic,
+            length(one.must_come_m, desk.units),
+            plain(one.ceremony) or Cell("does not apply"),
+            picture,
+        ),
+        note,
+    )

@@ -15,8 +15,15 @@ from scout.packet.words import length, listed, moment, number, percent, plain, u
 from scout.records.sheet import NoiseReading
 
 NOT_KNOWN = "unknown"
-_MICS: dict[str, Level] = {"clean": "good", "usable": "care", "repair": "problem", "unusable": "problem"}
-POWER_CAUTION = "Counted from labels and nameplates; a licensed electrician decides what a circuit may carry."
+_MICS: dict[str, Level] = {
+    "clean": "good",
+    "usable": "care",
+    "repair": "problem",
+    "unusable": "problem",
+}
+POWER_CAUTION = (
+    "Counted from labels and nameplates; a licensed electrician decides what a circuit may carry."
+)
 
 
 def sound(desk: Desk, room: PacketRoom) -> list[Flowable]:
@@ -24,12 +31,24 @@ def sound(desk: Desk, room: PacketRoom) -> list[Flowable]:
     made = desk.heading("Sound")
     if room.room.noise:
         columns = [
-            Column("Reading", 0.6), Column("Taken", 2.0), Column("LAeq", 0.9, "end"), Column("LCeq", 0.9, "end"), Column("For", 0.6, "end"),
-            Column("With", 1.0), Column("Conditions", 1.7),
-        ]  # fmt: skip
-        made.append(Ledger(desk.setter, columns, [_reading(reading) for reading in room.room.noise]))
+            Column("Reading", 0.6),
+            Column("Taken", 2.0),
+            Column("LAeq", 0.9, "end"),
+            Column("LCeq", 0.9, "end"),
+            Column("For", 0.6, "end"),
+            Column("With", 1.0),
+            Column("Conditions", 1.7),
+        ]
+        made.append(
+            Ledger(desk.setter, columns, [_reading(reading) for reading in room.room.noise])
+        )
     else:
-        made.append(desk.text("The room's own noise is not measured: listen for a minute with everything that will run switched on.", QUIET))
+        made.append(
+            desk.text(
+                "The room's own noise is not measured: listen for a minute with everything that will run switched on.",
+                QUIET,
+            )
+        )
     answer = room.assessment.sound if room.assessment else None
     return made + (_sound(desk, room, answer) if answer else [])
 
@@ -47,7 +66,11 @@ def _reading(reading: NoiseReading) -> Sequence[Cell | str | None]:
 
 
 def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
-    doubt = f" ({answer.rt60_range_s[0]:.2f} to {answer.rt60_range_s[1]:.2f})" if answer.rt60_range_s else ""
+    doubt = (
+        f" ({answer.rt60_range_s[0]:.2f} to {answer.rt60_range_s[1]:.2f})"
+        if answer.rt60_range_s
+        else ""
+    )
     mid = number(answer.rt60_mid_s, 2, "s")
     if answer.rt60_judged_by == "measured":
         beside = f", worked out {mid}" if mid else ""
@@ -55,25 +78,45 @@ def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
     criterion = number(answer.nc)
     if criterion and answer.nc_set_by_hz is not None:
         criterion = f"NC {criterion}, set by {answer.nc_set_by_hz} Hz"
-    columns = [Column("Noise", 0.7), Column("Noise criterion", 1.3), Column("Reverberation", 1.2), Column("by octave, seconds", 3.0)]
-    octaves = "  ".join(f"{band} Hz: {value:.2f}" for band, value in (answer.rt60_measured_s or answer.rt60_s or {}).items())
+    columns = [
+        Column("Noise", 0.7),
+        Column("Noise criterion", 1.3),
+        Column("Reverberation", 1.2),
+        Column("by octave, seconds", 3.0),
+    ]
+    octaves = "  ".join(
+        f"{band} Hz: {value:.2f}"
+        for band, value in (answer.rt60_measured_s or answer.rt60_s or {}).items()
+    )
     row = (number(answer.laeq_db, 1, "dB(A)"), criterion, mid and mid + doubt, octaves or None)
     made: list[Flowable] = [Ledger(desk.setter, columns, [row], missing=NOT_KNOWN, space_after=4.0)]
     if answer.placements:
         far = {mic.id: mic.distance_m for mic in (room.kit.mics if room.kit else None) or ()}
         columns = [
-            Column("Microphone", 1.0), Column("From the mouth", 1.0, "end"), Column("Speech", 0.8, "end"), Column("Over noise", 0.8, "end"),
-            Column("Critical distance", 1.0, "end"), Column("Verdict", 1.4),
-        ]  # fmt: skip
+            Column("Microphone", 1.0),
+            Column("From the mouth", 1.0, "end"),
+            Column("Speech", 0.8, "end"),
+            Column("Over noise", 0.8, "end"),
+            Column("Critical distance", 1.0, "end"),
+            Column("Verdict", 1.4),
+        ]
         rows = [_mic(desk, mic, far.get(mic.mic)) for mic in answer.placements]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
-    made += desk.sentences([unknown("; ".join(dict.fromkeys(answer.unknown_by.values())) or answer.unknown)])
-    desk.assume([*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)])
+    made += desk.sentences(
+        [unknown("; ".join(dict.fromkeys(answer.unknown_by.values())) or answer.unknown)]
+    )
+    desk.assume(
+        [*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)]
+    )
     return made
 
 
 def _mic(desk: Desk, mic: MicAnswer, distance_m: float | None) -> Row:
-    verdict = Cell(mic.verdict, bold=True, level=_MICS[mic.verdict]) if mic.verdict else Cell(NOT_KNOWN, level="unknown")
+    verdict = (
+        Cell(mic.verdict, bold=True, level=_MICS[mic.verdict])
+        if mic.verdict
+        else Cell(NOT_KNOWN, level="unknown")
+    )
     cells = (
         Cell(plain(mic.mic) or "", bold=True),
         length(distance_m, desk.units),
@@ -91,24 +134,39 @@ def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
     made = desk.heading("Power")
     if record.outlets:
         columns = [
-            Column("Outlet", 0.7), Column("Wall", 0.6), Column("From its left end", 1.1, "end"), Column("Height", 0.8, "end"),
-            Column("Circuit", 0.8), Column("Sockets", 0.7, "end"),
-        ]  # fmt: skip
+            Column("Outlet", 0.7),
+            Column("Wall", 0.6),
+            Column("From its left end", 1.1, "end"),
+            Column("Height", 0.8, "end"),
+            Column("Circuit", 0.8),
+            Column("Sockets", 0.7, "end"),
+        ]
         outlets = [
             (
-                Cell(one.id, bold=True), one.wall, length(one.offset_m, desk.units), length(one.height_m, desk.units), one.circuit, number(one.sockets),
+                Cell(one.id, bold=True),
+                one.wall,
+                length(one.offset_m, desk.units),
+                length(one.height_m, desk.units),
+                one.circuit,
+                number(one.sockets),
             )
             for one in record.outlets
-        ]  # fmt: skip
+        ]
         made.append(Ledger(desk.setter, columns, outlets))
     else:
         made.append(desk.text("No outlet is recorded.", QUIET))
     if record.circuits:
         found = {one.id: one for one in answer.circuits} if answer else {}
         columns = [
-            Column("Circuit", 0.8), Column("Volts", 0.6, "end"), Column("Breaker", 0.7, "end"), Column("Other load", 0.8, "end"),
-            Column("May carry for hours", 1.1, "end"), Column("Planned", 0.7, "end"), Column("Share", 0.6, "end"), Column("Tried out", 0.7),
-        ]  # fmt: skip
+            Column("Circuit", 0.8),
+            Column("Volts", 0.6, "end"),
+            Column("Breaker", 0.7, "end"),
+            Column("Other load", 0.8, "end"),
+            Column("May carry for hours", 1.1, "end"),
+            Column("Planned", 0.7, "end"),
+            Column("Share", 0.6, "end"),
+            Column("Tried out", 0.7),
+        ]
         rows: list[Sequence[Cell | str | None]] = []
         for one in record.circuits:
             load = found.get(one.id)
@@ -134,24 +192,37 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
     """Which light plugs in where, beside the power plan of the same staging."""
     made: list[Flowable] = []
     if answer.feasible is not None:
-        words = "All that needs the mains finds a circuit." if answer.feasible else "Not all that needs the mains finds a circuit."
+        words = (
+            "All that needs the mains finds a circuit."
+            if answer.feasible
+            else "Not all that needs the mains finds a circuit."
+        )
         made.append(desk.text(words, BODY))
     if answer.assignment:
         columns = [
-            Column("Light", 1.2), Column("Outlet"), Column("Circuit"), Column("Cable", 1, "end"), Column("Volt drop", 1, "end"),
+            Column("Light", 1.2),
+            Column("Outlet"),
+            Column("Circuit"),
+            Column("Cable", 1, "end"),
+            Column("Volt drop", 1, "end"),
             Column("Lead crosses", 1.4),
-        ]  # fmt: skip
+        ]
         rows = [
             Row(
                 (
-                    Cell(one.light if one.kind == "light" else f"{one.light} (charger)", bold=True), one.outlet, one.circuit,
-                    length(one.cable_m, desk.units), number(one.volt_drop_pct, 1, "%"),
-                    Cell(listed(one.crosses) or ("nothing" if one.cable_m is not None else NOT_KNOWN)),
+                    Cell(one.light if one.kind == "light" else f"{one.light} (charger)", bold=True),
+                    one.outlet,
+                    one.circuit,
+                    length(one.cable_m, desk.units),
+                    number(one.volt_drop_pct, 1, "%"),
+                    Cell(
+                        listed(one.crosses) or ("nothing" if one.cable_m is not None else NOT_KNOWN)
+                    ),
                 ),
                 unknown(one.unknown),
             )
             for one in answer.assignment
-        ]  # fmt: skip
+        ]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
     if answer.on_battery:
         made.append(desk.text(f"On batteries: {listed(answer.on_battery)}.", BODY))
@@ -163,7 +234,16 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
         made.append(desk.text(f"No place for {listed(lights)}{short}: {because}", BODY))
     if answer.least_change:
         made.append(desk.text(answer.least_change, BODY))
-    made += desk.sentences([unknown(answer.unknown), *(f"Circuit {one.id}: {unknown(one.unknown)}" for one in answer.circuits if one.unknown)])
+    made += desk.sentences(
+        [
+            unknown(answer.unknown),
+            *(
+                f"Circuit {one.id}: {unknown(one.unknown)}"
+                for one in answer.circuits
+                if one.unknown
+            ),
+        ]
+    )
     parts = (answer, *answer.circuits, *answer.assignment)
     desk.assume(sentence for part in parts for sentence in part.assumed)
     return made

@@ -1,4 +1,6 @@
-"""From characters to glyphs: which font holds each character, how HarfBuzz joins them, and what stands for one that no font holds."""
+"""From characters to glyphs: which font holds each character, how HarfBuzz joins them, and what
+stands for one that no font holds.
+"""
 
 from __future__ import annotations
 
@@ -14,11 +16,26 @@ from scout.packet.embed import DocumentFont
 from scout.packet.fonts import ALWAYS, CJK, Key, Typeface, typeface
 
 ZWNJ, ZWJ = "\u200c", "\u200d"
-# Signs of the trade that the Latin font lacks, spelled with letters it has; searching and copying still gives the sign.
+# Signs of the trade that the Latin font lacks, spelled with letters it has; searching and copying
+# still gives the sign.
 SPELLED = {
-    "≤": "<=", "≥": ">=", "≈": "~", "≠": "!=", "→": "->", "←": "<-", "↔": "<->", "∞": "inf.", "✓": "yes", "✔": "yes",
-    "●": "•", "■": "•", "▪": "•", "※": "*", "℃": "°C", "℉": "°F",
-}  # fmt: skip
+    "≤": "<=",
+    "≥": ">=",
+    "≈": "~",
+    "≠": "!=",
+    "→": "->",
+    "←": "<-",
+    "↔": "<->",
+    "∞": "inf.",
+    "✓": "yes",
+    "✔": "yes",
+    "●": "•",
+    "■": "•",
+    "▪": "•",
+    "※": "*",
+    "℃": "°C",
+    "℉": "°F",
+}
 BOX_SCALE = 0.72  # type size of the code inside a box, of the text around it
 BOX_PAD, BOX_RISE = 150.0, 60.0  # thousandths of the type size
 
@@ -35,7 +52,9 @@ class Part(NamedTuple):
 
 
 class Cluster(NamedTuple):
-    """The least that can be torn off a word: glyphs that belong to some characters, from left to right."""
+    """The least that can be torn off a word: glyphs that belong to some characters, from left to
+    right.
+    """
 
     text: str
     width: float
@@ -58,7 +77,11 @@ class Run:
 
     @cached_property
     def parts(self) -> tuple[Part, ...]:
-        return joined(part for cluster in (reversed(self.clusters) if self.rtl else self.clusters) for part in cluster.parts)
+        return joined(
+            part
+            for cluster in (reversed(self.clusters) if self.rtl else self.clusters)
+            for part in cluster.parts
+        )
 
 
 def _plain(part: Part) -> bool:
@@ -77,7 +100,11 @@ def joined(parts: Iterable[Part]) -> tuple[Part, ...]:
 
     def close() -> None:
         if held:
-            made.append(held[0]._replace(body=strung(part.body for part in held), width=sum(part.width for part in held)))
+            made.append(
+                held[0]._replace(
+                    body=strung(part.body for part in held), width=sum(part.width for part in held)
+                )
+            )
             held.clear()
 
     for part in parts:
@@ -89,7 +116,9 @@ def joined(parts: Iterable[Part]) -> tuple[Part, ...]:
 
 
 def is_cjk(character: str) -> bool:
-    """Whether a character belongs to Chinese, Japanese or Korean writing (blocks of the Unicode standard)."""
+    """Whether a character belongs to Chinese, Japanese or Korean writing (blocks of the Unicode
+    standard).
+    """
     code = ord(character)
     return (
         0x2E80 <= code <= 0x31FF
@@ -105,9 +134,11 @@ def is_cjk(character: str) -> bool:
 
 
 def han_order(text: str, otherwise: tuple[Key, ...] = CJK) -> tuple[Key, ...]:
-    """In which CJK fonts to look, the likeliest first: the same ideograph is drawn differently in each country.
+    """In which CJK fonts to look, the likeliest first: the same ideograph is drawn differently in
+    each country.
 
-    Kana mean Japanese, hangul Korean, bopomofo the traditional forms; ideographs alone follow `otherwise`.
+    Kana mean Japanese, hangul Korean, bopomofo the traditional forms; ideographs alone follow
+    `otherwise`.
     """
     first: Key | None = None
     for character in text:
@@ -128,14 +159,17 @@ def _sticks(character: str) -> bool:
 
 
 class TypeCase:
-    """All the fonts of one document, and everything shaped with them. One a document; not shared between threads.
+    """All the fonts of one document, and everything shaped with them. One a document; not shared
+    between threads.
 
     han: the order of CJK fonts for ideographs with nothing beside them that tells the language.
     """
 
     def __init__(self, han: tuple[Key, ...] = CJK) -> None:
         self.han = han
-        self.missing_on: dict[int, set[str]] = {}  # page number -> characters shown as a boxed code there
+        self.missing_on: dict[
+            int, set[str]
+        ] = {}  # page number -> characters shown as a boxed code there
         self._faces: dict[Key, Typeface | None] = {}
         self._fonts: dict[tuple[Key, bool], DocumentFont] = {}
         self._chosen: dict[tuple[str, tuple[Key, ...]], Key | None] = {}
@@ -169,8 +203,16 @@ class TypeCase:
 
     def _look(self, character: str, han: tuple[Key, ...]) -> Key | None:
         code = ord(character)
-        devanagari = 0x0900 <= code <= 0x097F or 0xA8E0 <= code <= 0xA8FF or 0x1CD0 <= code <= 0x1CFF
-        order: tuple[Key, ...] = (*han, *ALWAYS) if is_cjk(character) else ("devanagari", *ALWAYS) if devanagari else (*ALWAYS, *han)
+        devanagari = (
+            0x0900 <= code <= 0x097F or 0xA8E0 <= code <= 0xA8FF or 0x1CD0 <= code <= 0x1CFF
+        )
+        order: tuple[Key, ...] = (
+            (*han, *ALWAYS)
+            if is_cjk(character)
+            else ("devanagari", *ALWAYS)
+            if devanagari
+            else (*ALWAYS, *han)
+        )
         for key in order:
             face = self.face(key)
             if face and code in face.characters:
@@ -178,17 +220,32 @@ class TypeCase:
         return None
 
     def blank(self, beside: Run | None, bold: bool, rtl: bool) -> Run:
-        """A space in the font of the text it follows, so that a line of one script stays one stretch of glyphs."""
+        """A space in the font of the text it follows, so that a line of one script stays one
+        stretch of glyphs.
+        """
         font = beside.clusters[-1].parts[-1].font if beside and beside.clusters else None
-        key: Key = font.face.key if font and not beside.missing and ord(" ") in font.face.characters else "latin"  # type: ignore[union-attr]
+        key: Key = (
+            font.face.key
+            if font and not beside.missing and ord(" ") in font.face.characters
+            else "latin"
+        )  # type: ignore[union-attr]
         asked = (" ", bold, rtl, (key,))
         found = self._runs.get(asked)
         if found is None:
             found = self._runs[asked] = Run.of(_clusters(self.font(key, bold), " ", rtl), rtl)
         return found
 
-    def shape(self, text: str, *, bold: bool = False, rtl: bool = False, han: tuple[Key, ...] | None = None) -> Run:
-        """Text of one direction, without blanks to break at, as glyphs; kept, since words come again."""
+    def shape(
+        self,
+        text: str,
+        *,
+        bold: bool = False,
+        rtl: bool = False,
+        han: tuple[Key, ...] | None = None,
+    ) -> Run:
+        """Text of one direction, without blanks to break at, as glyphs; kept, since words come
+        again.
+        """
         asked = (text, bold, rtl, han or self.han)
         found = self._runs.get(asked)
         if found is None:
@@ -236,10 +293,25 @@ class TypeCase:
         body, width = _written(font, f"{code:04X}", told)
         pad = BOX_PAD / BOX_SCALE
         width = width * BOX_SCALE + 2 * BOX_PAD
-        return Cluster(character, width, (Part(font, f"{-pad:.1f} {body} {-pad:.1f}", width, rise=BOX_RISE, scale=BOX_SCALE, framed=True),))
+        return Cluster(
+            character,
+            width,
+            (
+                Part(
+                    font,
+                    f"{-pad:.1f} {body} {-pad:.1f}",
+                    width,
+                    rise=BOX_RISE,
+                    scale=BOX_SCALE,
+                    framed=True,
+                ),
+            ),
+        )
 
     def boxes_note(self, page: int) -> str:
-        """One sentence about the characters shown as boxed codes on a page; empty when there are none."""
+        """One sentence about the characters shown as boxed codes on a page; empty when there are
+        none.
+        """
         found = sorted(self.missing_on.get(page, ()))
         if not found:
             return ""
@@ -255,7 +327,9 @@ def _written(font: DocumentFont, letters: str, told: str) -> tuple[str, float]:
     """Plain letters as glyphs that tell another text: the first tells all of it."""
     glyphs = [font.hand.get_nominal_glyph(ord(letter)) or 0 for letter in letters]
     cids = [font.cid(glyph, "" if at else told) for at, glyph in enumerate(glyphs)]
-    return "<" + "".join(f"{cid:04X}" for cid in cids) + ">", sum(font.width(glyph) for glyph in glyphs)
+    return "<" + "".join(f"{cid:04X}" for cid in cids) + ">", sum(
+        font.width(glyph) for glyph in glyphs
+    )
 
 
 def _clusters(font: DocumentFont, text: str, rtl: bool) -> list[Cluster]:
@@ -275,9 +349,12 @@ def _clusters(font: DocumentFont, text: str, rtl: bool) -> list[Cluster]:
 
 
 def _cluster(font: DocumentFont, text: str, glyphs: list[tuple[int, Any]], rtl: bool) -> Cluster:
-    # Readers of the PDF take a glyph on another height, or without width, for another line: the text goes to those that stand on the line.
+    # Readers of the PDF take a glyph on another height, or without width, for another line: the
+    # text goes to those that stand on the line.
     order = range(len(glyphs) - 1, -1, -1) if rtl else range(len(glyphs))
-    standing = [at for at in order if glyphs[at][1].y_offset == 0 and glyphs[at][1].x_advance > 0] or [order[0]]
+    standing = [
+        at for at in order if glyphs[at][1].y_offset == 0 and glyphs[at][1].x_advance > 0
+    ] or [order[0]]
     told = [""] * len(glyphs)
     for place, at in enumerate(standing):
         told[at] = text[place:] if place == len(standing) - 1 else text[place : place + 1]
@@ -285,12 +362,22 @@ def _cluster(font: DocumentFont, text: str, glyphs: list[tuple[int, Any]], rtl: 
     whole = 0.0
     scale = font.to_thousandths
     for (glyph, position), letters in zip(glyphs, told, strict=True):
-        advance, shift, rise = position.x_advance * scale, position.x_offset * scale, position.y_offset * scale
+        advance, shift, rise = (
+            position.x_advance * scale,
+            position.x_offset * scale,
+            position.y_offset * scale,
+        )
         cid = font.cid(glyph, letters)
         back = shift + font.width(glyph) - advance
-        body = (f"{-shift:.1f} " if abs(shift) > 0.05 else "") + f"<{cid:04X}>" + (f" {back:.1f}" if abs(back) > 0.05 else "")
+        body = (
+            (f"{-shift:.1f} " if abs(shift) > 0.05 else "")
+            + f"<{cid:04X}>"
+            + (f" {back:.1f}" if abs(back) > 0.05 else "")
+        )
         if parts and parts[-1].rise == rise:
-            parts[-1] = parts[-1]._replace(body=strung((parts[-1].body, body)), width=parts[-1].width + advance)
+            parts[-1] = parts[-1]._replace(
+                body=strung((parts[-1].body, body)), width=parts[-1].width + advance
+            )
         else:
             parts.append(Part(font, body, advance, rise))
         whole += advance

@@ -1,4 +1,6 @@
-"""Tables of typed text: hairlines, a head that comes again on every page, rows that split between lines, and notes across the whole width."""
+"""Tables of typed text: hairlines, a head that comes again on every page, rows that split between
+lines, and notes across the whole width.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ NOT_RECORDED = "not recorded"
 
 @dataclass(frozen=True)
 class Cell:
-    """What stands in one field. `empty` words it as an empty ruled box; `level` sets a verdict mark before the text."""
+    """What stands in one field. `empty` words it as an empty ruled box; `level` sets a verdict mark
+    before the text.
+    """
 
     text: str = ""
     bold: bool = False
@@ -44,7 +48,9 @@ class Column:
 
 @dataclass(frozen=True)
 class Row:
-    """A row with a line below its cells that runs across the whole table: what no column is wide enough for."""
+    """A row with a line below its cells that runs across the whole table: what no column is wide
+    enough for.
+    """
 
     cells: Sequence[Cell | str | None]
     note: str = ""
@@ -76,7 +82,9 @@ class _Row:
 
     @property
     def leading(self) -> float:
-        found: float = max(laid.style.leading for laid in (*self.cells, *((self.note,) if self.note else ())))
+        found: float = max(
+            laid.style.leading for laid in (*self.cells, *((self.note,) if self.note else ()))
+        )
         return found
 
     def torn(self, at: int) -> tuple[_Row, _Row]:
@@ -87,13 +95,17 @@ class _Row:
             return _Row(here), _Row(rest)
         of_note = max(at - self.cell_lines, 0)
         first = replace(self.note, lines=self.note.lines[:of_note]) if of_note else None
-        return _Row(here, first), _Row(rest, replace(self.note, lines=self.note.lines[of_note:], first=False))
+        return _Row(here, first), _Row(
+            rest, replace(self.note, lines=self.note.lines[of_note:], first=False)
+        )
 
 
 class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
-    """A table of text cells. None in a row is something not measured; a `Row` may carry a note across the table.
+    """A table of text cells. None in a row is something not measured; a `Row` may carry a note
+    across the table.
 
-    Rows move whole to the next page while they are short; a row of more than `SPLITTABLE` lines splits where the page ends.
+    Rows move whole to the next page while they are short; a row of more than `SPLITTABLE` lines
+    splits where the page ends.
     """
 
     PAD = 1.5
@@ -126,7 +138,8 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     def getSpaceAfter(self) -> float:  # noqa: N802
         return self.space_after
 
-    # -- setting ------------------------------------------------------------------------------------------------------
+    # -- setting
+    # ------------------------------------------------------------------------------------------------------
     def _set(self, width: float) -> tuple[_Row | None, list[_Row]]:
         if self._laid is None:
             room = width - self.GUTTER * (len(self.columns) - 1)
@@ -138,8 +151,13 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
                 x += wide + self.GUTTER
             if not self.headless:
                 titles = [Cell(column.title) for column in self.columns]
-                head = [self._cell(cell, at, replace(QUIET, align=self.columns[at].align)) for at, cell in enumerate(titles)]
-                self._head = _Row(tuple(replace(laid, lines=laid.lines[: self.HEAD_LINES]) for laid in head))
+                head = [
+                    self._cell(cell, at, replace(QUIET, align=self.columns[at].align))
+                    for at, cell in enumerate(titles)
+                ]
+                self._head = _Row(
+                    tuple(replace(laid, lines=laid.lines[: self.HEAD_LINES]) for laid in head)
+                )
             self._laid = [self._row(row) for row in self.rows]
         return self._head, self._laid
 
@@ -148,7 +166,14 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         cells = tuple(self._cell(cell, at) for at, cell in enumerate(row.cells))
         if not row.note:
             return _Row(cells)
-        return _Row(cells, _Laid(Cell(row.note), self.noted, self.setter.lines(row.note, self.noted, self._note_place()[1])))
+        return _Row(
+            cells,
+            _Laid(
+                Cell(row.note),
+                self.noted,
+                self.setter.lines(row.note, self.noted, self._note_place()[1]),
+            ),
+        )
 
     def _note_place(self) -> tuple[float, float]:
         """(left, breadth) of a note: from the second column to the right edge."""
@@ -156,21 +181,37 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         return left, self._edges[-1][0] + self._edges[-1][1] - left
 
     def _cell(self, given: Cell | str | None, at: int, style: TextStyle | None = None) -> _Laid:
-        cell = Cell(self.missing, empty=True) if given is None else Cell(given) if isinstance(given, str) else given
+        cell = (
+            Cell(self.missing, empty=True)
+            if given is None
+            else Cell(given)
+            if isinstance(given, str)
+            else given
+        )
         used = style or replace(self.style, bold=cell.bold, align=self.columns[at].align)
         if cell.empty:
             used = replace(used, colour=GREY, align="start")
         if cell.loud:
             used = replace(used, bold=True)
-        room = self._edges[at][1] - (MARK_ROOM if cell.level else 0.0) - (8.0 if cell.empty or cell.loud else 0.0)
+        room = (
+            self._edges[at][1]
+            - (MARK_ROOM if cell.level else 0.0)
+            - (8.0 if cell.empty or cell.loud else 0.0)
+        )
         if cell.empty and cell.text:  # the words of an empty box grow smaller before they break
             longest = max(self.setter.width(word, used) for word in cell.text.split())
             used = replace(used, size=max(used.size * min(1.0, room / longest), SMALLEST))
-        return _Laid(cell, used, self.setter.lines(cell.text, used, room), self.columns[at].align == "end")
+        return _Laid(
+            cell, used, self.setter.lines(cell.text, used, room), self.columns[at].align == "end"
+        )
 
     def _height(self, row: _Row) -> float:
         noted = len(row.note.lines) * row.note.style.leading if row.note else 0.0
-        return max((len(laid.lines) * laid.style.leading for laid in row.cells), default=0.0) + noted + 2 * self.PAD
+        return (
+            max((len(laid.lines) * laid.style.leading for laid in row.cells), default=0.0)
+            + noted
+            + 2 * self.PAD
+        )
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         head, rows = self._set(width)
@@ -201,7 +242,9 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         return [self._part(here, 0.0), self._part(rest, self.space_after)] if rest else [self]
 
     def cut(self, width: float, height: float) -> tuple[Ledger | None, Ledger]:
-        """The rows that stand whole in the height at this width, and the others, to be laid at whatever width they get; at least two of each."""
+        """The rows that stand whole in the height at this width, and the others, to be laid at
+        whatever width they get; at least two of each.
+        """
         head, rows = self._set(width)
         left, fits = height - (self._height(head) if head else 0.0), 0
         for row in rows:
@@ -215,16 +258,31 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         return self._with(self.rows[:fits]), self._with(self.rows[fits:])
 
     def _with(self, rows: Sequence[Row | Sequence[Cell | str | None]]) -> Ledger:
-        return Ledger(self.setter, self.columns, rows, style=self.style, headless=self.headless, missing=self.missing, space_after=self.space_after)
+        return Ledger(
+            self.setter,
+            self.columns,
+            rows,
+            style=self.style,
+            headless=self.headless,
+            missing=self.missing,
+            space_after=self.space_after,
+        )
 
     def _part(self, rows: list[_Row], space_after: float) -> Ledger:
         part = Ledger(
-            self.setter, self.columns, (), style=self.style, headless=self.headless, missing=self.missing, space_after=space_after
+            self.setter,
+            self.columns,
+            (),
+            style=self.style,
+            headless=self.headless,
+            missing=self.missing,
+            space_after=space_after,
         )
         part._laid, part._head, part._edges = rows, self._head, self._edges
         return part
 
-    # -- drawing ------------------------------------------------------------------------------------------------------
+    # -- drawing
+    # ------------------------------------------------------------------------------------------------------
     def draw(self) -> None:
         head, rows = self._set(self.width)
         canvas = self.canv
@@ -248,7 +306,15 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         if row.note:
             x, wide = self._note_place()
             below = max((len(laid.lines) * laid.style.leading for laid in row.cells), default=0.0)
-            draw_lines(self.canv, self.setter.case, row.note.lines, x, top - self.PAD - below, wide, row.note.style)
+            draw_lines(
+                self.canv,
+                self.setter.case,
+                row.note.lines,
+                x,
+                top - self.PAD - below,
+                wide,
+                row.note.style,
+            )
         return top - height
 
     def _draw_cell(self, laid: _Laid, x: float, top: float, wide: float) -> None:
@@ -272,8 +338,20 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
 
 def facts(
-    setter: Typesetter, pairs: Sequence[tuple[str, Cell | str | None]], *, missing: str = NOT_RECORDED, label_share: float = 0.26, **kept: Any
+    setter: Typesetter,
+    pairs: Sequence[tuple[str, Cell | str | None]],
+    *,
+    missing: str = NOT_RECORDED,
+    label_share: float = 0.26,
+    **kept: Any,
 ) -> Ledger:
     """Names of facts and the facts themselves, as a form has them."""
     columns = [Column("", label_share), Column("", 1.0 - label_share)]
-    return Ledger(setter, columns, [(Cell(name), fact) for name, fact in pairs], headless=True, missing=missing, **kept)
+    return Ledger(
+        setter,
+        columns,
+        [(Cell(name), fact) for name, fact in pairs],
+        headless=True,
+        missing=missing,
+        **kept,
+    )

@@ -1,4 +1,5 @@
-"""Any text a person may type, set on paper: a flowable that wraps, splits over pages, and paints glyphs.
+"""Any text a person may type, set on paper: a flowable that wraps, splits over pages, and paints
+glyphs.
 
 Nothing is parsed as markup: `<b>` prints as the three characters it is.
 """
@@ -17,7 +18,11 @@ from scout.packet.shape import TypeCase
 
 Colour = tuple[float, float, float]
 INK: Colour = (0.09, 0.09, 0.10)
-RUST: Colour = (0.60, 0.22, 0.08)  # 7.6:1 on white (WCAG 2.1 contrast, by hand from the relative luminance 0.088)
+RUST: Colour = (
+    0.60,
+    0.22,
+    0.08,
+)  # 7.6:1 on white (WCAG 2.1 contrast, by hand from the relative luminance 0.088)
 GREEN: Colour = (0.05, 0.36, 0.20)  # 7.9:1 on white
 GREY: Colour = (0.36, 0.36, 0.38)  # 6.8:1 on white
 
@@ -53,25 +58,48 @@ class Typesetter:
 
     def width(self, text: str, style: TextStyle) -> float:
         """Width in points of the widest paragraph, unbroken."""
-        return max((line.width for line in self._setters[style.bold].lines(text, float("inf"))), default=0.0) * style.size / 1000.0
+        return (
+            max(
+                (line.width for line in self._setters[style.bold].lines(text, float("inf"))),
+                default=0.0,
+            )
+            * style.size
+            / 1000.0
+        )
 
     def text(self, text: str, style: TextStyle = BODY, **flow: Any) -> Text:
         """A flowable of the text; `flow` goes to Text (keep_with_next)."""
         return Text(self, text, style, **flow)
 
-    def draw(self, canvas: Any, x: float, y: float, text: str, style: TextStyle, width_pt: float | None = None) -> None:
-        """One line with its baseline at y: from x, ending at x, or about x, as the style aligns; cut with an ellipsis at `width_pt`."""
+    def draw(
+        self,
+        canvas: Any,
+        x: float,
+        y: float,
+        text: str,
+        style: TextStyle,
+        width_pt: float | None = None,
+    ) -> None:
+        """One line with its baseline at y: from x, ending at x, or about x, as the style aligns;
+        cut with an ellipsis at `width_pt`.
+        """
         setter = self._setters[style.bold]
         shown = text
         if width_pt is not None and self.width(text, style) > width_pt:
             low, high = 0, len(text)
             while low < high:  # the longest beginning that fits
                 middle = (low + high + 1) // 2
-                low, high = (middle, high) if self.width(text[:middle].rstrip() + "…", style) <= width_pt else (low, middle - 1)
+                low, high = (
+                    (middle, high)
+                    if self.width(text[:middle].rstrip() + "…", style) <= width_pt
+                    else (low, middle - 1)
+                )
             shown = text[:low].rstrip() + "…"
         for line in setter.lines(shown, float("inf"))[:1]:
             wide = line.width * style.size / 1000.0
-            left = x if style.align == "start" else x - wide if style.align == "end" else x - wide / 2
+            left = (
+                x if style.align == "start" else x - wide if style.align == "end" else x - wide / 2
+            )
             paint(canvas, self.case, line, left, y, style)
 
 
@@ -80,7 +108,9 @@ WORDS_MOST = 20_000
 
 
 def letter_width() -> Callable[[str, float], float]:
-    """The measure of the packet's letters, (text, size) -> width in the unit of the size, for drawings made for a packet."""
+    """The measure of the packet's letters, (text, size) -> width in the unit of the size, for
+    drawings made for a packet.
+    """
     measure: Callable[[str, float], float] | None = getattr(_measures, "plain", None)
     if measure is None:
         measure = _measures.plain = _new_measure()
@@ -90,7 +120,9 @@ def letter_width() -> Callable[[str, float], float]:
 def _new_measure() -> Callable[[str, float], float]:
     setter = Typesetter(TypeCase())
     plain = TextStyle(size=1000.0)
-    known: dict[str, float] = {}  # a plan is tried at several scales, and every room's plan has much the same words
+    known: dict[
+        str, float
+    ] = {}  # a plan is tried at several scales, and every room's plan has much the same words
 
     def measure(text: str, size: float) -> float:
         nonlocal setter
@@ -126,20 +158,32 @@ def paint(canvas: Any, case: TypeCase, line: Line, x: float, y: float, style: Te
             rise = part.rise
         if part.framed:
             edge = 60 * unit  # of the box, inside the width it takes
-            frames.append(f"{x + edge:.2f} {y - 160 * unit:.2f} {part.width * unit - 2 * edge:.2f} {860 * unit:.2f} re S")
+            frames.append(
+                f"{x + edge:.2f} {y - 160 * unit:.2f} {part.width * unit - 2 * edge:.2f} {860 * unit:.2f} re S"
+            )
         code.append(f"[{part.body}] TJ")
         x += part.width * unit
     code.append("0 Ts ET" if rise else "ET")
     if frames:
-        code.append("q 0.4 w {:.3f} {:.3f} {:.3f} RG ".format(*style.colour) + " ".join(frames) + " Q")
+        code.append(
+            "q 0.4 w {:.3f} {:.3f} {:.3f} RG ".format(*style.colour) + " ".join(frames) + " Q"
+        )
     canvas._code.append(" ".join(code))
 
 
 class Text(Flowable):  # type: ignore[misc]  # ReportLab carries no types
-    """Typed text as a block of lines; splits between lines, and leaves no single line behind where it can."""
+    """Typed text as a block of lines; splits between lines, and leaves no single line behind where
+    it can.
+    """
 
     def __init__(
-        self, setter: Typesetter, text: str, style: TextStyle = BODY, *, keep_with_next: bool = False, lines: Sequence[Line] | None = None
+        self,
+        setter: Typesetter,
+        text: str,
+        style: TextStyle = BODY,
+        *,
+        keep_with_next: bool = False,
+        lines: Sequence[Line] | None = None,
     ) -> None:
         super().__init__()
         self.setter, self.text, self.style = setter, text, style
@@ -177,16 +221,39 @@ class Text(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         style = replace(self.style, space_after=0.0)
         first = Text(self.setter, self.text, style, lines=lines[:fits])
         style = replace(self.style, space_before=0.0)
-        rest = Text(self.setter, self.text, style, lines=lines[fits:], keep_with_next=bool(self.keepWithNext))
+        rest = Text(
+            self.setter,
+            self.text,
+            style,
+            lines=lines[fits:],
+            keep_with_next=bool(self.keepWithNext),
+        )
         return [first, rest]
 
     def draw(self) -> None:
-        draw_lines(self.canv, self.setter.case, self.lines(self.width), 0.0, self.height, self.width, self.style)
+        draw_lines(
+            self.canv,
+            self.setter.case,
+            self.lines(self.width),
+            0.0,
+            self.height,
+            self.width,
+            self.style,
+        )
 
 
-def draw_lines(canvas: Any, case: TypeCase, lines: Sequence[Line], x: float, top: float, width: float, style: TextStyle) -> None:
+def draw_lines(
+    canvas: Any,
+    case: TypeCase,
+    lines: Sequence[Line],
+    x: float,
+    top: float,
+    width: float,
+    style: TextStyle,
+) -> None:
     """Lines from `top` downwards in a column; right to left paragraphs start at its right edge."""
-    # The baseline lies so that ascender and descender sit evenly in the line (Noto Sans: 0.714 capital height, 0.24 descender).
+    # The baseline lies so that ascender and descender sit evenly in the line (Noto Sans: 0.714
+    # capital height, 0.24 descender).
     y = top - (style.leading + 0.47 * style.size) / 2 - 0.05 * style.size
     for line in lines:
         room = width - line.width * style.size / 1000.0

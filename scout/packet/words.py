@@ -9,7 +9,20 @@ from datetime import date, datetime
 from scout.assess.answers import Interval
 from scout.units import METRES_PER_FOOT, Units, area_as_text, metres_as_text
 
-MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
@@ -32,7 +45,11 @@ def distance(value_m: float | None, units: Units) -> str | None:
     """A walk, to the whole metre or foot."""
     if value_m is None:
         return None
-    return metres_as_text(value_m, units, decimals=0) if units == "metric" else f"{value_m / METRES_PER_FOOT:.0f} ft"
+    return (
+        metres_as_text(value_m, units, decimals=0)
+        if units == "metric"
+        else f"{value_m / METRES_PER_FOOT:.0f} ft"
+    )
 
 
 def fact_name(path: str) -> str:
@@ -45,7 +62,9 @@ def fact_name(path: str) -> str:
 
 
 def sizes(values_m: Sequence[float | None], units: Units) -> str | None:
-    """`0.83 x 2.00 m` in words of the packet; a side that is not measured is a question mark; None when none is."""
+    """`0.83 x 2.00 m` in words of the packet; a side that is not measured is a question mark; None
+    when none is.
+    """
     if all(value is None for value in values_m):
         return None
     return " × ".join("?" if value is None else metres_as_text(value, units) for value in values_m)
@@ -67,7 +86,9 @@ def clock(value: datetime | None) -> str | None:
 
 
 def moment(text: str | None) -> str | None:
-    """A time of the record, which is ISO 8601, as `2026-05-03 10:40 (UTC+01:00)`; anything else stays as it is."""
+    """A time of the record, which is ISO 8601, as `2026-05-03 10:40 (UTC+01:00)`; anything else
+    stays as it is.
+    """
     if text is None:
         return None
     try:
@@ -79,7 +100,9 @@ def moment(text: str | None) -> str | None:
 
 
 def spells(intervals: Sequence[Interval]) -> str:
-    """`10:12–15:40, 17:05–17:50`; on a date when clocks change, the offset from UTC stands with each."""
+    """`10:12–15:40, 17:05–17:50`; on a date when clocks change, the offset from UTC stands with
+    each.
+    """
     changes = len({at.utcoffset() for spell in intervals for at in spell}) > 1
     form = "%H:%M (UTC%z)" if changes else "%H:%M"
     return ", ".join(f"{start.strftime(form)}–{end.strftime(form)}" for start, end in intervals)
@@ -120,7 +143,9 @@ def percent(share: float | None, decimals: int = 0) -> str | None:
 
 def listed(parts: Sequence[str]) -> str:
     """`A, B and C`."""
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}" if parts else ""
+    return (
+        parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}" if parts else ""
+    )
 
 
 def surfaces(names: Sequence[str]) -> str:
@@ -140,7 +165,8 @@ def span(values: Sequence[float | None], decimals: int = 0, unit: str = "") -> s
 
 
 def ends_shared(sentences: Sequence[str], least: int = 24, least_or: int = 40) -> list[str]:
-    """Sentences that end in the same clause as one, which says that clause once: `the key is dim; the fill is dim: bring a board`; others as they stand.
+    """Sentences that end in the same clause as one, which says that clause once: `the key is dim;
+    the fill is dim: bring a board`; others as they stand.
 
     A clause begins at a colon, a semicolon, `, and` or, where it is long, at `, or`.
     """
@@ -160,17 +186,26 @@ def ends_shared(sentences: Sequence[str], least: int = 24, least_or: int = 40) -
 
 
 def joined(sentences: Iterable[str], names: Iterable[str]) -> list[str]:
-    """Sentences alike but for one name, as one: `the skyline of W1, W2 and W3 is not measured`; the others as they stand, in order.
+    """Sentences alike but for one name, as one: `the skyline of W1, W2 and W3 is not measured`; the
+    others as they stand, in order.
 
-    A sentence in which more than one of the names stands is left alone: it would not be clear which of them are meant together.
+    A sentence in which more than one of the names stands is left alone: it would not be clear
+        which of them are meant together.
     """
     known = sorted({name for name in names if name.strip()}, key=len, reverse=True)
-    any_name = re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, known))})(?![\w-])") if known else None
+    any_name = (
+        re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, known))})(?![\w-])") if known else None
+    )
     alike: dict[tuple[str, str], list[str]] = {}
     for sentence in sentences:
         found = list(any_name.finditer(sentence)) if any_name else []
         if len(found) == 1:
-            alike.setdefault((sentence[: found[0].start()], sentence[found[0].end() :]), []).append(found[0].group())
+            alike.setdefault((sentence[: found[0].start()], sentence[found[0].end() :]), []).append(
+                found[0].group()
+            )
         else:
             alike.setdefault((sentence, ""), [])
-    return [before + listed(list(dict.fromkeys(those))) + after for (before, after), those in alike.items()]
+    return [
+        before + listed(list(dict.fromkeys(those))) + after
+        for (before, after), those in alike.items()
+    ]

@@ -1,7 +1,16 @@
-"""What is kept about rooms, places and productions, as validated records; the room sheet is one of them."""
+"""What is kept about rooms, places and productions, as validated records; the room sheet is one of
+them.
+"""
 
 from scout.records.base import Record, parse_json
-from scout.records.checks import check_room, kit_refusals, marks_refusals, read_sheet, room_refusals, sheet_refusals
+from scout.records.checks import (
+    check_room,
+    kit_refusals,
+    marks_refusals,
+    read_sheet,
+    room_refusals,
+    sheet_refusals,
+)
 from scout.records.kept import (
     CandidateRecord,
     LocationRecord,
@@ -15,7 +24,25 @@ from scout.records.kept import (
 from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet, SheetLocation
 
 __all__ = [
-    "CandidateRecord", "Kit", "LocationRecord", "Marks", "Measurement", "NoteRecord", "Person", "PhotoRecord", "ProductionRecord", "Record", "RoomRecord",
-    "RoomSheet", "SceneRecord", "SheetLocation", "check_room", "kit_refusals", "marks_refusals", "parse_json", "read_sheet", "room_refusals",
+    "CandidateRecord",
+    "Kit",
+    "LocationRecord",
+    "Marks",
+    "Measurement",
+    "NoteRecord",
+    "Person",
+    "PhotoRecord",
+    "ProductionRecord",
+    "Record",
+    "RoomRecord",
+    "RoomSheet",
+    "SceneRecord",
+    "SheetLocation",
+    "check_room",
+    "kit_refusals",
+    "marks_refusals",
+    "parse_json",
+    "read_sheet",
+    "room_refusals",
     "sheet_refusals",
 ]

@@ -1,4 +1,6 @@
-"""What every record is built on: strict values, texts that can be kept, and refusals that name their path."""
+"""What every record is built on: strict values, texts that can be kept, and refusals that name
+their path.
+"""
 
 from __future__ import annotations
 
@@ -26,27 +28,42 @@ TAGGED_LISTS: set[str] = set()  # the lists that hold such records
 
 
 class Record(BaseModel):
-    """A validated, unchanging set of facts. None means not measured; a key nobody knows is refused with its path."""
+    """A validated, unchanging set of facts. None means not measured; a key nobody knows is refused
+    with its path.
+    """
 
-    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, ser_json_inf_nan="null", populate_by_name=True)
+    model_config = ConfigDict(
+        strict=True, extra="forbid", frozen=True, ser_json_inf_nan="null", populate_by_name=True
+    )
 
     @classmethod
     def read(cls, data: Any, path: str = "") -> Self:
-        """The record in `data` (plain JSON values). Raises RefusedMany, each refusal with its path under `path`."""
+        """The record in `data` (plain JSON values). Raises RefusedMany, each refusal with its path
+        under `path`.
+        """
         try:
             return cls.model_validate(data)
         except ValidationError as error:
-            raise RefusedMany(_refusal(detail, path) for detail in error.errors(include_url=False)) from None
+            raise RefusedMany(
+                _refusal(detail, path) for detail in error.errors(include_url=False)
+            ) from None
 
     def plain(self) -> dict[str, Any]:
-        """The record as plain JSON values, only the keys that were given (a given null stays a null)."""
+        """The record as plain JSON values, only the keys that were given (a given null stays a
+        null).
+        """
         return self.model_dump(mode="json", exclude_unset=True)
 
 
 def parse_json(text: str | bytes, name: str = "document") -> Any:
-    """JSON from outside. Raises Refused, naming the line: for NaN and infinity, a key given twice, or no JSON at all."""
+    """JSON from outside. Raises Refused, naming the line: for NaN and infinity, a key given twice,
+    or no JSON at all.
+    """
+
     def no_constant(word: str) -> Any:
-        raise Refused(name, word, "is not a JSON number; leave out what was not measured, or write null")
+        raise Refused(
+            name, word, "is not a JSON number; leave out what was not measured, or write null"
+        )
 
     def number(digits: str) -> float:
         value = float(digits)
@@ -57,18 +74,26 @@ def parse_json(text: str | bytes, name: str = "document") -> Any:
     def pairs(items: list[tuple[str, Any]]) -> dict[str, Any]:
         found = dict(items)
         if len(found) != len(items):
-            twice = next(key for i, (key, _) in enumerate(items) if key in {k for k, _ in items[:i]})
+            twice = next(
+                key for i, (key, _) in enumerate(items) if key in {k for k, _ in items[:i]}
+            )
             raise Refused(name, twice, "is given twice in one object")
         return found
 
     try:
         if isinstance(text, bytes):
             text = text.decode("utf-8-sig")
-        return json.loads(text, parse_constant=no_constant, parse_float=number, object_pairs_hook=pairs)
+        return json.loads(
+            text, parse_constant=no_constant, parse_float=number, object_pairs_hook=pairs
+        )
     except UnicodeDecodeError as error:
-        raise Refused(name, None, f"it is not UTF-8 text (byte {error.start}); save it as UTF-8") from None
+        raise Refused(
+            name, None, f"it is not UTF-8 text (byte {error.start}); save it as UTF-8"
+        ) from None
     except json.JSONDecodeError as error:
-        raise Refused(name, None, f"it is not JSON: {error.msg} at line {error.lineno}, column {error.colno}") from None
+        raise Refused(
+            name, None, f"it is not JSON: {error.msg} at line {error.lineno}, column {error.colno}"
+        ) from None
     except RecursionError:
         raise Refused(name, None, "it is nested too deeply to be a room sheet") from None
     except ValueError as error:
@@ -84,10 +109,19 @@ def join_path(path: str, location: tuple[int | str, ...]) -> str:
 
 def _refusal(detail: ErrorDetails, path: str) -> Refused:
     parts = detail["loc"]
-    # pydantic names the kind of a tagged record behind its place in the list; people know the place alone
+    # pydantic names the kind of a tagged record behind its place in the list; people know the place
+    # alone
     # (and only there: a light of the kit has a key "watts" too)
-    location = tuple(part for i, part in enumerate(parts)
-                     if not (i > 1 and isinstance(parts[i - 1], int) and parts[i - 2] in TAGGED_LISTS and part in UNION_TAGS))
+    location = tuple(
+        part
+        for i, part in enumerate(parts)
+        if not (
+            i > 1
+            and isinstance(parts[i - 1], int)
+            and parts[i - 2] in TAGGED_LISTS
+            and part in UNION_TAGS
+        )
+    )
     return Refused(join_path(path, location) or "document", _shown(detail), _words(detail))
 
 
@@ -104,7 +138,7 @@ def _words(detail: ErrorDetails) -> str:
     kind, context = detail["type"], detail.get("ctx", {})
     fixed = {
         "missing": "is needed and was not given",
-        "extra_forbidden": "is not a key of this document; put anything of your own under \"extra\"",
+        "extra_forbidden": 'is not a key of this document; put anything of your own under "extra"',
         "float_type": "is not a number",
         "float_parsing": "is not a number",
         "finite_number": "is not a finite number",
@@ -129,10 +163,16 @@ def _words(detail: ErrorDetails) -> str:
         return fixed[kind]
     if kind == "literal_error":
         return f"is not one of: {str(context.get('expected', '')).replace(' or ', ', ')}"
-    bounds = {"greater_than": ("gt", "must be above {}"), "greater_than_equal": ("ge", "must be {} or more"),
-              "less_than": ("lt", "must be below {}"), "less_than_equal": ("le", "must be {} or less"),
-              "string_too_long": ("max_length", "is longer than {} characters"), "string_too_short": ("min_length", "is empty or shorter than {} characters"),
-              "too_short": ("min_length", "needs {} values at least"), "too_long": ("max_length", "has more than {} values")}
+    bounds = {
+        "greater_than": ("gt", "must be above {}"),
+        "greater_than_equal": ("ge", "must be {} or more"),
+        "less_than": ("lt", "must be below {}"),
+        "less_than_equal": ("le", "must be {} or less"),
+        "string_too_long": ("max_length", "is longer than {} characters"),
+        "string_too_short": ("min_length", "is empty or shorter than {} characters"),
+        "too_short": ("min_length", "needs {} values at least"),
+        "too_long": ("max_length", "has more than {} values"),
+    }
     if kind in bounds:
         key, words = bounds[kind]
         return words.format(_plain_number(context.get(key)))
@@ -160,12 +200,24 @@ def _keepable(text: str) -> str:
 
 
 def kept_whole(value: Any) -> Any:
-    """For values that are passed through unread: none nested deeper than DEEPEST, no text that cannot be kept."""
+    """For values that are passed through unread: none nested deeper than DEEPEST, no text that
+    cannot be kept.
+    """
     layer = [value]
     for _ in range(DEEPEST):
-        for text in (part for one in layer for part in (one if isinstance(one, dict) else (one,)) if isinstance(part, str)):
+        for text in (
+            part
+            for one in layer
+            for part in (one if isinstance(one, dict) else (one,))
+            if isinstance(part, str)
+        ):
             _keepable(text)
-        layer = [inner for one in layer if isinstance(one, (dict, list)) for inner in (one.values() if isinstance(one, dict) else one)]
+        layer = [
+            inner
+            for one in layer
+            if isinstance(one, (dict, list))
+            for inner in (one.values() if isinstance(one, dict) else one)
+        ]
         if not layer:
             return value
     raise refuse(f"is nested deeper than {DEEPEST} levels")
@@ -187,7 +239,8 @@ WHOLE = BeforeValidator(_whole)  # last in its Annotated, so that bounds reach t
 Text = Annotated[str, Field(max_length=TEXT_MOST), AfterValidator(_keepable)]
 Name = Annotated[str, Field(min_length=1, max_length=NAME_MOST), AfterValidator(_keepable)]
 Label = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_keepable)]
-MOST = 1e12  # of anything counted here; far more is a slip of the key, and its square no longer a number
+# of anything counted here; far more is a slip of the key, and its square no longer a number
+MOST = 1e12
 Above0 = Annotated[Number, Field(gt=0, le=MOST)]
 Least0 = Annotated[Number, Field(ge=0, le=MOST)]
 Share = Annotated[Number, Field(ge=0, le=1)]

@@ -1,4 +1,6 @@
-"""How the parts of a room sheet fit together: openings on their walls, marks inside the room, names that mean something."""
+"""How the parts of a room sheet fit together: openings on their walls, marks inside the room, names
+that mean something.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,9 @@ from scout.errors import Refused, RefusedMany
 from scout.records.base import parse_json
 from scout.records.sheet import Door, Furniture, Kit, Light, Marks, RoomRecord, RoomSheet, Window
 
-FURNITURE_SLACK_M = 0.05  # a middle is worked out from two sides, and a back stands on a skirting board
+FURNITURE_SLACK_M = (
+    0.05  # a middle is worked out from two sides, and a back stands on a skirting board
+)
 SIDE_LEAST_M = 0.01  # a cupboard is a room too; less is a slip of the unit
 SLACK_M = 0.005  # a tape read to the centimetre may overrun by half of one
 
@@ -23,7 +27,9 @@ class _Labelled(Protocol):
 
 
 def read_sheet(data: Any, path: str = "") -> RoomSheet:
-    """The sheet in `data` (JSON text, bytes, or plain values), judged whole. Raises RefusedMany with every refusal, each with its path."""
+    """The sheet in `data` (JSON text, bytes, or plain values), judged whole. Raises RefusedMany
+    with every refusal, each with its path.
+    """
     if isinstance(data, (str, bytes)):
         try:
             data = parse_json(data, "room sheet")
@@ -57,8 +63,16 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
     if room.facing is not None:
         yield from _wall_refusal(room.facing.wall, f"{path}.facing.wall", count)
     for name in room.surfaces or {}:
-        if name not in {"ceiling", "floor"} and (len(name) != 1 or not ("A" <= name <= "Z") or (count and name not in geometry.wall_letters(count))):
-            yield Refused(f"{path}.surfaces.{name}", None, f"is no surface of this room; give {_surface_names(count)}")
+        if name not in {"ceiling", "floor"} and (
+            len(name) != 1
+            or not ("A" <= name <= "Z")
+            or (count and name not in geometry.wall_letters(count))
+        ):
+            yield Refused(
+                f"{path}.surfaces.{name}",
+                None,
+                f"is no surface of this room; give {_surface_names(count)}",
+            )
     yield from _openings_refusals(room, path, walls, count)
     for kind in ("circuits", "outlets", "practicals", "furniture", "noise"):
         yield from _twice(getattr(room, kind) or (), f"{path}.{kind}")
@@ -66,16 +80,39 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
     for i, outlet in enumerate(room.outlets or ()):
         here = f"{path}.outlets[{i}]"
         if outlet.circuit is not None and outlet.circuit not in circuits:
-            yield Refused(f"{here}.circuit", outlet.circuit, f"is no circuit of this room; give {', '.join(sorted(circuits)) or 'a circuit first'}")
+            yield Refused(
+                f"{here}.circuit",
+                outlet.circuit,
+                f"is no circuit of this room; give {', '.join(sorted(circuits)) or 'a circuit first'}",
+            )
         if outlet.wall is not None:
             yield from _wall_refusal(outlet.wall, f"{here}.wall", count)
-            if walls and outlet.wall in walls and outlet.offset_m is not None and outlet.offset_m > walls[outlet.wall].length_m + SLACK_M:
-                yield Refused(f"{here}.offset_m", outlet.offset_m, f"is past the end of wall {outlet.wall} ({walls[outlet.wall].length_m:.2f} m long)")
-        if outlet.height_m is not None and room.height_m is not None and outlet.height_m > room.height_m:
-            yield Refused(f"{here}.height_m", outlet.height_m, f"is above the ceiling (height_m {room.height_m:g})")
+            if (
+                walls
+                and outlet.wall in walls
+                and outlet.offset_m is not None
+                and outlet.offset_m > walls[outlet.wall].length_m + SLACK_M
+            ):
+                yield Refused(
+                    f"{here}.offset_m",
+                    outlet.offset_m,
+                    f"is past the end of wall {outlet.wall} ({walls[outlet.wall].length_m:.2f} m long)",
+                )
+        if (
+            outlet.height_m is not None
+            and room.height_m is not None
+            and outlet.height_m > room.height_m
+        ):
+            yield Refused(
+                f"{here}.height_m",
+                outlet.height_m,
+                f"is above the ceiling (height_m {room.height_m:g})",
+            )
     for i, practical in enumerate(room.practicals or ()):
         if practical.at_m is not None:
-            yield from _place_refusals(practical.at_m, f"{path}.practicals[{i}].at_m", room, corners)
+            yield from _place_refusals(
+                practical.at_m, f"{path}.practicals[{i}].at_m", room, corners
+            )
     for i, block in enumerate(room.furniture or ()):
         yield from _furniture_refusals(block, f"{path}.furniture[{i}]", room, corners)
 
@@ -85,7 +122,9 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
         for key in ("width_m", "length_m"):
             side = getattr(room, key)
             if side is not None and side < SIDE_LEAST_M:
-                yield Refused(f"{path}.{key}", side, f"is no side of a room; give {SIDE_LEAST_M:g} or more")
+                yield Refused(
+                    f"{path}.{key}", side, f"is no side of a room; give {SIDE_LEAST_M:g} or more"
+                )
         return
     here, plan = f"{path}.plan_m", np.asarray(room.plan_m, dtype=np.float64).reshape(-1, 2)
     if not 3 <= len(plan) <= 26:
@@ -100,32 +139,59 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
     crossing = geometry.crossing_walls(plan)
     if crossing is not None:
         a, b = (geometry.wall_letters(len(plan))[i] for i in crossing)
-        flat = np.linalg.matrix_rank(plan[1:] - plan[0], tol=1e-9) < 2  # a bow tie has no net area either, yet it is not flat
-        yield Refused(here, None, "the plan has no area; its corners lie on one line" if flat else f"the plan crosses itself: wall {a} meets wall {b}")
+        flat = (
+            np.linalg.matrix_rank(plan[1:] - plan[0], tol=1e-9) < 2
+        )  # a bow tie has no net area either, yet it is not flat
+        yield Refused(
+            here,
+            None,
+            "the plan has no area; its corners lie on one line"
+            if flat
+            else f"the plan crosses itself: wall {a} meets wall {b}",
+        )
         return
     if geometry.plan_area_m2(plan) < 0.01:
         yield Refused(here, None, "the plan has no area to speak of (under 0.01 m2)")
         return
     if geometry.signed_area_m2(plan) > 0:
-        yield Refused(here, None, "the corners go round anticlockwise; give them clockwise as seen from above")
+        yield Refused(
+            here, None, "the corners go round anticlockwise; give them clockwise as seen from above"
+        )
         return
     if room.width_m is not None or room.length_m is not None:
         spans = plan.max(axis=0) - plan.min(axis=0)
-        for key, given, span in (("width_m", room.width_m, spans[0]), ("length_m", room.length_m, spans[1])):
+        for key, given, span in (
+            ("width_m", room.width_m, spans[0]),
+            ("length_m", room.length_m, spans[1]),
+        ):
             if given is not None and abs(given - span) > 0.05:
-                yield Refused(f"{path}.{key}", given, f"does not agree with plan_m, which spans {span:.2f} m; give one or make them agree")
+                yield Refused(
+                    f"{path}.{key}",
+                    given,
+                    f"does not agree with plan_m, which spans {span:.2f} m; give one or make them agree",
+                )
 
 
 def _surface_names(count: int | None) -> str:
-    return f"a wall from A to {geometry.wall_letters(count)[-1]}, ceiling or floor" if count else "a wall letter, ceiling or floor"
+    return (
+        f"a wall from A to {geometry.wall_letters(count)[-1]}, ceiling or floor"
+        if count
+        else "a wall letter, ceiling or floor"
+    )
 
 
 def _wall_refusal(letter: str, path: str, count: int | None) -> Iterator[Refused]:
     if count is not None and letter not in geometry.wall_letters(count):
-        yield Refused(path, letter, f"is no wall of this room; its walls are A to {geometry.wall_letters(count)[-1]}")
+        yield Refused(
+            path,
+            letter,
+            f"is no wall of this room; its walls are A to {geometry.wall_letters(count)[-1]}",
+        )
 
 
-def _openings_refusals(room: RoomRecord, path: str, walls: dict[str, geometry.Wall] | None, count: int | None) -> Iterator[Refused]:
+def _openings_refusals(
+    room: RoomRecord, path: str, walls: dict[str, geometry.Wall] | None, count: int | None
+) -> Iterator[Refused]:
     openings: list[tuple[str, Window | Door]] = []
     for kind in ("windows", "doors"):
         rows: Sequence[Window | Door] = getattr(room, kind) or ()
@@ -133,7 +199,11 @@ def _openings_refusals(room: RoomRecord, path: str, walls: dict[str, geometry.Wa
     seen: dict[str, str] = {}
     for here, opening in openings:
         if opening.id in seen:
-            yield Refused(f"{here}.id", opening.id, f"is already the id of {seen[opening.id]}; ids of windows and doors are all different")
+            yield Refused(
+                f"{here}.id",
+                opening.id,
+                f"is already the id of {seen[opening.id]}; ids of windows and doors are all different",
+            )
         seen.setdefault(opening.id, here)
         yield from _wall_refusal(opening.wall, f"{here}.wall", count)
         wall = walls.get(opening.wall) if walls else None
@@ -143,19 +213,33 @@ def _openings_refusals(room: RoomRecord, path: str, walls: dict[str, geometry.Wa
     on_wall: dict[str, list[tuple[str, Window | Door]]] = {}
     for here, one in openings:
         earlier = on_wall.setdefault(one.wall, [])
-        hit = next(((before, other) for before, other in earlier if _overlap(one, other)), None)  # a list pasted twice is told once a window
+        hit = next(
+            ((before, other) for before, other in earlier if _overlap(one, other)), None
+        )  # a list pasted twice is told once a window
         if hit is not None:
-            yield Refused(f"{here}.offset_m", one.offset_m, f"makes {one.id} overlap {hit[1].id} ({hit[0]}) on wall {one.wall}")
+            yield Refused(
+                f"{here}.offset_m",
+                one.offset_m,
+                f"makes {one.id} overlap {hit[1].id} ({hit[0]}) on wall {one.wall}",
+            )
         earlier.append((here, one))
 
 
 def _on_wall(opening: Window | Door, here: str, wall: geometry.Wall) -> Iterator[Refused]:
     width, offset = opening.width_m, opening.offset_m
     if width is not None and width > wall.length_m + SLACK_M:
-        yield Refused(f"{here}.width_m", width, f"is wider than wall {wall.letter} ({wall.length_m:.2f} m long)")
+        yield Refused(
+            f"{here}.width_m",
+            width,
+            f"is wider than wall {wall.letter} ({wall.length_m:.2f} m long)",
+        )
     elif offset is not None and offset + (width or 0.0) > wall.length_m + SLACK_M:
         reach = offset + (width or 0.0)
-        yield Refused(f"{here}.offset_m", offset, f"puts the right edge at {reach:.2f} m, past the end of wall {wall.letter} ({wall.length_m:.2f} m long)")
+        yield Refused(
+            f"{here}.offset_m",
+            offset,
+            f"puts the right edge at {reach:.2f} m, past the end of wall {wall.letter} ({wall.length_m:.2f} m long)",
+        )
 
 
 def _under_ceiling(opening: Window | Door, here: str, room: RoomRecord) -> Iterator[Refused]:
@@ -165,15 +249,29 @@ def _under_ceiling(opening: Window | Door, here: str, room: RoomRecord) -> Itera
     ceiling = f"(height_m {room.height_m:g})"
     if sill is not None and isinstance(opening, Window) and sill >= room.height_m:
         yield Refused(f"{here}.sill_m", sill, f"is above the ceiling {ceiling}")
-    elif opening.height_m is not None and (sill or 0.0) + opening.height_m > room.height_m + SLACK_M:
+    elif (
+        opening.height_m is not None and (sill or 0.0) + opening.height_m > room.height_m + SLACK_M
+    ):
         top = (sill or 0.0) + opening.height_m
-        yield Refused(f"{here}.height_m", opening.height_m, f"puts the head at {top:.2f} m, above the ceiling {ceiling}")
+        yield Refused(
+            f"{here}.height_m",
+            opening.height_m,
+            f"puts the head at {top:.2f} m, above the ceiling {ceiling}",
+        )
 
 
 def _overlap(one: Window | Door, other: Window | Door) -> bool:
-    if one.wall != other.wall or one.offset_m is None or other.offset_m is None or one.width_m is None or other.width_m is None:
+    if (
+        one.wall != other.wall
+        or one.offset_m is None
+        or other.offset_m is None
+        or one.width_m is None
+        or other.width_m is None
+    ):
         return False
-    across = min(one.offset_m + one.width_m, other.offset_m + other.width_m) - max(one.offset_m, other.offset_m)
+    across = min(one.offset_m + one.width_m, other.offset_m + other.width_m) - max(
+        one.offset_m, other.offset_m
+    )
     up = min(_head(one), _head(other)) - max(_sill(one), _sill(other))
     return across > SLACK_M and up > SLACK_M
 
@@ -194,18 +292,35 @@ def _twice(rows: Sequence[_Labelled], path: str) -> Iterator[Refused]:
         seen.add(row.id)
 
 
-def _place_refusals(place: tuple[float, float, float], path: str, room: RoomRecord, corners: Any) -> Iterator[Refused]:
+def _place_refusals(
+    place: tuple[float, float, float], path: str, room: RoomRecord, corners: Any
+) -> Iterator[Refused]:
     if place[2] < 0:
         yield Refused(f"{path}[2]", place[2], "is below the floor; heights are 0 or more")
-    if room.height_m is not None and room.setting == "interior" and place[2] > room.height_m + SLACK_M:
+    if (
+        room.height_m is not None
+        and room.setting == "interior"
+        and place[2] > room.height_m + SLACK_M
+    ):
         yield Refused(f"{path}[2]", place[2], f"is above the ceiling (height_m {room.height_m:g})")
-    if corners is not None and not bool(geometry.inside(corners, np.array(place[:2]), edge_m=SLACK_M)):
+    if corners is not None and not bool(
+        geometry.inside(corners, np.array(place[:2]), edge_m=SLACK_M)
+    ):
         yield Refused(path, list(place), "lies outside the room's plan")
 
 
-def _furniture_refusals(block: Furniture, here: str, room: RoomRecord, corners: Any) -> Iterator[Refused]:
-    if block.height_m is not None and room.height_m is not None and room.setting != "exterior" and block.height_m > room.height_m + SLACK_M:
-        yield Refused(f"{here}.height_m", block.height_m, f"is above the ceiling (height_m {room.height_m:g})")
+def _furniture_refusals(
+    block: Furniture, here: str, room: RoomRecord, corners: Any
+) -> Iterator[Refused]:
+    if (
+        block.height_m is not None
+        and room.height_m is not None
+        and room.setting != "exterior"
+        and block.height_m > room.height_m + SLACK_M
+    ):
+        yield Refused(
+            f"{here}.height_m", block.height_m, f"is above the ceiling (height_m {room.height_m:g})"
+        )
     if corners is None or block.at_m is None:
         return
     if not bool(geometry.inside(corners, np.array(block.at_m), edge_m=SLACK_M)):
@@ -215,12 +330,21 @@ def _furniture_refusals(block: Furniture, here: str, room: RoomRecord, corners: 
     if outline is None:
         return
     ring = np.asarray(outline, dtype=np.float64)
-    edge = np.concatenate([start + np.linspace(0.0, 1.0, 41)[:, None] * (end - start) for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True)])
+    edge = np.concatenate(
+        [
+            start + np.linspace(0.0, 1.0, 41)[:, None] * (end - start)
+            for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True)
+        ]
+    )
     out = ~geometry.inside(corners, edge, edge_m=FURNITURE_SLACK_M)
     if bool(np.any(out)):
         x, y = edge[int(np.argmax(out))]
-        yield Refused(f"{here}.at_m", list(block.at_m), f"makes it reach to {x:.2f}, {y:.2f}, outside the room's plan; give its middle, and its width and "
-                                                        "depth from edge to edge")
+        yield Refused(
+            f"{here}.at_m",
+            list(block.at_m),
+            f"makes it reach to {x:.2f}, {y:.2f}, outside the room's plan; give its middle, and its width and "
+            "depth from edge to edge",
+        )
 
 
 def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Iterator[Refused]:
@@ -232,40 +356,93 @@ def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Itera
             yield from _place_refusals(place, f"{path}.{key}", room, corners)
     for i, place in enumerate(marks.path or ()):
         yield from _place_refusals(place, f"{path}.path[{i}]", room, corners)
-    if marks.subject is not None and marks.camera is not None and np.allclose(marks.subject[:2], marks.camera[:2], atol=0.01):
-        yield Refused(f"{path}.camera", list(marks.camera), "stands on the subject's mark; they must be apart in plan")
+    if (
+        marks.subject is not None
+        and marks.camera is not None
+        and np.allclose(marks.subject[:2], marks.camera[:2], atol=0.01)
+    ):
+        yield Refused(
+            f"{path}.camera",
+            list(marks.camera),
+            "stands on the subject's mark; they must be apart in plan",
+        )
 
 
 def kit_refusals(kit: Kit, path: str = "kit", room: RoomRecord | None = None) -> Iterator[Refused]:
     """What cannot be so within a kit, and of its lights within the room."""
-    for kind in ("other_cameras", "lights", "modifiers", "stands", "reflectors", "mics", "chargers"):
+    for kind in (
+        "other_cameras",
+        "lights",
+        "modifiers",
+        "stands",
+        "reflectors",
+        "mics",
+        "chargers",
+    ):
         yield from _twice(getattr(kit, kind) or (), f"{path}.{kind}")
     lights = {light.id for light in kit.lights or ()}
     for i, charger in enumerate(kit.chargers or ()):
         if charger.id in lights:
-            yield Refused(f"{path}.chargers[{i}].id", charger.id, "is the name of a light too; the plugging plan must tell them apart")
+            yield Refused(
+                f"{path}.chargers[{i}].id",
+                charger.id,
+                "is the name of a light too; the plugging plan must tell them apart",
+            )
     for i, stand in enumerate(kit.stands or ()):
-        if stand.lowest_m is not None and stand.highest_m is not None and stand.lowest_m > stand.highest_m:
-            yield Refused(f"{path}.stands[{i}].lowest_m", stand.lowest_m, f"is above highest_m ({stand.highest_m:g})")
+        if (
+            stand.lowest_m is not None
+            and stand.highest_m is not None
+            and stand.lowest_m > stand.highest_m
+        ):
+            yield Refused(
+                f"{path}.stands[{i}].lowest_m",
+                stand.lowest_m,
+                f"is above highest_m ({stand.highest_m:g})",
+            )
     for i, light in enumerate(kit.lights or ()):
         yield from _light_refusals(light, f"{path}.lights[{i}]", room)
 
 
 def _light_refusals(light: Light, here: str, room: RoomRecord | None) -> Iterator[Refused]:
-    if light.stand_min_m is not None and light.stand_max_m is not None and light.stand_min_m > light.stand_max_m:
-        yield Refused(f"{here}.stand_min_m", light.stand_min_m, f"is above stand_max_m ({light.stand_max_m:g})")
+    if (
+        light.stand_min_m is not None
+        and light.stand_max_m is not None
+        and light.stand_min_m > light.stand_max_m
+    ):
+        yield Refused(
+            f"{here}.stand_min_m",
+            light.stand_min_m,
+            f"is above stand_max_m ({light.stand_max_m:g})",
+        )
     if light.reading_lux is not None and light.reading_at_m is None:
-        yield Refused(f"{here}.reading_at_m", None, "is needed with reading_lux: how far from the light the meter was")
+        yield Refused(
+            f"{here}.reading_at_m",
+            None,
+            "is needed with reading_lux: how far from the light the meter was",
+        )
     if light.reading_at_m is not None and light.reading_lux is None:
-        yield Refused(f"{here}.reading_lux", None, "is needed with reading_at_m: what the meter showed there")
+        yield Refused(
+            f"{here}.reading_lux", None, "is needed with reading_at_m: what the meter showed there"
+        )
     if light.at_m is None:
         return
     if light.aim_m is not None and np.allclose(light.at_m, light.aim_m, atol=1e-6):
-        yield Refused(f"{here}.aim_m", list(light.aim_m), "is where the light stands; it must point somewhere else")
+        yield Refused(
+            f"{here}.aim_m",
+            list(light.aim_m),
+            "is where the light stands; it must point somewhere else",
+        )
     if light.at_m[2] < 0:
         yield Refused(f"{here}.at_m[2]", light.at_m[2], "is below the floor; heights are 0 or more")
-    if room is not None and room.height_m is not None and room.setting == "interior" and light.at_m[2] > room.height_m + SLACK_M:
-        yield Refused(f"{here}.at_m[2]", light.at_m[2], f"is above the ceiling (height_m {room.height_m:g})")
+    if (
+        room is not None
+        and room.height_m is not None
+        and room.setting == "interior"
+        and light.at_m[2] > room.height_m + SLACK_M
+    ):
+        yield Refused(
+            f"{here}.at_m[2]", light.at_m[2], f"is above the ceiling (height_m {room.height_m:g})"
+        )
 
 
 def check_room(room: RoomRecord, path: str = "room") -> None:

@@ -1,4 +1,6 @@
-"""What is kept beside the room sheet: places with their people and access, productions, scenes and their needs, notes, photo facts."""
+"""What is kept beside the room sheet: places with their people and access, productions, scenes and
+their needs, notes, photo facts.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +8,22 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from scout.records.base import CURRENCY, EMAIL, TAGGED_LISTS, UNION_TAGS, WHOLE, Above0, BearingDeg, Least0, LengthM, Name, Number, Record, Text, refuse
+from scout.records.base import (
+    CURRENCY,
+    EMAIL,
+    TAGGED_LISTS,
+    UNION_TAGS,
+    WHOLE,
+    Above0,
+    BearingDeg,
+    Least0,
+    LengthM,
+    Name,
+    Number,
+    Record,
+    Text,
+    refuse,
+)
 from scout.records.opening import Clock, Dates, OpeningHours
 from scout.records.sheet import Kit, Moment, SheetLocation
 
@@ -65,7 +82,9 @@ class LocationRecord(SheetLocation):
     def sheet_location(self) -> SheetLocation:
         """The part of the place that travels in a room sheet."""
         keys = SheetLocation.model_fields
-        return SheetLocation.model_validate({key: getattr(self, key) for key in keys if key in self.model_fields_set})
+        return SheetLocation.model_validate(
+            {key: getattr(self, key) for key in keys if key in self.model_fields_set}
+        )
 
 
 class CrewMember(Record):
@@ -89,7 +108,9 @@ class ProductionRecord(Record):
 
 class _Need(Record):
     strength: Strength
-    weight: Annotated[int, Field(ge=1, le=5), WHOLE] = 3  # how much a wish counts against the other wishes; a must is a must
+    weight: Annotated[int, Field(ge=1, le=5), WHOLE] = (
+        3  # how much a wish counts against the other wishes; a must is a must
+    )
 
 
 class WhenNeed(_Need):
@@ -181,10 +202,30 @@ class BudgetNeed(_Need):
 
 
 Need = Annotated[
-    WhenNeed | FloorNeed | HeightNeed | FramingNeed | NoiseNeed | DaylightNeed | ColourNeed | WattsNeed | AccessNeed | BudgetNeed,
+    WhenNeed
+    | FloorNeed
+    | HeightNeed
+    | FramingNeed
+    | NoiseNeed
+    | DaylightNeed
+    | ColourNeed
+    | WattsNeed
+    | AccessNeed
+    | BudgetNeed,
     Field(discriminator="topic"),
 ]
-NEED_TOPICS = ("when", "floor", "height", "framing", "noise", "daylight", "colour", "watts", "access", "budget")
+NEED_TOPICS = (
+    "when",
+    "floor",
+    "height",
+    "framing",
+    "noise",
+    "daylight",
+    "colour",
+    "watts",
+    "access",
+    "budget",
+)
 UNION_TAGS.update(NEED_TOPICS)
 TAGGED_LISTS.add("needs")
 
@@ -225,7 +266,9 @@ class PhotoRecord(Record):
 
 
 class Measurement(Record):
-    """Who measured a fact, when, how, and how well: `path` names the fact within its room, such as windows.W1.sill_m."""
+    """Who measured a fact, when, how, and how well: `path` names the fact within its room, such as
+    windows.W1.sill_m.
+    """
 
     path: Annotated[str, Field(min_length=1, max_length=200)]
     by: Name | None = None
@@ -239,5 +282,3 @@ class Person(Record):
 
     email: Annotated[Text, Field(min_length=3, max_length=200, pattern=EMAIL)]
     name: Name
-
-

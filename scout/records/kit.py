@@ -1,6 +1,7 @@
 """What the crew brings: cameras, lights and what shapes them, stands, microphones, chargers, leads.
 
-A light's strength may be given in three ways; `known_lux_at_1m` settles which one counts, and `photometry_words` says so.
+A light's strength may be given in three ways; `known_lux_at_1m` settles which one counts, and
+`photometry_words` says so.
 """
 
 from __future__ import annotations
@@ -10,7 +11,20 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from scout.calc.light.photometry import intensity_cosine_power_cd, intensity_uniform_cone_cd
-from scout.records.base import WHOLE, Above0, Label, Least0, LengthM, Name, Number, Place, Record, Share, Text, listed
+from scout.records.base import (
+    WHOLE,
+    Above0,
+    Label,
+    Least0,
+    LengthM,
+    Name,
+    Number,
+    Place,
+    Record,
+    Share,
+    Text,
+    listed,
+)
 
 LightSpectrum = Literal["daylight", "tungsten", "led", "fluorescent"]
 LightSupply = Literal["mains", "battery"]
@@ -26,7 +40,10 @@ class Camera(Record):
 
     sensor_width_mm: Annotated[Number, Field(gt=0, le=200)] | None = None
     sensor_height_mm: Annotated[Number, Field(gt=0, le=200)] | None = None
-    focal_lengths_mm: Annotated[tuple[Annotated[Number, Field(gt=0, le=3000)], ...], BeforeValidator(listed)] | None = None
+    focal_lengths_mm: (
+        Annotated[tuple[Annotated[Number, Field(gt=0, le=3000)], ...], BeforeValidator(listed)]
+        | None
+    ) = None
     iso: Annotated[Number, Field(gt=0, le=10_000_000)] | None = None
     f_number: Annotated[Number, Field(ge=0.1, le=128)] | None = None
     shutter_s: Annotated[Number, Field(ge=1e-6, le=3600)] | None = None
@@ -63,13 +80,21 @@ class Light(Record):
 
     @property
     def known_lux_at_1m(self) -> float | None:
-        """Its lux at 1 m as given, else from a reading farther off, else from lumens and beam (the middle of two models); None when not measured."""
+        """Its lux at 1 m as given, else from a reading farther off, else from lumens and beam (the
+        middle of two models); None when not measured.
+        """
         if self.lux_at_1m is not None:
             return self.lux_at_1m
         if self.reading_lux is not None and self.reading_at_m is not None:
             return self.reading_lux * self.reading_at_m**2
         if self.lumens is not None and self.beam_deg is not None:
-            return float((intensity_uniform_cone_cd(self.lumens, self.beam_deg) * intensity_cosine_power_cd(self.lumens, self.beam_deg)) ** 0.5)
+            return float(
+                (
+                    intensity_uniform_cone_cd(self.lumens, self.beam_deg)
+                    * intensity_cosine_power_cd(self.lumens, self.beam_deg)
+                )
+                ** 0.5
+            )
         return None
 
     @property
@@ -79,19 +104,35 @@ class Light(Record):
         if self.lux_at_1m is not None:
             return ()
         if figure is None:
-            missing = f"the lumens of {self.id} are of no use without its beam angle" if self.lumens is not None else ""
+            missing = (
+                f"the lumens of {self.id} are of no use without its beam angle"
+                if self.lumens is not None
+                else ""
+            )
             return (missing,) if missing else ()
         if self.reading_lux is not None and self.reading_at_m is not None:
-            near = self.soft_width_m is not None and self.reading_at_m < FAR_WIDTHS * self.soft_width_m
-            doubt = "; read nearer than five widths of the light, so it is some per cent too low farther off" if near else ""
-            return (f"the strength of {self.id} is from {self.reading_lux:g} lx read at {self.reading_at_m:g} m: {figure:.0f} lx at 1 m by inverse "
-                    f"square{doubt}",)
-        return (f"the strength of {self.id} is worked out from {self.lumens:g} lm and a beam of {self.beam_deg:g} degrees: {figure:.0f} lx at 1 m, "
-                f"good to {LUMENS_DOUBT_STOPS:g} stop either way; a lux reading is better",)
+            near = (
+                self.soft_width_m is not None and self.reading_at_m < FAR_WIDTHS * self.soft_width_m
+            )
+            doubt = (
+                "; read nearer than five widths of the light, so it is some per cent too low farther off"
+                if near
+                else ""
+            )
+            return (
+                f"the strength of {self.id} is from {self.reading_lux:g} lx read at {self.reading_at_m:g} m: {figure:.0f} lx at 1 m by inverse "
+                f"square{doubt}",
+            )
+        return (
+            f"the strength of {self.id} is worked out from {self.lumens:g} lm and a beam of {self.beam_deg:g} degrees: {figure:.0f} lx at 1 m, "
+            f"good to {LUMENS_DOUBT_STOPS:g} stop either way; a lux reading is better",
+        )
 
 
 class Charger(Record):
-    """Something that charges or feeds from the mains and is no light: batteries, a laptop, a monitor."""
+    """Something that charges or feeds from the mains and is no light: batteries, a laptop, a
+    monitor.
+    """
 
     id: Label
     watts: Least0 | None = None

@@ -1,4 +1,6 @@
-"""When a place is open: by weekday, on single dates, and never on others; all by the clock on its wall."""
+"""When a place is open: by weekday, on single dates, and never on others; all by the clock on its
+wall.
+"""
 
 from __future__ import annotations
 
@@ -19,8 +21,16 @@ def _listed(value: Any) -> Any:
 
 def _clock(text: str) -> str:
     hours, colon, minutes = text.partition(":")
-    if not (text.isascii() and colon and len(hours) == 2 and len(minutes) == 2 and hours.isdecimal() and minutes.isdecimal()
-            and int(hours) < 24 and int(minutes) < 60):
+    if not (
+        text.isascii()
+        and colon
+        and len(hours) == 2
+        and len(minutes) == 2
+        and hours.isdecimal()
+        and minutes.isdecimal()
+        and int(hours) < 24
+        and int(minutes) < 60
+    ):
         raise refuse("is not a time of day; give HH:MM, such as 09:30")
     return text
 
@@ -30,7 +40,9 @@ Dates = Annotated[tuple[LocalDate, ...], BeforeValidator(_listed), Field(max_len
 
 
 class WeekHours(Record):
-    """Open on these weekdays from one time to another; closing at or before the opening means on the next day."""
+    """Open on these weekdays from one time to another; closing at or before the opening means on
+    the next day.
+    """
 
     first: Weekday
     last: Weekday | None = None  # None: on that one day; before `first`: round the end of the week
@@ -54,10 +66,16 @@ class DateHours(Record):
 
 
 class OpeningHours(Record):
-    """When a place is open. A weekday that is not named is closed; without any, only the dates given are known."""
+    """When a place is open. A weekday that is not named is closed; without any, only the dates
+    given are known.
+    """
 
-    week: Annotated[tuple[WeekHours, ...], BeforeValidator(_listed), Field(max_length=50)] | None = None
-    dates: Annotated[tuple[DateHours, ...], BeforeValidator(_listed), Field(max_length=400)] | None = None
+    week: (
+        Annotated[tuple[WeekHours, ...], BeforeValidator(_listed), Field(max_length=50)] | None
+    ) = None
+    dates: (
+        Annotated[tuple[DateHours, ...], BeforeValidator(_listed), Field(max_length=400)] | None
+    ) = None
     closed_on: Dates | None = None
 
     @model_validator(mode="after")

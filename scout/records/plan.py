@@ -1,4 +1,6 @@
-"""The plan of one scene in one room: where the subject, the camera and each light stand, as drawn on the plan's page."""
+"""The plan of one scene in one room: where the subject, the camera and each light stand, as drawn
+on the plan's page.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +17,9 @@ def _listed(value: Any) -> Any:
 
 
 class PlannedLight(Record):
-    """One light of the kit, where the middle of its head is put, and what it is aimed at (None: the subject)."""
+    """One light of the kit, where the middle of its head is put, and what it is aimed at (None: the
+    subject).
+    """
 
     id: Label
     at_m: Place
@@ -23,7 +27,9 @@ class PlannedLight(Record):
 
 
 class PlannedBlock(Record):
-    """One piece of the room's furniture, moved for the scene: its middle, and how far it is turned clockwise."""
+    """One piece of the room's furniture, moved for the scene: its middle, and how far it is turned
+    clockwise.
+    """
 
     id: Label
     at_m: PlanPoint
@@ -31,20 +37,28 @@ class PlannedBlock(Record):
 
 
 class StagePlan(Record):
-    """Places in plan metres with heights above the floor; None or absent: as the room's marks and the worked-out plan have it."""
+    """Places in plan metres with heights above the floor; None or absent: as the room's marks and
+    the worked-out plan have it.
+    """
 
     subject: Place | None = None
     camera: Place | None = None
     lights: Annotated[tuple[PlannedLight, ...], BeforeValidator(_listed)] = ()
-    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(_listed)] | None = None  # the way the face looks
+    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(_listed)] | None = (
+        None  # the way the face looks
+    )
     path: Annotated[tuple[Place, ...], BeforeValidator(_listed)] | None = None
     boom: Place | None = None  # the microphone on its pole
     furniture: Annotated[tuple[PlannedBlock, ...], BeforeValidator(_listed)] = ()
-    lens_mm: Annotated[Number, Field(gt=0, le=3000)] | None = None  # the lens the shot plan is drawn for
+    lens_mm: Annotated[Number, Field(gt=0, le=3000)] | None = (
+        None  # the lens the shot plan is drawn for
+    )
 
     @field_validator("subject_normal")
     @classmethod
-    def _has_direction(cls, normal: tuple[float, float, float] | None) -> tuple[float, float, float] | None:
+    def _has_direction(
+        cls, normal: tuple[float, float, float] | None
+    ) -> tuple[float, float, float] | None:
         if normal is not None and not any(abs(part) > 1e-9 for part in normal):
             raise refuse("has no direction; give the way the face looks, such as [0, -1, 0]")
         return normal

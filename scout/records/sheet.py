@@ -1,6 +1,8 @@
-"""The room sheet, version 1: the one JSON document in which a room travels with everything the calculations need.
+"""The room sheet, version 1: the one JSON document in which a room travels with everything the
+calculations need.
 
-None means not measured. Only shapes and single values are judged here; how things fit together (a window on its wall, a
+None means not measured. Only shapes and single values are judged here; how things fit together (a
+window on its wall, a
 mark in the room) is judged by `checks.py` once the whole is read.
 """
 
@@ -12,7 +14,15 @@ from math import cos, radians, sin
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from pydantic import AfterValidator, BeforeValidator, ConfigDict, Field, JsonValue, field_validator, model_validator
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    JsonValue,
+    field_validator,
+    model_validator,
+)
 
 from scout.records.base import (
     WALL,
@@ -55,35 +65,62 @@ North = Literal["true", "magnetic"]
 Covering = Literal["none", "sheer", "blind", "blackout"]
 NoiseMethod = Literal["estimate", "phone_app", "phone_recording", "meter_class_2", "meter_class_1"]
 Material = Literal[
-    "hard_surface", "brick_rendered", "brick_painted", "concrete_rough", "concrete_floor", "tile_or_marble", "plasterboard_wall",
-    "plasterboard_ceiling", "glass", "double_glazing", "wood_door", "wood_floor", "linoleum", "carpet_thin", "carpet_closed_foam",
-    "carpet_open_foam", "drapes_cotton", "curtain_light", "curtain_velvet", "ceiling_tile", "rockwool", "seats_upholstered",
-    "seats_wooden", "audience", "person",
+    "hard_surface",
+    "brick_rendered",
+    "brick_painted",
+    "concrete_rough",
+    "concrete_floor",
+    "tile_or_marble",
+    "plasterboard_wall",
+    "plasterboard_ceiling",
+    "glass",
+    "double_glazing",
+    "wood_door",
+    "wood_floor",
+    "linoleum",
+    "carpet_thin",
+    "carpet_closed_foam",
+    "carpet_open_foam",
+    "drapes_cotton",
+    "curtain_light",
+    "curtain_velvet",
+    "ceiling_tile",
+    "rockwool",
+    "seats_upholstered",
+    "seats_wooden",
+    "audience",
+    "person",
 ]
 BANDS_HZ = ("31.5", "63", "125", "250", "500", "1000", "2000", "4000", "8000", "16000")
 DEFAULT_FACING_ACCURACY_DEG = 5.0
 DEFAULT_GROUND_REFLECTANCE = 0.2
 
 
-
 _DATE = r"^\d{4}-\d{2}-\d{2}$"
-_MOMENT = r"^[^Tt]+[Tt].*([Zz]|[+-]\d\d(:?\d\d(:?\d\d(\.\d+)?)?)?)$"  # for the JSON Schema: what _moment asks of the shape
+# for the JSON Schema: what _moment asks of the shape
+_MOMENT = r"^[^Tt]+[Tt].*([Zz]|[+-]\d\d(:?\d\d(:?\d\d(\.\d+)?)?)?)$"
 
 
 def _moment(text: str) -> str:
     try:
         when = datetime.fromisoformat(text)
     except ValueError:
-        raise refuse("is not a time; give ISO 8601 with offset, such as 2026-05-03T10:40:00+01:00") from None
+        raise refuse(
+            "is not a time; give ISO 8601 with offset, such as 2026-05-03T10:40:00+01:00"
+        ) from None
     if when.utcoffset() is None or "T" not in text.upper():
-        raise refuse("has no offset from UTC; give ISO 8601 with offset, such as 2026-05-03T10:40:00+01:00")
+        raise refuse(
+            "has no offset from UTC; give ISO 8601 with offset, such as 2026-05-03T10:40:00+01:00"
+        )
     return text
 
 
 def _local_date(text: Any) -> Any:
     if isinstance(text, str):
         try:
-            if (found := date.fromisoformat(text)).isoformat() == text:  # a week's date, or one without dashes, is read by the library too
+            if (
+                (found := date.fromisoformat(text)).isoformat() == text
+            ):  # a week's date, or one without dashes, is read by the library too
                 return found
         except ValueError:
             pass
@@ -100,8 +137,14 @@ def _zone(name: str) -> str:
 
 
 # The text is kept as it came, so that a sheet read and written again is the same document.
-Moment = Annotated[str, AfterValidator(_moment), Field(json_schema_extra={"format": "date-time", "pattern": _MOMENT})]
-LocalDate = Annotated[date, BeforeValidator(_local_date), Field(json_schema_extra={"pattern": _DATE})]
+Moment = Annotated[
+    str,
+    AfterValidator(_moment),
+    Field(json_schema_extra={"format": "date-time", "pattern": _MOMENT}),
+]
+LocalDate = Annotated[
+    date, BeforeValidator(_local_date), Field(json_schema_extra={"pattern": _DATE})
+]
 ZoneName = Annotated[str, AfterValidator(_zone)]
 
 
@@ -132,24 +175,33 @@ class Spectrum(Record):
 
     first_nm: Annotated[Number, Field(ge=200, le=400)]
     step_nm: Annotated[Number, Field(gt=0, le=100)]
-    values: Annotated[tuple[Share, ...], BeforeValidator(listed), Field(min_length=2, max_length=2000)]
+    values: Annotated[
+        tuple[Share, ...], BeforeValidator(listed), Field(min_length=2, max_length=2000)
+    ]
 
     @model_validator(mode="after")
     def _reaches(self) -> Self:
         last = self.first_nm + self.step_nm * (len(self.values) - 1)
         if last < 700:
-            raise refuse(f"the spectrum ends at {last:g} nm; it must reach from 400 nm or below to 700 nm or above")
+            raise refuse(
+                f"the spectrum ends at {last:g} nm; it must reach from 400 nm or below to 700 nm or above"
+            )
         return self
 
 
 def _colour_schema(schema: dict[str, Any]) -> None:
-    """Exactly one of the three, the illuminant beside lab alone: what `_one_way` asks, said to those who read the JSON Schema only."""
+    """Exactly one of the three, the illuminant beside lab alone: what `_one_way` asks, said to
+    those who read the JSON Schema only.
+    """
     kinds = {"srgb": "string", "lab": "array", "spectrum": "object"}
     schema["oneOf"] = [
         {
             "required": [name] + (["illuminant"] if name == "lab" else []),
-            "properties": {name: {"type": kind}, "illuminant": {"type": "string" if name == "lab" else "null"},
-                           **{other: {"type": "null"} for other in kinds if other != name}},
+            "properties": {
+                name: {"type": kind},
+                "illuminant": {"type": "string" if name == "lab" else "null"},
+                **{other: {"type": "null"} for other in kinds if other != name},
+            },
         }
         for name, kind in kinds.items()
     ]
@@ -161,23 +213,40 @@ class Colour(Record):
     model_config = ConfigDict(json_schema_extra=_colour_schema)
 
     srgb: Annotated[str, Field(pattern=r"^#[0-9A-Fa-f]{6}$")] | None = None
-    lab: Annotated[tuple[Annotated[Number, Field(ge=0, le=100)], Annotated[Number, Field(ge=-160, le=160)], Annotated[Number, Field(ge=-160, le=160)]],
-                   BeforeValidator(listed)] | None = None
+    lab: (
+        Annotated[
+            tuple[
+                Annotated[Number, Field(ge=0, le=100)],
+                Annotated[Number, Field(ge=-160, le=160)],
+                Annotated[Number, Field(ge=-160, le=160)],
+            ],
+            BeforeValidator(listed),
+        ]
+        | None
+    ) = None
     illuminant: Literal["D50", "D65"] | None = None
     spectrum: Spectrum | None = None
 
     @field_validator("srgb", mode="before")
     @classmethod
     def _hex(cls, value: Any) -> Any:
-        if isinstance(value, str) and (len(value) != 7 or value[0] != "#" or any(c not in "0123456789abcdefABCDEF" for c in value[1:])):
-            raise refuse("is not an sRGB colour; give # and six hexadecimal digits, such as #c9b79c")
+        if isinstance(value, str) and (
+            len(value) != 7
+            or value[0] != "#"
+            or any(c not in "0123456789abcdefABCDEF" for c in value[1:])
+        ):
+            raise refuse(
+                "is not an sRGB colour; give # and six hexadecimal digits, such as #c9b79c"
+            )
         return value
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
         given = [name for name in ("srgb", "lab", "spectrum") if getattr(self, name) is not None]
         if len(given) != 1:
-            raise refuse(f"a colour has exactly one of srgb, lab or spectrum; this one has {', '.join(given) or 'none'}")
+            raise refuse(
+                f"a colour has exactly one of srgb, lab or spectrum; this one has {', '.join(given) or 'none'}"
+            )
         if (self.lab is None) != (self.illuminant is None):
             raise refuse("lab needs its illuminant (D50 or D65), and only lab takes one")
         return self
@@ -232,7 +301,9 @@ class Door(Record):
 
 
 class Circuit(Record):
-    """What one breaker protects. `verified`: somebody tried it and knows, rather than supposes, what hangs on it."""
+    """What one breaker protects. `verified`: somebody tried it and knows, rather than supposes,
+    what hangs on it.
+    """
 
     id: Label
     volts: Annotated[Number, Field(gt=0, le=1000)] | None = None
@@ -272,7 +343,8 @@ class Practical(Record):
 
 
 class Furniture(Record):
-    """Something that stands on the floor, as a block: its middle, its footprint, how far it is turned clockwise seen from above.
+    """Something that stands on the floor, as a block: its middle, its footprint, how far it is
+    turned clockwise seen from above.
 
     Unturned, its width lies along x and its depth along y.
     """
@@ -287,14 +359,21 @@ class Furniture(Record):
 
     @property
     def corners_m(self) -> tuple[tuple[float, float], ...] | None:
-        """Its four corners in plan, clockwise; None when place or size is not measured. A turn nobody gave is none."""
+        """Its four corners in plan, clockwise; None when place or size is not measured. A turn
+        nobody gave is none.
+        """
         if self.at_m is None or self.width_m is None or self.depth_m is None:
             return None
         turn, (x, y) = radians(self.turn_deg or 0.0), self.at_m
         along, across = (cos(turn), -sin(turn)), (sin(turn), cos(turn))
         halves = ((-0.5, 0.5), (0.5, 0.5), (0.5, -0.5), (-0.5, -0.5))
-        return tuple((x + a * self.width_m * along[0] + b * self.depth_m * across[0], y + a * self.width_m * along[1] + b * self.depth_m * across[1])
-                     for a, b in halves)
+        return tuple(
+            (
+                x + a * self.width_m * along[0] + b * self.depth_m * across[0],
+                y + a * self.width_m * along[1] + b * self.depth_m * across[1],
+            )
+            for a, b in halves
+        )
 
 
 class NoiseReading(Record):
@@ -311,7 +390,9 @@ class NoiseReading(Record):
 
     @field_validator("bands_db")
     @classmethod
-    def _octaves(cls, bands: Mapping[str, float | None] | None) -> Mapping[str, float | None] | None:
+    def _octaves(
+        cls, bands: Mapping[str, float | None] | None
+    ) -> Mapping[str, float | None] | None:
         for band in bands or {}:
             if band not in BANDS_HZ:
                 raise refuse(f"band {band} is not an octave band; give {', '.join(BANDS_HZ)}")
@@ -342,7 +423,9 @@ class RoomRecord(Record):
 
     @property
     def corners_m(self) -> tuple[tuple[float, float], ...] | None:
-        """The plan's corners clockwise from the left end of wall A, or None when the plan is not measured."""
+        """The plan's corners clockwise from the left end of wall A, or None when the plan is not
+        measured.
+        """
         if self.plan_m is not None:
             return self.plan_m
         if self.width_m is not None and self.length_m is not None:
@@ -355,13 +438,17 @@ class Marks(Record):
     """Where people and the camera stand: plan metres and height above the floor."""
 
     subject: Place | None = None
-    subject_normal: Annotated[tuple[Coordinate, Coordinate, Coordinate], BeforeValidator(listed)] | None = None
+    subject_normal: (
+        Annotated[tuple[Coordinate, Coordinate, Coordinate], BeforeValidator(listed)] | None
+    ) = None
     camera: Place | None = None
     path: Annotated[tuple[Place, ...], BeforeValidator(listed)] | None = None
 
     @field_validator("subject_normal")
     @classmethod
-    def _has_direction(cls, normal: tuple[float, float, float] | None) -> tuple[float, float, float] | None:
+    def _has_direction(
+        cls, normal: tuple[float, float, float] | None
+    ) -> tuple[float, float, float] | None:
         if normal is not None and not any(abs(part) > 1e-9 for part in normal):
             raise refuse("has no direction; give the way the face looks, such as [0, -1, 0]")
         return normal
@@ -378,11 +465,15 @@ class RoomSheet(Record):
     extra: Annotated[Mapping[str, JsonValue], BeforeValidator(kept_whole)] | None = None
 
     def plain(self) -> dict[str, Any]:
-        """The sheet as plain JSON values; reading then writing gives the same document, key order aside."""
+        """The sheet as plain JSON values; reading then writing gives the same document, key order
+        aside.
+        """
         return self.model_dump(mode="json", exclude_unset=True, by_alias=True)
 
 
 def duration_min(start: datetime, end: datetime) -> float:
-    """Minutes between two instants, taken as instants: two times of one zone subtract wrongly across a clock change."""
+    """Minutes between two instants, taken as instants: two times of one zone subtract wrongly
+    across a clock change.
+    """
     utc = ZoneInfo("UTC")
     return (end.astimezone(utc) - start.astimezone(utc)) / timedelta(minutes=1)

@@ -1,4 +1,6 @@
-"""What people sight instead of reading a compass: a line on a map, the shadow of a window's edge, a skyline traced on a photo."""
+"""What people sight instead of reading a compass: a line on a map, the shadow of a window's edge, a
+skyline traced on a photo.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,11 @@ WallLetter = Annotated[str, Field(pattern=WALL)]
 
 
 def _listed(value: object) -> object:
-    return tuple(tuple(part) if isinstance(part, list) else part for part in value) if isinstance(value, list) else value
+    return (
+        tuple(tuple(part) if isinstance(part, list) else part for part in value)
+        if isinstance(value, list)
+        else value
+    )
 
 
 class MapLine(Record):
@@ -32,7 +38,9 @@ class MapLine(Record):
 
 
 class ShadowLine(Record):
-    """The line along the floor on which the shadow of an upright window edge lay at a time, its end nearer to the window first."""
+    """The line along the floor on which the shadow of an upright window edge lay at a time, its end
+    nearer to the window first.
+    """
 
     at: Moment
     near: PlanPoint
@@ -46,7 +54,9 @@ Side = Annotated[Number, Field(gt=0, le=100)]
 
 
 class FloorPhoto(Record):
-    """A shadow and a rectangle of known sides on a photo of the floor: four corners, the first two by the wall, then two points of the shadow."""
+    """A shadow and a rectangle of known sides on a photo of the floor: four corners, the first two
+    by the wall, then two points of the shadow.
+    """
 
     photo_id: Annotated[int, Field(ge=1), WHOLE]
     at: Moment
@@ -58,14 +68,20 @@ class FloorPhoto(Record):
 
 
 class SkylineTrace(Record):
-    """Points clicked along the skyline of a photo, and how the photo looks out. points: from left and top, as shares of the picture."""
+    """Points clicked along the skyline of a photo, and how the photo looks out. points: from left
+    and top, as shares of the picture.
+    """
 
     photo_id: Annotated[int, Field(ge=1), WHOLE]
     bearing_deg: BearingDeg
     across_deg: Annotated[Number, Field(gt=1, lt=170)] | None = None
     equivalent_mm: Annotated[Number, Field(gt=2, le=3000)] | None = None
     tilt_deg: Annotated[Number, Field(ge=-80, le=80)] | None = None
-    points: Annotated[tuple[tuple[Number, Number], ...], BeforeValidator(_listed), Field(min_length=2, max_length=500)]
+    points: Annotated[
+        tuple[tuple[Number, Number], ...],
+        BeforeValidator(_listed),
+        Field(min_length=2, max_length=500),
+    ]
 
 
 class FacingSet(Record):

@@ -19,7 +19,9 @@ def _listed(value: Any) -> Any:
 
 
 class RecordingRecord(Record):
-    """A recording of the empty room, of a calibrator's tone, or of a burst (a balloon, a clap) that shows how the room rings."""
+    """A recording of the empty room, of a calibrator's tone, or of a burst (a balloon, a clap) that
+    shows how the room rings.
+    """
 
     purpose: RecordingPurpose = "room"
     conditions: Text | None = None

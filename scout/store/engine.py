@@ -1,4 +1,6 @@
-"""One engine a database, with SQLite set up so that it keeps its promises, and the migrations run from code."""
+"""One engine a database, with SQLite set up so that it keeps its promises, and the migrations run
+from code.
+"""
 
 from __future__ import annotations
 
@@ -31,18 +33,39 @@ from scout.errors import Damaged, Refused, Unavailable
 
 BUSY_TIMEOUT_MS = 15_000
 READS = "sillbook_reads"
-# Write-ahead logging needs memory shared between processes, which network file systems do not give: it corrupts there.
-NETWORK_FILE_SYSTEMS = {"nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "fuse.sshfs", "afs", "ceph", "glusterfs", "fuse.glusterfs", "vboxsf", "fuse.vmhgfs-fuse"}
+# Write-ahead logging needs memory shared between processes, which network file systems do not give:
+# it corrupts there.
+NETWORK_FILE_SYSTEMS = {
+    "nfs",
+    "nfs4",
+    "cifs",
+    "smb3",
+    "smbfs",
+    "9p",
+    "fuse.sshfs",
+    "afs",
+    "ceph",
+    "glusterfs",
+    "fuse.glusterfs",
+    "vboxsf",
+    "fuse.vmhgfs-fuse",
+}
 
 
 @lru_cache(maxsize=8)
 def engine(url: str) -> Engine:
-    """The engine of one database address; made once a process. Raises Refused for what is no address, Unavailable when its folder cannot be made."""
+    """The engine of one database address; made once a process. Raises Refused for what is no
+    address, Unavailable when its folder cannot be made.
+    """
     try:
         parsed = make_url(url)
         parsed.get_dialect()
     except (ArgumentError, NoSuchModuleError, ValueError):
-        raise Refused("SILLBOOK_DATABASE_URL", None, "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)") from None
+        raise Refused(
+            "SILLBOOK_DATABASE_URL",
+            None,
+            "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)",
+        ) from None
     if parsed.get_backend_name() != "sqlite":
         return create_engine(url, pool_pre_ping=True)
     if parsed.database:
@@ -55,19 +78,23 @@ def engine(url: str) -> Engine:
 
     @event.listens_for(made, "connect")
     def _connect(connection: sqlite3.Connection, _entry: ConnectionPoolEntry) -> None:
-        connection.isolation_level = None  # the driver must not open transactions of its own: BEGIN below decides their kind
+        connection.isolation_level = (
+            None  # the driver must not open transactions of its own: BEGIN below decides their kind
+        )
         cursor = connection.cursor()
         cursor.execute("PRAGMA foreign_keys=ON")  # off until switched on, for each connection
         cursor.execute(f"PRAGMA busy_timeout={BUSY_TIMEOUT_MS}")
         cursor.execute(f"PRAGMA journal_mode={mode}")
         cursor.execute("PRAGMA synchronous=FULL")
         cursor.close()
-        # SQLite's own lower() knows the letters of English alone: a search for "école" must find "École", as on PostgreSQL
+        # SQLite's own lower() knows the letters of English alone: a search for "école" must find
+        # "École", as on PostgreSQL
         connection.create_function("lower", 1, _lower, deterministic=True)
 
     @event.listens_for(made, "begin")
     def _begin(connection: Connection) -> None:
-        # A transaction that reads first and writes later fails at once with "locked", whatever the waiting time;
+        # A transaction that reads first and writes later fails at once with "locked", whatever the
+        # waiting time;
         # one that may write takes its place in the queue at the start.
         reads = connection.get_execution_options().get(READS, False)
         connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
@@ -80,7 +107,9 @@ def _lower(value: str | bytes | float | None) -> str | bytes | float | None:
 
 
 def on_network_share(path: Path, mounts: Path = Path("/proc/mounts")) -> bool:
-    """Whether the folder of `path` lies on a network file system, as far as the operating system says."""
+    """Whether the folder of `path` lies on a network file system, as far as the operating system
+    says.
+    """
     try:
         lines = mounts.read_text(encoding="utf-8", errors="replace").splitlines()
     except OSError:
@@ -91,8 +120,12 @@ def on_network_share(path: Path, mounts: Path = Path("/proc/mounts")) -> bool:
         fields = line.split()
         if len(fields) < 3:
             continue
-        point = Path(re.sub(r"\\([0-7]{3})", lambda octal: chr(int(octal[1], 8)), fields[1]))  # spaces and tabs are written in octal there
-        if (folder == point or point in folder.parents) and len(str(point)) >= best:  # of two mounts on one folder the later one counts
+        point = Path(
+            re.sub(r"\\([0-7]{3})", lambda octal: chr(int(octal[1], 8)), fields[1])
+        )  # spaces and tabs are written in octal there
+        if (folder == point or point in folder.parents) and len(
+            str(point)
+        ) >= best:  # of two mounts on one folder the later one counts
             best, kind = len(str(point)), fields[2]
     return kind in NETWORK_FILE_SYSTEMS
 
@@ -105,7 +138,9 @@ def _config(migrations: Path, url: str) -> Config:
 
 
 def migrate(url: str, migrations: Path, revision: str = "head") -> None:
-    """Bring the database up to a revision. Raises Unavailable when it does not answer, Damaged when it is no database of ours."""
+    """Bring the database up to a revision. Raises Unavailable when it does not answer, Damaged when
+    it is no database of ours.
+    """
     try:
         with engine(url).connect() as connection:
             config = _config(migrations, url)
@@ -113,7 +148,9 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
             command.upgrade(config, revision)
             connection.commit()
     except CommandError as error:
-        raise Damaged(f"the database was written by another version of this program, which knows a newer form of it ({error})") from error
+        raise Damaged(
+            f"the database was written by another version of this program, which knows a newer form of it ({error})"
+        ) from error
     except DatabaseError as error:
         raise failure(error) or error from error
 
@@ -131,7 +168,9 @@ def is_current(url: str, migrations: Path) -> bool:
     """Whether the database stands at the newest revision."""
     try:
         with engine(url).execution_options(**{READS: True}).connect() as connection:
-            return MigrationContext.configure(connection).get_current_revision() == newest_revision(migrations)
+            return MigrationContext.configure(connection).get_current_revision() == newest_revision(
+                migrations
+            )
     except DatabaseError as error:
         raise failure(error) or error from error
 
@@ -142,13 +181,19 @@ def newest_revision(migrations: Path) -> str | None:
 
 
 def failure(error: DatabaseError) -> Damaged | Unavailable | None:
-    """What a database's own complaint means to a person: it does not answer, or what it holds cannot be read; None for a statement it refuses."""
+    """What a database's own complaint means to a person: it does not answer, or what it holds
+    cannot be read; None for a statement it refuses.
+    """
     if isinstance(error, OperationalError):
         code = getattr(error.orig, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind
         if code == sqlite3.SQLITE_FULL:
-            return Unavailable("the disk is full; nothing of this was kept, and what was kept before is whole. Make room and try again")
+            return Unavailable(
+                "the disk is full; nothing of this was kept, and what was kept before is whole. Make room and try again"
+            )
         if code == sqlite3.SQLITE_READONLY:
-            return Unavailable("the database can only be read here: its file or its folder may not be written")
+            return Unavailable(
+                "the database can only be read here: its file or its folder may not be written"
+            )
         return Unavailable(f"the database does not answer: {error.orig}")
     if isinstance(error, (IntegrityError, DataError, ProgrammingError, NotSupportedError)):
         return None
@@ -160,6 +205,12 @@ def integrity_faults(connection: Connection) -> list[str]:
     if connection.dialect.name != "sqlite":
         connection.execute(text("select 1"))
         return []
-    faults = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check") if row[0] != "ok"]
+    faults = [
+        str(row[0])
+        for row in connection.exec_driver_sql("PRAGMA integrity_check")
+        if row[0] != "ok"
+    ]
     orphans: list[Any] = list(connection.exec_driver_sql("PRAGMA foreign_key_check"))
-    return faults + [f"table {row[0]}, row {row[1]} points at a missing {row[2]}" for row in orphans]
+    return faults + [
+        f"table {row[0]}, row {row[1]} points at a missing {row[2]}" for row in orphans
+    ]

@@ -27,7 +27,9 @@ class StoredFile:
 
 
 def write_atomically(path: Path, write: Callable[[BinaryIO], None]) -> None:
-    """Write a file so that it is there whole or not at all, also when the power fails: temporary file, fsync, rename, fsync of the folder."""
+    """Write a file so that it is there whole or not at all, also when the power fails: temporary
+    file, fsync, rename, fsync of the folder.
+    """
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-")
     try:
@@ -49,7 +51,9 @@ def write_bytes(path: Path, data: bytes) -> None:
 
 
 def _settle(folder: Path) -> None:
-    """Make the names in a folder last through a power cut; Windows does so by itself and opens no folder."""
+    """Make the names in a folder last through a power cut; Windows does so by itself and opens no
+    folder.
+    """
     if os.name == "nt":
         return
     handle = os.open(folder, os.O_RDONLY)
@@ -60,7 +64,9 @@ def _settle(folder: Path) -> None:
 
 
 class FileStore:
-    """The originals of one data folder: `originals/ab/abcd...`, named by what they hold, so that one is never overwritten."""
+    """The originals of one data folder: `originals/ab/abcd...`, named by what they hold, so that
+    one is never overwritten.
+    """
 
     def __init__(self, root: Path) -> None:
         self.root = root
@@ -77,7 +83,9 @@ class FileStore:
         return path
 
     def put(self, source: BinaryIO, *, most_bytes: int, name: str = "file") -> StoredFile:
-        """Keep what `source` gives, byte for byte. Raises Refused, naming the limit, when it is larger; nothing is left behind then."""
+        """Keep what `source` gives, byte for byte. Raises Refused, naming the limit, when it is
+        larger; nothing is left behind then.
+        """
         self.root.mkdir(parents=True, exist_ok=True)
         digest, size = hashlib.sha256(), 0
         handle, part = tempfile.mkstemp(dir=self.root, prefix=".part-")
@@ -86,14 +94,18 @@ class FileStore:
                 while chunk := source.read(CHUNK):
                     size += len(chunk)
                     if size > most_bytes:
-                        raise Refused(name, None, f"is larger than the limit of {most_bytes / MEGABYTE:g} MB")
+                        raise Refused(
+                            name, None, f"is larger than the limit of {most_bytes / MEGABYTE:g} MB"
+                        )
                     digest.update(chunk)
                     file.write(chunk)
                 file.flush()
                 os.fsync(file.fileno())
             sha256 = digest.hexdigest()
             final = self.path(sha256)
-            if self.check(sha256) is not None:  # not there yet, or no longer what was stored: the same bytes make it whole again
+            if (
+                self.check(sha256) is not None
+            ):  # not there yet, or no longer what was stored: the same bytes make it whole again
                 final.parent.mkdir(exist_ok=True)
                 Path(part).replace(final)
                 _settle(final.parent)
@@ -111,7 +123,11 @@ class FileStore:
         """The names of all originals."""
         if self.root.is_dir():
             for path in sorted(self.root.glob("??/*")):
-                if path.is_file() and path == self.path(path.name) and not path.name.startswith("."):
+                if (
+                    path.is_file()
+                    and path == self.path(path.name)
+                    and not path.name.startswith(".")
+                ):
                     yield path.name
 
     def check(self, sha256: str) -> str | None:
@@ -120,7 +136,11 @@ class FileStore:
             path = self.get(sha256)
         except NotFound:
             return "is missing"
-        return None if hash_of(path) == sha256 else "does not hold what was stored (its SHA-256 differs)"
+        return (
+            None
+            if hash_of(path) == sha256
+            else "does not hold what was stored (its SHA-256 differs)"
+        )
 
     def require_sound(self, sha256: str) -> Path:
         """The file of an original whose bytes are proved. Raises Damaged."""

@@ -1,4 +1,6 @@
-"""Rows to records and back: columns and fields carry the same names, but for a part's `id`, which its row calls `label`."""
+"""Rows to records and back: columns and fields carry the same names, but for a part's `id`, which
+its row calls `label`.
+"""
 
 from __future__ import annotations
 
@@ -16,25 +18,64 @@ from scout.records.kept import (
     ProductionRecord,
     SceneRecord,
 )
-from scout.records.sheet import Circuit, Content, Door, Furniture, NoiseReading, Outlet, Practical, RoomRecord, Surface, Window
+from scout.records.sheet import (
+    Circuit,
+    Content,
+    Door,
+    Furniture,
+    NoiseReading,
+    Outlet,
+    Practical,
+    RoomRecord,
+    Surface,
+    Window,
+)
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
 from scout.store import models
 
 R = TypeVar("R", bound=Record)
 
 PART_RECORDS: dict[str, type[Record]] = {
-    "windows": Window, "doors": Door, "circuits": Circuit, "outlets": Outlet, "contents": Content, "practicals": Practical, "furniture": Furniture,
+    "windows": Window,
+    "doors": Door,
+    "circuits": Circuit,
+    "outlets": Outlet,
+    "contents": Content,
+    "practicals": Practical,
+    "furniture": Furniture,
     "noise": NoiseReading,
 }
 RECORDS: dict[type[Any], type[Record]] = {
-    models.Location: LocationRecord, models.Production: ProductionRecord, models.Scene: SceneRecord, models.Candidate: CandidateRecord,
-    models.Note: NoteRecord, models.Photo: PhotoRecord, models.Surface: Surface, models.Measurement: Measurement,
-    models.Recording: RecordingRecord, models.NoiseWindow: NoiseWindowRecord,
+    models.Location: LocationRecord,
+    models.Production: ProductionRecord,
+    models.Scene: SceneRecord,
+    models.Candidate: CandidateRecord,
+    models.Note: NoteRecord,
+    models.Photo: PhotoRecord,
+    models.Surface: Surface,
+    models.Measurement: Measurement,
+    models.Recording: RecordingRecord,
+    models.NoiseWindow: NoiseWindowRecord,
     **{models.PARTS[kind]: record for kind, record in PART_RECORDS.items()},
 }
-OWN_ROOM_FIELDS = ("name", "setting", "storey", "width_m", "length_m", "plan_m", "height_m", "facing", "skyline")
-_FACING = {"wall": "facing_wall", "bearing_deg": "facing_bearing_deg", "north": "facing_north", "accuracy_deg": "facing_accuracy_deg",
-           "read_on": "facing_read_on"}
+OWN_ROOM_FIELDS = (
+    "name",
+    "setting",
+    "storey",
+    "width_m",
+    "length_m",
+    "plan_m",
+    "height_m",
+    "facing",
+    "skyline",
+)
+_FACING = {
+    "wall": "facing_wall",
+    "bearing_deg": "facing_bearing_deg",
+    "north": "facing_north",
+    "accuracy_deg": "facing_accuracy_deg",
+    "read_on": "facing_read_on",
+}
 
 
 def _column(row_type: type[Any], field: str) -> str:
@@ -46,7 +87,9 @@ def _plain(value: Any) -> Any:
 
 
 def plain_of(row: Any, record_type: type[Record]) -> dict[str, Any]:
-    """What a row holds, as plain JSON values under the record's keys; empty columns (not measured) left out."""
+    """What a row holds, as plain JSON values under the record's keys; empty columns (not measured)
+    left out.
+    """
     pairs = ((field, getattr(row, _column(type(row), field))) for field in record_type.model_fields)
     return {field: _plain(value) for field, value in pairs if value is not None}
 
@@ -72,9 +115,15 @@ def alive(rows: Iterable[Any]) -> list[Any]:
 def room_plain(row: models.Room, *, parts: bool = True) -> dict[str, Any]:
     """A room's row as the plain JSON of its record, with its living parts or without."""
     plain: dict[str, Any] = {
-        field: getattr(row, field) for field in OWN_ROOM_FIELDS if field != "facing" and getattr(row, field) is not None
+        field: getattr(row, field)
+        for field in OWN_ROOM_FIELDS
+        if field != "facing" and getattr(row, field) is not None
     }
-    facing = {key: _plain(getattr(row, column)) for key, column in _FACING.items() if getattr(row, column) is not None}
+    facing = {
+        key: _plain(getattr(row, column))
+        for key, column in _FACING.items()
+        if getattr(row, column) is not None
+    }
     if facing:
         plain["facing"] = facing
     if not parts:
@@ -84,7 +133,9 @@ def room_plain(row: models.Room, *, parts: bool = True) -> dict[str, Any]:
         plain["surfaces"] = surfaces
     for kind, record_type in PART_RECORDS.items():
         rows = alive(getattr(row, kind))
-        if rows or kind in (row.none_of or ()):  # none at all, and nobody having looked, are two things
+        if rows or kind in (
+            row.none_of or ()
+        ):  # none at all, and nobody having looked, are two things
             plain[kind] = [plain_of(part, record_type) for part in rows]
     return plain
 

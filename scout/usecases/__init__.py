@@ -1,1 +1,3 @@
-"""One function for each thing a person does; what is handed out are records and plain views, never rows."""
+"""One function for each thing a person does; what is handed out are records and plain views, never
+rows.
+"""

@@ -1,4 +1,6 @@
-"""The whole of what is kept as one file: every row and every original, checksummed, to be read back into an empty database."""
+"""The whole of what is kept as one file: every row and every original, checksummed, to be read back
+into an empty database.
+"""
 
 from __future__ import annotations
 
@@ -26,20 +28,39 @@ FORMAT = "sillbook-archive/1"
 BATCH = 500
 Progress = Callable[[int, int], None]
 # What a damaged or crafted archive makes the standard library raise.
-BROKEN = (KeyError, TypeError, ValueError, EOFError, RuntimeError, NotImplementedError, zipfile.BadZipFile, zlib.error)
+BROKEN = (
+    KeyError,
+    TypeError,
+    ValueError,
+    EOFError,
+    RuntimeError,
+    NotImplementedError,
+    zipfile.BadZipFile,
+    zlib.error,
+)
 
 
 def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
-    """Write everything into one archive; returns how many originals it holds. Raises Damaged for an original or packet that is not sound.
+    """Write everything into one archive; returns how many originals it holds. Raises Damaged for an
+    original or packet that is not sound.
 
-    Rows travel as JSON and originals as they are, so that an archive of one kind of database reads into the other. All rows
+    Rows travel as JSON and originals as they are, so that an archive of one kind of database reads
+    into the other. All rows
     are of one moment; the files are those that the rows name.
     """
     if work.db.get_bind().dialect.name == "postgresql" and not work.db.in_transaction():
-        work.db.connection(execution_options={"isolation_level": "REPEATABLE READ"})  # SQLite's readers see one moment as it is
-    tables = {table.name: "".join(f"{line}\n" for line in _rows(work, table)).encode() for table in Base.metadata.sorted_tables}
+        work.db.connection(
+            execution_options={"isolation_level": "REPEATABLE READ"}
+        )  # SQLite's readers see one moment as it is
+    tables = {
+        table.name: "".join(f"{line}\n" for line in _rows(work, table)).encode()
+        for table in Base.metadata.sorted_tables
+    }
     originals = sorted(_named_originals(work))
-    packets = {f"packets/{key}.pdf": digest for key, digest in work.db.execute(select(Packet.id, Packet.sha256))}
+    packets = {
+        f"packets/{key}.pdf": digest
+        for key, digest in work.db.execute(select(Packet.id, Packet.sha256))
+    }
 
     def write(file: BinaryIO) -> None:
         with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
@@ -52,25 +73,44 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
                 archive.writestr(name, body, zipfile.ZIP_STORED)
                 sums[name] = digest
             for done, digest in enumerate(originals):
-                archive.write(work.files.require_sound(digest), f"originals/{digest}", zipfile.ZIP_STORED)
+                archive.write(
+                    work.files.require_sound(digest), f"originals/{digest}", zipfile.ZIP_STORED
+                )
                 if progress:
                     progress(done + 1, len(originals))
             revision = databases.newest_revision(places.MIGRATIONS)
-            archive.writestr("manifest.json", json.dumps({"format": FORMAT, "revision": revision, "sha256": sums, "originals": originals}, indent=1))
+            archive.writestr(
+                "manifest.json",
+                json.dumps(
+                    {
+                        "format": FORMAT,
+                        "revision": revision,
+                        "sha256": sums,
+                        "originals": originals,
+                    },
+                    indent=1,
+                ),
+            )
 
     write_atomically(out, write)
     return len(originals)
 
 
 def _named_originals(work: Work) -> set[str]:
-    return {digest for column in (Photo.sha256, Recording.sha256) for digest in work.db.scalars(select(column))}
+    return {
+        digest
+        for column in (Photo.sha256, Recording.sha256)
+        for digest in work.db.scalars(select(column))
+    }
 
 
 def _packet(work: Work, name: str, digest: str) -> bytes:
     path = work.packets_dir / name
     body = path.read_bytes() if path.is_file() else b""
     if hashlib.sha256(body).hexdigest() != digest:
-        raise Damaged(f"packet {name} is missing or is not what was printed; `scout check` says what else is wrong")
+        raise Damaged(
+            f"packet {name} is missing or is not what was printed; `scout check` says what else is wrong"
+        )
     return body
 
 
@@ -84,14 +124,23 @@ def _out(value: Any) -> Any:
 
 
 def import_all(work: Work, source: Path, progress: Progress | None = None) -> int:
-    """Read an archive into an empty database; returns how many originals came with it. Everything comes in, or nothing.
+    """Read an archive into an empty database; returns how many originals came with it. Everything
+    comes in, or nothing.
 
-    Raises Refused when this is no archive, one of another version, or the database already holds something; Damaged when it is not what was written.
+    Raises Refused when this is no archive, one of another version, or the database already holds
+    something; Damaged when it is not what was written.
     """
     if not zipfile.is_zipfile(source):
         raise Refused("archive", source.name, "is not an archive written by `scout export --all`")
-    if any(work.db.scalar(select(func.count()).select_from(table)) for table in Base.metadata.sorted_tables):
-        raise Refused("archive", source.name, "can be read into an empty database only; name a new data folder with SILLBOOK_DATA")
+    if any(
+        work.db.scalar(select(func.count()).select_from(table))
+        for table in Base.metadata.sorted_tables
+    ):
+        raise Refused(
+            "archive",
+            source.name,
+            "can be read into an empty database only; name a new data folder with SILLBOOK_DATA",
+        )
     added: list[str] = []
     try:
         with zipfile.ZipFile(source) as archive:
@@ -109,7 +158,9 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
         for digest in added:
             work.files.remove(digest)
         if isinstance(error, (*BROKEN, SQLAlchemyError)):
-            raise Damaged(f"{source.name} is not whole: {str(error).splitlines()[0] if str(error) else type(error).__name__}") from error
+            raise Damaged(
+                f"{source.name} is not whole: {str(error).splitlines()[0] if str(error) else type(error).__name__}"
+            ) from error
         raise
     return len(manifest["originals"])
 
@@ -121,8 +172,12 @@ def _read(archive: zipfile.ZipFile, name: str) -> tuple[dict[str, Any], dict[str
     if manifest["format"] != FORMAT:
         raise Refused("archive", manifest["format"], f"is not of the format {FORMAT}")
     if manifest["revision"] != newest:
-        raise Refused("archive", name, f"was written at revision {manifest['revision']} of the tables, and this program is at {newest}; "
-                                       "read it with the version that wrote it, and bring that data folder up to date")
+        raise Refused(
+            "archive",
+            name,
+            f"was written at revision {manifest['revision']} of the tables, and this program is at {newest}; "
+            "read it with the version that wrote it, and bring that data folder up to date",
+        )
     bodies = {member: archive.read(member) for member in manifest["sha256"]}
     for member, digest in manifest["sha256"].items():
         if hashlib.sha256(bodies[member]).hexdigest() != digest:
@@ -130,7 +185,13 @@ def _read(archive: zipfile.ZipFile, name: str) -> tuple[dict[str, Any], dict[str
     return manifest, bodies
 
 
-def _put_originals(work: Work, archive: zipfile.ZipFile, digests: list[str], added: list[str], progress: Progress | None) -> None:
+def _put_originals(
+    work: Work,
+    archive: zipfile.ZipFile,
+    digests: list[str],
+    added: list[str],
+    progress: Progress | None,
+) -> None:
     for done, digest in enumerate(digests):
         held = work.files.check(digest) is None
         with archive.open(f"originals/{digest}") as file:
@@ -151,12 +212,21 @@ def _require_whole(work: Work, name: str) -> None:
 
 
 def _insert(work: Work, table: Table, body: bytes) -> None:
-    rows = [{key: _in(table, key, value) for key, value in json.loads(line).items()} for line in body.splitlines() if line]
+    rows = [
+        {key: _in(table, key, value) for key, value in json.loads(line).items()}
+        for line in body.splitlines()
+        if line
+    ]
     for start in range(0, len(rows), BATCH):
         work.db.execute(insert(table), rows[start : start + BATCH])
     if rows and work.db.get_bind().dialect.name == "postgresql":
         # rows came with their keys: the counter must go on after the greatest of them
-        work.db.execute(text(f"select setval(pg_get_serial_sequence('\"{table.name}\"', 'id'), (select max(id) from \"{table.name}\"))"))  # noqa: S608
+        work.db.execute(
+            text(
+                f"select setval(pg_get_serial_sequence('\"{table.name}\"', 'id'), "  # noqa: S608
+                f'(select max(id) from "{table.name}"))'
+            )
+        )
 
 
 def _in(table: Table, key: str, value: Any) -> Any:

@@ -1,4 +1,6 @@
-"""What the rooms on record will do: the assessment of a room, its drawings, and the comparison of a scene's candidates."""
+"""What the rooms on record will do: the assessment of a room, its drawings, and the comparison of a
+scene's candidates.
+"""
 
 from __future__ import annotations
 
@@ -54,7 +56,9 @@ def marks_of(row: models.Room) -> Marks | None:
 
 
 def default_date(work: Work, room_id: int, production_id: int | None = None) -> date:
-    """The day to look at: the first shoot date still to come of a production the room is proposed for, else its last, else today there."""
+    """The day to look at: the first shoot date still to come of a production the room is proposed
+    for, else its last, else today there.
+    """
     row = queries.room_alone(work.db, room_id)
     zone = ZoneInfo(row.location.timezone) if row.location.timezone else ZoneInfo("UTC")
     today = work.now().astimezone(zone).date()
@@ -68,7 +72,12 @@ def default_date(work: Work, room_id: int, production_id: int | None = None) -> 
 
 def dates_of(scene: models.Scene) -> list[date]:
     """The dates a scene names itself, else its production's shoot dates."""
-    own = [date.fromisoformat(day) for need in scene.needs or () if need["topic"] == "when" for day in need["dates"]]
+    own = [
+        date.fromisoformat(day)
+        for need in scene.needs or ()
+        if need["topic"] == "when"
+        for day in need["dates"]
+    ]
     return own or [date.fromisoformat(day) for day in scene.production.shoot_dates or ()]
 
 
@@ -80,7 +89,9 @@ def first_coming(dates: Sequence[date], today: date) -> date:
 
 def production_of(work: Work, room_id: int) -> int | None:
     """The production whose kit a room is judged with: the newest it is proposed for."""
-    found = [candidate.scene.production_id for candidate in jobs.candidates(work.db, room_id=room_id)]
+    found = [
+        candidate.scene.production_id for candidate in jobs.candidates(work.db, room_id=room_id)
+    ]
     return max(found) if found else None
 
 
@@ -90,62 +101,130 @@ def sheet(work: Work, room_id: int, production_id: int | None = None) -> RoomShe
 
 
 def assess_room(
-    work: Work, room_id: int, on: date, *, at: datetime | None = None, production_id: int | None = None, in_full: bool = False
+    work: Work,
+    room_id: int,
+    on: date,
+    *,
+    at: datetime | None = None,
+    production_id: int | None = None,
+    in_full: bool = False,
 ) -> RoomAssessment:
-    """Everything worked out for a room on a date, with the kit of a production (None: the newest it is proposed for). Raises NotFound.
+    """Everything worked out for a room on a date, with the kit of a production (None: the newest it
+    is proposed for). Raises NotFound.
 
-    in_full: also what takes longer: remedies of colour worked out again, the doubt of the surface colours, mixed light
+    in_full: also what takes longer: remedies of colour worked out again, the doubt of the
+        surface colours, mixed light
     """
     row = queries.room(work.db, room_id)
     production_id = production_id if production_id is not None else production_of(work, room_id)
-    return assessed_sheet(sheet_of(work, row, production_id), on, at=at, in_full=in_full, ring=ring_of(work, room_id))
+    return assessed_sheet(
+        sheet_of(work, row, production_id), on, at=at, in_full=in_full, ring=ring_of(work, room_id)
+    )
 
 
-def assessed_sheet(sheet_: RoomSheet, on: date, *, at: datetime | None = None, in_full: bool = False, ring: MeasuredRing | None = None) -> RoomAssessment:
-    """The same of a sheet at hand, such as one with a plan drawn by hand in place of its marks; ring: how its room rings, as measured."""
+def assessed_sheet(
+    sheet_: RoomSheet,
+    on: date,
+    *,
+    at: datetime | None = None,
+    in_full: bool = False,
+    ring: MeasuredRing | None = None,
+) -> RoomAssessment:
+    """The same of a sheet at hand, such as one with a plan drawn by hand in place of its marks;
+    ring: how its room rings, as measured.
+    """
     return assessed(json.dumps(sheet_.plain(), sort_keys=True), on, at, in_full, ring)
 
 
 def ring_of(work: Work, room_id: int) -> MeasuredRing | None:
     """How the room rings by the bursts recorded in it; None where none is measured."""
-    return measured_ring([
-        Burst(row.original_name, tuple(Decay(**{**band, "flags": tuple(band["flags"])}) for band in row.measured["decays"]))
-        for row in sounds.recordings(work.db, room_id) if row.purpose == "burst" and row.measured and row.measured.get("decays")
-    ])
+    return measured_ring(
+        [
+            Burst(
+                row.original_name,
+                tuple(
+                    Decay(**{**band, "flags": tuple(band["flags"])})
+                    for band in row.measured["decays"]
+                ),
+            )
+            for row in sounds.recordings(work.db, room_id)
+            if row.purpose == "burst" and row.measured and row.measured.get("decays")
+        ]
+    )
 
 
 @lru_cache(maxsize=96)
-def assessed(sheet_text: str, on: date, at: datetime | None, in_full: bool, ring: MeasuredRing | None) -> RoomAssessment:
-    """The assessment of a sheet, worked out once as long as not a letter of it changes: a page, its drawings and a comparison ask for the same.
+def assessed(
+    sheet_text: str, on: date, at: datetime | None, in_full: bool, ring: MeasuredRing | None
+) -> RoomAssessment:
+    """The assessment of a sheet, worked out once as long as not a letter of it changes: a page, its
+    drawings and a comparison ask for the same.
 
-    Give every argument, in order: the cache takes a call with a name in it, or one left out, for another.
+    Give every argument, in order: the cache takes a call with a name in it, or one left out,
+        for another.
     """
     if in_full:
-        return whole.deepened(RoomSheet.model_validate_json(sheet_text), assessed(sheet_text, on, at, False, ring), at=at)
+        return whole.deepened(
+            RoomSheet.model_validate_json(sheet_text),
+            assessed(sheet_text, on, at, False, ring),
+            at=at,
+        )
     return whole.assess_room(RoomSheet.model_validate_json(sheet_text), on, at=at, ring=ring)
 
 
-def drawings(work: Work, room_id: int, assessment: RoomAssessment, *, units: Units = "metric", for_print: bool = False,
-             sheet_: RoomSheet | None = None) -> RoomDrawings:
-    """The plan with the sun of the day, the day's timeline, and the lux at the mark where it could be worked out; `sheet_`: to go by, else the room's own."""
+def drawings(
+    work: Work,
+    room_id: int,
+    assessment: RoomAssessment,
+    *,
+    units: Units = "metric",
+    for_print: bool = False,
+    sheet_: RoomSheet | None = None,
+) -> RoomDrawings:
+    """The plan with the sun of the day, the day's timeline, and the lux at the mark where it could
+    be worked out; `sheet_`: to go by, else the room's own.
+    """
     row = queries.room(work.db, room_id)
     text_mm = PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM
     width_mm = PRINT_MM[0] if for_print else SCREEN_MM[0]
     text_width = letter_width() if for_print else helvetica_width
     name = lines.room_name(row)
     timeline = day_timeline(
-        assessment.date, [TimelineRoom(name, assessment.timezone, assessment.events, assessment.windows)], width_mm=width_mm, text_mm=text_mm,
+        assessment.date,
+        [TimelineRoom(name, assessment.timezone, assessment.events, assessment.windows)],
+        width_mm=width_mm,
+        text_mm=text_mm,
         text_width=text_width,
     )
-    return RoomDrawings(_plan(made := sheet_ or sheet_of(work, row), made.marks, assessment, units, text_width, for_print=for_print), timeline,
-                        _lux(name, assessment, width_mm, text_mm, text_width))
+    return RoomDrawings(
+        _plan(
+            made := sheet_ or sheet_of(work, row),
+            made.marks,
+            assessment,
+            units,
+            text_width,
+            for_print=for_print,
+        ),
+        timeline,
+        _lux(name, assessment, width_mm, text_mm, text_width),
+    )
 
 
-def _lux(name: str, assessment: RoomAssessment, width_mm: float, text_mm: float, text_width: TextWidth) -> Drawing | None:
+def _lux(
+    name: str, assessment: RoomAssessment, width_mm: float, text_mm: float, text_width: TextWidth
+) -> Drawing | None:
     if not any(mark.series for mark in assessment.daylight.marks.values()):
         return None
-    return lux_chart(assessment.date, name, assessment.timezone, assessment.events, assessment.daylight, width_mm=width_mm, text_mm=text_mm,
-                     text_width=text_width)
+    return lux_chart(
+        assessment.date,
+        name,
+        assessment.timezone,
+        assessment.events,
+        assessment.daylight,
+        width_mm=width_mm,
+        text_mm=text_mm,
+        text_width=text_width,
+    )
 
 
 def north_of(sheet_: RoomSheet, on: date) -> North | None:
@@ -153,36 +232,75 @@ def north_of(sheet_: RoomSheet, on: date) -> North | None:
     facing, facings = sheet_.room.facing, daylight_place.facings_of(sheet_, on)
     if facing is None or facing.wall not in facings.true_deg:
         return None
-    return North(facing.wall, facings.true_deg[facing.wall], facing.north in ("true", "magnetic"), facings.doubt_deg)
+    return North(
+        facing.wall,
+        facings.true_deg[facing.wall],
+        facing.north in ("true", "magnetic"),
+        facings.doubt_deg,
+    )
 
 
-def _plan(sheet_: RoomSheet, marks: Marks | None, assessment: RoomAssessment, units: Units, text_width: TextWidth, *, for_print: bool) -> Drawing:
+def _plan(
+    sheet_: RoomSheet,
+    marks: Marks | None,
+    assessment: RoomAssessment,
+    units: Units,
+    text_width: TextWidth,
+    *,
+    for_print: bool,
+) -> Drawing:
     north = north_of(sheet_, assessment.date)
     bearings, patches = [], []
     if north is not None and assessment.timezone is not None:
         for hour in _hours(assessment.date, assessment.timezone):
             sun, fallen = daylight.sun_at(sheet_, hour)
-            if sun.elevation_deg is not None and sun.azimuth_deg is not None and sun.elevation_deg > 0:
+            if (
+                sun.elevation_deg is not None
+                and sun.azimuth_deg is not None
+                and sun.elevation_deg > 0
+            ):
                 bearings.append(SunBearing(f"{hour:%H:%M}", sun.azimuth_deg))
             if hour.hour in PATCH_HOURS and any(row.patches for row in fallen):
                 patches.append(PatchHour(f"{hour:%H:%M}", fallen))
-        for kind, moment in (("sunrise", assessment.events.sunrise), ("sunset", assessment.events.sunset)):
+        for kind, moment in (
+            ("sunrise", assessment.events.sunrise),
+            ("sunset", assessment.events.sunset),
+        ):
             azimuth = daylight.sun_at(sheet_, moment)[0].azimuth_deg if moment is not None else None
             if moment is not None and azimuth is not None:
-                bearings.append(SunBearing(f"{moment:%H:%M}", azimuth, "sunrise" if kind == "sunrise" else "sunset"))
+                bearings.append(
+                    SunBearing(
+                        f"{moment:%H:%M}", azimuth, "sunrise" if kind == "sunrise" else "sunset"
+                    )
+                )
 
     def drawn(size_mm: tuple[float, float]) -> Drawing:
         return room_plan(
-            sheet_.room, location=sheet_.location, marks=marks, placements=tuple(assessment.placements.values()), north=north, sun=bearings,
-            patches=patches, size_mm=size_mm, units=units, text_mm=PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM, text_width=text_width,
+            sheet_.room,
+            location=sheet_.location,
+            marks=marks,
+            placements=tuple(assessment.placements.values()),
+            north=north,
+            sun=bearings,
+            patches=patches,
+            size_mm=size_mm,
+            units=units,
+            text_mm=PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM,
+            text_width=text_width,
             stated_scale=for_print,
         )
 
     return tidy_plan(drawn) if for_print else drawn(SCREEN_MM)
 
 
-def tidy_plan(drawn: Callable[[tuple[float, float]], Drawing], size_mm: tuple[float, float] = PRINT_MM, readable: float = READABLE_SCALE) -> Drawing:
-    """The plan for paper: at the scale it has on part of a page, on more of the page where that is under 1:100, and no higher than that takes."""
+def tidy_plan(
+    drawn: Callable[[tuple[float, float]], Drawing],
+    size_mm: tuple[float, float] = PRINT_MM,
+    readable: float = READABLE_SCALE,
+) -> Drawing:
+    """The plan for paper: at the scale it has on part of a page, on more of the page where that is
+    under 1:100, and no higher than that takes.
+    """
     plan = drawn(size_mm)
     if plan.scale is not None and plan.scale > readable:
         plan = drawn((DRAWING_WIDTH_MM, PLAN_MOST_MM))
@@ -198,4 +316,9 @@ def _hours(on: date, zone: str) -> list[datetime]:
     """Every second hour of the local day, as instants; an hour the clocks skip is left out."""
     local = ZoneInfo(zone)
     made = [datetime(on.year, on.month, on.day, hour, tzinfo=local) for hour in RIM_HOURS]
-    return [moment for moment in made if moment.astimezone(UTC).astimezone(local).replace(tzinfo=None) == moment.replace(tzinfo=None)]
+    return [
+        moment
+        for moment in made
+        if moment.astimezone(UTC).astimezone(local).replace(tzinfo=None)
+        == moment.replace(tzinfo=None)
+    ]

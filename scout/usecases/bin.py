@@ -25,7 +25,10 @@ KINDS: dict[str, tuple[type[Any], Callable[[Any], str]]] = {
     "room": (models.Room, lambda row: f"{lines.room_name(row)}, {row.location.name}"),
     "production": (models.Production, lambda row: row.title),
     "scene": (models.Scene, lambda row: f"{row.name}, {row.production.title}"),
-    "candidate": (models.Candidate, lambda row: f"{lines.room_name(row.room)} for {row.scene.name}"),
+    "candidate": (
+        models.Candidate,
+        lambda row: f"{lines.room_name(row.room)} for {row.scene.name}",
+    ),
     "photo": (models.Photo, lambda row: row.caption or row.original_name),
     "recording": (models.Recording, lambda row: row.original_name),
     "noise_window": (models.NoiseWindow, lambda row: row.what[:60]),
@@ -45,7 +48,9 @@ def binned(work: Work) -> tuple[BinLine, ...]:
 
 
 def restore(work: Work, kind: str, key: int) -> None:
-    """Take something out of the bin. Raises NotFound, or RefusedMany when it no longer fits where it was."""
+    """Take something out of the bin. Raises NotFound, or RefusedMany when it no longer fits where
+    it was.
+    """
     if kind not in KINDS:
         raise NotFound("kind", kind)
     table, name = KINDS[kind]
@@ -58,14 +63,21 @@ def restore(work: Work, kind: str, key: int) -> None:
 
 
 def _refuse_misfit(work: Work, kind: str, row: Any) -> None:
-    """A window may have been put where the binned one was; then the old one cannot simply come back."""
+    """A window may have been put where the binned one was; then the old one cannot simply come
+    back.
+    """
     with work.db.no_autoflush:
         room = common.one(work.db, models.Room, row.room_id)
         others = [part for part in translate.alive(getattr(room, kind)) if part is not row]
-        listed = [translate.plain_of(part, type(translate.to_record(row))) for part in (*others, row)]
+        listed = [
+            translate.plain_of(part, type(translate.to_record(row))) for part in (*others, row)
+        ]
         plain = translate.room_plain(room)
     try:
-        rooms.refuse_faults(RoomRecord.model_validate({**plain, kind: listed}), but_for=RoomRecord.model_validate({**plain, kind: listed[:-1]}))
+        rooms.refuse_faults(
+            RoomRecord.model_validate({**plain, kind: listed}),
+            but_for=RoomRecord.model_validate({**plain, kind: listed[:-1]}),
+        )
     except RefusedMany:
         work.db.rollback()
         raise

@@ -1,4 +1,6 @@
-"""Bounced light of a room as its page shows it: verdicts, surfaces, every bounce, both sides of the face, remedies, mixed light."""
+"""Bounced light of a room as its page shows it: verdicts, surfaces, every bounce, both sides of the
+face, remedies, mixed light.
+"""
 
 from __future__ import annotations
 
@@ -38,11 +40,24 @@ class BouncePage:
         return next((one for one in self.looks if (one.light, one.target) == (light, target)), None)
 
 
-def bounce_page(work: Work, room_id: int, on: date, *, at: datetime | None = None, production_id: int | None = None) -> BouncePage:
-    """Everything said of a room's bounced light, with the kit of a production (None: the newest it is proposed for). Raises NotFound."""
-    production_id = production_id if production_id is not None else assessing.production_of(work, room_id)
+def bounce_page(
+    work: Work,
+    room_id: int,
+    on: date,
+    *,
+    at: datetime | None = None,
+    production_id: int | None = None,
+) -> BouncePage:
+    """Everything said of a room's bounced light, with the kit of a production (None: the newest it
+    is proposed for). Raises NotFound.
+    """
+    production_id = (
+        production_id if production_id is not None else assessing.production_of(work, room_id)
+    )
     sheet = assessing.sheet(work, room_id, production_id)
-    return _page(json.dumps(sheet.plain(), sort_keys=True), on, at, assessing.ring_of(work, room_id))
+    return _page(
+        json.dumps(sheet.plain(), sort_keys=True), on, at, assessing.ring_of(work, room_id)
+    )
 
 
 @lru_cache(maxsize=16)
@@ -51,22 +66,53 @@ def _page(sheet_text: str, on: date, at: datetime | None, ring: MeasuredRing | N
     found = assessing.assessed(sheet_text, on, at, True, ring)
     looks = light_looks(sheet, found.placements, found.bounce, found.surround)
     said = (*verdicts(found.bounce, found.surround), window_verdict(found.window_surround or ()))
-    return BouncePage(found, tuple(one for one in said if one is not None), surface_looks(sheet), looks, _plan(sheet, looks))
+    return BouncePage(
+        found,
+        tuple(one for one in said if one is not None),
+        surface_looks(sheet),
+        looks,
+        _plan(sheet, looks),
+    )
 
 
 def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
-    """The small plan of where the light of the shadow side comes from, for paper; None where it is not known."""
+    """The small plan of where the light of the shadow side comes from, for paper; None where it is
+    not known.
+    """
     rows = tuple(row for row in found.surround if row.side == "shadow")
-    return _plan(sheet, light_looks(sheet, found.placements, (), rows), width_mm=PACKET_MM, text_mm=PRINT_TEXT_MM, text_width=letter_width())
+    return _plan(
+        sheet,
+        light_looks(sheet, found.placements, (), rows),
+        width_mm=PACKET_MM,
+        text_mm=PRINT_TEXT_MM,
+        text_width=letter_width(),
+    )
 
 
 def _plan(
-    sheet: RoomSheet, looks: Sequence[LightLook], *, width_mm: float = 130.0, text_mm: float = SCREEN_TEXT_MM, text_width: TextWidth = helvetica_width
+    sheet: RoomSheet,
+    looks: Sequence[LightLook],
+    *,
+    width_mm: float = 130.0,
+    text_mm: float = SCREEN_TEXT_MM,
+    text_width: TextWidth = helvetica_width,
 ) -> Drawing | None:
     """Where the first light known on the shadow side comes from."""
     fill = next((look for look in looks if look.target == "shadow side" and look.shares), None)
     if fill is None:
         return None
-    shares = {name: share for name, share in fill.shares.items() if len(name) == 1 or name in ("floor", "ceiling")}
+    shares = {
+        name: share
+        for name, share in fill.shares.items()
+        if len(name) == 1 or name in ("floor", "ceiling")
+    }
     what = f"{fill.light} on the shadow side"
-    return bounce_plan(sheet.room, shares, what=what, marks=sheet.marks, width_mm=width_mm, text_mm=text_mm, text_width=text_width)
+    return bounce_plan(
+        sheet.room,
+        shares,
+        what=what,
+        marks=sheet.marks,
+        width_mm=width_mm,
+        text_mm=text_mm,
+        text_width=text_width,
+    )

@@ -16,7 +16,9 @@ from scout.usecases.work import Work
 
 @dataclass(frozen=True)
 class CheckReport:
-    """What was looked at and what was found wrong; left_over: files that nothing on record names, by their place in the data folder."""
+    """What was looked at and what was found wrong; left_over: files that nothing on record names,
+    by their place in the data folder.
+    """
 
     photos: int
     packets: int
@@ -27,11 +29,21 @@ class CheckReport:
 
 
 def check(work: Work) -> CheckReport:
-    """Database integrity, migrations at head, every photo file present and matching its hash, every packet likewise."""
+    """Database integrity, migrations at head, every photo file present and matching its hash, every
+    packet likewise.
+    """
     faults = list(databases.integrity_faults(work.db.connection()))
     if not databases.is_current(work.settings.url, places.MIGRATIONS):
         # its tables are not those this program knows: nothing further can be asked of them
-        return CheckReport(0, 0, (*faults, "the database is not at the newest revision; start `scout serve` once, which brings it up to date"), 0)
+        return CheckReport(
+            0,
+            0,
+            (
+                *faults,
+                "the database is not at the newest revision; start `scout serve` once, which brings it up to date",
+            ),
+            0,
+        )
     faults += [*photos.photo_faults(work), *recordings.recording_faults(work)]
     rows = list(work.db.scalars(select(models.Packet)))
     for row in rows:
@@ -39,21 +51,39 @@ def check(work: Work) -> CheckReport:
         if not path.is_file():
             faults.append(f"packet {row.id} (revision {row.revision}) is missing; print it again")
         elif hash_of(path) != row.sha256:
-            faults.append(f"packet {row.id} (revision {row.revision}) does not hold what was written")
-    left_over = _left_over(work, {f"{row.id}.pdf" for row in rows})  # before the rows are asked: what is uploaded meanwhile has its row by then
+            faults.append(
+                f"packet {row.id} (revision {row.revision}) does not hold what was written"
+            )
+    left_over = _left_over(
+        work, {f"{row.id}.pdf" for row in rows}
+    )  # before the rows are asked: what is uploaded meanwhile has its row by then
     named = set(work.db.scalars(select(models.Photo.sha256)))
     heard = set(work.db.scalars(select(models.Recording.sha256)))
     unused = [digest for digest in work.files.all() if digest not in named | heard]
-    originals = [work.files.path(digest).relative_to(work.settings.data_dir).as_posix() for digest in unused]
-    return CheckReport(len(named), len(rows), tuple(faults), len(unused), len(heard), (*left_over, *originals))
+    originals = [
+        work.files.path(digest).relative_to(work.settings.data_dir).as_posix() for digest in unused
+    ]
+    return CheckReport(
+        len(named), len(rows), tuple(faults), len(unused), len(heard), (*left_over, *originals)
+    )
 
 
 def _left_over(work: Work, packets: set[str]) -> list[str]:
-    """Parts of writes that were cut off, and whatever else lies among the originals and packets without being one."""
+    """Parts of writes that were cut off, and whatever else lies among the originals and packets
+    without being one.
+    """
     found = []
     for path in sorted(work.files.root.rglob("*")):
         if path.is_file() and path != work.files.path(path.name):
             found.append(path)
-    found += [path for path in sorted(work.packets_dir.rglob("*")) if path.is_file() and (path.parent != work.packets_dir or path.name not in packets)]
-    found += [path for path in sorted(work.settings.data_dir.glob(".*")) if path.is_file() and ".part" in path.name]
+    found += [
+        path
+        for path in sorted(work.packets_dir.rglob("*"))
+        if path.is_file() and (path.parent != work.packets_dir or path.name not in packets)
+    ]
+    found += [
+        path
+        for path in sorted(work.settings.data_dir.glob(".*"))
+        if path.is_file() and ".part" in path.name
+    ]
     return [path.relative_to(work.settings.data_dir).as_posix() for path in found]

@@ -10,19 +10,45 @@ from scout.usecases.daylight_page import way_of
 from scout.usecases.work import Work
 
 
-def scene_steady(work: Work, room_id: int, scene_id: int, *, least_min: float, within_stops: float, clear: bool, mark: str = "subject") -> SteadyAnswer:
-    """The longest blocks of steady light in a room on a scene's own dates, else its production's shoot dates, with that production's kit.
+def scene_steady(
+    work: Work,
+    room_id: int,
+    scene_id: int,
+    *,
+    least_min: float,
+    within_stops: float,
+    clear: bool,
+    mark: str = "subject",
+) -> SteadyAnswer:
+    """The longest blocks of steady light in a room on a scene's own dates, else its production's
+    shoot dates, with that production's kit.
 
     Raises NotFound, and Refused naming `scene`, `minutes` or `stops`.
     """
     scene = jobs.scene(work.db, scene_id)
     dates = assessing.dates_of(scene)
     if not dates:
-        raise Refused("scene", scene.name, "has no date, and its production has none either; give one of them a date first")
+        raise Refused(
+            "scene",
+            scene.name,
+            "has no date, and its production has none either; give one of them a date first",
+        )
     if len(set(dates)) > MOST_DATES:
         raise Refused("scene", scene.name, f"has more than {MOST_DATES} dates; name fewer")
     sheet = assessing.sheet(work, room_id, scene.production_id)
     try:
-        return steady_blocks(sheet, dates, least_min=least_min, within_stops=within_stops, sky="clear" if clear else "overcast", mark=mark, way=way_of(mark))
+        return steady_blocks(
+            sheet,
+            dates,
+            least_min=least_min,
+            within_stops=within_stops,
+            sky="clear" if clear else "overcast",
+            mark=mark,
+            way=way_of(mark),
+        )
     except Refused as refusal:
-        raise Refused({"least_min": "minutes", "within_stops": "stops"}.get(refusal.path, "scene"), refusal.given, refusal.because) from None
+        raise Refused(
+            {"least_min": "minutes", "within_stops": "stops"}.get(refusal.path, "scene"),
+            refusal.given,
+            refusal.because,
+        ) from None

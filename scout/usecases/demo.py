@@ -9,10 +9,29 @@ from pathlib import Path
 from typing import Any
 
 from scout.errors import Refused
-from scout.records import CandidateRecord, LocationRecord, Measurement, NoteRecord, Person, PhotoRecord, ProductionRecord, RoomRecord, SceneRecord
+from scout.records import (
+    CandidateRecord,
+    LocationRecord,
+    Measurement,
+    NoteRecord,
+    Person,
+    PhotoRecord,
+    ProductionRecord,
+    RoomRecord,
+    SceneRecord,
+)
 from scout.records.sheet import Marks
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
-from scout.usecases import locations, noise_windows, notes, people, photos, productions, recordings, rooms
+from scout.usecases import (
+    locations,
+    noise_windows,
+    notes,
+    people,
+    photos,
+    productions,
+    recordings,
+    rooms,
+)
 from scout.usecases.work import Who, Work
 
 Progress = Callable[[int, int], None]
@@ -21,24 +40,35 @@ Progress = Callable[[int, int], None]
 def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tuple[str, str, int]:
     """Load the scenario; returns the address and password of its login and the production's key.
 
-    The password is made anew each time: a demonstration left running has no password that is known to everybody.
+    The password is made anew each time: a demonstration left running has no password that is
+        known to everybody.
     Raises Refused when somebody can log in already: the demonstration is for an empty folder.
     """
     if people.any_person(work):
-        raise Refused("data folder", str(work.settings.data_dir), "already holds something; name another with SILLBOOK_DATA, or leave it out")
+        raise Refused(
+            "data folder",
+            str(work.settings.data_dir),
+            "already holds something; name another with SILLBOOK_DATA, or leave it out",
+        )
     scenario = json.loads((folder / "scenario.json").read_text(encoding="utf-8"))
     heard = folder / "recordings.json"
-    sounds: dict[str, Any] = json.loads(heard.read_text(encoding="utf-8")) if heard.is_file() else {}
+    sounds: dict[str, Any] = (
+        json.loads(heard.read_text(encoding="utf-8")) if heard.is_file() else {}
+    )
     person, password = Person.read(scenario["person"]), secrets.token_urlsafe(9)
     work.who = Who(people.add_person(work, person, password), person.name, person.email)
     steps = sum(len(place["rooms"]) for place in scenario["locations"]) + len(scenario["scenes"])
     done, keys = 0, {}
     for place in scenario["locations"]:
-        location_id = locations.add_location(work, LocationRecord.read(place["location"], "location"))
+        location_id = locations.add_location(
+            work, LocationRecord.read(place["location"], "location")
+        )
         _add_notes(work, "location", location_id, place["notes"])
         _add_photos(work, "location", location_id, folder, place["photos"])
         for noise in sounds.get("noises", {}).get(place["location"]["name"], ()):
-            noise_windows.add_noise_window(work, location_id, NoiseWindowRecord.read(noise, "noise"))
+            noise_windows.add_noise_window(
+                work, location_id, NoiseWindowRecord.read(noise, "noise")
+            )
         for room in place["rooms"]:
             name = room["room"]["name"]
             keys[name] = _add_room(work, location_id, room, folder)
@@ -46,11 +76,17 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
             done += 1
             if progress:
                 progress(done, steps)
-    production_id = productions.add_production(work, ProductionRecord.read(scenario["production"], "production"))
+    production_id = productions.add_production(
+        work, ProductionRecord.read(scenario["production"], "production")
+    )
     for scene in scenario["scenes"]:
-        scene_id = productions.add_scene(work, production_id, SceneRecord.read(scene["scene"], "scene"))
+        scene_id = productions.add_scene(
+            work, production_id, SceneRecord.read(scene["scene"], "scene")
+        )
         for name, state, reason in scene["candidates"]:
-            productions.add_candidate(work, scene_id, keys[name], CandidateRecord(state=state, reason=reason))
+            productions.add_candidate(
+                work, scene_id, keys[name], CandidateRecord(state=state, reason=reason)
+            )
         done += 1
         if progress:
             progress(done, steps)
@@ -70,25 +106,45 @@ def _add_room(work: Work, location_id: int, plain: dict[str, Any], folder: Path)
 
 def _add_notes(work: Work, owner: str, owner_id: int, listed: list[list[str]]) -> None:
     for audience, text in listed:
-        notes.add_note(work, owner, owner_id, NoteRecord.read({"text": text, "audience": audience}, "note"))
+        notes.add_note(
+            work, owner, owner_id, NoteRecord.read({"text": text, "audience": audience}, "note")
+        )
 
 
 def _add_photos(work: Work, owner: str, owner_id: int, folder: Path, prefixes: list[str]) -> None:
-    captions = json.loads((folder / "captions.json").read_text(encoding="utf-8")) if (folder / "captions.json").is_file() else {}
+    captions = (
+        json.loads((folder / "captions.json").read_text(encoding="utf-8"))
+        if (folder / "captions.json").is_file()
+        else {}
+    )
     for prefix in prefixes:
         for path in sorted((folder / "photos").glob(f"{prefix}_*")):
             with path.open("rb") as file:
                 added = photos.add_photo(work, owner, owner_id, file, path.name)
             if path.name in captions:
                 kept = photos.photo_kept(work, added.id)
-                photos.save_photo(work, added.id, kept.version, PhotoRecord.model_validate({**kept.record.model_dump(), "caption": captions[path.name]}))
+                photos.save_photo(
+                    work,
+                    added.id,
+                    kept.version,
+                    PhotoRecord.model_validate(
+                        {**kept.record.model_dump(), "caption": captions[path.name]}
+                    ),
+                )
 
 
-def _add_recordings(work: Work, room_id: int, folder: Path, sounds: dict[str, Any], name: str) -> None:
+def _add_recordings(
+    work: Work, room_id: int, folder: Path, sounds: dict[str, Any], name: str
+) -> None:
     for plain in sounds.get("rooms", {}).get(name, ()):
         said = {key: plain[key] for key in ("purpose", "conditions", "taken_at")}
         if plain["calibrated"]:
-            said |= {"calibration_db": sounds["calibration_db"], "calibration_by": sounds["calibration_by"]}
+            said |= {
+                "calibration_db": sounds["calibration_db"],
+                "calibration_by": sounds["calibration_by"],
+            }
         with (folder / "recordings" / plain["file"]).open("rb") as file:
-            key = recordings.add_recording(work, room_id, file, plain["file"], RecordingRecord.read(said, "recording"))
+            key = recordings.add_recording(
+                work, room_id, file, plain["file"], RecordingRecord.read(said, "recording")
+            )
         recordings.measure_recording(work, key)

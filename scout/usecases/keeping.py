@@ -1,4 +1,6 @@
-"""What every save has in common: the version is compared, a stale save is refused with both texts, and deleting bins."""
+"""What every save has in common: the version is compared, a stale save is refused with both texts,
+and deleting bins.
+"""
 
 from __future__ import annotations
 
@@ -24,16 +26,22 @@ def shown(row: KeptRow, record: Any) -> Kept[Any]:
     return Kept(row.id, row.version, record, row.changed_at, row.changed_by)
 
 
-def compare_version(row: KeptRow, version: int, yours: Record, theirs: dict[str, Any], kind: str) -> None:
+def compare_version(
+    row: KeptRow, version: int, yours: Record, theirs: dict[str, Any], kind: str
+) -> None:
     """Raises Stale, with both texts, when the row was saved since the form was opened."""
     if row.version != version:
-        raise Stale(kind, row.id, yours.model_dump(mode="json", exclude_none=True), theirs, row.version)
+        raise Stale(
+            kind, row.id, yours.model_dump(mode="json", exclude_none=True), theirs, row.version
+        )
 
 
 def save(work: Work, kind: type[Any], key: int, version: int, record: Record, words: str) -> None:
     """Save a record of a simple kind over the version it was opened at."""
     row = common.one(work.db, kind, key, to_save=True)
-    compare_version(row, version, record, translate.plain_of(row, type(record)), kind.__name__.lower())
+    compare_version(
+        row, version, record, translate.plain_of(row, type(record)), kind.__name__.lower()
+    )
     translate.fill(row, record)
     work.changed(row, words)
     work.commit()
@@ -50,7 +58,13 @@ def bin_row(work: Work, row: KeptRow, version: int, words: str) -> None:
 
 def _plain(row: KeptRow) -> dict[str, Any]:
     record = translate.RECORDS.get(type(row))
-    return translate.plain_of(row, record) if record else translate.room_plain(row, parts=False) if isinstance(row, models.Room) else {}
+    return (
+        translate.plain_of(row, record)
+        if record
+        else translate.room_plain(row, parts=False)
+        if isinstance(row, models.Room)
+        else {}
+    )
 
 
 def page(work: Work, query: Select[Any], number: int) -> tuple[list[Any], Page[Any]]:

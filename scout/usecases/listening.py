@@ -28,7 +28,9 @@ class Heard:
     rate_told: bool = True  # else the rate is taken, and no frequency can be relied on
 
 
-def listen(path: Path, *, name: str | None = None, progress: Callable[[float, float], None] | None = None) -> Heard:
+def listen(
+    path: Path, *, name: str | None = None, progress: Callable[[float, float], None] | None = None
+) -> Heard:
     """Measure a recording. Raises Refused for what has no sound that can be read.
 
     progress: called with the seconds measured and the seconds there are thought to be
@@ -36,19 +38,38 @@ def listen(path: Path, *, name: str | None = None, progress: Callable[[float, fl
     with open_recording(path, name=name) as recording:
         of = recording.said_s or 0.0
         tell = None if progress is None else (lambda at: progress(at, max(at, of)))
-        found = measure(recording.blocks, recording.rate_hz, recording.channels, coding=recording.coding, bits=recording.bits, longest_s=LONGEST_S,
-                        progress=tell)
+        found = measure(
+            recording.blocks,
+            recording.rate_hz,
+            recording.channels,
+            coding=recording.coding,
+            bits=recording.bits,
+            longest_s=LONGEST_S,
+            progress=tell,
+        )
         if not recording.rate_told:
             found = replace(found, hum=None)
-        cut = (f"Only the first {LONGEST_S / 3600:.0f} h are measured.",) if found.duration_s >= LONGEST_S else ()
-        return Heard(found, (*recording.warnings, *cut), recording.mime, recording.bits, recording.rate_told)
+        cut = (
+            (f"Only the first {LONGEST_S / 3600:.0f} h are measured.",)
+            if found.duration_s >= LONGEST_S
+            else ()
+        )
+        return Heard(
+            found, (*recording.warnings, *cut), recording.mime, recording.bits, recording.rate_told
+        )
 
 
 def listen_burst(path: Path, *, name: str | None = None) -> tuple[Decay, ...]:
-    """How a room rings, from a recorded burst; the first minute of the file's loudest channel. Raises Refused."""
+    """How a room rings, from a recorded burst; the first minute of the file's loudest channel.
+    Raises Refused.
+    """
     with open_recording(path, name=name) as recording:
         if not recording.rate_told:
-            raise Refused("file", name or path.name, "is cut off and its sampling rate is lost with its index, so nothing is read of how the room rings")
+            raise Refused(
+                "file",
+                name or path.name,
+                "is cut off and its sampling rate is lost with its index, so nothing is read of how the room rings",
+            )
         most, parts = int(BURST_MOST_S * recording.rate_hz), []
         for block in recording.blocks:
             parts.append(block)

@@ -32,9 +32,15 @@ def location(work: Work, key: int) -> LocationPage:
 
 
 def zone_note(row: models.Location) -> str | None:
-    """What is to be said about a location's time zone: that it is missing, or not the one its coordinates suggest."""
+    """What is to be said about a location's time zone: that it is missing, or not the one its
+    coordinates suggest.
+    """
     if row.latitude_deg is None or row.longitude_deg is None:
-        return None if row.timezone else "The time zone is not known: record the coordinates, or name the zone."
+        return (
+            None
+            if row.timezone
+            else "The time zone is not known: record the coordinates, or name the zone."
+        )
     guess = timezones.zone_at(row.latitude_deg, row.longitude_deg)
     if row.timezone is None:
         return guess.note or "The time zone is not known: name it."
@@ -52,7 +58,9 @@ def with_zone(record: LocationRecord) -> LocationRecord:
 
 
 def place_question(latitude_deg: float, longitude_deg: float) -> str | None:
-    """What to ask before a typed position is taken for a place: it lies at sea, at a pole, or where a phone puts what it withholds."""
+    """What to ask before a typed position is taken for a place: it lies at sea, at a pole, or where
+    a phone puts what it withholds.
+    """
     guess = timezones.zone_at(latitude_deg, longitude_deg)
     apart = abs(latitude_deg) > timezones.POLE_DEG or guess.distance_km > 0
     return guess.note if apart else None
@@ -66,7 +74,9 @@ def check_position(record: LocationRecord) -> None:
 
 
 def add_location(work: Work, record: LocationRecord) -> int:
-    """Record a place; returns its key. Its time zone is looked up from the coordinates unless given."""
+    """Record a place; returns its key. Its time zone is looked up from the coordinates unless
+    given.
+    """
     row = put_location(work, record)
     work.commit()
     return row.id
@@ -84,7 +94,9 @@ def put_location(work: Work, record: LocationRecord) -> models.Location:
 def save_location(work: Work, key: int, version: int, record: LocationRecord) -> None:
     """Save a location over the version it was opened at. Raises NotFound, Stale."""
     check_position(record)
-    keeping.save(work, models.Location, key, version, with_zone(record), f"location {record.name} changed")
+    keeping.save(
+        work, models.Location, key, version, with_zone(record), f"location {record.name} changed"
+    )
 
 
 def bin_location(work: Work, key: int, version: int) -> None:

@@ -23,9 +23,17 @@ def add_noise_window(work: Work, location_id: int, record: NoiseWindowRecord) ->
 
 def noise_windows(work: Work, location_id: int) -> tuple[Kept[NoiseWindowRecord], ...]:
     """A place's recurring noises, by the hour."""
-    return tuple(keeping.shown(row, translate.to_record(row)) for row in sounds.noise_windows(work.db, location_id))
+    return tuple(
+        keeping.shown(row, translate.to_record(row))
+        for row in sounds.noise_windows(work.db, location_id)
+    )
 
 
 def bin_noise_window(work: Work, key: int, version: int) -> None:
     """Move a recurring noise to the bin."""
-    keeping.bin_row(work, common.one(work.db, models.NoiseWindow, key), version, "recurring noise moved to the bin")
+    keeping.bin_row(
+        work,
+        common.one(work.db, models.NoiseWindow, key),
+        version,
+        "recurring noise moved to the bin",
+    )

@@ -26,7 +26,10 @@ def add_note(work: Work, owner: str, owner_id: int, record: NoteRecord) -> int:
     held = owner_of(work, owner, owner_id)
     row = models.Note(**{f"{owner}_id": owner_id})
     translate.fill(row, record)
-    work.add(row, f"note added to {lines.room_name(held) if isinstance(held, models.Room) else held.name}")
+    work.add(
+        row,
+        f"note added to {lines.room_name(held) if isinstance(held, models.Room) else held.name}",
+    )
     work.commit()
     return row.id
 
@@ -34,7 +37,9 @@ def add_note(work: Work, owner: str, owner_id: int, record: NoteRecord) -> int:
 def note(work: Work, key: int) -> tuple[str, int, Kept[NoteRecord]]:
     """A note with the kind and key of what it is about."""
     row = common.one(work.db, models.Note, key)
-    owner, owner_id = ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
+    owner, owner_id = (
+        ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
+    )
     assert owner_id is not None  # the table's own rule: one owner
     owner_of(work, owner, owner_id)
     return owner, owner_id, keeping.shown(row, translate.to_record(row))

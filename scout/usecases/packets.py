@@ -1,4 +1,6 @@
-"""The crew's packet: everything joined, printed as the next revision, and what changed since the last said on its cover."""
+"""The crew's packet: everything joined, printed as the next revision, and what changed since the
+last said on its cover.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,15 @@ from scout.assess.choice import Comparison
 from scout.assess.room import CAUTION_BREAKER
 from scout.errors import NotFound, Refused
 from scout.packet.build import build_packet
-from scout.packet.content import CrewNote, PacketComparison, PacketContent, PacketLocation, PacketPhoto, PacketRoom, PacketStaging
+from scout.packet.content import (
+    CrewNote,
+    PacketComparison,
+    PacketContent,
+    PacketLocation,
+    PacketPhoto,
+    PacketRoom,
+    PacketStaging,
+)
 from scout.records import LocationRecord, Measurement, ProductionRecord
 from scout.retelling import retold, retold_answers
 from scout.store import models, translate
@@ -24,7 +34,16 @@ from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import assessing, bounce_page, daylight_page, lines, photos, productions, sound_page, stagings
+from scout.usecases import (
+    assessing,
+    bounce_page,
+    daylight_page,
+    lines,
+    photos,
+    productions,
+    sound_page,
+    stagings,
+)
 from scout.usecases.difference import differences
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
@@ -33,12 +52,21 @@ Paper = Literal["a4", "letter"]
 Progress = Callable[[int, int], None]
 
 
-def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: Units = "metric", progress: Progress | None = None) -> PacketLine:
+def print_packet(
+    work: Work,
+    production_id: int,
+    *,
+    paper: Paper = "a4",
+    units: Units = "metric",
+    progress: Progress | None = None,
+) -> PacketLine:
     """Print the next revision of a production's packet. Raises NotFound.
 
     The file is on disk, whole, before the row that names it.
     """
-    work.read_first()  # working out the rooms takes seconds, and so does setting the pages: nobody else's save should wait for it
+    # working out the rooms takes seconds, and so does setting the pages: nobody else's save should
+    # wait for it
+    work.read_first()
     row = jobs.production(work.db, production_id)
     last = jobs.last_packet(work.db, production_id)
     revision = last.revision + 1 if last else 1
@@ -46,29 +74,53 @@ def print_packet(work: Work, production_id: int, *, paper: Paper = "a4", units: 
     now = work.now()
     held = _held(work, row, rooms)
     changes = tuple(differences(last.held, held)) if last else None
-    content = retold_answers(PacketContent(
-        production=translate.to_record(row), revision=f"Revision {revision}", generated_at=_said(now),
-        changes=tuple(retold(change, units) for change in changes) if changes is not None else None,
-        changes_since=f"revision {last.revision}, {_said(last.made_at)}" if last else None, prepared_by=work.name,
-        locations=_locations(work, rooms, production_id, units, progress),
-        comparisons=tuple(
-            PacketComparison(translate.to_record(scene), _compared(work, scene.id, units)) for scene in jobs.scenes(work.db, production_id)
+    content = retold_answers(
+        PacketContent(
+            production=translate.to_record(row),
+            revision=f"Revision {revision}",
+            generated_at=_said(now),
+            changes=tuple(retold(change, units) for change in changes)
+            if changes is not None
+            else None,
+            changes_since=f"revision {last.revision}, {_said(last.made_at)}" if last else None,
+            prepared_by=work.name,
+            locations=_locations(work, rooms, production_id, units, progress),
+            comparisons=tuple(
+                PacketComparison(translate.to_record(scene), _compared(work, scene.id, units))
+                for scene in jobs.scenes(work.db, production_id)
+            ),
+            cautions=tuple(retold(caution, units) for caution in _cautions()),
+            paper=paper,
+            units=units,
         ),
-        cautions=tuple(retold(caution, units) for caution in _cautions()), paper=paper, units=units,
-    ), units)
+        units,
+    )
     work.db.rollback()
     part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
     try:
         result = build_packet(content, part)
         made = models.Packet(
-            production_id=production_id, revision=revision, made_at=now, made_by=work.name, paper=paper, pages=result.pages, sha256=hash_of(part),
-            changes=list(changes or ()), held=held,
+            production_id=production_id,
+            revision=revision,
+            made_at=now,
+            made_by=work.name,
+            paper=paper,
+            pages=result.pages,
+            sha256=hash_of(part),
+            changes=list(changes or ()),
+            held=held,
         )
         try:
             work.add(made, f"packet revision {revision} of {content.production.title} printed")
         except IntegrityError:
-            raise Refused("packet", f"revision {revision}", "was printed by somebody else meanwhile; print again") from None
-        part.replace(work.packets_dir / f"{made.id}.pdf")  # on disk, whole, before the row that names it
+            raise Refused(
+                "packet",
+                f"revision {revision}",
+                "was printed by somebody else meanwhile; print again",
+            ) from None
+        part.replace(
+            work.packets_dir / f"{made.id}.pdf"
+        )  # on disk, whole, before the row that names it
         work.commit()
     finally:
         part.unlink(missing_ok=True)
@@ -83,7 +135,10 @@ def packet_file(work: Work, key: int) -> tuple[Path, str]:
     path = work.packets_dir / f"{key}.pdf"
     if row is None or not path.is_file():
         raise NotFound("packet", key)
-    title = "".join(ch if ch.isalnum() else "-" for ch in row.production.title.lower()).strip("-")[:60] or "packet"
+    title = (
+        "".join(ch if ch.isalnum() else "-" for ch in row.production.title.lower()).strip("-")[:60]
+        or "packet"
+    )
     return path, f"{title}-r{row.revision}.pdf"
 
 
@@ -92,13 +147,23 @@ def _said(moment: datetime) -> str:
 
 
 def _rooms(work: Work, production_id: int) -> list[models.Room]:
-    """The rooms proposed for any scene of the production and not ruled out, each once, by place and name."""
+    """The rooms proposed for any scene of the production and not ruled out, each once, by place and
+    name.
+    """
     found: dict[int, models.Room] = {}
     for scene in jobs.scenes(work.db, production_id):
         for candidate in jobs.candidates(work.db, scene_id=scene.id):
             if candidate.state != "ruled_out":
                 found[candidate.room_id] = place_queries.room(work.db, candidate.room_id)
-    return sorted(found.values(), key=lambda room: (room.location.name.casefold(), room.location_id, (room.name or "").casefold(), room.id))
+    return sorted(
+        found.values(),
+        key=lambda room: (
+            room.location.name.casefold(),
+            room.location_id,
+            (room.name or "").casefold(),
+            room.id,
+        ),
+    )
 
 
 def _places(rooms: list[models.Room]) -> list[models.Location]:
@@ -109,7 +174,13 @@ def _compared(work: Work, scene_id: int, units: Units) -> Comparison:
     return productions.compare(work, scene_id, units=units)
 
 
-def _locations(work: Work, rooms: list[models.Room], production_id: int, units: Units, progress: Progress | None) -> tuple[PacketLocation, ...]:
+def _locations(
+    work: Work,
+    rooms: list[models.Room],
+    production_id: int,
+    units: Units,
+    progress: Progress | None,
+) -> tuple[PacketLocation, ...]:
     """Each place once, with its rooms in their order."""
     made: dict[int, PacketRoom] = {}
     for done, room in enumerate(rooms):
@@ -119,10 +190,14 @@ def _locations(work: Work, rooms: list[models.Room], production_id: int, units: 
     found = []
     for place in _places(rooms):
         record: LocationRecord = translate.to_record(place)
-        found.append(PacketLocation(
-            record=record, rooms=tuple(made[room.id] for room in rooms if room.location_id == place.id),
-            photos=_photos(work, location_id=place.id, zone=place.timezone), notes=_notes(work, location_id=place.id, zone=place.timezone),
-        ))
+        found.append(
+            PacketLocation(
+                record=record,
+                rooms=tuple(made[room.id] for room in rooms if room.location_id == place.id),
+                photos=_photos(work, location_id=place.id, zone=place.timezone),
+                notes=_notes(work, location_id=place.id, zone=place.timezone),
+            )
+        )
     return tuple(found)
 
 
@@ -131,15 +206,25 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
     on = assessing.default_date(work, row.id, production_id)
     staged = stagings.stagings(work, row.id, production_id, on)
     sheet = staged[0].sheet
-    assessment = assessing.assessed_sheet(sheet, on, in_full=True, ring=assessing.ring_of(work, row.id))
+    assessment = assessing.assessed_sheet(
+        sheet, on, in_full=True, ring=assessing.ring_of(work, row.id)
+    )
     drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True, sheet_=sheet)
     zone = row.location.timezone
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
     return PacketRoom(
-        room=translate.room_record(row), marks=sheet.marks, kit=production.kit, assessment=assessment,
-        plan=drawn.plan, timeline=drawn.timeline, lux=drawn.lux, stagings=tuple(_staged(one, units) for one in staged),
-        daylight=daylight_page.for_packet(work, row.id, on, production_id, units, sheet), measurements=measured,
-        photos=_photos(work, room_id=row.id, zone=zone), notes=_notes(work, room_id=row.id, zone=zone),
+        room=translate.room_record(row),
+        marks=sheet.marks,
+        kit=production.kit,
+        assessment=assessment,
+        plan=drawn.plan,
+        timeline=drawn.timeline,
+        lux=drawn.lux,
+        stagings=tuple(_staged(one, units) for one in staged),
+        daylight=daylight_page.for_packet(work, row.id, on, production_id, units, sheet),
+        measurements=measured,
+        photos=_photos(work, room_id=row.id, zone=zone),
+        notes=_notes(work, room_id=row.id, zone=zone),
         bounce_plan=bounce_page.for_packet(sheet, assessment),
         sound=sound_page.for_packet(work, row, on, assessment, production_id),
     )
@@ -147,11 +232,20 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
 
 def _staged(staging: stagings.Staging, units: Units) -> PacketStaging:
     drawn = stagings.drawings(staging, units)
-    return PacketStaging(scenes=staging.scenes, kept=staging.kept, assessment=staging.found, light=drawn.light, power=drawn.power, shot=drawn.shot,
-                         wall=drawn.wall)
+    return PacketStaging(
+        scenes=staging.scenes,
+        kept=staging.kept,
+        assessment=staging.found,
+        light=drawn.light,
+        power=drawn.power,
+        shot=drawn.shot,
+        wall=drawn.wall,
+    )
 
 
-def _photos(work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None) -> tuple[PacketPhoto, ...]:
+def _photos(
+    work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None
+) -> tuple[PacketPhoto, ...]:
     rows = place_queries.photos(work.db, location_id=location_id, room_id=room_id)
     return tuple(_photo(work, row, zone) for row in rows if row.in_packet)
 
@@ -177,41 +271,63 @@ def _words(moment: datetime) -> str:
     return f"{moment.day} {moment:%B %Y}, {moment:%H:%M}"
 
 
-def _notes(work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None) -> tuple[CrewNote, ...]:
+def _notes(
+    work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None
+) -> tuple[CrewNote, ...]:
     """Crew notes alone: private ones are not even asked for."""
     rows = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
-    return tuple(CrewNote(row.text, row.created_by, _words(row.created_at.astimezone(ZoneInfo(zone or "UTC")))) for row in rows)
+    return tuple(
+        CrewNote(
+            row.text, row.created_by, _words(row.created_at.astimezone(ZoneInfo(zone or "UTC")))
+        )
+        for row in rows
+    )
 
 
 def _cautions() -> tuple[str, ...]:
-    return tuple(dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS)))
+    return tuple(
+        dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS))
+    )
 
 
-# -- what a revision held, so that the next can say what changed -------------------------------------------------------
+# -- what a revision held, so that the next can say what changed
+# -------------------------------------------------------
 def _held(work: Work, production: models.Production, rooms: list[models.Room]) -> dict[str, Any]:
     """Plain facts under names people know; what is private is not among them."""
     held: dict[str, Any] = {"Production": _plain(translate.plain_of(production, ProductionRecord))}
     for scene in jobs.scenes(work.db, production.id):
         plain = _plain(translate.plain_of(scene, translate.RECORDS[models.Scene]))
         plain["candidates"] = {
-            f"{lines.room_name(c.room)}, {c.room.location.name}": _chosen(c) for c in jobs.candidates(work.db, scene_id=scene.id)
+            f"{lines.room_name(c.room)}, {c.room.location.name}": _chosen(c)
+            for c in jobs.candidates(work.db, scene_id=scene.id)
         }
         held[_free(held, f"Scene {scene.name}")] = plain
     for place in _places(rooms):
-        held[_free(held, place.name)] = {**_plain(translate.plain_of(place, LocationRecord)), **_said_there(work, location_id=place.id)}
+        held[_free(held, place.name)] = {
+            **_plain(translate.plain_of(place, LocationRecord)),
+            **_said_there(work, location_id=place.id),
+        }
     for room in rooms:
         held[_free(held, f"{lines.room_name(room)}, {room.location.name}")] = {
-            **_plain(translate.room_plain(room)), "marks": room.marks or {}, **_said_there(work, room_id=room.id),
+            **_plain(translate.room_plain(room)),
+            "marks": room.marks or {},
+            **_said_there(work, room_id=room.id),
         }
     return held
 
 
 def _chosen(candidate: models.Candidate) -> dict[str, Any]:
-    return {"state": candidate.state, "reason": candidate.reason, **({"plan": _plain(candidate.plan)} if candidate.plan else {})}
+    return {
+        "state": candidate.state,
+        "reason": candidate.reason,
+        **({"plan": _plain(candidate.plan)} if candidate.plan else {}),
+    }
 
 
 def _free(held: Mapping[str, Any], name: str) -> str:
-    """The name, or the first of "name (2)", "name (3)" that nothing else goes by: two places may be called alike."""
+    """The name, or the first of "name (2)", "name (3)" that nothing else goes by: two places may be
+    called alike.
+    """
     free, count = name, 1
     while free in held:
         count += 1
@@ -219,7 +335,9 @@ def _free(held: Mapping[str, Any], name: str) -> str:
     return free
 
 
-def _said_there(work: Work, *, location_id: int | None = None, room_id: int | None = None) -> dict[str, Any]:
+def _said_there(
+    work: Work, *, location_id: int | None = None, room_id: int | None = None
+) -> dict[str, Any]:
     notes = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
     shots = place_queries.photos(work.db, location_id=location_id, room_id=room_id)
     return {
@@ -229,13 +347,24 @@ def _said_there(work: Work, *, location_id: int | None = None, room_id: int | No
 
 
 def _plain(plain: Mapping[str, Any]) -> dict[str, Any]:
-    """Lists of labelled things become objects under their labels, so that one more window is not a change of all after it."""
+    """Lists of labelled things become objects under their labels, so that one more window is not a
+    change of all after it.
+    """
     return {key: _labelled(value) for key, value in plain.items()}
 
 
 def _labelled(value: Any) -> Any:
     if isinstance(value, list) and value and all(isinstance(item, dict) for item in value):
-        names = [str(item.get("id") or item.get("name") or item.get("material") or item.get("topic") or i + 1) for i, item in enumerate(value)]
+        names = [
+            str(
+                item.get("id")
+                or item.get("name")
+                or item.get("material")
+                or item.get("topic")
+                or i + 1
+            )
+            for i, item in enumerate(value)
+        ]
         if len(set(names)) == len(names):
             return {name: _labelled(item) for name, item in zip(names, value, strict=True)}
     if isinstance(value, dict):

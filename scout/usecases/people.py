@@ -16,7 +16,8 @@ from scout.usecases.work import Who, Work
 
 PASSWORD_LEAST = 10
 _hasher = PasswordHasher()
-# Verified when the address is unknown, so that an unknown address takes as long to refuse as a wrong password.
+# Verified when the address is unknown, so that an unknown address takes as long to refuse as a
+# wrong password.
 _NOBODY = _hasher.hash("nobody has this password")
 
 
@@ -26,13 +27,17 @@ def any_person(work: Work) -> bool:
 
 
 def add_person(work: Work, person: Person, password: str, *, only_first: bool = False) -> int:
-    """Let somebody log in; returns the key. Raises RefusedMany for a password too short or an address already there.
+    """Let somebody log in; returns the key. Raises RefusedMany for a password too short or an
+    address already there.
 
-    only_first: refuse with NotAllowed when somebody is there already, judged in the same transaction that adds.
+    only_first: refuse with NotAllowed when somebody is there already, judged in the same
+        transaction that adds.
     """
     queries.hold(work.db)
     if only_first and any_person(work):
-        raise NotAllowed("somebody can log in already; ask them, or use `scout user add` on the machine itself")
+        raise NotAllowed(
+            "somebody can log in already; ask them, or use `scout user add` on the machine itself"
+        )
     refusals = []
     if len(password) < PASSWORD_LEAST:
         refusals.append(Refused("password", None, f"needs {PASSWORD_LEAST} characters or more"))
@@ -43,14 +48,18 @@ def add_person(work: Work, person: Person, password: str, *, only_first: bool = 
         refusals.append(Refused("email", person.email, "can log in already"))
     if refusals:
         raise RefusedMany(refusals)
-    row = models.Person(email=email, name=person.name, password_hash=_hasher.hash(password), created_at=work.now())
+    row = models.Person(
+        email=email, name=person.name, password_hash=_hasher.hash(password), created_at=work.now()
+    )
     work.add(row, f"{person.name} may log in")
     work.commit()
     return row.id
 
 
 def log_in(work: Work, email: str, password: str) -> Who | None:
-    """The person, if address and password belong together; renews the hash when its settings have moved on."""
+    """The person, if address and password belong together; renews the hash when its settings have
+    moved on.
+    """
     row = queries.by_email(work.db, email)
     try:
         _hasher.verify(row.password_hash if row else _NOBODY, password)
@@ -65,7 +74,9 @@ def log_in(work: Work, email: str, password: str) -> Who | None:
 
 
 def session_name(work: Work, key: int) -> str:
-    """What a session keeps of a person: the key, and a mark that a new password changes, so that sessions begun with the old one end."""
+    """What a session keeps of a person: the key, and a mark that a new password changes, so that
+    sessions begun with the old one end.
+    """
     row = queries.by_id(work.db, key)
     return f"{key}.{_mark(row.password_hash)}" if row else ""
 
@@ -87,7 +98,9 @@ def _mark(password_hash: str) -> str:
 
 
 def change_password(work: Work, old: str, new: str) -> None:
-    """A new password for the person at work, which ends every session begun with the old one. Raises Refused naming `old` or `new`."""
+    """A new password for the person at work, which ends every session begun with the old one.
+    Raises Refused naming `old` or `new`.
+    """
     row = queries.by_id(work.db, work.who.id) if work.who else None
     if row is None:
         raise NotAllowed("log in first")

@@ -1,4 +1,6 @@
-"""The colour of a surface picked on a photo of its room, beside a white or grey card; worked out from the original."""
+"""The colour of a surface picked on a photo of its room, beside a white or grey card; worked out
+from the original.
+"""
 
 from __future__ import annotations
 
@@ -25,42 +27,101 @@ MOST_PICKS = 12
 Places = Sequence[tuple[float, float]]  # shares of the picture from its left and its top
 
 
-def pick_colour(work: Work, photo_id: int, walls: Places, cards: Places, card_reflectance: float, greys: Places = ()) -> Picked:
-    """The colour at the wall's places, by the card's; greys: places of a grey card beside a white one. Raises NotFound, Refused."""
+def pick_colour(
+    work: Work,
+    photo_id: int,
+    walls: Places,
+    cards: Places,
+    card_reflectance: float,
+    greys: Places = (),
+) -> Picked:
+    """The colour at the wall's places, by the card's; greys: places of a grey card beside a white
+    one. Raises NotFound, Refused.
+    """
     for name, places in (("wall", walls), ("card", cards), ("grey", greys)):
         if len(places) > MOST_PICKS:
-            raise Refused(name, f"{len(places)} places", f"are more than are needed; give {MOST_PICKS} at most")
+            raise Refused(
+                name,
+                f"{len(places)} places",
+                f"are more than are needed; give {MOST_PICKS} at most",
+            )
     path, name, _ = photos.original(work, photo_id)
     limits = PhotoLimits(max_bytes=path.stat().st_size)
     inside = look_inside(path, name, limits)
     if inside.parts.icc is not None and fault_of(inside.parts.icc) is not None:
-        raise Refused("photo", name, "carries a colour profile that cannot be read: its colours mean nothing here; send it as plain sRGB")
+        raise Refused(
+            "photo",
+            name,
+            "carries a colour profile that cannot be read: its colours mean nothing here; send it as plain sRGB",
+        )
     drawn = draw_inside(inside, longest_px=None, limits=limits)
     pixels = np.asarray(drawn.image, dtype=np.uint8)
     try:
-        found = picked([_area(pixels, "wall", place) for place in walls], [_area(pixels, "card", place) for place in cards], card_reflectance,
-                       [_area(pixels, "grey", place) for place in greys])
+        found = picked(
+            [_area(pixels, "wall", place) for place in walls],
+            [_area(pixels, "card", place) for place in cards],
+            card_reflectance,
+            [_area(pixels, "grey", place) for place in greys],
+        )
     except OutOfRange as refusal:
         raise Refused(refusal.path, refusal.given, refusal.because) from refusal
-    return Picked(found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *drawn.said))
+    return Picked(
+        found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *drawn.said)
+    )
 
 
-def keep_colour(work: Work, room_id: int, surface: str, found: Picked, *, with_card: bool, by_daylight: bool = True) -> None:
-    """Record the picked colour as a surface's, and how it was taken; finish and material stay. Raises NotFound, Refused."""
+def keep_colour(
+    work: Work,
+    room_id: int,
+    surface: str,
+    found: Picked,
+    *,
+    with_card: bool,
+    by_daylight: bool = True,
+) -> None:
+    """Record the picked colour as a surface's, and how it was taken; finish and material stay.
+    Raises NotFound, Refused.
+    """
     kept = rooms.room(work, room_id).surfaces.get(surface)
     before = kept.record if kept is not None else Surface()
-    rooms.save_surface(work, room_id, surface, kept.version if kept is not None else None,
-                       before.model_copy(update={"colour": Colour(srgb=found.code), "light_reflectance": round(min(found.light_reflectance, 1.0), 3)}))
+    rooms.save_surface(
+        work,
+        room_id,
+        surface,
+        kept.version if kept is not None else None,
+        before.model_copy(
+            update={
+                "colour": Colour(srgb=found.code),
+                "light_reflectance": round(min(found.light_reflectance, 1.0), 3),
+            }
+        ),
+    )
     how = PHOTO_BARE if not with_card else PHOTO_CARD if by_daylight else PHOTO_CARD_LAMPS
-    accuracy, now = f"picks within CIEDE2000 {found.spread:.1f} of their mean", work.now().isoformat(timespec="seconds")
-    rooms.add_measurement(work, room_id, Measurement(path=f"surfaces.{surface}.colour", how=how, accuracy=accuracy, at=now))
+    accuracy, now = (
+        f"picks within CIEDE2000 {found.spread:.1f} of their mean",
+        work.now().isoformat(timespec="seconds"),
+    )
+    rooms.add_measurement(
+        work,
+        room_id,
+        Measurement(path=f"surfaces.{surface}.colour", how=how, accuracy=accuracy, at=now),
+    )
 
 
-def _area(pixels: np.ndarray[tuple[int, ...], np.dtype[np.uint8]], name: str, place: tuple[float, float]) -> FloatArray:
+def _area(
+    pixels: np.ndarray[tuple[int, ...], np.dtype[np.uint8]], name: str, place: tuple[float, float]
+) -> FloatArray:
     x, y = place
     if not (0 <= x <= 1 and 0 <= y <= 1):
-        raise Refused(name, f"{x:g}, {y:g}", "lies outside the picture; give shares of its width and height, 0 to 1")
+        raise Refused(
+            name,
+            f"{x:g}, {y:g}",
+            "lies outside the picture; give shares of its width and height, 0 to 1",
+        )
     height, width = pixels.shape[:2]
     half = max(LEAST_PX, round(SHARE * max(width, height))) // 2
-    left, top = min(max(0, round(x * width) - half), max(0, width - 2 * half)), min(max(0, round(y * height) - half), max(0, height - 2 * half))
+    left, top = (
+        min(max(0, round(x * width) - half), max(0, width - 2 * half)),
+        min(max(0, round(y * height) - half), max(0, height - 2 * half)),
+    )
     return np.asarray(pixels[top : top + 2 * half, left : left + 2 * half, :3], dtype=np.float64)

@@ -1,4 +1,6 @@
-"""Photos: the original kept byte for byte, upright copies made from it, and what people say about it."""
+"""Photos: the original kept byte for byte, upright copies made from it, and what people say about
+it.
+"""
 
 from __future__ import annotations
 
@@ -28,19 +30,29 @@ SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
 
 
 def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str) -> PhotoAdded:
-    """Keep a photo of a location or a room. Raises NotFound, or Refused for what is no picture we read or is too large.
+    """Keep a photo of a location or a room. Raises NotFound, or Refused for what is no picture we
+    read or is too large.
 
     The original is on disk before the row that names it; a refused file leaves nothing behind.
     """
     held = owner_of(work, owner, owner_id)
     zone = (held.location if isinstance(held, models.Room) else held).timezone
-    work.db.rollback()  # copying, reading and drawing take seconds: nobody else's save should wait for it
+    # copying, reading and drawing take seconds: nobody else's save should wait for it
+    work.db.rollback()
     safe = _file_name(name)
     stored = work.files.put(stream, most_bytes=work.settings.max_upload_bytes, name=safe)
     try:
-        facts = _plain_facts(read_photo(stored.path, name=safe, limits=PhotoLimits(max_bytes=work.settings.max_upload_bytes)))
+        facts = _plain_facts(
+            read_photo(
+                stored.path, name=safe, limits=PhotoLimits(max_bytes=work.settings.max_upload_bytes)
+            )
+        )
         taken_at, note = _moment(facts.get("taken_at"), zone)
-        facts["warnings"] = [*facts.get("warnings", ()), *([note] if note else []), *_draw_now(work, stored)]
+        facts["warnings"] = [
+            *facts.get("warnings", ()),
+            *([note] if note else []),
+            *_draw_now(work, stored),
+        ]
         owner_of(work, owner, owner_id)  # it may have gone to the bin meanwhile
         return _record(work, owner, owner_id, stored, safe, facts, taken_at)
     except BaseException:
@@ -49,17 +61,42 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
         raise
 
 
-def _record(work: Work, owner: str, owner_id: int, stored: StoredFile, safe: str, facts: dict[str, Any], taken_at: str | None) -> PhotoAdded:
+def _record(
+    work: Work,
+    owner: str,
+    owner_id: int,
+    stored: StoredFile,
+    safe: str,
+    facts: dict[str, Any],
+    taken_at: str | None,
+) -> PhotoAdded:
     owner_column = models.Photo.room_id if owner == "room" else models.Photo.location_id
     twin = work.db.scalar(
-        select(models.Photo.id).where(models.Photo.sha256 == stored.sha256, owner_column == owner_id, models.Photo.binned_at.is_(None)).limit(1)
+        select(models.Photo.id)
+        .where(
+            models.Photo.sha256 == stored.sha256,
+            owner_column == owner_id,
+            models.Photo.binned_at.is_(None),
+        )
+        .limit(1)
     )
     last = work.db.scalar(select(func.max(models.Photo.position)).where(owner_column == owner_id))
     row = models.Photo(
-        **{f"{owner}_id": owner_id}, sha256=stored.sha256, bytes=stored.bytes, original_name=safe, mime=facts["media_type"],
-        width_px=facts["width_px"], height_px=facts["height_px"], facts=facts, caption=None, in_packet=True,
-        position=0 if last is None else last + 1, latitude_deg=facts.get("latitude_deg"), longitude_deg=facts.get("longitude_deg"),
-        bearing_deg=facts.get("bearing_deg"), taken_at=taken_at,
+        **{f"{owner}_id": owner_id},
+        sha256=stored.sha256,
+        bytes=stored.bytes,
+        original_name=safe,
+        mime=facts["media_type"],
+        width_px=facts["width_px"],
+        height_px=facts["height_px"],
+        facts=facts,
+        caption=None,
+        in_packet=True,
+        position=0 if last is None else last + 1,
+        latitude_deg=facts.get("latitude_deg"),
+        longitude_deg=facts.get("longitude_deg"),
+        bearing_deg=facts.get("bearing_deg"),
+        taken_at=taken_at,
     )
     work.add(row, f"photo {safe} added")
     work.commit()
@@ -67,12 +104,16 @@ def _record(work: Work, owner: str, owner_id: int, stored: StoredFile, safe: str
 
 
 def _draw_now(work: Work, stored: StoredFile) -> list[str]:
-    """Make the copy for the screen while the person waits, so that what cannot be drawn is said now and not on a later page."""
+    """Make the copy for the screen while the person waits, so that what cannot be drawn is said now
+    and not on a later page.
+    """
     try:
         drawn = draw(stored.path, longest_px=SIZES_PX["screen"], limits=_let_in(stored.path))
     except Refused as refusal:
         return [f"The original is kept, but its picture cannot be drawn: {refusal.because}."]
-    write_bytes(_copy_path(work.settings.cache_dir, stored.sha256, "screen"), jpeg_bytes(drawn.image))
+    write_bytes(
+        _copy_path(work.settings.cache_dir, stored.sha256, "screen"), jpeg_bytes(drawn.image)
+    )
     return [sentence for sentence in drawn.said if sentence]
 
 
@@ -89,26 +130,38 @@ def _plain_facts(facts: Any) -> dict[str, Any]:
 
 
 def _moment(text: str | None, zone: str | None) -> tuple[str | None, str | None]:
-    """When the photo was taken, with an offset; the camera's own if it recorded one, else the location's zone, and what was done."""
+    """When the photo was taken, with an offset; the camera's own if it recorded one, else the
+    location's zone, and what was done.
+    """
     if text is None:
         return None, None
     when = datetime.fromisoformat(text)
     if when.tzinfo is not None:
         return text, None
     if zone is None:
-        return None, f"The camera's clock showed {text.replace('T', ' ')}; the location's time zone is not known, so the instant is not."
+        return (
+            None,
+            f"The camera's clock showed {text.replace('T', ' ')}; the location's time zone is not known, so the instant is not.",
+        )
     local = when.replace(tzinfo=ZoneInfo(zone))
     there_and_back = local.astimezone(UTC).astimezone(ZoneInfo(zone)).replace(tzinfo=None)
     twice = local.utcoffset() != local.replace(fold=1).utcoffset()
     if there_and_back != when:
-        return None, f"The camera's clock showed {text.replace('T', ' ')}, a time that the clocks skipped in {zone}: check the camera's clock."
+        return (
+            None,
+            f"The camera's clock showed {text.replace('T', ' ')}, a time that the clocks skipped in {zone}: check the camera's clock.",
+        )
     told = f"The capture time is taken to be in {zone}, the location's zone"
-    return local.isoformat(), told + ("; the clocks showed it twice that day and the first is taken." if twice else ".")
+    return local.isoformat(), told + (
+        "; the clocks showed it twice that day and the first is taken." if twice else "."
+    )
 
 
 def _forget_unused(work: Work, sha256: str) -> None:
     named = (models.Photo.sha256, models.Recording.sha256)
-    if all(work.db.scalar(select(column).where(column == sha256).limit(1)) is None for column in named):
+    if all(
+        work.db.scalar(select(column).where(column == sha256).limit(1)) is None for column in named
+    ):
         work.files.remove(sha256)
 
 
@@ -116,14 +169,20 @@ def photo(work: Work, key: int) -> PhotoPage:
     """A photo with what its file says. Raises NotFound."""
     row = _living(work, key)
     if row.room is not None:
-        return PhotoPage(lines.photo_line(row), "room", row.room.id, lines.room_name(row.room), dict(row.facts))
+        return PhotoPage(
+            lines.photo_line(row), "room", row.room.id, lines.room_name(row.room), dict(row.facts)
+        )
     assert row.location is not None  # the table's own rule: one owner
-    return PhotoPage(lines.photo_line(row), "location", row.location.id, row.location.name, dict(row.facts))
+    return PhotoPage(
+        lines.photo_line(row), "location", row.location.id, row.location.name, dict(row.facts)
+    )
 
 
 def _living(work: Work, key: int) -> models.Photo:
     row = common.one(work.db, models.Photo, key)
-    owner, owner_id = ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
+    owner, owner_id = (
+        ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
+    )
     assert owner_id is not None  # the table's own rule: one owner
     owner_of(work, owner, owner_id)
     return row
@@ -136,17 +195,25 @@ def photo_kept(work: Work, key: int) -> Kept[PhotoRecord]:
 
 
 def taken_question(latitude_deg: float, longitude_deg: float) -> str | None:
-    """What to ask before a typed position is taken for a photo's: 0, 0 is what a phone writes when it withholds where it is."""
+    """What to ask before a typed position is taken for a photo's: 0, 0 is what a phone writes when
+    it withholds where it is.
+    """
     if latitude_deg != 0 or longitude_deg != 0:
         return None
-    return "0, 0 lies in the sea off Africa, and is what a phone writes when it withholds its position"
+    return (
+        "0, 0 lies in the sea off Africa, and is what a phone writes when it withholds its position"
+    )
 
 
 def save_photo(work: Work, key: int, version: int, record: PhotoRecord) -> None:
     """Save caption, order, position, bearing and time over the version they were opened at."""
     _living(work, key)
     if (record.latitude_deg is None) != (record.longitude_deg is None):
-        raise Refused("latitude_deg" if record.latitude_deg is None else "longitude_deg", None, "is needed beside the other coordinate; give both or neither")
+        raise Refused(
+            "latitude_deg" if record.latitude_deg is None else "longitude_deg",
+            None,
+            "is needed beside the other coordinate; give both or neither",
+        )
     keeping.save(work, models.Photo, key, version, record, "photo changed")
 
 
@@ -155,10 +222,18 @@ def move_photo(work: Work, key: int, version: int, position: int) -> None:
     row = _living(work, key)
     record: PhotoRecord = translate.to_record(row)
     keeping.compare_version(row, version, record, translate.plain_of(row, PhotoRecord), "photo")
-    owner = models.Photo.room_id == row.room_id if row.room_id is not None else models.Photo.location_id == row.location_id
-    others = list(work.db.scalars(
-        select(models.Photo).where(owner, models.Photo.binned_at.is_(None), models.Photo.id != key).order_by(models.Photo.position, models.Photo.id)
-    ))
+    owner = (
+        models.Photo.room_id == row.room_id
+        if row.room_id is not None
+        else models.Photo.location_id == row.location_id
+    )
+    others = list(
+        work.db.scalars(
+            select(models.Photo)
+            .where(owner, models.Photo.binned_at.is_(None), models.Photo.id != key)
+            .order_by(models.Photo.position, models.Photo.id)
+        )
+    )
     others.insert(max(0, min(position, len(others))), row)
     for place, other in enumerate(others):
         if other.position != place:
@@ -174,7 +249,9 @@ def bin_photo(work: Work, key: int, version: int) -> None:
 
 
 def picture(work: Work, key: int, size: Literal["thumb", "screen", "print"]) -> Path:
-    """An upright copy in sRGB without metadata, as JPEG, made when first asked for. Raises NotFound, Damaged."""
+    """An upright copy in sRGB without metadata, as JPEG, made when first asked for. Raises
+    NotFound, Damaged.
+    """
     row = _living(work, key)
     return copy_of(work.files, work.settings.cache_dir, row.sha256, size)
 
@@ -184,7 +261,9 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
     path = _copy_path(cache, sha256, size)
     if not path.is_file():
         try:
-            data = derivative_jpeg(files.get(sha256), longest_px=SIZES_PX[size], limits=_let_in(files.get(sha256)))
+            data = derivative_jpeg(
+                files.get(sha256), longest_px=SIZES_PX[size], limits=_let_in(files.get(sha256))
+            )
         except Refused:
             data = jpeg_bytes(blank("This picture cannot be drawn; the original is kept."))
         write_bytes(path, data)
@@ -192,7 +271,9 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
 
 
 def _let_in(path: Path) -> PhotoLimits:
-    """Limits for a file that is kept already: it was let in by the limit of its day, which may have been another."""
+    """Limits for a file that is kept already: it was let in by the limit of its day, which may have
+    been another.
+    """
     return PhotoLimits(max_bytes=path.stat().st_size)
 
 

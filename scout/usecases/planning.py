@@ -21,13 +21,20 @@ from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
 
 Point = tuple[float, float, float]
-MARKS = ("subject", "camera")  # a light of the kit that is called so cannot be told from the mark, and is not moved here
-OUTSIDE_MOST_M = 15.0  # a light may throw in from outside, through a window or a door; further off it is a slip
+MARKS = (
+    "subject",
+    "camera",
+)  # a light of the kit that is called so cannot be told from the mark, and is not moved here
+OUTSIDE_MOST_M = (
+    15.0  # a light may throw in from outside, through a window or a door; further off it is a slip
+)
 
 
 @dataclass(frozen=True)
 class PlanScene:
-    """A scene the room is proposed for: its candidate's key and version, and whether it keeps a plan of its own."""
+    """A scene the room is proposed for: its candidate's key and version, and whether it keeps a
+    plan of its own.
+    """
 
     candidate_id: int
     version: int
@@ -39,7 +46,9 @@ class PlanScene:
 
 @dataclass(frozen=True)
 class PlanDesk:
-    """Everything the page of the plan needs. `plan` names every place; `sheet` is the room with the plan in it."""
+    """Everything the page of the plan needs. `plan` names every place; `sheet` is the room with the
+    plan in it.
+    """
 
     room_id: int
     room_name: str
@@ -54,50 +63,91 @@ class PlanDesk:
     @property
     def places(self) -> Mapping[str, Point]:
         """Subject, camera and lights by name, in the order in which they are listed."""
-        named = {"subject": self.plan.subject, "camera": self.plan.camera, **{light.id: light.at_m for light in self.plan.lights}}
+        named = {
+            "subject": self.plan.subject,
+            "camera": self.plan.camera,
+            **{light.id: light.at_m for light in self.plan.lights},
+        }
         return {name: place for name, place in named.items() if place is not None}
 
 
-def desk(work: Work, room_id: int, candidate_id: int | None = None, typed: StagePlan | None = None) -> PlanDesk:
-    """The plan of a room for a proposal (None: the newest): the kept one, or the marks and the worked-out places, and what was typed over them.
+def desk(
+    work: Work, room_id: int, candidate_id: int | None = None, typed: StagePlan | None = None
+) -> PlanDesk:
+    """The plan of a room for a proposal (None: the newest): the kept one, or the marks and the
+    worked-out places, and what was typed over them.
 
     Raises NotFound; Refused for a name that is no light of the kit and no furniture of the room.
     """
     row = queries.room(work.db, room_id)
-    scenes = tuple(_scene(candidate) for candidate in reversed(jobs.candidates(work.db, room_id=room_id)))
+    scenes = tuple(
+        _scene(candidate) for candidate in reversed(jobs.candidates(work.db, room_id=room_id))
+    )
     scene = next((one for one in scenes if candidate_id in (None, one.candidate_id)), None)
     if candidate_id is not None and scene is None:
         raise NotFound("candidate", candidate_id)
-    sheet = sheet_of(work, row, scene.production_id if scene is not None else assessing.production_of(work, room_id))
-    lights = [light.id for light in (sheet.kit.lights or ()) if light.id not in MARKS] if sheet.kit is not None else []
+    sheet = sheet_of(
+        work,
+        row,
+        scene.production_id if scene is not None else assessing.production_of(work, room_id),
+    )
+    lights = (
+        [light.id for light in (sheet.kit.lights or ()) if light.id not in MARKS]
+        if sheet.kit is not None
+        else []
+    )
     for refusal in _strangers(sheet, typed):
         raise refusal
-    whole = typed is not None and typed.subject is not None and typed.camera is not None  # a plan sent whole is taken as it is
-    plan = _in_order(_over(StagePlan() if whole else _start(sheet, _kept(work, scene)), typed), sheet)
+    whole = (
+        typed is not None and typed.subject is not None and typed.camera is not None
+    )  # a plan sent whole is taken as it is
+    plan = _in_order(
+        _over(StagePlan() if whole else _start(sheet, _kept(work, scene)), typed), sheet
+    )
     moved = with_plan(sheet, plan)
     placed = {light.id for light in plan.lights}
     camera = sheet.kit.camera if sheet.kit is not None else None
     lenses = tuple(sorted(set(camera.focal_lengths_mm or ()))) if camera is not None else ()
-    return PlanDesk(row.id, lines.room_name(row), moved, scene, scenes, plan, tuple(name for name in lights if name not in placed), lenses,
-                    plan_figures(moved, plan.boom, plan.lens_mm))
+    return PlanDesk(
+        row.id,
+        lines.room_name(row),
+        moved,
+        scene,
+        scenes,
+        plan,
+        tuple(name for name in lights if name not in placed),
+        lenses,
+        plan_figures(moved, plan.boom, plan.lens_mm),
+    )
 
 
 def save_plan(work: Work, candidate_id: int, version: int, plan: StagePlan) -> None:
-    """Keep a plan with its proposal. Raises NotFound, Stale, and RefusedMany naming every place outside the room."""
+    """Keep a plan with its proposal. Raises NotFound, Stale, and RefusedMany naming every place
+    outside the room.
+    """
     row = _candidate(work, candidate_id)
     refusals = tuple(plan_refusals(translate.room_record(row.room), plan))
     if refusals:
         raise RefusedMany(refusals)
     if row.version != version:
-        raise Stale("plan", row.id, plan.model_dump(mode="json", exclude_none=True), row.plan or {}, row.version)
-    words = f"plan of {lines.room_name(row.room)} for {row.scene.name} drawn"  # read first: reading on between would count two versions
+        raise Stale(
+            "plan",
+            row.id,
+            plan.model_dump(mode="json", exclude_none=True),
+            row.plan or {},
+            row.version,
+        )
+    # read first: reading on between would count two versions
+    words = f"plan of {lines.room_name(row.room)} for {row.scene.name} drawn"
     row.plan = plan.model_dump(mode="json", exclude_none=True)
     work.changed(row, words)
     work.commit()
 
 
 def drop_plan(work: Work, candidate_id: int, version: int) -> None:
-    """Forget a plan drawn for a scene: the room's marks and the worked-out places hold again. Raises NotFound, Stale."""
+    """Forget a plan drawn for a scene: the room's marks and the worked-out places hold again.
+    Raises NotFound, Stale.
+    """
     row = _candidate(work, candidate_id)
     if row.version != version:
         raise Stale("plan", row.id, {}, row.plan or {}, row.version)
@@ -114,13 +164,21 @@ def kept_plan(work: Work, scene: PlanScene | None) -> StagePlan | None:
 
 def plan_of(places: Mapping[str, Point]) -> StagePlan:
     """A plan of places by name: subject, camera, and lights by their id."""
-    lights = tuple(PlannedLight(id=name, at_m=place) for name, place in places.items() if name not in ("subject", "camera"))
+    lights = tuple(
+        PlannedLight(id=name, at_m=place)
+        for name, place in places.items()
+        if name not in ("subject", "camera")
+    )
     return StagePlan(subject=places.get("subject"), camera=places.get("camera"), lights=lights)
 
 
 def plan_refusals(room: RoomRecord, plan: StagePlan) -> Iterator[Refused]:
-    """What cannot stand where the plan puts it, by name. A light may stand outside, to throw in through a window."""
-    for refusal in marks_refusals(room, Marks(subject=plan.subject, camera=plan.camera, path=plan.path or None), "plan"):
+    """What cannot stand where the plan puts it, by name. A light may stand outside, to throw in
+    through a window.
+    """
+    for refusal in marks_refusals(
+        room, Marks(subject=plan.subject, camera=plan.camera, path=plan.path or None), "plan"
+    ):
         yield Refused(refusal.path.removeprefix("plan."), refusal.given, refusal.because)
     corners, ceiling = room.corners_m, room.height_m if room.setting == "interior" else None
 
@@ -133,11 +191,19 @@ def plan_refusals(room: RoomRecord, plan: StagePlan) -> Iterator[Refused]:
         if light.at_m[2] < 0:
             yield Refused(light.id, list(light.at_m), "is below the floor; heights are 0 or more")
         elif off_m(light.at_m) > OUTSIDE_MOST_M:
-            yield Refused(light.id, list(light.at_m), f"is more than {OUTSIDE_MOST_M:g} m outside the room's plan")
+            yield Refused(
+                light.id,
+                list(light.at_m),
+                f"is more than {OUTSIDE_MOST_M:g} m outside the room's plan",
+            )
         elif ceiling is not None and off_m(light.at_m) == 0.0 and light.at_m[2] > ceiling + 0.01:
-            yield Refused(light.id, list(light.at_m), f"is above the ceiling (height_m {ceiling:g})")
+            yield Refused(
+                light.id, list(light.at_m), f"is above the ceiling (height_m {ceiling:g})"
+            )
         if light.aim_m is not None and light.aim_m == light.at_m:
-            yield Refused(light.id, list(light.at_m), "is aimed at its own place; aim it somewhere else")
+            yield Refused(
+                light.id, list(light.at_m), "is aimed at its own place; aim it somewhere else"
+            )
     if plan.boom is not None:
         if off_m(plan.boom) > 0.0:
             yield Refused("boom", list(plan.boom), "is outside the room's plan")
@@ -167,7 +233,14 @@ def _candidate(work: Work, key: int) -> models.Candidate:
 
 
 def _scene(candidate: models.Candidate) -> PlanScene:
-    return PlanScene(candidate.id, candidate.version, candidate.scene_id, candidate.scene.name, candidate.scene.production_id, candidate.plan is not None)
+    return PlanScene(
+        candidate.id,
+        candidate.version,
+        candidate.scene_id,
+        candidate.scene.name,
+        candidate.scene.production_id,
+        candidate.plan is not None,
+    )
 
 
 def _kept(work: Work, scene: PlanScene | None) -> StagePlan | None:
@@ -176,39 +249,77 @@ def _kept(work: Work, scene: PlanScene | None) -> StagePlan | None:
 
 
 def _start(sheet: RoomSheet, kept: StagePlan | None) -> StagePlan:
-    """The kept plan; for what it does not name the marks and the worked-out places. A light that has no place by that has none."""
+    """The kept plan; for what it does not name the marks and the worked-out places. A light that
+    has no place by that has none.
+    """
     based = with_plan(sheet, kept) if kept is not None else sheet
     marks = based.marks or Marks()
-    lights = tuple(PlannedLight(id=name, at_m=one.at_m, aim_m=None if one.aim_m == marks.subject else one.aim_m)
-                   for name, one in fit.placements(based, fit.fit(based)).items())
-    blocks = tuple(PlannedBlock(id=block.id, at_m=block.at_m, turn_deg=block.turn_deg) for block in based.room.furniture or () if block.at_m is not None)
-    return StagePlan(subject=marks.subject, camera=marks.camera, lights=lights, subject_normal=marks.subject_normal, path=marks.path, furniture=blocks,
-                     boom=kept.boom if kept is not None else None, lens_mm=kept.lens_mm if kept is not None else None)
+    lights = tuple(
+        PlannedLight(
+            id=name, at_m=one.at_m, aim_m=None if one.aim_m == marks.subject else one.aim_m
+        )
+        for name, one in fit.placements(based, fit.fit(based)).items()
+    )
+    blocks = tuple(
+        PlannedBlock(id=block.id, at_m=block.at_m, turn_deg=block.turn_deg)
+        for block in based.room.furniture or ()
+        if block.at_m is not None
+    )
+    return StagePlan(
+        subject=marks.subject,
+        camera=marks.camera,
+        lights=lights,
+        subject_normal=marks.subject_normal,
+        path=marks.path,
+        furniture=blocks,
+        boom=kept.boom if kept is not None else None,
+        lens_mm=kept.lens_mm if kept is not None else None,
+    )
 
 
 def _over(base: StagePlan, typed: StagePlan | None) -> StagePlan:
     """What was typed over what the plan starts from."""
     if typed is None:
         return base
-    lights = {light.id: light for light in base.lights} | {light.id: light for light in typed.lights}
-    blocks = {block.id: block for block in base.furniture} | {block.id: block for block in typed.furniture}
-    given = {key: value for key in ("subject", "camera", "subject_normal", "path", "boom", "lens_mm") if (value := getattr(typed, key)) is not None}
-    return base.model_copy(update={**given, "lights": tuple(lights.values()), "furniture": tuple(blocks.values())})
+    lights = {light.id: light for light in base.lights} | {
+        light.id: light for light in typed.lights
+    }
+    blocks = {block.id: block for block in base.furniture} | {
+        block.id: block for block in typed.furniture
+    }
+    given = {
+        key: value
+        for key in ("subject", "camera", "subject_normal", "path", "boom", "lens_mm")
+        if (value := getattr(typed, key)) is not None
+    }
+    return base.model_copy(
+        update={**given, "lights": tuple(lights.values()), "furniture": tuple(blocks.values())}
+    )
 
 
 def _in_order(plan: StagePlan, sheet: RoomSheet) -> StagePlan:
     """Lights in the order of the kit; what the kit and the room no longer have is gone."""
     lights = {light.id: light for light in plan.lights}
     blocks = {block.id: block for block in plan.furniture}
-    kit = [light.id for light in (sheet.kit.lights or ()) if light.id not in MARKS] if sheet.kit is not None else []
+    kit = (
+        [light.id for light in (sheet.kit.lights or ()) if light.id not in MARKS]
+        if sheet.kit is not None
+        else []
+    )
     known = [block.id for block in sheet.room.furniture or ()]
-    return plan.model_copy(update={"lights": tuple(lights[name] for name in kit if name in lights),
-                                   "furniture": tuple(blocks[name] for name in known if name in blocks)})
+    return plan.model_copy(
+        update={
+            "lights": tuple(lights[name] for name in kit if name in lights),
+            "furniture": tuple(blocks[name] for name in known if name in blocks),
+        }
+    )
 
 
 @dataclass(frozen=True)
 class SmallPlan:
-    """A room at a glance, as a scene stages it: by name where things stand; lights only where a plan is kept."""
+    """A room at a glance, as a scene stages it: by name where things stand; lights only where a
+    plan is kept.
+    """
 
     room: RoomRecord
     kept: bool
@@ -224,6 +335,14 @@ def small_plans(work: Work, scene_id: int) -> dict[int, SmallPlan]:
             continue
         kept = StagePlan.read(row.plan, "plan") if row.plan else StagePlan()
         marks = assessing.marks_of(row.room) or Marks()
-        named = {"subject": kept.subject or marks.subject, "camera": kept.camera or marks.camera, **{light.id: light.at_m for light in kept.lights}}
-        found[row.id] = SmallPlan(room, row.plan is not None, {name: place for name, place in named.items() if place is not None})
+        named = {
+            "subject": kept.subject or marks.subject,
+            "camera": kept.camera or marks.camera,
+            **{light.id: light.at_m for light in kept.lights},
+        }
+        found[row.id] = SmallPlan(
+            room,
+            row.plan is not None,
+            {name: place for name, place in named.items() if place is not None},
+        )
     return found

@@ -13,7 +13,15 @@ from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
 from scout.units import Units
 from scout.usecases import assessing, keeping, lines, noise_windows
-from scout.usecases.shown import CandidateLine, Kept, Page, ProductionLine, ProductionPage, SceneLine, ScenePage
+from scout.usecases.shown import (
+    CandidateLine,
+    Kept,
+    Page,
+    ProductionLine,
+    ProductionPage,
+    SceneLine,
+    ScenePage,
+)
 from scout.usecases.work import Work
 
 
@@ -21,7 +29,11 @@ def find_productions(work: Work, *, text: str = "", page: int = 1) -> Page[Produ
     """A page of productions whose title or client holds the text, newest first."""
     rows, empty = keeping.page(work, queries.productions(text.strip()), page)
     return keeping.filled(
-        empty, [ProductionLine(row.id, row.title, row.client, tuple(row.shoot_dates or ()), count) for row, count in rows]
+        empty,
+        [
+            ProductionLine(row.id, row.title, row.client, tuple(row.shoot_dates or ()), count)
+            for row, count in rows
+        ],
     )
 
 
@@ -29,10 +41,13 @@ def production(work: Work, key: int) -> ProductionPage:
     """A production with its scenes and packets. Raises NotFound."""
     row = queries.production(work.db, key)
     scenes = tuple(
-        SceneLine(s.id, s.name, key, len(queries.candidates(work.db, scene_id=s.id))) for s in queries.scenes(work.db, key)
+        SceneLine(s.id, s.name, key, len(queries.candidates(work.db, scene_id=s.id)))
+        for s in queries.scenes(work.db, key)
     )
     return ProductionPage(
-        keeping.shown(row, translate.to_record(row)), scenes, tuple(lines.packet_line(p) for p in reversed(row.packets))
+        keeping.shown(row, translate.to_record(row)),
+        scenes,
+        tuple(lines.packet_line(p) for p in reversed(row.packets)),
     )
 
 
@@ -55,7 +70,9 @@ def add_production(work: Work, record: ProductionRecord) -> int:
 def save_production(work: Work, key: int, version: int, record: ProductionRecord) -> None:
     """Save a production over the version it was opened at."""
     _refuse_kit(record)
-    keeping.save(work, models.Production, key, version, record, f"production {record.title} changed")
+    keeping.save(
+        work, models.Production, key, version, record, f"production {record.title} changed"
+    )
 
 
 def bin_production(work: Work, key: int, version: int) -> None:
@@ -96,7 +113,9 @@ def bin_scene(work: Work, key: int, version: int) -> None:
 
 
 def add_candidate(work: Work, scene_id: int, room_id: int, record: CandidateRecord) -> int:
-    """Propose a room for a scene; returns its key. A room proposed before comes back with what is said now."""
+    """Propose a room for a scene; returns its key. A room proposed before comes back with what is
+    said now.
+    """
     found, place = queries.scene(work.db, scene_id), place_queries.room(work.db, room_id)
     row = queries.candidate_of(work.db, scene_id, room_id)
     words = f"{lines.room_name(place)} proposed for {found.name}"
@@ -128,13 +147,18 @@ def save_candidate(work: Work, key: int, version: int, record: CandidateRecord) 
 def bin_candidate(work: Work, key: int, version: int) -> None:
     """Take a room out of the choice."""
     row = common.one(work.db, models.Candidate, key)
-    keeping.bin_row(work, row, version, f"{lines.room_name(row.room)} no longer proposed for {row.scene.name}")
+    keeping.bin_row(
+        work, row, version, f"{lines.room_name(row.room)} no longer proposed for {row.scene.name}"
+    )
 
 
-def compare(work: Work, scene_id: int, *, on: date | None = None, units: Units = "metric") -> choice.Comparison:
+def compare(
+    work: Work, scene_id: int, *, on: date | None = None, units: Units = "metric"
+) -> choice.Comparison:
     """The scene's candidates side by side, all judged on one date. Raises NotFound.
 
-    on: None takes the first date still to come that the scene or its production names, else the last of them, else today
+    on: None takes the first date still to come that the scene or its production names, else the
+        last of them, else today
     """
     row = queries.scene(work.db, scene_id)
     on = on or assessing.first_coming(assessing.dates_of(row), work.now().date())
@@ -142,9 +166,19 @@ def compare(work: Work, scene_id: int, *, on: date | None = None, units: Units =
     facts = []
     for candidate in queries.candidates(work.db, scene_id=scene_id):
         room = place_queries.room(work.db, candidate.room_id)
-        facts.append(choice.CandidateFacts(
-            candidate.id, room.id, lines.room_name(room), translate.to_record(candidate), translate.to_record(room.location), translate.room_record(room),
-            assessing.assess_room(work, room.id, on, production_id=row.production_id),
-            kit.continuous_share if kit else None, tuple(window.record for window in noise_windows.noise_windows(work, room.location_id)),
-        ))
+        facts.append(
+            choice.CandidateFacts(
+                candidate.id,
+                room.id,
+                lines.room_name(room),
+                translate.to_record(candidate),
+                translate.to_record(room.location),
+                translate.room_record(room),
+                assessing.assess_room(work, room.id, on, production_id=row.production_id),
+                kit.continuous_share if kit else None,
+                tuple(
+                    window.record for window in noise_windows.noise_windows(work, room.location_id)
+                ),
+            )
+        )
     return choice.compare(translate.to_record(row), on, facts, units=units)

@@ -1,4 +1,6 @@
-"""Recordings of a room: the file kept byte for byte, measured beside the requests, calibrated, and made into readings."""
+"""Recordings of a room: the file kept byte for byte, measured beside the requests, calibrated, and
+made into readings.
+"""
 
 from __future__ import annotations
 
@@ -33,7 +35,9 @@ FAINTEST_DB = -50.0
 
 @dataclass(frozen=True)
 class RecordingLine:
-    """A recording as it is shown. `answer` holds the keys of `scout recording`, calibrated as the recording is."""
+    """A recording as it is shown. `answer` holds the keys of `scout recording`, calibrated as the
+    recording is.
+    """
 
     id: int
     version: int
@@ -51,7 +55,9 @@ class RecordingLine:
     def level_words(self) -> str:
         """`47 dBA`, `-58 dBFS(A), relative only`, or why there is none."""
         if self.state != "done" or self.answer is None:
-            return {"waiting": "being measured", "failed": "could not be measured"}.get(self.state, "not known")
+            return {"waiting": "being measured", "failed": "could not be measured"}.get(
+                self.state, "not known"
+            )
         if self.answer["laeq_db"] is not None:
             return f"{self.answer['laeq_db']:.0f} dBA"
         if self.answer["laeq_dbfs"] is None:
@@ -59,8 +65,11 @@ class RecordingLine:
         return f"{self.answer['laeq_dbfs']:.0f} dBFS(A), {'clipped' if self.answer['clipped_share'] > CLIPPED_SPOILS else 'relative only'}"
 
 
-def add_recording(work: Work, room_id: int, stream: BinaryIO, name: str, record: RecordingRecord | None = None) -> int:
-    """Keep a recording of a room, to be measured. Raises NotFound, or Refused for what has no sound we read or is too large.
+def add_recording(
+    work: Work, room_id: int, stream: BinaryIO, name: str, record: RecordingRecord | None = None
+) -> int:
+    """Keep a recording of a room, to be measured. Raises NotFound, or Refused for what has no sound
+    we read or is too large.
 
     The original is on disk before the row that names it; a refused file leaves nothing behind.
     """
@@ -73,8 +82,16 @@ def add_recording(work: Work, room_id: int, stream: BinaryIO, name: str, record:
     except Refused:
         _forget_unused(work, stored.sha256)
         raise
-    row = models.Recording(room_id=room_id, sha256=stored.sha256, bytes=stored.bytes, original_name=safe, mime=mime, state="waiting", because=None,
-                           measured=None)
+    row = models.Recording(
+        room_id=room_id,
+        sha256=stored.sha256,
+        bytes=stored.bytes,
+        original_name=safe,
+        mime=mime,
+        state="waiting",
+        because=None,
+        measured=None,
+    )
     translate.fill(row, record or RecordingRecord())
     work.add(row, f"recording {safe} added")
     work.commit()
@@ -89,19 +106,27 @@ def _file_name(name: str) -> str:
 
 def _forget_unused(work: Work, sha256: str) -> None:
     named = (models.Photo.sha256, models.Recording.sha256)
-    if all(work.db.scalar(select(column).where(column == sha256).limit(1)) is None for column in named):
+    if all(
+        work.db.scalar(select(column).where(column == sha256).limit(1)) is None for column in named
+    ):
         work.files.remove(sha256)
 
 
-def measure_recording(work: Work, key: int, progress: Callable[[int, int], None] | None = None) -> None:
-    """Measure a kept recording and keep what was found; what cannot be measured is kept as failed, with the reason."""
+def measure_recording(
+    work: Work, key: int, progress: Callable[[int, int], None] | None = None
+) -> None:
+    """Measure a kept recording and keep what was found; what cannot be measured is kept as failed,
+    with the reason.
+    """
     row = common.one(work.db, models.Recording, key)
     tell = None if progress is None else (lambda at, of: progress(int(at), int(of)))
     try:
         heard = listen(work.files.get(row.sha256), name=row.original_name, progress=tell)
         found = measured_plain(heard)
         if row.purpose == "burst":
-            found["decays"] = as_json(listen_burst(work.files.get(row.sha256), name=row.original_name))
+            found["decays"] = as_json(
+                listen_burst(work.files.get(row.sha256), name=row.original_name)
+            )
         if row.purpose == "tone":
             found["tone_dbfs"] = CALIBRATOR_DB - tone_offset_db(heard.measured, CALIBRATOR_DB)
     except Refused as refusal:
@@ -113,28 +138,45 @@ def measure_recording(work: Work, key: int, progress: Callable[[int, int], None]
 
 
 def measured_plain(heard: Heard) -> dict[str, Any]:
-    """What is kept of a measurement: levels re full scale with their warnings, history, third octaves, and a small spectrogram."""
+    """What is kept of a measurement: levels re full scale with their warnings, history, third
+    octaves, and a small spectrogram.
+    """
     found = heard.measured
     answer = as_json(recording_answer(found, heard.warnings, None, bits=heard.bits))
     picture, hz = found.spectrogram_dbfs, found.spectrogram_hz
     if picture.size:
         joined = max(1, -(-picture.shape[0] // SPECTROGRAM_COLUMNS))
         count = -(-picture.shape[0] // joined)
-        powers = np.pad(10.0 ** (picture / 10.0), ((0, count * joined - picture.shape[0]), (0, 0)), mode="edge")
+        powers = np.pad(
+            10.0 ** (picture / 10.0), ((0, count * joined - picture.shape[0]), (0, 0)), mode="edge"
+        )
         picture = 10.0 * np.log10(np.maximum(powers.reshape(count, joined, -1).mean(axis=1), 1e-20))
     return {
-        "answer": answer, "thirds_dbfs": as_json(found.thirds_dbfs), "rate_hz": found.rate_hz, "channels": found.channels, "bits": heard.bits,
-        "history_dbfs": [round(level, 1) for level in found.history_dbfs], "history_step_s": found.history_step_s,
-        "spectrogram_dbfs": np.round(picture).astype(int).tolist() if picture.size else [], "spectrogram_hz": [round(float(f), 1) for f in hz],
+        "answer": answer,
+        "thirds_dbfs": as_json(found.thirds_dbfs),
+        "rate_hz": found.rate_hz,
+        "channels": found.channels,
+        "bits": heard.bits,
+        "history_dbfs": [round(level, 1) for level in found.history_dbfs],
+        "history_step_s": found.history_step_s,
+        "spectrogram_dbfs": np.round(picture).astype(int).tolist() if picture.size else [],
+        "spectrogram_hz": [round(float(f), 1) for f in hz],
         "clipped": bool(found.faults.clipped),
-        "hum_known": heard.rate_told and not (found.faults.clipped and found.faults.clipped_share > CLIPPED_SPOILS),
-        "hum_lines": [] if found.hum is None else [[round(line.frequency_hz, 2), round(line.above_floor_db, 1)] for line in found.hum.lines],
+        "hum_known": heard.rate_told
+        and not (found.faults.clipped and found.faults.clipped_share > CLIPPED_SPOILS),
+        "hum_lines": []
+        if found.hum is None
+        else [
+            [round(line.frequency_hz, 2), round(line.above_floor_db, 1)] for line in found.hum.lines
+        ],
         "mains_hz": None if found.hum is None else found.hum.mains_hz,
     }
 
 
 def calibrated(measured: Mapping[str, Any], calibration_db: float | None) -> dict[str, Any]:
-    """The kept answer with its levels in dB SPL, where there is a calibration and clipping has not spoilt them."""
+    """The kept answer with its levels in dB SPL, where there is a calibration and clipping has not
+    spoilt them.
+    """
     answer = {**measured["answer"]}
     if calibration_db is None:
         return answer
@@ -145,11 +187,20 @@ def calibrated(measured: Mapping[str, Any], calibration_db: float | None) -> dic
         answer[f"{name}_db"] = None if level is None or lost else level + calibration_db
     events = []
     for event in answer["events"]:
-        events.append({**event, "lafmax_db": None if measured["clipped"] else event["lafmax_dbfs"] + calibration_db})
+        events.append(
+            {
+                **event,
+                "lafmax_db": None if measured["clipped"] else event["lafmax_dbfs"] + calibration_db,
+            }
+        )
     answer["events"] = events
-    answer["warnings"] = [words for words in answer["warnings"] if not words.startswith("Levels are relative only")]
+    answer["warnings"] = [
+        words for words in answer["warnings"] if not words.startswith("Levels are relative only")
+    ]
     if spoilt:
-        answer["warnings"].append(f"The level is at least {answer['laeq_dbfs'] + calibration_db:.1f} dB(A).")
+        answer["warnings"].append(
+            f"The level is at least {answer['laeq_dbfs'] + calibration_db:.1f} dB(A)."
+        )
     return answer
 
 
@@ -157,7 +208,19 @@ def line(row: models.Recording) -> RecordingLine:
     """A recording as it is shown."""
     record: RecordingRecord = translate.to_record(row)
     answer = None if row.measured is None else calibrated(row.measured, row.calibration_db)
-    return RecordingLine(row.id, row.version, row.room_id, row.original_name, row.mime, row.bytes, record, row.state, row.because, answer, row.measured)
+    return RecordingLine(
+        row.id,
+        row.version,
+        row.room_id,
+        row.original_name,
+        row.mime,
+        row.bytes,
+        record,
+        row.state,
+        row.because,
+        answer,
+        row.measured,
+    )
 
 
 def recordings(work: Work, room_id: int) -> tuple[RecordingLine, ...]:
@@ -192,52 +255,105 @@ def save_recording(work: Work, key: int, version: int, record: RecordingRecord) 
 
 
 def calibrate_by_meter(work: Work, key: int, version: int, laeq_db: float) -> None:
-    """Calibrate a recording from a meter that read LAeq beside the device meanwhile. Raises Refused where there is no level to compare."""
+    """Calibrate a recording from a meter that read LAeq beside the device meanwhile. Raises Refused
+    where there is no level to compare.
+    """
     if not 0 <= laeq_db <= 140:
         raise Refused("meter_laeq_db", laeq_db, "is not between 0 and 140 dB")
     row = _living(work, key)
     answer = row.measured["answer"] if row.measured else None
     if answer is None or answer["laeq_dbfs"] is None or (row.measured or {}).get("clipped"):
-        raise Refused("meter_laeq_db", laeq_db, "cannot be compared: the recording has no level of its own (not measured, silent or clipped)")
-    _calibrate(work, row, version, laeq_db - answer["laeq_dbfs"], f"a meter beside it read {laeq_db:.1f} dBA")
+        raise Refused(
+            "meter_laeq_db",
+            laeq_db,
+            "cannot be compared: the recording has no level of its own (not measured, silent or clipped)",
+        )
+    _calibrate(
+        work,
+        row,
+        version,
+        laeq_db - answer["laeq_dbfs"],
+        f"a meter beside it read {laeq_db:.1f} dBA",
+    )
 
 
-def calibrate_by_tone(work: Work, key: int, version: int, tone_key: int, level_db: float = CALIBRATOR_DB) -> None:
-    """Calibrate a recording from one of a calibrator's tone, made with the same device and the same settings."""
+def calibrate_by_tone(
+    work: Work, key: int, version: int, tone_key: int, level_db: float = CALIBRATOR_DB
+) -> None:
+    """Calibrate a recording from one of a calibrator's tone, made with the same device and the same
+    settings.
+    """
     tone = _living(work, tone_key)
     if tone.purpose != "tone" or not tone.measured or tone.measured.get("tone_dbfs") is None:
-        raise Refused("tone", tone.original_name, "is not a measured recording of a calibrator's tone")
+        raise Refused(
+            "tone", tone.original_name, "is not a measured recording of a calibrator's tone"
+        )
     if not 60 <= level_db <= 140:
         raise Refused("level_db", level_db, "is not between 60 and 140 dB")
-    _calibrate(work, _living(work, key), version, level_db - tone.measured["tone_dbfs"], f"a calibrator of {level_db:.0f} dB, recorded as {tone.original_name}")
+    _calibrate(
+        work,
+        _living(work, key),
+        version,
+        level_db - tone.measured["tone_dbfs"],
+        f"a calibrator of {level_db:.0f} dB, recorded as {tone.original_name}",
+    )
 
 
 def _calibrate(work: Work, row: models.Recording, version: int, offset_db: float, how: str) -> None:
     record: RecordingRecord = translate.to_record(row)
-    save_recording(work, row.id, version, record.model_copy(update={"calibration_db": offset_db, "calibration_by": how}))
+    save_recording(
+        work,
+        row.id,
+        version,
+        record.model_copy(update={"calibration_db": offset_db, "calibration_by": how}),
+    )
 
 
 def make_reading(work: Work, key: int) -> str:
-    """Write a calibrated recording among the room's noise readings, where every verdict sees it; returns the reading's label."""
+    """Write a calibrated recording among the room's noise readings, where every verdict sees it;
+    returns the reading's label.
+    """
     row = _living(work, key)
     shown = line(row)
     if shown.answer is None or shown.answer["laeq_db"] is None or row.calibration_db is None:
-        raise Refused("recording", row.original_name, "has no level in dB: it is not measured, not calibrated, or clipped")
+        raise Refused(
+            "recording",
+            row.original_name,
+            "has no level in dB: it is not measured, not calibrated, or clipped",
+        )
     if row.purpose != "room":
         raise Refused("recording", row.original_name, "is not of the empty room")
     taken = {reading.id for reading in rooms.room(work, row.room_id).kept.record.noise or ()}
     label = next(f"N{n}" for n in range(1, LABEL_MOST) if f"N{n}" not in taken)
-    bands = {band: round(level + row.calibration_db, 1) for band, level in (shown.answer["bands_dbfs"] or {}).items()}
-    rooms.add_part(work, row.room_id, "noise", NoiseReading(
-        id=label, taken_at=row.taken_at, laeq_db=round(shown.answer["laeq_db"], 1), lceq_db=round(shown.answer["lceq_db"], 1), bands_db=_known(bands),
-        duration_s=round(shown.answer["duration_s"], 1), method="phone_recording", conditions=row.conditions,
-    ))
+    bands = {
+        band: round(level + row.calibration_db, 1)
+        for band, level in (shown.answer["bands_dbfs"] or {}).items()
+    }
+    rooms.add_part(
+        work,
+        row.room_id,
+        "noise",
+        NoiseReading(
+            id=label,
+            taken_at=row.taken_at,
+            laeq_db=round(shown.answer["laeq_db"], 1),
+            lceq_db=round(shown.answer["lceq_db"], 1),
+            bands_db=_known(bands),
+            duration_s=round(shown.answer["duration_s"], 1),
+            method="phone_recording",
+            conditions=row.conditions,
+        ),
+    )
     return label
 
 
 def _known(bands: Mapping[str, float]) -> dict[str, float] | None:
-    """The octaves that a reading may have; one far under any room's or microphone's floor (a made signal) counts as not read."""
-    return {band: level for band, level in bands.items() if band in BANDS_HZ and level >= FAINTEST_DB} or None
+    """The octaves that a reading may have; one far under any room's or microphone's floor (a made
+    signal) counts as not read.
+    """
+    return {
+        band: level for band, level in bands.items() if band in BANDS_HZ and level >= FAINTEST_DB
+    } or None
 
 
 def bin_recording(work: Work, key: int, version: int) -> None:
@@ -260,5 +376,8 @@ def waiting(work: Work) -> list[int]:
 def recording_faults(work: Work) -> list[str]:
     """Recordings (those in the bin too) whose original is missing or is not what was stored."""
     checked = ((row, work.files.check(row.sha256)) for row in sounds.all_recordings(work.db))
-    return [f"recording {row.id} ({row.original_name}) {fault}" for row, fault in checked if fault is not None]
-
+    return [
+        f"recording {row.id} ({row.original_name}) {fault}"
+        for row, fault in checked
+        if fault is not None
+    ]

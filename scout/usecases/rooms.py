@@ -1,4 +1,6 @@
-"""Rooms and their parts: find, add, change, bin; every change is judged against the room as it then is."""
+"""Rooms and their parts: find, add, change, bin; every change is judged against the room as it then
+is.
+"""
 
 from __future__ import annotations
 
@@ -17,25 +19,51 @@ from scout.usecases import keeping, lines
 from scout.usecases.shown import Kept, Page, RoomLine, RoomPage
 from scout.usecases.work import Work
 
-PART_WORDS = {"windows": "window", "doors": "door", "circuits": "circuit", "outlets": "outlet", "contents": "furnishing", "practicals": "practical",
-              "furniture": "piece of furniture", "noise": "noise reading"}
+PART_WORDS = {
+    "windows": "window",
+    "doors": "door",
+    "circuits": "circuit",
+    "outlets": "outlet",
+    "contents": "furnishing",
+    "practicals": "practical",
+    "furniture": "piece of furniture",
+    "noise": "noise reading",
+}
 
 
-def find_rooms(work: Work, *, text: str = "", setting: str | None = None, location_id: int | None = None, page: int = 1) -> Page[RoomLine]:
+def find_rooms(
+    work: Work,
+    *,
+    text: str = "",
+    setting: str | None = None,
+    location_id: int | None = None,
+    page: int = 1,
+) -> Page[RoomLine]:
     """A page of rooms whose name or place holds the text."""
     rows, empty = keeping.page(work, queries.rooms(text.strip(), setting, location_id), page)
-    return keeping.filled(empty, [lines.room_line(room, place, windows) for room, place, windows in rows])
+    return keeping.filled(
+        empty, [lines.room_line(room, place, windows) for room, place, windows in rows]
+    )
 
 
 def room(work: Work, key: int) -> RoomPage:
     """A room with everything on its page. Raises NotFound."""
     row = queries.room(work.db, key)
-    parts = {kind: tuple(keeping.shown(part, translate.to_record(part)) for part in translate.alive(getattr(row, kind))) for kind in models.PARTS}
+    parts = {
+        kind: tuple(
+            keeping.shown(part, translate.to_record(part))
+            for part in translate.alive(getattr(row, kind))
+        )
+        for kind in models.PARTS
+    }
     return RoomPage(
         keeping.shown(row, translate.room_record(row)),
         keeping.shown(row.location, translate.to_record(row.location)),
         parts,
-        {surface.name: keeping.shown(surface, translate.to_record(surface)) for surface in translate.alive(row.surfaces)},
+        {
+            surface.name: keeping.shown(surface, translate.to_record(surface))
+            for surface in translate.alive(row.surfaces)
+        },
         Marks.model_validate(row.marks) if row.marks else None,
         tuple(translate.to_record(m) for m in row.measurements),
         tuple(lines.photo_line(photo) for photo in queries.photos(work.db, room_id=key)),
@@ -45,16 +73,23 @@ def room(work: Work, key: int) -> RoomPage:
 
 
 def add_room(work: Work, location_id: int, record: RoomRecord) -> int:
-    """Record a room with whatever parts come with it; returns its key. Raises RefusedMany with paths from `room`."""
+    """Record a room with whatever parts come with it; returns its key. Raises RefusedMany with
+    paths from `room`.
+    """
     row = put_room(work, queries.location(work.db, location_id), record)
     work.commit()
     return row.id
 
 
 def put_room(work: Work, place: models.Location, record: RoomRecord) -> models.Room:
-    """The row of a new room, its parts with it; nothing is committed. Raises RefusedMany with paths from `room`."""
+    """The row of a new room, its parts with it; nothing is committed. Raises RefusedMany with paths
+    from `room`.
+    """
     refuse_faults(record)
-    row = models.Room(location=place, none_of=[kind for kind in models.PARTS if getattr(record, kind) == ()] or None)
+    row = models.Room(
+        location=place,
+        none_of=[kind for kind in models.PARTS if getattr(record, kind) == ()] or None,
+    )
     translate.fill_room(row, record)
     work.add(row, f"room {record.name or lines.UNNAMED} added")
     _add_parts(work, row, record)
@@ -75,9 +110,11 @@ def _add_parts(work: Work, row: models.Room, record: RoomRecord) -> None:
 
 
 def refuse_faults(record: RoomRecord, *, but_for: RoomRecord | None = None) -> None:
-    """Raises RefusedMany with what is wrong in the room, leaving out what was wrong already in `but_for`.
+    """Raises RefusedMany with what is wrong in the room, leaving out what was wrong already in
+    `but_for`.
 
-    A part that is changed may be refused under the path of another: of two that overlap, the later one is named.
+    A part that is changed may be refused under the path of another: of two that overlap, the
+        later one is named.
     """
     known = {str(refusal) for refusal in room_refusals(but_for)} if but_for is not None else set()
     refusals = [refusal for refusal in room_refusals(record) if str(refusal) not in known]
@@ -86,14 +123,19 @@ def refuse_faults(record: RoomRecord, *, but_for: RoomRecord | None = None) -> N
 
 
 def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
-    """Save a room's own facts (name, setting, size, plan, height, facing, skyline) over the version they were opened at.
+    """Save a room's own facts (name, setting, size, plan, height, facing, skyline) over the version
+    they were opened at.
 
     Its parts are left alone, but must still fit. Raises NotFound, Stale, RefusedMany.
     """
     common.one(work.db, models.Room, key, to_save=True)
     row = queries.room(work.db, key)
     keeping.compare_version(row, version, record, translate.room_plain(row, parts=False), "room")
-    parts = {name: value for name, value in translate.room_plain(row).items() if name in models.PARTS or name == "surfaces"}
+    parts = {
+        name: value
+        for name, value in translate.room_plain(row).items()
+        if name in models.PARTS or name == "surfaces"
+    }
     own = record.model_dump(mode="json", include=set(translate.OWN_ROOM_FIELDS), exclude_none=True)
     whole = RoomRecord.read({**own, **parts}, "room")
     refuse_faults(whole)
@@ -110,7 +152,8 @@ def bin_room(work: Work, key: int, version: int) -> None:
     keeping.bin_row(work, row, version, f"room {lines.room_name(row)} moved to the bin")
 
 
-# -- parts ------------------------------------------------------------------------------------------------------------
+# -- parts
+# ------------------------------------------------------------------------------------------------------------
 def _kind(kind: str) -> type[Any]:
     if kind not in models.PARTS:
         raise NotFound("kind of part", kind)
@@ -136,7 +179,9 @@ def part_type(kind: str) -> type[Record]:
 
 
 def _refuse_misfit(row: models.Room, kind: str, record: Record, instead_of: Any | None) -> None:
-    """Raises RefusedMany when the room would be at fault with the part as it is to be; outlets follow a circuit's new name."""
+    """Raises RefusedMany when the room would be at fault with the part as it is to be; outlets
+    follow a circuit's new name.
+    """
     plain = translate.room_plain(row)
     before = RoomRecord.read(plain, "room")
     living = translate.alive(getattr(row, kind))
@@ -146,14 +191,21 @@ def _refuse_misfit(row: models.Room, kind: str, record: Record, instead_of: Any 
     listed[at : at + 1] = [new]
     after = {**plain, kind: listed}
     if kind == "circuits" and instead_of is not None and "outlets" in plain:
-        after["outlets"] = [{**o, "circuit": new["id"]} if o.get("circuit") == getattr(instead_of, "label", None) else o for o in plain["outlets"]]
+        after["outlets"] = [
+            {**o, "circuit": new["id"]}
+            if o.get("circuit") == getattr(instead_of, "label", None)
+            else o
+            for o in plain["outlets"]
+        ]
     refuse_faults(RoomRecord.read(after, "room"), but_for=before)
 
 
 def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
-    """Add a window, door, circuit, outlet, furnishing, practical, piece of furniture or noise reading; returns its key.
+    """Add a window, door, circuit, outlet, furnishing, practical, piece of furniture or noise
+    reading; returns its key.
 
-    Raises NotFound, or RefusedMany with paths such as `room.windows[1].sill_m` when it does not fit the room.
+    Raises NotFound, or RefusedMany with paths such as `room.windows[1].sill_m` when it does not fit
+    the room.
     """
     _kind(kind)
     row = queries.room(work.db, room_id)
@@ -162,7 +214,9 @@ def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
         row.none_of = [other for other in row.none_of or () if other != kind] or None
     part_row: Any = translate.new_part(kind, record)
     part_row.room_id = room_id
-    work.add(part_row, f"{PART_WORDS[kind]} {getattr(record, 'id', '')} added to {lines.room_name(row)}")
+    work.add(
+        part_row, f"{PART_WORDS[kind]} {getattr(record, 'id', '')} added to {lines.room_name(row)}"
+    )
     work.commit()
     key: int = part_row.id
     return key
@@ -171,7 +225,13 @@ def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
 def save_part(work: Work, kind: str, key: int, version: int, record: Record) -> None:
     """Save a part over the version it was opened at. A circuit's new name follows to its outlets."""
     part_row = _part_row(work, kind, key, to_save=True)
-    keeping.compare_version(part_row, version, record, translate.plain_of(part_row, translate.PART_RECORDS[kind]), PART_WORDS[kind])
+    keeping.compare_version(
+        part_row,
+        version,
+        record,
+        translate.plain_of(part_row, translate.PART_RECORDS[kind]),
+        PART_WORDS[kind],
+    )
     row = queries.room(work.db, part_row.room_id)
     _refuse_misfit(row, kind, record, part_row)
     if isinstance(record, Circuit):
@@ -179,7 +239,10 @@ def save_part(work: Work, kind: str, key: int, version: int, record: Record) -> 
             if outlet.circuit == part_row.label:
                 outlet.circuit = record.id
     translate.fill(part_row, record)
-    work.changed(part_row, f"{PART_WORDS[kind]} {getattr(record, 'id', '')} of {lines.room_name(row)} changed")
+    work.changed(
+        part_row,
+        f"{PART_WORDS[kind]} {getattr(record, 'id', '')} of {lines.room_name(row)} changed",
+    )
     work.commit()
 
 
@@ -188,21 +251,43 @@ def bin_part(work: Work, kind: str, key: int, version: int) -> None:
     part_row = _part_row(work, kind, key)
     row = queries.room(work.db, part_row.room_id)
     if kind == "circuits":
-        hanging = [outlet.label for outlet in translate.alive(row.outlets) if outlet.circuit == part_row.label]
+        hanging = [
+            outlet.label
+            for outlet in translate.alive(row.outlets)
+            if outlet.circuit == part_row.label
+        ]
         if hanging:
-            raise Refused("circuit", part_row.label, f"has outlets on it ({', '.join(hanging)}); move them to another circuit first")
+            raise Refused(
+                "circuit",
+                part_row.label,
+                f"has outlets on it ({', '.join(hanging)}); move them to another circuit first",
+            )
     label = getattr(part_row, "label", "")
-    keeping.bin_row(work, part_row, version, f"{PART_WORDS[kind]} {label} of {lines.room_name(row)} moved to the bin")
+    keeping.bin_row(
+        work,
+        part_row,
+        version,
+        f"{PART_WORDS[kind]} {label} of {lines.room_name(row)} moved to the bin",
+    )
 
 
-# -- surfaces, marks, who measured ------------------------------------------------------------------------------------
+# -- surfaces, marks, who measured
+# ------------------------------------------------------------------------------------
 def save_surface(work: Work, room_id: int, name: str, version: int | None, record: Surface) -> None:
-    """Record what a wall, the ceiling or the floor is like. version None: it was not recorded when the form was opened."""
+    """Record what a wall, the ceiling or the floor is like. version None: it was not recorded when
+    the form was opened.
+    """
     row = queries.room(work.db, room_id)
     corners = translate.room_record(row, parts=False).corners_m
-    letters = geometry.wall_letters(len(corners)) if corners else tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    letters = (
+        geometry.wall_letters(len(corners)) if corners else tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    )
     if name not in {*letters, "ceiling", "floor"}:
-        raise Refused("surface", name, f"is no surface of this room; give {', '.join(letters)}, ceiling or floor")
+        raise Refused(
+            "surface",
+            name,
+            f"is no surface of this room; give {', '.join(letters)}, ceiling or floor",
+        )
     surface = next((s for s in row.surfaces if s.name == name), None)
     if surface is None:
         surface = translate.new_surface(name, record)
@@ -210,7 +295,9 @@ def save_surface(work: Work, room_id: int, name: str, version: int | None, recor
         work.add(surface, f"surface {name} of {lines.room_name(row)} recorded")
     else:
         if surface.binned_at is None:
-            keeping.compare_version(surface, version or 0, record, translate.plain_of(surface, Surface), "surface")
+            keeping.compare_version(
+                surface, version or 0, record, translate.plain_of(surface, Surface), "surface"
+            )
         translate.fill(surface, record)
         surface.binned_at = surface.binned_by = None
         work.changed(surface, f"surface {name} of {lines.room_name(row)} changed")
@@ -218,7 +305,9 @@ def save_surface(work: Work, room_id: int, name: str, version: int | None, recor
 
 
 def say_none(work: Work, room_id: int, kind: str, none: bool) -> None:
-    """Record that a room has none of a kind of part (no windows, no circuits), or take that back. Raises NotFound, Refused."""
+    """Record that a room has none of a kind of part (no windows, no circuits), or take that back.
+    Raises NotFound, Refused.
+    """
     _kind(kind)
     row = queries.room(work.db, room_id)
     if none and translate.alive(getattr(row, kind)):
@@ -247,7 +336,9 @@ def save_marks(work: Work, room_id: int, version: int, marks: Marks) -> None:
 
 
 def add_measurement(work: Work, room_id: int, measurement: Measurement) -> None:
-    """Keep who measured a fact, when, how and how well; earlier measurements of the same fact stay in the list."""
+    """Keep who measured a fact, when, how and how well; earlier measurements of the same fact stay
+    in the list.
+    """
     row = queries.room(work.db, room_id)
     made = models.Measurement(room_id=room_id)
     translate.fill(made, measurement)

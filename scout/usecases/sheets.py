@@ -13,7 +13,9 @@ from scout.store.queries import places as queries
 from scout.usecases import lines, locations, rooms
 from scout.usecases.work import Work
 
-MEASUREMENTS = "measurements"  # under "extra": who measured what, which the sheet itself has no key for
+MEASUREMENTS = (
+    "measurements"  # under "extra": who measured what, which the sheet itself has no key for
+)
 
 
 def export_sheet(work: Work, room_id: int, production_id: int | None = None) -> RoomSheet:
@@ -24,8 +26,11 @@ def export_sheet(work: Work, room_id: int, production_id: int | None = None) -> 
 def sheet_of(work: Work, row: models.Room, production_id: int | None = None) -> RoomSheet:
     """The sheet of a room's row."""
     place: LocationRecord = translate.to_record(row.location)
-    plain: dict[str, Any] = {"schema": "room-sheet/1", "location": place.sheet_location.model_dump(mode="json", exclude_none=True),
-                             "room": translate.room_plain(row)}
+    plain: dict[str, Any] = {
+        "schema": "room-sheet/1",
+        "location": place.sheet_location.model_dump(mode="json", exclude_none=True),
+        "room": translate.room_plain(row),
+    }
     if row.marks:
         plain["marks"] = row.marks
     kit = jobs.production(work.db, production_id).kit if production_id is not None else None
@@ -41,17 +46,29 @@ def sheet_of(work: Work, row: models.Room, production_id: int | None = None) -> 
 
 
 def import_sheet(work: Work, sheet: RoomSheet, location_id: int | None = None) -> int:
-    """Record the room of a sheet, at a known location or at one made from the sheet; returns the room's key.
+    """Record the room of a sheet, at a known location or at one made from the sheet; returns the
+    room's key.
 
-    The sheet's kit belongs to a production and is not taken; `scout import` says so. Everything is kept, or nothing. Raises NotFound, RefusedMany.
+    The sheet's kit belongs to a production and is not taken; `scout import` says so. Everything is
+    kept, or nothing. Raises NotFound, RefusedMany.
     """
     measurements = _measurements(sheet)
     if sheet.marks is not None and (refusals := tuple(marks_refusals(sheet.room, sheet.marks))):
         raise RefusedMany(refusals)
-    place = queries.location(work.db, location_id) if location_id is not None else _location_for(work, sheet.location)
+    place = (
+        queries.location(work.db, location_id)
+        if location_id is not None
+        else _location_for(work, sheet.location)
+    )
     row = rooms.put_room(work, place, sheet.room)
-    row.marks = sheet.marks.model_dump(mode="json", exclude_none=True) or None if sheet.marks is not None else None
-    row.extra = {key: value for key, value in (sheet.extra or {}).items() if key != MEASUREMENTS} or None
+    row.marks = (
+        sheet.marks.model_dump(mode="json", exclude_none=True) or None
+        if sheet.marks is not None
+        else None
+    )
+    row.extra = {
+        key: value for key, value in (sheet.extra or {}).items() if key != MEASUREMENTS
+    } or None
     for measurement in measurements:
         made = models.Measurement(room_id=row.id)
         translate.fill(made, measurement)
@@ -70,7 +87,9 @@ def _measurements(sheet: RoomSheet) -> list[Measurement]:
 
 
 def _location_for(work: Work, location: SheetLocation | None) -> models.Location:
-    """The living location of the same name that nothing in the sheet contradicts, else a new one; a place without a name is a new one."""
+    """The living location of the same name that nothing in the sheet contradicts, else a new one; a
+    place without a name is a new one.
+    """
     plain = location.model_dump(mode="json", exclude_none=True) if location else {}
     if "name" in plain:
         for row in queries.named(work.db, plain["name"]):

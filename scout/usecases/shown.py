@@ -7,7 +7,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Generic, TypeVar
 
-from scout.records import LocationRecord, Marks, Measurement, ProductionRecord, RoomRecord, SceneRecord
+from scout.records import (
+    LocationRecord,
+    Marks,
+    Measurement,
+    ProductionRecord,
+    RoomRecord,
+    SceneRecord,
+)
 from scout.records.sheet import Surface
 
 R = TypeVar("R")

@@ -1,4 +1,6 @@
-"""A room as each scene stages it: the plan kept for the scene or the worked-out one, its figures, and its light, power and shot plans."""
+"""A room as each scene stages it: the plan kept for the scene or the worked-out one, its figures,
+and its light, power and shot plans.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,10 @@ from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
 
 SHEET_MM = (DRAWING_WIDTH_MM, 125.0)
-POWER_MM = (DRAWING_WIDTH_MM, 100.0)  # little to tape out on it: it shares its page with the light plan
+POWER_MM = (
+    DRAWING_WIDTH_MM,
+    100.0,
+)  # little to tape out on it: it shares its page with the light plan
 WALL_MM = (DRAWING_WIDTH_MM, 60.0)
 SCREEN_MM = (112.0, 160.0)
 
@@ -57,13 +62,19 @@ class StagingDrawings:
 
 
 def stagings(work: Work, room_id: int, production_id: int | None, on: date) -> tuple[Staging, ...]:
-    """Every kept plan of the production's scenes for this room, then the worked-out one for the scenes that keep none. Raises NotFound.
+    """Every kept plan of the production's scenes for this room, then the worked-out one for the
+    scenes that keep none. Raises NotFound.
 
-    The first is the one the room's own figures are told for: a first choice's kept plan before a reserve's.
+    The first is the one the room's own figures are told for: a first choice's kept plan before a
+    reserve's.
     """
     row = queries.room(work.db, room_id)
     sheet = sheet_of(work, row, production_id)
-    rows = [one for one in jobs.candidates(work.db, room_id=room_id) if one.state != "ruled_out" and one.scene.production_id == production_id]
+    rows = [
+        one
+        for one in jobs.candidates(work.db, room_id=room_id)
+        if one.state != "ruled_out" and one.scene.production_id == production_id
+    ]
     rows.sort(key=lambda one: one.state != "first_choice")
     ring = assessing.ring_of(work, room_id)
     found = [_staging(sheet, (one.scene.name,), one, on, ring) for one in rows if one.plan]
@@ -73,8 +84,12 @@ def stagings(work: Work, room_id: int, production_id: int | None, on: date) -> t
     return tuple(found)
 
 
-def staging(sheet: RoomSheet, scene: str | None, plan: StagePlan | None, on: date, ring: MeasuredRing | None) -> Staging:
-    """One scene's staging from its sheet and the plan kept for it, if any; ring: how the room rings, as measured."""
+def staging(
+    sheet: RoomSheet, scene: str | None, plan: StagePlan | None, on: date, ring: MeasuredRing | None
+) -> Staging:
+    """One scene's staging from its sheet and the plan kept for it, if any; ring: how the room
+    rings, as measured.
+    """
     scenes = (scene,) if scene is not None else ()
     if plan is None:
         return Staging(scenes, None, False, sheet, _assessed(sheet, on, ring))
@@ -82,30 +97,57 @@ def staging(sheet: RoomSheet, scene: str | None, plan: StagePlan | None, on: dat
     return Staging(scenes, None, True, moved, _assessed(moved, on, ring), plan.lens_mm, plan.boom)
 
 
-def _staging(sheet: RoomSheet, scenes: tuple[str, ...], candidate: models.Candidate, on: date, ring: MeasuredRing | None) -> Staging:
+def _staging(
+    sheet: RoomSheet,
+    scenes: tuple[str, ...],
+    candidate: models.Candidate,
+    on: date,
+    ring: MeasuredRing | None,
+) -> Staging:
     plan = StagePlan.read(candidate.plan, "plan")
     moved = with_plan(sheet, plan)
-    return Staging(scenes, candidate.id, True, moved, _assessed(moved, on, ring), plan.lens_mm, plan.boom)
+    return Staging(
+        scenes, candidate.id, True, moved, _assessed(moved, on, ring), plan.lens_mm, plan.boom
+    )
 
 
 def _assessed(sheet: RoomSheet, on: date, ring: MeasuredRing | None) -> RoomAssessment:
     return assessing.assessed_sheet(sheet, on, ring=ring)
 
 
-def drawings(staging: Staging, units: Units = "metric", *, for_print: bool = True) -> StagingDrawings:
-    """The three plans, to scale and with their legends, and the wall behind; on a screen at any scale, on paper at a stated one."""
+def drawings(
+    staging: Staging, units: Units = "metric", *, for_print: bool = True
+) -> StagingDrawings:
+    """The three plans, to scale and with their legends, and the wall behind; on a screen at any
+    scale, on paper at a stated one.
+    """
     sheet, found = staging.sheet, staging.found
     if sheet.room.corners_m is None:
         return StagingDrawings()
-    text_mm, text_width = (PRINT_TEXT_MM, letter_width()) if for_print else (SCREEN_TEXT_MM, helvetica_width)
+    text_mm, text_width = (
+        (PRINT_TEXT_MM, letter_width()) if for_print else (SCREEN_TEXT_MM, helvetica_width)
+    )
     how = remarks(staging)
 
     north = assessing.north_of(sheet, found.date)
 
-    def drawn(working: Working, most_mm: tuple[float, float] = SHEET_MM, readable: float = assessing.READABLE_SCALE) -> Drawing:
+    def drawn(
+        working: Working,
+        most_mm: tuple[float, float] = SHEET_MM,
+        readable: float = assessing.READABLE_SCALE,
+    ) -> Drawing:
         def at(size_mm: tuple[float, float]) -> Drawing:
-            return room_plan(sheet.room, location=sheet.location, north=north, size_mm=size_mm, units=units, text_mm=text_mm, text_width=text_width,
-                             stated_scale=for_print, working=working)
+            return room_plan(
+                sheet.room,
+                location=sheet.location,
+                north=north,
+                size_mm=size_mm,
+                units=units,
+                text_mm=text_mm,
+                text_width=text_width,
+                stated_scale=for_print,
+                working=working,
+            )
 
         return assessing.tidy_plan(at, most_mm, readable) if for_print else at(SCREEN_MM)
 
@@ -117,23 +159,36 @@ def drawings(staging: Staging, units: Units = "metric", *, for_print: bool = Tru
     size = WALL_MM if for_print else (SCREEN_MM[0], 90.0)
     return StagingDrawings(
         light=drawn(light_sheet(sheet, found.fit, placed, how, staging.boom_m)) if placed else None,
-        power=drawn(power_sheet(sheet, found.power, found.fit, placed), POWER_MM, 200.0) if placed and sheet.room.outlets else None,
+        power=drawn(power_sheet(sheet, found.power, found.fit, placed), POWER_MM, 200.0)
+        if placed and sheet.room.outlets
+        else None,
         shot=drawn(shot_sheet(sheet, found.fit, staging.lens_mm)) if standing else None,
-        wall=elevation(wall, Hand(text_mm, text_width, units), *size, stated=for_print) if wall is not None else None,
+        wall=elevation(wall, Hand(text_mm, text_width, units), *size, stated=for_print)
+        if wall is not None
+        else None,
     )
 
 
 def shown(staging: Staging, units: Units) -> tuple[tuple[str, Svg], ...]:
     """The plans of a staging for a page, each with its name."""
     drawn = drawings(staging, units, for_print=False)
-    named = (("Light plan", drawn.light), ("Power plan", drawn.power), ("Shot plan", drawn.shot), ("The wall behind", drawn.wall))
+    named = (
+        ("Light plan", drawn.light),
+        ("Power plan", drawn.power),
+        ("Shot plan", drawn.shot),
+        ("The wall behind", drawn.wall),
+    )
     return tuple((name, svg.render(one, id_prefix=name)) for name, one in named if one is not None)
 
 
 def remarks(staging: Staging) -> tuple[str, ...]:
     """How the places came about, as it stands on the light plan."""
     if staging.kept:
-        return (f"As drawn by hand for {staging.scenes[0]}; the tables are worked out from this plan.",) if staging.scenes else ("As drawn by hand.",)
+        return (
+            (
+                f"As drawn by hand for {staging.scenes[0]}; the tables are worked out from this plan.",
+            )
+            if staging.scenes
+            else ("As drawn by hand.",)
+        )
     return ("As worked out; nobody has drawn this plan by hand.",)
-
-

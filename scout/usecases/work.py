@@ -66,7 +66,15 @@ class Work:
         self._log(row, words)
 
     def _log(self, row: Any, words: str) -> None:
-        self.db.add(Change(at=self.now(), by=self.name, kind=type(row).__name__.lower(), record_id=row.id, words=words))
+        self.db.add(
+            Change(
+                at=self.now(),
+                by=self.name,
+                kind=type(row).__name__.lower(),
+                record_id=row.id,
+                words=words,
+            )
+        )
 
     def commit(self) -> None:
         """Make it so. Raises Stale when another save came in at the same instant."""
@@ -77,7 +85,9 @@ class Work:
             raise Stale("record", "", {}, {}, 0) from None
 
     def read_first(self) -> None:
-        """Begin as a reader: what follows, up to the next commit or rollback, takes no writer's place in the queue and must not write."""
+        """Begin as a reader: what follows, up to the next commit or rollback, takes no writer's
+        place in the queue and must not write.
+        """
         if not self.db.in_transaction():
             self.db.connection(execution_options={databases.READS: True})
 
@@ -88,8 +98,12 @@ class Work:
 
 
 @contextmanager
-def open_work(settings: Settings, who: Who | None = None, *, reading: bool = False) -> Iterator[Work]:
-    """One unit of work on the settings' database; `reading` takes no writer's place in the queue. Raises Unavailable, Damaged."""
+def open_work(
+    settings: Settings, who: Who | None = None, *, reading: bool = False
+) -> Iterator[Work]:
+    """One unit of work on the settings' database; `reading` takes no writer's place in the queue.
+    Raises Unavailable, Damaged.
+    """
     engine = databases.engine(settings.url).execution_options(**{databases.READS: reading})
     with Session(engine, expire_on_commit=False) as session:
         try:
@@ -97,7 +111,10 @@ def open_work(settings: Settings, who: Who | None = None, *, reading: bool = Fal
         except DatabaseError as error:
             session.rollback()
             meant = databases.failure(error)
-            if meant is None:  # a statement of ours that the database refuses is our fault, and is to be seen as such
+            if (
+                meant is None
+                # a statement of ours that the database refuses is our fault, and is to be seen as such
+            ):
                 raise
             raise meant from error
         except BaseException:

@@ -19,7 +19,13 @@ from scout.web.work import begin_again, units
 F = TypeVar("F", bound=RecordForm[Any])
 
 
-def form_of(form_class: type[F], kept: Kept[Any] | None = None, *, timezone: str | None = None, start: dict[str, Any] | None = None) -> F:
+def form_of(
+    form_class: type[F],
+    kept: Kept[Any] | None = None,
+    *,
+    timezone: str | None = None,
+    start: dict[str, Any] | None = None,
+) -> F:
     """The form as posted, or filled with what is kept, or empty but for what it may start from."""
     if request.method == "POST":
         posted = form_class(request.form, units=units(), timezone=timezone)
@@ -34,7 +40,9 @@ def form_of(form_class: type[F], kept: Kept[Any] | None = None, *, timezone: str
     return form
 
 
-def answer_form(form: RecordForm[Any], save: Callable[[], str], template: str = "form.html", **page: Any) -> ResponseReturnValue:
+def answer_form(
+    form: RecordForm[Any], save: Callable[[], str], template: str = "form.html", **page: Any
+) -> ResponseReturnValue:
     """Show the form, or save it: `save` gives where to go next, or raises what the form then shows."""
     if request.method != "POST":
         return render_template(template, form=form, **page)

@@ -16,8 +16,25 @@ from scout.web import errors, people, security, show
 from scout.web import work as request_work
 from scout.web.jobs import Press
 
-BLUEPRINTS = ("home", "people", "locations", "rooms", "parts", "photos", "notes", "productions", "scenes", "packets", "sheets", "bin", "plan",
-              "daylight", "sighting", "sound", "bounce")
+BLUEPRINTS = (
+    "home",
+    "people",
+    "locations",
+    "rooms",
+    "parts",
+    "photos",
+    "notes",
+    "productions",
+    "scenes",
+    "packets",
+    "sheets",
+    "bin",
+    "plan",
+    "daylight",
+    "sighting",
+    "sound",
+    "bounce",
+)
 SESSION_DAYS = 14
 
 
@@ -46,9 +63,12 @@ def create_app(settings: Settings) -> Flask:
         MAX_CONTENT_LENGTH=security.FORM_MOST_BYTES,
         MAX_FORM_MEMORY_SIZE=security.FORM_MOST_BYTES,
         MAX_FORM_PARTS=10_000,
-        WTF_CSRF_TIME_LIMIT=None,  # a form may lie open for a day on a scout; the session is what ends
+        # a form may lie open for a day on a scout; the session is what ends
+        WTF_CSRF_TIME_LIMIT=None,
         WTF_CSRF_SSL_STRICT=settings.https,
-        SEND_FILE_MAX_AGE_DEFAULT=timedelta(days=365),  # addresses of static files change with their content
+        SEND_FILE_MAX_AGE_DEFAULT=timedelta(
+            days=365
+        ),  # addresses of static files change with their content
     )
     app.extensions["press"] = Press(settings)
     request_work.close_after_requests(app)

@@ -25,6 +25,8 @@ def restore(kind: str, key: int) -> ResponseReturnValue:
         usecase.restore(work(), kind, key)
     except (Refused, RefusedMany) as refusal:
         begin_again()
-        return render_template("bin.html", lines=usecase.binned(work()), refused=str(refusal).splitlines()), 422
+        return render_template(
+            "bin.html", lines=usecase.binned(work()), refused=str(refusal).splitlines()
+        ), 422
     flash("It is back where it was.")
     return redirect(url_for("bin.listing"), code=303)

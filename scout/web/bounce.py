@@ -25,9 +25,13 @@ def show(room_id: int) -> ResponseReturnValue:
     """All that is known of a room's bounced light."""
     page = rooms.room(work(), room_id)
     asked = question(page)
-    told = bounce_page.bounce_page(work(), room_id, asked.on, at=asked.at, production_id=asked.production_id)
+    told = bounce_page.bounce_page(
+        work(), room_id, asked.on, at=asked.at, production_id=asked.production_id
+    )
     plan = None if told.plan is None else svg.render(told.plan, id_prefix="bounce")
-    return render_template("bounce/show.html", page=page, asked=asked, told=told, plan=plan, patch=patch)
+    return render_template(
+        "bounce/show.html", page=page, asked=asked, told=told, plan=plan, patch=patch
+    )
 
 
 @dataclass(frozen=True)
@@ -53,22 +57,47 @@ def colour(photo_id: int) -> ResponseReturnValue:
     page = photos.photo(work(), photo_id)
     if page.owner != "room":
         raise NotFound("room of photo", photo_id)
-    asked = Picks(*(request.form.get(name, "").strip()[:2000] for name in ("wall", "card", "grey", "kind", "lit", "surface")))
+    asked = Picks(
+        *(
+            request.form.get(name, "").strip()[:2000]
+            for name in ("wall", "card", "grey", "kind", "lit", "surface")
+        )
+    )
     found, fault = picked(photo_id, asked) if request.method == "POST" else (None, None)
     room = rooms.room(work(), page.owner_id)
     if found is not None and request.form.get("keep"):
-        photo_colour.keep_colour(work(), page.owner_id, asked.surface, found, with_card=bool(asked.card), by_daylight=asked.lit != "lamps")
+        photo_colour.keep_colour(
+            work(),
+            page.owner_id,
+            asked.surface,
+            found,
+            with_card=bool(asked.card),
+            by_daylight=asked.lit != "lamps",
+        )
         flash(f"The colour {found.code} is kept for {asked.surface}.")
         return redirect(url_for("rooms.show", room_id=page.owner_id, _anchor="surfaces"), code=303)
-    return render_template("bounce/colour.html", page=page, asked=asked, found=found, fault=fault, patch=patch,
-                           surfaces=surface_names(room.kept.record, room.surfaces)), 422 if fault else 200
+    return render_template(
+        "bounce/colour.html",
+        page=page,
+        asked=asked,
+        found=found,
+        fault=fault,
+        patch=patch,
+        surfaces=surface_names(room.kept.record, room.surfaces),
+    ), 422 if fault else 200
 
 
 def picked(photo_id: int, asked: Picks) -> tuple[Picked | None, Refused | None]:
     """The colour, or why there is none."""
     try:
-        return photo_colour.pick_colour(work(), photo_id, places("wall", asked.wall), places("card", asked.card), asked.reflectance,
-                                        places("grey", asked.grey)), None
+        return photo_colour.pick_colour(
+            work(),
+            photo_id,
+            places("wall", asked.wall),
+            places("card", asked.card),
+            asked.reflectance,
+            places("grey", asked.grey),
+        ), None
     except Refused as refusal:
         return None, refusal
 
@@ -81,11 +110,15 @@ def places(name: str, text: str) -> list[tuple[float, float]]:
         if not parts:
             continue
         if len(parts) != 2:
-            raise Refused(name, line, "is not a place; give two shares from 0 to 1 a line, such as 0.25, 0.6")
+            raise Refused(
+                name, line, "is not a place; give two shares from 0 to 1 a line, such as 0.25, 0.6"
+            )
         found.append((parse_number(parts[0], name=name), parse_number(parts[1], name=name)))
     return found
 
 
 def patch(code: str, words: str) -> Markup:
     """A square of a colour as a drawing: the pages carry no inline styles."""
-    return Markup('<svg class="patch" viewBox="0 0 40 28" role="img" aria-label="{}"><rect width="40" height="28" fill="{}"/></svg>').format(words, code)
+    return Markup(
+        '<svg class="patch" viewBox="0 0 40 28" role="img" aria-label="{}"><rect width="40" height="28" fill="{}"/></svg>'
+    ).format(words, code)

@@ -41,14 +41,22 @@ class Asked:
 
     def link(self, **more: Any) -> dict[str, Any]:
         """The parts of an address that ask for the same, with more."""
-        kept = {"on": self.on.isoformat(), "hours": self.hours_text or None, "mark": self.mark if self.mark != MARKS[0] else None,
-                "production": self.day.production_id}
+        kept = {
+            "on": self.on.isoformat(),
+            "hours": self.hours_text or None,
+            "mark": self.mark if self.mark != MARKS[0] else None,
+            "production": self.day.production_id,
+        }
         return {**kept, **more}
 
 
 def asked_of(page: RoomPage) -> Asked:
     """What the address asks of a room's daylight. Raises Refused."""
-    day, text, mark = question(page), request.args.get("hours", "").strip(), request.args.get("mark", MARKS[0])
+    day, text, mark = (
+        question(page),
+        request.args.get("hours", "").strip(),
+        request.args.get("mark", MARKS[0]),
+    )
     if mark not in MARKS:
         raise Refused("mark", mark, f"is not one of: {', '.join(MARKS)}")
     zone = page.location.record.timezone
@@ -56,25 +64,42 @@ def asked_of(page: RoomPage) -> Asked:
     if zone is None:
         return Asked(day, (), text, mark)
     if not words:
-        return Asked(day, daylight_page.local_hours(day.on, zone, HOURS), ", ".join(f"{hour:02d}:00" for hour in HOURS), mark)
+        return Asked(
+            day,
+            daylight_page.local_hours(day.on, zone, HOURS),
+            ", ".join(f"{hour:02d}:00" for hour in HOURS),
+            mark,
+        )
     return Asked(day, tuple(sorted({_hour(word, day.on, zone) for word in words})), text, mark)
 
 
 def _hour(word: str, on: date, zone: str) -> datetime:
     try:
-        naive = datetime.fromisoformat(f"{on.isoformat()}T{word.zfill(2) if word.isdecimal() else word.zfill(5)}")
+        naive = datetime.fromisoformat(
+            f"{on.isoformat()}T{word.zfill(2) if word.isdecimal() else word.zfill(5)}"
+        )
     except ValueError:
-        raise Refused("hours", word, "is not a time of day; give times such as 9, 12:30 or 15:00 with commas between") from None
+        raise Refused(
+            "hours",
+            word,
+            "is not a time of day; give times such as 9, 12:30 or 15:00 with commas between",
+        ) from None
     return with_offset(naive.replace(tzinfo=None), zone, "hours", word)
 
 
 @bp.app_template_filter("stops_against")
 def stops_against(lux: float, needed_lux: float) -> str:
-    """How far a light lies over or under what the camera needs, in stops; empty when either is nothing."""
+    """How far a light lies over or under what the camera needs, in stops; empty when either is
+    nothing.
+    """
     if lux <= 0 or needed_lux <= 0:
         return ""
     stops = math.log2(lux / needed_lux)
-    return "just what is needed" if abs(stops) < 0.05 else f"{abs(stops):.1f} stops {'over' if stops > 0 else 'under'}"
+    return (
+        "just what is needed"
+        if abs(stops) < 0.05
+        else f"{abs(stops):.1f} stops {'over' if stops > 0 else 'under'}"
+    )
 
 
 @bp.app_template_global("year_from")
@@ -86,26 +111,50 @@ def year_from(day: date, years: int) -> str:
 
 @bp.get("/rooms/<int:room_id>/daylight")
 def show(room_id: int) -> ResponseReturnValue:
-    """The daylight of a room on a date; its year, its floor and steady hours where they are asked for."""
+    """The daylight of a room on a date; its year, its floor and steady hours where they are asked
+    for.
+    """
     page = rooms.room(work(), room_id)
-    asked = replace(asked_of(page), scenes=tuple((line.scene_id, line.scene_name) for line in page.candidates))
+    asked = replace(
+        asked_of(page), scenes=tuple((line.scene_id, line.scene_name) for line in page.candidates)
+    )
     wanted = set(request.args.getlist("show"))
     return render_template(
-        "daylight/show.html", page=page, asked=asked, jobs=productions.find_productions(work()).items, year=_year(page, asked) if "year" in wanted else None,
-        floor=_floor(page, asked) if "floor" in wanted else None, steady=_steady(page, asked) if "steady" in wanted else None,
-        reflected=_reflected(page, asked) if "reflector" in wanted else None, **_day(page, asked),
+        "daylight/show.html",
+        page=page,
+        asked=asked,
+        jobs=productions.find_productions(work()).items,
+        year=_year(page, asked) if "year" in wanted else None,
+        floor=_floor(page, asked) if "floor" in wanted else None,
+        steady=_steady(page, asked) if "steady" in wanted else None,
+        reflected=_reflected(page, asked) if "reflector" in wanted else None,
+        **_day(page, asked),
     )
 
 
 def _day(page: RoomPage, asked: Asked) -> dict[str, Any]:
     """The day with its drawings, or the reason why there is none."""
     try:
-        day = daylight_page.day(work(), page.kept.id, asked.on, asked.hours, mark=asked.mark, production_id=asked.day.production_id, wanted=Sheet(units()))
+        day = daylight_page.day(
+            work(),
+            page.kept.id,
+            asked.on,
+            asked.hours,
+            mark=asked.mark,
+            production_id=asked.day.production_id,
+            wanted=Sheet(units()),
+        )
     except NotFound:
         raise
     except ScoutError as error:
         return {"day": None, "drawn": {}, "fault": str(error)}
-    return {"day": day, "fault": None, "drawn": {name: svg.render(getattr(day, name), id_prefix=name.replace("_", "-")) for name in DRAWN}}
+    return {
+        "day": day,
+        "fault": None,
+        "drawn": {
+            name: svg.render(getattr(day, name), id_prefix=name.replace("_", "-")) for name in DRAWN
+        },
+    }
 
 
 DRAWN = ("plan", "sky_disc", "lux")
@@ -113,37 +162,86 @@ DRAWN = ("plan", "sky_disc", "lux")
 
 def _year(page: RoomPage, asked: Asked) -> dict[str, Any]:
     try:
-        found = daylight_page.year(work(), page.kept.id, asked.on.year, mark=asked.mark, marked=[asked.on], production_id=asked.day.production_id,
-                                   wanted=Sheet(units()))
+        found = daylight_page.year(
+            work(),
+            page.kept.id,
+            asked.on.year,
+            mark=asked.mark,
+            marked=[asked.on],
+            production_id=asked.day.production_id,
+            wanted=Sheet(units()),
+        )
     except (Refused, RefusedMany) as refusal:
         return {"fault": str(refusal)}
-    return {"figures": found.figures, "drawing": None if found.drawing is None else svg.render(found.drawing, id_prefix="year"),
-            "windows": None if found.windows is None else svg.render(found.windows, id_prefix="year-windows"),
-            "months": daylight_page.month_words(found.figures)}
+    return {
+        "figures": found.figures,
+        "drawing": None if found.drawing is None else svg.render(found.drawing, id_prefix="year"),
+        "windows": None
+        if found.windows is None
+        else svg.render(found.windows, id_prefix="year-windows"),
+        "months": daylight_page.month_words(found.figures),
+    }
 
 
 def _floor(page: RoomPage, asked: Asked) -> dict[str, Any]:
     found = daylight_page.floor(work(), page.kept.id, asked.on, wanted=Sheet(units()))
-    return {"found": found, "drawing": None if found.drawing is None else svg.render(found.drawing, id_prefix="floor")}
+    return {
+        "found": found,
+        "drawing": None if found.drawing is None else svg.render(found.drawing, id_prefix="floor"),
+    }
 
 
 def _steady(page: RoomPage, asked: Asked) -> dict[str, Any]:
-    """The best blocks as asked for, or what is wrong with the question, beside the question as it was typed."""
-    typed = {name: request.args.get(name, "").strip() for name in ("from", "until", "minutes", "stops", "sky", "scene")}
+    """The best blocks as asked for, or what is wrong with the question, beside the question as it
+    was typed.
+    """
+    typed = {
+        name: request.args.get(name, "").strip()
+        for name in ("from", "until", "minutes", "stops", "sky", "scene")
+    }
     try:
         scene = number_asked("scene")
         first = date_asked("from") or asked.on
         last = date_asked("until") or first + timedelta(days=6)
-        minutes, stops = (parse_number(typed[name] or usual, name=name) for name, usual in (("minutes", "60"), ("stops", "0.5")))
+        minutes, stops = (
+            parse_number(typed[name] or usual, name=name)
+            for name, usual in (("minutes", "60"), ("stops", "0.5"))
+        )
         if scene is not None:
-            found = daylight.scene_steady(work(), page.kept.id, scene, least_min=minutes, within_stops=stops, clear=typed["sky"] != "overcast", mark=asked.mark)
+            found = daylight.scene_steady(
+                work(),
+                page.kept.id,
+                scene,
+                least_min=minutes,
+                within_stops=stops,
+                clear=typed["sky"] != "overcast",
+                mark=asked.mark,
+            )
         else:
-            found = daylight_page.steady(work(), page.kept.id, first, last, least_min=minutes, within_stops=stops, clear=typed["sky"] != "overcast",
-                                         mark=asked.mark, production_id=asked.day.production_id)
+            found = daylight_page.steady(
+                work(),
+                page.kept.id,
+                first,
+                last,
+                least_min=minutes,
+                within_stops=stops,
+                clear=typed["sky"] != "overcast",
+                mark=asked.mark,
+                production_id=asked.day.production_id,
+            )
     except (Refused, RefusedMany) as refusal:
         wrong = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
-        return {"typed": typed, "fault": f"{wrong.given} {wrong.because}", "field": wrong.path, "found": None}
-    return {"typed": {**typed, "from": first.isoformat(), "until": last.isoformat()}, "fault": None, "found": found}
+        return {
+            "typed": typed,
+            "fault": f"{wrong.given} {wrong.because}",
+            "field": wrong.path,
+            "found": None,
+        }
+    return {
+        "typed": {**typed, "from": first.isoformat(), "until": last.isoformat()},
+        "fault": None,
+        "found": found,
+    }
 
 
 def _reflected(page: RoomPage, asked: Asked) -> dict[str, Any]:
@@ -152,13 +250,30 @@ def _reflected(page: RoomPage, asked: Asked) -> dict[str, Any]:
     try:
         zone = page.location.record.timezone
         if zone is None:
-            raise Refused("when", typed["when"], "cannot be placed: the location's time zone is not recorded")
+            raise Refused(
+                "when", typed["when"], "cannot be placed: the location's time zone is not recorded"
+            )
         at = _hour(typed["when"] or "12:00", asked.on, zone)
-        distance, drift = (parse_length_m(typed[name] or usual, name=name) for name, usual in (("distance", "4 m"), ("drift", "0.3 m")))
-        found = daylight_page.aim_reflector(work(), page.kept.id, at, distance_m=distance, drift_m=drift, production_id=asked.day.production_id)
+        distance, drift = (
+            parse_length_m(typed[name] or usual, name=name)
+            for name, usual in (("distance", "4 m"), ("drift", "0.3 m"))
+        )
+        found = daylight_page.aim_reflector(
+            work(),
+            page.kept.id,
+            at,
+            distance_m=distance,
+            drift_m=drift,
+            production_id=asked.day.production_id,
+        )
     except (Refused, RefusedMany) as refusal:
         wrong = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
-        return {"typed": typed, "fault": f"{wrong.given} {wrong.because}", "field": wrong.path.removesuffix("_m"), "found": None}
+        return {
+            "typed": typed,
+            "fault": f"{wrong.given} {wrong.because}",
+            "field": wrong.path.removesuffix("_m"),
+            "found": None,
+        }
     return {"typed": typed, "fault": None, "found": found}
 
 
@@ -168,12 +283,31 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
     asked, wanted = asked_of(rooms.room(work(), room_id)), Sheet(units())
     kit = asked.day.production_id
     if which in {"year", "windows"}:
-        year = daylight_page.year(work(), room_id, asked.on.year, mark=asked.mark, marked=[asked.on], production_id=kit, wanted=wanted)
+        year = daylight_page.year(
+            work(),
+            room_id,
+            asked.on.year,
+            mark=asked.mark,
+            marked=[asked.on],
+            production_id=kit,
+            wanted=wanted,
+        )
         drawn = year.drawing if which == "year" else year.windows
     elif which == "floor":
         drawn = daylight_page.floor(work(), room_id, asked.on, wanted=wanted).drawing
     else:
-        drawn = getattr(daylight_page.day(work(), room_id, asked.on, asked.hours, mark=asked.mark, production_id=kit, wanted=wanted), which)
+        drawn = getattr(
+            daylight_page.day(
+                work(),
+                room_id,
+                asked.on,
+                asked.hours,
+                mark=asked.mark,
+                production_id=kit,
+                wanted=wanted,
+            ),
+            which,
+        )
     if drawn is None:
         raise NotFound("drawing", which)
     return Response(svg.render(drawn, standalone=True), mimetype="image/svg+xml")

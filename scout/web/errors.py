@@ -1,4 +1,6 @@
-"""Every error as a page in the same look, and what was typed never lost. Nothing else turns errors into statuses."""
+"""Every error as a page in the same look, and what was typed never lost. Nothing else turns errors
+into statuses.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,17 @@ from flask_limiter.errors import RateLimitExceeded
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
-from scout.errors import Damaged, NotAllowed, NotFound, OutOfRange, Refused, RefusedMany, ScoutError, Stale, Unavailable
+from scout.errors import (
+    Damaged,
+    NotAllowed,
+    NotFound,
+    OutOfRange,
+    Refused,
+    RefusedMany,
+    ScoutError,
+    Stale,
+    Unavailable,
+)
 from scout.retelling import retold
 from scout.settings import MEGABYTE
 from scout.web.forms.people import LoginForm
@@ -22,9 +34,17 @@ from scout.web.work import begin_again, settings, units
 log = logging.getLogger("scout.web")
 SECRET = frozenset({"csrf_token", "password", "again", "old", "new", "version"})
 TITLES = {
-    400: "That could not be read", 401: "You are not logged in any more", 403: "That is not for you to do", 404: "There is nothing here",
-    405: "That cannot be done here", 409: "Somebody else changed it", 413: "That is too large", 422: "That cannot be accepted",
-    429: "Too many tries", 500: "Something went wrong here", 503: "The database does not answer",
+    400: "That could not be read",
+    401: "You are not logged in any more",
+    403: "That is not for you to do",
+    404: "There is nothing here",
+    405: "That cannot be done here",
+    409: "Somebody else changed it",
+    413: "That is too large",
+    422: "That cannot be accepted",
+    429: "Too many tries",
+    500: "Something went wrong here",
+    503: "The database does not answer",
 }
 WORDS = {
     400: "The request was not complete. Go back and try again.",
@@ -36,28 +56,58 @@ WORDS = {
     503: "Try again in a moment; what was typed is below.",
 }
 STATUS: tuple[tuple[type[ScoutError], int], ...] = (
-    (NotFound, 404), (NotAllowed, 403), (Stale, 409), (OutOfRange, 422), (Refused, 422), (RefusedMany, 422), (Unavailable, 503), (Damaged, 500),
+    (NotFound, 404),
+    (NotAllowed, 403),
+    (Stale, 409),
+    (OutOfRange, 422),
+    (Refused, 422),
+    (RefusedMany, 422),
+    (Unavailable, 503),
+    (Damaged, 500),
 )
 
 
 def typed_text() -> list[tuple[str, str]]:
     """What a refused request carried, so that no typed text is lost with it; passwords never."""
-    if request.method != "POST" or request.endpoint in {"people.log_in_now", "people.first_user", "people.password"}:
+    if request.method != "POST" or request.endpoint in {
+        "people.log_in_now",
+        "people.first_user",
+        "people.password",
+    }:
         return []
     try:
         pairs = list(request.form.items(multi=True))
     except HTTPException:
         return []
-    return [(name.replace("_", " "), text) for name, text in pairs if name not in SECRET and not name.endswith("version") and text.strip()][:500]
+    return [
+        (name.replace("_", " "), text)
+        for name, text in pairs
+        if name not in SECRET and not name.endswith("version") and text.strip()
+    ][:500]
 
 
 def page(status: int, words: str | list[str] | None = None, **more: Any) -> ResponseReturnValue:
     """The page of an error."""
     begin_again()
-    said = words if isinstance(words, list) else [words or WORDS.get(status, HTTPStatus(status).description or HTTPStatus(status).phrase)]
+    said = (
+        words
+        if isinstance(words, list)
+        else [
+            words or WORDS.get(status, HTTPStatus(status).description or HTTPStatus(status).phrase)
+        ]
+    )
     if request.accept_mimetypes.best == "application/json":
-        return jsonify({"error": TITLES.get(status, HTTPStatus(status).phrase), "because": said}), status
-    return render_template("error.html", status=status, title=TITLES.get(status, HTTPStatus(status).phrase), said=said, typed=typed_text(), **more), status
+        return jsonify(
+            {"error": TITLES.get(status, HTTPStatus(status).phrase), "because": said}
+        ), status
+    return render_template(
+        "error.html",
+        status=status,
+        title=TITLES.get(status, HTTPStatus(status).phrase),
+        said=said,
+        typed=typed_text(),
+        **more,
+    ), status
 
 
 def _scout(error: ScoutError) -> ResponseReturnValue:
@@ -75,14 +125,25 @@ def _http(error: HTTPException) -> ResponseReturnValue:
 
 def _too_large(_error: RequestEntityTooLarge) -> ResponseReturnValue:
     of = settings()
-    megabytes = (of.max_recording_bytes if request.endpoint == "sound.upload" else of.max_upload_bytes) / MEGABYTE
+    megabytes = (
+        of.max_recording_bytes if request.endpoint == "sound.upload" else of.max_upload_bytes
+    ) / MEGABYTE
     if request.endpoint in UPLOADS:
-        return page(413, f"The files together are too large. One file may have {megabytes:g} MB; send fewer at a time. Go back: what you typed is still there.")
-    return page(413, f"A form may carry {FORM_MOST_BYTES / MEGABYTE:g} MB. Go back: what you typed is still in the page you came from.")
+        return page(
+            413,
+            f"The files together are too large. One file may have {megabytes:g} MB; send fewer at a time. Go back: what you typed is still there.",
+        )
+    return page(
+        413,
+        f"A form may carry {FORM_MOST_BYTES / MEGABYTE:g} MB. Go back: what you typed is still in the page you came from.",
+    )
 
 
 def _csrf(_error: CSRFError) -> ResponseReturnValue:
-    return page(400, "This form was opened in another session, or came from elsewhere, so it was not saved. Open it again and copy back what is below.")
+    return page(
+        400,
+        "This form was opened in another session, or came from elsewhere, so it was not saved. Open it again and copy back what is below.",
+    )
 
 
 def _limited(_error: RateLimitExceeded) -> ResponseReturnValue:

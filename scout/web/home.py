@@ -19,27 +19,63 @@ def home() -> ResponseReturnValue:
     """What to do next, and the newest of everything."""
     places, jobs = locations.find_locations(work()), productions.find_productions(work())
     found = rooms.find_rooms(work())
-    return render_template("home.html", steps=next_steps(places, found, jobs), places=places, rooms=found, jobs=jobs)
+    return render_template(
+        "home.html", steps=next_steps(places, found, jobs), places=places, rooms=found, jobs=jobs
+    )
 
 
-def next_steps(places: Page[LocationLine], found: Page[RoomLine], jobs: Page[ProductionLine]) -> list[Step]:
+def next_steps(
+    places: Page[LocationLine], found: Page[RoomLine], jobs: Page[ProductionLine]
+) -> list[Step]:
     """What is missing, most urgent first; three things at most."""
     steps: list[Step] = []
     if not places.total:
-        return [("Record the first location", "Rooms belong to a location: its coordinates give the sun.", url_for("locations.add"))]
-    steps += [("Add a room", f"{line.name} has none yet.", url_for("rooms.add", location_id=line.id)) for line in places.items if not line.room_count][:1]
+        return [
+            (
+                "Record the first location",
+                "Rooms belong to a location: its coordinates give the sun.",
+                url_for("locations.add"),
+            )
+        ]
     steps += [
-        (f"Complete {line.name}", f"Not recorded: {', '.join(line.missing)}.", url_for("locations.edit", location_id=line.id))
-        for line in places.items if "coordinates" in line.missing or "emergency care" in line.missing
+        ("Add a room", f"{line.name} has none yet.", url_for("rooms.add", location_id=line.id))
+        for line in places.items
+        if not line.room_count
     ][:1]
     steps += [
-        (f"Measure {line.name}", f"Not measured: {', '.join(line.missing)}.", url_for("rooms.show", room_id=line.id)) for line in found.items if line.missing
+        (
+            f"Complete {line.name}",
+            f"Not recorded: {', '.join(line.missing)}.",
+            url_for("locations.edit", location_id=line.id),
+        )
+        for line in places.items
+        if "coordinates" in line.missing or "emergency care" in line.missing
+    ][:1]
+    steps += [
+        (
+            f"Measure {line.name}",
+            f"Not measured: {', '.join(line.missing)}.",
+            url_for("rooms.show", room_id=line.id),
+        )
+        for line in found.items
+        if line.missing
     ][:1]
     if not jobs.total:
-        steps.append(("Start a production", "Its scenes say what a room must give.", url_for("productions.add")))
+        steps.append(
+            (
+                "Start a production",
+                "Its scenes say what a room must give.",
+                url_for("productions.add"),
+            )
+        )
     steps += [
-        (f"Add a scene to {line.title}", "Nothing can be compared before.", url_for("scenes.add", production_id=line.id))
-        for line in jobs.items if not line.scene_count
+        (
+            f"Add a scene to {line.title}",
+            "Nothing can be compared before.",
+            url_for("scenes.add", production_id=line.id),
+        )
+        for line in jobs.items
+        if not line.scene_count
     ][:1]
     return steps[:3]
 

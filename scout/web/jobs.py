@@ -1,4 +1,6 @@
-"""Long work beside the requests: packets are printed one after the other, each telling how far it is."""
+"""Long work beside the requests: packets are printed one after the other, each telling how far it
+is.
+"""
 
 from __future__ import annotations
 
@@ -39,7 +41,9 @@ class Job:
 
 
 class Press:
-    """Prints packets in the background of one process, one at a time, in the order they were asked for."""
+    """Prints packets in the background of one process, one at a time, in the order they were asked
+    for.
+    """
 
     def __init__(self, settings: Settings) -> None:
         self.settings = settings
@@ -48,16 +52,27 @@ class Press:
         self._turn = threading.Lock()
 
     def start(self, production_id: int, who: Who | None, print_it: Print) -> Job:
-        """Begin; one already waiting or printing for the same production is given instead of a second."""
+        """Begin; one already waiting or printing for the same production is given instead of a
+        second.
+        """
         with self._book:
-            running = next((job for job in self._jobs.values() if job.production_id == production_id and not job.over), None)
+            running = next(
+                (
+                    job
+                    for job in self._jobs.values()
+                    if job.production_id == production_id and not job.over
+                ),
+                None,
+            )
             if running is not None:
                 return running
             job = Job(secrets.token_urlsafe(12), production_id)
             self._jobs[job.key] = job
             while len(self._jobs) > KEPT:
                 self._jobs.popitem(last=False)
-        threading.Thread(target=self._run, args=(job, who, print_it), name=f"packet-{job.key}", daemon=True).start()
+        threading.Thread(
+            target=self._run, args=(job, who, print_it), name=f"packet-{job.key}", daemon=True
+        ).start()
         return job
 
     def job(self, key: str) -> Job:
@@ -80,8 +95,14 @@ class Press:
                     packet = print_it(work, lambda done, of: self._note(job, done=done, of=of))
             except ScoutError as error:
                 self._note(job, state="failed", because=str(error))
-            except Exception:  # the thread's last line of defence: said on the page, kept in the log
+            except (
+                Exception
+            ):  # the thread's last line of defence: said on the page, kept in the log
                 log.exception("packet of production %s failed", job.production_id)
-                self._note(job, state="failed", because="something went wrong here; it was written to the log")
+                self._note(
+                    job,
+                    state="failed",
+                    because="something went wrong here; it was written to the log",
+                )
             else:
                 self._note(job, state="done", packet=packet)

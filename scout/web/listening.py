@@ -28,7 +28,9 @@ class Listener:
             if key in self._done:
                 return
             self._done[key] = (0, 0)
-        threading.Thread(target=self._run, args=(key, who), name=f"recording-{key}", daemon=True).start()
+        threading.Thread(
+            target=self._run, args=(key, who), name=f"recording-{key}", daemon=True
+        ).start()
 
     def progress(self, key: int) -> tuple[int, int] | None:
         """Seconds measured and seconds there are; None when it is not being measured here."""
@@ -42,10 +44,14 @@ class Listener:
     def _run(self, key: int, who: Who | None) -> None:
         try:
             with self._turn, open_work(self.settings, who) as work:
-                recordings.measure_recording(work, key, progress=lambda done, of: self._note(key, done, of))
+                recordings.measure_recording(
+                    work, key, progress=lambda done, of: self._note(key, done, of)
+                )
         except ScoutError as error:
             log.warning("recording %s was not measured: %s", key, error)
-        except Exception:  # the thread's last line of defence: the row stays waiting and is tried again when it is looked at
+        # the thread's last line of defence: the row stays waiting and is tried again when it is
+        # looked at
+        except Exception:
             log.exception("recording %s could not be measured", key)
         finally:
             with self._book:

@@ -26,26 +26,39 @@ def listing() -> ResponseReturnValue:
 def show(location_id: int) -> ResponseReturnValue:
     """A location with its rooms, photos and notes."""
     page = locations.location(work(), location_id)
-    return render_template("locations/show.html", page=page, note_form=form_of(NoteForm, start={"audience": "crew"}))
+    return render_template(
+        "locations/show.html", page=page, note_form=form_of(NoteForm, start={"audience": "crew"})
+    )
 
 
 @bp.route("/locations/new", methods=["GET", "POST"])
 def add() -> ResponseReturnValue:
     """Record a location."""
     form = form_of(LocationForm)
-    return answer_form(form, lambda: url_for("locations.show", location_id=locations.add_location(work(), form.record())),
-                       title="A new location", verb="Record the location", back=url_for("locations.listing"))
+    return answer_form(
+        form,
+        lambda: url_for(
+            "locations.show", location_id=locations.add_location(work(), form.record())
+        ),
+        title="A new location",
+        verb="Record the location",
+        back=url_for("locations.listing"),
+    )
 
 
 @bp.route("/locations/<int:location_id>/edit", methods=["GET", "POST"])
 def edit(location_id: int) -> ResponseReturnValue:
     """Change a location."""
-    kept, here = locations.location(work(), location_id).kept, url_for("locations.show", location_id=location_id)
+    kept, here = (
+        locations.location(work(), location_id).kept,
+        url_for("locations.show", location_id=location_id),
+    )
     form = form_of(LocationForm, kept)
 
     def save() -> str:
         locations.save_location(work(), location_id, form.opened_at, form.record())
         return here
+
     return answer_form(form, save, title=kept.record.name, verb="Save the location", back=here)
 
 

@@ -17,7 +17,11 @@ from scout.web.work import asking, work
 def measured_start(timezone: str | None = None) -> dict[str, Any]:
     """The person at work, and now."""
     who = asking()
-    now = datetime.now(UTC).astimezone(ZoneInfo(timezone) if timezone else UTC).replace(second=0, microsecond=0)
+    now = (
+        datetime.now(UTC)
+        .astimezone(ZoneInfo(timezone) if timezone else UTC)
+        .replace(second=0, microsecond=0)
+    )
     return {"by": who.name if who else None, "at": now.isoformat()}
 
 

@@ -30,6 +30,7 @@ def add(owner: str, owner_id: int) -> ResponseReturnValue:
     def save() -> str:
         notes.add_note(work(), owner, owner_id, form.record())
         return here
+
     return answer_form(form, save, title="A new note", verb="Add the note", back=here)
 
 
@@ -42,6 +43,7 @@ def edit(note_id: int) -> ResponseReturnValue:
     def save() -> str:
         notes.save_note(work(), note_id, form.opened_at, form.record())
         return here
+
     return answer_form(form, save, title="Note", verb="Save the note", back=here)
 
 

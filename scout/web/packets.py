@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import cast
 
-from flask import Blueprint, current_app, jsonify, redirect, render_template, request, send_file, url_for
+from flask import (
+    Blueprint,
+    current_app,
+    jsonify,
+    redirect,
+    render_template,
+    request,
+    send_file,
+    url_for,
+)
 from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused
@@ -34,8 +43,14 @@ def start(production_id: int) -> ResponseReturnValue:
     paper: packets.Paper = "letter" if wanted == "letter" else "a4"
 
     def print_it(at_work: Work, progress: Callable[[int, int], None]) -> PacketLine:
-        return packets.print_packet(at_work, production_id, paper=paper, units=figures, progress=progress)
-    return redirect(url_for("packets.making", key=press().start(production_id, asking(), print_it).key), code=303)
+        return packets.print_packet(
+            at_work, production_id, paper=paper, units=figures, progress=progress
+        )
+
+    return redirect(
+        url_for("packets.making", key=press().start(production_id, asking(), print_it).key),
+        code=303,
+    )
 
 
 @bp.get("/packets/making/<key>")
@@ -44,7 +59,11 @@ def making(key: str) -> ResponseReturnValue:
     job = press().job(key)
     if job.over and request.args.get("watch") == "script":
         return redirect(url_for("packets.making", key=key))
-    return render_template("packets/making.html", job=job, production=productions.production(work(), job.production_id).kept)
+    return render_template(
+        "packets/making.html",
+        job=job,
+        production=productions.production(work(), job.production_id).kept,
+    )
 
 
 @bp.get("/packets/making/<key>.json")

@@ -1,4 +1,6 @@
-"""What a room is made of: windows, doors, circuits, outlets, furnishings, practicals, furniture, noise readings, and its surfaces."""
+"""What a room is made of: windows, doors, circuits, outlets, furnishings, practicals, furniture,
+noise readings, and its surfaces.
+"""
 
 from __future__ import annotations
 
@@ -22,10 +24,15 @@ from scout.web.work import work
 bp = Blueprint("parts", __name__)
 
 
-def _form(kind: str, page: RoomPage, kept: Kept[Any] | None = None, start: dict[str, Any] | None = None) -> MeasuredRecordForm[Any]:
+def _form(
+    kind: str, page: RoomPage, kept: Kept[Any] | None = None, start: dict[str, Any] | None = None
+) -> MeasuredRecordForm[Any]:
     """The form of a kind, offering this room's walls and circuits."""
     form = form_of(PART_FORMS[kind], kept, timezone=page.location.record.timezone, start=start)
-    at = next((i for i, part in enumerate(page.parts[kind]) if kept is not None and part.id == kept.id), -1)
+    at = next(
+        (i for i, part in enumerate(page.parts[kind]) if kept is not None and part.id == kept.id),
+        -1,
+    )
     return offering(form.within(page.kept.record, kind, at), page.kept.record)
 
 
@@ -33,13 +40,19 @@ def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordF
     """The form with the walls and circuits that this room has to choose from."""
     corners = room.corners_m
     if "wall" in form and corners is not None:
-        form["wall"].choices = [(letter, letter) for letter, _ in zip("ABCDEFGHIJKLMNOPQRSTUVWXYZ", corners, strict=False)]
+        form["wall"].choices = [
+            (letter, letter)
+            for letter, _ in zip("ABCDEFGHIJKLMNOPQRSTUVWXYZ", corners, strict=False)
+        ]
     if "circuit" in form:
         form["circuit"].choices = [(circuit.id, circuit.id) for circuit in room.circuits or ()]
     return form
 
 
-@bp.route("/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/new", methods=["GET", "POST"])
+@bp.route(
+    "/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/new",
+    methods=["GET", "POST"],
+)
 def add(room_id: int, kind: str) -> ResponseReturnValue:
     """Add a part to a room."""
     page = rooms.room(work(), room_id)
@@ -47,14 +60,25 @@ def add(room_id: int, kind: str) -> ResponseReturnValue:
 
     def save() -> str:
         record = form.record()
-        told = form.measurements(None, f"{kind}.{getattr(record, 'id', getattr(record, 'material', ''))}")
+        told = form.measurements(
+            None, f"{kind}.{getattr(record, 'id', getattr(record, 'material', ''))}"
+        )
         rooms.add_part(work(), room_id, kind, record)
         return f"{save_measured(room_id, told)}#{kind}"
-    return answer_form(form, save, title=f"A new {KINDS[kind][0]} in {page.kept.record.name or 'the room'}", verb=f"Add the {KINDS[kind][0]}",
-                       back=url_for("rooms.show", room_id=room_id))
+
+    return answer_form(
+        form,
+        save,
+        title=f"A new {KINDS[kind][0]} in {page.kept.record.name or 'the room'}",
+        verb=f"Add the {KINDS[kind][0]}",
+        back=url_for("rooms.show", room_id=room_id),
+    )
 
 
-@bp.route("/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>", methods=["GET", "POST"])
+@bp.route(
+    "/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>",
+    methods=["GET", "POST"],
+)
 def edit(kind: str, part_id: int) -> ResponseReturnValue:
     """Change a part of a room."""
     room_id, kept = rooms.part(work(), kind, part_id)
@@ -63,15 +87,25 @@ def edit(kind: str, part_id: int) -> ResponseReturnValue:
 
     def save() -> str:
         record = form.record()
-        told = form.measurements(kept.record, f"{kind}.{getattr(record, 'id', getattr(record, 'material', ''))}")
+        told = form.measurements(
+            kept.record, f"{kind}.{getattr(record, 'id', getattr(record, 'material', ''))}"
+        )
         rooms.save_part(work(), kind, part_id, form.opened_at, record)
         return f"{save_measured(room_id, told)}#{kind}"
+
     label = getattr(kept.record, "id", "")
-    return answer_form(form, save, title=f"{KINDS[kind][0].capitalize()} {label} of {page.kept.record.name or 'the room'}", verb=f"Save the {KINDS[kind][0]}",
-                       back=url_for("rooms.show", room_id=room_id))
+    return answer_form(
+        form,
+        save,
+        title=f"{KINDS[kind][0].capitalize()} {label} of {page.kept.record.name or 'the room'}",
+        verb=f"Save the {KINDS[kind][0]}",
+        back=url_for("rooms.show", room_id=room_id),
+    )
 
 
-@bp.post("/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>/bin")
+@bp.post(
+    "/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>/bin"
+)
 def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     """Move a part to the bin."""
     room_id, _kept = rooms.part(work(), kind, part_id)
@@ -80,12 +114,20 @@ def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
 
 
-@bp.post("/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture):kind>/none")
+@bp.post(
+    "/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture):kind>/none"
+)
 def say_none(room_id: int, kind: str) -> ResponseReturnValue:
-    """Record that a room has none of a kind, which is not the same as nobody having looked; or take that back."""
+    """Record that a room has none of a kind, which is not the same as nobody having looked; or take
+    that back.
+    """
     none = request.form.get("none", "yes") == "yes"
     rooms.say_none(work(), room_id, kind, none)
-    flash(f"Recorded: no {KINDS[kind][1]}." if none else f"Taken back: whether there are {KINDS[kind][1]} is not recorded.")
+    flash(
+        f"Recorded: no {KINDS[kind][1]}."
+        if none
+        else f"Taken back: whether there are {KINDS[kind][1]} is not recorded."
+    )
     return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
 
 
@@ -102,14 +144,28 @@ def surface(room_id: int, name: str) -> ResponseReturnValue:
         told = form.measurements(kept.record if kept else None, f"surfaces.{name}")
         rooms.save_surface(work(), room_id, name, form.opened_at or None, form.record())
         return f"{save_measured(room_id, told)}#surfaces"
+
     called = f"Wall {name}" if len(name) == 1 else name.capitalize()
-    return answer_form(form, save, title=f"{called} of {page.kept.record.name or 'the room'}", verb="Save the surface",
-                       back=url_for("rooms.show", room_id=room_id))
+    return answer_form(
+        form,
+        save,
+        title=f"{called} of {page.kept.record.name or 'the room'}",
+        verb="Save the surface",
+        back=url_for("rooms.show", room_id=room_id),
+    )
 
 
 def surface_names(room: RoomRecord, recorded: Any) -> tuple[str, ...]:
-    """The surfaces a room has: as many walls as its plan, four while it has none, and whatever is recorded."""
+    """The surfaces a room has: as many walls as its plan, four while it has none, and whatever is
+    recorded.
+    """
     corners = room.corners_m
     count = 0 if room.setting == "exterior" else len(corners) if corners is not None else 4
-    walls = set("ABCDEFGHIJKLMNOPQRSTUVWXYZ"[:count]) | {name for name in recorded if len(name) == 1}
-    return (*sorted(walls), *(("ceiling",) if room.setting != "exterior" or "ceiling" in recorded else ()), "floor")
+    walls = set("ABCDEFGHIJKLMNOPQRSTUVWXYZ"[:count]) | {
+        name for name in recorded if len(name) == 1
+    }
+    return (
+        *sorted(walls),
+        *(("ceiling",) if room.setting != "exterior" or "ceiling" in recorded else ()),
+        "floor",
+    )

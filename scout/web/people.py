@@ -5,7 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import cast
 
-from flask import Blueprint, Flask, Response, abort, flash, redirect, render_template, request, session, url_for
+from flask import (
+    Blueprint,
+    Flask,
+    Response,
+    abort,
+    flash,
+    redirect,
+    render_template,
+    request,
+    session,
+    url_for,
+)
 from flask.typing import ResponseReturnValue
 from flask_limiter import Limiter
 from flask_login import LoginManager, UserMixin, current_user, login_user, logout_user
@@ -90,7 +101,9 @@ def log_in_now() -> ResponseReturnValue:
     who = people.log_in(work(), form.email.text, form.password.text)
     if who is None:
         form.showing(Refused("email", None, WRONG))
-        return render_template("people/login.html", form=form, then=request.form.get("then", "")), 422
+        return render_template(
+            "people/login.html", form=form, then=request.form.get("then", "")
+        ), 422
     _begin_session(who)
     return redirect(safe_path(request.form.get("then"), url_for("home.home")))
 
@@ -109,7 +122,9 @@ def first_user() -> ResponseReturnValue:
     if people.any_person(work()):
         return redirect(url_for("people.log_in")) if request.method == "GET" else abort(403)
     if not from_this_machine():
-        raise NotAllowed("nobody can log in yet. The first person is added on the machine itself: open this page there, or run `scout user add`")
+        raise NotAllowed(
+            "nobody can log in yet. The first person is added on the machine itself: open this page there, or run `scout user add`"
+        )
     form = FirstUserForm(request.form if request.method == "POST" else None)
     if request.method == "GET":
         return render_template("people/first_user.html", form=form)

@@ -1,4 +1,6 @@
-"""Photos: many sent at once, each judged on its own; shown upright; the original given back byte for byte."""
+"""Photos: many sent at once, each judged on its own; shown upright; the original given back byte
+for byte.
+"""
 
 from __future__ import annotations
 
@@ -42,10 +44,14 @@ def upload(owner: str, owner_id: int) -> ResponseReturnValue:
     status = 422 if not files or all(result.refused for result in results) else 200
     if request.accept_mimetypes.best == "application/json":
         return jsonify(files=results), status
-    if files and not any(result.refused or result.warnings or result.duplicate_of for result in results):
+    if files and not any(
+        result.refused or result.warnings or result.duplicate_of for result in results
+    ):
         flash(f"{len(files)} photos added." if len(files) > 1 else "The photo is added.")
         return redirect(owner_page(owner, owner_id, "photos"), code=303)
-    return render_template("photos/sent.html", results=results, back=owner_page(owner, owner_id, "photos")), status
+    return render_template(
+        "photos/sent.html", results=results, back=owner_page(owner, owner_id, "photos")
+    ), status
 
 
 def _keep(owner: str, owner_id: int, file: FileStorage) -> Sent:
@@ -60,30 +66,52 @@ def _keep(owner: str, owner_id: int, file: FileStorage) -> Sent:
 
 def _why(refusal: Refused | RefusedMany) -> str:
     """Why a file was refused, without the path that only a form has."""
-    return " ".join(sentence(say(one)) for one in (refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,)))
+    return " ".join(
+        sentence(say(one))
+        for one in (refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,))
+    )
 
 
 @bp.route("/photos/<int:photo_id>", methods=["GET", "POST"])
 def show(photo_id: int) -> ResponseReturnValue:
     """A photo with what its file says, and the form of what people say."""
     page, kept = photos.photo(work(), photo_id), photos.photo_kept(work(), photo_id)
-    form, back = form_of(PhotoForm, kept, timezone=_timezone(page.owner, page.owner_id)), owner_page(page.owner, page.owner_id, "photos")
+    form, back = (
+        form_of(PhotoForm, kept, timezone=_timezone(page.owner, page.owner_id)),
+        owner_page(page.owner, page.owner_id, "photos"),
+    )
 
     def save() -> str:
         photos.save_photo(work(), photo_id, form.opened_at, form.record())
         return back
-    return answer_form(form, save, "photos/show.html", page=page, title=page.line.caption or page.line.original_name, verb="Save the photo", back=back)
+
+    return answer_form(
+        form,
+        save,
+        "photos/show.html",
+        page=page,
+        title=page.line.caption or page.line.original_name,
+        verb="Save the photo",
+        back=back,
+    )
 
 
 def _timezone(owner: str, owner_id: int) -> str | None:
-    place = rooms.room(work(), owner_id).location if owner == "room" else locations.location(work(), owner_id).kept
+    place = (
+        rooms.room(work(), owner_id).location
+        if owner == "room"
+        else locations.location(work(), owner_id).kept
+    )
     return place.record.timezone
 
 
 @bp.get("/photos/<int:photo_id>/<any(thumb, screen):size>.jpg")
 def picture(photo_id: int, size: str) -> ResponseReturnValue:
     """The upright picture, without position or other notes inside."""
-    response = send_file(photos.picture(work(), photo_id, "thumb" if size == "thumb" else "screen"), mimetype="image/jpeg")
+    response = send_file(
+        photos.picture(work(), photo_id, "thumb" if size == "thumb" else "screen"),
+        mimetype="image/jpeg",
+    )
     response.headers["Cache-Control"] = "private, max-age=86400"
     return response
 

@@ -1,4 +1,6 @@
-"""The plan of a room for a scene, to change by pointer, touch and keyboard, or by typing; and its three working plans to look at."""
+"""The plan of a room for a scene, to change by pointer, touch and keyboard, or by typing; and its
+three working plans to look at.
+"""
 
 from __future__ import annotations
 
@@ -27,7 +29,9 @@ FACE_CM = 55.0  # from the subject to the handle that turns them
 
 @dataclass(frozen=True)
 class Mover:
-    """Something that is moved on the board: the prefix of its fields, what it is called, its pictogram, where it is drawn and how it is turned."""
+    """Something that is moved on the board: the prefix of its fields, what it is called, its
+    pictogram, where it is drawn and how it is turned.
+    """
 
     prefix: str
     name: str
@@ -51,7 +55,14 @@ def figures(room_id: int) -> ResponseReturnValue:
     """The figures for places tried out, as the page asks for while something is dragged."""
     desk = _desk(room_id)
     html = render_template("plan/figures.html", desk=desk)
-    return jsonify({**as_json(retold_answers(desk.figures, units())), "html": html, "places": metres_of(desk.plan), "turns": turns_of(desk.plan)})
+    return jsonify(
+        {
+            **as_json(retold_answers(desk.figures, units())),
+            "html": html,
+            "places": metres_of(desk.plan),
+            "turns": turns_of(desk.plan),
+        }
+    )
 
 
 @bp.get("/rooms/<int:room_id>/plan/sheets")
@@ -61,18 +72,31 @@ def sheets(room_id: int) -> ResponseReturnValue:
     production = desk.scene.production_id if desk.scene is not None else None
     on = assessing.default_date(work(), room_id, production)
     scene = desk.scene.scene_name if desk.scene is not None else None
-    sheet, kept = assessing.sheet(work(), room_id, production), planning.kept_plan(work(), desk.scene)
+    sheet, kept = (
+        assessing.sheet(work(), room_id, production),
+        planning.kept_plan(work(), desk.scene),
+    )
     staging = stagings.staging(sheet, scene, kept, on, assessing.ring_of(work(), room_id))
-    return render_template("plan/sheets.html", desk=desk, drawn=stagings.shown(staging, units()), staging=staging)
+    return render_template(
+        "plan/sheets.html", desk=desk, drawn=stagings.shown(staging, units()), staging=staging
+    )
 
 
 @bp.post("/rooms/<int:room_id>/plan")
 def save(room_id: int) -> ResponseReturnValue:
-    """Try the places out, keep them for the scene, or drop what was kept; what is refused comes back as it was typed."""
+    """Try the places out, keep them for the scene, or drop what was kept; what is refused comes
+    back as it was typed.
+    """
     candidate_id = number_sent("candidate")
-    texts = {key: value for key, value in request.form.items() if key not in ("csrf_token", "candidate", "version")}
+    texts = {
+        key: value
+        for key, value in request.form.items()
+        if key not in ("csrf_token", "candidate", "version")
+    }
     if candidate_id is None and "try" not in request.form:
-        raise Refused("candidate", "", "is missing: a plan is kept for a scene that the room is proposed for")
+        raise Refused(
+            "candidate", "", "is missing: a plan is kept for a scene that the room is proposed for"
+        )
     if candidate_id is not None and "drop" in request.form:
         planning.drop_plan(work(), candidate_id, version_sent())
         flash("The plan is dropped; the room's marks and the worked-out places hold again.")
@@ -82,15 +106,26 @@ def save(room_id: int) -> ResponseReturnValue:
         plan = plan_in(texts, units())
         if "try" in request.form or candidate_id is None:
             return _page(planning.desk(work(), room_id, candidate_id, plan), texts, tried=True)
-        planning.desk(work(), room_id, candidate_id, plan)  # refuses what the kit and the room do not have
+        planning.desk(
+            work(), room_id, candidate_id, plan
+        )  # refuses what the kit and the room do not have
         planning.save_plan(work(), candidate_id, version_sent(), plan or StagePlan())
     except (Refused, RefusedMany) as refusal:
         begin_again()
         faults = refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,)
-        return _page(_typed_desk(room_id, candidate_id, plan), texts, faults=tuple(str(one) for one in faults)), 422
+        return _page(
+            _typed_desk(room_id, candidate_id, plan),
+            texts,
+            faults=tuple(str(one) for one in faults),
+        ), 422
     except Stale as stale:
         begin_again()
-        return _page(planning.desk(work(), room_id, candidate_id, plan), texts, theirs=StagePlan.read(stale.theirs, "plan"), version=stale.version), 409
+        return _page(
+            planning.desk(work(), room_id, candidate_id, plan),
+            texts,
+            theirs=StagePlan.read(stale.theirs, "plan"),
+            version=stale.version,
+        ), 409
     flash("The plan is kept for this scene.")
     return redirect(url_for("plan.show", room_id=room_id, candidate=candidate_id), code=303)
 
@@ -103,19 +138,53 @@ def _typed_desk(room_id: int, candidate_id: int | None, plan: StagePlan | None) 
         return planning.desk(work(), room_id, candidate_id)
 
 
-def _page(desk: PlanDesk, texts: Mapping[str, str] | None = None, *, tried: bool = False, faults: tuple[str, ...] = (), theirs: StagePlan | None = None,
-          version: int | None = None) -> str:
+def _page(
+    desk: PlanDesk,
+    texts: Mapping[str, str] | None = None,
+    *,
+    tried: bool = False,
+    faults: tuple[str, ...] = (),
+    theirs: StagePlan | None = None,
+    version: int | None = None,
+) -> str:
     board = floor_board(desk.sheet.room)
     shown = fields_of(desk.plan, units()) if texts is None else dict(texts)
     compared = []
     if theirs is not None:
         other = fields_of(theirs, units())
-        compared = [(words_of(key), shown.get(key, ""), other.get(key, "")) for key in dict.fromkeys([*shown, *other])
-                    if key not in ("try", "lens") and shown.get(key, "").strip() != other.get(key, "").strip()]
-    ghosts = [(key.removeprefix("at-"), board.at(place)) for key, place in metres_of(theirs).items() if key.startswith("at-")] if theirs and board else []
-    return render_template("plan/show.html", desk=desk, board=board, movers=movers_of(desk, board) if board else (), texts=shown, tried=tried, faults=faults,
-                           compared=compared, ghosts=ghosts, version=version, walk_most=WALK_MOST, units_now=units(),
-                           symbols={kind: symbol(kind) for kind in ("subject", "camera", "key", "fill", "back", "other", "boom")})
+        compared = [
+            (words_of(key), shown.get(key, ""), other.get(key, ""))
+            for key in dict.fromkeys([*shown, *other])
+            if key not in ("try", "lens")
+            and shown.get(key, "").strip() != other.get(key, "").strip()
+        ]
+    ghosts = (
+        [
+            (key.removeprefix("at-"), board.at(place))
+            for key, place in metres_of(theirs).items()
+            if key.startswith("at-")
+        ]
+        if theirs and board
+        else []
+    )
+    return render_template(
+        "plan/show.html",
+        desk=desk,
+        board=board,
+        movers=movers_of(desk, board) if board else (),
+        texts=shown,
+        tried=tried,
+        faults=faults,
+        compared=compared,
+        ghosts=ghosts,
+        version=version,
+        walk_most=WALK_MOST,
+        units_now=units(),
+        symbols={
+            kind: symbol(kind)
+            for kind in ("subject", "camera", "key", "fill", "back", "other", "boom")
+        },
+    )
 
 
 def _desk(room_id: int) -> PlanDesk:
@@ -127,7 +196,9 @@ def words_of(key: str) -> str:
     for prefix, words in (("at-", ""), ("aim-", "aim of "), ("block-", ""), ("path-", "walk ")):
         if key.startswith(prefix):
             name, _, axis = key.removeprefix(prefix).rpartition("-")
-            return f"{words}{name}, {'height' if axis == 'z' else axis}" if name else f"{words}{axis}"
+            return (
+                f"{words}{name}, {'height' if axis == 'z' else axis}" if name else f"{words}{axis}"
+            )
     return key.replace("-", ", ")
 
 
@@ -136,14 +207,22 @@ def turns_of(plan: StagePlan) -> dict[str, float]:
     found: dict[str, float] = {}
 
     def towards(start: tuple[float, ...], end: tuple[float, ...] | None) -> float:
-        return 0.0 if end is None else round(-math.degrees(math.atan2(end[1] - start[1], end[0] - start[0])), 1)
+        return (
+            0.0
+            if end is None
+            else round(-math.degrees(math.atan2(end[1] - start[1], end[0] - start[0])), 1)
+        )
 
     facing = facing_of(plan)
     if plan.subject is not None:
-        found["at-subject"] = facing - 90.0 if facing is not None else towards(plan.subject, plan.camera)
+        found["at-subject"] = (
+            facing - 90.0 if facing is not None else towards(plan.subject, plan.camera)
+        )
     if plan.camera is not None:
         found["at-camera"] = towards(plan.camera, plan.subject)
-    found |= {f"at-{light.id}": towards(light.at_m, light.aim_m or plan.subject) for light in plan.lights}
+    found |= {
+        f"at-{light.id}": towards(light.at_m, light.aim_m or plan.subject) for light in plan.lights
+    }
     return found
 
 
@@ -153,18 +232,42 @@ def roles_of(figures: PlanFigures) -> dict[str, str]:
 
 
 def movers_of(desk: PlanDesk, board: FloorBoard) -> tuple[Mover, ...]:
-    """Everything that can be moved, furniture first so that it lies under the rest; what has no place yet waits, hidden."""
-    plan, places, turns, roles = desk.plan, metres_of(desk.plan), turns_of(desk.plan), roles_of(desk.figures)
+    """Everything that can be moved, furniture first so that it lies under the rest; what has no
+    place yet waits, hidden.
+    """
+    plan, places, turns, roles = (
+        desk.plan,
+        metres_of(desk.plan),
+        turns_of(desk.plan),
+        roles_of(desk.figures),
+    )
     found: list[Mover] = []
     for block in desk.sheet.room.furniture or ():
-        if f"block-{block.id}" in places and block.width_m is not None and block.depth_m is not None:
+        if (
+            f"block-{block.id}" in places
+            and block.width_m is not None
+            and block.depth_m is not None
+        ):
             x, y = board.at(places[f"block-{block.id}"])
-            found.append(Mover(f"block-{block.id}", block.id, "block", x, y, block.turn_deg or 0.0, tuple(places[f"block-{block.id}"]),
-                               100.0 * block.width_m, 100.0 * block.depth_m))
+            found.append(
+                Mover(
+                    f"block-{block.id}",
+                    block.id,
+                    "block",
+                    x,
+                    y,
+                    block.turn_deg or 0.0,
+                    tuple(places[f"block-{block.id}"]),
+                    100.0 * block.width_m,
+                    100.0 * block.depth_m,
+                )
+            )
 
     def put(prefix: str, name: str, kind: str) -> None:
         x, y = board.at(places[prefix]) if prefix in places else (None, None)
-        found.append(Mover(prefix, name, kind, x, y, turns.get(prefix, 0.0), tuple(places.get(prefix, ()))))
+        found.append(
+            Mover(prefix, name, kind, x, y, turns.get(prefix, 0.0), tuple(places.get(prefix, ())))
+        )
 
     for k in range(WALK_MOST):
         put(f"path-{k + 1}", str(k + 1), "walk")
@@ -175,7 +278,16 @@ def movers_of(desk: PlanDesk, board: FloorBoard) -> tuple[Mover, ...]:
     if plan.subject is not None:
         x, y = board.at(plan.subject)
         turn = math.radians(turns["at-subject"])
-        found.append(Mover("facing", "facing", "facing", round(x + FACE_CM * math.cos(turn), 1), round(y + FACE_CM * math.sin(turn), 1), turns["at-subject"]))
+        found.append(
+            Mover(
+                "facing",
+                "facing",
+                "facing",
+                round(x + FACE_CM * math.cos(turn), 1),
+                round(y + FACE_CM * math.sin(turn), 1),
+                turns["at-subject"],
+            )
+        )
     for name in [light.id for light in plan.lights] + list(desk.missing):
         put(f"at-{name}", name, roles.get(f"at-{name}", "other"))
     put("boom", "boom", "boom")

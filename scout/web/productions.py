@@ -26,22 +26,42 @@ def listing() -> ResponseReturnValue:
 @bp.get("/productions/<int:production_id>")
 def show(production_id: int) -> ResponseReturnValue:
     """A production with its scenes and packets."""
-    return render_template("productions/show.html", page=productions.production(work(), production_id), starters=starter_kits())
+    return render_template(
+        "productions/show.html",
+        page=productions.production(work(), production_id),
+        starters=starter_kits(),
+    )
 
 
 @bp.route("/productions/new", methods=["GET", "POST"])
 def add() -> ResponseReturnValue:
     """Start a production."""
     starter = _starter()
-    form = form_of(ProductionForm, start={"kit": starter.kit.model_dump(mode="json", exclude_none=True)} if starter is not None else None)
-    return answer_form(form, lambda: url_for("productions.show", production_id=productions.add_production(work(), form.record())),
-                       title="A new production", verb="Start the production", back=url_for("productions.listing"), note=_note(starter))
+    form = form_of(
+        ProductionForm,
+        start={"kit": starter.kit.model_dump(mode="json", exclude_none=True)}
+        if starter is not None
+        else None,
+    )
+    return answer_form(
+        form,
+        lambda: url_for(
+            "productions.show", production_id=productions.add_production(work(), form.record())
+        ),
+        title="A new production",
+        verb="Start the production",
+        back=url_for("productions.listing"),
+        note=_note(starter),
+    )
 
 
 @bp.route("/productions/<int:production_id>/edit", methods=["GET", "POST"])
 def edit(production_id: int) -> ResponseReturnValue:
     """Change a production, its crew and its kit."""
-    kept, here = productions.production(work(), production_id).kept, url_for("productions.show", production_id=production_id)
+    kept, here = (
+        productions.production(work(), production_id).kept,
+        url_for("productions.show", production_id=production_id),
+    )
     starter = _starter()
     form = form_of(ProductionForm, kept)
     if starter is not None and request.method == "GET":
@@ -51,7 +71,15 @@ def edit(production_id: int) -> ResponseReturnValue:
     def save() -> str:
         productions.save_production(work(), production_id, form.opened_at, form.record())
         return here
-    return answer_form(form, save, title=kept.record.title, verb="Save the production", back=here, note=_note(starter))
+
+    return answer_form(
+        form,
+        save,
+        title=kept.record.title,
+        verb="Save the production",
+        back=here,
+        note=_note(starter),
+    )
 
 
 def _starter() -> StarterKit | None:
@@ -62,8 +90,10 @@ def _starter() -> StarterKit | None:
 def _note(starter: StarterKit | None) -> str | None:
     if starter is None or request.method != "GET":
         return None
-    return (f"The kit below is “{starter.title}”, with generic figures that are invented. Change what differs from yours. "
-            "Nothing is kept, and nothing kept is replaced, until you save.")
+    return (
+        f"The kit below is “{starter.title}”, with generic figures that are invented. Change what differs from yours. "
+        "Nothing is kept, and nothing kept is replaced, until you save."
+    )
 
 
 @bp.post("/productions/<int:production_id>/bin")

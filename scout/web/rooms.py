@@ -30,8 +30,15 @@ def listing() -> ResponseReturnValue:
     """Rooms whose name or place holds a text, a page at a time."""
     text, setting = request.args.get("text", "")[:200], request.args.get("setting", "")
     settings = words_of(Setting)
-    found = rooms.find_rooms(work(), text=text, setting=setting if setting in settings else None, page=number_asked("page") or 1)
-    return render_template("rooms/list.html", found=found, text=text, setting=setting, settings=settings)
+    found = rooms.find_rooms(
+        work(),
+        text=text,
+        setting=setting if setting in settings else None,
+        page=number_asked("page") or 1,
+    )
+    return render_template(
+        "rooms/list.html", found=found, text=text, setting=setting, settings=settings
+    )
 
 
 @bp.get("/rooms/<int:room_id>")
@@ -39,18 +46,31 @@ def show(room_id: int) -> ResponseReturnValue:
     """A room: verdicts, plan, figures, and everything recorded."""
     page = rooms.room(work(), room_id)
     asked = question(page)
-    return render_template("rooms/show.html", page=page, asked=asked, note_form=form_of(NoteForm, start={"audience": "crew"}),
-                           jobs=productions.find_productions(work()).items, surface_names=surface_names, **worked_out(page, asked))
+    return render_template(
+        "rooms/show.html",
+        page=page,
+        asked=asked,
+        note_form=form_of(NoteForm, start={"audience": "crew"}),
+        jobs=productions.find_productions(work()).items,
+        surface_names=surface_names,
+        **worked_out(page, asked),
+    )
 
 
 def worked_out(page: RoomPage, asked: Question) -> dict[str, Any]:
     """The assessment and its drawings, or in their place the reason why there are none."""
     try:
-        found = assessing.assess_room(work(), page.kept.id, asked.on, at=asked.at, production_id=asked.production_id)
+        found = assessing.assess_room(
+            work(), page.kept.id, asked.on, at=asked.at, production_id=asked.production_id
+        )
         drawn = assessing.drawings(work(), page.kept.id, found, units=units())
     except ScoutError as error:
         return {"assessment": None, "drawn": {}, "fault": str(error)}
-    pictures = {name: svg.render(drawing, id_prefix=name) for name in ("plan", "timeline", "lux") if (drawing := getattr(drawn, name)) is not None}
+    pictures = {
+        name: svg.render(drawing, id_prefix=name)
+        for name in ("plan", "timeline", "lux")
+        if (drawing := getattr(drawn, name)) is not None
+    }
     return {"assessment": found, "drawn": pictures, "fault": None}
 
 
@@ -59,7 +79,9 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
     """One drawing alone, to look at closely on a small screen or to keep."""
     page = rooms.room(work(), room_id)
     asked = question(page)
-    found = assessing.assess_room(work(), room_id, asked.on, at=asked.at, production_id=asked.production_id)
+    found = assessing.assess_room(
+        work(), room_id, asked.on, at=asked.at, production_id=asked.production_id
+    )
     drawn = getattr(assessing.drawings(work(), room_id, found, units=units()), which)
     if drawn is None:
         raise NotFound("drawing", which)
@@ -76,7 +98,14 @@ def add(location_id: int) -> ResponseReturnValue:
         told = form.measurements(None)
         room_id = rooms.add_room(work(), location_id, form.record())
         return save_measured(room_id, told)
-    return answer_form(form, save, title=f"A new room of {place.record.name}", verb="Record the room", back=url_for("locations.show", location_id=location_id))
+
+    return answer_form(
+        form,
+        save,
+        title=f"A new room of {place.record.name}",
+        verb="Record the room",
+        back=url_for("locations.show", location_id=location_id),
+    )
 
 
 @bp.route("/rooms/<int:room_id>/edit", methods=["GET", "POST"])
@@ -89,7 +118,14 @@ def edit(room_id: int) -> ResponseReturnValue:
         told = form.measurements(page.kept.record)
         rooms.save_room(work(), room_id, form.opened_at, form.record())
         return save_measured(room_id, told)
-    return answer_form(form, save, title=page.kept.record.name or "Unnamed room", verb="Save the room", back=url_for("rooms.show", room_id=room_id))
+
+    return answer_form(
+        form,
+        save,
+        title=page.kept.record.name or "Unnamed room",
+        verb="Save the room",
+        back=url_for("rooms.show", room_id=room_id),
+    )
 
 
 @bp.route("/rooms/<int:room_id>/marks", methods=["GET", "POST"])
@@ -102,12 +138,25 @@ def marks(room_id: int) -> ResponseReturnValue:
         told = form.measurements(page.marks, "marks")
         rooms.save_marks(work(), room_id, form.opened_at, form.record())
         return save_measured(room_id, told)
-    return answer_form(form, save, title=f"Marks in {page.kept.record.name or 'the room'}", verb="Save the marks", back=url_for("rooms.show", room_id=room_id))
+
+    return answer_form(
+        form,
+        save,
+        title=f"Marks in {page.kept.record.name or 'the room'}",
+        verb="Save the marks",
+        back=url_for("rooms.show", room_id=room_id),
+    )
 
 
 def marks_kept(page: RoomPage) -> Kept[Marks]:
     """The marks of a room, kept under the room's own version."""
-    return Kept(page.kept.id, page.kept.version, page.marks or Marks(), page.kept.changed_at, page.kept.changed_by)
+    return Kept(
+        page.kept.id,
+        page.kept.version,
+        page.marks or Marks(),
+        page.kept.changed_at,
+        page.kept.changed_by,
+    )
 
 
 @bp.post("/rooms/<int:room_id>/bin")

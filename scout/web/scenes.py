@@ -27,9 +27,16 @@ def show(scene_id: int) -> ResponseReturnValue:
 def add(production_id: int) -> ResponseReturnValue:
     """Add a scene to a production."""
     kept, form = productions.production(work(), production_id).kept, form_of(SceneForm)
-    return answer_form(form, lambda: url_for("scenes.show", scene_id=productions.add_scene(work(), production_id, form.record())),
-                       title=f"A new scene of {kept.record.title}", verb="Add the scene", topics=TOPIC_CHOICES,
-                       back=url_for("productions.show", production_id=production_id))
+    return answer_form(
+        form,
+        lambda: url_for(
+            "scenes.show", scene_id=productions.add_scene(work(), production_id, form.record())
+        ),
+        title=f"A new scene of {kept.record.title}",
+        verb="Add the scene",
+        topics=TOPIC_CHOICES,
+        back=url_for("productions.show", production_id=production_id),
+    )
 
 
 @bp.route("/scenes/<int:scene_id>/edit", methods=["GET", "POST"])
@@ -41,7 +48,10 @@ def edit(scene_id: int) -> ResponseReturnValue:
     def save() -> str:
         productions.save_scene(work(), scene_id, form.opened_at, form.record())
         return here
-    return answer_form(form, save, title=kept.record.name, verb="Save the scene", topics=TOPIC_CHOICES, back=here)
+
+    return answer_form(
+        form, save, title=kept.record.name, verb="Save the scene", topics=TOPIC_CHOICES, back=here
+    )
 
 
 @bp.post("/scenes/<int:scene_id>/bin")
@@ -58,7 +68,13 @@ def propose(scene_id: int) -> ResponseReturnValue:
     """Rooms to propose for a scene."""
     text, page = request.args.get("text", "")[:200], productions.scene(work(), scene_id)
     found = rooms.find_rooms(work(), text=text, page=number_asked("page") or 1)
-    return render_template("scenes/propose.html", page=page, found=found, text=text, proposed={line.room_id for line in page.candidates})
+    return render_template(
+        "scenes/propose.html",
+        page=page,
+        found=found,
+        text=text,
+        proposed={line.room_id for line in page.candidates},
+    )
 
 
 @bp.post("/scenes/<int:scene_id>/rooms/<int:room_id>")
@@ -73,12 +89,22 @@ def add_candidate(scene_id: int, room_id: int) -> ResponseReturnValue:
 def candidate(candidate_id: int) -> ResponseReturnValue:
     """Where the choice stands for one room, and why."""
     line, kept = productions.candidate(work(), candidate_id)
-    form, here = form_of(CandidateForm, kept), url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates")
+    form, here = (
+        form_of(CandidateForm, kept),
+        url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates"),
+    )
 
     def save() -> str:
         productions.save_candidate(work(), candidate_id, form.opened_at, form.record())
         return here
-    return answer_form(form, save, title=f"{line.room_name} for {line.scene_name}", verb="Save the choice", back=here)
+
+    return answer_form(
+        form,
+        save,
+        title=f"{line.room_name} for {line.scene_name}",
+        verb="Save the choice",
+        back=here,
+    )
 
 
 @bp.post("/candidates/<int:candidate_id>/bin")
@@ -94,5 +120,13 @@ def candidate_to_bin(candidate_id: int) -> ResponseReturnValue:
 def compare(scene_id: int) -> ResponseReturnValue:
     """The candidates of a scene side by side, a row a need."""
     page, on = productions.scene(work(), scene_id), date_asked()
-    plans = {key: (plan, floor_board(plan.room)) for key, plan in planning.small_plans(work(), scene_id).items()}
-    return render_template("scenes/compare.html", page=page, found=productions.compare(work(), scene_id, on=on, units=units()), plans=plans)
+    plans = {
+        key: (plan, floor_board(plan.room))
+        for key, plan in planning.small_plans(work(), scene_id).items()
+    }
+    return render_template(
+        "scenes/compare.html",
+        page=page,
+        found=productions.compare(work(), scene_id, on=on, units=units()),
+        plans=plans,
+    )

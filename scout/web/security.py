@@ -1,4 +1,6 @@
-"""What keeps strangers out and pages honest: headers, a login on every page, limits of size, and forms that come from here."""
+"""What keeps strangers out and pages honest: headers, a login on every page, limits of size, and
+forms that come from here.
+"""
 
 from __future__ import annotations
 
@@ -13,10 +15,21 @@ from scout.settings import MEGABYTE, Settings
 from scout.usecases import people
 from scout.web.work import settings, work
 
-POLICY = "; ".join((
-    "default-src 'none'", "script-src 'self'", "style-src 'self'", "img-src 'self'", "font-src 'self'", "connect-src 'self'", "media-src 'self'",
-    "manifest-src 'self'", "form-action 'self'", "base-uri 'none'", "frame-ancestors 'none'",
-))
+POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self'",
+        "font-src 'self'",
+        "connect-src 'self'",
+        "media-src 'self'",
+        "manifest-src 'self'",
+        "form-action 'self'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+    )
+)
 HEADERS = {
     "Content-Security-Policy": POLICY,
     "X-Content-Type-Options": "nosniff",
@@ -26,12 +39,23 @@ HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
-OPEN_TO_ALL = frozenset({"people.log_in", "people.log_in_now", "people.first_user", "home.health", "static"})
-FORM_MOST_BYTES = 16 * MEGABYTE  # a text of a million characters, four bytes each, as a browser encodes it
+OPEN_TO_ALL = frozenset(
+    {"people.log_in", "people.log_in_now", "people.first_user", "home.health", "static"}
+)
+FORM_MOST_BYTES = (
+    16 * MEGABYTE
+)  # a text of a million characters, four bytes each, as a browser encodes it
 FILES_AT_ONCE = 10  # an upload without scripts sends all its files in one request
 SHEET_MOST_BYTES = 20 * MEGABYTE
 UPLOADS = frozenset({"photos.upload", "sound.upload"})
-FORWARDED = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Forwarded-Proto", "X-Real-Ip", "Via")
+FORWARDED = (
+    "Forwarded",
+    "X-Forwarded-For",
+    "X-Forwarded-Host",
+    "X-Forwarded-Proto",
+    "X-Real-Ip",
+    "Via",
+)
 LOOPBACK = frozenset({"127.0.0.1", "::1", "::ffff:127.0.0.1"})
 LOCAL_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
 
@@ -39,7 +63,9 @@ csrf = CSRFProtect()
 
 
 def guard(app: Flask) -> None:
-    """Put all of it on the application; limits of size first, for the check of forms already reads the request."""
+    """Put all of it on the application; limits of size first, for the check of forms already reads
+    the request.
+    """
     app.before_request(_limit_size)
     csrf.init_app(app)
     app.before_request(_need_login)
@@ -47,7 +73,9 @@ def guard(app: Flask) -> None:
 
 
 def largest_request_bytes(of: Settings) -> int:
-    """The largest request that a page reads, so that the server in front lets it through and the page itself says the limit."""
+    """The largest request that a page reads, so that the server in front lets it through and the
+    page itself says the limit.
+    """
     return max(_photos_bytes(of), recordings_bytes(of), SHEET_MOST_BYTES + MEGABYTE)
 
 
@@ -56,7 +84,9 @@ def _photos_bytes(of: Settings) -> int:
 
 
 def recordings_bytes(of: Settings) -> int:
-    """The largest request with recordings in it: one of the largest, or many small ones. The script sends them one by one."""
+    """The largest request with recordings in it: one of the largest, or many small ones. The script
+    sends them one by one.
+    """
     return of.max_recording_bytes + FORM_MOST_BYTES
 
 
@@ -78,7 +108,9 @@ def _need_login() -> ResponseReturnValue | None:
     if not people.any_person(work()):
         return redirect(url_for("people.first_user"))
     wanted = request.full_path.rstrip("?")
-    return redirect(url_for("people.log_in", then=wanted) if wanted != "/" else url_for("people.log_in"))
+    return redirect(
+        url_for("people.log_in", then=wanted) if wanted != "/" else url_for("people.log_in")
+    )
 
 
 def _headers(response: Response) -> Response:
@@ -94,7 +126,8 @@ def _headers(response: Response) -> Response:
 def from_this_machine() -> bool:
     """Whether the request comes from the machine itself and was passed on by nobody.
 
-    The name asked for must be the machine's own too: a page elsewhere can make its own name point at 127.0.0.1.
+    The name asked for must be the machine's own too: a page elsewhere can make its own name point
+    at 127.0.0.1.
     """
     return (
         request.remote_addr in LOOPBACK
@@ -104,8 +137,16 @@ def from_this_machine() -> bool:
 
 
 def safe_path(target: str | None, otherwise: str) -> str:
-    """A place of this application to go to next; anything that could lead elsewhere becomes `otherwise`."""
-    if not target or not target.startswith("/") or target.startswith("//") or "\\" in target or not target.isprintable():
+    """A place of this application to go to next; anything that could lead elsewhere becomes
+    `otherwise`.
+    """
+    if (
+        not target
+        or not target.startswith("/")
+        or target.startswith("//")
+        or "\\" in target
+        or not target.isprintable()
+    ):
         return otherwise
     parts = urlsplit(target)
     return otherwise if parts.scheme or parts.netloc else target

@@ -27,8 +27,13 @@ def schema() -> ResponseReturnValue:
 def export(room_id: int) -> ResponseReturnValue:
     """A room as one document, with the kit of a production if one is named."""
     sheet = sheets.export_sheet(work(), room_id, number_asked("production"))
-    response = Response(json.dumps(sheet.plain(), indent=1, ensure_ascii=False), mimetype="application/json")
-    name = "".join(ch if ch.isalnum() else "-" for ch in (rooms.room(work(), room_id).kept.record.name or "room"))[:60]
+    response = Response(
+        json.dumps(sheet.plain(), indent=1, ensure_ascii=False), mimetype="application/json"
+    )
+    name = "".join(
+        ch if ch.isalnum() else "-"
+        for ch in (rooms.room(work(), room_id).kept.record.name or "room")
+    )[:60]
     response.headers.set("Content-Disposition", "attachment", filename=f"{name}.room-sheet.json")
     return response
 
@@ -36,14 +41,28 @@ def export(room_id: int) -> ResponseReturnValue:
 @bp.get("/sheets/read")
 def ask_sheet() -> ResponseReturnValue:
     """The page to bring a room sheet in."""
-    return render_template("sheets/read.html", places=locations.find_locations(work()), refusals=(), text="", chosen=number_asked("location"))
+    return render_template(
+        "sheets/read.html",
+        places=locations.find_locations(work()),
+        refusals=(),
+        text="",
+        chosen=number_asked("location"),
+    )
 
 
 @bp.post("/sheets/read")
 def read_sheet() -> ResponseReturnValue:
     """Record the room of a sheet, or show every refusal with its path."""
-    file, text, chosen = request.files.get("sheet"), request.form.get("text", ""), number_sent("location")
-    data = file.stream.read(SHEET_MOST_BYTES + 1) if file is not None and file.filename else text.encode()
+    file, text, chosen = (
+        request.files.get("sheet"),
+        request.form.get("text", ""),
+        number_sent("location"),
+    )
+    data = (
+        file.stream.read(SHEET_MOST_BYTES + 1)
+        if file is not None and file.filename
+        else text.encode()
+    )
     try:
         if not data.strip():
             raise Refused("room sheet", None, "choose a file, or paste the document")
@@ -52,6 +71,14 @@ def read_sheet() -> ResponseReturnValue:
         begin_again()
         refusals = refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,)
         shown = text or data.decode(errors="replace")[:1_000_000]
-        return render_template("sheets/read.html", places=locations.find_locations(work()), refusals=refusals, text=shown, chosen=chosen), 422
-    flash("The room is recorded. The sheet's kit, if it has one, belongs to a production and was not taken.")
+        return render_template(
+            "sheets/read.html",
+            places=locations.find_locations(work()),
+            refusals=refusals,
+            text=shown,
+            chosen=chosen,
+        ), 422
+    flash(
+        "The room is recorded. The sheet's kit, if it has one, belongs to a production and was not taken."
+    )
     return redirect(url_for("rooms.show", room_id=room_id), code=303)

@@ -117,7 +117,9 @@ def swatch(colour: Mapping[str, Any] | Any) -> Markup:
     fill = getattr(colour, "srgb", None)
     if not fill:
         return Markup("")
-    return Markup('<svg class="swatch" viewBox="0 0 20 14" aria-hidden="true"><rect width="20" height="14" fill="{}"/></svg>').format(fill)
+    return Markup(
+        '<svg class="swatch" viewBox="0 0 20 14" aria-hidden="true"><rect width="20" height="14" fill="{}"/></svg>'
+    ).format(fill)
 
 
 def changed(kept: Kept[Any], timezone: str | None = None) -> str:
@@ -185,15 +187,42 @@ def need(wanted: Need) -> str:
 def register(app: Flask) -> None:
     """Give the templates their words."""
     app.jinja_env.filters.update(
-        length=length, area=area, number=number, plain=plain, clock=clock, when=when, day=day, spells=spells, minutes=minutes, swatch=swatch,
-        worded=wording.worded, topic=wording.topic_words, fact=wording.fact_words, changed=changed, need=need, sentence=sentence, a=with_article,
-        opening=opening_words, retold=lambda text: retold(text, units()),
+        length=length,
+        area=area,
+        number=number,
+        plain=plain,
+        clock=clock,
+        when=when,
+        day=day,
+        spells=spells,
+        minutes=minutes,
+        swatch=swatch,
+        worded=wording.worded,
+        topic=wording.topic_words,
+        fact=wording.fact_words,
+        changed=changed,
+        need=need,
+        sentence=sentence,
+        a=with_article,
+        opening=opening_words,
+        retold=lambda text: retold(text, units()),
     )
     app.jinja_env.globals.update(
-        asset=asset, coordinates=coordinates, groups=groups, gathered=gathered, judged_light=judged_light, MARKS=wording.MARKS, KINDS=wording.KINDS,
+        asset=asset,
+        coordinates=coordinates,
+        groups=groups,
+        gathered=gathered,
+        judged_light=judged_light,
+        MARKS=wording.MARKS,
+        KINDS=wording.KINDS,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
 
     @app.context_processor
     def _standing() -> dict[str, Any]:
-        return {"units": units(), "who": asking(), "upload_most_bytes": settings().max_upload_bytes, "recording_most_bytes": settings().max_recording_bytes}
+        return {
+            "units": units(),
+            "who": asking(),
+            "upload_most_bytes": settings().max_upload_bytes,
+            "recording_most_bytes": settings().max_recording_bytes,
+        }

@@ -5,7 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, BinaryIO, cast
 
-from flask import Blueprint, Response, current_app, flash, jsonify, redirect, render_template, request, send_file, url_for
+from flask import (
+    Blueprint,
+    Response,
+    current_app,
+    flash,
+    jsonify,
+    redirect,
+    render_template,
+    request,
+    send_file,
+    url_for,
+)
 from flask.typing import ResponseReturnValue
 from werkzeug.datastructures import FileStorage
 
@@ -48,8 +59,15 @@ def show(room_id: int) -> ResponseReturnValue:
     asked = question(page)
     found = sound_page.sound_page(work(), room_id, asked.on, production_id=asked.production_id)
     _carry_on(found.recordings)
-    return render_template("sound/show.html", page=page, asked=asked, found=found, purposes=PURPOSES, words_of=sound_page.words_of,
-                           window_form=form_of(NoiseWindowForm))
+    return render_template(
+        "sound/show.html",
+        page=page,
+        asked=asked,
+        found=found,
+        purposes=PURPOSES,
+        words_of=sound_page.words_of,
+        window_form=form_of(NoiseWindowForm),
+    )
 
 
 def _carry_on(lines: tuple[RecordingLine, ...]) -> None:
@@ -63,23 +81,42 @@ def upload(room_id: int) -> ResponseReturnValue:
     """Keep the recordings sent; one that cannot be read does not lose the others."""
     rooms.room(work(), room_id)
     typed = {name: request.form.get(name, "").strip() for name in ("purpose", "conditions")}
-    record = RecordingRecord.read({"purpose": request.form.get("purpose", "room"), "conditions": request.form.get("conditions", "").strip() or None})
-    results = [_keep(room_id, file, record) for file in request.files.getlist("recordings") if file.filename]
+    record = RecordingRecord.read(
+        {
+            "purpose": request.form.get("purpose", "room"),
+            "conditions": request.form.get("conditions", "").strip() or None,
+        }
+    )
+    results = [
+        _keep(room_id, file, record)
+        for file in request.files.getlist("recordings")
+        if file.filename
+    ]
     for kept in results:
         if kept.recording_id is not None:
             listener().start(kept.recording_id, asking())
     if request.accept_mimetypes.best == "application/json":
-        return jsonify(files=results), 200 if any(result.recording_id is not None for result in results) else 422
+        return jsonify(files=results), 200 if any(
+            result.recording_id is not None for result in results
+        ) else 422
     if len(results) == 1 and results[0].recording_id is not None:
         return redirect(url_for("sound.recording", key=results[0].recording_id), code=303)
     status = 200 if any(result.recording_id is not None for result in results) else 422
-    return render_template("sound/sent.html", results=results, back=url_for("sound.show", room_id=room_id, **_again(results, typed))), status
+    return render_template(
+        "sound/sent.html",
+        results=results,
+        back=url_for("sound.show", room_id=room_id, **_again(results, typed)),
+    ), status
 
 
 def _again(results: list[Sent], typed: dict[str, str]) -> dict[str, Any]:
     """What was typed, for the form to hold again where a file was not kept."""
     refused = not results or any(result.refused for result in results)
-    return {**{name: words for name, words in typed.items() if words}, "_anchor": "recordings"} if refused else {}
+    return (
+        {**{name: words for name, words in typed.items() if words}, "_anchor": "recordings"}
+        if refused
+        else {}
+    )
 
 
 def _keep(room_id: int, file: FileStorage, record: RecordingRecord) -> Sent:
@@ -97,22 +134,45 @@ def recording(key: int) -> ResponseReturnValue:
     """One recording: to listen to, what was measured, what it is of."""
     line = recordings.recording(work(), key)
     page = rooms.room(work(), line.room_id)
-    form = form_of(RecordingForm, recordings.recording_kept(work(), key), timezone=page.location.record.timezone)
+    form = form_of(
+        RecordingForm,
+        recordings.recording_kept(work(), key),
+        timezone=page.location.record.timezone,
+    )
     _carry_on((line,))
 
     def save() -> str:
         recordings.save_recording(work(), key, form.opened_at, form.record())
         return url_for("sound.recording", key=key)
-    return answer_form(form, save, "sound/recording.html", line=line, page=page, words=sound_page.words_of(line), drawn=_drawn(line), verb="Save",
-                       back=url_for("sound.show", room_id=line.room_id), tones=_tones(line), title=line.original_name)
+
+    return answer_form(
+        form,
+        save,
+        "sound/recording.html",
+        line=line,
+        page=page,
+        words=sound_page.words_of(line),
+        drawn=_drawn(line),
+        verb="Save",
+        back=url_for("sound.show", room_id=line.room_id),
+        tones=_tones(line),
+        title=line.original_name,
+    )
 
 
 def _drawn(line: RecordingLine) -> dict[str, str]:
-    return {name: svg.render(drawing, id_prefix=f"{name}{line.id}") for name, drawing in sound_page.charts(line).items()}
+    return {
+        name: svg.render(drawing, id_prefix=f"{name}{line.id}")
+        for name, drawing in sound_page.charts(line).items()
+    }
 
 
 def _tones(line: RecordingLine) -> list[RecordingLine]:
-    return [other for other in recordings.recordings(work(), line.room_id) if other.record.purpose == "tone" and other.state == "done" and other.id != line.id]
+    return [
+        other
+        for other in recordings.recordings(work(), line.room_id)
+        if other.record.purpose == "tone" and other.state == "done" and other.id != line.id
+    ]
 
 
 @bp.get("/recordings/<int:key>/progress.json")
@@ -148,9 +208,17 @@ def calibrate(key: int) -> ResponseReturnValue:
     """Calibrate by a meter's reading, or by a recorded calibrator."""
     meter, tone = request.form.get("meter_laeq_db", "").strip(), number_sent("tone")
     if meter:
-        recordings.calibrate_by_meter(work(), key, version_sent(), parse_number(meter, name="meter_laeq_db"))
+        recordings.calibrate_by_meter(
+            work(), key, version_sent(), parse_number(meter, name="meter_laeq_db")
+        )
     elif tone:
-        recordings.calibrate_by_tone(work(), key, version_sent(), tone, parse_number(request.form.get("level_db", "94"), name="level_db"))
+        recordings.calibrate_by_tone(
+            work(),
+            key,
+            version_sent(),
+            tone,
+            parse_number(request.form.get("level_db", "94"), name="level_db"),
+        )
     else:
         raise Refused("meter_laeq_db", None, "is needed, or a recorded calibrator")
     flash("The recording is calibrated.")
@@ -162,7 +230,9 @@ def to_reading(key: int) -> ResponseReturnValue:
     """Write a calibrated recording among the room's noise readings."""
     label = recordings.make_reading(work(), key)
     flash(f"The recording now counts as noise reading {label}.")
-    return redirect(url_for("sound.show", room_id=recordings.recording(work(), key).room_id), code=303)
+    return redirect(
+        url_for("sound.show", room_id=recordings.recording(work(), key).room_id), code=303
+    )
 
 
 @bp.post("/recordings/<int:key>/bin")
@@ -182,7 +252,14 @@ def add_noise(room_id: int) -> ResponseReturnValue:
     def save() -> str:
         noise_windows.add_noise_window(work(), page.location.id, form.record())
         return url_for("sound.show", room_id=room_id, _anchor="hours")
-    return answer_form(form, save, title="A noise that comes back", verb="Record the noise", back=url_for("sound.show", room_id=room_id))
+
+    return answer_form(
+        form,
+        save,
+        title="A noise that comes back",
+        verb="Record the noise",
+        back=url_for("sound.show", room_id=room_id),
+    )
 
 
 @bp.post("/rooms/<int:room_id>/noises/<int:key>/bin")

@@ -24,12 +24,16 @@ def work() -> Work:
     """The request's one unit of work, opened when first asked for and closed with the request."""
     if "work" not in g:
         g.work_stack = ExitStack()
-        g.work = g.work_stack.enter_context(open_work(settings(), asking(), reading=request.method in READING))
+        g.work = g.work_stack.enter_context(
+            open_work(settings(), asking(), reading=request.method in READING)
+        )
     return cast(Work, g.work)
 
 
 def begin_again() -> None:
-    """Forget a unit of work that was refused, so that the page shown next reads what is kept and nothing half done."""
+    """Forget a unit of work that was refused, so that the page shown next reads what is kept and
+    nothing half done.
+    """
     _close()
 
 
@@ -52,5 +56,7 @@ def _close(_error: BaseException | None = None) -> None:
 
 
 def close_after_requests(app: Flask) -> None:
-    """Close each request's unit of work when the request ends; what was not committed is rolled back."""
+    """Close each request's unit of work when the request ends; what was not committed is rolled
+    back.
+    """
     app.teardown_request(_close)

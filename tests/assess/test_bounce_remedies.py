@@ -1,4 +1,6 @@
-"""Remedies are worked out again with them done, and the doubt of the colours is carried to the verdict."""
+"""Remedies are worked out again with them done, and the doubt of the colours is carried to the
+verdict.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,18 @@ from scout.assess.bounce_doubt import doubted
 from scout.assess.bounce_remedies import remedies
 from scout.calc.bounce.shift import RISKS
 from scout.records.sheet import RoomSheet
-from tests.assess.test_bounce import FLOOR_CEILING, GREEN_WALL, GREY_ROOM, RED_ROOM, at, flat, off, sheet, side, spectrum
+from tests.assess.test_bounce import (
+    FLOOR_CEILING,
+    GREEN_WALL,
+    GREY_ROOM,
+    RED_ROOM,
+    at,
+    flat,
+    off,
+    sheet,
+    side,
+    spectrum,
+)
 from tests.calc.bounce.charts import GREEN
 
 GREEN_ROOM = {**GREEN_WALL, "A": flat(0.7)}
@@ -22,18 +35,30 @@ def green() -> RoomSheet:
     return sheet(GREEN_ROOM, marks={"subject": [0.5, 1.5, 1.2], "subject_normal": [1, 0, 0]})
 
 
-def found(made: RoomSheet, place: tuple[float, float, float] = (2.5, 1.5, 1.2)) -> tuple[RemedyAnswer, ...]:
+def found(
+    made: RoomSheet, place: tuple[float, float, float] = (2.5, 1.5, 1.2)
+) -> tuple[RemedyAnswer, ...]:
     lights = at(place)
     return remedies(made, lights, bounce(made, lights), surround(made, lights))
 
 
 def test_white_over_the_green_wall_cleans_the_fill() -> None:
-    (cover,) = [row for row in found(green()) if row.target == "shadow side" and row.action.startswith("cover")]
-    # property: worked out again means the same as a room recorded with that wall white, when the whole wall is covered
-    white = sheet({**GREEN_ROOM, "D": flat(0.85)}, marks={"subject": [0.5, 1.5, 1.2], "subject_normal": [1, 0, 0]})
+    (cover,) = [
+        row
+        for row in found(green())
+        if row.target == "shadow side" and row.action.startswith("cover")
+    ]
+    # property: worked out again means the same as a room recorded with that wall white, when the
+    # whole wall is covered
+    white = sheet(
+        {**GREEN_ROOM, "D": flat(0.85)},
+        marks={"subject": [0.5, 1.5, 1.2], "subject_normal": [1, 0, 0]},
+    )
     there = side(surround(white, LIGHT), "shadow")
     assert cover.surface == "D"
-    assert cover.delta_e_before == pytest.approx(24, abs=0.5)  # Source: worked room 5a, computed independently by patches
+    assert cover.delta_e_before == pytest.approx(
+        24, abs=0.5
+    )  # Source: worked room 5a, computed independently by patches
     assert cover.delta_e_after is not None
     assert cover.delta_e_after < (cover.delta_e_before or 0) / 4
     if "the whole" in cover.action:
@@ -46,7 +71,8 @@ def test_white_over_the_green_wall_cleans_the_fill() -> None:
 
 def test_moving_away_and_the_black_flag() -> None:
     rows = {row.action.split()[0]: row for row in found(green()) if row.target == "shadow side"}
-    # property: further from the green wall less of what arrives comes from it; a black flag only takes light away
+    # property: further from the green wall less of what arrives comes from it; a black flag only
+    # takes light away
     assert rows["move"].delta_e_after is not None
     assert rows["move"].delta_e_after < (rows["move"].delta_e_before or 0)
     assert rows["move"].unit == "m"
@@ -55,7 +81,11 @@ def test_moving_away_and_the_black_flag() -> None:
 
 
 def test_gels_bring_a_warm_ceiling_back() -> None:
-    rows = [row for row in found(sheet(RED_ROOM), (2, 1.5, 1.5)) if row.target == "bounce off the ceiling"]
+    rows = [
+        row
+        for row in found(sheet(RED_ROOM), (2, 1.5, 1.5))
+        if row.target == "bounce off the ceiling"
+    ]
     gel = next(row for row in rows if row.action.startswith("put"))
     assert gel.delta_e_after is not None
     assert gel.delta_e_after < (gel.delta_e_before or 0)
@@ -86,7 +116,8 @@ def test_doubt_is_carried_to_the_verdict() -> None:
 
 
 def test_lightness_alone_is_doubted_more_than_a_spectrum() -> None:
-    # property: a grey known by lightness alone may be a tinted paint; one measured by spectrum may not
+    # property: a grey known by lightness alone may be a tinted paint; one measured by spectrum may
+    # not
     vague = sheet({**dict.fromkeys("ABCD", flat(0.6)), **FLOOR_CEILING})
     grey = " ".join(["0.6"] * 36)
     sure = sheet(dict.fromkeys(["A", "B", "C", "D", "floor", "ceiling"], spectrum(grey)))

@@ -1,4 +1,6 @@
-"""Windows as sources of bounced light: the lux of the daylight block, the colours of sky and sun, both sides of the subject."""
+"""Windows as sources of bounced light: the lux of the daylight block, the colours of sky and sun,
+both sides of the subject.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,14 @@ from scout.assess import daylight
 from scout.assess.answers import DaylightAnswer, WindowLightAnswer, as_json
 from scout.assess.bounce_room import lit_room
 from scout.assess.bounce_verdicts import window_verdict
-from scout.assess.bounce_windows import came_to, hour_of, side_of, towards_windows, window_room, window_surround
+from scout.assess.bounce_windows import (
+    came_to,
+    hour_of,
+    side_of,
+    towards_windows,
+    window_room,
+    window_surround,
+)
 from scout.assess.room import assess_room
 from scout.calc.bounce.reach import lux_of
 from scout.calc.bounce.spectra import NM, xyz
@@ -24,22 +33,54 @@ from tests.assess.test_bounce import FLOOR_CEILING, L_PLAN, flat, spectrum
 from tests.calc.bounce.charts import GREEN
 
 SUMMER, WINTER = date(2026, 6, 21), date(2026, 12, 21)
-WINDOW: dict[str, Any] = {"id": "W1", "wall": "A", "offset_m": 1.5, "sill_m": 0.9, "width_m": 2.0, "height_m": 1.5, "transmittance": 0.7, "reveal_m": 0.0,
-                          "overhang_m": 0.0, "covering": "none"}
+WINDOW: dict[str, Any] = {
+    "id": "W1",
+    "wall": "A",
+    "offset_m": 1.5,
+    "sill_m": 0.9,
+    "width_m": 2.0,
+    "height_m": 1.5,
+    "transmittance": 0.7,
+    "reveal_m": 0.0,
+    "overhang_m": 0.0,
+    "covering": "none",
+}
 GREYS = {**dict.fromkeys("ABCD", flat(0.6)), **FLOOR_CEILING}
 GREEN_B = {**GREYS, "B": spectrum(GREEN)}
 
 
-def south(surfaces: dict[str, Any], subject: tuple[float, float, float] = (2.5, 4.0, 1.2), windows: list[dict[str, Any]] | None = None, **room: Any) -> RoomSheet:
+def south(
+    surfaces: dict[str, Any],
+    subject: tuple[float, float, float] = (2.5, 4.0, 1.2),
+    windows: list[dict[str, Any]] | None = None,
+    **room: Any,
+) -> RoomSheet:
     """Five by six and a half metres; wall A, at the far end, looks south."""
-    return read_sheet({
-        "schema": "room-sheet/1",
-        "location": {"name": "Weir House", "latitude_deg": 52.2, "longitude_deg": 0.12, "elevation_m": 15, "timezone": "Europe/London", "ground_reflectance": 0.2},
-        "room": {"setting": "interior", "width_m": 5.0, "length_m": 6.5, "height_m": 2.7, "facing": {"wall": "A", "bearing_deg": 180, "north": "true"},
-                 "surfaces": surfaces, "windows": windows if windows is not None else [WINDOW], **room},
-        "marks": {"subject": list(subject), "camera": [2.5, 0.8, 1.4]},
-        "kit": {"lights": []},
-    })
+    return read_sheet(
+        {
+            "schema": "room-sheet/1",
+            "location": {
+                "name": "Weir House",
+                "latitude_deg": 52.2,
+                "longitude_deg": 0.12,
+                "elevation_m": 15,
+                "timezone": "Europe/London",
+                "ground_reflectance": 0.2,
+            },
+            "room": {
+                "setting": "interior",
+                "width_m": 5.0,
+                "length_m": 6.5,
+                "height_m": 2.7,
+                "facing": {"wall": "A", "bearing_deg": 180, "north": "true"},
+                "surfaces": surfaces,
+                "windows": windows if windows is not None else [WINDOW],
+                **room,
+            },
+            "marks": {"subject": list(subject), "camera": [2.5, 0.8, 1.4]},
+            "kit": {"lights": []},
+        }
+    )
 
 
 def rows(given: RoomSheet, on: date = SUMMER) -> tuple[WindowLightAnswer, ...]:
@@ -48,10 +89,20 @@ def rows(given: RoomSheet, on: date = SUMMER) -> tuple[WindowLightAnswer, ...]:
 
 @pytest.mark.parametrize("shape", ["rectangle", "L with a blind"])
 def test_lux_is_that_of_the_daylight_block(shape: str) -> None:
-    # property: grey surfaces, a level plane at the mark: the same lux as daylight at the marks, which was held against a path tracer; two ways of summing
-    given = south(GREYS) if shape == "rectangle" else south(
-        {**dict.fromkeys("ABCDEF", flat(0.6)), **FLOOR_CEILING}, (1.5, 2.5, 1.0), [{**WINDOW, "offset_m": 0.5}, {**WINDOW, "id": "W2", "wall": "E", "covering": "blind"}],
-        plan_m=L_PLAN, width_m=None, length_m=None)
+    # property: grey surfaces, a level plane at the mark: the same lux as daylight at the marks,
+    # which was held against a path tracer; two ways of summing
+    given = (
+        south(GREYS)
+        if shape == "rectangle"
+        else south(
+            {**dict.fromkeys("ABCDEF", flat(0.6)), **FLOOR_CEILING},
+            (1.5, 2.5, 1.0),
+            [{**WINDOW, "offset_m": 0.5}, {**WINDOW, "id": "W2", "wall": "E", "covering": "blind"}],
+            plan_m=L_PLAN,
+            width_m=None,
+            length_m=None,
+        )
+    )
     lit = lit_room(given)
     assert not isinstance(lit, str)
     room = window_room(given, lit, SUMMER)
@@ -59,14 +110,18 @@ def test_lux_is_that_of_the_daylight_block(shape: str) -> None:
     assert given.marks is not None
     assert given.marks.subject is not None
     level = side_of(room, given.marks.subject, np.array([0.0, 0.0, 1.0]))
-    series = [point for point in daylight.marks(given, SUMMER).marks["subject"].series if point.clear_lux][::9]
+    series = [
+        point for point in daylight.marks(given, SUMMER).marks["subject"].series if point.clear_lux
+    ][::9]
     assert len(series) > 4
     for point in series:
         for sky, lux in (("overcast", point.overcast_lux), ("clear", point.clear_lux)):
             hour = hour_of(room, "overcast" if sky == "overcast" else "clear", point.at)
             assert not isinstance(hour, str)
             came = came_to(room, level, hour)
-            assert float(lux_of(came.straight + came.bounced, np.ones(len(NM)))) == pytest.approx(lux, rel=0.02)
+            assert float(lux_of(came.straight + came.bounced, np.ones(len(NM)))) == pytest.approx(
+                lux, rel=0.02
+            )
 
 
 def test_an_overcast_sky_in_a_grey_room_keeps_its_colour() -> None:
@@ -81,7 +136,8 @@ def test_an_overcast_sky_in_a_grey_room_keeps_its_colour() -> None:
 
 
 def test_a_clear_day_goes_from_sky_to_sun() -> None:
-    # property: what comes in lies between the sun's and the sky's colour; grey surfaces carry the sun's warmth to the shadow side, where the room's sun patch shines
+    # property: what comes in lies between the sun's and the sky's colour; grey surfaces carry the
+    # sun's warmth to the shadow side, where the room's sun patch shines
     clear = [row for row in rows(south(GREYS)) if row.sky == "clear"]
     assert len({row.at for row in clear}) == 5
     noon = [row for row in clear if row.at.hour == 13]
@@ -95,14 +151,21 @@ def test_a_clear_day_goes_from_sky_to_sun() -> None:
     assert shadow.contrast_stops is not None
     assert shadow.contrast_stops > 1
     # the low winter sun shines on the face: the camera is balanced to it
-    low = [row for row in rows(south(GREYS, (2.5, 5.0, 1.2)), WINTER) if row.sky == "clear" and row.at.hour == 12]
+    low = [
+        row
+        for row in rows(south(GREYS, (2.5, 5.0, 1.2)), WINTER)
+        if row.sky == "clear" and row.at.hour == 12
+    ]
     assert low[0].sun_lux is not None
     assert low[0].sun_lux > 10000
-    assert low[0].cct_k == pytest.approx(4300, abs=500)  # by hand: beam 4030 K at 14 degrees, some sky at 12000 K; common practice in window_light
+    assert low[0].cct_k == pytest.approx(
+        4300, abs=500
+    )  # by hand: beam 4030 K at 14 degrees, some sky at 12000 K; common practice in window_light
 
 
 def test_all_of_the_beam_lands() -> None:
-    # by hand: the lumens that land are glass area x lux square on x cosine x transmittance: E(60.9 deg from level) for a pane 2 x 1.5 m
+    # by hand: the lumens that land are glass area x lux square on x cosine x transmittance: E(60.9
+    # deg from level) for a pane 2 x 1.5 m
     given = south(GREYS)
     lit = lit_room(given)
     assert not isinstance(lit, str)
@@ -140,19 +203,31 @@ def test_the_lit_side_looks_to_the_windows() -> None:
     assert not isinstance(lit, str)
     room = window_room(south(GREYS), lit, SUMMER)
     assert not isinstance(room, str)
-    assert towards_windows(room, (2.5, 4.0, 1.2)) == pytest.approx([0, 1, 0], abs=1e-6)  # property: on the middle of a window straight ahead
+    assert towards_windows(room, (2.5, 4.0, 1.2)) == pytest.approx(
+        [0, 1, 0], abs=1e-6
+    )  # property: on the middle of a window straight ahead
     assert towards_windows(room, (0.5, 4.0, 1.2))[0] > 0.2
-    spectrum_in = hour_of(room, "overcast", daylight.marks(south(GREYS), SUMMER).marks["subject"].series[52].at)
+    spectrum_in = hour_of(
+        room, "overcast", daylight.marks(south(GREYS), SUMMER).marks["subject"].series[52].at
+    )
     assert not isinstance(spectrum_in, str)
-    assert float(cct_duv(uv_1960(xyz(spectrum_in.entering(room.ready.room.patches.area_m2))))[0]) == pytest.approx(6500, abs=15)
+    assert float(
+        cct_duv(uv_1960(xyz(spectrum_in.entering(room.ready.room.patches.area_m2))))[0]
+    ) == pytest.approx(6500, abs=15)
 
 
 @pytest.mark.parametrize(
     ("given", "words"),
     [
         (south(GREYS, windows=[]), "no window of the room lets light in"),
-        (south(GREYS, windows=[{**WINDOW, "covering": "blackout"}]), "no window of the room lets light in"),
-        (south(GREYS, windows=[{**WINDOW, "transmittance": None}]), "transmittance of W1 is not measured"),
+        (
+            south(GREYS, windows=[{**WINDOW, "covering": "blackout"}]),
+            "no window of the room lets light in",
+        ),
+        (
+            south(GREYS, windows=[{**WINDOW, "transmittance": None}]),
+            "transmittance of W1 is not measured",
+        ),
         (south({**GREYS, "B": {}}), "the colour of wall B is not measured"),
         (south(GREYS, setting="exterior"), "exterior has no walls"),
     ],
@@ -170,7 +245,10 @@ def test_without_facing_the_overcast_sky_is_left() -> None:
     assert {row.sky for row in found} == {"overcast"}
     assert note.unknown is not None
     assert "facing is not measured" in note.unknown
-    assert window_surround(given, SUMMER, DaylightAnswer())[1].unknown == "because the subject gets no daylight on this date"
+    assert (
+        window_surround(given, SUMMER, DaylightAnswer())[1].unknown
+        == "because the subject gets no daylight on this date"
+    )
 
 
 def test_the_whole_assessment_carries_it_beside_the_fixed_rows() -> None:

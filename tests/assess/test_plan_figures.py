@@ -1,4 +1,6 @@
-"""What a plan drawn by hand comes to: the same formulas as the worked-out plan, quick enough to follow a finger."""
+"""What a plan drawn by hand comes to: the same formulas as the worked-out plan, quick enough to
+follow a finger.
+"""
 
 from __future__ import annotations
 
@@ -17,13 +19,19 @@ from tests.assess.test_fit import sheet
 
 
 def plan(**places: tuple[float, float, float]) -> StagePlan:
-    lights = tuple(PlannedLight(id=name, at_m=at) for name, at in places.items() if name not in ("subject", "camera"))
+    lights = tuple(
+        PlannedLight(id=name, at_m=at)
+        for name, at in places.items()
+        if name not in ("subject", "camera")
+    )
     return StagePlan(subject=places.get("subject"), camera=places.get("camera"), lights=lights)
 
 
 def test_lux_angles_and_ratio_by_hand() -> None:
-    # by hand: subject (2.5, 3, 1.2), camera (2.5, .8); the key 1 m right, 1 m towards the camera, 1 m up: 45 across, atan(1/1.414) = 35.26 down,
-    # 9000 / 3 = 3000 lx; the fill 2 m left and 2 m towards the camera at 1.4 m: 9000 / 8.04 = 1119.4 lx; ratio 2.68, 0.578 stops under 4:1
+    # by hand: subject (2.5, 3, 1.2), camera (2.5, .8); the key 1 m right, 1 m towards the camera, 1
+    # m up: 45 across, atan(1/1.414) = 35.26 down,
+    # 9000 / 3 = 3000 lx; the fill 2 m left and 2 m towards the camera at 1.4 m: 9000 / 8.04 =
+    # 1119.4 lx; ratio 2.68, 0.578 stops under 4:1
     drawn = with_plan(sheet(), plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4)))
     found = plan_figures(drawn)
     key, fill = found.lights
@@ -43,7 +51,17 @@ def test_lux_angles_and_ratio_by_hand() -> None:
 
 
 def test_faults_are_named() -> None:
-    found = plan_figures(with_plan(sheet(), plan(key=(2.5, 5.0, 1.2), fill=(4.9, 1.5, 1.4), back=(4.2, 0.5, 2.0), camera=(2.5, 0.3, 1.4))))
+    found = plan_figures(
+        with_plan(
+            sheet(),
+            plan(
+                key=(2.5, 5.0, 1.2),
+                fill=(4.9, 1.5, 1.4),
+                back=(4.2, 0.5, 2.0),
+                camera=(2.5, 0.3, 1.4),
+            ),
+        )
+    )
     key, fill, back = found.lights
     assert any("in frame with the 85 mm lens" in words for words in key.against)
     assert key.in_frame_mm == (85.0,)
@@ -62,7 +80,12 @@ def test_marks_outside_the_room_are_told_and_nothing_is_worked_out() -> None:
 
 
 def test_a_light_without_photometry_has_no_lux() -> None:
-    found = plan_figures(with_plan(sheet(kit__lights=[{"id": "key"}, {"id": "fill", "lux_at_1m": 100}]), plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4))))
+    found = plan_figures(
+        with_plan(
+            sheet(kit__lights=[{"id": "key"}, {"id": "fill", "lux_at_1m": 100}]),
+            plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4)),
+        )
+    )
     assert found.lights[0].unknown == "because its lux at 1 m is not recorded"
     assert found.ratio is None
 
@@ -70,13 +93,17 @@ def test_a_light_without_photometry_has_no_lux() -> None:
 def test_the_worked_out_plan_drawn_by_hand_comes_to_the_same() -> None:
     # property: the page and the room's own answer never disagree on a light's lux
     answer = fit(sheet())
-    drawn = with_plan(sheet(), plan(**{name: place.at_m for name, place in placements(sheet(), answer).items()}))
+    drawn = with_plan(
+        sheet(), plan(**{name: place.at_m for name, place in placements(sheet(), answer).items()})
+    )
     for light in plan_figures(drawn).lights:
         assert light.lux == pytest.approx(answer.plan[light.light].lux)
 
 
 def test_quick_enough_to_follow_a_finger() -> None:
-    drawn = with_plan(sheet(), plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4), back=(1.0, 5.0, 2.4)))
+    drawn = with_plan(
+        sheet(), plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4), back=(1.0, 5.0, 2.4))
+    )
     plan_figures(drawn)
     taken = []
     for _ in range(5):
@@ -88,11 +115,22 @@ def test_quick_enough_to_follow_a_finger() -> None:
 
 @settings(max_examples=40, deadline=None)
 @given(*(st.floats(-1, 8) for _ in range(8)))
-def test_property_any_place_gets_an_answer(ax: float, ay: float, bx: float, by: float, cx: float, cy: float, dx: float, dy: float) -> None:
-    found = plan_figures(with_plan(sheet(), plan(subject=(ax, ay, 1.2), camera=(bx, by, 1.4), key=(cx, cy, 2.0), fill=(dx, dy, 1.4))))
+def test_property_any_place_gets_an_answer(
+    ax: float, ay: float, bx: float, by: float, cx: float, cy: float, dx: float, dy: float
+) -> None:
+    found = plan_figures(
+        with_plan(
+            sheet(),
+            plan(
+                subject=(ax, ay, 1.2), camera=(bx, by, 1.4), key=(cx, cy, 2.0), fill=(dx, dy, 1.4)
+            ),
+        )
+    )
     as_json(found)  # refuses NaN
     for light in found.lights:
-        if not light.against:  # a light that stands well stands half a metre off every wall and off the subject
+        if (
+            not light.against
+        ):  # a light that stands well stands half a metre off every wall and off the subject
             assert 0.45 <= light.at_m[0] <= 4.55
             assert 0.45 <= light.at_m[1] <= 6.05
             assert np.hypot(light.at_m[0] - ax, light.at_m[1] - ay) >= 0.99

@@ -16,22 +16,61 @@ from scout.records import RoomSheet
 from scout.records.sheet import RoomRecord
 from scout.records.sounds import NoiseWindowRecord
 
-HARD = {name: {"material": "brick_rendered"} for name in "ABCD"} | {"ceiling": {"material": "concrete_rough"}, "floor": {"material": "concrete_floor"}}
-MICS = [{"id": "boom", "kind": "shotgun", "distance_m": 0.7}, {"id": "clip", "kind": "omni_clip", "distance_m": 0.2}]
+HARD = {name: {"material": "brick_rendered"} for name in "ABCD"} | {
+    "ceiling": {"material": "concrete_rough"},
+    "floor": {"material": "concrete_floor"},
+}
+MICS = [
+    {"id": "boom", "kind": "shotgun", "distance_m": 0.7},
+    {"id": "clip", "kind": "omni_clip", "distance_m": 0.2},
+]
 READINGS = [
-    {"id": "N1", "taken_at": "2026-04-18T10:50:00+01:00", "laeq_db": 44.5, "method": "meter_class_2", "conditions": "fridge on, window shut"},
-    {"id": "N2", "taken_at": "2026-04-18T15:56:00+01:00", "laeq_db": 34.0, "method": "meter_class_2", "conditions": "fridge off"},
+    {
+        "id": "N1",
+        "taken_at": "2026-04-18T10:50:00+01:00",
+        "laeq_db": 44.5,
+        "method": "meter_class_2",
+        "conditions": "fridge on, window shut",
+    },
+    {
+        "id": "N2",
+        "taken_at": "2026-04-18T15:56:00+01:00",
+        "laeq_db": 34.0,
+        "method": "meter_class_2",
+        "conditions": "fridge off",
+    },
 ]
 
 
 def sheet(mics: list[dict[str, Any]] = MICS, **room: Any) -> RoomSheet:
-    return RoomSheet.read({
-        "schema": "room-sheet/1",
-        "room": {"name": "Kitchen", "setting": "interior", "width_m": 4.0, "length_m": 5.0, "height_m": 2.6, "windows": [], "doors": [], "contents": [],
-                 "surfaces": HARD, "noise": READINGS, **room},
-        "marks": {"subject": [2.0, 3.5, 1.2], "camera": [2.0, 0.8, 1.4]},
-        "kit": {"mics": mics, "speech_effort": "normal", "camera": {"sensor_width_mm": 23.8, "sensor_height_mm": 13.4, "focal_lengths_mm": [24, 50]}},
-    })
+    return RoomSheet.read(
+        {
+            "schema": "room-sheet/1",
+            "room": {
+                "name": "Kitchen",
+                "setting": "interior",
+                "width_m": 4.0,
+                "length_m": 5.0,
+                "height_m": 2.6,
+                "windows": [],
+                "doors": [],
+                "contents": [],
+                "surfaces": HARD,
+                "noise": READINGS,
+                **room,
+            },
+            "marks": {"subject": [2.0, 3.5, 1.2], "camera": [2.0, 0.8, 1.4]},
+            "kit": {
+                "mics": mics,
+                "speech_effort": "normal",
+                "camera": {
+                    "sensor_width_mm": 23.8,
+                    "sensor_height_mm": 13.4,
+                    "focal_lengths_mm": [24, 50],
+                },
+            },
+        }
+    )
 
 
 def advice(of: RoomSheet) -> SoundAdvice:
@@ -39,7 +78,8 @@ def advice(of: RoomSheet) -> SoundAdvice:
 
 
 def test_how_near_by_hand() -> None:
-    # by hand: 60 dBA at 1 m, 30 at the microphone, 20 dB wanted: 10 dB left, 10^(10/20) = 3.16 m; a critical distance of 1 m is nearer
+    # by hand: 60 dBA at 1 m, 30 at the microphone, 20 dB wanted: 10 dB left, 10^(10/20) = 3.16 m; a
+    # critical distance of 1 m is nearer
     far, held = good_within_m(60.0, 30.0, None)
     assert far == pytest.approx(3.162, abs=0.001)
     assert held == "noise"
@@ -67,11 +107,16 @@ def test_blankets_on_the_wall_that_gains_most() -> None:
     assert len(found) == 1
     assert found[0].buys_s is not None
     assert found[0].buys_s > 0.5
-    assert "wall B" in found[0].because or "wall D" in found[0].because  # property: the longer walls hold more cloth
+    assert (
+        "wall B" in found[0].because or "wall D" in found[0].because
+    )  # property: the longer walls hold more cloth
 
 
 def test_a_dry_room_needs_no_blankets() -> None:
-    soft = {name: {"material": "curtain_velvet"} for name in "ABCD"} | {"ceiling": {"material": "ceiling_tile"}, "floor": {"material": "carpet_open_foam"}}
+    soft = {name: {"material": "curtain_velvet"} for name in "ABCD"} | {
+        "ceiling": {"material": "ceiling_tile"},
+        "floor": {"material": "carpet_open_foam"},
+    }
     assert not [r for r in advice(sheet(surfaces=soft)).remedies if r.cause == "room"]
 
 
@@ -84,15 +129,21 @@ def test_a_boom_that_must_come_into_the_picture() -> None:
     for framing in boom.framings:
         assert framing.in_frame == (boom.must_come_m < framing.nearest_m)
     nearest = {framing.framing: framing.nearest_m for framing in boom.framings}
-    # by hand: 0.6 m high, lips 0.20 + 0.08 * 0.6 under the edge, 0.10 to spare: 0.348 m (0.9 m high: 0.372 m)
+    # by hand: 0.6 m high, lips 0.20 + 0.08 * 0.6 under the edge, 0.10 to spare: 0.348 m (0.9 m
+    # high: 0.372 m)
     assert nearest["head_and_shoulders"] == pytest.approx(0.348, abs=0.002)
     assert nearest["medium"] == pytest.approx(0.372, abs=0.002)
 
 
 def test_clip_on_where_nothing_else_will_do() -> None:
     far = advice(sheet(mics=[{"id": "camera", "kind": "camera", "distance_m": 3.0}]))
-    assert any(remedy.cause == "placement" and "clip-on" in remedy.because for remedy in far.remedies)
-    assert far.placements[0].use in ("fit as a guide track, or a voice to be cleaned up afterwards", "not fit for speech; the room's own sound at most")
+    assert any(
+        remedy.cause == "placement" and "clip-on" in remedy.because for remedy in far.remedies
+    )
+    assert far.placements[0].use in (
+        "fit as a guide track, or a voice to be cleaned up afterwards",
+        "not fit for speech; the room's own sound at most",
+    )
     assert not any(remedy.cause == "placement" for remedy in advice(sheet()).remedies)
 
 
@@ -116,16 +167,32 @@ def test_modes_of_a_rectangle() -> None:
 
 def test_when_it_is_quiet() -> None:
     room = sheet().room
-    school = NoiseWindowRecord(what="school yard", days=("mon", "tue", "wed", "thu", "fri"), from_time="10:30", until_time="10:50", steady=False)
+    school = NoiseWindowRecord(
+        what="school yard",
+        days=("mon", "tue", "wed", "thu", "fri"),
+        from_time="10:30",
+        until_time="10:50",
+        steady=False,
+    )
     day = quiet_hours(room, [school], date(2026, 6, 22), "Europe/London")  # a Monday
     assert [hour.reading for hour in day.readings] == ["N1", "N2"]
-    assert day.words[0] == "Quietest read: 34 dBA at 15:56 (fridge off); loudest: 44 dBA at 10:50 (fridge on, window shut)."
+    assert (
+        day.words[0]
+        == "Quietest read: 34 dBA at 15:56 (fridge off); loudest: 44 dBA at 10:50 (fridge on, window shut)."
+    )
     assert any("school yard from 10:30 to 10:50 (comes and goes)" in words for words in day.words)
     assert quiet_hours(room, [school], date(2026, 6, 21), "Europe/London").windows == ()  # a Sunday
-    assert quiet_hours(RoomRecord.read({"noise": READINGS[:1]}), [], date(2026, 6, 22), None).unknown is not None
+    assert (
+        quiet_hours(RoomRecord.read({"noise": READINGS[:1]}), [], date(2026, 6, 22), None).unknown
+        is not None
+    )
     assert quiet_hours(RoomRecord.read({}), [], date(2026, 6, 22), None).unknown is not None
 
 
 def test_steadiness() -> None:
     # common practice: within 5 dB steady, over 10 dB intermittent
-    assert [steadiness(40, 38), steadiness(45, 38), steadiness(55, 38)] == ["steady", "varying", "intermittent"]
+    assert [steadiness(40, 38), steadiness(45, 38), steadiness(55, 38)] == [
+        "steady",
+        "varying",
+        "intermittent",
+    ]

@@ -14,9 +14,21 @@ from scout.settings import Settings
 from scout.web.app import create_app
 from tests.conftest import missing
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
-expect.set_options(timeout=60_000)  # how long a page may take on a busy machine; what never comes still fails
+CHROMIUM = (
+    shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+)
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+expect.set_options(
+    timeout=60_000
+)  # how long a page may take on a busy machine; what never comes still fails
 
 
 @pytest.fixture

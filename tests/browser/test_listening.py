@@ -21,21 +21,42 @@ RATE = 48000
 def room_id(embedded: Settings) -> int:
     """A room, and Ada who may log in."""
     with open_work(embedded) as work:
-        people.add_person(work, Person(name="Ada Example", email="ada@example.org"), "a long enough one")
+        people.add_person(
+            work, Person(name="Ada Example", email="ada@example.org"), "a long enough one"
+        )
         place = locations.add_location(work, LocationRecord(name="Mill"))
-        return rooms.add_room(work, place, RoomRecord.read({"name": "Loft", "setting": "interior", "width_m": 4, "length_m": 5, "height_m": 2.5}))
+        return rooms.add_room(
+            work,
+            place,
+            RoomRecord.read(
+                {
+                    "name": "Loft",
+                    "setting": "interior",
+                    "width_m": 4,
+                    "length_m": 5,
+                    "height_m": 2.5,
+                }
+            ),
+        )
 
 
-def test_sent_measured_and_played(browser: Browser, room_id: int, address: str, tmp_path: Path) -> None:
+def test_sent_measured_and_played(
+    browser: Browser, room_id: int, address: str, tmp_path: Path
+) -> None:
     signal = noise(RATE, 6, -50, 1) + sine(RATE, 6, 50, -45)
-    files = {"room.wav": tmp_path / "room.wav", "room.caf": coded(tmp_path / "room.caf", signal, RATE, box="caf", codec="pcm_s16le")}
+    files = {
+        "room.wav": tmp_path / "room.wav",
+        "room.caf": coded(tmp_path / "room.caf", signal, RATE, box="caf", codec="pcm_s16le"),
+    }
     files["room.wav"].write_bytes(plain_wav(signal))
     context = browser.new_context(viewport={"width": 390, "height": 844})
     context.set_default_timeout(60_000)
     page = context.new_page()
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))
-    page.on("console", lambda message: faults.append(message.text) if message.type == "error" else None)
+    page.on(
+        "console", lambda message: faults.append(message.text) if message.type == "error" else None
+    )
     page.goto(f"{address}/login")
     page.get_by_label("E-mail", exact=False).fill("ada@example.org")
     page.get_by_label("Password", exact=False).first.fill("a long enough one")
@@ -57,6 +78,8 @@ def test_sent_measured_and_played(browser: Browser, room_id: int, address: str, 
         assert played[0] > 0.2
         assert played[1] == pytest.approx(6.0, abs=0.1)
         assert played[2]
-        assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+        assert page.evaluate(
+            "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
+        )
     assert faults == []
     context.close()

@@ -1,4 +1,6 @@
-"""The plan changed by mouse, by touch and by keyboard in a real browser, undone, kept, and read again."""
+"""The plan changed by mouse, by touch and by keyboard in a real browser, undone, kept, and read
+again.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,16 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 from pypdf import PdfReader
 
-from scout.records import CandidateRecord, Kit, LocationRecord, Marks, Person, ProductionRecord, RoomRecord, SceneRecord
+from scout.records import (
+    CandidateRecord,
+    Kit,
+    LocationRecord,
+    Marks,
+    Person,
+    ProductionRecord,
+    RoomRecord,
+    SceneRecord,
+)
 from scout.settings import Settings
 from scout.usecases import locations, packets, people, productions, rooms
 from scout.usecases.work import open_work
@@ -22,19 +33,52 @@ def prepared(settings: Settings) -> int:
     with open_work(settings) as work:
         people.add_person(work, Person(name="Ada", email="ada@example.org"), PASSWORD)
         place = locations.add_location(work, LocationRecord(name="Mill"))
-        room = rooms.add_room(work, place, RoomRecord.read({
-            "name": "Loft", "setting": "interior", "width_m": 5, "length_m": 6.5, "height_m": 2.7,
-            "doors": [{"id": "D1", "wall": "C", "offset_m": 0.4, "width_m": 0.83, "height_m": 2.0}]}))
-        rooms.save_marks(work, room, rooms.room(work, room).kept.version, Marks.read({"subject": [2.5, 3.0, 1.2], "camera": [2.5, 0.8, 1.4]}))
-        kit = Kit.read({"camera": {"sensor_width_mm": 24.9, "sensor_height_mm": 14, "focal_lengths_mm": [35, 85]},
-                        "lights": [{"id": "key", "lux_at_1m": 9000}, {"id": "fill", "lux_at_1m": 3000}]})
+        room = rooms.add_room(
+            work,
+            place,
+            RoomRecord.read(
+                {
+                    "name": "Loft",
+                    "setting": "interior",
+                    "width_m": 5,
+                    "length_m": 6.5,
+                    "height_m": 2.7,
+                    "doors": [
+                        {"id": "D1", "wall": "C", "offset_m": 0.4, "width_m": 0.83, "height_m": 2.0}
+                    ],
+                }
+            ),
+        )
+        rooms.save_marks(
+            work,
+            room,
+            rooms.room(work, room).kept.version,
+            Marks.read({"subject": [2.5, 3.0, 1.2], "camera": [2.5, 0.8, 1.4]}),
+        )
+        kit = Kit.read(
+            {
+                "camera": {
+                    "sensor_width_mm": 24.9,
+                    "sensor_height_mm": 14,
+                    "focal_lengths_mm": [35, 85],
+                },
+                "lights": [{"id": "key", "lux_at_1m": 9000}, {"id": "fill", "lux_at_1m": 3000}],
+            }
+        )
         job = productions.add_production(work, ProductionRecord(title="Film", kit=kit))
-        productions.add_candidate(work, productions.add_scene(work, job, SceneRecord(name="The talk")), room, CandidateRecord())
+        productions.add_candidate(
+            work,
+            productions.add_scene(work, job, SceneRecord(name="The talk")),
+            room,
+            CandidateRecord(),
+        )
         return room
 
 
 def place_of(page: Page, name: str) -> tuple[float, float]:
-    return float(page.input_value(f'[name="at-{name}-x"]')), float(page.input_value(f'[name="at-{name}-y"]'))
+    return float(page.input_value(f'[name="at-{name}-x"]')), float(
+        page.input_value(f'[name="at-{name}-y"]')
+    )
 
 
 def place_of_prefix(page: Page, prefix: str) -> tuple[float, ...]:
@@ -62,7 +106,9 @@ def test_mouse_keyboard_undo_and_keep(browser: Browser, address: str, embedded: 
     page = opened(browser, address, prepared(embedded), viewport={"width": 1280, "height": 900})
     figures = page.locator("[data-plan-figures]")
     was, shown = place_of(page, "key"), figures.inner_text()
-    scale = page.evaluate("document.querySelector('[data-plan]').getScreenCTM().a") * 100  # pixels a metre
+    scale = (
+        page.evaluate("document.querySelector('[data-plan]').getScreenCTM().a") * 100
+    )  # pixels a metre
     x, y = middle(page, "key")
     page.mouse.move(x, y)
     page.mouse.down()
@@ -100,7 +146,9 @@ def test_mouse_keyboard_undo_and_keep(browser: Browser, address: str, embedded: 
     page.get_by_role("link", name="Light, power and shot plan as printed").click()
     expect(page.locator("main")).to_contain_text("As drawn by hand and kept for the scene")
     # by hand: walls B and C stand at x = 5 and y = 0
-    expect(page.locator("svg.drawing desc").first).to_contain_text(f"{5 - moved[0]:.2f} m off wall B")
+    expect(page.locator("svg.drawing desc").first).to_contain_text(
+        f"{5 - moved[0]:.2f} m off wall B"
+    )
     page.context.close()
     with open_work(embedded) as work:
         job = productions.find_productions(work).items[0].id
@@ -111,18 +159,23 @@ def test_mouse_keyboard_undo_and_keep(browser: Browser, address: str, embedded: 
     assert f"{5 - moved[0]:.2f} m off B" in words
 
 
-def test_aim_boom_facing_walk_and_height(browser: Browser, address: str, embedded: Settings) -> None:
+def test_aim_boom_facing_walk_and_height(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
     page = opened(browser, address, prepared(embedded), viewport={"width": 1280, "height": 900})
     figures = page.locator("[data-plan-figures]")
     page.get_by_role("button", name="Add the boom").click()
-    # by hand: the camera stands straight below the subject in plan, so 0.3 m towards it is y = 2.7; 0.6 m over 1.2 m
+    # by hand: the camera stands straight below the subject in plan, so 0.3 m towards it is y = 2.7;
+    # 0.6 m over 1.2 m
     assert place_of_prefix(page, "boom") == pytest.approx((2.5, 2.7, 1.8))
     page.keyboard.press("PageUp")
     assert place_of_prefix(page, "boom")[2] == pytest.approx(1.85)
     expect(figures).to_contain_text("The boom hangs 0.72 m")  # by hand: sqrt(0.3^2 + 0.65^2)
     page.locator('[data-mover="subject"]').focus()
     page.keyboard.press("]")
-    assert page.input_value('[name="facing"]') == "185"  # towards the camera is straight down the drawing, 180; a step is 5 degrees
+    assert (
+        page.input_value('[name="facing"]') == "185"
+    )  # towards the camera is straight down the drawing, 180; a step is 5 degrees
     page.get_by_role("button", name="Add a mark of the walk").click()
     assert place_of_prefix(page, "path-1") == pytest.approx((2.0, 3.0, 1.2))
     assert place_of_prefix(page, "path-2") == pytest.approx((3.0, 3.0, 1.2))
@@ -145,18 +198,24 @@ def test_aim_boom_facing_walk_and_height(browser: Browser, address: str, embedde
         .map((one) => { const box = one.getBoundingClientRect(); return [one.textContent, box.left, box.top, box.right, box.bottom]; })""")
     for i, (a, l1, t1, r1, b1) in enumerate(names):
         for b, l2, t2, r2, b2 in names[i + 1 :]:
-            assert min(r1, r2) - max(l1, l2) <= 1 or min(b1, b2) - max(t1, t2) <= 4, f"{a} runs over {b}"
+            assert min(r1, r2) - max(l1, l2) <= 1 or min(b1, b2) - max(t1, t2) <= 4, (
+                f"{a} runs over {b}"
+            )
     page.context.close()
 
 
-def test_feet_and_inches_are_typed_and_written(browser: Browser, address: str, embedded: Settings) -> None:
+def test_feet_and_inches_are_typed_and_written(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
     page = opened(browser, address, prepared(embedded), viewport={"width": 1280, "height": 900})
     page.get_by_role("button", name="feet").click()
     page.wait_for_load_state()
     page.fill('[name="at-key-x"]', "13' 1 1/2\"")
     page.locator('[name="at-key-y"]').focus()
     # by hand: 157.5 in are 4.0005 m, drawn 60 + 400.05 cm from the left
-    expect(page.locator('[data-mover="key"]')).to_have_attribute("transform", re.compile(r"translate\(460\.[01] "))
+    expect(page.locator('[data-mover="key"]')).to_have_attribute(
+        "transform", re.compile(r"translate\(460\.[01] ")
+    )
     page.locator('[data-mover="key"]').focus()
     page.keyboard.press("ArrowRight")
     assert page.input_value('[name="at-key-x"]') == "13' 3 1/2\""  # a step is two inches
@@ -169,32 +228,50 @@ def test_feet_and_inches_are_typed_and_written(browser: Browser, address: str, e
 
 
 def test_touch_on_a_phone(browser: Browser, address: str, embedded: Settings) -> None:
-    page = opened(browser, address, prepared(embedded), viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
+    page = opened(
+        browser,
+        address,
+        prepared(embedded),
+        viewport={"width": 390, "height": 844},
+        has_touch=True,
+        is_mobile=True,
+    )
     page.locator("[data-plan]").scroll_into_view_if_needed()
     was = place_of(page, "subject")
     x, y = middle(page, "subject")
     scale = page.evaluate("document.querySelector('[data-plan]').getScreenCTM().a") * 100
     touch = page.context.new_cdp_session(page)
-    touch.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
+    touch.send(
+        "Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]}
+    )
     for part in range(1, 6):
-        touch.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x + part * scale / 10, "y": y}]})
+        touch.send(
+            "Input.dispatchTouchEvent",
+            {"type": "touchMove", "touchPoints": [{"x": x + part * scale / 10, "y": y}]},
+        )
     touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
     assert place_of(page, "subject") == pytest.approx((was[0] + 0.5, was[1]), abs=2.0 / scale)
-    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    assert page.evaluate(
+        "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
+    )
     small = page.evaluate("""() => [...document.querySelectorAll('.mover:not([visibility=hidden])')].filter((one) => one.dataset.kind !== 'block')
         .filter((one) => one.querySelector('.plan-grip').getBoundingClientRect().width < 44).map((one) => one.dataset.mover)""")
     assert small == []  # WCAG 2.5.5: a target is 44 px wide and high
     page.context.close()
 
 
-def test_without_scripts_the_form_does_the_same(browser: Browser, address: str, embedded: Settings) -> None:
+def test_without_scripts_the_form_does_the_same(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
     page = opened(browser, address, prepared(embedded), java_script_enabled=False)
     page.fill('[name="at-key-x"]', "3.5")
     page.fill('[name="at-key-y"]', "2")
     page.fill('[name="at-key-z"]', "2.2")
     page.get_by_role("button", name="Work it out").click()
     page.wait_for_load_state()
-    expect(page.locator("[data-plan-figures]")).to_contain_text("3000")  # by hand: 9000 / (1 + 1 + 1) lx
+    expect(page.locator("[data-plan-figures]")).to_contain_text(
+        "3000"
+    )  # by hand: 9000 / (1 + 1 + 1) lx
     page.get_by_role("button", name="Keep the plan for this scene").click()
     page.wait_for_load_state()
     expect(page.locator("main")).to_contain_text("Kept with the scene")

@@ -1,4 +1,6 @@
-"""The needle of north turned, and a skyline traced on a photo, by pointer and by keyboard in a real browser."""
+"""The needle of north turned, and a skyline traced on a photo, by pointer and by keyboard in a real
+browser.
+"""
 
 from __future__ import annotations
 
@@ -21,9 +23,25 @@ def prepared(settings: Settings) -> int:
     """A room whose wall A faces east, with a photo of 4:3."""
     with open_work(settings) as work:
         people.add_person(work, Person(name="Ada", email="ada@example.org"), PASSWORD)
-        place = locations.add_location(work, LocationRecord(name="Mill", latitude_deg=52.2, longitude_deg=0.12, timezone="Europe/London"))
-        room = rooms.add_room(work, place, RoomRecord.read({"name": "Loft", "setting": "interior", "width_m": 5, "length_m": 6.5,
-                                                            "facing": {"wall": "A", "bearing_deg": 90, "north": "true"}}))
+        place = locations.add_location(
+            work,
+            LocationRecord(
+                name="Mill", latitude_deg=52.2, longitude_deg=0.12, timezone="Europe/London"
+            ),
+        )
+        room = rooms.add_room(
+            work,
+            place,
+            RoomRecord.read(
+                {
+                    "name": "Loft",
+                    "setting": "interior",
+                    "width_m": 5,
+                    "length_m": 6.5,
+                    "facing": {"wall": "A", "bearing_deg": 90, "north": "true"},
+                }
+            ),
+        )
         picture = BytesIO()
         Image.new("RGB", (800, 600), (90, 120, 160)).save(picture, "JPEG")
         picture.seek(0)
@@ -42,7 +60,9 @@ def opened(browser: Browser, address: str, path: str) -> Page:
     return page
 
 
-def test_the_needle_by_mouse_and_keyboard(browser: Browser, address: str, embedded: Settings) -> None:
+def test_the_needle_by_mouse_and_keyboard(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
     room = prepared(embedded)
     page = opened(browser, address, f"/rooms/{room}/daylight/facing")
     dial, bearing = page.locator("[data-dial] svg"), page.locator("#facing-bearing_deg")
@@ -54,7 +74,8 @@ def test_the_needle_by_mouse_and_keyboard(browser: Browser, address: str, embedd
     page.mouse.down()
     page.mouse.move(x + 100, y, steps=4)
     page.mouse.up()
-    # by hand: north to the right of the plan, and wall A at its top: who looks out through A looks west
+    # by hand: north to the right of the plan, and wall A at its top: who looks out through A looks
+    # west
     assert float(bearing.input_value()) == pytest.approx(270.0, abs=0.2)
     dial.focus()
     page.keyboard.press("Shift+ArrowRight")
@@ -85,15 +106,27 @@ def test_a_skyline_by_clicks_and_keys(browser: Browser, address: str, embedded: 
     board.focus()
     for key in ("Shift+ArrowUp", "Enter", "ArrowRight", "Enter", "Backspace"):
         page.keyboard.press(key)
-    lines = [[float(part) for part in line.split(",")] for line in points.input_value().splitlines()]
-    # by hand: two clicks; then the cross, from the middle, a twentieth up; a further point set and taken away again
-    assert [[round(part, 2) for part in line] for line in lines] == [[0.1, 0.4], [0.9, 0.3], [0.5, 0.45]]
+    lines = [
+        [float(part) for part in line.split(",")] for line in points.input_value().splitlines()
+    ]
+    # by hand: two clicks; then the cross, from the middle, a twentieth up; a further point set and
+    # taken away again
+    assert [[round(part, 2) for part in line] for line in lines] == [
+        [0.1, 0.4],
+        [0.9, 0.3],
+        [0.5, 0.45],
+    ]
     page.fill("#bearing_deg", "180")
     page.fill("#across_deg", "60")
     page.locator(".actions .main-button").click()
     page.wait_for_load_state()
-    # by hand: 60 degrees across: tan 30 = 0.577; 0.4 of half the width to either side is atan(0.8 x 0.577) = 24.8 degrees; bearings 155.2, 180 and 204.8
-    assert [line.split(";")[0] for line in page.locator("#skyline").input_value().splitlines()] == ["155.2", "180", "204.8"]
+    # by hand: 60 degrees across: tan 30 = 0.577; 0.4 of half the width to either side is atan(0.8 x
+    # 0.577) = 24.8 degrees; bearings 155.2, 180 and 204.8
+    assert [line.split(";")[0] for line in page.locator("#skyline").input_value().splitlines()] == [
+        "155.2",
+        "180",
+        "204.8",
+    ]
     page.locator(".actions .main-button").click()
     page.wait_for_url("**/daylight#skylines")
     with open_work(embedded, reading=True) as work:

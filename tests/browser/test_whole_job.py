@@ -1,4 +1,6 @@
-"""The whole job as a new user on a phone: from the first visit to a packet whose text is found again."""
+"""The whole job as a new user on a phone: from the first visit to a packet whose text is found
+again.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,9 @@ PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
 def photo(path: Path) -> Path:
     """A drawn picture of a window, invented for this test."""
     image = Image.new("RGB", (1200, 900), (200, 190, 170))
-    ImageDraw.Draw(image).rectangle((400, 200, 800, 600), fill=(230, 240, 255), outline=(60, 60, 60), width=8)
+    ImageDraw.Draw(image).rectangle(
+        (400, 200, 800, 600), fill=(230, 240, 255), outline=(60, 60, 60), width=8
+    )
     image.save(path, "JPEG")
     return path
 
@@ -39,7 +43,16 @@ def goes(page: Page, name: str) -> None:
 
 def add_room(page: Page, name: str, width: str, length: str) -> None:
     goes(page, "Add a room")
-    fill(page, {"Name": name, "Width, along x": width, "Length, along y": length, "Ceiling height": "8' 10\"", "Bearing, looking out": "182"})
+    fill(
+        page,
+        {
+            "Name": name,
+            "Width, along x": width,
+            "Length, along y": length,
+            "Ceiling height": "8' 10\"",
+            "Bearing, looking out": "182",
+        },
+    )
     page.get_by_label("Setting").select_option("interior")
     page.get_by_label("Wall").first.select_option("A")
     page.get_by_label("Which north").select_option("magnetic")
@@ -48,19 +61,37 @@ def add_room(page: Page, name: str, width: str, length: str) -> None:
 
 
 def no_sideways_scroll(page: Page) -> None:
-    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), page.url
+    assert page.evaluate(
+        "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
+    ), page.url
 
 
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_the_whole_job_as_a_new_user(browser: Browser, address: str, tmp_path: Path, size: dict[str, int]) -> None:
+def test_the_whole_job_as_a_new_user(
+    browser: Browser, address: str, tmp_path: Path, size: dict[str, int]
+) -> None:
     context = browser.new_context(viewport=size, accept_downloads=True)  # type: ignore[arg-type]
     context.set_default_timeout(60_000)
     page = context.new_page()
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))
     # the two forms refused on purpose are told to the console as 422
-    page.on("console", lambda message: faults.append(message.text) if message.type == "error" and "422" not in message.text else None)
-    page.on("request", lambda request: faults.append(request.url) if not request.url.startswith((address, "data:", "blob:")) else None)
+    page.on(
+        "console",
+        lambda message: (
+            faults.append(message.text)
+            if message.type == "error" and "422" not in message.text
+            else None
+        ),
+    )
+    page.on(
+        "request",
+        lambda request: (
+            faults.append(request.url)
+            if not request.url.startswith((address, "data:", "blob:"))
+            else None
+        ),
+    )
 
     # the first visit, from the same machine, makes the first user
     page.goto(address)
@@ -92,7 +123,16 @@ def test_the_whole_job_as_a_new_user(browser: Browser, address: str, tmp_path: P
 
     # a window too wide for its wall is refused by name; then one that fits
     page.goto(f"{room}/windows/new")
-    fill(page, {"Label": "W1", "Left end of the wall": "1.5", "Sill": "0.9", "Clear width": "6", "Clear height": "1.5"})
+    fill(
+        page,
+        {
+            "Label": "W1",
+            "Left end of the wall": "1.5",
+            "Sill": "0.9",
+            "Clear width": "6",
+            "Clear height": "1.5",
+        },
+    )
     page.get_by_label("Wall").first.select_option("A")
     save(page)
     expect(page.locator("main")).to_contain_text("wider than wall A")
@@ -102,7 +142,9 @@ def test_the_whole_job_as_a_new_user(browser: Browser, address: str, tmp_path: P
 
     # marks, so that light and fit can be worked out
     page.goto(f"{room}/marks")
-    for name, value in zip(("subject", "camera"), (("2.5", "3", "1.2"), ("2.5", "0.8", "1.4")), strict=True):
+    for name, value in zip(
+        ("subject", "camera"), (("2.5", "3", "1.2"), ("2.5", "0.8", "1.4")), strict=True
+    ):
         boxes = page.locator(f"input[name^={name}]:not([name^=subject_normal])")
         for at, part in enumerate(value):
             boxes.nth(at).fill(part)
@@ -114,7 +156,10 @@ def test_the_whole_job_as_a_new_user(browser: Browser, address: str, tmp_path: P
     page.wait_for_load_state("networkidle")
     page.goto(room)
     expect(page.locator("img[src*='/photos/']").first).to_be_visible()
-    for text, who in (("Kettle clicks off after four minutes", "crew"), ("Do not tell the owner about the scratch", "private")):
+    for text, who in (
+        ("Kettle clicks off after four minutes", "crew"),
+        ("Do not tell the owner about the scratch", "private"),
+    ):
         page.locator("textarea[name=text]").first.fill(text)
         page.locator("select[name=audience], input[name=audience]").first.select_option(who)
         page.get_by_role("button", name="Add the note").click()
@@ -160,7 +205,14 @@ def test_the_whole_job_as_a_new_user(browser: Browser, address: str, tmp_path: P
         link.click()
     pdf = PdfReader(io.BytesIO(Path(waiting.value.path()).read_bytes()))
     text = "\n".join(sheet.extract_text() for sheet in pdf.pages)
-    for words in ("Weir Stories", "Weir House", "Long parlour", "Kettle clicks off after four minutes", "The lock keeper talks", "not recorded"):
+    for words in (
+        "Weir Stories",
+        "Weir House",
+        "Long parlour",
+        "Kettle clicks off after four minutes",
+        "The lock keeper talks",
+        "not recorded",
+    ):
         assert words in text, words
     assert "scratch" not in text  # a private note never enters a packet
     assert faults == []

@@ -9,19 +9,27 @@ from scout.calc.timezones import zone_at
 from scout.errors import OutOfRange
 
 
-@pytest.mark.parametrize(("lat", "lon", "zone"), [
-    # Source: the IANA time zone database's own zone for each of these towns.
-    (52.2, 0.12, "Europe/London"), (-22.51, -43.18, "America/Sao_Paulo"), (1.87, -157.4, "Pacific/Kiritimati"),
-    (-31.55, 159.08, "Australia/Lord_Howe"), (78.22, 15.65, "Arctic/Longyearbyen"), (40.71, -74.01, "America/New_York"),
-    (-13.83, -171.76, "Pacific/Apia"),
-])
+@pytest.mark.parametrize(
+    ("lat", "lon", "zone"),
+    [
+        # Source: the IANA time zone database's own zone for each of these towns.
+        (52.2, 0.12, "Europe/London"),
+        (-22.51, -43.18, "America/Sao_Paulo"),
+        (1.87, -157.4, "Pacific/Kiritimati"),
+        (-31.55, 159.08, "Australia/Lord_Howe"),
+        (78.22, 15.65, "Arctic/Longyearbyen"),
+        (40.71, -74.01, "America/New_York"),
+        (-13.83, -171.76, "Pacific/Apia"),
+    ],
+)
 def test_towns(lat: float, lon: float, zone: str) -> None:
     guess = zone_at(lat, lon)
     assert (guess.name, guess.confirm, guess.distance_km) == (zone, False, 0.0)
 
 
 def test_trap_off_a_coast_the_look_up_names_a_nautical_zone() -> None:
-    # Source: seen with tzfpy 2.1: 52.5 N 2.2 E lies 30 km off Norfolk and gives Etc/GMT; the crew's clocks show Europe/London.
+    # Source: seen with tzfpy 2.1: 52.5 N 2.2 E lies 30 km off Norfolk and gives Etc/GMT; the crew's
+    # clocks show Europe/London.
     assert tzfpy.get_tz(2.2, 52.5).startswith("Etc/")
     guess = zone_at(52.5, 2.2)
     assert guess.name == "Europe/London"
@@ -51,7 +59,8 @@ def test_poles_ask(lat: float, lon: float) -> None:
 
 
 def test_where_two_zones_are_in_use_both_are_told() -> None:
-    # Source: Urumqi uses Beijing time by law and its own time by custom (IANA: Asia/Shanghai and Asia/Urumqi).
+    # Source: Urumqi uses Beijing time by law and its own time by custom (IANA: Asia/Shanghai and
+    # Asia/Urumqi).
     guess = zone_at(43.82, 87.6)
     assert {guess.name, *guess.others} == {"Asia/Shanghai", "Asia/Urumqi"}
     assert guess.confirm
@@ -62,7 +71,10 @@ def test_the_date_line_is_no_edge(lon: float) -> None:
     assert zone_at(-16.5, lon).name == "Pacific/Fiji"  # Source: Fiji lies on both sides of 180
 
 
-@pytest.mark.parametrize(("lat", "lon", "name"), [(95, 0, "latitude_deg"), (0, 200, "longitude_deg"), (float("nan"), 0, "latitude_deg")])
+@pytest.mark.parametrize(
+    ("lat", "lon", "name"),
+    [(95, 0, "latitude_deg"), (0, 200, "longitude_deg"), (float("nan"), 0, "latitude_deg")],
+)
 def test_trap_bad_input_is_refused_by_name(lat: float, lon: float, name: str) -> None:
     assert tzfpy.get_tz(lon, lat) == ""  # what the look-up itself would have said
     with pytest.raises(OutOfRange, match=name):

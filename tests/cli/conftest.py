@@ -13,7 +13,9 @@ from tests.cli.runner import Scout
 
 
 @pytest.fixture
-def scout(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> Scout:
+def scout(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> Scout:
     """`scout` with a data folder that is not there yet."""
     return Scout(tmp_path / "data", monkeypatch, capfd)
 
@@ -30,9 +32,30 @@ def kept(scout: Scout, sqlite_template: Path) -> Scout:
 def sheet() -> dict[str, Any]:
     """A small room sheet, invented."""
     return {
-        "schema": "room-sheet/1", "location": {"name": "Mill", "latitude_deg": 52.2, "longitude_deg": 0.12, "timezone": "Europe/London"},
-        "room": {"name": "Loft", "width_m": 4.0, "length_m": 5.0, "height_m": 2.5, "facing": {"wall": "A", "bearing_deg": 180.0, "north": "true"},
-                 "windows": [{"id": "W1", "wall": "A", "offset_m": 1.0, "sill_m": 0.9, "width_m": 1.0, "height_m": 1.0}]},
+        "schema": "room-sheet/1",
+        "location": {
+            "name": "Mill",
+            "latitude_deg": 52.2,
+            "longitude_deg": 0.12,
+            "timezone": "Europe/London",
+        },
+        "room": {
+            "name": "Loft",
+            "width_m": 4.0,
+            "length_m": 5.0,
+            "height_m": 2.5,
+            "facing": {"wall": "A", "bearing_deg": 180.0, "north": "true"},
+            "windows": [
+                {
+                    "id": "W1",
+                    "wall": "A",
+                    "offset_m": 1.0,
+                    "sill_m": 0.9,
+                    "width_m": 1.0,
+                    "height_m": 1.0,
+                }
+            ],
+        },
         "kit": {"lights": [{"id": "key", "watts": 300.0}]},
     }
 

@@ -26,17 +26,43 @@ def written(folder: Path, plain: dict[str, Any]) -> str:
 def test_words_for_a_room(scout: Scout, sheet: str) -> None:
     done = scout("daylight", sheet, "--date", "2026-06-21", "--grid", "1", "--year")
     assert done.code == 0, done.err
-    for words in ("direct sun on the subject", "unknown, because no camera mark is given", "daylight factor 0.85 m above the floor", "the year"):
+    for words in (
+        "direct sun on the subject",
+        "unknown, because no camera mark is given",
+        "daylight factor 0.85 m above the floor",
+        "the year",
+    ):
         assert words in done.out
     assert not scout.data.exists()
 
 
 def test_json_for_a_room(scout: Scout, tmp_path: Path) -> None:
     plain = {**SHEET, "marks": {"subject": [2.0, 2.5, 1.2], "camera": [2.0, 0.6, 1.2]}}
-    done = scout("daylight", written(tmp_path, plain), "--date", "2026-06-21", "--until", "2026-06-23", "--minutes", "30", "--grid", "1", "--year", "--json")
+    done = scout(
+        "daylight",
+        written(tmp_path, plain),
+        "--date",
+        "2026-06-21",
+        "--until",
+        "2026-06-23",
+        "--minutes",
+        "30",
+        "--grid",
+        "1",
+        "--year",
+        "--json",
+    )
     assert done.code == 0, done.err
     answer = done.json
-    assert set(answer) == {"date", "sun_touches", "contrast", "sun_as_light", "steady", "grid", "year"}
+    assert set(answer) == {
+        "date",
+        "sun_touches",
+        "contrast",
+        "sun_as_light",
+        "steady",
+        "grid",
+        "year",
+    }
     assert answer["steady"]["blocks"]
     assert len(answer["grid"]["factor_pct"]) == 5
     assert len(answer["year"]["sun_on_mark"]) == 365
@@ -44,21 +70,43 @@ def test_json_for_a_room(scout: Scout, tmp_path: Path) -> None:
 
 
 def test_words_outdoors(scout: Scout, tmp_path: Path) -> None:
-    room = {"setting": "exterior", "width_m": 4.0, "length_m": 5.0, "facing": {"wall": "A", "bearing_deg": 180, "north": "true"}, "skyline": []}
-    plain = {**SHEET, "room": room, "marks": {"subject": [2.0, 2.5, 1.2], "camera": [2.0, 4.6, 1.2]}}
+    room = {
+        "setting": "exterior",
+        "width_m": 4.0,
+        "length_m": 5.0,
+        "facing": {"wall": "A", "bearing_deg": 180, "north": "true"},
+        "skyline": [],
+    }
+    plain = {
+        **SHEET,
+        "room": room,
+        "marks": {"subject": [2.0, 2.5, 1.2], "camera": [2.0, 4.6, 1.2]},
+    }
     done = scout("daylight", written(tmp_path, plain), "--date", "2026-06-21")
     assert done.code == 0, done.err
     assert "the sun is key from the left: " in done.out
     assert "steady light on 2026-06-21" in done.out
 
 
-@pytest.mark.parametrize(("arguments", "named"), [
-    (["--date", "midsummer"], "--date"), (["--date", "2026-06-21", "--until", "2026-06-01"], "--until"), (["--date", "2026-06-21", "--until", "2029-06-01"], "--until"),
-    (["--date", "2026-06-21", "--minutes", "1"], "--minutes: 1"), (["--date", "2026-06-21", "--stops", "0"], "--stops: 0"), (["--date", "2026-06-21", "--minutes", "1_000"], "--minutes: 1_000"),
-    (["--date", "2026-06-21", "--stops", "nan"], "--stops: nan"),
-    (["--date", "2026-06-21", "--grid", "0"], "--grid: 0"), (["--date", "2026-06-21", "--grid", "inf"], "--grid: inf"), (["--date", "0900-06-21"], "--date: 0900-06-21"), ([], "--date"),
-])
-def test_what_cannot_be_asked_is_refused_by_name(scout: Scout, sheet: str, arguments: list[str], named: str) -> None:
+@pytest.mark.parametrize(
+    ("arguments", "named"),
+    [
+        (["--date", "midsummer"], "--date"),
+        (["--date", "2026-06-21", "--until", "2026-06-01"], "--until"),
+        (["--date", "2026-06-21", "--until", "2029-06-01"], "--until"),
+        (["--date", "2026-06-21", "--minutes", "1"], "--minutes: 1"),
+        (["--date", "2026-06-21", "--stops", "0"], "--stops: 0"),
+        (["--date", "2026-06-21", "--minutes", "1_000"], "--minutes: 1_000"),
+        (["--date", "2026-06-21", "--stops", "nan"], "--stops: nan"),
+        (["--date", "2026-06-21", "--grid", "0"], "--grid: 0"),
+        (["--date", "2026-06-21", "--grid", "inf"], "--grid: inf"),
+        (["--date", "0900-06-21"], "--date: 0900-06-21"),
+        ([], "--date"),
+    ],
+)
+def test_what_cannot_be_asked_is_refused_by_name(
+    scout: Scout, sheet: str, arguments: list[str], named: str
+) -> None:
     done = scout("daylight", sheet, *arguments)
     assert (done.code, done.out) == (2, "")
     assert named in done.err

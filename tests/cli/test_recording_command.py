@@ -14,8 +14,25 @@ from tests.media.made_recordings import noise, plain_wav, sine
 
 # The published keys, in their order.
 KEYS = [
-    "laeq_db", "lceq_db", "lafmax_db", "la10_db", "la50_db", "la90_db", "laeq_dbfs", "lceq_dbfs", "lafmax_dbfs", "la10_dbfs", "la50_dbfs", "la90_dbfs",
-    "bands_dbfs", "hum", "clipped_share", "dead_channels", "duration_s", "events", "warnings",
+    "laeq_db",
+    "lceq_db",
+    "lafmax_db",
+    "la10_db",
+    "la50_db",
+    "la90_db",
+    "laeq_dbfs",
+    "lceq_dbfs",
+    "lafmax_dbfs",
+    "la10_dbfs",
+    "la50_dbfs",
+    "la90_dbfs",
+    "bands_dbfs",
+    "hum",
+    "clipped_share",
+    "dead_channels",
+    "duration_s",
+    "events",
+    "warnings",
 ]
 
 
@@ -27,22 +44,50 @@ def room(tmp_path: Path) -> Path:
 
 
 def test_the_published_keys_and_no_others(room: Path) -> None:
-    found = json.loads(CliRunner().invoke(command, [str(room), "--json"], standalone_mode=False, catch_exceptions=False).stdout)
+    found = json.loads(
+        CliRunner()
+        .invoke(command, [str(room), "--json"], standalone_mode=False, catch_exceptions=False)
+        .stdout
+    )
     assert list(found) == KEYS
     assert [found[key] for key in KEYS[:6]] == [None] * 6  # no calibration, no level
     assert set(found["hum"]) == {"frequency_hz", "above_floor_db"}
     assert found["hum"]["frequency_hz"] == pytest.approx(50.0, abs=0.2)
-    assert list(found["bands_dbfs"]) == ["31.5", "63", "125", "250", "500", "1000", "2000", "4000", "8000", "16000"]
+    assert list(found["bands_dbfs"]) == [
+        "31.5",
+        "63",
+        "125",
+        "250",
+        "500",
+        "1000",
+        "2000",
+        "4000",
+        "8000",
+        "16000",
+    ]
 
 
 def test_a_calibration_is_added(room: Path) -> None:
-    found = json.loads(CliRunner().invoke(command, [str(room), "--calibration-db", "114", "--json"], standalone_mode=False, catch_exceptions=False).stdout)
+    found = json.loads(
+        CliRunner()
+        .invoke(
+            command,
+            [str(room), "--calibration-db", "114", "--json"],
+            standalone_mode=False,
+            catch_exceptions=False,
+        )
+        .stdout
+    )
     for key in KEYS[:6]:
         assert found[key] == pytest.approx(found[f"{key}fs"] + 114.0, abs=1e-4)
 
 
 def test_words_for_people(room: Path) -> None:
-    text = CliRunner().invoke(command, [str(room)], standalone_mode=False, catch_exceptions=False).stdout
+    text = (
+        CliRunner()
+        .invoke(command, [str(room)], standalone_mode=False, catch_exceptions=False)
+        .stdout
+    )
     assert "laeq db: not known" in text
     assert "hum: 50.0 Hz" in text
     assert "note: Levels are relative only" in text
@@ -51,9 +96,16 @@ def test_words_for_people(room: Path) -> None:
 @pytest.mark.parametrize("calibration", ["nan", "inf", "900"])
 def test_a_calibration_that_is_none_is_refused(room: Path, calibration: str) -> None:
     with pytest.raises(Refused, match="calibration_db"):
-        CliRunner().invoke(command, [str(room), "--calibration-db", calibration], standalone_mode=False, catch_exceptions=False)
+        CliRunner().invoke(
+            command,
+            [str(room), "--calibration-db", calibration],
+            standalone_mode=False,
+            catch_exceptions=False,
+        )
 
 
 def test_no_such_file(tmp_path: Path) -> None:
     with pytest.raises(Refused, match="is not a file"):
-        CliRunner().invoke(command, [str(tmp_path / "none.wav")], standalone_mode=False, catch_exceptions=False)
+        CliRunner().invoke(
+            command, [str(tmp_path / "none.wav")], standalone_mode=False, catch_exceptions=False
+        )

@@ -1,4 +1,6 @@
-"""Both renderers: the same shapes, nothing a person types breaks out, and a text alternative with each."""
+"""Both renderers: the same shapes, nothing a person types breaks out, and a text alternative with
+each.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,19 @@ from scout.drawing import pdf, svg
 from scout.drawing.lettering import helvetica_width
 from scout.drawing.marks import mark
 from scout.drawing.plan import room_plan
-from scout.drawing.shapes import Arc, Circle, Drawing, Group, Hatch, Line, Pen, Polygon, Polyline, Text, walk
+from scout.drawing.shapes import (
+    Arc,
+    Circle,
+    Drawing,
+    Group,
+    Hatch,
+    Line,
+    Pen,
+    Polygon,
+    Polyline,
+    Text,
+    walk,
+)
 from scout.drawing.timeline import TimelineRoom, day_timeline
 from tests.drawing.rooms import EVERYTHING, NASTY, ODD_ROOMS, odd, parlour
 
@@ -51,7 +65,8 @@ class Recorder:
 
 
 def test_both_renderers_draw_the_same_shapes() -> None:
-    # property: one list of shapes; each renderer makes of it as many lines, circles, arcs and letters
+    # property: one list of shapes; each renderer makes of it as many lines, circles, arcs and
+    # letters
     drawing = full()
     shapes = list(walk(drawing.shapes))
     letters = [s for s in shapes if isinstance(s, Text) and s.text]
@@ -59,19 +74,35 @@ def test_both_renderers_draw_the_same_shapes() -> None:
     root = fromstring(svg.render(drawing))
     assert len(root.findall(f".//{SVG}text")) == len(letters)
     assert len(root.findall(f".//{SVG}circle")) == sum(isinstance(s, Circle) for s in shapes)
-    assert len(root.findall(f".//{SVG}path")) == sum(isinstance(s, (Line, Polyline, Polygon, Arc, Hatch)) for s in shapes) + backs
+    assert (
+        len(root.findall(f".//{SVG}path"))
+        == sum(isinstance(s, (Line, Polyline, Polygon, Arc, Hatch)) for s in shapes) + backs
+    )
     canvas = Recorder()
     pdf.draw(canvas, drawing, 0.0, 0.0)
-    assert sum(canvas.count(name) for name in ("drawString", "drawCentredString", "drawRightString")) == len(letters)
+    assert sum(
+        canvas.count(name) for name in ("drawString", "drawCentredString", "drawRightString")
+    ) == len(letters)
     assert canvas.count("circle") == sum(isinstance(s, Circle) for s in shapes)
     assert canvas.count("arc") == sum(isinstance(s, Arc) for s in shapes)
-    assert canvas.count("drawPath") == sum(isinstance(s, (Polyline, Polygon)) for s in shapes) + backs
-    assert canvas.count("lines") == sum(isinstance(s, Line) or (isinstance(s, Hatch) and bool(s.lines())) for s in shapes)
+    assert (
+        canvas.count("drawPath") == sum(isinstance(s, (Polyline, Polygon)) for s in shapes) + backs
+    )
+    assert canvas.count("lines") == sum(
+        isinstance(s, Line) or (isinstance(s, Hatch) and bool(s.lines())) for s in shapes
+    )
 
 
 def test_svg_turns_y_over_and_keeps_arcs_round_the_right_way() -> None:
-    # by hand: on paper 100 high, (10, 20) is (10, 80) on the screen; a quarter arc from the x axis anticlockwise ends above its centre
-    drawing = Drawing(50, 100, (Line((10, 20), (30, 40), Pen()), Arc((10.0, 20.0), 5.0, 0.0, 90.0, Pen())), "t", "d")
+    # by hand: on paper 100 high, (10, 20) is (10, 80) on the screen; a quarter arc from the x axis
+    # anticlockwise ends above its centre
+    drawing = Drawing(
+        50,
+        100,
+        (Line((10, 20), (30, 40), Pen()), Arc((10.0, 20.0), 5.0, 0.0, 90.0, Pen())),
+        "t",
+        "d",
+    )
     paths = [path.attrib["d"] for path in fromstring(svg.render(drawing)).findall(f"{SVG}path")]
     assert paths == ["M10 80L30 60", "M15 80A5 5 0 0 0 10 75"]
 
@@ -103,14 +134,23 @@ def test_what_people_type_stays_text() -> None:
     assert "\x07" not in text
     assert "&lt;script&gt;" in text
     assert "Söhne" in text
-    assert "<script" not in svg.render(day_timeline(date(2026, 6, 21), [TimelineRoom(NASTY, "Europe/London", EventsAnswer())]))
+    assert "<script" not in svg.render(
+        day_timeline(date(2026, 6, 21), [TimelineRoom(NASTY, "Europe/London", EventsAnswer())])
+    )
 
 
 def test_svg_stands_under_a_strict_policy() -> None:
     text = svg.render(full())
     root = fromstring(text)
-    assert not any("style" in element.attrib or element.tag == f"{SVG}style" or element.tag == f"{SVG}script" for element in root.iter())
-    assert not any(name.startswith("on") or name.endswith("href") for element in root.iter() for name in element.attrib)
+    assert not any(
+        "style" in element.attrib or element.tag == f"{SVG}style" or element.tag == f"{SVG}script"
+        for element in root.iter()
+    )
+    assert not any(
+        name.startswith("on") or name.endswith("href")
+        for element in root.iter()
+        for name in element.attrib
+    )
 
 
 def test_inks_follow_the_page_by_day_and_night_or_stand_alone() -> None:
@@ -152,18 +192,32 @@ def test_pdf_letters_go_to_whoever_shapes_them() -> None:
     seen: list[tuple[str, bool, str]] = []
     drawing = room_plan(odd("any script"))
     canvas = Canvas(io.BytesIO())
-    pdf.draw(canvas, drawing, 0.0, 0.0, draw_text=lambda _canvas, _x, _y, text, _size, bold, anchor: seen.append((text, bold, anchor)))
-    assert [text for text, _, _ in seen] == [s.text for s in walk(drawing.shapes) if isinstance(s, Text) and s.text]
+    pdf.draw(
+        canvas,
+        drawing,
+        0.0,
+        0.0,
+        draw_text=lambda _canvas, _x, _y, text, _size, bold, anchor: seen.append(
+            (text, bold, anchor)
+        ),
+    )
+    assert [text for text, _, _ in seen] == [
+        s.text for s in walk(drawing.shapes) if isinstance(s, Text) and s.text
+    ]
 
 
 def test_a_flowable_keeps_its_scale_where_it_fits_and_says_when_it_does_not() -> None:
     drawing = full()
     roomy = pdf.DrawingFlowable(drawing)
-    assert roomy.wrap(200 * mm, 280 * mm) == pytest.approx((drawing.width_mm * mm, drawing.height_mm * mm))
+    assert roomy.wrap(200 * mm, 280 * mm) == pytest.approx(
+        (drawing.width_mm * mm, drawing.height_mm * mm)
+    )
     assert roomy.shrink == 1.0
     buffer = io.BytesIO()
     style = getSampleStyleSheet()["Normal"]
-    SimpleDocTemplate(buffer, pagesize=A4, leftMargin=30 * mm, rightMargin=30 * mm).build([Paragraph("before", style), pdf.DrawingFlowable(drawing)])
+    SimpleDocTemplate(buffer, pagesize=A4, leftMargin=30 * mm, rightMargin=30 * mm).build(
+        [Paragraph("before", style), pdf.DrawingFlowable(drawing)]
+    )
     text = "\n".join(page.extract_text() for page in PdfReader(buffer).pages)
     assert "go by the scale bar" in text
 
@@ -172,13 +226,20 @@ def test_a_drawing_taller_than_the_page_does_not_stop_the_document() -> None:
     tall = Drawing(100, 2000, (Line((0, 0), (100, 2000), Pen()),), "tall", "A line.")
     buffer = io.BytesIO()
     style = getSampleStyleSheet()["Normal"]
-    SimpleDocTemplate(buffer, pagesize=A4).build([Paragraph("before", style), pdf.DrawingFlowable(tall), Paragraph("after", style)])
+    SimpleDocTemplate(buffer, pagesize=A4).build(
+        [Paragraph("before", style), pdf.DrawingFlowable(tall), Paragraph("after", style)]
+    )
     assert "after" in "".join(page.extract_text() for page in PdfReader(buffer).pages)
 
 
 def test_four_marks_differ_in_shape_not_only_in_ink() -> None:
     # property: with all inks black the four are still four different lists of shapes
-    black = {level: re.sub(r"var\([^)]*\)", "black", re.sub(r"<(title|desc).*?</\1>", "", svg.render(mark(level)))) for level in LEVELS}
+    black = {
+        level: re.sub(
+            r"var\([^)]*\)", "black", re.sub(r"<(title|desc).*?</\1>", "", svg.render(mark(level)))
+        )
+        for level in LEVELS
+    }
     assert len(set(black.values())) == 4
     for level in LEVELS:
         assert mark(level).title == level
@@ -193,7 +254,11 @@ def test_a_mark_is_half_filled_for_care_and_struck_through_for_a_problem() -> No
     (x1, y1), (x2, y2), (x3, y3) = half.points
     assert abs((x2 - x1) * (y3 - y1) - (x3 - x1) * (y2 - y1)) / 2 == pytest.approx(side * side / 2)
     assert any(isinstance(s, Line) for s in mark("problem").shapes)
-    assert all(s.fill == "ground" and s.pen is not None and s.pen.dash_mm for s in mark("unknown").shapes if isinstance(s, Polygon))
+    assert all(
+        s.fill == "ground" and s.pen is not None and s.pen.dash_mm
+        for s in mark("unknown").shapes
+        if isinstance(s, Polygon)
+    )
 
 
 def test_group_titles_name_what_they_hold() -> None:
@@ -203,14 +268,20 @@ def test_group_titles_name_what_they_hold() -> None:
 
 
 def test_letters_keep_their_measured_width_in_whatever_font_the_reader_has() -> None:
-    # property (SVG 2, 11.4: textLength is the advance the renderer must reach): where each letter's width is known the text is fitted to it,
-    # so that a wider font of the reader's cuts nothing off; a width that is only estimated is never forced on a script.
+    # property (SVG 2, 11.4: textLength is the advance the renderer must reach): where each letter's
+    # width is known the text is fitted to it,
+    # so that a wider font of the reader's cuts nothing off; a width that is only estimated is never
+    # forced on a script.
     def written(text: str) -> Any:
         shown = Text((10.0, 10.0), text, 3.0, helvetica_width(text, 3.0))
-        return fromstring(svg.render(Drawing(100.0, 20.0, (shown,), "t", "d"))).find(f".//{SVG}text")
+        return fromstring(svg.render(Drawing(100.0, 20.0, (shown,), "t", "d"))).find(
+            f".//{SVG}text"
+        )
 
     latin = written("subject, and the way they face: 2.40 m")
-    assert float(latin.get("textLength")) == pytest.approx(helvetica_width("subject, and the way they face: 2.40 m", 3.0), abs=0.01)
+    assert float(latin.get("textLength")) == pytest.approx(
+        helvetica_width("subject, and the way they face: 2.40 m", 3.0), abs=0.01
+    )
     assert latin.get("lengthAdjust") == "spacingAndGlyphs"
     assert written("غرفة المعيشة").get("textLength") is None
     assert written("A").get("textLength") is None

@@ -8,21 +8,35 @@ import pytest
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from scout.drawing.lettering import Hand, broken, clip, helvetica_width, tidy
-from scout.drawing.shapes import Circle, Drawing, Group, Hatch, Line, Pen, Polygon, Text, bounds, moved, rectangle
+from scout.drawing.shapes import (
+    Circle,
+    Drawing,
+    Group,
+    Hatch,
+    Line,
+    Pen,
+    Polygon,
+    Text,
+    bounds,
+    moved,
+    rectangle,
+)
 from scout.errors import OutOfRange
 
 PEN = Pen()
 
 
 def test_hatch_covers_a_square_evenly() -> None:
-    # by hand: level lines 1 mm apart in a 10 mm square: y = 1 ... 9, each 10 mm long (the edges themselves are the outline's)
+    # by hand: level lines 1 mm apart in a 10 mm square: y = 1 ... 9, each 10 mm long (the edges
+    # themselves are the outline's)
     lines = Hatch(rectangle(0, 0, 10, 10), 0.0, 1.0, PEN).lines()
     assert [round(a[1], 6) for a, _ in lines] == list(range(1, 10))
     assert all(math.dist(a, b) == pytest.approx(10.0) for a, b in lines)
 
 
 def test_hatch_leaves_the_notch_of_an_ell_empty() -> None:
-    # by hand: at y = 3 an L of 4 by 4 with its upper right quarter cut out is 2 wide, at y = 1 it is 4 wide
+    # by hand: at y = 3 an L of 4 by 4 with its upper right quarter cut out is 2 wide, at y = 1 it
+    # is 4 wide
     ell = ((0.0, 0.0), (4.0, 0.0), (4.0, 2.0), (2.0, 2.0), (2.0, 4.0), (0.0, 4.0))
     at = {round(a[1], 3): math.dist(a, b) for a, b in Hatch(ell, 0.0, 0.5, PEN).lines()}
     assert at[3.0] == pytest.approx(2.0)
@@ -50,13 +64,24 @@ def test_turned_letters_have_turned_bounds() -> None:
 
 def test_moving_moves_everything() -> None:
     # property: bounds shift by just what the shapes are shifted
-    shapes = (Line((0, 0), (1, 2), PEN), Group((Circle((5, 5), 1.0, PEN), Polygon(((0, 0), (1, 0), (0, 1)), PEN))), Text((1, 1), "a", 2, 1))
+    shapes = (
+        Line((0, 0), (1, 2), PEN),
+        Group((Circle((5, 5), 1.0, PEN), Polygon(((0, 0), (1, 0), (0, 1)), PEN))),
+        Text((1, 1), "a", 2, 1),
+    )
     before = bounds(shapes)
     after = bounds([moved(shape, 10.0, -3.0) for shape in shapes])
     assert after == pytest.approx((before[0] + 10, before[1] - 3, before[2] + 10, before[3] - 3))
 
 
-@pytest.mark.parametrize("shape", [Line((0, math.nan), (1, 1), PEN), Circle((0, 0), math.inf, PEN), Group((Text((math.nan, 0), "a", 2, 1),))])
+@pytest.mark.parametrize(
+    "shape",
+    [
+        Line((0, math.nan), (1, 1), PEN),
+        Circle((0, 0), math.inf, PEN),
+        Group((Text((math.nan, 0), "a", 2, 1),)),
+    ],
+)
 def test_no_drawing_holds_a_number_that_is_none(shape: Line | Circle | Group) -> None:
     with pytest.raises(OutOfRange, match="not finite"):
         Drawing(10, 10, (shape,), "t", "d")
@@ -65,10 +90,23 @@ def test_no_drawing_holds_a_number_that_is_none(shape: Line | Circle | Group) ->
 def test_letters_run_as_wide_as_helvetica() -> None:
     # Source: ReportLab's copy of the Adobe AFM of Helvetica
     for text in ("Long parlour, 5.00 m", "".join(map(chr, range(32, 127))), "W1 2.00 ±5°"):
-        assert helvetica_width(text, 10.0) == pytest.approx(stringWidth(text, "Helvetica", 10), rel=0.01)
+        assert helvetica_width(text, 10.0) == pytest.approx(
+            stringWidth(text, "Helvetica", 10), rel=0.01
+        )
 
 
-@pytest.mark.parametrize("text", ["short", "x" * 300, "Wohnzimmer im zweiten Stock", "e\u0301" * 200, "👩‍👩‍👧" * 50, "شارع" * 80, ""])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "short",
+        "x" * 300,
+        "Wohnzimmer im zweiten Stock",
+        "e\u0301" * 200,
+        "👩‍👩‍👧" * 50,
+        "شارع" * 80,
+        "",
+    ],
+)
 @pytest.mark.parametrize("most_mm", [0.5, 12.0, 40.0])
 def test_clipped_letters_never_run_over(text: str, most_mm: float) -> None:
     cut = clip(text, most_mm, 2.6)

@@ -1,6 +1,8 @@
-"""Photos drawn for the tests: four coloured corners, so that which way is up can be read from four pixels.
+"""Photos drawn for the tests: four coloured corners, so that which way is up can be read from four
+pixels.
 
-EXIF blocks are put together from bytes here, since ordinary writers refuse to make the faults we must survive.
+EXIF blocks are put together from bytes here, since ordinary writers refuse to make the faults we
+must survive.
 """
 
 from __future__ import annotations
@@ -15,9 +17,15 @@ import pillow_heif
 from PIL import Image, ImageDraw
 from PIL.Image import Transpose
 
-CORNERS = {"top left": (220, 30, 30), "top right": (30, 170, 60), "bottom left": (40, 70, 210), "bottom right": (235, 205, 40)}
+CORNERS = {
+    "top left": (220, 30, 30),
+    "top right": (30, 170, 60),
+    "bottom left": (40, 70, 210),
+    "bottom right": (235, 205, 40),
+}
 
-# Exif 2.32, 4.6.4 A, tag Orientation: what is stored so that undoing tag n shows the picture upright
+# Exif 2.32, 4.6.4 A, tag Orientation: what is stored so that undoing tag n shows the picture
+# upright
 STORED = {
     1: None,
     2: Transpose.FLIP_LEFT_RIGHT,
@@ -79,10 +87,16 @@ def _directory(fields: Sequence[Field], at: int, following: int) -> bytes:
 
 
 def exif(
-    main: Sequence[Field] = (), camera: Sequence[Field] | None = None, gps: Sequence[Field] | None = None, *, following: int = 0
+    main: Sequence[Field] = (),
+    camera: Sequence[Field] | None = None,
+    gps: Sequence[Field] | None = None,
+    *,
+    following: int = 0,
 ) -> bytes:
     """A little-endian EXIF block without the "Exif" mark before it."""
-    pointers = [(tag, below) for tag, below in ((0x8769, camera), (0x8825, gps)) if below is not None]
+    pointers = [
+        (tag, below) for tag, below in ((0x8769, camera), (0x8825, gps)) if below is not None
+    ]
     main = list(main)
     size = len(_directory([*main, *(long(tag, 0) for tag, _ in pointers)], 8, 0))
     at, bodies = 8 + size, b""
@@ -100,7 +114,11 @@ def corners(width: int = 640, height: int = 480) -> Image.Image:
     image = Image.new("RGB", (width, height), (200, 200, 200))
     pen = ImageDraw.Draw(image)
     w, h = width // 4, height // 4
-    for (x, y), colour in zip(((0, 0), (width - w, 0), (0, height - h), (width - w, height - h)), CORNERS.values(), strict=True):
+    for (x, y), colour in zip(
+        ((0, 0), (width - w, 0), (0, height - h), (width - w, height - h)),
+        CORNERS.values(),
+        strict=True,
+    ):
         pen.rectangle((x, y, x + w, y + h), fill=colour)
     return image
 
@@ -126,19 +144,37 @@ def saved(kind: str, image: Image.Image | None = None, **options: Any) -> bytes:
 
 
 def heic(image: Image.Image, block: bytes | None = None, **options: Any) -> bytes:
-    """A HEIC; where the block gives an orientation the writer turns it into the container's own rotation."""
+    """A HEIC; where the block gives an orientation the writer turns it into the container's own
+    rotation.
+    """
     file, out = pillow_heif.from_pillow(image), io.BytesIO()
     file.save(out, quality=70, exif=b"Exif\0\0" + block if block is not None else None, **options)
     return out.getvalue()
 
 
-def tiff(image: Image.Image, main: Sequence[Field] = (), camera: Sequence[Field] | None = None, gps: Sequence[Field] | None = None) -> bytes:
+def tiff(
+    image: Image.Image,
+    main: Sequence[Field] = (),
+    camera: Sequence[Field] | None = None,
+    gps: Sequence[Field] | None = None,
+) -> bytes:
     """An uncompressed RGB TIFF of one strip, its pixels at the end."""
     pixels = image.tobytes()
 
     def head(at: int) -> bytes:
-        strip = [long(256, image.width), long(257, image.height), short(258, 8, 8, 8), short(259, 1), short(262, 2), long(273, at)]
-        return exif([*main, *strip, short(277, 3), long(278, image.height), long(279, len(pixels))], camera, gps)
+        strip = [
+            long(256, image.width),
+            long(257, image.height),
+            short(258, 8, 8, 8),
+            short(259, 1),
+            short(262, 2),
+            long(273, at),
+        ]
+        return exif(
+            [*main, *strip, short(277, 3), long(278, image.height), long(279, len(pixels))],
+            camera,
+            gps,
+        )
 
     return head(len(head(0))) + pixels
 
@@ -147,9 +183,17 @@ def chunk(kind: bytes, body: bytes) -> bytes:
     return struct.pack(">L", len(body)) + kind + body + struct.pack(">L", zlib.crc32(kind + body))
 
 
-def png_chunks(width: int, height: int, depth: int, colour: int, rows: bytes, *more: bytes) -> bytes:
+def png_chunks(
+    width: int, height: int, depth: int, colour: int, rows: bytes, *more: bytes
+) -> bytes:
     head = chunk(b"IHDR", struct.pack(">LLBBBBB", width, height, depth, colour, 0, 0, 0))
-    return b"\x89PNG\r\n\x1a\n" + head + b"".join(more) + chunk(b"IDAT", zlib.compress(rows, 9)) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n"
+        + head
+        + b"".join(more)
+        + chunk(b"IDAT", zlib.compress(rows, 9))
+        + chunk(b"IEND", b"")
+    )
 
 
 def xmp(properties: str, inner: str = "") -> bytes:
@@ -163,7 +207,15 @@ def xmp(properties: str, inner: str = "") -> bytes:
 def assert_upright(image: Image.Image, tolerance: int = 12, inset: int = 20) -> None:
     """The corners of an upright picture, within the tolerance a JPEG needs."""
     right, bottom = image.width - 1 - inset, image.height - 1 - inset
-    for (where, colour), at in zip(CORNERS.items(), ((inset, inset), (right, inset), (inset, bottom), (right, bottom)), strict=True):
+    for (where, colour), at in zip(
+        CORNERS.items(),
+        ((inset, inset), (right, inset), (inset, bottom), (right, bottom)),
+        strict=True,
+    ):
         seen = image.getpixel(at)
         assert isinstance(seen, tuple)
-        assert all(abs(a - b) <= tolerance for a, b in zip(seen, colour, strict=True)), (where, seen, colour)
+        assert all(abs(a - b) <= tolerance for a, b in zip(seen, colour, strict=True)), (
+            where,
+            seen,
+            colour,
+        )

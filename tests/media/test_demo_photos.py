@@ -29,15 +29,29 @@ def test_every_room_of_the_scenario_has_at_least_two_photos() -> None:
     scenario = json.loads((DEMO / "scenario.json").read_text(encoding="utf-8"))
     for place in scenario["locations"]:
         for room in place["rooms"]:
-            assert sum(file.name.startswith(f"{prefix}_") for prefix in room["photos"] for file in FILES) >= 2
+            assert (
+                sum(
+                    file.name.startswith(f"{prefix}_")
+                    for prefix in room["photos"]
+                    for file in FILES
+                )
+                >= 2
+            )
 
 
 def test_places_and_bearings_are_those_of_the_scenario() -> None:
-    # The camera looks squarely out of wall A, which the sheet says faces 196 degrees magnetic; the declination there in 2026 is
+    # The camera looks squarely out of wall A, which the sheet says faces 196 degrees magnetic; the
+    # declination there in 2026 is
     # +1.5 degrees (WMM-2025, NOAA and British Geological Survey).
     parlour = read_photo(DEMO / "photos" / "tannery_front_parlour_1.jpg")
-    assert (parlour.bearing_magnetic_deg, parlour.bearing_deg) == (196.0, pytest.approx(197.5, abs=0.2))
-    assert (parlour.latitude_deg, parlour.longitude_deg) == (pytest.approx(52.63, abs=0.001), pytest.approx(1.30, abs=0.002))
+    assert (parlour.bearing_magnetic_deg, parlour.bearing_deg) == (
+        196.0,
+        pytest.approx(197.5, abs=0.2),
+    )
+    assert (parlour.latitude_deg, parlour.longitude_deg) == (
+        pytest.approx(52.63, abs=0.001),
+        pytest.approx(1.30, abs=0.002),
+    )
     loft = read_photo(DEMO / "photos" / "kowhai_studio_loft_1.heic")
     assert (loft.format, loft.taken_at) == ("HEIC", "2026-10-03T10:48:00+13:00")
     assert loft.latitude_deg == pytest.approx(-41.30, abs=0.002)

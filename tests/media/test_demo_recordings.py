@@ -22,7 +22,8 @@ def test_every_file_is_named_and_small() -> None:
 
 
 def test_the_fridge_hums_and_stops() -> None:
-    # as made: lines at 50, 100, 150 and 200 Hz over the fridge's noise; without it 34 dBA, as the room's meter reading says
+    # as made: lines at 50, 100, 150 and 200 Hz over the fridge's noise; without it 34 dBA, as the
+    # room's meter reading says
     on, off = (listen(FOLDER / f"kitchen_fridge_{word}.flac").measured for word in ("on", "off"))
     assert on.hum is not None
     assert on.hum.mains_hz == 50.0
@@ -34,7 +35,10 @@ def test_the_fridge_hums_and_stops() -> None:
 
 
 def test_the_street_passes_and_the_morning_does_not() -> None:
-    assert [event.kind for event in listen(FOLDER / "parlour_school_out.flac").measured.events] == ["passing", "passing"]
+    assert [event.kind for event in listen(FOLDER / "parlour_school_out.flac").measured.events] == [
+        "passing",
+        "passing",
+    ]
     assert listen(FOLDER / "parlour_morning.flac").measured.events == ()
 
 

@@ -31,7 +31,7 @@ from tests.media.drawn_photos import (
     taken,
     text,
     tiff,
-)  # fmt: skip
+)
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # it grumbles about plotting libraries it does without
@@ -48,7 +48,9 @@ def test_every_orientation_is_undone_once_in_every_container(orientation: int) -
         jpeg(turned, block),
         saved("PNG", turned, exif=b"Exif\0\0" + block),
         saved("WEBP", turned, lossless=True, exif=b"Exif\0\0" + block),
-        tiff(turned, [short(0x0112, orientation)]),  # Pillow turns a TIFF itself when it is loaded whole
+        tiff(
+            turned, [short(0x0112, orientation)]
+        ),  # Pillow turns a TIFF itself when it is loaded whole
         heic(turned, block),  # the container turns it; its EXIF block still says so
     ]
     for data in files:
@@ -74,7 +76,9 @@ def test_size_asked_for_is_the_longer_side_and_never_enlarges() -> None:
 def test_derivative_holds_pixels_only() -> None:
     block = exif([short(0x0112, 6)], taken("2026:05:03 10:40:00"), POSITION)
     icc = display_p3()
-    data = derivative_jpeg(jpeg(stored(6), block, icc_profile=icc, xmp=b"<secret/>", comment=b"secret"), 320, 80)
+    data = derivative_jpeg(
+        jpeg(stored(6), block, icc_profile=icc, xmp=b"<secret/>", comment=b"secret"), 320, 80
+    )
     for mark in (b"Exif", b"ICC_PROFILE", b"http", b"secret", b"GPS"):
         assert mark not in data
     with Image.open(io.BytesIO(data)) as image:
@@ -87,17 +91,31 @@ def test_display_p3_red_becomes_srgb_red() -> None:
     # (234, 51, 35) in Display P3 is pure sRGB red: colour-science 0.4, RGB_to_RGB, checked here.
     p3 = colour.RGB_COLOURSPACES["Display P3"]
     srgb = colour.RGB_COLOURSPACES["sRGB"]
-    seen = colour.RGB_to_RGB(np.array([234, 51, 35]) / 255, p3, srgb, apply_cctf_decoding=True, apply_cctf_encoding=True) * 255
+    seen = (
+        colour.RGB_to_RGB(
+            np.array([234, 51, 35]) / 255,
+            p3,
+            srgb,
+            apply_cctf_decoding=True,
+            apply_cctf_encoding=True,
+        )
+        * 255
+    )
     assert np.clip(seen, 0, 255) == pytest.approx([255, 0, 0], abs=3)
     plain = Image.new("RGB", (64, 48), (234, 51, 35))
-    for data in (jpeg(plain, icc_profile=display_p3()), saved("PNG", plain, icc_profile=display_p3()), saved("TIFF", plain, icc_profile=display_p3())):
+    for data in (
+        jpeg(plain, icc_profile=display_p3()),
+        saved("PNG", plain, icc_profile=display_p3()),
+        saved("TIFF", plain, icc_profile=display_p3()),
+    ):
         pixels = np.asarray(upright(data)).astype(int)
         assert np.abs(pixels - [255, 0, 0]).max() <= 3
     assert np.asarray(upright(jpeg(plain)))[0, 0] == pytest.approx([234, 51, 35], abs=2)
 
 
 def test_display_p3_named_by_number_alone() -> None:
-    # ITU-T H.273: primaries 12 are Display P3, transfer 13 is the sRGB curve, full range; PNG third edition, cICP
+    # ITU-T H.273: primaries 12 are Display P3, transfer 13 is the sRGB curve, full range; PNG third
+    # edition, cICP
     row = b"\0" + bytes((234, 51, 35)) * 8
     data = png_chunks(8, 8, 8, 2, row * 8, chunk(b"cICP", bytes((12, 13, 0, 1))))
     assert np.asarray(upright(data))[0, 0] == pytest.approx([255, 0, 0], abs=3)
@@ -105,19 +123,32 @@ def test_display_p3_named_by_number_alone() -> None:
     assert any("high dynamic range" in sentence for sentence in read_photo(hdr).warnings)
 
 
-@pytest.mark.parametrize(("profile", "space"), [(adobe_rgb, "Adobe RGB (1998)"), (display_p3, "Display P3")])
+@pytest.mark.parametrize(
+    ("profile", "space"), [(adobe_rgb, "Adobe RGB (1998)"), (display_p3, "Display P3")]
+)
 def test_our_profiles_agree_with_colour_science(profile: object, space: str) -> None:
     assert callable(profile)
-    given = np.array([[200, 150, 100], [60, 90, 120], [128, 128, 128], [250, 245, 240]], dtype=np.uint8)
+    given = np.array(
+        [[200, 150, 100], [60, 90, 120], [128, 128, 128], [250, 245, 240]], dtype=np.uint8
+    )
     ours = np.asarray(upright(saved("PNG", Image.fromarray(given[None]), icc_profile=profile())))[0]
-    theirs = colour.RGB_to_RGB(given / 255, colour.RGB_COLOURSPACES[space], colour.RGB_COLOURSPACES["sRGB"], apply_cctf_decoding=True, apply_cctf_encoding=True)
+    theirs = colour.RGB_to_RGB(
+        given / 255,
+        colour.RGB_COLOURSPACES[space],
+        colour.RGB_COLOURSPACES["sRGB"],
+        apply_cctf_decoding=True,
+        apply_cctf_encoding=True,
+    )
     assert ours == pytest.approx(np.clip(theirs * 255, 0, 255), abs=1.5)
 
 
 def test_adobe_rgb_named_by_the_interoperability_mark_alone() -> None:
-    # DCF 2.0: interoperability index "R03" is the optional colour space. The directory is laid behind the block by hand.
+    # DCF 2.0: interoperability index "R03" is the optional colour space. The directory is laid
+    # behind the block by hand.
     block = exif([], [(0xA005, 4, 1, struct.pack("<L", 0))])
-    block = block.replace(struct.pack("<HHLL", 0xA005, 4, 1, 0), struct.pack("<HHLL", 0xA005, 4, 1, len(block)))
+    block = block.replace(
+        struct.pack("<HHLL", 0xA005, 4, 1, 0), struct.pack("<HHLL", 0xA005, 4, 1, len(block))
+    )
     block += struct.pack("<HHHL", 1, 1, 2, 4) + b"R03\0" + bytes(4)
     drawn = draw(jpeg(Image.new("RGB", (16, 16), (200, 150, 100)), block))
     seen = colour.RGB_to_RGB(
@@ -138,7 +169,10 @@ def test_profile_that_is_junk_or_of_another_kind_is_said_and_the_picture_shown()
     assert_upright(drawn.image)
     assert "colour profile was not used" in drawn.said[0]
     lab = ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB")).tobytes()
-    assert any("colour profile was not used" in sentence for sentence in read_photo(jpeg(icc_profile=lab)).warnings)
+    assert any(
+        "colour profile was not used" in sentence
+        for sentence in read_photo(jpeg(icc_profile=lab)).warnings
+    )
     four_inks = draw(jpeg(corners().convert("CMYK"), icc_profile=display_p3()))
     assert "another kind of picture" in four_inks.said[0]
 
@@ -152,7 +186,11 @@ def test_four_inks_are_shown_as_rgb() -> None:
 
 def test_sixteen_bits_are_scaled_not_cut() -> None:
     ramp = np.tile(np.round(np.linspace(0, 65535, 640)).astype(np.uint16), (480, 1))
-    for data in (saved("PNG", Image.fromarray(ramp)), saved("TIFF", Image.fromarray(ramp)), saved("TIFF", Image.fromarray(ramp.astype(">u2")))):
+    for data in (
+        saved("PNG", Image.fromarray(ramp)),
+        saved("TIFF", Image.fromarray(ramp)),
+        saved("TIFF", Image.fromarray(ramp.astype(">u2"))),
+    ):
         image = upright(data)
         levels = [image.getpixel((x, 240)) for x in (0, 320, 639)]
         # by hand: 320/639 x 255 = 127.7
@@ -168,7 +206,11 @@ def test_sixteen_bit_colour_keeps_its_levels() -> None:
 
 def test_samples_whose_white_cannot_be_known_are_refused() -> None:
     assert upright(saved("TIFF", Image.new("F", (8, 8), 0.5))).getpixel((4, 4)) == (128, 128, 128)
-    for image in (Image.new("F", (8, 8), 7.5), Image.new("F", (8, 8), float("nan")), Image.new("I", (8, 8), 1_000_000)):
+    for image in (
+        Image.new("F", (8, 8), 7.5),
+        Image.new("F", (8, 8), float("nan")),
+        Image.new("I", (8, 8), 1_000_000),
+    ):
         with pytest.raises(Refused, match="white cannot be known"):
             upright(saved("TIFF", image))
 
@@ -179,7 +221,10 @@ def test_transparent_is_white_not_black(kind: str) -> None:
     for x, y in ((0, 0), (480, 0), (0, 360), (480, 360)):
         image.paste(corners().crop((x, y, x + 160, y + 120)), (x, y))
     for longest_px in (None, 320):
-        seen = upright(saved(kind, image, **({"lossless": True} if kind == "WEBP" else {})), longest_px=longest_px)
+        seen = upright(
+            saved(kind, image, **({"lossless": True} if kind == "WEBP" else {})),
+            longest_px=longest_px,
+        )
         assert seen.getpixel((seen.width // 2, seen.height // 2)) == (255, 255, 255)
         assert_upright(seen, inset=10)
 
@@ -187,9 +232,15 @@ def test_transparent_is_white_not_black(kind: str) -> None:
 def test_palette_one_bit_and_grey_with_alpha() -> None:
     palette = corners().quantize(8)
     assert_upright(upright(saved("PNG", palette)))
-    assert upright(saved("PNG", palette, transparency=palette.getpixel((320, 240)))).getpixel((320, 240)) == (255, 255, 255)
+    assert upright(saved("PNG", palette, transparency=palette.getpixel((320, 240)))).getpixel(
+        (320, 240)
+    ) == (255, 255, 255)
     assert upright(saved("PNG", Image.new("1", (8, 8), 1))).getpixel((4, 4)) == (255, 255, 255)
-    assert upright(saved("PNG", Image.new("LA", (8, 8), (0, 0)))).getpixel((4, 4)) == (255, 255, 255)
+    assert upright(saved("PNG", Image.new("LA", (8, 8), (0, 0)))).getpixel((4, 4)) == (
+        255,
+        255,
+        255,
+    )
     grey = Image.new("L", (8, 8), 77)
     grey_key = upright(saved("PNG", grey, transparency=77))
     assert grey_key.getpixel((4, 4)) == (255, 255, 255)
@@ -198,14 +249,21 @@ def test_palette_one_bit_and_grey_with_alpha() -> None:
 def test_first_frame_of_a_moving_picture() -> None:
     second = corners().transpose(Image.Transpose.ROTATE_180)
     for kind in ("WEBP", "PNG", "TIFF"):
-        data = saved(kind, save_all=True, append_images=[second], **({} if kind == "TIFF" else {"duration": 200}))
+        data = saved(
+            kind,
+            save_all=True,
+            append_images=[second],
+            **({} if kind == "TIFF" else {"duration": 200}),
+        )
         assert (read_photo(data).width_px, read_photo(data).height_px) == (640, 480)
         assert_upright(upright(data))
 
 
 def test_two_pictures_in_one_jpeg_show_the_first() -> None:
     block = b"Exif\0\0" + exif([short(0x0112, 8)])
-    data = saved("MPO", stored(8), save_all=True, append_images=[Image.new("RGB", (160, 120))], exif=block)
+    data = saved(
+        "MPO", stored(8), save_all=True, append_images=[Image.new("RGB", (160, 120))], exif=block
+    )
     image = upright(data)
     assert image.size == (640, 480)
     assert_upright(image)
@@ -214,10 +272,20 @@ def test_two_pictures_in_one_jpeg_show_the_first() -> None:
 @pytest.mark.parametrize("progressive", [False, True])
 def test_truncated_jpeg_is_said_and_its_missing_part_grey(progressive: bool) -> None:
     noisy = corners(1600, 1200)
-    whole = jpeg(noisy, exif([short(0x0112, 1)], taken("2026:05:03 10:46:00")), progressive=progressive)
-    for cut in (whole[: len(whole) // 2], whole[: len(whole) // 2] + bytes(len(whole) // 2)):  # stopped; or stopped and padded with zeros
+    whole = jpeg(
+        noisy, exif([short(0x0112, 1)], taken("2026:05:03 10:46:00")), progressive=progressive
+    )
+    for cut in (
+        whole[: len(whole) // 2],
+        whole[: len(whole) // 2] + bytes(len(whole) // 2),
+    ):  # stopped; or stopped and padded with zeros
         found = read_photo(cut, name="half.jpg")
-        assert (found.width_px, found.height_px, found.complete, found.taken_at) == (1600, 1200, False, "2026-05-03T10:46:00")
+        assert (found.width_px, found.height_px, found.complete, found.taken_at) == (
+            1600,
+            1200,
+            False,
+            "2026-05-03T10:46:00",
+        )
         assert any("incomplete" in sentence for sentence in found.warnings)
         image = upright(cut)
         assert image.size == (1600, 1200)
@@ -228,13 +296,21 @@ def test_truncated_jpeg_is_said_and_its_missing_part_grey(progressive: bool) -> 
 
 
 def test_truncated_png_is_said_and_its_missing_rows_grey() -> None:
-    noise = np.random.default_rng(7).integers(0, 256, (480, 640, 3), dtype=np.uint8)  # so that half the bytes are half the rows
-    for image, options in ((Image.fromarray(noise), {}), (Image.fromarray(noise).quantize(64), {}), (Image.fromarray(noise).convert("LA"), {})):
+    noise = np.random.default_rng(7).integers(
+        0, 256, (480, 640, 3), dtype=np.uint8
+    )  # so that half the bytes are half the rows
+    for image, options in (
+        (Image.fromarray(noise), {}),
+        (Image.fromarray(noise).quantize(64), {}),
+        (Image.fromarray(noise).convert("LA"), {}),
+    ):
         whole = saved("PNG", image, **options)
         cut = whole[: len(whole) // 2]
         found = read_photo(cut)
         assert not found.complete
-        assert any("incomplete" in sentence and "of 480 rows" in sentence for sentence in found.warnings)
+        assert any(
+            "incomplete" in sentence and "of 480 rows" in sentence for sentence in found.warnings
+        )
         seen, full = np.asarray(upright(cut)), np.asarray(upright(whole))
         assert (seen[300:] == 128).all()
         assert (seen[:150] == full[:150]).all()
@@ -243,7 +319,9 @@ def test_truncated_png_is_said_and_its_missing_rows_grey() -> None:
 
 
 def test_incomplete_files_that_cannot_be_drawn_say_so() -> None:
-    noise = Image.fromarray(np.random.default_rng(7).integers(0, 256, (240, 320, 3), dtype=np.uint8))
+    noise = Image.fromarray(
+        np.random.default_rng(7).integers(0, 256, (240, 320, 3), dtype=np.uint8)
+    )
     for whole in (saved("WEBP", noise), tiff(noise), heic(noise)):
         assert read_photo(whole).complete
         for cut in (whole[: len(whole) * 2 // 3], whole[:-10]):
@@ -255,14 +333,20 @@ def test_incomplete_files_that_cannot_be_drawn_say_so() -> None:
 
 
 def test_a_picture_just_under_the_limit_of_pixels_draws_without_a_warning() -> None:
-    # property: our own limit decides, not the library's 89 million, which warns (and warnings are errors here)
+    # property: our own limit decides, not the library's 89 million, which warns (and warnings are
+    # errors here)
     row = b"\0" * (9501 // 8 + 2)
     data = png_chunks(9501, 9500, 1, 0, row * 9500)
-    assert upright(data, longest_px=100, limits=PhotoLimits(max_pixels=95_000_000)).size == (100, 100)
+    assert upright(data, longest_px=100, limits=PhotoLimits(max_pixels=95_000_000)).size == (
+        100,
+        100,
+    )
 
 
 @pytest.mark.parametrize("mode", ["I;16", "F", "RGBA", "P", "1", "L"])
-def test_a_large_picture_made_small_band_by_band_shows_what_one_made_at_once_does(mode: str) -> None:
+def test_a_large_picture_made_small_band_by_band_shows_what_one_made_at_once_does(
+    mode: str,
+) -> None:
     across = np.linspace(0, 65535, 2300).astype(np.uint16)
     ramp = Image.fromarray(np.tile(across, (2400, 1)))
     if mode == "F":
@@ -273,7 +357,9 @@ def test_a_large_picture_made_small_band_by_band_shows_what_one_made_at_once_doe
     small, whole = draw(data, longest_px=240).image, draw(data).image
     assert (small.size, whole.size) == ((230, 240), (2300, 2400))
     want = np.asarray(whole.resize(small.size, Image.Resampling.BOX)).astype(int)
-    assert np.abs(np.asarray(small).astype(int) - want).mean() < 3  # property: the way to the small picture does not change what it shows
+    assert (
+        np.abs(np.asarray(small).astype(int) - want).mean() < 3
+    )  # property: the way to the small picture does not change what it shows
 
 
 def test_sixteen_bits_of_a_large_picture_are_scaled_in_little_memory() -> None:
@@ -283,4 +369,6 @@ def test_sixteen_bits_of_a_large_picture_are_scaled_in_little_memory() -> None:
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert image.getpixel((250, 250)) == (156, 156, 156)  # by hand: 40000 * 255 / 65535 = 155.6
-    assert peak < 60_000_000  # 25 million pixels at once in 32 bits would take 100 MB and as much again for the product
+    assert (
+        peak < 60_000_000
+    )  # 25 million pixels at once in 32 bits would take 100 MB and as much again for the product

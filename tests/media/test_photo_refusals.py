@@ -1,4 +1,6 @@
-"""What is no photo, or too much of one, is refused in one sentence that says what would do; junk never does worse."""
+"""What is no photo, or too much of one, is refused in one sentence that says what would do; junk
+never does worse.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,22 @@ from scout.errors import Refused
 from scout.media.limits import PhotoLimits
 from scout.media.photos import read_photo
 from scout.media.pictures import draw
-from tests.media.drawn_photos import chunk, corners, degrees, exif, heic, jpeg, png_chunks, ratio, saved, short, taken, text, tiff, xmp
+from tests.media.drawn_photos import (
+    chunk,
+    corners,
+    degrees,
+    exif,
+    heic,
+    jpeg,
+    png_chunks,
+    ratio,
+    saved,
+    short,
+    taken,
+    text,
+    tiff,
+    xmp,
+)
 
 
 @pytest.mark.parametrize(
@@ -84,7 +101,9 @@ def test_144_million_pixels_in_17_kb_are_refused_before_decoding() -> None:
     tracemalloc.start()
     began = time.process_time()
     for read in (read_photo, draw):
-        with pytest.raises(Refused, match=r"12000 x 12000 pixels, 144 million; the limit is 100 million pixels"):
+        with pytest.raises(
+            Refused, match=r"12000 x 12000 pixels, 144 million; the limit is 100 million pixels"
+        ):
             read(data, name="flat.png")
     assert time.process_time() - began < 0.5
     assert tracemalloc.get_traced_memory()[1] < 5_000_000
@@ -94,7 +113,9 @@ def test_144_million_pixels_in_17_kb_are_refused_before_decoding() -> None:
 def test_size_limits_hold_in_every_container() -> None:
     small = PhotoLimits(max_pixels=100_000)
     for data in (jpeg(), saved("PNG"), saved("WEBP"), tiff(corners()), heic(corners())):
-        with pytest.raises(Refused, match=r"640 x 480 pixels, 0\.3072 million; the limit is 0\.1 million"):
+        with pytest.raises(
+            Refused, match=r"640 x 480 pixels, 0\.3072 million; the limit is 0\.1 million"
+        ):
             read_photo(data, limits=small)
 
 
@@ -102,7 +123,9 @@ def test_webp_has_a_limit_of_its_own() -> None:
     # RFC 9649, VP8X: the canvas minus one in 24 bits each; 6000 x 6000 is 36 million
     canvas = b"\0\0\0\0" + (5999).to_bytes(3, "little") * 2
     body = b"WEBPVP8X" + struct.pack("<I", len(canvas)) + canvas
-    with pytest.raises(Refused, match=r"6000 x 6000 pixels, 36 million; the limit for a WebP is 30 million pixels"):
+    with pytest.raises(
+        Refused, match=r"6000 x 6000 pixels, 36 million; the limit for a WebP is 30 million pixels"
+    ):
         read_photo(b"RIFF" + struct.pack("<I", len(body)) + body)
 
 
@@ -111,7 +134,9 @@ def test_no_size_at_all_is_refused() -> None:
         read_photo(png_chunks(0, 8, 8, 0, b"\0" * 8))
 
 
-def test_file_over_the_limit_is_refused_with_the_limit_named_without_being_read(tmp_path: Path) -> None:
+def test_file_over_the_limit_is_refused_with_the_limit_named_without_being_read(
+    tmp_path: Path,
+) -> None:
     path = tmp_path / "large.jpg"
     with path.open("wb") as file:
         file.truncate(214_300_000)  # a hole: takes no disk
@@ -138,12 +163,16 @@ def test_bombs_in_the_metadata_are_left_out_and_said() -> None:
     zeros = zlib.compress(bytes(50_000_000), 9)
     row = b"\0" + bytes((220, 30, 30)) * 8
     data = png_chunks(
-        8, 8, 8, 2, row * 8,
+        8,
+        8,
+        8,
+        2,
+        row * 8,
         chunk(b"iCCP", b"bomb\0\0" + zeros),
         chunk(b"iTXt", b"XML:com.adobe.xmp\0\1\0\0\0" + zeros),
         chunk(b"zTXt", b"Comment\0\0" + zeros),
         chunk(b"zTXt", b"Raw profile type exif\0\0" + zeros),
-    )  # fmt: skip
+    )
     tracemalloc.start()
     found = read_photo(data)
     assert tracemalloc.get_traced_memory()[1] < 40_000_000
@@ -151,7 +180,9 @@ def test_bombs_in_the_metadata_are_left_out_and_said() -> None:
     for what in ("colour profile", "XMP packet", "old-fashioned EXIF"):
         assert any(what in sentence and "not read" in sentence for sentence in found.warnings)
     assert draw(data).image.getpixel((4, 4)) == (220, 30, 30)
-    big = read_photo(jpeg(block=exif([text(0x010E, "x" * 60_000)])), limits=PhotoLimits(max_exif_bytes=1000))
+    big = read_photo(
+        jpeg(block=exif([text(0x010E, "x" * 60_000)])), limits=PhotoLimits(max_exif_bytes=1000)
+    )
     assert any("EXIF block was not read" in sentence for sentence in big.warnings)
 
 
@@ -190,10 +221,19 @@ def test_kinds_of_jpeg_no_decoder_here_reads() -> None:
 
 def test_chains_of_directories_and_pieces_without_end() -> None:
     began = time.process_time()
-    loop = b"II*\0\x08\0\0\0" + struct.pack("<H", 1) + struct.pack("<HHLL", 0x8769, 4, 1, 8) + struct.pack("<L", 8)
+    loop = (
+        b"II*\0\x08\0\0\0"
+        + struct.pack("<H", 1)
+        + struct.pack("<HHLL", 0x8769, 4, 1, 8)
+        + struct.pack("<L", 8)
+    )
     found = read_photo(jpeg(block=loop))  # the camera directory is the first directory again
     assert found.taken_at is None
-    pieces = b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">LLBBBBB", 8, 8, 8, 0, 0, 0, 0)) + chunk(b"tEXt", b"") * 250_000
+    pieces = (
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", struct.pack(">LLBBBBB", 8, 8, 8, 0, 0, 0, 0))
+        + chunk(b"tEXt", b"") * 250_000
+    )
     with pytest.raises(Refused, match="200000 pieces"):
         read_photo(pieces)
     many = b"II*\0\x08\0\0\0" + b"\xff\xff" + struct.pack("<HHLL", 1, 4, 1, 0) * 70_000
@@ -202,9 +242,23 @@ def test_chains_of_directories_and_pieces_without_end() -> None:
 
 
 def _samples() -> list[bytes]:
-    gps = [text(1, "N"), degrees(2, 52, 12, 3600), text(3, "E"), degrees(4, 0, 7, 1200), ratio(6, (35, 10)), text(16, "M"), ratio(17, (9, 1))]
-    block = exif([short(0x0112, 6), text(0x010F, "Acme")], taken("2026:05:03 10:40:00", text(0x9291, "12"), text(0x9011, "+01:00")), gps)
-    packet = xmp('exif:DateTimeOriginal="2026-05-03T10:47:00+01:00" exif:GPSLatitude="52,12.6N" exif:GPSLongitude="0,7.2E"')
+    gps = [
+        text(1, "N"),
+        degrees(2, 52, 12, 3600),
+        text(3, "E"),
+        degrees(4, 0, 7, 1200),
+        ratio(6, (35, 10)),
+        text(16, "M"),
+        ratio(17, (9, 1)),
+    ]
+    block = exif(
+        [short(0x0112, 6), text(0x010F, "Acme")],
+        taken("2026:05:03 10:40:00", text(0x9291, "12"), text(0x9011, "+01:00")),
+        gps,
+    )
+    packet = xmp(
+        'exif:DateTimeOriginal="2026-05-03T10:47:00+01:00" exif:GPSLatitude="52,12.6N" exif:GPSLongitude="0,7.2E"'
+    )
     small = corners(64, 48)
     mark = b"Exif\0\0"
     return [
@@ -221,7 +275,15 @@ def _samples() -> list[bytes]:
 
 
 SAMPLES = _samples()
-BEGINNINGS = [b"\xff\xd8\xff\xe1", b"\x89PNG\r\n\x1a\n", b"RIFF\xff\0\0\0WEBP", b"II*\0", b"MM\0*", b"\0\0\0\x18ftypheic", b""]
+BEGINNINGS = [
+    b"\xff\xd8\xff\xe1",
+    b"\x89PNG\r\n\x1a\n",
+    b"RIFF\xff\0\0\0WEBP",
+    b"II*\0",
+    b"MM\0*",
+    b"\0\0\0\x18ftypheic",
+    b"",
+]
 
 
 def _survives(data: bytes) -> None:
@@ -235,21 +297,40 @@ def _survives(data: bytes) -> None:
     except Refused:
         pass
     with contextlib.suppress(Refused):
-        assert max(draw(data, longest_px=64, name="junk.jpg", limits=PhotoLimits(max_pixels=4_000_000)).image.size) <= 64
+        assert (
+            max(
+                draw(
+                    data, longest_px=64, name="junk.jpg", limits=PhotoLimits(max_pixels=4_000_000)
+                ).image.size
+            )
+            <= 64
+        )
     assert time.process_time() - began < 2
 
 
-@settings(max_examples=400, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
-@given(st.sampled_from(SAMPLES), st.lists(st.tuples(st.integers(0, 1 << 20), st.integers(0, 255)), min_size=1, max_size=12), st.data())
-def test_flipped_bytes_never_raise_anything_but_a_refusal(sample: bytes, flips: list[tuple[int, int]], data: st.DataObject) -> None:
+@settings(
+    max_examples=400, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
+@given(
+    st.sampled_from(SAMPLES),
+    st.lists(st.tuples(st.integers(0, 1 << 20), st.integers(0, 255)), min_size=1, max_size=12),
+    st.data(),
+)
+def test_flipped_bytes_never_raise_anything_but_a_refusal(
+    sample: bytes, flips: list[tuple[int, int]], data: st.DataObject
+) -> None:
     broken = bytearray(sample)
-    reach = data.draw(st.sampled_from([64, 400, len(sample)]))  # headers and metadata more often than pixels
+    reach = data.draw(
+        st.sampled_from([64, 400, len(sample)])
+    )  # headers and metadata more often than pixels
     for at, value in flips:
         broken[at % min(reach, len(broken))] = value
     _survives(bytes(broken))
 
 
-@settings(max_examples=150, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
+@settings(
+    max_examples=150, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
 @given(st.sampled_from(SAMPLES), st.floats(0, 1))
 def test_truncation_never_raises_anything_but_a_refusal(sample: bytes, part: float) -> None:
     _survives(sample[: int(len(sample) * part)])

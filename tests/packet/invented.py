@@ -1,4 +1,6 @@
-"""Invented content of a packet: every kind of page, with facts missing here and there. Nothing in it is a right value of anything."""
+"""Invented content of a packet: every kind of page, with facts missing here and there. Nothing in
+it is a right value of anything.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,14 @@ from scout.assess import answers as a
 from scout.assess.choice import ComparedCandidate, Comparison, NeedCell, NeedRow
 from scout.drawing.plan import room_plan
 from scout.drawing.timeline import TimelineRoom, day_timeline
-from scout.packet.content import CrewNote, PacketComparison, PacketContent, PacketLocation, PacketPhoto, PacketRoom
+from scout.packet.content import (
+    CrewNote,
+    PacketComparison,
+    PacketContent,
+    PacketLocation,
+    PacketPhoto,
+    PacketRoom,
+)
 from scout.packet.text import letter_width
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord
@@ -27,14 +36,20 @@ def at(hour: int, minute: int = 0) -> datetime:
 
 def jpeg(width: int = 640, height: int = 480, colour: str = "#8a6d4b") -> bytes:
     picture = Image.new("RGB", (width, height), colour)
-    ImageDraw.Draw(picture).rectangle((width // 4, height // 4, width // 2, height // 2), fill="#dddddd")
+    ImageDraw.Draw(picture).rectangle(
+        (width // 4, height // 4, width // 2, height // 2), fill="#dddddd"
+    )
     held = io.BytesIO()
     picture.save(held, "JPEG")
     return held.getvalue()
 
 
-def photo(name: str = "a.jpg", caption: str | None = "Window wall from the door", **kept: Any) -> PacketPhoto:
-    return PacketPhoto(name, lambda: jpeg(**kept), caption, ("taken 2026-05-03 10:40", "position not recorded"))
+def photo(
+    name: str = "a.jpg", caption: str | None = "Window wall from the door", **kept: Any
+) -> PacketPhoto:
+    return PacketPhoto(
+        name, lambda: jpeg(**kept), caption, ("taken 2026-05-03 10:40", "position not recorded")
+    )
 
 
 def production(**kept: Any) -> ProductionRecord:
@@ -43,7 +58,12 @@ def production(**kept: Any) -> ProductionRecord:
         "client": "Harbour museum",
         "shoot_dates": ["2026-06-21", "2026-06-22"],
         "crew": [
-            {"name": "Ada Okoro", "role": "director of photography", "phone": "+44 20 7946 0001", "call_time": "06:30"},
+            {
+                "name": "Ada Okoro",
+                "role": "director of photography",
+                "phone": "+44 20 7946 0001",
+                "call_time": "06:30",
+            },
             {"name": "Jón Þórsson", "role": "sound"},
         ],
     }
@@ -58,7 +78,14 @@ def location(**kept: Any) -> LocationRecord:
         "longitude_deg": 0.1197,
         "elevation_m": 15,
         "timezone": "Europe/London",
-        "contacts": [{"name": "Mo Farrell", "role": "caretaker", "phone": "+44 20 7946 0002", "note": "rings back after nine"}],
+        "contacts": [
+            {
+                "name": "Mo Farrell",
+                "role": "caretaker",
+                "phone": "+44 20 7946 0002",
+                "note": "rings back after nine",
+            }
+        ],
         "door_width_m": 0.83,
         "steps": 7,
         "has_lift": True,
@@ -80,21 +107,60 @@ def room(**kept: Any) -> RoomRecord:
         "width_m": 5.0,
         "length_m": 6.5,
         "height_m": 2.7,
-        "facing": {"wall": "A", "bearing_deg": 182, "north": "magnetic", "accuracy_deg": 5, "read_on": "2026-05-03"},
-        "windows": [{"id": "W1", "wall": "A", "offset_m": 1.5, "sill_m": 0.9, "width_m": 2.0, "height_m": 1.5, "transmittance": 0.7}],
-        "doors": [{"id": "D1", "wall": "C", "offset_m": 0.4, "width_m": 0.83, "height_m": 2.0}],
-        "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16, "other_load_w": 150, "verified": False}],
-        "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6, "height_m": 0.3, "circuit": "K1", "sockets": 2}, {"id": "P2", "wall": "D"}],
-        "noise": [
-            {"id": "N1", "taken_at": "2026-05-03T10:40:00+01:00", "laeq_db": 34.0, "duration_s": 60, "method": "meter_class_2",
-             "conditions": "fridge on, windows shut"}
+        "facing": {
+            "wall": "A",
+            "bearing_deg": 182,
+            "north": "magnetic",
+            "accuracy_deg": 5,
+            "read_on": "2026-05-03",
+        },
+        "windows": [
+            {
+                "id": "W1",
+                "wall": "A",
+                "offset_m": 1.5,
+                "sill_m": 0.9,
+                "width_m": 2.0,
+                "height_m": 1.5,
+                "transmittance": 0.7,
+            }
         ],
-    }  # fmt: skip
+        "doors": [{"id": "D1", "wall": "C", "offset_m": 0.4, "width_m": 0.83, "height_m": 2.0}],
+        "circuits": [
+            {"id": "K1", "volts": 230, "breaker_a": 16, "other_load_w": 150, "verified": False}
+        ],
+        "outlets": [
+            {
+                "id": "P1",
+                "wall": "B",
+                "offset_m": 0.6,
+                "height_m": 0.3,
+                "circuit": "K1",
+                "sockets": 2,
+            },
+            {"id": "P2", "wall": "D"},
+        ],
+        "noise": [
+            {
+                "id": "N1",
+                "taken_at": "2026-05-03T10:40:00+01:00",
+                "laeq_db": 34.0,
+                "duration_s": 60,
+                "method": "meter_class_2",
+                "conditions": "fridge on, windows shut",
+            }
+        ],
+    }
     return RoomRecord.read(facts | kept)
 
 
 def kit() -> Kit:
-    return Kit.read({"lights": [{"id": "key", "watts": 300}], "mics": [{"id": "boom", "kind": "shotgun", "distance_m": 0.7}]})
+    return Kit.read(
+        {
+            "lights": [{"id": "key", "watts": 300}],
+            "mics": [{"id": "boom", "kind": "shotgun", "distance_m": 0.7}],
+        }
+    )
 
 
 def assessment() -> a.RoomAssessment:
@@ -102,77 +168,226 @@ def assessment() -> a.RoomAssessment:
         date=ON,
         timezone="Europe/London",
         events=a.EventsAnswer(
-            state="normal", dawn=at(3, 50), sunrise=at(4, 39), noon=at(13, 1), sunset=at(21, 24), dusk=at(22, 12),
-            low_sun=((at(4, 5), at(5, 20)), (at(20, 40), at(21, 50))), day_length_min=1005.0,
+            state="normal",
+            dawn=at(3, 50),
+            sunrise=at(4, 39),
+            noon=at(13, 1),
+            sunset=at(21, 24),
+            dusk=at(22, 12),
+            low_sun=((at(4, 5), at(5, 20)), (at(20, 40), at(21, 50))),
+            day_length_min=1005.0,
         ),
         windows=(
             a.WindowSunAnswer(
-                id="W1", facing_deg=183.2, facing_true=True, magnetic_correction_deg=1.2, direct_sun=((at(10, 12), at(15, 40)),), direct_sun_min=328,
-                direct_sun_range=(a.IntervalRange((at(10, 2), at(10, 22)), (at(15, 30), at(15, 50))),), assumed=("the glass is clean",),
+                id="W1",
+                facing_deg=183.2,
+                facing_true=True,
+                magnetic_correction_deg=1.2,
+                direct_sun=((at(10, 12), at(15, 40)),),
+                direct_sun_min=328,
+                direct_sun_range=(
+                    a.IntervalRange((at(10, 2), at(10, 22)), (at(15, 30), at(15, 50))),
+                ),
+                assumed=("the glass is clean",),
             ),
             a.WindowSunAnswer(id="W2", unknown="because its sill is not measured"),
         ),
         daylight=a.DaylightAnswer(
-            marks={"subject": a.MarkDaylight(daylight_factor_pct=1.9, sky_component_pct=1.1, overcast_lux_noon=410, clear_lux_noon=900)},
-            needed_lux=250, enough_from=at(8), enough_until=at(18, 30), assumed=("the ground outside reflects 0.2",),
+            marks={
+                "subject": a.MarkDaylight(
+                    daylight_factor_pct=1.9,
+                    sky_component_pct=1.1,
+                    overcast_lux_noon=410,
+                    clear_lux_noon=900,
+                )
+            },
+            needed_lux=250,
+            enough_from=at(8),
+            enough_until=at(18, 30),
+            assumed=("the ground outside reflects 0.2",),
         ),
         bounce=(
-            a.BounceAnswer(light="key", surface="ceiling", bounced_lux=320, cct_k=5420, duv=0.001, mired_shift=6.0, delta_e=1.4, loss_stops=3.1,
-                           risk="low", remedy="none needed"),
-            a.BounceAnswer(light="key", surface="C", delta_e=14.0, loss_stops=4.4, risk="high", remedy="hang a white sheet over the red wall"),
+            a.BounceAnswer(
+                light="key",
+                surface="ceiling",
+                bounced_lux=320,
+                cct_k=5420,
+                duv=0.001,
+                mired_shift=6.0,
+                delta_e=1.4,
+                loss_stops=3.1,
+                risk="low",
+                remedy="none needed",
+            ),
+            a.BounceAnswer(
+                light="key",
+                surface="C",
+                delta_e=14.0,
+                loss_stops=4.4,
+                risk="high",
+                remedy="hang a white sheet over the red wall",
+            ),
             a.BounceAnswer(light="key", surface="D", unknown="because its colour is not measured"),
         ),
-        surround=(a.SurroundAnswer(light="key", side="shadow", bounced_share=0.015, delta_e=0.7, risk="none", worst_surface="B"),),
+        surround=(
+            a.SurroundAnswer(
+                light="key",
+                side="shadow",
+                bounced_share=0.015,
+                delta_e=0.7,
+                risk="none",
+                worst_surface="B",
+            ),
+        ),
         sound=a.SoundAnswer(
-            laeq_db=34.0, nc=27, nc_set_by_hz=1000, rt60_s={"125": 0.6, "1000": 0.52}, rt60_mid_s=0.55, rt60_range_s=(0.5, 0.7),
-            placements=(a.MicAnswer(mic="boom", speech_db=63.1, snr_db=29.1, critical_distance_m=1.7, verdict="clean"),
-                        a.MicAnswer(mic="camera_mic", unknown="because its distance is not measured")),
+            laeq_db=34.0,
+            nc=27,
+            nc_set_by_hz=1000,
+            rt60_s={"125": 0.6, "1000": 0.52},
+            rt60_mid_s=0.55,
+            rt60_range_s=(0.5, 0.7),
+            placements=(
+                a.MicAnswer(
+                    mic="boom",
+                    speech_db=63.1,
+                    snr_db=29.1,
+                    critical_distance_m=1.7,
+                    verdict="clean",
+                ),
+                a.MicAnswer(mic="camera_mic", unknown="because its distance is not measured"),
+            ),
         ),
         power=a.PowerAnswer(
-            feasible=True, circuits=(a.CircuitAnswer(id="K1", limit_a=12.8, load_a=2.03, share=0.159),),
-            assignment=(a.AssignmentAnswer(light="key", outlet="P1", circuit="K1", cable_m=6.2, volt_drop_pct=0.4),),
+            feasible=True,
+            circuits=(a.CircuitAnswer(id="K1", limit_a=12.8, load_a=2.03, share=0.159),),
+            assignment=(
+                a.AssignmentAnswer(
+                    light="key", outlet="P1", circuit="K1", cable_m=6.2, volt_drop_pct=0.4
+                ),
+            ),
             unplaced=(a.Unplaced("fill", 3.2, "no circuit has that much left"),),
         ),
         fit=a.FitAnswer(
-            framings=(a.FramingAnswer(name="head_and_shoulders", focal_length_mm=50, distance_m=2.1, fits=True),
-                      a.FramingAnswer(name="wide", focal_length_mm=24, fits=False, why="the camera would stand 0.6 m behind wall C")),
-            plan={"key": a.PlanLight(light="key", at_m=(1.2, 1.6, 2.4), aim_m=(2.5, 3.0, 1.2), fits=True, lux=900)},
+            framings=(
+                a.FramingAnswer(
+                    name="head_and_shoulders", focal_length_mm=50, distance_m=2.1, fits=True
+                ),
+                a.FramingAnswer(
+                    name="wide",
+                    focal_length_mm=24,
+                    fits=False,
+                    why="the camera would stand 0.6 m behind wall C",
+                ),
+            ),
+            plan={
+                "key": a.PlanLight(
+                    light="key", at_m=(1.2, 1.6, 2.4), aim_m=(2.5, 3.0, 1.2), fits=True, lux=900
+                )
+            },
         ),
         verdicts=(
-            a.Verdict("daylight", "good", "410 lux at the subject under an overcast sky at noon, 160 over what is needed."),
+            a.Verdict(
+                "daylight",
+                "good",
+                "410 lux at the subject under an overcast sky at noon, 160 over what is needed.",
+            ),
             a.Verdict("sound", "care", "34 dBA, 4 over what the interview needs, fridge on."),
             a.Verdict("bounce", "problem", "The red wall C turns a bounced key by 14 ΔE."),
             a.Verdict("access", "unknown", "Unknown, because the lift is not measured."),
         ),
         cautions=("The low beam over the stairs stands at 1.75 m.",),
-        blocks={"bounce": a.BlockNote(assumed=("surfaces are matte",)), "windows": a.BlockNote(), "surround": a.BlockNote()},
+        blocks={
+            "bounce": a.BlockNote(assumed=("surfaces are matte",)),
+            "windows": a.BlockNote(),
+            "surround": a.BlockNote(),
+        },
         placements={},
-    )  # fmt: skip
+    )
 
 
 def packet_room(**kept: Any) -> PacketRoom:
     record = room()
     marks = Marks.read({"subject": [2.5, 3.0, 1.2], "camera": [2.5, 0.8, 1.4]})
     facts: dict[str, Any] = {
-        "room": record, "marks": marks, "kit": kit(), "assessment": assessment(),
-        "plan": room_plan(record, location=location().sheet_location, marks=marks, size_mm=(170.0, 150.0), text_width=letter_width()),
-        "timeline": day_timeline(ON, [TimelineRoom("Long parlour", "Europe/London", assessment().events, assessment().windows)], width_mm=170.0,
-                                 text_width=letter_width()),
-        "measurements": (Measurement.read({"path": "width_m", "by": "Ada Okoro", "at": "2026-05-03T10:40:00+01:00", "how": "laser"}),),
-        "photos": (photo(), photo("b.jpg", "Fireplace", width=480, height=640), photo("c.jpg", None)),
-        "notes": (CrewNote("Keep the shutters half closed until the sun has gone.\n\nThe clock chimes.", "Ada Okoro", "3 May 2026, 10:40"),),
-    }  # fmt: skip
+        "room": record,
+        "marks": marks,
+        "kit": kit(),
+        "assessment": assessment(),
+        "plan": room_plan(
+            record,
+            location=location().sheet_location,
+            marks=marks,
+            size_mm=(170.0, 150.0),
+            text_width=letter_width(),
+        ),
+        "timeline": day_timeline(
+            ON,
+            [
+                TimelineRoom(
+                    "Long parlour", "Europe/London", assessment().events, assessment().windows
+                )
+            ],
+            width_mm=170.0,
+            text_width=letter_width(),
+        ),
+        "measurements": (
+            Measurement.read(
+                {
+                    "path": "width_m",
+                    "by": "Ada Okoro",
+                    "at": "2026-05-03T10:40:00+01:00",
+                    "how": "laser",
+                }
+            ),
+        ),
+        "photos": (
+            photo(),
+            photo("b.jpg", "Fireplace", width=480, height=640),
+            photo("c.jpg", None),
+        ),
+        "notes": (
+            CrewNote(
+                "Keep the shutters half closed until the sun has gone.\n\nThe clock chimes.",
+                "Ada Okoro",
+                "3 May 2026, 10:40",
+            ),
+        ),
+    }
     return PacketRoom(**(facts | kept))
 
 
 def comparison(candidates: int = 2) -> PacketComparison:
-    scene = SceneRecord.read({"name": "Interview with the ferryman", "seen": "One person by a window.", "heard": "Dialogue, nothing else."})
+    scene = SceneRecord.read(
+        {
+            "name": "Interview with the ferryman",
+            "seen": "One person by a window.",
+            "heard": "Dialogue, nothing else.",
+        }
+    )
     heads = tuple(
-        ComparedCandidate(n, n, f"Room {n}", "Weir House", "first_choice" if n == 1 else "reserve", None, 0, 1, 3, 5, "All musts known are met.")
+        ComparedCandidate(
+            n,
+            n,
+            f"Room {n}",
+            "Weir House",
+            "first_choice" if n == 1 else "reserve",
+            None,
+            0,
+            1,
+            3,
+            5,
+            "All musts known are met.",
+        )
         for n in range(1, candidates + 1)
     )
-    cells = tuple(NeedCell(("pass", "care", "fail", "unknown")[n % 4], "34.0 dBA", "4 over the ceiling of 30") for n in range(candidates))  # type: ignore[arg-type]
-    rows = (NeedRow("noise", "noise at most 30 dBA", "must", None, cells), NeedRow("daylight", "daylight shut out", "wish", 3, cells))
+    cells = tuple(
+        NeedCell(("pass", "care", "fail", "unknown")[n % 4], "34.0 dBA", "4 over the ceiling of 30")
+        for n in range(candidates)
+    )  # type: ignore[arg-type]
+    rows = (
+        NeedRow("noise", "noise at most 30 dBA", "must", None, cells),
+        NeedRow("daylight", "daylight shut out", "wish", 3, cells),
+    )
     return PacketComparison(scene, Comparison(scene.name, ON, heads, rows))
 
 
@@ -185,7 +400,12 @@ def content(**kept: Any) -> PacketContent:
         "changes_since": "revision 1, 4 May 2026",
         "prepared_by": "Ada Okoro",
         "locations": (
-            PacketLocation(record=location(), rooms=(packet_room(),), photos=(photo("yard.jpg", "The yard"),), notes=(CrewNote("Ring twice."),)),
+            PacketLocation(
+                record=location(),
+                rooms=(packet_room(),),
+                photos=(photo("yard.jpg", "The yard"),),
+                notes=(CrewNote("Ring twice."),),
+            ),
         ),
         "comparisons": (comparison(),),
         "cautions": ("The quay floods at spring tide.",),

@@ -24,7 +24,9 @@ def set_texts(*texts: str, style: TextStyle = BODY, case: TypeCase | None = None
 
     setter = Typesetter(used)
     held = io.BytesIO()
-    SimpleDocTemplate(held).build([setter.text(text, style) for text in texts], canvasmaker=WithFonts)
+    SimpleDocTemplate(held).build(
+        [setter.text(text, style) for text in texts], canvasmaker=WithFonts
+    )
     held.seek(0)
     return PdfReader(held)
 

@@ -1,4 +1,6 @@
-"""Levels of the bidirectional algorithm, against the library that implements it whole (python-bidi 0.6, Rust unicode-bidi)."""
+"""Levels of the bidirectional algorithm, against the library that implements it whole (python-bidi
+0.6, Rust unicode-bidi).
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,9 @@ from scout.packet import bidi
 
 
 def shown(text: str, base: int) -> str:
-    """Our levels as a displayed line; blanks at its end fall back to the paragraph's level (rule L1). Nothing is mirrored: the shaper does that."""
+    """Our levels as a displayed line; blanks at its end fall back to the paragraph's level (rule
+    L1). Nothing is mirrored: the shaper does that.
+    """
     levels = bidi.levels(text, base)
     for at in range(len(text) - 1, -1, -1):
         if unicodedata.bidirectional(text[at]) != "WS":

@@ -1,4 +1,6 @@
-"""The cuts of the variable fonts, against the reference implementation of their arithmetic (fontTools' instancer)."""
+"""The cuts of the variable fonts, against the reference implementation of their arithmetic
+(fontTools' instancer).
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,8 @@ from scout.packet.fonts import ALWAYS, Key, typeface
 
 @pytest.mark.parametrize(("key", "bold"), [("thai", True), ("hebrew", False), ("hebrew", True)])
 def test_a_cut_is_what_fonttools_makes_of_the_same_file(key: Key, bold: bool) -> None:
-    # Source: fontTools 4.6x varLib.instancer, for advances and outlines; both round to whole units, so one unit apart is equal.
+    # Source: fontTools 4.6x varLib.instancer, for advances and outlines; both round to whole units,
+    # so one unit apart is equal.
     face = typeface(key)
     assert face is not None
     expected: Any = instancer.instantiateVariableFont(TTFont(face.path), face.pinned(bold))
@@ -30,7 +33,10 @@ def test_a_cut_is_what_fonttools_makes_of_the_same_file(key: Key, bold: bool) ->
         points, _, _ = expected["glyf"][one].getCoordinates(expected["glyf"])
         drawn, _, _ = found["glyf"][two].getCoordinates(found["glyf"])
         assert len(points) == len(drawn)
-        assert all(abs(x1 - x2) <= 1 and abs(y1 - y2) <= 1 for (x1, y1), (x2, y2) in zip(points, drawn, strict=True))
+        assert all(
+            abs(x1 - x2) <= 1 and abs(y1 - y2) <= 1
+            for (x1, y1), (x2, y2) in zip(points, drawn, strict=True)
+        )
 
 
 @pytest.mark.parametrize("key", ALWAYS)
@@ -38,7 +44,10 @@ def test_the_fonts_of_the_program_are_found_with_their_script(key: Key) -> None:
     # Source: one letter of each script, by its Unicode block.
     face = typeface(key)
     assert face is not None
-    assert ord({"latin": "a", "arabic": "ب", "hebrew": "א", "devanagari": "क", "thai": "ก"}[key]) in face.characters
+    assert (
+        ord({"latin": "a", "arabic": "ب", "hebrew": "א", "devanagari": "क", "thai": "ก"}[key])
+        in face.characters
+    )
 
 
 def test_a_subset_keeps_the_numbers_of_its_glyphs_and_little_else() -> None:
@@ -51,7 +60,9 @@ def test_a_subset_keeps_the_numbers_of_its_glyphs_and_little_else() -> None:
     assert "GSUB" not in part
 
 
-def test_a_missing_font_of_the_program_is_named_and_a_missing_extra_is_none(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_missing_font_of_the_program_is_named_and_a_missing_extra_is_none(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     monkeypatch.setattr(fonts, "font_path", lambda key: None)
     assert typeface("jp") is None
     with pytest.raises(Unavailable, match="fontpkg_noto_sans"):

@@ -17,12 +17,20 @@ from scout.packet.geo import QUIET_MODULES, draw_qr, geo_uri
         (52.2053, 0.1197, "geo:52.2053,0.1197"),
         (-22.51, -41.755, "geo:-22.51,-41.755"),
         (0.0, -0.0, "geo:0,0"),
-        (48.2010, 16.3695, "geo:48.201,16.3695"),  # Source: RFC 5870, 6.1 writes this place geo:48.2010,16.3695; end zeros mean nothing (3.4.4)
+        (
+            48.2010,
+            16.3695,
+            "geo:48.201,16.3695",
+            # Source: RFC 5870, 6.1 writes this place geo:48.2010,16.3695; end zeros mean nothing
+            # (3.4.4)
+        ),
         (90.0, 45.0, "geo:90,0"),  # Source: RFC 5870, 3.4.2: at the poles the longitude is 0
         (0.0000004, 179.9999999, "geo:0,180"),
     ],
 )
-def test_uri_is_decimal_degrees_without_exponent(latitude: float, longitude: float, uri: str) -> None:
+def test_uri_is_decimal_degrees_without_exponent(
+    latitude: float, longitude: float, uri: str
+) -> None:
     assert geo_uri(latitude, longitude) == uri
 
 
@@ -46,7 +54,8 @@ def drawn_modules(text: str) -> list[list[bool]]:
 
 
 def read_qr(grid: list[list[bool]]) -> str:
-    """The text of a clean QR code of version 2 or 3 with error correction M (one block), without correcting errors.
+    """The text of a clean QR code of version 2 or 3 with error correction M (one block), without
+    correcting errors.
 
     Source: ISO/IEC 18004: 7.3 placement, 7.8 masks, 7.9 format information, 7.4 byte mode.
     """
@@ -56,10 +65,15 @@ def read_qr(grid: list[list[bool]]) -> str:
     assert bits[:2] == [False, False], "error correction level M"
     number = bits[2] * 4 + bits[3] * 2 + bits[4]
     masks = [
-        lambda i, j: (i + j) % 2 == 0, lambda i, j: i % 2 == 0, lambda i, j: j % 3 == 0, lambda i, j: (i + j) % 3 == 0,
-        lambda i, j: (i // 2 + j // 3) % 2 == 0, lambda i, j: i * j % 2 + i * j % 3 == 0, lambda i, j: (i * j % 2 + i * j % 3) % 2 == 0,
+        lambda i, j: (i + j) % 2 == 0,
+        lambda i, j: i % 2 == 0,
+        lambda i, j: j % 3 == 0,
+        lambda i, j: (i + j) % 3 == 0,
+        lambda i, j: (i // 2 + j // 3) % 2 == 0,
+        lambda i, j: i * j % 2 + i * j % 3 == 0,
+        lambda i, j: (i * j % 2 + i * j % 3) % 2 == 0,
         lambda i, j: ((i + j) % 2 + i * j % 3) % 2 == 0,
-    ]  # fmt: skip
+    ]
 
     def serves(i: int, j: int) -> bool:
         corner = (i < 9 and j < 9) or (i < 9 and j >= size - 8) or (i >= size - 8 and j < 9)
@@ -70,7 +84,11 @@ def read_qr(grid: list[list[bool]]) -> str:
         if column == 6:
             column -= 1
         for row in range(size - 1, -1, -1) if up else range(size):
-            stream += [grid[row][j] != masks[number](row, j) for j in (column, column - 1) if not serves(row, j)]
+            stream += [
+                grid[row][j] != masks[number](row, j)
+                for j in (column, column - 1)
+                if not serves(row, j)
+            ]
         column, up = column - 2, not up
 
     def whole(start: int, count: int) -> int:
@@ -80,6 +98,8 @@ def read_qr(grid: list[list[bool]]) -> str:
     return bytes(whole(12 + 8 * at, 8) for at in range(whole(4, 8))).decode("ascii")
 
 
-@pytest.mark.parametrize("uri", ["geo:52.2053,0.1197", "geo:-22.51,-41.755123", "geo:-89.123456,-179.123456"])
+@pytest.mark.parametrize(
+    "uri", ["geo:52.2053,0.1197", "geo:-22.51,-41.755123", "geo:-89.123456,-179.123456"]
+)
 def test_the_drawn_code_says_the_uri(uri: str) -> None:
     assert read_qr(drawn_modules(uri)) == uri

@@ -1,4 +1,6 @@
-"""Photos in the packet: as many pixels as the print needs, nothing but the picture, and a bad one costs only itself."""
+"""Photos in the packet: as many pixels as the print needs, nothing but the picture, and a bad one
+costs only itself.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,9 @@ def opened(data: bytes) -> Image.Image:
     return Image.open(io.BytesIO(data))
 
 
-@pytest.mark.parametrize(("width", "height"), [(4000, 3000), (3000, 4000), (12, 5000), (5000, 12), (1, 1), (640, 480)])
+@pytest.mark.parametrize(
+    ("width", "height"), [(4000, 3000), (3000, 4000), (12, 5000), (5000, 12), (1, 1), (640, 480)]
+)
 def test_no_more_than_220_dots_an_inch(width: int, height: int) -> None:
     # Source: the rule that photos are downsampled to 220 dpi at printed size; 72 points an inch.
     photo = print_photo(jpeg(width, height), 240.0, 200.0)
@@ -82,7 +86,11 @@ def bomb() -> bytes:
     ],
 )
 def test_a_bad_photo_is_a_sentence(read: Callable[[], bytes]) -> None:
-    photos = [PacketPhoto("good.jpg", jpeg, "good"), PacketPhoto("bad.jpg", read, "the bad one"), PacketPhoto("too.jpg", jpeg)]
+    photos = [
+        PacketPhoto("good.jpg", jpeg, "good"),
+        PacketPhoto("bad.jpg", read, "the bad one"),
+        PacketPhoto("too.jpg", jpeg),
+    ]
     made, warnings = photo_flowables(Typesetter(TypeCase()), photos, 480.0)
     assert [type(one) for one in made] == [PhotoRow, Text, PhotoRow]
     assert len(warnings) == 1
@@ -91,7 +99,9 @@ def test_a_bad_photo_is_a_sentence(read: Callable[[], bytes]) -> None:
 
 def test_a_long_caption_stands_below_in_full() -> None:
     words = "by the window " * 300
-    made, warnings = photo_flowables(Typesetter(TypeCase()), [PacketPhoto("a.jpg", jpeg, words)], 480.0)
+    made, warnings = photo_flowables(
+        Typesetter(TypeCase()), [PacketPhoto("a.jpg", jpeg, words)], 480.0
+    )
     assert not warnings
     assert isinstance(made[1], Text)
     assert made[1].text == words

@@ -36,26 +36,60 @@ def printed(held: PacketDaylight | None) -> str:
 
 
 def touches(**changes: Any) -> SunTouches:
-    facts: dict[str, Any] = {"subject": SunTouch("subject", ((at(10, 12), at(11, 40)),), 88.0), "cautions": (CAUTION,),
-                             "lens": SunTouch("lens", ((at(6), at(6, 30)),), 30.0, sun_in_frame=((at(6, 10), at(6, 20)),)),
-                             "background": SunTouch("background", unknown="because the lenses are not recorded")}
+    facts: dict[str, Any] = {
+        "subject": SunTouch("subject", ((at(10, 12), at(11, 40)),), 88.0),
+        "cautions": (CAUTION,),
+        "lens": SunTouch(
+            "lens", ((at(6), at(6, 30)),), 30.0, sun_in_frame=((at(6, 10), at(6, 20)),)
+        ),
+        "background": SunTouch("background", unknown="because the lenses are not recorded"),
+    }
     return SunTouches(ON, **{**facts, **changes})
 
 
 def test_the_sun_on_the_picture_is_told() -> None:
     # property: what was handed over stands on the page, with the reason where there is no figure
-    windows = (WindowContrast(window="W1", overcast_stops=5.1, clear_stops=4.6, exceeds=True, said="W1 burns out"),
-               WindowContrast(window="W2", unknown="because it is blacked out"))
-    said = printed(PacketDaylight(touches=touches(), contrast=ContrastAnswer(at=at(13, 1), windows=windows)))
-    for words in ("The sun on the picture", "10:12–11:40", "1 h 28 min", "the sun itself in frame 06:10–06:20", "lenses are not recorded",
-                  "never look into the sun", "5.1 stops", "W1 burns out", "blacked out", "13:01"):
+    windows = (
+        WindowContrast(
+            window="W1", overcast_stops=5.1, clear_stops=4.6, exceeds=True, said="W1 burns out"
+        ),
+        WindowContrast(window="W2", unknown="because it is blacked out"),
+    )
+    said = printed(
+        PacketDaylight(touches=touches(), contrast=ContrastAnswer(at=at(13, 1), windows=windows))
+    )
+    for words in (
+        "The sun on the picture",
+        "10:12–11:40",
+        "1 h 28 min",
+        "the sun itself in frame 06:10–06:20",
+        "lenses are not recorded",
+        "never look into the sun",
+        "5.1 stops",
+        "W1 burns out",
+        "blacked out",
+        "13:01",
+    ):
         assert words in said, words
 
 
 def test_outdoors_the_sun_is_told_as_light() -> None:
-    found = SunAsLight(ON, 12.0, key_left=((at(9), at(10)),), back=((at(12), at(15)),), behind_subject="behind the subject lies the sky towards 192 degrees")
+    found = SunAsLight(
+        ON,
+        12.0,
+        key_left=((at(9), at(10)),),
+        back=((at(12), at(15)),),
+        behind_subject="behind the subject lies the sky towards 192 degrees",
+    )
     said = printed(PacketDaylight(outdoors=found))
-    for words in ("a face that looks to 12°", "Key from the left", "09:00–10:00", "12:00–15:00", "at no time", "towards 192 degrees"):
+    for words in (
+        "a face that looks to 12°",
+        "Key from the left",
+        "09:00–10:00",
+        "12:00–15:00",
+        "at no time",
+        "towards 192 degrees",
+    ):
         assert words in said, words
 
 
@@ -65,15 +99,30 @@ def test_nothing_worked_out_takes_no_room(held: PacketDaylight | None) -> None:
 
 
 def test_a_sky_nobody_could_work_out_is_said() -> None:
-    reason = SunTouches(ON, SunTouch("subject"), SunTouch("lens"), SunTouch("background"), unknown="because facing is not measured")
-    said = printed(PacketDaylight(touches=reason, contrast=ContrastAnswer(unknown="because facing is not measured")))
+    reason = SunTouches(
+        ON,
+        SunTouch("subject"),
+        SunTouch("lens"),
+        SunTouch("background"),
+        unknown="because facing is not measured",
+    )
+    said = printed(
+        PacketDaylight(
+            touches=reason, contrast=ContrastAnswer(unknown="because facing is not measured")
+        )
+    )
     assert said.count("because facing is not measured") >= 2
 
 
 def test_two_drawings_on_one_strip() -> None:
-    # by hand: 40 and 60 mm wide with 4 mm between are 104; both hang from the top of the higher, 30 mm
-    left = Drawing(40.0, 20.0, (Line((0.0, 0.0), (40.0, 20.0), Pen()),), "Left", "Words of the left.")
-    right = Drawing(60.0, 30.0, (Circle((30.0, 15.0), 15.0, Pen()),), "Right", "Words of the right.")
+    # by hand: 40 and 60 mm wide with 4 mm between are 104; both hang from the top of the higher, 30
+    # mm
+    left = Drawing(
+        40.0, 20.0, (Line((0.0, 0.0), (40.0, 20.0), Pen()),), "Left", "Words of the left."
+    )
+    right = Drawing(
+        60.0, 30.0, (Circle((30.0, 15.0), 15.0, Pen()),), "Right", "Words of the right."
+    )
     both = beside(left, right)
     assert (both.width_mm, both.height_mm) == (104.0, 30.0)
     assert bounds(both.shapes[:1]) == (0.0, 10.0, 40.0, 30.0)
@@ -84,8 +133,16 @@ def test_two_drawings_on_one_strip() -> None:
 
 def test_the_daylight_over_the_floor_is_printed_or_its_reason() -> None:
     # property: what was handed over stands on the page
-    drawn = Drawing(60.0, 40.0, (Line((0.0, 0.0), (60.0, 40.0), Pen(0.2)), Text((5.0, 5.0), "factors here", 2.6, 20.0)), "Daylight factor over the room", "Words.")
+    drawn = Drawing(
+        60.0,
+        40.0,
+        (Line((0.0, 0.0), (60.0, 40.0), Pen(0.2)), Text((5.0, 5.0), "factors here", 2.6, 20.0)),
+        "Daylight factor over the room",
+        "Words.",
+    )
     said = printed(PacketDaylight(floor=drawn, floor_assumed=("the ground is grey",)))
     assert "factors here" in said
     assert "the ground is grey" in said.casefold()
-    assert "Daylight over the floor: Unknown, because the height is not measured" in printed(PacketDaylight(floor_unknown="because the height is not measured"))
+    assert "Daylight over the floor: Unknown, because the height is not measured" in printed(
+        PacketDaylight(floor_unknown="because the height is not measured")
+    )

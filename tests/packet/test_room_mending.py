@@ -1,4 +1,6 @@
-"""What mends the colour, in the packet: figures and words carry it without colour, it is short, and what is not known is said."""
+"""What mends the colour, in the packet: figures and words carry it without colour, it is short, and
+what is not known is said.
+"""
 
 from __future__ import annotations
 
@@ -20,13 +22,24 @@ from tests.packet.setting import words_of
 
 
 def remedy(action: str, after: float | None, risk: a.Risk | None, **kept: Any) -> a.RemedyAnswer:
-    facts: dict[str, Any] = {"light": "key", "target": "shadow side", "delta_e_before": 9.0, "risk_before": "high", "stops_change": 0.5}
+    facts: dict[str, Any] = {
+        "light": "key",
+        "target": "shadow side",
+        "delta_e_before": 9.0,
+        "risk_before": "high",
+        "stops_change": 0.5,
+    }
     return a.RemedyAnswer(action=action, delta_e_after=after, risk_after=risk, **{**facts, **kept})
 
 
 def plan(width_mm: float = 62.0) -> Drawing:
-    drawn = bounce_plan(room(), {"A": 0.31, "B": 0.2, "C": 0.25, "D": 0.13, "floor": 0.1, "ceiling": 0.01}, what="key on the shadow side",
-                        width_mm=width_mm, text_width=letter_width())
+    drawn = bounce_plan(
+        room(),
+        {"A": 0.31, "B": 0.2, "C": 0.25, "D": 0.13, "floor": 0.1, "ceiling": 0.01},
+        what="key on the shadow side",
+        width_mm=width_mm,
+        text_width=letter_width(),
+    )
     assert drawn is not None
     return drawn
 
@@ -34,7 +47,10 @@ def plan(width_mm: float = 62.0) -> Drawing:
 def printed(drawn: Drawing | None, **kept: Any) -> tuple[int, str]:
     """How many pages a packet of one room has with these answers, and all its words."""
     given = content()
-    place = replace(given.locations[0], rooms=(packet_room(assessment=replace(assessment(), **kept), bounce_plan=drawn),))
+    place = replace(
+        given.locations[0],
+        rooms=(packet_room(assessment=replace(assessment(), **kept), bounce_plan=drawn),),
+    )
     body, result = render_packet(replace(given, locations=(place,), comparisons=()))
     assert not result.warnings, result.warnings
     reader = PdfReader(io.BytesIO(body))
@@ -42,33 +58,93 @@ def printed(drawn: Drawing | None, **kept: Any) -> tuple[int, str]:
 
 
 def test_remedies_doubt_and_mixed_light_are_told_in_words_and_figures() -> None:
-    # property: what was handed over stands on the page as words and figures, so that a print without colour says as much
-    sides = (a.SurroundAnswer(light="key", side="shadow", delta_e=9.0, risk="high", doubt="high, might be medium", worst_surface="A", contrast_stops=2.0),)
-    mixed = a.MixedAnswer(mired_between=-192.4, delta_e_between=19.3, risk="high", advice="switch L1 off: it falls to 12.2", assumed=("cheeks are planes",))
-    _, said = printed(plan(), surround=sides, remedies=(remedy("cover the floor with white", 3.04, "medium", stops_change=1.23),), mixed=mixed)
-    for words in ("A 31 %", "floor 10 %", "ceiling 1 %", "Where the bounced light of key on the shadow side comes from", "high, might be medium",
-                  "key, shadow side: cover the floor with white", "9.0 to 3.0", "high to medium", "+1.2", "192 mired and ΔE 19.3 apart (high risk)",
-                  "Switch L1 off: it falls to 12.2.", "Cheeks are planes", "weight every stand", "nine of ten draws"):
+    # property: what was handed over stands on the page as words and figures, so that a print
+    # without colour says as much
+    sides = (
+        a.SurroundAnswer(
+            light="key",
+            side="shadow",
+            delta_e=9.0,
+            risk="high",
+            doubt="high, might be medium",
+            worst_surface="A",
+            contrast_stops=2.0,
+        ),
+    )
+    mixed = a.MixedAnswer(
+        mired_between=-192.4,
+        delta_e_between=19.3,
+        risk="high",
+        advice="switch L1 off: it falls to 12.2",
+        assumed=("cheeks are planes",),
+    )
+    _, said = printed(
+        plan(),
+        surround=sides,
+        remedies=(remedy("cover the floor with white", 3.04, "medium", stops_change=1.23),),
+        mixed=mixed,
+    )
+    for words in (
+        "A 31 %",
+        "floor 10 %",
+        "ceiling 1 %",
+        "Where the bounced light of key on the shadow side comes from",
+        "high, might be medium",
+        "key, shadow side: cover the floor with white",
+        "9.0 to 3.0",
+        "high to medium",
+        "+1.2",
+        "192 mired and ΔE 19.3 apart (high risk)",
+        "Switch L1 off: it falls to 12.2.",
+        "Cheeks are planes",
+        "weight every stand",
+        "nine of ten draws",
+    ):
         assert words in said, words
 
 
 def test_the_best_come_first_and_only_what_helps() -> None:
-    # by hand: ranked by the risk left, then by the grey left; 8.8 gains 0.2 of 9.0, less than the 0.5 worth a walk; a risk that rises is no remedy
-    rows = (remedy("flag", 6.0, "high"), remedy("gel", 2.0, "low"), remedy("cloth", 1.5, "low"), remedy("nothing", 8.8, "high"),
-            remedy("dark", None, None, unknown="because no light is left"), remedy("worse", 1.0, "high", risk_before="medium"))
+    # by hand: ranked by the risk left, then by the grey left; 8.8 gains 0.2 of 9.0, less than the
+    # 0.5 worth a walk; a risk that rises is no remedy
+    rows = (
+        remedy("flag", 6.0, "high"),
+        remedy("gel", 2.0, "low"),
+        remedy("cloth", 1.5, "low"),
+        remedy("nothing", 8.8, "high"),
+        remedy("dark", None, None, unknown="because no light is left"),
+        remedy("worse", 1.0, "high", risk_before="medium"),
+    )
     assert [row.action for row in best_remedies(rows)] == ["cloth", "gel"]
-    many = tuple(remedy(f"{way} {light}", 2.0 + step, "low", light=light) for light in "abcdef" for step, way in enumerate(("first", "second")))
+    many = tuple(
+        remedy(f"{way} {light}", 2.0 + step, "low", light=light)
+        for light in "abcdef"
+        for step, way in enumerate(("first", "second"))
+    )
     chosen = [row.action for row in best_remedies(many)]
     assert len(chosen) == LINES == 8
-    assert [action for action in chosen if action.startswith("first")] == [f"first {light}" for light in "abcdef"]  # property: each light before any twice
+    assert [action for action in chosen if action.startswith("first")] == [
+        f"first {light}" for light in "abcdef"
+    ]  # property: each light before any twice
 
 
 def test_it_takes_half_a_page_at_most() -> None:
     # property: a part held to half a page adds at most one page to a packet
-    rows = tuple(remedy(f"{way} over the whole of the wall at the end of the room, where it matters", 2.0, "low", light=light)
-                 for light in ("key", "fill", "back", "kicker") for way in ("white cloth", "white board"))
+    rows = tuple(
+        remedy(
+            f"{way} over the whole of the wall at the end of the room, where it matters",
+            2.0,
+            "low",
+            light=light,
+        )
+        for light in ("key", "fill", "back", "kicker")
+        for way in ("white cloth", "white board")
+    )
     before, _ = printed(None)
-    after, said = printed(plan(), remedies=rows, mixed=a.MixedAnswer(unknown="because no light reaches one of the cheeks"))
+    after, said = printed(
+        plan(),
+        remedies=rows,
+        mixed=a.MixedAnswer(unknown="because no light reaches one of the cheeks"),
+    )
     assert after - before <= 1
     assert "Mixed light: Unknown, because no light reaches one of the cheeks." in said
 
@@ -81,28 +157,74 @@ def test_a_plan_too_high_for_half_a_page_stands_alone_and_nothing_is_lost() -> N
 
 def test_nothing_to_mend_is_said_and_nothing_worked_out_is_not() -> None:
     assert "No colour here needs mending." in printed(None, remedies=())[1]
-    assert "nothing mends the colour of this room" in printed(None, remedies=(remedy("flag", 9.5, "high"),))[1]
+    assert (
+        "nothing mends the colour of this room"
+        in printed(None, remedies=(remedy("flag", 9.5, "high"),))[1]
+    )
     said = printed(None)[1]
     assert "mend" not in said
     assert "Mixed light" not in said
-    unjudged = printed(None, remedies=(), bounce=(), surround=(a.SurroundAnswer(light="key", side="key", unknown="because its colour is not measured"),))[1]
+    unjudged = printed(
+        None,
+        remedies=(),
+        bounce=(),
+        surround=(
+            a.SurroundAnswer(light="key", side="key", unknown="because its colour is not measured"),
+        ),
+    )[1]
     assert "needs mending" not in unjudged  # property: what is not judged is not called good
 
 
 def test_a_reason_said_of_the_bounce_is_not_said_again_of_mixed_light() -> None:
     why = "because an exterior has no walls or ceiling to bounce light from"
-    _, said = printed(None, bounce=(), surround=(), remedies=(), mixed=a.MixedAnswer(unknown=why), blocks={"bounce": a.BlockNote(unknown=why)})
+    _, said = printed(
+        None,
+        bounce=(),
+        surround=(),
+        remedies=(),
+        mixed=a.MixedAnswer(unknown=why),
+        blocks={"bounce": a.BlockNote(unknown=why)},
+    )
     assert said.count(why) == 1
 
 
 def test_daylight_in_colour_is_one_sentence_and_both_skies_are_told() -> None:
     # property: the worst hour's shadow side is the one that is told, with its figures
     at = datetime(2026, 6, 21, 13, 0, tzinfo=UTC)
-    rows = tuple(a.WindowLightAnswer(sky="clear", at=at.replace(hour=hour), side=side, delta_e=grey, risk=risk, tint="green", worst_surface="B",  # type: ignore[arg-type]
-                                     contrast_stops=2.5 if side == "shadow" else None, entering_cct_k=6240.0)
-                 for hour, side, grey, risk in ((9, "key", 0.5, "none"), (9, "shadow", 3.0, "medium"), (13, "key", 0.6, "none"), (13, "shadow", 8.4, "high")))
-    mixed = a.MixedAnswer(mired_between=12.0, delta_e_between=3.1, risk="medium", advice="gel the windows", window_cct_k=6500.0)
-    _, said = printed(None, window_surround=rows, mixed=mixed, mixed_clear=replace(mixed, delta_e_between=7.7))
-    for words in ("Daylight through the windows (clear sky, 13:00, 6200 K): the shadow side, 2.5 stops under the lit one, goes green off wall B (grey 8.4 off).",
-                  "Mixed light under an overcast sky", "3.1 apart", "Mixed light under a clear sky", "7.7 apart"):
+    rows = tuple(
+        a.WindowLightAnswer(
+            sky="clear",
+            at=at.replace(hour=hour),
+            side=side,
+            delta_e=grey,
+            risk=risk,
+            tint="green",
+            worst_surface="B",  # type: ignore[arg-type]
+            contrast_stops=2.5 if side == "shadow" else None,
+            entering_cct_k=6240.0,
+        )
+        for hour, side, grey, risk in (
+            (9, "key", 0.5, "none"),
+            (9, "shadow", 3.0, "medium"),
+            (13, "key", 0.6, "none"),
+            (13, "shadow", 8.4, "high"),
+        )
+    )
+    mixed = a.MixedAnswer(
+        mired_between=12.0,
+        delta_e_between=3.1,
+        risk="medium",
+        advice="gel the windows",
+        window_cct_k=6500.0,
+    )
+    _, said = printed(
+        None, window_surround=rows, mixed=mixed, mixed_clear=replace(mixed, delta_e_between=7.7)
+    )
+    for words in (
+        "Daylight through the windows (clear sky, 13:00, 6200 K): the shadow side, 2.5 stops under the lit one, goes green off wall B (grey 8.4 off).",
+        "Mixed light under an overcast sky",
+        "3.1 apart",
+        "Mixed light under a clear sky",
+        "7.7 apart",
+    ):
         assert words in said, words

@@ -46,12 +46,15 @@ def test_words_of_every_script_are_found_as_typed(script: str, bold: bool) -> No
 
 
 def test_fonts_are_embedded_and_cut_down_to_what_is_used() -> None:
-    # Source: ISO 32000-1:2008, 9.6.4: a subset's name begins with six capitals and a plus; 9.9: FontFile2 holds TrueType.
+    # Source: ISO 32000-1:2008, 9.6.4: a subset's name begins with six capitals and a plus; 9.9:
+    # FontFile2 holds TrueType.
     reader = set_texts("会议室 Room كلمة")
     for name, font in fonts_of(reader).items():
         if font["/Subtype"] != "/Type0":
             continue
-        program = font["/DescendantFonts"][0].get_object()["/FontDescriptor"]["/FontFile2"].get_data()
+        program = (
+            font["/DescendantFonts"][0].get_object()["/FontDescriptor"]["/FontFile2"].get_data()
+        )
         assert name[6] == "+"
         assert name[:6].isupper()
         assert len(program) < 400_000  # NotoSansSC whole is over 10 MB
@@ -59,7 +62,8 @@ def test_fonts_are_embedded_and_cut_down_to_what_is_used() -> None:
 
 
 def test_arabic_letters_join() -> None:
-    # Source: OpenType features init, medi, fina of the font; property: a joined word is narrower than its letters set alone.
+    # Source: OpenType features init, medi, fina of the font; property: a joined word is narrower
+    # than its letters set alone.
     case = TypeCase()
     joined = case.shape("بيت", rtl=True).width
     alone = sum(case.shape(letter, rtl=True).width for letter in "بيت")
@@ -67,7 +71,8 @@ def test_arabic_letters_join() -> None:
 
 
 def test_devanagari_conjuncts_form_and_the_short_i_stands_before_its_consonant() -> None:
-    # Source: The Unicode Standard, 12.1: virama joins consonants; U+093F is shown left of the consonant it follows.
+    # Source: The Unicode Standard, 12.1: virama joins consonants; U+093F is shown left of the
+    # consonant it follows.
     case = TypeCase()
     assert case.shape("क्ष").width < case.shape("क").width + case.shape("ष").width
     first_of_ki = case.shape("कि").clusters[0].parts[0].body
@@ -82,13 +87,18 @@ def told(line: Line) -> str:
     found = []
     for part in line.parts:
         texts = {cid: text for (_, text), cid in part.font._cids.items()}
-        found += [texts[int(hexed[at : at + 4], 16)] for hexed in re.findall("<([0-9A-F]+)>", part.body) for at in range(0, len(hexed), 4)]
+        found += [
+            texts[int(hexed[at : at + 4], 16)]
+            for hexed in re.findall("<([0-9A-F]+)>", part.body)
+            for at in range(0, len(hexed), 4)
+        ]
     return "".join(found)
 
 
 @pytest.mark.parametrize("width", [9_000, 14_000, 20_000, 60_000])
 def test_lines_of_mixed_direction_wrap_in_reading_order(width: int) -> None:
-    # Source: python-bidi 0.6's get_display for each line's own words; words in the order typed, line after line.
+    # Source: python-bidi 0.6's get_display for each line's own words; words in the order typed,
+    # line after line.
     text = "ابدأ من Gate 3 ثم اصعد إلى الطابق 12 and wait there حتى يأتي الحارس"
     lines = Setter(TypeCase(), bold=False).lines(text, width)
     assert all(line.width <= width and line.rtl for line in lines)
@@ -100,7 +110,10 @@ def test_lines_of_mixed_direction_wrap_in_reading_order(width: int) -> None:
     assert not words
 
 
-@pytest.mark.parametrize("typed", ["<b>bold</b>", "</para>", "<img src='x'/>", "&amp;", "<br/>", "{{ 7*7 }}", "(paren\\) (("])
+@pytest.mark.parametrize(
+    "typed",
+    ["<b>bold</b>", "</para>", "<img src='x'/>", "&amp;", "<br/>", "{{ 7*7 }}", "(paren\\) (("],
+)
 def test_markup_is_printed_as_typed(typed: str) -> None:
     assert typed.replace(" ", "") in words_of(set_texts(f"before {typed} after")).replace(" ", "")
 
@@ -145,7 +158,9 @@ def test_a_character_no_font_holds_is_a_boxed_code_and_is_spoken_of() -> None:
     assert b" re S" in reader.pages[0].get_contents().get_data()
 
 
-def test_without_the_cjk_fonts_the_page_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_the_cjk_fonts_the_page_says_what_to_install(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     found = fonts.font_path
     monkeypatch.setattr(fonts, "font_path", lambda key: None if key in fonts.CJK else found(key))
     case = TypeCase()
@@ -163,7 +178,8 @@ def test_signs_the_font_lacks_are_spelled_and_still_copied(monkeypatch: pytest.M
 
 
 def test_control_characters_and_turned_text_are_disarmed() -> None:
-    # Source: Unicode Technical Report 36, 2.4: overrides can make text read otherwise than it is stored.
+    # Source: Unicode Technical Report 36, 2.4: overrides can make text read otherwise than it is
+    # stored.
     assert paragraphs("a\x00b\u202ec\u2066d\ufeff\x1be") == ["abcde"]
     assert paragraphs("one\r\ntwo\u2028three\n\n\n\nfour\n") == ["one", "two", "three", "", "four"]
     assert one_line("two\nlines\tof  it") == "two lines of it"
@@ -172,7 +188,8 @@ def test_control_characters_and_turned_text_are_disarmed() -> None:
 
 
 def test_thai_breaks_only_before_a_leading_vowel() -> None:
-    # Source: Unicode Standard, 16.1: Thai writes leading vowels before the consonant; a syllable may begin there.
+    # Source: Unicode Standard, 16.1: Thai writes leading vowels before the consonant; a syllable
+    # may begin there.
     text = "ห้องประชุมใหญ่ที่นี่เปิดไฟ"
     assert all(text[at] in "เแโใไ" for at in break_points(text))
     assert break_points(text)

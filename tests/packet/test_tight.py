@@ -1,4 +1,6 @@
-"""What keeps a packet short enough to be read at dawn: nothing said twice, tables by rows and columns, the verdicts first."""
+"""What keeps a packet short enough to be read at dawn: nothing said twice, tables by rows and
+columns, the verdicts first.
+"""
 
 from __future__ import annotations
 
@@ -33,7 +35,9 @@ from tests.packet.setting import words_of
 def of_room(**kept: Any) -> tuple[PdfReader, str]:
     """The packet of one room with parts of its assessment replaced, and all its words."""
     room = packet_room(assessment=replace(assessment(), **kept))
-    body, result = render_packet(content(locations=(PacketLocation(record=location(), rooms=(room,)),)))
+    body, result = render_packet(
+        content(locations=(PacketLocation(record=location(), rooms=(room,)),))
+    )
     assert result.warnings == ()
     reader = PdfReader(io.BytesIO(body))
     return reader, words_of(reader)
@@ -48,7 +52,12 @@ def usual_pages() -> list[str]:
 
 def test_names_are_listed_as_people_list_them() -> None:
     # common practice in English: commas, and "and" before the last.
-    assert [words.listed(parts) for parts in ([], ["a"], ["a", "b"], ["a", "b", "c"])] == ["", "a", "a and b", "a, b and c"]
+    assert [words.listed(parts) for parts in ([], ["a"], ["a", "b"], ["a", "b", "c"])] == [
+        "",
+        "a",
+        "a and b",
+        "a, b and c",
+    ]
     assert words.surfaces(["A", "C", "ceiling"]) == "walls A and C and the ceiling"
     assert words.surfaces(["floor"]) == "the floor"
     assert words.span([48.2, None, 200.0], 0, "lux") == "48 to 200 lux"
@@ -57,11 +66,19 @@ def test_names_are_listed_as_people_list_them() -> None:
 
 
 def test_sentences_alike_but_for_one_name_become_one() -> None:
-    # by hand: the first two differ in one name alone; the third holds two names and stays; the last holds none.
+    # by hand: the first two differ in one name alone; the third holds two names and stays; the last
+    # holds none.
     given = ["the skyline of W1 is open", "the skyline of W12 is open", "W1 faces W12", "matte"]
-    assert words.joined(given, ["W1", "W12"]) == ["the skyline of W1 and W12 is open", "W1 faces W12", "matte"]
+    assert words.joined(given, ["W1", "W12"]) == [
+        "the skyline of W1 and W12 is open",
+        "W1 faces W12",
+        "matte",
+    ]
     assert words.joined(given, []) == given
-    assert words.joined(["a.b stands", "aXb stands"], ["a.b"]) == ["a.b stands", "aXb stands"]  # a name is no pattern
+    assert words.joined(["a.b stands", "aXb stands"], ["a.b"]) == [
+        "a.b stands",
+        "aXb stands",
+    ]  # a name is no pattern
 
 
 def test_a_walk_in_feet_is_whole_feet() -> None:
@@ -85,20 +102,41 @@ def test_verdicts_stand_first_and_the_plan_with_its_legend_on_one_page() -> None
 
 def test_a_remedy_is_said_once_a_light_beside_the_best_surface() -> None:
     rows = tuple(
-        a.BounceAnswer(light="key", surface=name, delta_e=de, loss_stops=3.0, mired_shift=10.0, risk=risk, remedy="put a pale gel on it")
-        for name, de, risk in (("A", 4.0, "medium"), ("B", 6.0, "medium"), ("floor", 2.0, "medium"), ("ceiling", 14.0, "high"))
-    )  # fmt: skip
+        a.BounceAnswer(
+            light="key",
+            surface=name,
+            delta_e=de,
+            loss_stops=3.0,
+            mired_shift=10.0,
+            risk=risk,
+            remedy="put a pale gel on it",
+        )
+        for name, de, risk in (
+            ("A", 4.0, "medium"),
+            ("B", 6.0, "medium"),
+            ("floor", 2.0, "medium"),
+            ("ceiling", 14.0, "high"),
+        )
+    )
     _, said = of_room(bounce=rows, surround=())
     assert said.count("put a pale gel on it") == 1
-    # by hand: of the walls and the ceiling at the same loss the least risk is wall A, before wall B in the sheet.
+    # by hand: of the walls and the ceiling at the same loss the least risk is wall A, before wall B
+    # in the sheet.
     assert "key wall A medium ΔE 4.0, 3.0 stops lost, +10 mired Do: put a pale gel on it" in said
     assert "ceiling high · ΔE 14.0 · 3.0 stops" in said
 
 
 def test_what_is_unknown_for_one_reason_is_one_sentence() -> None:
     why = "because their colours are not measured"
-    rows = tuple(a.BounceAnswer(light=light, surface=name, unknown=why) for light in ("key", "fill") for name in ("A", "B", "floor"))
-    known = (a.BounceAnswer(light="key", surface="C", delta_e=1.0, loss_stops=3.0, risk="low"), a.BounceAnswer(light="fill", surface="C", unknown="because it is off"))
+    rows = tuple(
+        a.BounceAnswer(light=light, surface=name, unknown=why)
+        for light in ("key", "fill")
+        for name in ("A", "B", "floor")
+    )
+    known = (
+        a.BounceAnswer(light="key", surface="C", delta_e=1.0, loss_stops=3.0, risk="low"),
+        a.BounceAnswer(light="fill", surface="C", unknown="because it is off"),
+    )
     _, said = of_room(bounce=(*rows, *known), surround=(), verdicts=())
     assert said.count("their colours are not measured") == 1
     assert "Unknown of walls A and B and the floor: because their colours are not measured." in said
@@ -110,24 +148,50 @@ def test_what_is_unknown_for_one_reason_is_one_sentence() -> None:
 def test_a_lens_that_misses_by_more_is_not_explained_again() -> None:
     rows = (
         a.FramingAnswer(name="medium", focal_length_mm=24, distance_m=1.5, fits=True),
-        a.FramingAnswer(name="medium", focal_length_mm=50, distance_m=3.2, fits=False, why="needs 3.20 m and there are 3.00 m"),
-        a.FramingAnswer(name="medium", focal_length_mm=85, distance_m=5.4, fits=False, why="needs 5.40 m and there are 3.00 m"),
-        a.FramingAnswer(name="wide", focal_length_mm=24, unknown="because the far wall is not measured"),
+        a.FramingAnswer(
+            name="medium",
+            focal_length_mm=50,
+            distance_m=3.2,
+            fits=False,
+            why="needs 3.20 m and there are 3.00 m",
+        ),
+        a.FramingAnswer(
+            name="medium",
+            focal_length_mm=85,
+            distance_m=5.4,
+            fits=False,
+            why="needs 5.40 m and there are 3.00 m",
+        ),
+        a.FramingAnswer(
+            name="wide", focal_length_mm=24, unknown="because the far wall is not measured"
+        ),
     )
     _, said = of_room(fit=a.FitAnswer(framings=rows))
-    assert "medium fits · 1.50 m no · 3.20 m no · 5.40 m 50 mm needs 3.20 m and there are 3.00 m" in said
+    assert (
+        "medium fits · 1.50 m no · 3.20 m no · 5.40 m 50 mm needs 3.20 m and there are 3.00 m"
+        in said
+    )
     assert "needs 5.40 m" not in said
     assert said.count("because the far wall is not measured") == 1
 
 
 def test_lenses_unknown_for_one_reason_say_it_once() -> None:
-    rows = tuple(a.FramingAnswer(name=name, focal_length_mm=f, unknown="because the sensor is not recorded") for name in ("wide", "medium") for f in (24.0, 50.0))
+    rows = tuple(
+        a.FramingAnswer(name=name, focal_length_mm=f, unknown="because the sensor is not recorded")
+        for name in ("wide", "medium")
+        for f in (24.0, 50.0)
+    )
     _, said = of_room(fit=a.FitAnswer(framings=rows))
     assert said.count("the sensor is not recorded") == 1
 
 
 def test_points_of_a_walk_share_a_row() -> None:
-    marks = {f"path {n}": a.MarkDaylight(daylight_factor_pct=float(n), overcast_lux_noon=100.0 * n, clear_lux_noon=300.0) for n in (1, 2, 3)}
+    marks = {
+        f"path {n}": a.MarkDaylight(
+            daylight_factor_pct=float(n), overcast_lux_noon=100.0 * n, clear_lux_noon=300.0
+        )
+        for n in (1, 2, 3)
+    }
     marks["path 4"] = a.MarkDaylight(unknown="because it lies outside the room")
     _, said = of_room(daylight=a.DaylightAnswer(marks=marks, needed_lux=250))
     assert "path 1 to 3 1.00 to 3.00 % 100 to 300 lux 300 lux" in said
@@ -139,11 +203,25 @@ def test_what_is_needed_at_the_subject_goes_by_the_plane_of_the_verdict() -> Non
     assert light.enough_from is not None
     early, late = light.enough_from + timedelta(hours=2), light.enough_from + timedelta(hours=3)
     level = replace(light.marks["subject"], camera_overcast_lux_noon=None)
-    side = replace(level, camera_overcast_lux_noon=260.0, camera_clear_lux_noon=500.0, camera_enough_from=early, camera_enough_until=late)
-    for mark, end in ((level, f"brings it {light.enough_from:%H:%M}–{light.enough_until:%H:%M}, on a level plane."),
-                      (side, f"brings it {early:%H:%M}–{late:%H:%M}, on the side that the camera sees."),
-                      (replace(side, camera_enough_from=None, camera_enough_until=None), "brings it at no time, on the side that the camera sees."),
-                      (replace(level, overcast_lux_noon=None), "")):
+    side = replace(
+        level,
+        camera_overcast_lux_noon=260.0,
+        camera_clear_lux_noon=500.0,
+        camera_enough_from=early,
+        camera_enough_until=late,
+    )
+    for mark, end in (
+        (
+            level,
+            f"brings it {light.enough_from:%H:%M}–{light.enough_until:%H:%M}, on a level plane.",
+        ),
+        (side, f"brings it {early:%H:%M}–{late:%H:%M}, on the side that the camera sees."),
+        (
+            replace(side, camera_enough_from=None, camera_enough_until=None),
+            "brings it at no time, on the side that the camera sees.",
+        ),
+        (replace(level, overcast_lux_noon=None), ""),
+    ):
         _, said = of_room(daylight=replace(light, marks={**light.marks, "subject": mark}))
         assert "Needed at the subject: 250 lux; " in said
         assert end in said
@@ -151,7 +229,9 @@ def test_what_is_needed_at_the_subject_goes_by_the_plane_of_the_verdict() -> Non
 
 def test_windows_with_the_same_sun_share_a_row() -> None:
     first = assessment().windows[0]
-    _, said = of_room(windows=(first, replace(first, id="W7"), replace(first, id="W8", direct_sun_min=1.0)))
+    _, said = of_room(
+        windows=(first, replace(first, id="W7"), replace(first, id="W8", direct_sun_min=1.0))
+    )
     assert said.count("W1 and W7") == 1
     assert "W8 183°" in said
 
@@ -159,8 +239,13 @@ def test_windows_with_the_same_sun_share_a_row() -> None:
 def test_assumptions_stand_once_at_the_end_and_are_joined_cleanly() -> None:
     given = assessment()
     said_twice = "The glass is clean.; "
-    _, said = of_room(windows=tuple(replace(one, assumed=(said_twice, "the skyline of W1 is open.")) for one in given.windows),
-                      sound=replace(given.sound, assumed=("the glass is clean", "doors are shut..")))  # fmt: skip
+    _, said = of_room(
+        windows=tuple(
+            replace(one, assumed=(said_twice, "the skyline of W1 is open."))
+            for one in given.windows
+        ),
+        sound=replace(given.sound, assumed=("the glass is clean", "doors are shut..")),
+    )
     assert said.count("The glass is clean") + said.count("the glass is clean") == 1
     assert said.count("What these figures assume") == 1
     assert "Assumed:" not in said
@@ -171,21 +256,42 @@ def test_assumptions_stand_once_at_the_end_and_are_joined_cleanly() -> None:
 
 def test_a_caution_is_printed_once_and_a_room_keeps_its_own() -> None:
     shared = "Lay leads flat along the walls."
-    rooms = tuple(packet_room(assessment=replace(assessment(), cautions=(shared, own))) for own in ("The beam is low.", "The floor is weak."))
-    reader = PdfReader(io.BytesIO(render_packet(content(locations=(PacketLocation(record=location(), rooms=rooms),)))[0]))
+    rooms = tuple(
+        packet_room(assessment=replace(assessment(), cautions=(shared, own)))
+        for own in ("The beam is low.", "The floor is weak.")
+    )
+    reader = PdfReader(
+        io.BytesIO(
+            render_packet(content(locations=(PacketLocation(record=location(), rooms=rooms),)))[0]
+        )
+    )
     said = words_of(reader)
     assert said.count(shared) == 1
     assert shared in " ".join(reader.pages[-1].extract_text().split())
-    assert said.count("The beam is low.") == 2  # in its room, and on the page of cautions under the room's name
+    assert (
+        said.count("The beam is low.") == 2
+    )  # in its room, and on the page of cautions under the room's name
 
 
 def test_what_changed_is_set_under_what_it_belongs_to() -> None:
     name = "Long parlour, Weir House"
-    changes = (f"{name}: noise: 34 dB became 31 dB", f"{name}: windows W2 added", "Weir House: steps: 7 became 8", "Old barn: no longer in the packet")
-    cover = PdfReader(io.BytesIO(render_packet(content(changes=changes))[0])).pages[0].extract_text()
+    changes = (
+        f"{name}: noise: 34 dB became 31 dB",
+        f"{name}: windows W2 added",
+        "Weir House: steps: 7 became 8",
+        "Old barn: no longer in the packet",
+    )
+    cover = (
+        PdfReader(io.BytesIO(render_packet(content(changes=changes))[0])).pages[0].extract_text()
+    )
     said = " ".join(cover.split())
     assert said.count(name) == 1
-    for part in ("noise: 34 dB became 31 dB", "windows W2 added", "steps: 7 became 8", "Old barn: no longer in the packet"):
+    for part in (
+        "noise: 34 dB became 31 dB",
+        "windows W2 added",
+        "steps: 7 became 8",
+        "Old barn: no longer in the packet",
+    ):
         assert part in said
 
 
@@ -193,7 +299,11 @@ def test_rows_with_notes_lose_nothing_when_they_split() -> None:
     # property: what is split over pages holds the same words in the same order.
     setter = Typesetter(TypeCase())
     note = " ".join(f"n{k}" for k in range(700))
-    rows = [Row([Cell("key"), Cell(" ".join(f"c{k}" for k in range(120)))], note), Row(["fill", "short"], "its note"), ["back", "plain"]]
+    rows = [
+        Row([Cell("key"), Cell(" ".join(f"c{k}" for k in range(120)))], note),
+        Row(["fill", "short"], "its note"),
+        ["back", "plain"],
+    ]
     table = Ledger(setter, [Column("Light"), Column("Where")], rows)
     waiting: list[Any] = [table]
     pieces = 0
@@ -208,12 +318,19 @@ def test_rows_with_notes_lose_nothing_when_they_split() -> None:
         pieces += 1
         seen += [row.lines for row in one._set(300.0)[1]]
     assert pieces > 3
-    whole = [row.lines for row in Ledger(setter, [Column("Light"), Column("Where")], rows)._set(300.0)[1]]
+    whole = [
+        row.lines for row in Ledger(setter, [Column("Light"), Column("Where")], rows)._set(300.0)[1]
+    ]
     assert sum(seen) == sum(whole)
 
 
-@pytest.mark.parametrize(("width_m", "length_m"), [(2.5, 3.0), (3.0, 4.0), (4.0, 5.0), (5.0, 6.5), (6.0, 6.0), (6.0, 8.0), (8.0, 6.0)])
-def test_ordinary_rooms_are_drawn_at_one_to_a_hundred_or_larger(width_m: float, length_m: float) -> None:
+@pytest.mark.parametrize(
+    ("width_m", "length_m"),
+    [(2.5, 3.0), (3.0, 4.0), (4.0, 5.0), (5.0, 6.5), (6.0, 6.0), (6.0, 8.0), (8.0, 6.0)],
+)
+def test_ordinary_rooms_are_drawn_at_one_to_a_hundred_or_larger(
+    width_m: float, length_m: float
+) -> None:
     plan = tidy_plan(lambda size: _plan(width_m, length_m, size))
     assert plan.scale is not None
     assert plan.scale <= 100
@@ -239,28 +356,61 @@ def test_a_plan_without_a_scale_is_left_as_it_is() -> None:
 
 
 def _plan(width_m: float, length_m: float, size: tuple[float, float]) -> Any:
-    room = RoomRecord.read({
-        "name": "R", "setting": "interior", "width_m": width_m, "length_m": length_m, "height_m": 2.7,
-        "facing": {"wall": "A", "bearing_deg": 11, "north": "true", "accuracy_deg": 3},
-        "windows": [{"id": "W1", "wall": "A", "offset_m": 0.5, "sill_m": 0.9, "width_m": 1.2, "height_m": 1.5}],
-        "doors": [{"id": "D1", "wall": "C", "offset_m": 0.2, "width_m": 0.8, "height_m": 2}],
-        "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6}],
-    })  # fmt: skip
-    return room_plan(room, marks=Marks.read({"subject": [1.2, 1.5, 1.2], "camera": [1.2, 0.8, 1.4]}), size_mm=size, text_width=letter_width())
-
-
+    room = RoomRecord.read(
+        {
+            "name": "R",
+            "setting": "interior",
+            "width_m": width_m,
+            "length_m": length_m,
+            "height_m": 2.7,
+            "facing": {"wall": "A", "bearing_deg": 11, "north": "true", "accuracy_deg": 3},
+            "windows": [
+                {
+                    "id": "W1",
+                    "wall": "A",
+                    "offset_m": 0.5,
+                    "sill_m": 0.9,
+                    "width_m": 1.2,
+                    "height_m": 1.5,
+                }
+            ],
+            "doors": [{"id": "D1", "wall": "C", "offset_m": 0.2, "width_m": 0.8, "height_m": 2}],
+            "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6}],
+        }
+    )
+    return room_plan(
+        room,
+        marks=Marks.read({"subject": [1.2, 1.5, 1.2], "camera": [1.2, 0.8, 1.4]}),
+        size_mm=size,
+        text_width=letter_width(),
+    )
 
 
 def test_what_several_rooms_assume_is_said_once_and_for_which() -> None:
-    # property: a sentence that two of three rooms share stands once, with their names; one room's own stands with it; one that all share needs no names.
+    # property: a sentence that two of three rooms share stands once, with their names; one room's
+    # own stands with it; one that all share needs no names.
     given = assessment()
 
     def with_words(*said: str) -> PacketRoom:
         return packet_room(assessment=replace(given, sound=replace(given.sound, assumed=said)))
 
-    rooms = tuple(with_words(*said) for said in (("Air is still.", "Doors are shut."), ("Air is still.", "Doors are shut."), ("Air is still.", "Rain is away.")))
-    named = tuple(replace(room, room=room.room.model_copy(update={"name": name})) for room, name in zip(rooms, ("Attic", "Barn", "Cellar"), strict=True))
-    reader = PdfReader(io.BytesIO(render_packet(content(locations=(PacketLocation(record=location(), rooms=named),)))[0]))
+    rooms = tuple(
+        with_words(*said)
+        for said in (
+            ("Air is still.", "Doors are shut."),
+            ("Air is still.", "Doors are shut."),
+            ("Air is still.", "Rain is away."),
+        )
+    )
+    named = tuple(
+        replace(room, room=room.room.model_copy(update={"name": name}))
+        for room, name in zip(rooms, ("Attic", "Barn", "Cellar"), strict=True)
+    )
+    reader = PdfReader(
+        io.BytesIO(
+            render_packet(content(locations=(PacketLocation(record=location(), rooms=named),)))[0]
+        )
+    )
     said = words_of(reader)
     assert said.count("Air is still.") == 1
     assert "Doors are shut (not Cellar)." in said
@@ -271,8 +421,12 @@ def test_what_several_rooms_assume_is_said_once_and_for_which() -> None:
 
 
 def test_rooms_are_named_in_the_fewest_words() -> None:
-    # by hand: of four rooms two hold it: named; three: the fourth is excepted; two rooms of one name carry their place.
-    held = [RoomHeld(name, place) for name, place in (("Attic", "Mill"), ("Barn", "Mill"), ("Hall", "Mill"), ("Hall", "Farm"))]
+    # by hand: of four rooms two hold it: named; three: the fourth is excepted; two rooms of one
+    # name carry their place.
+    held = [
+        RoomHeld(name, place)
+        for name, place in (("Attic", "Mill"), ("Barn", "Mill"), ("Hall", "Mill"), ("Hall", "Farm"))
+    ]
     for room in held[:2]:
         room.add("Sun", ["The day is clear."])
     for room in held[:3]:
@@ -284,15 +438,26 @@ def test_rooms_are_named_in_the_fewest_words() -> None:
 
 
 def test_sentences_that_end_alike_say_the_end_once() -> None:
-    # by hand: the first and third share a clause of more than 24 letters; the second ends otherwise; a short end is not worth it.
+    # by hand: the first and third share a clause of more than 24 letters; the second ends
+    # otherwise; a short end is not worth it.
     end = ": cover wall B with white to clean the fill"
-    given = [f"key is 3.8 stops under{end}", "fill is dim: bring a board", f"back is 4.5 stops under{end}", "rim is dim: bring a board"]
-    assert words.ends_shared(given) == [f"key is 3.8 stops under; back is 4.5 stops under{end}", given[1], given[3]]
+    given = [
+        f"key is 3.8 stops under{end}",
+        "fill is dim: bring a board",
+        f"back is 4.5 stops under{end}",
+        "rim is dim: bring a board",
+    ]
+    assert words.ends_shared(given) == [
+        f"key is 3.8 stops under; back is 4.5 stops under{end}",
+        given[1],
+        given[3],
+    ]
     assert words.ends_shared([]) == []
 
 
 def test_a_table_beside_a_figure_keeps_all_its_rows() -> None:
-    # property: the rows beside and below are the rows given, in order, and those beside are no higher than the figure with its margin.
+    # property: the rows beside and below are the rows given, in order, and those beside are no
+    # higher than the figure with its margin.
     desk = Desk(Typesetter(TypeCase()), 500.0, 700.0, "metric")
     rows = [[f"r{k}", "some words that take their room"] for k in range(20)]
     figure = Spacer(200.0, 150.0)
@@ -304,30 +469,72 @@ def test_a_table_beside_a_figure_keeps_all_its_rows() -> None:
     assert [*table.rows, *rest.rows] == rows
     assert first.wrap(500.0, 700.0)[1] <= 150.0 + LONGER
     assert len(table.rows) > 3
-    assert beside(desk, Spacer(400.0, 150.0), [desk.text("a")])[0].width == 400.0  # too little room: one under the other
+    assert (
+        beside(desk, Spacer(400.0, 150.0), [desk.text("a")])[0].width == 400.0
+    )  # too little room: one under the other
 
 
 def test_what_fits_fills_the_page_before_a_drawing_turns_it() -> None:
-    # by hand: 700 points; 500 are taken, the drawing of 400 would leave 200 empty, so the table's 100 come first, and then it is unavoidable.
+    # by hand: 700 points; 500 are taken, the drawing of 400 would leave 200 empty, so the table's
+    # 100 come first, and then it is unavoidable.
     desk = Desk(Typesetter(TypeCase()), 500.0, 700.0, "metric")
-    taken, drawing, small, next_of_chain = Spacer(1.0, 500.0), Spacer(1.0, 400.0), Spacer(1.0, 150.0), Spacer(1.0, 20.0)
-    order = packed(desk, [taken], [Part("a", [drawing]), Part("a", [next_of_chain]), Part("b", [small])])
+    taken, drawing, small, next_of_chain = (
+        Spacer(1.0, 500.0),
+        Spacer(1.0, 400.0),
+        Spacer(1.0, 150.0),
+        Spacer(1.0, 20.0),
+    )
+    order = packed(
+        desk, [taken], [Part("a", [drawing]), Part("a", [next_of_chain]), Part("b", [small])]
+    )
     assert order == [small, drawing, next_of_chain]  # parts of one chain keep their order
-    assert packed(desk, [Spacer(1.0, 290.0)], [Part("a", [drawing]), Part("b", [small])]) == [drawing, small]  # it fits: read as written
+    assert packed(desk, [Spacer(1.0, 290.0)], [Part("a", [drawing]), Part("b", [small])]) == [
+        drawing,
+        small,
+    ]  # it fits: read as written
     assert packed(desk, [], [Part("a", []), Part("b", [small])]) == [small]
 
 
 def test_light_behind_the_subject_is_a_row_for_lenses_that_see_the_same() -> None:
-    row = a.BackdropAnswer(focal_length_mm=24, surface="A", lux=25.0, daylight_lux=36.0, stops_from_face=-2.3, stops_seen=0.9, told="told")
-    unlit = a.BackdropAnswer(focal_length_mm=85, surface="A", unknown="because the lux of key is not recorded")
-    _, said = of_room(fit=a.FitAnswer(backdrop=(row, replace(row, focal_length_mm=35), replace(row, focal_length_mm=50, stops_seen=-1.1), unlit)))
+    row = a.BackdropAnswer(
+        focal_length_mm=24,
+        surface="A",
+        lux=25.0,
+        daylight_lux=36.0,
+        stops_from_face=-2.3,
+        stops_seen=0.9,
+        told="told",
+    )
+    unlit = a.BackdropAnswer(
+        focal_length_mm=85, surface="A", unknown="because the lux of key is not recorded"
+    )
+    _, said = of_room(
+        fit=a.FitAnswer(
+            backdrop=(
+                row,
+                replace(row, focal_length_mm=35),
+                replace(row, focal_length_mm=50, stops_seen=-1.1),
+                unlit,
+            )
+        )
+    )
     assert "24 and 35 mm wall A 25 lx 36 lx 2.3 stops under 0.9 stops brighter" in said
     assert "50 mm wall A 25 lx 36 lx 2.3 stops under 1.1 stops darker" in said
     assert "Behind the subject, 85 mm: Unknown, because the lux of key is not recorded." in said
 
 
 def test_what_a_verdict_says_to_do_is_not_said_again() -> None:
-    row = a.BounceAnswer(light="key", surface="A", delta_e=4.0, loss_stops=3.0, mired_shift=10.0, risk="medium", remedy="put a pale gel on it")
-    verdict = a.Verdict(topic="bounce", level="care", because="key off wall A turns yellow. Put a pale gel on it")
+    row = a.BounceAnswer(
+        light="key",
+        surface="A",
+        delta_e=4.0,
+        loss_stops=3.0,
+        mired_shift=10.0,
+        risk="medium",
+        remedy="put a pale gel on it",
+    )
+    verdict = a.Verdict(
+        topic="bounce", level="care", because="key off wall A turns yellow. Put a pale gel on it"
+    )
     _, said = of_room(bounce=(row,), surround=(), verdicts=(verdict,))
     assert said.casefold().count("put a pale gel on it") == 1

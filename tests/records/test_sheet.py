@@ -1,6 +1,7 @@
 """The room sheet as published: what it carries comes back, what cannot be is refused by its path.
 
-Expected answers: the published document (its example stands below, our own), `by hand` for geometry, `property:` for round trips.
+Expected answers: the published document (its example stands below, our own), `by hand` for
+    geometry, `property:` for round trips.
 """
 
 from __future__ import annotations
@@ -22,29 +23,116 @@ from scout.records.schema import room_sheet_schema
 
 SHEET: dict[str, Any] = {
     "schema": "room-sheet/1",
-    "location": {"name": "Weir House", "address": "1 Example Lane", "latitude_deg": 52.2, "longitude_deg": 0.12, "elevation_m": 15,
-                 "timezone": "Europe/London", "ground_reflectance": 0.2},
+    "location": {
+        "name": "Weir House",
+        "address": "1 Example Lane",
+        "latitude_deg": 52.2,
+        "longitude_deg": 0.12,
+        "elevation_m": 15,
+        "timezone": "Europe/London",
+        "ground_reflectance": 0.2,
+    },
     "room": {
-        "name": "Long parlour", "setting": "interior", "storey": 0, "width_m": 5.0, "length_m": 6.5, "plan_m": None, "height_m": 2.7,
-        "facing": {"wall": "A", "bearing_deg": 182, "north": "magnetic", "accuracy_deg": 5, "read_on": "2026-05-03"},
-        "surfaces": {
-            "A": {"colour": {"srgb": "#c9b79c"}, "light_reflectance": 0.48, "finish": "matte", "material": "hard_surface"},
-            "ceiling": {"colour": {"lab": [95.1, -0.4, 2.0], "illuminant": "D65"}, "material": "plasterboard_ceiling"},
-            "floor": {"colour": {"spectrum": {"first_nm": 380, "step_nm": 50, "values": [0.08, 0.09, 0.11, 0.14, 0.17, 0.19, 0.20, 0.21]}}},
+        "name": "Long parlour",
+        "setting": "interior",
+        "storey": 0,
+        "width_m": 5.0,
+        "length_m": 6.5,
+        "plan_m": None,
+        "height_m": 2.7,
+        "facing": {
+            "wall": "A",
+            "bearing_deg": 182,
+            "north": "magnetic",
+            "accuracy_deg": 5,
+            "read_on": "2026-05-03",
         },
-        "windows": [{"id": "W1", "wall": "A", "offset_m": 1.5, "sill_m": 0.9, "width_m": 2.0, "height_m": 1.5, "transmittance": 0.7, "reveal_m": 0.12,
-                     "covering": "none", "skyline": [{"bearing_deg": 150, "elevation_deg": 12}]}],
+        "surfaces": {
+            "A": {
+                "colour": {"srgb": "#c9b79c"},
+                "light_reflectance": 0.48,
+                "finish": "matte",
+                "material": "hard_surface",
+            },
+            "ceiling": {
+                "colour": {"lab": [95.1, -0.4, 2.0], "illuminant": "D65"},
+                "material": "plasterboard_ceiling",
+            },
+            "floor": {
+                "colour": {
+                    "spectrum": {
+                        "first_nm": 380,
+                        "step_nm": 50,
+                        "values": [0.08, 0.09, 0.11, 0.14, 0.17, 0.19, 0.20, 0.21],
+                    }
+                }
+            },
+        },
+        "windows": [
+            {
+                "id": "W1",
+                "wall": "A",
+                "offset_m": 1.5,
+                "sill_m": 0.9,
+                "width_m": 2.0,
+                "height_m": 1.5,
+                "transmittance": 0.7,
+                "reveal_m": 0.12,
+                "covering": "none",
+                "skyline": [{"bearing_deg": 150, "elevation_deg": 12}],
+            }
+        ],
         "doors": [{"id": "D1", "wall": "C", "offset_m": 0.4, "width_m": 0.83, "height_m": 2.0}],
-        "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16, "other_load_w": 150, "verified": False}],
-        "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6, "height_m": 0.3, "circuit": "K1", "sockets": 2}],
+        "circuits": [
+            {"id": "K1", "volts": 230, "breaker_a": 16, "other_load_w": 150, "verified": False}
+        ],
+        "outlets": [
+            {
+                "id": "P1",
+                "wall": "B",
+                "offset_m": 0.6,
+                "height_m": 0.3,
+                "circuit": "K1",
+                "sockets": 2,
+            }
+        ],
         "contents": [{"material": "person", "count": 3}],
         "practicals": [{"id": "L1", "at_m": [2.5, 3.2, 2.4], "lumens": 800}],
-        "furniture": [{"id": "table", "at_m": [4.0, 4.0], "width_m": 1.6, "depth_m": 0.8, "height_m": 0.75, "movable": True}],
-        "noise": [{"id": "N1", "taken_at": "2026-05-03T10:40:00+01:00", "laeq_db": 34.0, "lceq_db": None, "bands_db": {"63": 45, "8000": 17}}],
+        "furniture": [
+            {
+                "id": "table",
+                "at_m": [4.0, 4.0],
+                "width_m": 1.6,
+                "depth_m": 0.8,
+                "height_m": 0.75,
+                "movable": True,
+            }
+        ],
+        "noise": [
+            {
+                "id": "N1",
+                "taken_at": "2026-05-03T10:40:00+01:00",
+                "laeq_db": 34.0,
+                "lceq_db": None,
+                "bands_db": {"63": 45, "8000": 17},
+            }
+        ],
     },
-    "marks": {"subject": [2.5, 3.0, 1.2], "subject_normal": [0, -1, 0], "camera": [2.5, 0.8, 1.4], "path": [[1.0, 3.0, 1.5], [4.0, 3.0, 1.5]]},
-    "kit": {"camera": {"focal_lengths_mm": [24, 35]}, "lights": [{"id": "key", "watts": 300, "spectrum": "led", "stand_min_m": 1.1, "stand_max_m": 2.6}],
-            "mics": [{"id": "boom", "kind": "shotgun", "distance_m": 0.7}], "cables": [{"length_m": 10}], "exposure_constant": 330},
+    "marks": {
+        "subject": [2.5, 3.0, 1.2],
+        "subject_normal": [0, -1, 0],
+        "camera": [2.5, 0.8, 1.4],
+        "path": [[1.0, 3.0, 1.5], [4.0, 3.0, 1.5]],
+    },
+    "kit": {
+        "camera": {"focal_lengths_mm": [24, 35]},
+        "lights": [
+            {"id": "key", "watts": 300, "spectrum": "led", "stand_min_m": 1.1, "stand_max_m": 2.6}
+        ],
+        "mics": [{"id": "boom", "kind": "shotgun", "distance_m": 0.7}],
+        "cables": [{"length_m": 10}],
+        "exposure_constant": 330,
+    },
     "extra": {"anything": {"of": ["our", 1, None]}},
 }
 
@@ -65,7 +153,15 @@ def test_property_reading_then_writing_gives_the_same_document() -> None:
     assert read_sheet(json.dumps(SHEET)).plain() == SHEET
 
 
-@pytest.mark.parametrize("moment", ["2026-05-03T10:40:00Z", "2026-05-03T10:40:00+00:00", "2026-05-03T10:40+01:00", "2026-05-03T10:40:00.500-03:30"])
+@pytest.mark.parametrize(
+    "moment",
+    [
+        "2026-05-03T10:40:00Z",
+        "2026-05-03T10:40:00+00:00",
+        "2026-05-03T10:40+01:00",
+        "2026-05-03T10:40:00.500-03:30",
+    ],
+)
 def test_property_a_time_keeps_the_text_it_came_in(moment: str) -> None:
     sheet = changed(lambda s: s["room"]["noise"][0].update(taken_at=moment))
     assert read_sheet(sheet).plain() == sheet
@@ -74,59 +170,192 @@ def test_property_a_time_keeps_the_text_it_came_in(moment: str) -> None:
 @pytest.mark.parametrize(
     ("change", "path", "words"),
     [
-        (lambda s: s["room"]["windows"][0].update(sill_m=4.2), "room.windows[0].sill_m", "4.2 is above the ceiling (height_m 2.7)"),
-        (lambda s: s["room"]["windows"][0].update(height_m=1.9), "room.windows[0].height_m", "2.80 m, above the ceiling"),  # by hand: 0.9 + 1.9
-        (lambda s: s["room"]["windows"][0].update(width_m=5.5), "room.windows[0].width_m", "wider than wall A (5.00 m long)"),
-        (lambda s: s["room"]["windows"][0].update(offset_m=3.5), "room.windows[0].offset_m", "5.50 m, past the end of wall A"),  # by hand: 3.5 + 2.0
+        (
+            lambda s: s["room"]["windows"][0].update(sill_m=4.2),
+            "room.windows[0].sill_m",
+            "4.2 is above the ceiling (height_m 2.7)",
+        ),
+        (
+            lambda s: s["room"]["windows"][0].update(height_m=1.9),
+            "room.windows[0].height_m",
+            "2.80 m, above the ceiling",
+        ),  # by hand: 0.9 + 1.9
+        (
+            lambda s: s["room"]["windows"][0].update(width_m=5.5),
+            "room.windows[0].width_m",
+            "wider than wall A (5.00 m long)",
+        ),
+        (
+            lambda s: s["room"]["windows"][0].update(offset_m=3.5),
+            "room.windows[0].offset_m",
+            "5.50 m, past the end of wall A",
+        ),  # by hand: 3.5 + 2.0
         (lambda s: s["room"]["windows"][0].update(wall="F"), "room.windows[0].wall", "A to D"),
-        (lambda s: s["room"]["windows"].append({**s["room"]["windows"][0], "id": "W2"}), "room.windows[1].offset_m", "overlap W1"),
-        (lambda s: s["room"]["windows"].append({"id": "W1", "wall": "B"}), "room.windows[1].id", "already the id"),
-        (lambda s: s["room"]["doors"].append({"id": "D2", "wall": "A", "offset_m": 2.0, "width_m": 1.0, "height_m": 2.0}), "room.doors[1].offset_m", "overlap W1"),
+        (
+            lambda s: s["room"]["windows"].append({**s["room"]["windows"][0], "id": "W2"}),
+            "room.windows[1].offset_m",
+            "overlap W1",
+        ),
+        (
+            lambda s: s["room"]["windows"].append({"id": "W1", "wall": "B"}),
+            "room.windows[1].id",
+            "already the id",
+        ),
+        (
+            lambda s: s["room"]["doors"].append(
+                {"id": "D2", "wall": "A", "offset_m": 2.0, "width_m": 1.0, "height_m": 2.0}
+            ),
+            "room.doors[1].offset_m",
+            "overlap W1",
+        ),
         (lambda s: s["room"].update(height_m=-2.7), "room.height_m", "-2.7 must be above 0"),
         (lambda s: s["room"].update(height_m="2.7"), "room.height_m", "is not a number"),
         (lambda s: s["room"].update(height_m=True), "room.height_m", "is not a number"),
         (lambda s: s["room"].update(colour=1), "room.colour", "extra"),
         (lambda s: s["room"]["facing"].update(wall="E"), "room.facing.wall", "A to D"),
-        (lambda s: s["room"]["facing"].update(bearing_deg=361), "room.facing.bearing_deg", "360 or less"),
-        (lambda s: s["room"]["surfaces"].update(E={"material": "glass"}), "room.surfaces.E", "wall from A to D, ceiling or floor"),
-        (lambda s: s["room"]["surfaces"]["A"].update(material="felt"), "room.surfaces.A.material", "hard_surface"),
-        (lambda s: s["room"]["surfaces"]["A"].update(colour={"srgb": "#12"}), "room.surfaces.A.colour.srgb", "six hexadecimal digits"),
-        (lambda s: s["room"]["surfaces"]["A"].update(colour={}), "room.surfaces.A.colour", "exactly one of srgb, lab or spectrum"),
-        (lambda s: s["room"]["surfaces"]["ceiling"]["colour"].pop("illuminant"), "room.surfaces.ceiling.colour", "illuminant"),
-        (lambda s: s["room"]["surfaces"]["floor"]["colour"]["spectrum"].update(step_nm=10), "room.surfaces.floor.colour.spectrum", "700 nm"),
-        (lambda s: s["room"]["surfaces"]["A"].update(light_reflectance=1.2), "room.surfaces.A.light_reflectance", "1 or less"),
+        (
+            lambda s: s["room"]["facing"].update(bearing_deg=361),
+            "room.facing.bearing_deg",
+            "360 or less",
+        ),
+        (
+            lambda s: s["room"]["surfaces"].update(E={"material": "glass"}),
+            "room.surfaces.E",
+            "wall from A to D, ceiling or floor",
+        ),
+        (
+            lambda s: s["room"]["surfaces"]["A"].update(material="felt"),
+            "room.surfaces.A.material",
+            "hard_surface",
+        ),
+        (
+            lambda s: s["room"]["surfaces"]["A"].update(colour={"srgb": "#12"}),
+            "room.surfaces.A.colour.srgb",
+            "six hexadecimal digits",
+        ),
+        (
+            lambda s: s["room"]["surfaces"]["A"].update(colour={}),
+            "room.surfaces.A.colour",
+            "exactly one of srgb, lab or spectrum",
+        ),
+        (
+            lambda s: s["room"]["surfaces"]["ceiling"]["colour"].pop("illuminant"),
+            "room.surfaces.ceiling.colour",
+            "illuminant",
+        ),
+        (
+            lambda s: s["room"]["surfaces"]["floor"]["colour"]["spectrum"].update(step_nm=10),
+            "room.surfaces.floor.colour.spectrum",
+            "700 nm",
+        ),
+        (
+            lambda s: s["room"]["surfaces"]["A"].update(light_reflectance=1.2),
+            "room.surfaces.A.light_reflectance",
+            "1 or less",
+        ),
         (lambda s: s["room"]["outlets"][0].update(circuit="K9"), "room.outlets[0].circuit", "K1"),
-        (lambda s: s["room"]["outlets"][0].update(offset_m=7), "room.outlets[0].offset_m", "past the end of wall B"),
+        (
+            lambda s: s["room"]["outlets"][0].update(offset_m=7),
+            "room.outlets[0].offset_m",
+            "past the end of wall B",
+        ),
         (lambda s: s["room"]["circuits"].append({"id": "K1"}), "room.circuits[1].id", "twice"),
-        (lambda s: s["room"]["noise"][0].update(taken_at="2026-05-03T10:40:00"), "room.noise[0].taken_at", "offset"),
-        (lambda s: s["room"]["noise"][0].update(bands_db={"440": 3}), "room.noise[0].bands_db", "octave"),
+        (
+            lambda s: s["room"]["noise"][0].update(taken_at="2026-05-03T10:40:00"),
+            "room.noise[0].taken_at",
+            "offset",
+        ),
+        (
+            lambda s: s["room"]["noise"][0].update(bands_db={"440": 3}),
+            "room.noise[0].bands_db",
+            "octave",
+        ),
         (lambda s: s["room"]["noise"][0].update(method="ear"), "room.noise[0].method", "phone_app"),
-        (lambda s: s["room"]["practicals"][0].update(at_m=[2.5, 3.2, 3.0]), "room.practicals[0].at_m[2]", "above the ceiling"),
-        # by hand: the middle 4.0 and half of 2.2 make 5.1, past the wall at 5.0; turned a quarter, half the width lies along y: 6.0 + 0.8 = 6.8
-        (lambda s: s["room"]["furniture"][0].update(width_m=2.2), "room.furniture[0].at_m", "reach to 5.10"),
-        (lambda s: s["room"]["furniture"][0].update(at_m=[4.0, 6.0], turn_deg=90), "room.furniture[0].at_m", "6.80, outside the room's plan"),
-        (lambda s: s["room"]["furniture"][0].update(at_m=[5.6, 4.0]), "room.furniture[0].at_m", "middle outside"),
-        (lambda s: s["room"]["furniture"][0].update(at_m=[4.0, 4.0, 0.0]), "room.furniture[0].at_m", "2"),
-        (lambda s: s["room"]["furniture"][0].update(depth_m=0), "room.furniture[0].depth_m", "above 0"),
-        (lambda s: s["room"]["furniture"][0].update(height_m=2.8), "room.furniture[0].height_m", "above the ceiling"),
+        (
+            lambda s: s["room"]["practicals"][0].update(at_m=[2.5, 3.2, 3.0]),
+            "room.practicals[0].at_m[2]",
+            "above the ceiling",
+        ),
+        # by hand: the middle 4.0 and half of 2.2 make 5.1, past the wall at 5.0; turned a quarter,
+        # half the width lies along y: 6.0 + 0.8 = 6.8
+        (
+            lambda s: s["room"]["furniture"][0].update(width_m=2.2),
+            "room.furniture[0].at_m",
+            "reach to 5.10",
+        ),
+        (
+            lambda s: s["room"]["furniture"][0].update(at_m=[4.0, 6.0], turn_deg=90),
+            "room.furniture[0].at_m",
+            "6.80, outside the room's plan",
+        ),
+        (
+            lambda s: s["room"]["furniture"][0].update(at_m=[5.6, 4.0]),
+            "room.furniture[0].at_m",
+            "middle outside",
+        ),
+        (
+            lambda s: s["room"]["furniture"][0].update(at_m=[4.0, 4.0, 0.0]),
+            "room.furniture[0].at_m",
+            "2",
+        ),
+        (
+            lambda s: s["room"]["furniture"][0].update(depth_m=0),
+            "room.furniture[0].depth_m",
+            "above 0",
+        ),
+        (
+            lambda s: s["room"]["furniture"][0].update(height_m=2.8),
+            "room.furniture[0].height_m",
+            "above the ceiling",
+        ),
         (lambda s: s["room"]["furniture"].append({"id": "table"}), "room.furniture[1].id", "twice"),
-        (lambda s: s["room"]["furniture"][0].update(shape="round"), "room.furniture[0].shape", "extra"),
-        (lambda s: s["marks"].update(subject=[9, 9, 1.2]), "marks.subject", "outside the room's plan"),
-        (lambda s: s["marks"].update(subject_normal=[0, 0, 0]), "marks.subject_normal", "no direction"),
+        (
+            lambda s: s["room"]["furniture"][0].update(shape="round"),
+            "room.furniture[0].shape",
+            "extra",
+        ),
+        (
+            lambda s: s["marks"].update(subject=[9, 9, 1.2]),
+            "marks.subject",
+            "outside the room's plan",
+        ),
+        (
+            lambda s: s["marks"].update(subject_normal=[0, 0, 0]),
+            "marks.subject_normal",
+            "no direction",
+        ),
         (lambda s: s["marks"].update(camera=[2.5, 3.0, 1.4]), "marks.camera", "apart"),
-        (lambda s: s["kit"]["camera"].update(focal_lengths_mm=[0]), "kit.camera.focal_lengths_mm[0]", "above 0"),
+        (
+            lambda s: s["kit"]["camera"].update(focal_lengths_mm=[0]),
+            "kit.camera.focal_lengths_mm[0]",
+            "above 0",
+        ),
         (lambda s: s["kit"]["lights"][0].update(cct_k=0), "kit.lights[0].cct_k", "1000 or more"),
-        (lambda s: s["kit"]["lights"][0].update(stand_min_m=3), "kit.lights[0].stand_min_m", "above stand_max_m"),
+        (
+            lambda s: s["kit"]["lights"][0].update(stand_min_m=3),
+            "kit.lights[0].stand_min_m",
+            "above stand_max_m",
+        ),
         (lambda s: s["kit"].update(exposure_constant=300), "kit.exposure_constant", "250"),
         (lambda s: s["location"].update(latitude_deg=95), "location.latitude_deg", "90 or less"),
-        (lambda s: s["location"].update(timezone="Mars/Base"), "location.timezone", "Europe/London"),
-        (lambda s: s["location"].update(timezone="../../etc/passwd"), "location.timezone", "Europe/London"),
+        (
+            lambda s: s["location"].update(timezone="Mars/Base"),
+            "location.timezone",
+            "Europe/London",
+        ),
+        (
+            lambda s: s["location"].update(timezone="../../etc/passwd"),
+            "location.timezone",
+            "Europe/London",
+        ),
         (lambda s: s.update(schema="room-sheet/2"), "schema", "room-sheet/1"),
         (lambda s: s.pop("room"), "room", "needed"),
         (lambda s: s["location"].update(name="a\u0000b"), "location.name", "U+0000"),
     ],
 )
-def test_what_cannot_be_is_refused_by_its_path(change: Callable[[dict[str, Any]], object], path: str, words: str) -> None:
+def test_what_cannot_be_is_refused_by_its_path(
+    change: Callable[[dict[str, Any]], object], path: str, words: str
+) -> None:
     found = refusals(changed(change))
     assert path in found, found
     assert words in found[path]
@@ -149,21 +378,44 @@ def test_a_plan_that_is_none_says_which_fault_it_has(plan: list[list[float]], wo
 
 
 def test_all_refusals_come_at_once() -> None:
-    sheet = changed(lambda s: (s["room"]["windows"][0].update(wall="F"), s["marks"].update(subject=[9, 9, 1]), s["room"]["outlets"][0].update(circuit="K9")))
-    assert {"room.windows[0].wall", "marks.subject", "room.outlets[0].circuit"} <= set(refusals(sheet))
+    sheet = changed(
+        lambda s: (
+            s["room"]["windows"][0].update(wall="F"),
+            s["marks"].update(subject=[9, 9, 1]),
+            s["room"]["outlets"][0].update(circuit="K9"),
+        )
+    )
+    assert {"room.windows[0].wall", "marks.subject", "room.outlets[0].circuit"} <= set(
+        refusals(sheet)
+    )
 
 
 def test_two_openings_one_above_the_other_do_not_overlap() -> None:
-    above = {"id": "W2", "wall": "A", "offset_m": 1.5, "sill_m": 2.4, "width_m": 2.0, "height_m": 0.3}  # by hand: W1 ends at 0.9 + 1.5 = 2.4
-    assert read_sheet(changed(lambda s: s["room"]["windows"].append(above))).room.windows is not None
+    above = {
+        "id": "W2",
+        "wall": "A",
+        "offset_m": 1.5,
+        "sill_m": 2.4,
+        "width_m": 2.0,
+        "height_m": 0.3,
+    }  # by hand: W1 ends at 0.9 + 1.5 = 2.4
+    assert (
+        read_sheet(changed(lambda s: s["room"]["windows"].append(above))).room.windows is not None
+    )
 
 
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        (b"", "not JSON"), (b"\xff\xfe", "UTF-8"), (b"[1]", "not a JSON object"), (b'{"schema": "room-sheet/1", "room": {"height_m": NaN}}', "not a JSON number"),
-        (b'{"schema": "room-sheet/1", "room": {"height_m": 1e999}}', "too large"), (b'{"a": 1, "a": 2}', "twice"), (b"[" * 100_000, "nested too deeply"),
-        (b'{"schema": "room-sheet/1", "room": {"height_m": -Infinity}}', "not a JSON number"), (b'{"room": ' + b"9" * 5000 + b"}", "number"),
+        (b"", "not JSON"),
+        (b"\xff\xfe", "UTF-8"),
+        (b"[1]", "not a JSON object"),
+        (b'{"schema": "room-sheet/1", "room": {"height_m": NaN}}', "not a JSON number"),
+        (b'{"schema": "room-sheet/1", "room": {"height_m": 1e999}}', "too large"),
+        (b'{"a": 1, "a": 2}', "twice"),
+        (b"[" * 100_000, "nested too deeply"),
+        (b'{"schema": "room-sheet/1", "room": {"height_m": -Infinity}}', "not a JSON number"),
+        (b'{"room": ' + b"9" * 5000 + b"}", "number"),
         (b"PK\x03\x04", "JSON"),
     ],
 )
@@ -179,8 +431,14 @@ def test_not_measured_stays_not_measured() -> None:
 
 
 json_values = st.recursive(
-    st.none() | st.booleans() | st.floats(allow_nan=False, allow_infinity=False) | st.text(max_size=20), lambda inner: st.lists(inner, max_size=4)
-    | st.dictionaries(st.text(max_size=10), inner, max_size=4), max_leaves=12,
+    st.none()
+    | st.booleans()
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(max_size=20),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=10), inner, max_size=4)
+    ),
+    max_leaves=12,
 )
 
 
@@ -196,10 +454,16 @@ def test_property_anything_is_read_or_refused_by_name(value: Any, key: str) -> N
 
 def test_the_published_schema_is_one_and_judges_as_we_do() -> None:
     schema = room_sheet_schema()
-    jsonschema.Draft202012Validator.check_schema(schema)  # source: JSON Schema draft 2020-12, by the reference library
+    jsonschema.Draft202012Validator.check_schema(
+        schema
+    )  # source: JSON Schema draft 2020-12, by the reference library
     validator = jsonschema.Draft202012Validator(schema)
     assert validator.is_valid(SHEET)
-    for wrong in (changed(lambda s: s.update(schema="x")), changed(lambda s: s["room"].update(colour=1)), changed(lambda s: s["room"].update(height_m=-1))):
+    for wrong in (
+        changed(lambda s: s.update(schema="x")),
+        changed(lambda s: s["room"].update(colour=1)),
+        changed(lambda s: s["room"].update(height_m=-1)),
+    ):
         assert not validator.is_valid(wrong)
 
 
@@ -211,45 +475,80 @@ def test_the_published_schema_is_one_and_judges_as_we_do() -> None:
         (-90, (3.6, 3.2)),  # by hand: anticlockwise to (-0.4, -0.8)
     ],
 )
-def test_a_block_turns_clockwise_about_its_middle(turn_deg: float | None, first: tuple[float, float]) -> None:
-    block = read_sheet(changed(lambda s: s["room"]["furniture"][0].update(turn_deg=turn_deg))).room.furniture[0]  # type: ignore[index]
+def test_a_block_turns_clockwise_about_its_middle(
+    turn_deg: float | None, first: tuple[float, float]
+) -> None:
+    block = read_sheet(
+        changed(lambda s: s["room"]["furniture"][0].update(turn_deg=turn_deg))
+    ).room.furniture[0]  # type: ignore[index]
     assert block.corners_m is not None
     assert block.corners_m[0] == pytest.approx(first)
 
 
 def test_a_block_may_not_bridge_a_recess() -> None:
-    # by hand: a U-shaped room, its two legs 2 m wide with 1 m of outdoors between; a bench across the gap has every corner indoors
+    # by hand: a U-shaped room, its two legs 2 m wide with 1 m of outdoors between; a bench across
+    # the gap has every corner indoors
     plan = [[0, 4], [2, 4], [2, 1], [3, 1], [3, 4], [5, 4], [5, 0], [0, 0]]
     bench = {"id": "bench", "at_m": [1.5, 3.0], "width_m": 2.0, "depth_m": 0.4}
     with pytest.raises(RefusedMany, match=r"reach to 2\.0[5-9]|reach to 2\.1"):
-        read_sheet({"schema": "room-sheet/1", "room": {"plan_m": plan, "furniture": [{**bench, "at_m": [1.9, 3.0], "width_m": 3.0}]}})
-    read_sheet({"schema": "room-sheet/1", "room": {"plan_m": plan, "furniture": [{**bench, "at_m": [1.0, 3.0]}, {"id": "F2"}]}})
+        read_sheet(
+            {
+                "schema": "room-sheet/1",
+                "room": {
+                    "plan_m": plan,
+                    "furniture": [{**bench, "at_m": [1.9, 3.0], "width_m": 3.0}],
+                },
+            }
+        )
+    read_sheet(
+        {
+            "schema": "room-sheet/1",
+            "room": {"plan_m": plan, "furniture": [{**bench, "at_m": [1.0, 3.0]}, {"id": "F2"}]},
+        }
+    )
 
 
 def test_a_kit_with_everything_comes_back() -> None:
     more = {
-        "name": "Two-light interview kit", "other_cameras": [{"id": "B", "iso": 1600, "focal_lengths_mm": [50]}],
-        "modifiers": [{"id": "diffuser", "loss_stops": 1.5, "width_m": 1.2}], "stands": [{"id": "light stand", "count": 3, "lowest_m": 1.1, "highest_m": 2.6}],
-        "reflectors": [{"id": "board", "face": "white", "width_m": 1, "height_m": 1}], "chargers": [{"id": "batteries", "watts": 100, "power_factor": 0.6}],
+        "name": "Two-light interview kit",
+        "other_cameras": [{"id": "B", "iso": 1600, "focal_lengths_mm": [50]}],
+        "modifiers": [{"id": "diffuser", "loss_stops": 1.5, "width_m": 1.2}],
+        "stands": [{"id": "light stand", "count": 3, "lowest_m": 1.1, "highest_m": 2.6}],
+        "reflectors": [{"id": "board", "face": "white", "width_m": 1, "height_m": 1}],
+        "chargers": [{"id": "batteries", "watts": 100, "power_factor": 0.6}],
         "notes": "rain covers",
     }
     sheet = changed(lambda s: s["kit"].update(more))
-    sheet["kit"]["lights"][0].update({"supply": "battery", "lumens": 5000, "beam_deg": 55, "reading_lux": 400, "reading_at_m": 3})
+    sheet["kit"]["lights"][0].update(
+        {"supply": "battery", "lumens": 5000, "beam_deg": 55, "reading_lux": 400, "reading_at_m": 3}
+    )
     assert read_sheet(sheet).plain() == sheet
     jsonschema.validate(sheet, room_sheet_schema())
 
 
-@pytest.mark.parametrize(("change", "path"), [
-    (lambda s: s["kit"].update(chargers=[{"id": "key"}]), "kit.chargers[0].id"),
-    (lambda s: s["kit"].update(chargers=[{"id": "a"}, {"id": "a"}]), "kit.chargers[1].id"),
-    (lambda s: s["kit"].update(chargers=[{"id": "a", "watts": -1}]), "kit.chargers[0].watts"),
-    (lambda s: s["kit"]["lights"][0].update(supply="solar"), "kit.lights[0].supply"),
-    (lambda s: s["kit"]["lights"][0].update(reading_lux=100), "kit.lights[0].reading_at_m"),
-    (lambda s: s["kit"]["lights"][0].update(reading_at_m=3), "kit.lights[0].reading_lux"),
-    (lambda s: s["kit"].update(stands=[{"id": "a", "lowest_m": 3, "highest_m": 2}]), "kit.stands[0].lowest_m"),
-    (lambda s: s["kit"].update(other_cameras=[{"id": "b", "iso": 0}]), "kit.other_cameras[0].iso"),
-    (lambda s: s["kit"].update(reflectors=[{"id": "b", "face": "blue"}]), "kit.reflectors[0].face"),
-])
+@pytest.mark.parametrize(
+    ("change", "path"),
+    [
+        (lambda s: s["kit"].update(chargers=[{"id": "key"}]), "kit.chargers[0].id"),
+        (lambda s: s["kit"].update(chargers=[{"id": "a"}, {"id": "a"}]), "kit.chargers[1].id"),
+        (lambda s: s["kit"].update(chargers=[{"id": "a", "watts": -1}]), "kit.chargers[0].watts"),
+        (lambda s: s["kit"]["lights"][0].update(supply="solar"), "kit.lights[0].supply"),
+        (lambda s: s["kit"]["lights"][0].update(reading_lux=100), "kit.lights[0].reading_at_m"),
+        (lambda s: s["kit"]["lights"][0].update(reading_at_m=3), "kit.lights[0].reading_lux"),
+        (
+            lambda s: s["kit"].update(stands=[{"id": "a", "lowest_m": 3, "highest_m": 2}]),
+            "kit.stands[0].lowest_m",
+        ),
+        (
+            lambda s: s["kit"].update(other_cameras=[{"id": "b", "iso": 0}]),
+            "kit.other_cameras[0].iso",
+        ),
+        (
+            lambda s: s["kit"].update(reflectors=[{"id": "b", "face": "blue"}]),
+            "kit.reflectors[0].face",
+        ),
+    ],
+)
 def test_what_cannot_be_in_a_kit(change: Callable[[dict[str, Any]], object], path: str) -> None:
     assert path in refusals(changed(change))
 
@@ -257,9 +556,11 @@ def test_what_cannot_be_in_a_kit(change: Callable[[dict[str, Any]], object], pat
 def test_a_lights_strength_three_ways() -> None:
     def light(**keys: Any) -> Light:
         return Light.model_validate({"id": "a", **keys})
+
     # Inverse square, by hand: 400 lx at 3 m is 3600 at 1 m.
     assert light(reading_lux=400, reading_at_m=3).known_lux_at_1m == pytest.approx(3600)
-    # Source: the two usual beam models give 7043 and 5396 cd for 5000 lm in 55 degrees; the answer lies between, and its doubt is said.
+    # Source: the two usual beam models give 7043 and 5396 cd for 5000 lm in 55 degrees; the answer
+    # lies between, and its doubt is said.
     bright = light(lumens=5000, beam_deg=55)
     assert 5396 < (bright.known_lux_at_1m or 0) < 7043
     assert "0.5 stop either way" in bright.photometry_words[0]
@@ -280,33 +581,62 @@ def nested(levels: int) -> Any:
 def test_what_is_only_passed_through_can_be_kept() -> None:
     assert read_sheet(changed(lambda s: s.update(extra=nested(20)))).plain()["extra"] == nested(20)
     for levels in (40, 300):
-        assert refusals(changed(lambda s, n=levels: s.update(extra=nested(n)))) == {"extra": "extra: is nested deeper than 64 levels"}
-    assert "cannot be kept (U+D800)" in refusals(changed(lambda s: s.update(extra={"a": [{"b": "\ud800"}]})))["extra"]
+        assert refusals(changed(lambda s, n=levels: s.update(extra=nested(n)))) == {
+            "extra": "extra: is nested deeper than 64 levels"
+        }
+    assert (
+        "cannot be kept (U+D800)"
+        in refusals(changed(lambda s: s.update(extra={"a": [{"b": "\ud800"}]})))["extra"]
+    )
 
 
 def test_half_a_character_is_called_that() -> None:
-    assert "half a character" in refusals(changed(lambda s: s["room"].update(name="\ud800")))["room.name"]
+    assert (
+        "half a character"
+        in refusals(changed(lambda s: s["room"].update(name="\ud800")))["room.name"]
+    )
 
 
 def test_a_list_pasted_many_times_is_told_once_an_opening_and_not_without_end() -> None:
     window = SHEET["room"]["windows"][0]
-    many = changed(lambda s: s["room"].update(windows=[{**window, "id": f"W{i}"} for i in range(500)]))
+    many = changed(
+        lambda s: s["room"].update(windows=[{**window, "id": f"W{i}"} for i in range(500)])
+    )
     told = refusals(many)
-    assert told["room.windows[2].offset_m"].endswith("makes W2 overlap W0 (room.windows[0]) on wall A")
+    assert told["room.windows[2].offset_m"].endswith(
+        "makes W2 overlap W0 (room.windows[0]) on wall A"
+    )
     assert len(told) == 201
-    assert told["more"] == "more: 299 further faults are not listed; mend these first"  # by hand: 499 overlap one before them, 200 are listed
+    assert (
+        told["more"] == "more: 299 further faults are not listed; mend these first"
+    )  # by hand: 499 overlap one before them, 200 are listed
 
 
 @pytest.mark.parametrize("length", [1e-300, 0.005])
 def test_a_side_of_no_length_is_refused_by_its_key(length: float) -> None:
-    told = refusals(changed(lambda s: s["room"].update(length_m=length, windows=[], doors=[], outlets=[], practicals=[], furniture=[])))
-    assert told["room.length_m"] == f"room.length_m: {length} is no side of a room; give 0.01 or more"
+    told = refusals(
+        changed(
+            lambda s: s["room"].update(
+                length_m=length, windows=[], doors=[], outlets=[], practicals=[], furniture=[]
+            )
+        )
+    )
+    assert (
+        told["room.length_m"] == f"room.length_m: {length} is no side of a room; give 0.01 or more"
+    )
 
 
-@pytest.mark.parametrize(("path", "value", "words"), [
-    (("windows", 0, "wall"), "a", "give one capital letter"),
-    (("facing", "read_on"), "2026-W18-7", "give YYYY-MM-DD"),  # ISO 8601 too, but it would come back as another text
-])
+@pytest.mark.parametrize(
+    ("path", "value", "words"),
+    [
+        (("windows", 0, "wall"), "a", "give one capital letter"),
+        (
+            ("facing", "read_on"),
+            "2026-W18-7",
+            "give YYYY-MM-DD",
+        ),  # ISO 8601 too, but it would come back as another text
+    ],
+)
 def test_a_refusal_says_what_would_do(path: tuple[str | int, ...], value: str, words: str) -> None:
     def change(sheet: dict[str, Any]) -> None:
         held = sheet["room"]
@@ -317,22 +647,40 @@ def test_a_refusal_says_what_would_do(path: tuple[str | int, ...], value: str, w
     assert words in next(iter(refusals(changed(change)).values()))
 
 
-@pytest.mark.parametrize("colour", [
-    {}, {"srgb": "#c9b79c", "lab": [50, 0, 0], "illuminant": "D65"}, {"lab": [50, 0, 0]}, {"srgb": "#c9b79c", "illuminant": "D65"}, {"srgb": None},
-])
+@pytest.mark.parametrize(
+    "colour",
+    [
+        {},
+        {"srgb": "#c9b79c", "lab": [50, 0, 0], "illuminant": "D65"},
+        {"lab": [50, 0, 0]},
+        {"srgb": "#c9b79c", "illuminant": "D65"},
+        {"srgb": None},
+    ],
+)
 def test_the_schema_too_wants_exactly_one_colour(colour: dict[str, Any]) -> None:
     validator = jsonschema.Draft202012Validator(room_sheet_schema())
     wrong = changed(lambda s: s["room"]["surfaces"]["A"].update(colour=colour))
     assert not validator.is_valid(wrong)
     assert "room.surfaces.A.colour" in refusals(wrong)
-    right = changed(lambda s: s["room"]["surfaces"]["A"].update(colour={"srgb": "#c9b79c", "lab": None, "illuminant": None}))
+    right = changed(
+        lambda s: s["room"]["surfaces"]["A"].update(
+            colour={"srgb": "#c9b79c", "lab": None, "illuminant": None}
+        )
+    )
     assert validator.is_valid(right)
     read_sheet(right)
 
 
-@pytest.mark.parametrize(("text", "right"), [
-    ("2026-05-03T10:40:00+01:00", True), ("2026-05-03T10:40Z", True), ("2026-05-03T10:40:00", False), ("2026-05-03", False), ("noon", False),
-])
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [
+        ("2026-05-03T10:40:00+01:00", True),
+        ("2026-05-03T10:40Z", True),
+        ("2026-05-03T10:40:00", False),
+        ("2026-05-03", False),
+        ("noon", False),
+    ],
+)
 def test_the_schema_too_wants_a_time_with_its_offset(text: str, right: bool) -> None:
     sheet = changed(lambda s: s["room"]["noise"][0].update(taken_at=text))
     assert jsonschema.Draft202012Validator(room_sheet_schema()).is_valid(sheet) is right
@@ -342,10 +690,16 @@ def test_the_schema_too_wants_a_time_with_its_offset(text: str, right: bool) -> 
         assert "room.noise[0].taken_at" in refusals(sheet)
 
 
-@pytest.mark.parametrize(("path", "value"), [
-    ("kit.lights[0].lux_at_1m", 1e308), ("kit.camera.f_number", 1e-300), ("kit.camera.shutter_s", 1e-300), ("room.practicals[0].lumens", 1e13),
-    ("marks.subject_normal[0]", 1e300),
-])
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        ("kit.lights[0].lux_at_1m", 1e308),
+        ("kit.camera.f_number", 1e-300),
+        ("kit.camera.shutter_s", 1e-300),
+        ("room.practicals[0].lumens", 1e13),
+        ("marks.subject_normal[0]", 1e300),
+    ],
+)
 def test_a_number_beyond_all_sense_is_refused_by_its_path(path: str, value: float) -> None:
     # property: the square of what is accepted is still a number, and so is one divided by it
     sheet = copy.deepcopy(SHEET)

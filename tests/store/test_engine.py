@@ -1,4 +1,6 @@
-"""The database keeps its promises on every connection, says what is wrong with itself, and two writers wait for each other."""
+"""The database keeps its promises on every connection, says what is wrong with itself, and two
+writers wait for each other.
+"""
 
 from __future__ import annotations
 
@@ -21,16 +23,24 @@ from scout.usecases.work import open_work
 
 
 def test_every_connection_is_set_up(embedded: Settings) -> None:
-    # Source: sqlite.org/pragma.html: foreign_keys is off and busy_timeout 0 until set, for each connection; synchronous 2 is FULL
+    # Source: sqlite.org/pragma.html: foreign_keys is off and busy_timeout 0 until set, for each
+    # connection; synchronous 2 is FULL
     made = databases.engine(embedded.url)
     held = [made.connect() for _ in range(3)]  # three at once, so that none is a pooled one again
     try:
         for connection in held:
+
             def pragma(name: str, on: object = connection) -> object:
                 return on.exec_driver_sql(f"PRAGMA {name}").scalar()  # type: ignore[attr-defined]
 
-            assert (pragma("foreign_keys"), pragma("busy_timeout"), pragma("journal_mode"), pragma("synchronous")) == (1, 15_000, "wal", 2)
-            connection.rollback()  # the next one could not begin while this one holds the writer's place
+            assert (
+                pragma("foreign_keys"),
+                pragma("busy_timeout"),
+                pragma("journal_mode"),
+                pragma("synchronous"),
+            ) == (1, 15_000, "wal", 2)
+            # the next one could not begin while this one holds the writer's place
+            connection.rollback()
     finally:
         for connection in held:
             connection.close()
@@ -42,7 +52,8 @@ def test_a_row_that_points_nowhere_is_refused(embedded: Settings) -> None:
 
 
 def test_lower_folds_letters_of_every_script(embedded: Settings) -> None:
-    # Source: sqlite.org/lang_corefunc.html: the built-in lower() works for ASCII characters only (PostgreSQL goes by its own locale)
+    # Source: sqlite.org/lang_corefunc.html: the built-in lower() works for ASCII characters only
+    # (PostgreSQL goes by its own locale)
     with databases.engine(embedded.url).connect() as connection:
         assert connection.execute(text("select lower('ÉCOLE ΩMEGA Ж')")).scalar() == "école ωmega ж"
         assert connection.execute(text("select lower(null)")).scalar() is None
@@ -54,8 +65,14 @@ def test_lower_folds_letters_of_every_script(embedded: Settings) -> None:
         ("/dev/sda1 / ext4 rw 0 0\n", False),
         ("/dev/sda1 / ext4 rw 0 0\nserver:/export {folder} nfs4 rw 0 0\n", True),
         ("//server/files {folder} cifs rw 0 0\n", True),
-        ("server:/export / nfs rw 0 0\n/dev/sda1 {folder} ext4 rw 0 0\n", False),  # the nearer mount counts
-        ("/dev/sda1 {folder} ext4 rw 0 0\nserver:/export {folder} nfs rw 0 0\n", True),  # of two on one folder, the later
+        (
+            "server:/export / nfs rw 0 0\n/dev/sda1 {folder} ext4 rw 0 0\n",
+            False,
+        ),  # the nearer mount counts
+        (
+            "/dev/sda1 {folder} ext4 rw 0 0\nserver:/export {folder} nfs rw 0 0\n",
+            True,
+        ),  # of two on one folder, the later
         ("server:/export {folder}x nfs rw 0 0\n", False),  # another folder whose name begins alike
         ("nonsense\n\n", False),
     ],
@@ -64,7 +81,9 @@ def test_a_network_share_is_known_by_its_mount(tmp_path: Path, mounts: str, shar
     folder = tmp_path / "my data"
     folder.mkdir()
     file = tmp_path / "mounts"
-    file.write_text(mounts.format(folder=str(folder).replace(" ", "\\040")), encoding="utf-8")  # proc(5): spaces are written \040
+    file.write_text(
+        mounts.format(folder=str(folder).replace(" ", "\\040")), encoding="utf-8"
+    )  # proc(5): spaces are written \040
     assert databases.on_network_share(folder / "sillbook.db", file) is share
 
 
@@ -72,7 +91,9 @@ def test_where_the_system_says_nothing_no_share_is_supposed(tmp_path: Path) -> N
     assert databases.on_network_share(tmp_path / "sillbook.db", tmp_path / "nowhere") is False
 
 
-def test_on_a_share_there_is_no_write_ahead_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_on_a_share_there_is_no_write_ahead_log(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(databases, "on_network_share", lambda path: True)
     url = f"sqlite:///{tmp_path / 'shared.db'}"
     with databases.engine(url).connect() as connection:
@@ -86,14 +107,20 @@ def test_a_sound_database_has_no_faults(settings: Settings) -> None:
 
 
 def test_a_row_whose_parent_is_gone_is_found(embedded: Settings) -> None:
-    with sqlite3.connect(embedded.data_dir / "sillbook.db") as raw:  # foreign keys are off here, as on any connection not ours
+    with sqlite3.connect(
+        embedded.data_dir / "sillbook.db"
+    ) as raw:  # foreign keys are off here, as on any connection not ours
         raw.execute("insert into measurement (room_id, path) values (42, 'width_m')")
     raw.close()
     with databases.engine(embedded.url).connect() as connection:
-        assert databases.integrity_faults(connection) == ["table measurement, row 1 points at a missing room"]
+        assert databases.integrity_faults(connection) == [
+            "table measurement, row 1 points at a missing room"
+        ]
 
 
-@pytest.mark.parametrize("content", [b"this is a letter, not a database\n" * 200, b"SQLite format 3\0" + b"\xff" * 5000])
+@pytest.mark.parametrize(
+    "content", [b"this is a letter, not a database\n" * 200, b"SQLite format 3\0" + b"\xff" * 5000]
+)
 def test_a_file_that_is_no_database_is_said_to_be_damaged(tmp_path: Path, content: bytes) -> None:
     (tmp_path / "sillbook.db").write_bytes(content)
     settings = Settings(data_dir=tmp_path)
@@ -115,7 +142,15 @@ def test_a_database_of_a_newer_version_is_left_alone(embedded: Settings) -> None
     assert databases.is_current(embedded.url, places.MIGRATIONS) is False
 
 
-@pytest.mark.parametrize("url", ["nonsense", "sqlite+nosuchdriver:///x.db", "oracle+nothing://x", "postgresql+psycopg://host:port/x"])
+@pytest.mark.parametrize(
+    "url",
+    [
+        "nonsense",
+        "sqlite+nosuchdriver:///x.db",
+        "oracle+nothing://x",
+        "postgresql+psycopg://host:port/x",
+    ],
+)
 def test_what_is_no_address_is_refused_by_the_setting(url: str) -> None:
     with pytest.raises(Refused, match="SILLBOOK_DATABASE_URL"):
         databases.engine(url)
@@ -130,7 +165,8 @@ def test_a_server_that_is_not_there_is_said_without_the_password(tmp_path: Path)
 
 
 def test_two_writers_who_read_first_do_not_fail_with_locked(settings: Settings) -> None:
-    # A transaction that reads and then writes fails at once on SQLite, whatever its waiting time, unless it begins as a writer.
+    # A transaction that reads and then writes fails at once on SQLite, whatever its waiting time,
+    # unless it begins as a writer.
     start, failures = threading.Barrier(4), []
 
     def write(number: int) -> None:
@@ -139,7 +175,15 @@ def test_two_writers_who_read_first_do_not_fail_with_locked(settings: Settings) 
             for i in range(8):
                 with open_work(settings) as work:
                     work.db.scalar(select(func.count()).select_from(models.Change))
-                    work.db.add(models.Change(at=datetime.now(UTC), by=None, kind="test", record_id=number, words=str(i)))
+                    work.db.add(
+                        models.Change(
+                            at=datetime.now(UTC),
+                            by=None,
+                            kind="test",
+                            record_id=number,
+                            words=str(i),
+                        )
+                    )
                     work.commit()
         except Exception as error:  # noqa: BLE001  # whatever it was, the test must tell it
             failures.append(error)

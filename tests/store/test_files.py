@@ -63,7 +63,10 @@ def test_too_large_is_refused_by_the_limit_and_leaves_nothing(tmp_path: Path) ->
     with pytest.raises(Refused, match=r"barn\.jpg: is larger than the limit of 2\.5 MB"):
         FileStore(tmp_path).put(io.BytesIO(b"x" * 2_500_001), most_bytes=2_500_000, name="barn.jpg")
     assert everything(tmp_path) == []
-    assert FileStore(tmp_path).put(io.BytesIO(b"x" * 2_500_000), most_bytes=2_500_000).bytes == 2_500_000
+    assert (
+        FileStore(tmp_path).put(io.BytesIO(b"x" * 2_500_000), most_bytes=2_500_000).bytes
+        == 2_500_000
+    )
 
 
 def test_what_is_missing_or_changed_is_said(tmp_path: Path) -> None:
@@ -100,8 +103,11 @@ def test_a_write_that_fails_leaves_the_old_file_alone(tmp_path: Path) -> None:
     assert path.read_bytes() == b"old"
 
 
-def test_bytes_are_on_disk_before_the_name_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    # property: fsync of the file, rename, fsync of the folder, in that order, so that a power cut leaves the old or the new
+def test_bytes_are_on_disk_before_the_name_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # property: fsync of the file, rename, fsync of the folder, in that order, so that a power cut
+    # leaves the old or the new
     steps: list[str] = []
     fsync, replace = os.fsync, Path.replace
 

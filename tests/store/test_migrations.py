@@ -18,23 +18,43 @@ from scout.usecases.work import Work, open_work
 
 def fill(work: Work) -> None:
     """Some rows in place."""
-    place = locations.add_location(work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1))
-    rooms.add_room(work, place, RoomRecord.read({
-        "name": "Loft", "width_m": 4, "length_m": 5, "height_m": 2.5, "windows": [{"id": "W1", "wall": "A", "offset_m": 1, "width_m": 1, "height_m": 1}],
-    }))
+    place = locations.add_location(
+        work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1)
+    )
+    rooms.add_room(
+        work,
+        place,
+        RoomRecord.read(
+            {
+                "name": "Loft",
+                "width_m": 4,
+                "length_m": 5,
+                "height_m": 2.5,
+                "windows": [{"id": "W1", "wall": "A", "offset_m": 1, "width_m": 1, "height_m": 1}],
+            }
+        ),
+    )
 
 
 def test_the_migrated_schema_is_the_models_schema(settings: Settings) -> None:
     with databases.engine(settings.url).connect() as connection:
-        assert compare_metadata(MigrationContext.configure(connection, opts={"compare_type": True}), Base.metadata) == []
+        assert (
+            compare_metadata(
+                MigrationContext.configure(connection, opts={"compare_type": True}), Base.metadata
+            )
+            == []
+        )
 
 
 def test_check_constraints_survive(settings: Settings) -> None:
-    # batch mode drops CHECK constraints that have no name: every one of the models must be there by its name
+    # batch mode drops CHECK constraints that have no name: every one of the models must be there by
+    # its name
     found = inspect(databases.engine(settings.url))
     for table in Base.metadata.sorted_tables:
         wanted = {str(c.name) for c in table.constraints if type(c).__name__ == "CheckConstraint"}
-        assert wanted <= {str(c["name"]) for c in found.get_check_constraints(table.name)}, table.name
+        assert wanted <= {str(c["name"]) for c in found.get_check_constraints(table.name)}, (
+            table.name
+        )
 
 
 def test_down_and_up_again_with_rows_in_place(settings: Settings) -> None:
@@ -71,22 +91,40 @@ def test_migrations_stand_alone_and_say_why() -> None:
 
 def test_furniture_goes_and_what_a_room_has_none_of_stays_readable(settings: Settings) -> None:
     with open_work(settings) as work:
-        place = locations.add_location(work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1))
-        full = rooms.add_room(work, place, RoomRecord.read({"name": "Full", "furniture": [{"id": "table", "at_m": [1, 1], "width_m": 1, "depth_m": 1}]}))
-        bare = rooms.add_room(work, place, RoomRecord.read({"name": "Bare", "furniture": [], "doors": []}))
+        place = locations.add_location(
+            work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1)
+        )
+        full = rooms.add_room(
+            work,
+            place,
+            RoomRecord.read(
+                {
+                    "name": "Full",
+                    "furniture": [{"id": "table", "at_m": [1, 1], "width_m": 1, "depth_m": 1}],
+                }
+            ),
+        )
+        bare = rooms.add_room(
+            work, place, RoomRecord.read({"name": "Bare", "furniture": [], "doors": []})
+        )
         only = rooms.add_room(work, place, RoomRecord.read({"name": "Only", "furniture": []}))
     databases.migrate_down(settings.url, places.MIGRATIONS, "0004")
     assert "furniture" not in inspect(databases.engine(settings.url)).get_table_names()
     databases.migrate(settings.url, places.MIGRATIONS)
     with open_work(settings) as work:
-        assert rooms.room(work, full).kept.record.furniture is None  # lost on the way down, as the migration says: not known, never none
+        assert (
+            rooms.room(work, full).kept.record.furniture is None
+        )  # lost on the way down, as the migration says: not known, never none
         assert rooms.room(work, bare).kept.record.furniture is None
         assert rooms.room(work, bare).kept.record.doors == ()
         assert rooms.room(work, only).kept.record.doors is None
 
 
 def test_opening_hours_go_and_the_words_stay(settings: Settings) -> None:
-    hours = {"week": [{"first": "mon", "last": "fri", "opens": "09:00", "closes": "18:00"}], "closed_on": ["2026-12-25"]}
+    hours = {
+        "week": [{"first": "mon", "last": "fri", "opens": "09:00", "closes": "18:00"}],
+        "closed_on": ["2026-12-25"],
+    }
     record = LocationRecord.read({"name": "Mill", "hours": "ask Ines", "opening_hours": hours})
     with open_work(settings) as work:
         key = locations.add_location(work, record)

@@ -14,7 +14,9 @@ from scout.usecases import assessing
 ON = date(2026, 3, 20)
 
 
-def test_a_page_its_packet_and_the_full_figures_share_one_assessment(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_page_its_packet_and_the_full_figures_share_one_assessment(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     calls: list[Any] = []
     real = whole.assess_room
 
@@ -23,7 +25,12 @@ def test_a_page_its_packet_and_the_full_figures_share_one_assessment(monkeypatch
         return real(*arguments, **more)
 
     monkeypatch.setattr(assessing.whole, "assess_room", counted)
-    sheet = RoomSheet.model_validate({"schema": "room-sheet/1", "room": {"name": "Asked for thrice", "width_m": 4.0, "length_m": 5.0, "height_m": 2.6}})
+    sheet = RoomSheet.model_validate(
+        {
+            "schema": "room-sheet/1",
+            "room": {"name": "Asked for thrice", "width_m": 4.0, "length_m": 5.0, "height_m": 2.6},
+        }
+    )
     assessing.assessed.cache_clear()
     plain = assessing.assessed_sheet(sheet, ON)
     full = assessing.assessed_sheet(sheet, ON, in_full=True)

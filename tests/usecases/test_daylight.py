@@ -16,19 +16,41 @@ from tests.assess.test_daylight import SHEET
 
 @pytest.fixture
 def room_id(work: Work) -> int:
-    place = locations.add_location(work, LocationRecord(name="Mill", latitude_deg=52.2, longitude_deg=0.12, timezone="Europe/London", contacts=None))
+    place = locations.add_location(
+        work,
+        LocationRecord(
+            name="Mill",
+            latitude_deg=52.2,
+            longitude_deg=0.12,
+            timezone="Europe/London",
+            contacts=None,
+        ),
+    )
     made = rooms.add_room(work, place, RoomRecord.read(SHEET["room"]))
-    rooms.save_marks(work, made, rooms.room(work, made).kept.version, Marks(subject=(2.0, 2.5, 1.2), camera=(2.0, 0.6, 1.2)))
+    rooms.save_marks(
+        work,
+        made,
+        rooms.room(work, made).kept.version,
+        Marks(subject=(2.0, 2.5, 1.2), camera=(2.0, 0.6, 1.2)),
+    )
     return made
 
 
 def scene(work: Work, needs: list[dict[str, Any]], shoot: list[str]) -> int:
-    production = productions.add_production(work, ProductionRecord.read({"title": "Tide", "shoot_dates": shoot, "kit": SHEET["kit"]}))
-    return productions.add_scene(work, production, SceneRecord.read({"name": "Letter", "needs": needs}))
+    production = productions.add_production(
+        work, ProductionRecord.read({"title": "Tide", "shoot_dates": shoot, "kit": SHEET["kit"]})
+    )
+    return productions.add_scene(
+        work, production, SceneRecord.read({"name": "Letter", "needs": needs})
+    )
 
 
 def test_a_scene_looks_on_its_own_dates_with_its_productions_kit(work: Work, room_id: int) -> None:
-    own = scene(work, [{"topic": "when", "strength": "must", "dates": ["2026-06-20", "2026-06-22"]}], ["2026-09-01"])
+    own = scene(
+        work,
+        [{"topic": "when", "strength": "must", "dates": ["2026-06-20", "2026-06-22"]}],
+        ["2026-09-01"],
+    )
     found = daylight.scene_steady(work, room_id, own, least_min=30, within_stops=0.5, clear=True)
     assert found.unknown is None
     assert {block.on for block in found.blocks} <= {date(2026, 6, 20), date(2026, 6, 22)}
@@ -37,14 +59,25 @@ def test_a_scene_looks_on_its_own_dates_with_its_productions_kit(work: Work, roo
 
 
 def test_without_dates_of_its_own_it_takes_the_shoot_dates(work: Work, room_id: int) -> None:
-    found = daylight.scene_steady(work, room_id, scene(work, [], ["2026-09-01"]), least_min=30, within_stops=0.5, clear=False)
+    found = daylight.scene_steady(
+        work, room_id, scene(work, [], ["2026-09-01"]), least_min=30, within_stops=0.5, clear=False
+    )
     assert {block.on for block in found.blocks} == {date(2026, 9, 1)}
 
 
 def test_no_date_at_all_is_refused_and_no_scene_is_not_found(work: Work, room_id: int) -> None:
     with pytest.raises(Refused, match="has no date"):
-        daylight.scene_steady(work, room_id, scene(work, [], []), least_min=30, within_stops=0.5, clear=True)
+        daylight.scene_steady(
+            work, room_id, scene(work, [], []), least_min=30, within_stops=0.5, clear=True
+        )
     with pytest.raises(NotFound):
         daylight.scene_steady(work, room_id, 9999, least_min=30, within_stops=0.5, clear=True)
     with pytest.raises(Refused, match="minutes"):
-        daylight.scene_steady(work, room_id, scene(work, [], ["2026-09-01"]), least_min=1, within_stops=0.5, clear=True)
+        daylight.scene_steady(
+            work,
+            room_id,
+            scene(work, [], ["2026-09-01"]),
+            least_min=1,
+            within_stops=0.5,
+            clear=True,
+        )

@@ -1,4 +1,6 @@
-"""What is saved comes back, a stale save is refused with both texts, and the bin gives back what it took."""
+"""What is saved comes back, a stale save is refused with both texts, and the bin gives back what it
+took.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,16 @@ from datetime import UTC, datetime
 import pytest
 
 from scout.errors import NotFound, Refused, RefusedMany, Stale
-from scout.records import CandidateRecord, LocationRecord, Marks, Measurement, NoteRecord, ProductionRecord, RoomRecord, SceneRecord
+from scout.records import (
+    CandidateRecord,
+    LocationRecord,
+    Marks,
+    Measurement,
+    NoteRecord,
+    ProductionRecord,
+    RoomRecord,
+    SceneRecord,
+)
 from scout.records.sheet import Circuit, Outlet, Surface, Window
 from scout.usecases import bin as bins
 from scout.usecases import locations, notes, productions, rooms
@@ -15,10 +26,24 @@ from scout.usecases.work import Work
 
 LOCATION = LocationRecord(name="Mill", latitude_deg=-33.87, longitude_deg=151.21, contacts=None)
 ROOM = {
-    "name": "Loft", "setting": "interior", "width_m": 4.0, "length_m": 5.0, "height_m": 2.5,
-    "facing": {"wall": "A", "bearing_deg": 180, "north": "magnetic", "accuracy_deg": 5, "read_on": "2026-05-03"},
-    "surfaces": {"A": {"light_reflectance": 0.5}}, "windows": [{"id": "W1", "wall": "A", "offset_m": 0.5, "sill_m": 0.9, "width_m": 1.0, "height_m": 1.0}],
-    "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16}], "outlets": [{"id": "P1", "wall": "B", "offset_m": 1, "circuit": "K1"}],
+    "name": "Loft",
+    "setting": "interior",
+    "width_m": 4.0,
+    "length_m": 5.0,
+    "height_m": 2.5,
+    "facing": {
+        "wall": "A",
+        "bearing_deg": 180,
+        "north": "magnetic",
+        "accuracy_deg": 5,
+        "read_on": "2026-05-03",
+    },
+    "surfaces": {"A": {"light_reflectance": 0.5}},
+    "windows": [
+        {"id": "W1", "wall": "A", "offset_m": 0.5, "sill_m": 0.9, "width_m": 1.0, "height_m": 1.0}
+    ],
+    "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16}],
+    "outlets": [{"id": "P1", "wall": "B", "offset_m": 1, "circuit": "K1"}],
 }
 
 
@@ -34,10 +59,14 @@ def room_id(work: Work, location_id: int) -> int:
 
 def test_a_room_comes_back_as_it_was_given(work: Work, room_id: int) -> None:
     page = rooms.room(work, room_id)
-    assert page.kept.record.model_dump(mode="json", exclude_none=True) == RoomRecord.read(ROOM).model_dump(mode="json", exclude_none=True)
+    assert page.kept.record.model_dump(mode="json", exclude_none=True) == RoomRecord.read(
+        ROOM
+    ).model_dump(mode="json", exclude_none=True)
     assert page.kept.version == 1
     assert page.kept.changed_by == "Ada Example"
-    assert page.location.record.timezone == "Australia/Sydney"  # looked up offline; source: IANA time zone database
+    assert (
+        page.location.record.timezone == "Australia/Sydney"
+    )  # looked up offline; source: IANA time zone database
 
 
 def test_times_come_back_aware_from_either_database(work: Work, room_id: int) -> None:
@@ -48,28 +77,43 @@ def test_times_come_back_aware_from_either_database(work: Work, room_id: int) ->
 
 def test_a_stale_save_is_refused_with_both_texts(work: Work, location_id: int) -> None:
     opened = locations.location(work, location_id).kept
-    locations.save_location(work, location_id, opened.version, opened.record.model_copy(update={"hours": "9 to 5"}))
+    locations.save_location(
+        work, location_id, opened.version, opened.record.model_copy(update={"hours": "9 to 5"})
+    )
     with pytest.raises(Stale) as stale:
-        locations.save_location(work, location_id, opened.version, opened.record.model_copy(update={"hours": "ask"}))
+        locations.save_location(
+            work, location_id, opened.version, opened.record.model_copy(update={"hours": "ask"})
+        )
     assert stale.value.yours["hours"] == "ask"
     assert stale.value.theirs["hours"] == "9 to 5"
-    locations.save_location(work, location_id, stale.value.version, opened.record.model_copy(update={"hours": "ask"}))
+    locations.save_location(
+        work, location_id, stale.value.version, opened.record.model_copy(update={"hours": "ask"})
+    )
     assert locations.location(work, location_id).kept.record.hours == "ask"
 
 
 def test_a_part_that_does_not_fit_is_refused_by_its_path(work: Work, room_id: int) -> None:
     with pytest.raises(RefusedMany) as refusal:
-        rooms.add_part(work, room_id, "windows", Window(id="W2", wall="A", offset_m=1.0, sill_m=1.0, width_m=1.0, height_m=1.0))
+        rooms.add_part(
+            work,
+            room_id,
+            "windows",
+            Window(id="W2", wall="A", offset_m=1.0, sill_m=1.0, width_m=1.0, height_m=1.0),
+        )
     assert [r.path for r in refusal.value.refusals] == ["room.windows[1].offset_m"]
     with pytest.raises(RefusedMany, match="wider than wall B"):
-        rooms.add_part(work, room_id, "windows", Window(id="W2", wall="B", offset_m=0.0, width_m=5.5))
+        rooms.add_part(
+            work, room_id, "windows", Window(id="W2", wall="B", offset_m=0.0, width_m=5.5)
+        )
     assert len(rooms.room(work, room_id).parts["windows"]) == 1
 
 
 def test_a_smaller_room_must_still_hold_its_windows(work: Work, room_id: int) -> None:
     kept = rooms.room(work, room_id).kept
     with pytest.raises(RefusedMany, match=r"room\.windows\[0\]"):
-        rooms.save_room(work, room_id, kept.version, kept.record.model_copy(update={"width_m": 1.2}))
+        rooms.save_room(
+            work, room_id, kept.version, kept.record.model_copy(update={"width_m": 1.2})
+        )
     rooms.save_room(work, room_id, kept.version, kept.record.model_copy(update={"width_m": 3.5}))
     assert rooms.room(work, room_id).kept.record.width_m == 3.5
 
@@ -88,13 +132,20 @@ def test_a_part_goes_to_the_bin_and_comes_back(work: Work, room_id: int) -> None
 def test_what_no_longer_fits_stays_in_the_bin_and_says_why(work: Work, room_id: int) -> None:
     window = rooms.room(work, room_id).parts["windows"][0]
     rooms.bin_part(work, "windows", window.id, window.version)
-    rooms.add_part(work, room_id, "windows", Window(id="W9", wall="A", offset_m=0.6, sill_m=0.9, width_m=1.0, height_m=1.0))
+    rooms.add_part(
+        work,
+        room_id,
+        "windows",
+        Window(id="W9", wall="A", offset_m=0.6, sill_m=0.9, width_m=1.0, height_m=1.0),
+    )
     with pytest.raises(RefusedMany, match="overlap W9"):
         bins.restore(work, "windows", window.id)
     assert len(bins.binned(work)) == 1
 
 
-def test_a_binned_location_hides_its_rooms_until_it_is_back(work: Work, location_id: int, room_id: int) -> None:
+def test_a_binned_location_hides_its_rooms_until_it_is_back(
+    work: Work, location_id: int, room_id: int
+) -> None:
     locations.bin_location(work, location_id, 1)
     with pytest.raises(NotFound):
         rooms.room(work, room_id)
@@ -103,11 +154,19 @@ def test_a_binned_location_hides_its_rooms_until_it_is_back(work: Work, location
     assert rooms.find_rooms(work).total == 1
 
 
-def test_a_circuit_with_outlets_is_not_binned_and_its_new_name_follows(work: Work, room_id: int) -> None:
+def test_a_circuit_with_outlets_is_not_binned_and_its_new_name_follows(
+    work: Work, room_id: int
+) -> None:
     circuit = rooms.room(work, room_id).parts["circuits"][0]
     with pytest.raises(Refused, match="P1"):
         rooms.bin_part(work, "circuits", circuit.id, circuit.version)
-    rooms.save_part(work, "circuits", circuit.id, circuit.version, Circuit(id="Kitchen ring", volts=230, breaker_a=32))
+    rooms.save_part(
+        work,
+        "circuits",
+        circuit.id,
+        circuit.version,
+        Circuit(id="Kitchen ring", volts=230, breaker_a=32),
+    )
     outlet: Outlet = rooms.room(work, room_id).parts["outlets"][0].record
     assert outlet.circuit == "Kitchen ring"
 
@@ -131,7 +190,13 @@ def test_a_surface_is_recorded_changed_and_guarded(work: Work, room_id: int) -> 
 
 
 def test_who_measured_is_kept(work: Work, room_id: int) -> None:
-    said = Measurement(path="windows.W1.sill_m", by="Ada", at="2026-05-03T10:00:00+01:00", how="tape", accuracy="1 cm")
+    said = Measurement(
+        path="windows.W1.sill_m",
+        by="Ada",
+        at="2026-05-03T10:00:00+01:00",
+        how="tape",
+        accuracy="1 cm",
+    )
     rooms.add_measurement(work, room_id, said)
     assert rooms.room(work, room_id).measurements == (said,)
 
@@ -154,7 +219,9 @@ def test_a_candidate_binned_and_proposed_again_is_one_candidate(work: Work, room
     productions.save_candidate(work, first, 1, CandidateRecord(state="ruled_out", reason="lorries"))
     productions.bin_candidate(work, first, 2)
     assert productions.scene(work, scene).candidates == ()
-    assert productions.add_candidate(work, scene, room_id, CandidateRecord(state="reserve")) == first
+    assert (
+        productions.add_candidate(work, scene, room_id, CandidateRecord(state="reserve")) == first
+    )
     assert [c.state for c in productions.scene(work, scene).candidates] == ["reserve"]
 
 
@@ -163,6 +230,10 @@ def test_lists_are_found_filtered_and_paged(work: Work) -> None:
         locations.add_location(work, LocationRecord(name=f"Barn {i:02d} 100%"))
     first = locations.find_locations(work)
     assert (len(first.items), first.pages, first.total) == (20, 2, 25)
-    assert [line.name for line in locations.find_locations(work, text="barn 07").items] == ["Barn 07 100%"]
-    assert locations.find_locations(work, text="100_").total == 0  # the underscore is a letter here, not a wild card
+    assert [line.name for line in locations.find_locations(work, text="barn 07").items] == [
+        "Barn 07 100%"
+    ]
+    assert (
+        locations.find_locations(work, text="100_").total == 0
+    )  # the underscore is a letter here, not a wild card
     assert locations.find_locations(work, page=99).page == 2

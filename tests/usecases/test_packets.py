@@ -1,4 +1,6 @@
-"""The packet's use case: revisions, what changed, what is private, and nobody waiting for it. The pages are another's tests."""
+"""The packet's use case: revisions, what changed, what is private, and nobody waiting for it. The
+pages are another's tests.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,14 @@ import pytest
 
 from scout.errors import NotFound, Refused
 from scout.packet.content import PacketContent
-from scout.records import CandidateRecord, LocationRecord, NoteRecord, ProductionRecord, RoomRecord, SceneRecord
+from scout.records import (
+    CandidateRecord,
+    LocationRecord,
+    NoteRecord,
+    ProductionRecord,
+    RoomRecord,
+    SceneRecord,
+)
 from scout.settings import Settings
 from scout.store.files import hash_of
 from scout.usecases import checking, locations, notes, packets, productions, rooms
@@ -49,13 +58,28 @@ def built(monkeypatch: pytest.MonkeyPatch) -> Built:
 
 def fill(work: Work) -> tuple[int, int]:
     """A production with two rooms proposed, one ruled out; its key and the first room's."""
-    place = locations.add_location(work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1))
-    kept, out = (rooms.add_room(work, place, RoomRecord(name=name, width_m=4.0, length_m=5.0)) for name in ("Loft", "Cellar"))
+    place = locations.add_location(
+        work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1)
+    )
+    kept, out = (
+        rooms.add_room(work, place, RoomRecord(name=name, width_m=4.0, length_m=5.0))
+        for name in ("Loft", "Cellar")
+    )
     for owner, key in (("room", kept), ("location", place)):
-        notes.add_note(work, owner, key, NoteRecord(text=f"{SECRET} in the {owner}", audience="private"))
+        notes.add_note(
+            work, owner, key, NoteRecord(text=f"{SECRET} in the {owner}", audience="private")
+        )
         notes.add_note(work, owner, key, NoteRecord(text=f"Ring twice at the {owner}"))
-    production = productions.add_production(work, ProductionRecord.read({"title": "Short / film", "shoot_dates": ["2026-06-21"]}))
-    scene = productions.add_scene(work, production, SceneRecord.read({"name": "Talk", "needs": [{"topic": "height", "strength": "must", "height_m": 2.5}]}))
+    production = productions.add_production(
+        work, ProductionRecord.read({"title": "Short / film", "shoot_dates": ["2026-06-21"]})
+    )
+    scene = productions.add_scene(
+        work,
+        production,
+        SceneRecord.read(
+            {"name": "Talk", "needs": [{"topic": "height", "strength": "must", "height_m": 2.5}]}
+        ),
+    )
     productions.add_candidate(work, scene, kept, CandidateRecord())
     productions.add_candidate(work, scene, out, CandidateRecord(state="ruled_out", reason="damp"))
     return production, kept
@@ -68,7 +92,9 @@ def test_private_notes_never_reach_the_packet(work: Work, built: Built) -> None:
     assert SECRET not in repr(content)
     assert "Ring twice at the room" in repr(content)
     assert "Ring twice at the location" in repr(content)
-    assert [r.room.name for place in content.locations for r in place.rooms] == ["Loft"]  # what is ruled out stays out
+    assert [r.room.name for place in content.locations for r in place.rooms] == [
+        "Loft"
+    ]  # what is ruled out stays out
     note = rooms.room(work, room).notes[1]
     notes.save_note(work, note.id, note.version, NoteRecord(text=note.text, audience="private"))
     again = packets.print_packet(work, production)
@@ -80,7 +106,11 @@ def test_private_notes_never_reach_the_packet(work: Work, built: Built) -> None:
 def test_revisions_are_numbered_and_say_what_changed(work: Work, built: Built) -> None:
     production, room = fill(work)
     first = packets.print_packet(work, production)
-    assert (first.revision, first.changes, built.contents[0].changes) == (1, (), None)  # nothing to compare with
+    assert (first.revision, first.changes, built.contents[0].changes) == (
+        1,
+        (),
+        None,
+    )  # nothing to compare with
     second = packets.print_packet(work, production)
     assert (second.revision, second.changes, built.contents[1].changes) == (2, (), ())
     kept = rooms.room(work, room).kept
@@ -104,11 +134,17 @@ def test_two_places_of_one_name_are_told_apart(work: Work, built: Built) -> None
     production, _room = fill(work)
     scene = productions.production(work, production).scenes[0].id
     other = locations.add_location(work, LocationRecord(name="Mill"))
-    productions.add_candidate(work, scene, rooms.add_room(work, other, RoomRecord(name="Loft")), CandidateRecord())
+    productions.add_candidate(
+        work, scene, rooms.add_room(work, other, RoomRecord(name="Loft")), CandidateRecord()
+    )
     packets.print_packet(work, production)
     opened = locations.location(work, other).kept
-    locations.save_location(work, other, opened.version, opened.record.model_copy(update={"hours": "9 to 5"}))
-    assert packets.print_packet(work, production).changes == ("Mill (2): hours: “9 to 5”, not recorded before",)
+    locations.save_location(
+        work, other, opened.version, opened.record.model_copy(update={"hours": "9 to 5"})
+    )
+    assert packets.print_packet(work, production).changes == (
+        "Mill (2): hours: “9 to 5”, not recorded before",
+    )
 
 
 def test_a_packet_that_fails_leaves_nothing(work: Work, built: Built) -> None:
@@ -121,7 +157,9 @@ def test_a_packet_that_fails_leaves_nothing(work: Work, built: Built) -> None:
     assert packets.print_packet(work, production).revision == 1
 
 
-def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice(settings: Settings, built: Built, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice(
+    settings: Settings, built: Built, monkeypatch: pytest.MonkeyPatch
+) -> None:
     with open_work(settings, Who(1, "Ada", "")) as work:
         production, room = fill(work)
     assess, setting = packets.assessing.assess_room, packets.build_packet
@@ -152,7 +190,10 @@ def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice
 
     monkeypatch.setattr(packets.assessing, "assess_room", assessed)
     monkeypatch.setattr(packets, "build_packet", built_slowly)
-    with open_work(settings) as work, pytest.raises(Refused, match="printed by somebody else meanwhile"):
+    with (
+        open_work(settings) as work,
+        pytest.raises(Refused, match="printed by somebody else meanwhile"),
+    ):
         packets.print_packet(work, production)
     assert steps == ["working out", "setting"]
     with open_work(settings, reading=True) as work:

@@ -1,4 +1,6 @@
-"""Who may log in: hashed, the first one once, and an unknown address takes as long as a wrong password."""
+"""Who may log in: hashed, the first one once, and an unknown address takes as long as a wrong
+password.
+"""
 
 from __future__ import annotations
 
@@ -41,16 +43,35 @@ def test_logging_in(work: Work) -> None:
     assert who is not None
     assert (who.id, who.name, who.email) == (key, "Ada", "ada@example.org")
     assert people.person_of_session(work, people.session_name(work, key)) == who
-    for email, password in (("ada@example.org", "wrong"), ("ada@example.org", ""), ("nobody@example.org", PASSWORD), ("a\0b@x", PASSWORD), ("", "")):
+    for email, password in (
+        ("ada@example.org", "wrong"),
+        ("ada@example.org", ""),
+        ("nobody@example.org", PASSWORD),
+        ("a\0b@x", PASSWORD),
+        ("", ""),
+    ):
         assert people.log_in(work, email, password) is None
     assert people.log_in(work, "nobody@example.org", "nobody has this password") is None
     mark = people.session_name(work, key).partition(".")[2]
-    for name in ("", ".", str(key), f"{key}.", f"{key}.{mark}0", f"0.{mark}", f"-1.{mark}", f"{10**30}.{mark}", f"{key}.é", f"²{key}.{mark}"):
+    for name in (
+        "",
+        ".",
+        str(key),
+        f"{key}.",
+        f"{key}.{mark}0",
+        f"0.{mark}",
+        f"-1.{mark}",
+        f"{10**30}.{mark}",
+        f"{key}.é",
+        f"²{key}.{mark}",
+    ):
         assert people.person_of_session(work, name) is None, name
     assert people.session_name(work, 10**30) == ""
 
 
-def test_an_unknown_address_is_verified_like_a_known_one(work: Work, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_unknown_address_is_verified_like_a_known_one(
+    work: Work, monkeypatch: pytest.MonkeyPatch
+) -> None:
     people.add_person(work, ADA, PASSWORD)
     verified: list[str] = []
 
@@ -63,7 +84,9 @@ def test_an_unknown_address_is_verified_like_a_known_one(work: Work, monkeypatch
     people.log_in(work, "ada@example.org", "wrong")
     people.log_in(work, "nobody@example.org", "wrong")
     assert len(verified) == 2
-    assert verified[0].rsplit("$", 2)[:-2] == verified[1].rsplit("$", 2)[:-2]  # the same kind of hash at the same cost
+    assert (
+        verified[0].rsplit("$", 2)[:-2] == verified[1].rsplit("$", 2)[:-2]
+    )  # the same kind of hash at the same cost
 
 
 def test_an_older_hash_is_renewed_when_its_owner_logs_in(work: Work) -> None:
@@ -96,7 +119,12 @@ def test_the_first_person_is_made_once_even_by_two_at_once(settings: Settings) -
         start.wait()
         try:
             with open_work(settings) as work:
-                people.add_person(work, Person(email=f"p{number}@example.org", name="First"), PASSWORD, only_first=True)
+                people.add_person(
+                    work,
+                    Person(email=f"p{number}@example.org", name="First"),
+                    PASSWORD,
+                    only_first=True,
+                )
             outcomes.append("added")
         except NotAllowed:
             outcomes.append("refused")

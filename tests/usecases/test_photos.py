@@ -1,4 +1,6 @@
-"""Photos by use case: what is kept, what is refused, and what becomes of a camera's clock that knows no zone."""
+"""Photos by use case: what is kept, what is refused, and what becomes of a camera's clock that
+knows no zone.
+"""
 
 from __future__ import annotations
 
@@ -23,7 +25,12 @@ from scout.usecases.work import Who, Work, open_work
 ADA = Who(1, "Ada", "ada@example.org")
 
 
-def jpeg(colour: str = "red", taken: str | None = None, offset: str | None = None, orientation: int | None = None) -> io.BytesIO:
+def jpeg(
+    colour: str = "red",
+    taken: str | None = None,
+    offset: str | None = None,
+    orientation: int | None = None,
+) -> io.BytesIO:
     exif = Image.Exif()
     inner = exif.get_ifd(0x8769)
     if taken:
@@ -51,7 +58,8 @@ def room(work: Work, place: int) -> int:
     return rooms.add_room(work, place, RoomRecord(name="Loft"))
 
 
-# -- kept and shown ---------------------------------------------------------------------------------------------------
+# -- kept and shown
+# ---------------------------------------------------------------------------------------------------
 def test_a_photo_is_kept_byte_for_byte_under_its_sha256(work: Work, room: int) -> None:
     data = jpeg(orientation=6).getvalue()
     added = photos.add_photo(work, "room", room, io.BytesIO(data), "C:\\pictures\\loft.jpg")
@@ -59,7 +67,10 @@ def test_a_photo_is_kept_byte_for_byte_under_its_sha256(work: Work, room: int) -
     assert path.read_bytes() == data
     assert (path.name, name, kind) == (hashlib.sha256(data).hexdigest(), "loft.jpg", "image/jpeg")
     page = photos.photo(work, added.id)
-    assert (page.line.width_px, page.line.height_px) == (30, 40)  # EXIF orientation 6: turned by 90 degrees to stand upright
+    assert (page.line.width_px, page.line.height_px) == (
+        30,
+        40,
+    )  # EXIF orientation 6: turned by 90 degrees to stand upright
     assert (page.owner, page.owner_id, page.owner_name) == ("room", room, "Loft")
     with Image.open(photos.picture(work, added.id, "thumb")) as copy:
         assert copy.size == (30, 40)
@@ -70,7 +81,11 @@ def test_the_same_photo_twice_is_told_and_kept_once(work: Work, room: int, place
     first = photos.add_photo(work, "room", room, jpeg(), "a.jpg")
     second = photos.add_photo(work, "room", room, jpeg(), "b.jpg")
     elsewhere = photos.add_photo(work, "location", place, jpeg(), "a.jpg")
-    assert (first.duplicate_of, second.duplicate_of, elsewhere.duplicate_of) == (None, first.id, None)
+    assert (first.duplicate_of, second.duplicate_of, elsewhere.duplicate_of) == (
+        None,
+        first.id,
+        None,
+    )
     assert len(list(work.files.all())) == 1
     photos.bin_photo(work, first.id, 1)
     assert work.files.check(next(work.files.all())) is None  # the bin keeps the original
@@ -81,7 +96,10 @@ def test_the_same_photo_twice_is_told_and_kept_once(work: Work, room: int, place
 
 
 def test_photos_keep_the_order_they_are_given(work: Work, room: int) -> None:
-    keys = [photos.add_photo(work, "room", room, jpeg(colour), f"{colour}.jpg").id for colour in ("red", "green", "blue")]
+    keys = [
+        photos.add_photo(work, "room", room, jpeg(colour), f"{colour}.jpg").id
+        for colour in ("red", "green", "blue")
+    ]
     photos.move_photo(work, keys[2], 1, 0)
     assert [line.id for line in rooms.room(work, room).photos] == [keys[2], keys[0], keys[1]]
     photos.move_photo(work, keys[2], photos.photo(work, keys[2]).line.version, 99)
@@ -92,7 +110,12 @@ def test_photos_keep_the_order_they_are_given(work: Work, room: int) -> None:
 
 def test_what_people_say_of_a_photo(work: Work, room: int) -> None:
     key = photos.add_photo(work, "room", room, jpeg(), "a.jpg").id
-    photos.save_photo(work, key, 1, PhotoRecord(caption="North wall", latitude_deg=52.0, longitude_deg=0.1, in_packet=False))
+    photos.save_photo(
+        work,
+        key,
+        1,
+        PhotoRecord(caption="North wall", latitude_deg=52.0, longitude_deg=0.1, in_packet=False),
+    )
     assert photos.photo_kept(work, key).record.caption == "North wall"
     with pytest.raises(Refused, match="longitude_deg"):
         photos.save_photo(work, key, 2, PhotoRecord(latitude_deg=52.0))
@@ -101,20 +124,34 @@ def test_what_people_say_of_a_photo(work: Work, room: int) -> None:
     assert (stale.value.yours["caption"], stale.value.theirs["caption"]) == ("mine", "North wall")
 
 
-# -- the camera's clock -----------------------------------------------------------------------------------------------
+# -- the camera's clock
+# -----------------------------------------------------------------------------------------------
 @pytest.mark.parametrize(
     ("taken", "offset", "at", "said"),
     [
-        # by hand, Europe/London in 2026: clocks go on at 01:00 UTC on 29 March, back at 01:00 UTC on 25 October
+        # by hand, Europe/London in 2026: clocks go on at 01:00 UTC on 29 March, back at 01:00 UTC
+        # on 25 October
         ("2026:06:21 14:00:00", None, "2026-06-21T14:00:00+01:00", "taken to be in Europe/London"),
         ("2026:01:21 14:00:00", None, "2026-01-21T14:00:00+00:00", "taken to be in Europe/London"),
-        ("2026:06:21 14:00:00", "+09:00", "2026-06-21T14:00:00+09:00", None),  # the camera's own offset counts, wherever it is
+        (
+            "2026:06:21 14:00:00",
+            "+09:00",
+            "2026-06-21T14:00:00+09:00",
+            None,
+        ),  # the camera's own offset counts, wherever it is
         ("2026:03:29 01:30:00", None, None, "skipped in Europe/London"),
-        ("2026:10:25 01:30:00", None, "2026-10-25T01:30:00+01:00", "twice that day and the first is taken"),
+        (
+            "2026:10:25 01:30:00",
+            None,
+            "2026-10-25T01:30:00+01:00",
+            "twice that day and the first is taken",
+        ),
         (None, None, None, None),
     ],
 )
-def test_when_a_photo_was_taken(work: Work, room: int, taken: str | None, offset: str | None, at: str | None, said: str | None) -> None:
+def test_when_a_photo_was_taken(
+    work: Work, room: int, taken: str | None, offset: str | None, at: str | None, said: str | None
+) -> None:
     added = photos.add_photo(work, "room", room, jpeg(taken=taken, offset=offset), "a.jpg")
     assert photos.photo(work, added.id).line.taken_at == at
     if said:
@@ -125,27 +162,45 @@ def test_without_a_zone_the_instant_is_not_known(work: Work) -> None:
     nowhere = locations.add_location(work, LocationRecord(name="Somewhere"))
     added = photos.add_photo(work, "location", nowhere, jpeg(taken="2026:06:21 14:00:00"), "a.jpg")
     assert photos.photo(work, added.id).line.taken_at is None
-    assert any("time zone is not known" in warning and "2026-06-21 14:00:00" in warning for warning in added.warnings)
+    assert any(
+        "time zone is not known" in warning and "2026-06-21 14:00:00" in warning
+        for warning in added.warnings
+    )
 
 
-# -- refused ----------------------------------------------------------------------------------------------------------
+# -- refused
+# ----------------------------------------------------------------------------------------------------------
 def bomb() -> io.BytesIO:
     """A PNG header that claims 60,000 x 60,000 pixels."""
+
     def chunk(kind: bytes, data: bytes) -> bytes:
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        return (
+            struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        )
 
     header = struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0)
-    return io.BytesIO(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(b"\0" * 100)) + chunk(b"IEND", b""))
+    return io.BytesIO(
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", header)
+        + chunk(b"IDAT", zlib.compress(b"\0" * 100))
+        + chunk(b"IEND", b"")
+    )
 
 
 @pytest.mark.parametrize(
     ("content", "name"),
     [
-        (io.BytesIO(b""), "empty.jpg"), (io.BytesIO(b"To whom it may concern"), "letter.jpg"), (io.BytesIO(b"%PDF-1.7\n%%EOF"), "plan.jpg"),
-        (bomb(), "bomb.png"), (io.BytesIO(b"\xff\xd8\xff\xe0"), "stump.jpg"), (io.BytesIO(b"<svg onload='alert(1)'/>"), "x.svg"),
+        (io.BytesIO(b""), "empty.jpg"),
+        (io.BytesIO(b"To whom it may concern"), "letter.jpg"),
+        (io.BytesIO(b"%PDF-1.7\n%%EOF"), "plan.jpg"),
+        (bomb(), "bomb.png"),
+        (io.BytesIO(b"\xff\xd8\xff\xe0"), "stump.jpg"),
+        (io.BytesIO(b"<svg onload='alert(1)'/>"), "x.svg"),
     ],
 )
-def test_what_is_no_picture_is_refused_by_name_and_leaves_nothing(work: Work, room: int, content: BinaryIO, name: str) -> None:
+def test_what_is_no_picture_is_refused_by_name_and_leaves_nothing(
+    work: Work, room: int, content: BinaryIO, name: str
+) -> None:
     content.seek(0)
     with pytest.raises(Refused) as refusal:
         photos.add_photo(work, "room", room, content, name)
@@ -162,7 +217,9 @@ def test_a_truncated_picture_is_kept_or_refused_but_never_half_a_row(work: Work,
         except Refused:
             continue
         assert added.warnings  # what can be read is kept, and what is missing is said
-    assert len(everything(work.files.root)) == len({line.sha256 for line in rooms.room(work, room).photos})
+    assert len(everything(work.files.root)) == len(
+        {line.sha256 for line in rooms.room(work, room).photos}
+    )
 
 
 class Zeros(io.RawIOBase):
@@ -183,7 +240,20 @@ def test_200_mb_are_refused_by_the_limit_and_nothing_stays_on_disk(work: Work, r
     assert everything(work.files.root) == []
 
 
-@pytest.mark.parametrize("name", ["", "   ", "../../etc/passwd", "a\0b.jpg", "n" * 400 + ".jpg", "ph\nto.jpg", "фото 📷.jpg", "..", "x\ud800.jpg"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "",
+        "   ",
+        "../../etc/passwd",
+        "a\0b.jpg",
+        "n" * 400 + ".jpg",
+        "ph\nto.jpg",
+        "фото 📷.jpg",
+        "..",
+        "x\ud800.jpg",
+    ],
+)
 def test_any_file_name_is_kept_as_something_printable(work: Work, room: int, name: str) -> None:
     added = photos.add_photo(work, "room", room, jpeg(), name)
     kept = photos.photo(work, added.id).line.original_name

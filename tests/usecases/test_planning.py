@@ -1,11 +1,21 @@
-"""The plans for paper: as worked out, and as kept for each scene; nothing where nothing can be placed."""
+"""The plans for paper: as worked out, and as kept for each scene; nothing where nothing can be
+placed.
+"""
 
 from __future__ import annotations
 
 from datetime import date
 from typing import Any
 
-from scout.records import CandidateRecord, Kit, LocationRecord, Marks, ProductionRecord, RoomRecord, SceneRecord
+from scout.records import (
+    CandidateRecord,
+    Kit,
+    LocationRecord,
+    Marks,
+    ProductionRecord,
+    RoomRecord,
+    SceneRecord,
+)
 from scout.settings import Settings
 from scout.usecases import locations, planning, productions, rooms, stagings
 from scout.usecases.work import Work, open_work
@@ -14,15 +24,52 @@ from scout.usecases.work import Work, open_work
 def setting(work: Work, marks: dict[str, Any] | None) -> tuple[int, int, int]:
     """A room proposed for a scene: keys of room, production and candidate."""
     place = locations.add_location(work, LocationRecord(name="Mill"))
-    room = rooms.add_room(work, place, RoomRecord.read({
-        "name": "Loft", "setting": "interior", "width_m": 5, "length_m": 6.5, "height_m": 2.7, "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16}],
-        "outlets": [{"id": "P1", "wall": "B", "offset_m": 1.0, "height_m": 0.3, "circuit": "K1", "sockets": 2}]}))
+    room = rooms.add_room(
+        work,
+        place,
+        RoomRecord.read(
+            {
+                "name": "Loft",
+                "setting": "interior",
+                "width_m": 5,
+                "length_m": 6.5,
+                "height_m": 2.7,
+                "circuits": [{"id": "K1", "volts": 230, "breaker_a": 16}],
+                "outlets": [
+                    {
+                        "id": "P1",
+                        "wall": "B",
+                        "offset_m": 1.0,
+                        "height_m": 0.3,
+                        "circuit": "K1",
+                        "sockets": 2,
+                    }
+                ],
+            }
+        ),
+    )
     if marks:
         rooms.save_marks(work, room, rooms.room(work, room).kept.version, Marks.read(marks))
-    kit = Kit.read({"camera": {"sensor_width_mm": 24.9, "sensor_height_mm": 14, "focal_lengths_mm": [35, 85]},
-                    "lights": [{"id": "key", "watts": 300, "lux_at_1m": 9000}, {"id": "fill", "watts": 100, "lux_at_1m": 3000}]})
+    kit = Kit.read(
+        {
+            "camera": {
+                "sensor_width_mm": 24.9,
+                "sensor_height_mm": 14,
+                "focal_lengths_mm": [35, 85],
+            },
+            "lights": [
+                {"id": "key", "watts": 300, "lux_at_1m": 9000},
+                {"id": "fill", "watts": 100, "lux_at_1m": 3000},
+            ],
+        }
+    )
     job = productions.add_production(work, ProductionRecord(title="Film", kit=kit))
-    productions.add_candidate(work, productions.add_scene(work, job, SceneRecord(name="The talk")), room, CandidateRecord())
+    productions.add_candidate(
+        work,
+        productions.add_scene(work, job, SceneRecord(name="The talk")),
+        room,
+        CandidateRecord(),
+    )
     return room, job, rooms.room(work, room).candidates[0].id
 
 
@@ -45,7 +92,8 @@ def test_the_three_plans_tell_lights_leads_and_frame(embedded: Settings) -> None
     assert drawn.light.title.startswith("Light plan")
     assert "key: key stands" in drawn.light.description
     assert "The lead of key runs along the walls from P1" in drawn.power.description
-    # by hand: 24.9 mm behind 35 mm is 0.3557 either way a metre; wall A is 5.7 m off the lens, so 2.03 m to each side of 2.5 m
+    # by hand: 24.9 mm behind 35 mm is 0.3557 either way a metre; wall A is 5.7 m off the lens, so
+    # 2.03 m to each side of 2.5 m
     assert "wall A from 0.47 m to 4.53 m" in drawn.shot.description
     for one in (drawn.light, drawn.power, drawn.shot, drawn.wall):
         assert one.scale is not None
@@ -55,11 +103,20 @@ def test_the_three_plans_tell_lights_leads_and_frame(embedded: Settings) -> None
 def test_the_kept_plan_is_the_one_drawn_and_worked_out(embedded: Settings) -> None:
     with open_work(embedded) as work:
         room, job, candidate = setting(work, MARKS)
-        planning.save_plan(work, candidate, 1, planning.plan_of({**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}))
+        planning.save_plan(
+            work,
+            candidate,
+            1,
+            planning.plan_of({**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
+        )
         (staging,) = stagings.stagings(work, room, job, ON)
         drawn = stagings.drawings(staging)
     assert staging.kept
-    assert staging.found.fit.plan["key"].at_m == (4.2, 2.4, 2.2)  # the figures are of the plan that is drawn
+    assert staging.found.fit.plan["key"].at_m == (
+        4.2,
+        2.4,
+        2.2,
+    )  # the figures are of the plan that is drawn
     assert drawn.light is not None
     # by hand: wall B stands at x = 5 and wall C at y = 0
     assert "0.80 m off wall B" in drawn.light.description
@@ -69,13 +126,36 @@ def test_the_kept_plan_is_the_one_drawn_and_worked_out(embedded: Settings) -> No
 def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Settings) -> None:
     with open_work(embedded) as work:
         room, job, candidate = setting(work, MARKS)
-        planning.save_plan(work, candidate, 1, planning.plan_of({**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}))
+        planning.save_plan(
+            work,
+            candidate,
+            1,
+            planning.plan_of({**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
+        )
         for name in ("The letter", "The wait"):
-            productions.add_candidate(work, productions.add_scene(work, job, SceneRecord(name=name)), room, CandidateRecord())
-        other = next(one.candidate_id for one in planning.desk(work, room).scenes if one.scene_name == "The letter")
-        planning.save_plan(work, other, 1, planning.plan_of({**planning.desk(work, room).places, "subject": (1.5, 4.5, 1.2)}))
+            productions.add_candidate(
+                work,
+                productions.add_scene(work, job, SceneRecord(name=name)),
+                room,
+                CandidateRecord(),
+            )
+        other = next(
+            one.candidate_id
+            for one in planning.desk(work, room).scenes
+            if one.scene_name == "The letter"
+        )
+        planning.save_plan(
+            work,
+            other,
+            1,
+            planning.plan_of({**planning.desk(work, room).places, "subject": (1.5, 4.5, 1.2)}),
+        )
         found = stagings.stagings(work, room, job, ON)
-    assert [(one.scenes, one.kept) for one in found] == [(("The talk",), True), (("The letter",), True), (("The wait",), False)]
+    assert [(one.scenes, one.kept) for one in found] == [
+        (("The talk",), True),
+        (("The letter",), True),
+        (("The wait",), False),
+    ]
     assert found[1].sheet.marks is not None
     assert found[1].sheet.marks.subject == (1.5, 4.5, 1.2)
 
@@ -83,11 +163,20 @@ def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Setti
 def test_a_kit_that_changed_since_leaves_the_plan_readable(embedded: Settings) -> None:
     with open_work(embedded) as work:
         room, job, candidate = setting(work, MARKS)
-        planning.save_plan(work, candidate, 1, planning.plan_of({**planning.desk(work, room).places, "fill": (1.0, 1.5, 1.4)}))
+        planning.save_plan(
+            work,
+            candidate,
+            1,
+            planning.plan_of({**planning.desk(work, room).places, "fill": (1.0, 1.5, 1.4)}),
+        )
         page = productions.production(work, job).kept
-        less = page.record.model_copy(update={"kit": Kit.read({"lights": [{"id": "key", "lux_at_1m": 500}]})})
+        less = page.record.model_copy(
+            update={"kit": Kit.read({"lights": [{"id": "key", "lux_at_1m": 500}]})}
+        )
         productions.save_production(work, job, page.version, less)
-        assert "fill" not in planning.desk(work, room).places  # the light is gone, and so is its place
+        assert (
+            "fill" not in planning.desk(work, room).places
+        )  # the light is gone, and so is its place
         assert stagings.drawings(stagings.stagings(work, room, job, ON)[0]).light is not None
 
 

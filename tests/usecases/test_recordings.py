@@ -1,4 +1,6 @@
-"""Recordings are kept byte for byte, measured, calibrated, made into readings; what is no recording leaves nothing behind."""
+"""Recordings are kept byte for byte, measured, calibrated, made into readings; what is no recording
+leaves nothing behind.
+"""
 
 from __future__ import annotations
 
@@ -26,18 +28,28 @@ RATE = 16000
 def room_id(work: Work) -> int:
     """An empty room."""
     place = locations.add_location(work, LocationRecord(name="Mill"))
-    return rooms.add_room(work, place, RoomRecord.read({"name": "Loft", "width_m": 4, "length_m": 5, "height_m": 2.5}))
+    return rooms.add_room(
+        work, place, RoomRecord.read({"name": "Loft", "width_m": 4, "length_m": 5, "height_m": 2.5})
+    )
 
 
 def add(work: Work, room_id: int, data: bytes, name: str = "room.wav", **record: object) -> int:
-    key = recordings.add_recording(work, room_id, io.BytesIO(data), name, RecordingRecord.read(record))
+    key = recordings.add_recording(
+        work, room_id, io.BytesIO(data), name, RecordingRecord.read(record)
+    )
     recordings.measure_recording(work, key)
     return key
 
 
 def test_kept_byte_for_byte_and_measured(work: Work, room_id: int) -> None:
     data = plain_wav(noise(RATE, 3, -60, 1, high_hz=6000), RATE)
-    key = recordings.add_recording(work, room_id, io.BytesIO(data), "C:\\sounds\\loft.wav", RecordingRecord(conditions="fridge on"))
+    key = recordings.add_recording(
+        work,
+        room_id,
+        io.BytesIO(data),
+        "C:\\sounds\\loft.wav",
+        RecordingRecord(conditions="fridge on"),
+    )
     assert recordings.recording(work, key).state == "waiting"
     assert recordings.waiting(work) == [key]
     seen: list[tuple[int, int]] = []
@@ -54,7 +66,8 @@ def test_kept_byte_for_byte_and_measured(work: Work, room_id: int) -> None:
 
 
 def test_calibrated_by_a_tone_then_read(work: Work, room_id: int) -> None:
-    # by hand: the calibrator's 94 dB lies at -20 dBFS, so 114 is added, and a sine of 1 kHz weighs 0 dB
+    # by hand: the calibrator's 94 dB lies at -20 dBFS, so 114 is added, and a sine of 1 kHz weighs
+    # 0 dB
     tone = add(work, room_id, plain_wav(sine(RATE, 2, 1000, -20), RATE), "tone.wav", purpose="tone")
     key = add(work, room_id, plain_wav(sine(RATE, 3, 1000, -50), RATE), conditions="fridge off")
     recordings.calibrate_by_tone(work, key, recordings.recording(work, key).version, tone)
@@ -64,7 +77,11 @@ def test_calibrated_by_a_tone_then_read(work: Work, room_id: int) -> None:
     assert line.answer["laeq_db"] == pytest.approx(64.0, abs=0.1)
     label = recordings.make_reading(work, key)
     reading = (rooms.room(work, room_id).kept.record.noise or ())[0]
-    assert (reading.id, reading.method, reading.conditions) == (label, "phone_recording", "fridge off")
+    assert (reading.id, reading.method, reading.conditions) == (
+        label,
+        "phone_recording",
+        "fridge off",
+    )
     assert reading.laeq_db == pytest.approx(64.0, abs=0.1)
 
 
@@ -82,7 +99,9 @@ def test_calibrated_by_a_meter(work: Work, room_id: int) -> None:
 def test_what_has_no_level_cannot_be_read(work: Work, room_id: int) -> None:
     silent = add(work, room_id, plain_wav(np.zeros(RATE), RATE))
     with pytest.raises(Refused, match="no level"):
-        recordings.calibrate_by_meter(work, silent, recordings.recording(work, silent).version, 40.0)
+        recordings.calibrate_by_meter(
+            work, silent, recordings.recording(work, silent).version, 40.0
+        )
     with pytest.raises(Refused, match="has no level in dB"):
         recordings.make_reading(work, silent)
     tone = add(work, room_id, plain_wav(noise(RATE, 2, -30, 1, high_hz=6000), RATE), purpose="tone")
@@ -97,7 +116,9 @@ def test_a_burst_says_how_the_room_rings(work: Work, room_id: int) -> None:
     whole = 0.2 * np.concatenate([np.zeros(RATE), fall]) + 1e-5 * rng.standard_normal(3 * RATE)
     line = recordings.recording(work, add(work, room_id, plain_wav(whole, RATE), purpose="burst"))
     assert line.measured is not None
-    assert [d["t30_s"] for d in line.measured["decays"]][2:] == pytest.approx([0.7] * 4, rel=0.1)  # made to fall 60 dB in 0.7 s
+    assert [d["t30_s"] for d in line.measured["decays"]][2:] == pytest.approx(
+        [0.7] * 4, rel=0.1
+    )  # made to fall 60 dB in 0.7 s
 
 
 def test_a_good_burst_is_judged_by_until_it_lies_in_the_bin(work: Work, room_id: int) -> None:
@@ -149,7 +170,13 @@ def test_an_archive_brings_recordings_back(work: Work, room_id: int, tmp_path: P
 
 def test_recurring_noises(work: Work, room_id: int) -> None:
     place = rooms.room(work, room_id).location.id
-    noise_windows.add_noise_window(work, place, NoiseWindowRecord(what="school yard", days=("mon", "fri"), from_time="10:30", until_time="10:50"))
+    noise_windows.add_noise_window(
+        work,
+        place,
+        NoiseWindowRecord(
+            what="school yard", days=("mon", "fri"), from_time="10:30", until_time="10:50"
+        ),
+    )
     kept = noise_windows.noise_windows(work, place)
     assert [(w.record.what, w.record.days) for w in kept] == [("school yard", ("mon", "fri"))]
     noise_windows.bin_noise_window(work, kept[0].id, kept[0].version)

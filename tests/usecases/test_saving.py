@@ -1,4 +1,6 @@
-"""Two people at one record: nobody's words are lost, and nobody is told that the database is locked."""
+"""Two people at one record: nobody's words are lost, and nobody is told that the database is
+locked.
+"""
 
 from __future__ import annotations
 
@@ -45,7 +47,9 @@ def test_of_two_saves_at_once_one_is_kept_and_the_other_has_both_texts(settings:
             opened = locations.location(work, key).kept
         both_read.wait()
         with open_work(settings, Who(number, f"P{number}", "")) as work:
-            locations.save_location(work, key, opened.version, LocationRecord(name="Mill", hours=f"hours of {number}"))
+            locations.save_location(
+                work, key, opened.version, LocationRecord(name="Mill", hours=f"hours of {number}")
+            )
 
     ends = at_once(save)
     refused = [end for end in ends if end is not None]
@@ -53,9 +57,14 @@ def test_of_two_saves_at_once_one_is_kept_and_the_other_has_both_texts(settings:
     loser = ends.index(refused[0])
     stale = refused[0]
     assert isinstance(stale, Stale)
-    assert (stale.yours["hours"], stale.theirs["hours"]) == (f"hours of {loser}", f"hours of {1 - loser}")
+    assert (stale.yours["hours"], stale.theirs["hours"]) == (
+        f"hours of {loser}",
+        f"hours of {1 - loser}",
+    )
     with open_work(settings) as work:
-        locations.save_location(work, key, stale.version, LocationRecord(name="Mill", hours=stale.yours["hours"]))
+        locations.save_location(
+            work, key, stale.version, LocationRecord(name="Mill", hours=stale.yours["hours"])
+        )
         assert locations.location(work, key).kept.record.hours == f"hours of {loser}"
 
 
@@ -76,11 +85,37 @@ def test_many_writers_at_once_are_all_served(settings: Settings) -> None:
 @pytest.fixture
 def room_id(work: Work) -> int:
     place = locations.add_location(work, LocationRecord(name="Mill"))
-    return rooms.add_room(work, place, RoomRecord.read({
-        "width_m": 5, "length_m": 5, "height_m": 2.5, "outlets": [{"id": "P1", "circuit": "K1"}], "circuits": [{"id": "K1"}, {"id": "K2"}],
-        "windows": [{"id": "W1", "wall": "A", "offset_m": 0, "width_m": 1, "sill_m": 1, "height_m": 1},
-                    {"id": "W2", "wall": "A", "offset_m": 2, "width_m": 1, "sill_m": 1, "height_m": 1}],
-    }))
+    return rooms.add_room(
+        work,
+        place,
+        RoomRecord.read(
+            {
+                "width_m": 5,
+                "length_m": 5,
+                "height_m": 2.5,
+                "outlets": [{"id": "P1", "circuit": "K1"}],
+                "circuits": [{"id": "K1"}, {"id": "K2"}],
+                "windows": [
+                    {
+                        "id": "W1",
+                        "wall": "A",
+                        "offset_m": 0,
+                        "width_m": 1,
+                        "sill_m": 1,
+                        "height_m": 1,
+                    },
+                    {
+                        "id": "W2",
+                        "wall": "A",
+                        "offset_m": 2,
+                        "width_m": 1,
+                        "sill_m": 1,
+                        "height_m": 1,
+                    },
+                ],
+            }
+        ),
+    )
 
 
 def test_the_first_window_may_not_be_moved_onto_the_second(work: Work, room_id: int) -> None:
@@ -89,7 +124,13 @@ def test_the_first_window_may_not_be_moved_onto_the_second(work: Work, room_id: 
     with pytest.raises(RefusedMany, match="overlap"):
         rooms.save_part(work, "windows", first.id, first.version, moved)
     with pytest.raises(RefusedMany, match="already the id"):
-        rooms.save_part(work, "windows", first.id, first.version, moved.model_copy(update={"id": "W2", "offset_m": 0.0}))
+        rooms.save_part(
+            work,
+            "windows",
+            first.id,
+            first.version,
+            moved.model_copy(update={"id": "W2", "offset_m": 0.0}),
+        )
     assert rooms.room(work, room_id).parts["windows"][0] == first
 
 
@@ -104,15 +145,20 @@ def test_a_refused_change_of_a_circuit_changes_no_outlet(work: Work, room_id: in
     assert stale.value.theirs == {"id": "K1"}
 
 
-def test_every_kind_of_record_refuses_a_stale_save_and_a_stale_deletion(work: Work, room_id: int) -> None:
+def test_every_kind_of_record_refuses_a_stale_save_and_a_stale_deletion(
+    work: Work, room_id: int
+) -> None:
     note = notes.add_note(work, "room", room_id, NoteRecord(text="one"))
     notes.save_note(work, note, 1, NoteRecord(text="two"))
     production = productions.add_production(work, ProductionRecord(title="Short"))
     productions.save_production(work, production, 1, ProductionRecord(title="Short film"))
     stale: list[Callable[[], object]] = [
-        lambda: notes.save_note(work, note, 1, NoteRecord(text="three")), lambda: notes.bin_note(work, note, 1),
-        lambda: productions.save_production(work, production, 1, ProductionRecord(title="x")), lambda: productions.bin_production(work, production, 1),
-        lambda: rooms.save_room(work, room_id, 7, RoomRecord()), lambda: rooms.bin_room(work, room_id, 7),
+        lambda: notes.save_note(work, note, 1, NoteRecord(text="three")),
+        lambda: notes.bin_note(work, note, 1),
+        lambda: productions.save_production(work, production, 1, ProductionRecord(title="x")),
+        lambda: productions.bin_production(work, production, 1),
+        lambda: rooms.save_room(work, room_id, 7, RoomRecord()),
+        lambda: rooms.bin_room(work, room_id, 7),
     ]
     for save in stale:
         with pytest.raises(Stale):
@@ -122,7 +168,12 @@ def test_every_kind_of_record_refuses_a_stale_save_and_a_stale_deletion(work: Wo
 def test_what_cannot_be_there_is_not_there(work: Work, room_id: int) -> None:
     # property: a key of any size is a plain "not there", to either database
     for key in (0, -1, 2**31, 10**30):
-        for find in (lambda k: rooms.room(work, k), lambda k: locations.location(work, k), lambda k: notes.note(work, k), lambda k: rooms.part(work, "doors", k)):
+        for find in (
+            lambda k: rooms.room(work, k),
+            lambda k: locations.location(work, k),
+            lambda k: notes.note(work, k),
+            lambda k: rooms.part(work, "doors", k),
+        ):
             with pytest.raises(NotFound):
                 find(key)
         assert rooms.find_rooms(work, location_id=key).total == 0
@@ -132,7 +183,15 @@ def test_what_cannot_be_there_is_not_there(work: Work, room_id: int) -> None:
 
 def test_a_search_for_anything_is_answered(work: Work) -> None:
     locations.add_location(work, LocationRecord(name="Mühle 50% \\ _x_ 🎬"))
-    for text in ("MÜHLE" if work.settings.is_sqlite else "Mühle", "50%", "\\", "_x_", "🎬", "\0Mühle", "Müh\ud800le"):
+    for text in (
+        "MÜHLE" if work.settings.is_sqlite else "Mühle",
+        "50%",
+        "\\",
+        "_x_",
+        "🎬",
+        "\0Mühle",
+        "Müh\ud800le",
+    ):
         assert locations.find_locations(work, text=text).total == 1, text
     for text in ("%%", "__", "';drop table location;--", "m.hle"):
         assert locations.find_locations(work, text=text).total == 0, text

@@ -16,27 +16,124 @@ from scout.usecases.work import Work
 
 SHEET: dict[str, Any] = {
     "schema": "room-sheet/1",
-    "location": {"name": "Weir House", "address": "1 Example Lane", "latitude_deg": 52.2, "longitude_deg": 0.12, "elevation_m": 15.0,
-                 "timezone": "Europe/London", "ground_reflectance": 0.2},
-    "room": {
-        "name": "Long parlour", "setting": "interior", "storey": 0, "width_m": 5.0, "length_m": 6.5, "height_m": 2.7,
-        "facing": {"wall": "A", "bearing_deg": 182.0, "north": "magnetic", "accuracy_deg": 5.0, "read_on": "2026-05-03"},
-        "skyline": [{"bearing_deg": 90.0, "elevation_deg": 3.0}],
-        "surfaces": {"A": {"colour": {"srgb": "#c9b79c"}, "light_reflectance": 0.48, "finish": "matte", "material": "hard_surface"},
-                     "ceiling": {"colour": {"lab": [95.1, -0.4, 2.0], "illuminant": "D65"}}},
-        "windows": [{"id": "W1", "wall": "A", "offset_m": 1.5, "sill_m": 0.0, "width_m": 2.0, "height_m": 1.5, "transmittance": 0.7, "reveal_m": 0.12,
-                     "covering": "none", "skyline": [{"bearing_deg": 150.0, "elevation_deg": 12.0}], "material": "double_glazing"}],
-        "doors": [], "circuits": [{"id": "K1", "volts": 230.0, "breaker_a": 16.0, "other_load_w": 0.0, "verified": False}],
-        "outlets": [{"id": "P1", "wall": "B", "offset_m": 0.6, "height_m": 0.3, "circuit": "K1", "sockets": 2}],
-        "contents": [{"material": "curtain_velvet", "area_m2": 4.0}, {"material": "person", "count": 3}],
-        "practicals": [{"id": "L1", "at_m": [2.5, 3.2, 2.4], "lumens": 800.0, "cct_k": 2700.0, "duv": 0.0, "can_switch_off": True}],
-        "furniture": [{"id": "table", "at_m": [3.6, 4.0], "width_m": 1.2, "depth_m": 0.8, "turn_deg": 15.0, "height_m": 0.75, "movable": True}, {"id": "F2"}],
-        "noise": [{"id": "N1", "taken_at": "2026-05-03T10:40:00+01:00", "laeq_db": 34.0, "bands_db": {"63": 45.0, "125": None}, "duration_s": 60.0,
-                   "method": "meter_class_2", "conditions": "fridge on"}],
+    "location": {
+        "name": "Weir House",
+        "address": "1 Example Lane",
+        "latitude_deg": 52.2,
+        "longitude_deg": 0.12,
+        "elevation_m": 15.0,
+        "timezone": "Europe/London",
+        "ground_reflectance": 0.2,
     },
-    "marks": {"subject": [2.5, 3.0, 1.2], "subject_normal": [0.0, -1.0, 0.0], "camera": [2.5, 0.8, 1.4], "path": [[1.0, 3.0, 1.5], [4.0, 3.0, 1.5]]},
-    "extra": {"measurements": [{"path": "width_m", "by": "Ada", "at": "2026-05-03T10:00:00+01:00", "how": "laser", "accuracy": "1 cm"}],
-              "ours": {"colour of the cat": "ginger", "n": [1, None, 2.5]}},
+    "room": {
+        "name": "Long parlour",
+        "setting": "interior",
+        "storey": 0,
+        "width_m": 5.0,
+        "length_m": 6.5,
+        "height_m": 2.7,
+        "facing": {
+            "wall": "A",
+            "bearing_deg": 182.0,
+            "north": "magnetic",
+            "accuracy_deg": 5.0,
+            "read_on": "2026-05-03",
+        },
+        "skyline": [{"bearing_deg": 90.0, "elevation_deg": 3.0}],
+        "surfaces": {
+            "A": {
+                "colour": {"srgb": "#c9b79c"},
+                "light_reflectance": 0.48,
+                "finish": "matte",
+                "material": "hard_surface",
+            },
+            "ceiling": {"colour": {"lab": [95.1, -0.4, 2.0], "illuminant": "D65"}},
+        },
+        "windows": [
+            {
+                "id": "W1",
+                "wall": "A",
+                "offset_m": 1.5,
+                "sill_m": 0.0,
+                "width_m": 2.0,
+                "height_m": 1.5,
+                "transmittance": 0.7,
+                "reveal_m": 0.12,
+                "covering": "none",
+                "skyline": [{"bearing_deg": 150.0, "elevation_deg": 12.0}],
+                "material": "double_glazing",
+            }
+        ],
+        "doors": [],
+        "circuits": [
+            {"id": "K1", "volts": 230.0, "breaker_a": 16.0, "other_load_w": 0.0, "verified": False}
+        ],
+        "outlets": [
+            {
+                "id": "P1",
+                "wall": "B",
+                "offset_m": 0.6,
+                "height_m": 0.3,
+                "circuit": "K1",
+                "sockets": 2,
+            }
+        ],
+        "contents": [
+            {"material": "curtain_velvet", "area_m2": 4.0},
+            {"material": "person", "count": 3},
+        ],
+        "practicals": [
+            {
+                "id": "L1",
+                "at_m": [2.5, 3.2, 2.4],
+                "lumens": 800.0,
+                "cct_k": 2700.0,
+                "duv": 0.0,
+                "can_switch_off": True,
+            }
+        ],
+        "furniture": [
+            {
+                "id": "table",
+                "at_m": [3.6, 4.0],
+                "width_m": 1.2,
+                "depth_m": 0.8,
+                "turn_deg": 15.0,
+                "height_m": 0.75,
+                "movable": True,
+            },
+            {"id": "F2"},
+        ],
+        "noise": [
+            {
+                "id": "N1",
+                "taken_at": "2026-05-03T10:40:00+01:00",
+                "laeq_db": 34.0,
+                "bands_db": {"63": 45.0, "125": None},
+                "duration_s": 60.0,
+                "method": "meter_class_2",
+                "conditions": "fridge on",
+            }
+        ],
+    },
+    "marks": {
+        "subject": [2.5, 3.0, 1.2],
+        "subject_normal": [0.0, -1.0, 0.0],
+        "camera": [2.5, 0.8, 1.4],
+        "path": [[1.0, 3.0, 1.5], [4.0, 3.0, 1.5]],
+    },
+    "extra": {
+        "measurements": [
+            {
+                "path": "width_m",
+                "by": "Ada",
+                "at": "2026-05-03T10:00:00+01:00",
+                "how": "laser",
+                "accuracy": "1 cm",
+            }
+        ],
+        "ours": {"colour of the cat": "ginger", "n": [1, None, 2.5]},
+    },
 }
 
 
@@ -48,7 +145,9 @@ def tidy(value: Any) -> Any:
 
 
 def comes_back(work: Work, sheet: dict[str, Any]) -> dict[str, Any]:
-    found: dict[str, Any] = sheets.export_sheet(work, sheets.import_sheet(work, read_sheet(sheet))).plain()
+    found: dict[str, Any] = sheets.export_sheet(
+        work, sheets.import_sheet(work, read_sheet(sheet))
+    ).plain()
     return found
 
 
@@ -62,8 +161,23 @@ def test_a_sheet_comes_back_as_it_went_in(work: Work) -> None:
 @pytest.mark.parametrize(
     "room",
     [
-        {"name": "Cellar"}, {"name": "Studio", "windows": [], "doors": [], "circuits": [], "outlets": [], "noise": [], "contents": [], "practicals": [], "furniture": []},
-        {"name": "L", "plan_m": [[0.0, 5.0], [3.0, 5.0], [3.0, 3.0], [6.0, 3.0], [6.0, 0.0], [0.0, 0.0]], "facing": {"wall": "F", "bearing_deg": 359.9}},
+        {"name": "Cellar"},
+        {
+            "name": "Studio",
+            "windows": [],
+            "doors": [],
+            "circuits": [],
+            "outlets": [],
+            "noise": [],
+            "contents": [],
+            "practicals": [],
+            "furniture": [],
+        },
+        {
+            "name": "L",
+            "plan_m": [[0.0, 5.0], [3.0, 5.0], [3.0, 3.0], [6.0, 3.0], [6.0, 0.0], [0.0, 0.0]],
+            "facing": {"wall": "F", "bearing_deg": 359.9},
+        },
         {"name": "Ход 🎬 \u2028 \u202e x", "setting": "exterior"},
     ],
 )
@@ -73,7 +187,9 @@ def test_other_rooms_come_back_too(work: Work, room: dict[str, Any]) -> None:
 
 def test_a_production_s_kit_goes_out_with_the_sheet_and_stays_out_of_the_room(work: Work) -> None:
     kit = {"lights": [{"id": "key", "watts": 300.0}]}
-    production = productions.add_production(work, ProductionRecord.read({"title": "Short", "kit": kit}))
+    production = productions.add_production(
+        work, ProductionRecord.read({"title": "Short", "kit": kit})
+    )
     key = sheets.import_sheet(work, read_sheet({**SHEET, "kit": {"ratio": 8}}))
     assert sheets.export_sheet(work, key).plain().get("kit") is None
     assert tidy(sheets.export_sheet(work, key, production).plain()["kit"]) == kit
@@ -88,8 +204,13 @@ def test_the_same_place_is_found_again_unless_something_contradicts(work: Work) 
     third = sheets.import_sheet(work, read_sheet(again))
     places = [rooms.room(work, key).location.id for key in (first, second, third)]
     assert places[0] == places[1] != places[2]
-    nameless = [sheets.import_sheet(work, read_sheet({"schema": "room-sheet/1", "room": {}})) for _ in range(2)]
-    assert len({rooms.room(work, key).location.id for key in nameless}) == 2  # nothing says that they are one place
+    nameless = [
+        sheets.import_sheet(work, read_sheet({"schema": "room-sheet/1", "room": {}}))
+        for _ in range(2)
+    ]
+    assert (
+        len({rooms.room(work, key).location.id for key in nameless}) == 2
+    )  # nothing says that they are one place
 
 
 def test_at_a_place_that_is_named(work: Work) -> None:
@@ -103,30 +224,45 @@ def test_at_a_place_that_is_named(work: Work) -> None:
 @pytest.mark.parametrize(
     ("change", "path"),
     [
-        ({"extra": {"measurements": "tape"}}, "extra.measurements"), ({"extra": {"measurements": [{"path": ""}]}}, "extra.measurements[0].path"),
-        ({"room": {"height_m": 2.0, "windows": [{"id": "W1", "wall": "A", "sill_m": 4.2}]}}, "room.windows[0].sill_m"),
+        ({"extra": {"measurements": "tape"}}, "extra.measurements"),
+        ({"extra": {"measurements": [{"path": ""}]}}, "extra.measurements[0].path"),
+        (
+            {"room": {"height_m": 2.0, "windows": [{"id": "W1", "wall": "A", "sill_m": 4.2}]}},
+            "room.windows[0].sill_m",
+        ),
         ({"marks": {"subject": [99.0, 0.0, 0.0]}}, "marks.subject"),
     ],
 )
-def test_what_does_not_fit_comes_in_not_at_all(work: Work, change: dict[str, Any], path: str) -> None:
+def test_what_does_not_fit_comes_in_not_at_all(
+    work: Work, change: dict[str, Any], path: str
+) -> None:
     sheet = RoomSheet.model_validate({**SHEET, **change})  # read, but not yet judged whole
     with pytest.raises(RefusedMany) as refusal:
         sheets.import_sheet(work, sheet)
     assert path in [r.path for r in refusal.value.refusals]
     work.db.rollback()
-    assert [work.db.scalar(select(func.count()).select_from(table)) for table in (models.Location, models.Room, models.Measurement)] == [0, 0, 0]
+    assert [
+        work.db.scalar(select(func.count()).select_from(table))
+        for table in (models.Location, models.Room, models.Measurement)
+    ] == [0, 0, 0]
 
 
 def test_none_at_all_is_not_nobody_looked(work: Work) -> None:
-    key = sheets.import_sheet(work, read_sheet({"schema": "room-sheet/1", "room": {"width_m": 3.0, "length_m": 4.0}}))
+    key = sheets.import_sheet(
+        work, read_sheet({"schema": "room-sheet/1", "room": {"width_m": 3.0, "length_m": 4.0}})
+    )
     assert rooms.room(work, key).kept.record.windows is None
     rooms.say_none(work, key, "windows", True)
     assert rooms.room(work, key).kept.record.windows == ()
-    added = rooms.add_part(work, key, "windows", rooms.part_type("windows").read({"id": "W1", "wall": "A"}))
+    added = rooms.add_part(
+        work, key, "windows", rooms.part_type("windows").read({"id": "W1", "wall": "A"})
+    )
     with pytest.raises(Refused, match="windows"):
         rooms.say_none(work, key, "windows", True)
     rooms.bin_part(work, "windows", added, 1)
-    assert rooms.room(work, key).kept.record.windows is None  # somebody saw one there: that there is none must be said anew
+    assert (
+        rooms.room(work, key).kept.record.windows is None
+    )  # somebody saw one there: that there is none must be said anew
     rooms.say_none(work, key, "doors", True)
     rooms.say_none(work, key, "doors", False)
     assert rooms.room(work, key).kept.record.doors is None

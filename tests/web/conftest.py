@@ -1,4 +1,6 @@
-"""A browser without pictures: Flask's test client with the token of its forms, over a real database of its own."""
+"""A browser without pictures: Flask's test client with the token of its forms, over a real database
+of its own.
+"""
 
 from __future__ import annotations
 
@@ -25,8 +27,19 @@ from scout.usecases.work import Work, open_work
 from scout.web.app import create_app
 
 PASSWORD = "a long enough one"
-WEIR = {"name": "Weir House", "latitude_deg": "52.2", "longitude_deg": "0.12", "address": "1 Example Lane"}
-PARLOUR = {"name": "Long parlour", "setting": "interior", "width_m": "5", "length_m": "6.5", "height_m": "2.7"}
+WEIR = {
+    "name": "Weir House",
+    "latitude_deg": "52.2",
+    "longitude_deg": "0.12",
+    "address": "1 Example Lane",
+}
+PARLOUR = {
+    "name": "Long parlour",
+    "setting": "interior",
+    "width_m": "5",
+    "length_m": "6.5",
+    "height_m": "2.7",
+}
 
 
 class Browser:
@@ -41,14 +54,21 @@ class Browser:
 
     def token(self) -> str:
         if not self._token:
-            found = re.search(r'name="csrf_token" value="([^"]+)"', self.client.get("/words", follow_redirects=True).text)
+            found = re.search(
+                r'name="csrf_token" value="([^"]+)"',
+                self.client.get("/words", follow_redirects=True).text,
+            )
             assert found is not None
             self._token = found[1]
         return self._token
 
     def post(self, path: str, data: dict[str, Any] | None = None, **rest: Any) -> TestResponse:
-        answer = self.client.post(path, data={"csrf_token": self.token(), **(data or {})}, buffered=True, **rest)
-        answer.request.environ["wsgi.input"].close()  # the client spools a long request to disk and leaves it open
+        answer = self.client.post(
+            path, data={"csrf_token": self.token(), **(data or {})}, buffered=True, **rest
+        )
+        answer.request.environ[
+            "wsgi.input"
+        ].close()  # the client spools a long request to disk and leaves it open
         return without_chance(answer)
 
     def done(self, path: str, data: dict[str, Any] | None = None) -> str:
@@ -62,7 +82,9 @@ class Browser:
 
 
 def without_chance(answer: TestResponse) -> TestResponse:
-    """A page without what is drawn by lot: a form's token, or a file's mark, may spell `W1` or `34` and fool a test that looks for those."""
+    """A page without what is drawn by lot: a form's token, or a file's mark, may spell `W1` or `34`
+    and fool a test that looks for those.
+    """
     if answer.mimetype == "text/html":
         answer.set_data(re.sub(r'(name="csrf_token" value="|\?v=)[^"&]*', r"\1…", answer.text))
     return answer
@@ -70,23 +92,35 @@ def without_chance(answer: TestResponse) -> TestResponse:
 
 def faults(answer: TestResponse) -> list[str]:
     """What a page says is wrong, field by field."""
-    return [re.sub(r"<[^>]+>", "", found) for found in re.findall(r'<p class="fault"[^>]*>(.*?)</p>', answer.text, re.S)]
+    return [
+        re.sub(r"<[^>]+>", "", found)
+        for found in re.findall(r'<p class="fault"[^>]*>(.*?)</p>', answer.text, re.S)
+    ]
 
 
 def summary(answer: TestResponse) -> list[str]:
     """What a page says is wrong, at its top."""
     block = re.search(r'<section class="faults".*?</section>', answer.text, re.S)
-    return [re.sub(r"<[^>]+>", "", found).strip() for found in re.findall(r"<li[^>]*>(.*?)</li>", block[0], re.S)] if block else []
+    return (
+        [
+            re.sub(r"<[^>]+>", "", found).strip()
+            for found in re.findall(r"<li[^>]*>(.*?)</li>", block[0], re.S)
+        ]
+        if block
+        else []
+    )
 
 
 def value_of(answer: TestResponse, name: str) -> str:
     """What stands in a field of a page, as the page has it."""
-    area = re.search(rf'<textarea[^>]* name="{re.escape(name)}"[^>]*>\n?(.*?)</textarea>', answer.text, re.S)
+    area = re.search(
+        rf'<textarea[^>]* name="{re.escape(name)}"[^>]*>\n?(.*?)</textarea>', answer.text, re.S
+    )
     if area:
         return area[1]
-    box = re.search(rf'<input[^>]* name="{re.escape(name)}"[^>]* value="([^"]*)"', answer.text) or re.search(
-        rf'<input[^>]* name="{re.escape(name)}"[^>]*value="([^"]*)"', answer.text
-    )
+    box = re.search(
+        rf'<input[^>]* name="{re.escape(name)}"[^>]* value="([^"]*)"', answer.text
+    ) or re.search(rf'<input[^>]* name="{re.escape(name)}"[^>]*value="([^"]*)"', answer.text)
     if box:
         return box[1]
     select = re.search(rf'<select[^>]* name="{re.escape(name)}".*?</select>', answer.text, re.S)
@@ -96,7 +130,9 @@ def value_of(answer: TestResponse, name: str) -> str:
 
 @pytest.fixture(scope="module", autouse=True)
 def quick_hashes() -> Iterator[None]:
-    """argon2 with little work: what these tests ask of it is the same, and they ask a hundred times."""
+    """argon2 with little work: what these tests ask of it is the same, and they ask a hundred
+    times.
+    """
     with pytest.MonkeyPatch.context() as patch:
         hasher = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
         patch.setattr(people, "_hasher", hasher)
@@ -106,7 +142,9 @@ def quick_hashes() -> Iterator[None]:
 
 @pytest.fixture(scope="session")
 def ada_template(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An empty database in which Ada may log in, to copy: hashing her password for every test would take longer than the tests."""
+    """An empty database in which Ada may log in, to copy: hashing her password for every test would
+    take longer than the tests.
+    """
     settings = Settings(data_dir=tmp_path_factory.mktemp("ada"))
     path = settings.data_dir / "sillbook.db"
     shutil.copy(sqlite_template, path)
@@ -134,7 +172,10 @@ def app(embedded: Settings, ada_template: Path, compiled: FileSystemBytecodeCach
 def logged_in(app: Flask) -> Browser:
     """Ada's session, begun without the work of checking her password."""
     browser = Browser(app.test_client())
-    with browser.client.session_transaction() as session, open_work(app.config["SILLBOOK"], reading=True) as work:
+    with (
+        browser.client.session_transaction() as session,
+        open_work(app.config["SILLBOOK"], reading=True) as work,
+    ):
         session["_user_id"], session["_fresh"] = people.session_name(work, 1), True
     assert browser.get("/words").status_code == 200
     return browser
@@ -161,9 +202,11 @@ def second(app: Flask) -> Browser:
 @pytest.fixture
 def look(embedded: Settings) -> Callable[[Callable[[Work], Any]], Any]:
     """What is kept, read past the pages."""
+
     def ask(question: Callable[[Work], Any]) -> Any:
         with open_work(embedded, reading=True) as work:
             return question(work)
+
     return ask
 
 

@@ -1,12 +1,53 @@
-"""What a page must be, judged by reading it: well-formed, labelled, one heading, nothing from other hosts, no inline scripts or styles."""
+"""What a page must be, judged by reading it: well-formed, labelled, one heading, nothing from other
+hosts, no inline scripts or styles.
+"""
 
 from __future__ import annotations
 
 from html.parser import HTMLParser
 
-VOID = frozenset(["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"])
-BLOCKS = frozenset(["address", "article", "aside", "div", "dl", "fieldset", "figure", "footer", "form", "h1", "h2", "h3", "header", "main",
-                    "nav", "ol", "p", "section", "table", "ul", "details"])
+VOID = frozenset(
+    [
+        "area",
+        "base",
+        "br",
+        "col",
+        "embed",
+        "hr",
+        "img",
+        "input",
+        "link",
+        "meta",
+        "source",
+        "track",
+        "wbr",
+    ]
+)
+BLOCKS = frozenset(
+    [
+        "address",
+        "article",
+        "aside",
+        "div",
+        "dl",
+        "fieldset",
+        "figure",
+        "footer",
+        "form",
+        "h1",
+        "h2",
+        "h3",
+        "header",
+        "main",
+        "nav",
+        "ol",
+        "p",
+        "section",
+        "table",
+        "ul",
+        "details",
+    ]
+)
 FIELDS = frozenset({"input", "select", "textarea"})
 ADDRESSES = frozenset({"href", "src", "action", "formaction", "poster", "data", "srcset"})
 

@@ -1,4 +1,6 @@
-"""Who gets in: login on every page, tokens on every form, throttling, the first person, and headers."""
+"""Who gets in: login on every page, tokens on every form, throttling, the first person, and
+headers.
+"""
 
 from __future__ import annotations
 
@@ -14,20 +16,39 @@ from tests.web.conftest import PASSWORD, Browser, logged_in, value_of
 
 
 def _paths(app: Flask) -> list[tuple[str, str, str]]:
-    """Every rule of the application as (method, path, endpoint), with 1 and harmless words for its parts."""
-    words = {"owner": "room", "kind": "windows", "name": "A", "size": "thumb", "key": 1, "filename": "sillbook.css", "which": "plan", "way": "map"}
+    """Every rule of the application as (method, path, endpoint), with 1 and harmless words for its
+    parts.
+    """
+    words = {
+        "owner": "room",
+        "kind": "windows",
+        "name": "A",
+        "size": "thumb",
+        "key": 1,
+        "filename": "sillbook.css",
+        "which": "plan",
+        "way": "map",
+    }
     found = []
     for rule in app.url_map.iter_rules():
         with app.test_request_context():
             values = {name: words.get(name, 1) for name in rule.arguments}
-            path = app.url_map.bind("localhost").build(rule.endpoint, values, method=next(m for m in rule.methods or () if m in {"GET", "POST"}))
-        found += [(method, path, rule.endpoint) for method in (rule.methods or set()) & {"GET", "POST"}]
+            path = app.url_map.bind("localhost").build(
+                rule.endpoint,
+                values,
+                method=next(m for m in rule.methods or () if m in {"GET", "POST"}),
+            )
+        found += [
+            (method, path, rule.endpoint) for method in (rule.methods or set()) & {"GET", "POST"}
+        ]
     return found
 
 
 def test_every_page_needs_a_login(app: Flask, stranger: Browser) -> None:
     # by hand: the map of addresses is walked, so that a page added later is judged too
-    paths = [(method, path) for method, path, endpoint in _paths(app) if endpoint not in OPEN_TO_ALL]
+    paths = [
+        (method, path) for method, path, endpoint in _paths(app) if endpoint not in OPEN_TO_ALL
+    ]
     assert len(paths) > 60
     for method, path in paths:
         answer = stranger.get(path) if method == "GET" else stranger.post(path)
@@ -47,13 +68,18 @@ def test_every_form_needs_its_token(app: Flask, ada: Browser) -> None:
 
 
 def test_text_typed_in_another_session_is_shown_to_copy(ada: Browser, parlour: str) -> None:
-    answer = ada.client.post(f"{parlour.replace('/rooms', '/room')}/notes/new", data={"text": "the long note", "audience": "crew"})
+    answer = ada.client.post(
+        f"{parlour.replace('/rooms', '/room')}/notes/new",
+        data={"text": "the long note", "audience": "crew"},
+    )
     assert answer.status_code == 400
     assert "the long note" in answer.text
 
 
 def test_text_typed_after_the_session_ended_is_not_lost(stranger: Browser) -> None:
-    answer = stranger.post("/room/1/notes/new", {"text": "an hour's typing", "password": "not shown"})
+    answer = stranger.post(
+        "/room/1/notes/new", {"text": "an hour's typing", "password": "not shown"}
+    )
     assert answer.status_code == 401
     assert "an hour&#39;s typing" in answer.text
     assert "not shown" not in answer.text
@@ -74,7 +100,9 @@ def test_wrong_password_keeps_the_address_and_not_the_password(stranger: Browser
     assert "quite wrong indeed" not in answer.text
     unknown = stranger.log_in(email="nobody@example.org")
     said = re.compile(r"<li>.*?</li>")
-    assert said.findall(unknown.text) == said.findall(answer.text), "the answer must not tell who may log in"
+    assert said.findall(unknown.text) == said.findall(answer.text), (
+        "the answer must not tell who may log in"
+    )
 
 
 def test_an_account_rests_after_ten_wrong_tries(stranger: Browser) -> None:
@@ -85,11 +113,16 @@ def test_an_account_rests_after_ten_wrong_tries(stranger: Browser) -> None:
     assert "Too many wrong tries" in answer.text
     assert value_of(answer, "email") == "ada@example.org"
     assert int(answer.headers["Retry-After"]) > 0
-    assert stranger.log_in(email="Ada@Example.org ").status_code == 429, "the same account in other letters"
+    assert stranger.log_in(email="Ada@Example.org ").status_code == 429, (
+        "the same account in other letters"
+    )
 
 
 def test_an_address_rests_whatever_the_accounts(stranger: Browser) -> None:
-    answers = [stranger.log_in(email=f"guess{i}@example.org", password="wrong").status_code for i in range(21)]
+    answers = [
+        stranger.log_in(email=f"guess{i}@example.org", password="wrong").status_code
+        for i in range(21)
+    ]
     assert answers[:20] == [422] * 20
     assert answers[20] == 429
 
@@ -103,14 +136,30 @@ def test_after_login_one_goes_where_one_wanted(stranger: Browser) -> None:
     wanted = stranger.get("/rooms?text=hall")
     assert wanted.headers["Location"] == "/login?then=/rooms?text%3Dhall"
     page = stranger.get(wanted.headers["Location"])
-    answer = stranger.post("/login", {"email": "ada@example.org", "password": PASSWORD, "then": value_of(page, "then")})
+    answer = stranger.post(
+        "/login", {"email": "ada@example.org", "password": PASSWORD, "then": value_of(page, "then")}
+    )
     assert answer.headers["Location"] == "/rooms?text=hall"
 
 
-@pytest.mark.parametrize("target", ["https://evil.example/", "//evil.example/", "/\\evil.example", "javascript:alert(1)", "", "http:/x", "/\nx", "\\\\evil"])
+@pytest.mark.parametrize(
+    "target",
+    [
+        "https://evil.example/",
+        "//evil.example/",
+        "/\\evil.example",
+        "javascript:alert(1)",
+        "",
+        "http:/x",
+        "/\nx",
+        "\\\\evil",
+    ],
+)
 def test_no_redirect_leads_elsewhere(stranger: Browser, target: str) -> None:
     assert safe_path(target, "/") == "/"
-    answer = stranger.post("/login", {"email": "ada@example.org", "password": PASSWORD, "then": target})
+    answer = stranger.post(
+        "/login", {"email": "ada@example.org", "password": PASSWORD, "then": target}
+    )
     assert answer.headers["Location"] == "/"
 
 
@@ -126,11 +175,14 @@ def test_headers_and_cookie(stranger: Browser) -> None:
     cookie = answer.headers["Set-Cookie"]
     assert "HttpOnly" in cookie
     assert "SameSite=Lax" in cookie
-    assert "Secure" not in cookie  # plain http on the own machine; a Secure cookie would never come back
+    assert (
+        "Secure" not in cookie
+    )  # plain http on the own machine; a Secure cookie would never come back
 
 
 def test_over_https_the_cookie_is_secure(embedded: Settings) -> None:
     from dataclasses import replace
+
     app = create_app(replace(embedded, https=True))
     answer = app.test_client().get("/first-user", base_url="https://localhost")
     assert "Secure" in answer.headers["Set-Cookie"]
@@ -144,7 +196,8 @@ def test_a_forged_session_is_nobody(app: Flask, stranger: Browser) -> None:
         assert stranger.get("/").status_code == 302
 
 
-# -- the first person -------------------------------------------------------------------------------------------------
+# -- the first person
+# -------------------------------------------------------------------------------------------------
 FIRST = {"name": "Ada", "email": "ada@example.org", "password": PASSWORD, "again": PASSWORD}
 
 
@@ -171,18 +224,28 @@ def test_the_first_person_is_entered_on_the_machine_itself(newcomer: Browser) ->
         {"headers": {"X-Real-IP": "203.0.113.9"}},
         {"base_url": "http://rebound.example/"},
     ],
-    ids=["other machine", "passed on", "passed on, standard header", "passed on, real ip", "another name for this machine"],
+    ids=[
+        "other machine",
+        "passed on",
+        "passed on, standard header",
+        "passed on, real ip",
+        "another name for this machine",
+    ],
 )
 def test_nobody_else_can_be_the_first(newcomer: Browser, elsewhere: dict[str, object]) -> None:
     newcomer.token()
     assert newcomer.client.get("/first-user", **elsewhere).status_code == 403
-    answer = newcomer.client.post("/first-user", data={**FIRST, "csrf_token": newcomer.token()}, **elsewhere)
+    answer = newcomer.client.post(
+        "/first-user", data={**FIRST, "csrf_token": newcomer.token()}, **elsewhere
+    )
     assert answer.status_code in (400, 403)
     assert newcomer.get("/").headers["Location"] == "/first-user", "nobody was added"
 
 
 def test_a_first_person_that_cannot_be_keeps_what_was_typed(newcomer: Browser) -> None:
-    answer = newcomer.post("/first-user", {"name": "Ada", "email": "no address", "password": "short", "again": "other"})
+    answer = newcomer.post(
+        "/first-user", {"name": "Ada", "email": "no address", "password": "short", "again": "other"}
+    )
     assert answer.status_code == 422
     assert value_of(answer, "name") == "Ada"
     assert value_of(answer, "email") == "no address"
@@ -191,10 +254,14 @@ def test_a_first_person_that_cannot_be_keeps_what_was_typed(newcomer: Browser) -
 
 
 def test_a_password_can_be_changed(ada: Browser, stranger: Browser) -> None:
-    wrong = ada.post("/password", {"old": "guess", "new": "another long one", "again": "another long one"})
+    wrong = ada.post(
+        "/password", {"old": "guess", "new": "another long one", "again": "another long one"}
+    )
     assert wrong.status_code == 422
     assert "is not the present password" in wrong.text
-    differs = ada.post("/password", {"old": PASSWORD, "new": "another long one", "again": "another"})
+    differs = ada.post(
+        "/password", {"old": PASSWORD, "new": "another long one", "again": "another"}
+    )
     assert differs.status_code == 422
     ada.done("/password", {"old": PASSWORD, "new": "another long one", "again": "another long one"})
     assert stranger.log_in().status_code == 422
@@ -207,7 +274,9 @@ def test_health_tells_nothing_but_health(stranger: Browser) -> None:
     assert answer.json == {"status": "ok"}
 
 
-def test_a_new_password_ends_the_other_sessions_and_not_this_one(app: Flask, stranger: Browser) -> None:
+def test_a_new_password_ends_the_other_sessions_and_not_this_one(
+    app: Flask, stranger: Browser
+) -> None:
     stranger.log_in()
     ada, second = logged_in(app), logged_in(app)
     assert [one.get("/words").status_code for one in (ada, second, stranger)] == [200] * 3

@@ -1,4 +1,6 @@
-"""The page of a room's bounced light: words first, unmeasured said, nothing refused that a room may be."""
+"""The page of a room's bounced light: words first, unmeasured said, nothing refused that a room may
+be.
+"""
 
 from __future__ import annotations
 
@@ -7,16 +9,28 @@ import pytest
 from tests.web.conftest import PARLOUR, WEIR, Browser
 from tests.web.page_check import faults_of
 
-LIGHT = {"kit-lights-0-id": "key", "kit-lights-0-watts": "300", "kit-lights-0-cct_k": "5600", "kit-lights-0-spectrum": "led",
-         "kit-lights-0-lux_at_1m": "9000", "kit-lights-0-beam_deg": "55"}
+LIGHT = {
+    "kit-lights-0-id": "key",
+    "kit-lights-0-watts": "300",
+    "kit-lights-0-cct_k": "5600",
+    "kit-lights-0-spectrum": "led",
+    "kit-lights-0-lux_at_1m": "9000",
+    "kit-lights-0-beam_deg": "55",
+}
 
 
 @pytest.fixture
 def room(ada: Browser) -> str:
     place = ada.done("/locations/new", {**WEIR, "emergency_care": ""})
     room = ada.done(f"{place}/rooms/new", PARLOUR)
-    ada.done(f"{room}/marks", {"subject": ["2.5", "3", "1.2"], "camera": ["2.5", "0.8", "1.4"], "version": "1"})
-    job = ada.done("/productions/new", {"title": "A film", "client": "Marram", "shoot_dates": "2026-06-21", **LIGHT})
+    ada.done(
+        f"{room}/marks",
+        {"subject": ["2.5", "3", "1.2"], "camera": ["2.5", "0.8", "1.4"], "version": "1"},
+    )
+    job = ada.done(
+        "/productions/new",
+        {"title": "A film", "client": "Marram", "shoot_dates": "2026-06-21", **LIGHT},
+    )
     scene = ada.done(f"{job}/scenes/new", {"name": "The talk"})
     ada.done(f"{scene}/rooms/1")
     return room
@@ -39,7 +53,16 @@ def test_a_measured_room_shows_skins_shares_and_remedies(ada: Browser, room: str
     ada.done(f"{room}/surfaces/floor", {"light_reflectance": "0.2"})
     text = ada.get(f"{room}/bounce").text
     assert faults_of(text) == []
-    for words in ("golden skin", "cover", "flag", "Where the bounced light", "mired", "Mixed light", "Daylight on the subject", "because the windows of the room are not recorded"):
+    for words in (
+        "golden skin",
+        "cover",
+        "flag",
+        "Where the bounced light",
+        "mired",
+        "Mixed light",
+        "Daylight on the subject",
+        "because the windows of the room are not recorded",
+    ):
         assert words in text
     assert 'style="' not in text
 

@@ -12,7 +12,15 @@ from werkzeug.datastructures import MultiDict
 from scout.errors import Refused
 from scout.units import parse_length_m
 from scout.web.forms.base import GroupForm
-from scout.web.forms.fields import AreaField, LengthField, NumberField, PlaceField, ShareField, exact_length, number_as_typed
+from scout.web.forms.fields import (
+    AreaField,
+    LengthField,
+    NumberField,
+    PlaceField,
+    ShareField,
+    exact_length,
+    number_as_typed,
+)
 from scout.web.forms.lines import NumbersField, PointsField, SkylineField, split_line
 from scout.web.forms.times import DatesField, MomentField
 from scout.web.wording import fact_words
@@ -33,8 +41,16 @@ class Sample(GroupForm):
     moment = MomentField("Moment")
 
 
-def read(name: str, typed: str | list[str], *, units: Any = "metric", timezone: str | None = "Europe/London") -> Any:
-    form = Sample(MultiDict([(name, text) for text in ([typed] if isinstance(typed, str) else typed)]))
+def read(
+    name: str,
+    typed: str | list[str],
+    *,
+    units: Any = "metric",
+    timezone: str | None = "Europe/London",
+) -> Any:
+    form = Sample(
+        MultiDict([(name, text) for text in ([typed] if isinstance(typed, str) else typed)])
+    )
     form.dress(units, timezone)
     return form[name].read()
 
@@ -55,30 +71,64 @@ def test_a_length_shown_reads_back(value: float, units: Any) -> None:
 @pytest.mark.parametrize(
     ("name", "typed", "value"),
     [
-        ("number", "16 A", 16.0), ("number", "3,5", 3.5), ("number", "  ", None), ("share", "70 %", 0.7), ("share", "0,48", 0.48),
-        ("area", "4", 4.0), ("area", "4,5 m²", 4.5), ("area", "100 sq ft", 9.290304),  # by hand: 100 x 0.3048^2
+        ("number", "16 A", 16.0),
+        ("number", "3,5", 3.5),
+        ("number", "  ", None),
+        ("share", "70 %", 0.7),
+        ("share", "0,48", 0.48),
+        ("area", "4", 4.0),
+        ("area", "4,5 m²", 4.5),
+        ("area", "100 sq ft", 9.290304),  # by hand: 100 x 0.3048^2
         ("place", ["2.5", "8' 2\"", "240 cm"], [2.5, 2.4892, 2.4]),  # by hand: 98 in x 0.0254
-        ("points", "0, 6.5\n5, 6.5\n\n5 0", [[0, 6.5], [5, 6.5], [5, 0]]), ("points", "0; 6,5\n5,5; 6,5", [[0, 6.5], [5.5, 6.5]]),
-        ("points", "8' 2\", 10'", [[2.4892, 3.048]]), ("numbers", "24 35, 50", [24, 35, 50]), ("numbers", "24;35", [24, 35]),
-        ("skyline", "150°, 12\n200 25", [{"bearing_deg": 150, "elevation_deg": 12}, {"bearing_deg": 200, "elevation_deg": 25}]),
+        ("points", "0, 6.5\n5, 6.5\n\n5 0", [[0, 6.5], [5, 6.5], [5, 0]]),
+        ("points", "0; 6,5\n5,5; 6,5", [[0, 6.5], [5.5, 6.5]]),
+        ("points", "8' 2\", 10'", [[2.4892, 3.048]]),
+        ("numbers", "24 35, 50", [24, 35, 50]),
+        ("numbers", "24;35", [24, 35]),
+        (
+            "skyline",
+            "150°, 12\n200 25",
+            [{"bearing_deg": 150, "elevation_deg": 12}, {"bearing_deg": 200, "elevation_deg": 25}],
+        ),
         ("dates", "2026-06-22, 2026-06-21\n2026-06-21", ["2026-06-21", "2026-06-22"]),
-        ("moment", "2026-05-03 10:40", "2026-05-03T10:40:00+01:00"), ("moment", "2026-05-03T10:40:30+05:30", "2026-05-03T10:40:30+05:30"),
+        ("moment", "2026-05-03 10:40", "2026-05-03T10:40:00+01:00"),
+        ("moment", "2026-05-03T10:40:30+05:30", "2026-05-03T10:40:30+05:30"),
     ],
 )
 def test_what_may_be_typed(name: str, typed: Any, value: Any) -> None:
     found = read(name, typed)
     if isinstance(value, list) and value and isinstance(value[0], list):
-        assert [part for row in found for part in row] == pytest.approx([part for row in value for part in row])
+        assert [part for row in found for part in row] == pytest.approx(
+            [part for row in value for part in row]
+        )
     else:
-        assert found == pytest.approx(value) if isinstance(value, (float, list)) and not isinstance(value[0] if isinstance(value, list) else 0, (str, dict)) \
+        assert (
+            found == pytest.approx(value)
+            if isinstance(value, (float, list))
+            and not isinstance(value[0] if isinstance(value, list) else 0, (str, dict))
             else found == value
+        )
 
 
 @pytest.mark.parametrize(
     ("name", "typed"),
-    [("number", "1_000"), ("number", "nan"), ("number", "inf"), ("share", "lots %"), ("area", "4 acres"), ("place", ["1", "2", ""]),
-     ("points", "1,5,2,5"), ("points", "1"), ("points", "a, b"), ("numbers", "24 x"), ("skyline", "150"), ("dates", "tomorrow"),
-     ("moment", "2026-13-01 10:00"), ("length", "12' 14\""), ("length", "∞")],
+    [
+        ("number", "1_000"),
+        ("number", "nan"),
+        ("number", "inf"),
+        ("share", "lots %"),
+        ("area", "4 acres"),
+        ("place", ["1", "2", ""]),
+        ("points", "1,5,2,5"),
+        ("points", "1"),
+        ("points", "a, b"),
+        ("numbers", "24 x"),
+        ("skyline", "150"),
+        ("dates", "tomorrow"),
+        ("moment", "2026-13-01 10:00"),
+        ("length", "12' 14\""),
+        ("length", "∞"),
+    ],
 )
 def test_what_may_not(name: str, typed: Any) -> None:
     with pytest.raises(Refused) as refused:
@@ -96,7 +146,9 @@ def test_the_repeated_hour_is_shown_with_its_offset() -> None:
     """An instant that local time alone cannot name must not lose its offset in a form."""
     form = Sample()
     form.dress("metric", "Europe/London")
-    form["moment"].show("2026-10-25T01:30:00+00:00")  # the second 01:30 that night: clocks went back at 02:00 BST (tz database)
+    form["moment"].show(
+        "2026-10-25T01:30:00+00:00"
+    )  # the second 01:30 that night: clocks went back at 02:00 BST (tz database)
     assert form["moment"].text == "2026-10-25T01:30:00+00:00"
     assert not form["moment"].as_picker
     form["moment"].show("2026-05-03T10:40:00+01:00")

@@ -23,7 +23,8 @@ from tests.web.conftest import PARLOUR, Browser
 from tests.web.page_check import faults_of
 
 
-# -- packets ----------------------------------------------------------------------------------------------------------
+# -- packets
+# ----------------------------------------------------------------------------------------------------------
 def wait(browser: Browser, page: str, seconds: float = 60) -> None:
     """Until the job of a page is over."""
     until = time.monotonic() + seconds
@@ -38,7 +39,15 @@ def wait(browser: Browser, page: str, seconds: float = 60) -> None:
 
 def test_a_packet_is_printed_and_downloaded(ada: Browser, parlour: str) -> None:
     job = ada.done("/productions/new", {"title": "The Weir <film>", "shoot_dates": "2026-06-21"})
-    scene = ada.done(f"{job}/scenes/new", {"name": "The talk", "needs-0-topic": "noise", "needs-0-strength": "must", "needs-0-laeq_db": "30"})
+    scene = ada.done(
+        f"{job}/scenes/new",
+        {
+            "name": "The talk",
+            "needs-0-topic": "noise",
+            "needs-0-strength": "must",
+            "needs-0-laeq_db": "30",
+        },
+    )
     ada.done(f"{scene}/rooms/1")
     page = ada.done(f"{job}/packets", {"paper": "letter"})
     assert faults_of(ada.get(page).text) == []
@@ -82,6 +91,7 @@ def test_two_packets_at_once_are_printed_one_after_the_other(embedded: Settings)
         go.wait(5)
         inside[0] -= 1
         return line(1)
+
     first, second = press.start(1, None, slow), press.start(2, None, slow)
     assert press.start(1, None, slow).key == first.key, "the one under way is given, not a second"
     go.set()
@@ -91,7 +101,9 @@ def test_two_packets_at_once_are_printed_one_after_the_other(embedded: Settings)
     assert press.job(first.key).packet == line(1)
 
 
-def test_a_packet_that_fails_says_why_and_the_next_is_printed(app: Flask, ada: Browser, embedded: Settings) -> None:
+def test_a_packet_that_fails_says_why_and_the_next_is_printed(
+    app: Flask, ada: Browser, embedded: Settings
+) -> None:
     ada.done("/productions/new", {"title": "A film"})
     press: Press = app.extensions["press"]
 
@@ -100,6 +112,7 @@ def test_a_packet_that_fails_says_why_and_the_next_is_printed(app: Flask, ada: B
 
     def broken(_work: Work, _progress: Callable[[int, int], None]) -> PacketLine:
         raise ZeroDivisionError("inside")
+
     one = press.start(1, None, refused)
     assert over(press, one.key)
     page = ada.get(f"/packets/making/{one.key}")
@@ -114,9 +127,20 @@ def test_a_packet_that_fails_says_why_and_the_next_is_printed(app: Flask, ada: B
     assert press.job(three.key).state == "done"
 
 
-# -- room sheets ------------------------------------------------------------------------------------------------------
+# -- room sheets
+# ------------------------------------------------------------------------------------------------------
 def test_a_room_goes_out_and_comes_in_again(ada: Browser, parlour: str) -> None:
-    ada.done(f"{parlour}/windows/new", {"id": "W1", "wall": "A", "offset_m": "1.5", "width_m": "2", "sill_m": "0.9", "height_m": "1.5"})
+    ada.done(
+        f"{parlour}/windows/new",
+        {
+            "id": "W1",
+            "wall": "A",
+            "offset_m": "1.5",
+            "width_m": "2",
+            "sill_m": "0.9",
+            "height_m": "1.5",
+        },
+    )
     sheet = ada.get(f"{parlour}/room-sheet.json")
     assert "attachment" in sheet.headers["Content-Disposition"]
     document = json.loads(sheet.text)
@@ -128,8 +152,14 @@ def test_a_room_goes_out_and_comes_in_again(ada: Browser, parlour: str) -> None:
 
 
 def test_every_refusal_of_a_sheet_is_shown_with_its_path(ada: Browser) -> None:
-    room = {"name": "Bad", "width_m": 5, "length_m": 6.5, "height_m": 2.7, "colour": "red",
-            "windows": [{"id": "W1", "wall": "A"}, {"id": "W2", "wall": "A", "sill_m": -1}]}
+    room = {
+        "name": "Bad",
+        "width_m": 5,
+        "length_m": 6.5,
+        "height_m": 2.7,
+        "colour": "red",
+        "windows": [{"id": "W1", "wall": "A"}, {"id": "W2", "wall": "A", "sill_m": -1}],
+    }
     text = json.dumps({"schema": "room-sheet/1", "room": room})
     answer = ada.post("/sheets/read", {"text": text})
     assert answer.status_code == 422
@@ -139,16 +169,37 @@ def test_every_refusal_of_a_sheet_is_shown_with_its_path(ada: Browser) -> None:
     assert faults_of(answer.text) == []
 
 
-@pytest.mark.parametrize("content", [b"", b"not json", b'{"schema": NaN}', b"\xff\xfe\x00", b"[" * 100_000, b"[]", b'{"a":1,"a":2}', b"null"],
-                         ids=["empty", "words", "NaN", "not UTF-8", "nested", "a list", "a key twice", "null"])
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"",
+        b"not json",
+        b'{"schema": NaN}',
+        b"\xff\xfe\x00",
+        b"[" * 100_000,
+        b"[]",
+        b'{"a":1,"a":2}',
+        b"null",
+    ],
+    ids=["empty", "words", "NaN", "not UTF-8", "nested", "a list", "a key twice", "null"],
+)
 def test_what_is_no_sheet_is_refused_in_words(ada: Browser, content: bytes) -> None:
-    answer = ada.post("/sheets/read", {"sheet": (BytesIO(content), "room.json")}, content_type="multipart/form-data")
+    answer = ada.post(
+        "/sheets/read",
+        {"sheet": (BytesIO(content), "room.json")},
+        content_type="multipart/form-data",
+    )
     assert answer.status_code == 422
     assert faults_of(answer.text) == []
 
 
 def test_a_sheet_in_a_file_makes_its_own_location(ada: Browser) -> None:
-    sheet = {"schema": "room-sheet/1", "location": {"name": "Weir House", "latitude_deg": 52.2, "longitude_deg": 0.12},
-             "room": {"name": PARLOUR["name"], "width_m": 5.0, "length_m": 6.5}}
-    room = ada.done("/sheets/read", {"sheet": (BytesIO(json.dumps(sheet).encode("utf-8-sig")), "room.json")})
+    sheet = {
+        "schema": "room-sheet/1",
+        "location": {"name": "Weir House", "latitude_deg": 52.2, "longitude_deg": 0.12},
+        "room": {"name": PARLOUR["name"], "width_m": 5.0, "length_m": 6.5},
+    }
+    room = ada.done(
+        "/sheets/read", {"sheet": (BytesIO(json.dumps(sheet).encode("utf-8-sig")), "room.json")}
+    )
     assert "Weir House" in ada.get(room).text

@@ -1,4 +1,6 @@
-"""Pages as they are read: sound HTML, labels, nothing from elsewhere, and whatever people type stays text."""
+"""Pages as they are read: sound HTML, labels, nothing from elsewhere, and whatever people type
+stays text.
+"""
 
 from __future__ import annotations
 
@@ -21,44 +23,143 @@ from tests.web.page_check import faults_of
 MARKUP = '"><script>alert(1)</script><img src=x onerror=alert(2)>{{ 7*7 }}'
 LONG_WORD = "Lopado" * 50  # a name of one word of 300 letters
 EMOJI = "Loft 🎬👩🏽‍🎤 ‮reversed‬"
-FULL_WINDOW = {"id": "W1", "wall": "A", "offset_m": "1.5", "sill_m": "0.9", "width_m": "2", "height_m": "1.5", "transmittance": "0.7"}
+FULL_WINDOW = {
+    "id": "W1",
+    "wall": "A",
+    "offset_m": "1.5",
+    "sill_m": "0.9",
+    "width_m": "2",
+    "height_m": "1.5",
+    "transmittance": "0.7",
+}
 
 
 @pytest.fixture
 def world(ada: Browser) -> dict[str, str]:
-    """A location, a room with a part of each kind, a production with a scene and a candidate; the paths of their pages."""
+    """A location, a room with a part of each kind, a production with a scene and a candidate; the
+    paths of their pages.
+    """
     place = ada.done("/locations/new", {**WEIR, "contacts-0-name": "Ines", "emergency_care": ""})
-    room = ada.done(f"{place}/rooms/new", {**PARLOUR, "facing-wall": "A", "facing-bearing_deg": "182", "facing-north": "magnetic",
-                                           "facing-read_on": "2026-05-03"})
+    room = ada.done(
+        f"{place}/rooms/new",
+        {
+            **PARLOUR,
+            "facing-wall": "A",
+            "facing-bearing_deg": "182",
+            "facing-north": "magnetic",
+            "facing-read_on": "2026-05-03",
+        },
+    )
     ada.done(f"{room}/windows/new", FULL_WINDOW)
-    ada.done(f"{room}/doors/new", {"id": "D1", "wall": "C", "offset_m": "0.4", "width_m": "0.83", "height_m": "2"})
+    ada.done(
+        f"{room}/doors/new",
+        {"id": "D1", "wall": "C", "offset_m": "0.4", "width_m": "0.83", "height_m": "2"},
+    )
     ada.done(f"{room}/circuits/new", {"id": "K1", "volts": "230", "breaker_a": "16"})
     ada.done(f"{room}/outlets/new", {"id": "P1", "wall": "B", "offset_m": "0.6", "circuit": "K1"})
     ada.done(f"{room}/contents/new", {"material": "curtain_velvet", "area_m2": "4"})
     ada.done(f"{room}/practicals/new", {"id": "L1", "at_m": ["2.5", "3.2", "2.4"], "lumens": "800"})
-    ada.done(f"{room}/furniture/new", {"id": "table", "at_m": ["1", "5"], "width_m": "1.2", "depth_m": "0.8", "turn_deg": "30"})
+    ada.done(
+        f"{room}/furniture/new",
+        {"id": "table", "at_m": ["1", "5"], "width_m": "1.2", "depth_m": "0.8", "turn_deg": "30"},
+    )
     ada.done(f"{room}/noise/new", {"id": "N1", "laeq_db": "34", "method": "phone_app"})
     ada.done(f"{room}/surfaces/A", {"colour-srgb": "#c9b79c", "material": "hard_surface"})
-    ada.done(f"{room}/marks", {"subject": ["2.5", "3", "1.2"], "camera": ["2.5", "0.8", "1.4"], "version": "1"})
+    ada.done(
+        f"{room}/marks",
+        {"subject": ["2.5", "3", "1.2"], "camera": ["2.5", "0.8", "1.4"], "version": "1"},
+    )
     ada.done("/room/1/notes/new", {"text": "Radiator ticks.", "audience": "crew"})
-    job = ada.done("/productions/new", {"title": "A film", "client": "Marram", "shoot_dates": "2026-06-21", "kit-lights-0-id": "key",
-                                        "kit-lights-0-watts": "300", "crew-0-name": "Rua"})
-    scene = ada.done(f"{job}/scenes/new", {"name": "The talk", "needs-0-topic": "noise", "needs-0-strength": "must", "needs-0-laeq_db": "30",
-                                           "needs-1-topic": "height", "needs-1-strength": "wish", "needs-1-height_m": "2.4"})
+    job = ada.done(
+        "/productions/new",
+        {
+            "title": "A film",
+            "client": "Marram",
+            "shoot_dates": "2026-06-21",
+            "kit-lights-0-id": "key",
+            "kit-lights-0-watts": "300",
+            "crew-0-name": "Rua",
+        },
+    )
+    scene = ada.done(
+        f"{job}/scenes/new",
+        {
+            "name": "The talk",
+            "needs-0-topic": "noise",
+            "needs-0-strength": "must",
+            "needs-0-laeq_db": "30",
+            "needs-1-topic": "height",
+            "needs-1-strength": "wish",
+            "needs-1-height_m": "2.4",
+        },
+    )
     ada.done(f"{scene}/rooms/1")
     return {"place": place, "room": room, "job": job, "scene": scene}
 
 
 PAGES = [
-    "/", "/locations", "/locations?text=weir", "/locations?text=nothing", "/rooms", "/rooms?setting=interior", "/productions", "/bin", "/words", "/sheets/read",
-    "/password", "/locations/new", "/productions/new", "{place}", "{place}/edit", "{place}/rooms/new", "{room}", "{room}?on=2026-12-21&at=12:00", "{room}/edit",
-    "{room}/marks", "{room}/surfaces/A", "{room}/surfaces/ceiling", "{room}/windows/new", "{room}/doors/new", "{room}/circuits/new", "{room}/outlets/new",
-    "{room}/contents/new", "{room}/practicals/new", "{room}/noise/new", "{room}/furniture/new", "/parts/furniture/1", "/parts/windows/1", "/parts/doors/1", "/parts/circuits/1", "/parts/outlets/1",
-    "/parts/contents/1", "/parts/practicals/1", "/parts/noise/1", "/notes/1", "/room/1/notes/new", "{job}", "{job}/edit", "{job}/scenes/new", "{scene}",
-    "{scene}/edit", "{scene}/propose", "{scene}/compare", "{scene}/compare?on=2026-12-21", "/candidates/1",
-    "{room}/plan", "{room}/plan?candidate=1", "{room}/daylight", "{room}/daylight?on=2026-12-21&mark=camera", "{room}/daylight/facing",
-    "{room}/daylight/facing/map", "{room}/daylight/facing/shadow", "{room}/daylight/skyline", "{room}/bounce", "{room}/sound",
-    "{room}/noises/new", "{room}/plan/sheets", "{room}/daylight/facing/photo",
+    "/",
+    "/locations",
+    "/locations?text=weir",
+    "/locations?text=nothing",
+    "/rooms",
+    "/rooms?setting=interior",
+    "/productions",
+    "/bin",
+    "/words",
+    "/sheets/read",
+    "/password",
+    "/locations/new",
+    "/productions/new",
+    "{place}",
+    "{place}/edit",
+    "{place}/rooms/new",
+    "{room}",
+    "{room}?on=2026-12-21&at=12:00",
+    "{room}/edit",
+    "{room}/marks",
+    "{room}/surfaces/A",
+    "{room}/surfaces/ceiling",
+    "{room}/windows/new",
+    "{room}/doors/new",
+    "{room}/circuits/new",
+    "{room}/outlets/new",
+    "{room}/contents/new",
+    "{room}/practicals/new",
+    "{room}/noise/new",
+    "{room}/furniture/new",
+    "/parts/furniture/1",
+    "/parts/windows/1",
+    "/parts/doors/1",
+    "/parts/circuits/1",
+    "/parts/outlets/1",
+    "/parts/contents/1",
+    "/parts/practicals/1",
+    "/parts/noise/1",
+    "/notes/1",
+    "/room/1/notes/new",
+    "{job}",
+    "{job}/edit",
+    "{job}/scenes/new",
+    "{scene}",
+    "{scene}/edit",
+    "{scene}/propose",
+    "{scene}/compare",
+    "{scene}/compare?on=2026-12-21",
+    "/candidates/1",
+    "{room}/plan",
+    "{room}/plan?candidate=1",
+    "{room}/daylight",
+    "{room}/daylight?on=2026-12-21&mark=camera",
+    "{room}/daylight/facing",
+    "{room}/daylight/facing/map",
+    "{room}/daylight/facing/shadow",
+    "{room}/daylight/skyline",
+    "{room}/bounce",
+    "{room}/sound",
+    "{room}/noises/new",
+    "{room}/plan/sheets",
+    "{room}/daylight/facing/photo",
 ]
 
 
@@ -73,19 +174,49 @@ def test_every_page_is_sound(ada: Browser, world: dict[str, str], units: str) ->
         assert len(answer.data) < 250_000, path
 
 
-def test_login_and_error_pages_are_sound(stranger: Browser, ada: Browser, world: dict[str, str]) -> None:
+def test_login_and_error_pages_are_sound(
+    stranger: Browser, ada: Browser, world: dict[str, str]
+) -> None:
     assert faults_of(stranger.get("/login").text) == []
-    for answer in (stranger.log_in(password="wrong"), ada.get("/nothing/here"), ada.client.post("/logout"),
-                   ada.post(f"{world['room']}/windows/new", {**FULL_WINDOW, "id": "W2"}), ada.post(f"{world['place']}/edit", {**WEIR, "version": "7"})):
+    for answer in (
+        stranger.log_in(password="wrong"),
+        ada.get("/nothing/here"),
+        ada.client.post("/logout"),
+        ada.post(f"{world['room']}/windows/new", {**FULL_WINDOW, "id": "W2"}),
+        ada.post(f"{world['place']}/edit", {**WEIR, "version": "7"}),
+    ):
         assert answer.status_code >= 400
         assert faults_of(answer.text) == []
 
 
-def test_the_walk_covers_every_page_there_is(app: Flask, ada: Browser, world: dict[str, str]) -> None:
+def test_the_walk_covers_every_page_there_is(
+    app: Flask, ada: Browser, world: dict[str, str]
+) -> None:
     """property: a page added later must be added to the list above."""
-    apart = {"static", "home.health", "people.log_in", "people.first_user", "sheets.schema", "sheets.export", "packets.making", "packets.progress",
-             "packets.download", "photos.show", "photos.picture", "photos.original", "rooms.drawing",
-             "plan.figures", "daylight.drawing", "sighting.trace", "bounce.colour", "sound.recording", "sound.progress", "sound.play", "sound.original", "sound.spectrogram"}
+    apart = {
+        "static",
+        "home.health",
+        "people.log_in",
+        "people.first_user",
+        "sheets.schema",
+        "sheets.export",
+        "packets.making",
+        "packets.progress",
+        "packets.download",
+        "photos.show",
+        "photos.picture",
+        "photos.original",
+        "rooms.drawing",
+        "plan.figures",
+        "daylight.drawing",
+        "sighting.trace",
+        "bounce.colour",
+        "sound.recording",
+        "sound.progress",
+        "sound.play",
+        "sound.original",
+        "sound.spectrogram",
+    }
     walked = set()
     for pattern in PAGES:
         with app.test_request_context(pattern.format(**world)) as context:
@@ -105,6 +236,7 @@ def test_the_first_page_is_light(ada: Browser, world: dict[str, str]) -> None:
 
 def test_static_files_keep_to_the_policy(ada: Browser) -> None:
     from scout.web.show import STATIC
+
     for path in STATIC.iterdir():
         text = path.read_text(encoding="utf-8")
         assert "http://" not in text.replace("http://www.w3.org/2000/svg", ""), path.name
@@ -114,37 +246,85 @@ def test_static_files_keep_to_the_policy(ada: Browser) -> None:
 
 def _contrast(one: str, other: str) -> float:
     """Source: WCAG 2.2, definitions of contrast ratio and relative luminance."""
+
     def luminance(colour: str) -> float:
         parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
         r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
         return 0.2126 * r + 0.7152 * g + 0.0722 * b
+
     light, dark = sorted((luminance(one), luminance(other)), reverse=True)
     return (light + 0.05) / (dark + 0.05)
 
 
 def test_inks_stand_out_from_paper_by_day_and_by_night() -> None:
     from scout.web.show import STATIC
+
     assert _contrast("#000000", "#ffffff") == pytest.approx(21)  # WCAG: black on white is 21:1
     roots = re.findall(r":root \{([^}]*)\}", (STATIC / "sillbook.css").read_text(encoding="utf-8"))
     for root in roots[:2]:
         colour = dict(re.findall(r"--(\w+): (#[0-9a-f]{6})", root))
         for paper in ("ground", "sheet", "wash"):
             for ink in ("ink", "soft", "rust", "green"):
-                assert _contrast(colour[ink], colour[paper]) >= 4.5, (ink, paper)  # WCAG 2.2, 1.4.3, level AA
-            assert _contrast(colour["box"], colour[paper]) >= 3, paper  # WCAG 2.2, 1.4.11: the edge of a field
+                assert _contrast(colour[ink], colour[paper]) >= 4.5, (
+                    ink,
+                    paper,
+                )  # WCAG 2.2, 1.4.3, level AA
+            assert _contrast(colour["box"], colour[paper]) >= 3, (
+                paper
+            )  # WCAG 2.2, 1.4.11: the edge of a field
 
 
-@pytest.mark.parametrize("name", [MARKUP, EMOJI, LONG_WORD], ids=["markup", "emoji", "one long word"])
+@pytest.mark.parametrize(
+    "name", [MARKUP, EMOJI, LONG_WORD], ids=["markup", "emoji", "one long word"]
+)
 def test_whatever_is_typed_stays_text(ada: Browser, name: str) -> None:
-    place = ada.done("/locations/new", {"name": name, "address": name, "hazards": name, "contacts-0-name": name, "contacts-0-phone": name})
+    place = ada.done(
+        "/locations/new",
+        {
+            "name": name,
+            "address": name,
+            "hazards": name,
+            "contacts-0-name": name,
+            "contacts-0-phone": name,
+        },
+    )
     room = ada.done(f"{place}/rooms/new", {**PARLOUR, "name": name, "measured-how": name})
     ada.done(f"{room}/windows/new", {**FULL_WINDOW, "id": name[:40]})
     ada.done("/room/1/notes/new", {"text": name, "audience": "private"})
-    job = ada.done("/productions/new", {"title": name, "client": name, "crew-0-name": name, "shoot_dates": "2026-06-21"})
-    scene = ada.done(f"{job}/scenes/new", {"name": name, "seen": name, "needs-0-topic": "noise", "needs-0-strength": "must", "needs-0-laeq_db": "30"})
+    job = ada.done(
+        "/productions/new",
+        {"title": name, "client": name, "crew-0-name": name, "shoot_dates": "2026-06-21"},
+    )
+    scene = ada.done(
+        f"{job}/scenes/new",
+        {
+            "name": name,
+            "seen": name,
+            "needs-0-topic": "noise",
+            "needs-0-strength": "must",
+            "needs-0-laeq_db": "30",
+        },
+    )
     ada.done(f"{scene}/rooms/1")
-    for path in ("/", "/locations", "/rooms", "/productions", place, f"{place}/edit", room, f"{room}/edit", "/parts/windows/1", job, f"{job}/edit", scene,
-                 f"{scene}/compare", f"{scene}/propose", "/candidates/1", "/notes/1", f"/locations?text={name[:80]}"):
+    for path in (
+        "/",
+        "/locations",
+        "/rooms",
+        "/productions",
+        place,
+        f"{place}/edit",
+        room,
+        f"{room}/edit",
+        "/parts/windows/1",
+        job,
+        f"{job}/edit",
+        scene,
+        f"{scene}/compare",
+        f"{scene}/propose",
+        "/candidates/1",
+        "/notes/1",
+        f"/locations?text={name[:80]}",
+    ):
         answer = ada.get(path)
         assert answer.status_code == 200, path
         assert faults_of(answer.text) == [], path
@@ -153,8 +333,14 @@ def test_whatever_is_typed_stays_text(ada: Browser, name: str) -> None:
         assert "49" not in re.findall(r"alert\(2\)&gt;(.{0,4})", answer.text), path
 
 
-@pytest.mark.parametrize("text", ["x" * 200_000, "é🎬 " * 60_000, "line\n" * 40_000], ids=["one word", "letters of four bytes", "lines"])
-def test_a_note_of_200000_characters_is_kept_whole(ada: Browser, parlour: str, look: Callable[..., Any], text: str) -> None:
+@pytest.mark.parametrize(
+    "text",
+    ["x" * 200_000, "é🎬 " * 60_000, "line\n" * 40_000],
+    ids=["one word", "letters of four bytes", "lines"],
+)
+def test_a_note_of_200000_characters_is_kept_whole(
+    ada: Browser, parlour: str, look: Callable[..., Any], text: str
+) -> None:
     ada.done("/room/1/notes/new", {"text": text, "audience": "crew"})
     assert look(lambda work: rooms.room(work, 1)).notes[0].text == text.strip()
     page = ada.get(parlour)
@@ -196,18 +382,35 @@ def test_a_room_page_says_what_is_unknown(ada: Browser, place: str) -> None:
 
 def test_a_location_without_coordinates_or_zone_still_shows_its_rooms(ada: Browser) -> None:
     place = ada.done("/locations/new", {"name": "Nowhere yet"})
-    room = ada.done(f"{place}/rooms/new", {**PARLOUR, "facing-wall": "A", "facing-bearing_deg": "180"})
+    room = ada.done(
+        f"{place}/rooms/new", {**PARLOUR, "facing-wall": "A", "facing-bearing_deg": "180"}
+    )
     ada.done(f"{room}/windows/new", FULL_WINDOW)
     assert ada.get(room).status_code == 200
-    assert ada.get(f"{room}?at=12:00").status_code == 422, "a clock time cannot be placed without a zone"
+    assert ada.get(f"{room}?at=12:00").status_code == 422, (
+        "a clock time cannot be placed without a zone"
+    )
 
 
-@pytest.mark.parametrize("position", [("90", "0"), ("-90", "17"), ("0", "-30"), ("0", "0"), ("78.2", "15.6")], ids=["north pole", "south pole", "at sea",
-                                                                                                                "null island", "polar day"])
+@pytest.mark.parametrize(
+    "position",
+    [("90", "0"), ("-90", "17"), ("0", "-30"), ("0", "0"), ("78.2", "15.6")],
+    ids=["north pole", "south pole", "at sea", "null island", "polar day"],
+)
 def test_odd_places_show_a_room_page(ada: Browser, position: tuple[str, str]) -> None:
-    place = ada.done("/locations/new", {"name": "Odd", "latitude_deg": position[0], "longitude_deg": position[1],
-                                          "place_confirmed": ", ".join(position)})
-    room = ada.done(f"{place}/rooms/new", {**PARLOUR, "facing-wall": "A", "facing-bearing_deg": "180", "facing-north": "true"})
+    place = ada.done(
+        "/locations/new",
+        {
+            "name": "Odd",
+            "latitude_deg": position[0],
+            "longitude_deg": position[1],
+            "place_confirmed": ", ".join(position),
+        },
+    )
+    room = ada.done(
+        f"{place}/rooms/new",
+        {**PARLOUR, "facing-wall": "A", "facing-bearing_deg": "180", "facing-north": "true"},
+    )
     ada.done(f"{room}/windows/new", FULL_WINDOW)
     for on in ("2026-06-21", "2026-12-21"):
         page = ada.get(f"{room}?on={on}")
@@ -216,22 +419,46 @@ def test_odd_places_show_a_room_page(ada: Browser, position: tuple[str, str]) ->
     assert ada.get(place).status_code == 200
 
 
-@pytest.mark.parametrize("query", ["on=yesterday", "on=2026-02-30", "at=25:00", "production=abc", "production=99999999999999999999", "on=9999-12-31",
-                                   "on=0001-01-01"])
-def test_a_question_that_cannot_be_is_answered_in_words(ada: Browser, parlour: str, query: str) -> None:
+@pytest.mark.parametrize(
+    "query",
+    [
+        "on=yesterday",
+        "on=2026-02-30",
+        "at=25:00",
+        "production=abc",
+        "production=99999999999999999999",
+        "on=9999-12-31",
+        "on=0001-01-01",
+    ],
+)
+def test_a_question_that_cannot_be_is_answered_in_words(
+    ada: Browser, parlour: str, query: str
+) -> None:
     answer = ada.get(f"{parlour}?{query}")
     assert answer.status_code in (200, 422)
     assert faults_of(answer.text) == []
 
 
-@pytest.mark.parametrize("path", ["/locations?page=0", "/locations?page=999", "/rooms?setting=cellar", "/rooms?text=%25_%5C", "/productions?page=3"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/locations?page=0",
+        "/locations?page=999",
+        "/rooms?setting=cellar",
+        "/rooms?text=%25_%5C",
+        "/productions?page=3",
+    ],
+)
 def test_lists_take_any_address(ada: Browser, place: str, path: str) -> None:
     assert ada.get(path).status_code == 200
 
 
 def test_lists_are_found_and_paged(ada: Browser) -> None:
     for i in range(23):
-        ada.done("/locations/new", {"name": f"House {i:02}", "address": "Mill Lane" if i % 2 else "High Street"})
+        ada.done(
+            "/locations/new",
+            {"name": f"House {i:02}", "address": "Mill Lane" if i % 2 else "High Street"},
+        )
     first = ada.get("/locations")
     assert "Page 1 of 2, 23 in all" in first.text
     assert "Next page" in first.text
@@ -241,17 +468,36 @@ def test_lists_are_found_and_paged(ada: Browser) -> None:
 
 
 def test_what_is_not_there_is_said(ada: Browser, place: str) -> None:
-    for path in ("/locations/99", "/rooms/99", "/productions/99", "/scenes/99", "/photos/99", "/photos/99/thumb.jpg", "/photos/99/original", "/notes/99",
-                 "/parts/windows/99", "/packets/99.pdf", "/packets/making/zz", "/candidates/99", "/rooms/99/room-sheet.json", "/rooms/99/plan.svg",
-                 "/locations/99/rooms/new", "/scenes/99/compare", "/locations/99999999999999999999"):
+    for path in (
+        "/locations/99",
+        "/rooms/99",
+        "/productions/99",
+        "/scenes/99",
+        "/photos/99",
+        "/photos/99/thumb.jpg",
+        "/photos/99/original",
+        "/notes/99",
+        "/parts/windows/99",
+        "/packets/99.pdf",
+        "/packets/making/zz",
+        "/candidates/99",
+        "/rooms/99/room-sheet.json",
+        "/rooms/99/plan.svg",
+        "/locations/99/rooms/new",
+        "/scenes/99/compare",
+        "/locations/99999999999999999999",
+    ):
         answer = ada.get(path)
         assert answer.status_code == 404, path
         assert "Traceback" not in answer.text
 
 
-def test_a_fault_of_ours_is_a_page_without_a_trace(app: Flask, ada: Browser, parlour: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_fault_of_ours_is_a_page_without_a_trace(
+    app: Flask, ada: Browser, parlour: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def broken(*_args: object, **_named: object) -> RoomAssessment:
         raise ZeroDivisionError("inside")
+
     monkeypatch.setattr("scout.usecases.assessing.assess_room", broken)
     answer = ada.get(parlour)
     assert answer.status_code == 500
@@ -277,7 +523,12 @@ def test_the_comparison_says_each_cell_in_words(ada: Browser, world: dict[str, s
 
 def test_bin_and_restore(ada: Browser, world: dict[str, str]) -> None:
     ada.done("/parts/windows/1/bin", {"version": "1"})
-    assert "W1" not in re.findall(r'<section class="part" id="windows">.*?</section>', ada.get(world["room"]).text, re.S)[0]
+    assert (
+        "W1"
+        not in re.findall(
+            r'<section class="part" id="windows">.*?</section>', ada.get(world["room"]).text, re.S
+        )[0]
+    )
     page = ada.get("/bin")
     assert "W1" in page.text
     ada.done("/bin/windows/1/restore")
@@ -286,14 +537,22 @@ def test_bin_and_restore(ada: Browser, world: dict[str, str]) -> None:
     assert ada.get(world["place"]).status_code == 404
     ada.done("/bin/location/1/restore")
     assert ada.get(world["place"]).status_code == 200
-    for path, again in (("/notes/1/bin", "note"), (f"{world['scene']}/bin", "scene"), (f"{world['job']}/bin", "production")):
+    for path, again in (
+        ("/notes/1/bin", "note"),
+        (f"{world['scene']}/bin", "scene"),
+        (f"{world['job']}/bin", "production"),
+    ):
         ada.done(path, {"version": "1"})
         ada.done(f"/bin/{again}/1/restore")
     assert ada.post("/bin/kitchens/1/restore").status_code == 404
-    assert ada.post("/bin/note/1/restore").status_code == 404, "what is not in the bin cannot be had back from it"
+    assert ada.post("/bin/note/1/restore").status_code == 404, (
+        "what is not in the bin cannot be had back from it"
+    )
 
 
-def test_what_no_longer_fits_stays_in_the_bin_and_says_why(ada: Browser, world: dict[str, str]) -> None:
+def test_what_no_longer_fits_stays_in_the_bin_and_says_why(
+    ada: Browser, world: dict[str, str]
+) -> None:
     ada.done("/parts/windows/1/bin", {"version": "1"})
     ada.done(f"{world['room']}/windows/new", {**FULL_WINDOW, "id": "W9"})
     answer = ada.post("/bin/windows/1/restore")
@@ -302,7 +561,9 @@ def test_what_no_longer_fits_stays_in_the_bin_and_says_why(ada: Browser, world: 
     assert faults_of(answer.text) == []
 
 
-def test_a_circuit_with_outlets_is_not_binned_in_silence(ada: Browser, world: dict[str, str]) -> None:
+def test_a_circuit_with_outlets_is_not_binned_in_silence(
+    ada: Browser, world: dict[str, str]
+) -> None:
     answer = ada.post("/parts/circuits/1/bin", {"version": "1"})
     assert answer.status_code == 422
     assert "has outlets on it (P1)" in answer.text
@@ -313,6 +574,7 @@ def _queries(app: Flask, ada: Browser, path: str) -> int:
 
     def counted(*_args: object) -> None:
         count[0] += 1
+
     event.listen(engine, "before_cursor_execute", counted)
     try:
         assert ada.get(path).status_code == 200
@@ -321,22 +583,44 @@ def _queries(app: Flask, ada: Browser, path: str) -> int:
     return count[0]
 
 
-def test_lists_ask_no_more_questions_for_more_lines(app: Flask, ada: Browser, world: dict[str, str]) -> None:
+def test_lists_ask_no_more_questions_for_more_lines(
+    app: Flask, ada: Browser, world: dict[str, str]
+) -> None:
     """property: what is asked of the database for a page of lines does not grow with its lines."""
-    paths = ("/", "/locations", "/rooms", "/productions", world["place"], f"{world['scene']}/propose")
+    paths = (
+        "/",
+        "/locations",
+        "/rooms",
+        "/productions",
+        world["place"],
+        f"{world['scene']}/propose",
+    )
     before = [_queries(app, ada, path) for path in paths]
     for number in range(6):
         ada.done(f"{world['place']}/rooms/new", {**PARLOUR, "name": f"Room {number}"})
-        ada.done(f"{ada.done('/locations/new', {**WEIR, 'name': f'House {number}'})}/rooms/new", PARLOUR)
+        ada.done(
+            f"{ada.done('/locations/new', {**WEIR, 'name': f'House {number}'})}/rooms/new", PARLOUR
+        )
         ada.done("/productions/new", {"title": f"Film {number}"})
     assert [_queries(app, ada, path) for path in paths] == before
 
 
-@pytest.mark.parametrize("sent", [{}, {"version": "x", "kind": "\0"}, {"version": "9" * 80, "name": "\u202e" * 500}], ids=["nothing", "junk", "too much"])
-def test_no_button_breaks_whatever_is_sent(app: Flask, ada: Browser, world: dict[str, str], sent: dict[str, str]) -> None:
-    """property: every address that takes a form answers in words, for records that are there and for keys beyond any."""
+@pytest.mark.parametrize(
+    "sent",
+    [{}, {"version": "x", "kind": "\0"}, {"version": "9" * 80, "name": "\u202e" * 500}],
+    ids=["nothing", "junk", "too much"],
+)
+def test_no_button_breaks_whatever_is_sent(
+    app: Flask, ada: Browser, world: dict[str, str], sent: dict[str, str]
+) -> None:
+    """property: every address that takes a form answers in words, for records that are there and
+    for keys beyond any.
+    """
     for rule in app.url_map.iter_rules():
-        if "POST" not in (rule.methods or set()) or rule.endpoint in {"people.log_out", "people.password"}:
+        if "POST" not in (rule.methods or set()) or rule.endpoint in {
+            "people.log_out",
+            "people.password",
+        }:
             continue
         choices = re.sub(r"<any\(([^),]*)[^)]*\):\w+>", r"\1", rule.rule)
         for key in ("1", "9" * 20):

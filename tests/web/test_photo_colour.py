@@ -37,18 +37,28 @@ def test_colour_beside_a_card_is_found_and_kept(ada: Browser, photo: str) -> Non
     assert faults_of(answer.text) == []
     found = re.search(r"#([0-9a-f]{6})</span>, reflects", answer.text)
     assert found is not None
-    # by hand: codes to linear by IEC 61966-2-1, .90 wall / card = (.4944 .2179 .2177); back: 255 (1.055 v^(1/2.4) - .055) = 186.6, 128.6, 128.5
+    # by hand: codes to linear by IEC 61966-2-1, .90 wall / card = (.4944 .2179 .2177); back: 255
+    # (1.055 v^(1/2.4) - .055) = 186.6, 128.6, 128.5
     assert tuple(bytes.fromhex(found[1])) == pytest.approx((186.6, 128.6, 128.5), abs=1)
     assert ada.done(photo, {**AT, "keep": "1"}).endswith("/rooms/1")
     assert f"#{found[1]}" in ada.get("/rooms/1").text
 
 
-@pytest.mark.parametrize(("change", "words"), [
-    ({"wall": ""}, "no pick"), ({"wall": "2, 0.5"}, "outside the picture"), ({"wall": "here"}, "is not a place"), ({"wall": "nan, 0.5"}, "wall"),
-    ({"wall": "0.25, 0.5\n0.75, 0.5"}, "apart"), ({"card": "0.75, 0.5", "wall": "0.25, 0.5"}, "more than all the light"),
-    ({"wall": "0.7, 0.5\n" * 13}, "more than are needed"),
-])
-def test_refused_by_name_with_nothing_lost(ada: Browser, photo: str, change: dict[str, str], words: str) -> None:
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"wall": ""}, "no pick"),
+        ({"wall": "2, 0.5"}, "outside the picture"),
+        ({"wall": "here"}, "is not a place"),
+        ({"wall": "nan, 0.5"}, "wall"),
+        ({"wall": "0.25, 0.5\n0.75, 0.5"}, "apart"),
+        ({"card": "0.75, 0.5", "wall": "0.25, 0.5"}, "more than all the light"),
+        ({"wall": "0.7, 0.5\n" * 13}, "more than are needed"),
+    ],
+)
+def test_refused_by_name_with_nothing_lost(
+    ada: Browser, photo: str, change: dict[str, str], words: str
+) -> None:
     answer = ada.post(photo, {**AT, **change})
     assert answer.status_code == 422
     assert words in answer.text
@@ -65,8 +75,13 @@ def test_a_surface_that_is_not_there_is_refused(ada: Browser, photo: str) -> Non
 
 
 def test_how_it_was_taken_is_kept_and_told(ada: Browser, photo: str) -> None:
-    # property: a photo without a card, or under lamps, is worth less than one beside a card by daylight, and the sheet says which it was
-    for change, how in (({}, "photo beside a card, by daylight"), ({"lit": "lamps"}, "photo beside a card, under lamps"), ({"card": ""}, "photo without a card")):
+    # property: a photo without a card, or under lamps, is worth less than one beside a card by
+    # daylight, and the sheet says which it was
+    for change, how in (
+        ({}, "photo beside a card, by daylight"),
+        ({"lit": "lamps"}, "photo beside a card, under lamps"),
+        ({"card": ""}, "photo without a card"),
+    ):
         ada.done(photo, {**AT, **change, "keep": "1"})
         measured = ada.get("/rooms/1/room-sheet.json").json["extra"]["measurements"]
         assert (measured[-1]["path"], measured[-1]["how"]) == ("surfaces.B.colour", how)
@@ -75,7 +90,9 @@ def test_how_it_was_taken_is_kept_and_told(ada: Browser, photo: str) -> None:
 
 def test_an_unreadable_profile_is_refused(ada: Browser, photo: str) -> None:
     held = BytesIO()
-    Image.new("RGB", (300, 300), (180, 120, 110)).save(held, "PNG", icc_profile=b"no profile at all" * 20)
+    Image.new("RGB", (300, 300), (180, 120, 110)).save(
+        held, "PNG", icc_profile=b"no profile at all" * 20
+    )
     ada.post("/room/1/photos", {"photos": [(BytesIO(held.getvalue()), "odd.png")]})
     answer = ada.post("/photos/2/colour", AT)
     assert answer.status_code == 422
@@ -83,7 +100,8 @@ def test_an_unreadable_profile_is_refused(ada: Browser, photo: str) -> None:
 
 
 def test_a_wide_gamut_photo_is_read_by_its_profile(ada: Browser, photo: str) -> None:
-    # Source: Display P3 primaries (SMPTE EG 432-1): its pure red lies outside sRGB, so read as sRGB numbers (200, 60, 60) would come out less red
+    # Source: Display P3 primaries (SMPTE EG 432-1): its pure red lies outside sRGB, so read as sRGB
+    # numbers (200, 60, 60) would come out less red
     held = BytesIO()
     image = Image.new("RGB", (400, 300), (230, 230, 230))
     image.paste((200, 60, 60), (200, 0, 400, 300))
@@ -92,6 +110,7 @@ def test_a_wide_gamut_photo_is_read_by_its_profile(ada: Browser, photo: str) -> 
     plain = re.search(r"#([0-9a-f]{6})</span>, reflects", ada.post("/photos/2/colour", AT).text)
     assert plain is not None
     red, green, _ = bytes.fromhex(plain[1])
-    # by hand: 0.9 (200, 60, 60) / (230, 230, 230) is code (210, 63, 63) as sRGB; P3's red carried to sRGB is redder: more red, less green and blue
+    # by hand: 0.9 (200, 60, 60) / (230, 230, 230) is code (210, 63, 63) as sRGB; P3's red carried
+    # to sRGB is redder: more red, less green and blue
     assert red > 215
     assert green < 50

@@ -21,9 +21,16 @@ from tests.web.page_check import faults_of
 KEPT = (200, 303)  # kept: with something to say of a file (no capture time, say), or with nothing
 
 
-def send(browser: Browser, *files: tuple[bytes, str], to: str = "/room/1/photos", json: bool = False) -> TestResponse:
+def send(
+    browser: Browser, *files: tuple[bytes, str], to: str = "/room/1/photos", json: bool = False
+) -> TestResponse:
     data = {"photos": [(BytesIO(content), name) for content, name in files]}
-    return browser.post(to, data, content_type="multipart/form-data", headers={"Accept": "application/json"} if json else {})
+    return browser.post(
+        to,
+        data,
+        content_type="multipart/form-data",
+        headers={"Accept": "application/json"} if json else {},
+    )
 
 
 def test_photos_are_kept_shown_and_given_back(ada: Browser, parlour: str, picture: bytes) -> None:
@@ -42,8 +49,16 @@ def test_photos_are_kept_shown_and_given_back(ada: Browser, parlour: str, pictur
     assert faults_of(ada.get("/photos/1").text) == []
 
 
-def test_one_bad_file_does_not_lose_the_others(ada: Browser, parlour: str, picture: bytes, look: Callable[..., Any]) -> None:
-    answer = send(ada, (picture, "good.jpg"), (b"", "empty.jpg"), (b"<html>not a picture", "page.jpg"), (picture[: len(picture) // 2], "half.jpg"))
+def test_one_bad_file_does_not_lose_the_others(
+    ada: Browser, parlour: str, picture: bytes, look: Callable[..., Any]
+) -> None:
+    answer = send(
+        ada,
+        (picture, "good.jpg"),
+        (b"", "empty.jpg"),
+        (b"<html>not a picture", "page.jpg"),
+        (picture[: len(picture) // 2], "half.jpg"),
+    )
     assert answer.status_code == 200
     assert faults_of(answer.text) == []
     kept = look(lambda work: rooms.room(work, 1)).photos
@@ -100,7 +115,12 @@ def tight(embedded: Settings, app: object) -> Browser:
 def test_the_limit_is_told_before_and_after(tight: Browser, picture: bytes) -> None:
     place = tight.done("/locations/new", {"name": "Weir House"})
     assert "1 MB a file at most" in tight.get(place).text
-    one = send(tight, (picture + b"\0" * 1_200_000, "large.jpg"), (picture, "small.jpg"), to="/location/1/photos")
+    one = send(
+        tight,
+        (picture + b"\0" * 1_200_000, "large.jpg"),
+        (picture, "small.jpg"),
+        to="/location/1/photos",
+    )
     assert one.status_code == 200
     assert "limit of 1 MB" in one.text
     assert "/photos/1" in one.text, "the small one is kept"
@@ -108,7 +128,9 @@ def test_the_limit_is_told_before_and_after(tight: Browser, picture: bytes) -> N
     assert many.status_code == 413
     assert "1 MB" in many.text
     assert faults_of(many.text) == []
-    told = send(tight, (picture + b"\0" * 11_500_000, "larger.jpg"), to="/location/1/photos", json=True)
+    told = send(
+        tight, (picture + b"\0" * 11_500_000, "larger.jpg"), to="/location/1/photos", json=True
+    )
     assert told.status_code == 413
     assert told.json is not None
     assert "1 MB" in told.json["because"][0]
@@ -117,7 +139,13 @@ def test_the_limit_is_told_before_and_after(tight: Browser, picture: bytes) -> N
 def test_what_people_say_of_a_photo(ada: Browser, parlour: str, picture: bytes) -> None:
     send(ada, (picture, "a.jpg"))
     page = ada.get("/photos/1")
-    typed = {"caption": "The tool wall", "position": "0", "taken_at": "2026-05-03T10:40", "bearing_deg": "182,5", "version": value_of(page, "version")}
+    typed = {
+        "caption": "The tool wall",
+        "position": "0",
+        "taken_at": "2026-05-03T10:40",
+        "bearing_deg": "182,5",
+        "version": value_of(page, "version"),
+    }
     ada.done("/photos/1", typed)  # the tick left out: not in the packet
     page = ada.get("/photos/1")
     assert unescape(value_of(page, "caption")) == "The tool wall"
@@ -128,13 +156,18 @@ def test_what_people_say_of_a_photo(ada: Browser, parlour: str, picture: bytes) 
     assert 'id="longitude_deg-fault"' in wrong.text
 
 
-def test_photos_are_put_in_order_and_binned(ada: Browser, parlour: str, picture: bytes, look: Callable[..., Any]) -> None:
+def test_photos_are_put_in_order_and_binned(
+    ada: Browser, parlour: str, picture: bytes, look: Callable[..., Any]
+) -> None:
     send(ada, (picture, "first.jpg"))
     send(ada, (picture + b"\0", "second.jpg"))
     lines = look(lambda work: rooms.room(work, 1)).photos
     assert [line.original_name for line in lines] == ["first.jpg", "second.jpg"]
     ada.done("/photos/2/move", {"position": "0", "version": str(lines[1].version)})
-    assert [line.original_name for line in look(lambda work: rooms.room(work, 1)).photos] == ["second.jpg", "first.jpg"]
+    assert [line.original_name for line in look(lambda work: rooms.room(work, 1)).photos] == [
+        "second.jpg",
+        "first.jpg",
+    ]
     line = look(lambda work: rooms.room(work, 1)).photos[0]
     ada.done(f"/photos/{line.id}/bin", {"version": str(line.version)})
     assert ada.get(f"/photos/{line.id}/thumb.jpg").status_code == 404

@@ -1,4 +1,6 @@
-"""The sound page: recordings sent, measured beside the requests, listened to, calibrated, counted; noises that come back."""
+"""The sound page: recordings sent, measured beside the requests, listened to, calibrated, counted;
+noises that come back.
+"""
 
 from __future__ import annotations
 
@@ -29,8 +31,14 @@ def room(ada: Browser) -> str:
     return ada.done(f"{ada.done('/locations/new', WEIR)}/rooms/new", PARLOUR)
 
 
-def send(ada: Browser, room: str, data: bytes, name: str = "empty room.wav", **said: str) -> TestResponse:
-    return ada.post(f"{room}/recordings", {"recordings": (io.BytesIO(data), name), **said}, content_type="multipart/form-data")
+def send(
+    ada: Browser, room: str, data: bytes, name: str = "empty room.wav", **said: str
+) -> TestResponse:
+    return ada.post(
+        f"{room}/recordings",
+        {"recordings": (io.BytesIO(data), name), **said},
+        content_type="multipart/form-data",
+    )
 
 
 def measured(ada: Browser, answer: TestResponse) -> str:
@@ -73,7 +81,9 @@ def test_a_recording_is_measured_and_listened_to(ada: Browser, room: str) -> Non
 
 def test_calibrated_by_a_meter_and_counted(ada: Browser, room: str) -> None:
     path = measured(ada, send(ada, room, ROOM))
-    refused = ada.post(f"{path}/calibrate", {"version": version(ada.get(path).text), "meter_laeq_db": "loud"})
+    refused = ada.post(
+        f"{path}/calibrate", {"version": version(ada.get(path).text), "meter_laeq_db": "loud"}
+    )
     assert refused.status_code == 422
     ada.done(f"{path}/calibrate", {"version": version(ada.get(path).text), "meter_laeq_db": "41.5"})
     assert "42 dBA" in ada.get(path).text or "41 dBA" in ada.get(path).text
@@ -85,7 +95,10 @@ def test_calibrated_by_a_meter_and_counted(ada: Browser, room: str) -> None:
 def test_calibrated_by_a_recorded_tone(ada: Browser, room: str) -> None:
     tone = measured(ada, send(ada, room, TONE, "tone.wav", purpose="tone"))
     path = measured(ada, send(ada, room, ROOM))
-    ada.done(f"{path}/calibrate", {"version": version(ada.get(path).text), "tone": tone.rpartition("/")[2], "level_db": "94"})
+    ada.done(
+        f"{path}/calibrate",
+        {"version": version(ada.get(path).text), "tone": tone.rpartition("/")[2], "level_db": "94"},
+    )
     assert "a calibrator of 94 dB, recorded as tone.wav" in ada.get(path).text
 
 
@@ -101,28 +114,43 @@ def test_what_is_no_recording_is_said(ada: Browser, room: str) -> None:
 
 
 def test_recordings_have_a_limit_of_their_own(embedded: Settings, ada: Browser, room: str) -> None:
-    # the usual limit is larger than ten minutes of 16-bit stereo at 48 kHz, by hand 48000 * 4 * 600 = 115.2 MB
+    # the usual limit is larger than ten minutes of 16-bit stereo at 48 kHz, by hand 48000 * 4 * 600
+    # = 115.2 MB
     assert Settings(embedded.data_dir).max_recording_bytes > 115_200_000
-    tight = logged_in(create_app(replace(embedded, max_upload_bytes=20_000, max_recording_bytes=1_000_000)))
+    tight = logged_in(
+        create_app(replace(embedded, max_upload_bytes=20_000, max_recording_bytes=1_000_000))
+    )
     assert "1 MB a file at most" in tight.get(f"{room}/sound").text
     assert measured(tight, send(tight, room, ROOM)), "larger than a photo may be, and kept"
-    large = send(tight, room, plain_wav(np.zeros(40 * RATE), RATE), "long.wav", conditions="fridge on")
+    large = send(
+        tight, room, plain_wav(np.zeros(40 * RATE), RATE), "long.wav", conditions="fridge on"
+    )
     assert large.status_code == 422
     assert "limit of 1 MB" in large.text
     back = re.search(r'href="([^"]+conditions=[^"]+)"', large.text)
     assert back is not None
-    assert 'value="fridge on"' in tight.get(unescape(back[1]).partition("#")[0]).text, "what was typed is not lost"
+    assert 'value="fridge on"' in tight.get(unescape(back[1]).partition("#")[0]).text, (
+        "what was typed is not lost"
+    )
     far = send(tight, room, b"\0" * 18_000_000, "film.mp4")
     assert far.status_code == 413
     assert "1 MB" in far.text
-    told = tight.post(f"{room}/recordings", {"recordings": (io.BytesIO(b"no sound"), "list.wav")}, content_type="multipart/form-data",
-                      headers={"Accept": "application/json"})
+    told = tight.post(
+        f"{room}/recordings",
+        {"recordings": (io.BytesIO(b"no sound"), "list.wav")},
+        content_type="multipart/form-data",
+        headers={"Accept": "application/json"},
+    )
     assert told.json is not None
     assert "is no recording" in told.json["files"][0]["refused"]
 
 
-def test_what_a_browser_does_not_play_is_played_as_wav(ada: Browser, room: str, tmp_path: Path) -> None:
-    data = coded(tmp_path / "room.caf", sine(48000, 1, 440, -20), 48000, box="caf", codec="pcm_s16le").read_bytes()
+def test_what_a_browser_does_not_play_is_played_as_wav(
+    ada: Browser, room: str, tmp_path: Path
+) -> None:
+    data = coded(
+        tmp_path / "room.caf", sine(48000, 1, 440, -20), 48000, box="caf", codec="pcm_s16le"
+    ).read_bytes()
     path = measured(ada, send(ada, room, data, "room.caf"))
     played = ada.get(f"{path}/play")
     assert played.mimetype == "audio/wav"
@@ -133,7 +161,17 @@ def test_what_a_browser_does_not_play_is_played_as_wav(ada: Browser, room: str, 
 
 def test_a_recording_is_changed_binned_and_had_back(ada: Browser, room: str) -> None:
     path = measured(ada, send(ada, room, ROOM))
-    assert ada.post(path, {"version": version(ada.get(path).text), "purpose": "room", "conditions": "school hour"}).status_code == 303
+    assert (
+        ada.post(
+            path,
+            {
+                "version": version(ada.get(path).text),
+                "purpose": "room",
+                "conditions": "school hour",
+            },
+        ).status_code
+        == 303
+    )
     assert "school hour" in ada.get(path).text
     ada.done(f"{path}/bin", {"version": version(ada.get(path).text)})
     assert ada.get(path).status_code == 404
@@ -144,10 +182,20 @@ def test_a_recording_is_changed_binned_and_had_back(ada: Browser, room: str) -> 
 
 def test_noises_that_come_back(ada: Browser, room: str) -> None:
     assert ada.get(f"{room}/noises/new").status_code == 200
-    wrong = ada.post(f"{room}/noises/new", {"what": "bells", "from_time": "12", "until_time": "12:10"})
+    wrong = ada.post(
+        f"{room}/noises/new", {"what": "bells", "from_time": "12", "until_time": "12:10"}
+    )
     assert wrong.status_code == 422
     assert "give HH:MM" in wrong.text
-    ada.done(f"{room}/noises/new", {"what": "school yard", "from_time": "10:30", "until_time": "10:50", "days": "Mon, Tuesday"})
+    ada.done(
+        f"{room}/noises/new",
+        {
+            "what": "school yard",
+            "from_time": "10:30",
+            "until_time": "10:50",
+            "days": "Mon, Tuesday",
+        },
+    )
     page = ada.get(f"{room}/sound?on=2026-06-22").text
     assert "school yard from 10:30 to 10:50" in page.replace("School", "school")
     assert "mon tue" in page
@@ -155,5 +203,11 @@ def test_noises_that_come_back(ada: Browser, room: str) -> None:
 
 def test_strangers_hear_nothing(stranger: Browser, ada: Browser, room: str) -> None:
     path = measured(ada, send(ada, room, ROOM))
-    for of in (f"{room}/sound", path, f"{path}/play", f"{path}/original", f"{path}/spectrogram.png"):
+    for of in (
+        f"{room}/sound",
+        path,
+        f"{path}/play",
+        f"{path}/original",
+        f"{path}/spectrogram.png",
+    ):
         assert stranger.get(of).status_code == 302

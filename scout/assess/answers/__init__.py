@@ -1,11 +1,30 @@
-"""The shapes of every answer: one frozen dataclass a block of the room assessment, and how they become JSON.
+"""The shapes of every answer: one frozen dataclass a block of the room assessment, and how they
+become JSON.
 
-Each block carries `assumed` (plain sentences) and `unknown` (why a figure is missing, or None). Field names are the
-published keys of `room-assessment/1`; a figure that could not be worked out is None and `unknown` says why.
+Each block carries `assumed` (plain sentences) and `unknown` (why a figure is missing, or None).
+Field names are the
+published keys of `room-assessment/1`; a figure that could not be worked out is None and `unknown`
+says why.
 """
 
-from scout.assess.answers.base import LEVELS, Answer, Interval, Level, Placement, Point, Risk, Verdict
-from scout.assess.answers.bounce import BounceAnswer, MixedAnswer, MixedSide, RemedyAnswer, SurroundAnswer, WindowLightAnswer
+from scout.assess.answers.base import (
+    LEVELS,
+    Answer,
+    Interval,
+    Level,
+    Placement,
+    Point,
+    Risk,
+    Verdict,
+)
+from scout.assess.answers.bounce import (
+    BounceAnswer,
+    MixedAnswer,
+    MixedSide,
+    RemedyAnswer,
+    SurroundAnswer,
+    WindowLightAnswer,
+)
 from scout.assess.answers.daylight import (
     Crossing,
     DaylightAnswer,

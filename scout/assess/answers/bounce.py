@@ -27,13 +27,19 @@ class BounceAnswer(Answer):
     risk: Risk | None = None
     remedy: str | None = None
     delta_e_dark_skin: float | None = None
-    delta_e_skin_balanced: float | None = None  # what stays when the camera is balanced to the bounce instead
+    delta_e_skin_balanced: float | None = (
+        None  # what stays when the camera is balanced to the bounce instead
+    )
     tint: str | None = None  # the way a white card goes: "green", "pink" ...
     aim_m: Point | None = None
-    bounced_lux_range: tuple[float, float] | None = None  # with a surface not measured: all dark to all pale greys
+    bounced_lux_range: tuple[float, float] | None = (
+        None  # with a surface not measured: all dark to all pale greys
+    )
     loss_stops_range: tuple[float, float] | None = None
     delta_e_skins: Mapping[str, float] | None = None  # four measured skins, by name
-    risk_range: tuple[Risk, Risk] | None = None  # what the doubt of the surface colours allows: 5 to 95 % of the draws
+    risk_range: tuple[Risk, Risk] | None = (
+        None  # what the doubt of the surface colours allows: 5 to 95 % of the draws
+    )
     doubt: str | None = None  # "medium, might be low"
     delta_e_range: tuple[float, float] | None = None  # of delta_e, in the same draws
 
@@ -80,7 +86,9 @@ class RemedyAnswer(Answer):
     delta_e_after: float | None = None
     risk_before: Risk | None = None
     risk_after: Risk | None = None
-    stops_change: float | None = None  # light gained (above 0) or lost at the face; on the shadow side, of its fill
+    stops_change: float | None = (
+        None  # light gained (above 0) or lost at the face; on the shadow side, of its fill
+    )
     amount: float | None = None  # metres moved, square metres covered, or mired
     unit: str | None = None
 
@@ -99,11 +107,15 @@ class MixedSide(Answer):
 
 @dataclass(frozen=True, kw_only=True)
 class MixedAnswer(Answer):
-    """Key, window daylight and practicals together at the mark: the two sides of a face against each other."""
+    """Key, window daylight and practicals together at the mark: the two sides of a face against
+    each other.
+    """
 
     sides: tuple[MixedSide, ...] = ()
     mired_between: float | None = None
-    delta_e_between: float | None = None  # CIEDE2000 of grey on one side against the other, camera balanced to the key side
+    delta_e_between: float | None = (
+        None  # CIEDE2000 of grey on one side against the other, camera balanced to the key side
+    )
     risk: Risk | None = None
     advice: str | None = None
     window_cct_k: float | None = None
@@ -111,7 +123,9 @@ class MixedAnswer(Answer):
 
 @dataclass(frozen=True, kw_only=True)
 class WindowLightAnswer(Answer):
-    """Daylight through all the windows on one side of the subject at one hour under one sky, straight and off the surfaces."""
+    """Daylight through all the windows on one side of the subject at one hour under one sky,
+    straight and off the surfaces.
+    """
 
     light: str = "windows"
     sky: Literal["overcast", "clear"]
@@ -121,11 +135,15 @@ class WindowLightAnswer(Answer):
     sun_lux: float | None = None  # of that, the sun's own beam
     bounced_lux: float | None = None
     bounced_share: float | None = None
-    entering_cct_k: float | None = None  # of all the daylight that comes in; None when it is no white light
+    entering_cct_k: float | None = (
+        None  # of all the daylight that comes in; None when it is no white light
+    )
     xy: tuple[float, float] | None = None
     cct_k: float | None = None
     duv: float | None = None
-    duv_shift: float | None = None  # the shifts are against the daylight that comes straight to the lit side
+    duv_shift: float | None = (
+        None  # the shifts are against the daylight that comes straight to the lit side
+    )
     mired_shift: float | None = None
     delta_e: float | None = None
     delta_e_white: float | None = None

@@ -55,7 +55,9 @@ class LuxPoint:
     overcast_lux: float | None
     clear_lux: float | None
     in_direct_sun: bool | None
-    camera_overcast_lux: float | None = None  # on the side the camera sees: an upright plane at the mark
+    camera_overcast_lux: float | None = (
+        None  # on the side the camera sees: an upright plane at the mark
+    )
     camera_clear_lux: float | None = None
 
 
@@ -67,15 +69,21 @@ class MarkDaylight(Answer):
     clear_lux_noon: float | None = None
     series: tuple[LuxPoint, ...] = ()
     camera_normal: Point | None = None  # the way the side that the camera sees looks, in the plan
-    camera_factor_pct: float | None = None  # light on that side, of the level light outdoors, overcast
+    camera_factor_pct: float | None = (
+        None  # light on that side, of the level light outdoors, overcast
+    )
     camera_overcast_lux_noon: float | None = None
     camera_clear_lux_noon: float | None = None
-    overcast_stops_noon: float | None = None  # over (below 0: under) what the camera needs, level plane
+    overcast_stops_noon: float | None = (
+        None  # over (below 0: under) what the camera needs, level plane
+    )
     clear_stops_noon: float | None = None
     camera_overcast_stops_noon: float | None = None
     camera_clear_stops_noon: float | None = None
     camera_unknown: str | None = None  # why the figures towards the camera are missing
-    enough_from: datetime | None = None  # an overcast sky brings what the camera needs, on the level plane
+    enough_from: datetime | None = (
+        None  # an overcast sky brings what the camera needs, on the level plane
+    )
     enough_until: datetime | None = None
     camera_enough_from: datetime | None = None  # and on the side that the camera sees
     camera_enough_until: datetime | None = None

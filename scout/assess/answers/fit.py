@@ -21,7 +21,11 @@ class FramingAnswer(Answer):
     sharp_to_m: float | None = None  # None beside sharp_to_infinity: no far end
     sharp_to_infinity: bool | None = None
     background_m: float | None = None  # from the lens to what stands behind the subject
-    operator_beside: str | None = None  # where it does not fit: the side ("left", "right" of the camera) on which an operator has floor
+    operator_beside: str | None = (
+        # where it does not fit: the side ("left", "right" of the camera) on which an operator has
+        # floor
+        None
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,20 +43,28 @@ class PlanLight(Answer):
     short_stops: float | None = None  # how far it stays below that
     surface: str | None = None  # of a bounce: ceiling, or a wall's letter
     clear_from_mm: float | None = None  # the shortest lens of the kit that does not see it
-    lead_m: float | None = None  # the mains lead it needs at least from the nearest outlet; None when not known
+    lead_m: float | None = (
+        None  # the mains lead it needs at least from the nearest outlet; None when not known
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
 class ShadowAnswer(Answer):
-    """A shadow that one light of the plan throws, on one surface: its outline as from a point of light, blurred by `penumbra_m`."""
+    """A shadow that one light of the plan throws, on one surface: its outline as from a point of
+    light, blurred by `penumbra_m`.
+    """
 
     light: str
     part: Literal["key", "back"]
     of: Literal["head and shoulders", "boom"]
     surface: str  # a wall's letter, floor or ceiling
     polygon_m: tuple[Point, ...] = ()
-    beyond_m: float | None = None  # from the head (or the microphone) to there; None when its middle falls elsewhere
-    penumbra_m: float | None = None  # width of the soft edge; None when the width of the source is not recorded
+    beyond_m: float | None = (
+        None  # from the head (or the microphone) to there; None when its middle falls elsewhere
+    )
+    penumbra_m: float | None = (
+        None  # width of the soft edge; None when the width of the source is not recorded
+    )
     hard: bool | None = None  # a full shadow with a plain edge is left there
     in_frame_mm: tuple[float, ...] = ()  # the lenses that see it
 
@@ -76,10 +88,15 @@ class BackdropAnswer(Answer):
 
     focal_length_mm: float
     surface: str
-    lux: float | None = None  # mean of what is in frame, from key, fill and back as the plan dims them, and the others
+    lux: float | None = (
+        # mean of what is in frame, from key, fill and back as the plan dims them, and the others
+        None
+    )
     daylight_lux: float | None = None  # of an overcast noon, besides
     stops_from_face: float | None = None  # of the lamps' light, against the key's on the face
-    stops_seen: float | None = None  # of the brightness the camera sees, against a grey card of 18 % in the key's light
+    stops_seen: float | None = (
+        None  # of the brightness the camera sees, against a grey card of 18 % in the key's light
+    )
     told: str | None = None
 
 
@@ -118,7 +135,9 @@ class FlickerAnswer(Answer):
 
 @dataclass(frozen=True)
 class PathLight:
-    """One point of the walk. `lux` of key and fill as the plan sets them, `daylight_lux` of an overcast noon on the side the camera sees."""
+    """One point of the walk. `lux` of key and fill as the plan sets them, `daylight_lux` of an
+    overcast noon on the side the camera sees.
+    """
 
     at_m: Point
     lux: float
@@ -164,7 +183,9 @@ class FitAnswer(Answer):
     views: tuple[ViewAnswer, ...] = ()
     needed_lux: float | None = None
     ratio: float | None = None  # key : fill, each light's own contribution
-    shadow: str | None = None  # where the key's shadow of the head falls, and what was given up for it
+    shadow: str | None = (
+        None  # where the key's shadow of the head falls, and what was given up for it
+    )
     shadows: tuple[ShadowAnswer, ...] = ()  # of key and back light, on every surface
     boom: BoomAnswer | None = None  # None without a microphone on a pole
     backdrop: tuple[BackdropAnswer, ...] = ()  # a row a lens

@@ -11,13 +11,16 @@ from typing import Any
 
 
 def as_json(value: Any) -> Any:
-    """An answer as plain JSON values: dataclasses become objects, times ISO 8601 with offset, `unknown` left out when None.
+    """An answer as plain JSON values: dataclasses become objects, times ISO 8601 with offset,
+    `unknown` left out when None.
 
     Raises ValueError for a number that is not finite: no NaN leaves this program.
     """
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         pairs = ((f.name, getattr(value, f.name)) for f in dataclasses.fields(value))
-        return {name: as_json(part) for name, part in pairs if not (name == "unknown" and part is None)}
+        return {
+            name: as_json(part) for name, part in pairs if not (name == "unknown" and part is None)
+        }
     if isinstance(value, Enum):
         return as_json(value.value)
     if isinstance(value, bool) or value is None or isinstance(value, str):
@@ -37,5 +40,7 @@ def as_json(value: Any) -> Any:
     if isinstance(value, float):
         if not math.isfinite(value):
             raise ValueError("an answer holds a number that is not finite")
-        return float(f"{value:.7g}")  # no answer here is better than that, and a reader should not think so
+        return float(
+            f"{value:.7g}"
+        )  # no answer here is better than that, and a reader should not think so
     raise TypeError(f"cannot write {type(value).__name__} as JSON")

@@ -29,7 +29,11 @@ class AssignmentAnswer(Answer):
     load_a: float | None = None
     straight_m: float | None = None  # across the floor in plan: what the lead does not do
     doors: tuple[str, ...] = ()  # crossed by the lead, because both ways round the room cross one
-    crosses: tuple[str, ...] = ()  # where somebody may trip over it: "door D1", "the subject's walk", "the line from camera to subject"
+    crosses: tuple[
+        str, ...
+        # where somebody may trip over it: "door D1", "the subject's walk", "the line from camera to
+        # subject"
+    ] = ()
     shorter_m: float | None = None  # of the shorter way round, which crosses `shorter_doors`
     shorter_doors: tuple[str, ...] = ()
     kind: Literal["light", "charger"] = "light"
@@ -52,4 +56,6 @@ class PowerAnswer(Answer):
     least_change: str | None = None  # the least that would let every light be plugged in
     proven: bool = True  # False when the search for the best plan was cut off
     on_battery: tuple[str, ...] = ()  # lights that draw nothing from the mains
-    countries: tuple[str, ...] = ()  # whose plugs were reckoned with; several when they could not be told apart
+    countries: tuple[
+        str, ...
+    ] = ()  # whose plugs were reckoned with; several when they could not be told apart

@@ -44,10 +44,14 @@ class SoundAnswer(Answer):
     rt60_formula: Mapping[str, str] | None = None  # by octave: Sabine or Eyring
     rt60_range_because: str | None = None
     flutter: str | None = None  # a sentence, when two bare walls throw the sound to and fro
-    rt60_measured_s: Mapping[str, float] | None = None  # by octave, from recorded bursts that are good there
+    rt60_measured_s: Mapping[str, float] | None = (
+        None  # by octave, from recorded bursts that are good there
+    )
     rt60_measured_mid_s: float | None = None
     rt60_measured_range_s: tuple[float, float] | None = None
     rt60_measured_unused: str | None = None  # why bursts that were recorded are not judged by
     rt60_judged_by: JudgedBy | None = None  # what the verdicts and the critical distances use
     open_air: bool = False
-    unknown_by: Mapping[str, str] = field(default_factory=dict)  # "noise", "nc", "room", "placements": why each is missing
+    unknown_by: Mapping[str, str] = field(
+        default_factory=dict
+    )  # "noise", "nc", "room", "placements": why each is missing

@@ -7,8 +7,20 @@ from dataclasses import dataclass
 from datetime import date
 
 from scout.assess.answers.base import Placement, Verdict
-from scout.assess.answers.bounce import BounceAnswer, MixedAnswer, RemedyAnswer, SurroundAnswer, WindowLightAnswer
-from scout.assess.answers.daylight import DaylightAnswer, EventsAnswer, SunAnswer, SunPatchAnswer, WindowSunAnswer
+from scout.assess.answers.bounce import (
+    BounceAnswer,
+    MixedAnswer,
+    RemedyAnswer,
+    SurroundAnswer,
+    WindowLightAnswer,
+)
+from scout.assess.answers.daylight import (
+    DaylightAnswer,
+    EventsAnswer,
+    SunAnswer,
+    SunPatchAnswer,
+    WindowSunAnswer,
+)
 from scout.assess.answers.fit import FitAnswer, WayAnswer
 from scout.assess.answers.power import PowerAnswer
 from scout.assess.answers.sound import SoundAnswer
@@ -44,7 +56,11 @@ class RoomAssessment:
     sun_patches: tuple[SunPatchAnswer, ...] | None = None
     ways: tuple[WayAnswer, ...] = ()  # to light the face, the available light first
     schema: str = "room-assessment/1"
-    remedies: tuple[RemedyAnswer, ...] | None = None  # None: not asked for; they take longer than all the rest
+    remedies: tuple[RemedyAnswer, ...] | None = (
+        None  # None: not asked for; they take longer than all the rest
+    )
     mixed: MixedAnswer | None = None  # daylight as under an overcast sky
     mixed_clear: MixedAnswer | None = None  # as under a clear one
-    window_surround: tuple[WindowLightAnswer, ...] | None = None  # daylight as `surround` has the lights; None: not asked for
+    window_surround: tuple[WindowLightAnswer, ...] | None = (
+        None  # daylight as `surround` has the lights; None: not asked for
+    )

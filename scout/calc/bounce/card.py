@@ -16,13 +16,18 @@ from scout.errors import OutOfRange
 WHITE_CARD, GREY_CARD = 0.90, 0.18
 CLIPPED, NEARLY_CLIPPED, TOO_DARK = 250.0, 245.0, 32.0  # code values of 255
 APART = 3.0  # CIEDE2000: picks of one wall further apart are lit differently, or are not one colour
-LEAST_CURVE, MOST_CURVE = 0.6, 1.6  # no camera's contrast is softer or harder (common practice): such cards are lit differently
+LEAST_CURVE, MOST_CURVE = (
+    0.6,
+    1.6,
+)  # no camera's contrast is softer or harder (common practice): such cards are lit differently
 UNEVEN = 10.0  # code values: an area that varies more is no flat area
 
 
 @dataclass(frozen=True)
 class Picked:
-    """A wall's colour. linear: (3,) reflectance by channel; spread: greatest CIEDE2000 of one pick from their mean."""
+    """A wall's colour. linear: (3,) reflectance by channel; spread: greatest CIEDE2000 of one pick
+    from their mean.
+    """
 
     code: str
     linear: FloatArray
@@ -32,7 +37,9 @@ class Picked:
 
 
 def area_code(pixels: FloatArray) -> tuple[FloatArray, float]:
-    """(3,) median code values of an area (h, w, 3), 0 to 255, and how much it varies (greatest standard deviation of a channel)."""
+    """(3,) median code values of an area (h, w, 3), 0 to 255, and how much it varies (greatest
+    standard deviation of a channel).
+    """
     values = require("area", pixels, least=0, most=255)
     if values.ndim != 3 or values.shape[-1] != 3 or values.size == 0:
         raise OutOfRange("area", values.shape, "must be rows of pixels with three channels")
@@ -40,66 +47,109 @@ def area_code(pixels: FloatArray) -> tuple[FloatArray, float]:
     return np.median(flat, axis=0), float(np.max(np.std(flat, axis=0)))
 
 
-def picked(walls: Sequence[FloatArray], cards: Sequence[FloatArray], card_reflectance: float | None, greys: Sequence[FloatArray] = ()) -> Picked:
+def picked(
+    walls: Sequence[FloatArray],
+    cards: Sequence[FloatArray],
+    card_reflectance: float | None,
+    greys: Sequence[FloatArray] = (),
+) -> Picked:
     """The wall's reflectance, averaged over picks.
 
     walls, cards:     areas (h, w, 3) of sRGB code values, 0 to 255; no card: an estimate, said so
     card_reflectance: 0.90 white, 0.18 grey; None goes with no cards
-    greys:            areas of a grey card besides a white one: then the camera's own tone curve is taken out too
-    Raises:           OutOfRange: no wall, a clipped card, a reflectance over 1, picks or cards that do not agree
-    Source:           IEC 61966-2-1 to linear light, then reflectance = card reflectance x wall / card, by channel (von Kries in the
+    greys:            areas of a grey card besides a white one: then the camera's own tone curve
+        is taken out too
+    Raises:           OutOfRange: no wall, a clipped card, a reflectance over 1, picks or cards
+        that do not agree
+    Source:           IEC 61966-2-1 to linear light, then reflectance = card reflectance x wall
+        / card, by channel (von Kries in the
                       camera's own channels); medians of flat areas
-                      With white and grey: k = ln(grey / white) / ln(0.18 / 0.90) on linear values, reflectance = 0.90 (wall / white)^(1 / k)
-    Limits:           with one card a camera's own tone curve bends the result by CIEDE2000 5 or so; card flat against the wall, daylight, lamps off
+                      With white and grey: k = ln(grey / white) / ln(0.18 / 0.90) on linear
+                          values, reflectance = 0.90 (wall / white)^(1 / k)
+    Limits:           with one card a camera's own tone curve bends the result by CIEDE2000 5 or
+        so; card flat against the wall, daylight, lamps off
     """
     if not walls:
         raise OutOfRange("wall", None, "has no pick: mark one place or more on the wall")
     said: list[str] = []
     wall_codes = np.stack([_area(area, "a pick of the wall", said) for area in walls])
     if np.min(wall_codes.max(axis=1)) < TOO_DARK:
-        said.append(f"the wall is dark in the photo (under {TOO_DARK:.0f} of 255): a step of code is 3 % and more; expose longer")
+        said.append(
+            f"the wall is dark in the photo (under {TOO_DARK:.0f} of 255): a step of code is 3 % and more; expose longer"
+        )
     if len(walls) == 1:
         said.append("picked in one place only: a second place tells whether the light is even")
     linear = linear_of_code(wall_codes)
     if cards:
-        held = float(require("card_reflectance", WHITE_CARD if card_reflectance is None else card_reflectance, above=0, most=1))
+        held = float(
+            require(
+                "card_reflectance",
+                WHITE_CARD if card_reflectance is None else card_reflectance,
+                above=0,
+                most=1,
+            )
+        )
         light = _card(cards, said)
         curve = 1.0
         if greys:
             if held <= GREY_CARD:
-                raise OutOfRange("grey", held, "goes beside a white card: with both the camera's tone curve is taken out")
+                raise OutOfRange(
+                    "grey",
+                    held,
+                    "goes beside a white card: with both the camera's tone curve is taken out",
+                )
             curve = _tone_curve(light, _card(greys, said), held)
-            said.append(f"the camera's tone curve (contrast {curve:.2f}) is taken out by the two cards")
+            said.append(
+                f"the camera's tone curve (contrast {curve:.2f}) is taken out by the two cards"
+            )
         else:
-            said.append("one card only: the camera's own tone curve stays in; a white and a grey card together take it out")
+            said.append(
+                "one card only: the camera's own tone curve stays in; a white and a grey card together take it out"
+            )
         linear = held * (linear / light) ** (1.0 / curve)
     elif greys:
         raise OutOfRange("grey", None, "goes beside a white card: pick the white card too")
     else:
         said.append("no card in the photo: an estimate only, the colour as the camera guessed it")
     if np.any(linear > 1.0):
-        raise OutOfRange("wall", round(float(linear.max()), 2), "reflects more than all the light: gloss, a lamp in the picture, or a card in the shade")
+        raise OutOfRange(
+            "wall",
+            round(float(linear.max()), 2),
+            "reflects more than all the light: gloss, a lamp in the picture, or a card in the shade",
+        )
     mean = linear.mean(axis=0)
     middle = SRGB_TO_XYZ @ mean
     spread = float(np.max(ciede2000(lab(linear @ SRGB_TO_XYZ.T), lab(middle))))
     if spread > APART:
-        raise OutOfRange("wall", round(spread, 1), f"is how far the picks lie apart (CIEDE2000, {APART:g} at most): they are lit differently or not one colour")
+        raise OutOfRange(
+            "wall",
+            round(spread, 1),
+            f"is how far the picks lie apart (CIEDE2000, {APART:g} at most): they are lit differently or not one colour",
+        )
     return Picked(code_of_xyz(middle), mean, float(middle[1]), spread, tuple(dict.fromkeys(said)))
 
 
 def _area(area: FloatArray, what: str, said: list[str]) -> FloatArray:
     code, varies = area_code(area)
     if varies > UNEVEN:
-        said.append(f"{what} is not flat: it varies by {varies:.0f} of 255; keep off edges, pattern and shadow")
+        said.append(
+            f"{what} is not flat: it varies by {varies:.0f} of 255; keep off edges, pattern and shadow"
+        )
     return code
 
 
 def _tone_curve(white: FloatArray, grey: FloatArray, held: float) -> float:
-    """The camera's contrast, from the linear light of a white and a grey card; 1 is none of its own."""
+    """The camera's contrast, from the linear light of a white and a grey card; 1 is none of its
+    own.
+    """
     ratio = float(np.mean(grey) / np.mean(white))
     curve = float(np.log(ratio) / np.log(GREY_CARD / held)) if 0 < ratio < 1 else 0.0
     if not LEAST_CURVE <= curve <= MOST_CURVE:
-        raise OutOfRange("grey", round(ratio, 2), f"is its light beside the white's; {GREY_CARD / held:.2f} is due: the cards are lit differently or swapped")
+        raise OutOfRange(
+            "grey",
+            round(ratio, 2),
+            f"is its light beside the white's; {GREY_CARD / held:.2f} is due: the cards are lit differently or swapped",
+        )
     return curve
 
 
@@ -107,15 +157,30 @@ def _card(cards: Sequence[FloatArray], said: list[str]) -> FloatArray:
     """(3,) linear light of the card, the mean over its picks."""
     codes = np.stack([_area(area, "the card", said) for area in cards])
     if np.any(codes >= CLIPPED):
-        raise OutOfRange("card", int(codes.max()), f"of 255: the card is clipped; expose so that it stays under {CLIPPED:.0f}")
+        raise OutOfRange(
+            "card",
+            int(codes.max()),
+            f"of 255: the card is clipped; expose so that it stays under {CLIPPED:.0f}",
+        )
     if np.any(codes >= NEARLY_CLIPPED):
-        said.append(f"the card is nearly clipped ({codes.max():.0f} of 255): a darker exposure is surer")
+        said.append(
+            f"the card is nearly clipped ({codes.max():.0f} of 255): a darker exposure is surer"
+        )
     linear = linear_of_code(codes)
     if np.any(linear <= 0):
         raise OutOfRange("card", 0, "of 255: no light on the card in one channel")
     mean = linear.mean(axis=0)
     # equal level, so that a shadow is not taken for another colour of light
     tints = linear / linear.sum(axis=1, keepdims=True) * mean.sum() / mean
-    if float(np.max(ciede2000(lab(0.5 * tints @ SRGB_TO_XYZ.T), lab(0.5 * np.ones(3) @ SRGB_TO_XYZ.T)))) > APART:
-        said.append("the card has another colour in another place: mixed light; switch the lamps off and take daylight")
+    if (
+        float(
+            np.max(
+                ciede2000(lab(0.5 * tints @ SRGB_TO_XYZ.T), lab(0.5 * np.ones(3) @ SRGB_TO_XYZ.T))
+            )
+        )
+        > APART
+    ):
+        said.append(
+            "the card has another colour in another place: mixed light; switch the lamps off and take daylight"
+        )
     return np.asarray(mean)

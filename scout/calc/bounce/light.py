@@ -13,7 +13,9 @@ from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
 
 KINDS = ("daylight", "tungsten", "led", "fluorescent")
-NATURAL_DUV_DOUBT = 0.004  # daylight and tungsten have a Duv by nature: a stated one this near is taken as nature's
+NATURAL_DUV_DOUBT = (
+    0.004  # daylight and tungsten have a Duv by nature: a stated one this near is taken as nature's
+)
 SAME_DUV = 0.0005  # a Duv is stated to three places
 
 
@@ -32,23 +34,37 @@ class LightSpectrum:
 def light_spectrum(kind: str, cct_k: float, duv: float | None = None) -> LightSpectrum:
     """A white light's spectrum by its kind.
 
-    kind:   tungsten (full radiator), daylight (CIE D series), led (two CIE LED-B neighbours mixed by luminance for the
+    kind:   tungsten (full radiator), daylight (CIE D series), led (two CIE LED-B neighbours
+        mixed by luminance for the
             temperature), fluorescent (nearest CIE FL)
     cct_k:  1000 to 25000 [K]; daylight from 4000, LED and fluorescent from 1700
     duv:    [-], within 0.05; None: as the kind has it
     Raises: OutOfRange, naming the argument
-    Source: CIE 15:2018. Where the kind's own spectrum is not at the stated temperature and Duv it is multiplied by the
-            mildest filter exp(a tilt + b green), tilt straight in wavelength, green a bell at 545 nm, that brings it there
+    Source: CIE 15:2018. Where the kind's own spectrum is not at the stated temperature and Duv
+        it is multiplied by the
+            mildest filter exp(a tilt + b green), tilt straight in wavelength, green a bell at 545
+            nm, that brings it there
     """
     require("cct_k", cct_k, least=1000, most=MOST_K)
     if duv is not None:
         require("duv", duv, least=-0.05, most=0.05)
     if kind == "tungsten":
-        return _natural(planck(cct_k), cct_k, duv, "a full radiator (tungsten) lies on the black-body line, Duv 0.000")
+        return _natural(
+            planck(cct_k),
+            cct_k,
+            duv,
+            "a full radiator (tungsten) lies on the black-body line, Duv 0.000",
+        )
     if kind == "daylight":
         if cct_k < 4000:
-            raise OutOfRange("cct_k", cct_k, "is below 4000 K, where the daylight series ends; say tungsten or led")
-        return _natural(daylight(cct_k), cct_k, duv, "daylight of the CIE series has a Duv of its own")
+            raise OutOfRange(
+                "cct_k",
+                cct_k,
+                "is below 4000 K, where the daylight series ends; say tungsten or led",
+            )
+        return _natural(
+            daylight(cct_k), cct_k, duv, "daylight of the CIE series has a Duv of its own"
+        )
     require("cct_k", cct_k, least=1700)
     if kind == "led":
         spectrum, assumed, nearest = _led(cct_k)
@@ -72,22 +88,40 @@ def _natural(spectrum: FloatArray, cct_k: float, duv: float | None, words: str) 
     if duv is None or abs(duv - light.duv) <= SAME_DUV:
         return light
     if abs(duv - light.duv) <= NATURAL_DUV_DOUBT:
-        return _made(spectrum, (f"{words} ({light.duv:+.4f}); the stated Duv of {duv:+.4f} is taken as that",))
+        return _made(
+            spectrum,
+            (f"{words} ({light.duv:+.4f}); the stated Duv of {duv:+.4f} is taken as that",),
+        )
     return _steered(spectrum, cct_k, duv, (), steer_cct=True)
 
 
-def _steered(spectrum: FloatArray, cct_k: float, duv: float | None, assumed: tuple[str, ...], *, steer_cct: bool) -> LightSpectrum:
+def _steered(
+    spectrum: FloatArray,
+    cct_k: float,
+    duv: float | None,
+    assumed: tuple[str, ...],
+    *,
+    steer_cct: bool,
+) -> LightSpectrum:
     light = _made(spectrum, assumed)
     wanted_duv = light.duv if duv is None else duv
-    if (not steer_cct or abs(1e6 / light.cct_k - 1e6 / cct_k) < 0.1) and abs(wanted_duv - light.duv) <= SAME_DUV:
+    if (not steer_cct or abs(1e6 / light.cct_k - 1e6 / cct_k) < 0.1) and abs(
+        wanted_duv - light.duv
+    ) <= SAME_DUV:
         return light
-    made = _made(_filtered(light.spectrum, uv_at(cct_k if steer_cct else light.cct_k, wanted_duv)), ())
-    words = f"its spectrum was brought to {made.cct_k:.0f} K, Duv {made.duv:+.4f}, by a smooth filter"
+    made = _made(
+        _filtered(light.spectrum, uv_at(cct_k if steer_cct else light.cct_k, wanted_duv)), ()
+    )
+    words = (
+        f"its spectrum was brought to {made.cct_k:.0f} K, Duv {made.duv:+.4f}, by a smooth filter"
+    )
     return LightSpectrum(made.spectrum, made.xyz, made.cct_k, made.duv, (*assumed, words))
 
 
 def _filtered(spectrum: FloatArray, target_uv: FloatArray) -> FloatArray:
-    """The spectrum times exp(a tilt + b green) so that it lands on the target; Newton with a numerical slope."""
+    """The spectrum times exp(a tilt + b green) so that it lands on the target; Newton with a
+    numerical slope.
+    """
     shapes = np.stack([(NM - 560.0) / 100.0, np.exp(-0.5 * ((NM - 545.0) / 30.0) ** 2)])
     amount = np.zeros(2)
 
@@ -98,7 +132,9 @@ def _filtered(spectrum: FloatArray, target_uv: FloatArray) -> FloatArray:
         here = miss(amount)
         if np.max(np.abs(here)) < 1e-9:
             return np.asarray(spectrum * np.exp(amount @ shapes))
-        slope = np.stack([(miss(amount + step) - here) / 1e-5 for step in 1e-5 * np.eye(2)], axis=-1)
+        slope = np.stack(
+            [(miss(amount + step) - here) / 1e-5 for step in 1e-5 * np.eye(2)], axis=-1
+        )
         amount = amount - np.clip(np.linalg.solve(slope, here), -1.0, 1.0)
     raise OutOfRange("cct_k", None, "and duv together describe no white light this kind could give")
 
@@ -109,7 +145,13 @@ def _led(cct_k: float) -> tuple[FloatArray, tuple[str, ...], bool]:
     have = [float(cct_duv(uv_1960(xyz(kind)))[0]) for kind in kinds]
     if not have[0] <= cct_k <= have[-1]:
         k = 0 if cct_k < have[0] else 4
-        return kinds[k], (f"no white LED of {cct_k:.0f} K is tabled: the nearest, LED-B{k + 1} at {have[k]:.0f} K, stands for its spectrum",), True
+        return (
+            kinds[k],
+            (
+                f"no white LED of {cct_k:.0f} K is tabled: the nearest, LED-B{k + 1} at {have[k]:.0f} K, stands for its spectrum",
+            ),
+            True,
+        )
     k = max(index for index in range(4) if have[index] <= cct_k)
     low, high = 0.0, 1.0
     for _ in range(60):
@@ -120,7 +162,9 @@ def _led(cct_k: float) -> tuple[FloatArray, tuple[str, ...], bool]:
 
 
 def _fluorescent(cct_k: float) -> tuple[FloatArray, tuple[str, ...]]:
-    """The CIE FL nearest in mired; among equals the three-band lamps of today's fixtures (FL10 to FL12) come first."""
+    """The CIE FL nearest in mired; among equals the three-band lamps of today's fixtures (FL10 to
+    FL12) come first.
+    """
     names = ("FL11", "FL10", "FL12", *(f"FL{k}" for k in range(1, 10)))
     kinds = [scaled(on_grid("cie_fluorescent.csv", name)) for name in names]
     away = [abs(1e6 / float(cct_duv(uv_1960(xyz(kind)))[0]) - 1e6 / cct_k) for kind in kinds]

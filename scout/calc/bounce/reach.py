@@ -1,4 +1,6 @@
-"""The spectrum that reaches a face from the surfaces of a room: one adjoint solution, then any lamp is a sum."""
+"""The spectrum that reaches a face from the surfaces of a room: one adjoint solution, then any lamp
+is a sum.
+"""
 
 from __future__ import annotations
 
@@ -14,9 +16,16 @@ from scout.calc.bounce.spectra import NM, observer
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import Enclosure, importances, spreads_from_lamp, within_patches_of
 
-CLOSED = 1e-5  # what may be left of the light when bouncing stops: 0.001 % is far under what any colour shows
-SMOOTH = 1e-3  # spectra that wider steps give back this well, beside what they swallow, need no finer ones
-EVERY, ROUGHLY_EVERY = (3, 2), 7  # places of the 5 nm grid from one worked wavelength to the next; the rough for telling which surface matters
+# what may be left of the light when bouncing stops: 0.001 % is far under what any colour shows
+CLOSED = 1e-5
+# spectra that wider steps give back this well, beside what they swallow, need no finer ones
+SMOOTH = 1e-3
+EVERY, ROUGHLY_EVERY = (
+    (3, 2),
+    7,
+    # places of the 5 nm grid from one worked wavelength to the next; the rough for telling which
+    # surface matters
+)
 POINTS = 4  # points a side on each patch for the lamp's spot and for the face's view of it
 
 
@@ -33,22 +42,29 @@ class View:
     """What a small plane sees of a room, whatever its surfaces.
 
     seen:   (p,), configuration factors
-    detail: (p, POINTS squared), what the first bounce has to add because a spot is not even over a patch
+    detail: (p, POINTS squared), what the first bounce has to add because a spot is not even
+        over a patch
     """
 
     seen: FloatArray
     detail: FloatArray
 
     def arriving(self, reflectance: FloatArray, laid: Spot, landing: FloatArray) -> FloatArray:
-        """(71,) lux at the plane for a lamp of one unit of each wavelength; reflectance, landing: (p, 71), the latter as all_landing."""
-        return np.asarray(self.seen @ (reflectance * landing) + np.sum(self.detail * laid.lux, axis=1) @ reflectance)
+        """(71,) lux at the plane for a lamp of one unit of each wavelength; reflectance, landing:
+        (p, 71), the latter as all_landing.
+        """
+        return np.asarray(
+            self.seen @ (reflectance * landing)
+            + np.sum(self.detail * laid.lux, axis=1) @ reflectance
+        )
 
 
 @dataclass(frozen=True)
 class Face:
     """A view in a room of known surfaces, ready for any lamp.
 
-    weight: (p, 71), reading for each lux that lands on a patch, all bounces counted, the spot taken as even over the patch
+    weight: (p, 71), reading for each lux that lands on a patch, all bounces counted, the spot
+        taken as even over the patch
     """
 
     room: Enclosure
@@ -57,24 +73,43 @@ class Face:
     view: View
 
     def arriving(self, laid: Spot) -> FloatArray:
-        """(71,) what the room makes of each wavelength of a lamp: lux at the face for a spectrum of one unit each."""
-        return np.asarray(laid.mean_lux @ self.weight + np.sum(self.view.detail * laid.lux, axis=1) @ self.reflectance)
+        """(71,) what the room makes of each wavelength of a lamp: lux at the face for a spectrum of
+        one unit each.
+        """
+        return np.asarray(
+            laid.mean_lux @ self.weight
+            + np.sum(self.view.detail * laid.lux, axis=1) @ self.reflectance
+        )
 
     def through(self, name: str, landing: FloatArray) -> FloatArray:
-        """(71,) how much the reading would grow for each unit of reflectance more on one surface; landing: (p, 71), as all_landing."""
+        """(71,) how much the reading would grow for each unit of reflectance more on one surface;
+        landing: (p, 71), as all_landing.
+        """
         mine = self.room.patches.of(name)
-        return np.asarray(np.sum(self.weight[mine] / np.maximum(self.reflectance[mine], 1e-12) * landing[mine], axis=0))
+        return np.asarray(
+            np.sum(
+                self.weight[mine] / np.maximum(self.reflectance[mine], 1e-12) * landing[mine],
+                axis=0,
+            )
+        )
 
 
-def spot(room: Enclosure, at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: float) -> Spot:
+def spot(
+    room: Enclosure, at_m: ArrayLike, aim_m: ArrayLike, lux_at_1m: float, beam_deg: float
+) -> Spot:
     """The spot of one lamp in the room; arguments and Raises as direct_from_lamp."""
     return spots(room, at_m, [aim_m], lux_at_1m, beam_deg)[0]
 
 
-def spots(room: Enclosure, at_m: ArrayLike, aims_m: Sequence[ArrayLike], lux_at_1m: float, beam_deg: float) -> tuple[Spot, ...]:
+def spots(
+    room: Enclosure, at_m: ArrayLike, aims_m: Sequence[ArrayLike], lux_at_1m: float, beam_deg: float
+) -> tuple[Spot, ...]:
     """The spots of one lamp turned to several aims."""
     share = room.patches.points(POINTS)[1]
-    return tuple(Spot(lux, np.sum(lux * share, axis=1)) for lux in spreads_from_lamp(room.patches, at_m, aims_m, lux_at_1m, beam_deg, POINTS))
+    return tuple(
+        Spot(lux, np.sum(lux * share, axis=1))
+        for lux in spreads_from_lamp(room.patches, at_m, aims_m, lux_at_1m, beam_deg, POINTS)
+    )
 
 
 def view(room: Enclosure, point_m: ArrayLike, normal: ArrayLike) -> View:
@@ -96,26 +131,44 @@ def face(room: Enclosure, reflectance: FloatArray, looks: View, closed: float = 
     return faces(room, reflectance, [looks], closed)[0]
 
 
-def faces(room: Enclosure, reflectance: FloatArray, looks: Sequence[View], closed: float = CLOSED) -> tuple[Face, ...]:
+def faces(
+    room: Enclosure, reflectance: FloatArray, looks: Sequence[View], closed: float = CLOSED
+) -> tuple[Face, ...]:
     """Several views in the room with these surfaces, in one solution."""
     weights = _carried(room, reflectance, np.stack([look.seen for look in looks], axis=1), closed)
-    return tuple(Face(room, reflectance, weight * reflectance, look) for weight, look in zip(weights, looks, strict=True))
+    return tuple(
+        Face(room, reflectance, weight * reflectance, look)
+        for weight, look in zip(weights, looks, strict=True)
+    )
 
 
-def all_landing(room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray, closed: float = CLOSED) -> FloatArray:
-    """(p, 71) what lands on each patch in all, by wavelength, for one unit of each: direct and every bounce.
+def all_landing(
+    room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray, closed: float = CLOSED
+) -> FloatArray:
+    """(p, 71) what lands on each patch in all, by wavelength, for one unit of each: direct and
+    every bounce.
 
-    The same equation as `importance`, for light that starts on patches: L = E + F rho L. Held for the same numbers, and not to be written into.
+    The same equation as `importance`, for light that starts on patches: L = E + F rho L. Held for
+    the same numbers, and not to be written into.
     """
     asked = _Asked(room, reflectance, direct_lux, closed)
     return _landing(asked) if closed <= CLOSED else asked.answered()
 
 
 class _Asked:
-    """What a landing is asked for, told apart by its numbers: both sides of a face, remedies and pictures ask for the same ones again."""
+    """What a landing is asked for, told apart by its numbers: both sides of a face, remedies and
+    pictures ask for the same ones again.
+    """
 
-    def __init__(self, room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray, closed: float) -> None:
-        self.room, self.reflectance, self.direct_lux, self.closed = room, reflectance, direct_lux, closed
+    def __init__(
+        self, room: Enclosure, reflectance: FloatArray, direct_lux: FloatArray, closed: float
+    ) -> None:
+        self.room, self.reflectance, self.direct_lux, self.closed = (
+            room,
+            reflectance,
+            direct_lux,
+            closed,
+        )
 
     @cached_property
     def _key(self) -> tuple[int, bytes, bytes, float]:
@@ -139,37 +192,72 @@ def _landing(asked: _Asked) -> FloatArray:
     return found
 
 
-def landings(room: Enclosure, reflectance: FloatArray, direct_lux: Sequence[FloatArray], closed: float = CLOSED) -> tuple[FloatArray, ...]:
+def landings(
+    room: Enclosure,
+    reflectance: FloatArray,
+    direct_lux: Sequence[FloatArray],
+    closed: float = CLOSED,
+) -> tuple[FloatArray, ...]:
     """all_landing for several lamps, in one solution."""
     area = room.patches.area_m2[:, None]
-    return tuple(found / area for found in _carried(room, reflectance, np.stack(direct_lux, axis=1) * area, closed))
+    return tuple(
+        found / area
+        for found in _carried(room, reflectance, np.stack(direct_lux, axis=1) * area, closed)
+    )
 
 
-def _carried(room: Enclosure, reflectance: FloatArray, starts: FloatArray, closed: float) -> FloatArray:
-    """(n, p, 71) `importances` of starts (p, n), worked out at every third or second wavelength where a cubic fills in the rest of every surface."""
+def _carried(
+    room: Enclosure, reflectance: FloatArray, starts: FloatArray, closed: float
+) -> FloatArray:
+    """(n, p, 71) `importances` of starts (p, n), worked out at every third or second wavelength
+    where a cubic fills in the rest of every surface.
+    """
     coarse: NDArray[np.intp] | None = None
     fill = np.eye(len(NM))
     for every in EVERY if closed <= CLOSED else (ROUGHLY_EVERY,):
         places, filling = _coarse(every)
-        if closed > CLOSED or float(np.max(np.abs(reflectance[:, places] @ filling.T - reflectance) / (1.0 - reflectance))) <= SMOOTH:
+        if (
+            closed > CLOSED
+            or float(
+                np.max(
+                    np.abs(reflectance[:, places] @ filling.T - reflectance) / (1.0 - reflectance)
+                )
+            )
+            <= SMOOTH
+        ):
             coarse, fill = places, filling
             break
     level = np.maximum(starts.max(axis=0), 1e-300)
-    if np.all(reflectance == reflectance[:, :1]):  # greys alone: one wavelength is all of them, to the last digit
-        found = importances(room.factors, room.patches.area_m2, reflectance[:, :1], starts / level, closed, room.symmetric)
+    if np.all(
+        reflectance == reflectance[:, :1]
+    ):  # greys alone: one wavelength is all of them, to the last digit
+        found = importances(
+            room.factors,
+            room.patches.area_m2,
+            reflectance[:, :1],
+            starts / level,
+            closed,
+            room.symmetric,
+        )
         return np.repeat(found * level[:, None, None], len(NM), axis=2)
     worked = reflectance if coarse is None else reflectance[:, coarse]
-    found = importances(room.factors, room.patches.area_m2, worked, starts / level, closed, room.symmetric)
+    found = importances(
+        room.factors, room.patches.area_m2, worked, starts / level, closed, room.symmetric
+    )
     return np.asarray((found if coarse is None else found @ fill.T) * level[:, None, None])
 
 
 @lru_cache(maxsize=4)
 def _coarse(every: int) -> tuple[NDArray[np.intp], FloatArray]:
-    """Some places of the grid, (n,), its ends among them, and the matrix (71, n) that fills in the rest by a cubic spline."""
+    """Some places of the grid, (n,), its ends among them, and the matrix (71, n) that fills in the
+    rest by a cubic spline.
+    """
     places = np.unique(np.append(np.arange(0, len(NM), every), len(NM) - 1))
     return places, np.asarray(CubicSpline(places, np.eye(len(places)), axis=0)(np.arange(len(NM))))
 
 
 def lux_of(light: FloatArray, arriving: FloatArray) -> FloatArray:
-    """(...) lux of a lamp's spectrum (71,), at Y = 1, after the room has taken its share: sum S t ybar."""
+    """(...) lux of a lamp's spectrum (71,), at Y = 1, after the room has taken its share: sum S t
+    ybar.
+    """
     return np.asarray((light * arriving) @ observer()[:, 1])

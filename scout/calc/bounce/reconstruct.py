@@ -17,14 +17,18 @@ LONGEST_STEP = 3.0
 
 
 def reflectance_of_xyz(xyz: ArrayLike) -> FloatArray:
-    """(71,) reflectance whose colour under D65 is the given one, strictly between 0 and 1, as smooth as can be.
+    """(71,) reflectance whose colour under D65 is the given one, strictly between 0 and 1, as
+    smooth as can be.
 
     xyz:    (3,), under D65, 2 degrees, Y = 1 for a perfect white
     Raises: OutOfRange for a colour no surface can have, or pure black or white
-    Source: S. A. Burns, Numerical methods for smoothest reflectance reconstruction, Color Research and Application 45(1) 2020,
-            least hyperbolic tangent slope squared: R = (tanh z + 1) / 2, sum of (z[i+1] - z[i])^2 least subject to the
+    Source: S. A. Burns, Numerical methods for smoothest reflectance reconstruction, Color
+        Research and Application 45(1) 2020,
+            least hyperbolic tangent slope squared: R = (tanh z + 1) / 2, sum of (z[i+1] -
+                z[i])^2 least subject to the
             colour, by Newton's method on the Lagrangian
-    Limits: of all spectra with this colour one is picked: about 0.003 in u'v' and 3 to 8 mired mean error under another light
+    Limits: of all spectra with this colour one is picked: about 0.003 in u'v' and 3 to 8 mired
+        mean error under another light
     """
     wanted = require("xyz", xyz)
     if wanted.shape != (3,):
@@ -65,4 +69,6 @@ def _solved(wanted: tuple[float, float, float]) -> FloatArray:
         step *= min(1.0, LONGEST_STEP / longest) if longest > 0 else 1.0
         z, multiplier = z + step[:count], multiplier + step[count:]
     shown = ", ".join(f"{value:.4f}" for value in wanted)
-    raise OutOfRange("colour", f"XYZ {shown}", "is no colour a real surface can have; measure it again")
+    raise OutOfRange(
+        "colour", f"XYZ {shown}", "is no colour a real surface can have; measure it again"
+    )

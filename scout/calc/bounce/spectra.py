@@ -14,7 +14,9 @@ from scout.errors import OutOfRange
 TABLES = Path(__file__).parent.parent / "tables"
 FIRST_NM, LAST_NM, STEP_NM = 380, 730, 5
 NM: FloatArray = np.arange(FIRST_NM, LAST_NM + STEP_NM, STEP_NM, dtype=np.float64)
-C2_M_K = 1.438776877e-2  # second radiation constant from the SI of 2019; the CIE still writes 1.4388e-2
+C2_M_K = (
+    1.438776877e-2  # second radiation constant from the SI of 2019; the CIE still writes 1.4388e-2
+)
 MOST_K = 25000.0
 WIDEST_CUBIC_NM = 20.0
 
@@ -22,7 +24,11 @@ WIDEST_CUBIC_NM = 20.0
 @lru_cache(maxsize=8)
 def table(name: str) -> dict[str, FloatArray]:
     """A published table of calc/tables by column name; the arrays are shared and cannot be written."""
-    lines = [line for line in (TABLES / name).read_text(encoding="utf-8").splitlines() if line and not line.startswith("#")]
+    lines = [
+        line
+        for line in (TABLES / name).read_text(encoding="utf-8").splitlines()
+        if line and not line.startswith("#")
+    ]
     values = np.array([[float(cell) for cell in line.split(",")] for line in lines[1:]])
     values.flags.writeable = False
     return {column: values[:, k] for k, column in enumerate(lines[0].split(","))}
@@ -51,7 +57,9 @@ def d65() -> FloatArray:
 
 
 def xyz(spectrum: ArrayLike) -> FloatArray:
-    """(..., 3) tristimulus values of spectra (..., 71): plain sums over the grid (CIE 15:2018, with k = 1)."""
+    """(..., 3) tristimulus values of spectra (..., 71): plain sums over the grid (CIE 15:2018, with
+    k = 1).
+    """
     return np.asarray(np.asarray(spectrum, dtype=np.float64) @ observer())
 
 
@@ -78,18 +86,22 @@ def planck(kelvin: ArrayLike, nm: ArrayLike = NM) -> FloatArray:
     """
     t = require("kelvin", kelvin, least=500)[..., None]
     metres = np.asarray(nm, dtype=np.float64) * 1e-9
-    return np.asarray((560e-9 / metres) ** 5 * np.expm1(C2_M_K / (560e-9 * t)) / np.expm1(C2_M_K / (metres * t)))
+    return np.asarray(
+        (560e-9 / metres) ** 5 * np.expm1(C2_M_K / (560e-9 * t)) / np.expm1(C2_M_K / (metres * t))
+    )
 
 
 def daylight(kelvin: float) -> FloatArray:
     """(71,) a phase of daylight by its correlated colour temperature, scaled to Y = 1.
 
     kelvin:  4000 to 25000 [K], on today's scale (D65 is 6504 K)
-    Source:  CIE 15:2018, the D series: chromaticity from the temperature, S0 + M1 S1 + M2 S2 with M1 and M2 rounded to three
+    Source:  CIE 15:2018, the D series: chromaticity from the temperature, S0 + M1 S1 + M2 S2
+        with M1 and M2 rounded to three
              places; as distributed tables of S0, S1, S2
     """
     require("kelvin", kelvin, least=4000, most=MOST_K)
-    # The polynomials are for the temperature as the CIE numbers it now; D65 sits at 6500 * 1.4388 / 1.438 = 6504 K.
+    # The polynomials are for the temperature as the CIE numbers it now; D65 sits at 6500 * 1.4388 /
+    # 1.438 = 6504 K.
     if kelvin <= 7000:
         x = -4.6070e9 / kelvin**3 + 2.9678e6 / kelvin**2 + 0.09911e3 / kelvin + 0.244063
     else:
@@ -103,21 +115,29 @@ def daylight(kelvin: float) -> FloatArray:
 
 
 def resampled(first_nm: float, step_nm: float, values: ArrayLike) -> FloatArray:
-    """(71,) an evenly spaced spectrum of shares brought to the grid; beyond its ends the end value holds.
+    """(71,) an evenly spaced spectrum of shares brought to the grid; beyond its ends the end value
+    holds.
 
     first_nm, step_nm: above 0 [nm];  values: (n,), 0 to 1
-    Raises: OutOfRange unless there are two values or more and they reach from 400 to 700 nm at least
-    Source: CIE 15:2018 allows a third-order polynomial through the four nearest values for steps up to 20 nm (from memory),
-            which keeps a narrow peak; wider steps are joined by straight lines, which cannot swing out
+    Raises: OutOfRange unless there are two values or more and they reach from 400 to 700 nm at
+        least
+    Source: CIE 15:2018 allows a third-order polynomial through the four nearest values for
+        steps up to 20 nm (from memory),
+            which keeps a narrow peak; wider steps are joined by straight lines, which cannot swing
+            out
     """
     given = require("spectrum.values", values, least=0, most=1)
     require("spectrum.first_nm", first_nm, above=0)
     require("spectrum.step_nm", step_nm, above=0)
     if given.ndim != 1 or len(given) < 2:
-        raise OutOfRange("spectrum.values", len(np.atleast_1d(given)), "value; two or more are needed")
+        raise OutOfRange(
+            "spectrum.values", len(np.atleast_1d(given)), "value; two or more are needed"
+        )
     nm = first_nm + step_nm * np.arange(len(given))
     if nm[0] > 400 or nm[-1] < 700:
-        raise OutOfRange("spectrum", f"{nm[0]:g} to {nm[-1]:g} nm", "does not reach from 400 to 700 nm")
+        raise OutOfRange(
+            "spectrum", f"{nm[0]:g} to {nm[-1]:g} nm", "does not reach from 400 to 700 nm"
+        )
     held = np.clip(NM, nm[0], nm[-1])
     if step_nm > WIDEST_CUBIC_NM or step_nm < STEP_NM or len(given) < 4:
         return np.interp(held, nm, given)

@@ -1,4 +1,6 @@
-"""The reflectance spectrum of a surface from what was recorded of its colour: hex code, reader, spectrum, or level alone."""
+"""The reflectance spectrum of a surface from what was recorded of its colour: hex code, reader,
+spectrum, or level alone.
+"""
 
 from __future__ import annotations
 
@@ -14,9 +16,16 @@ from scout.calc.bounce.spectra import NM, d65, on_grid, reflected_share, resampl
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
 
-SRGB_TO_XYZ: FloatArray = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])  # IEC 61966-2-1
-LEAST_LINEAR, MOST_LINEAR = 0.002, 0.95  # pure black and pure white have no smooth spectrum, and no paint is either
-LEVELS_DIFFER = 0.30  # a colour and a measured level further apart than this share do not describe one surface
+SRGB_TO_XYZ: FloatArray = np.array(
+    [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
+)  # IEC 61966-2-1
+LEAST_LINEAR, MOST_LINEAR = (
+    0.002,
+    0.95,
+)  # pure black and pure white have no smooth spectrum, and no paint is either
+LEVELS_DIFFER = (
+    0.30  # a colour and a measured level further apart than this share do not describe one surface
+)
 BRIGHTEST_LEVEL = 0.98  # pressed barium sulphate; a room of more would never let light go
 
 
@@ -30,12 +39,16 @@ class Reflectance:
 
 
 def linear_of_srgb(code: str) -> FloatArray:
-    """(3,) linear red, green and blue of `#rrggbb` (or `#rgb`), by IEC 61966-2-1. Raises OutOfRange for anything else."""
+    """(3,) linear red, green and blue of `#rrggbb` (or `#rgb`), by IEC 61966-2-1. Raises OutOfRange
+    for anything else.
+    """
     digits = code.removeprefix("#")
     if len(digits) == 3:
         digits = "".join(digit * 2 for digit in digits)
     if len(digits) != 6 or any(digit not in "0123456789abcdefABCDEF" for digit in digits):
-        raise OutOfRange("colour.srgb", code, "is not a colour; give six hexadecimal digits such as #c9b79c")
+        raise OutOfRange(
+            "colour.srgb", code, "is not a colour; give six hexadecimal digits such as #c9b79c"
+        )
     return linear_of_code([int(digits[k : k + 2], 16) for k in (0, 2, 4)])
 
 
@@ -49,7 +62,13 @@ def of_srgb(code: str, level: float | None = None) -> Reflectance:
     """From a hex code; a measured level beside it sets the level and leaves the hue to the code."""
     linear = linear_of_srgb(code)
     held = np.clip(linear, LEAST_LINEAR, MOST_LINEAR)
-    assumed = () if np.all(held == linear) else (f"{code} is purer than any paint: each channel is held between {LEAST_LINEAR} and {MOST_LINEAR}",)
+    assumed = (
+        ()
+        if np.all(held == linear)
+        else (
+            f"{code} is purer than any paint: each channel is held between {LEAST_LINEAR} and {MOST_LINEAR}",
+        )
+    )
     return _levelled(SRGB_TO_XYZ @ held, level, assumed)
 
 
@@ -57,36 +76,55 @@ def of_lab(colour: ArrayLike, illuminant: str, level: float | None = None) -> Re
     """From a colour reader's CIELAB for D50 or D65 (2 degrees); D50 is carried to D65 by Bradford."""
     value = require("colour.lab", colour)
     if value.shape != (3,) or not 0 < value[0] <= 100:
-        raise OutOfRange("colour.lab", ", ".join(f"{part:g}" for part in value.ravel()), "needs L above 0 to 100, then a and b")
+        raise OutOfRange(
+            "colour.lab",
+            ", ".join(f"{part:g}" for part in value.ravel()),
+            "needs L above 0 to 100, then a and b",
+        )
     if illuminant not in ("D50", "D65"):
         raise OutOfRange("colour.illuminant", illuminant, "must be D50 or D65")
     white = D50_WHITE if illuminant == "D50" else D65_WHITE
     assumed: tuple[str, ...] = ()
     there = bradford(white, D65_WHITE) @ xyz_of_lab(value, white)
     if there[1] > BRIGHTEST_LEVEL:
-        there, assumed = there * (BRIGHTEST_LEVEL / there[1]), (f"no surface reflects more than {BRIGHTEST_LEVEL}: a whiter reading is held there",)
+        there, assumed = (
+            there * (BRIGHTEST_LEVEL / there[1]),
+            (f"no surface reflects more than {BRIGHTEST_LEVEL}: a whiter reading is held there",),
+        )
     # White of the 5 nm sums against the rounded white of the standard: a grey must stay a grey.
     return _levelled(there / D65_WHITE * xyz(d65()), level, assumed)
 
 
-def of_spectrum(first_nm: float, step_nm: float, values: ArrayLike, level: float | None = None) -> Reflectance:
-    """From a measured spectrum, 0 to 1, evenly spaced, reaching from 400 to 700 nm at least; kept as measured."""
+def of_spectrum(
+    first_nm: float, step_nm: float, values: ArrayLike, level: float | None = None
+) -> Reflectance:
+    """From a measured spectrum, 0 to 1, evenly spaced, reaching from 400 to 700 nm at least; kept
+    as measured.
+    """
     spectrum = resampled(first_nm, step_nm, values)
     last_nm = first_nm + step_nm * (len(np.asarray(values)) - 1)
     assumed: list[str] = []
     if first_nm > NM[0] or last_nm < NM[-1]:
-        assumed.append(f"the spectrum runs from {first_nm:g} to {last_nm:g} nm; beyond its ends the end value holds")
+        assumed.append(
+            f"the spectrum runs from {first_nm:g} to {last_nm:g} nm; beyond its ends the end value holds"
+        )
     if np.any(spectrum > BRIGHTEST_LEVEL):
         spectrum = np.minimum(spectrum, BRIGHTEST_LEVEL)
-        assumed.append(f"no surface reflects more than {BRIGHTEST_LEVEL}: higher values of the spectrum are held there")
+        assumed.append(
+            f"no surface reflects more than {BRIGHTEST_LEVEL}: higher values of the spectrum are held there"
+        )
     there = float(reflected_share(d65(), spectrum))
     if level is not None and not _agree(there, level):
-        assumed.append(f"the spectrum gives a light reflectance of {there:.2f}, not {level:.2f}; the spectrum is used")
+        assumed.append(
+            f"the spectrum gives a light reflectance of {there:.2f}, not {level:.2f}; the spectrum is used"
+        )
     return Reflectance(spectrum, there, tuple(assumed))
 
 
 def of_level(level: float) -> Reflectance:
-    """A neutral grey of a light reflectance value (LRV / 100): all that is known is how light it is."""
+    """A neutral grey of a light reflectance value (LRV / 100): all that is known is how light it
+    is.
+    """
     require("light_reflectance", level, least=0, most=1)
     held = min(level, BRIGHTEST_LEVEL)
     assumed: tuple[str, ...] = ("only its light reflectance is known: taken as a neutral grey",)
@@ -99,13 +137,17 @@ def _levelled(colour: FloatArray, level: float | None, assumed: tuple[str, ...])
     if level is not None:
         require("light_reflectance", level, above=0, most=1)
         if not _agree(float(colour[1]), level):
-            assumed += (f"its colour gives a light reflectance of {colour[1]:.2f}, the one recorded is {level:.2f}: more than 30 % apart, "
-                        f"so one of the two was taken elsewhere; hue from the colour, level from the recorded {level:.2f}",)
+            assumed += (
+                f"its colour gives a light reflectance of {colour[1]:.2f}, the one recorded is {level:.2f}: more than 30 % apart, "
+                f"so one of the two was taken elsewhere; hue from the colour, level from the recorded {level:.2f}",
+            )
         colour = colour * (level / colour[1])
     spectrum = reflectance_of_xyz(colour)
     if np.any(spectrum > BRIGHTEST_LEVEL):
         spectrum = np.minimum(spectrum, BRIGHTEST_LEVEL)
-        assumed += (f"a colour this pure would need more than {BRIGHTEST_LEVEL} at some wavelengths: its spectrum is held there",)
+        assumed += (
+            f"a colour this pure would need more than {BRIGHTEST_LEVEL} at some wavelengths: its spectrum is held there",
+        )
     return Reflectance(spectrum, float(reflected_share(d65(), spectrum)), assumed)
 
 
@@ -113,15 +155,18 @@ def _agree(one: float, other: float) -> bool:
     return abs(one - other) <= LEVELS_DIFFER * max(one, other)
 
 
-# Four measured human skins, in the order of judging_patches: two of a test chart, two CIE test colours.
+# Four measured human skins, in the order of judging_patches: two of a test chart, two CIE test
+# colours.
 SKINS = ("light skin", "dark skin", "rosy skin", "golden skin")
 
 
 @lru_cache(maxsize=1)
 def judging_patches() -> FloatArray:
-    """(6, 71) reflectances of the patches a shift is judged on: white 1, grey 0.18, then the four SKINS.
+    """(6, 71) reflectances of the patches a shift is judged on: white 1, grey 0.18, then the four
+    SKINS.
 
-    Source: light and dark skin, chart of Ohta 1997; rosy skin, CIE 13.3 test colour 13 (human complexion); golden skin, test
+    Source: light and dark skin, chart of Ohta 1997; rosy skin, CIE 13.3 test colour 13 (human
+        complexion); golden skin, test
             colour 15 (complexion of JIS Z 8726, in CIE 224 and today's CIE sets)
     """
     skins = [on_grid("test_reflectances.csv", name) for name in ("light_skin", "dark_skin")]

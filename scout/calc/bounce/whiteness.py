@@ -1,4 +1,6 @@
-"""How white a light is: chromaticity, correlated colour temperature and distance from the full radiator."""
+"""How white a light is: chromaticity, correlated colour temperature and distance from the full
+radiator.
+"""
 
 from __future__ import annotations
 
@@ -10,9 +12,16 @@ from numpy.typing import ArrayLike
 from scout.calc.bounce.spectra import planck, table
 from scout.calc.geometry import FloatArray, require
 
-FARTHEST_DUV = 0.05  # CIE 15 limits a correlated temperature to this distance in (u, v) (from memory)
-LEAST_WHITE_K, MOST_WHITE_K = 1667.0, 25000.0  # our choice: redder and bluer than these nobody calls white
-_STEPS = np.linspace(np.log(2.0), np.log(1500.0), 1201)  # even in the logarithm of mired: 0.55 % a step
+FARTHEST_DUV = (
+    0.05  # CIE 15 limits a correlated temperature to this distance in (u, v) (from memory)
+)
+LEAST_WHITE_K, MOST_WHITE_K = (
+    1667.0,
+    25000.0,
+)  # our choice: redder and bluer than these nobody calls white
+_STEPS = np.linspace(
+    np.log(2.0), np.log(1500.0), 1201
+)  # even in the logarithm of mired: 0.55 % a step
 _MIRED = np.exp(_STEPS)
 
 
@@ -60,10 +69,14 @@ def cct_duv(uv: ArrayLike) -> tuple[FloatArray, FloatArray]:
     """Nearest temperature of a full radiator and the signed distance from it, in CIE 1960 (u, v).
 
     uv:      (..., 2)
-    Returns: (...) temperature [K] and (...) Duv [-], above the locus (green) positive, below (magenta) negative
-    Source:  Ohno, Practical use and calculation of CCT and Duv, LEUKOS 10(1) 2014: nearest point of a table of the locus,
-             made finer by a parabola through its neighbours; here by 0.55 %, so that the parabola errs by less than 0.1 K
-    Limits:  the temperature means little where is_white says no; at the table's ends (667 K, 500 000 K) it is the end's
+    Returns: (...) temperature [K] and (...) Duv [-], above the locus (green) positive, below
+        (magenta) negative
+    Source:  Ohno, Practical use and calculation of CCT and Duv, LEUKOS 10(1) 2014: nearest
+        point of a table of the locus,
+             made finer by a parabola through its neighbours; here by 0.55 %, so that the parabola
+             errs by less than 0.1 K
+    Limits:  the temperature means little where is_white says no; at the table's ends (667 K,
+        500 000 K) it is the end's
     """
     point = require("uv", uv)
     flat = point.reshape(-1, 2)
@@ -73,12 +86,20 @@ def cct_duv(uv: ArrayLike) -> tuple[FloatArray, FloatArray]:
     row = np.arange(len(flat))
     before, here, after = squared[row, k - 1], squared[row, k], squared[row, k + 1]
     bend = before - 2.0 * here + after
-    shift = np.clip(np.where(bend > 0, 0.5 * (before - after) / np.where(bend > 0, bend, 1.0), 0.0), -1.0, 1.0)
+    shift = np.clip(
+        np.where(bend > 0, 0.5 * (before - after) / np.where(bend > 0, bend, 1.0), 0.0), -1.0, 1.0
+    )
     mired = np.exp(_STEPS[k] + shift * (_STEPS[1] - _STEPS[0]))
     share = shift[:, None]
-    foot = locus[k] + share * (locus[k + 1] - locus[k - 1]) / 2.0 + share**2 * (locus[k + 1] - 2.0 * locus[k] + locus[k - 1]) / 2.0
+    foot = (
+        locus[k]
+        + share * (locus[k + 1] - locus[k - 1]) / 2.0
+        + share**2 * (locus[k + 1] - 2.0 * locus[k] + locus[k - 1]) / 2.0
+    )
     away = flat - foot
-    along = locus[k + 1] - locus[k - 1]  # towards warmer: u grows; green lies to its left, where v grows
+    along = (
+        locus[k + 1] - locus[k - 1]
+    )  # towards warmer: u grows; green lies to its left, where v grows
     side = np.sign(along[:, 0] * away[:, 1] - along[:, 1] * away[:, 0])
     duv = side * np.hypot(away[:, 0], away[:, 1])
     return (1e6 / mired).reshape(point.shape[:-1]), duv.reshape(point.shape[:-1])
@@ -102,13 +123,17 @@ def planckian_uv(kelvin: float) -> FloatArray:
 def uv_at(cct_k: float, duv: float) -> FloatArray:
     """(2,) the place in (u, v) of a light given by its temperature and Duv: square off the locus."""
     here = mired(cct_k)
-    foot, warm = planckian_uv(1e6 / here), planckian_uv(1e6 / (here + 0.5)) - planckian_uv(1e6 / (here - 0.5))
+    foot, warm = (
+        planckian_uv(1e6 / here),
+        planckian_uv(1e6 / (here + 0.5)) - planckian_uv(1e6 / (here - 0.5)),
+    )
     warm = warm / np.hypot(*warm)
     return np.asarray(foot + duv * np.array([-warm[1], warm[0]]))
 
 
 def mixed(xyz: ArrayLike, shares: ArrayLike) -> FloatArray:
-    """(3,) the sum of lights (n, 3), each at Y = 1, by their shares (n,) of the lux. Kelvin and mired are never averaged.
+    """(3,) the sum of lights (n, 3), each at Y = 1, by their shares (n,) of the lux. Kelvin and
+    mired are never averaged.
 
     Source: additivity of tristimulus values (Grassmann; CIE 15:2018)
     """

@@ -1,4 +1,6 @@
-"""Whether a clear rectangle of floor fits into a room's plan, whichever way round it lies along a wall."""
+"""Whether a clear rectangle of floor fits into a room's plan, whichever way round it lies along a
+wall.
+"""
 
 from __future__ import annotations
 
@@ -11,19 +13,24 @@ EDGE_M = 1e-6
 
 
 def rectangle_fits(plan_m: ArrayLike, width_m: float, length_m: float) -> bool:
-    """Whether a width_m by length_m rectangle fits into the plan with one side along some wall's direction.
+    """Whether a width_m by length_m rectangle fits into the plan with one side along some wall's
+    direction.
 
     plan_m: (n, 2) corners clockwise [m]
     Raises: OutOfRange for a side not above 0
-    Source: own construction. In a plan whose walls meet at right angles a rectangle that fits can be slid until two of its
-            sides lie on wall lines, so trying every pair of corner coordinates finds it; in other plans a grid of places is
+    Source: own construction. In a plan whose walls meet at right angles a rectangle that fits
+        can be slid until two of its
+            sides lie on wall lines, so trying every pair of corner coordinates finds it; in other
+            plans a grid of places is
             tried beside, so that a fit by a hair's breadth may be missed, never invented.
     """
     require("width_m", width_m, above=0)
     require("length_m", length_m, above=0)
     plan = np.asarray(plan_m, dtype=np.float64)
     for wall in walls(plan):
-        turn = np.array([wall.along, wall.outward]).T  # plan coordinates to (along, outward) of this wall
+        turn = np.array(
+            [wall.along, wall.outward]
+        ).T  # plan coordinates to (along, outward) of this wall
         turned = plan @ turn
         for w, d in {(width_m, length_m), (length_m, width_m)}:
             if _fits_upright(turned, w, d):
@@ -35,14 +42,22 @@ def _fits_upright(plan: FloatArray, w: float, d: float) -> bool:
     low, high = plan.min(axis=0), plan.max(axis=0)
     if w > high[0] - low[0] + EDGE_M or d > high[1] - low[1] + EDGE_M:
         return False
-    xs = np.unique(np.concatenate([plan[:, 0], plan[:, 0] - w, np.linspace(low[0], high[0] - w, 24)]))
-    ys = np.unique(np.concatenate([plan[:, 1], plan[:, 1] - d, np.linspace(low[1], high[1] - d, 24)]))
+    xs = np.unique(
+        np.concatenate([plan[:, 0], plan[:, 0] - w, np.linspace(low[0], high[0] - w, 24)])
+    )
+    ys = np.unique(
+        np.concatenate([plan[:, 1], plan[:, 1] - d, np.linspace(low[1], high[1] - d, 24)])
+    )
     x, y = (axis.ravel() for axis in np.meshgrid(xs, ys))
     return bool(np.any(_clear(plan, x, y, x + w, y + d)))
 
 
-def _clear(plan: FloatArray, x0: FloatArray, y0: FloatArray, x1: FloatArray, y1: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-    """(k,) whether each upright box lies in the plan: its middle is inside and no wall passes through its open interior."""
+def _clear(
+    plan: FloatArray, x0: FloatArray, y0: FloatArray, x1: FloatArray, y1: FloatArray
+) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+    """(k,) whether each upright box lies in the plan: its middle is inside and no wall passes
+    through its open interior.
+    """
     middle_in = inside(plan, np.column_stack([(x0 + x1) / 2, (y0 + y1) / 2]))
     a, b = plan, np.roll(plan, -1, axis=0)
     delta = b - a

@@ -1,4 +1,6 @@
-"""The sun's beam through a pane, ray by ray for many instants at once: what it lands on, and whether it reaches a point."""
+"""The sun's beam through a pane, ray by ray for many instants at once: what it lands on, and
+whether it reaches a point.
+"""
 
 from __future__ import annotations
 
@@ -14,19 +16,30 @@ from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 
 @dataclass(frozen=True)
 class Hits:
-    """Where a beam lands: (t, k) rays. surface: wall number, then floor, then ceiling; area_m2 of glass each stands for, 0 when dark."""
+    """Where a beam lands: (t, k) rays. surface: wall number, then floor, then ceiling; area_m2 of
+    glass each stands for, 0 when dark.
+    """
 
     point_m: FloatArray  # (t, k, 3)
     surface: NDArray[np.intp]  # (t, k)
     area_m2: FloatArray  # (t, k)
 
 
-def beam_hits(plan_m: ArrayLike, height_m: float, pane: Pane, g_deg: FloatArray, h_deg: FloatArray, *, per_side: int = 6,
-              wings: Wings | None = None) -> Hits:
+def beam_hits(
+    plan_m: ArrayLike,
+    height_m: float,
+    pane: Pane,
+    g_deg: FloatArray,
+    h_deg: FloatArray,
+    *,
+    per_side: int = 6,
+    wings: Wings | None = None,
+) -> Hits:
     """Rays spread evenly over the lit rectangle of the pane, followed to the first surface.
 
     g_deg, h_deg: (t,) sun to the right of square on, and its height;  per_side: rays across and up
-    Limits:       as many places as there are rays: right in the sum, coarse at the edges of a patch (sun_patches cuts exactly)
+    Limits:       as many places as there are rays: right in the sum, coarse at the edges of a
+        patch (sun_patches cuts exactly)
     """
     plan_walls = walls(plan_m)
     own = plan_walls[pane.wall]
@@ -38,7 +51,10 @@ def beam_hits(plan_m: ArrayLike, height_m: float, pane: Pane, g_deg: FloatArray,
     share = (np.arange(per_side) + 0.5) / per_side
     across, up = (axis.ravel() for axis in np.meshgrid(share, share))
     lit = faces & (rectangle.area_m2 > 0)
-    u0, u1, z0, z1 = (np.where(lit, edge, 0.0)[:, None] for edge in (rectangle.u0, rectangle.u1, rectangle.z0, rectangle.z1))
+    u0, u1, z0, z1 = (
+        np.where(lit, edge, 0.0)[:, None]
+        for edge in (rectangle.u0, rectangle.u1, rectangle.z0, rectangle.z1)
+    )
     u, z = u0 + across * (u1 - u0), z0 + up * (z1 - z0)
     area = np.where(lit, rectangle.area_m2, 0.0)[:, None] / per_side**2 * np.ones_like(u)
     if wings:
@@ -47,7 +63,10 @@ def beam_hits(plan_m: ArrayLike, height_m: float, pane: Pane, g_deg: FloatArray,
     for number, other in enumerate(plan_walls):
         if number == pane.wall:
             continue
-        (ua, da), (ub, db) = (((p - own.start_m) @ own.along, -((p - own.start_m) @ own.outward)) for p in (other.start_m, other.end_m))
+        (ua, da), (ub, db) = (
+            ((p - own.start_m) @ own.along, -((p - own.start_m) @ own.outward))
+            for p in (other.start_m, other.end_m)
+        )
         side_a, side_b = ua + da * tan_g - u, ub + db * tan_g - u
         crosses = (side_a > 0) != (side_b > 0)
         met = da + side_a / np.where(crosses, side_a - side_b, 1.0) * (db - da)
@@ -61,15 +80,27 @@ def beam_hits(plan_m: ArrayLike, height_m: float, pane: Pane, g_deg: FloatArray,
     depth = np.where(floor, z / safe, np.where(ceiling, (z - height_m) / safe, depth))
     surface = np.where(floor, len(plan_walls), np.where(ceiling, len(plan_walls) + 1, surface))
     plan = own.start_m + (u - depth * tan_g)[..., None] * own.along - depth[..., None] * own.outward
-    return Hits(np.concatenate([plan, np.clip(landing, 0.0, height_m)[..., None]], axis=-1), surface, area)
+    return Hits(
+        np.concatenate([plan, np.clip(landing, 0.0, height_m)[..., None]], axis=-1), surface, area
+    )
 
 
-def reaches(plan_m: ArrayLike, pane: Pane, point_m: ArrayLike, g_deg: FloatArray, h_deg: FloatArray, wings: Wings | None = None) -> NDArray[np.bool_]:
+def reaches(
+    plan_m: ArrayLike,
+    pane: Pane,
+    point_m: ArrayLike,
+    g_deg: FloatArray,
+    h_deg: FloatArray,
+    wings: Wings | None = None,
+) -> NDArray[np.bool_]:
     """(t,) whether the sun, in the open, shines through the pane onto a point of the room."""
     plan = np.asarray(plan_m, dtype=np.float64)
     own = walls(plan)[pane.wall]
     point = np.asarray(point_m, dtype=np.float64)
-    along, depth = float((point[:2] - own.start_m) @ own.along), float(-((point[:2] - own.start_m) @ own.outward))
+    along, depth = (
+        float((point[:2] - own.start_m) @ own.along),
+        float(-((point[:2] - own.start_m) @ own.outward)),
+    )
     g, h = np.radians(g_deg), np.radians(h_deg)
     faces = (np.cos(g) > FACING_AWAY) & (depth > 0)
     cos_g = np.where(faces, np.cos(g), 1.0)
@@ -80,6 +111,10 @@ def reaches(plan_m: ArrayLike, pane: Pane, point_m: ArrayLike, g_deg: FloatArray
     if wings:
         lit &= z > wings.shade_m(u, tan_g, tan_p)
     if not is_convex(plan) and np.any(lit):
-        target = own.start_m + np.where(lit, u, pane.offset_m)[:, None] * own.along - INWARD_M * own.outward
+        target = (
+            own.start_m
+            + np.where(lit, u, pane.offset_m)[:, None] * own.along
+            - INWARD_M * own.outward
+        )
         lit &= sees(plan, point[:2], target)
     return np.asarray(lit)

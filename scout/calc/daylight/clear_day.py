@@ -1,7 +1,10 @@
-"""Light at a mark under a clear sky: exact for a few instants, and from a table of sun places for many.
+"""Light at a mark under a clear sky: exact for a few instants, and from a table of sun places for
+many.
 
-Under a clear sky everything but the sun's own beam changes little from one place of the sun to the next. So for a year of
-instants the rest is worked out on a grid of 5 degrees, only where the sun of those instants goes, and read between; whether
+Under a clear sky everything but the sun's own beam changes little from one place of the sun to the
+next. So for a year of
+instants the rest is worked out on a grid of 5 degrees, only where the sun of those instants goes,
+and read between; whether
 the beam itself reaches the mark is asked of every instant.
 """
 
@@ -34,7 +37,9 @@ class ClearLight:
 
 
 class Spot(Protocol):
-    """A plane at a mark as the sky and the sun meet it; bearings of `weights` are true once turn_deg is added."""
+    """A plane at a mark as the sky and the sun meet it; bearings of `weights` are true once
+    turn_deg is added.
+    """
 
     @property
     def weights(self) -> tuple[Weights, ...]: ...
@@ -42,11 +47,15 @@ class Spot(Protocol):
     @property
     def turn_deg(self) -> float: ...
 
-    def beam(self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray) -> tuple[FloatArray, NDArray[np.bool_]]:
+    def beam(
+        self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray
+    ) -> tuple[FloatArray, NDArray[np.bool_]]:
         """(t,) lux of the unscattered sun, and whether it reaches the mark."""
         ...
 
-    def scattered(self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray) -> FloatArray:
+    def scattered(
+        self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray
+    ) -> FloatArray:
         """(t,) lux of the sun by way of surfaces and coverings."""
         ...
 
@@ -61,13 +70,21 @@ class RoomSpot:
 
     @property
     def weights(self) -> tuple[Weights, ...]:
-        return (self.mark.direct,) if self.mark.reflected is None else (self.mark.direct, self.mark.reflected)
+        return (
+            (self.mark.direct,)
+            if self.mark.reflected is None
+            else (self.mark.direct, self.mark.reflected)
+        )
 
-    def beam(self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray) -> tuple[FloatArray, NDArray[np.bool_]]:
+    def beam(
+        self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray
+    ) -> tuple[FloatArray, NDArray[np.bool_]]:
         """(t,) lux of the unscattered sun, and whether it reaches the mark."""
         return sun_beam(self.room, self.mark, azimuth_deg, elevation_deg, normal_lux)
 
-    def scattered(self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray) -> FloatArray:
+    def scattered(
+        self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray
+    ) -> FloatArray:
         """(t,) lux of the sun by way of surfaces and coverings."""
         return sun_scattered(self.room, self.mark, azimuth_deg, elevation_deg, normal_lux)
 
@@ -81,35 +98,73 @@ class OpenSpot:
     weights: tuple[Weights, ...]
     turn_deg: float = 0.0
 
-    def beam(self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray) -> tuple[FloatArray, NDArray[np.bool_]]:
+    def beam(
+        self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray
+    ) -> tuple[FloatArray, NDArray[np.bool_]]:
         """(t,) lux of the sun on the plane, and whether the skyline lets it through."""
-        lit = np.ones(len(azimuth_deg), dtype=bool) if self.skyline is None else elevation_deg > skyline_deg(self.skyline, azimuth_deg)
-        return np.where(lit, normal_lux * np.maximum(towards(np.maximum(elevation_deg, 0.0), azimuth_deg) @ np.array(self.looks), 0.0), 0.0), lit
+        lit = (
+            np.ones(len(azimuth_deg), dtype=bool)
+            if self.skyline is None
+            else elevation_deg > skyline_deg(self.skyline, azimuth_deg)
+        )
+        return np.where(
+            lit,
+            normal_lux
+            * np.maximum(
+                towards(np.maximum(elevation_deg, 0.0), azimuth_deg) @ np.array(self.looks), 0.0
+            ),
+            0.0,
+        ), lit
 
-    def scattered(self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray) -> FloatArray:
+    def scattered(
+        self, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray
+    ) -> FloatArray:
         """(t,) nothing: what the ground sends is in its weight."""
         return np.zeros(len(azimuth_deg))
 
 
-def clear_lux(spot: Spot, azimuth_deg: FloatArray, elevation_deg: FloatArray, *, outside_lux: float | FloatArray, ground_reflectance: float) -> ClearLight:
+def clear_lux(
+    spot: Spot,
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    *,
+    outside_lux: float | FloatArray,
+    ground_reflectance: float,
+) -> ClearLight:
     """Light at a mark under a clear sky with the sun, instant by instant.
 
     azimuth_deg, elevation_deg: (t,) the sun where it is up
     outside_lux: scalar or (t,), sunlight outside the air, square on [lux]
     Returns:     ClearLight; without reflectances `lux` is the straight part alone
-    Source:      CIE clear sky type 12 and IES availability (sky.py), the spot's weights, and the sun ray by ray
-    Limits:      means; what stands before the sky is lit by half the sky and the ground, not by the sun
+    Source:      CIE clear sky type 12 and IES availability (sky.py), the spot's weights, and
+        the sun ray by ray
+    Limits:      means; what stands before the sky is lit by half the sky and the ground, not by
+        the sun
     """
     normal = direct_normal_lux(elevation_deg, 1.0) * outside_lux
     beam, lit = spot.beam(azimuth_deg, elevation_deg, normal)
     scattered = spot.scattered(azimuth_deg, elevation_deg, normal)
-    return ClearLight(beam + scattered + _sky_and_ground(spot, azimuth_deg, elevation_deg, normal, ground_reflectance), lit)
+    return ClearLight(
+        beam
+        + scattered
+        + _sky_and_ground(spot, azimuth_deg, elevation_deg, normal, ground_reflectance),
+        lit,
+    )
 
 
 class ClearTable:
-    """A mark's clear-sky light over the sun places that some instants need; then any of those instants in one step."""
+    """A mark's clear-sky light over the sun places that some instants need; then any of those
+    instants in one step.
+    """
 
-    def __init__(self, spot: Spot, azimuth_deg: FloatArray, elevation_deg: FloatArray, *, ground_reflectance: float) -> None:
+    def __init__(
+        self,
+        spot: Spot,
+        azimuth_deg: FloatArray,
+        elevation_deg: FloatArray,
+        *,
+        ground_reflectance: float,
+    ) -> None:
         self.spot = spot
         used = np.zeros((_ROWS + 1, _COLUMNS), dtype=bool)
         (row, column), _ = _cell(azimuth_deg, elevation_deg)
@@ -117,19 +172,31 @@ class ClearTable:
             for right in (0, 1):
                 used[row + down, (column + right) % _COLUMNS] = True
         rows, columns = np.nonzero(used)
-        s, h = require("azimuth", columns * GRID_DEG), require("elevation", np.maximum(rows * GRID_DEG, LOWEST_DEG))
+        s, h = (
+            require("azimuth", columns * GRID_DEG),
+            require("elevation", np.maximum(rows * GRID_DEG, LOWEST_DEG)),
+        )
         nothing, unit = np.zeros(len(s)), np.ones(len(s))
-        # for each lux of the sky's own: near the horizon that grows as a square root, which no straight line follows
-        self.sky = self._grid(rows, columns, _sky_and_ground(spot, s, h, nothing, ground_reflectance) / sky_lux(h, CLEAR))
+        # for each lux of the sky's own: near the horizon that grows as a square root, which no
+        # straight line follows
+        self.sky = self._grid(
+            rows,
+            columns,
+            _sky_and_ground(spot, s, h, nothing, ground_reflectance) / sky_lux(h, CLEAR),
+        )
         by_ground = _sky_and_ground(spot, s, h, unit, ground_reflectance, sky=False)
         self.sun = self._grid(rows, columns, spot.scattered(s, h, unit) + by_ground)
 
-    def _grid(self, rows: NDArray[np.intp], columns: NDArray[np.intp], values: FloatArray) -> FloatArray:
+    def _grid(
+        self, rows: NDArray[np.intp], columns: NDArray[np.intp], values: FloatArray
+    ) -> FloatArray:
         grid = np.zeros((_ROWS + 1, _COLUMNS))
         grid[rows, columns] = values
         return grid
 
-    def lux(self, azimuth_deg: FloatArray, elevation_deg: FloatArray, outside_lux: float | FloatArray) -> ClearLight:
+    def lux(
+        self, azimuth_deg: FloatArray, elevation_deg: FloatArray, outside_lux: float | FloatArray
+    ) -> ClearLight:
         """As clear_lux, for instants whose sun stands where the table was made for.
 
         Limits: the beam itself exact; the rest within a few per cent of clear_lux (see the tests)
@@ -137,9 +204,13 @@ class ClearTable:
         normal = direct_normal_lux(elevation_deg, 1.0) * outside_lux
         beam, lit = self.spot.beam(azimuth_deg, elevation_deg, normal)
         sky = sky_lux(elevation_deg, CLEAR) * self._read(self.sky, azimuth_deg, elevation_deg)
-        return ClearLight(beam + sky + normal * self._read(self.sun, azimuth_deg, elevation_deg), lit)
+        return ClearLight(
+            beam + sky + normal * self._read(self.sun, azimuth_deg, elevation_deg), lit
+        )
 
-    def _read(self, grid: FloatArray, azimuth_deg: FloatArray, elevation_deg: FloatArray) -> FloatArray:
+    def _read(
+        self, grid: FloatArray, azimuth_deg: FloatArray, elevation_deg: FloatArray
+    ) -> FloatArray:
         (row, column), (down, right) = _cell(azimuth_deg, elevation_deg)
         below, beside = np.minimum(row + 1, _ROWS), (column + 1) % _COLUMNS
         upper = grid[row, column] * (1.0 - right) + grid[row, beside] * right
@@ -147,7 +218,9 @@ class ClearTable:
         return np.asarray(upper * (1.0 - down) + lower * down)
 
 
-def _cell(azimuth_deg: FloatArray, elevation_deg: FloatArray) -> tuple[tuple[NDArray[np.intp], NDArray[np.intp]], tuple[FloatArray, FloatArray]]:
+def _cell(
+    azimuth_deg: FloatArray, elevation_deg: FloatArray
+) -> tuple[tuple[NDArray[np.intp], NDArray[np.intp]], tuple[FloatArray, FloatArray]]:
     require("elevation_deg", elevation_deg, least=-90, most=90)
     up, across = np.maximum(elevation_deg, 0.0) / GRID_DEG, (azimuth_deg % 360.0) / GRID_DEG
     row = np.minimum(up.astype(np.intp), _ROWS - 1)
@@ -155,7 +228,15 @@ def _cell(azimuth_deg: FloatArray, elevation_deg: FloatArray) -> tuple[tuple[NDA
     return (row, column), (up - row, across - column)
 
 
-def _sky_and_ground(spot: Spot, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray, ground: float, *, sky: bool = True) -> FloatArray:
+def _sky_and_ground(
+    spot: Spot,
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    normal_lux: FloatArray,
+    ground: float,
+    *,
+    sky: bool = True,
+) -> FloatArray:
     """(t,) what sky, sunlit ground and things before the sky bring, straight and by the surfaces."""
     level_sky = sky_lux(elevation_deg, CLEAR) if sky else np.zeros_like(elevation_deg)
     level = level_sky + normal_lux * np.sin(np.radians(np.maximum(elevation_deg, 0.0)))
@@ -166,9 +247,16 @@ def _sky_and_ground(spot: Spot, azimuth_deg: FloatArray, elevation_deg: FloatArr
         seen = weights.sky > 0  # a window behind an upright plane is listed with no weight
         if not sky or not np.any(seen):
             continue
-        high, bearing, weight = weights.elevation_deg[seen], weights.bearing_deg[seen] + spot.turn_deg, weights.sky[seen]
+        high, bearing, weight = (
+            weights.elevation_deg[seen],
+            weights.bearing_deg[seen] + spot.turn_deg,
+            weights.sky[seen],
+        )
         step = max(1, _CHUNK // len(weight))
         for first in range(0, len(total), step):
             some = slice(first, first + step)
-            total[some] += (clear_spread(high, bearing, elevation_deg[some, None], azimuth_deg[some, None]) @ weight) * level_sky[some]
+            total[some] += (
+                clear_spread(high, bearing, elevation_deg[some, None], azimuth_deg[some, None])
+                @ weight
+            ) * level_sky[some]
     return total

@@ -1,4 +1,6 @@
-"""When direct sun comes through a window: spells to the second, and how a doubt in the bearing moves their ends."""
+"""When direct sun comes through a window: spells to the second, and how a doubt in the bearing
+moves their ends.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +23,9 @@ DOUBT_STEPS = 5  # bearings tried between the reading and each end of its doubt
 
 @dataclass(frozen=True)
 class SpellRange:
-    """Earliest and latest start and end of one spell, over the doubt of the bearing; may_fail: at some bearing it never comes."""
+    """Earliest and latest start and end of one spell, over the doubt of the bearing; may_fail: at
+    some bearing it never comes.
+    """
 
     start: Span
     end: Span
@@ -34,15 +38,27 @@ class DirectSun:
 
     spells: tuple[Span, ...]
     ranges: tuple[SpellRange, ...]  # one for each spell
-    elsewhere: tuple[Span, ...]  # widest reach of spells that come only at another bearing within the doubt
+    elsewhere: tuple[
+        Span, ...
+    ]  # widest reach of spells that come only at another bearing within the doubt
 
     @property
     def total_s(self) -> float:
         return sum(end - start for start, end in self.spells)
 
 
-def direct_sun(pane: Pane, facing_deg: float, spans: tuple[Span, ...], *, latitude_deg: float, longitude_deg: float,
-               elevation_m: float = 0.0, doubt_deg: float = 0.0, skyline: ArrayLike | None = None, wings: Wings | None = None) -> DirectSun:
+def direct_sun(
+    pane: Pane,
+    facing_deg: float,
+    spans: tuple[Span, ...],
+    *,
+    latitude_deg: float,
+    longitude_deg: float,
+    elevation_m: float = 0.0,
+    doubt_deg: float = 0.0,
+    skyline: ArrayLike | None = None,
+    wings: Wings | None = None,
+) -> DirectSun:
     """Spells in which the sun's centre lights any part of the clear glass seen from inside.
 
     pane, facing_deg: the glass, and the true bearing of its outward normal [deg]
@@ -50,10 +66,13 @@ def direct_sun(pane: Pane, facing_deg: float, spans: tuple[Span, ...], *, latitu
     doubt_deg:        of the bearing, 0 to 180 [deg]
     skyline:          (n, 2) true bearing and elevation [deg], or None for a level horizon
     wings:            the room's own walls in front of the window, or None
-    Returns:          DirectSun; each end is a root of the lit condition, good to 0.02 s of the sun taken as a point
+    Returns:          DirectSun; each end is a root of the lit condition, good to 0.02 s of the
+        sun taken as a point
     Raises:           OutOfRange, naming the argument
-    Source:           almanac horizon (-0.8333 degrees geometric) and the geometry of pane.lit_rectangle
-    Limits:           the sun's centre; its edge comes up to 0.27 / cos h degrees of bearing sooner and later
+    Source:           almanac horizon (-0.8333 degrees geometric) and the geometry of
+        pane.lit_rectangle
+    Limits:           the sun's centre; its edge comes up to 0.27 / cos h degrees of bearing
+        sooner and later
     """
     require("facing_deg", facing_deg)
     require("doubt_deg", doubt_deg, least=0, most=180)
@@ -63,7 +82,9 @@ def direct_sun(pane: Pane, facing_deg: float, spans: tuple[Span, ...], *, latitu
     facings = facing_deg + steps * doubt_deg
 
     def margin(at_s: FloatArray, facing: FloatArray) -> FloatArray:
-        sun = sun_position(at_s, latitude_deg=latitude_deg, longitude_deg=longitude_deg, elevation_m=elevation_m)
+        sun = sun_position(
+            at_s, latitude_deg=latitude_deg, longitude_deg=longitude_deg, elevation_m=elevation_m
+        )
         g = turned_deg(sun.azimuth_deg, facing)
         above = sun.geometric_elevation_deg - SUNRISE_DEG
         if skyline is not None:
@@ -80,14 +101,23 @@ def direct_sun(pane: Pane, facing_deg: float, spans: tuple[Span, ...], *, latitu
     values = margin(at[None, :], facings[:, None])
     row, low, high = _brackets(margin, at, values, facings)
     roots = refine_crossings(lambda t: margin(t, facings[row][:, None]), low, high)
-    per_facing = [_spells(values[k, 0] > 0, np.sort(roots[row == k]), at[-1], spans) for k in range(len(facings))]
+    per_facing = [
+        _spells(values[k, 0] > 0, np.sort(roots[row == k]), at[-1], spans)
+        for k in range(len(facings))
+    ]
     middle = len(facings) // 2
     return _ranged(per_facing, middle)
 
 
-def _brackets(margin: Callable[[FloatArray, FloatArray], FloatArray], at: FloatArray, values: FloatArray,
-              facings: FloatArray) -> tuple[NDArray[np.intp], FloatArray, FloatArray]:
-    """Facing, start and end of every step in which the margin changes sign, and of both halves of a step it dips through."""
+def _brackets(
+    margin: Callable[[FloatArray, FloatArray], FloatArray],
+    at: FloatArray,
+    values: FloatArray,
+    facings: FloatArray,
+) -> tuple[NDArray[np.intp], FloatArray, FloatArray]:
+    """Facing, start and end of every step in which the margin changes sign, and of both halves of a
+    step it dips through.
+    """
     positive = values > 0
     row, index = np.nonzero(positive[:, 1:] != positive[:, :-1])
     low, high = at[index], at[index + 1]
@@ -112,7 +142,9 @@ def _brackets(margin: Callable[[FloatArray, FloatArray], FloatArray], at: FloatA
     )
 
 
-def _spells(lit_at_first: bool, roots: FloatArray, last: float, spans: tuple[Span, ...]) -> list[Span]:
+def _spells(
+    lit_at_first: bool, roots: FloatArray, last: float, spans: tuple[Span, ...]
+) -> list[Span]:
     edges = [*([spans[0][0]] if lit_at_first else []), *roots.tolist()]
     if len(edges) % 2:
         edges.append(last)
@@ -126,7 +158,9 @@ def _spells(lit_at_first: bool, roots: FloatArray, last: float, spans: tuple[Spa
 
 
 def _ranged(per_facing: list[list[Span]], middle: int) -> DirectSun:
-    """Follow each spell of the reading outward bearing by bearing, by overlap; what is never reached stands elsewhere."""
+    """Follow each spell of the reading outward bearing by bearing, by overlap; what is never
+    reached stands elsewhere.
+    """
     taken: set[tuple[int, int]] = set()
     ranges = []
     for number, spell in enumerate(per_facing[middle]):
@@ -136,7 +170,9 @@ def _ranged(per_facing: list[list[Span]], middle: int) -> DirectSun:
             now = spell
             k = middle + step
             while 0 <= k < len(per_facing):
-                overlaps = [(min(s[1], now[1]) - max(s[0], now[0]), i) for i, s in enumerate(per_facing[k])]
+                overlaps = [
+                    (min(s[1], now[1]) - max(s[0], now[0]), i) for i, s in enumerate(per_facing[k])
+                ]
                 best = max(overlaps, default=(-1.0, -1))
                 if best[0] <= 0:
                     may_fail = True
@@ -147,7 +183,12 @@ def _ranged(per_facing: list[list[Span]], middle: int) -> DirectSun:
                 k += step
         starts, ends = [s[0] for s in reached], [s[1] for s in reached]
         ranges.append(SpellRange((min(starts), max(starts)), (min(ends), max(ends)), may_fail))
-    others = sorted(spell for k, spells in enumerate(per_facing) for i, spell in enumerate(spells) if (k, i) not in taken)
+    others = sorted(
+        spell
+        for k, spells in enumerate(per_facing)
+        for i, spell in enumerate(spells)
+        if (k, i) not in taken
+    )
     elsewhere: list[Span] = []
     for start, end in others:
         if elsewhere and start <= elsewhere[-1][1]:
@@ -155,5 +196,3 @@ def _ranged(per_facing: list[list[Span]], middle: int) -> DirectSun:
         else:
             elsewhere.append((start, end))
     return DirectSun(tuple(per_facing[middle]), tuple(ranges), tuple(elsewhere))
-
-

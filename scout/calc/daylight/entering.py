@@ -1,4 +1,6 @@
-"""Daylight on planes inside a room by where it comes from, so that each part can be given its own colour: sky, ground, sun."""
+"""Daylight on planes inside a room by where it comes from, so that each part can be given its own
+colour: sky, ground, sun.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,14 @@ from scout.calc.daylight.beam import beam_hits, reaches
 from scout.calc.daylight.glass import transmitted
 from scout.calc.daylight.pane import Wings
 from scout.calc.daylight.room_light import Glazing, PatchViews, facade_share
-from scout.calc.daylight.sky import CLEAR, OVERCAST, clear_spread, direct_normal_lux, overcast_spread, sky_lux
+from scout.calc.daylight.sky import (
+    CLEAR,
+    OVERCAST,
+    clear_spread,
+    direct_normal_lux,
+    overcast_spread,
+    sky_lux,
+)
 from scout.calc.daylight.sky_view import SkyView, sky_view
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import towards
@@ -18,7 +27,11 @@ from scout.calc.geometry import FloatArray, walls
 from scout.calc.radiosity.outlines import IntArray
 from scout.errors import OutOfRange
 
-PANELS, BEARINGS, ELEVATIONS = 8, 16, 8  # a plane that is not level may cut a window, where the view has a corner
+PANELS, BEARINGS, ELEVATIONS = (
+    8,
+    16,
+    8,
+)  # a plane that is not level may cut a window, where the view has a corner
 
 
 @dataclass(frozen=True)
@@ -32,7 +45,9 @@ class Sun:
 
 @dataclass(frozen=True)
 class Entering:
-    """(k,) lux straight from outdoors on k planes, by origin. Ground and what stands before the sky are lit by the sky or by the sun."""
+    """(k,) lux straight from outdoors on k planes, by origin. Ground and what stands before the sky
+    are lit by the sky or by the sun.
+    """
 
     sky: FloatArray
     sky_by_ground: FloatArray
@@ -45,31 +60,75 @@ class Entering:
         return self.sky + self.sky_by_ground + self.sun_by_ground + self.sun
 
 
-def overcast_on(views: tuple[SkyView, ...], glazing: tuple[Glazing, ...], sun: Sun, ground_reflectance: float) -> Entering:
-    """Light of an overcast sky, its level by the sun's height; views: of the planes, a pane each. Source: sky.py."""
+def overcast_on(
+    views: tuple[SkyView, ...], glazing: tuple[Glazing, ...], sun: Sun, ground_reflectance: float
+) -> Entering:
+    """Light of an overcast sky, its level by the sun's height; views: of the planes, a pane each.
+    Source: sky.py.
+    """
     level = float(sky_lux(sun.elevation_deg, OVERCAST))
     sky, outside = np.zeros(len(views[0].ground)), np.zeros(len(views[0].ground))
     for view, glass in zip(views, glazing, strict=True):
-        sky += glass.passes * level * np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
-        outside += glass.passes * level * (view.ground * ground_reflectance + view.obstruction * facade_share(ground_reflectance)) / np.pi
+        sky += (
+            glass.passes
+            * level
+            * np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
+        )
+        outside += (
+            glass.passes
+            * level
+            * (
+                view.ground * ground_reflectance
+                + view.obstruction * facade_share(ground_reflectance)
+            )
+            / np.pi
+        )
     return Entering(sky, outside, np.zeros(len(sky)), np.zeros(len(sky)))
 
 
-def clear_on(views: tuple[SkyView, ...], glazing: tuple[Glazing, ...], sun: Sun, ground_reflectance: float, beam: FloatArray) -> Entering:
-    """Light of a clear sky and of what it and the sun light outdoors. beam: (k,) the sun's own, as beam_on or landed_beam; every pane has its facing.
+def clear_on(
+    views: tuple[SkyView, ...],
+    glazing: tuple[Glazing, ...],
+    sun: Sun,
+    ground_reflectance: float,
+    beam: FloatArray,
+) -> Entering:
+    """Light of a clear sky and of what it and the sun light outdoors. beam: (k,) the sun's own, as
+    beam_on or landed_beam; every pane has its facing.
 
-    Source: CIE clear sky type 12, IES availability (sky.py); what stands before the sky is lit by half the sky and the ground
+    Source: CIE clear sky type 12, IES availability (sky.py); what stands before the sky is lit
+        by half the sky and the ground
     """
     by_sky = float(sky_lux(sun.elevation_deg, CLEAR))
-    by_sun = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux)) * float(np.sin(np.radians(max(sun.elevation_deg, 0.0))))
+    by_sun = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux)) * float(
+        np.sin(np.radians(max(sun.elevation_deg, 0.0)))
+    )
     rho = ground_reflectance
     sky, sky_ground, sun_ground = (np.zeros(len(beam)) for _ in range(3))
     for view, glass in zip(views, glazing, strict=True):
-        sees = np.flatnonzero(np.any(view.sky > 0, axis=(1, 2)))  # half of a room's patches see no sky: a ceiling, the panes' own wall
-        spread = clear_spread(view.elevation_deg[sees], view.turned_deg[sees, :, None] + (glass.facing_deg or 0.0), sun.elevation_deg, sun.azimuth_deg)
+        sees = np.flatnonzero(
+            np.any(view.sky > 0, axis=(1, 2))
+        )  # half of a room's patches see no sky: a ceiling, the panes' own wall
+        spread = clear_spread(
+            view.elevation_deg[sees],
+            view.turned_deg[sees, :, None] + (glass.facing_deg or 0.0),
+            sun.elevation_deg,
+            sun.azimuth_deg,
+        )
         sky[sees] += glass.passes * by_sky * np.sum(view.sky[sees] * spread, axis=(1, 2))
-        sky_ground += glass.passes * (view.ground * rho * by_sky + view.obstruction * rho * (0.5 * by_sky + 0.5 * rho * by_sky)) / np.pi
-        sun_ground += glass.passes * (view.ground * rho * by_sun + view.obstruction * rho * 0.5 * rho * by_sun) / np.pi
+        sky_ground += (
+            glass.passes
+            * (
+                view.ground * rho * by_sky
+                + view.obstruction * rho * (0.5 * by_sky + 0.5 * rho * by_sky)
+            )
+            / np.pi
+        )
+        sun_ground += (
+            glass.passes
+            * (view.ground * rho * by_sun + view.obstruction * rho * 0.5 * rho * by_sun)
+            / np.pi
+        )
     return Entering(sky, sky_ground, sun_ground, beam)
 
 
@@ -79,8 +138,21 @@ def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[S
     found = []
     for glass in ready.glazing:
         wings = Wings(_corners(plan), glass.pane.wall, ready.room.patches.height_m)
-        found.append(sky_view(plan, glass.pane, glass.transmittance, at_m, normal, bearings=BEARINGS, elevations=ELEVATIONS, panels=PANELS,
-                              skyline=glass.skyline, facing_deg=glass.facing_deg or 0.0, wings=wings or None))
+        found.append(
+            sky_view(
+                plan,
+                glass.pane,
+                glass.transmittance,
+                at_m,
+                normal,
+                bearings=BEARINGS,
+                elevations=ELEVATIONS,
+                panels=PANELS,
+                skyline=glass.skyline,
+                facing_deg=glass.facing_deg or 0.0,
+                wings=wings or None,
+            )
+        )
     return tuple(found)
 
 
@@ -89,8 +161,12 @@ def mean_on_patches(ready: PatchViews, per_point: FloatArray) -> FloatArray:
     return np.asarray(np.sum(per_point.reshape(ready.share.shape) * ready.share, axis=1))
 
 
-def beam_on(ready: PatchViews, views: tuple[SkyView, ...], at_m: FloatArray, normal: FloatArray, sun: Sun) -> FloatArray:
-    """(k,) lux the sun puts on small planes: straight through bare panes, and as the glow of coverings that scatter it."""
+def beam_on(
+    ready: PatchViews, views: tuple[SkyView, ...], at_m: FloatArray, normal: FloatArray, sun: Sun
+) -> FloatArray:
+    """(k,) lux the sun puts on small planes: straight through bare panes, and as the glow of
+    coverings that scatter it.
+    """
     total = np.zeros(len(at_m))
     plan, height_m = ready.room.patches.plan_m, ready.room.patches.height_m
     for glass, view in zip(ready.glazing, views, strict=True):
@@ -101,18 +177,31 @@ def beam_on(ready: PatchViews, views: tuple[SkyView, ...], at_m: FloatArray, nor
         wings = Wings(_corners(plan), glass.pane.wall, height_m)
         g_up, h_up = np.array([g]), np.array([sun.elevation_deg])
         if glass.spreads:
-            area = float(beam_hits(plan, height_m, glass.pane, g_up, h_up, wings=wings).area_m2.sum())
-            total += passed * cosine * area / (glass.pane.width_m * glass.pane.height_m) / np.pi * view.bare
+            area = float(
+                beam_hits(plan, height_m, glass.pane, g_up, h_up, wings=wings).area_m2.sum()
+            )
+            total += (
+                passed
+                * cosine
+                * area
+                / (glass.pane.width_m * glass.pane.height_m)
+                / np.pi
+                * view.bare
+            )
             continue
         way = towards(sun.elevation_deg, sun.azimuth_deg - _turn_deg(plan, glass))
         for number, (place, looks) in enumerate(zip(at_m, normal, strict=True)):
-            if float(way @ looks) > 0 and bool(reaches(plan, glass.pane, place, g_up, h_up, wings)[0]):
+            if float(way @ looks) > 0 and bool(
+                reaches(plan, glass.pane, place, g_up, h_up, wings)[0]
+            ):
                 total[number] += passed * float(way @ looks)
     return total
 
 
 def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
-    """(p,) mean lux the sun puts on each patch, by rays through the bare panes, each to the patch nearest to where it lands."""
+    """(p,) mean lux the sun puts on each patch, by rays through the bare panes, each to the patch
+    nearest to where it lands.
+    """
     patches = ready.room.patches
     lumens = np.zeros(len(patches.area_m2))
     plan = patches.plan_m
@@ -126,7 +215,15 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
             continue
         g, cosine, passed = shining
         wings = Wings(_corners(plan), glass.pane.wall, patches.height_m)
-        hits = beam_hits(plan, patches.height_m, glass.pane, np.array([g]), np.array([sun.elevation_deg]), per_side=16, wings=wings)
+        hits = beam_hits(
+            plan,
+            patches.height_m,
+            glass.pane,
+            np.array([g]),
+            np.array([sun.elevation_deg]),
+            per_side=16,
+            wings=wings,
+        )
         if glass.spreads:
             area = float(hits.area_m2.sum()) / (glass.pane.width_m * glass.pane.height_m)
             glow += passed * cosine * area / np.pi * mean_on_patches(ready, view.bare)
@@ -136,7 +233,9 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
             if number < 0 or not len(own):
                 continue
             apart = np.sum((hits.point_m[0][rays][:, None] - patches.centre_m[own]) ** 2, axis=2)
-            np.add.at(lumens, own[np.argmin(apart, axis=1)], hits.area_m2[0][rays] * cosine * passed)
+            np.add.at(
+                lumens, own[np.argmin(apart, axis=1)], hits.area_m2[0][rays] * cosine * passed
+            )
     return np.asarray(lumens / patches.area_m2 + glow)
 
 
@@ -145,20 +244,26 @@ def _walls_of(ready: PatchViews) -> IntArray:
     patches = ready.room.patches
     found = np.full(len(patches.area_m2), -1)
     for number, wall in enumerate(walls(patches.plan_m)):
-        on = (patches.normal[:, :2] @ -wall.outward > 1.0 - 1e-9) & (np.abs((patches.centre_m[:, :2] - wall.start_m) @ wall.outward) < 1e-6)
+        on = (patches.normal[:, :2] @ -wall.outward > 1.0 - 1e-9) & (
+            np.abs((patches.centre_m[:, :2] - wall.start_m) @ wall.outward) < 1e-6
+        )
         found[on] = number
     return found
 
 
 def _shining(glass: Glazing, sun: Sun) -> tuple[float, float, float] | None:
-    """Bearing of the sun from square on, cosine of incidence, lux passed square to the sun; None when it does not shine on the pane."""
+    """Bearing of the sun from square on, cosine of incidence, lux passed square to the sun; None
+    when it does not shine on the pane.
+    """
     if glass.facing_deg is None:
         raise OutOfRange("facing_deg", None, "is needed to place the sun")
     g = (sun.azimuth_deg - glass.facing_deg + 180.0) % 360.0 - 180.0
     cosine = float(np.cos(np.radians(g)) * np.cos(np.radians(sun.elevation_deg)))
     if sun.elevation_deg <= 0 or cosine <= 0 or glass.passes <= 0:
         return None
-    if glass.skyline is not None and sun.elevation_deg <= float(skyline_deg(glass.skyline, np.array([sun.azimuth_deg]))[0]):
+    if glass.skyline is not None and sun.elevation_deg <= float(
+        skyline_deg(glass.skyline, np.array([sun.azimuth_deg]))[0]
+    ):
         return None
     normal = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux))
     return g, cosine, normal * float(transmitted(glass.transmittance, cosine)) * glass.passes

@@ -1,7 +1,10 @@
-"""Where the sun stands among the stars: its geocentric apparent direction and the turn of the Earth, for arrays of instants.
+"""Where the sun stands among the stars: its geocentric apparent direction and the turn of the
+Earth, for arrays of instants.
 
-Everything here is the same for all places on Earth; `sun.py` looks at it from one of them. The series change little
-within a day, so for many instants they are summed once a day and interpolated (third order, error under 0.00001 degrees).
+Everything here is the same for all places on Earth; `sun.py` looks at it from one of them. The
+series change little
+within a day, so for many instants they are summed once a day and interpolated (third order, error
+under 0.00001 degrees).
 """
 
 from __future__ import annotations
@@ -18,17 +21,47 @@ from scout.calc.geometry import FloatArray, require
 TABLES = Path(__file__).parent.parent / "tables"
 DAY_S = 86400.0
 UNIX_J2000_DAYS = 10957.5  # from 1970-01-01T00 to J2000.0 (JD 2451545.0)
-FIRST_UNIX_S, LAST_UNIX_S = -30_610_224_000.0 - 3 * DAY_S, 32_535_216_000.0 + 3 * DAY_S  # 1000 to 3000, as any zone counts them
+FIRST_UNIX_S, LAST_UNIX_S = (
+    -30_610_224_000.0 - 3 * DAY_S,
+    32_535_216_000.0 + 3 * DAY_S,
+)  # 1000 to 3000, as any zone counts them
 _CHUNK = 4096
 FEW_DAYS = 8
 
-# Polynomials of Espenak and Meeus, Five Millennium Canon of Solar Eclipses, NASA/TP-2006-214141 (2006), section 2.7:
-# delta-T [s] = sum of c[k] (y - origin)^k up to and without `until`; the last two rows are written out in delta_t_s.
+# Polynomials of Espenak and Meeus, Five Millennium Canon of Solar Eclipses, NASA/TP-2006-214141
+# (2006), section 2.7:
+# delta-T [s] = sum of c[k] (y - origin)^k up to and without `until`; the last two rows are written
+# out in delta_t_s.
 _DELTA_T: tuple[tuple[float, float, tuple[float, ...]], ...] = (
-    (1600, 1000, (1574.2, -5.5601, 71.23472e-4, 0.319781e-6, -0.8503463e-8, -0.005050998e-10, 0.0083572073e-12)),
+    (
+        1600,
+        1000,
+        (
+            1574.2,
+            -5.5601,
+            71.23472e-4,
+            0.319781e-6,
+            -0.8503463e-8,
+            -0.005050998e-10,
+            0.0083572073e-12,
+        ),
+    ),
     (1700, 1600, (120, -0.9808, -0.01532, 1 / 7129)),
     (1800, 1700, (8.83, 0.1603, -0.0059285, 0.00013336, -1 / 1174000)),
-    (1860, 1800, (13.72, -0.332447, 0.0068612, 0.0041116, -0.00037436, 0.0000121272, -0.0000001699, 0.000000000875)),
+    (
+        1860,
+        1800,
+        (
+            13.72,
+            -0.332447,
+            0.0068612,
+            0.0041116,
+            -0.00037436,
+            0.0000121272,
+            -0.0000001699,
+            0.000000000875,
+        ),
+    ),
     (1900, 1860, (7.62, 0.5737, -0.251754, 0.01680668, -0.0004473624, 1 / 233174)),
     (1920, 1900, (-2.79, 1.494119, -0.0598939, 0.0061966, -0.000197)),
     (1941, 1920, (21.20, 0.84493, -0.076100, 0.0020936)),
@@ -41,7 +74,9 @@ _DELTA_T: tuple[tuple[float, float, tuple[float, ...]], ...] = (
 
 @dataclass(frozen=True)
 class SunInSky:
-    """Geocentric apparent sun: unit vector in the true equator and equinox of date, distance, and Greenwich sidereal time."""
+    """Geocentric apparent sun: unit vector in the true equator and equinox of date, distance, and
+    Greenwich sidereal time.
+    """
 
     vector: FloatArray  # (n, 3)
     distance_au: FloatArray  # (n,)
@@ -49,7 +84,9 @@ class SunInSky:
 
 
 def delta_t_s(unix_s: FloatArray) -> FloatArray:
-    """(n,) terrestrial time less universal time [s], for the years 1000 to 3000 (Espenak and Meeus 2006)."""
+    """(n,) terrestrial time less universal time [s], for the years 1000 to 3000 (Espenak and Meeus
+    2006).
+    """
     year = 1970.0 + unix_s / 31_556_952.0
     century = (year - 1820.0) / 100.0
     value = -20.0 + 32.0 * century**2 - np.where(year < 2150.0, 0.5628 * (2150.0 - year), 0.0)
@@ -57,7 +94,11 @@ def delta_t_s(unix_s: FloatArray) -> FloatArray:
     for until, origin, terms in _DELTA_T:
         here = (year >= since) & (year < until)
         if np.any(here):
-            value = np.where(here, np.polynomial.polynomial.polyval(np.where(here, year - origin, 0.0), terms), value)
+            value = np.where(
+                here,
+                np.polynomial.polynomial.polyval(np.where(here, year - origin, 0.0), terms),
+                value,
+            )
         since = until
     return value
 
@@ -66,8 +107,12 @@ def delta_t_s(unix_s: FloatArray) -> FloatArray:
 def _earth_terms() -> dict[str, tuple[FloatArray, ...]]:
     found: dict[str, dict[int, list[list[float]]]] = {}
     for row in _rows("spa_earth_terms.csv"):
-        found.setdefault(row["series"], {}).setdefault(int(row["power"]), []).append([float(row[k]) for k in "ABC"])
-    return {name: tuple(np.array(powers[p]) for p in sorted(powers)) for name, powers in found.items()}
+        found.setdefault(row["series"], {}).setdefault(int(row["power"]), []).append(
+            [float(row[k]) for k in "ABC"]
+        )
+    return {
+        name: tuple(np.array(powers[p]) for p in sorted(powers)) for name, powers in found.items()
+    }
 
 
 @functools.cache
@@ -90,19 +135,28 @@ def _series(terms: tuple[FloatArray, ...], jme: FloatArray) -> FloatArray:
 
 
 def heliocentric_earth(jme: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Heliocentric longitude [rad, 0 to 2 pi), latitude [rad] and radius [au] of the Earth at jme Julian ephemeris millennia."""
+    """Heliocentric longitude [rad, 0 to 2 pi), latitude [rad] and radius [au] of the Earth at jme
+    Julian ephemeris millennia.
+    """
     terms = _earth_terms()
-    return _series(terms["L"], jme) % (2 * np.pi), _series(terms["B"], jme), _series(terms["R"], jme)
+    return (
+        _series(terms["L"], jme) % (2 * np.pi),
+        _series(terms["B"], jme),
+        _series(terms["R"], jme),
+    )
 
 
 def _nutation_rad(jce: FloatArray) -> tuple[FloatArray, FloatArray]:
-    arguments = np.stack([
-        297.85036 + 445267.111480 * jce - 0.0019142 * jce**2 + jce**3 / 189474,
-        357.52772 + 35999.050340 * jce - 0.0001603 * jce**2 - jce**3 / 300000,
-        134.96298 + 477198.867398 * jce + 0.0086972 * jce**2 + jce**3 / 56250,
-        93.27191 + 483202.017538 * jce - 0.0036825 * jce**2 + jce**3 / 327270,
-        125.04452 - 1934.136261 * jce + 0.0020708 * jce**2 + jce**3 / 450000,
-    ], axis=-1)
+    arguments = np.stack(
+        [
+            297.85036 + 445267.111480 * jce - 0.0019142 * jce**2 + jce**3 / 189474,
+            357.52772 + 35999.050340 * jce - 0.0001603 * jce**2 - jce**3 / 300000,
+            134.96298 + 477198.867398 * jce + 0.0086972 * jce**2 + jce**3 / 56250,
+            93.27191 + 483202.017538 * jce - 0.0036825 * jce**2 + jce**3 / 327270,
+            125.04452 - 1934.136261 * jce + 0.0020708 * jce**2 + jce**3 / 450000,
+        ],
+        axis=-1,
+    )
     multiples, amplitudes = _nutation_terms()
     angle = np.radians(arguments) @ multiples.T
     psi = np.sum((amplitudes[:, 0] + amplitudes[:, 1] * jce[:, None]) * np.sin(angle), axis=-1)
@@ -111,7 +165,9 @@ def _nutation_rad(jce: FloatArray) -> tuple[FloatArray, FloatArray]:
 
 
 def _slow_parts(unix_s: FloatArray, tt_less_ut_s: FloatArray | None = None) -> FloatArray:
-    """(n, 5): apparent direction x, y, z; distance [au]; equation of the equinoxes [rad]. All change little within a day."""
+    """(n, 5): apparent direction x, y, z; distance [au]; equation of the equinoxes [rad]. All
+    change little within a day.
+    """
     lag = delta_t_s(unix_s) if tt_less_ut_s is None else tt_less_ut_s
     jce = ((unix_s + lag) / DAY_S - UNIX_J2000_DAYS) / 36525.0
     longitude, latitude, radius = heliocentric_earth(jce / 10.0)
@@ -140,8 +196,10 @@ def sun_in_sky(unix_s: FloatArray) -> SunInSky:
     unix_s:  (n,) instants [s since 1970-01-01T00:00Z], years 1000 to 3000
     Returns: SunInSky
     Raises:  OutOfRange outside those years
-    Source:  Reda and Andreas, NREL/TP-560-34302 (2003, rev. 2008), 3.1 to 3.9, in vectors; UT1 is taken as UTC (under 0.9 s)
-    Limits:  delta-T after today is an extrapolation; an hour of error in it moves the sun by 0.04 degrees
+    Source:  Reda and Andreas, NREL/TP-560-34302 (2003, rev. 2008), 3.1 to 3.9, in vectors; UT1
+        is taken as UTC (under 0.9 s)
+    Limits:  delta-T after today is an extrapolation; an hour of error in it moves the sun by
+        0.04 degrees
     """
     require("at", unix_s, least=FIRST_UNIX_S, below=LAST_UNIX_S)
     day = unix_s / DAY_S
@@ -152,8 +210,13 @@ def sun_in_sky(unix_s: FloatArray) -> SunInSky:
     days_j2000 = day - UNIX_J2000_DAYS
     jc = days_j2000 / 36525.0
     whole = np.floor(days_j2000)
-    mean_deg = (  # whole turns are dropped before multiplying, which keeps the last digits of far instants
-        280.46061837 + 360.0 * (days_j2000 - whole) + 0.98564736629 * days_j2000 + 0.000387933 * jc**2 - jc**3 / 38710000.0
+    # whole turns are dropped before multiplying, which keeps the last digits of far instants
+    mean_deg = (
+        280.46061837
+        + 360.0 * (days_j2000 - whole)
+        + 0.98564736629 * days_j2000
+        + 0.000387933 * jc**2
+        - jc**3 / 38710000.0
     )
     return SunInSky(vector, slow[:, 3], np.radians(mean_deg % 360.0) + slow[:, 4])
 
@@ -171,7 +234,9 @@ def _few_days(first: float, nodes: int) -> FloatArray:
 
 
 def _interpolated(day: FloatArray, first: float, nodes: int) -> FloatArray:
-    """Third-order Lagrange interpolation between daily nodes; fourth differences are under 4e-9 rad, mostly the Moon's."""
+    """Third-order Lagrange interpolation between daily nodes; fourth differences are under 4e-9
+    rad, mostly the Moon's.
+    """
     at_nodes = _few_days(first, nodes) if nodes <= FEW_DAYS else _days(first, nodes)
     index = np.floor(day - first).astype(np.intp)
     f = day - first - index

@@ -1,4 +1,6 @@
-"""What the sun does on a local date: rises, sets, twilights, noon, low sun; right where it never rises and where it never sets."""
+"""What the sun does on a local date: rises, sets, twilights, noon, low sun; right where it never
+rises and where it never sets.
+"""
 
 from __future__ import annotations
 
@@ -24,12 +26,17 @@ GRAZING_DEG = 0.1
 Event = Literal["dawn", "sunrise", "sunset", "dusk"]
 State = Literal["normal", "polar_day", "polar_night"]
 Span = tuple[float, float]
-NAMED: tuple[tuple[float, Event, Event], ...] = ((CIVIL_DEG, "dawn", "dusk"), (SUNRISE_DEG, "sunrise", "sunset"))
+NAMED: tuple[tuple[float, Event, Event], ...] = (
+    (CIVIL_DEG, "dawn", "dusk"),
+    (SUNRISE_DEG, "sunrise", "sunset"),
+)
 
 
 @dataclass(frozen=True)
 class DayEvents:
-    """The sun's day as instants [s since 1970-01-01T00:00Z]; what does not happen on the date is None or an empty tuple."""
+    """The sun's day as instants [s since 1970-01-01T00:00Z]; what does not happen on the date is
+    None or an empty tuple.
+    """
 
     spans: tuple[Span, ...]  # the local date itself; none when the zone skipped it
     state: State | None  # None when the date does not exist
@@ -47,15 +54,19 @@ class DayEvents:
 
 
 @lru_cache(maxsize=256)
-def day_events(on: date, zone: tzinfo, *, latitude_deg: float, longitude_deg: float, elevation_m: float = 0.0) -> DayEvents:
+def day_events(
+    on: date, zone: tzinfo, *, latitude_deg: float, longitude_deg: float, elevation_m: float = 0.0
+) -> DayEvents:
     """Everything the sun does between local midnight and local midnight, as instants.
 
     on, zone:   a date as the clocks of the zone show it, years 1000 to 3000
     elevation_m: moves the parallax alone; the horizon is the sea's, level
     Returns:    DayEvents, held for the same place and date
     Raises:     OutOfRange, naming the argument
-    Source:     sunrise and sunset at -0.8333 degrees geometric, civil twilight at -6 (almanac convention); own root finding
-                on sampled elevation, tops and bottoms included, so that two crossings in one step are both found
+    Source:     sunrise and sunset at -0.8333 degrees geometric, civil twilight at -6 (almanac
+        convention); own root finding
+                on sampled elevation, tops and bottoms included, so that two crossings in one step
+                are both found
     Limits:     a real horizon and real air move sunrise by a minute or two, near the poles by many
     """
     require("latitude_deg", latitude_deg, least=-90, most=90)
@@ -75,7 +86,11 @@ def day_events(on: date, zone: tzinfo, *, latitude_deg: float, longitude_deg: fl
     found: list[tuple[float, Event]] = []
     for level, rise, fall in NAMED:
         times, rising = _crossings(elevation, at, height, level)
-        found += [(float(t), rise if up else fall) for t, up in zip(times, rising, strict=True) if _in(float(t), spans)]
+        found += [
+            (float(t), rise if up else fall)
+            for t, up in zip(times, rising, strict=True)
+            if _in(float(t), spans)
+        ]
     found.sort()
     edges = np.array(spans).ravel()
     low_cuts = [edges, *(_crossings(elevation, at, height, level)[0] for level in LOW_SUN_DEG)]
@@ -85,29 +100,44 @@ def day_events(on: date, zone: tzinfo, *, latitude_deg: float, longitude_deg: fl
         h = elevation(t)
         return np.asarray((h > LOW_SUN_DEG[0]) & (h < LOW_SUN_DEG[1])) & _within(t, spans)
 
-    up_spells = spells(_clipped(sun_cuts, spans), lambda t: np.asarray(elevation(t) > SUNRISE_DEG) & _within(t, spans))
+    up_spells = spells(
+        _clipped(sun_cuts, spans),
+        lambda t: np.asarray(elevation(t) > SUNRISE_DEG) & _within(t, spans),
+    )
     inside = _within(at, spans)
     extremes = np.concatenate([height[inside], elevation(edges)])
     rises = [t for t, kind in found if kind in ("sunrise", "sunset")]
     state: State = "normal" if rises else ("polar_day" if up_spells else "polar_night")
     return DayEvents(
-        spans, state, tuple(found), _noon(at, spans, latitude_deg, longitude_deg), tuple(spells(_clipped(low_cuts, spans), low)),
-        sum(end - start for start, end in up_spells), float(np.max(extremes)), float(np.min(extremes)),
+        spans,
+        state,
+        tuple(found),
+        _noon(at, spans, latitude_deg, longitude_deg),
+        tuple(spells(_clipped(low_cuts, spans), low)),
+        sum(end - start for start, end in up_spells),
+        float(np.max(extremes)),
+        float(np.min(extremes)),
         _grazes(elevation, np.array(rises), turns[_within(turns, spans)]),
     )
 
 
-def _crossings(f: Rows, at: FloatArray, height: FloatArray, level: float) -> tuple[FloatArray, NDArray[np.bool_]]:
+def _crossings(
+    f: Rows, at: FloatArray, height: FloatArray, level: float
+) -> tuple[FloatArray, NDArray[np.bool_]]:
     above = height > level
     index = np.flatnonzero(above[1:] != above[:-1])
     return refine_crossings(lambda t: f(t) - level, at[index], at[index + 1]), above[index + 1]
 
 
-def _noon(at: FloatArray, spans: tuple[Span, ...], latitude_deg: float, longitude_deg: float) -> float | None:
+def _noon(
+    at: FloatArray, spans: tuple[Span, ...], latitude_deg: float, longitude_deg: float
+) -> float | None:
     def hour_angle(at_s: FloatArray) -> FloatArray:
         up, west, north = horizontal_vector(at_s.ravel(), latitude_deg, longitude_deg)
         phi = np.radians(latitude_deg)
-        return np.asarray(np.arctan2(west, up * np.cos(phi) - north * np.sin(phi))).reshape(at_s.shape)
+        return np.asarray(np.arctan2(west, up * np.cos(phi) - north * np.sin(phi))).reshape(
+            at_s.shape
+        )
 
     angle = hour_angle(at)
     index = np.flatnonzero((angle[:-1] <= 0) & (angle[1:] > 0) & (angle[1:] - angle[:-1] < np.pi))
@@ -116,7 +146,9 @@ def _noon(at: FloatArray, spans: tuple[Span, ...], latitude_deg: float, longitud
 
 
 def _grazes(f: Rows, crossings: FloatArray, turns: FloatArray) -> bool:
-    """Whether refraction decides: the sun crosses the horizon slower than 2 degrees an hour or turns within 0.1 degrees of it."""
+    """Whether refraction decides: the sun crosses the horizon slower than 2 degrees an hour or
+    turns within 0.1 degrees of it.
+    """
     rate = np.abs(f(crossings + 30.0) - f(crossings - 30.0)) * 60.0
     near = np.abs(f(turns) - SUNRISE_DEG)
     return bool(np.any(rate < GRAZING_DEG_PER_H) or np.any(near < GRAZING_DEG))

@@ -1,4 +1,6 @@
-"""The daylight factor over many points of a room at once: the surfaces solved forwards once, then read at every point."""
+"""The daylight factor over many points of a room at once: the surfaces solved forwards once, then
+read at every point.
+"""
 
 from __future__ import annotations
 
@@ -12,16 +14,27 @@ from scout.calc.radiosity import Opening, at_points, solve
 from scout.errors import OutOfRange
 
 
-def daylight_factors(plan_m: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...], points_m: FloatArray,
-                     reflectance: tuple[float, ...] | None, *, ground_reflectance: float, doors: tuple[Opening, ...] = (),
-                     door_reflectance: float = 0.4) -> tuple[FloatArray, FloatArray | None]:
+def daylight_factors(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    glazing: tuple[Glazing, ...],
+    points_m: FloatArray,
+    reflectance: tuple[float, ...] | None,
+    *,
+    ground_reflectance: float,
+    doors: tuple[Opening, ...] = (),
+    door_reflectance: float = 0.4,
+) -> tuple[FloatArray, FloatArray | None]:
     """Light on level planes under a CIE overcast sky, for each lux of it outdoors.
 
     points_m:    (n, 3), inside the room [m]
-    reflectance: of walls A, B ..., floor, ceiling, 0 to 0.999; None leaves out what comes by the surfaces
-    Returns:     (n,) what comes straight through the windows, glass included; (n,) the same and what comes by way of the surfaces, or None
+    reflectance: of walls A, B ..., floor, ceiling, 0 to 0.999; None leaves out what comes by
+        the surfaces
+    Returns:     (n,) what comes straight through the windows, glass included; (n,) the same and
+        what comes by way of the surfaces, or None
     Raises:      OutOfRange, naming the argument; also for a point outside the room
-    Source:      sky_view straight; radiosity solved for all patches, then the contour factor of every patch at every point
+    Source:      sky_view straight; radiosity solved for all patches, then the contour factor of
+        every patch at every point
     Limits:      as room_light, with which it agrees to rounding
     """
     require("height_m", height_m, above=0)
@@ -36,13 +49,27 @@ def daylight_factors(plan_m: tuple[tuple[float, float], ...], height_m: float, g
         if glass.skyline is not None and glass.facing_deg is None:
             raise OutOfRange("facing_deg", None, "is needed to place a skyline")
         wing = Wings(plan_m, glass.pane.wall, height_m)
-        view = sky_view(plan, glass.pane, glass.transmittance, at, normals, panels=8 if wing or glass.skyline is not None else 1, skyline=glass.skyline,
-                        facing_deg=glass.facing_deg or 0.0, wings=wing or None, panes=glass.panes)
+        view = sky_view(
+            plan,
+            glass.pane,
+            glass.transmittance,
+            at,
+            normals,
+            panels=8 if wing or glass.skyline is not None else 1,
+            skyline=glass.skyline,
+            facing_deg=glass.facing_deg or 0.0,
+            wings=wing or None,
+            panes=glass.panes,
+        )
         straight += overcast_through(view, ground_reflectance) * glass.passes
     if reflectance is None:
         return straight, None
     if len(reflectance) != len(plan_m) + 2:
-        raise OutOfRange("reflectance", len(reflectance), f"must be one number for each of {len(plan_m)} walls, the floor and the ceiling")
+        raise OutOfRange(
+            "reflectance",
+            len(reflectance),
+            f"must be one number for each of {len(plan_m)} walls, the floor and the ceiling",
+        )
     ready = patch_views(plan_m, height_m, glazing, doors)
     patches, rho = ready.room.patches, ready.reflectances(reflectance, door_reflectance)
     sent = solve(ready.room.factors, rho, rho * ready.lit_by_overcast(ground_reflectance))

@@ -1,4 +1,6 @@
-"""What a pane, or two with air between, lets through at each angle, from the transmittance square on."""
+"""What a pane, or two with air between, lets through at each angle, from the transmittance square
+on.
+"""
 
 from __future__ import annotations
 
@@ -20,14 +22,18 @@ CLEAREST_TWO = CLEAREST**2 / (1.0 - (1.0 - CLEAREST) ** 2)  # 0.849: two of them
 def transmitted(normal_transmittance: float, cosine: ArrayLike, panes: int = 1) -> FloatArray:
     """Share of the light that a glazing lets through at an angle.
 
-    normal_transmittance: square on, 0 to 1, of the whole glazing; 1 is an open hole, which loses nothing at any angle
+    normal_transmittance: square on, 0 to 1, of the whole glazing; 1 is an open hole, which
+        loses nothing at any angle
     cosine:               (...), of the angle of incidence, 0 to 1
     panes:                1, or 2 alike with air between
     Returns:              (...), 0 to 1
-    Source:               Fresnel's equations for plane panes of index 1.52, all inner reflections summed (in a pane, and between two),
-                          both polarisations; the absorption, the same in either pane, is what brings the glazing to its
+    Source:               Fresnel's equations for plane panes of index 1.52, all inner
+        reflections summed (in a pane, and between two),
+                          both polarisations; the absorption, the same in either pane, is what
+                          brings the glazing to its
                           transmittance square on
-    Limits:               uncoated glass: coatings change the curve by a few hundredths; above 0.918 for one pane and 0.849 for two
+    Limits:               uncoated glass: coatings change the curve by a few hundredths; above
+        0.918 for one pane and 0.849 for two
                           (clearer than uncoated glass can be) the clear curve is scaled
     """
     return _transmitted_reflected(normal_transmittance, cosine, panes)[0]
@@ -50,10 +56,14 @@ def diffuse_reflectance(normal_transmittance: float, panes: int = 1) -> float:
     """Share of diffuse light that the glazing throws back into the room; 0 for an open hole."""
     node, share = np.polynomial.legendre.leggauss(24)
     cosine = (node + 1.0) / 2.0
-    return float(np.sum(share * cosine * _transmitted_reflected(normal_transmittance, cosine, panes)[1]))
+    return float(
+        np.sum(share * cosine * _transmitted_reflected(normal_transmittance, cosine, panes)[1])
+    )
 
 
-def _transmitted_reflected(normal_transmittance: float, cosine: ArrayLike, panes: int = 1) -> tuple[FloatArray, FloatArray]:
+def _transmitted_reflected(
+    normal_transmittance: float, cosine: ArrayLike, panes: int = 1
+) -> tuple[FloatArray, FloatArray]:
     require("transmittance", normal_transmittance, least=0, most=1)
     if panes not in (1, 2):
         raise OutOfRange("panes", panes, "must be 1 or 2")
@@ -68,32 +78,48 @@ def _transmitted_reflected(normal_transmittance: float, cosine: ArrayLike, panes
         if panes == 2:  # light thrown to and fro between the panes is summed too
             inner = 1.0 - r**2
             safe = np.where(inner > 0, inner, 1.0)
-            t, r = np.where(inner > 0, t**2 / safe, 0.0), np.where(inner > 0, r + t**2 * r / safe, 1.0)
+            t, r = (
+                np.where(inner > 0, t**2 / safe, 0.0),
+                np.where(inner > 0, r + t**2 * r / safe, 1.0),
+            )
         through += 0.5 * t
         back += 0.5 * r
     return through * (normal_transmittance / held if held > 0 else 1.0), back
 
 
 def _pane(straight: float, cos_i: FloatArray, *, sideways: bool) -> tuple[FloatArray, FloatArray]:
-    """What one pane lets through and throws back, in one polarisation; straight: the share that survives one pass square on."""
+    """What one pane lets through and throws back, in one polarisation; straight: the share that
+    survives one pass square on.
+    """
     cos_t = np.sqrt(1.0 - (1.0 - cos_i**2) / GLASS_INDEX**2)
     passed = np.asarray(straight) ** (1.0 / cos_t)
     one, two = (1.0, GLASS_INDEX) if sideways else (GLASS_INDEX, 1.0)
     r = ((one * cos_i - two * cos_t) / (one * cos_i + two * cos_t)) ** 2
     inner = 1.0 - (r * passed) ** 2
-    # edge on r is 1 and nothing passes; a pane that absorbs nothing would divide nothing by nothing there
+    # edge on r is 1 and nothing passes; a pane that absorbs nothing would divide nothing by nothing
+    # there
     safe = np.where(inner > 0, inner, 1.0)
-    return np.where(inner > 0, (1.0 - r) ** 2 * passed / safe, 0.0), np.where(inner > 0, r + r * (1.0 - r) ** 2 * passed**2 / safe, 1.0)
+    return np.where(inner > 0, (1.0 - r) ** 2 * passed / safe, 0.0), np.where(
+        inner > 0, r + r * (1.0 - r) ** 2 * passed**2 / safe, 1.0
+    )
 
 
 def _survives(held: float) -> float:
-    """The share that survives one pass of a pane of this transmittance: T = (1 - r)^2 a / (1 - r^2 a^2), solved for a."""
+    """The share that survives one pass of a pane of this transmittance: T = (1 - r)^2 a / (1 - r^2
+    a^2), solved for a.
+    """
     half = (1.0 - _R0) ** 2
-    return float((np.sqrt(half**2 + 4.0 * held**2 * _R0**2) - half) / (2.0 * held * _R0**2)) if held > 0 else 0.0
+    return (
+        float((np.sqrt(half**2 + 4.0 * held**2 * _R0**2) - half) / (2.0 * held * _R0**2))
+        if held > 0
+        else 0.0
+    )
 
 
 def _survives_in_each(held: float) -> float:
-    """The same for each of two panes that together pass so much; by halving, for it grows with the share."""
+    """The same for each of two panes that together pass so much; by halving, for it grows with the
+    share.
+    """
     square_on = np.ones(1)
     low, high = 0.0, 1.0
     while high - low > 1e-12:

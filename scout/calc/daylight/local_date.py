@@ -1,4 +1,6 @@
-"""A local date as instants: from when to when the clocks of a zone show it, whatever they do in between."""
+"""A local date as instants: from when to when the clocks of a zone show it, whatever they do in
+between.
+"""
 
 from __future__ import annotations
 
@@ -14,15 +16,21 @@ _DAY_S = 86400
 
 
 def spans_of_date(on: date, zone: tzinfo) -> tuple[tuple[float, float], ...]:
-    """The spans of instants [s since 1970-01-01T00:00Z] in which the clocks of the zone show the date, start included, end not.
+    """The spans of instants [s since 1970-01-01T00:00Z] in which the clocks of the zone show the
+    date, start included, end not.
 
-    One span of 23, 24 or 25 hours as a rule; two where the clocks went back over midnight; none where the zone skipped
+    One span of 23, 24 or 25 hours as a rule; two where the clocks went back over midnight; none
+    where the zone skipped
     the date (Apia, 2011-12-30).
     Raises: OutOfRange outside the years 1000 to 3000
     """
     if not FIRST_YEAR <= on.year <= LAST_YEAR:
-        raise OutOfRange("date", on.isoformat(), f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
-    midnight_as_utc = (datetime(on.year, on.month, on.day, tzinfo=UTC) - _EPOCH) // timedelta(seconds=1)
+        raise OutOfRange(
+            "date", on.isoformat(), f"is outside the years {FIRST_YEAR} to {LAST_YEAR}"
+        )
+    midnight_as_utc = (datetime(on.year, on.month, on.day, tzinfo=UTC) - _EPOCH) // timedelta(
+        seconds=1
+    )
     pieces: list[tuple[int, int, float]] = []  # start, end, offset, each with one offset throughout
     start = at = midnight_as_utc - _MARGIN_S
     last = midnight_as_utc + _DAY_S + _MARGIN_S
@@ -51,8 +59,12 @@ def spans_of_date(on: date, zone: tzinfo) -> tuple[tuple[float, float], ...]:
     return tuple(spans)
 
 
-def local_time(unix_s: float, zone: tzinfo, spans: tuple[tuple[float, float], ...] = ()) -> datetime:
-    """An instant as the clocks of the zone show it, to the nearest second, but never rounded out of the spans of its date."""
+def local_time(
+    unix_s: float, zone: tzinfo, spans: tuple[tuple[float, float], ...] = ()
+) -> datetime:
+    """An instant as the clocks of the zone show it, to the nearest second, but never rounded out of
+    the spans of its date.
+    """
     whole = float(round(unix_s))
     for start, end in spans:
         if start <= unix_s < end and not start <= whole < end:

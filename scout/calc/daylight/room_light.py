@@ -1,7 +1,10 @@
-"""How light from outdoors reaches a mark: straight through the windows, and by way of every surface of the room.
+"""How light from outdoors reaches a mark: straight through the windows, and by way of every surface
+of the room.
 
-Everything is linear in the luminance outdoors, so a room is worked out once, as weights by direction; any sky and any
-hour of it is then one sum. What goes by the surfaces is solved backwards, from the mark to the patches (radiosity), and
+Everything is linear in the luminance outdoors, so a room is worked out once, as weights by
+direction; any sky and any
+hour of it is then one sum. What goes by the surfaces is solved backwards, from the mark to the
+patches (radiosity), and
 from there to the directions each patch sees.
 """
 
@@ -31,7 +34,8 @@ UP = np.array([0.0, 0.0, 1.0])
 
 @dataclass(frozen=True)
 class Glazing:
-    """A window's glass with what hangs in it. passes: share that the covering lets through; spreads: whether it scatters the sun.
+    """A window's glass with what hangs in it. passes: share that the covering lets through;
+    spreads: whether it scatters the sun.
 
     transmittance: of the whole glazing square on;  panes: 1, or 2 with air between
     """
@@ -42,7 +46,9 @@ class Glazing:
     passes: float = 1.0
     spreads: bool = False
     skyline: tuple[tuple[float, float], ...] | None = None
-    facing_deg: float | None = None  # true bearing of the outward normal; needed for a skyline and for the sun
+    facing_deg: float | None = (
+        None  # true bearing of the outward normal; needed for a skyline and for the sun
+    )
     panes: int = 1
 
 
@@ -58,23 +64,37 @@ class Weights:
     spreading: FloatArray  # (panes,) weight of each pane as a diffuser of uniform luminance
 
     def overcast(self, ground_reflectance: float) -> float:
-        """Illuminance for each lux of an overcast sky's horizontal light, ground and obstructions of one reflectance."""
-        elsewhere = self.ground * ground_reflectance + self.obstruction * facade_share(ground_reflectance)
+        """Illuminance for each lux of an overcast sky's horizontal light, ground and obstructions
+        of one reflectance.
+        """
+        elsewhere = self.ground * ground_reflectance + self.obstruction * facade_share(
+            ground_reflectance
+        )
         return float(self.sky @ overcast_spread(self.elevation_deg)) + elsewhere / np.pi
 
 
-VERTICAL_OVERCAST = float((np.pi / 6 + 4 / 9) / (7 * np.pi / 9))  # 39.62 %: a vertical plane before an overcast sky, from its luminance
+VERTICAL_OVERCAST = float(
+    (np.pi / 6 + 4 / 9) / (7 * np.pi / 9)
+)  # 39.62 %: a vertical plane before an overcast sky, from its luminance
 
 
 @dataclass(frozen=True)
 class MarkLight:
-    """One mark: what reaches it straight, what comes by the surfaces (None: a reflectance is not measured), and the beam's gain."""
+    """One mark: what reaches it straight, what comes by the surfaces (None: a reflectance is not
+    measured), and the beam's gain.
+    """
 
     at_m: tuple[float, float, float]
     direct: Weights
     reflected: Weights | None
-    gain: FloatArray | None  # (patches,) lux at the mark for each lumen of sun that lands on a patch
-    normal: tuple[float, float, float] = (0.0, 0.0, 1.0)  # unit, the way the plane at the mark looks
+    gain: (
+        FloatArray | None
+    )  # (patches,) lux at the mark for each lumen of sun that lands on a patch
+    normal: tuple[float, float, float] = (
+        0.0,
+        0.0,
+        1.0,
+    )  # unit, the way the plane at the mark looks
 
 
 @dataclass(frozen=True)
@@ -90,48 +110,86 @@ class RoomLight:
 
 
 @lru_cache(maxsize=32)
-def room_light(plan_m: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...],
-               marks_m: tuple[tuple[float, float, float], ...], reflectance: tuple[float, ...] | None = None,
-               doors: tuple[Opening, ...] = (), door_reflectance: float = 0.4,
-               normals: tuple[tuple[float, float, float], ...] | None = None) -> RoomLight:
+def room_light(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    glazing: tuple[Glazing, ...],
+    marks_m: tuple[tuple[float, float, float], ...],
+    reflectance: tuple[float, ...] | None = None,
+    doors: tuple[Opening, ...] = (),
+    door_reflectance: float = 0.4,
+    normals: tuple[tuple[float, float, float], ...] | None = None,
+) -> RoomLight:
     """Weights of the outdoors at each mark, for a level plane or one that looks another way.
 
     plan_m, height_m: the room, clockwise [m]
     marks_m:          inside the room [m]
     normals:          the way the plane at each mark looks, any length; None for level planes
-    reflectance:      of walls A, B ..., floor, ceiling, 0 to 0.999; None leaves out the light by way of the surfaces
+    reflectance:      of walls A, B ..., floor, ceiling, 0 to 0.999; None leaves out the light
+        by way of the surfaces
     doors:            as the radiosity cuts them, all of door_reflectance
     Returns:          RoomLight, held for the same numbers
     Raises:           OutOfRange, naming the argument
-    Source:           sky_view; radiosity over patches of 0.5 m (larger in large rooms); glass reflects inside as its Fresnel
+    Source:           sky_view; radiosity over patches of 0.5 m (larger in large rooms); glass
+        reflects inside as its Fresnel
                       curve says, a covering adds nothing to that
-    Limits:           diffuse surfaces, an empty room; within 1 % of a path tracer in a room of 4 x 5 x 3 m (see the tests)
+    Limits:           diffuse surfaces, an empty room; within 1 % of a path tracer in a room of
+        4 x 5 x 3 m (see the tests)
     """
     require("height_m", height_m, above=0)
     plan = np.array(plan_m)
     if reflectance is not None and len(reflectance) != len(plan_m) + 2:
-        raise OutOfRange("reflectance", len(reflectance), f"must be one number for each of {len(plan_m)} walls, the floor and the ceiling")
+        raise OutOfRange(
+            "reflectance",
+            len(reflectance),
+            f"must be one number for each of {len(plan_m)} walls, the floor and the ceiling",
+        )
     at = np.array(marks_m, dtype=np.float64).reshape(-1, 3)
     ways = _unit(normals, len(at))
     wings = [Wings(plan_m, glass.pane.wall, height_m) for glass in glazing]
-    panels = [8 if wing or glass.skyline is not None else 1 for glass, wing in zip(glazing, wings, strict=True)]
-    fine = 1 if normals is None else 4  # a plane that is not level may cut a window, where the view has a corner
-    seen = [_view(plan, glass, wing, at, ways, 16, 8, max(count, fine)) for glass, wing, count in zip(glazing, wings, panels, strict=True)]
-    direct = [_joined([_of_one(view, k, plan, glass) for view, glass in zip(seen, glazing, strict=True)]) for k in range(len(at))]
+    panels = [
+        8 if wing or glass.skyline is not None else 1
+        for glass, wing in zip(glazing, wings, strict=True)
+    ]
+    fine = (
+        1 if normals is None else 4
+    )  # a plane that is not level may cut a window, where the view has a corner
+    seen = [
+        _view(plan, glass, wing, at, ways, 16, 8, max(count, fine))
+        for glass, wing, count in zip(glazing, wings, panels, strict=True)
+    ]
+    direct = [
+        _joined([_of_one(view, k, plan, glass) for view, glass in zip(seen, glazing, strict=True)])
+        for k in range(len(at))
+    ]
     if reflectance is None:
-        bare = tuple(MarkLight(mark, weights, None, None, _triple(way)) for mark, weights, way in zip(marks_m, direct, ways, strict=True))
+        bare = tuple(
+            MarkLight(mark, weights, None, None, _triple(way))
+            for mark, weights, way in zip(marks_m, direct, ways, strict=True)
+        )
         return RoomLight(bare, None, None, glazing, plan_m, height_m)
     ready = patch_views(plan_m, height_m, glazing, doors)
     patches, area = ready.room.patches, ready.room.patches.area_m2
     rho = ready.reflectances(reflectance, door_reflectance)
     found = []
     for mark, weights, place, way in zip(marks_m, direct, at, ways, strict=True):
-        sent = importance(ready.room.factors, area, rho, at_point(patches, place, way)) * rho  # lux at the mark for each lux on a patch
+        sent = (
+            importance(ready.room.factors, area, rho, at_point(patches, place, way)) * rho
+        )  # lux at the mark for each lux on a patch
         spread = (sent[:, None] * ready.share).ravel()
-        reflected = _joined([_gathered(view, spread, plan, glass) for view, glass in zip(ready.views, glazing, strict=True)])
+        reflected = _joined(
+            [
+                _gathered(view, spread, plan, glass)
+                for view, glass in zip(ready.views, glazing, strict=True)
+            ]
+        )
         found.append(MarkLight(mark, weights, reflected, sent / area, _triple(way)))
     # openings count with their wall, so that sun which falls on another window finds that glass
-    owner = [*range(len(plan_m) + 2), *(glass.pane.wall for glass in glazing), *(door[1] for door in doors)]
+    owner = [
+        *range(len(plan_m) + 2),
+        *(glass.pane.wall for glass in glazing),
+        *(door[1] for door in doors),
+    ]
     surface = np.array(owner, dtype=np.intp)[patches.surface]
     return RoomLight(tuple(found), patches.centre_m, surface, glazing, plan_m, height_m)
 
@@ -148,48 +206,93 @@ class PatchViews:
 
     def reflectances(self, of_surfaces: tuple[float, ...], of_doors: float) -> FloatArray:
         """(p,) what each patch reflects: walls, floor, ceiling as given, panes by their glass."""
-        of_openings = [diffuse_reflectance(glass.transmittance, glass.panes) for glass in self.glazing] + [of_doors] * self.doors
-        return np.asarray(np.minimum(np.array([*of_surfaces, *of_openings])[self.room.patches.surface], 0.999))
+        of_openings = [
+            diffuse_reflectance(glass.transmittance, glass.panes) for glass in self.glazing
+        ] + [of_doors] * self.doors
+        return np.asarray(
+            np.minimum(np.array([*of_surfaces, *of_openings])[self.room.patches.surface], 0.999)
+        )
 
     def lit_by_overcast(self, ground_reflectance: float) -> FloatArray:
         """(p,) light that falls straight on each patch for each lux of an overcast sky outdoors."""
         total = np.zeros(self.share.shape)
         for view, glass in zip(self.views, self.glazing, strict=True):
-            total += overcast_through(view, ground_reflectance).reshape(self.share.shape) * glass.passes
+            total += (
+                overcast_through(view, ground_reflectance).reshape(self.share.shape) * glass.passes
+            )
         return np.asarray(np.sum(total * self.share, axis=1))
 
 
 def overcast_through(view: SkyView, ground_reflectance: float) -> FloatArray:
-    """(k,) light through a pane for each lux of an overcast sky outdoors; what stands before the sky reflects as the ground does."""
+    """(k,) light through a pane for each lux of an overcast sky outdoors; what stands before the
+    sky reflects as the ground does.
+    """
     sky = np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
-    return np.asarray(sky + (view.ground * ground_reflectance + view.obstruction * facade_share(ground_reflectance)) / np.pi)
+    return np.asarray(
+        sky
+        + (view.ground * ground_reflectance + view.obstruction * facade_share(ground_reflectance))
+        / np.pi
+    )
 
 
 def facade_share(ground_reflectance: float) -> float:
-    """What a facade of the ground's reflectance sends for each lux of an overcast sky outdoors [lm/m2 per lux]."""
+    """What a facade of the ground's reflectance sends for each lux of an overcast sky outdoors
+    [lm/m2 per lux].
+    """
     return ground_reflectance * (VERTICAL_OVERCAST + 0.5 * ground_reflectance)
 
 
 @lru_cache(maxsize=8)
-def patch_views(plan_m: tuple[tuple[float, float], ...], height_m: float, glazing: tuple[Glazing, ...], doors: tuple[Opening, ...] = ()) -> PatchViews:
-    """The part of a room's light that neither marks nor colours change; arguments and Raises as for room_light."""
+def patch_views(
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    glazing: tuple[Glazing, ...],
+    doors: tuple[Opening, ...] = (),
+) -> PatchViews:
+    """The part of a room's light that neither marks nor colours change; arguments and Raises as for
+    room_light.
+    """
     plan = np.array(plan_m)
-    room = enclosure(plan_m, height_m, (*(_opening(glass) for glass in glazing), *doors), _patch_m(plan, height_m))
+    room = enclosure(
+        plan_m,
+        height_m,
+        (*(_opening(glass) for glass in glazing), *doors),
+        _patch_m(plan, height_m),
+    )
     points, share = room.patches.points(2, gauss=True)
     inwards = np.repeat(room.patches.normal, points.shape[1], axis=0)
     views = []
     for glass in glazing:
         wing = Wings(plan_m, glass.pane.wall, height_m)
-        views.append(_view(plan, glass, wing, points.reshape(-1, 3), inwards, 8, 4, 3 if wing or glass.skyline is not None else 1))
+        views.append(
+            _view(
+                plan,
+                glass,
+                wing,
+                points.reshape(-1, 3),
+                inwards,
+                8,
+                4,
+                3 if wing or glass.skyline is not None else 1,
+            )
+        )
     return PatchViews(room, glazing, len(doors), share, tuple(views))
 
 
-def sun_lux(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation_deg: FloatArray,
-            normal_lux: FloatArray) -> tuple[FloatArray, FloatArray, NDArray[np.bool_]]:
-    """What the sun itself brings to a mark: straight, by way of the surfaces, and whether it is lit.
+def sun_lux(
+    room: RoomLight,
+    mark: MarkLight,
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    normal_lux: FloatArray,
+) -> tuple[FloatArray, FloatArray, NDArray[np.bool_]]:
+    """What the sun itself brings to a mark: straight, by way of the surfaces, and whether it is
+    lit.
 
-    azimuth_deg, elevation_deg, normal_lux: (t,) the sun where it is up, and its light square on [lux]
-    Returns: (t,) lux straight, on the mark's own plane; (t,) lux by the surfaces, 0 when the reflectances are not measured;
+    azimuth_deg, elevation_deg, normal_lux: (t,) the sun where it is up, and its light square on
+        [lux]
+    Returns: (t,) lux straight, on the mark's own plane; (t,) lux by the surfaces, 0 when the
+        reflectances are not measured;
              (t,) whether the sun reaches the mark, whichever way its plane looks
     """
     straight, lit = sun_beam(room, mark, azimuth_deg, elevation_deg, normal_lux)
@@ -197,14 +300,27 @@ def sun_lux(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation
     return straight + glowing, round_about, lit
 
 
-def sun_scattered(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray) -> FloatArray:
-    """(t,) lux of the sun by way of surfaces and of coverings that scatter it; arguments as for sun_lux."""
+def sun_scattered(
+    room: RoomLight,
+    mark: MarkLight,
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    normal_lux: FloatArray,
+) -> FloatArray:
+    """(t,) lux of the sun by way of surfaces and of coverings that scatter it; arguments as for
+    sun_lux.
+    """
     glowing, round_about = _scattered(room, mark, azimuth_deg, elevation_deg, normal_lux)
     return glowing + round_about
 
 
-def _scattered(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation_deg: FloatArray,
-               normal_lux: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _scattered(
+    room: RoomLight,
+    mark: MarkLight,
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    normal_lux: FloatArray,
+) -> tuple[FloatArray, FloatArray]:
     """(t,) lux straight from coverings that glow, and (t,) lux by the surfaces."""
     glowing, round_about = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg))
     for number, glass in enumerate(room.glazing):
@@ -214,28 +330,59 @@ def _scattered(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevat
         if shining is None:
             continue
         index, g_up, h_up, cos_up, passed = shining
-        hits = beam_hits(room.plan_m, room.height_m, glass.pane, g_up, h_up, wings=Wings(room.plan_m, glass.pane.wall, room.height_m))
-        if glass.spreads:  # the covering glows: the light that falls on it leaves evenly from the whole pane
-            luminance = passed * cos_up * hits.area_m2.sum(axis=1) / (glass.pane.width_m * glass.pane.height_m) / np.pi
+        hits = beam_hits(
+            room.plan_m,
+            room.height_m,
+            glass.pane,
+            g_up,
+            h_up,
+            wings=Wings(room.plan_m, glass.pane.wall, room.height_m),
+        )
+        if (
+            glass.spreads
+        ):  # the covering glows: the light that falls on it leaves evenly from the whole pane
+            luminance = (
+                passed
+                * cos_up
+                * hits.area_m2.sum(axis=1)
+                / (glass.pane.width_m * glass.pane.height_m)
+                / np.pi
+            )
             glowing[index] += luminance * mark.direct.spreading[number]
             if mark.reflected is not None:
                 round_about[index] += luminance * mark.reflected.spreading[number]
         elif mark.gain is not None:
             lumens = hits.area_m2 * (passed * cos_up)[:, None]
-            round_about[index] += np.sum(lumens * mark.gain[_nearest(room, hits.point_m, hits.surface)], axis=1)
+            round_about[index] += np.sum(
+                lumens * mark.gain[_nearest(room, hits.point_m, hits.surface)], axis=1
+            )
     return glowing, round_about
 
 
-def sun_beam(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevation_deg: FloatArray,
-             normal_lux: FloatArray) -> tuple[FloatArray, NDArray[np.bool_]]:
-    """(t,) lux of the unscattered sun on the mark's plane, and whether it reaches the mark; arguments as for sun_lux."""
+def sun_beam(
+    room: RoomLight,
+    mark: MarkLight,
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    normal_lux: FloatArray,
+) -> tuple[FloatArray, NDArray[np.bool_]]:
+    """(t,) lux of the unscattered sun on the mark's plane, and whether it reaches the mark;
+    arguments as for sun_lux.
+    """
     straight, lit = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg), dtype=bool)
     for glass in room.glazing:
         shining = None if glass.spreads else _shining(glass, azimuth_deg, elevation_deg, normal_lux)
         if shining is None:
             continue
         index, g_up, h_up, _, passed = shining
-        here = reaches(room.plan_m, glass.pane, mark.at_m, g_up, h_up, Wings(room.plan_m, glass.pane.wall, room.height_m))
+        here = reaches(
+            room.plan_m,
+            glass.pane,
+            mark.at_m,
+            g_up,
+            h_up,
+            Wings(room.plan_m, glass.pane.wall, room.height_m),
+        )
         turn = (glass.facing_deg or 0.0) - _plan_bearing_deg(np.array(room.plan_m), glass.pane.wall)
         onto = np.maximum(towards(h_up, azimuth_deg[index] - turn) @ np.array(mark.normal), 0.0)
         straight[index] += np.where(here, passed * onto, 0.0)
@@ -243,9 +390,12 @@ def sun_beam(room: RoomLight, mark: MarkLight, azimuth_deg: FloatArray, elevatio
     return straight, lit
 
 
-def _shining(glass: Glazing, azimuth_deg: FloatArray, elevation_deg: FloatArray,
-             normal_lux: FloatArray) -> tuple[NDArray[np.intp], FloatArray, FloatArray, FloatArray, FloatArray] | None:
-    """At which instants the sun shines on a pane from outside, and there: g, h, cosine of incidence, lux passed square to the sun."""
+def _shining(
+    glass: Glazing, azimuth_deg: FloatArray, elevation_deg: FloatArray, normal_lux: FloatArray
+) -> tuple[NDArray[np.intp], FloatArray, FloatArray, FloatArray, FloatArray] | None:
+    """At which instants the sun shines on a pane from outside, and there: g, h, cosine of
+    incidence, lux passed square to the sun.
+    """
     if glass.facing_deg is None or glass.passes <= 0:
         return None
     g = (azimuth_deg - glass.facing_deg + 180.0) % 360.0 - 180.0
@@ -256,30 +406,56 @@ def _shining(glass: Glazing, azimuth_deg: FloatArray, elevation_deg: FloatArray,
     index = np.flatnonzero(shines)
     if not len(index):
         return None
-    passed = normal_lux[index] * transmitted(glass.transmittance, cosine[index], glass.panes) * glass.passes
+    passed = (
+        normal_lux[index]
+        * transmitted(glass.transmittance, cosine[index], glass.panes)
+        * glass.passes
+    )
     return index, g[index], elevation_deg[index], cosine[index], passed
 
 
-def open_ground(skyline: tuple[tuple[float, float], ...] | None, looks: tuple[float, float, float] = (0.0, 0.0, 1.0)) -> Weights:
+def open_ground(
+    skyline: tuple[tuple[float, float], ...] | None,
+    looks: tuple[float, float, float] = (0.0, 0.0, 1.0),
+) -> Weights:
     """The weights of the whole sky on a plane outdoors, above a skyline.
 
     looks: unit normal of the plane, x east, y north, z up; bearings of the weights are true
     """
     bearing = np.arange(0.5, 360.0)
-    stands = np.zeros_like(bearing) if skyline is None else np.maximum(skyline_deg(skyline, bearing), 0.0)
+    stands = (
+        np.zeros_like(bearing)
+        if skyline is None
+        else np.maximum(skyline_deg(skyline, bearing), 0.0)
+    )
     start = np.radians(stands)[:, None]
     gamma, weight = _band(bearing, start, np.full_like(start, np.pi / 2), looks)
     _, before = _band(bearing, np.zeros_like(start), start, looks)
     ground = float(np.pi * (1.0 - looks[2]) / 2.0)  # a plane's view of the endless level ground
-    return Weights(np.repeat(bearing, gamma.shape[1]), np.degrees(gamma).ravel(), weight.ravel(), ground, float(before.sum()), np.zeros(0))
+    return Weights(
+        np.repeat(bearing, gamma.shape[1]),
+        np.degrees(gamma).ravel(),
+        weight.ravel(),
+        ground,
+        float(before.sum()),
+        np.zeros(0),
+    )
 
 
-def _band(bearing_deg: FloatArray, low: FloatArray, high: FloatArray, looks: tuple[float, float, float]) -> tuple[FloatArray, FloatArray]:
-    """(n, m) elevations [rad] between low and high (n, 1) in each degree of bearing, and their weights on a plane."""
+def _band(
+    bearing_deg: FloatArray, low: FloatArray, high: FloatArray, looks: tuple[float, float, float]
+) -> tuple[FloatArray, FloatArray]:
+    """(n, m) elevations [rad] between low and high (n, 1) in each degree of bearing, and their
+    weights on a plane.
+    """
     node, share = np.polynomial.legendre.leggauss(12)
     gamma = low + (high - low) * (node + 1.0) / 2.0
     way = np.radians(bearing_deg)[:, None]
-    cosine = np.maximum((looks[0] * np.sin(way) + looks[1] * np.cos(way)) * np.cos(gamma) + looks[2] * np.sin(gamma), 0.0)
+    cosine = np.maximum(
+        (looks[0] * np.sin(way) + looks[1] * np.cos(way)) * np.cos(gamma)
+        + looks[2] * np.sin(gamma),
+        0.0,
+    )
     return gamma, cosine * np.cos(gamma) * (high - low) * share / 2.0 * np.radians(1.0)
 
 
@@ -289,7 +465,9 @@ def _unit(normals: tuple[tuple[float, float, float], ...] | None, count: int) ->
     ways = require("normals", normals).reshape(-1, 3)
     length = np.linalg.norm(ways, axis=1, keepdims=True)
     if len(ways) != count or np.any(length <= 0):
-        raise OutOfRange("normals", normals, f"must be one way for each of {count} marks, none without length")
+        raise OutOfRange(
+            "normals", normals, f"must be one way for each of {count} marks, none without length"
+        )
     return np.asarray(ways / length)
 
 
@@ -308,11 +486,32 @@ def _patch_m(plan: FloatArray, height_m: float) -> float:
     return round(max(PATCH_M, float(np.sqrt(area / MOST_PATCHES))), 3)
 
 
-def _view(plan: FloatArray, glass: Glazing, wings: Wings, at: FloatArray, normal: FloatArray, bearings: int, elevations: int, panels: int) -> SkyView:
+def _view(
+    plan: FloatArray,
+    glass: Glazing,
+    wings: Wings,
+    at: FloatArray,
+    normal: FloatArray,
+    bearings: int,
+    elevations: int,
+    panels: int,
+) -> SkyView:
     if glass.skyline is not None and glass.facing_deg is None:
         raise OutOfRange("facing_deg", None, "is needed to place a skyline")
-    return sky_view(plan, glass.pane, glass.transmittance, at, normal, bearings=bearings, elevations=elevations, panels=panels,
-                    skyline=glass.skyline, facing_deg=glass.facing_deg or 0.0, wings=wings or None, panes=glass.panes)
+    return sky_view(
+        plan,
+        glass.pane,
+        glass.transmittance,
+        at,
+        normal,
+        bearings=bearings,
+        elevations=elevations,
+        panels=panels,
+        skyline=glass.skyline,
+        facing_deg=glass.facing_deg or 0.0,
+        wings=wings or None,
+        panes=glass.panes,
+    )
 
 
 def _plan_bearing_deg(plan: FloatArray, wall: int) -> float:
@@ -321,14 +520,24 @@ def _plan_bearing_deg(plan: FloatArray, wall: int) -> float:
 
 
 def _of_one(view: SkyView, k: int, plan: FloatArray, glass: Glazing) -> Weights:
-    bearing = np.broadcast_to(view.turned_deg[k][:, None], view.elevation_deg[k].shape) + _plan_bearing_deg(plan, glass.pane.wall)
+    bearing = np.broadcast_to(
+        view.turned_deg[k][:, None], view.elevation_deg[k].shape
+    ) + _plan_bearing_deg(plan, glass.pane.wall)
     p = glass.passes
-    return Weights(bearing.ravel(), view.elevation_deg[k].ravel(), p * view.sky[k].ravel(), p * float(view.ground[k]), p * float(view.obstruction[k]),
-                   np.array([float(view.bare[k])]))
+    return Weights(
+        bearing.ravel(),
+        view.elevation_deg[k].ravel(),
+        p * view.sky[k].ravel(),
+        p * float(view.ground[k]),
+        p * float(view.obstruction[k]),
+        np.array([float(view.bare[k])]),
+    )
 
 
 def _gathered(view: SkyView, spread: FloatArray, plan: FloatArray, glass: Glazing) -> Weights:
-    """What all patches see, each by its weight for the mark, sorted into boxes of bearing and elevation."""
+    """What all patches see, each by its weight for the mark, sorted into boxes of bearing and
+    elevation.
+    """
     bearing = (view.turned_deg + _plan_bearing_deg(plan, glass.pane.wall)) % 360.0
     columns, rows = int(360 / BIN_DEG), int(90 / BIN_DEG)
     column = np.minimum((bearing / BIN_DEG).astype(np.intp), columns - 1)[..., None]
@@ -336,14 +545,23 @@ def _gathered(view: SkyView, spread: FloatArray, plan: FloatArray, glass: Glazin
     weight = view.sky * spread[:, None, None] * glass.passes
     box = (row * columns + column).ravel()
     total = np.asarray(np.bincount(box, weight.ravel(), rows * columns), dtype=np.float64)
-    # each box stands at the mean of what fell into it, so that a smooth sky is summed to second order
-    height = np.asarray(np.bincount(box, (weight * view.elevation_deg).ravel(), rows * columns), dtype=np.float64)
+    # each box stands at the mean of what fell into it, so that a smooth sky is summed to second
+    # order
+    height = np.asarray(
+        np.bincount(box, (weight * view.elevation_deg).ravel(), rows * columns), dtype=np.float64
+    )
     used = total > 0
     where = np.flatnonzero(used)
     p = glass.passes
     bearings = (np.asarray(where % columns, dtype=np.float64) + 0.5) * BIN_DEG
-    return Weights(bearings, height[used] / total[used], total[used], p * float(view.ground @ spread),
-                   p * float(view.obstruction @ spread), np.array([float(view.bare @ spread)]))
+    return Weights(
+        bearings,
+        height[used] / total[used],
+        total[used],
+        p * float(view.ground @ spread),
+        p * float(view.obstruction @ spread),
+        np.array([float(view.bare @ spread)]),
+    )
 
 
 def _joined(parts: list[Weights]) -> Weights:
@@ -351,8 +569,11 @@ def _joined(parts: list[Weights]) -> Weights:
         none = np.zeros(0)
         return Weights(none, none, none, 0.0, 0.0, none)
     return Weights(
-        np.concatenate([part.bearing_deg for part in parts]), np.concatenate([part.elevation_deg for part in parts]),
-        np.concatenate([part.sky for part in parts]), sum(part.ground for part in parts), sum(part.obstruction for part in parts),
+        np.concatenate([part.bearing_deg for part in parts]),
+        np.concatenate([part.elevation_deg for part in parts]),
+        np.concatenate([part.sky for part in parts]),
+        sum(part.ground for part in parts),
+        sum(part.obstruction for part in parts),
         np.concatenate([part.spreading for part in parts]),
     )
 

@@ -1,4 +1,6 @@
-"""Where a smooth quantity of time turns and where it crosses zero, for whole batches of brackets at once."""
+"""Where a smooth quantity of time turns and where it crosses zero, for whole batches of brackets at
+once.
+"""
 
 from __future__ import annotations
 
@@ -9,13 +11,18 @@ from numpy.typing import NDArray
 
 from scout.calc.geometry import FloatArray
 
-# Rows are brackets, columns instants inside each: (k, n) seconds in, (k, n) values out, row i always of bracket i.
+# Rows are brackets, columns instants inside each: (k, n) seconds in, (k, n) values out, row i
+# always of bracket i.
 Rows = Callable[[FloatArray], FloatArray]
 _POINTS = 17
 
 
-def refine_crossings(f: Rows, low_s: FloatArray, high_s: FloatArray, *, within_s: float = 0.01) -> FloatArray:
-    """(k,) where f changes sign between low_s and high_s, each bracket cut in sixteen until it is shorter than within_s."""
+def refine_crossings(
+    f: Rows, low_s: FloatArray, high_s: FloatArray, *, within_s: float = 0.01
+) -> FloatArray:
+    """(k,) where f changes sign between low_s and high_s, each bracket cut in sixteen until it is
+    shorter than within_s.
+    """
     low, high = np.array(low_s, dtype=np.float64), np.array(high_s, dtype=np.float64)
     if not len(low):
         return low
@@ -34,8 +41,12 @@ def refine_crossings(f: Rows, low_s: FloatArray, high_s: FloatArray, *, within_s
     return 0.5 * (low + high)
 
 
-def refine_peaks(f: Rows, low_s: FloatArray, high_s: FloatArray, *, within_s: float = 0.5) -> FloatArray:
-    """(k,) where f is greatest between low_s and high_s, f rising to one peak and falling from it in each bracket."""
+def refine_peaks(
+    f: Rows, low_s: FloatArray, high_s: FloatArray, *, within_s: float = 0.5
+) -> FloatArray:
+    """(k,) where f is greatest between low_s and high_s, f rising to one peak and falling from it
+    in each bracket.
+    """
     low, high = np.array(low_s, dtype=np.float64), np.array(high_s, dtype=np.float64)
     if not len(low):
         return low
@@ -48,7 +59,9 @@ def refine_peaks(f: Rows, low_s: FloatArray, high_s: FloatArray, *, within_s: fl
     return 0.5 * (low + high)
 
 
-def turning_points(f: Rows, at_s: FloatArray, values: FloatArray, *, within_s: float = 0.5) -> FloatArray:
+def turning_points(
+    f: Rows, at_s: FloatArray, values: FloatArray, *, within_s: float = 0.5
+) -> FloatArray:
     """(k,) instants where a sampled f turns: the tops and bottoms between its samples."""
     middle = np.arange(1, len(at_s) - 1)
     tops = middle[(values[1:-1] >= values[:-2]) & (values[1:-1] > values[2:])]
@@ -58,7 +71,9 @@ def turning_points(f: Rows, at_s: FloatArray, values: FloatArray, *, within_s: f
     return refine_peaks(lambda t: sign * f(t), at_s[index - 1], at_s[index + 1], within_s=within_s)
 
 
-def spells(cuts_s: FloatArray, is_so: Callable[[FloatArray], NDArray[np.bool_]]) -> list[tuple[float, float]]:
+def spells(
+    cuts_s: FloatArray, is_so: Callable[[FloatArray], NDArray[np.bool_]]
+) -> list[tuple[float, float]]:
     """The spells between sorted cuts in which is_so holds at the middle, neighbours joined."""
     cuts = np.unique(cuts_s)
     if len(cuts) < 2:

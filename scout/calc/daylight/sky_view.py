@@ -1,8 +1,12 @@
-"""What small planes in a room see of the outdoors through one pane: sky, things before it, and ground.
+"""What small planes in a room see of the outdoors through one pane: sky, things before it, and
+ground.
 
-Along one bearing a window shows one stretch of elevation, bounded by sill, head, reveal and overhang (all proportional to
-the cosine of the bearing off square on), the skyline and the room's own wings. So the view is summed bearing by bearing
-and, within each, by elevation, by Gauss and Legendre's rule: exact to six digits where nothing has corners.
+Along one bearing a window shows one stretch of elevation, bounded by sill, head, reveal and
+overhang (all proportional to
+the cosine of the bearing off square on), the skyline and the room's own wings. So the view is
+summed bearing by bearing
+and, within each, by elevation, by Gauss and Legendre's rule: exact to six digits where nothing has
+corners.
 """
 
 from __future__ import annotations
@@ -26,7 +30,8 @@ class SkyView:
     turned_deg:    (k, n) bearing of each direction, clockwise from the wall's outward normal
     elevation_deg: (k, n, m)
     sky:           (k, n, m) weights of the sky, glass included
-    ground, obstruction: (k,) weights of the ground and of what stands before the sky, glass included
+    ground, obstruction: (k,) weights of the ground and of what stands before the sky, glass
+        included
     bare:          (k,) weight of the whole pane if it were a diffuser: glass not included
     """
 
@@ -38,18 +43,34 @@ class SkyView:
     bare: FloatArray
 
 
-def sky_view(plan_m: ArrayLike, pane: Pane, transmittance: float, at_m: FloatArray, normal: FloatArray, *, bearings: int = 16,
-             elevations: int = 8, panels: int = 1, skyline: ArrayLike | None = None, facing_deg: float = 0.0,
-             wings: Wings | None = None, panes: int = 1) -> SkyView:
+def sky_view(
+    plan_m: ArrayLike,
+    pane: Pane,
+    transmittance: float,
+    at_m: FloatArray,
+    normal: FloatArray,
+    *,
+    bearings: int = 16,
+    elevations: int = 8,
+    panels: int = 1,
+    skyline: ArrayLike | None = None,
+    facing_deg: float = 0.0,
+    wings: Wings | None = None,
+    panes: int = 1,
+) -> SkyView:
     """The view of k small planes through a pane.
 
     at_m, normal:  (k, 3) [m], inside the room; unit normals
     transmittance: of the glass square on, 0 to 1
-    bearings, elevations, panels: nodes; panels cuts the width of the view into so many parts, for skylines with corners
-    skyline, facing_deg: (n, 2) true bearings and elevations [deg], and the true bearing of the pane's outward normal
-    wings:         the room's own walls before the window;  panes: of the glass, one behind the other
+    bearings, elevations, panels: nodes; panels cuts the width of the view into so many parts,
+        for skylines with corners
+    skyline, facing_deg: (n, 2) true bearings and elevations [deg], and the true bearing of the
+        pane's outward normal
+    wings:         the room's own walls before the window;  panes: of the glass, one behind the
+        other
     Returns:       SkyView
-    Limits:        the overhang is taken as much wider than the window; hiding by the room's own walls inside is decided along
+    Limits:        the overhang is taken as much wider than the window; hiding by the room's own
+        walls inside is decided along
                    the line of sight to each bearing
     """
     plan = np.asarray(plan_m, dtype=np.float64)
@@ -65,12 +86,18 @@ def sky_view(plan_m: ArrayLike, pane: Pane, transmittance: float, at_m: FloatArr
     g, dg = _nodes(low, np.maximum(high, low), bearings, panels)  # (k, n)
     dg = np.where(inside[:, None], dg, 0.0)
     if not is_convex(plan):
-        target = own.start_m + (along[:, None] + d * np.tan(g))[..., None] * own.along - INWARD_M * own.outward
+        target = (
+            own.start_m
+            + (along[:, None] + d * np.tan(g))[..., None] * own.along
+            - INWARD_M * own.outward
+        )
         dg = dg * sees(plan, at_m[:, None, :2], target)
     up, cos_g = at_m[:, 2:3], np.cos(g)
     head = np.minimum((pane.head_m - up) / d, (pane.head_m - up) / outer)
     if pane.overhang_m > 0:
-        head = np.minimum(head, (pane.head_m + pane.overhang_gap_m - up) / (outer + pane.overhang_m))
+        head = np.minimum(
+            head, (pane.head_m + pane.overhang_gap_m - up) / (outer + pane.overhang_m)
+        )
     sill = np.maximum((pane.sill_m - up) / d, (pane.sill_m - up) / outer)
     top, bottom = np.arctan(head * cos_g), np.arctan(sill * cos_g)
     top = np.maximum(top, bottom)
@@ -90,7 +117,11 @@ def sky_view(plan_m: ArrayLike, pane: Pane, transmittance: float, at_m: FloatArr
         level = np.einsum("knx,kx->kn", outward, normal[:, :2])[..., None]
         cosine = np.maximum(level * cos_e + normal[:, 2, None, None] * np.sin(gamma), 0.0)
         whole = cosine * cos_e * span * share / 2.0 * dg[..., None]
-        return gamma, whole, whole * transmitted_many(transmittance, cos_e * cos_g[..., None], panes)
+        return (
+            gamma,
+            whole,
+            whole * transmitted_many(transmittance, cos_e * cos_g[..., None], panes),
+        )
 
     level = np.zeros_like(g)
     gamma, bare_sky, sky = weights(np.maximum(bottom, stands), top)
@@ -99,11 +130,17 @@ def sky_view(plan_m: ArrayLike, pane: Pane, transmittance: float, at_m: FloatArr
         _, bare_before, before = weights(np.maximum(bottom, level), np.minimum(top, stands))
     _, bare_ground, ground = weights(bottom, np.minimum(top, level))
     sums = [part.sum(axis=(1, 2)) for part in (ground, before, bare_sky, bare_before, bare_ground)]
-    return SkyView(np.degrees(g), np.degrees(gamma), sky, sums[0], sums[1], sums[2] + sums[3] + sums[4])
+    return SkyView(
+        np.degrees(g), np.degrees(gamma), sky, sums[0], sums[1], sums[2] + sums[3] + sums[4]
+    )
 
 
-def _nodes(low: FloatArray, high: FloatArray, count: int, panels: int) -> tuple[FloatArray, FloatArray]:
-    """(k, panels * count) nodes and weights of Gauss and Legendre between low and high, in equal panels."""
+def _nodes(
+    low: FloatArray, high: FloatArray, count: int, panels: int
+) -> tuple[FloatArray, FloatArray]:
+    """(k, panels * count) nodes and weights of Gauss and Legendre between low and high, in equal
+    panels.
+    """
     node, share = np.polynomial.legendre.leggauss(count)
     unit = ((np.arange(panels)[:, None] + (node + 1.0) / 2.0) / panels).ravel()
     weight = np.tile(share / 2.0 / panels, panels)

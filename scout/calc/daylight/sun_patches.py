@@ -1,7 +1,9 @@
 """Where the sun falls in the room: polygons on floor and walls, in any simple plan, at one instant.
 
-All rays are parallel, so in plan the pane is cut where a ray passes a corner: between two cuts every ray first meets the
-same wall. Within such a slab everything is linear, and the lit glass divides into what reaches the floor and what reaches
+All rays are parallel, so in plan the pane is cut where a ray passes a corner: between two cuts
+    every ray first meets the
+same wall. Within such a slab everything is linear, and the lit glass divides into what reaches the
+floor and what reaches
 the wall.
               ------------+
               |           |   the corner cuts the pane in two slabs;
@@ -19,7 +21,15 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike
 
-from scout.calc.daylight.pane import CORNER_M, FACING_AWAY, Pane, Wings, incidence_deg, lit_rectangle, turned_deg
+from scout.calc.daylight.pane import (
+    CORNER_M,
+    FACING_AWAY,
+    Pane,
+    Wings,
+    incidence_deg,
+    lit_rectangle,
+    turned_deg,
+)
 from scout.calc.geometry import FloatArray, Wall, require, walls
 
 SMALLEST_M2 = 1e-8
@@ -43,24 +53,41 @@ class SunOnWindow:
     patches: tuple[SunPatch, ...]
 
 
-def sun_through(plan_m: ArrayLike, height_m: float, pane: Pane, *, facing_deg: float, azimuth_deg: float,
-                elevation_deg: float) -> SunOnWindow:
-    """The lit share of a pane and where its sun falls, for a sun that stands in the open (horizon and skyline are the caller's).
+def sun_through(
+    plan_m: ArrayLike,
+    height_m: float,
+    pane: Pane,
+    *,
+    facing_deg: float,
+    azimuth_deg: float,
+    elevation_deg: float,
+) -> SunOnWindow:
+    """The lit share of a pane and where its sun falls, for a sun that stands in the open (horizon
+    and skyline are the caller's).
 
     plan_m:        (n, 2) corners, clockwise [m];  height_m: floor to ceiling [m]
-    facing_deg:    true bearing of the pane's outward normal;  azimuth_deg, elevation_deg: of the sun (refraction included)
+    facing_deg:    true bearing of the pane's outward normal;  azimuth_deg, elevation_deg: of
+        the sun (refraction included)
     Returns:       SunOnWindow; no patches and a share of 0 when the sun is behind the wall
     Raises:        OutOfRange, naming the argument
     Source:        parallel projection; areas agree with brute force rays (see the tests)
-    Limits:        sun as a point; walls opaque; the room's own wings rise to height_m outside; nothing else stands in the room
+    Limits:        sun as a point; walls opaque; the room's own wings rise to height_m outside;
+        nothing else stands in the room
     """
     require("height_m", height_m, above=0)
     require("elevation_deg", elevation_deg, least=-90, most=90)
     g = float(turned_deg(azimuth_deg, facing_deg))
     incidence = float(incidence_deg(g, elevation_deg))
     rectangle = lit_rectangle(pane, g, elevation_deg)
-    u0, u1, z0, z1 = (float(edge) for edge in (rectangle.u0, rectangle.u1, rectangle.z0, rectangle.z1))
-    if not (np.cos(np.radians(g)) > FACING_AWAY and np.cos(np.radians(elevation_deg)) > FACING_AWAY and u1 > u0 and z1 > z0):
+    u0, u1, z0, z1 = (
+        float(edge) for edge in (rectangle.u0, rectangle.u1, rectangle.z0, rectangle.z1)
+    )
+    if not (
+        np.cos(np.radians(g)) > FACING_AWAY
+        and np.cos(np.radians(elevation_deg)) > FACING_AWAY
+        and u1 > u0
+        and z1 > z0
+    ):
         return SunOnWindow(incidence, 0.0, ())
     rays = _Rays(plan_m, height_m, pane.wall, g, elevation_deg)
     lit_m2 = 0.0
@@ -74,23 +101,30 @@ def sun_through(plan_m: ArrayLike, height_m: float, pane: Pane, *, facing_deg: f
     order = [*(wall.letter for wall in rays.walls), "ceiling"]
     found = [
         SunPatch(surface, polygon, area)
-        for surface in ("floor", *order) for polygon in _joined(pieces.get(surface, []))
+        for surface in ("floor", *order)
+        for polygon in _joined(pieces.get(surface, []))
         if (area := _area_m2(polygon)) > SMALLEST_M2
     ]
     return SunOnWindow(incidence, lit_m2 / (pane.width_m * pane.height_m), tuple(found))
 
 
 class _Rays:
-    """The sun's rays through one wall: along the wall u, up z, and what they meet inside and outside."""
+    """The sun's rays through one wall: along the wall u, up z, and what they meet inside and
+    outside.
+    """
 
-    def __init__(self, plan_m: ArrayLike, height_m: float, wall: int, g_deg: float, h_deg: float) -> None:
+    def __init__(
+        self, plan_m: ArrayLike, height_m: float, wall: int, g_deg: float, h_deg: float
+    ) -> None:
         self.walls, self.height_m = walls(plan_m), height_m
         self.own: Wall = self.walls[wall]
         self.wings = Wings(plan_m, wall, height_m)
         g, h = np.radians(g_deg), np.radians(h_deg)
         self.tan_g, self.tan_p = float(np.tan(g)), float(np.tan(h) / np.cos(g))
         self.others = [other for other in self.walls if other is not self.own]
-        local = [[self._local(end) for end in (other.start_m, other.end_m)] for other in self.others]
+        local = [
+            [self._local(end) for end in (other.start_m, other.end_m)] for other in self.others
+        ]
         self.ends = np.array(local)  # (walls, 2 ends, along and in)
 
     def _local(self, point: FloatArray) -> tuple[float, float]:
@@ -98,9 +132,13 @@ class _Rays:
         return float(offset @ self.own.along), float(-(offset @ self.own.outward))
 
     def cuts_m(self, u0: float, u1: float) -> list[float]:
-        """Where along the pane a ray passes a corner, inside or outside, with both ends; none closer than 0.1 micrometre."""
+        """Where along the pane a ray passes a corner, inside or outside, with both ends; none
+        closer than 0.1 micrometre.
+        """
         inside = self.ends[self.ends[..., 1] > CORNER_M]
-        corners = np.concatenate([inside[:, 0] + inside[:, 1] * self.tan_g, self.wings.breaks_m(self.tan_g)])
+        corners = np.concatenate(
+            [inside[:, 0] + inside[:, 1] * self.tan_g, self.wings.breaks_m(self.tan_g)]
+        )
         kept = [u0]
         for u in np.sort(corners[(corners > u0) & (corners < u1)]):
             if u - kept[-1] > CORNER_M and u1 - u > CORNER_M:
@@ -108,7 +146,9 @@ class _Rays:
         return [*kept, u1]
 
     def below_wings(self, left: float, right: float, z0: float, z1: float) -> FloatArray:
-        """(n, 2) the lit part (u, z) of one slab of the pane: what the wing that stands before it leaves."""
+        """(n, 2) the lit part (u, z) of one slab of the pane: what the wing that stands before it
+        leaves.
+        """
         slab = np.array([(left, z0), (right, z0), (right, z1), (left, z1)])
         if not self.wings:
             return slab
@@ -124,7 +164,8 @@ class _Rays:
             return []
         number = self._first_met(0.5 * (left + right))
         (ua, da), (ub, db) = self.ends[number]
-        # Depth at which the ray from u meets the wall: linear in u, for u - d tan g = ua + s (ub - ua), d = da + s (db - da).
+        # Depth at which the ray from u meets the wall: linear in u, for u - d tan g = ua + s (ub -
+        # ua), d = da + s (db - da).
         across = (ub - ua) + (db - da) * self.tan_g
         share = (lit[:, 0] - ua - da * self.tan_g) / across
         depth = da + share * (db - da)
@@ -132,17 +173,26 @@ class _Rays:
         found = []
         floor = _clip(np.column_stack([lit, drop]), drop - lit[:, 1])
         if len(floor) >= 3:
-            way = np.where(floor[:, 2] > 0, floor[:, 1] / self.tan_p if self.tan_p > 0 else 0.0, 0.0)
+            way = np.where(
+                floor[:, 2] > 0, floor[:, 1] / self.tan_p if self.tan_p > 0 else 0.0, 0.0
+            )
             found.append(("floor", self._points(floor[:, 0], way, np.zeros(len(floor)))))
         wall = _clip(np.column_stack([lit, depth]), lit[:, 1] - drop)
         height = wall[:, 1] - wall[:, 2] * self.tan_p
         low = _clip(wall, self.height_m - height)
         if len(low) >= 3:
-            found.append((self.others[number].letter, self._points(low[:, 0], low[:, 2], low[:, 1] - low[:, 2] * self.tan_p)))
+            found.append(
+                (
+                    self.others[number].letter,
+                    self._points(low[:, 0], low[:, 2], low[:, 1] - low[:, 2] * self.tan_p),
+                )
+            )
         high = _clip(wall, height - self.height_m)
         if self.tan_p < 0 and len(high) >= 3:  # a sun under the level shines upward
             way = (high[:, 1] - self.height_m) / self.tan_p
-            found.append(("ceiling", self._points(high[:, 0], way, np.full(len(high), self.height_m))))
+            found.append(
+                ("ceiling", self._points(high[:, 0], way, np.full(len(high), self.height_m)))
+            )
         return found
 
     def _first_met(self, u: float) -> int:
@@ -154,12 +204,18 @@ class _Rays:
         return int(np.argmin(np.where(depth > CORNER_M, depth, np.inf)))
 
     def _points(self, u: FloatArray, depth: FloatArray, z: FloatArray) -> FloatArray:
-        plan = self.own.start_m + np.outer(u - depth * self.tan_g, self.own.along) - np.outer(depth, self.own.outward)
+        plan = (
+            self.own.start_m
+            + np.outer(u - depth * self.tan_g, self.own.along)
+            - np.outer(depth, self.own.outward)
+        )
         return np.column_stack([plan, z])
 
 
 def _clip(polygon: FloatArray, keep: FloatArray) -> FloatArray:
-    """The part of a convex polygon (n, columns) where the value at its corners, linear between them, is 0 or more."""
+    """The part of a convex polygon (n, columns) where the value at its corners, linear between
+    them, is 0 or more.
+    """
     out: list[FloatArray] = []
     for i in range(len(polygon)):
         k = (i + 1) % len(polygon)
@@ -174,13 +230,19 @@ def _area_m2(polygon: FloatArray) -> float:
     """Area of a flat polygon in two or three dimensions (Newell's sum)."""
     if len(polygon) < 3:
         return 0.0
-    corners = polygon if polygon.shape[1] == 3 else np.column_stack([polygon, np.zeros(len(polygon))])
+    corners = (
+        polygon if polygon.shape[1] == 3 else np.column_stack([polygon, np.zeros(len(polygon))])
+    )
     corners = corners - corners[0]
-    return 0.5 * float(np.linalg.norm(np.sum(np.cross(corners, np.roll(corners, -1, axis=0)), axis=0)))
+    return 0.5 * float(
+        np.linalg.norm(np.sum(np.cross(corners, np.roll(corners, -1, axis=0)), axis=0))
+    )
 
 
 def _joined(polygons: list[FloatArray]) -> list[FloatArray]:
-    """Neighbouring slabs that share a whole edge become one polygon; corners on a straight edge are dropped."""
+    """Neighbouring slabs that share a whole edge become one polygon; corners on a straight edge are
+    dropped.
+    """
     done: list[FloatArray] = []
     for polygon in (_tidy(p) for p in polygons):
         if len(polygon) < 3:
@@ -198,9 +260,14 @@ def _join(one: FloatArray, other: FloatArray) -> FloatArray | None:
         a, b = one[i], one[(i + 1) % len(one)]
         for j in range(len(other)):
             c, d = other[j], other[(j + 1) % len(other)]
-            if np.allclose(a, d, rtol=0, atol=10 * CORNER_M) and np.allclose(b, c, rtol=0, atol=10 * CORNER_M):
-                # round `one` from b to a, then round `other` from after d (which is a) to before c (which is b)
-                return np.concatenate([np.roll(one, -(i + 1), axis=0), np.roll(other, -(j + 1), axis=0)[1:-1]])
+            if np.allclose(a, d, rtol=0, atol=10 * CORNER_M) and np.allclose(
+                b, c, rtol=0, atol=10 * CORNER_M
+            ):
+                # round `one` from b to a, then round `other` from after d (which is a) to before c
+                # (which is b)
+                return np.concatenate(
+                    [np.roll(one, -(i + 1), axis=0), np.roll(other, -(j + 1), axis=0)[1:-1]]
+                )
     return None
 
 

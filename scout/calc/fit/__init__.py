@@ -1,1 +1,3 @@
-"""Does it fit: lenses against the room, what the frame holds, and where three lights can stand without being seen."""
+"""Does it fit: lenses against the room, what the frame holds, and where three lights can stand
+without being seen.
+"""

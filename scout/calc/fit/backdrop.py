@@ -15,7 +15,9 @@ from scout.errors import OutOfRange
 
 @dataclass(frozen=True)
 class WallInFrame:
-    """The part of a wall the frame holds: the smallest box on the wall around it, and its share of the frame's area."""
+    """The part of a wall the frame holds: the smallest box on the wall around it, and its share of
+    the frame's area.
+    """
 
     wall: str
     from_offset_m: float
@@ -31,7 +33,8 @@ def walls_in_frame(view: View, plan_m: ArrayLike, height_m: float) -> tuple[Wall
     plan_m:   (corners, 2), clockwise; height_m: of the walls [m], above 0
     Returns:  offsets from each wall's left end as seen from inside, heights above the floor
     Raises:   OutOfRange, naming the argument; also for a camera outside the plan
-    Source:   polygon clipping (Sutherland and Hodgman) against the frame's edges; hiding is judged in plan, walls being upright
+    Source:   polygon clipping (Sutherland and Hodgman) against the frame's edges; hiding is
+        judged in plan, walls being upright
     Limits:   furniture and people hide nothing here; a hidden part's edge is placed to 2 cm
     """
     plan = require("plan_m", plan_m)
@@ -43,19 +46,44 @@ def walls_in_frame(view: View, plan_m: ArrayLike, height_m: float) -> tuple[Wall
             corners = np.concatenate(shapes)
             along = (corners[:, :2] - wall.start_m) @ wall.along
             share = sum(_frame_share(view, shape) for shape in shapes)
-            found.append(WallInFrame(wall.letter, float(max(along.min(), 0.0)), float(min(along.max(), wall.length_m)),
-                                     float(max(corners[:, 2].min(), 0.0)), float(min(corners[:, 2].max(), height_m)), float(share)))
+            found.append(
+                WallInFrame(
+                    wall.letter,
+                    float(max(along.min(), 0.0)),
+                    float(min(along.max(), wall.length_m)),
+                    float(max(corners[:, 2].min(), 0.0)),
+                    float(min(corners[:, 2].max(), height_m)),
+                    float(share),
+                )
+            )
     return tuple(sorted(found, key=lambda part: -part.frame_share))
 
 
-def wall_parts_in_frame(view: View, plan_m: ArrayLike, wall: Wall, height_m: float) -> list[FloatArray]:
-    """Polygons (k, 3) of what the frame holds of one wall, a polygon for each stretch that nothing hides; see walls_in_frame. Raises OutOfRange."""
+def wall_parts_in_frame(
+    view: View, plan_m: ArrayLike, wall: Wall, height_m: float
+) -> list[FloatArray]:
+    """Polygons (k, 3) of what the frame holds of one wall, a polygon for each stretch that nothing
+    hides; see walls_in_frame. Raises OutOfRange.
+    """
     plan = require("plan_m", plan_m)
-    return [shape for start, end in _seen_spans(view, plan, wall) if len(shape := _in_frame(view, wall, start, end, height_m)) >= 3]
+    return [
+        shape
+        for start, end in _seen_spans(view, plan, wall)
+        if len(shape := _in_frame(view, wall, start, end, height_m)) >= 3
+    ]
 
 
-def rectangle_in_frame(view: View, wall: Wall, from_offset_m: float, to_offset_m: float, from_height_m: float, to_height_m: float) -> bool:
-    """Whether any part of an upright rectangle on a wall (a window) is inside the frame, nothing hiding it. Raises OutOfRange."""
+def rectangle_in_frame(
+    view: View,
+    wall: Wall,
+    from_offset_m: float,
+    to_offset_m: float,
+    from_height_m: float,
+    to_height_m: float,
+) -> bool:
+    """Whether any part of an upright rectangle on a wall (a window) is inside the frame, nothing
+    hiding it. Raises OutOfRange.
+    """
     require("to_offset_m", to_offset_m, above=from_offset_m)
     require("to_height_m", to_height_m, above=from_height_m)
     return len(_in_frame(view, wall, from_offset_m, to_offset_m, to_height_m, from_height_m)) >= 3
@@ -71,12 +99,24 @@ def _seen_spans(view: View, plan: FloatArray, wall: Wall) -> list[tuple[float, f
     points = wall.start_m + middles[:, None] * wall.along - 1e-4 * wall.outward
     seen = sees(plan, points, camera)
     edges = np.flatnonzero(np.diff(np.concatenate([[False], seen, [False]]).astype(int)))
-    return [(start / count * wall.length_m, end / count * wall.length_m) for start, end in edges.reshape(-1, 2)]
+    return [
+        (start / count * wall.length_m, end / count * wall.length_m)
+        for start, end in edges.reshape(-1, 2)
+    ]
 
 
-def _in_frame(view: View, wall: Wall, start_m: float, end_m: float, top_m: float, bottom_m: float = 0.0) -> FloatArray:
+def _in_frame(
+    view: View, wall: Wall, start_m: float, end_m: float, top_m: float, bottom_m: float = 0.0
+) -> FloatArray:
     """(k, 3) what the frame leaves of a rectangle on a wall; fewer than 3 points is nothing."""
-    polygon = np.stack([wall.point(start_m, bottom_m), wall.point(end_m, bottom_m), wall.point(end_m, top_m), wall.point(start_m, top_m)])
+    polygon = np.stack(
+        [
+            wall.point(start_m, bottom_m),
+            wall.point(end_m, bottom_m),
+            wall.point(end_m, top_m),
+            wall.point(start_m, top_m),
+        ]
+    )
     normals, forward = frame_planes(view)
     camera = np.asarray(view.at_m, dtype=np.float64)
     for normal in (*normals, forward):

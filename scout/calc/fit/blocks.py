@@ -1,9 +1,10 @@
-"""Furniture as the plan meets it: upright blocks on the floor that no stand stands on and that hide what lies behind and below their top.
+"""Furniture as the plan meets it: upright blocks on the floor that no stand stands on and that hide
+what lies behind and below their top.
 
-        lamp o                      hidden when, where the line crosses the block in plan,
-              \\ ____               it runs lower than the block's top
-               \\|    |
-                |\\   |  o face     a block of unknown height: no stand on it, what it hides is not judged
+lamp o                      hidden when, where the line crosses the block in plan,
+      \\ ____               it runs lower than the block's top
+       \\|    |
+        |\\   |  o face     a block of unknown height: no stand on it, what it hides is not judged
 """
 
 from __future__ import annotations
@@ -21,7 +22,9 @@ BoolArray = NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class Block:
-    """One piece of furniture. `ring_m`: (4, 2) its corners, clockwise; `height_m` None: not measured."""
+    """One piece of furniture. `ring_m`: (4, 2) its corners, clockwise; `height_m` None: not
+    measured.
+    """
 
     name: str
     ring_m: FloatArray
@@ -35,17 +38,27 @@ class Block:
             require("height_m", self.height_m, above=0)
 
 
-def in_the_way(block: Block, at_m: ArrayLike, foot_m: float, head_radius_m: float, head_half_m: float) -> BoolArray:
-    """Whether a stand meets the block: its foot on the floor, or its head hanging lower than the block's top.
+def in_the_way(
+    block: Block, at_m: ArrayLike, foot_m: float, head_radius_m: float, head_half_m: float
+) -> BoolArray:
+    """Whether a stand meets the block: its foot on the floor, or its head hanging lower than the
+    block's top.
 
     at_m:     (..., 3), middle of the head [m]
-    foot_m:   radius of the foot on the floor; head_radius_m, head_half_m: half the head's width and height [m], 0 or more
+    foot_m:   radius of the foot on the floor; head_radius_m, head_half_m: half the head's width
+        and height [m], 0 or more
     Returns:  (...); over a block of unknown height no head hangs
     Raises:   OutOfRange
     """
     at = require("at_m", at_m)
-    near = np.where(inside(block.ring_m, at[..., :2]), 0.0, distance_to_walls_m(block.ring_m, at[..., :2]))
-    low = np.ones(near.shape, dtype=np.bool_) if block.height_m is None else at[..., 2] - head_half_m < block.height_m - 1e-9
+    near = np.where(
+        inside(block.ring_m, at[..., :2]), 0.0, distance_to_walls_m(block.ring_m, at[..., :2])
+    )
+    low = (
+        np.ones(near.shape, dtype=np.bool_)
+        if block.height_m is None
+        else at[..., 2] - head_half_m < block.height_m - 1e-9
+    )
     return np.asarray((near < foot_m - 1e-9) | (low & (near < head_radius_m - 1e-9)))
 
 
@@ -54,13 +67,18 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
 
     Returns: (...), never for a block of unknown height
     Raises:  OutOfRange
-    Source:  the line's stretch over the convex outline (Cyrus and Beck); its lowest point there against the top
+    Source:  the line's stretch over the convex outline (Cyrus and Beck); its lowest point there
+        against the top
     """
     start, end = require("from_m", from_m), require("to_m", to_m)
     if block.height_m is None:
         return np.zeros(start.shape[:-1], dtype=np.bool_)
     ring = np.asarray(block.ring_m, dtype=np.float64)
-    turn = 1.0 if float(np.sum(ring[:, 0] * onward(ring[:, 1]) - onward(ring[:, 0]) * ring[:, 1])) > 0 else -1.0
+    turn = (
+        1.0
+        if float(np.sum(ring[:, 0] * onward(ring[:, 1]) - onward(ring[:, 0]) * ring[:, 1])) > 0
+        else -1.0
+    )
     edge = onward(ring) - ring
     inward = turn * np.stack([-edge[:, 1], edge[:, 0]], axis=-1)
     way = end - start
@@ -79,7 +97,9 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
 
 
 def zones_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:
-    """Whether two convex outlines (n, 2) overlap by more than a hair (separating axes). Raises OutOfRange."""
+    """Whether two convex outlines (n, 2) overlap by more than a hair (separating axes). Raises
+    OutOfRange.
+    """
     one, other = require("one_m", one_m), require("other_m", other_m)
     for ring in (one, other):
         for a, b in zip(ring, onward(ring), strict=True):

@@ -1,8 +1,11 @@
-"""A microphone on a pole over the picture: where it hangs, whose light it cuts on the face, whose shadow of it a lens sees.
+"""A microphone on a pole over the picture: where it hangs, whose light it cuts on the face, whose
+shadow of it a lens sees.
 
-        pole --------o mic        the mic hangs so far from the mouth, 60 degrees up towards the camera; the pole comes in level from one
-                     |  d         side, square to the camera's axis (common practice: over the frame, from the side away from the key)
-                   ( face )
+pole --------o mic        the mic hangs so far from the mouth, 60 degrees up towards the camera; the
+pole comes in level from one
+             |  d         side, square to the camera's axis (common practice: over the frame, from
+             the side away from the key)
+           ( face )
 """
 
 from __future__ import annotations
@@ -27,7 +30,9 @@ FACE_RADIUS_M = 0.12
 
 @dataclass(frozen=True)
 class Boom:
-    """Where microphone and far end of the pole are. `side`: +1 when the pole comes from picture right."""
+    """Where microphone and far end of the pole are. `side`: +1 when the pole comes from picture
+    right.
+    """
 
     side: int
     mic_m: tuple[float, float, float]
@@ -45,33 +50,67 @@ def boom_from(stage: Stage, distance_m: float, side: int) -> Boom:
     face = np.asarray(stage.subject_m, dtype=np.float64)
     up = np.radians(MIC_UP_DEG)
     top = np.inf if stage.space.ceiling_m is None else stage.space.ceiling_m - THICK_M
-    mic = np.array([*(face[:2] + stage.towards_camera * distance_m * np.cos(up)), min(face[2] + distance_m * np.sin(up), top)])
-    end = np.array([*(mic[:2] + stage.on_bearing(90.0 * side) * POLE_M), min(mic[2] + POLE_RISE_M, top)])
-    return Boom(side, (float(mic[0]), float(mic[1]), float(mic[2])), (float(end[0]), float(end[1]), float(end[2])))
+    mic = np.array(
+        [
+            *(face[:2] + stage.towards_camera * distance_m * np.cos(up)),
+            min(face[2] + distance_m * np.sin(up), top),
+        ]
+    )
+    end = np.array(
+        [*(mic[:2] + stage.on_bearing(90.0 * side) * POLE_M), min(mic[2] + POLE_RISE_M, top)]
+    )
+    return Boom(
+        side,
+        (float(mic[0]), float(mic[1]), float(mic[2])),
+        (float(end[0]), float(end[1]), float(end[2])),
+    )
 
 
 def cuts_face(boom: Boom, lights_m: ArrayLike, face_m: ArrayLike) -> BoolArray:
-    """(l,) whether microphone or pole stands between each light (l, 3) and the face, so that its shadow falls there. Raises OutOfRange."""
+    """(l,) whether microphone or pole stands between each light (l, 3) and the face, so that its
+    shadow falls there. Raises OutOfRange.
+    """
     lights, face = require("lights_m", lights_m), require("face_m", face_m)
     mic, end = np.asarray(boom.mic_m), np.asarray(boom.end_m)
-    pole = mic + np.linspace(0.0, 1.0, 41)[:, None] * (end - mic)  # 5 cm apart, less than it and the face are wide
+    pole = mic + np.linspace(0.0, 1.0, 41)[:, None] * (
+        end - mic
+    )  # 5 cm apart, less than it and the face are wide
     way = face - lights
-    share = np.sum((pole - lights[:, None, :]) * way[:, None, :], axis=-1) / np.maximum(np.sum(way * way, axis=-1), 1e-12)[:, None]
+    share = (
+        np.sum((pole - lights[:, None, :]) * way[:, None, :], axis=-1)
+        / np.maximum(np.sum(way * way, axis=-1), 1e-12)[:, None]
+    )
     off = np.linalg.norm(pole - (lights[:, None, :] + share[..., None] * way[:, None, :]), axis=-1)
     # The bundle from a point to a face of 0.24 m narrows towards the light.
-    return np.asarray(np.any((share > 0.0) & (share < 1.0) & (off < THICK_M / 2.0 + FACE_RADIUS_M * share), axis=-1))
+    return np.asarray(
+        np.any(
+            (share > 0.0) & (share < 1.0) & (off < THICK_M / 2.0 + FACE_RADIUS_M * share), axis=-1
+        )
+    )
 
 
-def shadow_seen(stage: Stage, boom: Boom, lights_m: ArrayLike, source_m: float, *, has_walls: bool = True) -> FloatArray:
-    """(l,) the share of the lenses that see a hard shadow of the boom on a wall or the ceiling. Raises OutOfRange."""
+def shadow_seen(
+    stage: Stage, boom: Boom, lights_m: ArrayLike, source_m: float, *, has_walls: bool = True
+) -> FloatArray:
+    """(l,) the share of the lenses that see a hard shadow of the boom on a wall or the ceiling.
+    Raises OutOfRange.
+    """
     lights = require("lights_m", lights_m)
     mic, end = np.asarray(boom.mic_m), np.asarray(boom.end_m)
-    points = np.broadcast_to(mic + np.linspace(0.0, 1.0, 9)[:, None] * (end - mic), (len(lights), 9, 3))
+    points = np.broadcast_to(
+        mic + np.linspace(0.0, 1.0, 9)[:, None] * (end - mic), (len(lights), 9, 3)
+    )
     places, beyond, falls = landing_points(stage.space, lights, points, has_walls=has_walls)
     near = np.linalg.norm(points - lights[:, None, :], axis=-1)
-    return share_of_lenses(stage.space, stage.views, places, falls & core_reaches(THICK_M, source_m, near, beyond))
+    return share_of_lenses(
+        stage.space, stage.views, places, falls & core_reaches(THICK_M, source_m, near, beyond)
+    )
 
 
 def lenses_that_see(stage: Stage, boom: Boom) -> tuple[float, ...]:
     """The lenses in whose frame the microphone itself hangs [mm]."""
-    return tuple(view.focal_length_mm for view in stage.views if bool(in_frame(view, np.asarray(boom.mic_m), THICK_M / 2.0)))
+    return tuple(
+        view.focal_length_mm
+        for view in stage.views
+        if bool(in_frame(view, np.asarray(boom.mic_m), THICK_M / 2.0))
+    )

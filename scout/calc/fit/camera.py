@@ -1,9 +1,9 @@
 """A camera as geometry: its field of view, depth of field, and whether a thing is in its frame.
 
-            up
-            |  / axis (towards the aim)        v = point - camera;  z = v.axis, x = v.right, y = v.up
-            | /                                seen if z > 0, |x| < z w/2f, |y| < z h/2f
-     camera +------ right                      a ball of radius R also when its edge alone reaches in
+       up
+       |  / axis (towards the aim)        v = point - camera;  z = v.axis, x = v.right, y = v.up
+       | /                                seen if z > 0, |x| < z w/2f, |y| < z h/2f
+camera +------ right                      a ball of radius R also when its edge alone reaches in
 """
 
 from __future__ import annotations
@@ -34,7 +34,9 @@ def field_of_view_deg(side_mm: ArrayLike, focal_length_mm: ArrayLike) -> FloatAr
     return np.asarray(np.degrees(2.0 * np.arctan(side / (2.0 * focal))))
 
 
-def framing_distance_m(size_m: ArrayLike, side_mm: ArrayLike, focal_length_mm: ArrayLike) -> FloatArray:
+def framing_distance_m(
+    size_m: ArrayLike, side_mm: ArrayLike, focal_length_mm: ArrayLike
+) -> FloatArray:
     """How far a lens must be for its frame to be so large at the subject: d = f F / s.
 
     size_m:  (...), height or width of the frame at the subject [m], above 0
@@ -51,7 +53,9 @@ def framing_distance_m(size_m: ArrayLike, side_mm: ArrayLike, focal_length_mm: A
 
 
 def circle_of_confusion_mm(sensor_width_mm: float, sensor_height_mm: float) -> float:
-    """Largest blur still taken for sharp: the sensor's diagonal over 1500 (common practice). Raises OutOfRange."""
+    """Largest blur still taken for sharp: the sensor's diagonal over 1500 (common practice). Raises
+    OutOfRange.
+    """
     require("sensor_width_mm", sensor_width_mm, above=0)
     require("sensor_height_mm", sensor_height_mm, above=0)
     return float(np.hypot(sensor_width_mm, sensor_height_mm) * CIRCLE_OF_CONFUSION_SHARE)
@@ -66,7 +70,9 @@ class Sharpness:
     hyperfocal_m: float
 
 
-def depth_of_field(distance_m: float, focal_length_mm: float, f_number: float, confusion_mm: float) -> Sharpness:
+def depth_of_field(
+    distance_m: float, focal_length_mm: float, f_number: float, confusion_mm: float
+) -> Sharpness:
     """Near and far limits of sharpness.
 
     distance_m: focus distance [m], more than the focal length
@@ -81,13 +87,19 @@ def depth_of_field(distance_m: float, focal_length_mm: float, f_number: float, c
     require("distance_m", distance_m, above=focal_m)
     hyperfocal_m = focal_m**2 / (f_number * confusion_mm / 1000.0) + focal_m
     near_m = distance_m * (hyperfocal_m - focal_m) / (hyperfocal_m + distance_m - 2.0 * focal_m)
-    far_m = distance_m * (hyperfocal_m - focal_m) / (hyperfocal_m - distance_m) if distance_m < hyperfocal_m else None
+    far_m = (
+        distance_m * (hyperfocal_m - focal_m) / (hyperfocal_m - distance_m)
+        if distance_m < hyperfocal_m
+        else None
+    )
     return Sharpness(float(near_m), None if far_m is None else float(far_m), float(hyperfocal_m))
 
 
 @dataclass(frozen=True)
 class View:
-    """A camera that stands somewhere, points somewhere and has one lens on. All lengths in metres but the sensor's."""
+    """A camera that stands somewhere, points somewhere and has one lens on. All lengths in metres
+    but the sensor's.
+    """
 
     at_m: tuple[float, float, float]
     aim_m: tuple[float, float, float]
@@ -104,7 +116,9 @@ class View:
 
     @cached_property
     def axes(self) -> FloatArray:
-        """(3, 3) rows: right, up, forward (unit vectors). A camera looking straight up or down keeps right along x."""
+        """(3, 3) rows: right, up, forward (unit vectors). A camera looking straight up or down
+        keeps right along x.
+        """
         forward = np.asarray(self.aim_m, dtype=np.float64) - np.asarray(self.at_m, dtype=np.float64)
         forward /= np.linalg.norm(forward)
         right = np.array([forward[1], -forward[0], 0.0])
@@ -115,31 +129,45 @@ class View:
     @property
     def tangents(self) -> tuple[float, float]:
         """Half the frame's width and height at 1 m: w/2f, h/2f."""
-        return self.sensor_width_mm / (2.0 * self.focal_length_mm), self.sensor_height_mm / (2.0 * self.focal_length_mm)
+        return self.sensor_width_mm / (2.0 * self.focal_length_mm), self.sensor_height_mm / (
+            2.0 * self.focal_length_mm
+        )
 
 
 def frame_planes(view: View, margin_share: float = 0.0) -> tuple[FloatArray, FloatArray]:
-    """The frame's edges as planes: a point p is inside when every normals @ (p - camera) is 0 or more.
+    """The frame's edges as planes: a point p is inside when every normals @ (p - camera) is 0 or
+    more.
 
     margin_share: how much wider and higher than the frame, as a share of it, 0 or more
-    Returns: (4, 3) unit normals pointing into the frame (left, right, bottom, top), and (3,) the forward axis
+    Returns: (4, 3) unit normals pointing into the frame (left, right, bottom, top), and (3,)
+        the forward axis
     Raises:  OutOfRange
     """
     wider = 1.0 + float(require("margin_share", margin_share, least=0))
     right, up, forward = view.axes
     across, high = view.tangents[0] * wider, view.tangents[1] * wider
-    normals = np.stack([right + across * forward, -right + across * forward, up + high * forward, -up + high * forward])
+    normals = np.stack(
+        [
+            right + across * forward,
+            -right + across * forward,
+            up + high * forward,
+            -up + high * forward,
+        ]
+    )
     return normals / np.linalg.norm(normals, axis=1, keepdims=True), forward
 
 
-def in_frame(view: View, points_m: ArrayLike, radius_m: ArrayLike = 0.0, margin_share: float = 0.0) -> NDArray[np.bool_]:
+def in_frame(
+    view: View, points_m: ArrayLike, radius_m: ArrayLike = 0.0, margin_share: float = 0.0
+) -> NDArray[np.bool_]:
     """Whether any part of a ball at each point may be in the frame.
 
     points_m: (..., 3); radius_m: scalar or (...), 0 or more; margin_share: widens the frame
     Returns:  (...), true also where walls or people would hide it
     Raises:   OutOfRange, naming the argument
     Source:   distance of the centre to each plane of the frame's pyramid against R
-    Limits:   errs on the side of "in frame" at the pyramid's edges, where a ball touches two planes but not the edge
+    Limits:   errs on the side of "in frame" at the pyramid's edges, where a ball touches two
+        planes but not the edge
     """
     offset = require("points_m", points_m) - np.asarray(view.at_m)
     radius = require("radius_m", radius_m, least=0)
@@ -152,14 +180,19 @@ def in_frame(view: View, points_m: ArrayLike, radius_m: ArrayLike = 0.0, margin_
 def column_in_frame(
     view: View, foot_m: ArrayLike, top_m: ArrayLike, radius_m: float, margin_share: float = 0.0
 ) -> NDArray[np.bool_]:
-    """Whether any part of an upright round column, from the floor to its top, may be in the frame: a stand with its head.
+    """Whether any part of an upright round column, from the floor to its top, may be in the frame:
+    a stand with its head.
 
-    foot_m: (..., 2) in plan; top_m: scalar or (...), height of the centre of the head [m], 0 or more
-    radius_m: of the column and of the ball that caps it [m], 0 or more; margin_share: widens the frame
+    foot_m: (..., 2) in plan; top_m: scalar or (...), height of the centre of the head [m], 0 or
+        more
+    radius_m: of the column and of the ball that caps it [m], 0 or more; margin_share: widens
+        the frame
     Returns:  (...)
     Raises:   OutOfRange, naming the argument
-    Source:   each plane of the pyramid cuts the column's axis at one height; what is left between them is seen
-    Limits:   as in_frame; the whole stand counts as wide as its foot or its head, whichever is wider
+    Source:   each plane of the pyramid cuts the column's axis at one height; what is left
+        between them is seen
+    Limits:   as in_frame; the whole stand counts as wide as its foot or its head, whichever is
+        wider
     """
     foot = require("foot_m", foot_m)
     top = np.broadcast_to(require("top_m", top_m, least=0), foot.shape[:-1])
@@ -167,7 +200,9 @@ def column_in_frame(
     normals, forward = frame_planes(view, margin_share)
     planes = np.concatenate([normals, forward[None, :]])
     camera = np.asarray(view.at_m, dtype=np.float64)
-    at_floor = (foot - camera[:2]) @ planes[:, :2].T - camera[2] * planes[:, 2] + radius_m  # (..., 5), above 0 is inside
+    at_floor = (
+        (foot - camera[:2]) @ planes[:, :2].T - camera[2] * planes[:, 2] + radius_m
+    )  # (..., 5), above 0 is inside
     rise = planes[:, 2]  # change of each per metre of height
     with np.errstate(divide="ignore", invalid="ignore"):
         crossing = -at_floor / rise

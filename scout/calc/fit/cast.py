@@ -1,8 +1,11 @@
-"""The shadow of head and shoulders as an outline on whatever surface it falls on, and whether a lens sees it.
+"""The shadow of head and shoulders as an outline on whatever surface it falls on, and whether a
+lens sees it.
 
-       (  )   head: 0.18 m wide, its top 0.15 m over the face's mark       the outline stands upright, square to the light's way in plan;
-      /----\\  shoulders: 0.44 m                                           each corner is carried on along its ray to the surface
-      |    |  chest, down to 0.6 m under the mark
+ (  )   head: 0.18 m wide, its top 0.15 m over the face's mark       the outline stands upright,
+ square to the light's way in plan;
+/----\\  shoulders: 0.44 m                                           each corner is carried on along
+its ray to the surface
+|    |  chest, down to 0.6 m under the mark
 """
 
 from __future__ import annotations
@@ -21,14 +24,33 @@ HEAD_WIDTH_M, HEAD_ABOVE_M = 0.18, 0.15
 SHOULDERS_M, CHEST_DOWN_M = 0.44, 0.60
 # Across and up from the face's mark, round the outline; sizes of a grown person (common practice).
 _ARC = np.radians(np.linspace(200.0, -20.0, 9))
-OUTLINE = np.array([(-0.20, -CHEST_DOWN_M), (-SHOULDERS_M / 2, -0.25), (-0.06, -0.15),
-                    *((HEAD_WIDTH_M / 2 * np.cos(a), 0.02 + 0.13 * np.sin(a)) for a in _ARC), (0.06, -0.15), (SHOULDERS_M / 2, -0.25), (0.20, -CHEST_DOWN_M)])
-PROBES = np.array([(0.0, HEAD_ABOVE_M), (-HEAD_WIDTH_M / 2, 0.02), (HEAD_WIDTH_M / 2, 0.02), (-SHOULDERS_M / 2, -0.25), (SHOULDERS_M / 2, -0.25)])
+OUTLINE = np.array(
+    [
+        (-0.20, -CHEST_DOWN_M),
+        (-SHOULDERS_M / 2, -0.25),
+        (-0.06, -0.15),
+        *((HEAD_WIDTH_M / 2 * np.cos(a), 0.02 + 0.13 * np.sin(a)) for a in _ARC),
+        (0.06, -0.15),
+        (SHOULDERS_M / 2, -0.25),
+        (0.20, -CHEST_DOWN_M),
+    ]
+)
+PROBES = np.array(
+    [
+        (0.0, HEAD_ABOVE_M),
+        (-HEAD_WIDTH_M / 2, 0.02),
+        (HEAD_WIDTH_M / 2, 0.02),
+        (-SHOULDERS_M / 2, -0.25),
+        (SHOULDERS_M / 2, -0.25),
+    ]
+)
 
 
 @dataclass(frozen=True)
 class Cast:
-    """A shadow on one surface. `beyond_m`: from the head to there, along the ray through the head's middle; None when that ray falls elsewhere."""
+    """A shadow on one surface. `beyond_m`: from the head to there, along the ray through the head's
+    middle; None when that ray falls elsewhere.
+    """
 
     surface: str
     polygon_m: FloatArray  # (n, 3)
@@ -36,33 +58,46 @@ class Cast:
 
 
 def upright_m(light_m: ArrayLike, face_m: ArrayLike, outline: FloatArray = OUTLINE) -> FloatArray:
-    """(..., n, 3) the outline set up at the face (3,), square to the way from each light (..., 3) in plan. Raises OutOfRange."""
+    """(..., n, 3) the outline set up at the face (3,), square to the way from each light (..., 3)
+    in plan. Raises OutOfRange.
+    """
     light, face = require("light_m", light_m), require("face_m", face_m)
     way = (face - light)[..., :2]
     size = np.linalg.norm(way, axis=-1, keepdims=True)
     way = np.where(size > 1e-9, way / np.maximum(size, 1e-9), np.array([0.0, 1.0]))
     across = np.stack([way[..., 1], -way[..., 0]], axis=-1)
     plan = face[:2] + across[..., None, :] * outline[:, :1]
-    return np.concatenate([plan, np.broadcast_to(face[2] + outline[:, 1:], (*plan.shape[:-1], 1))], axis=-1)
+    return np.concatenate(
+        [plan, np.broadcast_to(face[2] + outline[:, 1:], (*plan.shape[:-1], 1))], axis=-1
+    )
 
 
-def casts(space: Space, light_m: ArrayLike, shape_m: ArrayLike, *, has_walls: bool = True) -> tuple[Cast, ...]:
+def casts(
+    space: Space, light_m: ArrayLike, shape_m: ArrayLike, *, has_walls: bool = True
+) -> tuple[Cast, ...]:
     """The shadow of a flat outline on every surface that some of it falls on.
 
     light_m:  (3,); shape_m: (n, 3), between the light and the surfaces
     Returns:  polygons cut off at the edges of their surface; nothing under an open sky
     Raises:   OutOfRange
-    Source:   straight lines from the light through each corner, cut by each plane; polygon clipping (Sutherland and Hodgman)
-    Limits:   a point of light: the edge is blurred by the penumbra; furniture catches nothing; of a floor that is not convex, the outline's hull
+    Source:   straight lines from the light through each corner, cut by each plane; polygon
+        clipping (Sutherland and Hodgman)
+    Limits:   a point of light: the edge is blurred by the penumbra; furniture catches nothing;
+        of a floor that is not convex, the outline's hull
     """
     light, shape = require("light_m", light_m), require("shape_m", shape_m)
     found = []
     centre = shape.mean(axis=0)
-    planes: list[tuple[str, FloatArray, FloatArray]] = [("floor", np.array([0.0, 0.0, -1.0]), np.zeros(3))]
+    planes: list[tuple[str, FloatArray, FloatArray]] = [
+        ("floor", np.array([0.0, 0.0, -1.0]), np.zeros(3))
+    ]
     if space.ceiling_m is not None:
         planes.append(("ceiling", np.array([0.0, 0.0, 1.0]), np.array([0.0, 0.0, space.ceiling_m])))
     by_letter = {wall.letter: wall for wall in walls(space.plan_m)} if has_walls else {}
-    planes += [(letter, np.array([*wall.outward, 0.0]), np.array([*wall.start_m, 0.0])) for letter, wall in by_letter.items()]
+    planes += [
+        (letter, np.array([*wall.outward, 0.0]), np.array([*wall.start_m, 0.0]))
+        for letter, wall in by_letter.items()
+    ]
     for name, normal, point in planes:
         gap = float((point - light) @ normal)
         if gap <= 1e-9:
@@ -86,7 +121,9 @@ def casts(space: Space, light_m: ArrayLike, shape_m: ArrayLike, *, has_walls: bo
             landed = _on_floor(space.plan_m, landed) if has_walls else landed
         if len(landed) < 3 or _area_m2(landed) < 1e-4:
             continue
-        if wall is not None and not bool(sees(space.plan_m, landed.mean(axis=0)[:2] - 1e-3 * wall.outward, centre[:2])):
+        if wall is not None and not bool(
+            sees(space.plan_m, landed.mean(axis=0)[:2] - 1e-3 * wall.outward, centre[:2])
+        ):
             continue
         middle = float((centre - light) @ normal)
         on_it = middle > 1e-9 and _holds(landed, light + gap / middle * (centre - light), normal)
@@ -96,7 +133,9 @@ def casts(space: Space, light_m: ArrayLike, shape_m: ArrayLike, *, has_walls: bo
 
 
 def lens_sees(space: Space, view: View, polygon_m: FloatArray, *, has_walls: bool = True) -> bool:
-    """Whether any of a polygon (n, 3) on a surface is in the lens's frame, no wall between. Raises OutOfRange. Limits: people hide nothing."""
+    """Whether any of a polygon (n, 3) on a surface is in the lens's frame, no wall between. Raises
+    OutOfRange. Limits: people hide nothing.
+    """
     normals, forward = frame_planes(view)
     camera = np.asarray(view.at_m, dtype=np.float64)
     part = polygon_m
@@ -107,23 +146,39 @@ def lens_sees(space: Space, view: View, polygon_m: FloatArray, *, has_walls: boo
     if not has_walls:
         return True
     middle = part.mean(axis=0)[:2]
-    inwards = middle + 1e-3 * (camera[:2] - middle) / max(float(np.linalg.norm(camera[:2] - middle)), 1e-9)
+    inwards = middle + 1e-3 * (camera[:2] - middle) / max(
+        float(np.linalg.norm(camera[:2] - middle)), 1e-9
+    )
     return bool(sees(space.plan_m, inwards, camera[:2]))
 
 
-def landing_points(space: Space, lights_m: FloatArray, points_m: FloatArray, *, has_walls: bool = True) -> tuple[FloatArray, FloatArray, BoolArray]:
+def landing_points(
+    space: Space, lights_m: FloatArray, points_m: FloatArray, *, has_walls: bool = True
+) -> tuple[FloatArray, FloatArray, BoolArray]:
     """Where the lines from lights (l, 3) through points (l, p, 3) first meet wall or ceiling.
 
-    Returns: places (l, p, 3), how far beyond the points (l, p) [m], and whether they fall there at all (l, p): not on the floor, not into the open
+    Returns: places (l, p, 3), how far beyond the points (l, p) [m], and whether they fall there
+        at all (l, p): not on the floor, not into the open
     Limits:  a wall behind another is told apart by distance along the line
     """
     way = points_m - lights_m[:, None, :]
     reach = np.linalg.norm(way, axis=-1)
     best = np.full(reach.shape, np.inf)
-    on_floor = np.where(way[..., 2] < -1e-12, -lights_m[:, None, 2] / np.where(way[..., 2] < -1e-12, way[..., 2], -1.0), np.inf)
+    on_floor = np.where(
+        way[..., 2] < -1e-12,
+        -lights_m[:, None, 2] / np.where(way[..., 2] < -1e-12, way[..., 2], -1.0),
+        np.inf,
+    )
     if space.ceiling_m is not None:
         rising = way[..., 2] > 1e-12
-        best = np.minimum(best, np.where(rising, (space.ceiling_m - lights_m[:, None, 2]) / np.where(rising, way[..., 2], 1.0), np.inf))
+        best = np.minimum(
+            best,
+            np.where(
+                rising,
+                (space.ceiling_m - lights_m[:, None, 2]) / np.where(rising, way[..., 2], 1.0),
+                np.inf,
+            ),
+        )
     for wall in walls(space.plan_m) if has_walls else ():
         rate = way[..., :2] @ wall.outward
         ahead = rate > 1e-12
@@ -136,23 +191,39 @@ def landing_points(space: Space, lights_m: FloatArray, points_m: FloatArray, *, 
     return lights_m[:, None, :] + t[..., None] * way, (t - 1.0) * reach, falls
 
 
-def core_reaches(width_m: float, source_m: float, light_to_edge_m: ArrayLike, beyond_m: ArrayLike) -> BoolArray:
-    """(...) whether a full shadow is left so far behind a thing, and near enough to have a hard edge: under 1.5 m (common practice)."""
+def core_reaches(
+    width_m: float, source_m: float, light_to_edge_m: ArrayLike, beyond_m: ArrayLike
+) -> BoolArray:
+    """(...) whether a full shadow is left so far behind a thing, and near enough to have a hard
+    edge: under 1.5 m (common practice).
+    """
     a, b = np.asarray(light_to_edge_m, dtype=np.float64), np.asarray(beyond_m, dtype=np.float64)
-    left = np.ones(np.broadcast(a, b).shape, dtype=np.bool_) if source_m <= width_m else b < width_m * a / (source_m - width_m)
+    left = (
+        np.ones(np.broadcast(a, b).shape, dtype=np.bool_)
+        if source_m <= width_m
+        else b < width_m * a / (source_m - width_m)
+    )
     return np.asarray(left & (b < SHADOW_FREE_M))
 
 
-def share_of_lenses(space: Space, views: tuple[View, ...], places_m: FloatArray, counted: BoolArray) -> FloatArray:
-    """(l,) the share of one camera's lenses in whose frame any counted place (l, p) of (l, p, 3) lies; 0 when no lens is known."""
+def share_of_lenses(
+    space: Space, views: tuple[View, ...], places_m: FloatArray, counted: BoolArray
+) -> FloatArray:
+    """(l,) the share of one camera's lenses in whose frame any counted place (l, p) of (l, p, 3)
+    lies; 0 when no lens is known.
+    """
     if not views:
         return np.zeros(len(places_m))
-    # One camera on one axis: the places are turned into its picture once, and each lens cuts another piece out of it.
+    # One camera on one axis: the places are turned into its picture once, and each lens cuts
+    # another piece out of it.
     offset = (places_m - np.asarray(views[0].at_m)) @ views[0].axes.T
     ahead = counted & (offset[..., 2] > 1e-9)
     depth = np.where(ahead, offset[..., 2], 1.0)
     across, up = np.abs(offset[..., 0]) / depth, np.abs(offset[..., 1]) / depth
-    seen = [np.any(ahead & (across < view.tangents[0]) & (up < view.tangents[1]), axis=-1) for view in views]
+    seen = [
+        np.any(ahead & (across < view.tangents[0]) & (up < view.tangents[1]), axis=-1)
+        for view in views
+    ]
     return np.asarray(np.mean(np.stack(seen), axis=0))
 
 
@@ -172,13 +243,17 @@ def clipped(polygon: FloatArray, normal: FloatArray, least: float) -> FloatArray
 
 
 def _on_floor(plan_m: FloatArray, shape: FloatArray) -> FloatArray:
-    """A level shape cut to the plan: exactly where the plan is convex, else the plan cut to the shape's hull."""
+    """A level shape cut to the plan: exactly where the plan is convex, else the plan cut to the
+    shape's hull.
+    """
     plan, height = np.asarray(plan_m, dtype=np.float64), float(shape[0, 2])
     run = onward(plan) - plan
     after = onward(run)
     convex = bool(np.all(run[:, 0] * after[:, 1] - run[:, 1] * after[:, 0] <= 1e-9))
     part, ring = (shape[:, :2], plan) if convex else (plan, _hull(shape[:, :2])[::-1])
-    for a, b in zip(ring, onward(ring), strict=True):  # both rings run clockwise: inside is right of each edge
+    for a, b in zip(
+        ring, onward(ring), strict=True
+    ):  # both rings run clockwise: inside is right of each edge
         normal = np.array([b[1] - a[1], a[0] - b[0]])
         part = clipped(part, normal, float(a @ normal))
     return np.concatenate([part, np.full((len(part), 1), height)], axis=1)
@@ -193,7 +268,9 @@ def _hull(points: FloatArray) -> FloatArray:
     def half(row: list[tuple[float, float]]) -> list[tuple[float, float]]:
         chain: list[tuple[float, float]] = []
         for p in row:
-            while len(chain) > 1 and (chain[-1][0] - chain[-2][0]) * (p[1] - chain[-2][1]) <= (chain[-1][1] - chain[-2][1]) * (p[0] - chain[-2][0]):
+            while len(chain) > 1 and (chain[-1][0] - chain[-2][0]) * (p[1] - chain[-2][1]) <= (
+                chain[-1][1] - chain[-2][1]
+            ) * (p[0] - chain[-2][0]):
                 chain.pop()
             chain.append(p)
         return chain[:-1]
@@ -207,7 +284,9 @@ def _area_m2(polygon: FloatArray) -> float:
 
 
 def _holds(polygon: FloatArray, point: FloatArray, normal: FloatArray) -> bool:
-    """Whether a point of the same plane lies in the polygon (even-odd rule along the two axes that the plane spans most)."""
+    """Whether a point of the same plane lies in the polygon (even-odd rule along the two axes that
+    the plane spans most).
+    """
     keep = [axis for axis in range(3) if axis != int(np.argmax(np.abs(normal)))]
     (x, y), ring, odd = point[keep], polygon[:, keep], False
     for (x1, y1), (x2, y2) in zip(ring, onward(ring), strict=True):

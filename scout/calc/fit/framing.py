@@ -1,6 +1,8 @@
-"""Which framings a lens gives in a room: how far it must be, and whether camera and operator have that much floor.
+"""Which framings a lens gives in a room: how far it must be, and whether camera and operator have
+that much floor.
 
-        back wall |--- background ---( subject )--- distance ---[ lens ]--- tripod and operator ---| wall behind the camera
+        back wall |--- background ---( subject )--- distance ---[ lens ]--- tripod and operator ---|
+        wall behind the camera
 
 Frame sizes are common practice, for standing adults; two people are taken side by side.
 """
@@ -64,17 +66,27 @@ class CameraPlace:
     reason: Literal["room", "sight", "exit", "narrow", "furniture", "hidden"] | None
     tripod_fits: bool  # the tripod alone, its operator elsewhere
     background_m: float  # from the lens to what is behind the subject, on its axis
-    beside: Literal["left", "right"] | None = None  # where the operator has floor next to the tripod, as seen along the lens
+    beside: Literal["left", "right"] | None = (
+        None  # where the operator has floor next to the tripod, as seen along the lens
+    )
 
 
-def distance_for(framing: Framing, focal_length_mm: float, sensor_width_mm: float, sensor_height_mm: float) -> float:
-    """Distance from subject to lens for a framing [m]. Raises OutOfRange for a lens or sensor of 0 mm or less."""
+def distance_for(
+    framing: Framing, focal_length_mm: float, sensor_width_mm: float, sensor_height_mm: float
+) -> float:
+    """Distance from subject to lens for a framing [m]. Raises OutOfRange for a lens or sensor of 0
+    mm or less.
+    """
     side_mm = sensor_height_mm if framing.side == "height" else sensor_width_mm
     return float(framing_distance_m(framing.size_m, side_mm, focal_length_mm))
 
 
 def camera_place(
-    space: Space, from_m: ArrayLike, direction: ArrayLike, distance_m: float, heights_m: tuple[float, float] | None = None
+    space: Space,
+    from_m: ArrayLike,
+    direction: ArrayLike,
+    distance_m: float,
+    heights_m: tuple[float, float] | None = None,
 ) -> CameraPlace:
     """Whether a camera, its tripod and its operator fit so far from a point, on a line.
 
@@ -93,10 +105,17 @@ def camera_place(
     ahead_m = clear_depth_m(space.plan_m, start, way)
     behind_m = clear_depth_m(space.plan_m, start, -way)
     floor = ahead_zone_m(camera, way, -TRIPOD_RADIUS_M, BEHIND_LENS_M, OPERATOR_WIDTH_M / 2.0)
-    tripod_fits = bool(stands_inside(space.plan_m, camera, TRIPOD_RADIUS_M)) and bool(sees(space.plan_m, camera, start))
+    tripod_fits = bool(stands_inside(space.plan_m, camera, TRIPOD_RADIUS_M)) and bool(
+        sees(space.plan_m, camera, start)
+    )
     short_m = max(0.0, distance_m + BEHIND_LENS_M - ahead_m)
-    blocks_exit = any(float(distance_to_zone_m(zone, camera)) < TRIPOD_RADIUS_M for zone in space.exits_m)
-    stands_free = not any(bool(in_the_way(block, np.array([*camera, 0.0]), TRIPOD_RADIUS_M, 0.0, 0.0)) for block in space.blocks)
+    blocks_exit = any(
+        float(distance_to_zone_m(zone, camera)) < TRIPOD_RADIUS_M for zone in space.exits_m
+    )
+    stands_free = not any(
+        bool(in_the_way(block, np.array([*camera, 0.0]), TRIPOD_RADIUS_M, 0.0, 0.0))
+        for block in space.blocks
+    )
     reason: Literal["room", "sight", "exit", "narrow", "furniture", "hidden"] | None = None
     if short_m > 1e-6:
         reason = "room"
@@ -108,34 +127,63 @@ def camera_place(
         reason = "exit"
     elif not stands_free or any(zones_meet(floor, block.ring_m) for block in space.blocks):
         reason = "furniture"
-    elif heights_m is not None and hides(space, np.array([*camera, heights_m[0]]), np.array([*start, heights_m[1]])):
+    elif heights_m is not None and hides(
+        space, np.array([*camera, heights_m[0]]), np.array([*start, heights_m[1]])
+    ):
         reason = "hidden"
     free = tripod_fits and not blocks_exit and stands_free
-    return CameraPlace((float(camera[0]), float(camera[1])), reason is None, ahead_m, short_m if short_m > 1e-6 else 0.0, reason,
-                       free, distance_m + behind_m, _beside(space, camera, way) if free else None)
+    return CameraPlace(
+        (float(camera[0]), float(camera[1])),
+        reason is None,
+        ahead_m,
+        short_m if short_m > 1e-6 else 0.0,
+        reason,
+        free,
+        distance_m + behind_m,
+        _beside(space, camera, way) if free else None,
+    )
 
 
 def hides(space: Space, lens_m: ArrayLike, aim_m: ArrayLike) -> bool:
-    """Whether a piece of furniture stands in the straight line from the lens (3,) to what it looks at (3,). Raises OutOfRange."""
-    return any(bool(hidden_by(block, np.asarray(lens_m, dtype=np.float64), aim_m)) for block in space.blocks)
+    """Whether a piece of furniture stands in the straight line from the lens (3,) to what it looks
+    at (3,). Raises OutOfRange.
+    """
+    return any(
+        bool(hidden_by(block, np.asarray(lens_m, dtype=np.float64), aim_m))
+        for block in space.blocks
+    )
 
 
 def _beside(space: Space, camera_m: FloatArray, way: FloatArray) -> Literal["left", "right"] | None:
-    """The side of a tripod on which its operator has a square metre that is no way out, tried from picture right."""
+    """The side of a tripod on which its operator has a square metre that is no way out, tried from
+    picture right.
+    """
     right = np.array([-way[1], way[0]])  # the camera looks against `way`
     sides: tuple[tuple[Literal["left", "right"], float], ...] = (("right", 1.0), ("left", -1.0))
     for name, sign in sides:
-        floor = ahead_zone_m(camera_m, right * sign, TRIPOD_RADIUS_M, TRIPOD_RADIUS_M + OPERATOR_DEPTH_M, OPERATOR_WIDTH_M / 2.0)
+        floor = ahead_zone_m(
+            camera_m,
+            right * sign,
+            TRIPOD_RADIUS_M,
+            TRIPOD_RADIUS_M + OPERATOR_DEPTH_M,
+            OPERATOR_WIDTH_M / 2.0,
+        )
         middle = floor.mean(axis=0)
-        free = all(float(distance_to_zone_m(zone, middle)) >= OPERATOR_WIDTH_M / 2.0 for zone in space.exits_m)
+        free = all(
+            float(distance_to_zone_m(zone, middle)) >= OPERATOR_WIDTH_M / 2.0
+            for zone in space.exits_m
+        )
         free = free and not any(zones_meet(floor, block.ring_m) for block in space.blocks)
         if free and zone_inside(space.plan_m, floor):
             return name
     return None
 
 
-def wide_distance_m(space: Space, direction: ArrayLike, sensor_width_mm: float, focal_length_mm: float) -> float:
-    """How far from the back wall a lens must be for its frame to hold the room from side to side there.
+def wide_distance_m(
+    space: Space, direction: ArrayLike, sensor_width_mm: float, focal_length_mm: float
+) -> float:
+    """How far from the back wall a lens must be for its frame to hold the room from side to side
+    there.
 
     direction: (2,), from the back of the room towards the camera
     Returns:  [m]
@@ -145,11 +193,15 @@ def wide_distance_m(space: Space, direction: ArrayLike, sensor_width_mm: float, 
     """
     way = _unit(direction)
     across = space.plan_m @ np.array([way[1], -way[0]])
-    return float(framing_distance_m(float(across.max() - across.min()), sensor_width_mm, focal_length_mm))
+    return float(
+        framing_distance_m(float(across.max() - across.min()), sensor_width_mm, focal_length_mm)
+    )
 
 
 def best_direction(space: Space, from_m: ArrayLike) -> FloatArray:
-    """(2,) the direction from a point in which a camera with its operator can go furthest; every 5 degrees is tried. Raises OutOfRange."""
+    """(2,) the direction from a point in which a camera with its operator can go furthest; every 5
+    degrees is tried. Raises OutOfRange.
+    """
     angles = np.radians(np.arange(0, 360, 5))
     ways = np.stack([np.sin(angles), np.cos(angles)], axis=-1)
     depths = [clear_depth_m(space.plan_m, from_m, way, OPERATOR_WIDTH_M / 2.0) for way in ways]

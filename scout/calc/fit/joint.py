@@ -1,8 +1,12 @@
-"""Key, fill and back chosen together: the dozens of best places of each, and of all their combinations the one that gives up least.
+"""Key, fill and back chosen together: the dozens of best places of each, and of all their
+combinations the one that gives up least.
 
-What one light alone gives up is its distance from its ideal in squared degrees (threepoint.py). Together they also pay for stands on one
-another's floor, for a head before another's beam, for leads that do not reach, and for whatever the caller adds for each place (a shadow in
-shot, a boom's shadow). How far the fill should be is set by the key's best place alone: past that the ratio is met by dimming, which costs
+What one light alone gives up is its distance from its ideal in squared degrees (threepoint.py).
+Together they also pay for stands on one
+another's floor, for a head before another's beam, for leads that do not reach, and for whatever the
+caller adds for each place (a shadow in
+shot, a boom's shadow). How far the fill should be is set by the key's best place alone: past that
+the ratio is met by dimming, which costs
 less than a key out of its place.
 """
 
@@ -18,7 +22,8 @@ from scout.calc.fit.lights import Lamp, Stage, blocked
 from scout.calc.fit.threepoint import STEP_DEG, STEP_M, Goal, Pool, judged, local_places
 from scout.calc.geometry import FloatArray, require
 
-# What a fault is worth, in squared degrees off the ideal (our own judgement): a shadow in shot less than two heads in one another's way.
+# What a fault is worth, in squared degrees off the ideal (our own judgement): a shadow in shot less
+# than two heads in one another's way.
 OVERLAP = 90.0**2
 IN_BEAM = 45.0**2
 NO_LEAD = 30.0**2
@@ -40,7 +45,9 @@ class Player:
 
 @dataclass(frozen=True)
 class Trio:
-    """Key, fill, back (None: the kit has none) and what binds them. `leads_m`: the kit's leads, longest first; None: not recorded."""
+    """Key, fill, back (None: the kit has none) and what binds them. `leads_m`: the kit's leads,
+    longest first; None: not recorded.
+    """
 
     key: Player | None
     fill: Player | None
@@ -53,9 +60,17 @@ class Trio:
         return self.key, self.fill, self.back
 
 
-def in_beam(head_m: ArrayLike, head_radius_m: float, lamp_m: ArrayLike, face_m: ArrayLike) -> FloatArray:
-    """(h, l) whether each head (h, 3), a ball, stands in the straight line from each lamp (l, 3) to a face (3,). Raises OutOfRange."""
-    heads, lamps, face = require("head_m", head_m), require("lamp_m", lamp_m), require("face_m", face_m)
+def in_beam(
+    head_m: ArrayLike, head_radius_m: float, lamp_m: ArrayLike, face_m: ArrayLike
+) -> FloatArray:
+    """(h, l) whether each head (h, 3), a ball, stands in the straight line from each lamp (l, 3) to
+    a face (3,). Raises OutOfRange.
+    """
+    heads, lamps, face = (
+        require("head_m", head_m),
+        require("lamp_m", lamp_m),
+        require("face_m", face_m),
+    )
     require("head_radius_m", head_radius_m, least=0)
     way = face - lamps
     squared = np.maximum(np.sum(way * way, axis=-1), 1e-12)
@@ -88,7 +103,8 @@ def total(stage: Stage, trio: Trio, places_m: Sequence[FloatArray]) -> FloatArra
 
 
 def choose(stage: Stage, trio: Trio, pools: Sequence[Pool | None]) -> list[FloatArray]:
-    """The places that give up least: the best of all combinations, then each light moved by less than a step while the others stand.
+    """The places that give up least: the best of all combinations, then each light moved by less
+    than a step while the others stand.
 
     pools: of key, fill, back; None for a light that the kit has not, or that has no place
     Raises: OutOfRange
@@ -96,7 +112,9 @@ def choose(stage: Stage, trio: Trio, pools: Sequence[Pool | None]) -> list[Float
     return refined(stage, trio, pools, best_of(stage, trio, pools)[0])
 
 
-def best_of(stage: Stage, trio: Trio, pools: Sequence[Pool | None]) -> tuple[list[FloatArray], float]:
+def best_of(
+    stage: Stage, trio: Trio, pools: Sequence[Pool | None]
+) -> tuple[list[FloatArray], float]:
     """The best of all combinations of the pools' places, and what it gives up. Raises OutOfRange."""
     nowhere = np.asarray(stage.subject_m, dtype=np.float64)[None, :] + 1.0
     places = [nowhere if pool is None else pool.places_m for pool in pools]
@@ -105,8 +123,12 @@ def best_of(stage: Stage, trio: Trio, pools: Sequence[Pool | None]) -> tuple[lis
     return [places[axis][index] for axis, index in enumerate(best)], float(cost[best])
 
 
-def refined(stage: Stage, trio: Trio, pools: Sequence[Pool | None], start: Sequence[FloatArray]) -> list[FloatArray]:
-    """Key, fill and back in turn moved by less than a step while the others stand, where that gives up less. Raises OutOfRange."""
+def refined(
+    stage: Stage, trio: Trio, pools: Sequence[Pool | None], start: Sequence[FloatArray]
+) -> list[FloatArray]:
+    """Key, fill and back in turn moved by less than a step while the others stand, where that gives
+    up less. Raises OutOfRange.
+    """
     chosen = list(start)
     for axis in (0, 1, 2):
         player, pool = trio.players[axis], pools[axis]
@@ -119,7 +141,9 @@ def refined(stage: Stage, trio: Trio, pools: Sequence[Pool | None], start: Seque
         free &= is_near | ~is_near[0]
         free[0] = True  # where it came from was checked before
         near = near[free]
-        around = total(stage, trio, [near if i == axis else place[None, :] for i, place in enumerate(chosen)]).ravel()
+        around = total(
+            stage, trio, [near if i == axis else place[None, :] for i, place in enumerate(chosen)]
+        ).ravel()
         chosen[axis] = near[int(np.argmin(np.round(around, 6)))]
     return chosen
 
@@ -130,8 +154,16 @@ def _along(values: FloatArray, axis: int) -> FloatArray:
 
 def overlapping(trio: Trio, places_m: Sequence[FloatArray]) -> bool:
     """Whether two of the lights stand on one another's floor."""
-    stands = [(place, player.lamp.radius_m) for place, player in zip(places_m, trio.players, strict=True) if player is not None]
-    return any(float(np.hypot(*(p[:2] - q[:2]))) < a + b - 1e-9 for i, (p, a) in enumerate(stands) for q, b in stands[:i])
+    stands = [
+        (place, player.lamp.radius_m)
+        for place, player in zip(places_m, trio.players, strict=True)
+        if player is not None
+    ]
+    return any(
+        float(np.hypot(*(p[:2] - q[:2]))) < a + b - 1e-9
+        for i, (p, a) in enumerate(stands)
+        for q, b in stands[:i]
+    )
 
 
 def head_radius_m(lamp: Lamp) -> float:
@@ -139,19 +171,28 @@ def head_radius_m(lamp: Lamp) -> float:
     return max(lamp.head_m / 2.0, lamp.soft_width_m / 2.0, THIN_HEAD_M)
 
 
-def _pair(stage: Stage, one: Player, other: Player, ones_m: FloatArray, others_m: FloatArray) -> FloatArray:
+def _pair(
+    stage: Stage, one: Player, other: Player, ones_m: FloatArray, others_m: FloatArray
+) -> FloatArray:
     apart = np.linalg.norm(ones_m[:, None, :2] - others_m[None, :, :2], axis=-1)
     cost = np.where(apart < one.lamp.radius_m + other.lamp.radius_m, OVERLAP, 0.0)
     cost = cost + IN_BEAM * in_beam(ones_m, head_radius_m(one.lamp), others_m, stage.subject_m)
-    return np.asarray(cost + IN_BEAM * in_beam(others_m, head_radius_m(other.lamp), ones_m, stage.subject_m).T)
+    return np.asarray(
+        cost + IN_BEAM * in_beam(others_m, head_radius_m(other.lamp), ones_m, stage.subject_m).T
+    )
 
 
 def _leads(stage: Stage, trio: Trio, places_m: Sequence[FloatArray]) -> FloatArray | float:
-    """What a trio costs whose leads, longest to furthest, do not all reach. Fewer leads than lights bind only each light by itself."""
+    """What a trio costs whose leads, longest to furthest, do not all reach. Fewer leads than lights
+    bind only each light by itself.
+    """
     if stage.reach is None or trio.leads_m is None:
         return 0.0
-    needs = [_along(stage.reach.needed_m(places), axis)
-             for axis, (player, places) in enumerate(zip(trio.players, places_m, strict=True)) if player is not None and player.lamp.lead_m is not None]
+    needs = [
+        _along(stage.reach.needed_m(places), axis)
+        for axis, (player, places) in enumerate(zip(trio.players, places_m, strict=True))
+        if player is not None and player.lamp.lead_m is not None
+    ]
     if not needs or len(trio.leads_m) < len(needs):
         return 0.0
     leads = sorted(trio.leads_m, reverse=True)

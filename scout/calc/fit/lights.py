@@ -1,12 +1,14 @@
 """Where one light may stand: every reason against a place, for many places at once.
 
-        u: subject to camera, in plan              across: angle in plan from u to the light, 0 at the camera, 180 behind
-                    camera                         down:   how steeply its light falls on the face
-            key side  | u   fill side
-                  o   |   o                        h = min(stand's most, ceiling - clearance - half the head)
-                    45|45                          at 45 degrees down the light stands h - face away in plan
-                      S
-                      o  back
+u: subject to camera, in plan              across: angle in plan from u to the light, 0 at the
+    camera, 180 behind
+            camera                         down:   how steeply its light falls on the face
+    key side  | u   fill side
+          o   |   o                        h = min(stand's most, ceiling - clearance - half the
+          head)
+            45|45                          at 45 degrees down the light stands h - face away in plan
+              S
+              o  back
 """
 
 from __future__ import annotations
@@ -42,14 +44,29 @@ from scout.errors import OutOfRange
 
 FRAME_MARGIN_SHARE = 0.05  # a stand stays this much of the frame outside its edges
 # In the order in which they are told to a person.
-REASONS = ("ceiling", "wall", "furniture", "sight", "hidden", "subject", "camera", "frame", "exit", "path", "light", "lead")
+REASONS = (
+    "ceiling",
+    "wall",
+    "furniture",
+    "sight",
+    "hidden",
+    "subject",
+    "camera",
+    "frame",
+    "exit",
+    "path",
+    "light",
+    "lead",
+)
 
 
 @dataclass(frozen=True)
 class Lamp:
-    """A light on its stand: how low and high the middle of its head can be, the head's height, a soft source's width.
+    """A light on its stand: how low and high the middle of its head can be, the head's height, a
+    soft source's width.
 
-    `lead_m`: the longest mains lead there is for it; None: it runs on a battery, or leads are not recorded.
+    `lead_m`: the longest mains lead there is for it; None: it runs on a battery, or leads are not
+    recorded.
     """
 
     stand_min_m: float
@@ -71,14 +88,18 @@ class Lamp:
 
 @dataclass(frozen=True)
 class Stage:
-    """Everything a light must respect. `views`: widest first. `stood`: (n, 3) x, y and radius of what stands already."""
+    """Everything a light must respect. `views`: widest first. `stood`: (n, 3) x, y and radius of
+    what stands already.
+    """
 
     space: Space
     subject_m: tuple[float, float, float]
     camera_m: tuple[float, float, float]
     views: tuple[View, ...]
     path_m: tuple[tuple[float, float, float], ...] = ()
-    reach: Reach | None = None  # None: where mains leads can come from is not known, and limits nothing
+    reach: Reach | None = (
+        None  # None: where mains leads can come from is not known, and limits nothing
+    )
     stood: tuple[tuple[float, float, float], ...] = field(default=())
 
     def __post_init__(self) -> None:
@@ -86,9 +107,17 @@ class Stage:
         if not bool(inside(self.space.plan_m, subject[:2], edge_m=0.005)):
             raise OutOfRange("subject_m", self.subject_m, "lies outside the room's plan")
         if self.space.ceiling_m is not None and subject[2] >= self.space.ceiling_m:
-            raise OutOfRange("subject_m", self.subject_m, f"is not below the ceiling ({self.space.ceiling_m:g} m)")
+            raise OutOfRange(
+                "subject_m",
+                self.subject_m,
+                f"is not below the ceiling ({self.space.ceiling_m:g} m)",
+            )
         if float(np.linalg.norm((camera - subject)[:2])) < 0.01:
-            raise OutOfRange("camera_m", self.camera_m, "stands on the subject's mark; they must be apart in plan")
+            raise OutOfRange(
+                "camera_m",
+                self.camera_m,
+                "stands on the subject's mark; they must be apart in plan",
+            )
 
     def with_stand(self, at_m: ArrayLike, radius_m: float) -> Stage:
         """The same stage with one more thing standing on it."""
@@ -98,41 +127,65 @@ class Stage:
     @cached_property
     def towards_camera(self) -> FloatArray:
         """(2,) unit vector in plan."""
-        way = np.asarray(self.camera_m, dtype=np.float64)[:2] - np.asarray(self.subject_m, dtype=np.float64)[:2]
+        way = (
+            np.asarray(self.camera_m, dtype=np.float64)[:2]
+            - np.asarray(self.subject_m, dtype=np.float64)[:2]
+        )
         return np.asarray(way / np.linalg.norm(way))
 
     def on_bearing(self, across_deg: ArrayLike) -> FloatArray:
-        """(..., 2) unit vectors from the subject, turned from the camera; above 0 is the camera's right-hand side of the picture."""
+        """(..., 2) unit vectors from the subject, turned from the camera; above 0 is the camera's
+        right-hand side of the picture.
+        """
         turn = np.radians(np.asarray(across_deg, dtype=np.float64))
         u = self.towards_camera
-        # Right of a camera that looks along -u is -u turned clockwise, which is u turned anticlockwise.
-        return np.stack([np.cos(turn) * u[0] - np.sin(turn) * u[1], np.sin(turn) * u[0] + np.cos(turn) * u[1]], axis=-1)
+        # Right of a camera that looks along -u is -u turned clockwise, which is u turned
+        # anticlockwise.
+        return np.stack(
+            [np.cos(turn) * u[0] - np.sin(turn) * u[1], np.sin(turn) * u[0] + np.cos(turn) * u[1]],
+            axis=-1,
+        )
 
     def across_deg(self, points_m: ArrayLike) -> FloatArray:
-        """(...) signed angle in plan from the camera to points (..., 2 or 3), -180 to 180; above 0 is picture right."""
-        way = np.asarray(points_m, dtype=np.float64)[..., :2] - np.asarray(self.subject_m, dtype=np.float64)[:2]
+        """(...) signed angle in plan from the camera to points (..., 2 or 3), -180 to 180; above 0
+        is picture right.
+        """
+        way = (
+            np.asarray(points_m, dtype=np.float64)[..., :2]
+            - np.asarray(self.subject_m, dtype=np.float64)[:2]
+        )
         u = self.towards_camera
         return np.asarray(np.degrees(np.arctan2(u[0] * way[..., 1] - u[1] * way[..., 0], way @ u)))
 
     def down_deg(self, points_m: ArrayLike) -> FloatArray:
-        """(...) how steeply light from points (..., 3) falls on the subject; below 0 comes from under."""
+        """(...) how steeply light from points (..., 3) falls on the subject; below 0 comes from
+        under.
+        """
         way = np.asarray(points_m, dtype=np.float64) - np.asarray(self.subject_m, dtype=np.float64)
         return np.asarray(np.degrees(np.arctan2(way[..., 2], np.hypot(way[..., 0], way[..., 1]))))
 
 
 def highest_m(space: Space, lamp: Lamp) -> float:
-    """How high the middle of the head can be: the stand's most, or under the ceiling with clearance. May be below the stand's least."""
+    """How high the middle of the head can be: the stand's most, or under the ceiling with
+    clearance. May be below the stand's least.
+    """
     if space.ceiling_m is None:
         return lamp.stand_max_m
     return min(lamp.stand_max_m, space.ceiling_m - CEILING_CLEARANCE_M - lamp.head_m / 2.0)
 
 
 def elevation_at_deg(rise_m: ArrayLike, away_m: ArrayLike) -> FloatArray:
-    """(...) the angle down that a rise above the face gives from so far away in plan. Raises OutOfRange."""
-    return np.asarray(np.degrees(np.arctan2(require("rise_m", rise_m), require("away_m", away_m, least=0))))
+    """(...) the angle down that a rise above the face gives from so far away in plan. Raises
+    OutOfRange.
+    """
+    return np.asarray(
+        np.degrees(np.arctan2(require("rise_m", rise_m), require("away_m", away_m, least=0)))
+    )
 
 
-def blocked(stage: Stage, lamp: Lamp, at_m: ArrayLike, view: View | None) -> Mapping[str, BoolArray]:
+def blocked(
+    stage: Stage, lamp: Lamp, at_m: ArrayLike, view: View | None
+) -> Mapping[str, BoolArray]:
     """Every reason against places for a light, by name (see REASONS).
 
     at_m:    (..., 3), middle of the head
@@ -145,27 +198,42 @@ def blocked(stage: Stage, lamp: Lamp, at_m: ArrayLike, view: View | None) -> Map
     subject, camera = np.asarray(stage.subject_m), np.asarray(stage.camera_m)
     radius = lamp.radius_m
     none = np.zeros(plan.shape[:-1], dtype=np.bool_)
-    operator = ahead_zone_m(camera[:2], stage.towards_camera, 0.0, BEHIND_LENS_M, OPERATOR_WIDTH_M / 2.0)
-    # The whole stand keeps clear of the person's circle; only its pole and head need to be seen past.
+    operator = ahead_zone_m(
+        camera[:2], stage.towards_camera, 0.0, BEHIND_LENS_M, OPERATOR_WIDTH_M / 2.0
+    )
+    # The whole stand keeps clear of the person's circle; only its pole and head need to be seen
+    # past.
     reasons = {
         "furniture": none,
         "hidden": none,
-        "ceiling": (at[..., 2] > highest_m(stage.space, lamp) + 1e-9) | (at[..., 2] < lamp.stand_min_m - 1e-9),
+        "ceiling": (at[..., 2] > highest_m(stage.space, lamp) + 1e-9)
+        | (at[..., 2] < lamp.stand_min_m - 1e-9),
         "wall": ~stands_inside(stage.space.plan_m, plan, radius),
         "sight": ~sees(stage.space.plan_m, plan, subject[:2]),
         "subject": np.linalg.norm(plan - subject[:2], axis=-1) < radius + SUBJECT_RADIUS_M - 1e-9,
-        "camera": (np.linalg.norm(plan - camera[:2], axis=-1) < radius + TRIPOD_RADIUS_M) | (distance_to_zone_m(operator, plan) < radius),
-        "frame": none if view is None else column_in_frame(view, plan, np.maximum(at[..., 2], 0.0), radius, FRAME_MARGIN_SHARE),
+        "camera": (np.linalg.norm(plan - camera[:2], axis=-1) < radius + TRIPOD_RADIUS_M)
+        | (distance_to_zone_m(operator, plan) < radius),
+        "frame": none
+        if view is None
+        else column_in_frame(view, plan, np.maximum(at[..., 2], 0.0), radius, FRAME_MARGIN_SHARE),
         "exit": none,
-        "path": none if len(stage.path_m) < 2 else distance_to_line_m(np.asarray(stage.path_m), plan) < radius + PATH_HALF_WIDTH_M,
+        "path": none
+        if len(stage.path_m) < 2
+        else distance_to_line_m(np.asarray(stage.path_m), plan) < radius + PATH_HALF_WIDTH_M,
         "light": none,
-        "lead": none if stage.reach is None or lamp.lead_m is None else stage.reach.needed_m(at) > lamp.lead_m + 1e-9,
+        "lead": none
+        if stage.reach is None or lamp.lead_m is None
+        else stage.reach.needed_m(at) > lamp.lead_m + 1e-9,
     }
     for block in stage.space.blocks:
-        reasons["furniture"] = reasons["furniture"] | in_the_way(block, at, STAND_RADIUS_M, radius, lamp.head_m / 2.0)
+        reasons["furniture"] = reasons["furniture"] | in_the_way(
+            block, at, STAND_RADIUS_M, radius, lamp.head_m / 2.0
+        )
         reasons["hidden"] = reasons["hidden"] | hidden_by(block, at, subject)
     for zone in stage.space.exits_m:
         reasons["exit"] = reasons["exit"] | (distance_to_zone_m(zone, plan) < radius)
     for x, y, taken in stage.stood:
-        reasons["light"] = reasons["light"] | (np.hypot(plan[..., 0] - x, plan[..., 1] - y) < radius + taken)
+        reasons["light"] = reasons["light"] | (
+            np.hypot(plan[..., 0] - x, plan[..., 1] - y) < radius + taken
+        )
     return reasons

@@ -1,4 +1,6 @@
-"""The whole three-point plan: both sides tried, each light kept clear of the others, the ratio met by distance and dimming."""
+"""The whole three-point plan: both sides tried, each light kept clear of the others, the ratio met
+by distance and dimming.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +8,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scout.calc.fit.joint import KEEP, Besides, Player, Trio, best_of, head_radius_m, in_beam, overlapping, refined, total
+from scout.calc.fit.joint import (
+    KEEP,
+    Besides,
+    Player,
+    Trio,
+    best_of,
+    head_radius_m,
+    in_beam,
+    overlapping,
+    refined,
+    total,
+)
 from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.threepoint import (
     Goal,
@@ -30,9 +43,11 @@ SIDE_WORTH_DEG = 12.0  # the preferred side is kept at the price of so many degr
 
 @dataclass(frozen=True)
 class PlanLamp:
-    """A light of the kit as the plan needs it. `intensity_cd` None: no photometry. `pinned_m`: it stands there already.
+    """A light of the kit as the plan needs it. `intensity_cd` None: no photometry. `pinned_m`: it
+    stands there already.
 
-    `share` is what its aim leaves of the intensity on the axis towards the subject: 1 when aimed at it.
+    `share` is what its aim leaves of the intensity on the axis towards the subject: 1 when aimed at
+    it.
     """
 
     lamp: Lamp
@@ -43,7 +58,9 @@ class PlanLamp:
 
 @dataclass(frozen=True)
 class Placed:
-    """One light of the plan. `lux` is its own at the face, undimmed; `dim_stops` brings it to what the plan wants of it."""
+    """One light of the plan. `lux` is its own at the face, undimmed; `dim_stops` brings it to what
+    the plan wants of it.
+    """
 
     spot: Spot | NoSpot
     lux: float | None = None
@@ -55,7 +72,9 @@ class Placed:
 
 @dataclass(frozen=True)
 class ThreePoint:
-    """Key, fill and back; each None when the kit has no light for it. `side`: +1 when the key is picture right."""
+    """Key, fill and back; each None when the kit has no light for it. `side`: +1 when the key is
+    picture right.
+    """
 
     side: int
     key: Placed
@@ -65,7 +84,9 @@ class ThreePoint:
 
 
 def lux_at(spot: Spot | NoSpot, lamp: PlanLamp) -> float | None:
-    """The light's own lux at the face, square to it, by inverse square; None without a place or photometry."""
+    """The light's own lux at the face, square to it, by inverse square; None without a place or
+    photometry.
+    """
     if isinstance(spot, NoSpot) or lamp.intensity_cd is None or spot.distance_m < 1e-6:
         return None
     return float(lamp.intensity_cd * lamp.share / spot.distance_m**2)
@@ -73,26 +94,38 @@ def lux_at(spot: Spot | NoSpot, lamp: PlanLamp) -> float | None:
 
 @dataclass(frozen=True)
 class BesidesOf:
-    """What else each place of a light costs, in squared degrees: shadows in shot, a boom's shadow on the face. None: nothing."""
+    """What else each place of a light costs, in squared degrees: shadows in shot, a boom's shadow
+    on the face. None: nothing.
+    """
 
     key: Besides | None = None
     back: Besides | None = None
 
 
 def three_point(
-    stage: Stage, key: PlanLamp, fill: PlanLamp | None, back: PlanLamp | None, ratio: float, prefer_side: int | None = None, *,
-    leads_m: tuple[float, ...] | None = None, besides: BesidesOf = BesidesOf(),
+    stage: Stage,
+    key: PlanLamp,
+    fill: PlanLamp | None,
+    back: PlanLamp | None,
+    ratio: float,
+    prefer_side: int | None = None,
+    *,
+    leads_m: tuple[float, ...] | None = None,
+    besides: BesidesOf = BesidesOf(),
 ) -> ThreePoint:
     """The best three-point plan the room allows.
 
     stage:       floor, ceiling, marks, lenses and what already stands
     ratio:       key : fill, each light's own contribution, 1 or more
-    prefer_side: +1 or -1, the key's side unless the other gives up much less; None: no side is preferred
+    prefer_side: +1 or -1, the key's side unless the other gives up much less; None: no side is
+        preferred
     leads_m:     the kit's mains leads; None: not recorded
     Returns:     the plan of the better side: more lights that fit, then less given up
     Raises:      OutOfRange, naming the argument
-    Source:      all combinations of the best places of each (joint.py), never worse than each light placed after the other
-    Limits:      of each light 30 places, the best of each 30 cm of floor, and then finer round the choice
+    Source:      all combinations of the best places of each (joint.py), never worse than each
+        light placed after the other
+    Limits:      of each light 30 places, the best of each 30 cm of floor, and then finer round
+        the choice
     """
     require("ratio", ratio, least=1)
     for lamp in (key, fill, back):
@@ -104,14 +137,23 @@ def three_point(
     elif fill is not None and fill.pinned_m is not None:
         sides = (-1 if float(stage.across_deg(fill.pinned_m)) >= 0 else 1,)
     cast = Cast(stage, key, fill, back, ratio, leads_m, besides)
-    plans = [plan for plan in (*(cast.one_by_one(side)[0] for side in sides), cast.together(sides, prefer_side)) if plan is not None]
+    plans = [
+        plan
+        for plan in (
+            *(cast.one_by_one(side)[0] for side in sides),
+            cast.together(sides, prefer_side),
+        )
+        if plan is not None
+    ]
     best = min(plans, key=lambda plan: given_up(cast, plan, prefer_side))
     alone = cast.one_by_one(best.side)[0].key.spot
     best = replace(best, key_alone=alone if isinstance(alone, Spot) else None)
     return _told_of_beams(stage, best, (key, fill, back))
 
 
-def _told_of_beams(stage: Stage, plan: ThreePoint, lamps: tuple[PlanLamp | None, PlanLamp | None, PlanLamp | None]) -> ThreePoint:
+def _told_of_beams(
+    stage: Stage, plan: ThreePoint, lamps: tuple[PlanLamp | None, PlanLamp | None, PlanLamp | None]
+) -> ThreePoint:
     """The plan with a light that another's head hides from the face no longer said to fit."""
     parts = [plan.key, plan.fill, plan.back]
     for i, (mine, lamp) in enumerate(zip((plan.key, plan.fill, plan.back), lamps, strict=True)):
@@ -120,8 +162,17 @@ def _told_of_beams(stage: Stage, plan: ThreePoint, lamps: tuple[PlanLamp | None,
         for other, head in zip((plan.key, plan.fill, plan.back), lamps, strict=True):
             if other is None or other is mine or head is None or isinstance(other.spot, NoSpot):
                 continue
-            if bool(in_beam(np.array([other.spot.at_m]), head_radius_m(head.lamp), np.array([mine.spot.at_m]), stage.subject_m)[0, 0]):
-                parts[i] = replace(mine, spot=replace(mine.spot, fits=False), reasons=(*mine.reasons, "beam"))
+            if bool(
+                in_beam(
+                    np.array([other.spot.at_m]),
+                    head_radius_m(head.lamp),
+                    np.array([mine.spot.at_m]),
+                    stage.subject_m,
+                )[0, 0]
+            ):
+                parts[i] = replace(
+                    mine, spot=replace(mine.spot, fits=False), reasons=(*mine.reasons, "beam")
+                )
     assert parts[0] is not None
     return replace(plan, key=parts[0], fill=parts[1], back=parts[2])
 
@@ -138,40 +189,84 @@ def given_up(cast: Cast, plan: ThreePoint, prefer_side: int | None = None) -> tu
 class Cast:
     """The lights of one plan and what is known of the floor for each of them, looked up once."""
 
-    def __init__(self, stage: Stage, key: PlanLamp, fill: PlanLamp | None, back: PlanLamp | None, ratio: float, leads_m: tuple[float, ...] | None,
-                 besides: BesidesOf) -> None:
+    def __init__(
+        self,
+        stage: Stage,
+        key: PlanLamp,
+        fill: PlanLamp | None,
+        back: PlanLamp | None,
+        ratio: float,
+        leads_m: tuple[float, ...] | None,
+        besides: BesidesOf,
+    ) -> None:
         self.stage, self.key, self.fill, self.back, self.ratio = stage, key, fill, back, ratio
         self.key_goal = key_goal(stage, key.lamp)
-        self.fill_goal = None if fill is None else fill_goal(stage, fill_distance_m(2.0, ratio, self._brighter()))
+        self.fill_goal = (
+            None
+            if fill is None
+            else fill_goal(stage, fill_distance_m(2.0, ratio, self._brighter()))
+        )
         self.back_goal = None if back is None else back_goal(stage, back.lamp)
-        # Of key, fill and back in turn; one fixture may play several parts, each with places of its own.
-        self.free = [free_places(stage, lamp.lamp, goal) if lamp is not None and goal is not None and lamp.pinned_m is None else NoSpot("floor")
-                     for lamp, goal in ((key, self.key_goal), (fill, self.fill_goal), (back, self.back_goal))]
+        # Of key, fill and back in turn; one fixture may play several parts, each with places of its
+        # own.
+        self.free = [
+            free_places(stage, lamp.lamp, goal)
+            if lamp is not None and goal is not None and lamp.pinned_m is None
+            else NoSpot("floor")
+            for lamp, goal in ((key, self.key_goal), (fill, self.fill_goal), (back, self.back_goal))
+        ]
         self.leads_m, self.besides = leads_m, besides
         self.alone: dict[int, tuple[ThreePoint, Trio]] = {}
 
     def _brighter(self) -> float:
         """Intensity of the fill over the key's, 1 when either is not known."""
-        key, fill = _towards_face_cd(self.key), _towards_face_cd(self.fill) if self.fill is not None else None
+        key, fill = (
+            _towards_face_cd(self.key),
+            _towards_face_cd(self.fill) if self.fill is not None else None,
+        )
         return fill / key if key and fill else 1.0
 
     def trio(self, placed_key: Placed) -> Trio:
-        """The three as the choice sees them, the fill as far off as a key alone in its best place asks for."""
+        """The three as the choice sees them, the fill as far off as a key alone in its best place
+        asks for.
+        """
         key, fill, back = self.key, self.fill, self.back
-        return Trio(Player(key.lamp, self.key_goal, self.besides.key, key.pinned_m),
-                    None if fill is None else Player(fill.lamp, self._fill_goal_of(placed_key), None, fill.pinned_m),
-                    None if back is None or self.back_goal is None else Player(back.lamp, self.back_goal, self.besides.back, back.pinned_m), self.leads_m)
+        return Trio(
+            Player(key.lamp, self.key_goal, self.besides.key, key.pinned_m),
+            None
+            if fill is None
+            else Player(fill.lamp, self._fill_goal_of(placed_key), None, fill.pinned_m),
+            None
+            if back is None or self.back_goal is None
+            else Player(back.lamp, self.back_goal, self.besides.back, back.pinned_m),
+            self.leads_m,
+        )
 
     def cost(self, plan: ThreePoint) -> float:
         """What the places of a plan give up, together; a light without a place costs nothing here."""
-        spots = [None if placed is None or isinstance(placed.spot, NoSpot) else placed.spot for placed in (plan.key, plan.fill, plan.back)]
+        spots = [
+            None if placed is None or isinstance(placed.spot, NoSpot) else placed.spot
+            for placed in (plan.key, plan.fill, plan.back)
+        ]
         trio = self.one_by_one(plan.side)[1]
-        trio = replace(trio, **{name: None for name, spot in zip(("key", "fill", "back"), spots, strict=True) if spot is None})
-        places = [np.asarray(self.stage.subject_m if spot is None else spot.at_m)[None, :] for spot in spots]
+        trio = replace(
+            trio,
+            **{
+                name: None
+                for name, spot in zip(("key", "fill", "back"), spots, strict=True)
+                if spot is None
+            },
+        )
+        places = [
+            np.asarray(self.stage.subject_m if spot is None else spot.at_m)[None, :]
+            for spot in spots
+        ]
         return float(total(self.stage, trio, places)[0, 0, 0])
 
     def one_by_one(self, side: int) -> tuple[ThreePoint, Trio]:
-        """Key, then fill, then back, each the nearest to its ideal given those before it; and the three as the choice then sees them."""
+        """Key, then fill, then back, each the nearest to its ideal given those before it; and the
+        three as the choice then sees them.
+        """
         if side not in self.alone:
             self.alone[side] = self._one_by_one(side)
         return self.alone[side]
@@ -180,7 +275,9 @@ class Cast:
         stage, placed_key = self._place(self.stage, 0, self.key, self.key_goal, (side,))
         placed_fill: Placed | None = None
         if self.fill is not None:
-            stage, placed_fill = self._place(stage, 1, self.fill, self._fill_goal_of(placed_key), (-side,))
+            stage, placed_fill = self._place(
+                stage, 1, self.fill, self._fill_goal_of(placed_key), (-side,)
+            )
         placed_back: Placed | None = None
         if self.back is not None and self.back_goal is not None:
             # The far side from the key first: it separates the shadow side from the background.
@@ -188,7 +285,9 @@ class Cast:
         return self._dimmed(side, placed_key, placed_fill, placed_back), self.trio(placed_key)
 
     def together(self, sides: tuple[int, ...], prefer_side: int | None = None) -> ThreePoint | None:
-        """All three chosen at once, on the side whose best combination lacks and gives up least; None when no side has one."""
+        """All three chosen at once, on the side whose best combination lacks and gives up least;
+        None when no side has one.
+        """
         found: list[tuple[tuple[int, float], int, Trio, list[Pool | None], list[FloatArray]]] = []
         for side in sides:
             trio = self.one_by_one(side)[1]
@@ -197,7 +296,15 @@ class Cast:
                 continue
             chosen, cost = best_of(self.stage, trio, pools)
             missing = sum(pool is not None and not (pool.near and pool.lens == 0) for pool in pools)
-            found.append(((missing, round(cost - (SIDE_WORTH_DEG**2 if side == prefer_side else 0.0), 3)), side, trio, pools, chosen))
+            found.append(
+                (
+                    (missing, round(cost - (SIDE_WORTH_DEG**2 if side == prefer_side else 0.0), 3)),
+                    side,
+                    trio,
+                    pools,
+                    chosen,
+                )
+            )
         if not found:
             return None
         _, side, trio, pools, chosen = min(found, key=lambda one: one[0])
@@ -207,7 +314,9 @@ class Cast:
         """The places to choose from for each light the kit has; None when one of them has none."""
         pools: list[Pool | None] = []
         ways = ((side,), (-side,), (-side, side))
-        for part, (player, lamp) in enumerate(zip(trio.players, (self.key, self.fill, self.back), strict=True)):
+        for part, (player, lamp) in enumerate(
+            zip(trio.players, (self.key, self.fill, self.back), strict=True)
+        ):
             if player is None or lamp is None:
                 pools.append(None)
                 continue
@@ -217,10 +326,13 @@ class Cast:
             pools.append(pool)
         return pools
 
-    def _built(self, side: int, pools: list[Pool | None], chosen: list[FloatArray], trio: Trio) -> ThreePoint | None:
+    def _built(
+        self, side: int, pools: list[Pool | None], chosen: list[FloatArray], trio: Trio
+    ) -> ThreePoint | None:
         ways = ((side,), (-side,), (-side, side))
         if overlapping(trio, chosen):
-            return None  # no combination leaves each its floor; light by light somebody is left out instead
+            # no combination leaves each its floor; light by light somebody is left out instead
+            return None
         lamps = (self.key, self.fill, self.back)
         placed: list[Placed | None] = []
         for axis, (lamp, pool) in enumerate(zip(lamps, pools, strict=True)):
@@ -232,7 +344,11 @@ class Cast:
                 other_lamp = lamps[other]
                 if other != axis and other_lamp is not None and other_lamp.pinned_m is None:
                     stage = stage.with_stand(place, other_lamp.lamp.radius_m)
-            goal = (self.key_goal, self._fill_goal_of(placed[0]) if axis == 1 else None, self.back_goal)[axis]
+            goal = (
+                self.key_goal,
+                self._fill_goal_of(placed[0]) if axis == 1 else None,
+                self.back_goal,
+            )[axis]
             assert goal is not None
             if lamp.pinned_m is not None:
                 placed.append(self._place(stage, axis, lamp, goal, ())[1])
@@ -242,40 +358,71 @@ class Cast:
         assert placed[0] is not None
         return self._dimmed(side, placed[0], placed[1], placed[2])
 
-    def _pool(self, part: int, player: Player, lamp: PlanLamp, sides: tuple[int, ...]) -> Pool | None:
+    def _pool(
+        self, part: int, player: Player, lamp: PlanLamp, sides: tuple[int, ...]
+    ) -> Pool | None:
         if lamp.pinned_m is not None:
-            return Pool(np.asarray(lamp.pinned_m, dtype=np.float64)[None, :], np.zeros(1), 0, None, True)
+            return Pool(
+                np.asarray(lamp.pinned_m, dtype=np.float64)[None, :], np.zeros(1), 0, None, True
+            )
         free = self.free[part]
-        found = free if isinstance(free, NoSpot) else pool_among(self.stage, lamp.lamp, player.goal, free, sides, KEEP)
+        found = (
+            free
+            if isinstance(free, NoSpot)
+            else pool_among(self.stage, lamp.lamp, player.goal, free, sides, KEEP)
+        )
         return None if isinstance(found, NoSpot) else found
 
     def _fill_goal_of(self, placed_key: Placed | None) -> Goal:
-        at_m = placed_key.spot.distance_m if placed_key is not None and isinstance(placed_key.spot, Spot) else 2.0
+        at_m = (
+            placed_key.spot.distance_m
+            if placed_key is not None and isinstance(placed_key.spot, Spot)
+            else 2.0
+        )
         return fill_goal(self.stage, fill_distance_m(at_m, self.ratio, self._brighter()))
 
-    def _place(self, stage: Stage, part: int, lamp: PlanLamp, goal: Goal, sides: tuple[int, ...]) -> tuple[Stage, Placed]:
+    def _place(
+        self, stage: Stage, part: int, lamp: PlanLamp, goal: Goal, sides: tuple[int, ...]
+    ) -> tuple[Stage, Placed]:
         if lamp.pinned_m is not None:
             x, y, _ = lamp.pinned_m
-            others = tuple(stand for stand in stage.stood if stand != (float(x), float(y), lamp.lamp.radius_m))
+            others = tuple(
+                stand for stand in stage.stood if stand != (float(x), float(y), lamp.lamp.radius_m)
+            )
             spot, reasons = judge_spot(replace(stage, stood=others), lamp.lamp, goal, lamp.pinned_m)
             return stage, Placed(spot, lux_at(spot, lamp), reasons=reasons)
         free = self.free[part]
-        found = free if isinstance(free, NoSpot) else find_among(stage, lamp.lamp, goal, free, sides)
+        found = (
+            free if isinstance(free, NoSpot) else find_among(stage, lamp.lamp, goal, free, sides)
+        )
         if isinstance(found, Spot):
             stage = stage.with_stand(found.at_m, lamp.lamp.radius_m)
         return stage, Placed(found, lux_at(found, lamp))
 
-    def _dimmed(self, side: int, key: Placed, fill: Placed | None, back: Placed | None) -> ThreePoint:
+    def _dimmed(
+        self, side: int, key: Placed, fill: Placed | None, back: Placed | None
+    ) -> ThreePoint:
         wanted = key.lux / self.ratio if key.lux is not None else None
-        return ThreePoint(side, key, None if fill is None else _dimmed(fill, wanted), None if back is None else _dimmed(back, wanted))
+        return ThreePoint(
+            side,
+            key,
+            None if fill is None else _dimmed(fill, wanted),
+            None if back is None else _dimmed(back, wanted),
+        )
 
 
 def _towards_face_cd(lamp: PlanLamp) -> float | None:
-    return None if lamp.intensity_cd is None or lamp.intensity_cd * lamp.share <= 0 else lamp.intensity_cd * lamp.share
+    return (
+        None
+        if lamp.intensity_cd is None or lamp.intensity_cd * lamp.share <= 0
+        else lamp.intensity_cd * lamp.share
+    )
 
 
 def _dimmed(placed: Placed, wanted_lux: float | None) -> Placed:
     if placed.lux is None or wanted_lux is None or placed.lux <= 0 or wanted_lux <= 0:
         return replace(placed, wanted_lux=wanted_lux)
     over = float(np.log2(placed.lux / wanted_lux))
-    return replace(placed, wanted_lux=wanted_lux, dim_stops=max(over, 0.0), short_stops=max(-over, 0.0))
+    return replace(
+        placed, wanted_lux=wanted_lux, dim_stops=max(over, 0.0), short_stops=max(-over, 0.0)
+    )

@@ -1,7 +1,8 @@
 """Where the shadow of a head falls, and how soft its edge is.
 
-     light o--- a ---( head )--- b ---| wall        penumbra = source width x b / a
-                                                    full shadow ends at b = head width x a / (source - head width)
+light o--- a ---( head )--- b ---| wall        penumbra = source width x b / a
+                                               full shadow ends at b = head width x a / (source -
+                                               head width)
 """
 
 from __future__ import annotations
@@ -20,17 +21,22 @@ SHADOW_FREE_M = 1.5  # a subject this far off the wall loses its hard shadow (co
 
 @dataclass(frozen=True)
 class Landing:
-    """Where a line from a light past a point ends: a wall's letter, floor, ceiling, or None under open sky."""
+    """Where a line from a light past a point ends: a wall's letter, floor, ceiling, or None under
+    open sky.
+    """
 
     surface: str | None
     at_m: tuple[float, float, float] | None
     beyond_m: float | None  # from the point to there
 
 
-def shadow_landing(space: Space, light_m: ArrayLike, edge_m: ArrayLike, *, has_walls: bool = True) -> Landing:
+def shadow_landing(
+    space: Space, light_m: ArrayLike, edge_m: ArrayLike, *, has_walls: bool = True
+) -> Landing:
     """Where the light's shadow of a point falls first: a wall, the floor or the ceiling.
 
-    light_m, edge_m: (3,), the light and what throws the shadow (the top of a head), not the same point [m]
+    light_m, edge_m: (3,), the light and what throws the shadow (the top of a head), not the
+        same point [m]
     Returns:  the surface, the place on it, and how far beyond the edge it is
     Raises:   OutOfRange, naming the argument
     Source:   the straight line through both, cut by each plane of the room
@@ -62,7 +68,9 @@ def shadow_landing(space: Space, light_m: ArrayLike, edge_m: ArrayLike, *, has_w
     return Landing(name, (float(x), float(y), float(z)), float((t - 1.0) * reach))
 
 
-def penumbra_m(source_m: ArrayLike, light_to_edge_m: ArrayLike, edge_to_wall_m: ArrayLike) -> FloatArray:
+def penumbra_m(
+    source_m: ArrayLike, light_to_edge_m: ArrayLike, edge_to_wall_m: ArrayLike
+) -> FloatArray:
     """Width of the soft edge of a shadow: source width times b / a.
 
     source_m: (...), 0 or more; light_to_edge_m: (...), above 0; edge_to_wall_m: (...), 0 or more
@@ -75,7 +83,8 @@ def penumbra_m(source_m: ArrayLike, light_to_edge_m: ArrayLike, edge_to_wall_m: 
 
 
 def full_shadow_m(width_m: float, source_m: float, light_to_edge_m: float) -> float | None:
-    """How far behind a thing its full shadow reaches; None when the source is no wider than the thing: it never ends.
+    """How far behind a thing its full shadow reaches; None when the source is no wider than the
+    thing: it never ends.
 
     width_m: of the thing, above 0; source_m: 0 or more; light_to_edge_m: above 0
     Raises:  OutOfRange, naming the argument

@@ -1,6 +1,7 @@
 """The floor a shoot may use: what a stand needs, what must stay free, and what a wall hides.
 
-Sizes are common practice: a light stand or a tripod takes a circle of 1.0 m, an operator 1.0 x 1.0 m behind the camera,
+Sizes are common practice: a light stand or a tripod takes a circle of 1.0 m, an operator 1.0 x
+    1.0 m behind the camera,
 a person on a mark 1.0 m, and a way out stays clear for at least 0.9 m in front of its door.
 """
 
@@ -28,7 +29,9 @@ CEILING_CLEARANCE_M = 0.10
 
 @dataclass(frozen=True)
 class Space:
-    """A room or a piece of ground. `ceiling_m` None: open sky. `exits_m`: polygons (k, 2) that stay free. `blocks`: furniture."""
+    """A room or a piece of ground. `ceiling_m` None: open sky. `exits_m`: polygons (k, 2) that stay
+    free. `blocks`: furniture.
+    """
 
     plan_m: FloatArray
     ceiling_m: float | None
@@ -43,25 +46,49 @@ class Space:
             require("ceiling_m", self.ceiling_m, above=0)
 
 
-def exit_zone_m(start_m: ArrayLike, along: ArrayLike, outward: ArrayLike, offset_m: float, width_m: float) -> FloatArray:
-    """(4, 2) the floor to keep free before a door: as wide as the door (0.9 m at least) and as deep as its leaf (0.9 m at least).
+def exit_zone_m(
+    start_m: ArrayLike, along: ArrayLike, outward: ArrayLike, offset_m: float, width_m: float
+) -> FloatArray:
+    """(4, 2) the floor to keep free before a door: as wide as the door (0.9 m at least) and as deep
+    as its leaf (0.9 m at least).
 
     start_m, along, outward: (2,) of the wall; offset_m, width_m: of the door along it [m]
     Raises: OutOfRange
     """
-    start, run, out = require("start_m", start_m), require("along", along), require("outward", outward)
+    start, run, out = (
+        require("start_m", start_m),
+        require("along", along),
+        require("outward", outward),
+    )
     require("width_m", width_m, above=0)
     middle = start + run * (float(require("offset_m", offset_m, least=0)) + width_m / 2.0)
     half, depth = max(width_m, EXIT_DEPTH_M) / 2.0, max(width_m, EXIT_DEPTH_M)
-    return np.stack([middle - run * half, middle + run * half, middle + run * half - out * depth, middle - run * half - out * depth])
+    return np.stack(
+        [
+            middle - run * half,
+            middle + run * half,
+            middle + run * half - out * depth,
+            middle - run * half - out * depth,
+        ]
+    )
 
 
-def ahead_zone_m(at_m: ArrayLike, direction: ArrayLike, from_m: float, to_m: float, half_width_m: float) -> FloatArray:
-    """(4, 2) rectangle on a line: between two distances from a point in a direction (unit, 2,), so wide on either side."""
+def ahead_zone_m(
+    at_m: ArrayLike, direction: ArrayLike, from_m: float, to_m: float, half_width_m: float
+) -> FloatArray:
+    """(4, 2) rectangle on a line: between two distances from a point in a direction (unit, 2,), so
+    wide on either side.
+    """
     at, way = require("at_m", at_m), require("direction", direction)
     side = np.array([way[1], -way[0]])
-    return np.stack([at + way * from_m - side * half_width_m, at + way * to_m - side * half_width_m,
-                     at + way * to_m + side * half_width_m, at + way * from_m + side * half_width_m])
+    return np.stack(
+        [
+            at + way * from_m - side * half_width_m,
+            at + way * to_m - side * half_width_m,
+            at + way * to_m + side * half_width_m,
+            at + way * from_m + side * half_width_m,
+        ]
+    )
 
 
 def distance_to_zone_m(zone_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
@@ -70,7 +97,9 @@ def distance_to_zone_m(zone_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
 
 
 def distance_to_line_m(corners_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
-    """(...) distance in plan from points (..., 2) to an open line through corners (n, 2), n at least 2."""
+    """(...) distance in plan from points (..., 2) to an open line through corners (n, 2), n at
+    least 2.
+    """
     corners = np.asarray(corners_m, dtype=np.float64)[:, :2]
     points = np.asarray(points_m, dtype=np.float64)[..., None, :2]
     a, run = corners[:-1], corners[1:] - corners[:-1]
@@ -84,11 +113,15 @@ def stands_inside(plan_m: ArrayLike, points_m: ArrayLike, radius_m: float) -> Bo
     if radius_m <= SMALL_M:
         return inside(plan_m, points_m)
     # So far off every wall no point can owe being inside to the width of a wall's line.
-    return np.asarray((distance_to_walls_m(plan_m, points_m) >= radius_m - SMALL_M) & inside(plan_m, points_m, edge_m=-1.0))
+    return np.asarray(
+        (distance_to_walls_m(plan_m, points_m) >= radius_m - SMALL_M)
+        & inside(plan_m, points_m, edge_m=-1.0)
+    )
 
 
 def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArray:
-    """(...) whether no wall crosses the straight line in plan from each point (..., 2) inside the room to a target (2,) inside it.
+    """(...) whether no wall crosses the straight line in plan from each point (..., 2) inside the
+    room to a target (2,) inside it.
 
     A line that only touches a corner is not blocked; a point outside is not seen.
     """
@@ -109,11 +142,14 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
     crossed = (np.minimum(from_a, from_b) < -small) & (np.maximum(from_a, from_b) > small)
     crossed &= (np.minimum(from_p, from_t) < -small) & (np.maximum(from_p, from_t) > small)
     seen = np.asarray(~np.any(crossed, axis=-1))
-    # Two corners touched in turn hide a line that crosses no wall properly: its middle is then outside.
+    # Two corners touched in turn hide a line that crosses no wall properly: its middle is then
+    # outside.
     start = points[..., 0, :][seen]
     shares = np.linspace(0.1, 0.9, 9)
     between = start[:, None, :] + shares[:, None] * (target - start)[:, None, :]
-    seen[seen] = np.all(inside(plan, between, edge_m=1e-6), axis=-1) & inside(plan, start, edge_m=1e-6)
+    seen[seen] = np.all(inside(plan, between, edge_m=1e-6), axis=-1) & inside(
+        plan, start, edge_m=1e-6
+    )
     return seen
 
 
@@ -121,7 +157,9 @@ def _is_convex(plan: FloatArray) -> bool:
     run = onward(plan) - plan
     after = onward(run)
     turns = run[:, 0] * after[:, 1] - run[:, 1] * after[:, 0]
-    return bool(np.all(turns <= 1e-9) or np.all(turns >= -1e-9))  # a simple plan that turns one way only
+    return bool(
+        np.all(turns <= 1e-9) or np.all(turns >= -1e-9)
+    )  # a simple plan that turns one way only
 
 
 def zone_inside(plan_m: ArrayLike, zone_m: ArrayLike) -> bool:
@@ -136,7 +174,11 @@ def zone_inside(plan_m: ArrayLike, zone_m: ArrayLike) -> bool:
 
 def _through(zone: FloatArray, a: FloatArray, b: FloatArray) -> bool:
     """Whether the segment a-b has a part inside a convex zone, whichever way its corners go round."""
-    turn = 1.0 if float(np.sum(zone[:, 0] * onward(zone[:, 1]) - onward(zone[:, 0]) * zone[:, 1])) > 0 else -1.0
+    turn = (
+        1.0
+        if float(np.sum(zone[:, 0] * onward(zone[:, 1]) - onward(zone[:, 0]) * zone[:, 1])) > 0
+        else -1.0
+    )
     low, high = 0.0, 1.0
     for p, q in zip(zone, onward(zone), strict=True):
         edge = q - p
@@ -151,8 +193,11 @@ def _through(zone: FloatArray, a: FloatArray, b: FloatArray) -> bool:
     return high - low > 1e-12
 
 
-def clear_depth_m(plan_m: ArrayLike, at_m: ArrayLike, direction: ArrayLike, half_width_m: float = 0.0) -> float:
-    """How far one can go from a point inside the room in a direction before a wall enters a strip so wide on either side.
+def clear_depth_m(
+    plan_m: ArrayLike, at_m: ArrayLike, direction: ArrayLike, half_width_m: float = 0.0
+) -> float:
+    """How far one can go from a point inside the room in a direction before a wall enters a strip
+    so wide on either side.
 
     at_m, direction: (2,), direction a unit vector; half_width_m: 0 for a bare line
     Returns: [m], 0 when a wall already runs beside the point within the strip
@@ -172,7 +217,9 @@ def clear_depth_m(plan_m: ArrayLike, at_m: ArrayLike, direction: ArrayLike, half
         if max(x0, x1) <= -half or min(x0, x1) >= half:
             continue
         if abs(x1 - x0) > 1e-12:
-            shares = np.clip(np.array([(-half - x0) / (x1 - x0), (half - x0) / (x1 - x0)]), 0.0, 1.0)
+            shares = np.clip(
+                np.array([(-half - x0) / (x1 - x0), (half - x0) / (x1 - x0)]), 0.0, 1.0
+            )
             t0, t1 = t0 + shares * (t1 - t0)
         if max(t0, t1) > 1e-6:
             nearest = min(nearest, max(min(t0, t1), 0.0))

@@ -1,8 +1,8 @@
 """Where a thing stands as a crew tapes it out: square off two walls that do not run alike.
 
-     wall D |--- 1.20 ---x        the nearest wall whose face the tape meets square, and the nearest
-            |            | 0.85   of the others that stands at 30 degrees to it or more
-            +------------+------ wall C
+wall D |--- 1.20 ---x        the nearest wall whose face the tape meets square, and the nearest
+       |            | 0.85   of the others that stands at 30 degrees to it or more
+       +------------+------ wall C
 """
 
 from __future__ import annotations
@@ -15,12 +15,16 @@ from numpy.typing import ArrayLike
 from scout.calc.fit.space import sees
 from scout.calc.geometry import require, walls
 
-APART = 0.5  # sine of the least angle between the two walls: flatter crossings place a mark badly (common practice)
+# sine of the least angle between the two walls: flatter crossings place a mark badly (common
+# practice)
+APART = 0.5
 
 
 @dataclass(frozen=True)
 class Tape:
-    """One tape: off which wall, how far, how far along that wall from its left end, and where it meets it in plan."""
+    """One tape: off which wall, how far, how far along that wall from its left end, and where it
+    meets it in plan.
+    """
 
     wall: str
     distance_m: float
@@ -29,7 +33,8 @@ class Tape:
 
 
 def tapes_m(plan_m: ArrayLike, place_m: ArrayLike) -> tuple[Tape, ...]:
-    """The tapes that place a point: two, nearest first; one or none where no two walls can be met square and in sight.
+    """The tapes that place a point: two, nearest first; one or none where no two walls can be met
+    square and in sight.
 
     plan_m:   (corners, 2), clockwise; place_m: (2,) or more, in plan
     Raises:   OutOfRange, naming the argument
@@ -45,7 +50,13 @@ def tapes_m(plan_m: ArrayLike, place_m: ArrayLike) -> tuple[Tape, ...]:
         foot = wall.start_m + offset * wall.along
         inward = foot - min(1e-3, distance / 2.0) * wall.outward
         if bool(sees(plan, inward, place)):
-            found.append((distance, Tape(wall.letter, distance, offset, (float(foot[0]), float(foot[1]))), wall.outward))
+            found.append(
+                (
+                    distance,
+                    Tape(wall.letter, distance, offset, (float(foot[0]), float(foot[1]))),
+                    wall.outward,
+                )
+            )
     found.sort(key=lambda row: row[0])
     if not found:
         return ()

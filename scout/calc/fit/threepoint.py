@@ -1,8 +1,12 @@
-"""Key, fill and back light in a real room: a search over every place a stand could have, nearest the ideal first.
+"""Key, fill and back light in a real room: a search over every place a stand could have, nearest
+the ideal first.
 
-Ideal key: 45 degrees across and 45 down, as far off as the height allows. Ideal fill: on the other side, at lens height, where its own
-light is the key's divided by the ratio. Ideal back: behind the subject, high, out of frame. "Near" is within 15 degrees for the key,
-20 degrees down and 60 across for the back light, 35 degrees across and half a metre of height for the fill (common practice).
+Ideal key: 45 degrees across and 45 down, as far off as the height allows. Ideal fill: on the
+    other side, at lens height, where its own
+light is the key's divided by the ratio. Ideal back: behind the subject, high, out of frame. "Near"
+is within 15 degrees for the key,
+20 degrees down and 60 across for the back light, 35 degrees across and half a metre of height for
+the fill (common practice).
 """
 
 from __future__ import annotations
@@ -50,7 +54,9 @@ class Spot:
     off_down_deg: float
     fits: bool
     near: bool  # near its goal, in frame or not
-    clear_from_mm: float | None  # the shortest lens that does not see it; None when no lens was given
+    clear_from_mm: (
+        float | None
+    )  # the shortest lens that does not see it; None when no lens was given
     against_ideal: tuple[str, ...]  # what speaks against the ideal place, in the order of REASONS
     ideal_m: tuple[float, float, float]
     cost: float
@@ -59,24 +65,47 @@ class Spot:
 def key_goal(stage: Stage, lamp: Lamp) -> Goal:
     """45 across, 45 down, from as high as the stand and the ceiling allow."""
     rise = highest_m(stage.space, lamp) - stage.subject_m[2]
-    return Goal(45.0, 15.0, distance_m=rise * np.sqrt(2.0) if rise > 0.3 else 1.5, across_furthest_off_deg=45.0)
+    return Goal(
+        45.0,
+        15.0,
+        distance_m=rise * np.sqrt(2.0) if rise > 0.3 else 1.5,
+        across_furthest_off_deg=45.0,
+    )
 
 
 def fill_goal(stage: Stage, distance_m: float) -> Goal:
-    """The other side at lens height, where the fixture gives its share; too near is dimmed, too far cannot be helped."""
+    """The other side at lens height, where the fixture gives its share; too near is dimmed, too far
+    cannot be helped.
+    """
     require("distance_m", distance_m, above=0)
     return Goal(
-        45.0, 35.0, None, height_m=stage.camera_m[2], distance_m=distance_m, across_furthest_off_deg=45.0, nearer_per_stop_deg=4.0, further_per_stop_deg=40.0
+        45.0,
+        35.0,
+        None,
+        height_m=stage.camera_m[2],
+        distance_m=distance_m,
+        across_furthest_off_deg=45.0,
+        nearer_per_stop_deg=4.0,
+        further_per_stop_deg=40.0,
     )
 
 
 def back_goal(stage: Stage, lamp: Lamp) -> Goal:
     """Opposite the camera, 45 down."""
     rise = highest_m(stage.space, lamp) - stage.subject_m[2]
-    return Goal(180.0, 60.0, 45.0, 20.0, distance_m=rise * np.sqrt(2.0) if rise > 0.3 else 2.0, across_furthest_off_deg=90.0)
+    return Goal(
+        180.0,
+        60.0,
+        45.0,
+        20.0,
+        distance_m=rise * np.sqrt(2.0) if rise > 0.3 else 2.0,
+        across_furthest_off_deg=90.0,
+    )
 
 
-def fill_distance_m(key_distance_m: float, ratio: float, fill_over_key_intensity: float = 1.0) -> float:
+def fill_distance_m(
+    key_distance_m: float, ratio: float, fill_over_key_intensity: float = 1.0
+) -> float:
     """How far a fill must be for key : fill, each alone, to be the ratio.
 
     key_distance_m: slant [m], above 0; ratio: 1 or more; fill_over_key_intensity: above 0
@@ -92,18 +121,22 @@ def fill_distance_m(key_distance_m: float, ratio: float, fill_over_key_intensity
 
 @dataclass(frozen=True)
 class NoSpot:
-    """No place at all: the ceiling is below the stand's least, no floor is free, none on the side where such a light works, or
+    """No place at all: the ceiling is below the stand's least, no floor is free, none on the side
+    where such a light works, or
     every such place is in frame with every lens.
     """
 
     reason: Literal["ceiling", "floor", "side", "frame"]
 
 
-def find_spot(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1, -1)) -> Spot | NoSpot:
+def find_spot(
+    stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1, -1)
+) -> Spot | NoSpot:
     """The best place for one light.
 
     sides:   +1 picture right, -1 picture left
-    Returns: the place nearest the goal for the widest lens that lets one be near it; failing that, for the widest lens that lets
+    Returns: the place nearest the goal for the widest lens that lets one be near it; failing
+        that, for the widest lens that lets
              one be anywhere; failing that, why there is none
     Raises:  OutOfRange
     Source:  every 3 degrees and 10 cm round the subject, then finer round the best
@@ -113,30 +146,52 @@ def find_spot(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1,
     return places if isinstance(places, NoSpot) else find_among(stage, lamp, goal, places, sides)
 
 
-def free_places(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1, -1)) -> FloatArray | NoSpot:
-    """(n, 3) every place tried on which the light may stand, in frame or not, at the height that serves the goal best. Raises OutOfRange."""
+def free_places(
+    stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1, -1)
+) -> FloatArray | NoSpot:
+    """(n, 3) every place tried on which the light may stand, in frame or not, at the height that
+    serves the goal best. Raises OutOfRange.
+    """
     if highest_m(stage.space, lamp) < lamp.stand_min_m - 1e-9:
         return NoSpot("ceiling")
     places = _places(stage, lamp, goal, sides)
-    places = places[stands_inside(stage.space.plan_m, places, lamp.radius_m)]  # most fall here, and the rest is dearer to ask
+    places = places[
+        stands_inside(stage.space.plan_m, places, lamp.radius_m)
+    ]  # most fall here, and the rest is dearer to ask
     places = places[~np.logical_or.reduce(list(blocked(stage, lamp, places, None).values()))]
     if not len(places):
         return NoSpot("floor")
-    places = places[np.abs(np.abs(stage.across_deg(places)) - goal.across_deg) <= goal.across_furthest_off_deg + 1e-9]
+    places = places[
+        np.abs(np.abs(stage.across_deg(places)) - goal.across_deg)
+        <= goal.across_furthest_off_deg + 1e-9
+    ]
     return places if len(places) else NoSpot("side")
 
 
-def find_among(stage: Stage, lamp: Lamp, goal: Goal, places_m: FloatArray, sides: tuple[int, ...] = (1, -1)) -> Spot | NoSpot:
-    """As find_spot, among free places that were looked up before something more stood on the stage. Raises OutOfRange."""
+def find_among(
+    stage: Stage, lamp: Lamp, goal: Goal, places_m: FloatArray, sides: tuple[int, ...] = (1, -1)
+) -> Spot | NoSpot:
+    """As find_spot, among free places that were looked up before something more stood on the stage.
+    Raises OutOfRange.
+    """
     found = pool_among(stage, lamp, goal, places_m, sides)
     if isinstance(found, NoSpot):
         return found
-    return spot_at(stage, lamp, goal, _finer(stage, lamp, goal, found.places_m[0], found.view), found.lens, sides)
+    return spot_at(
+        stage,
+        lamp,
+        goal,
+        _finer(stage, lamp, goal, found.places_m[0], found.view),
+        found.lens,
+        sides,
+    )
 
 
 @dataclass(frozen=True)
 class Pool:
-    """Places equally allowed, dearest last: `cost` (n,) in squared degrees, `lens` the widest that sees none of them, `view` its frame."""
+    """Places equally allowed, dearest last: `cost` (n,) in squared degrees, `lens` the widest that
+    sees none of them, `view` its frame.
+    """
 
     places_m: FloatArray
     cost: FloatArray
@@ -145,15 +200,25 @@ class Pool:
     near: bool
 
 
-def pool_among(stage: Stage, lamp: Lamp, goal: Goal, places_m: FloatArray, sides: tuple[int, ...] = (1, -1), keep: int = 1,
-               cell_m: float = 0.3) -> Pool | NoSpot:
-    """The best places of all, one of each cell of the floor, for the widest lens that lets a light be near its goal, else be anywhere.
+def pool_among(
+    stage: Stage,
+    lamp: Lamp,
+    goal: Goal,
+    places_m: FloatArray,
+    sides: tuple[int, ...] = (1, -1),
+    keep: int = 1,
+    cell_m: float = 0.3,
+) -> Pool | NoSpot:
+    """The best places of all, one of each cell of the floor, for the widest lens that lets a light
+    be near its goal, else be anywhere.
 
     keep:    how many at most; cell_m: breadth of a cell [m]
     Raises:  OutOfRange
     """
     # Sides in the order given, so that the first of them wins a draw.
-    places = np.concatenate([places_m[np.sign(stage.across_deg(places_m)) == side] for side in sides])
+    places = np.concatenate(
+        [places_m[np.sign(stage.across_deg(places_m)) == side] for side in sides]
+    )
     for x, y, taken in stage.stood:
         places = places[np.hypot(places[:, 0] - x, places[:, 1] - y) >= lamp.radius_m + taken]
     if not len(places):
@@ -174,10 +239,14 @@ def pool_among(stage: Stage, lamp: Lamp, goal: Goal, places_m: FloatArray, sides
     return NoSpot("frame")
 
 
-def judge_spot(stage: Stage, lamp: Lamp, goal: Goal, at_m: tuple[float, float, float]) -> tuple[Spot, tuple[str, ...]]:
-    """A place somebody has chosen: how near its goal it is, and every reason against it with the widest lens.
+def judge_spot(
+    stage: Stage, lamp: Lamp, goal: Goal, at_m: tuple[float, float, float]
+) -> tuple[Spot, tuple[str, ...]]:
+    """A place somebody has chosen: how near its goal it is, and every reason against it with the
+    widest lens.
 
-    Returns: the spot, which does not fit when any reason holds, and the reasons in the order of REASONS
+    Returns: the spot, which does not fit when any reason holds, and the reasons in the order of
+        REASONS
     Raises:  OutOfRange
     """
     at = require("at_m", at_m)
@@ -185,15 +254,23 @@ def judge_spot(stage: Stage, lamp: Lamp, goal: Goal, at_m: tuple[float, float, f
     reasons = tuple(name for name in REASONS if bool(against[name]))
     lens = _widest_lens(stage, lamp, at[None, :])
     spot = spot_at(stage, lamp, goal, at, 0 if lens is None else lens, (1, -1))
-    return replace(spot, fits=spot.fits and not reasons, clear_from_mm=None if lens is None else spot.clear_from_mm), reasons
+    return replace(
+        spot,
+        fits=spot.fits and not reasons,
+        clear_from_mm=None if lens is None else spot.clear_from_mm,
+    ), reasons
 
 
 def _seen(view: View, lamp: Lamp, at_m: FloatArray) -> BoolArray:
-    return column_in_frame(view, at_m[..., :2], np.maximum(at_m[..., 2], 0.0), lamp.radius_m, FRAME_MARGIN_SHARE)
+    return column_in_frame(
+        view, at_m[..., :2], np.maximum(at_m[..., 2], 0.0), lamp.radius_m, FRAME_MARGIN_SHARE
+    )
 
 
 def _widest_lens(stage: Stage, lamp: Lamp, at_m: FloatArray) -> int | None:
-    """The first lens that sees not all of these places; 0 when no lens is known, None when there is none."""
+    """The first lens that sees not all of these places; 0 when no lens is known, None when there is
+    none.
+    """
     if not len(at_m):
         return None
     if not stage.views:
@@ -211,11 +288,23 @@ def _widest_lens(stage: Stage, lamp: Lamp, at_m: FloatArray) -> int | None:
 def _height_m(stage: Stage, lamp: Lamp, goal: Goal, away_m: FloatArray) -> FloatArray:
     """The height that serves the goal best so far away in plan."""
     level = goal.down_deg is None
-    wanted = goal.height_m if level else stage.subject_m[2] + away_m * np.tan(np.radians(goal.down_deg or 0.0))
-    return np.asarray(np.clip(np.broadcast_to(np.asarray(wanted, dtype=np.float64), away_m.shape), lamp.stand_min_m, highest_m(stage.space, lamp)))
+    wanted = (
+        goal.height_m
+        if level
+        else stage.subject_m[2] + away_m * np.tan(np.radians(goal.down_deg or 0.0))
+    )
+    return np.asarray(
+        np.clip(
+            np.broadcast_to(np.asarray(wanted, dtype=np.float64), away_m.shape),
+            lamp.stand_min_m,
+            highest_m(stage.space, lamp),
+        )
+    )
 
 
-def _at(stage: Stage, lamp: Lamp, goal: Goal, across_deg: FloatArray, away_m: FloatArray) -> FloatArray:
+def _at(
+    stage: Stage, lamp: Lamp, goal: Goal, across_deg: FloatArray, away_m: FloatArray
+) -> FloatArray:
     plan = np.asarray(stage.subject_m)[:2] + stage.on_bearing(across_deg) * away_m[..., None]
     return np.concatenate([plan, _height_m(stage, lamp, goal, away_m)[..., None]], axis=-1)
 
@@ -231,7 +320,9 @@ def _ideal_away_m(stage: Stage, lamp: Lamp, goal: Goal) -> float:
 
 
 def _places(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...]) -> FloatArray:
-    reach = float(np.max(np.linalg.norm(stage.space.plan_m - np.asarray(stage.subject_m)[:2], axis=-1)))
+    reach = float(
+        np.max(np.linalg.norm(stage.space.plan_m - np.asarray(stage.subject_m)[:2], axis=-1))
+    )
     ideal = _ideal_away_m(stage, lamp, goal)
     away = np.concatenate([np.arange(0.5, min(reach, FURTHEST_M) + STEP_M, STEP_M), [ideal]])
     turn = np.concatenate([np.arange(STEP_DEG, 180.0, STEP_DEG), [goal.across_deg]])
@@ -249,20 +340,42 @@ def judged(stage: Stage, goal: Goal, at_m: FloatArray) -> tuple[FloatArray, Bool
         cost, near = cost + off_down**2, near & (np.abs(off_down) <= goal.down_most_off_deg + 1e-9)
     else:
         off_height = at_m[..., 2] - (goal.height_m or 0.0)
-        cost, near = cost + (20.0 * off_height) ** 2, near & (np.abs(off_height) <= goal.height_most_off_m + 1e-9)
+        cost, near = (
+            cost + (20.0 * off_height) ** 2,
+            near & (np.abs(off_height) <= goal.height_most_off_m + 1e-9),
+        )
     if goal.distance_m is not None:
         slant = np.linalg.norm(at_m - np.asarray(stage.subject_m), axis=-1)
         stops_far = 2.0 * np.log2(slant / goal.distance_m)
-        cost = cost + np.where(stops_far > 0, goal.further_per_stop_deg * stops_far, goal.nearer_per_stop_deg * stops_far) ** 2
+        cost = (
+            cost
+            + np.where(
+                stops_far > 0,
+                goal.further_per_stop_deg * stops_far,
+                goal.nearer_per_stop_deg * stops_far,
+            )
+            ** 2
+        )
     return np.asarray(cost), np.asarray(near)
 
 
-def local_places(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, step_deg: float, step_m: float) -> FloatArray:
-    """(n, 3) a place itself, then those round it within a step, at a tenth of the step and the height that serves the goal best."""
-    across, away = float(stage.across_deg(at_m)), float(np.hypot(*(at_m[:2] - np.asarray(stage.subject_m)[:2])))
+def local_places(
+    stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, step_deg: float, step_m: float
+) -> FloatArray:
+    """(n, 3) a place itself, then those round it within a step, at a tenth of the step and the
+    height that serves the goal best.
+    """
+    across, away = (
+        float(stage.across_deg(at_m)),
+        float(np.hypot(*(at_m[:2] - np.asarray(stage.subject_m)[:2]))),
+    )
     share = np.linspace(-1.0, 1.0, 21)
-    grid_across, grid_away = np.meshgrid(across + share * step_deg, np.maximum(away + share * step_m, 0.3), indexing="ij")
-    return np.concatenate([at_m[None, :], _at(stage, lamp, goal, grid_across.ravel(), grid_away.ravel())])
+    grid_across, grid_away = np.meshgrid(
+        across + share * step_deg, np.maximum(away + share * step_m, 0.3), indexing="ij"
+    )
+    return np.concatenate(
+        [at_m[None, :], _at(stage, lamp, goal, grid_across.ravel(), grid_away.ravel())]
+    )
 
 
 def _finer(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, view: View | None) -> FloatArray:
@@ -270,21 +383,35 @@ def _finer(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, view: View | 
     across = float(stage.across_deg(at_m))
     places = local_places(stage, lamp, goal, at_m, STEP_DEG, STEP_M)
     cost, near = judged(stage, goal, places)
-    free = ~np.logical_or.reduce(list(blocked(stage, lamp, places, view).values())) & (np.sign(stage.across_deg(places)) == np.sign(across))
+    free = ~np.logical_or.reduce(list(blocked(stage, lamp, places, view).values())) & (
+        np.sign(stage.across_deg(places)) == np.sign(across)
+    )
     free &= near | ~near[0]
     free[0] = True  # where it came from was checked before
     return np.asarray(places[int(np.argmin(np.where(free, cost, np.inf)))])
 
 
-def spot_at(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, lens: int, sides: tuple[int, ...]) -> Spot:
-    """A place as found, with what speaks against the ideal one; `lens`: the widest that does not see it."""
+def spot_at(
+    stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, lens: int, sides: tuple[int, ...]
+) -> Spot:
+    """A place as found, with what speaks against the ideal one; `lens`: the widest that does not
+    see it.
+    """
     cost, near = judged(stage, goal, at_m[None, :])
     across, down = float(stage.across_deg(at_m)), float(stage.down_deg(at_m))
     side = (1 if across >= 0 else -1) if len(sides) > 1 else sides[0]
-    ideal = _at(stage, lamp, goal, np.array([side * goal.across_deg]), np.array([_ideal_away_m(stage, lamp, goal)]))[0]
+    ideal = _at(
+        stage,
+        lamp,
+        goal,
+        np.array([side * goal.across_deg]),
+        np.array([_ideal_away_m(stage, lamp, goal)]),
+    )[0]
     held = blocked(stage, lamp, ideal, stage.views[0] if stage.views else None)
     ideal_down = float(stage.down_deg(ideal))
-    too_low = goal.down_deg is not None and ideal_down < goal.down_deg - 0.05  # the stand or the ceiling stops short of the ideal
+    too_low = (
+        goal.down_deg is not None and ideal_down < goal.down_deg - 0.05
+    )  # the stand or the ceiling stops short of the ideal
     against = tuple(name for name in REASONS if bool(held[name]) or (name == "ceiling" and too_low))
     wanted_down = goal.down_deg if goal.down_deg is not None else ideal_down
     return Spot(

@@ -1,1 +1,3 @@
-"""Light from lamps and mirrors: photometry, exposure, flicker, reflectors and what a moving subject meets."""
+"""Light from lamps and mirrors: photometry, exposure, flicker, reflectors and what a moving subject
+meets.
+"""

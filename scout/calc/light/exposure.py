@@ -1,7 +1,9 @@
 """How much light a camera setting needs, and light ratios in stops.
 
-Two conventions of "ratio" are in use: key against fill (each lamp's own light, ours), and the lit side against the
-shadow side, (key + fill) : fill. 4:1 of the first is 2 stops; 4:1 of the second is 3:1 of the first. Say which.
+Two conventions of "ratio" are in use: key against fill (each lamp's own light, ours), and the lit
+side against the
+shadow side, (key + fill) : fill. 4:1 of the first is 2 stops; 4:1 of the second is 3:1 of the
+first. Say which.
 """
 
 from __future__ import annotations
@@ -29,7 +31,12 @@ def exposure_value(f_number: ArrayLike, shutter_s: ArrayLike) -> FloatArray:
     return np.asarray(np.log2(stop**2 / shutter))
 
 
-def needed_lux(f_number: ArrayLike, shutter_s: ArrayLike, iso: ArrayLike, constant: float = FLAT_RECEPTOR_CONSTANT) -> FloatArray:
+def needed_lux(
+    f_number: ArrayLike,
+    shutter_s: ArrayLike,
+    iso: ArrayLike,
+    constant: float = FLAT_RECEPTOR_CONSTANT,
+) -> FloatArray:
     """Incident light that exposes a setting normally.
 
     f_number, shutter_s, iso: (...), all above 0
@@ -45,7 +52,9 @@ def needed_lux(f_number: ArrayLike, shutter_s: ArrayLike, iso: ArrayLike, consta
     return np.asarray(factor * stop**2 / (shutter * speed))
 
 
-def lux_at_exposure_value(ev: ArrayLike, iso: ArrayLike = 100.0, constant: float = FLAT_RECEPTOR_CONSTANT) -> FloatArray:
+def lux_at_exposure_value(
+    ev: ArrayLike, iso: ArrayLike = 100.0, constant: float = FLAT_RECEPTOR_CONSTANT
+) -> FloatArray:
     """Incident light that belongs to an exposure value set at a sensitivity: C 2^EV / S.
 
     ev: (...), log2(N^2 / t) [stops]; iso: (...), above 0; constant: 240 to 540
@@ -70,7 +79,8 @@ def stops_between(bright: ArrayLike, dim: ArrayLike) -> FloatArray:
 
 
 def own_ratio(lit_to_shadow: ArrayLike) -> FloatArray:
-    """Key against fill, each lamp alone, from the lit side against the shadow side, (key + fill) : fill.
+    """Key against fill, each lamp alone, from the lit side against the shadow side, (key + fill) :
+    fill.
 
     lit_to_shadow: (...), 1 or more; 1 means no key at all
     Returns:  (...), key : fill, 0 or more

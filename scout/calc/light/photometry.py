@@ -1,7 +1,9 @@
-"""Lux from a lamp: inverse square, two models of a beam, and how far a wide source may be called a point.
+"""Lux from a lamp: inverse square, two models of a beam, and how far a wide source may be called a
+point.
 
         lamp  o----- axis (aim) ------>
-               \\ off-axis angle          E = I(angle) / d^2, times the cosine at the receiving plane when one is named
+               \\ off-axis angle          E = I(angle) / d^2, times the cosine at the receiving
+               plane when one is named
                 \\ d
                  x point
 
@@ -63,7 +65,8 @@ def beam_exponent(beam_deg: ArrayLike) -> FloatArray:
 
 
 def intensity_cosine_power_cd(lumens: ArrayLike, beam_deg: ArrayLike) -> FloatArray:
-    """Intensity on the axis if the light falls off as a power of the cosine, to half at the edge of the beam.
+    """Intensity on the axis if the light falls off as a power of the cosine, to half at the edge of
+    the beam.
 
     lumens:   (...), luminous flux [lm], 0 or more
     beam_deg: (...), full angle to half intensity [deg], above 0, below 180
@@ -77,7 +80,8 @@ def intensity_cosine_power_cd(lumens: ArrayLike, beam_deg: ArrayLike) -> FloatAr
 
 
 def beam_share(off_axis_deg: ArrayLike, beam_deg: ArrayLike) -> FloatArray:
-    """Share of the axis intensity seen off the axis: cos(a)^m, half at the edge of the beam, nothing behind the lamp.
+    """Share of the axis intensity seen off the axis: cos(a)^m, half at the edge of the beam,
+    nothing behind the lamp.
 
     off_axis_deg: (...), angle from the axis [deg], 0 to 180
     beam_deg:     (...), full angle to half intensity [deg], above 0, below 180
@@ -87,13 +91,15 @@ def beam_share(off_axis_deg: ArrayLike, beam_deg: ArrayLike) -> FloatArray:
     """
     angle = require("off_axis_deg", off_axis_deg, least=0, most=180)
     exponent = beam_exponent(beam_deg)
-    # Past the side of the lamp the cosine is negative: no light, and no fractional power of a negative number.
+    # Past the side of the lamp the cosine is negative: no light, and no fractional power of a
+    # negative number.
     ahead = np.where(angle < 90.0, np.cos(np.radians(np.minimum(angle, 90.0))), 0.0)
     return np.asarray(ahead**exponent)
 
 
 def disc_share(distance_m: ArrayLike, radius_m: ArrayLike) -> FloatArray:
-    """What an even disc really gives on its axis, over what a point of the same intensity would give.
+    """What an even disc really gives on its axis, over what a point of the same intensity would
+    give.
 
     distance_m: (...), from the disc [m], above 0
     radius_m:   (...), of the disc [m], 0 or more
@@ -126,7 +132,8 @@ def illuminance_lux(
     Returns:      (...), illuminance [lx]; 0 behind the plane or behind the lamp
     Raises:       OutOfRange, naming the argument
     Source:       E = I cos(th) / d^2
-    Limits:       a point source: within 1 % from five source widths on, 2.7 % at three, 5.9 % at two
+    Limits:       a point source: within 1 % from five source widths on, 2.7 % at three, 5.9 %
+        at two
     """
     points = require("points_m", points_m)
     lamp = require("lamp_m", lamp_m)
@@ -134,20 +141,26 @@ def illuminance_lux(
     away = points - lamp
     distance = np.linalg.norm(away, axis=-1)
     if np.any(distance < 1e-6):
-        raise OutOfRange("points_m", tuple(np.atleast_1d(points).ravel()[:3]), "must not be at the lamp itself")
+        raise OutOfRange(
+            "points_m", tuple(np.atleast_1d(points).ravel()[:3]), "must not be at the lamp itself"
+        )
     ray = away / distance[..., None]
     lux = intensity / distance**2
     if aim_m is not None and beam_deg is not None:
         axis = require("aim_m", aim_m) - lamp
         length = float(np.linalg.norm(axis))
         if length < 1e-6:
-            raise OutOfRange("aim_m", tuple(np.asarray(aim_m, dtype=float)), "must not be at the lamp itself")
+            raise OutOfRange(
+                "aim_m", tuple(np.asarray(aim_m, dtype=float)), "must not be at the lamp itself"
+            )
         off_axis_deg = np.degrees(np.arccos(np.clip(ray @ (axis / length), -1.0, 1.0)))
         lux = lux * beam_share(off_axis_deg, beam_deg)
     if normal is not None:
         facing = require("normal", normal)
         size = np.linalg.norm(facing, axis=-1)
         if np.any(size < 1e-9):
-            raise OutOfRange("normal", tuple(np.atleast_1d(facing).ravel()[:3]), "must have a length")
+            raise OutOfRange(
+                "normal", tuple(np.atleast_1d(facing).ravel()[:3]), "must have a length"
+            )
         lux = lux * np.maximum(-np.sum(ray * facing, axis=-1) / size, 0.0)
     return np.asarray(lux)

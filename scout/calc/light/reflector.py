@@ -1,10 +1,13 @@
-"""Sending the sun to a mark with a mirror or a matt board: where it must face, what arrives, how soon it drifts off.
+"""Sending the sun to a mark with a mirror or a matt board: where it must face, what arrives, how
+soon it drifts off.
 
-        sun s \\      / subject v         the mirror's normal halves the angle between them: n = unit(s + v)
+        sun s \\      / subject v         the mirror's normal halves the angle between them: n =
+        unit(s + v)
                 \\ n /
         ---------\\|/--------- mirror
 
-Bearings are clockwise from true north; x points east and y north here. A mirror throws the sun itself: never into eyes.
+Bearings are clockwise from true north; x points east and y north here. A mirror throws the sun
+itself: never into eyes.
 """
 
 from __future__ import annotations
@@ -32,14 +35,21 @@ class MirrorAim:
 
 
 def direction(azimuth_deg: ArrayLike, elevation_deg: ArrayLike) -> FloatArray:
-    """(..., 3) unit vector towards a bearing and an elevation; x east, y north, z up. Raises OutOfRange."""
+    """(..., 3) unit vector towards a bearing and an elevation; x east, y north, z up. Raises
+    OutOfRange.
+    """
     azimuth = np.radians(require("azimuth_deg", azimuth_deg))
     elevation = np.radians(require("elevation_deg", elevation_deg, least=-90, most=90))
     level = np.cos(elevation)
-    return np.stack(np.broadcast_arrays(np.sin(azimuth) * level, np.cos(azimuth) * level, np.sin(elevation)), axis=-1)
+    return np.stack(
+        np.broadcast_arrays(np.sin(azimuth) * level, np.cos(azimuth) * level, np.sin(elevation)),
+        axis=-1,
+    )
 
 
-def mirror_aim(sun_azimuth_deg: float, sun_elevation_deg: float, mirror_m: ArrayLike, subject_m: ArrayLike) -> MirrorAim:
+def mirror_aim(
+    sun_azimuth_deg: float, sun_elevation_deg: float, mirror_m: ArrayLike, subject_m: ArrayLike
+) -> MirrorAim:
     """The way a flat mirror must face to throw the sun on a subject.
 
     sun_azimuth_deg, sun_elevation_deg: where the sun is [deg]; above the horizon
@@ -53,11 +63,19 @@ def mirror_aim(sun_azimuth_deg: float, sun_elevation_deg: float, mirror_m: Array
     way = require("subject_m", subject_m) - require("mirror_m", mirror_m)
     distance = float(np.linalg.norm(way))
     if distance < 1e-6:
-        raise OutOfRange("subject_m", tuple(np.asarray(subject_m, dtype=float)), "must not be at the mirror itself")
+        raise OutOfRange(
+            "subject_m",
+            tuple(np.asarray(subject_m, dtype=float)),
+            "must not be at the mirror itself",
+        )
     both = sun + way / distance
     size = float(np.linalg.norm(both))
     if size < 1e-6:
-        raise OutOfRange("subject_m", tuple(np.asarray(subject_m, dtype=float)), "lies straight away from the sun")
+        raise OutOfRange(
+            "subject_m",
+            tuple(np.asarray(subject_m, dtype=float)),
+            "lies straight away from the sun",
+        )
     normal = both / size
     azimuth = float(np.degrees(np.arctan2(normal[0], normal[1])) % 360.0)
     tilt = float(np.degrees(np.arcsin(np.clip(normal[2], -1.0, 1.0))))
@@ -72,7 +90,8 @@ def mirror_drift_m_per_min(distance_m: ArrayLike, declination_deg: ArrayLike = 0
     declination_deg: (...), of the sun [deg], -23.5 to 23.5; 0 at the equinox, when it walks fastest
     Returns:  (...), [m/min] across the beam
     Raises:   OutOfRange, naming the argument
-    Source:   a still mirror turns the beam by exactly the sun's angle, 0.25 deg/min times cos(declination)
+    Source:   a still mirror turns the beam by exactly the sun's angle, 0.25 deg/min times
+        cos(declination)
     """
     distance = require("distance_m", distance_m, least=0)
     declination = require("declination_deg", declination_deg, least=-23.5, most=23.5)
@@ -80,23 +99,33 @@ def mirror_drift_m_per_min(distance_m: ArrayLike, declination_deg: ArrayLike = 0
 
 
 def patch_blur_m(distance_m: ArrayLike) -> FloatArray:
-    """Width of the soft edge of a mirror's patch [m] at a distance (...) [m]: the sun is a disc. Raises OutOfRange."""
+    """Width of the soft edge of a mirror's patch [m] at a distance (...) [m]: the sun is a disc.
+    Raises OutOfRange.
+    """
     return np.asarray(require("distance_m", distance_m, least=0) * np.radians(SUN_DISC_DEG))
 
 
 def mirror_lux(sun_lux: ArrayLike, reflectance: ArrayLike) -> FloatArray:
-    """Lux a flat mirror throws square on the mark: reflectance times the sun's own, at any distance inside the full beam.
+    """Lux a flat mirror throws square on the mark: reflectance times the sun's own, at any distance
+    inside the full beam.
 
     sun_lux: (...), square to the sun [lx], 0 or more; reflectance: (...), 0 to 1
     Returns:  (...), [lx]
     Raises:   OutOfRange, naming the argument
     Limits:   nearer than mirror width / 0.0093, beyond which the sun's disc spreads the patch
     """
-    return np.asarray(require("sun_lux", sun_lux, least=0) * require("reflectance", reflectance, least=0, most=1))
+    return np.asarray(
+        require("sun_lux", sun_lux, least=0) * require("reflectance", reflectance, least=0, most=1)
+    )
 
 
 def matt_board_lux(
-    sun_lux: ArrayLike, reflectance: ArrayLike, area_m2: ArrayLike, incidence_deg: ArrayLike, leaving_deg: ArrayLike, distance_m: ArrayLike
+    sun_lux: ArrayLike,
+    reflectance: ArrayLike,
+    area_m2: ArrayLike,
+    incidence_deg: ArrayLike,
+    leaving_deg: ArrayLike,
+    distance_m: ArrayLike,
 ) -> FloatArray:
     """Lux a matt white board sends to a mark that faces it.
 

@@ -1,4 +1,6 @@
-"""How full the fullest circuit must be at the least, and a plan an electrician would make by hand, improved by moving and swapping."""
+"""How full the fullest circuit must be at the least, and a plan an electrician would make by hand,
+improved by moving and swapping.
+"""
 
 from __future__ import annotations
 
@@ -20,9 +22,11 @@ def greatest_share(loads: Sequence[float], bins: Sequence[Bin], where: Sequence[
 
 
 def least_share(loads: Sequence[float], bins: Sequence[Bin]) -> float:
-    """A share below which no plan of all the loads can be; infinite when there is surely none (too few sockets).
+    """A share below which no plan of all the loads can be; infinite when there is surely none (too
+    few sockets).
 
-    The greatest of two bounds: all the volt-amperes spread like water, and, for every j, the j largest loads counted into
+    The greatest of two bounds: all the volt-amperes spread like water, and, for every j, the j
+        largest loads counted into
     the circuits as if each were as small as the smallest of them that is still to place.
     """
     largest = np.sort(np.asarray(loads, dtype=np.float64))[::-1]
@@ -37,7 +41,10 @@ def least_share(loads: Sequence[float], bins: Sequence[Bin]) -> float:
     total = float(largest.sum())
     counting = [largest[: j + 1][::-1].cumsum() for j in range(len(largest))]
     plugs = np.array([b.plug_va for b in open_bins]) * (1 + TOLERANCE)
-    carried = [np.where(plugs >= largest[j], [b.sockets for b in open_bins], 0) for j in range(len(largest))]
+    carried = [
+        np.where(plugs >= largest[j], [b.sockets for b in open_bins], 0)
+        for j in range(len(largest))
+    ]
 
     def possible(share: float) -> bool:
         room = np.maximum(0.0, share * limit - already) * (1 + TOLERANCE)
@@ -63,7 +70,9 @@ def least_share(loads: Sequence[float], bins: Sequence[Bin]) -> float:
 
 
 def by_hand(loads: Sequence[float], bins: Sequence[Bin]) -> list[int] | None:
-    """A plan of all the loads with no circuit above its limit, as good as moving and swapping makes it; None when that finds none."""
+    """A plan of all the loads with no circuit above its limit, as good as moving and swapping makes
+    it; None when that finds none.
+    """
     best: tuple[float, list[int]] | None = None
     for measure in (_by_share, _by_room):
         where = _placed(loads, bins, measure)
@@ -81,15 +90,25 @@ def _by_share(held: float, load: float, one: Bin) -> float:
 
 
 def _by_room(held: float, load: float, one: Bin) -> float:
-    return one.limit_va - held - load if held + load <= one.limit_va * (1 + TOLERANCE) else 1e12 + held + load - one.limit_va
+    return (
+        one.limit_va - held - load
+        if held + load <= one.limit_va * (1 + TOLERANCE)
+        else 1e12 + held + load - one.limit_va
+    )
 
 
 def _placed(loads: Sequence[float], bins: Sequence[Bin], measure: object) -> list[int] | None:
-    """Largest first, each where the measure is least; a circuit may come out too full, to be mended by moving."""
+    """Largest first, each where the measure is least; a circuit may come out too full, to be mended
+    by moving.
+    """
     held, sockets = [b.already_va for b in bins], [b.sockets for b in bins]
     where = [0] * len(loads)
     for i in sorted(range(len(loads)), key=lambda i: -loads[i]):
-        free = [b for b in range(len(bins)) if sockets[b] > 0 and loads[i] <= bins[b].plug_va * (1 + TOLERANCE)]
+        free = [
+            b
+            for b in range(len(bins))
+            if sockets[b] > 0 and loads[i] <= bins[b].plug_va * (1 + TOLERANCE)
+        ]
         if not free:
             return None
         at = min(free, key=lambda b: (measure(held[b], loads[i], bins[b]), b))  # type: ignore[operator]
@@ -100,7 +119,9 @@ def _placed(loads: Sequence[float], bins: Sequence[Bin], measure: object) -> lis
 
 
 def _improved(loads: Sequence[float], bins: Sequence[Bin], where: list[int]) -> None:
-    """Moves a light off the fullest circuit, or swaps two, as long as the fuller of the two circuits becomes less full."""
+    """Moves a light off the fullest circuit, or swaps two, as long as the fuller of the two
+    circuits becomes less full.
+    """
     size = np.asarray(loads, dtype=np.float64)
     limit, already = np.array([b.limit_va for b in bins]), np.array([b.already_va for b in bins])
     plug = np.array([b.plug_va for b in bins]) * (1 + TOLERANCE)
@@ -112,12 +133,17 @@ def _improved(loads: Sequence[float], bins: Sequence[Bin], where: list[int]) -> 
         share = np.where(used > 0, held / limit, -1.0)
         full = int(np.argmax(share))
         mine = np.flatnonzero(at == full)
-        moved = np.maximum((held[None, :] + size[mine, None]) / limit, (held[full] - size[mine, None]) / limit[full])
+        moved = np.maximum(
+            (held[None, :] + size[mine, None]) / limit,
+            (held[full] - size[mine, None]) / limit[full],
+        )
         moved[:, full] = np.inf
         moved[:, used >= sockets] = np.inf
         moved[size[mine, None] > plug[None, :]] = np.inf
         change = size[mine, None] - size[None, :]
-        swapped = np.maximum((held[full] - change) / limit[full], (held[at][None, :] + change) / limit[at][None, :])
+        swapped = np.maximum(
+            (held[full] - change) / limit[full], (held[at][None, :] + change) / limit[at][None, :]
+        )
         swapped[:, mine] = np.inf
         swapped[(size[None, :] > plug[full]) | (size[mine, None] > plug[at][None, :])] = np.inf
         best_move, best_swap = float(moved.min(initial=np.inf)), float(swapped.min(initial=np.inf))

@@ -7,9 +7,14 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 
-CONTINUOUS_SHARE = 0.8  # NEC 210.19(A), 210.20(A): a load of three hours or more, x 1.25, must not exceed the breaker; elsewhere common practice
-LOW_MAINS = 1.1  # a supply of constant power draws more on low mains: EN 50160 allows 10 % (from memory)
-# Power factor when none is given (common practice): a filament is 1; an electronic supply without correction about 0.6, with it 0.9.
+# NEC 210.19(A), 210.20(A): a load of three hours or more, x 1.25, must not exceed the breaker;
+# elsewhere common practice
+CONTINUOUS_SHARE = 0.8
+LOW_MAINS = (
+    1.1  # a supply of constant power draws more on low mains: EN 50160 allows 10 % (from memory)
+)
+# Power factor when none is given (common practice): a filament is 1; an electronic supply without
+# correction about 0.6, with it 0.9.
 # Which of the two a fixture has is not known, so the worse is taken.
 POWER_FACTOR_FILAMENT, POWER_FACTOR_ELECTRONIC = 1.0, 0.6
 
@@ -20,7 +25,8 @@ def current_a(watts: ArrayLike, volts: ArrayLike, power_factor: ArrayLike = 1.0)
     power_factor: above 0, at most 1 [-]
     Returns:      W / (V PF) [A]
     Raises:       OutOfRange naming the argument
-    Limits:       at the voltage given; a constant-power supply draws up to 1.1 times more on low mains
+    Limits:       at the voltage given; a constant-power supply draws up to 1.1 times more on
+        low mains
     """
     power = require("watts", watts, least=0)
     voltage = require("volts", volts, above=0)
@@ -29,7 +35,9 @@ def current_a(watts: ArrayLike, volts: ArrayLike, power_factor: ArrayLike = 1.0)
 
 
 def limit_a(breaker_a: float, continuous_share: float = CONTINUOUS_SHARE) -> float:
-    """What a breaker may carry for hours [A]: its size times the share allowed (above 0, at most 1)."""
+    """What a breaker may carry for hours [A]: its size times the share allowed (above 0, at most
+    1).
+    """
     require("breaker_a", breaker_a, above=0)
     require("continuous_share", continuous_share, above=0, most=1)
     return breaker_a * continuous_share

@@ -1,6 +1,6 @@
 """Volt drop along a mains lead, from published conductor resistances.
 
-        outlet ====== L ======> light        the current goes out and comes back: 2 L of copper
+outlet ====== L ======> light        the current goes out and comes back: 2 L of copper
 """
 
 from __future__ import annotations
@@ -15,7 +15,10 @@ from scout.errors import OutOfRange
 
 COPPER_PER_C = 0.00393  # rise of copper's resistance for each degree, from 20 degC (IEC 60028)
 WARM_C = 70.0  # a loaded PVC or rubber lead at its limit
-BRANCH_PCT, WHOLE_PCT = 3.0, 5.0  # NEC 210.19 informational note: 3 % branch, 5 % with the feeder; IEC 60364-5-52 annex G likewise
+BRANCH_PCT, WHOLE_PCT = (
+    3.0,
+    5.0,
+)  # NEC 210.19 informational note: 3 % branch, 5 % with the feeder; IEC 60364-5-52 annex G likewise
 METRES_PER_KFT = 304.8
 SAME_SECTION = 0.02  # a section within 2 % of a printed one is that one (2.1 mm2 for 2.08)
 
@@ -31,48 +34,84 @@ class Conductor:
 
 @cache
 def _iec() -> dict[float, dict[str, float]]:
-    return {float(row["conductor_mm2"]): {"flexible": float(row["flexible_ohm_per_km"]), "fixed": float(row["fixed_ohm_per_km"])}
-            for row in rows("conductors_iec60228.csv")}
+    return {
+        float(row["conductor_mm2"]): {
+            "flexible": float(row["flexible_ohm_per_km"]),
+            "fixed": float(row["fixed_ohm_per_km"]),
+        }
+        for row in rows("conductors_iec60228.csv")
+    }
 
 
 @cache
 def _nec() -> dict[int, tuple[float, dict[str, float | None]]]:
-    return {int(row["awg"]): (float(row["conductor_mm2"]), {"solid": float(row["solid_ohm_per_kft"]) if row["solid_ohm_per_kft"] else None,
-                                                           "stranded": float(row["stranded_ohm_per_kft"])})
-            for row in rows("conductors_nec.csv")}
+    return {
+        int(row["awg"]): (
+            float(row["conductor_mm2"]),
+            {
+                "solid": float(row["solid_ohm_per_kft"]) if row["solid_ohm_per_kft"] else None,
+                "stranded": float(row["stranded_ohm_per_kft"]),
+            },
+        )
+        for row in rows("conductors_nec.csv")
+    }
 
 
-def metric_conductor(conductor_mm2: float, *, copper_c: float = WARM_C, kind: Literal["flexible", "fixed"] = "flexible") -> Conductor:
+def metric_conductor(
+    conductor_mm2: float,
+    *,
+    copper_c: float = WARM_C,
+    kind: Literal["flexible", "fixed"] = "flexible",
+) -> Conductor:
     """A conductor by its section.
     conductor_mm2: 0.75, 1, 1.5, 2.5, 4, 6, 10 or 16
-    copper_c:      how warm the copper is; the table's 20 degC figure is raised by 0.00393 a degree (1.196 at 70 degC)
+    copper_c:      how warm the copper is; the table's 20 degC figure is raised by 0.00393 a
+        degree (1.196 at 70 degC)
     kind:          flexible (class 5: leads) or fixed (classes 1 and 2: house wiring)
-    Raises:        OutOfRange for a section the table does not print, or copper beyond -40 to 120 degC
+    Raises:        OutOfRange for a section the table does not print, or copper beyond -40 to
+        120 degC
     Source:        IEC 60228, greatest resistance at 20 degC, plain copper
     """
     require("copper_c", copper_c, least=-40, most=120)
     for section, ohm_per_km in _iec().items():
         if abs(section / float(require("conductor_mm2", conductor_mm2, above=0)) - 1.0) <= 1e-6:
             warm = 1.0 + COPPER_PER_C * (copper_c - 20.0)
-            return Conductor(f"{section:g} mm2", ohm_per_km[kind] / 1000.0 * warm, f"IEC 60228 at {copper_c:g} degC")
-    raise OutOfRange("conductor_mm2", conductor_mm2, f"is not in IEC 60228; give one of {', '.join(f'{s:g}' for s in _iec())}")
+            return Conductor(
+                f"{section:g} mm2",
+                ohm_per_km[kind] / 1000.0 * warm,
+                f"IEC 60228 at {copper_c:g} degC",
+            )
+    raise OutOfRange(
+        "conductor_mm2",
+        conductor_mm2,
+        f"is not in IEC 60228; give one of {', '.join(f'{s:g}' for s in _iec())}",
+    )
 
 
 def awg_conductor(awg: int, *, kind: Literal["stranded", "solid"] = "stranded") -> Conductor:
-    """A conductor by its American gauge, 18 to 4; the table is at 75 degC already and is not warmed again.
+    """A conductor by its American gauge, 18 to 4; the table is at 75 degC already and is not warmed
+    again.
 
-    Raises OutOfRange for another gauge, or for solid where none is printed. Source: NFPA 70 (NEC), chapter 9, table 8.
+    Raises OutOfRange for another gauge, or for solid where none is printed. Source: NFPA 70 (NEC),
+    chapter 9, table 8.
     """
     if awg not in _nec():
-        raise OutOfRange("awg", awg, f"is not in NEC chapter 9, table 8; give one of {', '.join(map(str, _nec()))}")
+        raise OutOfRange(
+            "awg",
+            awg,
+            f"is not in NEC chapter 9, table 8; give one of {', '.join(map(str, _nec()))}",
+        )
     ohm_per_kft = _nec()[awg][1][kind]
     if ohm_per_kft is None:
-        raise OutOfRange("awg", awg, f"has no {kind} figure in NEC chapter 9, table 8; take stranded")
+        raise OutOfRange(
+            "awg", awg, f"has no {kind} figure in NEC chapter 9, table 8; take stranded"
+        )
     return Conductor(f"{awg} AWG", ohm_per_kft / METRES_PER_KFT, "NEC chapter 9, table 8 (75 degC)")
 
 
 def conductor_of(conductor_mm2: float, *, copper_c: float = WARM_C) -> Conductor:
-    """The lead a section in mm2 stands for: a metric size, else the American gauge whose printed section is within 2 %.
+    """The lead a section in mm2 stands for: a metric size, else the American gauge whose printed
+    section is within 2 %.
 
     Raises OutOfRange, listing both series.
     """
@@ -82,8 +121,15 @@ def conductor_of(conductor_mm2: float, *, copper_c: float = WARM_C) -> Conductor
     for awg, (section, _) in _nec().items():
         if abs(section / conductor_mm2 - 1.0) <= SAME_SECTION:
             return awg_conductor(awg)
-    metric, gauges = (f"{s:g}" for s in _iec()), (f"{section:g} ({awg} AWG)" for awg, (section, _) in _nec().items())
-    raise OutOfRange("conductor_mm2", conductor_mm2, f"is no usual section; give one of {', '.join(metric)}, or {', '.join(gauges)}")
+    metric, gauges = (
+        (f"{s:g}" for s in _iec()),
+        (f"{section:g} ({awg} AWG)" for awg, (section, _) in _nec().items()),
+    )
+    raise OutOfRange(
+        "conductor_mm2",
+        conductor_mm2,
+        f"is no usual section; give one of {', '.join(metric)}, or {', '.join(gauges)}",
+    )
 
 
 def volt_drop_v(length_m: float, ohm_per_m: float, amperes: float) -> float:
@@ -100,8 +146,15 @@ def volt_drop_v(length_m: float, ohm_per_m: float, amperes: float) -> float:
     return 2.0 * length_m * ohm_per_m * amperes
 
 
-def longest_lead_m(volts: float, ohm_per_m: float, amperes: float, most_pct: float = BRANCH_PCT) -> float:
+def longest_lead_m(
+    volts: float, ohm_per_m: float, amperes: float, most_pct: float = BRANCH_PCT
+) -> float:
     """The longest lead that loses no more than most_pct of the voltage [m]; all arguments above 0."""
-    for name, value in (("volts", volts), ("ohm_per_m", ohm_per_m), ("amperes", amperes), ("most_pct", most_pct)):
+    for name, value in (
+        ("volts", volts),
+        ("ohm_per_m", ohm_per_m),
+        ("amperes", amperes),
+        ("most_pct", most_pct),
+    ):
         require(name, value, above=0)
     return volts * most_pct / 100.0 / (2.0 * ohm_per_m * amperes)

@@ -1,14 +1,21 @@
-"""What one circuit may hold, as patterns of load sizes, and the search that fills the circuits pattern by pattern.
+"""What one circuit may hold, as patterns of load sizes, and the search that fills the circuits
+pattern by pattern.
 
-Loads of one size are one kind with a count. A pattern says how many of each kind a circuit of one kind holds. What is left to
-place (loads by kind, circuits by kind) is one whole number with a field for every kind and a guard bit above each field:
+Loads of one size are one kind with a count. A pattern says how many of each kind a circuit of one
+kind holds. What is left to
+place (loads by kind, circuits by kind) is one whole number with a field for every kind and a guard
+bit above each field:
 
         left    0 011 | 0 001 | 0 1000      two fields of loads, one of circuits; guard bits 0
-        pattern 0 001 | 0 000 | 0 0001      fits when (left + guards) - pattern leaves every guard bit standing
+        pattern 0 001 | 0 000 | 0 0001      fits when (left + guards) - pattern leaves every guard
+        bit standing
 
-so that thousands of fillings are tried at once with plain integer arithmetic. The next circuit always takes the largest load
-that is left, so that no set of fillings is met in two orders. A filling is only worth a look when it wastes no more room than
-all circuits together can spare: close to the best share that leaves few, which is why an exact answer comes quickly.
+so that thousands of fillings are tried at once with plain integer arithmetic. The next circuit
+always takes the largest load
+that is left, so that no set of fillings is met in two orders. A filling is only worth a look when
+it wastes no more room than
+all circuits together can spare: close to the best share that leaves few, which is why an exact
+    answer comes quickly.
 """
 
 from __future__ import annotations
@@ -55,7 +62,9 @@ class Bin:
     plug_va: float = float("inf")  # the most that one plug may draw here
 
     def room_va(self, share: float) -> float:
-        """What may be added when the circuit may be loaded to this share of its limit; never below 0."""
+        """What may be added when the circuit may be loaded to this share of its limit; never below
+        0.
+        """
         return max(0.0, share * self.limit_va - self.already_va)
 
     def share(self, added_va: float) -> float:
@@ -97,12 +106,23 @@ def kinds_of(loads: Sequence[float], bins: Sequence[Bin]) -> Kinds | None:
         at += width + 1
     if at > MOST_BITS:
         return None
-    return Kinds(sizes, counts, kinds, bin_counts, tuple(places[len(kinds):]), tuple(places[:len(kinds)]), guards, whole)
+    return Kinds(
+        sizes,
+        counts,
+        kinds,
+        bin_counts,
+        tuple(places[len(kinds) :]),
+        tuple(places[: len(kinds)]),
+        guards,
+        whole,
+    )
 
 
 @dataclass(frozen=True)
 class Patterns:
-    """Fillings of one circuit each: `key` as the number above, what they hold, and the value that is to be kept low."""
+    """Fillings of one circuit each: `key` as the number above, what they hold, and the value that
+    is to be kept low.
+    """
 
     key: IntArray
     held_va: FloatArray
@@ -115,14 +135,26 @@ class Patterns:
 
     def taken(self, index: NDArray[np.bool_] | IntArray) -> Patterns:
         """Some of them."""
-        return Patterns(self.key[index], self.held_va[index], self.number[index], self.bin_kind[index], self.value[index])
+        return Patterns(
+            self.key[index],
+            self.held_va[index],
+            self.number[index],
+            self.bin_kind[index],
+            self.value[index],
+        )
 
 
-def fillings(kinds: Kinds, kind: int, most_va: float, least_va: float, sockets: int, budget: Budget) -> tuple[IntArray, FloatArray, IntArray]:
-    """Every choice of loads for one circuit of a kind that holds between so much and so much: keys, volt-amperes, numbers."""
+def fillings(
+    kinds: Kinds, kind: int, most_va: float, least_va: float, sockets: int, budget: Budget
+) -> tuple[IntArray, FloatArray, IntArray]:
+    """Every choice of loads for one circuit of a kind that holds between so much and so much: keys,
+    volt-amperes, numbers.
+    """
     key, held, number = np.zeros(1, np.int64), np.zeros(1), np.zeros(1, np.int64)
     most, least = most_va * (1 + TOLERANCE) + TOLERANCE, least_va * (1 - TOLERANCE) - TOLERANCE
-    tail = np.concatenate([[0.0], np.cumsum([s * c for s, c in zip(kinds.sizes, kinds.counts, strict=True)])])
+    tail = np.concatenate(
+        [[0.0], np.cumsum([s * c for s, c in zip(kinds.sizes, kinds.counts, strict=True)])]
+    )
     plug = kinds.bins[kind].plug_va * (1 + TOLERANCE)
     for t in range(len(kinds.sizes) - 1, -1, -1):
         size = kinds.sizes[t]
@@ -138,15 +170,31 @@ def fillings(kinds: Kinds, kind: int, most_va: float, least_va: float, sockets: 
     return key[some] + (1 << kinds.bin_at[kind]), held[some], number[some]
 
 
-def patterns_below(kinds: Kinds, share: float, budget: Budget, *, most: int = MOST_PATTERNS) -> Patterns:
-    """The fillings that keep their circuit at or below a share, and waste no more room than there is to spare at that share. Raises TooWide."""
+def patterns_below(
+    kinds: Kinds, share: float, budget: Budget, *, most: int = MOST_PATTERNS
+) -> Patterns:
+    """The fillings that keep their circuit at or below a share, and waste no more room than there
+    is to spare at that share. Raises TooWide.
+    """
     rooms = [one.room_va(share) for one in kinds.bins]
-    spare = sum(r * c for r, c in zip(rooms, kinds.bin_counts, strict=True)) - sum(s * c for s, c in zip(kinds.sizes, kinds.counts, strict=True))
+    spare = sum(r * c for r, c in zip(rooms, kinds.bin_counts, strict=True)) - sum(
+        s * c for s, c in zip(kinds.sizes, kinds.counts, strict=True)
+    )
     found = []
     for kind, one in enumerate(kinds.bins):
         if one.sockets > 0 and one.limit_va * share >= one.already_va:
-            key, held, number = fillings(kinds, kind, rooms[kind], rooms[kind] - spare, one.sockets, budget)
-            found.append(Patterns(key, held, number, np.full(len(key), kind), (one.already_va + held) / one.limit_va))
+            key, held, number = fillings(
+                kinds, kind, rooms[kind], rooms[kind] - spare, one.sockets, budget
+            )
+            found.append(
+                Patterns(
+                    key,
+                    held,
+                    number,
+                    np.full(len(key), kind),
+                    (one.already_va + held) / one.limit_va,
+                )
+            )
     every = joined(found)
     if len(every) > most:
         raise TooWide
@@ -156,13 +204,26 @@ def patterns_below(kinds: Kinds, share: float, budget: Budget, *, most: int = MO
 def joined(parts: Sequence[Patterns]) -> Patterns:
     """Several lists of patterns as one."""
     if not parts:
-        return Patterns(np.zeros(0, np.int64), np.zeros(0), np.zeros(0, np.int64), np.zeros(0, np.int64), np.zeros(0))
-    return Patterns(*(np.concatenate([getattr(part, name) for part in parts]) for name in ("key", "held_va", "number", "bin_kind", "value")))
+        return Patterns(
+            np.zeros(0, np.int64),
+            np.zeros(0),
+            np.zeros(0, np.int64),
+            np.zeros(0, np.int64),
+            np.zeros(0),
+        )
+    return Patterns(
+        *(
+            np.concatenate([getattr(part, name) for part in parts])
+            for name in ("key", "held_va", "number", "bin_kind", "value")
+        )
+    )
 
 
 @dataclass
 class _Front:
-    """What is left in each case still open, with the room, the sockets and the loads that go with it."""
+    """What is left in each case still open, with the room, the sockets and the loads that go with
+    it.
+    """
 
     key: IntArray
     va: FloatArray
@@ -172,7 +233,14 @@ class _Front:
     value: FloatArray
 
     def taken(self, index: NDArray[np.bool_] | IntArray) -> _Front:
-        return _Front(self.key[index], self.va[index], self.room[index], self.number[index], self.sockets[index], self.value[index])
+        return _Front(
+            self.key[index],
+            self.va[index],
+            self.room[index],
+            self.number[index],
+            self.sockets[index],
+            self.value[index],
+        )
 
     def distinct(self) -> _Front:
         """Each case once, at its least value."""
@@ -184,29 +252,55 @@ class _Front:
 
 
 def _together(a: _Front, b: _Front) -> _Front:
-    return _Front(*(np.concatenate([getattr(a, name), getattr(b, name)]) for name in ("key", "va", "room", "number", "sockets", "value")))
+    return _Front(
+        *(
+            np.concatenate([getattr(a, name), getattr(b, name)])
+            for name in ("key", "va", "room", "number", "sockets", "value")
+        )
+    )
 
 
 @dataclass(frozen=True)
 class Found:
-    """A search that came to its end: the least value (None when nothing fits) and, by number, the patterns that reach it."""
+    """A search that came to its end: the least value (None when nothing fits) and, by number, the
+    patterns that reach it.
+    """
 
     value: float | None
     chosen: tuple[int, ...]
-    in_some_way: IntArray  # every pattern that is part of some complete filling; empty unless asked for
+    in_some_way: (
+        IntArray  # every pattern that is part of some complete filling; empty unless asked for
+    )
 
 
-def search(kinds: Kinds, patterns: Patterns, room_va: Sequence[float], sockets: Sequence[int], budget: Budget, *, every_way: bool = False) -> Found:
+def search(
+    kinds: Kinds,
+    patterns: Patterns,
+    room_va: Sequence[float],
+    sockets: Sequence[int],
+    budget: Budget,
+    *,
+    every_way: bool = False,
+) -> Found:
     """The complete filling whose greatest pattern value is least.
 
-    room_va, sockets: of each kind of circuit at the most the patterns use; what is left of them bounds what can still be placed
+    room_va, sockets: of each kind of circuit at the most the patterns use; what is left of them
+        bounds what can still be placed
     Raises TooWide.
     """
     counts = np.array(kinds.bin_counts)
-    front = _Front(np.array([kinds.whole], np.int64), np.array([sum(s * c for s, c in zip(kinds.sizes, kinds.counts, strict=True))]),
-                   np.array([float(np.dot(room_va, counts))]), np.array([sum(kinds.counts)]), np.array([int(np.dot(sockets, counts))]), np.zeros(1))
+    front = _Front(
+        np.array([kinds.whole], np.int64),
+        np.array([sum(s * c for s, c in zip(kinds.sizes, kinds.counts, strict=True))]),
+        np.array([float(np.dot(room_va, counts))]),
+        np.array([sum(kinds.counts)]),
+        np.array([int(np.dot(sockets, counts))]),
+        np.zeros(1),
+    )
     slack = TOLERANCE * max(1.0, float(front.va[0]))
-    edges: list[tuple[IntArray, IntArray, IntArray, FloatArray]] = []  # left before, pattern, left after, value after
+    edges: list[
+        tuple[IntArray, IntArray, IntArray, FloatArray]
+    ] = []  # left before, pattern, left after, value after
     room_of, sockets_of = np.asarray(room_va, dtype=np.float64), np.asarray(sockets, dtype=np.int64)
     for t in range(len(kinds.sizes) - 1, -1, -1):
         field, above = kinds.field(t), sum(kinds.field(u) for u in range(t + 1, len(kinds.sizes)))
@@ -214,9 +308,14 @@ def search(kinds: Kinds, patterns: Patterns, room_va: Sequence[float], sockets: 
         waiting = (front.key & field) != 0
         done, active = front.taken(~waiting), front.taken(waiting)
         while len(active.key):
-            grown = _grown(active, patterns, leading, kinds.guards, room_of, sockets_of, slack, budget, edges)
+            grown = _grown(
+                active, patterns, leading, kinds.guards, room_of, sockets_of, slack, budget, edges
+            )
             waiting = (grown.key & field) != 0
-            done, active = _together(done, grown.taken(~waiting)).distinct(), grown.taken(waiting).distinct()
+            done, active = (
+                _together(done, grown.taken(~waiting)).distinct(),
+                grown.taken(waiting).distinct(),
+            )
         front = done
         if not len(front.key):
             return Found(None, (), np.zeros(0, np.int64))
@@ -229,9 +328,12 @@ def search(kinds: Kinds, patterns: Patterns, room_va: Sequence[float], sockets: 
         if len(hits):
             chosen.append(int(pattern[hits[0]]))
             at = int(before[hits[0]])
-            # The value of the case before is what its own best way in was; looked up where that case was reached.
+            # The value of the case before is what its own best way in was; looked up where that
+            # case was reached.
             worth = _value_of(edges, at)
-    return Found(value, tuple(chosen), _in_some_way(edges, front.key) if every_way else np.zeros(0, np.int64))
+    return Found(
+        value, tuple(chosen), _in_some_way(edges, front.key) if every_way else np.zeros(0, np.int64)
+    )
 
 
 def _value_of(edges: list[tuple[IntArray, IntArray, IntArray, FloatArray]], at: int) -> float:
@@ -239,7 +341,9 @@ def _value_of(edges: list[tuple[IntArray, IntArray, IntArray, FloatArray]], at: 
     return min((float(np.min(some)) for some in reached if len(some)), default=0.0)
 
 
-def _in_some_way(edges: list[tuple[IntArray, IntArray, IntArray, FloatArray]], ends: IntArray) -> IntArray:
+def _in_some_way(
+    edges: list[tuple[IntArray, IntArray, IntArray, FloatArray]], ends: IntArray
+) -> IntArray:
     good, used = ends, []
     for before, pattern, after, _ in reversed(edges):
         hit = np.isin(after, good)
@@ -248,8 +352,17 @@ def _in_some_way(edges: list[tuple[IntArray, IntArray, IntArray, FloatArray]], e
     return np.unique(np.concatenate(used)) if used else np.zeros(0, np.int64)
 
 
-def _grown(active: _Front, patterns: Patterns, leading: IntArray, guards: int, room_of: FloatArray, sockets_of: IntArray, slack: float, budget: Budget,
-           edges: list[tuple[IntArray, IntArray, IntArray, FloatArray]]) -> _Front:
+def _grown(
+    active: _Front,
+    patterns: Patterns,
+    leading: IntArray,
+    guards: int,
+    room_of: FloatArray,
+    sockets_of: IntArray,
+    slack: float,
+    budget: Budget,
+    edges: list[tuple[IntArray, IntArray, IntArray, FloatArray]],
+) -> _Front:
     """Every open case with every pattern that fits it and leaves the rest enough room."""
     parts = [active.taken(np.zeros(0, np.int64))]
     some = patterns.taken(leading)
@@ -260,14 +373,24 @@ def _grown(active: _Front, patterns: Patterns, leading: IntArray, guards: int, r
         budget.take(len(part.key) * len(leading))
         left = (part.key | guards)[:, None] - some.key[None, :]
         # room - va after >= 0, written as one comparison of a row against a column
-        fits = ((left & guards) == guards) & ((part.room - part.va + slack)[:, None] >= (rooms - some.held_va)[None, :])
+        fits = ((left & guards) == guards) & (
+            (part.room - part.va + slack)[:, None] >= (rooms - some.held_va)[None, :]
+        )
         fits &= (part.sockets - part.number)[:, None] >= (sockets - some.number)[None, :]
         row, column = np.nonzero(fits)
         key = left[row, column] ^ guards
         value = np.maximum(part.value[row], some.value[column])
         edges.append((part.key[row], leading[column], key, value))
-        parts.append(_Front(key, part.va[row] - some.held_va[column], part.room[row] - rooms[column], part.number[row] - some.number[column],
-                            part.sockets[row] - sockets[column], value))
+        parts.append(
+            _Front(
+                key,
+                part.va[row] - some.held_va[column],
+                part.room[row] - rooms[column],
+                part.number[row] - some.number[column],
+                part.sockets[row] - sockets[column],
+                value,
+            )
+        )
     grown = parts[0]
     for part in parts[1:]:
         grown = _together(grown, part)

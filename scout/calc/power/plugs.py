@@ -1,4 +1,6 @@
-"""What one everyday plug may carry, by country: the breaker of a circuit may be far larger than the plugs that hang on it."""
+"""What one everyday plug may carry, by country: the breaker of a circuit may be far larger than the
+plugs that hang on it.
+"""
 
 from __future__ import annotations
 
@@ -26,8 +28,17 @@ class Plug:
 @cache
 def plugs() -> tuple[Plug, ...]:
     """Every plug of calc/tables/plugs.csv; a country may have several, the everyday one first."""
-    return tuple(Plug(row["country"], row["plug"], float(row["nominal_v"]), float(row["plug_a"]), tuple(float(a) for a in row["breakers_a"].split()),
-                      float(row["single_share"]) if row["single_share"] else None) for row in rows("plugs.csv"))
+    return tuple(
+        Plug(
+            row["country"],
+            row["plug"],
+            float(row["nominal_v"]),
+            float(row["plug_a"]),
+            tuple(float(a) for a in row["breakers_a"].split()),
+            float(row["single_share"]) if row["single_share"] else None,
+        )
+        for row in rows("plugs.csv")
+    )
 
 
 def plugs_of(country: str) -> tuple[Plug, ...]:
@@ -36,7 +47,9 @@ def plugs_of(country: str) -> tuple[Plug, ...]:
 
 
 def plugs_at(country: str, volts: float) -> tuple[Plug, ...]:
-    """The country's plugs for a voltage within 12 % of their nominal one; the nearest nominal voltage where a country has two."""
+    """The country's plugs for a voltage within 12 % of their nominal one; the nearest nominal
+    voltage where a country has two.
+    """
     require("volts", volts, above=0)
     near = [plug for plug in plugs_of(country) if abs(plug.nominal_v / volts - 1.0) <= SAME_VOLTS]
     nearest = min((abs(plug.nominal_v - volts) for plug in near), default=0.0)
@@ -44,9 +57,11 @@ def plugs_at(country: str, volts: float) -> tuple[Plug, ...]:
 
 
 def most_through_one_plug_a(country: str, volts: float, breaker_a: float | None) -> float | None:
-    """The most one plugged-in load may draw there [A]: the largest of the everyday plugs, and the part of the breaker allowed to one load.
+    """The most one plugged-in load may draw there [A]: the largest of the everyday plugs, and the
+    part of the breaker allowed to one load.
 
-    None when the table has no plug of that country at that voltage. Source: calc/tables/plugs.csv; NEC 210.23(A) for the breaker's part.
+    None when the table has no plug of that country at that voltage. Source: calc/tables/plugs.csv;
+    NEC 210.23(A) for the breaker's part.
     """
     known = plugs_at(country, volts)
     if not known:
@@ -57,7 +72,9 @@ def most_through_one_plug_a(country: str, volts: float, breaker_a: float | None)
 
 
 def plug_range_a(volts: float) -> tuple[float, float] | None:
-    """(smallest, largest) rating of an everyday plug within 12 % of that voltage, or None: for a place whose country is not known."""
+    """(smallest, largest) rating of an everyday plug within 12 % of that voltage, or None: for a
+    place whose country is not known.
+    """
     require("volts", volts, above=0)
     near = [plug.plug_a for plug in plugs() if abs(plug.nominal_v / volts - 1.0) <= SAME_VOLTS]
     return (min(near), max(near)) if near else None

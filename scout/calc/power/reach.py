@@ -1,4 +1,6 @@
-"""How long a lead must be at least, from the nearest of several outlets to many places at once: the runs of run.py, all together."""
+"""How long a lead must be at least, from the nearest of several outlets to many places at once: the
+runs of run.py, all together.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +19,9 @@ from scout.errors import OutOfRange
 
 @dataclass(frozen=True)
 class Reach:
-    """Outlets on the walls of a plan, each with its height above the floor [m], and the doors that leads go round where they can."""
+    """Outlets on the walls of a plan, each with its height above the floor [m], and the doors that
+    leads go round where they can.
+    """
 
     plan_m: FloatArray
     outlets: tuple[tuple[OnWall, float], ...]
@@ -29,24 +33,38 @@ class Reach:
 
     @cached_property
     def _walls(self) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-        """Start (n, 2), along (n, 2), length (n,) of the walls, and how far round each begins (n + 1,)."""
+        """Start (n, 2), along (n, 2), length (n,) of the walls, and how far round each begins (n +
+        1,).
+        """
         found = geometry.walls(self.plan_m)
         lengths = np.array([wall.length_m for wall in found])
-        return np.array([w.start_m for w in found]), np.array([w.along for w in found]), lengths, np.concatenate([[0.0], np.cumsum(lengths)])
+        return (
+            np.array([w.start_m for w in found]),
+            np.array([w.along for w in found]),
+            lengths,
+            np.concatenate([[0.0], np.cumsum(lengths)]),
+        )
 
     def _round_m(self, thing: OnWall) -> float:
         """How far round the walls a thing's left end is."""
         letters = [wall.letter for wall in geometry.walls(self.plan_m)]
         _, _, lengths, starts = self._walls
         if thing.wall not in letters:
-            raise OutOfRange("wall", thing.wall, f"is no wall of this plan; give {letters[0]} to {letters[-1]}")
+            raise OutOfRange(
+                "wall", thing.wall, f"is no wall of this plan; give {letters[0]} to {letters[-1]}"
+            )
         number = letters.index(thing.wall)
-        offset = float(require("offset_m", thing.offset_m, least=0, most=float(lengths[number]) + 0.01))
+        offset = float(
+            require("offset_m", thing.offset_m, least=0, most=float(lengths[number]) + 0.01)
+        )
         return float(starts[number]) + min(offset, float(lengths[number]))
 
     @cached_property
     def _plugs(self) -> Sequence[tuple[float, float]]:
-        return [(self._round_m(outlet), float(require("outlet_height_m", height_m, least=0))) for outlet, height_m in self.outlets]
+        return [
+            (self._round_m(outlet), float(require("outlet_height_m", height_m, least=0)))
+            for outlet, height_m in self.outlets
+        ]
 
     @cached_property
     def _lefts(self) -> Sequence[tuple[float, float]]:
@@ -58,14 +76,22 @@ class Reach:
         count = np.zeros(along.shape)
         for left, width in self._lefts:
             first_at = np.asarray(first, dtype=np.float64)
-            count = count + ((along > 1e-9) & (((left - first_at) % around < along - 1e-9) | ((first_at - left) % around < width - 1e-9)))
+            count = count + (
+                (along > 1e-9)
+                & (
+                    ((left - first_at) % around < along - 1e-9)
+                    | ((first_at - left) % around < width - 1e-9)
+                )
+            )
         return count
 
     def needed_m(self, at_m: ArrayLike) -> FloatArray:
-        """(...) the shortest lead that brings mains to lights at (..., 3): along the walls, then straight out, heights and slack included.
+        """(...) the shortest lead that brings mains to lights at (..., 3): along the walls, then
+        straight out, heights and slack included.
 
         Raises: OutOfRange
-        Source: as run.py's cable_run: the nearest wall's foot (of walls equally near the first), the way that crosses fewest doors, of two alike the shorter
+        Source: as run.py's cable_run: the nearest wall's foot (of walls equally near the
+            first), the way that crosses fewest doors, of two alike the shorter
         """
         at = require("at_m", at_m)
         start, along, lengths, starts = self._walls
@@ -81,7 +107,15 @@ class Reach:
         for begins, height_m in self._plugs:
             rightward = (foot - begins) % around
             leftward = np.where(rightward > 0, around - rightward, 0.0)
-            by_right = self._crossed(begins, rightward) - self._crossed(foot, leftward) if self.doors else np.zeros(foot.shape)
-            chosen = np.where(by_right < 0, rightward, np.where(by_right > 0, leftward, np.minimum(rightward, leftward)))
+            by_right = (
+                self._crossed(begins, rightward) - self._crossed(foot, leftward)
+                if self.doors
+                else np.zeros(foot.shape)
+            )
+            chosen = np.where(
+                by_right < 0,
+                rightward,
+                np.where(by_right > 0, leftward, np.minimum(rightward, leftward)),
+            )
             best = np.minimum(best, chosen + height_m)
         return np.asarray((best + out + np.maximum(at[..., 2], 0.0)) * (1.0 + SLACK))

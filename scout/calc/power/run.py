@@ -1,8 +1,8 @@
 """How long a lead must be: along the walls from the outlet, then straight out to the light.
 
-        outlet o----------+ foot of the perpendicular on the wall nearest to the light
-                          |
-                          * light            plus outlet height down, fixture height up, and 10 % slack
+outlet o----------+ foot of the perpendicular on the wall nearest to the light
+                  |
+                  * light            plus outlet height down, fixture height up, and 10 % slack
 """
 
 from __future__ import annotations
@@ -22,7 +22,9 @@ SLACK = 0.10  # common practice
 
 @dataclass(frozen=True)
 class OnWall:
-    """A stretch of a wall, from its left end as seen from inside: a door, or (of no width) an outlet."""
+    """A stretch of a wall, from its left end as seen from inside: a door, or (of no width) an
+    outlet.
+    """
 
     id: str
     wall: str
@@ -38,10 +40,16 @@ class CableRun:
     out_m: float  # from the wall straight out
     whole_m: float  # with both heights and the slack: what the lead must be
     straight_m: float  # in plan, across the floor: what it is not
-    doors: tuple[str, ...]  # crossed on the way because both ways round cross one: tape or ramp the lead there
-    shorter_m: float | None = None  # the whole lead by the other way round, which is shorter but crosses doors
+    doors: tuple[
+        str, ...
+    ]  # crossed on the way because both ways round cross one: tape or ramp the lead there
+    shorter_m: float | None = (
+        None  # the whole lead by the other way round, which is shorter but crosses doors
+    )
     shorter_doors: tuple[str, ...] = ()
-    path_m: tuple[tuple[float, float], ...] = ()  # in plan: outlet, corners passed, foot on the wall, light
+    path_m: tuple[
+        tuple[float, float], ...
+    ] = ()  # in plan: outlet, corners passed, foot on the wall, light
 
 
 @dataclass(frozen=True)
@@ -53,9 +61,17 @@ class _Way:
     doors: tuple[str, ...]
 
 
-def cable_run(plan_m: ArrayLike, outlet: OnWall, outlet_height_m: float, light_m: ArrayLike, doors: Sequence[OnWall] = (), *,
-              slack: float = SLACK) -> CableRun:
-    """The lead from an outlet to a light: the way round the walls that crosses fewest doors, and of two alike the shorter.
+def cable_run(
+    plan_m: ArrayLike,
+    outlet: OnWall,
+    outlet_height_m: float,
+    light_m: ArrayLike,
+    doors: Sequence[OnWall] = (),
+    *,
+    slack: float = SLACK,
+) -> CableRun:
+    """The lead from an outlet to a light: the way round the walls that crosses fewest doors, and of
+    two alike the shorter.
     plan_m:          (corners, 2), clockwise
     outlet:          where it sits; outlet_height_m above the floor [m], 0 or more
     light_m:         (3,) the fixture, in the plan, height above the floor 0 or more
@@ -79,38 +95,65 @@ def cable_run(plan_m: ArrayLike, outlet: OnWall, outlet_height_m: float, light_m
     foot = float(starts[wall]) + offset
     rightward = (foot - begins) % around
     leftward = around - rightward if rightward > 0 else 0.0
-    ways = [_Way(along, clockwise, tuple(door.id for door in doors if _passes(walls, starts, door, first, along, around)))
-            for along, clockwise, first in ((rightward, True, begins), (leftward, False, foot))]
+    ways = [
+        _Way(
+            along,
+            clockwise,
+            tuple(door.id for door in doors if _passes(walls, starts, door, first, along, around)),
+        )
+        for along, clockwise, first in ((rightward, True, begins), (leftward, False, foot))
+    ]
     best, other = sorted(ways, key=lambda way: (len(way.doors), way.along_m, not way.clockwise))
     up_m = out + outlet_height_m + float(light[2])
     shorter = other if other.along_m < best.along_m - 1e-9 else None
-    past = sorted(((float(s) - begins) % around if best.clockwise else (begins - float(s)) % around, i) for i, s in enumerate(starts[:-1]))
+    past = sorted(
+        ((float(s) - begins) % around if best.clockwise else (begins - float(s)) % around, i)
+        for i, s in enumerate(starts[:-1])
+    )
     corners = [walls[i].start_m for far, i in past if 1e-9 < far < best.along_m - 1e-9]
-    path = tuple((float(x), float(y)) for x, y in (plug_m, *corners, walls[wall].point(offset)[:2], light[:2]))
+    path = tuple(
+        (float(x), float(y))
+        for x, y in (plug_m, *corners, walls[wall].point(offset)[:2], light[:2])
+    )
     return CableRun(
-        best.along_m, out, (best.along_m + up_m) * (1.0 + slack), float(np.hypot(*(light[:2] - plug_m))), best.doors,
-        (shorter.along_m + up_m) * (1.0 + slack) if shorter is not None else None, shorter.doors if shorter is not None else (), path,
+        best.along_m,
+        out,
+        (best.along_m + up_m) * (1.0 + slack),
+        float(np.hypot(*(light[:2] - plug_m))),
+        best.doors,
+        (shorter.along_m + up_m) * (1.0 + slack) if shorter is not None else None,
+        shorter.doors if shorter is not None else (),
+        path,
     )
 
 
-def cable_path_m(plan_m: ArrayLike, outlet: OnWall, light_m: ArrayLike, doors: Sequence[OnWall] = ()) -> FloatArray:
-    """(points, 2) the way of the lead that cable_run measures: from the outlet along the walls, then straight out to the light.
+def cable_path_m(
+    plan_m: ArrayLike, outlet: OnWall, light_m: ArrayLike, doors: Sequence[OnWall] = ()
+) -> FloatArray:
+    """(points, 2) the way of the lead that cable_run measures: from the outlet along the walls,
+    then straight out to the light.
 
     Raises: OutOfRange as cable_run
     """
     return np.array(cable_run(plan_m, outlet, 0.0, light_m, doors).path_m)
 
 
-def _round_m(walls: tuple[geometry.Wall, ...], starts: FloatArray, thing: OnWall) -> tuple[float, FloatArray]:
+def _round_m(
+    walls: tuple[geometry.Wall, ...], starts: FloatArray, thing: OnWall
+) -> tuple[float, FloatArray]:
     for i, wall in enumerate(walls):
         if wall.letter == thing.wall:
             offset = float(require("offset_m", thing.offset_m, least=0, most=wall.length_m + 0.01))
             return float(starts[i]) + min(offset, wall.length_m), wall.point(offset)[:2]
-    raise OutOfRange("wall", thing.wall, f"is no wall of this plan; give {walls[0].letter} to {walls[-1].letter}")
+    raise OutOfRange(
+        "wall", thing.wall, f"is no wall of this plan; give {walls[0].letter} to {walls[-1].letter}"
+    )
 
 
 def _foot(walls: tuple[geometry.Wall, ...], point: FloatArray) -> tuple[int, float, float]:
-    """The wall nearest to a point, how far along it, and how far off it; of walls equally near, the first."""
+    """The wall nearest to a point, how far along it, and how far off it; of walls equally near, the
+    first.
+    """
     best = (0, 0.0, np.inf)
     for i, wall in enumerate(walls):
         along = float(np.clip((point - wall.start_m) @ wall.along, 0.0, wall.length_m))
@@ -120,8 +163,17 @@ def _foot(walls: tuple[geometry.Wall, ...], point: FloatArray) -> tuple[int, flo
     return best
 
 
-def _passes(walls: tuple[geometry.Wall, ...], starts: FloatArray, door: OnWall, first: float, along: float, around: float) -> bool:
+def _passes(
+    walls: tuple[geometry.Wall, ...],
+    starts: FloatArray,
+    door: OnWall,
+    first: float,
+    along: float,
+    around: float,
+) -> bool:
     left, _ = _round_m(walls, starts, door)
     to_door = (left - first) % around
     # Either the run reaches the door's left edge, or it starts within the door.
-    return along > 1e-9 and (to_door < along - 1e-9 or (first - left) % around < door.width_m - 1e-9)
+    return along > 1e-9 and (
+        to_door < along - 1e-9 or (first - left) % around < door.width_m - 1e-9
+    )

@@ -1,14 +1,52 @@
-"""Light between the surfaces of a room: the one radiosity solver, over any polygonal prism, by patches."""
+"""Light between the surfaces of a room: the one radiosity solver, over any polygonal prism, by
+patches.
+"""
 
-from scout.calc.radiosity.factors import at_point, at_points, form_factors, points_factors, within_patches, within_patches_of
-from scout.calc.radiosity.lamp import direct_at, direct_from_lamp, flux_lm, lobe_exponent, spread_from_lamp, spreads_from_lamp
+from scout.calc.radiosity.factors import (
+    at_point,
+    at_points,
+    form_factors,
+    points_factors,
+    within_patches,
+    within_patches_of,
+)
+from scout.calc.radiosity.lamp import (
+    direct_at,
+    direct_from_lamp,
+    flux_lm,
+    lobe_exponent,
+    spread_from_lamp,
+    spreads_from_lamp,
+)
 from scout.calc.radiosity.patches import Opening, Patches, cut
 from scout.calc.radiosity.rooms import Enclosure, enclosure
 from scout.calc.radiosity.transport import CLOSED, importance, importances, solve, symmetric_factors
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 
 __all__ = [
-    "CLOSED", "INWARD_M", "Enclosure", "Opening", "Patches", "at_point", "at_points", "cut", "direct_at", "direct_from_lamp", "enclosure", "flux_lm",
-    "form_factors", "importance", "importances", "is_convex", "lobe_exponent", "points_factors", "sees", "solve", "spread_from_lamp", "spreads_from_lamp",
-    "symmetric_factors", "within_patches", "within_patches_of",
+    "CLOSED",
+    "INWARD_M",
+    "Enclosure",
+    "Opening",
+    "Patches",
+    "at_point",
+    "at_points",
+    "cut",
+    "direct_at",
+    "direct_from_lamp",
+    "enclosure",
+    "flux_lm",
+    "form_factors",
+    "importance",
+    "importances",
+    "is_convex",
+    "lobe_exponent",
+    "points_factors",
+    "sees",
+    "solve",
+    "spread_from_lamp",
+    "spreads_from_lamp",
+    "symmetric_factors",
+    "within_patches",
+    "within_patches_of",
 ]

@@ -1,4 +1,6 @@
-"""Which share of the light leaving one patch lands on another: configuration factors of points, form factors of patches."""
+"""Which share of the light leaving one patch lands on another: configuration factors of points,
+form factors of patches.
+"""
 
 from __future__ import annotations
 
@@ -19,13 +21,17 @@ NEAR = 2.5  # patches nearer than so many of their own diagonals get a finer spr
 
 
 def points_factors(at_m: FloatArray, normal: FloatArray, corners_m: FloatArray) -> FloatArray:
-    """Configuration factor from each small plane to each polygon: the share of a uniform sky's light that it would stop.
+    """Configuration factor from each small plane to each polygon: the share of a uniform sky's
+    light that it would stop.
 
     at_m, normal: (k, 3), the small planes [m], unit normals
     corners_m:    (p, c, 3) [m], anticlockwise as seen from the side that shines
-    Returns:      (k, p), 0 to 1; 0 for a polygon seen from behind or behind the plane; what hangs below the plane is cut off
-    Source:       Lambert 1760; Baum, Rushmeier and Winget 1989: g = (1 / 2 pi) sum of Gamma_i . n, Gamma_i as long as the
-                  angle between successive corners and square to both. Nothing hides anything here: see at_point.
+    Returns:      (k, p), 0 to 1; 0 for a polygon seen from behind or behind the plane; what
+        hangs below the plane is cut off
+    Source:       Lambert 1760; Baum, Rushmeier and Winget 1989: g = (1 / 2 pi) sum of Gamma_i .
+        n, Gamma_i as long as the
+                  angle between successive corners and square to both. Nothing hides anything here:
+                  see at_point.
     """
     return _in_chunks(at_m, normal, outlines(corners_m))
 
@@ -38,11 +44,13 @@ def _in_chunks(at_m: FloatArray, normal: FloatArray, polygons: Outlines) -> Floa
     return factors
 
 
-
 def _factors(at_m: FloatArray, normal: FloatArray, polygons: Outlines) -> FloatArray:
-    # Coordinates apart, and corners and edges before points: each step runs over one contiguous (.., k) array. What two neighbours share,
+    # Coordinates apart, and corners and edges before points: each step runs over one contiguous
+    # (.., k) array. What two neighbours share,
     # a corner or an edge, is reckoned once.
-    x, y, z = (polygons.corner_m[:, None, axis] - at_m[None, :, axis] for axis in range(3))  # (corners, k)
+    x, y, z = (
+        polygons.corner_m[:, None, axis] - at_m[None, :, axis] for axis in range(3)
+    )  # (corners, k)
     nx, ny, nz = (normal[None, :, axis] for axis in range(3))
     above = x * nx
     above += y * ny
@@ -65,14 +73,22 @@ def _factors(at_m: FloatArray, normal: FloatArray, polygons: Outlines) -> FloatA
         factors[straddles & (highest < FLAT_M)] = 0.0
         p, k = np.nonzero(straddles & (highest >= FLAT_M))
         if len(k):
-            factors[p, k] = _clipped(polygons.corners_m[p] - at_m[k, None], heights[p, :, k], normal[k])
+            factors[p, k] = _clipped(
+                polygons.corners_m[p] - at_m[k, None], heights[p, :, k], normal[k]
+            )
     first = polygons.corner[:, 0]
-    facing = -(x[first] * polygons.faces[:, :1] + y[first] * polygons.faces[:, 1:2] + z[first] * polygons.faces[:, 2:])
+    facing = -(
+        x[first] * polygons.faces[:, :1]
+        + y[first] * polygons.faces[:, 1:2]
+        + z[first] * polygons.faces[:, 2:]
+    )
     return np.asarray(np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0).T)
 
 
 def _edges(ways: FloatArray, normal: FloatArray) -> FloatArray:
-    """(...) the contour sum of polygons given by their ways (..., c, 3) from the point. Corners run anticlockwise to the viewer."""
+    """(...) the contour sum of polygons given by their ways (..., c, 3) from the point. Corners run
+    anticlockwise to the viewer.
+    """
     following = np.roll(ways, -1, axis=-2)
     cross = _cross(ways, following)
     length = np.sqrt(np.einsum("...x,...x->...", cross, cross))
@@ -90,15 +106,19 @@ def _cross(a: FloatArray, b: FloatArray) -> FloatArray:
 
 
 def _clipped(ways: FloatArray, above: FloatArray, normal: FloatArray) -> FloatArray:
-    """(q,) the contour sum of convex polygons that cross the plane of the point, over the part in front of it.
+    """(q,) the contour sum of convex polygons that cross the plane of the point, over the part in
+    front of it.
 
-    Each edge is shortened to its part in front; the cut itself, from where the outline goes under to where it comes up,
+    Each edge is shortened to its part in front; the cut itself, from where the outline goes under
+    to where it comes up,
     is the closing edge.
     """
     high, following_high = above, np.roll(above, -1, axis=-1)
     following = np.roll(ways, -1, axis=-2)
     drop = high - following_high
-    share = np.where(np.abs(drop) > 1e-30, high / np.where(np.abs(drop) > 1e-30, drop, 1.0), 0.0)[..., None]
+    share = np.where(np.abs(drop) > 1e-30, high / np.where(np.abs(drop) > 1e-30, drop, 1.0), 0.0)[
+        ..., None
+    ]
     crossing = ways + share * (following - ways)
     under, comes = (high >= 0) & (following_high < 0), (high < 0) & (following_high >= 0)
     start = np.where((high >= 0)[..., None], ways, crossing)
@@ -116,10 +136,12 @@ def _clipped(ways: FloatArray, above: FloatArray, normal: FloatArray) -> FloatAr
 
 
 def at_point(patches: Patches, point_m: ArrayLike, normal: ArrayLike) -> FloatArray:
-    """Configuration factors of every patch seen from a small plane in the room: its illuminance is factors @ exitance.
+    """Configuration factors of every patch seen from a small plane in the room: its illuminance is
+    factors @ exitance.
 
     point_m: (3,), inside the room [m];  normal: (3,), the way the plane looks, any length
-    Returns: (p,), 0 or more; they sum to 1 (to 0.1 % in a plan with corners that turn back, where hiding is sampled)
+    Returns: (p,), 0 or more; they sum to 1 (to 0.1 % in a plan with corners that turn back,
+        where hiding is sampled)
     Raises:  OutOfRange for a point that is not finite or a normal of no length
     """
     return np.asarray(_at_point(patches, require("point_m", point_m), _unit([normal]))[0])
@@ -145,7 +167,9 @@ def _at_point(patches: Patches, at: FloatArray, ways: FloatArray) -> FloatArray:
 
 
 def at_points(patches: Patches, points_m: FloatArray, normal: ArrayLike) -> FloatArray:
-    """(n, p) at_point's factors for many small planes, (n, 3), that look one way; all of them inside the room."""
+    """(n, p) at_point's factors for many small planes, (n, 3), that look one way; all of them
+    inside the room.
+    """
     way = _unit([normal])
     found = _in_chunks(points_m, np.repeat(way, len(points_m), axis=0), patches.outlines)
     if is_convex(patches.plan_m):
@@ -160,9 +184,11 @@ def at_points(patches: Patches, points_m: FloatArray, normal: ArrayLike) -> Floa
 
 
 def _samples(patches: Patches, per_side: int) -> tuple[FloatArray, IntArray, FloatArray]:
-    """(u, 2) places on the plan of the points spread over the patches, each once; (p, k) which of them, and (p, k) their shares.
+    """(u, 2) places on the plan of the points spread over the patches, each once; (p, k) which of
+    them, and (p, k) their shares.
 
-    Only the plan decides what is hidden: floor and ceiling, and patches above each other, share their places.
+    Only the plan decides what is hidden: floor and ceiling, and patches above each other, share
+        their places.
     """
     points, share = _drawn_in(patches, per_side)
     places = np.round(points[..., 0] + 1j * points[..., 1], 9)
@@ -170,16 +196,22 @@ def _samples(patches: Patches, per_side: int) -> tuple[FloatArray, IntArray, Flo
     return np.stack([once.real, once.imag], axis=-1), of.reshape(share.shape), share
 
 
-def within_patches(patches: Patches, point_m: ArrayLike, normal: ArrayLike, per_side: int = 4) -> FloatArray:
-    """(p, per_side squared) at_point's factors shared out over the points of each patch by how well each point is seen.
+def within_patches(
+    patches: Patches, point_m: ArrayLike, normal: ArrayLike, per_side: int = 4
+) -> FloatArray:
+    """(p, per_side squared) at_point's factors shared out over the points of each patch by how well
+    each point is seen.
 
-    Each row sums to the patch's own factor. Where a lamp's spot is smaller than a patch, factors point by point times lux
+    Each row sums to the patch's own factor. Where a lamp's spot is smaller than a patch, factors
+    point by point times lux
     point by point keep the first bounce right though the patches are coarse.
     """
     return within_patches_of(patches, point_m, [normal], per_side)[0]
 
 
-def within_patches_of(patches: Patches, point_m: ArrayLike, normals: Sequence[ArrayLike], per_side: int = 4) -> list[FloatArray]:
+def within_patches_of(
+    patches: Patches, point_m: ArrayLike, normals: Sequence[ArrayLike], per_side: int = 4
+) -> list[FloatArray]:
     """within_patches for planes at one place that look several ways."""
     at, looks = require("point_m", point_m), _unit(normals)
     points, share = patches.points(per_side)
@@ -192,7 +224,11 @@ def within_patches_of(patches: Patches, point_m: ArrayLike, normals: Sequence[Ar
     for whole, look in zip(_at_point(patches, at, looks), looks, strict=True):
         here = seen * np.maximum(ways @ look, 0.0)
         total = here.sum(axis=1, keepdims=True)
-        found.append(np.asarray(whole[:, None] * np.where(total > 0, here / np.where(total > 0, total, 1.0), share)))
+        found.append(
+            np.asarray(
+                whole[:, None] * np.where(total > 0, here / np.where(total > 0, total, 1.0), share)
+            )
+        )
     return found
 
 
@@ -202,11 +238,14 @@ def _drawn_in(patches: Patches, per_side: int) -> tuple[FloatArray, FloatArray]:
 
 
 def form_factors(patches: Patches) -> FloatArray:
-    """Form factors between all patches: [i, j] is the share of what leaves patch i that lands on patch j.
+    """Form factors between all patches: [i, j] is the share of what leaves patch i that lands on
+    patch j.
 
     Returns: (p, p); rows sum to 1 and area_i F_ij = area_j F_ji, both to rounding
-    Source:  contour formula of points_factors averaged over Gauss points of each patch (2 x 2, near pairs 4 x 4), from both
-             ends; hiding in plans with corners that turn back by rays between points; then scaled on both sides alike
+    Source:  contour formula of points_factors averaged over Gauss points of each patch (2 x 2,
+        near pairs 4 x 4), from both
+             ends; hiding in plans with corners that turn back by rays between points; then scaled
+             on both sides alike
              (Sinkhorn and Knopp 1967) until the room is closed
     Limits:  patches smaller than about a quarter of the room's least measure
     """
@@ -223,21 +262,39 @@ def form_factors(patches: Patches) -> FloatArray:
 
 
 def _averaged(patches: Patches, per_side: int) -> FloatArray:
-    """(p, p) mean configuration factor over Gauss points of each row's patch; patches of one plane are passed over."""
+    """(p, p) mean configuration factor over Gauss points of each row's patch; patches of one plane
+    are passed over.
+    """
     points, share = patches.points(per_side, gauss=True)
     mean = np.zeros((len(points), len(points)))
-    walls = np.unique(np.round(np.column_stack([patches.normal, np.einsum("px,px->p", patches.normal, patches.centre_m)]), 7), axis=0,
-                      return_inverse=True)[1].ravel()
+    walls = np.unique(
+        np.round(
+            np.column_stack(
+                [patches.normal, np.einsum("px,px->p", patches.normal, patches.centre_m)]
+            ),
+            7,
+        ),
+        axis=0,
+        return_inverse=True,
+    )[1].ravel()
     for plane in np.unique(walls):
         mine, others = np.nonzero(walls == plane)[0], np.nonzero(walls != plane)[0]
         at = points[mine].reshape(-1, 3)
-        factors = _in_chunks(at, np.repeat(patches.normal[mine], points.shape[1], axis=0), patches.outlines.some(others))
-        mean[np.ix_(mine, others)] = np.einsum("pkj,pk->pj", factors.reshape(len(mine), -1, len(others)), share[mine])
+        factors = _in_chunks(
+            at,
+            np.repeat(patches.normal[mine], points.shape[1], axis=0),
+            patches.outlines.some(others),
+        )
+        mean[np.ix_(mine, others)] = np.einsum(
+            "pkj,pk->pj", factors.reshape(len(mine), -1, len(others)), share[mine]
+        )
     return mean
 
 
 def _near(patches: Patches) -> NDArray[np.bool_]:
-    diagonal = np.max(np.linalg.norm(patches.corners_m - patches.centre_m[:, None], axis=-1), axis=1) * 2.0
+    diagonal = (
+        np.max(np.linalg.norm(patches.corners_m - patches.centre_m[:, None], axis=-1), axis=1) * 2.0
+    )
     gap = np.linalg.norm(patches.centre_m[:, None] - patches.centre_m[None], axis=-1)
     turned = np.abs(patches.normal @ patches.normal.T) < 0.999999
     opposite = gap < 0.75 * NEAR * np.maximum(diagonal[:, None], diagonal)
@@ -245,7 +302,9 @@ def _near(patches: Patches) -> NDArray[np.bool_]:
 
 
 def _pairs(patches: Patches, rows: IntArray, columns: IntArray, per_side: int) -> FloatArray:
-    """(q,) mean configuration factor for listed pairs, over a finer spread of points of the row's patch."""
+    """(q,) mean configuration factor for listed pairs, over a finer spread of points of the row's
+    patch.
+    """
     points, share = patches.points(per_side, gauss=True)
     means = np.empty(len(rows))
     for first in range(0, len(rows), step := max(1, CHUNK // per_side**2)):
@@ -257,7 +316,11 @@ def _pairs(patches: Patches, rows: IntArray, columns: IntArray, per_side: int) -
         low = np.any(above < -FLAT_M, axis=-1)
         q, k = np.nonzero(low)
         if len(q):
-            factors[q, k] = np.where(np.all(above[q, k] < FLAT_M, axis=-1), 0.0, _clipped(ways[q, k], above[q, k], normal[q, k]))
+            factors[q, k] = np.where(
+                np.all(above[q, k] < FLAT_M, axis=-1),
+                0.0,
+                _clipped(ways[q, k], above[q, k], normal[q, k]),
+            )
         facing = np.einsum("qkx,qx->qk", -ways[:, :, 0], patches.normal[j])
         factors = np.where(facing > FLAT_M, np.maximum(factors, 0.0), 0.0)
         means[first : first + step] = np.sum(factors * share[i], axis=1)
@@ -269,7 +332,9 @@ def _seen_share(patches: Patches) -> FloatArray:
 
     Only the plan decides, so patches above each other are asked once.
     """
-    outline = np.round(np.sort(patches.corners_m[:, :, 0] + 1j * patches.corners_m[:, :, 1], axis=1), 7)
+    outline = np.round(
+        np.sort(patches.corners_m[:, :, 0] + 1j * patches.corners_m[:, :, 1], axis=1), 7
+    )
     _, first, print_of = np.unique(outline, axis=0, return_index=True, return_inverse=True)
     points, share = (part[first] for part in _drawn_in(patches, 3))
     seen, inside = np.ones((len(first), len(first))), inner_walls(patches.plan_m)
@@ -282,12 +347,16 @@ def _seen_share(patches: Patches) -> FloatArray:
 
 
 def _close(exchange: FloatArray, area: FloatArray) -> FloatArray:
-    """The symmetric exchange areas scaled on both sides by one vector until each row sums to its patch's area."""
+    """The symmetric exchange areas scaled on both sides by one vector until each row sums to its
+    patch's area.
+    """
     scale = np.ones(len(area))
     for _ in range(200):
         reached = exchange @ scale
         if np.any(reached <= 0):
-            raise OutOfRange("patches", None, "have one that sees nothing of the room; check the plan")
+            raise OutOfRange(
+                "patches", None, "have one that sees nothing of the room; check the plan"
+            )
         wanted = area / reached
         if np.max(np.abs(wanted / scale - 1.0)) < 1e-13:
             break

@@ -1,10 +1,15 @@
-"""A room cut into flat four-sided patches: walls round their openings, floor and ceiling whatever the shape of the plan.
+"""A room cut into flat four-sided patches: walls round their openings, floor and ceiling whatever
+the shape of the plan.
 
-Walls are cut along the edges of their openings, so that a patch is wholly wall or wholly opening. Floor and ceiling are
-cut into strips parallel to the longest wall at every corner of the plan (a trapezoid decomposition), then into columns:
+Walls are cut along the edges of their openings, so that a patch is wholly wall or wholly opening.
+Floor and ceiling are
+cut into strips parallel to the longest wall at every corner of the plan (a trapezoid
+decomposition), then into columns:
 
-      +-----------+            strips end at the corners of the plan; in a plan of right angles every
-      |   |   |   |            patch is a rectangle, elsewhere the end patches are trapezoids or, at a
+      +-----------+            strips end at the corners of the plan; in a plan of right angles
+      every
+      |   |   |   |            patch is a rectangle, elsewhere the end patches are trapezoids or, at
+      a
       +---+---+---+-----+      point, triangles (two corners fall together)
       |   |   |   |  |  |
       +---+---+---+--+--+
@@ -24,20 +29,26 @@ from scout.calc.geometry import FloatArray, crossing_walls, require, signed_area
 from scout.calc.radiosity.outlines import IntArray, Outlines, outlines
 from scout.errors import OutOfRange
 
-Opening = tuple[str, int, float, float, float, float]  # id, wall (0 is A), offset_m, sill_m, width_m, height_m
+Opening = tuple[
+    str, int, float, float, float, float
+]  # id, wall (0 is A), offset_m, sill_m, width_m, height_m
 SNAP_M = 1e-6  # edges nearer than this are one edge
-SLACK_M = 0.0051  # an opening may overrun its wall, the ceiling or its neighbour by this: a tape is read to the centimetre
+# an opening may overrun its wall, the ceiling or its neighbour by this: a tape is read to the
+# centimetre
+SLACK_M = 0.0051
 MOST_PATCHES = 6000  # form factors of more would take gigabytes
 
 
 @dataclass(frozen=True)
 class Patches:
-    """The patches of one room. Corners go round anticlockwise for a person inside who faces the patch.
+    """The patches of one room. Corners go round anticlockwise for a person inside who faces the
+    patch.
 
     corners_m: (p, 4, 3); two corners of a patch may fall together (a triangle)
     normal:    (p, 3), unit, into the room
     surface:   (p,), index into `names`
-    names:     walls "A", "B" ..., then "floor", "ceiling", then the ids of the openings in the order given
+    names:     walls "A", "B" ..., then "floor", "ceiling", then the ids of the openings in the
+        order given
     """
 
     corners_m: FloatArray
@@ -50,7 +61,9 @@ class Patches:
     @cached_property
     def _halves(self) -> tuple[FloatArray, FloatArray]:
         a, b, c, d = np.moveaxis(self.corners_m, 1, 0)
-        return 0.5 * np.linalg.norm(np.cross(b - a, c - a), axis=-1), 0.5 * np.linalg.norm(np.cross(c - a, d - a), axis=-1)
+        return 0.5 * np.linalg.norm(np.cross(b - a, c - a), axis=-1), 0.5 * np.linalg.norm(
+            np.cross(c - a, d - a), axis=-1
+        )
 
     @cached_property
     def area_m2(self) -> FloatArray:
@@ -87,7 +100,9 @@ class Patches:
         return {}
 
     def points(self, per_side: int, *, gauss: bool = False) -> tuple[FloatArray, FloatArray]:
-        """(p, k, 3) points spread over each patch and (p, k) their shares of its area, k = per_side squared; not to be written into."""
+        """(p, k, 3) points spread over each patch and (p, k) their shares of its area, k = per_side
+        squared; not to be written into.
+        """
         if (per_side, gauss) not in self._spread:
             self._spread[per_side, gauss] = self._points(per_side, gauss)
         return self._spread[per_side, gauss]
@@ -103,19 +118,25 @@ class Patches:
         a, b, c, d = (self.corners_m[:, None, i] for i in range(4))
         u3, v3 = u[:, None], v[:, None]
         at = (1 - u3) * (1 - v3) * a + u3 * (1 - v3) * b + u3 * v3 * c + (1 - u3) * v3 * d
-        stretch = np.linalg.norm(np.cross((b - a) * (1 - v3) + (c - d) * v3, (d - a) * (1 - u3) + (c - b) * u3), axis=-1)
+        stretch = np.linalg.norm(
+            np.cross((b - a) * (1 - v3) + (c - d) * v3, (d - a) * (1 - u3) + (c - b) * u3), axis=-1
+        )
         weight = weight * stretch
         return at, weight / weight.sum(axis=1, keepdims=True)
 
 
-def cut(plan_m: ArrayLike, height_m: float, openings: Iterable[Opening] = (), patch_m: float = 0.5) -> Patches:
+def cut(
+    plan_m: ArrayLike, height_m: float, openings: Iterable[Opening] = (), patch_m: float = 0.5
+) -> Patches:
     """Cut a room into patches no wider or higher than patch_m.
 
     plan_m:   (n, 2) corners, clockwise seen from above, simple, convex or not [m]
     height_m: floor to ceiling, above 0 [m]
-    openings: (id, wall number from 0, offset from the wall's left end, sill, width, height) [m]; patches of their own
+    openings: (id, wall number from 0, offset from the wall's left end, sill, width, height)
+        [m]; patches of their own
     patch_m:  longest side of a patch, 0.05 or more [m]
-    Raises:   OutOfRange for a plan that crosses itself or goes anticlockwise, an opening that leaves its wall or overlaps
+    Raises:   OutOfRange for a plan that crosses itself or goes anticlockwise, an opening that
+        leaves its wall or overlaps
               another, and a cut finer than the solver can hold
     """
     plan = require("plan_m", plan_m)
@@ -127,20 +148,37 @@ def cut(plan_m: ArrayLike, height_m: float, openings: Iterable[Opening] = (), pa
     if (crossed := crossing_walls(plan)) is not None:
         raise OutOfRange("plan_m", crossed, "walls touch or cross")
     if signed_area_m2(plan) >= 0:
-        raise OutOfRange("plan_m", None, "must go round clockwise seen from above and enclose an area")
+        raise OutOfRange(
+            "plan_m", None, "must go round clockwise seen from above and enclose an area"
+        )
     given = tuple(openings)
-    names = (*(wall.letter for wall in plan_walls), "floor", "ceiling", *(opening[0] for opening in given))
+    names = (
+        *(wall.letter for wall in plan_walls),
+        "floor",
+        "ceiling",
+        *(opening[0] for opening in given),
+    )
     if len(set(names)) < len(names):
         raise OutOfRange("openings", names, "has the same name twice")
-    expected = 2.0 * abs(signed_area_m2(plan)) + height_m * sum(wall.length_m for wall in plan_walls)
+    expected = 2.0 * abs(signed_area_m2(plan)) + height_m * sum(
+        wall.length_m for wall in plan_walls
+    )
     if expected / patch_m**2 > MOST_PATCHES:
-        raise OutOfRange("patch_m", patch_m, f"would cut the room into more than {MOST_PATCHES} patches; give a larger one")
+        raise OutOfRange(
+            "patch_m",
+            patch_m,
+            f"would cut the room into more than {MOST_PATCHES} patches; give a larger one",
+        )
 
     quads: list[FloatArray] = []
     normals: list[FloatArray] = []
     index: list[IntArray] = []
     for number, wall in enumerate(plan_walls):
-        here = [(len(plan_walls) + 2 + k, opening) for k, opening in enumerate(given) if opening[1] == number]
+        here = [
+            (len(plan_walls) + 2 + k, opening)
+            for k, opening in enumerate(given)
+            if opening[1] == number
+        ]
         flat, owner = _wall_cells(number, wall.length_m, float(height_m), here, patch_m)
         corners = np.empty((*flat.shape[:2], 3))
         corners[..., :2] = wall.start_m + flat[..., :1] * wall.along
@@ -150,20 +188,36 @@ def cut(plan_m: ArrayLike, height_m: float, openings: Iterable[Opening] = (), pa
         index.append(owner)
     for opening in given:
         if not 0 <= opening[1] < len(plan_walls):
-            raise OutOfRange(f"openings.{opening[0]}.wall", opening[1], f"is not a wall of this plan, 0 to {len(plan_walls) - 1}")
+            raise OutOfRange(
+                f"openings.{opening[0]}.wall",
+                opening[1],
+                f"is not a wall of this plan, 0 to {len(plan_walls) - 1}",
+            )
     tiles = _floor_cells(plan, patch_m)
-    for level, name, order in ((0.0, "floor", slice(None)), (float(height_m), "ceiling", slice(None, None, -1))):
+    for level, name, order in (
+        (0.0, "floor", slice(None)),
+        (float(height_m), "ceiling", slice(None, None, -1)),
+    ):
         corners = np.concatenate([tiles, np.full((*tiles.shape[:2], 1), level)], axis=-1)[:, order]
         quads.append(corners)
         normals.append(np.tile([0.0, 0.0, 1.0 if name == "floor" else -1.0], (len(tiles), 1)))
         index.append(np.full(len(tiles), names.index(name)))
-    return Patches(np.concatenate(quads), np.concatenate(normals), np.concatenate(index).astype(np.intp), names, plan, float(height_m))
+    return Patches(
+        np.concatenate(quads),
+        np.concatenate(normals),
+        np.concatenate(index).astype(np.intp),
+        names,
+        plan,
+        float(height_m),
+    )
 
 
 def _wall_cells(
     wall: int, length_m: float, height_m: float, openings: list[tuple[int, Opening]], patch_m: float
 ) -> tuple[FloatArray, IntArray]:
-    """Corners (q, 4, 2) of the cells of a wall, along it and up, anticlockwise as seen from inside, and (q,) whose they are."""
+    """Corners (q, 4, 2) of the cells of a wall, along it and up, anticlockwise as seen from inside,
+    and (q,) whose they are.
+    """
     boxes: list[tuple[int, float, float, float, float]] = []
     for number, (name, _, offset, sill, width, high) in openings:
         for part, value in (("offset_m", offset), ("sill_m", sill)):
@@ -171,23 +225,44 @@ def _wall_cells(
         for part, value in (("width_m", width), ("height_m", high)):
             require(f"openings.{name}.{part}", value, above=SNAP_M)
         if offset + width > length_m + SLACK_M:
-            raise OutOfRange(f"openings.{name}.width_m", width, f"runs past the end of its wall ({length_m:.3f} m)")
+            raise OutOfRange(
+                f"openings.{name}.width_m",
+                width,
+                f"runs past the end of its wall ({length_m:.3f} m)",
+            )
         if sill + high > height_m + SLACK_M:
-            raise OutOfRange(f"openings.{name}.height_m", high, f"rises above the ceiling ({height_m:.3f} m)")
+            raise OutOfRange(
+                f"openings.{name}.height_m", high, f"rises above the ceiling ({height_m:.3f} m)"
+            )
         box = (number, offset, sill, min(offset + width, length_m), min(sill + high, height_m))
         for other in boxes:
-            if min(box[3], other[3]) - max(box[1], other[1]) > SLACK_M and min(box[4], other[4]) - max(box[2], other[2]) > SLACK_M:
-                raise OutOfRange(f"openings.{name}.offset_m", offset, "overlaps another opening of its wall")
+            if (
+                min(box[3], other[3]) - max(box[1], other[1]) > SLACK_M
+                and min(box[4], other[4]) - max(box[2], other[2]) > SLACK_M
+            ):
+                raise OutOfRange(
+                    f"openings.{name}.offset_m", offset, "overlaps another opening of its wall"
+                )
         boxes.append(box)
-    us = _breaks([0.0, length_m, *(box[1] for box in boxes), *(box[3] for box in boxes)], length_m, patch_m)
-    vs = _breaks([0.0, height_m, *(box[2] for box in boxes), *(box[4] for box in boxes)], height_m, patch_m)
+    us = _breaks(
+        [0.0, length_m, *(box[1] for box in boxes), *(box[3] for box in boxes)], length_m, patch_m
+    )
+    vs = _breaks(
+        [0.0, height_m, *(box[2] for box in boxes), *(box[4] for box in boxes)], height_m, patch_m
+    )
     left, low = (axis.ravel() for axis in np.meshgrid(us[:-1], vs[:-1]))
     right, high_edge = (axis.ravel() for axis in np.meshgrid(us[1:], vs[1:]))
     owner = np.full(len(left), wall)
     for number, u0, v0, u1, v1 in boxes:
         mid_u, mid_v = (left + right) / 2.0, (low + high_edge) / 2.0
         owner[(mid_u > u0) & (mid_u < u1) & (mid_v > v0) & (mid_v < v1)] = number
-    corners = np.stack([np.stack(pair, axis=-1) for pair in ((left, low), (right, low), (right, high_edge), (left, high_edge))], axis=1)
+    corners = np.stack(
+        [
+            np.stack(pair, axis=-1)
+            for pair in ((left, low), (right, low), (right, high_edge), (left, high_edge))
+        ],
+        axis=1,
+    )
     return corners, owner
 
 
@@ -211,7 +286,9 @@ def _floor_cells(plan: FloatArray, patch_m: float) -> FloatArray:
     sides = np.roll(plan, -1, axis=0) - plan
     along = sides[np.argmax(np.hypot(*sides.T))]
     along = along / np.hypot(*along)
-    turn = np.array([[along[0], along[1]], [-along[1], along[0]]])  # plan -> frame whose x runs along the longest wall
+    turn = np.array(
+        [[along[0], along[1]], [-along[1], along[0]]]
+    )  # plan -> frame whose x runs along the longest wall
     corner = plan @ turn.T
     following = np.roll(corner, -1, axis=0)
     levels = [float(corner[:, 1].min())]
@@ -232,6 +309,12 @@ def _floor_cells(plan: FloatArray, patch_m: float) -> FloatArray:
             for left in range(0, len(a), 2):
                 widest = max(x0[left + 1] - x0[left], x1[left + 1] - x1[left])
                 columns = np.linspace(0.0, 1.0, _count(widest, patch_m) + 1)
-                low, high = x0[left] + columns * (x0[left + 1] - x0[left]), x1[left] + columns * (x1[left + 1] - x1[left])
-                tiles += [[(low[k], y0), (low[k + 1], y0), (high[k + 1], y1), (high[k], y1)] for k in range(len(columns) - 1)]
+                low, high = (
+                    x0[left] + columns * (x0[left + 1] - x0[left]),
+                    x1[left] + columns * (x1[left + 1] - x1[left]),
+                )
+                tiles += [
+                    [(low[k], y0), (low[k + 1], y0), (high[k + 1], y1), (high[k], y1)]
+                    for k in range(len(columns) - 1)
+                ]
     return np.asarray(np.array(tiles) @ turn)

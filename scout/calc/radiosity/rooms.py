@@ -1,4 +1,6 @@
-"""A room ready for light: its patches and their form factors, worked out once for each shape of room."""
+"""A room ready for light: its patches and their form factors, worked out once for each shape of
+room.
+"""
 
 from __future__ import annotations
 
@@ -16,18 +18,27 @@ from scout.calc.radiosity.transport import symmetric_factors
 
 @dataclass(frozen=True)
 class Enclosure:
-    """Patches (p) and their form factors (p, p), plain and symmetric. Shared between callers: nobody writes into the arrays."""
+    """Patches (p) and their form factors (p, p), plain and symmetric. Shared between callers:
+    nobody writes into the arrays.
+    """
 
     patches: Patches
     factors: FloatArray
-    symmetric: NDArray[np.float32]  # single precision is enough for light closed to 1e-5, at half the time
+    symmetric: NDArray[
+        np.float32
+    ]  # single precision is enough for light closed to 1e-5, at half the time
 
 
 @lru_cache(maxsize=16)
 def enclosure(
-    plan_m: tuple[tuple[float, float], ...], height_m: float, openings: tuple[Opening, ...] = (), patch_m: float = 0.5
+    plan_m: tuple[tuple[float, float], ...],
+    height_m: float,
+    openings: tuple[Opening, ...] = (),
+    patch_m: float = 0.5,
 ) -> Enclosure:
-    """The enclosure of a room; the same numbers give the same object back. Arguments and Raises as for `cut`."""
+    """The enclosure of a room; the same numbers give the same object back. Arguments and Raises as
+    for `cut`.
+    """
     patches = cut(plan_m, height_m, openings, patch_m)
     factors = form_factors(patches)
     symmetric = symmetric_factors(factors, patches.area_m2).astype(np.float32)

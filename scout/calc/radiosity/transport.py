@@ -1,4 +1,6 @@
-"""Light sent on from surface to surface until it is gone: the radiosity equation, forwards and backwards."""
+"""Light sent on from surface to surface until it is gone: the radiosity equation, forwards and
+backwards.
+"""
 
 from __future__ import annotations
 
@@ -20,10 +22,13 @@ def solve(factors: FloatArray, reflectance: ArrayLike, emitted: ArrayLike) -> Fl
 
     factors:     (p, p), form factors, rows sum to 1
     reflectance: (p,) or (p, bands), 0 to 0.999 [-]
-    emitted:     (p,) or (p, bands), exitance before any bounce: direct light times reflectance, or a window's own [lm/m2]
-    Returns:     (p,) or (p, bands) [lm/m2]; what lands on the patches from each other is factors @ exitance
+    emitted:     (p,) or (p, bands), exitance before any bounce: direct light times reflectance,
+        or a window's own [lm/m2]
+    Returns:     (p,) or (p, bands) [lm/m2]; what lands on the patches from each other is
+        factors @ exitance
     Raises:      OutOfRange, naming the argument
-    Source:      Goral, Torrance, Greenberg and Battaile 1984: B = M + rho F B, solved as (I - rho F) B = M
+    Source:      Goral, Torrance, Greenberg and Battaile 1984: B = M + rho F B, solved as (I -
+        rho F) B = M
     """
     rho, sent = _checked(factors, "reflectance", reflectance, "emitted", emitted)
     identity = np.eye(len(factors))
@@ -31,7 +36,9 @@ def solve(factors: FloatArray, reflectance: ArrayLike, emitted: ArrayLike) -> Fl
         return np.asarray(np.linalg.solve(identity - rho[:, None] * factors, sent))
     sent = sent if sent.ndim == 2 else np.repeat(sent[:, None], rho.shape[1], axis=1)
     out = np.empty(sent.shape)
-    same, band_of = np.unique(rho, axis=1, return_inverse=True)  # bands of one reflectance share one solution
+    same, band_of = np.unique(
+        rho, axis=1, return_inverse=True
+    )  # bands of one reflectance share one solution
     band_of = band_of.ravel()
     for number, column in enumerate(same.T):
         bands = band_of == number
@@ -40,47 +47,90 @@ def solve(factors: FloatArray, reflectance: ArrayLike, emitted: ArrayLike) -> Fl
 
 
 def symmetric_factors(factors: FloatArray, area_m2: FloatArray) -> FloatArray:
-    """(p, p) sqrt(area_i / area_j) F_ij, which reciprocity makes symmetric; kept beside the factors it saves `importance` making it each time."""
+    """(p, p) sqrt(area_i / area_j) F_ij, which reciprocity makes symmetric; kept beside the factors
+    it saves `importance` making it each time.
+    """
     size = np.sqrt(require("area_m2", area_m2, above=0))
     symmetric = factors * size[:, None] / size
     return np.asarray((symmetric + symmetric.T) / 2.0)
 
 
 def importance(
-    factors: FloatArray, area_m2: FloatArray, reflectance: ArrayLike, seen: ArrayLike, closed: float = CLOSED,
+    factors: FloatArray,
+    area_m2: FloatArray,
+    reflectance: ArrayLike,
+    seen: ArrayLike,
+    closed: float = CLOSED,
     symmetric: NDArray[np.floating[Any]] | None = None,
 ) -> FloatArray:
-    """What a receiver reads for each unit of exitance first sent out by each patch, all later bounces counted.
+    """What a receiver reads for each unit of exitance first sent out by each patch, all later
+    bounces counted.
 
-    factors:     (p, p), form factors that keep area_i F_ij = area_j F_ji, as form_factors gives them
+    factors:     (p, p), form factors that keep area_i F_ij = area_j F_ji, as form_factors gives
+        them
     area_m2:     (p,), patches [m2];  reflectance: (p,) or (p, bands), 0 to 0.999 [-]
     seen:        (p,), the receiver's factors, as at_point gives them
-    closed:      what may be left of the light, relative; 1e-3 is enough to tell which surface matters
-    symmetric:   (p, p), as symmetric_factors; None: made here; in single precision `closed` must be 1e-6 or more and `seen` near 1
-    Returns:     (p,) or (p, bands): reading = importance . emitted, whatever is emitted: one solution serves every lamp
+    closed:      what may be left of the light, relative; 1e-3 is enough to tell which surface
+        matters
+    symmetric:   (p, p), as symmetric_factors; None: made here; in single precision `closed`
+        must be 1e-6 or more and `seen` near 1
+    Returns:     (p,) or (p, bands): reading = importance . emitted, whatever is emitted: one
+        solution serves every lamp
     Raises:      OutOfRange, naming the argument, also when the rounds run out
-    Source:      transpose of the radiosity equation, w = g + F' rho w, so that g (I - rho F)^-1 M = w M. With reciprocity
-                 z = sqrt(rho / area) w solves the symmetric (I - S) z = sqrt(rho / area) g, S = sqrt(rho) G sqrt(rho),
-                 G_ij = sqrt(area_i / area_j) F_ij: conjugate gradients, all bands at once (Hestenes and Stiefel 1952)
+    Source:      transpose of the radiosity equation, w = g + F' rho w, so that g (I - rho F)^-1
+        M = w M. With reciprocity
+                 z = sqrt(rho / area) w solves the symmetric (I - S) z = sqrt(rho / area) g, S =
+                 sqrt(rho) G sqrt(rho),
+                 G_ij = sqrt(area_i / area_j) F_ij: conjugate gradients, all bands at once (Hestenes
+                 and Stiefel 1952)
     """
     rho, view = _checked(factors, "reflectance", reflectance, "seen", seen)
     if view.ndim != 1:
         raise OutOfRange("seen", view.shape, "must be one number a patch")
     if symmetric is None:
         symmetric = symmetric_factors(factors, area_m2)
-    found = _carried(symmetric, require("area_m2", area_m2, above=0), rho if rho.ndim == 2 else rho[:, None], view[:, None], closed)[:, 0]
+    found = _carried(
+        symmetric,
+        require("area_m2", area_m2, above=0),
+        rho if rho.ndim == 2 else rho[:, None],
+        view[:, None],
+        closed,
+    )[:, 0]
     return found if rho.ndim == 2 else found[:, 0]
 
 
 def importances(
-    factors: FloatArray, area_m2: FloatArray, reflectance: FloatArray, seen: FloatArray, closed: float, symmetric: NDArray[np.floating[Any]]
+    factors: FloatArray,
+    area_m2: FloatArray,
+    reflectance: FloatArray,
+    seen: FloatArray,
+    closed: float,
+    symmetric: NDArray[np.floating[Any]],
 ) -> FloatArray:
-    """(n, p, bands) `importance` for several receivers, (p, n), in a room of one set of surfaces, (p, bands): all of them in one solution."""
+    """(n, p, bands) `importance` for several receivers, (p, n), in a room of one set of surfaces,
+    (p, bands): all of them in one solution.
+    """
     rho, _ = _checked(factors, "reflectance", reflectance, "seen", seen[:, 0])
-    return np.moveaxis(_carried(symmetric, require("area_m2", area_m2, above=0), rho, require("seen", seen, least=0), closed), 1, 0)
+    return np.moveaxis(
+        _carried(
+            symmetric,
+            require("area_m2", area_m2, above=0),
+            rho,
+            require("seen", seen, least=0),
+            closed,
+        ),
+        1,
+        0,
+    )
 
 
-def _carried(symmetric: NDArray[np.floating[Any]], area_m2: FloatArray, rho: FloatArray, seen: FloatArray, closed: float) -> FloatArray:
+def _carried(
+    symmetric: NDArray[np.floating[Any]],
+    area_m2: FloatArray,
+    rho: FloatArray,
+    seen: FloatArray,
+    closed: float,
+) -> FloatArray:
     """(p, n, bands) for receivers (p, n) and reflectances (p, bands)."""
     kind = symmetric.dtype  # single precision, where given, is worked in throughout
     count, bands = seen.shape[1], rho.shape[1]
@@ -102,7 +152,11 @@ def _carried(symmetric: NDArray[np.floating[Any]], area_m2: FloatArray, rho: Flo
         z += length * step
         rest -= length * image
         after = np.sum(rest * rest, axis=0)
-        step = rest + np.where(size_of_rest > 0, after / np.where(size_of_rest > 0, size_of_rest, 1.0), 0.0) * step
+        step = (
+            rest
+            + np.where(size_of_rest > 0, after / np.where(size_of_rest > 0, size_of_rest, 1.0), 0.0)
+            * step
+        )
         size_of_rest = after
     else:
         raise OutOfRange("reflectance", float(rho.max()), "is too high for the light to die out")
@@ -110,12 +164,18 @@ def _carried(symmetric: NDArray[np.floating[Any]], area_m2: FloatArray, rho: Flo
     return np.asarray(out.reshape(len(out), count, bands), dtype=np.float64)
 
 
-def _checked(factors: FloatArray, name: str, reflectance: ArrayLike, other: str, values: ArrayLike) -> tuple[FloatArray, FloatArray]:
+def _checked(
+    factors: FloatArray, name: str, reflectance: ArrayLike, other: str, values: ArrayLike
+) -> tuple[FloatArray, FloatArray]:
     rho = require(name, reflectance, least=0, most=BRIGHTEST)
     sent = require(other, values, least=0)
     for label, array in ((name, rho), (other, sent)):
         if array.ndim not in (1, 2) or len(array) != len(factors):
-            raise OutOfRange(label, array.shape, f"must have one row for each of {len(factors)} patches")
+            raise OutOfRange(
+                label, array.shape, f"must have one row for each of {len(factors)} patches"
+            )
     if rho.ndim == 2 and sent.ndim == 2 and rho.shape != sent.shape:
-        raise OutOfRange(other, sent.shape, f"must have the bands of the reflectance, {rho.shape[1]}")
+        raise OutOfRange(
+            other, sent.shape, f"must have the bands of the reflectance, {rho.shape[1]}"
+        )
     return rho, sent

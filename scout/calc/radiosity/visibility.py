@@ -1,4 +1,6 @@
-"""Whether two points of a room see each other: in a prism only its walls can hide, so the plan decides."""
+"""Whether two points of a room see each other: in a prism only its walls can hide, so the plan
+decides.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,8 @@ from numpy.typing import NDArray
 
 from scout.calc.geometry import FloatArray
 
-INWARD_M = 1e-5  # points on a wall are drawn this far into the room, so that their own wall does not hide them
+# points on a wall are drawn this far into the room, so that their own wall does not hide them
+INWARD_M = 1e-5
 
 
 def is_convex(plan_m: FloatArray) -> bool:
@@ -19,7 +22,8 @@ def is_convex(plan_m: FloatArray) -> bool:
 
 
 def sees(plan_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[np.bool_]:
-    """(...) whether the straight line between two points crosses no wall. Points (..., 2 or 3) broadcast; inside the room.
+    """(...) whether the straight line between two points crosses no wall. Points (..., 2 or 3)
+    broadcast; inside the room.
 
     Touching a corner, or running along a wall, counts as seen.
     """
@@ -42,11 +46,15 @@ def uncut(walls_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[
 
 
 def inner_walls(plan_m: FloatArray) -> FloatArray:
-    """(w, 2, 2) the walls that can stand between two points of the room: not those with all of the room on one side of their line."""
+    """(w, 2, 2) the walls that can stand between two points of the room: not those with all of the
+    room on one side of their line.
+    """
     pairs = _walls(plan_m)
     way = pairs[:, 1] - pairs[:, 0]
     off = plan_m[None] - pairs[:, :1]
-    beyond = way[:, :1] * off[..., 1] - way[:, 1:] * off[..., 0]  # (w, n), 0 or less on the room's own side
+    beyond = (
+        way[:, :1] * off[..., 1] - way[:, 1:] * off[..., 0]
+    )  # (w, n), 0 or less on the room's own side
     return np.asarray(pairs[np.any(beyond > 1e-9, axis=1)])
 
 

@@ -20,7 +20,10 @@ STAND_INS_HZ: dict[int, int] = {63: 125, 8000: 4000}
 def _table() -> dict[str, tuple[str, FloatArray]]:
     found = {}
     for row in rows("absorption.csv"):
-        found[row["material"]] = (row["unit"], np.array([float(row[str(band)]) for band in ABSORPTION_BANDS_HZ]))
+        found[row["material"]] = (
+            row["unit"],
+            np.array([float(row[str(band)]) for band in ABSORPTION_BANDS_HZ]),
+        )
     return found
 
 
@@ -31,11 +34,17 @@ def materials() -> tuple[str, ...]:
 
 def _row(material: str, bands_hz: tuple[int, ...]) -> tuple[str, FloatArray]:
     if material not in _table():
-        raise OutOfRange("material", material, f"is not in the absorption table; give one of: {', '.join(materials())}")
+        raise OutOfRange(
+            "material",
+            material,
+            f"is not in the absorption table; give one of: {', '.join(materials())}",
+        )
     columns = []
     for band in bands_hz:
         if (printed := STAND_INS_HZ.get(band, band)) not in ABSORPTION_BANDS_HZ:
-            raise OutOfRange("bands_hz", band, "is not an octave of the absorption table; give 63 to 8000")
+            raise OutOfRange(
+                "bands_hz", band, "is not an octave of the absorption table; give 63 to 8000"
+            )
         columns.append(ABSORPTION_BANDS_HZ.index(printed))
     unit, values = _table()[material]
     return unit, values[columns]
@@ -44,19 +53,26 @@ def _row(material: str, bands_hz: tuple[int, ...]) -> tuple[str, FloatArray]:
 def absorption(material: str, bands_hz: tuple[int, ...] = ABSORPTION_BANDS_HZ) -> FloatArray:
     """Absorption coefficient of a material.
     material: a word of `materials()` that is sold by the square metre (not `person`)
-    bands_hz: octave middles; 63 takes the 125 Hz figure and 8000 the 4000 Hz one, which is an assumption to be stated
+    bands_hz: octave middles; 63 takes the 125 Hz figure and 8000 the 4000 Hz one, which is an
+        assumption to be stated
     Returns:  (bands,) [-], 0 to 1
     Raises:   OutOfRange for another word or band
     Source:   calc/tables/absorption.csv
     """
     unit, values = _row(material, bands_hz)
     if unit != "coefficient":
-        raise OutOfRange("material", material, "is counted, not measured by area; use absorption_each_m2")
+        raise OutOfRange(
+            "material", material, "is counted, not measured by area; use absorption_each_m2"
+        )
     return values
 
 
-def absorption_each_m2(material: str, bands_hz: tuple[int, ...] = ABSORPTION_BANDS_HZ) -> FloatArray:
-    """(bands,) absorption area of one of a thing that is counted (`person`) [m2]; see `absorption` for the rest."""
+def absorption_each_m2(
+    material: str, bands_hz: tuple[int, ...] = ABSORPTION_BANDS_HZ
+) -> FloatArray:
+    """(bands,) absorption area of one of a thing that is counted (`person`) [m2]; see `absorption`
+    for the rest.
+    """
     unit, values = _row(material, bands_hz)
     if unit != "m2_each":
         raise OutOfRange("material", material, "is measured by area, not counted; use absorption")
@@ -68,11 +84,17 @@ def is_counted(material: str) -> bool:
     return _row(material, ABSORPTION_BANDS_HZ)[0] == "m2_each"
 
 
-def air_absorption_per_m(frequency_hz: ArrayLike, *, air_c: float = 20.0, humidity_pct: float = 50.0,
-                         pressure_pa: float = 101_325.0) -> FloatArray:
+def air_absorption_per_m(
+    frequency_hz: ArrayLike,
+    *,
+    air_c: float = 20.0,
+    humidity_pct: float = 50.0,
+    pressure_pa: float = 101_325.0,
+) -> FloatArray:
     """Energy taken out of a sound by each metre of air (the m of 4 m V).
     frequency_hz: (...,) [Hz], above 0
-    air_c, humidity_pct, pressure_pa: the air; -20 to 50 degC, 10 to 100 %, up to 200 kPa (the standard's own limits)
+    air_c, humidity_pct, pressure_pa: the air; -20 to 50 degC, 10 to 100 %, up to 200 kPa (the
+        standard's own limits)
     Returns:      (...,) [1/m]
     Raises:       OutOfRange naming the argument
     Source:       ISO 9613-1:1993, formulas 3 to 5 and B.2, B.3
@@ -86,7 +108,9 @@ def air_absorption_per_m(frequency_hz: ArrayLike, *, air_c: float = 20.0, humidi
     saturation = 10.0 ** (-6.8346 * (273.16 / t) ** 1.261 + 4.6151)
     h = humidity_pct * saturation / p_rel  # molar concentration of water vapour, per cent
     oxygen_hz = p_rel * (24.0 + 4.04e4 * h * (0.02 + h) / (0.391 + h))
-    nitrogen_hz = p_rel * t_rel**-0.5 * (9.0 + 280.0 * h * np.exp(-4.170 * (t_rel ** (-1.0 / 3.0) - 1.0)))
+    nitrogen_hz = (
+        p_rel * t_rel**-0.5 * (9.0 + 280.0 * h * np.exp(-4.170 * (t_rel ** (-1.0 / 3.0) - 1.0)))
+    )
     classical = 1.84e-11 / p_rel * t_rel**0.5
     oxygen = 0.01275 * np.exp(-2239.1 / t) / (oxygen_hz + f**2 / oxygen_hz)
     nitrogen = 0.1068 * np.exp(-3352.0 / t) / (nitrogen_hz + f**2 / nitrogen_hz)

@@ -1,4 +1,6 @@
-"""What hard surfaces do to a voice: comb filter from one near surface, flutter between two, room modes."""
+"""What hard surfaces do to a voice: comb filter from one near surface, flutter between two, room
+modes.
+"""
 
 from __future__ import annotations
 
@@ -11,8 +13,13 @@ from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.reverberation import SIXTY_DB, speed_of_sound_m_s
 from scout.errors import OutOfRange
 
-HARMLESS_DB = -10.0  # a reflection this far under the direct sound colours nothing (common practice)
-FLUTTER_RATIO, FLUTTER_LEAST_M = 1.3, 2.5  # warn when flutter outlasts the room by this, walls that far apart or further (cp)
+HARMLESS_DB = (
+    -10.0
+)  # a reflection this far under the direct sound colours nothing (common practice)
+FLUTTER_RATIO, FLUTTER_LEAST_M = (
+    1.3,
+    2.5,
+)  # warn when flutter outlasts the room by this, walls that far apart or further (cp)
 
 
 @dataclass(frozen=True)
@@ -29,10 +36,13 @@ class Comb:
 def comb(distance_m: float, source_m: float, mic_m: float, *, air_c: float = 20.0) -> Comb:
     """Comb filter from one hard surface: table, floor or wall.
     distance_m:      talker to microphone along the surface [m], above 0
-    source_m, mic_m: how far each stands off the surface [m], above 0 (on it, there is no second path)
-    Returns:         path difference, first notch c/(2 delta), first peak c/delta, level of the reflection re direct
+    source_m, mic_m: how far each stands off the surface [m], above 0 (on it, there is no second
+        path)
+    Returns:         path difference, first notch c/(2 delta), first peak c/delta, level of the
+        reflection re direct
     Raises:          OutOfRange naming the argument
-    Source:          image source; spherical spreading, the surface reflecting everything (the worst case)
+    Source:          image source; spherical spreading, the surface reflecting everything (the
+        worst case)
     """
     for name, value in (("distance_m", distance_m), ("source_m", source_m), ("mic_m", mic_m)):
         require(name, value, above=0)
@@ -45,7 +55,9 @@ def comb(distance_m: float, source_m: float, mic_m: float, *, air_c: float = 20.
 
 
 def ripple_db(reflection_db: float) -> tuple[float, float]:
-    """(highest, lowest) the sum can be re the direct sound for a reflection so far below it [dB], which must be below 0."""
+    """(highest, lowest) the sum can be re the direct sound for a reflection so far below it [dB],
+    which must be below 0.
+    """
     ratio = 10.0 ** (float(require("reflection_db", reflection_db, below=0)) / 20.0)
     return 20.0 * float(np.log10(1.0 + ratio)), 20.0 * float(np.log10(1.0 - ratio))
 
@@ -58,7 +70,9 @@ class Flutter:
     decay_s: float  # time for 60 dB
 
 
-def flutter(apart_m: float, absorption_one: float, absorption_other: float, *, air_c: float = 20.0) -> Flutter:
+def flutter(
+    apart_m: float, absorption_one: float, absorption_other: float, *, air_c: float = 20.0
+) -> Flutter:
     """Flutter echo between two parallel walls.
     apart_m:    [m], above 0
     absorption_one, absorption_other: coefficients, 0 to below 1, not both 0
@@ -76,7 +90,9 @@ def flutter(apart_m: float, absorption_one: float, absorption_other: float, *, a
 
 
 def flutter_warns(echo: Flutter, apart_m: float, reverberation_s: float) -> bool:
-    """True when a clap test on site is called for: flutter outlasts 1.3 times the room, walls 2.5 m or more apart (common practice)."""
+    """True when a clap test on site is called for: flutter outlasts 1.3 times the room, walls 2.5 m
+    or more apart (common practice).
+    """
     require("reverberation_s", reverberation_s, above=0)
     return bool(echo.decay_s > FLUTTER_RATIO * reverberation_s and apart_m >= FLUTTER_LEAST_M)
 

@@ -1,4 +1,6 @@
-"""From dB re full scale to sound pressure level: what to add, from a calibrator's tone or from a meter held beside the device."""
+"""From dB re full scale to sound pressure level: what to add, from a calibrator's tone or from a
+meter held beside the device.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,8 @@ from scout.errors import OutOfRange
 # Sound calibrators give 94 or 114 dB at 1000 Hz, pistonphones 124 dB at 250 Hz (IEC 60942).
 CALIBRATOR_HZ = (1000.0, 250.0)
 OFF_SHARE = 0.03
-OVER_REST_DB = 15.0  # tone over all the rest: the rest then adds less than 0.15 dB (by hand: 10 log10(1 + 10^-1.5))
+# tone over all the rest: the rest then adds less than 0.15 dB (by hand: 10 log10(1 + 10^-1.5))
+OVER_REST_DB = 15.0
 STEADY_DB = 1.0  # La10 - La90 of a tone held tight on the microphone (common practice)
 
 
@@ -21,29 +24,48 @@ def tone_offset_db(tone: Measured, level_db: float) -> float:
     tone:     the recording, nothing but the calibrator on the microphone
     level_db: what the calibrator gives, 94 or 114 [dB], 60 to 140
     Returns:  offset [dB]
-    Raises:   OutOfRange naming what is wrong with the recording: no tone, not alone, not steady, at full scale
+    Raises:   OutOfRange naming what is wrong with the recording: no tone, not alone, not
+        steady, at full scale
     Source:   by definition; IEC 60942 for what a calibrator gives
     """
     require("level_db", level_db, least=60, most=140)
     if tone.lzeq_dbfs is None or tone.la10_dbfs is None or tone.la90_dbfs is None:
         raise OutOfRange("recording", None, "has no signal in it; record the calibrator again")
     if tone.faults.clipped:
-        raise OutOfRange("recording", None, "reaches full scale; turn the recording level down and record the calibrator again")
+        raise OutOfRange(
+            "recording",
+            None,
+            "reaches full scale; turn the recording level down and record the calibrator again",
+        )
     hz, power = tone.line_hz, tone.line_square
     at = int(np.argmax(power))
     line = line_at(hz, power, at, max(3, int(2.5 / max(tone.duration_s, 0.05) / float(hz[1]))))
     if all(abs(line.frequency_hz / expected - 1.0) > OFF_SHARE for expected in CALIBRATOR_HZ):
-        raise OutOfRange("recording", round(line.frequency_hz, 1), "Hz is its strongest tone; a calibrator gives 1000 Hz (or 250 Hz)")
+        raise OutOfRange(
+            "recording",
+            round(line.frequency_hz, 1),
+            "Hz is its strongest tone; a calibrator gives 1000 Hz (or 250 Hz)",
+        )
     rest = float(power.sum()) - line.square
     if rest > 0 and 10.0 * np.log10(line.square / rest) < OVER_REST_DB:
-        raise OutOfRange("recording", None, "holds more than the calibrator's tone; press the calibrator tight on the microphone and keep the room quiet")
+        raise OutOfRange(
+            "recording",
+            None,
+            "holds more than the calibrator's tone; press the calibrator tight on the microphone and keep the room quiet",
+        )
     if tone.la10_dbfs - tone.la90_dbfs > STEADY_DB:
-        raise OutOfRange("recording", round(tone.la10_dbfs - tone.la90_dbfs, 1), "dB is how far the tone wavers; cut the handling noise off, or record again")
+        raise OutOfRange(
+            "recording",
+            round(tone.la10_dbfs - tone.la90_dbfs, 1),
+            "dB is how far the tone wavers; cut the handling noise off, or record again",
+        )
     return level_db - 10.0 * float(np.log10(line.square))
 
 
 def meter_offset_db(recording: Measured, laeq_db: float) -> float:
-    """What to add to dBFS, from a meter that read LAeq beside the device over the same minutes [dB]. Raises OutOfRange."""
+    """What to add to dBFS, from a meter that read LAeq beside the device over the same minutes
+    [dB]. Raises OutOfRange.
+    """
     require("laeq_db", laeq_db, least=0, most=140)
     if recording.laeq_dbfs is None:
         raise OutOfRange("recording", None, "has no signal in it")

@@ -1,4 +1,6 @@
-"""Events in a recording's time history: what rises over the background and falls again (a door, a plane)."""
+"""Events in a recording's time history: what rises over the background and falls again (a door, a
+plane).
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,10 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 
-RISE_DB, FALL_DB = 10.0, 5.0  # over the background: where an event begins to count, and where it ends (common practice)
+RISE_DB, FALL_DB = (
+    10.0,
+    5.0,
+)  # over the background: where an event begins to count, and where it ends (common practice)
 BACKGROUND_S = 120.0  # the background is what the quietest tenth of two minutes around shows
 JOIN_S = 1.0
 SHORTEST_HISTORY_S = 5.0
@@ -21,7 +26,9 @@ MOST_EVENTS = 500
 
 @dataclass(frozen=True)
 class SoundEvent:
-    """One rise: when, how long over the background, its highest fast level and how far over the background that is."""
+    """One rise: when, how long over the background, its highest fast level and how far over the
+    background that is.
+    """
 
     start_s: float
     length_s: float
@@ -34,7 +41,8 @@ def find_events(levels_db: ArrayLike, step_s: float) -> tuple[SoundEvent, ...]:
     """Events of a history of levels.
     levels_db: (n,) highest fast A-weighted level of each step [dB, any reference]
     step_s:    length of a step [s], above 0
-    Returns:   events in their order, the 500 highest at most; none of a history under 5 s, which has no background to rise from
+    Returns:   events in their order, the 500 highest at most; none of a history under 5 s,
+        which has no background to rise from
     """
     levels = np.atleast_1d(require("levels_db", levels_db))
     require("step_s", step_s, above=0)
@@ -56,7 +64,15 @@ def find_events(levels_db: ArrayLike, step_s: float) -> tuple[SoundEvent, ...]:
         if rise < RISE_DB:
             continue
         length = (end - start) * step_s
-        found.append(SoundEvent(start * step_s, length, float(levels[start:end].max()), rise, "short" if length < SHORT_S else "passing"))
+        found.append(
+            SoundEvent(
+                start * step_s,
+                length,
+                float(levels[start:end].max()),
+                rise,
+                "short" if length < SHORT_S else "passing",
+            )
+        )
     if len(found) > MOST_EVENTS:
         least = sorted((event.lafmax_db for event in found), reverse=True)[MOST_EVENTS - 1]
         found = [event for event in found if event.lafmax_db >= least][:MOST_EVENTS]
@@ -64,11 +80,17 @@ def find_events(levels_db: ArrayLike, step_s: float) -> tuple[SoundEvent, ...]:
 
 
 def _background(levels: FloatArray, step_s: float) -> FloatArray:
-    """(n,) the level that nine tenths of the time around exceed, a value a second spread over its steps."""
+    """(n,) the level that nine tenths of the time around exceed, a value a second spread over its
+    steps.
+    """
     second = max(1, round(1.0 / step_s))
     count = -(-levels.size // second)
     padded = np.pad(levels, (0, count * second - levels.size), mode="edge").reshape(count, second)
     lows = np.percentile(padded, 10.0, axis=1)
     wide = min(int(BACKGROUND_S), 2 * count - 1) | 1
-    smooth = scipy.ndimage.percentile_filter(lows, 10.0, size=wide, mode="nearest") if count > 1 else lows
+    smooth = (
+        scipy.ndimage.percentile_filter(lows, 10.0, size=wide, mode="nearest")
+        if count > 1
+        else lows
+    )
     return np.repeat(smooth, second)[: levels.size]

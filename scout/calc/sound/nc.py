@@ -19,7 +19,9 @@ SPEECH_BANDS_HZ: tuple[int, ...] = (500, 1000, 2000, 4000)
 
 @dataclass(frozen=True)
 class NoiseCriterion:
-    """`nc` is None below NC-15 and above NC-65, where no curve is printed; `text` always says something."""
+    """`nc` is None below NC-15 and above NC-65, where no curve is printed; `text` always says
+    something.
+    """
 
     nc: float | None
     set_by_hz: tuple[int, ...]  # the band, or the bands that tie; empty below NC-15
@@ -35,7 +37,9 @@ def _curves() -> tuple[FloatArray, FloatArray]:
 
 
 def nc_curve_db(nc: float) -> FloatArray:
-    """(8,) the octave levels 63 to 8000 Hz of one curve, NC 15 to 65, linear between the printed ones [dB]."""
+    """(8,) the octave levels 63 to 8000 Hz of one curve, NC 15 to 65, linear between the printed
+    ones [dB].
+    """
     names, levels = _curves()
     require("nc", nc, least=float(names[0]), most=float(names[-1]))
     return np.array([np.interp(nc, names, levels[:, band]) for band in range(len(NC_BANDS_HZ))])
@@ -43,27 +47,48 @@ def nc_curve_db(nc: float) -> FloatArray:
 
 def noise_criterion(bands_db: Mapping[int, float]) -> NoiseCriterion:
     """The lowest NC curve that no band rises above, linear between the printed curves.
-    bands_db: octave levels by nominal middle, 63 to 8000 Hz [dB]; all eight are needed, since the one left out may set it
+    bands_db: octave levels by nominal middle, 63 to 8000 Hz [dB]; all eight are needed, since
+        the one left out may set it
     Returns:  NC (unrounded), the band or bands that set it, and words
     Raises:   OutOfRange for a band missing or a level that is not finite
-    Source:   ANSI/ASA S12.2-1995, tangent method; good to 1 (the 2008 edition differs by up to 1 dB in a few cells)
+    Source:   ANSI/ASA S12.2-1995, tangent method; good to 1 (the 2008 edition differs by up to
+        1 dB in a few cells)
     """
     missing = [band for band in NC_BANDS_HZ if band not in bands_db]
     if missing:
-        raise OutOfRange("bands_db", None, f"has no level at {missing[0]} Hz; all octaves from 63 to 8000 Hz are needed")
+        raise OutOfRange(
+            "bands_db",
+            None,
+            f"has no level at {missing[0]} Hz; all octaves from 63 to 8000 Hz are needed",
+        )
     spectrum = require("bands_db", [bands_db[band] for band in NC_BANDS_HZ])
     names, levels = _curves()
-    over = [band for band, level, top in zip(NC_BANDS_HZ, spectrum, levels[-1], strict=True) if level > top]
+    over = [
+        band
+        for band, level, top in zip(NC_BANDS_HZ, spectrum, levels[-1], strict=True)
+        if level > top
+    ]
     if over:
-        excess = {band: float(level - top) for band, level, top in zip(NC_BANDS_HZ, spectrum, levels[-1], strict=True)}
+        excess = {
+            band: float(level - top)
+            for band, level, top in zip(NC_BANDS_HZ, spectrum, levels[-1], strict=True)
+        }
         worst = max(excess.values())
-        return NoiseCriterion(None, tuple(band for band in over if excess[band] >= worst - TIE), f"above NC-{names[-1]:.0f}")
+        return NoiseCriterion(
+            None,
+            tuple(band for band in over if excess[band] >= worst - TIE),
+            f"above NC-{names[-1]:.0f}",
+        )
     if np.all(spectrum < levels[0]):
         return NoiseCriterion(None, (), f"< NC-{names[0]:.0f}")
     touched = np.array([np.interp(level, levels[:, i], names) for i, level in enumerate(spectrum)])
     nc = float(np.max(touched))
     reached = (spectrum >= levels[0]) & (touched >= nc - TIE)
-    return NoiseCriterion(nc, tuple(band for band, here in zip(NC_BANDS_HZ, reached, strict=True) if here), f"NC-{whole_nc(nc)}")
+    return NoiseCriterion(
+        nc,
+        tuple(band for band, here in zip(NC_BANDS_HZ, reached, strict=True) if here),
+        f"NC-{whole_nc(nc)}",
+    )
 
 
 def whole_nc(nc: float) -> int:
@@ -72,7 +97,9 @@ def whole_nc(nc: float) -> int:
 
 
 def speech_interference_db(bands_db: Mapping[int, float]) -> float:
-    """Mean of the octaves 500, 1000, 2000 and 4000 Hz (ANSI/ASA S12.2) [dB]; blind to hum and rumble."""
+    """Mean of the octaves 500, 1000, 2000 and 4000 Hz (ANSI/ASA S12.2) [dB]; blind to hum and
+    rumble.
+    """
     missing = [band for band in SPEECH_BANDS_HZ if band not in bands_db]
     if missing:
         raise OutOfRange("bands_db", None, f"has no level at {missing[0]} Hz")

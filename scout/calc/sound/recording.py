@@ -1,4 +1,6 @@
-"""A whole recording measured in one pass: levels re full scale, bands, history, hum, events, faults."""
+"""A whole recording measured in one pass: levels re full scale, bands, history, hum, events,
+faults.
+"""
 
 from __future__ import annotations
 
@@ -9,19 +11,34 @@ import numpy as np
 
 from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.events import SoundEvent, find_events
-from scout.calc.sound.spectra import LASTS_S, LASTS_SHARE, Hum, decibels, hum, lasts_s, mean_square, octaves, thirds
+from scout.calc.sound.spectra import (
+    LASTS_S,
+    LASTS_SHARE,
+    Hum,
+    decibels,
+    hum,
+    lasts_s,
+    mean_square,
+    octaves,
+    thirds,
+)
 from scout.calc.sound.stream import Block, FastMeter, FaultMeter, Faults, SpectrumMeter, rails
 
 MEAN_S = 10.0  # the mean value of this much is taken off before anything is measured
-SILENT = 3e-8  # root mean square under which nothing was recorded (a quarter of the last step of 24 bits)
+# root mean square under which nothing was recorded (a quarter of the last step of 24 bits)
+SILENT = 3e-8
 DEAD_DB = 40.0  # a channel this far under the loudest carries only its own noise (common practice)
 HISTORY_POINTS = 1200
-OFFSET_TELLS = 0.001  # share of full scale from which a mean value is worth a word (common practice)
+OFFSET_TELLS = (
+    0.001  # share of full scale from which a mean value is worth a word (common practice)
+)
 
 
 @dataclass(frozen=True)
 class Measured:
-    """All levels in dB re full scale, mean of the channels that live by energy; None: nothing to measure."""
+    """All levels in dB re full scale, mean of the channels that live by energy; None: nothing to
+    measure.
+    """
 
     duration_s: float
     rate_hz: int
@@ -48,8 +65,16 @@ class Measured:
     line_square: FloatArray
 
 
-def measure(blocks: Iterable[Block], rate_hz: int, channels: int, *, coding: str = "float", bits: int | None = None, longest_s: float = 86400.0,
-            progress: Callable[[float], None] | None = None) -> Measured:
+def measure(
+    blocks: Iterable[Block],
+    rate_hz: int,
+    channels: int,
+    *,
+    coding: str = "float",
+    bits: int | None = None,
+    longest_s: float = 86400.0,
+    progress: Callable[[float], None] | None = None,
+) -> Measured:
     """Measure a stream of samples.
     blocks:    (frames, channels) each, float32, full scale 1
     coding:    integer (with its bits), float or lossy: how clipping shows
@@ -57,14 +82,17 @@ def measure(blocks: Iterable[Block], rate_hz: int, channels: int, *, coding: str
     progress:  called with the seconds measured so far
     Returns:   levels re full scale without the mean value
     Raises:    OutOfRange naming the argument
-    Source:    IEC 61672-1 (weightings by the analogue design formulas, time weighting F), IEC 61260-1 (bands)
+    Source:    IEC 61672-1 (weightings by the analogue design formulas, time weighting F), IEC
+        61260-1 (bands)
     """
     require("rate_hz", rate_hz, least=1000)
     require("channels", channels, least=1)
     spectrum, fast = SpectrumMeter(rate_hz, channels), FastMeter(rate_hz, channels)
     faults = FaultMeter(rate_hz, channels, rails(coding, bits))
     frames = 0
-    for block, mean in _without_mean(_cut(blocks, int(longest_s * rate_hz)), faults, rate_hz, channels):
+    for block, mean in _without_mean(
+        _cut(blocks, int(longest_s * rate_hz)), faults, rate_hz, channels
+    ):
         level = block - mean
         spectrum.push(level)
         fast.push(level)
@@ -85,8 +113,12 @@ def _cut(blocks: Iterable[Block], most: int) -> Iterator[Block]:
         left -= len(block)
 
 
-def _without_mean(blocks: Iterable[Block], faults: FaultMeter, rate_hz: int, channels: int) -> Iterator[tuple[Block, Block]]:
-    """Each block with the mean value to take off it: that of the first seconds, so that no step comes in later."""
+def _without_mean(
+    blocks: Iterable[Block], faults: FaultMeter, rate_hz: int, channels: int
+) -> Iterator[tuple[Block, Block]]:
+    """Each block with the mean value to take off it: that of the first seconds, so that no step
+    comes in later.
+    """
     held: list[Block] = []
     count, mean = 0, None
     for block in blocks:
@@ -112,16 +144,50 @@ def _mean(held: list[Block]) -> Block:
     return np.asarray(total / sum(len(block) for block in held), dtype=np.float32)
 
 
-def _summary(frames: int, rate_hz: int, channels: int, spectrum: SpectrumMeter, fast: FastMeter, faults: Faults) -> Measured:
+def _summary(
+    frames: int,
+    rate_hz: int,
+    channels: int,
+    spectrum: SpectrumMeter,
+    fast: FastMeter,
+    faults: Faults,
+) -> Measured:
     loudest = float(faults.rms.max())
-    live = [i for i in range(channels) if faults.rms[i] > max(SILENT, loudest * 10.0 ** (-DEAD_DB / 20.0))]
+    live = [
+        i
+        for i in range(channels)
+        if faults.rms[i] > max(SILENT, loudest * 10.0 ** (-DEAD_DB / 20.0))
+    ]
     dead = tuple(i for i in range(channels) if i not in live)
     hz, power = spectrum.spectrum()
     duration = frames / rate_hz
     if not live:
         none = np.zeros((0, 0))
-        return Measured(duration, rate_hz, channels, None, None, None, None, None, None, None, {}, {}, None, (), (), 0.0, none, np.zeros(0), 0.0, dead,
-                        faults, hz, np.zeros(len(hz)))
+        return Measured(
+            duration,
+            rate_hz,
+            channels,
+            None,
+            None,
+            None,
+            None,
+            None,
+            None,
+            None,
+            {},
+            {},
+            None,
+            (),
+            (),
+            0.0,
+            none,
+            np.zeros(0),
+            0.0,
+            dead,
+            faults,
+            hz,
+            np.zeros(len(hz)),
+        )
     line = power[live].mean(axis=0)
     last, high = fast.history()
     level, top = _levels(last[:, live]), _levels(high[:, live])
@@ -129,34 +195,71 @@ def _summary(frames: int, rate_hz: int, channels: int, spectrum: SpectrumMeter, 
     tenths = _steps(top, step)
     points = max(1, -(-len(tenths) // HISTORY_POINTS))
     columns, edges, column_s = spectrum.spectrogram()
-    picture = columns[live].mean(axis=0)[: max(1, round(duration / column_s))] if column_s else np.zeros((0, 0))
+    picture = (
+        columns[live].mean(axis=0)[: max(1, round(duration / column_s))]
+        if column_s
+        else np.zeros((0, 0))
+    )
     la10, la50, la90 = (float(np.percentile(level, share)) for share in (90.0, 50.0, 10.0))
     return Measured(
-        duration, rate_hz, channels,
-        decibels(mean_square(hz, line, "A")), decibels(mean_square(hz, line, "C")), decibels(mean_square(hz, line, "Z")),
-        float(top.max()), la10, la50, la90,
-        {band: None if square is None else decibels(square) for band, square in octaves(hz, line).items()},
-        {band: None if square is None else decibels(square) for band, square in thirds(hz, line).items()},
-        _steady(hum(hz, line, duration_s=duration), picture, edges, column_s), find_events(tenths, step * fast.slot_s),
-        tuple(float(value) for value in _steps(tenths, points)), points * step * fast.slot_s,
-        10.0 * np.log10(np.maximum(picture, 1e-20)), edges, column_s, dead, faults, hz, line,
+        duration,
+        rate_hz,
+        channels,
+        decibels(mean_square(hz, line, "A")),
+        decibels(mean_square(hz, line, "C")),
+        decibels(mean_square(hz, line, "Z")),
+        float(top.max()),
+        la10,
+        la50,
+        la90,
+        {
+            band: None if square is None else decibels(square)
+            for band, square in octaves(hz, line).items()
+        },
+        {
+            band: None if square is None else decibels(square)
+            for band, square in thirds(hz, line).items()
+        },
+        _steady(hum(hz, line, duration_s=duration), picture, edges, column_s),
+        find_events(tenths, step * fast.slot_s),
+        tuple(float(value) for value in _steps(tenths, points)),
+        points * step * fast.slot_s,
+        10.0 * np.log10(np.maximum(picture, 1e-20)),
+        edges,
+        column_s,
+        dead,
+        faults,
+        hz,
+        line,
     )
 
 
-def _steady(found: Hum | None, picture: FloatArray, edges_hz: FloatArray, step_s: float) -> Hum | None:
+def _steady(
+    found: Hum | None, picture: FloatArray, edges_hz: FloatArray, step_s: float
+) -> Hum | None:
     """The hum, unless its strongest line comes and goes as a note or a voice does."""
     if found is None or not picture.size:
         return found
     strongest = max(found.lines, key=lambda line: line.square)
     run_s = lasts_s(picture, edges_hz, step_s, strongest.frequency_hz, strongest.square)
-    return None if run_s is not None and run_s < min(LASTS_S, LASTS_SHARE * len(picture) * step_s) else found
+    return (
+        None
+        if run_s is not None and run_s < min(LASTS_S, LASTS_SHARE * len(picture) * step_s)
+        else found
+    )
 
 
 def _levels(squares: FloatArray | Block) -> FloatArray:
-    """(n,) levels of the mean of the channels; nothing at all stands at -200, far under any recorder's floor."""
+    """(n,) levels of the mean of the channels; nothing at all stands at -200, far under any
+    recorder's floor.
+    """
     return np.asarray(10.0 * np.log10(np.maximum(squares.mean(axis=1, dtype=np.float64), 1e-20)))
 
 
 def _steps(levels: FloatArray, step: int) -> FloatArray:
     count = -(-len(levels) // step)
-    return np.asarray(np.pad(levels, (0, count * step - len(levels)), mode="edge").reshape(count, step).max(axis=1))
+    return np.asarray(
+        np.pad(levels, (0, count * step - len(levels)), mode="edge")
+        .reshape(count, step)
+        .max(axis=1)
+    )

@@ -11,23 +11,77 @@ from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.weighting import OCTAVES_HZ, a_weighting_db, c_weighting_db
 from scout.errors import OutOfRange
 
-# Nominal middles of third octaves (IEC 61260-1, table E.1), 25 Hz to 20 kHz: steps -16 to 13 about 1000 Hz.
+# Nominal middles of third octaves (IEC 61260-1, table E.1), 25 Hz to 20 kHz: steps -16 to 13 about
+# 1000 Hz.
 THIRDS_HZ: tuple[float, ...] = (
-    25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600, 2000, 2500, 3150, 4000, 5000, 6300, 8000, 10000, 12500,
-    16000, 20000,
+    25,
+    31.5,
+    40,
+    50,
+    63,
+    80,
+    100,
+    125,
+    160,
+    200,
+    250,
+    315,
+    400,
+    500,
+    630,
+    800,
+    1000,
+    1250,
+    1600,
+    2000,
+    2500,
+    3150,
+    4000,
+    5000,
+    6300,
+    8000,
+    10000,
+    12500,
+    16000,
+    20000,
 )
-HUM_LOW_HZ, HUM_HIGH_HZ = 22.0, 420.0  # mains and its harmonics, compressors, fans; a tone higher up whistles rather than hums
-LONE_DB, FAMILY_DB = 10.0, 6.0  # over the noise beside it: a tone alone; each of two or more harmonics of the mains (common practice)
-FAMILY_S, FAMILY_TIMES = 9.5, (1, 2, 3, 4)  # a shorter recording's noise wanders too far for the weaker rule
-FLOOR_NEAR_HZ, FLOOR_FAR_HZ, LINE_HZ = 3.5, 8.5, 3.0  # where the noise beside a tone is read, and how wide a slice of it the tone is held against
+HUM_LOW_HZ, HUM_HIGH_HZ = (
+    22.0,
+    420.0,
+)  # mains and its harmonics, compressors, fans; a tone higher up whistles rather than hums
+LONE_DB, FAMILY_DB = (
+    10.0,
+    6.0,
+    # over the noise beside it: a tone alone; each of two or more harmonics of the mains (common
+    # practice)
+)
+FAMILY_S, FAMILY_TIMES = (
+    9.5,
+    (1, 2, 3, 4),
+)  # a shorter recording's noise wanders too far for the weaker rule
+FLOOR_NEAR_HZ, FLOOR_FAR_HZ, LINE_HZ = (
+    3.5,
+    8.5,
+    3.0,
+)  # where the noise beside a tone is read, and how wide a slice of it the tone is held against
 NARROW_DB = 10.0  # over the lines beside it: else a broad hill, not a line
 LEAST_COLUMNS = 8
-LASTS_S, LASTS_SHARE = 8.0, 0.6  # without a break, or for that share of a short recording: a compressor may stop meanwhile (common practice)
-MAINS_HZ, MAINS_OFF_HZ = (50.0, 60.0), 0.6  # grids keep within 0.5 Hz; a recorder's clock adds nothing that matters
+LASTS_S, LASTS_SHARE = (
+    8.0,
+    0.6,
+    # without a break, or for that share of a short recording: a compressor may stop meanwhile (common
+    # practice)
+)
+MAINS_HZ, MAINS_OFF_HZ = (
+    (50.0, 60.0),
+    0.6,
+)  # grids keep within 0.5 Hz; a recorder's clock adds nothing that matters
 
 
 def mean_square(hz: ArrayLike, power: ArrayLike, weighting: str) -> float:
-    """Mean square of a spectrum with weighting A, C or Z; hz (lines,), power (lines,) mean square a line."""
+    """Mean square of a spectrum with weighting A, C or Z; hz (lines,), power (lines,) mean square a
+    line.
+    """
     f, p = require("hz", hz, least=0), require("power", power, least=0)
     if weighting == "Z":
         return float(p.sum())
@@ -43,37 +97,51 @@ def decibels(square: float) -> float | None:
     return 10.0 * float(np.log10(square)) if square > 0 else None
 
 
-def _bands(hz: FloatArray, power: FloatArray, middles: FloatArray, half: float) -> list[float | None]:
+def _bands(
+    hz: FloatArray, power: FloatArray, middles: FloatArray, half: float
+) -> list[float | None]:
     spacing, top = float(hz[1] - hz[0]), float(hz[-1])
     total = np.concatenate([[0.0], np.cumsum(power)])
     edges = np.append(hz - spacing / 2.0, top + spacing / 2.0)
     found: list[float | None] = []
     for middle in middles:
         low, high = middle / half, middle * half
-        found.append(None if high > top + spacing / 2 else float(np.interp(high, edges, total) - np.interp(low, edges, total)))
+        found.append(
+            None
+            if high > top + spacing / 2
+            else float(np.interp(high, edges, total) - np.interp(low, edges, total))
+        )
     return found
 
 
 def octaves(hz: ArrayLike, power: ArrayLike) -> dict[str, float | None]:
-    """Mean square in each octave band, 31.5 Hz to 16 kHz; None for a band that reaches past what the recording can hold.
+    """Mean square in each octave band, 31.5 Hz to 16 kHz; None for a band that reaches past what
+    the recording can hold.
     hz, power: (lines,) evenly spaced from 0 [Hz]; mean square of each line
-    Source:    IEC 61260-1, base ten: edges at 10^(+-0.15) of the exact middle; a line on an edge is shared
+    Source:    IEC 61260-1, base ten: edges at 10^(+-0.15) of the exact middle; a line on an
+        edge is shared
     """
     f, p = require("hz", hz, least=0), require("power", power, least=0)
     middles: FloatArray = np.asarray(1000.0 * 10.0 ** (0.3 * np.arange(-5, 5)), dtype=np.float64)
-    return dict(zip((f"{band:g}" for band in OCTAVES_HZ), _bands(f, p, middles, 10.0**0.15), strict=True))
+    return dict(
+        zip((f"{band:g}" for band in OCTAVES_HZ), _bands(f, p, middles, 10.0**0.15), strict=True)
+    )
 
 
 def thirds(hz: ArrayLike, power: ArrayLike) -> dict[str, float | None]:
     """Mean square in each third-octave band, 25 Hz to 20 kHz; as octaves, edges at 10^(+-0.05)."""
     f, p = require("hz", hz, least=0), require("power", power, least=0)
     middles: FloatArray = np.asarray(1000.0 * 10.0 ** (0.1 * np.arange(-16, 14)), dtype=np.float64)
-    return dict(zip((f"{band:g}" for band in THIRDS_HZ), _bands(f, p, middles, 10.0**0.05), strict=True))
+    return dict(
+        zip((f"{band:g}" for band in THIRDS_HZ), _bands(f, p, middles, 10.0**0.05), strict=True)
+    )
 
 
 @dataclass(frozen=True)
 class Line:
-    """One steady tone: where it lies, its mean square, and how far it stands over 3 Hz of the noise beside it."""
+    """One steady tone: where it lies, its mean square, and how far it stands over 3 Hz of the noise
+    beside it.
+    """
 
     frequency_hz: float
     square: float
@@ -92,48 +160,81 @@ class Hum:
 
 
 def line_at(hz: FloatArray, power: FloatArray, at: int, width: int) -> Line:
-    """The tone whose peak lies at a line of the spectrum: all of its power, less the noise under it.
+    """The tone whose peak lies at a line of the spectrum: all of its power, less the noise under
+    it.
 
-    Over the floor: tone and noise in 3 Hz over the noise alone, read as the median of what lies 4 to 8 Hz to both sides (further off
+    Over the floor: tone and noise in 3 Hz over the noise alone, read as the median of what lies
+        4 to 8 Hz to both sides (further off
     where a short recording smears the tone), so that other tones do not count.
     """
     spacing = float(hz[1] - hz[0])
     near = max(FLOOR_NEAR_HZ, (width + 1) * spacing)
-    inner, outer = int(np.ceil(near / spacing)), int((near + FLOOR_FAR_HZ - FLOOR_NEAR_HZ) / spacing)
-    others = np.concatenate([power[max(1, at - outer):max(1, at - inner + 1)], power[at + inner:at + outer + 1]])
+    inner, outer = (
+        int(np.ceil(near / spacing)),
+        int((near + FLOOR_FAR_HZ - FLOOR_NEAR_HZ) / spacing),
+    )
+    others = np.concatenate(
+        [power[max(1, at - outer) : max(1, at - inner + 1)], power[at + inner : at + outer + 1]]
+    )
     typical = float(np.median(others)) if others.size else 0.0
     first, last = max(1, at - width), min(len(power), at + width + 1)
     square = max(0.0, float(power[first:last].sum()) - typical * (last - first))
     noise = typical / spacing * LINE_HZ
-    above = 10.0 * float(np.log10((square + noise) / noise)) if noise > 0 else (120.0 if square > 0 else 0.0)
+    above = (
+        10.0 * float(np.log10((square + noise) / noise))
+        if noise > 0
+        else (120.0 if square > 0 else 0.0)
+    )
     return Line(_between(hz, power, at), square, min(120.0, above))
 
 
 def _between(hz: FloatArray, power: FloatArray, at: int) -> float:
-    """The frequency between lines, from how a Hann window shares a tone over the two nearest (exact for one lone tone)."""
+    """The frequency between lines, from how a Hann window shares a tone over the two nearest (exact
+    for one lone tone).
+    """
     spacing = float(hz[1] - hz[0])
     side = 1 if at + 1 < len(power) and power[at + 1] >= power[at - 1] else -1
     if power[at] <= 0:
         return float(hz[at])
     ratio = float(np.sqrt(power[at + side] / power[at]))
-    return float(hz[at] + side * spacing * float(np.clip((2.0 * ratio - 1.0) / (1.0 + ratio), 0.0, 0.5)))
+    return float(
+        hz[at] + side * spacing * float(np.clip((2.0 * ratio - 1.0) / (1.0 + ratio), 0.0, 0.5))
+    )
 
 
-def steady_lines(hz: ArrayLike, power: ArrayLike, *, duration_s: float, low_hz: float = HUM_LOW_HZ, high_hz: float = HUM_HIGH_HZ) -> tuple[Line, ...]:
-    """Every tone between two frequencies that stands plainly over the noise beside it, lowest first."""
+def steady_lines(
+    hz: ArrayLike,
+    power: ArrayLike,
+    *,
+    duration_s: float,
+    low_hz: float = HUM_LOW_HZ,
+    high_hz: float = HUM_HIGH_HZ,
+) -> tuple[Line, ...]:
+    """Every tone between two frequencies that stands plainly over the noise beside it, lowest
+    first.
+    """
     f, p = require("hz", hz, least=0), require("power", power, least=0)
     spacing = float(f[1] - f[0])
     width = _width(spacing, duration_s)
     found = []
-    first, last = max(width + 1, int(low_hz / spacing)), min(len(p) - width - 2, int(high_hz / spacing) + 1)
+    first, last = (
+        max(width + 1, int(low_hz / spacing)),
+        min(len(p) - width - 2, int(high_hz / spacing) + 1),
+    )
     near = max(6 * width, int(12.0 / spacing))
     for at in range(first, last):
-        around = p[at - width: at + width + 1]
+        around = p[at - width : at + width + 1]
         if p[at] <= 0 or p[at] < around.max():
             continue
-        beside = np.concatenate([p[max(1, at - near): at - width], p[at + width + 1: at + near + 1]])
+        beside = np.concatenate(
+            [p[max(1, at - near) : at - width], p[at + width + 1 : at + near + 1]]
+        )
         # The higher of the two sides: a slope has one low side.
-        sides = [float(np.median(part)) for part in (p[max(1, at - near): at - width], p[at + width + 1: at + near + 1]) if part.size]
+        sides = [
+            float(np.median(part))
+            for part in (p[max(1, at - near) : at - width], p[at + width + 1 : at + near + 1])
+            if part.size
+        ]
         if not beside.size or p[at] < 10.0 ** (NARROW_DB / 10.0) * max(sides):
             continue
         line = line_at(f, p, at, width)
@@ -143,11 +244,17 @@ def steady_lines(hz: ArrayLike, power: ArrayLike, *, duration_s: float, low_hz: 
 
 
 def _width(spacing_hz: float, duration_s: float) -> int:
-    return max(3, int(np.ceil(2.5 / max(duration_s, 0.05) / spacing_hz)))  # a short recording smears a tone
+    return max(
+        3, int(np.ceil(2.5 / max(duration_s, 0.05) / spacing_hz))
+    )  # a short recording smears a tone
 
 
-def _family(hz: FloatArray, power: FloatArray, mains_hz: float, duration_s: float) -> tuple[Line, ...]:
-    """The first four harmonics of the mains that stand over the noise beside them, however weak beside the rest of the sound."""
+def _family(
+    hz: FloatArray, power: FloatArray, mains_hz: float, duration_s: float
+) -> tuple[Line, ...]:
+    """The first four harmonics of the mains that stand over the noise beside them, however weak
+    beside the rest of the sound.
+    """
     spacing = float(hz[1] - hz[0])
     found = []
     for times in FAMILY_TIMES:
@@ -155,9 +262,13 @@ def _family(hz: FloatArray, power: FloatArray, mains_hz: float, duration_s: floa
         first, last = int(np.ceil((middle - off) / spacing)), int((middle + off) / spacing)
         if last + 1 >= len(power) or last < first:
             continue
-        at = first + int(np.argmax(power[first:last + 1]))
+        at = first + int(np.argmax(power[first : last + 1]))
         line = line_at(hz, power, at, _width(spacing, duration_s))
-        if line.above_floor_db >= FAMILY_DB and power[at] >= power[at - 1] and power[at] >= power[at + 1]:
+        if (
+            line.above_floor_db >= FAMILY_DB
+            and power[at] >= power[at - 1]
+            and power[at] >= power[at + 1]
+        ):
             found.append(line)
     return tuple(found)
 
@@ -166,14 +277,18 @@ def hum(hz: ArrayLike, power: ArrayLike, *, duration_s: float) -> Hum | None:
     """The hum of a recording, or None where nothing hums.
     hz, power:  (lines,) a power spectrum of Hann frames, evenly spaced from 0
     duration_s: of the recording [s]; under half a second nothing is claimed
-    Returns:    the mains' hum where a line stands at 50 or 60 Hz or at a multiple, else the strongest line with its multiples
+    Returns:    the mains' hum where a line stands at 50 or 60 Hz or at a multiple, else the
+        strongest line with its multiples
     Limits:     tones between 22 and 420 Hz
     """
     if duration_s < 0.5:
         return None
     f, p = require("hz", hz, least=0), require("power", power, least=0)
     lines = steady_lines(f, p, duration_s=duration_s)
-    weak = {mains: _family(f, p, mains, duration_s) if duration_s >= FAMILY_S else () for mains in MAINS_HZ}
+    weak = {
+        mains: _family(f, p, mains, duration_s) if duration_s >= FAMILY_S else ()
+        for mains in MAINS_HZ
+    }
     best: tuple[float, Hum] | None = None
     for mains in (*MAINS_HZ, None):
         if mains is not None:
@@ -182,32 +297,47 @@ def hum(hz: ArrayLike, power: ArrayLike, *, duration_s: float) -> Hum | None:
             if len(weak[mains]) >= 2 > others:
                 own = _together(own, weak[mains])
             if not any(round(line.frequency_hz / mains) <= 2 for line in own):
-                continue  # mains hum without its first two lines is some other tone that happens to fall on a multiple
+                # mains hum without its first two lines is some other tone that happens to fall on a
+                # multiple
+                continue
         elif lines:
             strongest = max(lines, key=lambda line: line.square)
-            own = tuple(line for line in lines if _multiple(line.frequency_hz, strongest.frequency_hz))
+            own = tuple(
+                line for line in lines if _multiple(line.frequency_hz, strongest.frequency_hz)
+            )
         else:
             own = ()
         if not own:
             continue
         square = sum(line.square for line in own)
         lowest = own[0]
-        found = Hum(lowest.frequency_hz, max(line.above_floor_db for line in own), square, own, mains)
+        found = Hum(
+            lowest.frequency_hz, max(line.above_floor_db for line in own), square, own, mains
+        )
         if best is None or square > best[0] * 1.0001:
             best = (square, found)
     return None if best is None else best[1]
 
 
 def _together(plain: tuple[Line, ...], weak: tuple[Line, ...]) -> tuple[Line, ...]:
-    added = [line for line in weak if all(abs(line.frequency_hz - other.frequency_hz) > 1.0 for other in plain)]
+    added = [
+        line
+        for line in weak
+        if all(abs(line.frequency_hz - other.frequency_hz) > 1.0 for other in plain)
+    ]
     return tuple(sorted((*plain, *added), key=lambda line: line.frequency_hz))
 
 
-def lasts_s(levels: ArrayLike, edges_hz: ArrayLike, step_s: float, frequency_hz: float, square: float) -> float | None:
-    """The longest time for which a tone is there without a break, so that a hum is told from notes and voices that come and go.
-    levels:   (columns, rows) mean square of a spectrogram; edges_hz: (rows + 1,); step_s: from one column to the next
+def lasts_s(
+    levels: ArrayLike, edges_hz: ArrayLike, step_s: float, frequency_hz: float, square: float
+) -> float | None:
+    """The longest time for which a tone is there without a break, so that a hum is told from notes
+    and voices that come and go.
+    levels:   (columns, rows) mean square of a spectrogram; edges_hz: (rows + 1,); step_s: from
+        one column to the next
     square:   the tone's own, over the whole recording
-    Returns:  [s], over columns whose row holds a third of it or more; None where the spectrogram does not reach
+    Returns:  [s], over columns whose row holds a third of it or more; None where the
+        spectrogram does not reach
     """
     grid, edges = require("levels", levels, least=0), require("edges_hz", edges_hz, least=0)
     row = int(np.searchsorted(edges, frequency_hz, side="right")) - 1
@@ -216,10 +346,14 @@ def lasts_s(levels: ArrayLike, edges_hz: ArrayLike, step_s: float, frequency_hz:
     middle = 0.5 * (edges[row] + edges[row + 1])
     other = row + (1 if frequency_hz > middle else -1)  # a tone near an edge stands in two rows
     beside = grid[:, row] + (grid[:, other] if 0 <= other < grid.shape[1] else 0.0)
-    steps = np.flatnonzero(np.diff(np.concatenate([[False], beside >= square / 3.0, [False]]).astype(np.int8)))
+    steps = np.flatnonzero(
+        np.diff(np.concatenate([[False], beside >= square / 3.0, [False]]).astype(np.int8))
+    )
     return float(np.max(steps[1::2] - steps[::2], initial=0)) * step_s
 
 
 def _multiple(frequency_hz: float, fundamental_hz: float) -> bool:
     times = round(frequency_hz / fundamental_hz)
-    return times >= 1 and abs(frequency_hz - times * fundamental_hz) <= MAINS_OFF_HZ * max(1, min(times, 3))
+    return times >= 1 and abs(frequency_hz - times * fundamental_hz) <= MAINS_OFF_HZ * max(
+        1, min(times, 3)
+    )

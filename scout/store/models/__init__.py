@@ -20,12 +20,40 @@ from scout.store.models.places import (
 from scout.store.models.sounds import NoiseWindow, Recording
 
 PARTS = {
-    "windows": Window, "doors": Door, "circuits": Circuit, "outlets": Outlet, "contents": Content, "practicals": Practical, "furniture": Furniture,
+    "windows": Window,
+    "doors": Door,
+    "circuits": Circuit,
+    "outlets": Outlet,
+    "contents": Content,
+    "practicals": Practical,
+    "furniture": Furniture,
     "noise": NoiseReading,
 }
 
 __all__ = [
-    "PARTS", "Base", "Candidate", "Change", "Circuit", "Content", "Door", "Furniture", "Kept", "Location", "Measurement", "NoiseReading", "NoiseWindow", "Note",
-    "Outlet", "Packet", "Person", "Photo", "Practical", "Production", "Recording", "Room", "Scene", "Surface",
+    "PARTS",
+    "Base",
+    "Candidate",
+    "Change",
+    "Circuit",
+    "Content",
+    "Door",
+    "Furniture",
+    "Kept",
+    "Location",
+    "Measurement",
+    "NoiseReading",
+    "NoiseWindow",
+    "Note",
+    "Outlet",
+    "Packet",
+    "Person",
+    "Photo",
+    "Practical",
+    "Production",
+    "Recording",
+    "Room",
+    "Scene",
+    "Surface",
     "Window",
 ]

@@ -1,4 +1,6 @@
-"""What all rows share: one naming of constraints, times in UTC, a version, a bin, and who did it when."""
+"""What all rows share: one naming of constraints, times in UTC, a version, a bin, and who did it
+when.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,9 @@ CONVENTION = {
 
 
 class UtcDateTime(TypeDecorator[datetime]):
-    """An instant: stored in UTC, given back aware. SQLite forgets offsets, so they are settled before the value gets there."""
+    """An instant: stored in UTC, given back aware. SQLite forgets offsets, so they are settled
+    before the value gets there.
+    """
 
     impl = DateTime(timezone=True)
     cache_ok = True
@@ -51,7 +55,9 @@ class Base(DeclarativeBase):
 
 
 class Kept:
-    """A row people edit: its version guards against a save over somebody else's, and deleting only marks it as binned."""
+    """A row people edit: its version guards against a save over somebody else's, and deleting only
+    marks it as binned.
+    """
 
     id: Mapped[int] = mapped_column(primary_key=True)
     version: Mapped[int] = mapped_column(nullable=False)

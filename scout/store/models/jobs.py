@@ -1,4 +1,6 @@
-"""Productions, their scenes and candidates, the packets printed for them, and the photos and notes of the scout."""
+"""Productions, their scenes and candidates, the packets printed for them, and the photos and notes
+of the scout.
+"""
 
 from __future__ import annotations
 
@@ -21,21 +23,29 @@ class Production(Kept, Base):
     shoot_dates: Mapped[list[Any] | None] = mapped_column(Plain)
     crew: Mapped[list[Any] | None] = mapped_column(Plain)
     kit: Mapped[dict[str, Any] | None] = mapped_column(Plain)
-    scenes: Mapped[list[Scene]] = relationship(back_populates="production", order_by="Scene.id", passive_deletes=True)
-    packets: Mapped[list[Packet]] = relationship(back_populates="production", order_by="Packet.revision", passive_deletes=True)
+    scenes: Mapped[list[Scene]] = relationship(
+        back_populates="production", order_by="Scene.id", passive_deletes=True
+    )
+    packets: Mapped[list[Packet]] = relationship(
+        back_populates="production", order_by="Packet.revision", passive_deletes=True
+    )
 
 
 class Scene(Kept, Base):
     """What must be seen and heard, and what the room must give for it."""
 
     __tablename__ = "scene"
-    production_id: Mapped[int] = mapped_column(ForeignKey("production.id", ondelete="CASCADE"), index=True)
+    production_id: Mapped[int] = mapped_column(
+        ForeignKey("production.id", ondelete="CASCADE"), index=True
+    )
     name: Mapped[str] = mapped_column(String(300))
     seen: Mapped[str | None] = mapped_column(Text)
     heard: Mapped[str | None] = mapped_column(Text)
     needs: Mapped[list[Any] | None] = mapped_column(Plain)
     production: Mapped[Production] = relationship(back_populates="scenes")
-    candidates: Mapped[list[Candidate]] = relationship(back_populates="scene", order_by="Candidate.id", passive_deletes=True)
+    candidates: Mapped[list[Candidate]] = relationship(
+        back_populates="scene", order_by="Candidate.id", passive_deletes=True
+    )
 
 
 class Candidate(Kept, Base):
@@ -47,7 +57,9 @@ class Candidate(Kept, Base):
     room_id: Mapped[int] = mapped_column(ForeignKey("room.id", ondelete="CASCADE"), index=True)
     state: Mapped[str] = mapped_column(String(20))
     reason: Mapped[str | None] = mapped_column(Text)
-    plan: Mapped[dict[str, Any] | None] = mapped_column(Plain)  # where subject, camera and lights stand for this scene
+    plan: Mapped[dict[str, Any] | None] = mapped_column(
+        Plain
+    )  # where subject, camera and lights stand for this scene
     scene: Mapped[Scene] = relationship(back_populates="candidates")
     room: Mapped[Room] = relationship()
 
@@ -56,16 +68,24 @@ class Photo(Kept, Base):
     """What is said of a photo, and what its file says; the file lies under its SHA-256."""
 
     __tablename__ = "photo"
-    __table_args__ = (CheckConstraint("(location_id is null) <> (room_id is null)", name="one_owner"),)
-    location_id: Mapped[int | None] = mapped_column(ForeignKey("location.id", ondelete="CASCADE"), index=True)
-    room_id: Mapped[int | None] = mapped_column(ForeignKey("room.id", ondelete="CASCADE"), index=True)
+    __table_args__ = (
+        CheckConstraint("(location_id is null) <> (room_id is null)", name="one_owner"),
+    )
+    location_id: Mapped[int | None] = mapped_column(
+        ForeignKey("location.id", ondelete="CASCADE"), index=True
+    )
+    room_id: Mapped[int | None] = mapped_column(
+        ForeignKey("room.id", ondelete="CASCADE"), index=True
+    )
     sha256: Mapped[str] = mapped_column(String(64), index=True)
     bytes: Mapped[int]
     original_name: Mapped[str] = mapped_column(String(300))
     mime: Mapped[str] = mapped_column(String(60))
     width_px: Mapped[int]
     height_px: Mapped[int]
-    facts: Mapped[dict[str, Any]] = mapped_column(Plain)  # what was read from the file, with its warnings
+    facts: Mapped[dict[str, Any]] = mapped_column(
+        Plain
+    )  # what was read from the file, with its warnings
     caption: Mapped[str | None] = mapped_column(Text)
     in_packet: Mapped[bool]
     position: Mapped[int]
@@ -81,9 +101,15 @@ class Note(Kept, Base):
     """What somebody wrote about a place or a room."""
 
     __tablename__ = "note"
-    __table_args__ = (CheckConstraint("(location_id is null) <> (room_id is null)", name="one_owner"),)
-    location_id: Mapped[int | None] = mapped_column(ForeignKey("location.id", ondelete="CASCADE"), index=True)
-    room_id: Mapped[int | None] = mapped_column(ForeignKey("room.id", ondelete="CASCADE"), index=True)
+    __table_args__ = (
+        CheckConstraint("(location_id is null) <> (room_id is null)", name="one_owner"),
+    )
+    location_id: Mapped[int | None] = mapped_column(
+        ForeignKey("location.id", ondelete="CASCADE"), index=True
+    )
+    room_id: Mapped[int | None] = mapped_column(
+        ForeignKey("room.id", ondelete="CASCADE"), index=True
+    )
     text: Mapped[str] = mapped_column(Text)
     audience: Mapped[str] = mapped_column(String(10))
     location: Mapped[Location | None] = relationship()
@@ -96,7 +122,9 @@ class Packet(Base):
     __tablename__ = "packet"
     __table_args__ = (UniqueConstraint("production_id", "revision"),)
     id: Mapped[int] = mapped_column(primary_key=True)
-    production_id: Mapped[int] = mapped_column(ForeignKey("production.id", ondelete="CASCADE"), index=True)
+    production_id: Mapped[int] = mapped_column(
+        ForeignKey("production.id", ondelete="CASCADE"), index=True
+    )
     revision: Mapped[int]
     made_at: Mapped[datetime] = mapped_column(UtcDateTime)
     made_by: Mapped[str | None] = mapped_column(String(300))
@@ -109,4 +137,6 @@ class Packet(Base):
 
 
 for _kind in (Production, Scene, Candidate, Photo, Note):
-    _kind.__mapper__.version_id_col = _kind.__table__.c.version  # of two saves at once, one is refused
+    _kind.__mapper__.version_id_col = (
+        _kind.__table__.c.version
+    )  # of two saves at once, one is refused

@@ -49,7 +49,9 @@ class Location(Kept, Base):
     phone_signal: Mapped[str | None] = mapped_column(String(10))
     emergency_care: Mapped[str | None] = mapped_column(Text)
     hazards: Mapped[str | None] = mapped_column(Text)
-    rooms: Mapped[list[Room]] = relationship(back_populates="location", order_by="Room.name, Room.id", passive_deletes=True)
+    rooms: Mapped[list[Room]] = relationship(
+        back_populates="location", order_by="Room.name, Room.id", passive_deletes=True
+    )
 
 
 class Room(Kept, Base):
@@ -61,7 +63,9 @@ class Room(Kept, Base):
         CheckConstraint("length_m > 0", name="length_positive"),
         CheckConstraint("height_m > 0", name="height_positive"),
     )
-    location_id: Mapped[int] = mapped_column(ForeignKey("location.id", ondelete="CASCADE"), index=True)
+    location_id: Mapped[int] = mapped_column(
+        ForeignKey("location.id", ondelete="CASCADE"), index=True
+    )
     name: Mapped[str | None] = mapped_column(String(300), index=True)
     setting: Mapped[str | None] = mapped_column(String(10))
     storey: Mapped[int | None]
@@ -76,8 +80,12 @@ class Room(Kept, Base):
     facing_read_on: Mapped[date | None]
     skyline: Mapped[list[Any] | None] = mapped_column(Plain)
     marks: Mapped[dict[str, Any] | None] = mapped_column(Plain)
-    extra: Mapped[dict[str, Any] | None] = mapped_column(Plain)  # what a sheet carried under "extra", passed through
-    none_of: Mapped[list[Any] | None] = mapped_column(Plain)  # kinds of parts that somebody looked for and found none of
+    extra: Mapped[dict[str, Any] | None] = mapped_column(
+        Plain
+    )  # what a sheet carried under "extra", passed through
+    none_of: Mapped[list[Any] | None] = mapped_column(
+        Plain
+    )  # kinds of parts that somebody looked for and found none of
     location: Mapped[Location] = relationship(back_populates="rooms")
     surfaces: Mapped[list[Surface]] = relationship(order_by="Surface.name", passive_deletes=True)
     windows: Mapped[list[Window]] = relationship(order_by="Window.id", passive_deletes=True)
@@ -85,10 +93,16 @@ class Room(Kept, Base):
     circuits: Mapped[list[Circuit]] = relationship(order_by="Circuit.id", passive_deletes=True)
     outlets: Mapped[list[Outlet]] = relationship(order_by="Outlet.id", passive_deletes=True)
     contents: Mapped[list[Content]] = relationship(order_by="Content.id", passive_deletes=True)
-    practicals: Mapped[list[Practical]] = relationship(order_by="Practical.id", passive_deletes=True)
+    practicals: Mapped[list[Practical]] = relationship(
+        order_by="Practical.id", passive_deletes=True
+    )
     furniture: Mapped[list[Furniture]] = relationship(order_by="Furniture.id", passive_deletes=True)
-    noise: Mapped[list[NoiseReading]] = relationship(order_by="NoiseReading.id", passive_deletes=True)
-    measurements: Mapped[list[Measurement]] = relationship(order_by="Measurement.path, Measurement.id", passive_deletes=True)
+    noise: Mapped[list[NoiseReading]] = relationship(
+        order_by="NoiseReading.id", passive_deletes=True
+    )
+    measurements: Mapped[list[Measurement]] = relationship(
+        order_by="Measurement.path, Measurement.id", passive_deletes=True
+    )
 
 
 class Part(Kept):
@@ -116,7 +130,10 @@ class Window(Part, Base):
     """An opening that lets daylight in, placed from the left end of its wall as seen from inside."""
 
     __tablename__ = "window"
-    __table_args__ = (CheckConstraint("width_m > 0", name="width_positive"), CheckConstraint("height_m > 0", name="height_positive"))
+    __table_args__ = (
+        CheckConstraint("width_m > 0", name="width_positive"),
+        CheckConstraint("height_m > 0", name="height_positive"),
+    )
     label: Mapped[str] = mapped_column(String(40))
     wall: Mapped[str] = mapped_column(String(1))
     offset_m: Mapped[float | None]
@@ -136,7 +153,10 @@ class Door(Part, Base):
     """A door in a wall."""
 
     __tablename__ = "door"
-    __table_args__ = (CheckConstraint("width_m > 0", name="width_positive"), CheckConstraint("height_m > 0", name="height_positive"))
+    __table_args__ = (
+        CheckConstraint("width_m > 0", name="width_positive"),
+        CheckConstraint("height_m > 0", name="height_positive"),
+    )
     label: Mapped[str] = mapped_column(String(40))
     wall: Mapped[str] = mapped_column(String(1))
     offset_m: Mapped[float | None]
@@ -157,7 +177,9 @@ class Circuit(Part, Base):
 
 
 class Outlet(Part, Base):
-    """A place to plug in. `circuit` is the circuit's label, so that a binned circuit comes back to its outlets."""
+    """A place to plug in. `circuit` is the circuit's label, so that a binned circuit comes back to
+    its outlets.
+    """
 
     __tablename__ = "outlet"
     label: Mapped[str] = mapped_column(String(40))
@@ -234,5 +256,19 @@ class Measurement(Base):
     accuracy: Mapped[str | None] = mapped_column(Text)
 
 
-for _kind in (Location, Room, Surface, Window, Door, Circuit, Outlet, Content, Practical, Furniture, NoiseReading):
-    _kind.__mapper__.version_id_col = _kind.__table__.c.version  # of two saves at once, one is refused
+for _kind in (
+    Location,
+    Room,
+    Surface,
+    Window,
+    Door,
+    Circuit,
+    Outlet,
+    Content,
+    Practical,
+    Furniture,
+    NoiseReading,
+):
+    _kind.__mapper__.version_id_col = (
+        _kind.__table__.c.version
+    )  # of two saves at once, one is refused

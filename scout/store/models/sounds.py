@@ -35,7 +35,9 @@ class NoiseWindow(Kept, Base):
     """A noise that comes back: bells, a school's yard, deliveries, a flight path."""
 
     __tablename__ = "noise_window"
-    location_id: Mapped[int] = mapped_column(ForeignKey("location.id", ondelete="CASCADE"), index=True)
+    location_id: Mapped[int] = mapped_column(
+        ForeignKey("location.id", ondelete="CASCADE"), index=True
+    )
     what: Mapped[str] = mapped_column(Text)
     days: Mapped[list[Any] | None] = mapped_column(Plain)  # mon to sun; None: every day
     from_time: Mapped[str] = mapped_column(String(5))
@@ -45,4 +47,6 @@ class NoiseWindow(Kept, Base):
 
 
 for _kind in (Recording, NoiseWindow):
-    _kind.__mapper__.version_id_col = _kind.__table__.c.version  # of two saves at once, one is refused
+    _kind.__mapper__.version_id_col = (
+        _kind.__table__.c.version
+    )  # of two saves at once, one is refused

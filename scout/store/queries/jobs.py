@@ -25,7 +25,12 @@ def scene(db: Session, key: int) -> Scene:
 
 def productions(text: str) -> Select[*tuple[Any, ...]]:
     """Living productions with the number of their scenes, newest first."""
-    scenes = select(Scene.production_id, func.count().label("scenes")).where(Scene.binned_at.is_(None)).group_by(Scene.production_id).subquery()
+    scenes = (
+        select(Scene.production_id, func.count().label("scenes"))
+        .where(Scene.binned_at.is_(None))
+        .group_by(Scene.production_id)
+        .subquery()
+    )
     query = (
         select(Production, func.coalesce(scenes.c.scenes, 0))
         .outerjoin(scenes, scenes.c.production_id == Production.id)
@@ -33,23 +38,40 @@ def productions(text: str) -> Select[*tuple[Any, ...]]:
     )
     if text:
         pattern = like(text)
-        query = query.where(or_(Production.title.ilike(pattern, escape="\\"), Production.client.ilike(pattern, escape="\\")))
+        query = query.where(
+            or_(
+                Production.title.ilike(pattern, escape="\\"),
+                Production.client.ilike(pattern, escape="\\"),
+            )
+        )
     return query.order_by(Production.id.desc())
 
 
 def scenes(db: Session, production_id: int) -> list[Scene]:
     """Living scenes of a production."""
-    return list(db.scalars(select(Scene).where(Scene.production_id == production_id, Scene.binned_at.is_(None)).order_by(Scene.id)))
+    return list(
+        db.scalars(
+            select(Scene)
+            .where(Scene.production_id == production_id, Scene.binned_at.is_(None))
+            .order_by(Scene.id)
+        )
+    )
 
 
-def candidates(db: Session, *, scene_id: int | None = None, room_id: int | None = None) -> list[Candidate]:
-    """Living candidates of a scene or of a room, their room, place, scene and production living too."""
+def candidates(
+    db: Session, *, scene_id: int | None = None, room_id: int | None = None
+) -> list[Candidate]:
+    """Living candidates of a scene or of a room, their room, place, scene and production living
+    too.
+    """
     query = (
         select(Candidate)
         .join(Room, and_(Room.id == Candidate.room_id, Room.binned_at.is_(None)))
         .join(Location, and_(Location.id == Room.location_id, Location.binned_at.is_(None)))
         .join(Scene, and_(Scene.id == Candidate.scene_id, Scene.binned_at.is_(None)))
-        .join(Production, and_(Production.id == Scene.production_id, Production.binned_at.is_(None)))
+        .join(
+            Production, and_(Production.id == Scene.production_id, Production.binned_at.is_(None))
+        )
         .where(Candidate.binned_at.is_(None))
     )
     if scene_id is not None:
@@ -61,17 +83,26 @@ def candidates(db: Session, *, scene_id: int | None = None, room_id: int | None 
 
 def candidate_of(db: Session, scene_id: int, room_id: int) -> Candidate | None:
     """The candidate of a scene and a room, also one in the bin."""
-    return db.scalar(select(Candidate).where(Candidate.scene_id == scene_id, Candidate.room_id == room_id))
+    return db.scalar(
+        select(Candidate).where(Candidate.scene_id == scene_id, Candidate.room_id == room_id)
+    )
 
 
 def last_packet(db: Session, production_id: int) -> Packet | None:
     """The newest revision of a production's packet."""
-    return db.scalar(select(Packet).where(Packet.production_id == production_id).order_by(Packet.revision.desc()).limit(1))
+    return db.scalar(
+        select(Packet)
+        .where(Packet.production_id == production_id)
+        .order_by(Packet.revision.desc())
+        .limit(1)
+    )
 
 
 def binned(db: Session, kind: type[Kept]) -> list[Any]:
     """What of one kind lies in the bin, newest first."""
-    return list(db.scalars(select(kind).where(kind.binned_at.is_not(None)).order_by(kind.binned_at.desc())))
+    return list(
+        db.scalars(select(kind).where(kind.binned_at.is_not(None)).order_by(kind.binned_at.desc()))
+    )
 
 
 def all_photos(db: Session) -> list[Photo]:

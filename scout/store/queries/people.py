@@ -12,7 +12,9 @@ from scout.store.queries.common import is_key
 def by_email(db: Session, email: str) -> Person | None:
     """The person with this address, however its letters are cased."""
     sought = email.strip().lower()
-    if "\0" in sought or any("\ud800" <= ch <= "\udfff" for ch in sought):  # cannot be kept, so nobody has it
+    if "\0" in sought or any(
+        "\ud800" <= ch <= "\udfff" for ch in sought
+    ):  # cannot be kept, so nobody has it
         return None
     return db.scalar(select(Person).where(Person.email == sought))
 
@@ -23,7 +25,9 @@ def by_id(db: Session, key: int) -> Person | None:
 
 
 def hold(db: Session) -> None:
-    """Let nobody else be added until this work is done: SQLite's writers wait as it is, PostgreSQL's must be told."""
+    """Let nobody else be added until this work is done: SQLite's writers wait as it is,
+    PostgreSQL's must be told.
+    """
     if db.get_bind().dialect.name == "postgresql":
         db.execute(text("lock table person in share row exclusive mode"))
 

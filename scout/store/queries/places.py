@@ -8,11 +8,29 @@ from sqlalchemy import Select, and_, false, func, inspect, or_, select
 from sqlalchemy.orm import Session, selectinload
 
 from scout.store.models import Location, Note, Photo, Room, Surface, Window
-from scout.store.models.places import Circuit, Content, Door, Furniture, NoiseReading, Outlet, Practical
+from scout.store.models.places import (
+    Circuit,
+    Content,
+    Door,
+    Furniture,
+    NoiseReading,
+    Outlet,
+    Practical,
+)
 from scout.store.queries.common import is_key, like, one
 
-ROOM_PARTS = (Room.surfaces, Room.windows, Room.doors, Room.circuits, Room.outlets, Room.contents, Room.practicals, Room.furniture, Room.noise,
-              Room.measurements)
+ROOM_PARTS = (
+    Room.surfaces,
+    Room.windows,
+    Room.doors,
+    Room.circuits,
+    Room.outlets,
+    Room.contents,
+    Room.practicals,
+    Room.furniture,
+    Room.noise,
+    Room.measurements,
+)
 PART_TABLES = (Surface, Window, Door, Circuit, Outlet, Content, Practical, Furniture, NoiseReading)
 
 
@@ -22,7 +40,9 @@ def location(db: Session, key: int) -> Location:
 
 
 def room_alone(db: Session, key: int) -> Room:
-    """A room whose parts nobody is going to ask for. Raises NotFound, also where its location is binned."""
+    """A room whose parts nobody is going to ask for. Raises NotFound, also where its location is
+    binned.
+    """
     found = one(db, Room, key)
     one(db, Location, found.location_id)
     return found
@@ -33,27 +53,54 @@ def room(db: Session, key: int) -> Room:
     found = room_alone(db, key)
     if not inspect(found).unloaded.intersection(part.key for part in ROOM_PARTS):
         return found  # asked for a second time by the same unit of work
-    return db.scalars(select(Room).where(Room.id == key).options(*(selectinload(part) for part in ROOM_PARTS))).one()
+    return db.scalars(
+        select(Room).where(Room.id == key).options(*(selectinload(part) for part in ROOM_PARTS))
+    ).one()
 
 
 def locations(text: str) -> Select[*tuple[Any, ...]]:
     """Living locations, with the number of their rooms, whose name or address holds the text."""
-    rooms = select(Room.location_id, func.count().label("rooms")).where(Room.binned_at.is_(None)).group_by(Room.location_id).subquery()
-    query = select(Location, func.coalesce(rooms.c.rooms, 0)).outerjoin(rooms, rooms.c.location_id == Location.id).where(Location.binned_at.is_(None))
+    rooms = (
+        select(Room.location_id, func.count().label("rooms"))
+        .where(Room.binned_at.is_(None))
+        .group_by(Room.location_id)
+        .subquery()
+    )
+    query = (
+        select(Location, func.coalesce(rooms.c.rooms, 0))
+        .outerjoin(rooms, rooms.c.location_id == Location.id)
+        .where(Location.binned_at.is_(None))
+    )
     if text:
         pattern = like(text)
-        query = query.where(or_(Location.name.ilike(pattern, escape="\\"), Location.address.ilike(pattern, escape="\\")))
+        query = query.where(
+            or_(
+                Location.name.ilike(pattern, escape="\\"),
+                Location.address.ilike(pattern, escape="\\"),
+            )
+        )
     return query.order_by(func.lower(Location.name), Location.id)
 
 
 def named(db: Session, name: str) -> list[Location]:
     """Living locations of exactly this name, oldest first."""
-    return list(db.scalars(select(Location).where(Location.name == name, Location.binned_at.is_(None)).order_by(Location.id)))
+    return list(
+        db.scalars(
+            select(Location)
+            .where(Location.name == name, Location.binned_at.is_(None))
+            .order_by(Location.id)
+        )
+    )
 
 
 def rooms(text: str, setting: str | None, location_id: int | None) -> Select[*tuple[Any, ...]]:
     """Living rooms of living locations, with the number of their windows."""
-    windows = select(Window.room_id, func.count().label("windows")).where(Window.binned_at.is_(None)).group_by(Window.room_id).subquery()
+    windows = (
+        select(Window.room_id, func.count().label("windows"))
+        .where(Window.binned_at.is_(None))
+        .group_by(Window.room_id)
+        .subquery()
+    )
     query = (
         select(Room, Location, func.coalesce(windows.c.windows, 0))
         .join(Location, and_(Location.id == Room.location_id, Location.binned_at.is_(None)))
@@ -62,7 +109,9 @@ def rooms(text: str, setting: str | None, location_id: int | None) -> Select[*tu
     )
     if text:
         pattern = like(text)
-        query = query.where(or_(Room.name.ilike(pattern, escape="\\"), Location.name.ilike(pattern, escape="\\")))
+        query = query.where(
+            or_(Room.name.ilike(pattern, escape="\\"), Location.name.ilike(pattern, escape="\\"))
+        )
     if setting:
         query = query.where(Room.setting == setting)
     if location_id is not None:
@@ -70,13 +119,25 @@ def rooms(text: str, setting: str | None, location_id: int | None) -> Select[*tu
     return query.order_by(func.lower(Location.name), func.lower(Room.name), Room.id)
 
 
-def photos(db: Session, *, location_id: int | None = None, room_id: int | None = None) -> list[Photo]:
+def photos(
+    db: Session, *, location_id: int | None = None, room_id: int | None = None
+) -> list[Photo]:
     """Living photos of one owner, in their order."""
     owner = Photo.room_id == room_id if room_id is not None else Photo.location_id == location_id
-    return list(db.scalars(select(Photo).where(owner, Photo.binned_at.is_(None)).order_by(Photo.position, Photo.id)))
+    return list(
+        db.scalars(
+            select(Photo).where(owner, Photo.binned_at.is_(None)).order_by(Photo.position, Photo.id)
+        )
+    )
 
 
-def notes(db: Session, *, location_id: int | None = None, room_id: int | None = None, crew_only: bool = False) -> list[Note]:
+def notes(
+    db: Session,
+    *,
+    location_id: int | None = None,
+    room_id: int | None = None,
+    crew_only: bool = False,
+) -> list[Note]:
     """Living notes of one owner, oldest first; crew notes alone where private ones must not go."""
     owner = Note.room_id == room_id if room_id is not None else Note.location_id == location_id
     query = select(Note).where(owner, Note.binned_at.is_(None))

@@ -1,4 +1,6 @@
-"""Forms over records: read everything, show every refusal beside its field, and set two versions side by side."""
+"""Forms over records: read everything, show every refusal beside its field, and set two versions
+side by side.
+"""
 
 from __future__ import annotations
 
@@ -13,13 +15,24 @@ from scout.errors import Refused, RefusedMany, Stale, shorten
 from scout.records.base import Record
 from scout.retelling import retold
 from scout.units import Units
-from scout.web.forms.fields import BARE_NUMBER, DirectionField, HiddenField, LengthField, PlaceField, TickField, TypedField, leaves
+from scout.web.forms.fields import (
+    BARE_NUMBER,
+    DirectionField,
+    HiddenField,
+    LengthField,
+    PlaceField,
+    TickField,
+    TypedField,
+    leaves,
+)
 from scout.web.forms.times import MomentField
 from scout.web.wording import fact_words
 
 R = TypeVar("R", bound=Record)
 GONE = "gone"  # the tick that takes a row out
-_BOUND = re.compile(r"(must be (?:above |below )?[1-9]\d*(?:\.\d+)?)(?![\d.])")  # the bounds of the records carry no unit
+_BOUND = re.compile(
+    r"(must be (?:above |below )?[1-9]\d*(?:\.\d+)?)(?![\d.])"
+)  # the bounds of the records carry no unit
 MORE = "more_rows"  # the button that asks for further empty rows, by the name of the rows
 
 
@@ -33,7 +46,9 @@ class HalfRead(RefusedMany):
 
 @dataclass(frozen=True)
 class Fault:
-    """One refusal as the page says it: which field (its id, when the form has it), its label, and what is wrong."""
+    """One refusal as the page says it: which field (its id, when the form has it), its label, and
+    what is wrong.
+    """
 
     target: str | None
     label: str
@@ -67,7 +82,9 @@ class Section:
 class Group(FormField):  # type: ignore[misc]
     """Fields that belong together and make one value; all blank makes none."""
 
-    def __init__(self, form_class: type[GroupForm], label: str, *, hint: str = "", **rest: Any) -> None:
+    def __init__(
+        self, form_class: type[GroupForm], label: str, *, hint: str = "", **rest: Any
+    ) -> None:
         super().__init__(form_class, label, **rest)
         self.hint = hint
 
@@ -84,10 +101,26 @@ class Group(FormField):  # type: ignore[misc]
 class Rows(FieldList):  # type: ignore[misc]
     """Repeated rows; a row left empty is no row."""
 
-    def __init__(self, form_class: type[GroupForm], label: str, *, row: str, hint: str = "", spare: int = 1, most: int = 400, folded: bool = False,
-                 **rest: Any) -> None:
+    def __init__(
+        self,
+        form_class: type[GroupForm],
+        label: str,
+        *,
+        row: str,
+        hint: str = "",
+        spare: int = 1,
+        most: int = 400,
+        folded: bool = False,
+        **rest: Any,
+    ) -> None:
         super().__init__(FormField(form_class), label, max_entries=most, **rest)
-        self.row, self.hint, self.spare, self.row_form, self.folded = row, hint, spare, form_class, folded
+        self.row, self.hint, self.spare, self.row_form, self.folded = (
+            row,
+            hint,
+            spare,
+            form_class,
+            folded,
+        )
         self.asked_for: list[Any] = []  # the rows that a person has just asked for
 
     def read(self) -> list[dict[str, Any]] | None:
@@ -167,14 +200,18 @@ class GroupForm(Form):  # type: ignore[misc]
     @property
     def blank(self) -> bool:
         """Whether nothing at all was typed, or the row is to go."""
-        return (GONE in self._fields and bool(self._fields[GONE].text)) or all(field.blank for field in leaves(self))
+        return (GONE in self._fields and bool(self._fields[GONE].text)) or all(
+            field.blank for field in leaves(self)
+        )
 
     def own_fields(self) -> Iterator[Any]:
         """The fields that make the value."""
         return (field for field in self if hasattr(field, "read") and field.short_name != GONE)
 
     def read(self) -> dict[str, Any] | None:
-        """The value, or None when all is blank. Raises HalfRead with every field that cannot be read."""
+        """The value, or None when all is blank. Raises HalfRead with every field that cannot be
+        read.
+        """
         if self.blank:
             return None
         plain, refusals = self.gathered()
@@ -206,7 +243,12 @@ def gather(field: Any, refusals: list[Refused]) -> Any:
         refusals.append(refusal)
     except RefusedMany as many:
         name = field.short_name
-        refusals.extend(Refused(name + r.path if r.path.startswith("[") else f"{name}.{r.path}", r.given, r.because) for r in many.refusals)
+        refusals.extend(
+            Refused(
+                name + r.path if r.path.startswith("[") else f"{name}.{r.path}", r.given, r.because
+            )
+            for r in many.refusals
+        )
         return many.rest if isinstance(many, HalfRead) else None
     return None
 
@@ -219,10 +261,21 @@ class RowForm(GroupForm):
     @property
     def gist(self) -> str:
         """What a folded row is known by: the first thing written in it."""
-        field = next((field for field in self.own_fields() if isinstance(field, TypedField) and not field.blank), None)
+        field = next(
+            (
+                field
+                for field in self.own_fields()
+                if isinstance(field, TypedField) and not field.blank
+            ),
+            None,
+        )
         if field is None:
             return ""
-        return f"{field.text} m" if isinstance(field, LengthField) and set(field.text) <= BARE_NUMBER else field.text
+        return (
+            f"{field.text} m"
+            if isinstance(field, LengthField) and set(field.text) <= BARE_NUMBER
+            else field.text
+        )
 
 
 class RecordForm(GroupForm, Generic[R]):
@@ -234,7 +287,14 @@ class RecordForm(GroupForm, Generic[R]):
 
     version = HiddenField("")
 
-    def __init__(self, formdata: Any = None, *, units: Units = "metric", timezone: str | None = None, **rest: Any) -> None:
+    def __init__(
+        self,
+        formdata: Any = None,
+        *,
+        units: Units = "metric",
+        timezone: str | None = None,
+        **rest: Any,
+    ) -> None:
         super().__init__(formdata, **rest)
         self.before: Record | None = None  # what is kept, where the form changes something
         self.faults: list[Fault] = []
@@ -243,14 +303,22 @@ class RecordForm(GroupForm, Generic[R]):
         self.dress(units, timezone)
 
     @classmethod
-    def blank_one(cls, *, units: Units = "metric", timezone: str | None = None, start: Mapping[str, Any] | None = None) -> Self:
+    def blank_one(
+        cls,
+        *,
+        units: Units = "metric",
+        timezone: str | None = None,
+        start: Mapping[str, Any] | None = None,
+    ) -> Self:
         """An empty form, but for what is offered to start from."""
         form = cls(units=units, timezone=timezone)
         form.fill(start or {})
         return form.spread()
 
     @classmethod
-    def showing_kept(cls, record: Record, version: int, *, units: Units = "metric", timezone: str | None = None) -> Self:
+    def showing_kept(
+        cls, record: Record, version: int, *, units: Units = "metric", timezone: str | None = None
+    ) -> Self:
         """A form filled with what is kept."""
         form = cls(units=units, timezone=timezone)
         form.fill(record.model_dump(mode="json", exclude_none=True))
@@ -265,11 +333,17 @@ class RecordForm(GroupForm, Generic[R]):
 
     def own_fields(self) -> Iterator[Any]:
         """The fields that make the record: not the version, and not who measured."""
-        return (field for field in super().own_fields() if field.short_name != "version" and field.short_name in self.record_type.model_fields)
+        return (
+            field
+            for field in super().own_fields()
+            if field.short_name != "version" and field.short_name in self.record_type.model_fields
+        )
 
     @property
     def opened_at(self) -> int:
-        """The version the form was opened at; 0, which no record has, when the page did not send one."""
+        """The version the form was opened at; 0, which no record has, when the page did not send
+        one.
+        """
         text: str = self.version.text
         return int(text) if text.isdecimal() and len(text) < 12 else 0
 
@@ -281,21 +355,31 @@ class RecordForm(GroupForm, Generic[R]):
         return plain
 
     def record(self) -> R:
-        """The record that was typed. Raises RefusedMany with all that is wrong: what cannot be read and what cannot be."""
+        """The record that was typed. Raises RefusedMany with all that is wrong: what cannot be read
+        and what cannot be.
+        """
         plain, refusals = self.gathered()
         unread = [_steps(refusal.path) for refusal in refusals]
         try:
             record = self.record_type.read(plain)
         except RefusedMany as many:  # what only lacks because it could not be read is said already
-            refusals += [refusal for refusal in many.refusals if not any(_along(_steps(refusal.path), way) for way in unread)]
+            refusals += [
+                refusal
+                for refusal in many.refusals
+                if not any(_along(_steps(refusal.path), way) for way in unread)
+            ]
         if refusals:
-            refusals += [refusal for refusal in self.further(plain) if self.find(refusal.path)[0] is not None]
+            refusals += [
+                refusal for refusal in self.further(plain) if self.find(refusal.path)[0] is not None
+            ]
             order = [field.short_name for field in self]
             raise RefusedMany(sorted(refusals, key=lambda r: _place(order, r)))
         return record
 
     def further(self, plain: Mapping[str, Any]) -> Iterable[Refused]:
-        """What else would be refused of the part that could be read, so that all is said at once and not a half now and a half later."""
+        """What else would be refused of the part that could be read, so that all is said at once
+        and not a half now and a half later.
+        """
         return ()
 
     def showing(self, refusal: Refused | RefusedMany) -> Self:
@@ -303,7 +387,9 @@ class RecordForm(GroupForm, Generic[R]):
         for one in refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,):
             field, target = self.find(one.path)
             words = say(one)
-            if isinstance(field, LengthField | PlaceField) and not isinstance(field, DirectionField):
+            if isinstance(field, LengthField | PlaceField) and not isinstance(
+                field, DirectionField
+            ):
                 words = _BOUND.sub(r"\1 m", words)
             words = retold(words, self.units)
             if field is not None and hasattr(field, "faults"):
@@ -313,7 +399,9 @@ class RecordForm(GroupForm, Generic[R]):
         return self
 
     def find(self, path: str) -> tuple[Any, str | None]:
-        """The field that a path of the use cases names, and the id of its input; None when the form has none."""
+        """The field that a path of the use cases names, and the id of its input; None when the form
+        has none.
+        """
         rest = re.sub(rf"^(?:{self.called})\.?", "", path) if self.called else path
         tokens: list[str] = re.findall(r"[^.\[\]]+", rest)
         here: Any = self
@@ -331,7 +419,9 @@ class RecordForm(GroupForm, Generic[R]):
         return (None, None) if here is self else (here, str(here.id))
 
     def beside(self, stale: Stale) -> Self:
-        """The form as typed, with what somebody else saved meanwhile set against it; saving it again is then on purpose."""
+        """The form as typed, with what somebody else saved meanwhile set against it; saving it
+        again is then on purpose.
+        """
         theirs = type(self)(units=self.units, timezone=self.timezone)
         theirs.fill(stale.theirs)
         self.differences = list(_differences(self, theirs))
@@ -375,8 +465,15 @@ def _step(here: Any, word: str) -> Any:
     if isinstance(here, Rows):
         return here.entry_of(int(word)) if word.isdecimal() else None
     form = here.form if isinstance(here, FormField) else here
-    names = (word, f"hz_{word}")  # an octave band has its frequency for a key, which no field can be named
-    return next((form._fields[name] for name in names if name in form._fields), None) if isinstance(form, Form) else None
+    names = (
+        word,
+        f"hz_{word}",
+    )  # an octave band has its frequency for a key, which no field can be named
+    return (
+        next((form._fields[name] for name in names if name in form._fields), None)
+        if isinstance(form, Form)
+        else None
+    )
 
 
 def _texts(form: Any, before: str = "") -> Iterator[tuple[str, str, str]]:
@@ -384,7 +481,10 @@ def _texts(form: Any, before: str = "") -> Iterator[tuple[str, str, str]]:
     fields: Iterable[Any] = form.own_fields()
     for field in fields:
         if isinstance(field, TypedField):
-            text = next((said for word, said in getattr(field, "choices", ()) if word == field.text), field.text)
+            text = next(
+                (said for word, said in getattr(field, "choices", ()) if word == field.text),
+                field.text,
+            )
             yield f"{before}{field.short_name}", field.words, text
         elif isinstance(field, Rows):
             filled = [entry for entry in field.entries if not entry.form.blank]

@@ -1,14 +1,30 @@
-"""The forms of a room's daylight: which way it faces, found in four ways, and what stands against its sky."""
+"""The forms of a room's daylight: which way it faces, found in four ways, and what stands against
+its sky.
+"""
 
 from __future__ import annotations
 
 from typing import Any
 
 from scout.errors import Refused
-from scout.records.sighted import FacingSet, FloorPhoto, MapLine, ShadowLine, SkylineSet, SkylineTrace
+from scout.records.sighted import (
+    FacingSet,
+    FloorPhoto,
+    MapLine,
+    ShadowLine,
+    SkylineSet,
+    SkylineTrace,
+)
 from scout.units import parse_number
 from scout.web.forms.base import Group, RecordForm, Section
-from scout.web.forms.fields import ChoiceField, HiddenField, LengthField, LongField, NumberField, TypedField
+from scout.web.forms.fields import (
+    ChoiceField,
+    HiddenField,
+    LengthField,
+    LongField,
+    NumberField,
+    TypedField,
+)
 from scout.web.forms.lines import PointsField, SkylineField, split_line
 from scout.web.forms.rooms import WALLS, FacingForm
 from scout.web.forms.times import MomentField
@@ -23,7 +39,13 @@ class FacingSetForm(RecordForm[FacingSet]):
     facing = Group(FacingForm, "Facing")
     how = HiddenField("How it was found")
 
-    sections = (Section("Facing", ("facing", "how"), "Turn the needle to north, or type the bearing seen looking out squarely through a wall."),)
+    sections = (
+        Section(
+            "Facing",
+            ("facing", "how"),
+            "Turn the needle to north, or type the bearing seen looking out squarely through a wall.",
+        ),
+    )
 
 
 class MapLineForm(RecordForm[MapLine]):
@@ -32,19 +54,44 @@ class MapLineForm(RecordForm[MapLine]):
     record_type = MapLine
 
     wall = ChoiceField("Wall", choices=WALLS, needed=True, none="choose")
-    runs = ChoiceField("The line runs", choices=[("along", "along the wall, from its left end to its right as seen from inside"),
-                                                 ("out_through", "square out through the wall, from the room outwards")], needed=True, none="choose")
-    from_latitude_deg = NumberField("First point, latitude", unit="°", needed=True, hint="decimal degrees, south negative; six decimals are 10 cm")
-    from_longitude_deg = NumberField("First point, longitude", unit="°", needed=True, hint="west negative")
+    runs = ChoiceField(
+        "The line runs",
+        choices=[
+            ("along", "along the wall, from its left end to its right as seen from inside"),
+            ("out_through", "square out through the wall, from the room outwards"),
+        ],
+        needed=True,
+        none="choose",
+    )
+    from_latitude_deg = NumberField(
+        "First point, latitude",
+        unit="°",
+        needed=True,
+        hint="decimal degrees, south negative; six decimals are 10 cm",
+    )
+    from_longitude_deg = NumberField(
+        "First point, longitude", unit="°", needed=True, hint="west negative"
+    )
     to_latitude_deg = NumberField("Second point, latitude", unit="°", needed=True)
     to_longitude_deg = NumberField("Second point, longitude", unit="°", needed=True)
-    accuracy_m = LengthField("How far off either point may be", hint="left empty 2 m is taken and said")
+    accuracy_m = LengthField(
+        "How far off either point may be", hint="left empty 2 m is taken and said"
+    )
 
     sections = (
         Section("The wall", ("wall", "runs")),
-        Section("Two points", ("from_latitude_deg", "from_longitude_deg", "to_latitude_deg", "to_longitude_deg", "accuracy_m"),
-                "From an aerial picture or a plan of the town: two corners of the front, or the room and a spire straight ahead. "
-                "The farther apart, the better."),
+        Section(
+            "Two points",
+            (
+                "from_latitude_deg",
+                "from_longitude_deg",
+                "to_latitude_deg",
+                "to_longitude_deg",
+                "accuracy_m",
+            ),
+            "From an aerial picture or a plan of the town: two corners of the front, or the room and a spire straight ahead. "
+            "The farther apart, the better.",
+        ),
     )
 
 
@@ -57,7 +104,9 @@ class PlanPointField(PointsField):
         """Two lengths in metres. Raises Refused."""
         points = super().read()
         if points is not None and len(points) > 1:
-            raise Refused(self.short_name, self.text, "is more than one point; write one, such as 2.1, 5.4")
+            raise Refused(
+                self.short_name, self.text, "is more than one point; write one, such as 2.1, 5.4"
+            )
         return points[0] if points else None
 
 
@@ -66,18 +115,34 @@ class ShadowLineForm(RecordForm[ShadowLine]):
 
     record_type = ShadowLine
 
-    at = MomentField("When it lay there", needed=True, hint="local time by the location's clock, or the time of the photo")
-    clock_s = NumberField("How far that clock may be out", unit="s", hint="left empty 60 s is taken")
-    near = PlanPointField("A point of the shadow's edge near the window: x, y", needed=True, hint="on the plan, from its lower left corner, such as 2.1, 5.4")
-    far = PlanPointField("A point of the same edge far from it: x, y", needed=True,
-                         hint="the farther apart, the better: 2 m of line and 2 cm of doubt give about a degree")
+    at = MomentField(
+        "When it lay there",
+        needed=True,
+        hint="local time by the location's clock, or the time of the photo",
+    )
+    clock_s = NumberField(
+        "How far that clock may be out", unit="s", hint="left empty 60 s is taken"
+    )
+    near = PlanPointField(
+        "A point of the shadow's edge near the window: x, y",
+        needed=True,
+        hint="on the plan, from its lower left corner, such as 2.1, 5.4",
+    )
+    far = PlanPointField(
+        "A point of the same edge far from it: x, y",
+        needed=True,
+        hint="the farther apart, the better: 2 m of line and 2 cm of doubt give about a degree",
+    )
     accuracy_m = LengthField("How far off either point may be", hint="left empty 2 cm is taken")
 
     sections = (
         Section("The time", ("at", "clock_s")),
-        Section("The line", ("near", "far", "accuracy_m"),
-                "The shadow of an upright edge: a jamb, a mullion, the corner of a wall. Never a sill or a head, "
-                "whose shadow lies along the wall at every hour."),
+        Section(
+            "The line",
+            ("near", "far", "accuracy_m"),
+            "The shadow of an upright edge: a jamb, a mullion, the corner of a wall. Never a sill or a head, "
+            "whose shadow lies along the wall at every hour.",
+        ),
     )
 
 
@@ -87,11 +152,19 @@ class SkylineSetForm(RecordForm[SkylineSet]):
     record_type = SkylineSet
     called = r"room|(?:room\.)?windows\[\d+\]"
 
-    skyline = SkylineField("Skyline", rows=10, hint="true bearing and elevation in degrees, one pair a line, such as 150, 12; empty when it is not measured")
+    skyline = SkylineField(
+        "Skyline",
+        rows=10,
+        hint="true bearing and elevation in degrees, one pair a line, such as 150, 12; empty when it is not measured",
+    )
     how = HiddenField("How it was found")
 
     sections = (
-        Section("Skyline", ("skyline", "how"), "Between points it runs straight, and from the last on through north to the first; one point stands all round."),
+        Section(
+            "Skyline",
+            ("skyline", "how"),
+            "Between points it runs straight, and from the last on through north to the first; one point stands all round.",
+        ),
     )
 
 
@@ -105,7 +178,11 @@ class SharesField(LongField):
             if line.strip():
                 parts = split_line(line.strip(), 2)
                 if parts is None:
-                    raise Refused(self.short_name, line, f"(line {number}) is not two shares; write them as 0.25, 0.4")
+                    raise Refused(
+                        self.short_name,
+                        line,
+                        f"(line {number}) is not two shares; write them as 0.25, 0.4",
+                    )
                 points.append([parse_number(part, name=self.short_name) for part in parts])
         return points or None
 
@@ -115,7 +192,9 @@ class KeyField(HiddenField):
 
     def read(self) -> int | str | None:
         """The number; anything else as it stands, for the record to refuse."""
-        return int(self.text) if self.text.isdecimal() and len(self.text) < 10 else self.text or None
+        return (
+            int(self.text) if self.text.isdecimal() and len(self.text) < 10 else self.text or None
+        )
 
 
 class FloorPhotoForm(RecordForm[FloorPhoto]):
@@ -125,12 +204,23 @@ class FloorPhotoForm(RecordForm[FloorPhoto]):
 
     photo_id = KeyField("Photo")
     at = MomentField("When it was taken", needed=True, hint="local time by the location's clock")
-    clock_s = NumberField("How far that clock may be out", unit="s", hint="left empty 60 s is taken")
+    clock_s = NumberField(
+        "How far that clock may be out", unit="s", hint="left empty 60 s is taken"
+    )
     wall = ChoiceField("The rectangle lies along wall", choices=WALLS, needed=True, none="choose")
-    along_m = LengthField("Its side along the wall", needed=True, hint="a sheet of A4 laid lengthwise is 0.297 m by 0.21 m, a floor tile what a tape says")
+    along_m = LengthField(
+        "Its side along the wall",
+        needed=True,
+        hint="a sheet of A4 laid lengthwise is 0.297 m by 0.21 m, a floor tile what a tape says",
+    )
     deep_m = LengthField("Its side towards the room", needed=True)
-    points = SharesField("Points", rows=6, needed=True, hint="six lines: the rectangle's corner by the wall on the left as one faces the wall, the right one, "
-                         "the one opposite that, the last; then a point of the shadow's edge near what throws it, and one far from it")
+    points = SharesField(
+        "Points",
+        rows=6,
+        needed=True,
+        hint="six lines: the rectangle's corner by the wall on the left as one faces the wall, the right one, "
+        "the one opposite that, the last; then a point of the shadow's edge near what throws it, and one far from it",
+    )
 
     sections = (
         Section("On the picture", ("photo_id", "points")),
@@ -146,16 +236,37 @@ class TraceForm(RecordForm[SkylineTrace]):
 
     photo_id = KeyField("Photo")
     bearing_deg = NumberField("True bearing of the picture's middle", unit="°", needed=True)
-    across_deg = NumberField("Field of view, across", unit="°", hint="or the focal length below, one of the two")
-    equivalent_mm = NumberField("Focal length as on 36 × 24", unit="mm", hint="a phone's main camera is about 26")
-    tilt_deg = NumberField("Tilt of the lens above the level", unit="°", hint="left empty level is taken: the horizon is half-way up the picture")
-    points = SharesField("Points", rows=6, needed=True,
-                         hint="from left and from top as shares of the picture, such as 0.25, 0.4; a click on the picture adds one")
+    across_deg = NumberField(
+        "Field of view, across", unit="°", hint="or the focal length below, one of the two"
+    )
+    equivalent_mm = NumberField(
+        "Focal length as on 36 × 24", unit="mm", hint="a phone's main camera is about 26"
+    )
+    tilt_deg = NumberField(
+        "Tilt of the lens above the level",
+        unit="°",
+        hint="left empty level is taken: the horizon is half-way up the picture",
+    )
+    points = SharesField(
+        "Points",
+        rows=6,
+        needed=True,
+        hint="from left and from top as shares of the picture, such as 0.25, 0.4; a click on the picture adds one",
+    )
 
     sections = (
-        Section("The picture", ("photo_id", "bearing_deg", "across_deg", "equivalent_mm", "tilt_deg")),
+        Section(
+            "The picture", ("photo_id", "bearing_deg", "across_deg", "equivalent_mm", "tilt_deg")
+        ),
         Section("Along the skyline", ("points",)),
     )
 
 
-__all__ = ["FacingSetForm", "FloorPhotoForm", "MapLineForm", "ShadowLineForm", "SkylineSetForm", "TraceForm"]
+__all__ = [
+    "FacingSetForm",
+    "FloorPhotoForm",
+    "MapLineForm",
+    "ShadowLineForm",
+    "SkylineSetForm",
+    "TraceForm",
+]

@@ -1,6 +1,8 @@
-"""Fields that keep the text exactly as it was typed and read it only when asked; blank means not measured.
+"""Fields that keep the text exactly as it was typed and read it only when asked; blank means not
+measured.
 
-A field has a `kind` (which the template draws), a `read()` that gives a plain JSON value or raises Refused, and a
+A field has a `kind` (which the template draws), a `read()` that gives a plain JSON value or raises
+Refused, and a
 `show(value)` that writes a kept value into the field the way this person reads figures.
 """
 
@@ -26,7 +28,16 @@ class TypedField(Field):  # type: ignore[misc]  # wtforms carries no types
     inputmode: ClassVar[str] = ""
     units: Units = "metric"
 
-    def __init__(self, label: str, *, hint: str = "", unit: str = "", needed: bool = False, wide: bool = False, **rest: Any) -> None:
+    def __init__(
+        self,
+        label: str,
+        *,
+        hint: str = "",
+        unit: str = "",
+        needed: bool = False,
+        wide: bool = False,
+        **rest: Any,
+    ) -> None:
         super().__init__(label, **rest)
         self.hint, self.unit, self.needed, self.wide = hint, unit, needed, wide
         self.text = ""
@@ -126,7 +137,13 @@ class ShareField(NumberField):
         """The share typed. Raises Refused."""
         text = self.text.strip()
         if text.endswith("%"):
-            return round(parse_number(text[:-1], name=self.short_name, accepted="a share such as 0.7 or 70 %") / 100.0, 12)
+            return round(
+                parse_number(
+                    text[:-1], name=self.short_name, accepted="a share such as 0.7 or 70 %"
+                )
+                / 100.0,
+                12,
+            )
         return super().read()
 
 
@@ -146,7 +163,11 @@ class LengthField(TypedField):
         if self.blank:
             return None
         if self.units == "feet" and set(self.text) <= BARE_NUMBER and self.text.strip(" 0"):
-            raise Refused(self.short_name, self.text, "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m")
+            raise Refused(
+                self.short_name,
+                self.text,
+                "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m",
+            )
         return parse_length_m(self.text, name=self.short_name)
 
     def show(self, value: Any) -> None:
@@ -159,8 +180,15 @@ class AreaField(TypedField):
 
     inputmode = "text"
     _SUFFIXES: ClassVar[tuple[tuple[str, float], ...]] = (
-        ("square metres", 1.0), ("square meters", 1.0), ("square feet", 0.3048**2), ("sq ft", 0.3048**2), ("sqft", 0.3048**2),
-        ("ft²", 0.3048**2), ("ft2", 0.3048**2), ("m²", 1.0), ("m2", 1.0),
+        ("square metres", 1.0),
+        ("square meters", 1.0),
+        ("square feet", 0.3048**2),
+        ("sq ft", 0.3048**2),
+        ("sqft", 0.3048**2),
+        ("ft²", 0.3048**2),
+        ("ft2", 0.3048**2),
+        ("m²", 1.0),
+        ("m2", 1.0),
     )
 
     def read(self) -> float | None:
@@ -173,11 +201,17 @@ class AreaField(TypedField):
                 return parse_number(text[: -len(suffix)], name=self.short_name) * scale
         if self.units == "feet" and text.strip(" 0"):
             raise Refused(self.short_name, self.text, "has no unit; write 43 sq ft or 4 m²")
-        return parse_number(text, name=self.short_name, accepted="an area such as 4, 4 m² or 43 sq ft")
+        return parse_number(
+            text, name=self.short_name, accepted="an area such as 4, 4 m² or 43 sq ft"
+        )
 
     def show(self, value: Any) -> None:
         """The area; square metres are named where feet are the rule."""
-        self.text = "" if value is None else number_as_typed(float(value)) + (" m²" if self.units == "feet" else "")
+        self.text = (
+            ""
+            if value is None
+            else number_as_typed(float(value)) + (" m²" if self.units == "feet" else "")
+        )
 
 
 class ChoiceField(TypedField):
@@ -185,16 +219,29 @@ class ChoiceField(TypedField):
 
     kind = "choice"
 
-    def __init__(self, label: str, vocabulary: Any = None, *, choices: Sequence[tuple[str, str]] = (), none: str = "not recorded", **rest: Any) -> None:
+    def __init__(
+        self,
+        label: str,
+        vocabulary: Any = None,
+        *,
+        choices: Sequence[tuple[str, str]] = (),
+        none: str = "not recorded",
+        **rest: Any,
+    ) -> None:
         super().__init__(label, **rest)
         self.none = none
         self.choices = list(choices) or [(word, worded(word)) for word in words_of(vocabulary)]
 
     @property
     def options(self) -> list[tuple[str, str]]:
-        """What can be chosen; a word that came in from elsewhere stays choosable, so that showing it loses nothing."""
+        """What can be chosen; a word that came in from elsewhere stays choosable, so that showing
+        it loses nothing.
+        """
         known = {word for word, _ in self.choices}
-        return [*self.choices, *([] if self.blank or self.text in known else [(self.text, self.text)])]
+        return [
+            *self.choices,
+            *([] if self.blank or self.text in known else [(self.text, self.text)]),
+        ]
 
 
 class YesNoField(ChoiceField):
@@ -262,17 +309,29 @@ class PlaceField(TypedField):
             return None
         for text, part in zip(self.texts, self.parts, strict=True):
             if not text.strip():
-                raise Refused(self.short_name, None, f"{part}: is needed beside the others; give all {len(self.parts)} or none")
+                raise Refused(
+                    self.short_name,
+                    None,
+                    f"{part}: is needed beside the others; give all {len(self.parts)} or none",
+                )
         return [self._length(text) for text in self.texts]
 
     def _length(self, text: str) -> float:
         if self.units == "feet" and set(text) <= BARE_NUMBER and text.strip(" 0"):
-            raise Refused(self.short_name, text, "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m")
+            raise Refused(
+                self.short_name,
+                text,
+                "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m",
+            )
         return parse_length_m(text, name=self.short_name)
 
     def show(self, value: Any) -> None:
         """The three lengths."""
-        self.texts = [""] * len(self.parts) if value is None else [exact_length(float(part), self.units) for part in value]
+        self.texts = (
+            [""] * len(self.parts)
+            if value is None
+            else [exact_length(float(part), self.units) for part in value]
+        )
         self.text = "; ".join(text for text in self.texts if text)
 
     def component(self, index: int) -> str:
@@ -295,15 +354,25 @@ class DirectionField(PlaceField):
 
 
 def number_as_typed(value: float) -> str:
-    """A number in full: the shortest text that reads back as the same number, without exponent where that is short."""
+    """A number in full: the shortest text that reads back as the same number, without exponent
+    where that is short.
+    """
     if value == int(value) and abs(value) < 1e15:
         return str(int(value))
     text = repr(value)
-    return text if "e" not in text else f"{value:.12f}".rstrip("0").rstrip(".") if 1e-9 < abs(value) < 1e15 else text
+    return (
+        text
+        if "e" not in text
+        else f"{value:.12f}".rstrip("0").rstrip(".")
+        if 1e-9 < abs(value) < 1e15
+        else text
+    )
 
 
 def exact_length(value: float, units: Units) -> str:
-    """A length as `length_as_typed`, unless that would lose something that was kept finer than 0.1 mm."""
+    """A length as `length_as_typed`, unless that would lose something that was kept finer than 0.1
+    mm.
+    """
     text = length_as_typed(value, units)
     if abs(parse_length_m(text) - value) <= 1e-9:
         return text

@@ -1,4 +1,6 @@
-"""Fields of several numbers: points and pairs written a line each, and lists of numbers on one line."""
+"""Fields of several numbers: points and pairs written a line each, and lists of numbers on one
+line.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,9 @@ from scout.web.forms.fields import BARE_NUMBER, LongField, TypedField, exact_len
 
 
 def split_line(line: str, count: int) -> list[str] | None:
-    """The parts of a line such as `2.5, 3` or `2,5; 3` or `8' 2", 10'`; None when there is more than one way to cut it."""
+    """The parts of a line such as `2.5, 3` or `2,5; 3` or `8' 2", 10'`; None when there is more
+    than one way to cut it.
+    """
     if ";" in line:
         parts = [part.strip() for part in line.split(";")]
     elif re.search(r"['\"a-zA-Z′″’”]", line):
@@ -32,19 +36,29 @@ class PointsField(LongField):
 
     def read(self) -> list[list[float]] | None:
         """A list of points in metres. Raises Refused naming the line."""
-        rows = [self._row(number, line) for number, line in enumerate(self.text.splitlines(), start=1) if line.strip()]
+        rows = [
+            self._row(number, line)
+            for number, line in enumerate(self.text.splitlines(), start=1)
+            if line.strip()
+        ]
         return rows or None
 
     def _row(self, number: int, line: str) -> list[float]:
         parts = split_line(line.strip(), self.count)
         if parts is None:
             words = "two lengths" if self.count == 2 else "three lengths"
-            raise Refused(self.short_name, line, f"(line {number}) is not {words}; write them as {self.example}, with ; between when the decimals have commas")
+            raise Refused(
+                self.short_name,
+                line,
+                f"(line {number}) is not {words}; write them as {self.example}, with ; between when the decimals have commas",
+            )
         return [self._value(part, number) for part in parts]
 
     def _value(self, text: str, number: int) -> float:
         if self.units == "feet" and set(text) <= BARE_NUMBER and text.strip(" 0"):
-            raise Refused(self.short_name, text, f"(line {number}) has no unit; write 12' 6\" or 3.8 m")
+            raise Refused(
+                self.short_name, text, f"(line {number}) has no unit; write 12' 6\" or 3.8 m"
+            )
         try:
             return parse_length_m(text, name=self.short_name)
         except Refused as refusal:
@@ -52,7 +66,14 @@ class PointsField(LongField):
 
     def show(self, value: Any) -> None:
         """One point a line; a semicolon between, so that feet and inches read back."""
-        self.text = "" if value is None else "\n".join("; ".join(exact_length(float(part), self.units) for part in point) for point in value)
+        self.text = (
+            ""
+            if value is None
+            else "\n".join(
+                "; ".join(exact_length(float(part), self.units) for part in point)
+                for point in value
+            )
+        )
 
 
 class SkylineField(LongField):
@@ -66,7 +87,11 @@ class SkylineField(LongField):
                 continue
             parts = split_line(line.replace("°", " ").strip(), 2)
             if parts is None:
-                raise Refused(self.short_name, line, f"(line {number}) is not a bearing and an elevation; write them as 150, 12")
+                raise Refused(
+                    self.short_name,
+                    line,
+                    f"(line {number}) is not a bearing and an elevation; write them as 150, 12",
+                )
             bearing, elevation = (parse_number(part, name=self.short_name) for part in parts)
             points.append({"bearing_deg": bearing, "elevation_deg": elevation})
         return points or None
@@ -74,7 +99,9 @@ class SkylineField(LongField):
     def show(self, value: Any) -> None:
         """One pair a line."""
         pairs = ((point["bearing_deg"], point["elevation_deg"]) for point in value or ())
-        self.text = "\n".join("; ".join(number_as_typed(float(part)) for part in pair) for pair in pairs)
+        self.text = "\n".join(
+            "; ".join(number_as_typed(float(part)) for part in pair) for pair in pairs
+        )
 
 
 class NumbersField(TypedField):
@@ -83,11 +110,21 @@ class NumbersField(TypedField):
     def read(self) -> list[float] | None:
         """The numbers in order. Raises Refused for the first that is none."""
         text = self.text.strip()
-        words = [word.strip() for word in text.split(";")] if ";" in text else [word.strip(",") for word in text.split()]
+        words = (
+            [word.strip() for word in text.split(";")]
+            if ";" in text
+            else [word.strip(",") for word in text.split()]
+        )
         if len(words) == 1 and "," in text:
             words = [word.strip() for word in text.split(",")]
-        return [parse_number(word, name=self.short_name, accepted="numbers with spaces between") for word in words if word] or None
+        return [
+            parse_number(word, name=self.short_name, accepted="numbers with spaces between")
+            for word in words
+            if word
+        ] or None
 
     def show(self, value: Any) -> None:
         """With spaces between."""
-        self.text = "" if value is None else " ".join(number_as_typed(float(part)) for part in value)
+        self.text = (
+            "" if value is None else " ".join(number_as_typed(float(part)) for part in value)
+        )

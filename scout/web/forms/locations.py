@@ -6,11 +6,29 @@ from scout.records import LocationRecord, NoteRecord
 from scout.records.kept import PhoneSignal
 from scout.usecases.locations import place_question
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
-from scout.web.forms.fields import ChoiceField, EmailField, LengthField, LongField, NumberField, ShareField, TextField, WholeField, YesNoField
+from scout.web.forms.fields import (
+    ChoiceField,
+    EmailField,
+    LengthField,
+    LongField,
+    NumberField,
+    ShareField,
+    TextField,
+    WholeField,
+    YesNoField,
+)
 from scout.web.forms.position import ConfirmField, PositionForm
 from scout.web.forms.times import ClockField, DateField, DatesField
 
-DAYS = [("mon", "Monday"), ("tue", "Tuesday"), ("wed", "Wednesday"), ("thu", "Thursday"), ("fri", "Friday"), ("sat", "Saturday"), ("sun", "Sunday")]
+DAYS = [
+    ("mon", "Monday"),
+    ("tue", "Tuesday"),
+    ("wed", "Wednesday"),
+    ("thu", "Thursday"),
+    ("fri", "Friday"),
+    ("sat", "Saturday"),
+    ("sun", "Sunday"),
+]
 
 
 class ContactRow(RowForm):
@@ -43,7 +61,12 @@ class DateRow(RowForm):
 class OpeningForm(GroupForm):
     """When the place is open to us."""
 
-    week = Rows(WeekRow, "By weekday", row="stretch of days", hint="a day that is not named is closed; closing at 00:00 is midnight")
+    week = Rows(
+        WeekRow,
+        "By weekday",
+        row="stretch of days",
+        hint="a day that is not named is closed; closing at 00:00 is midnight",
+    )
     dates = Rows(DateRow, "Dates with hours of their own", row="date", spare=0)
     closed_on = DatesField("Closed on", rows=2, hint="dates, one a line, YYYY-MM-DD")
 
@@ -60,10 +83,22 @@ class LocationForm(PositionForm[LocationRecord]):
     longitude_deg = NumberField("Longitude", unit="°", hint="decimal degrees, west negative: 0.12")
     place_confirmed = ConfirmField("Yes, the place is there")
     elevation_m = LengthField("Elevation above the sea")
-    timezone = TextField("Time zone", hint="left empty it is looked up from the coordinates; else a name such as Europe/London")
-    ground_reflectance = ShareField("Light the ground outside throws back", hint="0 to 1; grass about 0.2, snow 0.8; left empty 0.2 is assumed and said")
-    emergency_care = LongField("Nearest emergency care", rows=2, hint="name, address, phone, and from when to when it is open")
-    hazards = LongField("Hazards", hint="edges, water, low beams, asbestos, animals, traffic, bad wiring")
+    timezone = TextField(
+        "Time zone",
+        hint="left empty it is looked up from the coordinates; else a name such as Europe/London",
+    )
+    ground_reflectance = ShareField(
+        "Light the ground outside throws back",
+        hint="0 to 1; grass about 0.2, snow 0.8; left empty 0.2 is assumed and said",
+    )
+    emergency_care = LongField(
+        "Nearest emergency care",
+        rows=2,
+        hint="name, address, phone, and from when to when it is open",
+    )
+    hazards = LongField(
+        "Hazards", hint="edges, water, low beams, asbestos, animals, traffic, bad wiring"
+    )
     contacts = Rows(ContactRow, "Contacts", row="contact")
     door_width_m = LengthField("Narrowest door, width")
     door_height_m = LengthField("Narrowest door, height")
@@ -75,8 +110,13 @@ class LocationForm(PositionForm[LocationRecord]):
     parking_distance_m = LengthField("Carry from the parking place")
     load_in = LongField("Load-in", hint="which door, which way round, who opens")
     parking = LongField("Parking", hint="how many, how high, until when, what it costs")
-    opening_hours = Group(OpeningForm, "Opening hours", hint="held against the dates and hours of a scene")
-    hours = LongField("Hours in words", hint="what the times do not say: who opens, when it is noisy, what ends early")
+    opening_hours = Group(
+        OpeningForm, "Opening hours", hint="held against the dates and hours of a scene"
+    )
+    hours = LongField(
+        "Hours in words",
+        hint="what the times do not say: who opens, when it is noisy, what ends early",
+    )
     permits = LongField("Permits")
     fee_amount = NumberField("Fee")
     fee_currency = TextField("Currency", hint="three capital letters, such as EUR or GBP")
@@ -87,13 +127,53 @@ class LocationForm(PositionForm[LocationRecord]):
     phone_signal = ChoiceField("Phone signal", PhoneSignal)
 
     sections = (
-        Section("The place", ("name", "address", "latitude_deg", "longitude_deg", "place_confirmed", "elevation_m", "timezone")),
-        Section("Safety", ("emergency_care", "hazards"), "Printed on the location's page of the packet, loudly when it is not recorded."),
+        Section(
+            "The place",
+            (
+                "name",
+                "address",
+                "latitude_deg",
+                "longitude_deg",
+                "place_confirmed",
+                "elevation_m",
+                "timezone",
+            ),
+        ),
+        Section(
+            "Safety",
+            ("emergency_care", "hazards"),
+            "Printed on the location's page of the packet, loudly when it is not recorded.",
+        ),
         Section("Contacts", ("contacts",)),
-        Section("Getting in", ("load_in", "door_width_m", "door_height_m", "steps", "has_lift", "lift_width_m", "lift_depth_m", "lift_height_m",
-                               "parking", "parking_distance_m")),
+        Section(
+            "Getting in",
+            (
+                "load_in",
+                "door_width_m",
+                "door_height_m",
+                "steps",
+                "has_lift",
+                "lift_width_m",
+                "lift_depth_m",
+                "lift_height_m",
+                "parking",
+                "parking_distance_m",
+            ),
+        ),
         Section("Hours", ("opening_hours", "hours")),
-        Section("Using it", ("permits", "fee_amount", "fee_currency", "fee_note", "house_rules", "restrooms", "holding", "phone_signal")),
+        Section(
+            "Using it",
+            (
+                "permits",
+                "fee_amount",
+                "fee_currency",
+                "fee_note",
+                "house_rules",
+                "restrooms",
+                "holding",
+                "phone_signal",
+            ),
+        ),
         Section("Light from the ground", ("ground_reflectance",), folded=True),
     )
 
@@ -109,6 +189,13 @@ class NoteForm(RecordForm[NoteRecord]):
     called = "note"
 
     text = LongField("Note", rows=5, needed=True)
-    audience = ChoiceField("Who may read it", choices=[("crew", "the crew; it enters the packet"), ("private", "us alone; it never enters a packet")], none="")
+    audience = ChoiceField(
+        "Who may read it",
+        choices=[
+            ("crew", "the crew; it enters the packet"),
+            ("private", "us alone; it never enters a packet"),
+        ],
+        none="",
+    )
 
     sections = (Section("", ("text", "audience")),)

@@ -55,17 +55,36 @@ class WindowForm(MeasuredRecordForm[Window]):
     sill_m = LengthField("Sill above the floor")
     width_m = LengthField("Clear width of the glass")
     height_m = LengthField("Clear height of the glass")
-    transmittance = ShareField("Light the glass lets through", hint="0 to 1; clear double glazing about 0.7, single 0.85")
-    reveal_m = LengthField("Depth of the reveal", hint="from the glass to the face of the wall outside")
+    transmittance = ShareField(
+        "Light the glass lets through", hint="0 to 1; clear double glazing about 0.7, single 0.85"
+    )
+    reveal_m = LengthField(
+        "Depth of the reveal", hint="from the glass to the face of the wall outside"
+    )
     overhang_m = LengthField("Overhang, how far out")
     overhang_gap_m = LengthField("Overhang, gap above the glass")
     covering = ChoiceField("Covering", Covering)
     material = ChoiceField("For sound it counts as", Material, none="glass")
-    skyline = SkylineField("Skyline seen from it", rows=4, hint="bearing and elevation in degrees, one pair a line, such as 150, 12")
+    skyline = SkylineField(
+        "Skyline seen from it",
+        rows=4,
+        hint="bearing and elevation in degrees, one pair a line, such as 150, 12",
+    )
 
     sections = (
         Section("The window", ("id", "wall", "offset_m", "sill_m", "width_m", "height_m")),
-        Section("Glass and shade", ("transmittance", "covering", "reveal_m", "overhang_m", "overhang_gap_m", "skyline", "material")),
+        Section(
+            "Glass and shade",
+            (
+                "transmittance",
+                "covering",
+                "reveal_m",
+                "overhang_m",
+                "overhang_gap_m",
+                "skyline",
+                "material",
+            ),
+        ),
         MEASURED,
     )
 
@@ -83,7 +102,10 @@ class DoorForm(MeasuredRecordForm[Door]):
     height_m = LengthField("Clear height")
     material = ChoiceField("For sound it counts as", Material, none="wooden door")
 
-    sections = (Section("The door", ("id", "wall", "offset_m", "width_m", "height_m", "material")), MEASURED)
+    sections = (
+        Section("The door", ("id", "wall", "offset_m", "width_m", "height_m", "material")),
+        MEASURED,
+    )
 
 
 class CircuitForm(MeasuredRecordForm[Circuit]):
@@ -94,13 +116,22 @@ class CircuitForm(MeasuredRecordForm[Circuit]):
 
     id = TextField("Label", needed=True, hint="as on the board, or K1, K2")
     volts = NumberField("Voltage", unit="V")
-    breaker_a = NumberField("Breaker", unit="A", hint="the number on the breaker; do not open the board")
-    other_load_w = NumberField("Load already on it", unit="W", hint="fridge, heating, machines that stay on")
-    verified = YesNoField("Was it tried", hint="yes when somebody knows what hangs on it; no when it is supposed")
+    breaker_a = NumberField(
+        "Breaker", unit="A", hint="the number on the breaker; do not open the board"
+    )
+    other_load_w = NumberField(
+        "Load already on it", unit="W", hint="fridge, heating, machines that stay on"
+    )
+    verified = YesNoField(
+        "Was it tried", hint="yes when somebody knows what hangs on it; no when it is supposed"
+    )
 
     sections = (
-        Section("The circuit", ("id", "volts", "breaker_a", "other_load_w", "verified"),
-                "Read the board, never open it. Anything beyond a plug is for a licensed electrician."),
+        Section(
+            "The circuit",
+            ("id", "volts", "breaker_a", "other_load_w", "verified"),
+            "Read the board, never open it. Anything beyond a plug is for a licensed electrician.",
+        ),
         MEASURED,
     )
 
@@ -118,7 +149,10 @@ class OutletForm(MeasuredRecordForm[Outlet]):
     circuit = ChoiceField("Circuit it hangs on", choices=[("", "")], none="not known")
     sockets = WholeField("Sockets")
 
-    sections = (Section("The outlet", ("id", "wall", "offset_m", "height_m", "circuit", "sockets")), MEASURED)
+    sections = (
+        Section("The outlet", ("id", "wall", "offset_m", "height_m", "circuit", "sockets")),
+        MEASURED,
+    )
 
 
 class ContentForm(MeasuredRecordForm[Content]):
@@ -147,7 +181,10 @@ class PracticalForm(MeasuredRecordForm[Practical]):
     duv = NumberField("Tint (Duv)", hint="0 is neutral, above 0 greener")
     can_switch_off = YesNoField("Can it be switched off")
 
-    sections = (Section("The practical", ("id", "at_m", "lumens", "cct_k", "duv", "can_switch_off")), MEASURED)
+    sections = (
+        Section("The practical", ("id", "at_m", "lumens", "cct_k", "duv", "can_switch_off")),
+        MEASURED,
+    )
 
 
 class FloorPlaceField(PlaceField):
@@ -166,12 +203,25 @@ class FurnitureForm(MeasuredRecordForm[Furniture]):
     at_m = FloorPlaceField("Where its middle is", hint="on the plan, from its lower left corner")
     width_m = LengthField("Width", hint="across the page of the plan, before it is turned")
     depth_m = LengthField("Depth", hint="up the page of the plan, before it is turned")
-    turn_deg = NumberField("Turned clockwise by", unit="°", hint="seen from above; empty when it stands square to the page")
-    height_m = LengthField("Height", hint="no light stands on it, and where it is taller than a line of light it hides it")
+    turn_deg = NumberField(
+        "Turned clockwise by",
+        unit="°",
+        hint="seen from above; empty when it stands square to the page",
+    )
+    height_m = LengthField(
+        "Height",
+        hint="no light stands on it, and where it is taller than a line of light it hides it",
+    )
     movable = YesNoField("Can it be moved", hint="yes when those who own it agree")
 
-    sections = (Section("The piece of furniture", ("id", "at_m", "width_m", "depth_m", "turn_deg", "height_m", "movable"),
-                        "As a block: a table, a counter, a shelf, an altar. It need not be exact to the centimetre."), MEASURED)
+    sections = (
+        Section(
+            "The piece of furniture",
+            ("id", "at_m", "width_m", "depth_m", "turn_deg", "height_m", "movable"),
+            "As a block: a table, a counter, a shelf, an altar. It need not be exact to the centimetre.",
+        ),
+        MEASURED,
+    )
 
 
 class BandsForm(GroupForm):
@@ -215,13 +265,17 @@ class NoiseForm(MeasuredRecordForm[NoiseReading]):
     bands_db = Group(BandsForm, "Octave bands", hint="unweighted levels, if the meter gives them")
 
     sections = (
-        Section("The reading", ("id", "taken_at", "laeq_db", "lceq_db", "duration_s", "method", "conditions")),
+        Section(
+            "The reading",
+            ("id", "taken_at", "laeq_db", "lceq_db", "duration_s", "method", "conditions"),
+        ),
         Section("Octave bands", ("bands_db",), folded=True),
         MEASURED,
     )
 
 
-# -- surfaces ---------------------------------------------------------------------------------------------------------
+# -- surfaces
+# ---------------------------------------------------------------------------------------------------------
 class ColourField(TypedField):
     """An sRGB colour by its six digits, or by an everyday name of our own list."""
 
@@ -229,7 +283,9 @@ class ColourField(TypedField):
     names = tuple(NAMED)
 
     def read(self) -> Any:
-        """The code typed, or the code that stands for the name typed; what is neither is left for the record to refuse."""
+        """The code typed, or the code that stands for the name typed; what is neither is left for
+        the record to refuse.
+        """
         typed = " ".join(self.text.split())
         return NAMED.get(typed.lower(), typed) or None
 
@@ -251,7 +307,10 @@ class SpectrumForm(GroupForm):
 class ColourForm(GroupForm):
     """A colour in one of three ways."""
 
-    srgb = ColourField("As a screen colour", hint="# and six digits, such as #c9b79c, or a name such as sage or brick red; a name is a guess, say so below")
+    srgb = ColourField(
+        "As a screen colour",
+        hint="# and six digits, such as #c9b79c, or a name such as sage or brick red; a name is a guess, say so below",
+    )
     lab = LabField("Or as Lab, from a reader")
     illuminant = ChoiceField("Lab is under", choices=[("D50", "D50"), ("D65", "D65")])
     spectrum = Group(SpectrumForm, "Or as a spectrum")
@@ -264,18 +323,37 @@ class SurfaceForm(MeasuredRecordForm[Surface]):
     called = r"(?:room\.)?surfaces\.[A-Za-z]+"
 
     colour = Group(ColourForm, "Colour", hint="Give one of the three.")
-    light_reflectance = ShareField("Light it throws back", hint="0 to 1; on paint cards the LRV divided by 100")
+    light_reflectance = ShareField(
+        "Light it throws back", hint="0 to 1; on paint cards the LRV divided by 100"
+    )
     finish = ChoiceField("Finish", Finish)
     material = ChoiceField("Material, for sound", Material)
 
-    sections = (Section("The surface", ("colour", "light_reflectance", "finish", "material")), MEASURED)
+    sections = (
+        Section("The surface", ("colour", "light_reflectance", "finish", "material")),
+        MEASURED,
+    )
 
 
 PART_FORMS: dict[str, type[MeasuredRecordForm[Any]]] = {
-    "windows": WindowForm, "doors": DoorForm, "circuits": CircuitForm, "outlets": OutletForm, "contents": ContentForm, "practicals": PracticalForm,
-    "furniture": FurnitureForm, "noise": NoiseForm,
+    "windows": WindowForm,
+    "doors": DoorForm,
+    "circuits": CircuitForm,
+    "outlets": OutletForm,
+    "contents": ContentForm,
+    "practicals": PracticalForm,
+    "furniture": FurnitureForm,
+    "noise": NoiseForm,
 }
-_LETTERS = {"windows": "W", "doors": "D", "circuits": "K", "outlets": "P", "practicals": "L", "furniture": "F", "noise": "N"}
+_LETTERS = {
+    "windows": "W",
+    "doors": "D",
+    "circuits": "K",
+    "outlets": "P",
+    "practicals": "L",
+    "furniture": "F",
+    "noise": "N",
+}
 
 
 def next_label(room: RoomRecord, kind: str) -> str | None:
@@ -284,4 +362,6 @@ def next_label(room: RoomRecord, kind: str) -> str | None:
     if letter is None:
         return None
     used = {getattr(part, "id", "") for name in _LETTERS for part in getattr(room, name) or ()}
-    return next(f"{letter}{number}" for number in range(1, len(used) + 2) if f"{letter}{number}" not in used)
+    return next(
+        f"{letter}{number}" for number in range(1, len(used) + 2) if f"{letter}{number}" not in used
+    )

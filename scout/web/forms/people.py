@@ -26,14 +26,20 @@ class FirstUserForm(RecordForm[Person]):
 
     name = TextField("Your name", needed=True)
     email = EmailField("E-mail", needed=True)
-    password = PasswordField("Password", needed=True, autocomplete="new-password", hint="ten characters or more")
+    password = PasswordField(
+        "Password", needed=True, autocomplete="new-password", hint="ten characters or more"
+    )
     again = PasswordField("Password, once more", needed=True, autocomplete="new-password")
 
     sections = (Section("", ("name", "email", "password", "again")),)
 
     def record(self) -> Person:
         """The person. Raises RefusedMany, also when the two passwords differ."""
-        refusals = [] if self.password.text == self.again.text else [Refused("again", None, "is not the same as the password")]
+        refusals = (
+            []
+            if self.password.text == self.again.text
+            else [Refused("again", None, "is not the same as the password")]
+        )
         try:
             person = super().record()
         except RefusedMany as many:
@@ -49,7 +55,9 @@ class PasswordForm(RecordForm[Person]):
     record_type = Person
 
     old = PasswordField("Present password", needed=True)
-    new = PasswordField("New password", needed=True, autocomplete="new-password", hint="ten characters or more")
+    new = PasswordField(
+        "New password", needed=True, autocomplete="new-password", hint="ten characters or more"
+    )
     again = PasswordField("New password, once more", needed=True, autocomplete="new-password")
 
     sections = (Section("", ("old", "new", "again")),)

@@ -27,8 +27,11 @@ class PhotoForm(PositionForm[PhotoRecord]):
 
     sections = (
         Section("In the packet", ("caption", "in_packet", "position")),
-        Section("Where and when", ("taken_at", "latitude_deg", "longitude_deg", "place_confirmed", "bearing_deg"),
-                "Filled from the photo's own notes where it has any; the original file is never changed."),
+        Section(
+            "Where and when",
+            ("taken_at", "latitude_deg", "longitude_deg", "place_confirmed", "bearing_deg"),
+            "Filled from the photo's own notes where it has any; the original file is never changed.",
+        ),
     )
 
     def asks(self, latitude_deg: float, longitude_deg: float) -> str | None:

@@ -1,4 +1,6 @@
-"""The fields of a plan as texts and as places: whatever was typed comes back as it was typed, and every slip is named."""
+"""The fields of a plan as texts and as places: whatever was typed comes back as it was typed, and
+every slip is named.
+"""
 
 from __future__ import annotations
 
@@ -50,7 +52,9 @@ def facing_of(plan: StagePlan) -> float | None:
 
 
 def plan_in(sent: Mapping[str, str], units: Units) -> StagePlan | None:
-    """The plan that a form or an address carries; None when it carries none. Raises RefusedMany with every slip."""
+    """The plan that a form or an address carries; None when it carries none. Raises RefusedMany
+    with every slip.
+    """
     refusals: list[Refused] = []
 
     def read(name: str, key: str, how: Callable[[str, str], float]) -> float:
@@ -66,9 +70,14 @@ def plan_in(sent: Mapping[str, str], units: Units) -> StagePlan | None:
     def place(prefix: str, name: str, axes: tuple[str, ...] = AXES) -> tuple[float, ...] | None:
         if not any(sent.get(f"{prefix}-{axis}", "").strip() for axis in axes):
             return None
-        return tuple(read(f"{name}, {'height' if axis == 'z' else axis}", f"{prefix}-{axis}", metres) for axis in axes)
+        return tuple(
+            read(f"{name}, {'height' if axis == 'z' else axis}", f"{prefix}-{axis}", metres)
+            for axis in axes
+        )
 
-    names = dict.fromkeys(key[3:-2] for key in sent if key.startswith("at-") and key[-2:] in ("-x", "-y", "-z"))
+    names = dict.fromkeys(
+        key[3:-2] for key in sent if key.startswith("at-") and key[-2:] in ("-x", "-y", "-z")
+    )
     plain: dict[str, Any] = {"lights": [], "furniture": []}
     for name in names:
         at = place(f"at-{name}", name)
@@ -79,14 +88,26 @@ def plan_in(sent: Mapping[str, str], units: Units) -> StagePlan | None:
             continue
         aim = place(f"aim-{name}", f"aim of {name}") if sent.get(f"aim-{name}") == "place" else None
         plain["lights"].append((name, at, aim))
-    numbers = sorted({int(key.split("-")[1]) for key in sent if key.startswith("path-") and key.split("-")[1].isdecimal() and len(key) < 12})
+    numbers = sorted(
+        {
+            int(key.split("-")[1])
+            for key in sent
+            if key.startswith("path-") and key.split("-")[1].isdecimal() and len(key) < 12
+        }
+    )
     if numbers:
-        walk = [one for k in numbers if (one := place(f"path-{k}", f"mark {k} of the walk")) is not None]
+        walk = [
+            one for k in numbers if (one := place(f"path-{k}", f"mark {k} of the walk")) is not None
+        ]
         plain["path"] = walk
         if len(walk) == 1:
-            refusals.append(Refused("mark 1 of the walk", "", "is the only one; a walk needs two marks or none"))
+            refusals.append(
+                Refused("mark 1 of the walk", "", "is the only one; a walk needs two marks or none")
+            )
     plain["boom"] = place("boom", "boom")
-    for name in dict.fromkeys(key[6:-2] for key in sent if key.startswith("block-") and key[-2:] in ("-x", "-y")):
+    for name in dict.fromkeys(
+        key[6:-2] for key in sent if key.startswith("block-") and key[-2:] in ("-x", "-y")
+    ):
         spot = place(f"block-{name}", name, ("x", "y"))
         if spot is not None:
             turn = read(f"{name}, turned", f"block-{name}-turn", _degrees)
@@ -95,21 +116,37 @@ def plan_in(sent: Mapping[str, str], units: Units) -> StagePlan | None:
         turned = math.radians(read("facing", "facing", _degrees))
         plain["subject_normal"] = (round(math.sin(turned), 9), round(math.cos(turned), 9), 0.0)
     if sent.get("lens", "").strip():
-        plain["lens_mm"] = read("lens", "lens", lambda name, text: _within(parse_number(text, name=name), name, text, 0.1, 3000.0))
+        plain["lens_mm"] = read(
+            "lens",
+            "lens",
+            lambda name, text: _within(parse_number(text, name=name), name, text, 0.1, 3000.0),
+        )
     if refusals:
         raise RefusedMany(tuple(refusals))
     if not names and not numbers and plain["boom"] is None and not plain["furniture"]:
         return None
-    return StagePlan.read({key: value for key, value in plain.items() if key not in ("lights", "furniture")}, "plan").model_copy(
+    return StagePlan.read(
+        {key: value for key, value in plain.items() if key not in ("lights", "furniture")}, "plan"
+    ).model_copy(
         update={
-            "lights": tuple(PlannedLight.read({"id": name, "at_m": at, "aim_m": aim}, f"light {name[:40]}") for name, at, aim in plain["lights"]),
-            "furniture": tuple(PlannedBlock.read({"id": name, "at_m": at, "turn_deg": turn}, f"furniture {name[:40]}")
-                               for name, at, turn in plain["furniture"]),
-        })
+            "lights": tuple(
+                PlannedLight.read({"id": name, "at_m": at, "aim_m": aim}, f"light {name[:40]}")
+                for name, at, aim in plain["lights"]
+            ),
+            "furniture": tuple(
+                PlannedBlock.read(
+                    {"id": name, "at_m": at, "turn_deg": turn}, f"furniture {name[:40]}"
+                )
+                for name, at, turn in plain["furniture"]
+            ),
+        }
+    )
 
 
 def metres_of(plan: StagePlan) -> dict[str, list[float]]:
-    """Every place of a plan in metres by the prefix of its fields, for the page's script, which reads no lengths itself."""
+    """Every place of a plan in metres by the prefix of its fields, for the page's script, which
+    reads no lengths itself.
+    """
     found: dict[str, list[float]] = {}
     if plan.subject is not None:
         found["at-subject"] = list(plan.subject)
@@ -128,12 +165,23 @@ def metres_of(plan: StagePlan) -> dict[str, list[float]]:
 
 def _metres(name: str, text: str, units: Units) -> float:
     if units == "feet" and text and set(text) <= BARE_NUMBER and text.strip(" 0"):
-        raise Refused(name, text, "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m")
+        raise Refused(
+            name,
+            text,
+            "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m",
+        )
     return _within(parse_length_m(text, name=name), name, text, -MOST_M, MOST_M, " m")
 
 
 def _degrees(name: str, text: str) -> float:
-    return _within(parse_number(text.removesuffix("°") or "0", name=name, accepted="degrees such as 90"), name, text, -360.0, 360.0, " degrees")
+    return _within(
+        parse_number(text.removesuffix("°") or "0", name=name, accepted="degrees such as 90"),
+        name,
+        text,
+        -360.0,
+        360.0,
+        " degrees",
+    )
 
 
 def _within(value: float, name: str, text: str, least: float, most: float, unit: str = "") -> float:

@@ -1,4 +1,6 @@
-"""A position that is more likely a slip than a place is asked about before it is kept: what was typed stays, and a tick accepts it."""
+"""A position that is more likely a slip than a place is asked about before it is kept: what was
+typed stays, and a tick accepts it.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +16,9 @@ R = TypeVar("R", bound=Record)
 
 
 class ConfirmField(TickField):
-    """A box that is drawn once a question stands. It sends back the position it was asked about, so that a tick given for one place accepts no other."""
+    """A box that is drawn once a question stands. It sends back the position it was asked about, so
+    that a tick given for one place accepts no other.
+    """
 
     kind = "confirm"
     asked = ""
@@ -34,11 +38,15 @@ class PositionForm(RecordForm[R]):
     """A form with latitude and longitude, and beside them the tick `place_confirmed`."""
 
     def asks(self, latitude_deg: float, longitude_deg: float) -> str | None:
-        """What to ask about a position, None when it needs no question: by itself a form asks nothing."""
+        """What to ask about a position, None when it needs no question: by itself a form asks
+        nothing.
+        """
         return None
 
     def record(self) -> R:
-        """The record that was typed. Raises RefusedMany, also where its position has yet to be confirmed."""
+        """The record that was typed. Raises RefusedMany, also where its position has yet to be
+        confirmed.
+        """
         record = super().record()
         questions = list(self.further(record.model_dump(mode="json", exclude_none=True)))
         if questions:
@@ -50,7 +58,10 @@ class PositionForm(RecordForm[R]):
         lat, lon = plain.get("latitude_deg"), plain.get("longitude_deg")
         if lat is None or lon is None or abs(lat) > 90 or abs(lon) > 180:
             return  # refused already, each by its name
-        if self.before is not None and (lat, lon) == (getattr(self.before, "latitude_deg", None), getattr(self.before, "longitude_deg", None)):
+        if self.before is not None and (lat, lon) == (
+            getattr(self.before, "latitude_deg", None),
+            getattr(self.before, "longitude_deg", None),
+        ):
             return
         question = self.asks(lat, lon)
         if question is None:
@@ -58,4 +69,8 @@ class PositionForm(RecordForm[R]):
         field: ConfirmField = self._fields["place_confirmed"]
         field.asked = f"{number_as_typed(lat)}, {number_as_typed(lon)}"
         if not field.accepted:
-            yield Refused("place_confirmed", None, f"{question}. Mend the coordinates, or tick that it is there")
+            yield Refused(
+                "place_confirmed",
+                None,
+                f"{question}. Mend the coordinates, or tick that it is there",
+            )

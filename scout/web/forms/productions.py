@@ -6,7 +6,15 @@ from scout.records import CandidateRecord, ProductionRecord
 from scout.records.kept import CandidateState
 from scout.records.kit import LightSpectrum, LightSupply, MicKind, ReflectorFace, SpeechEffort
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
-from scout.web.forms.fields import ChoiceField, LengthField, LongField, NumberField, PlaceField, ShareField, TextField
+from scout.web.forms.fields import (
+    ChoiceField,
+    LengthField,
+    LongField,
+    NumberField,
+    PlaceField,
+    ShareField,
+    TextField,
+)
 from scout.web.forms.lines import NumbersField
 from scout.web.forms.times import ClockField, DatesField
 
@@ -25,7 +33,9 @@ class CameraForm(GroupForm):
 
     sensor_width_mm = NumberField("Sensor width", unit="mm", hint="of the recorded format")
     sensor_height_mm = NumberField("Sensor height", unit="mm")
-    focal_lengths_mm = NumbersField("Focal lengths", unit="mm", hint="with spaces between: 24 35 50 85")
+    focal_lengths_mm = NumbersField(
+        "Focal lengths", unit="mm", hint="with spaces between: 24 35 50 85"
+    )
     iso = NumberField("ISO")
     f_number = NumberField("Aperture, f/")
     shutter_s = NumberField("Shutter", unit="s", hint="0.02 is 1/50 s")
@@ -52,7 +62,9 @@ class LightRow(RowForm):
     supply = ChoiceField("Runs on", LightSupply, none="not said (mains is assumed)")
     watts = NumberField("Power", unit="W")
     power_factor = ShareField("Power factor", hint="0 to 1")
-    lux_at_1m = NumberField("Light at 1 m", unit="lx", hint="or a reading farther off, or lumens and beam")
+    lux_at_1m = NumberField(
+        "Light at 1 m", unit="lx", hint="or a reading farther off, or lumens and beam"
+    )
     reading_lux = NumberField("Light as read", unit="lx")
     reading_at_m = LengthField("Read at a distance of")
     lumens = NumberField("Lumens", unit="lm", hint="with the beam; good to half a stop")
@@ -134,17 +146,31 @@ class KitForm(GroupForm):
     camera = Group(CameraForm, "Camera", hint="the one that the calculations use")
     other_cameras = Rows(OtherCameraRow, "Other cameras", row="camera", folded=True)
     lights = Rows(LightRow, "Lights", row="light", folded=True)
-    modifiers = Rows(ModifierRow, "Modifiers", row="modifier", folded=True,
-                     hint="Listed for the crew. What a light gives through one is not worked out: read it with the modifier on.")
+    modifiers = Rows(
+        ModifierRow,
+        "Modifiers",
+        row="modifier",
+        folded=True,
+        hint="Listed for the crew. What a light gives through one is not worked out: read it with the modifier on.",
+    )
     stands = Rows(StandRow, "Stands", row="kind of stand", folded=True)
     reflectors = Rows(ReflectorRow, "Reflectors and flags", row="reflector", folded=True)
     mics = Rows(MicRow, "Microphones", row="microphone", folded=True)
     chargers = Rows(ChargerRow, "Chargers and what else is plugged in", row="charger", folded=True)
     cables = Rows(CableRow, "Mains leads", row="lead", folded=True)
     notes = LongField("Notes on the kit", rows=2, wide=True)
-    speech_effort = ChoiceField("How people speak", SpeechEffort, hint="left empty: normal, and said")
-    continuous_share = ShareField("Share of a breaker that may be loaded for hours", hint="left empty: 0.8, and said; local rules decide")
-    exposure_constant = ConstantField("Light meter", choices=[("250", "flat receptor (C = 250)"), ("330", "dome (C = 330)")], hint="left empty: flat, and said")
+    speech_effort = ChoiceField(
+        "How people speak", SpeechEffort, hint="left empty: normal, and said"
+    )
+    continuous_share = ShareField(
+        "Share of a breaker that may be loaded for hours",
+        hint="left empty: 0.8, and said; local rules decide",
+    )
+    exposure_constant = ConstantField(
+        "Light meter",
+        choices=[("250", "flat receptor (C = 250)"), ("330", "dome (C = 330)")],
+        hint="left empty: flat, and said",
+    )
     ratio = NumberField("Key to fill, as each light's own share", hint="left empty: 4, and said")
 
 
@@ -163,7 +189,11 @@ class ProductionForm(RecordForm[ProductionRecord]):
     sections = (
         Section("The job", ("title", "client", "shoot_dates")),
         Section("Crew", ("crew",)),
-        Section("Kit", ("kit",), "What the calculations of light, sound, power and framing use. Leave empty what is not known."),
+        Section(
+            "Kit",
+            ("kit",),
+            "What the calculations of light, sound, power and framing use. Leave empty what is not known.",
+        ),
     )
 
 

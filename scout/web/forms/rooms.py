@@ -10,13 +10,25 @@ from scout.records import Marks, Measurement, RoomRecord, room_refusals
 from scout.records.base import Record
 from scout.records.sheet import North, Setting
 from scout.web.forms.base import Group, GroupForm, RecordForm, Section
-from scout.web.forms.fields import ChoiceField, DirectionField, LengthField, NumberField, PlaceField, TextField, WholeField
+from scout.web.forms.fields import (
+    ChoiceField,
+    DirectionField,
+    LengthField,
+    NumberField,
+    PlaceField,
+    TextField,
+    WholeField,
+)
 from scout.web.forms.lines import PointsField, SkylineField
 from scout.web.forms.times import DateField, MomentField
 
 R = TypeVar("R", bound=Record)
-MEASURED = Section("Who measured it", ("measured",), "Kept with every figure that this form changes.")
-UNMEASURED = frozenset({"id", "name", "setting", "storey", "wall", "circuit"})  # named or chosen, not measured
+MEASURED = Section(
+    "Who measured it", ("measured",), "Kept with every figure that this form changes."
+)
+UNMEASURED = frozenset(
+    {"id", "name", "setting", "storey", "wall", "circuit"}
+)  # named or chosen, not measured
 WALLS = [(letter, letter) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"]
 
 
@@ -54,10 +66,15 @@ class MeasuredRecordForm(RecordForm[R]):
             judged = RoomRecord.read(whole, "room")
         except RefusedMany:
             return  # the part itself is refused already
-        yield from (refusal for refusal in room_refusals(judged) if self.kind and refusal.path.startswith(f"room.{self.kind}[{place}]"))
+        yield from (
+            refusal
+            for refusal in room_refusals(judged)
+            if self.kind and refusal.path.startswith(f"room.{self.kind}[{place}]")
+        )
 
     def measurements(self, before: Record | None, under: str = "") -> tuple[Measurement, ...]:
-        """One for each figure that this form changes; for all of them when none is changed but how or how well is told.
+        """One for each figure that this form changes; for all of them when none is changed but how
+        or how well is told.
 
         Raises RefusedMany naming the field.
         """
@@ -65,21 +82,36 @@ class MeasuredRecordForm(RecordForm[R]):
         if facts is None:
             return ()
         record = self.record()
-        known = [name for name in type(record).model_fields if name not in UNMEASURED and getattr(record, name) is not None]
-        changed = [name for name in known if before is None or getattr(before, name) != getattr(record, name)]
+        known = [
+            name
+            for name in type(record).model_fields
+            if name not in UNMEASURED and getattr(record, name) is not None
+        ]
+        changed = [
+            name
+            for name in known
+            if before is None or getattr(before, name) != getattr(record, name)
+        ]
         told = facts.keys() & {"how", "accuracy"}
         names = changed or (known if told else [])
         try:
-            return tuple(Measurement.read({**facts, "path": f"{under}.{name}" if under else name}) for name in names)
+            return tuple(
+                Measurement.read({**facts, "path": f"{under}.{name}" if under else name})
+                for name in names
+            )
         except RefusedMany as many:
-            raise RefusedMany(Refused(f"measured.{r.path}", r.given, r.because) for r in many.refusals) from None
+            raise RefusedMany(
+                Refused(f"measured.{r.path}", r.given, r.because) for r in many.refusals
+            ) from None
 
 
 class FacingForm(GroupForm):
     """Which way one wall looks."""
 
     wall = ChoiceField("Wall", choices=WALLS)
-    bearing_deg = NumberField("Bearing, looking out through it", unit="°", hint="clockwise from north, 0 to 360")
+    bearing_deg = NumberField(
+        "Bearing, looking out through it", unit="°", hint="clockwise from north, 0 to 360"
+    )
     north = ChoiceField("Which north", North)
     accuracy_deg = NumberField("How accurate", unit="°", hint="left empty 5° is assumed and said")
     read_on = DateField("Read on", hint="a magnetic bearing is corrected for place and date")
@@ -96,16 +128,31 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
     storey = WholeField("Storey", hint="0 is the ground floor, -1 below it")
     width_m = LengthField("Width, along x")
     length_m = LengthField("Length, along y")
-    plan_m = PointsField("Or the corners of its plan", rows=6, example="0, 6.5",
-                         hint="one a line as x, y; clockwise seen from above, beginning at the left end of wall A; the first is not repeated")
+    plan_m = PointsField(
+        "Or the corners of its plan",
+        rows=6,
+        example="0, 6.5",
+        hint="one a line as x, y; clockwise seen from above, beginning at the left end of wall A; the first is not repeated",
+    )
     height_m = LengthField("Ceiling height")
-    facing = Group(FacingForm, "Facing", hint="Look out squarely through one wall and read the compass, away from steel and cables.")
-    skyline = SkylineField("Skyline", rows=4, hint="of an exterior: bearing and elevation in degrees, one pair a line, such as 150, 12")
+    facing = Group(
+        FacingForm,
+        "Facing",
+        hint="Look out squarely through one wall and read the compass, away from steel and cables.",
+    )
+    skyline = SkylineField(
+        "Skyline",
+        rows=4,
+        hint="of an exterior: bearing and elevation in degrees, one pair a line, such as 150, 12",
+    )
 
     sections = (
         Section("The room", ("name", "setting", "storey")),
-        Section("Size", ("width_m", "length_m", "plan_m", "height_m"),
-                "Wall A is the far one on the plan; B, C and D follow clockwise. Leave empty what is not measured."),
+        Section(
+            "Size",
+            ("width_m", "length_m", "plan_m", "height_m"),
+            "Wall A is the far one on the plan; B, C and D follow clockwise. Leave empty what is not measured.",
+        ),
         Section("Facing", ("facing", "skyline")),
         MEASURED,
     )
@@ -132,12 +179,26 @@ class MarksForm(MeasuredRecordForm[Marks]):
     record_type = Marks
     called = "marks"
 
-    subject = PlaceField("Subject's mark", hint="the face: seated about 1.2 m, standing 1.6 m above the floor")
+    subject = PlaceField(
+        "Subject's mark", hint="the face: seated about 1.2 m, standing 1.6 m above the floor"
+    )
     camera = PlaceField("Camera's mark", hint="the lens")
-    subject_normal = DirectionField("Which way the face looks", hint="left empty: level towards the camera")
-    path = PointsField("Path", rows=4, count=3, example="1, 3, 1.5", hint="of somebody walking: x, y, height, one point a line")
+    subject_normal = DirectionField(
+        "Which way the face looks", hint="left empty: level towards the camera"
+    )
+    path = PointsField(
+        "Path",
+        rows=4,
+        count=3,
+        example="1, 3, 1.5",
+        hint="of somebody walking: x, y, height, one point a line",
+    )
 
     sections = (
-        Section("Marks", ("subject", "camera", "subject_normal", "path"), "Measured on the plan: x to the right, y up the page, from its lower left corner."),
+        Section(
+            "Marks",
+            ("subject", "camera", "subject_normal", "path"),
+            "Measured on the plan: x to the right, y up the page, from its lower left corner.",
+        ),
         MEASURED,
     )

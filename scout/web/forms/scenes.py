@@ -8,13 +8,28 @@ from typing import Any
 from scout.records import SceneRecord
 from scout.records.kept import NEED_TOPICS, FramingName, RiskMost, Strength
 from scout.web.forms.base import RecordForm, RowForm, Rows, Section
-from scout.web.forms.fields import ChoiceField, HiddenField, LengthField, LongField, NumberField, TextField, WholeField
+from scout.web.forms.fields import (
+    ChoiceField,
+    HiddenField,
+    LengthField,
+    LongField,
+    NumberField,
+    TextField,
+    WholeField,
+)
 from scout.web.forms.times import ClockField, DatesField
 from scout.web.wording import topic_words
 
 TOPIC_FIELDS = {
-    "when": ("dates", "from_time", "until_time"), "floor": ("width_m", "length_m"), "height": ("height_m",), "framing": ("framing",),
-    "noise": ("laeq_db",), "daylight": ("want",), "colour": ("risk",), "watts": ("watts",), "access": ("steps", "carry_m", "door_width_m"),
+    "when": ("dates", "from_time", "until_time"),
+    "floor": ("width_m", "length_m"),
+    "height": ("height_m",),
+    "framing": ("framing",),
+    "noise": ("laeq_db",),
+    "daylight": ("want",),
+    "colour": ("risk",),
+    "watts": ("watts",),
+    "access": ("steps", "carry_m", "door_width_m"),
     "budget": ("amount", "currency"),
 }
 TOPIC_CHOICES = [(topic, topic_words(topic)) for topic in NEED_TOPICS]
@@ -34,7 +49,9 @@ class NeedRow(RowForm):
     height_m = LengthField("Ceiling at least")
     framing = ChoiceField("Framing", FramingName, none="choose")
     laeq_db = NumberField("Noise at most (LAeq)", unit="dB")
-    want = ChoiceField("Daylight is", choices=[("wanted", "wanted"), ("shut_out", "to be shut out")], none="choose")
+    want = ChoiceField(
+        "Daylight is", choices=[("wanted", "wanted"), ("shut_out", "to be shut out")], none="choose"
+    )
     risk = ChoiceField("Risk of a cast at most", RiskMost, none="choose")
     watts = NumberField("Power at least", unit="W")
     steps = WholeField("Steps at most")
@@ -77,7 +94,11 @@ class SceneForm(RecordForm[SceneRecord]):
 
     sections = (
         Section("The scene", ("name", "seen", "heard")),
-        Section("What the room must give", ("needs",), "A must decides; a wish is weighed against the other wishes and never hidden in a score."),
+        Section(
+            "What the room must give",
+            ("needs",),
+            "A must decides; a wish is weighed against the other wishes and never hidden in a score.",
+        ),
     )
 
     def add_need(self, topic: str) -> None:

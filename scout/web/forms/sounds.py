@@ -9,7 +9,11 @@ from scout.web.forms.base import RecordForm, Section
 from scout.web.forms.fields import ChoiceField, LongField, NumberField, TextField, YesNoField
 from scout.web.forms.times import MomentField
 
-PURPOSES = [("room", "the empty room"), ("tone", "a calibrator's tone"), ("burst", "a burst (balloon, clap): how the room rings")]
+PURPOSES = [
+    ("room", "the empty room"),
+    ("tone", "a calibrator's tone"),
+    ("burst", "a burst (balloon, clap): how the room rings"),
+]
 
 
 class RecordingForm(RecordForm[RecordingRecord]):
@@ -21,10 +25,17 @@ class RecordingForm(RecordForm[RecordingRecord]):
     purpose = ChoiceField("It is of", choices=PURPOSES, none="")
     conditions = LongField("Conditions", rows=2, hint="fridge on, windows shut, school hour")
     taken_at = MomentField("Taken")
-    calibration_db = NumberField("Calibration", unit="dB", hint="what to add to dBFS to get dB; filled when it is calibrated below")
+    calibration_db = NumberField(
+        "Calibration",
+        unit="dB",
+        hint="what to add to dBFS to get dB; filled when it is calibrated below",
+    )
     calibration_by = TextField("Calibrated by")
 
-    sections = (Section("What it is of", ("purpose", "conditions", "taken_at")), Section("Calibration", ("calibration_db", "calibration_by"), folded=True))
+    sections = (
+        Section("What it is of", ("purpose", "conditions", "taken_at")),
+        Section("Calibration", ("calibration_db", "calibration_by"), folded=True),
+    )
 
 
 class DaysField(TextField):

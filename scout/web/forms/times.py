@@ -1,4 +1,6 @@
-"""Fields for dates, clock times and instants. An instant is typed in local time; the location's zone supplies the offset."""
+"""Fields for dates, clock times and instants. An instant is typed in local time; the location's
+zone supplies the offset.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ class DateField(TypedField):
 
     @property
     def as_picker(self) -> bool:
-        """Whether a date picker can hold what is there: it would swallow anything else that was typed."""
+        """Whether a date picker can hold what is there: it would swallow anything else that was
+        typed.
+        """
         return self.blank or _is_date(self.text)
 
 
@@ -47,7 +51,9 @@ class MomentField(TypedField):
     inputmode: ClassVar[str] = ""
 
     def read(self) -> str | None:
-        """ISO 8601 with offset. Raises Refused for an hour that does not exist or comes twice, or when no zone is known."""
+        """ISO 8601 with offset. Raises Refused for an hour that does not exist or comes twice, or
+        when no zone is known.
+        """
         if self.blank:
             return None
         text = self.text.strip()
@@ -55,12 +61,22 @@ class MomentField(TypedField):
         if local is None:
             return text.replace(" ", "T", 1) if re.match(r"\d{4}-\d{2}-\d{2} \d", text) else text
         try:
-            naive = datetime.fromisoformat(f"{local[1]}T{local[2]}")  # local, by the clock on the wall
+            naive = datetime.fromisoformat(
+                f"{local[1]}T{local[2]}"
+            )  # local, by the clock on the wall
         except ValueError:
-            raise Refused(self.short_name, text, "is not a time; give one such as 2026-05-03 10:40") from None
+            raise Refused(
+                self.short_name, text, "is not a time; give one such as 2026-05-03 10:40"
+            ) from None
         if self.timezone is None:
-            raise Refused(self.short_name, text, "cannot be placed: the location's time zone is not recorded; add the offset, such as 2026-05-03T10:40+01:00")
-        return with_offset(naive, self.timezone, self.short_name, text).isoformat(timespec="seconds")
+            raise Refused(
+                self.short_name,
+                text,
+                "cannot be placed: the location's time zone is not recorded; add the offset, such as 2026-05-03T10:40+01:00",
+            )
+        return with_offset(naive, self.timezone, self.short_name, text).isoformat(
+            timespec="seconds"
+        )
 
     def show(self, value: Any) -> None:
         """Local time when that says it all, else the whole text with its offset."""
@@ -75,12 +91,19 @@ class MomentField(TypedField):
             again = with_offset(shown, self.timezone, self.short_name, text)
         except (ValueError, Refused):
             return text
-        return shown.isoformat(timespec="minutes" if not shown.second else "seconds") if again.isoformat(timespec="seconds") == text else text
+        return (
+            shown.isoformat(timespec="minutes" if not shown.second else "seconds")
+            if again.isoformat(timespec="seconds") == text
+            else text
+        )
 
     @property
     def as_picker(self) -> bool:
         """Whether a date and time picker can hold what is there."""
-        return self.blank or (self.timezone is not None and re.fullmatch(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2})?", self.text) is not None)
+        return self.blank or (
+            self.timezone is not None
+            and re.fullmatch(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2})?", self.text) is not None
+        )
 
 
 class DatesField(LongField):
@@ -111,7 +134,9 @@ def _is_date(text: str) -> bool:
 
 
 def with_offset(naive: datetime, timezone: str, name: str, given: str) -> datetime:
-    """A local time as an instant. Raises Refused for an hour the clock jumps over or shows twice: nobody can say which is meant."""
+    """A local time as an instant. Raises Refused for an hour the clock jumps over or shows twice:
+    nobody can say which is meant.
+    """
     zone = ZoneInfo(timezone)
     first, second = naive.replace(tzinfo=zone, fold=0), naive.replace(tzinfo=zone, fold=1)
     try:
@@ -120,8 +145,12 @@ def with_offset(naive: datetime, timezone: str, name: str, given: str) -> dateti
     except OverflowError:
         raise Refused(name, given, "lies too far from our time") from None
     if not exists:
-        raise Refused(name, given, f"does not exist in {timezone}: the clocks jump over it that night")
+        raise Refused(
+            name, given, f"does not exist in {timezone}: the clocks jump over it that night"
+        )
     if not once:
         offsets = " or ".join(t.isoformat(timespec="minutes")[16:] for t in (first, second))
-        raise Refused(name, given, f"comes twice in {timezone} that night; add the offset, {offsets}")
+        raise Refused(
+            name, given, f"comes twice in {timezone} that night; add the offset, {offsets}"
+        )
     return first

@@ -16,13 +16,23 @@ def area(*code: float) -> FloatArray:
     return np.full((32, 32, 3), code, dtype=np.float64)
 
 
-# Source: IEC 61966-2-1 decoding, code to linear light, and reflectance = 0.90 wall / card worked out by hand from it
-@pytest.mark.parametrize(("wall", "card", "linear", "colour", "level"), [
-    ((180, 120, 110), (235, 228, 210), (0.4944, 0.2179, 0.2177), (59.59, 22.45, 9.09), 0.277),
-    ((96, 110, 140), (235, 228, 210), (0.1267, 0.1809, 0.3662), (49.83, 5.01, -26.33), 0.183),
-    ((140, 30, 28), (230, 232, 235), (0.2983, 0.0145, 0.0126), (32.85, 47.37, 31.95), 0.075),
-])
-def test_wall_beside_a_white_card(wall: tuple[float, ...], card: tuple[float, ...], linear: tuple[float, ...], colour: tuple[float, ...], level: float) -> None:
+# Source: IEC 61966-2-1 decoding, code to linear light, and reflectance = 0.90 wall / card worked
+# out by hand from it
+@pytest.mark.parametrize(
+    ("wall", "card", "linear", "colour", "level"),
+    [
+        ((180, 120, 110), (235, 228, 210), (0.4944, 0.2179, 0.2177), (59.59, 22.45, 9.09), 0.277),
+        ((96, 110, 140), (235, 228, 210), (0.1267, 0.1809, 0.3662), (49.83, 5.01, -26.33), 0.183),
+        ((140, 30, 28), (230, 232, 235), (0.2983, 0.0145, 0.0126), (32.85, 47.37, 31.95), 0.075),
+    ],
+)
+def test_wall_beside_a_white_card(
+    wall: tuple[float, ...],
+    card: tuple[float, ...],
+    linear: tuple[float, ...],
+    colour: tuple[float, ...],
+    level: float,
+) -> None:
     found = picked([area(*wall)], [area(*card)], 0.90)
     assert found.linear == pytest.approx(linear, abs=2e-4)
     assert lab(SRGB_TO_XYZ @ found.linear) == pytest.approx(colour, abs=0.1)
@@ -31,39 +41,60 @@ def test_wall_beside_a_white_card(wall: tuple[float, ...], card: tuple[float, ..
 
 
 def test_grey_card_gives_the_same_as_white() -> None:
-    # property: the card's reflectance divides out; 0.18 / 0.90 of the linear light of (230, 230, 230) is code 110 (IEC 61966-2-1)
+    # property: the card's reflectance divides out; 0.18 / 0.90 of the linear light of (230, 230,
+    # 230) is code 110 (IEC 61966-2-1)
     white = picked([area(120, 90, 80)], [area(230, 230, 230)], 0.90)
     level = float(linear_of_code(230)) * 0.2
     code = 255 * (1.055 * level ** (1 / 2.4) - 0.055)
-    assert picked([area(120, 90, 80)], [area(code, code, code)], 0.18).linear == pytest.approx(white.linear, rel=1e-6)
+    assert picked([area(120, 90, 80)], [area(code, code, code)], 0.18).linear == pytest.approx(
+        white.linear, rel=1e-6
+    )
 
 
-@pytest.mark.parametrize(("walls", "cards", "match"), [
-    ([], [(230, 230, 230)], "no pick"),
-    ([(100, 100, 100)], [(251, 230, 230)], "clipped"),
-    ([(250, 250, 250)], [(200, 200, 200)], "more than all the light"),
-    ([(200, 100, 100), (100, 100, 200)], [(230, 230, 230)], "apart"),
-    ([(100, 100, 100)], [(0, 200, 200)], "no light"),
-])
-def test_refused(walls: list[tuple[float, ...]], cards: list[tuple[float, ...]], match: str) -> None:
+@pytest.mark.parametrize(
+    ("walls", "cards", "match"),
+    [
+        ([], [(230, 230, 230)], "no pick"),
+        ([(100, 100, 100)], [(251, 230, 230)], "clipped"),
+        ([(250, 250, 250)], [(200, 200, 200)], "more than all the light"),
+        ([(200, 100, 100), (100, 100, 200)], [(230, 230, 230)], "apart"),
+        ([(100, 100, 100)], [(0, 200, 200)], "no light"),
+    ],
+)
+def test_refused(
+    walls: list[tuple[float, ...]], cards: list[tuple[float, ...]], match: str
+) -> None:
     with pytest.raises(OutOfRange, match=match):
         picked([area(*wall) for wall in walls], [area(*card) for card in cards], 0.90)
 
 
-@pytest.mark.parametrize(("walls", "cards", "match"), [
-    ([(100, 100, 100)], [(246, 230, 230)], "nearly clipped"),
-    ([(20, 20, 20)], [(230, 230, 230)], "dark in the photo"),
-    ([(100, 100, 100)], [(230, 230, 230), (230, 200, 150)], "mixed light"),
-    ([(100, 100, 100)], [], "an estimate only"),
-])
+@pytest.mark.parametrize(
+    ("walls", "cards", "match"),
+    [
+        ([(100, 100, 100)], [(246, 230, 230)], "nearly clipped"),
+        ([(20, 20, 20)], [(230, 230, 230)], "dark in the photo"),
+        ([(100, 100, 100)], [(230, 230, 230), (230, 200, 150)], "mixed light"),
+        ([(100, 100, 100)], [], "an estimate only"),
+    ],
+)
 def test_warned(walls: list[tuple[float, ...]], cards: list[tuple[float, ...]], match: str) -> None:
-    assert any(match in words for words in picked([area(*wall) for wall in walls], [area(*card) for card in cards], 0.90).said)
+    assert any(
+        match in words
+        for words in picked(
+            [area(*wall) for wall in walls], [area(*card) for card in cards], 0.90
+        ).said
+    )
 
 
 def test_a_shadow_on_the_card_is_no_other_light() -> None:
     # property: less of the same light keeps its colour
     dim = 255 * (1.055 * (float(linear_of_code(230)) * 0.8) ** (1 / 2.4) - 0.055)
-    assert not any("mixed" in words for words in picked([area(90, 90, 90)], [area(230, 230, 230), area(dim, dim, dim)], 0.90).said)
+    assert not any(
+        "mixed" in words
+        for words in picked(
+            [area(90, 90, 90)], [area(230, 230, 230), area(dim, dim, dim)], 0.90
+        ).said
+    )
 
 
 def test_an_edge_is_said_and_no_number_is_refused() -> None:
@@ -77,20 +108,34 @@ def test_an_edge_is_said_and_no_number_is_refused() -> None:
 def tone(linear: tuple[float, float, float], contrast: float) -> FloatArray:
     """The codes a camera of such a contrast gives for linear light."""
     bent = np.array(linear) ** contrast
-    return np.round(255 * np.where(bent <= 0.0031308, 12.92 * bent, 1.055 * bent ** (1 / 2.4) - 0.055), 3)
+    return np.round(
+        255 * np.where(bent <= 0.0031308, 12.92 * bent, 1.055 * bent ** (1 / 2.4) - 0.055), 3
+    )
 
 
 @pytest.mark.parametrize("contrast", [0.85, 1.0, 1.15, 1.3])
 def test_two_cards_take_the_tone_curve_out(contrast: float) -> None:
-    # by hand: a camera that gives L^k for light L (exponents of real cameras, common practice); with white and grey k comes back and the wall with it
+    # by hand: a camera that gives L^k for light L (exponents of real cameras, common practice);
+    # with white and grey k comes back and the wall with it
     wall = (0.30, 0.20, 0.15)
-    found = picked([area(*tone(wall, contrast))] * 2, [area(*tone((0.9 * 0.9,) * 3, contrast))], 0.90, [area(*tone((0.9 * 0.18,) * 3, contrast))])
+    found = picked(
+        [area(*tone(wall, contrast))] * 2,
+        [area(*tone((0.9 * 0.9,) * 3, contrast))],
+        0.90,
+        [area(*tone((0.9 * 0.18,) * 3, contrast))],
+    )
     assert found.linear == pytest.approx(np.array(wall) / 0.9, rel=0.02)
     assert any(f"contrast {contrast:.2f}" in words for words in found.said)
-    if contrast == 1.3:  # Source: with one card alone the same camera is CIEDE2000 9.2 off (worked out by hand with IEC 61966-2-1 and Sharma 2005)
+    if (
+        contrast == 1.3
+        # Source: with one card alone the same camera is CIEDE2000 9.2 off (worked out by hand with IEC
+        # 61966-2-1 and Sharma 2005)
+    ):
         alone = picked([area(*tone(wall, contrast))] * 2, [area(*tone((0.9,) * 3, contrast))], 0.90)
         true = lab(SRGB_TO_XYZ @ np.array(wall))
-        assert float(ciede2000(lab(SRGB_TO_XYZ @ alone.linear), true)) == pytest.approx(9.2, abs=0.3)
+        assert float(ciede2000(lab(SRGB_TO_XYZ @ alone.linear), true)) == pytest.approx(
+            9.2, abs=0.3
+        )
         assert any("one card only" in words for words in alone.said)
 
 
@@ -104,5 +149,11 @@ def test_cards_that_do_not_fit_each_other_are_refused() -> None:
 
 
 def test_one_place_is_said_to_be_one() -> None:
-    assert any("one place only" in words for words in picked([area(100, 100, 100)], [area(230, 230, 230)], 0.90).said)
-    assert not any("one place only" in words for words in picked([area(100, 100, 100)] * 2, [area(230, 230, 230)], 0.90).said)
+    assert any(
+        "one place only" in words
+        for words in picked([area(100, 100, 100)], [area(230, 230, 230)], 0.90).said
+    )
+    assert not any(
+        "one place only" in words
+        for words in picked([area(100, 100, 100)] * 2, [area(230, 230, 230)], 0.90).said
+    )

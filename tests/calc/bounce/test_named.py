@@ -15,7 +15,8 @@ from tests.assess.test_bounce import GREY_ROOM, sheet
 
 @pytest.mark.parametrize("name", sorted(NAMED))
 def test_every_name_finds_itself_and_is_a_real_surface(name: str) -> None:
-    # property: decoding and coding sRGB (IEC 61966-2-1) undo each other; a wall's spectrum stays between 0 and 1
+    # property: decoding and coding sRGB (IEC 61966-2-1) undo each other; a wall's spectrum stays
+    # between 0 and 1
     value = SRGB_TO_XYZ @ linear_of_srgb(NAMED[name])
     assert code_of_xyz(value) == NAMED[name]
     assert nearest_name(lab(value)) == name
@@ -30,7 +31,11 @@ def test_no_number_is_refused() -> None:
 
 def test_plan_says_in_words_what_it_shows() -> None:
     room = sheet(GREY_ROOM).room
-    drawing = bounce_plan(room, {"A": 0.6, "B": 0.3, "C": 0.08, "D": 0.001, "floor": 0.01, "ceiling": 0.009}, what="key")
+    drawing = bounce_plan(
+        room,
+        {"A": 0.6, "B": 0.3, "C": 0.08, "D": 0.001, "floor": 0.01, "ceiling": 0.009},
+        what="key",
+    )
     assert drawing is not None
     assert drawing.description.index("wall A 60 %") < drawing.description.index("wall B 30 %")
     assert "wall D under 1 %" in drawing.description

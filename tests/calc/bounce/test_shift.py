@@ -18,9 +18,21 @@ from tests.calc.bounce.charts import GREEN, RED, measured
 
 @pytest.mark.parametrize(
     ("delta_e", "duv", "mired", "risk"),
-    # Source: our published scale: CIEDE2000 of grey 1, 2.5, 5; Duv .001, .003, .006; mired 5, 12, 25; the worst of the three
-    [(0.5, 0.0005, 3, "none"), (1.5, 0.0, 0, "low"), (0.5, -0.002, 0, "low"), (0.5, 0.0, -8, "low"), (3.0, 0.0, 0, "medium"),
-     (0.2, 0.004, 0, "medium"), (0.2, 0.0, 20, "medium"), (5.1, 0, 0, "high"), (0, -0.0065, 0, "high"), (0, 0, -26, "high"), (0.9, 0.0005, None, "none")],
+    # Source: our published scale: CIEDE2000 of grey 1, 2.5, 5; Duv .001, .003, .006; mired 5, 12,
+    # 25; the worst of the three
+    [
+        (0.5, 0.0005, 3, "none"),
+        (1.5, 0.0, 0, "low"),
+        (0.5, -0.002, 0, "low"),
+        (0.5, 0.0, -8, "low"),
+        (3.0, 0.0, 0, "medium"),
+        (0.2, 0.004, 0, "medium"),
+        (0.2, 0.0, 20, "medium"),
+        (5.1, 0, 0, "high"),
+        (0, -0.0065, 0, "high"),
+        (0, 0, -26, "high"),
+        (0.9, 0.0005, None, "none"),
+    ],
 )
 def test_classes(delta_e: float, duv: float, mired: float | None, risk: str) -> None:
     assert risk_of(delta_e, duv, mired) == risk
@@ -43,21 +55,36 @@ def test_no_shift_is_no_difference() -> None:
     # property: a light against itself, at any level
     key = scaled(planck(3200))
     (found,) = shifts(key, 7.0 * key[None])
-    assert (found.delta_e, found.delta_e_white, found.delta_e_skin, found.duv_shift, found.mired_shift) == pytest.approx((0,) * 5, abs=1e-9)
+    assert (
+        found.delta_e,
+        found.delta_e_white,
+        found.delta_e_skin,
+        found.duv_shift,
+        found.mired_shift,
+    ) == pytest.approx((0,) * 5, abs=1e-9)
     assert found.risk == "none"
     assert remedy(key, key, found, 1.0, "wall B") == "none needed"
 
 
 @pytest.mark.parametrize(
     ("plus", "light", "duvs", "mireds"),
-    # Source: an ideal dye filter, density CC/100, band 495-585 nm with soft edges, computed with CIE 15:2018; trade names eighth,
+    # Source: an ideal dye filter, density CC/100, band 495-585 nm with soft edges, computed with
+    # CIE 15:2018; trade names eighth,
     # quarter, half, full about CC 3.5, 7.5, 15, 30 (common practice, from memory)
-    [(False, "D5600", (-0.0046, -0.0099, -0.020, -0.040), None), (True, "D5600", (0.0045, 0.0097, 0.019, 0.037), None),
-     (False, "P3200", (-0.0033, -0.0070, -0.0135, -0.025), (11, 25, 52, 113)), (True, "P3200", (0.0034, 0.0073, 0.0148, 0.030), None)],
+    [
+        (False, "D5600", (-0.0046, -0.0099, -0.020, -0.040), None),
+        (True, "D5600", (0.0045, 0.0097, 0.019, 0.037), None),
+        (False, "P3200", (-0.0033, -0.0070, -0.0135, -0.025), (11, 25, 52, 113)),
+        (True, "P3200", (0.0034, 0.0073, 0.0148, 0.030), None),
+    ],
 )
-def test_green_gels(plus: bool, light: str, duvs: tuple[float, ...], mireds: tuple[float, ...] | None) -> None:
+def test_green_gels(
+    plus: bool, light: str, duvs: tuple[float, ...], mireds: tuple[float, ...] | None
+) -> None:
     source = {"D5600": daylight(5600), "P3200": scaled(planck(3200))}[light]
-    found = shifts(source, np.stack([source * green_filter(cc, plus=plus) for cc in (3.5, 7.5, 15, 30)]))
+    found = shifts(
+        source, np.stack([source * green_filter(cc, plus=plus) for cc in (3.5, 7.5, 15, 30)])
+    )
     assert [one.duv_shift for one in found] == pytest.approx(duvs, abs=0.0006)
     if mireds is not None:
         assert [one.mired_shift for one in found] == pytest.approx(mireds, abs=1.0)
@@ -66,12 +93,16 @@ def test_green_gels(plus: bool, light: str, duvs: tuple[float, ...], mireds: tup
 def test_stops_a_gel_takes() -> None:
     # Source: as above: minus green at 5600 K takes .08, .16, .32, .61 stop
     source = daylight(5600)
-    lost = [float(np.log2(1.0 / xyz(source * green_filter(cc, plus=False))[1])) for cc in (3.5, 7.5, 15, 30)]
+    lost = [
+        float(np.log2(1.0 / xyz(source * green_filter(cc, plus=False))[1]))
+        for cc in (3.5, 7.5, 15, 30)
+    ]
     assert lost == pytest.approx([0.08, 0.16, 0.32, 0.61], abs=0.01)
 
 
 def test_the_gel_that_fits_is_found() -> None:
-    # property: a light tinted by a half plus green wants a half minus green, and the other way round
+    # property: a light tinted by a half plus green wants a half minus green, and the other way
+    # round
     source = daylight(5600)
     green = green_correction(source, source * green_filter(15, plus=True))
     assert green is not None
@@ -80,13 +111,19 @@ def test_the_gel_that_fits_is_found() -> None:
     magenta = green_correction(source, source * green_filter(7.5, plus=False))
     assert magenta is not None
     assert (magenta.amount, magenta.kind) == ("quarter", "plus green")
-    assert green_correction(source, source * green_filter(1.5, plus=False)) is None  # under .0023 nothing is needed
+    assert (
+        green_correction(source, source * green_filter(1.5, plus=False)) is None
+    )  # under .0023 nothing is needed
 
 
 def test_balancing_to_the_bounce() -> None:
-    # Source: camera balanced to the bounce: grey returns to 0, skin keeps .6 (cream, tungsten), 5.5 (green, D5600), 8.2 (red, LED)
-    for wall, light, left in ((of_srgb("#e8d9b0").spectrum, scaled(planck(3200)), 0.6), (measured(GREEN), daylight(5600), 5.5),
-                              (measured(RED), light_spectrum("led", 5600).spectrum, 8.2)):
+    # Source: camera balanced to the bounce: grey returns to 0, skin keeps .6 (cream, tungsten), 5.5
+    # (green, D5600), 8.2 (red, LED)
+    for wall, light, left in (
+        (of_srgb("#e8d9b0").spectrum, scaled(planck(3200)), 0.6),
+        (measured(GREEN), daylight(5600), 5.5),
+        (measured(RED), light_spectrum("led", 5600).spectrum, 8.2),
+    ):
         (found,) = shifts(light, (light * wall)[None])
         assert found.delta_e_skin_balanced == pytest.approx(left, abs=0.12)
 
@@ -115,32 +152,157 @@ def room(dims: tuple[float, float, float], walls: list[FloatArray]) -> tuple[Enc
 RED_ROOM = ((4, 3, 2.5), [measured(RED)] * 4)
 CREAM_ROOM = ((5, 6.5, 2.7), [of_srgb("#e8d9b0").spectrum] * 4)
 GREEN_WALL = ((4, 3, 2.5), [np.full(71, 0.7)] * 3 + [measured(GREEN)])  # wall D is at x = 0
-# Source: radiosity by 0.25 m patches for each wavelength, lamp of 9000 lux at 1 m and 55 degrees, floor .20, ceiling .85, computed
-# independently of this program; tolerances lux 4 %, stops .07, xy .002, mired 1.5 or 4 %, Duv .0006, dE .5
+# Source: radiosity by 0.25 m patches for each wavelength, lamp of 9000 lux at 1 m and 55 degrees,
+# floor .20, ceiling .85, computed
+# independently of this program; tolerances lux 4 %, stops .07, xy .002, mired 1.5 or 4 %, Duv
+# .0006, dE .5
 WORKED = {
-    "1": (RED_ROOM, ("led", 5600), (2, 1.5, 1.5), (2, 1.5, 2.5), (3.2, 1.5, 1.2), (-1, 0, 0), 0, 328, 2.78, (0.3437, 0.3387), 5011, 21.0, -0.0064,
-          (8.8, 5.5, 4.8, 3.7), "high"),
-    "2": (RED_ROOM, ("led", 5600), (1.2, 1.5, 1.5), (0, 1.5, 1.5), (3.2, 1.5, 1.2), (-1, 0, 0), 0, 40.5, 5.80, (0.5450, 0.3244), None, None, -0.0246,
-          (31.9, 26.5, 26.2, 21.8), "high"),
-    "3": (RED_ROOM, ("led", 5600), (1.2, 1.5, 1.2), (3.2, 1.5, 1.2), (3.2, 1.5, 1.2), (-1, 0, 0), 2250, 33.7, -0.02, (0.3317, 0.3396), 5534, 2.1, -0.0007,
-          (1.2, 0.7, 0.6, 0.5), None),
-    "3a": (RED_ROOM, ("led", 5600), (1.2, 1.5, 1.2), (3.2, 1.5, 1.2), (3.2, 1.5, 1.2), (-1, 0, 0), 0, 33.7, 6.06, (0.4273, 0.3312), 2491, 222.9, -0.0305,
-           (25, 21, 19, 15), "high"),
-    "4": (CREAM_ROOM, ("tungsten", 3200), (2.5, 2, 1.7), (2.5, 2, 2.7), (2.5, 4, 1.2), (0, -1, 0), 0, 247, 3.18, (0.4350, 0.4054), 3043, 16.3, 0.0008,
-          (6.7, 4.0, 2.8, 1.9), "medium"),
-    "5": (GREEN_WALL, ("daylight", 5600), (2.5, 1.5, 1.2), (0.5, 1.5, 1.2), (0.5, 1.5, 1.2), (1, 0, 0), 2250, 91.6, -0.06, (0.3300, 0.3471), 5607, -0.2, 0.0009,
-          (1.5, 0.8, 0.6, 0.4), "none"),
-    "5a": (GREEN_WALL, ("daylight", 5600), (2.5, 1.5, 1.2), (0.5, 1.5, 1.2), (0.5, 1.5, 1.2), (-1, 0, 0), 0, 291, 2.95, (0.3156, 0.4959), None, None, 0.0642,
-           (29, 24, 35, 27), "high"),
+    "1": (
+        RED_ROOM,
+        ("led", 5600),
+        (2, 1.5, 1.5),
+        (2, 1.5, 2.5),
+        (3.2, 1.5, 1.2),
+        (-1, 0, 0),
+        0,
+        328,
+        2.78,
+        (0.3437, 0.3387),
+        5011,
+        21.0,
+        -0.0064,
+        (8.8, 5.5, 4.8, 3.7),
+        "high",
+    ),
+    "2": (
+        RED_ROOM,
+        ("led", 5600),
+        (1.2, 1.5, 1.5),
+        (0, 1.5, 1.5),
+        (3.2, 1.5, 1.2),
+        (-1, 0, 0),
+        0,
+        40.5,
+        5.80,
+        (0.5450, 0.3244),
+        None,
+        None,
+        -0.0246,
+        (31.9, 26.5, 26.2, 21.8),
+        "high",
+    ),
+    "3": (
+        RED_ROOM,
+        ("led", 5600),
+        (1.2, 1.5, 1.2),
+        (3.2, 1.5, 1.2),
+        (3.2, 1.5, 1.2),
+        (-1, 0, 0),
+        2250,
+        33.7,
+        -0.02,
+        (0.3317, 0.3396),
+        5534,
+        2.1,
+        -0.0007,
+        (1.2, 0.7, 0.6, 0.5),
+        None,
+    ),
+    "3a": (
+        RED_ROOM,
+        ("led", 5600),
+        (1.2, 1.5, 1.2),
+        (3.2, 1.5, 1.2),
+        (3.2, 1.5, 1.2),
+        (-1, 0, 0),
+        0,
+        33.7,
+        6.06,
+        (0.4273, 0.3312),
+        2491,
+        222.9,
+        -0.0305,
+        (25, 21, 19, 15),
+        "high",
+    ),
+    "4": (
+        CREAM_ROOM,
+        ("tungsten", 3200),
+        (2.5, 2, 1.7),
+        (2.5, 2, 2.7),
+        (2.5, 4, 1.2),
+        (0, -1, 0),
+        0,
+        247,
+        3.18,
+        (0.4350, 0.4054),
+        3043,
+        16.3,
+        0.0008,
+        (6.7, 4.0, 2.8, 1.9),
+        "medium",
+    ),
+    "5": (
+        GREEN_WALL,
+        ("daylight", 5600),
+        (2.5, 1.5, 1.2),
+        (0.5, 1.5, 1.2),
+        (0.5, 1.5, 1.2),
+        (1, 0, 0),
+        2250,
+        91.6,
+        -0.06,
+        (0.3300, 0.3471),
+        5607,
+        -0.2,
+        0.0009,
+        (1.5, 0.8, 0.6, 0.4),
+        "none",
+    ),
+    "5a": (
+        GREEN_WALL,
+        ("daylight", 5600),
+        (2.5, 1.5, 1.2),
+        (0.5, 1.5, 1.2),
+        (0.5, 1.5, 1.2),
+        (-1, 0, 0),
+        0,
+        291,
+        2.95,
+        (0.3156, 0.4959),
+        None,
+        None,
+        0.0642,
+        (29, 24, 35, 27),
+        "high",
+    ),
 }
 
 
 @pytest.mark.parametrize("name", WORKED)
 def test_worked_rooms(name: str) -> None:
-    (dims, walls), light, at, aim, subject, normal, direct, lux, loss, xy, kelvin, mired, duv_shift, differences, risk = WORKED[name]
+    (
+        (dims, walls),
+        light,
+        at,
+        aim,
+        subject,
+        normal,
+        direct,
+        lux,
+        loss,
+        xy,
+        kelvin,
+        mired,
+        duv_shift,
+        differences,
+        risk,
+    ) = WORKED[name]
     here, reflectance = room(dims, walls)
     source = light_spectrum(*light).spectrum
-    arriving = face(here, reflectance, view(here, subject, normal)).arriving(spot(here, at, aim, 9000, 55))
+    arriving = face(here, reflectance, view(here, subject, normal)).arriving(
+        spot(here, at, aim, 9000, 55)
+    )
     bounced = float(lux_of(source, arriving))
     assert bounced == pytest.approx(lux, rel=0.04)
     assert np.log2(2250 / (bounced + direct)) == pytest.approx(loss, abs=0.07)
@@ -153,23 +315,33 @@ def test_worked_rooms(name: str) -> None:
     else:
         assert found.cct_k == pytest.approx(kelvin, rel=0.01)
         assert found.mired_shift == pytest.approx(mired, abs=max(1.5, 0.04 * abs(mired or 0)))
-    assert (found.delta_e_white, found.delta_e, found.delta_e_skin, found.delta_e_dark_skin) == pytest.approx(differences, abs=0.55)
+    assert (
+        found.delta_e_white,
+        found.delta_e,
+        found.delta_e_skin,
+        found.delta_e_dark_skin,
+    ) == pytest.approx(differences, abs=0.55)
     if risk is not None:
         assert found.risk == risk
 
 
 def test_first_bounce_alone_keeps_its_colour_off_a_white_ceiling() -> None:
-    # Source: worked room 1 as above with the first bounce only: 296 lux, no shift: the pink of the red room comes with the later bounces
+    # Source: worked room 1 as above with the first bounce only: 296 lux, no shift: the pink of the
+    # red room comes with the later bounces
     (dims, walls), light, at, aim, subject, normal, *_ = WORKED["1"]
     here, reflectance = room(dims, walls)
     laid = spot(here, at, aim, 9000, 55)
-    arriving = view(here, subject, normal).arriving(reflectance, laid, np.repeat(laid.mean_lux[:, None], 71, axis=1))
+    arriving = view(here, subject, normal).arriving(
+        reflectance, laid, np.repeat(laid.mean_lux[:, None], 71, axis=1)
+    )
     source = light_spectrum(*light).spectrum
     assert float(lux_of(source, arriving)) == pytest.approx(296, rel=0.04)
     (found,) = shifts(source, (source * arriving)[None])
     assert found.mired_shift == pytest.approx(0.1, abs=1.5)
     assert found.duv_shift == pytest.approx(0.0, abs=0.0006)
-    assert (found.delta_e_white, found.delta_e, found.delta_e_skin) == pytest.approx((0.1, 0, 0), abs=0.5)
+    assert (found.delta_e_white, found.delta_e, found.delta_e_skin) == pytest.approx(
+        (0.1, 0, 0), abs=0.5
+    )
     assert found.risk == "none"
 
 
@@ -178,9 +350,15 @@ def test_neutral_rooms_shift_nothing() -> None:
     here, reflectance = room((4, 3, 2.5), [np.full(71, level) for level in (0.3, 0.6, 0.8, 0.5)])
     look = face(here, reflectance, view(here, (3.2, 1.5, 1.2), (-1, 0.2, 0.1)))
     arriving = look.arriving(spot(here, (2, 1.5, 1.5), (2, 1.5, 2.5), 9000, 55))
-    for source in (daylight(5600), scaled(planck(2700)), light_spectrum("fluorescent", 4000).spectrum):
+    for source in (
+        daylight(5600),
+        scaled(planck(2700)),
+        light_spectrum("fluorescent", 4000).spectrum,
+    ):
         (found,) = shifts(source, (source * arriving)[None])
-        assert (found.delta_e_white, found.duv_shift, found.mired_shift) == pytest.approx((0, 0, 0), abs=1e-6)
+        assert (found.delta_e_white, found.duv_shift, found.mired_shift) == pytest.approx(
+            (0, 0, 0), abs=1e-6
+        )
     # property: lux goes with lumens
     twice = look.arriving(spot(here, (2, 1.5, 1.5), (2, 1.5, 2.5), 18000, 55))
     assert twice == pytest.approx(2 * arriving)
@@ -199,7 +377,9 @@ def test_the_slope_by_surface_is_the_slope() -> None:
         more = reflectance.copy()
         more[here.patches.of(name)] += 1e-5
         slope = (face(here, more, seen).arriving(lamp) - look.arriving(lamp)) / 1e-5
-        assert look.through(name, landing) == pytest.approx(slope, rel=0.06)  # the spot's detail within a patch is left out
+        assert look.through(name, landing) == pytest.approx(
+            slope, rel=0.06
+        )  # the spot's detail within a patch is left out
 
 
 def test_uv_at_is_square_to_the_locus() -> None:

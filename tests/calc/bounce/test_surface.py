@@ -11,8 +11,25 @@ from scout.calc.bounce.difference import D50_WHITE, D65_WHITE, bradford, ciede20
 from scout.calc.bounce.light import light_spectrum
 from scout.calc.bounce.reconstruct import reflectance_of_xyz
 from scout.calc.bounce.shift import shifts
-from scout.calc.bounce.spectra import NM, d65, daylight, on_grid, planck, reflected_share, resampled, scaled, xyz
-from scout.calc.bounce.surface import SRGB_TO_XYZ, linear_of_code, of_lab, of_level, of_spectrum, of_srgb
+from scout.calc.bounce.spectra import (
+    NM,
+    d65,
+    daylight,
+    on_grid,
+    planck,
+    reflected_share,
+    resampled,
+    scaled,
+    xyz,
+)
+from scout.calc.bounce.surface import (
+    SRGB_TO_XYZ,
+    linear_of_code,
+    of_lab,
+    of_level,
+    of_spectrum,
+    of_srgb,
+)
 from scout.calc.bounce.whiteness import uv_1976
 from scout.errors import OutOfRange
 from tests.calc.bounce.charts import BLUE_SKY, GREEN, LIGHT_SKIN, RED, measured
@@ -50,7 +67,18 @@ def test_lab() -> None:
 def test_srgb_to_linear() -> None:
     # Source: IEC 61966-2-1, evaluated
     codes = [10, 11, 64, 118, 119, 128, 188, 200, 235, 243]
-    linear = [0.003035, 0.003347, 0.051269, 0.181164, 0.184475, 0.215861, 0.502886, 0.577580, 0.830770, 0.896269]
+    linear = [
+        0.003035,
+        0.003347,
+        0.051269,
+        0.181164,
+        0.184475,
+        0.215861,
+        0.502886,
+        0.577580,
+        0.830770,
+        0.896269,
+    ]
     assert linear_of_code(codes) == pytest.approx(linear, abs=1e-6)
 
 
@@ -58,10 +86,32 @@ def test_beige_wall() -> None:
     # Source: Burns 2020 (LHTSS), checked with colour-science 0.4.7; spectrum every 20 nm from 380
     wall = of_srgb("#c9b79c")
     assert xyz(d65() * wall.spectrum) == pytest.approx([0.4702, 0.4868, 0.3837], abs=0.0001)
-    assert lab(SRGB_TO_XYZ @ linear_of_code([0xC9, 0xB7, 0x9C])) == pytest.approx([75.25, 2.12, 16.07], abs=0.02)
+    assert lab(SRGB_TO_XYZ @ linear_of_code([0xC9, 0xB7, 0x9C])) == pytest.approx(
+        [75.25, 2.12, 16.07], abs=0.02
+    )
     assert wall.level == pytest.approx(0.487, abs=0.0005)
     assert wall.spectrum[::4] == pytest.approx(
-        [0.332, 0.332, 0.333, 0.337, 0.350, 0.374, 0.404, 0.438, 0.471, 0.501, 0.525, 0.543, 0.553, 0.557, 0.559, 0.559, 0.559, 0.559], abs=0.003
+        [
+            0.332,
+            0.332,
+            0.333,
+            0.337,
+            0.350,
+            0.374,
+            0.404,
+            0.438,
+            0.471,
+            0.501,
+            0.525,
+            0.543,
+            0.553,
+            0.557,
+            0.559,
+            0.559,
+            0.559,
+            0.559,
+        ],
+        abs=0.003,
     )
     assert wall.assumed == ()
 
@@ -80,7 +130,8 @@ def test_every_screen_colour_has_a_smooth_real_spectrum() -> None:
         assert bool(wall.assumed) == (not np.allclose(held, linear) or spectrum.max() > 0.98)
 
 
-# Source: spectra reconstructed by Burns' method under lights computed from CIE 15:2018; checked with colour-science 0.4.7
+# Source: spectra reconstructed by Burns' method under lights computed from CIE 15:2018; checked
+# with colour-science 0.4.7
 BOUNCES = [
     ("#f5f1e6", "P3200", 0.886, 0.4315, 0.4044, 3096, 0.0009, 10.6, 0.0009, (5.3, 3.2, 2.2)),
     ("#f5f1e6", "LED5600", 0.884, 0.3395, 0.3512, 5219, 0.0021, 13.0, 0.0018, (5.8, 3.5, 2.5)),
@@ -93,13 +144,28 @@ BOUNCES = [
 ]
 
 
-@pytest.mark.parametrize(("wall", "light", "rho", "x", "y", "kelvin", "duv", "mireds", "duv_shift", "differences"), BOUNCES)
+@pytest.mark.parametrize(
+    ("wall", "light", "rho", "x", "y", "kelvin", "duv", "mireds", "duv_shift", "differences"),
+    BOUNCES,
+)
 def test_one_bounce(
-    wall: str, light: str, rho: float, x: float, y: float, kelvin: float | None, duv: float, mireds: float | None, duv_shift: float,
+    wall: str,
+    light: str,
+    rho: float,
+    x: float,
+    y: float,
+    kelvin: float | None,
+    duv: float,
+    mireds: float | None,
+    duv_shift: float,
     differences: tuple[float, float, float],
 ) -> None:
     spectrum = of_srgb(wall).spectrum if wall.startswith("#") else measured(wall)
-    source = {"P3200": scaled(planck(3200)), "LED5600": light_spectrum("led", 5600).spectrum, "D5600": daylight(5600)}[light]
+    source = {
+        "P3200": scaled(planck(3200)),
+        "LED5600": light_spectrum("led", 5600).spectrum,
+        "D5600": daylight(5600),
+    }[light]
     assert reflected_share(source, spectrum) == pytest.approx(rho, abs=0.001)
     (found,) = shifts(source, (source * spectrum)[None])
     assert found.xy == pytest.approx((x, y), abs=0.0003)
@@ -113,25 +179,36 @@ def test_one_bounce(
         assert found.cct_k == pytest.approx(kelvin, abs=8)
         assert found.mired_shift == pytest.approx(mireds, abs=0.5)
     rounding = 0.06 if differences[0] % 1 else 0.6
-    assert (found.delta_e_white, found.delta_e, found.delta_e_skin) == pytest.approx(differences, abs=rounding)
+    assert (found.delta_e_white, found.delta_e, found.delta_e_skin) == pytest.approx(
+        differences, abs=rounding
+    )
 
 
 def test_measured_chart_under_other_lights() -> None:
-    # Source: 24 measured patches (Ohta 1997, through colour-science): mean CIE 1976 error of the reconstruction .0033 under
+    # Source: 24 measured patches (Ohta 1997, through colour-science): mean CIE 1976 error of the
+    # reconstruction .0033 under
     # tungsten 3200 K and .0022 under LED 5600 K, greatest .0107 and .0120
     import warnings
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         import colour
-    chart = [sd.copy().align(colour.SpectralShape(380, 730, 5)).values for sd in colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"].values()]
+    chart = [
+        sd.copy().align(colour.SpectralShape(380, 730, 5)).values
+        for sd in colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"].values()
+    ]
     rebuilt = np.stack([reflectance_of_xyz(xyz(d65() * patch)) for patch in chart])
-    for light, mean, most in ((scaled(planck(3200)), 0.0033, 0.0107), (light_spectrum("led", 5600).spectrum, 0.0022, 0.0120)):
+    for light, mean, most in (
+        (scaled(planck(3200)), 0.0033, 0.0107),
+        (light_spectrum("led", 5600).spectrum, 0.0022, 0.0120),
+    ):
         away = np.hypot(*(uv_1976(xyz(light * np.stack(chart))) - uv_1976(xyz(light * rebuilt))).T)
         assert away.mean() == pytest.approx(mean, abs=0.0002)
         assert away.max() == pytest.approx(most, abs=0.0003)
     skin = on_grid("test_reflectances.csv", "light_skin")
-    assert skin == pytest.approx(chart[list(colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"]).index("light skin")])
+    assert skin == pytest.approx(
+        chart[list(colour.SDS_COLOURCHECKERS["ColorChecker N Ohta"]).index("light skin")]
+    )
     assert skin == pytest.approx(measured(LIGHT_SKIN), abs=0.006)
 
 
@@ -140,7 +217,9 @@ def test_grey_from_a_reader_is_grey_under_any_illuminant() -> None:
     for illuminant in ("D50", "D65"):
         grey = of_lab((70.0, 0.0, 0.0), illuminant)
         assert np.ptp(grey.spectrum) < 0.002
-        assert grey.level == pytest.approx(((70 + 16) / 116) ** 3, abs=0.001)  # by hand: L* inverted
+        assert grey.level == pytest.approx(
+            ((70 + 16) / 116) ** 3, abs=0.001
+        )  # by hand: L* inverted
 
 
 def test_level_beside_a_colour() -> None:
@@ -163,10 +242,14 @@ def test_level_alone_is_a_grey_and_says_so() -> None:
 def test_spectrum_as_measured() -> None:
     wall = of_spectrum(380, 50, [0.08, 0.09, 0.11, 0.14, 0.17, 0.19, 0.20, 0.21])
     assert wall.spectrum[NM == 480][0] == pytest.approx(0.11)
-    assert wall.spectrum[NM == 405][0] == pytest.approx(0.085)  # by hand: half way from .08 at 380 to .09 at 430
+    assert wall.spectrum[NM == 405][0] == pytest.approx(
+        0.085
+    )  # by hand: half way from .08 at 380 to .09 at 430
     assert wall.assumed == ()
     fine = of_spectrum(400, 10, np.linspace(0.1, 0.4, 31) ** 3)
-    assert fine.spectrum[NM == 505][0] == pytest.approx((0.1 + 0.3 * 105 / 300) ** 3, abs=1e-12)  # property: exact for a cubic
+    assert fine.spectrum[NM == 505][0] == pytest.approx(
+        (0.1 + 0.3 * 105 / 300) ** 3, abs=1e-12
+    )  # property: exact for a cubic
     short = of_spectrum(400, 100, [0.1, 0.2, 0.3, 0.4])
     assert short.spectrum[0] == 0.1
     assert short.spectrum[-1] == 0.4

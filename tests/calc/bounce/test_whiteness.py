@@ -8,8 +8,29 @@ import numpy as np
 import pytest
 
 from scout.calc.bounce.light import light_spectrum
-from scout.calc.bounce.spectra import NM, d65, daylight, observer, on_grid, planck, scaled, table, xyz
-from scout.calc.bounce.whiteness import cct_duv, is_white, mired, mixed, uv_1960, uv_1976, uv_at, uv_of_xy, xy, xy_of_uv
+from scout.calc.bounce.spectra import (
+    NM,
+    d65,
+    daylight,
+    observer,
+    on_grid,
+    planck,
+    scaled,
+    table,
+    xyz,
+)
+from scout.calc.bounce.whiteness import (
+    cct_duv,
+    is_white,
+    mired,
+    mixed,
+    uv_1960,
+    uv_1976,
+    uv_at,
+    uv_of_xy,
+    xy,
+    xy_of_uv,
+)
 from scout.errors import OutOfRange
 
 with warnings.catch_warnings():
@@ -17,9 +38,16 @@ with warnings.catch_warnings():
     import colour
 
 
-# Source: CIE 15:2018 illuminants summed over 380-730 nm by 5 nm with the 1931 observer, cross-checked with colour-science 0.4.7.
+# Source: CIE 15:2018 illuminants summed over 380-730 nm by 5 nm with the 1931 observer,
+# cross-checked with colour-science 0.4.7.
 LIGHTS = {
-    "A": (planck(2855.542), 0.44752, 0.40747, 2856.6, 0.0000),  # 2848 K on the scale of 1931: 2848 * 1.4388 / 1.4350
+    "A": (
+        planck(2855.542),
+        0.44752,
+        0.40747,
+        2856.6,
+        0.0000,
+    ),  # 2848 K on the scale of 1931: 2848 * 1.4388 / 1.4350
     "D65": (d65(), 0.31270, 0.32903, 6504.0, 0.0032),
     "D5600": (daylight(5600), 0.33014, 0.34545, 5600, 0.0033),
     "E": (np.ones(len(NM)), 0.33331, 0.33329, 5456, -0.0044),
@@ -41,7 +69,8 @@ def test_known_lights(name: str) -> None:
 
 @pytest.mark.parametrize(("kelvin", "x", "y"), [(3200, 0.42336, 0.39895), (5600, 0.33020, 0.33908)])
 def test_full_radiators_at_1_nm(kelvin: float, x: float, y: float) -> None:
-    # Source: Planck's law with the 1 nm observer, 360-830 nm, cross-checked with colour-science 0.4.7
+    # Source: Planck's law with the 1 nm observer, 360-830 nm, cross-checked with colour-science
+    # 0.4.7
     columns = table("cie_1931_observer.csv")
     values = planck(kelvin, columns["nm"]) @ np.stack([columns[axis] for axis in "xyz"], axis=-1)
     cct, duv = cct_duv(uv_1960(values))
@@ -82,14 +111,16 @@ def test_mired() -> None:
 
 
 def test_what_is_no_white_light() -> None:
-    # Source: CIE 15 limits a correlated temperature to 0.05 in (u, v) (from memory); the bounds in kelvin are ours
+    # Source: CIE 15 limits a correlated temperature to 0.05 in (u, v) (from memory); the bounds in
+    # kelvin are ours
     assert is_white(5889, 0.0500)
     assert not is_white(5889, 0.0701)
     assert not is_white(1456, -0.0248)
     assert not is_white(25001, 0.0)
 
 
-# Source: tristimulus values added by share of lux (Grassmann), 5 nm; cross-checked with colour-science 0.4.7
+# Source: tristimulus values added by share of lux (Grassmann), 5 nm; cross-checked with
+# colour-science 0.4.7
 MIXES = [
     ("P3200", "P5600", 0.75, 0.3971, 0.3821, 3617, -0.0020),
     ("P3200", "P5600", 0.50, 0.3730, 0.3666, 4139, -0.0026),
@@ -102,9 +133,17 @@ MIXES = [
 
 
 @pytest.mark.parametrize(("one", "other", "share", "x", "y", "kelvin", "duv"), MIXES)
-def test_mixed_light(one: str, other: str, share: float, x: float, y: float, kelvin: float, duv: float) -> None:
-    lights = {"P3200": planck(3200), "P5600": planck(5600), "P2700": planck(2700), "D5600": daylight(5600), "D65": d65(),
-              "LED5600": light_spectrum("led", 5600).spectrum}
+def test_mixed_light(
+    one: str, other: str, share: float, x: float, y: float, kelvin: float, duv: float
+) -> None:
+    lights = {
+        "P3200": planck(3200),
+        "P5600": planck(5600),
+        "P2700": planck(2700),
+        "D5600": daylight(5600),
+        "D65": d65(),
+        "LED5600": light_spectrum("led", 5600).spectrum,
+    }
     mix = mixed(xyz(scaled(np.stack([lights[one], lights[other]]))), [share, 1 - share])
     cct, away = cct_duv(uv_1960(mix))
     assert xy(mix) == pytest.approx([x, y], abs=0.00006)
@@ -114,8 +153,15 @@ def test_mixed_light(one: str, other: str, share: float, x: float, y: float, kel
 
 @pytest.mark.parametrize(
     ("kind", "kelvin", "duv"),
-    [("led", 3200, -0.0016), ("led", 4000, -0.0010), ("led", 4500, -0.0005), ("led", 5600, 0.0003), ("tungsten", 3200, 0.0),
-     ("daylight", 5600, 0.0033), ("daylight", 6504, 0.0032)],
+    [
+        ("led", 3200, -0.0016),
+        ("led", 4000, -0.0010),
+        ("led", 4500, -0.0005),
+        ("led", 5600, 0.0003),
+        ("tungsten", 3200, 0.0),
+        ("daylight", 5600, 0.0033),
+        ("daylight", 6504, 0.0032),
+    ],
 )
 def test_lights_by_kind(kind: str, kelvin: float, duv: float) -> None:
     # Source: CIE 15:2018 LED-B mixed by luminance for the temperature; Planck; D series
@@ -135,19 +181,37 @@ def test_led_mix_share() -> None:
 
 def test_what_is_steered_is_said() -> None:
     # property: the light lands on what was stated, and the answer says how
-    for kind, kelvin, duv in (("led", 5600, 0.006), ("led", 7000, None), ("led", 2500, -0.003), ("fluorescent", 4300, 0.004), ("tungsten", 3200, 0.02)):
+    for kind, kelvin, duv in (
+        ("led", 5600, 0.006),
+        ("led", 7000, None),
+        ("led", 2500, -0.003),
+        ("fluorescent", 4300, 0.004),
+        ("tungsten", 3200, 0.02),
+    ):
         light = light_spectrum(kind, kelvin, duv)
         assert light.cct_k == pytest.approx(kelvin, rel=0.001)
         assert duv is None or light.duv == pytest.approx(duv, abs=1e-5)
         assert any("smooth filter" in words for words in light.assumed)
     assert "LED-B5" in light_spectrum("led", 7000).assumed[0]
     assert "FL11" in light_spectrum("fluorescent", 4000).assumed[0]
-    natural = light_spectrum("daylight", 5600, 0.0)  # a sheet that says 0 of a daylight lamp means "no tint"
+    natural = light_spectrum(
+        "daylight", 5600, 0.0
+    )  # a sheet that says 0 of a daylight lamp means "no tint"
     assert natural.duv == pytest.approx(0.0033, abs=0.0001)
     assert natural.assumed
 
 
-@pytest.mark.parametrize(("kind", "kelvin"), [("daylight", 3200), ("tungsten", 0), ("led", 1500), ("led", 40_000), ("laser", 5600), ("led", float("nan"))])
+@pytest.mark.parametrize(
+    ("kind", "kelvin"),
+    [
+        ("daylight", 3200),
+        ("tungsten", 0),
+        ("led", 1500),
+        ("led", 40_000),
+        ("laser", 5600),
+        ("led", float("nan")),
+    ],
+)
 def test_lights_that_cannot_be_are_refused(kind: str, kelvin: float) -> None:
     with pytest.raises(OutOfRange):
         light_spectrum(kind, kelvin)
@@ -155,12 +219,29 @@ def test_lights_that_cannot_be_are_refused(kind: str, kelvin: float) -> None:
 
 def test_tables_are_the_published_ones() -> None:
     # Source: the same tables as colour-science distributes them
-    assert observer() == pytest.approx(colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(colour.SpectralShape(380, 730, 5)).values)
+    assert observer() == pytest.approx(
+        colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
+        .copy()
+        .align(colour.SpectralShape(380, 730, 5))
+        .values
+    )
     grid = colour.SpectralShape(380, 730, 5)
     for name in ("FL1", "FL4", "FL11", "LED-B1", "LED-B5", "D65"):
-        file = "cie_daylight.csv" if name == "D65" else "cie_led.csv" if name.startswith("LED") else "cie_fluorescent.csv"
+        file = (
+            "cie_daylight.csv"
+            if name == "D65"
+            else "cie_led.csv"
+            if name.startswith("LED")
+            else "cie_fluorescent.csv"
+        )
         mine = on_grid(file, name.removeprefix("LED-"))
         assert mine == pytest.approx(colour.SDS_ILLUMINANTS[name].copy().align(grid).values), name
     for kelvin in (4500, 5600, 9000):
-        theirs = colour.sd_CIE_illuminant_D_series(colour.temperature.CCT_to_xy_CIE_D(kelvin)).align(grid).values
-        assert daylight(kelvin) == pytest.approx(scaled(theirs), rel=0.003)  # M1 and M2 are rounded to three places by the CIE
+        theirs = (
+            colour.sd_CIE_illuminant_D_series(colour.temperature.CCT_to_xy_CIE_D(kelvin))
+            .align(grid)
+            .values
+        )
+        assert daylight(kelvin) == pytest.approx(
+            scaled(theirs), rel=0.003
+        )  # M1 and M2 are rounded to three places by the CIE

@@ -5,19 +5,38 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scout.calc.fit.camera import View, circle_of_confusion_mm, column_in_frame, depth_of_field, field_of_view_deg, framing_distance_m, in_frame
+from scout.calc.fit.camera import (
+    View,
+    circle_of_confusion_mm,
+    column_in_frame,
+    depth_of_field,
+    field_of_view_deg,
+    framing_distance_m,
+    in_frame,
+)
 from scout.errors import OutOfRange
 
 # Sensor widths and the heights of their 16:9 part: by hand, width x 9 / 16.
-SENSORS = {"full frame": (36.0, 24.0), "super 35": (24.89, 18.66), "micro four thirds": (17.3, 13.0), "one inch": (13.2, 8.8)}
+SENSORS = {
+    "full frame": (36.0, 24.0),
+    "super 35": (24.89, 18.66),
+    "micro four thirds": (17.3, 13.0),
+    "one inch": (13.2, 8.8),
+}
 
 
 @pytest.mark.parametrize(
     ("sensor", "height_mm", "per_mm"),
-    [("full frame", 20.25, (0.0938, 0.0444, 0.0296)), ("super 35", 14.00, (0.1357, 0.0643, 0.0429)),
-     ("micro four thirds", 9.73, (0.1952, 0.0925, 0.0617)), ("one inch", 7.43, (0.2559, 0.1212, 0.0808))],
+    [
+        ("full frame", 20.25, (0.0938, 0.0444, 0.0296)),
+        ("super 35", 14.00, (0.1357, 0.0643, 0.0429)),
+        ("micro four thirds", 9.73, (0.1952, 0.0925, 0.0617)),
+        ("one inch", 7.43, (0.2559, 0.1212, 0.0808)),
+    ],
 )
-def test_metres_per_millimetre_in_16_to_9(sensor: str, height_mm: float, per_mm: tuple[float, ...]) -> None:
+def test_metres_per_millimetre_in_16_to_9(
+    sensor: str, height_mm: float, per_mm: tuple[float, ...]
+) -> None:
     # by hand: d = f F / s for frames of 1.9, 0.9 and 0.6 m, f = 1 mm.
     height = SENSORS[sensor][0] * 9 / 16
     assert height == pytest.approx(height_mm, abs=0.006)
@@ -26,34 +45,54 @@ def test_metres_per_millimetre_in_16_to_9(sensor: str, height_mm: float, per_mm:
 
 @pytest.mark.parametrize(
     ("sensor", "per_mm"),
-    [("full frame", (0.0792, 0.0375, 0.0250)), ("super 35", (0.1018, 0.0482, 0.0322)),
-     ("micro four thirds", (0.1462, 0.0692, 0.0462)), ("one inch", (0.2159, 0.1023, 0.0682))],
+    [
+        ("full frame", (0.0792, 0.0375, 0.0250)),
+        ("super 35", (0.1018, 0.0482, 0.0322)),
+        ("micro four thirds", (0.1462, 0.0692, 0.0462)),
+        ("one inch", (0.2159, 0.1023, 0.0682)),
+    ],
 )
 def test_metres_per_millimetre_on_the_whole_sensor(sensor: str, per_mm: tuple[float, ...]) -> None:
     # by hand: as above with the native height.
-    assert framing_distance_m([1.9, 0.9, 0.6], SENSORS[sensor][1], 1.0) == pytest.approx(per_mm, abs=0.00006)
+    assert framing_distance_m([1.9, 0.9, 0.6], SENSORS[sensor][1], 1.0) == pytest.approx(
+        per_mm, abs=0.00006
+    )
 
 
 @pytest.mark.parametrize(
     ("sensor", "degrees"),
-    [("full frame", (73.7, 54.4, 39.6, 23.9)), ("super 35", (54.8, 39.1, 28.0, 16.7)),
-     ("micro four thirds", (39.6, 27.8, 19.6, 11.6)), ("one inch", (30.8, 21.4, 15.0, 8.9))],
+    [
+        ("full frame", (73.7, 54.4, 39.6, 23.9)),
+        ("super 35", (54.8, 39.1, 28.0, 16.7)),
+        ("micro four thirds", (39.6, 27.8, 19.6, 11.6)),
+        ("one inch", (30.8, 21.4, 15.0, 8.9)),
+    ],
 )
 def test_horizontal_field_of_view(sensor: str, degrees: tuple[float, ...]) -> None:
     # by hand: 2 atan(w / 2f) at 24, 35, 50, 85 mm; full frame 24 mm: 2 atan(.75) = 73.74.
-    assert field_of_view_deg(SENSORS[sensor][0], [24, 35, 50, 85]) == pytest.approx(degrees, abs=0.06)
+    assert field_of_view_deg(SENSORS[sensor][0], [24, 35, 50, 85]) == pytest.approx(
+        degrees, abs=0.06
+    )
 
 
 @pytest.mark.parametrize(
     ("height_mm", "metres"),
-    [(20.25, (3.28, 1.56, 1.04)), (14.0, (4.75, 2.25, 1.50)), (9.73, (6.83, 3.24, 2.16)), (7.425, (8.96, 4.24, 2.83))],
+    [
+        (20.25, (3.28, 1.56, 1.04)),
+        (14.0, (4.75, 2.25, 1.50)),
+        (9.73, (6.83, 3.24, 2.16)),
+        (7.425, (8.96, 4.24, 2.83)),
+    ],
 )
 def test_distances_of_a_35_mm_lens(height_mm: float, metres: tuple[float, ...]) -> None:
-    # by hand: 35 x F / s; a 35 mm lens on a Super 35 camera gives head and shoulders (0.6 m) at 1.50 m.
+    # by hand: 35 x F / s; a 35 mm lens on a Super 35 camera gives head and shoulders (0.6 m) at
+    # 1.50 m.
     assert framing_distance_m([1.9, 0.9, 0.6], height_mm, 35.0) == pytest.approx(metres, abs=0.006)
 
 
-@pytest.mark.parametrize(("sensor", "confusion_mm"), list(zip(SENSORS, (0.0288, 0.0207, 0.0144, 0.0106), strict=True)))
+@pytest.mark.parametrize(
+    ("sensor", "confusion_mm"), list(zip(SENSORS, (0.0288, 0.0207, 0.0144, 0.0106), strict=True))
+)
 def test_circle_of_confusion(sensor: str, confusion_mm: float) -> None:
     # common practice: the diagonal over 1500; by hand: 43.27 / 1500 = .0288.
     assert circle_of_confusion_mm(*SENSORS[sensor]) == pytest.approx(confusion_mm, abs=0.00006)
@@ -61,18 +100,27 @@ def test_circle_of_confusion(sensor: str, confusion_mm: float) -> None:
 
 @pytest.mark.parametrize(
     ("focal", "stop", "confusion", "at", "near", "far"),
-    # by hand: H = f^2/(N c) + f, near s(H-f)/(H+s-2f), far s(H-f)/(H-s); 50 mm f/2.8 c .0288: H = 31.05 m.
-    [(50, 2.8, 0.0288, 2.5, 2.317, 2.715), (35, 2.8, 0.0207, 2.2, 1.996, 2.451), (85, 2.0, 0.0288, 2.5, 2.453, 2.549),
-     (25, 4.0, 0.0144, 3.0, 2.354, 4.133), (24, 8.0, 0.0106, 2.2, 1.666, 3.237)],
+    # by hand: H = f^2/(N c) + f, near s(H-f)/(H+s-2f), far s(H-f)/(H-s); 50 mm f/2.8 c .0288: H =
+    # 31.05 m.
+    [
+        (50, 2.8, 0.0288, 2.5, 2.317, 2.715),
+        (35, 2.8, 0.0207, 2.2, 1.996, 2.451),
+        (85, 2.0, 0.0288, 2.5, 2.453, 2.549),
+        (25, 4.0, 0.0144, 3.0, 2.354, 4.133),
+        (24, 8.0, 0.0106, 2.2, 1.666, 3.237),
+    ],
 )
-def test_depth_of_field(focal: float, stop: float, confusion: float, at: float, near: float, far: float) -> None:
+def test_depth_of_field(
+    focal: float, stop: float, confusion: float, at: float, near: float, far: float
+) -> None:
     sharp = depth_of_field(at, focal, stop, confusion)
     assert sharp.near_m == pytest.approx(near, abs=0.001)
     assert sharp.far_m == pytest.approx(far, abs=0.001)
 
 
 def test_beyond_the_hyperfocal_distance_all_is_sharp() -> None:
-    # property: focused at H everything from about H/2 to infinity is sharp; there is no far end, not a huge number.
+    # property: focused at H everything from about H/2 to infinity is sharp; there is no far end,
+    # not a huge number.
     hyperfocal = depth_of_field(2.0, 24, 8.0, 0.0106).hyperfocal_m
     sharp = depth_of_field(hyperfocal, 24, 8.0, 0.0106)
     assert sharp.far_m is None
@@ -104,12 +152,21 @@ def room_camera(focal: float) -> View:
 
 @pytest.mark.parametrize(
     ("point", "focal", "seen"),
-    # by hand: z = v.a, x = v.r, y = v.up with a = unit(0, 2.2, -.2); seen if |x| - R < z w/2f and |y| - R < z h/2f, R = .45.
-    # Head (3.366, 2.134, 2.425) at 24 mm: y 1.142 - .45 = .69 > .36: out. Its stand at 1.2 m: x .866 - .45 = .42 < .70: in.
-    [((3.366, 2.134, 2.425), 24, False), ((3.366, 2.134, 2.425), 35, False), ((3.366, 2.134, 1.2), 24, True),
-     ((3.9, 4.4, 2.0), 24, True), ((3.9, 4.4, 2.0), 50, False)],
+    # by hand: z = v.a, x = v.r, y = v.up with a = unit(0, 2.2, -.2); seen if |x| - R < z w/2f and
+    # |y| - R < z h/2f, R = .45.
+    # Head (3.366, 2.134, 2.425) at 24 mm: y 1.142 - .45 = .69 > .36: out. Its stand at 1.2 m: x
+    # .866 - .45 = .42 < .70: in.
+    [
+        ((3.366, 2.134, 2.425), 24, False),
+        ((3.366, 2.134, 2.425), 35, False),
+        ((3.366, 2.134, 1.2), 24, True),
+        ((3.9, 4.4, 2.0), 24, True),
+        ((3.9, 4.4, 2.0), 50, False),
+    ],
 )
-def test_lights_and_stands_in_frame(point: tuple[float, float, float], focal: float, seen: bool) -> None:
+def test_lights_and_stands_in_frame(
+    point: tuple[float, float, float], focal: float, seen: bool
+) -> None:
     assert bool(in_frame(room_camera(focal), point, 0.45)) is seen
 
 
@@ -122,16 +179,29 @@ def test_nothing_behind_the_camera_is_in_frame() -> None:
 def test_picture_right_is_right_and_up_is_up() -> None:
     # by hand: a camera that looks along +y has +x on its right.
     right, up, forward = View((0, 0, 1.5), (0, 3, 1.5), 24.9, 14.0, 35).axes
-    assert (right, up, forward) == (pytest.approx([1, 0, 0]), pytest.approx([0, 0, 1]), pytest.approx([0, 1, 0]))
+    assert (right, up, forward) == (
+        pytest.approx([1, 0, 0]),
+        pytest.approx([0, 0, 1]),
+        pytest.approx([0, 1, 0]),
+    )
     straight_down = View((0, 0, 3), (0, 0, 0), 24.9, 14.0, 35).axes
     # property: axes stay square to each other, also for a camera looking straight down.
     assert straight_down @ straight_down.T == pytest.approx(np.eye(3), abs=1e-12)
 
 
 @settings(max_examples=200, deadline=None)
-@given(st.floats(-3, 3), st.floats(0.1, 6), st.floats(0.0, 3), st.floats(0.01, 0.8), st.sampled_from([16.0, 24.0, 50.0, 85.0]))
-def test_a_column_is_seen_when_any_ball_of_it_is(x: float, y: float, top: float, radius: float, focal: float) -> None:
-    # property: the column is the union of its balls; sampled balls in frame mean the column is, and a column out means every ball is out.
+@given(
+    st.floats(-3, 3),
+    st.floats(0.1, 6),
+    st.floats(0.0, 3),
+    st.floats(0.01, 0.8),
+    st.sampled_from([16.0, 24.0, 50.0, 85.0]),
+)
+def test_a_column_is_seen_when_any_ball_of_it_is(
+    x: float, y: float, top: float, radius: float, focal: float
+) -> None:
+    # property: the column is the union of its balls; sampled balls in frame mean the column is, and
+    # a column out means every ball is out.
     view = View((0, 0, 1.4), (0.3, 3, 1.1), 24.9, 14.0, focal)
     heights = np.linspace(0, top, 41)
     balls = in_frame(view, np.stack([np.full(41, x), np.full(41, y), heights], axis=-1), radius)
@@ -146,5 +216,8 @@ def test_a_column_is_seen_when_any_ball_of_it_is(x: float, y: float, top: float,
 @given(st.floats(-3, 3), st.floats(0.1, 6), st.floats(0, 3))
 def test_what_a_lens_does_not_see_no_longer_lens_sees(x: float, y: float, z: float) -> None:
     # property: the frames of one camera lie inside each other, shortest lens outermost.
-    seen = [bool(in_frame(View((0, 0, 1.4), (0, 3, 1.2), 24.9, 14.0, f), [x, y, z], 0.3)) for f in (16, 24, 35, 50, 85, 135)]
+    seen = [
+        bool(in_frame(View((0, 0, 1.4), (0, 3, 1.2), 24.9, 14.0, f), [x, y, z], 0.3))
+        for f in (16, 24, 35, 50, 85, 135)
+    ]
     assert seen == sorted(seen, reverse=True)

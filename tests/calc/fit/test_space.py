@@ -1,8 +1,23 @@
 import numpy as np
 import pytest
 
-from scout.calc.fit.framing import FRAMINGS, best_direction, camera_place, distance_for, wide_distance_m
-from scout.calc.fit.space import Space, clear_depth_m, distance_to_line_m, distance_to_zone_m, exit_zone_m, sees, stands_inside, zone_inside
+from scout.calc.fit.framing import (
+    FRAMINGS,
+    best_direction,
+    camera_place,
+    distance_for,
+    wide_distance_m,
+)
+from scout.calc.fit.space import (
+    Space,
+    clear_depth_m,
+    distance_to_line_m,
+    distance_to_zone_m,
+    exit_zone_m,
+    sees,
+    stands_inside,
+    zone_inside,
+)
 from scout.calc.geometry import rectangle_m, walls
 from scout.errors import OutOfRange
 
@@ -15,7 +30,8 @@ def test_clear_depth_in_a_rectangle_and_past_a_corner() -> None:
     # by hand: from (2.5, 3.0) the wall at y = 0 is 3.0 m off and the one at y = 6.5 3.5 m.
     assert clear_depth_m(ROOM, [2.5, 3.0], [0, -1]) == pytest.approx(3.0)
     assert clear_depth_m(ROOM, [2.5, 3.0], [0, 1]) == pytest.approx(3.5)
-    # by hand: in the L, from (5, 1) upwards the inner wall at y = 3 stops it; from (1, 1) the far wall at 6.
+    # by hand: in the L, from (5, 1) upwards the inner wall at y = 3 stops it; from (1, 1) the far
+    # wall at 6.
     assert clear_depth_m(ELL, [5.0, 1.0], [0, 1]) == pytest.approx(2.0)
     assert clear_depth_m(ELL, [1.0, 1.0], [0, 1]) == pytest.approx(5.0)
     # by hand: a strip of 0.5 m either side of x = 2.8 meets the inner corner at y = 3.
@@ -29,7 +45,8 @@ def test_clear_depth_from_outside_is_refused() -> None:
 
 
 def test_walls_hide_round_the_corner_of_an_l() -> None:
-    # by hand: the line from (5, 1) to (1, 5) runs along x + y = 6 through the inner corner (3, 3): it touches, nothing hides it;
+    # by hand: the line from (5, 1) to (1, 5) runs along x + y = 6 through the inner corner (3, 3):
+    # it touches, nothing hides it;
     # from (5, 2) to (2, 5) it runs along x + y = 7, beyond the corner.
     assert bool(sees(ELL, [5.0, 1.0], [1.0, 5.0]))
     assert not bool(sees(ELL, [5.0, 2.0], [2.0, 5.0]))
@@ -39,23 +56,45 @@ def test_walls_hide_round_the_corner_of_an_l() -> None:
 
 def test_circles_and_rectangles_inside() -> None:
     # by hand: a circle of 0.5 m touches the wall from 0.5 m away.
-    assert stands_inside(ROOM, [[0.5, 3.0], [0.49, 3.0], [-1.0, 3.0]], 0.5).tolist() == [True, False, False]
+    assert stands_inside(ROOM, [[0.5, 3.0], [0.49, 3.0], [-1.0, 3.0]], 0.5).tolist() == [
+        True,
+        False,
+        False,
+    ]
     square = np.array([(2.5, 2.5), (3.5, 2.5), (3.5, 3.5), (2.5, 3.5)])
     # by hand: the square over the inner corner of the L sticks out by a quarter.
     assert not zone_inside(ELL, square)
     assert zone_inside(ROOM, square)
     assert zone_inside(ELL, square - 0.5)  # touches the corner with its own
     # by hand: all four corners are in the U, but the square spans its notch.
-    notched = np.array([(0.0, 4.0), (1.0, 4.0), (1.0, 1.0), (2.0, 1.0), (2.0, 4.0), (3.0, 4.0), (3.0, 0.0), (0.0, 0.0)])
+    notched = np.array(
+        [
+            (0.0, 4.0),
+            (1.0, 4.0),
+            (1.0, 1.0),
+            (2.0, 1.0),
+            (2.0, 4.0),
+            (3.0, 4.0),
+            (3.0, 0.0),
+            (0.0, 0.0),
+        ]
+    )
     assert not zone_inside(notched, np.array([(0.5, 2.0), (2.5, 2.0), (2.5, 3.0), (0.5, 3.0)]))
 
 
 def test_exit_zone_lies_in_the_room_before_its_door() -> None:
-    # Source: ADA Standards 2010, 403.5.1, 36 in (915 mm) clear width (from memory); by hand: wall C runs from (5, 0) to (0, 0), a door of
-    # 0.83 m at 0.4 m from its left end lies from x = 4.6 to 3.77, its middle at 4.185; 0.9 m wide and deep: 3.735 to 4.635.
+    # Source: ADA Standards 2010, 403.5.1, 36 in (915 mm) clear width (from memory); by hand: wall C
+    # runs from (5, 0) to (0, 0), a door of
+    # 0.83 m at 0.4 m from its left end lies from x = 4.6 to 3.77, its middle at 4.185; 0.9 m wide
+    # and deep: 3.735 to 4.635.
     wall = walls(ROOM)[2]
     zone = exit_zone_m(wall.start_m, wall.along, wall.outward, 0.4, 0.83)
-    assert (zone[:, 0].min(), zone[:, 0].max(), zone[:, 1].min(), zone[:, 1].max()) == pytest.approx((3.735, 4.635, 0.0, 0.9))
+    assert (
+        zone[:, 0].min(),
+        zone[:, 0].max(),
+        zone[:, 1].min(),
+        zone[:, 1].max(),
+    ) == pytest.approx((3.735, 4.635, 0.0, 0.9))
     # by hand: a point 0.5 m past its near edge, one inside it.
     assert distance_to_zone_m(zone, [[4.185, 1.4], [4.185, 0.5]]) == pytest.approx([0.5, 0.0])
 
@@ -67,7 +106,8 @@ def test_distance_to_an_open_path_does_not_close_it() -> None:
 
 
 def test_35_mm_super_35_camera_in_the_parlour() -> None:
-    # by hand: head and shoulders at 35 x .6 / 14 = 1.5 m; 3.0 m to the wall leave 1.5 m for tripod (0.5) and operator (1.0): just fits.
+    # by hand: head and shoulders at 35 x .6 / 14 = 1.5 m; 3.0 m to the wall leave 1.5 m for tripod
+    # (0.5) and operator (1.0): just fits.
     space = Space(ROOM, 2.7)
     head = next(framing for framing in FRAMINGS if framing.name == "head_and_shoulders")
     distance = distance_for(head, 35.0, 24.9, 14.0)
@@ -76,7 +116,8 @@ def test_35_mm_super_35_camera_in_the_parlour() -> None:
     assert place.fits
     assert place.camera_m == pytest.approx((2.5, 1.5))
     assert place.background_m == pytest.approx(5.0)  # by hand: 1.5 + 3.5
-    # by hand: 2.25 m for the medium frame leave 0.75 m, 0.75 m short; the tripod alone still stands.
+    # by hand: 2.25 m for the medium frame leave 0.75 m, 0.75 m short; the tripod alone still
+    # stands.
     medium = camera_place(space, [2.5, 3.0], [0, -1], 2.25)
     assert (medium.fits, medium.reason, medium.tripod_fits) == (False, "room", True)
     assert medium.short_m == pytest.approx(0.75)
@@ -99,7 +140,9 @@ def test_wide_takes_the_room_from_side_to_side() -> None:
 
 def test_best_direction_is_down_the_length_of_the_room() -> None:
     # property: from the far end of a long narrow room the most floor lies towards the other end.
-    assert best_direction(Space(rectangle_m(2.0, 9.0), 2.4), [1.0, 8.0]) == pytest.approx([0, -1], abs=0.1)
+    assert best_direction(Space(rectangle_m(2.0, 9.0), 2.4), [1.0, 8.0]) == pytest.approx(
+        [0, -1], abs=0.1
+    )
 
 
 def test_a_direction_of_no_length_is_refused() -> None:

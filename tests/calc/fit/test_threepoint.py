@@ -10,7 +10,15 @@ from scout.calc.fit.camera import View, in_frame
 from scout.calc.fit.lights import Lamp, Stage, blocked, elevation_at_deg, highest_m
 from scout.calc.fit.plan import Placed, PlanLamp, three_point
 from scout.calc.fit.space import Space, exit_zone_m
-from scout.calc.fit.threepoint import Goal, NoSpot, Spot, back_goal, fill_distance_m, find_spot, key_goal
+from scout.calc.fit.threepoint import (
+    Goal,
+    NoSpot,
+    Spot,
+    back_goal,
+    fill_distance_m,
+    find_spot,
+    key_goal,
+)
 from scout.calc.geometry import distance_to_walls_m, inside, rectangle_m, walls
 from scout.errors import OutOfRange
 
@@ -28,11 +36,18 @@ def stage(focal: float | None = 85.0, ceiling_m: float | None = 2.7, face_m: flo
 
 @pytest.mark.parametrize(
     ("ceiling", "face", "high", "plan", "slant", "at_15", "at_20"),
-    # by hand: h = min(2.6, ceiling - .10 - .175); at 45 degrees the plan distance is h - face, the slant sqrt 2 of it; atan(rise / 1.5 and 2.0).
-    [(2.7, 1.2, 2.425, 1.225, 1.732, 39.2, 31.5), (2.7, 1.6, 2.425, 0.825, 1.167, 28.8, 22.4),
-     (2.4, 1.6, 2.125, 0.525, 0.742, 19.3, 14.7), (2.3, 1.65, 2.025, 0.375, 0.530, 14.0, 10.6)],
+    # by hand: h = min(2.6, ceiling - .10 - .175); at 45 degrees the plan distance is h - face, the
+    # slant sqrt 2 of it; atan(rise / 1.5 and 2.0).
+    [
+        (2.7, 1.2, 2.425, 1.225, 1.732, 39.2, 31.5),
+        (2.7, 1.6, 2.425, 0.825, 1.167, 28.8, 22.4),
+        (2.4, 1.6, 2.125, 0.525, 0.742, 19.3, 14.7),
+        (2.3, 1.65, 2.025, 0.375, 0.530, 14.0, 10.6),
+    ],
 )
-def test_how_high_and_how_far_a_key_can_be(ceiling: float, face: float, high: float, plan: float, slant: float, at_15: float, at_20: float) -> None:
+def test_how_high_and_how_far_a_key_can_be(
+    ceiling: float, face: float, high: float, plan: float, slant: float, at_15: float, at_20: float
+) -> None:
     here = stage(None, ceiling, face)
     assert highest_m(here.space, LAMP) == pytest.approx(high)
     rise = highest_m(here.space, LAMP) - face
@@ -42,7 +57,8 @@ def test_how_high_and_how_far_a_key_can_be(ceiling: float, face: float, high: fl
 
 
 def test_the_key_of_a_seated_subject_stands_where_geometry_puts_it() -> None:
-    # by hand: 1.225 m at 45 degrees right of the line to the camera: (2.5 + .866, 3.0 - .866), z 2.425; left: (1.634, 2.134).
+    # by hand: 1.225 m at 45 degrees right of the line to the camera: (2.5 + .866, 3.0 - .866), z
+    # 2.425; left: (1.634, 2.134).
     for side, x in ((1, 3.366), (-1, 1.634)):
         spot = find_spot(stage(85.0), SOFT, key_goal(stage(85.0), SOFT), (side,))
         assert isinstance(spot, Spot)
@@ -51,14 +67,16 @@ def test_the_key_of_a_seated_subject_stands_where_geometry_puts_it() -> None:
 
 
 def test_fill_distance_for_a_ratio() -> None:
-    # by hand: 1.732 sqrt 4 = 3.465 (from 1.7324), 1.7324 sqrt 2 = 2.450; a fill half as strong comes nearer by sqrt 2.
+    # by hand: 1.732 sqrt 4 = 3.465 (from 1.7324), 1.7324 sqrt 2 = 2.450; a fill half as strong
+    # comes nearer by sqrt 2.
     assert fill_distance_m(1.7324, 4) == pytest.approx(3.465, abs=0.001)
     assert fill_distance_m(1.7324, 2) == pytest.approx(2.450, abs=0.001)
     assert fill_distance_m(1.7324, 4, 0.5) == pytest.approx(2.450, abs=0.001)
 
 
 def test_ideal_key_in_frame_is_moved_until_no_lens_sees_it() -> None:
-    # by hand (camera test): the stand at (3.366, 2.134) is in frame at 24 mm, so the place found must be another, and out of frame.
+    # by hand (camera test): the stand at (3.366, 2.134) is in frame at 24 mm, so the place found
+    # must be another, and out of frame.
     here = stage(24.0)
     spot = find_spot(here, SOFT, key_goal(here, SOFT))
     assert isinstance(spot, Spot)
@@ -69,7 +87,8 @@ def test_ideal_key_in_frame_is_moved_until_no_lens_sees_it() -> None:
 
 
 def test_standing_under_a_low_ceiling_says_what_is_lost() -> None:
-    # by hand: face 1.65 under 2.3 m: 14.0 degrees at 1.5 m; even at the 1.0 m the subject's circle leaves, atan(.375 / 1.0) = 20.6 degrees.
+    # by hand: face 1.65 under 2.3 m: 14.0 degrees at 1.5 m; even at the 1.0 m the subject's circle
+    # leaves, atan(.375 / 1.0) = 20.6 degrees.
     here = stage(85.0, 2.3, 1.65)
     spot = find_spot(here, LAMP, key_goal(here, LAMP))
     assert isinstance(spot, Spot)
@@ -103,7 +122,8 @@ def test_subject_outside_the_room_is_refused_by_name() -> None:
 
 
 def test_the_whole_plan_of_the_parlour() -> None:
-    # by hand: with the 85 mm alone the key is the ideal one, 9000 / 3.0006 = 2999 lx; the fill is to give 2999 / 4 = 750 lx.
+    # by hand: with the 85 mm alone the key is the ideal one, 9000 / 3.0006 = 2999 lx; the fill is
+    # to give 2999 / 4 = 750 lx.
     lamp = PlanLamp(SOFT, 9000.0)
     plan = three_point(stage(85.0), lamp, lamp, lamp, 4.0)
     assert plan.key.lux == pytest.approx(2999, abs=2)
@@ -113,7 +133,8 @@ def test_the_whole_plan_of_the_parlour() -> None:
     for placed in (plan.key, plan.fill, plan.back):
         assert isinstance(placed.spot, Spot)
         assert placed.spot.fits
-    # property: key and fill on opposite sides, fill at lens height, back behind the subject and above the face.
+    # property: key and fill on opposite sides, fill at lens height, back behind the subject and
+    # above the face.
     assert isinstance(plan.key.spot, Spot)
     assert isinstance(plan.fill.spot, Spot)
     assert isinstance(plan.back.spot, Spot)
@@ -124,7 +145,8 @@ def test_the_whole_plan_of_the_parlour() -> None:
 
 
 def test_pinned_lights_stay_and_are_judged() -> None:
-    # by hand: (2.5, 4.0) is on the camera's axis behind the subject: in frame; 1.0 m from it, so just clear of the subject's circle.
+    # by hand: (2.5, 4.0) is on the camera's axis behind the subject: in frame; 1.0 m from it, so
+    # just clear of the subject's circle.
     pinned = PlanLamp(LAMP, 5000.0, (2.5, 4.0, 2.2))
     plan = three_point(stage(50.0), PlanLamp(LAMP, 9000.0), None, pinned, 4.0)
     assert plan.back is not None
@@ -158,9 +180,12 @@ def test_bounce_off_a_wall_points_at_that_wall() -> None:
     assert 0 < bounce.aim_m[2] < 2.7
 
 
-# -- against brute force and properties -------------------------------------------------------------------------------
+# -- against brute force and properties
+# -------------------------------------------------------------------------------
 def brute_force_cost(here: Stage, lamp: Lamp, goal: Goal, side: int) -> float | None:
-    """The least cost over a square grid of places, worked out afresh from the definition of the key's goal."""
+    """The least cost over a square grid of places, worked out afresh from the definition of the
+    key's goal.
+    """
     best: float | None = None
     low, high = here.space.plan_m.min(axis=0), here.space.plan_m.max(axis=0)
     top = highest_m(here.space, lamp)
@@ -170,23 +195,35 @@ def brute_force_cost(here: Stage, lamp: Lamp, goal: Goal, side: int) -> float | 
             z = min(max(here.subject_m[2] + away, lamp.stand_min_m), top)
             point = np.array([x, y, z])
             across = float(here.across_deg(point))
-            if across * side <= 0 or any(bool(reason) for reason in blocked(here, lamp, point, here.views[0]).values()):
+            if across * side <= 0 or any(
+                bool(reason) for reason in blocked(here, lamp, point, here.views[0]).values()
+            ):
                 continue
             down = math.degrees(math.atan2(z - here.subject_m[2], away))
             slant = math.dist(point, here.subject_m)
             assert goal.distance_m is not None
-            cost = (abs(across) - 45) ** 2 + (down - 45) ** 2 + (2.0 * 2.0 * math.log2(slant / goal.distance_m)) ** 2
+            cost = (
+                (abs(across) - 45) ** 2
+                + (down - 45) ** 2
+                + (2.0 * 2.0 * math.log2(slant / goal.distance_m)) ** 2
+            )
             best = cost if best is None else min(best, cost)
     return best
 
 
-@pytest.mark.parametrize(("plan", "subject", "camera"), [
-    (rectangle_m(3.6, 4.2), (1.8, 2.6, 1.3), (1.8, 0.7, 1.4)),
-    (ELL, (2.0, 3.2, 1.25), (2.4, 1.0, 1.4)),
-    (rectangle_m(3.0, 3.4), (1.2, 2.2, 1.6), (1.6, 0.6, 1.5)),
-])
-def test_no_place_of_a_grid_beats_the_one_found(plan: np.ndarray, subject: tuple[float, float, float], camera: tuple[float, float, float]) -> None:
-    # property: an honest search is not beaten by trying every 10 cm, but for the grain of its own steps (3 degrees, 10 cm).
+@pytest.mark.parametrize(
+    ("plan", "subject", "camera"),
+    [
+        (rectangle_m(3.6, 4.2), (1.8, 2.6, 1.3), (1.8, 0.7, 1.4)),
+        (ELL, (2.0, 3.2, 1.25), (2.4, 1.0, 1.4)),
+        (rectangle_m(3.0, 3.4), (1.2, 2.2, 1.6), (1.6, 0.6, 1.5)),
+    ],
+)
+def test_no_place_of_a_grid_beats_the_one_found(
+    plan: np.ndarray, subject: tuple[float, float, float], camera: tuple[float, float, float]
+) -> None:
+    # property: an honest search is not beaten by trying every 10 cm, but for the grain of its own
+    # steps (3 degrees, 10 cm).
     here = Stage(Space(plan, 2.5), subject, camera, (View(camera, subject, 24.9, 14.0, 50),))
     goal = key_goal(here, LAMP)
     for side in (1, -1):
@@ -202,23 +239,56 @@ def test_no_place_of_a_grid_beats_the_one_found(plan: np.ndarray, subject: tuple
 
 @settings(max_examples=40, deadline=None)
 @given(
-    width=st.floats(2.2, 9.0), length=st.floats(2.2, 9.0), notch=st.floats(0.0, 0.6), ceiling=st.one_of(st.none(), st.floats(2.0, 4.0)),
-    sx=st.floats(0.1, 0.9), sy=st.floats(0.1, 0.9), cx=st.floats(0.1, 0.9), cy=st.floats(0.1, 0.9), face=st.floats(1.0, 1.8),
-    focal=st.sampled_from([18.0, 24.0, 35.0, 50.0, 85.0]), door=st.floats(0.0, 0.7), soft=st.sampled_from([0.0, 0.9, 1.5]),
+    width=st.floats(2.2, 9.0),
+    length=st.floats(2.2, 9.0),
+    notch=st.floats(0.0, 0.6),
+    ceiling=st.one_of(st.none(), st.floats(2.0, 4.0)),
+    sx=st.floats(0.1, 0.9),
+    sy=st.floats(0.1, 0.9),
+    cx=st.floats(0.1, 0.9),
+    cy=st.floats(0.1, 0.9),
+    face=st.floats(1.0, 1.8),
+    focal=st.sampled_from([18.0, 24.0, 35.0, 50.0, 85.0]),
+    door=st.floats(0.0, 0.7),
+    soft=st.sampled_from([0.0, 0.9, 1.5]),
     ratio=st.sampled_from([2.0, 4.0, 8.0]),
 )
 def test_no_stand_in_frame_in_a_wall_or_in_an_exit_when_it_fits(
-    width: float, length: float, notch: float, ceiling: float | None, sx: float, sy: float, cx: float, cy: float, face: float, focal: float, door: float,
-    soft: float, ratio: float,
+    width: float,
+    length: float,
+    notch: float,
+    ceiling: float | None,
+    sx: float,
+    sy: float,
+    cx: float,
+    cy: float,
+    face: float,
+    focal: float,
+    door: float,
+    soft: float,
+    ratio: float,
 ) -> None:
-    # property: what is said to fit stands on the floor, under the ceiling, out of frame, off the exit, clear of people and of other stands,
+    # property: what is said to fit stands on the floor, under the ceiling, out of frame, off the
+    # exit, clear of people and of other stands,
     # near its angle; and the fill's own light, dimmed as told, is the key's over the ratio.
     plan = rectangle_m(width, length)
     if notch > 0.05:
         inner_x, inner_y = width * (1 - notch), length * (1 - notch)
-        plan = np.array([(0, length), (inner_x, length), (inner_x, inner_y), (width, inner_y), (width, 0), (0, 0)])
+        plan = np.array(
+            [
+                (0, length),
+                (inner_x, length),
+                (inner_x, inner_y),
+                (width, inner_y),
+                (width, 0),
+                (0, 0),
+            ]
+        )
     subject, camera = (sx * width, sy * length, face), (cx * width, cy * length, 1.4)
-    assume(bool(inside(plan, np.array([subject[:2], camera[:2]])).all()) and math.dist(subject[:2], camera[:2]) > 0.6)
+    assume(
+        bool(inside(plan, np.array([subject[:2], camera[:2]])).all())
+        and math.dist(subject[:2], camera[:2]) > 0.6
+    )
     wall = walls(plan)[-1]
     zone = exit_zone_m(wall.start_m, wall.along, wall.outward, door * (wall.length_m - 0.8), 0.8)
     view = View(camera, subject, 24.9, 14.0, focal)
@@ -239,13 +309,18 @@ def test_no_stand_in_frame_in_a_wall_or_in_an_exit_when_it_fits(
             assert at[2] + 0.35 / 2 + 0.10 <= ceiling + 1e-9
         assert 1.1 - 1e-9 <= at[2] <= 2.6 + 1e-9
         # the exit's floor, sampled
-        across, deep = (np.linspace(zone[:, axis].min(), zone[:, axis].max(), 15) for axis in (0, 1))
+        across, deep = (
+            np.linspace(zone[:, axis].min(), zone[:, axis].max(), 15) for axis in (0, 1)
+        )
         grid = np.stack(np.meshgrid(across, deep), axis=-1).reshape(-1, 2)
         assert float(np.min(np.linalg.norm(grid - at[:2], axis=1))) >= 0.5 - 1e-6
         assert math.dist(at[:2], subject[:2]) >= 1.0 - 1e-6
         assert math.dist(at[:2], camera[:2]) >= 1.0 - 1e-6
-        # its stand from foot to head, sampled: out of the frame of the one lens, whether its angles are near or not
-        column = np.stack([np.full(25, at[0]), np.full(25, at[1]), np.linspace(0, at[2], 25)], axis=-1)
+        # its stand from foot to head, sampled: out of the frame of the one lens, whether its angles
+        # are near or not
+        column = np.stack(
+            [np.full(25, at[0]), np.full(25, at[1]), np.linspace(0, at[2], 25)], axis=-1
+        )
         assert not bool(in_frame(view, column, lamp.lamp.radius_m).any())
     for i, one in enumerate(stands):
         for other in stands[:i]:
@@ -257,7 +332,13 @@ def test_no_stand_in_frame_in_a_wall_or_in_an_exit_when_it_fits(
 
 
 def _check_ratio(key: Placed, fill: Placed | None, ratio: float) -> None:
-    if fill is None or key.lux is None or fill.lux is None or fill.dim_stops is None or fill.short_stops is None:
+    if (
+        fill is None
+        or key.lux is None
+        or fill.lux is None
+        or fill.dim_stops is None
+        or fill.short_stops is None
+    ):
         return
     reached = key.lux / (fill.lux * 2.0**-fill.dim_stops)
     assert abs(math.log2(reached / ratio) - fill.short_stops) <= 0.1
@@ -267,23 +348,36 @@ def test_a_longer_kit_of_lenses_only_widens_the_choice() -> None:
     # property: adding longer lenses to the widest changes nothing that fits with it.
     one = find_spot(stage(24.0), SOFT, key_goal(stage(24.0), SOFT), (1,))
     many = stage(24.0)
-    many = Stage(many.space, many.subject_m, many.camera_m, tuple(View(CAMERA, SUBJECT, 24.9, 14.0, f) for f in (24, 35, 50, 85)))
+    many = Stage(
+        many.space,
+        many.subject_m,
+        many.camera_m,
+        tuple(View(CAMERA, SUBJECT, 24.9, 14.0, f) for f in (24, 35, 50, 85)),
+    )
     assert find_spot(many, SOFT, key_goal(many, SOFT), (1,)) == one
     back = find_spot(many, SOFT, back_goal(many, SOFT))
     assert isinstance(back, Spot)
-    # by hand: at 24 mm nothing within 60 degrees of straight behind is out of frame in 5 m of width, at 35 mm it is.
+    # by hand: at 24 mm nothing within 60 degrees of straight behind is out of frame in 5 m of
+    # width, at 35 mm it is.
     assert (back.fits, back.near, back.clear_from_mm) == (False, True, 35)
 
 
 def test_a_back_light_is_never_put_before_the_subject() -> None:
-    # property: in the narrow arm of an L with a wide lens there is no place behind; one before the subject would be no back light.
+    # property: in the narrow arm of an L with a wide lens there is no place behind; one before the
+    # subject would be no back light.
     camera, subject = (1.5, 1.2, 1.4), (1.5, 4.0, 1.2)
-    here = Stage(Space(ELL, 2.7), subject, camera, tuple(View(camera, subject, 24.9, 14.0, f) for f in (24, 35, 50, 85)))
+    here = Stage(
+        Space(ELL, 2.7),
+        subject,
+        camera,
+        tuple(View(camera, subject, 24.9, 14.0, f) for f in (24, 35, 50, 85)),
+    )
     found = find_spot(here, SOFT, back_goal(here, SOFT))
     assert isinstance(found, NoSpot) or abs(found.across_deg) >= 90.0
 
 
 def test_no_free_side_is_told_apart_from_no_floor() -> None:
-    # by hand: a subject 0.3 m before the back wall of a room 2 m wide: behind it (0.3 m) no stand fits, before it one does.
+    # by hand: a subject 0.3 m before the back wall of a room 2 m wide: behind it (0.3 m) no stand
+    # fits, before it one does.
     here = Stage(Space(rectangle_m(2.0, 6.0), 2.7), (1.0, 5.7, 1.2), (1.0, 1.0, 1.4), ())
     assert find_spot(here, LAMP, back_goal(here, LAMP)) == NoSpot("side")

@@ -10,7 +10,8 @@ KEY = [3.366, 2.134, 2.425]
 
 
 def test_light_along_a_path_past_the_key() -> None:
-    # by hand, inverse square: first point 2.366^2 + .866^2 + .925^2 = 7.204, 9000 / 7.204 = 1249, and so on; log2(5543 / 1249) = 2.15.
+    # by hand, inverse square: first point 2.366^2 + .866^2 + .925^2 = 7.204, 9000 / 7.204 = 1249,
+    # and so on; log2(5543 / 1249) = 2.15.
     points = path_points_m(PATH)
     assert points[:, 0] == pytest.approx([1, 1.5, 2, 2.5, 3, 3.5, 4])
     lux = illuminance_lux(points, KEY, 9000.0)
@@ -21,14 +22,16 @@ def test_light_along_a_path_past_the_key() -> None:
 
 
 def test_a_face_that_keeps_to_the_camera_loses_more() -> None:
-    # by hand, with the cosine to a face that looks along -y: first point 1249 x .866 / 2.684 = 403; at 3.5 m 5543 x .866 / 1.274 = 3768.
+    # by hand, with the cosine to a face that looks along -y: first point 1249 x .866 / 2.684 = 403;
+    # at 3.5 m 5543 x .866 / 1.274 = 3768.
     lux = illuminance_lux(path_points_m(PATH), KEY, 9000.0, normal=[0, -1, 0])
     assert (float(lux.min()), float(lux.max())) == pytest.approx((403, 3768), abs=1)
     assert stops_along(lux) == pytest.approx(3.22, abs=0.01)
 
 
 def test_moving_the_key_back_evens_the_path() -> None:
-    # by hand: with the key at y = -0.5 the nearest point is 3.62 m off and the furthest 4.33: 2 log2(4.33 / 3.62) = .51.
+    # by hand: with the key at y = -0.5 the nearest point is 3.62 m off and the furthest 4.33: 2
+    # log2(4.33 / 3.62) = .51.
     lux = illuminance_lux(path_points_m(PATH), [3.366, -0.5, 2.425], 9000.0)
     assert stops_along(lux) == pytest.approx(0.51, abs=0.01)
 

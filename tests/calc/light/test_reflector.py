@@ -3,15 +3,25 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scout.calc.light.reflector import direction, matt_board_lux, mirror_aim, mirror_drift_m_per_min, mirror_lux, patch_blur_m
+from scout.calc.light.reflector import (
+    direction,
+    matt_board_lux,
+    mirror_aim,
+    mirror_drift_m_per_min,
+    mirror_lux,
+    patch_blur_m,
+)
 from scout.errors import OutOfRange
 
 
 def test_mirror_due_north() -> None:
-    # by hand: s = (sin 200 cos 40, cos 200 cos 40, sin 40) = (-.2620, -.7198, .6428), v = (0, .9950, .0995); n = unit(s + v).
+    # by hand: s = (sin 200 cos 40, cos 200 cos 40, sin 40) = (-.2620, -.7198, .6428), v = (0,
+    # .9950, .0995); n = unit(s + v).
     aim = mirror_aim(200, 40, [0, 0, 1.2], [0, 3, 1.5])
     assert aim.normal == pytest.approx([-0.3142, 0.3300, 0.8902], abs=5e-5)
-    assert (aim.azimuth_deg, aim.tilt_deg, aim.incidence_deg) == pytest.approx((316.4, 62.9, 65.4), abs=0.05)
+    assert (aim.azimuth_deg, aim.tilt_deg, aim.incidence_deg) == pytest.approx(
+        (316.4, 62.9, 65.4), abs=0.05
+    )
 
 
 def test_mirror_off_to_the_side() -> None:
@@ -22,7 +32,9 @@ def test_mirror_off_to_the_side() -> None:
 
 
 @given(st.floats(0, 360), st.floats(1, 89), st.floats(-5, 5), st.floats(1, 9), st.floats(0, 3))
-def test_a_ray_reflected_at_the_normal_goes_to_the_subject(azimuth: float, elevation: float, x: float, y: float, z: float) -> None:
+def test_a_ray_reflected_at_the_normal_goes_to_the_subject(
+    azimuth: float, elevation: float, x: float, y: float, z: float
+) -> None:
     # property: law of reflection, the incoming ray -s mirrored at n is v.
     aim = mirror_aim(azimuth, elevation, [0, 0, 1.0], [x, y, z])
     sun = direction(azimuth, elevation)
@@ -31,7 +43,8 @@ def test_a_ray_reflected_at_the_normal_goes_to_the_subject(azimuth: float, eleva
 
 
 def test_drift_of_a_mirror_left_alone() -> None:
-    # by hand: 0.25 deg/min is .00436 rad/min: 1.75 cm/min at 4 m, so +-.25 m lasts 14.3 min; at the solstice cos 23.44 slows it to 15.6.
+    # by hand: 0.25 deg/min is .00436 rad/min: 1.75 cm/min at 4 m, so +-.25 m lasts 14.3 min; at the
+    # solstice cos 23.44 slows it to 15.6.
     assert float(mirror_drift_m_per_min(4.0)) == pytest.approx(0.01745, abs=1e-5)
     assert 0.25 / float(mirror_drift_m_per_min(4.0)) == pytest.approx(14.3, abs=0.05)
     assert 0.25 / float(mirror_drift_m_per_min(4.0, 23.44)) == pytest.approx(15.6, abs=0.05)
@@ -41,9 +54,13 @@ def test_drift_of_a_mirror_left_alone() -> None:
 def test_beam_turns_by_the_suns_own_angle_and_not_twice() -> None:
     # property: a still mirror is a fixed reflection, which keeps angles between directions.
     normal = mirror_aim(180, 40, [0, 0, 1.0], [0, 4, 1.5]).normal
-    before, after = (-s + 2 * (s @ normal) * normal for s in (direction(180, 40), direction(181, 40)))
+    before, after = (
+        -s + 2 * (s @ normal) * normal for s in (direction(180, 40), direction(181, 40))
+    )
     suns_turn = np.arccos(direction(180, 40) @ direction(181, 40))
-    assert float(np.arccos(np.clip(before @ after, -1, 1))) == pytest.approx(float(suns_turn), rel=1e-6)
+    assert float(np.arccos(np.clip(before @ after, -1, 1))) == pytest.approx(
+        float(suns_turn), rel=1e-6
+    )
 
 
 def test_edge_of_the_patch_is_blurred_by_the_suns_disc() -> None:
@@ -52,7 +69,8 @@ def test_edge_of_the_patch_is_blurred_by_the_suns_disc() -> None:
 
 
 def test_hard_mirror_and_matt_board() -> None:
-    # by hand: .85 x 90 000 = 76 500; .85 x 90 000 x cos 30 x cos 30 / (pi 9) = 2029; log2(76 500 / 2029) = 5.2 stops.
+    # by hand: .85 x 90 000 = 76 500; .85 x 90 000 x cos 30 x cos 30 / (pi 9) = 2029; log2(76 500 /
+    # 2029) = 5.2 stops.
     assert float(mirror_lux(90_000, 0.85)) == pytest.approx(76_500)
     soft = float(matt_board_lux(90_000, 0.85, 1.0, 30, 30, 3.0))
     assert soft == pytest.approx(2029, abs=1)

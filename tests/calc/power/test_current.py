@@ -11,23 +11,43 @@ from scout.calc.power.plugs import most_through_one_plug_a, plug_range_a, plugs,
 from scout.errors import OutOfRange
 
 
-@pytest.mark.parametrize(("watts", "volts", "factor", "amperes"), [
-    # By hand: W / (V PF).
-    (1000, 120, 1.0, 8.33), (300, 120, 0.95, 2.63), (1200, 230, 0.9, 5.80), (2000, 230, 1.0, 8.70), (650, 100, 0.6, 10.83),
-])
+@pytest.mark.parametrize(
+    ("watts", "volts", "factor", "amperes"),
+    [
+        # By hand: W / (V PF).
+        (1000, 120, 1.0, 8.33),
+        (300, 120, 0.95, 2.63),
+        (1200, 230, 0.9, 5.80),
+        (2000, 230, 1.0, 8.70),
+        (650, 100, 0.6, 10.83),
+    ],
+)
 def test_current(watts: float, volts: float, factor: float, amperes: float) -> None:
     assert float(current_a(watts, volts, factor)) == pytest.approx(amperes, abs=0.005)
 
 
 def test_currents_broadcast() -> None:
-    assert current_a([[1000.0], [500.0]], [100.0, 200.0]) == pytest.approx(np.array([[10, 5], [5, 2.5]]))  # by hand
+    assert current_a([[1000.0], [500.0]], [100.0, 200.0]) == pytest.approx(
+        np.array([[10, 5], [5, 2.5]])
+    )  # by hand
 
 
-@pytest.mark.parametrize(("breaker", "limit", "volts", "watts"), [
-    # Source: NEC 210.19(A), 210.20(A): 80 % of the breaker for three hours or more; elsewhere common practice.
-    (15, 12, 120, 1440), (20, 16, 120, 1920), (16, 12.8, 230, 2944), (13, 10.4, 230, 2392), (10, 8, 230, 1840), (15, 12, 100, 1200),
-])
-def test_what_may_be_loaded_for_hours(breaker: float, limit: float, volts: float, watts: float) -> None:
+@pytest.mark.parametrize(
+    ("breaker", "limit", "volts", "watts"),
+    [
+        # Source: NEC 210.19(A), 210.20(A): 80 % of the breaker for three hours or more; elsewhere
+        # common practice.
+        (15, 12, 120, 1440),
+        (20, 16, 120, 1920),
+        (16, 12.8, 230, 2944),
+        (13, 10.4, 230, 2392),
+        (10, 8, 230, 1840),
+        (15, 12, 100, 1200),
+    ],
+)
+def test_what_may_be_loaded_for_hours(
+    breaker: float, limit: float, volts: float, watts: float
+) -> None:
     assert limit_a(breaker) == pytest.approx(limit)
     assert limit_a(breaker) * volts == pytest.approx(watts)
 
@@ -62,14 +82,20 @@ def test_refusals() -> None:
 
 
 def test_the_most_through_one_plug() -> None:
-    # Source: BS 1363: 13 A a plug, whatever the ring's 32 A; NEC 210.23(A): one cord-and-plug load at most 80 % of the branch.
+    # Source: BS 1363: 13 A a plug, whatever the ring's 32 A; NEC 210.23(A): one cord-and-plug load
+    # at most 80 % of the branch.
     assert most_through_one_plug_a("GB", 230, 32) == 13
     assert most_through_one_plug_a("US", 120, 15) == pytest.approx(12)
     assert most_through_one_plug_a("US", 120, 20) == pytest.approx(16)
-    assert most_through_one_plug_a("US", 120, None) == 20  # the breaker is not known: the plug alone
-    assert most_through_one_plug_a("US", 240, 30) is None  # no everyday plug of that voltage in the table
+    assert (
+        most_through_one_plug_a("US", 120, None) == 20
+    )  # the breaker is not known: the plug alone
+    assert (
+        most_through_one_plug_a("US", 240, 30) is None
+    )  # no everyday plug of that voltage in the table
     assert most_through_one_plug_a("XX", 230, 16) is None
-    # from memory, NBR 14136: both mains have plugs of 10 and 20 A; the nearer voltage is the one meant.
+    # from memory, NBR 14136: both mains have plugs of 10 and 20 A; the nearer voltage is the one
+    # meant.
     assert {plug.nominal_v for plug in plugs_at("BR", 127)} == {127}
     assert {plug.nominal_v for plug in plugs_at("BR", 220)} == {220}
 

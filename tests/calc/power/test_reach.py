@@ -25,10 +25,19 @@ def test_the_same_as_one_run_after_the_other(plan: np.ndarray) -> None:
     # property: the nearest outlet's run
     random = np.random.default_rng(5)
     outlets = ((OnWall("P1", "A", 0.4), 0.3), (OnWall("P2", "C", 1.1), 1.0))
-    places = np.column_stack([random.uniform(0, 6, 60), random.uniform(0, 6.2, 60), random.uniform(0.2, 2.6, 60)])
+    places = np.column_stack(
+        [random.uniform(0, 6, 60), random.uniform(0, 6.2, 60), random.uniform(0.2, 2.6, 60)]
+    )
     places = places[inside(plan, places[:, :2])]
-    for doors in ((), (OnWall("D1", "B", 0.5, 0.9),), (OnWall("D1", "B", 0.5, 0.9), OnWall("D2", "D", 0.3, 0.8), OnWall("D3", "A", 0.2, 0.8))):
-        each = [min(cable_run(plan, plug, height, place, doors).whole_m for plug, height in outlets) for place in places]
+    for doors in (
+        (),
+        (OnWall("D1", "B", 0.5, 0.9),),
+        (OnWall("D1", "B", 0.5, 0.9), OnWall("D2", "D", 0.3, 0.8), OnWall("D3", "A", 0.2, 0.8)),
+    ):
+        each = [
+            min(cable_run(plan, plug, height, place, doors).whole_m for plug, height in outlets)
+            for place in places
+        ]
         assert Reach(plan, outlets, doors).needed_m(places) == pytest.approx(each)
 
 

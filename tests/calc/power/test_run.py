@@ -26,41 +26,62 @@ def test_to_the_light_on_the_same_side() -> None:
 
 
 def test_to_the_light_on_the_far_side() -> None:
-    # By hand: nearest wall D; 0.6 + 5 + 4.366 along walls B, A and D, 1.634 out; straight across 5.05.
+    # By hand: nearest wall D; 0.6 + 5 + 4.366 along walls B, A and D, 1.634 out; straight across
+    # 5.05.
     run = cable_run(PLAN, OUTLET, 0.3, [1.634, 2.134, 2.425])
     assert (run.along_m, run.out_m) == pytest.approx((9.966, 1.634), abs=1e-9)
     assert run.whole_m == pytest.approx(15.76, abs=0.005)
     assert run.straight_m == pytest.approx(5.05, abs=0.005)
 
 
-@pytest.mark.parametrize(("light", "crossed"), [
-    # By hand: from B at y 5.9 the short way to D goes over wall A with D1, the other over wall C with D2: one door either way, the shorter is taken.
-    ([1.634, 2.134, 2.4], ("D1",)), ([3.366, 2.134, 2.4], ()), ([1.0, 5.5, 2.4], ("D1",)),
-])
+@pytest.mark.parametrize(
+    ("light", "crossed"),
+    [
+        # By hand: from B at y 5.9 the short way to D goes over wall A with D1, the other over wall
+        # C with D2: one door either way, the shorter is taken.
+        ([1.634, 2.134, 2.4], ("D1",)),
+        ([3.366, 2.134, 2.4], ()),
+        ([1.0, 5.5, 2.4], ("D1",)),
+    ],
+)
 def test_doors_on_the_way_are_named(light: list[float], crossed: tuple[str, ...]) -> None:
     doors = (OnWall("D1", "A", 2.0, 0.9), OnWall("D2", "C", 0.4, 0.83))
     assert cable_run(PLAN, OUTLET, 0.3, light, doors).doors == crossed
 
 
 def test_a_door_in_either_direction_is_the_same_door() -> None:
-    # property: to the wall's right end or to its left end, a door between counts once and a door beyond does not.
+    # property: to the wall's right end or to its left end, a door between counts once and a door
+    # beyond does not.
     door = (OnWall("D1", "B", 2.0, 1.0),)
     door_opposite = (*door, OnWall("D2", "D", 2.0, 1.0))  # so that no way round is free
-    assert cable_run(PLAN, OnWall("P", "B", 1.0), 0, [4.9, 6.5 - 3.5, 0], door_opposite).doors == ("D1",)
-    assert cable_run(PLAN, OnWall("P", "B", 3.5), 0, [4.9, 6.5 - 1.0, 0], door_opposite).doors == ("D1",)
+    assert cable_run(PLAN, OnWall("P", "B", 1.0), 0, [4.9, 6.5 - 3.5, 0], door_opposite).doors == (
+        "D1",
+    )
+    assert cable_run(PLAN, OnWall("P", "B", 3.5), 0, [4.9, 6.5 - 1.0, 0], door_opposite).doors == (
+        "D1",
+    )
     assert cable_run(PLAN, OnWall("P", "B", 1.0), 0, [4.9, 6.5 - 1.5, 0], door).doors == ()
     assert cable_run(PLAN, OnWall("P", "B", 3.5), 0, [4.9, 6.5 - 4.0, 0], door).doors == ()
 
 
 def test_round_the_inner_corner_of_an_l() -> None:
-    # By hand: outlet on wall B (3,6)-(3,3) 1 m from its left end, (3, 5); light (4, 2): nearest wall C (3,3)-(6,3), foot (4, 3).
+    # By hand: outlet on wall B (3,6)-(3,3) 1 m from its left end, (3, 5); light (4, 2): nearest
+    # wall C (3,3)-(6,3), foot (4, 3).
     run = cable_run(ELL, OnWall("P", "B", 1.0), 0.0, [4.0, 2.0, 0.0])
     assert (run.along_m, run.out_m) == pytest.approx((2.0 + 1.0, 1.0))
     assert run.whole_m == pytest.approx(4.4)
 
 
-@given(st.floats(0.01, 4.99), st.floats(0.01, 6.49), st.floats(0, 2.7), st.sampled_from("ABCD"), st.floats(0, 5))
-def test_a_run_is_never_shorter_than_the_straight_line(x: float, y: float, z: float, wall: str, offset: float) -> None:
+@given(
+    st.floats(0.01, 4.99),
+    st.floats(0.01, 6.49),
+    st.floats(0, 2.7),
+    st.sampled_from("ABCD"),
+    st.floats(0, 5),
+)
+def test_a_run_is_never_shorter_than_the_straight_line(
+    x: float, y: float, z: float, wall: str, offset: float
+) -> None:
     run = cable_run(PLAN, OnWall("P", wall, offset), 0.3, [x, y, z], slack=0.0)
     assert run.whole_m >= np.hypot(run.straight_m, z - 0.3) - 1e-9  # property: triangle inequality
     assert run.along_m <= 11.5 + 1e-9  # property: the shorter way round is at most half of 23 m

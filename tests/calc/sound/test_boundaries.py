@@ -8,14 +8,20 @@ from scout.calc.sound.boundaries import comb, flutter, flutter_warns, modes, rip
 from scout.errors import OutOfRange
 
 
-@pytest.mark.parametrize(("geometry", "delta", "notch", "level", "colours"), [
-    # By hand: rd = sqrt(D^2 + (hs-hm)^2), rr = sqrt(D^2 + (hs+hm)^2), first notch c/(2(rr-rd)), level 20 log10(rd/rr).
-    ((1.0, 0.4, 0.4), 0.281, 611, -2.1, True),
-    ((2.2, 1.2, 1.4), 1.197, 143, -3.8, True),
-    ((0.7, 1.5, 2.0), 2.709, 63, -12.4, False),
-    ((1.0, 0.4, 0.02), 0.015, 11_600, -0.1, True),
-])
-def test_comb(geometry: tuple[float, float, float], delta: float, notch: float, level: float, colours: bool) -> None:
+@pytest.mark.parametrize(
+    ("geometry", "delta", "notch", "level", "colours"),
+    [
+        # By hand: rd = sqrt(D^2 + (hs-hm)^2), rr = sqrt(D^2 + (hs+hm)^2), first notch c/(2(rr-rd)),
+        # level 20 log10(rd/rr).
+        ((1.0, 0.4, 0.4), 0.281, 611, -2.1, True),
+        ((2.2, 1.2, 1.4), 1.197, 143, -3.8, True),
+        ((0.7, 1.5, 2.0), 2.709, 63, -12.4, False),
+        ((1.0, 0.4, 0.02), 0.015, 11_600, -0.1, True),
+    ],
+)
+def test_comb(
+    geometry: tuple[float, float, float], delta: float, notch: float, level: float, colours: bool
+) -> None:
     found = comb(*geometry)
     assert found.delay_path_m == pytest.approx(delta, abs=0.0006)
     assert found.first_notch_hz == pytest.approx(notch, rel=0.01)
@@ -25,17 +31,24 @@ def test_comb(geometry: tuple[float, float, float], delta: float, notch: float, 
 
 
 def test_three_to_one() -> None:
-    # By hand: a distance ratio of 3 is 9.54 dB; 20 log10(1 + 1/3) = 2.50 and 20 log10(1 - 1/3) = -3.52.
+    # By hand: a distance ratio of 3 is 9.54 dB; 20 log10(1 + 1/3) = 2.50 and 20 log10(1 - 1/3) =
+    # -3.52.
     assert ripple_db(-9.5424) == pytest.approx((2.50, -3.52), abs=0.005)
 
 
-@pytest.mark.parametrize(("case", "repeats", "decay", "room_s", "warns"), [
-    # By hand: c/(2L), 13.82 (2L/c) / -ln((1-a1)(1-a2)); warned of when it outlasts 1.3 times a room of 0.6 s.
-    ((4.0, 0.03, 0.03), 42.9, 5.3, 0.6, True),
-    ((4.0, 0.03, 0.5), 42.9, 0.45, 0.6, False),
-    ((2.5, 0.02, 0.1), 68.6, 1.6, 0.6, True),
-])
-def test_flutter(case: tuple[float, float, float], repeats: float, decay: float, room_s: float, warns: bool) -> None:
+@pytest.mark.parametrize(
+    ("case", "repeats", "decay", "room_s", "warns"),
+    [
+        # By hand: c/(2L), 13.82 (2L/c) / -ln((1-a1)(1-a2)); warned of when it outlasts 1.3 times a
+        # room of 0.6 s.
+        ((4.0, 0.03, 0.03), 42.9, 5.3, 0.6, True),
+        ((4.0, 0.03, 0.5), 42.9, 0.45, 0.6, False),
+        ((2.5, 0.02, 0.1), 68.6, 1.6, 0.6, True),
+    ],
+)
+def test_flutter(
+    case: tuple[float, float, float], repeats: float, decay: float, room_s: float, warns: bool
+) -> None:
     echo = flutter(*case)
     assert echo.repeats_hz == pytest.approx(repeats, abs=0.06)
     assert echo.decay_s == pytest.approx(decay, abs=0.05)
@@ -43,13 +56,18 @@ def test_flutter(case: tuple[float, float, float], repeats: float, decay: float,
 
 
 def test_near_walls_do_not_flutter_audibly() -> None:
-    assert not flutter_warns(flutter(1.2, 0.03, 0.03), 1.2, 0.3)  # common practice: only from 2.5 m apart
+    assert not flutter_warns(
+        flutter(1.2, 0.03, 0.03), 1.2, 0.3
+    )  # common practice: only from 2.5 m apart
 
 
 def test_modes_of_a_small_room() -> None:
-    # Source: Rayleigh's formula by hand, 5 x 4 x 2.5 m at 20 degC; 001 and 200 coincide, as do 011 and 210.
+    # Source: Rayleigh's formula by hand, 5 x 4 x 2.5 m at 20 degC; 001 and 200 coincide, as do 011
+    # and 210.
     found = modes((5, 4, 2.5), 81)
-    assert [mode.frequency_hz for mode in found] == pytest.approx([34.32, 42.90, 54.94, 68.64, 68.64, 76.74, 80.94, 80.94], abs=0.01)
+    assert [mode.frequency_hz for mode in found] == pytest.approx(
+        [34.32, 42.90, 54.94, 68.64, 68.64, 76.74, 80.94, 80.94], abs=0.01
+    )
     assert [mode.order for mode in found[:3]] == [(1, 0, 0), (0, 1, 0), (1, 1, 0)]
     assert {mode.order for mode in found[3:5]} == {(0, 0, 1), (2, 0, 0)}
     assert {mode.order for mode in found[6:]} == {(0, 1, 1), (2, 1, 0)}

@@ -1,4 +1,6 @@
-"""Reverberation read from bursts: made decays of a known time, image-source rooms of pyroomacoustics, and what must be flagged."""
+"""Reverberation read from bursts: made decays of a known time, image-source rooms of
+pyroomacoustics, and what must be flagged.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,9 @@ from scout.errors import OutOfRange
 RATE = 48000
 
 
-def burst(time_s: float, noise_db: float = -80.0, seed: int = 1, seconds: float = 0.0) -> np.ndarray:
+def burst(
+    time_s: float, noise_db: float = -80.0, seed: int = 1, seconds: float = 0.0
+) -> np.ndarray:
     """Noise falling 60 dB in time_s over a floor, after half a second of that floor."""
     rng = np.random.default_rng(seed)
     count = int(RATE * (seconds or 1.5 * time_s + 1.0))
@@ -47,11 +51,29 @@ def test_two_rooms_coupled_are_flagged() -> None:
     assert len(flagged) == 4
 
 
-@pytest.mark.parametrize(("size_m", "absorption"), [((5.0, 4.0, 2.6), 0.15), ((8.0, 6.0, 3.0), 0.3), ((3.5, 3.0, 2.4), 0.25), ((12.0, 9.0, 4.5), 0.12)])
-def test_four_rooms_against_pyroomacoustics(size_m: tuple[float, float, float], absorption: float) -> None:
-    # Source: pyroomacoustics, hybrid image source and ray tracing with scattering; its own measure_rt60 and its simulated response
+@pytest.mark.parametrize(
+    ("size_m", "absorption"),
+    [
+        ((5.0, 4.0, 2.6), 0.15),
+        ((8.0, 6.0, 3.0), 0.3),
+        ((3.5, 3.0, 2.4), 0.25),
+        ((12.0, 9.0, 4.5), 0.12),
+    ],
+)
+def test_four_rooms_against_pyroomacoustics(
+    size_m: tuple[float, float, float], absorption: float
+) -> None:
+    # Source: pyroomacoustics, hybrid image source and ray tracing with scattering; its own
+    # measure_rt60 and its simulated response
     pyroomacoustics.constants.set("c", 343.0)
-    room = pyroomacoustics.ShoeBox(size_m, fs=16000, materials=pyroomacoustics.Material(absorption, 0.5), max_order=3, ray_tracing=True, air_absorption=False)
+    room = pyroomacoustics.ShoeBox(
+        size_m,
+        fs=16000,
+        materials=pyroomacoustics.Material(absorption, 0.5),
+        max_order=3,
+        ray_tracing=True,
+        air_absorption=False,
+    )
     room.set_ray_tracing(n_rays=1500, receiver_radius=0.5)
     room.add_source([0.3 * side for side in size_m])
     room.add_microphone([0.7 * side for side in size_m])
@@ -64,10 +86,17 @@ def test_four_rooms_against_pyroomacoustics(size_m: tuple[float, float, float], 
     soft = np.full((3, 1), absorption)
     formula = float(eyring_s(volume, areas, soft)[0])
     assert formula == pytest.approx(theirs, rel=0.2)
-    assert float(sabine_s(volume, areas, soft)[0]) > formula  # property: Sabine's time is the longer
+    assert (
+        float(sabine_s(volume, areas, soft)[0]) > formula
+    )  # property: Sabine's time is the longer
     rng = np.random.default_rng(1)
     quiet = np.concatenate([np.zeros(8000), response, np.zeros(8000)])
-    ours = {d.band_hz: d for d in decays(quiet + 1e-5 * np.abs(response).max() * rng.standard_normal(len(quiet)), 16000)}
+    ours = {
+        d.band_hz: d
+        for d in decays(
+            quiet + 1e-5 * np.abs(response).max() * rng.standard_normal(len(quiet)), 16000
+        )
+    }
     mid = np.mean([ours[band].time_s or 0.0 for band in (500, 1000, 2000)])
     assert mid == pytest.approx(theirs, rel=0.15)
 
@@ -84,9 +113,11 @@ def test_what_is_no_burst_is_refused() -> None:
 
 
 def test_what_is_good_enough_to_judge_by() -> None:
-    # property: a straight fall well over the noise is, at 500 Hz and 1 kHz; one that drowns or bends (two rooms coupled) is not
+    # property: a straight fall well over the noise is, at 500 Hz and 1 kHz; one that drowns or
+    # bends (two rooms coupled) is not
     def good(samples: np.ndarray) -> list[bool]:
         return [found.good for found in decays(samples, RATE) if found.band_hz in (500, 1000)]
+
     for time_s in (0.7, 1.2, 2.5):
         assert good(burst(time_s, -75)) == [True, True]
     assert good(burst(0.8, -20)) == [False, False]

@@ -26,8 +26,12 @@ from scout.calc.sound.weighting import (
 )
 from scout.errors import OutOfRange
 
-QUIET = dict(zip((63, 125, 250, 500, 1000, 2000, 4000, 8000), (45, 40, 34, 30, 27, 24, 20, 17), strict=True))
-RUMBLE = dict(zip((63, 125, 250, 500, 1000, 2000, 4000, 8000), (58, 50, 44, 38, 33, 28, 22, 18), strict=True))
+QUIET = dict(
+    zip((63, 125, 250, 500, 1000, 2000, 4000, 8000), (45, 40, 34, 30, 27, 24, 20, 17), strict=True)
+)
+RUMBLE = dict(
+    zip((63, 125, 250, 500, 1000, 2000, 4000, 8000), (58, 50, 44, 38, 33, 28, 22, 18), strict=True)
+)
 # Source: IEC 61672-1, table 2.
 PRINTED_A = (-39.4, -26.2, -16.1, -8.6, -3.2, 0.0, 1.2, 1.0, -1.1, -6.6)
 PRINTED_C = (-3.0, -0.8, -0.2, 0.0, 0.0, 0.0, -0.2, -0.8, -3.0, -8.5)
@@ -39,11 +43,14 @@ def test_weightings_meet_the_printed_table_at_the_exact_frequencies() -> None:
     assert C_OCTAVES_DB == PRINTED_C
     assert a_weighting_db(exact_octaves_hz()) == pytest.approx(np.array(PRINTED_A), abs=0.0501)
     assert c_weighting_db(exact_octaves_hz()) == pytest.approx(np.array(PRINTED_C), abs=0.0501)
-    assert exact_octaves_hz()[[1, 2, 8]] == pytest.approx(np.array([63.096, 125.89, 7943.3]), abs=0.05)  # IEC 61260-1, base ten
+    assert exact_octaves_hz()[[1, 2, 8]] == pytest.approx(
+        np.array([63.096, 125.89, 7943.3]), abs=0.05
+    )  # IEC 61260-1, base ten
 
 
 def test_nominal_frequencies_are_not_the_exact_ones() -> None:
-    # By hand: the annex E formula fed 16000 and 125 Hz instead of 15849 and 125.89 Hz gives -6.71 and -16.19 dB.
+    # By hand: the annex E formula fed 16000 and 125 Hz instead of 15849 and 125.89 Hz gives -6.71
+    # and -16.19 dB.
     assert a_weighting_db([16000.0, 125.0]) == pytest.approx(np.array([-6.71, -16.19]), abs=0.01)
 
 
@@ -64,19 +71,26 @@ def test_sums_add_powers() -> None:
     assert sum_db([60, 60]) == pytest.approx(63.01, abs=0.005)
     assert sum_db([50, 44, 40]) == pytest.approx(51.31, abs=0.005)
     assert sum_db([33.0]) == pytest.approx(33.0)
-    assert sum_db([5000.0, 5000.0]) == pytest.approx(5003.01, abs=0.005)  # property: no power overflows
+    assert sum_db([5000.0, 5000.0]) == pytest.approx(
+        5003.01, abs=0.005
+    )  # property: no power overflows
 
 
 def test_energy_mean_is_not_the_arithmetic_mean() -> None:
     # By hand: (50*10^3 + 10*10^6)/60 = 167500 -> 52.24 dB; the arithmetic mean would say 35.0.
     assert leq_db([30, 60], [50, 10]) == pytest.approx(52.24, abs=0.005)
-    assert leq_db([30, 90], [10, 0]) == pytest.approx(30.0)  # property: what lasted no time counts for nothing
+    assert leq_db([30, 90], [10, 0]) == pytest.approx(
+        30.0
+    )  # property: what lasted no time counts for nothing
 
 
 def test_levels_exceeded() -> None:
-    # By hand: 100 readings 30.0 ... 39.9; linear percentiles 90, 50 and 10 lie at 38.91, 34.95 and 30.99.
+    # By hand: 100 readings 30.0 ... 39.9; linear percentiles 90, 50 and 10 lie at 38.91, 34.95 and
+    # 30.99.
     readings = 30.0 + 0.1 * np.arange(100)
-    assert [exceeded_db(readings, share) for share in (10, 50, 90)] == pytest.approx([38.91, 34.95, 30.99], abs=0.005)
+    assert [exceeded_db(readings, share) for share in (10, 50, 90)] == pytest.approx(
+        [38.91, 34.95, 30.99], abs=0.005
+    )
     assert leq_db(readings, np.ones(100)) == pytest.approx(35.87, abs=0.005)
 
 
@@ -84,10 +98,13 @@ def test_background_correction_and_its_limit() -> None:
     # By hand: 10^4 - 10^3.6 = 6019 -> 37.80.
     alone = without_background_db(40.0, 36.0)
     assert alone.level_db == pytest.approx(37.80, abs=0.005)
-    # Source: ISO 1996-2 and ISO 3744 practice, from memory: less than 3 dB apart gives only an upper bound.
+    # Source: ISO 1996-2 and ISO 3744 practice, from memory: less than 3 dB apart gives only an
+    # upper bound.
     near = without_background_db(40.0, 38.0)
     assert near.level_db is None
-    assert near.at_most_db == pytest.approx(36.98, abs=0.01)  # by hand: 40 - 3.02, the source alone at a difference of exactly 3 dB
+    assert near.at_most_db == pytest.approx(
+        36.98, abs=0.01
+    )  # by hand: 40 - 3.02, the source alone at a difference of exactly 3 dB
     assert without_background_db(40.0, 37.0).level_db == pytest.approx(36.98, abs=0.01)
     assert without_background_db(40.0, 44.0).level_db is None
 
@@ -101,7 +118,8 @@ def test_levels_from_octaves() -> None:
 
 
 def test_pink_octaves() -> None:
-    # By hand: eight equal octaves 63 to 8000 Hz: each 10 log10 8 = 9.03 below the total, A-weighted 2.04 below it.
+    # By hand: eight equal octaves 63 to 8000 Hz: each 10 log10 8 = 9.03 below the total, A-weighted
+    # 2.04 below it.
     each = dict.fromkeys(OCTAVES_HZ[1:9], 60.0 - 9.031)
     assert a_level_db(each) == pytest.approx(60.0 - 2.04, abs=0.01)
 
@@ -128,9 +146,12 @@ def test_octaves_refuse_strangers() -> None:
 
 @given(st.lists(st.floats(-20, 140), min_size=1, max_size=20), st.floats(-30, 30))
 def test_sum_lies_above_the_loudest_and_moves_with_gain(levels: list[float], gain: float) -> None:
-    # property: a sum is at least its loudest part, at most 10 log10 n above it, and a gain changes it by just that gain.
+    # property: a sum is at least its loudest part, at most 10 log10 n above it, and a gain changes
+    # it by just that gain.
     total = sum_db(levels)
     assert max(levels) - 1e-9 <= total <= max(levels) + 10 * np.log10(len(levels)) + 1e-9
     assert sum_db([level + gain for level in levels]) == pytest.approx(total + gain, abs=1e-9)
     # property: taking one of two equal-footing sources away again gives it back.
-    assert without_background_db(sum_db([total, total - 10]), total - 10).level_db == pytest.approx(total, abs=1e-6)
+    assert without_background_db(sum_db([total, total - 10]), total - 10).level_db == pytest.approx(
+        total, abs=1e-6
+    )

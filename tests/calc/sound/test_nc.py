@@ -6,15 +6,29 @@ import numpy as np
 import pytest
 
 from scout.calc.sound.levels import a_level_db
-from scout.calc.sound.nc import NC_BANDS_HZ, nc_curve_db, noise_criterion, speech_interference_db, whole_nc
+from scout.calc.sound.nc import (
+    NC_BANDS_HZ,
+    nc_curve_db,
+    noise_criterion,
+    speech_interference_db,
+    whole_nc,
+)
 from scout.errors import OutOfRange
 
-# Source: ANSI/ASA S12.2-1995, the printed curves; last column by hand: A level of the curve (IEC 61672-1, table 2, summed).
+# Source: ANSI/ASA S12.2-1995, the printed curves; last column by hand: A level of the curve (IEC
+# 61672-1, table 2, summed).
 CURVES = {
-    15: ((47, 36, 29, 22, 17, 14, 12, 11), 27.1), 20: ((51, 40, 33, 26, 22, 19, 17, 16), 31.4), 25: ((54, 44, 37, 31, 27, 24, 22, 21), 35.6),
-    30: ((57, 48, 41, 35, 31, 29, 28, 27), 39.8), 35: ((60, 52, 45, 40, 36, 34, 33, 32), 44.2), 40: ((64, 56, 50, 45, 41, 39, 38, 37), 49.0),
-    45: ((67, 60, 54, 49, 46, 44, 43, 42), 53.4), 50: ((71, 64, 58, 54, 51, 49, 48, 47), 58.1), 55: ((74, 67, 62, 58, 56, 54, 53, 52), 62.6),
-    60: ((77, 71, 67, 63, 61, 59, 58, 57), 67.5), 65: ((80, 75, 71, 68, 66, 64, 63, 62), 72.3),
+    15: ((47, 36, 29, 22, 17, 14, 12, 11), 27.1),
+    20: ((51, 40, 33, 26, 22, 19, 17, 16), 31.4),
+    25: ((54, 44, 37, 31, 27, 24, 22, 21), 35.6),
+    30: ((57, 48, 41, 35, 31, 29, 28, 27), 39.8),
+    35: ((60, 52, 45, 40, 36, 34, 33, 32), 44.2),
+    40: ((64, 56, 50, 45, 41, 39, 38, 37), 49.0),
+    45: ((67, 60, 54, 49, 46, 44, 43, 42), 53.4),
+    50: ((71, 64, 58, 54, 51, 49, 48, 47), 58.1),
+    55: ((74, 67, 62, 58, 56, 54, 53, 52), 62.6),
+    60: ((77, 71, 67, 63, 61, 59, 58, 57), 67.5),
+    65: ((80, 75, 71, 68, 66, 64, 63, 62), 72.3),
 }
 
 
@@ -32,15 +46,18 @@ def test_the_printed_curves(nc: int) -> None:
     assert found.set_by_hz == NC_BANDS_HZ  # property: the curve itself touches in every band
 
 
-@pytest.mark.parametrize(("levels", "nc", "set_by"), [
-    # By hand: the tangent on the printed curves, in each band between its two neighbours.
-    ((45, 40, 34, 30, 27, 24, 20, 17), 25.0, (1000, 2000)),
-    ((62, 55, 47, 42, 40, 36, 30, 24), 39.0, (1000,)),
-    ((58, 50, 44, 38, 33, 28, 22, 18), 33.75, (250,)),
-    ((40, 48, 38, 30, 26, 22, 18, 15), 30.0, (125,)),
-    # Source: a textbook classroom; its printed answer is NC-46.
-    ((61, 56, 54, 50, 44, 43, 39, 34), 46.0, (500,)),
-])
+@pytest.mark.parametrize(
+    ("levels", "nc", "set_by"),
+    [
+        # By hand: the tangent on the printed curves, in each band between its two neighbours.
+        ((45, 40, 34, 30, 27, 24, 20, 17), 25.0, (1000, 2000)),
+        ((62, 55, 47, 42, 40, 36, 30, 24), 39.0, (1000,)),
+        ((58, 50, 44, 38, 33, 28, 22, 18), 33.75, (250,)),
+        ((40, 48, 38, 30, 26, 22, 18, 15), 30.0, (125,)),
+        # Source: a textbook classroom; its printed answer is NC-46.
+        ((61, 56, 54, 50, 44, 43, 39, 34), 46.0, (500,)),
+    ],
+)
 def test_worked_spectra(levels: tuple[float, ...], nc: float, set_by: tuple[int, ...]) -> None:
     found = noise_criterion(spectrum(*levels))
     assert found.nc == pytest.approx(nc, abs=0.005)
@@ -54,7 +71,8 @@ def test_halves_round_up() -> None:
 
 
 def test_speech_interference_is_blind_to_hum() -> None:
-    # By hand: (30+26+22+18)/4 = 24 while the tangent finds 30 at 125 Hz; and (30+27+24+20)/4 = 25.25.
+    # By hand: (30+26+22+18)/4 = 24 while the tangent finds 30 at 125 Hz; and (30+27+24+20)/4 =
+    # 25.25.
     assert speech_interference_db(spectrum(40, 48, 38, 30, 26, 22, 18, 15)) == pytest.approx(24.0)
     assert speech_interference_db(spectrum(45, 40, 34, 30, 27, 24, 20, 17)) == pytest.approx(25.25)
 
