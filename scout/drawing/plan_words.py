@@ -101,10 +101,10 @@ def _walls(room: RoomRecord, north: North | None, length: Callable[[float], str]
             wall.letter: float(deg)
             for wall, deg in zip(
                 found,
-                facing_deg(corners, ord(north.wall) - ord("A"), north.bearing_deg),
+                facing_deg(corners, ord(north.wall) - ord("A"), north.bearing_deg),  # type: ignore[arg-type]
                 strict=True,
             )
-        }  # type: ignore[arg-type]
+        }
     kind = "Edge" if room.setting == "exterior" else "Wall"
     words = []
     openings: list[tuple[str, Window | Door]] = [

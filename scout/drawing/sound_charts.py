@@ -84,9 +84,9 @@ def history_chart(
                 (place(seconds, low)[0], foot - 1.2 * u),
                 _clock(seconds, length),
                 size=0.85,
-                anchor=anchor,
+                anchor=anchor,  # type: ignore[arg-type]
             )
-        )  # type: ignore[arg-type]
+        )
     shapes.append(hand.write((0.0, top + 2.0 * u), title, size=1.0, bold=True, most_mm=width_mm))
     words = (
         f"{title}: {length:.0f} s, from {min(heard):.0f} to {max(heard):.0f} {unit}"

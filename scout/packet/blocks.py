@@ -281,9 +281,9 @@ def letters_for(setter: Typesetter) -> Any:
             size=size,
             leading=size,
             bold=bold,
-            align=aligns[anchor],
+            align=aligns[anchor],  # type: ignore[arg-type]
             colour=(colour.red, colour.green, colour.blue),
-        )  # type: ignore[arg-type]
+        )
         setter.draw(canvas, x, y, text, style)
 
     return letter

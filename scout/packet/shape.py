@@ -226,9 +226,11 @@ class TypeCase:
         font = beside.clusters[-1].parts[-1].font if beside and beside.clusters else None
         key: Key = (
             font.face.key
-            if font and not beside.missing and ord(" ") in font.face.characters
+            if font
+            and not beside.missing  # type: ignore[union-attr]
+            and ord(" ") in font.face.characters
             else "latin"
-        )  # type: ignore[union-attr]
+        )
         asked = (" ", bold, rtl, (key,))
         found = self._runs.get(asked)
         if found is None:
