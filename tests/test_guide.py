@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import get_args
 
 from scout import places
-from scout.assess import answers, choice
+from scout.assess import answers
+from scout.assess.choice import compare as choice
 from scout.cli import COMMANDS
 from scout.records import kept
 

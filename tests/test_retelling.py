@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import pytest
 
 from scout.assess.answers import BounceAnswer
-from scout.assess.choice import NeedCell
+from scout.assess.choice.compare import NeedCell
 from scout.retelling import retold, retold_answers
 from scout.units import LENGTH_HELP, parse_length_m
 

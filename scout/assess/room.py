@@ -9,21 +9,6 @@ from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess import (
-    bounce,
-    bounce_doubt,
-    bounce_mixed,
-    bounce_remedies,
-    bounce_verdicts,
-    bounce_windows,
-    daylight,
-    fit,
-    fit_flicker,
-    fit_verdicts,
-    fit_ways,
-    power,
-    sound,
-)
 from scout.assess.answers import (
     BlockNote,
     DaylightAnswer,
@@ -33,7 +18,20 @@ from scout.assess.answers import (
     Verdict,
     WindowSunAnswer,
 )
-from scout.assess.sound_ring import MeasuredRing
+from scout.assess.bounce import bounce
+from scout.assess.bounce import doubt as bounce_doubt
+from scout.assess.bounce import findings as bounce_verdicts
+from scout.assess.bounce import mixed as bounce_mixed
+from scout.assess.bounce import remedies as bounce_remedies
+from scout.assess.bounce import windows as bounce_windows
+from scout.assess.daylight import findings as daylight
+from scout.assess.fit import findings as fit_verdicts
+from scout.assess.fit import fit
+from scout.assess.fit import flicker as fit_flicker
+from scout.assess.fit import ways as fit_ways
+from scout.assess.power import power
+from scout.assess.sound import sound
+from scout.assess.sound.ring import MeasuredRing
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused

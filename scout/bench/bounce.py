@@ -9,7 +9,9 @@ from datetime import date
 
 import numpy as np
 
-from scout.assess import bounce, daylight, fit
+from scout.assess.bounce import bounce
+from scout.assess.daylight import findings as daylight
+from scout.assess.fit import fit
 from scout.bench.measure import Row, in_turn, within
 from scout.bench.whole import demo_sheet
 from scout.calc.bounce.light import light_spectrum

@@ -20,8 +20,8 @@ from typing import Any
 
 import numpy as np
 
-from scout.assess import daylight
-from scout.assess.daylight_year import year_carpet
+from scout.assess.daylight import findings as daylight
+from scout.assess.daylight.year import year_carpet
 from scout.bench.measure import Row, seconds
 from scout.bench.whole import demo_sheet
 from scout.calc.daylight.factor_grid import daylight_factors

@@ -11,11 +11,11 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-from scout.assess.fit import fit, placements
-from scout.assess.fit_kit import roles
-from scout.assess.fit_plan import plan_rows
-from scout.assess.fit_stage import ground, stage_of
-from scout.assess.plan_figures import plan_figures, with_plan
+from scout.assess.fit.fit import fit, placements
+from scout.assess.fit.plan import plan_rows
+from scout.assess.fit.plan_figures import plan_figures, with_plan
+from scout.assess.stage.floor import ground, stage_of
+from scout.assess.stage.kit import roles
 from scout.bench.measure import Row, at_least, within
 from scout.bench.whole import demo_sheets
 from scout.calc.fit.lights import Lamp, Stage, blocked

@@ -10,11 +10,11 @@ import click
 
 from scout.assess.answers import Interval
 from scout.assess.answers import as_json as plain
-from scout.assess.daylight_contrast import ContrastAnswer, window_contrast
-from scout.assess.daylight_grid import DaylightGrid, daylight_grid
-from scout.assess.daylight_outdoors import SunAsLight, sun_as_light
-from scout.assess.daylight_touch import SunTouches, sun_touches
-from scout.assess.daylight_year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
+from scout.assess.daylight.contrast import ContrastAnswer, window_contrast
+from scout.assess.daylight.grid import DaylightGrid, daylight_grid
+from scout.assess.daylight.outdoors import SunAsLight, sun_as_light
+from scout.assess.daylight.touch import SunTouches, sun_touches
+from scout.assess.daylight.year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
 from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_date
 from scout.errors import Refused
 from scout.records import read_sheet

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from scout.assess.answers import as_json as plain
-from scout.assess.sound_recording import recording_answer
+from scout.assess.sound.recording import recording_answer
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
 from scout.usecases.listening import listen

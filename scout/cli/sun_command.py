@@ -6,8 +6,8 @@ from typing import Any
 
 import click
 
-from scout.assess import daylight
 from scout.assess.answers import as_json as plain
+from scout.assess.daylight import findings as daylight
 from scout.calc import timezones
 from scout.cli.common import JSON_OPTION, print_json, read_date, read_moment
 from scout.errors import Refused

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from scout.assess.bounce_room import surface_words
+from scout.assess.bounce.room import surface_words
 from scout.calc.geometry import walls
 from scout.drawing import pictograms
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from scout.assess.answers import Interval
-from scout.assess.daylight_sky import Direction, SkyOfRoom, SkyPatch, SunWay, WindowOnSky
+from scout.assess.daylight.sky import Direction, SkyOfRoom, SkyPatch, SunWay, WindowOnSky
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Level
-from scout.assess.choice import CellLevel, ComparedCandidate, NeedCell, NeedRow
+from scout.assess.choice.compare import CellLevel, ComparedCandidate, NeedCell, NeedRow
 from scout.packet.blocks import HEADING, Desk, Section
 from scout.packet.content import PacketComparison
 from scout.packet.table import Cell, Column, Ledger, facts

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.choice import Comparison
-from scout.assess.daylight_contrast import ContrastAnswer
-from scout.assess.daylight_outdoors import SunAsLight
-from scout.assess.daylight_touch import SunTouches
-from scout.assess.sound_advice import SoundAdvice
-from scout.assess.sound_hours import QuietHours
+from scout.assess.choice.compare import Comparison
+from scout.assess.daylight.contrast import ContrastAnswer
+from scout.assess.daylight.outdoors import SunAsLight
+from scout.assess.daylight.touch import SunTouches
+from scout.assess.sound.advice import SoundAdvice
+from scout.assess.sound.hours import QuietHours
 from scout.drawing.shapes import Drawing
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord

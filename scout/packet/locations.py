@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.opening import opening_words
+from scout.assess.choice.opening import opening_words
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketLocation
 from scout.packet.geo import draw_qr, geo_uri

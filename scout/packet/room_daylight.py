@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Level
-from scout.assess.daylight_contrast import ContrastAnswer, WindowContrast
-from scout.assess.daylight_outdoors import SunAsLight
-from scout.assess.daylight_touch import SunTouch, SunTouches
+from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
+from scout.assess.daylight.outdoors import SunAsLight
+from scout.assess.daylight.touch import SunTouch, SunTouches
 from scout.packet.beside import beside
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketDaylight

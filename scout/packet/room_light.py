@@ -14,7 +14,7 @@ from scout.assess.answers import (
     RoomAssessment,
     WindowSunAnswer,
 )
-from scout.assess.daylight_judged import judged_light
+from scout.assess.daylight.judged import judged_light
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom
 from scout.packet.table import Cell, Column, Ledger

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Level, RemedyAnswer, Risk, RoomAssessment
-from scout.assess.bounce_recorded import ASSUMED
-from scout.assess.bounce_verdicts import window_verdict
+from scout.assess.bounce.findings import window_verdict
+from scout.assess.bounce.recorded import ASSUMED
 from scout.drawing.shapes import Drawing
 from scout.packet.beside import beside
 from scout.packet.blocks import Desk, Figure

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.sound_advice import PlacementAdvice
+from scout.assess.sound.advice import PlacementAdvice
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketSound
 from scout.packet.table import Cell, Column, Ledger, Row

@@ -11,10 +11,11 @@ from datetime import UTC, date, datetime
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
-from scout.assess import daylight, daylight_place
 from scout.assess import room as whole
 from scout.assess.answers import RoomAssessment
-from scout.assess.sound_ring import Burst, MeasuredRing, measured_ring
+from scout.assess.daylight import findings as daylight
+from scout.assess.daylight import place as daylight_place
+from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
 from scout.calc.sound.decay import Decay
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.lux import lux_chart

@@ -11,9 +11,9 @@ from datetime import date, datetime
 from functools import lru_cache
 
 from scout.assess.answers import RoomAssessment, Verdict
-from scout.assess.bounce_picture import LightLook, SurfaceLook, light_looks, surface_looks
-from scout.assess.bounce_verdicts import verdicts, window_verdict
-from scout.assess.sound_ring import MeasuredRing
+from scout.assess.bounce.findings import verdicts, window_verdict
+from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
+from scout.assess.sound.ring import MeasuredRing
 from scout.drawing.bounce_plan import bounce_plan
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.shapes import Drawing

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scout.assess.daylight_year import MOST_DATES, SteadyAnswer, steady_blocks
+from scout.assess.daylight.year import MOST_DATES, SteadyAnswer, steady_blocks
 from scout.errors import Refused
 from scout.store.queries import jobs
 from scout.usecases import assessing

@@ -11,10 +11,11 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from scout.assess import daylight, daylight_place
 from scout.assess.answers import RoomAssessment
-from scout.assess.daylight_contrast import ContrastAnswer, window_contrast
-from scout.assess.daylight_facing import (
+from scout.assess.daylight import findings as daylight
+from scout.assess.daylight import place as daylight_place
+from scout.assess.daylight.contrast import ContrastAnswer, window_contrast
+from scout.assess.daylight.facing import (
     CompassReading,
     FacingFound,
     compass,
@@ -23,12 +24,12 @@ from scout.assess.daylight_facing import (
     facing_from_shadow,
     skyline_from_photo,
 )
-from scout.assess.daylight_grid import WORK_PLANE_M, daylight_grid
-from scout.assess.daylight_outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
-from scout.assess.daylight_planes import Way
-from scout.assess.daylight_sky import SkyOfRoom, sky_of_room
-from scout.assess.daylight_touch import SunTouches, sun_touches
-from scout.assess.daylight_year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
+from scout.assess.daylight.grid import WORK_PLANE_M, daylight_grid
+from scout.assess.daylight.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
+from scout.assess.daylight.planes import Way
+from scout.assess.daylight.sky import SkyOfRoom, sky_of_room
+from scout.assess.daylight.touch import SunTouches, sun_touches
+from scout.assess.daylight.year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
 from scout.drawing import carpet as carpets
 from scout.drawing.factor_grid import FactorGrid, factor_plan
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width

@@ -13,8 +13,10 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.exc import IntegrityError
 
-from scout.assess import daylight, fit, power
-from scout.assess.choice import Comparison
+from scout.assess.choice.compare import Comparison
+from scout.assess.daylight import findings as daylight
+from scout.assess.fit import fit
+from scout.assess.power import power
 from scout.assess.room import CAUTION_BREAKER
 from scout.errors import NotFound, Refused
 from scout.packet.build import build_packet

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scout.assess import fit
-from scout.assess.plan_figures import PlanFigures, plan_figures, with_plan
+from scout.assess.fit import fit
+from scout.assess.fit.plan_figures import PlanFigures, plan_figures, with_plan
 from scout.calc.geometry import distance_to_walls_m, inside
 from scout.errors import NotFound, Refused, RefusedMany, Stale
 from scout.records import Marks, RoomRecord, RoomSheet, marks_refusals

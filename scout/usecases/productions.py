@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from scout.assess import choice
+from scout.assess.choice import compare as choice
 from scout.errors import RefusedMany
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord, kit_refusals
 from scout.store import models, translate

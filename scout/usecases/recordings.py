@@ -13,7 +13,7 @@ import numpy as np
 from sqlalchemy import select
 
 from scout.assess.answers import as_json
-from scout.assess.sound_recording import CLIPPED_SPOILS, recording_answer
+from scout.assess.sound.recording import CLIPPED_SPOILS, recording_answer
 from scout.calc.sound.calibration import tone_offset_db
 from scout.errors import Refused
 from scout.media.recordings import open_recording

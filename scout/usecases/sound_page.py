@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from scout.assess.answers import RoomAssessment, SoundAnswer, Verdict
-from scout.assess.sound import verdicts
-from scout.assess.sound_advice import SoundAdvice, advise
-from scout.assess.sound_hours import QuietHours, quiet_hours, steadiness
+from scout.assess.sound.advice import SoundAdvice, advise
+from scout.assess.sound.hours import QuietHours, quiet_hours, steadiness
+from scout.assess.sound.sound import verdicts
 from scout.drawing.lettering import SCREEN_TEXT_MM
 from scout.drawing.shapes import Drawing
 from scout.drawing.sound_charts import history_chart, spectrum_chart

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.plan_figures import with_plan
-from scout.assess.sound_ring import MeasuredRing
+from scout.assess.fit.plan_figures import with_plan
+from scout.assess.sound.ring import MeasuredRing
 from scout.drawing import svg
 from scout.drawing.elevation import elevation
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, Hand, helvetica_width

@@ -12,7 +12,7 @@ from flask import Blueprint, flash, jsonify, redirect, render_template, request,
 from flask.typing import ResponseReturnValue
 
 from scout.assess.answers import as_json
-from scout.assess.plan_figures import PlanFigures
+from scout.assess.fit.plan_figures import PlanFigures
 from scout.drawing.plan_board import FloorBoard, floor_board, symbol
 from scout.errors import Refused, RefusedMany, Stale
 from scout.records.plan import StagePlan

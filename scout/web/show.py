@@ -14,9 +14,9 @@ from zoneinfo import ZoneInfo
 from flask import Flask, url_for
 from markupsafe import Markup
 
-from scout.assess.choice import need_words
-from scout.assess.daylight_judged import judged_light
-from scout.assess.opening import opening_words
+from scout.assess.choice.compare import need_words
+from scout.assess.choice.opening import opening_words
+from scout.assess.daylight.judged import judged_light
 from scout.records import Measurement
 from scout.records.kept import Need
 from scout.retelling import retold

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.assess.test_daylight import SHEET
+from tests.assess.daylight.test_daylight import SHEET
 from tests.cli.runner import Scout
 
 

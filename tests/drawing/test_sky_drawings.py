@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, WindowSunAnswer
-from scout.assess.daylight_sky import clear_opening, sky_of_room
+from scout.assess.daylight.sky import clear_opening, sky_of_room
 from scout.calc.daylight.pane import Pane
 from scout.drawing import svg
 from scout.drawing.carpet import Carpet, Layer, month_spells, year_carpet

@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 from defusedxml.ElementTree import fromstring
 
-from scout.assess import fit, power
+from scout.assess.fit import fit
+from scout.assess.power import power
 from scout.drawing import svg
 from scout.drawing.elevation import elevation
 from scout.drawing.lettering import Hand

@@ -17,7 +17,7 @@ import av
 import numpy as np
 import pytest
 
-from scout.assess.sound_recording import RecordingAnswer, recording_answer
+from scout.assess.sound.recording import RecordingAnswer, recording_answer
 from scout.calc.sound.calibration import meter_offset_db, tone_offset_db
 from scout.calc.sound.recording import measure
 from scout.errors import OutOfRange, Refused

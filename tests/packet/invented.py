@@ -11,7 +11,7 @@ from typing import Any
 from PIL import Image, ImageDraw
 
 from scout.assess import answers as a
-from scout.assess.choice import ComparedCandidate, Comparison, NeedCell, NeedRow
+from scout.assess.choice.compare import ComparedCandidate, Comparison, NeedCell, NeedRow
 from scout.drawing.plan import room_plan
 from scout.drawing.timeline import TimelineRoom, day_timeline
 from scout.packet.content import (

@@ -11,9 +11,9 @@ from zoneinfo import ZoneInfo
 import pytest
 from pypdf import PdfReader
 
-from scout.assess.daylight_contrast import ContrastAnswer, WindowContrast
-from scout.assess.daylight_outdoors import SunAsLight
-from scout.assess.daylight_touch import CAUTION, SunTouch, SunTouches
+from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
+from scout.assess.daylight.outdoors import SunAsLight
+from scout.assess.daylight.touch import CAUTION, SunTouch, SunTouches
 from scout.drawing.pair import beside
 from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
 from scout.packet.build import render_packet

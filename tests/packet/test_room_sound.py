@@ -6,8 +6,8 @@ from io import BytesIO
 
 from pypdf import PdfReader
 
-from scout.assess.sound_advice import InFrame, PlacementAdvice, Remedy, SoundAdvice
-from scout.assess.sound_hours import QuietHours
+from scout.assess.sound.advice import InFrame, PlacementAdvice, Remedy, SoundAdvice
+from scout.assess.sound.hours import QuietHours
 from scout.packet.build import render_packet
 from scout.packet.content import PacketLocation, PacketRecording, PacketSound
 from tests.packet.invented import content, location, packet_room

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from scout.assess.power import power
+from scout.assess.power.power import power
 from scout.records import kit_refusals, read_sheet
 from scout.records.starter_kits import NOTE, StarterKit, starter_kit, starter_kits
 

@@ -11,7 +11,7 @@ from scout.errors import NotFound, Refused
 from scout.records import LocationRecord, Marks, ProductionRecord, RoomRecord, SceneRecord
 from scout.usecases import daylight, locations, productions, rooms
 from scout.usecases.work import Work
-from tests.assess.test_daylight import SHEET
+from tests.assess.daylight.test_daylight import SHEET
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from scout.calc.bounce.named import NAMED, code_of_xyz, nearest_name
 from scout.calc.bounce.surface import SRGB_TO_XYZ, linear_of_srgb, of_srgb
 from scout.drawing.bounce_plan import bounce_plan
 from scout.errors import OutOfRange
-from tests.assess.test_bounce import GREY_ROOM, sheet
+from tests.assess.bounce.test_bounce import GREY_ROOM, sheet
 
 
 @pytest.mark.parametrize("name", sorted(NAMED))

@@ -1,0 +1,1 @@
+"""What the surfaces do to the colour and the strength of light."""

@@ -1,0 +1,579 @@
+"""Bounced light: each light of the kit off each surface, and what the room adds to a light that is
+aimed at the subject.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from scout.assess.answers import BlockNote, BounceAnswer, Placement, Point, SurroundAnswer
+from scout.assess.bounce.findings import verdicts
+from scout.assess.bounce.lamp import Lamp, lamp_of, square_aim
+from scout.assess.bounce.room import LitRoom, lit_room, surface_words
+from scout.calc.bounce.reach import (
+    CLOSED,
+    Face,
+    Spot,
+    View,
+    all_landing,
+    face,
+    faces,
+    landings,
+    lux_of,
+    spot,
+    spots,
+    view,
+    views,
+)
+from scout.calc.bounce.shift import Shift, remedy, shifts
+from scout.calc.bounce.spectra import reflected_share
+from scout.calc.bounce.surface import SKINS
+from scout.calc.geometry import FloatArray
+from scout.calc.radiosity import direct_at, sees
+from scout.records.sheet import Light, RoomSheet
+
+__all__ = ["bounce", "notes", "surround", "verdicts"]
+
+REFERENCE_M = 2.0  # losses are against the same light this far off, square on
+NO_LIGHTS = "because no light of the kit is recorded"
+NO_SUBJECT = "because the subject's mark is not set"
+NEAREST_SUBJECT_M = 0.05
+SEES_ENOUGH = (
+    0.98  # a face inside the room sees surfaces all round; at less it stands on or in a wall
+)
+ROUGHLY = 1e-2  # enough to tell which surface matters
+LEAST_CULPRIT = 0.05  # CIEDE2000 of grey: a surface that explains less is no culprit
+
+
+def bounce(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[BounceAnswer, ...]:
+    """Each light aimed square at each surface, nothing direct on the subject: a row a light and
+    surface, in the order of the kit.
+
+    Figures that need something unmeasured are None and the row's `unknown` says what; never raises
+    for a valid sheet.
+    """
+    lights, lit = _lights(sheet), lit_room(sheet)
+    if isinstance(lit, str):
+        return tuple(
+            BounceAnswer(light=light.id, surface=name, unknown=lit)
+            for light in lights
+            for name in _named_surfaces(sheet)
+        )
+    looks = _subject_faces(sheet, lit)
+    rows: list[BounceAnswer] = []
+    for light in lights:
+        lamp = lamp_of(light, placements, lit)
+        if isinstance(looks, str) or isinstance(lamp, str):
+            words = lamp if isinstance(lamp, str) else str(looks)
+            rows += [
+                BounceAnswer(light=light.id, surface=name, unknown=words) for name in lit.surfaces
+            ]
+        else:
+            rows += _judged(_bounce_rows(lamp, lit, looks), lamp)
+    return tuple(rows)
+
+
+def _judged(rows: list[tuple[BounceAnswer, FloatArray | None]], lamp: Lamp) -> list[BounceAnswer]:
+    """The rows of one lamp with the colour of each bounced spectrum judged, all at once."""
+    spectra = [bounced for _, bounced in rows if bounced is not None]
+    found = iter(shifts(lamp.colour.spectrum, np.stack(spectra)) if spectra else ())
+    return [
+        row if bounced is None else _with_shift(row, lamp, bounced, next(found))
+        for row, bounced in rows
+    ]
+
+
+def _with_shift(row: BounceAnswer, lamp: Lamp, bounced: FloatArray, shift: Shift) -> BounceAnswer:
+    return replace(
+        row,
+        xy=shift.xy,
+        cct_k=shift.cct_k,
+        duv=shift.duv,
+        duv_shift=shift.duv_shift,
+        mired_shift=shift.mired_shift,
+        delta_e=shift.delta_e,
+        delta_e_white=shift.delta_e_white,
+        delta_e_skin=shift.delta_e_skin,
+        delta_e_dark_skin=shift.delta_e_dark_skin,
+        delta_e_skin_balanced=shift.delta_e_skin_balanced,
+        delta_e_skins=dict(zip(SKINS, shift.delta_e_skins, strict=True)),
+        tint=shift.tint,
+        risk=shift.risk,
+        remedy=remedy(
+            lamp.colour.spectrum, bounced, shift, row.loss_stops or 0.0, surface_words(row.surface)
+        ),
+    )
+
+
+def surround(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[SurroundAnswer, ...]:
+    """Each light aimed at the subject (or at its own aim): the lit side, direct and bounced, and
+    the side turned away, bounced alone.
+
+    The lit side is the plane square to the line from the subject to the light; the shadow side is
+    turned straight away from it.
+    """
+    lights, lit = _lights(sheet), lit_room(sheet)
+    if isinstance(lit, str):
+        return tuple(
+            SurroundAnswer(light=light.id, side=side, unknown=lit)
+            for light in lights
+            for side in ("key", "shadow")
+        )
+    found = {light.id: aimed(light, sheet, placements, lit) for light in lights}
+    on_face = [one for one in found.values() if not isinstance(one, str)]
+    carried = iter(_carried(on_face, lit))
+    rows: list[SurroundAnswer] = []
+    for light in lights:
+        one = found[light.id]
+        if isinstance(one, str):
+            rows += [
+                SurroundAnswer(light=light.id, side=side, unknown=one) for side in ("key", "shadow")
+            ]
+        else:
+            rows += _surround_rows(one, lit, next(carried))
+    return tuple(rows)
+
+
+def notes(sheet: RoomSheet) -> dict[str, BlockNote]:
+    """What holds for every row of the blocks `bounce` and `surround`: assumptions about the room,
+    and why a whole block is missing.
+    """
+    lit = lit_room(sheet)
+    if isinstance(lit, str):
+        note = BlockNote(unknown=lit)
+        return {"bounce": note, "surround": note}
+    unknown = None if _lights(sheet) else NO_LIGHTS
+    if unknown is None and (sheet.marks is None or sheet.marks.subject is None):
+        unknown = NO_SUBJECT
+    return {
+        "bounce": BlockNote((*lit.assumed, *_facing(sheet)[1]), unknown),
+        "surround": BlockNote(
+            (
+                *lit.assumed,
+                "the lit side is square to the light, the shadow side turned straight away from it",
+            ),
+            unknown,
+        ),
+    }
+
+
+def _lights(sheet: RoomSheet) -> tuple[Light, ...]:
+    return (sheet.kit.lights or ()) if sheet.kit is not None else ()
+
+
+def _named_surfaces(sheet: RoomSheet) -> tuple[str, ...]:
+    """The surfaces somebody recorded, when the room itself cannot be built; outdoors there are none
+    but the ground.
+    """
+    if sheet.room.setting == "exterior":
+        return ("ground",)
+    return tuple(sheet.room.surfaces or {}) or ("ceiling",)
+
+
+def _facing(sheet: RoomSheet) -> tuple[FloatArray | None, tuple[str, ...]]:
+    """(3,) the way the subject's face looks, with what was assumed; None when nothing tells."""
+    marks = sheet.marks
+    if marks is None or marks.subject is None:
+        return None, ()
+    if marks.subject_normal is not None:
+        way = np.array(marks.subject_normal, dtype=np.float64)
+        return way / np.linalg.norm(way), ()
+    if marks.camera is None:
+        return None, ()
+    way = np.array([marks.camera[0] - marks.subject[0], marks.camera[1] - marks.subject[1], 0.0])
+    if (length := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
+        return None, ()
+    return way / length, ("the subject faces the camera, level",)
+
+
+def _in_the_open(lit: LitRoom, subject: Point, looks: View) -> str | None:
+    """Why a face cannot be worked with where it stands, or None."""
+    if (
+        not 0 < subject[2] < lit.room.patches.height_m
+        or abs(float(looks.seen.sum()) - 1.0) > 1.0 - SEES_ENOUGH
+    ):
+        return "because the subject's mark lies on a wall, the floor or the ceiling and its face looks out of the room: set it a little into the room"
+    return None
+
+
+def subject_look(sheet: RoomSheet, lit: LitRoom) -> View | str:
+    """What the subject's face sees of the room, or why there is none."""
+    marks = sheet.marks
+    if marks is None or marks.subject is None:
+        return NO_SUBJECT
+    way, _ = _facing(sheet)
+    if way is None:
+        return "because neither the way the subject faces (subject_normal) nor the camera's mark is set"
+    looks = view(lit.room, marks.subject, way)
+    return _in_the_open(lit, marks.subject, looks) or looks
+
+
+def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
+    """The subject's face in each variant of the room, or why there is none."""
+    looks = subject_look(sheet, lit)
+    return (
+        looks
+        if isinstance(looks, str)
+        else tuple(face(lit.room, reflectance, looks) for reflectance in lit.reflectance)
+    )
+
+
+def _loss_stops(lamp: Lamp, lux: float) -> float | None:
+    return float(np.log2(lamp.unit_lux / REFERENCE_M**2 / lux)) if lux > 0 else None
+
+
+def _bounce_rows(
+    lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...]
+) -> list[tuple[BounceAnswer, FloatArray | None]]:
+    """The rows of one lamp but for their colour, and each one's bounced spectrum to judge, None
+    when it cannot be.
+    """
+    aims: dict[str, tuple[Point, str | None] | str] = {
+        name: f"because {words}" for name, words in lit.missing.items()
+    }
+    aims |= {
+        name: f"because {surface_words(name)} is an open side: there is nothing to bounce off"
+        for name in lit.open_sides
+    }
+    aims |= {name: square_aim(lamp, lit, name) for name in lit.surfaces if name not in aims}
+    squarely = {name: aimed for name, aimed in aims.items() if not isinstance(aimed, str)}
+    laid = dict(
+        zip(
+            squarely,
+            spots(
+                lit.room,
+                lamp.at_m,
+                [aim_m for aim_m, _ in squarely.values()],
+                lamp.unit_lux,
+                lamp.beam_deg,
+            ),
+            strict=True,
+        )
+    )
+    rows: list[tuple[BounceAnswer, FloatArray | None]] = []
+    for name in lit.surfaces:
+        row = BounceAnswer(light=lamp.id, surface=name, assumed=lamp.assumed)
+        if name in squarely:
+            aim_m, said = squarely[name]
+            assumed = (*lamp.assumed, *lit.assumed_of.get(name, ()), *((said,) if said else ()))
+            rows.append(
+                _bounce_row(
+                    lamp, lit, looks, replace(row, aim_m=aim_m, assumed=assumed), laid[name]
+                )
+            )
+        else:
+            rows.append((replace(row, unknown=str(aims[name])), None))
+    return rows
+
+
+def _bounce_row(
+    lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], row: BounceAnswer, laid: Spot
+) -> tuple[BounceAnswer, FloatArray | None]:
+    arriving = [look.arriving(laid) for look in looks]
+    lux = [float(lux_of(lamp.colour.spectrum, share)) for share in arriving]
+    losses = [_loss_stops(lamp, figure) for figure in lux]
+    if min(lux) <= 0 or losses[0] is None or losses[-1] is None:
+        return replace(
+            row,
+            bounced_lux=lamp.lux(0.0),
+            unknown=f"because nothing of it reaches the subject from {surface_words(row.surface)}",
+        ), None
+    if lit.missing:
+        return replace(
+            row,
+            unknown=lit.because(),
+            loss_stops_range=(losses[-1], losses[0]),
+            bounced_lux_range=(lux[0], lux[-1]) if lamp.lux_at_1m is not None else None,
+        ), None
+    return replace(
+        row, unknown=lamp.unknown, bounced_lux=lamp.lux(lux[0]), loss_stops=losses[0]
+    ), lamp.colour.spectrum * arriving[0]
+
+
+@dataclass(frozen=True)
+class Sides:
+    """The two sides of a subject in one variant of the room: bounced spectra as shares (71,) and
+    their lux.
+    """
+
+    key: FloatArray
+    shadow: FloatArray
+    key_lux: float
+    shadow_lux: float
+    landing: FloatArray  # (p, 71)
+
+
+@dataclass(frozen=True)
+class Aimed:
+    """A light aimed at the subject: what it lays on the room, what it puts straight on the face,
+    and what each side of the face sees.
+    """
+
+    lamp: Lamp
+    subject: Point
+    toward: FloatArray  # (3,) from the subject to the light
+    aim_m: Point
+    direct: float
+    laid: Spot
+    looks: tuple[View, View]  # lit side, shadow side
+    assumed: tuple[str, ...]
+
+
+def aimed(
+    light: Light,
+    sheet: RoomSheet,
+    placements: Mapping[str, Placement],
+    lit: LitRoom,
+    moved_m: tuple[float, float] = (0.0, 0.0),
+) -> Aimed | str:
+    """The light on its subject, or why it cannot be worked with; moved_m shifts subject, light and
+    aim together over the floor.
+    """
+    marks = sheet.marks
+    if marks is None or marks.subject is None:
+        return NO_SUBJECT
+    lamp = lamp_of(light, placements, lit)
+    if isinstance(lamp, str):
+        return lamp
+    lamp = replace(
+        lamp,
+        at_m=_moved(lamp.at_m, moved_m),
+        aim_m=None if lamp.aim_m is None else _moved(lamp.aim_m, moved_m),
+    )
+    subject = _moved(marks.subject, moved_m)
+    way = np.array(lamp.at_m) - np.array(subject)
+    if (distance_m := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
+        return f"because {lamp.id} stands on the subject's mark"
+    toward = way / distance_m
+    lit_side, shadow_side = views(lit.room, subject, (toward, -toward))
+    looks = (lit_side, shadow_side)
+    why = _in_the_open(lit, subject, looks[0]) or _in_the_open(lit, subject, looks[1])
+    if why is not None:
+        return why
+    aim_m = lamp.aim_m if lamp.aim_m is not None else subject
+    assumed = lamp.assumed
+    if float(np.linalg.norm(np.array(aim_m) - np.array(lamp.at_m))) < NEAREST_SUBJECT_M:
+        return f"because {lamp.id} is aimed at its own place"
+    direct = float(
+        direct_at(lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg, np.array(subject), toward)
+    )
+    if not bool(sees(lit.room.patches.plan_m, np.array(lamp.at_m), np.array(subject))):
+        direct = 0.0
+        assumed = (
+            *assumed,
+            f"a wall stands between {lamp.id} and the subject: nothing direct reaches the face",
+        )
+    elif direct < 1e-3 * lamp.unit_lux / distance_m**2:
+        assumed = (
+            *assumed,
+            f"{lamp.id} points away from the subject: nothing to speak of reaches the face directly",
+        )
+    return Aimed(
+        lamp,
+        subject,
+        toward,
+        aim_m,
+        direct,
+        spot(lit.room, lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg),
+        looks,
+        assumed,
+    )
+
+
+def _moved(at: Point, by_m: tuple[float, float]) -> Point:
+    return (at[0] + by_m[0], at[1] + by_m[1], at[2])
+
+
+def _surround_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnswer]:
+    lamp, direct = found.lamp, found.direct
+    if not lit.missing:
+        return _two_rows(found, lit, carried)
+    dark, pale = carried.variants[0], carried.variants[-1]
+    rows = []
+    for side, lux in (
+        ("key", (dark.key_lux, pale.key_lux)),
+        ("shadow", (dark.shadow_lux, pale.shadow_lux)),
+    ):
+        contrast = (
+            _stops(direct + pale.key_lux, pale.shadow_lux),
+            _stops(direct + dark.key_lux, dark.shadow_lux),
+        )
+        rows.append(
+            SurroundAnswer(
+                light=lamp.id,
+                side="key" if side == "key" else "shadow",
+                assumed=found.assumed,
+                unknown=lit.because(),
+                direct_lux=lamp.lux(direct if side == "key" else 0.0),
+                bounced_lux_range=lux if lamp.lux_at_1m is not None else None,
+                contrast_stops_range=(contrast[0], contrast[1])
+                if side == "shadow" and contrast[0] is not None and contrast[1] is not None
+                else None,
+            )
+        )
+    return rows
+
+
+@dataclass(frozen=True)
+class Carried:
+    """The sides of one light in every variant of the room, and both views roughly solved, to tell
+    which surface matters.
+    """
+
+    variants: tuple[Sides, ...]
+    rough: tuple[Face, ...]  # lit side, shadow side; none where a surface is not measured
+
+
+def _carried(on_face: Sequence[Aimed], lit: LitRoom) -> list[Carried]:
+    """All the lights in one solution a variant, and all their views in another."""
+    if not on_face:
+        return []
+    variants = []
+    for reflectance in lit.reflectance:
+        landing = landings(lit.room, reflectance, [one.laid.mean_lux for one in on_face])
+        variants.append(
+            [_sides(one, reflectance, land) for one, land in zip(on_face, landing, strict=True)]
+        )
+    rough = (
+        ()
+        if lit.missing
+        else faces(
+            lit.room,
+            lit.reflectance[0],
+            [look for one in on_face for look in one.looks],
+            closed=ROUGHLY,
+        )
+    )
+    return [
+        Carried(tuple(variant[k] for variant in variants), rough[2 * k : 2 * k + 2])
+        for k in range(len(on_face))
+    ]
+
+
+def sides_of(found: Aimed, lit: LitRoom, reflectance: FloatArray, closed: float = CLOSED) -> Sides:
+    """What the room of these surfaces, (p, 71), adds to both sides of the face."""
+    return _sides(
+        found, reflectance, all_landing(lit.room, reflectance, found.laid.mean_lux, closed)
+    )
+
+
+def _sides(found: Aimed, reflectance: FloatArray, landing: FloatArray) -> Sides:
+    key, shadow = (look.arriving(reflectance, found.laid, landing) for look in found.looks)
+    light = found.lamp.colour.spectrum
+    return Sides(key, shadow, float(lux_of(light, key)), float(lux_of(light, shadow)), landing)
+
+
+def contributions(found: Aimed, lit: LitRoom, side: Literal["key", "shadow"]) -> dict[str, float]:
+    """Each surface's share, 0 to 1, of the bounced light on one side of the face; windows and doors
+    by their own names.
+    """
+    look = found.looks[0 if side == "key" else 1]
+    landing = all_landing(lit.room, lit.reflectance[0], found.laid.mean_lux)
+    by_patch = lux_of(found.lamp.colour.spectrum, look.seen[:, None] * lit.reflectance[0] * landing)
+    by_patch = by_patch + lux_of(
+        found.lamp.colour.spectrum,
+        np.sum(look.detail * found.laid.lux, axis=1)[:, None] * lit.reflectance[0],
+    )
+    sums = np.maximum(lit.room.patches.by_surface(by_patch), 0.0)
+    total = float(sums.sum())
+    return (
+        {name: float(part) / total for name, part in zip(lit.room.patches.names, sums, strict=True)}
+        if total > 0
+        else {}
+    )
+
+
+def _stops(more: float, less: float) -> float | None:
+    return float(np.log2(more / less)) if more > 0 and less > 0 else None
+
+
+def _two_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnswer]:
+    lamp, sides, light = found.lamp, carried.variants[0], found.lamp.colour.spectrum
+    contrast = _stops(found.direct + sides.key_lux, sides.shadow_lux)
+    rows: list[SurroundAnswer] = []
+    each: tuple[tuple[Literal["key", "shadow"], Face, FloatArray, float, float], ...] = (
+        ("key", carried.rough[0], sides.key, sides.key_lux, found.direct),
+        ("shadow", carried.rough[1], sides.shadow, sides.shadow_lux, 0.0),
+    )
+    lighted = [
+        (look, sides.landing, share + straight)
+        for _, look, share, bounced, straight in each
+        if bounced + straight > 0
+    ]
+    judged = iter(_shifts_and_culprits(lit, light, lighted))
+    for side, _, share, bounced, straight in each:
+        row = SurroundAnswer(light=lamp.id, side=side, assumed=found.assumed, unknown=lamp.unknown)
+        row = replace(row, direct_lux=lamp.lux(straight), bounced_lux=lamp.lux(bounced))
+        if bounced + straight <= 0:
+            rows.append(replace(row, unknown=f"because no light of {lamp.id} reaches this side"))
+            continue
+        shift, worst = next(judged)
+        rows.append(
+            replace(
+                row,
+                bounced_share=bounced / (bounced + straight),
+                xy=shift.xy,
+                cct_k=shift.cct_k,
+                duv=shift.duv,
+                duv_shift=shift.duv_shift,
+                mired_shift=shift.mired_shift,
+                delta_e=shift.delta_e,
+                delta_e_white=shift.delta_e_white,
+                delta_e_skin=shift.delta_e_skin,
+                delta_e_dark_skin=shift.delta_e_dark_skin,
+                delta_e_skins=dict(zip(SKINS, shift.delta_e_skins, strict=True)),
+                tint=shift.tint,
+                risk=shift.risk,
+                worst_surface=worst,
+                loss_stops=_loss_stops(lamp, bounced + straight),
+                contrast_stops=contrast if side == "shadow" else None,
+                remedy=_side_remedy(
+                    lamp, side, shift, worst, light * (share + straight), bounced + straight
+                ),
+            )
+        )
+    return rows
+
+
+def _shifts_and_culprits(
+    lit: LitRoom, light: FloatArray, sides: Sequence[tuple[Face, FloatArray, FloatArray]]
+) -> list[tuple[Shift, str | None]]:
+    """For each side, (view, landing, arriving): its shift, and the surface to blame, or None.
+
+    To blame is the one that, made a grey of the same lightness, would take the most colour away, to
+    first order.
+    """
+    names = [name for name in lit.surfaces if name in lit.known]
+    spectra = []
+    for look, landing, total in sides:
+        spectra.append(total)
+        for name in names:
+            spectrum = lit.known[name]
+            grey = float(reflected_share(light, spectrum))
+            spectra.append(
+                np.maximum(total + (grey - spectrum) * look.through(name, landing), total * 0.01)
+            )
+    found = shifts(light, light * np.stack(spectra)) if spectra else ()
+    out: list[tuple[Shift, str | None]] = []
+    for first in range(0, len(found), len(names) + 1):
+        shift, *others = found[first : first + len(names) + 1]
+        gains = [shift.delta_e - one.delta_e for one in others]
+        best = int(np.argmax(gains))
+        out.append((shift, names[best] if gains[best] > LEAST_CULPRIT else None))
+    return out
+
+
+def _side_remedy(
+    lamp: Lamp, side: str, shift: Shift, worst: str | None, mixed: FloatArray, lux: float
+) -> str:
+    if shift.risk in {"none", "low"} or worst is None:
+        return "none needed"
+    where = surface_words(worst)
+    if side == "shadow":
+        return f"cover {where} with white to clean the fill, or with black to take it away, or fill with a light of your own"
+    loss = _loss_stops(lamp, lux)
+    return f"move the subject away from {where} or cover it; or {remedy(lamp.colour.spectrum, mixed, shift, loss or 0.0, where, only_light=False)}"

@@ -1,0 +1,324 @@
+"""Mixed light at the mark: key, window daylight and practicals together on the two cheeks, and what
+to switch off or gel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+
+from scout.assess.answers import DaylightAnswer, MixedAnswer, MixedSide, Placement, Point
+from scout.assess.bounce.bounce import NO_LIGHTS, aimed, subject_look
+from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.bounce.windows import Sky, came_to, hour_of, side_of, window_room
+from scout.calc.bounce.light import light_spectrum
+from scout.calc.bounce.reach import Spot, View, all_landing, lux_of, view
+from scout.calc.bounce.shift import shifts
+from scout.calc.bounce.spectra import xyz
+from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960, xy
+from scout.calc.geometry import FloatArray
+from scout.calc.radiosity import direct_at, sees
+from scout.errors import OutOfRange
+from scout.records.sheet import Practical, RoomSheet
+
+CHEEK_DEG = 60.0
+WORTH = 0.5  # CIEDE2000: a remedy that gains less is not worth the walk
+NEAREST_M = 0.05
+WINDOWS = "windows"
+
+
+@dataclass(frozen=True)
+class _Source:
+    """What one source gives on each cheek: spectra (2, 71) in lux by wavelength, and its own light
+    (71,).
+    """
+
+    name: str
+    light: FloatArray
+    cheeks: FloatArray
+    practical: Practical | None = None
+
+
+def mixed_light(
+    sheet: RoomSheet,
+    placements: Mapping[str, Placement],
+    light: DaylightAnswer,
+    at: datetime | None = None,
+    *,
+    sky: Sky = "overcast",
+    on: date | None = None,
+) -> MixedAnswer:
+    """Key, windows and practicals on both cheeks at an hour, the brightest overcast one when none
+    is given. Never raises for a valid sheet.
+
+    sky: the state of it; on: the local date, that of `at` when not given
+    """
+    lit = lit_room(sheet)
+    if isinstance(lit, str):
+        return MixedAnswer(unknown=lit)
+    if lit.missing:
+        return MixedAnswer(unknown=lit.because())
+    lights = sheet.kit.lights if sheet.kit is not None and sheet.kit.lights else ()
+    if not lights:
+        return MixedAnswer(unknown=NO_LIGHTS)
+    key = next((one for one in lights if one.id == "key"), lights[0])
+    face = subject_look(sheet, lit)
+    found = aimed(key, sheet, placements, lit)
+    if isinstance(face, str) or isinstance(found, str):
+        return MixedAnswer(unknown=face if isinstance(face, str) else str(found))
+    if found.lamp.lux_at_1m is None:
+        return MixedAnswer(unknown=found.lamp.unknown)
+    ways = _cheeks(sheet, found.subject, found.toward)
+    looks = [view(lit.room, found.subject, way) for way in ways]
+    straight = [
+        float(
+            direct_at(
+                found.lamp.at_m,
+                found.aim_m,
+                found.lamp.unit_lux,
+                found.lamp.beam_deg,
+                np.array(found.subject),
+                way,
+            )
+        )
+        for way in ways
+    ]
+    if found.direct == 0.0:
+        straight = [0.0, 0.0]
+    assumed = [
+        f"the cheeks are planes turned {CHEEK_DEG:.0f} degrees to either side of where the face looks",
+        *found.assumed,
+    ]
+    sources = [
+        _Source(
+            key.id,
+            found.lamp.colour.spectrum,
+            _arriving(lit, looks, found.laid, found.lamp.colour.spectrum, straight),
+        )
+    ]
+    missing: list[str] = []
+    for practical in sheet.room.practicals or ():
+        made = _practical(practical, lit, looks, ways, found.subject, assumed)
+        if isinstance(made, str):
+            missing.append(made)
+        else:
+            sources.append(made)
+    window = _window(sheet, lit, ways, found.subject, light, on, (sky, at), assumed)
+    if isinstance(window, str):
+        missing.append(window)
+    elif window is not None:
+        sources.append(window)
+    return _answer(sources, tuple(dict.fromkeys(assumed)), missing)
+
+
+def _cheeks(sheet: RoomSheet, subject: Point, toward: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The ways the two cheeks look, the one nearer to the key first."""
+    marks = sheet.marks
+    assert marks is not None
+    if marks.subject_normal is not None:
+        way = np.array(marks.subject_normal, dtype=np.float64)
+    else:
+        assert marks.camera is not None  # subject_look has refused a face that looks nowhere
+        way = np.array([marks.camera[0] - subject[0], marks.camera[1] - subject[1], 0.0])
+    way = (
+        np.array([way[0], way[1], 0.0])
+        if np.hypot(way[0], way[1]) > NEAREST_M
+        else np.array([1.0, 0.0, 0.0])
+    )
+    way /= np.linalg.norm(way)
+    c, s = np.cos(np.radians(CHEEK_DEG)), np.sin(np.radians(CHEEK_DEG))
+    one, other = (
+        np.array([c * way[0] - k * s * way[1], k * s * way[0] + c * way[1], 0.0])
+        for k in (1.0, -1.0)
+    )
+    return (one, other) if one @ toward >= other @ toward else (other, one)
+
+
+def _arriving(
+    lit: LitRoom, looks: list[View], laid: Spot, light: FloatArray, straight: list[float]
+) -> FloatArray:
+    reflectance = lit.reflectance[0]
+    landing = all_landing(lit.room, reflectance, laid.mean_lux)
+    return np.stack(
+        [
+            light * (look.arriving(reflectance, laid, landing) + direct)
+            for look, direct in zip(looks, straight, strict=True)
+        ]
+    )
+
+
+def _practical(
+    row: Practical,
+    lit: LitRoom,
+    looks: list[View],
+    ways: tuple[FloatArray, FloatArray],
+    subject: Point,
+    assumed: list[str],
+) -> _Source | str:
+    absent = [
+        words
+        for words, value in (
+            ("place", row.at_m),
+            ("lumens", row.lumens),
+            ("colour temperature", row.cct_k),
+        )
+        if value is None
+    ]
+    if row.at_m is None or row.lumens is None or row.cct_k is None:
+        return f"{row.id} is left out: its {' and '.join(absent)} {'are' if len(absent) > 1 else 'is'} not measured"
+    try:
+        colour = light_spectrum("led" if row.cct_k <= 6500 else "daylight", row.cct_k, row.duv)
+    except OutOfRange as refusal:
+        return f"{row.id} is left out: its light cannot be computed ({refusal})"
+    at, patches = np.array(row.at_m, dtype=np.float64), lit.room.patches
+    points, share = patches.points(4)
+    to = points - at
+    squared = np.maximum(np.einsum("pkx,pkx->pk", to, to), NEAREST_M**2)
+    lux = (
+        row.lumens
+        / (4 * np.pi)
+        * np.maximum(-np.einsum("pkx,px->pk", to, patches.normal), 0.0)
+        / squared**1.5
+    )
+    lux = lux * sees(patches.plan_m, at, points + 1e-5 * patches.normal[:, None])
+    landed = float(np.sum(lux * share, axis=1) @ patches.area_m2)
+    if landed <= 0:
+        return f"{row.id} is left out: it stands outside the room"
+    lux = lux * (row.lumens / landed)
+    here = at - np.array(subject)
+    away = max(float(np.linalg.norm(here)), NEAREST_M)
+    clear = bool(sees(patches.plan_m, at, np.array(subject)))
+    straight = [
+        row.lumens / (4 * np.pi) * max(float(here @ way), 0.0) / away**3 if clear else 0.0
+        for way in ways
+    ]
+    assumed.append(
+        f"{row.id} is taken as a bare white LED or daylight bulb that shines evenly all round"
+    )
+    laid = Spot(lux, np.sum(lux * share, axis=1))
+    return _Source(
+        row.id, colour.spectrum, _arriving(lit, looks, laid, colour.spectrum, straight), row
+    )
+
+
+def _window(
+    sheet: RoomSheet,
+    lit: LitRoom,
+    ways: tuple[FloatArray, FloatArray],
+    subject: Point,
+    light: DaylightAnswer,
+    on: date | None,
+    asked: tuple[Sky, datetime | None],
+    assumed: list[str],
+) -> _Source | str | None:
+    """Daylight through all the windows at the hour on both cheeks, or why it is left out; None for
+    a room that lets none in.
+    """
+    sky, at = asked
+    if not any(
+        row.id in lit.room.patches.names and row.covering != "blackout"
+        for row in sheet.room.windows or ()
+    ):
+        return None
+    mark = light.marks.get("subject")
+    points = [point for point in mark.series if point.overcast_lux] if mark is not None else []
+    if at is None and points:
+        at = max(points, key=lambda one: one.overcast_lux or 0.0).at
+    if at is None:
+        why = (
+            (mark.unknown if mark is not None else None)
+            or light.unknown
+            or "because the mark gets none on this day"
+        )
+        return f"daylight is left out, {why}"
+    room = window_room(sheet, lit, on if on is not None else at.date())
+    hour = room if isinstance(room, str) else hour_of(room, sky, at)
+    if isinstance(room, str) or isinstance(hour, str):
+        return f"daylight is left out, {hour}"
+    came = [came_to(room, side_of(room, subject, way), hour) for way in ways]
+    cheeks = np.stack([one.straight + one.bounced for one in came])
+    if float(cheeks.sum()) <= 0:
+        return "daylight is left out, because none of it reaches the mark"
+    beam = ", its beam on the face" if any(one.sun_lux > 0 for one in came) else ""
+    said = (
+        "an overcast sky"
+        if sky == "overcast"
+        else f"a clear sky, the sun {hour.sun.elevation_deg:.0f} degrees high{beam}"
+    )
+    assumed += [f"daylight as under {said} at {at:%H:%M}", *room.assumed]
+    return _Source(WINDOWS, hour.entering(room.ready.room.patches.area_m2), cheeks)
+
+
+def _answer(sources: list[_Source], assumed: tuple[str, ...], missing: list[str]) -> MixedAnswer:
+    total = np.sum([source.cheeks for source in sources], axis=0)
+    unit = np.ones(total.shape[-1])
+    lux = lux_of(total, unit)
+    why = f"because {'; '.join(missing)}" if missing else None
+    if np.min(lux) <= 0:
+        return MixedAnswer(unknown="because no light reaches one of the cheeks", assumed=assumed)
+    sides = []
+    for number, name in enumerate(("key side", "other side")):
+        value = xyz(total[number])
+        cct, duv = (float(part) for part in cct_duv(uv_1960(value)))
+        place = xy(value)
+        sides.append(
+            MixedSide(
+                side=name,
+                lux=float(lux[number]),
+                xy=(float(place[0]), float(place[1])),
+                cct_k=cct if is_white(cct, duv) else None,
+                duv=duv,
+                shares={
+                    source.name: float(lux_of(source.cheeks[number], unit)) / float(lux[number])
+                    for source in sources
+                },
+            )
+        )
+    (between,) = shifts(total[0], total[1][None])
+    window = next((source for source in sources if source.name == WINDOWS), None)
+    return MixedAnswer(
+        sides=tuple(sides),
+        mired_between=between.mired_shift,
+        delta_e_between=between.delta_e,
+        risk=between.risk,
+        assumed=assumed,
+        unknown=why,
+        advice=_advice(sources, between.delta_e, between.risk),
+        window_cct_k=None if window is None else float(cct_duv(uv_1960(xyz(window.light)))[0]),
+    )
+
+
+def _advice(sources: list[_Source], now: float, risk: str) -> str:
+    """What brings the two cheeks nearest together, worked out again for each source but the key."""
+    if risk in {"none", "low"}:
+        return "none needed: both sides of the face look alike"
+    tries: list[tuple[float, str]] = []
+    key = sources[0]
+    for source in sources[1:]:
+        rest = [other.cheeks for other in sources if other is not source]
+        lux = lux_of(source.cheeks, np.ones(source.cheeks.shape[-1]))
+        gelled = np.sum([*rest, lux[:, None] * key.light], axis=0)
+        if source.practical is not None and source.practical.can_switch_off:
+            tries.append((_between(np.sum(rest, axis=0)), f"switch {source.name} off"))
+        what = (
+            "gel the windows to the key, or set the key to daylight"
+            if source.name == WINDOWS
+            else f"gel {source.name} to the key, or change its bulb"
+        )
+        tries.append((_between(gelled), what))
+    tries = [one for one in tries if np.isfinite(one[0])]
+    if not tries or min(tries)[0] > now - WORTH:
+        return "no practical or window is to blame: the room's own colour or the key's makes the difference"
+    left, words = min(tries)
+    return (
+        f"{words}: the difference between the sides of the face falls from {now:.1f} to {left:.1f}"
+    )
+
+
+def _between(total: FloatArray) -> float:
+    if np.min(lux_of(total, np.ones(total.shape[-1]))) <= 0:
+        return float("inf")
+    return shifts(total[0], total[1][None])[0].delta_e

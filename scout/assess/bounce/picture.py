@@ -1,0 +1,160 @@
+"""What bounced light looks like: surfaces by colour and plain name, white, grey and skins before
+and after, who gives how much of the light.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
+from scout.assess.bounce.bounce import aimed, contributions, sides_of, subject_look
+from scout.assess.bounce.lamp import lamp_of
+from scout.assess.bounce.room import LitRoom, lit_room, surface_words
+from scout.calc.bounce.difference import D65_WHITE, lab, xyz_of_lab
+from scout.calc.bounce.named import code_of_xyz, nearest_name
+from scout.calc.bounce.reach import face, spot
+from scout.calc.bounce.shift import appearances
+from scout.calc.bounce.spectra import d65, xyz
+from scout.calc.bounce.surface import SKINS
+from scout.calc.geometry import FloatArray
+from scout.records.sheet import RoomSheet
+
+PATCHES = ("white", "grey", *SKINS)
+OPEN_SIDE = "an open side"
+SHOWN = 0.85  # a white card is shown a little under the screen's white, so that a tint has room
+
+
+@dataclass(frozen=True)
+class SurfaceLook:
+    """A surface as it looks in daylight. `code` and the rest None: not measured."""
+
+    name: str
+    words: str
+    code: str | None = None
+    colour: str | None = None
+    level: float | None = None
+    why: str | None = None
+
+
+@dataclass(frozen=True)
+class PatchLook:
+    """One patch under the key alone and under the other light, the camera balanced to the key."""
+
+    name: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
+class LightLook:
+    """The patches under one light by one way."""
+
+    light: str
+    target: str
+    patches: tuple[PatchLook, ...]
+    shares: Mapping[str, float]  # of the bounced light at this side, by surface; empty for a bounce
+
+
+def surface_looks(sheet: RoomSheet) -> tuple[SurfaceLook, ...] | str:
+    """Every wall, the floor and the ceiling, or why there are none."""
+    lit = lit_room(sheet)
+    if isinstance(lit, str):
+        return lit
+    looks = []
+    for name in lit.surfaces:
+        spectrum = lit.known.get(name)
+        if spectrum is None:
+            looks.append(
+                SurfaceLook(
+                    name,
+                    surface_words(name),
+                    why=OPEN_SIDE if name in lit.open_sides else lit.missing[name],
+                )
+            )
+            continue
+        value = xyz(d65() * spectrum) * D65_WHITE / xyz(d65())
+        looks.append(
+            SurfaceLook(
+                name,
+                surface_words(name),
+                code_of_xyz(value),
+                nearest_name(lab(value)),
+                float(value[1]),
+            )
+        )
+    return tuple(looks)
+
+
+def light_looks(
+    sheet: RoomSheet,
+    placements: Mapping[str, Placement],
+    bounces: tuple[BounceAnswer, ...],
+    surrounds: tuple[SurroundAnswer, ...],
+) -> tuple[LightLook, ...]:
+    """The patches for every judged bounce and for both sides of the face under each light."""
+    lit = lit_room(sheet)
+    if isinstance(lit, str) or lit.missing:
+        return ()
+    found: list[LightLook] = []
+    for light in sheet.kit.lights if sheet.kit and sheet.kit.lights else ():
+        on_face = aimed(light, sheet, placements, lit)
+        if not isinstance(on_face, str):
+            sides = sides_of(on_face, lit, lit.reflectance[0])
+            spectrum = on_face.lamp.colour.spectrum
+            for row in (row for row in surrounds if row.light == light.id and row.risk is not None):
+                arriving = spectrum * (
+                    sides.key + on_face.direct if row.side == "key" else sides.shadow
+                )
+                target = "lit side" if row.side == "key" else "shadow side"
+                found.append(
+                    LightLook(
+                        light.id,
+                        target,
+                        _patches(spectrum, arriving),
+                        contributions(on_face, lit, row.side),
+                    )
+                )
+        found += _bounced(
+            sheet,
+            placements,
+            lit,
+            [row for row in bounces if row.light == light.id and row.risk is not None],
+        )
+    return tuple(found)
+
+
+def _bounced(
+    sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom, rows: list[BounceAnswer]
+) -> list[LightLook]:
+    looks = subject_look(sheet, lit)
+    if isinstance(looks, str) or not rows:
+        return []
+    seen = face(lit.room, lit.reflectance[0], looks)
+    lights = {
+        light.id: light for light in (sheet.kit.lights if sheet.kit and sheet.kit.lights else ())
+    }
+    found = []
+    for row in rows:
+        lamp = lamp_of(lights[row.light], placements, lit)
+        if isinstance(lamp, str) or row.aim_m is None:
+            continue
+        arriving = lamp.colour.spectrum * seen.arriving(
+            spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
+        )
+        found.append(
+            LightLook(row.light, row.surface, _patches(lamp.colour.spectrum, arriving), {})
+        )
+    return found
+
+
+def _patches(key: FloatArray, other: FloatArray) -> tuple[PatchLook, ...]:
+    before, after = (appearances(key, light[None])[0] for light in (key, other))
+    return tuple(
+        PatchLook(name, _code(a), _code(b))
+        for name, a, b in zip(PATCHES, before, after, strict=True)
+    )
+
+
+def _code(colour: FloatArray) -> str:
+    return code_of_xyz(SHOWN * xyz_of_lab(colour))

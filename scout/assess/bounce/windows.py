@@ -1,0 +1,461 @@
+"""Windows as sources of bounced light: the hour's daylight, sky and sun each in its colour, carried
+by the same solver to both sides of the subject.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Literal
+
+import numpy as np
+
+from scout.assess.answers import BlockNote, DaylightAnswer, Point, WindowLightAnswer
+from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY
+from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.daylight.place import facings_of, place_of
+from scout.assess.daylight.planes import ground_of
+from scout.assess.daylight.room import reckoned
+from scout.calc.bounce.reach import Face, all_landing, face, lux_of, view
+from scout.calc.bounce.shift import RISKS, shifts
+from scout.calc.bounce.spectra import NM, reflected_share, xyz
+from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960
+from scout.calc.bounce.window_light import (
+    BLUE_SKY_K,
+    OVERCAST_K,
+    sky_spectrum,
+    sun_cct_k,
+    sun_spectrum,
+)
+from scout.calc.daylight.entering import (
+    Entering,
+    Sun,
+    beam_on,
+    clear_on,
+    landed_beam,
+    mean_on_patches,
+    overcast_on,
+    views_of,
+)
+from scout.calc.daylight.room_light import PatchViews, patch_views
+from scout.calc.daylight.sky import extraterrestrial_lux
+from scout.calc.daylight.sky_view import SkyView
+from scout.calc.daylight.sun import sun_position
+from scout.calc.geometry import FloatArray, walls
+from scout.errors import OutOfRange
+from scout.records.sheet import RoomSheet
+
+Sky = Literal["overcast", "clear"]
+MOST_HOURS = 5
+USEFUL = 0.1  # of the day's best clear light at the mark: hours with less are passed over
+LOW_SUN_DEG = 6.0  # nor hours of low sun, which last minutes: ask for one with a time
+LEAST_LUX = 0.05
+NO_PANES = "because no window of the room lets light in"
+COLOURS = (
+    f"daylight: an overcast sky {OVERCAST_K:.0f} K, a clear one {BLUE_SKY_K:.0f} K without the sun, the sun's beam 2000 K at the horizon to 5500 K "
+    "high up, ground and walls outdoors grey (common practice; haze and trees shift it)"
+)
+SIDES = (
+    "of daylight the lit side is the upright plane turned to the windows, the shadow side the one turned away; "
+    "the camera is balanced to what comes in straight"
+)
+
+
+@dataclass(frozen=True)
+class WindowRoom:
+    """A room ready for daylight in colour. reflectance: (p, 71) on the patches of `ready`; `clear`
+    says why a clear sky cannot be had, or None.
+    """
+
+    ready: PatchViews
+    reflectance: FloatArray
+    lit: LitRoom
+    ground: float
+    where: tuple[float, float, float] | None  # latitude, longitude, elevation
+    on: date
+    clear: str | None
+    assumed: tuple[str, ...]
+
+    def sun(self, at: datetime) -> Sun | None:
+        """The sun at an instant, None while it is down."""
+        if self.where is None:
+            return None
+        here = sun_position(
+            at, latitude_deg=self.where[0], longitude_deg=self.where[1], elevation_m=self.where[2]
+        )
+        return (
+            Sun(here.azimuth_deg, here.elevation_deg, extraterrestrial_lux(self.on))
+            if here.elevation_deg > 0
+            else None
+        )
+
+
+@dataclass(frozen=True)
+class Side:
+    """An upright or other plane at the subject: its view of the outdoors and its face in the room
+    of known surfaces.
+    """
+
+    at_m: FloatArray  # (1, 3)
+    way: FloatArray  # (1, 3)
+    views: tuple[SkyView, ...]
+    face: Face
+
+
+@dataclass(frozen=True)
+class Came:
+    """Daylight on one side: spectra (71,) in lux by wavelength, straight and by the surfaces, the
+    sun's lux among the straight.
+    """
+
+    straight: FloatArray
+    bounced: FloatArray
+    sun_lux: float
+
+
+def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | str:
+    """The room for daylight in colour, or why there is none ("because ...")."""
+    facings, place = facings_of(sheet, on), place_of(sheet.location)
+    found = reckoned(sheet, facings)
+    if isinstance(found, str):
+        return found
+    if not found.glazing:
+        return NO_PANES
+    if lit.missing:
+        return lit.because()
+    try:
+        ready = patch_views(found.plan_m, found.height_m, found.glazing, found.doors)
+    except OutOfRange as refusal:
+        return f"because the room cannot be worked out: {refusal}"
+    spectra = dict(lit.known)
+    for name, first in zip(*np.unique(lit.room.patches.surface, return_index=True), strict=True):
+        spectra.setdefault(lit.room.patches.names[int(name)], lit.reflectance[0][first])
+    wall_of = {glass.id: glass.pane.wall for glass in found.glazing} | {
+        door[0]: door[1] for door in found.doors
+    }
+    names = ready.room.patches.names
+    rows = [spectra.get(name, spectra[names[wall_of.get(name, 0)]]) for name in names]
+    ground, said = ground_of(sheet)
+    blind = place.unknown or next(
+        (
+            facings.unknown or "because facing is not measured"
+            for glass in found.glazing
+            if glass.facing_deg is None
+        ),
+        None,
+    )
+    where = None if place.unknown else (place.latitude_deg, place.longitude_deg, place.elevation_m)
+    return WindowRoom(
+        ready,
+        np.stack(rows)[ready.room.patches.surface],
+        lit,
+        ground,
+        where,
+        on,
+        blind,
+        (*said, *place.assumed, *found.assumed, COLOURS),
+    )
+
+
+def side_of(room: WindowRoom, at_m: Point, way: FloatArray) -> Side:
+    """A plane at a place that looks along a unit vector."""
+    here, looks = np.array([at_m], dtype=np.float64), np.asarray(way, dtype=np.float64)[None]
+    return Side(
+        here,
+        looks,
+        views_of(room.ready, here, looks),
+        face(room.ready.room, room.reflectance, view(room.ready.room, at_m, way)),
+    )
+
+
+def _parts(entering: Entering, sky: Sky, sun: Sun) -> tuple[tuple[FloatArray, FloatArray], ...]:
+    """Spectra (71,) with the lux (k,) that each stands for."""
+    blue = sky_spectrum(overcast=sky == "overcast")
+    found = [(blue, entering.sky + entering.sky_by_ground)]
+    return (
+        tuple(found)
+        if sky == "overcast"
+        else (*found, (sun_spectrum(sun.elevation_deg), entering.sun_by_ground + entering.sun))
+    )
+
+
+@dataclass(frozen=True)
+class Hour:
+    """What comes in at one hour: lux by patch (p,) for each colour."""
+
+    sky: Sky
+    sun: Sun
+    parts: tuple[tuple[FloatArray, FloatArray], ...]
+
+    @property
+    def total(self) -> FloatArray:
+        """(p,) lux that falls straight on each patch."""
+        return np.asarray(sum(lux for _, lux in self.parts))
+
+    def entering(self, area_m2: FloatArray) -> FloatArray:
+        """(71,) spectrum of all that comes in."""
+        return np.asarray(sum(spectrum * float(lux @ area_m2) for spectrum, lux in self.parts))
+
+
+def hour_of(room: WindowRoom, sky: Sky, at: datetime) -> Hour | str:
+    """The daylight that falls on the room's patches at an instant, or why it is not known."""
+    if sky == "clear" and room.clear is not None:
+        return room.clear
+    sun = room.sun(at)
+    if sun is None:
+        return (
+            "because the sun is down"
+            if room.where is not None
+            else room.clear or "because the place is not recorded"
+        )
+    ready = room.ready
+    if sky == "overcast":
+        points = overcast_on(ready.views, ready.glazing, sun, room.ground)
+    else:
+        points = clear_on(ready.views, ready.glazing, sun, room.ground, np.zeros(ready.share.size))
+    parts = [(spectrum, mean_on_patches(ready, lux)) for spectrum, lux in _parts(points, sky, sun)]
+    if sky == "clear":
+        parts[1] = (parts[1][0], parts[1][1] + landed_beam(ready, sun))
+    return Hour(sky, sun, tuple(parts))
+
+
+def came_to(room: WindowRoom, side: Side, hour: Hour) -> Came:
+    """What reaches a side at an hour."""
+    glazing = room.ready.glazing
+    if hour.sky == "overcast":
+        straight = overcast_on(side.views, glazing, hour.sun, room.ground)
+    else:
+        straight = clear_on(
+            side.views,
+            glazing,
+            hour.sun,
+            room.ground,
+            beam_on(room.ready, side.views, side.at_m, side.way, hour.sun),
+        )
+    direct, bounced = np.zeros(len(NM)), np.zeros(len(NM))
+    for (spectrum, lux), (_, laid) in zip(
+        _parts(straight, hour.sky, hour.sun), hour.parts, strict=True
+    ):
+        direct = direct + spectrum * float(lux[0])
+        bounced = bounced + spectrum * (laid @ side.face.weight)
+    return Came(direct, bounced, float(straight.sun[0]))
+
+
+def towards_windows(room: WindowRoom, subject: Point) -> FloatArray:
+    """(3,) level unit vector along which most overcast daylight comes straight to the subject; to
+    the nearest pane's middle where none does.
+    """
+    ways = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])
+    here = np.repeat(np.array([subject], dtype=np.float64), 4, axis=0)
+    lux = overcast_on(
+        views_of(room.ready, here, ways), room.ready.glazing, Sun(0.0, 45.0, 0.0), room.ground
+    ).total
+    net = np.array([lux[0] - lux[1], lux[2] - lux[3], 0.0])
+    if float(np.linalg.norm(net)) <= 1e-9:
+        sides = walls(room.ready.room.patches.plan_m)
+        middles = [
+            sides[glass.pane.wall].point(glass.pane.offset_m + glass.pane.width_m / 2, subject[2])
+            for glass in room.ready.glazing
+        ]
+        net = min(
+            (np.asarray(middle) - np.array(subject) for middle in middles),
+            key=lambda away: float(np.linalg.norm(away)),
+        )
+        net = np.array([net[0], net[1], 0.0])
+    return np.asarray(net / max(float(np.linalg.norm(net)), 1e-9))
+
+
+def hours(
+    light: DaylightAnswer, at: datetime | None, height_deg: Callable[[datetime], float]
+) -> tuple[tuple[Sky, datetime], ...]:
+    """The instants worth looking at: the brightest overcast hour, useful whole hours of a clear
+    day, and one that is asked for under both skies.
+
+    height_deg: of the sun
+    """
+    mark = light.marks.get("subject")
+    series = mark.series if mark is not None else ()
+    overcast = [point for point in series if point.overcast_lux]
+    found: list[tuple[Sky, datetime]] = [("overcast", at)] if at is not None else []
+    if overcast and at is None:
+        found.append(("overcast", max(overcast, key=lambda point: point.overcast_lux or 0.0).at))
+    whole = [point for point in series if point.clear_lux and point.at.minute == 0]
+    best = max((point.clear_lux or 0.0 for point in whole), default=0.0)
+    useful = [
+        point
+        for point in whole
+        if (point.clear_lux or 0.0) >= USEFUL * best and height_deg(point.at) > LOW_SUN_DEG
+    ]
+    picked = (
+        [
+            useful[k]
+            for k in np.unique(np.linspace(0, len(useful) - 1, MOST_HOURS).round().astype(int))
+        ]
+        if useful
+        else []
+    )
+    times = sorted({*(point.at for point in picked), *((at,) if at is not None else ())})
+    return (*found, *(("clear", when) for when in times))
+
+
+def window_surround(
+    sheet: RoomSheet, on: date, light: DaylightAnswer, at: datetime | None = None
+) -> tuple[tuple[WindowLightAnswer, ...], BlockNote]:
+    """Two rows, lit and shadow side, for each hour worth looking at, and what holds for all of
+    them. Never raises for a valid sheet.
+    """
+    lit = lit_room(sheet)
+    subject = sheet.marks.subject if sheet.marks is not None else None
+    if isinstance(lit, str) or subject is None:
+        return (), BlockNote(unknown=lit if isinstance(lit, str) else NO_SUBJECT)
+    room = window_room(sheet, lit, on)
+    if isinstance(room, str):
+        return (), BlockNote(unknown=room)
+    mark = light.marks.get("subject")
+    suns = {
+        point.at: room.sun(point.at)
+        for point in (mark.series if mark is not None else ())
+        if point.at.minute == 0 and point.clear_lux
+    }
+    wanted = hours(
+        light, at, lambda when: sun.elevation_deg if (sun := suns.get(when)) is not None else 0.0
+    )
+    if not wanted:
+        return (), BlockNote(
+            room.assumed,
+            (mark.unknown if mark else None)
+            or light.unknown
+            or "because the subject gets no daylight on this date",
+        )
+    toward = towards_windows(room, subject)
+    sides = {"key": side_of(room, subject, toward), "shadow": side_of(room, subject, -toward)}
+    rows: list[WindowLightAnswer] = []
+    for sky, when in wanted:
+        rows += _rows(room, sides, sky, when)
+    return tuple(rows), BlockNote(
+        (*room.assumed, SIDES, *lit.assumed),
+        room.clear if all(row.risk is None for row in rows if row.sky == "clear") else None,
+    )
+
+
+def _rows(
+    room: WindowRoom, sides: Mapping[str, Side], sky: Sky, at: datetime
+) -> list[WindowLightAnswer]:
+    hour = hour_of(room, sky, at)
+    if isinstance(hour, str):
+        return [
+            WindowLightAnswer(sky=sky, at=at, side=side, unknown=hour) for side in ("key", "shadow")
+        ]
+    came = {name: came_to(room, side, hour) for name, side in sides.items()}
+    whole = hour.entering(room.ready.room.patches.area_m2)
+    unit = np.ones(len(NM))
+    key_lux, shadow_lux = (
+        float(lux_of(came[name].straight + came[name].bounced, unit)) for name in ("key", "shadow")
+    )
+    balanced = (
+        came["key"].straight if float(lux_of(came["key"].straight, unit)) > LEAST_LUX else whole
+    )
+    cct, duv = (
+        (float(part) for part in cct_duv(uv_1960(xyz(whole))))
+        if float(lux_of(whole, unit)) > 0
+        else (0.0, 1.0)
+    )
+    rows = []
+    for side in ("key", "shadow"):
+        straight, bounced = (
+            float(lux_of(came[side].straight, unit)),
+            float(lux_of(came[side].bounced, unit)),
+        )
+        row = WindowLightAnswer(
+            sky=sky,
+            at=at,
+            side="key" if side == "key" else "shadow",
+            direct_lux=straight,
+            bounced_lux=bounced,
+            sun_lux=came[side].sun_lux,
+            entering_cct_k=cct if is_white(cct, duv) else None,
+            assumed=(_said(hour),),
+        )
+        rows.append(
+            _judged(
+                room, sides[side], hour, row, balanced, came[side], contrast=(key_lux, shadow_lux)
+            )
+        )
+    return rows
+
+
+def _said(hour: Hour) -> str:
+    high = hour.sun.elevation_deg
+    return (
+        "overcast"
+        if hour.sky == "overcast"
+        else f"clear: the sun {high:.0f} degrees high, its beam {sun_cct_k(high):.0f} K"
+    )
+
+
+def _judged(
+    room: WindowRoom,
+    side: Side,
+    hour: Hour,
+    row: WindowLightAnswer,
+    balanced: FloatArray,
+    came: Came,
+    contrast: tuple[float, float],
+) -> WindowLightAnswer:
+    total = came.straight + came.bounced
+    if float(lux_of(total, np.ones(len(NM)))) <= LEAST_LUX:
+        return replace(row, unknown="because no daylight to speak of reaches this side")
+    (shift,) = shifts(balanced, total[None])
+    worst = (
+        _culprit(room, side, hour, balanced, total, shift.delta_e)
+        if RISKS.index(shift.risk) >= RISKS.index("medium")
+        else None
+    )
+    key_lux, shadow_lux = contrast
+    stops = (
+        float(np.log2(key_lux / shadow_lux))
+        if row.side == "shadow" and key_lux > 0 and shadow_lux > 0
+        else None
+    )
+    straight, bounced = row.direct_lux or 0.0, row.bounced_lux or 0.0
+    return replace(
+        row,
+        bounced_share=bounced / (straight + bounced),
+        xy=shift.xy,
+        cct_k=shift.cct_k,
+        duv=shift.duv,
+        duv_shift=shift.duv_shift,
+        mired_shift=shift.mired_shift,
+        delta_e=shift.delta_e,
+        delta_e_white=shift.delta_e_white,
+        delta_e_skin=shift.delta_e_skin,
+        tint=shift.tint,
+        risk=shift.risk,
+        worst_surface=worst,
+        contrast_stops=stops,
+    )
+
+
+def _culprit(
+    room: WindowRoom, side: Side, hour: Hour, balanced: FloatArray, total: FloatArray, now: float
+) -> str | None:
+    """The surface that, made a grey of its lightness, would take the most colour away, to first
+    order; None when none does (the sky itself is to blame).
+    """
+    landing = all_landing(room.ready.room, room.reflectance, hour.total, closed=ROUGHLY)
+    light = hour.entering(room.ready.room.patches.area_m2)
+    light = light / float(lux_of(light, np.ones(len(NM))))
+    names: Sequence[str] = [name for name in room.lit.surfaces if name in room.lit.known]
+    without = []
+    for name in names:
+        spectrum = room.lit.known[name]
+        change = (
+            light
+            * (float(reflected_share(light, spectrum)) - spectrum)
+            * side.face.through(name, landing)
+        )
+        without.append(np.maximum(total + change, 0.01 * total))
+    gains = [now - shift.delta_e for shift in shifts(balanced, np.stack(without))]
+    best = int(np.argmax(gains))
+    return names[best] if gains[best] > LEAST_CULPRIT else None

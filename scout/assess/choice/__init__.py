@@ -1,0 +1,1 @@
+"""Candidate rooms against what a scene needs."""

@@ -1,0 +1,1 @@
+"""Sun and daylight at the marks and through the windows."""

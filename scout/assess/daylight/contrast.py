@@ -1,0 +1,245 @@
+"""A window in frame against the face: how many stops it is brighter, and whether the camera's
+latitude holds both.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from functools import cache
+
+import numpy as np
+
+from scout.assess.answers import Answer
+from scout.assess.daylight.events import day_of
+from scout.assess.daylight.planes import Plane, plane_at
+from scout.assess.daylight.room import Reckoned, reckoned
+from scout.assess.stage.floor import ground, stage_of
+from scout.assess.stage.views import fit_views
+from scout.calc.bounce.spectra import d65, on_grid, reflected_share
+from scout.calc.daylight.clear_day import RoomSpot, clear_lux
+from scout.calc.daylight.local_date import local_time
+from scout.calc.daylight.room_light import room_light
+from scout.calc.daylight.sky import OVERCAST, direct_normal_lux, extraterrestrial_lux, sky_lux
+from scout.calc.daylight.sun import sun_position, unix_seconds
+from scout.calc.geometry import walls
+from scout.records.sheet import RoomSheet
+
+WORDS = (
+    "the face is taken as light skin; a window's luminance is the mean of what is seen through it from the camera, without the sun's own disc",
+    "latitude is counted from the face up to the last bright detail (common practice: half of the camera's whole range or less)",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class WindowContrast(Answer):
+    """One window against the face at one instant. Stops are above the face; `exceeds`: beyond the
+    camera's latitude under either sky.
+    """
+
+    window: str
+    focal_lengths_mm: tuple[float, ...] = ()  # the lenses that have it in frame
+    overcast_stops: float | None = None
+    clear_stops: float | None = None
+    window_overcast_cd_m2: float | None = None
+    window_clear_cd_m2: float | None = None
+    face_overcast_cd_m2: float | None = None
+    face_clear_cd_m2: float | None = None
+    dark_skin_stops: float | None = None  # to be added for dark skin
+    latitude_stops: float | None = None
+    exceeds: bool | None = None
+    said: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ContrastAnswer(Answer):
+    """Every window in frame of any lens of the kit, at one instant."""
+
+    at: datetime | None = None
+    windows: tuple[WindowContrast, ...] = ()
+
+
+@cache
+def skin_reflectances() -> tuple[float, float]:
+    """Light and dark skin as shares of daylight sent back: the published test patches of that name."""
+    light, dark = (
+        float(reflected_share(d65(), on_grid("test_reflectances.csv", name)))
+        for name in ("light_skin", "dark_skin")
+    )
+    return light, dark
+
+
+def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -> ContrastAnswer:
+    """The contrast of each window in frame against the face, at an instant or, when none is given,
+    at the date's solar noon.
+    """
+    if sheet.room.setting == "exterior":
+        return ContrastAnswer(unknown="because outdoors there is no window")
+    floor = ground(sheet.room)
+    stage = stage_of(sheet, floor)
+    if isinstance(stage, str):
+        return ContrastAnswer(unknown=stage)
+    if not stage.views:
+        return ContrastAnswer(
+            unknown="because the camera's sensor or its lenses are not recorded, so what is in frame is not known"
+        )
+    face = plane_at(sheet, on)
+    if isinstance(face, str):
+        return ContrastAnswer(unknown=face)
+    if face.missing is not None:
+        return ContrastAnswer(unknown=face.missing)
+    ready = reckoned(sheet, face.facings)
+    if isinstance(ready, str):
+        return ContrastAnswer(unknown=ready)
+    moment = unix_seconds(at) if at is not None else _noon(face, on)
+    if isinstance(moment, str):
+        return ContrastAnswer(unknown=moment)
+    when = local_time(moment, face.place.zone)
+    sun = sun_position(
+        np.array([moment]),
+        latitude_deg=face.place.latitude_deg,
+        longitude_deg=face.place.longitude_deg,
+        elevation_m=face.place.elevation_m,
+    )
+    if float(sun.elevation_deg[0]) <= 0:
+        return ContrastAnswer(
+            at=when,
+            unknown="because the sun is not up at that time, and twilight is not worked out",
+        )
+    outdoors = _Outdoors(when.date(), float(sun.azimuth_deg[0]), float(sun.elevation_deg[0]))
+    in_frame: dict[str, list[float]] = {}
+    for view in fit_views(sheet, stage, floor):
+        for window in view.windows:
+            in_frame.setdefault(window, []).append(view.focal_length_mm)
+    camera = sheet.kit.camera if sheet.kit is not None else None
+    latitude = camera.latitude_stops if camera is not None else None
+    rows = tuple(
+        _row(window, tuple(lenses), sheet, ready, face, outdoors, latitude)
+        for window, lenses in in_frame.items()
+    )
+    return ContrastAnswer(
+        at=when, windows=rows, assumed=tuple(dict.fromkeys((*WORDS, *face.assumed)))
+    )
+
+
+@dataclass(frozen=True)
+class _Outdoors:
+    on: date
+    azimuth_deg: float
+    elevation_deg: float
+
+
+def _noon(face: Plane, on: date) -> float | str:
+    day = day_of(face.place, on)
+    if isinstance(day, str):
+        return day
+    return "because the date holds no solar noon" if day.noon is None else day.noon
+
+
+def _lux(plane: Plane, outdoors: _Outdoors) -> tuple[float, float]:
+    """Overcast and clear lux on a plane of which everything is known."""
+    assert plane.factor is not None
+    azimuth, height = np.array([outdoors.azimuth_deg]), np.array([outdoors.elevation_deg])
+    clear = clear_lux(
+        plane.spot,
+        azimuth,
+        height,
+        outside_lux=extraterrestrial_lux(outdoors.on),
+        ground_reflectance=plane.ground,
+    )
+    return plane.factor * float(sky_lux(height, OVERCAST)[0]), float(clear.lux[0])
+
+
+def _row(
+    window: str,
+    lenses: tuple[float, ...],
+    sheet: RoomSheet,
+    ready: Reckoned,
+    face: Plane,
+    outdoors: _Outdoors,
+    latitude: float | None,
+) -> WindowContrast:
+    row = WindowContrast(window=window, focal_lengths_mm=lenses, latitude_stops=latitude)
+    glass = next((pane for pane in ready.glazing if pane.id == window), None)
+    if glass is None:
+        return replace(row, unknown=f"because {window} is blacked out")
+    assert sheet.marks is not None
+    assert sheet.marks.camera is not None
+    eye = (float(sheet.marks.camera[0]), float(sheet.marks.camera[1]), float(sheet.marks.camera[2]))
+    middle = _middle(
+        ready,
+        glass.pane.wall,
+        glass.pane.offset_m + glass.pane.width_m / 2,
+        glass.pane.sill_m + glass.pane.height_m / 2,
+    )
+    way = (middle[0] - eye[0], middle[1] - eye[1], middle[2] - eye[2])
+    seen = room_light(ready.plan_m, ready.height_m, (glass,), (eye,), None, normals=(way,))
+    mark = seen.marks[0]
+    whole = float(mark.direct.spreading[0])
+    if whole <= 1e-9:
+        return replace(row, unknown=f"because {window} is not seen from the camera")
+    azimuth, height = np.array([outdoors.azimuth_deg]), np.array([outdoors.elevation_deg])
+    overcast = mark.direct.overcast(face.ground) * float(sky_lux(height, OVERCAST)[0]) / whole
+    spot = RoomSpot(seen, mark, face.turn_deg)
+    found = clear_lux(
+        spot,
+        azimuth,
+        height,
+        outside_lux=extraterrestrial_lux(outdoors.on),
+        ground_reflectance=face.ground,
+    )
+    beam, _ = spot.beam(azimuth, height, np.array([0.0]) + _direct(outdoors))
+    clear = (float(found.lux[0]) - float(beam[0])) / whole
+    light, dark = skin_reflectances()
+    faces = [light * lux / np.pi for lux in _lux(face, outdoors)]
+    stops = [
+        round(float(np.log2(bright / dim)), 2) if bright > 0 and dim > 0 else None
+        for bright, dim in zip((overcast, clear), faces, strict=True)
+    ]
+    exceeds = (
+        None
+        if latitude is None or None in stops
+        else bool(max(part for part in stops if part is not None) > latitude)
+    )
+    return replace(
+        row,
+        overcast_stops=stops[0],
+        clear_stops=stops[1],
+        window_overcast_cd_m2=round(overcast, 1),
+        window_clear_cd_m2=round(clear, 1),
+        face_overcast_cd_m2=round(float(faces[0]), 2),
+        face_clear_cd_m2=round(float(faces[1]), 2),
+        dark_skin_stops=round(float(np.log2(light / dark)), 2),
+        exceeds=exceeds,
+        said=_said(window, stops, latitude),
+        unknown="because the camera's latitude is not recorded, so whether it holds both is not known"
+        if latitude is None
+        else None,
+    )
+
+
+def _direct(outdoors: _Outdoors) -> float:
+    return float(direct_normal_lux(outdoors.elevation_deg, extraterrestrial_lux(outdoors.on)))
+
+
+def _middle(
+    ready: Reckoned, wall: int, offset_m: float, height_m: float
+) -> tuple[float, float, float]:
+    x, y, z = walls(ready.plan_m)[wall].point(offset_m, height_m)
+    return float(x), float(y), float(z)
+
+
+def _said(window: str, stops: list[float | None], latitude: float | None) -> str | None:
+    known = [value for value in stops if value is not None]
+    if not known:
+        return None
+    low, high = min(known), max(known)
+    span = f"{low:.1f} to {high:.1f}" if high - low >= 0.05 else f"{high:.1f}"
+    text = f"{window} in frame is {span} stops above the face"
+    if latitude is None:
+        return text
+    if low > latitude:
+        return f"{text}; the camera holds {latitude:g}: it burns out unless the window is dimmed or the face lit by {2 ** (high - latitude):.1f} times"
+    if high > latitude:
+        return f"{text}; the camera holds {latitude:g}: it may burn out"
+    return f"{text}; the camera holds {latitude:g}: both can be held"

@@ -1,0 +1,356 @@
+"""Which way a room faces, found without a compass; and a skyline from a photo. Each says what was
+assumed and how good it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+import numpy as np
+
+from scout.assess.daylight.place import COMPASS_CAUTION, Place, place_of
+from scout.calc.daylight.floor_photo import shadow_on_floor
+from scout.calc.daylight.sighting import (
+    directions_in_photo,
+    line_doubt_deg,
+    map_sight,
+    shadow_north_deg,
+    view_across_deg,
+)
+from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
+from scout.calc.geometry import facing_deg, wall_letters, walls
+from scout.calc.magnetic import declination
+from scout.errors import OutOfRange, Refused
+from scout.records.sheet import DEFAULT_FACING_ACCURACY_DEG, RoomRecord, RoomSheet
+from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace
+
+MAP_ACCURACY_M = 2.0  # common practice: a point picked on an aerial picture
+FLOOR_ACCURACY_M = 0.02  # a tape on the floor to a blurred edge
+CLOCK_S = 60.0
+LOW_SUN_DEG = 3.0
+WIDE_DEG = 75.0
+CLICKED = 0.004  # share of the picture's width: a finger on a phone, a blurred edge
+LAID_DEG = 1.0  # a sheet of paper pushed against a skirting board
+
+
+@dataclass(frozen=True)
+class FacingFound:
+    """The true bearing out through a wall, how good it is, and how it was found."""
+
+    wall: str
+    bearing_deg: float
+    accuracy_deg: float
+    how: str
+    assumed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class CompassReading:
+    """A facing as it was read and as it is used. correction_deg: added to the reading, east
+    positive; None when it was read from true north.
+    """
+
+    wall: str
+    read_deg: float
+    north: str | None
+    true_deg: float | None
+    correction_deg: float | None
+    model: str | None
+    doubt_deg: float
+    notes: tuple[str, ...]
+    caution: str = COMPASS_CAUTION
+    unknown: str | None = None
+
+
+def compass(sheet: RoomSheet, on: date) -> CompassReading | None:
+    """The room's facing, magnetic and true side by side; None when none is recorded."""
+    facing, place = sheet.room.facing, place_of(sheet.location)
+    if facing is None:
+        return None
+    doubt = DEFAULT_FACING_ACCURACY_DEG if facing.accuracy_deg is None else facing.accuracy_deg
+    notes = (
+        []
+        if facing.accuracy_deg is not None
+        else [f"how accurate it was read is not recorded: {doubt:g} degrees are taken"]
+    )
+    given = CompassReading(
+        facing.wall,
+        facing.bearing_deg,
+        facing.north,
+        facing.bearing_deg,
+        None,
+        None,
+        doubt,
+        tuple(notes),
+    )
+    if facing.north == "true":
+        return given
+    if place.unknown is not None:
+        return replace(
+            given,
+            true_deg=None if facing.north == "magnetic" else facing.bearing_deg,
+            unknown=f"{place.unknown}, so magnetic north is not known",
+        )
+    read_on = facing.read_on or on
+    turn = declination(place.latitude_deg, place.longitude_deg, read_on, place.elevation_m)
+    if facing.read_on is None:
+        notes.append(
+            f"the day it was read is not recorded: the correction of {read_on.isoformat()} is used"
+        )
+    notes += [turn.note] if turn.note else []
+    if turn.degrees is None:
+        return replace(
+            given,
+            true_deg=None if facing.north == "magnetic" else facing.bearing_deg,
+            model=turn.model,
+            notes=tuple(notes),
+            unknown=turn.because,
+        )
+    if facing.north is None:
+        else_deg = (facing.bearing_deg + turn.degrees) % 360
+        said = f"which north it was read from is not recorded: true north is taken; were it magnetic, it would be {else_deg:.1f}"
+        return replace(given, notes=(*notes, said), doubt_deg=doubt + abs(turn.degrees))
+    return replace(
+        given,
+        true_deg=(facing.bearing_deg + turn.degrees) % 360.0,
+        correction_deg=turn.degrees,
+        model=turn.model,
+        notes=tuple(notes),
+    )
+
+
+def facing_from_map(room: RoomRecord, line: MapLine) -> FacingFound:
+    """The facing of a wall from a line between two points of a map. Raises Refused."""
+    _wall_of(room, line.wall)
+    accuracy = MAP_ACCURACY_M if line.accuracy_m is None else line.accuracy_m
+    try:
+        sight = map_sight(
+            (line.from_latitude_deg, line.from_longitude_deg),
+            (line.to_latitude_deg, line.to_longitude_deg),
+            accuracy_m=accuracy,
+        )
+    except OutOfRange as refusal:
+        field = "from_latitude_deg" if refusal.path.startswith("from") else "to_latitude_deg"
+        raise Refused(field, refusal.given, refusal.because) from None
+    # a wall runs left to right as seen from inside; its outward normal is that direction turned
+    # left by 90 degrees
+    bearing = sight.bearing_deg if line.runs == "out_through" else sight.bearing_deg - 90.0
+    assumed = (
+        [] if line.accuracy_m is not None else [f"either point is taken as good to {accuracy:g} m"]
+    )
+    how = f"two map points {sight.distance_m:.0f} m apart, {'square out through' if line.runs == 'out_through' else 'along'} wall {line.wall}"
+    return FacingFound(
+        line.wall,
+        round(bearing % 360.0, 2) % 360.0,
+        _rounded_up(sight.doubt_deg),
+        how,
+        tuple(assumed),
+    )
+
+
+def facing_from_shadow(sheet: RoomSheet, line: ShadowLine) -> FacingFound:
+    """The facing of wall A from the shadow of an upright window edge on the floor. Raises Refused
+    when there is no sun or no plan.
+    """
+    room, place = sheet.room, place_of(sheet.location)
+    if room.corners_m is None:
+        raise Refused("near", None, "cannot be placed: the plan of the room is not measured")
+    if place.unknown is not None:
+        raise Refused("at", line.at, f"says nothing yet: {place.unknown.removeprefix('because ')}")
+    at, sun, turned = _sun_of(place, line.at, line.clock_s)
+    length = float(np.hypot(line.far[0] - line.near[0], line.far[1] - line.near[1]))
+    if length < 0.05:
+        raise Refused(
+            "far",
+            list(line.far),
+            "must lie 5 cm or more from the other point; a long line gives a good bearing",
+        )
+    north_of_plan = shadow_north_deg(line.near, line.far, sun.azimuth_deg)
+    accuracy = FLOOR_ACCURACY_M if line.accuracy_m is None else line.accuracy_m
+    first = walls(room.corners_m)[0]
+    bearing = north_of_plan + float(np.degrees(np.arctan2(first.outward[0], first.outward[1])))
+    assumed = ["the floor is level and the edge upright"]
+    if line.accuracy_m is None:
+        assumed.append(f"either end of the line is taken as good to {100 * accuracy:g} cm")
+    assumed += _of_sun(sun, line.clock_s)
+    how = f"shadow {length:.2f} m long at {at:%Y-%m-%d %H:%M}, sun at bearing {sun.azimuth_deg:.1f}, {sun.elevation_deg:.1f} high"
+    doubt = float(np.hypot(line_doubt_deg(length, accuracy), turned))
+    assumed += _of_windows(room, first.letter, bearing, sun.azimuth_deg)
+    return FacingFound(
+        first.letter, round(bearing % 360.0, 2) % 360.0, _rounded_up(doubt), how, tuple(assumed)
+    )
+
+
+def facing_from_floor_photo(
+    sheet: RoomSheet, line: FloorPhoto, width_px: int, height_px: int
+) -> FacingFound:
+    """The facing of a wall from a photo of a shadow on the floor, beside a rectangle of known sides
+    that lies along the wall. Raises Refused.
+    """
+    _wall_of(sheet.room, line.wall)
+    place = place_of(sheet.location)
+    if place.unknown is not None:
+        raise Refused("at", line.at, f"says nothing yet: {place.unknown.removeprefix('because ')}")
+    at, sun, turned = _sun_of(place, line.at, line.clock_s)
+    for number, point in enumerate(line.points, start=1):
+        if not all(0 <= part <= 1 for part in point):
+            raise Refused(
+                "points",
+                list(point),
+                f"(point {number}) lies outside the picture; give shares of its width and height, 0 to 1",
+            )
+    try:
+        found = shadow_on_floor(
+            line.points[:4],
+            line.points[4:],
+            along_m=line.along_m,
+            deep_m=line.deep_m,
+            aspect=width_px / height_px,
+            accuracy=CLICKED,
+        )
+    except OutOfRange as refusal:
+        raise Refused(
+            "points", f"the {'shadow' if refusal.path == 'shadow' else 'corners'}", refusal.because
+        ) from None
+    bearing = sun.azimuth_deg + 180.0 - found.turn_deg
+    assumed = [
+        "the floor is level and the edge upright",
+        f"the rectangle lies along wall {line.wall} to {LAID_DEG:g} degree, its corners square",
+        f"every point was clicked to {100 * CLICKED:g} % of the picture's width",
+        "the lens draws straight lines straight",
+        *_of_sun(sun, line.clock_s),
+        *_of_windows(sheet.room, line.wall, bearing, sun.azimuth_deg),
+    ]
+    how = (
+        f"shadow {found.length_m:.2f} m long on a photo at {at:%Y-%m-%d %H:%M}, by a rectangle {line.along_m:g} by {line.deep_m:g} m along "
+        f"wall {line.wall}, sun at bearing {sun.azimuth_deg:.1f}, {sun.elevation_deg:.1f} high"
+    )
+    doubt = float(np.sqrt(found.doubt_deg**2 + turned**2 + LAID_DEG**2))
+    return FacingFound(
+        line.wall, round(bearing % 360.0, 2) % 360.0, _rounded_up(doubt), how, tuple(assumed)
+    )
+
+
+def _sun_of(
+    place: Place, at_text: str, clock_s: float | None
+) -> tuple[datetime, SunPosition[float], float]:
+    """When a shadow lay, the sun that threw it, and how far the clock's doubt turns it [deg].
+    Raises Refused when the sun was down.
+    """
+    at = datetime.fromisoformat(at_text)
+
+    def sun_at(moment: datetime) -> SunPosition[float]:
+        return sun_position(
+            moment,
+            latitude_deg=place.latitude_deg,
+            longitude_deg=place.longitude_deg,
+            elevation_m=place.elevation_m,
+        )
+
+    sun = sun_at(at)
+    if sun.geometric_elevation_deg <= SUNRISE_DEG:
+        raise Refused(
+            "at",
+            at_text,
+            "is a time at which the sun is below the horizon there; give when the shadow lay there, with the right offset",
+        )
+    clock = timedelta(seconds=CLOCK_S if clock_s is None else clock_s)
+    turned = (
+        sun_at(at + clock).azimuth_deg - sun_at(at - clock).azimuth_deg + 180.0
+    ) % 360.0 - 180.0
+    return at, sun, abs(turned) / 2.0
+
+
+def _of_sun(sun: SunPosition[float], clock_s: float | None) -> list[str]:
+    said = [f"the clock is taken as good to {CLOCK_S:g} s"] if clock_s is None else []
+    if sun.elevation_deg < LOW_SUN_DEG:
+        said.append("the sun stood very low, where an uneven floor moves a shadow most")
+    return said
+
+
+def _of_windows(
+    room: RoomRecord, wall: str, bearing_deg: float, sun_azimuth_deg: float
+) -> list[str]:
+    """A warning where, with this facing, the sun stood behind every window: then the two ends of
+    the shadow were likely changed.
+    """
+    walls_with = {window.wall for window in room.windows or ()}
+    if room.corners_m is None or not walls_with:
+        return []
+    letters = wall_letters(len(room.corners_m))
+    bearings = dict(
+        zip(
+            letters,
+            facing_deg(room.corners_m, letters.index(wall), bearing_deg % 360.0).tolist(),
+            strict=True,
+        )
+    )
+    if any(
+        abs((sun_azimuth_deg - bearings[one] + 180.0) % 360.0 - 180.0) < 90.0 for one in walls_with
+    ):
+        return []
+    return [
+        "with this facing the sun stood behind every window of the room: the near and the far end of the shadow may have been changed"
+    ]
+
+
+def skyline_from_photo(
+    trace: SkylineTrace, width_px: int, height_px: int
+) -> tuple[tuple[tuple[float, float], ...], float, tuple[str, ...]]:
+    """(bearing, elevation) of each point traced on an upright picture, the field of view used, and
+    what was assumed. Raises Refused.
+    """
+    if (trace.across_deg is None) == (trace.equivalent_mm is None):
+        raise Refused(
+            "across_deg",
+            trace.across_deg,
+            "give either the field of view or the focal length, one of the two",
+        )
+    across = (
+        trace.across_deg
+        if trace.across_deg is not None
+        else view_across_deg(width_px, height_px, float(trace.equivalent_mm or 0.0))
+    )
+    for number, point in enumerate(trace.points, start=1):
+        if not all(0 <= part <= 1 for part in point):
+            raise Refused(
+                "points",
+                list(point),
+                f"(point {number}) lies outside the picture; give shares of its width and height, 0 to 1",
+            )
+    found = directions_in_photo(
+        trace.points,
+        aspect=width_px / height_px,
+        across_deg=across,
+        bearing_deg=trace.bearing_deg,
+        tilt_deg=trace.tilt_deg or 0.0,
+    )
+    assumed = [
+        "the picture is whole, not cropped, and the phone was held upright without leaning to a side"
+    ]
+    if trace.tilt_deg is None:
+        assumed.append("the lens is taken as level: half-way up the picture is the horizon")
+    if across > WIDE_DEG:
+        assumed.append(
+            "near the edges of so wide a picture the lens may bend what is straight by a degree or two"
+        )
+    rounded = tuple(
+        (round(float(bearing), 1) % 360.0, round(float(elevation), 1))
+        for bearing, elevation in found
+    )
+    return tuple(sorted(dict.fromkeys(rounded))), across, tuple(assumed)
+
+
+def _wall_of(room: RoomRecord, wall: str) -> None:
+    if room.corners_m is not None and wall not in wall_letters(len(room.corners_m)):
+        raise Refused(
+            "wall",
+            wall,
+            f"is no wall of this room; give {', '.join(wall_letters(len(room.corners_m)))}",
+        )
+
+
+def _rounded_up(doubt_deg: float) -> float:
+    """A doubt to a tenth, never told smaller than it is."""
+    return min(180.0, float(np.ceil(10.0 * doubt_deg - 1e-9)) / 10.0)

@@ -1,0 +1,131 @@
+"""One plane at a mark, ready to be asked about any instants: what pages that look over weeks and
+years have in common.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from scout.assess.daylight.marks import camera_normals, north_turn, to_true
+from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
+from scout.assess.daylight.room import LightRoom, light_room
+from scout.assess.daylight.windows import skyline_of
+from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, Spot
+from scout.calc.daylight.room_light import open_ground
+from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, RoomSheet
+
+Way = Literal["level", "camera"]
+
+
+@dataclass(frozen=True)
+class Plane:
+    """A plane at a mark. `factor` and the surfaces' part of `spot` are missing (None, left out)
+    where `missing` says why.
+    """
+
+    place: Place
+    facings: WallFacings
+    ground: float
+    at_m: tuple[float, float, float]
+    normal: tuple[float, float, float]  # in the plan
+    turn_deg: float
+    spot: Spot
+    room: LightRoom | None  # None outdoors
+    factor: float | None  # light under an overcast sky for each lux of it outdoors
+    assumed: tuple[str, ...]
+    missing: str | None
+
+
+def ground_of(sheet: RoomSheet) -> tuple[float, tuple[str, ...]]:
+    """The reflectance of the ground outside, and what is said of it where it is not recorded."""
+    given = sheet.location.ground_reflectance if sheet.location is not None else None
+    if given is not None:
+        return given, ()
+    return DEFAULT_GROUND_REFLECTANCE, (
+        f"the ground outside is taken to reflect {DEFAULT_GROUND_REFLECTANCE:g}",
+    )
+
+
+def mark_of(sheet: RoomSheet, mark: str) -> tuple[float, float, float] | None:
+    """The subject's or the camera's mark."""
+    if sheet.marks is None:
+        return None
+    return sheet.marks.camera if mark == "camera" else sheet.marks.subject
+
+
+def plane_at(sheet: RoomSheet, on: date, mark: str = "subject", way: Way = "camera") -> Plane | str:
+    """The plane at a mark ("subject" or "camera"), level or on the side the camera sees, or why
+    there is none ("because ...").
+
+    on: the date for which a magnetic bearing that carries none is turned to true north
+    """
+    at = mark_of(sheet, mark)
+    if at is None:
+        return f"because no {mark} mark is given"
+    seen = (
+        camera_normals(sheet.marks).get(mark, "because the camera does not see itself")
+        if way == "camera"
+        else (0.0, 0.0, 1.0)
+    )
+    if isinstance(seen, str):
+        return seen
+    looks: tuple[float, float, float] = seen
+    place, facings = place_of(sheet.location), facings_of(sheet, on)
+    if place.unknown is not None:
+        return place.unknown
+    turn = north_turn(sheet, facings)
+    if turn is None:
+        return facings.unknown or "because the plan is not measured"
+    ground, said = ground_of(sheet)
+    assumed = [*said, *place.assumed, *facings.assumed]
+    if sheet.room.setting == "exterior":
+        points = skyline_of(None, sheet.room.skyline, assumed, "this place")
+        skyline = None if points is None else tuple(points)
+        true = to_true(looks, turn)
+        weights = open_ground(skyline, true)
+        spot: Spot = OpenSpot(true, skyline, (weights,))
+        return Plane(
+            place,
+            facings,
+            ground,
+            at,
+            looks,
+            turn,
+            spot,
+            None,
+            weights.overcast(ground),
+            tuple(dict.fromkeys(assumed)),
+            None,
+        )
+    room = light_room(sheet, facings, ((float(at[0]), float(at[1]), float(at[2])),), (looks,))
+    if isinstance(room, str):
+        return room
+    light = room.light.marks[0]
+    factor = (
+        None
+        if light.reflected is None
+        else light.direct.overcast(ground) + light.reflected.overcast(ground)
+    )
+    return Plane(
+        place,
+        facings,
+        ground,
+        at,
+        looks,
+        turn,
+        RoomSpot(room.light, light, turn),
+        room,
+        factor,
+        tuple(dict.fromkeys([*assumed, *room.assumed])),
+        room.missing,
+    )
+
+
+def sun_in_plan(plane: Plane, azimuth_deg: float) -> tuple[float, float]:
+    """(x, y) in the plan of the level direction to the sun."""
+    turned = np.radians(azimuth_deg - plane.turn_deg)
+    return float(np.sin(turned)), float(np.cos(turned))

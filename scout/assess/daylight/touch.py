@@ -1,0 +1,366 @@
+"""When direct sun touches what matters to a picture: the subject, the camera's lens (flare), or the
+background in frame.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scout.assess.answers import Interval
+from scout.assess.daylight.events import day_of
+from scout.assess.daylight.marks import north_turn
+from scout.assess.daylight.place import Place, facings_of, place_of
+from scout.assess.daylight.room import COVERINGS
+from scout.assess.daylight.windows import shading_pane, skyline_of
+from scout.assess.stage.floor import lenses, lenses_unknown
+from scout.calc.daylight.beam import beam_hits, reaches
+from scout.calc.daylight.events import DayEvents
+from scout.calc.daylight.local_date import local_time
+from scout.calc.daylight.pane import Pane, Wings
+from scout.calc.daylight.roots import refine_crossings
+from scout.calc.daylight.skyline import skyline_deg
+from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towards
+from scout.calc.fit.camera import View, in_frame
+from scout.calc.geometry import FloatArray, wall_letters
+from scout.calc.radiosity import INWARD_M, is_convex, sees
+from scout.records.sheet import RoomSheet
+
+STEP_S = 60.0
+RAYS = 12  # across and up each pane, for what the sun lights in frame
+Lit = Callable[[SunPosition[FloatArray]], NDArray[np.bool_]]
+CAUTION = "Sun in the lens burns sensors, shutters and eyes in moments: shade it or turn away; never look into the sun through a viewfinder."
+
+
+@dataclass(frozen=True)
+class SunTouch:
+    """Spells of direct sun on one thing. what: "subject", "lens" (flare) or "background";
+    focal_length_mm: of the frame, for the background.
+    """
+
+    what: str
+    spells: tuple[Interval, ...] = ()
+    total_min: float | None = None
+    sun_in_frame: tuple[
+        Interval, ...
+    ] = ()  # of "lens": the sun itself stands in the frame of the shortest lens
+    focal_length_mm: float | None = None
+    unknown: str | None = None
+
+
+@dataclass(frozen=True)
+class SunTouches:
+    """What the sun touches on a date. `cautions` holds the eye and sensor caution when it shines
+    into the lens.
+    """
+
+    on: date
+    subject: SunTouch
+    lens: SunTouch
+    background: SunTouch
+    assumed: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    unknown: str | None = None
+
+
+@dataclass(frozen=True)
+class _Opening:
+    pane: Pane
+    facing_deg: float
+    skyline: list[tuple[float, float]] | None
+
+
+def sun_touches(sheet: RoomSheet, on: date) -> SunTouches:
+    """Spells on a local date in which direct sun touches the subject, the lens from the front, or
+    what is in frame behind the subject.
+
+    The camera stands at its mark and looks at the subject; the frame is that of the shortest lens.
+    Ends are good to the second for
+    the subject and the lens, to a minute for the background.
+    """
+
+    def lost(because: str) -> SunTouches:
+        subject, lens, background = (
+            SunTouch(what, unknown=because) for what in ("subject", "lens", "background")
+        )
+        return SunTouches(on, subject, lens, background, unknown=because)
+
+    place, facings = place_of(sheet.location), facings_of(sheet, on)
+    if place.unknown is not None:
+        return lost(place.unknown)
+    day = day_of(place, on)
+    if isinstance(day, str):
+        return lost(day)
+    turn = north_turn(sheet, facings)
+    if turn is None:
+        return lost(facings.unknown or "because the plan is not measured")
+    assumed = [*facings.assumed]
+    marks = sheet.marks
+    outdoors = sheet.room.setting == "exterior"
+    openings = [] if outdoors else _openings(sheet, facings.true_deg, assumed)
+    if isinstance(openings, str):
+        return lost(openings)
+    of_room = skyline_of(None, sheet.room.skyline, assumed, "this place") if outdoors else None
+    held = _Day(place, day)
+
+    def reached(point: tuple[float, float, float]) -> Lit:
+        def lit(sun: SunPosition[FloatArray]) -> NDArray[np.bool_]:
+            return (
+                _shines_outdoors(sun, of_room)
+                if outdoors
+                else _reached(sheet, openings, point, sun)
+            )
+
+        return lit
+
+    subject = camera = None
+    if marks is not None:
+        subject, camera = marks.subject, marks.camera
+    no_subject = SunTouch("subject", unknown="because no subject mark is given")
+    on_subject = no_subject if subject is None else held.touch("subject", reached(subject))
+    if subject is None or camera is None:
+        because = f"because no {'subject' if subject is None else 'camera'} mark is given"
+        lens, background = (
+            SunTouch("lens", unknown=because),
+            SunTouch("background", unknown=because),
+        )
+    else:
+        lens = _lens(held, sheet, camera, subject, reached(camera), turn)
+        background = _background(held, sheet, camera, subject, openings, outdoors=outdoors)
+    if not outdoors and any(
+        window.covering in ("sheer", "blind") for window in sheet.room.windows or ()
+    ):
+        assumed.append("windows with something drawn before them let no direct sun through")
+    cautions = (CAUTION,) if lens.spells else ()
+    return SunTouches(
+        on, on_subject, lens, background, tuple(dict.fromkeys((*assumed, *place.assumed))), cautions
+    )
+
+
+class _Day:
+    """One local date, and when something is so on it."""
+
+    def __init__(self, place: Place, day: DayEvents) -> None:
+        self.place, self.day = place, day
+
+    def sun(self, at_s: FloatArray) -> SunPosition[FloatArray]:
+        place = self.place
+        return sun_position(
+            at_s,
+            latitude_deg=place.latitude_deg,
+            longitude_deg=place.longitude_deg,
+            elevation_m=place.elevation_m,
+        )
+
+    def spells(self, lit: Lit, *, fine: bool = True) -> tuple[Interval, ...]:
+        """The spells of the date in which the sun lights something: sampled each minute, their ends
+        found by halving.
+        """
+
+        def margin(at_s: FloatArray) -> FloatArray:
+            sun = self.sun(at_s.ravel())
+            up = sun.geometric_elevation_deg > SUNRISE_DEG
+            held = np.zeros(up.shape, dtype=bool)
+            if np.any(up):
+                held[up] = lit(
+                    SunPosition(
+                        sun.elevation_deg[up],
+                        sun.geometric_elevation_deg[up],
+                        sun.azimuth_deg[up],
+                        sun.zenith_deg[up],
+                    )
+                )
+            return np.where(held, 1.0, -1.0).reshape(at_s.shape)
+
+        found: list[Interval] = []
+        for start, end in self.day.spans:
+            at = np.append(np.arange(start, end, STEP_S), end)
+            holds = margin(at) > 0
+            index = np.flatnonzero(holds[1:] != holds[:-1])
+            cuts = (
+                refine_crossings(margin, at[index], at[index + 1], within_s=0.1)
+                if fine
+                else (at[index] + at[index + 1]) / 2
+            )
+            edges = [*([start] if holds[0] else []), *cuts.tolist(), *([end] if holds[-1] else [])]
+            found += [
+                (local_time(a, self.place.zone), local_time(b, self.place.zone))
+                for a, b in zip(edges[::2], edges[1::2], strict=True)
+            ]
+        return tuple(found)
+
+    def touch(
+        self, what: str, lit: Lit, *, fine: bool = True, focal_length_mm: float | None = None
+    ) -> SunTouch:
+        spells = self.spells(lit, fine=fine)
+        return SunTouch(what, spells, _minutes(spells), focal_length_mm=focal_length_mm)
+
+
+def _minutes(spells: tuple[Interval, ...]) -> float:
+    return round(sum(end.timestamp() - start.timestamp() for start, end in spells) / 60.0, 2)
+
+
+def _openings(
+    sheet: RoomSheet, true_deg: Mapping[str, float], assumed: list[str]
+) -> list[_Opening] | str:
+    room = sheet.room
+    if room.setting == "covered":
+        return "because a covered place is open at its sides, and what they let in is not recorded"
+    if room.corners_m is None or room.height_m is None:
+        return f"because {'the plan' if room.corners_m is None else 'the height'} of the room is not measured"
+    if room.windows is None:
+        return "because the windows of the room are not recorded"
+    found = []
+    for window in room.windows:
+        if COVERINGS[window.covering or "none"][1]:
+            continue  # what hangs in it scatters or stops the sun
+        missing = [
+            name
+            for name in ("offset", "sill", "width", "height")
+            if getattr(window, f"{name}_m") is None
+        ]
+        if missing:
+            return f"because {' and '.join(missing)} of {window.id} {'are' if len(missing) > 1 else 'is'} not measured"
+        pane = shading_pane(window, room, assumed)
+        if isinstance(pane, str):
+            return pane
+        found.append(
+            _Opening(
+                pane,
+                true_deg[wall_letters(len(room.corners_m))[pane.wall]],
+                skyline_of(window.skyline, room.skyline, assumed, window.id),
+            )
+        )
+    return found
+
+
+def _shines_outdoors(
+    sun: SunPosition[FloatArray], skyline: list[tuple[float, float]] | None
+) -> NDArray[np.bool_]:
+    if skyline is None:
+        return np.ones(sun.elevation_deg.shape, dtype=bool)
+    return np.asarray(sun.elevation_deg > skyline_deg(skyline, sun.azimuth_deg))
+
+
+def _reached(
+    sheet: RoomSheet,
+    openings: list[_Opening],
+    point: tuple[float, float, float],
+    sun: SunPosition[FloatArray],
+) -> NDArray[np.bool_]:
+    room = sheet.room
+    assert room.corners_m is not None
+    assert room.height_m is not None
+    lit = np.zeros(sun.elevation_deg.shape, dtype=bool)
+    for opening in openings:
+        g = (sun.azimuth_deg - opening.facing_deg + 180.0) % 360.0 - 180.0
+        wings = Wings(room.corners_m, opening.pane.wall, room.height_m)
+        lit |= reaches(
+            room.corners_m, opening.pane, point, g, sun.elevation_deg, wings or None
+        ) & _shines_outdoors(sun, opening.skyline)
+    return lit
+
+
+def _lens(
+    day: _Day,
+    sheet: RoomSheet,
+    camera: tuple[float, float, float],
+    subject: tuple[float, float, float],
+    reached: Lit,
+    turn: float,
+) -> SunTouch:
+    axis = np.array(subject, dtype=np.float64) - np.array(camera)
+    axis /= np.linalg.norm(axis)
+
+    def from_front(sun: SunPosition[FloatArray]) -> NDArray[np.bool_]:
+        return np.asarray(
+            reached(sun) & (towards(sun.elevation_deg, sun.azimuth_deg - turn) @ axis > 0)
+        )
+
+    spells = day.spells(from_front)
+    view = _view(sheet, camera, subject)
+    if view is None:
+        return SunTouch("lens", spells, _minutes(spells))
+
+    def framed(sun: SunPosition[FloatArray]) -> NDArray[np.bool_]:
+        far = np.array(camera) + 1e6 * towards(sun.elevation_deg, sun.azimuth_deg - turn)
+        return reached(sun) & in_frame(view, far)
+
+    return SunTouch(
+        "lens", spells, _minutes(spells), day.spells(framed) if spells else (), view.focal_length_mm
+    )
+
+
+def _view(
+    sheet: RoomSheet, camera: tuple[float, float, float], subject: tuple[float, float, float]
+) -> View | None:
+    if lenses_unknown(sheet) is not None:
+        return None
+    assert sheet.kit is not None
+    assert sheet.kit.camera is not None
+    width, height = sheet.kit.camera.sensor_width_mm, sheet.kit.camera.sensor_height_mm
+    assert width is not None
+    assert height is not None
+    return View(camera, subject, width, height, lenses(sheet)[0])
+
+
+def _background(
+    day: _Day,
+    sheet: RoomSheet,
+    camera: tuple[float, float, float],
+    subject: tuple[float, float, float],
+    openings: list[_Opening],
+    *,
+    outdoors: bool,
+) -> SunTouch:
+    view = _view(sheet, camera, subject)
+    if view is None:
+        return SunTouch("background", unknown=lenses_unknown(sheet))
+    if outdoors:
+        return SunTouch(
+            "background", unknown="because outdoors what stands behind the subject is not recorded"
+        )
+    room = sheet.room
+    assert room.corners_m is not None
+    assert room.height_m is not None
+    plan = np.array(room.corners_m)
+    eye = np.array(camera, dtype=np.float64)
+
+    def lit(sun: SunPosition[FloatArray]) -> NDArray[np.bool_]:
+        seen = np.zeros(sun.elevation_deg.shape, dtype=bool)
+        for opening in openings:
+            g = (sun.azimuth_deg - opening.facing_deg + 180.0) % 360.0 - 180.0
+            front = np.flatnonzero(
+                (np.cos(np.radians(g)) > 0) & _shines_outdoors(sun, opening.skyline)
+            )
+            if not len(front):
+                continue
+            hits = beam_hits(
+                plan,
+                room.height_m or 0.0,
+                opening.pane,
+                g[front],
+                sun.elevation_deg[front],
+                per_side=RAYS,
+                wings=Wings(plan, opening.pane.wall, room.height_m or 0.0) or None,
+            )
+            shown = (hits.area_m2 > 0) & in_frame(view, hits.point_m)
+            if not is_convex(plan) and np.any(shown):
+                towards_eye = eye - hits.point_m
+                shown &= sees(
+                    plan,
+                    eye,
+                    hits.point_m
+                    + INWARD_M
+                    * 100
+                    * towards_eye
+                    / np.linalg.norm(towards_eye, axis=-1, keepdims=True),
+                )
+            seen[front] |= shown.any(axis=1)
+        return seen
+
+    return day.touch("background", lit, fine=False, focal_length_mm=view.focal_length_mm)

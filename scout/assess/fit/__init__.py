@@ -1,0 +1,1 @@
+"""Framings, light positions and what else must fit into the room."""

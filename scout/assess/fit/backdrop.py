@@ -1,0 +1,140 @@
+"""How bright the background stands in each lens's frame, against the face."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+import numpy as np
+
+from scout.assess.answers import BackdropAnswer, DaylightAnswer, PlanLight
+from scout.assess.daylight.room import surface_level
+from scout.assess.fit.day import OFF_SURFACE_M, overcast_lux
+from scout.assess.stage.floor import Ground
+from scout.calc.fit.background import Behind, behind, lamp_lux
+from scout.calc.fit.lights import Stage
+from scout.calc.geometry import FloatArray
+from scout.records.sheet import Light, RoomSheet
+
+GREY_CARD = 0.18
+NOTE = (
+    "the background's light is that of key, fill and back dimmed as the plan says, on 9 by 5 rays spread over the frame; the subject's shadow and what the "
+    "room sends back are left out"
+)
+
+
+def backdrop(
+    sheet: RoomSheet,
+    stage: Stage,
+    floor: Ground,
+    plan: dict[str, PlanLight],
+    daylight: DaylightAnswer | None,
+) -> tuple[BackdropAnswer, ...]:
+    """A row a lens; none where nothing stands behind, no lens is known, or no light has a place."""
+    lit = any(
+        (row := plan.get(name)) is not None and row.light is not None and row.at_m is not None
+        for name in ("key", "fill", "back")
+    )
+    if not floor.walled or not stage.views or not lit:
+        return ()
+    seen = [behind(stage.space, view) for view in stage.views]
+    lights = (
+        {light.id: light for light in (sheet.kit.lights or ())} if sheet.kit is not None else {}
+    )
+    key = plan.get("key")
+    face = None if key is None or key.lux is None else key.lux * 2.0 ** -(key.dim_stops or 0.0)
+    levels = {
+        name: surface_level(name, (sheet.room.surfaces or {}).get(name))
+        for one in seen
+        for name in one.surfaces
+    }
+    return tuple(
+        _row(sheet, stage, view.focal_length_mm, one, plan, lights, face, levels, daylight)
+        for view, one in zip(stage.views, seen, strict=True)
+    )
+
+
+def _row(
+    sheet: RoomSheet,
+    stage: Stage,
+    focal_mm: float,
+    seen: Behind,
+    plan: dict[str, PlanLight],
+    lights: dict[str, Light],
+    face: float | None,
+    levels: dict[str, float | None],
+    daylight: DaylightAnswer | None,
+) -> BackdropAnswer:
+    counted = Counter(seen.surfaces).most_common(1)
+    if not counted:
+        return BackdropAnswer(
+            focal_length_mm=focal_mm,
+            surface="none",
+            unknown="because nothing stands behind the subject in this frame",
+        )
+    name = counted[0][0]
+    chosen = np.array([surface == name for surface in seen.surfaces])
+    part = Behind(
+        seen.places_m[chosen],
+        seen.normals[chosen],
+        tuple(surface for surface in seen.surfaces if surface == name),
+    )
+    row = BackdropAnswer(focal_length_mm=focal_mm, surface=name, assumed=(NOTE,))
+    lux, because = _lamps(stage, part, plan, lights)
+    middle = part.places_m[
+        int(np.argmin(np.linalg.norm(part.places_m - part.places_m.mean(axis=0), axis=1)))
+    ]
+    normal = part.normals[0]
+    day = overcast_lux(sheet, daylight, (middle + OFF_SURFACE_M * normal)[None, :], normal[None, :])
+    where = f"wall {name}" if len(name) == 1 else f"the {name}"
+    told = f"{where} behind, {focal_mm:g} mm"
+    by_day = None if isinstance(day, str) else float(day[0])
+    if lux is None or because is not None:
+        return replace(row, daylight_lux=by_day, unknown=because or "because no light has a place")
+    mean = float(np.mean(lux))
+    stops = float(np.log2(mean / face)) if face and mean > 0 else None
+    level = levels.get(name)
+    whole = mean + (by_day or 0.0)
+    seen_stops = (
+        float(np.log2(whole * level / (face * GREY_CARD))) if face and level and whole > 0 else None
+    )
+    told += f": {mean:.0f} lx of the lamps" + (
+        f", {abs(stops):.1f} stops {'under' if stops < 0 else 'over'} the key on the face"
+        if stops is not None
+        else ""
+    )
+    told += f"; {by_day:.0f} lx of an overcast noon besides" if by_day is not None else ""
+    if seen_stops is not None:
+        told += f"; as seen {abs(seen_stops):.1f} stops {'darker' if seen_stops < 0 else 'brighter'} than a grey card in the key"
+    elif level is None:
+        told += (
+            "; how bright it looks is unknown, because what the surface reflects is not measured"
+        )
+    return replace(
+        row, lux=mean, daylight_lux=by_day, stops_from_face=stops, stops_seen=seen_stops, told=told
+    )
+
+
+def _lamps(
+    stage: Stage, part: Behind, plan: dict[str, PlanLight], lights: dict[str, Light]
+) -> tuple[FloatArray | None, str | None]:
+    total: FloatArray | None = None
+    for name in ("key", "fill", "back"):
+        row = plan.get(name)
+        light = lights.get(row.light or "") if row is not None else None
+        if row is None or light is None or row.at_m is None:
+            continue
+        if light.lux_at_1m is None or row.lux is None:
+            return None, f"because the lux at 1 m of {light.id} is not recorded"
+        dim = 2.0 ** -(row.dim_stops or 0.0)
+        aim = row.aim_m if light.beam_deg is not None and row.aim_m != row.at_m else None
+        here = lamp_lux(
+            stage.space,
+            part,
+            row.at_m,
+            light.lux_at_1m * dim,
+            aim,
+            light.beam_deg if aim is not None else None,
+        )
+        total = here if total is None else total + here
+    return total, None

@@ -1,0 +1,260 @@
+"""The light along the subject's walk: key and fill as the plan sets them, with the day's light or
+without.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from scout.assess.answers import DaylightAnswer, MotionAnswer, PathLight, PlanLight
+from scout.assess.fit.day import overcast_lux
+from scout.calc.geometry import FloatArray
+from scout.calc.light.motion import path_points_m, stops_along
+from scout.calc.light.photometry import illuminance_lux
+from scout.records.sheet import Light, RoomSheet
+
+STEP_M = 0.25
+SEEN_STOPS = 1.0  # a face that walks through more than this is seen to change (common practice)
+LAMP_CLEAR_M = 0.3  # nearer to a lamp than this nobody walks, and a lamp is no point
+
+
+def motion(
+    sheet: RoomSheet, plan: dict[str, PlanLight], daylight: DaylightAnswer | None
+) -> MotionAnswer | None:
+    """The walk of the sheet's marks in the light of key and fill; None when no walk is marked."""
+    marks = sheet.marks
+    lights = (
+        {light.id: light for light in (sheet.kit.lights or ())} if sheet.kit is not None else {}
+    )
+    if marks is None or marks.path is None or len(marks.path) < 2:
+        return None
+    if not any(b != a for a, b in zip(marks.path, marks.path[1:], strict=False)):
+        return MotionAnswer(unknown="because every mark of the walk is at one place")
+    points = path_points_m(np.asarray(marks.path, dtype=np.float64), STEP_M)
+    lux, notes, because = (
+        np.zeros(len(points)),
+        ["light on a face that turns to each lamp; nobody and nothing stands between"],
+        None,
+    )
+    lit = False
+    for name in ("key", "fill"):
+        row = plan.get(name)
+        if row is None or row.light is None or row.light not in lights:
+            continue
+        if row.at_m is None or row.lux is None:
+            because = f"because the lux of the {name} is not known"
+            break
+        here = _of_light(points, lights[row.light], row, notes)
+        if here is None:
+            return MotionAnswer(
+                unknown=f"because the walk leads through the {name}'s stand",
+                latitude_stops=_latitude(sheet),
+            )
+        lit, lux = True, lux + here
+    if because is None and not lit:
+        because = "because no light of the kit has a place"
+    if because is not None or not bool(np.all(lux > 0)):
+        return MotionAnswer(
+            unknown=because
+            or "because part of the walk is behind the lamps: nothing of them falls there",
+            latitude_stops=_latitude(sheet),
+        )
+    day = _daylight(sheet, daylight, points, notes)
+    stops = stops_along(lux)
+    whole = None if day is None else lux + day
+    with_day = None if whole is None else stops_along(whole)
+    shown = lux if whole is None else whole
+    darkest, brightest = points[int(np.argmin(shown))], points[int(np.argmax(shown))]
+    rows = tuple(
+        PathLight(_point(p), float(e), None if day is None else float(day[k]))
+        for k, (p, e) in enumerate(zip(points, lux, strict=True))
+    )
+    told = _told(sheet, plan, stops, with_day, shown, darkest, brightest, points, lux, day)
+    return MotionAnswer(
+        points=rows,
+        stops=stops,
+        stops_with_daylight=with_day,
+        latitude_stops=_latitude(sheet),
+        brightest_m=_point(brightest),
+        darkest_m=_point(darkest),
+        told=told,
+        start=_start(sheet, points, shown),
+        assumed=tuple(notes),
+    )
+
+
+def _daylight(
+    sheet: RoomSheet, daylight: DaylightAnswer | None, points: FloatArray, notes: list[str]
+) -> FloatArray | None:
+    """The overcast noon's light along the walk, on the side that the camera sees; None when it is
+    not known, which is said.
+    """
+    if daylight is None:
+        return None
+    camera = sheet.marks.camera if sheet.marks is not None else None
+    ways = np.tile([0.0, 0.0, 1.0], (len(points), 1))
+    if camera is not None:
+        across = np.asarray(camera)[:2] - points[:, :2]
+        size = np.linalg.norm(across, axis=1)
+        ways = np.where(
+            (size > 1e-6)[:, None],
+            np.column_stack([across / np.maximum(size, 1e-6)[:, None], np.zeros(len(points))]),
+            ways,
+        )
+    day = overcast_lux(sheet, daylight, points, ways)
+    if isinstance(day, str):
+        notes.append(f"the daylight along the walk is unknown, {day}")
+        return None
+    side = "on the side that the camera sees" if camera is not None else "on a level plane"
+    notes.append(
+        f"daylight along the walk is an overcast noon's at each point, {side}; a clear sky or sun on the floor changes more"
+    )
+    return day
+
+
+def _of_light(
+    points: FloatArray, light: Light, row: PlanLight, notes: list[str]
+) -> FloatArray | None:
+    """Lux of one lamp at the points, dimmed as the plan says; None when the walk leads through it."""
+    assert row.at_m is not None
+    assert light.known_lux_at_1m is not None  # the plan has a lux for it
+    if bool(np.any(np.linalg.norm(points - np.asarray(row.at_m), axis=-1) < LAMP_CLEAR_M)):
+        return None
+    aim = row.aim_m if light.beam_deg is not None else None
+    if light.beam_deg is None:
+        notes.append(
+            f"the beam of {light.id} is not recorded: taken as even wherever the walk goes"
+        )
+    dim = 2.0 ** -(row.dim_stops or 0.0)
+    return np.asarray(
+        illuminance_lux(
+            points, row.at_m, light.known_lux_at_1m * dim, aim_m=aim, beam_deg=light.beam_deg
+        )
+    )
+
+
+def _latitude(sheet: RoomSheet) -> float | None:
+    camera = sheet.kit.camera if sheet.kit is not None else None
+    return camera.latitude_stops if camera is not None else None
+
+
+def _told(
+    sheet: RoomSheet,
+    plan: dict[str, PlanLight],
+    stops: float,
+    with_day: float | None,
+    shown: FloatArray,
+    darkest: FloatArray,
+    brightest: FloatArray,
+    points: FloatArray,
+    lux: FloatArray,
+    day: FloatArray | None,
+) -> str:
+    """How much it changes, against the latitude, and what to add or flag where."""
+    latitude = _latitude(sheet)
+    change = stops if with_day is None else with_day
+    besides = (
+        "the lamps change" if with_day is None else "lamps and an overcast noon together change"
+    )
+    told = (
+        f"along the walk {besides} by {change:.1f} stops, from {float(shown.max()):.0f} lx at {_place(brightest)} "
+        f"to {float(shown.min()):.0f} lx at {_place(darkest)}"
+    )
+    if with_day is not None:
+        told += f" (the lamps alone by {stops:.1f})"
+    if latitude is not None:
+        told += f", of the camera's {latitude:g} stops"
+    if change <= SEEN_STOPS:
+        return f"{told}: even enough"
+    over = (
+        " and more than half of the latitude, which is the limit"
+        if latitude is not None and change > latitude / 2.0
+        else ""
+    )
+    told += f": more than a face should change{over}"
+    worst = int(np.argmax(shown))
+    from_day = day is not None and float(day[worst]) > float(lux[worst])
+    near = _nearest_lamp(plan, brightest)
+    flag = (
+        f"cut the window's light at {_place(brightest)} with a flag, a net or gel on the glass"
+        if from_day
+        else (
+            f"flag or net {near} towards {_place(brightest)}, or move it further off"
+            if near
+            else f"flag the light at {_place(brightest)}"
+        )
+    )
+    return f"{told}; {flag}; {_add(sheet, plan, darkest, float(shown.max()), float(shown.min()))}"
+
+
+def _nearest_lamp(plan: dict[str, PlanLight], at: FloatArray) -> str | None:
+    stood = [
+        (float(np.linalg.norm(np.asarray(row.at_m) - at)), row.light)
+        for name in ("key", "fill")
+        if (row := plan.get(name)) is not None and row.at_m is not None and row.light is not None
+    ]
+    return min(stood)[1] if stood else None
+
+
+def _add(
+    sheet: RoomSheet, plan: dict[str, PlanLight], darkest: FloatArray, most: float, least: float
+) -> str:
+    """A light of the kit that is free, or one to bring, for the dark end: it should bring it to
+    within a stop of the bright one.
+    """
+    wanted = most / 2.0**SEEN_STOPS - least
+    busy = {row.light for row in plan.values() if row.light is not None}
+    free = (
+        [light for light in (sheet.kit.lights or ()) if light.id not in busy and light.lux_at_1m]
+        if sheet.kit is not None
+        else []
+    )
+    if not free:
+        return f"or add {wanted:.0f} lx at {_place(darkest)}: no light of the kit is left for it"
+    light = min(free, key=lambda one: abs(np.log2((one.lux_at_1m or 1.0) / max(wanted, 1.0))))
+    return f"or add {light.id} at {_place(darkest)}, {float(np.sqrt((light.lux_at_1m or 0.0) / max(wanted, 1e-6))):.1f} m off for {wanted:.0f} lx more"
+
+
+def _start(sheet: RoomSheet, points: FloatArray, shown: FloatArray) -> str | None:
+    """The longest stretch within a stop, to start or hold the shot on, and the side from which the
+    camera sees it squarely.
+    """
+    stops = np.log2(shown)
+    best = (0, 0)
+    for i in range(len(points)):
+        low = high = stops[i]
+        for j in range(i, len(points)):
+            low, high = min(low, stops[j]), max(high, stops[j])
+            if high - low > SEEN_STOPS:
+                break
+            if j - i > best[1] - best[0]:
+                best = (i, j)
+    i, j = best
+    if i == j:
+        return None
+    length = float(np.sum(np.linalg.norm(np.diff(points[i : j + 1], axis=0), axis=1)))
+    within = float(np.ptp(stops[i : j + 1]))
+    told = f"the most even line is from {_place(points[i])} to {_place(points[j])}, {length:.1f} m within {within:.1f} stops: start there"
+    camera = sheet.marks.camera if sheet.marks is not None else None
+    if camera is None:
+        return told
+    along, middle = points[j, :2] - points[i, :2], (points[i, :2] + points[j, :2]) / 2.0
+    view = np.asarray(camera)[:2] - middle
+    sizes = float(np.linalg.norm(along) * np.linalg.norm(view))
+    if sizes < 1e-9:
+        return told
+    angle = float(np.degrees(np.arccos(np.clip(abs(float(along @ view)) / sizes, 0.0, 1.0))))
+    side = "slantwise" if angle <= 60.0 else "across the lens, so that its size holds"
+    side = "nearly along the lens, so that the size of the face changes" if angle < 30.0 else side
+    return f"{told}; from the camera's mark it runs at {angle:.0f} degrees to the lens, {side}"
+
+
+def _place(point: Sequence[float] | FloatArray) -> str:
+    return f"({point[0]:.1f}, {point[1]:.1f}) m"
+
+
+def _point(point: FloatArray) -> tuple[float, float, float]:
+    x, y, z = (float(value) for value in point)
+    return x, y, z

@@ -1,0 +1,559 @@
+"""The rows of the three-point plan: key, fill, back and bounce for the lights of one kit, with what
+each gives up and why.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from scout.assess.answers import BoomAnswer, PlanLight, ShadowAnswer
+from scout.assess.fit.shadows import OUTLINE_NOTE, boom_answer, costs, shadow_words, shadows
+from scout.assess.fit.words import against, joined, no_place, what_is_lost
+from scout.assess.stage.floor import Ground, reach_of
+from scout.assess.stage.kit import Roles, plan_lamp
+from scout.calc.fit.bounced import BouncePlan, ceiling_bounce, wall_bounce
+from scout.calc.fit.lights import Lamp, Stage
+from scout.calc.fit.plan import Placed, PlanLamp, ThreePoint, lux_at, three_point
+from scout.calc.fit.shadow import shadow_landing
+from scout.calc.fit.space import SUBJECT_RADIUS_M
+from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS, Goal, NoSpot, Spot, find_spot
+from scout.calc.geometry import inside, walls
+from scout.calc.light.reflector import matt_board_lux
+from scout.records.sheet import Light, RoomSheet
+
+HIGHEST_HEAD_M = 4.0
+BOARD_M, BOARD_REFLECTANCE = 1.0, 0.85  # matt white board (common practice)
+BOARD = Lamp(
+    0.5, 2.5, 1.0, 1.0
+)  # a white board of 1.0 m on a stand, when a reflector must do for the fill
+
+
+@dataclass(frozen=True)
+class Planned:
+    """The plan's rows, the lights beyond the three, the shadows and the boom, and what was assumed."""
+
+    plan: dict[str, PlanLight]
+    others: tuple[PlanLight, ...]
+    shadow: str | None
+    shadows: tuple[ShadowAnswer, ...]
+    boom: BoomAnswer | None
+    notes: tuple[str, ...]
+
+
+def plan_rows(
+    sheet: RoomSheet,
+    stage: Stage,
+    floor: Ground,
+    part: Roles,
+    key_light: Light,
+    ratio: float,
+    needed: float | None,
+) -> Planned:
+    """Key, fill, back and bounce as the room allows them, and what follows from where they stand."""
+    notes: list[str] = []
+    leads, lead_notes = _leads(sheet, stage, floor)
+    notes += lead_notes
+
+    def lamp_of(light: Light | None) -> PlanLamp | None:
+        if light is None:
+            return None
+        lamp, told = plan_lamp(light, stage.subject_m)
+        notes.extend(told)
+        return lamp if leads is None else replace(lamp, lamp=replace(lamp.lamp, lead_m=leads[0]))
+
+    key, fill, back = lamp_of(key_light), lamp_of(part.fill), lamp_of(part.back)
+    others = [(light, lamp) for light in part.others if (lamp := lamp_of(light)) is not None]
+    assert key is not None
+    for light, lamp in others:
+        if light.at_m is not None:
+            stage = stage.with_stand(light.at_m, lamp.lamp.radius_m)
+    found = _three(sheet, stage, floor, (key, fill, back), ratio, leads)
+    plan = {"key": _key_row(stage, floor, key_light, key, found.key, needed)}
+    full = stage
+    for placed, lamp in ((found.key, key), (found.fill, fill), (found.back, back)):
+        if placed is not None and lamp is not None and isinstance(placed.spot, Spot):
+            full = full.with_stand(placed.spot.at_m, lamp.lamp.radius_m)
+    if part.fill is not None and fill is not None and found.fill is not None:
+        plan["fill"] = _fill_row(stage, floor, part.fill, fill, found.fill, plan["key"], ratio)
+    else:
+        plan["fill"] = _board_fill(full, floor, found, key)
+    if part.back is not None and back is not None and found.back is not None:
+        plan["back"] = _with_key(
+            _row(stage, floor, part.back, back, found.back, (180.0, 45.0), across_told=60.0),
+            plan["key"],
+        )
+    else:
+        plan["back"] = PlanLight(unknown="because the kit has no light left for it")
+    plan["bounce"] = _bounce_row(stage, floor, key_light, key, found.side)
+    if fill is not None and (key.intensity_cd is None or fill.intensity_cd is None):
+        notes.append(
+            "without photometry of both lights the fill stands where the same fixture as the key would give the ratio"
+        )
+    rows = []
+    for light, lamp in others:
+        full, row = _other_row(full, floor, light, lamp)
+        rows.append(row)
+    pair = ((key_light, key, found.key), (part.back, back, found.back))
+    boom, boom_told = boom_answer(
+        sheet,
+        stage,
+        floor,
+        found,
+        [
+            (light.id, lamp, at)
+            for light, lamp, at in pair
+            if light is not None and lamp is not None
+        ],
+    )
+    thrown = list(shadows(stage, floor, "key", key_light, key.lamp, found.key, boom))
+    if part.back is not None and back is not None and found.back is not None:
+        thrown += shadows(stage, floor, "back", part.back, back.lamp, found.back, boom)
+    if thrown:
+        notes.append(OUTLINE_NOTE)
+    told = shadow_words(stage, floor, thrown, found.key, found.key_alone)
+    return Planned(
+        {name: _lead_told(row, stage, leads) for name, row in plan.items()},
+        tuple(_lead_told(row, stage, leads) for row in rows),
+        told,
+        tuple(thrown),
+        boom_told,
+        tuple(notes),
+    )
+
+
+def _leads(
+    sheet: RoomSheet, stage: Stage, floor: Ground
+) -> tuple[tuple[float, ...] | None, list[str]]:
+    """The leads that limit where lights stand, longest first; None where they cannot, or where it
+    is not known, which is said.
+    """
+    reach, leads, unknown = reach_of(sheet, floor)
+    if reach is None or not leads:
+        return None, [
+            f"how far mains leads reach limits no place here: unknown, {unknown}"
+        ] if floor.walled and unknown is not None else []
+    furthest = float(
+        np.max(reach.needed_m(np.array([[x, y, HIGHEST_HEAD_M] for x, y in stage.space.plan_m])))
+    )
+    told = f"lights stand where a lead of the kit ({joined([f'{one:g}' for one in dict.fromkeys(leads)])} m) reaches along the walls from an outlet"
+    # Within the plan no place is further than the furthest corner and the way out from a wall; with
+    # that to spare nothing needs asking.
+    inner = float(np.max(np.ptp(stage.space.plan_m, axis=0))) / 2.0
+    return (
+        (None, [told + ": all of the floor"])
+        if leads[-1] >= furthest + 1.1 * inner
+        else (leads, [told + ", all of them taken as on the mains"])
+    )
+
+
+def _three(
+    sheet: RoomSheet,
+    stage: Stage,
+    floor: Ground,
+    lamps: tuple[PlanLamp, PlanLamp | None, PlanLamp | None],
+    ratio: float,
+    leads: tuple[float, ...] | None,
+) -> ThreePoint:
+    """The plan within reach of the leads; where that leaves a light out, the plan without that
+    limit, to say how much lead is missing.
+    """
+    key, fill, back = lamps
+    side = _preferred_side(sheet, stage)
+    found = three_point(
+        stage,
+        key,
+        fill,
+        back,
+        ratio,
+        side,
+        leads_m=leads,
+        besides=costs(sheet, stage, floor, key, back),
+    )
+    placed = [one for one in (found.key, found.fill, found.back) if one is not None]
+    if leads is None or all(isinstance(one.spot, Spot) for one in placed):
+        return found
+    lost = [
+        one is not None and not isinstance(one.spot, Spot)
+        for one in (found.key, found.fill, found.back)
+    ]
+    free = [
+        replace(lamp, lamp=replace(lamp.lamp, lead_m=None)) if lamp is not None and gone else lamp
+        for lamp, gone in zip(lamps, lost, strict=True)
+    ]
+    assert free[0] is not None
+    return three_point(
+        stage, free[0], free[1], free[2], ratio, side, besides=costs(sheet, stage, floor, key, back)
+    )
+
+
+def _lead_told(row: PlanLight, stage: Stage, leads: tuple[float, ...] | None) -> PlanLight:
+    """The row with the lead its light needs, and with a word where none is long enough."""
+    if (
+        row.light is None
+        or row.at_m is None
+        or stage.reach is None
+        or not bool(inside(stage.space.plan_m, np.asarray(row.at_m[:2])))
+    ):
+        return row
+    needed = float(stage.reach.needed_m(np.asarray(row.at_m)))
+    row = replace(row, lead_m=needed)
+    if leads is None or needed <= leads[0] + 1e-9:
+        return row
+    told = f"no lead of the kit reaches: {needed:.1f} m are needed along the walls and the longest is {leads[0]:g} m; bring a longer one, or a battery"
+    return replace(row, fits=False if row.fits is not None else None, why=_and(row.why, told))
+
+
+def _preferred_side(sheet: RoomSheet, stage: Stage) -> int | None:
+    """The side the face is turned to, else the side of the nearest window: a key from there looks
+    meant. +1 is picture right.
+    """
+    normal = sheet.marks.subject_normal if sheet.marks is not None else None
+    if normal is not None and float(np.hypot(normal[0], normal[1])) > 1e-6:
+        turned = float(
+            stage.across_deg(np.asarray(stage.subject_m) + np.array([normal[0], normal[1], 0.0]))
+        )
+        if 10.0 < abs(turned) < 170.0:
+            return 1 if turned > 0 else -1
+    by_letter = {wall.letter: wall for wall in walls(stage.space.plan_m)}
+    sides = []
+    for window in sheet.room.windows or ():
+        wall = by_letter.get(window.wall)
+        if (
+            wall is not None
+            and window.offset_m is not None
+            and window.width_m is not None
+            and window.covering != "blackout"
+        ):
+            point = wall.point(window.offset_m + window.width_m / 2.0)
+            turned = float(stage.across_deg(point))
+            if 10.0 < abs(turned) < 120.0:
+                sides.append(
+                    (
+                        float(np.linalg.norm(point[:2] - np.asarray(stage.subject_m)[:2])),
+                        1 if turned > 0 else -1,
+                    )
+                )
+    return min(sides)[1] if sides else None
+
+
+def _row(
+    stage: Stage,
+    floor: Ground,
+    light: Light,
+    lamp: PlanLamp,
+    placed: Placed,
+    ideal: tuple[float | None, float | None],
+    *,
+    across_told: float = 0.0,
+) -> PlanLight:
+    """One light of the plan. `across_told`: angles across nearer the ideal than this need no word
+    (a back light is never dead behind).
+    """
+    spot = placed.spot
+    if isinstance(spot, NoSpot):
+        return PlanLight(light=light.id, fits=False, why=no_place(spot, stage, lamp.lamp))
+    aim = light.aim_m if lamp.pinned_m is not None and light.aim_m is not None else stage.subject_m
+    row = PlanLight(
+        light=light.id,
+        at_m=spot.at_m,
+        aim_m=aim,
+        fits=spot.fits,
+        lux=placed.lux,
+        across_deg=spot.across_deg,
+        down_deg=spot.down_deg,
+        distance_m=spot.distance_m,
+        dim_stops=placed.dim_stops,
+        short_stops=placed.short_stops,
+        clear_from_mm=spot.clear_from_mm,
+    )
+    if lamp.pinned_m is not None:
+        if "wall" in placed.reasons and "sight" in placed.reasons and not _on_floor(stage, spot):
+            return replace(
+                row,
+                fits=None,
+                unknown="because it is pinned outside the plan, of which nothing is recorded",
+            )
+        told = [
+            f"it is within {lamp.lamp.radius_m + SUBJECT_RADIUS_M:.1f} m of the subject"
+            if reason == "subject"
+            else against(reason, stage, lamp.lamp, floor.exits, walled=floor.walled)
+            for reason in placed.reasons
+        ]
+        if not spot.near:
+            told.append(
+                f"it stands {abs(spot.across_deg):.0f} degrees across and {spot.down_deg:.0f} down, far from where such a light does its work"
+            )
+        why = f"pinned there: {'; '.join(told)}" if told else None
+    else:
+        across = (
+            None if ideal[0] is not None and abs(spot.off_across_deg) <= across_told else ideal[0]
+        )
+        why = what_is_lost(
+            spot, stage, lamp.lamp, (across, ideal[1]), floor.exits, walled=floor.walled
+        )
+    if "beam" in placed.reasons and lamp.pinned_m is None:
+        why = _and(
+            why, "the head of another light stands in its way to the face: raise one of them"
+        )
+    row = replace(row, why=why)
+    if not stage.views:
+        return replace(
+            row,
+            fits=None if spot.fits else False,
+            unknown="because sensor and lenses are not recorded, so what is in frame is not known",
+        )
+    return row
+
+
+def _on_floor(stage: Stage, spot: Spot) -> bool:
+    return bool(inside(stage.space.plan_m, np.asarray(spot.at_m[:2])))
+
+
+def _key_row(
+    stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, placed: Placed, needed: float | None
+) -> PlanLight:
+    row = _row(stage, floor, light, lamp, placed, (45.0, 45.0))
+    if placed.lux is not None and placed.lux > 0 and needed is not None:
+        over = float(np.log2(placed.lux / needed))
+        row = replace(row, dim_stops=max(over, 0.0), short_stops=max(-over, 0.0))
+    return row
+
+
+def _with_key(row: PlanLight, key: PlanLight) -> PlanLight:
+    """A light that goes with the key: dimmed as much more as the key is dimmed to what the camera
+    needs.
+    """
+    if row.dim_stops is None or row.short_stops is None:
+        return row
+    net = row.dim_stops - row.short_stops + (key.dim_stops or 0.0)
+    return replace(row, dim_stops=max(net, 0.0), short_stops=max(-net, 0.0))
+
+
+def _fill_row(
+    stage: Stage,
+    floor: Ground,
+    light: Light,
+    lamp: PlanLamp,
+    placed: Placed,
+    key: PlanLight,
+    ratio: float,
+) -> PlanLight:
+    """The fill, with a word where it is too weak for the ratio."""
+    row = _with_key(_row(stage, floor, light, lamp, placed, (None, None)), key)
+    spot = placed.spot
+    if (
+        isinstance(spot, Spot)
+        and lamp.pinned_m is None
+        and row.why is None
+        and abs(abs(spot.across_deg) - 45.0) > 20.0
+    ):
+        row = replace(
+            row,
+            why=f"{abs(spot.across_deg):.0f} degrees across instead of 45: the nearest with floor and out of frame",
+        )
+    short = placed.short_stops
+    if short is None or short <= RATIO_TOLERANCE_STOPS:
+        return row
+    if row.short_stops is not None and row.short_stops <= RATIO_TOLERANCE_STOPS:
+        return replace(
+            row,
+            why=_and(
+                row.why,
+                f"the fill is {short:.1f} stops too weak for {ratio:g}:1: dim the key by that, it still exposes",
+            ),
+        )
+    left = row.short_stops if row.short_stops is not None else short
+    even = ", even with the key dimmed to what the camera needs," if key.dim_stops else ""
+    told = (
+        f"the fill is {left:.1f} stops too weak for {ratio:g}:1{even} and gives {ratio * 2.0**left:.1f}:1: bring it nearer or take a stronger one"
+        + ("" if key.dim_stops else ", or dim the key")
+    )
+    return replace(row, fits=False if row.fits is not None else None, why=_and(row.why, told))
+
+
+def _and(first: str | None, second: str) -> str:
+    return second if first is None else f"{first}; {second}"
+
+
+def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp) -> PlanLight:
+    """No second light: a white board on the fill's side, turned half way between key and face, with
+    the light it sends back.
+    """
+    side = found.side
+    goal = Goal(
+        60.0,
+        45.0,
+        None,
+        height_m=stage.subject_m[2],
+        height_most_off_m=0.5,
+        distance_m=1.1,
+        nearer_per_stop_deg=8.0,
+        further_per_stop_deg=20.0,
+    )
+    spot = find_spot(stage, BOARD, goal, (-side,))
+    towards = stage.on_bearing(-side * 60.0)
+    name = None
+    if floor.walled:
+        hits = shadow_landing(
+            stage.space,
+            stage.subject_m,
+            np.asarray(stage.subject_m) + np.array([*(towards * 0.01), 0.0]),
+        )
+        name = hits.surface
+    surface = f", or what wall {name} sends back" if name else ""
+    told = f"the kit has no second light: fill with a white board of 1.0 m on the side away from the key{surface}"
+    if isinstance(spot, NoSpot):
+        return PlanLight(
+            fits=False,
+            why=f"{told}; no free floor out of frame is left for a board on a stand: hold it by hand",
+            unknown="because a board held by hand is where the hand is: meter it",
+            surface=name,
+        )
+    row = PlanLight(
+        at_m=spot.at_m,
+        aim_m=stage.subject_m,
+        fits=spot.fits if stage.views else None,
+        why=told,
+        surface=name,
+        across_deg=spot.across_deg,
+        down_deg=spot.down_deg,
+        distance_m=spot.distance_m,
+    )
+    if not isinstance(found.key.spot, Spot) or key.intensity_cd is None or found.key.lux is None:
+        return replace(row, unknown="because the key's lux is not known: meter the board")
+    at, lamp, face = (
+        np.asarray(spot.at_m),
+        np.asarray(found.key.spot.at_m),
+        np.asarray(stage.subject_m),
+    )
+    way_in, way_out = lamp - at, face - at
+    normal = way_in / np.linalg.norm(way_in) + way_out / np.linalg.norm(way_out)
+    if float(np.linalg.norm(normal)) < 1e-6:
+        return replace(row, unknown="because key and face lie on opposite sides of the board")
+    half = (
+        float(
+            np.degrees(
+                np.arccos(
+                    np.clip(
+                        float(way_in @ way_out)
+                        / float(np.linalg.norm(way_in) * np.linalg.norm(way_out)),
+                        -1.0,
+                        1.0,
+                    )
+                )
+            )
+        )
+        / 2.0
+    )
+    on_board = key.intensity_cd / float(way_in @ way_in)
+    lux = float(
+        matt_board_lux(on_board, BOARD_REFLECTANCE, BOARD_M**2, half, half, spot.distance_m)
+    )
+    reached = found.key.lux / lux if lux > 0 else None
+    said = f"; it gives about {lux:.0f} lx" + (
+        "" if reached is None else f" with the key undimmed, {reached:.0f}:1 however it is dimmed"
+    )
+    return replace(
+        row,
+        lux=lux,
+        why=told + said,
+        assumed=(
+            f"the board reflects {BOARD_REFLECTANCE:g}, is turned half way between key and face, and the key's beam reaches it in full: "
+            "good to a stop either way; so near, a board of 1.0 m gives a fifth less",
+        ),
+    )
+
+
+def _bounce_row(stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, side: int) -> PlanLight:
+    """The key turned onto the ceiling, else onto a wall."""
+    found: BouncePlan | None = ceiling_bounce(stage, lamp.lamp, side)
+    if (found is None or isinstance(found.spot, NoSpot)) and floor.walled:
+        found = wall_bounce(stage, lamp.lamp, side) or found
+    if found is None:
+        if floor.walled or stage.space.ceiling_m is not None:
+            return PlanLight(
+                light=light.id,
+                fits=False,
+                why="the stand cannot go low enough under the ceiling, and no wall has 0.8 m to spare",
+            )
+        return PlanLight(
+            light=light.id,
+            unknown="because outdoors there is neither ceiling nor wall to bounce from: bring a board or a silk",
+        )
+    if isinstance(found.spot, NoSpot):
+        return PlanLight(
+            light=light.id,
+            fits=False,
+            why=no_place(found.spot, stage, lamp.lamp),
+            surface=found.surface,
+        )
+    spot, told = found.spot, None
+    if (
+        not spot.fits
+        and stage.views
+        and spot.clear_from_mm is not None
+        and spot.clear_from_mm > stage.views[0].focal_length_mm
+    ):
+        told = f"in frame with shorter lenses: it is out of frame from {spot.clear_from_mm:g} mm on"
+    elif not spot.near:
+        told = "the only free floor is far from where such a bounce works"
+    return PlanLight(
+        light=light.id,
+        at_m=spot.at_m,
+        aim_m=found.aim_m,
+        fits=spot.fits if stage.views else None,
+        why=told,
+        surface=found.surface,
+        across_deg=spot.across_deg,
+        distance_m=spot.distance_m,
+    )
+
+
+def _other_row(
+    stage: Stage, floor: Ground, light: Light, lamp: PlanLamp
+) -> tuple[Stage, PlanLight]:
+    """A light beyond the three: where it is pinned, else behind the subject, lighting what stands
+    there.
+    """
+    if light.at_m is not None:
+        return stage, PlanLight(
+            light=light.id,
+            at_m=light.at_m,
+            aim_m=light.aim_m or stage.subject_m,
+            why="pinned there, beyond key, fill and back",
+        )
+    behind = shadow_landing(
+        stage.space, np.asarray(stage.camera_m), np.asarray(stage.subject_m), has_walls=floor.walled
+    )
+    aim = (
+        behind.at_m
+        if behind.at_m is not None and behind.surface not in (None, "floor", "ceiling")
+        else stage.subject_m
+    )
+    spot = find_spot(stage, lamp.lamp, Goal(120.0, 60.0, 30.0, 30.0, distance_m=2.0), (1, -1))
+    if isinstance(spot, NoSpot):
+        return stage, PlanLight(light=light.id, fits=False, why=no_place(spot, stage, lamp.lamp))
+    told = "beyond key, fill and back: taken for the background"
+    if (
+        not spot.fits
+        and stage.views
+        and spot.clear_from_mm is not None
+        and spot.clear_from_mm > stage.views[0].focal_length_mm
+    ):
+        told += (
+            f"; in frame with shorter lenses: it is out of frame from {spot.clear_from_mm:g} mm on"
+        )
+    row = PlanLight(
+        light=light.id,
+        at_m=spot.at_m,
+        aim_m=aim,
+        fits=spot.fits if stage.views else None,
+        across_deg=spot.across_deg,
+        down_deg=spot.down_deg,
+        distance_m=spot.distance_m,
+        why=told,
+        lux=lux_at(spot, lamp) if aim == stage.subject_m else None,
+    )
+    return stage.with_stand(spot.at_m, lamp.lamp.radius_m), row

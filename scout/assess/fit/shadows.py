@@ -1,0 +1,260 @@
+"""The shadows that key and back light throw, the boom's among them, and what was given up to keep
+them out of the picture.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from scout.assess.answers import BoomAnswer, ShadowAnswer
+from scout.assess.fit.words import joined
+from scout.assess.stage.floor import Ground
+from scout.calc.fit.besides import besides
+from scout.calc.fit.boom import THICK_M, Boom, boom_from, cuts_face, lenses_that_see, shadow_seen
+from scout.calc.fit.cast import HEAD_WIDTH_M, Cast, casts, core_reaches, lens_sees, upright_m
+from scout.calc.fit.lights import Lamp, Stage
+from scout.calc.fit.plan import BesidesOf, Placed, PlanLamp, ThreePoint
+from scout.calc.fit.shadow import penumbra_m
+from scout.calc.fit.threepoint import Spot
+from scout.calc.geometry import FloatArray
+from scout.records.sheet import Light, Mic, RoomSheet
+
+OUTLINE_NOTE = (
+    "shadows are those of a grown person's head and shoulders, thrown by a point of light and softened by the width of the source; "
+    "furniture catches none (common practice)"
+)
+
+
+def boom_mic(sheet: RoomSheet) -> Mic | None:
+    """The kit's microphone that hangs on a pole: a shotgun whose distance from the mouth is
+    recorded.
+    """
+    mics = sheet.kit.mics if sheet.kit is not None else None
+    return next(
+        (mic for mic in mics or () if mic.kind == "shotgun" and mic.distance_m is not None), None
+    )
+
+
+def costs(
+    sheet: RoomSheet, stage: Stage, floor: Ground, key: PlanLamp, back: PlanLamp | None
+) -> BesidesOf:
+    """What each place of key and back light costs for its shadows."""
+    mic = boom_mic(sheet)
+    far = mic.distance_m if mic is not None else None
+    if not floor.walled and far is None:
+        return BesidesOf()
+    return BesidesOf(
+        besides(stage, key.lamp, far, has_walls=floor.walled),
+        None if back is None else besides(stage, back.lamp, far, has_walls=floor.walled),
+    )
+
+
+def shadows(
+    stage: Stage,
+    floor: Ground,
+    part: str,
+    light: Light,
+    lamp: Lamp,
+    placed: Placed,
+    boom: Boom | None,
+) -> tuple[ShadowAnswer, ...]:
+    """Every surface on which the light throws head and shoulders, or the boom."""
+    if not isinstance(placed.spot, Spot):
+        return ()
+    at = np.asarray(placed.spot.at_m)
+    face = np.asarray(stage.subject_m)
+    if float(np.linalg.norm(at - face)) < 0.3:
+        return ()
+    rows = [
+        _row(stage, floor, part, light, lamp, "head and shoulders", cast, at, face, HEAD_WIDTH_M)
+        for cast in casts(stage.space, at, upright_m(at, face), has_walls=floor.walled)
+    ]
+    if boom is not None and not boom_touches(boom, at):
+        mic = np.asarray(boom.mic_m)
+        rows += [
+            _row(stage, floor, part, light, lamp, "boom", cast, at, mic, THICK_M)
+            for cast in casts(stage.space, at, _pole(boom), has_walls=floor.walled)
+        ]
+    return tuple(rows)
+
+
+def boom_touches(boom: Boom, at: FloatArray) -> bool:
+    """Whether the light stands so near the boom that no shadow of it can be drawn."""
+    return bool(np.any(np.linalg.norm(_pole(boom) - at, axis=-1) < 0.3))
+
+
+def _pole(boom: Boom) -> FloatArray:
+    mic, end = np.asarray(boom.mic_m), np.asarray(boom.end_m)
+    up = np.array([0.0, 0.0, THICK_M / 2.0])
+    return np.array([mic - up, mic + up, end + up, end - up])
+
+
+def _row(
+    stage: Stage,
+    floor: Ground,
+    part: str,
+    light: Light,
+    lamp: Lamp,
+    of: str,
+    cast: Cast,
+    at: FloatArray,
+    thing: FloatArray,
+    width_m: float,
+) -> ShadowAnswer:
+    near = float(np.linalg.norm(thing - at))
+    points = tuple((float(x), float(y), float(z)) for x, y, z in cast.polygon_m)
+    beyond = (
+        cast.beyond_m
+        if cast.beyond_m is not None
+        else float(np.min(np.linalg.norm(cast.polygon_m - at, axis=1))) - near
+    )
+    beyond = max(beyond, 0.0)
+    known = light.soft_width_m is not None
+    return ShadowAnswer(
+        light=light.id,
+        part="key" if part == "key" else "back",
+        of="boom" if of == "boom" else "head and shoulders",
+        surface=cast.surface,
+        polygon_m=points,
+        beyond_m=cast.beyond_m,
+        penumbra_m=float(penumbra_m(lamp.soft_width_m, near, beyond)) if known else None,
+        hard=bool(core_reaches(width_m, lamp.soft_width_m, near, beyond)) if known else None,
+        in_frame_mm=tuple(
+            view.focal_length_mm
+            for view in stage.views
+            if lens_sees(stage.space, view, cast.polygon_m, has_walls=floor.walled)
+        ),
+        assumed=()
+        if known
+        else (f"the width of {light.id} is not recorded: how soft its shadow is is not known",),
+    )
+
+
+def shadow_words(
+    stage: Stage, floor: Ground, rows: Sequence[ShadowAnswer], placed: Placed, alone: Spot | None
+) -> str | None:
+    """Where the key throws the head, who sees it, what is left to do, and what was given up for it."""
+    if not isinstance(placed.spot, Spot):
+        return None
+    own = [row for row in rows if row.part == "key" and row.of == "head and shoulders"]
+    if not own:
+        return "the key's shadow of the head falls on nothing near"
+    main = max(own, key=lambda row: (row.beyond_m is not None, bool(row.in_frame_mm)))
+    where = f"wall {main.surface}" if len(main.surface) == 1 else f"the {main.surface}"
+    told = f"the key's shadow of the head falls on {where}"
+    if len(main.surface) == 1:
+        top = max(z for _, _, z in main.polygon_m)
+        told += f", up to {top:.2f} m"
+        told += f", its edge soft over {main.penumbra_m:.2f} m" if main.penumbra_m else ""
+    seen = [row for row in own if row.in_frame_mm and len(row.surface) == 1]
+    if stage.views and len(main.surface) == 1:
+        told += (
+            f", in frame with {lens_words(stage, main.in_frame_mm)}"
+            if main.in_frame_mm
+            else ", out of frame"
+        )
+    elif floor.walled and not seen:
+        told += ", not on a wall in frame" if stage.views else ", not on a wall"
+    if any(row.hard for row in seen):
+        told += (
+            "; to lose it raise the key, move it further across, or bring the subject off the wall"
+        )
+    if alone is not None and placed.spot.at_m != alone.at_m and _moved(placed.spot, alone):
+        told += (
+            f"; for the sake of shadows, boom and the other lights the key stands {abs(placed.spot.across_deg):.0f} degrees across and "
+            f"{placed.spot.down_deg:.0f} down, where alone it would have {abs(alone.across_deg):.0f} and {alone.down_deg:.0f}"
+        )
+    return told
+
+
+def _moved(spot: Spot, alone: Spot) -> bool:
+    return (
+        abs(abs(spot.across_deg) - abs(alone.across_deg)) > 1.0
+        or abs(spot.down_deg - alone.down_deg) > 1.0
+    )
+
+
+def lens_words(stage: Stage, lenses: Sequence[float]) -> str:
+    """`every lens`, `the 24 mm lens`, or `lenses up to 50 mm`."""
+    if len(lenses) == len(stage.views):
+        return "every lens" if len(lenses) > 1 else f"the {lenses[0]:g} mm lens"
+    return (
+        f"the {lenses[0]:g} mm lens"
+        if len(lenses) == 1
+        else f"lenses of {joined([f'{one:g}' for one in lenses])} mm"
+    )
+
+
+def boom_answer(
+    sheet: RoomSheet,
+    stage: Stage,
+    floor: Ground,
+    found: ThreePoint,
+    lamps: Sequence[tuple[str, PlanLamp, Placed | None]],
+) -> tuple[Boom | None, BoomAnswer | None]:
+    """The boom from the side on which it does least harm, the side away from the key when both do
+    the same.
+    """
+    mic = boom_mic(sheet)
+    if mic is None or mic.distance_m is None:
+        return None, None
+    stood = [
+        (name, lamp, np.asarray(placed.spot.at_m)[None, :])
+        for name, lamp, placed in lamps
+        if placed is not None and isinstance(placed.spot, Spot)
+    ]
+
+    def harm(boom: Boom) -> tuple[int, float]:
+        cut = sum(bool(cuts_face(boom, at, stage.subject_m)[0]) for _, _, at in stood)
+        return cut, sum(
+            float(shadow_seen(stage, boom, at, lamp.lamp.soft_width_m, has_walls=floor.walled)[0])
+            for _, lamp, at in stood
+        )
+
+    boom = min(
+        (boom_from(stage, mic.distance_m, side) for side in (-found.side, found.side)), key=harm
+    )
+    cut = tuple(name for name, _, at in stood if bool(cuts_face(boom, at, stage.subject_m)[0]))
+    seen = tuple(
+        name
+        for name, lamp, at in stood
+        if float(shadow_seen(stage, boom, at, lamp.lamp.soft_width_m, has_walls=floor.walled)[0])
+        > 0
+    )
+    inside = lenses_that_see(stage, boom)
+    told = (
+        f"microphone {mic.id} on a pole from picture {'right' if boom.side > 0 else 'left'}, {mic.distance_m:g} m from the mouth, at "
+        f"{boom.mic_m[2]:.2f} m over the floor: "
+    )
+    faults = []
+    if cut:
+        faults.append(
+            f"it stands in the light of {joined(cut)} on the face: bring it in lower, from the front, or from below the frame"
+        )
+    if seen:
+        faults.append(
+            f"{joined(seen)} {'throws' if len(seen) == 1 else 'throw'} its shadow on a wall in frame: soften that light or lower the pole"
+        )
+    if inside:
+        faults.append(f"it hangs in frame with {lens_words(stage, inside)}")
+    told += (
+        "; ".join(faults)
+        if faults
+        else "no shadow of it on the face or on a wall in frame"
+        + (", and out of frame" if stage.views else "")
+    )
+    return boom, BoomAnswer(
+        mic=mic.id,
+        from_side="right" if boom.side > 0 else "left",
+        mic_m=boom.mic_m,
+        end_m=boom.end_m,
+        in_frame_mm=inside,
+        on_face=cut,
+        told=told,
+        assumed=(
+            "the microphone hangs 60 degrees up towards the camera, its pole comes in level from one side "
+            "(common practice)",
+        ),
+    )

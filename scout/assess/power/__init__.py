@@ -1,0 +1,1 @@
+"""What hangs on which circuit, and which cable reaches it."""

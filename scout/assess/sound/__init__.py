@@ -1,0 +1,1 @@
+"""Noise, reverberation and microphones."""

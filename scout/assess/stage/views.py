@@ -1,0 +1,60 @@
+"""What of which wall, and which windows, each lens sees from the camera's mark."""
+
+from __future__ import annotations
+
+from scout.assess.answers import ViewAnswer, WallView
+from scout.assess.stage.floor import Ground
+from scout.calc.fit.backdrop import rectangle_in_frame, walls_in_frame
+from scout.calc.fit.camera import View, field_of_view_deg
+from scout.calc.fit.lights import Stage
+from scout.calc.geometry import walls
+from scout.records.sheet import RoomSheet
+
+
+def fit_views(sheet: RoomSheet, stage: Stage, floor: Ground) -> tuple[ViewAnswer, ...]:
+    """What of which wall each lens sees from the camera's mark."""
+    if not floor.walled or stage.space.ceiling_m is None:
+        return ()
+    return tuple(_view(sheet, stage, view, stage.space.ceiling_m) for view in stage.views)
+
+
+def _view(sheet: RoomSheet, stage: Stage, view: View, height_m: float) -> ViewAnswer:
+    seen = walls_in_frame(view, stage.space.plan_m, height_m)
+    spans = {part.wall: part for part in seen}
+    by_letter = {wall.letter: wall for wall in walls(stage.space.plan_m)}
+    windows = []
+    for window in sheet.room.windows or ():
+        part, wall = spans.get(window.wall), by_letter.get(window.wall)
+        if (
+            part is None
+            or wall is None
+            or window.offset_m is None
+            or window.width_m is None
+            or window.sill_m is None
+            or window.height_m is None
+        ):
+            continue
+        left, right = (
+            max(window.offset_m, part.from_offset_m),
+            min(window.offset_m + window.width_m, part.to_offset_m),
+        )
+        if right - left > 1e-6 and rectangle_in_frame(
+            view, wall, left, right, window.sill_m, window.sill_m + window.height_m
+        ):
+            windows.append(window.id)
+    return ViewAnswer(
+        view.focal_length_mm,
+        float(field_of_view_deg(view.sensor_width_mm, view.focal_length_mm)),
+        tuple(
+            WallView(
+                p.wall,
+                p.from_offset_m,
+                p.to_offset_m,
+                p.from_height_m,
+                p.to_height_m,
+                p.frame_share,
+            )
+            for p in seen
+        ),
+        tuple(windows),
+    )

@@ -1,0 +1,92 @@
+"""Mixed light: shares add up, two lights on the black-body line mix to below it, and the practical
+to blame is named.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from scout.assess.answers import DaylightAnswer, MixedAnswer
+from scout.assess.bounce.mixed import mixed_light
+from scout.calc.bounce.spectra import xyz
+from scout.calc.bounce.whiteness import cct_duv, uv_1960
+from scout.calc.bounce.window_light import sky_spectrum, sun_cct_k, sun_spectrum
+from scout.errors import OutOfRange
+from tests.assess.bounce.test_bounce import GREY_ROOM, at, sheet
+
+MARKS: dict[str, Any] = {"subject": [2.0, 1.5, 1.2], "subject_normal": [0, -1, 0]}
+WARM: dict[str, Any] = {
+    "id": "L1",
+    "at_m": [0.8, 1.0, 1.3],
+    "lumens": 1500,
+    "cct_k": 2700,
+    "can_switch_off": True,
+}
+DIM: dict[str, Any] = {
+    "id": "key",
+    "cct_k": 5600,
+    "duv": 0.0,
+    "spectrum": "led",
+    "lux_at_1m": 600,
+    "beam_deg": 55,
+}
+
+
+def mixed(**room: Any) -> MixedAnswer:
+    return mixed_light(
+        sheet(GREY_ROOM, marks=MARKS, lights=[DIM], **room), at((3.4, 0.6, 1.6)), DaylightAnswer()
+    )
+
+
+def test_a_warm_practical_on_the_other_side_is_named_and_switched_off() -> None:
+    found = mixed(practicals=[WARM])
+    key, other = found.sides
+    for side in (key, other):
+        assert side.shares is not None
+        assert sum(side.shares.values()) == pytest.approx(1.0)  # property: shares of one whole
+    assert other.shares is not None
+    assert other.shares["L1"] > 0.5
+    assert found.mired_between is not None
+    # property: between 5600 K and 2700 K lie 192 mired (1e6/2700 - 1e6/5600); a mix cannot be
+    # further apart
+    assert 30 < found.mired_between < 192
+    assert found.advice is not None
+    assert "L1" in found.advice
+
+
+def test_one_light_in_a_grey_room_has_one_colour() -> None:
+    found = mixed()
+    assert found.delta_e_between == pytest.approx(
+        0.0, abs=0.02
+    )  # property: grey surfaces change no colour
+    assert found.risk == "none"
+
+
+def test_what_is_not_measured_is_said() -> None:
+    found = mixed(practicals=[{"id": "L2", "at_m": [1, 1, 1]}])
+    assert found.unknown is not None
+    assert "L2 is left out" in found.unknown
+    no_key = mixed_light(sheet(GREY_ROOM, marks=MARKS, lights=[]), {}, DaylightAnswer())
+    assert no_key.unknown == "because no light of the kit is recorded"
+    assert mixed_light(sheet({}, marks=MARKS), {}, DaylightAnswer()).unknown is not None
+
+
+def test_colour_of_sky_and_sun_by_the_hour() -> None:
+    # Source: CIE 15:2018, the D series at 6500 K and 12000 K; property: the beam grows bluer as the
+    # sun climbs
+    assert float(cct_duv(uv_1960(xyz(sky_spectrum(overcast=True))))[0]) == pytest.approx(
+        6500, abs=10
+    )
+    assert float(cct_duv(uv_1960(xyz(sky_spectrum(overcast=False))))[0]) == pytest.approx(
+        12000, rel=0.01
+    )
+    assert sun_cct_k(0) == pytest.approx(2000)
+    assert sun_cct_k(5) < sun_cct_k(15) < sun_cct_k(60) <= 5500
+    for height in (2.0, 12.0, 50.0):  # property: the spectrum has the temperature that is stated
+        assert float(cct_duv(uv_1960(xyz(sun_spectrum(height))))[0]) == pytest.approx(
+            sun_cct_k(height), rel=0.002
+        )
+    with pytest.raises(OutOfRange, match="elevation_deg"):
+        sun_cct_k(float("nan"))

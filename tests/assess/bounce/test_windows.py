@@ -1,0 +1,259 @@
+"""Windows as sources of bounced light: the lux of the daylight block, the colours of sky and sun,
+both sides of the subject.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import numpy as np
+import pytest
+
+from scout.assess.answers import DaylightAnswer, WindowLightAnswer, as_json
+from scout.assess.bounce.findings import window_verdict
+from scout.assess.bounce.room import lit_room
+from scout.assess.bounce.windows import (
+    came_to,
+    hour_of,
+    side_of,
+    towards_windows,
+    window_room,
+    window_surround,
+)
+from scout.assess.daylight import findings as daylight
+from scout.assess.room import assess_room
+from scout.calc.bounce.reach import lux_of
+from scout.calc.bounce.spectra import NM, xyz
+from scout.calc.bounce.whiteness import cct_duv, uv_1960
+from scout.calc.daylight.entering import landed_beam
+from scout.records import read_sheet
+from scout.records.sheet import RoomSheet
+from tests.assess.bounce.test_bounce import FLOOR_CEILING, L_PLAN, flat, spectrum
+from tests.calc.bounce.charts import GREEN
+
+SUMMER, WINTER = date(2026, 6, 21), date(2026, 12, 21)
+WINDOW: dict[str, Any] = {
+    "id": "W1",
+    "wall": "A",
+    "offset_m": 1.5,
+    "sill_m": 0.9,
+    "width_m": 2.0,
+    "height_m": 1.5,
+    "transmittance": 0.7,
+    "reveal_m": 0.0,
+    "overhang_m": 0.0,
+    "covering": "none",
+}
+GREYS = {**dict.fromkeys("ABCD", flat(0.6)), **FLOOR_CEILING}
+GREEN_B = {**GREYS, "B": spectrum(GREEN)}
+
+
+def south(
+    surfaces: dict[str, Any],
+    subject: tuple[float, float, float] = (2.5, 4.0, 1.2),
+    windows: list[dict[str, Any]] | None = None,
+    **room: Any,
+) -> RoomSheet:
+    """Five by six and a half metres; wall A, at the far end, looks south."""
+    return read_sheet(
+        {
+            "schema": "room-sheet/1",
+            "location": {
+                "name": "Weir House",
+                "latitude_deg": 52.2,
+                "longitude_deg": 0.12,
+                "elevation_m": 15,
+                "timezone": "Europe/London",
+                "ground_reflectance": 0.2,
+            },
+            "room": {
+                "setting": "interior",
+                "width_m": 5.0,
+                "length_m": 6.5,
+                "height_m": 2.7,
+                "facing": {"wall": "A", "bearing_deg": 180, "north": "true"},
+                "surfaces": surfaces,
+                "windows": windows if windows is not None else [WINDOW],
+                **room,
+            },
+            "marks": {"subject": list(subject), "camera": [2.5, 0.8, 1.4]},
+            "kit": {"lights": []},
+        }
+    )
+
+
+def rows(given: RoomSheet, on: date = SUMMER) -> tuple[WindowLightAnswer, ...]:
+    return window_surround(given, on, daylight.marks(given, on))[0]
+
+
+@pytest.mark.parametrize("shape", ["rectangle", "L with a blind"])
+def test_lux_is_that_of_the_daylight_block(shape: str) -> None:
+    # property: grey surfaces, a level plane at the mark: the same lux as daylight at the marks,
+    # which was held against a path tracer; two ways of summing
+    given = (
+        south(GREYS)
+        if shape == "rectangle"
+        else south(
+            {**dict.fromkeys("ABCDEF", flat(0.6)), **FLOOR_CEILING},
+            (1.5, 2.5, 1.0),
+            [{**WINDOW, "offset_m": 0.5}, {**WINDOW, "id": "W2", "wall": "E", "covering": "blind"}],
+            plan_m=L_PLAN,
+            width_m=None,
+            length_m=None,
+        )
+    )
+    lit = lit_room(given)
+    assert not isinstance(lit, str)
+    room = window_room(given, lit, SUMMER)
+    assert not isinstance(room, str)
+    assert given.marks is not None
+    assert given.marks.subject is not None
+    level = side_of(room, given.marks.subject, np.array([0.0, 0.0, 1.0]))
+    series = [
+        point for point in daylight.marks(given, SUMMER).marks["subject"].series if point.clear_lux
+    ][::9]
+    assert len(series) > 4
+    for point in series:
+        for sky, lux in (("overcast", point.overcast_lux), ("clear", point.clear_lux)):
+            hour = hour_of(room, "overcast" if sky == "overcast" else "clear", point.at)
+            assert not isinstance(hour, str)
+            came = came_to(room, level, hour)
+            assert float(lux_of(came.straight + came.bounced, np.ones(len(NM)))) == pytest.approx(
+                lux, rel=0.02
+            )
+
+
+def test_an_overcast_sky_in_a_grey_room_keeps_its_colour() -> None:
+    # property: one colour of light, grey surfaces
+    overcast = [row for row in rows(south(GREYS)) if row.sky == "overcast"]
+    assert [row.side for row in overcast] == ["key", "shadow"]
+    for row in overcast:
+        assert (row.delta_e, row.duv_shift, row.mired_shift) == pytest.approx((0, 0, 0), abs=1e-3)
+        assert row.cct_k == pytest.approx(6500, abs=15)
+        assert row.risk == "none"
+        assert row.worst_surface is None
+
+
+def test_a_clear_day_goes_from_sky_to_sun() -> None:
+    # property: what comes in lies between the sun's and the sky's colour; grey surfaces carry the
+    # sun's warmth to the shadow side, where the room's sun patch shines
+    clear = [row for row in rows(south(GREYS)) if row.sky == "clear"]
+    assert len({row.at for row in clear}) == 5
+    noon = [row for row in clear if row.at.hour == 13]
+    for row in clear:
+        assert row.entering_cct_k is not None
+        assert 4500 < row.entering_cct_k < 12000
+    key, shadow = noon
+    assert key.cct_k is not None
+    assert shadow.cct_k is not None
+    assert shadow.cct_k < key.cct_k
+    assert shadow.contrast_stops is not None
+    assert shadow.contrast_stops > 1
+    # the low winter sun shines on the face: the camera is balanced to it
+    low = [
+        row
+        for row in rows(south(GREYS, (2.5, 5.0, 1.2)), WINTER)
+        if row.sky == "clear" and row.at.hour == 12
+    ]
+    assert low[0].sun_lux is not None
+    assert low[0].sun_lux > 10000
+    assert low[0].cct_k == pytest.approx(
+        4300, abs=500
+    )  # by hand: beam 4030 K at 14 degrees, some sky at 12000 K; common practice in window_light
+
+
+def test_all_of_the_beam_lands() -> None:
+    # by hand: the lumens that land are glass area x lux square on x cosine x transmittance: E(60.9
+    # deg from level) for a pane 2 x 1.5 m
+    given = south(GREYS)
+    lit = lit_room(given)
+    assert not isinstance(lit, str)
+    room = window_room(given, lit, SUMMER)
+    assert not isinstance(room, str)
+    open_hole = window_room(south(GREYS, windows=[{**WINDOW, "transmittance": 1.0}]), lit, SUMMER)
+    assert not isinstance(open_hole, str)
+    at = daylight.marks(given, SUMMER).marks["subject"].series[52].at
+    sun = open_hole.sun(at)
+    assert sun is not None
+    lumens = float(landed_beam(open_hole.ready, sun) @ open_hole.ready.room.patches.area_m2)
+    h, s = np.radians(sun.elevation_deg), np.radians(sun.azimuth_deg - 180.0)
+    normal = sun.outside_lux * np.exp(-0.21 / np.sin(h))  # IES availability practice, clear sky
+    assert lumens == pytest.approx(normal * np.cos(h) * np.cos(s) * 2.0 * 1.5, rel=1e-6)
+
+
+def test_a_green_wall_colours_the_shadow_side_of_daylight() -> None:
+    found = rows(south(GREEN_B))
+    shadow = next(row for row in found if row.sky == "overcast" and row.side == "shadow")
+    key = next(row for row in found if row.sky == "overcast" and row.side == "key")
+    assert shadow.risk == "high"
+    assert shadow.worst_surface == "B"
+    assert shadow.duv_shift is not None
+    assert shadow.duv_shift > 0.003
+    assert key.risk in {"none", "low"}
+    told = window_verdict(found)
+    assert told is not None
+    assert told.level in {"care", "problem"}
+    assert "wall B" in told.because
+    assert as_json(found[0])["light"] == "windows"
+
+
+def test_the_lit_side_looks_to_the_windows() -> None:
+    lit = lit_room(south(GREYS))
+    assert not isinstance(lit, str)
+    room = window_room(south(GREYS), lit, SUMMER)
+    assert not isinstance(room, str)
+    assert towards_windows(room, (2.5, 4.0, 1.2)) == pytest.approx(
+        [0, 1, 0], abs=1e-6
+    )  # property: on the middle of a window straight ahead
+    assert towards_windows(room, (0.5, 4.0, 1.2))[0] > 0.2
+    spectrum_in = hour_of(
+        room, "overcast", daylight.marks(south(GREYS), SUMMER).marks["subject"].series[52].at
+    )
+    assert not isinstance(spectrum_in, str)
+    assert float(
+        cct_duv(uv_1960(xyz(spectrum_in.entering(room.ready.room.patches.area_m2))))[0]
+    ) == pytest.approx(6500, abs=15)
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (south(GREYS, windows=[]), "no window of the room lets light in"),
+        (
+            south(GREYS, windows=[{**WINDOW, "covering": "blackout"}]),
+            "no window of the room lets light in",
+        ),
+        (
+            south(GREYS, windows=[{**WINDOW, "transmittance": None}]),
+            "transmittance of W1 is not measured",
+        ),
+        (south({**GREYS, "B": {}}), "the colour of wall B is not measured"),
+        (south(GREYS, setting="exterior"), "exterior has no walls"),
+    ],
+)
+def test_what_is_missing_is_said(given: RoomSheet, words: str) -> None:
+    found, note = window_surround(given, SUMMER, daylight.marks(given, SUMMER))
+    assert found == ()
+    assert note.unknown is not None
+    assert words in note.unknown
+
+
+def test_without_facing_the_overcast_sky_is_left() -> None:
+    given = south(GREYS, facing=None)
+    found, note = window_surround(given, SUMMER, daylight.marks(given, SUMMER))
+    assert {row.sky for row in found} == {"overcast"}
+    assert note.unknown is not None
+    assert "facing is not measured" in note.unknown
+    assert (
+        window_surround(given, SUMMER, DaylightAnswer())[1].unknown
+        == "because the subject gets no daylight on this date"
+    )
+
+
+def test_the_whole_assessment_carries_it_beside_the_fixed_rows() -> None:
+    given = south(GREEN_B)
+    plain = as_json(assess_room(given, SUMMER, in_full=True))
+    assert plain["surround"] == []  # the kit has no lights: the fixed block is left alone
+    assert {row["sky"] for row in plain["window_surround"]} == {"overcast", "clear"}
+    assert any("12000 K" in words for words in plain["blocks"]["window_surround"]["assumed"])

@@ -1,0 +1,136 @@
+"""What a plan drawn by hand comes to: the same formulas as the worked-out plan, quick enough to
+follow a finger.
+"""
+
+from __future__ import annotations
+
+import time
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from scout.assess.answers import as_json
+from scout.assess.fit.fit import fit, placements
+from scout.assess.fit.plan_figures import plan_figures, with_plan
+from scout.records.plan import PlannedLight, StagePlan
+from tests.assess.fit.test_fit import sheet
+
+
+def plan(**places: tuple[float, float, float]) -> StagePlan:
+    lights = tuple(
+        PlannedLight(id=name, at_m=at)
+        for name, at in places.items()
+        if name not in ("subject", "camera")
+    )
+    return StagePlan(subject=places.get("subject"), camera=places.get("camera"), lights=lights)
+
+
+def test_lux_angles_and_ratio_by_hand() -> None:
+    # by hand: subject (2.5, 3, 1.2), camera (2.5, .8); the key 1 m right, 1 m towards the camera, 1
+    # m up: 45 across, atan(1/1.414) = 35.26 down,
+    # 9000 / 3 = 3000 lx; the fill 2 m left and 2 m towards the camera at 1.4 m: 9000 / 8.04 =
+    # 1119.4 lx; ratio 2.68, 0.578 stops under 4:1
+    drawn = with_plan(sheet(), plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4)))
+    found = plan_figures(drawn)
+    key, fill = found.lights
+    assert key.lux == pytest.approx(3000.0)
+    assert key.across_deg == pytest.approx(45.0)
+    assert key.down_deg == pytest.approx(35.264, abs=0.001)
+    assert fill.lux == pytest.approx(9000 / 8.04)
+    assert fill.across_deg == pytest.approx(-45.0)
+    assert found.ratio == pytest.approx(2.68)
+    assert found.ratio_told == "dim the fill by 0.6 stops for 4:1"
+    assert found.camera_distance_m == pytest.approx(2.2)
+    assert found.behind_camera_m == pytest.approx(0.8)
+    # by hand: 3000 over 122.5 lx is 4.614 stops
+    assert found.key_stops_over == pytest.approx(4.614, abs=0.001)
+    # by hand: 85 mm at the slant of 2.2091 m: 24.9 x 2.2091 / 85 = 0.6471 m wide
+    assert found.lenses[0].frame_width_m == pytest.approx(0.6471, abs=1e-4)
+
+
+def test_faults_are_named() -> None:
+    found = plan_figures(
+        with_plan(
+            sheet(),
+            plan(
+                key=(2.5, 5.0, 1.2),
+                fill=(4.9, 1.5, 1.4),
+                back=(4.2, 0.5, 2.0),
+                camera=(2.5, 0.3, 1.4),
+            ),
+        )
+    )
+    key, fill, back = found.lights
+    assert any("in frame with the 85 mm lens" in words for words in key.against)
+    assert key.in_frame_mm == (85.0,)
+    assert any("a wall" in words for words in fill.against)
+    assert any("the way out at D1" in words for words in back.against)
+    assert any("a wall leaves the tripod" in words for words in found.camera_against)
+
+
+def test_marks_outside_the_room_are_told_and_nothing_is_worked_out() -> None:
+    found = plan_figures(with_plan(sheet(), plan(subject=(9.0, 3.0, 1.2), key=(3.5, 2.0, 2.2))))
+    assert found.subject_against == ("it stands outside the plan",)
+    assert found.unknown is not None
+    assert found.lights == ()
+    together = plan_figures(with_plan(sheet(), plan(camera=(2.5, 3.0, 1.4))))
+    assert together.camera_against == ("it stands on the subject's mark",)
+
+
+def test_a_light_without_photometry_has_no_lux() -> None:
+    found = plan_figures(
+        with_plan(
+            sheet(kit__lights=[{"id": "key"}, {"id": "fill", "lux_at_1m": 100}]),
+            plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4)),
+        )
+    )
+    assert found.lights[0].unknown == "because its lux at 1 m is not recorded"
+    assert found.ratio is None
+
+
+def test_the_worked_out_plan_drawn_by_hand_comes_to_the_same() -> None:
+    # property: the page and the room's own answer never disagree on a light's lux
+    answer = fit(sheet())
+    drawn = with_plan(
+        sheet(), plan(**{name: place.at_m for name, place in placements(sheet(), answer).items()})
+    )
+    for light in plan_figures(drawn).lights:
+        assert light.lux == pytest.approx(answer.plan[light.light].lux)
+
+
+def test_quick_enough_to_follow_a_finger() -> None:
+    drawn = with_plan(
+        sheet(), plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4), back=(1.0, 5.0, 2.4))
+    )
+    plan_figures(drawn)
+    taken = []
+    for _ in range(5):
+        began = time.process_time()
+        plan_figures(drawn)
+        taken.append(time.process_time() - began)
+    assert min(taken) < 0.1
+
+
+@settings(max_examples=40, deadline=None)
+@given(*(st.floats(-1, 8) for _ in range(8)))
+def test_property_any_place_gets_an_answer(
+    ax: float, ay: float, bx: float, by: float, cx: float, cy: float, dx: float, dy: float
+) -> None:
+    found = plan_figures(
+        with_plan(
+            sheet(),
+            plan(
+                subject=(ax, ay, 1.2), camera=(bx, by, 1.4), key=(cx, cy, 2.0), fill=(dx, dy, 1.4)
+            ),
+        )
+    )
+    as_json(found)  # refuses NaN
+    for light in found.lights:
+        if (
+            not light.against
+        ):  # a light that stands well stands half a metre off every wall and off the subject
+            assert 0.45 <= light.at_m[0] <= 4.55
+            assert 0.45 <= light.at_m[1] <= 6.05
+            assert np.hypot(light.at_m[0] - ax, light.at_m[1] - ay) >= 0.99

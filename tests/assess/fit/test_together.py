@@ -1,0 +1,396 @@
+"""What the fit says of furniture, leads, shadows, the boom, a board for a fill, and the closest and
+widest frame.
+"""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+from typing import Any
+
+import numpy as np
+import pytest
+
+from scout.assess.answers import as_json
+from scout.assess.daylight.marks import marks as marks_light
+from scout.assess.fit.fit import fit, verdicts
+from scout.records import read_sheet
+from scout.records.sheet import RoomSheet, SheetLocation
+
+LIGHT = {
+    "id": "key",
+    "lux_at_1m": 9000,
+    "beam_deg": 55,
+    "stand_min_m": 1.1,
+    "stand_max_m": 2.6,
+    "head_m": 0.35,
+    "soft_width_m": 0.9,
+}
+CAMERA = {
+    "sensor_width_mm": 24.9,
+    "sensor_height_mm": 14.0,
+    "focal_lengths_mm": [24, 35, 50, 85],
+    "iso": 800,
+    "f_number": 2.8,
+    "shutter_s": 0.02,
+}
+
+
+def sheet(
+    room: dict[str, Any] | None = None,
+    kit: dict[str, Any] | None = None,
+    marks: dict[str, Any] | None = None,
+) -> RoomSheet:
+    """A parlour of 5.0 by 6.5 m with three lights; changes laid over it."""
+    lights = [LIGHT, {**LIGHT, "id": "fill"}, {**LIGHT, "id": "back", "soft_width_m": 0.0}]
+    return read_sheet(
+        {
+            "schema": "room-sheet/1",
+            "room": {
+                "setting": "interior",
+                "width_m": 5.0,
+                "length_m": 6.5,
+                "height_m": 2.7,
+                "windows": [],
+                "doors": [],
+                **(room or {}),
+            },
+            "marks": {"subject": [2.5, 3.0, 1.2], "camera": [2.5, 0.8, 1.4], **(marks or {})},
+            "kit": {"camera": CAMERA, "lights": lights, **(kit or {})},
+        }
+    )
+
+
+def test_no_stand_on_the_furniture_and_the_plan_says_why() -> None:
+    # by hand: without it the key has the ideal place (3.366 or 1.634, 2.134); a shelf 2.2 m high on
+    # each of them moves it
+    alone = fit(sheet(kit={"camera": {**CAMERA, "focal_lengths_mm": [85]}}))
+    assert alone.plan["key"].why is None
+    shelves = [
+        {"id": f"shelf {x}", "at_m": [x, 2.1], "width_m": 0.4, "depth_m": 0.4, "height_m": 2.2}
+        for x in (1.6, 3.4)
+    ]
+    found = fit(sheet({"furniture": shelves}, {"camera": {**CAMERA, "focal_lengths_mm": [85]}}))
+    key = found.plan["key"]
+    assert key.at_m is not None
+    assert key.why is not None
+    assert "furniture stands there" in key.why
+    for row in (*found.plan.values(), *found.others):
+        if row.at_m is not None and row.light is not None:
+            assert all(math.dist(row.at_m[:2], (x, 2.1)) > 0.5 for x in (1.6, 3.4))
+    assert not any("furniture is not recorded" in note for note in found.assumed)
+    assert any("furniture is not recorded" in note for note in alone.assumed)
+
+
+def test_furniture_without_size_or_height_is_said() -> None:
+    told = fit(
+        sheet(
+            {
+                "furniture": [
+                    {"id": "sofa"},
+                    {"id": "chest", "at_m": [4.5, 6.0], "width_m": 0.6, "depth_m": 0.6},
+                ]
+            }
+        )
+    ).assumed
+    assert any("where sofa stands or how large it is is not measured" in note for note in told)
+    assert any("the height of chest is not measured" in note for note in told)
+
+
+def test_a_table_where_the_tripod_would_be_is_named() -> None:
+    # by hand: head and shoulders with 50 mm: 0.6 x 50 / 14 = 2.14 m from the subject, at y 0.86: on
+    # the table
+    table = {"id": "table", "at_m": [2.5, 0.8], "width_m": 1.2, "depth_m": 0.8, "height_m": 0.75}
+    row = next(
+        row
+        for row in fit(
+            sheet(
+                {"furniture": [table]},
+                marks={"subject": [2.5, 4.5, 1.2], "camera": [2.5, 2.0, 1.4]},
+            )
+        ).framings
+        if row.name == "medium" and row.focal_length_mm == 50
+    )
+    # by hand: 0.9 x 50 / 14 = 3.21 m, at y 1.29: the tripod's circle ends at 0.79, where the table
+    # (0.4 to 1.2) is
+    assert row.fits is False
+    assert "table would stand on the floor of tripod or operator" in (row.why or "") or "more" in (
+        row.why or ""
+    )
+
+
+OUTLET = {"id": "P1", "wall": "B", "offset_m": 0.6, "height_m": 0.3, "circuit": "K1"}
+WIRED = {"circuits": [{"id": "K1", "volts": 230, "breaker_a": 16}], "outlets": [OUTLET]}
+
+
+def test_lights_stand_where_leads_reach() -> None:
+    # Source: the reference: from outlet B at 0.6 m the key at (3.366, 2.134) needs 8.94 m, at
+    # (1.634, 2.134) 15.76 m
+    long = fit(sheet(WIRED, {"cables": [{"length_m": 30}] * 3})).plan
+    assert long["key"].lead_m is not None
+    short = fit(
+        sheet(
+            WIRED,
+            {
+                "cables": [{"length_m": 10.5}, {"length_m": 10}, {"length_m": 10}],
+                "camera": {**CAMERA, "focal_lengths_mm": [85]},
+            },
+        )
+    ).plan
+    key = short["key"]
+    assert key.at_m is not None
+    assert key.lead_m is not None
+    assert key.at_m[0] > 2.5  # by hand: the other side needs 15.76 m
+    assert key.lead_m <= 10.5 + 1e-6
+    # one that no lead reaches is placed all the same, does not fit, and says how much is missing
+    for row in short.values():
+        beyond = row.lead_m is not None and row.lead_m > 10.5 + 1e-6
+        assert beyond == ("no lead of the kit reaches" in (row.why or ""))
+        assert not (beyond and row.fits)
+    bare = fit(sheet(WIRED, {"cables": [{"length_m": 1.0}]}))
+    assert bare.plan["key"].fits is False
+    assert "no lead of the kit reaches" in (bare.plan["key"].why or "")
+    assert any(
+        "unknown, because the outlets of the room are not recorded" in note
+        for note in fit(sheet()).assumed
+    )
+
+
+def test_the_shadows_are_drawn_and_told() -> None:
+    # property: every corner lies on the surface it names; frames are lenses of the kit; the JSON
+    # holds them
+    found = fit(sheet(marks={"subject": [2.5, 5.7, 1.2], "camera": [2.5, 2.0, 1.4]}))
+    assert {row.part for row in found.shadows} >= {"key"}
+    for row in found.shadows:
+        points = np.array(row.polygon_m)
+        assert len(points) >= 3
+        off = {
+            "A": points[:, 1] - 6.5,
+            "B": points[:, 0] - 5.0,
+            "C": points[:, 1],
+            "D": points[:, 0],
+            "floor": points[:, 2],
+            "ceiling": points[:, 2] - 2.7,
+        }
+        assert np.allclose(off[row.surface], 0.0, atol=1e-6)
+        assert set(row.in_frame_mm) <= {24.0, 35.0, 50.0, 85.0}
+    assert found.shadow is not None
+    assert "key's shadow of the head falls on" in found.shadow
+    assert "shadows" in as_json(found)
+
+
+def test_the_key_moves_to_keep_its_shadow_out_of_shot() -> None:
+    # by hand: a hard key alone would take 45 degrees across and as much down as it gets; near the
+    # wall its shadow then stands in a 50 mm frame
+    tight = {
+        "camera": {**CAMERA, "focal_lengths_mm": [50]},
+        "lights": [{**LIGHT, "soft_width_m": 0.0}],
+    }
+    found = fit(sheet(kit=tight, marks={"subject": [2.5, 5.6, 1.2], "camera": [2.5, 2.2, 1.4]}))
+    heads = [
+        row
+        for row in found.shadows
+        if row.of == "head and shoulders"
+        and row.part == "key"
+        and row.hard
+        and len(row.surface) == 1
+    ]
+    moved = found.shadow is not None and "where alone it would have" in found.shadow
+    assert moved or not any(row.in_frame_mm for row in heads)
+
+
+def test_the_boom_is_judged_when_there_is_one() -> None:
+    assert fit(sheet()).boom is None
+    assert (
+        fit(
+            sheet(
+                kit={
+                    "mics": [
+                        {"id": "boom", "kind": "shotgun"},
+                        {"id": "clip", "kind": "omni_clip", "distance_m": 0.2},
+                    ]
+                }
+            )
+        ).boom
+        is None
+    )
+    found = fit(sheet(kit={"mics": [{"id": "boom", "kind": "shotgun", "distance_m": 0.4}]})).boom
+    assert found is not None
+    # by hand: 0.4 m at 60 degrees: 0.2 towards the camera, 0.346 up
+    assert found.mic_m == pytest.approx((2.5, 2.8, 1.546), abs=0.001)
+    assert found.told.startswith("microphone boom on a pole from picture")
+    # by hand: 2.0 m from the lens its axis is at 1.218 m, 0.33 m under the microphone; half the
+    # frame there is 0.58 m at 24 mm, 0.40 at 35, 0.28 at 50
+    assert found.in_frame_mm == (24.0, 35.0)
+
+
+def test_a_board_for_a_fill_gives_figures() -> None:
+    # by hand: E = rho E_board cos A cos / (pi d^2), the board turned half way between key and face
+    found = fit(sheet(kit={"lights": [LIGHT]}))
+    board, key = found.plan["fill"], found.plan["key"]
+    assert board.light is None
+    assert board.unknown is None
+    assert board.at_m is not None
+    assert board.lux is not None
+    assert key.at_m is not None
+    to_key, to_face = np.subtract(key.at_m, board.at_m), np.subtract((2.5, 3.0, 1.2), board.at_m)
+    between = math.acos(
+        float(to_key @ to_face) / float(np.linalg.norm(to_key) * np.linalg.norm(to_face))
+    )
+    by_hand = (
+        0.85
+        * 9000
+        / float(to_key @ to_key)
+        * math.cos(between / 2) ** 2
+        / (math.pi * float(to_face @ to_face))
+    )
+    assert board.lux == pytest.approx(by_hand, rel=1e-6)
+    assert any("good to a stop either way" in note for note in board.assumed)
+    dark = fit(sheet(kit={"lights": [{**LIGHT, "lux_at_1m": None}]})).plan["fill"]
+    assert (dark.lux, dark.unknown) == (None, "because the key's lux is not known: meter the board")
+
+
+def test_the_closest_and_the_widest_frame_in_words() -> None:
+    # by hand: 3.0 m from the subject to the wall, 1.5 m of them for tripod and operator: the last
+    # free distance on steps of 0.1 m is 1.5 m;
+    # 24 mm from there: 1.5 x 24.9 / 24 = 1.56 by 0.88 m; 85 mm from 1.2 m: 0.35 by 0.20 m
+    told = fit(sheet()).tightest
+    assert told is not None
+    assert "0.35 by 0.20 m" in told
+    assert "85 mm from 1.2 m" in told
+    assert any(f"1.56 by {high} m" in told for high in ("0.87", "0.88"))  # by hand: 0.875
+    assert "24 mm from 1.5 m" in told
+    assert fit(sheet(kit={"camera": {**CAMERA, "focal_lengths_mm": []}})).tightest is None
+    tiny = fit(
+        sheet(
+            {"width_m": 2.0, "length_m": 2.2},
+            marks={"subject": [1.0, 1.2, 1.2], "camera": [1.0, 0.5, 1.4]},
+        )
+    ).tightest
+    assert tiny is not None
+    assert "no floor at any distance" in tiny
+
+
+@pytest.mark.parametrize(
+    ("room", "kit", "marks", "words"),
+    [
+        (
+            {"height_m": 1.35},
+            None,
+            {"subject": [2.5, 3.0, 1.0], "camera": [2.5, 0.8, 1.0]},
+            "stand's least is 1.10 m",
+        ),
+        (None, {"lights": [{"id": "key"}]}, None, "lux at 1 m is not recorded"),
+    ],
+)
+def test_what_cannot_be_is_said(
+    room: dict[str, Any] | None,
+    kit: dict[str, Any] | None,
+    marks: dict[str, Any] | None,
+    words: str,
+) -> None:
+    found = fit(sheet(room, kit, marks))
+    said = " ".join([str(as_json(found)), *(verdict.because for verdict in verdicts(found))])
+    assert words in said
+
+
+PLACE = {"latitude_deg": 52.2, "longitude_deg": 0.12, "timezone": "Europe/London"}
+GREY = {name: {"light_reflectance": 0.5} for name in ("A", "B", "C", "D", "ceiling", "floor")}
+WINDOW = {
+    "id": "W1",
+    "wall": "D",
+    "offset_m": 2.5,
+    "sill_m": 0.9,
+    "width_m": 1.6,
+    "height_m": 1.4,
+    "transmittance": 0.7,
+    "covering": "none",
+}
+NORTH = {"wall": "A", "bearing_deg": 0, "north": "true"}
+
+
+def test_daylight_along_the_walk_is_that_of_its_points() -> None:
+    # property: at the corners of the walk it is what the daylight itself says of those marks, on
+    # the side that the camera sees
+    plain = sheet(
+        {"windows": [WINDOW], "surfaces": GREY, "facing": NORTH},
+        marks={"path": [[0.8, 3.0, 1.5], [4.4, 3.0, 1.5]]},
+    )
+    walked = plain.model_copy(update={"location": SheetLocation.read(PLACE)})
+    day = marks_light(walked, date(2026, 6, 21))
+    found = fit(walked, day).motion
+    assert found is not None
+    for name, point in (("path 1", found.points[0]), ("path 2", found.points[-1])):
+        assert point.daylight_lux == pytest.approx(
+            day.marks[name].camera_overcast_lux_noon, rel=0.002
+        )
+    assert found.stops_with_daylight is not None
+    # property: the figures told are those of the points
+    both = [point.lux + (point.daylight_lux or 0.0) for point in found.points]
+    assert found.stops_with_daylight == pytest.approx(math.log2(max(both) / min(both)))
+    assert found.told is not None
+    assert "an overcast noon together" in found.told
+    assert found.start is not None
+    assert "start there" in found.start
+
+
+def test_a_free_light_is_named_for_the_dark_end() -> None:
+    # by hand: four lights, three in the plan: the fourth is free
+    lights = [
+        {**LIGHT, "beam_deg": None},
+        {**LIGHT, "id": "fill", "beam_deg": None},
+        {**LIGHT, "id": "back"},
+        {"id": "small", "lux_at_1m": 100},
+    ]
+    walk = {"path": [[2.5, 3.0, 1.2], [2.5, 6.3, 1.2]]}
+    found = fit(sheet(kit={"lights": lights}, marks=walk)).motion
+    assert found is not None
+    assert found.told is not None
+    assert "or add small at" in found.told
+    assert "flag or net" in found.told
+    bare = fit(sheet(kit={"lights": lights[:3]}, marks=walk)).motion
+    assert bare is not None
+    assert "no light of the kit is left for it" in (bare.told or "")
+
+
+def test_the_background_is_lit_by_inverse_square() -> None:
+    # by hand: an even lamp at (2.5, 2.5, 1.4) and a wall 4.0 m behind it: 1600 / 16 = 100 lx square
+    # on; a lens of 800 mm sees that spot alone.
+    # It is 0.54 m from the face, so undimmed 1600 / 0.29 = 5517 lx there; dimmed to 122.5 the wall
+    # has 100 x 122.5 / 5517 = 2.22 lx: 5.8 stops under.
+    lamp = {
+        "id": "key",
+        "lux_at_1m": 1600,
+        "at_m": [2.5, 2.5, 1.4],
+        "aim_m": [2.5, 3.0, 1.2],
+        "soft_width_m": 0,
+    }
+    kit = {"lights": [lamp], "camera": {**CAMERA, "focal_lengths_mm": [800]}}
+    found = fit(
+        sheet(
+            {"surfaces": GREY},
+            {**kit, "lights": [{**lamp, "aim_m": [2.5, 3.0, 1.2]}]},
+            {"camera": [2.5, 0.8, 1.2]},
+        )
+    )
+    assert found.plan["key"].lux == pytest.approx(1600 / (0.5**2 + 0.2**2))
+    row = found.backdrop[0]
+    assert row.surface == "A"
+    assert row.lux is not None
+    cosine = 4.0 / math.hypot(4.0, 0.2)
+    assert row.lux == pytest.approx(1600 / (16 + 0.04) * cosine * 122.5 / (1600 / 0.29), rel=0.01)
+    assert row.stops_from_face == pytest.approx(-5.8, abs=0.05)
+    # by hand: half of the light against 18 %: log2(0.5 / 0.18) = 1.47 stops brighter than the lux
+    # alone says
+    assert row.stops_seen is not None
+    assert row.stops_from_face is not None
+    assert row.stops_seen - row.stops_from_face == pytest.approx(math.log2(0.5 / 0.18), abs=1e-6)
+    bare = fit(sheet(None, kit)).backdrop[0]
+    assert bare.stops_seen is None
+    assert "how bright it looks is unknown" in (bare.told or "")
+    assert (
+        fit(
+            sheet({"setting": "exterior", "height_m": None, "windows": None, "doors": None}, kit)
+        ).backdrop
+        == ()
+    )
