@@ -9,7 +9,7 @@ from functools import partial
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight, WayAnswer
-from scout.drawing.plan_sheets import tape_lines
+from scout.drawing.plan.sheets import tape_lines
 from scout.drawing.shapes import Drawing
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom, PacketStaging

@@ -17,13 +17,13 @@ from scout.assess.daylight import findings as daylight
 from scout.assess.daylight import place as daylight_place
 from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
 from scout.calc.sound.decay import Decay
+from scout.drawing.charts.lux import lux_chart
+from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
-from scout.drawing.lux import lux_chart
-from scout.drawing.plan import North, room_plan
-from scout.drawing.plan_rim import SunBearing
-from scout.drawing.plan_things import PatchHour
+from scout.drawing.plan.rim import SunBearing
+from scout.drawing.plan.sheet import North, room_plan
+from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
-from scout.drawing.timeline import TimelineRoom, day_timeline
 from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
 from scout.packet.text import letter_width
 from scout.records import Marks, RoomSheet

@@ -14,8 +14,8 @@ from scout.assess.answers import RoomAssessment, Verdict
 from scout.assess.bounce.findings import verdicts, window_verdict
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.sound.ring import MeasuredRing
-from scout.drawing.bounce_plan import bounce_plan
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
+from scout.drawing.plan.bounce import bounce_plan
 from scout.drawing.shapes import Drawing
 from scout.packet.text import letter_width
 from scout.records.sheet import RoomSheet

@@ -30,16 +30,16 @@ from scout.assess.daylight.planes import Way
 from scout.assess.daylight.sky import SkyOfRoom, sky_of_room
 from scout.assess.daylight.touch import SunTouches, sun_touches
 from scout.assess.daylight.year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
-from scout.drawing import carpet as carpets
-from scout.drawing.factor_grid import FactorGrid, factor_plan
+from scout.drawing.charts import carpet as carpets
+from scout.drawing.charts.factor_grid import FactorGrid, factor_plan
+from scout.drawing.charts.lux import lux_chart
+from scout.drawing.charts.pair import beside
+from scout.drawing.charts.sunpath import sun_path
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
-from scout.drawing.lux import lux_chart
-from scout.drawing.pair import beside
-from scout.drawing.plan import North, room_plan
-from scout.drawing.plan_rim import SunBearing
-from scout.drawing.plan_things import PatchHour
+from scout.drawing.plan.rim import SunBearing
+from scout.drawing.plan.sheet import North, room_plan
+from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
-from scout.drawing.sunpath import sun_path
 from scout.errors import Refused
 from scout.packet.content import PacketDaylight
 from scout.packet.text import letter_width

@@ -12,9 +12,9 @@ from scout.assess.answers import RoomAssessment, SoundAnswer, Verdict
 from scout.assess.sound.advice import SoundAdvice, advise
 from scout.assess.sound.hours import QuietHours, quiet_hours, steadiness
 from scout.assess.sound.sound import verdicts
+from scout.drawing.charts.sound import history_chart, spectrum_chart
 from scout.drawing.lettering import SCREEN_TEXT_MM
 from scout.drawing.shapes import Drawing
-from scout.drawing.sound_charts import history_chart, spectrum_chart
 from scout.media.recordings import BROWSERS_PLAY
 from scout.media.spectrogram import spectrogram_png
 from scout.media.transcode import write_wav

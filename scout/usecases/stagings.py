@@ -11,10 +11,10 @@ from scout.assess.answers import RoomAssessment
 from scout.assess.fit.plan_figures import with_plan
 from scout.assess.sound.ring import MeasuredRing
 from scout.drawing import svg
-from scout.drawing.elevation import elevation
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, Hand, helvetica_width
-from scout.drawing.plan import Working, room_plan
-from scout.drawing.plan_sheets import background, chosen_lens, light_sheet, power_sheet, shot_sheet
+from scout.drawing.plan.elevation import elevation
+from scout.drawing.plan.sheet import Working, room_plan
+from scout.drawing.plan.sheets import background, chosen_lens, light_sheet, power_sheet, shot_sheet
 from scout.drawing.shapes import Drawing
 from scout.drawing.svg import Svg
 from scout.packet.build import DRAWING_WIDTH_MM

@@ -13,7 +13,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.assess.answers import as_json
 from scout.assess.fit.plan_figures import PlanFigures
-from scout.drawing.plan_board import FloorBoard, floor_board, symbol
+from scout.drawing.plan.editor import FloorBoard, floor_board, symbol
 from scout.errors import Refused, RefusedMany, Stale
 from scout.records.plan import StagePlan
 from scout.retelling import retold_answers

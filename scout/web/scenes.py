@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from scout.drawing.plan_board import floor_board
+from scout.drawing.plan.editor import floor_board
 from scout.records import CandidateRecord
 from scout.usecases import planning, productions, rooms
 from scout.web.answer import answer_form, form_of

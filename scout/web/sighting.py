@@ -12,7 +12,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.assess.daylight.facing import FacingFound
 from scout.drawing import svg
-from scout.drawing.dial import facing_dial, outward_deg
+from scout.drawing.charts.dial import facing_dial, outward_deg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 from scout.records.sighted import FacingSet, SkylineSet
 from scout.usecases import daylight_page, photos, rooms

@@ -21,9 +21,10 @@ from reportlab.platypus import Paragraph, SimpleDocTemplate
 
 from scout.assess.answers import LEVELS, EventsAnswer
 from scout.drawing import pdf, svg
+from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.lettering import helvetica_width
 from scout.drawing.marks import mark
-from scout.drawing.plan import room_plan
+from scout.drawing.plan.sheet import room_plan
 from scout.drawing.shapes import (
     Arc,
     Circle,
@@ -37,7 +38,6 @@ from scout.drawing.shapes import (
     Text,
     walk,
 )
-from scout.drawing.timeline import TimelineRoom, day_timeline
 from tests.drawing.rooms import EVERYTHING, NASTY, ODD_ROOMS, odd, parlour
 
 SVG = "{http://www.w3.org/2000/svg}"

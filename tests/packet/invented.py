@@ -12,8 +12,8 @@ from PIL import Image, ImageDraw
 
 from scout.assess import answers as a
 from scout.assess.choice.compare import ComparedCandidate, Comparison, NeedCell, NeedRow
-from scout.drawing.plan import room_plan
-from scout.drawing.timeline import TimelineRoom, day_timeline
+from scout.drawing.charts.timeline import TimelineRoom, day_timeline
+from scout.drawing.plan.sheet import room_plan
 from scout.packet.content import (
     CrewNote,
     PacketComparison,

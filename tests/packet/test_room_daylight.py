@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
 from scout.assess.daylight.outdoors import SunAsLight
 from scout.assess.daylight.touch import CAUTION, SunTouch, SunTouches
-from scout.drawing.pair import beside
+from scout.drawing.charts.pair import beside
 from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
 from scout.packet.build import render_packet
 from scout.packet.content import PacketDaylight

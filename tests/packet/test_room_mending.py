@@ -12,7 +12,7 @@ from typing import Any
 from pypdf import PdfReader
 
 from scout.assess import answers as a
-from scout.drawing.bounce_plan import bounce_plan
+from scout.drawing.plan.bounce import bounce_plan
 from scout.drawing.shapes import Drawing
 from scout.packet.build import render_packet
 from scout.packet.room_mending import LINES, best_remedies

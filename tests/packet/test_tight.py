@@ -15,7 +15,7 @@ from pypdf import PdfReader
 from reportlab.platypus import Spacer
 
 from scout.assess import answers as a
-from scout.drawing.plan import room_plan
+from scout.drawing.plan.sheet import room_plan
 from scout.packet import words
 from scout.packet.assumptions import RoomHeld, shared_sentences, shared_table
 from scout.packet.beside import LONGER, Beside, beside

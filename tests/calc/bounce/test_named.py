@@ -8,7 +8,7 @@ import pytest
 from scout.calc.bounce.difference import lab
 from scout.calc.bounce.named import NAMED, code_of_xyz, nearest_name
 from scout.calc.bounce.surface import SRGB_TO_XYZ, linear_of_srgb, of_srgb
-from scout.drawing.bounce_plan import bounce_plan
+from scout.drawing.plan.bounce import bounce_plan
 from scout.errors import OutOfRange
 from tests.assess.bounce.test_bounce import GREY_ROOM, sheet
 

@@ -13,8 +13,8 @@ from scout.calc.geometry import Wall
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import tidy
-from scout.drawing.plan_things import outlet_words
-from scout.drawing.plan_walls import View
+from scout.drawing.plan.things import outlet_words
+from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Point, Polyline
 from scout.records.sheet import Outlet, RoomRecord
 

@@ -9,10 +9,10 @@ import pytest
 
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
-from scout.drawing.plan import SCALES, North, room_plan
-from scout.drawing.plan_foot import LEGEND, SHORTER, scale_bar
-from scout.drawing.plan_rim import SunBearing
-from scout.drawing.plan_walls import View, bearing_on_paper, draw_walls
+from scout.drawing.plan.foot import LEGEND, SHORTER, scale_bar
+from scout.drawing.plan.rim import SunBearing
+from scout.drawing.plan.sheet import SCALES, North, room_plan
+from scout.drawing.plan.walls import View, bearing_on_paper, draw_walls
 from scout.drawing.shapes import (
     Arc,
     Drawing,

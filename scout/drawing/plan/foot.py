@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from scout.drawing import pictograms
 from scout.drawing.lettering import Hand, broken
-from scout.drawing.plan_walls import door_sample, wall_sample, window_sample
+from scout.drawing.plan.walls import door_sample, wall_sample, window_sample
 from scout.drawing.shapes import Circle, Hatch, Line, Pen, Point, Polygon, Shape, moved, rectangle
 from scout.units import METRES_PER_FOOT
 

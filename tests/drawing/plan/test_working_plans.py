@@ -14,12 +14,12 @@ from defusedxml.ElementTree import fromstring
 from scout.assess.fit import fit
 from scout.assess.power import power
 from scout.drawing import svg
-from scout.drawing.elevation import elevation
 from scout.drawing.lettering import Hand
-from scout.drawing.plan import Working, room_plan
-from scout.drawing.plan_foot import LEGEND, SHORTER
-from scout.drawing.plan_power import laned
-from scout.drawing.plan_sheets import (
+from scout.drawing.plan.elevation import elevation
+from scout.drawing.plan.foot import LEGEND, SHORTER
+from scout.drawing.plan.power import laned
+from scout.drawing.plan.sheet import Working, room_plan
+from scout.drawing.plan.sheets import (
     background,
     chosen_lens,
     crossings,
@@ -27,7 +27,7 @@ from scout.drawing.plan_sheets import (
     power_sheet,
     shot_sheet,
 )
-from scout.drawing.plan_walls import View
+from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Drawing, Line, Polygon, Text, bounds, walk
 from scout.records import Marks, RoomSheet
 from tests.drawing.rooms import group

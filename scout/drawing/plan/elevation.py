@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand, broken
 from scout.drawing.pictograms import lettered_circle
-from scout.drawing.plan_foot import scale_bar
+from scout.drawing.plan.foot import scale_bar
 from scout.drawing.shapes import (
     Circle,
     Drawing,

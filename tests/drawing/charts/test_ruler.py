@@ -17,10 +17,10 @@ from scout.assess.answers import (
     MarkDaylight,
     WindowSunAnswer,
 )
-from scout.drawing.lux import lux_chart
-from scout.drawing.ruler import Ruler, clock, day_of, skies, unix_s
+from scout.drawing.charts.lux import lux_chart
+from scout.drawing.charts.ruler import Ruler, clock, day_of, skies, unix_s
+from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.shapes import Drawing, Group, Line, Polygon, Polyline, Text, bounds, walk
-from scout.drawing.timeline import TimelineRoom, day_timeline
 from tests.drawing.rooms import NASTY, group
 
 LONDON = "Europe/London"

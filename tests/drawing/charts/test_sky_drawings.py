@@ -17,14 +17,14 @@ from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, WindowS
 from scout.assess.daylight.sky import clear_opening, sky_of_room
 from scout.calc.daylight.pane import Pane
 from scout.drawing import svg
-from scout.drawing.carpet import Carpet, Layer, month_spells, year_carpet
-from scout.drawing.factor_grid import FactorGrid, factor_plan, factor_text, level_lines
-from scout.drawing.lux import lux_chart
+from scout.drawing.charts.carpet import Carpet, Layer, month_spells, year_carpet
+from scout.drawing.charts.factor_grid import FactorGrid, factor_plan, factor_text, level_lines
+from scout.drawing.charts.lux import lux_chart
+from scout.drawing.charts.sunpath import Disc, elevation_in, sun_path
 from scout.drawing.shapes import Drawing, Group, Line, Polyline, bounds, walk
-from scout.drawing.sunpath import Disc, elevation_in, sun_path
 from scout.records.sheet import RoomSheet
+from tests.drawing.charts.test_ruler import at, events, texts, window
 from tests.drawing.rooms import NASTY, group, parlour
-from tests.drawing.test_ruler import at, events, texts, window
 
 LONDON = {"latitude_deg": 51.5, "longitude_deg": -0.12, "timezone": "Europe/London"}
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import tidy
-from scout.drawing.plan_tape import TapeLine, angle_of, draw_tapes
-from scout.drawing.plan_walls import View
+from scout.drawing.plan.tape import TapeLine, angle_of, draw_tapes
+from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, Shape, turned
 
 BEAM_M = 1.2  # how far the edges of a beam are drawn

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from scout.assess.answers import Placement
 from scout.calc.geometry import facing_deg, walls
 from scout.drawing.lettering import clip, tidy
-from scout.drawing.plan_rim import SunBearing
-from scout.drawing.plan_things import PatchHour
-from scout.drawing.plan_walls import unplaced
+from scout.drawing.plan.rim import SunBearing
+from scout.drawing.plan.things import PatchHour
+from scout.drawing.plan.walls import unplaced
 from scout.records.sheet import Door, Marks, RoomRecord, SheetLocation, Window
 from scout.units import Units, metres_as_text
 
 if TYPE_CHECKING:
-    from scout.drawing.plan import North
+    from scout.drawing.plan.sheet import North
 
 NAME_MOST = (
     60.0  # widths of an average letter or so; a name in the words is clipped as on the drawing

@@ -15,7 +15,7 @@ from scout.drawing import pictograms
 from scout.drawing.board import Board, in_polygon
 from scout.drawing.lettering import tidy
 from scout.drawing.pictograms import block_shapes
-from scout.drawing.plan_walls import View
+from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, box_of
 from scout.records.sheet import Marks, Outlet, RoomRecord
 

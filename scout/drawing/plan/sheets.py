@@ -25,11 +25,11 @@ from scout.calc.fit.space import (
 from scout.calc.fit.tape import tapes_m
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.run import OnWall, cable_path_m
-from scout.drawing.elevation import Elevation, LensFrame, WallOpening
-from scout.drawing.plan_light import BoomMark, LightMark, LightSheet, Throw
-from scout.drawing.plan_power import CircuitLoad, LeadLine, PowerSheet
-from scout.drawing.plan_shot import LensField, ShotSheet, WallBand
-from scout.drawing.plan_tape import TapeLine, angle_of
+from scout.drawing.plan.elevation import Elevation, LensFrame, WallOpening
+from scout.drawing.plan.light import BoomMark, LightMark, LightSheet, Throw
+from scout.drawing.plan.power import CircuitLoad, LeadLine, PowerSheet
+from scout.drawing.plan.shot import LensField, ShotSheet, WallBand
+from scout.drawing.plan.tape import TapeLine, angle_of
 from scout.errors import OutOfRange
 from scout.records.sheet import Marks, RoomRecord, RoomSheet
 

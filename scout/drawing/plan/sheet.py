@@ -13,18 +13,18 @@ from scout.assess.answers import Placement
 from scout.calc.geometry import north_in_plan
 from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
-from scout.drawing.plan_dimensions import draw_dimensions
-from scout.drawing.plan_foot import Foot, Needle, foot
-from scout.drawing.plan_rim import SunBearing, draw_rim
-from scout.drawing.plan_things import (
+from scout.drawing.plan.dimensions import draw_dimensions
+from scout.drawing.plan.foot import Foot, Needle, foot
+from scout.drawing.plan.rim import SunBearing, draw_rim
+from scout.drawing.plan.things import (
     PatchHour,
     draw_furniture,
     draw_patches,
     draw_practicals,
     draw_things,
 )
-from scout.drawing.plan_walls import View, draw_walls, unplaced
-from scout.drawing.plan_words import plan_description, plan_title
+from scout.drawing.plan.walls import View, draw_walls, unplaced
+from scout.drawing.plan.words import plan_description, plan_title
 from scout.drawing.shapes import (
     Box,
     Drawing,

@@ -9,7 +9,7 @@ import math
 from scout.calc.geometry import Wall
 from scout.drawing.board import Board
 from scout.drawing.pictograms import lettered_circle
-from scout.drawing.plan_walls import View, placed_openings
+from scout.drawing.plan.walls import View, placed_openings
 from scout.drawing.shapes import Line, Point, Shape, turned
 from scout.records.sheet import RoomRecord
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scout.drawing.board import Board
-from scout.drawing.plan_walls import View
+from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Line, turned
 
 ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 from scout.drawing import pictograms
 from scout.drawing.board import Board
-from scout.drawing.plan_light import draw_people
-from scout.drawing.plan_tape import TapeLine, draw_tapes
-from scout.drawing.plan_walls import View
+from scout.drawing.plan.light import draw_people
+from scout.drawing.plan.tape import TapeLine, draw_tapes
+from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Polygon, Shape
 from scout.records.sheet import RoomRecord
 

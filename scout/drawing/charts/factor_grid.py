@@ -16,10 +16,10 @@ from scout.calc.geometry import FloatArray, north_in_plan
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, helvetica_width, tidy
-from scout.drawing.plan import North
-from scout.drawing.plan_dimensions import draw_dimensions
-from scout.drawing.plan_foot import Needle, foot
-from scout.drawing.plan_walls import View, draw_walls
+from scout.drawing.plan.dimensions import draw_dimensions
+from scout.drawing.plan.foot import Needle, foot
+from scout.drawing.plan.sheet import North
+from scout.drawing.plan.walls import View, draw_walls
 from scout.drawing.shapes import (
     Box,
     Drawing,

@@ -9,8 +9,17 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from scout.assess.answers import EventsAnswer, WindowSunAnswer
+from scout.drawing.charts.ruler import (
+    Day,
+    Ruler,
+    bar,
+    clock,
+    day_of,
+    skies,
+    spans_as_words,
+    whisker,
+)
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, helvetica_width, tidy
-from scout.drawing.ruler import Day, Ruler, bar, clock, day_of, skies, spans_as_words, whisker
 from scout.drawing.shapes import Drawing, Group, Hatch, Line, Polygon, Shape, moved, rectangle
 
 LABEL_WIDTHS = 7.2  # of the left column, in sizes of the letters

@@ -11,7 +11,7 @@ from typing import Literal
 
 from scout.drawing import pictograms
 from scout.drawing.board import Board
-from scout.drawing.plan_walls import bearing_on_paper
+from scout.drawing.plan.walls import bearing_on_paper
 from scout.drawing.shapes import Box, Circle, Line, Point, Polygon, rectangle
 
 CARDINALS = {0: "N", 90: "E", 180: "S", 270: "W"}

@@ -20,6 +20,7 @@ from scout.assess.answers import (
     MarkDaylight,
     WindowSunAnswer,
 )
+from scout.drawing.charts.ruler import Ruler, bar, clock, day_of, spans_as_words, unix_s, whisker
 from scout.drawing.lettering import (
     PRINT_TEXT_MM,
     Hand,
@@ -29,7 +30,6 @@ from scout.drawing.lettering import (
     helvetica_width,
     tidy,
 )
-from scout.drawing.ruler import Ruler, bar, clock, day_of, spans_as_words, unix_s, whisker
 from scout.drawing.shapes import (
     Drawing,
     Group,

@@ -17,6 +17,7 @@ from scout.assess.answers import Interval
 from scout.assess.daylight.sky import Direction, SkyOfRoom, SkyPatch, SunWay, WindowOnSky
 from scout.drawing import pictograms
 from scout.drawing.board import Board
+from scout.drawing.charts.ruler import spans_as_words, unix_s
 from scout.drawing.lettering import (
     PRINT_TEXT_MM,
     Hand,
@@ -26,8 +27,7 @@ from scout.drawing.lettering import (
     helvetica_width,
     tidy,
 )
-from scout.drawing.plan_rim import CARDINALS
-from scout.drawing.ruler import spans_as_words, unix_s
+from scout.drawing.plan.rim import CARDINALS
 from scout.drawing.shapes import (
     Circle,
     Drawing,

@@ -1,0 +1,1 @@
+"""Charts on the 24-hour ruler, over the year and of sound."""

@@ -1,0 +1,1 @@
+"""The plan of a room, its sheets and its editor."""
