@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.packet.table import Cell, Column, Ledger
-from scout.packet.text import TextStyle, Typesetter
+from scout.packet.setting.table import Cell, Column, Ledger
+from scout.packet.setting.text import TextStyle, Typesetter
 from scout.packet.words import joined, listed
 
 FINE = TextStyle(size=7.0, leading=8.8)

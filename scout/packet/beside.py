@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import Desk
-from scout.packet.table import Ledger
+from scout.packet.setting.table import Ledger
 
 GAP = 12.0  # points between the two
 NARROWEST = 190.0  # points: in less no table reads well

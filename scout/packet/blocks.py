@@ -18,11 +18,21 @@ from reportlab.platypus.flowables import Flowable
 from scout.drawing.pdf import draw as draw_drawing
 from scout.drawing.shapes import Drawing
 from scout.packet.assumptions import Pending, RoomHeld, own_table, shared_sentences, shared_table
-from scout.packet.canvas import PacketCanvas
-from scout.packet.clean import one_line
 from scout.packet.content import CrewNote
-from scout.packet.table import Ledger
-from scout.packet.text import BODY, GREY, INK, QUIET, RUST, SMALL, Text, TextStyle, Typesetter
+from scout.packet.setting.canvas import PacketCanvas
+from scout.packet.setting.clean import one_line
+from scout.packet.setting.table import Ledger
+from scout.packet.setting.text import (
+    BODY,
+    GREY,
+    INK,
+    QUIET,
+    RUST,
+    SMALL,
+    Text,
+    TextStyle,
+    Typesetter,
+)
 from scout.units import Units
 
 TITLE = TextStyle(size=16, leading=20, bold=True, space_after=2)

@@ -19,18 +19,18 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.packet.assumptions import Pending
 from scout.packet.blocks import Desk, Section, printable
-from scout.packet.canvas import PacketCanvas
 from scout.packet.cautions import caution_pages, general_cautions
-from scout.packet.clean import one_line
 from scout.packet.comparison import comparison_pages
 from scout.packet.content import PacketContent, Paper
 from scout.packet.cover import contents, cover
-from scout.packet.fonts import Key
 from scout.packet.kit_list import kit_pages
 from scout.packet.locations import location_pages
-from scout.packet.rooms import room_pages, room_title
-from scout.packet.shape import TypeCase, han_order
-from scout.packet.text import INK, QUIET, Typesetter, paint
+from scout.packet.room.pages import room_pages, room_title
+from scout.packet.setting.canvas import PacketCanvas
+from scout.packet.setting.clean import one_line
+from scout.packet.setting.fonts import Key
+from scout.packet.setting.shape import TypeCase, han_order
+from scout.packet.setting.text import INK, QUIET, Typesetter, paint
 
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": letter}
 SIDE, HEAD, FOOT = 15 * mm, 15 * mm, 18 * mm

@@ -8,7 +8,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent
-from scout.packet.text import BODY
+from scout.packet.setting.text import BODY
 
 # Common practice on any set; local law, the house's rules and licensed people come before anything
 # printed here.

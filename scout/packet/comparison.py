@@ -8,8 +8,8 @@ from scout.assess.answers import Level
 from scout.assess.choice.compare import CellLevel, ComparedCandidate, NeedCell, NeedRow
 from scout.packet.blocks import HEADING, Desk, Section
 from scout.packet.content import PacketComparison
-from scout.packet.table import Cell, Column, Ledger, facts
-from scout.packet.text import QUIET
+from scout.packet.setting.table import Cell, Column, Ledger, facts
+from scout.packet.setting.text import QUIET
 from scout.packet.words import day, plain
 
 ABREAST = 4  # more columns than this are too narrow to read on paper

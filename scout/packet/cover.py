@@ -10,11 +10,11 @@ from reportlab.platypus import CondPageBreak, Spacer
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import KICKER, TITLE, Desk, Rule, Section
-from scout.packet.canvas import PacketCanvas
-from scout.packet.clean import one_line
 from scout.packet.content import PacketContent
-from scout.packet.table import Cell, Column, Ledger, facts
-from scout.packet.text import BODY, QUIET, TextStyle, Typesetter
+from scout.packet.setting.canvas import PacketCanvas
+from scout.packet.setting.clean import one_line
+from scout.packet.setting.table import Cell, Column, Ledger, facts
+from scout.packet.setting.text import BODY, QUIET, TextStyle, Typesetter
 from scout.packet.words import day
 
 COVER_TITLE = TextStyle(size=27, leading=34, bold=True, space_after=6)

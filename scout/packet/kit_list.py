@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import Desk, Section
-from scout.packet.table import Cell, Column, Ledger
-from scout.packet.text import BODY, QUIET
+from scout.packet.setting.table import Cell, Column, Ledger
+from scout.packet.setting.text import BODY, QUIET
 from scout.packet.words import length, number, plain, sizes
 from scout.records.kit import Camera, Kit, Light
 

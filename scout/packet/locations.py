@@ -9,10 +9,10 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.choice.opening import opening_words
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketLocation
-from scout.packet.geo import draw_qr, geo_uri
 from scout.packet.photos import photo_flowables
-from scout.packet.table import NOT_RECORDED, Cell, Column, Ledger, facts
-from scout.packet.text import BODY, QUIET, SMALL, TextStyle, Typesetter
+from scout.packet.setting.geo import draw_qr, geo_uri
+from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger, facts
+from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle, Typesetter
 from scout.packet.words import distance, number, sizes
 from scout.records.kept import LocationRecord
 from scout.units import Units

@@ -12,10 +12,10 @@ from PIL import Image
 from reportlab.lib.utils import ImageReader
 from reportlab.platypus.flowables import Flowable
 
-from scout.packet.clean import one_line
 from scout.packet.content import PacketPhoto
-from scout.packet.lines import Line
-from scout.packet.text import BODY, INK, QUIET, SMALL, TextStyle, Typesetter, draw_lines
+from scout.packet.setting.clean import one_line
+from scout.packet.setting.lines import Line
+from scout.packet.setting.text import BODY, INK, QUIET, SMALL, TextStyle, Typesetter, draw_lines
 
 PRINT_DPI = 220.0
 PIXELS_MOST = 80_000_000  # a derivative is far smaller; more than this is not decoded

@@ -25,7 +25,7 @@ from scout.drawing.plan.sheet import North, room_plan
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
-from scout.packet.text import letter_width
+from scout.packet.setting.text import letter_width
 from scout.records import Marks, RoomSheet
 from scout.store import models
 from scout.store.queries import jobs, sounds

@@ -17,7 +17,7 @@ from scout.assess.sound.ring import MeasuredRing
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.plan.bounce import bounce_plan
 from scout.drawing.shapes import Drawing
-from scout.packet.text import letter_width
+from scout.packet.setting.text import letter_width
 from scout.records.sheet import RoomSheet
 from scout.usecases import assessing
 from scout.usecases.work import Work

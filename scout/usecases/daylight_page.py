@@ -42,7 +42,7 @@ from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.errors import Refused
 from scout.packet.content import PacketDaylight
-from scout.packet.text import letter_width
+from scout.packet.setting.text import letter_width
 from scout.records import Measurement, RoomRecord, RoomSheet
 from scout.records.sheet import Facing, SkylinePoint
 from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace

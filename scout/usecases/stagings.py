@@ -18,7 +18,7 @@ from scout.drawing.plan.sheets import background, chosen_lens, light_sheet, powe
 from scout.drawing.shapes import Drawing
 from scout.drawing.svg import Svg
 from scout.packet.build import DRAWING_WIDTH_MM
-from scout.packet.text import letter_width
+from scout.packet.setting.text import letter_width
 from scout.records import RoomSheet
 from scout.records.plan import StagePlan
 from scout.store import models

@@ -22,7 +22,7 @@ from scout.packet.content import (
     PacketPhoto,
     PacketRoom,
 )
-from scout.packet.text import letter_width
+from scout.packet.setting.text import letter_width
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord
 

@@ -14,9 +14,10 @@ import pytest
 from pypdf import PdfReader
 
 from scout.drawing.shapes import Drawing, Line, Pen
-from scout.packet import build, fonts, photos
+from scout.packet import build, photos
 from scout.packet.build import build_packet, render_packet, write_whole
 from scout.packet.content import CrewNote, PacketContent, PacketLocation, PacketPhoto, PacketRoom
+from scout.packet.setting import fonts
 from scout.records.kit import Light
 from scout.records.sheet import RoomRecord
 from scout.records.starter_kits import starter_kit
@@ -30,7 +31,7 @@ from tests.packet.invented import (
     production,
     room,
 )
-from tests.packet.setting import fonts_of, words_of
+from tests.packet.printed import fonts_of, words_of
 
 
 def read(given: PacketContent) -> tuple[PdfReader, str, Any]:

@@ -12,8 +12,8 @@ from PIL import Image
 
 from scout.packet.content import PacketPhoto
 from scout.packet.photos import PhotoRow, photo_flowables, print_photo
-from scout.packet.shape import TypeCase
-from scout.packet.text import Text, Typesetter
+from scout.packet.setting.shape import TypeCase
+from scout.packet.setting.text import Text, Typesetter
 from tests.packet.invented import jpeg
 
 

@@ -23,13 +23,13 @@ from scout.packet.blocks import Desk
 from scout.packet.build import DRAWING_WIDTH_MM, FOOT, HEAD, PLAN_MOST_MM, SIDE, render_packet
 from scout.packet.content import PacketLocation, PacketRoom
 from scout.packet.packing import Part, packed
-from scout.packet.shape import TypeCase
-from scout.packet.table import Cell, Column, Ledger, Row
-from scout.packet.text import Typesetter, letter_width
+from scout.packet.setting.shape import TypeCase
+from scout.packet.setting.table import Cell, Column, Ledger, Row
+from scout.packet.setting.text import Typesetter, letter_width
 from scout.records.sheet import Marks, RoomRecord
 from scout.usecases.assessing import tidy_plan
 from tests.packet.invented import assessment, content, location, packet_room
-from tests.packet.setting import words_of
+from tests.packet.printed import words_of
 
 
 def of_room(**kept: Any) -> tuple[PdfReader, str]:

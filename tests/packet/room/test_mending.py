@@ -15,10 +15,10 @@ from scout.assess import answers as a
 from scout.drawing.plan.bounce import bounce_plan
 from scout.drawing.shapes import Drawing
 from scout.packet.build import render_packet
-from scout.packet.room_mending import LINES, best_remedies
-from scout.packet.text import letter_width
+from scout.packet.room.mending import LINES, best_remedies
+from scout.packet.setting.text import letter_width
 from tests.packet.invented import assessment, content, packet_room, room
-from tests.packet.setting import words_of
+from tests.packet.printed import words_of
 
 
 def remedy(action: str, after: float | None, risk: a.Risk | None, **kept: Any) -> a.RemedyAnswer:

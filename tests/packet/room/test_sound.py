@@ -11,7 +11,7 @@ from scout.assess.sound.hours import QuietHours
 from scout.packet.build import render_packet
 from scout.packet.content import PacketLocation, PacketRecording, PacketSound
 from tests.packet.invented import content, location, packet_room
-from tests.packet.setting import words_of
+from tests.packet.printed import words_of
 
 BOOM = PlacementAdvice(
     "boom",

@@ -13,8 +13,8 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import Level
 from scout.drawing.marks import mark
 from scout.drawing.pdf import draw as draw_drawing
-from scout.packet.lines import Line
-from scout.packet.text import GREY, INK, QUIET, SMALL, TextStyle, Typesetter, draw_lines
+from scout.packet.setting.lines import Line
+from scout.packet.setting.text import GREY, INK, QUIET, SMALL, TextStyle, Typesetter, draw_lines
 
 HAIR = 0.35
 MARK_MM = 2.6

@@ -12,8 +12,8 @@ from typing import Any, NamedTuple
 
 import uharfbuzz as hb
 
-from scout.packet.embed import DocumentFont
-from scout.packet.fonts import ALWAYS, CJK, Key, Typeface, typeface
+from scout.packet.setting.embed import DocumentFont
+from scout.packet.setting.fonts import ALWAYS, CJK, Key, Typeface, typeface
 
 ZWNJ, ZWJ = "\u200c", "\u200d"
 # Signs of the trade that the Latin font lacks, spelled with letters it has; searching and copying

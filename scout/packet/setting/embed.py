@@ -18,7 +18,7 @@ from typing import Any
 import uharfbuzz as hb
 from reportlab.pdfbase import pdfdoc
 
-from scout.packet.fonts import Typeface
+from scout.packet.setting.fonts import Typeface
 
 # Beyond so many pairs a glyph keeps its look but no text, so that numbers cannot run out: 34,000 +
 # the 31,036 glyphs of the largest file.

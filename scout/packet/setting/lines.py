@@ -8,10 +8,10 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from scout.packet import bidi
-from scout.packet.clean import paragraphs
-from scout.packet.fonts import Key
-from scout.packet.shape import Part, Run, TypeCase, han_order, is_cjk, joined
+from scout.packet.setting import bidi
+from scout.packet.setting.clean import paragraphs
+from scout.packet.setting.fonts import Key
+from scout.packet.setting.shape import Part, Run, TypeCase, han_order, is_cjk, joined
 
 ZWSP = "\u200b"
 _BLANK = frozenset(

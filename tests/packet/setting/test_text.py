@@ -10,12 +10,12 @@ from bidi import get_display
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scout.packet import fonts
-from scout.packet.clean import one_line, paragraphs
-from scout.packet.lines import Line, Setter, break_points
-from scout.packet.shape import TypeCase
-from scout.packet.text import BODY, Typesetter
-from tests.packet.setting import fonts_of, set_texts, words_of
+from scout.packet.setting import fonts
+from scout.packet.setting.clean import one_line, paragraphs
+from scout.packet.setting.lines import Line, Setter, break_points
+from scout.packet.setting.shape import TypeCase
+from scout.packet.setting.text import BODY, Typesetter
+from tests.packet.printed import fonts_of, set_texts, words_of
 
 SCRIPTS = {
     "latin": "Señor Łukasz Ångström façade",

@@ -10,7 +10,7 @@ from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 
-from scout.packet.shape import TypeCase
+from scout.packet.setting.shape import TypeCase
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
 from scout.packet.build import render_packet
 from scout.packet.content import PacketDaylight
 from tests.packet.invented import ON, content, packet_room
-from tests.packet.setting import words_of
+from tests.packet.printed import words_of
 
 
 def at(hour: int, minute: int = 0) -> datetime:

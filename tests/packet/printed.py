@@ -9,8 +9,8 @@ from pypdf import PdfReader
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import SimpleDocTemplate
 
-from scout.packet.shape import TypeCase
-from scout.packet.text import BODY, TextStyle, Typesetter
+from scout.packet.setting.shape import TypeCase
+from scout.packet.setting.text import BODY, TextStyle, Typesetter
 
 
 def set_texts(*texts: str, style: TextStyle = BODY, case: TypeCase | None = None) -> PdfReader:

@@ -12,8 +12,8 @@ from fontTools.ttLib import TTFont
 from fontTools.varLib import instancer
 
 from scout.errors import Unavailable
-from scout.packet import fonts
-from scout.packet.fonts import ALWAYS, Key, typeface
+from scout.packet.setting import fonts
+from scout.packet.setting.fonts import ALWAYS, Key, typeface
 
 
 @pytest.mark.parametrize(("key", "bold"), [("thai", True), ("hebrew", False), ("hebrew", True)])

@@ -9,7 +9,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.sound.advice import PlacementAdvice
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketSound
-from scout.packet.table import Cell, Column, Ledger, Row
+from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.words import length, listed, plain, unknown
 
 NOT_KNOWN = "unknown"

@@ -13,8 +13,8 @@ from typing import Any, Literal
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.packet.lines import Line, Setter
-from scout.packet.shape import TypeCase
+from scout.packet.setting.lines import Line, Setter
+from scout.packet.setting.shape import TypeCase
 
 Colour = tuple[float, float, float]
 INK: Colour = (0.09, 0.09, 0.10)

@@ -10,7 +10,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import BackdropAnswer, FitAnswer
 from scout.packet.blocks import Desk
-from scout.packet.table import Cell, Column, Ledger, Row
+from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.words import listed, number, surfaces, unknown
 
 

@@ -8,7 +8,7 @@ import re
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from scout.packet.geo import QUIET_MODULES, draw_qr, geo_uri
+from scout.packet.setting.geo import QUIET_MODULES, draw_qr, geo_uri
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,8 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import Level, MicAnswer, PowerAnswer, SoundAnswer
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom
-from scout.packet.table import Cell, Column, Ledger, Row
-from scout.packet.text import BODY, QUIET
+from scout.packet.setting.table import Cell, Column, Ledger, Row
+from scout.packet.setting.text import BODY, QUIET
 from scout.packet.words import length, listed, moment, number, percent, plain, unknown, yes_no
 from scout.records.sheet import NoiseReading
 

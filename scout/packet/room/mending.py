@@ -14,8 +14,8 @@ from scout.assess.bounce.recorded import ASSUMED
 from scout.drawing.shapes import Drawing
 from scout.packet.beside import beside
 from scout.packet.blocks import Desk, Figure
-from scout.packet.table import Cell, Column, Ledger
-from scout.packet.text import QUIET, SMALL
+from scout.packet.setting.table import Cell, Column, Ledger
+from scout.packet.setting.text import QUIET, SMALL
 from scout.packet.words import unknown
 
 RISKS: dict[Risk, Level] = {"none": "good", "low": "good", "medium": "care", "high": "problem"}

@@ -14,15 +14,15 @@ from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketRoom
 from scout.packet.packing import Part, packed
 from scout.packet.photos import photo_flowables
-from scout.packet.room_bounce import bounce
-from scout.packet.room_daylight import picture_light
-from scout.packet.room_fit import fit
-from scout.packet.room_light import daylight, sun
-from scout.packet.room_mending import mending
-from scout.packet.room_sound import sound_advice
-from scout.packet.room_works import power, sound
-from scout.packet.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger
-from scout.packet.text import BODY, QUIET
+from scout.packet.room.bounce import bounce
+from scout.packet.room.daylight import picture_light
+from scout.packet.room.fit import fit
+from scout.packet.room.light import daylight, sun
+from scout.packet.room.mending import mending
+from scout.packet.room.sound import sound_advice
+from scout.packet.room.works import power, sound
+from scout.packet.setting.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger
+from scout.packet.setting.text import BODY, QUIET
 from scout.packet.words import (
     area,
     compass,

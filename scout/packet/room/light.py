@@ -17,8 +17,8 @@ from scout.assess.answers import (
 from scout.assess.daylight.judged import judged_light
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom
-from scout.packet.table import Cell, Column, Ledger
-from scout.packet.text import SMALL
+from scout.packet.setting.table import Cell, Column, Ledger
+from scout.packet.setting.text import SMALL
 from scout.packet.words import clock, listed, minutes, number, plain, span, spells, unknown
 
 NOT_KNOWN = "unknown"

@@ -11,7 +11,7 @@ from bidi import get_base_level, get_display
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scout.packet import bidi
+from scout.packet.setting import bidi
 
 
 def shown(text: str, base: int) -> str:

@@ -14,10 +14,10 @@ from scout.drawing.shapes import Drawing
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketRoom, PacketStaging
 from scout.packet.packing import Part
-from scout.packet.room_frame import in_frame
-from scout.packet.room_works import planned
-from scout.packet.table import Cell, Column, Ledger, Row
-from scout.packet.text import BODY, QUIET
+from scout.packet.room.frame import in_frame
+from scout.packet.room.works import planned
+from scout.packet.setting.table import Cell, Column, Ledger, Row
+from scout.packet.setting.text import BODY, QUIET
 from scout.packet.words import length, listed, number, plain, unknown
 from scout.records.sheet import RoomRecord
 from scout.units import Units

@@ -11,9 +11,9 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import BounceAnswer, Risk, RoomAssessment, SurroundAnswer
 from scout.assess.bounce.findings import best_of
 from scout.packet.blocks import Desk
-from scout.packet.room_mending import RISKS
-from scout.packet.table import Cell, Column, Ledger, Row
-from scout.packet.text import QUIET
+from scout.packet.room.mending import RISKS
+from scout.packet.setting.table import Cell, Column, Ledger, Row
+from scout.packet.setting.text import QUIET
 from scout.packet.words import listed, number, surfaces, unknown
 
 NOT_KNOWN = "unknown"

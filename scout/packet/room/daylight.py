@@ -15,7 +15,7 @@ from scout.assess.daylight.touch import SunTouch, SunTouches
 from scout.packet.beside import beside
 from scout.packet.blocks import Desk
 from scout.packet.content import PacketDaylight
-from scout.packet.table import Cell, Column, Ledger
+from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.words import clock, minutes, number, spells, unknown
 
 NOT_KNOWN = "unknown"

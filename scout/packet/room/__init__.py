@@ -1,0 +1,1 @@
+"""A room's pages in the packet."""
