@@ -15,7 +15,7 @@ import numpy as np
 import scipy.fft
 
 from scout.bench.measure import Row
-from scout.media.riff import PCM
+from scout.media.recordings.riff import PCM
 
 RATE_HZ, CHANNELS = 48000, 2
 LONG_S, SHORT_S = 600, 30

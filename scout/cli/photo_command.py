@@ -9,7 +9,7 @@ import click
 
 from scout.cli.common import JSON_OPTION, print_json
 from scout.errors import Refused
-from scout.media.photos import read_photo
+from scout.media.photos.photos import read_photo
 
 
 @click.command(

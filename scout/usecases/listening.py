@@ -12,7 +12,7 @@ from scout.calc.sound.decay import Decay, decays
 from scout.calc.sound.recording import Measured, measure
 from scout.calc.sound.stream import MOST_SAMPLE
 from scout.errors import Refused
-from scout.media.recordings import LONGEST_S, open_recording
+from scout.media.recordings.recordings import LONGEST_S, open_recording
 
 BURST_MOST_S = 60.0
 

@@ -14,9 +14,9 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import func, select
 
 from scout.errors import Refused
-from scout.media.limits import PhotoLimits
-from scout.media.photos import read_photo
-from scout.media.pictures import blank, derivative_jpeg, draw, jpeg_bytes
+from scout.media.photos.limits import PhotoLimits
+from scout.media.photos.photos import read_photo
+from scout.media.photos.pictures import blank, derivative_jpeg, draw, jpeg_bytes
 from scout.records import PhotoRecord
 from scout.store import models, translate
 from scout.store.files import FileStore, StoredFile, write_bytes

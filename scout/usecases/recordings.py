@@ -16,7 +16,7 @@ from scout.assess.answers import as_json
 from scout.assess.sound.recording import CLIPPED_SPOILS, recording_answer
 from scout.calc.sound.calibration import tone_offset_db
 from scout.errors import Refused
-from scout.media.recordings import open_recording
+from scout.media.recordings.recordings import open_recording
 from scout.records.sheet import BANDS_HZ, NoiseReading
 from scout.records.sounds import RecordingRecord
 from scout.store import models, translate

@@ -15,9 +15,9 @@ from scout.assess.sound.sound import verdicts
 from scout.drawing.charts.sound import history_chart, spectrum_chart
 from scout.drawing.lettering import SCREEN_TEXT_MM
 from scout.drawing.shapes import Drawing
-from scout.media.recordings import BROWSERS_PLAY
-from scout.media.spectrogram import spectrogram_png
-from scout.media.transcode import write_wav
+from scout.media.recordings.recordings import BROWSERS_PLAY
+from scout.media.recordings.spectrogram import spectrogram_png
+from scout.media.recordings.transcode import write_wav
 from scout.packet.content import PacketRecording, PacketSound
 from scout.records.sounds import NoiseWindowRecord
 from scout.store import models

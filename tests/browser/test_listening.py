@@ -11,7 +11,7 @@ from scout.records import LocationRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.usecases import locations, people, rooms
 from scout.usecases.work import open_work
-from tests.media.made_recordings import coded, noise, plain_wav, sine
+from tests.media.recordings.made import coded, noise, plain_wav, sine
 
 pytestmark = pytest.mark.browser
 RATE = 48000

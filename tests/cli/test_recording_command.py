@@ -10,7 +10,7 @@ from click.testing import CliRunner
 
 from scout.cli.recording_command import command
 from scout.errors import Refused
-from tests.media.made_recordings import noise, plain_wav, sine
+from tests.media.recordings.made import noise, plain_wav, sine
 
 # The published keys, in their order.
 KEYS = [

@@ -19,7 +19,7 @@ from scout.store.models import Recording
 from scout.usecases import archive, assessing, checking, locations, noise_windows, recordings, rooms
 from scout.usecases import bin as bins
 from scout.usecases.work import Work, open_work, prepare
-from tests.media.made_recordings import noise, plain_wav, sine
+from tests.media.recordings.made import noise, plain_wav, sine
 
 RATE = 16000
 

@@ -17,7 +17,7 @@ from werkzeug.test import TestResponse
 
 from scout.settings import Settings
 from scout.web.app import create_app
-from tests.media.made_recordings import coded, noise, plain_wav, sine
+from tests.media.recordings.made import coded, noise, plain_wav, sine
 from tests.web.conftest import PARLOUR, WEIR, Browser, logged_in
 
 RATE = 16000

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from scout.media.photos import read_photo
+from scout.media.photos.photos import read_photo
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_data"
 FILES = sorted((DEMO / "photos").iterdir())

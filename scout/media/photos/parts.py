@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from scout.errors import Refused
-from scout.media.limits import PhotoLimits
+from scout.media.photos.limits import PhotoLimits
 
 # What the decoders raise on damaged input; anything else is a fault of ours and must be seen.
 DECODER_ERRORS = (

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 
 from scout.errors import Refused
-from scout.media.limits import PhotoLimits
-from scout.media.parts import INCOMPLETE, Parts, check_size, within
+from scout.media.photos.limits import PhotoLimits
+from scout.media.photos.parts import INCOMPLETE, Parts, check_size, within
 
 _EXIF, _XMP, _ICC = b"Exif\0", b"http://ns.adobe.com/xap/1.0/\0", b"ICC_PROFILE\0"
 _SOF = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}  # start of frame, without DHT, JPG and DAC

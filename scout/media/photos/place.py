@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from scout.media.exif import GpsTags, Numbers
+from scout.media.photos.exif import GpsTags, Numbers
 
 _LOWEST_M, _HIGHEST_M = (
     -1_000.0,

@@ -8,9 +8,9 @@ import struct
 import zlib
 
 from scout.errors import Refused
-from scout.media.limits import PhotoLimits
-from scout.media.parts import INCOMPLETE, Parts, check_size, inflate, within
-from scout.media.profiles import by_number
+from scout.media.photos.limits import PhotoLimits
+from scout.media.photos.parts import INCOMPLETE, Parts, check_size, inflate, within
+from scout.media.photos.profiles import by_number
 
 SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _SAMPLES = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}  # by colour type

@@ -8,7 +8,7 @@ from typing import BinaryIO
 
 import numpy as np
 
-from scout.media.recordings import open_recording
+from scout.media.recordings.recordings import open_recording
 
 MOST_S = 600.0  # what is listened to on a page; the original can be saved whole
 

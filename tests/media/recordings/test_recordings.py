@@ -21,10 +21,10 @@ from scout.assess.sound.recording import RecordingAnswer, recording_answer
 from scout.calc.sound.calibration import meter_offset_db, tone_offset_db
 from scout.calc.sound.recording import measure
 from scout.errors import OutOfRange, Refused
-from scout.media.recordings import open_recording
-from scout.media.wholeness import missing_end
+from scout.media.recordings.recordings import open_recording
+from scout.media.recordings.wholeness import missing_end
 from scout.usecases.listening import Heard, listen, listen_burst
-from tests.media.made_recordings import (
+from tests.media.recordings.made import (
     chunk,
     coded,
     extensible_wav,

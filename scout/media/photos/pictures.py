@@ -19,11 +19,11 @@ from PIL.TiffImagePlugin import TiffImageFile
 from PIL.WebPImagePlugin import WebPImageFile
 
 from scout.errors import Refused
-from scout.media.heic import open_heic
-from scout.media.inside import SIDEWAYS, Inside, look_inside
-from scout.media.limits import DEFAULT, PhotoLimits
-from scout.media.parts import DECODER_ERRORS, Parts, check_size
-from scout.media.profiles import adobe_rgb, to_srgb
+from scout.media.photos.heic import open_heic
+from scout.media.photos.inside import SIDEWAYS, Inside, look_inside
+from scout.media.photos.limits import DEFAULT, PhotoLimits
+from scout.media.photos.parts import DECODER_ERRORS, Parts, check_size
+from scout.media.photos.profiles import adobe_rgb, to_srgb
 
 GREY = (128, 128, 128)
 WHITE = (255, 255, 255)

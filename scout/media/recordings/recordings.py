@@ -18,9 +18,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.errors import Refused
-from scout.media.riff import FLOAT, MOST_CHANNELS, PCM, WavLayout, wav_layout
-from scout.media.salvage import TAKEN_RATE_HZ, lost_frames
-from scout.media.wholeness import NO_LENGTH, length_is_told, missing_end
+from scout.media.recordings.riff import FLOAT, MOST_CHANNELS, PCM, WavLayout, wav_layout
+from scout.media.recordings.salvage import TAKEN_RATE_HZ, lost_frames
+from scout.media.recordings.wholeness import NO_LENGTH, length_is_told, missing_end
 
 Samples = NDArray[np.float32]  # (frames, channels), full scale 1
 Coding = Literal["integer", "float", "lossy"]

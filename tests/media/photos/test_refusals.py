@@ -19,10 +19,10 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from scout.errors import Refused
-from scout.media.limits import PhotoLimits
-from scout.media.photos import read_photo
-from scout.media.pictures import draw
-from tests.media.drawn_photos import (
+from scout.media.photos.limits import PhotoLimits
+from scout.media.photos.photos import read_photo
+from scout.media.photos.pictures import draw
+from tests.media.photos.drawn import (
     chunk,
     corners,
     degrees,

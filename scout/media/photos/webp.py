@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from scout.errors import Refused
-from scout.media.limits import PhotoLimits
-from scout.media.parts import INCOMPLETE, Parts, check_size, within
+from scout.media.photos.limits import PhotoLimits
+from scout.media.photos.parts import INCOMPLETE, Parts, check_size, within
 
 
 def take_webp(data: bytes, name: str, limits: PhotoLimits) -> Parts:

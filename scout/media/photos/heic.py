@@ -9,9 +9,9 @@ from typing import Any
 import pillow_heif
 
 from scout.errors import Refused
-from scout.media.limits import PhotoLimits
-from scout.media.parts import DECODER_ERRORS, INCOMPLETE, Parts, check_size, within
-from scout.media.profiles import by_number
+from scout.media.photos.limits import PhotoLimits
+from scout.media.photos.parts import DECODER_ERRORS, INCOMPLETE, Parts, check_size, within
+from scout.media.photos.profiles import by_number
 
 HEIC_BRANDS = {
     b"heic",

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from scout.media.ifd import Directory, Entry, byte_order, first_directory_at, read_directory
+from scout.media.photos.ifd import Directory, Entry, byte_order, first_directory_at, read_directory
 
 _ORIENTATION, _EXIF_POINTER, _GPS_POINTER = 0x0112, 0x8769, 0x8825
 _MAKE, _MODEL = 0x010F, 0x0110

@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from scout.media.photos import PhotoFacts, read_photo
-from tests.media.drawn_photos import (
+from scout.media.photos.photos import PhotoFacts, read_photo
+from tests.media.photos.drawn import (
     byte,
     degrees,
     exif,

@@ -1,0 +1,1 @@
+"""Photos: bytes in, facts and upright pictures out."""

@@ -1,0 +1,1 @@
+"""Recordings: bytes in, a stream of samples out."""
