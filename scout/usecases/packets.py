@@ -29,6 +29,10 @@ from scout.packet.content import (
     PacketRoom,
     PacketStaging,
 )
+from scout.pages import assessing, stagings
+from scout.pages import bounce as bounce_page
+from scout.pages import daylight as daylight_page
+from scout.pages import sound as sound_page
 from scout.records import LocationRecord, Measurement, ProductionRecord
 from scout.retelling import retold, retold_answers
 from scout.store import models, translate
@@ -36,16 +40,7 @@ from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import (
-    assessing,
-    bounce_page,
-    daylight_page,
-    lines,
-    photos,
-    productions,
-    sound_page,
-    stagings,
-)
+from scout.usecases import lines, photos, productions
 from scout.usecases.difference import differences
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work

@@ -11,12 +11,13 @@ from scout.assess.fit import fit
 from scout.assess.fit.plan_figures import PlanFigures, plan_figures, with_plan
 from scout.calc.geometry import distance_to_walls_m, inside
 from scout.errors import NotFound, Refused, RefusedMany, Stale
+from scout.pages import assessing
 from scout.records import Marks, RoomRecord, RoomSheet, marks_refusals
 from scout.records.plan import PlannedBlock, PlannedLight, StagePlan
 from scout.store import models, translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
-from scout.usecases import assessing, lines
+from scout.usecases import lines
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
 

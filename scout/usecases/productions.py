@@ -6,13 +6,14 @@ from datetime import date
 
 from scout.assess.choice import compare as choice
 from scout.errors import RefusedMany
+from scout.pages import assessing
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord, kit_refusals
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import assessing, keeping, lines, noise_windows
+from scout.usecases import keeping, lines, noise_windows
 from scout.usecases.shown import (
     CandidateLine,
     Kept,

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from flask import request
 
 from scout.errors import Refused
-from scout.usecases import assessing
+from scout.pages import assessing
 from scout.usecases.shown import RoomPage
 from scout.web.forms.times import read_date, with_offset
 from scout.web.work import work

@@ -11,8 +11,9 @@ from markupsafe import Markup
 from scout.calc.bounce.card import GREY_CARD, WHITE_CARD, Picked
 from scout.drawing import svg
 from scout.errors import NotFound, Refused
+from scout.pages import bounce as bounce_page
 from scout.units import parse_number
-from scout.usecases import bounce_page, photo_colour, photos, rooms
+from scout.usecases import photo_colour, photos, rooms
 from scout.web.asked import question
 from scout.web.parts import surface_names
 from scout.web.work import work

@@ -12,9 +12,11 @@ from flask.typing import ResponseReturnValue
 
 from scout.drawing import svg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
+from scout.pages import daylight as daylight_page
+from scout.pages import year as daylight
+from scout.pages.daylight import Sheet
 from scout.units import parse_length_m, parse_number
-from scout.usecases import daylight, daylight_page, productions, rooms
-from scout.usecases.daylight_page import Sheet
+from scout.usecases import productions, rooms
 from scout.usecases.shown import RoomPage
 from scout.web.asked import Question, date_asked, number_asked, question
 from scout.web.forms.times import with_offset

@@ -15,9 +15,10 @@ from scout.assess.answers import as_json
 from scout.assess.fit.plan_figures import PlanFigures
 from scout.drawing.plan.editor import FloorBoard, floor_board, symbol
 from scout.errors import Refused, RefusedMany, Stale
+from scout.pages import assessing, stagings
 from scout.records.plan import StagePlan
 from scout.retelling import retold_answers
-from scout.usecases import assessing, planning, stagings
+from scout.usecases import planning
 from scout.usecases.planning import PlanDesk
 from scout.web.asked import number_asked, number_sent, version_sent
 from scout.web.forms.plan import WALK_MOST, facing_of, fields_of, metres_of, plan_in

@@ -9,10 +9,11 @@ from flask.typing import ResponseReturnValue
 
 from scout.drawing import svg
 from scout.errors import NotFound, ScoutError
+from scout.pages import assessing
 from scout.records import Marks
 from scout.records.base import words_of
 from scout.records.sheet import Setting
-from scout.usecases import assessing, locations, productions, rooms
+from scout.usecases import locations, productions, rooms
 from scout.usecases.shown import Kept, RoomPage
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import Question, number_asked, question, version_sent

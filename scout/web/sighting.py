@@ -14,8 +14,9 @@ from scout.assess.daylight.facing import FacingFound
 from scout.drawing import svg
 from scout.drawing.charts.dial import facing_dial, outward_deg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
+from scout.pages import daylight as daylight_page
 from scout.records.sighted import FacingSet, SkylineSet
-from scout.usecases import daylight_page, photos, rooms
+from scout.usecases import photos, rooms
 from scout.usecases.shown import Kept, PhotoLine, RoomPage
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_asked

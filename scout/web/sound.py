@@ -22,9 +22,10 @@ from werkzeug.datastructures import FileStorage
 
 from scout.drawing import svg
 from scout.errors import Refused, RefusedMany
+from scout.pages import sound as sound_page
 from scout.records.sounds import RecordingRecord
 from scout.units import parse_number
-from scout.usecases import noise_windows, recordings, rooms, sound_page
+from scout.usecases import noise_windows, recordings, rooms
 from scout.usecases.recordings import RecordingLine
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, question, version_sent

@@ -26,8 +26,8 @@ from scout.packet.packing import Part, packed
 from scout.packet.setting.shape import TypeCase
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import Typesetter, letter_width
+from scout.pages.assessing import tidy_plan
 from scout.records.sheet import Marks, RoomRecord
-from scout.usecases.assessing import tidy_plan
 from tests.packet.invented import assessment, content, location, packet_room
 from tests.packet.printed import words_of
 

@@ -32,7 +32,15 @@ from scout.store import engine as databases
 from scout.store import models
 from scout.store.files import hash_of
 from scout.store.models import Base
-from scout.usecases import archive, locations, notes, people, photos, productions, rooms
+from scout.usecases import (
+    archive,
+    locations,
+    notes,
+    people,
+    photos,
+    productions,
+    rooms,
+)
 from scout.usecases.work import Who, Work, open_work
 
 ROOM = RoomRecord.read(

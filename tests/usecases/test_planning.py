@@ -7,6 +7,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from scout.pages import stagings
 from scout.records import (
     CandidateRecord,
     Kit,
@@ -17,7 +18,7 @@ from scout.records import (
     SceneRecord,
 )
 from scout.settings import Settings
-from scout.usecases import locations, planning, productions, rooms, stagings
+from scout.usecases import locations, planning, productions, rooms
 from scout.usecases.work import Work, open_work
 
 

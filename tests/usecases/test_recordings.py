@@ -12,11 +12,19 @@ import numpy as np
 import pytest
 
 from scout.errors import NotFound, Refused, RefusedMany, Stale
+from scout.pages import assessing
 from scout.records import LocationRecord, RoomRecord
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
 from scout.settings import Settings
 from scout.store.models import Recording
-from scout.usecases import archive, assessing, checking, locations, noise_windows, recordings, rooms
+from scout.usecases import (
+    archive,
+    checking,
+    locations,
+    noise_windows,
+    recordings,
+    rooms,
+)
 from scout.usecases import bin as bins
 from scout.usecases.work import Work, open_work, prepare
 from tests.media.recordings.made import noise, plain_wav, sine

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from scout.assess import room as whole
+from scout.pages import assessing
 from scout.records import RoomSheet
-from scout.usecases import assessing
 
 ON = date(2026, 3, 20)
 

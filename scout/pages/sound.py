@@ -19,11 +19,12 @@ from scout.media.recordings.recordings import BROWSERS_PLAY
 from scout.media.recordings.spectrogram import spectrogram_png
 from scout.media.recordings.transcode import write_wav
 from scout.packet.content import PacketRecording, PacketSound
+from scout.pages import assessing
 from scout.records.sounds import NoiseWindowRecord
 from scout.store import models
 from scout.store.files import write_atomically
 from scout.store.queries import places as queries
-from scout.usecases import assessing, noise_windows, recordings
+from scout.usecases import noise_windows, recordings
 from scout.usecases.recordings import RecordingLine
 from scout.usecases.sheets import sheet_of
 from scout.usecases.shown import Kept

@@ -43,13 +43,14 @@ from scout.drawing.shapes import Drawing
 from scout.errors import Refused
 from scout.packet.content import PacketDaylight
 from scout.packet.setting.text import letter_width
+from scout.pages import assessing
 from scout.records import Measurement, RoomRecord, RoomSheet
 from scout.records.sheet import Facing, SkylinePoint
 from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.units import Units
-from scout.usecases import assessing, lines, locations, photos, rooms
+from scout.usecases import lines, locations, photos, rooms
 from scout.usecases.shown import PhotoLine
 from scout.usecases.work import Work
 

@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 
 from scout.errors import NotFound, Refused
+from scout.pages import year as daylight
 from scout.records import LocationRecord, Marks, ProductionRecord, RoomRecord, SceneRecord
-from scout.usecases import daylight, locations, productions, rooms
+from scout.usecases import locations, productions, rooms
 from scout.usecases.work import Work
 from tests.assess.daylight.test_daylight import SHEET
 

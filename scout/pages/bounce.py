@@ -18,8 +18,8 @@ from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, he
 from scout.drawing.plan.bounce import bounce_plan
 from scout.drawing.shapes import Drawing
 from scout.packet.setting.text import letter_width
+from scout.pages import assessing
 from scout.records.sheet import RoomSheet
-from scout.usecases import assessing
 from scout.usecases.work import Work
 
 PACKET_MM = 62.0  # beside the remedies

@@ -19,13 +19,13 @@ from scout.drawing.shapes import Drawing
 from scout.drawing.svg import Svg
 from scout.packet.build import DRAWING_WIDTH_MM
 from scout.packet.setting.text import letter_width
+from scout.pages import assessing
 from scout.records import RoomSheet
 from scout.records.plan import StagePlan
 from scout.store import models
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.units import Units
-from scout.usecases import assessing
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
 

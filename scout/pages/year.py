@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from scout.assess.daylight.year import MOST_DATES, SteadyAnswer, steady_blocks
 from scout.errors import Refused
+from scout.pages import assessing
+from scout.pages.daylight import way_of
 from scout.store.queries import jobs
-from scout.usecases import assessing
-from scout.usecases.daylight_page import way_of
 from scout.usecases.work import Work
 
 
