@@ -135,7 +135,9 @@ def _walk(value: Any, inside: bool) -> Any:
     answer = room.startswith("scout.assess")
     if (
         not answer
-        and not (room.startswith("scout.usecases") and room != "scout.usecases.shown")
+        and not (
+            room.startswith(("scout.usecases", "scout.pages")) and room != "scout.usecases.shown"
+        )
         and room != "scout.packet.content"
     ):
         return value
