@@ -17,6 +17,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from scout.values import Said
+
 MOST_REFUSALS = 200  # a file gone wrong as a whole is not told by the megabyte
 
 
@@ -26,13 +28,16 @@ class ScoutError(Exception):
 
 class Refused(ScoutError):
     """Something given cannot be accepted. Its text is shown as it stands, beside the field it
-    names.
+    names; a reason that is a message is said for whoever reads it.
     """
 
-    def __init__(self, path: str, given: object, because: str) -> None:
-        shown = shorten(given)
-        super().__init__(f"{path}: {shown} {because}" if shown else f"{path}: {because}")
+    def __init__(self, path: str, given: object, because: Said | str) -> None:
+        super().__init__(path, given, because)
         self.path, self.given, self.because = path, given, because
+
+    def __str__(self) -> str:
+        shown = shorten(self.given)
+        return f"{self.path}: {shown} {self.because}" if shown else f"{self.path}: {self.because}"
 
 
 class OutOfRange(Refused):
@@ -55,7 +60,10 @@ class RefusedMany(ScoutError):
                 Refused("more", None, f"{more} further faults are not listed; mend these first"),
             )
         )
-        super().__init__("\n".join(str(refusal) for refusal in self.refusals))
+        super().__init__(self.refusals)
+
+    def __str__(self) -> str:
+        return "\n".join(str(refusal) for refusal in self.refusals)
 
 
 class NotFound(ScoutError):

@@ -17,6 +17,7 @@ from collections.abc import Mapping
 from typing import Any, TypeVar
 
 from scout.units import METRES_PER_FOOT, SQUARE_METRES_PER_SQUARE_FOOT, Units, metres_as_text
+from scout.values import Said, Spoken
 
 T = TypeVar("T")
 # a length given in whole metres from here on is a walk or a lead: inches would say more than is
@@ -110,22 +111,27 @@ def retold_answers(value: T, units: Units) -> T:
     """The same answers with every sentence said again; what people typed (records, names, notes) is
     handed on as it is.
     """
-    return value if units == "metric" else _walk(value, False)
+    spoken: T = _walk(value, False, units)
+    return spoken
 
 
-def _walk(value: Any, inside: bool) -> Any:
+def _walk(value: Any, inside: bool, units: Units) -> Any:
+    if isinstance(value, Said):
+        return str(value)
+    if isinstance(value, Spoken):
+        return value
     if isinstance(value, str):
-        return retold(value, "feet") if inside else value
+        return retold(value, units) if inside else value
     if isinstance(value, tuple) and not hasattr(value, "_fields"):
-        made = [_walk(one, inside) for one in value]
+        made = [_walk(one, inside, units) for one in value]
         return (
             value if all(new is old for new, old in zip(made, value, strict=True)) else tuple(made)
         )
     if isinstance(value, list):
-        return [_walk(one, inside) for one in value]
+        return [_walk(one, inside, units) for one in value]
     if isinstance(value, Mapping):
         return (
-            {key: _walk(one, inside) for key, one in value.items()}
+            {key: _walk(one, inside, units) for key, one in value.items()}
             if isinstance(value, dict)
             else value
         )
@@ -144,7 +150,11 @@ def _walk(value: Any, inside: bool) -> Any:
     changed = {}
     for field in dataclasses.fields(value):
         old = getattr(value, field.name)
-        new = old if answer and field.name in NAMES and isinstance(old, str) else _walk(old, answer)
+        new = (
+            old
+            if answer and field.name in NAMES and isinstance(old, str)
+            else _walk(old, answer, units)
+        )
         if new is not old:
             changed[field.name] = new
     if not changed:

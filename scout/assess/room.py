@@ -7,16 +7,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import (
     BlockNote,
     DaylightAnswer,
+    Finding,
     FitAnswer,
     Placement,
     RoomAssessment,
     Verdict,
     WindowSunAnswer,
+    worst_first,
 )
 from scout.assess.bounce import bounce
 from scout.assess.bounce import doubt as bounce_doubt
@@ -24,18 +27,31 @@ from scout.assess.bounce import findings as bounce_verdicts
 from scout.assess.bounce import mixed as bounce_mixed
 from scout.assess.bounce import remedies as bounce_remedies
 from scout.assess.bounce import windows as bounce_windows
+from scout.assess.choice import findings as choice_findings
 from scout.assess.daylight import findings as daylight
 from scout.assess.fit import findings as fit_verdicts
 from scout.assess.fit import fit
 from scout.assess.fit import flicker as fit_flicker
 from scout.assess.fit import ways as fit_ways
+from scout.assess.power import findings as power_findings
 from scout.assess.power import power
+from scout.assess.setup import Setup
+from scout.assess.sound import findings as sound_findings
 from scout.assess.sound import sound
 from scout.assess.sound.ring import MeasuredRing
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
 from scout.records.sheet import Kit, RoomSheet
+
+FAMILIES = (
+    daylight.findings,
+    bounce_verdicts.findings,
+    sound_findings.findings,
+    power_findings.findings,
+    fit_verdicts.findings,
+    choice_findings.findings,
+)
 
 CAUTION_BREAKER = "Figures are planning arithmetic, not approval: local code, the house's own rules and licensed people decide."
 
@@ -47,20 +63,31 @@ def assess_room(
     at: datetime | None = None,
     in_full: bool = False,
     ring: MeasuredRing | None = None,
+    **setup: Any,
 ) -> RoomAssessment:
-    """The whole assessment of a room sheet. A time zone that is not recorded is looked up from the
-    coordinates, and said.
+    """The whole assessment of a room sheet; `setup` are the further fields of a Setup.
 
     on: the local date; None takes the date of `at` where the room stands
+    Raises Refused when neither is given, when both do not agree, or for a time out of reach.
+    """
+    zone = _with_zone(sheet)[0].location
+    on = _local_date(on, at, zone.timezone if zone is not None else None)
+    return assess_setup(Setup(sheet, on, ring=ring, **setup), at=at, in_full=in_full)
+
+
+def assess_setup(
+    setup: Setup, *, at: datetime | None = None, in_full: bool = False
+) -> RoomAssessment:
+    """The whole assessment of a setup. A time zone that is not recorded is looked up from the
+    coordinates, and said.
+
     at: an instant, for the sun's place and its patches
     in_full: also what takes longer: remedies of colour worked out again, the doubt of the
         surface colours, daylight in colour, mixed light
-    ring: what recorded bursts say of how the room rings, kept beside the sheet
-    Raises Refused when neither is given, when both do not agree, or for a time out of reach.
     """
-    sheet, zone_words = _with_zone(sheet)
-    zone = sheet.location.timezone if sheet.location is not None else None
-    on = _local_date(on, at, zone)
+    sheet, zone_words = _with_zone(setup.sheet)
+    setup, on = replace(setup, sheet=sheet), setup.on
+    zone = setup.timezone
     light: DaylightAnswer = daylight.marks(sheet, on)
     plan: FitAnswer = fit.fit(sheet, light)
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
@@ -68,7 +95,7 @@ def assess_room(
     events = daylight.events(sheet.location, on)
     events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
-    heard, wired = sound.sound(sheet, ring), power.power(sheet, placed)
+    heard, wired = sound.sound(sheet, setup.ring), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
         *daylight.verdicts(sheet, events, windows, light),
@@ -89,6 +116,7 @@ def assess_room(
         sound=heard,
         power=wired,
         fit=plan,
+        findings=(),
         verdicts=verdicts,
         cautions=_cautions(sheet),
         placements=placed,
@@ -97,16 +125,22 @@ def assess_room(
         ways=fit_ways.ways(sheet, plan, light, bounced),
         blocks={**bounce.notes(sheet), "windows": _windows_note(sheet, windows)},
     )
-    return deepened(sheet, found, at=at) if in_full else found
+    if in_full:
+        return deepened(setup, found, at=at)
+    return replace(found, findings=judged(setup, found))
 
 
-def deepened(
-    sheet: RoomSheet, found: RoomAssessment, *, at: datetime | None = None
-) -> RoomAssessment:
-    """The assessment of this sheet with what takes longer: remedies of colour worked out again, the
+def judged(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
+    """What every family finds for the setup, worst first."""
+    return worst_first(finding for family in FAMILIES for finding in family(setup, found))
+
+
+def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None) -> RoomAssessment:
+    """The assessment of this setup with what takes longer: remedies of colour worked out again, the
     doubt of the surface colours, mixed light.
     """
-    sheet, _ = _with_zone(sheet)
+    sheet, _ = _with_zone(setup.sheet)
+    setup = replace(setup, sheet=sheet)
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
     daylit, note = bounce_windows.window_surround(sheet, found.date, found.daylight, at)
     overcast, clear = (
@@ -121,7 +155,7 @@ def deepened(
             blocks[name] = replace(
                 blocks[name], assumed=(*blocks[name].assumed, bounce_doubt.ASSUMED)
             )
-    return replace(
+    found = replace(
         found,
         bounce=bounced,
         surround=around,
@@ -131,6 +165,7 @@ def deepened(
         window_surround=daylit,
         blocks=blocks,
     )
+    return replace(found, findings=judged(setup, found))
 
 
 def with_kit(sheet: RoomSheet, kit: Kit | None) -> RoomSheet:

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import click
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.answers import as_json as plain
 from scout.assess.room import assess_room
-from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_date, read_moment
+from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_clock, read_date, read_moment
 from scout.errors import Refused
 from scout.records import RoomSheet, read_sheet
+from scout.records.kept import FramingName
+from scout.units import Units
+from scout.words import Reader, reading
+
+FRAMINGS = get_args(FramingName)
 
 
 @click.command(
@@ -25,18 +32,45 @@ from scout.records import RoomSheet, read_sheet
     default=None,
     help="Instant, ISO 8601 with offset: adds the sun's place and its patches.",
 )
+@click.option("--from", "from_", default=None, help="When the scene begins there, HH:MM.")
+@click.option("--until", default=None, help="When the scene ends there, HH:MM.")
+@click.option("--framing", type=click.Choice(FRAMINGS), default=None, help="The scene's framing.")
+@click.option("--lens", type=float, default=None, help="The scene's focal length in mm.")
+@click.option(
+    "--units", type=click.Choice(["metric", "feet"]), default="metric", help="How lengths are said."
+)
 @JSON_OPTION
-def command(sheet: str, on: str | None, at: str | None, as_json: bool) -> None:
+def command(
+    sheet: str,
+    on: str | None,
+    at: str | None,
+    from_: str | None,
+    until: str | None,
+    framing: str | None,
+    lens: float | None,
+    units: Units,
+    as_json: bool,
+) -> None:
     """Assess."""
     read = read_sheet(read_bytes(sheet, "SHEET"))
     moment = read_moment(at) if at is not None else None
     if on is None and moment is None:
         raise Refused("--date", None, "give a date with --date or a time with --at")
-    answer = assess_room(read, read_date(on) if on is not None else None, at=moment, in_full=True)
-    if as_json:
-        print_json(plain(answer))
-    else:
-        _print(read, answer)
+    answer = assess_room(
+        read,
+        read_date(on) if on is not None else None,
+        at=moment,
+        in_full=True,
+        from_time=read_clock(from_, "--from") if from_ is not None else None,
+        until_time=read_clock(until, "--until") if until is not None else None,
+        framing=framing,
+        focal_length_mm=lens,
+    )
+    with reading(Reader(units)):
+        if as_json:
+            print_json(plain(answer))
+        else:
+            _print(read, answer)
 
 
 def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
@@ -44,6 +78,10 @@ def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
     click.echo(
         f"{sheet.room.name or 'Unnamed room'}, {place}, {answer.date} ({answer.timezone or 'time zone not known'})"
     )
+    for finding in answer.findings:
+        click.echo(f"  {finding.topic}: {finding.level}: {finding}")
+        for act in finding.acts:
+            click.echo(f"    {act.who}, {act.when}: {act}")
     for verdict in answer.verdicts:
         click.echo(f"  {verdict.topic}: {verdict.level}: {verdict.because}")
     for caution in answer.cautions:

@@ -6,7 +6,7 @@ import json
 import re
 import sys
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +28,13 @@ def read_date(text: str, name: str = "--date") -> date:
     except ValueError:
         pass
     raise Refused(name, text, "is not a date; give YYYY-MM-DD")
+
+
+def read_clock(text: str, name: str) -> time:
+    """A time of day. Raises Refused naming the option."""
+    if re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", text, re.ASCII):
+        return time.fromisoformat(text)
+    raise Refused(name, text, "is not a time of day; give HH:MM, such as 09:30")
 
 
 def read_moment(text: str, name: str = "--at") -> datetime:

@@ -15,6 +15,7 @@ from scout.assess import room as whole
 from scout.assess.answers import RoomAssessment
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight import place as daylight_place
+from scout.assess.setup import Setup
 from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
 from scout.calc.sound.decay import Decay
 from scout.drawing.charts.lux import lux_chart
@@ -166,7 +167,7 @@ def assessed(
     """
     if in_full:
         return whole.deepened(
-            RoomSheet.model_validate_json(sheet_text),
+            Setup(RoomSheet.model_validate_json(sheet_text), on, ring=ring),
             assessed(sheet_text, on, at, False, ring),
             at=at,
         )

@@ -44,6 +44,7 @@ from scout.usecases import lines, photos, productions
 from scout.usecases.difference import differences
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
+from scout.words import Reader, set_reader
 
 Paper = Literal["a4", "letter"]
 Progress = Callable[[int, int], None]
@@ -61,6 +62,7 @@ def print_packet(
 
     The file is on disk, whole, before the row that names it.
     """
+    set_reader(Reader(units))
     # working out the rooms takes seconds, and so does setting the pages: nobody else's save should
     # wait for it
     work.read_first()

@@ -11,6 +11,7 @@ from flask_login import current_user
 from scout.settings import Settings
 from scout.units import Units
 from scout.usecases.work import Who, Work, open_work
+from scout.words import Reader, set_reader
 
 READING = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -56,7 +57,8 @@ def _close(_error: BaseException | None = None) -> None:
 
 
 def close_after_requests(app: Flask) -> None:
-    """Close each request's unit of work when the request ends; what was not committed is rolled
+    """Say values for who asks, and close each request's unit of work when the request ends; what was not committed is rolled
     back.
     """
+    app.before_request(lambda: set_reader(Reader(units())))
     app.teardown_request(_close)

@@ -7,16 +7,8 @@ published keys of `room-assessment/1`; a figure that could not be worked out is 
 says why.
 """
 
-from scout.assess.answers.base import (
-    LEVELS,
-    Answer,
-    Interval,
-    Level,
-    Placement,
-    Point,
-    Risk,
-    Verdict,
-)
+from scout.assess.answers.acts import act
+from scout.assess.answers.base import Answer, Interval, Placement, Point, Risk, Text, Verdict
 from scout.assess.answers.bounce import (
     BounceAnswer,
     MixedAnswer,
@@ -36,6 +28,19 @@ from scout.assess.answers.daylight import (
     SunAnswer,
     SunPatchAnswer,
     WindowSunAnswer,
+)
+from scout.assess.answers.finding import (
+    BEFORE,
+    LEVELS,
+    LOAD_IN,
+    ON_DAY,
+    Act,
+    Change,
+    Finding,
+    Level,
+    When,
+    worst_first,
+    worst_level,
 )
 from scout.assess.answers.fit import (
     BackdropAnswer,
@@ -57,17 +62,23 @@ from scout.assess.answers.sound import MicAnswer, SoundAnswer
 from scout.assess.answers.whole import BlockNote, RoomAssessment
 
 __all__ = [
+    "BEFORE",
     "LEVELS",
+    "LOAD_IN",
+    "ON_DAY",
+    "Act",
     "Answer",
     "AssignmentAnswer",
     "BackdropAnswer",
     "BlockNote",
     "BoomAnswer",
     "BounceAnswer",
+    "Change",
     "CircuitAnswer",
     "Crossing",
     "DaylightAnswer",
     "EventsAnswer",
+    "Finding",
     "FitAnswer",
     "FlickerAnswer",
     "FramingAnswer",
@@ -94,12 +105,17 @@ __all__ = [
     "SunAnswer",
     "SunPatchAnswer",
     "SurroundAnswer",
+    "Text",
     "Unplaced",
     "Verdict",
     "ViewAnswer",
     "WallView",
     "WayAnswer",
+    "When",
     "WindowLightAnswer",
     "WindowSunAnswer",
+    "act",
     "as_json",
+    "worst_first",
+    "worst_level",
 ]

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from typing import Any, Literal
 
-Level = Literal["good", "care", "problem", "unknown"]
+from scout.assess.answers.finding import Level
+
 Risk = Literal["none", "low", "medium", "high"]
 Point = tuple[float, float, float]
 Interval = tuple[datetime, datetime]
-LEVELS: tuple[Level, ...] = ("good", "care", "problem", "unknown")
+Text = Any  # Said; a str only where a family has not been turned to values yet
 
 
 @dataclass(frozen=True, kw_only=True)
 class Answer:
     """What every block carries beside its figures."""
 
-    assumed: tuple[str, ...] = ()
-    unknown: str | None = None  # "because ..."; None when every figure of the block is there
+    assumed: tuple[Text, ...] = ()
+    unknown: Text | None = None  # "because ..."; None when every figure of the block is there
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,9 @@ from datetime import date, datetime
 from enum import Enum
 from typing import Any
 
+from scout.assess.answers.finding import Finding, finding_json
+from scout.values import Spoken
+
 
 def as_json(value: Any) -> Any:
     """An answer as plain JSON values: dataclasses become objects, times ISO 8601 with offset,
@@ -16,6 +19,10 @@ def as_json(value: Any) -> Any:
 
     Raises ValueError for a number that is not finite: no NaN leaves this program.
     """
+    if isinstance(value, Finding):
+        return finding_json(value)
+    if isinstance(value, Spoken):
+        return str(value)
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         pairs = ((f.name, getattr(value, f.name)) for f in dataclasses.fields(value))
         return {

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from scout.assess.answers.base import Placement, Verdict
+from scout.assess.answers.base import Placement, Text, Verdict
 from scout.assess.answers.bounce import (
     BounceAnswer,
     MixedAnswer,
@@ -21,6 +21,7 @@ from scout.assess.answers.daylight import (
     SunPatchAnswer,
     WindowSunAnswer,
 )
+from scout.assess.answers.finding import Finding
 from scout.assess.answers.fit import FitAnswer, WayAnswer
 from scout.assess.answers.power import PowerAnswer
 from scout.assess.answers.sound import SoundAnswer
@@ -30,8 +31,8 @@ from scout.assess.answers.sound import SoundAnswer
 class BlockNote:
     """`assumed` and `unknown` of a block that is a list of rows (windows, bounce, surround)."""
 
-    assumed: tuple[str, ...] = ()
-    unknown: str | None = None
+    assumed: tuple[Text, ...] = ()
+    unknown: Text | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,8 +49,9 @@ class RoomAssessment:
     sound: SoundAnswer
     power: PowerAnswer
     fit: FitAnswer
+    findings: tuple[Finding, ...]  # worst first
     verdicts: tuple[Verdict, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Text, ...]
     blocks: Mapping[str, BlockNote]
     placements: Mapping[str, Placement]
     sun: SunAnswer | None = None

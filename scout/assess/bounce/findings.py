@@ -4,8 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from scout.assess.answers import BounceAnswer, Level, SurroundAnswer, Verdict, WindowLightAnswer
+from scout.assess.answers import (
+    BounceAnswer,
+    Finding,
+    Level,
+    RoomAssessment,
+    SurroundAnswer,
+    Verdict,
+    WindowLightAnswer,
+)
 from scout.assess.bounce.room import surface_words
+from scout.assess.setup import Setup
 from scout.calc.bounce.shift import POINTLESS_STOPS, RISKS
 
 BOUNCE, SURROUND, WINDOWS = "bounce", "surround", "window light"
@@ -212,3 +221,8 @@ def _surround_verdict(light: str, rows: list[SurroundAnswer]) -> Verdict:
         level,
         f"{start}; {fill} fills {shadow.tint}{where} (grey {shadow.delta_e:.1f} off): {shadow.remedy}",
     )
+
+
+def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
+    """What this comes to for a setup."""
+    return ()

@@ -7,12 +7,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from scout.assess.answers import DaylightAnswer, EventsAnswer, Interval, Verdict, WindowSunAnswer
+from scout.assess.answers import (
+    DaylightAnswer,
+    EventsAnswer,
+    Finding,
+    Interval,
+    RoomAssessment,
+    Verdict,
+    WindowSunAnswer,
+)
 from scout.assess.daylight.events import events
 from scout.assess.daylight.events import sun_answer as sun_position_at
 from scout.assess.daylight.judged import judged_light
 from scout.assess.daylight.marks import marks
 from scout.assess.daylight.windows import sun_at, windows
+from scout.assess.setup import Setup
 from scout.records.sheet import RoomSheet
 
 __all__ = ["CAUTIONS", "events", "marks", "sun_at", "sun_position_at", "verdicts", "windows"]
@@ -115,3 +124,8 @@ def _spells(spells: Iterable[Interval]) -> str:
 
 def _clock(at: datetime) -> str:
     return f"{at:%H:%M}"
+
+
+def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
+    """What this comes to for a setup."""
+    return ()

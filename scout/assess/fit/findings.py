@@ -4,8 +4,16 @@ strength.
 
 from __future__ import annotations
 
-from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight, Verdict
+from scout.assess.answers import (
+    Finding,
+    FitAnswer,
+    FramingAnswer,
+    PlanLight,
+    RoomAssessment,
+    Verdict,
+)
 from scout.assess.fit.words import SMALL_DEG
+from scout.assess.setup import Setup
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS
 
@@ -159,3 +167,8 @@ def _strength_verdict(answer: FitAnswer) -> Verdict | None:
     return Verdict(
         "fit", "care" if short <= 1.0 else "problem", f"{told}: {short:.1f} stops short."
     )
+
+
+def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
+    """What this comes to for a setup."""
+    return ()

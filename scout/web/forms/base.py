@@ -458,7 +458,7 @@ def _label(field: Any) -> str:
 def say(refusal: Refused) -> str:
     """A refusal without its path: what was given, and what would do."""
     shown = shorten(refusal.given)
-    return f"“{shown}” {refusal.because}" if shown else refusal.because
+    return f"“{shown}” {refusal.because}" if shown else str(refusal.because)
 
 
 def _step(here: Any, word: str) -> Any:

@@ -9,7 +9,7 @@ import pytest
 
 from scout.media.photos.photos import read_photo
 
-DEMO = Path(__file__).resolve().parents[2] / "demo_data"
+DEMO = Path(__file__).resolve().parents[3] / "demo_data"
 FILES = sorted((DEMO / "photos").iterdir())
 
 

@@ -1,0 +1,81 @@
+"""A setup: a scene in a room on a date between two hours, with a kit and a kept plan. It is what is
+assessed; a room alone is a setup without hours.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from scout.assess.sound.ring import MeasuredRing
+from scout.errors import Refused
+from scout.records.kept import LocationRecord
+from scout.records.sheet import RoomSheet
+from scout.records.sounds import NoiseWindowRecord
+
+
+@dataclass(frozen=True)
+class Setup:
+    """What the engines judge for. The kit and the lights' kept places stand in the sheet.
+
+    from_time, until_time: the scene's hours by the clock on the place's wall; None: all day
+    framing, focal_length_mm: the scene's; None: all that the kit can do
+    place: what is kept of the location beside the sheet (opening hours, way in)
+    noises: that come back at the place
+    ring: what recorded bursts say of the room's reverberation
+    """
+
+    sheet: RoomSheet
+    on: date
+    from_time: time | None = None
+    until_time: time | None = None
+    framing: str | None = None
+    focal_length_mm: float | None = None
+    place: LocationRecord | None = None
+    noises: tuple[NoiseWindowRecord, ...] = ()
+    ring: MeasuredRing | None = None
+
+    def __post_init__(self) -> None:
+        if (
+            self.from_time is not None
+            and self.until_time is not None
+            and self.until_time == self.from_time
+        ):
+            raise Refused("until", self.until_time.isoformat(), "is when the scene begins")
+
+    @property
+    def timezone(self) -> str | None:
+        """The zone of the place, where it is recorded."""
+        return self.sheet.location.timezone if self.sheet.location is not None else None
+
+    @property
+    def hours(self) -> tuple[datetime, datetime] | None:
+        """The scene's hours as instants; an end at or before the start is on the next day. None:
+        all day, or no zone to read a clock by.
+        """
+        if self.timezone is None or (self.from_time is None and self.until_time is None):
+            return None
+        zone = ZoneInfo(self.timezone)
+        start = datetime.combine(self.on, self.from_time or time(0), tzinfo=zone)
+        end_day = self.on
+        if self.until_time is None or self.until_time <= (self.from_time or time(0)):
+            end_day += timedelta(days=1)
+        return start, datetime.combine(end_day, self.until_time or time(0), tzinfo=zone)
+
+    def within(self, moment: datetime) -> bool:
+        """Whether an instant lies in the scene's hours; always, where it has none."""
+        return self.hours is None or self.hours[0] <= moment <= self.hours[1]
+
+    def cut(
+        self, spells: tuple[tuple[datetime, datetime], ...]
+    ) -> tuple[tuple[datetime, datetime], ...]:
+        """What of some spells of time falls into the scene's hours."""
+        if self.hours is None:
+            return spells
+        begin, end = self.hours
+        return tuple(
+            (max(start, begin), min(stop, end))
+            for start, stop in spells
+            if start < end and stop > begin
+        )

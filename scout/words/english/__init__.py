@@ -1,0 +1,1 @@
+"""What the program says in English: one file a topic, a template a code."""

@@ -1,0 +1,73 @@
+"""Languages: English templates as they stand, others from a gettext file beside this module.
+
+A translation's context is the message's code, so that two messages alike in English may differ.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from gettext import NullTranslations
+from pathlib import Path
+
+from babel import Locale
+from babel.messages.pofile import read_po
+
+LOCALES = Path(__file__).parent / "locale"
+ENGLISH = "en"
+BABEL_NAMES = {ENGLISH: "en_GB"}  # "A, B and C", 24 hours, 3 May 2026
+
+
+class Catalogue(NullTranslations):
+    """One language read from its `.po` file; what it lacks is said in English."""
+
+    def __init__(self, path: Path, locale: Locale) -> None:
+        super().__init__()
+        with path.open("rb") as file:
+            messages = read_po(file, locale=locale)
+        self._texts = {
+            (message.context, message.id if isinstance(message.id, str) else message.id[0]): (
+                (message.string,) if isinstance(message.string, str) else tuple(message.string)
+            )
+            for message in messages
+            if message.id and message.string
+        }
+        self._plural = locale.plural_form
+
+    def pgettext(self, context: str, message: str) -> str:
+        """The message in this language."""
+        found = self._texts.get((context, message))
+        return str(found[0]) if found and found[0] else message
+
+    def npgettext(self, context: str, msgid1: str, msgid2: str, n: int) -> str:
+        """The message for so many, by the language's own plural forms."""
+        found = self._texts.get((context, msgid1))
+        if not found:
+            return msgid1 if n == 1 else msgid2
+        tags = sorted(self._plural.tags | {"other"}, key=_TAG_ORDER.index)
+        index = min(tags.index(self._plural(n)), len(found) - 1)
+        return str(found[index] or msgid2)
+
+
+_TAG_ORDER = ["zero", "one", "two", "few", "many", "other"]
+INSTALLED: dict[str, NullTranslations] = {}  # a test puts its pseudo-language here
+
+
+@lru_cache(maxsize=8)
+def locale_of(language: str) -> Locale:
+    """Babel's locale of a language."""
+    return Locale.parse(BABEL_NAMES.get(language, language))
+
+
+def translations(language: str) -> NullTranslations:
+    """The translations of a language; English has none to make."""
+    if language in INSTALLED:
+        return INSTALLED[language]
+    return _from_file(language)
+
+
+@lru_cache(maxsize=8)
+def _from_file(language: str) -> NullTranslations:
+    path = LOCALES / language / "LC_MESSAGES" / "sillbook.po"
+    if language == ENGLISH or not path.is_file():
+        return NullTranslations()
+    return Catalogue(path, locale_of(language))

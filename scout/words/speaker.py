@@ -1,0 +1,239 @@
+"""Says a value, a message, a finding or an act for the reader: fills the templates.
+
+Specs of a place in a template: those of figures (`quantities.py`); `plain` for a name or word
+without its article; `cap` for a capital first; `date`, `long` (a date with its weekday) and `when`
+for instants; for lists `or`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from datetime import date, datetime, time
+from functools import lru_cache
+from string import Formatter
+from typing import Any, Literal
+from unicodedata import bidirectional
+
+from babel.lists import format_list
+
+from scout.assess.answers.finding import Act, Finding, When
+from scout.values import Figure, Many, Name, Said, Spell, Word
+from scout.words import quantities, times, vocabulary
+from scout.words.catalogue import MESSAGES, Template
+from scout.words.language import locale_of, translations
+from scout.words.reader import Reader, current
+
+ISOLATE, END_ISOLATE = "\u2068", "\u2069"
+RIGHT_TO_LEFT = frozenset({"R", "AL", "AN"})
+_OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
+_FORMATTER = Formatter()
+
+
+def say(value: Any, spec: str = "") -> str:
+    """Any value, for the current reader. A text is returned as it stands."""
+    return _say(value, spec, current())
+
+
+def line(finding: Finding) -> str:
+    """A finding in one short line, figures rounded to what can be acted on."""
+    return _finding(
+        finding, finding.code, Reader(current().units, current().language, True, current().timezone)
+    )
+
+
+def full(finding: Finding) -> str:
+    """A finding in full, with its exact figures."""
+    reader = current()
+    code = f"{finding.code}.full"
+    if code not in MESSAGES:
+        return line(finding)
+    return _finding(finding, code, reader)
+
+
+def act_line(act: Act) -> str:
+    """An act in one line, verb first; the time stands apart, see `when_words`."""
+    reader = current()
+    rounded = Reader(reader.units, reader.language, True, reader.timezone)
+    return _filled(f"act.{act.code}", dict(act.values), rounded)
+
+
+def when_words(when: When) -> str:
+    """When an act is due."""
+    values = {"at": when.at, "until": when.until}
+    return _filled(f"when.{when.kind}", values, current())
+
+
+def _finding(finding: Finding, code: str, reader: Reader) -> str:
+    values = {"level": Word("level", finding.level), **finding.figures()}
+    if len(finding.about) == 1:
+        values.setdefault("about", finding.about[0])
+    elif finding.about:
+        values.setdefault("about", Many(finding.about))
+    return _filled(code, values, reader)
+
+
+def _say(value: Any, spec: str, reader: Reader) -> str:
+    if isinstance(value, str):
+        return value
+    if isinstance(value, Finding):
+        return full(value) if spec == "full" else line(value)
+    if isinstance(value, Act):
+        return act_line(value)
+    if isinstance(value, When):
+        return when_words(value)
+    if isinstance(value, Figure):
+        return quantities.figure(value, spec, reader)
+    if isinstance(value, Name):
+        return isolated(value.text, reader)
+    if isinstance(value, Word):
+        return _word(value, spec, reader)
+    if isinstance(value, Said):
+        return _capital(_filled(value.code, dict(value.values), reader), spec)
+    if isinstance(value, Many):
+        return _many(value, spec, reader)
+    if isinstance(value, Spell):
+        return _filled("spell", {"start": value.start, "end": value.end}, reader)
+    if isinstance(value, datetime):
+        return (
+            times.when(value, reader)
+            if spec == "when"
+            else (
+                times.day(value, reader, long=spec == "long")
+                if spec in ("date", "long")
+                else times.clock(value, reader)
+            )
+        )
+    if isinstance(value, time):
+        return times.clock(value, reader)
+    if isinstance(value, date):
+        return times.day(value, reader, long=spec == "long")
+    if isinstance(value, int):
+        return quantities.number(value, 0, reader)
+    raise TypeError(f"{value!r} cannot be said")
+
+
+def _capital(text: str, spec: str) -> str:
+    return text[:1].upper() + text[1:] if "cap" in spec.split(",") else text
+
+
+def isolated(text: str, reader: Reader) -> str:
+    """What was typed, as typed; isolated where its direction differs from the sentence's."""
+    rtl = locale_of(reader.language).text_direction == "rtl"
+    other = any(
+        (bidirectional(sign) in RIGHT_TO_LEFT) != rtl
+        for sign in text
+        if bidirectional(sign) in RIGHT_TO_LEFT or bidirectional(sign) == "L"
+    )
+    return f"{ISOLATE}{text}{END_ISOLATE}" if other else text
+
+
+def _many(value: Many, spec: str, reader: Reader) -> str:
+    style = "or" if spec == "or" or value.style == "or" else "and"
+    item_spec = "" if spec == "or" else spec
+    if value.items and all(isinstance(one, Word) and one.vocabulary == "surface" for one in value):
+        said = _surfaces([one.key for one in value if isinstance(one, Word)], style, reader)
+        return _capital(said, spec)
+    said_items = [_say(one, item_spec, reader) for one in value]
+    if value.style == "list":
+        return ", ".join(said_items)
+    return listed(said_items, reader, style)
+
+
+def listed(texts: list[str], reader: Reader, style: str = "and") -> str:
+    """`A, B and C` in the reader's language."""
+    kind: Literal["or", "standard"] = "or" if style == "or" else "standard"
+    return format_list(texts, style=kind, locale=locale_of(reader.language))
+
+
+def _surfaces(keys: list[str], style: str, reader: Reader) -> str:
+    """`walls A and C and the ceiling`: the walls together, then the others by name."""
+    walls = [key for key in keys if vocabulary.is_wall(key)]
+    phrases = [_word(Word("surface", key), "", reader) for key in keys if key not in walls]
+    if len(walls) == 1:
+        phrases.insert(0, _word(Word("surface", walls[0]), "", reader))
+    elif walls:
+        phrases.insert(
+            0, translated("surface.walls", reader).replace("{walls}", listed(walls, reader, style))
+        )
+    return listed(phrases, reader, style)
+
+
+def _word(value: Word, spec: str, reader: Reader) -> str:
+    if value.vocabulary == "fact":
+        return _capital(fact(value.key, reader), spec)
+    code, values = vocabulary.code_of(value.vocabulary, value.key, plain="plain" in spec.split(","))
+    text = translated(code, reader)
+    for name, inside in values.items():
+        text = text.replace("{" + name + "}", inside)
+    return _capital(text, spec)
+
+
+def fact(path: str, reader: Reader) -> str:
+    """A path of the sheet as it is said: `room.windows[0].sill_m` becomes `window 1 sill`."""
+    return (
+        " ".join(
+            part if code is None else translated(code, reader).replace("{label}", part)
+            for code, part in vocabulary.fact_parts(path)
+        )
+        or path
+    )
+
+
+def translated(code: str, reader: Reader, count: float | None = None) -> str:
+    """The template of a code in the reader's language."""
+    template: Template = MESSAGES[code]
+    texts = translations(reader.language)
+    if isinstance(template, tuple):
+        one, many, _ = template
+        return texts.npgettext(
+            code,
+            one,
+            many,
+            1
+            if count == 1
+            else 2
+            if count is None
+            else int(count)
+            if float(count).is_integer()
+            else 2,
+        )
+    return texts.pgettext(code, template)
+
+
+def _filled(code: str, values: Mapping[str, Any], reader: Reader) -> str:
+    template = MESSAGES[code]
+    count = None
+    if isinstance(template, tuple):
+        counted = values[template[2]]
+        count = (
+            counted.value
+            if isinstance(counted, Figure)
+            else (len(counted) if isinstance(counted, Many) else counted)
+        )
+    text = translated(code, reader, count)
+    return "".join(_pieces(text, values, reader))
+
+
+def _pieces(text: str, values: Mapping[str, Any], reader: Reader) -> Iterator[str]:
+    for optional, parts in _parsed(text):
+        if optional and any(name is not None and values.get(name) is None for _, name, _ in parts):
+            continue
+        for literal, name, spec in parts:
+            yield literal
+            if name is not None:
+                value = values.get(name)
+                yield _say(MISSING if value is None else value, spec or "", reader)
+
+
+MISSING = Said("value.missing")
+
+
+@lru_cache(maxsize=4096)
+def _parsed(text: str) -> tuple[tuple[bool, tuple[tuple[str, str | None, str | None], ...]], ...]:
+    made = []
+    for i, part in enumerate(_OPTIONAL.split(text)):
+        if part:
+            fields = tuple((lit, name, spec) for lit, name, spec, _ in _FORMATTER.parse(part))
+            made.append((bool(i % 2), fields))
+    return tuple(made)
