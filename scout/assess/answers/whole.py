@@ -49,7 +49,7 @@ class RoomAssessment:
     sound: SoundAnswer
     power: PowerAnswer
     fit: FitAnswer
-    findings: tuple[Finding, ...]  # worst first
+    findings: tuple[Finding, ...] = ()  # worst first
     verdicts: tuple[Verdict, ...]
     cautions: tuple[Text, ...]
     blocks: Mapping[str, BlockNote]
