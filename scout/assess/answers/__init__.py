@@ -8,7 +8,16 @@ says why.
 """
 
 from scout.assess.answers.acts import act
-from scout.assess.answers.base import Answer, Interval, Placement, Point, Risk, Text, Verdict
+from scout.assess.answers.base import (
+    Answer,
+    Interval,
+    Placement,
+    Point,
+    Risk,
+    Text,
+    Verdict,
+    unmeasured,
+)
 from scout.assess.answers.bounce import (
     BounceAnswer,
     MixedAnswer,
@@ -116,6 +125,7 @@ __all__ = [
     "WindowSunAnswer",
     "act",
     "as_json",
+    "unmeasured",
     "worst_first",
     "worst_level",
 ]

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any, Literal
 
 from scout.assess.answers.finding import Level
+from scout.values import Said, said, words
 
 Risk = Literal["none", "low", "medium", "high"]
 Point = tuple[float, float, float]
@@ -39,3 +40,8 @@ class Placement:
     at_m: Point
     aim_m: Point | None
     source: Literal["pinned", "planned", "assumed"]
+
+
+def unmeasured(*paths: str) -> Said:
+    """What stands in the way of a figure: facts of the sheet, by their paths, that nobody measured."""
+    return said("unmeasured", facts=words("fact", paths))

@@ -1,0 +1,5 @@
+"""Messages that every capability shares."""
+
+MESSAGES = {
+    "unmeasured": ("{facts} is not measured", "{facts} are not measured", "facts"),
+}
