@@ -1,5 +1,3 @@
 """Messages that every capability shares."""
 
-MESSAGES = {
-    "unmeasured": ("{facts} is not measured", "{facts} are not measured", "facts"),
-}
+MESSAGES = {"unmeasured": "not measured: {facts}"}
