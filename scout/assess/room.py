@@ -189,7 +189,8 @@ def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[Said, ...]]:
         return sheet, ()
     guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
     if guess.name is None:
-        return sheet, (guess.note,) if guess.note else ()
+        note: Any = guess.note
+        return sheet, (note,) if note else ()
     # a note is a Said once calc/timezones speaks in values
     note = Name(guess.note) if isinstance(guess.note, str) else guess.note
     named = place.model_copy(update={"timezone": guess.name})

@@ -1,3 +1,7 @@
 """Messages that every capability shares."""
 
-MESSAGES = {"unmeasured": "not measured: {facts}"}
+MESSAGES = {
+    "unmeasured": "{facts} is not measured",
+    "unmeasured.many": "{facts} are not measured",
+    "unknown.because": "because {why}",
+}
