@@ -88,7 +88,7 @@ def print_packet(
                 PacketComparison(translate.to_record(scene), _compared(work, scene.id, units))
                 for scene in jobs.scenes(work.db, production_id)
             ),
-            cautions=tuple(retold(caution, units) for caution in _cautions()),
+            cautions=tuple(retold(str(caution), units) for caution in _cautions()),
             paper=paper,
             units=units,
         ),
@@ -283,7 +283,7 @@ def _notes(
     )
 
 
-def _cautions() -> tuple[str, ...]:
+def _cautions() -> tuple[Any, ...]:
     return tuple(
         dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS))
     )
