@@ -16,6 +16,7 @@ from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from scout.errors import (
     Damaged,
+    Full,
     NotAllowed,
     NotFound,
     OutOfRange,
@@ -27,6 +28,7 @@ from scout.errors import (
 )
 from scout.retelling import retold
 from scout.settings import MEGABYTE
+from scout.usecases.work import foreseen
 from scout.web.forms.people import LoginForm
 from scout.web.security import FORM_MOST_BYTES, UPLOADS
 from scout.web.work import begin_again, settings, units
@@ -44,7 +46,8 @@ TITLES = {
     422: "That cannot be accepted",
     429: "Too many tries",
     500: "Something went wrong here",
-    503: "The database does not answer",
+    503: "That is not to be had now",
+    507: "The disk is full",
 }
 WORDS = {
     400: "The request was not complete. Go back and try again.",
@@ -62,6 +65,7 @@ STATUS: tuple[tuple[type[ScoutError], int], ...] = (
     (OutOfRange, 422),
     (Refused, 422),
     (RefusedMany, 422),
+    (Full, 507),
     (Unavailable, 503),
     (Damaged, 500),
 )
@@ -157,6 +161,10 @@ def _limited(_error: RateLimitExceeded) -> ResponseReturnValue:
 
 
 def _unforeseen(error: Exception) -> ResponseReturnValue:
+    meant = foreseen(error)
+    if meant is not None:
+        log.error("%s on %s %s", meant, request.method, request.path)
+        return _scout(meant)
     log.exception("unforeseen error on %s %s", request.method, request.path, exc_info=error)
     return page(500)
 
