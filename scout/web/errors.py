@@ -10,7 +10,6 @@ from typing import Any
 
 from flask import Flask, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
-from flask_limiter.errors import RateLimitExceeded
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
@@ -29,7 +28,6 @@ from scout.errors import (
 from scout.retelling import retold
 from scout.settings import MEGABYTE
 from scout.usecases.work import foreseen
-from scout.web.forms.people import LoginForm
 from scout.web.security import FORM_MOST_BYTES, UPLOADS
 from scout.web.work import begin_again, settings, units
 
@@ -150,16 +148,6 @@ def _csrf(_error: CSRFError) -> ResponseReturnValue:
     )
 
 
-def _limited(_error: RateLimitExceeded) -> ResponseReturnValue:
-    words = "Too many wrong tries. Wait ten minutes, then try again; nothing else is blocked."
-    if request.endpoint != "people.log_in_now":
-        return page(429, words)
-    begin_again()
-    form = LoginForm(request.form).showing(Refused("email", None, words))
-    html = render_template("people/login.html", form=form, then=request.form.get("then", ""))
-    return html, 429, {"Retry-After": "600"}
-
-
 def _unforeseen(error: Exception) -> ResponseReturnValue:
     meant = foreseen(error)
     if meant is not None:
@@ -174,6 +162,5 @@ def register(app: Flask) -> None:
     app.register_error_handler(ScoutError, _scout)
     app.register_error_handler(RequestEntityTooLarge, _too_large)
     app.register_error_handler(CSRFError, _csrf)
-    app.register_error_handler(RateLimitExceeded, _limited)
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _unforeseen)
