@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+import io
 import logging
 import os
 import re
 import shutil
 import sqlite3
 import stat
+import time
+import wave
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from scout.records import Person
+from scout.errors import NotAllowed
+from scout.records import LocationRecord, NoteRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.store import engine as databases
-from scout.usecases import people
-from scout.usecases.work import open_work, prepare
+from scout.usecases import locations, notes, people, recordings, rooms
+from scout.usecases.checking import check, mend
+from scout.usecases.work import Who, open_work, prepare
 from tests.web.real_server import Visitor, served
 
 PASSWORD = "a long enough one"
@@ -139,3 +144,75 @@ def test_a_statement_that_fails_keeps_what_was_typed_out_of_the_log(settings: Se
     with open_work(settings) as work, pytest.raises(Exception) as failed:  # noqa: PT011
         work.db.connection().exec_driver_sql("select * from nowhere where a = ?", ("MARKER",))
     assert "MARKER" not in str(failed.value)
+
+
+def test_a_large_recording_on_its_way_keeps_nobody_waiting(
+    settings: Settings,
+) -> None:
+    """While the bytes of one upload move, somebody else saves."""
+    prepare(settings)
+    with open_work(settings) as work:
+        work.who = Who(
+            people.add_person(work, Person(name="Ada", email="a@b.org"), PASSWORD), "Ada", "a@b.org"
+        )
+        room_id = rooms.add_room(
+            work, locations.add_location(work, LocationRecord(name="Mill")), RoomRecord(name="Hall")
+        )
+    saved: list[float] = []
+
+    class Slow(io.BytesIO):
+        def read(self, size: int | None = -1, /) -> bytes:
+            if not saved:
+                begun = time.monotonic()
+                with open_work(settings) as other:
+                    notes.add_note(other, "room", room_id, NoteRecord(text="x", audience="crew"))
+                saved.append(time.monotonic() - begun)
+            return super().read(size)
+
+    with open_work(settings) as work:
+        recordings.add_recording(work, room_id, Slow(tone()), "hum.wav")
+    assert saved
+    assert saved[0] < databases.BUSY_TIMEOUT_MS / 1000 / 3
+
+
+def tone() -> bytes:
+    """A second of silence but for one step, as WAV."""
+    held = io.BytesIO()
+    with wave.open(held, "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(8000)
+        file.writeframes(b"\x00\x10" * 8000)
+    return held.getvalue()
+
+
+def test_a_private_note_is_its_author_s_alone(settings: Settings) -> None:
+    prepare(settings)
+    with open_work(settings) as work:
+        place = locations.add_location(work, LocationRecord(name="Mill"))
+        work.who = Who(1, "Ann", "ann@example.org")
+        key = notes.add_note(work, "location", place, NoteRecord(text="code", audience="private"))
+        open_to_all = notes.add_note(work, "location", place, NoteRecord(text="x", audience="crew"))
+        work.who = Who(2, "Bob", "bob@example.org")
+        with pytest.raises(NotAllowed):
+            notes.save_note(work, key, 1, NoteRecord(text="code", audience="crew"))
+        with pytest.raises(NotAllowed):
+            notes.bin_note(work, key, 1)
+        notes.save_note(work, open_to_all, 1, NoteRecord(text="y", audience="crew"))
+        work.who = Who(1, "Ann", "ann@example.org")
+        notes.save_note(work, key, 1, NoteRecord(text="code 2", audience="private"))
+
+
+def test_what_was_cut_off_is_mended(settings: Settings) -> None:
+    prepare(settings)
+    originals = settings.data_dir / "originals"
+    originals.mkdir()
+    old, fresh = originals / ".part-old", originals / ".part-fresh"
+    for path in (old, fresh):
+        path.write_bytes(b"x")
+    os.utime(old, (0, 0))
+    with open_work(settings, reading=True) as work:
+        assert len(check(work).left_over) == 2
+        assert mend(work, check(work).left_over) == 1
+    assert fresh.exists(), "an upload under way is not taken away"
+    assert not old.exists()
