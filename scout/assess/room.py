@@ -101,7 +101,6 @@ def assess_setup(
         *daylight.verdicts(sheet, events, windows, light),
         *bounce_verdicts.verdicts(bounced, around),
         *sound.verdicts(heard),
-        *power.verdicts(wired),
         *fit_verdicts.verdicts(plan),
         *fit_flicker.flicker_verdicts(sheet, plan.flicker),
     )

@@ -7,6 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import Literal
 
 from scout.calc.timezones import zone_at
 
@@ -18,7 +19,7 @@ class CountryGuess:
     """
 
     codes: tuple[str, ...]
-    basis: str
+    basis: Literal["coordinates", "nearest_land", "time_zone"] | None = None
 
 
 @cache
@@ -58,10 +59,7 @@ def country_of(
                 dict.fromkeys(code for name in names for code in _zones("zone.tab").get(name, ()))
             )
             if codes:
-                return CountryGuess(
-                    codes,
-                    "from the coordinates" if not guess.distance_km else "from the nearest land",
-                )
+                return CountryGuess(codes, "nearest_land" if guess.distance_km else "coordinates")
     if timezone is not None:
         codes = tuple(
             dict.fromkeys(
@@ -69,5 +67,5 @@ def country_of(
             )
         )
         if codes:
-            return CountryGuess(codes, "from the time zone alone")
-    return CountryGuess((), "neither coordinates nor time zone name a country")
+            return CountryGuess(codes, "time_zone")
+    return CountryGuess(())

@@ -66,7 +66,13 @@ from scout.assess.answers.fit import (
     WayAnswer,
 )
 from scout.assess.answers.plain import as_json
-from scout.assess.answers.power import AssignmentAnswer, CircuitAnswer, PowerAnswer, Unplaced
+from scout.assess.answers.power import (
+    AssignmentAnswer,
+    CircuitAnswer,
+    PlugAnswer,
+    PowerAnswer,
+    Unplaced,
+)
 from scout.assess.answers.sound import MicAnswer, SoundAnswer
 from scout.assess.answers.whole import BlockNote, RoomAssessment
 
@@ -104,6 +110,7 @@ __all__ = [
     "PathLight",
     "Placement",
     "PlanLight",
+    "PlugAnswer",
     "Point",
     "PowerAnswer",
     "RemedyAnswer",

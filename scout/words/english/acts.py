@@ -1,7 +1,18 @@
 """What people do, verb first; the time is said apart."""
 
 MESSAGES = {
-    "act.bring.lead": "Bring a {lead:lead} cable for {lights}",
+    "act.bring.lead": (
+        "Bring a {lead:lead} cable for {lights}",
+        "Bring {lead:lead} cables, one each for {lights}",
+        "lights",
+    ),
+    "act.bring.cable": "Bring a {lead:lead} cable of {section} mm² for {light}",
+    "act.bring.battery": "Run {lights} on batteries",
+    "act.bring.splitter": "Bring a fused splitter for circuit {circuit}",
+    "act.swap.light": "Swap {light} for one of {most} or less",
+    "act.free.circuit": "Have {watts} switched off on circuit {circuit}",
+    "act.measure.cables": "List the kit's cables with their lengths",
+    "act.measure.circuits": "Switch the breakers of {circuits} and see what goes off",
     "act.bring.light": "Bring light: {short} more on the face",
     "act.measure": "Measure {facts}",
     "act.close.covering": "Close the covering of {windows}",
