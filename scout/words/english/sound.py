@@ -1,0 +1,31 @@
+"""Noise, reverb, microphones and recordings."""
+
+MESSAGES = {
+    # noise and hours
+    "noise.none": "no noise was read here",
+    "noise.no_levels": "{readings}",
+    "noise.no_level": "{reading} has no A-weighted level[, no {missing} to sum one from][, and is at least {least}]",
+    "noise.no_nc": "NC needs all octave bands of {reading}[; {missing} are missing]",
+    "noise.nc": "{nc}",
+    "noise.nc_under": "under {nc}",
+    "noise.nc_over": "over {nc}",
+    "noise.counted": "The loudest of the readings counts, {reading}[, and no estimate ({estimates})]; besides it {others}",
+    "noise.other": "{reading} {laeq}[ ({conditions})]",
+    "noise.summed": "{reading}, {laeq:1}, is summed from its octave bands",
+    "noise.disagree": "{reading} says {laeq:1}, its octave bands sum to {summed:1}; the level read is used",
+    "noise.doubt": "{reading}, {method}: good to about {doubt:1} (common practice)",
+    "noise.short": "{reading} lasted {lasted:0}; under {least:0} one passing car weighs too much or too little",
+    "noise.under": "{by:1} under the limit[, {method}], give or take {doubt:1}[, {conditions}]",
+    "noise.over": "{by:1} over the limit[, {method}], give or take {doubt:1}[, {conditions}]",
+    "noise.other_hours": "nothing was read at these hours",
+    "noise.comes": "{noises}[ on {struck}][ of {dates} dates][; quiet for {quiet}][ of {of}][, longest {longest}]",
+    "noise.window": "{noise}, {spell}[ ({way})]",
+    "noise.keep_out": "Keep speech out of {noise}",
+    "noise.at": "{laeq} at {at}[ ({conditions})]",
+    "noise.profile": "Quietest read: {quiet}; loudest: {loud}",
+    "noise.one_hour": "read again at the hours of the shoot[: so far only about {at}]",
+    "noise_way.steady": "steady",
+    "noise_way.varying": "varying",
+    "noise_way.intermittent": "comes and goes",
+    "method.unknown": "method not recorded",
+}
