@@ -72,11 +72,10 @@ class NoisesThen:
     """What comes back within the hours of a shoot, on the worst of its dates."""
 
     level: Literal["care", "problem"]  # problem: no quiet stretch is left
-    windows: tuple[NoiseWindowRecord, ...]
+    noises: tuple[tuple[NoiseWindowRecord, int], ...]  # each with its minutes in those hours
     dates_struck: int
     dates: int
-    noisy_min: int | None  # None: the shoot names no hours
-    quiet_min: int | None
+    quiet_min: int | None  # None: the shoot names no hours
     longest: Spell | None
     longest_min: int | None
     why: Said
@@ -92,7 +91,7 @@ def noises_then(shoot: Shoot, windows: Iterable[NoiseWindowRecord]) -> NoisesThe
     struck = [noisy for day in shoot.dates if (noisy := _noisy(shoot, kept, day))]
     if not struck:
         return None
-    named = tuple(dict.fromkeys(window for noisy in struck for window, _ in noisy))
+    noises = {window: _length(span) for noisy in struck for window, span in noisy}
     begin, end = shoot.span
     quiet = min((_quiet(begin, end, [span for _, span in noisy]) for noisy in struck), key=_minutes)
     left, longest = _minutes(quiet), max(quiet, key=_length, default=None)
@@ -102,7 +101,7 @@ def noises_then(shoot: Shoot, windows: Iterable[NoiseWindowRecord]) -> NoisesThe
     every = len(struck) == len(shoot.dates)
     why = said(
         "noise.comes",
-        noises=Many(tuple(window_said(window) for window in named)),
+        noises=Many(tuple(window_said(window) for window in noises)),
         struck=None if every else len(struck),
         dates=None if every else len(shoot.dates),
         quiet=Figure(left, "min") if timed else None,
@@ -112,10 +111,9 @@ def noises_then(shoot: Shoot, windows: Iterable[NoiseWindowRecord]) -> NoisesThe
     short = timed and most < min(SHORT_TAKE_MIN, end - begin)
     return NoisesThen(
         "problem" if short else "care",
-        named,
+        tuple(noises.items()),
         len(struck),
         len(shoot.dates),
-        end - begin - left if timed else None,
         left if timed else None,
         spell if timed else None,
         most if timed else None,
@@ -169,10 +167,9 @@ def readings_for(
     }
     readings = []
     for reading in room.noise or ():
-        at = _local(reading, zone)
-        of_noise = [one for one in windows if at is not None and _sounds(one, at)]
+        of_noise = noises_of(reading, windows, zone)
         if not shoots or not of_noise or there.intersection(of_noise):
-            readings.append((reading, at))
+            readings.append((reading, _local(reading, zone)))
     timed = [shoot for shoot in shoots if shoot.timed]
     then = tuple(
         reading
@@ -181,6 +178,14 @@ def readings_for(
     )
     every = tuple(reading for reading, _ in readings)
     return Counted(then or every, bool(then) if timed else None)
+
+
+def noises_of(
+    reading: NoiseReading, windows: Iterable[NoiseWindowRecord], zone: str | None
+) -> list[NoiseWindowRecord]:
+    """The recurring noises that were there when a reading was taken."""
+    at = _local(reading, zone)
+    return [] if at is None else [window for window in windows if _sounds(window, at)]
 
 
 @dataclass(frozen=True)

@@ -11,11 +11,11 @@ import numpy as np
 from scout.calc.geometry import FloatArray, require
 from scout.calc.published import rows
 from scout.errors import OutOfRange
+from scout.values import Figure, said
 
 NC_BANDS_HZ: tuple[int, ...] = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
 LEAST_NC, MOST_NC = 15, 65  # the curves that are printed
 TIE = 1e-9
-SPEECH_BANDS_HZ: tuple[int, ...] = (500, 1000, 2000, 4000)
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ def noise_criterion(bands_db: Mapping[int, float]) -> NoiseCriterion:
         raise OutOfRange(
             "bands_db",
             None,
-            f"has no level at {missing[0]} Hz; all octaves from 63 to 8000 Hz are needed",
+            said("refusal.octave_missing", band=Figure(missing[0], "Hz")),
         )
     spectrum = require("bands_db", [bands_db[band] for band in NC_BANDS_HZ])
     names, levels = _curves()
@@ -86,13 +86,3 @@ def noise_criterion(bands_db: Mapping[int, float]) -> NoiseCriterion:
 def whole_nc(nc: float) -> int:
     """NC as it is printed: the nearest whole number, halves up (33.75 is 34)."""
     return int(np.floor(require("nc", nc) + 0.5 + TIE))
-
-
-def speech_interference_db(bands_db: Mapping[int, float]) -> float:
-    """Mean of the octaves 500, 1000, 2000 and 4000 Hz (ANSI/ASA S12.2) [dB]; blind to hum and
-    rumble.
-    """
-    missing = [band for band in SPEECH_BANDS_HZ if band not in bands_db]
-    if missing:
-        raise OutOfRange("bands_db", None, f"has no level at {missing[0]} Hz")
-    return float(np.mean(require("bands_db", [bands_db[band] for band in SPEECH_BANDS_HZ])))
