@@ -481,11 +481,10 @@ def _flutter(shell: _Shell, bare: Iterable[_Piece], room_s: float) -> FacingWall
 
 
 def _general(room: RoomRecord) -> list[Said]:
-    missing = [Word("fact", "room.setting")] if room.setting is None else []
-    missing += [
-        Word("kind", f"{kind}.many") for kind in ("windows", "doors") if getattr(room, kind) is None
+    missing = [
+        f"room.{name}" for name in ("setting", "windows", "doors") if getattr(room, name) is None
     ]
-    assumed = [said("reverb.taken", facts=Many(tuple(missing)))] if missing else []
+    assumed = [said("reverb.taken", facts=words("fact", missing))] if missing else []
     openings = (*(room.windows or ()), *(room.doors or ()))
     if any(opening.material is None for opening in openings):
         assumed.append(said("reverb.usual_openings"))

@@ -26,7 +26,7 @@ from scout.calc.sound.speech import (
     speech_db,
 )
 from scout.records.sheet import Kit, Mic, RoomRecord, RoomSheet
-from scout.values import Figure, Many, Name, Said, Word, said
+from scout.values import Figure, Many, Said, Word, said
 
 USUAL_EFFORT = "normal"
 RUMBLE_DB = 15.0  # C less A (common practice): the A figure flatters
@@ -190,7 +190,7 @@ def placement(
             kind=mic.kind,
             critical_distance_m=critical,
             noise_db=at_mic,
-            unknown=said("mic.no_distance", mic=Name(mic.id)),
+            unknown=unmeasured(f"kit.mics.{mic.id}.distance_m"),
         )
     speech = speech_db(effort, mic.distance_m)
     snr = None if at_mic is None else speech - at_mic

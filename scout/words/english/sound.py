@@ -58,7 +58,6 @@ MESSAGES = {
     # microphones
     "sound.missing": "{reasons}",
     "mic.none": "the kit has no microphones",
-    "mic.no_distance": "the distance of {mic} is not set",
     "mic.missing": "{reasons}[; by noise alone it would be {alone}]",
     "mic.assumed": "The talker faces the microphone; speech falls 6 dB with each doubling of the distance; limits are common practice",
     "mic.effort_taken": "The vocal effort is not given: a normal voice is taken, 60 dBA at 1 m (ISO 9921)",
