@@ -97,12 +97,11 @@ def assess_setup(
     events = daylight.events(sheet.location, on)
     events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
-    heard, wired = sound.sound(sheet, setup.ring), power.power(sheet, placed)
+    heard, wired = sound.sound(setup), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
         *daylight.verdicts(sheet, events, windows, light),
         *bounce_verdicts.verdicts(bounced, around),
-        *sound.verdicts(heard),
         *fit_verdicts.verdicts(plan),
         *fit_flicker.flicker_verdicts(sheet, plan.flicker),
     )

@@ -63,6 +63,11 @@ ACTS: Mapping[str, ActKind] = {
     "turn.subject": _kind("camera", LOAD_IN, turn=Degrees),
     # sound and hours
     "wait.noise": _kind("sound", ON_DAY, noise=Name, spell=Spell),
+    "measure.noise": _kind("sound", BEFORE, hours=Spell),
+    "have.conditions": _kind("sound", ON_DAY, conditions=Name, reading=Name),
+    "hang.blankets": _kind("sound", LOAD_IN, surface=Word, length=Length),
+    "bring.lav": _kind("sound", BEFORE, distance=Length),
+    "move.mic": _kind("sound", ON_DAY, mic=Name, within=Length),
 }
 
 

@@ -21,4 +21,9 @@ MESSAGES = {
     "act.move.subject": "Move the subject {away} off {surface}",
     "act.turn.subject": "Turn the subject by {turn}",
     "act.wait.noise": "Wait out {noise}, {spell}",
+    "act.measure.noise": "Read a minute of the empty room[, {hours}]",
+    "act.have.conditions": "Have {conditions}, as at {reading}",
+    "act.hang.blankets": "Hang blankets over {surface}, {length} long; weight the stands, keep exits and heaters clear",
+    "act.bring.lav": "Bring a lav, {distance} from the mouth",
+    "act.move.mic": "Bring {mic} within {within} of the mouth",
 }
