@@ -151,7 +151,7 @@ class Said(Spoken):
         return f"{self.code}({inside})"
 
 
-Value = Union[Figure, Name, Word, Spell, Many, "Said", int, datetime, date, time]
+Value = Union[Figure, Name, Word, Spell, Many, Said, int, datetime, date, time]
 VALUE_TYPES = (Figure, Name, Word, Spell, Many, Said, int, datetime, date, time)
 
 

@@ -43,6 +43,7 @@ from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
 from scout.records.sheet import Kit, RoomSheet
+from scout.values import Name, Said, said
 
 FAMILIES = (
     daylight.findings,
@@ -98,7 +99,6 @@ def assess_setup(
     heard, wired = sound.sound(sheet, setup.ring), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
-        *daylight.verdicts(sheet, events, windows, light),
         *bounce_verdicts.verdicts(bounced, around),
         *sound.verdicts(heard),
         *power.verdicts(wired),
@@ -173,7 +173,7 @@ def with_kit(sheet: RoomSheet, kit: Kit | None) -> RoomSheet:
     return sheet.model_copy(update={"kit": kit})
 
 
-def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[str, ...]]:
+def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[Said, ...]]:
     """The sheet with the time zone of its coordinates where it names none, and what is to be said
     of that.
     """
@@ -188,12 +188,10 @@ def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[str, ...]]:
     guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
     if guess.name is None:
         return sheet, (guess.note,) if guess.note else ()
-    said = f"the time zone is not recorded: {guess.name} is taken, from the coordinates" + (
-        f" ({guess.note})" if guess.note else ""
-    )
+    taken = said("sun.zone_by_place", zone=Name(guess.name), note=guess.note)
     return sheet.model_copy(
         update={"location": place.model_copy(update={"timezone": guess.name})}
-    ), (said,)
+    ), (taken,)
 
 
 def _local_date(on: date | None, at: datetime | None, zone: str | None) -> date:
@@ -228,6 +226,4 @@ def _cautions(sheet: RoomSheet) -> tuple[str, ...]:
 def _windows_note(sheet: RoomSheet, windows: tuple[WindowSunAnswer, ...]) -> BlockNote:
     """Why there are no windows, where there are none."""
     missing = sheet.room.windows is None and sheet.room.setting != "exterior" and not windows
-    return BlockNote(
-        unknown="because the windows of the room are not recorded" if missing else None
-    )
+    return BlockNote(unknown=said("light.windows_unrecorded") if missing else None)

@@ -45,8 +45,12 @@ def fact_parts(path: str) -> Iterator[tuple[str | None, str]]:
         match = _PART.fullmatch(part)
         name, index = (match[1], match[2]) if match else (part, None)
         number = str(int(index) + 1) if index is not None else None
-        if number is None and (name in SILENT or f"kind.{name}" in MESSAGES):
+        if number is None and f"kind.{name}.many" in MESSAGES and path.endswith(name):
+            yield f"kind.{name}.many", ""  # all of a kind: the windows of the room
+        elif number is None and (name in SILENT or f"kind.{name}" in MESSAGES):
             pass
+        elif (before, name) == ("kit", "camera"):
+            pass  # the camera of the kit, not its mark
         elif before == "surfaces" and is_wall(name):
             yield "surface.wall", name
         elif f"kind.{name}" in MESSAGES and number is not None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess.answers import Crossing, EventsAnswer, SunAnswer
+from scout.assess.answers import Crossing, EventsAnswer, MoonAnswer, SunAnswer
 from scout.assess.daylight.place import Place, place_of, reason
+from scout.calc.daylight.almanac import moon_day
 from scout.calc.daylight.events import DayEvents, day_events
 from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.sun import sun_position
@@ -33,6 +34,7 @@ def events(location: SheetLocation | None, on: date) -> EventsAnswer:
     def shown(at: float | None) -> datetime | None:
         return None if at is None else local_time(at, place.zone, found.spans)
 
+    moon = moon_day(found.spans, latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg)
     notes = []
     if found.grazes:
         notes.append(said("sun.grazes"))
@@ -51,7 +53,12 @@ def events(location: SheetLocation | None, on: date) -> EventsAnswer:
     elif found.state == "polar_night" and found.highest_deg is not None:
         notes.append(said("sun.never_rises", highest=Figure(found.highest_deg, "deg")))
     return EventsAnswer(
-        assumed=(said("sun.convention"), *place.assumed, *_of_clocks(place, found)),
+        assumed=(
+            said("sun.convention"),
+            said("sun.moon"),
+            *place.assumed,
+            *_of_clocks(place, found),
+        ),
         state=found.state,
         dawn=shown(found.first("dawn")),
         sunrise=shown(rises),
@@ -65,6 +72,11 @@ def events(location: SheetLocation | None, on: date) -> EventsAnswer:
             (local_time(start, place.zone), local_time(end, place.zone))
             for start, end in found.low_sun
         ),
+        blue_hours=tuple(
+            (local_time(start, place.zone), local_time(end, place.zone))
+            for start, end in found.blue_hours
+        ),
+        moon=MoonAnswer(shown(moon.rise), shown(moon.set), round(100.0 * moon.lit_share, 1)),
         day_length_min=round(found.day_length_s / 60.0, 2),
         notes=tuple(notes),
     )

@@ -4,22 +4,21 @@ MESSAGES = {
     # findings
     "light.enough": "Daylight is enough {spell}",
     "light.enough.full": (
-        "On {plane} daylight is enough {spell}, under an overcast sky too[; at {at} it is {cloud:signed}"
-        " on what the camera needs][, {sun:signed} under a clear sky][; what is not measured may"
-        " move it: {measure}]"
+        "{plane:cap} daylight is enough {spell}, under an overcast sky too; at {at} it is"
+        " {cloud:signed} on what the camera needs[, {sun:signed} under a clear sky]"
     ),
     "light.clear_only": "{short} short under cloud; a clear sky is enough {spell}",
     "light.clear_only.full": (
-        "On {plane} an overcast sky is {short} short at {at}; a clear sky is enough {spell}"
+        "{plane:cap} an overcast sky is {short} short at {at}; a clear sky is enough {spell}"
     ),
     "light.short": "Daylight is {short} short",
     "light.short.full": (
-        "On {plane} daylight is {short} short at {at} under an overcast sky[, {sun} under a clear"
+        "{plane:cap} daylight is {short} short at {at} under an overcast sky[, {sun} under a clear"
         " one]; the camera needs {needed}"
     ),
-    "light.too_bright": "Daylight is {over} too bright for the camera",
+    "light.too_bright": "{over:cap} too bright for the camera at {brightest}",
     "light.too_bright.full": (
-        "On {plane} daylight is up to {over} over what the camera needs ({needed}), most at"
+        "{plane:cap} daylight is up to {over} over what the camera needs ({needed}), most at"
         " {brightest}[; enough {spell}]"
     ),
     "light.dark": "No daylight at these hours",

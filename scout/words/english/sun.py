@@ -52,7 +52,7 @@ MESSAGES = {
     ),
     "sun.never_sets": "the sun does not set on this date",
     "sun.never_rises": "the sun does not rise on this date; it reaches {highest:1}",
-    "sun.moon": "the moon's times are for a level sea horizon, good to some minutes",
+    "sun.moon": "the moon's times are for a level sea horizon, good to two minutes",
     "sun.local_mean_time": (
         "standard time had not yet come to {zone}: times are on local mean time"
     ),
