@@ -414,7 +414,7 @@ def _sun(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         yield _unknown(SunUnknown, found.events.unknown, sheet)
         return
     if not outdoors and room.windows is None:
-        why = said("light.windows_unrecorded")
+        why = unmeasured("room.windows")
         yield _unknown(SunUnknown, why, sheet, "room.windows")
         return
     through = {row.id: setup.cut(row.direct_sun) for row in found.windows if _bare(room, row.id)}

@@ -99,7 +99,7 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
     if corners is None or room.height_m is None:
         return unmeasured(*(path for path, value in given.items() if value is None))
     if room.windows is None:
-        return said("light.windows_unrecorded")
+        return unmeasured("room.windows")
     plan = tuple((float(x), float(y)) for x, y in corners)
     assumed = [said("light.empty") if room.windows else said("light.no_windows")]
     glazing: list[Glazing] = []

@@ -230,7 +230,7 @@ def _openings(
     if room.corners_m is None or room.height_m is None:
         return unmeasured("room.plan_m" if room.corners_m is None else "room.height_m")
     if room.windows is None:
-        return said("light.windows_unrecorded")
+        return unmeasured("room.windows")
     found = []
     for window in room.windows:
         if not lets_sun_in(window):

@@ -18,7 +18,7 @@ _DAY_S = 86400
 
 def out_of_years() -> Said:
     """Why a date or a time is refused that lies too far off."""
-    return said("refusal.sun.date_reach", first=Figure(FIRST_YEAR), last=Figure(LAST_YEAR))
+    return said("refusal.years", first=Figure(FIRST_YEAR), last=Figure(LAST_YEAR))
 
 
 def spans_of_date(on: date, zone: tzinfo) -> tuple[tuple[float, float], ...]:

@@ -99,7 +99,6 @@ MESSAGES = {
         " the camera's whole range or less)"
     ),
     # what is missing
-    "light.windows_unrecorded": "the windows of the room are not recorded",
     "light.covered": (
         "a covered place is open at its sides, and how much sky they show is not recorded"
     ),

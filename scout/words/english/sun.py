@@ -24,9 +24,6 @@ MESSAGES = {
     "sun.zone_by_longitude": (
         "the time zone is not recorded: times are on UTC{hours:signed}, from the longitude alone"
     ),
-    "sun.zone_by_place": (
-        "the time zone is not recorded: {zone} is taken, from the coordinates[ ({note})]"
-    ),
     "sun.at_pole": "at a pole bearings are counted from the meridian of the longitude given",
     "sun.sea_level": (
         "the height above the sea is not recorded: sea level is taken, which moves the sun by less"
@@ -199,7 +196,6 @@ MESSAGES = {
     "country.zone": "from the time zone alone",
     "country.unknown": "neither coordinates nor time zone name a country",
     # refusals
-    "refusal.sun.date_reach": "is outside the years {first} to {last}",
     "refusal.sun.no_offset": "has no offset from UTC; write one, as in 2026-06-21T14:00:00+01:00",
     "refusal.sun.points_apart": "must be {least} to {most} from the first point",
     "refusal.sun.shadow_apart": "must not be the point where the shadow starts",
