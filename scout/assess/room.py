@@ -100,7 +100,6 @@ def assess_setup(
     heard, wired = sound.sound(setup), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
-        *daylight.verdicts(sheet, events, windows, light),
         *bounce_verdicts.verdicts(bounced, around),
         *fit_verdicts.verdicts(plan),
         *fit_flicker.flicker_verdicts(sheet, plan.flicker),
@@ -187,12 +186,9 @@ def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[Said, ...]]:
         return sheet, ()
     guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
     if guess.name is None:
-        note: Any = guess.note
-        return sheet, (note,) if note else ()
-    # a note is a Said once calc/timezones speaks in values
-    note = Name(guess.note) if isinstance(guess.note, str) else guess.note
+        return sheet, (guess.note,) if guess.note else ()
     named = place.model_copy(update={"timezone": guess.name})
-    taken = said("room.zone_taken", zone=Name(guess.name), note=note)
+    taken = said("room.zone_taken", zone=Name(guess.name), note=guess.note)
     return sheet.model_copy(update={"location": named}), (taken,)
 
 

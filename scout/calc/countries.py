@@ -7,9 +7,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import Literal
 
 from scout.calc.timezones import zone_at
+from scout.values import Said, said
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class CountryGuess:
     """
 
     codes: tuple[str, ...]
-    basis: Literal["coordinates", "nearest_land", "time_zone"] | None = None
+    basis: Said
 
 
 @cache
@@ -59,7 +59,12 @@ def country_of(
                 dict.fromkeys(code for name in names for code in _zones("zone.tab").get(name, ()))
             )
             if codes:
-                return CountryGuess(codes, "nearest_land" if guess.distance_km else "coordinates")
+                return CountryGuess(
+                    codes,
+                    said("country.coordinates")
+                    if not guess.distance_km
+                    else said("country.nearest"),
+                )
     if timezone is not None:
         codes = tuple(
             dict.fromkeys(
@@ -67,5 +72,5 @@ def country_of(
             )
         )
         if codes:
-            return CountryGuess(codes, "time_zone")
-    return CountryGuess(())
+            return CountryGuess(codes, said("country.zone"))
+    return CountryGuess((), said("country.unknown"))

@@ -14,8 +14,8 @@ import numpy as np
 from scout.assess.answers import BlockNote, DaylightAnswer, Point, WindowLightAnswer
 from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY
 from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.daylight.marks import ground_of
 from scout.assess.daylight.place import facings_of, place_of
-from scout.assess.daylight.planes import ground_of
 from scout.assess.daylight.room import reckoned
 from scout.calc.bounce.reach import Face, all_landing, face, lux_of, view
 from scout.calc.bounce.shift import RISKS, shifts
@@ -45,6 +45,7 @@ from scout.calc.daylight.sun import sun_position
 from scout.calc.geometry import FloatArray, walls
 from scout.errors import OutOfRange
 from scout.records.sheet import RoomSheet
+from scout.values import Said
 
 Sky = Literal["overcast", "clear"]
 MOST_HOURS = 5
@@ -118,8 +119,8 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | str:
     """The room for daylight in colour, or why there is none ("because ...")."""
     facings, place = facings_of(sheet, on), place_of(sheet.location)
     found = reckoned(sheet, facings)
-    if isinstance(found, str):
-        return found
+    if isinstance(found, Said):
+        return str(found)
     if not found.glazing:
         return NO_PANES
     if lit.missing:

@@ -18,7 +18,7 @@ from scout.calc.power.current import (
 from scout.calc.power.plugs import most_through_one_plug_a, plugs_at, plugs_of
 from scout.records.kit import Charger, Kit, Light
 from scout.records.sheet import Circuit, Outlet, RoomRecord, SheetLocation
-from scout.values import Figure, Many, Name, Said, Word, names, said
+from scout.values import Figure, Many, Name, Said, names, said
 
 UNRECORDED = "not recorded"
 # stands for a breaker nobody has read: the plan may put lights there, and then says that it cannot
@@ -119,7 +119,7 @@ def supplies(room: RoomRecord, kit: Kit | None, location: SheetLocation | None =
     if kit is None or kit.continuous_share is None:
         assumed.append(said("power.share", share=Figure(CONTINUOUS_SHARE * 100, "%")))
     country = (
-        CountryGuess(())
+        CountryGuess((), said("country.unknown"))
         if location is None
         else country_of(location.latitude_deg, location.longitude_deg, location.timezone)
     )
@@ -255,7 +255,7 @@ def _about_country(
             said(
                 "power.country_plug",
                 country=codes,
-                basis=Word("country", country.basis or "coordinates"),
+                basis=country.basis,
                 amperes=Figure(amperes, "A"),
                 volts=Figure(volts, "V"),
                 plug=Name(plug),

@@ -15,7 +15,7 @@ MESSAGES = {
     "act.measure.circuits": "Switch the breakers of {circuits} and see what goes off",
     "act.bring.light": "Bring light: {short} more on the face",
     "act.measure": "Measure {facts}",
-    "act.close.covering": "Close the covering of {windows}",
+    "act.close.covering": "Shut the sun out of {windows}",
     "act.camera.nd": "Put {stops} of ND on the lens",
     "act.hang.white": "Hang white on {surface}, {area}",
     "act.move.subject": "Move the subject {away} off {surface}",

@@ -718,7 +718,7 @@ def test_where_the_country_is_known_its_plug_is_the_limit() -> None:
     assert acts(finding) == ["swap.light", "bring.battery"]
     assert finding.acts[0]["most"] == Figure(2990.0, "VA")  # by hand: 13 x 230
     plug = assumed(found, "power.country_plug")
-    assert (plug["country"].items, plug["basis"].key) == ((Name("GB"),), "coordinates")
+    assert (plug["country"].items, plug["basis"].code) == ((Name("GB"),), "country.coordinates")
 
 
 def test_a_plug_loaded_for_hours_is_told() -> None:
@@ -807,7 +807,7 @@ def test_a_zone_of_many_countries_says_so() -> None:
     assert found.feasible is True
     plug = assumed(found, "power.country_plug")
     assert {Name("DE"), Name("DK")} <= set(plug["country"].items)
-    assert (plug["amperes"], plug["basis"].key) == (Figure(16.0, "A"), "time_zone")
+    assert (plug["amperes"], plug["basis"].code) == (Figure(16.0, "A"), "country.zone")
     assert [(one.least_a, one.most_a) for one in found.plugs] == [(13, 16)]
 
 
