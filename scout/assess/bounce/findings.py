@@ -14,6 +14,7 @@ from scout.assess.answers import (
     WindowLightAnswer,
 )
 from scout.assess.bounce.room import surface_words
+from scout.assess.bounce.worst import best_of
 from scout.assess.setup import Setup
 from scout.calc.bounce.shift import POINTLESS_STOPS, RISKS
 
@@ -89,23 +90,6 @@ def window_verdict(rows: Sequence[WindowLightAnswer]) -> Verdict | None:
         WINDOWS,
         level,
         f"{start}: the shadow side{under} goes {worst.tint}{where} (grey {worst.delta_e:.1f} off){lit}",
-    )
-
-
-def _rank(row: BounceAnswer) -> tuple[bool, bool, int, float]:
-    """Worth the lamp first, then from above or the side before from below, then the colour, then
-    the loss.
-    """
-    loss = row.loss_stops if row.loss_stops is not None else 99.0
-    return loss > POINTLESS_STOPS, row.surface == "floor", RISKS.index(row.risk or "high"), loss
-
-
-def best_of(rows: Sequence[BounceAnswer]) -> BounceAnswer | None:
-    """The surface to bounce one light off, of its judged rows; None when none could be judged."""
-    return min(
-        (row for row in rows if row.risk is not None and row.loss_stops is not None),
-        key=_rank,
-        default=None,
     )
 
 

@@ -11,9 +11,9 @@ import numpy as np
 
 from scout.assess.answers import BounceAnswer, Placement, RemedyAnswer, Risk, SurroundAnswer
 from scout.assess.bounce.bounce import Aimed, Sides, aimed, sides_of, subject_look
-from scout.assess.bounce.findings import best_of
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, surface_words
+from scout.assess.bounce.worst import best_of
 from scout.calc.bounce.reach import View, face, lux_of, spot
 from scout.calc.bounce.shift import (
     GREY_STEPS,
