@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from scout.assess.answers import BounceAnswer, RoomAssessment, SurroundAnswer, WindowLightAnswer
+from scout.assess.answers import (
+    BounceAnswer,
+    Risk,
+    RoomAssessment,
+    SurroundAnswer,
+    WindowLightAnswer,
+)
 from scout.calc.bounce.shift import POINTLESS_STOPS, RISKS
 
 Judged = BounceAnswer | SurroundAnswer | WindowLightAnswer
@@ -48,3 +54,15 @@ def _rank(row: BounceAnswer) -> tuple[bool, bool, int, float]:
     """
     loss = row.loss_stops if row.loss_stops is not None else 99.0
     return loss > POINTLESS_STOPS, row.surface == "floor", RISKS.index(row.risk or "high"), loss
+
+
+WORTH = 0.5  # CIEDE2000: what gains less is not worth the walk (common practice)
+FALLS_TO = 2 / 3  # of the cast: what leaves more of it, in the same class, changes nothing to see
+
+
+def helps(before: float, after: float, doubt: float, risk_before: Risk, risk_after: Risk) -> bool:
+    """Whether an act that changes a cast is worth offering: it falls by more than its doubt, to a
+    lower class or to two thirds, and no class rises.
+    """
+    lower, same = RISKS.index(risk_after) < RISKS.index(risk_before), risk_after == risk_before
+    return before - after > max(doubt, WORTH) and (lower or (same and after <= FALLS_TO * before))
