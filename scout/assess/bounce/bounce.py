@@ -36,7 +36,7 @@ from scout.calc.bounce.reach import (
     view,
     views,
 )
-from scout.calc.bounce.shift import POINTLESS_STOPS, Shift, nearest_gels, shifts
+from scout.calc.bounce.shift import POINTLESS_STOPS, RISKS, Shift, nearest_gels, shifts
 from scout.calc.bounce.spectra import reflected_share
 from scout.calc.bounce.surface import SKINS
 from scout.calc.geometry import FloatArray
@@ -392,32 +392,40 @@ def _moved(at: Point, by_m: tuple[float, float]) -> Point:
 
 
 def _surround_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnswer]:
-    lamp, direct = found.lamp, found.direct
     if not lit.missing:
         return _two_rows(found, lit, carried)
+    lamp, direct, light = found.lamp, found.direct, found.lamp.colour.spectrum
     dark, pale = carried.variants[0], carried.variants[-1]
+    contrast = (
+        _stops(direct + pale.key_lux, pale.shadow_lux),
+        _stops(direct + dark.key_lux, dark.shadow_lux),
+    )
+    each: tuple[tuple[Literal["key", "shadow"], float, list[FloatArray], tuple[float, float]], ...]
+    each = (
+        ("key", direct, [dark.key, pale.key], (dark.key_lux, pale.key_lux)),
+        ("shadow", 0.0, [dark.shadow, pale.shadow], (dark.shadow_lux, pale.shadow_lux)),
+    )
     rows = []
-    for side, lux in (
-        ("key", (dark.key_lux, pale.key_lux)),
-        ("shadow", (dark.shadow_lux, pale.shadow_lux)),
-    ):
-        contrast = (
-            _stops(direct + pale.key_lux, pale.shadow_lux),
-            _stops(direct + dark.key_lux, dark.shadow_lux),
+    for side, straight, ends, lux in each:
+        row = SurroundAnswer(
+            light=lamp.id,
+            side=side,
+            assumed=found.assumed,
+            unknown=lit.because(),
+            direct_lux=lamp.lux(straight),
+            bounced_lux_range=lux if lamp.lux_at_1m is not None else None,
+            contrast_stops_range=(contrast[0], contrast[1])
+            if side == "shadow" and contrast[0] is not None and contrast[1] is not None
+            else None,
         )
-        rows.append(
-            SurroundAnswer(
-                light=lamp.id,
-                side="key" if side == "key" else "shadow",
-                assumed=found.assumed,
-                unknown=lit.because(),
-                direct_lux=lamp.lux(direct if side == "key" else 0.0),
-                bounced_lux_range=lux if lamp.lux_at_1m is not None else None,
-                contrast_stops_range=(contrast[0], contrast[1])
-                if side == "shadow" and contrast[0] is not None and contrast[1] is not None
-                else None,
+        if min(lux) + straight > 0:
+            drawn = shifts(light, light * (np.stack(ends) + straight))
+            casts = [shift.delta_e for shift in drawn]
+            least = min((shift.risk for shift in drawn), key=RISKS.index)
+            row = replace(
+                row, risk_range=(least, RISKS[-1]), delta_e_range=(min(casts), max(casts))
             )
-        )
+        rows.append(row)
     return rows
 
 

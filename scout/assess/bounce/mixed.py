@@ -4,7 +4,7 @@ to switch off or gel.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -30,6 +30,7 @@ from scout.assess.bounce.windows import (
     Hour,
     Sky,
     WindowRoom,
+    always,
     came_to,
     hour_of,
     side_of,
@@ -75,11 +76,13 @@ def mixed_light(
     *,
     sky: Sky = "overcast",
     on: date | None = None,
+    within: Callable[[datetime], bool] = always,
 ) -> MixedAnswer:
     """Key, windows and practicals on both cheeks at an hour, the brightest overcast one when none
     is given. Never raises for a valid sheet.
 
-    sky: the state of it; on: the local date, that of `at` when not given
+    sky: the state of it; on: the local date, that of `at` when not given; within: the hours of the
+        setup
     """
     lit = lit_room(sheet)
     if isinstance(lit, Said):
@@ -132,7 +135,7 @@ def mixed_light(
             missing.append(made)
         else:
             sources.append(made)
-    window = _window(sheet, lit, ways, found.subject, light, on, (sky, at), assumed)
+    window = _window(sheet, lit, ways, found.subject, light, on, (sky, at), within, assumed)
     if isinstance(window, Said):
         missing.append(window)
     elif window is not None:
@@ -229,6 +232,7 @@ def _window(
     light: DaylightAnswer,
     on: date | None,
     asked: tuple[Sky, datetime | None],
+    within: Callable[[datetime], bool],
     assumed: list[Text],
 ) -> _Source | Said | None:
     """Daylight through all the windows at the hour on both cheeks, or why it is left out; None for
@@ -241,7 +245,11 @@ def _window(
     ):
         return None
     mark = light.marks.get("subject")
-    points = [point for point in mark.series if point.overcast_lux] if mark is not None else []
+    points = [
+        point
+        for point in (mark.series if mark is not None else ())
+        if point.overcast_lux and within(point.at)
+    ]
     if at is None and points:
         at = max(points, key=lambda one: one.overcast_lux or 0.0).at
     if at is None:

@@ -19,10 +19,9 @@ from scout.calc.bounce.spectra import d65, xyz
 from scout.calc.bounce.surface import SKINS
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
-from scout.values import Said, Word, said
+from scout.values import Said, Word
 
 PATCHES = ("white", "grey", *SKINS)
-OPEN_SIDE = said("bounce.open")
 SHOWN = 0.85  # a white card is shown a little under the screen's white, so that a tint has room
 
 
@@ -35,7 +34,7 @@ class SurfaceLook:
     code: str | None = None
     colour: Word | None = None  # the everyday name nearest to it
     level: float | None = None
-    why: Said | None = None
+    is_open: bool = False
 
 
 @dataclass(frozen=True)
@@ -70,7 +69,7 @@ def surface_looks(sheet: RoomSheet) -> tuple[SurfaceLook, ...] | Said:
                 SurfaceLook(
                     name,
                     of_surface(name),
-                    why=OPEN_SIDE if name in lit.open_sides else lit.missing[name],
+                    is_open=name in lit.open_sides,
                 )
             )
             continue

@@ -20,7 +20,6 @@ from scout.assess.answers import (
     SurroundAnswer,
     act,
 )
-from scout.assess.answers.acts import ACTS
 from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.bounce.bounce import Aimed, Sides, aimed, sides_of, subject_look
 from scout.assess.bounce.lamp import Lamp, lamp_of
@@ -90,15 +89,18 @@ def acts_for(
 
 def _with_lights(rows: list[RemedyAnswer]) -> tuple[RemedyAnswer, ...]:
     """The rows with every light that the same act serves named in it."""
-    serves: dict[Act, list[str]] = {}
+
+    def deed(row: RemedyAnswer) -> Act:
+        others = tuple(pair for pair in row.act.values if pair[0] != "lights")
+        return replace(row.act, values=others, buys=None)
+
+    serves: dict[Act, dict[str, None]] = {}
     for row in rows:
-        serves.setdefault(replace(row.act, buys=None), []).append(row.light)
+        serves.setdefault(deed(row), {})[row.light] = None
     named = []
     for row in rows:
-        lights = dict.fromkeys(serves[replace(row.act, buys=None)])
-        values = row.act.values
-        if "lights" in ACTS[row.act.code].values:
-            values = (*values, ("lights", names(lights)))
+        lights = names(serves[deed(row)])
+        values = tuple((key, lights if key == "lights" else one) for key, one in row.act.values)
         named.append(replace(row, act=replace(row.act, values=values)))
     return tuple(named)
 
@@ -239,7 +241,7 @@ def _gelled(case: _Case) -> RemedyAnswer | None:
     gels = nearest_gels(case.direct, case.before, case.shift)
     if gels is None:
         return None
-    deed = act("gel.light", gels=words("gel", gels.names))
+    deed = act("gel.light", gels=words("gel", gels.names), lights=names([case.light]))
     ends = [case.after(deed, spectrum) for spectrum in gels.through(case.before)]
     return max(
         (row for row in ends if row is not None), key=lambda row: row.delta_e_after, default=None
@@ -345,7 +347,10 @@ def _flagged(case: _Case, lit: LitRoom, there: Aimed, now: Sides) -> RemedyAnswe
         return None
     left, away_m = blocked
     arriving = left.arriving(lit.reflectance[0], there.laid, now.landing)
-    return case.after(act("flag.black", away=Figure(away_m, "m")), case.direct * arriving)
+    return case.after(
+        act("flag.black", away=Figure(away_m, "m"), lights=names([case.light])),
+        case.direct * arriving,
+    )
 
 
 def _behind_flag(lit: LitRoom, looks: View, there: Aimed) -> tuple[View, float] | None:
@@ -402,15 +407,18 @@ def _covers(cases: list[_Case], lit: LitRoom) -> Iterator[tuple[_Case, RemedyAns
             count = min(int(np.searchsorted(size, share * size[-1] - 1e-9)) + 1, len(size))
             there = lit.reflectance[0].copy()
             there[order[:count]] = WHITE
-            deed = _white(surface, float(size[count - 1]))
-            rows = [(case, case.after(deed, case.again(there))) for case in blaming]
+            area_m2 = float(size[count - 1])
+            rows = [
+                (case, case.after(_white(surface, area_m2, case.light), case.again(there)))
+                for case in blaming
+            ]
             if share == 1.0 or all(row and row.risk_after not in TO_MEND for _, row in rows):
                 yield from ((case, row) for case, row in rows if row is not None)
                 break
 
 
-def _white(surface: str, area_m2: float) -> Act:
-    named, area = of_surface(surface), Figure(area_m2, "m2")
+def _white(surface: str, area_m2: float, light: str) -> Act:
+    named, area, lights = of_surface(surface), Figure(area_m2, "m2"), names([light])
     if surface == "floor":
-        return act("lay.white", surface=named, area=area)
-    return act("hang.white", surface=named, area=area)
+        return act("lay.white", surface=named, area=area, lights=lights)
+    return act("hang.white", surface=named, area=area, lights=lights)

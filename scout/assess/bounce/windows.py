@@ -240,6 +240,11 @@ def came_to(room: WindowRoom, side: Side, hour: Hour) -> Came:
     return Came(direct, bounced, float(straight.sun[0]))
 
 
+def always(_: datetime) -> bool:
+    """Hours without end."""
+    return True
+
+
 def towards_windows(room: WindowRoom, subject: Point) -> FloatArray:
     """(3,) level unit vector along which most overcast daylight comes straight to the subject; to
     the nearest pane's middle where none does.
@@ -265,15 +270,18 @@ def towards_windows(room: WindowRoom, subject: Point) -> FloatArray:
 
 
 def hours(
-    light: DaylightAnswer, at: datetime | None, height_deg: Callable[[datetime], float]
+    light: DaylightAnswer,
+    at: datetime | None,
+    height_deg: Callable[[datetime], float],
+    within: Callable[[datetime], bool] = always,
 ) -> tuple[tuple[Sky, datetime], ...]:
     """The instants worth looking at: the brightest overcast hour, useful whole hours of a clear
     day, and one that is asked for under both skies.
 
-    height_deg: of the sun
+    height_deg: of the sun;  within: whether an instant lies in the hours of the setup
     """
     mark = light.marks.get("subject")
-    series = mark.series if mark is not None else ()
+    series = [point for point in (mark.series if mark is not None else ()) if within(point.at)]
     overcast = [point for point in series if point.overcast_lux]
     found: list[tuple[Sky, datetime]] = [("overcast", at)] if at is not None else []
     if overcast and at is None:
@@ -298,7 +306,11 @@ def hours(
 
 
 def window_surround(
-    sheet: RoomSheet, on: date, light: DaylightAnswer, at: datetime | None = None
+    sheet: RoomSheet,
+    on: date,
+    light: DaylightAnswer,
+    at: datetime | None = None,
+    within: Callable[[datetime], bool] = always,
 ) -> tuple[tuple[WindowLightAnswer, ...], BlockNote]:
     """Two rows, lit and shadow side, for each hour worth looking at, and what holds for all of
     them. Never raises for a valid sheet.
@@ -319,7 +331,10 @@ def window_surround(
         if point.at.minute == 0 and point.clear_lux
     }
     wanted = hours(
-        light, at, lambda when: sun.elevation_deg if (sun := suns.get(when)) is not None else 0.0
+        light,
+        at,
+        lambda when: sun.elevation_deg if (sun := suns.get(when)) is not None else 0.0,
+        within,
     )
     if not wanted:
         return (), BlockNote(
