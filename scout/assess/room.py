@@ -100,7 +100,6 @@ def assess_setup(
     heard, wired = sound.sound(setup), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
-        *bounce_verdicts.verdicts(bounced, around),
         *fit_verdicts.verdicts(plan),
         *fit_flicker.flicker_verdicts(sheet, plan.flicker),
     )
@@ -141,10 +140,12 @@ def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None)
     sheet, _ = _with_zone(setup.sheet)
     setup = replace(setup, sheet=sheet)
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
-    daylit, note = bounce_windows.window_surround(sheet, found.date, found.daylight, at)
+    daylit, note = bounce_windows.window_surround(
+        sheet, found.date, found.daylight, at, setup.within
+    )
     overcast, clear = (
         bounce_mixed.mixed_light(
-            sheet, found.placements, found.daylight, at, sky=sky, on=found.date
+            sheet, found.placements, found.daylight, at, sky=sky, on=found.date, within=setup.within
         )
         for sky in ("overcast", "clear")
     )

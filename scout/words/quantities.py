@@ -130,6 +130,7 @@ def significant(value: float, digits: int) -> float:
 
 
 def _stops(value: float, decimals: int, bare: bool, signed: bool, reader: Reader) -> str:
+    value = float(f"{value:.{decimals}f}")
     halves = value * 2
     if abs(halves - round(halves)) < 1e-9:
         whole, half = divmod(abs(round(halves)), 2)

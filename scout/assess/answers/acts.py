@@ -57,7 +57,15 @@ ACTS: Mapping[str, ActKind] = {
     "close.covering": _kind("light", ON_DAY, windows=Many),
     "camera.nd": _kind("camera", ON_DAY, stops=Stops),
     # colour
-    "hang.white": _kind("light", LOAD_IN, surface=Word, area=Area),
+    "hang.white": _kind("light", LOAD_IN, surface=Word, area=Area, lights=Many),
+    "lay.white": _kind("light", LOAD_IN, surface=Word, area=Area, lights=Many),
+    "gel.light": _kind("light", LOAD_IN, gels=Many, lights=Many),
+    "gel.practical": _kind("light", LOAD_IN, practical=Name),
+    "gel.windows": _kind("light", LOAD_IN, light=Name),
+    "key.daylight": _kind("light", LOAD_IN, light=Name),
+    "practical.off": _kind("light", ON_DAY, practical=Name),
+    "flag.black": _kind("light", LOAD_IN, away=Length, lights=Many),
+    "camera.balance": _kind("camera", ON_DAY, surface=Word),
     # space
     "move.subject": _kind("camera", LOAD_IN, away=Length, surface=Word),
     "turn.subject": _kind("camera", LOAD_IN, turn=Degrees),

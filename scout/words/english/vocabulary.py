@@ -1,5 +1,7 @@
 """Words of the sheet and names of its fields."""
 
+from scout.calc.bounce.named import NAMED
+
 MESSAGES = {
     "value.missing": "unknown",
     "spell": "{start} to {end}",
@@ -113,6 +115,28 @@ MESSAGES = {
     "risk.low": "low",
     "risk.medium": "medium",
     "risk.high": "high",
+    "tint.pink": "pink",
+    "tint.red": "red",
+    "tint.orange": "orange",
+    "tint.yellow": "yellow",
+    "tint.green": "green",
+    "tint.blue_green": "blue-green",
+    "tint.blue": "blue",
+    "tint.violet": "violet",
+    "patch.white": "white",
+    "patch.grey": "grey",
+    "patch.light skin": "light skin",
+    "patch.dark skin": "dark skin",
+    "patch.rosy skin": "rosy skin",
+    "patch.golden skin": "golden skin",
+    "pick.wall": "the wall",
+    "pick.card": "the card",
+    "side.key": "lit side",
+    "side.shadow": "shadow side",
+    "cheek.key": "key side",
+    "cheek.other": "other side",
+    "sky.overcast": "overcast sky",
+    "sky.clear": "clear sky",
     "effort.relaxed": "relaxed",
     "effort.normal": "normal",
     "effort.raised": "raised",
@@ -169,6 +193,9 @@ MESSAGES = {
     "fact.finish": "finish",
     "fact.material": "material",
     "fact.at_m": "place",
+    "fact.aim_m": "aim",
+    "fact.beam_deg": "beam angle",
+    "fact.lux_at_1m": "lux at 1 m",
     "fact.lumens": "lumens",
     "fact.cct_k": "colour temperature",
     "fact.duv": "tint",
@@ -257,3 +284,11 @@ MESSAGES = {
     "kind.stands.many": "stands",
     "fact.distance_m": "distance",
 }
+# Gels by the grades of the trade, and wall colours by their everyday names.
+GRADES = {"1_8": "1/8", "1_4": "1/4", "1_2": "1/2", "full": "full"}
+GELS = {"ctb": "CTB", "cto": "CTO", "minus_green": "minus green", "plus_green": "plus green"}
+MESSAGES |= {
+    f"gel.{gel}_{grade}": f"{amount} {name}"
+    for gel, name in GELS.items()
+    for grade, amount in GRADES.items()
+} | {f"paint.{name}": name for name in NAMED}
