@@ -19,6 +19,7 @@ from scout.assess.answers import (
     RoomAssessment,
     When,
     act,
+    unmeasured,
 )
 from scout.assess.daylight.events import events, sun_answer
 from scout.assess.daylight.judged import (
