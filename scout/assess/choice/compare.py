@@ -64,7 +64,7 @@ class NeedCell:
 
     level: CellLevel
     figure: Value | None
-    why: Said | Name
+    why: Said
 
 
 @dataclass(frozen=True)
@@ -549,7 +549,7 @@ def _budget(need: BudgetNeed, case: _Case) -> NeedCell:
     if place.fee_amount is None:
         return NeedCell("unknown", said("need.not_recorded"), said("need.no_fee_known"))
     if place.fee_amount == 0:
-        return NeedCell("pass", said("need.no_fee"), note or said("need.free"))
+        return NeedCell("pass", said("need.no_fee"), _list(note or said("need.free")))
     figure = _money(place.fee_amount, place.fee_currency)
     if place.fee_currency is None:
         return NeedCell("unknown", figure, said("need.no_currency"))

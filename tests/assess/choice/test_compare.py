@@ -86,7 +86,7 @@ def judged(
     facts: CandidateFacts | None = None,
     *,
     also: tuple[dict[str, Any], ...] = (),
-) -> NeedCell:
+) -> Any:
     """The cell of one need for one room."""
     needs = [{"strength": "must", **n} for n in (need, *also)]
     return (
@@ -116,7 +116,9 @@ def value_in(value: Any, name: str) -> Any:
     if not isinstance(value, Said):
         return None
     own = dict(value.values)
-    return own[name] if name in own else value_in(Many(tuple(own.values())), name)
+    if name in own:
+        return own[name]
+    return value_in(Many(tuple(part for part in own.values() if part is not None)), name)
 
 
 def check(cell: NeedCell, level: str, figure: Any, why: str) -> None:
@@ -183,7 +185,7 @@ def framing(
     distance: float | None,
     *,
     fits: bool | None,
-    why: Said | None = None,
+    why: Any = None,
     unknown: Said | None = None,
 ) -> a.FramingAnswer:
     return a.FramingAnswer(
@@ -475,7 +477,7 @@ def test_watts_by_the_share_of_the_kit() -> None:
 
 
 def test_watts_of_a_circuit_that_no_outlet_of_the_room_hangs_on() -> None:
-    def cell(watts: float, *outlets: dict[str, Any]) -> NeedCell:
+    def cell(watts: float, *outlets: dict[str, Any]) -> Any:
         circuits = [{"id": "K1", **RING}, {"id": "K2", **RING}]
         room = {"circuits": circuits, "outlets": list(outlets)}
         return judged({"topic": "watts", "watts": watts}, candidate(room=room))

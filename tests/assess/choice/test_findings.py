@@ -28,7 +28,7 @@ def found(
     begin: time | None = None,
     end: time | None = None,
     power: a.PowerAnswer | None = None,
-) -> dict[str, a.Finding]:
+) -> dict[str, Any]:
     """What it comes to, by code."""
     kept = None if place is None else LocationRecord.read({"name": "Mill", **place})
     sheet = read_sheet({"schema": "room-sheet/1", "room": room or {}})
