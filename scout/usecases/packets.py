@@ -13,7 +13,6 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.exc import IntegrityError
 
-from scout.assess.choice.compare import Comparison
 from scout.assess.daylight import findings as daylight
 from scout.assess.fit import fit
 from scout.assess.power import power
@@ -85,7 +84,7 @@ def print_packet(
             prepared_by=work.name,
             locations=_locations(work, rooms, production_id, units, progress),
             comparisons=tuple(
-                PacketComparison(translate.to_record(scene), _compared(work, scene.id, units))
+                PacketComparison(translate.to_record(scene), productions.compare(work, scene.id))
                 for scene in jobs.scenes(work.db, production_id)
             ),
             cautions=tuple(retold(str(caution), units) for caution in _cautions()),
@@ -167,10 +166,6 @@ def _rooms(work: Work, production_id: int) -> list[models.Room]:
 
 def _places(rooms: list[models.Room]) -> list[models.Location]:
     return list({room.location_id: room.location for room in rooms}.values())
-
-
-def _compared(work: Work, scene_id: int, units: Units) -> Comparison:
-    return productions.compare(work, scene_id, units=units)
 
 
 def _locations(
