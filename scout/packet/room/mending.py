@@ -5,6 +5,7 @@ mixed light.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from reportlab.platypus.flowables import Flowable
 
@@ -45,7 +46,7 @@ def best_remedies(rows: Sequence[RemedyAnswer]) -> list[RemedyAnswer]:
     """What helps most: for every light and side the best, then second ones while there is room, in
     the order of the sides.
     """
-    by_target: dict[tuple[str, str], list[RemedyAnswer]] = {}
+    by_target: dict[tuple[str, Any], list[RemedyAnswer]] = {}
     for row in rows:
         if _helps(row):
             by_target.setdefault((row.light, row.target), []).append(row)
