@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import ClassVar
 
 import numpy as np
 
@@ -19,6 +20,7 @@ from scout.assess.answers import (
     RoomAssessment,
     When,
     act,
+    unmeasured,
 )
 from scout.assess.daylight.events import events, sun_answer
 from scout.assess.daylight.judged import (
@@ -159,7 +161,7 @@ class OnFace(Finding):
 
     code = "sun.on_face"
     topic = "sun"
-    levels = ("problem",)
+    levels: ClassVar[tuple[Level, ...]] = ("problem",)
     spells: Many
     windows: Many
     lasts: Minutes
@@ -232,7 +234,7 @@ class InLens(Finding):
 
     code = "sun.in_lens"
     topic = "sun"
-    levels = ("care",)
+    levels: ClassVar[tuple[Level, ...]] = ("care",)
     spells: Many
 
 
