@@ -15,7 +15,7 @@ import pytest
 
 from scout.assess.answers import as_json
 from scout.assess.daylight import findings as daylight
-from scout.assess.daylight.findings import facts_of
+from scout.assess.daylight.missing import facts_of
 from scout.errors import OutOfRange
 from scout.records.checks import read_sheet
 from scout.records.sheet import RoomSheet, SheetLocation
