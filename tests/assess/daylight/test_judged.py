@@ -6,12 +6,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime, time, timedelta
+from math import log2
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight
+from scout.assess.daylight.findings import marks
 from scout.assess.daylight.judged import judged_light
 from scout.assess.setup import Setup
 from tests.assess.daylight.test_daylight import JUNE, sheet
@@ -201,16 +203,10 @@ def test_both_ends_of_what_is_not_measured() -> None:
         assert (found.kind, found.level) == (kind, level)
         assert found.overcast is not None
         assert found.overcast.value == pytest.approx(1.0)
-        assert found.overcast.low == pytest.approx(1 + _log2(ends[0]))
-        assert found.overcast.high == pytest.approx(1 + _log2(ends[1]))
+        assert found.overcast.low == pytest.approx(1 + log2(ends[0]))
+        assert found.overcast.high == pytest.approx(1 + log2(ends[1]))
         assert found.most is not None
-        assert found.most.high == pytest.approx(1 + _log2(ends[1]))
-
-
-def _log2(share: float) -> float:
-    from math import log2
-
-    return log2(share)
+        assert found.most.high == pytest.approx(1 + log2(ends[1]))
 
 
 @pytest.mark.parametrize(
@@ -227,8 +223,6 @@ def test_too_bright_under_a_clear_sky(lux: float, level: str | None) -> None:
 def test_a_room_is_judged_by_the_light_of_its_day() -> None:
     # property: what is judged of a real room is what its series says
     room = sheet(marks__camera=[2.0, 4.0, 1.2])
-    from scout.assess.daylight.findings import marks
-
     answer = marks(room, JUNE)
     found = judged_light(answer, Setup(room, JUNE, time(10), time(14)))
     assert found is not None
@@ -239,7 +233,7 @@ def test_a_room_is_judged_by_the_light_of_its_day() -> None:
         if time(10) <= point.at.time() <= time(14) and point.camera_overcast_lux is not None
     ]
     assert found.overcast is not None
-    assert found.overcast.value == pytest.approx(_log2(min(inside) / 122.5), abs=0.02)
+    assert found.overcast.value == pytest.approx(log2(min(inside) / 122.5), abs=0.02)
     assert found.needed_lux == 122.5
 
 
