@@ -14,7 +14,7 @@ from scout.assess.answers import Answer
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.planes import Plane, plane_at
 from scout.assess.daylight.room import Reckoned, reckoned
-from scout.assess.stage.floor import Stage, ground, stage_of
+from scout.assess.stage.floor import ground, stage_of
 from scout.assess.stage.views import fit_views
 from scout.calc.bounce.spectra import d65, on_grid, reflected_share
 from scout.calc.daylight.clear_day import RoomSpot, clear_lux
@@ -22,6 +22,7 @@ from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.room_light import room_light
 from scout.calc.daylight.sky import OVERCAST, direct_normal_lux, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.sun import sun_position, unix_seconds
+from scout.calc.fit.lights import Stage
 from scout.calc.geometry import walls
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Name, Said, said
