@@ -29,9 +29,8 @@ from scout.assess.bounce import remedies as bounce_remedies
 from scout.assess.bounce import windows as bounce_windows
 from scout.assess.choice import findings as choice_findings
 from scout.assess.daylight import findings as daylight
-from scout.assess.fit import findings as fit_verdicts
+from scout.assess.fit import findings as fit_findings
 from scout.assess.fit import fit
-from scout.assess.fit import flicker as fit_flicker
 from scout.assess.fit import ways as fit_ways
 from scout.assess.power import findings as power_findings
 from scout.assess.power import power
@@ -49,7 +48,7 @@ FAMILIES = (
     bounce_verdicts.findings,
     sound_findings.findings,
     power_findings.findings,
-    fit_verdicts.findings,
+    fit_findings.findings,
     choice_findings.findings,
 )
 
@@ -89,7 +88,9 @@ def assess_setup(
     setup, on = replace(setup, sheet=sheet), setup.on
     zone = setup.timezone
     light: DaylightAnswer = daylight.marks(sheet, on)
-    plan: FitAnswer = fit.fit(sheet, light)
+    plan: FitAnswer = fit.fit(
+        sheet, light, framing=setup.framing, focal_length_mm=setup.focal_length_mm
+    )
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
     events = daylight.events(sheet.location, on)
@@ -102,8 +103,6 @@ def assess_setup(
         *bounce_verdicts.verdicts(bounced, around),
         *sound.verdicts(heard),
         *power.verdicts(wired),
-        *fit_verdicts.verdicts(plan),
-        *fit_flicker.flicker_verdicts(sheet, plan.flicker),
     )
     found = RoomAssessment(
         date=on,

@@ -13,9 +13,11 @@ from scout.assess.answers.finding import BEFORE, LOAD_IN, ON_DAY, Act, Change, R
 from scout.values import (
     Area,
     Degrees,
+    Hertz,
     Length,
     Many,
     Name,
+    Shutter,
     Spell,
     Stops,
     Value,
@@ -40,6 +42,7 @@ ACTS: Mapping[str, ActKind] = {
     # what to bring
     "bring.lead": _kind("carry", BEFORE, lights=Many, lead=Length),
     "bring.light": _kind("light", BEFORE, short=Stops),
+    "bring.stronger": _kind("light", BEFORE, part=Word, short=Stops),
     # what to measure: buys certainty, never a figure
     "measure": _kind("production", BEFORE, facts=Many),
     # light and sun
@@ -48,6 +51,10 @@ ACTS: Mapping[str, ActKind] = {
     # colour
     "hang.white": _kind("light", LOAD_IN, surface=Word, area=Area),
     # space
+    "move.back": _kind("camera", LOAD_IN, back=Length),
+    "operate.beside": _kind("camera", ON_DAY, side=Word),
+    "clamp.light": _kind("light", LOAD_IN, light=Name, height=Length),
+    "camera.shutter": _kind("camera", ON_DAY, shutter=Shutter, mains=Hertz),
     "move.subject": _kind("camera", LOAD_IN, away=Length, surface=Word),
     "turn.subject": _kind("camera", LOAD_IN, turn=Degrees),
     # sound and hours

@@ -22,6 +22,7 @@ from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.room_light import room_light
 from scout.calc.daylight.sky import OVERCAST, direct_normal_lux, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.sun import sun_position, unix_seconds
+from scout.calc.fit.lights import Stage
 from scout.calc.geometry import walls
 from scout.records.sheet import RoomSheet
 
@@ -77,7 +78,7 @@ def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -
         return ContrastAnswer(unknown="because outdoors there is no window")
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
-    if isinstance(stage, str):
+    if not isinstance(stage, Stage):
         return ContrastAnswer(unknown=stage)
     if not stage.views:
         return ContrastAnswer(
