@@ -23,6 +23,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import Topic
+from scout.assess.daylight.judged import judged_light
 from scout.assess.fit.flicker import SEEN_STOPS as FLICKER_STOPS
 from scout.assess.fit.flicker import swing_stops
 from scout.assess.fit.framings import framing_rows
@@ -372,7 +373,7 @@ class BoomClear(SpaceFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class Backdrop(SpaceFinding):
-    """How bright the background reads against a grey card in the key.
+    """How bright the background reads against a grey card at the face.
 
     Why:    a background brighter than the face draws the eye.
     Level:  good to a stop over, care beyond it.
@@ -389,7 +390,7 @@ class Backdrop(SpaceFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class BackdropDark(Backdrop):
-    """The background reads darker than a grey card in the key.
+    """The background reads darker than a grey card at the face.
 
     Why:    the subject stands out.
     Level:  good.
@@ -582,7 +583,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
         *_strength(setup, found),
         *_shadows(answer),
         *_boom(setup, answer),
-        *_backdrop(answer),
+        *_backdrop(found),
         *_flicker(setup, answer),
         *_walk(answer),
     )
@@ -905,7 +906,8 @@ def _boom(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
         yield BoomClear(level="good", about=about, mic=name, distance=distance)
 
 
-def _backdrop(answer: FitAnswer) -> Iterator[Finding]:
+def _backdrop(found: RoomAssessment) -> Iterator[Finding]:
+    answer, key = found.fit, found.fit.plan.get("key")
     row = next(
         (
             row
@@ -914,16 +916,19 @@ def _backdrop(answer: FitAnswer) -> Iterator[Finding]:
         ),
         None,
     )
-    if row is None or row.stops_seen is None or row.lux is None:
+    if row is None or row.stops_seen is None or row.lux is None or key is None or not key.lux:
         return
-    bright = row.stops_seen > BRIGHT_STOPS
-    kind = Backdrop if row.stops_seen >= 0 else BackdropDark
+    # the row has a grey card in the key alone; the day is on the face as it is on the wall
+    face, lit = key.lux * 2.0 ** -(key.dim_stops or 0.0), judged_light(found.daylight)
+    day = lit.overcast_lux_noon or 0.0 if lit is not None and row.daylight_lux is not None else 0.0
+    stops = row.stops_seen - float(np.log2(1.0 + day / face))
+    kind = Backdrop if stops >= 0 else BackdropDark
     surface = Word("surface", row.surface)
     yield kind(
-        level="care" if bright else "good",
+        level="care" if stops > BRIGHT_STOPS else "good",
         about=(surface,),
         surface=surface,
-        stops=Figure(abs(row.stops_seen), "stops"),
+        stops=Figure(abs(stops), "stops"),
         lux=Figure(row.lux, "lux"),
         day=None if row.daylight_lux is None else Figure(row.daylight_lux, "lux"),
     )

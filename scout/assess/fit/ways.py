@@ -213,7 +213,7 @@ def _outside(
         return replace(
             row,
             possible=False,
-            told=joined(through, said("fit.upstairs", floors=sheet.room.storey)),
+            told=joined(through, said("fit.upstairs")),
         )
     return replace(row, possible=True, at_m=place)
 
