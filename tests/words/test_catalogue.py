@@ -26,7 +26,7 @@ SCOUT = Path(__file__).resolve().parents[2] / "scout"
 MOST_WORDS, MEDIAN_WORDS = 20, 12
 # Words that a text written by somebody holds may be anything; these are the awkward ones.
 NAMES = st.text(min_size=1, max_size=12).filter(
-    lambda text: text.strip() == text
+    lambda text: text.strip() == text and "None" not in text
 ) | st.sampled_from(
     ["Softbox 90 cm", "wall", "Boom 3 m", "כיסא 3", "{key}", "[fill]", "key and fill", "W1"]
 )
