@@ -162,6 +162,8 @@ def _surfaces(keys: list[str], style: str, reader: Reader) -> str:
 def _word(value: Word, spec: str, reader: Reader) -> str:
     if value.vocabulary == "fact":
         return _capital(fact(value.key, reader), spec)
+    if value.vocabulary == "weekday":
+        return times.weekday(value.key, reader)
     code, values = vocabulary.code_of(value.vocabulary, value.key, plain="plain" in spec.split(","))
     text = translated(code, reader)
     for name, inside in values.items():
