@@ -12,6 +12,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.drawing import svg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
+from scout.pages import assessing
 from scout.pages import daylight as daylight_page
 from scout.pages import year as daylight
 from scout.pages.daylight import Sheet
@@ -68,7 +69,7 @@ def asked_of(page: RoomPage) -> Asked:
     if not words:
         return Asked(
             day,
-            daylight_page.local_hours(day.on, zone, HOURS),
+            assessing.local_hours(day.on, zone, HOURS),
             ", ".join(f"{hour:02d}:00" for hour in HOURS),
             mark,
         )
