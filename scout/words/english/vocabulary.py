@@ -2,6 +2,10 @@
 
 MESSAGES = {
     "value.missing": "unknown",
+    "value.unmeasured": "not measured",
+    "value.unrecorded": "not recorded",
+    "claim.yes": "yes",
+    "claim.no": "no",
     "spell": "{start} to {end}",
     "when.before": "before the day",
     "when.load_in": "at load-in",
