@@ -3,6 +3,7 @@ measure.
 """
 
 from __future__ import annotations
+from scout.pages.packet import compose
 
 import io
 import json
@@ -130,7 +131,7 @@ def packet() -> Row:
 
         def whole() -> None:
             with open_work(settings) as work:
-                pages.append(print_packet(work, production_id).pages)
+                pages.append(print_packet(work, production_id, compose).pages)
 
         def bare() -> None:
             with open_work(settings, reading=True) as work:

@@ -1,6 +1,7 @@
 """`scout demo`: a fresh data folder with the demonstration, its packet printed, then served."""
 
 from __future__ import annotations
+from scout.pages.packet import compose
 
 import os
 import tempfile
@@ -41,7 +42,7 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
         done()
     with open_work(settings, who=None) as work:
         step, done = progress("packet")
-        printed = print_packet(work, production_id, progress=step)
+        printed = print_packet(work, production_id, compose, progress=step)
         done()
         file, _name = packet_file(work, printed.id)
     packet = settings.data_dir / "packet.pdf"

@@ -1,6 +1,7 @@
 """`scout packet`: print a production's packet."""
 
 from __future__ import annotations
+from scout.pages.packet import compose
 
 from pathlib import Path
 
@@ -36,7 +37,7 @@ def command(
         step, done = progress("packet")
         printed = print_packet(
             work,
-            production_id,
+            production_id, compose,
             paper="letter" if paper == "letter" else "a4",
             units="feet" if (units or settings.units) == "feet" else "metric",
             progress=step,

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.daylight import findings as daylight
 from scout.assess.daylight.contrast import ContrastAnswer, window_contrast
 from scout.assess.daylight.facing import (
     CompassReading,
@@ -28,9 +27,7 @@ from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.pair import beside
 from scout.drawing.charts.sunpath import sun_path
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
-from scout.drawing.plan.rim import SunBearing
 from scout.drawing.plan.sheet import room_plan
-from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.errors import Refused
 from scout.packet.content import PacketDaylight

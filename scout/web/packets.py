@@ -1,6 +1,7 @@
 """Packets: printed in the background with progress, kept by revision, downloaded."""
 
 from __future__ import annotations
+from scout.pages.packet import compose
 
 from collections.abc import Callable
 from typing import cast
@@ -44,7 +45,7 @@ def start(production_id: int) -> ResponseReturnValue:
 
     def print_it(at_work: Work, progress: Callable[[int, int], None]) -> PacketLine:
         return packets.print_packet(
-            at_work, production_id, paper=paper, units=figures, progress=progress
+            at_work, production_id, compose, paper=paper, units=figures, progress=progress
         )
 
     return redirect(

@@ -16,10 +16,11 @@ from scout.assess.fit.plan_figures import PlanFigures
 from scout.drawing.plan.editor import FloorBoard, floor_board, symbol
 from scout.errors import Refused, RefusedMany, Stale
 from scout.pages import assessing, stagings
+from scout.pages import planning as desk_page
+from scout.pages.planning import PlanDesk
 from scout.records.plan import StagePlan
 from scout.retelling import retold_answers
 from scout.usecases import planning
-from scout.usecases.planning import PlanDesk
 from scout.web.asked import number_asked, number_sent, version_sent
 from scout.web.forms.plan import WALK_MOST, facing_of, fields_of, metres_of, plan_in
 from scout.web.work import begin_again, units, work
@@ -70,14 +71,9 @@ def figures(room_id: int) -> ResponseReturnValue:
 def sheets(room_id: int) -> ResponseReturnValue:
     """Light, power and shot plan as the packet prints them."""
     desk = _desk(room_id)
-    production = desk.scene.production_id if desk.scene is not None else None
-    on = assessing.default_date(work(), room_id, production)
-    scene = desk.scene.scene_name if desk.scene is not None else None
-    sheet, kept = (
-        assessing.sheet(work(), room_id, production),
-        planning.kept_plan(work(), desk.scene),
-    )
-    staging = stagings.staging(sheet, scene, kept, on, assessing.ring_of(work(), room_id))
+    scene = desk.scene
+    on = assessing.default_date(work(), room_id, scene.production_id if scene else None)
+    staging = stagings.staging(work(), room_id, scene.candidate_id if scene else None, on)
     return render_template(
         "plan/sheets.html", desk=desk, drawn=stagings.shown(staging, units()), staging=staging
     )
@@ -106,8 +102,8 @@ def save(room_id: int) -> ResponseReturnValue:
     try:
         plan = plan_in(texts, units())
         if "try" in request.form or candidate_id is None:
-            return _page(planning.desk(work(), room_id, candidate_id, plan), texts, tried=True)
-        planning.desk(
+            return _page(desk_page.desk(work(), room_id, candidate_id, plan), texts, tried=True)
+        desk_page.desk(
             work(), room_id, candidate_id, plan
         )  # refuses what the kit and the room do not have
         planning.save_plan(work(), candidate_id, version_sent(), plan or StagePlan())
@@ -122,7 +118,7 @@ def save(room_id: int) -> ResponseReturnValue:
     except Stale as stale:
         begin_again()
         return _page(
-            planning.desk(work(), room_id, candidate_id, plan),
+            desk_page.desk(work(), room_id, candidate_id, plan),
             texts,
             theirs=StagePlan.read(stale.theirs, "plan"),
             version=stale.version,
@@ -134,9 +130,9 @@ def save(room_id: int) -> ResponseReturnValue:
 def _typed_desk(room_id: int, candidate_id: int | None, plan: StagePlan | None) -> PlanDesk:
     """The desk with what was typed as far as it can be drawn, else with what is kept."""
     try:
-        return planning.desk(work(), room_id, candidate_id, plan)
+        return desk_page.desk(work(), room_id, candidate_id, plan)
     except (Refused, RefusedMany):
-        return planning.desk(work(), room_id, candidate_id)
+        return desk_page.desk(work(), room_id, candidate_id)
 
 
 def _page(
@@ -189,7 +185,9 @@ def _page(
 
 
 def _desk(room_id: int) -> PlanDesk:
-    return planning.desk(work(), room_id, number_asked("candidate"), plan_in(request.args, units()))
+    return desk_page.desk(
+        work(), room_id, number_asked("candidate"), plan_in(request.args, units())
+    )
 
 
 def words_of(key: str) -> str:

@@ -6,8 +6,9 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.drawing.plan.editor import floor_board
+from scout.pages import choice
 from scout.records import CandidateRecord
-from scout.usecases import planning, productions, rooms
+from scout.usecases import productions, rooms
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, number_asked, version_sent
 from scout.web.forms.productions import CandidateForm
@@ -122,11 +123,11 @@ def compare(scene_id: int) -> ResponseReturnValue:
     page, on = productions.scene(work(), scene_id), date_asked()
     plans = {
         key: (plan, floor_board(plan.room))
-        for key, plan in planning.small_plans(work(), scene_id).items()
+        for key, plan in choice.small_plans(work(), scene_id).items()
     }
     return render_template(
         "scenes/compare.html",
         page=page,
-        found=productions.compare(work(), scene_id, on=on, units=units()),
+        found=choice.compare(work(), scene_id, on=on, units=units()),
         plans=plans,
     )
