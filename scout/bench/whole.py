@@ -3,7 +3,6 @@ measure.
 """
 
 from __future__ import annotations
-from scout.pages.packet import compose
 
 import io
 import json
@@ -22,6 +21,7 @@ from reportlab.pdfgen.canvas import Canvas
 from scout import places
 from scout.assess.room import assess_room
 from scout.bench.measure import Row, at_most
+from scout.pages.packet import compose
 from scout.records import RoomSheet, SheetLocation, read_sheet
 from scout.settings import Settings
 from scout.usecases import photos

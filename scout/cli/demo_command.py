@@ -1,7 +1,6 @@
 """`scout demo`: a fresh data folder with the demonstration, its packet printed, then served."""
 
 from __future__ import annotations
-from scout.pages.packet import compose
 
 import os
 import tempfile
@@ -13,6 +12,7 @@ import click
 from scout import places
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
+from scout.pages.packet import compose
 from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.usecases.demo import load_demo

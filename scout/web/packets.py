@@ -1,7 +1,6 @@
 """Packets: printed in the background with progress, kept by revision, downloaded."""
 
 from __future__ import annotations
-from scout.pages.packet import compose
 
 from collections.abc import Callable
 from typing import cast
@@ -19,6 +18,7 @@ from flask import (
 from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused
+from scout.pages.packet import compose
 from scout.usecases import packets, productions
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work

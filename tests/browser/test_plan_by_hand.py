@@ -3,7 +3,6 @@ again.
 """
 
 from __future__ import annotations
-from scout.pages.packet import compose
 
 import re
 
@@ -11,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 from pypdf import PdfReader
 
+from scout.pages.packet import compose
 from scout.records import (
     CandidateRecord,
     Kit,

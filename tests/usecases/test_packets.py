@@ -3,7 +3,6 @@ pages are another's tests.
 """
 
 from __future__ import annotations
-from scout.pages.packet import compose
 
 import threading
 from pathlib import Path
@@ -13,6 +12,8 @@ import pytest
 
 from scout.errors import NotFound, Refused
 from scout.packet.content import PacketContent
+from scout.pages import assessing
+from scout.pages.packet import compose
 from scout.records import (
     CandidateRecord,
     LocationRecord,
@@ -163,7 +164,7 @@ def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice
 ) -> None:
     with open_work(settings, Who(1, "Ada", "")) as work:
         production, room = fill(work)
-    assess, setting = packets.assessing.assess_room, packets.build_packet
+    assess, setting = assessing.assessed, packets.build_packet
     steps: list[str] = []
 
     def meanwhile(step: str) -> None:
@@ -189,7 +190,7 @@ def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice
                 packets.print_packet(other, production, compose)
         return setting(*arguments, **more)
 
-    monkeypatch.setattr(packets.assessing, "assess_room", assessed)
+    monkeypatch.setattr(assessing, "assessed", assessed)
     monkeypatch.setattr(packets, "build_packet", built_slowly)
     with (
         open_work(settings) as work,
