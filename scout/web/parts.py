@@ -11,17 +11,20 @@ from flask.typing import ResponseReturnValue
 
 from scout.errors import NotFound
 from scout.records import RoomRecord
+from scout.records.parts import PARTS, next_label
 from scout.usecases import rooms
 from scout.usecases.shown import Kept, RoomPage
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import version_sent
-from scout.web.forms.parts import PART_FORMS, SurfaceForm, next_label
+from scout.web.forms.parts import PART_FORMS, SurfaceForm
 from scout.web.forms.rooms import MeasuredRecordForm
 from scout.web.measured import save_measured
 from scout.web.wording import KINDS
 from scout.web.work import work
 
 bp = Blueprint("parts", __name__)
+KIND = f"<any({', '.join(PARTS)}):kind>"
+NONE_OF = f"<any({', '.join(name for name in PARTS if PARTS[name].can_be_none)}):kind>"
 
 
 def _form(
@@ -50,7 +53,7 @@ def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordF
 
 
 @bp.route(
-    "/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/new",
+    f"/rooms/<int:room_id>/{KIND}/new",
     methods=["GET", "POST"],
 )
 def add(room_id: int, kind: str) -> ResponseReturnValue:
@@ -76,7 +79,7 @@ def add(room_id: int, kind: str) -> ResponseReturnValue:
 
 
 @bp.route(
-    "/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>",
+    f"/parts/{KIND}/<int:part_id>",
     methods=["GET", "POST"],
 )
 def edit(kind: str, part_id: int) -> ResponseReturnValue:
@@ -103,9 +106,7 @@ def edit(kind: str, part_id: int) -> ResponseReturnValue:
     )
 
 
-@bp.post(
-    "/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>/bin"
-)
+@bp.post(f"/parts/{KIND}/<int:part_id>/bin")
 def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     """Move a part to the bin."""
     room_id, _kept = rooms.part(work(), kind, part_id)
@@ -114,9 +115,7 @@ def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
 
 
-@bp.post(
-    "/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture):kind>/none"
-)
+@bp.post(f"/rooms/<int:room_id>/{NONE_OF}/none")
 def say_none(room_id: int, kind: str) -> ResponseReturnValue:
     """Record that a room has none of a kind, which is not the same as nobody having looked; or take
     that back.

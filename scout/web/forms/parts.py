@@ -18,7 +18,6 @@ from scout.records.sheet import (
     NoiseReading,
     Outlet,
     Practical,
-    RoomRecord,
     Surface,
     Window,
 )
@@ -345,23 +344,3 @@ PART_FORMS: dict[str, type[MeasuredRecordForm[Any]]] = {
     "furniture": FurnitureForm,
     "noise": NoiseForm,
 }
-_LETTERS = {
-    "windows": "W",
-    "doors": "D",
-    "circuits": "K",
-    "outlets": "P",
-    "practicals": "L",
-    "furniture": "F",
-    "noise": "N",
-}
-
-
-def next_label(room: RoomRecord, kind: str) -> str | None:
-    """The first free label of a kind, such as W3."""
-    letter = _LETTERS.get(kind)
-    if letter is None:
-        return None
-    used = {getattr(part, "id", "") for name in _LETTERS for part in getattr(room, name) or ()}
-    return next(
-        f"{letter}{number}" for number in range(1, len(used) + 2) if f"{letter}{number}" not in used
-    )
