@@ -37,6 +37,7 @@ from scout.store.queries import places as queries
 from scout.units import Units
 from scout.usecases import lines, noise_windows
 from scout.usecases.sheets import sheet_of
+from scout.usecases.shown import CandidateLine
 from scout.usecases.work import Work
 
 SunKind = Literal["sunrise", "sunset"]
@@ -121,13 +122,21 @@ def proposal(
     """The proposal that a room is judged for: the scene's, else the newest of the production, else
     the newest of all.
     """
-    found = [
-        candidate
-        for candidate in jobs.candidates(work.db, room_id=room_id)
-        if production_id in (None, candidate.scene.production_id)
-        and scene_id in (None, candidate.scene_id)
+    rows = {row.id: row for row in jobs.candidates(work.db, room_id=room_id)}
+    line = chosen([lines.candidate_line(row) for row in rows.values()], production_id, scene_id)
+    return None if line is None else rows[line.id]
+
+
+def chosen(
+    candidates: Iterable[CandidateLine], production_id: int | None, scene_id: int | None
+) -> CandidateLine | None:
+    """The same among the candidates of a room; one that is ruled out only where there is no other."""
+    fitting = [
+        line
+        for line in candidates
+        if production_id in (None, line.production_id) and scene_id in (None, line.scene_id)
     ]
-    return max(found, key=lambda one: (one.state != "ruled_out", one.id), default=None)
+    return max(fitting, key=lambda line: (line.state != "ruled_out", line.id), default=None)
 
 
 def setup_of(

@@ -20,6 +20,7 @@ from scout.pages import assessing
 from scout.pages.once import once
 from scout.records.sheet import RoomSheet
 from scout.usecases.work import Work
+from scout.values import Name, said
 
 PACKET_MM = 62.0  # beside the remedies
 
@@ -50,15 +51,8 @@ def bounce_page(
     scene_id: int | None = None,
 ) -> BouncePage:
     """Everything said of a room's bounced light, as a scene uses the room. Raises NotFound."""
-    return _page(
-        assessing.setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id), at
-    )
-
-
-@once(16)
-def _page(setup: Setup, at: datetime | None) -> BouncePage:
-    found = assessing.assessed(setup, at, True)
-    looks = light_looks(setup.sheet, found.placements, found.bounce, found.surround)
+    setup = assessing.setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
+    found, looks = _looked(setup, at)
     surfaces = surface_looks(setup.sheet)
     known = isinstance(surfaces, tuple)
     return BouncePage(
@@ -69,6 +63,12 @@ def _page(setup: Setup, at: datetime | None) -> BouncePage:
         looks,
         _plan(setup.sheet, looks),
     )
+
+
+@once(16)
+def _looked(setup: Setup, at: datetime | None) -> tuple[RoomAssessment, tuple[LightLook, ...]]:
+    found = assessing.assessed(setup, at, True)
+    return found, light_looks(setup.sheet, found.placements, found.bounce, found.surround)
 
 
 def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
@@ -102,7 +102,7 @@ def _plan(
         for name, share in fill.shares.items()
         if len(name) == 1 or name in ("floor", "ceiling")
     }
-    what = f"{fill.light} on the shadow side"
+    what = str(said("bounce.on_shadow_side", light=Name(fill.light)))
     return bounce_plan(
         sheet.room,
         shares,

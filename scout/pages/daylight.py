@@ -39,6 +39,7 @@ from scout.store.queries import places as queries
 from scout.units import Units
 from scout.usecases import lines
 from scout.usecases.work import Work
+from scout.values import Figure, Name, Said, Word, names, said
 
 MOST_HOURS = 6
 PRINT_MM, SCREEN_MM = (168.0, 150.0), (130.0, 160.0)
@@ -106,7 +107,7 @@ def day(
         raise Refused(
             "hours",
             f"{len(hours)} times",
-            f"are more than can be told apart on one plan; give {MOST_HOURS} at most",
+            said("refused.hours", most=MOST_HOURS),
         )
     row = queries.room(work.db, room_id)
     setup = assessing.setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
@@ -212,20 +213,22 @@ def draw_windows(
     """Direct sun in every window over the year; windows with the same sun share a hatch."""
     if found.up is None or not found.sun_in:
         return None
-    alike: dict[bytes, list[str]] = {}
+    by_cells: dict[bytes, list[str]] = {}
     for window, cells in found.sun_in.items():
-        alike.setdefault(np.packbits(cells).tobytes(), []).append(window)
-    groups = list(alike.values())
+        by_cells.setdefault(np.packbits(cells).tobytes(), []).append(window)
+    groups = list(by_cells.values())
     layers = tuple(
-        carpets.Layer(f"sun in {', '.join(names)}", found.sun_in[names[0]])
-        for names in groups[:MOST_LAYERS]
+        carpets.Layer(
+            str(said("year.sun_in", windows=names(alike, "list"))), found.sun_in[alike[0]]
+        )
+        for alike in groups[:MOST_LAYERS]
     )
-    rest = [window for names in groups[MOST_LAYERS:] for window in names]
-    notes = ["On any of the clear glass, were the sky clear."] + (
-        [f"Not drawn, for want of room: {', '.join(rest)}."] if rest else []
-    )
+    rest = [window for alike in groups[MOST_LAYERS:] for window in alike]
+    notes = [str(said("year.clear_glass"))]
+    if rest:
+        notes.append(str(said("year.not_drawn", windows=names(rest, "list"))))
     return carpets.year_carpet(
-        f"{name}: sun in the windows, {found.year}",
+        str(said("year.windows_title", room=Name(name), year=Name(str(found.year)))),
         carpets.Carpet(found.dates, ~found.up, layers),
         marked=[at for at in marked if at.year == found.year],
         notes=notes,
@@ -254,25 +257,29 @@ def draw_year(
     if found.up is None:
         return None
     asked = (
-        (f"the sun reaches the {found.mark}, if the sky is clear", found.sun_on_mark),
-        ("enough light even under an overcast sky", found.enough_overcast),
-        ("enough light under a clear sky", found.enough_clear),
+        (said("year.sun_on_mark", mark=Word("mark", found.mark)), found.sun_on_mark),
+        (said("year.enough_overcast"), found.enough_overcast),
+        (said("year.enough_clear"), found.enough_clear),
     )
-    layers = tuple(carpets.Layer(words, cells) for words, cells in asked if cells is not None)
-    plane = (
-        "on the side of the subject that the camera sees"
-        if way_of(found.mark) == "camera"
-        else "on a level plane"
-    )
-    needed = "What the camera needs is not known."
+    layers = tuple(carpets.Layer(str(words), cells) for words, cells in asked if cells is not None)
+    needed = said("year.needed_unknown")
     if found.needed_lux is not None:
-        needed = f"Enough is the {found.needed_lux:.0f} lux that the camera needs, {plane}."
+        camera = way_of(found.mark) == "camera"
+        plane = said("plane.camera") if camera else said("plane.level")
+        needed = said("year.needed", light=Figure(found.needed_lux, "lux"), plane=plane)
     width, height = size_mm or (wanted.size_mm[0], 110.0)
     return carpets.year_carpet(
-        f"{name}: the {found.mark}'s year {found.year}",
+        str(
+            said(
+                "year.title",
+                room=Name(name),
+                mark=Word("mark", found.mark),
+                year=Name(str(found.year)),
+            )
+        ),
         carpets.Carpet(found.dates, ~found.up, layers),
         marked=[at for at in marked if at.year == found.year],
-        notes=[needed, "Skies are means: an instant may be half or double."],
+        notes=[str(needed), str(said("year.means"))],
         width_mm=width,
         height_mm=height,
         text_mm=wanted.text_mm,
@@ -299,7 +306,7 @@ def steady(
         raise Refused(
             "until",
             last.isoformat(),
-            f"must be the same day or one of the {MOST_STEADY_DAYS - 1} after it",
+            said("refused.until", most=MOST_STEADY_DAYS - 1),
         )
     made = assessing.sheet(work, room_id, production_id)
     dates = [first + timedelta(days=k) for k in range((last - first).days + 1)]
@@ -487,13 +494,16 @@ def compass_now(work: Work, room_id: int) -> CompassReading | None:
     return compass(assessing.sheet(work, room_id), work.now().astimezone(zone).date())
 
 
-def month_words(found: YearCarpet) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+def month_words(found: YearCarpet) -> tuple[tuple[Said, tuple[tuple[str, str], ...]], ...]:
     """The carpet's answers as tables: for each question, the middle of each month and its spells."""
     asked = [
-        (f"Sun on the {found.mark}", found.sun_on_mark),
-        ("Enough, overcast", found.enough_overcast),
-        ("Enough, clear", found.enough_clear),
-        *((f"Sun in {window}", cells) for window, cells in found.sun_in.items()),
+        (said("year.month.sun", mark=Word("mark", found.mark)), found.sun_on_mark),
+        (said("year.month.overcast"), found.enough_overcast),
+        (said("year.month.clear"), found.enough_clear),
+        *(
+            (said("year.month.sun_in", window=Name(window)), cells)
+            for window, cells in found.sun_in.items()
+        ),
     ]
     dark = np.zeros((len(found.dates), 1), dtype=bool) if found.up is None else ~found.up
     frame = carpets.Carpet(found.dates, dark, ())

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-from zoneinfo import ZoneInfo
-
 from scout.assess.daylight import findings as daylight
 from scout.assess.fit import fit
 from scout.assess.power import power
@@ -32,6 +29,8 @@ from scout.units import Units
 from scout.usecases import photos
 from scout.usecases.packets import Heading, Progress
 from scout.usecases.work import Work
+from scout.values import Figure, Name, said
+from scout.words import figures
 
 
 def compose(
@@ -144,19 +143,11 @@ def _photo(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
     def read_jpeg() -> bytes:
         return photos.copy_of(files, cache, sha256, "print").read_bytes()
 
-    facts = [f"taken {_local(row.taken_at, zone)}"] if row.taken_at else ["time not recorded"]
+    taken = figures.when(row.taken_at, zone)
+    facts = [said("photo.taken", at=Name(taken)) if taken else said("photo.undated")]
     if row.bearing_deg is not None:
-        facts.append(f"looking {row.bearing_deg:.0f}° from true north")
-    return PacketPhoto(row.original_name, read_jpeg, row.caption, tuple(facts))
-
-
-def _local(text: str, zone: str | None) -> str:
-    moment = datetime.fromisoformat(text)
-    return _words(moment.astimezone(ZoneInfo(zone)) if zone and moment.tzinfo else moment)
-
-
-def _words(moment: datetime) -> str:
-    return f"{moment.day} {moment:%B %Y}, {moment:%H:%M}"
+        facts.append(said("photo.looking", bearing=Figure(row.bearing_deg, "deg")))
+    return PacketPhoto(row.original_name, read_jpeg, row.caption, tuple(map(str, facts)))
 
 
 def _notes(
@@ -165,9 +156,7 @@ def _notes(
     """Crew notes alone: private ones are not even asked for."""
     rows = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
     return tuple(
-        CrewNote(
-            row.text, row.created_by, _words(row.created_at.astimezone(ZoneInfo(zone or "UTC")))
-        )
+        CrewNote(row.text, row.created_by, figures.when(row.created_at, zone or "UTC") or "")
         for row in rows
     )
 

@@ -19,6 +19,7 @@ from scout.store.queries import places as queries
 from scout.usecases import lines
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
+from scout.values import said
 
 # a light of the kit that is called so cannot be told from the mark, and is not moved here
 MARKS = ("subject", "camera")
@@ -116,10 +117,10 @@ def _strangers(sheet: RoomSheet, typed: StagePlan | None) -> Iterator[Refused]:
     blocks = {block.id for block in sheet.room.furniture or ()}
     for light in typed.lights if typed is not None else ():
         if light.id not in lights:
-            yield Refused(light.id, list(light.at_m), "is neither a mark nor a light of the kit")
+            yield Refused(light.id, list(light.at_m), said("refused.plan.no_light"))
     for block in typed.furniture if typed is not None else ():
         if block.id not in blocks:
-            yield Refused(block.id, list(block.at_m), "is no furniture of this room")
+            yield Refused(block.id, list(block.at_m), said("refused.plan.no_furniture"))
 
 
 def _scene(candidate: models.Candidate) -> PlanScene:

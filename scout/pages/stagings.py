@@ -28,6 +28,7 @@ from scout.store.queries import places as queries
 from scout.units import Units
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
+from scout.values import Name, said
 
 SHEET_MM = (DRAWING_WIDTH_MM, 125.0)
 POWER_MM = (
@@ -188,11 +189,6 @@ def shown(staging: Staging, units: Units) -> tuple[tuple[str, Svg], ...]:
 def remarks(staging: Staging) -> tuple[str, ...]:
     """How the places came about, as it stands on the light plan."""
     if staging.kept:
-        return (
-            (
-                f"As drawn by hand for {staging.scenes[0]}; the tables are worked out from this plan.",
-            )
-            if staging.scenes
-            else ("As drawn by hand.",)
-        )
-    return ("As worked out; nobody has drawn this plan by hand.",)
+        scene = Name(staging.scenes[0]) if staging.scenes else None
+        return (str(said("setup.by_hand", scene=scene)),)
+    return (str(said("setup.worked_out")),)

@@ -14,6 +14,7 @@ from scout.store import models, translate
 from scout.store.queries import common
 from scout.usecases import lines
 from scout.usecases.work import Work
+from scout.values import Figure, said
 
 Point = tuple[float, float, float]
 # a light may throw in from outside, through a window or a door; further off it is a slip
@@ -83,26 +84,26 @@ def plan_refusals(room: RoomRecord, plan: StagePlan) -> Iterator[Refused]:
 
     for light in plan.lights:
         if light.at_m[2] < 0:
-            yield Refused(light.id, list(light.at_m), "is below the floor; heights are 0 or more")
+            yield Refused(light.id, list(light.at_m), said("refused.plan.under_floor"))
         elif off_m(light.at_m) > OUTSIDE_MOST_M:
             yield Refused(
                 light.id,
                 list(light.at_m),
-                f"is more than {OUTSIDE_MOST_M:g} m outside the room's plan",
+                said("refused.plan.far_outside", most=Figure(OUTSIDE_MOST_M, "m")),
             )
         elif ceiling is not None and off_m(light.at_m) == 0.0 and light.at_m[2] > ceiling + 0.01:
             yield Refused(
-                light.id, list(light.at_m), f"is above the ceiling (height_m {ceiling:g})"
+                light.id,
+                list(light.at_m),
+                said("refused.plan.above_ceiling", height=Figure(ceiling, "m")),
             )
         if light.aim_m is not None and light.aim_m == light.at_m:
-            yield Refused(
-                light.id, list(light.at_m), "is aimed at its own place; aim it somewhere else"
-            )
+            yield Refused(light.id, list(light.at_m), said("refused.plan.own_aim"))
     if plan.boom is not None:
         if off_m(plan.boom) > 0.0:
-            yield Refused("boom", list(plan.boom), "is outside the room's plan")
+            yield Refused("boom", list(plan.boom), said("refused.plan.outside"))
         elif plan.boom[2] < 0 or (ceiling is not None and plan.boom[2] > ceiling):
-            yield Refused("boom", list(plan.boom), "is not between floor and ceiling")
+            yield Refused("boom", list(plan.boom), said("refused.plan.boom"))
     for block in plan.furniture:
         if off_m(block.at_m) > 0.0:
-            yield Refused(block.id, list(block.at_m), "is outside the room's plan")
+            yield Refused(block.id, list(block.at_m), said("refused.plan.outside"))

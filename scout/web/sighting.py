@@ -19,6 +19,7 @@ from scout.records.sighted import FacingSet, SkylineSet
 from scout.usecases import locations, photos, rooms
 from scout.usecases import sighting as usecase
 from scout.usecases.shown import Kept, PhotoLine, RoomPage
+from scout.values import Name, Said, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_asked
 from scout.web.forms.daylight import (
@@ -289,12 +290,11 @@ def _skyline_kept(page: RoomPage, window: int | None) -> Kept[Any]:
     )
 
 
-def _label(page: RoomPage, window: int | None) -> str:
-    return (
-        "the room"
-        if window is None
-        else next(f"window {part.record.id}" for part in page.parts["windows"] if part.id == window)
-    )
+def _label(page: RoomPage, window: int | None) -> Said:
+    if window is None:
+        return said("page.the_room")
+    name = next(part.record.id for part in page.parts["windows"] if part.id == window)
+    return said("page.window", name=Name(name))
 
 
 def _outlooks(page: RoomPage) -> list[PhotoLine]:
