@@ -10,10 +10,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 
-from scout.values import Figure, Many, Spell, Unit, Word, words
+from scout.values import Figure, Many, Name, Said, Spell, Spoken, Unit, Value, Word, said, words
 from scout.words.reader import current
 from scout.words.speaker import say
 
+Words = str | Spoken
 WINDS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
@@ -137,3 +138,25 @@ def fact(path: str) -> str:
 def surfaces(keys: Iterable[str]) -> str:
     """Letters of walls and other surfaces as one phrase: `walls A and C and the ceiling`."""
     return say(words("surface", keys))
+
+
+def room_name(name: str | None) -> Name | Said:
+    """What a room is called, or that it has no name."""
+    return Name(name) if name else said("room.nameless")
+
+
+def spoken(text: Words) -> Value:
+    """A text as a value: what no family has turned into a message yet is said as it stands."""
+    return Name(text) if isinstance(text, str) else text  # type: ignore[return-value]
+
+
+def sentence(text: Words | None) -> str:
+    """A text as a sentence: a capital first, a full stop last; empty for None."""
+    shown = "" if text is None else str(text).strip()
+    shown = shown[:1].upper() + shown[1:]
+    return shown if not shown or shown[-1] in ".:;!?…" else f"{shown}."
+
+
+def unknown(why: Words | None) -> str:
+    """Why a figure is missing, as a sentence; empty for None."""
+    return "" if why is None else sentence(said("value.why", why=spoken(why)))

@@ -26,6 +26,7 @@ from scout.words.reader import Reader, current
 
 ISOLATE, END_ISOLATE = "\u2068", "\u2069"
 RIGHT_TO_LEFT = frozenset({"R", "AL", "AN"})
+_TURNING = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 _FORMATTER = Formatter()
 
@@ -118,7 +119,10 @@ def _capital(text: str, spec: str) -> str:
 
 
 def isolated(text: str, reader: Reader) -> str:
-    """What was typed, as typed; isolated where its direction differs from the sentence's."""
+    """What was typed, as typed; isolated where its direction differs from the sentence's, and
+    without what would turn the text round it (Unicode Technical Report 36, 2.4).
+    """
+    text = text.translate(_TURNING)
     rtl = locale_of(reader.language).text_direction == "rtl"
     other = any(
         (bidirectional(sign) in RIGHT_TO_LEFT) != rtl

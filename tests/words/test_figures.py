@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta, timezone
 
+from scout.assess.answers import unmeasured
+from scout.values import Name
 from scout.words import Reader, figures, reading
 
 NB = "\u00a0"
@@ -88,3 +90,12 @@ def test_words_and_places() -> None:
     assert figures.yes_no(True) == "yes"
     assert figures.word("mic", "omni_clip") == "lav (clip-on)"
     assert figures.fact("windows.W1.sill_m") == "W1 sill"
+
+
+def test_sentences() -> None:
+    assert figures.sentence("the sill is missing") == "The sill is missing."
+    assert figures.sentence("Why?") == "Why?"
+    assert figures.sentence(None) == figures.unknown(None) == ""
+    assert figures.unknown(unmeasured("windows.W1.sill_m")) == "Unknown: W1 sill is not measured."
+    assert str(figures.room_name(None)) == "Room without a name"
+    assert figures.room_name("Loft") == Name("Loft")

@@ -7,15 +7,17 @@ from typing import Any
 
 from scout.values import Many, Name, Said, Word
 
+PLURAL = {"unmeasured": "unmeasured.many"}  # codes that say one thing and several by two messages
 
-def merged(messages: Iterable[Said]) -> list[Said]:
+
+def merged(messages: Iterable[Any]) -> list[Any]:
     """Messages of one code whose values are equal but for one name, word or list, as one; in order.
 
     `unmeasured(facts=W1 sill)` and `unmeasured(facts=W2 sill)` are `unmeasured(facts=[W1 sill, W2
     sill])`. Two that differ in a figure, or in two names, stay two: it would not be clear which
-    belong together.
+    belong together. What is no message is kept once.
     """
-    kept: list[tuple[Said, str | None]] = []  # each with the one value in which it has grown
+    kept: list[tuple[Any, str | None]] = []  # each with the one value in which it has grown
     for message in messages:
         for at, (whole, grown) in enumerate(kept):
             again = _joined(whole, grown, message)
@@ -27,10 +29,13 @@ def merged(messages: Iterable[Said]) -> list[Said]:
     return [whole for whole, _ in kept]
 
 
-def _joined(whole: Said, grown: str | None, other: Said) -> tuple[Said, str | None] | None:
+def _joined(whole: Any, grown: str | None, other: Any) -> tuple[Any, str | None] | None:
     """Both as one, or None where they do not say the same."""
+    if not (isinstance(whole, Said) and isinstance(other, Said)):
+        return (whole, grown) if whole == other else None
     mine, theirs = dict(whole.values), dict(other.values)
-    if whole.code != other.code or list(mine) != list(theirs):
+    codes = [PLURAL.get(one.code, one.code) for one in (whole, other)]
+    if codes[0] != codes[1] or list(mine) != list(theirs):
         return None
     differ = [name for name in mine if mine[name] != theirs[name]]
     if not differ:
@@ -42,7 +47,7 @@ def _joined(whole: Said, grown: str | None, other: Said) -> tuple[Said, str | No
     if first is None or more is None or _kind(first) != _kind(more):
         return None
     mine[name] = Many(tuple(dict.fromkeys((*first, *more))))
-    return Said(whole.code, tuple(mine.items())), name
+    return Said(codes[0], tuple(mine.items())), name
 
 
 def _items(value: Any) -> tuple[Any, ...] | None:

@@ -2,6 +2,8 @@
 
 MESSAGES = {
     "value.missing": "unknown",
+    "value.why": "unknown: {why}",
+    "room.nameless": "Room without a name",
     "value.unmeasured": "not measured",
     "value.unrecorded": "not recorded",
     "claim.yes": "yes",

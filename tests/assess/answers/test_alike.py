@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scout.assess.answers import merged, unmeasured
+from scout.assess.answers.alike import PLURAL
 from scout.values import Figure, Many, Name, Said, Word, names, said
 
 LIGHTS = st.sampled_from(["key", "fill", "wall", "key and fill", "", "Softbox 90 cm"])
@@ -27,10 +28,14 @@ MESSAGES = st.lists(
 )
 
 
+def test_what_is_no_message_is_kept_once() -> None:
+    assert merged(["a", "b", "a"]) == ["a", "b"]
+
+
 def apart(message: Said) -> set[Any]:
     """What a message says, name by name."""
     options = [value.items if isinstance(value, Many) else (value,) for _, value in message.values]
-    return {(message.code, *those) for those in product(*options)}
+    return {(PLURAL.get(message.code, message.code), *those) for those in product(*options)}
 
 
 @given(MESSAGES)
@@ -53,6 +58,9 @@ def test_one_name_apart_is_one_message() -> None:
     assert merged([unmeasured("windows.W1.sill_m"), unmeasured("windows.W2.sill_m")]) == [
         unmeasured("windows.W1.sill_m", "windows.W2.sill_m")
     ]
+    assert str(merged([unmeasured("windows.W1.sill_m"), unmeasured("windows.W2.sill_m")])[0]) == (
+        "W1 sill and W2 sill are not measured"
+    )
     dim = [said("value.missing", light=Name(one), short=Figure(2.0, "stops")) for one in "ab"]
     assert merged(dim) == [said("value.missing", light=names("ab"), short=Figure(2.0, "stops"))]
 
