@@ -132,8 +132,8 @@ def cap(value: Any) -> str:
 def floor_words(storey: int) -> Said:
     """How far a room stands above the ground floor."""
     if storey == 0:
-        return said("floor.ground")
-    return said("floor.up", n=storey) if storey > 0 else said("floor.down", n=-storey)
+        return said("storey.ground")
+    return said("storey.up", n=storey) if storey > 0 else said("storey.down", n=-storey)
 
 
 def sentence(text: Any, capital: bool = True) -> str:

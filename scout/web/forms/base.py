@@ -486,11 +486,8 @@ def _texts(form: Any, before: str = "") -> Iterator[tuple[str, str, str]]:
     fields: Iterable[Any] = form.own_fields()
     for field in fields:
         if isinstance(field, TypedField):
-            text = next(
-                (said for word, said in getattr(field, "choices", ()) if word == field.text),
-                field.text,
-            )
-            yield f"{before}{field.short_name}", field.words, text
+            chosen = dict(getattr(field, "choices", ())).get(field.text, field.text)
+            yield f"{before}{field.short_name}", field.words, str(chosen)
         elif isinstance(field, Rows):
             filled = [entry for entry in field.entries if not entry.form.blank]
             for i, entry in enumerate(filled):

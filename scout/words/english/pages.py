@@ -17,9 +17,6 @@ MESSAGES = {
     "page.setup": "for {scene}[, {hours}][, {framing}]",
     "page.starter_kit": "The kit below is “{kit}”, with generic figures that are invented. Change what"
     " differs from yours. Nothing is kept, and nothing kept is replaced, until you save.",
-    "floor.ground": "ground floor",
-    "floor.up": ("one floor up", "{n} floors up", "n"),
-    "floor.down": ("one floor below ground", "{n} floors below ground", "n"),
     "done.deleted": "The {thing} is deleted, and can be put back.",
     "done.not_proposed": "{room} is no longer proposed; it can be put back.",
     "done.none_of": "Recorded: no {things}.",
