@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from scout.assess.daylight import findings as daylight
 from scout.assess.fit import fit
 from scout.assess.power import power
@@ -56,7 +58,7 @@ def compose(
             )
             for scene in jobs.scenes(work.db, row.id)
         ),
-        cautions=_cautions(),
+        cautions=tuple(str(caution) for caution in _cautions()),
         paper=heading.paper,
         units=heading.units,
     )
@@ -161,7 +163,7 @@ def _notes(
     )
 
 
-def _cautions() -> tuple[str, ...]:
+def _cautions() -> tuple[Any, ...]:
     return tuple(
         dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS))
     )

@@ -6,7 +6,7 @@ from scout.records import parts
 from scout.store.models import places
 from scout.store.models.base import Base, Kept
 from scout.store.models.jobs import Candidate, Note, Packet, Photo, Production, Scene
-from scout.store.models.people import Change, Person
+from scout.store.models.people import Change, Login, Person, WrongTry
 from scout.store.models.places import (
     Circuit,
     Content,
@@ -38,6 +38,7 @@ __all__ = [
     "Furniture",
     "Kept",
     "Location",
+    "Login",
     "Measurement",
     "NoiseReading",
     "NoiseWindow",
@@ -53,4 +54,5 @@ __all__ = [
     "Scene",
     "Surface",
     "Window",
+    "WrongTry",
 ]
