@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import date, datetime, time
-from typing import Annotated, Any, Literal, Union
+from typing import Annotated, Any, Literal
 
 Unit = Literal[
     "",  # a plain number
@@ -151,7 +151,7 @@ class Said(Spoken):
         return f"{self.code}({inside})"
 
 
-Value = Union[Figure, Name, Word, Spell, Many, "Said", int, datetime, date, time]
+Value = Figure | Name | Word | Spell | Many | Said | int | datetime | date | time
 VALUE_TYPES = (Figure, Name, Word, Spell, Many, Said, int, datetime, date, time)
 
 

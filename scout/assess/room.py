@@ -97,13 +97,9 @@ def assess_setup(
     events = daylight.events(sheet.location, on)
     events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
-    heard, wired = sound.sound(sheet, setup.ring), power.power(sheet, placed)
+    heard, wired = sound.sound(setup), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
     verdicts: tuple[Verdict, ...] = (
-        *daylight.verdicts(sheet, events, windows, light),
-        *bounce_verdicts.verdicts(bounced, around),
-        *sound.verdicts(heard),
-        *power.verdicts(wired),
         *fit_verdicts.verdicts(plan),
         *fit_flicker.flicker_verdicts(sheet, plan.flicker),
     )
@@ -144,10 +140,12 @@ def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None)
     sheet, _ = _with_zone(setup.sheet)
     setup = replace(setup, sheet=sheet)
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
-    daylit, note = bounce_windows.window_surround(sheet, found.date, found.daylight, at)
+    daylit, note = bounce_windows.window_surround(
+        sheet, found.date, found.daylight, at, setup.within
+    )
     overcast, clear = (
         bounce_mixed.mixed_light(
-            sheet, found.placements, found.daylight, at, sky=sky, on=found.date
+            sheet, found.placements, found.daylight, at, sky=sky, on=found.date, within=setup.within
         )
         for sky in ("overcast", "clear")
     )
@@ -189,12 +187,9 @@ def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[Said, ...]]:
         return sheet, ()
     guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
     if guess.name is None:
-        note: Any = guess.note
-        return sheet, (note,) if note else ()
-    # a note is a Said once calc/timezones speaks in values
-    note = Name(guess.note) if isinstance(guess.note, str) else guess.note
+        return sheet, (guess.note,) if guess.note else ()
     named = place.model_copy(update={"timezone": guess.name})
-    taken = said("room.zone_taken", zone=Name(guess.name), note=note)
+    taken = said("room.zone_taken", zone=Name(guess.name), note=guess.note)
     return sheet.model_copy(update={"location": named}), (taken,)
 
 

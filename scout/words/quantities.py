@@ -14,14 +14,12 @@ from fractions import Fraction
 
 from babel.numbers import format_decimal
 
+from scout.calc.power.run import LEADS_FT, LEADS_M
 from scout.units import METRES_PER_FOOT, METRES_PER_INCH, SQUARE_METRES_PER_SQUARE_FOOT
 from scout.values import Figure, Unit
 from scout.words.language import locale_of
 from scout.words.reader import Reader
 
-# Sold lengths of leads (common practice): in metres, and in feet where feet are read.
-LEADS_M = (5, 10, 20, 25, 50)
-LEADS_FT = (15, 25, 50, 100)
 CUBIC_METRES_PER_CUBIC_FOOT = METRES_PER_FOOT**3
 WALK_FROM_M = 10.0  # in feet a length from here on is a walk: inches would say more than is known
 NO_BREAK = "\u00a0"
@@ -132,6 +130,7 @@ def significant(value: float, digits: int) -> float:
 
 
 def _stops(value: float, decimals: int, bare: bool, signed: bool, reader: Reader) -> str:
+    value = float(f"{value:.{decimals}f}")
     halves = value * 2
     if abs(halves - round(halves)) < 1e-9:
         whole, half = divmod(abs(round(halves)), 2)

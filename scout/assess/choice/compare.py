@@ -10,10 +10,11 @@ from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any, Literal, get_args
 from zoneinfo import ZoneInfo
 
-from scout.assess.answers import FramingAnswer, Risk, RoomAssessment
+from scout.assess.answers import FramingAnswer, Level, Risk, RoomAssessment
 from scout.assess.choice.opening import open_when
-from scout.assess.choice.quiet_when import noise_at_the_hours, noises_then
 from scout.assess.daylight.judged import judged_light
+from scout.assess.sound.hours import Shoot, noises_then
+from scout.assess.sound.noise import quiet_then
 from scout.calc.choice.floor import rectangle_fits
 from scout.calc.geometry import plan_area_m2
 from scout.records.kept import (
@@ -39,10 +40,7 @@ from scout.units import Units, area_as_text, metres_as_text
 CellLevel = Literal["pass", "care", "fail", "unknown"]
 DEFAULT_CONTINUOUS_SHARE = 0.8  # common practice, as the room sheet states it
 RISKS: tuple[str, ...] = get_args(Risk)
-UNKNOWN_METHOD_DOUBT_DB = (
-    6.0  # as an estimate's: what is not said of a reading is not taken to be better
-)
-METER_DOUBT_DB = 2.0  # a reading good to this or better is believed when it lies under the limit
+_NOISE_LEVELS: dict[Level, CellLevel] = {"good": "pass", "care": "care", "problem": "fail"}
 MOST_DATES = 6  # said one by one; more are counted
 FRAMING_WORDS = {
     "wide": "wide of the room",
@@ -251,13 +249,13 @@ def _unknown(because: str) -> NeedCell:
 
 def _when(need: WhenNeed, case: _Case) -> NeedCell:
     found = open_when(need, case.facts.location)
-    noises = noises_then(need, case.facts.noises)
+    noises = noises_then(Shoot.of_need(need), case.facts.noises)
     if noises is None:
         return NeedCell(found.level, found.figure, found.why)
     return NeedCell(
         "care" if found.level == "pass" else found.level,
         found.figure,
-        f"{found.why}; {noises.words}",
+        f"{found.why}; {noises.why}",
     )
 
 
@@ -331,42 +329,13 @@ def _distance(row: FramingAnswer) -> float:
 
 
 def _noise(need: NoiseNeed, case: _Case) -> NeedCell:
-    sound = case.facts.assessment.sound
-    if sound.laeq_db is None:
-        return _unknown(
-            sound.unknown_by.get("noise")
-            or sound.unknown
-            or "the noise of the room is not measured"
-        )
-    over = round(sound.laeq_db, 1) - need.laeq_db
-    doubt = UNKNOWN_METHOD_DOUBT_DB if sound.laeq_doubt_db is None else sound.laeq_doubt_db
-    methods = [
-        reading.method for reading in case.facts.room.noise or () if reading.id == sound.reading
-    ]
-    how = f"{'read by ' if methods != ['estimate'] else 'an '}{((methods[0] if methods else None) or 'a method not recorded').replace('_', ' ')}"
-    how += f", give or take {doubt:g} dB" + (f", {sound.conditions}" if sound.conditions else "")
-    figure = f"{sound.laeq_db:.1f} dBA"
-    if over <= -doubt:
-        cell = NeedCell("pass", figure, f"{abs(over):.1f} dB under; {how}")
-    elif over <= 0:
-        cell = NeedCell(
-            "care" if doubt > METER_DOUBT_DB else "pass",
-            figure,
-            f"{abs(over):.1f} dB under, within the reading's doubt; {how}",
-        )
-    else:
-        cell = NeedCell("care" if over <= doubt else "fail", figure, f"{over:.1f} dB over; {how}")
+    facts = case.facts
     whens = [one for one in case.scene.needs or () if isinstance(one, WhenNeed)]
-    level, why = noise_at_the_hours(
-        need,
-        whens,
-        case.facts.room,
-        case.facts.noises,
-        case.facts.location.timezone,
-        sound.reading,
-        (cell.level, cell.why),
-    )
-    return NeedCell(level, figure, why)
+    found = quiet_then(need.laeq_db, whens, facts.room, facts.noises, facts.location.timezone)
+    why = "; ".join(str(one) for one in found.why)
+    if found.laeq is None:
+        return _unknown(why)
+    return NeedCell(_NOISE_LEVELS[found.level], f"{found.laeq:best,1}", why)
 
 
 def _daylight(need: DaylightNeed, case: _Case) -> NeedCell:
