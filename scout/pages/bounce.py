@@ -94,7 +94,7 @@ def _plan(
     text_width: TextWidth = helvetica_width,
 ) -> Drawing | None:
     """Where the first light known on the shadow side comes from."""
-    fill = next((look for look in looks if look.target == "shadow side" and look.shares), None)
+    fill = next((look for look in looks if look.target == "shadow" and look.shares), None)
     if fill is None:
         return None
     shares = {

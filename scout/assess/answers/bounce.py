@@ -82,8 +82,8 @@ class RemedyAnswer(Answer):
     """
 
     light: str
-    target: Literal["bounce", "key", "shadow"]  # off `surface`, or a side of the face
-    act: Act
+    target: Said | Word  # "bounce off wall B", "lit side"
+    action: Act
     surface: str | None = None
     delta_e_before: float  # of grey; of light skin where the camera is balanced anew
     delta_e_after: float

@@ -18,7 +18,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import Topic
-from scout.assess.bounce.remedies import acts_for
+from scout.assess.bounce.remedies import acts_for, off
 from scout.assess.bounce.worst import best_of, worst_of
 from scout.assess.setup import Setup
 from scout.calc.bounce.shift import POINTLESS_STOPS
@@ -272,7 +272,7 @@ def _spills(sheet: RoomSheet, found: RoomAssessment) -> Iterator[Finding]:
         (row for row in judged if level_of(row) != "good"),
         lambda row: (row.side, level_of(row), row.worst_surface, row.tint),
     ):
-        acts = acts_for(found.remedies or (), (row.light for row in rows), side)
+        acts = acts_for(found.remedies or (), (row.light for row in rows), Word("side", side))
         yield _spill(side, level, rows, surface, tint, acts)
     bad = {row.light for row in judged if level_of(row) != "good"}
     clean = [row for row in judged if row.light not in bad]
@@ -402,7 +402,7 @@ def _bounces(found: RoomAssessment) -> Iterator[Finding]:
             "level": level,
             "about": lights.items,
             "rests_on": _surfaces(surface),
-            "acts": acts_for(found.remedies or (), (row.light for row in rows), "bounce"),
+            "acts": acts_for(found.remedies or (), (row.light for row in rows), off(surface)),
             "lights": lights,
             "surface": Word("surface", surface),
             "loss": _span((row.loss_stops or 0.0 for row in rows), "stops"),

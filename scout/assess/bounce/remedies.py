@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 
@@ -29,7 +28,7 @@ from scout.calc.bounce.reach import View, face, lux_of, spot
 from scout.calc.bounce.shift import GREY_STEPS, RISKS, Shift, nearest_gels, shifts
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.records.sheet import Light, RoomSheet
-from scout.values import Figure, Said, names, words
+from scout.values import Figure, Said, Word, names, said, words
 
 WHITE = 0.85  # a clean white sheet or board (common practice)
 COVER_SHARES = (0.25, 0.5, 1.0)
@@ -41,7 +40,7 @@ FLAG_M, FLAGS_AWAY_M = (
     # a black board or cloth on a stand, and how far from the face, as there is room (common practice)
 )
 TO_MEND: tuple[Risk, ...] = ("medium", "high")
-Target = Literal["bounce", "key", "shadow"]
+Target = Said | Word  # a bounce off a surface, or a side of the face
 
 
 def remedies(
@@ -80,19 +79,24 @@ def acts_for(
     worst: dict[Act, RemedyAnswer] = {}
     for row in rows:
         if row.light in wanted and row.target == target:
-            bare = replace(row.act, buys=None)
+            bare = replace(row.action, buys=None)
             if bare not in worst or row.delta_e_after > worst[bare].delta_e_after:
                 worst[bare] = row
     ranked = sorted(worst.values(), key=lambda row: row.delta_e_after - row.delta_e_before)
-    return tuple(row.act for row in ranked[:MOST_ACTS])
+    return tuple(row.action for row in ranked[:MOST_ACTS])
+
+
+def off(surface: str) -> Said:
+    """What a bounce off a surface is called."""
+    return said("bounce.off", surface=of_surface(surface))
 
 
 def _with_lights(rows: list[RemedyAnswer]) -> tuple[RemedyAnswer, ...]:
     """The rows with every light that the same act serves named in it."""
 
     def deed(row: RemedyAnswer) -> Act:
-        others = tuple(pair for pair in row.act.values if pair[0] != "lights")
-        return replace(row.act, values=others, buys=None)
+        others = tuple(pair for pair in row.action.values if pair[0] != "lights")
+        return replace(row.action, values=others, buys=None)
 
     serves: dict[Act, dict[str, None]] = {}
     for row in rows:
@@ -100,8 +104,8 @@ def _with_lights(rows: list[RemedyAnswer]) -> tuple[RemedyAnswer, ...]:
     named = []
     for row in rows:
         lights = names(serves[deed(row)])
-        values = tuple((key, lights if key == "lights" else one) for key, one in row.act.values)
-        named.append(replace(row, act=replace(row.act, values=values)))
+        values = tuple((key, lights if key == "lights" else one) for key, one in row.action.values)
+        named.append(replace(row, action=replace(row.action, values=values)))
     return tuple(named)
 
 
@@ -173,7 +177,7 @@ class _Case:
             light=self.light,
             target=self.target,
             surface=self.covered,
-            act=replace(deed, buys=Change(figure, "delta_e", before, after)),
+            action=replace(deed, buys=Change(figure, "delta_e", before, after)),
             delta_e_before=before,
             delta_e_after=after,
             risk_before=risks[0],
@@ -223,7 +227,7 @@ def _of_bounce(
     before = again(lit.reflectance[0])
     return _Case(
         light.id,
-        "bounce",
+        off(row.surface),
         row,
         direct,
         before,
@@ -272,7 +276,7 @@ def _of_side(
     before = spectrum(there, now)
     case = _Case(
         light.id,
-        row.side,
+        Word("side", row.side),
         row,
         direct,
         before,

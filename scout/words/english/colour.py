@@ -52,6 +52,7 @@ MESSAGES = {
     "colour.unknown.full": "What the room does to the colour of {lights} is unknown: {because}.",
     # the doubt of a class, and gels by their grade
     "bounce.doubt": "{risk}[, might be {might}]",
+    "bounce.off": "bounce off {surface}",
     "bounce.gels": "{gels}[ (about {mired}, makers differ)]",
     "bounce.facts_of": "{facts} of {lights}",
     # why a figure is missing
