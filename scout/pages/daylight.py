@@ -265,7 +265,7 @@ def draw_year(
     needed = said("year.needed_unknown")
     if found.needed_lux is not None:
         camera = way_of(found.mark) == "camera"
-        plane = said("plane.camera") if camera else said("plane.level")
+        plane = Word("plane", "camera" if camera else "level")
         needed = said("year.needed", light=Figure(found.needed_lux, "lux"), plane=plane)
     width, height = size_mm or (wanted.size_mm[0], 110.0)
     return carpets.year_carpet(

@@ -52,8 +52,6 @@ MESSAGES = {
     "year.month.overcast": "Enough, overcast",
     "year.month.clear": "Enough, clear",
     "year.month.sun_in": "Sun in {window}",
-    "plane.camera": "on the side of the subject that the camera sees",
-    "plane.level": "on a level plane",
     "refused.hours": "are more than can be told apart on one plan; give {most} at most",
     "refused.until": "must be the same day or one of the {most} after it",
     "refused.no_dates": "has no date, and its production has none either; give one of them a date first",
