@@ -47,6 +47,7 @@ Unit = Literal[
     "f",
     "iso",
     "shutter_s",
+    "MB",
 ]
 SPEAKER: ContextVar[Callable[[Any, str], str] | None] = ContextVar("speaker", default=None)
 

@@ -43,8 +43,18 @@ SIGNS: dict[Unit, str] = {
     "VA": "VA",
     "A": "A",
     "V": "V",
+    "MB": "MB",
 }
-DECIMALS: dict[Unit, int] = {"s": 2, "stops": 1, "delta_e": 1, "A": 1, "ratio": 1, "f": 1, "m/s": 1}
+DECIMALS: dict[Unit, int] = {
+    "MB": 1,
+    "s": 2,
+    "stops": 1,
+    "delta_e": 1,
+    "A": 1,
+    "ratio": 1,
+    "f": 1,
+    "m/s": 1,
+}
 STEP: dict[Unit, float] = {"stops": 0.5, "K": 100.0, "W": 10.0, "mired": 5.0}  # in a line
 DECIMALS_IN_A_LINE: dict[Unit, int] = {"s": 1, "A": 0}
 

@@ -322,6 +322,22 @@ MESSAGES = {
     "kind.stands.one": "stand",
     "kind.stands.many": "stands",
     "fact.distance_m": "distance",
+    "file_kind.mov": "an M4A, MP4 or MOV file",
+    "file_kind.matroska": "a WebM or Matroska film",
+    "file_kind.caf": "a CAF file",
+    "file_kind.ogg": "an OGG file",
+    "file_kind.flac": "a FLAC file",
+    "file_kind.mp3": "an MP3 file",
+    "file_kind.aiff": "an AIFF file",
+    "file_kind.amr": "an AMR file",
+    "file_kind.wv": "a WavPack file",
+    "file_kind.au": "an AU file",
+    "file_kind.asf": "a WMA file",
+    "file_kind.wav": "a WAV file",
+    "file_kind.avi": "an AVI film",
+    "file_kind.w64": "a Wave64 file",
+    "file_kind.mpegts": "a camcorder's film",
+    "file_kind.aac": "an AAC file",
 }
 # Gels by the grades of the trade, and wall colours by their everyday names.
 GRADES = {"1_8": "1/8", "1_4": "1/4", "1_2": "1/2", "full": "full"}
