@@ -199,6 +199,8 @@ Watts = Annotated[Figure, "W"]
 Amperes = Annotated[Figure, "A"]
 Count = Annotated[Figure, "count"]
 Plain = Annotated[Figure, ""]
+Shutter = Annotated[Figure, "shutter_s"]
+Ratio = Annotated[Figure, "ratio"]
 
 
 def plain_value(value: Any) -> Any:
