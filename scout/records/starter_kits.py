@@ -103,7 +103,7 @@ def starter_kits() -> tuple[StarterKit, ...]:
                         "reflectance": 0.04,
                     },
                 ],
-                mics=[{"id": "clip", "kind": "omni_clip", "distance_m": 0.2}],
+                mics=[{"id": "lav", "kind": "omni_clip", "distance_m": 0.2}],
                 chargers=[{"id": "battery charger", "watts": 65}],
                 cables=[_lead(5)],
             ),
@@ -158,8 +158,8 @@ def starter_kits() -> tuple[StarterKit, ...]:
                     }
                 ],
                 mics=[
-                    {"id": "clip", "kind": "omni_clip", "distance_m": 0.2},
-                    {"id": "camera_mic", "kind": "camera", "distance_m": 2.0},
+                    {"id": "lav", "kind": "omni_clip", "distance_m": 0.2},
+                    {"id": "on-camera mic", "kind": "camera", "distance_m": 2.0},
                 ],
                 chargers=[{"id": "battery charger", "watts": 65}],
                 cables=[_lead(5), _lead(10), _lead(10)],
@@ -246,7 +246,7 @@ def starter_kits() -> tuple[StarterKit, ...]:
                 ],
                 mics=[
                     {"id": "boom", "kind": "shotgun", "distance_m": 0.7},
-                    {"id": "clip", "kind": "omni_clip", "distance_m": 0.2},
+                    {"id": "lav", "kind": "omni_clip", "distance_m": 0.2},
                 ],
                 chargers=[
                     {"id": "battery charger", "watts": 130},
