@@ -53,6 +53,7 @@ from scout.units import Units
 from scout.usecases import lines, locations, photos, rooms
 from scout.usecases.shown import PhotoLine
 from scout.usecases.work import Work
+from scout.values import Said
 
 MOST_HOURS = 6
 PRINT_MM, SCREEN_MM = (168.0, 150.0), (130.0, 160.0)
@@ -636,7 +637,7 @@ class SkylineFound:
     how: str
     across_deg: float
     kept_points: int
-    assumed: tuple[str, ...]
+    assumed: tuple[Said, ...]
 
 
 def find_skyline(

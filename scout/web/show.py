@@ -157,7 +157,7 @@ def _instant(text: str | None) -> float:
 
 def sentence(text: str, capital: bool = True) -> str:
     """A text as a sentence: a capital first, a full stop last."""
-    tidy = text.strip()
+    tidy = str(text).strip()
     if capital:
         tidy = tidy[:1].upper() + tidy[1:]
     return tidy if not tidy or tidy[-1] in ".:;!?…" else f"{tidy}."

@@ -390,8 +390,8 @@ def _daylight(need: DaylightNeed, case: _Case) -> NeedCell:
         return _unknown("because the daylight at the mark could not be worked out")
     figure = f"{lit.overcast_lux_noon:.0f} lx{' to the camera' if lit.side else ''} overcast at noon, {light.needed_lux:.0f} needed"
     if lit.enough_from is None or lit.enough_until is None:
-        brightest = max((lux for _, lux in lit.clear), default=0.0)
-        if brightest >= light.needed_lux:
+        brightest = 0.0 if lit.most is None else light.needed_lux * 2**lit.most.value
+        if lit.enough_clear:
             return NeedCell(
                 "care",
                 figure,

@@ -39,7 +39,7 @@ def overcast_lux(
     )
     if mark is None or mark.overcast_lux_noon is None:
         first = next(iter(daylight.marks.values()), None)
-        return (
+        return str(
             (first.unknown if first is not None else None)
             or daylight.unknown
             or "because the daylight at the marks is not known"
