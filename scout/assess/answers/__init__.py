@@ -8,6 +8,7 @@ says why.
 """
 
 from scout.assess.answers.acts import act
+from scout.assess.answers.alike import merged
 from scout.assess.answers.base import (
     Answer,
     Interval,
@@ -67,7 +68,13 @@ from scout.assess.answers.fit import (
     WayAnswer,
 )
 from scout.assess.answers.plain import as_json
-from scout.assess.answers.power import AssignmentAnswer, CircuitAnswer, PowerAnswer, Unplaced
+from scout.assess.answers.power import (
+    AssignmentAnswer,
+    CircuitAnswer,
+    PlugAnswer,
+    PowerAnswer,
+    Unplaced,
+)
 from scout.assess.answers.sound import MicAnswer, SoundAnswer
 from scout.assess.answers.whole import BlockNote, RoomAssessment
 
@@ -106,6 +113,7 @@ __all__ = [
     "PathLight",
     "Placement",
     "PlanLight",
+    "PlugAnswer",
     "Point",
     "PowerAnswer",
     "RemedyAnswer",
@@ -127,6 +135,7 @@ __all__ = [
     "WindowSunAnswer",
     "act",
     "as_json",
+    "merged",
     "unmeasured",
     "worst_first",
     "worst_level",

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from scout.assess.bounce.room import surface_words
+from scout.assess.bounce.room import of_surface
 from scout.calc.geometry import walls
 from scout.drawing import pictograms
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy
@@ -101,7 +101,7 @@ def bounce_plan(
                 shapes.append(Group(tuple(made), symbol, symbol.capitalize()))
     title = f"Where the bounced light of {tidy(what)} comes from"
     listed = ", ".join(
-        f"{surface_words(name)} {_percent(share)}"
+        f"{of_surface(name)} {_percent(share)}"
         for name, share in sorted(shares.items(), key=lambda pair: -pair[1])
     )
     return Drawing(

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import BounceAnswer, Risk, RoomAssessment, SurroundAnswer
-from scout.assess.bounce.findings import best_of
+from scout.assess.bounce.worst import best_of
 from scout.packet.blocks import Desk
 from scout.packet.room.mending import RISKS
 from scout.packet.setting.table import Cell, Column, Ledger, Row
@@ -74,8 +74,7 @@ def _best(desk: Desk, rows: Sequence[BounceAnswer], verdicts: str) -> list[Flowa
 
 
 def _do(best: BounceAnswer, verdicts: str) -> str:
-    needed = best.remedy and best.remedy != "none needed" and best.remedy.casefold() not in verdicts
-    return f"Do: {best.remedy}" if needed else ""
+    return f"Do: {best.remedy}" if best.remedy and str(best.remedy) not in verdicts else ""
 
 
 def _colour(one: BounceAnswer | SurroundAnswer) -> str | None:

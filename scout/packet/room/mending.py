@@ -5,11 +5,11 @@ mixed light.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Level, RemedyAnswer, Risk, RoomAssessment
-from scout.assess.bounce.findings import window_verdict
 from scout.assess.bounce.recorded import ASSUMED
 from scout.drawing.shapes import Drawing
 from scout.packet.beside import beside
@@ -30,7 +30,7 @@ def mending(desk: Desk, found: RoomAssessment, plan: Drawing | None) -> list[Flo
     where none of it was worked out.
     """
     if any(row.doubt for row in found.bounce) or any(row.doubt for row in found.surround):
-        desk.assume([ASSUMED])
+        desk.assume([str(ASSUMED)])
     drawn = desk.figure(plan, "") if plan is not None else []
     if plan is not None and isinstance(drawn[0], Figure):
         title = desk.text(f"{plan.title}, in percent: the closer the hatching, the more.", QUIET)
@@ -46,7 +46,7 @@ def best_remedies(rows: Sequence[RemedyAnswer]) -> list[RemedyAnswer]:
     """What helps most: for every light and side the best, then second ones while there is room, in
     the order of the sides.
     """
-    by_target: dict[tuple[str, str], list[RemedyAnswer]] = {}
+    by_target: dict[tuple[str, Any], list[RemedyAnswer]] = {}
     for row in rows:
         if _helps(row):
             by_target.setdefault((row.light, row.target), []).append(row)
@@ -117,12 +117,8 @@ def _mixed(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     """Daylight in colour, and all the lights together under either sky."""
     told = {one.unknown for name, one in found.blocks.items() if name in ("bounce", "surround")}
     said: list[str] = []
-    daylit = window_verdict(found.window_surround or ())
-    if daylit is not None:
-        said.append(f"{daylit.because[0].upper()}{daylit.because[1:]}.")
-        desk.assume(
-            found.blocks["window_surround"].assumed if "window_surround" in found.blocks else ()
-        )
+    if found.window_surround and "window_surround" in found.blocks:
+        desk.assume(found.blocks["window_surround"].assumed)
     both = [mixed for mixed in (found.mixed, found.mixed_clear) if mixed is not None]
     for mixed, sky in zip(both, ("an overcast", "a clear"), strict=False):
         if (
@@ -139,7 +135,7 @@ def _mixed(desk: Desk, found: RoomAssessment) -> list[Flowable]:
             parts.append(
                 f"Mixed light{under}: with all lights on, the sides of the face are {apart}ΔE {mixed.delta_e_between:.1f} apart ({mixed.risk} risk)."
             )
-            parts.append(f"{mixed.advice[0].upper()}{mixed.advice[1:]}." if mixed.advice else "")
+            parts += [f"{deed}." for deed in mixed.acts]
             parts.append(f"Not all known, {mixed.unknown.rstrip('.')}." if mixed.unknown else "")
         elif mixed.unknown:
             parts.append(f"Mixed light: {unknown(mixed.unknown)}")

@@ -102,9 +102,7 @@ def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
         ]
         rows = [_mic(desk, mic, far.get(mic.mic)) for mic in answer.placements]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
-    made += desk.sentences(
-        [unknown("; ".join(dict.fromkeys(answer.unknown_by.values())) or answer.unknown)]
-    )
+    made += desk.sentences([unknown(str(answer.unknown))] if answer.unknown is not None else [])
     desk.assume(
         [*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)]
     )
@@ -232,8 +230,6 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
     for (short_a, because), lights in unplaced.items():
         short = f" (short by {short_a:.1f} A)" if short_a is not None else ""
         made.append(desk.text(f"No place for {listed(lights)}{short}: {because}", BODY))
-    if answer.least_change:
-        made.append(desk.text(answer.least_change, BODY))
     made += desk.sentences(
         [
             unknown(answer.unknown),

@@ -9,6 +9,7 @@ from scout.errors import Refused, RefusedMany
 from scout.records import Marks, Measurement, RoomRecord, room_refusals
 from scout.records.base import Record
 from scout.records.sheet import North, Setting
+from scout.values import Figure, said
 from scout.web.forms.base import Group, GroupForm, RecordForm, Section
 from scout.web.forms.fields import (
     ChoiceField,
@@ -18,6 +19,7 @@ from scout.web.forms.fields import (
     PlaceField,
     TextField,
     WholeField,
+    YesNoField,
 )
 from scout.web.forms.lines import PointsField, SkylineField
 from scout.web.forms.times import DateField, MomentField
@@ -27,7 +29,7 @@ MEASURED = Section(
     "Who measured it", ("measured",), "Kept with every figure that this form changes."
 )
 UNMEASURED = frozenset(
-    {"id", "name", "setting", "storey", "wall", "circuit"}
+    {"id", "name", "setting", "storey", "wall", "circuit", "keep_free"}
 )  # named or chosen, not measured
 WALLS = [(letter, letter) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"]
 
@@ -112,9 +114,18 @@ class FacingForm(GroupForm):
     bearing_deg = NumberField(
         "Bearing, looking out through it", unit="°", hint="clockwise from north, 0 to 360"
     )
-    north = ChoiceField("Which north", North)
+    north = ChoiceField("Which north", North, "north")
     accuracy_deg = NumberField("How accurate", unit="°", hint="left empty 5° is assumed and said")
     read_on = DateField("Read on", hint="a magnetic bearing is corrected for place and date")
+
+
+class WayInForm(GroupForm):
+    """How kit gets to this room, where that differs from the place."""
+
+    steps = WholeField("Steps up to this room", hint="0: none")
+    lift = YesNoField("Is there a lift")
+    door_width_m = LengthField("Narrowest door on the way")
+    carry_m = LengthField("Carry from where a van can stop")
 
 
 class RoomForm(MeasuredRecordForm[RoomRecord]):
@@ -124,7 +135,7 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
     called = "room"
 
     name = TextField("Name", needed=True, wide=True)
-    setting = ChoiceField("Setting", Setting)
+    setting = ChoiceField("Setting", Setting, "setting")
     storey = WholeField("Storey", hint="0 is the ground floor, -1 below it")
     width_m = LengthField("Width, along x")
     length_m = LengthField("Length, along y")
@@ -146,6 +157,12 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
         hint="of an exterior: bearing and elevation in degrees, one pair a line, such as 150, 12",
     )
 
+    way_in = Group(
+        WayInForm,
+        "Way in to this room",
+        hint="Only what differs from the place's own way in; it goes before the place's.",
+    )
+
     sections = (
         Section("The room", ("name", "setting", "storey")),
         Section(
@@ -154,6 +171,7 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
             "Wall A is the far one on the plan; B, C and D follow clockwise. Leave empty what is not measured.",
         ),
         Section("Facing", ("facing", "skyline")),
+        Section("Way in", ("way_in",)),
         MEASURED,
     )
 
@@ -180,7 +198,8 @@ class MarksForm(MeasuredRecordForm[Marks]):
     called = "marks"
 
     subject = PlaceField(
-        "Subject's mark", hint="the face: seated about 1.2 m, standing 1.6 m above the floor"
+        "Subject's mark",
+        hint=said("hint.face_heights", seated=Figure(1.2, "m"), standing=Figure(1.6, "m")),
     )
     camera = PlaceField("Camera's mark", hint="the lens")
     subject_normal = DirectionField(
