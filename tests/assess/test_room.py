@@ -420,9 +420,8 @@ def test_a_room_of_which_little_is_known(room: dict[str, Any]) -> None:
     for name in BLOCKS:
         assert found[name]["unknown"].startswith("because"), name
     assert {verdict["level"] for verdict in found["verdicts"]} <= {"unknown", "good"}
-    assert [v["topic"] for v in found["verdicts"] if v["level"] == "good"] == (
-        ["direct sun"] if room == {"windows": []} else []
-    )
+    sun = [one["code"] for one in found["findings"] if one["topic"] == "sun"]
+    assert sun == (["sun.none"] if room == {"windows": []} else ["sun.unknown"])
     if "windows" not in room and room.get("setting") != "exterior":
         assert found["blocks"]["windows"]["unknown"] == "because windows are not measured"
     assert found["cautions"]

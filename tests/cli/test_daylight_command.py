@@ -28,7 +28,7 @@ def test_words_for_a_room(scout: Scout, sheet: str) -> None:
     assert done.code == 0, done.err
     for words in (
         "direct sun on the subject",
-        "unknown, because no camera mark is given",
+        "unknown, the camera's mark is not given",
         "daylight factor 0.85 m above the floor",
         "the year",
     ):

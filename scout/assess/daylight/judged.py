@@ -89,10 +89,11 @@ def judged_light(light: DaylightAnswer, setup: Setup | None = None) -> JudgedLig
     day = (
         (mark.camera_enough_from, mark.camera_enough_until)
         if side
-        else (mark.enough_from, mark.enough_until)
+        else (light.enough_from, light.enough_until)
     )
     unknown = JudgedLight("unknown", "unknown", side, light.needed_lux, *noon, *day)
-    if light.needed_lux is None or mark.daylight_factor_pct is None or not mark.series:
+    nothing = mark.daylight_factor_pct is None and mark.overcast_lux_noon is None
+    if light.needed_lux is None or nothing or not mark.series:
         return unknown
     judged = [_judged(unknown, mark, light.needed_lux, setup, which) for which in _variants(mark)]
     usual = judged[0]

@@ -102,7 +102,7 @@ MESSAGES = {
     "light.covered": (
         "a covered place is open at its sides, and how much sky they show is not recorded"
     ),
-    "light.no_mark": "no {mark} is given",
+    "light.no_mark": "the {mark} is not given",
     "light.no_need": (
         "the camera's {facts} is not given, so the light it needs is not known",
         "the camera's {facts} are not given, so the light it needs is not known",

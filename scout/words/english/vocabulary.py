@@ -291,7 +291,7 @@ MESSAGES = {
     "fact.iso": "ISO",
     "fact.f_number": "aperture",
     "fact.shutter_s": "shutter",
-    "plane.camera": "on the side the camera sees",
+    "plane.camera": "on the side that the camera sees",
     "plane.level": "on a level plane",
     "runs.along": "along",
     "runs.out_through": "square out through",

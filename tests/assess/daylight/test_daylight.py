@@ -155,6 +155,39 @@ def test_events_are_on_local_clocks() -> None:
     )
 
 
+def test_blue_hours_and_the_moon_of_a_night_outdoors() -> None:
+    found = daylight.events(sheet().location, JUNE)
+    # by hand: the sun from 6 to 4 degrees under the horizon; dawn and dusk are its ends at -6
+    (before, after) = found.blue_hours
+    assert before[0] == found.dawn
+    assert after[1] == found.dusk
+    for at, height in ((before[0], -6), (before[1], -4), (after[0], -4), (after[1], -6)):
+        sun = daylight.sun_position_at(sheet().location, at)
+        assert sun.elevation_deg == pytest.approx(height, abs=0.15)  # refraction is in it
+    assert found.low_sun[0][0] == before[1]
+    # Source: almanacs, from memory: first quarter on 2026-06-21, 21:55 UTC
+    assert found.moon is not None
+    assert found.moon.lit_pct == pytest.approx(45, abs=4)
+    assert found.moon.rise is not None
+    assert found.moon.rise.utcoffset() == timedelta(hours=1)
+    assert {"sun.convention", "sun.moon"} <= codes(found.assumed)
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "zone", "on", "code"),
+    [
+        (52.2, 0.12, "Europe/London", date(2026, 3, 29), "sun.clocks_change"),
+        (78.22, 15.65, "Arctic/Longyearbyen", date(2026, 6, 21), "sun.never_sets"),
+        (78.22, 15.65, "Arctic/Longyearbyen", date(2026, 12, 21), "sun.never_rises"),
+    ],
+)
+def test_what_is_noted_of_a_day(
+    latitude: float, longitude: float, zone: str, on: date, code: str
+) -> None:
+    place = SheetLocation(latitude_deg=latitude, longitude_deg=longitude, timezone=zone)
+    assert codes(daylight.events(place, on).notes) == {code}
+
+
 def test_magnetic_facing_and_its_doubt() -> None:
     # Source: WMM-2025: 181.44 magnetic at Cambridge in May 2026 is 182.61 true. SPA at 1 s steps:
     # facing 182.6, reveal 0.12,

@@ -13,11 +13,12 @@ from pypdf import PdfReader
 
 from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
 from scout.assess.daylight.outdoors import SunAsLight
-from scout.assess.daylight.touch import CAUTION, SunTouch, SunTouches
+from scout.assess.daylight.touch import SunTouch, SunTouches
 from scout.drawing.charts.pair import beside
 from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
 from scout.packet.build import render_packet
 from scout.packet.content import PacketDaylight
+from scout.values import said
 from tests.packet.invented import ON, content, packet_room
 from tests.packet.printed import words_of
 
@@ -38,7 +39,7 @@ def printed(held: PacketDaylight | None) -> str:
 def touches(**changes: Any) -> SunTouches:
     facts: dict[str, Any] = {
         "subject": SunTouch("subject", ((at(10, 12), at(11, 40)),), 88.0),
-        "cautions": (CAUTION,),
+        "cautions": (said("sun.lens_caution"),),
         "lens": SunTouch(
             "lens", ((at(6), at(6, 30)),), 30.0, sun_in_frame=((at(6, 10), at(6, 20)),)
         ),

@@ -1,0 +1,60 @@
+"""Light and sun as they are said, in both units."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from scout.assess.answers import act
+from scout.assess.daylight.findings import Short, TooBright
+from scout.values import Figure, Word, said, words
+from scout.words import Reader, act_line, full, line, reading
+
+NOON = datetime(2026, 6, 21, 13, 0, tzinfo=ZoneInfo("Europe/London"))
+SIDE = Word("plane", "camera")
+NEEDED = Figure(122.5, "lux")
+
+
+def test_a_line_is_rounded_and_the_full_sentence_is_not() -> None:
+    short = Short(
+        level="problem",
+        short=Figure(3.62, "stops"),
+        sun=None,
+        plane=SIDE,
+        at=NOON,
+        needed=NEEDED,
+    )
+    with reading(Reader()):
+        assert line(short) == "Daylight is 3½ stops short"
+        assert full(short) == (
+            "On the side that the camera sees daylight is 3.6 stops short at 13:00 under an"
+            " overcast sky; the camera needs 123 lux"
+        ).replace("3.6 stops", f"{short.short}").replace("123 lux", f"{NEEDED}")
+
+
+def test_nd_is_asked_for_in_stops() -> None:
+    bright = TooBright(
+        level="care",
+        over=Figure(7.0, "stops"),
+        brightest=NOON,
+        plane=SIDE,
+        needed=NEEDED,
+        spell=None,
+        acts=(act("camera.nd", stops=Figure(7.0, "stops")),),
+    )
+    with reading(Reader()):
+        assert line(bright) == "7 stops too bright for the camera at 13:00"
+        assert act_line(bright.acts[0]) == "Put 7 stops of ND on the lens"
+        assert "enough" not in full(bright)
+
+
+def test_what_was_taken_is_said_with_its_range_and_lengths_in_feet() -> None:
+    share = Figure(50, "%", 5, 90)
+    taken = said("light.reflectance_taken", surfaces=words("surface", ["A", "C"]), share=share)
+    height = said("refusal.sun.long_line", least=Figure(0.05, "m"))
+    with reading(Reader()):
+        assert str(taken) == (
+            "walls A and C not measured: 50 % is taken (common practice), 5 to 90 % worked out"
+        )
+    with reading(Reader("feet")):
+        assert " m " not in str(height)
