@@ -342,6 +342,7 @@ def _certain(row: SurroundAnswer) -> Level | None:
     return None if len(deep) == 2 else "care" if deep == {True} else "problem"
 
 
+UNMEASURED = {"unmeasured", "unmeasured.many"}
 # what to look at where a light stands wrong; to place it is no measuring
 PLACED = {"bounce.no_place", "bounce.outside", "bounce.on_the_mark", "bounce.aimed_at_itself"}
 
@@ -351,7 +352,7 @@ def _facts(because: Said) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if because.code == "bounce.reasons":
         parts = [_facts(one) for one in because["reasons"]]
         return tuple(p for one, _ in parts for p in one), tuple(f for _, one in parts for f in one)
-    if because.code == "unmeasured":
+    if because.code in UNMEASURED:
         return tuple(fact.key for fact in because["facts"]), ()
     if because.code == "bounce.unusable":
         return (because["fact"].key,), ()

@@ -36,7 +36,7 @@ MESSAGES = {
     ),
     "colour.spill_clean": "Spill from the walls leaves {lights} clean: colour cast {cast}",
     "colour.window_cast": (
-        "Daylight[ off {surface}] turns the {side}[ {tint}]: colour cast {cast}"
+        "Daylight[ off {surface}] turns the {side}[ {tint}] at {at}: colour cast {cast}"
     ),
     "colour.window_cast.full": (
         "Daylight under the {sky} at {at}[, by way of {surface},] turns the {side}[ {tint}]: "
@@ -58,8 +58,8 @@ MESSAGES = {
     # why a figure is missing
     "bounce.outdoors": "outdoors there is nothing to bounce light off",
     "bounce.reasons": "{reasons}",
-    "bounce.left_out": "left out: {reasons}",
-    "bounce.without_daylight": "daylight[: {why}]",
+    "bounce.left_out": "not all of the light is known: {reasons}",
+    "bounce.without_daylight": "daylight is left out[, {why}]",
     "bounce.unusable": "{fact} cannot be used[: {because}]",
     "bounce.light_unmeasured": (
         "{facts} of {light} is not measured",
