@@ -13,7 +13,6 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.exc import IntegrityError
 
-from scout.assess.choice.compare import Comparison
 from scout.assess.daylight import findings as daylight
 from scout.assess.fit import fit
 from scout.assess.power import power
@@ -85,10 +84,10 @@ def print_packet(
             prepared_by=work.name,
             locations=_locations(work, rooms, production_id, units, progress),
             comparisons=tuple(
-                PacketComparison(translate.to_record(scene), _compared(work, scene.id, units))
+                PacketComparison(translate.to_record(scene), productions.compare(work, scene.id))
                 for scene in jobs.scenes(work.db, production_id)
             ),
-            cautions=tuple(retold(caution, units) for caution in _cautions()),
+            cautions=tuple(retold(str(caution), units) for caution in _cautions()),
             paper=paper,
             units=units,
         ),
@@ -167,10 +166,6 @@ def _rooms(work: Work, production_id: int) -> list[models.Room]:
 
 def _places(rooms: list[models.Room]) -> list[models.Location]:
     return list({room.location_id: room.location for room in rooms}.values())
-
-
-def _compared(work: Work, scene_id: int, units: Units) -> Comparison:
-    return productions.compare(work, scene_id, units=units)
 
 
 def _locations(
@@ -283,7 +278,7 @@ def _notes(
     )
 
 
-def _cautions() -> tuple[str, ...]:
+def _cautions() -> tuple[Any, ...]:
     return tuple(
         dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS))
     )

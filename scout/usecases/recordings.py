@@ -15,7 +15,7 @@ from sqlalchemy import select
 from scout.assess.answers import as_json
 from scout.assess.sound.recording import CLIPPED_SPOILS, recording_answer
 from scout.calc.sound.calibration import tone_offset_db
-from scout.errors import Refused
+from scout.errors import NotFound, Refused
 from scout.media.recordings.recordings import open_recording
 from scout.records.sheet import BANDS_HZ, NoiseReading
 from scout.records.sounds import RecordingRecord
@@ -74,12 +74,15 @@ def add_recording(
     The original is on disk before the row that names it; a refused file leaves nothing behind.
     """
     owner_of(work, "room", room_id)
+    # copying takes as long as the file is large: nobody else's save should wait for it
+    work.db.rollback()
     safe = _file_name(name)
     stored = work.files.put(stream, most_bytes=work.settings.max_recording_bytes, name=safe)
     try:
         with open_recording(stored.path, name=safe) as opened:
             mime = opened.mime
-    except Refused:
+        owner_of(work, "room", room_id)  # it may have been deleted meanwhile
+    except (Refused, NotFound):
         _forget_unused(work, stored.sha256)
         raise
     row = models.Recording(

@@ -14,14 +14,12 @@ from fractions import Fraction
 
 from babel.numbers import format_decimal
 
+from scout.calc.power.run import LEADS_FT, LEADS_M
 from scout.units import METRES_PER_FOOT, METRES_PER_INCH, SQUARE_METRES_PER_SQUARE_FOOT
 from scout.values import Figure, Unit
 from scout.words.language import locale_of
 from scout.words.reader import Reader
 
-# Sold lengths of leads (common practice): in metres, and in feet where feet are read.
-LEADS_M = (5, 10, 20, 25, 50)
-LEADS_FT = (15, 25, 50, 100)
 CUBIC_METRES_PER_CUBIC_FOOT = METRES_PER_FOOT**3
 WALK_FROM_M = 10.0  # in feet a length from here on is a walk: inches would say more than is known
 NO_BREAK = "\u00a0"

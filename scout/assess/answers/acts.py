@@ -13,12 +13,15 @@ from scout.assess.answers.finding import BEFORE, LOAD_IN, ON_DAY, Act, Change, R
 from scout.values import (
     Area,
     Degrees,
+    Figure,
     Length,
     Many,
     Name,
+    Plain,
     Spell,
     Stops,
     Value,
+    Watts,
     Word,
 )
 
@@ -39,9 +42,18 @@ def _kind(who: Role, when: When, **values: Any) -> ActKind:
 ACTS: Mapping[str, ActKind] = {
     # what to bring
     "bring.lead": _kind("carry", BEFORE, lights=Many, lead=Length),
+    "bring.cable": _kind("carry", BEFORE, light=Name, lead=Length, section=Plain),
+    "bring.battery": _kind("light", BEFORE, lights=Many),
+    "bring.splitter": _kind("light", BEFORE, circuit=Name),
+    "swap.light": _kind("light", BEFORE, light=Name, most=Figure),
     "bring.light": _kind("light", BEFORE, short=Stops),
     # what to measure: buys certainty, never a figure
     "measure": _kind("production", BEFORE, facts=Many),
+    "ask.hours": _kind("production", BEFORE, place=Name),
+    "measure.cables": _kind("light", BEFORE),
+    "measure.circuits": _kind("light", LOAD_IN, circuits=Many),
+    # power on the day
+    "free.circuit": _kind("production", ON_DAY, circuit=Name, watts=Watts),
     # light and sun
     "close.covering": _kind("light", ON_DAY, windows=Many),
     "camera.nd": _kind("camera", ON_DAY, stops=Stops),
@@ -60,6 +72,11 @@ ACTS: Mapping[str, ActKind] = {
     "turn.subject": _kind("camera", LOAD_IN, turn=Degrees),
     # sound and hours
     "wait.noise": _kind("sound", ON_DAY, noise=Name, spell=Spell),
+    "measure.noise": _kind("sound", BEFORE, hours=Spell),
+    "have.conditions": _kind("sound", ON_DAY, conditions=Name, reading=Name),
+    "hang.blankets": _kind("sound", LOAD_IN, surface=Word, length=Length),
+    "bring.lav": _kind("sound", BEFORE, distance=Length),
+    "move.mic": _kind("sound", ON_DAY, mic=Name, within=Length),
 }
 
 

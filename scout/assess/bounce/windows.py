@@ -21,8 +21,8 @@ from scout.assess.answers import (
 from scout.assess.answers.base import Text
 from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room
 from scout.assess.bounce.room import LitRoom, cannot, lit_room
+from scout.assess.daylight.marks import ground_of
 from scout.assess.daylight.place import facings_of, place_of
-from scout.assess.daylight.planes import ground_of
 from scout.assess.daylight.room import Reckoned, reckoned
 from scout.calc.bounce.reach import Face, all_landing, face, lux_of, view
 from scout.calc.bounce.shift import RISKS, shifts

@@ -13,6 +13,7 @@ from scout.assess.daylight.place import facings_of
 from scout.assess.daylight.room import light_room
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, RoomSheet
+from scout.values import Said
 
 OFF_SURFACE_M = 0.02  # a place on a wall is taken a little before it
 
@@ -61,12 +62,11 @@ def overcast_lux(
     room = light_room(
         sheet, facings_of(sheet, mark.series[0].at.date()), _points(points_m), _points(normals)
     )
-    if isinstance(room, str):
-        return room
+    if isinstance(room, Said):
+        return str(room)
     factors = []
     for one in room.light.marks:
-        if one.reflected is None:
-            return room.missing or "because the light by way of the surfaces is not known"
+        assert one.reflected is not None
         reflectance = DEFAULT_GROUND_REFLECTANCE if ground is None else ground
         factors.append(one.direct.overcast(reflectance) + one.reflected.overcast(reflectance))
     return outside * np.array(factors)

@@ -277,7 +277,7 @@ def _because(answer: MarkDaylight | None, daylight: DaylightAnswer, *, skipped: 
         or daylight.unknown
         or "because no daylight was worked out for this mark"
     )
-    return given.removeprefix("because ").rstrip(".")
+    return str(given).removeprefix("because ").rstrip(".")
 
 
 def _runs(series: Sequence[LuxPoint], ruler: Ruler) -> list[list[LuxPoint]]:
@@ -401,7 +401,7 @@ def _rows(
         if window.unknown is not None and not window.direct_sun:
             words = hand.write(
                 (ruler.left_mm + 0.4 * u, y + 0.25 * u),
-                f"not known: {window.unknown.removeprefix('because ')}",
+                f"not known: {str(window.unknown).removeprefix('because ')}",
                 size=0.9,
                 most_mm=ruler.right_mm - ruler.left_mm - 0.8 * u,
             )
@@ -509,6 +509,6 @@ def _words(
             )
         elif window.unknown is not None:
             parts.append(
-                f"Direct sun through {tidy(window.id)} is not known: {window.unknown.removeprefix('because ')}."
+                f"Direct sun through {tidy(window.id)} is not known: {str(window.unknown).removeprefix('because ')}."
             )
     return " ".join(parts)

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
+from scout.assess.power.leads import doors_of
 from scout.assess.stage.floor import ground, stage_of
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
@@ -175,11 +176,6 @@ def power_sheet(
     """Leads with their way along the walls, circuits with their share."""
     outlets, roles = {outlet.id: outlet for outlet in sheet.room.outlets or ()}, roles_of(fit)
     walk = tuple((x, y) for x, y, _ in (sheet.marks.path or ())) if sheet.marks is not None else ()
-    doors = [
-        OnWall(door.id, door.wall, door.offset_m, door.width_m or 0.9)
-        for door in sheet.room.doors or ()
-        if door.offset_m is not None
-    ]
     leads = []
     for row in answer.assignment:
         outlet, place = outlets.get(row.outlet or ""), placed.get(row.light)
@@ -196,7 +192,7 @@ def power_sheet(
                 sheet.room.corners_m or (),
                 OnWall(outlet.id, outlet.wall, outlet.offset_m),
                 place.at_m,
-                doors,
+                doors_of(sheet.room),
             )
         except OutOfRange:
             continue

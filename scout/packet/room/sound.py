@@ -44,7 +44,6 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
             ][:1]
         )
         made += desk.sentences(held.advice.steps)
-    made += desk.sentences([remedy.because for remedy in held.advice.remedies])
     made += desk.sentences([f"{words[0].upper()}{words[1:]}" for words in held.hours.words])
     if held.hours.unknown is not None and (held.hours.readings or held.hours.windows):
         made += desk.sentences([f"The day's profile: {unknown(held.hours.unknown)}"])
@@ -92,9 +91,9 @@ def _placement(desk: Desk, one: PlacementAdvice) -> Row:
     else:
         picture = Cell(
             "worn out of sight"
-            if one.kind == "omni_clip"
+            if one.held == "worn"
             else "rides on the camera: the camera must come so near"
-            if one.kind == "camera"
+            if one.held == "camera"
             else "no framing fits the room, or none is known"
         )
     mic = Cell(plain(one.mic) or one.mic, bold=True)

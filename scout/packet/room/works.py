@@ -232,8 +232,6 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
     for (short_a, because), lights in unplaced.items():
         short = f" (short by {short_a:.1f} A)" if short_a is not None else ""
         made.append(desk.text(f"No place for {listed(lights)}{short}: {because}", BODY))
-    if answer.least_change:
-        made.append(desk.text(answer.least_change, BODY))
     made += desk.sentences(
         [
             unknown(answer.unknown),
