@@ -18,6 +18,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import Topic
+from scout.assess.bounce.bounce import lights_of
 from scout.assess.bounce.remedies import acts_for, off
 from scout.assess.bounce.worst import best_of, worst_of
 from scout.assess.setup import Setup
@@ -378,8 +379,7 @@ def _paths(sheet: RoomSheet, because: Said, lights: Many) -> Iterator[str]:
     paths, of_light = _facts(because)
     yield from (path if path.startswith(("room.", "marks.")) else f"room.{path}" for path in paths)
     wanted = {light.text for light in lights if isinstance(light, Name)}
-    kit = sheet.kit.lights if sheet.kit is not None and sheet.kit.lights else ()
-    for k, light in enumerate(kit):
+    for k, light in enumerate(lights_of(sheet)):
         if light.id in wanted:
             yield from (f"kit.lights[{k}].{fact}" for fact in of_light)
 
