@@ -47,6 +47,7 @@ Unit = Literal[
     "f",
     "iso",
     "shutter_s",
+    "MB",
 ]
 SPEAKER: ContextVar[Callable[[Any, str], str] | None] = ContextVar("speaker", default=None)
 
@@ -198,6 +199,8 @@ Watts = Annotated[Figure, "W"]
 Amperes = Annotated[Figure, "A"]
 Count = Annotated[Figure, "count"]
 Plain = Annotated[Figure, ""]
+Shutter = Annotated[Figure, "shutter_s"]
+Ratio = Annotated[Figure, "ratio"]
 
 
 def plain_value(value: Any) -> Any:

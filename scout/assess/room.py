@@ -17,7 +17,6 @@ from scout.assess.answers import (
     FitAnswer,
     Placement,
     RoomAssessment,
-    Verdict,
     WindowSunAnswer,
     unmeasured,
     worst_first,
@@ -30,9 +29,8 @@ from scout.assess.bounce import remedies as bounce_remedies
 from scout.assess.bounce import windows as bounce_windows
 from scout.assess.choice import findings as choice_findings
 from scout.assess.daylight import findings as daylight
-from scout.assess.fit import findings as fit_verdicts
+from scout.assess.fit import findings as fit_findings
 from scout.assess.fit import fit
-from scout.assess.fit import flicker as fit_flicker
 from scout.assess.fit import ways as fit_ways
 from scout.assess.power import findings as power_findings
 from scout.assess.power import power
@@ -51,7 +49,7 @@ FAMILIES = (
     bounce_verdicts.findings,
     sound_findings.findings,
     power_findings.findings,
-    fit_verdicts.findings,
+    fit_findings.findings,
     choice_findings.findings,
 )
 
@@ -91,7 +89,9 @@ def assess_setup(
     setup, on = replace(setup, sheet=sheet), setup.on
     zone = setup.timezone
     light: DaylightAnswer = daylight.marks(sheet, on)
-    plan: FitAnswer = fit.fit(sheet, light)
+    plan: FitAnswer = fit.fit(
+        sheet, light, framing=setup.framing, focal_length_mm=setup.focal_length_mm
+    )
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
     events = daylight.events(sheet.location, on)
@@ -99,10 +99,6 @@ def assess_setup(
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
     heard, wired = sound.sound(setup), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
-    verdicts: tuple[Verdict, ...] = (
-        *fit_verdicts.verdicts(plan),
-        *fit_flicker.flicker_verdicts(sheet, plan.flicker),
-    )
     found = RoomAssessment(
         date=on,
         timezone=zone,
@@ -115,7 +111,6 @@ def assess_setup(
         power=wired,
         fit=plan,
         findings=(),
-        verdicts=verdicts,
         cautions=_cautions(sheet),
         placements=placed,
         sun=sun,

@@ -21,6 +21,7 @@ from scout.drawing.shapes import Drawing
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord
 from scout.units import Units
+from scout.values import Said
 
 Paper = Literal["a4", "letter"]
 
@@ -70,9 +71,9 @@ class PacketRecording:
     """
 
     name: str
-    level: str
+    level: Said
     conditions: str | None
-    shows: str | None
+    shows: tuple[Said, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -43,8 +43,18 @@ SIGNS: dict[Unit, str] = {
     "VA": "VA",
     "A": "A",
     "V": "V",
+    "MB": "MB",
 }
-DECIMALS: dict[Unit, int] = {"s": 2, "stops": 1, "delta_e": 1, "A": 1, "ratio": 1, "f": 1, "m/s": 1}
+DECIMALS: dict[Unit, int] = {
+    "MB": 1,
+    "s": 2,
+    "stops": 1,
+    "delta_e": 1,
+    "A": 1,
+    "ratio": 1,
+    "f": 1,
+    "m/s": 1,
+}
 STEP: dict[Unit, float] = {"stops": 0.5, "K": 100.0, "W": 10.0, "mired": 5.0}  # in a line
 DECIMALS_IN_A_LINE: dict[Unit, int] = {"s": 1, "A": 0}
 
@@ -173,8 +183,9 @@ def _spatial(value: float, unit: Unit, specs: list[str], rounded: bool, reader: 
         else:
             text = number(value, _decimals(specs, 2), reader)
         return text if bare else f"{text}{NO_BREAK}m"
-    if "walk" in specs or abs(value) >= WALK_FROM_M:
-        return f"{number(value / METRES_PER_FOOT, 0, reader)}{NO_BREAK}ft"
+    if "walk" in specs or ("size" not in specs and abs(value) >= WALK_FROM_M):
+        text = number(value / METRES_PER_FOOT, 0, reader)
+        return text if bare else f"{text}{NO_BREAK}ft"
     return feet_and_inches(value, 1 if rounded and "size" not in specs else 2)
 
 

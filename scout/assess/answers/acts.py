@@ -14,10 +14,12 @@ from scout.values import (
     Area,
     Degrees,
     Figure,
+    Hertz,
     Length,
     Many,
     Name,
     Plain,
+    Shutter,
     Spell,
     Stops,
     Value,
@@ -47,6 +49,7 @@ ACTS: Mapping[str, ActKind] = {
     "bring.splitter": _kind("light", BEFORE, circuit=Name),
     "swap.light": _kind("light", BEFORE, light=Name, most=Figure),
     "bring.light": _kind("light", BEFORE, short=Stops),
+    "bring.stronger": _kind("light", BEFORE, part=Word, short=Stops),
     # what to measure: buys certainty, never a figure
     "measure": _kind("production", BEFORE, facts=Many),
     "ask.hours": _kind("production", BEFORE, place=Name),
@@ -68,6 +71,10 @@ ACTS: Mapping[str, ActKind] = {
     "flag.black": _kind("light", LOAD_IN, away=Length, lights=Many),
     "camera.balance": _kind("camera", ON_DAY, surface=Word),
     # space
+    "move.back": _kind("camera", LOAD_IN, back=Length),
+    "operate.beside": _kind("camera", ON_DAY, side=Word),
+    "clamp.light": _kind("light", LOAD_IN, light=Name, height=Length),
+    "camera.shutter": _kind("camera", ON_DAY, shutter=Shutter, mains=Hertz),
     "move.subject": _kind("camera", LOAD_IN, away=Length, surface=Word),
     "turn.subject": _kind("camera", LOAD_IN, turn=Degrees),
     # sound and hours

@@ -17,7 +17,6 @@ from scout.assess.answers import (
     Interval,
     RoomAssessment,
     act,
-    unmeasured,
 )
 from scout.assess.daylight.events import events, sun_answer
 from scout.assess.daylight.judged import (

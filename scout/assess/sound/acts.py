@@ -70,7 +70,8 @@ def wait_for(setup: Setup, heard: SoundAnswer, window: NoiseWindowRecord, minute
     """Waiting for the end of a noise that comes back: fewer decibels where it was read with it and
     without it, else fewer noisy minutes.
     """
-    during, without = [], []
+    during: list[NoiseReading] = []
+    without: list[NoiseReading] = []
     for reading in setup.sheet.room.noise or ():
         of_it = window in noises_of(reading, setup.noises, setup.timezone)
         (during if of_it else without).append(reading)

@@ -364,7 +364,7 @@ def _noises(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
         return
     yield NoisesCome(
         level=comes.level,
-        noises=names(window.what for window in comes.windows),
+        noises=names(window.what for window, _ in comes.noises),
         quiet=None if comes.quiet_min is None else Figure(comes.quiet_min, "min"),
         longest=comes.longest,
         acts=tuple(wait_for(setup, heard, *noise) for noise in comes.noises)[:MOST_ACTS],

@@ -30,7 +30,7 @@ from scout.calc.sound.reverberation import (
     reverberation_s,
 )
 from scout.errors import OutOfRange
-from scout.records.sheet import Content, RoomRecord
+from scout.records.sheet import Content, Door, RoomRecord, Window
 from scout.values import Figure, Many, Said, Value, Word, said, words
 
 MID_BANDS = tuple(ABSORPTION_BANDS_HZ.index(band) for band in (500, 1000))  # "mid": ISO 3382-1
@@ -209,7 +209,7 @@ def _shell(room: RoomRecord) -> _Shell | Said:
             if part.width_m is None or part.height_m is None:
                 size = "width_m" if part.width_m is None else "height_m"
                 return unmeasured(f"{kind}.{part.id}.{size}")
-            material = part.material or usual
+            material: str = part.material or usual
             if is_counted(material):
                 return said(
                     "reverb.no_surface",
@@ -219,12 +219,12 @@ def _shell(room: RoomRecord) -> _Shell | Said:
             openings.append(
                 _Piece(part.wall, part.width_m * part.height_m, absorption(material), opening=True)
             )
-    for name, material in found.items():
-        if material is not None and is_counted(material):
+    for name, covered in found.items():
+        if covered is not None and is_counted(covered):
             return said(
                 "reverb.no_surface",
                 where=Word("surface", name),
-                material=Word("material", material),
+                material=Word("material", covered),
             )
         left = whole[name] - sum(piece.area_m2 for piece in openings if piece.where == name)
         if left < -0.01 * whole[name] - 0.05:
@@ -313,15 +313,14 @@ def _amount(content: Content, host_m2: float, end: End) -> float:
     """How much of a furnishing there is: the square metres of one that is measured by area, the
     number of one that is counted; at its least or its most where it lies between bounds.
     """
+    given: float | None = content.area_m2
+    ends = (0.0, host_m2)
     if is_counted(content.material):
-        least, most = (0.0, MOST_PEOPLE_PER_M2 * (content.area_m2 or host_m2))
-        given = content.count
-    else:
-        least, most = (0.0, host_m2)
-        given = content.area_m2
-        if given is None and content.count is not None and content.material in EACH_M2:
-            least, most = (content.count * each for each in EACH_M2[content.material])
-    return float(given) if given is not None else least if end == "bare" else most
+        given, ends = content.count, (0.0, MOST_PEOPLE_PER_M2 * (content.area_m2 or host_m2))
+    elif content.count is not None and content.material in EACH_M2:
+        least, most = EACH_M2[content.material]
+        ends = (content.count * least, content.count * most)
+    return given if given is not None else ends[0 if end == "bare" else 1]
 
 
 def _with_contents(
@@ -485,7 +484,7 @@ def _general(room: RoomRecord) -> list[Said]:
         f"room.{name}" for name in ("setting", "windows", "doors") if getattr(room, name) is None
     ]
     assumed = [said("reverb.taken", facts=words("fact", missing))] if missing else []
-    openings = (*(room.windows or ()), *(room.doors or ()))
+    openings: tuple[Window | Door, ...] = (*(room.windows or ()), *(room.doors or ()))
     if any(opening.material is None for opening in openings):
         assumed.append(said("reverb.usual_openings"))
     assumed.append(said("reverb.handbook"))

@@ -275,7 +275,7 @@ def shot_sheet(
     marks = sheet.marks or Marks()
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
-    views = stage.views if not isinstance(stage, str) else ()
+    views = stage.views if isinstance(stage, Stage) else ()
     chosen = chosen_lens(answer, [view.focal_length_mm for view in views], asked_mm)
     seen: ViewAnswer | None = next(
         (one for one in answer.views if one.focal_length_mm == chosen), None
@@ -283,7 +283,7 @@ def shot_sheet(
     fields: tuple[LensField, ...] = ()
     operator: tuple[tuple[float, float], ...] = ()
     frame = None
-    if not isinstance(stage, str):
+    if isinstance(stage, Stage):
         camera = np.asarray(stage.camera_m)[:2]
         if bool(inside(stage.space.plan_m, camera)):
             fields = tuple(_field(stage, view, camera) for view in views)
@@ -347,7 +347,12 @@ def background(sheet: RoomSheet, answer: FitAnswer, chosen_mm: float | None) -> 
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
     seen = next((one for one in answer.views if one.focal_length_mm == chosen_mm), None)
-    if isinstance(stage, str) or seen is None or not seen.walls or stage.space.ceiling_m is None:
+    if (
+        not isinstance(stage, Stage)
+        or seen is None
+        or not seen.walls
+        or stage.space.ceiling_m is None
+    ):
         return None
     letter, height = max(seen.walls, key=lambda part: part.frame_share).wall, stage.space.ceiling_m
     wall = next(one for one in walls(stage.space.plan_m) if one.letter == letter)

@@ -43,10 +43,10 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
                 if one.comb is not None
             ][:1]
         )
-        made += desk.sentences(held.advice.steps)
-    made += desk.sentences([f"{words[0].upper()}{words[1:]}" for words in held.hours.words])
+        made += desk.sentences(map(str, held.advice.steps))
+    made += desk.sentences(map(str, held.hours.words))
     if held.hours.unknown is not None and (held.hours.readings or held.hours.windows):
-        made += desk.sentences([f"The day's profile: {unknown(held.hours.unknown)}"])
+        made += desk.sentences([f"The day's profile: {unknown(str(held.hours.unknown))}"])
     if held.recordings:
         columns = [
             Column("Recording, and what it shows", 1.6),
@@ -55,21 +55,23 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
         ]
         rows = [
             Row(
-                (Cell(one.name, bold=True), one.level, one.conditions),
-                one.shows or "What it shows is not worked out.",
+                (Cell(one.name, bold=True), str(one.level), one.conditions),
+                " ".join(f"{words}." for words in one.shows) or "What it shows is not worked out.",
             )
             for one in held.recordings
         ]
         made.append(Ledger(desk.setter, columns, rows))
     if held.advice.modes_words is not None:
-        made += desk.sentences([held.advice.modes_words])
+        made += desk.sentences([str(held.advice.modes_words)])
     return [*desk.heading("What to do about the sound", 90.0), *made] if made else []
 
 
 def _placement(desk: Desk, one: PlacementAdvice) -> Row:
     note = ""
     if one.must_come_m is None:
-        picture, note = (Cell(""), unknown(one.unknown)) if one.unknown is not None else (None, "")
+        picture, note = (
+            (Cell(""), unknown(str(one.unknown))) if one.unknown is not None else (None, "")
+        )
     elif one.framings:
         inside = list(
             dict.fromkeys(

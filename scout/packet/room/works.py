@@ -102,9 +102,7 @@ def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
         ]
         rows = [_mic(desk, mic, far.get(mic.mic)) for mic in answer.placements]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
-    made += desk.sentences(
-        [unknown("; ".join(dict.fromkeys(answer.unknown_by.values())) or answer.unknown)]
-    )
+    made += desk.sentences([unknown(str(answer.unknown))] if answer.unknown is not None else [])
     desk.assume(
         [*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)]
     )
