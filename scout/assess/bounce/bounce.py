@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -21,6 +21,7 @@ from scout.assess.answers import (
 from scout.assess.answers.base import Text
 from scout.assess.bounce.lamp import Lamp, lamp_of, square_aim
 from scout.assess.bounce.room import OUTDOORS, LitRoom, lit_room, of_surface
+from scout.assess.bounce.worst import Row
 from scout.calc.bounce.reach import (
     CLOSED,
     Face,
@@ -65,7 +66,7 @@ def bounce(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Bounc
     Figures that need something unmeasured are None and the row's `unknown` says what; never raises
     for a valid sheet.
     """
-    lights, lit = _lights(sheet), lit_room(sheet)
+    lights, lit = lights_of(sheet), lit_room(sheet)
     if lit == OUTDOORS:
         return ()
     if isinstance(lit, Said):
@@ -93,31 +94,37 @@ def _judged(rows: list[tuple[BounceAnswer, FloatArray | None]], lamp: Lamp) -> l
     spectra = [bounced for _, bounced in rows if bounced is not None]
     found = iter(shifts(lamp.colour.spectrum, np.stack(spectra)) if spectra else ())
     return [
-        row if bounced is None else _with_shift(row, lamp, bounced, next(found))
+        row if bounced is None else _with_gels(row, lamp, bounced, next(found))
         for row, bounced in rows
     ]
 
 
-def _with_shift(row: BounceAnswer, lamp: Lamp, bounced: FloatArray, shift: Shift) -> BounceAnswer:
-    return replace(
-        row,
-        xy=shift.xy,
-        cct_k=shift.cct_k,
-        duv=shift.duv,
-        duv_shift=shift.duv_shift,
-        mired_shift=shift.mired_shift,
-        delta_e=shift.delta_e,
-        delta_e_white=shift.delta_e_white,
-        delta_e_skin=shift.delta_e_skin,
-        delta_e_dark_skin=shift.delta_e_dark_skin,
-        delta_e_skin_balanced=shift.delta_e_skin_balanced,
-        delta_e_skins=dict(zip(SKINS, shift.delta_e_skins, strict=True)),
-        tint=Word("tint", shift.tint),
-        risk=shift.risk,
-        remedy=_gels(lamp, bounced, shift)
-        if shift.risk != "none" and (row.loss_stops or 0.0) <= POINTLESS_STOPS
-        else None,
-    )
+def _with_gels(row: BounceAnswer, lamp: Lamp, bounced: FloatArray, shift: Shift) -> BounceAnswer:
+    worth = shift.risk != "none" and (row.loss_stops or 0.0) <= POINTLESS_STOPS
+    return replace(with_shift(row, shift), remedy=_gels(lamp, bounced, shift) if worth else None)
+
+
+SHIFTED = (
+    "xy",
+    "cct_k",
+    "duv",
+    "duv_shift",
+    "mired_shift",
+    "delta_e",
+    "delta_e_white",
+    "delta_e_skin",
+    "delta_e_dark_skin",
+    "delta_e_skin_balanced",
+    "risk",
+)
+
+
+def with_shift(row: Row, shift: Shift) -> Row:
+    """A row with the figures of its colour, as many as it has."""
+    figures: dict[str, Any] = {name: getattr(shift, name) for name in SHIFTED if hasattr(row, name)}
+    if hasattr(row, "delta_e_skins"):
+        figures["delta_e_skins"] = dict(zip(SKINS, shift.delta_e_skins, strict=True))
+    return replace(row, tint=Word("tint", shift.tint), **figures)
 
 
 def _gels(lamp: Lamp, bounced: FloatArray, shift: Shift) -> Said | None:
@@ -137,7 +144,7 @@ def surround(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Sur
     The lit side is the plane square to the line from the subject to the light; the shadow side is
     turned straight away from it.
     """
-    lights, lit = _lights(sheet), lit_room(sheet)
+    lights, lit = lights_of(sheet), lit_room(sheet)
     if lit == OUTDOORS:
         return ()
     if isinstance(lit, Said):
@@ -169,7 +176,7 @@ def notes(sheet: RoomSheet) -> dict[str, BlockNote]:
     if isinstance(lit, Said):
         note = no_room(lit)
         return {"bounce": note, "surround": note}
-    unknown = None if _lights(sheet) else NO_LIGHTS
+    unknown = None if lights_of(sheet) else NO_LIGHTS
     if unknown is None and (sheet.marks is None or sheet.marks.subject is None):
         unknown = NO_SUBJECT
     return {
@@ -183,7 +190,8 @@ def no_room(why: Said) -> BlockNote:
     return BlockNote((why,)) if why == OUTDOORS else BlockNote(unknown=why)
 
 
-def _lights(sheet: RoomSheet) -> tuple[Light, ...]:
+def lights_of(sheet: RoomSheet) -> tuple[Light, ...]:
+    """The lights of the kit."""
     return (sheet.kit.lights or ()) if sheet.kit is not None else ()
 
 
@@ -525,20 +533,8 @@ def _two_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnsw
         shift, worst = next(judged)
         rows.append(
             replace(
-                row,
+                with_shift(row, shift),
                 bounced_share=bounced / (bounced + straight),
-                xy=shift.xy,
-                cct_k=shift.cct_k,
-                duv=shift.duv,
-                duv_shift=shift.duv_shift,
-                mired_shift=shift.mired_shift,
-                delta_e=shift.delta_e,
-                delta_e_white=shift.delta_e_white,
-                delta_e_skin=shift.delta_e_skin,
-                delta_e_dark_skin=shift.delta_e_dark_skin,
-                delta_e_skins=dict(zip(SKINS, shift.delta_e_skins, strict=True)),
-                tint=Word("tint", shift.tint),
-                risk=shift.risk,
                 worst_surface=worst,
                 loss_stops=_loss_stops(lamp, bounced + straight),
                 contrast_stops=contrast if side == "shadow" else None,

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from scout.assess.answers import BounceAnswer, Placement, Risk, SurroundAnswer
-from scout.assess.bounce.bounce import ROUGHLY, Aimed, aimed, sides_of, subject_look
+from scout.assess.bounce.bounce import ROUGHLY, Aimed, aimed, lights_of, sides_of, subject_look
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.recorded import ASSUMED, LEVEL, trust_of
 from scout.assess.bounce.room import LitRoom, lit_room
@@ -96,10 +96,7 @@ def _bounces(
     faces = [
         face(lit.room, reflectance, looks, ROUGHLY) for reflectance in (lit.reflectance[0], *drawn)
     ]
-    lamps = {
-        light.id: lamp_of(light, placements, lit)
-        for light in (sheet.kit.lights if sheet.kit and sheet.kit.lights else ())
-    }
+    lamps = {light.id: lamp_of(light, placements, lit) for light in lights_of(sheet)}
     out = []
     for row in rows:
         lamp = lamps.get(row.light)
@@ -122,7 +119,7 @@ def _surrounds(
     rows: tuple[SurroundAnswer, ...],
 ) -> tuple[SurroundAnswer, ...]:
     shares: dict[tuple[str, str], tuple[Lamp, FloatArray]] = {}
-    for light in sheet.kit.lights if sheet.kit and sheet.kit.lights else ():
+    for light in lights_of(sheet):
         found = aimed(light, sheet, placements, lit)
         if not isinstance(found, Aimed):
             continue

@@ -18,6 +18,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import Topic
+from scout.assess.bounce.bounce import lights_of
 from scout.assess.bounce.remedies import acts_for, off
 from scout.assess.bounce.worst import best_of, worst_of
 from scout.assess.setup import Setup
@@ -143,7 +144,8 @@ class WindowCast(_Colour):
     """Walls colour the daylight that comes in through the windows.
 
     Why:    daylight off a coloured wall is no daylight, and a film set to it is wrong.
-    Level:  by the class of cast of the worse side; care in a shadow 4 stops down.
+    Level:  by the class of cast of the worse side; care in a shadow 4 stops down, and where no
+            wall is to blame but sun and sky, which differ by nature.
     Source: calc.bounce.shift.risk_of, by the hour and sky of the setup that are worst.
     """
 
@@ -317,11 +319,13 @@ def _not_judged(sheet: RoomSheet, rows: list[SurroundAnswer]) -> Iterator[Findin
     told = {row.light for row in certain}
     for because, those in grouped(
         (row for row in rows if row.light not in told and row.unknown is not None),
-        lambda row: row.unknown if isinstance(row.unknown, Said) else None,
+        lambda row: _reason(row.unknown),
     ):
         lights = _lights(those)
         if because is None or because.code == "bounce.no_light_here":
             continue
+        if because == NO_PLACE:
+            because = said(NO_PLACE.code, light=lights)
         yield Unknown(
             level="unknown",
             about=lights.items,
@@ -330,6 +334,13 @@ def _not_judged(sheet: RoomSheet, rows: list[SurroundAnswer]) -> Iterator[Findin
             lights=lights,
             because=because,
         )
+
+
+def _reason(unknown: Any) -> Said | None:
+    """A reason, the same for all lights that have no place."""
+    if not isinstance(unknown, Said):
+        return None
+    return NO_PLACE if unknown.code == NO_PLACE.code else unknown
 
 
 def _certain(row: SurroundAnswer) -> Level | None:
@@ -342,6 +353,8 @@ def _certain(row: SurroundAnswer) -> Level | None:
     return None if len(deep) == 2 else "care" if deep == {True} else "problem"
 
 
+NO_PLACE = said("bounce.no_place", light=None)
+UNMEASURED = {"unmeasured", "unmeasured.many"}
 # what to look at where a light stands wrong; to place it is no measuring
 PLACED = {"bounce.no_place", "bounce.outside", "bounce.on_the_mark", "bounce.aimed_at_itself"}
 
@@ -351,7 +364,7 @@ def _facts(because: Said) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if because.code == "bounce.reasons":
         parts = [_facts(one) for one in because["reasons"]]
         return tuple(p for one, _ in parts for p in one), tuple(f for _, one in parts for f in one)
-    if because.code == "unmeasured":
+    if because.code in UNMEASURED:
         return tuple(fact.key for fact in because["facts"]), ()
     if because.code == "bounce.unusable":
         return (because["fact"].key,), ()
@@ -366,8 +379,7 @@ def _paths(sheet: RoomSheet, because: Said, lights: Many) -> Iterator[str]:
     paths, of_light = _facts(because)
     yield from (path if path.startswith(("room.", "marks.")) else f"room.{path}" for path in paths)
     wanted = {light.text for light in lights if isinstance(light, Name)}
-    kit = sheet.kit.lights if sheet.kit is not None and sheet.kit.lights else ()
-    for k, light in enumerate(kit):
+    for k, light in enumerate(lights_of(sheet)):
         if light.id in wanted:
             yield from (f"kit.lights[{k}].{fact}" for fact in of_light)
 
@@ -466,10 +478,13 @@ def _least_loss(rows: Sequence[BounceAnswer]) -> BounceAnswer | None:
 def _windows(rows: Sequence[WindowLightAnswer]) -> Iterator[Finding]:
     """By the worst of the hours; a cast that a deep shadow hides gives way to one that shows."""
     judged = [row for row in rows if row.risk is not None]
-    worst = worst_of(row for row in judged if level_of(row) == "problem") or worst_of(judged)
+    blamed = [row for row in judged if level_of(row) == "problem" and row.worst_surface]
+    worst = worst_of(blamed) or worst_of(judged)
     if worst is None:
         return
     level = level_of(worst)
+    if level == "problem" and worst.worst_surface is None:
+        level = "care"  # no wall does it: sun and sky differ by nature
     if level == "good":
         yield WindowClean(level="good", cast=Figure(worst.delta_e or 0.0, "delta_e"))
         return

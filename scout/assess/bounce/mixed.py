@@ -24,7 +24,7 @@ from scout.assess.answers import (
 )
 from scout.assess.answers.base import Text
 from scout.assess.answers.finding import MOST_ACTS
-from scout.assess.bounce.bounce import NO_LIGHTS, aimed, no_room, subject_look
+from scout.assess.bounce.bounce import NO_LIGHTS, aimed, lights_of, no_room, subject_look
 from scout.assess.bounce.lamp import light_unmeasured
 from scout.assess.bounce.room import LitRoom, cannot, lit_room, of_thing
 from scout.assess.bounce.windows import (
@@ -92,7 +92,7 @@ def mixed_light(
         return MixedAnswer(assumed=note.assumed, unknown=note.unknown)
     if lit.missing:
         return MixedAnswer(unknown=lit.because())
-    lights = sheet.kit.lights if sheet.kit is not None and sheet.kit.lights else ()
+    lights = lights_of(sheet)
     if not lights:
         return MixedAnswer(unknown=NO_LIGHTS)
     key = next((one for one in lights if one.id == "key"), lights[0])

@@ -8,7 +8,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
-from scout.assess.bounce.bounce import Aimed, aimed, contributions, sides_of, subject_look
+from scout.assess.bounce.bounce import (
+    Aimed,
+    aimed,
+    contributions,
+    lights_of,
+    sides_of,
+    subject_look,
+)
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
 from scout.calc.bounce.difference import D65_WHITE, lab, xyz_of_lab
@@ -97,7 +104,7 @@ def light_looks(
     if isinstance(lit, Said) or lit.missing:
         return ()
     found: list[LightLook] = []
-    for light in sheet.kit.lights if sheet.kit and sheet.kit.lights else ():
+    for light in lights_of(sheet):
         on_face = aimed(light, sheet, placements, lit)
         if isinstance(on_face, Aimed):
             sides = sides_of(on_face, lit, lit.reflectance[0])
@@ -130,9 +137,7 @@ def _bounced(
     if isinstance(looks, Said) or not rows:
         return []
     seen = face(lit.room, lit.reflectance[0], looks)
-    lights = {
-        light.id: light for light in (sheet.kit.lights if sheet.kit and sheet.kit.lights else ())
-    }
+    lights = {light.id: light for light in lights_of(sheet)}
     found = []
     for row in rows:
         lamp = lamp_of(lights[row.light], placements, lit)

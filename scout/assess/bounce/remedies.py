@@ -20,7 +20,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.answers.finding import MOST_ACTS
-from scout.assess.bounce.bounce import Aimed, Sides, aimed, sides_of, subject_look
+from scout.assess.bounce.bounce import Aimed, Sides, aimed, lights_of, sides_of, subject_look
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
 from scout.assess.bounce.worst import best_of, helps
@@ -57,7 +57,7 @@ def remedies(
         return ()
     cases = [
         case
-        for light in (sheet.kit.lights if sheet.kit and sheet.kit.lights else ())
+        for light in lights_of(sheet)
         for case in _cases(light, sheet, placements, lit, bounces, surrounds)
     ]
     covered = list(_covers(cases, lit))

@@ -58,7 +58,7 @@ class LitRoom:
 
     def because(self) -> Said:
         """Why the light of the whole room cannot be given as one figure."""
-        unusable = [why for why in self.missing.values() if why.code != "unmeasured"]
+        unusable = [why for why in self.missing.values() if why.code == "bounce.unusable"]
         paths = [
             f"surfaces.{name}.colour" for name in self.missing if self.missing[name] not in unusable
         ]

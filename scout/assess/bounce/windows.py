@@ -19,7 +19,7 @@ from scout.assess.answers import (
     unmeasured,
 )
 from scout.assess.answers.base import Text
-from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room
+from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room, with_shift
 from scout.assess.bounce.room import LitRoom, cannot, lit_room
 from scout.assess.daylight.marks import ground_of
 from scout.assess.daylight.place import facings_of, place_of
@@ -52,7 +52,7 @@ from scout.calc.daylight.sun import sun_position
 from scout.calc.geometry import FloatArray, walls
 from scout.errors import OutOfRange
 from scout.records.sheet import RoomSheet
-from scout.values import Figure, Said, Word, said
+from scout.values import Figure, Said, said
 
 Sky = Literal["overcast", "clear"]
 MOST_HOURS = 5
@@ -437,18 +437,8 @@ def _judged(
     )
     straight, bounced = row.direct_lux or 0.0, row.bounced_lux or 0.0
     return replace(
-        row,
+        with_shift(row, shift),
         bounced_share=bounced / (straight + bounced),
-        xy=shift.xy,
-        cct_k=shift.cct_k,
-        duv=shift.duv,
-        duv_shift=shift.duv_shift,
-        mired_shift=shift.mired_shift,
-        delta_e=shift.delta_e,
-        delta_e_white=shift.delta_e_white,
-        delta_e_skin=shift.delta_e_skin,
-        tint=Word("tint", shift.tint),
-        risk=shift.risk,
         worst_surface=worst,
         contrast_stops=stops,
     )

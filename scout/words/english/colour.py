@@ -3,7 +3,9 @@ and what cannot be accepted of a colour or of a room to be cut into patches.
 """
 
 MESSAGES = {
-    "colour.bounce_best": "Bounce {lights} off {surface}: {loss} lost, colour cast {cast}[, {tint}]",
+    "colour.bounce_best": (
+        "Bounce {lights} off {surface}: {loss} lost, colour cast {cast:best}[, {tint}]"
+    ),
     "colour.bounce_best.full": (
         "Off {surface} {lights} loses {loss} against the same light direct; "
         "colour cast {cast} (1 = just visible)[, {tint}].[ Not off {avoid}: skin would turn.]",
@@ -11,7 +13,9 @@ MESSAGES = {
         "colour cast {cast} (1 = just visible)[, {tint}].[ Not off {avoid}: skin would turn.]",
         "lights",
     ),
-    "colour.bounce_poor": "Do not bounce {lights}: {loss} lost[, colour cast {cast}][, {tint}]",
+    "colour.bounce_poor": (
+        "Do not bounce {lights}: {loss} lost[, colour cast {cast:best}][, {tint}]"
+    ),
     "colour.bounce_poor.full": (
         "Even off {surface}, the best here, {lights} loses {loss} against the same light direct"
         "[; colour cast {cast} (1 = just visible)][, {tint}].",
@@ -20,23 +24,28 @@ MESSAGES = {
         "lights",
     ),
     "colour.spill_lit": (
-        "Spill[ from {surface}] colours the lit side of {lights}[ {tint}]: colour cast {cast}"
+        "Spill[ from {surface}] colours the lit side of {lights}[ {tint}]: colour cast {cast:best}"
     ),
     "colour.spill_lit.full": (
         "Spill from the walls[, most of it from {surface},] colours the lit side of {lights}"
         "[ {tint}]: colour cast {cast} (1 = just visible)."
     ),
     "colour.spill_shadow": (
-        "Spill[ from {surface}] turns the shadow side of {lights}[ {tint}]: colour cast {cast}"
+        "Spill[ from {surface}] colours the shadow side of {lights}[ {tint}]: "
+        "colour cast {cast:best}"
     ),
     "colour.spill_shadow.full": (
         "Spill from the walls[, most of it from {surface},] is what fills the shadow side of "
         "{lights}[, {contrast} under the lit side]:[ it turns {tint},] colour cast {cast} "
         "(1 = just visible)."
     ),
-    "colour.spill_clean": "Spill from the walls leaves {lights} clean: colour cast {cast}",
+    "colour.spill_clean": "Spill from the walls leaves {lights} clean: colour cast {cast:best}",
+    "colour.spill_clean.full": (
+        "Spill from the walls leaves {lights} clean on both sides: colour cast {cast} "
+        "(1 = just visible)."
+    ),
     "colour.window_cast": (
-        "Daylight[ off {surface}] turns the {side}[ {tint}]: colour cast {cast}"
+        "Daylight[ off {surface}] turns the {side}[ {tint}] at {at}: colour cast {cast}"
     ),
     "colour.window_cast.full": (
         "Daylight under the {sky} at {at}[, by way of {surface},] turns the {side}[ {tint}]: "
@@ -58,8 +67,8 @@ MESSAGES = {
     # why a figure is missing
     "bounce.outdoors": "outdoors there is nothing to bounce light off",
     "bounce.reasons": "{reasons}",
-    "bounce.left_out": "left out: {reasons}",
-    "bounce.without_daylight": "daylight[: {why}]",
+    "bounce.left_out": "not all of the light is known: {reasons}",
+    "bounce.without_daylight": "daylight is left out[, {why}]",
     "bounce.unusable": "{fact} cannot be used[: {because}]",
     "bounce.light_unmeasured": (
         "{facts} of {light} is not measured",
@@ -67,7 +76,7 @@ MESSAGES = {
         "facts",
     ),
     "bounce.no_lights": "no light of the kit is recorded",
-    "bounce.no_place": "{light} has no place in this room",
+    "bounce.no_place": "there is no place in this room for {light}",
     "bounce.outside": "{light} stands outside the room",
     "bounce.on_the_mark": "{light} stands on the subject's mark",
     "bounce.aimed_at_itself": "{light} is aimed at its own place",

@@ -8,7 +8,8 @@ from typing import Any
 
 def code(message: Any) -> str:
     """The code of a message; of one said of a thing, the code of what is said."""
-    return str(message["what"].code if message.code == "bounce.of" else message.code)
+    told = message["what"] if message.code == "bounce.of" else message
+    return str(told.code.removesuffix(".many"))
 
 
 def codes(messages: Iterable[Any]) -> list[str]:

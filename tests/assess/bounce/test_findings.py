@@ -213,8 +213,13 @@ def test_what_is_unknown_of_a_light_asks_for_its_facts() -> None:
     ]
     nowhere = judged(given, surround=surround(given, {}), bounce=bounce(given, {}))
     assert {f.level for f in nowhere} == {"unknown"}
-    placeless = next(f for f in nowhere if f.about == (Name("key"),))
-    assert (placeless.rests_on, placeless.acts) == (("kit.lights[0].at_m",), ())
+    # two lights without a place are one finding, and to place them is no measuring
+    given = sheet(GREY_ROOM, lights=[LED, {**LED, "id": "fill"}])
+    placeless = one(given, surround=surround(given, {}), bounce=bounce(given, {}))
+    assert placeless.about == (Name("key"), Name("fill"))
+    assert placeless.because == said("bounce.no_place", light=names(["key", "fill"]))
+    assert placeless.rests_on == ("kit.lights[0].at_m", "kit.lights[1].at_m")
+    assert placeless.acts == ()
 
 
 def test_a_room_without_a_subject_asks_for_the_mark() -> None:
@@ -441,6 +446,11 @@ def test_daylight_is_told_by_its_worst_hour_that_shows() -> None:
     deep = one(window_surround=(daylit("shadow", "medium", 3.0), rows[2]))
     assert (deep.level, deep.cast.value) == ("care", 19.0)
     assert one(window_surround=(rows[3],)).cast == Figure(0.6, "delta_e")
+    # property: a wall to blame goes before sun and sky, which differ by nature
+    nature = replace(rows[1], worst_surface=None, delta_e=11.0)
+    assert one(window_surround=(rows[0], nature)).cast.value == 6.0
+    alone = one(window_surround=(nature,))
+    assert (alone.level, alone.surface, alone.rests_on) == ("care", None, ())
 
 
 @pytest.mark.parametrize(

@@ -232,10 +232,14 @@ def test_what_is_missing_is_said(given: RoomSheet, reason: str) -> None:
 
 
 def test_glass_that_is_not_measured_and_outdoors() -> None:
-    glass = south(GREYS, windows=[{**WINDOW, "transmittance": None}])
-    found, note = window_surround(glass, SUMMER, daylight.marks(glass, SUMMER))
-    assert found == ()
-    assert note.unknown is not None  # said by daylight, whose glass it is
+    # property: of one window the glass, a grey, dims what comes straight and what bounces alike
+    sides = []
+    for glass in (0.7, None):
+        given = south(GREEN_B, windows=[{**WINDOW, "transmittance": glass}])
+        sides.append([row for row in rows(given) if row.sky == "overcast"])
+    for known, unknown in zip(*sides, strict=True):
+        assert unknown.delta_e == pytest.approx(known.delta_e, abs=1e-6)
+        assert unknown.risk == known.risk
     out = south(GREYS, setting="exterior")
     found, note = window_surround(out, SUMMER, daylight.marks(out, SUMMER))
     assert (found, note.unknown) == ((), None)
