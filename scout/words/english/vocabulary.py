@@ -249,4 +249,6 @@ MESSAGES = {
     "file_kind.w64": "a Wave64 file",
     "file_kind.mpegts": "a camcorder's film",
     "file_kind.aac": "an AAC file",
+    "sound_event.short": "short",
+    "sound_event.passing": "passing",
 }
