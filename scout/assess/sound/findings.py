@@ -14,6 +14,7 @@ from scout.assess.sound.acts import blankets, have_conditions, lav, nearer, wait
 from scout.assess.sound.hours import Shoot, noises_then
 from scout.assess.sound.room import RoomSound, room_sound
 from scout.assess.sound.sound import (
+    ACCEPTABLE_S,
     RUMBLE_DB,
     Ringing,
     judged_by,
@@ -161,15 +162,16 @@ class ReverbDry(Finding):
     """The reverb is short enough for a voice.
 
     Why:    a voice recorded here sounds near.
-    Level:  good.
+    Level:  good; care where a wide doubt reaches over 0.7 s, and `why` says whence it comes.
     Source: 0.7 s at 500 Hz and 1 kHz (common practice), by assess.sound.sound.reverb_level.
     """
 
     code = "sound.reverb_dry"
     topic = "sound"
-    levels = ("good",)
+    levels = ("good", "care")
     time: Seconds
     by: Word
+    why: Said | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -177,7 +179,7 @@ class ReverbLive(Finding):
     """The room is live: a voice blurs unless the microphone is near.
 
     Why:    reverb stays in the recording; cloth takes it away before, nothing does after.
-    Level:  care over 0.7 s or where a wide doubt reaches it; problem over 2 s.
+    Level:  care over 0.7 s; problem over 2 s.
     Source: common practice, by assess.sound.sound.reverb_level.
     """
 
@@ -398,8 +400,9 @@ def _reverb(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
         )
         return
     by = Word("reverb_by", "measured" if ringing.measured else "computed")
-    if level == "good":
-        yield ReverbDry(level="good", time=_time(ringing), by=by, rests_on=SURFACES)
+    if level == "good" or (ringing.mid_s is not None and ringing.mid_s <= ACCEPTABLE_S):
+        why = heard.rt60_range_because if level == "care" else None
+        yield ReverbDry(level=level, time=_time(ringing), by=by, why=why, rests_on=SURFACES)
         return
     yield ReverbLive(
         level=level,
