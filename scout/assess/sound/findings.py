@@ -46,10 +46,14 @@ NOISE, SURFACES, MICS = ("room.noise",), ("room.surfaces", "room.contents"), ("k
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Noise(Finding):
+class _Sound(Finding):
+    topic = "sound"
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Noise(_Sound):
     """The room's own noise as it was read."""
 
-    topic = "sound"
     laeq: NoiseLevel
     nc: Nc | None = None
     conditions: Name | None = None
@@ -96,7 +100,7 @@ class Loud(_Noise):
 
 
 @dataclass(frozen=True, kw_only=True)
-class NoiseUnknown(Finding):
+class NoiseUnknown(_Sound):
     """No reading speaks for the room's noise.
 
     Why:    a minute with a meter or a phone settles it before the day.
@@ -105,13 +109,12 @@ class NoiseUnknown(Finding):
     """
 
     code = "sound.noise_unknown"
-    topic = "sound"
     levels = ("unknown",)
     why: Said
 
 
 @dataclass(frozen=True, kw_only=True)
-class NotReadThen(Finding):
+class NotReadThen(_Sound):
     """The readings that are judged by were taken at other hours than the setup's.
 
     Why:    a road, a school or a heating has its own hours.
@@ -120,13 +123,12 @@ class NotReadThen(Finding):
     """
 
     code = "sound.not_read_then"
-    topic = "sound"
     levels = ("unknown",)
     hours: Spell
 
 
 @dataclass(frozen=True, kw_only=True)
-class Rumble(Finding):
+class Rumble(_Sound):
     """Low frequencies stand far over what the A-weighted level shows.
 
     Why:    traffic and ventilation spoil a take that the A figure calls quiet; a high-pass helps.
@@ -135,13 +137,12 @@ class Rumble(Finding):
     """
 
     code = "sound.rumble"
-    topic = "sound"
     levels = ("care",)
     over: Decibels
 
 
 @dataclass(frozen=True, kw_only=True)
-class NoisesCome(Finding):
+class NoisesCome(_Sound):
     """Noises that are known to come back fall into the setup's date and hours.
 
     Why:    they stop takes; the schedule can be laid round them.
@@ -150,7 +151,6 @@ class NoisesCome(Finding):
     """
 
     code = "sound.noises_come"
-    topic = "sound"
     levels = ("problem", "care")
     noises: Many
     quiet: Minutes | None = None
@@ -158,7 +158,7 @@ class NoisesCome(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReverbDry(Finding):
+class ReverbDry(_Sound):
     """The reverb is short enough for a voice.
 
     Why:    a voice recorded here sounds near.
@@ -167,7 +167,6 @@ class ReverbDry(Finding):
     """
 
     code = "sound.reverb_dry"
-    topic = "sound"
     levels = ("good", "care")
     time: Seconds
     by: Word
@@ -175,7 +174,7 @@ class ReverbDry(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReverbLive(Finding):
+class ReverbLive(_Sound):
     """The room is live: a voice blurs unless the microphone is near.
 
     Why:    reverb stays in the recording; cloth takes it away before, nothing does after.
@@ -184,14 +183,13 @@ class ReverbLive(Finding):
     """
 
     code = "sound.reverb_live"
-    topic = "sound"
     levels = ("problem", "care")
     time: Seconds
     by: Word
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReverbUnknown(Finding):
+class ReverbUnknown(_Sound):
     """Too little is recorded to say whether the room is live or dry.
 
     Why:    the microphones that will do depend on it.
@@ -200,14 +198,13 @@ class ReverbUnknown(Finding):
     """
 
     code = "sound.reverb_unknown"
-    topic = "sound"
     levels = ("unknown",)
     time: Seconds | None = None
     why: Said
 
 
 @dataclass(frozen=True, kw_only=True)
-class FlutterEcho(Finding):
+class FlutterEcho(_Sound):
     """Two bare parallel surfaces throw the sound to and fro for longer than the room rings.
 
     Why:    it colours a voice with a metallic tail; something hung on one of them breaks it.
@@ -216,7 +213,6 @@ class FlutterEcho(Finding):
     """
 
     code = "sound.flutter"
-    topic = "sound"
     levels = ("care",)
     surfaces: Many
     apart: Length
@@ -225,10 +221,9 @@ class FlutterEcho(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class _BestMic(Finding):
+class _BestMic(_Sound):
     """The best of the kit's microphones where it stands."""
 
-    topic = "sound"
     levels = ("good",)
     mic: Name
     kind: Word
@@ -262,10 +257,9 @@ class MicUsable(_BestMic):
 
 
 @dataclass(frozen=True, kw_only=True)
-class _MicsLeft(Finding):
+class _MicsLeft(_Sound):
     """Microphones that will not do for dialogue."""
 
-    topic = "sound"
     mics: Many
 
 
