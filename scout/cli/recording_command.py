@@ -12,6 +12,7 @@ from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
 from scout.usecases.listening import listen
 from scout.values import said
+from scout.words import say
 
 
 @click.command(
@@ -63,4 +64,4 @@ def command(file: str, calibration_db: float | None, as_json: bool) -> None:
             f"event: at {event.start_s:.1f} s for {event.length_s:.1f} s, {event.above_background_db:.0f} dB above the background ({event.kind})"
         )
     for warning in answer.warnings:
-        click.echo(f"note: {warning}")
+        click.echo(f"note: {say(warning)}")

@@ -31,7 +31,7 @@ from scout.usecases.recordings import RecordingLine
 from scout.usecases.sheets import sheet_of
 from scout.usecases.shown import Kept
 from scout.usecases.work import Work
-from scout.values import Figure, Many, Said, said, words
+from scout.values import Figure, Many, Said, Word, said, words
 
 SCREEN_MM = 130.0
 PLAYED_AS_WAV = "audio/wav"
@@ -144,7 +144,8 @@ def charts(line: RecordingLine) -> Mapping[str, Drawing]:
     add = line.record.calibration_db
     unit, offset = ("dBA", add) if add is not None else ("dBFS(A)", 0.0)
     events = [
-        (event["start_s"], event["length_s"], event["kind"]) for event in line.answer["events"]
+        (event["start_s"], event["length_s"], Word("sound_event", event["kind"]))
+        for event in line.answer["events"]
     ]
     history = history_chart(
         [level + offset for level in line.measured["history_dbfs"]],
@@ -164,7 +165,7 @@ def charts(line: RecordingLine) -> Mapping[str, Drawing]:
     spectrum = spectrum_chart(
         thirds,
         unit="dB" if add is not None else "dBFS",
-        name=f"third octaves, {line.original_name}",
+        name=line.original_name,
         marked_hz=tones,
         width_mm=SCREEN_MM,
         text_mm=SCREEN_TEXT_MM,

@@ -27,7 +27,9 @@ from scout.usecases import (
 )
 from scout.usecases import bin as bins
 from scout.usecases.work import Work, open_work, prepare
+from scout.values import Figure, Name, Said, Word, plain_value, said
 from tests.media.recordings.made import noise, plain_wav, sine
+from tests.refusing import refused
 
 RATE = 16000
 
@@ -69,7 +71,14 @@ def test_kept_byte_for_byte_and_measured(work: Work, room_id: int) -> None:
     assert seen[-1] == (3, 3)
     assert line.answer is not None
     assert line.answer["laeq_db"] is None
-    assert "relative only" in line.level_words
+    # by hand: noise of -60 dBFS weighs a little less under A
+    assert line.level_words.code == "recording.relative"
+    assert [warning.code for warning in line.answer["warnings"]] == [
+        "recording.short",
+        "recording.relative_only",
+    ]
+    short = line.answer["warnings"][0]
+    assert short["lasted"].value == pytest.approx(3.0)
     assert recordings.waiting(work) == []
 
 
@@ -97,25 +106,50 @@ def test_calibrated_by_a_meter(work: Work, room_id: int) -> None:
     key = add(work, room_id, plain_wav(sine(RATE, 3, 1000, -70), RATE))
     recordings.calibrate_by_meter(work, key, recordings.recording(work, key).version, 38.0)
     line = recordings.recording(work, key)
-    assert line.level_words == "38 dBA"
+    assert line.level_words["laeq"].value == pytest.approx(38.0)
+    assert line.answer is not None
+    assert [warning.code for warning in line.answer["warnings"]] == ["recording.short"]
     with pytest.raises(Stale):
         recordings.calibrate_by_meter(work, key, 1, 38.0)
-    with pytest.raises(Refused, match="0 and 140"):
+    with refused("refusal.not_between", "meter_laeq_db"):
         recordings.calibrate_by_meter(work, key, line.version, 400.0)
 
 
 def test_what_has_no_level_cannot_be_read(work: Work, room_id: int) -> None:
     silent = add(work, room_id, plain_wav(np.zeros(RATE), RATE))
-    with pytest.raises(Refused, match="no level"):
+    with refused("refusal.not_comparable", "meter_laeq_db"):
         recordings.calibrate_by_meter(
             work, silent, recordings.recording(work, silent).version, 40.0
         )
-    with pytest.raises(Refused, match="has no level in dB"):
+    with refused("refusal.no_recording_level"):
         recordings.make_reading(work, silent)
     tone = add(work, room_id, plain_wav(noise(RATE, 2, -30, 1, high_hz=6000), RATE), purpose="tone")
-    assert recordings.recording(work, tone).state == "failed"
-    with pytest.raises(Refused, match="not a measured recording of a calibrator"):
+    failed = recordings.recording(work, tone)
+    assert failed.state == "failed"
+    assert isinstance(failed.because, Said)
+    assert failed.because.code == "refusal.other_tone"
+    assert failed.because["tone"].unit == "Hz"
+    assert failed.level_words.code == "recording.failed"
+    assert recordings.recording(work, silent).level_words.code == "recording.no_signal"
+    with refused("refusal.no_tone"):
         recordings.calibrate_by_tone(work, silent, recordings.recording(work, silent).version, tone)
+
+
+def test_messages_are_kept_and_read_again() -> None:
+    kept = said("file.cut_off", why=said("file.index_lost"), promised=None, there=Figure(3.2, "s"))
+    again = recordings.said_again(plain_value(kept))
+    assert (again.code, again["there"], again["why"]) == (  # type: ignore[union-attr,index]
+        "file.cut_off",
+        Figure(3.2, "s"),
+        Said("file.index_lost"),
+    )
+    counted = said("recording.dead", channel=2)
+    assert recordings.said_again(plain_value(counted)) == counted
+    kind = said("refusal.file_damaged", kind=Word("file_kind", "ogg"))
+    assert recordings.said_again(plain_value(kind)) == kind
+    assert recordings.said_again("a sentence of an older version") == Name(
+        "a sentence of an older version"
+    )
 
 
 def test_a_burst_says_how_the_room_rings(work: Work, room_id: int) -> None:

@@ -14,6 +14,7 @@ from scout.assess.sound.acts import blankets, have_conditions, lav, nearer, wait
 from scout.assess.sound.hours import Shoot, noises_then
 from scout.assess.sound.room import RoomSound, room_sound
 from scout.assess.sound.sound import (
+    ACCEPTABLE_S,
     RUMBLE_DB,
     Ringing,
     judged_by,
@@ -45,10 +46,14 @@ NOISE, SURFACES, MICS = ("room.noise",), ("room.surfaces", "room.contents"), ("k
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Noise(Finding):
+class _Sound(Finding):
+    topic = "sound"
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Noise(_Sound):
     """The room's own noise as it was read."""
 
-    topic = "sound"
     laeq: NoiseLevel
     nc: Nc | None = None
     conditions: Name | None = None
@@ -95,7 +100,7 @@ class Loud(_Noise):
 
 
 @dataclass(frozen=True, kw_only=True)
-class NoiseUnknown(Finding):
+class NoiseUnknown(_Sound):
     """No reading speaks for the room's noise.
 
     Why:    a minute with a meter or a phone settles it before the day.
@@ -104,13 +109,12 @@ class NoiseUnknown(Finding):
     """
 
     code = "sound.noise_unknown"
-    topic = "sound"
     levels = ("unknown",)
     why: Said
 
 
 @dataclass(frozen=True, kw_only=True)
-class NotReadThen(Finding):
+class NotReadThen(_Sound):
     """The readings that are judged by were taken at other hours than the setup's.
 
     Why:    a road, a school or a heating has its own hours.
@@ -119,13 +123,12 @@ class NotReadThen(Finding):
     """
 
     code = "sound.not_read_then"
-    topic = "sound"
     levels = ("unknown",)
     hours: Spell
 
 
 @dataclass(frozen=True, kw_only=True)
-class Rumble(Finding):
+class Rumble(_Sound):
     """Low frequencies stand far over what the A-weighted level shows.
 
     Why:    traffic and ventilation spoil a take that the A figure calls quiet; a high-pass helps.
@@ -134,13 +137,12 @@ class Rumble(Finding):
     """
 
     code = "sound.rumble"
-    topic = "sound"
     levels = ("care",)
     over: Decibels
 
 
 @dataclass(frozen=True, kw_only=True)
-class NoisesCome(Finding):
+class NoisesCome(_Sound):
     """Noises that are known to come back fall into the setup's date and hours.
 
     Why:    they stop takes; the schedule can be laid round them.
@@ -149,7 +151,6 @@ class NoisesCome(Finding):
     """
 
     code = "sound.noises_come"
-    topic = "sound"
     levels = ("problem", "care")
     noises: Many
     quiet: Minutes | None = None
@@ -157,39 +158,38 @@ class NoisesCome(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReverbDry(Finding):
+class ReverbDry(_Sound):
     """The reverb is short enough for a voice.
 
     Why:    a voice recorded here sounds near.
-    Level:  good.
+    Level:  good; care where a wide doubt reaches over 0.7 s, and `why` says whence it comes.
     Source: 0.7 s at 500 Hz and 1 kHz (common practice), by assess.sound.sound.reverb_level.
     """
 
     code = "sound.reverb_dry"
-    topic = "sound"
-    levels = ("good",)
+    levels = ("good", "care")
     time: Seconds
     by: Word
+    why: Said | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReverbLive(Finding):
+class ReverbLive(_Sound):
     """The room is live: a voice blurs unless the microphone is near.
 
     Why:    reverb stays in the recording; cloth takes it away before, nothing does after.
-    Level:  care over 0.7 s or where a wide doubt reaches it; problem over 2 s.
+    Level:  care over 0.7 s; problem over 2 s.
     Source: common practice, by assess.sound.sound.reverb_level.
     """
 
     code = "sound.reverb_live"
-    topic = "sound"
     levels = ("problem", "care")
     time: Seconds
     by: Word
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReverbUnknown(Finding):
+class ReverbUnknown(_Sound):
     """Too little is recorded to say whether the room is live or dry.
 
     Why:    the microphones that will do depend on it.
@@ -198,14 +198,13 @@ class ReverbUnknown(Finding):
     """
 
     code = "sound.reverb_unknown"
-    topic = "sound"
     levels = ("unknown",)
     time: Seconds | None = None
     why: Said
 
 
 @dataclass(frozen=True, kw_only=True)
-class FlutterEcho(Finding):
+class FlutterEcho(_Sound):
     """Two bare parallel surfaces throw the sound to and fro for longer than the room rings.
 
     Why:    it colours a voice with a metallic tail; something hung on one of them breaks it.
@@ -214,7 +213,6 @@ class FlutterEcho(Finding):
     """
 
     code = "sound.flutter"
-    topic = "sound"
     levels = ("care",)
     surfaces: Many
     apart: Length
@@ -223,10 +221,9 @@ class FlutterEcho(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class _BestMic(Finding):
+class _BestMic(_Sound):
     """The best of the kit's microphones where it stands."""
 
-    topic = "sound"
     levels = ("good",)
     mic: Name
     kind: Word
@@ -260,10 +257,9 @@ class MicUsable(_BestMic):
 
 
 @dataclass(frozen=True, kw_only=True)
-class _MicsLeft(Finding):
+class _MicsLeft(_Sound):
     """Microphones that will not do for dialogue."""
 
-    topic = "sound"
     mics: Many
 
 
@@ -398,8 +394,9 @@ def _reverb(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
         )
         return
     by = Word("reverb_by", "measured" if ringing.measured else "computed")
-    if level == "good":
-        yield ReverbDry(level="good", time=_time(ringing), by=by, rests_on=SURFACES)
+    if level == "good" or (ringing.mid_s is not None and ringing.mid_s <= ACCEPTABLE_S):
+        why = heard.rt60_range_because if level == "care" else None
+        yield ReverbDry(level=level, time=_time(ringing), by=by, why=why, rests_on=SURFACES)
         return
     yield ReverbLive(
         level=level,

@@ -8,10 +8,12 @@ from collections.abc import Mapping, Sequence
 
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy
 from scout.drawing.shapes import Drawing, Line, Point, Polygon, Polyline, Shape, rectangle
+from scout.values import Figure, Many, Name, Word, said
 
 TALL = 12.0  # height of a chart, in sizes of the letters
 STEP_DB = 10.0
 BARS_MOST = 400
+MOST_EVENTS = 12  # written over the chart
 
 
 def history_chart(
@@ -20,7 +22,7 @@ def history_chart(
     *,
     unit: str,
     name: str,
-    events: Sequence[tuple[float, float, str]] = (),
+    events: Sequence[tuple[float, float, Word]] = (),
     la90_db: float | None = None,
     width_mm: float = 180.0,
     text_mm: float = PRINT_TEXT_MM,
@@ -28,14 +30,14 @@ def history_chart(
 ) -> Drawing:
     """Fast A-weighted levels through a recording.
 
-    levels_db, step_s: highest level of each step; events: start [s], length [s], words;
+    levels_db, step_s: highest level of each step; events: start [s], length [s], kind;
         la90_db: the background, a dashed line
     """
     hand, u = Hand(text_mm, text_width), text_mm
-    title = f"Level through the recording, {tidy(name)}"
+    title = str(said("chart.history", name=Name(tidy(name))))
     levels = list(levels_db)
     if not levels:
-        return _nothing(hand, width_mm, title, "no levels were measured")
+        return _nothing(hand, width_mm, title)
     joined = max(1, -(-len(levels) // BARS_MOST))
     levels, step = (
         [max(levels[i : i + joined]) for i in range(0, len(levels), joined)],
@@ -52,10 +54,12 @@ def history_chart(
         ) / (high - low)
 
     shapes: list[Shape] = _scale(hand, left, right, foot, top, low, high, unit)
-    for start, lasted, words in events[:12]:
+    for start, lasted, kind in events[:MOST_EVENTS]:
         a, b = place(start, low)[0], place(min(length, start + lasted), low)[0]
         shapes.append(Polygon(rectangle(a, foot, max(b, a + 0.3 * u), top), None, "ground"))
-        shapes.append(hand.write((a, top + 0.3 * u), words, size=0.75, most_mm=max(0.0, right - a)))
+        shapes.append(
+            hand.write((a, top + 0.3 * u), str(kind), size=0.75, most_mm=max(0.0, right - a))
+        )
     shapes.append(
         Polyline(
             tuple(place((i + 0.5) * step, level) for i, level in enumerate(levels))
@@ -70,7 +74,7 @@ def history_chart(
         shapes.append(
             hand.write(
                 (right - 0.2 * u, y0 - 0.9 * u),
-                f"background (LA90) {la90_db:.0f}",
+                str(said("chart.background", level=Figure(la90_db))),
                 size=0.75,
                 anchor="end",
                 backed=True,
@@ -88,19 +92,23 @@ def history_chart(
             )
         )
     shapes.append(hand.write((0.0, top + 2.0 * u), title, size=1.0, bold=True, most_mm=width_mm))
-    words = (
-        f"{title}: {length:.0f} s, from {min(heard):.0f} to {max(heard):.0f} {unit}"
-        + (
-            f"; {len(events)} event{'s' if len(events) > 1 else ''}: "
-            + "; ".join(
-                f"{what} at {at:.0f} s for {lasted:.1f} s" for at, lasted, what in events[:12]
-            )
-            if events
-            else "; no event stands out"
+    words = said(
+        "chart.history_words",
+        name=Name(tidy(name)),
+        length=Figure(length, "s"),
+        low=Figure(round(min(heard))),
+        high=Figure(round(max(heard))),
+        unit=Name(unit),
+        events=Many(
+            tuple(
+                said("chart.event", kind=kind, at=Figure(at, "s"), lasted=Figure(lasted, "s"))
+                for at, lasted, kind in events[:MOST_EVENTS]
+            ),
+            "list",
         )
-        + "."
+        or None,
     )
-    return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, words)
+    return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, str(words))
 
 
 def spectrum_chart(
@@ -115,12 +123,12 @@ def spectrum_chart(
 ) -> Drawing:
     """Band levels as bars, by nominal middle; marked_hz: tones to point at, such as a hum."""
     hand, u = Hand(text_mm, text_width), text_mm
-    title = f"Spectrum, {tidy(name)}"
+    title = str(said("chart.spectrum", name=Name(tidy(name))))
     known = {
         band: level for band, level in bands_db.items() if level is not None and level > -180.0
     }
     if not known:
-        return _nothing(hand, width_mm, title, "no bands were measured")
+        return _nothing(hand, width_mm, title)
     low, high = _bounds(min(known.values()), max(known.values()))
     left, right, foot, top = 4.2 * u, width_mm - 1.0 * u, 2.6 * u, 2.6 * u + TALL * u
     wide = (right - left) / len(known)
@@ -141,7 +149,7 @@ def spectrum_chart(
         shapes.append(
             hand.write(
                 (left + (near + 0.5) * wide, top + 0.3 * u),
-                f"{tone:.0f} Hz",
+                str(Figure(tone, "Hz")),
                 size=0.8,
                 anchor="middle",
                 bold=True,
@@ -149,8 +157,14 @@ def spectrum_chart(
             )
         )
     shapes.append(hand.write((0.0, top + 2.0 * u), title, size=1.0, bold=True, most_mm=width_mm))
-    listed = ", ".join(f"{_band(band)} Hz {level:.0f}" for band, level in known.items())
-    return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, f"{title} in {unit}: {listed}.")
+    bands = tuple(
+        said("chart.band", band=Figure(float(band), "Hz"), level=Figure(round(level)))
+        for band, level in known.items()
+    )
+    words = said(
+        "chart.spectrum_words", name=Name(tidy(name)), unit=Name(unit), bands=Many(bands, "list")
+    )
+    return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, str(words))
 
 
 def _bounds(least: float, most: float) -> tuple[float, float]:
@@ -185,19 +199,11 @@ def _scale(
     return shapes
 
 
-def _nothing(hand: Hand, width_mm: float, title: str, because: str) -> Drawing:
+def _nothing(hand: Hand, width_mm: float, title: str) -> Drawing:
     u = hand.text_mm
-    return Drawing(
-        width_mm,
-        2.6 * u,
-        (
-            hand.write(
-                (0.0, 0.9 * u), f"{title}: not known, because {because}", size=0.9, most_mm=width_mm
-            ),
-        ),
-        title,
-        f"{title}: not known, because {because}.",
-    )
+    words = str(said("chart.nothing", title=Name(title)))
+    line = hand.write((0.0, 0.9 * u), words, size=0.9, most_mm=width_mm)
+    return Drawing(width_mm, 2.6 * u, (line,), title, words)
 
 
 def _band(band: str) -> str:

@@ -355,6 +355,8 @@ MESSAGES = {
     "file_kind.w64": "a Wave64 file",
     "file_kind.mpegts": "a camcorder's film",
     "file_kind.aac": "an AAC file",
+    "sound_event.short": "short",
+    "sound_event.passing": "passing",
 }
 # Gels by the grades of the trade, and wall colours by their everyday names.
 GRADES = {"1_8": "1/8", "1_4": "1/4", "1_2": "1/2", "full": "full"}

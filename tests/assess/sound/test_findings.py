@@ -19,7 +19,7 @@ from scout.records.sounds import NoiseWindowRecord
 from scout.values import Figure, Many, Name, Spell, Word, names, words
 from scout.words import MESSAGES
 from tests.assess.sound.test_ring import burst
-from tests.assess.sound.test_sound import BANDS, MICS, R1, R2, R4, READING, a_sheet
+from tests.assess.sound.test_sound import BANDS, MICS, R1, R2, R3, R4, READING, a_sheet
 
 MONDAY, SATURDAY = date(2026, 6, 22), date(2026, 6, 20)
 SCHOOL = {
@@ -219,6 +219,11 @@ def test_reverb_dry_live_and_unknown() -> None:
     # by hand: R1 rings 2.05 s, R4 1.83 s with a pessimistic end of 3.37
     assert found(R1)["sound.reverb_live"].level == "problem"
     assert found(R4)["sound.reverb_live"].level == "care"
+    assert dry.figures()["why"] is None
+    # by hand: R3 rings 0.51 s, but up to 0.72 between its bare walls
+    doubtful = found(R3)["sound.reverb_dry"]
+    assert doubtful.level == "care"
+    assert doubtful.figures()["why"].code == "reverb.bare_pair"
     measured = found(R1, ring=measured_ring([burst(0.5)]))["sound.reverb_dry"]
     assert measured.figures()["by"] == Word("reverb_by", "measured")
     assert measured.figures()["time"] == Figure(0.5, "s", 0.45, 0.55)

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+from datetime import time
 from io import BytesIO
 
 from pypdf import PdfReader
 
-from scout.assess.sound.advice import InFrame, PlacementAdvice, Remedy, SoundAdvice
+from scout.assess.sound.advice import InFrame, PlacementAdvice, SoundAdvice
 from scout.assess.sound.hours import QuietHours
 from scout.packet.build import render_packet
 from scout.packet.content import PacketLocation, PacketRecording, PacketSound
+from scout.values import Figure, Name, Spell, Word, said
 from tests.packet.invented import content, location, packet_room
 from tests.packet.printed import words_of
 
 BOOM = PlacementAdvice(
     "boom",
     "shotgun",
+    "free",
     0.7,
+    "good",
     "usable",
-    "fit for dialogue",
+    said("mic.use", use=Word("speech_use", "usable")),
     0.78,
     "room",
     "unusable",
@@ -32,19 +36,20 @@ BOOM = PlacementAdvice(
 LOST = PlacementAdvice(
     "clip",
     "omni_clip",
+    "worn",
     0.2,
+    "unknown",
     None,
-    None,
+    said("noise.none"),
     None,
     None,
     None,
     (),
     None,
-    "because no noise reading is recorded",
+    said("noise.none"),
 )
 ADVICE = SoundAdvice(
     (BOOM, LOST),
-    (Remedy("noise", "With the fridge switched off: 34 dBA instead of 44, 10 dB bought.", 10.0),),
     0.35,
     (),
     None,
@@ -53,8 +58,18 @@ ADVICE = SoundAdvice(
 HOURS = QuietHours(
     (),
     (),
-    ("school yard from 10:30 to 10:50: keep speech out of it.",),
-    "because no reading says its hour; read again",
+    (
+        said(
+            "noise.keep_out",
+            noise=said(
+                "noise.window",
+                noise=Name("school yard"),
+                spell=Spell(time(10, 30), time(10, 50)),
+                way=None,
+            ),
+        ),
+    ),
+    said("noise.one_hour", at=None),
 )
 
 
@@ -68,9 +83,9 @@ def text_of(sound: PacketSound | None) -> str:
 def test_the_advice_is_printed() -> None:
     heard = PacketRecording(
         name="kitchen_fridge_on.flac",
-        level="43 dBA",
+        level=said("recording.level", laeq=Figure(43, "dBA")),
         conditions="fridge on",
-        shows="It hums at 50.0 Hz.",
+        shows=(said("recording.no_hum"),),
     )
     text = text_of(PacketSound(advice=ADVICE, hours=HOURS, recordings=(heard,)))
     for words in (
@@ -78,19 +93,18 @@ def test_the_advice_is_printed() -> None:
         "0.78 m",
         "IN THE PICTURE for wide",
         "out of it for medium",
-        "34 dBA instead of 44",
-        "School yard from 10:30",
+        "Keep speech out of school yard, 10:30 to 10:50",
         "kitchen_fridge_on.flac",
         "43 dBA",
-        "It hums at 50.0 Hz.",
-        "Unknown, because no noise reading is recorded.",
+        "Nothing hums between 22 and 420 Hz.",
+        "no noise was read here",
     ):
         assert words in text, words
 
 
 def test_nothing_known_prints_nothing() -> None:
     assert "What to do about the sound" not in text_of(None)
-    empty = SoundAdvice((), (), None, (), None, ())
+    empty = SoundAdvice((), None, (), None, ())
     assert "What to do about the sound" not in text_of(
-        PacketSound(advice=empty, hours=QuietHours((), (), (), "because no reading says its hour"))
+        PacketSound(advice=empty, hours=QuietHours((), (), (), said("noise.one_hour", at=None)))
     )
