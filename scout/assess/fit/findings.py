@@ -43,7 +43,7 @@ from scout.assess.fit.motion import place
 from scout.assess.fit.reasons import degrees, metres, millimetres
 from scout.assess.fit.shadows import boom_mic
 from scout.assess.setup import Setup
-from scout.assess.stage.floor import ground
+from scout.assess.stage.floor import ground, lenses_unknown
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.shadow import SHADOW_FREE_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS
@@ -599,7 +599,7 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
     )
     if best is None or best.row is None:
         unknown = framed[0].row.unknown if framed[0].row is not None else None
-        because = unknown or answer.unknown or said("fit.no_camera")
+        because = unknown or lenses_unknown(setup.sheet) or said("fit.no_camera")
         yield FramingUnknown(level="unknown", because=because, acts=measure(because))
         return
     if best.level == "problem":
