@@ -24,6 +24,7 @@ from scout.calc.geometry import (
     walls,
 )
 from scout.errors import OutOfRange
+from scout.values import Figure, Said
 
 #  (0,5) A (3,5)
 #    +-------+
@@ -82,8 +83,10 @@ def test_by_hand_the_walls_of_an_l() -> None:
 def test_letters_end_at_z() -> None:
     assert wall_letters(26)[-1] == "Z"
     for count in (0, 2, 27):
-        with pytest.raises(OutOfRange, match="3 to 26"):
+        with pytest.raises(OutOfRange) as refused:
             wall_letters(count)
+        assert isinstance(refused.value.because, Said)
+        assert refused.value.because.code == "refusal.space.corner_count"
 
 
 @pytest.mark.parametrize(
@@ -267,21 +270,44 @@ def test_property_turning_plan_and_point_together_changes_nothing(
 # -- refusals
 # ---------------------------------------------------------------------------------------------------------
 @pytest.mark.parametrize(
-    ("value", "bounds", "words"),
+    ("value", "bounds", "code"),
     [
         (float("nan"), {}, "finite"),
         (float("inf"), {}, "finite"),
-        ([1.0, 0.0], {"above": 0}, "above 0"),
-        (-1, {"least": 0}, "0 or more"),
-        (2, {"most": 1}, "1 or less"),
-        (1, {"below": 1}, "below 1"),
+        ([1.0, 0.0], {"above": 0}, "above"),
+        (-1, {"least": 0}, "least"),
+        (2, {"most": 1}, "most"),
+        (1, {"below": 1}, "below"),
     ],
 )
 def test_require_names_the_argument_and_what_would_do(
-    value: float, bounds: dict[str, float], words: str
+    value: float, bounds: dict[str, float], code: str
 ) -> None:
-    with pytest.raises(OutOfRange, match=f"depth_m: .*{words}"):
+    with pytest.raises(OutOfRange) as refused:
         require("depth_m", value, **bounds)
+    assert refused.value.path == "depth_m"
+    because = refused.value.because
+    assert isinstance(because, Said)
+    assert because.code == f"refusal.number.{code}"
+    if bounds:
+        (limit,) = bounds.values()
+        assert because["limit"] == Figure(float(limit), "m" if limit else "")  # 0 has no unit
+
+
+def test_a_limit_that_is_no_length_has_no_unit() -> None:
+    with pytest.raises(OutOfRange) as refused:
+        require("fps", 0.5, least=1)
+    assert isinstance(refused.value.because, Said)
+    assert refused.value.because["limit"] == Figure(1.0)
+
+
+@pytest.mark.parametrize(
+    ("value", "bounds"),
+    [(0.5, {"above": 0}), (0, {"least": 0}), (1, {"most": 1}), (0.999, {"below": 1})],
+)
+def test_what_lies_on_or_in_its_bounds_is_taken(value: float, bounds: dict[str, float]) -> None:
+    assert require("depth_m", value, **bounds) == value
+    assert require("depth_m", [value, value], **bounds).tolist() == [value, value]
 
 
 @given(st.lists(st.tuples(st.floats(-1, 9), st.floats(-1, 7)), min_size=1, max_size=40))

@@ -43,7 +43,7 @@ from scout.assess.fit.motion import place
 from scout.assess.fit.reasons import degrees, metres, millimetres
 from scout.assess.fit.shadows import boom_mic
 from scout.assess.setup import Setup
-from scout.assess.stage.floor import ground
+from scout.assess.stage.floor import ground, lenses_unknown
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.shadow import SHADOW_FREE_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS
@@ -81,42 +81,31 @@ class SpaceFinding(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class FramingFits(SpaceFinding):
-    """The scene's framing can be had; the lens that does it nearest the camera's mark.
+class FramingFinding(SpaceFinding):
+    """A framing with the lens that does it best nearest the camera's mark."""
+
+    framing: Word
+    lens: Millimetres
+    distance: Length
+
+
+@dataclass(frozen=True, kw_only=True)
+class FramingFits(FramingFinding):
+    """The scene's framing can be had; without a scene, the room's best face framing.
 
     Why:    the camera department packs and places by it.
-    Level:  good.
+    Level:  good; care where only framings without a face fit.
     Source: similar triangles; tripod and operator by common practice, calc.fit.framing.
     """
 
     code = "space.framing_fits"
-    levels = ("good",)
-    framing: Word
-    lens: Millimetres
-    distance: Length
-    others: Many | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class FramingsFit(SpaceFinding):
-    """No scene says its framing: what the room is good for, its best face framing first.
-
-    Why:    a room that takes no face framing is a room for wides.
-    Level:  good; care where only framings without a face fit.
-    Source: as space.framing_fits.
-    """
-
-    code = "space.framings_fit"
     levels = ("good", "care")
-    framing: Word
-    lens: Millimetres
-    distance: Length
     fits: Many
     missing: Many | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class FramingTight(SpaceFinding):
+class FramingTight(FramingFinding):
     """The tripod has its floor, the operator behind it has not, but has beside it.
 
     Why:    it can be shot, with a bent neck.
@@ -126,14 +115,11 @@ class FramingTight(SpaceFinding):
 
     code = "space.framing_tight"
     levels = ("care",)
-    framing: Word
-    lens: Millimetres
-    distance: Length
     side: Word
 
 
 @dataclass(frozen=True, kw_only=True)
-class FramingNear(SpaceFinding):
+class FramingNear(FramingFinding):
     """The face framing fits only from so near that the face is distorted.
 
     Why:    a nose grows towards the lens.
@@ -143,9 +129,6 @@ class FramingNear(SpaceFinding):
 
     code = "space.framing_near"
     levels = ("care",)
-    framing: Word
-    lens: Millimetres
-    distance: Length
     least: Length
 
 
@@ -191,7 +174,6 @@ class KeyPlace(SpaceFinding):
 
     code = "space.key_place"
     levels = ("good",)
-    light: Name
     lights: Many
     round: Degrees
     above: Degrees
@@ -210,7 +192,6 @@ class LightNoPlace(SpaceFinding):
 
     code = "space.light_no_place"
     levels = ("problem", "care")
-    light: Name
     part: Word
     because: Said
 
@@ -226,7 +207,6 @@ class InFrame(SpaceFinding):
 
     code = "space.in_frame"
     levels = ("care",)
-    light: Name
     part: Word
     clear: Millimetres | None
     because: Said | None
@@ -243,7 +223,6 @@ class LightOff(SpaceFinding):
 
     code = "space.light_off"
     levels = ("care",)
-    light: Name
     part: Word
     round: Degrees
     above: Degrees
@@ -290,7 +269,6 @@ class HeadShadow(SpaceFinding):
 
     code = "space.head_shadow"
     levels = ("care",)
-    light: Name
     surface: Word
     beyond: Length | None
     lenses: Many
@@ -313,31 +291,17 @@ class BackDepth(SpaceFinding):
 
 @dataclass(frozen=True, kw_only=True)
 class BoomShadow(SpaceFinding):
-    """The microphone's pole stands between a light and the face.
+    """The microphone's pole throws a shadow on the face, or on a wall in frame.
 
-    Why:    its shadow is on the face.
+    Why:    it moves, and everybody looks at it.
     Level:  care.
     Source: straight lines from the light past the pole, calc.fit.boom.
     """
 
     code = "space.boom_shadow"
     levels = ("care",)
-    mic: Name
     lights: Many
-
-
-@dataclass(frozen=True, kw_only=True)
-class BoomWall(SpaceFinding):
-    """A light throws the pole's shadow on a wall in frame.
-
-    Why:    it moves.
-    Level:  care.
-    Source: as space.boom_shadow.
-    """
-
-    code = "space.boom_wall"
-    levels = ("care",)
-    lights: Many
+    where: Said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -351,7 +315,6 @@ class BoomInFrame(SpaceFinding):
 
     code = "space.boom_in_frame"
     levels = ("care",)
-    mic: Name
     distance: Length
     lenses: Many
 
@@ -367,7 +330,6 @@ class BoomClear(SpaceFinding):
 
     code = "space.boom_clear"
     levels = ("good",)
-    mic: Name
     distance: Length
 
 
@@ -381,24 +343,10 @@ class Backdrop(SpaceFinding):
     """
 
     code = "space.backdrop"
-    levels: ClassVar[tuple[Level, ...]] = ("good", "care")
-    surface: Word
+    levels = ("good", "care")
     stops: Stops
     lux: Lux
     day: Lux | None
-
-
-@dataclass(frozen=True, kw_only=True)
-class BackdropDark(Backdrop):
-    """The background reads darker than a grey card at the face.
-
-    Why:    the subject stands out.
-    Level:  good.
-    Source: as space.backdrop.
-    """
-
-    code = "space.backdrop_dark"
-    levels = ("good",)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -421,30 +369,16 @@ class Flicker(SpaceFinding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class WalkEven(SpaceFinding):
-    """The light along the walk changes by little.
+class Walk(SpaceFinding):
+    """By how much the light along the walk changes.
 
-    Why:    no face will be seen to change.
-    Level:  good.
-    Source: a stop at most (common practice).
-    """
-
-    code = "space.walk_even"
-    levels = ("good",)
-    change: Stops
-
-
-@dataclass(frozen=True, kw_only=True)
-class WalkUneven(SpaceFinding):
-    """The light along the walk changes by more than a face should.
-
-    Why:    the exposure holds at one end of it only.
-    Level:  care; problem beyond half of what the camera holds.
+    Why:    beyond a stop a face is seen to change, and then the exposure holds at one end only.
+    Level:  good to a stop; care; problem beyond half of what the camera holds.
     Source: a stop, half the latitude (common practice).
     """
 
-    code = "space.walk_uneven"
-    levels = ("problem", "care")
+    code = "space.walk"
+    levels = ("problem", "care", "good")
     change: Stops
     most: Lux
     brightest: Said
@@ -472,7 +406,6 @@ class KeyStrong(LightFinding):
 
     code = "light.key_strong"
     levels = ("good",)
-    light: Name
     lux: Lux
     needed: Lux
     over: Stops | None
@@ -490,7 +423,6 @@ class KeyWeak(LightFinding):
 
     code = "light.key_weak"
     levels = ("problem", "care")
-    light: Name
     lux: Lux
     needed: Lux
     short: Stops
@@ -508,7 +440,6 @@ class KeyLost(LightFinding):
 
     code = "light.key_lost_in_daylight"
     levels = ("care",)
-    light: Name
     lux: Lux
     under: Stops
     day: Lux
@@ -526,7 +457,6 @@ class KeyTurnedAway(LightFinding):
 
     code = "light.key_turned_away"
     levels = ("problem",)
-    light: Name
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -540,7 +470,6 @@ class KeyUnknown(LightFinding):
 
     code = "light.key_unknown"
     levels = ("unknown",)
-    light: Name
     because: Said
 
 
@@ -569,7 +498,6 @@ class FillWeak(LightFinding):
 
     code = "light.fill_weak"
     levels = ("care",)
-    light: Name
     short: Stops
     ratio: Ratio
 
@@ -599,7 +527,7 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
     )
     if best is None or best.row is None:
         unknown = framed[0].row.unknown if framed[0].row is not None else None
-        because = unknown or answer.unknown or said("fit.no_camera")
+        because = unknown or lenses_unknown(setup.sheet) or said("fit.no_camera")
         yield FramingUnknown(level="unknown", because=because, acts=measure(because))
         return
     if best.level == "problem":
@@ -610,7 +538,7 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
             row for row in answer.framings if row.fits and lens in (None, row.focal_length_mm)
         ]
         if setup.framing is None and fitting:
-            yield _all_that_fit(answer, fitting[-1], fitting, "care")
+            yield _all_that_fit(setup, answer, fitting[-1], fitting, "care")
         else:
             yield FramingNone(
                 level="problem",
@@ -638,27 +566,20 @@ def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer
     if framed.level == "care":
         least = metres(FACE_DISTORTION_M)
         return FramingNear(level="care", framing=framing, lens=lens, distance=away, least=least)
-    if setup.framing is None:
-        fitting = [one for one in answer.framings if lens_level(one) == "good"]
-        return _all_that_fit(answer, row, fitting, "good")
-    others = millimetres([one.focal_length_mm for one in framed.others])
-    return FramingFits(
-        level="good",
-        framing=framing,
-        lens=lens,
-        distance=away,
-        others=others if len(others) else None,
-    )
+    fitting = [one for one in answer.framings if lens_level(one) == "good"]
+    if setup.framing is not None:
+        fitting = [one for one in fitting if one.name == setup.framing]
+    return _all_that_fit(setup, answer, row, fitting, "good")
 
 
 def _all_that_fit(
-    answer: FitAnswer, row: FramingAnswer, fitting: list[FramingAnswer], level: Level
-) -> FramingsFit:
+    setup: Setup, answer: FitAnswer, row: FramingAnswer, fitting: list[FramingAnswer], level: Level
+) -> FramingFits:
     lenses: dict[str, list[float]] = {}
     for one in fitting:
         lenses.setdefault(one.name, []).append(one.focal_length_mm)
-    missing = [one.name for one in answer.framings if one.name not in lenses]
-    return FramingsFit(
+    missing = dict.fromkeys(one.name for one in answer.framings if one.name not in lenses)
+    return FramingFits(
         level=level,
         framing=Word("framing", row.name),
         lens=Figure(row.focal_length_mm, "mm"),
@@ -669,7 +590,7 @@ def _all_that_fit(
                 for name, mm in lenses.items()
             )
         ),
-        missing=words("framing", dict.fromkeys(missing), "or") if missing else None,
+        missing=words("framing", missing, "or") if missing and setup.framing is None else None,
     )
 
 
@@ -725,7 +646,6 @@ def _places(answer: FitAnswer, found: RoomAssessment) -> Iterator[Finding]:
         yield KeyPlace(
             level="good",
             about=(Name(key.light),),
-            light=Name(key.light),
             lights=names(standing),
             round=degrees(key.across_deg or 0.0),
             above=Figure(key.down_deg or 0.0, "deg"),
@@ -744,21 +664,17 @@ def _fault(
         yield LightNoPlace(
             level=level,
             about=about,
-            light=light,
             part=word,
             because=row.why or said("fit.no_floor"),
             acts=_clamp(found) if part == "key" else (),
         )
     elif level != "unknown" and in_frame(row, answer.judged_mm):
         clear = None if row.clear_from_mm is None else Figure(row.clear_from_mm, "mm")
-        yield InFrame(
-            level="care", about=about, light=light, part=word, clear=clear, because=row.why
-        )
+        yield InFrame(level="care", about=about, part=word, clear=clear, because=row.why)
     elif row.works is False:
         yield LightOff(
             level="care",
             about=about,
-            light=light,
             part=word,
             round=degrees(row.across_deg or 0.0),
             above=Figure(row.down_deg or 0.0, "deg"),
@@ -799,7 +715,6 @@ def _strength(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         yield FillWeak(
             level="care",
             about=(Name(fill.light),),
-            light=Name(fill.light),
             short=Figure(short, "stops"),
             ratio=Figure(ratio, "ratio"),
             acts=(_stronger("fill", short, gain),),
@@ -814,18 +729,17 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
     lux, stops = Figure(key.lux or 0.0, "lux"), abs(strength.stops or 0.0)
     most = None if day is None else Figure(day.most_lux, "lux")
     if strength.what == "turned_away":
-        yield KeyTurnedAway(level=level, about=about, light=light)
+        yield KeyTurnedAway(level=level, about=about)
     elif strength.what == "unknown" or (answer.needed_lux is None and strength.what != "lost"):
         because = (
             said("fit.beam_unknown", light=light) if key.lux is None else said("fit.no_exposure")
         )
-        yield KeyUnknown(level="unknown", about=about, light=light, because=because)
+        yield KeyUnknown(level="unknown", about=about, because=because)
     elif strength.what == "lost" and day is not None and most is not None:
         gain = Change("under", "stops", stops, 0.0)
         yield KeyLost(
             level=level,
             about=about,
-            light=light,
             lux=lux,
             under=Figure(stops, "stops"),
             day=most,
@@ -839,7 +753,6 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
             yield KeyWeak(
                 level=level,
                 about=about,
-                light=light,
                 lux=lux,
                 needed=needed,
                 short=Figure(stops, "stops"),
@@ -850,7 +763,6 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
             yield KeyStrong(
                 level=level,
                 about=about,
-                light=light,
                 lux=lux,
                 needed=needed,
                 over=Figure(stops, "stops"),
@@ -879,7 +791,6 @@ def _shadows(answer: FitAnswer) -> Iterator[Finding]:
             yield HeadShadow(
                 level="care",
                 about=(Name(row.light),),
-                light=Name(row.light),
                 surface=Word("surface", row.surface),
                 beyond=None if row.beyond_m is None else metres(row.beyond_m),
                 lenses=millimetres(row.in_frame_mm),
@@ -891,19 +802,16 @@ def _boom(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
     boom, mic = answer.boom, boom_mic(setup.sheet)
     if boom is None or mic is None or mic.distance_m is None:
         return
-    name, distance = Name(boom.mic), metres(mic.distance_m)
-    about = (name,)
+    about, distance = (Name(boom.mic),), metres(mic.distance_m)
     seen = _all_see(answer, boom.in_frame_mm)
-    if boom.on_face:
-        lights = names(boom.on_face)
-        yield BoomShadow(level="care", about=about, mic=name, lights=lights)
-    if boom.on_wall:
-        yield BoomWall(level="care", about=about, lights=names(boom.on_wall))
+    for lights, where in ((boom.on_face, said("fit.on_face")), (boom.on_wall, said("fit.on_wall"))):
+        if lights:
+            yield BoomShadow(level="care", about=about, lights=names(lights), where=where)
     if seen:
         lenses = millimetres(boom.in_frame_mm)
-        yield BoomInFrame(level="care", about=about, mic=name, distance=distance, lenses=lenses)
+        yield BoomInFrame(level="care", about=about, distance=distance, lenses=lenses)
     if not (boom.on_face or boom.on_wall or seen) and answer.judged_mm:
-        yield BoomClear(level="good", about=about, mic=name, distance=distance)
+        yield BoomClear(level="good", about=about, distance=distance)
 
 
 def _backdrop(found: RoomAssessment) -> Iterator[Finding]:
@@ -922,13 +830,10 @@ def _backdrop(found: RoomAssessment) -> Iterator[Finding]:
     face, lit = key.lux * 2.0 ** -(key.dim_stops or 0.0), judged_light(found.daylight)
     day = lit.overcast_lux_noon or 0.0 if lit is not None and row.daylight_lux is not None else 0.0
     stops = row.stops_seen - float(np.log2(1.0 + day / face))
-    kind = Backdrop if stops >= 0 else BackdropDark
-    surface = Word("surface", row.surface)
-    yield kind(
+    yield Backdrop(
         level="care" if stops > BRIGHT_STOPS else "good",
-        about=(surface,),
-        surface=surface,
-        stops=Figure(abs(stops), "stops"),
+        about=(Word("surface", row.surface),),
+        stops=Figure(stops, "stops"),
         lux=Figure(row.lux, "lux"),
         day=None if row.daylight_lux is None else Figure(row.daylight_lux, "lux"),
     )
@@ -974,16 +879,16 @@ def _walk(answer: FitAnswer) -> Iterator[Finding]:
         return
     daylit = motion.stops_with_daylight
     change = motion.stops if daylit is None else daylit
-    if change <= WALK_STOPS:
-        yield WalkEven(level="good", change=Figure(change, "stops"))
-        return
     lux = [
         point.lux + (0.0 if daylit is None else point.daylight_lux or 0.0)
         for point in motion.points
     ]
     latitude, points = motion.latitude_stops, motion.points
-    yield WalkUneven(
-        level="problem" if latitude is not None and change > latitude / 2.0 else "care",
+    level: Level = "good" if change <= WALK_STOPS else "care"
+    if level == "care" and latitude is not None and change > latitude / 2.0:
+        level = "problem"
+    yield Walk(
+        level=level,
         change=Figure(change, "stops"),
         most=Figure(max(lux), "lux"),
         brightest=place(points[lux.index(max(lux))].at_m),

@@ -200,16 +200,51 @@ def test_picture_right_is_right_and_up_is_up() -> None:
 def test_a_column_is_seen_when_any_ball_of_it_is(
     x: float, y: float, top: float, radius: float, focal: float
 ) -> None:
-    # property: the column is the union of its balls; sampled balls in frame mean the column is, and
-    # a column out means every ball is out.
+    # property: the column is the union of its balls. A sampled ball in frame means the column is; a
+    # column in frame means that of the balls sampled, one grown by half their distance is.
     view = View((0, 0, 1.4), (0.3, 3, 1.1), 24.9, 14.0, focal)
     heights = np.linspace(0, top, 41)
     balls = in_frame(view, np.stack([np.full(41, x), np.full(41, y), heights], axis=-1), radius)
     column = bool(column_in_frame(view, np.array([x, y]), top, radius))
-    if balls.any():
-        assert column
-    if not column:
-        assert not balls.any()
+    centres = np.stack([np.full(41, x), np.full(41, y), heights], axis=-1)
+    grown = in_frame(view, centres, radius + top / 80.0 + 1e-9)
+    assert column or not balls.any()
+    assert grown.any() or not column
+
+
+@pytest.mark.parametrize(
+    ("x", "z", "plain", "widened"),
+    # by hand: 24 mm on 24.9 x 14.0 sees 24.9 / 48 = 0.5188 to a side and 14 / 48 = 0.2917 up per
+    # metre; a twentieth wider it is 0.5447 and 0.3062
+    [
+        (0.51, 0.0, True, True),
+        (0.53, 0.0, False, True),
+        (0.55, 0.0, False, False),
+        (-0.53, 0.0, False, True),
+        (0.0, 0.29, True, True),
+        (0.0, 0.30, False, True),
+        (0.0, -0.30, False, True),
+        (0.0, 0.31, False, False),
+    ],
+)
+def test_a_margin_widens_the_frame(x: float, z: float, plain: bool, widened: bool) -> None:
+    view = View((0, 0, 1.4), (0, 3, 1.4), 24.9, 14.0, 24)
+    point = [x, 1.0, 1.4 + z]
+    assert bool(in_frame(view, point)) is plain
+    assert bool(in_frame(view, point, 0.0, 0.05)) is widened
+    if not z:  # a thin column from the floor past the frame is seen where its side is
+        foot = np.array(point[:2])
+        assert bool(column_in_frame(view, foot, 2.0, 0.0)) is plain
+        assert bool(column_in_frame(view, foot, 2.0, 0.0, 0.05)) is widened
+
+
+def test_a_column_that_ends_under_the_frame_is_not_seen() -> None:
+    # by hand: 1 m off the frame reaches 0.2917 m down from 1.4 m, to 1.108
+    view = View((0, 0, 1.4), (0, 3, 1.4), 24.9, 14.0, 24)
+    assert not column_in_frame(view, np.array([0.0, 1.0]), 1.10, 0.0)
+    assert column_in_frame(view, np.array([0.0, 1.0]), 1.12, 0.0)
+    # a ball on its top reaches higher
+    assert column_in_frame(view, np.array([0.0, 1.0]), 1.10, 0.02)
 
 
 @settings(max_examples=100, deadline=None)

@@ -17,8 +17,8 @@ ROOM = Space(rectangle_m(5.0, 4.0), 2.7)
 
 
 def test_the_top_of_a_head_lands_where_the_line_through_it_does() -> None:
-    # Source: the reference's worked case: light (3.5, 2.0, 2.425), head top (2.5, 3.0, 1.75), wall
-    # y = 4: (1.5, 4, 1.075)
+    # by hand: from the light (3.5, 2.0, 2.425) to the top of the head (2.5, 3.0, 1.75) it is
+    # (-1, 1, -0.675), and as far again reaches the wall y = 4: (1.5, 4, 1.075)
     light, top = np.array([3.5, 2.0, 2.425]), np.array([2.5, 3.0, 1.75])
     shape = top + np.array([(0.0, 0.0, 0.0), (0.1, 0.0, -0.2), (-0.1, 0.0, -0.2)])
     found = {cast.surface: cast for cast in casts(ROOM, light, shape)}
@@ -32,8 +32,9 @@ def test_the_top_of_a_head_lands_where_the_line_through_it_does() -> None:
 
 
 def test_a_seated_head_far_from_the_wall_shadows_the_floor_alone() -> None:
-    # Source: the reference's second case: light (3.366, 2.134, 2.425), seated head 1.35, wall y =
-    # 6.5: the line reaches the floor first
+    # by hand: from the light (3.366, 2.134, 2.425) to a seated head of 1.35 m the line falls 1.075
+    # m, so it is on the floor after 2.425 / 1.075 = 2.256 of that, at y 2.134 + 2.256 x .866 = 4.09
+    # and short of the wall y = 6.5
     deep = Space(rectangle_m(5.0, 6.5), 2.7)
     light = np.array([3.366, 2.134, 2.425])
     found = casts(deep, light, upright_m(light, [2.5, 3.0, 1.2]))
@@ -97,8 +98,8 @@ def test_the_lens_sees_a_wall_it_points_at_and_no_other() -> None:
 
 
 def test_a_core_ends_where_similar_triangles_say() -> None:
-    # Source: the reference: .9 m source, head .18 m wide, a = 1.567 m: the full shadow ends at .18
-    # x 1.567 / .72 = 0.39 m
+    # by hand, similar triangles: .9 m source, head .18 m wide, a = 1.567 m: the full shadow ends
+    # at .18 x 1.567 / .72 = 0.39 m
     assert core_reaches(0.18, 0.9, 1.567, np.array([0.38, 0.40])).tolist() == [True, False]
     # common practice: from 1.5 m off the wall no hard edge, whatever the source
     assert core_reaches(0.18, 0.0, 1.0, np.array([1.4, 1.6])).tolist() == [True, False]

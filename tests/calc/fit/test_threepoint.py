@@ -66,6 +66,24 @@ def test_the_key_of_a_seated_subject_stands_where_geometry_puts_it() -> None:
         assert (spot.fits, spot.against_ideal) == (True, ())
 
 
+def test_a_light_that_falls_at_another_angle_than_45_stands_by_its_tangent() -> None:
+    # by hand: 2.0 m off at 30 degrees is 1.732 m in plan and 1.0 m up: z 2.2 over a face of 1.2 m;
+    # at 60 degrees 1.0 m in plan and 1.732 up, cut to the 2.425 m that stand and ceiling allow
+    here = stage(None)
+    spot = find_spot(here, LAMP, Goal(90.0, 10.0, 30.0, 10.0, distance_m=2.0), (1,))
+    assert isinstance(spot, Spot)
+    assert spot.at_m == pytest.approx((2.5 + 1.732, 3.0, 2.2), abs=0.001)
+    assert (spot.down_deg, spot.off_down_deg) == (
+        pytest.approx(30.0, abs=0.01),
+        pytest.approx(0.0, abs=0.01),
+    )
+    steep = find_spot(here, LAMP, Goal(90.0, 10.0, 60.0, 20.0, distance_m=2.0), (1,))
+    assert isinstance(steep, Spot)
+    assert steep.at_m[2] == pytest.approx(2.425)
+    assert steep.ideal_m[2] == pytest.approx(2.425)
+    assert "ceiling" in steep.against_ideal
+
+
 def test_fill_distance_for_a_ratio() -> None:
     # by hand: 1.732 sqrt 4 = 3.465 (from 1.7324), 1.7324 sqrt 2 = 2.450; a fill half as strong
     # comes nearer by sqrt 2.
