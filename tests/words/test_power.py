@@ -138,8 +138,8 @@ def test_opening_hours_as_lines() -> None:
         }
     )
     assert [plain(line) for line in opening_words(opening)] == [
-        "Mon to Fri 09:00 to 18:00",
-        "Sat all day",
+        "Monday to Friday 09:00 to 18:00",
+        "Saturday all day",
         "other days closed",
         "closed on 25 Dec 2026, 26 Dec 2026",
     ]
