@@ -128,7 +128,9 @@ _OTHERS = {
     "\u00a0": 278,
 }
 _UNSEEN = {"Cc", "Cs", "Co", "Cn", "Zl", "Zp"}
-_TURNS = set("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
+_TURNS = set(
+    "\u200e\u200f\u202a\u202b\u202c\u202d\u202e\ufeff"
+)  # isolates stay: the speaker sets them
 BOLD_WIDER = 1.08
 
 

@@ -185,7 +185,9 @@ def _house(record: LocationRecord) -> list[tuple[str, Cell | str | None]]:
         fee = f"{record.fee_amount:,.2f} {record.fee_currency or '(currency not recorded)'}"
     if record.fee_note:
         fee = f"{fee}\n{record.fee_note}" if fee else record.fee_note
-    open_when = "\n".join(map(str, opening_words(record.opening_hours))) if record.opening_hours else None
+    open_when = (
+        "\n".join(map(str, opening_words(record.opening_hours))) if record.opening_hours else None
+    )
     return [
         ("Opening hours", open_when),
         ("Hours in words", record.hours),

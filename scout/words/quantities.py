@@ -183,8 +183,9 @@ def _spatial(value: float, unit: Unit, specs: list[str], rounded: bool, reader: 
         else:
             text = number(value, _decimals(specs, 2), reader)
         return text if bare else f"{text}{NO_BREAK}m"
-    if "walk" in specs or abs(value) >= WALK_FROM_M:
-        return f"{number(value / METRES_PER_FOOT, 0, reader)}{NO_BREAK}ft"
+    if "walk" in specs or ("size" not in specs and abs(value) >= WALK_FROM_M):
+        text = number(value / METRES_PER_FOOT, 0, reader)
+        return text if bare else f"{text}{NO_BREAK}ft"
     return feet_and_inches(value, 1 if rounded and "size" not in specs else 2)
 
 

@@ -8,7 +8,7 @@ for instants; for lists `or`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, time
 from functools import lru_cache
 from string import Formatter
@@ -26,13 +26,14 @@ from scout.words.reader import Reader, current
 
 ISOLATE, END_ISOLATE = "\u2068", "\u2069"
 RIGHT_TO_LEFT = frozenset({"R", "AL", "AN"})
+_TURNING = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 _FORMATTER = Formatter()
 
 
-def say(value: Any, spec: str = "") -> str:
-    """Any value, for the current reader. A text is returned as it stands."""
-    return _say(value, spec, current())
+def say(value: Any, spec: str = "", reader: Reader | None = None) -> str:
+    """Any value, for the current reader or another. A text is returned as it stands."""
+    return _say(value, spec, reader or current())
 
 
 def line(finding: Finding) -> str:
@@ -93,7 +94,7 @@ def _say(value: Any, spec: str, reader: Reader) -> str:
     if isinstance(value, Many):
         return _many(value, spec, reader)
     if isinstance(value, Spell):
-        return _filled("spell", {"start": value.start, "end": value.end}, reader)
+        return _spell(value, reader, _offsets([value], reader))
     if isinstance(value, datetime):
         return (
             times.when(value, reader)
@@ -118,7 +119,10 @@ def _capital(text: str, spec: str) -> str:
 
 
 def isolated(text: str, reader: Reader) -> str:
-    """What was typed, as typed; isolated where its direction differs from the sentence's."""
+    """What was typed, as typed; isolated where its direction differs from the sentence's, and
+    without what would turn the text round it (Unicode Technical Report 36, 2.4).
+    """
+    text = text.translate(_TURNING)
     rtl = locale_of(reader.language).text_direction == "rtl"
     other = any(
         (bidirectional(sign) in RIGHT_TO_LEFT) != rtl
@@ -134,7 +138,12 @@ def _many(value: Many, spec: str, reader: Reader) -> str:
     if value.items and all(isinstance(one, Word) and one.vocabulary == "surface" for one in value):
         said = _surfaces([one.key for one in value if isinstance(one, Word)], style, reader)
         return _capital(said, spec)
-    said_items = [_say(one, item_spec, reader) for one in value]
+    spells = [one for one in value if isinstance(one, Spell)]
+    if spells and len(spells) == len(value):
+        offsets = _offsets(spells, reader)
+        said_items = [_spell(one, reader, offsets) for one in spells]
+    else:
+        said_items = [_say(one, item_spec, reader) for one in value]
     if value.style == "list":
         return ", ".join(said_items)
     return listed(said_items, reader, style)
@@ -157,6 +166,20 @@ def _surfaces(keys: list[str], style: str, reader: Reader) -> str:
             0, translated("surface.walls", reader).replace("{walls}", listed(walls, reader, style))
         )
     return listed(phrases, reader, style)
+
+
+def _offsets(spells: Sequence[Spell], reader: Reader) -> bool:
+    """Whether the clocks change within these spells: each then says its distance from UTC."""
+    ends = [end for one in spells for end in (one.start, one.end)]
+    return len({times.offset_for(end, reader) for end in ends}) > 1
+
+
+def _spell(value: Spell, reader: Reader, offsets: bool) -> str:
+    start, end = (
+        times.clock(end, reader) + (f" ({times.offset_for(end, reader)})" if offsets else "")
+        for end in (value.start, value.end)
+    )
+    return translated("spell", reader).replace("{start}", start).replace("{end}", end)
 
 
 def _word(value: Word, spec: str, reader: Reader) -> str:
@@ -211,7 +234,11 @@ def _filled(code: str, values: Mapping[str, Any], reader: Reader) -> str:
         count = (
             counted.value
             if isinstance(counted, Figure)
-            else (len(counted) if isinstance(counted, Many) else counted)
+            else counted
+            if isinstance(counted, int)
+            else len(counted)
+            if isinstance(counted, Many)
+            else 1
         )
     text = translated(code, reader, count)
     return "".join(_pieces(text, values, reader))

@@ -13,13 +13,9 @@ from scout.words.reader import Reader
 
 def clock(moment: datetime | time, reader: Reader) -> str:
     """Time of day to the minute, by the reader's clock where one is named."""
-    if isinstance(moment, datetime) and reader.timezone and moment.tzinfo is not None:
-        moment = moment.astimezone(ZoneInfo(reader.timezone))
-    return format_time(
-        moment.time() if isinstance(moment, datetime) else moment,
-        "HH:mm",
-        locale=locale_of(reader.language),
-    )
+    if isinstance(moment, datetime):
+        moment = by_the_clock(moment, reader).time()
+    return format_time(moment, "HH:mm", locale=locale_of(reader.language))
 
 
 def day(value: date, reader: Reader, *, long: bool = False) -> str:
@@ -44,9 +40,20 @@ def offset(moment: datetime) -> str:
     return "UTC" if not away else f"UTC{moment.isoformat()[-6:]}"
 
 
+def offset_for(moment: datetime | time, reader: Reader) -> str:
+    """The same by the reader's clock; empty for a time of day."""
+    return offset(by_the_clock(moment, reader)) if isinstance(moment, datetime) else ""
+
+
+def by_the_clock(moment: datetime, reader: Reader) -> datetime:
+    """An instant by the reader's clock, where one is named and the instant knows its own."""
+    if reader.timezone and moment.tzinfo is not None:
+        return moment.astimezone(ZoneInfo(reader.timezone))
+    return moment
+
+
 def when(moment: datetime, reader: Reader) -> str:
     """An instant as day and time, with the offset where no zone is named."""
-    if reader.timezone and moment.tzinfo is not None:
-        moment = moment.astimezone(ZoneInfo(reader.timezone))
-        return f"{day(moment, reader)}, {clock(moment, reader)}"
-    return f"{day(moment, reader)}, {clock(moment, reader)} {offset(moment)}".rstrip()
+    there = by_the_clock(moment, reader)
+    zone = "" if reader.timezone else offset(moment)
+    return f"{day(there, reader)}, {clock(there, reader)} {zone}".rstrip()

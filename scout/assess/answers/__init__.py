@@ -8,6 +8,7 @@ says why.
 """
 
 from scout.assess.answers.acts import act
+from scout.assess.answers.alike import merged
 from scout.assess.answers.base import (
     Answer,
     Interval,
@@ -134,6 +135,7 @@ __all__ = [
     "WindowSunAnswer",
     "act",
     "as_json",
+    "merged",
     "unmeasured",
     "worst_first",
     "worst_level",

@@ -10,11 +10,11 @@ import unicodedata
 TAB = "    "
 _ENDS = re.compile("\r\n|[\n\r\v\f\x1c-\x1e\x85\u2028\u2029]")
 # Left out: what turns the direction of text (Unicode Technical Report 36, 2.4), marks of byte
-# order, invisible operators,
-# variation selectors (we have one form of each glyph), and tags. A zero-width space stays: it says
-# where a word may break.
+# order, invisible operators, variation selectors (we have one form of each glyph), and tags.
+# Isolates stay: the speaker sets them round what was typed, and they end with the paragraph. A
+# zero-width space stays: it says where a word may break.
 _UNSEEN = re.compile(
-    "[\x00-\x08\x0e-\x1b\x1f\x7f-\x84\x86-\x9f\u00ad\u061c\u200e\u200f\u202a-\u202e\u2060-\u206f\ufeff\ufe00-\ufe0f\ufff9-\ufffb"
+    "[\x00-\x08\x0e-\x1b\x1f\x7f-\x84\x86-\x9f\u00ad\u061c\u200e\u200f\u202a-\u202e\u2060-\u2065\u206a-\u206f\ufeff\ufe00-\ufe0f\ufff9-\ufffb"
     "\U000e0000-\U000e007f\U000e0100-\U000e01ef]"
 )
 

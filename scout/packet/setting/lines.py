@@ -24,6 +24,7 @@ _NOT_FIRST = frozenset(
 )
 _NOT_LAST = frozenset("（［｛〈《「『【〔〖([{“‘￥＄$")
 _THAI_LEADING = frozenset("เแโใไ")
+_NOT_SHOWN = dict.fromkeys(map(ord, bidi.ISOLATES))
 _THAI = re.compile("[\u0e00-\u0e7f]")
 _WORDS = re.compile(r"[^ ]+?(?<=[^\W\d_])[-–/](?=[^\W\d_])|[^ ]+| +")
 
@@ -99,7 +100,9 @@ class Setter:
         if text.isascii():
             return self._plain(text), False
         han = han_order(text, self.case.han)
-        if not bidi.needs_bidi(text):
+        if bidi.needs_bidi(text):
+            text = bidi.numbers_isolated(text)
+        else:
             return [
                 self._word(text[start:end], text[end:blank], None, 0, han)
                 for start, end, blank in _pieces(text)
@@ -155,23 +158,15 @@ class Setter:
     def _atoms(
         self, text: str, levels: Sequence[int] | None, han: tuple[Key, ...]
     ) -> tuple[tuple[Run, int], ...]:
-        if not text:
-            return ()
-        if levels is None:
-            return ((self.case.shape(text, bold=self.bold, han=han), 0),)
         atoms = []
         start = 0
         for at in range(1, len(text) + 1):
-            if at == len(text) or levels[at] != levels[start]:
-                level = levels[start]
-                atoms.append(
-                    (
-                        self.case.shape(
-                            text[start:at], bold=self.bold, rtl=level % 2 == 1, han=han
-                        ),
-                        level,
-                    )
-                )
+            if at == len(text) or (levels and levels[at] != levels[start]):
+                level = levels[start] if levels else 0
+                letters = text[start:at].translate(_NOT_SHOWN)
+                if letters:
+                    run = self.case.shape(letters, bold=self.bold, rtl=level % 2 == 1, han=han)
+                    atoms.append((run, level))
                 start = at
         return tuple(atoms)
 

@@ -15,12 +15,12 @@ from scout.packet.setting import bidi
 
 
 def shown(text: str, base: int) -> str:
-    """Our levels as a displayed line; blanks at its end fall back to the paragraph's level (rule
-    L1). Nothing is mirrored: the shaper does that.
+    """Our levels as a displayed line; blanks and isolates at its end fall back to the
+    paragraph's level (rule L1). Nothing is mirrored: the shaper does that.
     """
     levels = bidi.levels(text, base)
     for at in range(len(text) - 1, -1, -1):
-        if unicodedata.bidirectional(text[at]) != "WS":
+        if unicodedata.bidirectional(text[at]) not in ("WS", "LRI", "RLI", "FSI", "PDI"):
             break
         levels[at] = base
     order = bidi.visual_order(levels)
@@ -52,6 +52,56 @@ def test_whole_lines_match_the_library(text: str) -> None:
 def test_any_mixture_matches_the_library(text: str, base: str) -> None:
     # property: the same display order as an independent implementation, whatever is typed.
     assert shown(text, 1 if base == "R" else 0) == get_display(text, base_dir=base)
+
+
+ISOLATED = "ab של ער12٣.+()x\u2066\u2067\u2068\u2069\u2068\u2069"
+
+
+@settings(max_examples=600, deadline=None)
+@given(st.text(alphabet=ISOLATED, max_size=20), st.sampled_from("LR"))
+def test_any_nest_of_isolates_matches_the_library(text: str, base: str) -> None:
+    # property: as above, with isolates opened, closed, nested and left open.
+    assert shown(text, 1 if base == "R" else 0) == get_display(text, base_dir=base)
+
+
+@pytest.mark.parametrize(
+    ("text", "base"),
+    [
+        ("\u2067abc\u2069 א", 1),  # P2: what stands in an isolate does not set the paragraph
+        ("\u2068אב\u2069 abc", 0),
+        ("\u2068אב", 0),  # never closed: it runs to the end
+    ],
+)
+def test_the_paragraph_goes_by_what_is_outside_isolates(text: str, base: int) -> None:
+    # Source: UAX 9, rule P2.
+    assert bidi.base_level(text) == base == get_base_level(text)
+
+
+def test_levels_in_isolates() -> None:
+    # by hand, UAX 9: FSI and PDI are neutral at level 0; inside, Hebrew is 1 and its number 2
+    assert bidi.levels("a \u2068א1\u2069.", 0) == [0, 0, 0, 1, 2, 0, 0]
+    # by hand: an LRI in a right to left paragraph opens level 2, the stop after it stays at 1
+    assert bidi.levels("א \u20661 2\u2069.", 1) == [1, 1, 1, 2, 2, 2, 1, 1]
+
+
+PHONE = "01632 960301"
+
+
+@pytest.mark.parametrize("note", ["اتصل بالحارس {} قبل الساعة", "התקשרו {} לפני", "{} الحارس"])
+def test_a_number_to_dial_keeps_its_order_in_any_script(note: str) -> None:
+    # common practice: a number is dialled from left to right, whatever stands round it
+    text = bidi.numbers_isolated(note.format(PHONE))
+    line = shown(text, bidi.base_level(text))
+    assert PHONE in line
+    assert "+44 (0)20-7946 0958" in shown(bidi.numbers_isolated("אב +44 (0)20-7946 0958 גד"), 1)
+    assert bidi.numbers_isolated("12 34") == "12 34"  # two counts side by side are no number
+
+
+def test_a_stop_stays_at_the_end_of_its_sentence() -> None:
+    # property: in a left to right sentence what is isolated changes nothing outside itself
+    line = shown("Crew note: \u2068الطابق 2\u2069 is new.", 0)
+    assert line.startswith("Crew note: ")
+    assert line.endswith(" is new.")
 
 
 def test_numbers_stay_in_order_inside_right_to_left_text() -> None:

@@ -180,7 +180,8 @@ def test_signs_the_font_lacks_are_spelled_and_still_copied(monkeypatch: pytest.M
 def test_control_characters_and_turned_text_are_disarmed() -> None:
     # Source: Unicode Technical Report 36, 2.4: overrides can make text read otherwise than it is
     # stored.
-    assert paragraphs("a\x00b\u202ec\u2066d\ufeff\x1be") == ["abcde"]
+    assert paragraphs("a\x00b\u202ec\u206ad\ufeff\x1be") == ["abcde"]
+    assert paragraphs("\u2068a\u2069") == ["\u2068a\u2069"]  # an isolate ends with what it holds
     assert paragraphs("one\r\ntwo\u2028three\n\n\n\nfour\n") == ["one", "two", "three", "", "four"]
     assert one_line("two\nlines\tof  it") == "two lines of it"
     assert paragraphs("") == []
