@@ -35,10 +35,9 @@ def test_a_lead_that_does_not_reach(units: Units, line: str, brought: str) -> No
     finding = LeadTooShort(
         level="problem", lights=lights, need=Figure(18.4, "m"), longest=Figure(10, "m")
     )
-    bring = act("bring.lead", lights=lights, lead=Figure(20, "m"))
+    bring = act("bring.lead", lights=lights, lead=Figure(18.4, "m"))
     with reading(Reader(units)):
         assert plain(finding) == line
-        # 20 m is 65.6 ft
         assert plain(bring) == f"Bring a {brought} cable for Softbox 90 cm"
 
 
