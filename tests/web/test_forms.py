@@ -758,9 +758,9 @@ def test_opening_hours_are_typed_shown_and_held_against_a_scene(
     ada.done(f"{place}/edit", {**WEIR, **hours, "version": "1"})
     page = ada.get(place).text
     for words in (
-        "Mon to Fri 09:00 to 18:00",
+        "Monday to Friday 09:00 to 18:00",
         "other days closed",
-        "21 Jun 2026 10:00 to 16:00",
+        "Sunday 21 June 2026: 10:00 to 16:00",
         "closed on 25 Dec 2026, 26 Dec 2026",
     ):
         assert words in page
@@ -778,7 +778,7 @@ def test_opening_hours_are_typed_shown_and_held_against_a_scene(
     scene = ada.done(f"{job}/scenes/new", {**need, "needs-0-dates": "2026-06-21"})
     ada.done(f"{scene}/rooms/1")
     assert (
-        "opens 10:00, you want 09:00: ask the contact" in ada.get(f"{scene}/compare").text
+        "opens 10:00, you want 09:00, ask the contact" in ada.get(f"{scene}/compare").text
     )  # by hand: an hour can be asked for
     ada.done(
         f"{place}/edit",

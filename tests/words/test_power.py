@@ -35,10 +35,9 @@ def test_a_lead_that_does_not_reach(units: Units, line: str, brought: str) -> No
     finding = LeadTooShort(
         level="problem", lights=lights, need=Figure(18.4, "m"), longest=Figure(10, "m")
     )
-    bring = act("bring.lead", lights=lights, lead=Figure(20, "m"))
+    bring = act("bring.lead", lights=lights, lead=Figure(18.4, "m"))
     with reading(Reader(units)):
         assert plain(finding) == line
-        # 20 m is 65.6 ft
         assert plain(bring) == f"Bring a {brought} cable for Softbox 90 cm"
 
 
@@ -138,8 +137,8 @@ def test_opening_hours_as_lines() -> None:
         }
     )
     assert [plain(line) for line in opening_words(opening)] == [
-        "Mon to Fri 09:00 to 18:00",
-        "Sat all day",
+        "Monday to Friday 09:00 to 18:00",
+        "Saturday all day",
         "other days closed",
         "closed on 25 Dec 2026, 26 Dec 2026",
     ]

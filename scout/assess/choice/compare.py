@@ -10,7 +10,6 @@ from datetime import date, time
 from typing import Any, Literal
 
 from scout.assess.answers import (
-    FramingAnswer,
     Level,
     RoomAssessment,
     unmeasured,
@@ -19,6 +18,7 @@ from scout.assess.bounce.worst import worst_cast
 from scout.assess.choice.opening import open_when
 from scout.assess.choice.way_in import way_in
 from scout.assess.daylight.judged import JudgedLight, judged_light
+from scout.assess.fit.levels import framing_level
 from scout.assess.setup import Setup
 from scout.assess.sound.hours import Shoot, noises_then
 from scout.assess.sound.noise import quiet_then
@@ -294,38 +294,23 @@ def _height(need: HeightNeed, case: _Case) -> NeedCell:
 
 def _framing(need: FramingNeed, case: _Case) -> NeedCell:
     fit = case.facts.assessment.fit
-    rows = [row for row in fit.framings if row.name == need.framing]
-    known = [row for row in rows if row.fits is not None]
-    fitting = sorted((row for row in known if row.fits), key=lambda row: row.focal_length_mm)
-    if fitting:
-        best = fitting[-1]  # the longest lens that still fits flatters a face most
-        lenses = Many(tuple(Figure(row.focal_length_mm, "mm") for row in fitting), "list")
-        if all(row.why for row in fitting):  # it fits, but at a price
-            return NeedCell("care", lenses, _reason(best.why))
-        away = None if best.distance_m is None else _m(best.distance_m)
-        longest = said("need.longest_lens", lens=Figure(best.focal_length_mm, "mm"), away=away)
-        return NeedCell("pass", lenses, longest)
-    if known:
-        nearest = min(known, key=_distance)  # of what does not fit, the one that needs least room
-        figure = (
-            said("need.needs_room", distance=_m(nearest.distance_m))
-            if nearest.distance_m is not None
-            else said("need.no_lens")
-        )
-        if not nearest.why:
-            return NeedCell("fail", figure, said("need.no_lens_fits"))
-        lens = Figure(nearest.focal_length_mm, "mm")
-        return NeedCell("fail", figure, said("need.at_lens", lens=lens, why=_reason(nearest.why)))
-    because = (rows[0].unknown if rows else None) or fit.unknown or said("need.no_framing")
-    return _unknown(because)
-
-
-def _reason(why: Any) -> Any:
-    return Name(why) if isinstance(why, str) else why
-
-
-def _distance(row: FramingAnswer) -> float:
-    return float("inf") if row.distance_m is None else row.distance_m
+    framed = framing_level(fit, need.framing)
+    row = framed.row
+    if row is None or framed.level == "unknown":
+        because = (row.unknown if row else None) or fit.unknown or said("need.no_framing")
+        return _unknown(because)
+    lens = Figure(row.focal_length_mm, "mm")
+    if framed.level == "problem":
+        away = None if row.distance_m is None else _m(row.distance_m)
+        figure = said("need.needs_room", distance=away) if away else said("need.no_lens")
+        why = said("need.no_lens_fits") if row.why is None else row.why
+        return NeedCell("fail", figure, said("need.at_lens", lens=lens, why=why))
+    alike = sorted(one.focal_length_mm for one in (row, *framed.others))
+    lenses = Many(tuple(Figure(focal, "mm") for focal in alike), "list")
+    if framed.level == "care" and row.why is not None:
+        return NeedCell("care", lenses, row.why)
+    away = None if row.face_distance_m is None else _m(row.face_distance_m)
+    return NeedCell(CELL_LEVELS[framed.level], lenses, said("need.best_lens", lens=lens, away=away))
 
 
 def _noise(need: NoiseNeed, case: _Case) -> NeedCell:

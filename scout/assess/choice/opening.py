@@ -48,6 +48,8 @@ def open_when(need: WhenNeed, place: LocationRecord) -> OpenAnswer:
     answers = [open_on(opening, day, begin, end) for day in need.dates]
     worst = max(answers, key=lambda answer: _WORST.index(answer.level))
     why = worst.why
+    if worst.level == "care":
+        why += (said("hours.why.ask"),)
     if len(answers) > 1:
         alike = sum(answer.level == worst.level for answer in answers)
         why += (said("hours.why.so_on", alike=alike, dates=len(answers)),)

@@ -613,7 +613,9 @@ def _leads(case: _Case) -> Iterator[Finding]:
         if all(leads[light].lack is None for light in lights):
             had_m = min(row.spare_m or 0.0 for row in lacking)
             buys = Change("lead_m", "m", had_m, sold)
-            acts = (act("bring.lead", lights=names(lights), lead=Figure(sold, "m"), buys=buys),)
+            # said as the next length sold, in metres or in feet
+            need = Figure(max(needed[light] for light in lights), "m")
+            acts = (act("bring.lead", lights=names(lights), lead=need, buys=buys),)
         if short := [row for row in lacking if row.lead_lack == "short"]:
             yield LeadTooShort(
                 level="problem",

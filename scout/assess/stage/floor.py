@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from scout.assess.answers import unmeasured
+from scout.assess.power.leads import doors_of
 from scout.calc.fit.blocks import Block
 from scout.calc.fit.camera import View
 from scout.calc.fit.lights import Stage
@@ -127,12 +128,7 @@ def reach_of(
         return None, leads, said("fit.outlets_unplaced")
     if not leads:
         return None, leads, said("fit.no_cables")
-    doors = tuple(
-        OnWall(door.id, door.wall, min(door.offset_m, lengths[door.wall]), door.width_m or 0.0)
-        for door in sheet.room.doors or ()
-        if door.offset_m is not None and door.wall in lengths
-    )
-    return Reach(floor.space.plan_m, placed, doors), leads, None
+    return Reach(floor.space.plan_m, placed, doors_of(sheet.room)), leads, None
 
 
 def mark_on(space: Space, mark: Point) -> Point:

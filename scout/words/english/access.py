@@ -31,6 +31,7 @@ MESSAGES = {
     "hours.why.day_after": "the hours of the day after are not recorded",
     "hours.why.opens": "opens {at}, you want {wanted}",
     "hours.why.closes": "closes {at}, you want {wanted}",
+    "hours.why.ask": "ask the contact",
     "hours.why.so_on": "so on {alike} of {dates} dates",
     "hours.why.adds": "the place adds: {hours}",
 }

@@ -33,7 +33,7 @@ MESSAGES = {
     "need.no_ceiling": "there is no ceiling outdoors",
     "need.to_spare": "{gap} to spare",
     "need.too_low": "{gap} too low",
-    "need.longest_lens": "the longest lens that fits is {lens}[, {away} away]",
+    "need.best_lens": "best from where the camera stands: {lens}[, {away} from the face]",
     "need.needs_room": "needs {distance}",
     "need.no_lens": "no lens fits",
     "need.no_lens_fits": "no lens of the kit fits in this room",
