@@ -19,6 +19,7 @@ from scout.assess.answers import (
     RoomAssessment,
     Verdict,
     WindowSunAnswer,
+    unmeasured,
     worst_first,
 )
 from scout.assess.bounce import bounce
@@ -43,6 +44,7 @@ from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
 from scout.records.sheet import Kit, RoomSheet
+from scout.values import Figure, Name, Said, said
 
 FAMILIES = (
     daylight.findings,
@@ -53,7 +55,7 @@ FAMILIES = (
     choice_findings.findings,
 )
 
-CAUTION_BREAKER = "Figures are planning arithmetic, not approval: local code, the house's own rules and licensed people decide."
+CAUTION_BREAKER = said("caution.figures")
 
 
 def assess_room(
@@ -173,7 +175,7 @@ def with_kit(sheet: RoomSheet, kit: Kit | None) -> RoomSheet:
     return sheet.model_copy(update={"kit": kit})
 
 
-def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[str, ...]]:
+def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[Said, ...]]:
     """The sheet with the time zone of its coordinates where it names none, and what is to be said
     of that.
     """
@@ -187,36 +189,33 @@ def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[str, ...]]:
         return sheet, ()
     guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
     if guess.name is None:
-        return sheet, (guess.note,) if guess.note else ()
-    said = f"the time zone is not recorded: {guess.name} is taken, from the coordinates" + (
-        f" ({guess.note})" if guess.note else ""
-    )
-    return sheet.model_copy(
-        update={"location": place.model_copy(update={"timezone": guess.name})}
-    ), (said,)
+        note: Any = guess.note
+        return sheet, (note,) if note else ()
+    # a note is a Said once calc/timezones speaks in values
+    note = Name(guess.note) if isinstance(guess.note, str) else guess.note
+    named = place.model_copy(update={"timezone": guess.name})
+    taken = said("room.zone_taken", zone=Name(guess.name), note=note)
+    return sheet.model_copy(update={"location": named}), (taken,)
 
 
 def _local_date(on: date | None, at: datetime | None, zone: str | None) -> date:
     if at is None:
         if on is None:
-            raise Refused("date", None, "give a date, or a time")
+            raise Refused("date", None, said("refusal.date_or_time"))
         return on
     if not FIRST_YEAR <= at.year <= LAST_YEAR:
-        raise Refused("at", at.isoformat(), f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
+        first, last = Figure(FIRST_YEAR), Figure(LAST_YEAR)
+        raise Refused("at", at.isoformat(), said("refusal.years", first=first, last=last))
     there = (at.astimezone(ZoneInfo(zone)) if zone else at).date()
     if on is not None and on != there:
-        raise Refused(
-            "at",
-            at.isoformat(),
-            f"falls on {there} where the room stands, not on {on}; leave out the date or make them agree",
-        )
+        raise Refused("at", at.isoformat(), said("refusal.other_date", there=there, on=on))
     return there
 
 
-def _cautions(sheet: RoomSheet) -> tuple[str, ...]:
+def _cautions(sheet: RoomSheet) -> tuple[Said, ...]:
     """The usual cautions that this room and this kit call for."""
     lights = sheet.kit is not None and bool(sheet.kit.lights)
-    found = [CAUTION_BREAKER]
+    found: list[Any] = [CAUTION_BREAKER]
     if lights or sheet.room.circuits or sheet.room.outlets:
         found += power.CAUTIONS
     found += fit.CAUTIONS
@@ -228,6 +227,4 @@ def _cautions(sheet: RoomSheet) -> tuple[str, ...]:
 def _windows_note(sheet: RoomSheet, windows: tuple[WindowSunAnswer, ...]) -> BlockNote:
     """Why there are no windows, where there are none."""
     missing = sheet.room.windows is None and sheet.room.setting != "exterior" and not windows
-    return BlockNote(
-        unknown="because the windows of the room are not recorded" if missing else None
-    )
+    return BlockNote(unknown=unmeasured("room.windows") if missing else None)

@@ -13,6 +13,7 @@ from scout.errors import Refused
 from scout.records.kept import LocationRecord
 from scout.records.sheet import RoomSheet
 from scout.records.sounds import NoiseWindowRecord
+from scout.values import said
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Setup:
             and self.until_time is not None
             and self.until_time == self.from_time
         ):
-            raise Refused("until", self.until_time.isoformat(), "is when the scene begins")
+            raise Refused("until", self.until_time.isoformat(), said("refusal.begins"))
 
     @property
     def timezone(self) -> str | None:

@@ -41,11 +41,14 @@ def fact_parts(path: str) -> Iterator[tuple[str | None, str]]:
     `windows.W1.sill_m` is the label W1 and the fact sill; `room.windows[0].sill_m` is window 1, sill.
     """
     before = ""
-    for part in path.split("."):
+    parts = path.split(".")
+    for place, part in enumerate(parts, start=1):
         match = _PART.fullmatch(part)
         name, index = (match[1], match[2]) if match else (part, None)
         number = str(int(index) + 1) if index is not None else None
-        if number is None and (name in SILENT or f"kind.{name}" in MESSAGES):
+        if place == len(parts) and number is None and f"kind.{name}" in MESSAGES:
+            yield f"kind.{name}.many", ""
+        elif number is None and (name in SILENT or f"kind.{name}" in MESSAGES):
             pass
         elif before == "surfaces" and is_wall(name):
             yield "surface.wall", name

@@ -383,7 +383,7 @@ def test_the_date_of_a_time_is_the_room_s_own() -> None:
         assessed({**SHEET, "location": place}, None, at="2026-06-20T20:00:00+00:00")["date"]
         == "2026-06-21"
     )  # by hand: UTC+12
-    with pytest.raises(Refused, match="2026-06-21 where the room stands, not on 2026-06-20"):
+    with pytest.raises(Refused, match="21 Jun 2026 where the room stands, not on 20 Jun 2026"):
         assessed({**SHEET, "location": place}, date(2026, 6, 20), at="2026-06-20T20:00:00+00:00")
     with pytest.raises(Refused, match="give a date, or a time"):
         assessed(SHEET, None)
@@ -424,10 +424,7 @@ def test_a_room_of_which_little_is_known(room: dict[str, Any]) -> None:
         ["direct sun"] if room == {"windows": []} else []
     )
     if "windows" not in room and room.get("setting") != "exterior":
-        assert (
-            found["blocks"]["windows"]["unknown"]
-            == "because the windows of the room are not recorded"
-        )
+        assert found["blocks"]["windows"]["unknown"] == "because windows are not measured"
     assert found["cautions"]
 
 

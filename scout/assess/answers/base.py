@@ -42,6 +42,14 @@ class Placement:
     source: Literal["pinned", "planned", "assumed"]
 
 
+KINDS = frozenset(
+    {"windows", "doors", "circuits", "outlets", "contents", "practicals", "furniture", "noise"}
+)
+
+
 def unmeasured(*paths: str) -> Said:
     """What stands in the way of a figure: facts of the sheet, by their paths, that nobody measured."""
-    return said("unmeasured", facts=words("fact", paths))
+    facts = words("fact", paths)
+    if len(paths) > 1 or paths[0].rpartition(".")[2] in KINDS:
+        return said("unmeasured.many", facts=facts)
+    return said("unmeasured", facts=facts)

@@ -10,7 +10,7 @@ from enum import Enum
 from typing import Any
 
 from scout.assess.answers.finding import Finding, finding_json
-from scout.values import Spoken
+from scout.values import Said, Spoken, said
 
 
 def as_json(value: Any) -> Any:
@@ -26,7 +26,9 @@ def as_json(value: Any) -> Any:
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         pairs = ((f.name, getattr(value, f.name)) for f in dataclasses.fields(value))
         return {
-            name: as_json(part) for name, part in pairs if not (name == "unknown" and part is None)
+            name: as_json(_reason(part) if name == "unknown" else part)
+            for name, part in pairs
+            if not (name == "unknown" and part is None)
         }
     if isinstance(value, Enum):
         return as_json(value.value)
@@ -51,3 +53,8 @@ def as_json(value: Any) -> Any:
             f"{value:.7g}"
         )  # no answer here is better than that, and a reader should not think so
     raise TypeError(f"cannot write {type(value).__name__} as JSON")
+
+
+def _reason(unknown: Any) -> Any:
+    """Why a figure is missing, as the published key has it: `because ...`."""
+    return said("unknown.because", why=unknown) if isinstance(unknown, Said) else unknown

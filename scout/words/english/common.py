@@ -1,5 +1,7 @@
 """Messages that every capability shares."""
 
 MESSAGES = {
-    "unmeasured": ("{facts} is not measured", "{facts} are not measured", "facts"),
+    "unmeasured": "{facts} is not measured",
+    "unmeasured.many": "{facts} are not measured",
+    "unknown.because": "because {why}",
 }
