@@ -15,7 +15,7 @@ from wtforms import Field
 
 from scout.errors import Refused
 from scout.records.base import words_of
-from scout.units import LENGTH_HELP, Units, length_as_typed, parse_length_m, parse_number
+from scout.units import Units, length_as_typed, parse_length_m, parse_number
 from scout.web.wording import worded
 
 BARE_NUMBER = frozenset("0123456789.,+- \u00a0\u202f")
@@ -389,6 +389,3 @@ def leaves(form: Any) -> Iterator[TypedField]:
                 yield from leaves(entry.form)
         elif hasattr(field, "form"):
             yield from leaves(field.form)
-
-
-LENGTH_HINT = LENGTH_HELP
