@@ -10,6 +10,7 @@ import click
 from scout.cli.common import JSON_OPTION, print_json
 from scout.errors import Refused
 from scout.media.photos.photos import read_photo
+from scout.values import said
 
 
 @click.command(
@@ -21,7 +22,7 @@ def command(file: str, as_json: bool) -> None:
     """Photo."""
     path = Path(file)
     if not path.is_file():
-        raise Refused("FILE", file, "is not a file that can be read")
+        raise Refused("FILE", file, said("command.no_file"))
     facts = dataclasses.asdict(read_photo(path, name=path.name))
     if as_json:
         print_json(facts)

@@ -11,6 +11,7 @@ from scout.records import Person
 from scout.settings import Settings
 from scout.usecases import people
 from scout.usecases.work import open_work, prepare
+from scout.values import said
 
 
 @click.group(help="Let people log in.")
@@ -47,4 +48,4 @@ def _from_stdin() -> str:
     try:
         return sys.stdin.buffer.readline(10_000).decode("utf-8").rstrip("\r\n")
     except UnicodeDecodeError:
-        raise Refused("password", None, "is not UTF-8 text") from None
+        raise Refused("password", None, said("command.not_utf8")) from None

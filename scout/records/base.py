@@ -72,8 +72,8 @@ def parse_json(text: str | bytes, name: str = "document") -> Any:
     def pairs(items: list[tuple[str, Any]]) -> dict[str, Any]:
         found = dict(items)
         if len(found) != len(items):
-            seen: set[str] = set()
-            twice = next(key for key, _ in items if key in seen or seen.add(key))
+            keys = [key for key, _ in items]
+            twice = next(key for i, key in enumerate(keys) if key in keys[:i])
             raise Refused(name, twice, said("record.key_twice"))
         return found
 

@@ -30,6 +30,7 @@ from sqlalchemy.exc import (
 from sqlalchemy.pool import ConnectionPoolEntry
 
 from scout.errors import Damaged, Refused, Unavailable
+from scout.values import Name, said
 
 BUSY_TIMEOUT_MS = 15_000
 READS = "sillbook_reads"
@@ -61,18 +62,14 @@ def engine(url: str) -> Engine:
         parsed = make_url(url)
         parsed.get_dialect()
     except (ArgumentError, NoSuchModuleError, ValueError):
-        raise Refused(
-            "SILLBOOK_DATABASE_URL",
-            None,
-            "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)",
-        ) from None
+        raise Refused("SILLBOOK_DATABASE_URL", None, said("setting.no_database")) from None
     if parsed.get_backend_name() != "sqlite":
         return create_engine(url, pool_pre_ping=True)
     if parsed.database:
         try:
             Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise Unavailable(f"the folder of the database cannot be made: {error}") from None
+            raise Unavailable(said("kept.no_folder", why=Name(str(error)))) from None
     made = create_engine(url, connect_args={"timeout": BUSY_TIMEOUT_MS / 1000})
     mode = "DELETE" if parsed.database and on_network_share(Path(parsed.database)) else "WAL"
 
@@ -148,9 +145,7 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
             command.upgrade(config, revision)
             connection.commit()
     except CommandError as error:
-        raise Damaged(
-            f"the database was written by another version of this program, which knows a newer form of it ({error})"
-        ) from error
+        raise Damaged(said("kept.newer_database", why=Name(str(error)))) from error
     except DatabaseError as error:
         raise failure(error) or error from error
 
@@ -187,17 +182,13 @@ def failure(error: DatabaseError) -> Damaged | Unavailable | None:
     if isinstance(error, OperationalError):
         code = getattr(error.orig, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind
         if code == sqlite3.SQLITE_FULL:
-            return Unavailable(
-                "the disk is full; nothing of this was kept, and what was kept before is whole. Make room and try again"
-            )
+            return Unavailable(said("kept.disk_full"))
         if code == sqlite3.SQLITE_READONLY:
-            return Unavailable(
-                "the database can only be read here: its file or its folder may not be written"
-            )
-        return Unavailable(f"the database does not answer: {error.orig}")
+            return Unavailable(said("kept.read_only"))
+        return Unavailable(said("kept.no_answer", why=Name(str(error.orig))))
     if isinstance(error, (IntegrityError, DataError, ProgrammingError, NotSupportedError)):
         return None
-    return Damaged(f"the database cannot be read: {error.orig}")
+    return Damaged(said("kept.unreadable", why=Name(str(error.orig))))
 
 
 def integrity_faults(connection: Connection) -> list[str]:

@@ -13,7 +13,9 @@ from scout.records import Person
 from scout.store import models
 from scout.store.queries import people as queries
 from scout.usecases.work import Who, Work
+from scout.values import said
 
+PASSWORD_MOST = 1000
 PASSWORD_LEAST = 10
 _hasher = PasswordHasher()
 # Verified when the address is unknown, so that an unknown address takes as long to refuse as a
@@ -35,17 +37,15 @@ def add_person(work: Work, person: Person, password: str, *, only_first: bool = 
     """
     queries.hold(work.db)
     if only_first and any_person(work):
-        raise NotAllowed(
-            "somebody can log in already; ask them, or use `scout user add` on the machine itself"
-        )
+        raise NotAllowed(said("kept.somebody_already"))
     refusals = []
     if len(password) < PASSWORD_LEAST:
-        refusals.append(Refused("password", None, f"needs {PASSWORD_LEAST} characters or more"))
-    if len(password) > 1000:
-        refusals.append(Refused("password", None, "is longer than 1000 characters"))
+        refusals.append(Refused("password", None, said("record.too_short", bound=PASSWORD_LEAST)))
+    if len(password) > PASSWORD_MOST:
+        refusals.append(Refused("password", None, said("record.too_long", bound=PASSWORD_MOST)))
     email = person.email.strip().lower()
     if queries.by_email(work.db, email):
-        refusals.append(Refused("email", person.email, "can log in already"))
+        refusals.append(Refused("email", person.email, said("kept.email_taken")))
     if refusals:
         raise RefusedMany(refusals)
     row = models.Person(
@@ -103,12 +103,13 @@ def change_password(work: Work, old: str, new: str) -> None:
     """
     row = queries.by_id(work.db, work.who.id) if work.who else None
     if row is None:
-        raise NotAllowed("log in first")
+        raise NotAllowed(said("kept.log_in_first"))
     try:
         _hasher.verify(row.password_hash, old)
     except (Argon2Error, InvalidHashError):
-        raise Refused("old", None, "is not the present password") from None
-    if not PASSWORD_LEAST <= len(new) <= 1000:
-        raise Refused("new", None, f"needs {PASSWORD_LEAST} to 1000 characters")
+        raise Refused("old", None, said("kept.wrong_password")) from None
+    if not PASSWORD_LEAST <= len(new) <= PASSWORD_MOST:
+        least_most = said("kept.password_length", least=PASSWORD_LEAST, most=PASSWORD_MOST)
+        raise Refused("new", None, least_most)
     row.password_hash = _hasher.hash(new)
     work.commit()

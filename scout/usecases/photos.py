@@ -25,6 +25,7 @@ from scout.usecases import keeping, lines
 from scout.usecases.notes import owner_of
 from scout.usecases.shown import Kept, PhotoAdded, PhotoPage
 from scout.usecases.work import Work
+from scout.values import Name, Said, said
 
 SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
 
@@ -212,7 +213,7 @@ def save_photo(work: Work, key: int, version: int, record: PhotoRecord) -> None:
         raise Refused(
             "latitude_deg" if record.latitude_deg is None else "longitude_deg",
             None,
-            "is needed beside the other coordinate; give both or neither",
+            said("kept.other_coordinate"),
         )
     keeping.save(work, models.Photo, key, version, record, "photo changed")
 
@@ -287,11 +288,12 @@ def original(work: Work, key: int) -> tuple[Path, str, str]:
     return work.files.get(row.sha256), row.original_name, row.mime
 
 
-def photo_faults(work: Work) -> list[str]:
+def photo_faults(work: Work) -> list[Said]:
     """Photos (those in the bin too) whose original is missing or is not what was stored."""
     found = []
     for row in jobs.all_photos(work.db):
         fault = work.files.check(row.sha256)
         if fault is not None:
-            found.append(f"photo {row.id} ({row.original_name}) {fault}")
+            name = Name(row.original_name)
+            found.append(said("kept.photo_fault", photo=Name(str(row.id)), name=name, fault=fault))
     return found

@@ -1,0 +1,28 @@
+"""What tests of refusals ask: which path is refused, and by which message."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+
+from scout.errors import Refused, RefusedMany
+from scout.values import Said
+
+
+@contextmanager
+def refuses(*faults: str) -> Iterator[None]:
+    """What is done within must be refused for exactly these faults, each `path code`."""
+    with pytest.raises((Refused, RefusedMany)) as caught:
+        yield
+    error = caught.value
+    refusals = error.refusals if isinstance(error, RefusedMany) else (error,)
+    assert [fault(one) for one in refusals] == list(faults)
+
+
+def fault(refusal: Refused) -> str:
+    """A refusal as `path code`."""
+    because = refusal.because
+    assert isinstance(because, Said), f"{because!r} is a text, not a message"
+    return f"{refusal.path} {because.code}"
