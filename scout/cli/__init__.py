@@ -15,7 +15,7 @@ import sys
 
 import click
 
-from scout import __version__
+from scout import __version__, words
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 
 COMMANDS = {
@@ -35,6 +35,9 @@ COMMANDS = {
     "sun": "the sun's day at a place, and where it stands at a time",
     "user": "let people log in",
 }
+
+
+assert words.MESSAGES  # whatever a command refuses or fails with is said by them
 
 
 class LazyGroup(click.Group):

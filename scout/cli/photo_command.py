@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from pathlib import Path
 
 import click
@@ -23,7 +22,7 @@ def command(file: str, as_json: bool) -> None:
     path = Path(file)
     if not path.is_file():
         raise Refused("FILE", file, said("command.no_file"))
-    facts = dataclasses.asdict(read_photo(path, name=path.name))
+    facts = read_photo(path, name=path.name).as_json()
     if as_json:
         print_json(facts)
         return

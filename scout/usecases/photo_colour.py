@@ -67,7 +67,7 @@ def pick_colour(
     except OutOfRange as refusal:
         raise Refused(refusal.path, refusal.given, refusal.because) from refusal
     return Picked(
-        found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *drawn.said)
+        found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *drawn.notes)
     )
 
 

@@ -78,7 +78,7 @@ def test_what_is_missing_or_changed_is_said(tmp_path: Path) -> None:
     with pytest.raises(Damaged, match="ba7816bf8f01"):
         store.require_sound(ABC)
     kept.path.unlink()
-    assert store.check(ABC) == "is missing"
+    assert store.check(ABC) == said("kept.missing")
     with pytest.raises(NotFound):
         store.get(ABC)
 
