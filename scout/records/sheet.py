@@ -9,7 +9,7 @@ mark in the room) is judged by `checks.py` once the whole is read.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from math import cos, radians, sin
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -462,11 +462,3 @@ class RoomSheet(Record):
         aside.
         """
         return self.model_dump(mode="json", exclude_unset=True, by_alias=True)
-
-
-def duration_min(start: datetime, end: datetime) -> float:
-    """Minutes between two instants, taken as instants: two times of one zone subtract wrongly
-    across a clock change.
-    """
-    utc = ZoneInfo("UTC")
-    return (end.astimezone(utc) - start.astimezone(utc)) / timedelta(minutes=1)

@@ -162,11 +162,6 @@ def part(work: Work, kind: str, key: int) -> tuple[int, Kept[Any]]:
     return row.room_id, keeping.shown(row, translate.to_record(row))
 
 
-def part_type(kind: str) -> type[Record]:
-    """The record of a kind of part. Raises NotFound."""
-    return _kind(kind).record
-
-
 def _refuse_misfit(row: models.Room, kind: str, record: Record, instead_of: Any | None) -> None:
     """Raises RefusedMany when the room would be at fault with the part as it is to be; outlets
     follow a circuit's new name.

@@ -10,6 +10,7 @@ from sqlalchemy import func, select
 
 from scout.errors import NotFound, Refused, RefusedMany
 from scout.records import LocationRecord, ProductionRecord, RoomSheet, read_sheet
+from scout.records.sheet import Window
 from scout.store import models
 from scout.usecases import locations, productions, rooms, sheets
 from scout.usecases.work import Work
@@ -254,9 +255,8 @@ def test_none_at_all_is_not_nobody_looked(work: Work) -> None:
     assert rooms.room(work, key).kept.record.windows is None
     rooms.say_none(work, key, "windows", True)
     assert rooms.room(work, key).kept.record.windows == ()
-    added = rooms.add_part(
-        work, key, "windows", rooms.part_type("windows").read({"id": "W1", "wall": "A"})
-    )
+    added = rooms.add_part(work, key, "windows", Window(id="W1", wall="A"))
+
     with pytest.raises(Refused, match="windows"):
         rooms.say_none(work, key, "windows", True)
     rooms.bin_part(work, "windows", added, 1)

@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-import numpy as np
-
 from scout.assess.daylight.marks import camera_normals, north_turn, to_true
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.assess.daylight.room import LightRoom, light_room
@@ -123,9 +121,3 @@ def plane_at(sheet: RoomSheet, on: date, mark: str = "subject", way: Way = "came
         tuple(dict.fromkeys([*assumed, *room.assumed])),
         room.missing,
     )
-
-
-def sun_in_plan(plane: Plane, azimuth_deg: float) -> tuple[float, float]:
-    """(x, y) in the plan of the level direction to the sun."""
-    turned = np.radians(azimuth_deg - plane.turn_deg)
-    return float(np.sin(turned)), float(np.cos(turned))

@@ -54,14 +54,6 @@ def comb(distance_m: float, source_m: float, mic_m: float, *, air_c: float = 20.
     return Comb(delta, c / (2.0 * delta), c / delta, level, level > HARMLESS_DB)
 
 
-def ripple_db(reflection_db: float) -> tuple[float, float]:
-    """(highest, lowest) the sum can be re the direct sound for a reflection so far below it [dB],
-    which must be below 0.
-    """
-    ratio = 10.0 ** (float(require("reflection_db", reflection_db, below=0)) / 20.0)
-    return 20.0 * float(np.log10(1.0 + ratio)), 20.0 * float(np.log10(1.0 - ratio))
-
-
 @dataclass(frozen=True)
 class Flutter:
     """Sound thrown to and fro between two parallel walls."""

@@ -158,12 +158,3 @@ def placement_verdict(snr_db: float, direct_to_reverberant: float | None) -> Sou
         0 if direct_to_reverberant is None else ROOM_WORDS.index(room_word(direct_to_reverberant))
     )
     return VERDICTS[max(by_noise, by_room)]
-
-
-def transmission_index(snr_db: float) -> float:
-    """Speech transmission index from noise alone, (SNR + 15)/30, held to 0..1 as the index itself
-    is (IEC 60268-16).
-
-    Limits: says whether words are understood, a looser test than whether a recording is good.
-    """
-    return float(np.clip((float(require("snr_db", snr_db)) + 15.0) / 30.0, 0.0, 1.0))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from scout.calc.sound.boundaries import comb, flutter, flutter_warns, modes, ripple_db
+from scout.calc.sound.boundaries import comb, flutter, flutter_warns, modes
 from scout.errors import OutOfRange
 
 
@@ -28,12 +28,6 @@ def test_comb(
     assert found.first_peak_hz == pytest.approx(2 * found.first_notch_hz)
     assert found.reflection_db == pytest.approx(level, abs=0.06)
     assert found.colours is colours
-
-
-def test_three_to_one() -> None:
-    # By hand: a distance ratio of 3 is 9.54 dB; 20 log10(1 + 1/3) = 2.50 and 20 log10(1 - 1/3) =
-    # -3.52.
-    assert ripple_db(-9.5424) == pytest.approx((2.50, -3.52), abs=0.005)
 
 
 @pytest.mark.parametrize(
@@ -82,5 +76,3 @@ def test_refusals() -> None:
         flutter(4, 0, 0)
     with pytest.raises(OutOfRange, match="three lengths"):
         modes((5, 4), 80)
-    with pytest.raises(OutOfRange, match="reflection_db"):
-        ripple_db(0.0)
