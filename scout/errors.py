@@ -18,13 +18,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from scout.values import Said
+from scout.values import Name, Said, Spoken, Word, said
 
 MOST_REFUSALS = 200  # a file gone wrong as a whole is not told by the megabyte
 
 
 class ScoutError(Exception):
-    """Base of all that this program raises on purpose; its text is meant for people."""
+    """Base of all that this program raises on purpose; its text is meant for people, and said for
+    whoever reads it, when they read it.
+    """
 
 
 class Refused(ScoutError):
@@ -58,7 +60,7 @@ class RefusedMany(ScoutError):
             if more <= 0
             else (
                 *given[:MOST_REFUSALS],
-                Refused("more", None, f"{more} further faults are not listed; mend these first"),
+                Refused("more", None, said("refusal.more", count=more)),
             )
         )
         super().__init__(self.refusals)
@@ -71,7 +73,9 @@ class NotFound(ScoutError):
     """What was asked for is not there, or lies in the bin."""
 
     def __init__(self, kind: str, key: object) -> None:
-        super().__init__(f"there is no {kind} {key} here; it may have been moved to the bin")
+        super().__init__(
+            said("refusal.not_found", thing=Word("thing", kind), key=Name(shorten(key)))
+        )
         self.kind, self.key = kind, key
 
 
@@ -86,9 +90,7 @@ class Stale(ScoutError):
         theirs: Mapping[str, Any],
         version: int,
     ) -> None:
-        super().__init__(
-            f"this {kind} was changed by somebody else after you opened it; nothing you typed is lost: compare both and save again"
-        )
+        super().__init__(said("refusal.stale", thing=Word("thing", kind)))
         self.kind, self.key, self.yours, self.theirs, self.version = (
             kind,
             key,
@@ -118,6 +120,8 @@ def shorten(given: object, most: int = 80) -> str:
     """What was given, as one short printable line (empty for None)."""
     if given is None:
         return ""
+    if isinstance(given, Spoken):
+        given = f"{given:typed}"
     text = given if isinstance(given, str) else repr(given)
     text = "".join(ch if ch.isprintable() else " " for ch in text).strip()
     if isinstance(given, str) and not text:

@@ -16,8 +16,10 @@ from urllib.parse import quote
 import platformdirs
 
 from scout.errors import Refused
+from scout.values import names, said
 
 MEGABYTE = 1_000_000
+UNITS = ("metric", "feet")
 _YES, _NO = ("1", "yes", "true", "on"), ("", "0", "no", "false", "off")
 
 
@@ -45,11 +47,17 @@ class Settings:
         env = os.environ if environment is None else environment
         data = env.get("SILLBOOK_DATA") or platformdirs.user_data_dir("sillbook", appauthor=False)
         units = env.get("SILLBOOK_UNITS", "metric")
-        if units not in ("metric", "feet"):
-            raise Refused("SILLBOOK_UNITS", units, "is not one of: metric, feet")
+        if units not in UNITS:
+            raise Refused(
+                "SILLBOOK_UNITS", units, said("record.not_one_of", choices=names(UNITS, "list"))
+            )
         https = env.get("SILLBOOK_HTTPS", "").strip().lower()
         if https not in {*_YES, *_NO}:
-            raise Refused("SILLBOOK_HTTPS", https, f"is not one of: {', '.join((*_YES, *_NO[1:]))}")
+            raise Refused(
+                "SILLBOOK_HTTPS",
+                https,
+                said("record.not_one_of", choices=names((*_YES, *_NO[1:]), "list")),
+            )
         return cls(
             data_dir=_folder(data),
             database_url=_database_url(env.get("SILLBOOK_DATABASE_URL")),
@@ -114,7 +122,7 @@ def _folder(text: str) -> Path:
     try:
         return Path(text).expanduser().resolve()
     except RuntimeError:  # ~somebody who has no home here
-        raise Refused("SILLBOOK_DATA", text, "is not a folder that can be found") from None
+        raise Refused("SILLBOOK_DATA", text, said("setting.no_folder")) from None
 
 
 def _address(text: str | None) -> str | None:
@@ -123,9 +131,7 @@ def _address(text: str | None) -> str | None:
     try:
         return str(ip_address(text.strip()))
     except ValueError:
-        raise Refused(
-            "SILLBOOK_TRUSTED_PROXY", text, "is not an IP address, such as 127.0.0.1"
-        ) from None
+        raise Refused("SILLBOOK_TRUSTED_PROXY", text, said("setting.no_ip")) from None
 
 
 def _database_url(url: str | None) -> str | None:
@@ -138,7 +144,7 @@ def _database_url(url: str | None) -> str | None:
         raise Refused(
             "SILLBOOK_DATABASE_URL",
             url.partition("://")[0] if "://" in url else None,
-            "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)",
+            said("setting.no_database"),
         )
     return url
 
@@ -148,5 +154,5 @@ def _whole(env: Mapping[str, str], name: str, default: int, *, least: int, most:
     if not text:
         return default
     if not text.isdecimal() or not least <= int(text) <= most:
-        raise Refused(name, text, f"is not a whole number from {least} to {most}")
+        raise Refused(name, text, said("setting.whole_number", least=least, most=most))
     return int(text)

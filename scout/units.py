@@ -14,13 +14,12 @@ from fractions import Fraction
 from typing import Literal
 
 from scout.errors import Refused
+from scout.values import Name, Said, said
 
 Units = Literal["metric", "feet"]
 METRES_PER_INCH = 0.0254  # exact since the international yard and pound agreement of 1959
 METRES_PER_FOOT = 0.3048
-METRES_PER_MILE = 1609.344
 SQUARE_METRES_PER_SQUARE_FOOT = METRES_PER_FOOT**2
-LENGTH_HELP = "metres or feet and inches, such as 3.8, 3,8 m, 380 cm, 12' 6\" or 12ft 6 1/2in"
 
 _MARKS = str.maketrans(
     {
@@ -61,9 +60,7 @@ _SCALE = {"": 1.0, "m": 1.0, "cm": 0.01, "mm": 0.001, "km": 1000.0}
 _PLAIN = re.compile(rf"[+-]?(?:{_NUMBER})(?:[eE][+-]?\d{{1,3}})?")
 
 
-def parse_number(
-    text: str, *, name: str = "number", accepted: str = "a number such as 3.5 or 3,5"
-) -> float:
+def parse_number(text: str, *, name: str = "number", accepted: Said | str | None = None) -> float:
     """A plain number from what was typed; comma or point for the decimals, no grouping, nothing
     that is not finite.
 
@@ -72,11 +69,17 @@ def parse_number(
     """
     tidy = text.strip().translate(_MARKS).strip()
     if not _PLAIN.fullmatch(tidy):
-        raise Refused(name, text, f"is not a number; give {accepted}")
+        raise Refused(name, text, said("typed.no_number", accepted=_accepted(accepted)))
     value = float(tidy.replace(",", "."))
     if not math.isfinite(value):
-        raise Refused(name, text, f"is too large; give {accepted}")
+        raise Refused(name, text, said("typed.too_large", accepted=_accepted(accepted)))
     return value
+
+
+def _accepted(accepted: Said | str | None) -> Said | Name:
+    if accepted is None:
+        return said("typed.number")
+    return accepted if isinstance(accepted, Said) else Name(accepted)
 
 
 def parse_length_m(text: str, *, name: str = "length") -> float:
@@ -95,17 +98,15 @@ def parse_length_m(text: str, *, name: str = "length") -> float:
     if match := _FEET.fullmatch(tidy):
         inches = _inches(match, name, text)
         if inches >= 12:
-            raise Refused(
-                name, text, "has 12 or more inches beside the feet; carry them into the feet"
-            )
+            raise Refused(name, text, said("typed.inches_over"))
         if inches and "." in match["f"].replace(",", "."):
-            raise Refused(name, text, "has part of a foot and inches too; give one or the other")
+            raise Refused(name, text, said("typed.part_of_a_foot"))
         return _sign(match) * _finite(
             (_decimal(match["f"]) * 12.0 + inches) * METRES_PER_INCH, name, text
         )
     if match := _INCHES.fullmatch(tidy):
         return _sign(match) * _finite(_inches(match, name, text) * METRES_PER_INCH, name, text)
-    raise Refused(name, text, f"is not a length; give {LENGTH_HELP}")
+    raise Refused(name, text, said("typed.no_length"))
 
 
 def _decimal(digits: str) -> float:
@@ -118,7 +119,7 @@ def _sign(match: re.Match[str]) -> float:
 
 def _finite(value: float, name: str, text: str) -> float:
     if not math.isfinite(value):
-        raise Refused(name, text, "is too large to be a length")
+        raise Refused(name, text, said("typed.length_too_large"))
     return value
 
 
@@ -128,7 +129,7 @@ def _inches(match: re.Match[str], name: str, text: str) -> float:
     if over is None:
         return whole
     if int(under) == 0 or int(over) >= int(under):
-        raise Refused(name, text, "has a fraction of an inch that is not less than one")
+        raise Refused(name, text, said("typed.fraction"))
     return whole + int(over) / int(under)
 
 

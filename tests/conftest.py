@@ -11,12 +11,13 @@ from pathlib import Path
 import pytest
 from sqlalchemy import create_engine, make_url, text
 
-from scout import places
+from scout import places, words
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.usecases.work import Who, Work, open_work
 
 POSTGRES = os.environ.get("SILLBOOK_TEST_POSTGRES_URL")
+assert words.MESSAGES  # what a test reads as a text is said by them
 ALL = bool(os.environ.get("SILLBOOK_TEST_ALL"))
 
 

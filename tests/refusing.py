@@ -1,4 +1,4 @@
-"""What is refused, by the code of its reason and not by its words."""
+"""What is refused, by its path and the code of its reason, not by its words."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from contextlib import contextmanager
 
 import pytest
 
-from scout.errors import Refused
+from scout.errors import Refused, RefusedMany
 from scout.values import Said
 
 
@@ -22,3 +22,20 @@ def refused(code: str, path: str | None = None) -> Iterator[None]:
     assert isinstance(because, Said), because
     assert because.code == code
     assert path is None or caught.value.path == path
+
+
+@contextmanager
+def refuses(*faults: str) -> Iterator[None]:
+    """What is done within must be refused for exactly these faults, each `path code`."""
+    with pytest.raises((Refused, RefusedMany)) as caught:
+        yield
+    error = caught.value
+    refusals = error.refusals if isinstance(error, RefusedMany) else (error,)
+    assert [fault(one) for one in refusals] == list(faults)
+
+
+def fault(refusal: Refused) -> str:
+    """A refusal as `path code`."""
+    because = refusal.because
+    assert isinstance(because, Said), f"{because!r} is a text, not a message"
+    return f"{refusal.path} {because.code}"

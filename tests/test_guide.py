@@ -4,9 +4,14 @@ that drifted.
 
 from __future__ import annotations
 
+import ast
 import re
+import tomllib
+from collections.abc import Iterator
+from importlib.metadata import packages_distributions
+from itertools import chain
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 from scout import places
 from scout.assess import answers
@@ -16,6 +21,32 @@ from scout.records import kept
 
 ROOT = Path(__file__).resolve().parent.parent
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+PROJECT: dict[str, Any] = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+MOST_LINES = 450
+# Larger ones there are; none may be added, and whoever makes one small takes it out of this list.
+LARGER = {
+    "assess/bounce/bounce.py",
+    "assess/bounce/windows.py",
+    "assess/choice/compare.py",
+    "assess/daylight/marks.py",
+    "assess/fit/plan.py",
+    "assess/power/power.py",
+    "assess/sound/room.py",
+    "calc/daylight/room_light.py",
+    "drawing/charts/lux.py",
+    "drawing/charts/sunpath.py",
+    "pages/daylight.py",
+    "records/checks.py",
+    "records/sheet.py",
+    "web/forms/base.py",
+}
+# Packages of data and a driver that is named in an address: reached by their name, not imported.
+REACHED_BY_NAME = re.compile(r"fontpkg_|justmytype_|tzdata$|psycopg$")
+
+
+def modules(*folders: str) -> Iterator[tuple[Path, ast.Module]]:
+    for path in chain.from_iterable(sorted((ROOT / one).rglob("*.py")) for one in folders):
+        yield path, ast.parse(path.read_text(encoding="utf-8"))
 
 
 def test_every_command_is_in_the_guide() -> None:
@@ -56,3 +87,52 @@ def test_the_shipped_folders_are_where_they_are_said_to_be() -> None:
 def test_no_lock_file_names_a_host() -> None:
     for path in (ROOT / ".ci").glob("*.txt"):
         assert "://" not in path.read_text(encoding="utf-8")
+
+
+def test_every_room_of_scout_is_in_the_guide_in_the_order_of_its_floors() -> None:
+    rooms = [
+        path.name + "/" if path.is_dir() else path.name
+        for path in sorted((ROOT / "scout").iterdir())
+        if not path.name.startswith(("__", "_shipped")) and (path.is_dir() or path.suffix == ".py")
+    ]
+    rows = re.findall(r"^\| ((?:`[a-z_.]+/?`(?:, )?)+) \|", GUIDE, re.MULTILINE)
+    listed = [name for row in rows for name in re.findall(r"`([^`]+)`", row)]
+    assert [room for room in rooms if room not in listed and f"`{room}`" not in GUIDE] == []
+    layers = PROJECT["tool"]["importlinter"]["contracts"][0]["layers"]
+    floors = [name for layer in layers for name in re.split(r" [|:] ", layer)]
+    named = [name.strip("/").removesuffix(".py") for name in listed]
+    assert [name for name in named if name in floors] == floors
+
+
+def test_every_dependency_to_run_is_used_by_what_runs() -> None:
+    imported: set[str] = set()
+    texts: set[str] = set()
+    for _, tree in modules("scout", "migrations"):
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Import):
+                imported |= {one.name.partition(".")[0] for one in node.names}
+            elif isinstance(node, ast.ImportFrom) and not node.level:
+                imported.add(str(node.module).partition(".")[0])
+            elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+                texts |= set(re.findall(r"\w+", node.value)) if len(node.value) < 60 else set()
+    provides: dict[str, set[str]] = {}
+    for name, distributions in packages_distributions().items():
+        for one in distributions:
+            provides.setdefault(re.sub(r"[-_.]+", "-", one).lower(), set()).add(name)
+    idle = []
+    for requirement in PROJECT["project"]["dependencies"]:
+        distribution = re.split(r"[\[<>=~; ]", requirement)[0]
+        names = provides[distribution]
+        by_name = {name for name in names if REACHED_BY_NAME.match(name)}
+        if not names & imported and not by_name & texts:
+            idle.append(distribution)
+    assert idle == []
+
+
+def test_no_module_is_longer_than_one_sitting() -> None:
+    long = {
+        str(path.relative_to(ROOT / "scout"))
+        for path, _ in modules("scout")
+        if len(path.read_text(encoding="utf-8").splitlines()) > MOST_LINES
+    }
+    assert long - LARGER == set()

@@ -15,7 +15,7 @@ import sys
 
 import click
 
-from scout import __version__
+from scout import __version__, words
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 
 COMMANDS = {
@@ -25,6 +25,7 @@ COMMANDS = {
     "daylight": "look closer at a room sheet's daylight: contrast, flare, steady light, the floor, the year",
     "demo": "make a fresh data folder with the demonstration, print its packet, and serve it",
     "export": "write a room sheet, or everything, to a file",
+    "findings": "list every finding and act there can be, with its figures and an example",
     "import": "read a room sheet, or everything, from a file",
     "packet": "print a production's packet",
     "photo": "say what is read from a photo",
@@ -34,6 +35,9 @@ COMMANDS = {
     "sun": "the sun's day at a place, and where it stands at a time",
     "user": "let people log in",
 }
+
+
+assert words.MESSAGES  # whatever a command refuses or fails with is said by them
 
 
 class LazyGroup(click.Group):

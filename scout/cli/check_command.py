@@ -11,6 +11,7 @@ from scout.errors import Unavailable
 from scout.settings import Settings
 from scout.usecases.checking import check, mend
 from scout.usecases.work import open_work
+from scout.values import Name, said
 
 
 @click.command(
@@ -28,16 +29,15 @@ def command(as_json: bool, mends: bool) -> int:
         and not (settings.data_dir / "sillbook.db").is_file()
         and settings.database_url is None
     ):
-        raise Unavailable(
-            f"there is no database in {settings.data_dir}; `scout demo` or `scout serve` makes one"
-        )
+        raise Unavailable(said("command.no_database", folder=Name(str(settings.data_dir))))
     with open_work(settings, reading=True) as work:
         report = check(work)
         taken = mend(work, report.left_over) if mends else 0
         if taken:
             report = check(work)
     if as_json:
-        print_json(dataclasses.asdict(report))
+        faults = [str(fault) for fault in report.faults]
+        print_json({**dataclasses.asdict(report), "faults": faults})
     else:
         if taken:
             click.echo(f"{_count(taken, 'file')} left over by what was cut off taken away")

@@ -16,6 +16,7 @@ from tqdm import tqdm
 import scout.words  # noqa: F401  # who has met it says values; a command prints them
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
+from scout.values import Figure, Name, said
 
 DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 JSON_OPTION = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
@@ -28,14 +29,14 @@ def read_date(text: str, name: str = "--date") -> date:
             return date.fromisoformat(text)
     except ValueError:
         pass
-    raise Refused(name, text, "is not a date; give YYYY-MM-DD")
+    raise Refused(name, text, said("record.no_date"))
 
 
 def read_clock(text: str, name: str) -> time:
     """A time of day. Raises Refused naming the option."""
     if re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", text, re.ASCII):
         return time.fromisoformat(text)
-    raise Refused(name, text, "is not a time of day; give HH:MM, such as 09:30")
+    raise Refused(name, text, said("record.no_clock"))
 
 
 def read_moment(text: str, name: str = "--at") -> datetime:
@@ -43,19 +44,13 @@ def read_moment(text: str, name: str = "--at") -> datetime:
     try:
         when = datetime.fromisoformat(text)
     except ValueError:
-        raise Refused(
-            name,
-            text,
-            "is not a time; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00",
-        ) from None
+        raise Refused(name, text, said("record.no_moment")) from None
     if when.utcoffset() is None:
-        raise Refused(
-            name,
-            text,
-            "has no offset from UTC; give ISO 8601 with offset, such as 2026-06-21T14:00:00+01:00",
-        )
+        raise Refused(name, text, said("record.no_offset"))
     if not FIRST_YEAR <= when.year <= LAST_YEAR:
-        raise Refused(name, text, f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
+        raise Refused(
+            name, text, said("command.years", first=Figure(FIRST_YEAR), last=Figure(LAST_YEAR))
+        )
     return when
 
 
@@ -70,9 +65,11 @@ def read_bytes(path: str, name: str, most: int = 50_000_000) -> bytes:
             with Path(path).open("rb") as file:
                 data = file.read(most + 1)
     except OSError as error:
-        raise Refused(name, path, f"cannot be read: {error.strerror or error}") from None
+        raise Refused(
+            name, path, said("command.unread", why=Name(str(error.strerror or error)))
+        ) from None
     if len(data) > most:
-        raise Refused(name, path, f"is larger than the limit of {most / 1e6:g} MB")
+        raise Refused(name, path, said("kept.too_large", limit=Figure(most / 1e6)))
     return data
 
 

@@ -19,6 +19,7 @@ from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_date
 from scout.errors import Refused
 from scout.records import read_sheet
 from scout.units import parse_number
+from scout.values import said
 
 
 @click.command(
@@ -83,6 +84,7 @@ def command(
         ) from None
 
 
+MOST_DAYS = 400
 OPTIONS = {
     "least_min": "--minutes",
     "within_stops": "--stops",
@@ -107,9 +109,9 @@ def _look(
     first = read_date(on)
     last = read_date(until, "--until") if until is not None else first
     if last < first:
-        raise Refused("--until", until, f"is before --date, {on}")
-    if (last - first).days > 400:
-        raise Refused("--until", until, "is more than 400 days after --date")
+        raise Refused("--until", until, said("command.before_date", on=first))
+    if (last - first).days > MOST_DAYS:
+        raise Refused("--until", until, said("command.too_many_days", most=MOST_DAYS))
     dates = [first + timedelta(days=k) for k in range((last - first).days + 1)]
     outdoors = read.room.setting == "exterior"
     touched, steady = (

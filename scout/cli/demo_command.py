@@ -18,6 +18,7 @@ from scout.store.files import write_bytes
 from scout.usecases.demo import load_demo
 from scout.usecases.packets import packet_file, print_packet
 from scout.usecases.work import open_work, prepare
+from scout.values import said
 
 
 @click.command(
@@ -81,7 +82,7 @@ def _fresh(settings: Settings) -> Settings:
             raise Refused(
                 "SILLBOOK_DATA",
                 str(settings.data_dir),
-                "is not empty; the demonstration wants a fresh folder",
+                said("command.not_fresh"),
             )
         return settings
     return settings.in_folder(Path(tempfile.mkdtemp(prefix="sillbook-demo-")))

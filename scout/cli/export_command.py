@@ -14,6 +14,7 @@ from scout.store.files import write_bytes
 from scout.usecases.archive import export_all
 from scout.usecases.sheets import export_sheet
 from scout.usecases.work import open_work, prepare
+from scout.values import said
 
 
 @click.command(
@@ -45,9 +46,9 @@ def command(
 ) -> None:
     """Export."""
     if everything == (room_id is not None):
-        raise Refused("ROOM_ID", room_id, "give a room's number, or --all and no room")
+        raise Refused("ROOM_ID", room_id, said("command.room_or_all"))
     if everything and output is None:
-        raise Refused("--output", None, "name the archive to write, such as -o sillbook.zip")
+        raise Refused("--output", None, said("command.name_archive"))
     settings = Settings.from_environment()
     prepare(settings)
     with open_work(settings, reading=True) as work:

@@ -14,6 +14,7 @@ from scout.settings import Settings
 from scout.usecases.archive import import_all
 from scout.usecases.sheets import import_sheet
 from scout.usecases.work import open_work, prepare
+from scout.values import Name, said
 
 
 @click.command(
@@ -43,7 +44,7 @@ def command(file: str, location_id: int | None, as_json: bool) -> None:
         return
     data = read_bytes(file, "FILE")
     if data.startswith(b"PK"):
-        raise Damaged(f"{file} begins as an archive and does not end as one: it was cut short")
+        raise Damaged(said("command.archive_cut", file=Name(str(file))))
     sheet = read_sheet(data)
     prepare(settings)  # only now: a sheet that is refused makes no data folder
     with open_work(settings) as work:

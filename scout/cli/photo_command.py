@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from pathlib import Path
 
 import click
@@ -10,6 +9,7 @@ import click
 from scout.cli.common import JSON_OPTION, print_json
 from scout.errors import Refused
 from scout.media.photos.photos import read_photo
+from scout.values import said
 
 
 @click.command(
@@ -21,8 +21,8 @@ def command(file: str, as_json: bool) -> None:
     """Photo."""
     path = Path(file)
     if not path.is_file():
-        raise Refused("FILE", file, "is not a file that can be read")
-    facts = dataclasses.asdict(read_photo(path, name=path.name))
+        raise Refused("FILE", file, said("command.no_file"))
+    facts = read_photo(path, name=path.name).as_json()
     if as_json:
         print_json(facts)
         return

@@ -12,6 +12,7 @@ import waitress
 from scout.errors import Unavailable
 from scout.settings import Settings
 from scout.usecases.work import prepare
+from scout.values import Name, said
 from scout.web import security
 from scout.web.app import create_app
 
@@ -87,8 +88,10 @@ def listen(host: str, port: int) -> socket.socket:
         made.bind((host, port))
     except (OSError, UnicodeError) as error:
         made.close()
-        why = error.strerror if isinstance(error, OSError) else "it is no address"
+        why = (
+            Name(error.strerror or "") if isinstance(error, OSError) else said("command.no_address")
+        )
         raise Unavailable(
-            f"cannot listen on {host}:{port}: {why}; choose another with --host or --port"
+            said("command.cannot_listen", address=Name(f"{host}:{port}"), why=why)
         ) from None
     return made

@@ -13,6 +13,7 @@ from scout.cli.common import JSON_OPTION, print_json, read_date, read_moment
 from scout.errors import Refused
 from scout.records import SheetLocation
 from scout.units import parse_number
+from scout.values import Figure, said
 
 
 @click.command(
@@ -56,7 +57,7 @@ def command(
     for key, name in (("latitude_deg", "--lat"), ("longitude_deg", "--lon")):
         most = 90 if key == "latitude_deg" else 180
         if not -most <= float(place[key] or 0) <= most:
-            raise Refused(name, place[key], f"must be from -{most} to {most}")
+            raise Refused(name, place[key], said("command.within", most=Figure(most)))
     notes = []
     if zone is None:
         guess = timezones.zone_at(
@@ -66,7 +67,7 @@ def command(
         notes += [str(guess.note)] if guess.note else []
     location = SheetLocation.read(place, "location")
     if on is None and at is None:
-        raise Refused("--date", None, "give a date with --date, a time with --at, or both")
+        raise Refused("--date", None, said("command.date_or_time"))
     blocks: dict[str, dict[str, Any]] = {}
     if on is not None:
         blocks["events"] = plain(daylight.events(location, read_date(on)))

@@ -11,6 +11,7 @@ from scout.records import Person
 from scout.settings import Settings
 from scout.usecases import people
 from scout.usecases.work import open_work, prepare
+from scout.values import Name, said
 
 
 @click.group(help="Let people log in.")
@@ -47,7 +48,7 @@ def _from_stdin() -> str:
     try:
         return sys.stdin.buffer.readline(10_000).decode("utf-8").rstrip("\r\n")
     except UnicodeDecodeError:
-        raise Refused("password", None, "is not UTF-8 text") from None
+        raise Refused("password", None, said("command.not_utf8")) from None
 
 
 @command.command("list", help="List who may log in.")
@@ -68,4 +69,4 @@ def remove(email: str) -> None:
     prepare(settings)
     with open_work(settings) as work:
         people.remove_person(work, email)
-    click.echo(f"{email} may log in no more; their sessions are ended")
+    click.echo(str(said("command.no_more", email=Name(email))))

@@ -13,18 +13,18 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from pydantic_core import ErrorDetails, PydanticCustomError
 
 from scout.errors import Refused, RefusedMany
+from scout.values import Figure, Said, Unit, said
+from scout.values import Name as PlainName
 
 NAME_MOST = 300
 TEXT_MOST = 1_000_000
 WALL, CURRENCY, EMAIL = r"^[A-Z]$", r"^[A-Z]{3}$", r"^[^@\s]+@[^@\s]+$"
 PATTERNS = {
-    WALL: "is no wall's letter; give one capital letter, A, B, C and so on",
-    CURRENCY: "is no currency; give three capital letters, such as EUR",
-    EMAIL: "is no email address; give one such as name@example.org",
+    WALL: said("record.no_wall"),
+    CURRENCY: said("record.no_currency"),
+    EMAIL: said("record.no_email"),
 }
 DEEPEST = 64
-UNION_TAGS: set[str] = set()  # filled by the module that has tagged records
-TAGGED_LISTS: set[str] = set()  # the lists that hold such records
 
 
 class Record(BaseModel):
@@ -45,7 +45,7 @@ class Record(BaseModel):
             return cls.model_validate(data)
         except ValidationError as error:
             raise RefusedMany(
-                _refusal(detail, path) for detail in error.errors(include_url=False)
+                _refusal(cls, detail, path) for detail in error.errors(include_url=False)
             ) from None
 
     def plain(self) -> dict[str, Any]:
@@ -61,23 +61,20 @@ def parse_json(text: str | bytes, name: str = "document") -> Any:
     """
 
     def no_constant(word: str) -> Any:
-        raise Refused(
-            name, word, "is not a JSON number; leave out what was not measured, or write null"
-        )
+        raise Refused(name, word, said("record.no_json_number"))
 
     def number(digits: str) -> float:
         value = float(digits)
         if not math.isfinite(value):
-            raise Refused(name, digits, "is too large a number")
+            raise Refused(name, digits, said("record.too_large"))
         return value
 
     def pairs(items: list[tuple[str, Any]]) -> dict[str, Any]:
         found = dict(items)
         if len(found) != len(items):
-            twice = next(
-                key for i, (key, _) in enumerate(items) if key in {k for k, _ in items[:i]}
-            )
-            raise Refused(name, twice, "is given twice in one object")
+            keys = [key for key, _ in items]
+            twice = next(key for i, key in enumerate(keys) if key in keys[:i])
+            raise Refused(name, twice, said("record.key_twice"))
         return found
 
     try:
@@ -87,17 +84,18 @@ def parse_json(text: str | bytes, name: str = "document") -> Any:
             text, parse_constant=no_constant, parse_float=number, object_pairs_hook=pairs
         )
     except UnicodeDecodeError as error:
-        raise Refused(
-            name, None, f"it is not UTF-8 text (byte {error.start}); save it as UTF-8"
-        ) from None
+        raise Refused(name, None, said("record.not_utf8", at=error.start)) from None
     except json.JSONDecodeError as error:
-        raise Refused(
-            name, None, f"it is not JSON: {error.msg} at line {error.lineno}, column {error.colno}"
-        ) from None
+        why = said(
+            "record.not_json", why=PlainName(error.msg), line=error.lineno, column=error.colno
+        )
+        raise Refused(name, None, why) from None
     except RecursionError:
-        raise Refused(name, None, "it is nested too deeply to be a room sheet") from None
+        raise Refused(name, None, said("record.nested_json")) from None
     except ValueError as error:
-        raise Refused(name, None, f"it holds a number that cannot be read ({error})") from None
+        raise Refused(
+            name, None, said("record.no_such_number", why=PlainName(str(error)))
+        ) from None
 
 
 def join_path(path: str, location: tuple[int | str, ...]) -> str:
@@ -107,95 +105,104 @@ def join_path(path: str, location: tuple[int | str, ...]) -> str:
     return path
 
 
-def _refusal(detail: ErrorDetails, path: str) -> Refused:
+def _tagged(annotation: Any) -> bool:
+    """Whether a field holds records of several kinds, told apart by one of their keys."""
+    return any(
+        getattr(one, "discriminator", None) for one in getattr(annotation, "__metadata__", ())
+    ) or any(_tagged(one) for one in get_args(annotation))
+
+
+def _refusal(cls: type[Record], detail: ErrorDetails, path: str) -> Refused:
     parts = detail["loc"]
-    # pydantic names the kind of a tagged record behind its place in the list; people know the place
-    # alone
-    # (and only there: a light of the kit has a key "watts" too)
-    location = tuple(
-        part
-        for i, part in enumerate(parts)
-        if not (
-            i > 1
-            and isinstance(parts[i - 1], int)
-            and parts[i - 2] in TAGGED_LISTS
-            and part in UNION_TAGS
-        )
-    )
-    return Refused(join_path(path, location) or "document", _shown(detail), _words(detail))
-
-
-def _shown(detail: ErrorDetails) -> object:
-    if detail["type"] in {"missing", "extra_forbidden"}:
-        return None
-    given = detail["input"]
+    # pydantic names the kind of a tagged record behind its place in the list; people know the
+    # place alone
+    if len(parts) > 2 and isinstance(parts[1], int):
+        field = cls.model_fields.get(str(parts[0]))
+        if field is not None and _tagged(field.annotation):
+            parts = (*parts[:2], *parts[3:])
+    unit = _unit(parts)
+    given = None if detail["type"] in {"missing", "extra_forbidden"} else detail["input"]
     if isinstance(given, (Mapping, list, tuple, BaseModel)):
-        return None
-    return given
+        given = None
+    elif unit and isinstance(given, (int, float)) and not isinstance(given, bool):
+        given = Figure(float(given), unit)
+    return Refused(join_path(path, parts) or "document", given, _because(detail, unit))
 
 
-def _words(detail: ErrorDetails) -> str:
+def _unit(parts: tuple[int | str, ...]) -> Unit:
+    """The unit of a length by its key, for those who read feet; other figures go without."""
+    key = next((part for part in reversed(parts) if isinstance(part, str)), "")
+    return "m" if key.endswith("_m") else "m2" if key.endswith("_m2") else ""
+
+
+_DATE, _NUMBER, _LIST = said("record.no_date"), said("record.no_number"), said("record.no_list")
+_OBJECT, _WHOLE = said("record.no_object"), said("record.not_whole")
+_FIXED: Mapping[str, Said] = {
+    "missing": said("record.missing"),
+    "extra_forbidden": said("record.no_key"),
+    "float_type": _NUMBER,
+    "float_parsing": _NUMBER,
+    "finite_number": said("record.not_finite"),
+    "int_type": _WHOLE,
+    "int_from_float": _WHOLE,
+    "bool_type": said("record.no_boolean"),
+    "string_type": said("record.no_text"),
+    "string_unicode": said("record.half_character"),
+    "list_type": _LIST,
+    "tuple_type": _LIST,
+    "dict_type": _OBJECT,
+    "model_type": _OBJECT,
+    "model_attributes_type": _OBJECT,
+    "none_required": said("record.not_null"),
+    "date_type": _DATE,
+    "date_parsing": _DATE,
+    "date_from_datetime_parsing": _DATE,
+    "date_from_datetime_inexact": said("record.not_date_alone"),
+    "time_parsing": said("record.no_time"),
+}
+_BOUNDS = {  # where pydantic keeps the bound, and what is said of it
+    "greater_than": ("gt", "record.above"),
+    "greater_than_equal": ("ge", "record.least"),
+    "less_than": ("lt", "record.below"),
+    "less_than_equal": ("le", "record.most"),
+    "string_too_long": ("max_length", "record.too_long"),
+    "string_too_short": ("min_length", "record.too_short"),
+    "too_short": ("min_length", "record.too_few"),
+    "too_long": ("max_length", "record.too_many"),
+}
+
+
+def _because(detail: ErrorDetails, unit: Unit) -> Said:
     kind, context = detail["type"], detail.get("ctx", {})
-    fixed = {
-        "missing": "is needed and was not given",
-        "extra_forbidden": 'is not a key of this document; put anything of your own under "extra"',
-        "float_type": "is not a number",
-        "float_parsing": "is not a number",
-        "finite_number": "is not a finite number",
-        "int_type": "is not a whole number",
-        "int_from_float": "is not a whole number",
-        "bool_type": "is neither true nor false",
-        "string_type": "is not text",
-        "string_unicode": "is text with half a character in it, which cannot be kept; type it anew",
-        "list_type": "is not a list",
-        "tuple_type": "is not a list",
-        "dict_type": "is not an object",
-        "model_type": "is not an object",
-        "model_attributes_type": "is not an object",
-        "none_required": "is not null",
-        "date_type": "is not a date; give YYYY-MM-DD",
-        "date_parsing": "is not a date; give YYYY-MM-DD",
-        "date_from_datetime_parsing": "is not a date; give YYYY-MM-DD",
-        "date_from_datetime_inexact": "is not a date alone; give YYYY-MM-DD",
-        "time_parsing": "is not a time; give HH:MM",
-    }
-    if kind in fixed:
-        return fixed[kind]
-    if kind == "literal_error":
-        return f"is not one of: {str(context.get('expected', '')).replace(' or ', ', ')}"
-    bounds = {
-        "greater_than": ("gt", "must be above {}"),
-        "greater_than_equal": ("ge", "must be {} or more"),
-        "less_than": ("lt", "must be below {}"),
-        "less_than_equal": ("le", "must be {} or less"),
-        "string_too_long": ("max_length", "is longer than {} characters"),
-        "string_too_short": ("min_length", "is empty or shorter than {} characters"),
-        "too_short": ("min_length", "needs {} values at least"),
-        "too_long": ("max_length", "has more than {} values"),
-    }
-    if kind in bounds:
-        key, words = bounds[kind]
-        return words.format(_plain_number(context.get(key)))
+    if kind == "said":
+        made: Said = context["said"]
+        return made
+    if kind in _FIXED:
+        return _FIXED[kind]
+    if kind in _BOUNDS:
+        key, code = _BOUNDS[kind]
+        bound = float(context[key])
+        counts = key.endswith("length")
+        return Said(
+            code, (("bound", int(bound) if counts else Figure(bound, unit if bound else "")),)
+        )
     if kind == "string_pattern_mismatch":
-        return PATTERNS.get(context.get("pattern", ""), "is not of the form that is accepted")
-    if kind == "union_tag_invalid":
-        return f"is not one of: {context.get('expected_tags', '')}"
-    return str(detail["msg"])
+        return PATTERNS.get(context.get("pattern", ""), said("record.pattern"))
+    if kind in {"literal_error", "union_tag_invalid"}:
+        choices = context.get("expected", context.get("expected_tags", ""))
+        return said("record.not_one_of", choices=PlainName(str(choices)))
+    return said("record.other", why=PlainName(str(detail["msg"])))
 
 
-def _plain_number(value: object) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def refuse(words: str) -> PydanticCustomError:
-    """The error a validator raises; `words` follow the value that was given."""
-    return PydanticCustomError("refused", "{words}", {"words": words})
+def refuse(because: Said) -> PydanticCustomError:
+    """The error a validator raises; what it says follows the value that was given."""
+    return PydanticCustomError("said", "{said}", {"said": because})
 
 
 def _keepable(text: str) -> str:
     for ch in text:
         if ch == "\0" or "\ud800" <= ch <= "\udfff":
-            raise refuse(f"holds a character that cannot be kept (U+{ord(ch):04X})")
+            raise refuse(said("record.character", sign=PlainName(f"U+{ord(ch):04X}")))
     return text
 
 
@@ -220,7 +227,7 @@ def kept_whole(value: Any) -> Any:
         ]
         if not layer:
             return value
-    raise refuse(f"is nested deeper than {DEEPEST} levels")
+    raise refuse(said("record.nested", levels=DEEPEST))
 
 
 def _whole(value: Any) -> Any:

@@ -4,7 +4,7 @@ that mean something.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Protocol
 
 import numpy as np
@@ -13,11 +13,13 @@ from scout.calc import geometry
 from scout.errors import Refused, RefusedMany
 from scout.records.base import parse_json
 from scout.records.sheet import Door, Furniture, Kit, Light, Marks, RoomRecord, RoomSheet, Window
+from scout.values import Figure, Many, Name, Said, Word, names, said
 
 FURNITURE_SLACK_M = (
     0.05  # a middle is worked out from two sides, and a back stands on a skirting board
 )
 SIDE_LEAST_M = 0.01  # a cupboard is a room too; less is a slip of the unit
+AREA_LEAST_M2 = 0.01
 SLACK_M = 0.005  # a tape read to the centimetre may overrun by half of one
 
 
@@ -36,7 +38,7 @@ def read_sheet(data: Any, path: str = "") -> RoomSheet:
         except Refused as refusal:
             raise RefusedMany([refusal]) from None
     if not isinstance(data, dict):
-        raise RefusedMany([Refused("room sheet", None, "it is not a JSON object")])
+        raise RefusedMany([Refused("room sheet", None, said("sheet.no_object"))])
     sheet = RoomSheet.read(data, path)
     refusals = tuple(sheet_refusals(sheet))
     if refusals:
@@ -71,7 +73,7 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
             yield Refused(
                 f"{path}.surfaces.{name}",
                 None,
-                f"is no surface of this room; give {_surface_names(count)}",
+                said("sheet.no_surface", last=_last_wall(count)),
             )
     yield from _openings_refusals(room, path, walls, count)
     for kind in ("circuits", "outlets", "practicals", "furniture", "noise"):
@@ -83,7 +85,9 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
             yield Refused(
                 f"{here}.circuit",
                 outlet.circuit,
-                f"is no circuit of this room; give {', '.join(sorted(circuits)) or 'a circuit first'}",
+                said("sheet.no_circuit", circuits=names(sorted(circuits)))
+                if circuits
+                else said("sheet.no_circuits"),
             )
         if outlet.wall is not None:
             yield from _wall_refusal(outlet.wall, f"{here}.wall", count)
@@ -95,19 +99,15 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
             ):
                 yield Refused(
                     f"{here}.offset_m",
-                    outlet.offset_m,
-                    f"is past the end of wall {outlet.wall} ({walls[outlet.wall].length_m:.2f} m long)",
+                    _m(outlet.offset_m),
+                    _wall_said("sheet.past_end", walls[outlet.wall]),
                 )
         if (
             outlet.height_m is not None
             and room.height_m is not None
             and outlet.height_m > room.height_m
         ):
-            yield Refused(
-                f"{here}.height_m",
-                outlet.height_m,
-                f"is above the ceiling (height_m {room.height_m:g})",
-            )
+            yield _above_ceiling(f"{here}.height_m", outlet.height_m, room.height_m)
     for i, practical in enumerate(room.practicals or ()):
         if practical.at_m is not None:
             yield from _place_refusals(
@@ -122,19 +122,18 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
         for key in ("width_m", "length_m"):
             side = getattr(room, key)
             if side is not None and side < SIDE_LEAST_M:
-                yield Refused(
-                    f"{path}.{key}", side, f"is no side of a room; give {SIDE_LEAST_M:g} or more"
-                )
+                least = said("sheet.side_least", least=_m(SIDE_LEAST_M))
+                yield Refused(f"{path}.{key}", _m(side), least)
         return
     here, plan = f"{path}.plan_m", np.asarray(room.plan_m, dtype=np.float64).reshape(-1, 2)
     if not 3 <= len(plan) <= 26:
-        yield Refused(here, len(plan), "corners: a plan has 3 to 26")
+        yield Refused(here, len(plan), said("sheet.corners", least=3, most=26))
         return
     lengths = np.hypot(*(np.roll(plan, -1, axis=0) - plan).T)
     if np.any(lengths <= 1e-6):
         at = int(np.argmin(lengths))
-        words = "is the corner before it again; give each corner once, the first not repeated at the end"
-        yield Refused(f"{here}[{(at + 1) % len(plan)}]", [float(part) for part in plan[at]], words)
+        corner, again = f"{here}[{(at + 1) % len(plan)}]", said("sheet.corner_again")
+        yield Refused(corner, _place(float(part) for part in plan[at]), again)
         return
     crossing = geometry.crossing_walls(plan)
     if crossing is not None:
@@ -142,21 +141,14 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
         flat = (
             np.linalg.matrix_rank(plan[1:] - plan[0], tol=1e-9) < 2
         )  # a bow tie has no net area either, yet it is not flat
-        yield Refused(
-            here,
-            None,
-            "the plan has no area; its corners lie on one line"
-            if flat
-            else f"the plan crosses itself: wall {a} meets wall {b}",
-        )
+        walls = said("sheet.crosses", one=Word("surface", a), other=Word("surface", b))
+        yield Refused(here, None, said("sheet.flat") if flat else walls)
         return
-    if geometry.plan_area_m2(plan) < 0.01:
-        yield Refused(here, None, "the plan has no area to speak of (under 0.01 m2)")
+    if geometry.plan_area_m2(plan) < AREA_LEAST_M2:
+        yield Refused(here, None, said("sheet.no_area", least=Figure(AREA_LEAST_M2, "m2")))
         return
     if geometry.signed_area_m2(plan) > 0:
-        yield Refused(
-            here, None, "the corners go round anticlockwise; give them clockwise as seen from above"
-        )
+        yield Refused(here, None, said("sheet.anticlockwise"))
         return
     if room.width_m is not None or room.length_m is not None:
         spans = plan.max(axis=0) - plan.min(axis=0)
@@ -165,28 +157,33 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
             ("length_m", room.length_m, spans[1]),
         ):
             if given is not None and abs(given - span) > 0.05:
-                yield Refused(
-                    f"{path}.{key}",
-                    given,
-                    f"does not agree with plan_m, which spans {span:.2f} m; give one or make them agree",
-                )
+                spans_m = said("sheet.plan_spans", span=_m(float(span)))
+                yield Refused(f"{path}.{key}", _m(given), spans_m)
 
 
-def _surface_names(count: int | None) -> str:
-    return (
-        f"a wall from A to {geometry.wall_letters(count)[-1]}, ceiling or floor"
-        if count
-        else "a wall letter, ceiling or floor"
-    )
+def _m(length_m: float) -> Figure:
+    return Figure(length_m, "m")
+
+
+def _place(parts: Iterable[float]) -> Many:
+    return Many(tuple(_m(part) for part in parts), "list")
+
+
+def _last_wall(count: int | None) -> Name | None:
+    return Name(geometry.wall_letters(count)[-1]) if count else None
+
+
+def _wall_said(code: str, wall: geometry.Wall) -> Said:
+    return Said(code, (("wall", Word("surface", wall.letter)), ("length", _m(wall.length_m))))
+
+
+def _above_ceiling(path: str, given_m: float, ceiling_m: float) -> Refused:
+    return Refused(path, _m(given_m), said("sheet.above_ceiling", ceiling=_m(ceiling_m)))
 
 
 def _wall_refusal(letter: str, path: str, count: int | None) -> Iterator[Refused]:
     if count is not None and letter not in geometry.wall_letters(count):
-        yield Refused(
-            path,
-            letter,
-            f"is no wall of this room; its walls are A to {geometry.wall_letters(count)[-1]}",
-        )
+        yield Refused(path, letter, said("sheet.no_wall", last=_last_wall(count)))
 
 
 def _openings_refusals(
@@ -202,7 +199,7 @@ def _openings_refusals(
             yield Refused(
                 f"{here}.id",
                 opening.id,
-                f"is already the id of {seen[opening.id]}; ids of windows and doors are all different",
+                said("sheet.id_taken", other=Word("fact", seen[opening.id])),
             )
         seen.setdefault(opening.id, here)
         yield from _wall_refusal(opening.wall, f"{here}.wall", count)
@@ -219,8 +216,13 @@ def _openings_refusals(
         if hit is not None:
             yield Refused(
                 f"{here}.offset_m",
-                one.offset_m,
-                f"makes {one.id} overlap {hit[1].id} ({hit[0]}) on wall {one.wall}",
+                _m(one.offset_m or 0.0),
+                said(
+                    "sheet.overlap",
+                    one=Name(one.id),
+                    other=Name(hit[1].id),
+                    wall=Word("surface", one.wall),
+                ),
             )
         earlier.append((here, one))
 
@@ -228,36 +230,30 @@ def _openings_refusals(
 def _on_wall(opening: Window | Door, here: str, wall: geometry.Wall) -> Iterator[Refused]:
     width, offset = opening.width_m, opening.offset_m
     if width is not None and width > wall.length_m + SLACK_M:
-        yield Refused(
-            f"{here}.width_m",
-            width,
-            f"is wider than wall {wall.letter} ({wall.length_m:.2f} m long)",
-        )
+        yield Refused(f"{here}.width_m", _m(width), _wall_said("sheet.wider", wall))
     elif offset is not None and offset + (width or 0.0) > wall.length_m + SLACK_M:
-        reach = offset + (width or 0.0)
-        yield Refused(
-            f"{here}.offset_m",
-            offset,
-            f"puts the right edge at {reach:.2f} m, past the end of wall {wall.letter} ({wall.length_m:.2f} m long)",
+        reach = _m(offset + (width or 0.0))
+        past = said(
+            "sheet.reaches_past",
+            reach=reach,
+            wall=Word("surface", wall.letter),
+            length=_m(wall.length_m),
         )
+        yield Refused(f"{here}.offset_m", _m(offset), past)
 
 
 def _under_ceiling(opening: Window | Door, here: str, room: RoomRecord) -> Iterator[Refused]:
     if room.height_m is None or room.setting == "exterior":
         return
     sill = opening.sill_m if isinstance(opening, Window) else 0.0
-    ceiling = f"(height_m {room.height_m:g})"
     if sill is not None and isinstance(opening, Window) and sill >= room.height_m:
-        yield Refused(f"{here}.sill_m", sill, f"is above the ceiling {ceiling}")
+        yield _above_ceiling(f"{here}.sill_m", sill, room.height_m)
     elif (
         opening.height_m is not None and (sill or 0.0) + opening.height_m > room.height_m + SLACK_M
     ):
         top = (sill or 0.0) + opening.height_m
-        yield Refused(
-            f"{here}.height_m",
-            opening.height_m,
-            f"puts the head at {top:.2f} m, above the ceiling {ceiling}",
-        )
+        head = said("sheet.head_above", head=_m(top), ceiling=_m(room.height_m))
+        yield Refused(f"{here}.height_m", _m(opening.height_m), head)
 
 
 def _overlap(one: Window | Door, other: Window | Door) -> bool:
@@ -288,7 +284,7 @@ def _twice(rows: Sequence[_Labelled], path: str) -> Iterator[Refused]:
     seen: set[str] = set()
     for i, row in enumerate(rows):
         if row.id in seen:
-            yield Refused(f"{path}[{i}].id", row.id, "is given twice; each id is used once")
+            yield Refused(f"{path}[{i}].id", row.id, said("sheet.id_twice"))
         seen.add(row.id)
 
 
@@ -296,17 +292,17 @@ def _place_refusals(
     place: tuple[float, float, float], path: str, room: RoomRecord, corners: Any
 ) -> Iterator[Refused]:
     if place[2] < 0:
-        yield Refused(f"{path}[2]", place[2], "is below the floor; heights are 0 or more")
+        yield Refused(f"{path}[2]", _m(place[2]), said("sheet.below_floor"))
     if (
         room.height_m is not None
         and room.setting == "interior"
         and place[2] > room.height_m + SLACK_M
     ):
-        yield Refused(f"{path}[2]", place[2], f"is above the ceiling (height_m {room.height_m:g})")
+        yield _above_ceiling(f"{path}[2]", place[2], room.height_m)
     if corners is not None and not bool(
         geometry.inside(corners, np.array(place[:2]), edge_m=SLACK_M)
     ):
-        yield Refused(path, list(place), "lies outside the room's plan")
+        yield Refused(path, _place(place), said("sheet.outside"))
 
 
 def _furniture_refusals(
@@ -318,13 +314,11 @@ def _furniture_refusals(
         and room.setting != "exterior"
         and block.height_m > room.height_m + SLACK_M
     ):
-        yield Refused(
-            f"{here}.height_m", block.height_m, f"is above the ceiling (height_m {room.height_m:g})"
-        )
+        yield _above_ceiling(f"{here}.height_m", block.height_m, room.height_m)
     if corners is None or block.at_m is None:
         return
     if not bool(geometry.inside(corners, np.array(block.at_m), edge_m=SLACK_M)):
-        yield Refused(f"{here}.at_m", list(block.at_m), "puts its middle outside the room's plan")
+        yield Refused(f"{here}.at_m", _place(block.at_m), said("sheet.middle_outside"))
         return
     outline = block.corners_m
     if outline is None:
@@ -341,9 +335,8 @@ def _furniture_refusals(
         x, y = edge[int(np.argmax(out))]
         yield Refused(
             f"{here}.at_m",
-            list(block.at_m),
-            f"makes it reach to {x:.2f}, {y:.2f}, outside the room's plan; give its middle, and its width and "
-            "depth from edge to edge",
+            _place(block.at_m),
+            said("sheet.edge_outside", x=_m(float(x)), y=_m(float(y))),
         )
 
 
@@ -363,8 +356,8 @@ def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Itera
     ):
         yield Refused(
             f"{path}.camera",
-            list(marks.camera),
-            "stands on the subject's mark; they must be apart in plan",
+            _place(marks.camera),
+            said("sheet.camera_on_subject"),
         )
 
 
@@ -386,7 +379,7 @@ def kit_refusals(kit: Kit, path: str = "kit", room: RoomRecord | None = None) ->
             yield Refused(
                 f"{path}.chargers[{i}].id",
                 charger.id,
-                "is the name of a light too; the plugging plan must tell them apart",
+                said("sheet.charger_light"),
             )
     for i, stand in enumerate(kit.stands or ()):
         if (
@@ -396,8 +389,8 @@ def kit_refusals(kit: Kit, path: str = "kit", room: RoomRecord | None = None) ->
         ):
             yield Refused(
                 f"{path}.stands[{i}].lowest_m",
-                stand.lowest_m,
-                f"is above highest_m ({stand.highest_m:g})",
+                _m(stand.lowest_m),
+                said("sheet.above_highest", highest=_m(stand.highest_m)),
             )
     for i, light in enumerate(kit.lights or ()):
         yield from _light_refusals(light, f"{path}.lights[{i}]", room)
@@ -411,38 +404,30 @@ def _light_refusals(light: Light, here: str, room: RoomRecord | None) -> Iterato
     ):
         yield Refused(
             f"{here}.stand_min_m",
-            light.stand_min_m,
-            f"is above stand_max_m ({light.stand_max_m:g})",
+            _m(light.stand_min_m),
+            said("sheet.above_highest", highest=_m(light.stand_max_m)),
         )
     if light.reading_lux is not None and light.reading_at_m is None:
-        yield Refused(
-            f"{here}.reading_at_m",
-            None,
-            "is needed with reading_lux: how far from the light the meter was",
-        )
+        yield Refused(f"{here}.reading_at_m", None, said("sheet.reading_at"))
     if light.reading_at_m is not None and light.reading_lux is None:
-        yield Refused(
-            f"{here}.reading_lux", None, "is needed with reading_at_m: what the meter showed there"
-        )
+        yield Refused(f"{here}.reading_lux", None, said("sheet.reading_lux"))
     if light.at_m is None:
         return
     if light.aim_m is not None and np.allclose(light.at_m, light.aim_m, atol=1e-6):
         yield Refused(
             f"{here}.aim_m",
-            list(light.aim_m),
-            "is where the light stands; it must point somewhere else",
+            _place(light.aim_m),
+            said("sheet.aim_at_itself"),
         )
     if light.at_m[2] < 0:
-        yield Refused(f"{here}.at_m[2]", light.at_m[2], "is below the floor; heights are 0 or more")
+        yield Refused(f"{here}.at_m[2]", _m(light.at_m[2]), said("sheet.below_floor"))
     if (
         room is not None
         and room.height_m is not None
         and room.setting == "interior"
         and light.at_m[2] > room.height_m + SLACK_M
     ):
-        yield Refused(
-            f"{here}.at_m[2]", light.at_m[2], f"is above the ceiling (height_m {room.height_m:g})"
-        )
+        yield _above_ceiling(f"{here}.at_m[2]", light.at_m[2], room.height_m)
 
 
 def check_room(room: RoomRecord, path: str = "room") -> None:

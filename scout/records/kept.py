@@ -4,15 +4,13 @@ their needs, notes, photo facts.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self, get_args
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from scout.records.base import (
     CURRENCY,
     EMAIL,
-    TAGGED_LISTS,
-    UNION_TAGS,
     WHOLE,
     Above0,
     BearingDeg,
@@ -22,10 +20,12 @@ from scout.records.base import (
     Number,
     Record,
     Text,
+    listed,
     refuse,
 )
 from scout.records.opening import Clock, Dates, OpeningHours
 from scout.records.sheet import Kit, Moment, SheetLocation
+from scout.values import said
 
 PhoneSignal = Literal["none", "weak", "fair", "good"]
 CandidateState = Literal["proposed", "first_choice", "reserve", "ruled_out"]
@@ -33,10 +33,6 @@ NoteAudience = Literal["crew", "private"]
 Strength = Literal["must", "wish"]
 FramingName = Literal["wide", "full_figure", "medium", "head_and_shoulders", "two_people"]
 RiskMost = Literal["none", "low", "medium"]
-
-
-def _listed(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else value
 
 
 class Contact(Record):
@@ -53,7 +49,7 @@ class LocationRecord(SheetLocation):
     """A place with rooms in it: how to get in, whom to ask, what is allowed, and what can hurt."""
 
     name: Name
-    contacts: Annotated[tuple[Contact, ...], BeforeValidator(_listed)] | None = None
+    contacts: Annotated[tuple[Contact, ...], BeforeValidator(listed)] | None = None
     # access and load-in
     door_width_m: LengthM | None = None
     door_height_m: LengthM | None = None
@@ -102,7 +98,7 @@ class ProductionRecord(Record):
     title: Name
     client: Text | None = None
     shoot_dates: Dates | None = None
-    crew: Annotated[tuple[CrewMember, ...], BeforeValidator(_listed)] | None = None
+    crew: Annotated[tuple[CrewMember, ...], BeforeValidator(listed)] | None = None
     kit: Kit | None = None
 
 
@@ -124,7 +120,7 @@ class WhenNeed(_Need):
     @model_validator(mode="after")
     def _has_a_date(self) -> Self:
         if not self.dates:
-            raise refuse("dates: give one date at least")
+            raise refuse(said("record.no_dates"))
         return self
 
 
@@ -189,7 +185,7 @@ class AccessNeed(_Need):
     @model_validator(mode="after")
     def _asks_something(self) -> Self:
         if self.steps is None and self.carry_m is None and self.door_width_m is None:
-            raise refuse("an access need asks for steps, carry_m or door_width_m")
+            raise refuse(said("record.asks_nothing"))
         return self
 
 
@@ -214,20 +210,9 @@ Need = Annotated[
     | BudgetNeed,
     Field(discriminator="topic"),
 ]
-NEED_TOPICS = (
-    "when",
-    "floor",
-    "height",
-    "framing",
-    "noise",
-    "daylight",
-    "colour",
-    "watts",
-    "access",
-    "budget",
+NEED_TOPICS: tuple[str, ...] = tuple(
+    get_args(kind.model_fields["topic"].annotation)[0] for kind in get_args(get_args(Need)[0])
 )
-UNION_TAGS.update(NEED_TOPICS)
-TAGGED_LISTS.add("needs")
 
 
 class SceneRecord(Record):
@@ -236,7 +221,7 @@ class SceneRecord(Record):
     name: Name
     seen: Text | None = None
     heard: Text | None = None
-    needs: Annotated[tuple[Need, ...], BeforeValidator(_listed)] | None = None
+    needs: Annotated[tuple[Need, ...], BeforeValidator(listed)] | None = None
 
 
 class CandidateRecord(Record):

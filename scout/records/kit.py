@@ -25,6 +25,8 @@ from scout.records.base import (
     Text,
     listed,
 )
+from scout.values import Figure, Said, said
+from scout.values import Name as PlainName
 
 LightSpectrum = Literal["daylight", "tungsten", "led", "fluorescent"]
 LightSupply = Literal["mains", "battery"]
@@ -98,34 +100,38 @@ class Light(Record):
         return None
 
     @property
-    def photometry_words(self) -> tuple[str, ...]:
+    def photometry_words(self) -> tuple[Said, ...]:
         """What its lux at 1 m rests on, when it was not given as such."""
-        figure = self.known_lux_at_1m
+        figure, light = self.known_lux_at_1m, PlainName(self.id)
         if self.lux_at_1m is not None:
             return ()
         if figure is None:
-            missing = (
-                f"the lumens of {self.id} are of no use without its beam angle"
-                if self.lumens is not None
-                else ""
-            )
-            return (missing,) if missing else ()
+            return (said("record.no_beam", light=light),) if self.lumens is not None else ()
+        lux = Figure(figure, "lux")
         if self.reading_lux is not None and self.reading_at_m is not None:
-            near = (
-                self.soft_width_m is not None and self.reading_at_m < FAR_WIDTHS * self.soft_width_m
-            )
-            doubt = (
-                "; read nearer than five widths of the light, so it is some per cent too low farther off"
-                if near
-                else ""
-            )
+            width = self.soft_width_m
+            near = width is not None and self.reading_at_m < FAR_WIDTHS * width
             return (
-                f"the strength of {self.id} is from {self.reading_lux:g} lx read at {self.reading_at_m:g} m: {figure:.0f} lx at 1 m by inverse "
-                f"square{doubt}",
+                said(
+                    "record.lux_from_reading",
+                    light=light,
+                    read=Figure(self.reading_lux, "lux"),
+                    at=Figure(self.reading_at_m, "m"),
+                    lux=lux,
+                    near=said("record.read_near") if near else None,
+                ),
             )
+        assert self.lumens is not None
+        assert self.beam_deg is not None
         return (
-            f"the strength of {self.id} is worked out from {self.lumens:g} lm and a beam of {self.beam_deg:g} degrees: {figure:.0f} lx at 1 m, "
-            f"good to {LUMENS_DOUBT_STOPS:g} stop either way; a lux reading is better",
+            said(
+                "record.lux_from_lumens",
+                light=light,
+                lumens=Figure(self.lumens, "lm"),
+                beam=Figure(self.beam_deg, "deg"),
+                lux=lux,
+                doubt=Figure(LUMENS_DOUBT_STOPS, "stops"),
+            ),
         )
 
 

@@ -4,19 +4,16 @@ wall.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal, Self, get_args
+from typing import Annotated, Literal, Self, get_args
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from scout.records.base import Record, refuse
+from scout.records.base import Record, listed, refuse
 from scout.records.sheet import LocalDate
+from scout.values import said
 
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 WEEK: tuple[str, ...] = get_args(Weekday)
-
-
-def _listed(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else value
 
 
 def _clock(text: str) -> str:
@@ -31,12 +28,12 @@ def _clock(text: str) -> str:
         and int(hours) < 24
         and int(minutes) < 60
     ):
-        raise refuse("is not a time of day; give HH:MM, such as 09:30")
+        raise refuse(said("record.no_clock"))
     return text
 
 
 Clock = Annotated[str, AfterValidator(_clock)]
-Dates = Annotated[tuple[LocalDate, ...], BeforeValidator(_listed), Field(max_length=400)]
+Dates = Annotated[tuple[LocalDate, ...], BeforeValidator(listed), Field(max_length=400)]
 
 
 class WeekHours(Record):
@@ -70,11 +67,11 @@ class OpeningHours(Record):
     given are known.
     """
 
-    week: (
-        Annotated[tuple[WeekHours, ...], BeforeValidator(_listed), Field(max_length=50)] | None
-    ) = None
+    week: Annotated[tuple[WeekHours, ...], BeforeValidator(listed), Field(max_length=50)] | None = (
+        None
+    )
     dates: (
-        Annotated[tuple[DateHours, ...], BeforeValidator(_listed), Field(max_length=400)] | None
+        Annotated[tuple[DateHours, ...], BeforeValidator(listed), Field(max_length=400)] | None
     ) = None
     closed_on: Dates | None = None
 
@@ -82,5 +79,5 @@ class OpeningHours(Record):
     def _agrees(self) -> Self:
         both = sorted({day.on for day in self.dates or ()} & set(self.closed_on or ()))
         if both:
-            raise refuse(f"dates: {both[0]} is given as open and as closed; take it out of one")
+            raise refuse(said("record.open_and_closed", on=both[0]))
         return self

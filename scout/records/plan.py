@@ -4,16 +4,13 @@ on the plan's page.
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BeforeValidator, Field, field_validator
 
-from scout.records.base import Label, Number, Record, refuse
+from scout.records.base import Label, Number, Record, listed, refuse
 from scout.records.sheet import Place, PlanPoint
-
-
-def _listed(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else value
+from scout.values import said
 
 
 class PlannedLight(Record):
@@ -43,13 +40,13 @@ class StagePlan(Record):
 
     subject: Place | None = None
     camera: Place | None = None
-    lights: Annotated[tuple[PlannedLight, ...], BeforeValidator(_listed)] = ()
-    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(_listed)] | None = (
+    lights: Annotated[tuple[PlannedLight, ...], BeforeValidator(listed)] = ()
+    subject_normal: Annotated[tuple[Number, Number, Number], BeforeValidator(listed)] | None = (
         None  # the way the face looks
     )
-    path: Annotated[tuple[Place, ...], BeforeValidator(_listed)] | None = None
+    path: Annotated[tuple[Place, ...], BeforeValidator(listed)] | None = None
     boom: Place | None = None  # the microphone on its pole
-    furniture: Annotated[tuple[PlannedBlock, ...], BeforeValidator(_listed)] = ()
+    furniture: Annotated[tuple[PlannedBlock, ...], BeforeValidator(listed)] = ()
     lens_mm: Annotated[Number, Field(gt=0, le=3000)] | None = (
         None  # the lens the shot plan is drawn for
     )
@@ -60,19 +57,19 @@ class StagePlan(Record):
         cls, normal: tuple[float, float, float] | None
     ) -> tuple[float, float, float] | None:
         if normal is not None and not any(abs(part) > 1e-9 for part in normal):
-            raise refuse("has no direction; give the way the face looks, such as [0, -1, 0]")
+            raise refuse(said("record.no_direction"))
         return normal
 
     @field_validator("lights")
     @classmethod
     def _each_once(cls, lights: tuple[PlannedLight, ...]) -> tuple[PlannedLight, ...]:
         if len({light.id for light in lights}) != len(lights):
-            raise refuse("names a light twice")
+            raise refuse(said("record.twice_in_plan"))
         return lights
 
     @field_validator("furniture")
     @classmethod
     def _blocks_once(cls, blocks: tuple[PlannedBlock, ...]) -> tuple[PlannedBlock, ...]:
         if len({block.id for block in blocks}) != len(blocks):
-            raise refuse("names a piece of furniture twice")
+            raise refuse(said("record.twice_in_plan"))
         return blocks

@@ -9,7 +9,7 @@ mark in the room) is judged by `checks.py` once the whole is read.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from math import cos, radians, sin
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -58,6 +58,8 @@ from scout.records.kit import LightSpectrum as LightSpectrum
 from scout.records.kit import Mic as Mic
 from scout.records.kit import MicKind as MicKind
 from scout.records.kit import SpeechEffort as SpeechEffort
+from scout.values import Figure, names, said
+from scout.values import Name as PlainName
 
 Setting = Literal["interior", "exterior", "covered"]
 Finish = Literal["matte", "satin", "gloss"]
@@ -105,13 +107,9 @@ def _moment(text: str) -> str:
     try:
         when = datetime.fromisoformat(text)
     except ValueError:
-        raise refuse(
-            "is not a time; give ISO 8601 with offset, such as 2026-05-03T10:40:00+01:00"
-        ) from None
+        raise refuse(said("record.no_moment")) from None
     if when.utcoffset() is None or "T" not in text.upper():
-        raise refuse(
-            "has no offset from UTC; give ISO 8601 with offset, such as 2026-05-03T10:40:00+01:00"
-        )
+        raise refuse(said("record.no_offset"))
     return text
 
 
@@ -124,7 +122,7 @@ def _local_date(text: Any) -> Any:
                 return found
         except ValueError:
             pass
-        raise refuse("is not a date; give YYYY-MM-DD")
+        raise refuse(said("record.no_date"))
     return text
 
 
@@ -132,7 +130,7 @@ def _zone(name: str) -> str:
     try:
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise refuse("is not a time zone name; give one such as Europe/London") from None
+        raise refuse(said("record.no_zone")) from None
     return name
 
 
@@ -183,9 +181,7 @@ class Spectrum(Record):
     def _reaches(self) -> Self:
         last = self.first_nm + self.step_nm * (len(self.values) - 1)
         if last < 700:
-            raise refuse(
-                f"the spectrum ends at {last:g} nm; it must reach from 400 nm or below to 700 nm or above"
-            )
+            raise refuse(said("record.spectrum_short", last=Figure(last)))
         return self
 
 
@@ -235,20 +231,16 @@ class Colour(Record):
             or value[0] != "#"
             or any(c not in "0123456789abcdefABCDEF" for c in value[1:])
         ):
-            raise refuse(
-                "is not an sRGB colour; give # and six hexadecimal digits, such as #c9b79c"
-            )
+            raise refuse(said("record.no_srgb"))
         return value
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
         given = [name for name in ("srgb", "lab", "spectrum") if getattr(self, name) is not None]
         if len(given) != 1:
-            raise refuse(
-                f"a colour has exactly one of srgb, lab or spectrum; this one has {', '.join(given) or 'none'}"
-            )
+            raise refuse(said("record.colour_ways", given=names(given, "list") if given else None))
         if (self.lab is None) != (self.illuminant is None):
-            raise refuse("lab needs its illuminant (D50 or D65), and only lab takes one")
+            raise refuse(said("record.illuminant"))
         return self
 
 
@@ -398,7 +390,8 @@ class NoiseReading(Record):
     ) -> Mapping[str, float | None] | None:
         for band in bands or {}:
             if band not in BANDS_HZ:
-                raise refuse(f"band {band} is not an octave band; give {', '.join(BANDS_HZ)}")
+                bands_hz = names(BANDS_HZ, "list")
+                raise refuse(said("record.no_band", band=PlainName(band), bands=bands_hz))
         return bands
 
 
@@ -463,7 +456,7 @@ class Marks(Record):
         cls, normal: tuple[float, float, float] | None
     ) -> tuple[float, float, float] | None:
         if normal is not None and not any(abs(part) > 1e-9 for part in normal):
-            raise refuse("has no direction; give the way the face looks, such as [0, -1, 0]")
+            raise refuse(said("record.no_direction"))
         return normal
 
 
@@ -482,11 +475,3 @@ class RoomSheet(Record):
         aside.
         """
         return self.model_dump(mode="json", exclude_unset=True, by_alias=True)
-
-
-def duration_min(start: datetime, end: datetime) -> float:
-    """Minutes between two instants, taken as instants: two times of one zone subtract wrongly
-    across a clock change.
-    """
-    utc = ZoneInfo("UTC")
-    return (end.astimezone(utc) - start.astimezone(utc)) / timedelta(minutes=1)

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from scout.records.base import Number, Record, Text, refuse
+from scout.records.base import Number, Record, Text, listed, refuse
 from scout.records.opening import Clock
 from scout.records.sheet import Moment
+from scout.values import said
 
 RecordingPurpose = Literal["room", "tone", "burst"]
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
-
-
-def _listed(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else value
 
 
 class RecordingRecord(Record):
@@ -34,7 +31,7 @@ class NoiseWindowRecord(Record):
     """A noise that comes back: what, on which days (none named: every day), from when until when."""
 
     what: Text
-    days: Annotated[tuple[Day, ...], BeforeValidator(_listed)] | None = None
+    days: Annotated[tuple[Day, ...], BeforeValidator(listed)] | None = None
     from_time: Clock
     until_time: Clock
     steady: bool | None = None
@@ -42,5 +39,5 @@ class NoiseWindowRecord(Record):
     @model_validator(mode="after")
     def _in_order(self) -> Self:
         if self.until_time <= self.from_time:
-            raise refuse("ends before it begins; a noise through midnight is two windows")
+            raise refuse(said("record.ends_before"))
         return self

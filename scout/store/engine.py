@@ -34,15 +34,12 @@ from sqlalchemy.exc import (
 from sqlalchemy.pool import ConnectionPoolEntry
 
 from scout.errors import Damaged, Full, Refused, Unavailable
+from scout.values import Name, said
 
 BUSY_TIMEOUT_MS = 15_000
 CHECKPOINT_PAGES = 250  # a megabyte of work at most stands in the log alone
 READS = "sillbook_reads"
-FULL = (
-    "the disk is full; nothing of this was kept, and what was kept before is whole."
-    " Make room and try again"
-)
-READ_ONLY = "this can only be read here: a file or its folder may not be written"
+FULL, READ_ONLY = said("kept.disk_full"), said("kept.read_only")
 # Write-ahead logging needs memory shared between processes, which network file systems do not give:
 # it corrupts there.
 NETWORK_FILE_SYSTEMS = {
@@ -71,18 +68,14 @@ def engine(url: str) -> Engine:
         parsed = make_url(url)
         parsed.get_dialect()
     except (ArgumentError, NoSuchModuleError, ValueError):
-        raise Refused(
-            "SILLBOOK_DATABASE_URL",
-            None,
-            "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)",
-        ) from None
+        raise Refused("SILLBOOK_DATABASE_URL", None, said("setting.no_database")) from None
     if parsed.get_backend_name() != "sqlite":
         return create_engine(url, pool_pre_ping=True, hide_parameters=True)
     if parsed.database:
         try:
             _make_private(Path(parsed.database))
         except OSError as error:
-            raise Unavailable(f"the folder of the database cannot be made: {error}") from None
+            raise Unavailable(said("kept.no_folder", why=Name(str(error)))) from None
     # what people typed stands in the parameters, and has no place in a log
     made = create_engine(
         url, connect_args={"timeout": BUSY_TIMEOUT_MS / 1000}, hide_parameters=True
@@ -193,9 +186,7 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
             command.upgrade(config, revision)
             connection.commit()
     except CommandError as error:
-        raise Damaged(
-            f"the database was written by another version of this program, which knows a newer form of it ({error})"
-        ) from error
+        raise Damaged(said("kept.newer_database", why=Name(str(error)))) from error
     except DatabaseError as error:
         raise failure(error) or error from error
 
@@ -235,10 +226,10 @@ def failure(error: DatabaseError) -> Damaged | Unavailable | None:
             return Full(FULL)
         if code == sqlite3.SQLITE_READONLY:
             return Unavailable(READ_ONLY)
-        return Unavailable(f"the database does not answer: {error.orig}")
+        return Unavailable(said("kept.no_answer", why=Name(str(error.orig))))
     if isinstance(error, (IntegrityError, DataError, ProgrammingError, NotSupportedError)):
         return None
-    return Damaged(f"the database cannot be read: {error.orig}")
+    return Damaged(said("kept.unreadable", why=Name(str(error.orig))))
 
 
 def integrity_faults(connection: Connection) -> list[str]:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from scout.errors import Damaged, NotFound, Refused
+from scout.values import Figure, Name, Said, said
 
 CHUNK = 1 << 20
 MEGABYTE = 1_000_000
@@ -94,9 +95,8 @@ class FileStore:
                 while chunk := source.read(CHUNK):
                     size += len(chunk)
                     if size > most_bytes:
-                        raise Refused(
-                            name, None, f"is larger than the limit of {most_bytes / MEGABYTE:g} MB"
-                        )
+                        limit = Figure(most_bytes / MEGABYTE)
+                        raise Refused(name, None, said("kept.too_large", limit=limit))
                     digest.update(chunk)
                     file.write(chunk)
                 file.flush()
@@ -130,23 +130,19 @@ class FileStore:
                 ):
                     yield path.name
 
-    def check(self, sha256: str) -> str | None:
+    def check(self, sha256: str) -> Said | None:
         """What is wrong with one original, or None."""
         try:
             path = self.get(sha256)
         except NotFound:
-            return "is missing"
-        return (
-            None
-            if hash_of(path) == sha256
-            else "does not hold what was stored (its SHA-256 differs)"
-        )
+            return said("kept.missing")
+        return None if hash_of(path) == sha256 else said("kept.differs")
 
     def require_sound(self, sha256: str) -> Path:
         """The file of an original whose bytes are proved. Raises Damaged."""
         fault = self.check(sha256)
         if fault is not None:
-            raise Damaged(f"original {sha256[:12]} {fault}")
+            raise Damaged(said("kept.original_fault", original=Name(sha256[:12]), fault=fault))
         return self.path(sha256)
 
 

@@ -23,6 +23,7 @@ from scout.store.files import write_atomically, write_bytes
 from scout.store.models import Base, Packet, Photo, Recording
 from scout.store.models.base import UtcDateTime
 from scout.usecases.work import Work
+from scout.values import Name, said
 
 FORMAT = "sillbook-archive/1"
 BATCH = 500
@@ -112,9 +113,7 @@ def _packet(work: Work, name: str, digest: str) -> bytes:
     path = work.packets_dir / name
     body = path.read_bytes() if path.is_file() else b""
     if hashlib.sha256(body).hexdigest() != digest:
-        raise Damaged(
-            f"packet {name} is missing or is not what was printed; `scout check` says what else is wrong"
-        )
+        raise Damaged(said("kept.packet_unsound", packet=Name(name)))
     return body
 
 
@@ -135,12 +134,12 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
     something; Damaged when it is not what was written.
     """
     if not zipfile.is_zipfile(source):
-        raise Refused("archive", source.name, "is not an archive written by `scout export --all`")
+        raise Refused("archive", source.name, said("kept.no_archive"))
     if any(work.db.scalar(select(func.count()).select_from(table)) for table in TABLES):
         raise Refused(
             "archive",
             source.name,
-            "can be read into an empty database only; name a new data folder with SILLBOOK_DATA",
+            said("kept.not_empty"),
         )
     added: list[str] = []
     try:
@@ -159,8 +158,9 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
         for digest in added:
             work.files.remove(digest)
         if isinstance(error, (*BROKEN, SQLAlchemyError)):
+            why = str(error).partition("\n")[0] or type(error).__name__
             raise Damaged(
-                f"{source.name} is not whole: {str(error).splitlines()[0] if str(error) else type(error).__name__}"
+                said("kept.archive_broken", file=Name(source.name), why=Name(why))
             ) from error
         raise
     return len(manifest["originals"])
@@ -171,18 +171,21 @@ def _read(archive: zipfile.ZipFile, name: str) -> tuple[dict[str, Any], dict[str
     manifest: dict[str, Any] = json.loads(archive.read("manifest.json"))
     newest = databases.newest_revision(places.MIGRATIONS)
     if manifest["format"] != FORMAT:
-        raise Refused("archive", manifest["format"], f"is not of the format {FORMAT}")
+        raise Refused("archive", manifest["format"], said("kept.other_format", format=Name(FORMAT)))
     if manifest["revision"] != newest:
         raise Refused(
             "archive",
             name,
-            f"was written at revision {manifest['revision']} of the tables, and this program is at {newest}; "
-            "read it with the version that wrote it, and bring that data folder up to date",
+            said(
+                "kept.other_revision",
+                written=Name(str(manifest["revision"])),
+                known=Name(str(newest)),
+            ),
         )
     bodies = {member: archive.read(member) for member in manifest["sha256"]}
     for member, digest in manifest["sha256"].items():
         if hashlib.sha256(bodies[member]).hexdigest() != digest:
-            raise Damaged(f"{name}: {member} is not what was written")
+            raise Damaged(said("kept.member_unsound", file=Name(name), member=Name(member)))
     return manifest, bodies
 
 
@@ -200,7 +203,7 @@ def _put_originals(
         if not held:
             added.append(stored.sha256)
         if stored.sha256 != digest:
-            raise Damaged(f"original {digest[:12]} is not what was written")
+            raise Damaged(said("kept.original_unsound", original=Name(digest[:12])))
         if progress:
             progress(done + 1, len(digests))
 
@@ -209,7 +212,9 @@ def _require_whole(work: Work, name: str) -> None:
     """Every original that a row names must have come with the archive."""
     for digest in _named_originals(work):
         if not work.files.path(digest).is_file():
-            raise Damaged(f"{name}: original {digest[:12]} is not in it")
+            raise Damaged(
+                said("kept.original_not_in_it", file=Name(name), original=Name(digest[:12]))
+            )
 
 
 def _insert(work: Work, table: Table, body: bytes) -> None:

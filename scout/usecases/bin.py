@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import Any
 
 from scout.errors import NotFound, RefusedMany
-from scout.records import RoomRecord
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
@@ -69,15 +68,10 @@ def _refuse_misfit(work: Work, kind: str, row: Any) -> None:
     with work.db.no_autoflush:
         room = common.one(work.db, models.Room, row.room_id)
         others = [part for part in translate.alive(getattr(room, kind)) if part is not row]
-        listed = [
-            translate.plain_of(part, type(translate.to_record(row))) for part in (*others, row)
-        ]
-        plain = translate.room_plain(room)
+        parts = tuple(translate.to_record(part) for part in (*others, row))
+        before = translate.room_record(room).model_copy(update={kind: parts[:-1]})
     try:
-        rooms.refuse_faults(
-            RoomRecord.model_validate({**plain, kind: listed}),
-            but_for=RoomRecord.model_validate({**plain, kind: listed[:-1]}),
-        )
+        rooms.refuse_faults(before.model_copy(update={kind: parts}), but_for=before)
     except RefusedMany:
         work.db.rollback()
         raise

@@ -14,6 +14,7 @@ from scout.store import models
 from scout.store.files import hash_of
 from scout.usecases import photos, recordings
 from scout.usecases.work import Work
+from scout.values import Name, Said, said
 
 UPLOAD_LASTS = timedelta(hours=1)  # an hour at 300 kB/s is a gigabyte, the largest recording
 
@@ -26,7 +27,7 @@ class CheckReport:
 
     photos: int
     packets: int
-    faults: tuple[str, ...]
+    faults: tuple[Said | str, ...]  # a text where the database itself says it
     unused_originals: int
     recordings: int = 0
     left_over: tuple[str, ...] = ()
@@ -36,28 +37,18 @@ def check(work: Work) -> CheckReport:
     """Database integrity, migrations at head, every photo file present and matching its hash, every
     packet likewise.
     """
-    faults = list(databases.integrity_faults(work.db.connection()))
+    faults: list[Said | str] = [*databases.integrity_faults(work.db.connection())]
     if not databases.is_current(work.settings.url, places.MIGRATIONS):
         # its tables are not those this program knows: nothing further can be asked of them
-        return CheckReport(
-            0,
-            0,
-            (
-                *faults,
-                "the database is not at the newest revision; start `scout serve` once, which brings it up to date",
-            ),
-            0,
-        )
+        return CheckReport(0, 0, (*faults, said("kept.not_newest")), 0)
     faults += [*photos.photo_faults(work), *recordings.recording_faults(work)]
     rows = list(work.db.scalars(select(models.Packet)))
     for row in rows:
-        path = work.packets_dir / f"{row.id}.pdf"
+        path, packet = work.packets_dir / f"{row.id}.pdf", Name(str(row.id))
         if not path.is_file():
-            faults.append(f"packet {row.id} (revision {row.revision}) is missing; print it again")
+            faults.append(said("kept.packet_missing", packet=packet, revision=row.revision))
         elif hash_of(path) != row.sha256:
-            faults.append(
-                f"packet {row.id} (revision {row.revision}) does not hold what was written"
-            )
+            faults.append(said("kept.packet_differs", packet=packet, revision=row.revision))
     left_over = _left_over(
         work, {f"{row.id}.pdf" for row in rows}
     )  # before the rows are asked: what is uploaded meanwhile has its row by then

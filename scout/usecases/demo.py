@@ -33,6 +33,7 @@ from scout.usecases import (
     rooms,
 )
 from scout.usecases.work import Who, Work
+from scout.values import said
 
 Progress = Callable[[int, int], None]
 
@@ -48,7 +49,7 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
         raise Refused(
             "data folder",
             str(work.settings.data_dir),
-            "already holds something; name another with SILLBOOK_DATA, or leave it out",
+            said("kept.folder_in_use"),
         )
     scenario = json.loads((folder / "scenario.json").read_text(encoding="utf-8"))
     heard = folder / "recordings.json"

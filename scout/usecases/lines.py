@@ -6,6 +6,7 @@ from typing import Any
 
 from scout.calc import geometry
 from scout.store import models
+from scout.store.messages import kept
 from scout.usecases.shown import (
     CandidateLine,
     LocationLine,
@@ -78,7 +79,7 @@ def photo_line(row: models.Photo) -> PhotoLine:
         row.latitude_deg,
         row.longitude_deg,
         row.bearing_deg,
-        tuple(row.facts.get("warnings", ())),
+        tuple(kept(one) for one in row.facts.get("warnings", ())),
         row.original_name,
         row.sha256,
     )

@@ -10,6 +10,7 @@ from scout.store.queries import places as queries
 from scout.usecases import keeping, lines
 from scout.usecases.shown import LocationLine, LocationPage, Page
 from scout.usecases.work import Work
+from scout.values import said
 
 
 def find_locations(work: Work, *, text: str = "", page: int = 1) -> Page[LocationLine]:
@@ -70,7 +71,7 @@ def check_position(record: LocationRecord) -> None:
     """Raises Refused when half a position is given."""
     if (record.latitude_deg is None) != (record.longitude_deg is None):
         missing = "latitude_deg" if record.latitude_deg is None else "longitude_deg"
-        raise Refused(missing, None, "is needed beside the other coordinate; give both or neither")
+        raise Refused(missing, None, said("kept.other_coordinate"))
 
 
 def add_location(work: Work, record: LocationRecord) -> int:

@@ -10,6 +10,7 @@ from scout.store.queries import places as queries
 from scout.usecases import keeping, lines
 from scout.usecases.shown import Kept
 from scout.usecases.work import Work
+from scout.values import said
 
 
 def owner_of(work: Work, owner: str, owner_id: int) -> models.Location | models.Room:
@@ -58,9 +59,7 @@ def _only_by_its_author(work: Work, key: int) -> None:
     """
     row = common.one(work.db, models.Note, key)
     if row.audience == "private" and row.created_by not in (None, work.name):
-        raise NotAllowed(
-            "a private note is changed and deleted by whoever wrote it; write one of your own"
-        )
+        raise NotAllowed(said("kept.private_note"))
 
 
 def bin_note(work: Work, key: int, version: int) -> None:

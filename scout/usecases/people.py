@@ -18,7 +18,9 @@ from scout.store import models
 from scout.store.queries import people as queries
 from scout.store.queries.common import is_key
 from scout.usecases.work import Who, Work
+from scout.values import Said, said
 
+PASSWORD_MOST = 1000
 PASSWORD_LEAST = 10
 STRONG_ENOUGH = 3  # of 4, as the estimator counts: safely unguessable online
 SESSION_LASTS = timedelta(days=14)
@@ -54,15 +56,13 @@ def add_person(work: Work, person: Person, password: str, *, only_first: bool = 
     """
     queries.hold(work.db)
     if only_first and any_person(work):
-        raise NotAllowed(
-            "somebody can log in already; ask them, or use `scout user add` on the machine itself"
-        )
+        raise NotAllowed(said("kept.somebody_already"))
     refusals = []
     email = person.email.strip().lower()
     if (weak := _weak(password, email, person.name)) is not None:
         refusals.append(Refused("password", None, weak))
     if queries.by_email(work.db, email):
-        refusals.append(Refused("email", person.email, "can log in already"))
+        refusals.append(Refused("email", person.email, said("kept.email_taken")))
     if refusals:
         raise RefusedMany(refusals)
     row = models.Person(
@@ -194,7 +194,7 @@ def was_right(work: Work, taken: int, account: str, address: str, device: str | 
 
 def _asking(work: Work) -> Who:
     if work.who is None:
-        raise NotAllowed("log in first")
+        raise NotAllowed(said("kept.log_in_first"))
     return work.who
 
 
@@ -202,12 +202,12 @@ def _sha256(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def _weak(password: str, *of: str) -> str | None:
+def _weak(password: str, *of: str) -> Said | None:
     """What is wrong with a password as such; None when it will do."""
-    if not PASSWORD_LEAST <= len(password) <= 1000:
-        return f"needs {PASSWORD_LEAST} to 1000 characters"
+    if not PASSWORD_LEAST <= len(password) <= PASSWORD_MOST:
+        return said("kept.password_length", least=PASSWORD_LEAST, most=PASSWORD_MOST)
     if zxcvbn(password[:72], user_inputs=[*of, "sillbook"])["score"] < STRONG_ENOUGH:
-        return "is too easy to guess; four words that have nothing to do with each other will do"
+        return said("kept.password_weak")
     return None
 
 
@@ -217,11 +217,11 @@ def change_password(work: Work, old: str, new: str) -> None:
     """
     row = queries.by_id(work.db, work.who.id) if work.who else None
     if row is None:
-        raise NotAllowed("log in first")
+        raise NotAllowed(said("kept.log_in_first"))
     try:
         _hasher.verify(row.password_hash, old)
     except (Argon2Error, InvalidHashError):
-        raise Refused("old", None, "is not the present password") from None
+        raise Refused("old", None, said("kept.wrong_password")) from None
     if (weak := _weak(new, row.email, row.name)) is not None:
         raise Refused("new", None, weak)
     row.password_hash = _hasher.hash(new)

@@ -20,6 +20,7 @@ from scout.records import Measurement
 from scout.records.sheet import Colour, Surface
 from scout.usecases import photos, rooms
 from scout.usecases.work import Work
+from scout.values import Figure, Many, said
 
 LEAST_PX = 32  # an area smaller than this is noise and compression
 SHARE = 0.015  # of the longer side, where that is more
@@ -42,8 +43,8 @@ def pick_colour(
         if len(places) > MOST_PICKS:
             raise Refused(
                 name,
-                f"{len(places)} places",
-                f"are more than are needed; give {MOST_PICKS} at most",
+                said("photo.places", count=len(places)),
+                said("photo.too_many_places", most=MOST_PICKS),
             )
     path, name, _ = photos.original(work, photo_id)
     limits = PhotoLimits(max_bytes=path.stat().st_size)
@@ -52,7 +53,7 @@ def pick_colour(
         raise Refused(
             "photo",
             name,
-            "carries a colour profile that cannot be read: its colours mean nothing here; send it as plain sRGB",
+            said("photo.profile_unread"),
         )
     drawn = draw_inside(inside, longest_px=None, limits=limits)
     pixels = np.asarray(drawn.image, dtype=np.uint8)
@@ -66,7 +67,7 @@ def pick_colour(
     except OutOfRange as refusal:
         raise Refused(refusal.path, refusal.given, refusal.because) from refusal
     return Picked(
-        found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *drawn.said)
+        found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *drawn.notes)
     )
 
 
@@ -115,8 +116,8 @@ def _area(
     if not (0 <= x <= 1 and 0 <= y <= 1):
         raise Refused(
             name,
-            f"{x:g}, {y:g}",
-            "lies outside the picture; give shares of its width and height, 0 to 1",
+            Many((Figure(x), Figure(y)), "list"),
+            said("photo.outside_picture"),
         )
     height, width = pixels.shape[:2]
     half = max(LEAST_PX, round(SHARE * max(width, height))) // 2

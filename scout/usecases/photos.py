@@ -5,26 +5,28 @@ it.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path, PurePosixPath
-from typing import Any, BinaryIO, Literal
+from typing import BinaryIO, Literal
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import func, select
 
 from scout.errors import Refused
+from scout.media.photos.inside import Inside, look_inside
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.photos import read_photo
-from scout.media.photos.pictures import blank, derivative_jpeg, draw, jpeg_bytes
+from scout.media.photos.photos import PhotoFacts, facts_of
+from scout.media.photos.pictures import blank, derivative_jpeg, draw_inside, jpeg_bytes
 from scout.records import PhotoRecord
 from scout.store import models, translate
 from scout.store.files import FileStore, StoredFile, write_bytes
+from scout.store.messages import keep
 from scout.store.queries import common, jobs
 from scout.usecases import keeping, lines
 from scout.usecases.notes import owner_of
 from scout.usecases.shown import Kept, PhotoAdded, PhotoPage
 from scout.usecases.work import Work
+from scout.values import Name, Said, said
 
 SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
 
@@ -42,17 +44,12 @@ def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str
     safe = _file_name(name)
     stored = work.files.put(stream, most_bytes=work.settings.max_upload_bytes, name=safe)
     try:
-        facts = _plain_facts(
-            read_photo(
-                stored.path, name=safe, limits=PhotoLimits(max_bytes=work.settings.max_upload_bytes)
-            )
-        )
-        taken_at, note = _moment(facts.get("taken_at"), zone)
-        facts["warnings"] = [
-            *facts.get("warnings", ()),
-            *([note] if note else []),
-            *_draw_now(work, stored),
-        ]
+        limits = PhotoLimits(max_bytes=work.settings.max_upload_bytes)
+        inside = look_inside(stored.path, safe, limits)
+        facts = facts_of(inside)
+        taken_at, note = _moment(facts.taken_at, zone)
+        notes = (*facts.warnings, *((note,) if note else ()), *_draw_now(work, stored, inside))
+        facts = dataclasses.replace(facts, warnings=notes)
         owner_of(work, owner, owner_id)  # it may have gone to the bin meanwhile
         return _record(work, owner, owner_id, stored, safe, facts, taken_at)
     except BaseException:
@@ -67,7 +64,7 @@ def _record(
     owner_id: int,
     stored: StoredFile,
     safe: str,
-    facts: dict[str, Any],
+    facts: PhotoFacts,
     taken_at: str | None,
 ) -> PhotoAdded:
     owner_column = models.Photo.room_id if owner == "room" else models.Photo.location_id
@@ -86,35 +83,36 @@ def _record(
         sha256=stored.sha256,
         bytes=stored.bytes,
         original_name=safe,
-        mime=facts["media_type"],
-        width_px=facts["width_px"],
-        height_px=facts["height_px"],
-        facts=facts,
+        mime=facts.media_type,
+        width_px=facts.width_px,
+        height_px=facts.height_px,
+        facts={**facts.as_json(), "warnings": [keep(one) for one in facts.warnings]},
         caption=None,
         in_packet=True,
         position=0 if last is None else last + 1,
-        latitude_deg=facts.get("latitude_deg"),
-        longitude_deg=facts.get("longitude_deg"),
-        bearing_deg=facts.get("bearing_deg"),
+        latitude_deg=facts.latitude_deg,
+        longitude_deg=facts.longitude_deg,
+        bearing_deg=facts.bearing_deg,
         taken_at=taken_at,
     )
     work.add(row, f"photo {safe} added")
     work.commit()
-    return PhotoAdded(row.id, tuple(facts["warnings"]), twin)
+    return PhotoAdded(row.id, facts.warnings, twin)
 
 
-def _draw_now(work: Work, stored: StoredFile) -> list[str]:
+def _draw_now(work: Work, stored: StoredFile, inside: Inside) -> tuple[Said, ...]:
     """Make the copy for the screen while the person waits, so that what cannot be drawn is said now
     and not on a later page.
     """
     try:
-        drawn = draw(stored.path, longest_px=SIZES_PX["screen"], limits=_let_in(stored.path))
+        drawn = draw_inside(inside, longest_px=SIZES_PX["screen"], limits=_let_in(stored.path))
     except Refused as refusal:
-        return [f"The original is kept, but its picture cannot be drawn: {refusal.because}."]
+        why = refusal.because if isinstance(refusal.because, Said) else Name(refusal.because)
+        return (said("photo.not_drawn", why=why),)
     write_bytes(
         _copy_path(work.settings.cache_dir, stored.sha256, "screen"), jpeg_bytes(drawn.image)
     )
-    return [sentence for sentence in drawn.said if sentence]
+    return drawn.notes
 
 
 def _file_name(name: str) -> str:
@@ -124,12 +122,7 @@ def _file_name(name: str) -> str:
     return tidy[-200:] or "photo"
 
 
-def _plain_facts(facts: Any) -> dict[str, Any]:
-    plain = facts if isinstance(facts, Mapping) else dataclasses.asdict(facts)
-    return {key: list(value) if isinstance(value, tuple) else value for key, value in plain.items()}
-
-
-def _moment(text: str | None, zone: str | None) -> tuple[str | None, str | None]:
+def _moment(text: str | None, zone: str | None) -> tuple[str | None, Said | None]:
     """When the photo was taken, with an offset; the camera's own if it recorded one, else the
     location's zone, and what was done.
     """
@@ -138,23 +131,17 @@ def _moment(text: str | None, zone: str | None) -> tuple[str | None, str | None]
     when = datetime.fromisoformat(text)
     if when.tzinfo is not None:
         return text, None
+    shown = Name(text.replace("T", " "))
     if zone is None:
-        return (
-            None,
-            f"The camera's clock showed {text.replace('T', ' ')}; the location's time zone is not known, so the instant is not.",
-        )
+        return None, said("photo.zone_unknown", at=shown)
     local = when.replace(tzinfo=ZoneInfo(zone))
     there_and_back = local.astimezone(UTC).astimezone(ZoneInfo(zone)).replace(tzinfo=None)
     twice = local.utcoffset() != local.replace(fold=1).utcoffset()
     if there_and_back != when:
-        return (
-            None,
-            f"The camera's clock showed {text.replace('T', ' ')}, a time that the clocks skipped in {zone}: check the camera's clock.",
-        )
-    told = f"The capture time is taken to be in {zone}, the location's zone"
-    return local.isoformat(), told + (
-        "; the clocks showed it twice that day and the first is taken." if twice else "."
-    )
+        return None, said("photo.time_skipped", at=shown, zone=Name(zone))
+    if twice:
+        return local.isoformat(), said("photo.zone_taken_twice", zone=Name(zone))
+    return local.isoformat(), said("photo.zone_taken", zone=Name(zone))
 
 
 def _forget_unused(work: Work, sha256: str) -> None:
@@ -169,13 +156,9 @@ def photo(work: Work, key: int) -> PhotoPage:
     """A photo with what its file says. Raises NotFound."""
     row = _living(work, key)
     if row.room is not None:
-        return PhotoPage(
-            lines.photo_line(row), "room", row.room.id, lines.room_name(row.room), dict(row.facts)
-        )
+        return PhotoPage(lines.photo_line(row), "room", row.room.id, lines.room_name(row.room))
     assert row.location is not None  # the table's own rule: one owner
-    return PhotoPage(
-        lines.photo_line(row), "location", row.location.id, row.location.name, dict(row.facts)
-    )
+    return PhotoPage(lines.photo_line(row), "location", row.location.id, row.location.name)
 
 
 def _living(work: Work, key: int) -> models.Photo:
@@ -212,7 +195,7 @@ def save_photo(work: Work, key: int, version: int, record: PhotoRecord) -> None:
         raise Refused(
             "latitude_deg" if record.latitude_deg is None else "longitude_deg",
             None,
-            "is needed beside the other coordinate; give both or neither",
+            said("kept.other_coordinate"),
         )
     keeping.save(work, models.Photo, key, version, record, "photo changed")
 
@@ -287,11 +270,12 @@ def original(work: Work, key: int) -> tuple[Path, str, str]:
     return work.files.get(row.sha256), row.original_name, row.mime
 
 
-def photo_faults(work: Work) -> list[str]:
+def photo_faults(work: Work) -> list[Said]:
     """Photos (those in the bin too) whose original is missing or is not what was stored."""
     found = []
     for row in jobs.all_photos(work.db):
         fault = work.files.check(row.sha256)
         if fault is not None:
-            found.append(f"photo {row.id} ({row.original_name}) {fault}")
+            name = Name(row.original_name)
+            found.append(said("kept.photo_fault", photo=Name(str(row.id)), name=name, fault=fault))
     return found

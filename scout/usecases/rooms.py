@@ -19,6 +19,7 @@ from scout.store.queries import places as queries
 from scout.usecases import keeping, lines
 from scout.usecases.shown import Kept, Page, RoomLine, RoomPage
 from scout.usecases.work import Work
+from scout.values import Name, names, said
 
 
 def find_rooms(
@@ -101,15 +102,19 @@ def _add_parts(work: Work, row: models.Room, record: RoomRecord) -> None:
 
 def refuse_faults(record: RoomRecord, *, but_for: RoomRecord | None = None) -> None:
     """Raises RefusedMany with what is wrong in the room, leaving out what was wrong already in
-    `but_for`.
+    `but_for`: the same fault at the same place.
 
     A part that is changed may be refused under the path of another: of two that overlap, the
         later one is named.
     """
-    known = {str(refusal) for refusal in room_refusals(but_for)} if but_for is not None else set()
-    refusals = [refusal for refusal in room_refusals(record) if str(refusal) not in known]
+    known = {_fault(refusal) for refusal in room_refusals(but_for)} if but_for is not None else ()
+    refusals = [refusal for refusal in room_refusals(record) if _fault(refusal) not in known]
     if refusals:
         raise RefusedMany(refusals)
+
+
+def _fault(refusal: Refused) -> tuple[str, str]:
+    return refusal.path, getattr(refusal.because, "code", "")
 
 
 def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
@@ -121,13 +126,8 @@ def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
     common.one(work.db, models.Room, key, to_save=True)
     row = queries.room(work.db, key)
     keeping.compare_version(row, version, record, translate.room_plain(row, parts=False), "room")
-    parts = {
-        name: value
-        for name, value in translate.room_plain(row).items()
-        if name in PARTS or name == "surfaces"
-    }
-    own = record.model_dump(mode="json", include=set(OWN_ROOM_FIELDS), exclude_none=True)
-    whole = RoomRecord.read({**own, **parts}, "room")
+    parts = translate.room_record(row)
+    whole = parts.model_copy(update={name: getattr(record, name) for name in OWN_ROOM_FIELDS})
     refuse_faults(whole)
     if row.marks:
         _refuse_marks(whole, Marks.model_validate(row.marks))
@@ -162,31 +162,24 @@ def part(work: Work, kind: str, key: int) -> tuple[int, Kept[Any]]:
     return row.room_id, keeping.shown(row, translate.to_record(row))
 
 
-def part_type(kind: str) -> type[Record]:
-    """The record of a kind of part. Raises NotFound."""
-    return _kind(kind).record
-
-
 def _refuse_misfit(row: models.Room, kind: str, record: Record, instead_of: Any | None) -> None:
     """Raises RefusedMany when the room would be at fault with the part as it is to be; outlets
     follow a circuit's new name.
     """
-    plain = translate.room_plain(row)
-    before = RoomRecord.read(plain, "room")
+    before = translate.room_record(row)
+    parts: list[Record] = list(getattr(before, kind) or ())
     living = translate.alive(getattr(row, kind))
-    listed = [translate.plain_of(part_row, PARTS[kind].record) for part_row in living]
-    new = record.model_dump(mode="json", exclude_none=True)
-    at = next((i for i, part_row in enumerate(living) if part_row is instead_of), len(listed))
-    listed[at : at + 1] = [new]
-    after = {**plain, kind: listed}
-    if kind == "circuits" and instead_of is not None and "outlets" in plain:
-        after["outlets"] = [
-            {**o, "circuit": new["id"]}
-            if o.get("circuit") == getattr(instead_of, "label", None)
-            else o
-            for o in plain["outlets"]
-        ]
-    refuse_faults(RoomRecord.read(after, "room"), but_for=before)
+    at = next((i for i, part_row in enumerate(living) if part_row is instead_of), len(parts))
+    parts[at : at + 1] = [record]
+    changed: dict[str, Any] = {kind: tuple(parts)}
+    if isinstance(record, Circuit) and instead_of is not None and before.outlets is not None:
+        changed["outlets"] = tuple(
+            outlet.model_copy(update={"circuit": record.id})
+            if outlet.circuit == instead_of.label
+            else outlet
+            for outlet in before.outlets
+        )
+    refuse_faults(before.model_copy(update=changed), but_for=before)
 
 
 def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
@@ -219,7 +212,7 @@ def save_part(work: Work, kind: str, key: int, version: int, record: Record) -> 
         version,
         record,
         translate.plain_of(part_row, PARTS[kind].record),
-        PARTS[kind].one,
+        type(part_row).__name__.lower(),
     )
     row = queries.room(work.db, part_row.room_id)
     _refuse_misfit(row, kind, record, part_row)
@@ -247,9 +240,7 @@ def bin_part(work: Work, kind: str, key: int, version: int) -> None:
         ]
         if hanging:
             raise Refused(
-                "circuit",
-                part_row.label,
-                f"has outlets on it ({', '.join(hanging)}); move them to another circuit first",
+                "circuit", part_row.label, said("kept.circuit_in_use", outlets=names(hanging))
             )
     label = getattr(part_row, "label", "")
     keeping.bin_row(
@@ -272,11 +263,7 @@ def save_surface(work: Work, room_id: int, name: str, version: int | None, recor
         geometry.wall_letters(len(corners)) if corners else tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
     )
     if name not in {*letters, "ceiling", "floor"}:
-        raise Refused(
-            "surface",
-            name,
-            f"is no surface of this room; give {', '.join(letters)}, ceiling or floor",
-        )
+        raise Refused("surface", name, said("sheet.no_surface", last=Name(letters[-1])))
     surface = next((s for s in row.surfaces if s.name == name), None)
     if surface is None:
         surface = translate.new_surface(name, record)
@@ -300,7 +287,7 @@ def say_none(work: Work, room_id: int, kind: str, none: bool) -> None:
     _kind(kind)
     row = queries.room(work.db, room_id)
     if none and translate.alive(getattr(row, kind)):
-        raise Refused(kind, None, f"are recorded; move each {PARTS[kind].one} to the bin first")
+        raise Refused(kind, None, said("kept.parts_recorded", one=PARTS[kind].one))
     others = [other for other in row.none_of or () if other != kind]
     row.none_of = sorted([*others, kind] if none else others) or None
     work.changed(row, f"{lines.room_name(row)}: {'no' if none else 'perhaps a'} {PARTS[kind].one}")

@@ -12,6 +12,7 @@ from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.usecases import lines, locations, rooms
 from scout.usecases.work import Work
+from scout.values import said
 
 MEASUREMENTS = (
     "measurements"  # under "extra": who measured what, which the sheet itself has no key for
@@ -82,7 +83,7 @@ def _measurements(sheet: RoomSheet) -> list[Measurement]:
     if measured is None:
         return []
     if not isinstance(measured, list):
-        raise RefusedMany([Refused(f"extra.{MEASUREMENTS}", None, "is not a list of measurements")])
+        raise RefusedMany([Refused(f"extra.{MEASUREMENTS}", None, said("kept.no_measurements"))])
     return [Measurement.read(item, f"extra.{MEASUREMENTS}[{i}]") for i, item in enumerate(measured)]
 
 

@@ -16,6 +16,7 @@ from scout.records import (
     SceneRecord,
 )
 from scout.records.sheet import Surface
+from scout.values import Name, Said
 
 R = TypeVar("R")
 
@@ -77,7 +78,7 @@ class PhotoLine:
     latitude_deg: float | None
     longitude_deg: float | None
     bearing_deg: float | None
-    warnings: tuple[str, ...]
+    warnings: tuple[Said | Name, ...]
     original_name: str
     sha256: str
 
@@ -187,11 +188,10 @@ class PhotoPage:
     owner: str  # "location" or "room"
     owner_id: int
     owner_name: str
-    facts: Mapping[str, Any]
 
 
 @dataclass(frozen=True)
 class PhotoAdded:
     id: int
-    warnings: tuple[str, ...]
+    warnings: tuple[Said | Name, ...]
     duplicate_of: int | None

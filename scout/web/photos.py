@@ -13,7 +13,7 @@ from werkzeug.datastructures import FileStorage
 
 from scout.errors import Refused, RefusedMany
 from scout.usecases import locations, notes, photos, rooms
-from scout.values import Word, said
+from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, version_sent
 from scout.web.forms.base import say
@@ -31,7 +31,7 @@ class Sent:
 
     name: str
     photo_id: int | None = None
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Said | Name, ...] = ()
     duplicate_of: int | None = None
     refused: str | None = None
 

@@ -1,7 +1,8 @@
 """Figures as a reader says them: rounded to what can be acted on in a line, exact elsewhere.
 
 Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for lengths `lead` (the next
-length sold), `walk` (whole metres or feet), `size` (as a tape reads it); for numbers a count of
+length sold), `walk` (whole metres or feet), `size` (as a tape reads it), `typed` (no digits that
+were not given, or eighths of an inch); for numbers a count of
 decimals (`{share:1}`); `signed` with its plus; `bare` without its unit; `from` and `to` for ends of
 a range alone.
 """
@@ -15,7 +16,12 @@ from fractions import Fraction
 from babel.numbers import format_decimal
 
 from scout.calc.power.run import LEADS_FT, LEADS_M
-from scout.units import METRES_PER_FOOT, METRES_PER_INCH, SQUARE_METRES_PER_SQUARE_FOOT
+from scout.units import (
+    METRES_PER_FOOT,
+    METRES_PER_INCH,
+    SQUARE_METRES_PER_SQUARE_FOOT,
+    length_as_typed,
+)
 from scout.values import Figure, Unit
 from scout.words.language import locale_of
 from scout.words.reader import Reader
@@ -107,7 +113,7 @@ def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
     decimals = _decimals(
         specs, (DECIMALS_IN_A_LINE if rounded else DECIMALS).get(unit, DECIMALS.get(unit, 0))
     )
-    if unit == "" and not specs:
+    if unit == "" and specs in ([], ["typed"]):
         return _trim(value).replace("-", "−")
     if rounded and "exact" not in specs:
         if unit in ("lux", "lm"):
@@ -174,6 +180,10 @@ def _spatial(value: float, unit: Unit, specs: list[str], rounded: bool, reader: 
         return text if bare else f"{text}{NO_BREAK}{sign}"
     if "lead" in specs:
         return lead(value, reader)
+    if "typed" in specs and reader.units == "feet":
+        return feet_and_inches(value, 8)
+    if "typed" in specs:
+        return length_as_typed(value) + ("" if bare else f"{NO_BREAK}m")
     if reader.units == "metric":
         if "walk" in specs:
             text = number(value, 0, reader)

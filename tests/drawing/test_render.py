@@ -13,11 +13,8 @@ from typing import Any
 import pytest
 from defusedxml.ElementTree import fromstring
 from pypdf import PdfReader
-from reportlab.lib.pagesizes import A4
-from reportlab.lib.styles import getSampleStyleSheet
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Paragraph, SimpleDocTemplate
 
 from scout.assess.answers import LEVELS, EventsAnswer
 from scout.drawing import pdf, svg
@@ -204,32 +201,6 @@ def test_pdf_letters_go_to_whoever_shapes_them() -> None:
     assert [text for text, _, _ in seen] == [
         s.text for s in walk(drawing.shapes) if isinstance(s, Text) and s.text
     ]
-
-
-def test_a_flowable_keeps_its_scale_where_it_fits_and_says_when_it_does_not() -> None:
-    drawing = full()
-    roomy = pdf.DrawingFlowable(drawing)
-    assert roomy.wrap(200 * mm, 280 * mm) == pytest.approx(
-        (drawing.width_mm * mm, drawing.height_mm * mm)
-    )
-    assert roomy.shrink == 1.0
-    buffer = io.BytesIO()
-    style = getSampleStyleSheet()["Normal"]
-    SimpleDocTemplate(buffer, pagesize=A4, leftMargin=30 * mm, rightMargin=30 * mm).build(
-        [Paragraph("before", style), pdf.DrawingFlowable(drawing)]
-    )
-    text = "\n".join(page.extract_text() for page in PdfReader(buffer).pages)
-    assert "go by the scale bar" in text
-
-
-def test_a_drawing_taller_than_the_page_does_not_stop_the_document() -> None:
-    tall = Drawing(100, 2000, (Line((0, 0), (100, 2000), Pen()),), "tall", "A line.")
-    buffer = io.BytesIO()
-    style = getSampleStyleSheet()["Normal"]
-    SimpleDocTemplate(buffer, pagesize=A4).build(
-        [Paragraph("before", style), pdf.DrawingFlowable(tall), Paragraph("after", style)]
-    )
-    assert "after" in "".join(page.extract_text() for page in PdfReader(buffer).pages)
 
 
 def test_four_marks_differ_in_shape_not_only_in_ink() -> None:

@@ -12,6 +12,7 @@ import pytest
 
 from scout.errors import Damaged, NotFound, Refused
 from scout.store.files import FileStore, hash_of, write_atomically, write_bytes
+from scout.values import said
 
 # Source: FIPS 180-2, appendix B.1, the worked example of SHA-256 for the message "abc".
 ABC = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
@@ -73,11 +74,11 @@ def test_what_is_missing_or_changed_is_said(tmp_path: Path) -> None:
     store = FileStore(tmp_path)
     kept = store.put(io.BytesIO(b"abc"), most_bytes=3)
     kept.path.write_bytes(b"abd")
-    assert store.check(ABC) == "does not hold what was stored (its SHA-256 differs)"
+    assert store.check(ABC) == said("kept.differs")
     with pytest.raises(Damaged, match="ba7816bf8f01"):
         store.require_sound(ABC)
     kept.path.unlink()
-    assert store.check(ABC) == "is missing"
+    assert store.check(ABC) == said("kept.missing")
     with pytest.raises(NotFound):
         store.get(ABC)
 

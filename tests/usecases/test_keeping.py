@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from scout.errors import NotFound, Refused, RefusedMany, Stale
+from scout.errors import NotFound, Stale
 from scout.records import (
     CandidateRecord,
     LocationRecord,
@@ -20,9 +20,11 @@ from scout.records import (
     SceneRecord,
 )
 from scout.records.sheet import Circuit, Outlet, Surface, Window
+from scout.store import models
 from scout.usecases import bin as bins
 from scout.usecases import locations, notes, productions, rooms
 from scout.usecases.work import Work
+from tests.refusing import refuses
 
 LOCATION = LocationRecord(name="Mill", latitude_deg=-33.87, longitude_deg=151.21, contacts=None)
 ROOM = {
@@ -93,24 +95,41 @@ def test_a_stale_save_is_refused_with_both_texts(work: Work, location_id: int) -
 
 
 def test_a_part_that_does_not_fit_is_refused_by_its_path(work: Work, room_id: int) -> None:
-    with pytest.raises(RefusedMany) as refusal:
+    with refuses("room.windows[1].offset_m sheet.overlap"):
         rooms.add_part(
             work,
             room_id,
             "windows",
             Window(id="W2", wall="A", offset_m=1.0, sill_m=1.0, width_m=1.0, height_m=1.0),
         )
-    assert [r.path for r in refusal.value.refusals] == ["room.windows[1].offset_m"]
-    with pytest.raises(RefusedMany, match="wider than wall B"):
+    with refuses("room.windows[1].width_m sheet.wider"):
         rooms.add_part(
             work, room_id, "windows", Window(id="W2", wall="B", offset_m=0.0, width_m=5.5)
         )
     assert len(rooms.room(work, room_id).parts["windows"]) == 1
 
 
+def test_an_old_fault_stands_in_nobody_s_way_but_a_new_one_does(work: Work, room_id: int) -> None:
+    # property: a room may hold a fault from before a check was written; it is told by its place and
+    # its code, so that another figure of the same fault is no new one
+    row = work.db.get_one(models.Room, room_id)
+    row.height_m = 0.5  # the window's sill is at 0.9
+    work.db.commit()
+    window = rooms.room(work, room_id).parts["windows"][0]
+    higher = window.record.model_copy(update={"sill_m": 0.95})
+    rooms.save_part(work, "windows", window.id, window.version, higher)
+    wide = higher.model_copy(update={"offset_m": 3.5})
+    with refuses("room.windows[0].offset_m sheet.reaches_past"):
+        rooms.save_part(work, "windows", window.id, window.version + 1, wide)
+    with refuses("room.windows[1].sill_m sheet.above_ceiling"):
+        other = Window(id="W2", wall="B", offset_m=0.0, sill_m=1.0, width_m=1.0, height_m=1.0)
+        rooms.add_part(work, room_id, "windows", other)
+
+
 def test_a_smaller_room_must_still_hold_its_windows(work: Work, room_id: int) -> None:
     kept = rooms.room(work, room_id).kept
-    with pytest.raises(RefusedMany, match=r"room\.windows\[0\]"):
+    # by hand: the window reaches to 1.5 m of a wall that is then 1.2 m long
+    with refuses("room.windows[0].offset_m sheet.reaches_past"):
         rooms.save_room(
             work, room_id, kept.version, kept.record.model_copy(update={"width_m": 1.2})
         )
@@ -138,7 +157,7 @@ def test_what_no_longer_fits_stays_in_the_bin_and_says_why(work: Work, room_id: 
         "windows",
         Window(id="W9", wall="A", offset_m=0.6, sill_m=0.9, width_m=1.0, height_m=1.0),
     )
-    with pytest.raises(RefusedMany, match="overlap W9"):
+    with refuses("room.windows[1].offset_m sheet.overlap"):
         bins.restore(work, "windows", window.id)
     assert len(bins.binned(work)) == 1
 
@@ -158,7 +177,7 @@ def test_a_circuit_with_outlets_is_not_binned_and_its_new_name_follows(
     work: Work, room_id: int
 ) -> None:
     circuit = rooms.room(work, room_id).parts["circuits"][0]
-    with pytest.raises(Refused, match="P1"):
+    with refuses("circuit kept.circuit_in_use"):
         rooms.bin_part(work, "circuits", circuit.id, circuit.version)
     rooms.save_part(
         work,
@@ -172,7 +191,7 @@ def test_a_circuit_with_outlets_is_not_binned_and_its_new_name_follows(
 
 
 def test_marks_must_stand_in_the_room(work: Work, room_id: int) -> None:
-    with pytest.raises(RefusedMany, match="outside the room's plan"):
+    with refuses("marks.subject sheet.outside"):
         rooms.save_marks(work, room_id, 1, Marks(subject=(9.0, 1.0, 1.2)))
     rooms.save_marks(work, room_id, 1, Marks(subject=(2.0, 3.0, 1.2), camera=(2.0, 1.0, 1.4)))
     marks = rooms.room(work, room_id).marks
@@ -185,7 +204,7 @@ def test_a_surface_is_recorded_changed_and_guarded(work: Work, room_id: int) -> 
     rooms.save_surface(work, room_id, "ceiling", 1, Surface(light_reflectance=0.7))
     with pytest.raises(Stale):
         rooms.save_surface(work, room_id, "ceiling", 1, Surface(light_reflectance=0.6))
-    with pytest.raises(Refused, match="no surface"):
+    with refuses("surface sheet.no_surface"):
         rooms.save_surface(work, room_id, "E", None, Surface(light_reflectance=0.6))
 
 
@@ -202,7 +221,7 @@ def test_who_measured_is_kept(work: Work, room_id: int) -> None:
 
 
 def test_half_a_position_is_refused(work: Work) -> None:
-    with pytest.raises(Refused, match="longitude_deg"):
+    with refuses("longitude_deg kept.other_coordinate"):
         locations.add_location(work, LocationRecord(name="Half", latitude_deg=1.0))
 
 

@@ -16,11 +16,13 @@ import pytest
 from PIL import Image
 
 from scout.errors import NotFound, Refused, Stale
+from scout.media.photos.inside import look_inside
 from scout.records import LocationRecord, NoteRecord, PhotoRecord, RoomRecord
 from scout.settings import Settings
 from scout.usecases import bin as bins
 from scout.usecases import locations, notes, photos, rooms
 from scout.usecases.work import Who, Work, open_work
+from scout.values import said
 
 ADA = Who(1, "Ada", "ada@example.org")
 
@@ -155,7 +157,7 @@ def test_when_a_photo_was_taken(
     added = photos.add_photo(work, "room", room, jpeg(taken=taken, offset=offset), "a.jpg")
     assert photos.photo(work, added.id).line.taken_at == at
     if said:
-        assert any(said in warning for warning in added.warnings), added.warnings
+        assert any(said in str(warning) for warning in added.warnings), added.warnings
 
 
 def test_without_a_zone_the_instant_is_not_known(work: Work) -> None:
@@ -164,7 +166,7 @@ def test_without_a_zone_the_instant_is_not_known(work: Work) -> None:
     assert photos.photo(work, added.id).line.taken_at is None
     assert any(
         "time zone is not known" in warning and "2026-06-21 14:00:00" in warning
-        for warning in added.warnings
+        for warning in map(str, added.warnings)
     )
 
 
@@ -308,3 +310,20 @@ def test_while_a_photo_is_read_others_can_save(embedded: Settings) -> None:
     assert failures == []
     with open_work(embedded, reading=True) as work:
         assert len(locations.location(work, place).photos) == 1
+
+
+def test_a_photo_is_taken_apart_once_and_its_notes_are_kept_as_messages(
+    work: Work, room: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened = []
+
+    def look(*given: object) -> object:
+        opened.append(given)
+        return look_inside(*given)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(photos, "look_inside", look)
+    added = photos.add_photo(work, "room", room, jpeg(), "a.jpg")
+    assert len(opened) == 1
+    assert said("photo.no_time") in added.warnings
+    work.db.expire_all()
+    assert photos.photo(work, added.id).line.warnings == added.warnings

@@ -10,118 +10,19 @@ from sqlalchemy import func, select
 
 from scout.errors import NotFound, Refused, RefusedMany
 from scout.records import LocationRecord, ProductionRecord, RoomSheet, read_sheet
+from scout.records.sheet import Window
 from scout.store import models
 from scout.usecases import locations, productions, rooms, sheets
 from scout.usecases.work import Work
+from tests.rooms import WHOLE_PARTS, WHOLE_ROOM, WHOLE_SURFACE, plain_sheet
 
 SHEET: dict[str, Any] = {
-    "schema": "room-sheet/1",
-    "location": {
-        "name": "Weir House",
-        "address": "1 Example Lane",
-        "latitude_deg": 52.2,
-        "longitude_deg": 0.12,
-        "elevation_m": 15.0,
-        "timezone": "Europe/London",
-        "ground_reflectance": 0.2,
-    },
+    **plain_sheet(kit=None),
     "room": {
-        "name": "Long parlour",
-        "setting": "interior",
-        "storey": 0,
-        "width_m": 5.0,
-        "length_m": 6.5,
-        "height_m": 2.7,
-        "facing": {
-            "wall": "A",
-            "bearing_deg": 182.0,
-            "north": "magnetic",
-            "accuracy_deg": 5.0,
-            "read_on": "2026-05-03",
-        },
-        "skyline": [{"bearing_deg": 90.0, "elevation_deg": 3.0}],
-        "way_in": {"steps": 19, "lift": False},
-        "surfaces": {
-            "A": {
-                "colour": {"srgb": "#c9b79c"},
-                "light_reflectance": 0.48,
-                "finish": "matte",
-                "material": "hard_surface",
-            },
-            "ceiling": {"colour": {"lab": [95.1, -0.4, 2.0], "illuminant": "D65"}},
-        },
-        "windows": [
-            {
-                "id": "W1",
-                "wall": "A",
-                "offset_m": 1.5,
-                "sill_m": 0.0,
-                "width_m": 2.0,
-                "height_m": 1.5,
-                "transmittance": 0.7,
-                "reveal_m": 0.12,
-                "covering": "none",
-                "skyline": [{"bearing_deg": 150.0, "elevation_deg": 12.0}],
-                "material": "double_glazing",
-            }
-        ],
+        **WHOLE_ROOM,
+        "surfaces": {"A": WHOLE_SURFACE, "floor": {}},
+        **{name: [part] for name, part in WHOLE_PARTS.items()},
         "doors": [],
-        "circuits": [
-            {"id": "K1", "volts": 230.0, "breaker_a": 16.0, "other_load_w": 0.0, "verified": False}
-        ],
-        "outlets": [
-            {
-                "id": "P1",
-                "wall": "B",
-                "offset_m": 0.6,
-                "height_m": 0.3,
-                "circuit": "K1",
-                "sockets": 2,
-            }
-        ],
-        "contents": [
-            {"material": "curtain_velvet", "area_m2": 4.0},
-            {"material": "person", "count": 3},
-        ],
-        "practicals": [
-            {
-                "id": "L1",
-                "at_m": [2.5, 3.2, 2.4],
-                "lumens": 800.0,
-                "cct_k": 2700.0,
-                "duv": 0.0,
-                "can_switch_off": True,
-            }
-        ],
-        "furniture": [
-            {
-                "id": "table",
-                "at_m": [3.6, 4.0],
-                "width_m": 1.2,
-                "depth_m": 0.8,
-                "turn_deg": 15.0,
-                "height_m": 0.75,
-                "movable": True,
-            },
-            {"id": "F2"},
-        ],
-        "noise": [
-            {
-                "id": "N1",
-                "taken_at": "2026-05-03T10:40:00+01:00",
-                "laeq_db": 34.0,
-                "bands_db": {"63": 45.0, "125": None},
-                "duration_s": 60.0,
-                "method": "meter_class_2",
-                "conditions": "fridge on",
-            }
-        ],
-    },
-    "marks": {
-        "subject": [2.5, 3.0, 1.2],
-        "subject_normal": [0.0, -1.0, 0.0],
-        "camera": [2.5, 0.8, 1.4],
-        "path": [[1.0, 3.0, 1.5], [4.0, 3.0, 1.5]],
     },
     "extra": {
         "measurements": [
@@ -255,9 +156,7 @@ def test_none_at_all_is_not_nobody_looked(work: Work) -> None:
     assert rooms.room(work, key).kept.record.windows is None
     rooms.say_none(work, key, "windows", True)
     assert rooms.room(work, key).kept.record.windows == ()
-    added = rooms.add_part(
-        work, key, "windows", rooms.part_type("windows").read({"id": "W1", "wall": "A"})
-    )
+    added = rooms.add_part(work, key, "windows", Window(id="W1", wall="A"))
     with pytest.raises(Refused, match="windows"):
         rooms.say_none(work, key, "windows", True)
     rooms.bin_part(work, "windows", added, 1)

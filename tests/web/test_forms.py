@@ -940,7 +940,7 @@ def test_where_feet_are_chosen_pages_and_refusals_speak_feet(ada: Browser, parlo
     said = " ".join(unescape(one) for one in faults(answer))
     assert "16' 5\"" in said  # by hand: the wall is 5 m, 196.85 in, to the half inch 197
     assert "5.00 m" not in said
-    assert "8' 10 1/2\"" in said  # by hand: the ceiling is 2.7 m, 106.3 in
+    assert "8' 10 1/4\"" in said  # by hand: the ceiling is 2.7 m, 106.3 in, to the eighth
     assert "3,8 m" in " ".join(
         faults(ada.post(f"{parlour}/windows/new", {"id": "W1", "wall": "A", "width_m": "wide"}))
     ), "examples stay"

@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-import numpy as np
-
 from scout.assess.daylight.marks import (
     UP,
     camera_normals,
@@ -113,9 +111,3 @@ def plane_at(
         factor,
         tuple(dict.fromkeys([*assumed, *room.assumed])),
     )
-
-
-def sun_in_plan(plane: Plane, azimuth_deg: float) -> tuple[float, float]:
-    """(x, y) in the plan of the level direction to the sun."""
-    turned = np.radians(azimuth_deg - plane.turn_deg)
-    return float(np.sin(turned)), float(np.cos(turned))

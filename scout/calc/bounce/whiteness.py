@@ -43,20 +43,6 @@ def uv_1976(xyz: ArrayLike) -> FloatArray:
     return np.asarray(uv_1960(xyz) * np.array([1.0, 1.5]))
 
 
-def uv_of_xy(chromaticity: ArrayLike) -> FloatArray:
-    """(..., 2) CIE 1960 chromaticity from xy."""
-    x, y = np.moveaxis(np.asarray(chromaticity, dtype=np.float64), -1, 0)
-    under = -2.0 * x + 12.0 * y + 3.0
-    return np.stack([4.0 * x / under, 6.0 * y / under], axis=-1)
-
-
-def xy_of_uv(uv: ArrayLike) -> FloatArray:
-    """(..., 2) xy from CIE 1960 chromaticity."""
-    u, v = np.moveaxis(np.asarray(uv, dtype=np.float64), -1, 0)
-    under = 2.0 * u - 8.0 * v + 4.0
-    return np.stack([3.0 * u / under, 2.0 * v / under], axis=-1)
-
-
 @lru_cache(maxsize=1)
 def _locus() -> FloatArray:
     """(n, 2) the full radiator in (u, v), from 1 nm steps, 360 to 830 nm."""

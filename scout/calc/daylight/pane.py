@@ -90,13 +90,6 @@ def incidence_deg(g_deg: ArrayLike, h_deg: ArrayLike) -> FloatArray:
     )
 
 
-def profile_deg(g_deg: ArrayLike, h_deg: ArrayLike) -> FloatArray:
-    """Elevation of the sun as it shows in a section square to the glass: tan P = tan h / cos g; 90
-    or more from behind.
-    """
-    return np.asarray(np.degrees(np.arctan2(np.tan(np.radians(h_deg)), np.cos(np.radians(g_deg)))))
-
-
 def lit_rectangle(pane: Pane, g_deg: ArrayLike, h_deg: ArrayLike) -> LitRectangle:
     """What reveal and overhang leave lit of the pane, sun g to the right of square on and h high.
 

@@ -175,15 +175,6 @@ def highest_m(space: Space, lamp: Lamp) -> float:
     return min(lamp.stand_max_m, space.ceiling_m - CEILING_CLEARANCE_M - lamp.head_m / 2.0)
 
 
-def elevation_at_deg(rise_m: ArrayLike, away_m: ArrayLike) -> FloatArray:
-    """(...) the angle down that a rise above the face gives from so far away in plan. Raises
-    OutOfRange.
-    """
-    return np.asarray(
-        np.degrees(np.arctan2(require("rise_m", rise_m), require("away_m", away_m, least=0)))
-    )
-
-
 def blocked(
     stage: Stage, lamp: Lamp, at_m: ArrayLike, view: View | None
 ) -> Mapping[str, BoolArray]:

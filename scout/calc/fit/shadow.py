@@ -81,17 +81,3 @@ def penumbra_m(
     source = require("source_m", source_m, least=0)
     a = require("light_to_edge_m", light_to_edge_m, above=0)
     return np.asarray(source * require("edge_to_wall_m", edge_to_wall_m, least=0) / a)
-
-
-def full_shadow_m(width_m: float, source_m: float, light_to_edge_m: float) -> float | None:
-    """How far behind a thing its full shadow reaches; None when the source is no wider than the
-    thing: it never ends.
-
-    width_m: of the thing, above 0; source_m: 0 or more; light_to_edge_m: above 0
-    Raises:  OutOfRange, naming the argument
-    Source:  b = w a / (source - w), similar triangles
-    """
-    require("width_m", width_m, above=0)
-    require("source_m", source_m, least=0)
-    require("light_to_edge_m", light_to_edge_m, above=0)
-    return None if source_m <= width_m else float(width_m * light_to_edge_m / (source_m - width_m))

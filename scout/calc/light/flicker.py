@@ -23,18 +23,6 @@ class SafeShutter:
     angle_deg: float
 
 
-def shutter_angle_deg(shutter_s: ArrayLike, fps: ArrayLike) -> FloatArray:
-    """Shutter angle of an exposure time: 360 fps t.
-
-    shutter_s: (...), [s], above 0; fps: (...), frames a second, above 0
-    Returns:  (...), [deg]; above 360 means longer than the frame
-    Raises:   OutOfRange, naming the argument
-    """
-    return np.asarray(
-        FULL_TURN_DEG * require("fps", fps, above=0) * require("shutter_s", shutter_s, above=0)
-    )
-
-
 def safe_shutters(mains_hz: float, fps: float) -> tuple[SafeShutter, ...]:
     """Every shutter within one frame that is open for whole pulses of a lamp on the mains, shortest
     first.

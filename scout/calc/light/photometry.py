@@ -22,21 +22,6 @@ from scout.values import said
 LUMEN_MODEL_DOUBT_STOPS = 0.5  # the two beam models below differ by this much over the lamps in use
 
 
-def intensity_from_lux_cd(lux: ArrayLike, distance_m: ArrayLike = 1.0) -> FloatArray:
-    """Intensity along the axis from a lux reading on it.
-
-    lux:        (...), reading square to the axis [lx], 0 or more
-    distance_m: (...), where it was read [m], above 0
-    Returns:    (...), intensity [cd]
-    Raises:     OutOfRange, naming the argument
-    Source:     inverse square law of a point source, E = I / d^2
-    Limits:     within 1 % from five source widths on
-    """
-    reading = require("lux", lux, least=0)
-    distance = require("distance_m", distance_m, above=0)
-    return np.asarray(reading * distance**2)
-
-
 def intensity_uniform_cone_cd(lumens: ArrayLike, beam_deg: ArrayLike) -> FloatArray:
     """Intensity if all the lumens fill the beam's cone evenly and none falls outside it.
 
@@ -96,21 +81,6 @@ def beam_share(off_axis_deg: ArrayLike, beam_deg: ArrayLike) -> FloatArray:
     # negative number.
     ahead = np.where(angle < 90.0, np.cos(np.radians(np.minimum(angle, 90.0))), 0.0)
     return np.asarray(ahead**exponent)
-
-
-def disc_share(distance_m: ArrayLike, radius_m: ArrayLike) -> FloatArray:
-    """What an even disc really gives on its axis, over what a point of the same intensity would
-    give.
-
-    distance_m: (...), from the disc [m], above 0
-    radius_m:   (...), of the disc [m], 0 or more
-    Returns:    (...), 1 / (1 + (R/d)^2), 0 to 1
-    Raises:     OutOfRange, naming the argument
-    Source:     integral of a Lambertian disc on its axis (by hand)
-    """
-    distance = require("distance_m", distance_m, above=0)
-    radius = require("radius_m", radius_m, least=0)
-    return np.asarray(1.0 / (1.0 + (radius / distance) ** 2))
 
 
 def illuminance_lux(

@@ -84,40 +84,11 @@ def mirror_aim(
     return MirrorAim(normal, azimuth, tilt, incidence)
 
 
-def mirror_drift_m_per_min(distance_m: ArrayLike, declination_deg: ArrayLike = 0.0) -> FloatArray:
-    """How fast the patch of a mirror left alone walks off the mark.
-
-    distance_m:      (...), mirror to subject [m], 0 or more
-    declination_deg: (...), of the sun [deg], -23.5 to 23.5; 0 at the equinox, when it walks fastest
-    Returns:  (...), [m/min] across the beam
-    Raises:   OutOfRange, naming the argument
-    Source:   a still mirror turns the beam by exactly the sun's angle, 0.25 deg/min times
-        cos(declination)
-    """
-    distance = require("distance_m", distance_m, least=0)
-    declination = require("declination_deg", declination_deg, least=-23.5, most=23.5)
-    return np.asarray(distance * np.radians(SUN_TURN_DEG_PER_MIN) * np.cos(np.radians(declination)))
-
-
 def patch_blur_m(distance_m: ArrayLike) -> FloatArray:
     """Width of the soft edge of a mirror's patch [m] at a distance (...) [m]: the sun is a disc.
     Raises OutOfRange.
     """
     return np.asarray(require("distance_m", distance_m, least=0) * np.radians(SUN_DISC_DEG))
-
-
-def mirror_lux(sun_lux: ArrayLike, reflectance: ArrayLike) -> FloatArray:
-    """Lux a flat mirror throws square on the mark: reflectance times the sun's own, at any distance
-    inside the full beam.
-
-    sun_lux: (...), square to the sun [lx], 0 or more; reflectance: (...), 0 to 1
-    Returns:  (...), [lx]
-    Raises:   OutOfRange, naming the argument
-    Limits:   nearer than mirror width / 0.0093, beyond which the sun's disc spreads the patch
-    """
-    return np.asarray(
-        require("sun_lux", sun_lux, least=0) * require("reflectance", reflectance, least=0, most=1)
-    )
 
 
 def matt_board_lux(

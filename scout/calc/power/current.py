@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import ArrayLike
-
-from scout.calc.geometry import FloatArray, require
+from scout.calc.geometry import require
 
 # NEC 210.19(A), 210.20(A): a load of three hours or more, x 1.25, must not exceed the breaker;
 # elsewhere common practice
@@ -17,21 +14,6 @@ LOW_MAINS = (
 # correction about 0.6, with it 0.9.
 # Which of the two a fixture has is not known, so the worse is taken.
 POWER_FACTOR_FILAMENT, POWER_FACTOR_ELECTRONIC = 1.0, 0.6
-
-
-def current_a(watts: ArrayLike, volts: ArrayLike, power_factor: ArrayLike = 1.0) -> FloatArray:
-    """Current of a load.
-    watts, volts: broadcast together [W], 0 or more; [V], above 0
-    power_factor: above 0, at most 1 [-]
-    Returns:      W / (V PF) [A]
-    Raises:       OutOfRange naming the argument
-    Limits:       at the voltage given; a constant-power supply draws up to 1.1 times more on
-        low mains
-    """
-    power = require("watts", watts, least=0)
-    voltage = require("volts", volts, above=0)
-    factor = require("power_factor", power_factor, above=0, most=1)
-    return np.asarray(power / (voltage * factor))
 
 
 def limit_a(breaker_a: float, continuous_share: float = CONTINUOUS_SHARE) -> float:

@@ -141,17 +141,3 @@ def volt_drop_v(length_m: float, ohm_per_m: float, amperes: float) -> float:
     require("ohm_per_m", ohm_per_m, above=0)
     require("amperes", amperes, least=0)
     return 2.0 * length_m * ohm_per_m * amperes
-
-
-def longest_lead_m(
-    volts: float, ohm_per_m: float, amperes: float, most_pct: float = BRANCH_PCT
-) -> float:
-    """The longest lead that loses no more than most_pct of the voltage [m]; all arguments above 0."""
-    for name, value in (
-        ("volts", volts),
-        ("ohm_per_m", ohm_per_m),
-        ("amperes", amperes),
-        ("most_pct", most_pct),
-    ):
-        require(name, value, above=0)
-    return volts * most_pct / 100.0 / (2.0 * ohm_per_m * amperes)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from scout.calc.geometry import FloatArray, require
+from scout.calc.geometry import require
 from scout.calc.sound.weighting import A_OCTAVES_DB, C_OCTAVES_DB, OCTAVES_HZ
 from scout.errors import OutOfRange
 from scout.values import said
@@ -32,42 +32,6 @@ def sum_db(levels_db: ArrayLike) -> float:
         raise OutOfRange("levels_db", None, said("refusal.no_level"))
     top = float(np.max(levels))  # taken out so that no power overflows
     return top + float(10.0 * np.log10(np.sum(10.0 ** ((levels - top) / 10.0))))
-
-
-def leq_db(levels_db: ArrayLike, durations_s: ArrayLike) -> float:
-    """Energy mean of levels that lasted different times (Leq); the arithmetic mean would be wrong.
-    levels_db:   (n,) [dB]
-    durations_s: (n,) how long each lasted [s], 0 or more, not all 0
-    Returns:     [dB]
-    Raises:      OutOfRange naming the argument
-    Source:      ISO 1996-1, equivalent continuous sound pressure level
-    """
-    levels = np.atleast_1d(require("levels_db", levels_db))
-    durations = np.atleast_1d(require("durations_s", durations_s, least=0))
-    if levels.shape != durations.shape:
-        raise OutOfRange(
-            "durations_s",
-            durations.size,
-            said("refusal.shapes"),
-        )
-    require("durations_s", np.sum(durations), above=0)
-    lasted = durations > 0
-    return sum_db(levels[lasted] + 10.0 * np.log10(durations[lasted] / np.sum(durations)))
-
-
-def exceeded_db(levels_db: ArrayLike, share_pct: float) -> float:
-    """Level exceeded for so many per cent of the time (L10, L50, L90), from short levels of equal
-    length.
-    levels_db: (n,) short levels, 125 ms or 1 s each [dB]
-    share_pct: 0 to 100; 90 gives L90, the background
-    Returns:   [dB], linear between neighbouring readings
-    Raises:    OutOfRange naming the argument
-    """
-    levels = np.atleast_1d(require("levels_db", levels_db))
-    require("share_pct", share_pct, least=0, most=100)
-    if levels.size == 0:
-        raise OutOfRange("levels_db", None, said("refusal.no_level"))
-    return float(np.percentile(levels, 100.0 - share_pct))
 
 
 @dataclass(frozen=True)
@@ -129,10 +93,3 @@ def c_level_db(bands_db: Mapping[float, float]) -> float:
     a_level_db.
     """
     return _weighted_db(bands_db, C_OCTAVES_DB)
-
-
-def level_of_pressure_db(pressure_pa: ArrayLike) -> FloatArray:
-    """(...,) sound pressure level of a root-mean-square pressure [Pa], above 0; reference 20 uPa
-    (ISO 80000-8).
-    """
-    return np.asarray(20.0 * np.log10(require("pressure_pa", pressure_pa, above=0) / 20e-6))

@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from scout.values import Figure, Name, Said, said
+
 # Some writers part the date with hyphens, slashes or points, and time and date with a T.
 _EXIF_TIME = re.compile(
     r"(\d{4})[:/.-](\d{1,2})[:/.-](\d{1,2})[ T](\d{1,2}):(\d{1,2}):(\d{1,2})(?:\.(\d+))?\s*(Z|[+-]\d\d:?\d\d)?",
@@ -72,51 +74,43 @@ def offset_minutes(text: str) -> int | None:
 
 
 def exif_moment(
-    text: str, subsecond: str | None, offset: str | None, said: list[str]
+    text: str, subsecond: str | None, offset: str | None, notes: list[Said]
 ) -> Moment | None:
     """The moment of an EXIF date with its own sub-seconds and its own offset; None, with a sentence
-    in `said`, when it is none.
+    in `notes`, when it is none.
     """
     if not re.sub(r"[\s:0/.-]", "", text):
-        said.append("The capture time is not recorded: the camera wrote an empty date.")
+        notes.append(said("photo.time_empty"))
         return None
     found = _EXIF_TIME.fullmatch(text)
     moment = _moment(found) if found else None
     if moment is None:
-        said.append(f"The capture time was not read: '{_short(text)}' is not a date and time.")
+        notes.append(said("photo.time_unread", text=Name(_short(text))))
         return None
     fraction = (subsecond or "").strip()
     if fraction.isascii() and fraction.isdigit():
         moment = Moment(moment.wall, fraction[:6], moment.offset_min)
     elif fraction:
-        said.append(
-            f"The fraction of the second was not read: '{_short(fraction)}' is not a number."
-        )
+        notes.append(said("photo.fraction_unread", text=Name(_short(fraction))))
     if offset and offset.strip(" :"):
         minutes = offset_minutes(offset)
         if minutes is None:
-            said.append(
-                f"The offset from UTC was not read: '{_short(offset)}' is not an offset such as +01:00."
-            )
+            notes.append(said("photo.offset_unread", text=Name(_short(offset))))
         else:
             moment = Moment(moment.wall, moment.fraction, minutes)
     if moment.wall.strftime("%Y-%m-%d").zfill(10) in _NEVER_SET and moment.wall.hour == 0:
-        said.append(
-            f"The capture time {moment.iso()} is where a camera clock begins that was never set; check it."
-        )
+        notes.append(said("photo.clock_unset", at=Name(moment.iso())))
     return moment
 
 
-def xmp_moment(text: str, said: list[str]) -> Moment | None:
-    """The moment of an XMP date; None, with a sentence in `said`, for a date without a time or for
+def xmp_moment(text: str, notes: list[Said]) -> Moment | None:
+    """The moment of an XMP date; None, with a sentence in `notes`, for a date without a time or for
     no date.
     """
     found = _XMP_TIME.fullmatch(text.strip())
     moment = _moment(found) if found else None
     if moment is None:
-        said.append(
-            f"The capture time in the XMP packet was not read: '{_short(text)}' is not a date and time."
-        )
+        notes.append(said("photo.time_unread_xmp", text=Name(_short(text))))
     return moment
 
 
@@ -134,7 +128,7 @@ def _short(text: str) -> str:
     return shown if len(shown) <= 40 else f"{shown[:37]}..."
 
 
-def compare_clocks(camera: Moment, satellite: datetime, said: list[str]) -> None:
+def compare_clocks(camera: Moment, satellite: datetime, notes: list[Said]) -> None:
     """Say so where the camera's clock and the satellites' cannot both be right; the camera's is the
     one used.
 
@@ -147,22 +141,22 @@ def compare_clocks(camera: Moment, satellite: datetime, said: list[str]) -> None
     if instant is not None:
         apart_s = abs((instant - satellite).total_seconds())
         if apart_s > allowed_s:
-            said.append(
-                f"Two clocks disagree: the camera's says {camera.iso()} and the satellites' says {utc_text(satellite)}, "
-                f"{_span(apart_s)} apart. The camera's was used."
+            notes.append(
+                said(
+                    "photo.clocks_apart",
+                    camera=Name(camera.iso()),
+                    satellites=Name(utc_text(satellite)),
+                    apart=Figure(apart_s / 60, "min"),
+                )
             )
         return
     ahead_s = (camera.wall - satellite).total_seconds()
     off_s = abs(ahead_s - 900 * round(ahead_s / 900))
     if not -12 * 3600 - allowed_s <= ahead_s <= 14 * 3600 + allowed_s or off_s > allowed_s:
-        said.append(
-            f"Two clocks disagree: the camera's says {camera.iso()} without an offset from UTC and the satellites' says "
-            f"{utc_text(satellite)}; no time zone joins the two. The camera's was used."
+        notes.append(
+            said(
+                "photo.clocks_no_zone",
+                camera=Name(camera.iso()),
+                satellites=Name(utc_text(satellite)),
+            )
         )
-
-
-def _span(seconds: float) -> str:
-    minutes = round(seconds / 60)
-    if minutes < 120:
-        return f"{minutes} minutes"
-    return f"{minutes / 60:.1f} hours" if minutes < 2880 else f"{minutes / 1440:.0f} days"

@@ -4,9 +4,10 @@ elsewhere.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from scout.media.photos.ifd import Directory, Entry, byte_order, first_directory_at, read_directory
+from scout.values import Said, Word, said
 
 _ORIENTATION, _EXIF_POINTER, _GPS_POINTER = 0x0112, 0x8769, 0x8825
 _MAKE, _MODEL = 0x010F, 0x0110
@@ -61,18 +62,18 @@ class ExifTags:
     camera: str | None = None
     adobe_rgb: bool = False
     gps: GpsTags | None = None
-    said: list[str] = field(default_factory=list)
+    notes: tuple[Said, ...] = ()
 
 
 def read_exif(block: bytes) -> ExifTags:
-    """The tags of a TIFF-structured EXIF block; whatever is damaged is left out and said."""
+    """The tags of a TIFF-structured EXIF block; whatever is damaged is left out and notes."""
     order = byte_order(block)
     if order is None:
-        return ExifTags(said=["The EXIF block was not read: it does not begin as one."])
-    said: list[str] = []
+        return ExifTags(notes=(said("photo.no_exif"),))
+    notes: list[Said] = []
     first = read_directory(block, order, first_directory_at(block, order), _FIRST)
     if first.cut_short:
-        said.append("The EXIF block is cut short; only what lies before the cut was read.")
+        notes.append(said("photo.exif_cut"))
 
     def below(pointer: int, what: str, wanted: frozenset[int]) -> Directory | None:
         entry = first.get(pointer)
@@ -81,9 +82,7 @@ def read_exif(block: bytes) -> ExifTags:
         at = entry.whole()
         found = None if at is None else read_directory(block, order, at, wanted)
         if found is None or (found.cut_short and not found.entries):
-            said.append(
-                f"The {what} directory of the EXIF block was not read: it does not lie where the block says."
-            )
+            notes.append(said("photo.no_directory", part=Word("photo_part", what)))
             return None
         return found
 
@@ -103,14 +102,14 @@ def read_exif(block: bytes) -> ExifTags:
         orientation=_number(orientation),
         orientation_wrong=_ORIENTATION in first.lost
         or (orientation is not None and _number(orientation) is None),
-        original=_text(sub, _ORIGINAL, "capture time", said),
-        digitized=_text(sub, _DIGITIZED, None, said),
-        subsecond=_text(sub, _SUBSEC, "fraction of the second", said),
-        offset=_text(sub, _OFFSET, "offset from UTC", said),
+        original=_text(sub, _ORIGINAL, said("photo.time_damaged"), notes),
+        digitized=_text(sub, _DIGITIZED, None, notes),
+        subsecond=_text(sub, _SUBSEC, said("photo.fraction_damaged"), notes),
+        offset=_text(sub, _OFFSET, said("photo.offset_damaged"), notes),
         camera=_camera(first),
         adobe_rgb=adobe_rgb,
         gps=_gps(gps) if gps is not None and (set(gps.entries) | gps.lost) - {0} else None,
-        said=said,
+        notes=tuple(notes),
     )
 
 
@@ -119,13 +118,15 @@ def _number(entry: Entry | None) -> float | None:
     return values[0] if values else None
 
 
-def _text(directory: Directory | None, tag: int, what: str | None, said: list[str]) -> str | None:
+def _text(
+    directory: Directory | None, tag: int, wrong: Said | None, notes: list[Said]
+) -> str | None:
     if directory is None:
         return None
     entry = directory.get(tag)
     text = entry.text() if entry else None
-    if text is None and what and (entry is not None or tag in directory.lost):
-        said.append(f"The {what} was not read: its EXIF tag is damaged or of the wrong type.")
+    if text is None and wrong and (entry is not None or tag in directory.lost):
+        notes.append(wrong)
     return text
 
 

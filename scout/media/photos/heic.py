@@ -10,8 +10,9 @@ import pillow_heif
 
 from scout.errors import Refused
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.parts import DECODER_ERRORS, INCOMPLETE, Parts, check_size, within
+from scout.media.photos.parts import DECODER_ERRORS, Parts, check_size, within
 from scout.media.photos.profiles import by_number
+from scout.values import Said, said
 
 HEIC_BRANDS = {
     b"heic",
@@ -52,32 +53,30 @@ def take_heic(data: bytes, name: str, limits: PhotoLimits) -> Parts:
         opened = open_heic(data)
         (width, height), info = opened.size, dict(opened.info)
     except DECODER_ERRORS as why:
-        because = "is incomplete" if not complete else "is damaged, or of a kind not read here"
-        raise Refused(
-            "photo", name, f"begins as a HEIC but {because}; send the file again, or as a JPEG"
-        ) from why
+        because = said("photo.heic_unread") if complete else said("photo.heic_incomplete")
+        raise Refused("photo", name, because) from why
     check_size(name, width, height, limits)
-    said: list[str] = []
+    notes: list[Said] = []
     if not complete:
-        said.append(f"{INCOMPLETE}. It cannot be shown; send the file again.")
+        notes.append(said("photo.incomplete_hidden"))
     exif, xmp, icc = info.get("exif"), info.get("xmp"), info.get("icc_profile")
     if not icc and (nclx := info.get("nclx_profile")):
         icc = by_number(
-            nclx.get("color_primaries", 2), nclx.get("transfer_characteristics", 2), said
+            nclx.get("color_primaries", 2), nclx.get("transfer_characteristics", 2), notes
         )
     return Parts(
         format="HEIC",
         width_px=int(width),
         height_px=int(height),
-        exif=within("EXIF block", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, said)
+        exif=within("exif", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, notes)
         if exif
         else None,
-        xmp=within("XMP packet", xmp, limits.max_xmp_bytes, said) if xmp else None,
-        icc=within("colour profile", icc, limits.max_profile_bytes, said) if icc else None,
+        xmp=within("xmp", xmp, limits.max_xmp_bytes, notes) if xmp else None,
+        icc=within("profile", icc, limits.max_profile_bytes, notes) if icc else None,
         complete=complete,
         pixels=lambda: _pixels(data, name, complete),
         turned=True,
-        said=tuple(said),
+        notes=tuple(notes),
     )
 
 
@@ -105,5 +104,5 @@ def _whole(data: bytes) -> bool:
 
 def _pixels(data: bytes, name: str, complete: bool) -> bytes:
     if not complete:  # libheif paints missing tiles green, not grey, and says nothing
-        raise Refused("photo", name, "is incomplete, so it cannot be shown; send the file again")
+        raise Refused("photo", name, said("photo.incomplete"))
     return data

@@ -13,6 +13,7 @@ from scout.media.photos.limits import ACCEPTED, PhotoLimits
 from scout.media.photos.parts import Parts
 from scout.media.photos.sniff import name_disagrees, take_apart
 from scout.media.photos.xmp import XmpTags, read_xmp
+from scout.values import Figure, Name, Said, said
 
 SIDEWAYS = frozenset({5, 6, 7, 8})
 
@@ -29,7 +30,7 @@ class Inside:
     exif: ExifTags | None
     xmp: XmpTags | None
     orientation: int
-    said: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 def look_inside(source: Path | bytes, name: str, limits: PhotoLimits) -> Inside:
@@ -41,26 +42,26 @@ def look_inside(source: Path | bytes, name: str, limits: PhotoLimits) -> Inside:
     parts = take_apart(data, name, limits)
     exif = read_exif(parts.exif) if parts.exif else None
     xmp = read_xmp(parts.xmp) if parts.xmp else None
-    said = [*parts.said, *(exif.said if exif else ()), *(xmp.said if xmp else ())]
+    notes = [*parts.notes, *(exif.notes if exif else ()), *(xmp.notes if xmp else ())]
     if disagrees := name_disagrees(name, parts.format):
-        said.insert(0, disagrees)
-    orientation = _orientation(parts, exif, xmp, said)
-    return Inside(name, data, parts, exif, xmp, orientation, tuple(said))
+        notes.insert(0, disagrees)
+    orientation = _orientation(parts, exif, xmp, notes)
+    return Inside(name, data, parts, exif, xmp, orientation, tuple(notes))
 
 
 def _bytes(source: Path | bytes, name: str, limits: PhotoLimits) -> bytes:
     if isinstance(source, Path):
         try:
             if not source.exists():
-                raise Refused("photo", name, "is not there")
+                raise Refused("photo", name, said("photo.not_there"))
             if not source.is_file():  # a pipe or a device would be waited on for ever
-                raise Refused("photo", name, f"is not a file; give a {ACCEPTED} photo")
+                raise Refused("photo", name, said("photo.no_file", accepted=Name(ACCEPTED)))
             _check_bytes(source.stat().st_size, name, limits)
             with source.open("rb") as file:
                 source = file.read(limits.max_bytes + 1)  # it may have grown since
         except OSError as why:
             raise Refused(
-                "photo", name, f"could not be read: {why.strerror or 'the disk gave an error'}"
+                "photo", name, said("command.unread", why=Name(why.strerror or str(why)))
             ) from why
     _check_bytes(len(source), name, limits)
     return source
@@ -71,11 +72,17 @@ def _check_bytes(size_bytes: int, name: str, limits: PhotoLimits) -> None:
         raise Refused(
             "photo",
             name,
-            f"is {size_bytes / 1e6:.1f} MB; the limit for a photo is {limits.max_bytes / 1e6:g} MB",
+            said(
+                "photo.too_large",
+                size=Figure(size_bytes / 1e6),
+                limit=Figure(limits.max_bytes / 1e6),
+            ),
         )
 
 
-def _orientation(parts: Parts, exif: ExifTags | None, xmp: XmpTags | None, said: list[str]) -> int:
+def _orientation(
+    parts: Parts, exif: ExifTags | None, xmp: XmpTags | None, notes: list[Said]
+) -> int:
     """How to turn the stored picture. EXIF decides; XMP is asked only where EXIF is silent; a HEIC
     is upright already.
     """
@@ -85,19 +92,13 @@ def _orientation(parts: Parts, exif: ExifTags | None, xmp: XmpTags | None, said:
     of_xmp = xmp.orientation if xmp else None
     if of_exif is None and of_xmp is None:
         if exif and exif.orientation_wrong:
-            said.append(
-                "The orientation was not read: its EXIF tag is damaged or of the wrong type. The picture is shown as stored."
-            )
+            notes.append(said("photo.orientation_damaged"))
         return 1
     given = of_xmp if of_exif is None else of_exif
     assert given is not None
     if given not in range(1, 9):
-        said.append(
-            f"The orientation {given:g} does not exist (1 to 8 do). The picture is shown as stored."
-        )
+        notes.append(said("photo.orientation_none", given=Figure(given)))
         return 1
     if of_exif is not None and of_xmp is not None and of_exif != of_xmp:
-        said.append(
-            f"EXIF gives orientation {of_exif:g} and XMP {of_xmp:g}; that of EXIF was used."
-        )
+        notes.append(said("photo.orientations", exif=Figure(of_exif), xmp=Figure(of_xmp)))
     return int(given)

@@ -6,7 +6,8 @@ import re
 
 from scout.errors import Refused
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.parts import INCOMPLETE, Parts, check_size, within
+from scout.media.photos.parts import Parts, check_size, within
+from scout.values import Figure, Name, Said, said
 
 _EXIF, _XMP, _ICC = b"Exif\0", b"http://ns.adobe.com/xap/1.0/\0", b"ICC_PROFILE\0"
 _SOF = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}  # start of frame, without DHT, JPG and DAC
@@ -47,31 +48,35 @@ def take_jpeg(data: bytes, name: str, limits: PhotoLimits) -> Parts:
         raise Refused(
             "photo",
             name,
-            "begins as a JPEG but stops before its picture does; nothing of it can be shown",
+            said("photo.no_picture", format=Name("JPEG")),
         )
     check_size(name, *walk.size, limits)
     if walk.scans * walk.size[0] * walk.size[1] > limits.max_pass_pixels:
-        given = f"is drawn in {walk.scans} passes over {walk.size[0] * walk.size[1] / 1e6:.4g} million pixels"
         raise Refused(
             "photo",
             name,
-            f"{given}, which would take too long (limit {limits.max_pass_pixels / 1e6:g} million); save it again",
+            said(
+                "photo.too_many_passes",
+                passes=walk.scans,
+                pixels=Figure(walk.size[0] * walk.size[1] / 1e6),
+                limit=Figure(limits.max_pass_pixels / 1e6),
+            ),
         )
-    said: list[str] = []
+    notes: list[Said] = []
     if not walk.ended:
-        said.append(f"{INCOMPLETE}. What is missing is shown grey.")
-    exif = within("EXIF block", walk.exif, limits.max_exif_bytes, said) if walk.exif else None
-    xmp = within("XMP packet", walk.xmp, limits.max_xmp_bytes, said) if walk.xmp else None
+        notes.append(said("photo.incomplete_grey"))
+    exif = within("exif", walk.exif, limits.max_exif_bytes, notes) if walk.exif else None
+    xmp = within("xmp", walk.xmp, limits.max_xmp_bytes, notes) if walk.xmp else None
     return Parts(
         format="JPEG",
         width_px=walk.size[0],
         height_px=walk.size[1],
         exif=exif,
         xmp=xmp,
-        icc=_profile(walk, limits, said),
+        icc=_profile(walk, limits, notes),
         complete=walk.ended,
         pixels=lambda: _pixels(data, walk),
-        said=tuple(said),
+        notes=tuple(notes),
     )
 
 
@@ -100,7 +105,7 @@ def _walk(data: bytes, name: str, limits: PhotoLimits) -> _Walk:
         elif marker == _SOS:
             walk.scans += 1
             if walk.scans > limits.max_scans:
-                because = f"is drawn in more than {limits.max_scans} passes, which is the limit; save it again as an ordinary JPEG"
+                because = said("photo.passes", limit=limits.max_scans)
                 raise Refused("photo", name, because)
             following = _NEXT_MARKER.search(data, end)
             end = following.start() if following else len(data)
@@ -118,7 +123,7 @@ def _frame(walk: _Walk, marker: int, body: bytes, name: str) -> None:
     if len(body) < 6:
         return
     if marker not in _DECODED_SOF or body[0] != 8:
-        because = f"is a JPEG of a kind not read here (lossless, layered or {body[0]} bits a sample); save it as an ordinary JPEG"
+        because = said("photo.odd_jpeg", bits=body[0])
         raise Refused("photo", name, because)
     if walk.size is None:
         walk.size = int.from_bytes(body[3:5]), int.from_bytes(body[1:3])
@@ -134,19 +139,17 @@ def _metadata(walk: _Walk, marker: int, body: bytes) -> None:
         walk.icc_count = body[13]
 
 
-def _profile(walk: _Walk, limits: PhotoLimits, said: list[str]) -> bytes | None:
+def _profile(walk: _Walk, limits: PhotoLimits, notes: list[Said]) -> bytes | None:
     if not walk.icc:
         return None
     if sorted(walk.icc) != list(range(1, walk.icc_count + 1)):
-        said.append(
-            "The colour profile was not read: a piece of it is missing. Colours are shown as if they were sRGB."
-        )
+        notes.append(said("photo.profile_piece"))
         return None
     return within(
-        "colour profile",
+        "profile",
         b"".join(walk.icc[i] for i in sorted(walk.icc)),
         limits.max_profile_bytes,
-        said,
+        notes,
     )
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from scout.errors import Refused
 from scout.media.photos.limits import PhotoLimits
+from scout.values import Figure, Name, Said, Word, said
 
 # What the decoders raise on damaged input; anything else is a fault of ours and must be seen.
 DECODER_ERRORS = (
@@ -29,8 +30,6 @@ DECODER_ERRORS = (
     zlib.error,
 )
 
-INCOMPLETE = "The file is incomplete: it stops before its picture does"
-
 
 @dataclass(frozen=True)
 class Parts:
@@ -43,7 +42,7 @@ class Parts:
     complete:     everything the container promises is there
     rows_present: of an incomplete picture drawn from the top, how many stored rows are there;
         None where not known
-    said:         plain sentences about what was not read
+    notes:         plain sentences about what was not read
     pixels:       the same picture in the same container with everything but the pixels left
         out, for a decoder;
                   raises Refused where nothing can be drawn
@@ -59,23 +58,28 @@ class Parts:
     pixels: Callable[[], bytes]
     turned: bool = False
     rows_present: int | None = None
-    said: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
 
 
 def check_size(
     name: str, width_px: int, height_px: int, limits: PhotoLimits, *, webp: bool = False
 ) -> None:
     """Raises Refused for an empty picture or one of more pixels than the limit."""
-    most, of = limits.max_pixels, "; the limit is"
-    if webp and limits.max_webp_pixels < most:
-        most, of = limits.max_webp_pixels, "; the limit for a WebP is"
+    most = min(limits.max_pixels, limits.max_webp_pixels) if webp else limits.max_pixels
     if width_px < 1 or height_px < 1:
         raise Refused(
-            "photo", name, f"holds no picture: its size is given as {width_px} x {height_px} pixels"
+            "photo", name, said("photo.no_size", width=Figure(width_px), height=Figure(height_px))
         )
     if width_px * height_px > most:
-        given = f"{width_px} x {height_px} pixels, {width_px * height_px / 1e6:.4g} million"
-        raise Refused("photo", name, f"is {given}{of} {most / 1e6:g} million pixels")
+        because = said(
+            "photo.too_many_pixels",
+            width=Figure(width_px),
+            height=Figure(height_px),
+            pixels=Figure(width_px * height_px / 1e6),
+            limit=Figure(most / 1e6),
+            format=Name("WebP") if most < limits.max_pixels else None,
+        )
+        raise Refused("photo", name, because)
 
 
 def inflate(packed: bytes, most: int) -> bytes | None:
@@ -88,11 +92,10 @@ def inflate(packed: bytes, most: int) -> bytes | None:
     return out if len(out) <= most and unpacker.eof else None
 
 
-def within(what: str, block: bytes, most: int, said: list[str]) -> bytes | None:
+def within(part: str, block: bytes, most: int, notes: list[Said]) -> bytes | None:
     """The block, or None with a sentence when it is larger than we read."""
     if len(block) <= most:
         return block
-    said.append(
-        f"The {what} was not read: it is {len(block) / 1e6:.1f} MB, above the limit of {most / 1e6:g} MB."
-    )
+    size, limit = Figure(len(block) / 1e6), Figure(most / 1e6)
+    notes.append(said("photo.part_large", part=Word("photo_part", part), size=size, limit=limit))
     return None

@@ -19,6 +19,12 @@ from scout.media.photos.pictures import upright_size
 from scout.media.photos.place import Place, place_of, satellite_time
 from scout.media.photos.profiles import fault_of
 from scout.media.photos.sniff import MEDIA_TYPES
+from scout.values import Figure, Many, Name, Said, said
+
+# what tells why there is no capture time
+NO_TIME = frozenset(
+    {"photo.time_empty", "photo.time_unread", "photo.time_unread_xmp", "photo.time_damaged"}
+)
 
 
 @dataclass(frozen=True)
@@ -44,7 +50,7 @@ class PhotoFacts:
     bearing_deg:            clockwise from TRUE north; None when it cannot be known from here
     bearing_magnetic_deg:   clockwise from magnetic north, where that is what was recorded
     bearing_recorded_deg, bearing_north: the number as it stands in the file, and "true",
-        "magnetic" or None (not said)
+        "magnetic" or None (not notes)
     declination_deg:        used for bearing_deg, east positive
     camera:                 make and model
     complete:               False when the file stops before its picture does
@@ -74,11 +80,12 @@ class PhotoFacts:
     declination_deg: float | None
     camera: str | None
     complete: bool
-    warnings: tuple[str, ...]
+    warnings: tuple[Said, ...]
 
     def as_json(self) -> dict[str, Any]:
         """Every field under its own name, ready for json.dumps; no number in it is NaN or infinite."""
-        return dataclasses.asdict(self)
+        plain = dataclasses.asdict(dataclasses.replace(self, warnings=()))
+        return {**plain, "warnings": [str(warning) for warning in self.warnings]}
 
 
 def read_photo(
@@ -96,16 +103,16 @@ def read_photo(
 
 def facts_of(inside: Inside) -> PhotoFacts:
     """As `read_photo`, for a file already opened."""
-    parts, said = inside.parts, [*inside.said]
+    parts, notes = inside.parts, [*inside.notes]
     if parts.icc is not None and (fault := fault_of(parts.icc)):
-        said.append(fault)
-    taken, taken_from = _taken(inside, said)
+        notes.append(fault)
+    taken, taken_from = _taken(inside, notes)
     gps = inside.exif.gps if inside.exif else None
     satellite = satellite_time(gps) if gps else None
     if taken is not None and satellite is not None:
-        compare_clocks(taken, satellite, said)
-    place, position_from = _place(inside, said)
-    bearing_deg, declination_deg = _true_bearing(place, taken, satellite, said)
+        compare_clocks(taken, satellite, notes)
+    place, position_from = _place(inside, notes)
+    bearing_deg, declination_deg = _true_bearing(place, taken, satellite, notes)
     width_px, height_px = upright_size(parts, inside.orientation)
     utc = taken.utc() if taken else None
     return PhotoFacts(
@@ -133,39 +140,32 @@ def facts_of(inside: Inside) -> PhotoFacts:
         declination_deg=declination_deg,
         camera=inside.exif.camera if inside.exif else None,
         complete=parts.complete,
-        warnings=tuple(dict.fromkeys(said)),
+        warnings=tuple(dict.fromkeys(notes)),
     )
 
 
-def _taken(inside: Inside, said: list[str]) -> tuple[Moment | None, str | None]:
+def _taken(inside: Inside, notes: list[Said]) -> tuple[Moment | None, str | None]:
     """The capture time and where it stands. EXIF is used before XMP; where they disagree both are
-    said.
+    notes.
     """
     exif, xmp = inside.exif, inside.xmp
     of_exif = (
-        exif_moment(exif.original, exif.subsecond, exif.offset, said)
+        exif_moment(exif.original, exif.subsecond, exif.offset, notes)
         if exif and exif.original is not None
         else None
     )
-    of_xmp = xmp_moment(xmp.created, said) if xmp and xmp.created else None
+    of_xmp = xmp_moment(xmp.created, notes) if xmp and xmp.created else None
     taken = of_exif or of_xmp
     if taken is None:
         if exif and exif.digitized and exif_moment(exif.digitized, None, None, []):
-            said.append(
-                f"The capture time is not recorded; the time of digitising, {exif.digitized[:40]}, is, and was not taken for it: "
-                "on a scan it is the scanner's."
-            )
-        elif not any(sentence.startswith("The capture time") for sentence in said):
-            said.append("The capture time is not recorded.")
+            notes.append(said("photo.digitised", at=Name(exif.digitized[:40])))
+        elif NO_TIME.isdisjoint(note.code for note in notes):
+            notes.append(said("photo.no_time"))
         return None, None
     if of_exif and of_xmp and _apart(of_exif, of_xmp):
-        said.append(
-            f"EXIF says the photo was taken at {of_exif.iso()}, XMP at {of_xmp.iso()}; the time of EXIF was used."
-        )
+        notes.append(said("photo.times", exif=Name(of_exif.iso()), xmp=Name(of_xmp.iso())))
     if taken.offset_min is None:
-        said.append(
-            "The capture time is the camera's clock alone: no offset from UTC is recorded, so it is read in the location's time zone."
-        )
+        notes.append(said("photo.no_offset"))
     return taken, "EXIF" if of_exif else "XMP"
 
 
@@ -179,7 +179,7 @@ def _apart(one: Moment, other: Moment) -> bool:
     return abs(a - b) >= timedelta(seconds=1)
 
 
-def _place(inside: Inside, said: list[str]) -> tuple[Place, str | None]:
+def _place(inside: Inside, notes: list[Said]) -> tuple[Place, str | None]:
     """The place, value by value from EXIF and, where EXIF has none, from XMP; a position the phone
     withheld stays withheld.
     """
@@ -189,25 +189,29 @@ def _place(inside: Inside, said: list[str]) -> tuple[Place, str | None]:
         return Place(), None
     if of_exif is None or of_xmp is None:
         place = of_exif or of_xmp or Place()
-        said.extend(place.said)
+        notes.extend(place.notes)
         return place, ("EXIF" if of_exif else "XMP") if place.latitude_deg is not None else None
-    said.extend(of_exif.said)
+    notes.extend(of_exif.notes)
     a, b = _positions(of_exif), _positions(of_xmp)
     if a and b:
         # Half a ten-thousandth of a minute is what XMP writers keep; 0.0005 degrees (about 55 m) is
         # no rounding.
         if abs(a[0] - b[0]) > 0.0005 or abs((a[1] - b[1] + 180) % 360 - 180) > 0.0005:
-            said.append(
-                f"EXIF gives the position {a[0]:.6f}, {a[1]:.6f} and XMP {b[0]:.6f}, {b[1]:.6f}; that of EXIF was used."
-            )
-    elif b and not of_exif.said:
+            notes.append(said("photo.positions", exif=_pair(a), xmp=_pair(b)))
+    elif b and not of_exif.notes:
         of_exif = dataclasses.replace(of_exif, latitude_deg=b[0], longitude_deg=b[1])
         return _filled(of_exif, of_xmp), "XMP"
     elif b:
-        said.append(
-            f"XMP gives the position {b[0]:.6f}, {b[1]:.6f}; it was not used, because EXIF has a position of its own that is no good."
-        )
+        notes.append(said("photo.position_xmp", xmp=_pair(b)))
     return _filled(of_exif, of_xmp), "EXIF" if a else None
+
+
+def _pair(position: tuple[float, float]) -> Many:
+    return Many((Figure(position[0]), Figure(position[1])), "list")
+
+
+def _told(text: Said | str | None) -> Said | Name:
+    return text if isinstance(text, Said) else Name(text or "")
 
 
 def _positions(place: Place) -> tuple[float, float] | None:
@@ -219,9 +223,9 @@ def _positions(place: Place) -> tuple[float, float] | None:
 
 
 def _filled(first: Place, second: Place) -> Place:
-    if first.altitude_m is None and not first.said:
+    if first.altitude_m is None and not first.notes:
         first = dataclasses.replace(first, altitude_m=second.altitude_m)
-    if first.bearing_deg is None and not first.said:
+    if first.bearing_deg is None and not first.notes:
         first = dataclasses.replace(
             first, bearing_deg=second.bearing_deg, bearing_north=second.bearing_north
         )
@@ -229,34 +233,38 @@ def _filled(first: Place, second: Place) -> Place:
 
 
 def _true_bearing(
-    place: Place, taken: Moment | None, satellite: datetime | None, said: list[str]
+    place: Place, taken: Moment | None, satellite: datetime | None, notes: list[Said]
 ) -> tuple[float | None, float | None]:
     """The bearing from true north, and the declination used for it."""
     if place.bearing_deg is None or place.bearing_north is None:
         return None, None
     if place.bearing_north == "true":
         return place.bearing_deg, None
-    shown = f"The bearing {place.bearing_deg:.1f} degrees is from magnetic north"
+    shown = Figure(place.bearing_deg, "deg")
     if place.latitude_deg is None or place.longitude_deg is None:
-        said.append(
-            f"{shown}; it was not turned to true north, because the position is not recorded."
-        )
+        notes.append(said("photo.bearing_magnetic", bearing=shown, why=said("photo.no_position")))
         return None, None
     # A day is far finer than the declination needs: where the offset is not recorded the wall clock
     # will do.
     when = (taken.utc() or taken.wall) if taken else satellite
     if when is None:
-        said.append(f"{shown}; it was not turned to true north, because the date is not recorded.")
+        notes.append(said("photo.bearing_magnetic", bearing=shown, why=said("photo.no_date")))
         return None, None
     model = declination(
         place.latitude_deg, place.longitude_deg, when.date(), place.altitude_m or 0.0
     )
     if model.degrees is None:
-        said.append(f"{shown}; it was not turned to true north: {model.because}.")
+        notes.append(said("photo.bearing_magnetic", bearing=shown, why=model.because))
         return None, None
     true_deg = round((place.bearing_deg + model.degrees) % 360, 1) % 360
-    said.append(
-        f"{shown}; with a declination of {model.degrees:+.1f} degrees ({model.model}) it is {true_deg:.1f} from true north."
+    notes.append(
+        said(
+            "photo.bearing_turned",
+            bearing=shown,
+            declination=Figure(model.degrees, "deg"),
+            model=Name(str(model.model)),
+            true=Figure(true_deg, "deg"),
+        )
     )
-    said += [f"{note:cap}." for note in model.notes]
+    notes += [said("photo.declination", note=note) for note in model.notes]
     return true_deg, round(model.degrees, 2)

@@ -25,6 +25,7 @@ from scout.media.photos.inside import SIDEWAYS, Inside, look_inside
 from scout.media.photos.limits import DEFAULT, PhotoLimits
 from scout.media.photos.parts import DECODER_ERRORS, Parts, check_size
 from scout.media.photos.profiles import adobe_rgb, to_srgb
+from scout.values import Name, Said, said
 
 GREY = (128, 128, 128)
 WHITE = (255, 255, 255)
@@ -56,12 +57,12 @@ _UNDO = {
 
 @dataclass(frozen=True)
 class Drawn:
-    """image: RGB, sRGB, upright, no metadata; said: plain sentences about what could not be shown
+    """image: RGB, sRGB, upright, no metadata; notes: plain sentences about what could not be shown
     as it is.
     """
 
     image: Image.Image
-    said: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 def upright(
@@ -97,24 +98,21 @@ def draw(
 
 def draw_inside(inside: Inside, *, longest_px: int | None, limits: PhotoLimits) -> Drawn:
     """As `draw`, for a file already opened; waits while too many pixels are being drawn."""
-
     with GATE.room_for(inside.parts.width_px * inside.parts.height_px):
         return _drawn(inside, longest_px=longest_px, limits=limits)
 
 
 def _drawn(inside: Inside, *, longest_px: int | None, limits: PhotoLimits) -> Drawn:
-    said: list[str] = []
+    notes: list[Said] = []
     try:
         image = _decoded(inside, longest_px, limits)
     except Refused:
         raise
     except DECODER_ERRORS as why:
-        because = (
-            f"is a damaged {inside.parts.format}; its picture cannot be shown. Send the file again"
-        )
+        because = said("photo.damaged", format=Name(inside.parts.format))
         raise Refused("photo", inside.name, because) from why
     image = _fitted(_thinned(image, inside.name, longest_px), longest_px)
-    image = _flat(image, _profile(inside, said), said)
+    image = _flat(image, _profile(inside, notes), notes)
     image = _grey_where_missing(image, inside.parts)
     if inside.orientation in _UNDO:
         image = image.transpose(_UNDO[inside.orientation])
@@ -123,7 +121,7 @@ def _drawn(inside: Inside, *, longest_px: int | None, limits: PhotoLimits) -> Dr
         image
         # pixels only: the copy carries no info dictionary, so nothing can be saved with it by mistake
     )
-    return Drawn(clean, tuple(said))
+    return Drawn(clean, tuple(notes))
 
 
 def derivative_jpeg(
@@ -214,13 +212,13 @@ def _eight_bits(image: Image.Image, name: str) -> Image.Image:
             raise Refused(
                 "photo",
                 name,
-                "stores 32 bits a sample, whose white cannot be known; save it with 8 or 16",
+                said("photo.bits_32"),
             )
         return Image.fromarray(_scaled(values))
     if image.mode == "F":
         light = np.asarray(image)
         if not np.isfinite(light).all() or light.min() < 0 or light.max() > 1:
-            because = "stores floating-point samples beyond 0 to 1, whose white cannot be known; save it with 8 or 16 bits"
+            because = said("photo.floats")
             raise Refused("photo", name, because)
         return Image.fromarray(np.round(light * 255).astype(np.uint8))
     if image.mode in {"L", "RGB", "CMYK", "LA", "RGBA"} and "transparency" not in image.info:
@@ -249,22 +247,20 @@ def _fitted(image: Image.Image, longest_px: int | None) -> Image.Image:
     return image.resize(size, Image.Resampling.LANCZOS)
 
 
-def _profile(inside: Inside, said: list[str]) -> bytes | None:
+def _profile(inside: Inside, notes: list[Said]) -> bytes | None:
     """The profile inside the file, or the colour space its tags name where there is none."""
     if inside.parts.icc is None and inside.exif is not None and inside.exif.adobe_rgb:
-        said.append(
-            "The photo names Adobe RGB without holding its profile; its colours were put into sRGB from there."
-        )
+        notes.append(said("photo.adobe_rgb"))
         return adobe_rgb()
     return inside.parts.icc
 
 
-def _flat(image: Image.Image, icc: bytes | None, said: list[str]) -> Image.Image:
+def _flat(image: Image.Image, icc: bytes | None, notes: list[Said]) -> Image.Image:
     """sRGB without transparency: colours first, then white behind what is transparent."""
     if image.mode not in {"LA", "RGBA"}:
-        return to_srgb(image, icc, said)
+        return to_srgb(image, icc, notes)
     opaque = image.getchannel("A")
-    colours = to_srgb(image.convert("L" if image.mode == "LA" else "RGB"), icc, said)
+    colours = to_srgb(image.convert("L" if image.mode == "LA" else "RGB"), icc, notes)
     paper = Image.new("RGB", image.size, WHITE)
     paper.paste(colours, mask=opaque)
     return paper

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from scout.media.photos.exif import GpsTags, Numbers
+from scout.values import Figure, Name, Said, Word, said, words
 
 _LOWEST_M, _HIGHEST_M = (
     -1_000.0,
@@ -33,34 +34,30 @@ class Place:
     accuracy_m: float | None = None
     bearing_deg: float | None = None
     bearing_north: str | None = None
-    said: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
 
 
 def place_of(gps: GpsTags) -> Place:
-    """The place a GPS directory tells of. Every None that has a reason has it in `said`."""
-    said: list[str] = []
-    latitude_deg, longitude_deg, possible, withheld = _position(gps, said)
+    """The place a GPS directory tells of. Every None that has a reason has it in `notes`."""
+    notes: list[Said] = []
+    latitude_deg, longitude_deg, possible, withheld = _position(gps, notes)
     if latitude_deg is not None:
         if (gps.status or "").upper().startswith("V"):
-            said.append(
-                "The receiver was not measuring when the photo was taken; its position may be an older one."
-            )
+            notes.append(said("photo.not_measuring"))
         datum = re.sub(r"[^A-Z0-9]", "", (gps.datum or "").upper())
         if datum not in {"", "WGS84", "WGS1984", "JGD2000", "ETRS89", "NAD83"}:
-            said.append(
-                f"The position is on the map datum '{_short(gps.datum or '')}', which may lie far from WGS 84; check it."
-            )
-    bearing_deg, bearing_north = _bearing(gps, said)
+            notes.append(said("photo.datum", datum=Name(_short(gps.datum or ""))))
+    bearing_deg, bearing_north = _bearing(gps, notes)
     accuracy_m = _single(gps.accuracy)
     return Place(
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,
         possible=possible,
-        altitude_m=_altitude_m(gps, withheld, said),
+        altitude_m=_altitude_m(gps, withheld, notes),
         accuracy_m=accuracy_m if accuracy_m is not None and 0 < accuracy_m < 1e6 else None,
         bearing_deg=bearing_deg,
         bearing_north=bearing_north,
-        said=tuple(said),
+        notes=tuple(notes),
     )
 
 
@@ -87,37 +84,34 @@ def satellite_time(gps: GpsTags) -> datetime | None:
 Position = tuple[float | None, float | None, tuple[tuple[float, float], ...], bool]
 
 
-def _position(gps: GpsTags, said: list[str]) -> Position:
+def _position(gps: GpsTags, notes: list[Said]) -> Position:
     """Latitude, longitude, what is possible instead, and whether the phone withheld the position."""
     none: Position = (None, None, (), False)
     for what in ("latitude", "longitude"):
         if what in gps.wrong:
-            said.append(
-                f"The position was not read: its {what} is damaged or not stored as numbers."
-            )
+            notes.append(said("photo.position_damaged", part=Word("photo_part", what)))
             return none
     if gps.latitude is None and gps.longitude is None:
         return none
     if gps.latitude is None or gps.longitude is None:
         missing = "latitude" if gps.latitude is None else "longitude"
-        said.append(f"The position is not recorded: there is no {missing} beside the other value.")
+        notes.append(said("photo.half_position", part=Word("photo_part", missing)))
         return none
     if not any(v is not None for v in (*gps.latitude, *gps.longitude)):
-        said.append("The position is not recorded: the phone withheld it (its values are 0/0).")
+        notes.append(said("photo.withheld"))
         return None, None, (), True
     latitude, longitude = (
-        _degrees(values, what, said)
+        _degrees(values, what, notes)
         for values, what in ((gps.latitude, "latitude"), (gps.longitude, "longitude"))
     )
     if latitude is None or longitude is None:
         return none
     if latitude == 0 and longitude == 0:
-        said.append("The position is not recorded: the phone withheld it (it wrote 0, 0).")
+        notes.append(said("photo.withheld"))
         return None, None, (), True
     if abs(latitude) > 90 or abs(longitude) > 180:
-        said.append(
-            f"The position is not recorded: latitude {latitude:g} and longitude {longitude:g} do not lie on the earth "
-            "(at most 90 and 180 degrees)."
+        notes.append(
+            said("photo.not_on_earth", latitude=Figure(latitude), longitude=Figure(longitude))
         )
         return none
     signs = [
@@ -127,13 +121,11 @@ def _position(gps: GpsTags, said: list[str]) -> Position:
         s is None or value < 0 for s, value in zip(signs, (latitude, longitude), strict=True)
     ]
     if any(doubtful):
-        words = " and ".join(
-            w for w, d in zip(("north or south", "east or west"), doubtful, strict=True) if d
+        sides = words(
+            "photo_part", [w for w, d in zip(("north", "east"), doubtful, strict=True) if d]
         )
         at, along = round(abs(latitude), 6), round(abs(longitude), 6)
-        said.append(
-            f"The position is not recorded: the photo gives {at:.6f} and {along:.6f} but does not say clearly whether {words}. Choose it."
-        )
+        notes.append(said("photo.no_hemisphere", at=Figure(at), along=Figure(along), sides=sides))
         ups = (1, -1) if doubtful[0] else (signs[0] or 1,)
         overs = (1, -1) if doubtful[1] else (signs[1] or 1,)
         return None, None, tuple((u * at, o * along) for u in ups for o in overs), False
@@ -146,18 +138,23 @@ def _position(gps: GpsTags, said: list[str]) -> Position:
     )
 
 
-def _degrees(values: Numbers, what: str, said: list[str]) -> float | None:
+def _degrees(values: Numbers, what: str, notes: list[Said]) -> float | None:
     """Degrees, minutes and seconds (the last two may be left out) as degrees; None with a sentence
     when they are none.
     """
     parts = [*values]
     if not 1 <= len(parts) <= 3 or any(v is None for v in parts):
-        said.append(f"The position was not read: part of its {what} is not a number.")
+        notes.append(said("photo.position_no_number", part=Word("photo_part", what)))
         return None
     degrees, minutes, seconds = (float(v or 0) for v in [*parts, 0.0, 0.0][:3])
     if not (0 <= minutes <= 60 and 0 <= seconds <= 60):  # 60 itself is what rounding leaves
-        said.append(
-            f"The position was not read: its {what} has {minutes:g} minutes and {seconds:g} seconds, and neither can pass 60."
+        notes.append(
+            said(
+                "photo.position_past_60",
+                part=Word("photo_part", what),
+                minutes=Figure(minutes),
+                seconds=Figure(seconds),
+            )
         )
         return None
     return math.copysign(abs(degrees) + minutes / 60 + seconds / 3600, degrees)
@@ -172,40 +169,36 @@ def _single(values: Numbers | None) -> float | None:
     return values[0] if values else None
 
 
-def _altitude_m(gps: GpsTags, withheld: bool, said: list[str]) -> float | None:
+def _altitude_m(gps: GpsTags, withheld: bool, notes: list[Said]) -> float | None:
     if "altitude" in gps.wrong:
-        said.append("The altitude was not read: it is damaged or not stored as a number.")
+        notes.append(said("photo.altitude_damaged"))
     value = _single(gps.altitude)
     if value is None or (withheld and value == 0):
         return None
     if "altitude reference" in gps.wrong or gps.altitude_ref not in {None, 0.0, 1.0, 2.0, 3.0}:
-        said.append(
-            f"The altitude was not read: {value:g} m stands there without saying whether above or below the sea."
-        )
+        notes.append(said("photo.altitude_side", altitude=Figure(value, "m")))
         return None
     # Exif 2.32: 0 above, 1 below sea level, 0 when absent; Exif 3.0 adds 2 above and 3 below. Some
     # writers sign the value as well.
     altitude_m = -abs(value) + 0.0 if gps.altitude_ref in {1.0, 3.0} else value
     if not _LOWEST_M <= altitude_m <= _HIGHEST_M:
-        said.append(f"The altitude was not read: {altitude_m:g} m is no height on earth.")
+        notes.append(said("photo.altitude_none", altitude=Figure(altitude_m, "m")))
         return None
     return altitude_m
 
 
-def _bearing(gps: GpsTags, said: list[str]) -> tuple[float | None, str | None]:
+def _bearing(gps: GpsTags, notes: list[Said]) -> tuple[float | None, str | None]:
     if "bearing" in gps.wrong:
-        said.append("The bearing was not read: it is damaged or not stored as a number.")
+        notes.append(said("photo.bearing_damaged"))
     value = _single(gps.bearing)
     if value is None:
         return None, None
     if not 0 <= value <= 360:
-        said.append(f"The bearing was not read: {value:g} degrees is no bearing (0 to 360).")
+        notes.append(said("photo.bearing_none", bearing=Figure(value, "deg")))
         return None, None
     north = {"T": "true", "M": "magnetic"}.get((gps.bearing_ref or "")[:1].upper())
     if north is None:
-        said.append(
-            f"The bearing was not used: the photo records {value:g} degrees but not whether from true or from magnetic north."
-        )
+        notes.append(said("photo.bearing_north", bearing=Figure(value, "deg")))
     return value % 360, north
 
 

@@ -9,8 +9,9 @@ import zlib
 
 from scout.errors import Refused
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.parts import INCOMPLETE, Parts, check_size, inflate, within
+from scout.media.photos.parts import Parts, check_size, inflate, within
 from scout.media.photos.profiles import by_number
+from scout.values import Name, Said, said
 
 SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _SAMPLES = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}  # by colour type
@@ -33,45 +34,41 @@ class _Walk:
             tuple[int, int]
         ] = []  # the bodies of the IDAT chunks that are whole, or the part of the last one
         self.ended = False
-        self.said: list[str] = []
+        self.notes: list[Said] = []
 
 
 def take_png(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     """The default picture of the file (the first frame of a moving one)."""
     walk = _walk(data, name, limits)
     if walk.header is None or not walk.data:
-        raise Refused(
-            "photo", name, "begins as a PNG but holds no picture data; nothing of it can be shown"
-        )
+        raise Refused("photo", name, said("photo.no_picture", format=Name("PNG")))
     width, height, depth, colour, _, _, interlaced = struct.unpack(">LLBBBBB", walk.header)
     check_size(name, width, height, limits)
     if colour not in _SAMPLES:
         raise Refused(
             "photo",
             name,
-            f"is a PNG with an unknown way of storing colour ({colour}); save it again",
+            said("photo.odd_png", way=colour),
         )
     rows: int | None = None
     if not walk.ended:
         stride = (width * _SAMPLES[colour] * depth + 7) // 8 + 1
         if not interlaced:
             rows = min(_unpacked_bytes(data, walk, stride * height) // stride, height)
-            walk.said.append(
-                f"{INCOMPLETE}: {rows} of {height} rows of it are there. What is missing is shown grey."
-            )
+            walk.notes.append(said("photo.rows_missing", rows=rows, of=height))
         else:
-            walk.said.append(f"{INCOMPLETE}, and it is interlaced, so it cannot be shown.")
+            walk.notes.append(said("photo.interlaced_hidden"))
     return Parts(
         format="PNG",
         width_px=width,
         height_px=height,
         exif=walk.exif or walk.old_exif,
         xmp=walk.xmp,
-        icc=by_number(walk.numbers[0], walk.numbers[1], walk.said) if walk.numbers else walk.icc,
+        icc=by_number(walk.numbers[0], walk.numbers[1], walk.notes) if walk.numbers else walk.icc,
         complete=walk.ended,
         pixels=lambda: _pixels(data, walk, name, rows),
         rows_present=rows,
-        said=tuple(walk.said),
+        notes=tuple(walk.notes),
     )
 
 
@@ -109,21 +106,19 @@ def _walk(data: bytes, name: str, limits: PhotoLimits) -> _Walk:
     raise Refused(
         "photo",
         name,
-        f"is a PNG in more than {limits.max_chunks} pieces, which is the limit; save it again",
+        said("photo.pieces", format=Name("PNG"), limit=limits.max_chunks),
     )
 
 
 def _metadata(walk: _Walk, kind: bytes, body: bytes, limits: PhotoLimits) -> None:
     if kind == b"eXIf" and walk.exif is None:
         walk.exif = within(
-            "EXIF block", body.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, walk.said
+            "exif", body.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, walk.notes
         )
     elif kind == b"iCCP" and walk.icc is None:
         walk.icc = inflate(body.partition(b"\0")[2][1:], limits.max_profile_bytes)
         if walk.icc is None:
-            walk.said.append(
-                "The colour profile was not read: it is damaged or too large. Colours are shown as if they were sRGB."
-            )
+            walk.notes.append(said("photo.profile_damaged"))
     elif kind == b"cICP" and len(body) == 4:
         walk.numbers = body
     elif kind == b"iTXt" and walk.xmp is None and body.startswith(_XMP_KEYWORD + b"\0"):
@@ -132,9 +127,7 @@ def _metadata(walk: _Walk, kind: bytes, body: bytes, limits: PhotoLimits) -> Non
         text = inflate(body.partition(b"\0")[2][1:], limits.max_exif_bytes)
         walk.old_exif = _from_hex(text) if text else None
         if walk.old_exif is None:
-            walk.said.append(
-                "An old-fashioned EXIF text in the PNG was not read: it is damaged or too large."
-            )
+            walk.notes.append(said("photo.old_exif"))
 
 
 def _xmp(walk: _Walk, rest: bytes, limits: PhotoLimits) -> None:
@@ -145,9 +138,9 @@ def _xmp(walk: _Walk, rest: bytes, limits: PhotoLimits) -> None:
         return
     text = inflate(pieces[2], limits.max_xmp_bytes) if rest[0] == 1 else pieces[2]
     if text is None:
-        walk.said.append("The XMP packet was not read: it is damaged or too large.")
+        walk.notes.append(said("photo.xmp_large"))
     else:
-        walk.xmp = within("XMP packet", text, limits.max_xmp_bytes, walk.said)
+        walk.xmp = within("xmp", text, limits.max_xmp_bytes, walk.notes)
 
 
 def _from_hex(text: bytes) -> bytes | None:
@@ -190,7 +183,7 @@ def _pixels(data: bytes, walk: _Walk, name: str, rows: int | None) -> bytes:
         raise Refused(
             "photo",
             name,
-            "is incomplete and interlaced, so it cannot be shown; send the file again",
+            said("photo.interlaced"),
         )
     assert walk.header is not None
     width, height, depth, colour, *_ = struct.unpack(">LLBBBBB", walk.header)

@@ -10,6 +10,7 @@ import numpy as np
 from PIL import Image, ImageCms
 
 from scout.media.photos.parts import DECODER_ERRORS
+from scout.values import Said, said
 
 # x, y of red, green and blue; white is D65 in all three.
 _ADOBE_RGB = (
@@ -23,7 +24,7 @@ _D65, _D50 = (0.3127, 0.3290), (0.9642, 1.0, 0.8249)  # the second as ICC.1:2022
 _BRADFORD = np.array(
     [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]]
 )
-_USELESS = "The colour profile was not used: it is damaged or of a kind not read here. Colours are shown as if they were sRGB."
+_USELESS = said("photo.profile_useless")
 _SPACES = {"RGB": "RGB", "GRAY": "L", "CMYK": "CMYK"}
 
 
@@ -51,30 +52,26 @@ def display_p3() -> bytes:
     return _matrix_profile("Display P3 primaries", _DISPLAY_P3, curve)
 
 
-def by_number(primaries: int, transfer: int, said: list[str]) -> bytes | None:
+def by_number(primaries: int, transfer: int, notes: list[Said]) -> bytes | None:
     """The profile for code points of ITU-T H.273, which newer files carry in place of one; None for
     those sRGB stands for.
     """
     if transfer in {16, 18}:
-        said.append(
-            "The photo is in high dynamic range (PQ or HLG); its colours and brightness are shown as if they were sRGB."
-        )
+        notes.append(said("photo.high_range"))
         return None
     if primaries == 12:
         return display_p3()
     if primaries not in {0, 1, 2, 5, 6, 7}:
-        said.append(
-            f"The photo's colour space (number {primaries}) was not converted; colours are shown as if they were sRGB."
-        )
+        notes.append(said("photo.colour_space", number=primaries))
     return None
 
 
-def fault_of(icc: bytes) -> str | None:
+def fault_of(icc: bytes) -> Said | None:
     """A sentence when the profile cannot be used, else None."""
     return None if _space(icc) else _USELESS
 
 
-def to_srgb(image: Image.Image, icc: bytes | None, said: list[str]) -> Image.Image:
+def to_srgb(image: Image.Image, icc: bytes | None, notes: list[Said]) -> Image.Image:
     """An RGB image of sRGB values from an RGB, L or CMYK one.
 
     Relative colorimetric, so that a colour both spaces hold stays the same colour: surface
@@ -82,20 +79,16 @@ def to_srgb(image: Image.Image, icc: bytes | None, said: list[str]) -> Image.Ima
     """
     if icc is None:
         if image.mode == "CMYK":
-            said.append(
-                "The photo is in four printing inks without a colour profile; its colours are approximate."
-            )
+            notes.append(said("photo.four_inks"))
         return image.convert("RGB")
     space = _space(icc)
     if space is None:
-        said.append(_USELESS)
+        notes.append(_USELESS)
         return image.convert("RGB")
     if space == "L" and image.mode == "RGB":
         image = image.convert("L")
     if space != image.mode:
-        said.append(
-            "The colour profile was not used: it describes another kind of picture. Colours are shown as if they were sRGB."
-        )
+        notes.append(said("photo.profile_other"))
         return image.convert("RGB")
     try:
         turned = ImageCms.profileToProfile(
@@ -109,7 +102,7 @@ def to_srgb(image: Image.Image, icc: bytes | None, said: list[str]) -> Image.Ima
     except (ImageCms.PyCMSError, *DECODER_ERRORS):
         turned = None
     if turned is None:
-        said.append(_USELESS)
+        notes.append(_USELESS)
         return image.convert("RGB")
     return turned
 

@@ -14,6 +14,7 @@ from scout.media.photos.parts import Parts
 from scout.media.photos.png import SIGNATURE, take_png
 from scout.media.photos.tiff import take_tiff
 from scout.media.photos.webp import take_webp
+from scout.values import Name, Said, Word, said
 
 _SUFFIXES = {
     "JPEG": {".jpg", ".jpeg", ".jpe", ".jfif", ".mpo"},
@@ -32,25 +33,25 @@ MEDIA_TYPES = {
 
 # Beginnings of what people send by mistake, with what to call it.
 _OTHERS: tuple[tuple[bytes, str], ...] = (
-    (b"GIF8", "a GIF picture"),
-    (b"BM", "a BMP picture"),
-    (b"%PDF", "a PDF document"),
-    (b"8BPS", "a Photoshop document"),
-    (b"\x00\x00\x00\x0cJXL ", "a JPEG XL picture"),
-    (b"\xff\x0a", "a JPEG XL picture"),
-    (b"\x00\x00\x00\x0cjP  ", "a JPEG 2000 picture"),
-    (b"\xff\x4f\xff\x51", "a JPEG 2000 picture"),
-    (b"FUJIFILMCCD-RAW", "a camera raw file"),
-    (b"IIU\0", "a camera raw file"),
-    (b"IIRO", "a camera raw file"),
-    (b"II+\0", "a BigTIFF picture"),
-    (b"MM\0+", "a BigTIFF picture"),
-    (b"PK\x03\x04", "a ZIP archive"),
-    (b"\x1f\x8b", "a packed archive"),
-    (b"ID3", "a sound recording"),
-    (b"OggS", "a sound or film file"),
-    (b"\x1a\x45\xdf\xa3", "a film"),
-    (b"\x00\x00\x01\x00", "an icon"),
+    (b"GIF8", "gif_picture"),
+    (b"BM", "bmp_picture"),
+    (b"%PDF", "pdf_document"),
+    (b"8BPS", "photoshop_document"),
+    (b"\x00\x00\x00\x0cJXL ", "jpeg_xl_picture"),
+    (b"\xff\x0a", "jpeg_xl_picture"),
+    (b"\x00\x00\x00\x0cjP  ", "jpeg_2000_picture"),
+    (b"\xff\x4f\xff\x51", "jpeg_2000_picture"),
+    (b"FUJIFILMCCD-RAW", "camera_raw_file"),
+    (b"IIU\0", "camera_raw_file"),
+    (b"IIRO", "camera_raw_file"),
+    (b"II+\0", "bigtiff_picture"),
+    (b"MM\0+", "bigtiff_picture"),
+    (b"PK\x03\x04", "zip_archive"),
+    (b"\x1f\x8b", "packed_archive"),
+    (b"ID3", "sound_recording"),
+    (b"OggS", "sound_or_film_file"),
+    (b"\x1a\x45\xdf\xa3", "film"),
+    (b"\x00\x00\x01\x00", "icon"),
 )
 _FILM_BRANDS = {
     b"qt  ",
@@ -72,7 +73,7 @@ def take_apart(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     else.
     """
     if not data:
-        raise Refused("photo", name, f"is empty (0 bytes); send a {ACCEPTED} photo")
+        raise Refused("photo", name, said("photo.empty", accepted=Name(ACCEPTED)))
     if data.startswith(b"\xff\xd8\xff"):
         return take_jpeg(data, name, limits)
     if data.startswith(SIGNATURE):
@@ -85,7 +86,11 @@ def take_apart(data: bytes, name: str, limits: PhotoLimits) -> Parts:
             return take_heic(data, name, limits)
     if byte_order(data):
         return take_tiff(data, name, limits)
-    raise Refused("photo", name, f"is {_called(data)}; photos are accepted as {ACCEPTED}")
+    raise Refused(
+        "photo",
+        name,
+        said("photo.no_photo", kind=Word("file", _called(data)), accepted=Name(ACCEPTED)),
+    )
 
 
 def _called(data: bytes) -> str:
@@ -95,29 +100,27 @@ def _called(data: bytes) -> str:
     if data[4:8] == b"ftyp":
         main, all_brands = brands(data)
         if all_brands & {b"avif", b"avis"}:
-            return "an AVIF picture"
+            return "avif_picture"
         if main == b"crx ":
-            return "a camera raw file"
+            return "camera_raw_file"
         return (
-            "a film or sound file"
-            if all_brands & _FILM_BRANDS
-            else "a media file of an unknown kind"
+            "film_or_sound_file" if all_brands & _FILM_BRANDS else "media_file_of_an_unknown_kind"
         )
     if data.startswith(b"RIFF"):
-        return {b"WAVE": "a sound recording", b"AVI ": "a film"}.get(
-            data[8:12], "a media file of an unknown kind"
+        return {b"WAVE": "sound_recording", b"AVI ": "film"}.get(
+            data[8:12], "media_file_of_an_unknown_kind"
         )
     head = data[:2048]
     lowered = head.removeprefix(b"\xef\xbb\xbf").lstrip().lower()
     if re.search(rb"<svg[\s>]", lowered):
-        return "an SVG drawing"
+        return "svg_drawing"
     if lowered.startswith((b"<!doctype html", b"<html")) or re.search(rb"<html[\s>]", lowered):
-        return "a web page (HTML)"
+        return "web_page_html"
     if not head.strip(b"\0"):
-        return "nothing but zero bytes"
+        return "zero_bytes"
     if _is_text(head):
-        return "a text file"
-    return "no picture of a known kind"
+        return "text_file"
+    return "picture_of_a_known_kind"
 
 
 def _is_text(head: bytes) -> bool:
@@ -132,9 +135,9 @@ def _is_text(head: bytes) -> bool:
     return all(ch.isprintable() or ch in "\t\r\n\f" for ch in text)
 
 
-def name_disagrees(name: str, found: str) -> str | None:
+def name_disagrees(name: str, found: str) -> Said | None:
     """A sentence when the file's name says another format than its content, else None."""
     suffix = PurePath(name).suffix.lower()
     if not suffix or suffix in _SUFFIXES[found]:
         return None
-    return f"The name ends in {suffix[:12]}, but the file is a {found}; it was read as a {found}."
+    return said("photo.name_disagrees", ending=Name(suffix[:12]), format=Name(found))

@@ -7,7 +7,8 @@ import struct
 from scout.errors import Refused
 from scout.media.photos.ifd import Directory, byte_order, first_directory_at, read_directory
 from scout.media.photos.limits import ACCEPTED, PhotoLimits
-from scout.media.photos.parts import INCOMPLETE, Parts, check_size, within
+from scout.media.photos.parts import Parts, check_size, within
+from scout.values import Name, Said, said
 
 _WIDTH, _HEIGHT, _XMP, _ICC, _DNG, _SUBFILE, _SUB_DIRECTORIES = (
     256,
@@ -70,24 +71,24 @@ def take_tiff(data: bytes, name: str, limits: PhotoLimits) -> Parts:
         raise Refused(
             "photo",
             name,
-            "begins as a TIFF but its directory is not there; nothing of it can be shown",
+            said("photo.no_picture", format=Name("TIFF")),
         )
     check_size(name, width, height, limits)
-    said: list[str] = []
+    notes: list[Said] = []
     complete = _pixels_there(first, len(data))
     if not complete:
-        said.append(f"{INCOMPLETE}. It cannot be shown; send the file again.")
+        notes.append(said("photo.incomplete_hidden"))
     xmp, icc = first.get(_XMP), first.get(_ICC)
     return Parts(
         format="TIFF",
         width_px=width,
         height_px=height,
         exif=data,
-        xmp=within("XMP packet", xmp.raw, limits.max_xmp_bytes, said) if xmp else None,
-        icc=within("colour profile", icc.raw, limits.max_profile_bytes, said) if icc else None,
+        xmp=within("xmp", xmp.raw, limits.max_xmp_bytes, notes) if xmp else None,
+        icc=within("profile", icc.raw, limits.max_profile_bytes, notes) if icc else None,
         complete=complete,
         pixels=lambda: _pixels(data, first, name, complete),
-        said=tuple(said),
+        notes=tuple(notes),
     )
 
 
@@ -98,7 +99,7 @@ def _refuse_raw(data: bytes, first: Directory, name: str) -> None:
     subfile = first.get(_SUBFILE)
     reduced = subfile is not None and (subfile.whole() or 0) & 1
     if data[8:10] == b"CR" or first.get(_DNG) or (reduced and first.get(_SUB_DIRECTORIES)):
-        raise Refused("photo", name, f"is a camera raw file; export it as {ACCEPTED}")
+        raise Refused("photo", name, said("photo.raw", accepted=Name(ACCEPTED)))
 
 
 def _pixels_there(first: Directory, length: int) -> bool:
@@ -113,11 +114,9 @@ def _pixels_there(first: Directory, length: int) -> bool:
 
 def _pixels(data: bytes, first: Directory, name: str, complete: bool) -> bytes:
     if not complete:
-        raise Refused("photo", name, "is incomplete, so it cannot be shown; send the file again")
+        raise Refused("photo", name, said("photo.incomplete"))
     if any(entry.count != 1 for tag, entry in first.entries.items() if tag in _SINGLE):
-        raise Refused(
-            "photo", name, "is a damaged TIFF; its picture cannot be shown. Send the file again"
-        )
+        raise Refused("photo", name, said("photo.damaged", format=Name("TIFF")))
     order = byte_order(data)
     kept = sorted(tag for tag in first.entries if tag in _PIXEL_TAGS)
     padded = data[8:] + b"\0" * (len(data) % 2)

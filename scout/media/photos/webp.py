@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from scout.errors import Refused
 from scout.media.photos.limits import PhotoLimits
-from scout.media.photos.parts import INCOMPLETE, Parts, check_size, within
+from scout.media.photos.parts import Parts, check_size, within
+from scout.values import Name, Said, said
 
 
 def take_webp(data: bytes, name: str, limits: PhotoLimits) -> Parts:
@@ -12,26 +13,24 @@ def take_webp(data: bytes, name: str, limits: PhotoLimits) -> Parts:
     chunks, whole = _chunks(data, name, limits)
     size = _size(chunks)
     if size is None:
-        raise Refused(
-            "photo", name, "begins as a WebP but holds no picture data; nothing of it can be shown"
-        )
+        raise Refused("photo", name, said("photo.no_picture", format=Name("WebP")))
     check_size(name, *size, limits, webp=True)
-    said: list[str] = []
+    notes: list[Said] = []
     if not whole:
-        said.append(f"{INCOMPLETE}. It cannot be shown; send the file again.")
+        notes.append(said("photo.incomplete_hidden"))
     exif, xmp, icc = (chunks.get(kind) for kind in (b"EXIF", b"XMP ", b"ICCP"))
     return Parts(
         format="WebP",
         width_px=size[0],
         height_px=size[1],
-        exif=within("EXIF block", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, said)
+        exif=within("exif", exif.removeprefix(b"Exif\0\0"), limits.max_exif_bytes, notes)
         if exif
         else None,
-        xmp=within("XMP packet", xmp, limits.max_xmp_bytes, said) if xmp else None,
-        icc=within("colour profile", icc, limits.max_profile_bytes, said) if icc else None,
+        xmp=within("xmp", xmp, limits.max_xmp_bytes, notes) if xmp else None,
+        icc=within("profile", icc, limits.max_profile_bytes, notes) if icc else None,
         complete=whole,
         pixels=lambda: _pixels(data, name, whole),
-        said=tuple(said),
+        notes=tuple(notes),
     )
 
 
@@ -51,7 +50,7 @@ def _chunks(data: bytes, name: str, limits: PhotoLimits) -> tuple[dict[bytes, by
     raise Refused(
         "photo",
         name,
-        f"is a WebP in more than {limits.max_chunks} pieces, which is the limit; save it again",
+        said("photo.pieces", format=Name("WebP"), limit=limits.max_chunks),
     )
 
 
@@ -70,5 +69,5 @@ def _size(chunks: dict[bytes, bytes]) -> tuple[int, int] | None:
 
 def _pixels(data: bytes, name: str, whole: bool) -> bytes:
     if not whole:
-        raise Refused("photo", name, "is incomplete, so it cannot be shown; send the file again")
+        raise Refused("photo", name, said("photo.incomplete"))
     return data

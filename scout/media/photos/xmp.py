@@ -5,7 +5,7 @@ the EXIF tags.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from xml.etree.ElementTree import (
     Element,
     ParseError,
@@ -15,6 +15,7 @@ from defusedxml import DefusedXmlException
 from defusedxml.ElementTree import fromstring
 
 from scout.media.photos.exif import GpsTags, Numbers
+from scout.values import Said, said
 
 _RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
 _EXIF, _TIFF, _PHOTOSHOP = (
@@ -49,23 +50,19 @@ class XmpTags:
     created: str | None = None
     orientation: float | None = None
     gps: GpsTags | None = None
-    said: list[str] = field(default_factory=list)
+    notes: tuple[Said, ...] = ()
 
 
 def read_xmp(packet: bytes) -> XmpTags:
     """The properties of a packet; one that is damaged, or that declares entities, is left out and
-    said.
+    notes.
     """
     try:
         root: Element = fromstring(packet.strip(b"\0 \t\r\n"), forbid_dtd=True)
     except DefusedXmlException:
-        return XmpTags(
-            said=[
-                "The XMP packet was not read: it declares entities, which photos have no use for."
-            ]
-        )
+        return XmpTags(notes=(said("photo.xmp_entities"),))
     except (ParseError, ValueError, LookupError, RecursionError):
-        return XmpTags(said=["The XMP packet was not read: it is damaged."])
+        return XmpTags(notes=(said("photo.xmp_damaged"),))
     found = _properties(root)
     wrong: list[str] = []
     latitude, longitude = (

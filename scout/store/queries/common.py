@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from scout.errors import NotFound, Refused
 from scout.store.models import Kept
+from scout.values import said
 
 T = TypeVar("T", bound=Kept)
 MOST_SOUGHT = 1000
@@ -49,9 +50,7 @@ def like(text: str) -> str:
     Raises Refused for a text too long to look for.
     """
     if len(text) > MOST_SOUGHT:
-        raise Refused(
-            "text", text, f"is longer than {MOST_SOUGHT} characters; look for fewer words"
-        )
+        raise Refused("text", text, said("kept.sought_too_long", most=MOST_SOUGHT))
     text = "".join(
         ch for ch in text if ch != "\0" and not "\ud800" <= ch <= "\udfff"
     )  # no text that is kept holds them

@@ -7,8 +7,6 @@ from scout.calc.light.reflector import (
     direction,
     matt_board_lux,
     mirror_aim,
-    mirror_drift_m_per_min,
-    mirror_lux,
     patch_blur_m,
 )
 from scout.errors import OutOfRange
@@ -42,15 +40,6 @@ def test_a_ray_reflected_at_the_normal_goes_to_the_subject(
     assert -sun + 2 * (sun @ aim.normal) * aim.normal == pytest.approx(towards, abs=1e-6)
 
 
-def test_drift_of_a_mirror_left_alone() -> None:
-    # by hand: 0.25 deg/min is .00436 rad/min: 1.75 cm/min at 4 m, so +-.25 m lasts 14.3 min; at the
-    # solstice cos 23.44 slows it to 15.6.
-    assert float(mirror_drift_m_per_min(4.0)) == pytest.approx(0.01745, abs=1e-5)
-    assert 0.25 / float(mirror_drift_m_per_min(4.0)) == pytest.approx(14.3, abs=0.05)
-    assert 0.25 / float(mirror_drift_m_per_min(4.0, 23.44)) == pytest.approx(15.6, abs=0.05)
-    assert 0.25 / float(mirror_drift_m_per_min(8.0)) == pytest.approx(7.2, abs=0.05)
-
-
 def test_beam_turns_by_the_suns_own_angle_and_not_twice() -> None:
     # property: a still mirror is a fixed reflection, which keeps angles between directions.
     normal = mirror_aim(180, 40, [0, 0, 1.0], [0, 4, 1.5]).normal
@@ -71,7 +60,6 @@ def test_edge_of_the_patch_is_blurred_by_the_suns_disc() -> None:
 def test_hard_mirror_and_matt_board() -> None:
     # by hand: .85 x 90 000 = 76 500; .85 x 90 000 x cos 30 x cos 30 / (pi 9) = 2029; log2(76 500 /
     # 2029) = 5.2 stops.
-    assert float(mirror_lux(90_000, 0.85)) == pytest.approx(76_500)
     soft = float(matt_board_lux(90_000, 0.85, 1.0, 30, 30, 3.0))
     assert soft == pytest.approx(2029, abs=1)
     assert float(np.log2(76_500 / soft)) == pytest.approx(5.2, abs=0.05)
@@ -83,9 +71,7 @@ def test_hard_mirror_and_matt_board() -> None:
         lambda: mirror_aim(200, 0, [0, 0, 1], [0, 3, 1]),  # the sun is down
         lambda: mirror_aim(200, 40, [0, 0, 1], [0, 0, 1]),
         lambda: mirror_aim(180, 45, [0, 0, 1], [0, 1, 0]),  # straight away from the sun
-        lambda: mirror_lux(1000, 1.2),
         lambda: matt_board_lux(1000, 0.8, 1, 95, 0, 2),
-        lambda: mirror_drift_m_per_min(4, 40),
     ],
 )
 def test_what_no_mirror_can_do_is_refused(call) -> None:  # type: ignore[no-untyped-def]

@@ -2,34 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 
 from scout.calc.countries import country_names
-from scout.calc.power.current import current_a, limit_a
+from scout.calc.power.current import limit_a
 from scout.calc.power.plugs import most_through_one_plug_a, plug_range_a, plugs, plugs_at, plugs_of
 from scout.errors import OutOfRange
-
-
-@pytest.mark.parametrize(
-    ("watts", "volts", "factor", "amperes"),
-    [
-        # By hand: W / (V PF).
-        (1000, 120, 1.0, 8.33),
-        (300, 120, 0.95, 2.63),
-        (1200, 230, 0.9, 5.80),
-        (2000, 230, 1.0, 8.70),
-        (650, 100, 0.6, 10.83),
-    ],
-)
-def test_current(watts: float, volts: float, factor: float, amperes: float) -> None:
-    assert float(current_a(watts, volts, factor)) == pytest.approx(amperes, abs=0.005)
-
-
-def test_currents_broadcast() -> None:
-    assert current_a([[1000.0], [500.0]], [100.0, 200.0]) == pytest.approx(
-        np.array([[10, 5], [5, 2.5]])
-    )  # by hand
 
 
 @pytest.mark.parametrize(
@@ -69,12 +47,6 @@ def test_plug_range_where_the_country_is_not_known() -> None:
 
 
 def test_refusals() -> None:
-    with pytest.raises(OutOfRange, match="power_factor"):
-        current_a(100, 230, 0)
-    with pytest.raises(OutOfRange, match="volts"):
-        current_a(100, 0)
-    with pytest.raises(OutOfRange, match="watts"):
-        current_a(float("nan"), 230)
     with pytest.raises(OutOfRange, match="breaker_a"):
         limit_a(0)
     with pytest.raises(OutOfRange, match="continuous_share"):

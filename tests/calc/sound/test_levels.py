@@ -10,9 +10,6 @@ from hypothesis import strategies as st
 from scout.calc.sound.levels import (
     a_level_db,
     c_level_db,
-    exceeded_db,
-    leq_db,
-    level_of_pressure_db,
     sum_db,
     without_background_db,
 )
@@ -77,24 +74,6 @@ def test_sums_add_powers() -> None:
     )  # property: no power overflows
 
 
-def test_energy_mean_is_not_the_arithmetic_mean() -> None:
-    # By hand: (50*10^3 + 10*10^6)/60 = 167500 -> 52.24 dB; the arithmetic mean would say 35.0.
-    assert leq_db([30, 60], [50, 10]) == pytest.approx(52.24, abs=0.005)
-    assert leq_db([30, 90], [10, 0]) == pytest.approx(
-        30.0
-    )  # property: what lasted no time counts for nothing
-
-
-def test_levels_exceeded() -> None:
-    # By hand: 100 readings 30.0 ... 39.9; linear percentiles 90, 50 and 10 lie at 38.91, 34.95 and
-    # 30.99.
-    readings = 30.0 + 0.1 * np.arange(100)
-    assert [exceeded_db(readings, share) for share in (10, 50, 90)] == pytest.approx(
-        [38.91, 34.95, 30.99], abs=0.005
-    )
-    assert leq_db(readings, np.ones(100)) == pytest.approx(35.87, abs=0.005)
-
-
 def test_background_correction_and_its_limit() -> None:
     # By hand: 10^4 - 10^3.6 = 6019 -> 37.80.
     alone = without_background_db(40.0, 36.0)
@@ -125,11 +104,6 @@ def test_pink_octaves() -> None:
     assert a_level_db(each) == pytest.approx(60.0 - 2.04, abs=0.01)
 
 
-def test_pressure() -> None:
-    # Source: ISO 80000-8, 20 uPa: 1 Pa is 93.98 dB.
-    assert float(level_of_pressure_db(1.0)) == pytest.approx(93.98, abs=0.005)
-
-
 def test_octaves_refuse_strangers() -> None:
     with refused("refusal.no_octave", "bands_db"):
         a_level_db({100: 40.0})
@@ -137,12 +111,6 @@ def test_octaves_refuse_strangers() -> None:
         a_level_db({})
     with pytest.raises(OutOfRange, match="finite"):
         a_level_db({1000: float("nan")})
-    with refused("refusal.shapes", "durations_s"):
-        leq_db([30, 40], [1])
-    with pytest.raises(OutOfRange, match="above 0"):
-        leq_db([30], [0])
-    with pytest.raises(OutOfRange, match="share_pct"):
-        exceeded_db([30], 101)
 
 
 @given(st.lists(st.floats(-20, 140), min_size=1, max_size=20), st.floats(-30, 30))

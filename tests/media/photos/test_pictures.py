@@ -120,7 +120,7 @@ def test_display_p3_named_by_number_alone() -> None:
     data = png_chunks(8, 8, 8, 2, row * 8, chunk(b"cICP", bytes((12, 13, 0, 1))))
     assert np.asarray(upright(data))[0, 0] == pytest.approx([255, 0, 0], abs=3)
     hdr = png_chunks(8, 8, 8, 2, row * 8, chunk(b"cICP", bytes((9, 16, 0, 1))))
-    assert any("high dynamic range" in sentence for sentence in read_photo(hdr).warnings)
+    assert any("high dynamic range" in sentence for sentence in map(str, read_photo(hdr).warnings))
 
 
 @pytest.mark.parametrize(
@@ -159,29 +159,32 @@ def test_adobe_rgb_named_by_the_interoperability_mark_alone() -> None:
         apply_cctf_encoding=True,
     )
     assert drawn.image.getpixel((8, 8)) == pytest.approx(tuple(seen * 255), abs=3)
-    assert "Adobe RGB" in drawn.said[0]
+    assert "Adobe RGB" in str(drawn.notes[0])
 
 
 def test_profile_that_is_junk_or_of_another_kind_is_said_and_the_picture_shown() -> None:
     junk = jpeg(icc_profile=b"not a profile at all" * 20)
-    assert any("colour profile was not used" in sentence for sentence in read_photo(junk).warnings)
+    assert any(
+        "colour profile was not used" in sentence
+        for sentence in map(str, read_photo(junk).warnings)
+    )
     drawn = draw(junk)
     assert_upright(drawn.image)
-    assert "colour profile was not used" in drawn.said[0]
+    assert "colour profile was not used" in str(drawn.notes[0])
     lab = ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB")).tobytes()
     assert any(
         "colour profile was not used" in sentence
-        for sentence in read_photo(jpeg(icc_profile=lab)).warnings
+        for sentence in map(str, read_photo(jpeg(icc_profile=lab)).warnings)
     )
     four_inks = draw(jpeg(corners().convert("CMYK"), icc_profile=display_p3()))
-    assert "another kind of picture" in four_inks.said[0]
+    assert "another kind of picture" in str(four_inks.notes[0])
 
 
 def test_four_inks_are_shown_as_rgb() -> None:
     drawn = draw(jpeg(corners().convert("CMYK")))
     assert drawn.image.mode == "RGB"
     assert_upright(drawn.image, tolerance=20)
-    assert "approximate" in drawn.said[0]
+    assert "approximate" in str(drawn.notes[0])
 
 
 def test_sixteen_bits_are_scaled_not_cut() -> None:
@@ -286,7 +289,7 @@ def test_truncated_jpeg_is_said_and_its_missing_part_grey(progressive: bool) -> 
             False,
             "2026-05-03T10:46:00",
         )
-        assert any("incomplete" in sentence for sentence in found.warnings)
+        assert any("incomplete" in sentence for sentence in map(str, found.warnings))
         image = upright(cut)
         assert image.size == (1600, 1200)
         if not progressive:
@@ -309,7 +312,8 @@ def test_truncated_png_is_said_and_its_missing_rows_grey() -> None:
         found = read_photo(cut)
         assert not found.complete
         assert any(
-            "incomplete" in sentence and "of 480 rows" in sentence for sentence in found.warnings
+            "incomplete" in sentence and "of 480 rows" in sentence
+            for sentence in map(str, found.warnings)
         )
         seen, full = np.asarray(upright(cut)), np.asarray(upright(whole))
         assert (seen[300:] == 128).all()
@@ -329,7 +333,7 @@ def test_incomplete_files_that_cannot_be_drawn_say_so() -> None:
                 upright(cut)
     found = read_photo(tiff(noise)[:-1000], name="half.tif")
     assert not found.complete
-    assert any("incomplete" in sentence for sentence in found.warnings)
+    assert any("incomplete" in sentence for sentence in map(str, found.warnings))
 
 
 def test_a_picture_just_under_the_limit_of_pixels_draws_without_a_warning() -> None:

@@ -178,12 +178,14 @@ def test_bombs_in_the_metadata_are_left_out_and_said() -> None:
     assert tracemalloc.get_traced_memory()[1] < 40_000_000
     tracemalloc.stop()
     for what in ("colour profile", "XMP packet", "old-fashioned EXIF"):
-        assert any(what in sentence and "not read" in sentence for sentence in found.warnings)
+        assert any(
+            what in sentence and "not read" in sentence for sentence in map(str, found.warnings)
+        )
     assert draw(data).image.getpixel((4, 4)) == (220, 30, 30)
     big = read_photo(
         jpeg(block=exif([text(0x010E, "x" * 60_000)])), limits=PhotoLimits(max_exif_bytes=1000)
     )
-    assert any("EXIF block was not read" in sentence for sentence in big.warnings)
+    assert any("EXIF block was not read" in sentence for sentence in map(str, big.warnings))
 
 
 def test_old_exif_text_of_image_converters_is_read() -> None:
@@ -234,7 +236,7 @@ def test_chains_of_directories_and_pieces_without_end() -> None:
         + chunk(b"IHDR", struct.pack(">LLBBBBB", 8, 8, 8, 0, 0, 0, 0))
         + chunk(b"tEXt", b"") * 250_000
     )
-    with pytest.raises(Refused, match="200000 pieces"):
+    with pytest.raises(Refused, match="200,000 pieces"):
         read_photo(pieces)
     many = b"II*\0\x08\0\0\0" + b"\xff\xff" + struct.pack("<HHLL", 1, 4, 1, 0) * 70_000
     assert read_photo(jpeg(block=None, exif=b"Exif\0\0" + many[:60_000])).taken_at is None
