@@ -13,7 +13,6 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy.exc import IntegrityError
 
-from scout.assess.choice.compare import Comparison
 from scout.assess.daylight import findings as daylight
 from scout.assess.fit import fit
 from scout.assess.power import power
@@ -34,17 +33,18 @@ from scout.pages import bounce as bounce_page
 from scout.pages import daylight as daylight_page
 from scout.pages import sound as sound_page
 from scout.records import LocationRecord, Measurement, ProductionRecord
-from scout.retelling import retold, retold_answers
 from scout.store import models, translate
 from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
 from scout.usecases import lines, photos, productions
-from scout.usecases.difference import differences
+from scout.usecases.difference import differences, line
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
-from scout.words import Reader, set_reader
+from scout.values import Figure, said
+from scout.words import Reader, reading
+from scout.words.figures import Words, when
 
 Paper = Literal["a4", "letter"]
 Progress = Callable[[int, int], None]
@@ -62,7 +62,13 @@ def print_packet(
 
     The file is on disk, whole, before the row that names it.
     """
-    set_reader(Reader(units))
+    with reading(Reader(units)):
+        return _print(work, production_id, paper, units, progress)
+
+
+def _print(
+    work: Work, production_id: int, paper: Paper, units: Units, progress: Progress | None
+) -> PacketLine:
     # working out the rooms takes seconds, and so does setting the pages: nobody else's save should
     # wait for it
     work.read_first()
@@ -73,26 +79,23 @@ def print_packet(
     now = work.now()
     held = _held(work, row, rooms)
     changes = tuple(differences(last.held, held)) if last else None
-    content = retold_answers(
-        PacketContent(
-            production=translate.to_record(row),
-            revision=f"Revision {revision}",
-            generated_at=_said(now),
-            changes=tuple(retold(change, units) for change in changes)
-            if changes is not None
-            else None,
-            changes_since=f"revision {last.revision}, {_said(last.made_at)}" if last else None,
-            prepared_by=work.name,
-            locations=_locations(work, rooms, production_id, units, progress),
-            comparisons=tuple(
-                PacketComparison(translate.to_record(scene), _compared(work, scene.id, units))
-                for scene in jobs.scenes(work.db, production_id)
-            ),
-            cautions=tuple(retold(caution, units) for caution in _cautions()),
-            paper=paper,
-            units=units,
+    content = PacketContent(
+        production=translate.to_record(row),
+        revision=said("packet.revision", n=revision),
+        generated_at=said("packet.at", at=now),
+        changes=changes,
+        changes_since=said("packet.since", n=last.revision, at=last.made_at) if last else None,
+        prepared_by=work.name,
+        locations=_locations(work, rooms, production_id, units, progress),
+        comparisons=tuple(
+            PacketComparison(
+                translate.to_record(scene), productions.compare(work, scene.id, units=units)
+            )
+            for scene in jobs.scenes(work.db, production_id)
         ),
-        units,
+        cautions=_cautions(),
+        paper=paper,
+        units=units,
     )
     work.db.rollback()
     part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
@@ -106,7 +109,7 @@ def print_packet(
             paper=paper,
             pages=result.pages,
             sha256=hash_of(part),
-            changes=list(changes or ()),
+            changes=[line(change) for change in changes or ()],
             held=held,
         )
         try:
@@ -141,10 +144,6 @@ def packet_file(work: Work, key: int) -> tuple[Path, str]:
     return path, f"{title}-r{row.revision}.pdf"
 
 
-def _said(moment: datetime) -> str:
-    return f"{moment.day} {moment:%B %Y}, {moment:%H:%M} UTC"
-
-
 def _rooms(work: Work, production_id: int) -> list[models.Room]:
     """The rooms proposed for any scene of the production and not ruled out, each once, by place and
     name.
@@ -167,10 +166,6 @@ def _rooms(work: Work, production_id: int) -> list[models.Room]:
 
 def _places(rooms: list[models.Room]) -> list[models.Location]:
     return list({room.location_id: room.location for room in rooms}.values())
-
-
-def _compared(work: Work, scene_id: int, units: Units) -> Comparison:
-    return productions.compare(work, scene_id, units=units)
 
 
 def _locations(
@@ -255,19 +250,14 @@ def _photo(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
     def read_jpeg() -> bytes:
         return photos.copy_of(files, cache, sha256, "print").read_bytes()
 
-    facts = [f"taken {_local(row.taken_at, zone)}"] if row.taken_at else ["time not recorded"]
+    facts: list[Words] = ["time not recorded"]
+    if row.taken_at:
+        at = datetime.fromisoformat(row.taken_at)
+        there = at.astimezone(ZoneInfo(zone)) if zone and at.tzinfo else at
+        facts = [said("packet.taken", at=there.replace(tzinfo=None))]
     if row.bearing_deg is not None:
-        facts.append(f"looking {row.bearing_deg:.0f}° from true north")
+        facts.append(said("packet.looking", bearing=Figure(row.bearing_deg, "deg")))
     return PacketPhoto(row.original_name, read_jpeg, row.caption, tuple(facts))
-
-
-def _local(text: str, zone: str | None) -> str:
-    moment = datetime.fromisoformat(text)
-    return _words(moment.astimezone(ZoneInfo(zone)) if zone and moment.tzinfo else moment)
-
-
-def _words(moment: datetime) -> str:
-    return f"{moment.day} {moment:%B %Y}, {moment:%H:%M}"
 
 
 def _notes(
@@ -276,14 +266,11 @@ def _notes(
     """Crew notes alone: private ones are not even asked for."""
     rows = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
     return tuple(
-        CrewNote(
-            row.text, row.created_by, _words(row.created_at.astimezone(ZoneInfo(zone or "UTC")))
-        )
-        for row in rows
+        CrewNote(row.text, row.created_by, when(row.created_at, zone or "UTC")) for row in rows
     )
 
 
-def _cautions() -> tuple[str, ...]:
+def _cautions() -> tuple[Words, ...]:
     return tuple(
         dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS))
     )
@@ -304,13 +291,13 @@ def _held(work: Work, production: models.Production, rooms: list[models.Room]) -
     for place in _places(rooms):
         held[_free(held, place.name)] = {
             **_plain(translate.plain_of(place, LocationRecord)),
-            **_said_there(work, location_id=place.id),
+            **_noted_there(work, location_id=place.id),
         }
     for room in rooms:
         held[_free(held, f"{lines.room_name(room)}, {room.location.name}")] = {
             **_plain(translate.room_plain(room)),
             "marks": room.marks or {},
-            **_said_there(work, room_id=room.id),
+            **_noted_there(work, room_id=room.id),
         }
     return held
 
@@ -334,7 +321,7 @@ def _free(held: Mapping[str, Any], name: str) -> str:
     return free
 
 
-def _said_there(
+def _noted_there(
     work: Work, *, location_id: int | None = None, room_id: int | None = None
 ) -> dict[str, Any]:
     notes = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)

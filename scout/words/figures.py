@@ -140,6 +140,15 @@ def surfaces(keys: Iterable[str]) -> str:
     return say(words("surface", keys))
 
 
+def storey(number: int | None) -> str | None:
+    """Which floor a room is on: `ground floor`, `2 floors up`."""
+    if number is None:
+        return None
+    if number > 0:
+        return str(said("storey.up", n=number))
+    return str(said("storey.down", n=-number) if number else said("storey.ground"))
+
+
 def room_name(name: str | None) -> Name | Said:
     """What a room is called, or that it has no name."""
     return Name(name) if name else said("room.nameless")

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from scout.drawing.board import Board
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Line, turned
+from scout.values import Figure, Said, Word, said
 
 ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)
 
@@ -23,6 +24,12 @@ class TapeLine:
     foot_m: tuple[float, float]
     wall: str
     distance_m: float
+
+    @property
+    def words(self) -> Said:
+        """`1.20 m off D`."""
+        wall, length = Word("surface", self.wall), Figure(self.distance_m, "m")
+        return said("drawing.off_wall", length=length, wall=wall)
 
 
 def draw_tapes(
