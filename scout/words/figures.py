@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date, datetime, time
 
 from scout.values import Figure, Many, Name, Said, Spell, Spoken, Unit, Value, Word, said, words
-from scout.words.reader import current
+from scout.words.reader import Reader, current
 from scout.words.speaker import say
 
 Words = str | Spoken
@@ -159,10 +159,15 @@ def spoken(text: Words) -> Value:
     return Name(text) if isinstance(text, str) else text  # type: ignore[return-value]
 
 
-def sentence(text: Words | None) -> str:
-    """A text as a sentence: a capital first, a full stop last; empty for None."""
-    shown = "" if text is None else str(text).strip()
-    shown = shown[:1].upper() + shown[1:]
+def sentence(text: Words | None, reader: Reader | None = None) -> str:
+    """A text as a sentence: a capital first, but for a name that was typed small, and a full stop
+    last; empty for None.
+    """
+    if isinstance(text, Spoken):
+        shown = say(text, "cap", reader)
+    else:
+        shown = (text or "").strip()
+        shown = shown[:1].upper() + shown[1:]
     return shown if not shown or shown[-1] in ".:;!?…" else f"{shown}."
 
 

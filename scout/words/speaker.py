@@ -90,7 +90,8 @@ def _say(value: Any, spec: str, reader: Reader) -> str:
     if isinstance(value, Word):
         return _word(value, spec, reader)
     if isinstance(value, Said):
-        return _capital(_filled(value.code, dict(value.values), reader), spec)
+        text = _filled(value.code, dict(value.values), reader)
+        return text if _begins_as_typed(value, reader) else _capital(text, spec)
     if isinstance(value, Many):
         return _many(value, spec, reader)
     if isinstance(value, Spell):
@@ -116,6 +117,21 @@ def _say(value: Any, spec: str, reader: Reader) -> str:
 
 def _capital(text: str, spec: str) -> str:
     return text[:1].upper() + text[1:] if "cap" in spec.split(",") else text
+
+
+def _begins_as_typed(value: Any, reader: Reader) -> bool:
+    """Whether a message begins with what somebody typed, which keeps its small letter."""
+    if isinstance(value, Many):
+        return bool(value.items) and _begins_as_typed(value.items[0], reader)
+    if not isinstance(value, Said):
+        return isinstance(value, Name)
+    values = dict(value.values)
+    for optional, parts in _parsed(translated(value.code, reader)):
+        if optional and any(name is not None and values.get(name) is None for _, name, _ in parts):
+            continue
+        literal, name, _ = parts[0]
+        return not literal and name is not None and _begins_as_typed(values.get(name), reader)
+    return False
 
 
 def isolated(text: str, reader: Reader) -> str:

@@ -315,22 +315,22 @@ def test_everything_used_is_explained_and_nothing_else() -> None:
 
 
 def test_the_words_say_what_the_drawing_shows() -> None:
-    words = room_plan(parlour(), **EVERYTHING, **PLAIN).description
+    words = room_plan(parlour(), **EVERYTHING, **PLAIN).description.replace("\u00a0", " ")
     for fact in (
         "Plan of Long parlour",
         "5.00 m by 6.50 m",
         "Height 2.70 m",
-        "Wall A is 5.00 m long and faces 183 degrees (true)",
+        "Wall A: 5.00 m long, faces 183° (true), with window W1",
         "window W1, 2.00 m wide, 1.50 m from its left end",
-        "Wall B is 6.50 m long and faces 273 degrees (true)",
-        "circuit K1",
-        "circuit not known",
+        "Wall B: 6.50 m long, faces 273° (true)",
+        "P1 · K1",
+        "circuit?",
         "Practical L1",
         "The subject stands",
         "The camera stands",
         "Light key (planned)",
-        "sunrise 04:43 at 48 degrees",
-        "At 11:00 the sun falls on wall B, the floor.",
+        "sunrise 04:43 at 48°",
+        "At 11:00 the sun falls on wall B and the floor.",
     ):
         assert fact in words, fact
 

@@ -146,7 +146,7 @@ def test_it_takes_half_a_page_at_most() -> None:
         mixed=a.MixedAnswer(unknown="because no light reaches one of the cheeks"),
     )
     assert after - before <= 1
-    assert "Mixed light: Unknown, because no light reaches one of the cheeks." in said
+    assert "Mixed light: unknown: because no light reaches one of the cheeks." in said
 
 
 def test_a_plan_too_high_for_half_a_page_stands_alone_and_nothing_is_lost() -> None:
