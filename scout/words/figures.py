@@ -102,9 +102,14 @@ def _say(moment: datetime | time, spec: str, timezone: str | None) -> str:
     return say(moment, spec, reader)
 
 
+def spell_list(intervals: Iterable[tuple[datetime, datetime]]) -> Many:
+    """Spells of time as one value: `10:12 to 15:40, 17:05 to 17:50`."""
+    return Many(tuple(Spell(*one) for one in intervals), "list")
+
+
 def spells(intervals: Iterable[tuple[datetime, datetime]]) -> str | None:
-    """`10:12 to 15:40, 17:05 to 17:50`; None when there are none."""
-    return say(Many(tuple(Spell(*one) for one in intervals), "list")) or None
+    """The same said; None when there are none."""
+    return say(spell_list(intervals)) or None
 
 
 def coordinates(latitude_deg: float | None, longitude_deg: float | None) -> str | None:
@@ -149,6 +154,14 @@ def storey(number: int | None) -> str | None:
     return str(said("storey.down", n=-number) if number else said("storey.ground"))
 
 
+def mark_name(name: str) -> Said | Word:
+    """A mark by its name in answers: `subject`, `camera`, `path 2`."""
+    stem, _, number_ = name.rpartition(" ")
+    if not stem:
+        return Word("mark", name)
+    return said("mark.numbered", mark=Word("mark", stem), n=int(number_))
+
+
 def room_name(name: str | None) -> Name | Said:
     """What a room is called, or that it has no name."""
     return Name(name) if name else said("room.nameless")
@@ -169,6 +182,11 @@ def sentence(text: Words | None, reader: Reader | None = None) -> str:
         shown = (text or "").strip()
         shown = shown[:1].upper() + shown[1:]
     return shown if not shown or shown[-1] in ".:;!?…" else f"{shown}."
+
+
+def paragraph(*texts: Words | None) -> str:
+    """Texts as sentences one after another."""
+    return " ".join(filter(None, map(sentence, texts)))
 
 
 def unknown(why: Words | None) -> str:

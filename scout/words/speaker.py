@@ -1,7 +1,7 @@
 """Says a value, a message, a finding or an act for the reader: fills the templates.
 
 Specs of a place in a template: those of figures (`quantities.py`); `plain` for a name or word
-without its article; `cap` for a capital first; `date`, `long` (a date with its weekday) and `when`
+without its article; `cap` for a capital first; `date`, `long` (with its weekday), `short` and `month` (without year), `when`
 for instants; for lists `or`.
 """
 
@@ -97,19 +97,13 @@ def _say(value: Any, spec: str, reader: Reader) -> str:
     if isinstance(value, Spell):
         return _spell(value, reader, _offsets([value], reader))
     if isinstance(value, datetime):
-        return (
-            times.when(value, reader)
-            if spec == "when"
-            else (
-                times.day(value, reader, long=spec == "long")
-                if spec in ("date", "long")
-                else times.clock(value, reader)
-            )
-        )
+        if spec == "when":
+            return times.when(value, reader)
+        return times.day(value, reader, spec) if spec in times.FORMS else times.clock(value, reader)
     if isinstance(value, time):
         return times.clock(value, reader)
     if isinstance(value, date):
-        return times.day(value, reader, long=spec == "long")
+        return times.day(value, reader, spec or "date")
     if isinstance(value, int):
         return quantities.number(value, 0, reader)
     raise TypeError(f"{value!r} cannot be said")

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import Interval, Level
+from scout.assess.answers import Level
 from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
 from scout.assess.daylight.outdoors import SunAsLight
 from scout.assess.daylight.touch import SunTouch, SunTouches
@@ -16,8 +16,8 @@ from scout.packet.beside import beside
 from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketDaylight
 from scout.packet.setting.table import Cell, Column, Ledger
-from scout.values import Figure, Many, Spell, said
-from scout.words.figures import minutes, number, spells, spoken, unknown
+from scout.values import Figure, said
+from scout.words.figures import minutes, number, spell_list, spells, spoken, unknown
 
 
 def picture_light(desk: Desk, held: PacketDaylight | None) -> list[Flowable]:
@@ -71,12 +71,8 @@ def _touch(words: str, one: SunTouch) -> Sequence[Cell | str | None]:
         return Cell(words, bold=True), Cell(unknown(one.unknown)), Cell("")
     shown = spells(one.spells) or "at no time"
     if one.sun_in_frame:
-        shown += f"\n{said('packet.sun_in_frame', spells=_many(one.sun_in_frame))}"
+        shown += f"\n{said('packet.sun_in_frame', spells=spell_list(one.sun_in_frame))}"
     return Cell(words, bold=True), Cell(shown), minutes(one.total_min) if one.spells else Cell("")
-
-
-def _many(intervals: Sequence[Interval]) -> Many:
-    return Many(tuple(Spell(*one) for one in intervals), "list")
 
 
 def _as_light(desk: Desk, found: SunAsLight | None) -> list[Flowable]:

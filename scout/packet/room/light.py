@@ -19,7 +19,17 @@ from scout.packet.content import PacketRoom
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import SMALL
 from scout.values import Figure, Many, Name, Said, Spell, Word, names, said
-from scout.words.figures import Words, clock, minutes, number, span, spells, spoken, unknown
+from scout.words.figures import (
+    Words,
+    clock,
+    minutes,
+    number,
+    span,
+    spell_list,
+    spells,
+    spoken,
+    unknown,
+)
 
 
 def sun(desk: Desk, found: RoomAssessment) -> list[Flowable]:
@@ -62,8 +72,8 @@ def sun(desk: Desk, found: RoomAssessment) -> list[Flowable]:
 
 
 def _events(desk: Desk, events: EventsAnswer, zone: Said) -> list[Flowable]:
-    low = Many(tuple(Spell(*one) for one in events.low_sun), "list")
-    low_sun = said("packet.low_sun", spells=low) if events.low_sun else None
+    low = spell_list(events.low_sun)
+    low_sun = said("packet.low_sun", spells=low) if low.items else None
     more = desk.sentences([zone, low_sun, *events.notes, unknown(events.unknown)])
     if events.state == "polar_day":
         return [desk.text("The sun does not set on this date.", SMALL), *more]
