@@ -127,7 +127,7 @@ def _where(path: tuple[str, ...]) -> Value:
 
 def _part(part: str) -> Value:
     if part in NUMBERED:
-        return Word("change", part)
+        return Word("held", part)
     return Word("fact", part) if part in FACTS else Name(part)
 
 

@@ -101,7 +101,7 @@ def year_carpet(
             *sheet.hatched(cells, angle, gap * u, hand.pen(weight, ink, dash)),
             *sheet.edges(cells, hand.pen("medium", ink)),
         )
-        shapes.append(Group(strokes, f"layer-{number + 1}", tidy(layer.words)))
+        shapes.append(Group(strokes, f"layer-{number + 1}", tidy(hand.say(layer.words))))
     shapes += sheet.frame(marked)
     below, foot = _legend(hand, width_mm, -height_mm - 2.0 * u, carpet, notes)
     lines = broken(hand.say(title), width_mm, 1.08 * u, text_width)

@@ -75,7 +75,7 @@ def factor_plan(
     hand = Hand(text_mm, text_width, units)
     name = room_name(tidy(room.name or ""))
     title = hand.say(said("drawing.factors", room=name, height=Figure(grid.height_m, "m")))
-    words = " ".join(sentence(one, hand.reader) for one in (title, *_words(grid)))
+    words = " ".join([sentence(title), *(sentence(one, hand.reader) for one in _words(grid))])
     corners = room.corners_m
     if corners is None or not grid.known.any():
         return _not_known(hand, size_mm[0], title)

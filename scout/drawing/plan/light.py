@@ -14,7 +14,7 @@ from scout.drawing.lettering import tidy
 from scout.drawing.plan.tape import TapeLine, angle_of, draw_tapes, taped
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, Shape, turned
-from scout.values import Figure, Name, Said, Value, Word, said
+from scout.values import Figure, Name, Said, Word, said
 from scout.words.figures import Words
 
 BEAM_M = 1.2  # how far the edges of a beam are drawn
@@ -33,7 +33,7 @@ class LightMark:
     tapes: tuple[TapeLine, ...] = ()
 
     @property
-    def called(self) -> Value:
+    def called(self) -> Name | Said:
         """Its name; a board that stands in for a second light has none."""
         return Name(tidy(self.name)) if self.name else said("drawing.white_board")
 

@@ -35,7 +35,7 @@ from scout.drawing.shapes import (
     moved,
     rectangle,
 )
-from scout.records.sheet import Marks, RoomRecord, SheetLocation
+from scout.records.sheet import Door, Marks, RoomRecord, SheetLocation, Window
 from scout.units import Units
 from scout.values import Many, Name, Word, names, said
 from scout.values import words as words_of
@@ -390,9 +390,10 @@ def _not_measured(
     lines: list[Words] = [place] if place else []
     if north is not None:
         lines.append(north.looks)
+    recorded: list[Window | Door] = [*(room.windows or ()), *(room.doors or ())]
     openings = tuple(
         said("drawing.on_wall", opening=Name(one.id), wall=Word("surface", one.wall))
-        for one in (*(room.windows or ()), *(room.doors or ()))
+        for one in recorded
     )
     if openings:
         lines.append(said("drawing.recorded", openings=Many(openings, "list")))

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from scout.drawing.board import Board
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Line, turned
-from scout.values import Figure, Many, Said, Value, Word, said
+from scout.values import Figure, Many, Name, Said, Word, said
 
 ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)
 
@@ -38,7 +38,7 @@ def taped(tapes: Sequence[TapeLine]) -> Many:
 
 
 def draw_tapes(
-    board: Board, view: View, name: Value, tapes: Sequence[TapeLine], reach_mm: float
+    board: Board, view: View, name: Name | Said | Word, tapes: Sequence[TapeLine], reach_mm: float
 ) -> None:
     """Thin lines with a slash at the wall and their length; a length that finds no room is said
     beside the drawing.

@@ -94,7 +94,7 @@ def _walls(room: RoomRecord, north: North | None) -> list[Said]:
                 strict=True,
             )
         }
-    openings = [*(room.windows or ()), *(room.doors or ())]
+    openings: list[Window | Door] = [*(room.windows or ()), *(room.doors or ())]
     letters = [wall.letter for wall in found] or sorted({opening.wall for opening in openings})
     lengths = {wall.letter: wall.length_m for wall in found}
     made = []

@@ -122,6 +122,4 @@ MESSAGES = {
     "change.within": "{outer} {inner}",
     "change.it": "it",
     "change.text": "“{text}”",
-    "change.crew notes": "crew note",
-    "change.photos": "photo",
 }

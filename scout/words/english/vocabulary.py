@@ -28,6 +28,8 @@ MESSAGES = {
     "event.dusk": "dusk",
     "units.metric": "metres",
     "units.feet": "feet and inches",
+    "held.crew notes": "crew note",
+    "held.photos": "photo",
     "side.key": "lit side",
     "side.shadow": "shadow side",
     "claim.yes": "yes",
