@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, get_args
 
+from scout.assess.answers.base import KINDS
 from scout.packet.content import PacketChange
 from scout.records import LocationRecord, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.base import Record
@@ -114,11 +115,12 @@ EMPTY: tuple[Any, ...] = (None, {}, [])
 
 
 def _where(path: tuple[str, ...]) -> Value:
-    parts = [
-        _part(part)
-        for before, part in zip(("", *path), path, strict=False)
-        if before not in NUMBERED
-    ]
+    parts: list[Value] = []
+    for before, part in zip(("", *path), path, strict=False):
+        if before in KINDS:  # "window W2": one of its kind
+            parts[-1] = Said(f"kind.{before}", (("label", Name(part)),))
+        elif before not in NUMBERED:
+            parts.append(_part(part))
     whole: Value = parts[0] if parts else said("change.it")
     for part in parts[1:]:
         whole = said("change.within", outer=whole, inner=part)

@@ -66,7 +66,7 @@ HEIGHT = Word("fact", "height_m")
             {"Loft": {"windows": {"W1": {"sill_m": 1}, "W2": {"sill_m": 2}}}},
             said(
                 "change.part_added",
-                where=said("change.within", outer=Word("fact", "windows"), inner=Name("W2")),
+                where=Said("kind.windows", (("label", Name("W2")),)),
                 value=None,
             ),
         ),
@@ -140,7 +140,7 @@ def test_lines_of_changes(units: Units) -> None:
             {"Mill": {"noise": {"key_light": {"laeq_db": 34.25}}}},
             {"Mill": {"noise": {"key_light": {}}}},
         )
-        assert line(change) == "Mill: noise key_light LAeq taken out (was 34.25\u00a0dB)"
+        assert line(change) == "Mill: noise reading key_light LAeq taken out (was 34.25\u00a0dB)"
 
 
 def test_a_text_that_is_gone_is_never_said_again() -> None:
