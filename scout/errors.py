@@ -10,6 +10,7 @@ fields
 |-- NotAllowed                  the person may not do this
 |-- Damaged                     a file or a database on disk is not what was written
 |-- Unavailable                 something outside (a server, an optional font) is not there
+|   |-- Full                    there is no room left to write in
 """
 
 from __future__ import annotations
@@ -107,6 +108,10 @@ class Damaged(ScoutError):
 
 class Unavailable(ScoutError):
     """Something outside this program that is needed now is not there."""
+
+
+class Full(Unavailable):
+    """There is no room left to write in."""
 
 
 def shorten(given: object, most: int = 80) -> str:

@@ -8,6 +8,7 @@ import os
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from ipaddress import ip_address
 from pathlib import Path
 from typing import Literal
 from urllib.parse import quote
@@ -35,6 +36,8 @@ class Settings:
     host: str = "127.0.0.1"
     port: int = 8520
     https: bool = False
+    # whose X-Forwarded-* headers are believed; None: nobody's
+    trusted_proxy: str | None = None
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] | None = None) -> Settings:
@@ -59,6 +62,7 @@ class Settings:
             host=env.get("SILLBOOK_HOST", "127.0.0.1"),
             port=_whole(env, "SILLBOOK_PORT", 8520, least=0, most=65_535),
             https=https in _YES,
+            trusted_proxy=_address(env.get("SILLBOOK_TRUSTED_PROXY")),
         )
 
     @property
@@ -111,6 +115,17 @@ def _folder(text: str) -> Path:
         return Path(text).expanduser().resolve()
     except RuntimeError:  # ~somebody who has no home here
         raise Refused("SILLBOOK_DATA", text, "is not a folder that can be found") from None
+
+
+def _address(text: str | None) -> str | None:
+    if not text:
+        return None
+    try:
+        return str(ip_address(text.strip()))
+    except ValueError:
+        raise Refused(
+            "SILLBOOK_TRUSTED_PROXY", text, "is not an IP address, such as 127.0.0.1"
+        ) from None
 
 
 def _database_url(url: str | None) -> str | None:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import date, datetime, time
-from typing import Annotated, Any, Literal, Union
+from typing import Annotated, Any, Literal
 
 Unit = Literal[
     "",  # a plain number
@@ -47,6 +47,7 @@ Unit = Literal[
     "f",
     "iso",
     "shutter_s",
+    "MB",
 ]
 SPEAKER: ContextVar[Callable[[Any, str], str] | None] = ContextVar("speaker", default=None)
 
@@ -151,7 +152,7 @@ class Said(Spoken):
         return f"{self.code}({inside})"
 
 
-Value = Union[Figure, Name, Word, Spell, Many, "Said", int, datetime, date, time]
+Value = Figure | Name | Word | Spell | Many | Said | int | datetime | date | time
 VALUE_TYPES = (Figure, Name, Word, Spell, Many, Said, int, datetime, date, time)
 
 
@@ -198,6 +199,8 @@ Watts = Annotated[Figure, "W"]
 Amperes = Annotated[Figure, "A"]
 Count = Annotated[Figure, "count"]
 Plain = Annotated[Figure, ""]
+Shutter = Annotated[Figure, "shutter_s"]
+Ratio = Annotated[Figure, "ratio"]
 
 
 def plain_value(value: Any) -> Any:

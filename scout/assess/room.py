@@ -17,7 +17,6 @@ from scout.assess.answers import (
     FitAnswer,
     Placement,
     RoomAssessment,
-    Verdict,
     WindowSunAnswer,
     unmeasured,
     worst_first,
@@ -30,9 +29,8 @@ from scout.assess.bounce import remedies as bounce_remedies
 from scout.assess.bounce import windows as bounce_windows
 from scout.assess.choice import findings as choice_findings
 from scout.assess.daylight import findings as daylight
-from scout.assess.fit import findings as fit_verdicts
+from scout.assess.fit import findings as fit_findings
 from scout.assess.fit import fit
-from scout.assess.fit import flicker as fit_flicker
 from scout.assess.fit import ways as fit_ways
 from scout.assess.power import findings as power_findings
 from scout.assess.power import power
@@ -51,7 +49,7 @@ FAMILIES = (
     bounce_verdicts.findings,
     sound_findings.findings,
     power_findings.findings,
-    fit_verdicts.findings,
+    fit_findings.findings,
     choice_findings.findings,
 )
 
@@ -91,22 +89,16 @@ def assess_setup(
     setup, on = replace(setup, sheet=sheet), setup.on
     zone = setup.timezone
     light: DaylightAnswer = daylight.marks(sheet, on)
-    plan: FitAnswer = fit.fit(sheet, light)
+    plan: FitAnswer = fit.fit(
+        sheet, light, framing=setup.framing, focal_length_mm=setup.focal_length_mm
+    )
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
     events = daylight.events(sheet.location, on)
     events = replace(events, assumed=(*events.assumed, *zone_words))
     bounced, around = bounce.bounce(sheet, placed), bounce.surround(sheet, placed)
-    heard, wired = sound.sound(sheet, setup.ring), power.power(sheet, placed)
+    heard, wired = sound.sound(setup), power.power(sheet, placed)
     sun, patches = daylight.sun_at(sheet, at) if at is not None else (None, None)
-    verdicts: tuple[Verdict, ...] = (
-        *daylight.verdicts(sheet, events, windows, light),
-        *bounce_verdicts.verdicts(bounced, around),
-        *sound.verdicts(heard),
-        *power.verdicts(wired),
-        *fit_verdicts.verdicts(plan),
-        *fit_flicker.flicker_verdicts(sheet, plan.flicker),
-    )
     found = RoomAssessment(
         date=on,
         timezone=zone,
@@ -119,7 +111,6 @@ def assess_setup(
         power=wired,
         fit=plan,
         findings=(),
-        verdicts=verdicts,
         cautions=_cautions(sheet),
         placements=placed,
         sun=sun,
@@ -144,10 +135,12 @@ def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None)
     sheet, _ = _with_zone(setup.sheet)
     setup = replace(setup, sheet=sheet)
     bounced, around = bounce_doubt.doubted(sheet, found.placements, found.bounce, found.surround)
-    daylit, note = bounce_windows.window_surround(sheet, found.date, found.daylight, at)
+    daylit, note = bounce_windows.window_surround(
+        sheet, found.date, found.daylight, at, setup.within
+    )
     overcast, clear = (
         bounce_mixed.mixed_light(
-            sheet, found.placements, found.daylight, at, sky=sky, on=found.date
+            sheet, found.placements, found.daylight, at, sky=sky, on=found.date, within=setup.within
         )
         for sky in ("overcast", "clear")
     )
@@ -189,12 +182,9 @@ def _with_zone(sheet: RoomSheet) -> tuple[RoomSheet, tuple[Said, ...]]:
         return sheet, ()
     guess = timezones.zone_at(place.latitude_deg, place.longitude_deg)
     if guess.name is None:
-        note: Any = guess.note
-        return sheet, (note,) if note else ()
-    # a note is a Said once calc/timezones speaks in values
-    note = Name(guess.note) if isinstance(guess.note, str) else guess.note
+        return sheet, (guess.note,) if guess.note else ()
     named = place.model_copy(update={"timezone": guess.name})
-    taken = said("room.zone_taken", zone=Name(guess.name), note=note)
+    taken = said("room.zone_taken", zone=Name(guess.name), note=guess.note)
     return sheet.model_copy(update={"location": named}), (taken,)
 
 

@@ -9,6 +9,7 @@ from functools import cache
 from importlib.resources import files
 
 from scout.calc.timezones import zone_at
+from scout.values import Said, said
 
 
 @dataclass(frozen=True)
@@ -18,7 +19,7 @@ class CountryGuess:
     """
 
     codes: tuple[str, ...]
-    basis: str
+    basis: Said
 
 
 @cache
@@ -60,7 +61,9 @@ def country_of(
             if codes:
                 return CountryGuess(
                     codes,
-                    "from the coordinates" if not guess.distance_km else "from the nearest land",
+                    said("country.coordinates")
+                    if not guess.distance_km
+                    else said("country.nearest"),
                 )
     if timezone is not None:
         codes = tuple(
@@ -69,5 +72,5 @@ def country_of(
             )
         )
         if codes:
-            return CountryGuess(codes, "from the time zone alone")
-    return CountryGuess((), "neither coordinates nor time zone name a country")
+            return CountryGuess(codes, said("country.zone"))
+    return CountryGuess((), said("country.unknown"))

@@ -26,6 +26,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.errors import OutOfRange
+from scout.values import Figure, said
 
 FloatArray = NDArray[np.float64]
 SMALL_M = 1e-9
@@ -68,16 +69,21 @@ def require(
         )  # single numbers are asked about by the ten thousand
     array = np.asarray(value, dtype=np.float64)
     if not np.all(np.isfinite(array)):
-        raise OutOfRange(name, value, "must be a finite number")
-    for bad, words in (
-        (above is not None and np.any(array <= above), f"must be above {above}"),
-        (least is not None and np.any(array < least), f"must be {least} or more"),
-        (below is not None and np.any(array >= below), f"must be below {below}"),
-        (most is not None and np.any(array > most), f"must be {most} or less"),
-    ):
-        if bad:
-            raise OutOfRange(name, value, words)
+        raise OutOfRange(name, value, said("refusal.number.finite"))
+    if above is not None and np.any(array <= above):
+        raise OutOfRange(name, value, said("refusal.number.above", limit=_limit(name, above)))
+    if least is not None and np.any(array < least):
+        raise OutOfRange(name, value, said("refusal.number.least", limit=_limit(name, least)))
+    if below is not None and np.any(array >= below):
+        raise OutOfRange(name, value, said("refusal.number.below", limit=_limit(name, below)))
+    if most is not None and np.any(array > most):
+        raise OutOfRange(name, value, said("refusal.number.most", limit=_limit(name, most)))
     return array
+
+
+def _limit(name: str, limit: float) -> Figure:
+    """A limit as it is said: a length in the reader's units, everything else as a number."""
+    return Figure(float(limit), "m" if limit and name.endswith("_m") else "")
 
 
 def _fits(
@@ -171,7 +177,7 @@ def lines_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:
 def wall_letters(count: int) -> tuple[str, ...]:
     """A, B, C ... for so many walls; a plan has at most 26."""
     if not 3 <= count <= 26:
-        raise OutOfRange("plan_m", count, "corners: a plan has 3 to 26")
+        raise OutOfRange("plan_m", count, said("refusal.space.corner_count"))
     return tuple(string.ascii_uppercase[:count])
 
 
@@ -185,7 +191,7 @@ def walls(plan_m: ArrayLike) -> tuple[Wall, ...]:
         start, end = p[i], p[(i + 1) % len(p)]
         length = float(np.hypot(*(end - start)))
         if length <= SMALL_M:
-            raise OutOfRange(f"plan_m[{i}]", tuple(start), "is the same corner twice")
+            raise OutOfRange(f"plan_m[{i}]", tuple(start), said("refusal.space.corner_twice"))
         along = (end - start) / length
         found.append(Wall(letter, start, end, length, along, np.array([-along[1], along[0]])))
     return tuple(found)

@@ -14,6 +14,7 @@ from importlib import import_module
 from pygeomag import GeoMag
 
 from scout.calc.geometry import require
+from scout.values import Figure, Name, Said, said
 
 MODELS: tuple[tuple[int, str], ...] = (
     (2010, "WMM_2010"),
@@ -37,8 +38,8 @@ class Declination:
     )  # one standard deviation of the model for undisturbed ground, with what an expired model adds
     model: str  # such as "WMM-2025"
     years_outside: float  # 0 while the model is valid
-    note: str | None  # a sentence when accuracy is lost
-    because: str | None
+    notes: tuple[Said, ...]  # where accuracy is lost
+    because: Said | None
 
 
 def declination(
@@ -64,15 +65,19 @@ def declination(
     model = f"WMM-{first}"
     outside = max(0.0, MODELS[0][0] - year, year - (first + LIFE_YEARS))
     if outside > FURTHEST_YEARS:
-        valid = f"{MODELS[0][0]} to {MODELS[-1][0] + LIFE_YEARS}"
         return Declination(
             None,
             None,
             model,
             outside,
-            None,
-            f"because the magnetic models here reach from {valid}, and {on.isoformat()} is "
-            f"{outside:.0f} years outside; give the bearing from true north",
+            (),
+            said(
+                "sun.model_out",
+                first=Figure(MODELS[0][0]),
+                last=Figure(MODELS[-1][0] + LIFE_YEARS),
+                on=on,
+                years=Figure(outside),
+            ),
         )
     degrees, horizontal_nt = _field(first, latitude_deg, longitude_deg, elevation_m, year)
     if horizontal_nt < WEAK_NT:
@@ -81,9 +86,8 @@ def declination(
             None,
             model,
             outside,
-            None,
-            f"because a compass is of no use here: so near a magnetic pole the horizontal field "
-            f"is {horizontal_nt:.0f} nT; give the bearing from true north",
+            (),
+            said("sun.compass_useless", field=Figure(horizontal_nt, "count")),
         )
     doubt = (0.26**2 + (5417.0 / horizontal_nt) ** 2) ** 0.5
     notes = []
@@ -96,14 +100,24 @@ def declination(
         lost = max(0.1, drift) * outside  # the drift itself may change by as much as it is
         doubt = (doubt**2 + lost**2) ** 0.5
         notes.append(
-            f"the magnetic model {model} is valid from {first} to {first + LIFE_YEARS}; {on.isoformat()} is {outside:.1f} years "
-            f"outside, so the correction may be {lost:.1f} degrees more off"
+            said(
+                "sun.model_old",
+                model=Name(model),
+                last=Figure(first + LIFE_YEARS),
+                on=on,
+                years=Figure(outside),
+                lost=Figure(lost, "deg"),
+            )
         )
     if horizontal_nt < CAUTION_NT:
         notes.append(
-            f"the horizontal magnetic field is weak here ({horizontal_nt:.0f} nT): a compass is good to {doubt:.1f} degrees at best"
+            said(
+                "sun.weak_field",
+                field=Figure(horizontal_nt, "count"),
+                doubt=Figure(doubt, "deg"),
+            )
         )
-    return Declination(degrees, doubt, model, outside, "; ".join(notes) or None, None)
+    return Declination(degrees, doubt, model, outside, tuple(notes), None)
 
 
 def _field(

@@ -10,6 +10,7 @@ import numpy as np
 import tzfpy
 
 from scout.calc.geometry import require
+from scout.values import Figure, Name, Said, names, said
 
 EARTH_KM = 6371.0
 RINGS_KM = (1, 2, 5, 10, 20, 40, 70, 110, 160, 230, 310, 400)
@@ -29,7 +30,7 @@ class ZoneGuess:
     # 0 within
     distance_km: float
     confirm: bool
-    note: str | None
+    note: Said | None
 
 
 def zone_at(latitude_deg: float, longitude_deg: float) -> ZoneGuess:
@@ -49,21 +50,12 @@ def zone_at(latitude_deg: float, longitude_deg: float) -> ZoneGuess:
     require("longitude_deg", longitude_deg, least=-180, most=180)
     here = _land_zones(latitude_deg, longitude_deg)
     if abs(latitude_deg) > POLE_DEG:
-        note = "the place lies at a pole, where every zone meets; use the clocks of the station or the crew"
-        return ZoneGuess(here[0] if here else None, here[1:], 0.0, True, note)
-    null = (
-        "; 0, 0 is also what a phone writes when it withholds its position"
-        if latitude_deg == 0 == longitude_deg
-        else ""
-    )
+        return ZoneGuess(here[0] if here else None, here[1:], 0.0, True, said("sun.zone_pole"))
+    null = said("sun.phone_zero") if latitude_deg == 0 == longitude_deg else None
     if here:
         many = len(here) > 1
-        more = (
-            f"several zones are in use here ({', '.join(here)}); choose the one the crew's clocks show"
-            if many
-            else None
-        )
-        return ZoneGuess(here[0], here[1:], 0.0, many, more)
+        choose = said("sun.zones", zones=names(here, "list")) if many else None
+        return ZoneGuess(here[0], here[1:], 0.0, many, choose)
     for radius_km in RINGS_KM:
         found = [
             zones[0]
@@ -71,28 +63,22 @@ def zone_at(latitude_deg: float, longitude_deg: float) -> ZoneGuess:
             if (zones := _land_zones(lat, lon))
         ]
         if found:
-            names = sorted(set(found), key=lambda name: -found.count(name))
-            return ZoneGuess(
-                names[0],
-                tuple(names[1:]),
-                float(radius_km),
-                True,
-                f"the place lies off the coast; {names[0]} is the zone of the nearest land, whose waters begin within {radius_km} km: "
-                f"confirm it{null}",
+            near = sorted(set(found), key=lambda name: -found.count(name))
+            note = said(
+                "sun.off_coast",
+                zone=Name(near[0]),
+                away=Figure(radius_km, "km"),
+                null=null,
             )
-    return ZoneGuess(
-        None,
-        (),
-        float("inf"),
-        True,
-        f"no land within {RINGS_KM[-1]} km; set the zone the crew's clocks will show{null}",
-    )
+            return ZoneGuess(near[0], tuple(near[1:]), float(radius_km), True, note)
+    far = said("sun.no_land", away=Figure(RINGS_KM[-1], "km"), null=null)
+    return ZoneGuess(None, (), float("inf"), True, far)
 
 
 def _land_zones(latitude_deg: float, longitude_deg: float) -> tuple[str, ...]:
     quick = tzfpy.get_tz(longitude_deg, latitude_deg)
-    names = [quick, *tzfpy.get_tzs(longitude_deg, latitude_deg)]
-    return tuple(dict.fromkeys(name for name in names if name and not name.startswith("Etc/")))
+    zones = [quick, *tzfpy.get_tzs(longitude_deg, latitude_deg)]
+    return tuple(dict.fromkeys(name for name in zones if name and not name.startswith("Etc/")))
 
 
 def _ring(latitude_deg: float, longitude_deg: float, radius_km: float) -> list[tuple[float, float]]:

@@ -9,16 +9,19 @@ import click
 from scout.cli.common import JSON_OPTION, print_json
 from scout.errors import Unavailable
 from scout.settings import Settings
-from scout.usecases.checking import check
+from scout.usecases.checking import check, mend
 from scout.usecases.work import open_work
 
 
 @click.command(
     help="Check the database, every photo, recording and packet against its hash, and name files left over. Exit code 1 when something is found."
 )
+@click.option(
+    "--mend", "mends", is_flag=True, help="Take away files left over by what was cut off."
+)
 @JSON_OPTION
-def command(as_json: bool) -> int:
-    """Check."""
+def command(as_json: bool, mends: bool) -> int:
+    """Check, and with --mend take away what is left over."""
     settings = Settings.from_environment()
     if (
         settings.is_sqlite
@@ -30,9 +33,14 @@ def command(as_json: bool) -> int:
         )
     with open_work(settings, reading=True) as work:
         report = check(work)
+        taken = mend(work, report.left_over) if mends else 0
+        if taken:
+            report = check(work)
     if as_json:
         print_json(dataclasses.asdict(report))
     else:
+        if taken:
+            click.echo(f"{_count(taken, 'file')} left over by what was cut off taken away")
         for fault in report.faults:
             click.echo(fault)
         for name in report.left_over:

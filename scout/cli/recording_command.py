@@ -11,6 +11,7 @@ from scout.assess.sound.recording import recording_answer
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
 from scout.usecases.listening import listen
+from scout.values import said
 
 
 @click.command(
@@ -27,7 +28,7 @@ def command(file: str, calibration_db: float | None, as_json: bool) -> None:
     """Recording."""
     path = Path(file)
     if not path.is_file():
-        raise Refused("FILE", file, "is not a file that can be read")
+        raise Refused("FILE", file, said("refusal.not_a_file"))
     step, done = progress("measuring")
     try:
         heard = listen(path, progress=lambda at, of: step(int(at), int(of)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import socket
 import sys
+from typing import Any
 
 import click
 import waitress
@@ -13,6 +14,13 @@ from scout.settings import Settings
 from scout.usecases.work import prepare
 from scout.web import security
 from scout.web.app import create_app
+
+CONNECTIONS, IDLE_S, CLEANUP_S = 1_000, 30, 10  # idle visitors do not keep others out
+PROXY_HEADERS = ("x-forwarded-for", "x-forwarded-host", "x-forwarded-proto")
+OPEN_TO_THE_NETWORK = (
+    "Anybody on this network reaches this address, and what is typed travels unencrypted. "
+    "Put a proxy with HTTPS before it and set SILLBOOK_HTTPS=1."
+)
 
 
 @click.command(help="Serve the pages on this machine (SILLBOOK_HOST, SILLBOOK_PORT).")
@@ -35,21 +43,39 @@ def serve(settings: Settings, host: str, port: int, *lines: str) -> None:
     when the port is taken.
     """
     listening = listen(host, port)
-    server = waitress.create_server(
+    server = server_of(settings, listening)
+    shown = f"[{host}]" if ":" in host else host
+    click.echo(
+        f"Sillbook is at http://{shown}:{listening.getsockname()[1]}/  (stop it with Ctrl-C)"
+    )
+    if host not in security.LOOPBACK and not settings.https:
+        click.echo(OPEN_TO_THE_NETWORK)
+    for line in lines:
+        click.echo(line)
+    sys.stdout.flush()
+    server.run()
+
+
+def server_of(settings: Settings, listening: socket.socket) -> Any:
+    """The server of the pages on a bound socket.
+
+    What a proxy says of who asks is believed of the one that is named, and of nobody else; from
+    others the headers are left where they are, so that the guard of the first person sees them.
+    """
+    proxy = settings.trusted_proxy
+    return waitress.create_server(
         create_app(settings),
         sockets=[listening],
         threads=8,
         max_request_body_size=security.largest_request_bytes(settings),
         ident="sillbook",
+        connection_limit=CONNECTIONS,
+        channel_timeout=IDLE_S,
+        cleanup_interval=CLEANUP_S,
+        trusted_proxy=proxy,
+        trusted_proxy_headers=" ".join(PROXY_HEADERS) if proxy else "",
+        clear_untrusted_proxy_headers=proxy is not None,
     )
-    shown = f"[{host}]" if ":" in host else host
-    click.echo(
-        f"Sillbook is at http://{shown}:{listening.getsockname()[1]}/  (stop it with Ctrl-C)"
-    )
-    for line in lines:
-        click.echo(line)
-    sys.stdout.flush()
-    server.run()
 
 
 def listen(host: str, port: int) -> socket.socket:

@@ -63,7 +63,7 @@ def command(
             float(place["latitude_deg"] or 0), float(place["longitude_deg"] or 0)
         )
         place["timezone"] = guess.name
-        notes += [guess.note] if guess.note else []
+        notes += [str(guess.note)] if guess.note else []
     location = SheetLocation.read(place, "location")
     if on is None and at is None:
         raise Refused("--date", None, "give a date with --date, a time with --at, or both")

@@ -1,4 +1,4 @@
-"""`scout user add`: let somebody log in."""
+"""`scout user`: who may log in."""
 
 from __future__ import annotations
 
@@ -48,3 +48,24 @@ def _from_stdin() -> str:
         return sys.stdin.buffer.readline(10_000).decode("utf-8").rstrip("\r\n")
     except UnicodeDecodeError:
         raise Refused("password", None, "is not UTF-8 text") from None
+
+
+@command.command("list", help="List who may log in.")
+def list_() -> None:
+    """List people."""
+    settings = Settings.from_environment()
+    prepare(settings)
+    with open_work(settings, reading=True) as work:
+        for email, name in people.everybody(work):
+            click.echo(f"{email}  {name}")
+
+
+@command.command("remove", help="Let somebody log in no more; what they recorded stays.")
+@click.argument("email")
+def remove(email: str) -> None:
+    """Remove a person, and end their sessions."""
+    settings = Settings.from_environment()
+    prepare(settings)
+    with open_work(settings) as work:
+        people.remove_person(work, email)
+    click.echo(f"{email} may log in no more; their sessions are ended")

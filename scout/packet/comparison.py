@@ -18,6 +18,7 @@ _MARKS: dict[CellLevel, Level] = {
     "care": "care",
     "fail": "problem",
     "unknown": "unknown",
+    "outside": "outside",
 }
 
 

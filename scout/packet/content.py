@@ -73,7 +73,7 @@ class PacketRecording:
     name: str
     level: Words
     conditions: str | None
-    shows: Words | None
+    shows: tuple[Words, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -17,7 +17,7 @@ from scout.packet.setting.text import BODY, QUIET
 from scout.records.kit import LUMENS_DOUBT_STOPS, Camera, Kit, Light
 from scout.values import Figure, Many, Name, Said, Unit, names, said
 from scout.words import current, say
-from scout.words.figures import Words, length, number, room_name, sizes, word
+from scout.words.figures import Words, act_message, length, number, room_name, sizes, word
 
 BOX = "[   ]"  # to tick; no font of the packet has a ballot box
 
@@ -30,7 +30,7 @@ def asked_for(content: PacketContent) -> list[tuple[Said, list[str]]]:
     rooms: dict[Said, list[str]] = {}
     for room, act in _acts(content):
         if act.code.startswith("bring.") or act.who == "carry":
-            for_rooms = rooms.setdefault(Said(f"act.{act.code}", act.values), [])
+            for_rooms = rooms.setdefault(act_message(act), [])
             if room not in for_rooms:
                 for_rooms.append(room)
     by_rooms: dict[tuple[str, ...], list[Said]] = {}

@@ -1,4 +1,4 @@
-"""Bounced light of a room as its page shows it: verdicts, surfaces, every bounce, both sides of the
+"""Bounced light of a room as its page shows it: findings, surfaces, every bounce, both sides of the
 face, remedies, mixed light.
 """
 
@@ -10,8 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from functools import lru_cache
 
-from scout.assess.answers import RoomAssessment, Verdict
-from scout.assess.bounce.findings import verdicts, window_verdict
+from scout.assess.answers import Finding, RoomAssessment
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.sound.ring import MeasuredRing
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
@@ -21,6 +20,7 @@ from scout.packet.setting.text import letter_width
 from scout.pages import assessing
 from scout.records.sheet import RoomSheet
 from scout.usecases.work import Work
+from scout.values import Said
 
 PACKET_MM = 62.0  # beside the remedies
 
@@ -30,8 +30,8 @@ class BouncePage:
     """What the bounce page of a room shows. `surfaces` may be the reason why there are none."""
 
     found: RoomAssessment
-    verdicts: tuple[Verdict, ...]
-    surfaces: tuple[SurfaceLook, ...] | str
+    findings: tuple[Finding, ...]  # of colour, worst first
+    surfaces: tuple[SurfaceLook, ...] | Said
     looks: tuple[LightLook, ...]
     plan: Drawing | None
 
@@ -65,10 +65,9 @@ def _page(sheet_text: str, on: date, at: datetime | None, ring: MeasuredRing | N
     sheet = RoomSheet.model_validate_json(sheet_text)
     found = assessing.assessed(sheet_text, on, at, True, ring)
     looks = light_looks(sheet, found.placements, found.bounce, found.surround)
-    said = (*verdicts(found.bounce, found.surround), window_verdict(found.window_surround or ()))
     return BouncePage(
         found,
-        tuple(one for one in said if one is not None),
+        tuple(one for one in found.findings if one.topic == "colour"),
         surface_looks(sheet),
         looks,
         _plan(sheet, looks),
@@ -98,7 +97,7 @@ def _plan(
     text_width: TextWidth = helvetica_width,
 ) -> Drawing | None:
     """Where the first light known on the shadow side comes from."""
-    fill = next((look for look in looks if look.target == "shadow side" and look.shares), None)
+    fill = next((look for look in looks if look.target == "shadow" and look.shares), None)
     if fill is None:
         return None
     shares = {

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from scout.assess.answers import RoomAssessment, SoundAnswer, Verdict
+from scout.assess.answers import Finding, RoomAssessment, SoundAnswer, worst_first
+from scout.assess.setup import Setup
 from scout.assess.sound.advice import SoundAdvice, advise
-from scout.assess.sound.hours import QuietHours, quiet_hours, steadiness
-from scout.assess.sound.sound import verdicts
+from scout.assess.sound.findings import findings
+from scout.assess.sound.hours import QuietHours, quiet_hours, steadiness, window_said
+from scout.assess.sound.sound import sound
 from scout.drawing.charts.sound import history_chart, spectrum_chart
 from scout.drawing.lettering import SCREEN_TEXT_MM
 from scout.drawing.shapes import Drawing
@@ -29,6 +31,7 @@ from scout.usecases.recordings import RecordingLine
 from scout.usecases.sheets import sheet_of
 from scout.usecases.shown import Kept
 from scout.usecases.work import Work
+from scout.values import Figure, Many, Said, said, words
 
 SCREEN_MM = 130.0
 PLAYED_AS_WAV = "audio/wav"
@@ -39,11 +42,20 @@ class SoundPage:
     """What the sound page of a room shows."""
 
     answer: SoundAnswer
-    verdicts: tuple[Verdict, ...]
+    findings: tuple[Finding, ...]
     advice: SoundAdvice
     hours: QuietHours
-    windows: tuple[Kept[NoiseWindowRecord], ...]
+    windows: tuple[ShownWindow, ...]
     recordings: tuple[RecordingLine, ...]
+
+
+@dataclass(frozen=True)
+class ShownWindow:
+    """A noise that comes back, with its days."""
+
+    kept: Kept[NoiseWindowRecord]
+    noise: Said
+    days: Many | None  # None: every day
 
 
 def sound_page(
@@ -52,20 +64,35 @@ def sound_page(
     """Everything said of a room's sound on one date, with the kit of a production. Raises NotFound."""
     row = queries.room(work.db, room_id)
     found = assessing.assess_room(work, room_id, on, production_id=production_id)
-    sheet = sheet_of(
-        work,
-        row,
-        production_id if production_id is not None else assessing.production_of(work, room_id),
-    )
-    windows = noise_windows.noise_windows(work, row.location_id)
-    hours = quiet_hours(sheet.room, [window.record for window in windows], on, found.timezone)
+    if production_id is None:
+        production_id = assessing.production_of(work, room_id)
+    setup = _setup(work, row, on, production_id)
+    heard = sound(setup)
+    kept = noise_windows.noise_windows(work, row.location_id)
     return SoundPage(
-        found.sound,
-        verdicts(found.sound),
-        advise(sheet, found.sound, found.fit, assessing.ring_of(work, room_id)),
-        hours,
-        windows,
+        heard,
+        worst_first(findings(setup, replace(found, sound=heard))),
+        advise(setup, heard, found.fit),
+        quiet_hours(setup.sheet.room, setup.noises, on, found.timezone),
+        tuple(
+            ShownWindow(
+                window,
+                window_said(window.record),
+                words("weekday", window.record.days) if window.record.days else None,
+            )
+            for window in kept
+        ),
         recordings.recordings(work, room_id),
+    )
+
+
+def _setup(work: Work, row: models.Room, on: date, production_id: int | None) -> Setup:
+    windows = noise_windows.noise_windows(work, row.location_id)
+    return Setup(
+        sheet_of(work, row, production_id),
+        on,
+        noises=tuple(window.record for window in windows),
+        ring=assessing.ring_of(work, row.id),
     )
 
 
@@ -73,41 +100,38 @@ def for_packet(
     work: Work, row: models.Room, on: date, found: RoomAssessment, production_id: int | None
 ) -> PacketSound:
     """What the packet says of a room's sound beside its readings."""
-    sheet = sheet_of(work, row, production_id)
-    windows = [window.record for window in noise_windows.noise_windows(work, row.location_id)]
-    hours = quiet_hours(sheet.room, windows, on, found.timezone)
+    setup = _setup(work, row, on, production_id)
     heard = tuple(
         _printed(line)
         for line in recordings.recordings(work, row.id)
         if line.record.purpose != "tone"
     )
     return PacketSound(
-        advice=advise(sheet, found.sound, found.fit, assessing.ring_of(work, row.id)),
-        hours=hours,
+        advice=advise(setup, found.sound, found.fit),
+        hours=quiet_hours(setup.sheet.room, setup.noises, on, found.timezone),
         recordings=heard,
     )
 
 
 def _printed(line: RecordingLine) -> PacketRecording:
-    if line.record.purpose == "burst" and line.measured is not None:
-        read = [
-            f"{d['band_hz']} Hz {(d['t30_s'] or d['t20_s']):.2f} s"
-            for d in line.measured["decays"]
-            if d["t30_s"] or d["t20_s"]
-        ]
-        return PacketRecording(
-            name=line.original_name,
-            level="a burst",
-            conditions=line.record.conditions,
-            shows=f"the room rings: {', '.join(read)}"
-            if read
-            else "how the room rings could not be read from it",
-        )
+    burst = line.record.purpose == "burst" and line.measured is not None
     return PacketRecording(
         name=line.original_name,
-        level=line.level_words,
+        level=said("recording.burst") if burst else line.level_words,
         conditions=line.record.conditions,
-        shows=" ".join(words_of(line)) or None,
+        shows=(bands_of(line),) if burst else words_of(line),
+    )
+
+
+def bands_of(line: RecordingLine) -> Said:
+    """The reverb that a burst shows, band by band."""
+    bands = tuple(
+        said("recording.band", band=Figure(fall["band_hz"], "Hz"), time=Figure(time, "s"))
+        for fall in (line.measured or {}).get("decays", ())
+        if (time := fall["t30_s"] or fall["t20_s"])
+    )
+    return (
+        said("recording.bands", bands=Many(bands, "list")) if bands else said("recording.no_bands")
     )
 
 
@@ -167,39 +191,45 @@ def playable(work: Work, key: int) -> tuple[Path, str]:
     return copy, PLAYED_AS_WAV
 
 
-def words_of(line: RecordingLine) -> tuple[str, ...]:
+def words_of(line: RecordingLine) -> tuple[Said, ...]:
     """A measured recording in sentences: steadiness, hum, events."""
     answer: Mapping[str, Any] | None = line.answer
     if answer is None or answer["laeq_dbfs"] is None or line.measured is None:
         return ()
     if line.record.purpose == "tone":
-        return (
-            f"The calibrator's tone lies at {line.measured['tone_dbfs']:.1f} dBFS: other recordings of this device can be calibrated by it.",
-        )
+        return (said("recording.tone", level=Figure(line.measured["tone_dbfs"])),)
     if line.record.purpose == "burst":
         return ()  # what matters of a burst is how it falls, which has a table of its own
-    spread = answer["la10_dbfs"] - answer["la90_dbfs"]
-    words = [
-        f"The sound is {steadiness(answer['la10_dbfs'], answer['la90_dbfs'])}: the loud tenth stands {spread:.0f} dB over the quiet tenth."
+    la10, la90, hum = answer["la10_dbfs"], answer["la90_dbfs"], answer["hum"]
+    found = [
+        said("recording.steadiness", way=steadiness(la10, la90), spread=Figure(la10 - la90, "dB"))
     ]
-    if answer["hum"] is not None:
+    if hum is not None:
         mains = line.measured["mains_hz"]
         source = (
-            f"the mains ({mains:.0f} Hz) or a multiple: a transformer, a ballast, a fridge or a cable"
+            said("recording.hum_mains", mains=Figure(mains, "Hz"))
             if mains
-            else "no multiple of the mains: a compressor, a pump or a fan"
+            else said("recording.hum_other")
         )
-        words.append(
-            f"It hums at {answer['hum']['frequency_hz']:.1f} Hz, {answer['hum']['above_floor_db']:.0f} dB over the noise beside it: {source}. "
-            "Find it and switch it off; a notch filter takes the lines out of a voice afterwards, not the rest."
+        found.append(
+            said(
+                "recording.hum",
+                hum=Figure(hum["frequency_hz"], "Hz"),
+                above=Figure(hum["above_floor_db"], "dB"),
+                source=source,
+            )
         )
     elif line.measured.get("hum_known", True):
-        words.append("Nothing hums between 22 and 420 Hz.")
-    events = answer["events"]
-    if events:
+        found.append(said("recording.no_hum"))
+    if events := answer["events"]:
         loud = max(events, key=lambda event: event["above_background_db"])
-        words.append(
-            f"{len(events)} event{'s' if len(events) > 1 else ''} rise{'' if len(events) > 1 else 's'} over the background, the strongest "
-            f"{loud['above_background_db']:.0f} dB at {loud['start_s']:.0f} s for {loud['length_s']:.1f} s."
+        found.append(
+            said(
+                "recording.events",
+                count=len(events),
+                above=Figure(loud["above_background_db"], "dB"),
+                at=Figure(loud["start_s"], "s"),
+                lasted=Figure(loud["length_s"], "s"),
+            )
         )
-    return tuple(words)
+    return tuple(found)

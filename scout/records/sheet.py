@@ -290,7 +290,9 @@ class Window(Record):
 
 
 class Door(Record):
-    """A door, as high as height_m from the floor."""
+    """A door, as high as height_m from the floor. `keep_free`: an exit that no lead and no stand may
+    be in the way of.
+    """
 
     id: Label
     wall: Annotated[str, Field(pattern=WALL)]
@@ -298,6 +300,7 @@ class Door(Record):
     width_m: LengthM | None = None
     height_m: HeightM | None = None
     material: Material | None = None
+    keep_free: bool | None = None
 
 
 class Circuit(Record):
@@ -399,6 +402,15 @@ class NoiseReading(Record):
         return bands
 
 
+class WayIn(Record):
+    """How kit gets to this one room, where that differs from its place: steps, narrowest door, carry."""
+
+    steps: Annotated[int, Field(ge=0, le=10_000), WHOLE] | None = None
+    lift: bool | None = None
+    door_width_m: LengthM | None = None
+    carry_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
+
+
 class RoomRecord(Record):
     """One room, or one usable piece of ground outdoors."""
 
@@ -411,6 +423,7 @@ class RoomRecord(Record):
     height_m: HeightM | None = None
     facing: Facing | None = None
     skyline: Skyline | None = None
+    way_in: WayIn | None = None
     surfaces: Mapping[str, Surface | None] | None = None
     windows: Annotated[tuple[Window, ...], BeforeValidator(listed)] | None = None
     doors: Annotated[tuple[Door, ...], BeforeValidator(listed)] | None = None

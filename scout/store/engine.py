@@ -4,11 +4,15 @@ from code.
 
 from __future__ import annotations
 
+import atexit
+import os
 import re
 import sqlite3
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
+from weakref import WeakSet
 
 from alembic import command
 from alembic.config import Config
@@ -29,10 +33,16 @@ from sqlalchemy.exc import (
 )
 from sqlalchemy.pool import ConnectionPoolEntry
 
-from scout.errors import Damaged, Refused, Unavailable
+from scout.errors import Damaged, Full, Refused, Unavailable
 
 BUSY_TIMEOUT_MS = 15_000
+CHECKPOINT_PAGES = 250  # a megabyte of work at most stands in the log alone
 READS = "sillbook_reads"
+FULL = (
+    "the disk is full; nothing of this was kept, and what was kept before is whole."
+    " Make room and try again"
+)
+READ_ONLY = "this can only be read here: a file or its folder may not be written"
 # Write-ahead logging needs memory shared between processes, which network file systems do not give:
 # it corrupts there.
 NETWORK_FILE_SYSTEMS = {
@@ -67,13 +77,16 @@ def engine(url: str) -> Engine:
             "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)",
         ) from None
     if parsed.get_backend_name() != "sqlite":
-        return create_engine(url, pool_pre_ping=True)
+        return create_engine(url, pool_pre_ping=True, hide_parameters=True)
     if parsed.database:
         try:
-            Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+            _make_private(Path(parsed.database))
         except OSError as error:
             raise Unavailable(f"the folder of the database cannot be made: {error}") from None
-    made = create_engine(url, connect_args={"timeout": BUSY_TIMEOUT_MS / 1000})
+    # what people typed stands in the parameters, and has no place in a log
+    made = create_engine(
+        url, connect_args={"timeout": BUSY_TIMEOUT_MS / 1000}, hide_parameters=True
+    )
     mode = "DELETE" if parsed.database and on_network_share(Path(parsed.database)) else "WAL"
 
     @event.listens_for(made, "connect")
@@ -86,6 +99,7 @@ def engine(url: str) -> Engine:
         cursor.execute(f"PRAGMA busy_timeout={BUSY_TIMEOUT_MS}")
         cursor.execute(f"PRAGMA journal_mode={mode}")
         cursor.execute("PRAGMA synchronous=FULL")
+        cursor.execute(f"PRAGMA wal_autocheckpoint={CHECKPOINT_PAGES}")
         cursor.close()
         # SQLite's own lower() knows the letters of English alone: a search for "école" must find
         # "École", as on PostgreSQL
@@ -99,7 +113,38 @@ def engine(url: str) -> Engine:
         reads = connection.get_execution_options().get(READS, False)
         connection.exec_driver_sql("BEGIN" if reads else "BEGIN IMMEDIATE")
 
+    _OPEN.add(made)
     return made
+
+
+_OPEN: WeakSet[Engine] = WeakSet()
+
+
+@atexit.register
+def _settle_all() -> None:
+    for one in list(_OPEN):
+        settle(one)
+
+
+def settle(of: Engine) -> None:
+    """Bring what stands in the write-ahead log into the database's own file, so that a copy of that
+    file alone is whole. Somebody else at work is no fault: they will do it.
+    """
+    if not of.url.database or not Path(of.url.database).is_file():
+        return
+    with suppress(DatabaseError), of.connect() as connection:
+        connection.connection.driver_connection.execute(  # type: ignore[union-attr]
+            "PRAGMA wal_checkpoint(TRUNCATE)"
+        )
+    of.dispose()
+
+
+def _make_private(path: Path) -> None:
+    """Make the database's folder and file for its owner alone; its log takes the file's rights."""
+    if not path.parent.is_dir():
+        path.parent.mkdir(parents=True, mode=0o700)
+    if not path.exists():
+        os.close(os.open(path, os.O_RDWR | os.O_CREAT, 0o600))
 
 
 def _lower(value: str | bytes | float | None) -> str | bytes | float | None:
@@ -187,13 +232,9 @@ def failure(error: DatabaseError) -> Damaged | Unavailable | None:
     if isinstance(error, OperationalError):
         code = getattr(error.orig, "sqlite_errorcode", 0) & 0xFF  # the low byte is the kind
         if code == sqlite3.SQLITE_FULL:
-            return Unavailable(
-                "the disk is full; nothing of this was kept, and what was kept before is whole. Make room and try again"
-            )
+            return Full(FULL)
         if code == sqlite3.SQLITE_READONLY:
-            return Unavailable(
-                "the database can only be read here: its file or its folder may not be written"
-            )
+            return Unavailable(READ_ONLY)
         return Unavailable(f"the database does not answer: {error.orig}")
     if isinstance(error, (IntegrityError, DataError, ProgrammingError, NotSupportedError)):
         return None

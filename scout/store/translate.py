@@ -68,6 +68,7 @@ OWN_ROOM_FIELDS = (
     "height_m",
     "facing",
     "skyline",
+    "way_in",
 )
 _FACING = {
     "wall": "facing_wall",
@@ -147,7 +148,7 @@ def room_record(row: models.Room, *, parts: bool = True) -> RoomRecord:
 
 def fill_room(row: models.Room, record: RoomRecord) -> None:
     """Write a room's own facts (not its parts) into its row."""
-    plain = record.model_dump(mode="json", include=set(OWN_ROOM_FIELDS))
+    plain = record.model_dump(mode="json", include=set(OWN_ROOM_FIELDS), exclude_none=True)
     for field in OWN_ROOM_FIELDS:
         if field != "facing":
             setattr(row, field, plain.get(field))

@@ -39,6 +39,11 @@ BROKEN = (
     zlib.error,
 )
 
+# who is logged in, and who guessed wrongly, belong to one installation
+TABLES = tuple(
+    table for table in Base.metadata.sorted_tables if table.name not in {"login", "wrong_try"}
+)
+
 
 def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
     """Write everything into one archive; returns how many originals it holds. Raises Damaged for an
@@ -53,8 +58,7 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
             execution_options={"isolation_level": "REPEATABLE READ"}
         )  # SQLite's readers see one moment as it is
     tables = {
-        table.name: "".join(f"{line}\n" for line in _rows(work, table)).encode()
-        for table in Base.metadata.sorted_tables
+        table.name: "".join(f"{line}\n" for line in _rows(work, table)).encode() for table in TABLES
     }
     originals = sorted(_named_originals(work))
     packets = {
@@ -132,10 +136,7 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
     """
     if not zipfile.is_zipfile(source):
         raise Refused("archive", source.name, "is not an archive written by `scout export --all`")
-    if any(
-        work.db.scalar(select(func.count()).select_from(table))
-        for table in Base.metadata.sorted_tables
-    ):
+    if any(work.db.scalar(select(func.count()).select_from(table)) for table in TABLES):
         raise Refused(
             "archive",
             source.name,
@@ -146,7 +147,7 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
         with zipfile.ZipFile(source) as archive:
             manifest, bodies = _read(archive, source.name)
             _put_originals(work, archive, manifest["originals"], added, progress)
-            for table in Base.metadata.sorted_tables:
+            for table in TABLES:
                 _insert(work, table, bodies[f"rows/{table.name}.jsonl"])
         _require_whole(work, source.name)
         for name, body in bodies.items():

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import timedelta
 
 from sqlalchemy import select
 
@@ -12,6 +14,8 @@ from scout.store import models
 from scout.store.files import hash_of
 from scout.usecases import photos, recordings
 from scout.usecases.work import Work
+
+UPLOAD_LASTS = timedelta(hours=1)  # an hour at 300 kB/s is a gigabyte, the largest recording
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,20 @@ def check(work: Work) -> CheckReport:
     return CheckReport(
         len(named), len(rows), tuple(faults), len(unused), len(heard), (*left_over, *originals)
     )
+
+
+def mend(work: Work, left_over: Iterable[str]) -> int:
+    """Take away what a check found left over, if it has lain there for longer than any upload takes;
+    returns how many files went.
+    """
+    before = work.now().timestamp() - UPLOAD_LASTS.total_seconds()
+    taken = 0
+    for name in left_over:
+        path = work.settings.data_dir / name
+        if path.is_file() and path.stat().st_mtime < before:
+            path.unlink()
+            taken += 1
+    return taken
 
 
 def _left_over(work: Work, packets: set[str]) -> list[str]:

@@ -13,6 +13,7 @@ from scout.calc.sound.recording import Measured, measure
 from scout.calc.sound.stream import MOST_SAMPLE
 from scout.errors import Refused
 from scout.media.recordings.recordings import LONGEST_S, open_recording
+from scout.values import Figure, Said, said
 
 BURST_MOST_S = 60.0
 
@@ -22,7 +23,7 @@ class Heard:
     """What came out of a file."""
 
     measured: Measured
-    warnings: tuple[str, ...]  # of reading the file
+    warnings: tuple[Said, ...]  # of reading the file
     mime: str
     bits: int | None
     rate_told: bool = True  # else the rate is taken, and no frequency can be relied on
@@ -50,7 +51,7 @@ def listen(
         if not recording.rate_told:
             found = replace(found, hum=None)
         cut = (
-            (f"Only the first {LONGEST_S / 3600:.0f} h are measured.",)
+            (said("file.longest", most=Figure(LONGEST_S / 3600, "h")),)
             if found.duration_s >= LONGEST_S
             else ()
         )
@@ -65,11 +66,7 @@ def listen_burst(path: Path, *, name: str | None = None) -> tuple[Decay, ...]:
     """
     with open_recording(path, name=name) as recording:
         if not recording.rate_told:
-            raise Refused(
-                "file",
-                name or path.name,
-                "is cut off and its sampling rate is lost with its index, so nothing is read of how the room rings",
-            )
+            raise Refused("file", name or path.name, said("refusal.burst_rate_lost"))
         most, parts = int(BURST_MOST_S * recording.rate_hz), []
         for block in recording.blocks:
             parts.append(block)
@@ -77,7 +74,7 @@ def listen_burst(path: Path, *, name: str | None = None) -> tuple[Decay, ...]:
             if most <= 0:
                 break
         if not parts:
-            raise Refused("file", name or path.name, "holds no samples")
+            raise Refused("file", name or path.name, said("refusal.no_signal"))
         with np.errstate(invalid="ignore"):  # a signalling not-a-number of a damaged float
             samples = np.concatenate(parts).astype(np.float64)
         samples[~(np.abs(samples) <= MOST_SAMPLE)] = 0.0

@@ -43,10 +43,10 @@ def zone_note(row: models.Location) -> str | None:
         )
     guess = timezones.zone_at(row.latitude_deg, row.longitude_deg)
     if row.timezone is None:
-        return guess.note or "The time zone is not known: name it."
+        return str(guess.note or "") or "The time zone is not known: name it."
     if guess.name and guess.name != row.timezone:
         return f"The coordinates suggest {guess.name}; {row.timezone} is used, as entered."
-    return guess.note if guess.name == row.timezone else None
+    return str(guess.note) if guess.note and guess.name == row.timezone else None
 
 
 def with_zone(record: LocationRecord) -> LocationRecord:
@@ -63,7 +63,7 @@ def place_question(latitude_deg: float, longitude_deg: float) -> str | None:
     """
     guess = timezones.zone_at(latitude_deg, longitude_deg)
     apart = abs(latitude_deg) > timezones.POLE_DEG or guess.distance_km > 0
-    return guess.note if apart else None
+    return str(guess.note) if guess.note and apart else None
 
 
 def check_position(record: LocationRecord) -> None:

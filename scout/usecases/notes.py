@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scout.errors import NotFound
+from scout.errors import NotAllowed, NotFound
 from scout.records import NoteRecord
 from scout.store import models, translate
 from scout.store.queries import common
@@ -48,9 +48,22 @@ def note(work: Work, key: int) -> tuple[str, int, Kept[NoteRecord]]:
 def save_note(work: Work, key: int, version: int, record: NoteRecord) -> None:
     """Save a note over the version it was opened at."""
     note(work, key)
+    _only_by_its_author(work, key)
     keeping.save(work, models.Note, key, version, record, "note changed")
+
+
+def _only_by_its_author(work: Work, key: int) -> None:
+    """A private note is nobody else's to rewrite or to hand to the crew under its author's name.
+    Raises NotAllowed.
+    """
+    row = common.one(work.db, models.Note, key)
+    if row.audience == "private" and row.created_by not in (None, work.name):
+        raise NotAllowed(
+            "a private note is changed and deleted by whoever wrote it; write one of your own"
+        )
 
 
 def bin_note(work: Work, key: int, version: int) -> None:
     """Move a note to the bin."""
+    _only_by_its_author(work, key)
     keeping.bin_row(work, common.one(work.db, models.Note, key), version, "note moved to the bin")

@@ -88,9 +88,7 @@ def _print(
         prepared_by=work.name,
         locations=_locations(work, rooms, production_id, units, progress),
         comparisons=tuple(
-            PacketComparison(
-                translate.to_record(scene), productions.compare(work, scene.id, units=units)
-            )
+            PacketComparison(translate.to_record(scene), productions.compare(work, scene.id))
             for scene in jobs.scenes(work.db, production_id)
         ),
         cautions=_cautions(),

@@ -3,22 +3,41 @@
 from __future__ import annotations
 
 import hashlib
-import hmac
+import secrets
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from argon2 import PasswordHasher
 from argon2.exceptions import Argon2Error, InvalidHashError
+from sqlalchemy import delete
+from zxcvbn import zxcvbn
 
-from scout.errors import NotAllowed, Refused, RefusedMany
+from scout.errors import NotAllowed, NotFound, Refused, RefusedMany
 from scout.records import Person
 from scout.store import models
 from scout.store.queries import people as queries
+from scout.store.queries.common import is_key
 from scout.usecases.work import Who, Work
 
 PASSWORD_LEAST = 10
+STRONG_ENOUGH = 3  # of 4, as the estimator counts: safely unguessable online
+SESSION_LASTS = timedelta(days=14)
+TRIES_REST = timedelta(minutes=10)
+TRIES_AN_ACCOUNT, TRIES_AN_ADDRESS, TRIES_A_DEVICE = 10, 20, 10
 _hasher = PasswordHasher()
 # Verified when the address is unknown, so that an unknown address takes as long to refuse as a
 # wrong password.
 _NOBODY = _hasher.hash("nobody has this password")
+
+
+@dataclass(frozen=True)
+class SessionLine:
+    """A place where somebody is logged in."""
+
+    id: int
+    begun_at: datetime
+    agent: str | None
+    is_this: bool
 
 
 def any_person(work: Work) -> bool:
@@ -39,11 +58,9 @@ def add_person(work: Work, person: Person, password: str, *, only_first: bool = 
             "somebody can log in already; ask them, or use `scout user add` on the machine itself"
         )
     refusals = []
-    if len(password) < PASSWORD_LEAST:
-        refusals.append(Refused("password", None, f"needs {PASSWORD_LEAST} characters or more"))
-    if len(password) > 1000:
-        refusals.append(Refused("password", None, "is longer than 1000 characters"))
     email = person.email.strip().lower()
+    if (weak := _weak(password, email, person.name)) is not None:
+        refusals.append(Refused("password", None, weak))
     if queries.by_email(work.db, email):
         refusals.append(Refused("email", person.email, "can log in already"))
     if refusals:
@@ -73,32 +90,129 @@ def log_in(work: Work, email: str, password: str) -> Who | None:
     return Who(row.id, row.name, row.email)
 
 
-def session_name(work: Work, key: int) -> str:
-    """What a session keeps of a person: the key, and a mark that a new password changes, so that
-    sessions begun with the old one end.
-    """
-    row = queries.by_id(work.db, key)
-    return f"{key}.{_mark(row.password_hash)}" if row else ""
+def begin_session(work: Work, key: int, agent: str | None = None) -> str:
+    """Begin a session; returns the token that its cookie keeps, which is kept nowhere else."""
+    token = secrets.token_urlsafe(32)
+    work.db.execute(delete(models.Login).where(models.Login.begun_at < work.now() - SESSION_LASTS))
+    work.db.add(
+        models.Login(
+            person_id=key,
+            token_sha256=_sha256(token),
+            begun_at=work.now(),
+            agent=(agent or "")[:200] or None,
+        )
+    )
+    work.commit()
+    return token
 
 
-def person_of_session(work: Work, name: str) -> Who | None:
-    """The person whom a session names, unless the password was changed since it began."""
-    key, _, mark = name.partition(".")
-    if not (key.isascii() and key.isdecimal() and len(key) <= 18):
-        return None
-    row = queries.by_id(work.db, int(key))
-    if row is None or not hmac.compare_digest(mark.encode(), _mark(row.password_hash).encode()):
+def person_of_session(work: Work, token: str) -> Who | None:
+    """The person whose session a token names, as long as it lasts."""
+    login = queries.login(work.db, _sha256(token))
+    row = queries.by_id(work.db, login.person_id) if login is not None else None
+    if login is None or row is None or login.begun_at < work.now() - SESSION_LASTS:
         return None
     return Who(row.id, row.name, row.email)
 
 
-def _mark(password_hash: str) -> str:
-    """Of the salted hash, not of the password: it tells nothing that could be tried out."""
-    return hashlib.blake2b(password_hash.encode(), digest_size=12, person=b"session").hexdigest()
+def sessions(work: Work, token: str) -> tuple[SessionLine, ...]:
+    """Where the person at work is logged in; `token` is the session that asks."""
+    mark = _sha256(token)
+    return tuple(
+        SessionLine(row.id, row.begun_at, row.agent, row.token_sha256 == mark)
+        for row in queries.logins(work.db, _asking(work).id)
+    )
+
+
+def end_session(work: Work, token: str) -> None:
+    """Log out: the session's token is worth nothing from here on."""
+    work.db.execute(delete(models.Login).where(models.Login.token_sha256 == _sha256(token)))
+    work.commit()
+
+
+def end_one(work: Work, key: int) -> None:
+    """End one of the sessions of the person at work. Raises NotFound."""
+    row = work.db.get(models.Login, key) if is_key(key) else None
+    if row is None or row.person_id != _asking(work).id:
+        raise NotFound("session", key)
+    work.db.delete(row)
+    work.commit()
+
+
+def everybody(work: Work) -> tuple[tuple[str, str], ...]:
+    """All who may log in: address and name."""
+    return tuple((row.email, row.name) for row in queries.everybody(work.db))
+
+
+def remove_person(work: Work, email: str) -> None:
+    """Let somebody log in no more, and end their sessions; what they recorded keeps their name.
+    Raises NotFound.
+    """
+    row = queries.by_email(work.db, email)
+    if row is None:
+        raise NotFound("person", email)
+    work.db.execute(delete(models.Login).where(models.Login.person_id == row.id))
+    work.db.delete(row)
+    work.commit()
+
+
+def may_try(work: Work, account: str, address: str, device: str | None) -> int | None:
+    """Take one of the tries there are; None when none is left, else what `was_right` gives back.
+
+    A browser that has logged in here before has tries of its own, so that nobody's guessing keeps
+    the right person out; all others share those of the account and of the address they come from.
+    The try is taken before the password is looked at: forty at once are still ten.
+    """
+    queries.hold_tries(work.db)
+    now = work.now()
+    work.db.execute(delete(models.WrongTry).where(models.WrongTry.at < now - TRIES_REST))
+    kinds = (
+        [("device", device, TRIES_A_DEVICE)]
+        if device
+        else [("account", account, TRIES_AN_ACCOUNT), ("address", address, TRIES_AN_ADDRESS)]
+    )
+    marks = [(_sha256(f"{kind} {value}"), most) for kind, value, most in kinds]
+    if any(queries.tries(work.db, mark, now - TRIES_REST) >= most for mark, most in marks):
+        work.commit()
+        return None
+    rows = [models.WrongTry(at=now, of=mark) for mark, _ in marks]
+    work.db.add_all(rows)
+    work.db.flush()
+    taken = rows[0].id
+    work.commit()
+    return taken
+
+
+def was_right(work: Work, taken: int, account: str, address: str, device: str | None) -> None:
+    """Give a try back: the password was right."""
+    of = [("device", device)] if device else [("account", account), ("address", address)]
+    for offset, (kind, value) in enumerate(of):
+        row = work.db.get(models.WrongTry, taken + offset)
+        if row is not None and row.of == _sha256(f"{kind} {value}"):
+            work.db.delete(row)
+
+
+def _asking(work: Work) -> Who:
+    if work.who is None:
+        raise NotAllowed("log in first")
+    return work.who
+
+
+def _sha256(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _weak(password: str, *of: str) -> str | None:
+    """What is wrong with a password as such; None when it will do."""
+    if not PASSWORD_LEAST <= len(password) <= 1000:
+        return f"needs {PASSWORD_LEAST} to 1000 characters"
+    if zxcvbn(password[:72], user_inputs=[*of, "sillbook"])["score"] < STRONG_ENOUGH:
+        return "is too easy to guess; four words that have nothing to do with each other will do"
+    return None
 
 
 def change_password(work: Work, old: str, new: str) -> None:
-    """A new password for the person at work, which ends every session begun with the old one.
+    """A new password for the person at work, which ends every session.
     Raises Refused naming `old` or `new`.
     """
     row = queries.by_id(work.db, work.who.id) if work.who else None
@@ -108,7 +222,8 @@ def change_password(work: Work, old: str, new: str) -> None:
         _hasher.verify(row.password_hash, old)
     except (Argon2Error, InvalidHashError):
         raise Refused("old", None, "is not the present password") from None
-    if not PASSWORD_LEAST <= len(new) <= 1000:
-        raise Refused("new", None, f"needs {PASSWORD_LEAST} to 1000 characters")
+    if (weak := _weak(new, row.email, row.name)) is not None:
+        raise Refused("new", None, weak)
     row.password_hash = _hasher.hash(new)
+    work.db.execute(delete(models.Login).where(models.Login.person_id == row.id))
     work.commit()

@@ -12,7 +12,6 @@ from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
-from scout.units import Units
 from scout.usecases import keeping, lines, noise_windows
 from scout.usecases.shown import (
     CandidateLine,
@@ -153,9 +152,7 @@ def bin_candidate(work: Work, key: int, version: int) -> None:
     )
 
 
-def compare(
-    work: Work, scene_id: int, *, on: date | None = None, units: Units = "metric"
-) -> choice.Comparison:
+def compare(work: Work, scene_id: int, *, on: date | None = None) -> choice.Comparison:
     """The scene's candidates side by side, all judged on one date. Raises NotFound.
 
     on: None takes the first date still to come that the scene or its production names, else the
@@ -182,4 +179,4 @@ def compare(
                 ),
             )
         )
-    return choice.compare(translate.to_record(row), on, facts, units=units)
+    return choice.compare(translate.to_record(row), on, facts)

@@ -4,6 +4,7 @@ made into readings.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -13,9 +14,9 @@ import numpy as np
 from sqlalchemy import select
 
 from scout.assess.answers import as_json
-from scout.assess.sound.recording import CLIPPED_SPOILS, recording_answer
+from scout.assess.sound.recording import CLIPPED_SPOILS, RELATIVE_ONLY, recording_answer
 from scout.calc.sound.calibration import tone_offset_db
-from scout.errors import Refused
+from scout.errors import NotFound, Refused
 from scout.media.recordings.recordings import open_recording
 from scout.records.sheet import BANDS_HZ, NoiseReading
 from scout.records.sounds import RecordingRecord
@@ -26,6 +27,7 @@ from scout.usecases.listening import Heard, listen, listen_burst
 from scout.usecases.notes import owner_of
 from scout.usecases.shown import Kept
 from scout.usecases.work import Work
+from scout.values import Figure, Name, Said, Value, Word, plain_value, said
 
 SPECTROGRAM_COLUMNS, SPECTROGRAM_ROWS = 240, 120
 CALIBRATOR_DB = 94.0
@@ -47,22 +49,26 @@ class RecordingLine:
     bytes: int
     record: RecordingRecord
     state: str
-    because: str | None
+    because: Said | Name | None
     answer: Mapping[str, Any] | None
     measured: Mapping[str, Any] | None
 
     @property
-    def level_words(self) -> str:
-        """`47 dBA`, `-58 dBFS(A), relative only`, or why there is none."""
+    def level_words(self) -> Said:
+        """Its level, re full scale where it is not calibrated, or why there is none."""
+        if self.state == "failed":
+            return said("recording.failed")
         if self.state != "done" or self.answer is None:
-            return {"waiting": "being measured", "failed": "could not be measured"}.get(
-                self.state, "not known"
-            )
-        if self.answer["laeq_db"] is not None:
-            return f"{self.answer['laeq_db']:.0f} dBA"
-        if self.answer["laeq_dbfs"] is None:
-            return "no signal"
-        return f"{self.answer['laeq_dbfs']:.0f} dBFS(A), {'clipped' if self.answer['clipped_share'] > CLIPPED_SPOILS else 'relative only'}"
+            return said("recording.waiting")
+        level = self.answer["laeq_db"]
+        if level is not None:
+            return said("recording.level", laeq=Figure(level, "dBA"))
+        level = self.answer["laeq_dbfs"]
+        if level is None:
+            return said("recording.no_signal")
+        if self.answer["clipped_share"] > CLIPPED_SPOILS:
+            return said("recording.relative_clipped", level=Figure(round(level)))
+        return said("recording.relative", level=Figure(round(level)))
 
 
 def add_recording(
@@ -74,12 +80,15 @@ def add_recording(
     The original is on disk before the row that names it; a refused file leaves nothing behind.
     """
     owner_of(work, "room", room_id)
+    # copying takes as long as the file is large: nobody else's save should wait for it
+    work.db.rollback()
     safe = _file_name(name)
     stored = work.files.put(stream, most_bytes=work.settings.max_recording_bytes, name=safe)
     try:
         with open_recording(stored.path, name=safe) as opened:
             mime = opened.mime
-    except Refused:
+        owner_of(work, "room", room_id)  # it may have been deleted meanwhile
+    except (Refused, NotFound):
         _forget_unused(work, stored.sha256)
         raise
     row = models.Recording(
@@ -130,7 +139,11 @@ def measure_recording(
         if row.purpose == "tone":
             found["tone_dbfs"] = CALIBRATOR_DB - tone_offset_db(heard.measured, CALIBRATOR_DB)
     except Refused as refusal:
-        row.state, row.because = "failed", f"{refusal.given or ''} {refusal.because}".strip()
+        because = refusal.because
+        row.state = "failed"
+        row.because = (
+            json.dumps(plain_value(because)) if isinstance(because, Said) else str(because)
+        )
     else:
         row.state, row.because, row.measured = "done", None, found
     work.changed(row, f"recording {row.original_name} measured")
@@ -142,7 +155,8 @@ def measured_plain(heard: Heard) -> dict[str, Any]:
     octaves, and a small spectrogram.
     """
     found = heard.measured
-    answer = as_json(recording_answer(found, heard.warnings, None, bits=heard.bits))
+    measured = recording_answer(found, heard.warnings, None, bits=heard.bits)
+    answer = as_json(measured) | {"warnings": [plain_value(one) for one in measured.warnings]}
     picture, hz = found.spectrogram_dbfs, found.spectrogram_hz
     if picture.size:
         joined = max(1, -(-picture.shape[0] // SPECTROGRAM_COLUMNS))
@@ -178,6 +192,7 @@ def calibrated(measured: Mapping[str, Any], calibration_db: float | None) -> dic
     spoilt them.
     """
     answer = {**measured["answer"]}
+    answer["warnings"] = [said_again(kept) for kept in answer["warnings"]]
     if calibration_db is None:
         return answer
     spoilt = measured["clipped"] and answer["clipped_share"] > CLIPPED_SPOILS
@@ -194,14 +209,28 @@ def calibrated(measured: Mapping[str, Any], calibration_db: float | None) -> dic
             }
         )
     answer["events"] = events
-    answer["warnings"] = [
-        words for words in answer["warnings"] if not words.startswith("Levels are relative only")
-    ]
+    answer["warnings"] = [one for one in answer["warnings"] if one != RELATIVE_ONLY]
     if spoilt:
-        answer["warnings"].append(
-            f"The level is at least {answer['laeq_dbfs'] + calibration_db:.1f} dB(A)."
-        )
+        least = Figure(answer["laeq_dbfs"] + calibration_db, "dBA")
+        answer["warnings"].append(said("recording.at_least", least=least))
     return answer
+
+
+def said_again(kept: Any) -> Said | Name:
+    """A message as `plain_value` kept it; a sentence that an older version kept is its own text."""
+    if not isinstance(kept, dict):
+        return Name(str(kept))
+    inside = {name: _value_again(value) for name, value in kept.get("figures", {}).items()}
+    return Said(kept["value"], tuple(inside.items()))
+
+
+def _value_again(kept: Mapping[str, Any]) -> Value:
+    value, unit = kept["value"], kept["unit"]
+    if unit == "code":
+        return said_again(kept)
+    if isinstance(value, str):
+        return Word(unit, value)
+    return value if unit == "count" else Figure(value, unit)
 
 
 def line(row: models.Recording) -> RecordingLine:
@@ -217,10 +246,16 @@ def line(row: models.Recording) -> RecordingLine:
         row.bytes,
         record,
         row.state,
-        row.because,
+        _because(row.because),
         answer,
         row.measured,
     )
+
+
+def _because(kept: str | None) -> Said | Name | None:
+    if kept is None or not kept.startswith("{"):
+        return None if kept is None else Name(kept)
+    return said_again(json.loads(kept))
 
 
 def recordings(work: Work, room_id: int) -> tuple[RecordingLine, ...]:
@@ -259,21 +294,17 @@ def calibrate_by_meter(work: Work, key: int, version: int, laeq_db: float) -> No
     where there is no level to compare.
     """
     if not 0 <= laeq_db <= 140:
-        raise Refused("meter_laeq_db", laeq_db, "is not between 0 and 140 dB")
+        raise Refused("meter_laeq_db", laeq_db, _not_between(0, 140))
     row = _living(work, key)
     answer = row.measured["answer"] if row.measured else None
     if answer is None or answer["laeq_dbfs"] is None or (row.measured or {}).get("clipped"):
-        raise Refused(
-            "meter_laeq_db",
-            laeq_db,
-            "cannot be compared: the recording has no level of its own (not measured, silent or clipped)",
-        )
+        raise Refused("meter_laeq_db", laeq_db, said("refusal.not_comparable"))
     _calibrate(
         work,
         row,
         version,
         laeq_db - answer["laeq_dbfs"],
-        f"a meter beside it read {laeq_db:.1f} dBA",
+        str(said("recording.by_meter", laeq=Figure(laeq_db, "dBA"))),
     )
 
 
@@ -285,18 +316,20 @@ def calibrate_by_tone(
     """
     tone = _living(work, tone_key)
     if tone.purpose != "tone" or not tone.measured or tone.measured.get("tone_dbfs") is None:
-        raise Refused(
-            "tone", tone.original_name, "is not a measured recording of a calibrator's tone"
-        )
+        raise Refused("tone", tone.original_name, said("refusal.no_tone"))
     if not 60 <= level_db <= 140:
-        raise Refused("level_db", level_db, "is not between 60 and 140 dB")
+        raise Refused("level_db", level_db, _not_between(60, 140))
     _calibrate(
         work,
         _living(work, key),
         version,
         level_db - tone.measured["tone_dbfs"],
-        f"a calibrator of {level_db:.0f} dB, recorded as {tone.original_name}",
+        str(said("recording.by_tone", level=Figure(level_db, "dB"), name=Name(tone.original_name))),
     )
+
+
+def _not_between(least: float, most: float) -> Said:
+    return said("refusal.not_between", least=Figure(least, "dB"), most=Figure(most, "dB"))
 
 
 def _calibrate(work: Work, row: models.Recording, version: int, offset_db: float, how: str) -> None:
@@ -316,13 +349,9 @@ def make_reading(work: Work, key: int) -> str:
     row = _living(work, key)
     shown = line(row)
     if shown.answer is None or shown.answer["laeq_db"] is None or row.calibration_db is None:
-        raise Refused(
-            "recording",
-            row.original_name,
-            "has no level in dB: it is not measured, not calibrated, or clipped",
-        )
+        raise Refused("recording", row.original_name, said("refusal.no_recording_level"))
     if row.purpose != "room":
-        raise Refused("recording", row.original_name, "is not of the empty room")
+        raise Refused("recording", row.original_name, said("refusal.not_empty_room"))
     taken = {reading.id for reading in rooms.room(work, row.room_id).kept.record.noise or ()}
     label = next(f"N{n}" for n in range(1, LABEL_MOST) if f"N{n}" not in taken)
     bands = {

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -14,7 +15,7 @@ from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
 
 from scout import places
-from scout.errors import Stale
+from scout.errors import Full, ScoutError, Stale, Unavailable
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.files import FileStore
@@ -122,7 +123,20 @@ def open_work(
             raise
 
 
+def foreseen(error: BaseException) -> ScoutError | None:
+    """What trouble with the disk or the database means to a person; None for what nobody foresaw."""
+    if isinstance(error, DatabaseError):
+        return databases.failure(error)
+    if isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT):
+        return Full(databases.FULL)
+    if isinstance(error, OSError) and error.errno in (errno.EROFS, errno.EACCES, errno.EPERM):
+        return Unavailable(databases.READ_ONLY)
+    return None
+
+
 def prepare(settings: Settings) -> None:
     """Make the data folder and bring the database up to date."""
-    settings.data_dir.mkdir(parents=True, exist_ok=True)
+    settings.data_dir.mkdir(parents=True, exist_ok=True, mode=0o700)
+    with suppress(OSError):  # somebody else's folder, which we may use all the same
+        settings.data_dir.chmod(0o700)
     databases.migrate(settings.url, places.MIGRATIONS)

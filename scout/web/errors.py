@@ -10,12 +10,12 @@ from typing import Any
 
 from flask import Flask, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
-from flask_limiter.errors import RateLimitExceeded
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from scout.errors import (
     Damaged,
+    Full,
     NotAllowed,
     NotFound,
     OutOfRange,
@@ -27,7 +27,7 @@ from scout.errors import (
 )
 from scout.retelling import retold
 from scout.settings import MEGABYTE
-from scout.web.forms.people import LoginForm
+from scout.usecases.work import foreseen
 from scout.web.security import FORM_MOST_BYTES, UPLOADS
 from scout.web.work import begin_again, settings, units
 
@@ -44,7 +44,8 @@ TITLES = {
     422: "That cannot be accepted",
     429: "Too many tries",
     500: "Something went wrong here",
-    503: "The database does not answer",
+    503: "That is not to be had now",
+    507: "The disk is full",
 }
 WORDS = {
     400: "The request was not complete. Go back and try again.",
@@ -62,6 +63,7 @@ STATUS: tuple[tuple[type[ScoutError], int], ...] = (
     (OutOfRange, 422),
     (Refused, 422),
     (RefusedMany, 422),
+    (Full, 507),
     (Unavailable, 503),
     (Damaged, 500),
 )
@@ -146,17 +148,11 @@ def _csrf(_error: CSRFError) -> ResponseReturnValue:
     )
 
 
-def _limited(_error: RateLimitExceeded) -> ResponseReturnValue:
-    words = "Too many wrong tries. Wait ten minutes, then try again; nothing else is blocked."
-    if request.endpoint != "people.log_in_now":
-        return page(429, words)
-    begin_again()
-    form = LoginForm(request.form).showing(Refused("email", None, words))
-    html = render_template("people/login.html", form=form, then=request.form.get("then", ""))
-    return html, 429, {"Retry-After": "600"}
-
-
 def _unforeseen(error: Exception) -> ResponseReturnValue:
+    meant = foreseen(error)
+    if meant is not None:
+        log.error("%s on %s %s", meant, request.method, request.path)
+        return _scout(meant)
     log.exception("unforeseen error on %s %s", request.method, request.path, exc_info=error)
     return page(500)
 
@@ -166,6 +162,5 @@ def register(app: Flask) -> None:
     app.register_error_handler(ScoutError, _scout)
     app.register_error_handler(RequestEntityTooLarge, _too_large)
     app.register_error_handler(CSRFError, _csrf)
-    app.register_error_handler(RateLimitExceeded, _limited)
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _unforeseen)

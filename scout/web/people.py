@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from dataclasses import dataclass
 from typing import cast
 
@@ -10,7 +11,9 @@ from flask import (
     Flask,
     Response,
     abort,
+    current_app,
     flash,
+    make_response,
     redirect,
     render_template,
     request,
@@ -18,8 +21,8 @@ from flask import (
     url_for,
 )
 from flask.typing import ResponseReturnValue
-from flask_limiter import Limiter
 from flask_login import LoginManager, UserMixin, current_user, login_user, logout_user
+from itsdangerous import BadSignature, URLSafeTimedSerializer
 
 from scout.errors import NotAllowed, Refused, RefusedMany
 from scout.usecases import people
@@ -30,8 +33,8 @@ from scout.web.work import asking, begin_again, settings, work
 
 bp = Blueprint("people", __name__)
 manager = LoginManager()
-PER_ADDRESS = "20 per 10 minutes"
-PER_ACCOUNT = "10 per 10 minutes"
+DEVICE, DEVICE_LASTS_S = "sillbook_device", 365 * 86_400
+TOO_MANY = "Too many wrong tries. Wait ten minutes, then try again; nothing else is blocked."
 WRONG = "E-mail and password do not belong together. Check both; after ten wrong tries an account rests for ten minutes."
 
 
@@ -51,35 +54,54 @@ def _address() -> str:
     return request.remote_addr or "unknown"
 
 
-def _account() -> str:
-    return request.form.get("email", "").strip().lower()[:200] or _address()
+def _device() -> str | None:
+    """The mark of a browser that has logged in here before; a forged one is none."""
+    try:
+        mark: str = _signer().loads(request.cookies.get(DEVICE, ""), max_age=DEVICE_LASTS_S)
+    except BadSignature:
+        return None
+    return mark
 
 
-def _was_refused(response: Response) -> bool:
-    return response.status_code == 422
+def _signer() -> URLSafeTimedSerializer:
+    return URLSafeTimedSerializer(str(current_app.config["SECRET_KEY"]), salt="device")
 
 
-limiter = Limiter(_address, storage_uri="memory://", strategy="moving-window")
+def _remember_device(answer: Response) -> Response:
+    """Give a browser that has just logged in tries of its own."""
+    mark = _device() or secrets.token_urlsafe(16)
+    answer.set_cookie(
+        DEVICE,
+        _signer().dumps(mark),
+        max_age=DEVICE_LASTS_S,
+        httponly=True,
+        samesite="Lax",
+        secure=current_app.config["SESSION_COOKIE_SECURE"],
+    )
+    return answer
 
 
 @manager.user_loader  # type: ignore[untyped-decorator]
 def load(name: str) -> LoggedIn | None:
-    """The person whom a session names, as long as the password is the one it began with."""
+    """The person of a session, as long as the server knows it."""
     with open_work(settings(), reading=True) as reading:
         who = people.person_of_session(reading, name)
     return LoggedIn(who, name) if who else None
 
 
 def _begin_session(who: Who) -> None:
+    csrf_token = session.get("csrf_token")
+    session.clear()  # nothing of a stranger's session goes on
     session.permanent = True
-    login_user(LoggedIn(who, people.session_name(work(), who.id)))
+    if csrf_token and current_user.is_authenticated:
+        session["csrf_token"] = csrf_token
+    login_user(LoggedIn(who, people.begin_session(work(), who.id, request.user_agent.string)))
 
 
 def start(app: Flask) -> None:
     """Put login on the application."""
     manager.init_app(app)
     manager.session_protection = "basic"
-    limiter.init_app(app)
 
 
 @bp.get("/login")
@@ -93,27 +115,52 @@ def log_in() -> ResponseReturnValue:
 
 
 @bp.post("/login", endpoint="log_in_now")
-@limiter.limit(PER_ADDRESS, deduct_when=_was_refused)
-@limiter.limit(PER_ACCOUNT, key_func=_account, deduct_when=_was_refused)
 def log_in_now() -> ResponseReturnValue:
     """Log in; when refused, the address typed stays."""
     form = LoginForm(request.form)
+    whose = (form.email.text.strip().lower()[:200], _address(), _device())
+    taken = people.may_try(work(), *whose)
+    if taken is None:
+        return _log_in_again(form, TOO_MANY), 429, {"Retry-After": "600"}
     who = people.log_in(work(), form.email.text, form.password.text)
     if who is None:
-        form.showing(Refused("email", None, WRONG))
-        return render_template(
-            "people/login.html", form=form, then=request.form.get("then", "")
-        ), 422
+        return _log_in_again(form, WRONG), 422
+    people.was_right(work(), taken, *whose)
     _begin_session(who)
-    return redirect(safe_path(request.form.get("then"), url_for("home.home")))
+    return _remember_device(
+        make_response(redirect(safe_path(request.form.get("then"), url_for("home.home"))))
+    )
+
+
+def _log_in_again(form: LoginForm, words: str) -> str:
+    form.showing(Refused("email", None, words))
+    return render_template("people/login.html", form=form, then=request.form.get("then", ""))
 
 
 @bp.post("/logout")
 def log_out() -> ResponseReturnValue:
-    """Log out, and forget the session."""
+    """Log out: the session ends on the server, and its cookie is worth nothing."""
+    if current_user.is_authenticated:
+        people.end_session(work(), current_user.name)
     logout_user()
     session.clear()
     return redirect(url_for("people.log_in"))
+
+
+@bp.get("/sessions")
+def sessions() -> str:
+    """Where the person is logged in."""
+    return render_template(
+        "people/sessions.html", sessions=people.sessions(work(), current_user.name)
+    )
+
+
+@bp.post("/sessions/<int:session_id>/end")
+def end_session(session_id: int) -> ResponseReturnValue:
+    """End one of one's own sessions."""
+    people.end_one(work(), session_id)
+    flash("That session is ended.")
+    return redirect(url_for("people.sessions"))
 
 
 @bp.route("/first-user", methods=["GET", "POST"])
@@ -138,17 +185,22 @@ def first_user() -> ResponseReturnValue:
 
 
 @bp.route("/password", methods=["GET", "POST"])
-@limiter.limit(PER_ACCOUNT, deduct_when=_was_refused)
 def password() -> ResponseReturnValue:
     """A new password for the person logged in; this session goes on, all others end."""
     form = PasswordForm(request.form if request.method == "POST" else None)
     if request.method == "GET":
         return render_template("people/password.html", form=form)
+    whose = (cast(Who, asking()).email, _address(), _device())
+    taken = people.may_try(work(), *whose)
+    if taken is None:
+        form.showing(Refused("old", None, TOO_MANY))
+        return render_template("people/password.html", form=form), 429, {"Retry-After": "600"}
     try:
         people.change_password(work(), form.old.text, form.wanted())
     except Refused as refusal:
         begin_again()
         return render_template("people/password.html", form=form.showing(refusal)), 422
+    people.was_right(work(), taken, *whose)
     _begin_session(cast(Who, asking()))
     flash("The password is changed. Wherever else you were logged in, you are logged out.")
     return redirect(url_for("home.home"))

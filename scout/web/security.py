@@ -4,6 +4,9 @@ forms that come from here.
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, current_app, redirect, request, url_for
@@ -14,6 +17,9 @@ from flask_wtf.csrf import CSRFProtect
 from scout.settings import MEGABYTE, Settings
 from scout.usecases import people
 from scout.web.work import settings, work
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 POLICY = "; ".join(
     (
@@ -59,6 +65,8 @@ FORWARDED = (
 LOOPBACK = frozenset({"127.0.0.1", "::1", "::ffff:127.0.0.1"})
 LOCAL_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
 
+HOST, HOST_MOST = re.compile(r"[A-Za-z0-9._:\[\]-]*"), 260  # RFC 1035: 253, and a port
+
 csrf = CSRFProtect()
 
 
@@ -66,10 +74,26 @@ def guard(app: Flask) -> None:
     """Put all of it on the application; limits of size first, for the check of forms already reads
     the request.
     """
+    app.wsgi_app = OddHosts(app.wsgi_app)  # type: ignore[assignment,method-assign]
     app.before_request(_limit_size)
     csrf.init_app(app)
     app.before_request(_need_login)
     app.after_request(_headers)
+
+
+class OddHosts:
+    """Refuses a request whose Host is no name a machine can have, before anything reads it."""
+
+    def __init__(self, app: WSGIApplication) -> None:
+        self.app = app
+
+    def __call__(self, environ: WSGIEnvironment, start: StartResponse) -> Iterable[bytes]:
+        """Answer 400 in plain words, or hand on."""
+        host = environ.get("HTTP_HOST", "")
+        if len(host) <= HOST_MOST and HOST.fullmatch(host):
+            return self.app(environ, start)
+        start("400 Bad Request", [("Content-Type", "text/plain; charset=utf-8")])
+        return [b"The name of the host is not one that a machine can have.\n"]
 
 
 def largest_request_bytes(of: Settings) -> int:
@@ -119,7 +143,8 @@ def _headers(response: Response) -> Response:
     if current_app.config["SESSION_COOKIE_SECURE"]:
         response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
     if request.endpoint != "static":
-        response.headers.setdefault("Cache-Control", "private, no-cache")
+        # names, telephone numbers, gate codes: nothing of a page is left behind
+        response.headers.setdefault("Cache-Control", "no-store")
     return response
 
 

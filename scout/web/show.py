@@ -18,7 +18,6 @@ from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
 from scout.assess.daylight.judged import judged_light
 from scout.records import Measurement
-from scout.records.kept import Need
 from scout.retelling import retold
 from scout.units import area_as_text, metres_as_text
 from scout.usecases.shown import Kept
@@ -179,11 +178,6 @@ def gathered(*blocks: Any) -> list[str]:
     return found
 
 
-def need(wanted: Need) -> str:
-    """A need of a scene in words."""
-    return need_words(wanted, units())
-
-
 def register(app: Flask) -> None:
     """Give the templates their words."""
     app.jinja_env.filters.update(
@@ -201,7 +195,7 @@ def register(app: Flask) -> None:
         topic=wording.topic_words,
         fact=wording.fact_words,
         changed=changed,
-        need=need,
+        need=need_words,
         sentence=sentence,
         a=with_article,
         opening=opening_words,

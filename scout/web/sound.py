@@ -20,6 +20,7 @@ from flask import (
 from flask.typing import ResponseReturnValue
 from werkzeug.datastructures import FileStorage
 
+from scout.assess.sound.ring import flag_word
 from scout.drawing import svg
 from scout.errors import Refused, RefusedMany
 from scout.pages import sound as sound_page
@@ -27,6 +28,7 @@ from scout.records.sounds import RecordingRecord
 from scout.units import parse_number
 from scout.usecases import noise_windows, recordings, rooms
 from scout.usecases.recordings import RecordingLine
+from scout.values import said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, question, version_sent
 from scout.web.forms.sounds import PURPOSES, NoiseWindowForm, RecordingForm
@@ -67,6 +69,7 @@ def show(room_id: int) -> ResponseReturnValue:
         found=found,
         purposes=PURPOSES,
         words_of=sound_page.words_of,
+        bands_of=sound_page.bands_of,
         window_form=form_of(NoiseWindowForm),
     )
 
@@ -153,6 +156,7 @@ def recording(key: int) -> ResponseReturnValue:
         line=line,
         page=page,
         words=sound_page.words_of(line),
+        flag_word=flag_word,
         drawn=_drawn(line),
         verb="Save",
         back=url_for("sound.show", room_id=line.room_id),
@@ -221,7 +225,7 @@ def calibrate(key: int) -> ResponseReturnValue:
             parse_number(request.form.get("level_db", "94"), name="level_db"),
         )
     else:
-        raise Refused("meter_laeq_db", None, "is needed, or a recorded calibrator")
+        raise Refused("meter_laeq_db", None, said("refusal.meter_or_tone"))
     flash("The recording is calibrated.")
     return redirect(url_for("sound.recording", key=key), code=303)
 
@@ -241,7 +245,7 @@ def to_bin(key: int) -> ResponseReturnValue:
     """Move a recording to the bin; its original stays."""
     line = recordings.recording(work(), key)
     recordings.bin_recording(work(), key, version_sent())
-    flash("The recording lies in the bin, and can be had back from there.")
+    flash("The recording is deleted, and can be put back.")
     return redirect(url_for("sound.show", room_id=line.room_id), code=303)
 
 
@@ -267,5 +271,5 @@ def add_noise(room_id: int) -> ResponseReturnValue:
 def bin_noise(room_id: int, key: int) -> ResponseReturnValue:
     """Move a recurring noise to the bin."""
     noise_windows.bin_noise_window(work(), key, version_sent())
-    flash("The noise lies in the bin, and can be had back from there.")
+    flash("The noise is deleted, and can be put back.")
     return redirect(url_for("sound.show", room_id=room_id, _anchor="hours"), code=303)

@@ -120,6 +120,13 @@ FACTS = {
     "camera": "camera's mark",
     "path": "path",
     "subject_normal": "face",
+    "way_in": "way in",
+    "steps": "steps",
+    "lift": "lift",
+    "door_width_m": "narrowest door",
+    "carry_m": "carry",
+    "parking_distance_m": "carry",
+    "keep_free": "exit to keep free",
 }
 KINDS = {
     "windows": ("window", "windows"),

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 
+from scout.assess.answers.finding import Act
 from scout.values import Figure, Many, Name, Said, Spell, Spoken, Unit, Value, Word, said, words
 from scout.words.reader import Reader, current
 from scout.words.speaker import say
@@ -165,6 +166,11 @@ def mark_name(name: str) -> Said | Word:
 def room_name(name: str | None) -> Name | Said:
     """What a room is called, or that it has no name."""
     return Name(name) if name else said("room.nameless")
+
+
+def act_message(act: Act) -> Said:
+    """An act as a message, to be put in another or to be merged with its like."""
+    return Said(f"act.{act.code}", act.values)
 
 
 def spoken(text: Words) -> Value:

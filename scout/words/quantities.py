@@ -14,14 +14,12 @@ from fractions import Fraction
 
 from babel.numbers import format_decimal
 
+from scout.calc.power.run import LEADS_FT, LEADS_M
 from scout.units import METRES_PER_FOOT, METRES_PER_INCH, SQUARE_METRES_PER_SQUARE_FOOT
 from scout.values import Figure, Unit
 from scout.words.language import locale_of
 from scout.words.reader import Reader
 
-# Sold lengths of leads (common practice): in metres, and in feet where feet are read.
-LEADS_M = (5, 10, 20, 25, 50)
-LEADS_FT = (15, 25, 50, 100)
 CUBIC_METRES_PER_CUBIC_FOOT = METRES_PER_FOOT**3
 WALK_FROM_M = 10.0  # in feet a length from here on is a walk: inches would say more than is known
 NO_BREAK = "\u00a0"
@@ -45,8 +43,18 @@ SIGNS: dict[Unit, str] = {
     "VA": "VA",
     "A": "A",
     "V": "V",
+    "MB": "MB",
 }
-DECIMALS: dict[Unit, int] = {"s": 2, "stops": 1, "delta_e": 1, "A": 1, "ratio": 1, "f": 1, "m/s": 1}
+DECIMALS: dict[Unit, int] = {
+    "MB": 1,
+    "s": 2,
+    "stops": 1,
+    "delta_e": 1,
+    "A": 1,
+    "ratio": 1,
+    "f": 1,
+    "m/s": 1,
+}
 STEP: dict[Unit, float] = {"stops": 0.5, "K": 100.0, "W": 10.0, "mired": 5.0}  # in a line
 DECIMALS_IN_A_LINE: dict[Unit, int] = {"s": 1, "A": 0}
 
@@ -135,6 +143,7 @@ def significant(value: float, digits: int) -> float:
 
 
 def _stops(value: float, decimals: int, bare: bool, signed: bool, reader: Reader) -> str:
+    value = float(f"{value:.{decimals}f}")
     halves = value * 2
     if abs(halves - round(halves)) < 1e-9:
         whole, half = divmod(abs(round(halves)), 2)

@@ -195,6 +195,8 @@ def _spell(value: Spell, reader: Reader, offsets: bool) -> str:
 def _word(value: Word, spec: str, reader: Reader) -> str:
     if value.vocabulary == "fact":
         return _capital(fact(value.key, reader), spec)
+    if value.vocabulary == "weekday":
+        return times.weekday(value.key, reader)
     code, values = vocabulary.code_of(value.vocabulary, value.key, plain="plain" in spec.split(","))
     text = translated(code, reader)
     for name, inside in values.items():

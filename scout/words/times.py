@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
-from babel.dates import format_date, format_time
+from babel.dates import format_date, format_time, get_day_names
 
 from scout.words.language import locale_of
 from scout.words.reader import Reader
@@ -24,6 +24,14 @@ FORMS = {"date": "d MMM y", "long": "EEEE d MMMM y", "short": "d MMM", "month": 
 def day(value: date, reader: Reader, form: str = "date") -> str:
     """A date in words: 3 May 2026; long: Sunday 3 May 2026; short: 3 May; month: May."""
     return format_date(value, FORMS[form], locale=locale_of(reader.language))
+
+
+WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def weekday(key: str, reader: Reader) -> str:
+    """The name of a day of the week."""
+    return str(get_day_names("wide", locale=locale_of(reader.language))[WEEK.index(key)])
 
 
 def offset(moment: datetime) -> str:

@@ -51,6 +51,8 @@ def fact_parts(path: str) -> Iterator[tuple[str | None, str]]:
             yield f"kind.{name}.many", ""
         elif number is None and (name in SILENT or f"kind.{name}" in MESSAGES):
             pass
+        elif (before, name) == ("kit", "camera"):
+            pass  # the camera of the kit, not its mark
         elif before == "surfaces" and is_wall(name):
             yield "surface.wall", name
         elif f"kind.{name}" in MESSAGES and number is not None:

@@ -134,3 +134,24 @@ def test_opening_hours_go_and_the_words_stay(settings: Settings) -> None:
     with open_work(settings) as work:
         kept = locations.location(work, key).kept.record
     assert (kept.hours, kept.opening_hours) == ("ask Ines", None)
+
+
+def test_ways_in_and_exits_go_and_the_room_and_its_door_stay(settings: Settings) -> None:
+    record = RoomRecord.read(
+        {
+            "name": "Loft",
+            "way_in": {"steps": 19, "lift": False, "door_width_m": 0.75, "carry_m": 40},
+            "doors": [{"id": "D1", "wall": "B", "width_m": 0.9, "keep_free": True}],
+        }
+    )
+    with open_work(settings) as work:
+        place = locations.add_location(work, LocationRecord(name="Mill"))
+        key = rooms.add_room(work, place, record)
+        assert rooms.room(work, key).kept.record == record
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0006")
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        kept = rooms.room(work, key).kept.record
+    assert kept.doors is not None
+    assert (kept.name, kept.way_in) == ("Loft", None)
+    assert (kept.doors[0].width_m, kept.doors[0].keep_free) == (0.9, None)

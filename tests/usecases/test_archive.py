@@ -59,7 +59,8 @@ ROOM = RoomRecord.read(
                 "skyline": [{"bearing_deg": 1, "elevation_deg": 2.5}],
             }
         ],
-        "doors": [],
+        "way_in": {"carry_m": 40, "door_width_m": 0.8},
+        "doors": [{"id": "D1", "wall": "B", "keep_free": True}],
         "practicals": [{"id": "L1", "at_m": [1, 1, 2], "can_switch_off": True}],
         "furniture": [{"id": "F1", "at_m": [1, 1], "movable": False}],
         "noise": [{"id": "N1", "bands_db": {"63": 45}, "conditions": "a\nb\u2028c"}],

@@ -40,6 +40,7 @@ SHEET: dict[str, Any] = {
             "read_on": "2026-05-03",
         },
         "skyline": [{"bearing_deg": 90.0, "elevation_deg": 3.0}],
+        "way_in": {"steps": 19, "lift": False},
         "surfaces": {
             "A": {
                 "colour": {"srgb": "#c9b79c"},

@@ -71,6 +71,10 @@ class Browser:
         ].close()  # the client spools a long request to disk and leaves it open
         return without_chance(answer)
 
+    def forget(self) -> None:
+        """A session begun anew has a token of its own."""
+        self._token = ""
+
     def done(self, path: str, data: dict[str, Any] | None = None) -> str:
         """Post a form that must be accepted; the path it leads to, without anchor."""
         answer = self.post(path, data)
@@ -78,7 +82,9 @@ class Browser:
         return answer.headers["Location"].partition("#")[0]
 
     def log_in(self, email: str = "ada@example.org", password: str = PASSWORD) -> TestResponse:
-        return self.post("/login", {"email": email, "password": password})
+        answer = self.post("/login", {"email": email, "password": password})
+        self.forget()
+        return answer
 
 
 def without_chance(answer: TestResponse) -> TestResponse:
@@ -174,9 +180,9 @@ def logged_in(app: Flask) -> Browser:
     browser = Browser(app.test_client())
     with (
         browser.client.session_transaction() as session,
-        open_work(app.config["SILLBOOK"], reading=True) as work,
+        open_work(app.config["SILLBOOK"]) as work,
     ):
-        session["_user_id"], session["_fresh"] = people.session_name(work, 1), True
+        session["_user_id"], session["_fresh"] = people.begin_session(work, 1), True
     assert browser.get("/words").status_code == 200
     return browser
 

@@ -89,8 +89,53 @@ def test_login_and_logout(stranger: Browser) -> None:
     assert stranger.log_in().status_code in (302, 303)
     assert stranger.get("/").status_code == 200
     assert stranger.get("/logout").status_code == 405, "a link must not log anybody out"
+    kept = stranger.client.get_cookie("sillbook")
+    assert kept is not None
     assert stranger.post("/logout").status_code in (302, 303)
     assert stranger.get("/").status_code == 302
+    stranger.client.set_cookie("sillbook", kept.value)
+    assert stranger.get("/locations").status_code == 302, (
+        "a cookie kept from before is worth nothing"
+    )
+
+
+def test_a_form_s_token_changes_when_somebody_logs_in(stranger: Browser) -> None:
+    before = stranger.token()
+    stranger.log_in()
+    assert stranger.token() != before
+
+
+def test_sessions_are_listed_and_ended(app: Flask, ada: Browser) -> None:
+    other = Browser(app.test_client())
+    other.log_in()
+    page = ada.get("/sessions")
+    assert page.text.count("Log out there") == 2
+    ends = re.findall(r'action="(/sessions/\d+/end)"', page.text)
+    newest = ends[0]
+    ada.done(newest)
+    assert other.get("/").status_code == 302
+    assert ada.get("/").status_code == 200
+
+
+def test_guessing_elsewhere_does_not_keep_out_who_was_here_before(app: Flask) -> None:
+    known, guesser = Browser(app.test_client()), Browser(app.test_client())
+    known.log_in()
+    known.post("/logout")
+    known.forget()
+    for _ in range(10):
+        guesser.log_in(password="wrong")
+    assert guesser.log_in().status_code == 429
+    assert known.log_in().status_code in (302, 303)
+    forged = Browser(app.test_client())
+    forged.client.set_cookie("sillbook_device", "made up")
+    assert forged.log_in().status_code == 429
+
+
+def test_a_restart_does_not_forget_wrong_tries(app: Flask, stranger: Browser) -> None:
+    for _ in range(10):
+        stranger.log_in(password="wrong")
+    again = Browser(create_app(app.config["SILLBOOK"]).test_client())
+    assert again.log_in().status_code == 429
 
 
 def test_wrong_password_keeps_the_address_and_not_the_password(stranger: Browser) -> None:
@@ -210,6 +255,7 @@ def newcomer(embedded: Settings) -> Browser:
 def test_the_first_person_is_entered_on_the_machine_itself(newcomer: Browser) -> None:
     assert newcomer.get("/").headers["Location"] == "/first-user"
     assert newcomer.post("/first-user", FIRST).status_code in (302, 303)
+    newcomer.forget()
     assert newcomer.get("/").status_code == 200
     assert newcomer.get("/first-user").status_code == 302
     assert newcomer.post("/first-user", {**FIRST, "email": "eve@example.org"}).status_code == 403

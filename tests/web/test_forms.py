@@ -665,6 +665,36 @@ def test_everything_of_a_form_comes_back_as_it_was_typed(
     assert look(lambda work: rooms.room(work, 1)).kept.record.noise[0] == first
 
 
+def test_a_way_in_and_an_exit_go_in_and_come_back(
+    ada: Browser, parlour: str, look: Callable[..., Any]
+) -> None:
+    """property: opening the filled forms and saving them untouched changes nothing."""
+    way = {"steps": "19", "lift": "no", "door_width_m": "0.75", "carry_m": "40"}
+    typed = {f"way_in-{name}": text for name, text in way.items()}
+    ada.done(f"{parlour}/edit", {**PARLOUR, "version": "1", **typed})
+    ada.done(f"{parlour}/doors/new", {"id": "D1", "wall": "B", "keep_free": "yes"})
+    first = look(lambda work: rooms.room(work, 1)).kept.record
+    assert first.way_in.model_dump() == {
+        "steps": 19,
+        "lift": False,
+        "door_width_m": 0.75,
+        "carry_m": 40.0,
+    }
+    assert first.doors[0].keep_free is True
+    page = ada.get(f"{parlour}/edit")
+    again = {name: unescape(value_of(page, name)) for name in (*PARLOUR, *typed, "version")}
+    ada.done(f"{parlour}/edit", again)
+    page = ada.get("/parts/doors/1")
+    again = {
+        name: unescape(value_of(page, name)) for name in ("id", "wall", "keep_free", "version")
+    }
+    ada.done("/parts/doors/1", again)
+    assert look(lambda work: rooms.room(work, 1)).kept.record == first
+    shown = ada.get(parlour)
+    assert "19 steps, no lift, door 0.75" in shown.text
+    assert '<td data-label="Keep free">exit</td>' in shown.text
+
+
 def test_surface_colours_in_three_ways(
     ada: Browser, parlour: str, look: Callable[..., Any]
 ) -> None:

@@ -34,6 +34,7 @@ from scout.assess.answers.daylight import (
     IntervalRange,
     LuxPoint,
     MarkDaylight,
+    MoonAnswer,
     PatchPolygon,
     SunAnswer,
     SunPatchAnswer,
@@ -67,7 +68,13 @@ from scout.assess.answers.fit import (
     WayAnswer,
 )
 from scout.assess.answers.plain import as_json
-from scout.assess.answers.power import AssignmentAnswer, CircuitAnswer, PowerAnswer, Unplaced
+from scout.assess.answers.power import (
+    AssignmentAnswer,
+    CircuitAnswer,
+    PlugAnswer,
+    PowerAnswer,
+    Unplaced,
+)
 from scout.assess.answers.sound import MicAnswer, SoundAnswer
 from scout.assess.answers.whole import BlockNote, RoomAssessment
 
@@ -100,11 +107,13 @@ __all__ = [
     "MicAnswer",
     "MixedAnswer",
     "MixedSide",
+    "MoonAnswer",
     "MotionAnswer",
     "PatchPolygon",
     "PathLight",
     "Placement",
     "PlanLight",
+    "PlugAnswer",
     "Point",
     "PowerAnswer",
     "RemedyAnswer",

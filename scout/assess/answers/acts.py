@@ -13,12 +13,17 @@ from scout.assess.answers.finding import BEFORE, LOAD_IN, ON_DAY, Act, Change, R
 from scout.values import (
     Area,
     Degrees,
+    Figure,
+    Hertz,
     Length,
     Many,
     Name,
+    Plain,
+    Shutter,
     Spell,
     Stops,
     Value,
+    Watts,
     Word,
 )
 
@@ -39,19 +44,46 @@ def _kind(who: Role, when: When, **values: Any) -> ActKind:
 ACTS: Mapping[str, ActKind] = {
     # what to bring
     "bring.lead": _kind("carry", BEFORE, lights=Many, lead=Length),
+    "bring.cable": _kind("carry", BEFORE, light=Name, lead=Length, section=Plain),
+    "bring.battery": _kind("light", BEFORE, lights=Many),
+    "bring.splitter": _kind("light", BEFORE, circuit=Name),
+    "swap.light": _kind("light", BEFORE, light=Name, most=Figure),
     "bring.light": _kind("light", BEFORE, short=Stops),
+    "bring.stronger": _kind("light", BEFORE, part=Word, short=Stops),
     # what to measure: buys certainty, never a figure
     "measure": _kind("production", BEFORE, facts=Many),
+    "ask.hours": _kind("production", BEFORE, place=Name),
+    "measure.cables": _kind("light", BEFORE),
+    "measure.circuits": _kind("light", LOAD_IN, circuits=Many),
+    # power on the day
+    "free.circuit": _kind("production", ON_DAY, circuit=Name, watts=Watts),
     # light and sun
     "close.covering": _kind("light", ON_DAY, windows=Many),
     "camera.nd": _kind("camera", ON_DAY, stops=Stops),
     # colour
-    "hang.white": _kind("light", LOAD_IN, surface=Word, area=Area),
+    "hang.white": _kind("light", LOAD_IN, surface=Word, area=Area, lights=Many),
+    "lay.white": _kind("light", LOAD_IN, surface=Word, area=Area, lights=Many),
+    "gel.light": _kind("light", LOAD_IN, gels=Many, lights=Many),
+    "gel.practical": _kind("light", LOAD_IN, practical=Name),
+    "gel.windows": _kind("light", LOAD_IN, light=Name),
+    "key.daylight": _kind("light", LOAD_IN, light=Name),
+    "practical.off": _kind("light", ON_DAY, practical=Name),
+    "flag.black": _kind("light", LOAD_IN, away=Length, lights=Many),
+    "camera.balance": _kind("camera", ON_DAY, surface=Word),
     # space
+    "move.back": _kind("camera", LOAD_IN, back=Length),
+    "operate.beside": _kind("camera", ON_DAY, side=Word),
+    "clamp.light": _kind("light", LOAD_IN, light=Name, height=Length),
+    "camera.shutter": _kind("camera", ON_DAY, shutter=Shutter, mains=Hertz),
     "move.subject": _kind("camera", LOAD_IN, away=Length, surface=Word),
     "turn.subject": _kind("camera", LOAD_IN, turn=Degrees),
     # sound and hours
     "wait.noise": _kind("sound", ON_DAY, noise=Name, spell=Spell),
+    "measure.noise": _kind("sound", BEFORE, hours=Spell),
+    "have.conditions": _kind("sound", ON_DAY, conditions=Name, reading=Name),
+    "hang.blankets": _kind("sound", LOAD_IN, surface=Word, length=Length),
+    "bring.lav": _kind("sound", BEFORE, distance=Length),
+    "move.mic": _kind("sound", ON_DAY, mic=Name, within=Length),
 }
 
 

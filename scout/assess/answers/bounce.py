@@ -1,4 +1,4 @@
-"""Answers about light thrown back by surfaces, what mends it, and lights that mix."""
+"""Answers about light that surfaces reflect, what mends it, and lights that mix."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from datetime import datetime
 from typing import Literal
 
 from scout.assess.answers.base import Answer, Point, Risk
+from scout.assess.answers.finding import Act
+from scout.values import Said, Word
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,22 +27,22 @@ class BounceAnswer(Answer):
     delta_e_skin: float | None = None
     loss_stops: float | None = None
     risk: Risk | None = None
-    remedy: str | None = None
+    remedy: Said | None = None  # the gels that come nearest to undoing it
     delta_e_dark_skin: float | None = None
     delta_e_skin_balanced: float | None = (
         None  # what stays when the camera is balanced to the bounce instead
     )
-    tint: str | None = None  # the way a white card goes: "green", "pink" ...
+    tint: Word | None = None  # the way a white card goes: "green", "pink" ...
     aim_m: Point | None = None
     bounced_lux_range: tuple[float, float] | None = (
         None  # with a surface not measured: all dark to all pale greys
     )
     loss_stops_range: tuple[float, float] | None = None
     delta_e_skins: Mapping[str, float] | None = None  # four measured skins, by name
-    risk_range: tuple[Risk, Risk] | None = (
-        None  # what the doubt of the surface colours allows: 5 to 95 % of the draws
-    )
-    doubt: str | None = None  # "medium, might be low"
+    # what the doubt of the surface colours allows, 5 to 95 % of the draws; with a surface that is
+    # not measured, from the least of its two ends upwards
+    risk_range: tuple[Risk, Risk] | None = None
+    doubt: Said | None = None  # "medium, might be low"
     delta_e_range: tuple[float, float] | None = None  # of delta_e, in the same draws
 
 
@@ -62,42 +64,41 @@ class SurroundAnswer(Answer):
     delta_e_white: float | None = None
     delta_e_skin: float | None = None
     delta_e_dark_skin: float | None = None
-    tint: str | None = None
+    tint: Word | None = None
     loss_stops: float | None = None
     contrast_stops: float | None = None  # how far the shadow side lies under the lit side
-    remedy: str | None = None
     bounced_lux_range: tuple[float, float] | None = None
     contrast_stops_range: tuple[float, float] | None = None
     delta_e_skins: Mapping[str, float] | None = None
     risk_range: tuple[Risk, Risk] | None = None
-    doubt: str | None = None
+    doubt: Said | None = None
     delta_e_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class RemedyAnswer(Answer):
-    """One thing that could be done about the colour of the room, worked out again with it done."""
+    """An act that mends the colour of one light, worked out again with it done. What does not help
+    by more than its doubt is not among the rows.
+    """
 
     light: str
-    target: str  # what it mends: "bounce off A", "lit side", "shadow side"
-    action: str  # one plain sentence
+    target: Said | Word  # "bounce off wall B", "lit side"
+    action: Act
     surface: str | None = None
-    delta_e_before: float | None = None
-    delta_e_after: float | None = None
-    risk_before: Risk | None = None
-    risk_after: Risk | None = None
-    stops_change: float | None = (
-        None  # light gained (above 0) or lost at the face; on the shadow side, of its fill
+    delta_e_before: float  # of grey; of light skin where the camera is balanced anew
+    delta_e_after: float
+    risk_before: Risk
+    risk_after: Risk
+    stops_change: (
+        float  # light gained (above 0) or lost at the face; on the shadow side, of its fill
     )
-    amount: float | None = None  # metres moved, square metres covered, or mired
-    unit: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class MixedSide(Answer):
     """What lies on one side of the face when all the lights are on."""
 
-    side: str
+    side: Word
     lux: float | None = None
     shares: Mapping[str, float] | None = None  # of the lux, by light, window or practical
     xy: tuple[float, float] | None = None
@@ -117,7 +118,7 @@ class MixedAnswer(Answer):
         None  # CIEDE2000 of grey on one side against the other, camera balanced to the key side
     )
     risk: Risk | None = None
-    advice: str | None = None
+    acts: tuple[Act, ...] = ()  # what brings the two sides together, most effect first
     window_cct_k: float | None = None
 
 
@@ -148,7 +149,7 @@ class WindowLightAnswer(Answer):
     delta_e: float | None = None
     delta_e_white: float | None = None
     delta_e_skin: float | None = None
-    tint: str | None = None
+    tint: Word | None = None
     risk: Risk | None = None
     worst_surface: str | None = None
     contrast_stops: float | None = None  # on the shadow side: how far it lies under the lit side

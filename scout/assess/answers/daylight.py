@@ -8,12 +8,24 @@ from datetime import datetime
 from typing import Literal
 
 from scout.assess.answers.base import Answer, Interval, Point
+from scout.values import Said
+
+Range = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Crossing:
     at: datetime
     event: Literal["dawn", "sunrise", "sunset", "dusk"]
+
+
+@dataclass(frozen=True)
+class MoonAnswer:
+    """The moon on a local date, for nights outdoors."""
+
+    rise: datetime | None
+    set: datetime | None
+    lit_pct: float  # of its disc, at the middle of the date
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,7 +39,9 @@ class EventsAnswer(Answer):
     crossings: tuple[Crossing, ...] = ()
     low_sun: tuple[Interval, ...] = ()
     day_length_min: float | None = None
-    notes: tuple[str, ...] = ()  # "the sun grazes the horizon"
+    blue_hours: tuple[Interval, ...] = ()  # the sun from 4 to 6 degrees under the horizon
+    moon: MoonAnswer | None = None
+    notes: tuple[Said, ...] = ()  # "the sun grazes the horizon"
 
 
 @dataclass(frozen=True)
@@ -59,11 +73,17 @@ class LuxPoint:
         None  # on the side the camera sees: an upright plane at the mark
     )
     camera_clear_lux: float | None = None
+    # at both ends of what is not measured; None where all is
+    overcast_range_lux: Range | None = None
+    clear_range_lux: Range | None = None
+    camera_overcast_range_lux: Range | None = None
+    camera_clear_range_lux: Range | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class MarkDaylight(Answer):
     daylight_factor_pct: float | None = None
+    daylight_factor_range_pct: Range | None = None  # at both ends of what is not measured
     sky_component_pct: float | None = None
     overcast_lux_noon: float | None = None
     clear_lux_noon: float | None = None
@@ -72,6 +92,7 @@ class MarkDaylight(Answer):
     camera_factor_pct: float | None = (
         None  # light on that side, of the level light outdoors, overcast
     )
+    camera_factor_range_pct: Range | None = None
     camera_overcast_lux_noon: float | None = None
     camera_clear_lux_noon: float | None = None
     overcast_stops_noon: float | None = (
@@ -80,7 +101,7 @@ class MarkDaylight(Answer):
     clear_stops_noon: float | None = None
     camera_overcast_stops_noon: float | None = None
     camera_clear_stops_noon: float | None = None
-    camera_unknown: str | None = None  # why the figures towards the camera are missing
+    camera_unknown: Said | None = None  # why the figures towards the camera are missing
     enough_from: datetime | None = (
         None  # an overcast sky brings what the camera needs, on the level plane
     )

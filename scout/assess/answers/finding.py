@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any, ClassVar, Literal, get_args, get_type_hints
 
-from scout.values import Spoken, Unit, Value, plain_value, plain_values
+from scout.values import Said, Spoken, Unit, Value, plain_value, plain_values
 
 Level = Literal["problem", "care", "unknown", "good", "outside"]
 Topic = Literal["light", "sun", "colour", "sound", "power", "space", "access", "hours"]
@@ -81,7 +81,7 @@ BASE_FIELDS = frozenset(field.name for field in fields(Finding))
 
 def figure_types(kind: type[Finding]) -> Mapping[str, Any]:
     """The figures of a code, by name, with their annotated types."""
-    hints = get_type_hints(kind, include_extras=True)
+    hints = get_type_hints(kind, localns={"Said": Said}, include_extras=True)
     return {
         field.name: hints[field.name] for field in fields(kind) if field.name not in BASE_FIELDS
     }

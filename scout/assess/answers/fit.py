@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from scout.assess.answers.base import Answer, Point, Risk
+from scout.values import Said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -15,7 +16,9 @@ class FramingAnswer(Answer):
     focal_length_mm: float
     distance_m: float | None = None
     fits: bool | None = None
-    why: str | None = None
+    face_distance_m: float | None = None  # from the lens; of a wide, `distance_m` is to the wall
+    short_m: float | None = None  # of floor on that line, for tripod and operator
+    why: Said | None = None
     camera_m: tuple[float, float] | None = None  # in plan, where the framing puts the lens
     sharp_from_m: float | None = None
     sharp_to_m: float | None = None  # None beside sharp_to_infinity: no far end
@@ -33,8 +36,9 @@ class PlanLight(Answer):
     light: str | None = None
     at_m: Point | None = None
     aim_m: Point | None = None
-    fits: bool | None = None
-    why: str | None = None
+    fits: bool | None = None  # see fit.levels.place_level
+    works: bool | None = None  # near its ideal with nothing but the frame against it
+    why: Said | None = None
     lux: float | None = None
     across_deg: float | None = None  # from the camera, in plan; above 0 is picture right
     down_deg: float | None = None
@@ -79,7 +83,8 @@ class BoomAnswer(Answer):
     end_m: Point
     in_frame_mm: tuple[float, ...] = ()
     on_face: tuple[str, ...] = ()  # the lights whose light on the face it cuts
-    told: str
+    on_wall: tuple[str, ...] = ()  # the lights that throw its shadow on a wall in frame
+    told: Said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,7 +102,7 @@ class BackdropAnswer(Answer):
     stops_seen: float | None = (
         None  # of the brightness the camera sees, against a grey card of 18 % in the key's light
     )
-    told: str | None = None
+    told: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -154,8 +159,8 @@ class MotionAnswer(Answer):
     latitude_stops: float | None = None
     brightest_m: Point | None = None
     darkest_m: Point | None = None
-    told: str | None = None
-    start: str | None = None  # the most even line of it, and how the camera meets it
+    told: Said | None = None
+    start: Said | None = None  # the most even line of it, and how the camera meets it
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,7 +169,7 @@ class WayAnswer(Answer):
 
     way: Literal["none", "bounce", "outside", "clamp", "motivated"]
     possible: bool | None = None
-    told: str
+    told: Said
     light: str | None = None
     at_m: Point | None = None
     lux: float | None = None
@@ -178,17 +183,19 @@ class WayAnswer(Answer):
 class FitAnswer(Answer):
     framings: tuple[FramingAnswer, ...] = ()
     plan: Mapping[str, PlanLight] = field(default_factory=dict)  # key, fill, back, bounce
-    available_light_first: str | None = None
+    available_light_first: Said | None = None
     others: tuple[PlanLight, ...] = ()  # lights of the kit beyond the three
     views: tuple[ViewAnswer, ...] = ()
     needed_lux: float | None = None
     ratio: float | None = None  # key : fill, each light's own contribution
-    shadow: str | None = (
+    shadow: Said | None = (
         None  # where the key's shadow of the head falls, and what was given up for it
     )
     shadows: tuple[ShadowAnswer, ...] = ()  # of key and back light, on every surface
     boom: BoomAnswer | None = None  # None without a microphone on a pole
     backdrop: tuple[BackdropAnswer, ...] = ()  # a row a lens
-    tightest: str | None = None  # the closest and the widest framing that this room and kit allow
+    mark_distance_m: float | None = None  # from the camera's mark to the subject's, in plan
+    judged_mm: tuple[float, ...] = ()  # the lenses that count: see fit.levels.lenses_that_count
+    tightest: Said | None = None  # the closest and the widest framing that this room and kit allow
     flicker: tuple[FlickerAnswer, ...] = ()
     motion: MotionAnswer | None = None  # None where no walk is marked

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from scout.assess.answers.base import Answer
+from scout.assess.answers.base import Answer, Text
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,22 +29,36 @@ class AssignmentAnswer(Answer):
     load_a: float | None = None
     straight_m: float | None = None  # across the floor in plan: what the lead does not do
     doors: tuple[str, ...] = ()  # crossed by the lead, because both ways round the room cross one
-    crosses: tuple[
-        str, ...
-        # where somebody may trip over it: "door D1", "the subject's walk", "the line from camera to
-        # subject"
-    ] = ()
+    exits: tuple[str, ...] = ()  # of those doors, the ones to keep free
+    crosses: tuple[Text, ...] = ()  # where somebody may trip over it: a door, the walk, the shot
     shorter_m: float | None = None  # of the shorter way round, which crosses `shorter_doors`
     shorter_doors: tuple[str, ...] = ()
     kind: Literal["light", "charger"] = "light"
-    lead: str | None = None  # which lead of the kit the volt drop is worked out for
+    lead: Text | None = None  # which lead of the kit the volt drop is worked out for
+    lead_lack: Literal["short", "taken"] | None = (
+        None  # no lead of the kit reaches, or none is left
+    )
+    spare_m: float | None = None  # the longest lead that it could have, where none will do
+    conductor_mm2: float | None = None  # of the lead that the volt drop is worked out for
 
 
 @dataclass(frozen=True)
 class Unplaced:
+    """A light or a charger without a socket, and why. `why` current: what its circuit lacks with
+    all the others placed as best for it.
+    """
+
     light: str
     short_a: float | None
-    because: str
+    because: Text
+    why: Literal["unknown", "sockets", "plug", "current"] = "unknown"
+    circuit: str | None = None  # that it comes nearest to fitting on; None: not recorded
+    instead: str | None = None  # the light that a smaller one in its place would make room for all
+    fits_va: float | None = None  # what that smaller one may draw
+    spare_circuit: str | None = None  # has current for it, and no socket
+    draws_a: float | None = None
+    plug_a: float | None = None  # the most one plug may carry, where that is what stops it
+    plug: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,9 +67,29 @@ class PowerAnswer(Answer):
     circuits: tuple[CircuitAnswer, ...] = ()
     assignment: tuple[AssignmentAnswer, ...] = ()
     unplaced: tuple[Unplaced, ...] = ()
-    least_change: str | None = None  # the least that would let every light be plugged in
     proven: bool = True  # False when the search for the best plan was cut off
+    least_share: float | None = None  # where it was: no plan has a fullest circuit less full
     on_battery: tuple[str, ...] = ()  # lights that draw nothing from the mains
+    missing: tuple[str, ...] = ()  # facts of the sheet without which nothing is promised
+    no_outlet: bool = False  # the room has none, or none is recorded
+    plugs: tuple[PlugAnswer, ...] = ()  # lights that ask much of their plug
+    guessed: tuple[str, ...] = ()  # circuits in use that nobody traced
+    together_a: float | None = None  # what these would carry if they were one circuit
+    together_limit_a: float | None = None
     countries: tuple[
         str, ...
     ] = ()  # whose plugs were reckoned with; several when they could not be told apart
+
+
+@dataclass(frozen=True)
+class PlugAnswer:
+    """A light that asks much of its plug: more than the everyday one there carries (`larger`: what
+    does), or for hours more than is usual.
+    """
+
+    light: str
+    draws_a: float
+    least_a: float  # what everyday plugs there carry, the smallest and the largest
+    most_a: float
+    why: Literal["kind", "hours"]
+    larger: str | None = None

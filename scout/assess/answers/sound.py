@@ -7,8 +7,10 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from scout.assess.answers.base import Answer
+from scout.values import Name, Said
 
 JudgedBy = Literal["measured", "computed"]
+SpeechVerdict = Literal["clean", "usable", "repair", "unusable"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,7 +20,7 @@ class MicAnswer(Answer):
     snr_db: float | None = None
     critical_distance_m: float | None = None
     direct_to_reverberant_db: float | None = None
-    verdict: Literal["clean", "usable", "repair", "unusable"] | None = None
+    verdict: SpeechVerdict | None = None
     noise_db: float | None = None  # A-weighted, as this microphone hears it, its own noise included
     room_word: Literal["dry", "good", "roomy", "distant"] | None = None
     kind: str | None = None
@@ -32,26 +34,25 @@ class SoundAnswer(Answer):
     nc_set_by_hz: int | None = None
     rt60_s: Mapping[str, float] | None = None
     rt60_mid_s: float | None = None
-    rt60_range_s: tuple[float, float] | None = None
+    rt60_range_s: tuple[float, float] | None = None  # alone, where materials are not recorded
     schroeder_hz: float | None = None
     placements: tuple[MicAnswer, ...] = ()
-    nc_text: str | None = None  # "NC-25", "< NC-15", "above NC-65"
+    nc_text: Said | None = None
     nc_tie_hz: tuple[int, ...] = ()  # every band that sets the NC
-    reading: str | None = None  # id of the noise reading the figures are taken from
-    conditions: str | None = None
+    reading: Name | None = None  # the noise reading the figures are taken from
+    read_at_hours: bool | None = None  # at the setup's time of day; None: it has no hours
+    conditions: Name | None = None
     laeq_doubt_db: float | None = None
     lceq_db: float | None = None
     rt60_formula: Mapping[str, str] | None = None  # by octave: Sabine or Eyring
-    rt60_range_because: str | None = None
-    flutter: str | None = None  # a sentence, when two bare walls throw the sound to and fro
-    rt60_measured_s: Mapping[str, float] | None = (
-        None  # by octave, from recorded bursts that are good there
-    )
+    rt60_range_because: Said | None = None
+    # by octave, from recorded bursts that are good there
+    rt60_measured_s: Mapping[str, float] | None = None
     rt60_measured_mid_s: float | None = None
     rt60_measured_range_s: tuple[float, float] | None = None
-    rt60_measured_unused: str | None = None  # why bursts that were recorded are not judged by
-    rt60_judged_by: JudgedBy | None = None  # what the verdicts and the critical distances use
+    rt60_measured_unused: Said | None = None  # why bursts that were recorded are not judged by
+    rt60_judged_by: JudgedBy | None = None  # what the findings and the critical distances use
     open_air: bool = False
-    unknown_by: Mapping[str, str] = field(
+    unknown_by: Mapping[str, Said] = field(
         default_factory=dict
     )  # "noise", "nc", "room", "placements": why each is missing

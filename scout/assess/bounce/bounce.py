@@ -10,10 +10,17 @@ from typing import Literal
 
 import numpy as np
 
-from scout.assess.answers import BlockNote, BounceAnswer, Placement, Point, SurroundAnswer
-from scout.assess.bounce.findings import verdicts
+from scout.assess.answers import (
+    BlockNote,
+    BounceAnswer,
+    Placement,
+    Point,
+    SurroundAnswer,
+    unmeasured,
+)
+from scout.assess.answers.base import Text
 from scout.assess.bounce.lamp import Lamp, lamp_of, square_aim
-from scout.assess.bounce.room import LitRoom, lit_room, surface_words
+from scout.assess.bounce.room import OUTDOORS, LitRoom, lit_room, of_surface
 from scout.calc.bounce.reach import (
     CLOSED,
     Face,
@@ -29,18 +36,20 @@ from scout.calc.bounce.reach import (
     view,
     views,
 )
-from scout.calc.bounce.shift import Shift, remedy, shifts
+from scout.calc.bounce.shift import POINTLESS_STOPS, RISKS, Shift, nearest_gels, shifts
 from scout.calc.bounce.spectra import reflected_share
 from scout.calc.bounce.surface import SKINS
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import direct_at, sees
 from scout.records.sheet import Light, RoomSheet
-
-__all__ = ["bounce", "notes", "surround", "verdicts"]
+from scout.values import Figure, Name, Said, Word, said, words
 
 REFERENCE_M = 2.0  # losses are against the same light this far off, square on
-NO_LIGHTS = "because no light of the kit is recorded"
-NO_SUBJECT = "because the subject's mark is not set"
+NO_LIGHTS = said("bounce.no_lights")
+NO_SUBJECT = unmeasured("marks.subject")
+NO_LOOK = unmeasured("marks.subject_normal", "marks.camera")
+ON_A_SURFACE = said("bounce.subject_on_a_surface")
+LEVEL_FACE, SIDES = said("bounce.level_face"), said("bounce.sides")
 NEAREST_SUBJECT_M = 0.05
 SEES_ENOUGH = (
     0.98  # a face inside the room sees surfaces all round; at less it stands on or in a wall
@@ -57,20 +66,22 @@ def bounce(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Bounc
     for a valid sheet.
     """
     lights, lit = _lights(sheet), lit_room(sheet)
-    if isinstance(lit, str):
+    if lit == OUTDOORS:
+        return ()
+    if isinstance(lit, Said):
         return tuple(
             BounceAnswer(light=light.id, surface=name, unknown=lit)
             for light in lights
-            for name in _named_surfaces(sheet)
+            for name in tuple(sheet.room.surfaces or {}) or ("ceiling",)
         )
     looks = _subject_faces(sheet, lit)
     rows: list[BounceAnswer] = []
     for light in lights:
         lamp = lamp_of(light, placements, lit)
-        if isinstance(looks, str) or isinstance(lamp, str):
-            words = lamp if isinstance(lamp, str) else str(looks)
+        why = lamp if isinstance(lamp, Said) else looks
+        if isinstance(lamp, Said) or isinstance(looks, Said):
             rows += [
-                BounceAnswer(light=light.id, surface=name, unknown=words) for name in lit.surfaces
+                BounceAnswer(light=light.id, surface=name, unknown=why) for name in lit.surfaces
             ]
         else:
             rows += _judged(_bounce_rows(lamp, lit, looks), lamp)
@@ -101,12 +112,22 @@ def _with_shift(row: BounceAnswer, lamp: Lamp, bounced: FloatArray, shift: Shift
         delta_e_dark_skin=shift.delta_e_dark_skin,
         delta_e_skin_balanced=shift.delta_e_skin_balanced,
         delta_e_skins=dict(zip(SKINS, shift.delta_e_skins, strict=True)),
-        tint=shift.tint,
+        tint=Word("tint", shift.tint),
         risk=shift.risk,
-        remedy=remedy(
-            lamp.colour.spectrum, bounced, shift, row.loss_stops or 0.0, surface_words(row.surface)
-        ),
+        remedy=_gels(lamp, bounced, shift)
+        if shift.risk != "none" and (row.loss_stops or 0.0) <= POINTLESS_STOPS
+        else None,
     )
+
+
+def _gels(lamp: Lamp, bounced: FloatArray, shift: Shift) -> Said | None:
+    """The trade gels that come nearest to undoing the bounce; None where none is needed or can."""
+    gels = nearest_gels(lamp.colour.spectrum, bounced, shift)
+    if gels is None:
+        return None
+    low, high = gels.mired
+    mired = Figure((low + high) / 2, "mired", low, high) if low else None
+    return said("bounce.gels", gels=words("gel", gels.names), mired=mired)
 
 
 def surround(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[SurroundAnswer, ...]:
@@ -117,19 +138,21 @@ def surround(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Sur
     turned straight away from it.
     """
     lights, lit = _lights(sheet), lit_room(sheet)
-    if isinstance(lit, str):
+    if lit == OUTDOORS:
+        return ()
+    if isinstance(lit, Said):
         return tuple(
             SurroundAnswer(light=light.id, side=side, unknown=lit)
             for light in lights
             for side in ("key", "shadow")
         )
-    found = {light.id: aimed(light, sheet, placements, lit) for light in lights}
-    on_face = [one for one in found.values() if not isinstance(one, str)]
+    lamps = {light.id: aimed(light, sheet, placements, lit) for light in lights}
+    on_face = [one for one in lamps.values() if isinstance(one, Aimed)]
     carried = iter(_carried(on_face, lit))
     rows: list[SurroundAnswer] = []
     for light in lights:
-        one = found[light.id]
-        if isinstance(one, str):
+        one = lamps[light.id]
+        if isinstance(one, Said):
             rows += [
                 SurroundAnswer(light=light.id, side=side, unknown=one) for side in ("key", "shadow")
             ]
@@ -143,38 +166,28 @@ def notes(sheet: RoomSheet) -> dict[str, BlockNote]:
     and why a whole block is missing.
     """
     lit = lit_room(sheet)
-    if isinstance(lit, str):
-        note = BlockNote(unknown=lit)
+    if isinstance(lit, Said):
+        note = no_room(lit)
         return {"bounce": note, "surround": note}
     unknown = None if _lights(sheet) else NO_LIGHTS
     if unknown is None and (sheet.marks is None or sheet.marks.subject is None):
         unknown = NO_SUBJECT
     return {
         "bounce": BlockNote((*lit.assumed, *_facing(sheet)[1]), unknown),
-        "surround": BlockNote(
-            (
-                *lit.assumed,
-                "the lit side is square to the light, the shadow side turned straight away from it",
-            ),
-            unknown,
-        ),
+        "surround": BlockNote((*lit.assumed, SIDES), unknown),
     }
+
+
+def no_room(why: Said) -> BlockNote:
+    """The note where there is no room to work with; outdoors nothing is unknown, there is none."""
+    return BlockNote((why,)) if why == OUTDOORS else BlockNote(unknown=why)
 
 
 def _lights(sheet: RoomSheet) -> tuple[Light, ...]:
     return (sheet.kit.lights or ()) if sheet.kit is not None else ()
 
 
-def _named_surfaces(sheet: RoomSheet) -> tuple[str, ...]:
-    """The surfaces somebody recorded, when the room itself cannot be built; outdoors there are none
-    but the ground.
-    """
-    if sheet.room.setting == "exterior":
-        return ("ground",)
-    return tuple(sheet.room.surfaces or {}) or ("ceiling",)
-
-
-def _facing(sheet: RoomSheet) -> tuple[FloatArray | None, tuple[str, ...]]:
+def _facing(sheet: RoomSheet) -> tuple[FloatArray | None, tuple[Said, ...]]:
     """(3,) the way the subject's face looks, with what was assumed; None when nothing tells."""
     marks = sheet.marks
     if marks is None or marks.subject is None:
@@ -187,37 +200,37 @@ def _facing(sheet: RoomSheet) -> tuple[FloatArray | None, tuple[str, ...]]:
     way = np.array([marks.camera[0] - marks.subject[0], marks.camera[1] - marks.subject[1], 0.0])
     if (length := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
         return None, ()
-    return way / length, ("the subject faces the camera, level",)
+    return way / length, (LEVEL_FACE,)
 
 
-def _in_the_open(lit: LitRoom, subject: Point, looks: View) -> str | None:
+def _in_the_open(lit: LitRoom, subject: Point, looks: View) -> Said | None:
     """Why a face cannot be worked with where it stands, or None."""
     if (
         not 0 < subject[2] < lit.room.patches.height_m
         or abs(float(looks.seen.sum()) - 1.0) > 1.0 - SEES_ENOUGH
     ):
-        return "because the subject's mark lies on a wall, the floor or the ceiling and its face looks out of the room: set it a little into the room"
+        return ON_A_SURFACE
     return None
 
 
-def subject_look(sheet: RoomSheet, lit: LitRoom) -> View | str:
+def subject_look(sheet: RoomSheet, lit: LitRoom) -> View | Said:
     """What the subject's face sees of the room, or why there is none."""
     marks = sheet.marks
     if marks is None or marks.subject is None:
         return NO_SUBJECT
     way, _ = _facing(sheet)
     if way is None:
-        return "because neither the way the subject faces (subject_normal) nor the camera's mark is set"
+        return NO_LOOK
     looks = view(lit.room, marks.subject, way)
     return _in_the_open(lit, marks.subject, looks) or looks
 
 
-def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | str:
+def _subject_faces(sheet: RoomSheet, lit: LitRoom) -> tuple[Face, ...] | Said:
     """The subject's face in each variant of the room, or why there is none."""
     looks = subject_look(sheet, lit)
     return (
         looks
-        if isinstance(looks, str)
+        if isinstance(looks, Said)
         else tuple(face(lit.room, reflectance, looks) for reflectance in lit.reflectance)
     )
 
@@ -232,15 +245,10 @@ def _bounce_rows(
     """The rows of one lamp but for their colour, and each one's bounced spectrum to judge, None
     when it cannot be.
     """
-    aims: dict[str, tuple[Point, str | None] | str] = {
-        name: f"because {words}" for name, words in lit.missing.items()
-    }
-    aims |= {
-        name: f"because {surface_words(name)} is an open side: there is nothing to bounce off"
-        for name in lit.open_sides
-    }
+    aims: dict[str, tuple[Point, Said | None] | Said] = dict(lit.missing)
+    aims |= {name: said("bounce.open_side", surface=of_surface(name)) for name in lit.open_sides}
     aims |= {name: square_aim(lamp, lit, name) for name in lit.surfaces if name not in aims}
-    squarely = {name: aimed for name, aimed in aims.items() if not isinstance(aimed, str)}
+    squarely = {name: aim for name, aim in aims.items() if not isinstance(aim, Said)}
     laid = dict(
         zip(
             squarely,
@@ -258,15 +266,15 @@ def _bounce_rows(
     for name in lit.surfaces:
         row = BounceAnswer(light=lamp.id, surface=name, assumed=lamp.assumed)
         if name in squarely:
-            aim_m, said = squarely[name]
-            assumed = (*lamp.assumed, *lit.assumed_of.get(name, ()), *((said,) if said else ()))
+            aim_m, note = squarely[name]
+            assumed = (*lamp.assumed, *lit.assumed_of.get(name, ()), *((note,) if note else ()))
             rows.append(
                 _bounce_row(
                     lamp, lit, looks, replace(row, aim_m=aim_m, assumed=assumed), laid[name]
                 )
             )
         else:
-            rows.append((replace(row, unknown=str(aims[name])), None))
+            rows.append((replace(row, unknown=aims[name]), None))
     return rows
 
 
@@ -280,7 +288,7 @@ def _bounce_row(
         return replace(
             row,
             bounced_lux=lamp.lux(0.0),
-            unknown=f"because nothing of it reaches the subject from {surface_words(row.surface)}",
+            unknown=said("bounce.nothing_arrives", surface=of_surface(row.surface)),
         ), None
     if lit.missing:
         return replace(
@@ -320,7 +328,7 @@ class Aimed:
     direct: float
     laid: Spot
     looks: tuple[View, View]  # lit side, shadow side
-    assumed: tuple[str, ...]
+    assumed: tuple[Text, ...]
 
 
 def aimed(
@@ -329,7 +337,7 @@ def aimed(
     placements: Mapping[str, Placement],
     lit: LitRoom,
     moved_m: tuple[float, float] = (0.0, 0.0),
-) -> Aimed | str:
+) -> Aimed | Said:
     """The light on its subject, or why it cannot be worked with; moved_m shifts subject, light and
     aim together over the floor.
     """
@@ -337,8 +345,9 @@ def aimed(
     if marks is None or marks.subject is None:
         return NO_SUBJECT
     lamp = lamp_of(light, placements, lit)
-    if isinstance(lamp, str):
+    if isinstance(lamp, Said):
         return lamp
+    named = Name(lamp.id)
     lamp = replace(
         lamp,
         at_m=_moved(lamp.at_m, moved_m),
@@ -347,7 +356,7 @@ def aimed(
     subject = _moved(marks.subject, moved_m)
     way = np.array(lamp.at_m) - np.array(subject)
     if (distance_m := float(np.linalg.norm(way))) < NEAREST_SUBJECT_M:
-        return f"because {lamp.id} stands on the subject's mark"
+        return said("bounce.on_the_mark", light=named)
     toward = way / distance_m
     lit_side, shadow_side = views(lit.room, subject, (toward, -toward))
     looks = (lit_side, shadow_side)
@@ -357,21 +366,15 @@ def aimed(
     aim_m = lamp.aim_m if lamp.aim_m is not None else subject
     assumed = lamp.assumed
     if float(np.linalg.norm(np.array(aim_m) - np.array(lamp.at_m))) < NEAREST_SUBJECT_M:
-        return f"because {lamp.id} is aimed at its own place"
+        return said("bounce.aimed_at_itself", light=named)
     direct = float(
         direct_at(lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg, np.array(subject), toward)
     )
     if not bool(sees(lit.room.patches.plan_m, np.array(lamp.at_m), np.array(subject))):
         direct = 0.0
-        assumed = (
-            *assumed,
-            f"a wall stands between {lamp.id} and the subject: nothing direct reaches the face",
-        )
+        assumed = (*assumed, said("bounce.wall_between", light=named))
     elif direct < 1e-3 * lamp.unit_lux / distance_m**2:
-        assumed = (
-            *assumed,
-            f"{lamp.id} points away from the subject: nothing to speak of reaches the face directly",
-        )
+        assumed = (*assumed, said("bounce.points_away", light=named))
     return Aimed(
         lamp,
         subject,
@@ -389,32 +392,40 @@ def _moved(at: Point, by_m: tuple[float, float]) -> Point:
 
 
 def _surround_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnswer]:
-    lamp, direct = found.lamp, found.direct
     if not lit.missing:
         return _two_rows(found, lit, carried)
+    lamp, direct, light = found.lamp, found.direct, found.lamp.colour.spectrum
     dark, pale = carried.variants[0], carried.variants[-1]
+    contrast = (
+        _stops(direct + pale.key_lux, pale.shadow_lux),
+        _stops(direct + dark.key_lux, dark.shadow_lux),
+    )
+    each: tuple[tuple[Literal["key", "shadow"], float, list[FloatArray], tuple[float, float]], ...]
+    each = (
+        ("key", direct, [dark.key, pale.key], (dark.key_lux, pale.key_lux)),
+        ("shadow", 0.0, [dark.shadow, pale.shadow], (dark.shadow_lux, pale.shadow_lux)),
+    )
     rows = []
-    for side, lux in (
-        ("key", (dark.key_lux, pale.key_lux)),
-        ("shadow", (dark.shadow_lux, pale.shadow_lux)),
-    ):
-        contrast = (
-            _stops(direct + pale.key_lux, pale.shadow_lux),
-            _stops(direct + dark.key_lux, dark.shadow_lux),
+    for side, straight, ends, lux in each:
+        row = SurroundAnswer(
+            light=lamp.id,
+            side=side,
+            assumed=found.assumed,
+            unknown=lit.because(),
+            direct_lux=lamp.lux(straight),
+            bounced_lux_range=lux if lamp.lux_at_1m is not None else None,
+            contrast_stops_range=(contrast[0], contrast[1])
+            if side == "shadow" and contrast[0] is not None and contrast[1] is not None
+            else None,
         )
-        rows.append(
-            SurroundAnswer(
-                light=lamp.id,
-                side="key" if side == "key" else "shadow",
-                assumed=found.assumed,
-                unknown=lit.because(),
-                direct_lux=lamp.lux(direct if side == "key" else 0.0),
-                bounced_lux_range=lux if lamp.lux_at_1m is not None else None,
-                contrast_stops_range=(contrast[0], contrast[1])
-                if side == "shadow" and contrast[0] is not None and contrast[1] is not None
-                else None,
+        if min(lux) + straight > 0:
+            drawn = shifts(light, light * (np.stack(ends) + straight))
+            casts = [shift.delta_e for shift in drawn]
+            least = min((shift.risk for shift in drawn), key=RISKS.index)
+            row = replace(
+                row, risk_range=(least, RISKS[-1]), delta_e_range=(min(casts), max(casts))
             )
-        )
+        rows.append(row)
     return rows
 
 
@@ -505,11 +516,11 @@ def _two_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnsw
         if bounced + straight > 0
     ]
     judged = iter(_shifts_and_culprits(lit, light, lighted))
-    for side, _, share, bounced, straight in each:
+    for side, _, _, bounced, straight in each:
         row = SurroundAnswer(light=lamp.id, side=side, assumed=found.assumed, unknown=lamp.unknown)
         row = replace(row, direct_lux=lamp.lux(straight), bounced_lux=lamp.lux(bounced))
         if bounced + straight <= 0:
-            rows.append(replace(row, unknown=f"because no light of {lamp.id} reaches this side"))
+            rows.append(replace(row, unknown=said("bounce.no_light_here", light=Name(lamp.id))))
             continue
         shift, worst = next(judged)
         rows.append(
@@ -526,14 +537,11 @@ def _two_rows(found: Aimed, lit: LitRoom, carried: Carried) -> list[SurroundAnsw
                 delta_e_skin=shift.delta_e_skin,
                 delta_e_dark_skin=shift.delta_e_dark_skin,
                 delta_e_skins=dict(zip(SKINS, shift.delta_e_skins, strict=True)),
-                tint=shift.tint,
+                tint=Word("tint", shift.tint),
                 risk=shift.risk,
                 worst_surface=worst,
                 loss_stops=_loss_stops(lamp, bounced + straight),
                 contrast_stops=contrast if side == "shadow" else None,
-                remedy=_side_remedy(
-                    lamp, side, shift, worst, light * (share + straight), bounced + straight
-                ),
             )
         )
     return rows
@@ -565,15 +573,3 @@ def _shifts_and_culprits(
         best = int(np.argmax(gains))
         out.append((shift, names[best] if gains[best] > LEAST_CULPRIT else None))
     return out
-
-
-def _side_remedy(
-    lamp: Lamp, side: str, shift: Shift, worst: str | None, mixed: FloatArray, lux: float
-) -> str:
-    if shift.risk in {"none", "low"} or worst is None:
-        return "none needed"
-    where = surface_words(worst)
-    if side == "shadow":
-        return f"cover {where} with white to clean the fill, or with black to take it away, or fill with a light of your own"
-    loss = _loss_stops(lamp, lux)
-    return f"move the subject away from {where} or cover it; or {remedy(lamp.colour.spectrum, mixed, shift, loss or 0.0, where, only_light=False)}"

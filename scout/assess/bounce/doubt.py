@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from scout.assess.answers import BounceAnswer, Placement, Risk, SurroundAnswer
-from scout.assess.bounce.bounce import ROUGHLY, aimed, sides_of, subject_look
+from scout.assess.bounce.bounce import ROUGHLY, Aimed, aimed, sides_of, subject_look
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.recorded import ASSUMED, LEVEL, trust_of
 from scout.assess.bounce.room import LitRoom, lit_room
@@ -19,6 +19,7 @@ from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.bounce.spectra import NM
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
+from scout.values import Said, Word, said, words
 
 __all__ = ["ASSUMED", "doubted"]
 
@@ -38,7 +39,7 @@ def doubted(
     """
     lit = lit_room(sheet)
     if (
-        isinstance(lit, str)
+        isinstance(lit, Said)
         or lit.missing
         or not any(
             risk for risk in (*(row.risk for row in bounces), *(row.risk for row in surrounds))
@@ -90,7 +91,7 @@ def _bounces(
     rows: tuple[BounceAnswer, ...],
 ) -> tuple[BounceAnswer, ...]:
     looks = subject_look(sheet, lit)
-    if isinstance(looks, str):
+    if isinstance(looks, Said):
         return rows
     faces = [
         face(lit.room, reflectance, looks, ROUGHLY) for reflectance in (lit.reflectance[0], *drawn)
@@ -102,14 +103,14 @@ def _bounces(
     out = []
     for row in rows:
         lamp = lamps.get(row.light)
-        if row.risk is None or row.aim_m is None or lamp is None or isinstance(lamp, str):
+        if row.risk is None or row.aim_m is None or not isinstance(lamp, Lamp):
             out.append(row)
             continue
         laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
-        low, high, words, spread = _range(
+        low, high, doubt, spread = _range(
             lamp, np.stack([one.arriving(laid) for one in faces]), row.risk
         )
-        out.append(replace(row, risk_range=(low, high), doubt=words, delta_e_range=spread))
+        out.append(replace(row, risk_range=(low, high), doubt=doubt, delta_e_range=spread))
     return tuple(out)
 
 
@@ -123,7 +124,7 @@ def _surrounds(
     shares: dict[tuple[str, str], tuple[Lamp, FloatArray]] = {}
     for light in sheet.kit.lights if sheet.kit and sheet.kit.lights else ():
         found = aimed(light, sheet, placements, lit)
-        if isinstance(found, str):
+        if not isinstance(found, Aimed):
             continue
         sides = [
             sides_of(found, lit, reflectance, ROUGHLY)
@@ -137,16 +138,16 @@ def _surrounds(
             out.append(row)
             continue
         lamp, arriving = shares[row.light, row.side]
-        low, high, words, spread = _range(lamp, arriving, row.risk)
-        out.append(replace(row, risk_range=(low, high), doubt=words, delta_e_range=spread))
+        low, high, doubt, spread = _range(lamp, arriving, row.risk)
+        out.append(replace(row, risk_range=(low, high), doubt=doubt, delta_e_range=spread))
     return tuple(out)
 
 
 def _range(
     lamp: Lamp, arriving: FloatArray, risk: Risk
-) -> tuple[Risk, Risk, str, tuple[float, float]]:
-    """The risks that nine of ten draws lie between, never without the risk itself, the words for
-    it, and the same of grey. arriving: (1 + draws, 71)
+) -> tuple[Risk, Risk, Said, tuple[float, float]]:
+    """The risks that nine of ten draws lie between, never without the risk itself, both in one
+    value, and the same of grey. arriving: (1 + draws, 71)
     """
     light = lamp.colour.spectrum
     drawn = shifts(light, light * arriving[1:])
@@ -161,6 +162,10 @@ def _range(
     return (
         RISKS[low],
         RISKS[high],
-        f"{risk}, might be {' or '.join(mights)}" if mights else risk,
+        said(
+            "bounce.doubt",
+            risk=Word("risk", risk),
+            might=words("risk", mights, "or") if mights else None,
+        ),
         (least, most),
     )

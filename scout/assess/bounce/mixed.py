@@ -4,16 +4,42 @@ to switch off or gel.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 import numpy as np
 
-from scout.assess.answers import DaylightAnswer, MixedAnswer, MixedSide, Placement, Point
-from scout.assess.bounce.bounce import NO_LIGHTS, aimed, subject_look
-from scout.assess.bounce.room import LitRoom, lit_room
-from scout.assess.bounce.windows import Sky, came_to, hour_of, side_of, window_room
+from scout.assess.answers import (
+    Act,
+    Change,
+    DaylightAnswer,
+    MixedAnswer,
+    MixedSide,
+    Placement,
+    Point,
+    Risk,
+    act,
+)
+from scout.assess.answers.base import Text
+from scout.assess.answers.finding import MOST_ACTS
+from scout.assess.bounce.bounce import NO_LIGHTS, aimed, no_room, subject_look
+from scout.assess.bounce.lamp import light_unmeasured
+from scout.assess.bounce.room import LitRoom, cannot, lit_room, of_thing
+from scout.assess.bounce.windows import (
+    Hour,
+    Sky,
+    WindowRoom,
+    always,
+    came_to,
+    hour_of,
+    side_of,
+    sky_of,
+    why_dark,
+    window_room,
+)
+from scout.assess.bounce.worst import WORTH, helps
 from scout.calc.bounce.light import light_spectrum
 from scout.calc.bounce.reach import Spot, View, all_landing, lux_of, view
 from scout.calc.bounce.shift import shifts
@@ -23,11 +49,13 @@ from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import direct_at, sees
 from scout.errors import OutOfRange
 from scout.records.sheet import Practical, RoomSheet
+from scout.values import Figure, Many, Name, Said, Word, said
 
 CHEEK_DEG = 60.0
-WORTH = 0.5  # CIEDE2000: a remedy that gains less is not worth the walk
 NEAREST_M = 0.05
 WINDOWS = "windows"
+CHEEKS = said("bounce.cheeks", turn=Figure(CHEEK_DEG, "deg"))
+NONE_AT_ALL, NONE_ON_A_CHEEK = said("bounce.no_daylight_here"), said("bounce.dark_cheek")
 
 
 @dataclass(frozen=True)
@@ -50,15 +78,18 @@ def mixed_light(
     *,
     sky: Sky = "overcast",
     on: date | None = None,
+    within: Callable[[datetime], bool] = always,
 ) -> MixedAnswer:
     """Key, windows and practicals on both cheeks at an hour, the brightest overcast one when none
     is given. Never raises for a valid sheet.
 
-    sky: the state of it; on: the local date, that of `at` when not given
+    sky: the state of it; on: the local date, that of `at` when not given; within: the hours of the
+        setup
     """
     lit = lit_room(sheet)
-    if isinstance(lit, str):
-        return MixedAnswer(unknown=lit)
+    if isinstance(lit, Said):
+        note = no_room(lit)
+        return MixedAnswer(assumed=note.assumed, unknown=note.unknown)
     if lit.missing:
         return MixedAnswer(unknown=lit.because())
     lights = sheet.kit.lights if sheet.kit is not None and sheet.kit.lights else ()
@@ -67,8 +98,8 @@ def mixed_light(
     key = next((one for one in lights if one.id == "key"), lights[0])
     face = subject_look(sheet, lit)
     found = aimed(key, sheet, placements, lit)
-    if isinstance(face, str) or isinstance(found, str):
-        return MixedAnswer(unknown=face if isinstance(face, str) else str(found))
+    if isinstance(face, Said) or isinstance(found, Said):
+        return MixedAnswer(unknown=face if isinstance(face, Said) else found)
     if found.lamp.lux_at_1m is None:
         return MixedAnswer(unknown=found.lamp.unknown)
     ways = _cheeks(sheet, found.subject, found.toward)
@@ -89,7 +120,7 @@ def mixed_light(
     if found.direct == 0.0:
         straight = [0.0, 0.0]
     assumed = [
-        f"the cheeks are planes turned {CHEEK_DEG:.0f} degrees to either side of where the face looks",
+        CHEEKS,
         *found.assumed,
     ]
     sources = [
@@ -99,15 +130,15 @@ def mixed_light(
             _arriving(lit, looks, found.laid, found.lamp.colour.spectrum, straight),
         )
     ]
-    missing: list[str] = []
+    missing: list[Said] = []
     for practical in sheet.room.practicals or ():
         made = _practical(practical, lit, looks, ways, found.subject, assumed)
-        if isinstance(made, str):
+        if isinstance(made, Said):
             missing.append(made)
         else:
             sources.append(made)
-    window = _window(sheet, lit, ways, found.subject, light, on, (sky, at), assumed)
-    if isinstance(window, str):
+    window = _window(sheet, lit, ways, found.subject, light, on, (sky, at), within, assumed)
+    if isinstance(window, Said):
         missing.append(window)
     elif window is not None:
         sources.append(window)
@@ -156,23 +187,16 @@ def _practical(
     looks: list[View],
     ways: tuple[FloatArray, FloatArray],
     subject: Point,
-    assumed: list[str],
-) -> _Source | str:
-    absent = [
-        words
-        for words, value in (
-            ("place", row.at_m),
-            ("lumens", row.lumens),
-            ("colour temperature", row.cct_k),
-        )
-        if value is None
-    ]
+    assumed: list[Text],
+) -> _Source | Said:
+    named = Name(row.id)
     if row.at_m is None or row.lumens is None or row.cct_k is None:
-        return f"{row.id} is left out: its {' and '.join(absent)} {'are' if len(absent) > 1 else 'is'} not measured"
+        absent = {"at_m": row.at_m, "lumens": row.lumens, "cct_k": row.cct_k}
+        return light_unmeasured(row.id, *(fact for fact in absent if absent[fact] is None))
     try:
         colour = light_spectrum("led" if row.cct_k <= 6500 else "daylight", row.cct_k, row.duv)
     except OutOfRange as refusal:
-        return f"{row.id} is left out: its light cannot be computed ({refusal})"
+        return of_thing(named, cannot("light", refusal))
     at, patches = np.array(row.at_m, dtype=np.float64), lit.room.patches
     points, share = patches.points(4)
     to = points - at
@@ -186,7 +210,7 @@ def _practical(
     lux = lux * sees(patches.plan_m, at, points + 1e-5 * patches.normal[:, None])
     landed = float(np.sum(lux * share, axis=1) @ patches.area_m2)
     if landed <= 0:
-        return f"{row.id} is left out: it stands outside the room"
+        return said("bounce.outside", light=named)
     lux = lux * (row.lumens / landed)
     here = at - np.array(subject)
     away = max(float(np.linalg.norm(here)), NEAREST_M)
@@ -195,9 +219,7 @@ def _practical(
         row.lumens / (4 * np.pi) * max(float(here @ way), 0.0) / away**3 if clear else 0.0
         for way in ways
     ]
-    assumed.append(
-        f"{row.id} is taken as a bare white LED or daylight bulb that shines evenly all round"
-    )
+    assumed.append(said("bounce.bare_bulb", light=named))
     laid = Spot(lux, np.sum(lux * share, axis=1))
     return _Source(
         row.id, colour.spectrum, _arriving(lit, looks, laid, colour.spectrum, straight), row
@@ -212,8 +234,9 @@ def _window(
     light: DaylightAnswer,
     on: date | None,
     asked: tuple[Sky, datetime | None],
-    assumed: list[str],
-) -> _Source | str | None:
+    within: Callable[[datetime], bool],
+    assumed: list[Text],
+) -> _Source | Said | None:
     """Daylight through all the windows at the hour on both cheeks, or why it is left out; None for
     a room that lets none in.
     """
@@ -224,49 +247,46 @@ def _window(
     ):
         return None
     mark = light.marks.get("subject")
-    points = [point for point in mark.series if point.overcast_lux] if mark is not None else []
+    points = [
+        point
+        for point in (mark.series if mark is not None else ())
+        if point.overcast_lux and within(point.at)
+    ]
     if at is None and points:
         at = max(points, key=lambda one: one.overcast_lux or 0.0).at
     if at is None:
-        why = (
-            (mark.unknown if mark is not None else None)
-            or light.unknown
-            or "because the mark gets none on this day"
-        )
-        return f"daylight is left out, {why}"
+        return without_daylight(why_dark(light))
     room = window_room(sheet, lit, on if on is not None else at.date())
-    hour = room if isinstance(room, str) else hour_of(room, sky, at)
-    if isinstance(room, str) or isinstance(hour, str):
-        return f"daylight is left out, {hour}"
+    if not isinstance(room, WindowRoom):
+        return without_daylight(room)
+    hour = hour_of(room, sky, at)
+    if not isinstance(hour, Hour):
+        return without_daylight(hour)
     came = [came_to(room, side_of(room, subject, way), hour) for way in ways]
     cheeks = np.stack([one.straight + one.bounced for one in came])
     if float(cheeks.sum()) <= 0:
-        return "daylight is left out, because none of it reaches the mark"
-    beam = ", its beam on the face" if any(one.sun_lux > 0 for one in came) else ""
-    said = (
-        "an overcast sky"
-        if sky == "overcast"
-        else f"a clear sky, the sun {hour.sun.elevation_deg:.0f} degrees high{beam}"
-    )
-    assumed += [f"daylight as under {said} at {at:%H:%M}", *room.assumed]
+        return without_daylight(NONE_AT_ALL)
+    assumed += [said("bounce.daylight_at", at=at, sky=sky_of(hour)), *room.assumed]
+    if any(one.sun_lux > 0 for one in came):
+        assumed.append(said("bounce.sun_on_face"))
     return _Source(WINDOWS, hour.entering(room.ready.room.patches.area_m2), cheeks)
 
 
-def _answer(sources: list[_Source], assumed: tuple[str, ...], missing: list[str]) -> MixedAnswer:
+def _answer(sources: list[_Source], assumed: tuple[Text, ...], missing: list[Said]) -> MixedAnswer:
     total = np.sum([source.cheeks for source in sources], axis=0)
     unit = np.ones(total.shape[-1])
     lux = lux_of(total, unit)
-    why = f"because {'; '.join(missing)}" if missing else None
+    why = said("bounce.left_out", reasons=Many(tuple(missing))) if missing else None
     if np.min(lux) <= 0:
-        return MixedAnswer(unknown="because no light reaches one of the cheeks", assumed=assumed)
+        return MixedAnswer(unknown=NONE_ON_A_CHEEK, assumed=assumed)
     sides = []
-    for number, name in enumerate(("key side", "other side")):
+    for number, name in enumerate(("key", "other")):
         value = xyz(total[number])
         cct, duv = (float(part) for part in cct_duv(uv_1960(value)))
         place = xy(value)
         sides.append(
             MixedSide(
-                side=name,
+                side=Word("cheek", name),
                 lux=float(lux[number]),
                 xy=(float(place[0]), float(place[1])),
                 cct_k=cct if is_white(cct, duv) else None,
@@ -286,39 +306,48 @@ def _answer(sources: list[_Source], assumed: tuple[str, ...], missing: list[str]
         risk=between.risk,
         assumed=assumed,
         unknown=why,
-        advice=_advice(sources, between.delta_e, between.risk),
+        acts=_acts(sources, between.delta_e, between.risk),
         window_cct_k=None if window is None else float(cct_duv(uv_1960(xyz(window.light)))[0]),
     )
 
 
-def _advice(sources: list[_Source], now: float, risk: str) -> str:
-    """What brings the two cheeks nearest together, worked out again for each source but the key."""
+def without_daylight(why: Text) -> Said:
+    """That daylight is left out, and why; the reason may still be a sentence."""
+    return said("bounce.without_daylight", why=why if isinstance(why, Said) else None)
+
+
+def _acts(sources: list[_Source], now: float, risk: Risk) -> tuple[Act, ...]:
+    """What brings the two cheeks together, each worked out again, most effect first."""
     if risk in {"none", "low"}:
-        return "none needed: both sides of the face look alike"
-    tries: list[tuple[float, str]] = []
+        return ()
     key = sources[0]
+    tries: list[tuple[FloatArray, str, dict[str, Any]]] = []
     for source in sources[1:]:
-        rest = [other.cheeks for other in sources if other is not source]
-        lux = lux_of(source.cheeks, np.ones(source.cheeks.shape[-1]))
-        gelled = np.sum([*rest, lux[:, None] * key.light], axis=0)
-        if source.practical is not None and source.practical.can_switch_off:
-            tries.append((_between(np.sum(rest, axis=0)), f"switch {source.name} off"))
-        what = (
-            "gel the windows to the key, or set the key to daylight"
-            if source.name == WINDOWS
-            else f"gel {source.name} to the key, or change its bulb"
-        )
-        tries.append((_between(gelled), what))
-    tries = [one for one in tries if np.isfinite(one[0])]
-    if not tries or min(tries)[0] > now - WORTH:
-        return "no practical or window is to blame: the room's own colour or the key's makes the difference"
-    left, words = min(tries)
-    return (
-        f"{words}: the difference between the sides of the face falls from {now:.1f} to {left:.1f}"
-    )
+        rest = np.sum([other.cheeks for other in sources if other is not source], axis=0)
+        gelled = rest + _lux(source) * key.light
+        if source.name == WINDOWS:
+            others = np.sum([other.cheeks for other in sources[1:]], axis=0)
+            as_daylight = source.light / float(lux_of(source.light, np.ones(len(source.light))))
+            tries.append((gelled, "gel.windows", {"light": Name(key.name)}))
+            tries.append(
+                (others + _lux(key) * as_daylight, "key.daylight", {"light": Name(key.name)})
+            )
+        else:
+            named = {"practical": Name(source.name)}
+            if source.practical is not None and source.practical.can_switch_off:
+                tries.append((rest, "practical.off", named))
+            tries.append((gelled, "gel.practical", named))
+    done = []
+    for total, code, values in tries:
+        if np.min(lux_of(total, np.ones(total.shape[-1]))) <= 0:
+            continue
+        (after,) = shifts(total[0], total[1][None])
+        if helps(now, after.delta_e, WORTH, risk, after.risk):
+            buys = Change("delta_e_between", "delta_e", now, after.delta_e)
+            done.append((after.delta_e, act(code, buys=buys, **values)))
+    return tuple(one for _, one in sorted(done, key=lambda pair: pair[0])[:MOST_ACTS])
 
 
-def _between(total: FloatArray) -> float:
-    if np.min(lux_of(total, np.ones(total.shape[-1]))) <= 0:
-        return float("inf")
-    return shifts(total[0], total[1][None])[0].delta_e
+def _lux(source: _Source) -> FloatArray:
+    """(2, 1) lux of a source on each cheek."""
+    return np.asarray(lux_of(source.cheeks, np.ones(source.cheeks.shape[-1]))[:, None])

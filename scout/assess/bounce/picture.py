@@ -8,9 +8,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
-from scout.assess.bounce.bounce import aimed, contributions, sides_of, subject_look
-from scout.assess.bounce.lamp import lamp_of
-from scout.assess.bounce.room import LitRoom, lit_room, surface_words
+from scout.assess.bounce.bounce import Aimed, aimed, contributions, sides_of, subject_look
+from scout.assess.bounce.lamp import Lamp, lamp_of
+from scout.assess.bounce.room import LitRoom, lit_room, of_surface
 from scout.calc.bounce.difference import D65_WHITE, lab, xyz_of_lab
 from scout.calc.bounce.named import code_of_xyz, nearest_name
 from scout.calc.bounce.reach import face, spot
@@ -19,9 +19,9 @@ from scout.calc.bounce.spectra import d65, xyz
 from scout.calc.bounce.surface import SKINS
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
+from scout.values import Said, Word
 
 PATCHES = ("white", "grey", *SKINS)
-OPEN_SIDE = "an open side"
 SHOWN = 0.85  # a white card is shown a little under the screen's white, so that a tint has room
 
 
@@ -30,18 +30,18 @@ class SurfaceLook:
     """A surface as it looks in daylight. `code` and the rest None: not measured."""
 
     name: str
-    words: str
+    words: Word
     code: str | None = None
-    colour: str | None = None
+    colour: Word | None = None  # the everyday name nearest to it
     level: float | None = None
-    why: str | None = None
+    is_open: bool = False
 
 
 @dataclass(frozen=True)
 class PatchLook:
     """One patch under the key alone and under the other light, the camera balanced to the key."""
 
-    name: str
+    name: Word
     before: str
     after: str
 
@@ -51,15 +51,15 @@ class LightLook:
     """The patches under one light by one way."""
 
     light: str
-    target: str
+    target: str  # "key", "shadow" or the surface it is bounced off
     patches: tuple[PatchLook, ...]
     shares: Mapping[str, float]  # of the bounced light at this side, by surface; empty for a bounce
 
 
-def surface_looks(sheet: RoomSheet) -> tuple[SurfaceLook, ...] | str:
+def surface_looks(sheet: RoomSheet) -> tuple[SurfaceLook, ...] | Said:
     """Every wall, the floor and the ceiling, or why there are none."""
     lit = lit_room(sheet)
-    if isinstance(lit, str):
+    if isinstance(lit, Said):
         return lit
     looks = []
     for name in lit.surfaces:
@@ -68,8 +68,8 @@ def surface_looks(sheet: RoomSheet) -> tuple[SurfaceLook, ...] | str:
             looks.append(
                 SurfaceLook(
                     name,
-                    surface_words(name),
-                    why=OPEN_SIDE if name in lit.open_sides else lit.missing[name],
+                    of_surface(name),
+                    is_open=name in lit.open_sides,
                 )
             )
             continue
@@ -77,9 +77,9 @@ def surface_looks(sheet: RoomSheet) -> tuple[SurfaceLook, ...] | str:
         looks.append(
             SurfaceLook(
                 name,
-                surface_words(name),
+                of_surface(name),
                 code_of_xyz(value),
-                nearest_name(lab(value)),
+                Word("paint", nearest_name(lab(value))),
                 float(value[1]),
             )
         )
@@ -94,23 +94,22 @@ def light_looks(
 ) -> tuple[LightLook, ...]:
     """The patches for every judged bounce and for both sides of the face under each light."""
     lit = lit_room(sheet)
-    if isinstance(lit, str) or lit.missing:
+    if isinstance(lit, Said) or lit.missing:
         return ()
     found: list[LightLook] = []
     for light in sheet.kit.lights if sheet.kit and sheet.kit.lights else ():
         on_face = aimed(light, sheet, placements, lit)
-        if not isinstance(on_face, str):
+        if isinstance(on_face, Aimed):
             sides = sides_of(on_face, lit, lit.reflectance[0])
             spectrum = on_face.lamp.colour.spectrum
             for row in (row for row in surrounds if row.light == light.id and row.risk is not None):
                 arriving = spectrum * (
                     sides.key + on_face.direct if row.side == "key" else sides.shadow
                 )
-                target = "lit side" if row.side == "key" else "shadow side"
                 found.append(
                     LightLook(
                         light.id,
-                        target,
+                        row.side,
                         _patches(spectrum, arriving),
                         contributions(on_face, lit, row.side),
                     )
@@ -128,7 +127,7 @@ def _bounced(
     sheet: RoomSheet, placements: Mapping[str, Placement], lit: LitRoom, rows: list[BounceAnswer]
 ) -> list[LightLook]:
     looks = subject_look(sheet, lit)
-    if isinstance(looks, str) or not rows:
+    if isinstance(looks, Said) or not rows:
         return []
     seen = face(lit.room, lit.reflectance[0], looks)
     lights = {
@@ -137,7 +136,7 @@ def _bounced(
     found = []
     for row in rows:
         lamp = lamp_of(lights[row.light], placements, lit)
-        if isinstance(lamp, str) or row.aim_m is None:
+        if not isinstance(lamp, Lamp) or row.aim_m is None:
             continue
         arriving = lamp.colour.spectrum * seen.arriving(
             spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
@@ -151,7 +150,7 @@ def _bounced(
 def _patches(key: FloatArray, other: FloatArray) -> tuple[PatchLook, ...]:
     before, after = (appearances(key, light[None])[0] for light in (key, other))
     return tuple(
-        PatchLook(name, _code(a), _code(b))
+        PatchLook(Word("patch", name), _code(a), _code(b))
         for name, a, b in zip(PATCHES, before, after, strict=True)
     )
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from scout.calc.bounce.named import NAMED
 from scout.records.sheet import RoomSheet, Surface
+from scout.values import Figure, Said, said
 
 MEASUREMENTS = "measurements"  # under "extra": who measured what and how
 PHOTO_CARD, PHOTO_CARD_LAMPS, PHOTO_BARE = (
@@ -23,10 +24,10 @@ class Trust:
     the whole and of each third of the spectrum besides.
     """
 
-    words: str
     level: float
     tint: float
-    said: str | None = None  # what has to be said of it beside every figure
+    photo: bool = False
+    note: Said | None = None  # what has to be said of it beside every figure
 
 
 # Common practice: a spectrophotometer repeats to a percent; a hand reader to CIEDE2000 1, but gives
@@ -36,34 +37,17 @@ class Trust:
 # adds 3 to 5, a photo without a card is off by 5; what people call by one everyday name lies within
 # about 8 of its middle; of a colour
 # known by its lightness alone the hue is open, as of any pale paint.
-SPECTRUM = Trust("a measured spectrum", 0.01, 0.01)
-READER = Trust("a reader", 0.02, 0.02)
-CARD = Trust("a photo beside a card", 0.05, 0.04)
-CODE = Trust("a colour code", 0.05, 0.04)
-LAMPS = Trust(
-    "a photo beside a card under lamps",
-    0.08,
-    0.08,
-    "its colour was picked on a photo taken under lamps: good to about 10 %",
-)
-BARE = Trust(
-    "a photo without a card",
-    0.15,
-    0.10,
-    "its colour comes from a photo without a card: an estimate, good to about 15 %",
-)
-NAME = Trust(
-    "an everyday name", 0.20, 0.12, "its colour is an everyday name: a guess, good to about 20 %"
-)
-LEVEL = Trust("its lightness alone", 0.05, 0.10)
+SPECTRUM = Trust(0.01, 0.01)
+READER = Trust(0.02, 0.02)
+CARD, CODE = Trust(0.05, 0.04, photo=True), Trust(0.05, 0.04)
+LAMPS = Trust(0.08, 0.08, True, said("bounce.photo_under_lamps", doubt=Figure(10, "%")))
+BARE = Trust(0.15, 0.10, True, said("bounce.photo_without_card", doubt=Figure(15, "%")))
+NAME = Trust(0.20, 0.12, note=said("bounce.everyday_name", doubt=Figure(20, "%")))
+LEVEL = Trust(0.05, 0.10)
 KEPT = {PHOTO_CARD: CARD, PHOTO_CARD_LAMPS: LAMPS, PHOTO_BARE: BARE}
 # a light reflectance value beside a colour: equal to 2-degree Y within 1 to 3 points (BS 8493)
 MEASURED_LEVEL = 0.03
-ASSUMED = (
-    "one standard deviation of a surface's reflectance: 1 % for a spectrum, 2 % for a reader, 5 % for a code or a photo beside a card, "
-    "8 % under lamps, 15 % for a photo without a card, 20 % for an everyday name, and 10 % in hue for lightness alone (common practice); "
-    "the range holds nine of ten draws"
-)
+ASSUMED = said("bounce.doubt_of_colours")
 
 
 def trust_of(sheet: RoomSheet, name: str) -> Trust:
@@ -74,12 +58,8 @@ def trust_of(sheet: RoomSheet, name: str) -> Trust:
     if surface is None or surface.colour is None:
         return LEVEL
     found = _of_colour(surface, _how(sheet, name))
-    if (
-        surface.light_reflectance is not None
-        and found.level > MEASURED_LEVEL
-        and found not in KEPT.values()
-    ):
-        return Trust(found.words, MEASURED_LEVEL, found.tint, found.said)
+    if surface.light_reflectance is not None and found.level > MEASURED_LEVEL and not found.photo:
+        return Trust(MEASURED_LEVEL, found.tint, note=found.note)
     return found
 
 

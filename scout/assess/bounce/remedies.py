@@ -1,35 +1,36 @@
 """What can be done about the colour of a room, each worked out again with it done: cover, move,
-take the fill away, gel, balance.
+take the fill away, gel, balance. What does not help is not offered.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scout.assess.answers import BounceAnswer, Placement, RemedyAnswer, Risk, SurroundAnswer
-from scout.assess.bounce.bounce import Aimed, Sides, aimed, sides_of, subject_look
-from scout.assess.bounce.findings import best_of
-from scout.assess.bounce.lamp import Lamp, lamp_of
-from scout.assess.bounce.room import LitRoom, lit_room, surface_words
-from scout.calc.bounce.reach import View, face, lux_of, spot
-from scout.calc.bounce.shift import (
-    GREY_STEPS,
-    RISKS,
-    Shift,
-    green_correction,
-    green_filter,
-    mired_gel,
-    shifts,
+from scout.assess.answers import (
+    Act,
+    BounceAnswer,
+    Change,
+    Placement,
+    RemedyAnswer,
+    Risk,
+    SurroundAnswer,
+    act,
 )
-from scout.calc.bounce.spectra import planck
-from scout.calc.bounce.whiteness import MOST_WHITE_K
+from scout.assess.answers.finding import MOST_ACTS
+from scout.assess.bounce.bounce import Aimed, Sides, aimed, sides_of, subject_look
+from scout.assess.bounce.lamp import Lamp, lamp_of
+from scout.assess.bounce.room import LitRoom, lit_room, of_surface
+from scout.assess.bounce.worst import best_of, helps
+from scout.calc.bounce.reach import View, face, lux_of, spot
+from scout.calc.bounce.shift import GREY_STEPS, RISKS, Shift, nearest_gels, shifts
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.records.sheet import Light, RoomSheet
+from scout.values import Figure, Said, Word, names, said, words
 
-WHITE, BLACK = 0.85, 0.04  # a clean white sheet or board; black cloth (common practice)
+WHITE = 0.85  # a clean white sheet or board (common practice)
 COVER_SHARES = (0.25, 0.5, 1.0)
 STEPS_M = (0.5, 1.0, 1.5, 2.0)
 CLEAR_M = 0.3  # nobody stands nearer to a wall
@@ -38,10 +39,8 @@ FLAG_M, FLAGS_AWAY_M = (
     (0.6, 0.45, 0.3),
     # a black board or cloth on a stand, and how far from the face, as there is room (common practice)
 )
-# white that leaves more of the difference than this is not worth hanging: the surface is white
-# already
-MENDS = 0.8
-CAUTION = "gel, cloth and boards near a lamp get hot: use what is made for it and keep it off the lamp; weight every stand"
+TO_MEND: tuple[Risk, ...] = ("medium", "high")
+Target = Said | Word  # a bounce off a surface, or a side of the face
 
 
 def remedies(
@@ -50,245 +49,278 @@ def remedies(
     bounces: tuple[BounceAnswer, ...],
     surrounds: tuple[SurroundAnswer, ...],
 ) -> tuple[RemedyAnswer, ...]:
-    """A row for each thing worth trying: for the best bounce of each light and for each side of the
-    face at medium or high risk.
+    """The acts that help, at most three for the best bounce of each light and for each side of the
+    face at medium or high risk, most effect first.
     """
     lit = lit_room(sheet)
-    if isinstance(lit, str) or lit.missing:
+    if isinstance(lit, Said) or lit.missing:
         return ()
-    found: list[RemedyAnswer] = []
-    for light in sheet.kit.lights if sheet.kit and sheet.kit.lights else ():
-        best = best_of([row for row in bounces if row.light == light.id])
-        if best is not None and best.risk in {"medium", "high"}:
-            found += _of_bounce(light, sheet, placements, lit, best)
-        for row in surrounds:
-            if (
-                row.light == light.id
-                and row.risk in {"medium", "high"}
-                and row.worst_surface is not None
-            ):
-                found += _of_side(light, sheet, placements, lit, row)
-    return tuple(found)
+    cases = [
+        case
+        for light in (sheet.kit.lights if sheet.kit and sheet.kit.lights else ())
+        for case in _cases(light, sheet, placements, lit, bounces, surrounds)
+    ]
+    covered = list(_covers(cases, lit))
+    rows: list[RemedyAnswer] = []
+    for case in cases:
+        tried = [*case.own, *(row for of, row in covered if of is case)]
+        good = [row for row in tried if row is not None and case.helped_by(row)]
+        rows += sorted(good, key=lambda row: row.delta_e_after - row.delta_e_before)[:MOST_ACTS]
+    return _with_lights(rows)
 
 
-@dataclass(frozen=True)
+def acts_for(
+    rows: Iterable[RemedyAnswer], lights: Iterable[str], target: Target
+) -> tuple[Act, ...]:
+    """The acts of one finding about several lights: the same act once, with what it buys the light
+    that it leaves worst; most effect first, at most three.
+    """
+    wanted = set(lights)
+    worst: dict[Act, RemedyAnswer] = {}
+    for row in rows:
+        if row.light in wanted and row.target == target:
+            bare = replace(row.action, buys=None)
+            if bare not in worst or row.delta_e_after > worst[bare].delta_e_after:
+                worst[bare] = row
+    ranked = sorted(worst.values(), key=lambda row: row.delta_e_after - row.delta_e_before)
+    return tuple(row.action for row in ranked[:MOST_ACTS])
+
+
+def off(surface: str) -> Said:
+    """What a bounce off a surface is called."""
+    return said("bounce.off", surface=of_surface(surface))
+
+
+def _with_lights(rows: list[RemedyAnswer]) -> tuple[RemedyAnswer, ...]:
+    """The rows with every light that the same act serves named in it."""
+
+    def deed(row: RemedyAnswer) -> Act:
+        others = tuple(pair for pair in row.action.values if pair[0] != "lights")
+        return replace(row.action, values=others, buys=None)
+
+    serves: dict[Act, dict[str, None]] = {}
+    for row in rows:
+        serves.setdefault(deed(row), {})[row.light] = None
+    named = []
+    for row in rows:
+        lights = names(serves[deed(row)])
+        values = tuple((key, lights if key == "lights" else one) for key, one in row.action.values)
+        named.append(replace(row, action=replace(row.action, values=values)))
+    return tuple(named)
+
+
+@dataclass(frozen=True, eq=False)
 class _Case:
-    """A spectrum to mend: who it is for, and how it was before."""
+    """A spectrum to mend: whose it is, how it was before, and what it is in another room.
+
+    covered: the surface to blame, or None; weight: (p,) how much each patch matters to it
+    again:   (p, 71) reflectances -> (71,) the spectrum with them
+    own:     what else was tried for it
+    """
 
     light: str
-    target: str
+    target: Target
+    row: BounceAnswer | SurroundAnswer
     direct: FloatArray  # (71,) what the camera is balanced to
     before: FloatArray  # (71,) what arrives
     shift: Shift
+    covered: str | None
+    weight: FloatArray
+    again: Callable[[FloatArray], FloatArray]
+    own: tuple[RemedyAnswer | None, ...] = ()
 
-    def after(
-        self,
-        action: str,
-        spectrum: FloatArray,
-        *,
-        surface: str | None = None,
-        amount: float | None = None,
-        unit: str | None = None,
-    ) -> RemedyAnswer:
-        """The row for another spectrum in its place."""
-        lux, was = (
-            float(lux_of(spectrum, np.ones(len(spectrum)))),
-            float(lux_of(self.before, np.ones(len(spectrum)))),
+    def helped_by(self, row: RemedyAnswer) -> bool:
+        """Whether the cast falls by more than the doubt of the surface colours."""
+        low, high = self.row.delta_e_range or (0.0, 0.0)
+        return helps(
+            row.delta_e_before,
+            row.delta_e_after,
+            (high - low) / 2,
+            row.risk_before,
+            row.risk_after,
         )
-        row = RemedyAnswer(
+
+    def after(self, deed: Act, spectrum: FloatArray) -> RemedyAnswer | None:
+        """The row for another spectrum in its place; None where no light is left to judge."""
+        lux, was = (float(lux_of(one, np.ones(len(one)))) for one in (spectrum, self.before))
+        if lux <= 1e-9 * was:
+            return None
+        (shift,) = shifts(self.direct, spectrum[None])
+        return self._bought(
+            deed,
+            "delta_e",
+            self.shift.delta_e,
+            shift.delta_e,
+            (self.shift.risk, shift.risk),
+            float(np.log2(lux / was)),
+        )
+
+    def balanced(self) -> RemedyAnswer | None:
+        """The camera balanced to the bounce: grey comes right, what stays is on skin."""
+        if self.shift.cct_k is None:
+            return None
+        before, after = self.shift.delta_e_skin, self.shift.delta_e_skin_balanced
+        risks = (_class_of(before), _class_of(after))
+        deed = act("camera.balance", surface=of_surface(self.covered or ""))
+        return self._bought(deed, "delta_e_skin", before, after, risks, 0.0)
+
+    def _bought(
+        self,
+        deed: Act,
+        figure: str,
+        before: float,
+        after: float,
+        risks: tuple[Risk, Risk],
+        stops: float,
+    ) -> RemedyAnswer:
+        return RemedyAnswer(
             light=self.light,
             target=self.target,
-            action=action,
-            surface=surface,
-            amount=amount,
-            unit=unit,
-            delta_e_before=self.shift.delta_e,
-            risk_before=self.shift.risk,
-        )
-        if lux <= 1e-9 * was:
-            return replace(
-                row,
-                action=f"{action}: no light is left on this side",
-                unknown="because no light is left whose colour could be judged",
-            )
-        (shift,) = shifts(self.direct, spectrum[None])
-        return replace(
-            row,
-            delta_e_after=shift.delta_e,
-            risk_after=shift.risk,
-            stops_change=float(np.log2(lux / was)),
+            surface=self.covered,
+            action=replace(deed, buys=Change(figure, "delta_e", before, after)),
+            delta_e_before=before,
+            delta_e_after=after,
+            risk_before=risks[0],
+            risk_after=risks[1],
+            stops_change=stops,
         )
 
 
-def _case(light: str, target: str, direct: FloatArray, before: FloatArray) -> _Case:
-    return _Case(light, target, direct, before, shifts(direct, before[None])[0])
+def _class_of(delta_e: float) -> Risk:
+    return RISKS[sum(delta_e > step for step in GREY_STEPS)]
 
 
-# -- a bounce
-# ---------------------------------------------------------------------------------------------------------
+def _cases(
+    light: Light,
+    sheet: RoomSheet,
+    placements: Mapping[str, Placement],
+    lit: LitRoom,
+    bounces: tuple[BounceAnswer, ...],
+    surrounds: tuple[SurroundAnswer, ...],
+) -> Iterator[_Case]:
+    best = best_of([row for row in bounces if row.light == light.id])
+    if best is not None and best.risk in TO_MEND:
+        case = _of_bounce(light, sheet, placements, lit, best)
+        if case is not None:
+            yield replace(case, own=(_gelled(case), case.balanced()))
+    for row in surrounds:
+        if row.light == light.id and row.risk in TO_MEND and row.worst_surface is not None:
+            yield from _of_side(light, sheet, placements, lit, row)
+
+
 def _of_bounce(
     light: Light,
     sheet: RoomSheet,
     placements: Mapping[str, Placement],
     lit: LitRoom,
     row: BounceAnswer,
-) -> Iterator[RemedyAnswer]:
+) -> _Case | None:
     looks, lamp = subject_look(sheet, lit), lamp_of(light, placements, lit)
-    if isinstance(looks, str) or isinstance(lamp, str) or row.aim_m is None:
-        return
+    if not isinstance(looks, View) or not isinstance(lamp, Lamp) or row.aim_m is None:
+        return None
     laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
     direct = lamp.colour.spectrum
-    case = _case(
+
+    def again(reflectance: FloatArray) -> FloatArray:
+        return np.asarray(direct * face(lit.room, reflectance, looks).arriving(laid))
+
+    before = again(lit.reflectance[0])
+    return _Case(
         light.id,
-        f"bounce off {surface_words(row.surface)}",
+        off(row.surface),
+        row,
         direct,
-        direct * face(lit.room, lit.reflectance[0], looks).arriving(laid),
-    )
-    yield from _gels(case, lamp)
-    if case.shift.cct_k is not None:
-        stays = case.shift.delta_e_skin_balanced
-        yield RemedyAnswer(
-            light=light.id,
-            target=case.target,
-            surface=row.surface,
-            delta_e_before=case.shift.delta_e,
-            delta_e_after=0.0,
-            risk_before=case.shift.risk,
-            risk_after=_skin_risk(stays),
-            stops_change=0.0,
-            action=f"balance the camera to the bounce, where it is the only light: grey comes right, light skin stays {stays:.1f} off",
-        )
-    seen = laid.mean_lux * lit.room.patches.area_m2
-    yield from _covers(
-        case,
-        lit,
+        before,
+        shifts(direct, before[None])[0],
         row.surface,
-        seen,
-        lambda there: direct * face(lit.room, there, looks).arriving(laid),
+        laid.mean_lux * lit.room.patches.area_m2,
+        again,
     )
 
 
-def _skin_risk(delta_e: float) -> Risk:
-    return RISKS[sum(delta_e > step for step in GREY_STEPS)]
-
-
-def _gels(case: _Case, lamp: Lamp) -> Iterator[RemedyAnswer]:
-    """Trade amounts on the lamp, chosen for what is left after the green, the whole worked out
-    again.
+def _gelled(case: _Case) -> RemedyAnswer | None:
+    """Trade gels on the lamp, the whole worked out again at both ends of what makers sell under
+    the grade: the worse of the two counts.
     """
-    if case.shift.mired_shift is None or case.shift.cct_k is None:
-        return
-    spectrum, words = case.before, []
-    green = green_correction(case.direct, case.before, case.shift)
-    left = case.shift.mired_shift
-    if green is not None:
-        density = {"eighth": 3.5, "quarter": 7.5, "half": 15.0, "full": 30.0}[green.amount]
-        spectrum = spectrum * green_filter(density, plus=green.kind == "plus green")
-        words.append(f"{green.amount} {green.kind}")
-        left = green.mired_shift if green.mired_shift is not None else left
-    mired, found = 0.0, mired_gel(left)
-    if found is not None:
-        key_mired = 1e6 / lamp.colour.cct_k
-        if key_mired + found[1] > 1e6 / MOST_WHITE_K:
-            mired = found[1]
-            gel = planck(1e6 / (key_mired + mired)) / planck(1e6 / key_mired)
-            spectrum = spectrum * gel / np.max(gel)  # a gel only takes away
-            words.append(found[0])
-    if words:
-        yield case.after(
-            f"put {' and '.join(words)} on {lamp.id}", spectrum, amount=mired, unit="mired"
-        )
+    gels = nearest_gels(case.direct, case.before, case.shift)
+    if gels is None:
+        return None
+    deed = act("gel.light", gels=words("gel", gels.names), lights=names([case.light]))
+    ends = [case.after(deed, spectrum) for spectrum in gels.through(case.before)]
+    return max(
+        (row for row in ends if row is not None), key=lambda row: row.delta_e_after, default=None
+    )
 
 
 # -- a side of the face
-# -----------------------------------------------------------------------------------------------
+
+
 def _of_side(
     light: Light,
     sheet: RoomSheet,
     placements: Mapping[str, Placement],
     lit: LitRoom,
     row: SurroundAnswer,
-) -> Iterator[RemedyAnswer]:
-    found = aimed(light, sheet, placements, lit)
-    surface = row.worst_surface
-    if isinstance(found, str) or surface is None:
+) -> Iterator[_Case]:
+    there = aimed(light, sheet, placements, lit)
+    if not isinstance(there, Aimed):
         return
     side = 0 if row.side == "key" else 1
-    direct = found.lamp.colour.spectrum
-    straight = found.direct if side == 0 else 0.0
+    direct = there.lamp.colour.spectrum
 
-    def spectrum(aimed_so: Aimed, sides: Sides) -> FloatArray:
-        return np.asarray(
-            direct
-            * ((sides.key if side == 0 else sides.shadow) + (aimed_so.direct if side == 0 else 0.0))
-        )
+    def spectrum(on_face: Aimed, sides: Sides) -> FloatArray:
+        share = sides.key + on_face.direct if side == 0 else sides.shadow
+        return np.asarray(direct * share)
 
-    now = sides_of(found, lit, lit.reflectance[0])
-    case = _case(light.id, "lit side" if side == 0 else "shadow side", direct, spectrum(found, now))
-    looks = found.looks[side]
-    weight = looks.seen * now.landing.mean(axis=1)
-    yield from _covers(
-        case, lit, surface, weight, lambda there: spectrum(found, sides_of(found, lit, there))
+    now = sides_of(there, lit, lit.reflectance[0])
+    before = spectrum(there, now)
+    case = _Case(
+        light.id,
+        Word("side", row.side),
+        row,
+        direct,
+        before,
+        shifts(direct, before[None])[0],
+        row.worst_surface,
+        there.looks[side].seen * now.landing.mean(axis=1),
+        lambda reflectance: spectrum(there, sides_of(there, lit, reflectance)),
     )
-    yield from _moves(case, light, sheet, placements, lit, surface, spectrum)
-    if side == 1:
-        blocked = _flagged(lit, looks, found)
-        if blocked is None:
-            return
-        view_left, away_m = blocked
-        arriving = view_left.arriving(lit.reflectance[0], found.laid, now.landing)
-        words = f"stand a black {FLAG_M[0]:g} by {FLAG_M[1]:g} m flag {away_m:g} m from the face on its shadow side"
-        taken = case.after(
-            words, direct * (arriving + straight), amount=FLAG_M[0] * FLAG_M[1], unit="m2"
-        )
-        if (
-            taken.stops_change is not None
-            and taken.delta_e_after is not None
-            and taken.delta_e_after > MENDS * case.shift.delta_e
-        ):
-            taken = replace(
-                taken,
-                action=f"{words}: the fill loses {-taken.stops_change:.1f} stops and with them its weight, not its colour",
-            )
-        yield taken
+    moved = _moved(case, light, sheet, placements, lit, spectrum)
+    flagged = _flagged(case, lit, there, now) if side == 1 else None
+    yield replace(case, own=(moved, flagged))
 
 
-def _moves(
+def _moved(
     case: _Case,
     light: Light,
     sheet: RoomSheet,
     placements: Mapping[str, Placement],
     lit: LitRoom,
-    surface: str,
     spectrum: Callable[[Aimed, Sides], FloatArray],
-) -> Iterator[RemedyAnswer]:
+) -> RemedyAnswer | None:
     """Subject and light moved together, away from a wall, until the risk has fallen a class; the
-    shortest such move, or the best one.
+    shortest such move, or the best one. Nobody moves off a floor.
     """
-    wall = next((wall for wall in walls(lit.room.patches.plan_m) if wall.letter == surface), None)
+    wall = next(
+        (wall for wall in walls(lit.room.patches.plan_m) if wall.letter == case.covered), None
+    )
     if wall is None:
-        return
+        return None
     best: RemedyAnswer | None = None
     for step in STEPS_M:
         by = (-float(wall.outward[0]) * step, -float(wall.outward[1]) * step)
         there = aimed(light, sheet, placements, lit, by)
-        if isinstance(there, str) or not _stands(lit, there):
+        if not isinstance(there, Aimed) or not _stands(lit, there):
             break
-        row = case.after(
-            f"move the subject, with the light, {step:g} m away from {surface_words(surface)}",
-            spectrum(there, sides_of(there, lit, lit.reflectance[0])),
-            surface=surface,
-            amount=step,
-            unit="m",
-        )
-        if row.delta_e_after is None:
+        deed = act("move.subject", away=Figure(step, "m"), surface=of_surface(wall.letter))
+        row = case.after(deed, spectrum(there, sides_of(there, lit, lit.reflectance[0])))
+        if row is None:
             continue
-        if best is None or row.delta_e_after < (best.delta_e_after or 0.0):
+        if best is None or row.delta_e_after < best.delta_e_after:
             best = row
-        if RISKS.index(row.risk_after or "high") < RISKS.index(case.shift.risk):
+        if RISKS.index(row.risk_after) < RISKS.index(case.shift.risk):
             break
-    if best is not None:
-        yield best
+    return best
 
 
 def _stands(lit: LitRoom, there: Aimed) -> bool:
@@ -310,17 +342,32 @@ def _away(start: FloatArray, end: FloatArray, at: FloatArray) -> float:
     return float(np.linalg.norm(at - start - share * way))
 
 
-def _flagged(lit: LitRoom, looks: View, found: Aimed) -> tuple[View, float] | None:
+def _flagged(case: _Case, lit: LitRoom, there: Aimed, now: Sides) -> RemedyAnswer | None:
+    """A black flag on the shadow side, which takes the fill from where it stands; None where none
+    can stand.
+    """
+    blocked = _behind_flag(lit, there.looks[1], there)
+    if blocked is None:
+        return None
+    left, away_m = blocked
+    arriving = left.arriving(lit.reflectance[0], there.laid, now.landing)
+    return case.after(
+        act("flag.black", away=Figure(away_m, "m"), lights=names([case.light])),
+        case.direct * arriving,
+    )
+
+
+def _behind_flag(lit: LitRoom, looks: View, there: Aimed) -> tuple[View, float] | None:
     """The view with what a flag square to the shadow side hides taken away, and how far off the
     flag stands; None where none can stand.
 
     The little that the black gives back is left out.
     """
-    away = -found.toward * np.array([1.0, 1.0, 0.0])
+    away = -there.toward * np.array([1.0, 1.0, 0.0])
     if (length := float(np.linalg.norm(away))) < 1e-6:
         return None
     away = away / length
-    subject = np.array(found.subject)
+    subject = np.array(there.subject)
     away_m = next(
         (
             far
@@ -332,52 +379,50 @@ def _flagged(lit: LitRoom, looks: View, found: Aimed) -> tuple[View, float] | No
     if away_m is None:
         return None
     across = np.array([-away[1], away[0], 0.0])
-    points = lit.room.patches.points(4)[0] - np.array(found.subject)
+    points, weight = lit.room.patches.points(4)
+    points = points - subject
     depth = points @ away
     with np.errstate(divide="ignore", invalid="ignore"):
         share = np.where(depth > away_m, away_m / depth, np.nan)
     sideways, up = points @ across * share, points[..., 2] * share
     hidden = (
-        (np.abs(sideways) <= FLAG_M[0] / 2)
-        & (up >= -found.subject[2])
-        & (up <= FLAG_M[1] - found.subject[2])
+        (np.abs(sideways) <= FLAG_M[0] / 2) & (up >= -subject[2]) & (up <= FLAG_M[1] - subject[2])
     )
-    weight = lit.room.patches.points(4)[1]
     within = (looks.detail + looks.seen[:, None] * weight) * ~hidden
     seen = within.sum(axis=1)
     return View(seen, within - seen[:, None] * weight), away_m
 
 
 # -- white over a surface
-# ---------------------------------------------------------------------------------------------
-def _covers(
-    case: _Case,
-    lit: LitRoom,
-    surface: str,
-    weight: FloatArray,
-    spectrum: Callable[[FloatArray], FloatArray],
-) -> Iterator[RemedyAnswer]:
-    """White over the part of a surface that matters most: the least that brings the risk down to
-    low, or the whole of it.
+
+
+def _covers(cases: list[_Case], lit: LitRoom) -> Iterator[tuple[_Case, RemedyAnswer]]:
+    """White over the part of a surface that matters most to all the cases that blame it: the least
+    that brings every one of them down to low, or the whole of it.
     """
     patches = lit.room.patches
-    mine = np.nonzero(patches.of(surface))[0]
-    order = mine[np.argsort(-weight[mine])]
-    size = np.cumsum(patches.area_m2[order])
-    for share in COVER_SHARES:
-        count = int(np.searchsorted(size, share * size[-1] - 1e-9)) + 1
-        there = lit.reflectance[0].copy()
-        there[order[:count]] = WHITE
-        area_m2 = float(size[min(count, len(size)) - 1])
-        what = (
-            f"the whole of {surface_words(surface)}"
-            if share == 1.0
-            else f"{area_m2:.1f} m² of {surface_words(surface)}, where it matters most,"
-        )
-        words = f"cover {what} with white" + (f" ({area_m2:.1f} m²)" if share == 1.0 else "")
-        row = case.after(words, spectrum(there), surface=surface, amount=area_m2, unit="m2")
-        if share < 1.0 and row.risk_after not in {"none", "low"}:
-            continue
-        if row.delta_e_after is None or row.delta_e_after <= MENDS * case.shift.delta_e:
-            yield row
-        return
+    for surface in dict.fromkeys(case.covered for case in cases if case.covered is not None):
+        blaming = [case for case in cases if case.covered == surface]
+        mine = np.nonzero(patches.of(surface))[0]
+        weight = sum(case.weight[mine] / max(case.weight[mine].sum(), 1e-12) for case in blaming)
+        order = mine[np.argsort(-np.asarray(weight))]
+        size = np.cumsum(patches.area_m2[order])
+        for share in COVER_SHARES:
+            count = min(int(np.searchsorted(size, share * size[-1] - 1e-9)) + 1, len(size))
+            there = lit.reflectance[0].copy()
+            there[order[:count]] = WHITE
+            area_m2 = float(size[count - 1])
+            rows = [
+                (case, case.after(_white(surface, area_m2, case.light), case.again(there)))
+                for case in blaming
+            ]
+            if share == 1.0 or all(row and row.risk_after not in TO_MEND for _, row in rows):
+                yield from ((case, row) for case, row in rows if row is not None)
+                break
+
+
+def _white(surface: str, area_m2: float, light: str) -> Act:
+    named, area, lights = of_surface(surface), Figure(area_m2, "m2"), names([light])
+    if surface == "floor":
+        return act("lay.white", surface=named, area=area, lights=lights)
+    return act("hang.white", surface=named, area=area, lights=lights)

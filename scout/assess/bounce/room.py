@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from scout.assess.bounce.recorded import trust_of
+from scout.assess.answers import unmeasured
+from scout.assess.bounce.recorded import Trust, trust_of
 from scout.calc import geometry
 from scout.calc.bounce.spectra import NM
 from scout.calc.bounce.surface import Reflectance, of_lab, of_level, of_spectrum, of_srgb
@@ -17,15 +18,18 @@ from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import Enclosure, Opening, enclosure
 from scout.errors import OutOfRange
 from scout.records.sheet import Door, RoomRecord, RoomSheet, Surface, Window
+from scout.values import Figure, Many, Name, Said, Value, Word, names, said, words
 
 # 0.25 m changes the worked rooms by less than 1 % once the first bounce is summed point by point
 PATCH_M = 0.5
 SMALL_PATCH_M = 0.25
 SMALL_ROOM_M = 1.6  # a room with a side under this is cut finer
 MOST_PATCHES = 650.0
-DARK, PALE = 0.10, 0.80  # the walls an unmeasured wall may be: charcoal paint to off-white
+DARK, PALE = 0.05, 0.90  # what a wall may reflect: black paint to brilliant white
 OPEN = 0.0  # an open side sends nothing back
 GLASS_REFLECTS, DOOR_REFLECTS = 0.12, 0.40
+OUTDOORS = said("bounce.outdoors")
+MATTE, CLOSED_ALL_ROUND = said("bounce.matte"), said("bounce.closed_all_round")
 COVERS_REFLECT = {"sheer": 0.45, "blind": 0.60, "blackout": 0.10}
 
 
@@ -42,9 +46,9 @@ class LitRoom:
     room: Enclosure
     reflectance: tuple[FloatArray, ...]
     known: Mapping[str, FloatArray]
-    missing: Mapping[str, str]
-    assumed: tuple[str, ...]
-    assumed_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    missing: Mapping[str, Said]
+    assumed: tuple[Said, ...]
+    assumed_of: Mapping[str, tuple[Said, ...]] = field(default_factory=dict)
     open_sides: tuple[str, ...] = ()  # of a covered place: nothing to bounce off
 
     @property
@@ -52,33 +56,31 @@ class LitRoom:
         """Walls by letter, then floor and ceiling: what a light can be bounced off."""
         return self.room.patches.names[: len(self.room.patches.plan_m) + 2]
 
-    def because(self) -> str:
+    def because(self) -> Said:
         """Why the light of the whole room cannot be given as one figure."""
-        return f"because {_listed(tuple(self.missing.values()))}"
+        unusable = [why for why in self.missing.values() if why.code != "unmeasured"]
+        paths = [
+            f"surfaces.{name}.colour" for name in self.missing if self.missing[name] not in unusable
+        ]
+        reasons = (*((unmeasured(*paths),) if paths else ()), *unusable)
+        return reasons[0] if len(reasons) == 1 else said("bounce.reasons", reasons=Many(reasons))
 
 
-def surface_words(name: str) -> str:
+def of_surface(name: str) -> Word:
     """`wall B`, `the ceiling`."""
-    return f"wall {name}" if len(name) == 1 else f"the {name}"
+    return Word("surface", name)
 
 
-def lit_room(sheet: RoomSheet) -> LitRoom | str:
-    """The room, or why there is none to bounce light in ("because ...")."""
+def lit_room(sheet: RoomSheet) -> LitRoom | Said:
+    """The room, or why there is none to bounce light in."""
     room = sheet.room
     if room.setting == "exterior":
-        return "because an exterior has no walls or ceiling to bounce light from"
+        return OUTDOORS
     corners, height_m = room.corners_m, room.height_m
-    absent = [
-        words
-        for words, value in (
-            ("the plan of the room (width and length, or plan_m)", corners),
-            ("its height", height_m),
-        )
-        if value is None
-    ]
     if corners is None or height_m is None:
-        return f"because {' and '.join(absent)} {'are' if len(absent) > 1 else 'is'} not measured"
-    assumed = list(_general(room))
+        absent = {"room.plan_m": corners, "room.height_m": height_m}
+        return unmeasured(*(path for path, value in absent.items() if value is None))
+    assumed = [MATTE, *((said("bounce.taken_as_interior"),) if room.setting is None else ())]
     openings, without_place = _openings(room)
     assumed += without_place
     area_m2 = 2.0 * geometry.plan_area_m2(corners) + height_m * sum(
@@ -92,37 +94,30 @@ def lit_room(sheet: RoomSheet) -> LitRoom | str:
     try:
         here = enclosure(corners, height_m, openings, round(patch_m, 3))
     except OutOfRange as refusal:
-        return f"because the room cannot be cut into patches: {refusal}"
+        return cannot("room", refusal)
     names = here.patches.names
     known: dict[str, FloatArray] = {}
     open_sides: list[str] = []
-    missing: dict[str, str] = {}
-    assumed_of: dict[str, tuple[str, ...]] = {}
+    missing: dict[str, Said] = {}
+    assumed_of: dict[str, tuple[Said, ...]] = {}
     for name in names[: len(corners) + 2]:
-        found = _reflectance(name, (room.surfaces or {}).get(name))
-        if (
-            isinstance(found, str)
-            and room.setting == "covered"
-            and len(name) == 1
-            and name not in (room.surfaces or {})
-        ):
+        surface = (room.surfaces or {}).get(name)
+        colour = _reflectance(name, surface)
+        if isinstance(colour, Reflectance):
+            known[name] = colour.spectrum
+            assumed_of[name] = _assumed_of(name, surface, colour, trust_of(sheet, name))
+        elif room.setting == "covered" and len(name) == 1 and surface is None:
             open_sides.append(name)
-        elif isinstance(found, str):
-            missing[name] = found
         else:
-            known[name] = found.spectrum
-            said = (
-                *found.assumed,
-                *((trusted,) if (trusted := trust_of(sheet, name).said) is not None else ()),
-            )
-            assumed_of[name] = (
-                *(f"{surface_words(name)}: {words}" for words in said),
-                *_finish(name, (room.surfaces or {}).get(name)),
-            )
+            missing[name] = colour
     of_openings, of_glass = _opening_reflectance(room, {opening[0] for opening in openings})
     assumed += of_glass
     if room.setting == "covered":
-        assumed.append(_sides_of_covered(open_sides))
+        assumed.append(
+            said("bounce.open_sides", sides=words("surface", open_sides))
+            if open_sides
+            else CLOSED_ALL_ROUND
+        )
     of_openings |= dict.fromkeys(open_sides, OPEN)
     ends = (DARK, PALE) if missing else (DARK,)
     reflectance = []
@@ -130,91 +125,91 @@ def lit_room(sheet: RoomSheet) -> LitRoom | str:
         spectra = [known.get(name, np.full(len(NM), of_openings.get(name, end))) for name in names]
         reflectance.append(np.stack(spectra)[here.patches.surface])
     if missing:
-        assumed.append(
-            f"ranges take every surface that is not measured as a grey from {DARK:.2f} (dark) to {PALE:.2f} (pale); a coloured one may do more"
-        )
+        assumed.append(said("bounce.ranges", dark=_percent(DARK), pale=_percent(PALE)))
     return LitRoom(
         here, tuple(reflectance), known, missing, tuple(assumed), assumed_of, tuple(open_sides)
     )
 
 
-def _sides_of_covered(open_sides: Sequence[str]) -> str:
-    if not open_sides:
-        return "a covered place with a surface on record on every side: taken as closed all round"
-    verb, kind = (
-        ("bears", "is taken as an open side that sends")
-        if len(open_sides) == 1
-        else ("bear", "are taken as open sides that send")
-    )
-    return f"a covered place: {', '.join(map(surface_words, open_sides))} {verb} no surface on record and {kind} nothing back; what stands outside is left out"
+def _percent(share: float) -> Figure:
+    return Figure(100 * share, "%")
 
 
-def _general(room: RoomRecord) -> tuple[str, ...]:
-    said = ["surfaces scatter light evenly (matte); furniture and people are left out"]
-    if room.setting is None:
-        said.append("the setting is not recorded: taken as an interior")
-    return tuple(said)
+def of_thing(thing: Value, what: Said) -> Said:
+    """`wall B: its colour is an everyday name`."""
+    return said("bounce.of", thing=thing, what=what)
 
 
-def _openings(room: RoomRecord) -> tuple[tuple[Opening, ...], list[str]]:
-    """Openings as the solver takes them, and a sentence for each that is not measured well enough
-    to be placed.
+def cannot(thing: str, refusal: OutOfRange) -> Said:
+    """Why something on record is of no use."""
+    because = refusal.because
+    given = {"because": because} if isinstance(because, Said) else {}
+    return said("bounce.unusable", fact=Word("fact", f"{thing}.{refusal.path}"), **given)
+
+
+def _assumed_of(
+    name: str, surface: Surface | None, colour: Reflectance, trust: Trust
+) -> tuple[Said, ...]:
+    """What is taken for granted of a surface whose colour is known."""
+    taken = [*colour.assumed, *((trust.note,) if trust.note is not None else ())]
+    if surface is not None and surface.finish not in (None, "matte"):
+        taken.append(said("bounce.shiny", finish=Word("finish", surface.finish)))
+    return tuple(of_thing(of_surface(name), what) for what in taken)
+
+
+def _openings(room: RoomRecord) -> tuple[tuple[Opening, ...], list[Said]]:
+    """Openings as the solver takes them, and a note for each that is not measured well enough to
+    be placed.
     """
-    corners = room.corners_m or ()
-    letters = geometry.wall_letters(len(corners))
+    letters = geometry.wall_letters(len(room.corners_m or ()))
     placed: list[Opening] = []
-    said: list[str] = []
+    notes: list[Said] = []
     rows: Sequence[Window | Door] = (*(room.windows or ()), *(room.doors or ()))
     for row in rows:
         sill_m = row.sill_m if isinstance(row, Window) else 0.0
+        named: dict[str, Value] = {"opening": Name(row.id), "wall": of_surface(row.wall)}
         if row.offset_m is None or sill_m is None or row.width_m is None or row.height_m is None:
-            said.append(
-                f"{row.id} is not fully measured: its part of wall {row.wall} is taken as wall"
-            )
-            continue
-        if row.id in letters or row.id in {"floor", "ceiling"}:
-            said.append(
-                f"the opening {row.id} bears the name of a surface: its part of wall {row.wall} is taken as wall"
-            )
-            continue
-        placed.append(
-            (row.id, letters.index(row.wall), row.offset_m, sill_m, row.width_m, row.height_m)
-        )
-    return tuple(placed), said
+            notes.append(said("bounce.opening_unmeasured", **named))
+        elif row.id in letters or row.id in {"floor", "ceiling"}:
+            notes.append(said("bounce.opening_misnamed", **named))
+        else:
+            wall = letters.index(row.wall)
+            placed.append((row.id, wall, row.offset_m, sill_m, row.width_m, row.height_m))
+    return tuple(placed), notes
 
 
-def _opening_reflectance(room: RoomRecord, placed: set[str]) -> tuple[dict[str, float], list[str]]:
-    found: dict[str, float] = {}
-    said: list[str] = []
+def _opening_reflectance(room: RoomRecord, placed: set[str]) -> tuple[dict[str, float], list[Said]]:
+    shares: dict[str, float] = {}
+    notes: list[Said] = []
     glass: list[str] = []
     for window in room.windows or ():
         if window.id not in placed:
             continue
-        found[window.id] = COVERS_REFLECT.get(window.covering or "none", GLASS_REFLECTS)
+        shares[window.id] = COVERS_REFLECT.get(window.covering or "none", GLASS_REFLECTS)
         if window.covering in COVERS_REFLECT:
-            said.append(
-                f"the {window.covering} of {window.id} is taken as a grey that reflects {found[window.id]:.2f}: its colour is not recorded"
+            notes.append(
+                said(
+                    "bounce.covering",
+                    covering=Word("covering", window.covering),
+                    window=Name(window.id),
+                    share=_percent(shares[window.id]),
+                )
             )
         else:
             glass.append(window.id)
     if glass:
-        said.append(
-            f"the glass of {', '.join(glass)} is taken to reflect {GLASS_REFLECTS:.2f}, without colour; what passes it is lost"
-        )
+        notes.append(said("bounce.glass", windows=names(glass), share=_percent(GLASS_REFLECTS)))
     doors = [door.id for door in room.doors or () if door.id in placed]
-    found |= dict.fromkeys(doors, DOOR_REFLECTS)
+    shares |= dict.fromkeys(doors, DOOR_REFLECTS)
     if doors:
-        said.append(
-            f"the colour of {', '.join(doors)} is not recorded: taken as shut and a grey that reflects {DOOR_REFLECTS:.2f}"
-        )
-    return found, said
+        notes.append(said("bounce.doors", doors=names(doors), share=_percent(DOOR_REFLECTS)))
+    return shares, notes
 
 
-def _reflectance(name: str, surface: Surface | None) -> Reflectance | str:
+def _reflectance(name: str, surface: Surface | None) -> Reflectance | Said:
     """The surface's spectrum, or why it has none."""
-    words = surface_words(name)
     if surface is None or (surface.colour is None and surface.light_reflectance is None):
-        return f"the colour of {words} is not measured"
+        return unmeasured(f"surfaces.{name}.colour")
     level, colour = surface.light_reflectance, surface.colour
     try:
         if colour is None:
@@ -229,29 +224,4 @@ def _reflectance(name: str, surface: Surface | None) -> Reflectance | str:
             colour.spectrum.first_nm, colour.spectrum.step_nm, colour.spectrum.values, level
         )
     except OutOfRange as refusal:
-        return f"the colour of {words} cannot be used ({refusal})"
-
-
-def _finish(name: str, surface: Surface | None) -> tuple[str, ...]:
-    if surface is None or surface.finish in (None, "matte"):
-        return ()
-    return (
-        f"{surface_words(name)} is {surface.finish}: part of the light leaves it as from a mirror, without its colour and in one direction, which is "
-        "not worked out here; look for hot spots and reflections from the camera",
-    )
-
-
-def _listed(sentences: tuple[str, ...]) -> str:
-    """`the colours of wall B and the floor are not measured`, or the sentences joined."""
-    start, end = "the colour of ", " is not measured"
-    plain = [
-        words.removeprefix(start).removesuffix(end)
-        for words in sentences
-        if words.startswith(start) and words.endswith(end)
-    ]
-    others = [words for words in sentences if not words.endswith(end)]
-    if len(plain) == 1:
-        others.insert(0, f"{start}{plain[0]}{end}")
-    elif plain:
-        others.insert(0, f"the colours of {', '.join(plain[:-1])} and {plain[-1]} are not measured")
-    return "; ".join(others)
+        return cannot(f"surfaces.{name}", refusal)

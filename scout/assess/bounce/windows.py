@@ -11,12 +11,19 @@ from typing import Literal
 
 import numpy as np
 
-from scout.assess.answers import BlockNote, DaylightAnswer, Point, WindowLightAnswer
-from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY
-from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.answers import (
+    BlockNote,
+    DaylightAnswer,
+    Point,
+    WindowLightAnswer,
+    unmeasured,
+)
+from scout.assess.answers.base import Text
+from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room
+from scout.assess.bounce.room import LitRoom, cannot, lit_room
+from scout.assess.daylight.marks import ground_of
 from scout.assess.daylight.place import facings_of, place_of
-from scout.assess.daylight.planes import ground_of
-from scout.assess.daylight.room import reckoned
+from scout.assess.daylight.room import Reckoned, reckoned
 from scout.calc.bounce.reach import Face, all_landing, face, lux_of, view
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.bounce.spectra import NM, reflected_share, xyz
@@ -45,21 +52,20 @@ from scout.calc.daylight.sun import sun_position
 from scout.calc.geometry import FloatArray, walls
 from scout.errors import OutOfRange
 from scout.records.sheet import RoomSheet
+from scout.values import Figure, Said, Word, said
 
 Sky = Literal["overcast", "clear"]
 MOST_HOURS = 5
 USEFUL = 0.1  # of the day's best clear light at the mark: hours with less are passed over
 LOW_SUN_DEG = 6.0  # nor hours of low sun, which last minutes: ask for one with a time
 LEAST_LUX = 0.05
-NO_PANES = "because no window of the room lets light in"
-COLOURS = (
-    f"daylight: an overcast sky {OVERCAST_K:.0f} K, a clear one {BLUE_SKY_K:.0f} K without the sun, the sun's beam 2000 K at the horizon to 5500 K "
-    "high up, ground and walls outdoors grey (common practice; haze and trees shift it)"
+NO_PANES, SUN_DOWN = said("bounce.no_panes"), said("bounce.sun_down")
+NO_DAYLIGHT, NONE_HERE = said("bounce.no_daylight"), said("bounce.no_daylight_here")
+NO_FACING, NO_PLACE = unmeasured("room.facing"), said("bounce.place_unknown")
+COLOURS = said(
+    "bounce.daylight_colours", overcast=Figure(OVERCAST_K, "K"), blue=Figure(BLUE_SKY_K, "K")
 )
-SIDES = (
-    "of daylight the lit side is the upright plane turned to the windows, the shadow side the one turned away; "
-    "the camera is balanced to what comes in straight"
-)
+SIDES, OVERCAST = said("bounce.daylight_sides"), said("bounce.overcast_sky")
 
 
 @dataclass(frozen=True)
@@ -74,8 +80,8 @@ class WindowRoom:
     ground: float
     where: tuple[float, float, float] | None  # latitude, longitude, elevation
     on: date
-    clear: str | None
-    assumed: tuple[str, ...]
+    clear: Text | None
+    assumed: tuple[Text, ...]
 
     def sun(self, at: datetime) -> Sun | None:
         """The sun at an instant, None while it is down."""
@@ -114,11 +120,11 @@ class Came:
     sun_lux: float
 
 
-def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | str:
-    """The room for daylight in colour, or why there is none ("because ...")."""
+def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Text:
+    """The room for daylight in colour, or why there is none."""
     facings, place = facings_of(sheet, on), place_of(sheet.location)
     found = reckoned(sheet, facings)
-    if isinstance(found, str):
+    if not isinstance(found, Reckoned):
         return found
     if not found.glazing:
         return NO_PANES
@@ -127,7 +133,7 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | str:
     try:
         ready = patch_views(found.plan_m, found.height_m, found.glazing, found.doors)
     except OutOfRange as refusal:
-        return f"because the room cannot be worked out: {refusal}"
+        return cannot("room", refusal)
     spectra = dict(lit.known)
     for name, first in zip(*np.unique(lit.room.patches.surface, return_index=True), strict=True):
         spectra.setdefault(lit.room.patches.names[int(name)], lit.reflectance[0][first])
@@ -136,13 +142,9 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | str:
     }
     names = ready.room.patches.names
     rows = [spectra.get(name, spectra[names[wall_of.get(name, 0)]]) for name in names]
-    ground, said = ground_of(sheet)
+    ground, ground_notes = ground_of(sheet)
     blind = place.unknown or next(
-        (
-            facings.unknown or "because facing is not measured"
-            for glass in found.glazing
-            if glass.facing_deg is None
-        ),
+        (facings.unknown or NO_FACING for glass in found.glazing if glass.facing_deg is None),
         None,
     )
     where = None if place.unknown else (place.latitude_deg, place.longitude_deg, place.elevation_m)
@@ -154,7 +156,7 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | str:
         where,
         on,
         blind,
-        (*said, *place.assumed, *found.assumed, COLOURS),
+        (*ground_notes, *place.assumed, *found.assumed, COLOURS),
     )
 
 
@@ -198,17 +200,13 @@ class Hour:
         return np.asarray(sum(spectrum * float(lux @ area_m2) for spectrum, lux in self.parts))
 
 
-def hour_of(room: WindowRoom, sky: Sky, at: datetime) -> Hour | str:
+def hour_of(room: WindowRoom, sky: Sky, at: datetime) -> Hour | Text:
     """The daylight that falls on the room's patches at an instant, or why it is not known."""
     if sky == "clear" and room.clear is not None:
         return room.clear
     sun = room.sun(at)
     if sun is None:
-        return (
-            "because the sun is down"
-            if room.where is not None
-            else room.clear or "because the place is not recorded"
-        )
+        return SUN_DOWN if room.where is not None else room.clear or NO_PLACE
     ready = room.ready
     if sky == "overcast":
         points = overcast_on(ready.views, ready.glazing, sun, room.ground)
@@ -242,6 +240,19 @@ def came_to(room: WindowRoom, side: Side, hour: Hour) -> Came:
     return Came(direct, bounced, float(straight.sun[0]))
 
 
+def always(_: datetime) -> bool:
+    """Hours without end."""
+    return True
+
+
+def why_dark(light: DaylightAnswer) -> Text:
+    """Why no hour at the subject has daylight to look at."""
+    mark = light.marks.get("subject")
+    if mark is not None and mark.series:
+        return NO_DAYLIGHT
+    return (mark.unknown if mark is not None else None) or light.unknown or NO_DAYLIGHT
+
+
 def towards_windows(room: WindowRoom, subject: Point) -> FloatArray:
     """(3,) level unit vector along which most overcast daylight comes straight to the subject; to
     the nearest pane's middle where none does.
@@ -267,15 +278,18 @@ def towards_windows(room: WindowRoom, subject: Point) -> FloatArray:
 
 
 def hours(
-    light: DaylightAnswer, at: datetime | None, height_deg: Callable[[datetime], float]
+    light: DaylightAnswer,
+    at: datetime | None,
+    height_deg: Callable[[datetime], float],
+    within: Callable[[datetime], bool] = always,
 ) -> tuple[tuple[Sky, datetime], ...]:
     """The instants worth looking at: the brightest overcast hour, useful whole hours of a clear
     day, and one that is asked for under both skies.
 
-    height_deg: of the sun
+    height_deg: of the sun;  within: whether an instant lies in the hours of the setup
     """
     mark = light.marks.get("subject")
-    series = mark.series if mark is not None else ()
+    series = [point for point in (mark.series if mark is not None else ()) if within(point.at)]
     overcast = [point for point in series if point.overcast_lux]
     found: list[tuple[Sky, datetime]] = [("overcast", at)] if at is not None else []
     if overcast and at is None:
@@ -300,17 +314,23 @@ def hours(
 
 
 def window_surround(
-    sheet: RoomSheet, on: date, light: DaylightAnswer, at: datetime | None = None
+    sheet: RoomSheet,
+    on: date,
+    light: DaylightAnswer,
+    at: datetime | None = None,
+    within: Callable[[datetime], bool] = always,
 ) -> tuple[tuple[WindowLightAnswer, ...], BlockNote]:
     """Two rows, lit and shadow side, for each hour worth looking at, and what holds for all of
     them. Never raises for a valid sheet.
     """
     lit = lit_room(sheet)
     subject = sheet.marks.subject if sheet.marks is not None else None
-    if isinstance(lit, str) or subject is None:
-        return (), BlockNote(unknown=lit if isinstance(lit, str) else NO_SUBJECT)
+    if isinstance(lit, Said):
+        return (), no_room(lit)
+    if subject is None:
+        return (), BlockNote(unknown=NO_SUBJECT)
     room = window_room(sheet, lit, on)
-    if isinstance(room, str):
+    if not isinstance(room, WindowRoom):
         return (), BlockNote(unknown=room)
     mark = light.marks.get("subject")
     suns = {
@@ -319,15 +339,13 @@ def window_surround(
         if point.at.minute == 0 and point.clear_lux
     }
     wanted = hours(
-        light, at, lambda when: sun.elevation_deg if (sun := suns.get(when)) is not None else 0.0
+        light,
+        at,
+        lambda when: sun.elevation_deg if (sun := suns.get(when)) is not None else 0.0,
+        within,
     )
     if not wanted:
-        return (), BlockNote(
-            room.assumed,
-            (mark.unknown if mark else None)
-            or light.unknown
-            or "because the subject gets no daylight on this date",
-        )
+        return (), BlockNote(room.assumed, why_dark(light))
     toward = towards_windows(room, subject)
     sides = {"key": side_of(room, subject, toward), "shadow": side_of(room, subject, -toward)}
     rows: list[WindowLightAnswer] = []
@@ -343,7 +361,7 @@ def _rows(
     room: WindowRoom, sides: Mapping[str, Side], sky: Sky, at: datetime
 ) -> list[WindowLightAnswer]:
     hour = hour_of(room, sky, at)
-    if isinstance(hour, str):
+    if not isinstance(hour, Hour):
         return [
             WindowLightAnswer(sky=sky, at=at, side=side, unknown=hour) for side in ("key", "shadow")
         ]
@@ -375,7 +393,7 @@ def _rows(
             bounced_lux=bounced,
             sun_lux=came[side].sun_lux,
             entering_cct_k=cct if is_white(cct, duv) else None,
-            assumed=(_said(hour),),
+            assumed=(sky_of(hour),),
         )
         rows.append(
             _judged(
@@ -385,13 +403,12 @@ def _rows(
     return rows
 
 
-def _said(hour: Hour) -> str:
+def sky_of(hour: Hour) -> Said:
+    """The state of the sky at an hour."""
     high = hour.sun.elevation_deg
-    return (
-        "overcast"
-        if hour.sky == "overcast"
-        else f"clear: the sun {high:.0f} degrees high, its beam {sun_cct_k(high):.0f} K"
-    )
+    if hour.sky == "overcast":
+        return OVERCAST
+    return said("bounce.clear_sky", high=Figure(high, "deg"), beam=Figure(sun_cct_k(high), "K"))
 
 
 def _judged(
@@ -405,7 +422,7 @@ def _judged(
 ) -> WindowLightAnswer:
     total = came.straight + came.bounced
     if float(lux_of(total, np.ones(len(NM)))) <= LEAST_LUX:
-        return replace(row, unknown="because no daylight to speak of reaches this side")
+        return replace(row, unknown=NONE_HERE)
     (shift,) = shifts(balanced, total[None])
     worst = (
         _culprit(room, side, hour, balanced, total, shift.delta_e)
@@ -430,7 +447,7 @@ def _judged(
         delta_e=shift.delta_e,
         delta_e_white=shift.delta_e_white,
         delta_e_skin=shift.delta_e_skin,
-        tint=shift.tint,
+        tint=Word("tint", shift.tint),
         risk=shift.risk,
         worst_surface=worst,
         contrast_stops=stops,

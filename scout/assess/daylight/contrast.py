@@ -22,13 +22,10 @@ from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.room_light import room_light
 from scout.calc.daylight.sky import OVERCAST, direct_normal_lux, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.sun import sun_position, unix_seconds
+from scout.calc.fit.lights import Stage
 from scout.calc.geometry import walls
 from scout.records.sheet import RoomSheet
-
-WORDS = (
-    "the face is taken as light skin; a window's luminance is the mean of what is seen through it from the camera, without the sun's own disc",
-    "latitude is counted from the face up to the last bright detail (common practice: half of the camera's whole range or less)",
-)
+from scout.values import Figure, Name, Said, said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,7 +45,7 @@ class WindowContrast(Answer):
     dark_skin_stops: float | None = None  # to be added for dark skin
     latitude_stops: float | None = None
     exceeds: bool | None = None
-    said: str | None = None
+    said: Said | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,25 +71,21 @@ def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -
     at the date's solar noon.
     """
     if sheet.room.setting == "exterior":
-        return ContrastAnswer(unknown="because outdoors there is no window")
+        return ContrastAnswer(unknown=said("light.no_window"))
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
-    if isinstance(stage, str):
+    if not isinstance(stage, Stage):
         return ContrastAnswer(unknown=stage)
     if not stage.views:
-        return ContrastAnswer(
-            unknown="because the camera's sensor or its lenses are not recorded, so what is in frame is not known"
-        )
+        return ContrastAnswer(unknown=said("light.no_frame"))
     face = plane_at(sheet, on)
-    if isinstance(face, str):
+    if isinstance(face, Said):
         return ContrastAnswer(unknown=face)
-    if face.missing is not None:
-        return ContrastAnswer(unknown=face.missing)
     ready = reckoned(sheet, face.facings)
-    if isinstance(ready, str):
+    if isinstance(ready, Said):
         return ContrastAnswer(unknown=ready)
     moment = unix_seconds(at) if at is not None else _noon(face, on)
-    if isinstance(moment, str):
+    if isinstance(moment, Said):
         return ContrastAnswer(unknown=moment)
     when = local_time(moment, face.place.zone)
     sun = sun_position(
@@ -104,7 +97,7 @@ def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -
     if float(sun.elevation_deg[0]) <= 0:
         return ContrastAnswer(
             at=when,
-            unknown="because the sun is not up at that time, and twilight is not worked out",
+            unknown=said("light.sun_not_up"),
         )
     outdoors = _Outdoors(when.date(), float(sun.azimuth_deg[0]), float(sun.elevation_deg[0]))
     in_frame: dict[str, list[float]] = {}
@@ -118,7 +111,9 @@ def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -
         for window, lenses in in_frame.items()
     )
     return ContrastAnswer(
-        at=when, windows=rows, assumed=tuple(dict.fromkeys((*WORDS, *face.assumed)))
+        at=when,
+        windows=rows,
+        assumed=tuple(dict.fromkeys((said("light.skin"), said("light.latitude"), *face.assumed))),
     )
 
 
@@ -129,16 +124,15 @@ class _Outdoors:
     elevation_deg: float
 
 
-def _noon(face: Plane, on: date) -> float | str:
+def _noon(face: Plane, on: date) -> float | Said:
     day = day_of(face.place, on)
-    if isinstance(day, str):
+    if isinstance(day, Said):
         return day
-    return "because the date holds no solar noon" if day.noon is None else day.noon
+    return said("sun.no_noon") if day.noon is None else day.noon
 
 
 def _lux(plane: Plane, outdoors: _Outdoors) -> tuple[float, float]:
     """Overcast and clear lux on a plane of which everything is known."""
-    assert plane.factor is not None
     azimuth, height = np.array([outdoors.azimuth_deg]), np.array([outdoors.elevation_deg])
     clear = clear_lux(
         plane.spot,
@@ -162,7 +156,7 @@ def _row(
     row = WindowContrast(window=window, focal_lengths_mm=lenses, latitude_stops=latitude)
     glass = next((pane for pane in ready.glazing if pane.id == window), None)
     if glass is None:
-        return replace(row, unknown=f"because {window} is blacked out")
+        return replace(row, unknown=said("light.black_window", window=Name(window)))
     assert sheet.marks is not None
     assert sheet.marks.camera is not None
     eye = (float(sheet.marks.camera[0]), float(sheet.marks.camera[1]), float(sheet.marks.camera[2]))
@@ -177,7 +171,7 @@ def _row(
     mark = seen.marks[0]
     whole = float(mark.direct.spreading[0])
     if whole <= 1e-9:
-        return replace(row, unknown=f"because {window} is not seen from the camera")
+        return replace(row, unknown=said("light.not_seen", window=Name(window)))
     azimuth, height = np.array([outdoors.azimuth_deg]), np.array([outdoors.elevation_deg])
     overcast = mark.direct.overcast(face.ground) * float(sky_lux(height, OVERCAST)[0]) / whole
     spot = RoomSpot(seen, mark, face.turn_deg)
@@ -212,9 +206,7 @@ def _row(
         dark_skin_stops=round(float(np.log2(light / dark)), 2),
         exceeds=exceeds,
         said=_said(window, stops, latitude),
-        unknown="because the camera's latitude is not recorded, so whether it holds both is not known"
-        if latitude is None
-        else None,
+        unknown=said("light.no_latitude") if latitude is None else None,
     )
 
 
@@ -229,17 +221,18 @@ def _middle(
     return float(x), float(y), float(z)
 
 
-def _said(window: str, stops: list[float | None], latitude: float | None) -> str | None:
+def _said(window: str, stops: list[float | None], latitude: float | None) -> Said | None:
     known = [value for value in stops if value is not None]
     if not known:
         return None
     low, high = min(known), max(known)
-    span = f"{low:.1f} to {high:.1f}" if high - low >= 0.05 else f"{high:.1f}"
-    text = f"{window} in frame is {span} stops above the face"
+    name, over = Name(window), Figure(high, "stops", low, high)
     if latitude is None:
-        return text
+        return said("light.window", window=name, over=over)
+    held = Figure(latitude, "stops")
     if low > latitude:
-        return f"{text}; the camera holds {latitude:g}: it burns out unless the window is dimmed or the face lit by {2 ** (high - latitude):.1f} times"
+        times = Figure(2 ** (high - latitude), "count")
+        return said("light.window_burns", window=name, over=over, latitude=held, times=times)
     if high > latitude:
-        return f"{text}; the camera holds {latitude:g}: it may burn out"
-    return f"{text}; the camera holds {latitude:g}: both can be held"
+        return said("light.window_may_burn", window=name, over=over, latitude=held)
+    return said("light.window_held", window=name, over=over, latitude=held)

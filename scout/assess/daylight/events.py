@@ -5,22 +5,19 @@ from __future__ import annotations
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess.answers import Crossing, EventsAnswer, SunAnswer
-from scout.assess.daylight.place import Place, place_of
+from scout.assess.answers import Crossing, EventsAnswer, MoonAnswer, SunAnswer
+from scout.assess.daylight.place import Place, place_of, reason
+from scout.calc.daylight.almanac import moon_day
 from scout.calc.daylight.events import DayEvents, day_events
 from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.sun import sun_position
 from scout.errors import OutOfRange
 from scout.records.sheet import SheetLocation
+from scout.values import Figure, Name, Said, Word, said
 
-CONVENTION = (
-    "a level sea horizon: sunrise and sunset at -0.833 degrees, civil twilight at -6, low sun between -4 and +6 (common practice); "
-    "hills, height and the weather move them"
-)
 RULES_KNOWN_UNTIL = (
     2037  # the last year that time zone tables write out; from then on they repeat a rule
 )
-GRAZES = "the sun grazes the horizon: the air's refraction decides, and times near it may be out by many minutes"
 
 
 def events(location: SheetLocation | None, on: date) -> EventsAnswer:
@@ -31,35 +28,37 @@ def events(location: SheetLocation | None, on: date) -> EventsAnswer:
     if place.unknown is not None:
         return EventsAnswer(unknown=place.unknown)
     found = day_of(place, on)
-    if isinstance(found, str):
+    if isinstance(found, Said):
         return EventsAnswer(unknown=found, assumed=place.assumed)
 
     def shown(at: float | None) -> datetime | None:
         return None if at is None else local_time(at, place.zone, found.spans)
 
+    moon = moon_day(found.spans, latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg)
     notes = []
     if found.grazes:
-        notes.append(GRAZES)
+        notes.append(said("sun.grazes"))
     hours = sum(end - start for start, end in found.spans) / 3600.0
     if abs(hours - 24.0) > 1e-6:
-        notes.append(f"the clocks change: this date has {hours:g} hours")
+        notes.append(said("sun.clocks_change", hours=Figure(hours)))
     for event in ("sunrise", "sunset"):
         times = [at for at, kind in found.crossings if kind == event]
         if len(times) > 1:
-            notes.append(f"this date holds {len(times)} {event}s")
+            notes.append(said("sun.repeated", n=len(times), events=Word("events", event)))
     rises, sets = found.first("sunrise"), found.first("sunset")
     if rises is not None and sets is not None and sets < rises:
-        notes.append(
-            "the sun sets before it rises on this date: the first sunset belongs to the day before"
-        )
+        notes.append(said("sun.sets_first"))
     if found.state == "polar_day":
-        notes.append("the sun does not set on this date")
-    elif found.state == "polar_night":
-        notes.append(
-            f"the sun does not rise on this date; it reaches {found.highest_deg:.1f} degrees"
-        )
+        notes.append(said("sun.never_sets"))
+    elif found.state == "polar_night" and found.highest_deg is not None:
+        notes.append(said("sun.never_rises", highest=Figure(found.highest_deg, "deg")))
     return EventsAnswer(
-        assumed=(CONVENTION, *place.assumed, *_of_clocks(place, found)),
+        assumed=(
+            said("sun.convention"),
+            said("sun.moon"),
+            *place.assumed,
+            *_of_clocks(place, found),
+        ),
         state=found.state,
         dawn=shown(found.first("dawn")),
         sunrise=shown(rises),
@@ -73,23 +72,28 @@ def events(location: SheetLocation | None, on: date) -> EventsAnswer:
             (local_time(start, place.zone), local_time(end, place.zone))
             for start, end in found.low_sun
         ),
+        blue_hours=tuple(
+            (local_time(start, place.zone), local_time(end, place.zone))
+            for start, end in found.blue_hours
+        ),
+        moon=MoonAnswer(shown(moon.rise), shown(moon.set), round(100.0 * moon.lit_share, 1)),
         day_length_min=round(found.day_length_s / 60.0, 2),
         notes=tuple(notes),
     )
 
 
-def _of_clocks(place: Place, found: DayEvents) -> tuple[str, ...]:
+def _of_clocks(place: Place, found: DayEvents) -> tuple[Said, ...]:
     """What is taken of the clocks so long ago, or so far ahead, that no rule of theirs is certain."""
     noon = local_time(found.spans[0][0] + 43_200.0, place.zone)
     if noon.tzname() == "LMT":
-        return (f"standard time had not yet come to {place.zone}: times are on local mean time",)
+        return (said("sun.local_mean_time", zone=Name(str(place.zone))),)
     if noon.year > RULES_KNOWN_UNTIL and isinstance(place.zone, ZoneInfo):
-        return ("the clocks are taken to change then as they do by today's rules",)
+        return (said("sun.clock_rules"),)
     return ()
 
 
-def day_of(place: Place, on: date) -> DayEvents | str:
-    """The sun's day at a place, or the sentence that says why there is none."""
+def day_of(place: Place, on: date) -> DayEvents | Said:
+    """The sun's day at a place, or why there is none."""
     try:
         found = day_events(
             on,
@@ -99,11 +103,9 @@ def day_of(place: Place, on: date) -> DayEvents | str:
             elevation_m=place.elevation_m,
         )
     except OutOfRange as refusal:
-        return f"because the {refusal.path} {refusal.given} {refusal.because}"
+        return said("light.refused", why=reason(refusal))
     if not found.spans:
-        return (
-            f"because {on.isoformat()} does not exist in {place.zone}: the clocks there skipped it"
-        )
+        return said("sun.no_such_date", on=on, zone=Name(str(place.zone)))
     return found
 
 
@@ -118,9 +120,9 @@ def sun_answer(location: SheetLocation | None, at: datetime) -> SunAnswer:
         longitude_deg=place.longitude_deg,
         elevation_m=place.elevation_m,
     )
-    assumed = tuple(sentence for sentence in place.assumed if "time zone" not in sentence)
+    assumed = tuple(one for one in place.assumed if one.code != "sun.zone_by_longitude")
     return SunAnswer(
         elevation_deg=round(sun.elevation_deg, 4),
         azimuth_deg=round(sun.azimuth_deg, 4),
-        assumed=("refraction for 1013 hPa and 12 degrees C", *assumed),
+        assumed=(said("sun.air"), *assumed),
     )

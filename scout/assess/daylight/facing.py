@@ -4,6 +4,7 @@ assumed and how good it is.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -24,8 +25,10 @@ from scout.calc.magnetic import declination
 from scout.errors import OutOfRange, Refused
 from scout.records.sheet import DEFAULT_FACING_ACCURACY_DEG, RoomRecord, RoomSheet
 from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace
+from scout.values import Figure, Said, Word, names, said
 
 MAP_ACCURACY_M = 2.0  # common practice: a point picked on an aerial picture
+SHORTEST_M = 0.05
 FLOOR_ACCURACY_M = 0.02  # a tape on the floor to a blurred edge
 CLOCK_S = 60.0
 LOW_SUN_DEG = 3.0
@@ -41,8 +44,8 @@ class FacingFound:
     wall: str
     bearing_deg: float
     accuracy_deg: float
-    how: str
-    assumed: tuple[str, ...] = ()
+    how: Said
+    assumed: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -58,9 +61,9 @@ class CompassReading:
     correction_deg: float | None
     model: str | None
     doubt_deg: float
-    notes: tuple[str, ...]
-    caution: str = COMPASS_CAUTION
-    unknown: str | None = None
+    notes: tuple[Said, ...]
+    caution: Said = COMPASS_CAUTION
+    unknown: Said | None = None
 
 
 def compass(sheet: RoomSheet, on: date) -> CompassReading | None:
@@ -72,7 +75,7 @@ def compass(sheet: RoomSheet, on: date) -> CompassReading | None:
     notes = (
         []
         if facing.accuracy_deg is not None
-        else [f"how accurate it was read is not recorded: {doubt:g} degrees are taken"]
+        else [said("sun.facing_doubt", doubt=Figure(doubt, "deg"))]
     )
     given = CompassReading(
         facing.wall,
@@ -90,15 +93,13 @@ def compass(sheet: RoomSheet, on: date) -> CompassReading | None:
         return replace(
             given,
             true_deg=None if facing.north == "magnetic" else facing.bearing_deg,
-            unknown=f"{place.unknown}, so magnetic north is not known",
+            unknown=said("sun.no_true_north", why=place.unknown),
         )
     read_on = facing.read_on or on
     turn = declination(place.latitude_deg, place.longitude_deg, read_on, place.elevation_m)
     if facing.read_on is None:
-        notes.append(
-            f"the day it was read is not recorded: the correction of {read_on.isoformat()} is used"
-        )
-    notes += [turn.note] if turn.note else []
+        notes.append(said("sun.read_on_unknown", on=read_on))
+    notes += turn.notes
     if turn.degrees is None:
         return replace(
             given,
@@ -108,9 +109,10 @@ def compass(sheet: RoomSheet, on: date) -> CompassReading | None:
             unknown=turn.because,
         )
     if facing.north is None:
-        else_deg = (facing.bearing_deg + turn.degrees) % 360
-        said = f"which north it was read from is not recorded: true north is taken; were it magnetic, it would be {else_deg:.1f}"
-        return replace(given, notes=(*notes, said), doubt_deg=doubt + abs(turn.degrees))
+        doubt += abs(turn.degrees)
+        other = Figure((facing.bearing_deg + turn.degrees) % 360, "deg")
+        either = said("sun.north_unknown", doubt=Figure(doubt, "deg"), other=other)
+        return replace(given, notes=(*notes, either), doubt_deg=doubt)
     return replace(
         given,
         true_deg=(facing.bearing_deg + turn.degrees) % 360.0,
@@ -137,9 +139,16 @@ def facing_from_map(room: RoomRecord, line: MapLine) -> FacingFound:
     # left by 90 degrees
     bearing = sight.bearing_deg if line.runs == "out_through" else sight.bearing_deg - 90.0
     assumed = (
-        [] if line.accuracy_m is not None else [f"either point is taken as good to {accuracy:g} m"]
+        []
+        if line.accuracy_m is not None
+        else [said("sun.points_taken", doubt=Figure(accuracy, "m"))]
     )
-    how = f"two map points {sight.distance_m:.0f} m apart, {'square out through' if line.runs == 'out_through' else 'along'} wall {line.wall}"
+    how = said(
+        "sun.by_map",
+        apart=Figure(sight.distance_m, "m"),
+        way=Word("runs", line.runs),
+        wall=Word("surface", line.wall),
+    )
     return FacingFound(
         line.wall,
         round(bearing % 360.0, 2) % 360.0,
@@ -155,26 +164,32 @@ def facing_from_shadow(sheet: RoomSheet, line: ShadowLine) -> FacingFound:
     """
     room, place = sheet.room, place_of(sheet.location)
     if room.corners_m is None:
-        raise Refused("near", None, "cannot be placed: the plan of the room is not measured")
+        raise Refused("near", None, said("refusal.sun.no_plan"))
     if place.unknown is not None:
-        raise Refused("at", line.at, f"says nothing yet: {place.unknown.removeprefix('because ')}")
+        raise Refused("at", line.at, said("refusal.sun.says_nothing", why=place.unknown))
     at, sun, turned = _sun_of(place, line.at, line.clock_s)
     length = float(np.hypot(line.far[0] - line.near[0], line.far[1] - line.near[1]))
-    if length < 0.05:
+    if length < SHORTEST_M:
         raise Refused(
             "far",
             list(line.far),
-            "must lie 5 cm or more from the other point; a long line gives a good bearing",
+            said("refusal.sun.long_line", least=Figure(SHORTEST_M, "m")),
         )
     north_of_plan = shadow_north_deg(line.near, line.far, sun.azimuth_deg)
     accuracy = FLOOR_ACCURACY_M if line.accuracy_m is None else line.accuracy_m
     first = walls(room.corners_m)[0]
     bearing = north_of_plan + float(np.degrees(np.arctan2(first.outward[0], first.outward[1])))
-    assumed = ["the floor is level and the edge upright"]
+    assumed = [said("sun.level_floor")]
     if line.accuracy_m is None:
-        assumed.append(f"either end of the line is taken as good to {100 * accuracy:g} cm")
+        assumed.append(said("sun.points_taken", doubt=Figure(accuracy, "m")))
     assumed += _of_sun(sun, line.clock_s)
-    how = f"shadow {length:.2f} m long at {at:%Y-%m-%d %H:%M}, sun at bearing {sun.azimuth_deg:.1f}, {sun.elevation_deg:.1f} high"
+    how = said(
+        "sun.by_shadow",
+        length=Figure(length, "m"),
+        at=at,
+        bearing=Figure(sun.azimuth_deg, "deg"),
+        height=Figure(sun.elevation_deg, "deg"),
+    )
     doubt = float(np.hypot(line_doubt_deg(length, accuracy), turned))
     assumed += _of_windows(room, first.letter, bearing, sun.azimuth_deg)
     return FacingFound(
@@ -191,15 +206,9 @@ def facing_from_floor_photo(
     _wall_of(sheet.room, line.wall)
     place = place_of(sheet.location)
     if place.unknown is not None:
-        raise Refused("at", line.at, f"says nothing yet: {place.unknown.removeprefix('because ')}")
+        raise Refused("at", line.at, said("refusal.sun.says_nothing", why=place.unknown))
     at, sun, turned = _sun_of(place, line.at, line.clock_s)
-    for number, point in enumerate(line.points, start=1):
-        if not all(0 <= part <= 1 for part in point):
-            raise Refused(
-                "points",
-                list(point),
-                f"(point {number}) lies outside the picture; give shares of its width and height, 0 to 1",
-            )
+    _in_picture(line.points)
     try:
         found = shadow_on_floor(
             line.points[:4],
@@ -214,17 +223,24 @@ def facing_from_floor_photo(
             "points", f"the {'shadow' if refusal.path == 'shadow' else 'corners'}", refusal.because
         ) from None
     bearing = sun.azimuth_deg + 180.0 - found.turn_deg
+    wall = Word("surface", line.wall)
     assumed = [
-        "the floor is level and the edge upright",
-        f"the rectangle lies along wall {line.wall} to {LAID_DEG:g} degree, its corners square",
-        f"every point was clicked to {100 * CLICKED:g} % of the picture's width",
-        "the lens draws straight lines straight",
+        said("sun.level_floor"),
+        said("sun.laid", wall=wall, doubt=Figure(LAID_DEG, "deg")),
+        said("sun.clicked", share=Figure(100 * CLICKED, "%")),
+        said("sun.straight_lens"),
         *_of_sun(sun, line.clock_s),
         *_of_windows(sheet.room, line.wall, bearing, sun.azimuth_deg),
     ]
-    how = (
-        f"shadow {found.length_m:.2f} m long on a photo at {at:%Y-%m-%d %H:%M}, by a rectangle {line.along_m:g} by {line.deep_m:g} m along "
-        f"wall {line.wall}, sun at bearing {sun.azimuth_deg:.1f}, {sun.elevation_deg:.1f} high"
+    how = said(
+        "sun.by_photo",
+        length=Figure(found.length_m, "m"),
+        at=at,
+        along=Figure(line.along_m, "m"),
+        deep=Figure(line.deep_m, "m"),
+        wall=wall,
+        bearing=Figure(sun.azimuth_deg, "deg"),
+        height=Figure(sun.elevation_deg, "deg"),
     )
     doubt = float(np.sqrt(found.doubt_deg**2 + turned**2 + LAID_DEG**2))
     return FacingFound(
@@ -253,7 +269,7 @@ def _sun_of(
         raise Refused(
             "at",
             at_text,
-            "is a time at which the sun is below the horizon there; give when the shadow lay there, with the right offset",
+            said("refusal.sun.sun_down"),
         )
     clock = timedelta(seconds=CLOCK_S if clock_s is None else clock_s)
     turned = (
@@ -262,16 +278,23 @@ def _sun_of(
     return at, sun, abs(turned) / 2.0
 
 
-def _of_sun(sun: SunPosition[float], clock_s: float | None) -> list[str]:
-    said = [f"the clock is taken as good to {CLOCK_S:g} s"] if clock_s is None else []
+def _of_sun(sun: SunPosition[float], clock_s: float | None) -> list[Said]:
+    notes = [said("sun.clock_taken", doubt=Figure(CLOCK_S, "s"))] if clock_s is None else []
     if sun.elevation_deg < LOW_SUN_DEG:
-        said.append("the sun stood very low, where an uneven floor moves a shadow most")
-    return said
+        notes.append(said("sun.very_low"))
+    return notes
+
+
+def _in_picture(points: Sequence[tuple[float, float]]) -> None:
+    for number, point in enumerate(points, start=1):
+        if not all(0 <= part <= 1 for part in point):
+            because = said("refusal.sun.in_picture", number=number)
+            raise Refused("points", list(point), because)
 
 
 def _of_windows(
     room: RoomRecord, wall: str, bearing_deg: float, sun_azimuth_deg: float
-) -> list[str]:
+) -> list[Said]:
     """A warning where, with this facing, the sun stood behind every window: then the two ends of
     the shadow were likely changed.
     """
@@ -290,14 +313,12 @@ def _of_windows(
         abs((sun_azimuth_deg - bearings[one] + 180.0) % 360.0 - 180.0) < 90.0 for one in walls_with
     ):
         return []
-    return [
-        "with this facing the sun stood behind every window of the room: the near and the far end of the shadow may have been changed"
-    ]
+    return [said("sun.behind_windows")]
 
 
 def skyline_from_photo(
     trace: SkylineTrace, width_px: int, height_px: int
-) -> tuple[tuple[tuple[float, float], ...], float, tuple[str, ...]]:
+) -> tuple[tuple[tuple[float, float], ...], float, tuple[Said, ...]]:
     """(bearing, elevation) of each point traced on an upright picture, the field of view used, and
     what was assumed. Raises Refused.
     """
@@ -305,20 +326,14 @@ def skyline_from_photo(
         raise Refused(
             "across_deg",
             trace.across_deg,
-            "give either the field of view or the focal length, one of the two",
+            said("refusal.sun.one_of_two"),
         )
     across = (
         trace.across_deg
         if trace.across_deg is not None
         else view_across_deg(width_px, height_px, float(trace.equivalent_mm or 0.0))
     )
-    for number, point in enumerate(trace.points, start=1):
-        if not all(0 <= part <= 1 for part in point):
-            raise Refused(
-                "points",
-                list(point),
-                f"(point {number}) lies outside the picture; give shares of its width and height, 0 to 1",
-            )
+    _in_picture(trace.points)
     found = directions_in_photo(
         trace.points,
         aspect=width_px / height_px,
@@ -326,15 +341,11 @@ def skyline_from_photo(
         bearing_deg=trace.bearing_deg,
         tilt_deg=trace.tilt_deg or 0.0,
     )
-    assumed = [
-        "the picture is whole, not cropped, and the phone was held upright without leaning to a side"
-    ]
+    assumed = [said("sun.whole_picture")]
     if trace.tilt_deg is None:
-        assumed.append("the lens is taken as level: half-way up the picture is the horizon")
+        assumed.append(said("sun.level_lens"))
     if across > WIDE_DEG:
-        assumed.append(
-            "near the edges of so wide a picture the lens may bend what is straight by a degree or two"
-        )
+        assumed.append(said("sun.wide_lens"))
     rounded = tuple(
         (round(float(bearing), 1) % 360.0, round(float(elevation), 1))
         for bearing, elevation in found
@@ -347,7 +358,7 @@ def _wall_of(room: RoomRecord, wall: str) -> None:
         raise Refused(
             "wall",
             wall,
-            f"is no wall of this room; give {', '.join(wall_letters(len(room.corners_m)))}",
+            said("refusal.sun.no_wall", walls=names(wall_letters(len(room.corners_m)), "list")),
         )
 
 

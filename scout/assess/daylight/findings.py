@@ -1,131 +1,241 @@
-"""Daylight of a room on a date: events, direct sun through windows, light at the marks, and the
-verdicts drawn from them.
+"""What daylight and sun come to for a setup: enough or not for the camera, and (`sun.py`) where
+direct sun falls.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
+import numpy as np
+
 from scout.assess.answers import (
-    DaylightAnswer,
-    EventsAnswer,
+    Act,
+    Change,
     Finding,
     Interval,
     RoomAssessment,
-    Verdict,
-    WindowSunAnswer,
+    act,
 )
-from scout.assess.daylight.events import events
-from scout.assess.daylight.events import sun_answer as sun_position_at
-from scout.assess.daylight.judged import judged_light
+from scout.assess.daylight.events import events, sun_answer
+from scout.assess.daylight.judged import (
+    MOST_ND_STOPS,
+    judged_light,
+)
 from scout.assess.daylight.marks import marks
+from scout.assess.daylight.missing import measuring
+from scout.assess.daylight.room import not_taken
+from scout.assess.daylight.sun import sun_findings
 from scout.assess.daylight.windows import sun_at, windows
 from scout.assess.setup import Setup
-from scout.records.sheet import RoomSheet
+from scout.records.sheet import RoomRecord
+from scout.values import Figure, Lux, Said, Spell, Stops, Word, said
 
-__all__ = ["CAUTIONS", "events", "marks", "sun_at", "sun_position_at", "verdicts", "windows"]
+__all__ = ["CAUTIONS", "events", "findings", "marks", "sun_at", "sun_position_at", "windows"]
 
-LISTED = 3
-CAUTIONS = (
-    "Never look at the sun, least of all through a viewfinder or a long lens: it burns eyes and sensors in moments.",
-)
+sun_position_at = sun_answer
+CAUTIONS = (said("sun.caution"),)
+KIT_FACTS = ("kit.camera.iso", "kit.camera.f_number", "kit.camera.shutter_s")
 
 
-def verdicts(
-    sheet: RoomSheet, day: EventsAnswer, through: tuple[WindowSunAnswer, ...], light: DaylightAnswer
-) -> tuple[Verdict, ...]:
-    """Two judgements in words: whether daylight alone is enough at the subject, and whether direct
-    sun will come in.
+@dataclass(frozen=True, kw_only=True)
+class Enough(Finding):
+    """Daylight alone is what the camera needs, even under cloud.
+
+    Why:    a crew that knows it leaves lamps in the van.
+    Level:  good; care where it is for part of the scene's hours only.
+    Source: assess.daylight.judged; the camera's need by ISO 2720.
     """
-    return _enough(light), _sun(sheet, day, through)
+
+    code = "light.enough"
+    topic = "light"
+    levels = ("good", "care")
+    spell: Spell
+    plane: Word
+    at: datetime
+    cloud: Stops
+    sun: Stops | None
 
 
-def _enough(light: DaylightAnswer) -> Verdict:
-    mark = light.marks.get("subject")
-    if mark is None:
-        return Verdict("daylight", "unknown", light.unknown or "because no subject mark is given")
-    if mark.overcast_lux_noon is None or light.needed_lux is None:
-        because = mark.unknown if mark.overcast_lux_noon is None else light.unknown
-        return Verdict(
-            "daylight",
-            "unknown",
-            because or "because at noon the sun is not up, and twilight is not worked out",
-        )
-    noon, needed = mark.overcast_lux_noon, light.needed_lux
-    clear = (
-        f", {mark.clear_lux_noon:.0f} under a clear one" if mark.clear_lux_noon is not None else ""
-    )
-    side = ""
-    if mark.camera_overcast_lux_noon is not None:
-        lit = (
-            f" and {mark.camera_clear_lux_noon:.0f}"
-            if mark.camera_clear_lux_noon is not None
-            else ""
-        )
-        side = f" (on the side that the camera sees {mark.camera_overcast_lux_noon:.0f}{lit})"
-    said = f"at noon the subject gets {noon:.0f} lux under an overcast sky{clear}{side}; the camera needs {needed:.0f}"
-    judged = judged_light(light)
-    if judged is not None and judged.enough_from is not None and judged.enough_until is not None:
-        return Verdict(
-            "daylight",
-            "good",
-            f"{said}: enough from {_clock(judged.enough_from)} to {_clock(judged.enough_until)}",
-        )
-    bright = judged.enough_clear(needed) if judged is not None else None
-    if bright is not None:
-        return Verdict(
-            "daylight",
-            "care",
-            f"{said}: enough only under a clear sky, about {_clock(bright[0])} to {_clock(bright[1])}",
-        )
-    return Verdict("daylight", "problem", f"{said}: bring light")
+@dataclass(frozen=True, kw_only=True)
+class ClearOnly(Finding):
+    """An overcast sky brings too little, a clear one enough.
+
+    Why:    whether lamps come along hangs on the weather of the day.
+    Level:  care.
+    Source: assess.daylight.judged.
+    """
+
+    code = "light.clear_only"
+    topic = "light"
+    levels = ("care",)
+    short: Stops
+    spell: Spell
+    plane: Word
+    at: datetime
 
 
-def _sun(sheet: RoomSheet, day: EventsAnswer, through: tuple[WindowSunAnswer, ...]) -> Verdict:
-    topic = "direct sun"
-    if sheet.room.setting == "exterior":
-        if day.unknown is not None:
-            return Verdict(topic, "unknown", day.unknown)
-        if not day.day_length_min:
-            return Verdict(topic, "good", "the sun does not rise on this date")
-        return Verdict(
-            topic,
-            "care",
-            f"outdoors the sun is up for {day.day_length_min / 60:.1f} hours; where it falls changes all the while",
-        )
-    if sheet.room.windows is None:
-        return Verdict(topic, "unknown", "because the windows of the room are not recorded")
-    if not through:
-        return Verdict(topic, "good", "the room has no windows: no direct sun can come in")
-    known = [row for row in through if row.direct_sun_min is not None]
-    lit = [row for row in known if row.direct_sun]
-    if lit:
-        said = "; ".join(f"{row.id} {_spells(row.direct_sun)}" for row in lit)
-        rest = [row.id for row in through if row.direct_sun_min is None]
-        tail = f"; unknown for {', '.join(rest)}" if rest else ""
-        return Verdict(topic, "care", f"direct sun comes through {said}{tail}")
-    if len(known) < len(through):
-        return Verdict(
-            topic,
-            "unknown",
-            next(row.unknown for row in through if row.unknown)
-            or "because it could not be worked out",
-        )
-    return Verdict(topic, "good", "no direct sun comes through any window on this date")
+@dataclass(frozen=True, kw_only=True)
+class Short(Finding):
+    """Neither sky brings what the camera needs within the hours.
+
+    Why:    it is found out on the day, when no light is there.
+    Level:  problem.
+    Source: assess.daylight.judged, by the side that the camera sees.
+    """
+
+    code = "light.short"
+    topic = "light"
+    levels = ("problem",)
+    short: Stops
+    sun: Stops | None
+    plane: Word
+    at: datetime
+    needed: Lux
 
 
-def _spells(spells: Iterable[Interval]) -> str:
-    shown = [f"{_clock(start)} to {_clock(end)}" for start, end in spells]
-    return ", ".join(shown[:LISTED]) + (
-        f" and {len(shown) - LISTED} more" if len(shown) > LISTED else ""
-    )
+@dataclass(frozen=True, kw_only=True)
+class TooBright(Finding):
+    """Daylight is so far over what the camera needs that it must be kept out of the lens.
+
+    Why:    a face burns out at the stop and shutter that the scene is set to; lamps are useless.
+    Level:  care from two stops, problem beyond ten, which no usual filter takes (common practice).
+    Source: assess.daylight.judged, the brightest instant of the hours under either sky.
+    """
+
+    code = "light.too_bright"
+    topic = "light"
+    levels = ("care", "problem")
+    over: Stops
+    brightest: datetime
+    plane: Word
+    needed: Lux
+    spell: Spell | None
 
 
-def _clock(at: datetime) -> str:
-    return f"{at:%H:%M}"
+@dataclass(frozen=True, kw_only=True)
+class Dark(Finding):
+    """There is no daylight within the scene's hours.
+
+    Why:    all the light has to be brought.
+    Level:  care: who plans a night knows it.
+    Source: assess.daylight.judged; twilight counts as none.
+    """
+
+    code = "light.dark"
+    topic = "light"
+    levels = ("care",)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LightUnknown(Finding):
+    """Whether daylight is enough cannot be told.
+
+    Why:    something is not measured, and its bounds come to different levels.
+    Level:  unknown.
+    Source: assess.daylight.judged.
+    """
+
+    code = "light.unknown"
+    topic = "light"
+    levels = ("unknown",)
+    why: Said
 
 
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
-    """What this comes to for a setup."""
-    return ()
+    """What daylight and sun come to for a setup."""
+    return (*_light(setup, found), *sun_findings(setup, found))
+
+
+def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
+    light, sheet = found.daylight, setup.sheet
+    judged = judged_light(light, setup)
+    mark = light.marks.get("subject")
+    if judged is None or (judged.kind == "unknown" and judged.overcast is None):
+        why = light.unknown or (mark.unknown if mark is not None else None)
+        yield LightUnknown(**measuring(why or said("light.noon_in_twilight")))
+        return
+    rests_on = (*_taken(sheet.room), *KIT_FACTS, "marks.subject")
+    needed = Figure(judged.needed_lux or 0.0, "lux")
+    if judged.kind == "dark":
+        yield Dark(level=judged.level, rests_on=rests_on)
+        return
+    assert judged.overcast is not None
+    assert judged.at is not None
+    if judged.kind == "unknown":
+        ends = judged.overcast.low, judged.overcast.high
+        least, most = (Figure(end or 0.0, "stops") for end in ends)
+        why = said("light.depends", least=least, most=most)
+        yield LightUnknown(**measuring(why, _taken(sheet.room)))
+    elif judged.kind == "enough":
+        yield Enough(
+            level=judged.level,
+            rests_on=rests_on,
+            spell=_whole(judged.enough),
+            plane=judged.where,
+            at=judged.at,
+            cloud=judged.overcast,
+            sun=judged.clear,
+        )
+    elif judged.kind in ("clear_only", "short"):
+        short = _turned(judged.overcast)
+        acts = (_bring(short),)
+        if judged.kind == "clear_only":
+            yield ClearOnly(
+                level=judged.level,
+                rests_on=rests_on,
+                acts=acts,
+                short=short,
+                spell=_whole(judged.enough_clear),
+                plane=judged.where,
+                at=judged.at,
+            )
+        else:
+            yield Short(
+                level=judged.level,
+                rests_on=rests_on,
+                acts=acts,
+                short=short,
+                sun=None if judged.clear is None else _turned(judged.clear),
+                plane=judged.where,
+                at=judged.at,
+                needed=needed,
+            )
+    if judged.too_bright is not None and judged.most is not None and judged.brightest is not None:
+        yield TooBright(
+            level=judged.too_bright,
+            rests_on=rests_on,
+            acts=(_nd(judged.most),),
+            over=judged.most,
+            brightest=judged.brightest,
+            plane=judged.where,
+            needed=needed,
+            spell=_whole(judged.enough) if judged.enough else None,
+        )
+
+
+def _taken(room: RoomRecord) -> tuple[str, ...]:
+    """What a usual value is taken for, glass first: it moves every figure by as much."""
+    return tuple(sorted(not_taken(room), key=lambda path: not path.startswith("windows.")))
+
+
+def _turned(stops: Figure) -> Figure:
+    """Stops over as stops short."""
+    low = None if stops.high is None else -stops.high
+    return Figure(-stops.value, "stops", low, None if stops.low is None else -stops.low)
+
+
+def _bring(short: Figure) -> Act:
+    return act("bring.light", buys=Change("short", "stops", short.value, 0.0), short=short)
+
+
+def _nd(over: Figure) -> Act:
+    """The filter of whole stops that leaves the face at what is needed or just over it."""
+    stops = min(float(np.floor(over.value)), MOST_ND_STOPS)
+    change = Change("over", "stops", over.value, over.value - stops)
+    return act("camera.nd", buys=change, stops=Figure(stops, "stops"))
+
+
+def _whole(spells: Sequence[Interval]) -> Spell:
+    return Spell(spells[0][0], spells[-1][1])

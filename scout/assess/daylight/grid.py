@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.assess.daylight.place import facings_of
-from scout.assess.daylight.planes import ground_of
+from scout.assess.daylight.marks import ground_of
+from scout.assess.daylight.place import facings_of, reason
 from scout.assess.daylight.room import reckoned
 from scout.calc.daylight.factor_grid import daylight_factors
 from scout.calc.geometry import FloatArray, inside, require
 from scout.errors import OutOfRange, Refused
 from scout.records.sheet import RoomSheet
+from scout.values import Said, said
 
 WORK_PLANE_M = 0.85
 MOST_POINTS = 4000
-SKY = "CIE overcast sky; the factor is light on a level plane for each lux under the open sky"
 
 
 @dataclass(frozen=True)
@@ -31,15 +31,15 @@ class DaylightGrid:
     x_m: FloatArray  # (columns,)
     y_m: FloatArray  # (rows,)
     inside: NDArray[np.bool_]  # (rows, columns)
-    factor_pct: FloatArray | None = None  # (rows, columns); None when a reflectance is not measured
+    factor_pct: FloatArray | None = None  # (rows, columns)
     sky_pct: FloatArray | None = (
         None  # the part that comes straight through the windows, sky, ground and facades
     )
     mean_pct: float | None = None
     least_pct: float | None = None
     most_pct: float | None = None
-    assumed: tuple[str, ...] = ()
-    unknown: str | None = None
+    assumed: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
 
 def daylight_grid(
@@ -60,49 +60,42 @@ def daylight_grid(
     except OutOfRange as refusal:
         raise Refused(refusal.path, refusal.given, refusal.because) from None
     if room.setting == "exterior":
-        return _without(
-            nothing, "because outdoors all of it is under the open sky, but for the skyline"
-        )
+        return replace(nothing, unknown=said("light.open_sky"))
     ready = reckoned(sheet, facings_of(sheet, on or date(2026, 1, 1)))
-    if isinstance(ready, str):
-        return _without(nothing, ready)
+    if isinstance(ready, Said):
+        return replace(nothing, unknown=ready)
     plan = np.array(ready.plan_m)
     x, y = (
         _middles(float(plan[:, axis].min()), float(plan[:, axis].max()), step_m) for axis in (0, 1)
     )
     if len(x) * len(y) > MOST_POINTS:
-        raise Refused(
-            "step_m", step_m, f"would make more than {MOST_POINTS} cells; give a larger one"
-        )
+        raise Refused("step_m", step_m, said("refusal.light.cells", most=MOST_POINTS))
     across, up = np.meshgrid(x, y)
     within = inside(plan, np.stack([across, up], axis=-1), edge_m=0.0)
     points = np.column_stack([across[within], up[within], np.full(int(within.sum()), height_m)])
-    ground, said = ground_of(sheet)
-    levels = None if ready.missing else tuple(level for level in ready.levels if level is not None)
+    ground, of_ground = ground_of(sheet)
     try:
         straight, whole = daylight_factors(
             ready.plan_m,
             ready.height_m,
             ready.glazing,
             points,
-            levels,
+            ready.levels,
             ground_reflectance=ground,
             doors=ready.doors,
             door_reflectance=ready.door_reflectance,
         )
     except OutOfRange as refusal:
-        return _without(nothing, f"because the room cannot be worked out: {refusal}")
+        return replace(nothing, unknown=said("light.refused", why=reason(refusal)))
 
     def laid(values: FloatArray) -> FloatArray:
         out = np.zeros(within.shape)
         out[within] = 100.0 * values
         return out
 
-    assumed = tuple(dict.fromkeys((SKY, *said, *ready.assumed)))
+    assumed = tuple(dict.fromkeys((said("light.grid_sky"), *of_ground, *ready.assumed)))
     if whole is None or not len(whole):
-        return DaylightGrid(
-            height_m, x, y, within, None, laid(straight), assumed=assumed, unknown=ready.because
-        )
+        return DaylightGrid(height_m, x, y, within, None, laid(straight), assumed=assumed)
     return DaylightGrid(
         height_m,
         x,
@@ -120,7 +113,3 @@ def daylight_grid(
 def _middles(low: float, high: float, step_m: float) -> FloatArray:
     count = max(1, int(np.ceil((high - low) / step_m - 1e-9)))
     return low + (np.arange(count) + 0.5) * (high - low) / count
-
-
-def _without(grid: DaylightGrid, because: str) -> DaylightGrid:
-    return DaylightGrid(grid.height_m, grid.x_m, grid.y_m, grid.inside, unknown=because)

@@ -1,65 +1,244 @@
-"""Which light a subject is judged by: a face is exposed by the light on the side that the camera
-sees; the level plane stands in where that is not known.
+"""Whether daylight is enough for the camera, decided once: for findings, needs, pages and paper.
+
+A face is exposed by the light on the side that the camera sees; the level plane stands in where
+that is not known. What nobody measured is worked out at both ends: if both come to the same, so it
+is.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
+from math import log2
+from typing import Literal
 
-from scout.assess.answers import DaylightAnswer, MarkDaylight
+from scout.assess.answers import (
+    DaylightAnswer,
+    Interval,
+    Level,
+    LuxPoint,
+    MarkDaylight,
+    worst_level,
+)
+from scout.assess.setup import Setup
+from scout.values import Figure, Word
 
-SIDE, LEVEL = "on the side that the camera sees", "on a level plane"
+Kind = Literal["enough", "too_bright", "clear_only", "short", "dark", "unknown"]
+Variant = Literal["usual", "low", "high"]
+Lux = tuple[datetime, float | None]
+TOO_BRIGHT_STOPS = 2.0  # a camera comes down by so much without a filter (common practice)
+MOST_ND_STOPS = 10.0  # the strongest filter that is carried as a rule (common practice)
 
 
 @dataclass(frozen=True)
 class JudgedLight:
-    """The figures at the subject that every judgement goes by, and `where` they hold."""
+    """The light at the subject within the setup's hours, by the plane that it is judged by.
 
-    side: bool  # on the side that the camera sees, else on a level plane
+    kind:         what it comes to; `level` is the level of that
+    at:           the instant that the stops are for: the brightest under cloud of a whole day, the
+                  dimmest of a scene's hours
+    overcast, clear: stops over what the camera needs at that instant, below 0 short
+    enough, enough_clear: spells within the hours in which either sky brings what is needed
+    most, brightest: stops over at the brightest instant of the hours, under either sky, and when
+    """
+
+    kind: Kind
+    level: Level
+    side: bool
+    needed_lux: float | None
     overcast_lux_noon: float | None
     clear_lux_noon: float | None
-    enough_from: datetime | None  # an overcast sky brings what the camera needs
+    enough_from: datetime | None  # of the whole date, under an overcast sky
     enough_until: datetime | None
-    clear: tuple[tuple[datetime, float], ...]  # under a clear sky, through the day
+    at: datetime | None = None
+    overcast: Figure | None = None
+    clear: Figure | None = None
+    enough: tuple[Interval, ...] = ()
+    enough_clear: tuple[Interval, ...] = ()
+    most: Figure | None = None
+    brightest: datetime | None = None
 
     @property
-    def where(self) -> str:
-        """The plane in words."""
-        return SIDE if self.side else LEVEL
+    def where(self) -> Word:
+        """The plane: on the side the camera sees, or level."""
+        return Word("plane", "camera" if self.side else "level")
 
-    def enough_clear(self, needed_lux: float) -> tuple[datetime, datetime] | None:
-        """First and last of the day's points at which a clear sky brings what is needed."""
-        bright = [at for at, lux in self.clear if lux >= needed_lux]
-        return (bright[0], bright[-1]) if bright else None
+    @property
+    def too_bright(self) -> Level | None:
+        """The level of what the camera must keep out; None where it need not."""
+        if self.most is None or self.most.value < TOO_BRIGHT_STOPS:
+            return None
+        return "care" if self.most.value <= MOST_ND_STOPS else "problem"
 
 
-def judged_light(light: DaylightAnswer) -> JudgedLight | None:
-    """The light at the subject by the plane that it is judged by; None without a subject."""
+def judged_light(light: DaylightAnswer, setup: Setup | None = None) -> JudgedLight | None:
+    """The light at the subject, judged for a setup's hours (the whole date without one); None
+    without a subject.
+    """
     mark = light.marks.get("subject")
     if mark is None:
         return None
-    if mark.camera_overcast_lux_noon is not None:
-        return JudgedLight(
-            True,
-            mark.camera_overcast_lux_noon,
-            mark.camera_clear_lux_noon,
-            mark.camera_enough_from,
-            mark.camera_enough_until,
-            _clear(mark, side=True),
-        )
+    side = mark.camera_overcast_lux_noon is not None
+    noon = (
+        (mark.camera_overcast_lux_noon, mark.camera_clear_lux_noon)
+        if side
+        else (mark.overcast_lux_noon, mark.clear_lux_noon)
+    )
+    day = (
+        (mark.camera_enough_from, mark.camera_enough_until)
+        if side
+        else (mark.enough_from, mark.enough_until)
+    )
+    unknown = JudgedLight("unknown", "unknown", side, light.needed_lux, *noon, *day)
+    if light.needed_lux is None or mark.daylight_factor_pct is None or not mark.series:
+        return unknown
+    judged = [_judged(unknown, mark, light.needed_lux, setup, which) for which in _variants(mark)]
+    usual = judged[0]
+    if len({variant.kind for variant in judged}) > 1:
+        kind: Kind = "unknown"
+        level: Level = "unknown"
+    else:
+        kind, level = usual.kind, worst_level(variant.level for variant in judged)
     return JudgedLight(
-        False,
-        mark.overcast_lux_noon,
-        mark.clear_lux_noon,
-        light.enough_from,
-        light.enough_until,
-        _clear(mark, side=False),
+        kind,
+        level,
+        side,
+        light.needed_lux,
+        *noon,
+        *day,
+        usual.at,
+        _ranged([variant.overcast for variant in judged]),
+        _ranged([variant.clear for variant in judged]),
+        usual.enough,
+        usual.enough_clear,
+        _ranged([variant.most for variant in judged]),
+        usual.brightest,
     )
 
 
-def _clear(mark: MarkDaylight, *, side: bool) -> tuple[tuple[datetime, float], ...]:
-    shown = (
-        (point.at, point.camera_clear_lux if side else point.clear_lux) for point in mark.series
+def _variants(mark: MarkDaylight) -> tuple[Variant, ...]:
+    return ("usual",) if mark.daylight_factor_range_pct is None else ("usual", "low", "high")
+
+
+def _judged(
+    blank: JudgedLight, mark: MarkDaylight, needed: float, setup: Setup | None, which: Variant
+) -> JudgedLight:
+    """One end of what is not measured, or the usual in between."""
+    overcast, clear = (
+        _within(setup, [(point.at, _lux(point, sky, blank.side, which)) for point in mark.series])
+        for sky in ("overcast", "clear")
     )
-    return tuple((at, lux) for at, lux in shown if lux is not None)
+    lit = [(at, lux) for at, lux in overcast if lux]
+    enough, enough_clear = _spells(overcast, needed), _spells(clear, needed)
+    if which == "usual" and blank.enough_from is not None and blank.enough_until is not None:
+        published = ((blank.enough_from, blank.enough_until),)  # to the minute
+        enough = published if setup is None else setup.cut(published)
+    if not lit:
+        return JudgedLight("dark", "care", *_of(blank))
+    hours = None if setup is None else setup.hours
+    at, lux = (max if hours is None else min)(lit, key=lambda point: point[1])
+    under_clear = dict(clear).get(at)
+    if hours is None and which == "usual":
+        lux, under_clear = blank.overcast_lux_noon or lux, blank.clear_lux_noon or under_clear
+    shown = [(at, value) for at, value in (*overcast, *clear) if value]
+    brightest, most = max(shown, key=lambda point: point[1])
+    stops = log2(lux / needed)
+    kind, level = _kind(stops, enough, enough_clear, hours)
+    if kind == "too_bright" and log2(most / needed) > MOST_ND_STOPS:
+        level = "problem"
+    return JudgedLight(
+        kind,
+        level,
+        *_of(blank),
+        at,
+        Figure(stops, "stops"),
+        Figure(log2(under_clear / needed), "stops") if under_clear else None,
+        enough,
+        enough_clear,
+        Figure(log2(most / needed), "stops"),
+        brightest,
+    )
+
+
+def _of(
+    blank: JudgedLight,
+) -> tuple[bool, float | None, float | None, float | None, datetime | None, datetime | None]:
+    return (
+        blank.side,
+        blank.needed_lux,
+        blank.overcast_lux_noon,
+        blank.clear_lux_noon,
+        blank.enough_from,
+        blank.enough_until,
+    )
+
+
+def _kind(
+    stops: float,
+    enough: Sequence[Interval],
+    enough_clear: Sequence[Interval],
+    hours: Interval | None,
+) -> tuple[Kind, Level]:
+    """What an overcast and a clear sky come to, and its level."""
+    if stops >= TOO_BRIGHT_STOPS:
+        return "too_bright", "care"
+    if enough:
+        whole = hours is None or (enough[0][0] <= hours[0] and hours[1] <= enough[-1][1])
+        return "enough", "good" if whole and len(enough) == 1 else "care"
+    return ("clear_only", "care") if enough_clear else ("short", "problem")
+
+
+def _ranged(figures: Sequence[Figure | None]) -> Figure | None:
+    """The usual figure with both ends."""
+    usual = figures[0]
+    values = [figure.value for figure in figures if figure is not None]
+    if usual is None or len(values) == 1:
+        return usual
+    return Figure(usual.value, usual.unit, min(values), max(values))
+
+
+def _lux(point: LuxPoint, sky: str, side: bool, which: Variant) -> float | None:
+    name = f"camera_{sky}" if side else sky
+    if which == "usual":
+        value: float | None = getattr(point, f"{name}_lux")
+        return value
+    ends: tuple[float, float] | None = getattr(point, f"{name}_range_lux")
+    return None if ends is None else ends[0 if which == "low" else 1]
+
+
+def _within(setup: Setup | None, series: list[Lux]) -> list[Lux]:
+    """The series within the setup's hours, with both their ends."""
+    if setup is None or setup.hours is None:
+        return series
+    inside = [(at, lux) for at, lux in series if setup.within(at)]
+    for end in setup.hours:
+        if end not in dict(inside):
+            inside.append((end, _at(series, end)))
+    return sorted(inside, key=lambda point: point[0])
+
+
+def _at(series: Sequence[Lux], at: datetime) -> float | None:
+    for (before, low), (after, high) in pairwise(series):
+        if before <= at <= after and low is not None and high is not None:
+            return low + (high - low) * ((at - before) / (after - before))
+    return None
+
+
+def _spells(series: Sequence[Lux], needed: float) -> tuple[Interval, ...]:
+    """The spells in which a series is at what is needed or over it, ends drawn straight between its
+    points.
+    """
+    spells: list[Interval] = []
+    for (before, low), (after, high) in pairwise(series):
+        if low is None or high is None or max(low, high) < needed:
+            continue
+        cross = None if low == high else before + (after - before) * ((needed - low) / (high - low))
+        start = before if low >= needed or cross is None else cross
+        end = after if high >= needed or cross is None else cross
+        if spells and spells[-1][1] == start:
+            spells[-1] = (spells[-1][0], end)
+        elif end > start:
+            spells.append((start, end))
+    return tuple(spells)

@@ -4,48 +4,46 @@ clear sky, enough from and until.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight
+from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, unmeasured
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
-from scout.assess.daylight.room import DARK, PALE, LightRoom, light_room
+from scout.assess.daylight.room import LightRoom, light_room
 from scout.assess.daylight.windows import skyline_of
-from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, clear_lux
+from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, Spot, clear_lux
 from scout.calc.daylight.events import DayEvents
 from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights, open_ground
+from scout.calc.daylight.room_light import RoomLight, Weights, open_ground
 from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import FloatArray, facing_deg, wall_letters
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, Kit, Marks, RoomSheet
+from scout.values import Figure, Said, Word, said, words
 
 STEP_S = 900.0
 FINE_S = 60.0
 NIGHT_DEG = -6.0
-SKIES = (
-    "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct sun; how bright each is follows the IES availability practice: "
-    "means, an instant may be half or double",
-    "lux is on a level plane at the mark, and on the side that the camera sees (upright, or the way the face looks)",
-    "between sunset and the end of civil twilight no figure is given",
-)
-NO_NOON = "because at noon the sun is not up and it is twilight, for which there is no figure"
-Marked = dict[str, tuple[float, float, float]]
+Point = tuple[float, float, float]
+UP: Point = (0.0, 0.0, 1.0)
+Range = tuple[float, float]
 
 
-@dataclass(frozen=True)
 class _Day:
-    """The sun over one local date."""
+    """The sun over one local date, at the steps of the series and, last, at noon."""
 
-    events: DayEvents
-    place: Place
-    on: date
-    reflectance: float  # of the ground
+    def __init__(self, events: DayEvents, place: Place, on: date) -> None:
+        self.events, self.place, self.on = events, place, on
+        steps = np.arange(events.spans[0][0], events.spans[-1][1], STEP_S)
+        self.clocks = [self.clock(float(at)) for at in steps]
+        self.at_steps = self.sun(steps if events.noon is None else np.append(steps, events.noon))
+        self.outside_lux = extraterrestrial_lux(on)
 
     def sun(self, at_s: FloatArray) -> SunPosition[FloatArray]:
         return sun_position(
@@ -59,6 +57,32 @@ class _Day:
         return local_time(at_s, self.place.zone)
 
 
+@dataclass(frozen=True)
+class _Side:
+    """Light on one plane; through the day at its steps and at noon, where the date is known."""
+
+    factor: float
+    sky: float
+    overcast: FloatArray | None = None
+    clear: FloatArray | None = None
+    lit: NDArray[np.bool_] | None = None
+
+
+@dataclass(frozen=True)
+class _Sides:
+    """A plane as it is taken, and at both ends of what is not measured."""
+
+    usual: _Side
+    bounds: tuple[_Side, _Side] | None = None
+
+    @property
+    def factor_range_pct(self) -> Range | None:
+        if self.bounds is None:
+            return None
+        low, high = (round(100.0 * side.factor, 4) for side in self.bounds)
+        return low, high
+
+
 def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
     """The daylight at every mark of the sheet on a local date, and from when to when it is enough
     for the camera.
@@ -66,81 +90,85 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
     needed, no_need = needed_of(sheet.kit)
     named = _named(sheet.marks)
     if not named:
-        return DaylightAnswer(needed_lux=needed, unknown="because no mark is given")
+        return DaylightAnswer(needed_lux=needed, unknown=no_mark("subject"))
     place, facings = place_of(sheet.location), facings_of(sheet, on)
-    assumed = [*SKIES]
-    ground = sheet.location.ground_reflectance if sheet.location is not None else None
-    if ground is None:
-        ground = DEFAULT_GROUND_REFLECTANCE
-        assumed.append(
-            f"the ground outside is taken to reflect {ground:g}: deep in a room a third of the daylight comes from it"
-        )
-    found = day_of(place, on) if place.unknown is None else place.unknown
-    day = _Day(found, place, on, ground) if isinstance(found, DayEvents) else None
-    lost = None if isinstance(found, DayEvents) else found
+    assumed = [said("light.skies"), said("light.planes"), said("light.no_twilight")]
+    ground, of_ground = ground_of(sheet)
+    assumed += of_ground
+    events = day_of(place, on) if place.unknown is None else place.unknown
+    lost = events if isinstance(events, Said) else None
+    day = None if isinstance(events, Said) else _Day(events, place, on)
     looks = camera_normals(sheet.marks)
+    turn = north_turn(sheet, facings)
     if sheet.room.setting == "exterior":
-        rows, factors = _outdoors(sheet, named, looks, facings, day, lost, ground)
+        rows = _outdoors(sheet, named, looks, facings, turn, day, ground)
     else:
-        rows, factors = _indoors(sheet, named, looks, facings, day, lost, ground)
+        rows = _indoors(sheet, named, looks, facings, turn, day, ground)
     skies = () if day is None or needed is None else _overcast_day(day)
     rows = {
-        name: _with_enough(_with_stops(row, needed), skies, day, factors.get(name), needed)
+        name: _with_enough(_with_stops(_with_reasons(row, lost), needed), skies, day, needed)
         for name, row in rows.items()
     }
-    enough = _enough(factors.get("subject"), skies, day, needed)
-    if enough is not None and enough[0] is None and needed is not None:
-        assumed.append(
-            f"an overcast sky never brings the {needed:.0f} lux the camera needs at the subject on this date"
-        )
-    elif enough is not None:
-        assumed.append("enough from and until are for an overcast sky, the lesser of the two")
-    start, end = enough or (None, None)
-    because = no_need or (
-        None
-        if "subject" in named
-        else "because no subject mark is given, so enough from and until are not known"
-    )
+    subject = rows.get("subject")
+    start, end = (None, None) if subject is None else (subject.enough_from, subject.enough_until)
+    if day is not None and needed is not None and subject is not None:
+        if start is not None:
+            assumed.append(said("light.for_overcast"))
+        elif subject.daylight_factor_pct is not None:
+            assumed.append(said("light.never_enough", needed=Figure(needed, "lux")))
     return DaylightAnswer(
         marks=rows,
         needed_lux=needed,
         enough_from=start,
         enough_until=end,
         assumed=(*assumed, *place.assumed),
-        unknown=because,
+        unknown=no_need or (None if "subject" in named else no_mark("subject")),
     )
 
 
-def needed_of(kit: Kit | None) -> tuple[float | None, str | None]:
-    """The lux the camera needs by ISO 2720, or why that is not known."""
+def no_mark(mark: str) -> Said:
+    """Why nothing is known at a mark that is not given."""
+    return said("light.no_mark", mark=Word("fact", f"marks.{mark}"))
+
+
+def ground_of(sheet: RoomSheet) -> tuple[float, tuple[Said, ...]]:
+    """The reflectance of the ground outside, and what is said of it where it is not recorded."""
+    given = sheet.location.ground_reflectance if sheet.location is not None else None
+    if given is not None:
+        return given, ()
+    share = Figure(100 * DEFAULT_GROUND_REFLECTANCE, "%")
+    return DEFAULT_GROUND_REFLECTANCE, (said("light.ground", share=share),)
+
+
+def camera_facts(kit: Kit | None) -> tuple[str, ...]:
+    """Paths of what the camera's need of light wants to know and is not given."""
     camera = kit.camera if kit is not None else None
-    if (
-        kit is None
-        or camera is None
-        or camera.iso is None
-        or camera.f_number is None
-        or camera.shutter_s is None
-    ):
-        given = {
-            "ISO": camera and camera.iso,
-            "aperture": camera and camera.f_number,
-            "shutter": camera and camera.shutter_s,
-        }
-        missing = [name for name, value in given.items() if value is None]
-        return (
-            None,
-            f"because the camera's {', '.join(missing)} {'are' if len(missing) > 1 else 'is'} not given, so the light it needs is not known",
-        )
+    return tuple(
+        f"kit.camera.{name}"
+        for name in ("iso", "f_number", "shutter_s")
+        if camera is None or getattr(camera, name) is None
+    )
+
+
+def needed_of(kit: Kit | None) -> tuple[float | None, Said | None]:
+    """The lux the camera needs by ISO 2720, or why that is not known."""
+    if missing := camera_facts(kit):
+        return None, said("light.no_need", facts=words("fact", missing))
+    assert kit is not None
+    camera = kit.camera
+    assert camera is not None
+    assert camera.iso is not None
+    assert camera.f_number is not None
+    assert camera.shutter_s is not None
     constant = float(kit.exposure_constant or FLAT_RECEPTOR_CONSTANT)
-    return round(
-        float(needed_lux(camera.f_number, camera.shutter_s, camera.iso, constant)), 2
-    ), None
+    lux = float(needed_lux(camera.f_number, camera.shutter_s, camera.iso, constant))
+    return round(lux, 2), None
 
 
-def _named(given: Marks | None) -> Marked:
+def _named(given: Marks | None) -> dict[str, Point]:
     if given is None:
         return {}
-    named: Marked = {}
+    named: dict[str, Point] = {}
     if given.subject is not None:
         named["subject"] = given.subject
     if given.camera is not None:
@@ -150,13 +178,13 @@ def _named(given: Marks | None) -> Marked:
     return named
 
 
-def camera_normals(given: Marks | None) -> dict[str, tuple[float, float, float] | str]:
+def camera_normals(given: Marks | None) -> dict[str, Point | Said]:
     """The way the side that the camera sees looks at each mark but the camera's own, or why it is
-    not known ("because ...").
+    not known.
 
     The subject's face where its direction is recorded, else level towards the camera.
     """
-    found: dict[str, tuple[float, float, float] | str] = {}
+    ways: dict[str, Point | Said] = {}
     for name, point in _named(given).items():
         assert given is not None
         if name == "camera":
@@ -164,18 +192,28 @@ def camera_normals(given: Marks | None) -> dict[str, tuple[float, float, float] 
         if name == "subject" and given.subject_normal is not None:
             length = float(np.linalg.norm(given.subject_normal))
             x, y, z = (part / length for part in given.subject_normal)
-            found[name] = (x, y, z)
+            ways[name] = (x, y, z)
         elif given.camera is None:
-            found[name] = "because no camera mark is given, so which side it sees is not known"
+            ways[name] = said("light.no_side", why=no_mark("camera"))
         else:
             across = (given.camera[0] - point[0], given.camera[1] - point[1])
             away = float(np.hypot(*across))
-            found[name] = (
+            ways[name] = (
                 (across[0] / away, across[1] / away, 0.0)
                 if away > 1e-6
-                else "because the camera stands straight above or below the mark"
+                else said("light.straight_up")
             )
-    return found
+    return ways
+
+
+def _with_reasons(row: MarkDaylight, lost: Said | None) -> MarkDaylight:
+    """The row with the first reason that keeps figures from it: no date, no facing, no noon."""
+    if row.daylight_factor_pct is None:
+        return row
+    because = lost or row.unknown
+    if because is None and row.overcast_lux_noon is None:
+        because = said("light.noon_in_twilight")
+    return replace(row, unknown=because)
 
 
 def _with_stops(row: MarkDaylight, needed: float | None) -> MarkDaylight:
@@ -191,114 +229,197 @@ def _with_stops(row: MarkDaylight, needed: float | None) -> MarkDaylight:
     )
 
 
-# -- indoors
-# ----------------------------------------------------------------------------------------------------------
 def _indoors(
     sheet: RoomSheet,
-    named: Marked,
-    looks: dict[str, tuple[float, float, float] | str],
+    named: Mapping[str, Point],
+    looks: Mapping[str, Point | Said],
     facings: WallFacings,
+    turn: float | None,
     day: _Day | None,
-    lost: str | None,
     ground: float,
-) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
-    seen = {name: way for name, way in looks.items() if not isinstance(way, str)}
+) -> dict[str, MarkDaylight]:
+    seen = {name: way for name, way in looks.items() if not isinstance(way, Said)}
     places = [*named.values(), *(named[name] for name in seen)]
-    ways = [*([(0.0, 0.0, 1.0)] * len(named)), *seen.values()]
+    ways = [*([UP] * len(named)), *seen.values()]
     room = light_room(
         sheet, facings, tuple((float(x), float(y), float(z)) for x, y, z in places), tuple(ways)
     )
-    if isinstance(room, str):
-        return {name: MarkDaylight(unknown=room) for name in named}, {}
-    rows: dict[str, MarkDaylight] = {}
-    factors: dict[str, float | None] = {}
-    turn = north_turn(sheet, facings)
+    if isinstance(room, Said):
+        return {name: MarkDaylight(unknown=room) for name in named}
+    no_sun = (
+        said("light.no_clear", why=unturned(sheet, facings))
+        if turn is None and room.light.glazing
+        else None
+    )
     facing_mark = {name: len(named) + k for k, name in enumerate(seen)}
+    rows: dict[str, MarkDaylight] = {}
     for number, name in enumerate(named):
-        mark = room.light.marks[number]
-        sky = _sky_part(mark.direct)
-        factor = _factor_or_none(mark, ground)
-        assumed, reasons = [*room.assumed], [room.missing] if room.missing else []
-        if room.bounds is not None:
-            low, high = (_factor(bound.marks[number], ground) for bound in room.bounds)
-            assumed.append(
-                f"the daylight factor lies between {100 * low:.2g} and {100 * high:.2g} % if what is not measured reflects {DARK:.2f} to {PALE:.2f}"
-            )
-        if lost is not None:
-            reasons.append(lost)
-        elif turn is None and room.light.glazing:
-            reasons.append(
-                f"{facings.unknown or 'because facing is not measured'}, so the light of a clear sky and of the sun is not known"
-            )
-        series, noon = (
-            _series(room, number, factor, turn, day, ground)
-            if day is not None
-            else ((), (None, None))
-        )
-        if day is not None and noon[0] is None and factor is not None:
-            reasons.append(NO_NOON)
-        row = MarkDaylight(
-            assumed=tuple(assumed),
-            unknown="; ".join(reasons) or None,
-            daylight_factor_pct=_rounded(factor, 100.0, 4),
-            sky_component_pct=round(100.0 * sky, 4),
-            overcast_lux_noon=_rounded(noon[0], 1.0, 1),
-            clear_lux_noon=_rounded(noon[1], 1.0, 1),
-            series=series,
-        )
+        row = _level_row(_in_room(room, number, turn, day, ground), day, room.assumed, no_sun)
         if name in facing_mark:
-            upright = facing_mark[name]
-            to_camera = _factor_or_none(room.light.marks[upright], ground)
-            of_side = (
-                _series(room, upright, to_camera, turn, day, ground)
-                if day is not None
-                else ((), (None, None))
-            )
-            row = _towards_camera(row, seen[name], to_camera, of_side)
+            upright = _in_room(room, facing_mark[name], turn, day, ground)
+            rows[name] = _towards_camera(row, seen[name], upright, day)
         else:
             because = looks.get(name)
-            row = replace(row, camera_unknown=because if isinstance(because, str) else None)
-        rows[name] = row
-        factors[name] = factor
-    return rows, factors
+            rows[name] = replace(row, camera_unknown=because if isinstance(because, Said) else None)
+    return rows
+
+
+def _in_room(
+    room: LightRoom, number: int, turn: float | None, day: _Day | None, ground: float
+) -> _Sides:
+    def side(light: RoomLight) -> _Side:
+        mark = light.marks[number]
+        assert mark.reflected is not None
+        factor = mark.direct.overcast(ground) + mark.reflected.overcast(ground)
+        sky = _sky_part(mark.direct)
+        if not light.glazing:
+            return _dark(factor, sky, day)
+        spot = None if turn is None else RoomSpot(light, mark, turn)
+        return _lit_side(factor, sky, spot, day, ground)
+
+    return _Sides(
+        side(room.light),
+        None if room.bounds is None else (side(room.bounds[0]), side(room.bounds[1])),
+    )
+
+
+def _dark(factor: float, sky: float, day: _Day | None) -> _Side:
+    if day is None:
+        return _Side(factor, sky)
+    height = day.at_steps.elevation_deg
+    none = np.zeros_like(height)
+    return _Side(factor, sky, none, none, np.zeros(height.shape, dtype=bool))
+
+
+def _lit_side(
+    factor: float, sky: float, spot: Spot | None, day: _Day | None, ground: float
+) -> _Side:
+    """A plane through the day; its clear lux and whether the sun lights it are None without a
+    facing (`spot`).
+    """
+    if day is None:
+        return _Side(factor, sky)
+    sun = day.at_steps
+    overcast = factor * sky_lux(sun.elevation_deg, OVERCAST)
+    if spot is None:
+        return _Side(factor, sky, overcast)
+    up = sun.geometric_elevation_deg > SUNRISE_DEG
+    light = clear_lux(
+        spot,
+        sun.azimuth_deg[up],
+        sun.elevation_deg[up],
+        outside_lux=day.outside_lux,
+        ground_reflectance=ground,
+    )
+    lit, lux = np.zeros(up.shape, dtype=bool), np.zeros(up.shape)
+    lit[up], lux[up] = light.lit, light.lux
+    return _Side(factor, sky, overcast, lux, lit)
+
+
+def _level_row(
+    sides: _Sides, day: _Day | None, assumed: tuple[Said, ...], because: Said | None
+) -> MarkDaylight:
+    """The figures of a level plane."""
+    side = sides.usual
+    points: tuple[LuxPoint, ...] = ()
+    overcast, clear = (_at_steps(sides, day, what) for what in (_overcast, _clear))
+    if day is not None:
+        points = tuple(
+            LuxPoint(
+                at,
+                overcast.usual[k],
+                clear.usual[k],
+                None if side.lit is None else bool(side.lit[k]),
+                overcast_range_lux=overcast.ranges[k],
+                clear_range_lux=clear.ranges[k],
+            )
+            for k, at in enumerate(day.clocks)
+        )
+    return MarkDaylight(
+        assumed=assumed,
+        unknown=because,
+        daylight_factor_pct=round(100.0 * side.factor, 4),
+        daylight_factor_range_pct=sides.factor_range_pct,
+        sky_component_pct=round(100.0 * side.sky, 4),
+        overcast_lux_noon=overcast.noon,
+        clear_lux_noon=clear.noon,
+        series=points,
+    )
 
 
 def _towards_camera(
-    row: MarkDaylight,
-    normal: tuple[float, float, float],
-    factor: float | None,
-    side: tuple[tuple[LuxPoint, ...], tuple[float | None, float | None]],
+    row: MarkDaylight, normal: Point, sides: _Sides, day: _Day | None
 ) -> MarkDaylight:
     """The row with the light on the side the camera sees beside the light on the level plane."""
-    points, noon = side
+    overcast, clear = (_at_steps(sides, day, what) for what in (_overcast, _clear))
     series = tuple(
-        replace(level, camera_overcast_lux=upright.overcast_lux, camera_clear_lux=upright.clear_lux)
-        for level, upright in zip(row.series, points, strict=True)
+        replace(
+            level,
+            camera_overcast_lux=overcast.usual[k],
+            camera_clear_lux=clear.usual[k],
+            camera_overcast_range_lux=overcast.ranges[k],
+            camera_clear_range_lux=clear.ranges[k],
+        )
+        for k, level in enumerate(row.series)
     )
     x, y, z = (round(part, 6) for part in normal)
     return replace(
         row,
         series=series,
         camera_normal=(x, y, z),
-        camera_factor_pct=_rounded(factor, 100.0, 4),
-        camera_overcast_lux_noon=_rounded(noon[0], 1.0, 1),
-        camera_clear_lux_noon=_rounded(noon[1], 1.0, 1),
+        camera_factor_pct=round(100.0 * sides.usual.factor, 4),
+        camera_factor_range_pct=sides.factor_range_pct,
+        camera_overcast_lux_noon=overcast.noon,
+        camera_clear_lux_noon=clear.noon,
     )
+
+
+def _overcast(side: _Side) -> FloatArray | None:
+    return side.overcast
+
+
+def _clear(side: _Side) -> FloatArray | None:
+    return side.clear
+
+
+@dataclass(frozen=True)
+class _Through:
+    """Lux at the steps of a day, with its range, and at noon."""
+
+    usual: list[float | None]
+    ranges: list[Range | None]
+    noon: float | None
+
+
+def _at_steps(
+    sides: _Sides, day: _Day | None, what: Callable[[_Side], FloatArray | None]
+) -> _Through:
+    if day is None:
+        return _Through([], [], None)
+    height = day.at_steps.elevation_deg
+    usual = _shown(what(sides.usual), height)
+    ends: list[Range | None] = [None] * len(usual)
+    if sides.bounds is not None:
+        low, high = (_shown(what(side), height) for side in sides.bounds)
+        ends = [None if a is None or b is None else (a, b) for a, b in zip(low, high, strict=True)]
+    has_noon = day.events.noon is not None
+    return _Through(usual, ends, usual[-1] if has_noon else None)
+
+
+def _shown(lux: FloatArray | None, height: FloatArray) -> list[float | None]:
+    """Lux to a tenth; none in twilight, where the formulas do not reach, and 0 by night."""
+    if lux is None:
+        return [None] * len(height)
+    return [
+        None if NIGHT_DEG <= high <= 0.0 else round(value, 1) if high > 0 else 0.0
+        for value, high in zip(lux.tolist(), height.tolist(), strict=True)
+    ]
 
 
 def _sky_part(weights: Weights) -> float:
     return Weights(
         weights.bearing_deg, weights.elevation_deg, weights.sky, 0.0, 0.0, weights.spreading
     ).overcast(0.0)
-
-
-def _factor_or_none(mark: MarkLight, ground: float) -> float | None:
-    return None if mark.reflected is None else _factor(mark, ground)
-
-
-def _factor(mark: MarkLight, ground: float) -> float:
-    assert mark.reflected is not None
-    return mark.direct.overcast(ground) + mark.reflected.overcast(ground)
 
 
 def north_turn(sheet: RoomSheet, facings: WallFacings) -> float | None:
@@ -319,125 +440,45 @@ def _outward(corners: tuple[tuple[float, float], ...], number: int) -> tuple[flo
     return -(y1 - y0), x1 - x0
 
 
-def _series(
-    room: LightRoom, number: int, factor: float | None, turn: float | None, day: _Day, ground: float
-) -> tuple[tuple[LuxPoint, ...], tuple[float | None, float | None]]:
-    spans = day.events.spans
-    at = np.arange(spans[0][0], spans[-1][1], STEP_S)
-    times = at if day.events.noon is None else np.append(at, day.events.noon)
-    sun = day.sun(times)
-    height = sun.elevation_deg
-    overcast = None if factor is None else factor * sky_lux(height, OVERCAST)
-    clear, lit = _clear(room.light, number, turn, day, ground, sun)
-    points = _points(day, at, height, overcast, clear, lit)
-    noon = (
-        (None, None)
-        if day.events.noon is None
-        else (_shown(overcast, -1, height), _shown(clear, -1, height))
-    )
-    return points, noon
-
-
-def _points(
-    day: _Day,
-    at: FloatArray,
-    height: FloatArray,
-    overcast: FloatArray | None,
-    clear: FloatArray | None,
-    lit: NDArray[np.bool_] | None,
-) -> tuple[LuxPoint, ...]:
-    return tuple(
-        LuxPoint(
-            day.clock(float(t)),
-            _rounded(_shown(overcast, k, height), 1.0, 1),
-            _rounded(_shown(clear, k, height), 1.0, 1),
-            None if lit is None else bool(lit[k]),
-        )
-        for k, t in enumerate(at)
+def unturned(sheet: RoomSheet, facings: WallFacings) -> Said:
+    """Why the plan cannot be turned to true north."""
+    return facings.unknown or unmeasured(
+        "room.plan_m" if sheet.room.corners_m is None else "room.facing"
     )
 
 
-def _shown(lux: FloatArray | None, k: int, height: FloatArray) -> float | None:
-    """The lux at one instant; none in twilight, where the formulas do not reach, and 0 by night."""
-    if lux is None or NIGHT_DEG <= height[k] <= 0.0:
-        return None
-    return float(lux[k]) if height[k] > 0 else 0.0
-
-
-def _clear(
-    light: RoomLight,
-    number: int,
-    turn: float | None,
-    day: _Day,
-    ground: float,
-    sun: SunPosition[FloatArray],
-) -> tuple[FloatArray | None, NDArray[np.bool_] | None]:
-    """Lux of a clear day at a mark (None when a reflectance or the facing is missing), and whether
-    the sun lights it.
-    """
-    height, azimuth = sun.elevation_deg, sun.azimuth_deg
-    mark = light.marks[number]
-    if not light.glazing:
-        return np.zeros_like(height), np.zeros(height.shape, dtype=bool)
-    if turn is None:
-        return None, None
-    up = sun.geometric_elevation_deg > SUNRISE_DEG
-    found = clear_lux(
-        RoomSpot(light, mark, turn),
-        azimuth[up],
-        height[up],
-        outside_lux=extraterrestrial_lux(day.on),
-        ground_reflectance=ground,
-    )
-    lit = np.zeros(height.shape, dtype=bool)
-    lit[up] = found.lit
-    if mark.reflected is None:
-        return None, lit
-    lux = np.zeros_like(height)
-    lux[up] = found.lux
-    return lux, lit
-
-
-# -- outdoors
-# ---------------------------------------------------------------------------------------------------------
 def _outdoors(
     sheet: RoomSheet,
-    named: Marked,
-    looks: dict[str, tuple[float, float, float] | str],
+    named: Mapping[str, Point],
+    looks: Mapping[str, Point | Said],
     facings: WallFacings,
+    turn: float | None,
     day: _Day | None,
-    lost: str | None,
     ground: float,
-) -> tuple[dict[str, MarkDaylight], dict[str, float | None]]:
-    assumed = ["open ground: nothing but the skyline stands round the mark"]
-    points = skyline_of(None, sheet.room.skyline, assumed, "this place")
+) -> dict[str, MarkDaylight]:
+    assumed = [said("light.open_ground")]
+    points = skyline_of(None, sheet.room.skyline, assumed)
     skyline = None if points is None else tuple(points)
-    level = _open_side(skyline, None, day, ground)
-    row = MarkDaylight(
-        assumed=tuple(assumed),
-        unknown=lost or (NO_NOON if level.noon[0] is None else None),
-        daylight_factor_pct=round(100.0 * level.factor, 4),
-        sky_component_pct=round(100.0 * level.sky, 4),
-        overcast_lux_noon=_rounded(level.noon[0], 1.0, 1),
-        clear_lux_noon=_rounded(level.noon[1], 1.0, 1),
-        series=level.series,
-    )
-    turn = north_turn(sheet, facings)
+
+    def side(way: Point) -> _Sides:
+        weights = open_ground(skyline, way)
+        spot = OpenSpot(way, skyline, (weights,))
+        factor, sky = weights.overcast(ground), _sky_part(weights)
+        return _Sides(_lit_side(factor, sky, spot, day, ground))
+
+    row = _level_row(side(UP), day, tuple(assumed), None)
     rows: dict[str, MarkDaylight] = {}
     for name in named:
         way = looks.get(name)
-        if isinstance(way, str) or way is None:
+        if isinstance(way, Said) or way is None:
             rows[name] = replace(row, camera_unknown=way)
         elif turn is None:
-            because = facings.unknown or "because facing is not measured"
             rows[name] = replace(
-                row,
-                camera_unknown=f"{because}, so which way the side that the camera sees looks is not known",
+                row, camera_unknown=said("light.no_side", why=unturned(sheet, facings))
             )
         else:
-            side = _open_side(skyline, to_true(way, turn), day, ground)
-            rows[name] = _towards_camera(row, way, side.factor, (side.series, side.noon))
-    return rows, dict.fromkeys(named, level.factor)
+            rows[name] = _towards_camera(row, way, side(to_true(way, turn)), day)
+    return rows
 
 
 def to_true(way: tuple[float, float, float], turn_deg: float) -> tuple[float, float, float]:
@@ -448,54 +489,7 @@ def to_true(way: tuple[float, float, float], turn_deg: float) -> tuple[float, fl
     return way[0] * c + way[1] * s, way[1] * c - way[0] * s, way[2]
 
 
-@dataclass(frozen=True)
-class _Side:
-    """Light on one plane outdoors."""
-
-    factor: float
-    sky: float
-    series: tuple[LuxPoint, ...] = ()
-    noon: tuple[float | None, float | None] = (None, None)
-
-
-def _open_side(
-    skyline: tuple[tuple[float, float], ...] | None,
-    looks: tuple[float, float, float] | None,
-    day: _Day | None,
-    ground: float,
-) -> _Side:
-    """Light outdoors on a plane that looks one way (None: level, upwards)."""
-    looks = looks or (0.0, 0.0, 1.0)
-    weights = open_ground(skyline, looks)
-    factor, sky = weights.overcast(ground), _sky_part(weights)
-    if day is None:
-        return _Side(factor, sky)
-    at = np.arange(day.events.spans[0][0], day.events.spans[-1][1], STEP_S)
-    times = at if day.events.noon is None else np.append(at, day.events.noon)
-    sun_there = day.sun(times)
-    height, azimuth = sun_there.elevation_deg, sun_there.azimuth_deg
-    lit = sun_there.geometric_elevation_deg > SUNRISE_DEG
-    found = clear_lux(
-        OpenSpot(looks, skyline, (weights,)),
-        azimuth,
-        height,
-        outside_lux=extraterrestrial_lux(day.on),
-        ground_reflectance=ground,
-    )
-    lit &= found.lit
-    clear = np.where(height > 0, found.lux, 0.0)
-    overcast = factor * sky_lux(height, OVERCAST)
-    series = _points(day, at, height, overcast, clear, lit)
-    noon = (
-        (None, None)
-        if day.events.noon is None
-        else (_shown(overcast, -1, height), _shown(clear, -1, height))
-    )
-    return _Side(factor, sky, series, noon)
-
-
 # -- enough
-# -----------------------------------------------------------------------------------------------------------
 _Skies = tuple[tuple[FloatArray, FloatArray, FloatArray], ...]
 
 
@@ -512,11 +506,11 @@ def _overcast_day(day: _Day) -> _Skies:
 
 
 def _with_enough(
-    row: MarkDaylight, skies: _Skies, day: _Day | None, factor: float | None, needed: float | None
+    row: MarkDaylight, skies: _Skies, day: _Day | None, needed: float | None
 ) -> MarkDaylight:
-    to_camera = None if row.camera_factor_pct is None else row.camera_factor_pct / 100.0
     level, side = (
-        _enough(share, skies, day, needed) or (None, None) for share in (factor, to_camera)
+        _enough(factor, skies, day, needed)
+        for factor in (row.daylight_factor_pct, row.camera_factor_pct)
     )
     return replace(
         row,
@@ -528,26 +522,20 @@ def _with_enough(
 
 
 def _enough(
-    factor: float | None, skies: _Skies, day: _Day | None, needed: float | None
-) -> tuple[datetime | None, datetime | None] | None:
-    """First and last instant of the date at which an overcast sky brings what is needed; (None,
-    None) when it never does.
+    factor_pct: float | None, skies: _Skies, day: _Day | None, needed: float | None
+) -> tuple[datetime | None, datetime | None]:
+    """First and last instant of the date at which an overcast sky brings what is needed; None where
+    it never does, or that is not known.
     """
-    if factor is None or day is None or needed is None:
-        return None
-    found: list[float] = []
+    if factor_pct is None or day is None or needed is None:
+        return None, None
+    enough: list[float] = []
     for at, height, open_lux in skies:
-        over = factor * open_lux - needed
+        over = factor_pct / 100.0 * open_lux - needed
         bright = over >= 0
-        found += at[bright].tolist()
+        enough += at[bright].tolist()
         index = np.flatnonzero((bright[1:] != bright[:-1]) & (height[1:] > 0) & (height[:-1] > 0))
-        found += (
+        enough += (
             at[index] + (at[index + 1] - at[index]) * over[index] / (over[index] - over[index + 1])
         ).tolist()
-    if not found:
-        return None, None
-    return day.clock(min(found)), day.clock(max(found))
-
-
-def _rounded(value: float | None, scale: float, digits: int) -> float | None:
-    return None if value is None else round(scale * value, digits)
+    return (day.clock(min(enough)), day.clock(max(enough))) if enough else (None, None)

@@ -5,7 +5,7 @@ and a reflector that brings the sun back.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
 
 import numpy as np
@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 from scout.assess.answers import Interval, Point
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.marks import to_true
-from scout.assess.daylight.place import place_of
+from scout.assess.daylight.place import place_of, reason
 from scout.assess.daylight.planes import plane_at
-from scout.assess.daylight.touch import CAUTION, sun_touches
+from scout.assess.daylight.touch import sun_touches
 from scout.assess.daylight.windows import skyline_of
 from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.skyline import skyline_deg
@@ -25,6 +25,7 @@ from scout.calc.geometry import FloatArray, require
 from scout.calc.light.reflector import mirror_aim, patch_blur_m
 from scout.errors import OutOfRange, Refused
 from scout.records.sheet import RoomSheet
+from scout.values import Figure, Said, said
 
 STEP_S = 60.0
 KEY_ASIDE_DEG = (30.0, 60.0)
@@ -33,15 +34,6 @@ BACK_DEG = (
     120.0  # further round than this from where the face looks, the sun lights hair and shoulders
 )
 FRONT_DEG = 30.0
-WORDS = (
-    "key: the sun 30 to 60 degrees to one side of where the face looks and 30 to 60 high; back light: more than 120 degrees round; flat: less than "
-    "30 degrees aside (common practice)"
-)
-SKY_WORDS = "a bright sky behind the subject may burn out: under a clear sky it is darkest opposite the sun, under an overcast one it is bright all round"
-REFLECTOR_CAUTION = (
-    "A mirror or hard reflector throws the sun itself: never into eyes, never towards traffic or aircraft; cover it when nobody holds it, "
-    "and weight its stand against wind."
-)
 
 
 @dataclass(frozen=True)
@@ -61,10 +53,10 @@ class SunAsLight:
     in_lens: tuple[Interval, ...] = ()  # it shines into the front of the lens
     in_frame: tuple[Interval, ...] = ()
     shade: tuple[Interval, ...] = ()  # the sun is up and the skyline hides it
-    behind_subject: str | None = None  # a sentence on the sky in the background
-    assumed: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    unknown: str | None = None
+    behind_subject: Said | None = None  # the sky in the background
+    assumed: tuple[Said, ...] = ()
+    cautions: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -84,9 +76,9 @@ class ReflectorAim:
     drift_m: float | None = None  # the drift that is borne
     reaim_min: float | None = None  # until the patch has walked so far, from this very time on
     soft_edge_m: float | None = None
-    assumed: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    unknown: str | None = None
+    assumed: tuple[Said, ...] = ()
+    cautions: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
 
 def sun_as_light(sheet: RoomSheet, on: date) -> SunAsLight:
@@ -96,24 +88,22 @@ def sun_as_light(sheet: RoomSheet, on: date) -> SunAsLight:
     The face looks the way of `subject_normal`, else towards the camera.
     """
     if sheet.room.setting != "exterior":
-        return SunAsLight(
-            on, unknown="because this is for a place outdoors; indoors the windows decide"
-        )
+        return SunAsLight(on, unknown=said("sun.outdoors_only"))
     face = plane_at(sheet, on)
-    if isinstance(face, str):
+    if isinstance(face, Said):
         return SunAsLight(on, unknown=face)
     day = day_of(face.place, on)
-    if isinstance(day, str):
+    if isinstance(day, Said):
         return SunAsLight(on, unknown=day)
     east, north, _ = to_true(face.normal, face.turn_deg)
     if float(np.hypot(east, north)) < 1e-6:
         return SunAsLight(
             on,
-            unknown="because the face looks straight up or down, so there is no side for the sun to stand on",
+            unknown=said("sun.no_side"),
         )
     looks = float(np.degrees(np.arctan2(east, north)) % 360.0)
-    assumed = [WORDS, SKY_WORDS, *face.assumed]
-    points = skyline_of(None, sheet.room.skyline, assumed, "this place")
+    assumed = [said("sun.kinds"), said("sun.sky_behind"), *face.assumed]
+    points = skyline_of(None, sheet.room.skyline, assumed)
     rows: dict[str, list[Interval]] = {
         name: [] for name in ("key_left", "key_right", "flat", "back", "shade")
     }
@@ -128,7 +118,6 @@ def sun_as_light(sheet: RoomSheet, on: date) -> SunAsLight:
         for name, so in _kinds(sun, looks, points).items():
             rows[name] += _runs(at, so, face.place.zone)
     touches = sun_touches(sheet, on)
-    cautions = (CAUTION,) if touches.lens.spells else ()
     return SunAsLight(
         on,
         round(looks, 2) % 360.0,
@@ -141,7 +130,7 @@ def sun_as_light(sheet: RoomSheet, on: date) -> SunAsLight:
         shade=tuple(rows["shade"]),
         behind_subject=_behind(looks),
         assumed=tuple(dict.fromkeys(assumed)),
-        cautions=cautions,
+        cautions=touches.cautions,
     )
 
 
@@ -181,8 +170,8 @@ def _runs(at: FloatArray, so: NDArray[np.bool_], zone: tzinfo) -> list[Interval]
     ]
 
 
-def _behind(looks: float) -> str:
-    return f"behind the subject lies the sky towards {(looks + 180.0) % 360.0:.0f} degrees, brightest while the sun is back light"
+def _behind(looks: float) -> Said:
+    return said("sun.behind_subject", bearing=Figure((looks + 180.0) % 360.0, "deg"))
 
 
 def reflector(
@@ -216,16 +205,16 @@ def reflector(
         if place.unknown is None
         else place.unknown
     )
-    if isinstance(face, str):
+    if isinstance(face, Said):
         return ReflectorAim(at, unknown=face)
     if sheet.room.setting != "exterior":
         return ReflectorAim(
             at,
-            unknown="because this is for a place outdoors; indoors the windows decide where a reflector finds sun",
+            unknown=said("sun.outdoors_only"),
         )
     when = local_time(moment, place.zone)
     assumed = list(face.assumed)
-    points = skyline_of(None, sheet.room.skyline, assumed, "this place")
+    points = skyline_of(None, sheet.room.skyline, assumed)
 
     def sun_at(unix_s: float) -> SunPosition[FloatArray]:
         return sun_position(
@@ -244,26 +233,24 @@ def reflector(
         assumed=tuple(dict.fromkeys(assumed)),
     )
     if height <= 0:
-        return _why(shown, "because the sun is not up")
+        return replace(shown, unknown=said("sun.not_up"))
     if points is not None and height <= float(skyline_deg(points, azimuth)):
-        return _why(shown, "because the skyline hides the sun")
+        return replace(shown, unknown=said("sun.behind_skyline"))
     subject = np.array(to_true(face.at_m, face.turn_deg))
     if stand_m is None:
-        assumed.append(
-            f"the reflector stands {distance_m:g} m off, 45 degrees from where the face looks, on the side away from the sun"
-        )
+        assumed.append(said("sun.reflector_stands", away=Figure(distance_m, "m")))
         where = _stand(face.normal, face.turn_deg, subject, azimuth, distance_m)
     else:
         where = np.array(to_true(stand_m, face.turn_deg))
     try:
         aim = mirror_aim(azimuth, height, where, subject)
     except OutOfRange as refusal:
-        return _why(shown, f"because the reflector {refusal.because}")
+        return replace(shown, unknown=said("sun.no_mirror", why=reason(refusal)))
     away = float(np.linalg.norm(subject - where))
     back = to_true((float(where[0]), float(where[1]), float(where[2])), -face.turn_deg)
     minutes = _reaim_min(sun_at, moment, aim.normal, away, drift_m)
     if minutes is None:
-        assumed.append("left alone, the patch stays within that drift until the sun has set")
+        assumed.append(said("sun.reflector_stays"))
     return ReflectorAim(
         when,
         (round(back[0], 3), round(back[1], 3), round(back[2], 3)),
@@ -277,17 +264,7 @@ def reflector(
         minutes,
         round(float(patch_blur_m(away)), 3),
         tuple(dict.fromkeys(assumed)),
-        (REFLECTOR_CAUTION,),
-    )
-
-
-def _why(row: ReflectorAim, because: str) -> ReflectorAim:
-    return ReflectorAim(
-        row.at,
-        sun_azimuth_deg=row.sun_azimuth_deg,
-        sun_elevation_deg=row.sun_elevation_deg,
-        assumed=row.assumed,
-        unknown=because,
+        (said("sun.reflector_caution"),),
     )
 
 

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from datetime import UTC, date, timedelta, timezone, tzinfo
 from zoneinfo import ZoneInfo
 
+from scout.assess.answers import unmeasured
 from scout.calc.geometry import facing_deg, wall_letters
 from scout.calc.magnetic import declination
+from scout.errors import Refused
 from scout.records.sheet import DEFAULT_FACING_ACCURACY_DEG, RoomRecord, RoomSheet, SheetLocation
+from scout.values import Figure, Name, Said, said
 
-COMPASS_CAUTION = "a compass beside steel, wiring or a car can be several degrees out: check it against the sun or a map"
-# 9 km up moves the sun by 9 / 149,600,000 of a radian; what height does to the air is in the words
-# on refraction
-SEA_LEVEL = "the height above the sea is not recorded: sea level is taken, which moves the sun by less than 0.001 degrees"
+COMPASS_CAUTION = said("sun.compass")
 
 
 @dataclass(frozen=True)
@@ -27,8 +27,8 @@ class Place:
     longitude_deg: float
     elevation_m: float
     zone: tzinfo
-    assumed: tuple[str, ...]
-    unknown: str | None = None
+    assumed: tuple[Said, ...]
+    unknown: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -42,8 +42,13 @@ class WallFacings:
     correction_deg: (
         float | None
     )  # east positive, added to the reading; None when it was read from true north
-    assumed: tuple[str, ...]
-    unknown: str | None = None
+    assumed: tuple[Said, ...]
+    unknown: Said | None = None
+
+
+def reason(refusal: Refused) -> Said | Name:
+    """Why something was refused, as a value."""
+    return refusal.because if isinstance(refusal.because, Said) else Name(refusal.because)
 
 
 def place_of(location: SheetLocation | None) -> Place:
@@ -54,19 +59,9 @@ def place_of(location: SheetLocation | None) -> Place:
         (None, None) if location is None else (location.latitude_deg, location.longitude_deg)
     )
     if location is None or latitude is None or longitude is None:
-        missing = [
-            words
-            for words, value in (("latitude", latitude), ("longitude", longitude))
-            if value is None
-        ]
-        return Place(
-            0.0,
-            0.0,
-            0.0,
-            UTC,
-            (),
-            f"because {' and '.join(missing)} of the location {'are' if len(missing) > 1 else 'is'} not recorded",
-        )
+        given = {"latitude_deg": latitude, "longitude_deg": longitude}
+        missing = [f"location.{name}" for name, value in given.items() if value is None]
+        return Place(0.0, 0.0, 0.0, UTC, (), unmeasured(*missing))
     assumed = []
     zone: tzinfo
     if location.timezone is not None:
@@ -74,17 +69,15 @@ def place_of(location: SheetLocation | None) -> Place:
     else:
         hours = round(longitude / 15.0)
         zone = timezone(timedelta(hours=hours))
-        assumed.append(
-            f"the time zone is not recorded: dates and times are on UTC{hours:+03d}:00, from the longitude alone, not the local clock"
-        )
+        assumed.append(said("sun.zone_by_longitude", hours=Figure(hours, "count")))
     if abs(latitude) == 90:
-        assumed.append("at a pole bearings are counted from the meridian of the longitude given")
+        assumed.append(said("sun.at_pole"))
     if location.elevation_m is None:
-        assumed.append(SEA_LEVEL)
+        # 9 km up moves the sun by 9 / 149,600,000 of a radian; what height does to the air is in
+        # the words on refraction
+        assumed.append(said("sun.sea_level"))
     if latitude == 0 == longitude:
-        assumed.append(
-            "the coordinates are 0, 0, which is also what a phone writes when it withholds its position: confirm them"
-        )
+        assumed.append(said("sun.null_island"))
     return Place(latitude, longitude, location.elevation_m or 0.0, zone, tuple(assumed))
 
 
@@ -94,44 +87,41 @@ def facings_of(sheet: RoomSheet, on: date) -> WallFacings:
     """
     room, facing = sheet.room, sheet.room.facing
     if facing is None:
-        return _unknown(
-            "because facing is not measured: stand square to a wall and read the bearing out through it"
-        )
+        return _unknown(unmeasured("room.facing"))
     doubt = DEFAULT_FACING_ACCURACY_DEG if facing.accuracy_deg is None else facing.accuracy_deg
     assumed = []
     if facing.accuracy_deg is None:
-        assumed.append(f"the bearing is taken as good to {doubt:g} degrees, as a phone compass is")
+        assumed.append(said("sun.facing_doubt", doubt=Figure(doubt, "deg")))
     bearing, correction = facing.bearing_deg, None
     if facing.north != "true":
         place = place_of(sheet.location)
         if place.unknown is not None and facing.north == "magnetic":
-            return _unknown(
-                f"{place.unknown}, so the magnetic bearing cannot be turned to true north"
-            )
+            return _unknown(said("sun.no_true_north", why=place.unknown))
         if place.unknown is None:
             read_on = facing.read_on or on
             turn = declination(place.latitude_deg, place.longitude_deg, read_on, place.elevation_m)
             if facing.north == "magnetic":
                 if turn.degrees is None:
-                    return _unknown(turn.because or "because the declination is unknown")
+                    return _unknown(turn.because or unmeasured("room.facing"))
                 correction, bearing = turn.degrees, bearing + turn.degrees
-                assumed.append(
-                    f"{facing.bearing_deg:g} magnetic is turned by {turn.degrees:+.2f} degrees to true north ({turn.model}); {COMPASS_CAUTION}"
-                )
+                assumed += [
+                    said(
+                        "sun.declined",
+                        read=Figure(facing.bearing_deg, "deg"),
+                        turn=Figure(turn.degrees, "deg"),
+                        model=Name(turn.model),
+                    ),
+                    COMPASS_CAUTION,
+                ]
                 if facing.read_on is None:
-                    assumed.append(
-                        f"the day the compass was read is not recorded: the declination of {read_on.isoformat()} is used"
-                    )
+                    assumed.append(said("sun.read_on_unknown", on=read_on))
                 if turn.years_outside > 0 and turn.doubt_deg is not None:
                     doubt = (doubt**2 + turn.doubt_deg**2) ** 0.5
-                if turn.note is not None:
-                    assumed.append(turn.note)
+                assumed += turn.notes
             elif turn.degrees is not None:
                 doubt += abs(turn.degrees)
         if facing.north is None:
-            assumed.append(
-                f"which north the bearing was read from is not recorded: true north is taken, and the doubt widened to {doubt:.1f} degrees"
-            )
+            assumed.append(said("sun.north_unknown", doubt=Figure(doubt, "deg"), other=None))
     return _spread(
         room, facing.wall, bearing % 360.0, min(doubt, 180.0), correction, tuple(assumed)
     )  # 180 is any bearing at all
@@ -143,7 +133,7 @@ def _spread(
     bearing_deg: float,
     doubt_deg: float,
     correction: float | None,
-    assumed: tuple[str, ...],
+    assumed: tuple[Said, ...],
 ) -> WallFacings:
     corners = room.corners_m
     if corners is None:  # the wall that was read is known without a plan
@@ -155,5 +145,5 @@ def _spread(
     )
 
 
-def _unknown(because: str) -> WallFacings:
+def _unknown(because: Said) -> WallFacings:
     return WallFacings({}, 0.0, None, (), because)

@@ -10,22 +10,29 @@ from typing import Literal
 
 import numpy as np
 
-from scout.assess.daylight.marks import camera_normals, north_turn, to_true
+from scout.assess.daylight.marks import (
+    UP,
+    camera_normals,
+    ground_of,
+    no_mark,
+    north_turn,
+    to_true,
+    unturned,
+)
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.assess.daylight.room import LightRoom, light_room
 from scout.assess.daylight.windows import skyline_of
 from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, Spot
 from scout.calc.daylight.room_light import open_ground
-from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, RoomSheet
+from scout.records.sheet import RoomSheet
+from scout.values import Said, said
 
 Way = Literal["level", "camera"]
 
 
 @dataclass(frozen=True)
 class Plane:
-    """A plane at a mark. `factor` and the surfaces' part of `spot` are missing (None, left out)
-    where `missing` says why.
-    """
+    """A plane at a mark; what is not measured is taken as usual."""
 
     place: Place
     facings: WallFacings
@@ -35,19 +42,8 @@ class Plane:
     turn_deg: float
     spot: Spot
     room: LightRoom | None  # None outdoors
-    factor: float | None  # light under an overcast sky for each lux of it outdoors
-    assumed: tuple[str, ...]
-    missing: str | None
-
-
-def ground_of(sheet: RoomSheet) -> tuple[float, tuple[str, ...]]:
-    """The reflectance of the ground outside, and what is said of it where it is not recorded."""
-    given = sheet.location.ground_reflectance if sheet.location is not None else None
-    if given is not None:
-        return given, ()
-    return DEFAULT_GROUND_REFLECTANCE, (
-        f"the ground outside is taken to reflect {DEFAULT_GROUND_REFLECTANCE:g}",
-    )
+    factor: float  # light under an overcast sky for each lux of it outdoors
+    assumed: tuple[Said, ...]
 
 
 def mark_of(sheet: RoomSheet, mark: str) -> tuple[float, float, float] | None:
@@ -57,33 +53,32 @@ def mark_of(sheet: RoomSheet, mark: str) -> tuple[float, float, float] | None:
     return sheet.marks.camera if mark == "camera" else sheet.marks.subject
 
 
-def plane_at(sheet: RoomSheet, on: date, mark: str = "subject", way: Way = "camera") -> Plane | str:
+def plane_at(
+    sheet: RoomSheet, on: date, mark: str = "subject", way: Way = "camera"
+) -> Plane | Said:
     """The plane at a mark ("subject" or "camera"), level or on the side the camera sees, or why
-    there is none ("because ...").
+    there is none.
 
     on: the date for which a magnetic bearing that carries none is turned to true north
     """
     at = mark_of(sheet, mark)
     if at is None:
-        return f"because no {mark} mark is given"
-    seen = (
-        camera_normals(sheet.marks).get(mark, "because the camera does not see itself")
-        if way == "camera"
-        else (0.0, 0.0, 1.0)
+        return no_mark(mark)
+    looks = (
+        camera_normals(sheet.marks).get(mark, said("light.not_itself")) if way == "camera" else UP
     )
-    if isinstance(seen, str):
-        return seen
-    looks: tuple[float, float, float] = seen
+    if isinstance(looks, Said):
+        return looks
     place, facings = place_of(sheet.location), facings_of(sheet, on)
     if place.unknown is not None:
         return place.unknown
     turn = north_turn(sheet, facings)
     if turn is None:
-        return facings.unknown or "because the plan is not measured"
-    ground, said = ground_of(sheet)
-    assumed = [*said, *place.assumed, *facings.assumed]
+        return unturned(sheet, facings)
+    ground, of_ground = ground_of(sheet)
+    assumed = [*of_ground, *place.assumed, *facings.assumed]
     if sheet.room.setting == "exterior":
-        points = skyline_of(None, sheet.room.skyline, assumed, "this place")
+        points = skyline_of(None, sheet.room.skyline, assumed)
         skyline = None if points is None else tuple(points)
         true = to_true(looks, turn)
         weights = open_ground(skyline, true)
@@ -99,17 +94,13 @@ def plane_at(sheet: RoomSheet, on: date, mark: str = "subject", way: Way = "came
             None,
             weights.overcast(ground),
             tuple(dict.fromkeys(assumed)),
-            None,
         )
     room = light_room(sheet, facings, ((float(at[0]), float(at[1]), float(at[2])),), (looks,))
-    if isinstance(room, str):
+    if isinstance(room, Said):
         return room
     light = room.light.marks[0]
-    factor = (
-        None
-        if light.reflected is None
-        else light.direct.overcast(ground) + light.reflected.overcast(ground)
-    )
+    assert light.reflected is not None
+    factor = light.direct.overcast(ground) + light.reflected.overcast(ground)
     return Plane(
         place,
         facings,
@@ -121,7 +112,6 @@ def plane_at(sheet: RoomSheet, on: date, mark: str = "subject", way: Way = "came
         room,
         factor,
         tuple(dict.fromkeys([*assumed, *room.assumed])),
-        room.missing,
     )
 
 

@@ -1,25 +1,35 @@
 """The room as daylight meets it: glazing, reflectances and marks out of the sheet, with what is
-missing in words.
+not measured.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
-from scout.assess.daylight.place import WallFacings
-from scout.assess.daylight.windows import shading_pane, skyline_of
+from scout.assess.answers import unmeasured
+from scout.assess.daylight.place import WallFacings, reason
+from scout.assess.daylight.windows import PLACED, shading_pane, skyline_of, unmeasured_of
 from scout.calc.bounce.surface import BRIGHTEST_LEVEL, of_lab, of_spectrum, of_srgb
 from scout.calc.daylight.room_light import Glazing, RoomLight, room_light
 from scout.calc.geometry import wall_letters, walls
 from scout.calc.radiosity import Opening
 from scout.errors import OutOfRange
 from scout.records.sheet import RoomRecord, RoomSheet, Surface, Window
+from scout.values import Figure, Name, Said, Word, said, words
+from scout.values import names as typed
 
 Points = tuple[tuple[float, float, float], ...]
 DOOR_REFLECTANCE = 0.40
-DARK, PALE = 0.10, 0.80  # what an unmeasured surface may be: charcoal paint to off-white
+# What nobody measured: taken as is usual (common practice for walls, floor and ceiling of rooms that
+# people work in; plain double glazing), and worked out from charcoal paint to fresh white, from
+# tinted glass to one clear pane.
+USUAL_LEVEL = {"floor": 0.20, "ceiling": 0.70}
+USUAL_WALL = 0.50
+DARK, PALE = 0.05, 0.90
+USUAL_GLASS, DIM_GLASS, CLEAR_GLASS = 0.70, 0.50, 0.92
 # Share of the light that passes what hangs in a window, and whether it scatters it (common
 # practice, wide limits).
 COVERINGS = {
@@ -29,27 +39,24 @@ COVERINGS = {
     "blackout": (0.0, True),
 }
 
-GLASS = "glass loses more at a slant, as plane uncoated panes do (Fresnel, index 1.52)"
-DOUBLE = "double glazing is reckoned as two panes alike with air between"
-SINGLE = "where a window's glass is not recorded as double glazing, one pane is taken: two would change the sky's light by 2 %, a slanting sun's by a tenth"
+End = tuple[tuple[Glazing, ...], tuple[float, ...]]
 
 
 @dataclass(frozen=True)
 class LightRoom:
-    """A room ready for daylight. `dark` and `pale` bound it where reflectances are missing; then
-    `light` has the straight part alone.
+    """A room ready for daylight, and the same at its darkest and its palest where not all is
+    measured.
     """
 
     light: RoomLight
     bounds: tuple[RoomLight, RoomLight] | None
-    missing: str | None  # "because the reflectance of wall D is not measured"
-    assumed: tuple[str, ...]
+    assumed: tuple[Said, ...]
 
 
 @dataclass(frozen=True)
 class Reckoned:
-    """What the light needs of a room's record. `levels`: of walls, floor, ceiling, None where not
-    measured; `missing` names those.
+    """What the light needs of a room's record. `levels`: light reflectances of walls, floor and
+    ceiling; `bounds`: glazing and levels at both ends where some are not measured.
     """
 
     plan_m: tuple[tuple[float, float], ...]
@@ -57,148 +64,186 @@ class Reckoned:
     glazing: tuple[Glazing, ...]
     doors: tuple[Opening, ...]
     door_reflectance: float
-    levels: tuple[float | None, ...]
-    missing: tuple[str, ...]
-    assumed: tuple[str, ...]
-
-    @property
-    def because(self) -> str | None:
-        """What the missing reflectances take away, in words; None when there are none."""
-        if not self.missing:
-            return None
-        return f"because the light reflectance of {_listed(list(self.missing))} is not measured, so the light by way of the surfaces is not known"
+    levels: tuple[float, ...]
+    bounds: tuple[End, End] | None
+    assumed: tuple[Said, ...]
 
 
-def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | str:
-    """Glazing, doors and reflectances of the record, or why there is no light to be worked out
-    ("because ...").
-    """
+def not_taken(room: RoomRecord) -> tuple[str, ...]:
+    """Paths of the surfaces and the glass that the light takes a usual value for."""
+    surfaces = (
+        f"surfaces.{name}.light_reflectance"
+        for name in surface_names(room)
+        if surface_level(name, (room.surfaces or {}).get(name)) is None
+    )
+    glass = (
+        f"windows.{window.id}.transmittance"
+        for window in room.windows or ()
+        if window.transmittance is None and window.covering != "blackout"
+    )
+    return (*surfaces, *glass) if room.windows else ()
+
+
+def surface_names(room: RoomRecord) -> tuple[str, ...]:
+    """Walls, floor and ceiling in the solver's order."""
+    return (*wall_letters(len(room.corners_m or ())), "floor", "ceiling")
+
+
+def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
+    """Glazing, doors and reflectances of the record, or why there is no light to be worked out."""
     room = sheet.room
     corners = room.corners_m
     if room.setting == "covered":
-        return "because a covered place is open at its sides, and how much sky they show is not recorded"
-    absent = [
-        words
-        for words, value in (("the plan", corners), ("the height", room.height_m))
-        if value is None
-    ]
+        return said("light.covered")
+    given = {"room.plan_m": corners, "room.height_m": room.height_m}
     if corners is None or room.height_m is None:
-        return f"because {' and '.join(absent)} of the room {'are' if len(absent) > 1 else 'is'} not measured"
+        return unmeasured(*(path for path, value in given.items() if value is None))
     if room.windows is None:
-        return "because the windows of the room are not recorded"
+        return unmeasured("room.windows")
     plan = tuple((float(x), float(y)) for x, y in corners)
-    assumed = (
-        ["an empty room with matte surfaces: furniture and people are left out"]
-        if room.windows
-        else ["the room has no windows"]
-    )
+    assumed = [said("light.empty") if room.windows else said("light.no_windows")]
     glazing: list[Glazing] = []
     for window in room.windows:
-        found = _glazing(window, room, facings, assumed)
-        if isinstance(found, str):
-            return found
-        if found is not None:
-            glazing.append(found)
+        glass = _glazing(window, room, facings, assumed)
+        if isinstance(glass, Said):
+            return glass
+        if glass is not None:
+            glazing.append(glass)
     if any(glass.pane.reveal_m > 0 or glass.pane.overhang_m > 0 for glass in glazing):
-        assumed.append("the sides of reveals and the underside of overhangs are taken as dark")
+        assumed.append(said("light.dark_reveals"))
     if any(glass.skyline is not None for glass in glazing):
-        assumed.append(
-            "what stands before the sky is taken to reflect as the ground does, out of the sun"
-        )
+        assumed.append(said("light.facades"))
     doors = _doors(room, assumed)
-    levels, missing = _levels(room, assumed)
+    names = surface_names(room)
+    levels = [_level(name, (room.surfaces or {}).get(name), assumed) for name in names]
+    usual = [USUAL_LEVEL.get(name, USUAL_WALL) for name in names]
+    bounds: tuple[End, End] | None = None
+    if glazing and not_taken(room):
+        taken = {window.id for window in room.windows if window.transmittance is None} & {
+            glass.id for glass in glazing
+        }
+        assumed += _taken(names, levels, usual, sorted(taken))
+        dark, pale = (
+            (
+                tuple(
+                    replace(glass, transmittance=clear) if glass.id in taken else glass
+                    for glass in glazing
+                ),
+                tuple(end if level is None else level for level in levels),
+            )
+            for end, clear in ((DARK, DIM_GLASS), (PALE, CLEAR_GLASS))
+        )
+        bounds = dark, pale
     return Reckoned(
         plan,
         room.height_m,
         tuple(glazing),
         doors,
         DOOR_REFLECTANCE,
-        tuple(levels),
-        tuple(missing),
+        tuple(
+            middle if level is None else level for level, middle in zip(levels, usual, strict=True)
+        ),
+        bounds,
         tuple(assumed),
     )
 
 
+def _taken(
+    names: Sequence[str],
+    levels: Sequence[float | None],
+    usual: Sequence[float],
+    windows: Sequence[str],
+) -> Iterator[Said]:
+    """What is taken for surfaces and glass that nobody measured."""
+    for share in dict.fromkeys(usual):
+        surfaces = [
+            name
+            for name, level, middle in zip(names, levels, usual, strict=True)
+            if level is None and middle == share
+        ]
+        if surfaces:
+            range_pct = Figure(100 * share, "%", 100 * DARK, 100 * PALE)
+            yield said(
+                "light.reflectance_taken", surfaces=words("surface", surfaces), share=range_pct
+            )
+    if windows:
+        range_pct = Figure(100 * USUAL_GLASS, "%", 100 * DIM_GLASS, 100 * CLEAR_GLASS)
+        yield said("light.glass_taken", windows=typed(windows), share=range_pct)
+
+
 def light_room(
     sheet: RoomSheet, facings: WallFacings, marks_m: Points, normals: Points | None = None
-) -> LightRoom | str:
+) -> LightRoom | Said:
     """The room worked out for its marks (level planes, or ones that look the way of `normals`), or
-    why it cannot be ("because ...").
+    why it cannot be.
     """
     ready = reckoned(sheet, facings)
-    if isinstance(ready, str):
+    if isinstance(ready, Said):
         return ready
-    try:
-        return _solved(ready, marks_m, normals)
-    except OutOfRange as refusal:
-        return f"because the room cannot be worked out: {refusal}"
 
-
-def _solved(ready: Reckoned, marks_m: Points, normals: Points | None) -> LightRoom:
-    def light(reflectance: tuple[float, ...] | None) -> RoomLight:
+    def light(glazing: tuple[Glazing, ...], levels: tuple[float, ...]) -> RoomLight:
         return room_light(
             ready.plan_m,
             ready.height_m,
-            ready.glazing,
+            glazing,
             marks_m,
-            reflectance,
+            levels,
             ready.doors,
             ready.door_reflectance,
             normals,
         )
 
-    if not ready.missing:
-        return LightRoom(
-            light(tuple(level for level in ready.levels if level is not None)),
-            None,
-            None,
-            ready.assumed,
+    try:
+        bounds = (
+            None if ready.bounds is None else (light(*ready.bounds[0]), light(*ready.bounds[1]))
         )
-    dark, pale = (
-        light(tuple(level if level is not None else end for level in ready.levels))
-        for end in (DARK, PALE)
-    )
-    return LightRoom(light(None), (dark, pale), ready.because, ready.assumed)
+        return LightRoom(light(ready.glazing, ready.levels), bounds, ready.assumed)
+    except OutOfRange as refusal:
+        return said("light.refused", why=reason(refusal))
 
 
 def _glazing(
-    window: Window, room: RoomRecord, facings: WallFacings, assumed: list[str]
-) -> Glazing | str | None:
+    window: Window, room: RoomRecord, facings: WallFacings, assumed: list[Said]
+) -> Glazing | Said | None:
     passes, spreads = COVERINGS[window.covering or "none"]
+    name = Name(window.id)
     if window.covering is None:
-        assumed.append(f"what hangs in {window.id} is not recorded: bare glass is taken")
+        assumed.append(said("light.bare_glass", window=name))
     elif window.covering == "blackout":
-        assumed.append(f"{window.id} is blacked out: no light is taken to come through")
+        assumed.append(said("light.blacked_out", window=name))
         return None
     elif window.covering != "none":
         assumed.append(
-            f"the {window.covering} in {window.id} is taken drawn, to pass {passes:.0%} of the light and scatter it; 0.5 to 2 times that is usual"
+            said(
+                "light.drawn",
+                window=name,
+                covering=Word("covering", window.covering),
+                share=Figure(100 * passes, "%"),
+            )
         )
-    missing = [
-        name
-        for name in ("offset", "sill", "width", "height")
-        if getattr(window, f"{name}_m") is None
-    ]
-    if window.transmittance is None:
-        missing.append("transmittance")
-    if missing or window.transmittance is None:
-        return f"because {' and '.join(missing)} of {window.id} {'are' if len(missing) > 1 else 'is'} not measured"
+    if (missing := unmeasured_of(window, *PLACED)) is not None:
+        return missing
     pane = shading_pane(window, room, assumed)
-    if isinstance(pane, str):
+    if isinstance(pane, Said):
         return pane
     facing = facings.true_deg.get(window.wall)
     skyline = skyline_of(window.skyline, room.skyline, assumed, window.id)
     if skyline is not None and facing is None:
-        return f"{facings.unknown or 'because facing is not measured'}; without it the skyline of {window.id} cannot be placed"
+        return said(
+            "light.skyline_unplaced", window=name, why=facings.unknown or unmeasured("room.facing")
+        )
     panes = 2 if window.material == "double_glazing" else 1
     if window.transmittance not in (0.0, 1.0):
-        for words in (GLASS, DOUBLE if panes == 2 else SINGLE if window.material is None else None):
-            if words is not None and words not in assumed:
-                assumed.append(words)
+        notes = [said("light.slant")]
+        if panes == 2:
+            notes.append(said("light.double"))
+        elif window.material is None:
+            notes.append(said("light.single"))
+        assumed += [note for note in notes if note not in assumed]
     return Glazing(
         window.id,
         pane,
-        window.transmittance,
+        USUAL_GLASS if window.transmittance is None else window.transmittance,
         passes,
         spreads,
         None if skyline is None else tuple(skyline),
@@ -207,7 +252,7 @@ def _glazing(
     )
 
 
-def _doors(room: RoomRecord, assumed: list[str]) -> tuple[Opening, ...]:
+def _doors(room: RoomRecord, assumed: list[Said]) -> tuple[Opening, ...]:
     letters = wall_letters(len(room.corners_m or ()))
     placed: list[Opening] = []
     for door in room.doors or ():
@@ -223,30 +268,22 @@ def _doors(room: RoomRecord, assumed: list[str]) -> tuple[Opening, ...]:
             if width > 0:
                 placed.append((door.id, number, door.offset_m, 0.0, width, height))
     if placed:
-        assumed.append(f"doors are taken shut, reflecting {DOOR_REFLECTANCE:.2f}")
+        assumed.append(said("light.doors", share=Figure(100 * DOOR_REFLECTANCE, "%")))
     return tuple(placed)
 
 
-def _levels(room: RoomRecord, assumed: list[str]) -> tuple[list[float | None], list[str]]:
-    """The light reflectance of walls, floor and ceiling in the solver's order, and the names of
-    those not measured.
-    """
-    names = (*wall_letters(len(room.corners_m or ())), "floor", "ceiling")
-    levels = [_level(name, (room.surfaces or {}).get(name), assumed) for name in names]
-    return levels, [
-        f"wall {name}" if len(name) == 1 else f"the {name}"
-        for name, level in zip(names, levels, strict=True)
-        if level is None
-    ]
-
-
-def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | None:
+def _level(name: str, surface: Surface | None, assumed: list[Said]) -> float | None:
     if surface is None:
         return None
     if surface.light_reflectance is not None:
         if surface.light_reflectance > BRIGHTEST_LEVEL:
             assumed.append(
-                f"no surface reflects more than {BRIGHTEST_LEVEL}: the {surface.light_reflectance:g} of {name} is held there"
+                said(
+                    "light.held",
+                    most=Figure(100 * BRIGHTEST_LEVEL, "%"),
+                    given=Figure(100 * surface.light_reflectance, "%"),
+                    surface=Word("surface", name),
+                )
             )
         return min(surface.light_reflectance, BRIGHTEST_LEVEL)
     colour = surface.colour
@@ -262,7 +299,7 @@ def _level(name: str, surface: Surface | None, assumed: list[str]) -> float | No
             colour.spectrum.first_nm, colour.spectrum.step_nm, colour.spectrum.values
         ).level
     except OutOfRange as refusal:
-        assumed.append(f"the colour of {name} cannot be used: {refusal}")
+        assumed.append(said("light.no_colour", surface=Word("surface", name), why=reason(refusal)))
         return None
 
 
@@ -281,7 +318,3 @@ def surface_level(name: str, surface: Surface | None) -> float | None:
     recorded or usable.
     """
     return _level(name, surface, [])
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

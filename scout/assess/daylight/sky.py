@@ -15,14 +15,17 @@ from datetime import date
 
 import numpy as np
 
+from scout.assess.answers import unmeasured
 from scout.assess.daylight.events import day_of
+from scout.assess.daylight.marks import no_mark
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
-from scout.assess.daylight.windows import shading_pane, skyline_of
+from scout.assess.daylight.windows import PLACED, shading_pane, skyline_of, unmeasured_of
 from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.pane import Pane
 from scout.calc.daylight.sun import sun_position
 from scout.calc.geometry import FloatArray, Wall, inside, wall_letters, walls
 from scout.records.sheet import RoomRecord, RoomSheet, Window
+from scout.values import Said, Word, said
 
 Direction = tuple[float, float]  # bearing clockwise from true north, elevation [deg]
 TRACK_S = 300.0
@@ -66,7 +69,7 @@ class WindowOnSky:
     skyline: tuple[Direction, ...] | None = (
         None  # before this window, in order of bearing; None: an open horizon is taken
     )
-    unknown: str | None = None
+    unknown: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -83,8 +86,8 @@ class SkyOfRoom:
     walls: tuple[tuple[str, float], ...] = ()  # letter and true bearing of its outward normal
     skyline: tuple[Direction, ...] | None = None  # of the room itself, all round
     up_deg: float | None = None
-    assumed: tuple[str, ...] = ()
-    unknown: str | None = None
+    assumed: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
 
 def sky_of_room(sheet: RoomSheet, on: date, mark: str = "subject") -> SkyOfRoom:
@@ -95,7 +98,7 @@ def sky_of_room(sheet: RoomSheet, on: date, mark: str = "subject") -> SkyOfRoom:
     if place.unknown is not None:
         return SkyOfRoom(on, mark, unknown=place.unknown)
     day = day_of(place, on)
-    if isinstance(day, str):
+    if isinstance(day, Said):
         return SkyOfRoom(on, mark, unknown=day)
     outdoors = sheet.room.setting == "exterior"
     if facings.unknown is not None and not outdoors:
@@ -105,11 +108,7 @@ def sky_of_room(sheet: RoomSheet, on: date, mark: str = "subject") -> SkyOfRoom:
         _way(place, date(on.year, *month_day), hours=False) for month_day in (*SOLSTICES, EQUINOX)
     )
     up, lettered = _orientation(sheet.room, facings)
-    of_room = (
-        None
-        if sheet.room.skyline is None
-        else skyline_of(None, sheet.room.skyline, assumed, "this place" if outdoors else "the room")
-    )
+    of_room = None if sheet.room.skyline is None else skyline_of(None, sheet.room.skyline, assumed)
     eye = (
         None
         if sheet.marks is None
@@ -152,7 +151,7 @@ def _orientation(
 
 def _way(place: Place, on: date, *, hours: bool) -> SunWay:
     day = day_of(place, on)
-    if isinstance(day, str):
+    if isinstance(day, Said):
         return SunWay(on, ())
     spans = day.spans
     at = (
@@ -194,41 +193,30 @@ def _window(
     facings: WallFacings,
     eye: tuple[float, float, float] | None,
     mark: str,
-    assumed: list[str],
+    assumed: list[Said],
 ) -> WindowOnSky:
     if eye is None:
-        return WindowOnSky(window.id, unknown=f"because no {mark} mark is given")
+        return WindowOnSky(window.id, unknown=no_mark(mark))
     facing = facings.true_deg.get(window.wall)
     if room.corners_m is None or facing is None:
-        return WindowOnSky(window.id, unknown="because the plan is not measured")
-    missing = [
-        name
-        for name in ("offset", "sill", "width", "height")
-        if getattr(window, f"{name}_m") is None
-    ]
-    if missing:
-        return WindowOnSky(
-            window.id,
-            unknown=f"because {' and '.join(missing)} of {window.id} {'are' if len(missing) > 1 else 'is'} not measured",
-        )
+        return WindowOnSky(window.id, unknown=unmeasured("room.plan_m"))
+    if (missing := unmeasured_of(window, *PLACED)) is not None:
+        return WindowOnSky(window.id, unknown=missing)
     pane = shading_pane(window, room, assumed)
-    if isinstance(pane, str):
+    if isinstance(pane, Said):
         return WindowOnSky(window.id, unknown=pane)
     wall = walls(room.corners_m)[wall_letters(len(room.corners_m)).index(window.wall)]
     along, out = (
         float((np.array(eye[:2]) - wall.start_m) @ wall.along),
         float((wall.start_m - np.array(eye[:2])) @ wall.outward),
     )
+    at_mark = Word("fact", f"marks.{mark}")
     opening = clear_opening(pane, along, out, eye[2])
     if opening is None:
-        return WindowOnSky(
-            window.id, unknown=f"because its opening is not seen from the {mark} mark"
-        )
+        return WindowOnSky(window.id, unknown=said("sun.not_seen", mark=at_mark))
     pieces = _seen(opening, wall, room.corners_m, eye)
     if not pieces:
-        return WindowOnSky(
-            window.id, unknown=f"because the room's own walls hide it from the {mark} mark"
-        )
+        return WindowOnSky(window.id, unknown=said("sun.walls_hide", mark=at_mark))
     _, _, z0, z1 = opening
     patches = tuple(_patch((u0, u1, z0, z1), along, out, eye[2], facing) for u0, u1 in pieces)
     elevations = [h for patch in patches for _, h in (*patch.low, *patch.high)]

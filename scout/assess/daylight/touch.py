@@ -11,12 +11,17 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.assess.answers import Interval
+from scout.assess.answers import Interval, Text, unmeasured
 from scout.assess.daylight.events import day_of
-from scout.assess.daylight.marks import north_turn
+from scout.assess.daylight.marks import no_mark, north_turn, unturned
 from scout.assess.daylight.place import Place, facings_of, place_of
-from scout.assess.daylight.room import COVERINGS
-from scout.assess.daylight.windows import shading_pane, skyline_of
+from scout.assess.daylight.windows import (
+    PLACED,
+    lets_sun_in,
+    shading_pane,
+    skyline_of,
+    unmeasured_of,
+)
 from scout.assess.stage.floor import lenses, lenses_unknown
 from scout.calc.daylight.beam import beam_hits, reaches
 from scout.calc.daylight.events import DayEvents
@@ -29,11 +34,11 @@ from scout.calc.fit.camera import View, in_frame
 from scout.calc.geometry import FloatArray, wall_letters
 from scout.calc.radiosity import INWARD_M, is_convex, sees
 from scout.records.sheet import RoomSheet
+from scout.values import Said, said
 
 STEP_S = 60.0
 RAYS = 12  # across and up each pane, for what the sun lights in frame
 Lit = Callable[[SunPosition[FloatArray]], NDArray[np.bool_]]
-CAUTION = "Sun in the lens burns sensors, shutters and eyes in moments: shade it or turn away; never look into the sun through a viewfinder."
 
 
 @dataclass(frozen=True)
@@ -49,7 +54,7 @@ class SunTouch:
         Interval, ...
     ] = ()  # of "lens": the sun itself stands in the frame of the shortest lens
     focal_length_mm: float | None = None
-    unknown: str | None = None
+    unknown: Text | None = None
 
 
 @dataclass(frozen=True)
@@ -62,9 +67,9 @@ class SunTouches:
     subject: SunTouch
     lens: SunTouch
     background: SunTouch
-    assumed: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    unknown: str | None = None
+    assumed: tuple[Said, ...] = ()
+    cautions: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -74,16 +79,24 @@ class _Opening:
     skyline: list[tuple[float, float]] | None
 
 
-def sun_touches(sheet: RoomSheet, on: date) -> SunTouches:
+def sun_touches(
+    sheet: RoomSheet,
+    on: date,
+    focal_length_mm: float | None = None,
+    *,
+    lens: bool = True,
+    background: bool = True,
+) -> SunTouches:
     """Spells on a local date in which direct sun touches the subject, the lens from the front, or
     what is in frame behind the subject.
 
-    The camera stands at its mark and looks at the subject; the frame is that of the shortest lens.
+    The camera stands at its mark and looks at the subject; the frame is that of a focal length,
+    else of the shortest lens.
     Ends are good to the second for
     the subject and the lens, to a minute for the background.
     """
 
-    def lost(because: str) -> SunTouches:
+    def lost(because: Said) -> SunTouches:
         subject, lens, background = (
             SunTouch(what, unknown=because) for what in ("subject", "lens", "background")
         )
@@ -93,18 +106,18 @@ def sun_touches(sheet: RoomSheet, on: date) -> SunTouches:
     if place.unknown is not None:
         return lost(place.unknown)
     day = day_of(place, on)
-    if isinstance(day, str):
+    if isinstance(day, Said):
         return lost(day)
     turn = north_turn(sheet, facings)
     if turn is None:
-        return lost(facings.unknown or "because the plan is not measured")
+        return lost(unturned(sheet, facings))
     assumed = [*facings.assumed]
     marks = sheet.marks
     outdoors = sheet.room.setting == "exterior"
     openings = [] if outdoors else _openings(sheet, facings.true_deg, assumed)
-    if isinstance(openings, str):
+    if isinstance(openings, Said):
         return lost(openings)
-    of_room = skyline_of(None, sheet.room.skyline, assumed, "this place") if outdoors else None
+    of_room = skyline_of(None, sheet.room.skyline, assumed) if outdoors else None
     held = _Day(place, day)
 
     def reached(point: tuple[float, float, float]) -> Lit:
@@ -120,24 +133,28 @@ def sun_touches(sheet: RoomSheet, on: date) -> SunTouches:
     subject = camera = None
     if marks is not None:
         subject, camera = marks.subject, marks.camera
-    no_subject = SunTouch("subject", unknown="because no subject mark is given")
+    no_subject = SunTouch("subject", unknown=no_mark("subject"))
     on_subject = no_subject if subject is None else held.touch("subject", reached(subject))
+    in_lens, behind = SunTouch("lens"), SunTouch("background")
     if subject is None or camera is None:
-        because = f"because no {'subject' if subject is None else 'camera'} mark is given"
-        lens, background = (
+        because = no_mark("subject" if subject is None else "camera")
+        in_lens, behind = (
             SunTouch("lens", unknown=because),
             SunTouch("background", unknown=because),
         )
     else:
-        lens = _lens(held, sheet, camera, subject, reached(camera), turn)
-        background = _background(held, sheet, camera, subject, openings, outdoors=outdoors)
+        view = _view(sheet, camera, subject, focal_length_mm)
+        if lens:
+            in_lens = _lens(held, view, camera, subject, reached(camera), turn)
+        if background:
+            behind = _background(held, sheet, view, camera, openings, outdoors=outdoors)
     if not outdoors and any(
         window.covering in ("sheer", "blind") for window in sheet.room.windows or ()
     ):
-        assumed.append("windows with something drawn before them let no direct sun through")
-    cautions = (CAUTION,) if lens.spells else ()
+        assumed.append(said("sun.no_direct"))
+    cautions = (said("sun.lens_caution"),) if in_lens.spells else ()
     return SunTouches(
-        on, on_subject, lens, background, tuple(dict.fromkeys((*assumed, *place.assumed))), cautions
+        on, on_subject, in_lens, behind, tuple(dict.fromkeys((*assumed, *place.assumed))), cautions
     )
 
 
@@ -205,28 +222,23 @@ def _minutes(spells: tuple[Interval, ...]) -> float:
 
 
 def _openings(
-    sheet: RoomSheet, true_deg: Mapping[str, float], assumed: list[str]
-) -> list[_Opening] | str:
+    sheet: RoomSheet, true_deg: Mapping[str, float], assumed: list[Said]
+) -> list[_Opening] | Said:
     room = sheet.room
     if room.setting == "covered":
-        return "because a covered place is open at its sides, and what they let in is not recorded"
+        return said("sun.open_sides")
     if room.corners_m is None or room.height_m is None:
-        return f"because {'the plan' if room.corners_m is None else 'the height'} of the room is not measured"
+        return unmeasured("room.plan_m" if room.corners_m is None else "room.height_m")
     if room.windows is None:
-        return "because the windows of the room are not recorded"
+        return unmeasured("room.windows")
     found = []
     for window in room.windows:
-        if COVERINGS[window.covering or "none"][1]:
-            continue  # what hangs in it scatters or stops the sun
-        missing = [
-            name
-            for name in ("offset", "sill", "width", "height")
-            if getattr(window, f"{name}_m") is None
-        ]
-        if missing:
-            return f"because {' and '.join(missing)} of {window.id} {'are' if len(missing) > 1 else 'is'} not measured"
+        if not lets_sun_in(window):
+            continue
+        if (missing := unmeasured_of(window, *PLACED)) is not None:
+            return missing
         pane = shading_pane(window, room, assumed)
-        if isinstance(pane, str):
+        if isinstance(pane, Said):
             return pane
         found.append(
             _Opening(
@@ -267,7 +279,7 @@ def _reached(
 
 def _lens(
     day: _Day,
-    sheet: RoomSheet,
+    view: View | None,
     camera: tuple[float, float, float],
     subject: tuple[float, float, float],
     reached: Lit,
@@ -282,7 +294,6 @@ def _lens(
         )
 
     spells = day.spells(from_front)
-    view = _view(sheet, camera, subject)
     if view is None:
         return SunTouch("lens", spells, _minutes(spells))
 
@@ -296,7 +307,10 @@ def _lens(
 
 
 def _view(
-    sheet: RoomSheet, camera: tuple[float, float, float], subject: tuple[float, float, float]
+    sheet: RoomSheet,
+    camera: tuple[float, float, float],
+    subject: tuple[float, float, float],
+    focal_length_mm: float | None,
 ) -> View | None:
     if lenses_unknown(sheet) is not None:
         return None
@@ -305,25 +319,22 @@ def _view(
     width, height = sheet.kit.camera.sensor_width_mm, sheet.kit.camera.sensor_height_mm
     assert width is not None
     assert height is not None
-    return View(camera, subject, width, height, lenses(sheet)[0])
+    return View(camera, subject, width, height, focal_length_mm or lenses(sheet)[0])
 
 
 def _background(
     day: _Day,
     sheet: RoomSheet,
+    view: View | None,
     camera: tuple[float, float, float],
-    subject: tuple[float, float, float],
     openings: list[_Opening],
     *,
     outdoors: bool,
 ) -> SunTouch:
-    view = _view(sheet, camera, subject)
     if view is None:
         return SunTouch("background", unknown=lenses_unknown(sheet))
     if outdoors:
-        return SunTouch(
-            "background", unknown="because outdoors what stands behind the subject is not recorded"
-        )
+        return SunTouch("background", unknown=said("sun.no_backdrop"))
     room = sheet.room
     assert room.corners_m is not None
     assert room.height_m is not None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 
 from scout.assess.answers import (
@@ -11,6 +12,7 @@ from scout.assess.answers import (
     SunAnswer,
     SunPatchAnswer,
     WindowSunAnswer,
+    unmeasured,
 )
 from scout.assess.daylight.events import day_of, sun_answer
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
@@ -22,13 +24,15 @@ from scout.calc.daylight.sun import SUNRISE_DEG, sun_position, unix_seconds
 from scout.calc.daylight.sun_patches import sun_through
 from scout.calc.geometry import wall_letters, walls
 from scout.records.sheet import RoomRecord, RoomSheet, SkylinePoint, Window
+from scout.values import Figure, Name, Said, Spell, Word, said
 
-NO_WALLS = "because an exterior has no walls for a window to be in"
-COVERED = {
-    "sheer": "a sheer hangs in it: the sun comes through softened, in these hours",
-    "blind": "a blind covers it: these are the hours of the bare glass",
-    "blackout": "it is blacked out: these are the hours of the bare glass",
-}
+NO_WALLS = said("sun.no_walls")
+SHUT = ("blind", "blackout")  # coverings, reckoned as drawn, that let no direct sun through
+
+
+def lets_sun_in(window: Window) -> bool:
+    """Whether direct sun comes through as patches: a sheer scatters it, the others stop it."""
+    return window.covering in (None, "none")
 
 
 def windows(sheet: RoomSheet, on: date) -> tuple[WindowSunAnswer, ...]:
@@ -46,33 +50,32 @@ def _window(
     window: Window, room: RoomRecord, place: Place, facings: WallFacings, on: date
 ) -> WindowSunAnswer:
     facing = facings.true_deg.get(window.wall)
-    if facing is None:
-        because = (
-            facings.unknown
-            or f"because the plan is not measured, so which way wall {window.wall} faces does not follow"
-        )
-        return WindowSunAnswer(id=window.id, assumed=facings.assumed, unknown=because)
-    shown = round(facing % 360.0, 2) % 360.0
+    shown = None if facing is None else round(facing % 360.0, 2) % 360.0
     correction = None if facings.correction_deg is None else round(facings.correction_deg, 2)
     assumed = [*facings.assumed]
 
-    def unknown(because: str) -> WindowSunAnswer:
+    def unknown(because: Said | None) -> WindowSunAnswer:
         return WindowSunAnswer(
             id=window.id,
             assumed=tuple(assumed),
             unknown=because,
             facing_deg=shown,
-            facing_true=True,
+            facing_true=None if shown is None else True,
             magnetic_correction_deg=correction,
         )
 
+    if window.covering in SHUT:
+        assumed.append(_shut(window))
+        return replace(unknown(None), direct_sun_min=0.0)
+    if facing is None:
+        return unknown(facings.unknown or unmeasured("room.plan_m"))
     if place.unknown is not None:
         return unknown(place.unknown)
     pane = shading_pane(window, room, assumed)
-    if isinstance(pane, str):
+    if isinstance(pane, Said):
         return unknown(pane)
     day = day_of(place, on)
-    if isinstance(day, str):
+    if isinstance(day, Said):
         return unknown(day)
     skyline = skyline_of(window.skyline, room.skyline, assumed, window.id)
     wings = _wings(room, window, assumed)
@@ -92,8 +95,8 @@ def _window(
         return local_time(at, place.zone)
 
     assumed += [*place.assumed, *_doubts(sun, facings.doubt_deg, clock)]
-    if window.covering in COVERED:
-        assumed.append(COVERED[window.covering])
+    if window.covering == "sheer":
+        assumed.append(said("sun.softened", window=Name(window.id)))
     return WindowSunAnswer(
         id=window.id,
         assumed=tuple(assumed),
@@ -111,52 +114,53 @@ def _window(
     )
 
 
-def _doubts(sun: DirectSun, doubt_deg: float, clock: Callable[[float], datetime]) -> list[str]:
-    def shown(at: float) -> str:
-        return f"{clock(at):%H:%M}"
-
-    said = (
-        [f"the range is for the bearing {doubt_deg:.1f} degrees either way"]
-        if doubt_deg > 0
-        else []
-    )
-    for spell, reach in zip(sun.spells, sun.ranges, strict=True):
-        if reach.may_fail:
-            said.append(
-                f"within the bearing's doubt the spell of {shown(spell[0])} may not come at all"
-            )
-    said += [
-        f"within the bearing's doubt direct sun may also come between {shown(start)} and {shown(end)}"
-        for start, end in sun.elsewhere
+def _doubts(sun: DirectSun, doubt_deg: float, clock: Callable[[float], datetime]) -> list[Said]:
+    doubts = [said("sun.bearing_range", doubt=Figure(doubt_deg, "deg"))] if doubt_deg > 0 else []
+    doubts += [
+        said("sun.may_fail", at=clock(start))
+        for (start, _), reach in zip(sun.spells, sun.ranges, strict=True)
+        if reach.may_fail
     ]
-    return said
+    return doubts + [
+        said("sun.may_come", spell=Spell(clock(start), clock(end))) for start, end in sun.elsewhere
+    ]
 
 
-def shading_pane(window: Window, room: RoomRecord, assumed: list[str]) -> Pane | str:
+def _shut(window: Window) -> Said:
+    return said(
+        "sun.shut_out", window=Name(window.id), covering=Word("covering", window.covering or "")
+    )
+
+
+def unmeasured_of(window: Window, *facts: str) -> Said | None:
+    """What of a window is not measured, of the facts named; None when all of it is."""
+    missing = [f"windows.{window.id}.{fact}" for fact in facts if getattr(window, fact) is None]
+    return unmeasured(*missing) if missing else None
+
+
+PLACED = ("offset_m", "sill_m", "width_m", "height_m")
+
+
+def shading_pane(window: Window, room: RoomRecord, assumed: list[Said]) -> Pane | Said:
     """The window as far as its own shading needs it, or why that cannot be told."""
     reveal, overhang = (
-        _or_zero(window.reveal_m, "reveal", window.id, assumed),
-        _or_zero(window.overhang_m, "overhang", window.id, assumed),
+        _or_zero(window, "reveal_m", assumed),
+        _or_zero(window, "overhang_m", assumed),
     )
-    gap = window.overhang_gap_m
-    if overhang > 0 and gap is None:
-        gap = 0.0
-        assumed.append(
-            f"the gap between the head of {window.id} and its overhang is not measured: none is taken"
-        )
-    width, height = window.width_m, window.height_m
-    needed = [("width", width, reveal > 0), ("height", height, reveal > 0 or overhang > 0)]
-    missing = [name for name, value, wanted in needed if value is None and wanted]
-    if missing:
-        return f"because {' and '.join(missing)} of {window.id} {'are' if len(missing) > 1 else 'is'} not measured, and its reveal or overhang shades it"
+    gap = _or_zero(window, "overhang_gap_m", assumed) if overhang > 0 else 0.0
+    needed = (["width_m"] if reveal > 0 else []) + (
+        ["height_m"] if reveal > 0 or overhang > 0 else []
+    )
+    if (missing := unmeasured_of(window, *needed)) is not None:
+        return missing
     letters = wall_letters(len(room.corners_m)) if room.corners_m else ()
     number = letters.index(window.wall) if window.wall in letters else 0
     # With neither reveal nor overhang the size of the glass does not move the hours: any size does.
     offset, sill, width, height = (
         window.offset_m or 0.0,
         window.sill_m or 0.0,
-        width or 1.0,
-        height or 1.0,
+        window.width_m or 1.0,
+        window.height_m or 1.0,
     )
     if (
         room.corners_m and window.wall in letters
@@ -165,15 +169,14 @@ def shading_pane(window: Window, room: RoomRecord, assumed: list[str]) -> Pane |
     if room.height_m is not None:
         height = min(height, room.height_m - sill)
     if width <= 0 or height <= 0:
-        return f"because {window.id} lies at the very edge of wall {window.wall}"
-    return Pane(number, offset, sill, width, height, reveal, overhang, gap or 0.0)
+        return said("sun.at_wall_end", window=Name(window.id), wall=Word("surface", window.wall))
+    return Pane(number, offset, sill, width, height, reveal, overhang, gap)
 
 
-def _or_zero(value: float | None, name: str, window: str, assumed: list[str]) -> float:
+def _or_zero(window: Window, fact: str, assumed: list[Said]) -> float:
+    value: float | None = getattr(window, fact)
     if value is None:
-        assumed.append(
-            f"the {name} of {window} is not measured: none is taken, so the sun may come later and go sooner than said"
-        )
+        assumed.append(said("sun.none_taken", fact=Word("fact", f"windows.{window.id}.{fact}")))
         return 0.0
     return value
 
@@ -181,24 +184,24 @@ def _or_zero(value: float | None, name: str, window: str, assumed: list[str]) ->
 def skyline_of(
     own: Sequence[SkylinePoint] | None,
     of_room: Sequence[SkylinePoint] | None,
-    assumed: list[str],
-    where: str,
+    assumed: list[Said],
+    window: str | None = None,
 ) -> list[tuple[float, float]] | None:
     """(bearing, elevation) pairs, or None for a level open horizon; an unmeasured one is taken as
     open, and said.
     """
     points = own if own is not None else of_room
+    before = None if window is None else Name(window)
     if points is None:
-        assumed.append(f"the skyline of {where} is not measured: an open level horizon is taken")
+        assumed.append(said("sun.open_skyline", window=before))
         return None
     if len(points) == 1:
-        assumed.append(
-            f"the skyline of {where} has one point: {points[0].elevation_deg:g} degrees is taken all round"
-        )
+        height = Figure(points[0].elevation_deg, "deg")
+        assumed.append(said("sun.one_point", window=before, height=height))
     return [(point.bearing_deg, point.elevation_deg) for point in points] or None
 
 
-def _wings(room: RoomRecord, window: Window, assumed: list[str]) -> Wings | None:
+def _wings(room: RoomRecord, window: Window, assumed: list[Said]) -> Wings | None:
     corners = room.corners_m
     if corners is None:
         return None
@@ -206,19 +209,10 @@ def _wings(room: RoomRecord, window: Window, assumed: list[str]) -> Wings | None
     wings = Wings(corners, number, room.height_m or 0.0)
     if not wings:
         return None
-    if room.height_m is None or None in (
-        window.offset_m,
-        window.width_m,
-        window.sill_m,
-        window.height_m,
-    ):
-        assumed.append(
-            f"the room's own walls stand before {window.id}; height and place are not all measured, so their shade is left out"
-        )
+    if room.height_m is None or unmeasured_of(window, *PLACED) is not None:
+        assumed.append(said("sun.wings_left_out", window=Name(window.id)))
         return None
-    assumed.append(
-        f"the room's own walls stand before {window.id}; they are taken to end at the room's height, {room.height_m:g} m"
-    )
+    assumed.append(said("sun.wings", window=Name(window.id), height=Figure(room.height_m, "m")))
     return wings
 
 
@@ -245,22 +239,14 @@ def _patches(
         because = (
             place.unknown
             or facings.unknown
-            or f"because {'the plan' if corners is None else 'the height'} of the room is not measured"
+            or unmeasured("room.plan_m" if corners is None else "room.height_m")
         )
         return SunPatchAnswer(window=window.id, unknown=because)
-    missing = [
-        name
-        for name in ("offset", "sill", "width", "height")
-        if getattr(window, f"{name}_m") is None
-    ]
-    if missing:
-        return SunPatchAnswer(
-            window=window.id,
-            unknown=f"because {' and '.join(missing)} of {window.id} {'are' if len(missing) > 1 else 'is'} not measured",
-        )
+    if (missing := unmeasured_of(window, *PLACED)) is not None:
+        return SunPatchAnswer(window=window.id, unknown=missing)
     assumed = [*facings.assumed]
     pane = shading_pane(window, room, assumed)
-    if isinstance(pane, str):
+    if isinstance(pane, Said):
         return SunPatchAnswer(window=window.id, unknown=pane, assumed=tuple(assumed))
     skyline = skyline_of(window.skyline, room.skyline, assumed, window.id)
     sun = sun_position(
@@ -279,14 +265,14 @@ def _patches(
     )
     hidden = sun.geometric_elevation_deg <= SUNRISE_DEG
     if hidden:
-        assumed.append("the sun is below the horizon")
+        assumed.append(said("sun.below"))
     elif skyline is not None and sun.elevation_deg <= float(skyline_deg(skyline, sun.azimuth_deg)):
         hidden = True
-        assumed.append("the skyline hides the sun")
-    if window.covering in ("sheer", "blind", "blackout"):
-        assumed.append(
-            f"{window.id} is covered ({window.covering}): the patches are those of the bare glass"
-        )
+        assumed.append(said("sun.behind_skyline"))
+    if window.covering == "sheer":
+        assumed.append(said("sun.softened", window=Name(window.id)))
+    elif window.covering in SHUT:
+        assumed.append(_shut(window))
     if hidden:
         return SunPatchAnswer(
             window=window.id,
@@ -304,6 +290,7 @@ def _patches(
             round(patch.area_m2, 4),
         )
         for patch in lit.patches
+        if lets_sun_in(window)
     )
     return SunPatchAnswer(
         window=window.id,

@@ -4,7 +4,7 @@ range of dates.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from typing import Literal
@@ -15,8 +15,15 @@ from numpy.typing import NDArray
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.marks import needed_of
 from scout.assess.daylight.planes import Plane, Way, plane_at
+from scout.assess.daylight.windows import SHUT
 from scout.calc.daylight.clear_day import ClearTable
-from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR, local_time, spans_of_date
+from scout.calc.daylight.local_date import (
+    FIRST_YEAR,
+    LAST_YEAR,
+    local_time,
+    out_of_years,
+    spans_of_date,
+)
 from scout.calc.daylight.pane import Wings, lit_margin, lit_rectangle, turned_deg
 from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.skyline import skyline_deg
@@ -24,14 +31,11 @@ from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange, Refused
 from scout.records.sheet import RoomSheet
+from scout.values import Said, said
 
 Sky = Literal["overcast", "clear"]
 MOST_DATES = 400
 STEADY_STEP_S = 120.0
-CARPET_WORDS = (
-    "each cell is the middle of its time; overcast is the CIE overcast sky, clear the CIE clear sky (type 12) with the sun; both are means: "
-    "an instant may be half or double"
-)
 
 
 @dataclass(frozen=True)
@@ -57,8 +61,8 @@ class YearCarpet:
     needed_lux: float | None = None
     enough_overcast: NDArray[np.bool_] | None = None
     enough_clear: NDArray[np.bool_] | None = None
-    assumed: tuple[str, ...] = ()
-    unknown: str | None = None
+    assumed: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
     def hours(self, cells: NDArray[np.bool_]) -> float:
         """How many hours of the year the cells stand for."""
@@ -76,15 +80,15 @@ def year_carpet(
     Raises Refused for a year or a step out of reach.
     """
     if not FIRST_YEAR <= year <= LAST_YEAR:
-        raise Refused("year", year, f"is outside the years {FIRST_YEAR} to {LAST_YEAR}")
+        raise Refused("year", year, out_of_years())
     if step_min not in (5, 6, 10, 12, 15, 20, 30, 60):
-        raise Refused("step_min", step_min, "must be 5, 6, 10, 12, 15, 20, 30 or 60")
+        raise Refused("step_min", step_min, said("refusal.light.step_min"))
     dates = tuple(
         date(year, 1, 1) + timedelta(days=k)
         for k in range((date(year + 1, 1, 1) - date(year, 1, 1)).days)
     )
     plane = plane_at(sheet, date(year, 7, 1), mark, way)
-    if isinstance(plane, str):
+    if isinstance(plane, Said):
         return YearCarpet(year, mark, step_min, dates, unknown=plane)
     at, there = _cells(dates, plane, step_min)
     sun = _sun(plane, at)
@@ -95,12 +99,7 @@ def year_carpet(
         np.array([extraterrestrial_lux(day) for day in dates])[:, None] + np.zeros_like(at),
         there,
     )
-    enough = (
-        None
-        if needed is None
-        else tuple(None if lux is None else lux >= needed for lux in (light.overcast, light.clear))
-    )
-    because = "; ".join(part for part in (plane.missing, no_need) if part is not None)
+    shut = {window.id for window in sheet.room.windows or () if window.covering in SHUT}
     return YearCarpet(
         year,
         mark,
@@ -109,29 +108,29 @@ def year_carpet(
         light.up,
         there,
         light.lit,
-        _sun_in(plane, sun, light.up),
+        _sun_in(plane, sun, light.up, shut),
         light.overcast,
         light.clear,
         needed,
-        None if enough is None else enough[0],
-        None if enough is None else enough[1],
-        tuple(dict.fromkeys((CARPET_WORDS, *plane.assumed))),
-        because or None,
+        None if needed is None else light.overcast >= needed,
+        None if needed is None else light.clear >= needed,
+        tuple(dict.fromkeys((said("light.year"), *plane.assumed))),
+        no_need,
     )
 
 
 def _sun_in(
-    plane: Plane, sun: SunPosition[FloatArray], up: NDArray[np.bool_]
+    plane: Plane, sun: SunPosition[FloatArray], up: NDArray[np.bool_], shut: Set[str]
 ) -> dict[str, NDArray[np.bool_]]:
-    """By window, the cells in which direct sun falls on any clear glass, past reveal, overhang,
-    skyline and the room's own walls.
+    """By window, the cells in which direct sun falls on any clear glass that nothing shuts, past
+    reveal, overhang, skyline and the room's own walls.
     """
     if plane.room is None:
         return {}
     light, found = plane.room.light, {}
     azimuth, height = sun.azimuth_deg[up], sun.elevation_deg[up]
     for glass in light.glazing:
-        if glass.facing_deg is None:
+        if glass.facing_deg is None or glass.id in shut:
             continue
         g = turned_deg(azimuth, glass.facing_deg)
         lit = lit_margin(glass.pane, g, height) > 0
@@ -152,8 +151,8 @@ def _sun_in(
 class _Light:
     up: NDArray[np.bool_]
     lit: NDArray[np.bool_]
-    overcast: FloatArray | None
-    clear: FloatArray | None
+    overcast: FloatArray
+    clear: FloatArray
 
 
 def _light(
@@ -169,14 +168,8 @@ def _light(
             azimuth, height, outside_lux[shine]
         )
         lit[shine], clear[shine] = found.lit, found.lux
-    overcast = (
-        None
-        if plane.factor is None
-        else np.where(
-            shine, plane.factor * sky_lux(np.maximum(sun.elevation_deg, 0.0), OVERCAST), 0.0
-        )
-    )
-    return _Light(up, lit, overcast, clear if plane.missing is None else None)
+    open_lux = sky_lux(np.maximum(sun.elevation_deg, 0.0), OVERCAST)
+    return _Light(up, lit, np.where(shine, plane.factor * open_lux, 0.0), clear)
 
 
 def _sun(plane: Plane, at_s: FloatArray) -> SunPosition[FloatArray]:
@@ -256,8 +249,8 @@ class SteadyAnswer:
     blocks: tuple[SteadyBlock, ...] = ()
     without: tuple[date, ...] = ()  # dates that hold no such block
     needed_lux: float | None = None
-    assumed: tuple[str, ...] = ()
-    unknown: str | None = None
+    assumed: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
 
 def steady_blocks(
@@ -284,16 +277,14 @@ def steady_blocks(
     days = tuple(sorted(set(dates)))
     needed, no_need = needed_of(sheet.kit)
     plane = plane_at(sheet, days[0], mark, way)
-    if isinstance(plane, str):
+    if isinstance(plane, Said):
         return SteadyAnswer(sky, mark, within_stops, least_min, needed_lux=needed, unknown=plane)
-    if plane.missing is not None:
-        return SteadyAnswer(
-            sky, mark, within_stops, least_min, needed_lux=needed, unknown=plane.missing
-        )
     found: list[SteadyBlock] = []
     without: list[date] = []
     spans = {
-        day: held.spans for day in days if not isinstance(held := day_of(plane.place, day), str)
+        day: events.spans
+        for day in days
+        if not isinstance(events := day_of(plane.place, day), Said)
     }
     at = [
         np.arange(start + STEADY_STEP_S / 2, end, STEADY_STEP_S)
@@ -311,7 +302,6 @@ def steady_blocks(
         )
         light = _light(plane, _sun(plane, joined), outside, np.ones(len(joined), dtype=bool))
         lux = light.clear if sky == "clear" else light.overcast
-        assert lux is not None
         cuts = np.cumsum([len(part) for part in at])[:-1]
         for day, times, values, lit in zip(
             owner, at, np.split(lux, cuts), np.split(light.lit, cuts), strict=True
@@ -325,7 +315,6 @@ def steady_blocks(
         if not any(block.on == day for block in found):
             without.append(day)
     found.sort(key=lambda block: (block.enough is False, -block.minutes, block.start))
-    words = "steady as far as the sun and an unchanging sky go: passing clouds are not foreseen"
     return SteadyAnswer(
         sky,
         mark,
@@ -334,16 +323,16 @@ def steady_blocks(
         tuple(found[:most]),
         tuple(without),
         needed,
-        tuple(dict.fromkeys((words, *plane.assumed))),
+        tuple(dict.fromkeys((said("light.steady"), *plane.assumed))),
         no_need,
     )
 
 
 def _check(dates: Sequence[date], least_min: float, within_stops: float) -> None:
     if not dates:
-        raise Refused("dates", None, "give one date at least")
+        raise Refused("dates", None, said("refusal.light.one_date"))
     if len(set(dates)) > MOST_DATES:
-        raise Refused("dates", len(set(dates)), f"are more than {MOST_DATES}; give a shorter range")
+        raise Refused("dates", len(set(dates)), said("refusal.light.dates", most=MOST_DATES))
     try:
         require("least_min", least_min, least=5, most=1440)
         require("within_stops", within_stops, above=0, most=5)

@@ -10,17 +10,16 @@ import numpy as np
 from scout.assess.answers import BackdropAnswer, DaylightAnswer, PlanLight
 from scout.assess.daylight.room import surface_level
 from scout.assess.fit.day import OFF_SURFACE_M, overcast_lux
+from scout.assess.fit.reasons import both
 from scout.assess.stage.floor import Ground
 from scout.calc.fit.background import Behind, behind, lamp_lux
 from scout.calc.fit.lights import Stage
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import Light, RoomSheet
+from scout.values import Figure, Name, Said, Word, said
 
 GREY_CARD = 0.18
-NOTE = (
-    "the background's light is that of key, fill and back dimmed as the plan says, on 9 by 5 rays spread over the frame; the subject's shadow and what the "
-    "room sends back are left out"
-)
+NOTE = said("fit.backdrop_taken")
 
 
 def backdrop(
@@ -70,7 +69,7 @@ def _row(
         return BackdropAnswer(
             focal_length_mm=focal_mm,
             surface="none",
-            unknown="because nothing stands behind the subject in this frame",
+            unknown=said("fit.open_behind"),
         )
     name = counted[0][0]
     chosen = np.array([surface == name for surface in seen.surfaces])
@@ -86,11 +85,9 @@ def _row(
     ]
     normal = part.normals[0]
     day = overcast_lux(sheet, daylight, (middle + OFF_SURFACE_M * normal)[None, :], normal[None, :])
-    where = f"wall {name}" if len(name) == 1 else f"the {name}"
-    told = f"{where} behind, {focal_mm:g} mm"
-    by_day = None if isinstance(day, str) else float(day[0])
+    by_day = float(day[0]) if isinstance(day, np.ndarray) else None
     if lux is None or because is not None:
-        return replace(row, daylight_lux=by_day, unknown=because or "because no light has a place")
+        return replace(row, daylight_lux=by_day, unknown=because or said("fit.no_light_placed"))
     mean = float(np.mean(lux))
     stops = float(np.log2(mean / face)) if face and mean > 0 else None
     level = levels.get(name)
@@ -98,18 +95,17 @@ def _row(
     seen_stops = (
         float(np.log2(whole * level / (face * GREY_CARD))) if face and level and whole > 0 else None
     )
-    told += f": {mean:.0f} lx of the lamps" + (
-        f", {abs(stops):.1f} stops {'under' if stops < 0 else 'over'} the key on the face"
-        if stops is not None
-        else ""
+    surface = Word("surface", name)
+    behind_it = said(
+        "fit.backdrop",
+        surface=surface,
+        lens=Figure(focal_mm, "mm"),
+        lux=Figure(mean, "lux"),
+        stops=None if stops is None else Figure(stops, "stops"),
+        day=None if by_day is None else Figure(by_day, "lux"),
+        seen=None if seen_stops is None else Figure(seen_stops, "stops"),
     )
-    told += f"; {by_day:.0f} lx of an overcast noon besides" if by_day is not None else ""
-    if seen_stops is not None:
-        told += f"; as seen {abs(seen_stops):.1f} stops {'darker' if seen_stops < 0 else 'brighter'} than a grey card in the key"
-    elif level is None:
-        told += (
-            "; how bright it looks is unknown, because what the surface reflects is not measured"
-        )
+    told = both(behind_it, said("fit.backdrop_colour", surface=surface) if level is None else None)
     return replace(
         row, lux=mean, daylight_lux=by_day, stops_from_face=stops, stops_seen=seen_stops, told=told
     )
@@ -117,7 +113,7 @@ def _row(
 
 def _lamps(
     stage: Stage, part: Behind, plan: dict[str, PlanLight], lights: dict[str, Light]
-) -> tuple[FloatArray | None, str | None]:
+) -> tuple[FloatArray | None, Said | None]:
     total: FloatArray | None = None
     for name in ("key", "fill", "back"):
         row = plan.get(name)
@@ -125,7 +121,7 @@ def _lamps(
         if row is None or light is None or row.at_m is None:
             continue
         if light.lux_at_1m is None or row.lux is None:
-            return None, f"because the lux at 1 m of {light.id} is not recorded"
+            return None, said("fit.light_lux", light=Name(light.id))
         dim = 2.0 ** -(row.dim_stops or 0.0)
         aim = row.aim_m if light.beam_deg is not None and row.aim_m != row.at_m else None
         here = lamp_lux(

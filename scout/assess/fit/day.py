@@ -8,26 +8,28 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from scout.assess.answers import DaylightAnswer
+from scout.assess.answers import DaylightAnswer, Text
 from scout.assess.daylight.place import facings_of
-from scout.assess.daylight.room import light_room
+from scout.assess.daylight.room import LightRoom, light_room
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, RoomSheet
+from scout.values import said
 
 OFF_SURFACE_M = 0.02  # a place on a wall is taken a little before it
 
 
 def overcast_lux(
     sheet: RoomSheet, daylight: DaylightAnswer | None, points_m: FloatArray, normals: FloatArray
-) -> FloatArray | str:
+) -> FloatArray | Text:
     """Lux of an overcast noon at points (n, 3) on planes that look the way of the normals (n, 3),
-    or why it is not known ("because ...").
+    or why it is not known.
 
     Outdoors the sky over one piece of ground is the same everywhere: the light at the subject's
         mark holds for all of it.
     """
+    unknown = said("fit.daylight_unknown")
     if daylight is None:
-        return "because the daylight in this room has not been worked out"
+        return unknown
     mark = next(
         (
             row
@@ -38,11 +40,7 @@ def overcast_lux(
     )
     if mark is None or mark.overcast_lux_noon is None:
         first = next(iter(daylight.marks.values()), None)
-        return (
-            (first.unknown if first is not None else None)
-            or daylight.unknown
-            or "because the daylight at the marks is not known"
-        )
+        return (first.unknown if first is not None else None) or daylight.unknown or unknown
     if sheet.room.setting == "exterior":
         lux = (
             mark.camera_overcast_lux_noon
@@ -51,22 +49,17 @@ def overcast_lux(
         )
         return np.full(len(points_m), lux)
     if not mark.daylight_factor_pct or not mark.series:
-        return (
-            np.zeros(len(points_m))
-            if mark.daylight_factor_pct == 0
-            else "because the daylight at the marks is not known"
-        )
+        return np.zeros(len(points_m)) if mark.daylight_factor_pct == 0 else unknown
     outside = mark.overcast_lux_noon / (mark.daylight_factor_pct / 100.0)
     ground = sheet.location.ground_reflectance if sheet.location is not None else None
     room = light_room(
         sheet, facings_of(sheet, mark.series[0].at.date()), _points(points_m), _points(normals)
     )
-    if isinstance(room, str):
+    if not isinstance(room, LightRoom):
         return room
     factors = []
     for one in room.light.marks:
-        if one.reflected is None:
-            return room.missing or "because the light by way of the surfaces is not known"
+        assert one.reflected is not None
         reflectance = DEFAULT_GROUND_REFLECTANCE if ground is None else ground
         factors.append(one.direct.overcast(reflectance) + one.reflected.overcast(reflectance))
     return outside * np.array(factors)

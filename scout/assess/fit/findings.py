@@ -1,174 +1,993 @@
-"""What the fit comes to, in one plain sentence each: the framings, the three-point plan, the key's
-strength.
+"""What is found of the space for a setup: framings, where lights stand, shadows, the boom, the
+background, flicker, the walk, and the key's strength.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import ClassVar
+
+import numpy as np
+
 from scout.assess.answers import (
+    Act,
+    Change,
     Finding,
     FitAnswer,
     FramingAnswer,
+    Level,
     PlanLight,
     RoomAssessment,
-    Verdict,
+    act,
 )
-from scout.assess.fit.words import SMALL_DEG
+from scout.assess.answers.finding import Topic
+from scout.assess.daylight.judged import judged_light
+from scout.assess.fit.flicker import SEEN_STOPS as FLICKER_STOPS
+from scout.assess.fit.flicker import swing_stops
+from scout.assess.fit.framings import framing_rows
+from scout.assess.fit.levels import (
+    FACE_FRAMINGS,
+    Daylight,
+    Framed,
+    daylight_on_face,
+    framing_level,
+    in_frame,
+    key_strength,
+    lens_level,
+    place_level,
+)
+from scout.assess.fit.motion import SEEN_STOPS as WALK_STOPS
+from scout.assess.fit.motion import place
+from scout.assess.fit.reasons import degrees, metres, millimetres
+from scout.assess.fit.shadows import boom_mic
 from scout.assess.setup import Setup
+from scout.assess.stage.floor import ground
 from scout.calc.fit.framing import FACE_DISTORTION_M
+from scout.calc.fit.shadow import SHADOW_FREE_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS
+from scout.values import (
+    Degrees,
+    Figure,
+    Length,
+    Lux,
+    Many,
+    Millimetres,
+    Name,
+    Ratio,
+    Said,
+    Shutter,
+    Stops,
+    Word,
+    names,
+    said,
+    words,
+)
+
+PARTS = ("key", "fill", "back")
+BRIGHT_STOPS = 1.0  # a background further over a grey card draws the eye (common practice)
+CAMERA = ("kit.camera.focal_lengths_mm", "kit.camera.sensor_width_mm")
+FLOOR = ("room.plan_m", "marks.subject", "marks.camera")
+EXPOSURE = ("kit.camera.f_number", "kit.camera.shutter_s", "kit.camera.iso")
 
 
-def verdicts(answer: FitAnswer) -> tuple[Verdict, ...]:
-    """Up to three judgements: the framings, the three-point plan, the key's strength."""
-    return tuple(
-        verdict
-        for verdict in (_framing_verdict(answer), _plan_verdict(answer), _strength_verdict(answer))
-        if verdict is not None
-    )
+@dataclass(frozen=True, kw_only=True)
+class SpaceFinding(Finding):
+    """One of how a setup fits into its room."""
+
+    topic: ClassVar[Topic] = "space"
+    rests_on: tuple[str, ...] = FLOOR
 
 
-def _framing_verdict(answer: FitAnswer) -> Verdict:
-    judged = [row for row in answer.framings if row.fits is not None]
-    if not judged:
-        because = (
-            answer.unknown
-            or next((row.unknown for row in answer.framings if row.unknown), None)
-            or "because no framing could be worked out"
-        )
-        return Verdict("fit", "unknown", f"What the lenses can frame here is unknown, {because}.")
-    fitting = _framings_that_fit(judged)
-    missing = [name for name in dict.fromkeys(row.name for row in judged) if name not in fitting]
-    if not fitting:
-        return Verdict(
-            "fit",
-            "problem",
-            f"None of the framings fits with these lenses: {judged[0].why or 'the room is too short'}.",
-        )
-    told = "; ".join(
-        f"{name.replace('_', ' ')} with {_lens_list(rows)}" for name, rows in fitting.items()
-    )
-    close = [
-        row
-        for rows in fitting.values()
-        for row in rows
-        if row.name in ("medium", "head_and_shoulders")
-    ]
-    if not close:
-        return Verdict("fit", "care", f"No face framing fits; what fits is {told}.")
-    if all(row.distance_m is not None and row.distance_m < FACE_DISTORTION_M for row in close):
-        return Verdict(
-            "fit",
-            "care",
-            f"Faces fit only from under {FACE_DISTORTION_M:g} m, where they are drawn out of shape: {told}.",
-        )
-    short = (
-        f"; {', '.join(name.replace('_', ' ') for name in missing)} with none" if missing else ""
-    )
-    return Verdict("fit", "good" if len(missing) <= 1 else "care", f"Fits {told}{short}.")
+@dataclass(frozen=True, kw_only=True)
+class FramingFits(SpaceFinding):
+    """The scene's framing can be had; the lens that does it nearest the camera's mark.
+
+    Why:    the camera department packs and places by it.
+    Level:  good.
+    Source: similar triangles; tripod and operator by common practice, calc.fit.framing.
+    """
+
+    code = "space.framing_fits"
+    levels = ("good",)
+    framing: Word
+    lens: Millimetres
+    distance: Length
+    others: Many | None = None
 
 
-def _framings_that_fit(rows: list[FramingAnswer]) -> dict[str, list[FramingAnswer]]:
-    found: dict[str, list[FramingAnswer]] = {}
-    for row in rows:
-        if row.fits:
-            found.setdefault(row.name, []).append(row)
-    return found
+@dataclass(frozen=True, kw_only=True)
+class FramingsFit(SpaceFinding):
+    """No scene says its framing: what the room is good for, its best face framing first.
+
+    Why:    a room that takes no face framing is a room for wides.
+    Level:  good; care where only framings without a face fit.
+    Source: as space.framing_fits.
+    """
+
+    code = "space.framings_fit"
+    levels = ("good", "care")
+    framing: Word
+    lens: Millimetres
+    distance: Length
+    fits: Many
+    missing: Many | None = None
 
 
-def _lens_list(rows: list[FramingAnswer]) -> str:
-    first, last = rows[0], rows[-1]
-    shown = (
-        f"{first.focal_length_mm:g}"
-        if first is last
-        else f"{first.focal_length_mm:g} to {last.focal_length_mm:g}"
-    )
-    return f"{shown} mm" + (
-        f" at {first.distance_m:.2f} m" if first is last and first.distance_m is not None else ""
-    )
+@dataclass(frozen=True, kw_only=True)
+class FramingTight(SpaceFinding):
+    """The tripod has its floor, the operator behind it has not, but has beside it.
+
+    Why:    it can be shot, with a bent neck.
+    Level:  care.
+    Source: an operator takes 1.0 by 1.0 m (common practice).
+    """
+
+    code = "space.framing_tight"
+    levels = ("care",)
+    framing: Word
+    lens: Millimetres
+    distance: Length
+    side: Word
 
 
-def _plan_verdict(answer: FitAnswer) -> Verdict:
-    rows = {name: answer.plan[name] for name in ("key", "fill", "back") if name in answer.plan}
-    key = rows.get("key")
-    if key is None or (key.light is None and key.unknown is not None):
-        return Verdict(
-            "fit",
-            "unknown",
-            f"Where the lights can stand is unknown, {(key and key.unknown) or 'because there is no plan'}.",
-        )
-    if key.fits is None:
-        return Verdict(
-            "fit",
-            "unknown",
-            f"Whether the key can stand unseen is unknown, {key.unknown or 'because it is not judged'}.",
-        )
-    if key.at_m is None:
-        return Verdict("fit", "problem", f"The key has no place: {key.why}.")
-    lacking = [f"{name} {_where(row)}" for name, row in rows.items() if row.fits is False]
-    if lacking:
-        return Verdict(
-            "fit", "care", f"Not every light can stand as it should: {'; '.join(lacking)}."
-        )
-    angles = (
-        f"key {abs(key.across_deg or 0.0):.0f} degrees across and {key.down_deg or 0.0:.0f} down"
-    )
-    given_up = key.why is not None and abs((key.down_deg or 45.0) - 45.0) > SMALL_DEG
-    missing = [name for name, row in rows.items() if row.light is None]
-    more = f"; the kit has no light for {' or '.join(missing)}" if missing else ""
-    return Verdict(
-        "fit",
-        "care" if missing else "good",
-        f"The lights can stand out of frame, {angles}{' (45 is the ideal)' if given_up else ''}{more}.",
-    )
+@dataclass(frozen=True, kw_only=True)
+class FramingNear(SpaceFinding):
+    """The face framing fits only from so near that the face is distorted.
+
+    Why:    a nose grows towards the lens.
+    Level:  care.
+    Source: 1.2 m at least (common practice).
+    """
+
+    code = "space.framing_near"
+    levels = ("care",)
+    framing: Word
+    lens: Millimetres
+    distance: Length
+    least: Length
 
 
-def _where(row: PlanLight) -> str:
-    """A light that does not fit, in a few words; the plan has them all."""
-    if row.at_m is None or row.across_deg is None or row.down_deg is None:
-        return "has no place"
-    short = (
-        f", {row.short_stops:.1f} stops too weak"
-        if row.short_stops is not None and row.short_stops > RATIO_TOLERANCE_STOPS
-        else ""
-    )
-    seen = (
-        f", out of frame from {row.clear_from_mm:g} mm on"
-        if row.clear_from_mm is not None
-        else ", in frame with every lens"
-    )
-    return (
-        f"reaches {abs(row.across_deg):.0f} degrees across and {row.down_deg:.0f} down{short}{seen}"
-    )
+@dataclass(frozen=True, kw_only=True)
+class FramingNone(SpaceFinding):
+    """The framing does not fit, and by how much floor.
+
+    Why:    it is found out when the tripod stands against the wall.
+    Level:  problem.
+    Source: as space.framing_fits.
+    """
+
+    code = "space.framing_none"
+    levels = ("problem",)
+    framing: Word
+    lens: Millimetres
+    short: Length | None
+    because: Said | None
 
 
-def _strength_verdict(answer: FitAnswer) -> Verdict | None:
-    key = answer.plan.get("key")
-    if key is None or key.at_m is None:
-        return None
-    if key.lux is None:
-        return Verdict(
-            "fit",
-            "unknown",
-            "Whether the key is strong enough is unknown, because its lux at 1 m is not recorded.",
-        )
-    if answer.needed_lux is None:
-        return Verdict(
-            "fit",
-            "unknown",
-            f"The key gives {key.lux:.0f} lx at the face; what the camera needs is unknown, because f-number, shutter "
-            "and ISO are not all recorded.",
-        )
-    told = f"The key gives {key.lux:.0f} lx at the face and the camera needs {answer.needed_lux:.0f} lx"
-    short = key.short_stops or 0.0
-    if key.lux <= 0:
-        return Verdict("fit", "problem", f"{told}: it is pointed away from the subject.")
-    if short <= RATIO_TOLERANCE_STOPS:
-        return Verdict("fit", "good", f"{told}: {key.dim_stops or 0.0:.1f} stops to spare.")
-    return Verdict(
-        "fit", "care" if short <= 1.0 else "problem", f"{told}: {short:.1f} stops short."
-    )
+@dataclass(frozen=True, kw_only=True)
+class FramingUnknown(SpaceFinding):
+    """What the lenses can frame cannot be told.
+
+    Why:    a fact of floor, marks or camera is missing.
+    Level:  unknown.
+    Source: none.
+    """
+
+    code = "space.framing_unknown"
+    levels = ("unknown",)
+    because: Said
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyPlace(SpaceFinding):
+    """Lights that have a place where they work, out of the frame of the lenses that count.
+
+    Why:    load-in goes straight to them.
+    Level:  good.
+    Source: the best of all places together, calc.fit.plan; 45 round and 45 above are the ideal.
+    """
+
+    code = "space.key_place"
+    levels = ("good",)
+    light: Name
+    lights: Many
+    round: Degrees
+    above: Degrees
+    distance: Length
+    why: Said | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class LightNoPlace(SpaceFinding):
+    """A light for which there is no free floor, height or place out of frame.
+
+    Why:    it is carried in and back out.
+    Level:  problem for the key; care for any other.
+    Source: as space.key_place.
+    """
+
+    code = "space.light_no_place"
+    levels = ("problem", "care")
+    light: Name
+    part: Word
+    because: Said
+
+
+@dataclass(frozen=True, kw_only=True)
+class InFrame(SpaceFinding):
+    """A light whose stand every lens that counts sees.
+
+    Why:    it is in the picture.
+    Level:  care.
+    Source: the frame widened by 5 %, calc.fit.camera.
+    """
+
+    code = "space.in_frame"
+    levels = ("care",)
+    light: Name
+    part: Word
+    clear: Millimetres | None
+    because: Said | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class LightOff(SpaceFinding):
+    """A light that stands too far from where it works, or where something speaks against it.
+
+    Why:    a key from the front is flat, a back light from the side no back light.
+    Level:  care.
+    Source: within 15 degrees for the key, see calc.fit.threepoint (common practice).
+    """
+
+    code = "space.light_off"
+    levels = ("care",)
+    light: Name
+    part: Word
+    round: Degrees
+    above: Degrees
+    because: Said | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class LightMissing(SpaceFinding):
+    """Parts of a three-point light for which the kit has no light left, nor a board's place.
+
+    Why:    the subject will not part from the background, or has no shadow side.
+    Level:  care.
+    Source: common practice.
+    """
+
+    code = "space.light_missing"
+    levels = ("care",)
+    rests_on: tuple[str, ...] = ("kit.lights",)
+    parts: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlacesUnknown(SpaceFinding):
+    """Where lights can stand, or what of them is in frame, cannot be told.
+
+    Why:    a fact of floor, height, marks, kit or lenses is missing.
+    Level:  unknown.
+    Source: none.
+    """
+
+    code = "space.places_unknown"
+    levels = ("unknown",)
+    because: Said
+
+
+@dataclass(frozen=True, kw_only=True)
+class HeadShadow(SpaceFinding):
+    """A hard shadow of the head on a wall that every lens that counts sees.
+
+    Why:    it looks like a mistake.
+    Level:  care.
+    Source: full shadow by similar triangles; a hard edge up to 1.5 m off the wall (common practice).
+    """
+
+    code = "space.head_shadow"
+    levels = ("care",)
+    light: Name
+    surface: Word
+    beyond: Length | None
+    lenses: Many
+    free: Length
+
+
+@dataclass(frozen=True, kw_only=True)
+class BackDepth(SpaceFinding):
+    """The subject stands far enough off what is behind it.
+
+    Why:    shadows and spill stay off it, and it goes soft.
+    Level:  good.
+    Source: 1.5 m at least (common practice).
+    """
+
+    code = "space.back_depth"
+    levels = ("good",)
+    depth: Length
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoomShadow(SpaceFinding):
+    """The microphone's pole stands between a light and the face.
+
+    Why:    its shadow is on the face.
+    Level:  care.
+    Source: straight lines from the light past the pole, calc.fit.boom.
+    """
+
+    code = "space.boom_shadow"
+    levels = ("care",)
+    mic: Name
+    lights: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoomWall(SpaceFinding):
+    """A light throws the pole's shadow on a wall in frame.
+
+    Why:    it moves.
+    Level:  care.
+    Source: as space.boom_shadow.
+    """
+
+    code = "space.boom_wall"
+    levels = ("care",)
+    lights: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoomInFrame(SpaceFinding):
+    """The microphone hangs in the frame of every lens that counts.
+
+    Why:    either the sound or the framing gives way.
+    Level:  care.
+    Source: calc.fit.camera.
+    """
+
+    code = "space.boom_in_frame"
+    levels = ("care",)
+    mic: Name
+    distance: Length
+    lenses: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoomClear(SpaceFinding):
+    """The microphone on its pole is neither seen nor casts a shadow that is.
+
+    Why:    sound and picture agree.
+    Level:  good.
+    Source: as space.boom_shadow.
+    """
+
+    code = "space.boom_clear"
+    levels = ("good",)
+    mic: Name
+    distance: Length
+
+
+@dataclass(frozen=True, kw_only=True)
+class Backdrop(SpaceFinding):
+    """How bright the background reads against a grey card at the face.
+
+    Why:    a background brighter than the face draws the eye.
+    Level:  good to a stop over, care beyond it.
+    Source: inverse square and the surface's own reflectance; a stop by common practice.
+    """
+
+    code = "space.backdrop"
+    levels: ClassVar[tuple[Level, ...]] = ("good", "care")
+    surface: Word
+    stops: Stops
+    lux: Lux
+    day: Lux | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BackdropDark(Backdrop):
+    """The background reads darker than a grey card at the face.
+
+    Why:    the subject stands out.
+    Level:  good.
+    Source: as space.backdrop.
+    """
+
+    code = "space.backdrop_dark"
+    levels = ("good",)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Flicker(SpaceFinding):
+    """Lamps of the room that stay on under a shutter that may beat with them.
+
+    Why:    the picture pulses, and it shows at home.
+    Level:  care.
+    Source: lamps pulse at twice the mains (common practice); n whole pulses hold the same light.
+    """
+
+    code = "space.flicker"
+    levels = ("care",)
+    rests_on: tuple[str, ...] = ("room.practicals", "kit.camera.shutter_s")
+    shutter: Shutter
+    lamps: Many
+    mains: Many
+    swing: Stops | None
+    safe: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class WalkEven(SpaceFinding):
+    """The light along the walk changes by little.
+
+    Why:    no face will be seen to change.
+    Level:  good.
+    Source: a stop at most (common practice).
+    """
+
+    code = "space.walk_even"
+    levels = ("good",)
+    change: Stops
+
+
+@dataclass(frozen=True, kw_only=True)
+class WalkUneven(SpaceFinding):
+    """The light along the walk changes by more than a face should.
+
+    Why:    the exposure holds at one end of it only.
+    Level:  care; problem beyond half of what the camera holds.
+    Source: a stop, half the latitude (common practice).
+    """
+
+    code = "space.walk_uneven"
+    levels = ("problem", "care")
+    change: Stops
+    most: Lux
+    brightest: Said
+    least: Lux
+    darkest: Said
+    latitude: Stops | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class LightFinding(Finding):
+    """One of how strong the lights are."""
+
+    topic: ClassVar[Topic] = "light"
+    rests_on: tuple[str, ...] = ("kit.lights", *EXPOSURE)
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyStrong(LightFinding):
+    """The key, with the least of the day, brings what the camera needs, and outshines the day.
+
+    Why:    it can be dimmed and shaped.
+    Level:  good.
+    Source: inverse square; ISO 2720 for the need.
+    """
+
+    code = "light.key_strong"
+    levels = ("good",)
+    light: Name
+    lux: Lux
+    needed: Lux
+    over: Stops | None
+    day: Lux | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyWeak(LightFinding):
+    """The key, with the least of the day, brings less than the camera needs.
+
+    Why:    the face is dark, or noisy.
+    Level:  care to a stop, problem beyond it.
+    Source: as light.key_strong; a stop is got back by ISO (common practice).
+    """
+
+    code = "light.key_weak"
+    levels = ("problem", "care")
+    light: Name
+    lux: Lux
+    needed: Lux
+    short: Stops
+    day: Lux | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyLost(LightFinding):
+    """The daylight on the face is stronger than the key.
+
+    Why:    the key shapes nothing; the sun is the key.
+    Level:  care.
+    Source: the clear or overcast sky of the scene's hours on the side that the camera sees.
+    """
+
+    code = "light.key_lost_in_daylight"
+    levels = ("care",)
+    light: Name
+    lux: Lux
+    under: Stops
+    day: Lux
+    at: datetime | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyTurnedAway(LightFinding):
+    """The key is pinned and aimed so that nothing of it reaches the face.
+
+    Why:    it does no work there.
+    Level:  problem.
+    Source: the beam's cosine power, calc.light.photometry.
+    """
+
+    code = "light.key_turned_away"
+    levels = ("problem",)
+    light: Name
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyUnknown(LightFinding):
+    """The key is not outshone, but whether it is enough cannot be told.
+
+    Why:    what the camera needs, or the beam, is not recorded.
+    Level:  unknown.
+    Source: none.
+    """
+
+    code = "light.key_unknown"
+    levels = ("unknown",)
+    light: Name
+    because: Said
+
+
+@dataclass(frozen=True, kw_only=True)
+class StrengthUnknown(LightFinding):
+    """Lights of the kit whose strength nobody recorded.
+
+    Why:    neither exposure nor ratio can be told.
+    Level:  unknown.
+    Source: none.
+    """
+
+    code = "light.strength_unknown"
+    levels = ("unknown",)
+    lights: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class FillWeak(LightFinding):
+    """The fill stays under the ratio that is wanted, the key dimmed as far as the camera allows.
+
+    Why:    the shadow side goes darker than meant.
+    Level:  care.
+    Source: inverse square; a tenth of a stop is let pass.
+    """
+
+    code = "light.fill_weak"
+    levels = ("care",)
+    light: Name
+    short: Stops
+    ratio: Ratio
 
 
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
-    """What this comes to for a setup."""
-    return ()
+    """What is found of space and key for a setup."""
+    answer = found.fit
+    return (
+        *_framings(setup, answer),
+        *_places(answer, found),
+        *_strength(setup, found),
+        *_shadows(answer),
+        *_boom(setup, answer),
+        *_backdrop(found),
+        *_flicker(setup, answer),
+        *_walk(answer),
+    )
+
+
+# -- framings
+def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
+    lens = setup.focal_length_mm
+    wanted = (setup.framing,) if setup.framing is not None else FACE_FRAMINGS
+    framed = [framing_level(answer, name, lens) for name in wanted]
+    best = next(
+        (one for level in ("good", "care", "problem") for one in framed if one.level == level), None
+    )
+    if best is None or best.row is None:
+        unknown = framed[0].row.unknown if framed[0].row is not None else None
+        because = unknown or answer.unknown or said("fit.no_camera")
+        yield FramingUnknown(level="unknown", because=because, acts=measure(because))
+        return
+    if best.level == "problem":
+        # of what does not fit, the one that lacks least floor
+        rows = [one.row for one in framed if one.level == "problem" and one.row is not None]
+        worst = min(rows, key=lambda row: row.short_m or float("inf"))
+        fitting = [
+            row for row in answer.framings if row.fits and lens in (None, row.focal_length_mm)
+        ]
+        if setup.framing is None and fitting:
+            yield _all_that_fit(answer, fitting[-1], fitting, "care")
+        else:
+            yield FramingNone(
+                level="problem",
+                framing=Word("framing", worst.name),
+                lens=Figure(worst.focal_length_mm, "mm"),
+                short=metres(worst.short_m) if worst.short_m else None,
+                because=worst.why,
+                acts=_moves(setup, worst),
+            )
+        return
+    yield _framing(setup, answer, best, best.row)
+    depth = (best.row.background_m or 0.0) - (best.row.face_distance_m or 0.0)
+    if best.row.fits and depth >= SHADOW_FREE_M:
+        yield BackDepth(level="good", depth=metres(depth))
+
+
+def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer) -> Finding:
+    framing, lens = Word("framing", row.name), Figure(row.focal_length_mm, "mm")
+    away = metres(row.face_distance_m or 0.0)
+    if not row.fits:
+        side, acts = Word("side", row.operator_beside or "left"), _moves(setup, row)
+        return FramingTight(
+            level="care", framing=framing, lens=lens, distance=away, side=side, acts=acts
+        )
+    if framed.level == "care":
+        least = metres(FACE_DISTORTION_M)
+        return FramingNear(level="care", framing=framing, lens=lens, distance=away, least=least)
+    if setup.framing is None:
+        fitting = [one for one in answer.framings if lens_level(one) == "good"]
+        return _all_that_fit(answer, row, fitting, "good")
+    others = millimetres([one.focal_length_mm for one in framed.others])
+    return FramingFits(
+        level="good",
+        framing=framing,
+        lens=lens,
+        distance=away,
+        others=others if len(others) else None,
+    )
+
+
+def _all_that_fit(
+    answer: FitAnswer, row: FramingAnswer, fitting: list[FramingAnswer], level: Level
+) -> FramingsFit:
+    lenses: dict[str, list[float]] = {}
+    for one in fitting:
+        lenses.setdefault(one.name, []).append(one.focal_length_mm)
+    missing = [one.name for one in answer.framings if one.name not in lenses]
+    return FramingsFit(
+        level=level,
+        framing=Word("framing", row.name),
+        lens=Figure(row.focal_length_mm, "mm"),
+        distance=metres(row.face_distance_m or 0.0),
+        fits=Many(
+            tuple(
+                said("fit.framing_with", framing=Word("framing", name), lenses=_range(mm))
+                for name, mm in lenses.items()
+            )
+        ),
+        missing=words("framing", dict.fromkeys(missing), "or") if missing else None,
+    )
+
+
+def _range(lenses: list[float]) -> Figure | Said:
+    short, long = Figure(lenses[0], "mm"), Figure(lenses[-1], "mm")
+    return short if short == long else said("fit.lens_range", short=short, long=long)
+
+
+def _moves(setup: Setup, row: FramingAnswer) -> tuple[Act, ...]:
+    """What makes a framing fit, worked out again: the subject further back, or the operator beside
+    the camera.
+    """
+    acts = []
+    short, marks = row.short_m, setup.sheet.marks
+    if not short or marks is None or marks.subject is None or marks.camera is None:
+        return ()
+    away = np.subtract(marks.subject, marks.camera)[:2]
+    x, y = np.add(marks.subject[:2], away / np.linalg.norm(away) * (short + 1e-3))
+    moved = marks.model_copy(update={"subject": (float(x), float(y), marks.subject[2])})
+    sheet = setup.sheet.model_copy(update={"marks": moved})
+    heights = (marks.camera[2], marks.subject[2])
+    again, _, _ = framing_rows(sheet, replace(ground(sheet.room), heights_m=heights))
+    fits = [(one.name, one.focal_length_mm) for one in again if one.fits]
+    gain = Change("short_m", "m", short, 0.0)
+    if (row.name, row.focal_length_mm) in fits:
+        acts.append(act("move.back", back=metres(short), buys=gain))
+    if row.operator_beside is not None:
+        acts.append(act("operate.beside", side=Word("side", row.operator_beside), buys=gain))
+    return tuple(acts)
+
+
+def measure(because: Said) -> tuple[Act, ...]:
+    """The act that ends not knowing, where facts that can be measured are what is missing."""
+    return (act("measure", facts=because["facts"]),) if because.code == "unmeasured" else ()
+
+
+# -- where lights stand
+def _places(answer: FitAnswer, found: RoomAssessment) -> Iterator[Finding]:
+    rows = {part: answer.plan[part] for part in PARTS if part in answer.plan}
+    key = rows.get("key")
+    if key is None or place_level(key, "key") == "unknown":
+        because = (key.unknown if key is not None else None) or said("fit.no_kit")
+        yield PlacesUnknown(level="unknown", because=because, acts=measure(because))
+        return
+    missing = [part for part, row in rows.items() if row.light is None and not row.fits]
+    for part, row in rows.items():
+        if row.light is not None:
+            yield from _fault(part, row, answer, found)
+    if missing:
+        yield LightMissing(level="care", parts=words("part", missing, "or"))
+    standing = [row.light for row in rows.values() if row.light is not None and row.fits]
+    if key.fits and key.light is not None:
+        yield KeyPlace(
+            level="good",
+            about=(Name(key.light),),
+            light=Name(key.light),
+            lights=names(standing),
+            round=degrees(key.across_deg or 0.0),
+            above=Figure(key.down_deg or 0.0, "deg"),
+            distance=metres(key.distance_m or 0.0),
+            why=key.why,
+        )
+
+
+def _fault(
+    part: str, row: PlanLight, answer: FitAnswer, found: RoomAssessment
+) -> Iterator[Finding]:
+    """What is wrong with a light's place; its cable and its strength are told elsewhere."""
+    light, word = Name(row.light or ""), Word("part", part)
+    level, about = place_level(row, part), (light,)
+    if row.at_m is None and level != "unknown":
+        yield LightNoPlace(
+            level=level,
+            about=about,
+            light=light,
+            part=word,
+            because=row.why or said("fit.no_floor"),
+            acts=_clamp(found) if part == "key" else (),
+        )
+    elif level != "unknown" and in_frame(row, answer.judged_mm):
+        clear = None if row.clear_from_mm is None else Figure(row.clear_from_mm, "mm")
+        yield InFrame(
+            level="care", about=about, light=light, part=word, clear=clear, because=row.why
+        )
+    elif row.works is False:
+        yield LightOff(
+            level="care",
+            about=about,
+            light=light,
+            part=word,
+            round=degrees(row.across_deg or 0.0),
+            above=Figure(row.down_deg or 0.0, "deg"),
+            because=row.why,
+        )
+
+
+def _clamp(found: RoomAssessment) -> tuple[Act, ...]:
+    """A clamp in place of a stand, where it was worked out to have a place."""
+    way = next((way for way in found.ways if way.way == "clamp"), None)
+    if way is None or not way.possible or way.at_m is None or way.lux is None:
+        return ()
+    gain = Change("lux", "lux", 0.0, way.lux)
+    return (act("clamp.light", light=Name(way.light or ""), height=metres(way.at_m[2]), buys=gain),)
+
+
+# -- strength
+def _strength(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
+    kit = setup.sheet.kit
+    dark = [one.id for one in (kit.lights or () if kit else ()) if one.known_lux_at_1m is None]
+    if dark:
+        lux_of = Many(tuple(said("fit.lux_of", light=Name(one)) for one in dark))
+        yield StrengthUnknown(
+            level="unknown",
+            about=tuple(Name(one) for one in dark),
+            lights=names(dark),
+            acts=(act("measure", facts=lux_of),),
+        )
+    key = found.fit.plan.get("key")
+    if key is not None and key.light is not None and key.light not in dark:
+        yield from _key(key, Name(key.light), found.fit, daylight_on_face(setup, found.daylight))
+    fill = found.fit.plan.get("fill")
+    if fill is None or fill.light is None or fill.at_m is None or found.fit.ratio is None:
+        return
+    short, ratio = fill.short_stops or 0.0, found.fit.ratio
+    if short > RATIO_TOLERANCE_STOPS:
+        gain = Change("ratio", "ratio", ratio * 2.0**short, ratio)
+        yield FillWeak(
+            level="care",
+            about=(Name(fill.light),),
+            light=Name(fill.light),
+            short=Figure(short, "stops"),
+            ratio=Figure(ratio, "ratio"),
+            acts=(_stronger("fill", short, gain),),
+        )
+
+
+def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -> Iterator[Finding]:
+    strength = key_strength(key, answer.needed_lux, day)
+    if strength is None:
+        return
+    level, about = strength.level, (light,)
+    lux, stops = Figure(key.lux or 0.0, "lux"), abs(strength.stops or 0.0)
+    most = None if day is None else Figure(day.most_lux, "lux")
+    if strength.what == "turned_away":
+        yield KeyTurnedAway(level=level, about=about, light=light)
+    elif strength.what == "unknown" or (answer.needed_lux is None and strength.what != "lost"):
+        because = (
+            said("fit.beam_unknown", light=light) if key.lux is None else said("fit.no_exposure")
+        )
+        yield KeyUnknown(level="unknown", about=about, light=light, because=because)
+    elif strength.what == "lost" and day is not None and most is not None:
+        gain = Change("under", "stops", stops, 0.0)
+        yield KeyLost(
+            level=level,
+            about=about,
+            light=light,
+            lux=lux,
+            under=Figure(stops, "stops"),
+            day=most,
+            at=day.at,
+            acts=(_stronger("key", stops, gain),),
+        )
+    elif answer.needed_lux is not None:
+        needed = Figure(answer.needed_lux, "lux")
+        if strength.what == "weak":
+            gain = Change("lux", "lux", lux.value, lux.value * 2.0**stops)
+            yield KeyWeak(
+                level=level,
+                about=about,
+                light=light,
+                lux=lux,
+                needed=needed,
+                short=Figure(stops, "stops"),
+                day=most,
+                acts=(_stronger("key", stops, gain),),
+            )
+        else:
+            yield KeyStrong(
+                level=level,
+                about=about,
+                light=light,
+                lux=lux,
+                needed=needed,
+                over=Figure(stops, "stops"),
+                day=most,
+            )
+
+
+def _stronger(part: str, short: float, gain: Change) -> Act:
+    """A light so much stronger: its lux, and so what it buys, follows from inverse square."""
+    return act("bring.stronger", part=Word("part", part), short=Figure(short, "stops"), buys=gain)
+
+
+# -- shadows, boom, background
+def _all_see(answer: FitAnswer, in_frame_mm: tuple[float, ...]) -> bool:
+    return bool(answer.judged_mm) and set(answer.judged_mm) <= set(in_frame_mm)
+
+
+def _shadows(answer: FitAnswer) -> Iterator[Finding]:
+    for row in answer.shadows:
+        if (
+            row.of == "head and shoulders"
+            and row.hard
+            and len(row.surface) == 1
+            and _all_see(answer, row.in_frame_mm)
+        ):
+            yield HeadShadow(
+                level="care",
+                about=(Name(row.light),),
+                light=Name(row.light),
+                surface=Word("surface", row.surface),
+                beyond=None if row.beyond_m is None else metres(row.beyond_m),
+                lenses=millimetres(row.in_frame_mm),
+                free=metres(SHADOW_FREE_M),
+            )
+
+
+def _boom(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
+    boom, mic = answer.boom, boom_mic(setup.sheet)
+    if boom is None or mic is None or mic.distance_m is None:
+        return
+    name, distance = Name(boom.mic), metres(mic.distance_m)
+    about = (name,)
+    seen = _all_see(answer, boom.in_frame_mm)
+    if boom.on_face:
+        lights = names(boom.on_face)
+        yield BoomShadow(level="care", about=about, mic=name, lights=lights)
+    if boom.on_wall:
+        yield BoomWall(level="care", about=about, lights=names(boom.on_wall))
+    if seen:
+        lenses = millimetres(boom.in_frame_mm)
+        yield BoomInFrame(level="care", about=about, mic=name, distance=distance, lenses=lenses)
+    if not (boom.on_face or boom.on_wall or seen) and answer.judged_mm:
+        yield BoomClear(level="good", about=about, mic=name, distance=distance)
+
+
+def _backdrop(found: RoomAssessment) -> Iterator[Finding]:
+    answer, key = found.fit, found.fit.plan.get("key")
+    row = next(
+        (
+            row
+            for row in answer.backdrop
+            if row.focal_length_mm in answer.judged_mm and row.stops_seen is not None
+        ),
+        None,
+    )
+    if row is None or row.stops_seen is None or row.lux is None or key is None or not key.lux:
+        return
+    # the row has a grey card in the key alone; the day is on the face as it is on the wall
+    face, lit = key.lux * 2.0 ** -(key.dim_stops or 0.0), judged_light(found.daylight)
+    day = lit.overcast_lux_noon or 0.0 if lit is not None and row.daylight_lux is not None else 0.0
+    stops = row.stops_seen - float(np.log2(1.0 + day / face))
+    kind = Backdrop if stops >= 0 else BackdropDark
+    surface = Word("surface", row.surface)
+    yield kind(
+        level="care" if stops > BRIGHT_STOPS else "good",
+        about=(surface,),
+        surface=surface,
+        stops=Figure(abs(stops), "stops"),
+        lux=Figure(row.lux, "lux"),
+        day=None if row.daylight_lux is None else Figure(row.daylight_lux, "lux"),
+    )
+
+
+# -- flicker and the walk
+def _flicker(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
+    lamps = [
+        lamp.id for lamp in setup.sheet.room.practicals or () if lamp.can_switch_off is not True
+    ]
+    bad = [row for row in answer.flicker if row.safe is False]
+    if not lamps or not bad or bad[0].shutter_s is None:
+        return
+    open_s = bad[0].shutter_s
+    swings = [row.swing_stops for row in bad]
+    known = [swing for swing in swings if swing is not None]
+    acts = []
+    for row in bad:
+        best = min(row.safe_shutters_s, key=lambda one: abs(np.log(one / open_s)))
+        after, mains = swing_stops(best, row.mains_hz), Figure(row.mains_hz, "Hz")
+        if row.swing_stops is not None and after is not None and after <= FLICKER_STOPS:
+            gain = Change("swing", "stops", row.swing_stops, after)
+            acts.append(act("camera.shutter", shutter=_shutter(best), mains=mains, buys=gain))
+    yield Flicker(
+        level="care",
+        about=tuple(Name(lamp) for lamp in lamps),
+        shutter=_shutter(open_s),
+        lamps=names(lamps),
+        mains=Many(tuple(Figure(row.mains_hz, "Hz") for row in bad)),
+        swing=Figure(max(known), "stops") if len(known) == len(swings) else None,
+        safe=Many(tuple(_shutter(one) for row in bad for one in row.safe_shutters_s)),
+        acts=tuple(acts),
+    )
+
+
+def _shutter(seconds: float) -> Figure:
+    return Figure(seconds, "shutter_s")
+
+
+def _walk(answer: FitAnswer) -> Iterator[Finding]:
+    motion = answer.motion
+    if motion is None or motion.stops is None:
+        return
+    daylit = motion.stops_with_daylight
+    change = motion.stops if daylit is None else daylit
+    if change <= WALK_STOPS:
+        yield WalkEven(level="good", change=Figure(change, "stops"))
+        return
+    lux = [
+        point.lux + (0.0 if daylit is None else point.daylight_lux or 0.0)
+        for point in motion.points
+    ]
+    latitude, points = motion.latitude_stops, motion.points
+    yield WalkUneven(
+        level="problem" if latitude is not None and change > latitude / 2.0 else "care",
+        change=Figure(change, "stops"),
+        most=Figure(max(lux), "lux"),
+        brightest=place(points[lux.index(max(lux))].at_m),
+        least=Figure(min(lux), "lux"),
+        darkest=place(points[lux.index(min(lux))].at_m),
+        latitude=None if latitude is None else Figure(latitude, "stops"),
+    )

@@ -7,109 +7,128 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
+import numpy as np
+
+from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight, Text
+from scout.assess.daylight.marks import needed_of
 from scout.assess.fit.backdrop import backdrop
-from scout.assess.fit.findings import verdicts
 from scout.assess.fit.flicker import flicker_rows
 from scout.assess.fit.framings import framing_rows, tightest_and_widest
+from scout.assess.fit.levels import lenses_that_count
 from scout.assess.fit.motion import motion
 from scout.assess.fit.plan import plan_rows
-from scout.assess.fit.words import available_light
-from scout.assess.stage.floor import ground, lenses_unknown, stage_of
+from scout.assess.fit.reasons import available_light, both, metres
+from scout.assess.stage.floor import ground, lenses, lenses_unknown, stage_of
 from scout.assess.stage.kit import roles
 from scout.assess.stage.views import fit_views
-from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
+from scout.calc.fit.lights import Stage
+from scout.calc.fit.space import (
+    CEILING_CLEARANCE_M,
+    EXIT_DEPTH_M,
+    STAND_RADIUS_M,
+    SUBJECT_RADIUS_M,
+)
+from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT
 from scout.records.sheet import RoomSheet
-
-__all__ = ["CAUTIONS", "DEFAULT_RATIO", "fit", "placements", "verdicts"]
+from scout.values import Figure, Said, said
 
 DEFAULT_RATIO = 4.0
 CAUTIONS = (
-    "Sandbag every stand and put its load over one leg; a tall stand or a boom needs two bags and a guard.",
-    "Keep every door, stair and way out free for at least 0.9 m, also while lights are being moved.",
-    "Hot lights burn hands, curtains and ceilings: leave air round them, let them cool before striking, and never leave them alone.",
-    "Keep lights clear of sprinklers and smoke detectors, and never cover or switch these off: ask who runs the building.",
-    "Keep mirrors and reflectors out of eyes and away from roads; a still mirror's patch walks about 2 cm a minute at 4 m.",
-    "On a ladder: one person, three points of contact, someone holding it; nothing is handed up past shoulder height.",
-    "Warn before switching on a bright light or a strobe, and ask whether anybody present is sensitive to flashing light.",
+    said("caution.stands"),
+    said("caution.exits", free=metres(EXIT_DEPTH_M)),
+    said("caution.heat"),
+    said("caution.sprinklers"),
+    said("caution.mirrors", drift=metres(0.02), away=metres(4.0)),
+    said("caution.ladders"),
+    said("caution.flashes"),
 )
 
 
-def fit(sheet: RoomSheet, daylight: DaylightAnswer | None = None) -> FitAnswer:
-    """Framings, three-point plan and the sentence on available light for one room sheet.
+def fit(
+    sheet: RoomSheet,
+    daylight: DaylightAnswer | None = None,
+    *,
+    framing: str | None = None,
+    focal_length_mm: float | None = None,
+) -> FitAnswer:
+    """Framings, three-point plan and what is to be said of available light for one room sheet.
 
+    framing, focal_length_mm: the scene's, whose lens alone the lights are kept out of the frame of
     Returns: a row a framing and lens; plan with key, fill, back and bounce; what lacks says
         why. Never raises for a valid sheet.
     """
+    sheet = _with_lens(sheet, focal_length_mm)
+    marks, kit = sheet.marks, sheet.kit
     floor = ground(sheet.room)
-    if (
-        sheet.marks is not None
-        and sheet.marks.camera is not None
-        and sheet.marks.subject is not None
-    ):
-        floor = replace(floor, heights_m=(sheet.marks.camera[2], sheet.marks.subject[2]))
+    apart = None
+    if marks is not None and marks.camera is not None and marks.subject is not None:
+        floor = replace(floor, heights_m=(marks.camera[2], marks.subject[2]))
+        apart = float(np.hypot(*np.subtract(marks.camera, marks.subject)[:2]))
     stage = stage_of(sheet, floor)
     framings, framing_notes, framing_unknown = framing_rows(sheet, floor)
-    needed, needed_notes = _needed(sheet)
-    ratio, ratio_notes = _ratio(sheet)
-    assumed = [*floor.assumed, *framing_notes]
+    needed, _ = needed_of(kit)
+    ratio = DEFAULT_RATIO if kit is None or kit.ratio is None else kit.ratio
+    assumed: list[Text] = [*floor.assumed, *framing_notes]
     answer = FitAnswer(
         framings=framings,
+        mark_distance_m=apart,
         available_light_first=available_light(daylight, needed),
         needed_lux=needed,
         ratio=ratio,
         flicker=flicker_rows(sheet),
         tightest=tightest_and_widest(sheet, floor),
     )
-    lights = tuple(sheet.kit.lights or ()) if sheet.kit is not None else ()
-    plan_unknown = stage if isinstance(stage, str) else None
+    answer = replace(answer, judged_mm=lenses_that_count(answer, framing, focal_length_mm))
+    lights = tuple(kit.lights or ()) if kit is not None else ()
+    plan_unknown = None if isinstance(stage, Stage) else stage
     if plan_unknown is None and not lights:
-        plan_unknown = (
-            "because no kit is recorded" if sheet.kit is None else "because the kit has no lights"
-        )
-    unknown = [because for because in (framing_unknown, plan_unknown) if because is not None]
-    if not isinstance(stage, str) and stage.views:
-        answer = replace(answer, views=fit_views(sheet, stage, floor))
-    if plan_unknown is not None or isinstance(stage, str):
-        answer = replace(
+        plan_unknown = said("fit.no_kit") if kit is None else said("fit.no_lights")
+    if not isinstance(stage, Stage) or plan_unknown is not None:
+        parts = ("key", "fill", "back", "bounce")
+        return replace(
             answer,
-            plan={
-                name: PlanLight(unknown=plan_unknown) for name in ("key", "fill", "back", "bounce")
-            },
+            views=fit_views(sheet, stage, floor) if isinstance(stage, Stage) else (),
+            plan={name: PlanLight(unknown=plan_unknown) for name in parts},
+            assumed=tuple(assumed),
+            unknown=both(*dict.fromkeys((framing_unknown, plan_unknown))),
         )
-        return replace(answer, assumed=tuple(assumed), unknown=_one(unknown))
     part = roles(lights, stage.subject_m, stage.camera_m)
     assert part.key is not None  # a kit with lights always has a key
-    planned = plan_rows(sheet, stage, floor, part, part.key, ratio, needed)
+    seen = _judged(stage, answer.judged_mm)
+    planned = plan_rows(sheet, seen, floor, part, part.key, ratio, needed, answer.judged_mm)
     plan = planned.plan
-    assumed += [
-        *_normal_note(sheet),
-        "the camera points at the subject's mark",
-        *ratio_notes,
-        *needed_notes,
-        *part.told,
-        *planned.notes,
-    ]
-    assumed.append(
-        "stands and tripod take 1.0 m circles, the subject keeps 0.5 m free, stands stay 5 % outside the frame, "
-        "0.10 m stays free under the ceiling (common practice)"
-    )
-    if lenses_unknown(sheet) is not None:
-        unknown.append(lenses_unknown(sheet) or "")
-    answer = replace(
+    assumed += [*_notes(sheet, ratio, needed), *part.notes, *planned.notes]
+    return replace(
         answer,
-        motion=motion(sheet, plan, daylight),
-        backdrop=backdrop(sheet, stage, floor, plan, daylight),
-    )
-    answer = replace(
-        answer,
+        views=fit_views(sheet, stage, floor),
         plan=plan,
         others=planned.others,
+        motion=motion(sheet, plan, daylight),
+        backdrop=backdrop(sheet, stage, floor, plan, daylight),
         shadow=planned.shadow,
         shadows=planned.shadows,
         boom=planned.boom,
+        assumed=tuple(dict.fromkeys(assumed)),
+        unknown=both(*dict.fromkeys((framing_unknown, lenses_unknown(sheet)))),
     )
-    return replace(answer, assumed=tuple(dict.fromkeys(assumed)), unknown=_one(unknown))
+
+
+def _with_lens(sheet: RoomSheet, focal_length_mm: float | None) -> RoomSheet:
+    """The sheet with the scene's lens among the camera's, if the kit does not list it."""
+    camera = sheet.kit.camera if sheet.kit is not None else None
+    if focal_length_mm is None or camera is None or focal_length_mm in lenses(sheet):
+        return sheet
+    assert sheet.kit is not None
+    camera = camera.model_copy(update={"focal_lengths_mm": (*lenses(sheet), focal_length_mm)})
+    return sheet.model_copy(update={"kit": sheet.kit.model_copy(update={"camera": camera})})
+
+
+def _judged(stage: Stage, judged_mm: tuple[float, ...]) -> Stage:
+    """The stage as lights meet it: without the lenses that are wider than any that counts."""
+    widest = min(judged_mm, default=0.0)
+    return replace(
+        stage, views=tuple(view for view in stage.views if view.focal_length_mm >= widest)
+    )
 
 
 def placements(sheet: RoomSheet, answer: FitAnswer) -> Mapping[str, Placement]:
@@ -139,40 +158,26 @@ def placements(sheet: RoomSheet, answer: FitAnswer) -> Mapping[str, Placement]:
     return found
 
 
-def _one(unknown: list[str]) -> str | None:
-    reasons = list(dict.fromkeys(unknown))
-    return None if not reasons else "; ".join(reasons)
-
-
-def _ratio(sheet: RoomSheet) -> tuple[float, tuple[str, ...]]:
-    given = sheet.kit.ratio if sheet.kit is not None else None
-    meaning = "key to fill, each light's own contribution (not key plus fill)"
-    if given is None:
-        return DEFAULT_RATIO, (f"the ratio is not given: taken as {DEFAULT_RATIO:g}:1, {meaning}",)
-    return given, (f"the ratio of {given:g}:1 is {meaning}",)
-
-
-def _needed(sheet: RoomSheet) -> tuple[float | None, tuple[str, ...]]:
-    camera = sheet.kit.camera if sheet.kit is not None else None
-    if (
-        sheet.kit is None
-        or camera is None
-        or camera.f_number is None
-        or camera.shutter_s is None
-        or camera.iso is None
-    ):
-        return None, ()
-    constant = sheet.kit.exposure_constant
-    note = f"exposure by ISO 2720 with C = {constant or FLAT_RECEPTOR_CONSTANT:g}" + (
-        "" if constant is not None else " (flat receptor)"
-    )
-    return float(
-        needed_lux(
-            camera.f_number, camera.shutter_s, camera.iso, float(constant or FLAT_RECEPTOR_CONSTANT)
-        )
-    ), (note,)
-
-
-def _normal_note(sheet: RoomSheet) -> tuple[str, ...]:
-    given = sheet.marks is not None and sheet.marks.subject_normal is not None
-    return () if given else ("the subject's face looks level towards the camera",)
+def _notes(sheet: RoomSheet, ratio: float, needed: float | None) -> list[Said]:
+    """What was taken of the marks, the ratio, the exposure and the sizes."""
+    marks, kit = sheet.marks, sheet.kit
+    assert kit is not None
+    wanted = Figure(ratio, "ratio")
+    notes = [
+        said("fit.camera_aims"),
+        said("fit.ratio_taken", ratio=wanted)
+        if kit.ratio is None
+        else said("fit.ratio_given", ratio=wanted),
+        said(
+            "fit.sizes_of_stands",
+            circle=metres(2 * STAND_RADIUS_M),
+            free=metres(SUBJECT_RADIUS_M),
+            under=metres(CEILING_CLEARANCE_M),
+        ),
+    ]
+    if marks is None or marks.subject_normal is None:
+        notes.append(said("fit.face_looks"))
+    if needed is not None:
+        constant = Figure(float(kit.exposure_constant or FLAT_RECEPTOR_CONSTANT))
+        notes.append(said("fit.exposure", constant=constant))
+    return notes

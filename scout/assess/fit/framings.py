@@ -8,8 +8,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from scout.assess.answers import FramingAnswer
-from scout.assess.fit.words import framing_why
+from scout.assess.answers import FramingAnswer, unmeasured
+from scout.assess.fit.levels import FACE_FRAMINGS
+from scout.assess.fit.reasons import framing_why, metres
 from scout.assess.stage.floor import Ground, lenses, lenses_unknown, mark_on
 from scout.calc.fit.camera import circle_of_confusion_mm, depth_of_field
 from scout.calc.fit.framing import (
@@ -18,27 +19,35 @@ from scout.calc.fit.framing import (
     FRAMING_NAMES,
     FRAMINGS,
     WIDE,
+    CameraPlace,
     best_direction,
     camera_place,
     distance_for,
     wide_distance_m,
 )
-from scout.calc.fit.space import Space, clear_depth_m
+from scout.calc.fit.space import OPERATOR_WIDTH_M, Space, clear_depth_m
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import Camera, RoomSheet
+from scout.values import Figure, Said, Word, said
 
 NEAREST_TENTHS = 4  # nothing is framed from nearer than 0.4 m
-FACE_FRAMINGS = ("medium", "head_and_shoulders", "two_people")
-SIZES_NOTE = (
-    "frame sizes: full figure 1.9 m, medium 0.9 m, head and shoulders 0.6 m high, two people side by side 1.5 m wide, "
-    "wide takes the room from side to side at its back wall, its distance measured from that wall (common practice)"
+SIZES = {framing.name: metres(framing.size_m) for framing in FRAMINGS}
+SIZES_NOTE = said(
+    "fit.sizes_of_frames",
+    full=SIZES["full_figure"],
+    medium=SIZES["medium"],
+    close=SIZES["head_and_shoulders"],
+    two=SIZES["two_people"],
 )
-PLACE_NOTE = "behind the lens, tripod and operator take 1.5 m, 1.0 m across (common practice)"
+PLACE_NOTE = said(
+    "fit.floor_of_camera", behind=metres(BEHIND_LENS_M), across=metres(OPERATOR_WIDTH_M)
+)
+ROOMY_M, TIGHT_M = 2.5, 0.25  # a frame so high holds more than a figure; one lower no whole face
 
 
 def framing_rows(
     sheet: RoomSheet, floor: Ground
-) -> tuple[tuple[FramingAnswer, ...], tuple[str, ...], str | None]:
+) -> tuple[tuple[FramingAnswer, ...], tuple[Said, ...], Said | None]:
     """The rows, what was assumed for them, and why some figure is missing (None when none is)."""
     because = lenses_unknown(sheet)
     focal_lengths = lenses(sheet)
@@ -57,14 +66,12 @@ def framing_rows(
     place_unknown = floor.unknown
     if floor.space is not None:
         if subject is None:
-            place_unknown = "because the subject's mark is not set"
+            place_unknown = unmeasured("marks.subject")
         else:
             start = np.asarray(mark_on(floor.space, subject)[:2])
             if camera_mark is None:
                 way = best_direction(floor.space, start)
-                notes.append(
-                    "the camera's mark is not set: framings are tried in the direction with the most floor"
-                )
+                notes.append(said("fit.most_floor"))
             else:
                 way = np.asarray(mark_on(floor.space, camera_mark)[:2]) - start
     rows_found = [
@@ -73,7 +80,7 @@ def framing_rows(
         for focal in focal_lengths
     ]
     if sheet.kit.camera.f_number is None:
-        notes.append("the f-number is not recorded: depth of field is not worked out")
+        notes.append(said("fit.no_depth_of_field"))
     return tuple(rows_found), tuple(notes), place_unknown
 
 
@@ -84,7 +91,7 @@ def _row(
     floor: Ground,
     start: FloatArray | None,
     way: FloatArray | None,
-    unknown: str | None,
+    unknown: Said | None,
 ) -> FramingAnswer:
     row = FramingAnswer(name=name, focal_length_mm=focal)
     assert camera.sensor_width_mm is not None
@@ -95,7 +102,7 @@ def _row(
         return _wide(row, camera.sensor_width_mm, floor, floor.space, start, way)
     framing = next(framing for framing in FRAMINGS if framing.name == name)
     distance = distance_for(framing, focal, camera.sensor_width_mm, camera.sensor_height_mm)
-    row = replace(row, distance_m=distance)
+    row = replace(row, distance_m=distance, face_distance_m=distance)
     if camera.f_number is not None and distance > focal / 1000.0:
         sharp = depth_of_field(
             distance,
@@ -113,19 +120,25 @@ def _row(
         return replace(row, unknown=unknown)
     place = camera_place(floor.space, start, way, distance, floor.heights_m)
     behind = place.background_m - distance
-    why = framing_why(
-        place, distance, behind, floor.exits, walled=floor.walled, moves=True, blocks=_names(floor)
-    )
+    why = framing_why(place, distance, behind, floor.exits, moves=True, blocks=_names(floor))
     if why is None and name in FACE_FRAMINGS and distance < FACE_DISTORTION_M:
-        why = f"fits, but from {distance:.2f} m a face is drawn out of shape (under {FACE_DISTORTION_M:g} m): take a longer lens if one fits"
-    camera_m = place.camera_m if distance <= place.available_m else None
+        least = metres(FACE_DISTORTION_M)
+        why = said("fit.distorted", distance=metres(distance), least=least)
+    return _placed(row, place, why, place.background_m if floor.walled else None)
+
+
+def _placed(
+    row: FramingAnswer, place: CameraPlace, why: Said | None, background_m: float | None
+) -> FramingAnswer:
+    assert row.distance_m is not None
     return replace(
         row,
         fits=place.fits,
+        short_m=place.short_m,
         why=why,
-        camera_m=camera_m,
-        background_m=place.background_m if floor.walled else None,
-        operator_beside=None if place.fits else place.beside,
+        camera_m=place.camera_m if row.distance_m <= place.available_m else None,
+        background_m=background_m,
+        operator_beside=None if place.fits or place.reason == "hidden" else place.beside,
     )
 
 
@@ -133,9 +146,9 @@ def _names(floor: Ground) -> tuple[str, ...]:
     return tuple(block.name for block in floor.space.blocks) if floor.space is not None else ()
 
 
-def tightest_and_widest(sheet: RoomSheet, floor: Ground) -> str | None:
-    """The closest and the widest frame that this room and these lenses allow, in words with
-    figures; None when it cannot be told.
+def tightest_and_widest(sheet: RoomSheet, floor: Ground) -> Said | None:
+    """The closest and the widest frame that this room and these lenses allow; None when it cannot be
+    told.
     """
     marks, kit = sheet.marks, sheet.kit
     if (
@@ -156,7 +169,6 @@ def tightest_and_widest(sheet: RoomSheet, floor: Ground) -> str | None:
         if marks.camera is None
         else np.asarray(mark_on(floor.space, marks.camera)[:2]) - start
     )
-    line = "on the line with the most floor" if marks.camera is None else "on the camera's line"
     space, heights = floor.space, floor.heights_m
     last = int(
         np.floor(
@@ -173,21 +185,18 @@ def tightest_and_widest(sheet: RoomSheet, floor: Ground) -> str | None:
 
     far = first(range(last, NEAREST_TENTHS - 1, -1))
     if far is None:
-        return f"{line} tripod and operator (1.5 m behind the lens) have no floor at any distance: hand-held, or from beside the camera, only"
+        return said("fit.no_operator_floor", behind=metres(BEHIND_LENS_M))
     short, long = lenses(sheet)[0], lenses(sheet)[-1]
     near = first(range(round(10.0 * FACE_DISTORTION_M), last + 1)) or far
-    told = (
-        f"tightest {line}: {_frame(near, long, width, height)} with {long:g} mm from {near:.1f} m"
-        f"; widest: {_frame(far, short, width, height)} with {short:g} mm from {far:.1f} m"
+    return said(
+        "fit.tightest",
+        close=_frame(near, long, width, height),
+        wide=_frame(far, short, width, height),
+        least=metres(FACE_DISTORTION_M),
     )
-    if near < FACE_DISTORTION_M - 1e-9:
-        told += f"; nearer than {FACE_DISTORTION_M:g} m, which is all there is, a face is drawn out of shape"
-    else:
-        told += f"; nearer than {FACE_DISTORTION_M:g} m a face is drawn out of shape"
-    return told
 
 
-def _frame(distance_m: float, focal_mm: float, width_mm: float, height_mm: float) -> str:
+def _frame(distance_m: float, focal_mm: float, width_mm: float, height_mm: float) -> Said:
     """A frame at the subject by its sides, and the framing it comes nearest to holding."""
     wide, high = distance_m * width_mm / focal_mm, distance_m * height_mm / focal_mm
     holds = [
@@ -200,13 +209,20 @@ def _frame(distance_m: float, focal_mm: float, width_mm: float, height_mm: float
         key=lambda framing: framing.size_m,
         default=None,
     )
-    if high >= 2.5:
-        name = "a full figure with room round it"
+    if high >= ROOMY_M:
+        name = "roomy"
     elif largest is not None:
-        name = largest.name.replace("_", " ")
+        name = largest.name
     else:
-        name = "a part of a face" if high < 0.25 else "a close face"
-    return f"{wide:.2f} by {high:.2f} m, {name},"
+        name = "detail" if high < TIGHT_M else "tight"
+    return said(
+        "fit.frame",
+        lens=Figure(focal_mm, "mm"),
+        distance=metres(distance_m),
+        width=metres(wide),
+        height=metres(high),
+        framing=Word("framing", name),
+    )
 
 
 def _wide(
@@ -222,16 +238,6 @@ def _wide(
     back = clear_depth_m(space.plan_m, start, -unit)
     wall = start - unit * max(back - 1e-6, 0.0)
     place = camera_place(space, wall, unit, distance)
-    why = framing_why(
-        place, distance, 0.0, floor.exits, walled=floor.walled, moves=False, blocks=_names(floor)
-    )
-    camera_m = place.camera_m if distance <= place.available_m else None
-    return replace(
-        row,
-        distance_m=distance,
-        fits=place.fits,
-        why=why,
-        camera_m=camera_m,
-        background_m=distance if floor.walled else None,
-        operator_beside=None if place.fits else place.beside,
-    )
+    why = framing_why(place, distance, 0.0, floor.exits, moves=False, blocks=_names(floor))
+    row = replace(row, distance_m=distance, face_distance_m=distance - back)
+    return _placed(row, place, why, distance if floor.walled else None)

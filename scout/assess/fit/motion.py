@@ -10,13 +10,16 @@ import numpy as np
 
 from scout.assess.answers import DaylightAnswer, MotionAnswer, PathLight, PlanLight
 from scout.assess.fit.day import overcast_lux
+from scout.assess.fit.reasons import joined, metres, plane
 from scout.calc.geometry import FloatArray
 from scout.calc.light.motion import path_points_m, stops_along
 from scout.calc.light.photometry import illuminance_lux
 from scout.records.sheet import Light, RoomSheet
+from scout.values import Figure, Name, Said, Word, said
 
 STEP_M = 0.25
 SEEN_STOPS = 1.0  # a face that walks through more than this is seen to change (common practice)
+ALONG_DEG, ACROSS_DEG = 30.0, 60.0  # of a walk to the lens
 LAMP_CLEAR_M = 0.3  # nearer to a lamp than this nobody walks, and a lamp is no point
 
 
@@ -31,11 +34,11 @@ def motion(
     if marks is None or marks.path is None or len(marks.path) < 2:
         return None
     if not any(b != a for a, b in zip(marks.path, marks.path[1:], strict=False)):
-        return MotionAnswer(unknown="because every mark of the walk is at one place")
+        return MotionAnswer(unknown=said("fit.walk_still"))
     points = path_points_m(np.asarray(marks.path, dtype=np.float64), STEP_M)
     lux, notes, because = (
         np.zeros(len(points)),
-        ["light on a face that turns to each lamp; nobody and nothing stands between"],
+        [said("fit.walk_face")],
         None,
     )
     lit = False
@@ -44,21 +47,20 @@ def motion(
         if row is None or row.light is None or row.light not in lights:
             continue
         if row.at_m is None or row.lux is None:
-            because = f"because the lux of the {name} is not known"
+            because = said("fit.walk_lux", part=Word("part", name))
             break
         here = _of_light(points, lights[row.light], row, notes)
         if here is None:
             return MotionAnswer(
-                unknown=f"because the walk leads through the {name}'s stand",
+                unknown=said("fit.walk_stand", light=Name(row.light)),
                 latitude_stops=_latitude(sheet),
             )
         lit, lux = True, lux + here
     if because is None and not lit:
-        because = "because no light of the kit has a place"
+        because = said("fit.no_light_placed")
     if because is not None or not bool(np.all(lux > 0)):
         return MotionAnswer(
-            unknown=because
-            or "because part of the walk is behind the lamps: nothing of them falls there",
+            unknown=because or said("fit.walk_behind"),
             latitude_stops=_latitude(sheet),
         )
     day = _daylight(sheet, daylight, points, notes)
@@ -71,7 +73,7 @@ def motion(
         PathLight(_point(p), float(e), None if day is None else float(day[k]))
         for k, (p, e) in enumerate(zip(points, lux, strict=True))
     )
-    told = _told(sheet, plan, stops, with_day, shown, darkest, brightest, points, lux, day)
+    told = _told(sheet, plan, stops, with_day, shown, darkest, brightest, lux, day)
     return MotionAnswer(
         points=rows,
         stops=stops,
@@ -86,7 +88,7 @@ def motion(
 
 
 def _daylight(
-    sheet: RoomSheet, daylight: DaylightAnswer | None, points: FloatArray, notes: list[str]
+    sheet: RoomSheet, daylight: DaylightAnswer | None, points: FloatArray, notes: list[Said]
 ) -> FloatArray | None:
     """The overcast noon's light along the walk, on the side that the camera sees; None when it is
     not known, which is said.
@@ -104,18 +106,15 @@ def _daylight(
             ways,
         )
     day = overcast_lux(sheet, daylight, points, ways)
-    if isinstance(day, str):
-        notes.append(f"the daylight along the walk is unknown, {day}")
+    if not isinstance(day, np.ndarray):
+        notes.append(said("fit.walk_no_day"))
         return None
-    side = "on the side that the camera sees" if camera is not None else "on a level plane"
-    notes.append(
-        f"daylight along the walk is an overcast noon's at each point, {side}; a clear sky or sun on the floor changes more"
-    )
+    notes.append(said("fit.walk_day", where=plane(camera is not None)))
     return day
 
 
 def _of_light(
-    points: FloatArray, light: Light, row: PlanLight, notes: list[str]
+    points: FloatArray, light: Light, row: PlanLight, notes: list[Said]
 ) -> FloatArray | None:
     """Lux of one lamp at the points, dimmed as the plan says; None when the walk leads through it."""
     assert row.at_m is not None
@@ -124,9 +123,7 @@ def _of_light(
         return None
     aim = row.aim_m if light.beam_deg is not None else None
     if light.beam_deg is None:
-        notes.append(
-            f"the beam of {light.id} is not recorded: taken as even wherever the walk goes"
-        )
+        notes.append(said("fit.beam_even", light=Name(light.id)))
     dim = 2.0 ** -(row.dim_stops or 0.0)
     return np.asarray(
         illuminance_lux(
@@ -148,45 +145,36 @@ def _told(
     shown: FloatArray,
     darkest: FloatArray,
     brightest: FloatArray,
-    points: FloatArray,
     lux: FloatArray,
     day: FloatArray | None,
-) -> str:
+) -> Said:
     """How much it changes, against the latitude, and what to add or flag where."""
     latitude = _latitude(sheet)
     change = stops if with_day is None else with_day
-    besides = (
-        "the lamps change" if with_day is None else "lamps and an overcast noon together change"
+    walk = said(
+        "fit.walk",
+        change=Figure(change, "stops"),
+        most=Figure(float(shown.max()), "lux"),
+        brightest=place(brightest),
+        least=Figure(float(shown.min()), "lux"),
+        darkest=place(darkest),
+        lamps=None if with_day is None else Figure(stops, "stops"),
+        latitude=None if latitude is None else Figure(latitude, "stops"),
     )
-    told = (
-        f"along the walk {besides} by {change:.1f} stops, from {float(shown.max()):.0f} lx at {_place(brightest)} "
-        f"to {float(shown.min()):.0f} lx at {_place(darkest)}"
-    )
-    if with_day is not None:
-        told += f" (the lamps alone by {stops:.1f})"
-    if latitude is not None:
-        told += f", of the camera's {latitude:g} stops"
     if change <= SEEN_STOPS:
-        return f"{told}: even enough"
-    over = (
-        " and more than half of the latitude, which is the limit"
-        if latitude is not None and change > latitude / 2.0
-        else ""
-    )
-    told += f": more than a face should change{over}"
+        return joined(walk, said("fit.walk_even"))
     worst = int(np.argmax(shown))
-    from_day = day is not None and float(day[worst]) > float(lux[worst])
     near = _nearest_lamp(plan, brightest)
-    flag = (
-        f"cut the window's light at {_place(brightest)} with a flag, a net or gel on the glass"
-        if from_day
-        else (
-            f"flag or net {near} towards {_place(brightest)}, or move it further off"
-            if near
-            else f"flag the light at {_place(brightest)}"
+    flag: Said | None = None
+    if day is not None and float(day[worst]) > float(lux[worst]):
+        flag = said("fit.flag_window", at=place(brightest))
+    else:
+        flag = (
+            None if near is None else said("fit.flag_light", light=Name(near), at=place(brightest))
         )
-    )
-    return f"{told}; {flag}; {_add(sheet, plan, darkest, float(shown.max()), float(shown.min()))}"
+    over = latitude is not None and change > latitude / 2.0
+    add = _add(sheet, plan, darkest, float(shown.max()), float(shown.min()))
+    return joined(walk, said("fit.walk_over") if over else None, flag, add)
 
 
 def _nearest_lamp(plan: dict[str, PlanLight], at: FloatArray) -> str | None:
@@ -200,7 +188,7 @@ def _nearest_lamp(plan: dict[str, PlanLight], at: FloatArray) -> str | None:
 
 def _add(
     sheet: RoomSheet, plan: dict[str, PlanLight], darkest: FloatArray, most: float, least: float
-) -> str:
+) -> Said:
     """A light of the kit that is free, or one to bring, for the dark end: it should bring it to
     within a stop of the bright one.
     """
@@ -212,12 +200,18 @@ def _add(
         else []
     )
     if not free:
-        return f"or add {wanted:.0f} lx at {_place(darkest)}: no light of the kit is left for it"
+        return said("fit.add_lux", lux=Figure(wanted, "lux"), at=place(darkest))
     light = min(free, key=lambda one: abs(np.log2((one.lux_at_1m or 1.0) / max(wanted, 1.0))))
-    return f"or add {light.id} at {_place(darkest)}, {float(np.sqrt((light.lux_at_1m or 0.0) / max(wanted, 1e-6))):.1f} m off for {wanted:.0f} lx more"
+    return said(
+        "fit.add_light",
+        light=Name(light.id),
+        at=place(darkest),
+        away=metres(float(np.sqrt((light.lux_at_1m or 0.0) / max(wanted, 1e-6)))),
+        lux=Figure(wanted, "lux"),
+    )
 
 
-def _start(sheet: RoomSheet, points: FloatArray, shown: FloatArray) -> str | None:
+def _start(sheet: RoomSheet, points: FloatArray, shown: FloatArray) -> Said | None:
     """The longest stretch within a stop, to start or hold the shot on, and the side from which the
     camera sees it squarely.
     """
@@ -236,23 +230,36 @@ def _start(sheet: RoomSheet, points: FloatArray, shown: FloatArray) -> str | Non
         return None
     length = float(np.sum(np.linalg.norm(np.diff(points[i : j + 1], axis=0), axis=1)))
     within = float(np.ptp(stops[i : j + 1]))
-    told = f"the most even line is from {_place(points[i])} to {_place(points[j])}, {length:.1f} m within {within:.1f} stops: start there"
     camera = sheet.marks.camera if sheet.marks is not None else None
-    if camera is None:
-        return told
-    along, middle = points[j, :2] - points[i, :2], (points[i, :2] + points[j, :2]) / 2.0
-    view = np.asarray(camera)[:2] - middle
-    sizes = float(np.linalg.norm(along) * np.linalg.norm(view))
-    if sizes < 1e-9:
-        return told
-    angle = float(np.degrees(np.arccos(np.clip(abs(float(along @ view)) / sizes, 0.0, 1.0))))
-    side = "slantwise" if angle <= 60.0 else "across the lens, so that its size holds"
-    side = "nearly along the lens, so that the size of the face changes" if angle < 30.0 else side
-    return f"{told}; from the camera's mark it runs at {angle:.0f} degrees to the lens, {side}"
+    angle, way = None, None
+    if camera is not None:
+        along, middle = points[j, :2] - points[i, :2], (points[i, :2] + points[j, :2]) / 2.0
+        view = np.asarray(camera)[:2] - middle
+        sizes = float(np.linalg.norm(along) * np.linalg.norm(view))
+        if sizes >= 1e-9:
+            cosine = np.clip(abs(float(along @ view)) / sizes, 0.0, 1.0)
+            angle = float(np.degrees(np.arccos(cosine)))
+            way = (
+                said("fit.along_lens")
+                if angle < ALONG_DEG
+                else said("fit.slantwise")
+                if angle <= ACROSS_DEG
+                else said("fit.across_lens")
+            )
+    return said(
+        "fit.walk_start",
+        from_place=place(points[i]),
+        to_place=place(points[j]),
+        length=metres(length),
+        stops=Figure(within, "stops"),
+        angle=None if angle is None else Figure(angle, "deg"),
+        way=way,
+    )
 
 
-def _place(point: Sequence[float] | FloatArray) -> str:
-    return f"({point[0]:.1f}, {point[1]:.1f}) m"
+def place(point: Sequence[float] | FloatArray) -> Said:
+    """A place on the floor by its coordinates."""
+    return said("fit.at", x=metres(float(point[0])), y=metres(float(point[1])))
 
 
 def _point(point: FloatArray) -> tuple[float, float, float]:

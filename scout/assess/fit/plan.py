@@ -8,20 +8,29 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scout.assess.answers import BoomAnswer, PlanLight, ShadowAnswer
-from scout.assess.fit.shadows import OUTLINE_NOTE, boom_answer, costs, shadow_words, shadows
-from scout.assess.fit.words import against, joined, no_place, what_is_lost
+from scout.assess.answers import BoomAnswer, PlanLight, ShadowAnswer, Text
+from scout.assess.fit.levels import in_frame
+from scout.assess.fit.reasons import (
+    against,
+    both,
+    clear_from,
+    degrees,
+    metres,
+    no_place,
+    what_is_lost,
+)
+from scout.assess.fit.shadows import OUTLINE_NOTE, boom_answer, costs, shadow_of_key, shadows
 from scout.assess.stage.floor import Ground, reach_of
 from scout.assess.stage.kit import Roles, plan_lamp
-from scout.calc.fit.bounced import BouncePlan, ceiling_bounce, wall_bounce
+from scout.calc.fit.bounced import LEAST_THROW_M, BouncePlan, ceiling_bounce, wall_bounce
 from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.plan import Placed, PlanLamp, ThreePoint, lux_at, three_point
 from scout.calc.fit.shadow import shadow_landing
-from scout.calc.fit.space import SUBJECT_RADIUS_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS, Goal, NoSpot, Spot, find_spot
 from scout.calc.geometry import inside, walls
 from scout.calc.light.reflector import matt_board_lux
 from scout.records.sheet import Light, RoomSheet
+from scout.values import Figure, Many, Said, Word, said
 
 HIGHEST_HEAD_M = 4.0
 BOARD_M, BOARD_REFLECTANCE = 1.0, 0.85  # matt white board (common practice)
@@ -36,10 +45,10 @@ class Planned:
 
     plan: dict[str, PlanLight]
     others: tuple[PlanLight, ...]
-    shadow: str | None
+    shadow: Said | None
     shadows: tuple[ShadowAnswer, ...]
     boom: BoomAnswer | None
-    notes: tuple[str, ...]
+    notes: tuple[Text, ...]
 
 
 def plan_rows(
@@ -50,17 +59,21 @@ def plan_rows(
     key_light: Light,
     ratio: float,
     needed: float | None,
+    judged_mm: tuple[float, ...],
 ) -> Planned:
-    """Key, fill, back and bounce as the room allows them, and what follows from where they stand."""
-    notes: list[str] = []
+    """Key, fill, back and bounce as the room allows them, and what follows from where they stand.
+
+    judged_mm: the lenses that lights are kept out of the frame of, of those of the stage
+    """
+    notes: list[Text] = []
     leads, lead_notes = _leads(sheet, stage, floor)
     notes += lead_notes
 
     def lamp_of(light: Light | None) -> PlanLamp | None:
         if light is None:
             return None
-        lamp, told = plan_lamp(light, stage.subject_m)
-        notes.extend(told)
+        lamp, taken = plan_lamp(light, stage.subject_m)
+        notes.extend(taken)
         return lamp if leads is None else replace(lamp, lamp=replace(lamp.lamp, lead_m=leads[0]))
 
     key, fill, back = lamp_of(key_light), lamp_of(part.fill), lamp_of(part.back)
@@ -81,22 +94,19 @@ def plan_rows(
         plan["fill"] = _board_fill(full, floor, found, key)
     if part.back is not None and back is not None and found.back is not None:
         plan["back"] = _with_key(
-            _row(stage, floor, part.back, back, found.back, (180.0, 45.0), across_told=60.0),
-            plan["key"],
+            _row(stage, floor, part.back, back, found.back, goal=(180.0, 60.0)), plan["key"]
         )
     else:
-        plan["back"] = PlanLight(unknown="because the kit has no light left for it")
+        plan["back"] = PlanLight(unknown=said("fit.none_left"))
     plan["bounce"] = _bounce_row(stage, floor, key_light, key, found.side)
     if fill is not None and (key.intensity_cd is None or fill.intensity_cd is None):
-        notes.append(
-            "without photometry of both lights the fill stands where the same fixture as the key would give the ratio"
-        )
+        notes.append(said("fit.same_fixture"))
     rows = []
     for light, lamp in others:
         full, row = _other_row(full, floor, light, lamp)
         rows.append(row)
     pair = ((key_light, key, found.key), (part.back, back, found.back))
-    boom, boom_told = boom_answer(
+    boom, boom_seen = boom_answer(
         sheet,
         stage,
         floor,
@@ -112,40 +122,44 @@ def plan_rows(
         thrown += shadows(stage, floor, "back", part.back, back.lamp, found.back, boom)
     if thrown:
         notes.append(OUTLINE_NOTE)
-    told = shadow_words(stage, floor, thrown, found.key, found.key_alone)
+
+    def judged(row: PlanLight) -> PlanLight:
+        row = _with_lead(row, stage, leads)
+        seen = row.fits is not None and row.at_m is not None and in_frame(row, judged_mm)
+        return replace(row, fits=False) if seen else row
+
     return Planned(
-        {name: _lead_told(row, stage, leads) for name, row in plan.items()},
-        tuple(_lead_told(row, stage, leads) for row in rows),
-        told,
+        {name: judged(row) for name, row in plan.items()},
+        tuple(judged(row) for row in rows),
+        shadow_of_key(stage, thrown, found.key, found.key_alone),
         tuple(thrown),
-        boom_told,
+        boom_seen,
         tuple(notes),
     )
 
 
 def _leads(
     sheet: RoomSheet, stage: Stage, floor: Ground
-) -> tuple[tuple[float, ...] | None, list[str]]:
+) -> tuple[tuple[float, ...] | None, list[Text]]:
     """The leads that limit where lights stand, longest first; None where they cannot, or where it
     is not known, which is said.
     """
     reach, leads, unknown = reach_of(sheet, floor)
     if reach is None or not leads:
-        return None, [
-            f"how far mains leads reach limits no place here: unknown, {unknown}"
-        ] if floor.walled and unknown is not None else []
+        notes = []
+        if floor.walled and unknown is not None:
+            notes = [said("fit.cables_unknown", because=unknown)]
+        return None, notes
     furthest = float(
         np.max(reach.needed_m(np.array([[x, y, HIGHEST_HEAD_M] for x, y in stage.space.plan_m])))
     )
-    told = f"lights stand where a lead of the kit ({joined([f'{one:g}' for one in dict.fromkeys(leads)])} m) reaches along the walls from an outlet"
+    cables = Many(tuple(metres(one) for one in dict.fromkeys(leads)))
     # Within the plan no place is further than the furthest corner and the way out from a wall; with
     # that to spare nothing needs asking.
     inner = float(np.max(np.ptp(stage.space.plan_m, axis=0))) / 2.0
-    return (
-        (None, [told + ": all of the floor"])
-        if leads[-1] >= furthest + 1.1 * inner
-        else (leads, [told + ", all of them taken as on the mains"])
-    )
+    if leads[-1] >= furthest + 1.1 * inner:
+        return None, [said("fit.cables_everywhere", cables=cables)]
+    return leads, [said("fit.cables_bind", cables=cables)]
 
 
 def _three(
@@ -188,7 +202,7 @@ def _three(
     )
 
 
-def _lead_told(row: PlanLight, stage: Stage, leads: tuple[float, ...] | None) -> PlanLight:
+def _with_lead(row: PlanLight, stage: Stage, leads: tuple[float, ...] | None) -> PlanLight:
     """The row with the lead its light needs, and with a word where none is long enough."""
     if (
         row.light is None
@@ -201,8 +215,13 @@ def _lead_told(row: PlanLight, stage: Stage, leads: tuple[float, ...] | None) ->
     row = replace(row, lead_m=needed)
     if leads is None or needed <= leads[0] + 1e-9:
         return row
-    told = f"no lead of the kit reaches: {needed:.1f} m are needed along the walls and the longest is {leads[0]:g} m; bring a longer one, or a battery"
-    return replace(row, fits=False if row.fits is not None else None, why=_and(row.why, told))
+    short = said("fit.cable_short", need=metres(needed), longest=metres(leads[0]))
+    return replace(row, fits=_not(row.fits), why=both(row.why, short))
+
+
+def _not(fits: bool | None) -> bool | None:
+    """A fault found in a place: it does not fit, where that can be told at all."""
+    return None if fits is None else False
 
 
 def _preferred_side(sheet: RoomSheet, stage: Stage) -> int | None:
@@ -244,22 +263,23 @@ def _row(
     light: Light,
     lamp: PlanLamp,
     placed: Placed,
-    ideal: tuple[float | None, float | None],
     *,
-    across_told: float = 0.0,
+    goal: tuple[float, float] | None = (45.0, 0.0),
 ) -> PlanLight:
-    """One light of the plan. `across_told`: angles across nearer the ideal than this need no word
-    (a back light is never dead behind).
+    """One light of the plan. `goal`: round from the lens, and how far off that needs no word (a back
+    light is never dead behind); None: neither that nor the height matters.
     """
     spot = placed.spot
     if isinstance(spot, NoSpot):
         return PlanLight(light=light.id, fits=False, why=no_place(spot, stage, lamp.lamp))
+    works = spot.near and not set(placed.reasons) - {"frame", "lead"}
     aim = light.aim_m if lamp.pinned_m is not None and light.aim_m is not None else stage.subject_m
     row = PlanLight(
         light=light.id,
         at_m=spot.at_m,
         aim_m=aim,
-        fits=spot.fits,
+        fits=works,
+        works=works,
         lux=placed.lux,
         across_deg=spot.across_deg,
         down_deg=spot.down_deg,
@@ -270,40 +290,36 @@ def _row(
     )
     if lamp.pinned_m is not None:
         if "wall" in placed.reasons and "sight" in placed.reasons and not _on_floor(stage, spot):
-            return replace(
-                row,
-                fits=None,
-                unknown="because it is pinned outside the plan, of which nothing is recorded",
-            )
-        told = [
-            f"it is within {lamp.lamp.radius_m + SUBJECT_RADIUS_M:.1f} m of the subject"
-            if reason == "subject"
-            else against(reason, stage, lamp.lamp, floor.exits, walled=floor.walled)
-            for reason in placed.reasons
-        ]
-        if not spot.near:
-            told.append(
-                f"it stands {abs(spot.across_deg):.0f} degrees across and {spot.down_deg:.0f} down, far from where such a light does its work"
-            )
-        why = f"pinned there: {'; '.join(told)}" if told else None
+            return replace(row, fits=None, works=None, unknown=said("fit.pinned_outside"))
+        faults = both(
+            *(
+                against(reason, stage, lamp.lamp, floor.exits, walled=floor.walled)
+                for reason in placed.reasons
+            ),
+            None
+            if spot.near
+            else said(
+                "fit.pinned_off",
+                round=degrees(spot.across_deg),
+                above=Figure(spot.down_deg, "deg"),
+            ),
+        )
+        why = None if faults is None else said("fit.pinned", against=faults)
     else:
-        across = (
-            None if ideal[0] is not None and abs(spot.off_across_deg) <= across_told else ideal[0]
+        lost = what_is_lost(
+            spot,
+            stage,
+            lamp.lamp,
+            floor.exits,
+            walled=floor.walled,
+            round_matters=goal is not None and abs(spot.off_across_deg) > goal[1],
+            height_matters=goal is not None,
         )
-        why = what_is_lost(
-            spot, stage, lamp.lamp, (across, ideal[1]), floor.exits, walled=floor.walled
-        )
-    if "beam" in placed.reasons and lamp.pinned_m is None:
-        why = _and(
-            why, "the head of another light stands in its way to the face: raise one of them"
-        )
+        why = both(lost, said("fit.head_between") if "beam" in placed.reasons else None)
     row = replace(row, why=why)
     if not stage.views:
-        return replace(
-            row,
-            fits=None if spot.fits else False,
-            unknown="because sensor and lenses are not recorded, so what is in frame is not known",
-        )
+        unseen = said("fit.frame_unknown")
+        return replace(row, fits=None if works else False, unknown=unseen)
     return row
 
 
@@ -314,7 +330,7 @@ def _on_floor(stage: Stage, spot: Spot) -> bool:
 def _key_row(
     stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, placed: Placed, needed: float | None
 ) -> PlanLight:
-    row = _row(stage, floor, light, lamp, placed, (45.0, 45.0))
+    row = _row(stage, floor, light, lamp, placed)
     if placed.lux is not None and placed.lux > 0 and needed is not None:
         over = float(np.log2(placed.lux / needed))
         row = replace(row, dim_stops=max(over, 0.0), short_stops=max(-over, 0.0))
@@ -341,7 +357,7 @@ def _fill_row(
     ratio: float,
 ) -> PlanLight:
     """The fill, with a word where it is too weak for the ratio."""
-    row = _with_key(_row(stage, floor, light, lamp, placed, (None, None)), key)
+    row = _with_key(_row(stage, floor, light, lamp, placed, goal=None), key)
     spot = placed.spot
     if (
         isinstance(spot, Spot)
@@ -349,32 +365,22 @@ def _fill_row(
         and row.why is None
         and abs(abs(spot.across_deg) - 45.0) > 20.0
     ):
-        row = replace(
-            row,
-            why=f"{abs(spot.across_deg):.0f} degrees across instead of 45: the nearest with floor and out of frame",
-        )
+        off = said("fit.off_ideal", against=None, round=degrees(spot.across_deg), above=None)
+        row = replace(row, why=off)
     short = placed.short_stops
     if short is None or short <= RATIO_TOLERANCE_STOPS:
         return row
     if row.short_stops is not None and row.short_stops <= RATIO_TOLERANCE_STOPS:
-        return replace(
-            row,
-            why=_and(
-                row.why,
-                f"the fill is {short:.1f} stops too weak for {ratio:g}:1: dim the key by that, it still exposes",
-            ),
-        )
+        dim_key = said("fit.dim_key", short=Figure(short, "stops"), ratio=Figure(ratio, "ratio"))
+        return replace(row, why=both(row.why, dim_key))
     left = row.short_stops if row.short_stops is not None else short
-    even = ", even with the key dimmed to what the camera needs," if key.dim_stops else ""
-    told = (
-        f"the fill is {left:.1f} stops too weak for {ratio:g}:1{even} and gives {ratio * 2.0**left:.1f}:1: bring it nearer or take a stronger one"
-        + ("" if key.dim_stops else ", or dim the key")
+    weak = said(
+        "fit.weak_fill",
+        short=Figure(left, "stops"),
+        ratio=Figure(ratio, "ratio"),
+        gives=Figure(ratio * 2.0**left, "ratio"),
     )
-    return replace(row, fits=False if row.fits is not None else None, why=_and(row.why, told))
-
-
-def _and(first: str | None, second: str) -> str:
-    return second if first is None else f"{first}; {second}"
+    return replace(row, fits=_not(row.fits), why=both(row.why, weak))
 
 
 def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp) -> PlanLight:
@@ -402,27 +408,29 @@ def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp) -
             np.asarray(stage.subject_m) + np.array([*(towards * 0.01), 0.0]),
         )
         name = hits.surface
-    surface = f", or what wall {name} sends back" if name else ""
-    told = f"the kit has no second light: fill with a white board of 1.0 m on the side away from the key{surface}"
+    surface = Word("surface", name) if name else None
+    board = said("fit.board", size=metres(BOARD_M), surface=surface)
     if isinstance(spot, NoSpot):
         return PlanLight(
             fits=False,
-            why=f"{told}; no free floor out of frame is left for a board on a stand: hold it by hand",
-            unknown="because a board held by hand is where the hand is: meter it",
+            why=both(board, said("fit.board_by_hand")),
+            unknown=said("fit.meter_board"),
             surface=name,
         )
     row = PlanLight(
         at_m=spot.at_m,
         aim_m=stage.subject_m,
-        fits=spot.fits if stage.views else None,
-        why=told,
+        fits=spot.near if stage.views else None,
+        works=spot.near,
+        clear_from_mm=spot.clear_from_mm,
+        why=board,
         surface=name,
         across_deg=spot.across_deg,
         down_deg=spot.down_deg,
         distance_m=spot.distance_m,
     )
     if not isinstance(found.key.spot, Spot) or key.intensity_cd is None or found.key.lux is None:
-        return replace(row, unknown="because the key's lux is not known: meter the board")
+        return replace(row, unknown=said("fit.meter_board"))
     at, lamp, face = (
         np.asarray(spot.at_m),
         np.asarray(found.key.spot.at_m),
@@ -431,7 +439,7 @@ def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp) -
     way_in, way_out = lamp - at, face - at
     normal = way_in / np.linalg.norm(way_in) + way_out / np.linalg.norm(way_out)
     if float(np.linalg.norm(normal)) < 1e-6:
-        return replace(row, unknown="because key and face lie on opposite sides of the board")
+        return replace(row, unknown=said("fit.board_opposite"))
     half = (
         float(
             np.degrees(
@@ -452,17 +460,17 @@ def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp) -
         matt_board_lux(on_board, BOARD_REFLECTANCE, BOARD_M**2, half, half, spot.distance_m)
     )
     reached = found.key.lux / lux if lux > 0 else None
-    said = f"; it gives about {lux:.0f} lx" + (
-        "" if reached is None else f" with the key undimmed, {reached:.0f}:1 however it is dimmed"
+    gives = said(
+        "fit.board_lux",
+        lux=Figure(lux, "lux"),
+        ratio=None if reached is None else Figure(reached, "ratio"),
     )
+    taken = Figure(BOARD_REFLECTANCE)
     return replace(
         row,
         lux=lux,
-        why=told + said,
-        assumed=(
-            f"the board reflects {BOARD_REFLECTANCE:g}, is turned half way between key and face, and the key's beam reaches it in full: "
-            "good to a stop either way; so near, a board of 1.0 m gives a fifth less",
-        ),
+        why=both(board, gives),
+        assumed=(said("fit.board_taken", reflectance=taken, size=metres(BOARD_M)),),
     )
 
 
@@ -476,12 +484,9 @@ def _bounce_row(stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, side:
             return PlanLight(
                 light=light.id,
                 fits=False,
-                why="the stand cannot go low enough under the ceiling, and no wall has 0.8 m to spare",
+                why=said("fit.no_bounce", throw=metres(LEAST_THROW_M)),
             )
-        return PlanLight(
-            light=light.id,
-            unknown="because outdoors there is neither ceiling nor wall to bounce from: bring a board or a silk",
-        )
+        return PlanLight(light=light.id, unknown=said("fit.bounce_open"))
     if isinstance(found.spot, NoSpot):
         return PlanLight(
             light=light.id,
@@ -489,22 +494,16 @@ def _bounce_row(stage: Stage, floor: Ground, light: Light, lamp: PlanLamp, side:
             why=no_place(found.spot, stage, lamp.lamp),
             surface=found.surface,
         )
-    spot, told = found.spot, None
-    if (
-        not spot.fits
-        and stage.views
-        and spot.clear_from_mm is not None
-        and spot.clear_from_mm > stage.views[0].focal_length_mm
-    ):
-        told = f"in frame with shorter lenses: it is out of frame from {spot.clear_from_mm:g} mm on"
-    elif not spot.near:
-        told = "the only free floor is far from where such a bounce works"
+    spot = found.spot
+    why = clear_from(spot, stage) or (None if spot.near else said("fit.bounce_far"))
     return PlanLight(
         light=light.id,
         at_m=spot.at_m,
         aim_m=found.aim_m,
-        fits=spot.fits if stage.views else None,
-        why=told,
+        fits=spot.near if stage.views else None,
+        works=spot.near,
+        clear_from_mm=spot.clear_from_mm,
+        why=why,
         surface=found.surface,
         across_deg=spot.across_deg,
         distance_m=spot.distance_m,
@@ -522,7 +521,7 @@ def _other_row(
             light=light.id,
             at_m=light.at_m,
             aim_m=light.aim_m or stage.subject_m,
-            why="pinned there, beyond key, fill and back",
+            why=said("fit.pinned_beyond"),
         )
     behind = shadow_landing(
         stage.space, np.asarray(stage.camera_m), np.asarray(stage.subject_m), has_walls=floor.walled
@@ -535,25 +534,17 @@ def _other_row(
     spot = find_spot(stage, lamp.lamp, Goal(120.0, 60.0, 30.0, 30.0, distance_m=2.0), (1, -1))
     if isinstance(spot, NoSpot):
         return stage, PlanLight(light=light.id, fits=False, why=no_place(spot, stage, lamp.lamp))
-    told = "beyond key, fill and back: taken for the background"
-    if (
-        not spot.fits
-        and stage.views
-        and spot.clear_from_mm is not None
-        and spot.clear_from_mm > stage.views[0].focal_length_mm
-    ):
-        told += (
-            f"; in frame with shorter lenses: it is out of frame from {spot.clear_from_mm:g} mm on"
-        )
     row = PlanLight(
         light=light.id,
         at_m=spot.at_m,
         aim_m=aim,
-        fits=spot.fits if stage.views else None,
+        fits=spot.near if stage.views else None,
+        works=spot.near,
+        clear_from_mm=spot.clear_from_mm,
         across_deg=spot.across_deg,
         down_deg=spot.down_deg,
         distance_m=spot.distance_m,
-        why=told,
+        why=both(said("fit.for_background"), clear_from(spot, stage)),
         lux=lux_at(spot, lamp) if aim == stage.subject_m else None,
     )
     return stage.with_stand(spot.at_m, lamp.lamp.radius_m), row

@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from scout.assess.answers import Answer, Point
+from scout.assess.daylight.marks import needed_of
 from scout.assess.fit.fit import DEFAULT_RATIO
-from scout.assess.fit.words import against
+from scout.assess.fit.reasons import against, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.assess.stage.kit import plan_lamp, roles
 from scout.calc.fit.backdrop import walls_in_frame
@@ -35,10 +36,10 @@ from scout.calc.fit.threepoint import (
     key_goal,
 )
 from scout.calc.geometry import FloatArray, inside, walls
-from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
 from scout.errors import OutOfRange
 from scout.records.plan import StagePlan
 from scout.records.sheet import Light, Marks, RoomSheet
+from scout.values import Figure, Name, Said, names, said
 
 BOOM_RADIUS_M = 0.05  # a microphone in its windshield (common practice)
 WEDGE_M = 30.0  # the drawn wedge of a lens is cut by the paper, not by its length
@@ -58,7 +59,7 @@ class DrawnLight(Answer):
     down_deg: float | None = None
     distance_m: float | None = None
     in_frame_mm: tuple[float, ...] = ()  # the lenses that see its stand
-    against: tuple[str, ...] = ()
+    against: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -86,13 +87,13 @@ class PlanFigures(Answer):
 
     camera_distance_m: float | None = None  # to the subject, in plan
     behind_camera_m: float | None = None
-    camera_against: tuple[str, ...] = ()
-    subject_against: tuple[str, ...] = ()
+    camera_against: tuple[Said, ...] = ()
+    subject_against: tuple[Said, ...] = ()
     lights: tuple[DrawnLight, ...] = ()
     lenses: tuple[LensWedge, ...] = ()
     ratio: float | None = None  # key over fill, both undimmed
     wanted_ratio: float = DEFAULT_RATIO
-    ratio_told: str | None = None
+    ratio_told: Said | None = None
     needed_lux: float | None = None
     lens_mm: float | None = None  # the lens the bands are of
     bands: tuple[WallStretch, ...] = ()
@@ -149,7 +150,7 @@ def plan_figures(
     wanted = (
         sheet.kit.ratio if sheet.kit is not None and sheet.kit.ratio is not None else DEFAULT_RATIO
     )
-    answer = PlanFigures(wanted_ratio=wanted, needed_lux=_needed(sheet))
+    answer = PlanFigures(wanted_ratio=wanted, needed_lux=needed_of(sheet.kit)[0])
     floor = ground(sheet.room)
     faults = _marks_faults(sheet, floor)
     if faults is not None:
@@ -157,13 +158,13 @@ def plan_figures(
             answer,
             subject_against=faults[0],
             camera_against=faults[1],
-            unknown="because subject and camera must stand in the room, apart",
+            unknown=said("fit.marks_wrong"),
         )
     try:
         stage = stage_of(sheet, floor)
     except OutOfRange as error:
-        return replace(answer, unknown=f"because {error}")
-    if isinstance(stage, str):
+        return replace(answer, unknown=error.because)
+    if not isinstance(stage, Stage):
         return replace(answer, unknown=stage)
     lights = tuple(sheet.kit.lights or ()) if sheet.kit is not None else ()
     part = roles(lights, stage.subject_m, stage.camera_m)
@@ -236,7 +237,7 @@ def _plan_point(point: FloatArray) -> tuple[float, float]:
 
 def _marks_faults(
     sheet: RoomSheet, floor: Ground
-) -> tuple[tuple[str, ...], tuple[str, ...]] | None:
+) -> tuple[tuple[Said, ...], tuple[Said, ...]] | None:
     """What is wrong with the two marks themselves; None when nothing is, or when nothing can be
     told.
     """
@@ -246,56 +247,52 @@ def _marks_faults(
     plan = floor.space.plan_m
     ceiling = floor.space.ceiling_m
 
-    def of(place: Sequence[float]) -> list[str]:
-        found = (
-            []
-            if bool(inside(plan, np.asarray(place[:2]), edge_m=0.005))
-            else ["it stands outside the plan"]
-        )
-        return found + (
-            ["it is not below the ceiling"] if ceiling is not None and place[2] >= ceiling else []
-        )
+    def of(place: Sequence[float]) -> list[Said]:
+        faults = []
+        if not bool(inside(plan, np.asarray(place[:2]), edge_m=0.005)):
+            faults.append(said("fit.mark_outside"))
+        if ceiling is not None and place[2] >= ceiling:
+            faults.append(said("fit.mark_ceiling"))
+        return faults
 
     subject, camera = of(marks.subject), of(marks.camera)
     if (
         float(np.hypot(marks.subject[0] - marks.camera[0], marks.subject[1] - marks.camera[1]))
         < 0.01
     ):
-        camera.append("it stands on the subject's mark")
+        camera.append(said("fit.on_subject"))
     return (tuple(subject), tuple(camera)) if subject or camera else None
 
 
-def _camera_against(stage: Stage, floor: Ground) -> tuple[str, ...]:
+def _camera_against(stage: Stage, floor: Ground) -> tuple[Said, ...]:
     camera, subject = np.asarray(stage.camera_m)[:2], np.asarray(stage.subject_m)[:2]
     found = []
     if not bool(stands_inside(stage.space.plan_m, camera, TRIPOD_RADIUS_M)):
-        found.append("a wall leaves the tripod less than its 1.0 m")
+        found.append(said("fit.tripod_wall", across=metres(2 * TRIPOD_RADIUS_M)))
     if not bool(sees(stage.space.plan_m, camera, subject)):
-        found.append("a wall stands between camera and subject")
+        found.append(said("fit.wall_between"))
     camera_3d = np.asarray(stage.camera_m)
     found += [
-        f"{block.name} stands on the floor of the tripod"
+        said("fit.on_furniture", piece=Name(block.name))
         for block in stage.space.blocks
         if bool(in_the_way(block, camera_3d, TRIPOD_RADIUS_M, 0.0, 0.0))
     ]
     found += [
-        f"{block.name} hides the subject from the lens"
+        said("fit.hides_subject", piece=Name(block.name))
         for block in stage.space.blocks
         if bool(hidden_by(block, camera_3d, stage.subject_m))
     ]
     if any(
         float(distance_to_zone_m(zone, camera)) < TRIPOD_RADIUS_M for zone in stage.space.exits_m
     ):
-        found.append(
-            f"the tripod would block the way out at {' or '.join(sorted(set(floor.exits))) or 'a door'}"
-        )
+        found.append(said("fit.tripod_exit", doors=names(sorted(set(floor.exits)))))
     return tuple(found)
 
 
 def _light(
     stage: Stage, floor: Ground, light: Light, name: str, lights: Sequence[Light]
 ) -> DrawnLight:
-    lamp, told = plan_lamp(light, stage.subject_m)
+    lamp, taken = plan_lamp(light, stage.subject_m)
     at = light.at_m
     assert at is not None
     stood = tuple(
@@ -309,8 +306,8 @@ def _light(
             light=light.id,
             part=name,
             at_m=at,
-            against=("it stands on the subject's mark",),
-            unknown="because it stands on the subject's mark",
+            against=(said("fit.on_subject"),),
+            unknown=said("fit.on_subject"),
         )
     goals = {
         "key": lambda: key_goal(here, lamp.lamp),
@@ -326,7 +323,7 @@ def _light(
             column_in_frame(view, np.asarray(at[:2]), top, lamp.lamp.radius_m, FRAME_MARGIN_SHARE)
         )
     )
-    words = [
+    faults = [
         against(reason, here, lamp.lamp, floor.exits, walled=floor.walled) for reason in reasons
     ]
     lux = lux_at(spot, lamp)
@@ -339,9 +336,9 @@ def _light(
         down_deg=spot.down_deg,
         distance_m=spot.distance_m,
         in_frame_mm=seen,
-        against=tuple(words),
-        assumed=told,
-        unknown=None if lux is not None else "because its lux at 1 m is not recorded",
+        against=tuple(faults),
+        assumed=taken,
+        unknown=None if lux is not None else said("fit.light_lux", light=Name(light.id)),
     )
 
 
@@ -371,34 +368,15 @@ def _with_ratio(answer: PlanFigures) -> PlanFigures:
         return replace(
             answer,
             key_stops_over=over,
-            ratio_told="the ratio is unknown: key and fill need a place and a lux at 1 m each",
+            ratio_told=said("fit.ratio_unknown"),
         )
     ratio = key.lux / fill.lux
     off = float(np.log2(ratio / answer.wanted_ratio))
+    wanted, stops = Figure(answer.wanted_ratio, "ratio"), Figure(abs(off), "stops")
     if abs(off) <= RATIO_TOLERANCE_STOPS:
-        told = f"{answer.wanted_ratio:g}:1 as wanted"
+        told = said("fit.ratio_met", ratio=wanted)
     elif off < 0:
-        told = f"dim the fill by {-off:.1f} stops for {answer.wanted_ratio:g}:1"
+        told = said("fit.ratio_dim_fill", stops=stops, ratio=wanted)
     else:
-        told = f"dim the key by {off:.1f} stops for {answer.wanted_ratio:g}:1, or bring the fill nearer"
+        told = said("fit.ratio_dim_key", stops=stops, ratio=wanted)
     return replace(answer, ratio=ratio, ratio_told=told, key_stops_over=over)
-
-
-def _needed(sheet: RoomSheet) -> float | None:
-    camera = sheet.kit.camera if sheet.kit is not None else None
-    if (
-        sheet.kit is None
-        or camera is None
-        or camera.f_number is None
-        or camera.shutter_s is None
-        or camera.iso is None
-    ):
-        return None
-    return float(
-        needed_lux(
-            camera.f_number,
-            camera.shutter_s,
-            camera.iso,
-            float(sheet.kit.exposure_constant or FLAT_RECEPTOR_CONSTANT),
-        )
-    )

@@ -5,11 +5,12 @@ them out of the picture.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 
 from scout.assess.answers import BoomAnswer, ShadowAnswer
-from scout.assess.fit.words import joined
+from scout.assess.fit.reasons import degrees, joined, metres, millimetres
 from scout.assess.stage.floor import Ground
 from scout.calc.fit.besides import besides
 from scout.calc.fit.boom import THICK_M, Boom, boom_from, cuts_face, lenses_that_see, shadow_seen
@@ -20,20 +21,22 @@ from scout.calc.fit.shadow import penumbra_m
 from scout.calc.fit.threepoint import Spot
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import Light, Mic, RoomSheet
+from scout.values import Figure, Name, Said, Word, names, said
 
-OUTLINE_NOTE = (
-    "shadows are those of a grown person's head and shoulders, thrown by a point of light and softened by the width of the source; "
-    "furniture catches none (common practice)"
-)
+OUTLINE_NOTE = said("fit.shadows_taken")
+ON_A_POLE = frozenset({"shotgun", "cardioid"})  # microphones that hang over the picture
+
+
+def on_a_pole(kind: str | None) -> bool:
+    """Whether a kind of microphone is worked from a pole over the picture."""
+    return kind in ON_A_POLE
 
 
 def boom_mic(sheet: RoomSheet) -> Mic | None:
-    """The kit's microphone that hangs on a pole: a shotgun whose distance from the mouth is
-    recorded.
-    """
+    """The kit's microphone that hangs on a pole, whose distance from the mouth is recorded."""
     mics = sheet.kit.mics if sheet.kit is not None else None
     return next(
-        (mic for mic in mics or () if mic.kind == "shotgun" and mic.distance_m is not None), None
+        (mic for mic in mics or () if on_a_pole(mic.kind) and mic.distance_m is not None), None
     )
 
 
@@ -126,64 +129,45 @@ def _row(
             for view in stage.views
             if lens_sees(stage.space, view, cast.polygon_m, has_walls=floor.walled)
         ),
-        assumed=()
-        if known
-        else (f"the width of {light.id} is not recorded: how soft its shadow is is not known",),
+        assumed=() if known else (said("fit.width_unknown", light=Name(light.id)),),
     )
 
 
-def shadow_words(
-    stage: Stage, floor: Ground, rows: Sequence[ShadowAnswer], placed: Placed, alone: Spot | None
-) -> str | None:
+def shadow_of_key(
+    stage: Stage, rows: Sequence[ShadowAnswer], placed: Placed, alone: Spot | None
+) -> Said | None:
     """Where the key throws the head, who sees it, what is left to do, and what was given up for it."""
     if not isinstance(placed.spot, Spot):
         return None
     own = [row for row in rows if row.part == "key" and row.of == "head and shoulders"]
     if not own:
-        return "the key's shadow of the head falls on nothing near"
+        return said("fit.shadow_nowhere")
     main = max(own, key=lambda row: (row.beyond_m is not None, bool(row.in_frame_mm)))
-    where = f"wall {main.surface}" if len(main.surface) == 1 else f"the {main.surface}"
-    told = f"the key's shadow of the head falls on {where}"
-    if len(main.surface) == 1:
-        top = max(z for _, _, z in main.polygon_m)
-        told += f", up to {top:.2f} m"
-        told += f", its edge soft over {main.penumbra_m:.2f} m" if main.penumbra_m else ""
-    seen = [row for row in own if row.in_frame_mm and len(row.surface) == 1]
-    if stage.views and len(main.surface) == 1:
-        told += (
-            f", in frame with {lens_words(stage, main.in_frame_mm)}"
-            if main.in_frame_mm
-            else ", out of frame"
+    on_wall = len(main.surface) == 1
+    falls = said(
+        "fit.shadow",
+        surface=Word("surface", main.surface),
+        top=metres(max(z for _, _, z in main.polygon_m)) if on_wall else None,
+        edge=metres(main.penumbra_m) if on_wall and main.penumbra_m else None,
+        lenses=millimetres(main.in_frame_mm) if on_wall and main.in_frame_mm else None,
+    )
+    hard = any(row.hard and row.in_frame_mm and len(row.surface) == 1 for row in own)
+    moved = None
+    if alone is not None and _moved(placed.spot, alone):
+        moved = said(
+            "fit.key_moved",
+            round=degrees(placed.spot.across_deg),
+            above=Figure(placed.spot.down_deg, "deg"),
+            alone_round=degrees(alone.across_deg),
+            alone_above=Figure(alone.down_deg, "deg"),
         )
-    elif floor.walled and not seen:
-        told += ", not on a wall in frame" if stage.views else ", not on a wall"
-    if any(row.hard for row in seen):
-        told += (
-            "; to lose it raise the key, move it further across, or bring the subject off the wall"
-        )
-    if alone is not None and placed.spot.at_m != alone.at_m and _moved(placed.spot, alone):
-        told += (
-            f"; for the sake of shadows, boom and the other lights the key stands {abs(placed.spot.across_deg):.0f} degrees across and "
-            f"{placed.spot.down_deg:.0f} down, where alone it would have {abs(alone.across_deg):.0f} and {alone.down_deg:.0f}"
-        )
-    return told
+    return joined(falls, said("fit.lose_shadow") if hard else None, moved)
 
 
 def _moved(spot: Spot, alone: Spot) -> bool:
     return (
         abs(abs(spot.across_deg) - abs(alone.across_deg)) > 1.0
         or abs(spot.down_deg - alone.down_deg) > 1.0
-    )
-
-
-def lens_words(stage: Stage, lenses: Sequence[float]) -> str:
-    """`every lens`, `the 24 mm lens`, or `lenses up to 50 mm`."""
-    if len(lenses) == len(stage.views):
-        return "every lens" if len(lenses) > 1 else f"the {lenses[0]:g} mm lens"
-    return (
-        f"the {lenses[0]:g} mm lens"
-        if len(lenses) == 1
-        else f"lenses of {joined([f'{one:g}' for one in lenses])} mm"
     )
 
 
@@ -224,37 +208,29 @@ def boom_answer(
         > 0
     )
     inside = lenses_that_see(stage, boom)
-    told = (
-        f"microphone {mic.id} on a pole from picture {'right' if boom.side > 0 else 'left'}, {mic.distance_m:g} m from the mouth, at "
-        f"{boom.mic_m[2]:.2f} m over the floor: "
+    side: Literal["left", "right"] = "right" if boom.side > 0 else "left"
+    hangs = said(
+        "fit.boom",
+        mic=Name(mic.id),
+        side=Word("side", side),
+        distance=metres(mic.distance_m),
+        height=metres(boom.mic_m[2]),
     )
-    faults = []
-    if cut:
-        faults.append(
-            f"it stands in the light of {joined(cut)} on the face: bring it in lower, from the front, or from below the frame"
-        )
-    if seen:
-        faults.append(
-            f"{joined(seen)} {'throws' if len(seen) == 1 else 'throw'} its shadow on a wall in frame: soften that light or lower the pole"
-        )
-    if inside:
-        faults.append(f"it hangs in frame with {lens_words(stage, inside)}")
-    told += (
-        "; ".join(faults)
-        if faults
-        else "no shadow of it on the face or on a wall in frame"
-        + (", and out of frame" if stage.views else "")
+    told = joined(
+        hangs,
+        said("fit.boom_on_face", lights=names(cut)) if cut else None,
+        said("fit.boom_on_wall", lights=names(seen)) if seen else None,
+        said("fit.boom_seen", lenses=millimetres(inside)) if inside else None,
+        None if cut or seen or inside else said("fit.boom_clear"),
     )
     return boom, BoomAnswer(
         mic=mic.id,
-        from_side="right" if boom.side > 0 else "left",
+        from_side=side,
         mic_m=boom.mic_m,
         end_m=boom.end_m,
         in_frame_mm=inside,
         on_face=cut,
+        on_wall=seen,
         told=told,
-        assumed=(
-            "the microphone hangs 60 degrees up towards the camera, its pole comes in level from one side "
-            "(common practice)",
-        ),
+        assumed=(said("fit.boom_taken"),),
     )

@@ -13,13 +13,22 @@ from dataclasses import replace
 
 import numpy as np
 
-from scout.assess.answers import BounceAnswer, DaylightAnswer, FitAnswer, PlanLight, WayAnswer
+from scout.assess.answers import (
+    BounceAnswer,
+    DaylightAnswer,
+    FitAnswer,
+    PlanLight,
+    WayAnswer,
+    unmeasured,
+)
+from scout.assess.fit.reasons import degrees, joined, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.calc.fit.camera import in_frame
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.space import CEILING_CLEARANCE_M, sees
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.records.sheet import Light, RoomSheet
+from scout.values import Figure, Name, Said, Word, said
 
 # of the light squarely through clear double glass, where the window does not say (common practice)
 GLAZING = 0.8
@@ -43,7 +52,7 @@ def ways(
     stage = stage_of(sheet, floor)
     key = plan.plan.get("key")
     none = _none(plan, daylight)
-    if isinstance(stage, str) or key is None:
+    if not isinstance(stage, Stage) or key is None:
         return (none,)
     lights = (
         {light.id: light for light in (sheet.kit.lights or ())} if sheet.kit is not None else {}
@@ -62,29 +71,14 @@ def _none(plan: FitAnswer, daylight: DaylightAnswer | None) -> WayAnswer:
     mark = daylight.marks.get("subject") if daylight is not None else None
     least = mark.overcast_lux_noon if mark is not None else None
     if least is None or plan.needed_lux is None:
-        because = (
-            "because the daylight at the subject is not known"
-            if least is None
-            else "because f-number, shutter and ISO are not all recorded"
-        )
-        return WayAnswer(
-            way="none",
-            told="no light at all: whether the day is enough is unknown",
-            unknown=because,
-        )
-    if least >= plan.needed_lux:
-        return WayAnswer(
-            way="none",
-            possible=True,
-            told=f"no light at all: an overcast noon gives {least:.0f} lx and {plan.needed_lux:.0f} lx are needed",
-            lux=least,
-        )
-    short = "" if least <= 0 else f", {float(np.log2(plan.needed_lux / least)):.1f} stops short"
+        because = said("fit.daylight_unknown") if least is None else said("fit.no_exposure")
+        return WayAnswer(way="none", told=said("fit.way_none_unknown"), unknown=because)
+    lux, needed = Figure(least, "lux"), Figure(plan.needed_lux, "lux")
     return WayAnswer(
         way="none",
-        possible=False,
+        possible=least >= plan.needed_lux,
+        told=said("fit.way_none", lux=lux, needed=needed),
         lux=least,
-        told=f"no light at all is not enough: an overcast noon gives {least:.0f} lx and {plan.needed_lux:.0f} lx are needed{short}",
     )
 
 
@@ -93,11 +87,10 @@ def _bounce(
 ) -> WayAnswer:
     if row is None or row.surface is None or row.at_m is None:
         because = row.unknown if row is not None else None
-        told = "a bounce has no place" + (f": {row.why}" if row is not None and row.why else "")
+        told = joined(said("fit.way_bounce_none"), row.why if row is not None else None)
         return WayAnswer(
             way="bounce", possible=None if because else False, told=told, unknown=because
         )
-    where = "the ceiling" if row.surface == "ceiling" else f"wall {row.surface}"
     found = next(
         (
             b
@@ -106,33 +99,20 @@ def _bounce(
         ),
         None,
     )
-    told = f"the key turned onto {where}"
-    if found is None or (found.loss_stops is None and found.risk is None):
-        because = (
-            found.unknown if found is not None else None
-        ) or "because the colour of the surface is not measured"
-        return WayAnswer(
-            way="bounce",
-            possible=row.fits,
-            told=f"{told}: what it costs and its colour are unknown",
-            light=row.light,
-            at_m=row.at_m,
-            unknown=because,
-        )
-    cost = (
-        "" if found.loss_stops is None else f", {found.loss_stops:.1f} stops below the direct light"
-    )
-    tint = f", it goes {found.tint}" if found.tint and found.risk != "none" else ""
-    colour = "" if found.risk is None else f"; risk of colour on skin: {found.risk}{tint}"
-    remedy = f"; {found.remedy}" if found.remedy and found.risk not in (None, "none") else ""
-    return WayAnswer(
-        way="bounce",
-        possible=row.fits,
-        told=f"{told}{cost}{colour}{remedy}",
-        light=row.light,
-        at_m=row.at_m,
+    cost = None if found is None else found.loss_stops
+    turned = said("fit.way_bounce", surface=Word("surface", row.surface), cost=_stops(cost))
+    way = WayAnswer(way="bounce", possible=row.fits, told=turned, light=row.light, at_m=row.at_m)
+    if found is None or (cost is None and found.risk is None):
+        because = found.unknown if found is not None else None
+        return replace(way, unknown=because or said("fit.way_bounce_colour"))
+    risk = None
+    if found.risk is not None:
+        risk = said("fit.way_bounce_risk", risk=Word("risk", found.risk))
+    return replace(
+        way,
+        told=joined(turned, risk),
         lux=found.bounced_lux,
-        lost_stops=found.loss_stops,
+        lost_stops=cost,
         risk=found.risk,
     )
 
@@ -145,16 +125,24 @@ def _outside(
         return WayAnswer(
             way="outside",
             possible=False,
-            told="a light from outside: the scene is in the open already",
+            told=said("fit.way_outside_open"),
         )
     by_letter = {wall.letter: wall for wall in walls(stage.space.plan_m)}
-    found: list[tuple[float, str, FloatArray, float]] = []
+    found: list[tuple[float, Said, FloatArray, float]] = []
     openings = [
-        (f"window {w.id}", GLAZING, w.wall, w.offset_m, w.width_m, w.sill_m, w.height_m)
+        (
+            said("fit.window", label=Name(w.id)),
+            GLAZING,
+            w.wall,
+            w.offset_m,
+            w.width_m,
+            w.sill_m,
+            w.height_m,
+        )
         for w in sheet.room.windows or ()
     ]
     openings += [
-        (f"door {d.id}", 1.0, d.wall, d.offset_m, d.width_m, 0.0, d.height_m)
+        (said("fit.door", label=Name(d.id)), 1.0, d.wall, d.offset_m, d.width_m, 0.0, d.height_m)
         for d in sheet.room.doors or ()
     ]
     for name, passes, letter, offset, width, sill, height in openings:
@@ -177,7 +165,7 @@ def _outside(
         return WayAnswer(
             way="outside",
             possible=False,
-            told="a light from outside: no window or door measured is on the camera's side of the face",
+            told=said("fit.way_outside_none"),
         )
     off, name, middle, passes = min(found, key=lambda one: one[0])
     ray = middle - np.asarray(stage.subject_m)
@@ -188,20 +176,21 @@ def _outside(
         if light is None or light.known_lux_at_1m is None
         else light.known_lux_at_1m * passes / distance**2
     )
-    lost = None if lux is None or not key.lux or lux <= 0 else float(np.log2(key.lux / lux))
+    lost = _lost(key, lux)
     down = float(stage.down_deg(at))
-    told = (
-        f"a light through {name} from outside, {abs(float(stage.across_deg(at))):.0f} degrees across and {down:.0f} down"
-        + _cost(lost)
+    through = said(
+        "fit.way_outside",
+        opening=name,
+        round=degrees(float(stage.across_deg(at))),
+        above=Figure(down, "deg"),
+        cost=_stops(lost),
     )
-    assumed = (
-        f"{passes:g} of the light passes the glass" if passes < 1 else "the door stands open",
-        "what stands outside is not recorded: look at the ground, at who owns it, and at the weather",
-    )
+    glass = said("fit.glass_passes", share=Figure(100.0 * passes, "%"))
+    assumed = (glass if passes < 1 else said("fit.door_open"), said("fit.outside_unseen"))
     place = (float(at[0]), float(at[1]), float(at[2]))
     row = WayAnswer(
         way="outside",
-        told=told,
+        told=through,
         light=key.light,
         lux=lux,
         lost_stops=lost,
@@ -210,20 +199,21 @@ def _outside(
         assumed=assumed,
     )
     if any(bool(in_frame(view, at, 0.3, 0.05)) for view in stage.views[:1]):
+        lens = Figure(stage.views[0].focal_length_mm, "mm")
         return replace(
             row,
             possible=False,
-            told=f"{told}: in frame with the {stage.views[0].focal_length_mm:g} mm lens",
+            told=joined(through, said("fit.seen", lens=lens)),
         )
     if at[2] < LOWEST_M:
-        return replace(row, possible=False, told=f"{told}: the opening is too low for it")
+        return replace(row, possible=False, told=joined(through, said("fit.opening_low")))
     if sheet.room.storey is None:
-        return replace(row, at_m=place, unknown="because the storey is not recorded")
+        return replace(row, at_m=place, unknown=unmeasured("room.storey"))
     if sheet.room.storey != 0:
         return replace(
             row,
             possible=False,
-            told=f"{told}: not from a stand at storey {sheet.room.storey}; a lift or tower is work for licensed people",
+            told=joined(through, said("fit.upstairs")),
         )
     return replace(row, possible=True, at_m=place)
 
@@ -237,7 +227,7 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
         return WayAnswer(
             way="clamp",
             possible=False,
-            told="a clamped light: there is nothing to clamp it to in the open",
+            told=said("fit.way_clamp_open"),
         )
     height = ceiling - CEILING_CLEARANCE_M - SMALL_HEAD_M / 2.0
     rise = height - stage.subject_m[2]
@@ -245,7 +235,7 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
         return WayAnswer(
             way="clamp",
             possible=False,
-            told="a clamped light: the ceiling is no higher than the face",
+            told=said("fit.way_clamp_low"),
         )
     sides = (1.0, -1.0) if (key.across_deg or 1.0) >= 0 else (-1.0, 1.0)
     across = np.concatenate([side * np.arange(20.0, 71.0, 2.5) for side in sides])
@@ -263,7 +253,7 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
         return WayAnswer(
             way="clamp",
             possible=False,
-            told="a clamped light: nowhere under the ceiling is out of frame, in sight of the face and near 45 degrees",
+            told=said("fit.way_clamp_none"),
         )
     cost = (np.abs(grid_across) - 45.0) ** 2 + (grid_down - 45.0) ** 2
     best = int(np.argmin(np.where(free, np.round(cost, 6), np.inf)))
@@ -274,10 +264,13 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
         if light is None or light.known_lux_at_1m is None
         else light.known_lux_at_1m / distance**2
     )
-    lost = None if lux is None or not key.lux or lux <= 0 else float(np.log2(key.lux / lux))
-    told = (
-        f"a small light clamped at {height:.2f} m, {abs(grid_across[best]):.0f} degrees across and {grid_down[best]:.0f} down"
-        f"{_cost(lost)}: it needs a shelf, a pole or a door top there, and a safety wire"
+    lost = _lost(key, lux)
+    told = said(
+        "fit.way_clamp",
+        height=metres(height),
+        round=degrees(float(grid_across[best])),
+        above=Figure(float(grid_down[best]), "deg"),
+        cost=_stops(lost),
     )
     return WayAnswer(
         way="clamp",
@@ -289,17 +282,15 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
         at_m=(float(place[0]), float(place[1]), float(place[2])),
         off_across_deg=float(abs(grid_across[best]) - 45.0),
         off_down_deg=float(grid_down[best] - 45.0),
-        assumed=("its lux is the key's: a smaller head is weaker",) if lux is not None else (),
-        unknown=None
-        if stage.views
-        else "because sensor and lenses are not recorded, so what is in frame is not known",
+        assumed=(said("fit.clamp_lux"),) if lux is not None else (),
+        unknown=None if stage.views else said("fit.frame_unknown"),
     )
 
 
 def _motivated(sheet: RoomSheet, stage: Stage, floor: Ground) -> WayAnswer:
     """A window or a lamp of the room that the key may seem to come from."""
     by_letter = {wall.letter: wall for wall in walls(stage.space.plan_m)}
-    found: list[tuple[float, str]] = []
+    found: list[tuple[float, Said]] = []
     for window in sheet.room.windows or ():
         wall = by_letter.get(window.wall)
         if (
@@ -310,15 +301,16 @@ def _motivated(sheet: RoomSheet, stage: Stage, floor: Ground) -> WayAnswer:
             and window.covering != "blackout"
         ):
             across = float(stage.across_deg(wall.point(window.offset_m + window.width_m / 2.0)))
-            found.append((across, f"window {window.id}"))
+            found.append((across, said("fit.window", label=Name(window.id))))
     for lamp in sheet.room.practicals or ():
         if lamp.at_m is not None:
-            found.append((float(stage.across_deg(np.asarray(lamp.at_m))), f"lamp {lamp.id}"))
+            across = float(stage.across_deg(np.asarray(lamp.at_m)))
+            found.append((across, said("fit.lamp", label=Name(lamp.id))))
     if not found:
         return WayAnswer(
             way="motivated",
             possible=False,
-            told="a light that seems to come from the room: no window or lamp of it is measured",
+            told=said("fit.way_motivated_none"),
         )
     able = [
         (abs(abs(across) - 45.0), across, name)
@@ -329,24 +321,27 @@ def _motivated(sheet: RoomSheet, stage: Stage, floor: Ground) -> WayAnswer:
         return WayAnswer(
             way="motivated",
             possible=False,
-            told="a light that seems to come from the room: its windows and lamps are behind the subject, "
-            "good for an edge of light, not for the face",
+            told=said("fit.way_motivated_behind"),
         )
-    off, across, name = min(able)
-    side = "right" if across >= 0 else "left"
+    off, across, source = min(able, key=lambda one: one[:2])
     return WayAnswer(
         way="motivated",
         possible=True,
         off_across_deg=off,
-        told=f"a light that seems to come from {name}: {abs(across):.0f} degrees across, on picture {side}; put the key on that side",
+        told=said(
+            "fit.way_motivated",
+            source=source,
+            round=degrees(across),
+            side=Word("side", "right" if across >= 0 else "left"),
+        ),
     )
 
 
-def _cost(lost_stops: float | None) -> str:
-    if lost_stops is None:
-        return ""
-    return (
-        f", {lost_stops:.1f} stops below the key on its stand"
-        if lost_stops > 0.05
-        else ", as strong as the key on its stand"
-    )
+def _lost(key: PlanLight, lux: float | None) -> float | None:
+    """Stops below the key on its stand."""
+    return None if not lux or not key.lux else float(np.log2(key.lux / lux))
+
+
+def _stops(lost: float | None) -> Figure | None:
+    """What a way costs; nothing to be said where it is as strong."""
+    return None if lost is None or lost <= 0.05 else Figure(lost, "stops")

@@ -6,47 +6,51 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal, cast
 
 import numpy as np
 
-from scout.assess.answers import Placement
+from scout.assess.answers import Placement, unmeasured
 from scout.calc import geometry
 from scout.calc.power.drop import Conductor, conductor_of, volt_drop_v
 from scout.calc.power.run import CableRun, OnWall, cable_run
 from scout.errors import OutOfRange
-from scout.records.sheet import Cable, Door, Marks, Outlet, RoomRecord
+from scout.records.sheet import Cable, Marks, Outlet, RoomRecord
+from scout.values import Figure, Name, Said, said
 
 
 @dataclass(frozen=True)
 class Lead:
-    """A lead of the kit given to one run."""
+    """The lead that one run gets, or would need. `lack`: why the kit has none for it, and then
+    `spare_m` is the longest it could have (nought: none). `conductor` is a Said where it cannot be
+    told.
+    """
 
-    words: str
     length_m: float
-    conductor: Conductor
-    assumed: tuple[str, ...]
+    conductor_mm2: float | None
+    conductor: Conductor | Said
+    lack: Literal["short", "taken"] | None = None
+    spare_m: float | None = None
 
 
-def run_of(
-    room: RoomRecord, outlet: Outlet, light: str, placement: Placement | None
-) -> CableRun | str:
-    """The run from an outlet to a light, or "because ..."."""
+def run_of(room: RoomRecord, outlet: Outlet, placement: Placement | None) -> CableRun | Said:
+    """The run from an outlet to a light, or why it cannot be told."""
     corners = room.corners_m
     if placement is None:
-        return f"because light {light} has no place yet"
+        return said("power.no_place_yet")
     if corners is None:
-        return "because the plan of the room is not measured"
+        return unmeasured("room.plan_m")
     missing = [name for name in ("wall", "offset_m", "height_m") if getattr(outlet, name) is None]
+    longest = {wall.letter: wall.length_m for wall in geometry.walls(corners)}
+    if not missing and outlet.wall not in longest:
+        missing = ["wall"]
     if missing:
-        return f"because {' and '.join(missing)} of outlet {outlet.id} {'is' if len(missing) == 1 else 'are'} not recorded"
+        return unmeasured(*(f"outlets.{outlet.id}.{name}" for name in missing))
     assert outlet.wall is not None
     assert outlet.offset_m is not None
     assert outlet.height_m is not None
     if not bool(geometry.inside(corners, np.array(placement.at_m[:2]), edge_m=0.01)):
-        return f"because light {light} stands outside the room's plan"
-    longest = {wall.letter: wall.length_m for wall in geometry.walls(corners)}
-    if outlet.wall not in longest:
-        return f"because outlet {outlet.id} is on wall {outlet.wall}, which the plan has not"
+        return said("power.light_outside")
     at = OnWall(outlet.id, outlet.wall, min(outlet.offset_m, longest[outlet.wall]))
     return cable_run(corners, at, outlet.height_m, placement.at_m, doors_of(room))
 
@@ -54,100 +58,110 @@ def run_of(
 def doors_of(room: RoomRecord) -> tuple[OnWall, ...]:
     """The doors whose place is measured, as stretches of their walls."""
     corners = room.corners_m
-    longest = (
-        {wall.letter: wall.length_m for wall in geometry.walls(corners)}
-        if corners is not None
-        else {}
-    )
+    walls = () if corners is None else geometry.walls(corners)
+    longest = {wall.letter: wall.length_m for wall in walls}
     return tuple(
-        _on_wall(door, longest[door.wall])
+        OnWall(
+            door.id,
+            door.wall,
+            min(door.offset_m, longest[door.wall]),
+            door.width_m or 0.0,
+            bool(door.keep_free),
+        )
         for door in room.doors or ()
         if door.offset_m is not None and door.wall in longest
     )
 
 
-def trip_hazards(run: CableRun, marks: Marks | None) -> tuple[str, ...]:
+def trip_hazards(run: CableRun, marks: Marks | None) -> tuple[Said, ...]:
     """What a lead on the floor crosses where people go: doors, the subject's walk, the line from
     camera to subject.
     """
-    found = [f"door {door}" for door in run.doors]
-    if (
-        marks is not None
-        and marks.path is not None
-        and geometry.lines_meet(run.path_m, [place[:2] for place in marks.path])
+    crossed = [said("power.crosses.door", door=Name(door)) for door in run.doors]
+    if marks is None:
+        return tuple(crossed)
+    if marks.path is not None and geometry.lines_meet(
+        run.path_m, [place[:2] for place in marks.path]
     ):
-        found.append("the subject's walk")
+        crossed.append(said("power.crosses.walk"))
     if (
-        marks is not None
-        and marks.camera is not None
+        marks.camera is not None
         and marks.subject is not None
         and geometry.lines_meet(run.path_m, [marks.camera[:2], marks.subject[:2]])
     ):
-        found.append("the line from camera to subject")
-    return tuple(found)
-
-
-def _on_wall(door: Door, wall_m: float) -> OnWall:
-    assert door.offset_m is not None
-    return OnWall(door.id, door.wall, min(door.offset_m, wall_m), door.width_m or 0.0)
+        crossed.append(said("power.crosses.shot"))
+    return tuple(crossed)
 
 
 def unplaced_doors(room: RoomRecord) -> tuple[str, ...]:
     """Doors whose place on the wall is not measured: whether a lead passes them is not known."""
     return tuple(
-        door.id for door in room.doors or () if door.offset_m is None or door.width_m is None
+        f"doors.{door.id}.{name}"
+        for door in room.doors or ()
+        for name in ("offset_m", "width_m")
+        if getattr(door, name) is None
     )
 
 
-def give_leads(
-    cables: Sequence[Cable] | None, needed_m: Mapping[str, float]
-) -> dict[str, Lead | str]:
-    """A lead for every light that needs one, or "because ...": longest runs first, each the
-    shortest lead that reaches.
+def give_leads(cables: Sequence[Cable], needed_m: Mapping[str, float]) -> dict[str, Lead]:
+    """A lead for every light that needs one: longest runs first, each the shortest lead that
+    reaches; where none does or none is left, the one to bring.
 
     The current goes through the whole lead, wound off, not only through the part that is needed.
     """
-    if cables is None:
-        return dict.fromkeys(needed_m, "because the kit's cables are not recorded")
-    if not cables:
-        return dict.fromkeys(needed_m, "because the kit has no cables")
     free = sorted(cables, key=lambda cable: (cable.length_m, -(cable.conductor_mm2 or 0.0)))
-    found: dict[str, Lead | str] = {}
+    leads: dict[str, Lead] = {}
     for light, metres in sorted(needed_m.items(), key=lambda item: (-item[1], item[0])):
-        reaching = [cable for cable in free if cable.length_m >= metres - 1e-9]
-        if reaching:
-            free.remove(reaching[0])
-            found[light] = _lead(reaching[0], reaching[0].length_m, ())
+        reaching = next((cable for cable in free if _reaches(cable, metres)), None)
+        if reaching is not None:
+            free.remove(reaching)
+            leads[light] = _lead(reaching, reaching.length_m)
             continue
-        every = sorted(
-            (cable for cable in cables if cable.length_m >= metres - 1e-9),
+        spare_m = max((cable.length_m for cable in free), default=0.0)
+        taken = min(
+            (cable for cable in cables if _reaches(cable, metres)),
             key=lambda cable: cable.length_m,
+            default=None,
         )
-        if every:
-            words = (
-                f"No lead of the kit is left for light {light}; its volt drop is for one more like the {every[0].length_m:g} m one. Bring it.",
-            )
-            found[light] = _lead(every[0], every[0].length_m, words)
+        if taken is not None:
+            leads[light] = _lead(taken, taken.length_m, "taken", spare_m)
             continue
-        longest = max(cables, key=lambda cable: (cable.length_m, cable.conductor_mm2 or 0.0))
-        words = (
-            f"No lead of the kit reaches light {light}: {metres:.1f} m are needed and the longest is {longest.length_m:g} m. Its volt drop is "
-            "for a lead just long enough of the same section. Bring one; do not chain leads.",
+        longest = max(
+            cables,
+            key=lambda cable: (cable.length_m, cable.conductor_mm2 or 0.0),
+            default=Cable(length_m=metres),
         )
-        found[light] = _lead(longest, metres, words)
-    return found
+        spare_m = longest.length_m if cables else 0.0
+        leads[light] = _lead(longest, metres, "short", spare_m)
+    return leads
 
 
-def _lead(cable: Cable, length_m: float, assumed: tuple[str, ...]) -> Lead | str:
-    if cable.conductor_mm2 is None:
-        return f"because the conductor (conductor_mm2) of the {cable.length_m:g} m lead is not recorded"
-    try:
-        conductor = conductor_of(cable.conductor_mm2)
-    except OutOfRange as refusal:  # its text names the sections that are printed
-        return f"because of the {cable.length_m:g} m lead: conductor_mm2 {cable.conductor_mm2:g} {refusal.because}"
-    return Lead(f"{length_m:.1f} m of {conductor.name}", length_m, conductor, assumed)
+def _reaches(cable: Cable, metres: float) -> bool:
+    return cable.length_m >= metres - 1e-9
 
 
-def drop_pct(lead: Lead, amperes: float, volts: float) -> float:
-    """Volts lost in the lead as a share of the mains [%]."""
+def _lead(
+    cable: Cable,
+    length_m: float,
+    lack: Literal["short", "taken"] | None = None,
+    spare_m: float | None = None,
+) -> Lead:
+    section = cable.conductor_mm2
+    conductor: Conductor | Said
+    if section is None:
+        conductor = said("power.no_conductor", length=Figure(cable.length_m, "m"))
+    else:
+        try:
+            conductor = conductor_of(section)
+        except OutOfRange as refusal:
+            conductor = said(
+                "power.odd_conductor", section=Figure(section), because=cast(Said, refusal.because)
+            )
+    return Lead(length_m, section, conductor, lack, spare_m)
+
+
+def drop_pct(lead: Lead, amperes: float, volts: float) -> float | None:
+    """Volts lost in the lead as a share of the mains [%]; None where its conductor is not known."""
+    if isinstance(lead.conductor, Said):
+        return None
     return 100.0 * volt_drop_v(lead.length_m, lead.conductor.ohm_per_m, amperes) / volts

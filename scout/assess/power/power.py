@@ -5,20 +5,20 @@ when it does not fit.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from scout.assess.answers import (
     AssignmentAnswer,
     CircuitAnswer,
-    Level,
     Placement,
+    PlugAnswer,
     PowerAnswer,
     Unplaced,
-    Verdict,
+    unmeasured,
 )
-from scout.assess.power.change import left_out, named
+from scout.assess.power.change import left_out
 from scout.assess.power.leads import (
     Lead,
     drop_pct,
@@ -27,31 +27,31 @@ from scout.assess.power.leads import (
     trip_hazards,
     unplaced_doors,
 )
-from scout.assess.power.supply import Load, Source, Supplies, listed, supplies
+from scout.assess.power.supply import Load, Source, Supplies, supplies
 from scout.calc.power.assign import PlugPoint, Supply, assign
-from scout.calc.power.drop import BRANCH_PCT, WHOLE_PCT
 from scout.calc.power.packing import TOLERANCE
 from scout.calc.power.plugs import plug_range_a, plugs_at, plugs_of
 from scout.calc.power.run import CableRun
-from scout.records.sheet import Marks, RoomSheet
+from scout.records.sheet import RoomSheet
+from scout.values import Figure, Many, Name, Said, names, said
 
-CAUTIONS: tuple[str, ...] = (
-    "Tie-ins, distribution boxes and generators are work for a licensed electrician. Do not open panels and do not tie in. "
-    "Local code and the site's own rules decide; ask whoever answers for the building.",
-    "Never defeat the protective earth, and never put a larger fuse or breaker in the place of a smaller one.",
-    "Wind reels off completely: a wound reel under load overheats. Do not plug one extension lead into another.",
-    "Near water and outdoors use only outlets with residual-current protection (RCD, GFCI). Leakage of many supplies adds up and may trip it.",
-    "Switch fixtures on one at a time: the surge of a large lamp or supply can be ten times its running current.",
-    "Lay leads flat along the walls; tape or ramp them at doors and where people walk; keep exits and escape ways clear.",
+CAUTIONS: tuple[Said, ...] = (
+    said("power.caution.electrician"),
+    said("power.caution.earth"),
+    said("power.caution.reels"),
+    said("power.caution.water"),
+    said("power.caution.surge"),
+    said("power.caution.exits"),
 )
-NO_PLACE = "because charger {} may stand anywhere"
-MOST_TOLD = 3  # lights left out whose reasons a verdict gives one by one
-FULL_SHARE = 0.9  # of the limit: from here on the plan is called tight
+EXIT_M = (
+    1000.0  # what a lead across an exit counts for when outlets are chosen: any other is nearer
+)
+Runs = Mapping[tuple[str, int], CableRun | Said]
 
 
 @dataclass(frozen=True)
 class _Plugged:
-    """The plan found: outlet by light, and the lights for which there is none."""
+    """The plan: outlet by light, and the lights for which there is none."""
 
     outlet_of: dict[str, int]
     left_out: tuple[Load, ...]
@@ -60,53 +60,54 @@ class _Plugged:
         # no plan of all the lights on the circuits that can be judged has a lower greatest share
         None
     )
-    greatest_share: float | None = None
 
 
 def power(sheet: RoomSheet, placements: Mapping[str, Placement]) -> PowerAnswer:
     """The power block of the assessment. A light without a placement has no cable length, but its
     current counts.
     """
-    found = supplies(sheet.room, sheet.kit, sheet.location)
-    lights = sheet.kit.lights if sheet.kit is not None else None
-    if not found.loads:
-        known = lights is not None or bool(sheet.kit is not None and sheet.kit.chargers)
-        nothing = None if known else "because the kit's lights are not recorded"
-        rows = tuple(_circuit_row(source, 0.0, 0) for source in found.sources if source.recorded)
+    given = supplies(sheet.room, sheet.kit, sheet.location)
+    kit = sheet.kit
+    if not given.loads:
+        known = kit is not None and (kit.lights is not None or bool(kit.chargers))
+        missing = () if known else ("kit.lights",)
         return PowerAnswer(
             feasible=True if known else None,
-            circuits=rows,
-            assumed=found.assumed,
-            unknown=nothing,
-            on_battery=found.on_battery,
+            circuits=tuple(_circuit_row(one, 0.0) for one in given.sources if one.recorded),
+            assumed=given.assumed,
+            missing=missing,
+            unknown=unmeasured(*missing) if missing else None,
+            on_battery=given.on_battery,
         )
-    if not found.outlets:
-        why = (
-            "because no outlet of the room is recorded"
-            if not sheet.room.outlets
-            else "because the outlets could not be read"
-        )
-        rows = tuple(_circuit_row(source, 0.0, 0) for source in found.sources)
+    if not given.outlets:
+        none = sheet.room.outlets is not None
+        because = said("power.no_outlets") if none else unmeasured("room.outlets")
         return PowerAnswer(
-            circuits=rows,
-            assumed=found.assumed,
-            unknown=why,
-            unplaced=tuple(Unplaced(load.id, None, why) for load in found.loads),
+            feasible=False if none else None,
+            circuits=tuple(_circuit_row(one, 0.0) for one in given.sources),
+            assumed=given.assumed,
+            missing=() if none else ("room.outlets",),
+            no_outlet=True,
+            unknown=because,
+            on_battery=given.on_battery,
+            unplaced=tuple(
+                Unplaced(load.id, None, because, "sockets" if none else "unknown")
+                for load in given.loads
+            ),
         )
     runs = {
-        (load.id, o): run_of(sheet.room, socketed.outlet, load.id, placements.get(load.id))
+        (load.id, o): run_of(sheet.room, socketed.outlet, placements.get(load.id))
         if load.is_light
-        else NO_PLACE.format(load.id)
-        for load in found.loads
-        for o, socketed in enumerate(found.outlets)
+        else said("power.charger_anywhere")
+        for load in given.loads
+        for o, socketed in enumerate(given.outlets)
     }
-    plan = _plug(found, runs)
-    return _answer(sheet, found, runs, plan)
+    return _answer(sheet, given, runs, _plug(given, runs))
 
 
 # -- the plan
 # ---------------------------------------------------------------------------------------------------------
-def _plug(found: Supplies, runs: Mapping[tuple[str, int], CableRun | str]) -> _Plugged:
+def _plug(given: Supplies, runs: Runs) -> _Plugged:
     """The circuits whose load can be judged come first; only what they cannot take goes on the
     others, and then nothing is promised.
 
@@ -114,34 +115,34 @@ def _plug(found: Supplies, runs: Mapping[tuple[str, int], CableRun | str]) -> _P
     most it could be. What
     is left out then cannot be plugged in whatever the missing facts turn out to be.
     """
-    known = [load for load in found.loads if load.va is not None]
-    judged = {i for i, source in enumerate(found.sources) if source.unknown is None}
-    doubtful = set(range(len(found.sources))) - judged
-    sure = _best(found, known, judged, runs)
+    known = [load for load in given.loads if load.va is not None]
+    judged = {i for i, source in enumerate(given.sources) if source.unknown is None}
+    doubtful = set(range(len(given.sources))) - judged
+    sure = _best(given, known, judged, runs)
     if not sure.left_out or not doubtful:
         return sure
-    rest = _best(found, list(sure.left_out), doubtful, runs)
+    rest = _best(given, list(sure.left_out), doubtful, runs)
     if not rest.left_out:
         return _Plugged(sure.outlet_of | rest.outlet_of, (), sure.proven and rest.proven)
-    return _best(found, known, judged | doubtful, runs)
+    return _best(given, known, judged | doubtful, runs)
 
 
 def _best(
-    found: Supplies,
+    given: Supplies,
     known: list[Load],
     allowed: set[int],
-    runs: Mapping[tuple[str, int], CableRun | str],
+    runs: Runs,
 ) -> _Plugged:
-    outlets = [o for o, socketed in enumerate(found.outlets) if socketed.source in allowed]
-    numbers = sorted({found.outlets[o].source for o in outlets})
+    outlets = [o for o, socketed in enumerate(given.outlets) if socketed.source in allowed]
+    numbers = sorted({given.outlets[o].source for o in outlets})
     if not known or not outlets:
         return _Plugged({}, tuple(known), True)
     circuits = tuple(
-        Supply(found.sources[n].limit_va, found.sources[n].other_w or 0.0, found.sources[n].plug_va)
+        Supply(given.sources[n].limit_va, given.sources[n].other_w or 0.0, given.sources[n].plug_va)
         for n in numbers
     )
     points = tuple(
-        PlugPoint(numbers.index(found.outlets[o].source), found.outlets[o].sockets) for o in outlets
+        PlugPoint(numbers.index(given.outlets[o].source), given.outlets[o].sockets) for o in outlets
     )
     plan = assign(
         [load.va or 0.0 for load in known], circuits, points, _metres(known, outlets, runs)
@@ -150,31 +151,20 @@ def _best(
         load.id: outlets[o] for load, o in zip(known, plan.outlet_of, strict=True) if o is not None
     }
     missing = tuple(load for load, o in zip(known, plan.outlet_of, strict=True) if o is None)
-    return _Plugged(where, missing, plan.proven, plan.least_share, plan.greatest_share)
+    return _Plugged(where, missing, plan.proven, plan.least_share)
 
 
-def _unproven_words(plan: _Plugged) -> str:
-    """How good a plan is that was not proven the best."""
-    if plan.least_share is None or plan.greatest_share is None or plan.left_out:
-        return "The search for the best plan was cut short by the number of lights; a better one may exist."
-    if plan.greatest_share <= plan.least_share * (1 + TOLERANCE) + TOLERANCE:
-        return "No plan loads the fullest circuit less; that its leads are the shortest is not proven, because the search was cut short."
-    return (
-        f"The search for the best plan was cut short by the number of lights: the fullest circuit carries {plan.greatest_share:.2%} of its limit, "
-        f"and no plan can bring that below {plan.least_share:.2%}."
-    )
-
-
-def _metres(
-    known: list[Load], outlets: list[int], runs: Mapping[tuple[str, int], CableRun | str]
-) -> np.ndarray:
+def _metres(known: list[Load], outlets: list[int], runs: Runs) -> np.ndarray:
     """Lead lengths for the plan; where one is not known it counts as the light's longest, so that a
     known one is preferred.
     """
     rows = []
     for load in known:
         row = [
-            run.whole_m if isinstance(run := runs[load.id, o], CableRun) else None for o in outlets
+            run.whole_m + EXIT_M * len(run.exits)
+            if isinstance(run := runs[load.id, o], CableRun)
+            else None
+            for o in outlets
         ]
         longest = max((metres for metres in row if metres is not None), default=0.0)
         rows.append([longest if metres is None else metres for metres in row])
@@ -183,335 +173,213 @@ def _metres(
 
 # -- the answer
 # -------------------------------------------------------------------------------------------------------
-def _answer(
-    sheet: RoomSheet,
-    found: Supplies,
-    runs: Mapping[tuple[str, int], CableRun | str],
-    plan: _Plugged,
-) -> PowerAnswer:
-    added = [0.0] * len(found.sources)
-    counts = [0] * len(found.sources)
-    va = {load.id: load.va for load in found.loads}
+def _answer(sheet: RoomSheet, given: Supplies, runs: Runs, plan: _Plugged) -> PowerAnswer:
+    added = [0.0] * len(given.sources)
+    va = {load.id: load.va or 0.0 for load in given.loads}
     for light, o in plan.outlet_of.items():
-        added[found.outlets[o].source] += va[light] or 0.0
-        counts[found.outlets[o].source] += 1
+        added[given.outlets[o].source] += va[light]
+    used = {given.outlets[o].source for o in plan.outlet_of.values()}
+    cables = sheet.kit.cables if sheet.kit is not None else None
     wanted = {
         light: run.whole_m
         for light, o in plan.outlet_of.items()
         if isinstance(run := runs[light, o], CableRun)
     }
-    leads = give_leads(sheet.kit.cables if sheet.kit is not None else None, wanted)
+    leads = {} if cables is None else give_leads(cables, wanted)
     rows = tuple(
-        _assignment_row(load, found, plan, runs, leads, sheet.marks)
-        for load in found.loads
+        _assignment_row(load, given, plan, runs, leads, sheet)
+        for load in given.loads
         if load.id in plan.outlet_of
     )
-    circuits = tuple(
-        _circuit_row(source, added[i], counts[i]) for i, source in enumerate(found.sources)
-    )
-    unplaced, change = left_out(found, plan.outlet_of, plan.left_out, proven=plan.proven)
-    unjudged = [load for load in found.loads if load.va is None]
-    unplaced += tuple(Unplaced(load.id, None, load.unknown or "") for load in unjudged)
-    overfull = [
-        circuit.id
-        for circuit in circuits
-        if circuit.share is not None and circuit.share > 1.0 + TOLERANCE
+    circuits = tuple(_circuit_row(source, added[i]) for i, source in enumerate(given.sources))
+    unjudged = [load for load in given.loads if load.va is None]
+    unplaced = left_out(given, plan.outlet_of, plan.left_out) if plan.left_out else ()
+    unplaced += tuple(Unplaced(load.id, None, unmeasured(load.path)) for load in unjudged)
+    missing = [load.path for load in unjudged]
+    for i in sorted(used):
+        missing += given.sources[i].missing
+    guessed = [
+        (source, row)
+        for i, (source, row) in enumerate(zip(given.sources, circuits, strict=True))
+        if i in used and source.recorded and not source.verified
     ]
-    gaps = [load.unknown for load in unjudged if load.unknown is not None]
-    relied_on = [
-        source.unknown
-        for i, source in enumerate(found.sources)
-        if source.unknown is not None and counts[i]
+    alike = [
+        row
+        for source, row in guessed
+        if row.limit_a is not None
+        and row.lights_a is not None
+        and source.volts == guessed[0][0].volts
     ]
-    gaps += relied_on
-    feasible: bool | None
-    if plan.left_out:
-        feasible = False
-    elif gaps:
-        feasible = None
-    else:
-        feasible = True
-    assumed = [
-        *found.assumed,
-        *_if_one_circuit(found, circuits),
-        *_lead_words(sheet, leads, rows),
-        *_plug_words(rows, found, plan),
-        *_if_usual_volts(found, added, counts),
-    ]
-    if not plan.proven:
-        assumed.append(_unproven_words(plan))
-    if overfull:
-        assumed.append(
-            f"What hangs on {', '.join(overfull)} already is over its limit before any light is plugged in."
-        )
+    joined = len(alike) > 1 and len(alike) == len(guessed)
     return PowerAnswer(
-        feasible=feasible,
+        feasible=False if plan.left_out else None if missing else True,
         circuits=circuits,
         assignment=rows,
-        on_battery=found.on_battery,
-        countries=found.country.codes,
+        on_battery=given.on_battery,
+        countries=given.country.codes,
         unplaced=unplaced,
-        least_change=change,
         proven=plan.proven,
-        assumed=tuple(dict.fromkeys(assumed)),
-        unknown="; ".join(dict.fromkeys(gaps)) or None,
+        least_share=None if plan.proven or plan.left_out else plan.least_share,
+        missing=tuple(missing),
+        plugs=_plugs(rows, given, plan),
+        guessed=tuple(source.id for source, _ in guessed),
+        together_a=sum((row.lights_a or 0.0) + (row.other_a or 0.0) for row in alike)
+        if joined
+        else None,
+        together_limit_a=min(row.limit_a or 0.0 for row in alike) if joined else None,
+        assumed=(
+            *given.assumed,
+            *_about_leads(sheet, leads, rows),
+            *_if_usual_volts(given, added),
+        ),
+        unknown=unmeasured(*missing) if missing else None,
     )
 
 
-def _circuit_row(source: Source, added_va: float, lights: int) -> CircuitAnswer:
+def _circuit_row(source: Source, added_va: float) -> CircuitAnswer:
     if source.volts is None:
-        why = source.unknown or f"because the volts of circuit {source.id} are not recorded"
-        watts = f"; its lights take {added_va:.0f} VA" if lights else ""
         return CircuitAnswer(
-            id=source.id, limit_a=source.limit_a, verified=source.verified, unknown=f"{why}{watts}"
+            id=source.id, limit_a=source.limit_a, verified=source.verified, unknown=source.unknown
         )
     lights_a = added_va / source.volts
     other_a = source.other_w / source.volts if source.other_w is not None else None
     load = lights_a + other_a if other_a is not None else None
-    share = load / source.limit_a if load is not None and source.limit_a is not None else None
-    unknown = source.unknown
-    if unknown is not None and lights:
-        unknown += f"; its lights alone draw {lights_a:.1f} A" + (
-            f" of {source.limit_a:.1f} A" if source.limit_a is not None else ""
-        )
     return CircuitAnswer(
         id=source.id,
         limit_a=source.limit_a,
         load_a=load,
-        share=share,
+        share=load / source.limit_a if load is not None and source.limit_a is not None else None,
         lights_a=lights_a,
         other_a=other_a,
         verified=source.verified,
-        unknown=unknown,
+        unknown=source.unknown,
     )
 
 
 def _assignment_row(
     load: Load,
-    found: Supplies,
+    given: Supplies,
     plan: _Plugged,
-    runs: Mapping[tuple[str, int], CableRun | str],
-    leads: Mapping[str, Lead | str],
-    marks: Marks | None,
+    runs: Runs,
+    leads: Mapping[str, Lead],
+    sheet: RoomSheet,
 ) -> AssignmentAnswer:
     light, o = load.id, plan.outlet_of[load.id]
-    socketed = found.outlets[o]
-    source, run = found.sources[socketed.source], runs[light, o]
+    socketed = given.outlets[o]
+    source, run, lead = given.sources[socketed.source], runs[light, o], leads.get(light)
     amperes = load.va / source.volts if load.va is not None and source.volts is not None else None
-    gaps = []
-    if isinstance(run, str):
-        gaps.append(f"{run} (length of its lead, and volt drop)")
-    lead = leads.get(light)
-    if isinstance(lead, str):
-        gaps.append(f"{lead} (volt drop)")
-    if amperes is None:
-        gaps.append(f"{source.unknown} (its current, and volt drop)")
-    drop = (
-        drop_pct(lead, amperes, source.volts)
-        if isinstance(lead, Lead) and amperes is not None and source.volts is not None
-        else None
-    )
-    return AssignmentAnswer(
+    row = AssignmentAnswer(
         light=light,
         kind="light" if load.is_light else "charger",
         outlet=socketed.outlet.id,
         circuit=source.id if source.recorded else None,
-        cable_m=run.whole_m if isinstance(run, CableRun) else None,
-        straight_m=run.straight_m if isinstance(run, CableRun) else None,
-        doors=run.doors if isinstance(run, CableRun) else (),
-        crosses=trip_hazards(run, marks) if isinstance(run, CableRun) else (),
-        shorter_m=run.shorter_m if isinstance(run, CableRun) else None,
-        shorter_doors=run.shorter_doors if isinstance(run, CableRun) else (),
-        volt_drop_pct=drop,
         load_a=amperes,
-        lead=lead.words if isinstance(lead, Lead) else None,
-        assumed=lead.assumed if isinstance(lead, Lead) else (),
-        unknown="; ".join(gaps) or None,
+    )
+    gaps: list[Said] = []
+    if amperes is None and source.unknown is not None:
+        gaps.append(source.unknown)
+    if isinstance(run, Said):
+        return replace(row, unknown=_joined([run, *gaps]))
+    drop = None
+    if lead is None:
+        gaps.append(said("power.no_cables_listed"))
+    elif isinstance(lead.conductor, Said):
+        gaps.append(lead.conductor)
+    elif amperes is not None and source.volts is not None:
+        drop = drop_pct(lead, amperes, source.volts)
+    return replace(
+        row,
+        cable_m=run.whole_m,
+        straight_m=run.straight_m,
+        doors=run.doors,
+        exits=run.exits,
+        crosses=trip_hazards(run, sheet.marks),
+        shorter_m=run.shorter_m,
+        shorter_doors=run.shorter_doors,
+        volt_drop_pct=drop,
+        lead=said(
+            "power.lead",
+            length=Figure(lead.length_m, "m"),
+            conductor=lead.conductor.name,
+        )
+        if lead is not None and not isinstance(lead.conductor, Said)
+        else None,
+        lead_lack=lead.lack if lead is not None else None,
+        spare_m=lead.spare_m if lead is not None else None,
+        conductor_mm2=lead.conductor_mm2 if lead is not None else None,
+        unknown=_joined(gaps),
     )
 
 
-def _lead_words(
-    sheet: RoomSheet, leads: Mapping[str, Lead | str], rows: Sequence[AssignmentAnswer]
-) -> list[str]:
-    words = []
-    if leads:
-        words.append(
-            "Leads run along the walls, round doors where that can be, then straight out to the light; "
-            "both heights and 10 % slack are in (common practice)."
+def _joined(gaps: Sequence[Said]) -> Said | None:
+    return said("power.gaps", gaps=Many(tuple(gaps), "list")) if gaps else None
+
+
+def _about_leads(
+    sheet: RoomSheet, leads: Mapping[str, Lead], rows: Sequence[AssignmentAnswer]
+) -> list[Said]:
+    if not any(row.cable_m is not None for row in rows):
+        return []
+    assumed = [said("power.leads_run")]
+    tables = {
+        lead.conductor.source for lead in leads.values() if not isinstance(lead.conductor, Said)
+    }
+    if tables:
+        assumed.append(said("power.drop_is", tables=Many(tuple(sorted(tables, key=repr)))))
+    assumed += [
+        said(
+            "power.longer_way",
+            light=Name(row.light),
+            doors=names(row.shorter_doors),
+            length=Figure(row.cable_m, "m"),
+            shorter=Figure(row.shorter_m, "m"),
         )
-    used = [lead for lead in leads.values() if isinstance(lead, Lead)]
-    if used:
-        tables = " and ".join(sorted({lead.conductor.source for lead in used}))
-        words.append(f"Volt drop is for the whole lead, wound off, of warm copper ({tables}).")
-    words += [
-        f"The lead to {row.light} goes the longer way round ({row.cable_m:.1f} m) to keep clear of {listed(row.shorter_doors)}; "
-        f"the other way would take {row.shorter_m:.1f} m, taped or ramped at the door."
         for row in rows
         if row.cable_m is not None and row.shorter_m is not None
     ]
-    if leads and (doors := unplaced_doors(sheet.room)):
-        words.append(
-            f"The place of {', '.join(doors)} on the wall is not measured; whether a lead passes there is not known."
-        )
-    return words
+    if doors := unplaced_doors(sheet.room):
+        assumed.append(said("power.doors_unplaced", because=unmeasured(*doors)))
+    return assumed
 
 
-def _if_one_circuit(found: Supplies, circuits: tuple[CircuitAnswer, ...]) -> list[str]:
-    """What it would mean if circuits told apart by guess were one."""
-    guessed = [
-        row
-        for row, source in zip(circuits, found.sources, strict=True)
-        if not source.verified
-        and row.lights_a
-        and row.limit_a is not None
-        and source.volts == found.sources[0].volts
-    ]
-    if len(guessed) < 2:
-        return []
-    load = sum((row.lights_a or 0.0) + (row.other_a or 0.0) for row in guessed)
-    limit = min(row.limit_a for row in guessed if row.limit_a is not None)
-    return [
-        f"If {' and '.join(row.id for row in guessed)} were one circuit it would carry {load:.1f} A "
-        + (
-            f"of {limit:.1f} A: too much."
-            if load > limit * (1 + TOLERANCE)
-            else f"of {limit:.1f} A, which still fits."
-        )
-    ]
-
-
-def _plug_words(rows: tuple[AssignmentAnswer, ...], found: Supplies, plan: _Plugged) -> list[str]:
+def _plugs(
+    rows: Sequence[AssignmentAnswer], given: Supplies, plan: _Plugged
+) -> tuple[PlugAnswer, ...]:
     """Lights that ask much of their plug; where the country is not known, those that some country's
     everyday plug would not carry.
     """
-    words = []
+    asking = []
     for row in rows:
-        source = found.sources[found.outlets[plan.outlet_of[row.light]].source]
+        source = given.sources[given.outlets[plan.outlet_of[row.light]].source]
         amperes, volts = row.load_a, source.volts
         if amperes is None or volts is None:
             continue
-        name = f"{'Light' if row.kind == 'light' else 'Charger'} {row.light}"
         if source.plug_a is not None:
-            known = [plug for code in found.country.codes for plug in plugs_at(code, volts)]
-            small = min(known, key=lambda plug: plug.plug_a)
-            if amperes > small.plug_a * (1 + TOLERANCE):
-                words.append(
-                    f"{name} draws {amperes:.1f} A, more than {small.name} carries ({small.plug_a:g} A): it needs {source.plug}; look for one."
-                )
-            elif amperes > found.share * source.plug_a * (1 + TOLERANCE):
-                words.append(
-                    f"{name} draws {amperes:.1f} A through a plug of {source.plug_a:g} A; for hours {found.share * source.plug_a:.1f} A is what "
-                    "common practice plans to: feel the plug, and give it rests."
-                )
-        elif (usual := plug_range_a(volts)) is not None and amperes > usual[1]:
-            words.append(
-                f"{name} draws {amperes:.1f} A, more than any everyday plug at {volts:g} V carries ({usual[1]:g} A): "
-                "it needs an outlet made for it."
-            )
-        elif usual is not None and amperes > usual[0] + TOLERANCE:
-            words.append(
-                f"{name} draws {amperes:.1f} A; everyday plugs at {volts:g} V carry {usual[0]:g} to {usual[1]:g} A by country: read the plug."
-            )
-    return words
+            carried = [
+                plug.plug_a for code in given.country.codes for plug in plugs_at(code, volts)
+            ]
+            least, most = min(carried), source.plug_a
+            if amperes > least * (1 + TOLERANCE):
+                asking.append(PlugAnswer(row.light, amperes, least, most, "kind", source.plug))
+            elif amperes > given.share * most * (1 + TOLERANCE):
+                asking.append(PlugAnswer(row.light, amperes, most, most, "hours"))
+        elif (usual := plug_range_a(volts)) is not None and amperes > usual[0] + TOLERANCE:
+            asking.append(PlugAnswer(row.light, amperes, *usual, "kind"))
+    return tuple(asking)
 
 
-def _if_usual_volts(found: Supplies, added: list[float], counts: list[int]) -> list[str]:
+def _if_usual_volts(given: Supplies, added: Sequence[float]) -> list[Said]:
     """What the lights on a circuit of unknown volts would draw at the country's usual ones:
     offered, not taken.
     """
-    usual = sorted({plug.nominal_v for code in found.country.codes for plug in plugs_of(code)})
-    words = []
-    for source, va, count in zip(found.sources, added, counts, strict=True):
-        if source.volts is None and count and usual:
-            drawn = ", ".join(f"{va / volts:.1f} A at {volts:g} V" for volts in usual)
-            limit = f" of {source.limit_a:.1f} A" if source.limit_a is not None else ""
-            words.append(
-                f"If {named(source)} has the usual volts, what is plugged in there draws {drawn}{limit}."
-            )
-    return words
-
-
-# -- verdicts
-# ---------------------------------------------------------------------------------------------------------
-def verdicts(answer: PowerAnswer) -> tuple[Verdict, ...]:
-    """What the answer comes to, in sentences with their figures: whether all fits, and the leads
-    that trouble.
-    """
-    found = [_fit_verdict(answer)]
-    if (dropping := _drop_verdict(answer)) is not None:
-        found.append(dropping)
-    crossing = [(row.light, row.crosses) for row in answer.assignment if row.crosses]
-    if crossing:
-        told = "; ".join(f"the lead to {light} crosses {listed(what)}" for light, what in crossing)
-        found.append(
-            Verdict(
-                "power",
-                "care",
-                f"Somebody may trip: {told}. Tape or ramp it there, keep doors working and ways out clear.",
-            )
+    usual = sorted({plug.nominal_v for code in given.country.codes for plug in plugs_of(code)})
+    return [
+        said(
+            "power.at_usual_volts",
+            circuit=Name(source.id) if source.recorded else None,
+            drawn=Many(tuple(Figure(va / volts, "A") for volts in usual), "or"),
+            volts=Many(tuple(Figure(volts, "V") for volts in usual), "or"),
         )
-    return tuple(found)
-
-
-def _fit_verdict(answer: PowerAnswer) -> Verdict:
-    judged = [row for row in answer.circuits if row.share is not None]
-    if answer.feasible is None:
-        return Verdict(
-            "power",
-            "unknown",
-            f"Whether the circuits carry the lights is unknown, {answer.unknown or 'because too little is recorded'}.",
-        )
-    if answer.feasible is False:
-        left = [row for row in answer.unplaced if row.because]
-        told = _left_words(left) or "a circuit is over its limit before any light is plugged in"
-        return Verdict(
-            "power",
-            "problem",
-            f"Not every light can be plugged in: {told}."
-            + (f" {answer.least_change}" if answer.least_change else ""),
-        )
-    if not answer.assignment:
-        battery = f": {len(answer.on_battery)} run on batteries" if answer.on_battery else ""
-        return Verdict("power", "good", f"No light of the kit needs the mains{battery}.")
-    used = [row for row in judged if row.lights_a]
-    fullest = max(used or judged, key=lambda row: row.share or 0.0)
-    figure = f"fullest is {fullest.id} with {fullest.load_a:.1f} of {fullest.limit_a:.1f} A ({(fullest.share or 0.0):.0%})"
-    tight = (fullest.share or 0.0) > FULL_SHARE
-    unsure = [row.id for row in used if not row.verified]
-    level: Level = "care" if tight or unsure else "good"
-    chargers = sum(row.kind == "charger" for row in answer.assignment)
-    lights = len(answer.assignment) - chargers
-    words = (
-        f"All {lights} lights plug in"
-        if lights > 1
-        else "The light plugs in"
-        if lights
-        else "The chargers plug in"
-    )
-    if lights and chargers:
-        words += f", with {chargers} charger{'s' if chargers > 1 else ''}"
-    doubt = f"; {', '.join(unsure)} not verified: try the breaker on site" if unsure else ""
-    return Verdict("power", level, f"{words}; {figure}{', tight' if tight else ''}{doubt}.")
-
-
-def _left_words(left: list[Unplaced]) -> str:
-    if len(left) > MOST_TOLD:  # the table says of each why
-        return f"{len(left)} are left out: {listed([row.light for row in left])}"
-    return "; ".join(f"{row.light} is left out, {row.because}" for row in left)
-
-
-def _drop_verdict(answer: PowerAnswer) -> Verdict | None:
-    worst = max(
-        (row for row in answer.assignment if row.volt_drop_pct is not None),
-        key=lambda row: row.volt_drop_pct or 0.0,
-        default=None,
-    )
-    if worst is None or worst.volt_drop_pct is None or worst.volt_drop_pct <= BRANCH_PCT:
-        return None
-    level: Level = "problem" if worst.volt_drop_pct > WHOLE_PCT else "care"
-    return Verdict(
-        "power",
-        level,
-        f"The lead to {worst.light} loses {worst.volt_drop_pct:.1f} % of the volts ({worst.lead}); "
-        f"{BRANCH_PCT:g} % is the usual guidance: take a thicker or a shorter one.",
-    )
+        for source, va in zip(given.sources, added, strict=True)
+        if source.volts is None and va and usual
+    ]

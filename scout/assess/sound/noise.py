@@ -1,13 +1,18 @@
-"""Which reading of the room's own noise counts, and what it says: level, criterion, rumble, doubt."""
+"""Which reading of the room's own noise counts, what it says, and whether that is quiet enough."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from scout.assess.answers import Level, worst_level
+from scout.assess.sound.hours import NoisesThen, Shoot, noises_then, readings_for
 from scout.calc.sound.levels import a_level_db, c_level_db
-from scout.calc.sound.nc import NC_BANDS_HZ, noise_criterion, whole_nc
+from scout.calc.sound.nc import LEAST_NC, MOST_NC, NC_BANDS_HZ, noise_criterion, whole_nc
+from scout.records.kept import WhenNeed
 from scout.records.sheet import NoiseReading, RoomRecord
+from scout.records.sounds import NoiseWindowRecord
+from scout.values import Figure, Many, Name, Said, Word, said
 
 # How far a reading may be off (common practice; meters: IEC 61672-1 classes and the wandering of
 # the noise itself) [dB].
@@ -18,66 +23,138 @@ DOUBT_DB: Mapping[str, float] = {
     "phone_app": 5.0,
     "estimate": 6.0,
 }
-METHOD_WORDS: Mapping[str, str] = {
-    "meter_class_1": "a class 1 meter",
-    "meter_class_2": "a class 2 meter",
-    "phone_recording": "a phone recording",
-    "phone_app": "a phone app",
-    "estimate": "an estimate, not a reading",
-}
+UNKNOWN_METHOD_DOUBT_DB = 6.0  # as an estimate's: what is not said is not taken to be better
+METER_DOUBT_DB = 2.0  # a reading good to this or better is believed when it lies under the limit
 BANDS_DISAGREE_DB = 1.0
 SHORT_S = 30.0
+
+
+def quiet_enough(read: float, limit: float, doubt_db: float | None) -> Level:
+    """Whether a noise is under a limit (dBA, or NC), with the doubt of its reading; the one place
+    where that is decided.
+
+    Good: under it by the doubt, or at all where a meter read it. Problem: over it by more than the
+    doubt. Between them care.
+    """
+    doubt = UNKNOWN_METHOD_DOUBT_DB if doubt_db is None else doubt_db
+    over = round(read - limit, 1)
+    if over <= -doubt or (over <= 0 and doubt <= METER_DOUBT_DB):
+        return "good"
+    return "care" if over <= doubt else "problem"
+
+
+@dataclass(frozen=True)
+class QuietThen:
+    """Whether a room is quiet enough at the hours of a scene, and why."""
+
+    level: Level
+    laeq: Figure | None  # dBA, with the ends of its doubt
+    over_db: Figure | None
+    why: tuple[Said, ...]
+    noises: tuple[NoisesThen, ...]
+
+
+def quiet_then(
+    most_dba: float,
+    whens: Sequence[WhenNeed],
+    room: RoomRecord,
+    windows: Sequence[NoiseWindowRecord],
+    zone: str | None,
+) -> QuietThen:
+    """A scene's need of quiet: by what was read at its hours, and by what comes back then.
+
+    What was read at other hours only cannot fail a room, for it raises a question and no more; a
+    noise that comes back takes good down to care, and one that leaves no quiet stretch fails.
+    """
+    shoots = [Shoot.of_need(when) for when in whens]
+    counted = readings_for(shoots, room, windows, zone)
+    noise = room_noise(counted.readings)
+    noises = tuple(found for shoot in shoots if (found := noises_then(shoot, windows)) is not None)
+    why: list[Said] = []
+    laeq = over = None
+    if isinstance(noise, Said):
+        level: Level = "unknown"
+        why.append(noise)
+    else:
+        level = quiet_enough(noise.laeq_db, most_dba, noise.doubt_db)
+        laeq, over = noise.laeq, Figure(noise.laeq_db - most_dba, "dB")
+        why.append(noise.why(most_dba))
+        if counted.at_hours is False:
+            why.append(said("noise.other_hours"))
+            level = "care" if level == "problem" else level
+    why += [found.why for found in noises]
+    if noises and level != "unknown":
+        level = worst_level((level, *(found.level for found in noises)))
+    elif any(found.level == "problem" for found in noises):
+        level = "problem"
+    return QuietThen(level, laeq, over, tuple(why), noises)
 
 
 @dataclass(frozen=True)
 class RoomNoise:
     """What one reading says. `nc` None: see nc_text (outside the curves) or nc_unknown."""
 
-    reading: str
+    reading: Name
+    method: str | None
     laeq_db: float
     doubt_db: float | None
     lceq_db: float | None
     nc: int | None
-    nc_text: str | None
+    nc_text: Said | None
     nc_tie_hz: tuple[int, ...]
-    nc_unknown: str | None
-    conditions: str | None
-    assumed: tuple[str, ...]
+    nc_unknown: Said | None
+    conditions: Name | None
+    assumed: tuple[Said, ...]
+
+    @property
+    def laeq(self) -> Figure:
+        """The level with the ends of its doubt."""
+        doubt = UNKNOWN_METHOD_DOUBT_DB if self.doubt_db is None else self.doubt_db
+        return Figure(self.laeq_db, "dBA", self.laeq_db - doubt, self.laeq_db + doubt)
+
+    def why(self, most_dba: float) -> Said:
+        """How it stands to a limit, and how it was read."""
+        over = self.laeq_db - most_dba
+        doubt = UNKNOWN_METHOD_DOUBT_DB if self.doubt_db is None else self.doubt_db
+        values = {
+            "by": Figure(abs(over), "dB"),
+            "method": None if self.method is None else Word("method", self.method),
+            "doubt": Figure(doubt, "dB"),
+            "conditions": self.conditions,
+        }
+        if round(over, 1) > 0:
+            return said("noise.over", **values)
+        return said("noise.under", **values)
 
 
-def room_noise(room: RoomRecord) -> RoomNoise | str:
-    """The reading that counts, worked out; or "because ..." when there is none.
+def room_noise(readings: Sequence[NoiseReading]) -> RoomNoise | Said:
+    """The reading that counts, worked out; or why there is none.
 
     Of the readings with an A-weighted level, read or summed from octaves, the loudest counts: the
-    crew must be able to work
-    in it. Estimates count only where nothing was read.
+    crew must be able to work in it. Estimates count only where nothing was read.
     """
-    readings = room.noise or ()
     if not readings:
-        return "because no noise reading is recorded"
-    levels = {reading.id: _a_level(reading) for reading in readings}
-    known = [
-        (reading, level) for reading in readings if not isinstance(level := levels[reading.id], str)
-    ]
+        return said("noise.none")
+    levels = [(reading, _a_level(reading)) for reading in readings]
+    known = [(reading, level) for reading, level in levels if not isinstance(level, Said)]
+    without = [level for _, level in levels if isinstance(level, Said)]
     if not known:
-        return f"because {'; '.join(f'reading {name} has {why}' for name, why in levels.items())}"
+        return said("noise.no_levels", readings=Many(tuple(without)))
     read = [(reading, level) for reading, level in known if reading.method != "estimate"]
-    counted = read or known
-    reading, level = max(counted, key=lambda pair: pair[1])
-    assumed = [*_choice_words(reading, known, read, levels), *_level_words(reading, level)]
+    reading, level = max(read or known, key=lambda pair: pair[1])
     nc, text, tie, nc_unknown = _criterion(reading)
-    doubt = DOUBT_DB[reading.method] if reading.method is not None else None
     return RoomNoise(
-        reading.id,
+        Name(reading.id),
+        reading.method,
         level,
-        doubt,
+        DOUBT_DB[reading.method] if reading.method is not None else None,
         _c_level(reading),
         nc,
         text,
         tie,
         nc_unknown,
-        reading.conditions,
-        tuple(assumed),
+        Name(reading.conditions) if reading.conditions else None,
+        (*_choice(reading, known, read), *without, *_notes(reading, level)),
     )
 
 
@@ -93,111 +170,105 @@ def _missing(reading: NoiseReading) -> list[int]:
     return [band for band in NC_BANDS_HZ if band not in _bands(reading)]
 
 
-def _a_level(reading: NoiseReading) -> float | str:
+def _a_level(reading: NoiseReading) -> float | Said:
     if reading.laeq_db is not None:
         return reading.laeq_db
-    bands = _bands(reading)
-    if not bands:
-        return "neither an A-weighted level (laeq_db) nor octave bands"
-    if missing := _missing(reading):
-        least = a_level_db({float(band): level for band, level in bands.items()})
-        return f"no A-weighted level, and no level at {_hz(missing)} to sum one from (the bands read make at least {least:.0f} dBA)"
-    return a_level_db({float(band): level for band, level in bands.items()})
-
-
-def _c_level(reading: NoiseReading) -> float | None:
-    if reading.lceq_db is not None:
-        return reading.lceq_db
-    return (
-        None
-        if _missing(reading)
-        else c_level_db({float(band): level for band, level in _bands(reading).items()})
+    bands = {float(band): level for band, level in _bands(reading).items()}
+    missing = _missing(reading)
+    if not missing:
+        return a_level_db(bands)
+    return said(
+        "noise.no_level",
+        reading=Name(reading.id),
+        missing=_hz(missing) if bands else None,
+        least=Figure(a_level_db(bands), "dBA") if bands else None,
     )
 
 
-def _criterion(reading: NoiseReading) -> tuple[int | None, str | None, tuple[int, ...], str | None]:
+def _c_level(reading: NoiseReading) -> float | None:
+    if reading.lceq_db is not None or _missing(reading):
+        return reading.lceq_db
+    return c_level_db({float(band): level for band, level in _bands(reading).items()})
+
+
+def _criterion(
+    reading: NoiseReading,
+) -> tuple[int | None, Said | None, tuple[int, ...], Said | None]:
     bands = _bands(reading)
-    if not bands:
-        return (
-            None,
-            None,
-            (),
-            f"because reading {reading.id} has no octave bands, and NC is read off octave bands",
-        )
     if missing := _missing(reading):
-        return (
-            None,
-            None,
-            (),
-            f"because reading {reading.id} has no level at {_hz(missing)}, which may be the band that sets the NC",
-        )
+        why = said("noise.no_nc", reading=Name(reading.id), missing=_hz(missing) if bands else None)
+        return None, None, (), why
     found = noise_criterion({band: bands[band] for band in NC_BANDS_HZ})
-    if found.nc is None:
-        outside = "under every NC curve" if not found.set_by_hz else "over every NC curve"
-        return (
-            None,
-            found.text,
-            found.set_by_hz,
-            f"because the spectrum lies {outside} ({found.text})",
-        )
-    return whole_nc(found.nc), found.text, found.set_by_hz, None
+    if found.nc is not None:
+        nc = whole_nc(found.nc)
+        return nc, said("noise.nc", nc=Figure(nc, "NC")), found.set_by_hz, None
+    outside = (
+        said("noise.nc_over", nc=Figure(MOST_NC, "NC"))
+        if found.set_by_hz
+        else said("noise.nc_under", nc=Figure(LEAST_NC, "NC"))
+    )
+    return None, outside, found.set_by_hz, outside
 
 
-def _choice_words(
+def _choice(
     reading: NoiseReading,
     known: list[tuple[NoiseReading, float]],
     read: list[tuple[NoiseReading, float]],
-    levels: Mapping[str, float | str],
-) -> list[str]:
-    words = []
-    if len(known) > 1:
-        others = ", ".join(
-            f"{other.id} {level:.0f} dBA" + (f" ({other.conditions})" if other.conditions else "")
-            for other, level in known
-            if other.id != reading.id
+) -> list[Said]:
+    if len(known) < 2:
+        return []
+    others = tuple(
+        said(
+            "noise.other",
+            reading=Name(other.id),
+            laeq=Figure(level, "dBA"),
+            conditions=Name(other.conditions) if other.conditions else None,
         )
-        rule = (
-            "the loudest reading counts"
-            if len(read) == len(known) or not read
-            else "the loudest of those read counts, before any estimate"
+        for other, level in known
+        if other.id != reading.id
+    )
+    estimates = len(known) - len(read) if read else 0
+    return [
+        said(
+            "noise.counted",
+            reading=Name(reading.id),
+            others=Many(others),
+            estimates=estimates or None,
         )
-        words.append(
-            f"Of {len(known)} noise readings {rule}: {reading.id}. The other{'s' if len(known) > 2 else ''}: {others}."
-        )
-    words += [
-        f"Reading {name} is not used: it has {why}."
-        for name, why in levels.items()
-        if isinstance(why, str)
     ]
-    return words
 
 
-def _level_words(reading: NoiseReading, level: float) -> list[str]:
-    words = []
+def _notes(reading: NoiseReading, level: float) -> list[Said]:
+    name, laeq = Name(reading.id), Figure(level, "dBA")
+    notes = []
     if reading.laeq_db is None:
-        words.append(
-            f"The A-weighted level of {reading.id}, {level:.1f} dBA, is summed from its octave bands."
-        )
+        notes.append(said("noise.summed", reading=name, laeq=laeq))
     elif not _missing(reading):
         summed = a_level_db({float(band): value for band, value in _bands(reading).items()})
         if abs(summed - level) > BANDS_DISAGREE_DB:
-            words.append(
-                f"Reading {reading.id} says {level:.1f} dBA and its octave bands sum to {summed:.1f} dBA; the level read is used."
+            notes.append(
+                said("noise.disagree", reading=name, laeq=laeq, summed=Figure(summed, "dBA"))
             )
-    if reading.method is None:
-        words.append(
-            f"How reading {reading.id} was taken is not recorded, so its doubt is not known."
+    doubt = DOUBT_DB[reading.method] if reading.method is not None else UNKNOWN_METHOD_DOUBT_DB
+    notes.append(
+        said(
+            "noise.doubt",
+            reading=name,
+            method=Word("method", reading.method or "unknown"),
+            doubt=Figure(doubt, "dB"),
         )
-    else:
-        words.append(
-            f"Reading {reading.id} comes from {METHOD_WORDS[reading.method]}: good to about {DOUBT_DB[reading.method]:g} dB (common practice)."
-        )
+    )
     if reading.duration_s is not None and reading.duration_s < SHORT_S:
-        words.append(
-            f"Reading {reading.id} lasted {reading.duration_s:g} s; under {SHORT_S:g} s a passing car weighs too much or too little."
+        notes.append(
+            said(
+                "noise.short",
+                reading=name,
+                lasted=Figure(reading.duration_s, "s"),
+                least=Figure(SHORT_S, "s"),
+            )
         )
-    return words
+    return notes
 
 
-def _hz(bands: list[int]) -> str:
-    return f"{', '.join(str(band) for band in bands)} Hz"
+def _hz(bands: list[int]) -> Many:
+    return Many(tuple(Figure(band, "Hz") for band in bands))

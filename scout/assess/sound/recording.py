@@ -9,16 +9,15 @@ from dataclasses import dataclass
 
 from scout.calc.geometry import require
 from scout.calc.sound.recording import OFFSET_TELLS, Measured
+from scout.values import Figure, Said, said
 
 # share of samples at full scale from which the mean level, too, is only "at least" (common
 # practice)
 CLIPPED_SPOILS = 0.001
 SHORT_S = 30.0  # a shorter stretch hardly shows what a room does (common practice)
 ZEROS_SPOIL = 0.05
-RELATIVE_ONLY = (
-    "Levels are relative only (dB re full scale): no calibration is given. Record a calibrator on the same device, or read a meter beside it, "
-    "to have levels in dB."
-)
+LEAST_SHARE_SAID = 0.001  # a smaller share of clipped samples is said as this
+RELATIVE_ONLY = said("recording.relative_only")
 
 
 @dataclass(frozen=True)
@@ -67,12 +66,12 @@ class RecordingAnswer:
     dead_channels: tuple[str, ...]
     duration_s: float
     events: tuple[EventAnswer, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Said, ...]
 
 
 def recording_answer(
     found: Measured,
-    file_warnings: tuple[str, ...],
+    file_warnings: tuple[Said, ...],
     calibration_db: float | None,
     *,
     bits: int | None = None,
@@ -130,86 +129,49 @@ def recording_answer(
         dead,
         found.duration_s,
         events,
-        (*file_warnings, *_warnings(found, dead, calibration_db, spoilt, bits)),
+        (*file_warnings, *_warnings(found, calibration_db, spoilt, bits)),
     )
 
 
 def channel_name(index: int, channels: int) -> str:
-    """`left`, `right`, `mono`, or `channel 3`."""
+    """`left`, `right`, `mono`, or `channel 3`: a key of the answer."""
     if channels == 1:
         return "mono"
     return ("left", "right")[index] if channels == 2 else f"channel {index + 1}"
 
 
 def _warnings(
-    found: Measured,
-    dead: tuple[str, ...],
-    calibration_db: float | None,
-    spoilt: bool,
-    bits: int | None,
-) -> list[str]:
+    found: Measured, calibration_db: float | None, spoilt: bool, bits: int | None
+) -> list[Said]:
     faults = found.faults
-    words: list[str] = []
+    warnings = []
     if faults.bad_samples:
-        words.append(f"{faults.bad_samples} samples are no numbers (damaged) and count as nothing.")
-    if found.duration_s == 0:
-        return [*words, "The file holds no samples: nothing was recorded, so there is no level."]
+        warnings.append(said("recording.bad_samples", count=faults.bad_samples))
     if found.laeq_dbfs is None:
-        return [
-            *words,
-            "No signal was recorded (digital silence), so there is no level; check the microphone and its permission.",
-        ]
+        return [*warnings, said("recording.silent")]
     if faults.clipped:
-        share = (
-            f"{100 * faults.clipped_share:.1f} %"
-            if faults.clipped_share >= 0.0005
-            else "under 0.1 %"
+        share = Figure(100 * max(faults.clipped_share, LEAST_SHARE_SAID), "%")
+        least = None if calibration_db is None else Figure(found.laeq_dbfs + calibration_db, "dBA")
+        warnings.append(
+            said("recording.spoilt", share=share, least=least)
+            if spoilt
+            else said("recording.clipped", share=share)
         )
-        least = (
-            ""
-            if calibration_db is None
-            else f": at least {found.laeq_dbfs + calibration_db:.1f} dB(A)"
-        )
-        words.append(
-            f"The recording is clipped: {share} of its samples stand at full scale"
-            + (
-                f", so the level is not known{least}."
-                if spoilt
-                else "; the highest levels are only lower bounds."
-            )
-        )
-        if spoilt:
-            words.append(
-                "Whether the room hums is not known either: clipping makes tones of its own."
-            )
-    if dead:
-        one = len(dead) == 1
-        words.append(
-            f"The {' and '.join(dead)} channel{'' if one else 's'} {'is' if one else 'are'} silent; levels are those of the channels that live."
-        )
+    warnings += [said("recording.dead", channel=i + 1) for i in found.dead]
     offset = max(abs(float(value)) for value in faults.mean)
     if offset >= OFFSET_TELLS:
-        words.append(
-            f"The signal has an offset of {100 * offset:.1f} % of full scale (direct current); it is not counted as sound."
-        )
+        warnings.append(said("recording.offset", share=Figure(100 * offset, "%")))
     if faults.dropouts:
-        times = "once" if faults.dropouts == 1 else f"{faults.dropouts} times"
-        words.append(
-            f"The sound drops out {times}, {faults.dropout_s:.2f} s in all"
-            + (
-                "; the levels read too low."
-                if faults.dropout_s > ZEROS_SPOIL * found.duration_s
-                else "."
-            )
+        count, lost = faults.dropouts, Figure(faults.dropout_s, "s")
+        warnings.append(
+            said("recording.drops_low", count=count, lost=lost)
+            if faults.dropout_s > ZEROS_SPOIL * found.duration_s
+            else said("recording.drops", count=count, lost=lost)
         )
     if bits is not None and found.lzeq_dbfs is not None and found.lzeq_dbfs < -6.02 * bits + 6.0:
-        words.append(
-            "The signal is near the recorder's own floor: the room is at most this loud. Turn the recording level up."
-        )
+        warnings.append(said("recording.floor"))
     if found.duration_s < SHORT_S:
-        words.append(
-            f"Only {found.duration_s:.1f} s were recorded; a minute shows what a room does."
-        )
+        warnings.append(said("recording.short", lasted=Figure(found.duration_s, "s")))
     if calibration_db is None:
-        words.append(RELATIVE_ONLY)
-    return words
+        warnings.append(RELATIVE_ONLY)
+    return warnings

@@ -1,13 +1,14 @@
-"""How long a room rings by its recorded bursts, and whether they are good enough to judge by: a
-poor one changes nothing.
+"""The reverberation of a room by its recorded bursts, and whether they are good enough to judge by:
+a poor one changes nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from scout.calc.sound.decay import Decay
+from scout.values import Figure, Many, Name, Said, Word, names, said
 
 MID_HZ = (500, 1000)
 MEASURED_SHARE = 0.10  # doubt of a few bursts in one place, ISO 3382-2's survey grade (from memory)
@@ -30,8 +31,8 @@ class MeasuredRing:
 
     time_s: tuple[tuple[int, float], ...]  # octave [Hz] and mean of the good bursts there
     mid_s: float | None
-    because: str | None
-    words: tuple[str, ...]
+    because: Said | None
+    words: tuple[Said, ...]
 
     @property
     def range_s(self) -> tuple[float, float] | None:
@@ -47,8 +48,7 @@ def measured_ring(bursts: Sequence[Burst]) -> MeasuredRing | None:
     """The reverberation measured in a room; None where no burst was recorded.
 
     Counted is a band of a burst whose fall is straight and far enough over the noise (Decay.good);
-    the mean is taken over the bursts
-    that are good in both mid bands.
+    the mean is taken over the bursts that are good in both mid bands.
     """
     if not bursts:
         return None
@@ -59,8 +59,8 @@ def measured_ring(bursts: Sequence[Burst]) -> MeasuredRing | None:
         if all(band in bands and bands[band].good for band in MID_HZ)
     ]
     if not good:
-        why = "; ".join(f"{name}: {_fault(bands)}" for name, bands in read)
-        return MeasuredRing((), None, f"because no recorded burst is good enough ({why})", ())
+        faults = Many(tuple(_fault(name, bands) for name, bands in read))
+        return MeasuredRing((), None, said("burst.none_good", faults=faults), ())
     times: list[tuple[int, float]] = []
     for hz in sorted({hz for _, bands in good for hz in bands}):
         values = [
@@ -73,29 +73,32 @@ def measured_ring(bursts: Sequence[Burst]) -> MeasuredRing | None:
     mids = [sum(bands[hz].time_s or 0.0 for hz in MID_HZ) / len(MID_HZ) for _, bands in good]
     mid = sum(mids) / len(mids)
     left = len(bursts) - len(good)
-    words = [
-        f"The reverberation is measured, from {_count(len(good))} ({', '.join(name for name, _ in good)}): {mid:.2f} s at 500 Hz and 1 kHz, "
-        f"give or take {100 * MEASURED_SHARE:.0f} %, as the room stood and with whoever was in it."
+    notes = [
+        said(
+            "burst.measured",
+            bursts=names(name for name, _ in good),
+            mid=Figure(mid, "s"),
+            doubt=Figure(100 * MEASURED_SHARE, "%"),
+        )
     ]
     if left:
-        words.append(
-            f"{_count(left).capitalize()} more {'is' if left == 1 else 'are'} not used: the fall could not be read well at 500 Hz and 1 kHz."
-        )
+        notes.append(said("burst.left_out", count=left))
     if max(mids) - min(mids) > DISAGREE_SHARE * mid:
-        words.append(
-            f"The bursts disagree, {min(mids):.2f} to {max(mids):.2f} s: burst again where the subject will be."
-        )
-    return MeasuredRing(tuple(times), mid, None, tuple(words))
+        notes.append(said("burst.disagree", mid=Figure(mid, "s", min(mids), max(mids))))
+    return MeasuredRing(tuple(times), mid, None, tuple(notes))
 
 
-def _fault(bands: dict[int, Decay]) -> str:
-    for hz in MID_HZ:
-        if hz not in bands:
-            return f"nothing could be read at {hz} Hz"
-        if not bands[hz].good:
-            return f"at {hz} Hz {bands[hz].flags[0] if bands[hz].flags else 'no straight fall could be read'}"
-    return "not read"
+def _fault(name: str, bands: Mapping[int, Decay]) -> Said:
+    hz = next(hz for hz in MID_HZ if hz not in bands or not bands[hz].good)
+    flags = bands[hz].flags if hz in bands else ()
+    return said(
+        "burst.fault",
+        burst=Name(name),
+        band=Figure(hz, "Hz"),
+        fault=flag_word(flags[0] if flags else "unread"),
+    )
 
 
-def _count(bursts: int) -> str:
-    return "one burst" if bursts == 1 else f"{bursts} bursts"
+def flag_word(flag: str) -> Word | Name:
+    """What is odd about a fall; one kept by an older version is its own text."""
+    return Name(flag) if " " in flag else Word("decay", flag)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from scout.assess.answers import unmeasured
 from scout.calc.fit.blocks import Block
 from scout.calc.fit.camera import View
 from scout.calc.fit.lights import Stage
@@ -16,6 +17,7 @@ from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.reach import Reach
 from scout.calc.power.run import OnWall
 from scout.records.sheet import RoomRecord, RoomSheet
+from scout.values import Figure, Name, Said, said
 
 DOOR_WIDTH_M = 0.9  # assumed of a door nobody measured (common practice), and said so
 Point = tuple[float, float, float]
@@ -28,9 +30,9 @@ class Ground:
     space: Space | None
     walled: bool
     exits: tuple[str, ...]
-    assumed: tuple[str, ...]
-    unknown: str | None  # why there is no floor
-    ceiling_unknown: str | None  # why nothing that stands under the ceiling can be planned
+    assumed: tuple[Said, ...]
+    unknown: Said | None  # why there is no floor
+    ceiling_unknown: Said | None  # why nothing that stands under the ceiling can be planned
     heights_m: tuple[float, float] | None = (
         None  # of the lens and of the face, where both marks are set
     )
@@ -38,14 +40,12 @@ class Ground:
 
 def ground(room: RoomRecord) -> Ground:
     """The floor, the ceiling and the ways out that stay free."""
-    assumed: list[str] = []
+    assumed: list[Said] = []
     if room.setting is None:
-        assumed.append("the setting is not recorded: taken as an interior")
+        assumed.append(said("fit.setting_taken"))
     walled = room.setting in (None, "interior")
     if room.corners_m is None:
-        return Ground(
-            None, walled, (), tuple(assumed), "because the room's plan is not measured", None
-        )
+        return Ground(None, walled, (), tuple(assumed), unmeasured("room.plan_m"), None)
     plan = np.asarray(room.corners_m, dtype=np.float64)
     zones: list[FloatArray] = []
     exits: list[str] = []
@@ -53,21 +53,18 @@ def ground(room: RoomRecord) -> Ground:
     for door in room.doors or ():
         wall = by_letter.get(door.wall)
         if wall is None or door.offset_m is None:
-            assumed.append(
-                f"where door {door.id} is along its wall is not measured: keep its way out free by eye"
-            )
+            assumed.append(said("fit.door_by_eye", door=Name(door.id)))
             continue
         width = door.width_m if door.width_m is not None else DOOR_WIDTH_M
         if door.width_m is None:
-            assumed.append(
-                f"the width of door {door.id} is not measured: taken as {DOOR_WIDTH_M:g} m for the way out"
-            )
+            taken = Figure(DOOR_WIDTH_M, "m")
+            assumed.append(said("fit.door_width_taken", door=Name(door.id), width=taken))
         zones.append(exit_zone_m(wall.start_m, wall.along, wall.outward, door.offset_m, width))
         exits.append(door.id)
     blocks = _blocks(room, assumed)
     ceiling = None if room.setting == "exterior" else room.height_m
     unknown = (
-        "because the room's height is not measured"
+        unmeasured("room.height_m")
         if room.setting != "exterior" and room.height_m is None
         else None
     )
@@ -81,30 +78,28 @@ def ground(room: RoomRecord) -> Ground:
     )
 
 
-def _blocks(room: RoomRecord, assumed: list[str]) -> tuple[Block, ...]:
+def _blocks(room: RoomRecord, assumed: list[Said]) -> tuple[Block, ...]:
     """The furniture as blocks, and what is to be said of it."""
     if room.furniture is None:
-        assumed.append("the floor is empty but for what the sheet names: furniture is not recorded")
-    found = []
+        assumed.append(said("fit.no_furniture"))
+    blocks = []
     for piece in room.furniture or ():
         if piece.corners_m is None:
-            assumed.append(
-                f"where {piece.id} stands or how large it is is not measured: keep stands off it by eye"
-            )
+            assumed.append(said("fit.furniture_by_eye", piece=Name(piece.id)))
             continue
         if piece.height_m is None:
-            assumed.append(
-                f"the height of {piece.id} is not measured: no stand is put on it, and what it hides is not judged"
-            )
-        found.append(Block(piece.id, np.asarray(piece.corners_m, dtype=np.float64), piece.height_m))
-    return tuple(found)
+            assumed.append(said("fit.furniture_height", piece=Name(piece.id)))
+        blocks.append(
+            Block(piece.id, np.asarray(piece.corners_m, dtype=np.float64), piece.height_m)
+        )
+    return tuple(blocks)
 
 
 def reach_of(
     sheet: RoomSheet, floor: Ground
-) -> tuple[Reach | None, tuple[float, ...] | None, str | None]:
+) -> tuple[Reach | None, tuple[float, ...] | None, Said | None]:
     """Where mains leads come from, the kit's leads longest first, and why how far they reach is not
-    known ("because ...").
+    known.
     """
     cables = sheet.kit.cables if sheet.kit is not None else None
     leads = (
@@ -113,11 +108,9 @@ def reach_of(
         else tuple(sorted((cable.length_m for cable in cables), reverse=True))
     )
     if floor.space is None or not floor.walled:
-        return None, leads, "because outdoors and under a roof alone leads do not run along walls"
-    if sheet.room.outlets is None:
-        return None, leads, "because the outlets of the room are not recorded"
+        return None, leads, said("fit.cables_open")
     if not sheet.room.outlets:
-        return None, leads, "because the room has no outlets"
+        return None, leads, said("fit.no_outlets")
     lengths = {wall.letter: wall.length_m for wall in walls(floor.space.plan_m)}
     placed = tuple(
         (
@@ -131,15 +124,9 @@ def reach_of(
         and outlet.height_m is not None
     )
     if not placed:
-        return None, leads, "because where the outlets are on their walls is not measured"
+        return None, leads, said("fit.outlets_unplaced")
     if not leads:
-        return (
-            None,
-            leads,
-            "because the kit's mains leads are not recorded"
-            if leads is None
-            else "because the kit has no mains leads",
-        )
+        return None, leads, said("fit.no_cables")
     doors = tuple(
         OnWall(door.id, door.wall, min(door.offset_m, lengths[door.wall]), door.width_m or 0.0)
         for door in sheet.room.doors or ()
@@ -168,32 +155,32 @@ def lenses(sheet: RoomSheet) -> tuple[float, ...]:
     return tuple(sorted(set(camera.focal_lengths_mm or ()))) if camera is not None else ()
 
 
-def lenses_unknown(sheet: RoomSheet) -> str | None:
+def lenses_unknown(sheet: RoomSheet) -> Said | None:
     """Why what is in frame cannot be told, or None."""
     camera = sheet.kit.camera if sheet.kit is not None else None
     if camera is None:
-        return "because no camera is recorded in the kit"
+        return said("fit.no_camera")
     if not camera.focal_lengths_mm:
-        return "because no focal length is recorded for the camera"
+        return said("fit.no_lens")
     if camera.sensor_width_mm is None or camera.sensor_height_mm is None:
-        return "because the camera's sensor is not recorded"
+        return said("fit.no_sensor")
     return None
 
 
-def stage_of(sheet: RoomSheet, floor: Ground) -> Stage | str:
-    """The stage of the three-point plan, or why there is none ("because ...")."""
+def stage_of(sheet: RoomSheet, floor: Ground) -> Stage | Said:
+    """The stage of the three-point plan, or why there is none."""
     if floor.space is None:
-        return floor.unknown or "because the room's plan is not measured"
+        return floor.unknown or unmeasured("room.plan_m")
     marks = sheet.marks
     if marks is None or marks.subject is None:
-        return "because the subject's mark is not set"
+        return unmeasured("marks.subject")
     if marks.camera is None:
-        return "because the camera's mark is not set"
+        return unmeasured("marks.camera")
     if floor.ceiling_unknown is not None:
         return floor.ceiling_unknown
     subject, camera = mark_on(floor.space, marks.subject), mark_on(floor.space, marks.camera)
     if floor.space.ceiling_m is not None and subject[2] >= floor.space.ceiling_m:
-        return "because the subject's mark is not below the ceiling"
+        return said("fit.subject_over_ceiling")
     views: tuple[View, ...] = ()
     if lenses_unknown(sheet) is None:
         assert sheet.kit is not None

@@ -10,10 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from scout.assess.answers import Text
 from scout.calc.fit.lights import Lamp
 from scout.calc.fit.plan import PlanLamp
 from scout.calc.light.photometry import beam_share
 from scout.records.sheet import Light
+from scout.values import Figure, Many, Name, Said, Word, said
 
 # Assumed of a stand or a head nobody measured (common practice), and said so wherever it is used.
 STAND_MIN_M, STAND_MAX_M, HEAD_M = 1.1, 2.6, 0.35
@@ -26,15 +28,15 @@ _WORDS = {
 
 @dataclass(frozen=True)
 class Roles:
-    """The lights of a kit by what they do; None when the kit has none left for it. `told`: how that
-    was decided.
+    """The lights of a kit by what they do; None when the kit has none left for it. `notes`: what was
+    taken of them.
     """
 
     key: Light | None
     fill: Light | None
     back: Light | None
     others: tuple[Light, ...]
-    told: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 def roles(
@@ -51,7 +53,13 @@ def roles(
         if named:
             found[role] = (exact or named)[0]
             left.remove(found[role])
-    guessed: list[str] = []
+    taken: list[Said] = []
+
+    def take(role: str, light: Light) -> None:
+        found[role] = light
+        left.remove(light)
+        taken.append(said("fit.light_as", light=Name(light.id), part=Word("part", role)))
+
     if "back" not in found and subject_m is not None and camera_m is not None:
         behind = [
             light
@@ -59,35 +67,24 @@ def roles(
             if light.at_m is not None and _is_behind(light.at_m, subject_m, camera_m)
         ]
         if behind:
-            found["back"] = behind[0]
-            left.remove(behind[0])
-            guessed.append(f"{behind[0].id} as back light, being pinned behind the subject")
+            take("back", behind[0])
     left.sort(key=lambda light: -_strength(light))
     if "key" not in found and left:
-        found["key"] = left.pop(0)
-        guessed.append(
-            f"{found['key'].id} as key, {'the strongest' if _strength(found['key']) > 0 else 'the first'} left"
-        )
+        take("key", left[0])
     if "fill" not in found and left:
         several = "back" not in found and len(left) > 1
         softest = max(left[:2], key=lambda light: light.soft_width_m or 0.0) if several else left[0]
-        found["fill"] = softest
-        left.remove(softest)
-        guessed.append(
-            f"{softest.id} as fill" + (", the softer of the next two" if several else "")
-        )
+        take("fill", softest)
     if "back" not in found and left:
-        found["back"] = left.pop(0)
-        guessed.append(f"{found['back'].id} as back light")
-    told = (
-        (f"the kit's ids do not name every light's part: {'; '.join(guessed)}",) if guessed else ()
-    )
-    return Roles(found.get("key"), found.get("fill"), found.get("back"), tuple(left), told)
+        take("back", left[0])
+    notes = (said("fit.parts_taken", parts=Many(tuple(taken))),) if taken else ()
+    return Roles(found.get("key"), found.get("fill"), found.get("back"), tuple(left), notes)
 
 
-def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple[str, ...]]:
+def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple[Text, ...]]:
     """What the plan needs of a light, and what was assumed of it."""
-    assumed: list[str] = []
+    name = Name(light.id)
+    assumed: list[Text] = []
     if light.at_m is not None and (light.stand_min_m is None or light.stand_max_m is None):
         low = light.at_m[2] if light.stand_min_m is None else light.stand_min_m
         high = light.at_m[2] if light.stand_max_m is None else light.stand_max_m
@@ -100,13 +97,12 @@ def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple
         )
         high = light.stand_max_m if light.stand_max_m is not None else max(STAND_MAX_M, low)
         if light.stand_min_m is None or light.stand_max_m is None:
-            assumed.append(
-                f"the stand of {light.id} is not recorded: taken to reach from {low:g} to {high:g} m"
-            )
+            reach = {"low": Figure(low, "m"), "high": Figure(high, "m")}
+            assumed.append(said("fit.stand_taken", light=name, **reach))
     head = light.head_m
     if head is None:
         head = HEAD_M
-        assumed.append(f"the head of {light.id} is not recorded: taken as {HEAD_M:g} m high")
+        assumed.append(said("fit.head_taken", light=name, head=Figure(HEAD_M, "m")))
     intensity: float | None = light.known_lux_at_1m
     assumed += light.photometry_words
     share = 1.0
@@ -115,14 +111,10 @@ def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple
         if angle > 0.5:
             if light.beam_deg is None:
                 intensity = None
-                assumed.append(
-                    f"{light.id} is not aimed at the subject and its beam is not recorded: its lux at the face is unknown"
-                )
+                assumed.append(said("fit.beam_unknown", light=name))
             else:
                 share = float(beam_share(angle, light.beam_deg))
-                assumed.append(
-                    f"{light.id} points {angle:.0f} degrees off the subject: its lux is good to half a stop"
-                )
+                assumed.append(said("fit.off_axis", light=name, angle=Figure(angle, "deg")))
     pinned = None if light.at_m is None else (light.at_m[0], light.at_m[1], light.at_m[2])
     return PlanLamp(
         Lamp(low, high, head, light.soft_width_m or 0.0), intensity, pinned, share

@@ -12,6 +12,7 @@ from scout.calc.bounce.named import code_of_xyz
 from scout.calc.bounce.surface import SRGB_TO_XYZ, linear_of_code
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import Figure, Said, Word, said
 
 WHITE_CARD, GREY_CARD = 0.90, 0.18
 CLIPPED, NEARLY_CLIPPED, TOO_DARK = 250.0, 245.0, 32.0  # code values of 255
@@ -33,7 +34,7 @@ class Picked:
     linear: FloatArray
     light_reflectance: float
     spread: float
-    said: tuple[str, ...]
+    said: tuple[Said, ...]
 
 
 def area_code(pixels: FloatArray) -> tuple[FloatArray, float]:
@@ -42,7 +43,7 @@ def area_code(pixels: FloatArray) -> tuple[FloatArray, float]:
     """
     values = require("area", pixels, least=0, most=255)
     if values.ndim != 3 or values.shape[-1] != 3 or values.size == 0:
-        raise OutOfRange("area", values.shape, "must be rows of pixels with three channels")
+        raise OutOfRange("area", values.shape, said("refusal.colour.pixels"))
     flat = values.reshape(-1, 3)
     return np.median(flat, axis=0), float(np.max(np.std(flat, axis=0)))
 
@@ -70,15 +71,13 @@ def picked(
         so; card flat against the wall, daylight, lamps off
     """
     if not walls:
-        raise OutOfRange("wall", None, "has no pick: mark one place or more on the wall")
-    said: list[str] = []
-    wall_codes = np.stack([_area(area, "a pick of the wall", said) for area in walls])
+        raise OutOfRange("wall", None, said("refusal.colour.no_pick"))
+    notes: list[Said] = []
+    wall_codes = np.stack([_area(area, "wall", notes) for area in walls])
     if np.min(wall_codes.max(axis=1)) < TOO_DARK:
-        said.append(
-            f"the wall is dark in the photo (under {TOO_DARK:.0f} of 255): a step of code is 3 % and more; expose longer"
-        )
+        notes.append(said("card.wall_dark"))
     if len(walls) == 1:
-        said.append("picked in one place only: a second place tells whether the light is even")
+        notes.append(said("card.one_place"))
     linear = linear_of_code(wall_codes)
     if cards:
         held = float(
@@ -89,33 +88,25 @@ def picked(
                 most=1,
             )
         )
-        light = _card(cards, said)
+        light = _card(cards, notes)
         curve = 1.0
         if greys:
             if held <= GREY_CARD:
-                raise OutOfRange(
-                    "grey",
-                    held,
-                    "goes beside a white card: with both the camera's tone curve is taken out",
-                )
-            curve = _tone_curve(light, _card(greys, said), held)
-            said.append(
-                f"the camera's tone curve (contrast {curve:.2f}) is taken out by the two cards"
-            )
+                raise OutOfRange("grey", held, said("refusal.colour.grey_needs_white"))
+            curve = _tone_curve(light, _card(greys, notes), held)
+            notes.append(said("card.curve_out", contrast=Figure(curve)))
         else:
-            said.append(
-                "one card only: the camera's own tone curve stays in; a white and a grey card together take it out"
-            )
+            notes.append(said("card.curve_in"))
         linear = held * (linear / light) ** (1.0 / curve)
     elif greys:
-        raise OutOfRange("grey", None, "goes beside a white card: pick the white card too")
+        raise OutOfRange("grey", None, said("refusal.colour.grey_needs_white"))
     else:
-        said.append("no card in the photo: an estimate only, the colour as the camera guessed it")
+        notes.append(said("card.none"))
     if np.any(linear > 1.0):
         raise OutOfRange(
             "wall",
             round(float(linear.max()), 2),
-            "reflects more than all the light: gloss, a lamp in the picture, or a card in the shade",
+            said("refusal.colour.over_white"),
         )
     mean = linear.mean(axis=0)
     middle = SRGB_TO_XYZ @ mean
@@ -124,17 +115,15 @@ def picked(
         raise OutOfRange(
             "wall",
             round(spread, 1),
-            f"is how far the picks lie apart (CIEDE2000, {APART:g} at most): they are lit differently or not one colour",
+            said("refusal.colour.picks_apart", most=Figure(APART, "delta_e")),
         )
-    return Picked(code_of_xyz(middle), mean, float(middle[1]), spread, tuple(dict.fromkeys(said)))
+    return Picked(code_of_xyz(middle), mean, float(middle[1]), spread, tuple(dict.fromkeys(notes)))
 
 
-def _area(area: FloatArray, what: str, said: list[str]) -> FloatArray:
+def _area(area: FloatArray, what: str, notes: list[Said]) -> FloatArray:
     code, varies = area_code(area)
     if varies > UNEVEN:
-        said.append(
-            f"{what} is not flat: it varies by {varies:.0f} of 255; keep off edges, pattern and shadow"
-        )
+        notes.append(said("card.uneven", what=Word("pick", what), varies=Figure(varies)))
     return code
 
 
@@ -148,27 +137,21 @@ def _tone_curve(white: FloatArray, grey: FloatArray, held: float) -> float:
         raise OutOfRange(
             "grey",
             round(ratio, 2),
-            f"is its light beside the white's; {GREY_CARD / held:.2f} is due: the cards are lit differently or swapped",
+            said("refusal.colour.cards_disagree", due=Figure(GREY_CARD / held)),
         )
     return curve
 
 
-def _card(cards: Sequence[FloatArray], said: list[str]) -> FloatArray:
+def _card(cards: Sequence[FloatArray], notes: list[Said]) -> FloatArray:
     """(3,) linear light of the card, the mean over its picks."""
-    codes = np.stack([_area(area, "the card", said) for area in cards])
+    codes = np.stack([_area(area, "card", notes) for area in cards])
     if np.any(codes >= CLIPPED):
-        raise OutOfRange(
-            "card",
-            int(codes.max()),
-            f"of 255: the card is clipped; expose so that it stays under {CLIPPED:.0f}",
-        )
+        raise OutOfRange("card", int(codes.max()), said("refusal.colour.card_clipped"))
     if np.any(codes >= NEARLY_CLIPPED):
-        said.append(
-            f"the card is nearly clipped ({codes.max():.0f} of 255): a darker exposure is surer"
-        )
+        notes.append(said("card.nearly_clipped"))
     linear = linear_of_code(codes)
     if np.any(linear <= 0):
-        raise OutOfRange("card", 0, "of 255: no light on the card in one channel")
+        raise OutOfRange("card", 0, said("refusal.colour.card_dark"))
     mean = linear.mean(axis=0)
     # equal level, so that a shadow is not taken for another colour of light
     tints = linear / linear.sum(axis=1, keepdims=True) * mean.sum() / mean
@@ -180,7 +163,5 @@ def _card(cards: Sequence[FloatArray], said: list[str]) -> FloatArray:
         )
         > APART
     ):
-        said.append(
-            "the card has another colour in another place: mixed light; switch the lamps off and take daylight"
-        )
+        notes.append(said("card.mixed_light"))
     return np.asarray(mean)

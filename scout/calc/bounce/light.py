@@ -11,6 +11,7 @@ from scout.calc.bounce.spectra import MOST_K, NM, daylight, on_grid, planck, sca
 from scout.calc.bounce.whiteness import cct_duv, uv_1960, uv_at
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import Figure, Name, Said, said, words
 
 KINDS = ("daylight", "tungsten", "led", "fluorescent")
 NATURAL_DUV_DOUBT = (
@@ -27,7 +28,7 @@ class LightSpectrum:
     xyz: FloatArray  # (3,)
     cct_k: float
     duv: float
-    assumed: tuple[str, ...]
+    assumed: tuple[Said, ...]
 
 
 @lru_cache(maxsize=64)
@@ -49,22 +50,13 @@ def light_spectrum(kind: str, cct_k: float, duv: float | None = None) -> LightSp
     if duv is not None:
         require("duv", duv, least=-0.05, most=0.05)
     if kind == "tungsten":
-        return _natural(
-            planck(cct_k),
-            cct_k,
-            duv,
-            "a full radiator (tungsten) lies on the black-body line, Duv 0.000",
-        )
+        return _natural(planck(cct_k), cct_k, duv)
     if kind == "daylight":
         if cct_k < 4000:
             raise OutOfRange(
-                "cct_k",
-                cct_k,
-                "is below 4000 K, where the daylight series ends; say tungsten or led",
+                "cct_k", cct_k, said("refusal.colour.daylight_series", least=Figure(4000, "K"))
             )
-        return _natural(
-            daylight(cct_k), cct_k, duv, "daylight of the CIE series has a Duv of its own"
-        )
+        return _natural(daylight(cct_k), cct_k, duv)
     require("cct_k", cct_k, least=1700)
     if kind == "led":
         spectrum, assumed, nearest = _led(cct_k)
@@ -72,10 +64,12 @@ def light_spectrum(kind: str, cct_k: float, duv: float | None = None) -> LightSp
     if kind == "fluorescent":
         spectrum, assumed = _fluorescent(cct_k)
         return _steered(spectrum, cct_k, duv, assumed, steer_cct=True)
-    raise OutOfRange("spectrum", kind, f"is not one of {', '.join(KINDS)}")
+    raise OutOfRange(
+        "spectrum", kind, said("refusal.colour.one_of", options=words("spectrum", KINDS, "or"))
+    )
 
 
-def _made(spectrum: FloatArray, assumed: tuple[str, ...]) -> LightSpectrum:
+def _made(spectrum: FloatArray, assumed: tuple[Said, ...]) -> LightSpectrum:
     power = scaled(spectrum)
     power.flags.writeable = False
     values = xyz(power)
@@ -83,15 +77,13 @@ def _made(spectrum: FloatArray, assumed: tuple[str, ...]) -> LightSpectrum:
     return LightSpectrum(power, values, float(cct), float(duv), assumed)
 
 
-def _natural(spectrum: FloatArray, cct_k: float, duv: float | None, words: str) -> LightSpectrum:
+def _natural(spectrum: FloatArray, cct_k: float, duv: float | None) -> LightSpectrum:
     light = _made(spectrum, ())
     if duv is None or abs(duv - light.duv) <= SAME_DUV:
         return light
     if abs(duv - light.duv) <= NATURAL_DUV_DOUBT:
-        return _made(
-            spectrum,
-            (f"{words} ({light.duv:+.4f}); the stated Duv of {duv:+.4f} is taken as that",),
-        )
+        taken = said("bounce.natural_duv", natural=Figure(light.duv), given=Figure(duv))
+        return _made(spectrum, (taken,))
     return _steered(spectrum, cct_k, duv, (), steer_cct=True)
 
 
@@ -99,7 +91,7 @@ def _steered(
     spectrum: FloatArray,
     cct_k: float,
     duv: float | None,
-    assumed: tuple[str, ...],
+    assumed: tuple[Said, ...],
     *,
     steer_cct: bool,
 ) -> LightSpectrum:
@@ -112,10 +104,8 @@ def _steered(
     made = _made(
         _filtered(light.spectrum, uv_at(cct_k if steer_cct else light.cct_k, wanted_duv)), ()
     )
-    words = (
-        f"its spectrum was brought to {made.cct_k:.0f} K, Duv {made.duv:+.4f}, by a smooth filter"
-    )
-    return LightSpectrum(made.spectrum, made.xyz, made.cct_k, made.duv, (*assumed, words))
+    filtered = said("bounce.steered", cct=Figure(made.cct_k, "K"), duv=Figure(made.duv))
+    return LightSpectrum(made.spectrum, made.xyz, made.cct_k, made.duv, (*assumed, filtered))
 
 
 def _filtered(spectrum: FloatArray, target_uv: FloatArray) -> FloatArray:
@@ -136,22 +126,22 @@ def _filtered(spectrum: FloatArray, target_uv: FloatArray) -> FloatArray:
             [(miss(amount + step) - here) / 1e-5 for step in 1e-5 * np.eye(2)], axis=-1
         )
         amount = amount - np.clip(np.linalg.solve(slope, here), -1.0, 1.0)
-    raise OutOfRange("cct_k", None, "and duv together describe no white light this kind could give")
+    raise OutOfRange("cct_k", None, said("refusal.colour.no_white_light"))
 
 
-def _led(cct_k: float) -> tuple[FloatArray, tuple[str, ...], bool]:
+def _led(cct_k: float) -> tuple[FloatArray, tuple[Said, ...], bool]:
     """The LED spectrum, what was assumed, and whether its temperature still has to be steered."""
     kinds = [scaled(on_grid("cie_led.csv", f"B{k}")) for k in range(1, 6)]
     have = [float(cct_duv(uv_1960(xyz(kind)))[0]) for kind in kinds]
     if not have[0] <= cct_k <= have[-1]:
         k = 0 if cct_k < have[0] else 4
-        return (
-            kinds[k],
-            (
-                f"no white LED of {cct_k:.0f} K is tabled: the nearest, LED-B{k + 1} at {have[k]:.0f} K, stands for its spectrum",
-            ),
-            True,
+        stands_in = said(
+            "bounce.nearest_led",
+            asked=Figure(cct_k, "K"),
+            nearest=Name(f"LED-B{k + 1}"),
+            at=Figure(have[k], "K"),
         )
+        return kinds[k], (stands_in,), True
     k = max(index for index in range(4) if have[index] <= cct_k)
     low, high = 0.0, 1.0
     for _ in range(60):
@@ -161,7 +151,7 @@ def _led(cct_k: float) -> tuple[FloatArray, tuple[str, ...], bool]:
     return (1.0 - share) * kinds[k] + share * kinds[k + 1], (), False
 
 
-def _fluorescent(cct_k: float) -> tuple[FloatArray, tuple[str, ...]]:
+def _fluorescent(cct_k: float) -> tuple[FloatArray, tuple[Said, ...]]:
     """The CIE FL nearest in mired; among equals the three-band lamps of today's fixtures (FL10 to
     FL12) come first.
     """
@@ -169,4 +159,4 @@ def _fluorescent(cct_k: float) -> tuple[FloatArray, tuple[str, ...]]:
     kinds = [scaled(on_grid("cie_fluorescent.csv", name)) for name in names]
     away = [abs(1e6 / float(cct_duv(uv_1960(xyz(kind)))[0]) - 1e6 / cct_k) for kind in kinds]
     k = int(np.argmin(away))
-    return kinds[k], (f"a fluorescent of {cct_k:.0f} K is taken as CIE {names[k]}",)
+    return kinds[k], (said("bounce.fluorescent", asked=Figure(cct_k, "K"), nearest=Name(names[k])),)

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from scout.calc.bounce.spectra import NM, d65, observer
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 MOST_STEPS = 50
 ENOUGH = 1e-8
@@ -32,7 +33,7 @@ def reflectance_of_xyz(xyz: ArrayLike) -> FloatArray:
     """
     wanted = require("xyz", xyz)
     if wanted.shape != (3,):
-        raise OutOfRange("xyz", wanted.shape, "must be three numbers")
+        raise OutOfRange("xyz", wanted.shape, said("refusal.colour.three_numbers"))
     return _solved(tuple(float(value) for value in wanted)).copy()
 
 
@@ -69,6 +70,4 @@ def _solved(wanted: tuple[float, float, float]) -> FloatArray:
         step *= min(1.0, LONGEST_STEP / longest) if longest > 0 else 1.0
         z, multiplier = z + step[:count], multiplier + step[count:]
     shown = ", ".join(f"{value:.4f}" for value in wanted)
-    raise OutOfRange(
-        "colour", f"XYZ {shown}", "is no colour a real surface can have; measure it again"
-    )
+    raise OutOfRange("colour", f"XYZ {shown}", said("refusal.colour.no_surface_colour"))

@@ -1,5 +1,5 @@
 """What a bounced or mixed light does to a picture balanced for the direct light: figures, class of
-risk, remedies.
+risk, and the gels that undo it.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ from typing import Literal
 import numpy as np
 
 from scout.calc.bounce.difference import D65_WHITE, bradford, ciede2000, lab
-from scout.calc.bounce.spectra import NM, scaled, xyz
+from scout.calc.bounce.spectra import NM, planck, scaled, xyz
 from scout.calc.bounce.surface import judging_patches
-from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960, xy
+from scout.calc.bounce.whiteness import MOST_WHITE_K, cct_duv, is_white, uv_1960, xy
 from scout.calc.geometry import FloatArray
 
 Risk = Literal["none", "low", "medium", "high"]
@@ -26,23 +26,20 @@ RISKS: tuple[Risk, ...] = ("none", "low", "medium", "high")
 # memory).
 GREY_STEPS, DUV_STEPS, MIRED_STEPS = (1.0, 2.5, 5.0), (0.001, 0.003, 0.006), (5.0, 12.0, 25.0)
 LEAST_GREEN_DUV = 0.0023  # half of the smallest trade gel: nothing to correct below
-GREEN_AMOUNTS = (
-    ("eighth", 3.5),
-    ("quarter", 7.5),
-    ("half", 15.0),
-    ("full", 30.0),
-)  # CC densities, common practice, from memory
-# Trade gels by amount, in mired (common practice, from memory): bluer and warmer.
-BLUE = (("eighth", -18.0), ("quarter", -35.0), ("half", -78.0), ("full", -137.0))
-ORANGE = (("eighth", 26.0), ("quarter", 64.0), ("half", 109.0), ("full", 159.0))
-LEAST_MIRED = 9.0  # half of the smallest gel
+GRADES = ("1_8", "1_4", "1_2", "full")
+GREEN_CC = (3.5, 7.5, 15.0, 30.0)  # their CC densities in minus and plus green (common practice)
+# What the blue and orange grades do, in mired, from the weakest to the strongest that is sold under
+# the grade: makers differ by a fifth and more (common practice, from memory, rounded to 5).
+CTB_MIRED = ((-20.0, -10.0), (-40.0, -30.0), (-80.0, -65.0), (-140.0, -125.0))
+CTO_MIRED = ((20.0, 30.0), (40.0, 65.0), (80.0, 110.0), (155.0, 170.0))
+LEAST_MIRED = 8.0  # half of the smallest gel
 TINTS = (
     (20.0, "pink"),
     (45.0, "red"),
     (75.0, "orange"),
     (110.0, "yellow"),
     (165.0, "green"),
-    (225.0, "blue-green"),
+    (225.0, "blue_green"),
     (295.0, "blue"),
     (330.0, "violet"),
     (360.0, "pink"),
@@ -75,7 +72,7 @@ class Shift:
 
     @property
     def tint(self) -> str:
-        """The way a white card goes, in a word."""
+        """The way a white card goes: a key of TINTS."""
         return next(word for end, word in TINTS if self.hue_deg % 360.0 < end)
 
     @property
@@ -178,91 +175,63 @@ def green_filter(density_cc: float, *, plus: bool) -> FloatArray:
 
 
 @dataclass(frozen=True)
-class Green:
-    """The trade gel that brings a bounced light's Duv nearest to the direct light's."""
+class Gels:
+    """The trade gels that come nearest to undoing a shift. names: by grade, "ctb_1_4",
+    "minus_green_1_8", the green one first; mired: what the blue or orange one does, from one maker
+    to another, (0, 0) without one.
+    """
 
-    amount: str  # eighth, quarter, half, full
-    kind: Literal["plus green", "minus green"]
-    duv_left: float
-    mired_shift: float | None  # with the gel on, what the warm or blue correction then has to undo
-    loss_stops: float
+    names: tuple[str, ...]
+    green: FloatArray  # (71,) transmittance of the green one, 1 without one
+    mired: tuple[float, float]
+    lamp_mired: float  # of the light that they stand before
+    duv_left: float  # behind the green one
+
+    def through(self, spectrum: FloatArray) -> FloatArray:
+        """(2, 71) the lamp's bounced spectrum with them on it, at both ends of what is sold."""
+        out = []
+        for mired in self.mired:
+            gel = planck(1e6 / (self.lamp_mired + mired)) / planck(1e6 / self.lamp_mired)
+            out.append(spectrum * self.green * gel / np.max(gel))  # a gel only takes away
+        return np.stack(out)
 
 
-def green_correction(
+def nearest_gels(
     direct: FloatArray, bounced: FloatArray, start: Shift | None = None
-) -> Green | None:
-    """The gel on the lamp that undoes a green or magenta shift, or None when nothing needs it.
+) -> Gels | None:
+    """The gels on the lamp that undo a shift, or None when none is needed or none can.
 
-    direct, bounced: (71,) spectra;  start: their shift, where it is known already. The gel is
-        applied to the bounced
-    spectrum itself and its effect recomputed.
+    direct, bounced: (71,) spectra;  start: their shift, where it is known already. The green is
+        undone first, on the bounced spectrum itself; blue or orange by what is then left.
     """
     if start is None:
         (start,) = shifts(direct, bounced[None])
-    if abs(start.duv_shift) < LEAST_GREEN_DUV:
+    if start.cct_k is None or start.mired_shift is None:
         return None
-    plus = start.duv_shift < 0
-    tries = [green_filter(density, plus=plus) for _, density in GREEN_AMOUNTS]
-    after = shifts(direct, np.stack([bounced * gel for gel in tries]))
-    k = int(np.argmin([abs(one.duv_shift) for one in after]))
-    loss = float(np.log2(xyz(scaled(bounced))[1] / xyz(scaled(bounced) * tries[k])[1]))
-    return Green(
-        GREEN_AMOUNTS[k][0],
-        "plus green" if plus else "minus green",
-        after[k].duv_shift,
-        after[k].mired_shift,
-        loss,
-    )
-
-
-def remedy(
-    direct: FloatArray,
-    bounced: FloatArray,
-    shift: Shift,
-    loss_stops: float,
-    surface: str,
-    *,
-    only_light: bool = True,
-) -> str:
-    """One plain sentence, with figures: what mends this bounce, or why nothing does."""
-    if shift.risk == "none":
-        return "none needed"
-    lost = f"the bounce costs {loss_stops:.1f} stops"
-    if shift.cct_k is None or shift.mired_shift is None:
-        pointless = f"; {lost}, so a gel would be pointless" if loss_stops > POINTLESS_STOPS else ""
-        return f"no gel makes this a white light: use another surface, or cover {surface} with white{pointless}"
-    if loss_stops > POINTLESS_STOPS:
-        return f"{lost}: correcting the light is pointless; bounce off another surface, or cover {surface} with white"
-    green = green_correction(direct, bounced, shift)
-    parts = []
-    if abs(shift.mired_shift) >= MIRED_STEPS[0]:
-        parts.append(
-            f"{-shift.mired_shift:+.0f} mired ({'bluer' if shift.mired_shift > 0 else 'warmer'})"
-        )
-    if green is not None:
-        parts.append(f"{green.amount} {green.kind}")
-    if not parts:
-        return "none needed: ordinary grading hides it"
-    gel = mired_gel(
-        green.mired_shift
-        if green is not None and green.mired_shift is not None
-        else shift.mired_shift
-    )
-    words = f"{' and '.join(parts)} on the light"
-    if gel is not None:
-        words += f" (nearest gel: {gel[0]})"
-    if only_light:
-        words += f"; or balance the camera to it, where it is the only light (skin stays {shift.delta_e_skin_balanced:.1f} off)"
-    return words
-
-
-def mired_gel(shift_mired: float) -> tuple[str, float] | None:
-    """The trade gel nearest to undoing a shift, `quarter blue (-35 mired)`, and its mired; None for
-    less than half of the smallest.
-    """
-    if abs(shift_mired) < LEAST_MIRED:
-        return None
-    amount, mired = min(
-        BLUE if shift_mired > 0 else ORANGE, key=lambda gel: abs(gel[1] + shift_mired)
-    )
-    return f"{amount} {'blue' if mired < 0 else 'orange'} ({mired:+.0f} mired)", mired
+    left, duv_left, green = start.mired_shift, start.duv_shift, np.ones(len(NM))
+    names: list[str] = []
+    if abs(start.duv_shift) >= LEAST_GREEN_DUV:
+        plus = start.duv_shift < 0
+        tries = [green_filter(density, plus=plus) for density in GREEN_CC]
+        after = shifts(direct, np.stack([bounced * gel for gel in tries]))
+        k = int(np.argmin([abs(one.duv_shift) for one in after]))
+        names.append(f"{'plus' if plus else 'minus'}_green_{GRADES[k]}")
+        green, duv_left = tries[k], after[k].duv_shift
+        still = after[k].mired_shift
+        left = left if still is None else still
+    mired = (0.0, 0.0)
+    lamp_mired = 1e6 / float(cct_duv(uv_1960(xyz(direct)))[0])
+    if abs(left) >= LEAST_MIRED:
+        # none that turns the lamp bluer than anybody calls white
+        ranges = [
+            ends
+            for ends in (CTB_MIRED if left > 0 else CTO_MIRED)
+            if lamp_mired + min(ends) > 1e6 / MOST_WHITE_K
+        ]
+    else:
+        ranges = []
+    if ranges:
+        k = int(np.argmin([abs(sum(ends) / 2.0 + left) for ends in ranges]))
+        names.append(f"{'ctb' if left > 0 else 'cto'}_{GRADES[k]}")
+        mired = ranges[k]
+    return Gels(tuple(names), green, mired, lamp_mired, duv_left) if names else None

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 TABLES = Path(__file__).parent.parent / "tables"
 FIRST_NM, LAST_NM, STEP_NM = 380, 730, 5
@@ -68,7 +69,7 @@ def scaled(spectrum: ArrayLike) -> FloatArray:
     power = require("spectrum", spectrum, least=0)
     y = power @ observer()[:, 1]
     if np.any(y <= 0):
-        raise OutOfRange("spectrum", None, "gives no visible light")
+        raise OutOfRange("spectrum", None, said("refusal.colour.no_light"))
     return np.asarray(power / np.asarray(y)[..., None])
 
 
@@ -131,13 +132,11 @@ def resampled(first_nm: float, step_nm: float, values: ArrayLike) -> FloatArray:
     require("spectrum.step_nm", step_nm, above=0)
     if given.ndim != 1 or len(given) < 2:
         raise OutOfRange(
-            "spectrum.values", len(np.atleast_1d(given)), "value; two or more are needed"
+            "spectrum.values", len(np.atleast_1d(given)), said("refusal.colour.two_values")
         )
     nm = first_nm + step_nm * np.arange(len(given))
     if nm[0] > 400 or nm[-1] < 700:
-        raise OutOfRange(
-            "spectrum", f"{nm[0]:g} to {nm[-1]:g} nm", "does not reach from 400 to 700 nm"
-        )
+        raise OutOfRange("spectrum", f"{nm[0]:g}-{nm[-1]:g}", said("refusal.colour.spectrum_reach"))
     held = np.clip(NM, nm[0], nm[-1])
     if step_nm > WIDEST_CUBIC_NM or step_nm < STEP_NM or len(given) < 4:
         return np.interp(held, nm, given)

@@ -15,6 +15,7 @@ from scout.calc.bounce.reconstruct import reflectance_of_xyz
 from scout.calc.bounce.spectra import NM, d65, on_grid, reflected_share, resampled, xyz
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import Figure, Said, said
 
 SRGB_TO_XYZ: FloatArray = np.array(
     [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
@@ -27,6 +28,7 @@ LEVELS_DIFFER = (
     0.30  # a colour and a measured level further apart than this share do not describe one surface
 )
 BRIGHTEST_LEVEL = 0.98  # pressed barium sulphate; a room of more would never let light go
+HELD = said("bounce.held", most=Figure(100 * BRIGHTEST_LEVEL, "%"))
 
 
 @dataclass(frozen=True)
@@ -35,7 +37,7 @@ class Reflectance:
 
     spectrum: FloatArray  # (71,)
     level: float  # luminous reflectance under D65
-    assumed: tuple[str, ...]
+    assumed: tuple[Said, ...]
 
 
 def linear_of_srgb(code: str) -> FloatArray:
@@ -46,9 +48,7 @@ def linear_of_srgb(code: str) -> FloatArray:
     if len(digits) == 3:
         digits = "".join(digit * 2 for digit in digits)
     if len(digits) != 6 or any(digit not in "0123456789abcdefABCDEF" for digit in digits):
-        raise OutOfRange(
-            "colour.srgb", code, "is not a colour; give six hexadecimal digits such as #c9b79c"
-        )
+        raise OutOfRange("colour.srgb", code, said("refusal.colour.colour_code"))
     return linear_of_code([int(digits[k : k + 2], 16) for k in (0, 2, 4)])
 
 
@@ -62,14 +62,9 @@ def of_srgb(code: str, level: float | None = None) -> Reflectance:
     """From a hex code; a measured level beside it sets the level and leaves the hue to the code."""
     linear = linear_of_srgb(code)
     held = np.clip(linear, LEAST_LINEAR, MOST_LINEAR)
-    assumed = (
-        ()
-        if np.all(held == linear)
-        else (
-            f"{code} is purer than any paint: each channel is held between {LEAST_LINEAR} and {MOST_LINEAR}",
-        )
+    return _levelled(
+        SRGB_TO_XYZ @ held, level, () if np.all(held == linear) else (said("bounce.too_pure"),)
     )
-    return _levelled(SRGB_TO_XYZ @ held, level, assumed)
 
 
 def of_lab(colour: ArrayLike, illuminant: str, level: float | None = None) -> Reflectance:
@@ -79,18 +74,15 @@ def of_lab(colour: ArrayLike, illuminant: str, level: float | None = None) -> Re
         raise OutOfRange(
             "colour.lab",
             ", ".join(f"{part:g}" for part in value.ravel()),
-            "needs L above 0 to 100, then a and b",
+            said("refusal.colour.colour_lab"),
         )
     if illuminant not in ("D50", "D65"):
-        raise OutOfRange("colour.illuminant", illuminant, "must be D50 or D65")
+        raise OutOfRange("colour.illuminant", illuminant, said("refusal.colour.illuminant"))
     white = D50_WHITE if illuminant == "D50" else D65_WHITE
-    assumed: tuple[str, ...] = ()
+    assumed: tuple[Said, ...] = ()
     there = bradford(white, D65_WHITE) @ xyz_of_lab(value, white)
     if there[1] > BRIGHTEST_LEVEL:
-        there, assumed = (
-            there * (BRIGHTEST_LEVEL / there[1]),
-            (f"no surface reflects more than {BRIGHTEST_LEVEL}: a whiter reading is held there",),
-        )
+        there, assumed = there * (BRIGHTEST_LEVEL / there[1]), (HELD,)
     # White of the 5 nm sums against the rounded white of the standard: a grey must stay a grey.
     return _levelled(there / D65_WHITE * xyz(d65()), level, assumed)
 
@@ -103,21 +95,15 @@ def of_spectrum(
     """
     spectrum = resampled(first_nm, step_nm, values)
     last_nm = first_nm + step_nm * (len(np.asarray(values)) - 1)
-    assumed: list[str] = []
+    assumed: list[Said] = []
     if first_nm > NM[0] or last_nm < NM[-1]:
-        assumed.append(
-            f"the spectrum runs from {first_nm:g} to {last_nm:g} nm; beyond its ends the end value holds"
-        )
+        assumed.append(said("bounce.spectrum_ends", first=Figure(first_nm), last=Figure(last_nm)))
     if np.any(spectrum > BRIGHTEST_LEVEL):
         spectrum = np.minimum(spectrum, BRIGHTEST_LEVEL)
-        assumed.append(
-            f"no surface reflects more than {BRIGHTEST_LEVEL}: higher values of the spectrum are held there"
-        )
+        assumed.append(HELD)
     there = float(reflected_share(d65(), spectrum))
     if level is not None and not _agree(there, level):
-        assumed.append(
-            f"the spectrum gives a light reflectance of {there:.2f}, not {level:.2f}; the spectrum is used"
-        )
+        assumed.append(said("bounce.spectrum_level", own=_percent(there), recorded=_percent(level)))
     return Reflectance(spectrum, there, tuple(assumed))
 
 
@@ -127,28 +113,31 @@ def of_level(level: float) -> Reflectance:
     """
     require("light_reflectance", level, least=0, most=1)
     held = min(level, BRIGHTEST_LEVEL)
-    assumed: tuple[str, ...] = ("only its light reflectance is known: taken as a neutral grey",)
-    if held < level:
-        assumed += (f"no surface reflects more than {BRIGHTEST_LEVEL}: {level:g} is held there",)
+    assumed = (said("bounce.taken_as_grey"), *((HELD,) if held < level else ()))
     return Reflectance(np.full(len(NM), held), held, assumed)
 
 
-def _levelled(colour: FloatArray, level: float | None, assumed: tuple[str, ...]) -> Reflectance:
+def _levelled(colour: FloatArray, level: float | None, assumed: tuple[Said, ...]) -> Reflectance:
     if level is not None:
         require("light_reflectance", level, above=0, most=1)
         if not _agree(float(colour[1]), level):
             assumed += (
-                f"its colour gives a light reflectance of {colour[1]:.2f}, the one recorded is {level:.2f}: more than 30 % apart, "
-                f"so one of the two was taken elsewhere; hue from the colour, level from the recorded {level:.2f}",
+                said(
+                    "bounce.colour_level",
+                    own=_percent(float(colour[1])),
+                    recorded=_percent(level),
+                ),
             )
         colour = colour * (level / colour[1])
     spectrum = reflectance_of_xyz(colour)
     if np.any(spectrum > BRIGHTEST_LEVEL):
         spectrum = np.minimum(spectrum, BRIGHTEST_LEVEL)
-        assumed += (
-            f"a colour this pure would need more than {BRIGHTEST_LEVEL} at some wavelengths: its spectrum is held there",
-        )
+        assumed += (HELD,)
     return Reflectance(spectrum, float(reflected_share(d65(), spectrum)), assumed)
+
+
+def _percent(share: float) -> Figure:
+    return Figure(100 * share, "%")
 
 
 def _agree(one: float, other: float) -> bool:

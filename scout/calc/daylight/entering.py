@@ -26,6 +26,7 @@ from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, walls
 from scout.calc.radiosity.outlines import IntArray
 from scout.errors import OutOfRange
+from scout.values import said
 
 PANELS, BEARINGS, ELEVATIONS = (
     8,
@@ -256,7 +257,7 @@ def _shining(glass: Glazing, sun: Sun) -> tuple[float, float, float] | None:
     when it does not shine on the pane.
     """
     if glass.facing_deg is None:
-        raise OutOfRange("facing_deg", None, "is needed to place the sun")
+        raise OutOfRange("facing_deg", None, said("refusal.sun.bearing_for_sun"))
     g = (sun.azimuth_deg - glass.facing_deg + 180.0) % 360.0 - 180.0
     cosine = float(np.cos(np.radians(g)) * np.cos(np.radians(sun.elevation_deg)))
     if sun.elevation_deg <= 0 or cosine <= 0 or glass.passes <= 0:

@@ -12,6 +12,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from scout.calc.daylight.almanac import sun_guesses
 from scout.calc.daylight.local_date import spans_of_date
 from scout.calc.daylight.roots import Rows, refine_crossings, spells, turning_points
 from scout.calc.daylight.sun import SUNRISE_DEG, horizontal_vector
@@ -19,7 +20,9 @@ from scout.calc.geometry import FloatArray, require
 
 CIVIL_DEG = -6.0
 LOW_SUN_DEG = (-4.0, 6.0)  # common practice; no standard defines the "golden hour"
-STEP_S = 300.0
+BLUE_DEG = (-6.0, -4.0)  # common practice as well
+STEP_S = 900.0
+GUESS_S = 90.0  # astral is that good away from the poles; where it is not, the steps find it
 GRAZING_DEG_PER_H = 2.0
 GRAZING_DEG = 0.1
 
@@ -43,6 +46,7 @@ class DayEvents:
     crossings: tuple[tuple[float, Event], ...]  # all, in order
     noon: float | None  # upper transit of the meridian
     low_sun: tuple[Span, ...]
+    blue_hours: tuple[Span, ...]
     day_length_s: float
     highest_deg: float | None  # geometric elevation of the centre
     lowest_deg: float | None
@@ -64,7 +68,7 @@ def day_events(
     Returns:    DayEvents, held for the same place and date
     Raises:     OutOfRange, naming the argument
     Source:     sunrise and sunset at -0.8333 degrees geometric, civil twilight at -6 (almanac
-        convention); own root finding
+        convention); first guesses by astral, own root finding
                 on sampled elevation, tops and bottoms included, so that two crossings in one step
                 are both found
     Limits:     a real horizon and real air move sunrise by a minute or two, near the poles by many
@@ -73,7 +77,7 @@ def day_events(
     require("longitude_deg", longitude_deg, least=-180, most=180)
     spans = spans_of_date(on, zone)
     if not spans:
-        return DayEvents((), None, (), None, (), 0.0, None, None, grazes=False)
+        return DayEvents((), None, (), None, (), (), 0.0, None, None, grazes=False)
 
     def elevation(at_s: FloatArray) -> FloatArray:
         up, west, north = horizontal_vector(at_s.ravel(), latitude_deg, longitude_deg, elevation_m)
@@ -81,7 +85,11 @@ def day_events(
 
     at = np.arange(spans[0][0] - 2 * STEP_S, spans[-1][1] + 3 * STEP_S, STEP_S)
     turns = turning_points(elevation, at, elevation(at))
-    at = np.unique(np.concatenate([at, turns]))
+    levels = {SUNRISE_DEG, *LOW_SUN_DEG, *BLUE_DEG}
+    guesses = sun_guesses(on, levels, latitude_deg=latitude_deg, longitude_deg=longitude_deg)
+    near = np.concatenate([guesses - GUESS_S, guesses + GUESS_S])
+    near = near[(near > at[0]) & (near < at[-1])]
+    at = np.unique(np.concatenate([at, turns, near]))
     height = elevation(at)
     found: list[tuple[float, Event]] = []
     for level, rise, fall in NAMED:
@@ -93,17 +101,18 @@ def day_events(
         ]
     found.sort()
     edges = np.array(spans).ravel()
-    low_cuts = [edges, *(_crossings(elevation, at, height, level)[0] for level in LOW_SUN_DEG)]
-    sun_cuts = [edges, _crossings(elevation, at, height, SUNRISE_DEG)[0]]
 
-    def low(t: FloatArray) -> NDArray[np.bool_]:
-        h = elevation(t)
-        return np.asarray((h > LOW_SUN_DEG[0]) & (h < LOW_SUN_DEG[1])) & _within(t, spans)
+    def between(low: float, high: float) -> list[Span]:
+        """The spells of the date in which the sun stands between two elevations."""
+        cuts = [edges, *(_crossings(elevation, at, height, level)[0] for level in (low, high))]
 
-    up_spells = spells(
-        _clipped(sun_cuts, spans),
-        lambda t: np.asarray(elevation(t) > SUNRISE_DEG) & _within(t, spans),
-    )
+        def so(t: FloatArray) -> NDArray[np.bool_]:
+            h = elevation(t)
+            return np.asarray((h > low) & (h < high)) & _within(t, spans)
+
+        return spells(_clipped(cuts, spans), so)
+
+    up_spells = between(SUNRISE_DEG, 90.1)
     inside = _within(at, spans)
     extremes = np.concatenate([height[inside], elevation(edges)])
     rises = [t for t, kind in found if kind in ("sunrise", "sunset")]
@@ -113,7 +122,8 @@ def day_events(
         state,
         tuple(found),
         _noon(at, spans, latitude_deg, longitude_deg),
-        tuple(spells(_clipped(low_cuts, spans), low)),
+        tuple(between(*LOW_SUN_DEG)),
+        tuple(between(*BLUE_DEG)),
         sum(end - start for start, end in up_spells),
         float(np.max(extremes)),
         float(np.min(extremes)),

@@ -12,6 +12,7 @@ from scout.calc.daylight.sky_view import sky_view
 from scout.calc.geometry import FloatArray, inside, require
 from scout.calc.radiosity import Opening, at_points, solve
 from scout.errors import OutOfRange
+from scout.values import said
 
 
 def daylight_factors(
@@ -42,12 +43,12 @@ def daylight_factors(
     at = require("points_m", points_m).reshape(-1, 3)
     plan = np.array(plan_m)
     if not np.all(inside(plan, at[:, :2])) or np.any(at[:, 2] < 0) or np.any(at[:, 2] > height_m):
-        raise OutOfRange("points_m", None, "must lie in the room")
+        raise OutOfRange("points_m", None, said("refusal.light.in_room"))
     normals = np.tile(UP, (len(at), 1))
     straight = np.zeros(len(at))
     for glass in glazing:
         if glass.skyline is not None and glass.facing_deg is None:
-            raise OutOfRange("facing_deg", None, "is needed to place a skyline")
+            raise OutOfRange("facing_deg", None, said("refusal.sun.bearing_for_skyline"))
         wing = Wings(plan_m, glass.pane.wall, height_m)
         view = sky_view(
             plan,
@@ -68,7 +69,7 @@ def daylight_factors(
         raise OutOfRange(
             "reflectance",
             len(reflectance),
-            f"must be one number for each of {len(plan_m)} walls, the floor and the ceiling",
+            said("refusal.light.each_surface", walls=len(plan_m)),
         )
     ready = patch_views(plan_m, height_m, glazing, doors)
     patches, rho = ready.room.patches, ready.reflectances(reflectance, door_reflectance)

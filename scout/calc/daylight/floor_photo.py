@@ -22,6 +22,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 SMALLEST_SHARE = 1e-4  # of the picture's area: a rectangle that fills less of it tells nothing
 
@@ -65,9 +66,7 @@ def shadow_on_floor(
     four = require("corners", corners).reshape(-1, 2)
     two = require("shadow", shadow).reshape(-1, 2)
     if four.shape != (4, 2) or two.shape != (2, 2):
-        raise OutOfRange(
-            "corners", len(four) + len(two), "must be four corners, and two points of the shadow"
-        )
+        raise OutOfRange("corners", len(four) + len(two), said("refusal.sun.four_corners"))
     require("along_m", along_m, above=0)
     require("deep_m", deep_m, above=0)
     require("aspect", aspect, above=0)
@@ -83,7 +82,7 @@ def shadow_on_floor(
     way = run(points)
     length = float(np.hypot(*way))
     if length < 1e-6:
-        raise OutOfRange("shadow", None, "must be two points apart")
+        raise OutOfRange("shadow", None, said("refusal.sun.two_points"))
     turns = []
     for k in range(6):
         for axis, step in enumerate((accuracy, accuracy * aspect)):
@@ -104,14 +103,12 @@ def _check(four: FloatArray) -> None:
     cross = edge[:, 0] * following[:, 1] - edge[:, 1] * following[:, 0]
     area = 0.5 * float(np.sum(four[:, 0] * after[:, 1] - after[:, 0] * four[:, 1]))
     if abs(area) < SMALLEST_SHARE or not (np.all(cross > 0) or np.all(cross < 0)):
-        raise OutOfRange(
-            "corners", None, "must be the four corners of one rectangle, clicked round it in order"
-        )
+        raise OutOfRange("corners", None, said("refusal.sun.one_rectangle"))
     if area < 0:
         raise OutOfRange(
             "corners",
             None,
-            "go round the wrong way: begin with the corner by the wall that is on your left as you face the wall",
+            said("refusal.sun.wrong_way_round"),
         )
 
 
@@ -126,15 +123,13 @@ def _on_floor(four: FloatArray, floor: FloatArray, points: FloatArray) -> FloatA
     try:
         h = np.append(np.linalg.solve(np.array(rows), np.array(right)), 1.0).reshape(3, 3)
     except np.linalg.LinAlgError:
-        raise OutOfRange(
-            "corners", None, "must be the four corners of one rectangle, clicked round it in order"
-        ) from None
+        raise OutOfRange("corners", None, said("refusal.sun.one_rectangle")) from None
     seen = np.column_stack([np.concatenate([four, points]), np.ones(len(four) + len(points))]) @ h.T
     if not (np.all(seen[:, 2] > 1e-9) or np.all(seen[:, 2] < -1e-9)):
         raise OutOfRange(
             "shadow",
             None,
-            "must lie on the floor; a point lies above where the floor ends in the distance",
+            said("refusal.sun.on_floor"),
         )
     return np.asarray(seen[len(four) :, :2] / seen[len(four) :, 2:])
 

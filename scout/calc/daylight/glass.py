@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 GLASS_INDEX = 1.52
 _R0 = ((GLASS_INDEX - 1.0) / (GLASS_INDEX + 1.0)) ** 2
@@ -66,7 +67,7 @@ def _transmitted_reflected(
 ) -> tuple[FloatArray, FloatArray]:
     require("transmittance", normal_transmittance, least=0, most=1)
     if panes not in (1, 2):
-        raise OutOfRange("panes", panes, "must be 1 or 2")
+        raise OutOfRange("panes", panes, said("refusal.sun.panes"))
     cos_i = np.clip(np.asarray(cosine, dtype=np.float64), 0.0, 1.0)
     if normal_transmittance == 1.0:
         return np.ones_like(cos_i), np.zeros_like(cos_i)

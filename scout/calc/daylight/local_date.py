@@ -7,12 +7,18 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 from scout.errors import OutOfRange
+from scout.values import Figure, Said, said
 
 FIRST_YEAR, LAST_YEAR = 1000, 3000
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MARGIN_S = 26 * 3600
 _STEP_S = 1800
 _DAY_S = 86400
+
+
+def out_of_years() -> Said:
+    """Why a date or a time is refused that lies too far off."""
+    return said("refusal.years", first=Figure(FIRST_YEAR), last=Figure(LAST_YEAR))
 
 
 def spans_of_date(on: date, zone: tzinfo) -> tuple[tuple[float, float], ...]:
@@ -25,9 +31,7 @@ def spans_of_date(on: date, zone: tzinfo) -> tuple[tuple[float, float], ...]:
     Raises: OutOfRange outside the years 1000 to 3000
     """
     if not FIRST_YEAR <= on.year <= LAST_YEAR:
-        raise OutOfRange(
-            "date", on.isoformat(), f"is outside the years {FIRST_YEAR} to {LAST_YEAR}"
-        )
+        raise OutOfRange("date", on.isoformat(), out_of_years())
     midnight_as_utc = (datetime(on.year, on.month, on.day, tzinfo=UTC) - _EPOCH) // timedelta(
         seconds=1
     )

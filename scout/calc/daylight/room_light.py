@@ -26,6 +26,7 @@ from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, plan_area_m2, require, walls
 from scout.calc.radiosity import Enclosure, Opening, at_point, enclosure, importance
 from scout.errors import OutOfRange
+from scout.values import said
 
 PATCH_M, MOST_PATCHES = 0.5, 650.0
 BIN_DEG = 5.0
@@ -142,7 +143,7 @@ def room_light(
         raise OutOfRange(
             "reflectance",
             len(reflectance),
-            f"must be one number for each of {len(plan_m)} walls, the floor and the ceiling",
+            said("refusal.light.each_surface", walls=len(plan_m)),
         )
     at = np.array(marks_m, dtype=np.float64).reshape(-1, 3)
     ways = _unit(normals, len(at))
@@ -465,9 +466,7 @@ def _unit(normals: tuple[tuple[float, float, float], ...] | None, count: int) ->
     ways = require("normals", normals).reshape(-1, 3)
     length = np.linalg.norm(ways, axis=1, keepdims=True)
     if len(ways) != count or np.any(length <= 0):
-        raise OutOfRange(
-            "normals", normals, f"must be one way for each of {count} marks, none without length"
-        )
+        raise OutOfRange("normals", normals, said("refusal.light.each_mark", marks=count))
     return np.asarray(ways / length)
 
 
@@ -497,7 +496,7 @@ def _view(
     panels: int,
 ) -> SkyView:
     if glass.skyline is not None and glass.facing_deg is None:
-        raise OutOfRange("facing_deg", None, "is needed to place a skyline")
+        raise OutOfRange("facing_deg", None, said("refusal.sun.bearing_for_skyline"))
     return sky_view(
         plan,
         glass.pane,

@@ -17,6 +17,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import Figure, said
 
 # Source: WGS 84 (NIMA TR8350.2): semi-major axis and first eccentricity squared
 SEMI_MAJOR_M, ECCENTRICITY_2 = 6_378_137.0, 6.694_379_990_14e-3
@@ -64,8 +65,12 @@ def map_sight(
     if not NEAREST_M <= distance <= FARTHEST_M:
         raise OutOfRange(
             "to_deg",
-            f"{distance:.1f} m away",
-            f"must be {NEAREST_M:g} m to {FARTHEST_M / 1000:g} km from the first point",
+            Figure(distance, "m"),
+            said(
+                "refusal.sun.points_apart",
+                least=Figure(NEAREST_M, "m"),
+                most=Figure(FARTHEST_M / 1000, "km"),
+            ),
         )
     convergence = (
         0.5 * math.degrees(turn) * math.sin(middle)
@@ -91,7 +96,7 @@ def shadow_north_deg(
     """
     dx, dy = end_m[0] - start_m[0], end_m[1] - start_m[1]
     if math.hypot(dx, dy) < 1e-6:
-        raise OutOfRange("end_m", end_m, "must not be the point where the shadow starts")
+        raise OutOfRange("end_m", end_m, said("refusal.sun.shadow_apart"))
     clockwise = math.degrees(math.atan2(dx, dy))  # of the shadow, from the plan's y axis
     return (sun_azimuth_deg + 180.0 - clockwise) % 360.0
 

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 
 def skyline_deg(skyline: ArrayLike, bearing_deg: ArrayLike) -> FloatArray:
@@ -23,9 +24,7 @@ def skyline_deg(skyline: ArrayLike, bearing_deg: ArrayLike) -> FloatArray:
     """
     points = require("skyline", skyline)
     if points.ndim != 2 or points.shape[1] != 2 or not len(points):
-        raise OutOfRange(
-            "skyline", points.shape, "must be pairs of bearing and elevation, one at least"
-        )
+        raise OutOfRange("skyline", points.shape, said("refusal.sun.skyline_pairs"))
     require("skyline.elevation_deg", points[:, 1], least=-90, most=90)
     bearings = points[:, 0] % 360.0
     order = np.argsort(bearings, kind="stable")

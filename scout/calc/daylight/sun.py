@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike
 from scout.calc.daylight.ephemeris import sun_in_sky
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 SUNRISE_DEG = -0.8333  # 34' of refraction and 16' of radius: the almanacs' convention
 REFRACTED_FROM_DEG = -(
@@ -113,7 +114,7 @@ def unix_seconds(at: datetime) -> float:
         raise OutOfRange(
             "at",
             at.isoformat(),
-            "has no offset from UTC; write one, as in 2026-06-21T14:00:00+01:00",
+            said("refusal.sun.no_offset"),
         )
     return at.timestamp()
 

@@ -11,6 +11,7 @@ from scout.calc.fit.camera import View, frame_planes
 from scout.calc.fit.space import sees
 from scout.calc.geometry import FloatArray, Wall, require, walls
 from scout.errors import OutOfRange
+from scout.values import said
 
 
 @dataclass(frozen=True)
@@ -143,7 +144,7 @@ def _frame_share(view: View, polygon: FloatArray) -> float:
     offset = polygon - np.asarray(view.at_m)
     depth = offset @ forward
     if np.any(depth <= 0):
-        raise OutOfRange("view", view.at_m, "stands on a wall it looks along")
+        raise OutOfRange("view", view.at_m, said("refusal.space.along_wall"))
     x, y = offset @ right / depth, offset @ up / depth
     area = 0.5 * abs(float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)))
     return area / (4.0 * view.tangents[0] * view.tangents[1])

@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, distance_to_walls_m, inside, onward, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 BoolArray = NDArray[np.bool_]
 
@@ -33,7 +34,7 @@ class Block:
     def __post_init__(self) -> None:
         ring = require("ring_m", self.ring_m)
         if ring.ndim != 2 or ring.shape[0] < 3 or ring.shape[1] != 2:
-            raise OutOfRange("ring_m", ring.shape, "must be three or more corners of x and y")
+            raise OutOfRange("ring_m", ring.shape, said("refusal.space.corners"))
         if self.height_m is not None:
             require("height_m", self.height_m, above=0)
 

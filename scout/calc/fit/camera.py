@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 CIRCLE_OF_CONFUSION_SHARE = 1.0 / 1500.0  # of the sensor's diagonal (common practice)
 
@@ -112,7 +113,7 @@ class View:
         for name in ("sensor_width_mm", "sensor_height_mm", "focal_length_mm"):
             require(name, getattr(self, name), above=0)
         if float(np.linalg.norm(aim - at)) < 1e-6:
-            raise OutOfRange("aim_m", self.aim_m, "must not be at the camera itself")
+            raise OutOfRange("aim_m", self.aim_m, said("refusal.space.same_place"))
 
     @cached_property
     def axes(self) -> FloatArray:

@@ -31,6 +31,7 @@ from scout.calc.fit.space import (
 )
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 FACE_DISTORTION_M = 1.2  # a face nearer than this is drawn out of shape (common practice)
 BEHIND_LENS_M = TRIPOD_RADIUS_M + OPERATOR_DEPTH_M
@@ -212,5 +213,5 @@ def _unit(direction: ArrayLike) -> FloatArray:
     way = require("direction", direction)[:2]
     size = float(np.linalg.norm(way))
     if size < 1e-6:
-        raise OutOfRange("direction", tuple(float(v) for v in way), "must have a length in plan")
+        raise OutOfRange("direction", tuple(float(v) for v in way), said("refusal.space.no_length"))
     return np.asarray(way / size)

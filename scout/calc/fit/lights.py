@@ -41,6 +41,7 @@ from scout.calc.fit.space import (
 from scout.calc.geometry import FloatArray, inside, require
 from scout.calc.power.reach import Reach
 from scout.errors import OutOfRange
+from scout.values import Figure, said
 
 FRAME_MARGIN_SHARE = 0.05  # a stand stays this much of the frame outside its edges
 # In the order in which they are told to a person.
@@ -105,18 +106,18 @@ class Stage:
     def __post_init__(self) -> None:
         subject, camera = require("subject_m", self.subject_m), require("camera_m", self.camera_m)
         if not bool(inside(self.space.plan_m, subject[:2], edge_m=0.005)):
-            raise OutOfRange("subject_m", self.subject_m, "lies outside the room's plan")
+            raise OutOfRange("subject_m", self.subject_m, said("refusal.space.outside_plan"))
         if self.space.ceiling_m is not None and subject[2] >= self.space.ceiling_m:
             raise OutOfRange(
                 "subject_m",
                 self.subject_m,
-                f"is not below the ceiling ({self.space.ceiling_m:g} m)",
+                said("refusal.space.over_ceiling", ceiling=Figure(self.space.ceiling_m, "m")),
             )
         if float(np.linalg.norm((camera - subject)[:2])) < 0.01:
             raise OutOfRange(
                 "camera_m",
                 self.camera_m,
-                "stands on the subject's mark; they must be apart in plan",
+                said("refusal.space.same_place"),
             )
 
     def with_stand(self, at_m: ArrayLike, radius_m: float) -> Stage:

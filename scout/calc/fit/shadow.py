@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 from scout.calc.fit.space import Space
 from scout.calc.geometry import FloatArray, require, walls
 from scout.errors import OutOfRange
+from scout.values import said
 
 SHADOW_FREE_M = 1.5  # a subject this far off the wall loses its hard shadow (common practice)
 
@@ -45,7 +46,7 @@ def shadow_landing(
     way = edge - light
     reach = float(np.linalg.norm(way))
     if reach < 1e-6:
-        raise OutOfRange("edge_m", tuple(edge), "must not be at the light itself")
+        raise OutOfRange("edge_m", tuple(edge), said("refusal.space.same_place"))
     hits: list[tuple[float, str]] = []
     if way[2] < -1e-12:
         hits.append((-light[2] / way[2], "floor"))

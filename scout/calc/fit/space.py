@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 from scout.calc.fit.blocks import Block
 from scout.calc.geometry import SMALL_M, FloatArray, distance_to_walls_m, inside, onward, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 BoolArray = NDArray[np.bool_]
 STAND_RADIUS_M = 0.5
@@ -41,7 +42,7 @@ class Space:
     def __post_init__(self) -> None:
         plan = require("plan_m", self.plan_m)
         if plan.ndim != 2 or plan.shape[0] < 3 or plan.shape[1] != 2:
-            raise OutOfRange("plan_m", plan.shape, "must be three or more corners of x and y")
+            raise OutOfRange("plan_m", plan.shape, said("refusal.space.corners"))
         if self.ceiling_m is not None:
             require("ceiling_m", self.ceiling_m, above=0)
 
@@ -206,7 +207,7 @@ def clear_depth_m(
     plan = np.asarray(plan_m, dtype=np.float64)
     at, way = require("at_m", at_m)[:2], require("direction", direction)[:2]
     if not bool(inside(plan, at, edge_m=1e-3)):
-        raise OutOfRange("at_m", tuple(float(v) for v in at), "lies outside the plan")
+        raise OutOfRange("at_m", tuple(float(v) for v in at), said("refusal.space.outside_plan"))
     side = np.array([way[1], -way[0]])
     ahead, across = (plan - at) @ way, (plan - at) @ side
     nearest = np.inf

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 FULL_TURN_DEG = 360.0
 
@@ -54,7 +55,7 @@ def safe_shutters(mains_hz: float, fps: float) -> tuple[SafeShutter, ...]:
     # flicker.
     most = int(np.floor(pulse_hz / fps + 1e-6))
     if most > 100_000:
-        raise OutOfRange("fps", fps, "is so slow that every shutter on the camera is safe")
+        raise OutOfRange("fps", fps, said("refusal.space.all_shutters"))
     return tuple(
         SafeShutter(n, n / pulse_hz, FULL_TURN_DEG * fps * n / pulse_hz) for n in range(1, most + 1)
     )

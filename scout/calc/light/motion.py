@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 
 def path_points_m(path_m: ArrayLike, step_m: float = 0.5) -> FloatArray:
@@ -22,7 +23,7 @@ def path_points_m(path_m: ArrayLike, step_m: float = 0.5) -> FloatArray:
     corners = require("path_m", path_m)
     require("step_m", step_m, above=0)
     if corners.ndim != 2 or corners.shape[0] < 2 or corners.shape[1] != 3:
-        raise OutOfRange("path_m", corners.shape, "must be two or more points of x, y and z")
+        raise OutOfRange("path_m", corners.shape, said("refusal.space.path"))
     pieces = [corners[:1]]
     for start, end in pairwise(corners):
         # A whole number of steps that float division leaves a hair over must not gain a step.

@@ -17,6 +17,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 LUMEN_MODEL_DOUBT_STOPS = 0.5  # the two beam models below differ by this much over the lamps in use
 
@@ -142,7 +143,7 @@ def illuminance_lux(
     distance = np.linalg.norm(away, axis=-1)
     if np.any(distance < 1e-6):
         raise OutOfRange(
-            "points_m", tuple(np.atleast_1d(points).ravel()[:3]), "must not be at the lamp itself"
+            "points_m", tuple(np.atleast_1d(points).ravel()[:3]), said("refusal.space.same_place")
         )
     ray = away / distance[..., None]
     lux = intensity / distance**2
@@ -151,7 +152,7 @@ def illuminance_lux(
         length = float(np.linalg.norm(axis))
         if length < 1e-6:
             raise OutOfRange(
-                "aim_m", tuple(np.asarray(aim_m, dtype=float)), "must not be at the lamp itself"
+                "aim_m", tuple(np.asarray(aim_m, dtype=float)), said("refusal.space.same_place")
             )
         off_axis_deg = np.degrees(np.arccos(np.clip(ray @ (axis / length), -1.0, 1.0)))
         lux = lux * beam_share(off_axis_deg, beam_deg)
@@ -160,7 +161,7 @@ def illuminance_lux(
         size = np.linalg.norm(facing, axis=-1)
         if np.any(size < 1e-9):
             raise OutOfRange(
-                "normal", tuple(np.atleast_1d(facing).ravel()[:3]), "must have a length"
+                "normal", tuple(np.atleast_1d(facing).ravel()[:3]), said("refusal.space.no_length")
             )
         lux = lux * np.maximum(-np.sum(ray * facing, axis=-1) / size, 0.0)
     return np.asarray(lux)

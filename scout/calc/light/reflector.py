@@ -19,6 +19,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 SUN_TURN_DEG_PER_MIN = 0.25  # 360 degrees of hour angle in 24 hours
 SUN_DISC_DEG = 0.533  # mean angular diameter of the sun
@@ -66,7 +67,7 @@ def mirror_aim(
         raise OutOfRange(
             "subject_m",
             tuple(np.asarray(subject_m, dtype=float)),
-            "must not be at the mirror itself",
+            said("refusal.space.same_place"),
         )
     both = sun + way / distance
     size = float(np.linalg.norm(both))
@@ -74,7 +75,7 @@ def mirror_aim(
         raise OutOfRange(
             "subject_m",
             tuple(np.asarray(subject_m, dtype=float)),
-            "lies straight away from the sun",
+            said("refusal.space.away_from_sun"),
         )
     normal = both / size
     azimuth = float(np.degrees(np.arctan2(normal[0], normal[1])) % 360.0)

@@ -14,6 +14,7 @@ from scout.calc.geometry import FloatArray, require
 from scout.calc.power.packing import Bin, Packing, pack
 from scout.calc.power.wiring import Points, shortest, transported
 from scout.errors import OutOfRange
+from scout.values import said
 
 MOST_TIES = 8  # choices of lights to leave out, equally good so far, whose leads are compared
 
@@ -72,14 +73,9 @@ def assign(
         else np.zeros((loads.size, 0))
     )
     if metres.shape[0] != loads.size:
-        raise OutOfRange(
-            "cable_m",
-            metres.shape,
-            f"needs a row for each of {loads.size} lights and a column for each outlet",
-        )
+        raise OutOfRange("cable_m", metres.shape, said("refusal.rows", rows=loads.size))
     for outlet in outlets:
-        if not 0 <= outlet.circuit < len(supplies):
-            raise OutOfRange("outlets", outlet.circuit, "is no circuit's number")
+        require("outlets", outlet.circuit, least=0, below=len(supplies))
         require("sockets", outlet.sockets, least=0)
     sockets = [
         sum(outlet.sockets for outlet in outlets if outlet.circuit == c)

@@ -12,6 +12,7 @@ from typing import Literal
 from scout.calc.geometry import require
 from scout.calc.published import rows
 from scout.errors import OutOfRange
+from scout.values import Figure, Many, Said, said
 
 COPPER_PER_C = 0.00393  # rise of copper's resistance for each degree, from 20 degC (IEC 60028)
 WARM_C = 70.0  # a loaded PVC or rubber lead at its limit
@@ -27,9 +28,9 @@ SAME_SECTION = 0.02  # a section within 2 % of a printed one is that one (2.1 mm
 class Conductor:
     """A copper conductor and its resistance, and which table said so."""
 
-    name: str
+    name: Said
     ohm_per_m: float
-    source: str
+    source: Said
 
 
 @cache
@@ -77,15 +78,11 @@ def metric_conductor(
         if abs(section / float(require("conductor_mm2", conductor_mm2, above=0)) - 1.0) <= 1e-6:
             warm = 1.0 + COPPER_PER_C * (copper_c - 20.0)
             return Conductor(
-                f"{section:g} mm2",
+                said("conductor.metric", section=Figure(section)),
                 ohm_per_km[kind] / 1000.0 * warm,
-                f"IEC 60228 at {copper_c:g} degC",
+                said("conductor.iec", warm=Figure(copper_c)),
             )
-    raise OutOfRange(
-        "conductor_mm2",
-        conductor_mm2,
-        f"is not in IEC 60228; give one of {', '.join(f'{s:g}' for s in _iec())}",
-    )
+    raise OutOfRange("conductor_mm2", conductor_mm2, said("refusal.one_of", choices=_sections()))
 
 
 def awg_conductor(awg: int, *, kind: Literal["stranded", "solid"] = "stranded") -> Conductor:
@@ -95,18 +92,14 @@ def awg_conductor(awg: int, *, kind: Literal["stranded", "solid"] = "stranded") 
     Raises OutOfRange for another gauge, or for solid where none is printed. Source: NFPA 70 (NEC),
     chapter 9, table 8.
     """
-    if awg not in _nec():
-        raise OutOfRange(
-            "awg",
-            awg,
-            f"is not in NEC chapter 9, table 8; give one of {', '.join(map(str, _nec()))}",
-        )
-    ohm_per_kft = _nec()[awg][1][kind]
-    if ohm_per_kft is None:
-        raise OutOfRange(
-            "awg", awg, f"has no {kind} figure in NEC chapter 9, table 8; take stranded"
-        )
-    return Conductor(f"{awg} AWG", ohm_per_kft / METRES_PER_KFT, "NEC chapter 9, table 8 (75 degC)")
+    gauges = {
+        gauge: by_kind[kind] for gauge, (_, by_kind) in _nec().items() if by_kind[kind] is not None
+    }
+    if (ohm_per_kft := gauges.get(awg)) is None:
+        raise OutOfRange("awg", awg, said("refusal.one_of", choices=Many(tuple(gauges), "or")))
+    return Conductor(
+        said("conductor.gauge", awg=awg), ohm_per_kft / METRES_PER_KFT, said("conductor.nec")
+    )
 
 
 def conductor_of(conductor_mm2: float, *, copper_c: float = WARM_C) -> Conductor:
@@ -121,15 +114,19 @@ def conductor_of(conductor_mm2: float, *, copper_c: float = WARM_C) -> Conductor
     for awg, (section, _) in _nec().items():
         if abs(section / conductor_mm2 - 1.0) <= SAME_SECTION:
             return awg_conductor(awg)
-    metric, gauges = (
-        (f"{s:g}" for s in _iec()),
-        (f"{section:g} ({awg} AWG)" for awg, (section, _) in _nec().items()),
+    gauges = (
+        said("conductor.gauge_of", section=Figure(section), awg=awg)
+        for awg, (section, _) in _nec().items()
     )
     raise OutOfRange(
         "conductor_mm2",
         conductor_mm2,
-        f"is no usual section; give one of {', '.join(metric)}, or {', '.join(gauges)}",
+        said("refusal.one_of", choices=Many((*_sections(), *gauges), "or")),
     )
+
+
+def _sections() -> Many:
+    return Many(tuple(Figure(section) for section in _iec()), "or")
 
 
 def volt_drop_v(length_m: float, ohm_per_m: float, amperes: float) -> float:

@@ -32,7 +32,6 @@ from scout.calc.power.patterns import (
     patterns_below,
     search,
 )
-from scout.errors import OutOfRange
 
 __all__ = ["TOLERANCE", "Bin", "Packing", "Rise", "least_overload_va", "pack"]
 
@@ -95,8 +94,7 @@ def pack(load_va: Sequence[float], bins: Sequence[Bin]) -> Packing:
     )
     require("limit_va", [b.limit_va for b in circuits], above=0)
     require("already_va", [b.already_va for b in circuits], least=0)
-    if any(b.sockets < 0 for b in circuits):
-        raise OutOfRange("sockets", min(b.sockets for b in circuits), "must be 0 or more")
+    require("sockets", [b.sockets for b in circuits], least=0)
     budget = Budget(BUDGET if len(loads) <= MADE_FOR_LIGHTS else BUDGET // 6)
     able = [i for i, load in enumerate(loads) if _alone(load, circuits)]
     kept, sure, ties = able, True, [able]

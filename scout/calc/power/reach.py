@@ -13,8 +13,9 @@ from numpy.typing import ArrayLike
 
 from scout.calc import geometry
 from scout.calc.geometry import FloatArray, require
-from scout.calc.power.run import SLACK, OnWall
+from scout.calc.power.run import SLACK, OnWall, no_such_wall
 from scout.errors import OutOfRange
+from scout.values import said
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ class Reach:
 
     def __post_init__(self) -> None:
         if not self.outlets:
-            raise OutOfRange("outlets", 0, "must be one or more")
+            raise OutOfRange("outlets", 0, said("refusal.no_outlet"))
 
     @cached_property
     def _walls(self) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
@@ -50,9 +51,7 @@ class Reach:
         letters = [wall.letter for wall in geometry.walls(self.plan_m)]
         _, _, lengths, starts = self._walls
         if thing.wall not in letters:
-            raise OutOfRange(
-                "wall", thing.wall, f"is no wall of this plan; give {letters[0]} to {letters[-1]}"
-            )
+            raise no_such_wall(thing.wall, letters)
         number = letters.index(thing.wall)
         offset = float(
             require("offset_m", thing.offset_m, least=0, most=float(lengths[number]) + 0.01)
@@ -67,22 +66,24 @@ class Reach:
         ]
 
     @cached_property
-    def _lefts(self) -> Sequence[tuple[float, float]]:
-        return [(self._round_m(door), door.width_m) for door in self.doors]
+    def _lefts(self) -> Sequence[tuple[float, float, int]]:
+        exit_counts = len(self.doors) + 1  # one exit counts for more than all the doors
+        return [
+            (self._round_m(door), door.width_m, exit_counts if door.keep_free else 1)
+            for door in self.doors
+        ]
 
     def _crossed(self, first: ArrayLike, along: FloatArray) -> FloatArray:
-        """(...) doors passed by runs clockwise from `first`, so long."""
+        """(...) doors passed by runs clockwise from `first`, so long; exits count for more."""
         around = float(self._walls[3][-1])
         count = np.zeros(along.shape)
-        for left, width in self._lefts:
+        for left, width, weight in self._lefts:
             first_at = np.asarray(first, dtype=np.float64)
-            count = count + (
-                (along > 1e-9)
-                & (
-                    ((left - first_at) % around < along - 1e-9)
-                    | ((first_at - left) % around < width - 1e-9)
-                )
+            passed = (along > 1e-9) & (
+                ((left - first_at) % around < along - 1e-9)
+                | ((first_at - left) % around < width - 1e-9)
             )
+            count = count + weight * passed
         return count
 
     def needed_m(self, at_m: ArrayLike) -> FloatArray:
@@ -91,7 +92,7 @@ class Reach:
 
         Raises: OutOfRange
         Source: as run.py's cable_run: the nearest wall's foot (of walls equally near the
-            first), the way that crosses fewest doors, of two alike the shorter
+            first), the way that crosses fewest exits, then doors, of two alike the shorter
         """
         at = require("at_m", at_m)
         start, along, lengths, starts = self._walls

@@ -16,8 +16,17 @@ from numpy.typing import ArrayLike
 from scout.calc import geometry
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import names, said
 
 SLACK = 0.10  # common practice
+# Sold lengths of leads (common practice): in metres, and in feet where feet are read.
+LEADS_M = (5, 10, 20, 25, 50)
+LEADS_FT = (15, 25, 50, 100)
+
+
+def sold_m(need_m: float) -> float:
+    """The next length of a lead that is sold [m]; beyond the longest, the next whole metre."""
+    return float(next((sold for sold in LEADS_M if sold >= need_m - 1e-9), np.ceil(need_m)))
 
 
 @dataclass(frozen=True)
@@ -30,6 +39,7 @@ class OnWall:
     wall: str
     offset_m: float
     width_m: float = 0.0
+    keep_free: bool = False  # an exit: crossed by no lead that can go another way
 
 
 @dataclass(frozen=True)
@@ -50,6 +60,7 @@ class CableRun:
     path_m: tuple[
         tuple[float, float], ...
     ] = ()  # in plan: outlet, corners passed, foot on the wall, light
+    exits: tuple[str, ...] = ()  # of `doors`, those to keep free
 
 
 @dataclass(frozen=True)
@@ -59,6 +70,7 @@ class _Way:
     along_m: float
     clockwise: bool
     doors: tuple[str, ...]
+    exits: tuple[str, ...]
 
 
 def cable_run(
@@ -70,8 +82,8 @@ def cable_run(
     *,
     slack: float = SLACK,
 ) -> CableRun:
-    """The lead from an outlet to a light: the way round the walls that crosses fewest doors, and of
-    two alike the shorter.
+    """The lead from an outlet to a light: the way round the walls that crosses fewest exits, then
+    fewest doors, and of two alike the shorter.
     plan_m:          (corners, 2), clockwise
     outlet:          where it sits; outlet_height_m above the floor [m], 0 or more
     light_m:         (3,) the fixture, in the plan, height above the floor 0 or more
@@ -87,7 +99,7 @@ def cable_run(
     light = require("light_m", light_m)
     require("light_m", light[2], least=0)
     if not bool(geometry.inside(plan_m, light[:2], edge_m=0.01)):
-        raise OutOfRange("light_m", tuple(float(v) for v in light), "lies outside the plan")
+        raise OutOfRange("light_m", tuple(float(v) for v in light), said("refusal.outside_plan"))
     starts = np.concatenate([[0.0], np.cumsum([wall.length_m for wall in walls])])
     around = float(starts[-1])
     begins, plug_m = _round_m(walls, starts, outlet)
@@ -95,15 +107,14 @@ def cable_run(
     foot = float(starts[wall]) + offset
     rightward = (foot - begins) % around
     leftward = around - rightward if rightward > 0 else 0.0
-    ways = [
-        _Way(
-            along,
-            clockwise,
-            tuple(door.id for door in doors if _passes(walls, starts, door, first, along, around)),
-        )
-        for along, clockwise, first in ((rightward, True, begins), (leftward, False, foot))
-    ]
-    best, other = sorted(ways, key=lambda way: (len(way.doors), way.along_m, not way.clockwise))
+    ways = []
+    for along, clockwise, first in ((rightward, True, begins), (leftward, False, foot)):
+        passed = [door for door in doors if _passes(walls, starts, door, first, along, around)]
+        exits = tuple(door.id for door in passed if door.keep_free)
+        ways.append(_Way(along, clockwise, tuple(door.id for door in passed), exits))
+    best, other = sorted(
+        ways, key=lambda way: (len(way.exits), len(way.doors), way.along_m, not way.clockwise)
+    )
     up_m = out + outlet_height_m + float(light[2])
     shorter = other if other.along_m < best.along_m - 1e-9 else None
     past = sorted(
@@ -124,6 +135,7 @@ def cable_run(
         (shorter.along_m + up_m) * (1.0 + slack) if shorter is not None else None,
         shorter.doors if shorter is not None else (),
         path,
+        best.exits,
     )
 
 
@@ -145,9 +157,12 @@ def _round_m(
         if wall.letter == thing.wall:
             offset = float(require("offset_m", thing.offset_m, least=0, most=wall.length_m + 0.01))
             return float(starts[i]) + min(offset, wall.length_m), wall.point(offset)[:2]
-    raise OutOfRange(
-        "wall", thing.wall, f"is no wall of this plan; give {walls[0].letter} to {walls[-1].letter}"
-    )
+    raise no_such_wall(thing.wall, [wall.letter for wall in walls])
+
+
+def no_such_wall(letter: str, letters: Sequence[str]) -> OutOfRange:
+    """What is raised for a wall that the plan has not."""
+    return OutOfRange("wall", letter, said("refusal.one_of", choices=names(letters, "or")))
 
 
 def _foot(walls: tuple[geometry.Wall, ...], point: FloatArray) -> tuple[int, float, float]:

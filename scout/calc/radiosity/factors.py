@@ -14,6 +14,7 @@ from scout.calc.radiosity.outlines import IntArray, Outlines, outlines
 from scout.calc.radiosity.patches import Patches
 from scout.calc.radiosity.visibility import INWARD_M, inner_walls, is_convex, sees, uncut
 from scout.errors import OutOfRange
+from scout.values import said
 
 FLAT_M = 1e-9  # a corner nearer to a plane than this lies in it
 CHUNK = 30_000  # pairs of point and patch worked on at once: what stays near the processor
@@ -151,7 +152,7 @@ def _unit(normals: Sequence[ArrayLike]) -> FloatArray:
     ways = np.stack([require("normal", normal) for normal in normals])
     length = np.linalg.norm(ways, axis=1, keepdims=True)
     if np.any(length <= 0):
-        raise OutOfRange("normal", normals, "has no length")
+        raise OutOfRange("normal", normals, said("refusal.patches.no_length"))
     return np.asarray(ways / length)
 
 
@@ -354,9 +355,7 @@ def _close(exchange: FloatArray, area: FloatArray) -> FloatArray:
     for _ in range(200):
         reached = exchange @ scale
         if np.any(reached <= 0):
-            raise OutOfRange(
-                "patches", None, "have one that sees nothing of the room; check the plan"
-            )
+            raise OutOfRange("patches", None, said("refusal.patches.blind_patch"))
         wanted = area / reached
         if np.max(np.abs(wanted / scale - 1.0)) < 1e-13:
             break

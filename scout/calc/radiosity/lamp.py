@@ -13,6 +13,7 @@ from scout.calc.geometry import FloatArray, require, walls
 from scout.calc.radiosity.patches import Patches
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 from scout.errors import OutOfRange
+from scout.values import said
 
 WIDEST_BEAM_DEG = (
     175.0  # at 180 the half intensity would lie beside the lamp, where a cosine lobe has none
@@ -63,9 +64,7 @@ def direct_at(
     require("lux_at_1m", lux_at_1m, least=0)
     axis = aim - at
     if (length := float(np.linalg.norm(axis))) < TOUCHING_M:
-        raise OutOfRange(
-            "aim_m", tuple(aim), "is where the light itself stands; give a point to aim at"
-        )
+        raise OutOfRange("aim_m", tuple(aim), said("refusal.patches.aimed_at_itself"))
     way = np.asarray(points_m, dtype=np.float64) - at
     distance = np.maximum(np.linalg.norm(way, axis=-1), TOUCHING_M)
     off_axis = np.maximum(way @ (axis / length) / distance, 0.0)
@@ -125,11 +124,7 @@ def spreads_from_lamp(
     for aim in aims_m:
         axis = require("aim_m", aim) - at
         if (length := float(np.linalg.norm(axis))) < TOUCHING_M:
-            raise OutOfRange(
-                "aim_m",
-                tuple(at + axis),
-                "is where the light itself stands; give a point to aim at",
-            )
+            raise OutOfRange("aim_m", tuple(at + axis), said("refusal.patches.aimed_at_itself"))
         off_axis = way @ (axis / length) / distance
         lux = np.zeros(distance.shape)
         lit = (off_axis > 0) & (gain > 0)  # the power is the dear part: only where light falls

@@ -28,6 +28,7 @@ from numpy.typing import ArrayLike, NDArray
 from scout.calc.geometry import FloatArray, crossing_walls, require, signed_area_m2, walls
 from scout.calc.radiosity.outlines import IntArray, Outlines, outlines
 from scout.errors import OutOfRange
+from scout.values import Figure, Many, Name, said
 
 Opening = tuple[
     str, int, float, float, float, float
@@ -85,7 +86,11 @@ class Patches:
     def of(self, name: str) -> NDArray[np.bool_]:
         """(p,) which patches belong to a surface. Raises OutOfRange for a name that is not there."""
         if name not in self.names:
-            raise OutOfRange("surface", name, f"is not one of {', '.join(self.names)}")
+            raise OutOfRange(
+                "surface",
+                name,
+                said("refusal.colour.one_of", options=Many(tuple(map(Name, self.names)), "or")),
+            )
         return np.asarray(self.surface == self.names.index(name))
 
     def by_surface(self, per_patch: ArrayLike) -> FloatArray:
@@ -141,16 +146,14 @@ def cut(
     """
     plan = require("plan_m", plan_m)
     if plan.ndim != 2 or plan.shape[1] != 2:
-        raise OutOfRange("plan_m", plan.shape, "must be corners of two numbers each")
+        raise OutOfRange("plan_m", plan.shape, said("refusal.patches.plan_corners"))
     require("height_m", height_m, above=0)
     require("patch_m", patch_m, least=0.05)
     plan_walls = walls(plan)
     if (crossed := crossing_walls(plan)) is not None:
-        raise OutOfRange("plan_m", crossed, "walls touch or cross")
+        raise OutOfRange("plan_m", crossed, said("refusal.patches.plan_crosses"))
     if signed_area_m2(plan) >= 0:
-        raise OutOfRange(
-            "plan_m", None, "must go round clockwise seen from above and enclose an area"
-        )
+        raise OutOfRange("plan_m", None, said("refusal.patches.plan_clockwise"))
     given = tuple(openings)
     names = (
         *(wall.letter for wall in plan_walls),
@@ -159,7 +162,7 @@ def cut(
         *(opening[0] for opening in given),
     )
     if len(set(names)) < len(names):
-        raise OutOfRange("openings", names, "has the same name twice")
+        raise OutOfRange("openings", names, said("refusal.patches.same_name"))
     expected = 2.0 * abs(signed_area_m2(plan)) + height_m * sum(
         wall.length_m for wall in plan_walls
     )
@@ -167,7 +170,7 @@ def cut(
         raise OutOfRange(
             "patch_m",
             patch_m,
-            f"would cut the room into more than {MOST_PATCHES} patches; give a larger one",
+            said("refusal.patches.most", most=MOST_PATCHES),
         )
 
     quads: list[FloatArray] = []
@@ -191,7 +194,7 @@ def cut(
             raise OutOfRange(
                 f"openings.{opening[0]}.wall",
                 opening[1],
-                f"is not a wall of this plan, 0 to {len(plan_walls) - 1}",
+                said("refusal.patches.no_wall", last=len(plan_walls) - 1),
             )
     tiles = _floor_cells(plan, patch_m)
     for level, name, order in (
@@ -228,11 +231,13 @@ def _wall_cells(
             raise OutOfRange(
                 f"openings.{name}.width_m",
                 width,
-                f"runs past the end of its wall ({length_m:.3f} m)",
+                said("refusal.patches.past_wall", length=Figure(length_m, "m")),
             )
         if sill + high > height_m + SLACK_M:
             raise OutOfRange(
-                f"openings.{name}.height_m", high, f"rises above the ceiling ({height_m:.3f} m)"
+                f"openings.{name}.height_m",
+                high,
+                said("refusal.patches.above_ceiling", ceiling=Figure(height_m, "m")),
             )
         box = (number, offset, sill, min(offset + width, length_m), min(sill + high, height_m))
         for other in boxes:
@@ -241,7 +246,7 @@ def _wall_cells(
                 and min(box[4], other[4]) - max(box[2], other[2]) > SLACK_M
             ):
                 raise OutOfRange(
-                    f"openings.{name}.offset_m", offset, "overlaps another opening of its wall"
+                    f"openings.{name}.offset_m", offset, said("refusal.patches.overlap")
                 )
         boxes.append(box)
     us = _breaks(

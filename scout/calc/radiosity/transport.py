@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 CLOSED = 1e-8  # what may be left of the light, relative, when bouncing stops
 MOST_ROUNDS = 500
@@ -86,7 +87,9 @@ def importance(
     """
     rho, view = _checked(factors, "reflectance", reflectance, "seen", seen)
     if view.ndim != 1:
-        raise OutOfRange("seen", view.shape, "must be one number a patch")
+        raise OutOfRange(
+            "seen", view.shape, said("refusal.patches.row_a_patch", count=len(factors))
+        )
     if symmetric is None:
         symmetric = symmetric_factors(factors, area_m2)
     found = _carried(
@@ -159,7 +162,7 @@ def _carried(
         )
         size_of_rest = after
     else:
-        raise OutOfRange("reflectance", float(rho.max()), "is too high for the light to die out")
+        raise OutOfRange("reflectance", float(rho.max()), said("refusal.patches.never_dies"))
     out = view + size[:, None] * (symmetric @ (root * z))
     return np.asarray(out.reshape(len(out), count, bands), dtype=np.float64)
 
@@ -172,10 +175,8 @@ def _checked(
     for label, array in ((name, rho), (other, sent)):
         if array.ndim not in (1, 2) or len(array) != len(factors):
             raise OutOfRange(
-                label, array.shape, f"must have one row for each of {len(factors)} patches"
+                label, array.shape, said("refusal.patches.row_a_patch", count=len(factors))
             )
     if rho.ndim == 2 and sent.ndim == 2 and rho.shape != sent.shape:
-        raise OutOfRange(
-            other, sent.shape, f"must have the bands of the reflectance, {rho.shape[1]}"
-        )
+        raise OutOfRange(other, sent.shape, said("refusal.patches.bands", count=rho.shape[1]))
     return rho, sent

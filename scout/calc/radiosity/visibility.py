@@ -11,6 +11,9 @@ from scout.calc.geometry import FloatArray
 
 # points on a wall are drawn this far into the room, so that their own wall does not hide them
 INWARD_M = 1e-5
+# what touches a wall is not behind it: far above the rounding of coordinates of 50 m (7e-15), far
+# under INWARD_M
+TOUCH_M = 1e-9
 
 
 def is_convex(plan_m: FloatArray) -> bool:
@@ -31,18 +34,31 @@ def sees(plan_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[np
 
 
 def uncut(walls_m: FloatArray, from_m: FloatArray, to_m: FloatArray) -> NDArray[np.bool_]:
-    """As `sees`, of listed walls, (w, 2, 2)."""
+    """As `sees`, of listed walls, (w, 2, 2).
+
+    A wall hides only what lies on either side of it by more than TOUCH_M, so that a point on a wall
+    is not hidden by that wall through the rounding of its coordinates. One end at least lies
+    INWARD_M or more in the room: what leaves through the wall that the other lies on must come back
+    through another, which is met.
+    """
     p, q = from_m[..., :2], to_m[..., :2]
     seen = np.ones(np.broadcast_shapes(p.shape[:-1], q.shape[:-1]), dtype=bool)
     way = q - p
+    apart = np.hypot(way[..., 0], way[..., 1]) * TOUCH_M
     for start, end in walls_m:
         wall = end - start
         side_p = wall[0] * (p[..., 1] - start[1]) - wall[1] * (p[..., 0] - start[0])
         side_q = wall[0] * (q[..., 1] - start[1]) - wall[1] * (q[..., 0] - start[0])
         side_a = way[..., 0] * (start[1] - p[..., 1]) - way[..., 1] * (start[0] - p[..., 0])
         side_b = way[..., 0] * (end[1] - p[..., 1]) - way[..., 1] * (end[0] - p[..., 0])
-        seen &= ~((side_p * side_q < -1e-18) & (side_a * side_b < -1e-18))
+        across = _opposite(side_p, side_q, float(np.hypot(*wall)) * TOUCH_M)
+        seen &= ~(across & _opposite(side_a, side_b, apart))
     return seen
+
+
+def _opposite(one: FloatArray, other: FloatArray, touch: FloatArray | float) -> NDArray[np.bool_]:
+    """Whether two lie on opposite sides of a line, each by more than `touch`."""
+    return ((one > touch) & (other < -touch)) | ((one < -touch) & (other > touch))
 
 
 def inner_walls(plan_m: FloatArray) -> FloatArray:

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from scout.calc.geometry import FloatArray, require
 from scout.calc.published import rows
 from scout.errors import OutOfRange
+from scout.values import said, words
 
 ABSORPTION_BANDS_HZ: tuple[int, ...] = (125, 250, 500, 1000, 2000, 4000)
 # No column is printed for these: the nearest one stands in, and whoever uses it says "assumed".
@@ -37,14 +38,12 @@ def _row(material: str, bands_hz: tuple[int, ...]) -> tuple[str, FloatArray]:
         raise OutOfRange(
             "material",
             material,
-            f"is not in the absorption table; give one of: {', '.join(materials())}",
+            said("refusal.no_material", materials=words("material", materials(), "or")),
         )
     columns = []
     for band in bands_hz:
         if (printed := STAND_INS_HZ.get(band, band)) not in ABSORPTION_BANDS_HZ:
-            raise OutOfRange(
-                "bands_hz", band, "is not an octave of the absorption table; give 63 to 8000"
-            )
+            raise OutOfRange("bands_hz", band, said("refusal.no_octave"))
         columns.append(ABSORPTION_BANDS_HZ.index(printed))
     unit, values = _table()[material]
     return unit, values[columns]
@@ -61,9 +60,7 @@ def absorption(material: str, bands_hz: tuple[int, ...] = ABSORPTION_BANDS_HZ) -
     """
     unit, values = _row(material, bands_hz)
     if unit != "coefficient":
-        raise OutOfRange(
-            "material", material, "is counted, not measured by area; use absorption_each_m2"
-        )
+        raise OutOfRange("material", material, said("refusal.counted"))
     return values
 
 
@@ -75,7 +72,7 @@ def absorption_each_m2(
     """
     unit, values = _row(material, bands_hz)
     if unit != "m2_each":
-        raise OutOfRange("material", material, "is measured by area, not counted; use absorption")
+        raise OutOfRange("material", material, said("refusal.by_area"))
     return values
 
 

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.reverberation import SIXTY_DB, speed_of_sound_m_s
 from scout.errors import OutOfRange
+from scout.values import said
 
 HARMLESS_DB = (
     -10.0
@@ -52,14 +53,6 @@ def comb(distance_m: float, source_m: float, mic_m: float, *, air_c: float = 20.
     require("mic_m", delta, above=0)  # so near the surface that the two paths cannot be told apart
     level = 20.0 * float(np.log10(direct / reflected))
     return Comb(delta, c / (2.0 * delta), c / delta, level, level > HARMLESS_DB)
-
-
-def ripple_db(reflection_db: float) -> tuple[float, float]:
-    """(highest, lowest) the sum can be re the direct sound for a reflection so far below it [dB],
-    which must be below 0.
-    """
-    ratio = 10.0 ** (float(require("reflection_db", reflection_db, below=0)) / 20.0)
-    return 20.0 * float(np.log10(1.0 + ratio)), 20.0 * float(np.log10(1.0 - ratio))
 
 
 @dataclass(frozen=True)
@@ -114,7 +107,7 @@ def modes(size_m: ArrayLike, highest_hz: float, *, air_c: float = 20.0) -> tuple
     """
     size: FloatArray = require("size_m", size_m, above=0)
     if size.shape != (3,):
-        raise OutOfRange("size_m", None, "needs three lengths: along, across and up")
+        raise OutOfRange("size_m", None, said("refusal.shapes"))
     require("highest_hz", highest_hz, above=0, most=2000)
     half = speed_of_sound_m_s(air_c) / 2.0
     most = np.floor(highest_hz / half * size + 1e-9).astype(int)

@@ -10,6 +10,7 @@ from scout.calc.geometry import require
 from scout.calc.sound.recording import Measured
 from scout.calc.sound.spectra import line_at
 from scout.errors import OutOfRange
+from scout.values import Figure, said
 
 # Sound calibrators give 94 or 114 dB at 1000 Hz, pistonphones 124 dB at 250 Hz (IEC 60942).
 CALIBRATOR_HZ = (1000.0, 250.0)
@@ -30,12 +31,12 @@ def tone_offset_db(tone: Measured, level_db: float) -> float:
     """
     require("level_db", level_db, least=60, most=140)
     if tone.lzeq_dbfs is None or tone.la10_dbfs is None or tone.la90_dbfs is None:
-        raise OutOfRange("recording", None, "has no signal in it; record the calibrator again")
+        raise OutOfRange("recording", None, said("refusal.no_signal"))
     if tone.faults.clipped:
         raise OutOfRange(
             "recording",
             None,
-            "reaches full scale; turn the recording level down and record the calibrator again",
+            said("refusal.full_scale"),
         )
     hz, power = tone.line_hz, tone.line_square
     at = int(np.argmax(power))
@@ -43,32 +44,20 @@ def tone_offset_db(tone: Measured, level_db: float) -> float:
     if all(abs(line.frequency_hz / expected - 1.0) > OFF_SHARE for expected in CALIBRATOR_HZ):
         raise OutOfRange(
             "recording",
-            round(line.frequency_hz, 1),
-            "Hz is its strongest tone; a calibrator gives 1000 Hz (or 250 Hz)",
+            None,
+            said("refusal.other_tone", tone=Figure(line.frequency_hz, "Hz")),
         )
     rest = float(power.sum()) - line.square
     if rest > 0 and 10.0 * np.log10(line.square / rest) < OVER_REST_DB:
         raise OutOfRange(
             "recording",
             None,
-            "holds more than the calibrator's tone; press the calibrator tight on the microphone and keep the room quiet",
+            said("refusal.not_alone"),
         )
     if tone.la10_dbfs - tone.la90_dbfs > STEADY_DB:
         raise OutOfRange(
             "recording",
-            round(tone.la10_dbfs - tone.la90_dbfs, 1),
-            "dB is how far the tone wavers; cut the handling noise off, or record again",
+            None,
+            said("refusal.wavers", by=Figure(tone.la10_dbfs - tone.la90_dbfs, "dB")),
         )
     return level_db - 10.0 * float(np.log10(line.square))
-
-
-def meter_offset_db(recording: Measured, laeq_db: float) -> float:
-    """What to add to dBFS, from a meter that read LAeq beside the device over the same minutes
-    [dB]. Raises OutOfRange.
-    """
-    require("laeq_db", laeq_db, least=0, most=140)
-    if recording.laeq_dbfs is None:
-        raise OutOfRange("recording", None, "has no signal in it")
-    if recording.faults.clipped:
-        raise OutOfRange("recording", None, "is clipped, so its level is not known")
-    return laeq_db - recording.laeq_dbfs

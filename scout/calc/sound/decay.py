@@ -11,6 +11,7 @@ backwards
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 import scipy.signal
@@ -18,6 +19,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import said
 
 DECAY_BANDS_HZ: tuple[int, ...] = (125, 250, 500, 1000, 2000, 4000)
 NEEDED_T20_DB, NEEDED_T30_DB = (
@@ -37,6 +39,11 @@ FILTER_RINGS = (
 )
 
 
+# too faint to be read; far enough over the noise for T20 alone; not a straight line; T30 and T20
+# apart; so short that the filter's own ringing may be read
+Flag = Literal["faint", "t20_alone", "bent", "curved", "filter"]
+
+
 @dataclass(frozen=True)
 class Decay:
     """What one octave band shows. `t20_s`, `t30_s` None: not readable, and `flags` say why."""
@@ -45,7 +52,7 @@ class Decay:
     t20_s: float | None
     t30_s: float | None
     peak_over_noise_db: float
-    flags: tuple[str, ...]
+    flags: tuple[Flag, ...]
     good: bool = False  # a straight fall far enough over the noise: fit to judge a room by
 
     @property
@@ -72,11 +79,11 @@ def decays(samples: ArrayLike, rate_hz: int) -> tuple[Decay, ...]:
         raise OutOfRange(
             "samples",
             None,
-            "are shorter than a quarter of a second; record from before the burst until the room is silent",
+            said("refusal.burst_short"),
         )
     x = x - x.mean()
     if not np.any(x):
-        raise OutOfRange("samples", None, "hold no signal")
+        raise OutOfRange("samples", None, said("refusal.no_signal"))
     return tuple(
         _band(x, rate_hz, band) for band in DECAY_BANDS_HZ if band * 10.0**0.15 < 0.49 * rate_hz
     )
@@ -111,25 +118,21 @@ def _band(x: FloatArray, rate_hz: int, band_hz: int) -> Decay:
     curve = _integrated(energy[start:], smooth[start:], noise, step_s)
     t20, bent20 = _line(curve, step_s, -5.0, -25.0) if over >= NEEDED_T20_DB else (None, 0.0)
     t30, bent30 = _line(curve, step_s, -5.0, -35.0) if over >= NEEDED_T30_DB else (None, 0.0)
-    flags = []
+    flags: list[Flag] = []
     if over < NEEDED_T20_DB:
-        flags.append(
-            f"the burst stands only {over:.0f} dB over the noise; {NEEDED_T20_DB:.0f} are needed for T20"
-        )
+        flags.append("faint")
     elif over < NEEDED_T30_DB:
-        flags.append(f"the burst stands {over:.0f} dB over the noise: T20 alone can be read")
+        flags.append("t20_alone")
     bent = bent30 if t30 is not None else bent20
     if (t20 or t30) and bent > BENT_SHARE:
-        flags.append(
-            "the fall is not a straight line: two rooms coupled, a flutter, or another noise in it"
-        )
+        flags.append("bent")
     curved = bool(t20 and t30 and abs(t30 / t20 - 1.0) > CURVED_SHARE)
-    if t20 and t30 and curved:
-        flags.append(f"T30 and T20 differ by {100 * abs(t30 / t20 - 1.0):.0f} %: the fall is bent")
+    if curved:
+        flags.append("curved")
     shortest = t30 or t20
     ringing = bool(shortest and (edges[1] - edges[0]) * shortest < FILTER_RINGS / 4.0)
     if ringing:
-        flags.append("so short that the filter's own ringing may be read")
+        flags.append("filter")
     return Decay(
         band_hz,
         t20,

@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike
 from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.weighting import A_OCTAVES_DB, C_OCTAVES_DB, OCTAVES_HZ
 from scout.errors import OutOfRange
+from scout.values import said
 
 LEAST_DIFFERENCE_DB = (
     3.0  # ISO 1996-2 and ISO 3744 practice, from memory: nearer than this, only an upper bound
@@ -28,7 +29,7 @@ def sum_db(levels_db: ArrayLike) -> float:
     """
     levels = np.atleast_1d(require("levels_db", levels_db))
     if levels.size == 0:
-        raise OutOfRange("levels_db", None, "has no level in it; give at least one")
+        raise OutOfRange("levels_db", None, said("refusal.no_level"))
     top = float(np.max(levels))  # taken out so that no power overflows
     return top + float(10.0 * np.log10(np.sum(10.0 ** ((levels - top) / 10.0))))
 
@@ -47,7 +48,7 @@ def leq_db(levels_db: ArrayLike, durations_s: ArrayLike) -> float:
         raise OutOfRange(
             "durations_s",
             durations.size,
-            f"times were given for {levels.size} levels; give one each",
+            said("refusal.shapes"),
         )
     require("durations_s", np.sum(durations), above=0)
     lasted = durations > 0
@@ -65,7 +66,7 @@ def exceeded_db(levels_db: ArrayLike, share_pct: float) -> float:
     levels = np.atleast_1d(require("levels_db", levels_db))
     require("share_pct", share_pct, least=0, most=100)
     if levels.size == 0:
-        raise OutOfRange("levels_db", None, "has no level in it; give at least one")
+        raise OutOfRange("levels_db", None, said("refusal.no_level"))
     return float(np.percentile(levels, 100.0 - share_pct))
 
 
@@ -105,7 +106,7 @@ def _weighted_db(bands_db: Mapping[float, float], weights_db: tuple[float, ...])
         raise OutOfRange(
             "bands_db",
             strangers[0],
-            f"is no octave band; give {', '.join(f'{f:g}' for f in OCTAVES_HZ)}",
+            said("refusal.no_octave"),
         )
     return sum_db(
         np.array([level + weights[band] for band, level in bands_db.items()], dtype=np.float64)

@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 from scout.calc import geometry
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
+from scout.values import Figure, said
 
 SABINE_BELOW = 0.2  # mean absorption; above it Sabine's time is too long (common practice)
 SIXTY_DB = 24.0 * float(np.log(10.0))  # 55.26
@@ -36,7 +37,7 @@ def _checked(
     areas = require("area_m2", area_m2, least=0)
     coefficients = require("absorption", absorption, least=0, most=1)
     if areas.ndim != 1 or coefficients.ndim != 2 or len(areas) != len(coefficients):
-        raise OutOfRange("absorption", None, "needs one row of bands for each surface")
+        raise OutOfRange("absorption", None, said("refusal.shapes"))
     require("area_m2", np.sum(areas), above=0)
     absorbing = areas @ coefficients + require("extra_m2", extra_m2, least=0)
     require("absorption", absorbing, above=0)  # a room in which nothing absorbs never falls silent
@@ -102,7 +103,7 @@ def eyring_s(
         raise OutOfRange(
             "absorption",
             float(np.max(absorbing)),
-            f"m2 of absorption is not less than all the surfaces ({total:.1f} m2)",
+            said("refusal.all_absorbing", surfaces=Figure(total, "m2")),
         )
     air = 4.0 * require("air_per_m", air_per_m, least=0) * volume_m3
     return np.asarray(
@@ -137,7 +138,7 @@ def arau_puchades_s(
     coefficients = np.asarray(absorption, dtype=np.float64)
     group = np.asarray(axis)
     if group.shape != areas.shape:
-        raise OutOfRange("axis", None, "needs one number for each surface")
+        raise OutOfRange("axis", None, said("refusal.shapes"))
     total = float(np.sum(areas))
     beside = np.broadcast_to(np.asarray(extra_m2, dtype=np.float64) / total, absorbing.shape)
     air = (
@@ -154,7 +155,7 @@ def arau_puchades_s(
             raise OutOfRange(
                 "absorption",
                 float(np.max(mean)),
-                "is all of what reaches a pair of surfaces; such a room does not ring",
+                said("refusal.all_absorbing", surfaces=None),
             )
         require("absorption", mean, above=0)
         log_time = log_time + share * np.log(

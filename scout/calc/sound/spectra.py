@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.weighting import OCTAVES_HZ, a_weighting_db, c_weighting_db
 from scout.errors import OutOfRange
+from scout.values import said
 
 # Nominal middles of third octaves (IEC 61260-1, table E.1), 25 Hz to 20 kHz: steps -16 to 13 about
 # 1000 Hz.
@@ -87,7 +88,7 @@ def mean_square(hz: ArrayLike, power: ArrayLike, weighting: str) -> float:
         return float(p.sum())
     curves = {"A": a_weighting_db, "C": c_weighting_db}
     if weighting not in curves:
-        raise OutOfRange("weighting", weighting, "is no weighting; give A, C or Z")
+        raise OutOfRange("weighting", weighting, said("refusal.no_weighting"))
     heard = (f > 0) & (p > 0)
     return float((p[heard] * 10.0 ** (curves[weighting](f[heard]) / 10.0)).sum())
 

@@ -13,6 +13,7 @@ import numpy as np
 from scout.calc.geometry import require
 from scout.calc.sound.levels import sum_db
 from scout.errors import OutOfRange
+from scout.values import said, words
 
 SoundVerdict = Literal["clean", "usable", "repair", "unusable"]
 RoomWord = Literal["dry", "good", "roomy", "distant"]
@@ -28,43 +29,9 @@ SPEECH_AT_1M_DB: dict[str, float] = {
     "very_loud": 78.0,
 }
 TALKER_DIRECTIVITY = 2.0  # toward the front (common practice)
-# Energy directivity factor of a microphone: what it hears in front over what it hears all round.
-# First-order figures are exact
-# integrals of a + (1-a) cos; a shotgun gains about 5 in the middle of speech and indoors, below 1
-# kHz, no more than 4
-# (common practice). The microphone on a camera is taken as a cardioid (common practice).
-MIC_DIRECTIVITY: dict[str, float] = {
-    "omni": 1.0,
-    "omni_clip": 1.0,
-    "cardioid": 3.0,
-    "camera": 3.0,
-    "shotgun": 5.0,
-}
 SELF_NOISE_DBA = 15.0  # of the microphone itself (common practice)
 SNR_BANDS_DB = (30.0, 20.0, 12.0)  # clean, usable, repair, else unusable (common practice)
 DIRECT_BANDS_DB = (6.0, 0.0, -6.0)  # dry, good, roomy, else distant (common practice)
-
-
-def first_order_directivity(omni_part: float) -> float:
-    """Directivity factor of a + (1-a) cos(angle) by exact integral: a = 1 omni 1, 0.5 cardioid 3,
-    0.25 hypercardioid 4.
-
-    omni_part: a, 0 to 1. Source: 1 / (half the integral of (a + (1-a) cos)^2 sin) = 1 / (a^2 +
-        (1-a)^2 / 3).
-    """
-    a = float(require("omni_part", omni_part, least=0, most=1))
-    return 1.0 / (a**2 + (1.0 - a) ** 2 / 3.0)
-
-
-def mic_directivity(kind: str) -> float:
-    """Energy directivity factor of a kind of microphone; raises OutOfRange for another word."""
-    if kind not in MIC_DIRECTIVITY:
-        raise OutOfRange(
-            "kind",
-            kind,
-            f"is no kind of microphone here; give one of: {', '.join(MIC_DIRECTIVITY)}",
-        )
-    return MIC_DIRECTIVITY[kind]
 
 
 def speech_db(effort: str, distance_m: float) -> float:
@@ -79,7 +46,9 @@ def speech_db(effort: str, distance_m: float) -> float:
     """
     if effort not in SPEECH_AT_1M_DB:
         raise OutOfRange(
-            "effort", effort, f"is no vocal effort; give one of: {', '.join(SPEECH_AT_1M_DB)}"
+            "effort",
+            effort,
+            said("refusal.no_effort", efforts=words("effort", SPEECH_AT_1M_DB, "or")),
         )
     return SPEECH_AT_1M_DB[effort] - 20.0 * float(
         np.log10(require("distance_m", distance_m, above=0))
@@ -158,12 +127,3 @@ def placement_verdict(snr_db: float, direct_to_reverberant: float | None) -> Sou
         0 if direct_to_reverberant is None else ROOM_WORDS.index(room_word(direct_to_reverberant))
     )
     return VERDICTS[max(by_noise, by_room)]
-
-
-def transmission_index(snr_db: float) -> float:
-    """Speech transmission index from noise alone, (SNR + 15)/30, held to 0..1 as the index itself
-    is (IEC 60268-16).
-
-    Limits: says whether words are understood, a looser test than whether a recording is good.
-    """
-    return float(np.clip((float(require("snr_db", snr_db)) + 15.0) / 30.0, 0.0, 1.0))

@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.weighting import a_weighting_db
 from scout.errors import OutOfRange
+from scout.values import said
 
 Block = NDArray[np.float32]  # (frames, channels), full scale 1
 FRAME_S = (
@@ -394,7 +395,7 @@ def rails(coding: str, bits: int | None) -> Callable[[Block], NDArray[np.bool_]]
     """
     if coding == "integer":
         if bits is None:
-            raise OutOfRange("bits", None, "are needed of integer samples")
+            raise OutOfRange("bits", None, said("refusal.bits"))
         top = np.float32(1.0 - 2.0 ** (1 - min(bits, 24)))
         return lambda block: (block >= top) | (block <= -top)
     if coding == "lossy":

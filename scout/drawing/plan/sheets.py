@@ -12,6 +12,7 @@ from typing import Literal
 import numpy as np
 
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
+from scout.assess.power.leads import doors_of
 from scout.assess.stage.floor import ground, stage_of
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
@@ -177,11 +178,6 @@ def power_sheet(
     """Leads with their way along the walls, circuits with their share."""
     outlets, roles = {outlet.id: outlet for outlet in sheet.room.outlets or ()}, roles_of(fit)
     walk = tuple((x, y) for x, y, _ in (sheet.marks.path or ())) if sheet.marks is not None else ()
-    doors = [
-        OnWall(door.id, door.wall, door.offset_m, door.width_m or 0.9)
-        for door in sheet.room.doors or ()
-        if door.offset_m is not None
-    ]
     leads = []
     for row in answer.assignment:
         outlet, place = outlets.get(row.outlet or ""), placed.get(row.light)
@@ -198,7 +194,7 @@ def power_sheet(
                 sheet.room.corners_m or (),
                 OnWall(outlet.id, outlet.wall, outlet.offset_m),
                 place.at_m,
-                doors,
+                doors_of(sheet.room),
             )
         except OutOfRange:
             continue
@@ -281,7 +277,7 @@ def shot_sheet(
     marks = sheet.marks or Marks()
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
-    views = stage.views if not isinstance(stage, str) else ()
+    views = stage.views if isinstance(stage, Stage) else ()
     chosen = chosen_lens(answer, [view.focal_length_mm for view in views], asked_mm)
     seen: ViewAnswer | None = next(
         (one for one in answer.views if one.focal_length_mm == chosen), None
@@ -289,7 +285,7 @@ def shot_sheet(
     fields: tuple[LensField, ...] = ()
     operator: tuple[tuple[float, float], ...] = ()
     frame = None
-    if not isinstance(stage, str):
+    if isinstance(stage, Stage):
         camera = np.asarray(stage.camera_m)[:2]
         if bool(inside(stage.space.plan_m, camera)):
             fields = tuple(_field(stage, view, camera) for view in views)
@@ -356,7 +352,12 @@ def background(sheet: RoomSheet, answer: FitAnswer, chosen_mm: float | None) -> 
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
     seen = next((one for one in answer.views if one.focal_length_mm == chosen_mm), None)
-    if isinstance(stage, str) or seen is None or not seen.walls or stage.space.ceiling_m is None:
+    if (
+        not isinstance(stage, Stage)
+        or seen is None
+        or not seen.walls
+        or stage.space.ceiling_m is None
+    ):
         return None
     letter, height = max(seen.walls, key=lambda part: part.frame_share).wall, stage.space.ceiling_m
     wall = next(one for one in walls(stage.space.plan_m) if one.letter == letter)

@@ -252,12 +252,11 @@ def _true_bearing(
         place.latitude_deg, place.longitude_deg, when.date(), place.altitude_m or 0.0
     )
     if model.degrees is None:
-        said.append(f"{shown}; it was not turned to true north, {model.because}.")
+        said.append(f"{shown}; it was not turned to true north: {model.because}.")
         return None, None
     true_deg = round((place.bearing_deg + model.degrees) % 360, 1) % 360
     said.append(
         f"{shown}; with a declination of {model.degrees:+.1f} degrees ({model.model}) it is {true_deg:.1f} from true north."
     )
-    if model.note:
-        said.append(f"{model.note[0].upper()}{model.note[1:]}.")
+    said += [f"{note:cap}." for note in model.notes]
     return true_deg, round(model.degrees, 2)

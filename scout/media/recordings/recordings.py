@@ -8,7 +8,7 @@ handed an open file, so that no text in it can name another file or an address.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO, Literal
@@ -20,13 +20,14 @@ from numpy.typing import NDArray
 from scout.errors import Refused
 from scout.media.recordings.riff import FLOAT, MOST_CHANNELS, PCM, WavLayout, wav_layout
 from scout.media.recordings.salvage import TAKEN_RATE_HZ, lost_frames
-from scout.media.recordings.wholeness import NO_LENGTH, length_is_told, missing_end
+from scout.media.recordings.wholeness import INSIDE, NO_LENGTH, length_is_told, missing_end
+from scout.values import Figure, Said, Word, said
 
 Samples = NDArray[np.float32]  # (frames, channels), full scale 1
 Coding = Literal["integer", "float", "lossy"]
 BLOCK_S = 1.0
 LONGEST_S = 24 * 3600.0
-ACCEPTED = "WAV, M4A, MP3, OGG, FLAC, CAF, AIFF, or a film with sound (MP4, MOV, WebM)"
+MOST_FAULTS = 1000  # of decoding, then the rest is given up
 # What the first bytes say, and FFmpeg's word for it.
 _STARTS: tuple[tuple[int, bytes, str], ...] = (
     (0, b"fLaC", "flac"),
@@ -99,7 +100,7 @@ class Recording:
     bits: int | None  # of an integer sample
     said_s: float | None  # what the file says of its own length
     blocks: Iterator[Samples]
-    warnings: list[str] = field(default_factory=list)
+    warnings: list[Said] = field(default_factory=list)
     close: Callable[[], None] = lambda: None
     rate_told: bool = True  # else it is taken, and no frequency can be relied on
 
@@ -113,7 +114,7 @@ class Recording:
 def sniff(head: bytes, name: str = "recording") -> str:
     """Which kind of file it is, by its first bytes and never by its name. Raises Refused."""
     if not head:
-        raise Refused("file", name, "is empty (0 bytes); record it again")
+        raise Refused("file", name, said("refusal.file_empty"))
     if head[:4] in (b"RIFF", b"RF64", b"BW64") and head[8:12] == b"WAVE":
         return "wav"
     for at, start, kind in _STARTS:
@@ -125,7 +126,7 @@ def sniff(head: bytes, name: str = "recording") -> str:
         return "mpegts"
     if len(head) > 2 and head[0] == 0xFF and head[1] & 0xE0 == 0xE0:
         return "aac" if head[1] & 0xF6 == 0xF0 else "mp3"
-    raise Refused("file", name, f"is no recording that can be read; send {ACCEPTED}")
+    raise Refused("file", name, said("refusal.file_no_recording"))
 
 
 def open_recording(path: Path, *, name: str | None = None) -> Recording:
@@ -137,7 +138,7 @@ def open_recording(path: Path, *, name: str | None = None) -> Recording:
     try:
         kind = sniff(file.read(256), called)
         size = path.stat().st_size
-        head_warnings: tuple[str, ...] = ()
+        head_warnings: tuple[Said, ...] = ()
         if kind == "wav":
             file.seek(0)
             if file.read(4) != b"RIFX":
@@ -153,7 +154,7 @@ def open_recording(path: Path, *, name: str | None = None) -> Recording:
 
 def _wav(file: BinaryIO, layout: WavLayout) -> Recording:
     integer = layout.tag == PCM
-    said = (
+    promised_s = (
         None
         if layout.said_bytes is None
         else layout.said_bytes / (layout.channels * layout.bytes_a_sample * layout.rate_hz)
@@ -179,7 +180,7 @@ def _wav(file: BinaryIO, layout: WavLayout) -> Recording:
         layout.channels,
         "integer" if integer else "float",
         8 * layout.bytes_a_sample if integer else None,
-        said,
+        promised_s,
         blocks(),
         warnings,
         file.close,
@@ -205,37 +206,39 @@ def _samples(data: bytes, layout: WavLayout) -> Samples:
 
 
 def _decoded(
-    file: BinaryIO, kind: str, name: str, size: int, head_warnings: tuple[str, ...]
+    file: BinaryIO, kind: str, name: str, size: int, head_warnings: tuple[Said, ...]
 ) -> Recording:
     cut, told = missing_end(file, kind, size), length_is_told(file, kind)
     file.seek(0)
     try:
         box: Any = av.open(file, mode="r", format=kind, metadata_errors="ignore")
-    except (av.FFmpegError, OSError, ValueError) as error:
+    except (av.FFmpegError, OSError, ValueError):
         saved = _saved(file, size) if kind == "mov" else None
         if saved is not None:
             return saved
         raise Refused(
-            "file", name, f"begins as {_word(kind)} but cannot be read: {_why(error, kind)}"
+            "file",
+            name,
+            said(
+                "refusal.file_no_index" if kind == "mov" else "refusal.file_damaged",
+                kind=Word("file_kind", kind),
+            ),
         ) from None
     try:
         if not box.streams.audio:
             raise Refused(
                 "file",
                 name,
-                "has no sound in it"
-                + (": it is a film without a sound track" if box.streams.video else ""),
+                said("refusal.file_no_sound"),
             )
         stream = box.streams.audio[0]
         codec = stream.codec_context
         if codec is None:
-            raise Refused("file", name, "has sound of a kind that cannot be decoded, or is damaged")
+            raise Refused("file", name, said("refusal.file_undecoded"))
         rate, channels = int(codec.sample_rate or 0), int(codec.channels or 0)
         if rate < 1 or not 1 <= channels <= MOST_CHANNELS:
-            raise Refused(
-                "file", name, "does not say how its sound is coded; it may be cut off or damaged"
-            )
-        said = (
+            raise Refused("file", name, said("refusal.file_undecoded"))
+        promised_s = (
             float(stream.duration * stream.time_base)
             if stream.duration and stream.time_base
             else float(box.duration) / 1e6
@@ -248,9 +251,7 @@ def _decoded(
         raise
     warnings = [*head_warnings]
     if len(box.streams.audio) > 1:
-        warnings.append(
-            f"The file has {len(box.streams.audio)} sound tracks; the first is measured."
-        )
+        warnings.append(said("file.tracks", count=len(box.streams.audio)))
 
     def close() -> None:
         box.close()
@@ -259,9 +260,10 @@ def _decoded(
     film = bool(box.streams.video) and kind in ("mov", "matroska")
     mime = MIMES[kind].replace("audio/", "video/") if film else MIMES[kind]
     ending = _Ending(
-        said if told and not head_warnings else None,
+        promised_s if told and not head_warnings else None,
         cut,
-        exact=codec.name in EXACT and kind in ("flac", "au", "aiff"),
+        exact=codec.name in EXACT and kind in ("flac", "aiff"),
+        told_already=bool(head_warnings),
     )
     return Recording(
         kind,
@@ -270,8 +272,8 @@ def _decoded(
         channels,
         coding,
         bits,
-        said,
-        _decode(box, stream, rate, channels, ending, warnings),
+        promised_s,
+        _in_blocks(_decode(box, stream, rate, channels, ending, warnings), rate),
         warnings,
         close,
     )
@@ -283,27 +285,18 @@ def _saved(file: BinaryIO, size: int) -> Recording | None:
     if found is None:
         return None
     channels, frames = found
-    warnings: list[str] = []
+    warnings: list[Said] = []
 
     def blocks() -> Iterator[Samples]:
-        waiting: list[Samples] = []
-        held = total = 0
-        for frame in frames:
-            waiting.append(frame)
-            held += len(frame)
-            total += len(frame)
-            if held >= TAKEN_RATE_HZ * BLOCK_S:
-                yield np.concatenate(waiting)
-                waiting, held = [], 0
-        if waiting:
-            yield np.concatenate(waiting)
+        total = 0
+        for block in _in_blocks(frames, TAKEN_RATE_HZ):
+            total += len(block)
+            yield block
+        there = Figure(total / TAKEN_RATE_HZ, "s")
         warnings.append(
-            f"The file is cut off: its index is missing, and {total / TAKEN_RATE_HZ:.1f} s could be read; what is there is measured."
+            said("file.cut_off", promised=None, there=there, why=said("file.index_lost"))
         )
-        warnings.append(
-            f"Without the index the sampling rate is not known: {TAKEN_RATE_HZ // 1000} kHz is taken. Were it 44.1, the recording would be "
-            "9 % longer and every frequency 8 % lower; whether the room hums is not said."
-        )
+        warnings.append(said("file.rate_taken", rate=Figure(TAKEN_RATE_HZ, "Hz")))
 
     return Recording(
         "mov",
@@ -325,36 +318,33 @@ class _Ending:
     """What a file says of its end: its length where it tells one, and why it cannot be whole."""
 
     said_s: float | None
-    cut: str | None
+    cut: Said | None
     exact: bool  # its length is told to the sample
+    told_already: bool  # what is odd about its length was read off its header
 
-    def words(
-        self, there_s: float, faults: int, *, fault_last: bool, told_already: bool
-    ) -> list[str]:
+    def words(self, there_s: float, faults: int, *, fault_last: bool) -> list[Said]:
         """What to say of the end and of what could not be decoded."""
-        said, short = self.said_s, False
-        if said is not None:
-            short = there_s < said - (0.002 if self.exact else max(0.3, 0.01 * said))
+        promised, short = self.said_s, False
+        if promised is not None:
+            short = there_s < promised - (0.002 if self.exact else max(0.3, 0.01 * promised))
         cut = (self.cut is not None and self.cut != NO_LENGTH) or short or fault_last
-        found = []
-        if faults > (1 if cut and fault_last else 0):
-            found.append(
-                f"{faults} part{'s' if faults > 1 else ''} of the file could not be decoded; the rest is measured."
+        words = []
+        lost = faults - (1 if cut and fault_last else 0)
+        if lost > 0:
+            words.append(said("file.parts_lost", count=faults))
+        if cut and not self.told_already:
+            long = promised is not None and promised - there_s >= 0.05
+            words.append(
+                said(
+                    "file.cut_off",
+                    promised=Figure(promised, "s") if promised is not None and long else None,
+                    there=Figure(there_s, "s"),
+                    why=None if long else self.cut or INSIDE,
+                )
             )
-        if told_already:
-            return found
-        if cut:
-            why = (
-                f"it promises {said:.1f} s and {there_s:.1f} s could be read"
-                if said is not None and said - there_s >= 0.05
-                else f"{self.cut or 'it ends inside a part of it'}, and {there_s:.1f} s could be read"
-            )
-            found.append(f"The file is cut off: {why}; what is there is measured.")
-        elif self.cut == NO_LENGTH:
-            found.append(
-                "The header gives no length (the recording was streamed); all the sound present is measured."
-            )
-        return found
+        elif self.cut == NO_LENGTH and not self.told_already:
+            words.append(said("file.streamed"))
+        return words
 
 
 def _coding(codec: Any) -> tuple[Coding, int | None]:
@@ -368,51 +358,46 @@ def _coding(codec: Any) -> tuple[Coding, int | None]:
     return "integer", bits
 
 
+def _in_blocks(frames: Iterable[Samples], rate_hz: int) -> Iterator[Samples]:
+    """Frames gathered into blocks of a second."""
+    waiting: list[Samples] = []
+    held = 0
+    for frame in frames:
+        waiting.append(frame)
+        held += len(frame)
+        if held >= rate_hz * BLOCK_S:
+            yield np.concatenate(waiting)
+            waiting, held = [], 0
+    if waiting:
+        yield np.concatenate(waiting)
+
+
 def _decode(
-    box: Any, stream: Any, rate: int, channels: int, ending: _Ending, warnings: list[str]
+    box: Any, stream: Any, rate: int, channels: int, ending: _Ending, warnings: list[Said]
 ) -> Iterator[Samples]:
-    faults, frames, waiting, held = 0, 0, [], 0
-    stopped = fault_last = False
+    """The sound of a stream, frame by frame; what is odd about it is added to the warnings."""
+    faults, frames, fault_last = 0, 0, False
     packets = iter(box.demux(stream))
-    while not stopped:
+    while faults <= MOST_FAULTS:
         try:
             packet = next(packets, None)
             if packet is None:
                 break
             decoded = packet.decode()
-        except (
-            av.FFmpegError,
-            OSError,
-        ):  # OSError: a damaged file sends its reader to a place no file has
+        except (av.FFmpegError, OSError):
+            # OSError: a damaged file sends its reader to a place no file has
             faults += 1
             fault_last = True
-            if faults > 1000:
-                break
             continue
         fault_last = fault_last and not decoded
         for frame in decoded:
             if frame.sample_rate != rate or len(frame.layout.channels) != channels:
-                warnings.append(
-                    "The kind of sound changes inside the file; only the part before that is measured."
-                )
-                stopped = True
-                break
+                warnings.append(said("file.changes"))
+                return
             samples = _frame_samples(frame, channels)
-            waiting.append(samples)
-            held += len(samples)
             frames += len(samples)
-        if held >= rate * BLOCK_S:
-            yield np.concatenate(waiting)
-            waiting, held = [], 0
-    if waiting:
-        yield np.concatenate(waiting)
-    if not stopped:
-        warnings += ending.words(
-            frames / rate,
-            faults,
-            fault_last=fault_last,
-            told_already=any("header" in words for words in warnings),
-        )
+            yield samples
+    warnings += ending.words(frames / rate, faults, fault_last=fault_last)
 
 
 def _frame_samples(frame: Any, channels: int) -> Samples:
@@ -425,24 +410,4 @@ def _frame_samples(frame: Any, channels: int) -> Samples:
         return (plain.astype(np.float32) - 128.0) / np.float32(128.0)
     return np.ascontiguousarray(plain, dtype=np.float32) / np.float32(
         2 ** (8 * array.dtype.itemsize - 1)
-    )
-
-
-def _word(kind: str) -> str:
-    words = {
-        "mov": "an M4A, MP4 or MOV file",
-        "matroska": "a WebM or Matroska film",
-        "caf": "a CAF file",
-        "ogg": "an OGG file",
-    }
-    return words.get(kind, f"{kind.upper()} sound")
-
-
-def _why(error: Exception, kind: str) -> str:
-    if kind == "mov":
-        return (
-            "its index is missing, as when the recording or the upload was cut off before its end"
-        )
-    return (
-        "it is cut off or damaged" if isinstance(error, (av.FFmpegError, OSError)) else str(error)
     )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import BinaryIO
 
 from scout.errors import Refused
+from scout.values import Figure, Said, said
 
 STREAMED = 0xFFFFFFFF
 PCM, FLOAT, EXTENSIBLE = 1, 3, 0xFFFE
@@ -34,7 +35,7 @@ class WavLayout:
         int | None
         # None: the header does not say (streamed, or the recorder stopped before it wrote the length)
     )
-    warnings: tuple[str, ...]
+    warnings: tuple[Said, ...]
 
     @property
     def frames(self) -> int:
@@ -49,7 +50,7 @@ def wav_layout(file: BinaryIO, size: int, name: str) -> WavLayout:
     file.seek(0)
     head = file.read(12)
     if len(head) < 12 or head[:4] not in (b"RIFF", b"RF64", b"BW64") or head[8:] != b"WAVE":
-        raise Refused("file", name, "does not begin as a WAV recording")
+        raise Refused("file", name, said("refusal.not_wav"))
     at, fmt, long_size = 12, b"", None
     for _ in range(MOST_CHUNKS):
         if at >= size:
@@ -69,39 +70,37 @@ def wav_layout(file: BinaryIO, size: int, name: str) -> WavLayout:
                 raise Refused(
                     "file",
                     name,
-                    "has samples before its format is given; record it again, or send another format",
+                    said("refusal.wav_no_format"),
                 )
-            said = long_size if length == STREAMED and long_size else length
-            return _layout(file, fmt, at + 8, said, size, name)
+            promised = long_size if length == STREAMED and long_size else length
+            return _layout(file, fmt, at + 8, promised, size, name)
         at += 8 + length + length % 2
     raise Refused(
         "file",
         name,
-        "is a WAV recording without any samples' chunk: it was cut off before the sound began",
+        said("refusal.wav_no_samples"),
     )
 
 
-def _layout(file: BinaryIO, fmt: bytes, starts: int, said: int, size: int, name: str) -> WavLayout:
+def _layout(
+    file: BinaryIO, fmt: bytes, starts: int, promised: int, size: int, name: str
+) -> WavLayout:
     if len(fmt) < 16:
-        raise Refused("file", name, "has a format chunk that is cut short")
+        raise Refused("file", name, said("refusal.wav_no_format"))
     tag, channels, rate, bytes_a_second, block, bits = struct.unpack("<HHIIHH", fmt[:16])
     if tag == EXTENSIBLE and len(fmt) >= 40 and fmt[26:40] == SUBFORMAT_END:
         tag = struct.unpack("<H", fmt[24:26])[0]
     if not 1 <= channels <= MOST_CHANNELS:
         raise Refused(
-            "file", name, f"says it has {channels} channels; 1 to {MOST_CHANNELS} can be measured"
+            "file", name, said("refusal.wav_channels", channels=channels, most=MOST_CHANNELS)
         )
     if not 1 <= rate <= 768_000:
-        raise Refused(
-            "file", name, f"says it has {rate} samples a second; up to 768000 can be measured"
-        )
+        raise Refused("file", name, said("refusal.wav_rate", rate=Figure(rate, "Hz")))
     width = block // channels if block and block % channels == 0 else -(-bits // 8)
     if tag in (PCM, FLOAT) and width not in ((1, 2, 3, 4) if tag == PCM else (4, 8)):
-        raise Refused(
-            "file", name, f"says it has {8 * width} bits a sample, which no recorder writes"
-        )
+        raise Refused("file", name, said("refusal.wav_bits", bits=8 * width))
     there = size - starts
-    warnings: list[str] = []
+    warnings: list[Said] = []
     # A coded sound's frames are no whole bytes a sample: its own count of bytes a second tells how
     # long it is, where it gives one.
     second = (
@@ -112,31 +111,23 @@ def _layout(file: BinaryIO, fmt: bytes, starts: int, said: int, size: int, name:
         else 0
     )
 
-    def long(count: int) -> str:
-        return f"{count / second:.1f} s" if second else f"{count / 1e6:.2f} MB"
+    def long(count: int) -> Figure:
+        return Figure(count / second, "s") if second else Figure(count / 1e6, "MB")
 
-    if said in (0, STREAMED) and not (said == 0 and _chunks_to_the_end(file, starts, size)):
+    if promised in (0, STREAMED) and not (promised == 0 and _chunks_to_the_end(file, starts, size)):
         present, told = there, None
-        if said == 0 and there:
-            warnings.append(
-                "The header gives no length (the recorder was stopped before it could write it); all the samples present are measured."
-            )
+        if promised == 0 and there:
+            warnings.append(said("file.stopped"))
         elif there:
-            warnings.append(
-                "The header gives no length (the recording was streamed); all the samples present are measured."
-            )
-    elif said > there:
-        present, told = there, said
-        warnings.append(
-            f"The file is cut off: its header promises {long(said)} and {long(there)} are there; what is there is measured."
-        )
-    elif said < there and not _chunks_to_the_end(file, starts + said + said % 2, size):
-        present, told = there, said
-        warnings.append(
-            f"The header says {long(said)} but there are samples for {long(there)}; all the samples present are measured."
-        )
+            warnings.append(said("file.streamed"))
+    elif promised > there:
+        present, told = there, promised
+        warnings.append(said("file.cut_off", promised=long(promised), there=long(there), why=None))
+    elif promised < there and not _chunks_to_the_end(file, starts + promised + promised % 2, size):
+        present, told = there, promised
+        warnings.append(said("file.longer", promised=long(promised), there=long(there)))
     else:
-        present, told = said, said
+        present, told = promised, promised
     return WavLayout(tag, channels, rate, width, starts, present, told, tuple(warnings))
 
 

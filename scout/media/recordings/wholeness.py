@@ -11,6 +11,8 @@ import struct
 from collections.abc import Callable
 from typing import BinaryIO
 
+from scout.values import Figure, Said, said
+
 TAIL = 1 << 16
 MOST_PARTS = 100_000
 CHAIN = 3  # headers that must follow each other before bytes count as a row of frames
@@ -24,32 +26,13 @@ MP3_KBPS = {  # ISO 11172-3 and 13818-3, by (version 1, layer)
     (False, 3): (0, 8, 16, 24, 32, 40, 48, 56, 64, 80, 96, 112, 128, 144, 160),
 }
 MP3_HZ = {3: (44100, 48000, 32000), 2: (22050, 24000, 16000), 0: (11025, 12000, 8000)}
-AMR_NARROW = (
-    12,
-    13,
-    15,
-    17,
-    19,
-    20,
-    26,
-    31,
-    5,
-    0,
-    0,
-    0,
-    0,
-    0,
-    0,
-    0,
-)  # bytes after the first, by mode (RFC 4867)
-AMR_WIDE = (17, 23, 32, 36, 40, 46, 50, 58, 60, 5, 0, 0, 0, 0, 0, 0)
-MOST_AMR = 1 << 24  # three hours
-NO_LENGTH = "its header gives no length"
+NO_LENGTH = said("file.no_length")
+INSIDE = said("file.ends_inside")
+NOT_LAST = said("file.not_last")
 
 
-def missing_end(file: BinaryIO, kind: str, size: int) -> str | None:
-    """Why the file cannot be whole, as a phrase (`its last page is not marked as the last`); None
-    where nothing says so.
+def missing_end(file: BinaryIO, kind: str, size: int) -> Said | None:
+    """Why the file cannot be whole; None where nothing says so.
 
     kind: as `recordings.sniff` says; kinds not known here are judged by what decoding them shows.
     """
@@ -71,18 +54,22 @@ def length_is_told(file: BinaryIO, kind: str) -> bool:
     return b"Xing" in head or b"Info" in head or b"VBRI" in head
 
 
-def _promised(bytes_promised: int, size: int) -> str | None:
+def _promised(bytes_promised: int, size: int) -> Said | None:
     if bytes_promised <= size:
         return None
-    return f"it promises {bytes_promised / 1e6:.1f} MB and {size / 1e6:.1f} MB are there"
+    return said(
+        "file.promises",
+        promised=Figure(bytes_promised / 1e6, "MB"),
+        there=Figure(size / 1e6, "MB"),
+    )
 
 
-def _aiff(file: BinaryIO, size: int) -> str | None:
+def _aiff(file: BinaryIO, size: int) -> Said | None:
     file.seek(4)
     return _promised(8 + int.from_bytes(file.read(4), "big"), size)
 
 
-def _caf(file: BinaryIO, size: int) -> str | None:
+def _caf(file: BinaryIO, size: int) -> Said | None:
     at = 8
     for _ in range(MOST_PARTS):
         file.seek(at)
@@ -98,30 +85,7 @@ def _caf(file: BinaryIO, size: int) -> str | None:
     return None
 
 
-def _au(file: BinaryIO, size: int) -> str | None:
-    file.seek(4)
-    head = file.read(8)
-    if len(head) < 8:
-        return None
-    starts, length = struct.unpack(">II", head)
-    return None if length == 0xFFFFFFFF else _promised(starts + length, size)
-
-
-def _w64(file: BinaryIO, size: int) -> str | None:
-    file.seek(16)  # after the first identifier, which its length counts
-    length = int.from_bytes(file.read(8), "little")
-    return None if length >= 1 << 62 else _promised(length, size)
-
-
-def _mpegts(file: BinaryIO, size: int) -> str | None:
-    file.seek(0)
-    step = (
-        188 if file.read(1) == b"\x47" else 192
-    )  # ISO 13818-1; four bytes of time before each in camcorders' files
-    return "it ends inside a packet" if size % step else None
-
-
-def _boxes(file: BinaryIO, size: int) -> str | None:
+def _boxes(file: BinaryIO, size: int) -> Said | None:
     """MP4 and MOV: a row of boxes, each with its length; 0 goes on to the end."""
     at = 0
     for _ in range(MOST_PARTS):
@@ -130,23 +94,23 @@ def _boxes(file: BinaryIO, size: int) -> str | None:
         file.seek(at)
         head = file.read(16)
         if len(head) < 8:
-            return "it ends inside a part of it"
+            return INSIDE
         length, kind = struct.unpack(">I4s", head[:8])
         if length == 0 or not all(32 <= byte < 127 or byte == 0xA9 for byte in kind):
             return None  # to the end, or padding that is no box
         if length == 1:
             if len(head) < 16:
-                return "it ends inside a part of it"
+                return INSIDE
             length = struct.unpack(">Q", head[8:16])[0]
         if length < 8:
             return None
         at += length
         if at > size:
-            return _promised(at, size) if kind == b"mdat" else "it ends inside a part of it"
+            return _promised(at, size) if kind == b"mdat" else INSIDE
     return None
 
 
-def _ogg(file: BinaryIO, size: int) -> str | None:
+def _ogg(file: BinaryIO, size: int) -> Said | None:
     """RFC 3533: pages of 65,307 bytes at most, the last of a stream marked as its end."""
     file.seek(max(0, size - TAIL - 300))
     tail = file.read()
@@ -156,12 +120,12 @@ def _ogg(file: BinaryIO, size: int) -> str | None:
         if len(head) == 27 and head[4] == 0:
             table = tail[at + 27 : at + 27 + head[26]]
             if len(table) < head[26] or at + 27 + len(table) + sum(table) > len(tail):
-                return "it ends inside a page"
-            return None if head[5] & 4 else "its last page is not marked as the last"
+                return INSIDE
+            return None if head[5] & 4 else NOT_LAST
         if len(head) < 27:
-            return "it ends inside a page"
+            return INSIDE
         at = tail.rfind(b"OggS", 0, at)
-    return "it ends inside a page"
+    return INSIDE
 
 
 def _ebml(file: BinaryIO, at: int) -> tuple[int, int | None, int] | None:
@@ -183,14 +147,14 @@ def _ebml(file: BinaryIO, at: int) -> tuple[int, int | None, int] | None:
     return int.from_bytes(head[:name_n], "big"), None if unknown else value, at + name_n + size_n
 
 
-def _matroska(file: BinaryIO, size: int) -> str | None:
+def _matroska(file: BinaryIO, size: int) -> Said | None:
     at, streamed = 0, False
     for _ in range(MOST_PARTS):
         if at >= size:
             break
         found = _ebml(file, at)
         if found is None:
-            return "it ends inside a part of it"
+            return INSIDE
         name, length, starts = found
         if name in (SEGMENT, CLUSTER) and length is None:
             at, streamed = starts, True  # streamed: its parts follow
@@ -199,7 +163,7 @@ def _matroska(file: BinaryIO, size: int) -> str | None:
             return None
         at = starts + length
         if at > size:
-            return _promised(at, size) if name == SEGMENT else "it ends inside a part of it"
+            return _promised(at, size) if name == SEGMENT else INSIDE
     return NO_LENGTH if streamed else None
 
 
@@ -242,22 +206,6 @@ def _adts_frame(data: bytes, at: int) -> int:
     return length if length >= 7 else 0
 
 
-def _amr(file: BinaryIO, size: int) -> str | None:
-    """RFC 4867: frames whose first byte gives their mode and so their length; no mark to find them
-    by, so they are walked from the start.
-    """
-    file.seek(0)
-    wide = file.read(9) == b"#!AMR-WB\n"
-    lengths = AMR_WIDE if wide else AMR_NARROW
-    at = 9 if wide else 6
-    file.seek(at)
-    data = file.read(MOST_AMR)
-    place = 0
-    while place < len(data):
-        place += 1 + lengths[data[place] >> 3 & 15]
-    return "it ends inside a frame" if at + place > size else None
-
-
 def _rest(tail: bytes, frame: Callable[[bytes, int], int]) -> bytes | None:
     """What follows the last whole frame; None where no row of frames is found."""
     for start in range(len(tail)):
@@ -269,22 +217,18 @@ def _rest(tail: bytes, frame: Callable[[bytes, int], int]) -> bytes | None:
     return None
 
 
-def _frames(frame: Callable[[bytes, int], int]) -> Callable[[BinaryIO, int], str | None]:
-    def look(file: BinaryIO, size: int) -> str | None:
+def _frames(frame: Callable[[bytes, int], int]) -> Callable[[BinaryIO, int], Said | None]:
+    def look(file: BinaryIO, size: int) -> Said | None:
         file.seek(max(0, size - TAIL // 4))
         rest = _rest(file.read(), frame)
         # Tags may stand at the end (ID3v1, APE, lyrics), and padding of zeros; a frame's own
         # beginning may not.
-        return (
-            "it ends inside a frame"
-            if rest and (frame(rest + bytes(8), 0) or rest[0] == 0xFF)
-            else None
-        )
+        return INSIDE if rest and (frame(rest + bytes(8), 0) or rest[0] == 0xFF) else None
 
     return look
 
 
-def _mp3(file: BinaryIO, size: int) -> str | None:
+def _mp3(file: BinaryIO, size: int) -> Said | None:
     start = _after_id3(file)
     file.seek(start)
     head = file.read(256)
@@ -300,16 +244,12 @@ def _mp3(file: BinaryIO, size: int) -> str | None:
     return _frames(_mp3_frame)(file, size)
 
 
-_LOOKS: dict[str, Callable[[BinaryIO, int], str | None]] = {
+_LOOKS: dict[str, Callable[[BinaryIO, int], Said | None]] = {
     "aiff": _aiff,
     "caf": _caf,
-    "au": _au,
-    "w64": _w64,
-    "mpegts": _mpegts,
     "mov": _boxes,
     "ogg": _ogg,
     "matroska": _matroska,
     "mp3": _mp3,
     "aac": _frames(_adts_frame),
-    "amr": _amr,
 }

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import BounceAnswer, Risk, RoomAssessment, SurroundAnswer
-from scout.assess.bounce.findings import best_of
+from scout.assess.bounce.worst import best_of
 from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.room.mending import RISKS
 from scout.packet.setting.table import Cell, Column, Ledger, Row

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import get_args
 
 from reportlab.platypus.flowables import Flowable
 
@@ -14,12 +15,11 @@ from scout.packet.blocks import NOT_KNOWN, Desk, Drawn
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import QUIET, SMALL
 from scout.values import Figure, Name, Said, Word, said
-from scout.words.figures import Words, figure, number, sentence, spoken, word
+from scout.words.figures import Words, act_message, figure, number, sentence, spoken, word
 
 RISKS: dict[Risk, Level] = {"none": "good", "low": "good", "medium": "care", "high": "problem"}
-ORDER: tuple[Risk, ...] = ("none", "low", "medium", "high")
+RISKS_IN_ORDER: tuple[Risk, ...] = get_args(Risk)
 LINES = 8  # of remedies a room: more than the half page that is theirs holds
-WORTH = 0.5  # CIEDE2000: a remedy that gains less is not worth the walk
 CAUTION = "Gel, cloth and boards near a lamp get hot: use what is made for it, keep it off the lamp, weight every stand."
 
 
@@ -41,10 +41,9 @@ def best_remedies(rows: Sequence[RemedyAnswer]) -> list[RemedyAnswer]:
     """What helps most: for every light and side the best, then second ones while there is room, in
     the order of the sides.
     """
-    by_target: dict[tuple[str, str], list[RemedyAnswer]] = {}
+    by_target: dict[tuple[str, Words], list[RemedyAnswer]] = {}
     for row in rows:
-        if _helps(row):
-            by_target.setdefault((row.light, row.target), []).append(row)
+        by_target.setdefault((row.light, row.target), []).append(row)
     ranked = [sorted(those, key=_rank) for those in by_target.values()]
     chosen = [*(those[0] for those in ranked), *(those[1] for those in ranked if len(those) > 1)][
         :LINES
@@ -52,21 +51,8 @@ def best_remedies(rows: Sequence[RemedyAnswer]) -> list[RemedyAnswer]:
     return [row for those in ranked for row in those if row in chosen]
 
 
-def _helps(row: RemedyAnswer) -> bool:
-    if (
-        row.delta_e_before is None
-        or row.delta_e_after is None
-        or row.risk_before is None
-        or row.risk_after is None
-    ):
-        return False
-    return row.delta_e_before - row.delta_e_after >= WORTH and ORDER.index(
-        row.risk_after
-    ) <= ORDER.index(row.risk_before)
-
-
 def _rank(row: RemedyAnswer) -> tuple[int, float]:
-    return ORDER.index(row.risk_after or "high"), row.delta_e_after or 0.0
+    return RISKS_IN_ORDER.index(row.risk_after), row.delta_e_after
 
 
 def _remedies(desk: Desk, found: RoomAssessment) -> list[Flowable]:
@@ -74,15 +60,9 @@ def _remedies(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     if rows is None:
         return []
     desk.assume(sentence for row in rows for sentence in row.assumed)
-    best = best_remedies(rows)
-    if not best:
-        judged = any(row.risk for row in found.bounce) or any(row.risk for row in found.surround)
-        words = (
-            "Of all that was worked out again, nothing betters the colour of this room."
-            if rows
-            else "No colour here needs a fix."
-        )
-        return desk.sentences([words]) if rows or judged else []
+    if not rows:
+        judged = any(row.risk for row in (*found.bounce, *found.surround))
+        return desk.sentences(["No fix of the colour is needed here, or none helps"] if judged else [])
     columns = [
         Column("Fixes, worked out again", 3.0),
         Column("Colour cast", 0.8),
@@ -95,11 +75,11 @@ def _remedies(desk: Desk, found: RoomAssessment) -> list[Flowable]:
             _from_to(number(row.delta_e_before, 1), number(row.delta_e_after, 1)),
             Cell(
                 _from_to(word("risk", row.risk_before), word("risk", row.risk_after)),
-                level=RISKS[row.risk_after or "high"],
+                level=RISKS[row.risk_after],
             ),
             figure(row.stops_change, "stops", "1,signed,exact,bare"),
         )
-        for row in best
+        for row in best_remedies(rows)
     ]
     return [
         Ledger(desk.setter, columns, lines, missing=NOT_KNOWN, space_after=3.0),
@@ -112,7 +92,7 @@ def _fix(row: RemedyAnswer) -> Said:
         "packet.fix",
         light=Name(row.light),
         target=spoken(row.target),
-        action=spoken(row.action),
+        action=act_message(row.action),
     )
 
 
@@ -140,7 +120,7 @@ def _mixed(desk: Desk, found: RoomAssessment) -> list[Flowable]:
                 cast=Figure(mixed.delta_e_between, "delta_e"),
                 risk=Word("risk", mixed.risk or "none"),
             )
-            parts = [sides, mixed.advice]
+            parts: list[Words] = [sides, *mixed.acts]
             if mixed.unknown:
                 parts.append(said("packet.mixed_part", why=spoken(mixed.unknown)))
             made.append(" ".join(sentence(part) for part in parts if part))

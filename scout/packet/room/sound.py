@@ -11,7 +11,7 @@ from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketSound
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.values import Name, Word, said, words
-from scout.words.figures import Words, length, spoken, unknown
+from scout.words.figures import Words, length, paragraph, spoken, unknown
 
 
 def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
@@ -43,7 +43,6 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
             ][:1]
         )
         made += desk.sentences(held.advice.steps)
-    made += desk.sentences([remedy.because for remedy in held.advice.remedies])
     made += desk.sentences(held.hours.words)
     if held.hours.unknown is not None and (held.hours.readings or held.hours.windows):
         made += desk.sentences([said("packet.hours_unknown", why=spoken(held.hours.unknown))])
@@ -56,7 +55,7 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
         rows = [
             Row(
                 (Cell(one.name, bold=True), one.level, one.conditions),
-                one.shows or "What it shows is not worked out.",
+                paragraph(*one.shows) or "What it shows is not worked out.",
             )
             for one in held.recordings
         ]
@@ -84,9 +83,9 @@ def _placement(one: PlacementAdvice) -> Row:
     else:
         picture = Cell(
             "worn out of sight"
-            if one.kind == "omni_clip"
+            if one.held == "worn"
             else "rides on the camera: the camera must come so near"
-            if one.kind == "camera"
+            if one.held == "camera"
             else "no framing fits the room, or none is known"
         )
     return Row(

@@ -100,9 +100,7 @@ def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
         ]
         rows = [_mic(mic, far.get(mic.mic)) for mic in answer.placements]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
-    made += desk.sentences(
-        map(unknown, dict.fromkeys(answer.unknown_by.values()) or [answer.unknown])
-    )
+    made += desk.sentences([unknown(answer.unknown)])
     desk.assume(
         [*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)]
     )
@@ -261,7 +259,6 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
         short = None if short_a is None else Figure(short_a, "A")
         why = said("packet.no_place", lights=names(lights), short=short, why=spoken(because))
         made += desk.sentences([why], BODY)
-    made += desk.sentences([answer.least_change], BODY)
     made += desk.sentences(
         [
             unknown(answer.unknown),

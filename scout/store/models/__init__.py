@@ -2,7 +2,7 @@
 
 from scout.store.models.base import Base, Kept
 from scout.store.models.jobs import Candidate, Note, Packet, Photo, Production, Scene
-from scout.store.models.people import Change, Person
+from scout.store.models.people import Change, Login, Person, WrongTry
 from scout.store.models.places import (
     Circuit,
     Content,
@@ -41,6 +41,7 @@ __all__ = [
     "Furniture",
     "Kept",
     "Location",
+    "Login",
     "Measurement",
     "NoiseReading",
     "NoiseWindow",
@@ -56,4 +57,5 @@ __all__ = [
     "Scene",
     "Surface",
     "Window",
+    "WrongTry",
 ]

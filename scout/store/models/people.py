@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import String, Text
+from sqlalchemy import ForeignKey, Index, String, Text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from scout.store.models.base import Base, UtcDateTime
@@ -19,6 +19,27 @@ class Person(Base):
     name: Mapped[str] = mapped_column(String(300))
     password_hash: Mapped[str] = mapped_column(String(300))
     created_at: Mapped[datetime] = mapped_column(UtcDateTime)
+
+
+class Login(Base):
+    """A session: its cookie holds a token, the row the token's hash; without the row it is over."""
+
+    __tablename__ = "login"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
+    token_sha256: Mapped[str] = mapped_column(String(64), unique=True)
+    begun_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    agent: Mapped[str | None] = mapped_column(String(200))
+
+
+class WrongTry(Base):
+    """A password that was not right, or may turn out not to be: whose, by a hash, and when."""
+
+    __tablename__ = "wrong_try"
+    __table_args__ = (Index(None, "of", "at"),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    at: Mapped[datetime] = mapped_column(UtcDateTime)
+    of: Mapped[str] = mapped_column(String(64))
 
 
 class Change(Base):

@@ -79,6 +79,7 @@ class Room(Kept, Base):
     facing_accuracy_deg: Mapped[float | None]
     facing_read_on: Mapped[date | None]
     skyline: Mapped[list[Any] | None] = mapped_column(Plain)
+    way_in: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     marks: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     extra: Mapped[dict[str, Any] | None] = mapped_column(
         Plain
@@ -163,6 +164,7 @@ class Door(Part, Base):
     width_m: Mapped[float | None]
     height_m: Mapped[float | None]
     material: Mapped[str | None] = mapped_column(String(40))
+    keep_free: Mapped[bool | None]  # an exit: nothing may be in its way
 
 
 class Circuit(Part, Base):

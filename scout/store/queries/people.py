@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
-from scout.store.models import Person
+from scout.store.models import Login, Person, WrongTry
 from scout.store.queries.common import is_key
 
 
@@ -30,6 +32,34 @@ def hold(db: Session) -> None:
     """
     if db.get_bind().dialect.name == "postgresql":
         db.execute(text("lock table person in share row exclusive mode"))
+
+
+def login(db: Session, token_sha256: str) -> Login | None:
+    """The session with this mark."""
+    return db.scalar(select(Login).where(Login.token_sha256 == token_sha256))
+
+
+def logins(db: Session, person_id: int) -> list[Login]:
+    """A person's sessions, the newest first."""
+    wanted = select(Login).where(Login.person_id == person_id)
+    return list(db.scalars(wanted.order_by(Login.begun_at.desc(), Login.id.desc())))
+
+
+def everybody(db: Session) -> list[Person]:
+    """All who may log in, by address."""
+    return list(db.scalars(select(Person).order_by(Person.email)))
+
+
+def tries(db: Session, of: str, since: datetime) -> int:
+    """How many tries of one kind there were since a time."""
+    wanted = select(func.count()).select_from(WrongTry)
+    return db.scalar(wanted.where(WrongTry.of == of, WrongTry.at > since)) or 0
+
+
+def hold_tries(db: Session) -> None:
+    """Let nobody else count tries until this work is done."""
+    if db.get_bind().dialect.name == "postgresql":
+        db.execute(text("lock table wrong_try in share row exclusive mode"))
 
 
 def count(db: Session) -> int:

@@ -101,9 +101,14 @@ class DoorForm(MeasuredRecordForm[Door]):
     width_m = LengthField("Clear width")
     height_m = LengthField("Clear height")
     material = ChoiceField("For sound it counts as", Material, none="wooden door")
+    keep_free = YesNoField(
+        "An exit to keep free", hint="yes: no cable crosses it and no stand is in its way"
+    )
 
     sections = (
-        Section("The door", ("id", "wall", "offset_m", "width_m", "height_m", "material")),
+        Section(
+            "The door", ("id", "wall", "offset_m", "width_m", "height_m", "material", "keep_free")
+        ),
         MEASURED,
     )
 

@@ -18,6 +18,7 @@ from scout.web.forms.fields import (
     PlaceField,
     TextField,
     WholeField,
+    YesNoField,
 )
 from scout.web.forms.lines import PointsField, SkylineField
 from scout.web.forms.times import DateField, MomentField
@@ -27,7 +28,7 @@ MEASURED = Section(
     "Who measured it", ("measured",), "Kept with every figure that this form changes."
 )
 UNMEASURED = frozenset(
-    {"id", "name", "setting", "storey", "wall", "circuit"}
+    {"id", "name", "setting", "storey", "wall", "circuit", "keep_free"}
 )  # named or chosen, not measured
 WALLS = [(letter, letter) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"]
 
@@ -117,6 +118,15 @@ class FacingForm(GroupForm):
     read_on = DateField("Read on", hint="a magnetic bearing is corrected for place and date")
 
 
+class WayInForm(GroupForm):
+    """How kit gets to this room, where that differs from the place."""
+
+    steps = WholeField("Steps up to this room", hint="0: none")
+    lift = YesNoField("Is there a lift")
+    door_width_m = LengthField("Narrowest door on the way")
+    carry_m = LengthField("Carry from where a van can stop")
+
+
 class RoomForm(MeasuredRecordForm[RoomRecord]):
     """A room's own facts."""
 
@@ -146,6 +156,12 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
         hint="of an exterior: bearing and elevation in degrees, one pair a line, such as 150, 12",
     )
 
+    way_in = Group(
+        WayInForm,
+        "Way in to this room",
+        hint="Only what differs from the place's own way in; it goes before the place's.",
+    )
+
     sections = (
         Section("The room", ("name", "setting", "storey")),
         Section(
@@ -154,6 +170,7 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
             "Wall A is the far one on the plan; B, C and D follow clockwise. Leave empty what is not measured.",
         ),
         Section("Facing", ("facing", "skyline")),
+        Section("Way in", ("way_in",)),
         MEASURED,
     )
 

@@ -10,8 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scout.assess.answers import DaylightAnswer, MarkDaylight, as_json
-from scout.assess.fit.fit import CAUTIONS, fit, placements, verdicts
+from scout.assess.fit.fit import CAUTIONS, fit, placements
+from scout.assess.fit.levels import key_strength, place_level
 from scout.records import RoomSheet, read_sheet
+from scout.values import Many, Name, Said
 
 LIGHT: dict[str, Any] = {
     "id": "key",
@@ -57,6 +59,23 @@ SHEET: dict[str, Any] = {
 }
 
 
+def codes(value: Any) -> list[str]:
+    """The codes of a message and of those inside it, or of several messages."""
+    if isinstance(value, Said):
+        return [value.code, *codes([inside for _, inside in value.values])]
+    if isinstance(value, (list, tuple, Many)):
+        return [code for one in value for code in codes(one)]
+    return []
+
+
+def inside(value: Any, code: str) -> Said:
+    """The message of a code in another."""
+    if isinstance(value, Said) and value.code == code:
+        return value
+    parts = [one for _, one in value.values] if isinstance(value, Said) else list(value)
+    return next(inside(one, code) for one in parts if code in codes(one))
+
+
 def sheet(**changes: Any) -> RoomSheet:
     """The sheet above with keys replaced: `room__height_m=None` takes room.height_m away."""
     data = copy.deepcopy(SHEET)
@@ -93,8 +112,10 @@ def test_seated_interview_with_a_long_lens() -> None:
     assert fill.lux * 2.0**-fill.dim_stops == pytest.approx(122.5 / 4, rel=0.005)
     assert fill.fits is True
     assert answer.unknown is None
-    assert any("own contribution" in told for told in answer.assumed)
-    assert any("face looks level towards the camera" in told for told in answer.assumed)
+    assert inside(answer.assumed, "fit.ratio_taken")["ratio"].value == 4
+    assert "fit.face_looks" in codes(answer.assumed)
+    # by hand: 250 x N^2 / (t S), the constant of a flat receptor by ISO 2720
+    assert inside(answer.assumed, "fit.exposure")["constant"].value == 250
 
 
 def test_every_key_of_the_published_form_is_there() -> None:
@@ -105,6 +126,7 @@ def test_every_key_of_the_published_form_is_there() -> None:
     for row in shown["framings"]:
         assert {"name", "focal_length_mm", "distance_m", "fits"} <= set(row)
     assert isinstance(shown["available_light_first"], str)
+    assert {"works", "clear_from_mm"} <= set(shown["plan"]["key"])
     json.dumps(shown, allow_nan=False)
 
 
@@ -140,9 +162,7 @@ def test_a_near_face_is_told_to_be_drawn_out_of_shape() -> None:
         if row.name == "head_and_shoulders"
     )
     assert row.fits is True
-    assert row.why is not None
-    assert "1.03 m" in row.why
-    assert "out of shape" in row.why
+    assert inside(row.why, "fit.distorted")["distance"].value == pytest.approx(1.029, abs=0.001)
 
 
 def test_depth_of_field_and_background_of_a_row() -> None:
@@ -164,31 +184,32 @@ def test_wide_lens_puts_the_ideal_stand_in_frame() -> None:
     # by hand: at 24 mm the stand of a key at (3.366, 2.134) is in frame, so it moves and says so.
     key = fit(sheet(kit__camera__focal_lengths_mm=[24, 85])).plan["key"]
     assert key.fits is True
-    assert key.why is not None
-    assert "in frame with the 24 mm lens" in key.why
-    assert "degrees" in key.why
+    assert inside(key.why, "fit.seen")["lens"].value == 24
+    assert key.across_deg is not None
+    given_up = inside(key.why, "fit.off_ideal")["round"].value
+    assert given_up == pytest.approx(abs(key.across_deg))
 
 
 def test_no_place_out_of_frame_with_the_wide_lens_is_not_called_fitting() -> None:
     back = fit(sheet(kit__camera__focal_lengths_mm=[24, 85])).plan["back"]
     assert back.fits is False
     assert back.at_m is not None
-    assert back.why is not None
-    assert "from 85 mm on" in back.why
+    assert back.clear_from_mm == 85
+    assert inside(back.why, "fit.clear_from")["lens"].value == 85
 
 
 @pytest.mark.parametrize(
     ("changes", "because"),
     [
-        ({"marks__subject": None}, "subject's mark is not set"),
-        ({"marks": None}, "subject's mark is not set"),
-        ({"marks__camera": None}, "camera's mark is not set"),
-        ({"room__height_m": None}, "height is not measured"),
+        ({"marks__subject": None}, "marks.subject"),
+        ({"marks": None}, "marks.subject"),
+        ({"marks__camera": None}, "marks.camera"),
+        ({"room__height_m": None}, "room.height_m"),
         (
             {"room__width_m": None, "room__doors": None, "room__windows": None},
-            "plan is not measured",
+            "room.plan_m",
         ),
-        ({"kit__lights": None}, "the kit has no lights"),
+        ({"kit__lights": None}, "fit.no_lights"),
     ],
 )
 def test_what_is_missing_is_named_and_nothing_invented(
@@ -199,30 +220,31 @@ def test_what_is_missing_is_named_and_nothing_invented(
         row = answer.plan[name]
         assert row.at_m is None
         assert row.fits is None
-        assert row.unknown is not None
-        assert because in row.unknown
-    assert answer.unknown is not None
-    assert because in answer.unknown
+        assert missing(row.unknown) == because
+        assert place_level(row, name) == "unknown"
+    assert because in {missing(answer.unknown), *codes(answer.unknown)}
     assert placements(sheet(**changes), answer) == {}
-    assert any(
-        verdict.level == "unknown" and because in verdict.because for verdict in verdicts(answer)
-    )
+
+
+def missing(value: Any) -> str:
+    """The fact of the sheet that is not measured, else the code of what is missing."""
+    return value["facts"].items[0].key if value.code == "unmeasured" else value.code
 
 
 def test_no_kit_no_sensor_no_lens() -> None:
-    assert "no camera is recorded" in (fit(sheet(kit=None)).unknown or "")
+    assert "fit.no_camera" in codes(fit(sheet(kit=None)).unknown)
+    assert "fit.no_kit" in codes(fit(sheet(kit=None)).unknown)
     bare = fit(sheet(kit__camera__sensor_height_mm=None))
     assert bare.framings
     assert all(
-        row.distance_m is None
-        and row.fits is None
-        and "sensor is not recorded" in (row.unknown or "")
+        row.distance_m is None and row.fits is None and codes(row.unknown) == ["fit.no_sensor"]
         for row in bare.framings
     )
     # what is in frame cannot be told, so no light is said to fit; its place is still given.
     assert bare.plan["key"].at_m is not None
     assert bare.plan["key"].fits is None
-    assert "not known" in (bare.plan["key"].unknown or "")
+    assert codes(bare.plan["key"].unknown) == ["fit.frame_unknown"]
+    assert bare.plan["key"].works is True
     assert fit(sheet(kit__camera__focal_lengths_mm=None)).framings == ()
 
 
@@ -237,18 +259,18 @@ def test_no_photometry_places_the_light_and_leaves_lux_unknown() -> None:
     assert answer.plan["key"].at_m is not None
     assert answer.plan["key"].lux is None
     assert answer.plan["fill"].dim_stops is None
-    assert any(
-        verdict.level == "unknown" and "lux at 1 m" in verdict.because
-        for verdict in verdicts(answer)
-    )
+    strength = key_strength(answer.plan["key"], answer.needed_lux, None)
+    assert strength is not None
+    assert strength.level == "unknown"
 
 
 def test_a_stand_nobody_measured_is_assumed_aloud() -> None:
     lights = [{"id": "key", "lux_at_1m": 9000}]
     answer = fit(sheet(kit__lights=lights))
     assert answer.plan["key"].at_m is not None
-    assert any("stand of key is not recorded" in told for told in answer.assumed)
-    assert any("head of key is not recorded" in told for told in answer.assumed)
+    stand = inside(answer.assumed, "fit.stand_taken")
+    assert (stand["light"], stand["low"].value, stand["high"].value) == (Name("key"), 1.1, 2.6)
+    assert inside(answer.assumed, "fit.head_taken")["head"].value == 0.35
 
 
 def test_one_light_is_the_key_and_a_board_fills() -> None:
@@ -256,10 +278,8 @@ def test_one_light_is_the_key_and_a_board_fills() -> None:
     assert answer.plan["key"].light == "lamp"
     fill = answer.plan["fill"]
     assert fill.light is None
-    assert fill.why is not None
-    assert "white board" in fill.why
-    assert "wall" in fill.why
-    assert answer.plan["back"].unknown == "because the kit has no light left for it"
+    assert inside(fill.why, "fit.board")["surface"].key in "ABCD"
+    assert codes(answer.plan["back"].unknown) == ["fit.none_left"]
 
 
 def test_parts_are_given_by_name_then_by_strength_and_softness() -> None:
@@ -276,7 +296,12 @@ def test_parts_are_given_by_name_then_by_strength_and_softness() -> None:
         "hard",
     ]
     assert [row.light for row in answer.others] == ["small"]
-    assert any("strong as key" in told for told in answer.assumed)
+    taken = inside(answer.assumed, "fit.parts_taken")["parts"]
+    assert [(one["light"].text, one["part"].key) for one in taken] == [
+        ("strong", "key"),
+        ("soft", "fill"),
+        ("hard", "back"),
+    ]
     named = fit(
         sheet(
             kit__lights=[
@@ -332,13 +357,15 @@ def test_a_light_pinned_badly_is_told_so() -> None:
     # (x 3.735 to 4.635).
     in_shot = fit(sheet(kit__lights=[{**LIGHT, "at_m": [2.5, 2.0, 2.0]}])).plan["key"]
     assert in_shot.fits is False
-    assert "in frame" in (in_shot.why or "")
+    assert "fit.seen" in codes(in_shot.why)
+    assert in_shot.clear_from_mm is None
     in_door = fit(sheet(kit__lights=[{**LIGHT, "at_m": [4.2, 0.5, 2.0]}])).plan["key"]
     assert in_door.fits is False
-    assert "way out at D1" in (in_door.why or "")
+    assert inside(in_door.why, "fit.exit")["doors"].items == (Name("D1"),)
+    assert in_door.works is False
     outside = fit(sheet(kit__lights=[{**LIGHT, "at_m": [2.5, 9.0, 2.0]}])).plan["key"]
     assert outside.fits is None
-    assert "outside the plan" in (outside.unknown or "")
+    assert codes(outside.unknown) == ["fit.pinned_outside"]
 
 
 def test_a_light_turned_away_gives_less_and_says_how_sure() -> None:
@@ -348,10 +375,10 @@ def test_a_light_turned_away_gives_less_and_says_how_sure() -> None:
     lights = [{**LIGHT, "at_m": [2.5, 1.4, 1.2], "aim_m": [3.333, 3.0, 1.2]}]
     answer = fit(sheet(kit__lights=lights))
     assert answer.plan["key"].lux == pytest.approx(3516 / 2, rel=0.005)
-    assert any("half a stop" in told for told in answer.assumed)
+    assert inside(answer.assumed, "fit.off_axis")["angle"].value == pytest.approx(27.5, abs=0.01)
 
 
-def test_low_ceiling_refuses_a_tall_stand_in_words() -> None:
+def test_low_ceiling_refuses_a_tall_stand() -> None:
     answer = fit(
         sheet(
             room__height_m=2.05,
@@ -364,8 +391,9 @@ def test_low_ceiling_refuses_a_tall_stand_in_words() -> None:
     assert key.fits is False
     assert key.at_m is None
     # by hand: 2.05 - .10 - .175 = 1.775 m, below 1.9 m.
-    assert "1.77" in (key.why or "") or "1.78" in (key.why or "")
-    assert any(verdict.level == "problem" for verdict in verdicts(answer))
+    assert inside(key.why, "fit.no_height")["head"].value == pytest.approx(1.775)
+    assert place_level(key, "key") == "problem"
+    assert place_level(key, "fill") == "care"  # the same of any other light
 
 
 def test_exterior_has_no_ceiling_and_no_walls() -> None:
@@ -377,10 +405,11 @@ def test_exterior_has_no_ceiling_and_no_walls() -> None:
     assert key.at_m is not None
     assert key.at_m[2] == pytest.approx(2.6)
     assert math.hypot(key.at_m[0] - 2.5, key.at_m[1] - 3.0) == pytest.approx(1.4, abs=0.01)
-    assert "neither ceiling nor wall" in (answer.plan["bounce"].unknown or "")
+    assert codes(answer.plan["bounce"].unknown) == ["fit.bounce_open"]
     assert answer.views == ()
-    shown = json.dumps(as_json(answer))
-    assert "a wall" not in shown.replace("neither ceiling nor wall", "")
+    assert not {"fit.wall", "fit.wall_to_subject", "fit.wall_between"} & set(
+        codes([row.why for row in (*answer.plan.values(), *answer.framings)])
+    )
 
 
 def test_weak_fill_and_weak_key_are_counted_in_stops() -> None:
@@ -389,10 +418,9 @@ def test_weak_fill_and_weak_key_are_counted_in_stops() -> None:
     # key has stops to spare, so it is dimmed; with a key that has none to spare the fill does not
     # fit.
     weak = [LIGHT, {**LIGHT, "id": "fill", "lux_at_1m": 10}]
-    assert "dim the key" in (
-        fit(sheet(kit__lights=[LIGHT, {**LIGHT, "id": "fill", "lux_at_1m": 400}])).plan["fill"].why
-        or ""
-    )
+    dimmed = fit(sheet(kit__lights=[LIGHT, {**LIGHT, "id": "fill", "lux_at_1m": 400}])).plan["fill"]
+    assert "fit.dim_key" in codes(dimmed.why)
+    assert dimmed.fits is True
     short = fit(sheet(kit__lights=weak)).plan["fill"]
     assert short.fits is False
     assert short.short_stops is not None
@@ -403,49 +431,53 @@ def test_weak_fill_and_weak_key_are_counted_in_stops() -> None:
     assert dim.plan["key"].short_stops is not None
     # by hand: 20 / 3.0006 = 6.67 lx against 122.5: log2 = 4.2 stops short.
     assert dim.plan["key"].short_stops == pytest.approx(4.2, abs=0.01)
-    assert any(
-        verdict.level == "problem" and "4.2 stops short" in verdict.because
-        for verdict in verdicts(dim)
-    )
+    strength = key_strength(dim.plan["key"], dim.needed_lux, None)
+    assert strength is not None
+    assert (strength.level, strength.what) == ("problem", "weak")
+    assert strength.stops == pytest.approx(-4.2, abs=0.01)
 
 
 def test_available_light_is_offered_first() -> None:
-    assert "unknown, because" in (fit(sheet()).available_light_first or "")
+    assert codes(fit(sheet()).available_light_first) == ["fit.day_unknown"]
     bright = DaylightAnswer(
         marks={"subject": MarkDaylight(overcast_lux_noon=410.0, clear_lux_noon=900.0)},
         needed_lux=250.0,
         enough_from=datetime(2026, 6, 21, 9, 10, tzinfo=UTC),
         enough_until=datetime(2026, 6, 21, 17, 0, tzinfo=UTC),
     )
-    told = fit(sheet(), bright).available_light_first or ""
-    assert "410 lx" in told
-    assert "250 lx needed" in told
-    assert "09:10 to 17:00" in told
-    assert "without lamps" in told
-    assert "on a level plane" in told
-    # property: where the side that the camera sees is known, the sentence goes by it, however
-    # bright the level plane
+    first = fit(sheet(), bright).available_light_first
+    assert inside(first, "fit.day")["overcast"].value == 410
+    assert inside(first, "fit.day_need")["needed"].value == 250
+    assert inside(first, "fit.day_need")["spell"].start == bright.enough_from
+    assert {"fit.day_alone", "fit.level_plane"} <= set(codes(first))
+    # property: where the side that the camera sees is known, it goes by that, however bright the
+    # level plane
     mark = MarkDaylight(
         overcast_lux_noon=410.0,
         clear_lux_noon=900.0,
         camera_overcast_lux_noon=60.0,
         camera_clear_lux_noon=120.0,
     )
-    turned = fit(sheet(), replace(bright, marks={"subject": mark})).available_light_first or ""
-    assert (
-        "60 lx under an overcast sky and 120 lx under a clear one on the side that the camera sees"
-        in turned
-    )
-    assert "not enough by itself" in turned
-    assert "09:10" not in turned
-    dark = DaylightAnswer(
-        marks={"subject": MarkDaylight(overcast_lux_noon=4.0, clear_lux_noon=9.0)}, needed_lux=250.0
-    )
-    assert "not enough" in (fit(sheet(), dark).available_light_first or "")
-    unknown = DaylightAnswer(unknown="because the facing is not measured")
-    assert "because the facing is not measured" in (
-        fit(sheet(), unknown).available_light_first or ""
-    )
+    turned = fit(sheet(), replace(bright, marks={"subject": mark})).available_light_first
+    day = inside(turned, "fit.day")
+    assert (day["overcast"].value, day["clear"].value) == (60, 120)
+    assert {"fit.camera_side", "fit.day_short"} <= set(codes(turned))
+    assert inside(turned, "fit.day_need")["spell"] is None
+
+
+@pytest.mark.parametrize(
+    ("overcast", "clear", "code"),
+    # by the need of 250 lux, each border on both sides
+    [
+        (250.0, 900.0, "fit.day_alone"),
+        (249.9, 250.0, "fit.day_clear"),
+        (4.0, 249.9, "fit.day_short"),
+    ],
+)
+def test_the_day_alone_by_its_borders(overcast: float, clear: float, code: str) -> None:
+    mark = MarkDaylight(overcast_lux_noon=overcast, clear_lux_noon=clear)
+    day = DaylightAnswer(marks={"subject": mark}, needed_lux=250.0)
+    assert code in codes(fit(sheet(), day).available_light_first)
 
 
 def test_key_comes_from_the_side_the_face_is_turned_to() -> None:
@@ -482,9 +514,9 @@ def test_mark_on_the_wall_line_by_a_taped_half_centimetre() -> None:
 
 
 def test_cautions_name_stands_exits_heat_glare_and_ladders() -> None:
-    told = " ".join(CAUTIONS).casefold()
-    for word in ("sandbag", "way out", "hot", "eyes", "ladder"):
-        assert word in told
+    # common practice: what a gaffer says before the first stand goes up
+    wanted = {"stands", "exits", "heat", "sprinklers", "mirrors", "ladders", "flashes"}
+    assert {one.code for one in CAUTIONS} == {f"caution.{name}" for name in wanted}
 
 
 @settings(max_examples=25, deadline=None)
@@ -536,5 +568,4 @@ def test_any_valid_sheet_gets_an_answer(
         assert row.at_m is not None or row.why or row.unknown
         if row.fits:
             assert row.at_m is not None
-    assert verdicts(answer)
     assert all(placement.at_m for placement in placements(given, answer).values())

@@ -15,7 +15,7 @@ from scout.assess.answers import as_json
 from scout.assess.fit.fit import fit, placements
 from scout.assess.fit.plan_figures import plan_figures, with_plan
 from scout.records.plan import PlannedLight, StagePlan
-from tests.assess.fit.test_fit import sheet
+from tests.assess.fit.test_fit import codes, inside, sheet
 
 
 def plan(**places: tuple[float, float, float]) -> StagePlan:
@@ -41,7 +41,9 @@ def test_lux_angles_and_ratio_by_hand() -> None:
     assert fill.lux == pytest.approx(9000 / 8.04)
     assert fill.across_deg == pytest.approx(-45.0)
     assert found.ratio == pytest.approx(2.68)
-    assert found.ratio_told == "dim the fill by 0.6 stops for 4:1"
+    assert found.ratio_told is not None
+    assert found.ratio_told.code == "fit.ratio_dim_fill"
+    assert found.ratio_told["stops"].value == pytest.approx(0.578, abs=0.001)
     assert found.camera_distance_m == pytest.approx(2.2)
     assert found.behind_camera_m == pytest.approx(0.8)
     # by hand: 3000 over 122.5 lx is 4.614 stops
@@ -63,20 +65,21 @@ def test_faults_are_named() -> None:
         )
     )
     key, fill, back = found.lights
-    assert any("in frame with the 85 mm lens" in words for words in key.against)
+    assert inside(key.against, "fit.seen")["lens"].value == 85
     assert key.in_frame_mm == (85.0,)
-    assert any("a wall" in words for words in fill.against)
-    assert any("the way out at D1" in words for words in back.against)
-    assert any("a wall leaves the tripod" in words for words in found.camera_against)
+    assert "fit.wall" in codes(fill.against)
+    assert str(inside(back.against, "fit.exit")["doors"].items[0]) == "D1"
+    # by hand: 0.3 m off the wall, where the tripod's circle of 1.0 m wants 0.5
+    assert inside(found.camera_against, "fit.tripod_wall")["across"].value == 1.0
 
 
 def test_marks_outside_the_room_are_told_and_nothing_is_worked_out() -> None:
     found = plan_figures(with_plan(sheet(), plan(subject=(9.0, 3.0, 1.2), key=(3.5, 2.0, 2.2))))
-    assert found.subject_against == ("it stands outside the plan",)
-    assert found.unknown is not None
+    assert codes(found.subject_against) == ["fit.mark_outside"]
+    assert codes(found.unknown) == ["fit.marks_wrong"]
     assert found.lights == ()
     together = plan_figures(with_plan(sheet(), plan(camera=(2.5, 3.0, 1.4))))
-    assert together.camera_against == ("it stands on the subject's mark",)
+    assert codes(together.camera_against) == ["fit.on_subject"]
 
 
 def test_a_light_without_photometry_has_no_lux() -> None:
@@ -86,8 +89,9 @@ def test_a_light_without_photometry_has_no_lux() -> None:
             plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4)),
         )
     )
-    assert found.lights[0].unknown == "because its lux at 1 m is not recorded"
+    assert codes(found.lights[0].unknown) == ["fit.light_lux"]
     assert found.ratio is None
+    assert codes(found.ratio_told) == ["fit.ratio_unknown"]
 
 
 def test_the_worked_out_plan_drawn_by_hand_comes_to_the_same() -> None:
@@ -98,6 +102,24 @@ def test_the_worked_out_plan_drawn_by_hand_comes_to_the_same() -> None:
     )
     for light in plan_figures(drawn).lights:
         assert light.lux == pytest.approx(answer.plan[light.light].lux)
+
+
+@pytest.mark.parametrize(
+    ("lux", "code"),
+    # by hand: the fill gives lux / 8.04 to the key's 3000, and 4:1 wants 750 of it; 0.1 of a stop
+    # either way is let pass, 699.8 to 803.8 lx, which is 5626 to 6463 lx at 1 m
+    [
+        (5627, "fit.ratio_met"),
+        (6462, "fit.ratio_met"),
+        (5625, "fit.ratio_dim_key"),
+        (6464, "fit.ratio_dim_fill"),
+    ],
+)
+def test_the_ratio_is_met_to_a_tenth_of_a_stop(lux: float, code: str) -> None:
+    lights = [{"id": "key", "lux_at_1m": 9000}, {"id": "fill", "lux_at_1m": lux}]
+    placed = plan(key=(3.5, 2.0, 2.2), fill=(0.5, 1.0, 1.4))
+    found = plan_figures(with_plan(sheet(kit__lights=lights), placed))
+    assert codes(found.ratio_told) == [code]
 
 
 def test_quick_enough_to_follow_a_finger() -> None:

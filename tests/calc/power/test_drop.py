@@ -12,8 +12,15 @@ from scout.calc.power.drop import (
     volt_drop_v,
 )
 from scout.errors import OutOfRange
+from scout.values import Figure, Many, Said, said
 
 FOOT = 0.3048
+
+
+def choices_of(refusal: OutOfRange) -> tuple[object, ...]:
+    assert isinstance(refusal.because, Said)
+    choices: Many = refusal.because["choices"]
+    return choices.items
 
 
 @pytest.mark.parametrize(
@@ -58,8 +65,9 @@ def test_metric_table(section: float, flexible: float, fixed: float) -> None:
 def test_gauge_table(awg: int, solid: float | None, stranded: float) -> None:
     assert awg_conductor(awg).ohm_per_m * 304.8 == pytest.approx(stranded)
     if solid is None:
-        with pytest.raises(OutOfRange, match="solid"):
+        with pytest.raises(OutOfRange, match="awg") as refusal:
             awg_conductor(awg, kind="solid")
+        assert choices_of(refusal.value) == (18, 16, 14, 12, 10, 8)
     else:
         assert awg_conductor(awg, kind="solid").ohm_per_m * 304.8 == pytest.approx(solid)
 
@@ -109,20 +117,24 @@ def test_metric_runs(
 
 
 def test_a_section_finds_its_series() -> None:
-    assert conductor_of(1.5).name == "1.5 mm2"
-    assert conductor_of(2.08).name == "14 AWG"
-    assert conductor_of(2.1).name == "14 AWG"
+    assert conductor_of(1.5).name == said("conductor.metric", section=Figure(1.5))
+    for section in (2.08, 2.1, 2.122, 2.04):  # by hand: 2.08 / 1.02 = 2.0392, 2.08 / 0.98 = 2.1224
+        assert conductor_of(section).name == said("conductor.gauge", awg=14)
     assert (
         conductor_of(3.3).ohm_per_m == awg_conductor(12).ohm_per_m
     )  # 75 degC already: not warmed again
-    with pytest.raises(OutOfRange, match=r"1\.5.*2\.08 \(14 AWG\)"):
-        conductor_of(3.0)
+    for section in (3.0, 2.039, 2.123):
+        with pytest.raises(OutOfRange, match="conductor_mm2") as refusal:
+            conductor_of(section)
+    choices = choices_of(refusal.value)
+    assert Figure(1.5) in choices
+    assert said("conductor.gauge_of", section=Figure(2.08), awg=14) in choices
 
 
 def test_refusals() -> None:
-    with pytest.raises(OutOfRange, match="IEC 60228"):
+    with pytest.raises(OutOfRange, match="conductor_mm2"):
         metric_conductor(3.0)
-    with pytest.raises(OutOfRange, match="table 8"):
+    with pytest.raises(OutOfRange, match="awg"):
         awg_conductor(13)
     with pytest.raises(OutOfRange, match="length_m"):
         volt_drop_v(-1, 0.01, 10)

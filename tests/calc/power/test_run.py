@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scout.calc.geometry import rectangle_m
-from scout.calc.power.run import OnWall, cable_run
+from scout.calc.power.reach import Reach
+from scout.calc.power.run import OnWall, cable_run, sold_m
 from scout.errors import OutOfRange
 
 PLAN = rectangle_m(5, 6.5)
@@ -47,6 +48,39 @@ def test_to_the_light_on_the_far_side() -> None:
 def test_doors_on_the_way_are_named(light: list[float], crossed: tuple[str, ...]) -> None:
     doors = (OnWall("D1", "A", 2.0, 0.9), OnWall("D2", "C", 0.4, 0.83))
     assert cable_run(PLAN, OUTLET, 0.3, light, doors).doors == crossed
+
+
+@pytest.mark.parametrize(
+    ("exits", "crossed", "whole_m"),
+    [
+        # By hand, the light of the far side: over wall A 9.966 m along, over wall C 23 - 9.966 =
+        # 13.034 m; 1.634 out, 0.3 and 2.425 up, x 1.1: 15.76 and 19.13 m.
+        ((), ("D1",), 15.76),
+        (("D1",), ("D2", "D3"), 19.13),
+        (("D2",), ("D1",), 15.76),
+        (("D1", "D2"), ("D1",), 15.76),
+    ],
+)
+def test_an_exit_is_gone_round_even_past_more_doors(
+    exits: tuple[str, ...], crossed: tuple[str, ...], whole_m: float
+) -> None:
+    doors = [
+        OnWall(name, wall, at, 0.9, name in exits)
+        for name, wall, at in (("D1", "A", 2.0), ("D2", "C", 0.4), ("D3", "C", 2.4))
+    ]
+    run = cable_run(PLAN, OUTLET, 0.3, [1.634, 2.134, 2.425], doors)
+    assert run.doors == crossed
+    assert run.exits == tuple(name for name in crossed if name in exits)
+    assert run.whole_m == pytest.approx(whole_m, abs=0.005)
+    reach = Reach(PLAN, ((OUTLET, 0.3),), tuple(doors))
+    assert reach.needed_m([1.634, 2.134, 2.425]) == pytest.approx(run.whole_m)
+
+
+@pytest.mark.parametrize(
+    ("need_m", "sold"), [(0.5, 5), (5.0, 5), (5.01, 10), (20.0, 20), (20.5, 25), (50.5, 51)]
+)
+def test_the_next_length_sold(need_m: float, sold: float) -> None:
+    assert sold_m(need_m) == sold  # common practice: 5, 10, 20, 25, 50 m
 
 
 def test_a_door_in_either_direction_is_the_same_door() -> None:
@@ -88,9 +122,9 @@ def test_a_run_is_never_shorter_than_the_straight_line(
 
 
 def test_refusals() -> None:
-    with pytest.raises(OutOfRange, match="outside"):
+    with pytest.raises(OutOfRange, match="light_m"):
         cable_run(PLAN, OUTLET, 0.3, [9, 2, 2])
-    with pytest.raises(OutOfRange, match="give A to D"):
+    with pytest.raises(OutOfRange, match="wall"):
         cable_run(PLAN, OnWall("P", "Q", 0.6), 0.3, [3, 2, 2])
     with pytest.raises(OutOfRange, match="offset_m"):
         cable_run(PLAN, OnWall("P", "B", 9.0), 0.3, [3, 2, 2])

@@ -1,0 +1,147 @@
+"""Daylight: enough or short, too bright, what was taken where nobody measured."""
+
+MESSAGES = {
+    # findings
+    "light.enough": "Daylight is enough {spell}",
+    "light.enough.full": (
+        "{plane:cap} daylight is enough {spell}, under an overcast sky too; at {at} it is"
+        " {cloud:signed} on what the camera needs[, {sun:signed} under a clear sky]"
+    ),
+    "light.clear_only": "{short} short under cloud; a clear sky is enough {spell}",
+    "light.clear_only.full": (
+        "{plane:cap} an overcast sky is {short} short at {at}; a clear sky is enough {spell}"
+    ),
+    "light.short": "Daylight is {short} short",
+    "light.short.full": (
+        "{plane:cap} daylight is {short} short at {at} under an overcast sky[, {sun} under a clear"
+        " one]; the camera needs {needed}"
+    ),
+    "light.too_bright": "{over:cap} too bright for the camera at {brightest}",
+    "light.too_bright.full": (
+        "{plane:cap} daylight is {over} over what the camera needs ({needed}), most at"
+        " {brightest}[; enough {spell}]"
+    ),
+    "light.dark": "No daylight at these hours",
+    "light.unknown": "Whether daylight is enough is not known",
+    "light.unknown.full": "Whether daylight is enough is not known: {why}",
+    "light.depends": (
+        "between {least:signed} and {most:signed} on what the camera needs, by what is not measured"
+    ),
+    # what is taken
+    "light.skies": (
+        "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct"
+        " sun; how bright each is follows the IES availability practice: means, an instant may be"
+        " half or double"
+    ),
+    "light.planes": (
+        "lux is on a level plane at the mark, and on the side that the camera sees (upright, or"
+        " the way the face looks)"
+    ),
+    "light.no_twilight": "between sunset and the end of civil twilight no figure is given",
+    "light.noon_in_twilight": (
+        "at noon the sun is not up and it is twilight, for which there is no figure"
+    ),
+    "light.sun_not_up": "the sun is not up at that time, and twilight is not worked out",
+    "light.ground": (
+        "the ground outside is taken to reflect {share}: deep in a room a third of the daylight"
+        " comes from it"
+    ),
+    "light.never_enough": (
+        "an overcast sky never brings the {needed} that the camera needs at the subject on this"
+        " date"
+    ),
+    "light.for_overcast": "enough from and until are for an overcast sky, the lesser of the two",
+    "light.empty": "an empty room with matte surfaces: furniture and people are left out",
+    "light.no_windows": "the room has no windows",
+    "light.dark_reveals": ("the sides of reveals and the underside of overhangs are taken as dark"),
+    "light.facades": (
+        "what stands before the sky is taken to reflect as the ground does, out of the sun"
+    ),
+    "light.bare_glass": "what hangs in {window} is not recorded: bare glass is taken",
+    "light.blacked_out": "{window} is blacked out: no light is taken to come through",
+    "light.drawn": (
+        "the {covering} in {window} is taken drawn, to pass {share} of the light and scatter it;"
+        " 0.5 to 2 times that is usual"
+    ),
+    "light.slant": "glass loses more at a slant, as plane uncoated panes do (Fresnel, index 1.52)",
+    "light.double": "double glazing is reckoned as two panes alike with air between",
+    "light.single": (
+        "where a window's glass is not recorded as double glazing, one pane is taken: two would"
+        " change the sky's light by 2 %, a slanting sun's by a tenth"
+    ),
+    "light.reflectance_taken": (
+        "{surfaces} not measured: {share:best} is taken (common practice), {share} worked out"
+    ),
+    "light.glass_taken": (
+        "the glass of {windows} is not measured: it is taken to pass {share:best} (common practice),"
+        " {share} worked out"
+    ),
+    "light.doors": "doors are taken shut, reflecting {share}",
+    "light.held": "no surface reflects more than {most}: the {given} of {surface} is held there",
+    "light.no_colour": "the colour of {surface} cannot be used: {why}",
+    "light.open_ground": "open ground: nothing but the skyline stands round the mark",
+    "light.grid_sky": (
+        "CIE overcast sky; the factor is light on a level plane for each lux under the open sky"
+    ),
+    "light.year": (
+        "each cell is the middle of its time; overcast is the CIE overcast sky, clear the CIE"
+        " clear sky (type 12) with the sun; both are means: an instant may be half or double"
+    ),
+    "light.steady": (
+        "steady as far as the sun and an unchanging sky go: passing clouds are not foreseen"
+    ),
+    "light.skin": (
+        "the face is taken as light skin; a window's luminance is the mean of what is seen through"
+        " it from the camera, without the sun's own disc"
+    ),
+    "light.latitude": (
+        "latitude is counted from the face up to the last bright detail (common practice: half of"
+        " the camera's whole range or less)"
+    ),
+    # what is missing
+    "light.covered": (
+        "a covered place is open at its sides, and how much sky they show is not recorded"
+    ),
+    "light.no_mark": "no {mark} is given",
+    "light.no_need": (
+        "the camera's {facts} is not given, so the light it needs is not known",
+        "the camera's {facts} are not given, so the light it needs is not known",
+        "facts",
+    ),
+    "light.no_clear": "{why}, so the light of a clear sky and of the sun is not known",
+    "light.no_side": "{why}, so which way the side that the camera sees looks is not known",
+    "light.straight_up": "the camera stands straight above or below the mark",
+    "light.not_itself": "the camera does not see itself",
+    "light.skyline_unplaced": "{why}; without it the skyline of {window} cannot be placed",
+    "light.refused": "it cannot be worked out: {why}",
+    "light.open_sky": "outdoors all of it is under the open sky, but for the skyline",
+    "light.no_window": "outdoors there is no window",
+    "light.no_frame": (
+        "the camera's sensor or its lenses are not recorded, so what is in frame is not known"
+    ),
+    "light.no_latitude": (
+        "the camera's latitude is not recorded, so whether it holds both is not known"
+    ),
+    "light.not_seen": "{window} is not seen from the camera",
+    "light.black_window": "{window} is blacked out",
+    # a window in frame
+    "light.window": "{window} in frame is {over} above the face",
+    "light.window_held": (
+        "{window} in frame is {over} above the face; the camera holds {latitude}: both can be held"
+    ),
+    "light.window_may_burn": (
+        "{window} in frame is {over} above the face; the camera holds {latitude}: it may burn out"
+    ),
+    "light.window_burns": (
+        "{window} in frame is {over} above the face; the camera holds {latitude}: it burns out"
+        " unless the window is dimmed or the face lit by {times:1} times"
+    ),
+    # refusals
+    "refusal.light.in_room": "must lie in the room",
+    "refusal.light.each_surface": "must be one number for each of {walls} walls, the floor and ceiling",
+    "refusal.light.each_mark": "must be one way for each of {marks} marks, none without length",
+    "refusal.light.cells": "would make more than {most} cells; give a larger one",
+    "refusal.light.step_min": "must be 5, 6, 10, 12, 15, 20, 30 or 60",
+    "refusal.light.one_date": "give one date at least",
+    "refusal.light.dates": "are more than {most}; give a shorter range",
+}

@@ -1,0 +1,79 @@
+"""The pages as they are served: waitress on a port of its own, asked over a socket."""
+
+from __future__ import annotations
+
+import http.client
+import threading
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from scout.cli.serve_command import listen, server_of
+from scout.settings import Settings
+from scout.usecases.work import prepare
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came back."""
+
+    status: int
+    text: str
+    headers: Mapping[str, str]
+
+
+@dataclass
+class Visitor:
+    """Somebody who asks the server, with a cookie if one was given."""
+
+    port: int
+    cookie: str = ""
+
+    def ask(
+        self,
+        method: str,
+        path: str,
+        form: Mapping[str, str] | None = None,
+        **headers: str,
+    ) -> Answer:
+        """Send one request; header names are written with underscores."""
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=30)
+        sent = {name.replace("_", "-"): value for name, value in headers.items()}
+        if self.cookie:
+            sent["Cookie"] = self.cookie
+        body = None
+        if form is not None:
+            body = urlencode(form)
+            sent["Content-Type"] = "application/x-www-form-urlencoded"
+        try:
+            connection.request(method, path, body, sent)
+            answer = connection.getresponse()
+            text = answer.read().decode("utf-8", "replace")
+            if given := answer.getheader("Set-Cookie"):
+                self.cookie = given.partition(";")[0]
+            return Answer(answer.status, text, dict(answer.getheaders()))
+        finally:
+            connection.close()
+
+
+@contextmanager
+def served(settings: Settings) -> Iterator[Visitor]:
+    """The real server on any free port, for as long as the block lasts."""
+    prepare(settings)
+    listening = listen("127.0.0.1", 0)
+    port = listening.getsockname()[1]
+    server = server_of(settings, listening)
+
+    def run() -> None:
+        with suppress(OSError):  # its sockets are closed under it when the block ends
+            server.run()
+
+    thread = threading.Thread(target=run, daemon=True)
+    thread.start()
+    try:
+        yield Visitor(port)
+    finally:
+        server.close()
+        server.task_dispatcher.shutdown()
+        thread.join(10)
