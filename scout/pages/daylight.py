@@ -36,8 +36,8 @@ from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.pair import beside
 from scout.drawing.charts.sunpath import sun_path
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
-from scout.drawing.plan.rim import SunBearing
-from scout.drawing.plan.sheet import North, room_plan
+from scout.drawing.plan.rim import North, SunBearing
+from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.errors import Refused

@@ -122,8 +122,8 @@ def _where(path: tuple[str, ...]) -> Value:
         elif before not in NUMBERED:
             parts.append(_part(part))
     whole: Value = parts[0] if parts else said("change.it")
-    for part in parts[1:]:
-        whole = said("change.within", outer=whole, inner=part)
+    for inner in parts[1:]:
+        whole = said("change.within", outer=whole, inner=inner)
     return whole
 
 

@@ -61,8 +61,10 @@ def _remedies(desk: Desk, found: RoomAssessment) -> list[Flowable]:
         return []
     desk.assume(sentence for row in rows for sentence in row.assumed)
     if not rows:
-        judged = any(row.risk for row in (*found.bounce, *found.surround))
-        return desk.sentences(["No fix of the colour is needed here, or none helps"] if judged else [])
+        judged = any(row.risk for row in found.bounce) or any(row.risk for row in found.surround)
+        return desk.sentences(
+            ["No fix of the colour is needed here, or none helps"] if judged else []
+        )
     columns = [
         Column("Fixes, worked out again", 3.0),
         Column("Colour cast", 0.8),

@@ -10,8 +10,8 @@ import pytest
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
 from scout.drawing.plan.foot import LEGEND, SHORTER, scale_bar
-from scout.drawing.plan.rim import SunBearing
-from scout.drawing.plan.sheet import SCALES, North, room_plan
+from scout.drawing.plan.rim import North, SunBearing
+from scout.drawing.plan.sheet import SCALES, room_plan
 from scout.drawing.plan.walls import View, bearing_on_paper, draw_walls
 from scout.drawing.shapes import (
     Arc,

@@ -13,11 +13,12 @@ from pypdf import PdfReader
 
 from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
 from scout.assess.daylight.outdoors import SunAsLight
-from scout.assess.daylight.touch import CAUTION, SunTouch, SunTouches
+from scout.assess.daylight.touch import SunTouch, SunTouches
 from scout.drawing.charts.pair import beside
 from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
 from scout.packet.build import render_packet
 from scout.packet.content import PacketDaylight
+from scout.values import said
 from tests.packet.invented import ON, content, packet_room
 from tests.packet.printed import words_of
 
@@ -38,7 +39,7 @@ def printed(held: PacketDaylight | None) -> str:
 def touches(**changes: Any) -> SunTouches:
     facts: dict[str, Any] = {
         "subject": SunTouch("subject", ((at(10, 12), at(11, 40)),), 88.0),
-        "cautions": (CAUTION,),
+        "cautions": (said("sun.lens_caution"),),
         "lens": SunTouch(
             "lens", ((at(6), at(6, 30)),), 30.0, sun_in_frame=((at(6, 10), at(6, 20)),)
         ),
@@ -55,7 +56,7 @@ def test_the_sun_on_the_picture_is_told() -> None:
         ),
         WindowContrast(window="W2", unknown="because it is blacked out"),
     )
-    said = printed(
+    page = printed(
         PacketDaylight(touches=touches(), contrast=ContrastAnswer(at=at(13, 1), windows=windows))
     )
     for words in (
@@ -64,13 +65,13 @@ def test_the_sun_on_the_picture_is_told() -> None:
         "1 h 28 min",
         "the sun itself in frame 06:10 to 06:20",
         "lenses are not recorded",
-        "never look into the sun",
+        str(said("sun.lens_caution")),
         "5.1 stops",
         "W1 burns out",
         "blacked out",
         "13:01",
     ):
-        assert words in said, words
+        assert words in page, words
 
 
 def test_outdoors_the_sun_is_told_as_light() -> None:
@@ -81,7 +82,7 @@ def test_outdoors_the_sun_is_told_as_light() -> None:
         back=((at(12), at(15)),),
         behind_subject="behind the subject lies the sky towards 192 degrees",
     )
-    said = printed(PacketDaylight(outdoors=found))
+    page = printed(PacketDaylight(outdoors=found))
     for words in (
         "a face that looks to 12°",
         "Key from the left",
@@ -90,7 +91,7 @@ def test_outdoors_the_sun_is_told_as_light() -> None:
         "at no time",
         "towards 192 degrees",
     ):
-        assert words in said, words
+        assert words in page, words
 
 
 @pytest.mark.parametrize("held", [None, PacketDaylight()])
@@ -106,12 +107,12 @@ def test_a_sky_nobody_could_work_out_is_said() -> None:
         SunTouch("background"),
         unknown="because facing is not measured",
     )
-    said = printed(
+    page = printed(
         PacketDaylight(
             touches=reason, contrast=ContrastAnswer(unknown="because facing is not measured")
         )
     )
-    assert said.count("because facing is not measured") >= 2
+    assert page.count("because facing is not measured") >= 2
 
 
 def test_two_drawings_on_one_strip() -> None:
@@ -140,9 +141,9 @@ def test_the_daylight_over_the_floor_is_printed_or_its_reason() -> None:
         "Daylight factor over the room",
         "Words.",
     )
-    said = printed(PacketDaylight(floor=drawn, floor_assumed=("the ground is grey",)))
-    assert "factors here" in said
-    assert "the ground is grey" in said.casefold()
+    page = printed(PacketDaylight(floor=drawn, floor_assumed=("the ground is grey",)))
+    assert "factors here" in page
+    assert "the ground is grey" in page.casefold()
     assert "Daylight over the floor: unknown: because the height is not measured" in printed(
         PacketDaylight(floor_unknown="because the height is not measured")
     )
