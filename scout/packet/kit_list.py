@@ -55,6 +55,7 @@ def kit_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flow
     made = desk.begin(section, "To pack and to count by")
     missing = [(say_line(message), names(for_rooms)) for message, for_rooms in asked_for(content)]
     made += _listed(desk, "Missing: bring it", missing, ("What", "For"), loud=True)
+    before = len(made)
     if kit.name:
         made.append(desk.text(kit.name, BODY))
     cameras: list[tuple[Words, Camera | None]] = [
@@ -149,7 +150,7 @@ def kit_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flow
     )
     if kit.notes:
         made += [*desk.heading("Notes"), desk.text(kit.notes, BODY)]
-    return made if len(made) > 5 else [*made, desk.text("Nothing of the kit is recorded.", QUIET)]
+    return made if len(made) > before else [*made, desk.text("Nothing of the kit is recorded.", QUIET)]
 
 
 def say_line(message: Said) -> str:

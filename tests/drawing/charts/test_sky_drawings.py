@@ -422,10 +422,10 @@ def test_both_planes_stand_on_one_ruler_and_one_scale() -> None:
         "06:10 to 18:40",
         "11:05 to 12:55",
         "On a level plane",
-        "On the side that the camera sees",
+        "On the side the camera sees",
     } <= set(texts(drawing))
     assert (
-        "reached from 06:10 to 18:40 on a level plane and 11:05 to 12:55 on the side that the camera sees"
+        "reached from 06:10 to 18:40 on a level plane and 11:05 to 12:55 on the side the camera sees"
         in drawing.description
     )
     assert "half or double" in drawing.description
