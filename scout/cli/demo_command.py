@@ -12,6 +12,7 @@ import click
 from scout import places
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
+from scout.pages.packet import compose
 from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.usecases.demo import load_demo
@@ -41,7 +42,7 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
         done()
     with open_work(settings, who=None) as work:
         step, done = progress("packet")
-        printed = print_packet(work, production_id, progress=step)
+        printed = print_packet(work, production_id, compose, progress=step)
         done()
         file, _name = packet_file(work, printed.id)
     packet = settings.data_dir / "packet.pdf"

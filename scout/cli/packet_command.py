@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
+from scout.pages.packet import compose
 from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.usecases.packets import packet_file, print_packet
@@ -37,6 +38,7 @@ def command(
         printed = print_packet(
             work,
             production_id,
+            compose,
             paper="letter" if paper == "letter" else "a4",
             units="feet" if (units or settings.units) == "feet" else "metric",
             progress=step,

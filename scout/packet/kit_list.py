@@ -150,7 +150,9 @@ def kit_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flow
     )
     if kit.notes:
         made += [*desk.heading("Notes"), desk.text(kit.notes, BODY)]
-    return made if len(made) > before else [*made, desk.text("Nothing of the kit is recorded.", QUIET)]
+    return (
+        made if len(made) > before else [*made, desk.text("Nothing of the kit is recorded.", QUIET)]
+    )
 
 
 def say_line(message: Said) -> str:

@@ -4,17 +4,17 @@ scene's candidates.
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Hashable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
-from functools import lru_cache
+from datetime import UTC, date, datetime, time
+from typing import Literal, TypeVar
 from zoneinfo import ZoneInfo
 
 from scout.assess import room as whole
 from scout.assess.answers import RoomAssessment
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight import place as daylight_place
+from scout.assess.fit.plan_figures import with_plan
 from scout.assess.setup import Setup
 from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
 from scout.calc.sound.decay import Decay
@@ -27,15 +27,20 @@ from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
 from scout.packet.setting.text import letter_width
-from scout.records import Marks, RoomSheet
-from scout.store import models
+from scout.pages.once import once
+from scout.records import LocationRecord, Marks, RoomSheet, SceneRecord
+from scout.records.kept import FramingNeed, WhenNeed
+from scout.records.plan import StagePlan
+from scout.store import models, translate
 from scout.store.queries import jobs, sounds
 from scout.store.queries import places as queries
 from scout.units import Units
-from scout.usecases import lines
+from scout.usecases import lines, noise_windows
 from scout.usecases.sheets import sheet_of
+from scout.usecases.shown import CandidateLine
 from scout.usecases.work import Work
 
+SunKind = Literal["sunrise", "sunset"]
 PATCH_HOURS = frozenset({9, 12, 15})
 RIM_HOURS = (3, 6, 9, 12, 15, 18, 21)
 PRINT_MM = (DRAWING_WIDTH_MM, PLAN_HEIGHT_MM)
@@ -57,18 +62,22 @@ def marks_of(row: models.Room) -> Marks | None:
     return Marks.model_validate(row.marks) if row.marks else None
 
 
-def default_date(work: Work, room_id: int, production_id: int | None = None) -> date:
-    """The day to look at: the first shoot date still to come of a production the room is proposed
-    for, else its last, else today there.
+def default_date(
+    work: Work, room_id: int, production_id: int | None = None, scene_id: int | None = None
+) -> date:
+    """The day to look at: the first shoot date still to come of a production or scene the room is
+    proposed for, else its last, else today there.
     """
     row = queries.room_alone(work.db, room_id)
     zone = ZoneInfo(row.location.timezone) if row.location.timezone else ZoneInfo("UTC")
     today = work.now().astimezone(zone).date()
-    wanted: list[date] = []
-    for candidate in jobs.candidates(work.db, room_id=room_id):
-        if production_id is not None and candidate.scene.production_id != production_id:
-            continue
-        wanted += dates_of(candidate.scene)
+    wanted = [
+        day
+        for candidate in jobs.candidates(work.db, room_id=room_id)
+        if production_id in (None, candidate.scene.production_id)
+        and scene_id in (None, candidate.scene_id)
+        for day in dates_of(candidate.scene)
+    ]
     return first_coming(wanted, today)
 
 
@@ -98,8 +107,95 @@ def production_of(work: Work, room_id: int) -> int | None:
 
 
 def sheet(work: Work, room_id: int, production_id: int | None = None) -> RoomSheet:
-    """The room's sheet with a production's kit."""
-    return sheet_of(work, queries.room(work.db, room_id), production_id)
+    """The room's sheet with the kit of a production; None: of the newest it is proposed for.
+    Raises NotFound.
+    """
+    row = queries.room(work.db, room_id)
+    return sheet_of(
+        work, row, production_of(work, room_id) if production_id is None else production_id
+    )
+
+
+def proposal(
+    work: Work, room_id: int, production_id: int | None = None, scene_id: int | None = None
+) -> models.Candidate | None:
+    """The proposal that a room is judged for: the scene's, else the newest of the production, else
+    the newest of all.
+    """
+    rows = {row.id: row for row in jobs.candidates(work.db, room_id=room_id)}
+    line = chosen([lines.candidate_line(row) for row in rows.values()], production_id, scene_id)
+    return None if line is None else rows[line.id]
+
+
+def chosen(
+    candidates: Iterable[CandidateLine], production_id: int | None, scene_id: int | None
+) -> CandidateLine | None:
+    """The same among the candidates of a room; one that is ruled out only where there is no other."""
+    fitting = [
+        line
+        for line in candidates
+        if production_id in (None, line.production_id) and scene_id in (None, line.scene_id)
+    ]
+    return max(fitting, key=lambda line: (line.state != "ruled_out", line.id), default=None)
+
+
+def setup_of(
+    work: Work,
+    room_id: int,
+    on: date,
+    *,
+    production_id: int | None = None,
+    scene_id: int | None = None,
+) -> Setup:
+    """What a room is judged for: the scene it is proposed for with its hours, framing and kept
+    plan, or the room alone. Raises NotFound.
+    """
+    row = queries.room(work.db, room_id)
+    candidate = proposal(work, room_id, production_id, scene_id)
+    if production_id is None and candidate is not None:
+        production_id = candidate.scene.production_id
+    return setup_for(work, row, on, candidate, sheet_of(work, row, production_id))
+
+
+def setup_for(
+    work: Work,
+    row: models.Room,
+    on: date,
+    candidate: models.Candidate | None,
+    sheet_: RoomSheet,
+) -> Setup:
+    """The setup of a room's row and one proposal of it, by a sheet with the production's kit."""
+    plan = StagePlan.read(candidate.plan, "plan") if candidate and candidate.plan else None
+    scene: SceneRecord | None = translate.to_record(candidate.scene) if candidate else None
+    needs = scene.needs or () if scene is not None else ()
+    hours = _only(
+        (need.from_time, need.until_time) for need in needs if isinstance(need, WhenNeed)
+    ) or (None, None)
+    from_time, until_time = (time.fromisoformat(text) if text else None for text in hours)
+    whole_day = from_time is not None and from_time == until_time
+    place: LocationRecord = translate.to_record(row.location)
+    return Setup(
+        sheet_ if plan is None else with_plan(sheet_, plan),
+        on,
+        from_time=None if whole_day else from_time,
+        until_time=None if whole_day else until_time,
+        framing=_only(need.framing for need in needs if isinstance(need, FramingNeed)),
+        focal_length_mm=plan.lens_mm if plan is not None else None,
+        place=place,
+        noises=tuple(
+            window.record for window in noise_windows.noise_windows(work, row.location_id)
+        ),
+        ring=ring_of(work, row.id),
+    )
+
+
+H = TypeVar("H", bound=Hashable)
+
+
+def _only(values: Iterable[H]) -> H | None:
+    """The one value that all of them are; None where there is none, or several."""
+    found = set(values)
+    return found.pop() if len(found) == 1 else None
 
 
 def assess_room(
@@ -109,33 +205,25 @@ def assess_room(
     *,
     at: datetime | None = None,
     production_id: int | None = None,
+    scene_id: int | None = None,
     in_full: bool = False,
 ) -> RoomAssessment:
-    """Everything worked out for a room on a date, with the kit of a production (None: the newest it
-    is proposed for). Raises NotFound.
+    """Everything worked out for a room on a date as a scene uses it, see `setup_of`. Raises
+    NotFound.
 
     in_full: also what takes longer: remedies of colour worked out again, the doubt of the
         surface colours, mixed light
     """
-    row = queries.room(work.db, room_id)
-    production_id = production_id if production_id is not None else production_of(work, room_id)
-    return assessed_sheet(
-        sheet_of(work, row, production_id), on, at=at, in_full=in_full, ring=ring_of(work, room_id)
-    )
+    setup = setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
+    return assessed(setup, at, in_full)
 
 
-def assessed_sheet(
-    sheet_: RoomSheet,
-    on: date,
-    *,
-    at: datetime | None = None,
-    in_full: bool = False,
-    ring: MeasuredRing | None = None,
-) -> RoomAssessment:
-    """The same of a sheet at hand, such as one with a plan drawn by hand in place of its marks;
-    ring: how its room rings, as measured.
-    """
-    return assessed(json.dumps(sheet_.plain(), sort_keys=True), on, at, in_full, ring)
+@once(96)
+def assessed(setup: Setup, at: datetime | None = None, in_full: bool = False) -> RoomAssessment:
+    """The assessment of a setup."""
+    if in_full:
+        return whole.deepened(setup, assessed(setup, at), at=at)
+    return whole.assess_setup(setup, at=at)
 
 
 def ring_of(work: Work, room_id: int) -> MeasuredRing | None:
@@ -153,25 +241,6 @@ def ring_of(work: Work, room_id: int) -> MeasuredRing | None:
             if row.purpose == "burst" and row.measured and row.measured.get("decays")
         ]
     )
-
-
-@lru_cache(maxsize=96)
-def assessed(
-    sheet_text: str, on: date, at: datetime | None, in_full: bool, ring: MeasuredRing | None
-) -> RoomAssessment:
-    """The assessment of a sheet, worked out once as long as not a letter of it changes: a page, its
-    drawings and a comparison ask for the same.
-
-    Give every argument, in order: the cache takes a call with a name in it, or one left out,
-        for another.
-    """
-    if in_full:
-        return whole.deepened(
-            Setup(RoomSheet.model_validate_json(sheet_text), on, ring=ring),
-            assessed(sheet_text, on, at, False, ring),
-            at=at,
-        )
-    return whole.assess_room(RoomSheet.model_validate_json(sheet_text), on, at=at, ring=ring)
 
 
 def drawings(
@@ -252,29 +321,11 @@ def _plan(
     for_print: bool,
 ) -> Drawing:
     north = north_of(sheet_, assessment.date)
-    bearings, patches = [], []
+    bearings: Sequence[SunBearing] = ()
+    patches: Sequence[PatchHour] = ()
     if north is not None and assessment.timezone is not None:
-        for hour in _hours(assessment.date, assessment.timezone):
-            sun, fallen = daylight.sun_at(sheet_, hour)
-            if (
-                sun.elevation_deg is not None
-                and sun.azimuth_deg is not None
-                and sun.elevation_deg > 0
-            ):
-                bearings.append(SunBearing(f"{hour:%H:%M}", sun.azimuth_deg))
-            if hour.hour in PATCH_HOURS and any(row.patches for row in fallen):
-                patches.append(PatchHour(f"{hour:%H:%M}", fallen))
-        for kind, moment in (
-            ("sunrise", assessment.events.sunrise),
-            ("sunset", assessment.events.sunset),
-        ):
-            azimuth = daylight.sun_at(sheet_, moment)[0].azimuth_deg if moment is not None else None
-            if moment is not None and azimuth is not None:
-                bearings.append(
-                    SunBearing(
-                        f"{moment:%H:%M}", azimuth, "sunrise" if kind == "sunrise" else "sunset"
-                    )
-                )
+        hours = local_hours(assessment.date, assessment.timezone, RIM_HOURS)
+        bearings, patches = sun_on_plan(sheet_, assessment, hours, PATCH_HOURS)
 
     def drawn(size_mm: tuple[float, float]) -> Drawing:
         return room_plan(
@@ -314,13 +365,42 @@ def tidy_plan(
     return plan
 
 
-def _hours(on: date, zone: str) -> list[datetime]:
-    """Every second hour of the local day, as instants; an hour the clocks skip is left out."""
+def sun_on_plan(
+    sheet_: RoomSheet,
+    found: RoomAssessment,
+    hours: Sequence[datetime],
+    patch_hours: Container[int] | None = None,
+) -> tuple[Sequence[SunBearing], Sequence[PatchHour]]:
+    """The sun for the rim of a plan at some instants, at its rise and set, and what of it falls
+    into the room.
+
+    patch_hours: of the instants, those whose patches are drawn; None: all
+    """
+    bearings, patches = [], []
+    for hour in hours:
+        sun, fallen = daylight.sun_at(sheet_, hour)
+        if sun.elevation_deg is not None and sun.azimuth_deg is not None and sun.elevation_deg > 0:
+            bearings.append(SunBearing(f"{hour:%H:%M}", sun.azimuth_deg))
+        if (patch_hours is None or hour.hour in patch_hours) and any(row.patches for row in fallen):
+            patches.append(PatchHour(f"{hour:%H:%M}", fallen))
+    ends: tuple[tuple[datetime | None, SunKind], ...] = (
+        (found.events.sunrise, "sunrise"),
+        (found.events.sunset, "sunset"),
+    )
+    for moment, kind in ends:
+        azimuth = daylight.sun_at(sheet_, moment)[0].azimuth_deg if moment is not None else None
+        if moment is not None and azimuth is not None:
+            bearings.append(SunBearing(f"{moment:%H:%M}", azimuth, kind))
+    return bearings, patches
+
+
+def local_hours(on: date, zone: str, hours: Sequence[int]) -> tuple[datetime, ...]:
+    """Full hours of a local date as instants; an hour the clocks skip is left out."""
     local = ZoneInfo(zone)
-    made = [datetime(on.year, on.month, on.day, hour, tzinfo=local) for hour in RIM_HOURS]
-    return [
+    made = [datetime(on.year, on.month, on.day, hour, tzinfo=local) for hour in hours]
+    return tuple(
         moment
         for moment in made
         if moment.astimezone(UTC).astimezone(local).replace(tzinfo=None)
         == moment.replace(tzinfo=None)
-    ]
+    )

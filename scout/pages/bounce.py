@@ -4,34 +4,35 @@ face, remedies, mixed light.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from functools import lru_cache
+from typing import Any
 
 from scout.assess.answers import Finding, RoomAssessment
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
-from scout.assess.sound.ring import MeasuredRing
+from scout.assess.setup import Setup
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.plan.bounce import bounce_plan
 from scout.drawing.shapes import Drawing
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing
+from scout.pages.once import once
 from scout.records.sheet import RoomSheet
 from scout.usecases.work import Work
-from scout.values import Said
+from scout.values import Name, said
 
 PACKET_MM = 62.0  # beside the remedies
 
 
 @dataclass(frozen=True)
 class BouncePage:
-    """What the bounce page of a room shows. `surfaces` may be the reason why there are none."""
+    """What the bounce page of a room shows."""
 
     found: RoomAssessment
     findings: tuple[Finding, ...]  # of colour, worst first
-    surfaces: tuple[SurfaceLook, ...] | Said
+    surfaces: tuple[SurfaceLook, ...]
+    surfaces_unknown: Any  # why there are none
     looks: tuple[LightLook, ...]
     plan: Drawing | None
 
@@ -47,31 +48,27 @@ def bounce_page(
     *,
     at: datetime | None = None,
     production_id: int | None = None,
+    scene_id: int | None = None,
 ) -> BouncePage:
-    """Everything said of a room's bounced light, with the kit of a production (None: the newest it
-    is proposed for). Raises NotFound.
-    """
-    production_id = (
-        production_id if production_id is not None else assessing.production_of(work, room_id)
-    )
-    sheet = assessing.sheet(work, room_id, production_id)
-    return _page(
-        json.dumps(sheet.plain(), sort_keys=True), on, at, assessing.ring_of(work, room_id)
-    )
-
-
-@lru_cache(maxsize=16)
-def _page(sheet_text: str, on: date, at: datetime | None, ring: MeasuredRing | None) -> BouncePage:
-    sheet = RoomSheet.model_validate_json(sheet_text)
-    found = assessing.assessed(sheet_text, on, at, True, ring)
-    looks = light_looks(sheet, found.placements, found.bounce, found.surround)
+    """Everything said of a room's bounced light, as a scene uses the room. Raises NotFound."""
+    setup = assessing.setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
+    found, looks = _looked(setup, at)
+    surfaces = surface_looks(setup.sheet)
+    known = isinstance(surfaces, tuple)
     return BouncePage(
         found,
         tuple(one for one in found.findings if one.topic == "colour"),
-        surface_looks(sheet),
+        surfaces if known else (),
+        None if known else surfaces,
         looks,
-        _plan(sheet, looks),
+        _plan(setup.sheet, looks),
     )
+
+
+@once(16)
+def _looked(setup: Setup, at: datetime | None) -> tuple[RoomAssessment, tuple[LightLook, ...]]:
+    found = assessing.assessed(setup, at, True)
+    return found, light_looks(setup.sheet, found.placements, found.bounce, found.surround)
 
 
 def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
@@ -105,7 +102,7 @@ def _plan(
         for name, share in fill.shares.items()
         if len(name) == 1 or name in ("floor", "ceiling")
     }
-    what = f"{fill.light} on the shadow side"
+    what = str(said("bounce.on_shadow_side", light=Name(fill.light)))
     return bounce_plan(
         sheet.room,
         shares,

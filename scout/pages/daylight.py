@@ -1,28 +1,19 @@
-"""Daylight of a room as its page and the packet show it: the day, the sky, the year, the floor; and
-what is set from a map, a shadow or a photo.
-"""
+"""Daylight of a room as its page and the packet show it: the day, the sky, the year, the floor."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.daylight import findings as daylight
-from scout.assess.daylight import place as daylight_place
 from scout.assess.daylight.contrast import ContrastAnswer, window_contrast
 from scout.assess.daylight.facing import (
     CompassReading,
-    FacingFound,
     compass,
-    facing_from_floor_photo,
-    facing_from_map,
-    facing_from_shadow,
-    skyline_from_photo,
 )
 from scout.assess.daylight.grid import WORK_PLANE_M, daylight_grid
 from scout.assess.daylight.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
@@ -36,23 +27,19 @@ from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.pair import beside
 from scout.drawing.charts.sunpath import sun_path
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
-from scout.drawing.plan.rim import North, SunBearing
 from scout.drawing.plan.sheet import room_plan
-from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.errors import Refused
 from scout.packet.content import PacketDaylight
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing
-from scout.records import Measurement, RoomRecord, RoomSheet
-from scout.records.sheet import Facing, SkylinePoint
-from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace
+from scout.records import RoomSheet
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.units import Units
-from scout.usecases import lines, locations, photos, rooms
-from scout.usecases.shown import PhotoLine
+from scout.usecases import lines
 from scout.usecases.work import Work
+from scout.values import Figure, Name, Said, Word, names, said
 
 MOST_HOURS = 6
 PRINT_MM, SCREEN_MM = (168.0, 150.0), (130.0, 160.0)
@@ -109,6 +96,7 @@ def day(
     *,
     mark: str = "subject",
     production_id: int | None = None,
+    scene_id: int | None = None,
     wanted: Sheet | None = None,
 ) -> DaylightDay:
     """The daylight of a room on a local date, sun patches at the given instants. Raises NotFound,
@@ -119,15 +107,11 @@ def day(
         raise Refused(
             "hours",
             f"{len(hours)} times",
-            f"are more than can be told apart on one plan; give {MOST_HOURS} at most",
+            said("refused.hours", most=MOST_HOURS),
         )
     row = queries.room(work.db, room_id)
-    made = assessing.sheet(
-        work,
-        room_id,
-        production_id if production_id is not None else assessing.production_of(work, room_id),
-    )
-    found = assessing.assess_room(work, room_id, on, production_id=production_id)
+    setup = assessing.setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
+    made, found = setup.sheet, assessing.assessed(setup)
     name, width = lines.room_name(row), wanted.size_mm[0]
     sky = sky_of_room(made, on, mark)
     chart = lux_chart(
@@ -170,20 +154,8 @@ def patch_plan(
     sheet: RoomSheet, found: RoomAssessment, hours: Sequence[datetime], wanted: Sheet
 ) -> Drawing:
     """The plan of a room with the sun on its rim and on its floor and walls at the given instants."""
-    north = north_of(sheet, found.date)
-    bearings, patches = [], []
-    for hour in sorted(hours):
-        sun, fallen = daylight.sun_at(sheet, hour)
-        if sun.elevation_deg is not None and sun.azimuth_deg is not None and sun.elevation_deg > 0:
-            bearings.append(SunBearing(f"{hour:%H:%M}", sun.azimuth_deg))
-        if any(row.patches for row in fallen):
-            patches.append(PatchHour(f"{hour:%H:%M}", fallen))
-    for moment, kind in ((found.events.sunrise, "sunrise"), (found.events.sunset, "sunset")):
-        azimuth = daylight.sun_at(sheet, moment)[0].azimuth_deg if moment is not None else None
-        if moment is not None and azimuth is not None:
-            bearings.append(
-                SunBearing(f"{moment:%H:%M}", azimuth, "sunrise" if kind == "sunrise" else "sunset")
-            )
+    north = assessing.north_of(sheet, found.date)
+    bearings, patches = assessing.sun_on_plan(sheet, found, sorted(hours))
     return room_plan(
         sheet.room,
         location=sheet.location,
@@ -196,19 +168,6 @@ def patch_plan(
         text_mm=wanted.text_mm,
         text_width=wanted.text_width,
         stated_scale=wanted.for_print,
-    )
-
-
-def north_of(sheet: RoomSheet, on: date) -> North | None:
-    """North as the room's facing gives it, turned to true where it was read from a compass."""
-    facing, facings = sheet.room.facing, daylight_place.facings_of(sheet, on)
-    if facing is None or facing.wall not in facings.true_deg:
-        return None
-    return North(
-        facing.wall,
-        facings.true_deg[facing.wall],
-        facing.north in ("true", "magnetic"),
-        facings.doubt_deg,
     )
 
 
@@ -240,11 +199,7 @@ def year(
     """
     wanted = wanted or Sheet()
     row = queries.room(work.db, room_id)
-    made = assessing.sheet(
-        work,
-        room_id,
-        production_id if production_id is not None else assessing.production_of(work, room_id),
-    )
+    made = assessing.sheet(work, room_id, production_id)
     found = year_carpet(made, of, mark=mark, way=way_of(mark), step_min=CARPET_MIN)
     name = lines.room_name(row)
     return YearPicture(
@@ -258,20 +213,22 @@ def draw_windows(
     """Direct sun in every window over the year; windows with the same sun share a hatch."""
     if found.up is None or not found.sun_in:
         return None
-    alike: dict[bytes, list[str]] = {}
+    by_cells: dict[bytes, list[str]] = {}
     for window, cells in found.sun_in.items():
-        alike.setdefault(np.packbits(cells).tobytes(), []).append(window)
-    groups = list(alike.values())
+        by_cells.setdefault(np.packbits(cells).tobytes(), []).append(window)
+    groups = list(by_cells.values())
     layers = tuple(
-        carpets.Layer(f"sun in {', '.join(names)}", found.sun_in[names[0]])
-        for names in groups[:MOST_LAYERS]
+        carpets.Layer(
+            str(said("year.sun_in", windows=names(alike, "list"))), found.sun_in[alike[0]]
+        )
+        for alike in groups[:MOST_LAYERS]
     )
-    rest = [window for names in groups[MOST_LAYERS:] for window in names]
-    notes = ["On any of the clear glass, were the sky clear."] + (
-        [f"Not drawn, for want of room: {', '.join(rest)}."] if rest else []
-    )
+    rest = [window for alike in groups[MOST_LAYERS:] for window in alike]
+    notes = [str(said("year.clear_glass"))]
+    if rest:
+        notes.append(str(said("year.not_drawn", windows=names(rest, "list"))))
     return carpets.year_carpet(
-        f"{name}: sun in the windows, {found.year}",
+        str(said("year.windows_title", room=Name(name), year=Name(str(found.year)))),
         carpets.Carpet(found.dates, ~found.up, layers),
         marked=[at for at in marked if at.year == found.year],
         notes=notes,
@@ -300,25 +257,29 @@ def draw_year(
     if found.up is None:
         return None
     asked = (
-        (f"the sun reaches the {found.mark}, if the sky is clear", found.sun_on_mark),
-        ("enough light even under an overcast sky", found.enough_overcast),
-        ("enough light under a clear sky", found.enough_clear),
+        (said("year.sun_on_mark", mark=Word("mark", found.mark)), found.sun_on_mark),
+        (said("year.enough_overcast"), found.enough_overcast),
+        (said("year.enough_clear"), found.enough_clear),
     )
-    layers = tuple(carpets.Layer(words, cells) for words, cells in asked if cells is not None)
-    plane = (
-        "on the side of the subject that the camera sees"
-        if way_of(found.mark) == "camera"
-        else "on a level plane"
-    )
-    needed = "What the camera needs is not known."
+    layers = tuple(carpets.Layer(str(words), cells) for words, cells in asked if cells is not None)
+    needed = said("year.needed_unknown")
     if found.needed_lux is not None:
-        needed = f"Enough is the {found.needed_lux:.0f} lux that the camera needs, {plane}."
+        camera = way_of(found.mark) == "camera"
+        plane = Word("plane", "camera" if camera else "level")
+        needed = said("year.needed", light=Figure(found.needed_lux, "lux"), plane=plane)
     width, height = size_mm or (wanted.size_mm[0], 110.0)
     return carpets.year_carpet(
-        f"{name}: the {found.mark}'s year {found.year}",
+        str(
+            said(
+                "year.title",
+                room=Name(name),
+                mark=Word("mark", found.mark),
+                year=Name(str(found.year)),
+            )
+        ),
         carpets.Carpet(found.dates, ~found.up, layers),
         marked=[at for at in marked if at.year == found.year],
-        notes=[needed, "Skies are means: an instant may be half or double."],
+        notes=[str(needed), str(said("year.means"))],
         width_mm=width,
         height_mm=height,
         text_mm=wanted.text_mm,
@@ -345,13 +306,9 @@ def steady(
         raise Refused(
             "until",
             last.isoformat(),
-            f"must be the same day or one of the {MOST_STEADY_DAYS - 1} after it",
+            said("refused.until", most=MOST_STEADY_DAYS - 1),
         )
-    made = assessing.sheet(
-        work,
-        room_id,
-        production_id if production_id is not None else assessing.production_of(work, room_id),
-    )
+    made = assessing.sheet(work, room_id, production_id)
     dates = [first + timedelta(days=k) for k in range((last - first).days + 1)]
     try:
         return steady_blocks(
@@ -383,11 +340,7 @@ def aim_reflector(
     """Where a reflector stands and points at an instant outdoors, and how soon it must be aimed
     again. Raises NotFound, Refused.
     """
-    made = assessing.sheet(
-        work,
-        room_id,
-        production_id if production_id is not None else assessing.production_of(work, room_id),
-    )
+    made = assessing.sheet(work, room_id, production_id)
     return reflector(made, at, distance_m=distance_m, drift_m=drift_m)
 
 
@@ -446,7 +399,7 @@ def floor_of(
         sheet.room,
         grid,
         marks=sheet.marks,
-        north=north_of(sheet, on),
+        north=assessing.north_of(sheet, on),
         size_mm=size_mm or wanted.size_mm,
         units=wanted.units,
         text_mm=wanted.text_mm,
@@ -533,152 +486,24 @@ def _shoot_dates(work: Work, room_id: int, production_id: int) -> list[date]:
     return [day for scene in found for day in assessing.dates_of(scene)]
 
 
-# -- what is set
-# ------------------------------------------------------------------------------------------------------
-def set_facing(
-    work: Work, room_id: int, version: int, facing: Facing, how: str | None = None
-) -> None:
-    """Save a room's facing over the version it was opened at, and how it was found. Raises
-    NotFound, Stale, RefusedMany.
-    """
-    record = rooms.room(work, room_id).kept.record
-    rooms.save_room(work, room_id, version, record.model_copy(update={"facing": facing}))
-    doubt = None if facing.accuracy_deg is None else f"{facing.accuracy_deg:g} degrees"
-    _measured(work, room_id, "facing", how, doubt)
-
-
-def set_skyline(
-    work: Work,
-    room_id: int,
-    version: int,
-    skyline: Sequence[SkylinePoint] | None,
-    *,
-    window_id: int | None = None,
-    how: str | None = None,
-) -> None:
-    """Save the skyline of a room, or of one of its windows, over the version it was opened at.
-    Raises NotFound, Stale, RefusedMany.
-    """
-    points = tuple(skyline) if skyline else None
-    if window_id is None:
-        record: RoomRecord = rooms.room(work, room_id).kept.record
-        rooms.save_room(work, room_id, version, record.model_copy(update={"skyline": points}))
-        _measured(work, room_id, "skyline", how, None)
-        return
-    _, kept = rooms.part(work, "windows", window_id)
-    rooms.save_part(
-        work, "windows", window_id, version, kept.record.model_copy(update={"skyline": points})
-    )
-    _measured(work, room_id, f"windows.{kept.record.id}.skyline", how, None)
-
-
-def _measured(work: Work, room_id: int, path: str, how: str | None, accuracy: str | None) -> None:
-    now = work.now().astimezone(_zone(work, room_id)).replace(microsecond=0)
-    rooms.add_measurement(
-        work,
-        room_id,
-        Measurement(path=path, by=work.name, at=now.isoformat(), how=how, accuracy=accuracy),
-    )
-
-
-def _zone(work: Work, room_id: int) -> ZoneInfo:
-    return ZoneInfo(queries.room(work.db, room_id).location.timezone or "UTC")
-
-
-def local_hours(on: date, zone: str, hours: Sequence[int]) -> tuple[datetime, ...]:
-    """Full hours of a local date as instants; an hour the clocks skip is left out."""
-    local = ZoneInfo(zone)
-    made = [datetime(on.year, on.month, on.day, hour, tzinfo=local) for hour in hours]
-    return tuple(
-        moment
-        for moment in made
-        if moment.astimezone(UTC).astimezone(local).replace(tzinfo=None)
-        == moment.replace(tzinfo=None)
-    )
-
-
-# -- what is found
-# ----------------------------------------------------------------------------------------------------
 def compass_now(work: Work, room_id: int) -> CompassReading | None:
     """The facing as read and as used, magnetic corrected for the day it was read, else for today.
     Raises NotFound.
     """
-    return compass(
-        assessing.sheet(work, room_id), work.now().astimezone(_zone(work, room_id)).date()
-    )
+    zone = ZoneInfo(queries.room(work.db, room_id).location.timezone or "UTC")
+    return compass(assessing.sheet(work, room_id), work.now().astimezone(zone).date())
 
 
-def find_by_map(work: Work, room_id: int, line: MapLine) -> FacingFound:
-    """The facing from two points of a map. Raises NotFound, Refused."""
-    return facing_from_map(rooms.room(work, room_id).kept.record, line)
-
-
-def find_by_shadow(work: Work, room_id: int, line: ShadowLine) -> FacingFound:
-    """The facing from a shadow on the floor. Raises NotFound, Refused."""
-    return facing_from_shadow(assessing.sheet(work, room_id), line)
-
-
-def find_by_photo(work: Work, room_id: int, line: FloorPhoto) -> FacingFound:
-    """The facing from a shadow beside a rectangle of known sides on a photo of the floor. Raises
-    NotFound, Refused.
-    """
-    photo = photos.photo(work, line.photo_id).line
-    return facing_from_floor_photo(
-        assessing.sheet(work, room_id), line, photo.width_px, photo.height_px
-    )
-
-
-@dataclass(frozen=True)
-class SkylineFound:
-    """A skyline as traced, with what was kept of the one before; what was assumed."""
-
-    skyline: tuple[SkylinePoint, ...]
-    how: str
-    across_deg: float
-    kept_points: int
-    assumed: tuple[str, ...]
-
-
-def find_skyline(
-    work: Work, trace: SkylineTrace, before: Sequence[SkylinePoint] | None
-) -> SkylineFound:
-    """The skyline traced on a photo; points recorded before that lie outside the picture's part of
-    the horizon stay. Raises NotFound, Refused.
-    """
-    photo = photos.photo(work, trace.photo_id).line
-    traced, across, assumed = skyline_from_photo(trace, photo.width_px, photo.height_px)
-    start = (trace.bearing_deg - across / 2) % 360.0
-    reach = [(bearing - start) % 360.0 for bearing, _ in traced]
-    outside = [
-        point
-        for point in before or ()
-        if not min(reach) - 0.05 <= (point.bearing_deg - start) % 360.0 <= max(reach) + 0.05
-    ]
-    joined = sorted(
-        [
-            *((bearing, elevation) for bearing, elevation in traced),
-            *((point.bearing_deg, point.elevation_deg) for point in outside),
-        ]
-    )
-    skyline = tuple(
-        SkylinePoint(bearing_deg=bearing, elevation_deg=elevation) for bearing, elevation in joined
-    )
-    how = f"traced on photo {photo.original_name}, {across:.0f} degrees across, looking {trace.bearing_deg:g}"
-    return SkylineFound(skyline, how, across, len(outside), assumed)
-
-
-def location_photos(work: Work, location_id: int) -> tuple[PhotoLine, ...]:
-    """The photos of a location."""
-    return locations.location(work, location_id).photos
-
-
-def month_words(found: YearCarpet) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+def month_words(found: YearCarpet) -> tuple[tuple[Said, tuple[tuple[str, str], ...]], ...]:
     """The carpet's answers as tables: for each question, the middle of each month and its spells."""
     asked = [
-        (f"Sun on the {found.mark}", found.sun_on_mark),
-        ("Enough, overcast", found.enough_overcast),
-        ("Enough, clear", found.enough_clear),
-        *((f"Sun in {window}", cells) for window, cells in found.sun_in.items()),
+        (said("year.month.sun", mark=Word("mark", found.mark)), found.sun_on_mark),
+        (said("year.month.overcast"), found.enough_overcast),
+        (said("year.month.clear"), found.enough_clear),
+        *(
+            (said("year.month.sun_in", window=Name(window)), cells)
+            for window, cells in found.sun_in.items()
+        ),
     ]
     dark = np.zeros((len(found.dates), 1), dtype=bool) if found.up is None else ~found.up
     frame = carpets.Carpet(found.dates, dark, ())

@@ -4,12 +4,11 @@ and its light, power and shot plans.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.fit.plan_figures import with_plan
-from scout.assess.sound.ring import MeasuredRing
+from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, Hand, helvetica_width
 from scout.drawing.plan.elevation import elevation
@@ -20,14 +19,16 @@ from scout.drawing.svg import Svg
 from scout.packet.build import DRAWING_WIDTH_MM
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing
+from scout.pages.once import content_key
 from scout.records import RoomSheet
 from scout.records.plan import StagePlan
 from scout.store import models
-from scout.store.queries import jobs
+from scout.store.queries import common, jobs
 from scout.store.queries import places as queries
 from scout.units import Units
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
+from scout.values import Name, said
 
 SHEET_MM = (DRAWING_WIDTH_MM, 125.0)
 POWER_MM = (
@@ -45,10 +46,15 @@ class Staging:
     scenes: tuple[str, ...]
     candidate_id: int | None
     kept: bool
-    sheet: RoomSheet
+    setup: Setup
     found: RoomAssessment
     lens_mm: float | None = None
     boom_m: tuple[float, float, float] | None = None
+
+    @property
+    def sheet(self) -> RoomSheet:
+        """The room with the plan in it."""
+        return self.setup.sheet
 
 
 @dataclass(frozen=True)
@@ -63,7 +69,7 @@ class StagingDrawings:
 
 def stagings(work: Work, room_id: int, production_id: int | None, on: date) -> tuple[Staging, ...]:
     """Every kept plan of the production's scenes for this room, then the worked-out one for the
-    scenes that keep none. Raises NotFound.
+    scenes that keep none; scenes that ask for the same share it. Raises NotFound.
 
     The first is the one the room's own figures are told for: a first choice's kept plan before a
     reserve's.
@@ -76,43 +82,42 @@ def stagings(work: Work, room_id: int, production_id: int | None, on: date) -> t
         if one.state != "ruled_out" and one.scene.production_id == production_id
     ]
     rows.sort(key=lambda one: one.state != "first_choice")
-    ring = assessing.ring_of(work, room_id)
-    found = [_staging(sheet, (one.scene.name,), one, on, ring) for one in rows if one.plan]
-    rest = tuple(one.scene.name for one in rows if not one.plan)
-    if rest or not found:
-        found.append(Staging(rest, None, False, sheet, _assessed(sheet, on, ring)))
-    return tuple(found)
+    found = [_staging(work, row, sheet, one, on) for one in rows if one.plan]
+    alike: dict[str, Staging] = {}
+    for one in rows:
+        if not one.plan:
+            made = _staging(work, row, sheet, one, on)
+            key = content_key(made.setup)
+            before = alike.get(key)
+            alike[key] = (
+                made if before is None else replace(before, scenes=before.scenes + made.scenes)
+            )
+    found += alike.values()
+    return tuple(found) or (_staging(work, row, sheet, None, on),)
 
 
-def staging(
-    sheet: RoomSheet, scene: str | None, plan: StagePlan | None, on: date, ring: MeasuredRing | None
-) -> Staging:
-    """One scene's staging from its sheet and the plan kept for it, if any; ring: how the room
-    rings, as measured.
-    """
-    scenes = (scene,) if scene is not None else ()
-    if plan is None:
-        return Staging(scenes, None, False, sheet, _assessed(sheet, on, ring))
-    moved = with_plan(sheet, plan)
-    return Staging(scenes, None, True, moved, _assessed(moved, on, ring), plan.lens_mm, plan.boom)
+def staging(work: Work, room_id: int, candidate_id: int | None, on: date) -> Staging:
+    """One proposal's staging, or the room's own where there is none. Raises NotFound."""
+    row = queries.room(work.db, room_id)
+    candidate = common.one(work.db, models.Candidate, candidate_id) if candidate_id else None
+    production_id = candidate.scene.production_id if candidate is not None else None
+    return _staging(work, row, sheet_of(work, row, production_id), candidate, on)
 
 
 def _staging(
+    work: Work,
+    row: models.Room,
     sheet: RoomSheet,
-    scenes: tuple[str, ...],
-    candidate: models.Candidate,
+    candidate: models.Candidate | None,
     on: date,
-    ring: MeasuredRing | None,
 ) -> Staging:
+    setup = assessing.setup_for(work, row, on, candidate, sheet)
+    found = assessing.assessed(setup)
+    scenes = (candidate.scene.name,) if candidate is not None else ()
+    if candidate is None or not candidate.plan:
+        return Staging(scenes, None, False, setup, found)
     plan = StagePlan.read(candidate.plan, "plan")
-    moved = with_plan(sheet, plan)
-    return Staging(
-        scenes, candidate.id, True, moved, _assessed(moved, on, ring), plan.lens_mm, plan.boom
-    )
-
-
-def _assessed(sheet: RoomSheet, on: date, ring: MeasuredRing | None) -> RoomAssessment:
-    return assessing.assessed_sheet(sheet, on, ring=ring)
+    return Staging(scenes, candidate.id, True, setup, found, plan.lens_mm, plan.boom)
 
 
 def drawings(
@@ -184,11 +189,6 @@ def shown(staging: Staging, units: Units) -> tuple[tuple[str, Svg], ...]:
 def remarks(staging: Staging) -> tuple[str, ...]:
     """How the places came about, as it stands on the light plan."""
     if staging.kept:
-        return (
-            (
-                f"As drawn by hand for {staging.scenes[0]}; the tables are worked out from this plan.",
-            )
-            if staging.scenes
-            else ("As drawn by hand.",)
-        )
-    return ("As worked out; nobody has drawn this plan by hand.",)
+        scene = Name(staging.scenes[0]) if staging.scenes else None
+        return (str(said("setup.by_hand", scene=scene)),)
+    return (str(said("setup.worked_out")),)

@@ -8,6 +8,7 @@ from scout.pages import assessing
 from scout.pages.daylight import way_of
 from scout.store.queries import jobs
 from scout.usecases.work import Work
+from scout.values import said
 
 
 def scene_steady(
@@ -31,10 +32,10 @@ def scene_steady(
         raise Refused(
             "scene",
             scene.name,
-            "has no date, and its production has none either; give one of them a date first",
+            said("refused.no_dates"),
         )
     if len(set(dates)) > MOST_DATES:
-        raise Refused("scene", scene.name, f"has more than {MOST_DATES} dates; name fewer")
+        raise Refused("scene", scene.name, said("refused.too_many_dates", most=MOST_DATES))
     sheet = assessing.sheet(work, room_id, scene.production_id)
     try:
         return steady_blocks(

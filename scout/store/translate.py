@@ -18,33 +18,13 @@ from scout.records.kept import (
     ProductionRecord,
     SceneRecord,
 )
-from scout.records.sheet import (
-    Circuit,
-    Content,
-    Door,
-    Furniture,
-    NoiseReading,
-    Outlet,
-    Practical,
-    RoomRecord,
-    Surface,
-    Window,
-)
+from scout.records.parts import OWN_ROOM_FIELDS, PARTS
+from scout.records.sheet import RoomRecord, Surface
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
 from scout.store import models
 
 R = TypeVar("R", bound=Record)
 
-PART_RECORDS: dict[str, type[Record]] = {
-    "windows": Window,
-    "doors": Door,
-    "circuits": Circuit,
-    "outlets": Outlet,
-    "contents": Content,
-    "practicals": Practical,
-    "furniture": Furniture,
-    "noise": NoiseReading,
-}
 RECORDS: dict[type[Any], type[Record]] = {
     models.Location: LocationRecord,
     models.Production: ProductionRecord,
@@ -56,20 +36,8 @@ RECORDS: dict[type[Any], type[Record]] = {
     models.Measurement: Measurement,
     models.Recording: RecordingRecord,
     models.NoiseWindow: NoiseWindowRecord,
-    **{models.PARTS[kind]: record for kind, record in PART_RECORDS.items()},
+    **{models.PARTS[name]: kind.record for name, kind in PARTS.items()},
 }
-OWN_ROOM_FIELDS = (
-    "name",
-    "setting",
-    "storey",
-    "width_m",
-    "length_m",
-    "plan_m",
-    "height_m",
-    "facing",
-    "skyline",
-    "way_in",
-)
 _FACING = {
     "wall": "facing_wall",
     "bearing_deg": "facing_bearing_deg",
@@ -132,12 +100,12 @@ def room_plain(row: models.Room, *, parts: bool = True) -> dict[str, Any]:
     surfaces = {s.name: plain_of(s, Surface) for s in alive(row.surfaces)}
     if surfaces:
         plain["surfaces"] = surfaces
-    for kind, record_type in PART_RECORDS.items():
-        rows = alive(getattr(row, kind))
-        if rows or kind in (
+    for name, kind in PARTS.items():
+        rows = alive(getattr(row, name))
+        if rows or name in (
             row.none_of or ()
         ):  # none at all, and nobody having looked, are two things
-            plain[kind] = [plain_of(part, record_type) for part in rows]
+            plain[name] = [plain_of(part, kind.record) for part in rows]
     return plain
 
 

@@ -6,68 +6,75 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
-from zoneinfo import ZoneInfo
 
 from sqlalchemy.exc import IntegrityError
 
-from scout.assess.daylight import findings as daylight
-from scout.assess.fit import fit
-from scout.assess.power import power
-from scout.assess.room import CAUTION_BREAKER
 from scout.errors import NotFound, Refused
 from scout.packet.build import build_packet
-from scout.packet.content import (
-    CrewNote,
-    PacketComparison,
-    PacketContent,
-    PacketLocation,
-    PacketPhoto,
-    PacketRoom,
-    PacketStaging,
-)
-from scout.pages import assessing, stagings
-from scout.pages import bounce as bounce_page
-from scout.pages import daylight as daylight_page
-from scout.pages import sound as sound_page
-from scout.records import LocationRecord, Measurement, ProductionRecord
+from scout.packet.content import PacketChange, PacketContent
+from scout.records import LocationRecord, ProductionRecord
 from scout.store import models, translate
 from scout.store.files import hash_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import lines, photos, productions
+from scout.usecases import lines
 from scout.usecases.difference import differences, line
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
-from scout.values import Figure, said
+from scout.values import Said, said
 from scout.words import Reader, reading
-from scout.words.figures import Words, when
 
 Paper = Literal["a4", "letter"]
 Progress = Callable[[int, int], None]
 
 
+@dataclass(frozen=True)
+class Heading:
+    """What a revision says of itself."""
+
+    revision: Said
+    generated_at: Said
+    changes: tuple[PacketChange, ...] | None
+    changes_since: Said | None
+    prepared_by: str | None
+    paper: Paper
+    units: Units
+
+
+Compose = Callable[
+    [Work, models.Production, list[models.Room], Heading, Progress | None], PacketContent
+]
+
+
 def print_packet(
     work: Work,
     production_id: int,
+    compose: Compose,
     *,
     paper: Paper = "a4",
     units: Units = "metric",
     progress: Progress | None = None,
 ) -> PacketLine:
-    """Print the next revision of a production's packet. Raises NotFound.
+    """Print the next revision of a production's packet, its content as `pages/packet.py` composes
+    it. Raises NotFound.
 
     The file is on disk, whole, before the row that names it.
     """
     with reading(Reader(units)):
-        return _print(work, production_id, paper, units, progress)
+        return _print(work, production_id, compose, paper, units, progress)
 
 
 def _print(
-    work: Work, production_id: int, paper: Paper, units: Units, progress: Progress | None
+    work: Work,
+    production_id: int,
+    compose: Compose,
+    paper: Paper,
+    units: Units,
+    progress: Progress | None,
 ) -> PacketLine:
     # working out the rooms takes seconds, and so does setting the pages: nobody else's save should
     # wait for it
@@ -79,22 +86,16 @@ def _print(
     now = work.now()
     held = _held(work, row, rooms)
     changes = tuple(differences(last.held, held)) if last else None
-    content = PacketContent(
-        production=translate.to_record(row),
+    heading = Heading(
         revision=said("packet.revision", n=revision),
         generated_at=said("packet.at", at=now),
         changes=changes,
         changes_since=said("packet.since", n=last.revision, at=last.made_at) if last else None,
         prepared_by=work.name,
-        locations=_locations(work, rooms, production_id, units, progress),
-        comparisons=tuple(
-            PacketComparison(translate.to_record(scene), productions.compare(work, scene.id))
-            for scene in jobs.scenes(work.db, production_id)
-        ),
-        cautions=_cautions(),
         paper=paper,
         units=units,
     )
+    content = compose(work, row, rooms, heading, progress)
     work.db.rollback()
     part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
     try:
@@ -164,114 +165,6 @@ def _rooms(work: Work, production_id: int) -> list[models.Room]:
 
 def _places(rooms: list[models.Room]) -> list[models.Location]:
     return list({room.location_id: room.location for room in rooms}.values())
-
-
-def _locations(
-    work: Work,
-    rooms: list[models.Room],
-    production_id: int,
-    units: Units,
-    progress: Progress | None,
-) -> tuple[PacketLocation, ...]:
-    """Each place once, with its rooms in their order."""
-    made: dict[int, PacketRoom] = {}
-    for done, room in enumerate(rooms):
-        if progress:
-            progress(done, len(rooms) + 1)
-        made[room.id] = _room(work, room, production_id, units)
-    found = []
-    for place in _places(rooms):
-        record: LocationRecord = translate.to_record(place)
-        found.append(
-            PacketLocation(
-                record=record,
-                rooms=tuple(made[room.id] for room in rooms if room.location_id == place.id),
-                photos=_photos(work, location_id=place.id, zone=place.timezone),
-                notes=_notes(work, location_id=place.id, zone=place.timezone),
-            )
-        )
-    return tuple(found)
-
-
-def _room(work: Work, row: models.Room, production_id: int, units: Units) -> PacketRoom:
-    production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
-    on = assessing.default_date(work, row.id, production_id)
-    staged = stagings.stagings(work, row.id, production_id, on)
-    sheet = staged[0].sheet
-    assessment = assessing.assessed_sheet(
-        sheet, on, in_full=True, ring=assessing.ring_of(work, row.id)
-    )
-    drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True, sheet_=sheet)
-    zone = row.location.timezone
-    measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
-    return PacketRoom(
-        room=translate.room_record(row),
-        marks=sheet.marks,
-        kit=production.kit,
-        assessment=assessment,
-        plan=drawn.plan,
-        timeline=drawn.timeline,
-        lux=drawn.lux,
-        stagings=tuple(_staged(one, units) for one in staged),
-        daylight=daylight_page.for_packet(work, row.id, on, production_id, units, sheet),
-        measurements=measured,
-        photos=_photos(work, room_id=row.id, zone=zone),
-        notes=_notes(work, room_id=row.id, zone=zone),
-        bounce_plan=bounce_page.for_packet(sheet, assessment),
-        sound=sound_page.for_packet(work, row, on, assessment, production_id),
-    )
-
-
-def _staged(staging: stagings.Staging, units: Units) -> PacketStaging:
-    drawn = stagings.drawings(staging, units)
-    return PacketStaging(
-        scenes=staging.scenes,
-        kept=staging.kept,
-        assessment=staging.found,
-        light=drawn.light,
-        power=drawn.power,
-        shot=drawn.shot,
-        wall=drawn.wall,
-    )
-
-
-def _photos(
-    work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None
-) -> tuple[PacketPhoto, ...]:
-    rows = place_queries.photos(work.db, location_id=location_id, room_id=room_id)
-    return tuple(_photo(work, row, zone) for row in rows if row.in_packet)
-
-
-def _photo(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
-    sha256, files, cache = row.sha256, work.files, work.settings.cache_dir
-
-    def read_jpeg() -> bytes:
-        return photos.copy_of(files, cache, sha256, "print").read_bytes()
-
-    facts: list[Words] = ["time not recorded"]
-    if row.taken_at:
-        at = datetime.fromisoformat(row.taken_at)
-        there = at.astimezone(ZoneInfo(zone)) if zone and at.tzinfo else at
-        facts = [said("packet.taken", at=there.replace(tzinfo=None))]
-    if row.bearing_deg is not None:
-        facts.append(said("packet.looking", bearing=Figure(row.bearing_deg, "deg")))
-    return PacketPhoto(row.original_name, read_jpeg, row.caption, tuple(facts))
-
-
-def _notes(
-    work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None
-) -> tuple[CrewNote, ...]:
-    """Crew notes alone: private ones are not even asked for."""
-    rows = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
-    return tuple(
-        CrewNote(row.text, row.created_by, when(row.created_at, zone or "UTC")) for row in rows
-    )
-
-
-def _cautions() -> tuple[Words, ...]:
-    return tuple(
-        dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS))
-    )
 
 
 # -- what a revision held, so that the next can say what changed

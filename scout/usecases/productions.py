@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
-
-from scout.assess.choice import compare as choice
 from scout.errors import RefusedMany
-from scout.pages import assessing
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord, kit_refusals
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
-from scout.usecases import keeping, lines, noise_windows
+from scout.usecases import keeping, lines
 from scout.usecases.shown import (
     CandidateLine,
     Kept,
@@ -150,33 +146,3 @@ def bin_candidate(work: Work, key: int, version: int) -> None:
     keeping.bin_row(
         work, row, version, f"{lines.room_name(row.room)} no longer proposed for {row.scene.name}"
     )
-
-
-def compare(work: Work, scene_id: int, *, on: date | None = None) -> choice.Comparison:
-    """The scene's candidates side by side, all judged on one date. Raises NotFound.
-
-    on: None takes the first date still to come that the scene or its production names, else the
-        last of them, else today
-    """
-    row = queries.scene(work.db, scene_id)
-    on = on or assessing.first_coming(assessing.dates_of(row), work.now().date())
-    kit = ProductionRecord.model_validate(translate.plain_of(row.production, ProductionRecord)).kit
-    facts = []
-    for candidate in queries.candidates(work.db, scene_id=scene_id):
-        room = place_queries.room(work.db, candidate.room_id)
-        facts.append(
-            choice.CandidateFacts(
-                candidate.id,
-                room.id,
-                lines.room_name(room),
-                translate.to_record(candidate),
-                translate.to_record(room.location),
-                translate.room_record(room),
-                assessing.assess_room(work, room.id, on, production_id=row.production_id),
-                kit.continuous_share if kit else None,
-                tuple(
-                    window.record for window in noise_windows.noise_windows(work, room.location_id)
-                ),
-            )
-        )
-    return choice.compare(translate.to_record(row), on, facts)

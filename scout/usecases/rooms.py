@@ -10,6 +10,7 @@ from scout.calc import geometry
 from scout.errors import NotFound, Refused, RefusedMany
 from scout.records import Marks, Measurement, RoomRecord, marks_refusals, room_refusals
 from scout.records.base import Record
+from scout.records.parts import OWN_ROOM_FIELDS, PARTS, PartKind
 from scout.records.sheet import Circuit, Surface
 from scout.store import models, translate
 from scout.store.queries import common
@@ -18,17 +19,6 @@ from scout.store.queries import places as queries
 from scout.usecases import keeping, lines
 from scout.usecases.shown import Kept, Page, RoomLine, RoomPage
 from scout.usecases.work import Work
-
-PART_WORDS = {
-    "windows": "window",
-    "doors": "door",
-    "circuits": "circuit",
-    "outlets": "outlet",
-    "contents": "furnishing",
-    "practicals": "practical",
-    "furniture": "piece of furniture",
-    "noise": "noise reading",
-}
 
 
 def find_rooms(
@@ -54,7 +44,7 @@ def room(work: Work, key: int) -> RoomPage:
             keeping.shown(part, translate.to_record(part))
             for part in translate.alive(getattr(row, kind))
         )
-        for kind in models.PARTS
+        for kind in PARTS
     }
     return RoomPage(
         keeping.shown(row, translate.room_record(row)),
@@ -88,7 +78,7 @@ def put_room(work: Work, place: models.Location, record: RoomRecord) -> models.R
     refuse_faults(record)
     row = models.Room(
         location=place,
-        none_of=[kind for kind in models.PARTS if getattr(record, kind) == ()] or None,
+        none_of=[kind for kind in PARTS if getattr(record, kind) == ()] or None,
     )
     translate.fill_room(row, record)
     work.add(row, f"room {record.name or lines.UNNAMED} added")
@@ -102,11 +92,11 @@ def _add_parts(work: Work, row: models.Room, record: RoomRecord) -> None:
             made = translate.new_surface(name, surface)
             made.room_id = row.id
             work.add(made, f"surface {name} recorded")
-    for kind in models.PARTS:
+    for kind in PARTS:
         for part_record in getattr(record, kind) or ():
             part_row: Any = translate.new_part(kind, part_record)
             part_row.room_id = row.id
-            work.add(part_row, f"{PART_WORDS[kind]} added")
+            work.add(part_row, f"{PARTS[kind].one} added")
 
 
 def refuse_faults(record: RoomRecord, *, but_for: RoomRecord | None = None) -> None:
@@ -134,9 +124,9 @@ def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
     parts = {
         name: value
         for name, value in translate.room_plain(row).items()
-        if name in models.PARTS or name == "surfaces"
+        if name in PARTS or name == "surfaces"
     }
-    own = record.model_dump(mode="json", include=set(translate.OWN_ROOM_FIELDS), exclude_none=True)
+    own = record.model_dump(mode="json", include=set(OWN_ROOM_FIELDS), exclude_none=True)
     whole = RoomRecord.read({**own, **parts}, "room")
     refuse_faults(whole)
     if row.marks:
@@ -154,14 +144,14 @@ def bin_room(work: Work, key: int, version: int) -> None:
 
 # -- parts
 # ------------------------------------------------------------------------------------------------------------
-def _kind(kind: str) -> type[Any]:
-    if kind not in models.PARTS:
+def _kind(kind: str) -> PartKind:
+    if kind not in PARTS:
         raise NotFound("kind of part", kind)
-    return models.PARTS[kind]
+    return PARTS[kind]
 
 
 def _part_row(work: Work, kind: str, key: int, *, to_save: bool = False) -> Any:
-    row: Any = common.one(work.db, _kind(kind), key, to_save=to_save)
+    row: Any = common.one(work.db, models.PARTS[_kind(kind).name], key, to_save=to_save)
     queries.room(work.db, row.room_id)  # its room must not lie in the bin
     return row
 
@@ -174,8 +164,7 @@ def part(work: Work, kind: str, key: int) -> tuple[int, Kept[Any]]:
 
 def part_type(kind: str) -> type[Record]:
     """The record of a kind of part. Raises NotFound."""
-    _kind(kind)
-    return translate.PART_RECORDS[kind]
+    return _kind(kind).record
 
 
 def _refuse_misfit(row: models.Room, kind: str, record: Record, instead_of: Any | None) -> None:
@@ -185,7 +174,7 @@ def _refuse_misfit(row: models.Room, kind: str, record: Record, instead_of: Any 
     plain = translate.room_plain(row)
     before = RoomRecord.read(plain, "room")
     living = translate.alive(getattr(row, kind))
-    listed = [translate.plain_of(part_row, translate.PART_RECORDS[kind]) for part_row in living]
+    listed = [translate.plain_of(part_row, PARTS[kind].record) for part_row in living]
     new = record.model_dump(mode="json", exclude_none=True)
     at = next((i for i, part_row in enumerate(living) if part_row is instead_of), len(listed))
     listed[at : at + 1] = [new]
@@ -215,7 +204,7 @@ def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
     part_row: Any = translate.new_part(kind, record)
     part_row.room_id = room_id
     work.add(
-        part_row, f"{PART_WORDS[kind]} {getattr(record, 'id', '')} added to {lines.room_name(row)}"
+        part_row, f"{PARTS[kind].one} {getattr(record, 'id', '')} added to {lines.room_name(row)}"
     )
     work.commit()
     key: int = part_row.id
@@ -229,8 +218,8 @@ def save_part(work: Work, kind: str, key: int, version: int, record: Record) -> 
         part_row,
         version,
         record,
-        translate.plain_of(part_row, translate.PART_RECORDS[kind]),
-        PART_WORDS[kind],
+        translate.plain_of(part_row, PARTS[kind].record),
+        PARTS[kind].one,
     )
     row = queries.room(work.db, part_row.room_id)
     _refuse_misfit(row, kind, record, part_row)
@@ -241,7 +230,7 @@ def save_part(work: Work, kind: str, key: int, version: int, record: Record) -> 
     translate.fill(part_row, record)
     work.changed(
         part_row,
-        f"{PART_WORDS[kind]} {getattr(record, 'id', '')} of {lines.room_name(row)} changed",
+        f"{PARTS[kind].one} {getattr(record, 'id', '')} of {lines.room_name(row)} changed",
     )
     work.commit()
 
@@ -267,7 +256,7 @@ def bin_part(work: Work, kind: str, key: int, version: int) -> None:
         work,
         part_row,
         version,
-        f"{PART_WORDS[kind]} {label} of {lines.room_name(row)} moved to the bin",
+        f"{PARTS[kind].one} {label} of {lines.room_name(row)} moved to the bin",
     )
 
 
@@ -311,10 +300,10 @@ def say_none(work: Work, room_id: int, kind: str, none: bool) -> None:
     _kind(kind)
     row = queries.room(work.db, room_id)
     if none and translate.alive(getattr(row, kind)):
-        raise Refused(kind, None, f"are recorded; move each {PART_WORDS[kind]} to the bin first")
+        raise Refused(kind, None, f"are recorded; move each {PARTS[kind].one} to the bin first")
     others = [other for other in row.none_of or () if other != kind]
     row.none_of = sorted([*others, kind] if none else others) or None
-    work.changed(row, f"{lines.room_name(row)}: {'no' if none else 'perhaps a'} {PART_WORDS[kind]}")
+    work.changed(row, f"{lines.room_name(row)}: {'no' if none else 'perhaps a'} {PARTS[kind].one}")
     work.commit()
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 from flask import request
 
 from scout.errors import Refused
 from scout.pages import assessing
-from scout.usecases.shown import RoomPage
+from scout.usecases.shown import CandidateLine, RoomPage
 from scout.web.forms.times import read_date, with_offset
 from scout.web.work import work
 
@@ -18,12 +19,34 @@ LARGEST = 2**31 - 1
 
 @dataclass(frozen=True)
 class Question:
-    """Which day, at what time, with whose kit a room is looked at."""
+    """Which day, at what time, for which scene and with whose kit a room is looked at."""
 
     on: date
     at: datetime | None
     at_text: str
     production_id: int | None
+    scene: CandidateLine | None = None
+
+    @property
+    def scene_id(self) -> int | None:
+        """The scene that the room is judged for."""
+        return self.scene.scene_id if self.scene is not None else None
+
+    @property
+    def kit_of(self) -> int | None:
+        """The production whose kit the room is judged with."""
+        if self.production_id is None and self.scene is not None:
+            return self.scene.production_id
+        return self.production_id
+
+    def link(self, **more: Any) -> dict[str, Any]:
+        """The parts of an address that ask for the same, with more."""
+        return {
+            "on": self.on.isoformat(),
+            "production": self.production_id,
+            "scene": self.scene_id,
+            **more,
+        }
 
 
 def number_asked(name: str) -> int | None:
@@ -58,7 +81,9 @@ def date_asked(name: str = "on") -> date | None:
 
 def question(page: RoomPage) -> Question:
     """How the address wants a room looked at. Raises Refused."""
-    on = date_asked() or assessing.default_date(work(), page.kept.id)
+    production_id, scene_id = number_asked("production"), number_asked("scene")
+    scene = assessing.chosen(page.candidates, production_id, scene_id)
+    on = date_asked() or assessing.default_date(work(), page.kept.id, production_id, scene_id)
     text, zone, at = request.args.get("at", "").strip(), page.location.record.timezone, None
     if text:
         if zone is None:
@@ -68,4 +93,4 @@ def question(page: RoomPage) -> Question:
         except ValueError:
             raise Refused("at", text, "is not a time of day; give HH:MM, such as 14:00") from None
         at = with_offset(naive.replace(tzinfo=None), zone, "at", text)
-    return Question(on, at, text, number_asked("production"))
+    return Question(on, at, text, production_id, scene)

@@ -1,4 +1,4 @@
-"""Bounced light of a room: what the walls do to each light, and what mends it."""
+"""Bounced light of a room: what the walls do to each light, and what fixes it."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from scout.errors import NotFound, Refused
 from scout.pages import bounce as bounce_page
 from scout.units import parse_number
 from scout.usecases import photo_colour, photos, rooms
+from scout.values import Name, Word, said
 from scout.web.asked import question
 from scout.web.parts import surface_names
 from scout.web.work import work
@@ -27,7 +28,12 @@ def show(room_id: int) -> ResponseReturnValue:
     page = rooms.room(work(), room_id)
     asked = question(page)
     told = bounce_page.bounce_page(
-        work(), room_id, asked.on, at=asked.at, production_id=asked.production_id
+        work(),
+        room_id,
+        asked.on,
+        at=asked.at,
+        production_id=asked.production_id,
+        scene_id=asked.scene_id,
     )
     plan = None if told.plan is None else svg.render(told.plan, id_prefix="bounce")
     return render_template(
@@ -75,7 +81,15 @@ def colour(photo_id: int) -> ResponseReturnValue:
             with_card=bool(asked.card),
             by_daylight=asked.lit != "lamps",
         )
-        flash(f"The colour {found.code} is kept for {asked.surface}.")
+        flash(
+            str(
+                said(
+                    "done.colour_kept",
+                    colour=Name(found.code),
+                    surface=Word("surface", asked.surface),
+                )
+            )
+        )
         return redirect(url_for("rooms.show", room_id=page.owner_id, _anchor="surfaces"), code=303)
     return render_template(
         "bounce/colour.html",

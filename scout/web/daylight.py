@@ -12,12 +12,14 @@ from flask.typing import ResponseReturnValue
 
 from scout.drawing import svg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
+from scout.pages import assessing
 from scout.pages import daylight as daylight_page
 from scout.pages import year as daylight
 from scout.pages.daylight import Sheet
 from scout.units import parse_length_m, parse_number
 from scout.usecases import productions, rooms
 from scout.usecases.shown import RoomPage
+from scout.values import Figure, Said, names, said
 from scout.web.asked import Question, date_asked, number_asked, question
 from scout.web.forms.times import with_offset
 from scout.web.work import units, work
@@ -44,12 +46,10 @@ class Asked:
     def link(self, **more: Any) -> dict[str, Any]:
         """The parts of an address that ask for the same, with more."""
         kept = {
-            "on": self.on.isoformat(),
             "hours": self.hours_text or None,
             "mark": self.mark if self.mark != MARKS[0] else None,
-            "production": self.day.production_id,
         }
-        return {**kept, **more}
+        return self.day.link(**kept, **more)
 
 
 def asked_of(page: RoomPage) -> Asked:
@@ -60,7 +60,7 @@ def asked_of(page: RoomPage) -> Asked:
         request.args.get("mark", MARKS[0]),
     )
     if mark not in MARKS:
-        raise Refused("mark", mark, f"is not one of: {', '.join(MARKS)}")
+        raise Refused("mark", mark, said("refused.not_one_of", words=names(MARKS, "list")))
     zone = page.location.record.timezone
     words = [word for word in text.replace(";", ",").replace(",", " ").split() if word]
     if zone is None:
@@ -68,7 +68,7 @@ def asked_of(page: RoomPage) -> Asked:
     if not words:
         return Asked(
             day,
-            daylight_page.local_hours(day.on, zone, HOURS),
+            assessing.local_hours(day.on, zone, HOURS),
             ", ".join(f"{hour:02d}:00" for hour in HOURS),
             mark,
         )
@@ -90,18 +90,17 @@ def _hour(word: str, on: date, zone: str) -> datetime:
 
 
 @bp.app_template_filter("stops_against")
-def stops_against(lux: float, needed_lux: float) -> str:
+def stops_against(lux: float, needed_lux: float) -> Said | str:
     """How far a light lies over or under what the camera needs, in stops; empty when either is
     nothing.
     """
     if lux <= 0 or needed_lux <= 0:
         return ""
     stops = math.log2(lux / needed_lux)
-    return (
-        "just what is needed"
-        if abs(stops) < 0.05
-        else f"{abs(stops):.1f} stops {'over' if stops > 0 else 'under'}"
-    )
+    apart = Figure(abs(stops), "stops")
+    if abs(stops) < 0.05:
+        return said("light.just")
+    return said("light.over", stops=apart) if stops > 0 else said("light.under", stops=apart)
 
 
 @bp.app_template_global("year_from")
@@ -144,6 +143,7 @@ def _day(page: RoomPage, asked: Asked) -> dict[str, Any]:
             asked.hours,
             mark=asked.mark,
             production_id=asked.day.production_id,
+            scene_id=asked.day.scene_id,
             wanted=Sheet(units()),
         )
     except NotFound:
@@ -170,7 +170,7 @@ def _year(page: RoomPage, asked: Asked) -> dict[str, Any]:
             asked.on.year,
             mark=asked.mark,
             marked=[asked.on],
-            production_id=asked.day.production_id,
+            production_id=asked.day.kit_of,
             wanted=Sheet(units()),
         )
     except (Refused, RefusedMany) as refusal:
@@ -283,7 +283,7 @@ def _reflected(page: RoomPage, asked: Asked) -> dict[str, Any]:
 def drawing(room_id: int, which: str) -> ResponseReturnValue:
     """One drawing alone, to look at closely on a small screen or to keep."""
     asked, wanted = asked_of(rooms.room(work(), room_id)), Sheet(units())
-    kit = asked.day.production_id
+    kit = asked.day.kit_of
     if which in {"year", "windows"}:
         year = daylight_page.year(
             work(),
@@ -306,6 +306,7 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
                 asked.hours,
                 mark=asked.mark,
                 production_id=kit,
+                scene_id=asked.day.scene_id,
                 wanted=wanted,
             ),
             which,

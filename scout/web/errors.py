@@ -28,6 +28,7 @@ from scout.errors import (
 from scout.retelling import retold
 from scout.settings import MEGABYTE
 from scout.usecases.work import foreseen
+from scout.values import Figure, said
 from scout.web.security import FORM_MOST_BYTES, UPLOADS
 from scout.web.work import begin_again, settings, units
 
@@ -133,11 +134,11 @@ def _too_large(_error: RequestEntityTooLarge) -> ResponseReturnValue:
     if request.endpoint in UPLOADS:
         return page(
             413,
-            f"The files together are too large. One file may have {megabytes:g} MB; send fewer at a time. Go back: what you typed is still there.",
+            str(said("refused.files_too_large", megabytes=Figure(megabytes))),
         )
     return page(
         413,
-        f"A form may carry {FORM_MOST_BYTES / MEGABYTE:g} MB. Go back: what you typed is still in the page you came from.",
+        str(said("refused.form_too_large", megabytes=Figure(FORM_MOST_BYTES / MEGABYTE))),
     )
 
 

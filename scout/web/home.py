@@ -7,11 +7,12 @@ from flask.typing import ResponseReturnValue
 
 from scout.usecases import locations, people, productions, rooms
 from scout.usecases.shown import LocationLine, Page, ProductionLine, RoomLine
+from scout.values import Name, Said, names, said
 from scout.web.security import safe_path
 from scout.web.work import work
 
 bp = Blueprint("home", __name__)
-Step = tuple[str, str, str]  # what to do, why, where
+Step = tuple[Said | str, Said | str, str]  # what to do, why, where
 
 
 @bp.get("/")
@@ -38,14 +39,18 @@ def next_steps(
             )
         ]
     steps += [
-        ("Add a room", f"{line.name} has none yet.", url_for("rooms.add", location_id=line.id))
+        (
+            "Add a room",
+            said("step.add_room", name=Name(line.name)),
+            url_for("rooms.add", location_id=line.id),
+        )
         for line in places.items
         if not line.room_count
     ][:1]
     steps += [
         (
-            f"Complete {line.name}",
-            f"Not recorded: {', '.join(line.missing)}.",
+            said("step.complete", name=Name(line.name)),
+            said("step.not_recorded", facts=names(line.missing, "list")),
             url_for("locations.edit", location_id=line.id),
         )
         for line in places.items
@@ -53,8 +58,8 @@ def next_steps(
     ][:1]
     steps += [
         (
-            f"Measure {line.name}",
-            f"Not measured: {', '.join(line.missing)}.",
+            said("step.measure", name=Name(line.name)),
+            said("step.not_measured", facts=names(line.missing, "list")),
             url_for("rooms.show", room_id=line.id),
         )
         for line in found.items
@@ -70,7 +75,7 @@ def next_steps(
         )
     steps += [
         (
-            f"Add a scene to {line.title}",
+            said("step.add_scene", name=Name(line.title)),
             "Nothing can be compared before.",
             url_for("scenes.add", production_id=line.id),
         )

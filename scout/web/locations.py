@@ -6,6 +6,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.usecases import locations
+from scout.values import Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_asked, version_sent
 from scout.web.forms.locations import LocationForm, NoteForm
@@ -66,5 +67,5 @@ def edit(location_id: int) -> ResponseReturnValue:
 def to_bin(location_id: int) -> ResponseReturnValue:
     """Move a location and its rooms to the bin."""
     locations.bin_location(work(), location_id, version_sent())
-    flash("The location lies in the bin with its rooms, and can be had back from there.")
+    flash(str(said("done.deleted", thing=Word("thing", "location"))))
     return redirect(url_for("locations.listing"), code=303)

@@ -6,6 +6,7 @@ from flask import Blueprint, flash, redirect, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.usecases import notes
+from scout.values import Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import version_sent
 from scout.web.forms.locations import NoteForm
@@ -52,5 +53,5 @@ def to_bin(note_id: int) -> ResponseReturnValue:
     """Move a note to the bin."""
     owner, owner_id, _kept = notes.note(work(), note_id)
     notes.bin_note(work(), note_id, version_sent())
-    flash("The note lies in the bin, and can be had back from there.")
+    flash(str(said("done.deleted", thing=Word("thing", "note"))))
     return redirect(owner_page(owner, owner_id, "notes"), code=303)

@@ -18,9 +18,11 @@ from flask import (
 from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused
+from scout.pages.packet import compose
 from scout.usecases import packets, productions
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
+from scout.values import names, said
 from scout.web.jobs import Press
 from scout.web.work import asking, units, work
 
@@ -39,12 +41,12 @@ def start(production_id: int) -> ResponseReturnValue:
     productions.production(work(), production_id)
     wanted, figures = request.form.get("paper", "a4"), units()
     if wanted not in PAPERS:
-        raise Refused("paper", wanted, f"is not one of: {', '.join(PAPERS)}")
+        raise Refused("paper", wanted, said("refused.not_one_of", words=names(PAPERS, "list")))
     paper: packets.Paper = "letter" if wanted == "letter" else "a4"
 
     def print_it(at_work: Work, progress: Callable[[int, int], None]) -> PacketLine:
         return packets.print_packet(
-            at_work, production_id, paper=paper, units=figures, progress=progress
+            at_work, production_id, compose, paper=paper, units=figures, progress=progress
         )
 
     return redirect(

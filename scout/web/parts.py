@@ -11,17 +11,21 @@ from flask.typing import ResponseReturnValue
 
 from scout.errors import NotFound
 from scout.records import RoomRecord
+from scout.records.parts import PARTS, next_label
 from scout.usecases import rooms
 from scout.usecases.shown import Kept, RoomPage
+from scout.values import Name, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import version_sent
-from scout.web.forms.parts import PART_FORMS, SurfaceForm, next_label
+from scout.web.forms.parts import PART_FORMS, SurfaceForm
 from scout.web.forms.rooms import MeasuredRecordForm
+from scout.web.links import called
 from scout.web.measured import save_measured
-from scout.web.wording import KINDS
 from scout.web.work import work
 
 bp = Blueprint("parts", __name__)
+KIND = f"<any({', '.join(PARTS)}):kind>"
+NONE_OF = f"<any({', '.join(name for name in PARTS if PARTS[name].can_be_none)}):kind>"
 
 
 def _form(
@@ -50,7 +54,7 @@ def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordF
 
 
 @bp.route(
-    "/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/new",
+    f"/rooms/<int:room_id>/{KIND}/new",
     methods=["GET", "POST"],
 )
 def add(room_id: int, kind: str) -> ResponseReturnValue:
@@ -69,14 +73,14 @@ def add(room_id: int, kind: str) -> ResponseReturnValue:
     return answer_form(
         form,
         save,
-        title=f"A new {KINDS[kind][0]} in {page.kept.record.name or 'the room'}",
-        verb=f"Add the {KINDS[kind][0]}",
+        title=said("page.added", thing=PARTS[kind].one, of=called(page.kept.record.name)),
+        verb=said("page.add", thing=PARTS[kind].one),
         back=url_for("rooms.show", room_id=room_id),
     )
 
 
 @bp.route(
-    "/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>",
+    f"/parts/{KIND}/<int:part_id>",
     methods=["GET", "POST"],
 )
 def edit(kind: str, part_id: int) -> ResponseReturnValue:
@@ -93,40 +97,40 @@ def edit(kind: str, part_id: int) -> ResponseReturnValue:
         rooms.save_part(work(), kind, part_id, form.opened_at, record)
         return f"{save_measured(room_id, told)}#{kind}"
 
-    label = getattr(kept.record, "id", "")
+    label, of = getattr(kept.record, "id", None), called(page.kept.record.name)
+    thing = PARTS[kind].one
     return answer_form(
         form,
         save,
-        title=f"{KINDS[kind][0].capitalize()} {label} of {page.kept.record.name or 'the room'}",
-        verb=f"Save the {KINDS[kind][0]}",
+        title=said("page.part", thing=thing, name=Name(label), of=of)
+        if label
+        else said("page.part_unnamed", thing=thing, of=of),
+        verb=said("page.save", thing=PARTS[kind].one),
         back=url_for("rooms.show", room_id=room_id),
     )
 
 
-@bp.post(
-    "/parts/<any(windows, doors, circuits, outlets, contents, practicals, furniture, noise):kind>/<int:part_id>/bin"
-)
+@bp.post(f"/parts/{KIND}/<int:part_id>/bin")
 def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     """Move a part to the bin."""
     room_id, _kept = rooms.part(work(), kind, part_id)
     rooms.bin_part(work(), kind, part_id, version_sent())
-    flash(f"The {KINDS[kind][0]} lies in the bin, and can be had back from there.")
+    flash(str(said("done.deleted", thing=PARTS[kind].one)))
     return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
 
 
-@bp.post(
-    "/rooms/<int:room_id>/<any(windows, doors, circuits, outlets, contents, practicals, furniture):kind>/none"
-)
+@bp.post(f"/rooms/<int:room_id>/{NONE_OF}/none")
 def say_none(room_id: int, kind: str) -> ResponseReturnValue:
     """Record that a room has none of a kind, which is not the same as nobody having looked; or take
     that back.
     """
     none = request.form.get("none", "yes") == "yes"
     rooms.say_none(work(), room_id, kind, none)
+    many = PARTS[kind].many
     flash(
-        f"Recorded: no {KINDS[kind][1]}."
-        if none
-        else f"Taken back: whether there are {KINDS[kind][1]} is not recorded."
+        str(
+            said("done.none_of", things=many) if none else said("done.none_taken_back", things=many)
+        )
     )
     return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
 
@@ -145,11 +149,10 @@ def surface(room_id: int, name: str) -> ResponseReturnValue:
         rooms.save_surface(work(), room_id, name, form.opened_at or None, form.record())
         return f"{save_measured(room_id, told)}#surfaces"
 
-    called = f"Wall {name}" if len(name) == 1 else name.capitalize()
     return answer_form(
         form,
         save,
-        title=f"{called} of {page.kept.record.name or 'the room'}",
+        title=said("page.surface", surface=Word("surface", name), of=called(page.kept.record.name)),
         verb="Save the surface",
         back=url_for("rooms.show", room_id=room_id),
     )

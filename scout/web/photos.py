@@ -13,6 +13,7 @@ from werkzeug.datastructures import FileStorage
 
 from scout.errors import Refused, RefusedMany
 from scout.usecases import locations, notes, photos, rooms
+from scout.values import Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, version_sent
 from scout.web.forms.base import say
@@ -47,7 +48,7 @@ def upload(owner: str, owner_id: int) -> ResponseReturnValue:
     if files and not any(
         result.refused or result.warnings or result.duplicate_of for result in results
     ):
-        flash(f"{len(files)} photos added." if len(files) > 1 else "The photo is added.")
+        flash(str(said("done.photos_added", n=len(files))))
         return redirect(owner_page(owner, owner_id, "photos"), code=303)
     return render_template(
         "photos/sent.html", results=results, back=owner_page(owner, owner_id, "photos")
@@ -136,5 +137,5 @@ def to_bin(photo_id: int) -> ResponseReturnValue:
     """Move a photo to the bin; its original stays."""
     page = photos.photo(work(), photo_id)
     photos.bin_photo(work(), photo_id, version_sent())
-    flash("The photo lies in the bin, and can be had back from there.")
+    flash(str(said("done.deleted", thing=Word("thing", "photo"))))
     return redirect(owner_page(page.owner, page.owner_id, "photos"), code=303)

@@ -7,6 +7,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.records.starter_kits import StarterKit, starter_kit, starter_kits
 from scout.usecases import productions
+from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_asked, version_sent
 from scout.web.forms.productions import ProductionForm
@@ -87,18 +88,15 @@ def _starter() -> StarterKit | None:
     return starter_kit(request.args.get("kit", "")[:40])
 
 
-def _note(starter: StarterKit | None) -> str | None:
+def _note(starter: StarterKit | None) -> Said | None:
     if starter is None or request.method != "GET":
         return None
-    return (
-        f"The kit below is “{starter.title}”, with generic figures that are invented. Change what differs from yours. "
-        "Nothing is kept, and nothing kept is replaced, until you save."
-    )
+    return said("page.starter_kit", kit=Name(starter.title))
 
 
 @bp.post("/productions/<int:production_id>/bin")
 def to_bin(production_id: int) -> ResponseReturnValue:
     """Move a production to the bin."""
     productions.bin_production(work(), production_id, version_sent())
-    flash("The production lies in the bin, and can be had back from there.")
+    flash(str(said("done.deleted", thing=Word("thing", "production"))))
     return redirect(url_for("productions.listing"), code=303)

@@ -7,6 +7,7 @@ from typing import Any
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.errors import NotFound, ScoutError
 from scout.pages import assessing
@@ -15,10 +16,12 @@ from scout.records.base import words_of
 from scout.records.sheet import Setting
 from scout.usecases import locations, productions, rooms
 from scout.usecases.shown import Kept, RoomPage
+from scout.values import Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import Question, number_asked, question, version_sent
 from scout.web.forms.locations import NoteForm
 from scout.web.forms.rooms import MarksForm, RoomForm
+from scout.web.links import called
 from scout.web.measured import save_measured
 from scout.web.parts import surface_names
 from scout.web.work import units, work
@@ -44,7 +47,7 @@ def listing() -> ResponseReturnValue:
 
 @bp.get("/rooms/<int:room_id>")
 def show(room_id: int) -> ResponseReturnValue:
-    """A room: verdicts, plan, figures, and everything recorded."""
+    """A room: findings, plan, figures, and everything recorded."""
     page = rooms.room(work(), room_id)
     asked = question(page)
     return render_template(
@@ -61,18 +64,44 @@ def show(room_id: int) -> ResponseReturnValue:
 def worked_out(page: RoomPage, asked: Question) -> dict[str, Any]:
     """The assessment and its drawings, or in their place the reason why there are none."""
     try:
-        found = assessing.assess_room(
-            work(), page.kept.id, asked.on, at=asked.at, production_id=asked.production_id
-        )
-        drawn = assessing.drawings(work(), page.kept.id, found, units=units())
+        setup = _setup(page, asked)
+        found = assessing.assessed(setup, asked.at)
+        drawn = assessing.drawings(work(), page.kept.id, found, units=units(), sheet_=setup.sheet)
     except ScoutError as error:
-        return {"assessment": None, "drawn": {}, "fault": str(error)}
+        return {"assessment": None, "drawn": {}, "fault": str(error), "used_for": None}
     pictures = {
         name: svg.render(drawing, id_prefix=name)
         for name in ("plan", "timeline", "lux")
         if (drawing := getattr(drawn, name)) is not None
     }
-    return {"assessment": found, "drawn": pictures, "fault": None}
+    return {
+        "assessment": found,
+        "drawn": pictures,
+        "fault": None,
+        "used_for": used_for(setup, asked),
+    }
+
+
+def _setup(page: RoomPage, asked: Question) -> Setup:
+    return assessing.setup_of(
+        work(),
+        page.kept.id,
+        asked.on,
+        production_id=asked.production_id,
+        scene_id=asked.scene_id,
+    )
+
+
+def used_for(setup: Setup, asked: Question) -> Said | None:
+    """The scene that a room is judged for, with its hours and framing; None: the room by itself."""
+    if asked.scene is None:
+        return None
+    return said(
+        "page.setup",
+        scene=Name(asked.scene.scene_name),
+        hours=Spell(*setup.hours) if setup.hours is not None else None,
+        framing=Word("framing", setup.framing) if setup.framing is not None else None,
+    )
 
 
 @bp.get("/rooms/<int:room_id>/<any(plan, timeline, lux):which>.svg")
@@ -80,10 +109,11 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
     """One drawing alone, to look at closely on a small screen or to keep."""
     page = rooms.room(work(), room_id)
     asked = question(page)
-    found = assessing.assess_room(
-        work(), room_id, asked.on, at=asked.at, production_id=asked.production_id
+    setup = _setup(page, asked)
+    found = assessing.assessed(setup, asked.at)
+    drawn = getattr(
+        assessing.drawings(work(), room_id, found, units=units(), sheet_=setup.sheet), which
     )
-    drawn = getattr(assessing.drawings(work(), room_id, found, units=units()), which)
     if drawn is None:
         raise NotFound("drawing", which)
     return Response(svg.render(drawn, standalone=True), mimetype="image/svg+xml")
@@ -103,7 +133,7 @@ def add(location_id: int) -> ResponseReturnValue:
     return answer_form(
         form,
         save,
-        title=f"A new room of {place.record.name}",
+        title=said("page.new_room", of=Name(place.record.name)),
         verb="Record the room",
         back=url_for("locations.show", location_id=location_id),
     )
@@ -143,7 +173,7 @@ def marks(room_id: int) -> ResponseReturnValue:
     return answer_form(
         form,
         save,
-        title=f"Marks in {page.kept.record.name or 'the room'}",
+        title=said("page.marks", of=called(page.kept.record.name)),
         verb="Save the marks",
         back=url_for("rooms.show", room_id=room_id),
     )
@@ -165,5 +195,5 @@ def to_bin(room_id: int) -> ResponseReturnValue:
     """Move a room to the bin."""
     page = rooms.room(work(), room_id)
     rooms.bin_room(work(), room_id, version_sent())
-    flash("The room lies in the bin, and can be had back from there.")
+    flash(str(said("done.deleted", thing=Word("thing", "room"))))
     return redirect(url_for("locations.show", location_id=page.location.id), code=303)

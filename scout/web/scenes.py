@@ -6,8 +6,10 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.drawing.plan.editor import floor_board
+from scout.pages import choice
 from scout.records import CandidateRecord
-from scout.usecases import planning, productions, rooms
+from scout.usecases import productions, rooms
+from scout.values import Name, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, number_asked, version_sent
 from scout.web.forms.productions import CandidateForm
@@ -32,7 +34,7 @@ def add(production_id: int) -> ResponseReturnValue:
         lambda: url_for(
             "scenes.show", scene_id=productions.add_scene(work(), production_id, form.record())
         ),
-        title=f"A new scene of {kept.record.title}",
+        title=said("page.new_scene", of=Name(kept.record.title)),
         verb="Add the scene",
         topics=TOPIC_CHOICES,
         back=url_for("productions.show", production_id=production_id),
@@ -59,7 +61,7 @@ def to_bin(scene_id: int) -> ResponseReturnValue:
     """Move a scene to the bin."""
     page = productions.scene(work(), scene_id)
     productions.bin_scene(work(), scene_id, version_sent())
-    flash("The scene lies in the bin, and can be had back from there.")
+    flash(str(said("done.deleted", thing=Word("thing", "scene"))))
     return redirect(url_for("productions.show", production_id=page.production.id), code=303)
 
 
@@ -101,7 +103,7 @@ def candidate(candidate_id: int) -> ResponseReturnValue:
     return answer_form(
         form,
         save,
-        title=f"{line.room_name} for {line.scene_name}",
+        title=said("page.choice", room=Name(line.room_name), scene=Name(line.scene_name)),
         verb="Save the choice",
         back=here,
     )
@@ -112,7 +114,7 @@ def candidate_to_bin(candidate_id: int) -> ResponseReturnValue:
     """Take a room out of the choice."""
     line, _kept = productions.candidate(work(), candidate_id)
     productions.bin_candidate(work(), candidate_id, version_sent())
-    flash(f"{line.room_name} is no longer proposed; it lies in the bin.")
+    flash(str(said("done.not_proposed", room=Name(line.room_name))))
     return redirect(url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates"), code=303)
 
 
@@ -122,11 +124,11 @@ def compare(scene_id: int) -> ResponseReturnValue:
     page, on = productions.scene(work(), scene_id), date_asked()
     plans = {
         key: (plan, floor_board(plan.room))
-        for key, plan in planning.small_plans(work(), scene_id).items()
+        for key, plan in choice.small_plans(work(), scene_id).items()
     }
     return render_template(
         "scenes/compare.html",
         page=page,
-        found=productions.compare(work(), scene_id, on=on),
+        found=choice.compare(work(), scene_id, on=on),
         plans=plans,
     )

@@ -1,15 +1,14 @@
-"""How figures, times and words are shown: filters and globals of the templates."""
+"""What the templates are given beside their page: filters, globals, and who reads."""
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from flask import Flask, url_for
 from markupsafe import Markup
@@ -18,86 +17,54 @@ from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
 from scout.assess.daylight.judged import judged_light
 from scout.records import Measurement
+from scout.records.kept import Need
+from scout.records.parts import PARTS
 from scout.retelling import retold
-from scout.units import area_as_text, metres_as_text
 from scout.usecases.shown import Kept
-from scout.web import wording
+from scout.values import Name, Said, Spoken, Word, said
+from scout.web.forms.fields import number_as_typed
+from scout.web.links import field_link
 from scout.web.work import asking, settings, units
+from scout.words import figures, full
 
 STATIC = Path(__file__).parent / "static"
+SIGNS = {  # the four drawn signs, by the words of levels, needs and risks
+    "good": "good",
+    "pass": "good",
+    "none": "good",
+    "low": "good",
+    "clean": "good",
+    "usable": "good",
+    "care": "care",
+    "medium": "care",
+    "repair": "care",
+    "problem": "problem",
+    "fail": "problem",
+    "high": "problem",
+    "unusable": "problem",
+    "outside": "outside",
+}
 
 
-def length(value: float | None) -> str:
-    """A length as this person reads it."""
-    return "not measured" if value is None else metres_as_text(value, units())
+def _or(show: Callable[..., str | None], otherwise: Word) -> Callable[..., Any]:
+    """A figure as a filter: what is not known is said so."""
+
+    def shown(*given: Any) -> Any:
+        found = show(*given)
+        return otherwise if found is None else found
+
+    return shown
 
 
-def area(value: float | None) -> str:
-    """An area as this person reads it."""
-    return "not measured" if value is None else area_as_text(value, units())
+NOT_MEASURED, NOT_RECORDED = Word("value", "unmeasured"), Word("value", "unrecorded")
+UNKNOWN, NONE = Word("value", "missing"), Word("value", "none")
 
 
-def number(value: float | None, decimals: int = 0) -> str:
-    """A number with so many decimals; never a minus before nothing."""
-    if value is None:
-        return "not measured"
-    shown = f"{value:.{decimals}f}"
-    return shown.lstrip("-") if float(shown) == 0 else shown.replace("-", "−")
-
-
-def plain(value: float) -> str:
-    """A number without a needless `.0`."""
-    return f"{value:g}"
-
-
-def clock(moment: datetime | None, timezone: str | None = None) -> str:
-    """An instant as time of day, in its own offset or a zone's."""
-    if moment is None:
-        return "none"
-    return (moment.astimezone(ZoneInfo(timezone)) if timezone else moment).strftime("%H:%M")
-
-
-def when(moment: datetime | str | None, timezone: str | None = None) -> str:
-    """An instant as day and time, and by which clock."""
-    if moment is None:
-        return "not recorded"
-    if isinstance(moment, str):
-        moment = datetime.fromisoformat(moment)  # a Moment of the records: judged when it came in
-    if timezone:
-        local = moment.astimezone(ZoneInfo(timezone))
-        return f"{day(local)}, {local:%H:%M}"
-    return f"{day(moment)}, {moment:%H:%M} {_offset(moment)}".strip()
-
-
-def _offset(moment: datetime) -> str:
-    text = moment.isoformat()[-6:]
-    return "" if moment.utcoffset() is None else "UTC" if not moment.utcoffset() else f"UTC{text}"
-
-
-def day(value: date | str) -> str:
-    """A date in words: 3 May 2026."""
-    found = date.fromisoformat(value[:10]) if isinstance(value, str) else value
-    return f"{found.day} {found:%b} {found:%Y}"
-
-
-def spells(intervals: Any) -> str:
-    """Spells of time: 10:12 to 15:40, 17:00 to 18:00."""
-    return ", ".join(f"{clock(start)} to {clock(end)}" for start, end in intervals) or "none"
-
-
-def minutes(value: float | None) -> str:
-    """A duration in hours and minutes."""
-    if value is None:
-        return "unknown"
-    whole = round(value)
-    return f"{whole // 60} h {whole % 60:02d} min" if whole >= 60 else f"{whole} min"
-
-
-def coordinates(latitude: float | None, longitude: float | None) -> str:
-    """A position to about a metre."""
-    if latitude is None or longitude is None:
-        return "not recorded"
-    return f"{abs(latitude):.5f}° {'N' if latitude >= 0 else 'S'}, {abs(longitude):.5f}° {'E' if longitude >= 0 else 'W'}"
+def worded(key: Any, vocabulary: str = "") -> Word | str | None:
+    """A word of the sheet."""
+    if key is not None and not vocabulary:  # the sound page, until it names its vocabularies
+        return str(key).replace("_", " ")
+    return None if key is None else Word(vocabulary, str(key))
 
 
 @cache
@@ -121,10 +88,13 @@ def swatch(colour: Mapping[str, Any] | Any) -> Markup:
     ).format(fill)
 
 
-def changed(kept: Kept[Any], timezone: str | None = None) -> str:
+def changed(kept: Kept[Any], timezone: str | None = None) -> Said:
     """Who changed a record last, and when."""
-    who = f" by {kept.changed_by}" if kept.changed_by else ""
-    return f"last changed {when(kept.changed_at, timezone)}{who}"
+    return said(
+        "page.changed",
+        at=Name(figures.when(kept.changed_at, timezone) or ""),
+        who=Name(kept.changed_by) if kept.changed_by else None,
+    )
 
 
 @dataclass(frozen=True)
@@ -142,7 +112,7 @@ def groups(measurements: Iterable[Measurement]) -> list[Measured]:
     """Measurements by who, when, how and how well, the newest first."""
     found: dict[tuple[str | None, ...], list[str]] = {}
     for m in measurements:
-        found.setdefault((m.by, m.at, m.how, m.accuracy), []).append(wording.fact_words(m.path))
+        found.setdefault((m.by, m.at, m.how, m.accuracy), []).append(figures.fact(m.path))
     made = [Measured(tuple(dict.fromkeys(facts)), *key) for key, facts in found.items()]
     return sorted(made, key=lambda group: _instant(group.at), reverse=True)
 
@@ -154,17 +124,24 @@ def _instant(text: str | None) -> float:
         return 0.0
 
 
-def sentence(text: str, capital: bool = True) -> str:
+def cap(value: Any) -> str:
+    """With a capital first."""
+    return f"{value:cap}" if isinstance(value, Spoken) else value[:1].upper() + value[1:]
+
+
+def floor_words(storey: int) -> Said:
+    """How far a room stands above the ground floor."""
+    if storey == 0:
+        return said("storey.ground")
+    return said("storey.up", n=storey) if storey > 0 else said("storey.down", n=-storey)
+
+
+def sentence(text: Any, capital: bool = True) -> str:
     """A text as a sentence: a capital first, a full stop last."""
-    tidy = text.strip()
+    tidy = str(text).strip()
     if capital:
         tidy = tidy[:1].upper() + tidy[1:]
     return tidy if not tidy or tidy[-1] in ".:;!?…" else f"{tidy}."
-
-
-def with_article(word: str) -> str:
-    """A word with its article: a window, an outlet."""
-    return f"{'an' if word[:1].lower() in 'aeiou' else 'a'} {word}"
 
 
 def gathered(*blocks: Any) -> list[str]:
@@ -178,37 +155,47 @@ def gathered(*blocks: Any) -> list[str]:
     return found
 
 
+def need(wanted: Need) -> Said:
+    """A need of a scene in words."""
+    return need_words(wanted)
+
+
 def register(app: Flask) -> None:
     """Give the templates their words."""
     app.jinja_env.filters.update(
-        length=length,
-        area=area,
-        number=number,
-        plain=plain,
-        clock=clock,
-        when=when,
-        day=day,
-        spells=spells,
-        minutes=minutes,
+        length=_or(figures.length, NOT_MEASURED),
+        distance=_or(figures.distance, NOT_MEASURED),
+        area=_or(figures.area, NOT_MEASURED),
+        number=_or(figures.number, NOT_MEASURED),
+        figure=_or(figures.figure, NOT_MEASURED),
+        plain=lambda value: number_as_typed(float(value)),
+        clock=_or(figures.clock, NONE),
+        when=_or(figures.when, NOT_RECORDED),
+        day=figures.day,
+        spells=_or(figures.spells, NONE),
+        minutes=_or(figures.minutes, UNKNOWN),
         swatch=swatch,
-        worded=wording.worded,
-        topic=wording.topic_words,
-        fact=wording.fact_words,
+        worded=worded,
+        fact=figures.fact,
         changed=changed,
-        need=need_words,
+        need=need,
         sentence=sentence,
-        a=with_article,
-        opening=opening_words,
+        cap=cap,
+        full=full,
+        topic=cap,  # the sound page, until it speaks in findings
         retold=lambda text: retold(text, units()),
+        opening=opening_words,
     )
     app.jinja_env.globals.update(
         asset=asset,
-        coordinates=coordinates,
+        coordinates=_or(figures.coordinates, NOT_RECORDED),
         groups=groups,
         gathered=gathered,
         judged_light=judged_light,
-        MARKS=wording.MARKS,
-        KINDS=wording.KINDS,
+        field_link=field_link,
+        floor_words=floor_words,
+        SIGNS=SIGNS,
+        PARTS=PARTS,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
 

@@ -16,8 +16,10 @@ from scout.drawing.charts.dial import facing_dial, outward_deg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 from scout.pages import daylight as daylight_page
 from scout.records.sighted import FacingSet, SkylineSet
-from scout.usecases import photos, rooms
+from scout.usecases import locations, photos, rooms
+from scout.usecases import sighting as usecase
 from scout.usecases.shown import Kept, PhotoLine, RoomPage
+from scout.values import Name, Said, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_asked
 from scout.web.forms.daylight import (
@@ -45,7 +47,7 @@ def facing(room_id: int) -> ResponseReturnValue:
 
     def save() -> str:
         record = form.record()
-        daylight_page.set_facing(
+        usecase.set_facing(
             work(),
             room_id,
             form.opened_at,
@@ -121,7 +123,7 @@ def facing_from(room_id: int, way: str) -> ResponseReturnValue:
     )
 
     def save() -> str:
-        find = daylight_page.find_by_map if way == "map" else daylight_page.find_by_shadow
+        find = usecase.find_by_map if way == "map" else usecase.find_by_shadow
         return _proposed(room_id, find(work(), room_id, form.record()))
 
     return answer_form(
@@ -151,7 +153,7 @@ def facing_from_photo(room_id: int) -> ResponseReturnValue:
     )
     return answer_form(
         form,
-        lambda: _proposed(room_id, daylight_page.find_by_photo(work(), room_id, form.record())),
+        lambda: _proposed(room_id, usecase.find_by_photo(work(), room_id, form.record())),
         "daylight/facing_photo.html",
         page=page,
         picture=picture,
@@ -193,7 +195,7 @@ def skyline(room_id: int) -> ResponseReturnValue:
 
     def save() -> str:
         record = form.record()
-        daylight_page.set_skyline(
+        usecase.set_skyline(
             work(), room_id, form.opened_at, record.skyline, window_id=window, how=record.how
         )
         flash("The skyline is saved.")
@@ -236,7 +238,7 @@ def _traced(
 ) -> ResponseReturnValue:
     back = url_for("sighting.skyline", room_id=page.kept.id, window=window)
     try:
-        found = daylight_page.find_skyline(
+        found = usecase.find_skyline(
             work(), form.record(), _skyline_kept(page, window).record.skyline
         )
     except (Refused, RefusedMany) as refusal:
@@ -288,14 +290,13 @@ def _skyline_kept(page: RoomPage, window: int | None) -> Kept[Any]:
     )
 
 
-def _label(page: RoomPage, window: int | None) -> str:
-    return (
-        "the room"
-        if window is None
-        else next(f"window {part.record.id}" for part in page.parts["windows"] if part.id == window)
-    )
+def _label(page: RoomPage, window: int | None) -> Said:
+    if window is None:
+        return said("page.the_room")
+    name = next(part.record.id for part in page.parts["windows"] if part.id == window)
+    return said("page.window", name=Name(name))
 
 
 def _outlooks(page: RoomPage) -> list[PhotoLine]:
     """Photos a skyline can be traced on: those of the room and of its location."""
-    return [*page.photos, *daylight_page.location_photos(work(), page.location.id)]
+    return [*page.photos, *locations.location(work(), page.location.id).photos]

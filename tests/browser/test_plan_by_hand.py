@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 from pypdf import PdfReader
 
+from scout.pages.packet import compose
 from scout.records import (
     CandidateRecord,
     Kit,
@@ -152,7 +153,7 @@ def test_mouse_keyboard_undo_and_keep(browser: Browser, address: str, embedded: 
     page.context.close()
     with open_work(embedded) as work:
         job = productions.find_productions(work).items[0].id
-        printed = packets.print_packet(work, job)
+        printed = packets.print_packet(work, job, compose)
         path, _ = packets.packet_file(work, printed.id)
         words = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(path).pages)
     assert "Drawn by hand and kept for The talk" in words

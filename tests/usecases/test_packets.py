@@ -12,6 +12,8 @@ import pytest
 
 from scout.errors import NotFound, Refused
 from scout.packet.content import PacketContent
+from scout.pages import assessing
+from scout.pages.packet import compose
 from scout.records import (
     CandidateRecord,
     LocationRecord,
@@ -87,7 +89,7 @@ def fill(work: Work) -> tuple[int, int]:
 
 def test_private_notes_never_reach_the_packet(work: Work, built: Built) -> None:
     production, room = fill(work)
-    printed = packets.print_packet(work, production)
+    printed = packets.print_packet(work, production, compose)
     content = built.contents[0]
     assert SECRET not in repr(content)
     assert "Ring twice at the room" in repr(content)
@@ -97,7 +99,7 @@ def test_private_notes_never_reach_the_packet(work: Work, built: Built) -> None:
     ]  # what is ruled out stays out
     note = rooms.room(work, room).notes[1]
     notes.save_note(work, note.id, note.version, NoteRecord(text=note.text, audience="private"))
-    again = packets.print_packet(work, production)
+    again = packets.print_packet(work, production, compose)
     assert "Ring twice at the room" not in repr(built.contents[1].locations)
     assert again.changes == ("Loft, Mill: crew note taken out",)
     assert "Ring twice at the room" not in repr(built.contents[1])  # nor where it says what changed
@@ -106,17 +108,17 @@ def test_private_notes_never_reach_the_packet(work: Work, built: Built) -> None:
 
 def test_revisions_are_numbered_and_say_what_changed(work: Work, built: Built) -> None:
     production, room = fill(work)
-    first = packets.print_packet(work, production)
+    first = packets.print_packet(work, production, compose)
     assert (first.revision, first.changes, built.contents[0].changes) == (
         1,
         (),
         None,
     )  # nothing to compare with
-    second = packets.print_packet(work, production)
+    second = packets.print_packet(work, production, compose)
     assert (second.revision, second.changes, built.contents[1].changes) == (2, (), ())
     kept = rooms.room(work, room).kept
     rooms.save_room(work, room, kept.version, kept.record.model_copy(update={"height_m": 2.4}))
-    third = packets.print_packet(work, production)
+    third = packets.print_packet(work, production, compose)
     assert third.changes == ("Loft, Mill: height: 2.40\u00a0m, not recorded before",)
     assert str(built.contents[2].changes_since).startswith("revision 2, ")
     path, name = packets.packet_file(work, third.id)
@@ -128,7 +130,7 @@ def test_revisions_are_numbered_and_say_what_changed(work: Work, built: Built) -
         with pytest.raises(NotFound):
             packets.packet_file(work, key)
     with pytest.raises(NotFound):
-        packets.print_packet(work, production + 1)
+        packets.print_packet(work, production + 1, compose)
 
 
 def test_two_places_of_one_name_are_told_apart(work: Work, built: Built) -> None:
@@ -138,12 +140,12 @@ def test_two_places_of_one_name_are_told_apart(work: Work, built: Built) -> None
     productions.add_candidate(
         work, scene, rooms.add_room(work, other, RoomRecord(name="Loft")), CandidateRecord()
     )
-    packets.print_packet(work, production)
+    packets.print_packet(work, production, compose)
     opened = locations.location(work, other).kept
     locations.save_location(
         work, other, opened.version, opened.record.model_copy(update={"hours": "9 to 5"})
     )
-    assert packets.print_packet(work, production).changes == (
+    assert packets.print_packet(work, production, compose).changes == (
         "Mill (2): hours: “9 to 5”, not recorded before",
     )
 
@@ -152,10 +154,10 @@ def test_a_packet_that_fails_leaves_nothing(work: Work, built: Built) -> None:
     production, _room = fill(work)
     built.fails = True
     with pytest.raises(OSError, match="No space left"):
-        packets.print_packet(work, production)
+        packets.print_packet(work, production, compose)
     assert list(work.packets_dir.iterdir()) == []
     built.fails = False
-    assert packets.print_packet(work, production).revision == 1
+    assert packets.print_packet(work, production, compose).revision == 1
 
 
 def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice(
@@ -163,7 +165,7 @@ def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice
 ) -> None:
     with open_work(settings, Who(1, "Ada", "")) as work:
         production, room = fill(work)
-    assess, setting = packets.assessing.assess_room, packets.build_packet
+    assess, setting = assessing.assessed, packets.build_packet
     steps: list[str] = []
 
     def meanwhile(step: str) -> None:
@@ -186,16 +188,16 @@ def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice
         if "setting" not in steps:
             meanwhile("setting")
             with open_work(settings) as other:
-                packets.print_packet(other, production)
+                packets.print_packet(other, production, compose)
         return setting(*arguments, **more)
 
-    monkeypatch.setattr(packets.assessing, "assess_room", assessed)
+    monkeypatch.setattr(assessing, "assessed", assessed)
     monkeypatch.setattr(packets, "build_packet", built_slowly)
     with (
         open_work(settings) as work,
         pytest.raises(Refused, match="printed by somebody else meanwhile"),
     ):
-        packets.print_packet(work, production)
+        packets.print_packet(work, production, compose)
     assert steps == ["working out", "setting"]
     with open_work(settings, reading=True) as work:
         assert [line.revision for line in productions.production(work, production).packets] == [1]

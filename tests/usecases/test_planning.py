@@ -7,6 +7,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from scout.pages import planning as desk_page
 from scout.pages import stagings
 from scout.records import (
     CandidateRecord,
@@ -108,7 +109,7 @@ def test_the_kept_plan_is_the_one_drawn_and_worked_out(embedded: Settings) -> No
             work,
             candidate,
             1,
-            planning.plan_of({**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
+            planning.plan_of({**desk_page.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
         )
         (staging,) = stagings.stagings(work, room, job, ON)
         drawn = stagings.drawings(staging)
@@ -131,7 +132,7 @@ def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Setti
             work,
             candidate,
             1,
-            planning.plan_of({**planning.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
+            planning.plan_of({**desk_page.desk(work, room).places, "key": (4.2, 2.4, 2.2)}),
         )
         for name in ("The letter", "The wait"):
             productions.add_candidate(
@@ -142,14 +143,14 @@ def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Setti
             )
         other = next(
             one.candidate_id
-            for one in planning.desk(work, room).scenes
+            for one in desk_page.desk(work, room).scenes
             if one.scene_name == "The letter"
         )
         planning.save_plan(
             work,
             other,
             1,
-            planning.plan_of({**planning.desk(work, room).places, "subject": (1.5, 4.5, 1.2)}),
+            planning.plan_of({**desk_page.desk(work, room).places, "subject": (1.5, 4.5, 1.2)}),
         )
         found = stagings.stagings(work, room, job, ON)
     assert [(one.scenes, one.kept) for one in found] == [
@@ -168,7 +169,7 @@ def test_a_kit_that_changed_since_leaves_the_plan_readable(embedded: Settings) -
             work,
             candidate,
             1,
-            planning.plan_of({**planning.desk(work, room).places, "fill": (1.0, 1.5, 1.4)}),
+            planning.plan_of({**desk_page.desk(work, room).places, "fill": (1.0, 1.5, 1.4)}),
         )
         page = productions.production(work, job).kept
         less = page.record.model_copy(
@@ -176,7 +177,7 @@ def test_a_kit_that_changed_since_leaves_the_plan_readable(embedded: Settings) -
         )
         productions.save_production(work, job, page.version, less)
         assert (
-            "fill" not in planning.desk(work, room).places
+            "fill" not in desk_page.desk(work, room).places
         )  # the light is gone, and so is its place
         assert stagings.drawings(stagings.stagings(work, room, job, ON)[0]).light is not None
 
@@ -186,4 +187,4 @@ def test_no_marks_no_plans(embedded: Settings) -> None:
         room, job, _ = setting(work, None)
         drawn = stagings.drawings(stagings.stagings(work, room, job, ON)[0])
         assert (drawn.light, drawn.power, drawn.shot, drawn.wall) == (None, None, None, None)
-        assert planning.desk(work, room).figures.unknown is not None
+        assert desk_page.desk(work, room).figures.unknown is not None

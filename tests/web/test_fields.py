@@ -23,7 +23,7 @@ from scout.web.forms.fields import (
 )
 from scout.web.forms.lines import NumbersField, PointsField, SkylineField, split_line
 from scout.web.forms.times import DatesField, MomentField
-from scout.web.wording import fact_words
+from scout.words.figures import fact
 
 
 class Sample(GroupForm):
@@ -161,6 +161,6 @@ def test_a_line_that_can_be_cut_in_two_ways_is_not_cut(line: str) -> None:
 
 
 def test_paths_are_said_in_words() -> None:
-    assert fact_words("windows.W1.sill_m") == "W1 sill"
-    assert fact_words("room.windows[0].sill_m") == "window 1 sill"
-    assert fact_words("surfaces.B.colour") == "wall B colour"
+    assert fact("windows.W1.sill_m") == "W1 sill"
+    assert fact("room.windows[0].sill_m") == "window 1 sill"
+    assert fact("surfaces.B.colour") == "wall B colour"

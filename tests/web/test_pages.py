@@ -498,7 +498,7 @@ def test_a_fault_of_ours_is_a_page_without_a_trace(
     def broken(*_args: object, **_named: object) -> RoomAssessment:
         raise ZeroDivisionError("inside")
 
-    monkeypatch.setattr("scout.pages.assessing.assess_room", broken)
+    monkeypatch.setattr("scout.pages.assessing.assessed", broken)
     answer = ada.get(parlour)
     assert answer.status_code == 500
     assert "inside" not in answer.text

@@ -50,7 +50,7 @@ class RoomAssessment:
     power: PowerAnswer
     fit: FitAnswer
     findings: tuple[Finding, ...] = ()  # worst first
-    verdicts: tuple[Verdict, ...]
+    verdicts: tuple[Verdict, ...] = ()
     cautions: tuple[Text, ...]
     blocks: Mapping[str, BlockNote]
     placements: Mapping[str, Placement]

@@ -22,7 +22,6 @@ from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.room_light import room_light
 from scout.calc.daylight.sky import OVERCAST, direct_normal_lux, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.sun import sun_position, unix_seconds
-from scout.calc.fit.lights import Stage
 from scout.calc.geometry import walls
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Name, Said, said
@@ -74,7 +73,7 @@ def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -
         return ContrastAnswer(unknown=said("light.no_window"))
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
-    if not isinstance(stage, Stage):
+    if isinstance(stage, Said):
         return ContrastAnswer(unknown=stage)
     if not stage.views:
         return ContrastAnswer(unknown=said("light.no_frame"))

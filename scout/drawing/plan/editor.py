@@ -7,7 +7,8 @@ it move, and the page's script sets their names.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +17,9 @@ from scout.calc.fit.space import exit_zone_m
 from scout.calc.geometry import FloatArray, walls
 from scout.drawing import pictograms, svg
 from scout.drawing.lettering import Hand
+from scout.records.plan import StagePlan
 from scout.records.sheet import RoomRecord
+from scout.values import Name, said
 
 EDGE_CM = 60.0
 DOOR_M = 0.9
@@ -130,3 +133,123 @@ def floor_board(room: RoomRecord) -> FloorBoard | None:
         columns,
         rows,
     )
+
+
+# -- what is moved on the floor
+FACE_CM = 55.0  # from the subject to the handle that turns them
+
+
+@dataclass(frozen=True)
+class Mover:
+    """Something that is moved on the board: the prefix of its fields, what it is called, its
+    pictogram, where it is drawn and how it is turned.
+    """
+
+    prefix: str
+    name: str
+    kind: str
+    x: float | None
+    y: float | None
+    turn: float = 0.0
+    metres: tuple[float, ...] = ()
+    width_cm: float = 0.0
+    depth_cm: float = 0.0
+
+
+def facing_deg(plan: StagePlan) -> float | None:
+    """The way the subject faces, clockwise from straight up the drawing; None: towards the camera."""
+    if plan.subject_normal is None:
+        return None
+    return math.degrees(math.atan2(plan.subject_normal[0], plan.subject_normal[1])) % 360.0
+
+
+def places_of(plan: StagePlan) -> dict[str, list[float]]:
+    """Every place of a plan in metres by the prefix of its fields, for the page's script, which
+    reads no lengths itself.
+    """
+    named = {
+        "at-subject": plan.subject,
+        "at-camera": plan.camera,
+        **{f"at-{light.id}": light.at_m for light in plan.lights},
+        **{f"aim-{light.id}": light.aim_m for light in plan.lights},
+        **{f"path-{k + 1}": place for k, place in enumerate(plan.path or ())},
+        "boom": plan.boom,
+        **{f"block-{one.id}": (*one.at_m, one.turn_deg or 0.0) for one in plan.furniture},
+    }
+    return {prefix: list(place) for prefix, place in named.items() if place is not None}
+
+
+def turns_of(plan: StagePlan) -> dict[str, float]:
+    """How the symbols are turned on the board, clockwise from looking right [deg]."""
+
+    def towards(start: tuple[float, ...], end: tuple[float, ...] | None) -> float:
+        if end is None:
+            return 0.0
+        return round(-math.degrees(math.atan2(end[1] - start[1], end[0] - start[0])), 1)
+
+    turns = {
+        f"at-{light.id}": towards(light.at_m, light.aim_m or plan.subject) for light in plan.lights
+    }
+    facing = facing_deg(plan)
+    if plan.subject is not None:
+        turns["at-subject"] = (
+            facing - 90.0 if facing is not None else towards(plan.subject, plan.camera)
+        )
+    if plan.camera is not None:
+        turns["at-camera"] = towards(plan.camera, plan.subject)
+    return turns
+
+
+def movers_of(
+    plan: StagePlan,
+    room: RoomRecord,
+    board: FloorBoard,
+    roles: Mapping[str, str],
+    lights: Iterable[str],
+    marks: int,
+) -> tuple[Mover, ...]:
+    """Everything that can be moved, furniture first so that it lies under the rest; what has no
+    place yet waits, hidden.
+
+    roles: the part that each light plays, by its name; lights: all, placed or not; marks: of the
+        walk
+    """
+    places, turns = places_of(plan), turns_of(plan)
+    movers = [
+        Mover(
+            prefix,
+            block.id,
+            "block",
+            *board.at(places[prefix]),
+            block.turn_deg or 0.0,
+            tuple(places[prefix]),
+            100.0 * block.width_m,
+            100.0 * block.depth_m,
+        )
+        for block in room.furniture or ()
+        if (prefix := f"block-{block.id}") in places
+        and block.width_m is not None
+        and block.depth_m is not None
+    ]
+
+    def put(prefix: str, name: str, kind: str) -> None:
+        x, y = board.at(places[prefix]) if prefix in places else (None, None)
+        metres = tuple(places.get(prefix, ()))
+        movers.append(Mover(prefix, name, kind, x, y, turns.get(prefix, 0.0), metres))
+
+    for k in range(1, marks + 1):
+        put(f"path-{k}", str(k), "walk")
+    for light in plan.lights:
+        put(f"aim-{light.id}", str(said("plan.aim", light=Name(light.id))), "aim")
+    put("at-camera", "camera", "camera")
+    put("at-subject", "subject", "subject")
+    if plan.subject is not None:
+        x, y = board.at(plan.subject)
+        turned = turns["at-subject"]
+        across, down = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+        hand = (round(x + FACE_CM * across, 1), round(y + FACE_CM * down, 1))
+        movers.append(Mover("facing", "facing", "facing", *hand, turned))
+    for name in lights:
+        put(f"at-{name}", name, roles.get(name, "other"))
+    put("boom", "boom", "boom")
+    return tuple(movers)

@@ -1,5 +1,9 @@
 """All tables, so that whoever imports one knows them all."""
 
+from typing import Any
+
+from scout.records import parts
+from scout.store.models import places
 from scout.store.models.base import Base, Kept
 from scout.store.models.jobs import Candidate, Note, Packet, Photo, Production, Scene
 from scout.store.models.people import Change, Login, Person, WrongTry
@@ -19,15 +23,8 @@ from scout.store.models.places import (
 )
 from scout.store.models.sounds import NoiseWindow, Recording
 
-PARTS = {
-    "windows": Window,
-    "doors": Door,
-    "circuits": Circuit,
-    "outlets": Outlet,
-    "contents": Content,
-    "practicals": Practical,
-    "furniture": Furniture,
-    "noise": NoiseReading,
+PARTS: dict[str, type[Any]] = {
+    name: getattr(places, kind.record.__name__) for name, kind in parts.PARTS.items()
 }
 
 __all__ = [

@@ -7,31 +7,11 @@ from typing import Any
 from sqlalchemy import Select, and_, false, func, inspect, or_, select
 from sqlalchemy.orm import Session, selectinload
 
-from scout.store.models import Location, Note, Photo, Room, Surface, Window
-from scout.store.models.places import (
-    Circuit,
-    Content,
-    Door,
-    Furniture,
-    NoiseReading,
-    Outlet,
-    Practical,
-)
+from scout.records.parts import PARTS
+from scout.store.models import Location, Note, Photo, Room, Window
 from scout.store.queries.common import is_key, like, one
 
-ROOM_PARTS = (
-    Room.surfaces,
-    Room.windows,
-    Room.doors,
-    Room.circuits,
-    Room.outlets,
-    Room.contents,
-    Room.practicals,
-    Room.furniture,
-    Room.noise,
-    Room.measurements,
-)
-PART_TABLES = (Surface, Window, Door, Circuit, Outlet, Content, Practical, Furniture, NoiseReading)
+ROOM_PARTS = tuple(getattr(Room, name) for name in ("surfaces", *PARTS, "measurements"))
 
 
 def location(db: Session, key: int) -> Location:

@@ -26,7 +26,7 @@ from scout.web.forms.fields import (
     leaves,
 )
 from scout.web.forms.times import MomentField
-from scout.web.wording import fact_words
+from scout.words.figures import fact
 
 R = TypeVar("R", bound=Record)
 GONE = "gone"  # the tick that takes a row out
@@ -136,6 +136,11 @@ class Rows(FieldList):  # type: ignore[misc]
         if refusals:
             raise HalfRead(refusals, plains)
         return plains or None
+
+    @property
+    def adds(self) -> str:
+        """What its button adds: a contact, an outlet."""
+        return f"{'an' if self.row[:1].lower() in 'aeiou' else 'a'} {self.row}"
 
     def entry_of(self, index: int) -> Any:
         """The row that a refusal counts as `index`, empty rows left out."""
@@ -394,7 +399,7 @@ class RecordForm(GroupForm, Generic[R]):
             words = retold(words, self.units)
             if field is not None and hasattr(field, "faults"):
                 field.faults.append(words)
-            label = _label(field) if field is not None else fact_words(one.path)
+            label = _label(field) if field is not None else fact(one.path)
             self.faults.append(Fault(target, label, words))
         return self
 
@@ -481,11 +486,8 @@ def _texts(form: Any, before: str = "") -> Iterator[tuple[str, str, str]]:
     fields: Iterable[Any] = form.own_fields()
     for field in fields:
         if isinstance(field, TypedField):
-            text = next(
-                (said for word, said in getattr(field, "choices", ()) if word == field.text),
-                field.text,
-            )
-            yield f"{before}{field.short_name}", field.words, text
+            chosen = dict(getattr(field, "choices", ())).get(field.text, field.text)
+            yield f"{before}{field.short_name}", field.words, str(chosen)
         elif isinstance(field, Rows):
             filled = [entry for entry in field.entries if not entry.form.blank]
             for i, entry in enumerate(filled):

@@ -16,6 +16,7 @@ from scout.records.sighted import (
     SkylineTrace,
 )
 from scout.units import parse_number
+from scout.values import Figure, said
 from scout.web.forms.base import Group, RecordForm, Section
 from scout.web.forms.fields import (
     ChoiceField,
@@ -25,7 +26,7 @@ from scout.web.forms.fields import (
     NumberField,
     TypedField,
 )
-from scout.web.forms.lines import PointsField, SkylineField, split_line
+from scout.web.forms.lines import PointsField, SkylineField, in_line, split_line
 from scout.web.forms.rooms import WALLS, FacingForm
 from scout.web.forms.times import MomentField
 
@@ -67,7 +68,7 @@ class MapLineForm(RecordForm[MapLine]):
         "First point, latitude",
         unit="°",
         needed=True,
-        hint="decimal degrees, south negative; six decimals are 10 cm",
+        hint=said("hint.six_decimals", off=Figure(0.1, "m")),
     )
     from_longitude_deg = NumberField(
         "First point, longitude", unit="°", needed=True, hint="west negative"
@@ -75,7 +76,7 @@ class MapLineForm(RecordForm[MapLine]):
     to_latitude_deg = NumberField("Second point, latitude", unit="°", needed=True)
     to_longitude_deg = NumberField("Second point, longitude", unit="°", needed=True)
     accuracy_m = LengthField(
-        "How far off either point may be", hint="left empty 2 m is taken and said"
+        "How far off either point may be", hint=said("hint.map_doubt", off=Figure(2.0, "m"))
     )
 
     sections = (
@@ -131,9 +132,11 @@ class ShadowLineForm(RecordForm[ShadowLine]):
     far = PlanPointField(
         "A point of the same edge far from it: x, y",
         needed=True,
-        hint="the farther apart, the better: 2 m of line and 2 cm of doubt give about a degree",
+        hint=said("hint.shadow_points", line=Figure(2.0, "m"), off=Figure(0.02, "m")),
     )
-    accuracy_m = LengthField("How far off either point may be", hint="left empty 2 cm is taken")
+    accuracy_m = LengthField(
+        "How far off either point may be", hint=said("hint.tape_doubt", off=Figure(0.02, "m"))
+    )
 
     sections = (
         Section("The time", ("at", "clock_s")),
@@ -178,11 +181,7 @@ class SharesField(LongField):
             if line.strip():
                 parts = split_line(line.strip(), 2)
                 if parts is None:
-                    raise Refused(
-                        self.short_name,
-                        line,
-                        f"(line {number}) is not two shares; write them as 0.25, 0.4",
-                    )
+                    raise in_line(self.short_name, line, number, said("refused.shares"))
                 points.append([parse_number(part, name=self.short_name) for part in parts])
         return points or None
 
@@ -211,7 +210,7 @@ class FloorPhotoForm(RecordForm[FloorPhoto]):
     along_m = LengthField(
         "Its side along the wall",
         needed=True,
-        hint="a sheet of A4 laid lengthwise is 0.297 m by 0.21 m, a floor tile what a tape says",
+        hint=said("hint.rectangle", along=Figure(0.297, "m"), deep=Figure(0.21, "m")),
     )
     deep_m = LengthField("Its side towards the room", needed=True)
     points = SharesField(

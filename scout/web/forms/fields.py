@@ -15,8 +15,8 @@ from wtforms import Field
 
 from scout.errors import Refused
 from scout.records.base import words_of
-from scout.units import LENGTH_HELP, Units, length_as_typed, parse_length_m, parse_number
-from scout.web.wording import worded
+from scout.units import Units, length_as_typed, parse_length_m, parse_number
+from scout.values import Name, Said, Word, said
 
 BARE_NUMBER = frozenset("0123456789.,+- \u00a0\u202f")
 
@@ -32,7 +32,7 @@ class TypedField(Field):  # type: ignore[misc]  # wtforms carries no types
         self,
         label: str,
         *,
-        hint: str = "",
+        hint: Said | str = "",
         unit: str = "",
         needed: bool = False,
         wide: bool = False,
@@ -162,13 +162,7 @@ class LengthField(TypedField):
         """Metres. Raises Refused; among feet a bare number is not taken for metres in silence."""
         if self.blank:
             return None
-        if self.units == "feet" and set(self.text) <= BARE_NUMBER and self.text.strip(" 0"):
-            raise Refused(
-                self.short_name,
-                self.text,
-                "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m",
-            )
-        return parse_length_m(self.text, name=self.short_name)
+        return read_length_m(self.text, self.units, self.short_name)
 
     def show(self, value: Any) -> None:
         """The length so that reading it again gives the same length."""
@@ -200,7 +194,7 @@ class AreaField(TypedField):
             if text.endswith(suffix):
                 return parse_number(text[: -len(suffix)], name=self.short_name) * scale
         if self.units == "feet" and text.strip(" 0"):
-            raise Refused(self.short_name, self.text, "has no unit; write 43 sq ft or 4 m²")
+            raise Refused(self.short_name, self.text, said("refused.no_unit_area"))
         return parse_number(
             text, name=self.short_name, accepted="an area such as 4, 4 m² or 43 sq ft"
         )
@@ -215,7 +209,7 @@ class AreaField(TypedField):
 
 
 class ChoiceField(TypedField):
-    """One word of a closed vocabulary, or none."""
+    """One word of a closed vocabulary, or none; `of` names it among the words."""
 
     kind = "choice"
 
@@ -223,17 +217,18 @@ class ChoiceField(TypedField):
         self,
         label: str,
         vocabulary: Any = None,
+        of: str = "",
         *,
-        choices: Sequence[tuple[str, str]] = (),
+        choices: Sequence[tuple[str, str | Word]] = (),
         none: str = "not recorded",
         **rest: Any,
     ) -> None:
         super().__init__(label, **rest)
         self.none = none
-        self.choices = list(choices) or [(word, worded(word)) for word in words_of(vocabulary)]
+        self.choices = list(choices) or [(word, Word(of, word)) for word in words_of(vocabulary)]
 
     @property
-    def options(self) -> list[tuple[str, str]]:
+    def options(self) -> list[tuple[str, str | Word]]:
         """What can be chosen; a word that came in from elsewhere stays choosable, so that showing
         it loses nothing.
         """
@@ -312,18 +307,12 @@ class PlaceField(TypedField):
                 raise Refused(
                     self.short_name,
                     None,
-                    f"{part}: is needed beside the others; give all {len(self.parts)} or none",
+                    said("refused.place_part", part=Name(part), count=len(self.parts)),
                 )
         return [self._length(text) for text in self.texts]
 
     def _length(self, text: str) -> float:
-        if self.units == "feet" and set(text) <= BARE_NUMBER and text.strip(" 0"):
-            raise Refused(
-                self.short_name,
-                text,
-                "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m",
-            )
-        return parse_length_m(text, name=self.short_name)
+        return read_length_m(text, self.units, self.short_name)
 
     def show(self, value: Any) -> None:
         """The three lengths."""
@@ -369,6 +358,15 @@ def number_as_typed(value: float) -> str:
     )
 
 
+def read_length_m(text: str, units: Units, name: str) -> float:
+    """Metres of what was typed. Raises Refused; among feet a bare number is not taken for metres in
+    silence.
+    """
+    if units == "feet" and set(text) <= BARE_NUMBER and text.strip(" 0"):
+        raise Refused(name, text, said("refused.no_unit"))
+    return parse_length_m(text, name=name)
+
+
 def exact_length(value: float, units: Units) -> str:
     """A length as `length_as_typed`, unless that would lose something that was kept finer than 0.1
     mm.
@@ -389,6 +387,3 @@ def leaves(form: Any) -> Iterator[TypedField]:
                 yield from leaves(entry.form)
         elif hasattr(field, "form"):
             yield from leaves(field.form)
-
-
-LENGTH_HINT = LENGTH_HELP

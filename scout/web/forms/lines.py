@@ -8,8 +8,15 @@ import re
 from typing import Any
 
 from scout.errors import Refused
-from scout.units import parse_length_m, parse_number
-from scout.web.forms.fields import BARE_NUMBER, LongField, TypedField, exact_length, number_as_typed
+from scout.units import parse_number
+from scout.values import Name, Said, said
+from scout.web.forms.fields import (
+    LongField,
+    TypedField,
+    exact_length,
+    number_as_typed,
+    read_length_m,
+)
 
 
 def split_line(line: str, count: int) -> list[str] | None:
@@ -25,6 +32,12 @@ def split_line(line: str, count: int) -> list[str] | None:
         if len(parts) != count:
             parts = [part.strip() for part in line.split(",")]
     return parts if len(parts) == count and all(parts) else None
+
+
+def in_line(name: str, given: str, line: int, why: Said | str) -> Refused:
+    """The refusal of something in one line of several."""
+    because = why if isinstance(why, Said) else Name(why)
+    return Refused(name, given, said("refused.in_line", line=line, why=because))
 
 
 class PointsField(LongField):
@@ -46,23 +59,15 @@ class PointsField(LongField):
     def _row(self, number: int, line: str) -> list[float]:
         parts = split_line(line.strip(), self.count)
         if parts is None:
-            words = "two lengths" if self.count == 2 else "three lengths"
-            raise Refused(
-                self.short_name,
-                line,
-                f"(line {number}) is not {words}; write them as {self.example}, with ; between when the decimals have commas",
-            )
+            why = said("refused.lengths", n=self.count, example=Name(self.example))
+            raise in_line(self.short_name, line, number, why)
         return [self._value(part, number) for part in parts]
 
     def _value(self, text: str, number: int) -> float:
-        if self.units == "feet" and set(text) <= BARE_NUMBER and text.strip(" 0"):
-            raise Refused(
-                self.short_name, text, f"(line {number}) has no unit; write 12' 6\" or 3.8 m"
-            )
         try:
-            return parse_length_m(text, name=self.short_name)
+            return read_length_m(text, self.units, self.short_name)
         except Refused as refusal:
-            raise Refused(self.short_name, text, f"(line {number}) {refusal.because}") from None
+            raise in_line(self.short_name, text, number, refusal.because) from None
 
     def show(self, value: Any) -> None:
         """One point a line; a semicolon between, so that feet and inches read back."""
@@ -87,11 +92,7 @@ class SkylineField(LongField):
                 continue
             parts = split_line(line.replace("°", " ").strip(), 2)
             if parts is None:
-                raise Refused(
-                    self.short_name,
-                    line,
-                    f"(line {number}) is not a bearing and an elevation; write them as 150, 12",
-                )
+                raise in_line(self.short_name, line, number, said("refused.skyline"))
             bearing, elevation = (parse_number(part, name=self.short_name) for part in parts)
             points.append({"bearing_deg": bearing, "elevation_deg": elevation})
         return points or None

@@ -124,7 +124,7 @@ class LocationForm(PositionForm[LocationRecord]):
     house_rules = LongField("House rules")
     restrooms = LongField("Restrooms", rows=2)
     holding = LongField("Holding", rows=2, hint="where cast, crew and kit wait")
-    phone_signal = ChoiceField("Phone signal", PhoneSignal)
+    phone_signal = ChoiceField("Phone signal", PhoneSignal, "signal")
 
     sections = (
         Section(

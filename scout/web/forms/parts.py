@@ -18,7 +18,6 @@ from scout.records.sheet import (
     NoiseReading,
     Outlet,
     Practical,
-    RoomRecord,
     Surface,
     Window,
 )
@@ -63,8 +62,8 @@ class WindowForm(MeasuredRecordForm[Window]):
     )
     overhang_m = LengthField("Overhang, how far out")
     overhang_gap_m = LengthField("Overhang, gap above the glass")
-    covering = ChoiceField("Covering", Covering)
-    material = ChoiceField("For sound it counts as", Material, none="glass")
+    covering = ChoiceField("Covering", Covering, "covering")
+    material = ChoiceField("For sound it counts as", Material, "material", none="glass")
     skyline = SkylineField(
         "Skyline seen from it",
         rows=4,
@@ -100,7 +99,7 @@ class DoorForm(MeasuredRecordForm[Door]):
     offset_m = LengthField("Left end of the wall to its left edge", hint="as seen from inside")
     width_m = LengthField("Clear width")
     height_m = LengthField("Clear height")
-    material = ChoiceField("For sound it counts as", Material, none="wooden door")
+    material = ChoiceField("For sound it counts as", Material, "material", none="wooden door")
     keep_free = YesNoField(
         "An exit to keep free", hint="yes: no cable crosses it and no stand is in its way"
     )
@@ -128,7 +127,7 @@ class CircuitForm(MeasuredRecordForm[Circuit]):
         "Load already on it", unit="W", hint="fridge, heating, machines that stay on"
     )
     verified = YesNoField(
-        "Was it tried", hint="yes when somebody knows what hangs on it; no when it is supposed"
+        "Was it traced", hint="yes when somebody knows what hangs on it; no when it is supposed"
     )
 
     sections = (
@@ -166,7 +165,7 @@ class ContentForm(MeasuredRecordForm[Content]):
     record_type = Content
     called = r"(?:room\.)?contents\[\d+\]"
 
-    material = ChoiceField("What it is", Material, needed=True, none="choose")
+    material = ChoiceField("What it is", Material, "material", needed=True, none="choose")
     area_m2 = AreaField("Its area", hint="of curtains, carpets, seats")
     count = WholeField("Or how many", hint="of persons or seats")
 
@@ -265,7 +264,7 @@ class NoiseForm(MeasuredRecordForm[NoiseReading]):
     laeq_db = NumberField("LAeq", unit="dB", hint="A-weighted, averaged")
     lceq_db = NumberField("LCeq", unit="dB", hint="C-weighted; far above LAeq means rumble")
     duration_s = NumberField("Over how long", unit="s")
-    method = ChoiceField("Measured with", NoiseMethod)
+    method = ChoiceField("Measured with", NoiseMethod, "method")
     conditions = LongField("What was on", rows=2, hint="fridge on, windows shut, school out")
     bands_db = Group(BandsForm, "Octave bands", hint="unweighted levels, if the meter gives them")
 
@@ -329,10 +328,10 @@ class SurfaceForm(MeasuredRecordForm[Surface]):
 
     colour = Group(ColourForm, "Colour", hint="Give one of the three.")
     light_reflectance = ShareField(
-        "Light it throws back", hint="0 to 1; on paint cards the LRV divided by 100"
+        "Light it reflects", hint="0 to 1; on paint cards the LRV divided by 100"
     )
-    finish = ChoiceField("Finish", Finish)
-    material = ChoiceField("Material, for sound", Material)
+    finish = ChoiceField("Finish", Finish, "finish")
+    material = ChoiceField("Material, for sound", Material, "material")
 
     sections = (
         Section("The surface", ("colour", "light_reflectance", "finish", "material")),
@@ -350,23 +349,3 @@ PART_FORMS: dict[str, type[MeasuredRecordForm[Any]]] = {
     "furniture": FurnitureForm,
     "noise": NoiseForm,
 }
-_LETTERS = {
-    "windows": "W",
-    "doors": "D",
-    "circuits": "K",
-    "outlets": "P",
-    "practicals": "L",
-    "furniture": "F",
-    "noise": "N",
-}
-
-
-def next_label(room: RoomRecord, kind: str) -> str | None:
-    """The first free label of a kind, such as W3."""
-    letter = _LETTERS.get(kind)
-    if letter is None:
-        return None
-    used = {getattr(part, "id", "") for name in _LETTERS for part in getattr(room, name) or ()}
-    return next(
-        f"{letter}{number}" for number in range(1, len(used) + 2) if f"{letter}{number}" not in used
-    )

@@ -1,190 +1,242 @@
-"""The fields of a plan as texts and as places: whatever was typed comes back as it was typed, and
-every slip is named.
+"""The form of a plan: a place for everything that stands in the room, in the fields of every other
+form. Its names are what the page's script moves: `at-key-x`, `aim-key-z`, `path-1-y`, `boom-x`.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping
+from typing import Any, Self
 
+from werkzeug.datastructures import MultiDict
+from wtforms.fields.core import UnboundField
+
+from scout.drawing.plan.editor import facing_deg
 from scout.errors import Refused, RefusedMany
 from scout.records.plan import PlannedBlock, PlannedLight, StagePlan
-from scout.units import Units, parse_length_m, parse_number
-from scout.web.forms.fields import BARE_NUMBER, exact_length, number_as_typed
+from scout.units import Units
+from scout.values import Figure, Name, said
+from scout.web.forms.base import Group, GroupForm, gather
+from scout.web.forms.fields import ChoiceField, LengthField, NumberField, TypedField, leaves
 
-AXES = ("x", "y", "z")
-MOST_M = 1000.0
 WALK_MOST = 12
+MARKS = ("subject", "camera")
 
 
-def fields_of(plan: StagePlan, units: Units) -> dict[str, str]:
-    """The texts of a plan's fields."""
-    texts: dict[str, str] = {}
+class SpotForm(GroupForm):
+    """A place: to the right, up the drawing, and above the floor."""
 
-    def put(prefix: str, place: Iterable[float] | None) -> None:
-        for axis, value in zip(AXES, place or (), strict=False):
-            texts[f"{prefix}-{axis}"] = exact_length(round(value, 4), units)
-
-    put("at-subject", plan.subject)
-    put("at-camera", plan.camera)
-    for light in plan.lights:
-        put(f"at-{light.id}", light.at_m)
-        texts[f"aim-{light.id}"] = "subject" if light.aim_m is None else "place"
-        put(f"aim-{light.id}", light.aim_m)
-    for k, place in enumerate(plan.path or ()):
-        put(f"path-{k + 1}", place)
-    put("boom", plan.boom)
-    for block in plan.furniture:
-        put(f"block-{block.id}", block.at_m)
-        texts[f"block-{block.id}-turn"] = number_as_typed(round(block.turn_deg or 0.0, 2))
-    turned = facing_of(plan)
-    texts["facing"] = "" if turned is None else number_as_typed(round(turned, 2))
-    texts["lens"] = "" if plan.lens_mm is None else f"{plan.lens_mm:g}"
-    return texts
+    x = LengthField("x")
+    y = LengthField("y")
+    z = LengthField("height")
 
 
-def facing_of(plan: StagePlan) -> float | None:
-    """The way the subject faces, clockwise from straight up the drawing; None: towards the camera."""
-    if plan.subject_normal is None:
-        return None
-    return math.degrees(math.atan2(plan.subject_normal[0], plan.subject_normal[1])) % 360.0
+class DegreesField(NumberField):
+    """A turn within a full one either way."""
 
-
-def plan_in(sent: Mapping[str, str], units: Units) -> StagePlan | None:
-    """The plan that a form or an address carries; None when it carries none. Raises RefusedMany
-    with every slip.
-    """
-    refusals: list[Refused] = []
-
-    def read(name: str, key: str, how: Callable[[str, str], float]) -> float:
-        try:
-            return how(name, sent.get(key, "").strip())
-        except Refused as refusal:
-            refusals.append(refusal)
-            return 0.0
-
-    def metres(name: str, text: str) -> float:
-        return _metres(name, text, units)
-
-    def place(prefix: str, name: str, axes: tuple[str, ...] = AXES) -> tuple[float, ...] | None:
-        if not any(sent.get(f"{prefix}-{axis}", "").strip() for axis in axes):
-            return None
-        return tuple(
-            read(f"{name}, {'height' if axis == 'z' else axis}", f"{prefix}-{axis}", metres)
-            for axis in axes
-        )
-
-    names = dict.fromkeys(
-        key[3:-2] for key in sent if key.startswith("at-") and key[-2:] in ("-x", "-y", "-z")
-    )
-    plain: dict[str, Any] = {"lights": [], "furniture": []}
-    for name in names:
-        at = place(f"at-{name}", name)
-        if at is None:
-            continue
-        if name in ("subject", "camera"):
-            plain[name] = at
-            continue
-        aim = place(f"aim-{name}", f"aim of {name}") if sent.get(f"aim-{name}") == "place" else None
-        plain["lights"].append((name, at, aim))
-    numbers = sorted(
-        {
-            int(key.split("-")[1])
-            for key in sent
-            if key.startswith("path-") and key.split("-")[1].isdecimal() and len(key) < 12
-        }
-    )
-    if numbers:
-        walk = [
-            one for k in numbers if (one := place(f"path-{k}", f"mark {k} of the walk")) is not None
-        ]
-        plain["path"] = walk
-        if len(walk) == 1:
-            refusals.append(
-                Refused("mark 1 of the walk", "", "is the only one; a walk needs two marks or none")
+    def read(self) -> float | None:
+        """Degrees. Raises Refused."""
+        turned = super().read()
+        if turned is not None and abs(turned) > 360.0:
+            least, most = Figure(-360.0, "deg"), Figure(360.0, "deg")
+            raise Refused(
+                self.short_name, self.text, said("refused.within", least=least, most=most)
             )
-    plain["boom"] = place("boom", "boom")
-    for name in dict.fromkeys(
-        key[6:-2] for key in sent if key.startswith("block-") and key[-2:] in ("-x", "-y")
-    ):
-        spot = place(f"block-{name}", name, ("x", "y"))
-        if spot is not None:
-            turn = read(f"{name}, turned", f"block-{name}-turn", _degrees)
-            plain["furniture"].append((name, spot, turn))
-    if sent.get("facing", "").strip():
-        turned = math.radians(read("facing", "facing", _degrees))
-        plain["subject_normal"] = (round(math.sin(turned), 9), round(math.cos(turned), 9), 0.0)
-    if sent.get("lens", "").strip():
-        plain["lens_mm"] = read(
-            "lens",
-            "lens",
-            lambda name, text: _within(parse_number(text, name=name), name, text, 0.1, 3000.0),
+        return turned
+
+
+class BlockForm(GroupForm):
+    """A place on the floor, and how far what stands there is turned."""
+
+    x = LengthField("x")
+    y = LengthField("y")
+    turn = DegreesField("turned", unit="°")
+
+
+class PlanForm(GroupForm):
+    """A plan; of what stands in it by name, the fields are made as they are needed."""
+
+    facing = DegreesField("facing", unit="°")
+    lens = NumberField("lens", unit="mm")
+    boom = Group(SpotForm, "boom")
+
+    def __init__(self, sent: Mapping[str, str] | None = None, units: Units = "metric") -> None:
+        formdata = None if sent is None else MultiDict(sent)
+        super().__init__(formdata)
+        self.lights: list[str] = []
+        self.blocks: list[str] = []
+        self.marks = 0  # of the walk
+        for name in MARKS:
+            self._put(f"at-{name}", Group(SpotForm, name), formdata)
+        given = sent or {}
+        self.hold(
+            (name for name in _named(given, "at-", "xyz") if name not in MARKS),
+            _named(given, "block-", "xy"),
+            max((int(key) for key in _named(given, "path-", "xyz") if _is_count(key)), default=0),
+            formdata,
         )
-    if refusals:
-        raise RefusedMany(tuple(refusals))
-    if not names and not numbers and plain["boom"] is None and not plain["furniture"]:
-        return None
-    return StagePlan.read(
-        {key: value for key, value in plain.items() if key not in ("lights", "furniture")}, "plan"
-    ).model_copy(
+        self.dress(units, None)
+
+    def hold(
+        self, lights: Iterable[str], blocks: Iterable[str], marks: int, formdata: Any = None
+    ) -> None:
+        """Make the fields of further lights, pieces of furniture and marks of the walk."""
+        for name in lights:
+            if name not in self.lights:
+                self.lights.append(name)
+                self._put(f"at-{name}", Group(SpotForm, name), formdata)
+                towards = ChoiceField(
+                    name, choices=[("subject", "subject"), ("place", "place")], none=""
+                )
+                self._put(f"aim-{name}", towards, formdata)
+                aim = str(said("plan.aim", light=Name(name)))
+                self._put(f"aim-{name}", Group(SpotForm, aim), formdata, key=f"aim-{name}-place")
+        for name in blocks:
+            if name not in self.blocks:
+                self.blocks.append(name)
+                self._put(f"block-{name}", Group(BlockForm, name), formdata)
+        while self.marks < max(marks, WALK_MOST):
+            self.marks += 1
+            label = str(said("plan.walk_mark", number=self.marks))
+            self._put(f"path-{self.marks}", Group(SpotForm, label), formdata)
+
+    def _put(self, name: str, unbound: UnboundField, formdata: Any, key: str = "") -> None:
+        field = self.meta.bind_field(self, unbound, {"name": name, "prefix": ""})
+        field.process(formdata)
+        self._fields[key or name] = field
+
+    @classmethod
+    def showing(cls, plan: StagePlan, units: Units) -> Self:
+        """The fields filled with a plan."""
+        form = cls(None, units)
+        form.hold(
+            (light.id for light in plan.lights),
+            (block.id for block in plan.furniture),
+            len(plan.path or ()),
+        )
+        form.dress(units, None)
+        form._spot("at-subject", plan.subject)
+        form._spot("at-camera", plan.camera)
+        form._spot("boom", plan.boom)
+        for light in plan.lights:
+            form._spot(f"at-{light.id}", light.at_m)
+            form[f"aim-{light.id}"].show("subject" if light.aim_m is None else "place")
+            form._spot(f"aim-{light.id}-place", light.aim_m)
+        for number, mark in enumerate(plan.path or (), start=1):
+            form._spot(f"path-{number}", mark)
+        for block in plan.furniture:
+            x, y = (round(part, 4) for part in block.at_m)
+            turn = round(block.turn_deg or 0.0, 2)
+            form[f"block-{block.id}"].show({"x": x, "y": y, "turn": turn})
+        turned = facing_deg(plan)
+        form.facing.show(None if turned is None else round(turned, 2))
+        form.lens.show(plan.lens_mm)
+        return form
+
+    def _spot(self, name: str, place: Iterable[float] | None) -> None:
+        self[name].show(
+            dict(zip("xyz", (round(part, 4) for part in place), strict=True)) if place else None
+        )
+
+    @property
+    def texts(self) -> dict[str, str]:
+        """What stands in every field, by its name on the page."""
+        return {field.name: field.text for field in leaves(self)}
+
+    def called(self, key: str) -> str:
+        """What a field is called when two plans are compared, or when it is refused: `key, x`."""
+        for group in self:
+            for field in getattr(group, "form", None) or ():
+                if field.name == key:
+                    return _axis(group, field)
+        return key
+
+    def plan(self) -> StagePlan | None:
+        """The plan that was sent; None when nothing was. Raises RefusedMany with every slip."""
+        refusals: list[Refused] = []
+        given: dict[str, Any] = {name: self._place(f"at-{name}", refusals) for name in MARKS}
+        lights = []
+        for name in self.lights:
+            at = self._place(f"at-{name}", refusals)
+            if at is None:
+                continue
+            aimed = self[f"aim-{name}"].text == "place"
+            aim = self._place(f"aim-{name}-place", refusals) if aimed else None
+            lights.append({"id": name, "at_m": at, "aim_m": aim})
+        walk = [
+            place
+            for number in range(1, self.marks + 1)
+            if (place := self._place(f"path-{number}", refusals)) is not None
+        ]
+        if len(walk) == 1:
+            refusals.append(Refused(self["path-1"].label.text, "", said("refused.lone_mark")))
+        blocks = []
+        for name in self.blocks:
+            spot = self._place(f"block-{name}", refusals)
+            if spot is not None:
+                turn = gather(self[f"block-{name}"].form["turn"], refusals)
+                blocks.append({"id": name, "at_m": spot, "turn_deg": turn})
+        turned, lens = gather(self.facing, refusals), gather(self.lens, refusals)
+        given |= {"boom": self._place("boom", refusals), "path": walk or None, "lens_mm": lens}
+        if turned is not None:
+            across, up = math.sin(math.radians(turned)), math.cos(math.radians(turned))
+            given["subject_normal"] = (round(across, 9), round(up, 9), 0.0)
+        if refusals:
+            raise RefusedMany(refusals)
+        if not (lights or walk or blocks or any(given.values())):
+            return None
+        return _record(given, lights, blocks)
+
+    def _place(self, name: str, refusals: list[Refused]) -> tuple[float, ...] | None:
+        """A place, None where nothing is typed for it; what cannot be read, or is missing beside
+        the others, is put on the pile.
+        """
+        group = self[name]
+        axes = [field for field in group.form if isinstance(field, LengthField)]
+        if all(field.blank for field in axes):
+            return None
+        read = []
+        for field in axes:
+            own: list[Refused] = []
+            read.append(gather(field, own))
+            if field.blank:
+                part = Name(field.label.text)
+                own.append(Refused("", "", said("refused.place_part", part=part, count=len(axes))))
+            refusals += [Refused(_axis(group, field), r.given, r.because) for r in own]
+        return tuple(value or 0.0 for value in read)
+
+
+def _record(given: dict[str, Any], lights: list[Any], blocks: list[Any]) -> StagePlan:
+    plan = StagePlan.read(given, "plan")
+    return plan.model_copy(
         update={
             "lights": tuple(
-                PlannedLight.read({"id": name, "at_m": at, "aim_m": aim}, f"light {name[:40]}")
-                for name, at, aim in plain["lights"]
+                PlannedLight.read(light, f"light {light['id'][:40]}") for light in lights
             ),
             "furniture": tuple(
-                PlannedBlock.read(
-                    {"id": name, "at_m": at, "turn_deg": turn}, f"furniture {name[:40]}"
-                )
-                for name, at, turn in plain["furniture"]
+                PlannedBlock.read(block, f"furniture {block['id'][:40]}") for block in blocks
             ),
         }
     )
 
 
-def metres_of(plan: StagePlan) -> dict[str, list[float]]:
-    """Every place of a plan in metres by the prefix of its fields, for the page's script, which
-    reads no lengths itself.
-    """
-    found: dict[str, list[float]] = {}
-    if plan.subject is not None:
-        found["at-subject"] = list(plan.subject)
-    if plan.camera is not None:
-        found["at-camera"] = list(plan.camera)
-    for light in plan.lights:
-        found[f"at-{light.id}"] = list(light.at_m)
-        if light.aim_m is not None:
-            found[f"aim-{light.id}"] = list(light.aim_m)
-    found |= {f"path-{k + 1}": list(place) for k, place in enumerate(plan.path or ())}
-    if plan.boom is not None:
-        found["boom"] = list(plan.boom)
-    found |= {f"block-{block.id}": [*block.at_m, block.turn_deg or 0.0] for block in plan.furniture}
-    return found
+def _axis(group: Any, field: TypedField) -> str:
+    return str(said("plan.axis", name=Name(group.label.text), axis=Name(field.label.text)))
 
 
-def _metres(name: str, text: str, units: Units) -> float:
-    if units == "feet" and text and set(text) <= BARE_NUMBER and text.strip(" 0"):
-        raise Refused(
-            name,
-            text,
-            "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m",
+def _named(sent: Mapping[str, str], prefix: str, axes: str) -> list[str]:
+    """The names that fields of an address or a form carry, in their order: `at-key-x` is key's."""
+    return list(
+        dict.fromkeys(
+            key[len(prefix) : -2]
+            for key in sent
+            if key.startswith(prefix)
+            and len(key) > len(prefix) + 1
+            and key[-2] == "-"
+            and key[-1] in axes
         )
-    return _within(parse_length_m(text, name=name), name, text, -MOST_M, MOST_M, " m")
-
-
-def _degrees(name: str, text: str) -> float:
-    return _within(
-        parse_number(text.removesuffix("°") or "0", name=name, accepted="degrees such as 90"),
-        name,
-        text,
-        -360.0,
-        360.0,
-        " degrees",
     )
 
 
-def _within(value: float, name: str, text: str, least: float, most: float, unit: str = "") -> float:
-    if not least <= value <= most:
-        raise Refused(name, text, f"must be within {least:g} and {most:g}{unit}")
-    return value
+def _is_count(text: str) -> bool:
+    return text.isdecimal() and text.isascii() and len(text) < 4

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from scout.errors import Refused, RefusedMany
 from scout.records.base import Record
+from scout.values import Name, said
 from scout.web.forms.base import RecordForm
 from scout.web.forms.fields import TickField, number_as_typed
 
@@ -72,5 +73,5 @@ class PositionForm(RecordForm[R]):
             yield Refused(
                 "place_confirmed",
                 None,
-                f"{question}. Mend the coordinates, or tick that it is there",
+                said("refused.position", question=Name(question)),
             )

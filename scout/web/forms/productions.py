@@ -59,19 +59,19 @@ class LightRow(RowForm):
     """One fixture."""
 
     id = TextField("Name", needed=True, hint="key, fill, back")
-    supply = ChoiceField("Runs on", LightSupply, none="not said (mains is assumed)")
+    supply = ChoiceField("Runs on", LightSupply, "supply", none="not said (mains is assumed)")
     watts = NumberField("Power", unit="W")
     power_factor = ShareField("Power factor", hint="0 to 1")
     lux_at_1m = NumberField(
-        "Light at 1 m", unit="lx", hint="or a reading farther off, or lumens and beam"
+        "Light at 1 m", unit="lux", hint="or a reading farther off, or lumens and beam"
     )
-    reading_lux = NumberField("Light as read", unit="lx")
+    reading_lux = NumberField("Light as read", unit="lux")
     reading_at_m = LengthField("Read at a distance of")
     lumens = NumberField("Lumens", unit="lm", hint="with the beam; good to half a stop")
     beam_deg = NumberField("Beam angle", unit="°")
     cct_k = NumberField("Colour temperature", unit="K")
     duv = NumberField("Tint (Duv)")
-    spectrum = ChoiceField("Kind of light", LightSpectrum)
+    spectrum = ChoiceField("Kind of light", LightSpectrum, "spectrum")
     stand_min_m = LengthField("Stand, lowest")
     stand_max_m = LengthField("Stand, highest")
     head_m = LengthField("Height of the head")
@@ -102,10 +102,10 @@ class ReflectorRow(RowForm):
     """A board or a cloth."""
 
     id = TextField("Name", needed=True, hint="white board")
-    face = ChoiceField("Face", ReflectorFace)
+    face = ChoiceField("Face", ReflectorFace, "reflector")
     width_m = LengthField("Width")
     height_m = LengthField("Height")
-    reflectance = ShareField("Throws back", hint="0 to 1")
+    reflectance = ShareField("Reflects", hint="0 to 1")
 
 
 class ChargerRow(RowForm):
@@ -120,7 +120,7 @@ class MicRow(RowForm):
     """One microphone."""
 
     id = TextField("Name", needed=True, hint="boom, clip")
-    kind = ChoiceField("Kind", MicKind, needed=True, none="choose")
+    kind = ChoiceField("Kind", MicKind, "mic", needed=True, none="choose")
     distance_m = LengthField("From the mouth")
 
 
@@ -160,7 +160,7 @@ class KitForm(GroupForm):
     cables = Rows(CableRow, "Mains leads", row="lead", folded=True)
     notes = LongField("Notes on the kit", rows=2, wide=True)
     speech_effort = ChoiceField(
-        "How people speak", SpeechEffort, hint="left empty: normal, and said"
+        "How people speak", SpeechEffort, "effort", hint="left empty: normal, and said"
     )
     continuous_share = ShareField(
         "Share of a breaker that may be loaded for hours",
@@ -203,7 +203,7 @@ class CandidateForm(RecordForm[CandidateRecord]):
     record_type = CandidateRecord
     called = "candidate"
 
-    state = ChoiceField("State", CandidateState, none="")
+    state = ChoiceField("State", CandidateState, "state", none="")
     reason = LongField("Why", rows=2)
 
     sections = (Section("", ("state", "reason")),)

@@ -9,6 +9,7 @@ from scout.errors import Refused, RefusedMany
 from scout.records import Marks, Measurement, RoomRecord, room_refusals
 from scout.records.base import Record
 from scout.records.sheet import North, Setting
+from scout.values import Figure, said
 from scout.web.forms.base import Group, GroupForm, RecordForm, Section
 from scout.web.forms.fields import (
     ChoiceField,
@@ -113,7 +114,7 @@ class FacingForm(GroupForm):
     bearing_deg = NumberField(
         "Bearing, looking out through it", unit="°", hint="clockwise from north, 0 to 360"
     )
-    north = ChoiceField("Which north", North)
+    north = ChoiceField("Which north", North, "north")
     accuracy_deg = NumberField("How accurate", unit="°", hint="left empty 5° is assumed and said")
     read_on = DateField("Read on", hint="a magnetic bearing is corrected for place and date")
 
@@ -134,7 +135,7 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
     called = "room"
 
     name = TextField("Name", needed=True, wide=True)
-    setting = ChoiceField("Setting", Setting)
+    setting = ChoiceField("Setting", Setting, "setting")
     storey = WholeField("Storey", hint="0 is the ground floor, -1 below it")
     width_m = LengthField("Width, along x")
     length_m = LengthField("Length, along y")
@@ -197,7 +198,8 @@ class MarksForm(MeasuredRecordForm[Marks]):
     called = "marks"
 
     subject = PlaceField(
-        "Subject's mark", hint="the face: seated about 1.2 m, standing 1.6 m above the floor"
+        "Subject's mark",
+        hint=said("hint.face_heights", seated=Figure(1.2, "m"), standing=Figure(1.6, "m")),
     )
     camera = PlaceField("Camera's mark", hint="the lens")
     subject_normal = DirectionField(

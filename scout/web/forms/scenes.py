@@ -7,6 +7,7 @@ from typing import Any
 
 from scout.records import SceneRecord
 from scout.records.kept import NEED_TOPICS, FramingName, RiskMost, Strength
+from scout.values import Word
 from scout.web.forms.base import RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import (
     ChoiceField,
@@ -18,7 +19,6 @@ from scout.web.forms.fields import (
     WholeField,
 )
 from scout.web.forms.times import ClockField, DatesField
-from scout.web.wording import topic_words
 
 TOPIC_FIELDS = {
     "when": ("dates", "from_time", "until_time"),
@@ -32,27 +32,27 @@ TOPIC_FIELDS = {
     "access": ("steps", "carry_m", "door_width_m"),
     "budget": ("amount", "currency"),
 }
-TOPIC_CHOICES = [(topic, topic_words(topic)) for topic in NEED_TOPICS]
+TOPIC_CHOICES = [(topic, Word("need", topic)) for topic in NEED_TOPICS]
 
 
 class NeedRow(RowForm):
     """One need; which fields it has is decided by its topic."""
 
     topic = HiddenField("What is needed")
-    strength = ChoiceField("It is", Strength, needed=True, none="choose")
-    weight = WholeField("Weight of a wish", hint="1 to 5; left empty 3")
+    strength = ChoiceField("It is", Strength, "strength", needed=True, none="choose")
+    weight = WholeField("Weight of what is preferred", hint="1 to 5; left empty 3")
     dates = DatesField("Dates", rows=2, hint="one a line, YYYY-MM-DD")
     from_time = ClockField("From")
     until_time = ClockField("Until")
     width_m = LengthField("Clear floor, one way")
     length_m = LengthField("Clear floor, the other way")
     height_m = LengthField("Ceiling at least")
-    framing = ChoiceField("Framing", FramingName, none="choose")
+    framing = ChoiceField("Framing", FramingName, "framing", none="choose")
     laeq_db = NumberField("Noise at most (LAeq)", unit="dB")
     want = ChoiceField(
         "Daylight is", choices=[("wanted", "wanted"), ("shut_out", "to be shut out")], none="choose"
     )
-    risk = ChoiceField("Risk of a cast at most", RiskMost, none="choose")
+    risk = ChoiceField("Risk of a cast at most", RiskMost, "risk", none="choose")
     watts = NumberField("Power at least", unit="W")
     steps = WholeField("Steps at most")
     carry_m = LengthField("Carry from the parking place at most")
@@ -61,9 +61,9 @@ class NeedRow(RowForm):
     currency = TextField("Currency", hint="such as EUR")
 
     @property
-    def heading(self) -> str:
+    def heading(self) -> Word:
         """What the need is about."""
-        return topic_words(self.topic.text)
+        return Word("need", self.topic.text)
 
     @property
     def blank(self) -> bool:
@@ -97,7 +97,7 @@ class SceneForm(RecordForm[SceneRecord]):
         Section(
             "What the room must give",
             ("needs",),
-            "A must decides; a wish is weighed against the other wishes and never hidden in a score.",
+            "What is required decides; what is preferred is weighed against the rest that is preferred, and never hidden in a score.",
         ),
     )
 

@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 from zoneinfo import ZoneInfo
 
 from scout.errors import Refused
+from scout.values import Name, names, said
 from scout.web.forms.fields import LongField, TypedField
 
 _LOCAL = re.compile(r"(\d{4}-\d{2}-\d{2})[ T](\d{2}:\d{2}(?::\d{2})?)")
@@ -145,12 +146,8 @@ def with_offset(naive: datetime, timezone: str, name: str, given: str) -> dateti
     except OverflowError:
         raise Refused(name, given, "lies too far from our time") from None
     if not exists:
-        raise Refused(
-            name, given, f"does not exist in {timezone}: the clocks jump over it that night"
-        )
+        raise Refused(name, given, said("refused.hour_skipped", zone=Name(timezone)))
     if not once:
-        offsets = " or ".join(t.isoformat(timespec="minutes")[16:] for t in (first, second))
-        raise Refused(
-            name, given, f"comes twice in {timezone} that night; add the offset, {offsets}"
-        )
+        offsets = names((t.isoformat(timespec="minutes")[16:] for t in (first, second)), "or")
+        raise Refused(name, given, said("refused.hour_twice", zone=Name(timezone), offsets=offsets))
     return first

@@ -14,8 +14,6 @@ MESSAGES = {
     "packet.no_drawing": "The drawing “{drawing}” is not printed: {why}.",
     "packet.no_photo": "The photo “{photo}” is not printed: it could not be read ({why}).",
     "packet.rest_below": "{text} … (the rest stands below)",
-    "packet.taken": "taken {at:when}",
-    "packet.looking": "looking {bearing} from true north",
     "packet.assumed_not": "{what:cap} (not {rooms})",
     "packet.assumed_for": "{what:cap} ({rooms})",
     # places, scenes, kit

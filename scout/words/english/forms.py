@@ -1,0 +1,38 @@
+"""What forms say: hints with lengths in them, and what cannot be read or accepted."""
+
+MESSAGES = {
+    "refused.in_line": "(line {line}) {why}",
+    "hint.face_heights": "the face: seated about {seated}, standing {standing} above the floor",
+    "hint.six_decimals": "decimal degrees, south negative; six decimals are {off}",
+    "hint.map_doubt": "left empty {off} is taken and said",
+    "hint.shadow_points": "the farther apart, the better: {line} of line and {off} of doubt give about"
+    " a degree",
+    "hint.tape_doubt": "left empty {off} is taken",
+    "hint.rectangle": "a sheet of A4 laid lengthwise is {along} by {deep}, a floor tile what a tape says",
+    "refused.shares": "is not two shares; write them as 0.25, 0.4",
+    "refused.lengths": (
+        "is not a length",
+        "is not {n} lengths; write them as {example}, with ; between when the decimals have commas",
+        "n",
+    ),
+    "refused.no_unit": "has no unit; write feet and inches such as 12' 6\", or metres such as 3.8 m",
+    "refused.no_unit_area": "has no unit; write 43 sq ft or 4 m²",
+    "refused.skyline": "is not a bearing and an elevation; write them as 150, 12",
+    "refused.place_part": "{part}: is needed beside the others; give all {count} or none",
+    "refused.position": "{question}. Fix the coordinates, or tick that it is there",
+    "refused.hour_skipped": "does not exist in {zone}: the clocks jump over it that night",
+    "refused.hour_twice": "comes twice in {zone} that night; add the offset, {offsets}",
+    "refused.within": "must be within {least} and {most}",
+    "refused.lone_mark": "is the only one; a walk needs two marks or none",
+    "plan.aim": "aim of {light}",
+    "plan.walk_mark": "mark {number} of the walk",
+    "plan.axis": "{name}, {axis}",
+    "refused.plan.under_floor": "is below the floor; heights are 0 or more",
+    "refused.plan.outside": "is outside the room's plan",
+    "refused.plan.far_outside": "is more than {most} outside the room's plan",
+    "refused.plan.above_ceiling": "is above the ceiling, which is {height} high",
+    "refused.plan.own_aim": "is aimed at its own place; aim it somewhere else",
+    "refused.plan.boom": "is not between floor and ceiling",
+    "refused.plan.no_light": "is neither a mark nor a light of the kit",
+    "refused.plan.no_furniture": "is no furniture of this room",
+}
