@@ -21,8 +21,8 @@ from scout.calc.sound.decay import Decay
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
-from scout.drawing.plan.rim import SunBearing
-from scout.drawing.plan.sheet import North, room_plan
+from scout.drawing.plan.rim import North, SunBearing
+from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM

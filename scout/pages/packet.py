@@ -23,7 +23,6 @@ from scout.pages import choice as choice_page
 from scout.pages import daylight as daylight_page
 from scout.pages import sound as sound_page
 from scout.records import LocationRecord, Measurement, ProductionRecord
-from scout.retelling import retold_answers
 from scout.store import models, translate
 from scout.store.queries import jobs
 from scout.store.queries import places as place_queries
@@ -43,7 +42,7 @@ def compose(
     progress: Progress | None = None,
 ) -> PacketContent:
     """The content of a revision: its places with their rooms, and the rooms side by side."""
-    made = PacketContent(
+    return PacketContent(
         production=translate.to_record(row),
         revision=heading.revision,
         generated_at=heading.generated_at,
@@ -58,11 +57,10 @@ def compose(
             )
             for scene in jobs.scenes(work.db, row.id)
         ),
-        cautions=tuple(str(caution) for caution in _cautions()),
+        cautions=_cautions(),
         paper=heading.paper,
         units=heading.units,
     )
-    return retold_answers(made, heading.units)
 
 
 def _locations(
@@ -149,7 +147,7 @@ def _photo(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
     facts = [said("photo.taken", at=Name(taken)) if taken else said("photo.undated")]
     if row.bearing_deg is not None:
         facts.append(said("photo.looking", bearing=Figure(row.bearing_deg, "deg")))
-    return PacketPhoto(row.original_name, read_jpeg, row.caption, tuple(map(str, facts)))
+    return PacketPhoto(row.original_name, read_jpeg, row.caption, tuple(facts))
 
 
 def _notes(
@@ -158,7 +156,7 @@ def _notes(
     """Crew notes alone: private ones are not even asked for."""
     rows = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
     return tuple(
-        CrewNote(row.text, row.created_by, figures.when(row.created_at, zone or "UTC") or "")
+        CrewNote(row.text, row.created_by, figures.when(row.created_at, zone or "UTC"))
         for row in rows
     )
 

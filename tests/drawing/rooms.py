@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from scout.assess.answers import PatchPolygon, Placement, SunPatchAnswer
-from scout.drawing.plan.rim import SunBearing
-from scout.drawing.plan.sheet import North
+from scout.drawing.plan.rim import North, SunBearing
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing, Group, Shape
 from scout.records.sheet import Marks, RoomRecord

@@ -35,6 +35,7 @@ from scout.drawing.shapes import (
     Text,
     walk,
 )
+from scout.values import Word
 from tests.drawing.rooms import EVERYTHING, NASTY, ODD_ROOMS, odd, parlour
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -203,17 +204,17 @@ def test_pdf_letters_go_to_whoever_shapes_them() -> None:
     ]
 
 
-def test_four_marks_differ_in_shape_not_only_in_ink() -> None:
-    # property: with all inks black the four are still four different lists of shapes
+def test_signs_differ_in_shape_not_only_in_ink() -> None:
+    # property: with all inks black they are still five different lists of shapes
     black = {
         level: re.sub(
             r"var\([^)]*\)", "black", re.sub(r"<(title|desc).*?</\1>", "", svg.render(mark(level)))
         )
         for level in LEVELS
     }
-    assert len(set(black.values())) == 4
+    assert len(set(black.values())) == 5
     for level in LEVELS:
-        assert mark(level).title == level
+        assert mark(level).title == str(Word("level", level))
         assert mark(level).description
 
 
@@ -235,7 +236,7 @@ def test_a_mark_is_half_filled_for_care_and_struck_through_for_a_problem() -> No
 def test_group_titles_name_what_they_hold() -> None:
     names = {g.id: g.title for g in full().shapes if isinstance(g, Group)}
     assert names["window-W1"] == "Window W1"
-    assert names["letter-A"] == "Wall A, 5.00 m"
+    assert names["letter-A"] == "Wall A is 5.00\u00a0m long"
 
 
 def test_letters_keep_their_measured_width_in_whatever_font_the_reader_has() -> None:

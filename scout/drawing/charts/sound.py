@@ -191,7 +191,7 @@ def _scale(
         shapes.append(
             hand.write(
                 (left - 0.4 * u, y - 0.3 * u),
-                f"{low + k * STEP_DB:.0f}".replace("-", "\u2212"),
+                number(low + k * STEP_DB) or "",
                 size=0.85,
                 anchor="end",
             )

@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scout.drawing import svg
-from scout.drawing.plan.sheet import North, room_plan
+from scout.drawing.plan.rim import North
+from scout.drawing.plan.sheet import room_plan
 from scout.drawing.shapes import Polygon, bounds
 from scout.records import check_room
 from scout.records.sheet import RoomRecord
