@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from scout.drawing.lettering import Hand
 from scout.drawing.shapes import Anchor, Box, Group, Point, Shape, Text, box_of
+from scout.words.figures import Words, sentence
 
 Corners = Sequence[Point]
 
@@ -35,16 +36,18 @@ class Board:
         self,
         shapes: Iterable[Shape],
         name: str,
-        title: str | None = None,
+        title: Words | None = None,
         symbol: str | None = None,
     ) -> None:
         """Add shapes as one named group."""
-        self.add(Group(tuple(shapes), name, title), symbol=symbol)
+        said = None if title is None else self.hand.say(title, "cap")
+        self.add(Group(tuple(shapes), name, said), symbol=symbol)
 
-    def note(self, words: str) -> None:
+    def note(self, words: Words) -> None:
         """Say something beside the drawing, once."""
-        if words not in self.notes:
-            self.notes.append(words)
+        said = sentence(words, self.hand.reader)
+        if said not in self.notes:
+            self.notes.append(said)
 
     def take(self, corners: Corners) -> None:
         """Keep letters out of a convex outline: a box, or a line from point to point."""
@@ -85,7 +88,7 @@ class Board:
         self,
         at: Point,
         reach_mm: float,
-        words: str,
+        words: Words,
         *,
         size: float = 0.9,
         allowed: Sequence[Point] | None = None,
@@ -126,7 +129,7 @@ class Board:
         self,
         at: Point,
         reach_mm: float,
-        lines: Sequence[str],
+        lines: Sequence[Words],
         *,
         size: float = 0.9,
         allowed: Sequence[Point] | None = None,

@@ -10,11 +10,14 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from scout.drawing.shapes import CAP_HEIGHT, Anchor, Ink, Pen, Point, Text, turned
-from scout.units import Units, metres_as_text
+from scout.units import Units
+from scout.values import Figure
+from scout.words import Reader, current, say
+from scout.words.figures import Words
 
 TextWidth = Callable[[str, float], float]  # (text, size) -> width, in the unit of the size
 ELLIPSIS = "…"
@@ -254,14 +257,14 @@ class Hand:
             tuple(part * self.text_mm for part in dash),
         )
 
-    def width(self, text: str, size: float = 1.0, *, bold: bool = False) -> float:
+    def width(self, text: Words, size: float = 1.0, *, bold: bool = False) -> float:
         """Width of a line of letters [mm]; `size` in parts of the size of the letters."""
-        return self.text_width(text, self.text_mm * size) * (BOLD_WIDER if bold else 1.0)
+        return self.text_width(self.say(text), self.text_mm * size) * (BOLD_WIDER if bold else 1.0)
 
     def write(
         self,
         at: Point,
-        text: str,
+        text: Words,
         *,
         size: float = 1.0,
         anchor: Anchor = "start",
@@ -272,7 +275,7 @@ class Hand:
         most_mm: float | None = None,
     ) -> Text:
         """One line of letters on its baseline, clipped to most_mm."""
-        size_mm = self.text_mm * size
+        text, size_mm = self.say(text), self.text_mm * size
         shown = (
             tidy(text)
             if most_mm is None
@@ -293,7 +296,7 @@ class Hand:
     def centred(
         self,
         at: Point,
-        text: str,
+        text: Words,
         *,
         size: float = 1.0,
         angle_deg: float = 0.0,
@@ -320,5 +323,14 @@ class Hand:
         """A length as it stands on a drawing: `5.00 m` (or `5.00` in a chain of dimensions), or
         feet and inches.
         """
-        shown = metres_as_text(length_m, self.units)
-        return shown if unit or self.units == "feet" else shown.removesuffix(" m")
+        figure = Figure(length_m, "m")
+        return self.say(figure, "size,exact" if unit else "size,exact,bare")
+
+    @property
+    def reader(self) -> Reader:
+        """Who reads the sheet."""
+        return replace(current(), units=self.units)
+
+    def say(self, words: Words, spec: str = "") -> str:
+        """A text as it stands on the sheet, in the sheet's units."""
+        return say(words, spec, self.reader)

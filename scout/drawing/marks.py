@@ -1,4 +1,4 @@
-"""The four verdict marks, told apart by shape so that they survive a photocopier, and the same on
+"""The five signs of a level, told apart by shape so that they survive a photocopier, and the same on
 screen and paper.
 """
 
@@ -6,18 +6,15 @@ from __future__ import annotations
 
 from scout.assess.answers import Level
 from scout.drawing.shapes import Drawing, Line, Pen, Point, Polygon, Shape, rectangle
+from scout.values import Said, Word, said
+from scout.words.figures import sentence
 
-WORDS: dict[Level, str] = {
-    "good": "good",
-    "care": "care",
-    "problem": "problem",
-    "unknown": "unknown",
-}
-_SAYS: dict[Level, str] = {
-    "good": "A filled square: good.",
-    "care": "A square half filled on the diagonal: care.",
-    "problem": "An open square struck through: problem.",
-    "unknown": "A dotted square: unknown.",
+SIGNS: dict[Level, Said] = {
+    "good": said("drawing.sign_good"),
+    "care": said("drawing.sign_care"),
+    "problem": said("drawing.sign_problem"),
+    "unknown": said("drawing.sign_unknown"),
+    "outside": said("drawing.sign_outside"),
 }
 
 
@@ -44,6 +41,9 @@ def mark_shapes(level: Level, at: Point = (0.0, 0.0), size_mm: float = 3.2) -> t
         return Polygon(square, pen, "ground"), Line(
             (at[0] - over, at[1] - over), (at[0] + size_mm + over, at[1] + size_mm + over), pen
         )
+    if level == "outside":
+        middle = at[1] + size_mm / 2
+        return (Line((x, middle), (far_x, middle), Pen(weight, "ink")),)
     return (Polygon(square, Pen(weight, "ink", (weight, weight * 1.25)), "ground"),)
 
 
@@ -54,6 +54,6 @@ def mark(level: Level, size_mm: float = 3.2) -> Drawing:
         size_mm + 2 * edge,
         size_mm + 2 * edge,
         mark_shapes(level, (edge, edge), size_mm),
-        WORDS[level],
-        _SAYS[level],
+        str(Word("level", level)),
+        sentence(SIGNS[level]),
     )

@@ -9,7 +9,6 @@ from typing import Any
 from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
-from reportlab.platypus import Flowable
 
 from scout.drawing.lettering import TextWidth
 from scout.drawing.shapes import (
@@ -81,71 +80,6 @@ def draw(
     for shape in walk(drawing.shapes):
         painter.shape(shape)
     canvas.restoreState()
-
-
-class DrawingFlowable(Flowable):  # type: ignore[misc]
-    """A drawing between paragraphs. Too large for its frame, it is shrunk and says so, for then its
-    stated scale no longer holds.
-    """
-
-    def __init__(
-        self,
-        drawing: Drawing,
-        *,
-        fonts: Fonts | None = None,
-        draw_text: DrawText | None = None,
-        inks: dict[Ink, str] | None = None,
-        align: str = "LEFT",
-    ) -> None:
-        super().__init__()
-        self.drawing, self.fonts, self.draw_text, self.inks = (
-            drawing,
-            fonts or Fonts(),
-            draw_text,
-            inks,
-        )
-        self.hAlign = align
-        self.shrink = 1.0
-        self.width, self.height = drawing.width_mm * mm, drawing.height_mm * mm
-
-    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
-        """The room it takes, shrunk to the page where it must; at a page's foot it keeps its size
-        and moves to the next page.
-        """
-        full_width, full_height = self.drawing.width_mm * mm, self.drawing.height_mm * mm
-        whole_page = float(getattr(getattr(self, "_frame", None), "_aH", 0.0) or 0.0)
-        page_height = max(available_height, whole_page)
-        note = (
-            self._note_pt()
-            if full_width > available_width + 0.01 or full_height > page_height + 0.01
-            else 0.0
-        )
-        self.shrink = min(
-            1.0, available_width / full_width, max(page_height - note - 1.0, 1.0) / full_height
-        )
-        self.width, self.height = full_width * self.shrink, full_height * self.shrink + note
-        return self.width, self.height
-
-    def _note_pt(self) -> float:
-        return 10.0 if self.drawing.scale else 0.0
-
-    def draw(self) -> None:
-        """Called by platypus at the right place."""
-        note = self.height - self.drawing.height_mm * mm * self.shrink
-        if self.shrink < 1.0 and note > 0:
-            painter = _Painter(self.canv, self.fonts, self.draw_text, self.inks or PRINT_INKS)
-            words = f"Reduced to {self.shrink:.0%} to fit the page: go by the scale bar, not by the stated scale."
-            painter.shape(Text((0.0, 0.8), words, 2.4, 0.0))
-        draw(
-            self.canv,
-            self.drawing,
-            0.0,
-            note,
-            fonts=self.fonts,
-            draw_text=self.draw_text,
-            inks=self.inks,
-            shrink=self.shrink,
-        )
 
 
 class _Painter:

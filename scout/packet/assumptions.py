@@ -10,39 +10,33 @@ from dataclasses import dataclass, field
 
 from reportlab.platypus.flowables import Flowable
 
+from scout.assess.answers import merged
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import TextStyle, Typesetter
-from scout.packet.words import joined, listed
+from scout.values import names, said
+from scout.words.figures import Words, sentence, spoken
 
 FINE = TextStyle(size=7.0, leading=8.8)
 
 
 @dataclass
 class RoomHeld:
-    """The sentences held for one room, by what they are about, in the order in which they came."""
+    """The messages held for one room, by what they are about, in the order in which they came."""
 
     title: str
     place: str = ""
-    names: Sequence[
-        str
-    ] = ()  # of windows, lights and the like: a sentence with one of them is this room's own
-    by_topic: dict[str, dict[str, str]] = field(
-        default_factory=dict
-    )  # topic -> folded sentence -> sentence
+    by_topic: dict[str, dict[Words, None]] = field(default_factory=dict)
 
-    def add(self, topic: str, sentences: Iterable[str]) -> None:
-        """Hold sentences; one that is held already, under whatever topic, is not held again."""
-        known = {folded for held in self.by_topic.values() for folded in held}
-        for sentence in sentences:
-            words = sentence.strip().rstrip(".;, ")
-            if words and words.casefold() not in known:
-                known.add(words.casefold())
-                self.by_topic.setdefault(topic, {})[words.casefold()] = words
+    def add(self, topic: str, messages: Iterable[Words]) -> None:
+        """Hold messages; one that is held already, under whatever topic, is not held again."""
+        for message in messages:
+            if message not in self.held:
+                self.by_topic.setdefault(topic, {})[message] = None
 
     @property
-    def folded(self) -> set[str]:
-        """Every sentence held, folded."""
-        return {folded for held in self.by_topic.values() for folded in held}
+    def held(self) -> set[Words]:
+        """Every message held."""
+        return {message for messages in self.by_topic.values() for message in messages}
 
 
 class Pending(Flowable):  # type: ignore[misc]  # ReportLab carries no types
@@ -59,57 +53,54 @@ class Pending(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         """Nothing: it is replaced before the pages are made."""
 
 
-def shared_sentences(rooms: Sequence[RoomHeld]) -> set[str]:
-    """The folded sentences that half of the rooms and at least two say to the letter: they are
-    printed once, not room by room.
+def shared_messages(rooms: Sequence[RoomHeld]) -> set[Words]:
+    """The messages that half of the rooms and at least two hold: they are printed once, not room by
+    room.
     """
-    told = Counter(folded for room in rooms for folded in room.folded)
-    return {folded for folded, times in told.items() if times >= 2 and 2 * times >= len(rooms)}
+    count = Counter(message for room in rooms for message in room.held)
+    return {message for message, times in count.items() if times >= 2 and 2 * times >= len(rooms)}
 
 
-def own_table(setter: Typesetter, room: RoomHeld, shared: set[str]) -> Ledger | None:
+def own_table(setter: Typesetter, room: RoomHeld, shared: set[Words]) -> Ledger | None:
     """What only this room's figures assume, a row a topic; None where there is nothing."""
     rows = []
     for topic, held in room.by_topic.items():
-        said = joined((words for folded, words in held.items() if folded not in shared), room.names)
-        if said:
-            rows.append((Cell(topic), Cell(_sentences(said))))
+        own = merged(message for message in held if message not in shared)
+        if own:
+            rows.append((Cell(topic), Cell(_sentences(own))))
     return _table(setter, rows) if rows else None
 
 
-def shared_table(setter: Typesetter, rooms: Sequence[RoomHeld], shared: set[str]) -> Ledger | None:
+def shared_table(
+    setter: Typesetter, rooms: Sequence[RoomHeld], shared: set[Words]
+) -> Ledger | None:
     """What many rooms' figures assume; where it does not hold for all of them, for which it does."""
-    rows: dict[str, list[str]] = {}
-    told: set[str] = set()
-    names = short_names(rooms)
+    rows: dict[str, dict[Words, Words]] = {}
     for room in rooms:
         for topic, held in room.by_topic.items():
-            for folded, words in held.items():
-                if folded in shared and folded not in told:
-                    told.add(folded)
-                    rows.setdefault(topic, []).append(
-                        words + _where([folded in one.folded for one in rooms], names)
-                    )
-    return (
-        _table(setter, [(Cell(topic), Cell(_sentences(said))) for topic, said in rows.items()])
-        if rows
-        else None
+            for message in held:
+                if message in shared and not any(message in row for row in rows.values()):
+                    rows.setdefault(topic, {})[message] = _where(message, rooms)
+    if not rows:
+        return None
+    return _table(
+        setter, [(Cell(topic), Cell(_sentences(row.values()))) for topic, row in rows.items()]
     )
 
 
-def _where(holds: Sequence[bool], names: Sequence[str]) -> str:
-    """For which rooms a sentence holds, in the fewer words: nothing for all of them, ` (not Garden
-    court)` where it holds for most.
+def _where(message: Words, rooms: Sequence[RoomHeld]) -> Words:
+    """A message with the rooms it holds for, in the fewer words: none where it holds for all of
+    them, those it does not hold for where it holds for most.
     """
-    named = [name for name, one in zip(names, holds, strict=True) if one]
-    others = [name for name, one in zip(names, holds, strict=True) if not one]
-    return (
-        ""
-        if not others
-        else f" (not {listed(others)})"
-        if len(named) > len(others)
-        else f" ({listed(named)})"
-    )
+    titles = short_names(rooms)
+    holds = [message in room.held for room in rooms]
+    those = names(title for title, one in zip(titles, holds, strict=True) if one)
+    others = names(title for title, one in zip(titles, holds, strict=True) if not one)
+    if not len(others):
+        return message
+    if len(those) > len(others):
+        return said("packet.assumed_not", what=spoken(message), rooms=others)
+    return said("packet.assumed_for", what=spoken(message), rooms=those)
 
 
 def short_names(rooms: Sequence[RoomHeld]) -> list[str]:
@@ -121,8 +112,8 @@ def short_names(rooms: Sequence[RoomHeld]) -> list[str]:
     ]
 
 
-def _sentences(said: Iterable[str]) -> str:
-    return " ".join(f"{words[:1].upper()}{words[1:]}." for words in said)
+def _sentences(messages: Iterable[Words]) -> str:
+    return " ".join(map(sentence, messages))
 
 
 def _table(setter: Typesetter, rows: Sequence[tuple[Cell, Cell]]) -> Ledger:

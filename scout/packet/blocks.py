@@ -17,7 +17,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.drawing.pdf import draw as draw_drawing
 from scout.drawing.shapes import Drawing
-from scout.packet.assumptions import Pending, RoomHeld, own_table, shared_sentences, shared_table
+from scout.packet.assumptions import Pending, RoomHeld, own_table, shared_messages, shared_table
 from scout.packet.content import CrewNote
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.clean import one_line
@@ -33,13 +33,15 @@ from scout.packet.setting.text import (
     TextStyle,
     Typesetter,
 )
-from scout.units import Units
+from scout.values import Figure, Name, said
+from scout.words.figures import Words, sentence, spoken
 
 TITLE = TextStyle(size=16, leading=20, bold=True, space_after=2)
 KICKER = TextStyle(size=7.8, leading=11, colour=GREY, space_after=0)
 HEADING = TextStyle(size=10.5, leading=13.5, bold=True, space_before=6, space_after=2)
 WARNING = TextStyle(size=9.5, leading=13, bold=True, colour=RUST, space_after=4)
 
+NOT_KNOWN = "unknown"
 SHARED_ELSEWHERE = (
     "What the figures of several rooms assume is said once, on the page before the cautions."
 )
@@ -63,19 +65,18 @@ class Desk:
     setter: Typesetter
     width: float
     height: float
-    units: Units
     warnings: list[str] = field(default_factory=list)
     rooms: list[RoomHeld] = field(default_factory=list)  # what the figures of each room assume
     topic: str = ""  # what the figures now being set are about
 
-    def text(self, text: str, style: TextStyle = BODY) -> Text:
+    def text(self, text: Words, style: TextStyle = BODY) -> Text:
         return self.setter.text(text, style)
 
-    def heading(self, words: str, room: float = 70.0) -> list[Flowable]:
+    def heading(self, words: Words, room: float = 70.0) -> list[Flowable]:
         """A heading with at least `room` points of what follows on the same page."""
         return [CondPageBreak(room), self.setter.text(words, HEADING)]
 
-    def begin(self, section: Section, kicker: str, room: float | None = None) -> list[Flowable]:
+    def begin(self, section: Section, kicker: Words, room: float | None = None) -> list[Flowable]:
         """The section's title on a new page; with `room`, only where fewer than so many points are
         left.
         """
@@ -88,21 +89,20 @@ class Desk:
             Rule(),
         ]
 
-    def sentences(self, sentences: Iterable[str], style: TextStyle = SMALL) -> list[Flowable]:
-        return [self.text(sentence, style) for sentence in sentences if sentence]
+    def sentences(self, texts: Iterable[Words | None], style: TextStyle = SMALL) -> list[Flowable]:
+        """Each as a sentence of its own; nothing for None or an empty text."""
+        return [self.text(sentence(text), style) for text in texts if text]
 
-    def open_room(self, title: str, place: str, names: Sequence[str]) -> None:
-        """From here on assumptions are this room's; `names` are of its windows, lights and the
-        like.
-        """
-        self.rooms.append(RoomHeld(title, place, names))
+    def open_room(self, title: str, place: str) -> None:
+        """From here on assumptions are this room's."""
+        self.rooms.append(RoomHeld(title, place))
 
     def about(self, topic: str, make: Callable[[], list[Flowable]]) -> list[Flowable]:
         """A part of a room's pages; what its figures assume is held under its topic."""
         self.topic = topic
         return make()
 
-    def assume(self, sentences: Iterable[str]) -> None:
+    def assume(self, sentences: Iterable[Words]) -> None:
         """Hold what figures assume: it is said once, at the end of the room's pages or of the
         packet.
         """
@@ -115,7 +115,7 @@ class Desk:
 
     def settled(self, story: Iterable[Flowable]) -> list[Flowable]:
         """The story with every place kept for assumptions filled, now that all rooms are read."""
-        shared = shared_sentences(self.rooms)
+        shared = shared_messages(self.rooms)
         made: list[Flowable] = []
         for one in story:
             if not isinstance(one, Pending):
@@ -127,7 +127,7 @@ class Desk:
                     if table is not None
                     else []
                 )
-                made += [self.text(SHARED_ELSEWHERE, QUIET)] if shared & one.room.folded else []
+                made += [self.text(SHARED_ELSEWHERE, QUIET)] if shared & one.room.held else []
             else:
                 table = shared_table(self.setter, self.rooms, shared)
                 made.append(
@@ -173,10 +173,11 @@ class Desk:
             return [self.text(missing, QUIET)]
         wrong = drawing_fault(drawing)
         if wrong:
-            sentence = f"The drawing “{one_line(drawing.title)[:120]}” is not printed: {wrong}."
-            self.warnings.append(sentence)
-            return [self.text(sentence, BODY), self.text(drawing.description, SMALL)]
-        return [Figure(self.setter, drawing, self.height)]
+            words = self.warn(
+                said("packet.no_drawing", drawing=_short(drawing.title, 120), why=Name(wrong))
+            )
+            return [self.text(words, BODY), self.text(drawing.description, SMALL)]
+        return [Drawn(self.setter, drawing, self.height)]
 
     def notes(self, notes: Sequence[CrewNote]) -> list[Flowable]:
         """The crew's notes in full, each under its author and time."""
@@ -184,14 +185,18 @@ class Desk:
         if notes:
             made += self.heading("Crew notes", 50.0)
         for note in notes:
-            who = ", ".join(
-                one_line(part) for part in (note.author, note.written_at) if part and one_line(part)
-            )
+            written = (note.author or "", str(note.written_at or ""))
+            who = ", ".join(filter(None, map(one_line, written)))
             made += [self.text(who, QUIET)] if who else []
             made.append(self.text(note.text, replace(BODY, space_after=7)))
         return made
 
-    def guarded(self, what: str, make: Callable[[], list[Flowable]]) -> list[Flowable]:
+    def warn(self, words: Words) -> str:
+        """Keep what went wrong for the result as well; returns it said."""
+        self.warnings.append(str(words))
+        return self.warnings[-1]
+
+    def guarded(self, what: Words, make: Callable[[], list[Flowable]]) -> list[Flowable]:
         """Part of a page; when it cannot be made, the page says so in its place and the rest is
         printed.
         """
@@ -199,9 +204,8 @@ class Desk:
             return make()
         except Exception as error:  # noqa: BLE001 - one bad item never costs the crew its packet; it is said here and in the result
             reason = one_line(str(error))[:160] or type(error).__name__
-            sentence = f"{what} could not be printed: {reason}."
-            self.warnings.append(sentence)
-            return [self.text(sentence, WARNING)]
+            words = self.warn(said("packet.not_printed", what=spoken(what), why=Name(reason)))
+            return [self.text(words, WARNING)]
 
 
 class Begin(Flowable):  # type: ignore[misc]  # ReportLab carries no types
@@ -242,7 +246,7 @@ class Rule(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         self.canv.restoreState()
 
 
-class Figure(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+class Drawn(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     """A drawing at its own size; one too large for the page is shrunk, and then says that its
     stated scale no longer holds.
     """
@@ -267,8 +271,8 @@ class Figure(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
     def draw(self) -> None:
         if self.note:
-            words = f"Reduced to {self.shrink:.0%} to fit the page: go by the scale bar, not by the stated scale."
-            self.setter.draw(self.canv, 0.0, 2.0, words, QUIET)
+            words = said("drawing.reduced", share=Figure(self.shrink * 100.0, "%"))
+            self.setter.draw(self.canv, 0.0, 2.0, str(words), QUIET)
         draw_drawing(
             self.canv,
             self.drawing,
@@ -306,6 +310,10 @@ def drawing_fault(drawing: Drawing) -> str:
     except Exception as error:  # noqa: BLE001 - a drawing that fails must not stop the page it stands on
         return one_line(str(error))[:160] or type(error).__name__
     return ""
+
+
+def _short(text: str, most: int) -> Name:
+    return Name(one_line(text)[:most])
 
 
 def printable(text: str) -> str:

@@ -23,7 +23,7 @@ from scout.packet.cautions import caution_pages, general_cautions
 from scout.packet.comparison import comparison_pages
 from scout.packet.content import PacketContent, Paper
 from scout.packet.cover import contents, cover
-from scout.packet.kit_list import kit_pages
+from scout.packet.kit_list import asked_for, kit_pages
 from scout.packet.locations import location_pages
 from scout.packet.room.pages import room_pages, room_title
 from scout.packet.setting.canvas import PacketCanvas
@@ -31,6 +31,9 @@ from scout.packet.setting.clean import one_line
 from scout.packet.setting.fonts import Key
 from scout.packet.setting.shape import TypeCase, han_order
 from scout.packet.setting.text import INK, QUIET, Typesetter, paint
+from scout.values import Name, said
+from scout.words import current, reading
+from scout.words.figures import Words, spoken
 
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": letter}
 SIDE, HEAD, FOOT = 15 * mm, 15 * mm, 18 * mm
@@ -73,7 +76,12 @@ def build_packet(
 def render_packet(
     content: PacketContent, *, progress: Progress | None = None
 ) -> tuple[bytes, PacketResult]:
-    """The packet as bytes."""
+    """The packet as bytes, said for who reads in its units."""
+    with reading(replace(current(), units=content.units)):
+        return _rendered(content, progress)
+
+
+def _rendered(content: PacketContent, progress: Progress | None) -> tuple[bytes, PacketResult]:
     size = PAPERS[content.paper]
     case = TypeCase(_han_of(content))
     setter = Typesetter(case)
@@ -88,20 +96,22 @@ def render_packet(
         bottomPadding=0,
         id="column",
     )
-    desk = Desk(setter, size[0] - 2 * SIDE, size[1] - HEAD - FOOT, content.units)
+    desk = Desk(setter, size[0] - 2 * SIDE, size[1] - HEAD - FOOT)
     story = _story(desk, content, progress)
     running = _Running(setter, content, size)
-    title = printable(content.production.title)
+    title = Name(content.production.title)
     held = io.BytesIO()
     document = BaseDocTemplate(
         held,
         pagesize=size,
-        title=f"{title}: crew packet, {printable(content.revision)}",
+        title=printable(str(said("packet.title", title=title, revision=spoken(content.revision)))),
         author=printable(content.prepared_by or "Sillbook"),
-        subject=f"Crew packet of {title}, printed {printable(content.generated_at)}",
+        subject=printable(
+            str(said("packet.subject", title=title, at=spoken(content.generated_at)))
+        ),
         creator="Sillbook",
         keywords="crew packet",
-        lang="en",
+        lang=current().language,
     )
     document.addPageTemplates(PageTemplate(id="page", frames=[frame], pagesize=size))
     made: list[PacketCanvas] = []
@@ -131,17 +141,18 @@ def _story(desk: Desk, content: PacketContent, progress: Progress | None) -> lis
 
 
 def _part(desk: Desk, section: Section, make: _Make) -> list[Flowable]:
-    made = desk.guarded(f"The page of {section.title[:120]}", partial(make, desk))
+    page = said("packet.page_of", section=Name(section.title[:120]))
+    made = desk.guarded(page, partial(make, desk))
     return made if len(made) > 1 else [*desk.begin(section, ""), *made]
 
 
 def _sections(content: PacketContent) -> Iterator[tuple[Section, _Make]]:
     number = 0
 
-    def section(title: str, level: int) -> Section:
+    def section(title: Words, level: int) -> Section:
         nonlocal number
         number += 1
-        return Section(f"s{number}", one_line(title) or "Without a name", level)
+        return Section(f"s{number}", one_line(str(title)) or "Without a name", level)
 
     general = frozenset(general_cautions(content))
     for location in content.locations:
@@ -160,11 +171,11 @@ def _sections(content: PacketContent) -> Iterator[tuple[Section, _Make]]:
                 ),
             )
     for at, compared in enumerate(content.comparisons):
-        entry = section(f"Comparison: {compared.scene.name}", 0)
+        entry = section(said("packet.comparison", scene=Name(compared.scene.name)), 0)
         yield entry, partial(comparison_pages, section=entry, compared=compared, first=at == 0)
-    if content.production.kit is not None:
+    if content.production.kit is not None or asked_for(content):
         entry = section("Kit", 0)
-        yield entry, partial(kit_pages, section=entry, kit=content.production.kit)
+        yield entry, partial(kit_pages, section=entry, content=content)
     if (
         sum(
             room.assessment is not None for location in content.locations for room in location.rooms
@@ -238,7 +249,7 @@ class _Running:
             canvas,
             right,
             FOOT - 35,
-            f"page {page} of {pages}",
+            str(said("packet.page", page=page, pages=pages)),
             replace(QUIET, colour=INK, align="end"),
         )
         note = self.setter.case.boxes_note(page)

@@ -9,6 +9,8 @@ from reportlab.platypus.flowables import Flowable
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent
 from scout.packet.setting.text import BODY
+from scout.values import Name, said
+from scout.words.figures import Words, room_name, sentence
 
 # Common practice on any set; local law, the house's rules and licensed people come before anything
 # printed here.
@@ -20,7 +22,7 @@ STANDING = (
 )
 
 
-def general_cautions(content: PacketContent) -> tuple[str, ...]:
+def general_cautions(content: PacketContent) -> tuple[Words, ...]:
     """What holds everywhere: the production's own cautions, and those that more than one room
     carries.
     """
@@ -49,7 +51,7 @@ def caution_pages(desk: Desk, section: Section, content: PacketContent) -> list[
     """What holds everywhere, once; then what single rooms add."""
     made = desk.begin(section, "For everybody")
     general = general_cautions(content)
-    made += [desk.text(f"– {caution}", BODY) for caution in general]
+    made += [desk.text(f"– {sentence(caution)}", BODY) for caution in general]
     for name, room in [
         (location.record.name, room) for location in content.locations for room in location.rooms
     ]:
@@ -59,6 +61,7 @@ def caution_pages(desk: Desk, section: Section, content: PacketContent) -> list[
             if caution not in general
         ]
         if own:
-            made += desk.heading(f"{room.room.name or 'Room without a name'}, {name}")
-            made += [desk.text(f"– {caution}", BODY) for caution in own]
+            there = said("packet.room_at", room=room_name(room.room.name), place=Name(name))
+            made += desk.heading(there)
+            made += [desk.text(f"– {sentence(caution)}", BODY) for caution in own]
     return made

@@ -10,7 +10,7 @@ from scout.packet.blocks import HEADING, Desk, Section
 from scout.packet.content import PacketComparison
 from scout.packet.setting.table import Cell, Column, Ledger, facts
 from scout.packet.setting.text import QUIET
-from scout.packet.words import day, plain
+from scout.values import Word, said
 
 ABREAST = 4  # more columns than this are too narrow to read on paper
 _MARKS: dict[CellLevel, Level] = {
@@ -18,6 +18,7 @@ _MARKS: dict[CellLevel, Level] = {
     "care": "care",
     "fail": "problem",
     "unknown": "unknown",
+    "outside": "outside",
 }
 
 
@@ -28,9 +29,7 @@ def comparison_pages(
     where it fits whole.
     """
     scene, table = compared.scene, compared.comparison
-    made: list[Flowable] = [
-        facts(desk.setter, [("Must be seen", scene.seen), ("Must be heard", scene.heard)])
-    ]
+    made: list[Flowable] = [facts(desk.setter, [("Picture", scene.seen), ("Sound", scene.heard)])]
     if not table.candidates:
         made.append(desk.text("No room is proposed for this scene.", QUIET))
     elif not table.rows:
@@ -40,7 +39,12 @@ def comparison_pages(
     for start in range(0, len(table.candidates), ABREAST):
         heads = table.candidates[start : start + ABREAST]
         if len(table.candidates) > ABREAST:
-            words = f"Candidates {start + 1} to {start + len(heads)} of {len(table.candidates)}"
+            words = said(
+                "packet.candidates",
+                first=start + 1,
+                last=start + len(heads),
+                count=len(table.candidates),
+            )
             made.append(desk.text(words, HEADING))
         columns = [Column("Need", 1.1), *(Column(_head(head), 1.25) for head in heads)]
         rows: list[list[Cell | str | None]] = [
@@ -50,18 +54,20 @@ def comparison_pages(
             [Cell(_need(row)), *(_cell(cell) for cell in row.cells[start : start + ABREAST])]
             for row in table.rows
         ]
-        rows.append([Cell("In short"), *(Cell(head.summary) for head in heads)])
+        rows.append([Cell("Summary"), *(Cell(head.summary) for head in heads)])
         made.append(Ledger(desk.setter, columns, rows))
     if table.candidates:
         made.append(
             desk.text(
-                "A must that fails rules a room out; wishes are weighed by people, not summed here.",
+                "A room that does not pass what is required is out; what is preferred is weighed by people, not summed here.",
                 QUIET,
             )
         )
     return [
         *desk.begin(
-            section, f"Comparison for {day(table.on)}", None if first else desk.tall(made) + 60.0
+            section,
+            said("packet.comparison_on", on=table.on),
+            None if first else desk.tall(made) + 60.0,
         ),
         *made,
     ]
@@ -72,14 +78,16 @@ def _head(head: ComparedCandidate) -> str:
 
 
 def _state(head: ComparedCandidate) -> str:
-    return f"{plain(head.state)}: {head.reason}" if head.reason else plain(head.state) or ""
+    state = Word("state", head.state)
+    return f"{state}: {head.reason}" if head.reason else str(state)
 
 
 def _need(row: NeedRow) -> str:
-    weight = f", weight {row.weight} of 5" if row.weight is not None else ""
-    return f"{row.need}\n({row.strength}{weight})"
+    strength = said("packet.strength", strength=Word("strength", row.strength), weight=row.weight)
+    return f"{row.need}\n({strength})"
 
 
 def _cell(cell: NeedCell) -> Cell:
-    figure = f"{cell.level}: {cell.figure}" if cell.figure else cell.level
+    level = Word("need_level", cell.level)
+    figure = f"{level}: {cell.figure}" if cell.figure else str(level)
     return Cell(f"{figure}\n{cell.why}" if cell.why else figure, level=_MARKS[cell.level])

@@ -21,7 +21,7 @@ from scout.drawing.shapes import Drawing
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord
 from scout.units import Units
-from scout.values import Said
+from scout.words.figures import Words
 
 Paper = Literal["a4", "letter"]
 
@@ -32,7 +32,7 @@ class CrewNote:
 
     text: str
     author: str | None = None
-    written_at: str | None = None  # as it should be read: "3 May 2026, 10:40"
+    written_at: Words | None = None  # as it should be read: "3 May 2026, 10:40"
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class PacketPhoto:
     name: str
     read_jpeg: Callable[[], bytes]
     caption: str | None = None
-    facts: tuple[str, ...] = ()  # plain phrases: "taken 3 May 2026, 10:40", "looking 159° true"
+    facts: tuple[Words, ...] = ()  # plain phrases: "taken 3 May 2026, 10:40", "looking 159° true"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,8 +60,8 @@ class PacketDaylight:
     floor: Drawing | None = (
         None  # daylight factors over the plan, with what was assumed for them or why there are none
     )
-    floor_assumed: tuple[str, ...] = ()
-    floor_unknown: str | None = None
+    floor_assumed: tuple[Words, ...] = ()
+    floor_unknown: Words | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,9 +71,9 @@ class PacketRecording:
     """
 
     name: str
-    level: Said
+    level: Words
     conditions: str | None
-    shows: tuple[Said, ...]
+    shows: tuple[Words, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,20 +143,28 @@ class PacketComparison:
     comparison: Comparison
 
 
+@dataclass(frozen=True)
+class PacketChange:
+    """One change since the last revision: of which room, place or scene, and what."""
+
+    of: str
+    what: Words
+
+
 @dataclass(frozen=True, kw_only=True)
 class PacketContent:
-    """One packet. Texts of time (`generated_at`, `changes_since`) are set as they stand."""
+    """One packet."""
 
     production: ProductionRecord
-    revision: str
-    generated_at: str
-    changes: tuple[str, ...] | None = (
+    revision: Words
+    generated_at: Words
+    changes: tuple[PacketChange, ...] | None = (
         None  # None: the first revision, nothing to compare with; empty: nothing changed
     )
-    changes_since: str | None = None  # "revision 2, 3 May 2026, 18:20"
+    changes_since: Words | None = None  # "revision 2, 3 May 2026, 18:20"
     prepared_by: str | None = None
     locations: tuple[PacketLocation, ...] = ()
     comparisons: tuple[PacketComparison, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Words, ...] = ()
     paper: Paper = "a4"
     units: Units = "metric"

@@ -10,12 +10,13 @@ from reportlab.platypus import CondPageBreak, Spacer
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import KICKER, TITLE, Desk, Rule, Section
-from scout.packet.content import PacketContent
+from scout.packet.content import PacketChange, PacketContent
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import Cell, Column, Ledger, facts
 from scout.packet.setting.text import BODY, QUIET, TextStyle, Typesetter
-from scout.packet.words import day
+from scout.values import said
+from scout.words.figures import day, spoken
 
 COVER_TITLE = TextStyle(size=27, leading=34, bold=True, space_after=6)
 
@@ -23,7 +24,8 @@ COVER_TITLE = TextStyle(size=27, leading=34, bold=True, space_after=6)
 def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Production, revision, date, and what changed since the last."""
     production = content.production
-    dates = "\n".join(day(date) for date in production.shoot_dates or ()) or None
+    dates = "\n".join(day(on, long=True) or "" for on in production.shoot_dates or ()) or None
+    since = None if content.changes_since is None else spoken(content.changes_since)
     made: list[Flowable] = [
         Spacer(1, min(110.0, desk.height * 0.12)),
         desk.text("Crew packet", KICKER),
@@ -40,17 +42,14 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
             ],
             style=BODY,
         ),
-        *desk.heading(
-            "What changed"
-            + (f" since {one_line(content.changes_since)}" if content.changes_since else "")
-        ),
+        *desk.heading(said("packet.changed", since=since)),
     ]
     if content.changes is None:
         made.append(desk.text("First revision: there is nothing earlier to compare it with."))
     elif not content.changes:
         made.append(desk.text("Nothing since then."))
     else:
-        made.append(_changed(desk, content, content.changes))
+        made.append(_changed(desk, content.changes))
     made += desk.heading("Crew")
     if production.crew:
         columns = [
@@ -68,25 +67,16 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
     return made
 
 
-def _changed(desk: Desk, content: PacketContent, changes: Sequence[str]) -> Flowable:
-    """What changed, under the room, place or scene it belongs to; a change of anything else stands
-    alone.
-    """
-    names = {"Production", *(f"Scene {one.scene.name}" for one in content.comparisons)}
-    for location in content.locations:
-        names |= {
-            location.record.name,
-            *(f"{room.room.name}, {location.record.name}" for room in location.rooms),
-        }
+def _changed(desk: Desk, changes: Sequence[PacketChange]) -> Flowable:
+    """What changed, under the room, place or scene it belongs to."""
     grouped: dict[str, list[str]] = {}
     for change in changes:
-        name = max((name for name in names if change.startswith(f"{name}: ")), key=len, default="")
-        grouped.setdefault(name, []).append(change.removeprefix(f"{name}: ") if name else change)
+        grouped.setdefault(change.of, []).append(str(change.what))
     columns = [Column("", 0.26), Column("", 0.74)]
     return Ledger(
         desk.setter,
         columns,
-        [(Cell(name, bold=True), Cell("\n".join(those))) for name, those in grouped.items()],
+        [(Cell(of, bold=True), Cell("\n".join(those))) for of, those in grouped.items()],
         headless=True,
     )
 

@@ -1,28 +1,65 @@
-"""The kit as a list to pack and to count by: boxes to tick, figures beside each thing."""
+"""The kit as a list to pack and to count by: first what the rooms ask for and the kit has not got,
+then what it holds, with boxes to tick and figures beside each thing.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from reportlab.platypus.flowables import Flowable
 
+from scout.assess.answers import Act, merged
 from scout.packet.blocks import Desk, Section
+from scout.packet.content import PacketContent
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET
-from scout.packet.words import length, number, plain, sizes
-from scout.records.kit import Camera, Kit, Light
+from scout.records.kit import LUMENS_DOUBT_STOPS, Camera, Kit, Light
+from scout.values import Figure, Many, Name, Said, Unit, names, said
+from scout.words import current, say
+from scout.words.figures import Words, act_message, length, number, room_name, sizes, word
 
 BOX = "[   ]"  # to tick; no font of the packet has a ballot box
 
 
-def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
-    """Everything that was recorded of the kit."""
+def asked_for(content: PacketContent) -> list[tuple[Said, list[str]]]:
+    """What the findings of the rooms printed ask to be brought, each thing once, with the rooms.
+
+    What serves several lights is one thing; acts alike but for a figure stay apart.
+    """
+    rooms: dict[Said, list[str]] = {}
+    for room, act in _acts(content):
+        if act.code.startswith("bring.") or act.who == "carry":
+            for_rooms = rooms.setdefault(act_message(act), [])
+            if room not in for_rooms:
+                for_rooms.append(room)
+    by_rooms: dict[tuple[str, ...], list[Said]] = {}
+    for message, for_rooms in rooms.items():
+        by_rooms.setdefault(tuple(for_rooms), []).append(message)
+    return [(message, list(those)) for those, held in by_rooms.items() for message in merged(held)]
+
+
+def _acts(content: PacketContent) -> Iterator[tuple[str, Act]]:
+    for location in content.locations:
+        for room in location.rooms:
+            staged = [staging.assessment for staging in room.stagings]
+            for found in (room.assessment, *staged):
+                for finding in found.findings if found is not None else ():
+                    for act in finding.acts:
+                        yield str(room_name(room.room.name)), act
+
+
+def kit_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flowable]:
+    """What is missing, and everything that was recorded of the kit."""
+    kit = content.production.kit or Kit()
     made = desk.begin(section, "To pack and to count by")
+    missing = [(say_line(message), names(for_rooms)) for message, for_rooms in asked_for(content)]
+    made += _listed(desk, "Missing: bring it", missing, ("What", "For"), loud=True)
     if kit.name:
         made.append(desk.text(kit.name, BODY))
-    cameras = [
+    cameras: list[tuple[Words, Camera | None]] = [
         ("Camera", kit.camera),
-        *((f"Camera {one.id}", one) for one in kit.other_cameras or ()),
+        *((said("packet.camera", name=Name(one.id)), one) for one in kit.other_cameras or ()),
     ]
     made += _listed(
         desk, "Cameras", [(name, _camera(one)) for name, one in cameras if one is not None]
@@ -43,7 +80,6 @@ def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
             *desk.heading("Lights"),
             Ledger(desk.setter, columns, [_light(desk, one) for one in kit.lights]),
         ]
-    units = desk.units
     made += _listed(
         desk,
         "Modifiers",
@@ -51,8 +87,8 @@ def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
             (
                 one.id,
                 _joined(
-                    f"takes {one.loss_stops:g} stops" if one.loss_stops is not None else None,
-                    _with(length(one.width_m, units), "{} wide"),
+                    _figure("packet.takes", one.loss_stops, "stops"),
+                    _figure("packet.wide", one.width_m, "m"),
                 ),
             )
             for one in kit.modifiers or ()
@@ -65,8 +101,7 @@ def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
             (
                 f"{one.count} × {one.id}" if one.count else one.id,
                 _joined(
-                    _span(length(one.lowest_m, units), length(one.highest_m, units)),
-                    _with(length(one.foot_m, units), "foot {}"),
+                    _span(one.lowest_m, one.highest_m), _figure("packet.foot", one.foot_m, "m")
                 ),
             )
             for one in kit.stands or ()
@@ -76,7 +111,7 @@ def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
         desk,
         "Reflectors and flags",
         [
-            (one.id, _joined(one.face, sizes((one.width_m, one.height_m), units)))
+            (one.id, _joined(word("face", one.face), sizes((one.width_m, one.height_m))))
             for one in kit.reflectors or ()
         ],
     )
@@ -86,7 +121,7 @@ def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
         [
             (
                 one.id,
-                _joined(plain(one.kind), _with(length(one.distance_m, units), "{} from the mouth")),
+                _joined(word("mic", one.kind), _figure("packet.from_mouth", one.distance_m, "m")),
             )
             for one in kit.mics or ()
         ],
@@ -103,11 +138,11 @@ def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
         )
     made += _listed(
         desk,
-        "Mains leads",
+        "Mains cables",
         [
             (
-                f"{count} × {length(metres, units)}",
-                f"{section_mm2:g} mm²" if section_mm2 else "conductor not recorded",
+                f"{count} × {length(metres)}",
+                number(section_mm2, 1, "mm2") if section_mm2 else "conductor not recorded",
             )
             for (metres, section_mm2), count in sorted(leads.items(), key=lambda one: one[0][0])
         ],
@@ -117,14 +152,24 @@ def kit_pages(desk: Desk, section: Section, kit: Kit) -> list[Flowable]:
     return made if len(made) > 5 else [*made, desk.text("Nothing of the kit is recorded.", QUIET)]
 
 
-def _listed(desk: Desk, heading: str, things: Sequence[tuple[str, str | None]]) -> list[Flowable]:
+def say_line(message: Said) -> str:
+    """A message as a line, figures rounded to what can be acted on."""
+    return say(message, "", replace(current(), rounded=True))
+
+
+def _listed(
+    desk: Desk,
+    heading: str,
+    things: Sequence[tuple[Words, Words | None]],
+    heads: tuple[str, str] = ("What", "Figures"),
+    *,
+    loud: bool = False,
+) -> list[Flowable]:
     if not things:
         return []
-    rows = [(Cell(BOX), Cell(name, bold=True), told or None) for name, told in things]
-    return [
-        *desk.heading(heading),
-        Ledger(desk.setter, [Column("", 0.1), Column("What", 1.0), Column("Figures", 2.0)], rows),
-    ]
+    rows = [(Cell(BOX), Cell(name, bold=True, loud=loud), beside) for name, beside in things]
+    columns = [Column("", 0.1), *map(Column, heads, (1.0, 2.0) if not loud else (2.0, 1.0))]
+    return [*desk.heading(heading), Ledger(desk.setter, columns, rows)]
 
 
 def _light(desk: Desk, one: Light) -> Sequence[Cell | str | None]:
@@ -134,48 +179,45 @@ def _light(desk: Desk, one: Light) -> Sequence[Cell | str | None]:
         if lux is None or one.lux_at_1m is not None
         else "\nfrom a reading"
         if one.reading_lux is not None
-        else "\nfrom lumens, ± 0.5 stop"
+        else f"\n{said('packet.from_lumens', doubt=Figure(LUMENS_DOUBT_STOPS, 'stops'))}"
     )
-    shown = number(lux, 0, "lx")
+    shown = number(lux, 0, "lux")
     return (
         Cell(BOX),
         Cell(one.id, bold=True),
-        one.supply or "mains (assumed)",
+        word("supply", one.supply) or "mains (assumed)",
         number(one.watts, 0, "W"),
         number(one.power_factor, 2),
         f"{shown}{basis}" if shown else None,
-        number(one.beam_deg, 0, "°"),
+        number(one.beam_deg, 0, "deg"),
         number(one.cct_k, 0, "K"),
-        _span(length(one.stand_min_m, desk.units), length(one.stand_max_m, desk.units)),
+        _span(one.stand_min_m, one.stand_max_m),
     )
 
 
 def _camera(one: Camera) -> str | None:
-    sensor = (
-        f"sensor {one.sensor_width_mm:g} × {one.sensor_height_mm:g} mm"
-        if one.sensor_width_mm and one.sensor_height_mm
-        else None
-    )
-    lenses = (
-        f"lenses {', '.join(f'{f:g}' for f in one.focal_lengths_mm)} mm"
-        if one.focal_lengths_mm
-        else None
-    )
+    width, height = one.sensor_width_mm, one.sensor_height_mm
+    lenses = Many(tuple(Figure(f) for f in one.focal_lengths_mm or ()), "list")
     return _joined(
-        sensor,
-        lenses,
-        _with(number(one.iso), "ISO {}"),
-        f"latitude {one.latitude_stops:g} stops" if one.latitude_stops is not None else None,
+        said("packet.sensor", width=Figure(width), height=Figure(height, "mm"))
+        if width and height
+        else None,
+        said("packet.lenses", lenses=lenses) if lenses.items else None,
+        number(one.iso, 0, "iso"),
+        _figure("packet.latitude", one.latitude_stops, "stops"),
     )
 
 
-def _joined(*parts: str | None) -> str | None:
-    return ", ".join(part for part in parts if part) or None
+def _joined(*parts: Words | None) -> str | None:
+    return ", ".join(str(part) for part in parts if part) or None
 
 
-def _with(figure: str | None, words: str) -> str | None:
-    return None if figure is None else words.format(figure)
+def _figure(code: str, value: float | None, unit: Unit) -> Said | None:
+    return None if value is None else Said(code, (("n", Figure(value, unit)),))
 
 
-def _span(low: str | None, high: str | None) -> str | None:
-    return None if low is None and high is None else f"{low or '?'} to {high or '?'}"
+def _span(low_m: float | None, high_m: float | None) -> str | None:
+    if low_m is None and high_m is None:
+        return None
+    low, high = (Figure(end, "m") if end is not None else Name("?") for end in (low_m, high_m))
+    return str(said("packet.span", low=low, high=high))

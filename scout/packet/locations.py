@@ -11,11 +11,11 @@ from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketLocation
 from scout.packet.photos import photo_flowables
 from scout.packet.setting.geo import draw_qr, geo_uri
-from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger, facts
+from scout.packet.setting.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger, facts
 from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle, Typesetter
-from scout.packet.words import distance, number, sizes
 from scout.records.kept import LocationRecord
-from scout.units import Units
+from scout.values import Figure, Name, said
+from scout.words.figures import Words, distance, number, sizes, yes_no
 
 QR_POINTS = 72.0
 EMERGENCY_MISSING = "Not recorded. Find out, and tell the crew, before anybody works here."
@@ -54,7 +54,7 @@ def location_pages(desk: Desk, section: Section, location: PacketLocation) -> li
     else:
         made.append(desk.text("No contact is recorded.", QUIET))
     made += desk.heading("Access and load-in")
-    made += _form(desk, _access(record, desk.units))
+    made += _form(desk, _access(record))
     made += desk.heading("House")
     made += _form(desk, _house(record))
     photos, warnings = photo_flowables(desk.setter, location.photos, desk.width)
@@ -68,7 +68,7 @@ def location_pages(desk: Desk, section: Section, location: PacketLocation) -> li
     return made
 
 
-def _form(desk: Desk, pairs: Sequence[tuple[str, Cell | str | None]]) -> list[Flowable]:
+def _form(desk: Desk, pairs: Sequence[tuple[str, Cell | Words | None]]) -> list[Flowable]:
     """Short facts two abreast, then those that take more than a line across the page."""
     columns = [Column("", 0.24), Column("", 0.26), Column("", 0.24), Column("", 0.26)]
     most = desk.width * 0.26 - 2 * Ledger.GUTTER
@@ -80,7 +80,7 @@ def _form(desk: Desk, pairs: Sequence[tuple[str, Cell | str | None]]) -> list[Fl
     ]
     long = [pair for pair in pairs if pair not in short]
     deep = (len(short) + 1) // 2
-    rows: list[list[Cell | str | None]] = []
+    rows: list[list[Cell | Words | None]] = []
     for at in range(deep):
         left, right = short[at], short[at + deep] if at + deep < len(short) else ("", Cell(""))
         rows.append([Cell(left[0]), left[1], Cell(right[0]), right[1]])
@@ -115,11 +115,13 @@ def _form(desk: Desk, pairs: Sequence[tuple[str, Cell | str | None]]) -> list[Fl
 def _position(desk: Desk, record: LocationRecord) -> list[Flowable]:
     if record.latitude_deg is None or record.longitude_deg is None:
         return [facts(desk.setter, [("Coordinates", None), ("Time zone", record.timezone)])]
+    none = said("value.unrecorded")
+    height = none if record.elevation_m is None else Figure(record.elevation_m, "m")
     lines = [
         f"{record.latitude_deg:.6f}, {record.longitude_deg:.6f}",
         "latitude and longitude in decimal degrees, WGS 84",
-        f"Elevation {number(record.elevation_m, 0, 'm above sea level') or NOT_RECORDED}",
-        f"Time zone {record.timezone or NOT_RECORDED}",
+        str(said("packet.elevation", height=height)),
+        str(said("packet.zone", zone=Name(record.timezone) if record.timezone else none)),
         geo_uri(record.latitude_deg, record.longitude_deg),
     ]
     return [Position(desk.setter, lines, geo_uri(record.latitude_deg, record.longitude_deg))]
@@ -154,41 +156,34 @@ class Position(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         draw_qr(self.canv, self.uri, self.width - QR_POINTS, 0.0, QR_POINTS)
 
 
-def _access(record: LocationRecord, units: Units) -> list[tuple[str, Cell | str | None]]:
-    lift = None
-    if record.has_lift is not None:
-        lift = (
-            "no lift"
-            if not record.has_lift
-            else f"yes, inside (width × depth × height) {_lift(record, units)}"
-        )
+def _access(record: LocationRecord) -> list[tuple[str, Cell | Words | None]]:
+    lift = yes_no(record.has_lift)
+    if record.has_lift:
+        inside = sizes((record.lift_width_m, record.lift_depth_m, record.lift_height_m))
+        lift = f"{said('packet.lift')}: {inside or NOT_MEASURED}"
     return [
-        ("Narrowest door, w × h", sizes((record.door_width_m, record.door_height_m), units)),
+        ("Narrowest door, w × h", sizes((record.door_width_m, record.door_height_m))),
         ("Steps to climb", number(record.steps)),
         ("Lift", lift),
-        ("Carry from parking", distance(record.parking_distance_m, units)),
+        ("Carry from parking", distance(record.parking_distance_m)),
         ("Load-in", record.load_in),
         ("Parking", record.parking),
     ]
 
 
-def _lift(record: LocationRecord, units: Units) -> str:
-    return (
-        sizes((record.lift_width_m, record.lift_depth_m, record.lift_height_m), units)
-        or "not measured"
-    )
-
-
-def _house(record: LocationRecord) -> list[tuple[str, Cell | str | None]]:
+def _house(record: LocationRecord) -> list[tuple[str, Cell | Words | None]]:
     fee = None
     if record.fee_amount is not None:
-        fee = f"{record.fee_amount:,.2f} {record.fee_currency or '(currency not recorded)'}"
+        currency = Name(record.fee_currency) if record.fee_currency else said("value.unrecorded")
+        fee = str(said("packet.fee", amount=Figure(record.fee_amount), currency=currency))
     if record.fee_note:
         fee = f"{fee}\n{record.fee_note}" if fee else record.fee_note
-    open_when = "\n".join(opening_words(record.opening_hours)) if record.opening_hours else None
+    open_when = (
+        "\n".join(map(str, opening_words(record.opening_hours))) if record.opening_hours else None
+    )
     return [
         ("Opening hours", open_when),
-        ("Hours in words", record.hours),
+        ("Notes on hours", record.hours),
         ("Permits", record.permits),
         ("Fee", fee),
         ("House rules", record.house_rules),

@@ -16,6 +16,7 @@ from scout.packet.content import PacketPhoto
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.lines import Line
 from scout.packet.setting.text import BODY, INK, QUIET, SMALL, TextStyle, Typesetter, draw_lines
+from scout.values import Name, said
 
 PRINT_DPI = 220.0
 PIXELS_MOST = 80_000_000  # a derivative is far smaller; more than this is not decoded
@@ -144,18 +145,20 @@ def photo_flowables(
             ready = print_photo(photo.read_jpeg(), cell, HEIGHT_MOST)
         except Exception as error:  # noqa: BLE001 - whatever is wrong with one photo, the packet is printed and says so
             reason = one_line(str(error))[:120] or type(error).__name__
-            sentence = f"The photo “{shown[:120]}” is not printed: it could not be read ({reason})."
+            sentence = str(said("packet.no_photo", photo=Name(shown[:120]), why=Name(reason)))
             warnings.append(sentence)
             close()
             made.append(setter.text(sentence, BODY))
             continue
         captions = []
-        for text, style in ((photo.caption or "", SMALL), ("; ".join(photo.facts), QUIET)):
+        for text, style in (
+            (photo.caption or "", SMALL),
+            ("; ".join(map(str, photo.facts)), QUIET),
+        ):
             lines = setter.lines(text, style, cell)
             if len(lines) > CAPTION_LINES:
-                lines = setter.lines(
-                    f"{' '.join(text.split())[:60]} … (the rest stands below)", style, cell
-                )
+                begins = Name(" ".join(text.split())[:60])
+                lines = setter.lines(str(said("packet.rest_below", text=begins)), style, cell)
                 below.append(setter.text(text, style))
             captions.append((style, lines))
         waiting.append(_Framed(ready, tuple(captions)))

@@ -14,15 +14,12 @@ from scout.records.sheet import Place
 from scout.store import translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
-from scout.units import Units
 from scout.usecases import lines
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
 
 
-def compare(
-    work: Work, scene_id: int, *, on: date | None = None, units: Units = "metric"
-) -> choice.Comparison:
+def compare(work: Work, scene_id: int, *, on: date | None = None) -> choice.Comparison:
     """The scene's candidates side by side, all judged on one date, each as the scene uses it.
     Raises NotFound.
 
@@ -51,7 +48,7 @@ def compare(
                 setup.noises,
             )
         )
-    return choice.compare(translate.to_record(row), on, facts, units=units)
+    return choice.compare(translate.to_record(row), on, facts)
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,19 @@
-"""What changed between two revisions, in sentences a crew can read."""
+"""What changed between two revisions, as messages a crew can read.
+
+What a revision held and the next does not may have been made private or put in the bin: a text that
+is gone is never said again, and of a note only what it says now.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, get_args
+
+from scout.assess.answers.base import KINDS
+from scout.packet.content import PacketChange
+from scout.records import LocationRecord, ProductionRecord, RoomRecord, SceneRecord
+from scout.records.base import Record
+from scout.values import Figure, Name, Said, Unit, Value, Word, said
 
 MOST_LINES = 60
 MOST_CHARACTERS = 80
@@ -11,93 +21,129 @@ NUMBERED = (
     "crew notes",
     "photos",
 )  # what lies under these has no name of its own: its number is nothing to read
-_UNITS = {
+_UNITS: dict[str, Unit] = {
     "m": "m",
-    "m2": "m²",
-    "deg": "°",
+    "m2": "m2",
+    "deg": "deg",
     "db": "dB",
     "k": "K",
     "w": "W",
     "a": "A",
     "v": "V",
-    "lux": "lx",
+    "lux": "lux",
     "mm": "mm",
     "s": "s",
-    "px": "px",
     "pct": "%",
 }
 
 
-def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[str]:
-    """Sentences, one a change, in the order of what is there now; past MOST_LINES the rest is
-    counted.
+def _fields(record: Any) -> Iterator[str]:
+    """The names of a record's facts and of those of the records in it."""
+    if isinstance(record, type) and issubclass(record, Record):
+        for name, field in record.model_fields.items():
+            yield name
+            yield from _fields(field.annotation)
+    for inner in get_args(record):
+        yield from _fields(inner)
+
+
+FACTS = frozenset(
+    name
+    for record in (LocationRecord, RoomRecord, SceneRecord, ProductionRecord)
+    for name in _fields(record)
+) | {"candidates", "marks", "plan", "state", "reason"}
+
+
+def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[PacketChange]:
+    """One message a change, in the order of what is there now; past MOST_LINES the rest is counted.
 
     before, after: plain JSON objects whose first keys are the names of things (rooms, places,
         scenes)
     """
     found = []
     for name in after:
-        found += (
-            [f"{name}: added to the packet"]
-            if name not in before
-            else [f"{name}: {words}" for words in _within(before[name], after[name], ())]
+        if name not in before:
+            found.append(PacketChange(name, said("change.added")))
+        else:
+            found += [PacketChange(name, what) for what in _within(before[name], after[name], ())]
+    found += [PacketChange(name, said("change.gone")) for name in before if name not in after]
+    rest = len(found) - MOST_LINES
+    return (
+        [*found[:MOST_LINES], PacketChange("", said("change.further", n=rest))]
+        if rest > 0
+        else found
+    )
+
+
+def line(change: PacketChange) -> str:
+    """A change on one line, with what it belongs to."""
+    if not change.of:
+        return str(change.what)
+    what = change.what
+    return str(
+        said(
+            "change.line",
+            of=Name(change.of),
+            what=what if isinstance(what, Said) else Name(str(what)),
         )
-    found += [f"{name}: no longer in the packet" for name in before if name not in after]
-    if len(found) > MOST_LINES:
-        rest = len(found) - MOST_LINES
-        return [*found[:MOST_LINES], f"and {rest} further change{'s' if rest > 1 else ''}"]
-    return found
+    )
 
 
-def _within(before: Any, after: Any, path: tuple[str, ...]) -> Iterator[str]:
+def _within(before: Any, after: Any, path: tuple[str, ...]) -> Iterator[Said]:
     if isinstance(before, Mapping) and isinstance(after, Mapping):
         for key in [*after, *(key for key in before if key not in after)]:
             yield from _within(before.get(key), after.get(key), (*path, key))
     elif before != after:
         where = _where(path)
-        if before in (None, {}, []) and path[-2:-1] and path[-2] in NUMBERED:
-            yield f"{where} added: {_shown(after, path)}"
-        elif before in (None, {}, []):
-            yield (
-                f"{where} added"
-                if isinstance(after, (Mapping, list))
-                else f"{where}: {_shown(after, path)}, not recorded before"
-            )
-        elif after in (None, {}, []):
-            yield (
-                f"{where} taken out"
-                if isinstance(before, (Mapping, list))
-                else f"{where} taken out (was {_shown(before, path)})"
-            )
-        elif isinstance(after, (Mapping, list)) or isinstance(before, (Mapping, list)):
-            yield f"{where} changed"
+        of_a_note = path[-2:-1] and path[-2] in NUMBERED
+        was, now = (_value(one, path) for one in (before, after))
+        if before in EMPTY:
+            if of_a_note or now is None:
+                yield said("change.part_added", where=where, value=now)
+            else:
+                yield said("change.recorded", where=where, value=now)
+        elif after in EMPTY:
+            gone = None if isinstance(before, str) else was
+            yield said("change.part_gone", where=where, was=gone)
+        elif was is None or now is None or of_a_note:
+            yield said("change.changed", where=where, value=now if of_a_note else None)
         else:
-            yield f"{where}: {_shown(before, path)} became {_shown(after, path)}"
+            yield said("change.became", where=where, was=was, value=now)
 
 
-def _where(path: tuple[str, ...]) -> str:
-    return (
-        " ".join(
-            _split_unit(part)[0].replace("_", " ")
-            for before, part in zip(("", *path), path, strict=False)
-            if before not in NUMBERED
-        )
-        or "it"
-    )
+EMPTY: tuple[Any, ...] = (None, {}, [])
 
 
-def _split_unit(key: str) -> tuple[str, str]:
-    stem, _, unit = key.rpartition("_")
-    return (stem, _UNITS[unit]) if stem and unit in _UNITS else (key, "")
+def _where(path: tuple[str, ...]) -> Value:
+    parts: list[Value] = []
+    for before, part in zip(("", *path), path, strict=False):
+        if before in KINDS:  # "window W2": one of its kind
+            parts[-1] = Said(f"kind.{before}", (("label", Name(part)),))
+        elif before not in NUMBERED:
+            parts.append(_part(part))
+    whole: Value = parts[0] if parts else said("change.it")
+    for part in parts[1:]:
+        whole = said("change.within", outer=whole, inner=part)
+    return whole
 
 
-def _shown(value: Any, path: tuple[str, ...]) -> str:
-    unit = _split_unit(path[-1])[1] if path else ""
+def _part(part: str) -> Value:
+    if part in NUMBERED:
+        return Word("held", part)
+    return Word("fact", part) if part in FACTS else Name(part)
+
+
+def _value(value: Any, path: tuple[str, ...]) -> Value | None:
+    """A value of the record; None for one with parts."""
+    if value is None or isinstance(value, (Mapping, list)):
+        return None
+    key = path[-1] if path else ""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return Word("claim", "yes" if value else "no")
     if isinstance(value, (int, float)):
-        return f"{value:g}{'' if unit == '°' else ' ' if unit else ''}{unit}"
+        return Figure(value, _UNITS.get(key.rpartition("_")[2], ""))
+    if key == "state":
+        return Word("state", value)
     text = " ".join(str(value).split())
-    return (
-        f"\u201c{text if len(text) <= MOST_CHARACTERS else text[: MOST_CHARACTERS - 1] + '…'}\u201d"
-    )
+    cut = text if len(text) <= MOST_CHARACTERS else f"{text[: MOST_CHARACTERS - 1]}…"
+    return said("change.text", text=Name(cut))

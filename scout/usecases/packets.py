@@ -7,7 +7,6 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import Any, Literal
 
@@ -23,10 +22,11 @@ from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
 from scout.usecases import lines
-from scout.usecases.difference import differences
+from scout.usecases.difference import differences, line
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
-from scout.words import Reader, set_reader
+from scout.values import Said, said
+from scout.words import Reader, reading
 
 Paper = Literal["a4", "letter"]
 Progress = Callable[[int, int], None]
@@ -36,10 +36,10 @@ Progress = Callable[[int, int], None]
 class Heading:
     """What a revision says of itself."""
 
-    revision: str
-    generated_at: str
-    changes: tuple[str, ...] | None
-    changes_since: str | None
+    revision: Said
+    generated_at: Said
+    changes: tuple[Any, ...] | None
+    changes_since: Said | None
     prepared_by: str | None
     paper: Paper
     units: Units
@@ -64,7 +64,18 @@ def print_packet(
 
     The file is on disk, whole, before the row that names it.
     """
-    set_reader(Reader(units))
+    with reading(Reader(units)):
+        return _print(work, production_id, compose, paper, units, progress)
+
+
+def _print(
+    work: Work,
+    production_id: int,
+    compose: Compose,
+    paper: Paper,
+    units: Units,
+    progress: Progress | None,
+) -> PacketLine:
     # working out the rooms takes seconds, and so does setting the pages: nobody else's save should
     # wait for it
     work.read_first()
@@ -76,10 +87,10 @@ def print_packet(
     held = _held(work, row, rooms)
     changes = tuple(differences(last.held, held)) if last else None
     heading = Heading(
-        revision=f"Revision {revision}",
-        generated_at=_said(now),
+        revision=said("packet.revision", n=revision),
+        generated_at=said("packet.at", at=now),
         changes=changes,
-        changes_since=f"revision {last.revision}, {_said(last.made_at)}" if last else None,
+        changes_since=said("packet.since", n=last.revision, at=last.made_at) if last else None,
         prepared_by=work.name,
         paper=paper,
         units=units,
@@ -97,7 +108,7 @@ def print_packet(
             paper=paper,
             pages=result.pages,
             sha256=hash_of(part),
-            changes=list(changes or ()),
+            changes=[line(change) for change in changes or ()],
             held=held,
         )
         try:
@@ -130,10 +141,6 @@ def packet_file(work: Work, key: int) -> tuple[Path, str]:
         or "packet"
     )
     return path, f"{title}-r{row.revision}.pdf"
-
-
-def _said(moment: datetime) -> str:
-    return f"{moment.day} {moment:%B %Y}, {moment:%H:%M} UTC"
 
 
 def _rooms(work: Work, production_id: int) -> list[models.Room]:
@@ -175,13 +182,13 @@ def _held(work: Work, production: models.Production, rooms: list[models.Room]) -
     for place in _places(rooms):
         held[_free(held, place.name)] = {
             **_plain(translate.plain_of(place, LocationRecord)),
-            **_said_there(work, location_id=place.id),
+            **_noted_there(work, location_id=place.id),
         }
     for room in rooms:
         held[_free(held, f"{lines.room_name(room)}, {room.location.name}")] = {
             **_plain(translate.room_plain(room)),
             "marks": room.marks or {},
-            **_said_there(work, room_id=room.id),
+            **_noted_there(work, room_id=room.id),
         }
     return held
 
@@ -205,7 +212,7 @@ def _free(held: Mapping[str, Any], name: str) -> str:
     return free
 
 
-def _said_there(
+def _noted_there(
     work: Work, *, location_id: int | None = None, room_id: int | None = None
 ) -> dict[str, Any]:
     notes = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)

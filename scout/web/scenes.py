@@ -14,7 +14,7 @@ from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, number_asked, version_sent
 from scout.web.forms.productions import CandidateForm
 from scout.web.forms.scenes import TOPIC_CHOICES, SceneForm
-from scout.web.work import units, work
+from scout.web.work import work
 
 bp = Blueprint("scenes", __name__)
 
@@ -129,6 +129,6 @@ def compare(scene_id: int) -> ResponseReturnValue:
     return render_template(
         "scenes/compare.html",
         page=page,
-        found=choice.compare(work(), scene_id, on=on, units=units()),
+        found=choice.compare(work(), scene_id, on=on),
         plans=plans,
     )

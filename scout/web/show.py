@@ -17,7 +17,6 @@ from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
 from scout.assess.daylight.judged import judged_light
 from scout.records import Measurement
-from scout.records.kept import Need
 from scout.records.parts import PARTS
 from scout.retelling import retold
 from scout.usecases.shown import Kept
@@ -155,11 +154,6 @@ def gathered(*blocks: Any) -> list[str]:
     return found
 
 
-def need(wanted: Need) -> str:
-    """A need of a scene in words."""
-    return need_words(wanted, units())
-
-
 def register(app: Flask) -> None:
     """Give the templates their words."""
     app.jinja_env.filters.update(
@@ -178,7 +172,7 @@ def register(app: Flask) -> None:
         worded=worded,
         fact=figures.fact,
         changed=changed,
-        need=need,
+        need=need_words,
         sentence=sentence,
         cap=cap,
         full=full,

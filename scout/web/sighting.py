@@ -170,8 +170,8 @@ def _proposed(room_id: int, found: FacingFound) -> str:
         wall=found.wall,
         bearing=f"{found.bearing_deg:g}",
         accuracy=f"{found.accuracy_deg:g}",
-        how=found.how,
-        assumed="; ".join(found.assumed) or None,
+        how=str(found.how),
+        assumed="; ".join(map(str, found.assumed)) or None,
     )
 
 

@@ -10,8 +10,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 
+from scout.assess.answers.finding import Act
 from scout.values import Figure, Many, Name, Said, Spell, Spoken, Unit, Value, Word, said, words
-from scout.words.reader import current
+from scout.words.reader import Reader, current
 from scout.words.speaker import say
 
 Words = str | Spoken
@@ -102,9 +103,14 @@ def _say(moment: datetime | time, spec: str, timezone: str | None) -> str:
     return say(moment, spec, reader)
 
 
+def spell_list(intervals: Iterable[tuple[datetime, datetime]]) -> Many:
+    """Spells of time as one value: `10:12 to 15:40, 17:05 to 17:50`."""
+    return Many(tuple(Spell(*one) for one in intervals), "list")
+
+
 def spells(intervals: Iterable[tuple[datetime, datetime]]) -> str | None:
-    """`10:12 to 15:40, 17:05 to 17:50`; None when there are none."""
-    return say(Many(tuple(Spell(*one) for one in intervals), "list")) or None
+    """The same said; None when there are none."""
+    return say(spell_list(intervals)) or None
 
 
 def coordinates(latitude_deg: float | None, longitude_deg: float | None) -> str | None:
@@ -140,9 +146,31 @@ def surfaces(keys: Iterable[str]) -> str:
     return say(words("surface", keys))
 
 
+def storey(number: int | None) -> str | None:
+    """Which floor a room is on: `ground floor`, `2 floors up`."""
+    if number is None:
+        return None
+    if number > 0:
+        return str(said("storey.up", n=number))
+    return str(said("storey.down", n=-number) if number else said("storey.ground"))
+
+
+def mark_name(name: str) -> Said | Word:
+    """A mark by its name in answers: `subject`, `camera`, `path 2`."""
+    stem, _, number_ = name.rpartition(" ")
+    if not stem:
+        return Word("mark", name)
+    return said("mark.numbered", mark=Word("mark", stem), n=int(number_))
+
+
 def room_name(name: str | None) -> Name | Said:
     """What a room is called, or that it has no name."""
     return Name(name) if name else said("room.nameless")
+
+
+def act_message(act: Act) -> Said:
+    """An act as a message, to be put in another or to be merged with its like."""
+    return Said(f"act.{act.code}", act.values)
 
 
 def spoken(text: Words) -> Value:
@@ -150,11 +178,21 @@ def spoken(text: Words) -> Value:
     return Name(text) if isinstance(text, str) else text  # type: ignore[return-value]
 
 
-def sentence(text: Words | None) -> str:
-    """A text as a sentence: a capital first, a full stop last; empty for None."""
-    shown = "" if text is None else str(text).strip()
-    shown = shown[:1].upper() + shown[1:]
+def sentence(text: Words | None, reader: Reader | None = None) -> str:
+    """A text as a sentence: a capital first, but for a name that was typed small, and a full stop
+    last; empty for None.
+    """
+    if isinstance(text, Spoken):
+        shown = say(text, "cap", reader)
+    else:
+        shown = (text or "").strip()
+        shown = shown[:1].upper() + shown[1:]
     return shown if not shown or shown[-1] in ".:;!?…" else f"{shown}."
+
+
+def paragraph(*texts: Words | None) -> str:
+    """Texts as sentences one after another."""
+    return " ".join(filter(None, map(sentence, texts)))
 
 
 def unknown(why: Words | None) -> str:

@@ -2,7 +2,7 @@
 
 Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for lengths `lead` (the next
 length sold), `walk` (whole metres or feet), `size` (as a tape reads it); for numbers a count of
-decimals (`{share:1}`); `signed` with its plus; `bare` without its unit; `from` and `to` for ends of
+decimals (`{share:1}`); `g` as it was recorded; `signed` with its plus; `bare` without its unit; `from` and `to` for ends of
 a range alone.
 """
 
@@ -91,6 +91,8 @@ def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
     signed = "signed" in specs
     if unit in ("m", "m2", "m3"):
         return _spatial(value, unit, specs, rounded, reader)
+    if "g" in specs:
+        return f"{_trim(value)}{'°' if unit == 'deg' else NO_BREAK + SIGNS[unit] if unit else ''}"
     if unit == "min":
         return minutes(value, reader, to_five=rounded and "exact" not in specs)
     if unit == "shutter_s":
@@ -108,7 +110,7 @@ def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
         specs, (DECIMALS_IN_A_LINE if rounded else DECIMALS).get(unit, DECIMALS.get(unit, 0))
     )
     if unit == "" and not specs:
-        return _trim(value).replace("-", "−")
+        return _trim(value)
     if rounded and "exact" not in specs:
         if unit in ("lux", "lm"):
             value = significant(value, 2)
@@ -128,7 +130,8 @@ def _decimals(specs: list[str], usual: int) -> int:
 
 
 def _trim(value: float) -> str:
-    return f"{value:.4g}" if abs(value) < 1000 else f"{value:.0f}"
+    shown = f"{value:.4g}" if abs(value) < 1000 else f"{value:.0f}"
+    return "0" if shown == "-0" else shown.replace("-", "−", 1)
 
 
 def significant(value: float, digits: int) -> float:

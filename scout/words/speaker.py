@@ -1,7 +1,7 @@
 """Says a value, a message, a finding or an act for the reader: fills the templates.
 
 Specs of a place in a template: those of figures (`quantities.py`); `plain` for a name or word
-without its article; `cap` for a capital first; `date`, `long` (a date with its weekday) and `when`
+without its article; `cap` for a capital first; `date`, `long` (with its weekday), `short` and `month` (without year), `when`
 for instants; for lists `or`.
 """
 
@@ -90,25 +90,20 @@ def _say(value: Any, spec: str, reader: Reader) -> str:
     if isinstance(value, Word):
         return _word(value, spec, reader)
     if isinstance(value, Said):
-        return _capital(_filled(value.code, dict(value.values), reader), spec)
+        text = _filled(value.code, dict(value.values), reader)
+        return text if _begins_as_typed(value, reader) else _capital(text, spec)
     if isinstance(value, Many):
         return _many(value, spec, reader)
     if isinstance(value, Spell):
         return _spell(value, reader, _offsets([value], reader))
     if isinstance(value, datetime):
-        return (
-            times.when(value, reader)
-            if spec == "when"
-            else (
-                times.day(value, reader, long=spec == "long")
-                if spec in ("date", "long")
-                else times.clock(value, reader)
-            )
-        )
+        if spec == "when":
+            return times.when(value, reader)
+        return times.day(value, reader, spec) if spec in times.FORMS else times.clock(value, reader)
     if isinstance(value, time):
         return times.clock(value, reader)
     if isinstance(value, date):
-        return times.day(value, reader, long=spec == "long")
+        return times.day(value, reader, spec or "date")
     if isinstance(value, int):
         return quantities.number(value, 0, reader)
     raise TypeError(f"{value!r} cannot be said")
@@ -116,6 +111,21 @@ def _say(value: Any, spec: str, reader: Reader) -> str:
 
 def _capital(text: str, spec: str) -> str:
     return text[:1].upper() + text[1:] if "cap" in spec.split(",") else text
+
+
+def _begins_as_typed(value: Any, reader: Reader) -> bool:
+    """Whether a message begins with what somebody typed, which keeps its small letter."""
+    if isinstance(value, Many):
+        return bool(value.items) and _begins_as_typed(value.items[0], reader)
+    if not isinstance(value, Said):
+        return isinstance(value, Name)
+    values = dict(value.values)
+    for optional, parts in _parsed(translated(value.code, reader)):
+        if optional and any(name is not None and values.get(name) is None for _, name, _ in parts):
+            continue
+        literal, name, _ = parts[0]
+        return not literal and name is not None and _begins_as_typed(values.get(name), reader)
+    return False
 
 
 def isolated(text: str, reader: Reader) -> str:

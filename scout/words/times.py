@@ -18,10 +18,12 @@ def clock(moment: datetime | time, reader: Reader) -> str:
     return format_time(moment, "HH:mm", locale=locale_of(reader.language))
 
 
-def day(value: date, reader: Reader, *, long: bool = False) -> str:
-    """A date in words: 3 May 2026; long: Sunday 3 May 2026."""
-    form = "EEEE d MMMM y" if long else "d MMM y"
-    return format_date(value, form, locale=locale_of(reader.language))
+FORMS = {"date": "d MMM y", "long": "EEEE d MMMM y", "short": "d MMM", "month": "MMM"}
+
+
+def day(value: date, reader: Reader, form: str = "date") -> str:
+    """A date in words: 3 May 2026; long: Sunday 3 May 2026; short: 3 May; month: May."""
+    return format_date(value, FORMS[form], locale=locale_of(reader.language))
 
 
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")

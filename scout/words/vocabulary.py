@@ -11,6 +11,7 @@ from scout.words.catalogue import MESSAGES
 
 _WALL = re.compile(r"[A-Z]{1,2}")
 _PART = re.compile(r"([^\[\]]*)(?:\[(\d+)\])?")
+_UNIT = re.compile(r"_(m|m2|deg|db|lux|k|w|a|v|s|mm|pct|hz)$")
 SILENT = frozenset({"room", "marks", "surfaces", "kit", "location"})  # said by what stands in them
 
 
@@ -61,5 +62,5 @@ def fact_parts(path: str) -> Iterator[tuple[str | None, str]]:
         elif before in SILENT or f"kind.{before}" in MESSAGES:
             yield None, name  # a label that somebody gave
         else:
-            yield None, name.replace("_", " ")
+            yield None, _UNIT.sub("", name).replace("_", " ")
         before = name

@@ -13,11 +13,8 @@ from typing import Any
 import pytest
 from defusedxml.ElementTree import fromstring
 from pypdf import PdfReader
-from reportlab.lib.pagesizes import A4
-from reportlab.lib.styles import getSampleStyleSheet
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Paragraph, SimpleDocTemplate
 
 from scout.assess.answers import LEVELS, EventsAnswer
 from scout.drawing import pdf, svg
@@ -38,6 +35,7 @@ from scout.drawing.shapes import (
     Text,
     walk,
 )
+from scout.values import Word
 from tests.drawing.rooms import EVERYTHING, NASTY, ODD_ROOMS, odd, parlour
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -206,43 +204,17 @@ def test_pdf_letters_go_to_whoever_shapes_them() -> None:
     ]
 
 
-def test_a_flowable_keeps_its_scale_where_it_fits_and_says_when_it_does_not() -> None:
-    drawing = full()
-    roomy = pdf.DrawingFlowable(drawing)
-    assert roomy.wrap(200 * mm, 280 * mm) == pytest.approx(
-        (drawing.width_mm * mm, drawing.height_mm * mm)
-    )
-    assert roomy.shrink == 1.0
-    buffer = io.BytesIO()
-    style = getSampleStyleSheet()["Normal"]
-    SimpleDocTemplate(buffer, pagesize=A4, leftMargin=30 * mm, rightMargin=30 * mm).build(
-        [Paragraph("before", style), pdf.DrawingFlowable(drawing)]
-    )
-    text = "\n".join(page.extract_text() for page in PdfReader(buffer).pages)
-    assert "go by the scale bar" in text
-
-
-def test_a_drawing_taller_than_the_page_does_not_stop_the_document() -> None:
-    tall = Drawing(100, 2000, (Line((0, 0), (100, 2000), Pen()),), "tall", "A line.")
-    buffer = io.BytesIO()
-    style = getSampleStyleSheet()["Normal"]
-    SimpleDocTemplate(buffer, pagesize=A4).build(
-        [Paragraph("before", style), pdf.DrawingFlowable(tall), Paragraph("after", style)]
-    )
-    assert "after" in "".join(page.extract_text() for page in PdfReader(buffer).pages)
-
-
-def test_four_marks_differ_in_shape_not_only_in_ink() -> None:
-    # property: with all inks black the four are still four different lists of shapes
+def test_signs_differ_in_shape_not_only_in_ink() -> None:
+    # property: with all inks black they are still five different lists of shapes
     black = {
         level: re.sub(
             r"var\([^)]*\)", "black", re.sub(r"<(title|desc).*?</\1>", "", svg.render(mark(level)))
         )
         for level in LEVELS
     }
-    assert len(set(black.values())) == 4
+    assert len(set(black.values())) == 5
     for level in LEVELS:
-        assert mark(level).title == level
+        assert mark(level).title == str(Word("level", level))
         assert mark(level).description
 
 
@@ -264,7 +236,7 @@ def test_a_mark_is_half_filled_for_care_and_struck_through_for_a_problem() -> No
 def test_group_titles_name_what_they_hold() -> None:
     names = {g.id: g.title for g in full().shapes if isinstance(g, Group)}
     assert names["window-W1"] == "Window W1"
-    assert names["letter-A"] == "Wall A, 5.00 m"
+    assert names["letter-A"] == "Wall A is 5.00\u00a0m long"
 
 
 def test_letters_keep_their_measured_width_in_whatever_font_the_reader_has() -> None:

@@ -136,6 +136,6 @@ def test_broken_lines_fit_and_lose_no_word() -> None:
 
 def test_lengths_in_both_systems() -> None:
     # by hand: 3.81 m = 150 in = 12 ft 6 in (an inch is 25.4 mm exactly)
-    assert Hand().length(3.81) == "3.81 m"
+    assert Hand().length(3.81) == "3.81\u00a0m"
     assert Hand().length(3.81, unit=False) == "3.81"
     assert Hand(units="feet").length(3.81, unit=False) == "12' 6\""

@@ -5,6 +5,7 @@ it is a right value of anything.
 from __future__ import annotations
 
 import io
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta, timezone
 from typing import Any
 
@@ -16,6 +17,7 @@ from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.plan.sheet import room_plan
 from scout.packet.content import (
     CrewNote,
+    PacketChange,
     PacketComparison,
     PacketContent,
     PacketLocation,
@@ -25,6 +27,7 @@ from scout.packet.content import (
 from scout.packet.setting.text import letter_width
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord
+from scout.values import Figure, Name, names
 
 ZONE = timezone(timedelta(hours=1))
 ON = date(2026, 6, 21)
@@ -32,6 +35,23 @@ ON = date(2026, 6, 21)
 
 def at(hour: int, minute: int = 0) -> datetime:
     return datetime(2026, 6, 21, hour, minute, tzinfo=ZONE)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Judged(a.Finding):
+    """A finding of no family: it says `unknown:` and what it is given."""
+
+    why: Name
+
+
+def judged(level: a.Level, topic: str, why: str, *acts: a.Act) -> Judged:
+    made = Judged(level=level, why=Name(why), acts=acts)
+    object.__setattr__(made, "code", "value.why")
+    object.__setattr__(made, "topic", topic)
+    return made
+
+
+BRING = a.act("bring.lead", lights=names(["key"]), lead=Figure(10.6, "m"))
 
 
 def jpeg(width: int = 640, height: int = 480, colour: str = "#8a6d4b") -> bytes:
@@ -285,16 +305,14 @@ def assessment() -> a.RoomAssessment:
                 )
             },
         ),
-        verdicts=(
-            a.Verdict(
-                "daylight",
-                "good",
-                "410 lux at the subject under an overcast sky at noon, 160 over what is needed.",
-            ),
-            a.Verdict("sound", "care", "34 dBA, 4 over what the interview needs, fridge on."),
-            a.Verdict("bounce", "problem", "The red wall C turns a bounced key by 14 ΔE."),
-            a.Verdict("access", "unknown", "Unknown, because the lift is not measured."),
+        findings=(
+            judged("problem", "colour", "the red wall C turns a bounced key", BRING),
+            judged("care", "sound", "34 dBA, 4 over what the interview needs, fridge on"),
+            judged("unknown", "access", "the lift is not measured"),
+            judged("outside", "power", "nothing to plug in"),
+            judged("good", "light", "410 lux at the subject"),
         ),
+        verdicts=(),
         cautions=("The low beam over the stairs stands at 1.75 m.",),
         blocks={
             "bounce": a.BlockNote(assumed=("surfaces are matte",)),
@@ -396,7 +414,10 @@ def content(**kept: Any) -> PacketContent:
         "production": production(),
         "revision": "Revision 2",
         "generated_at": "12 May 2026, 18:20",
-        "changes": ("Long parlour: noise measured again", "Weir House: load-in changed"),
+        "changes": (
+            PacketChange("Long parlour", "noise measured again"),
+            PacketChange("Weir House", "load-in changed"),
+        ),
         "changes_since": "revision 1, 4 May 2026",
         "prepared_by": "Ada Okoro",
         "locations": (

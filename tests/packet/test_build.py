@@ -16,7 +16,14 @@ from pypdf import PdfReader
 from scout.drawing.shapes import Drawing, Line, Pen
 from scout.packet import build, photos
 from scout.packet.build import build_packet, render_packet, write_whole
-from scout.packet.content import CrewNote, PacketContent, PacketLocation, PacketPhoto, PacketRoom
+from scout.packet.content import (
+    CrewNote,
+    PacketChange,
+    PacketContent,
+    PacketLocation,
+    PacketPhoto,
+    PacketRoom,
+)
 from scout.packet.setting import fonts
 from scout.records.kit import Light
 from scout.records.sheet import RoomRecord
@@ -64,15 +71,17 @@ def test_every_kind_of_page_is_there() -> None:
         "Mo Farrell",
         "Low beam over the stairs",
         "Long parlour",
-        "Verdict On Because",
+        "Sign On What, and what to do",
         "34 dBA, 4 over what the interview needs",
-        "10:12–15:40",
-        "Unknown, because its sill is not measured.",
+        "10:12 to 15:40",
+        "Unknown: because its sill is not measured.",
         "P1",
         "12.8 A",
-        "NC 27, set by 1000 Hz",
-        "high · ΔE 14.0 · 4.4 stops",
-        "head and shoulders",
+        "NC-27, set by 1,000 Hz",
+        "high · cast 14.0 · 4.4 stops",
+        "close",
+        "Missing: bring it",
+        "Bring a 20 m cable for key",
         "Fireplace",
         "The clock chimes.",
         "Interview with the ferryman",
@@ -100,7 +109,7 @@ def test_the_kit_is_a_list_to_pack_by() -> None:
         "Camera B",
         "key",
         "300 W",
-        "9000 lx",
+        "9,000 lux",
         "battery charger",
         "130 W",
         "3 × light stand",
@@ -110,7 +119,7 @@ def test_the_kit_is_a_list_to_pack_by() -> None:
         "2 × 10.00 m",
         "1.5 mm²",
         "torch",
-        "± 0.5 stop",
+        "± ½ stop",
         "invented",
     ):
         assert part in words, part
@@ -257,7 +266,7 @@ def test_nothing_typed_breaks_the_packet(typed: str) -> None:
         production=production().model_copy(update={"title": typed, "client": typed}),
         revision=typed,
         generated_at=typed,
-        changes=(typed, typed),
+        changes=(PacketChange(typed, typed),),
         changes_since=typed,
         prepared_by=typed,
         cautions=(typed,),
@@ -420,6 +429,8 @@ def test_feet_and_inches() -> None:
     # in = 21' 4".
     _, words, _ = read(content(units="feet"))
     assert "16' 5\" × 21' 4\"" in words
+    assert "Bring a 50 ft cable for key" in words  # by hand: 10.6 m is 34.8 ft; 50 ft is sold next
+    assert " m " not in words[words.index("Room at") : words.index("Comparison for")]
 
 
 def test_progress_counts_the_sections() -> None:

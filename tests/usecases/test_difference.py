@@ -1,6 +1,4 @@
-"""What changed between two revisions, said so that a crew can read it. Expected sentences by hand
-from the two states.
-"""
+"""What changed between two revisions, as messages; expected ones by hand from the two states."""
 
 from __future__ import annotations
 
@@ -10,86 +8,163 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scout.usecases.difference import MOST_LINES, differences
+from scout.packet.content import PacketChange
+from scout.units import Units
+from scout.usecases.difference import MOST_LINES, differences, line
+from scout.values import Figure, Name, Said, Unit, Word, said
+from scout.words import Reader, reading
+
+
+def figure(value: float, unit: Unit = "") -> Figure:
+    return Figure(value, unit)
+
+
+def text(typed: str) -> Said:
+    return said("change.text", text=Name(typed))
+
+
+HEIGHT = Word("fact", "height_m")
 
 
 @pytest.mark.parametrize(
-    ("before", "after", "sentences"),
+    ("before", "after", "what"),
     [
-        ({}, {"Loft": {}}, ["Loft: added to the packet"]),
-        ({"Loft": {}}, {}, ["Loft: no longer in the packet"]),
+        ({}, {"Loft": {}}, said("change.added")),
+        ({"Loft": {}}, {}, said("change.gone")),
         (
             {"Loft": {"height_m": 2.4}},
             {"Loft": {"height_m": 2.5}},
-            ["Loft: height: 2.4 m became 2.5 m"],
+            said("change.became", where=HEIGHT, was=figure(2.4, "m"), value=figure(2.5, "m")),
         ),
-        ({"Loft": {}}, {"Loft": {"height_m": 2.5}}, ["Loft: height: 2.5 m, not recorded before"]),
-        ({"Loft": {"height_m": 2.5}}, {"Loft": {}}, ["Loft: height taken out (was 2.5 m)"]),
-        ({"Loft": {"steps": 0}}, {"Loft": {"steps": 3}}, ["Loft: steps: 0 became 3"]),
         (
             {"Loft": {}},
-            {"Loft": {"steps": 0}},
-            ["Loft: steps: 0, not recorded before"],
-        ),  # nought is a value
+            {"Loft": {"height_m": 2.5}},
+            said("change.recorded", where=HEIGHT, value=figure(2.5, "m")),
+        ),
+        (
+            {"Loft": {"height_m": 2.5}},
+            {"Loft": {}},
+            said("change.part_gone", where=HEIGHT, was=figure(2.5, "m")),
+        ),
+        (
+            {"Loft": {}},
+            {"Loft": {"steps": 0}},  # nought is a value
+            said("change.recorded", where=Word("fact", "steps"), value=figure(0)),
+        ),
         (
             {"Loft": {"verified": False}},
             {"Loft": {"verified": True}},
-            ["Loft: verified: no became yes"],
-        ),
-        (
-            {"Loft": {"facing": {"bearing_deg": 10}}},
-            {"Loft": {"facing": {"bearing_deg": 12}}},
-            ["Loft: facing bearing: 10° became 12°"],
+            said(
+                "change.became",
+                where=Word("fact", "verified"),
+                was=Word("claim", "no"),
+                value=Word("claim", "yes"),
+            ),
         ),
         (
             {"Loft": {"windows": {"W1": {"sill_m": 1}}}},
             {"Loft": {"windows": {"W1": {"sill_m": 1}, "W2": {"sill_m": 2}}}},
-            ["Loft: windows W2 added"],
-        ),
-        (
-            {"Loft": {"windows": {"W1": {"sill_m": 1}}}},
-            {"Loft": {"windows": {}}},
-            ["Loft: windows W1 taken out"],
-        ),
-        (
-            {"Loft": {"noise": {"N1": {"bands_db": {"63": 45}}}}},
-            {"Loft": {"noise": {"N1": {"bands_db": {"63": 40}}}}},
-            ["Loft: noise N1 bands 63: 45 became 40"],
+            said(
+                "change.part_added",
+                where=Said("kind.windows", (("label", Name("W2")),)),
+                value=None,
+            ),
         ),
         (
             {"Mill": {"crew notes": {}}},
             {"Mill": {"crew notes": {"7": "Ring  twice\n"}}},
-            ["Mill: crew notes added: “Ring twice”"],
+            said(
+                "change.part_added",
+                where=Word("held", "crew notes"),
+                value=text("Ring twice"),
+            ),
         ),
-        (
+        (  # what a note said before may be what its author took back
             {"Mill": {"crew notes": {"7": "once"}}},
             {"Mill": {"crew notes": {"7": "twice"}}},
-            ["Mill: crew notes: “once” became “twice”"],
+            said("change.changed", where=Word("held", "crew notes"), value=text("twice")),
         ),
         (
             {"Mill": {"photos": {"7": "North wall"}}},
             {"Mill": {"photos": {}}},
-            ["Mill: photos taken out (was “North wall”)"],
+            said("change.part_gone", where=Word("held", "photos"), was=None),
         ),
-        ({"Loft": {"plan_m": [[0, 1]]}}, {"Loft": {"plan_m": [[0, 2]]}}, ["Loft: plan changed"]),
-        ({"A": {"x": 1.0}}, {"A": {"x": 1}}, []),
         (
-            {"B": {}, "A": {}},
-            {"A": {}, "C": {}},
-            ["C: added to the packet", "B: no longer in the packet"],
+            {"Loft": {"plan_m": [[0, 1]]}},
+            {"Loft": {"plan_m": [[0, 2]]}},
+            said("change.changed", where=Word("fact", "plan_m"), value=None),
+        ),
+        (
+            {"Talk": {"candidates": {"Loft": {"state": "proposed"}}}},
+            {"Talk": {"candidates": {"Loft": {"state": "reserve"}}}},
+            said(
+                "change.became",
+                where=said(
+                    "change.within",
+                    outer=said(
+                        "change.within", outer=Word("fact", "candidates"), inner=Name("Loft")
+                    ),
+                    inner=Word("fact", "state"),
+                ),
+                was=Word("state", "proposed"),
+                value=Word("state", "reserve"),
+            ),
         ),
     ],
 )
-def test_sentences(before: dict[str, Any], after: dict[str, Any], sentences: list[str]) -> None:
-    assert differences(before, after) == sentences
+def test_a_change_is_one_message(before: Any, after: Any, what: Said) -> None:
+    (name,) = {*before, *after}
+    assert differences(before, after) == [PacketChange(name, what)]
+
+
+def test_order_and_what_is_no_change() -> None:
+    assert differences({"A": {"x": 1.0}}, {"A": {"x": 1}}) == []
+    assert differences({"B": {}, "A": {}}, {"A": {}, "C": {}}) == [
+        PacketChange("C", said("change.added")),
+        PacketChange("B", said("change.gone")),
+    ]
+
+
+@pytest.mark.parametrize("units", ["metric", "feet"])
+def test_lines_of_changes(units: Units) -> None:
+    # by hand: 2.4 m is 94.5 in, 7' 10 1/2"
+    with reading(Reader(units)):
+        (change,) = differences({"Loft": {"height_m": 2.4}}, {"Loft": {"height_m": 2.5}})
+        shown = "2.40 m became 2.50 m" if units == "metric" else "7' 10 1/2\" became 8' 2 1/2\""
+        assert line(change).replace("\u00a0", " ") == f"Loft: height: {shown}"
+        (change,) = differences(
+            {"L": {"facing": {"bearing_deg": 10}}}, {"L": {"facing": {"bearing_deg": 12.5}}}
+        )
+        assert line(change) == "L: facing bearing: 10° became 12.5°"
+        (change,) = differences(
+            {"Mill": {"noise": {"key_light": {"laeq_db": 34.25}}}},
+            {"Mill": {"noise": {"key_light": {}}}},
+        )
+        assert line(change) == "Mill: noise reading key_light LAeq taken out (was 34.25\u00a0dB)"
+
+
+def test_a_text_that_is_gone_is_never_said_again() -> None:
+    # property: whatever held it, what was typed and is no longer there stands in no message
+    secret = "the owner is ill"
+    for before, after in (
+        ({"Mill": {"crew notes": {"7": secret}}}, {"Mill": {"crew notes": {}}}),
+        ({"Mill": {"crew notes": {"7": secret}}}, {"Mill": {"crew notes": {"7": "ring"}}}),
+        ({"Mill": {"photos": {"7": secret}}}, {"Mill": {"photos": {}}}),
+        ({"Mill": {"hours": secret}}, {"Mill": {}}),
+        ({"Mill": {"hours": secret}}, {}),
+    ):
+        for change in differences(before, after):
+            assert secret not in line(change)
+            assert secret not in repr(change)
 
 
 def test_a_long_text_is_cut_and_many_changes_are_counted() -> None:
-    sentence = differences({"A": {}}, {"A": {"hours": "x" * 5000}})[0]
-    assert len(sentence) < 130
-    assert sentence.endswith("…”, not recorded before")
+    shown = line(differences({"A": {}}, {"A": {"hours": "x" * 5000}})[0])
+    assert len(shown) < 130
+    assert shown.endswith("…”, not recorded before")
     many = differences({}, {f"Room {i}": {} for i in range(MOST_LINES + 2)})
-    assert (len(many), many[-1]) == (MOST_LINES + 1, "and 2 further changes")
+    assert (len(many), many[-1].what) == (MOST_LINES + 1, said("change.further", n=2))
+    assert line(many[-1]) == "and 2 further changes"
 
 
 PLAIN = st.recursive(
@@ -114,4 +189,4 @@ def test_property_nothing_changed_says_nothing_and_everything_else_can_be_said(
     before: dict[str, Any], after: dict[str, Any]
 ) -> None:
     assert differences(after, after) == []
-    assert all(isinstance(sentence, str) and sentence for sentence in differences(before, after))
+    assert all(line(change) for change in differences(before, after))

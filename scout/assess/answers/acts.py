@@ -52,6 +52,7 @@ ACTS: Mapping[str, ActKind] = {
     "bring.stronger": _kind("light", BEFORE, part=Word, short=Stops),
     # what to measure: buys certainty, never a figure
     "measure": _kind("production", BEFORE, facts=Many),
+    "ask.hours": _kind("production", BEFORE, place=Name),
     "measure.cables": _kind("light", BEFORE),
     "measure.circuits": _kind("light", LOAD_IN, circuits=Many),
     # power on the day

@@ -17,7 +17,7 @@ from scout.calc.geometry import SMALL_M, inside, walls
 from scout.calc.radiosity import INWARD_M, lobe_exponent, sees
 from scout.errors import OutOfRange
 from scout.records.sheet import Light
-from scout.values import Figure, Name, Said, said, words
+from scout.values import Figure, Name, Said, Value, said, words
 
 NEAREST_M = 0.10  # a lamp nearer to a surface than this is laid against it, not bounced off it
 
@@ -101,7 +101,7 @@ def square_aim(lamp: Lamp, lit: LitRoom, surface: str) -> tuple[Point, Said | No
     """
     x, y, z = lamp.at_m
     patches = lit.room.patches
-    named = {"light": Name(lamp.id), "surface": of_surface(surface)}
+    named: dict[str, Value] = {"light": Name(lamp.id), "surface": of_surface(surface)}
     if surface in {"floor", "ceiling"}:
         level = 0.0 if surface == "floor" else patches.height_m
         if abs(level - z) < NEAREST_M:

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 import numpy as np
 
@@ -35,6 +36,7 @@ from scout.assess.bounce.windows import (
     hour_of,
     side_of,
     sky_of,
+    why_dark,
     window_room,
 )
 from scout.assess.bounce.worst import WORTH, helps
@@ -253,8 +255,7 @@ def _window(
     if at is None and points:
         at = max(points, key=lambda one: one.overcast_lux or 0.0).at
     if at is None:
-        why = (mark.unknown if mark is not None else None) or light.unknown or NONE_AT_ALL
-        return without_daylight(why)
+        return without_daylight(why_dark(light))
     room = window_room(sheet, lit, on if on is not None else at.date())
     if not isinstance(room, WindowRoom):
         return without_daylight(room)
@@ -320,7 +321,7 @@ def _acts(sources: list[_Source], now: float, risk: Risk) -> tuple[Act, ...]:
     if risk in {"none", "low"}:
         return ()
     key = sources[0]
-    tries: list[tuple[FloatArray, str, dict[str, Name]]] = []
+    tries: list[tuple[FloatArray, str, dict[str, Any]]] = []
     for source in sources[1:]:
         rest = np.sum([other.cheeks for other in sources if other is not source], axis=0)
         gelled = rest + _lux(source) * key.light

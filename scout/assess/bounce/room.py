@@ -167,7 +167,7 @@ def _openings(room: RoomRecord) -> tuple[tuple[Opening, ...], list[Said]]:
     rows: Sequence[Window | Door] = (*(room.windows or ()), *(room.doors or ()))
     for row in rows:
         sill_m = row.sill_m if isinstance(row, Window) else 0.0
-        named = {"opening": Name(row.id), "wall": of_surface(row.wall)}
+        named: dict[str, Value] = {"opening": Name(row.id), "wall": of_surface(row.wall)}
         if row.offset_m is None or sill_m is None or row.width_m is None or row.height_m is None:
             notes.append(said("bounce.opening_unmeasured", **named))
         elif row.id in letters or row.id in {"floor", "ceiling"}:

@@ -245,6 +245,14 @@ def always(_: datetime) -> bool:
     return True
 
 
+def why_dark(light: DaylightAnswer) -> Text:
+    """Why no hour at the subject has daylight to look at."""
+    mark = light.marks.get("subject")
+    if mark is not None and mark.series:
+        return NO_DAYLIGHT
+    return (mark.unknown if mark is not None else None) or light.unknown or NO_DAYLIGHT
+
+
 def towards_windows(room: WindowRoom, subject: Point) -> FloatArray:
     """(3,) level unit vector along which most overcast daylight comes straight to the subject; to
     the nearest pane's middle where none does.
@@ -337,10 +345,7 @@ def window_surround(
         within,
     )
     if not wanted:
-        return (), BlockNote(
-            room.assumed,
-            (mark.unknown if mark else None) or light.unknown or NO_DAYLIGHT,
-        )
+        return (), BlockNote(room.assumed, why_dark(light))
     toward = towards_windows(room, subject)
     sides = {"key": side_of(room, subject, toward), "shadow": side_of(room, subject, -toward)}
     rows: list[WindowLightAnswer] = []

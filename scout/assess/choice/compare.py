@@ -4,19 +4,28 @@ no score is ever summed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta, tzinfo
-from typing import Any, Literal, get_args
-from zoneinfo import ZoneInfo
+from datetime import date, time
+from typing import Any, Literal
 
-from scout.assess.answers import FramingAnswer, Level, Risk, RoomAssessment
+from scout.assess.answers import (
+    FramingAnswer,
+    Level,
+    RoomAssessment,
+    unmeasured,
+)
+from scout.assess.bounce.worst import worst_cast
 from scout.assess.choice.opening import open_when
-from scout.assess.daylight.judged import judged_light
+from scout.assess.choice.way_in import way_in
+from scout.assess.daylight.judged import JudgedLight, judged_light
+from scout.assess.setup import Setup
 from scout.assess.sound.hours import Shoot, noises_then
 from scout.assess.sound.noise import quiet_then
+from scout.calc.bounce.shift import RISKS
 from scout.calc.choice.floor import rectangle_fits
 from scout.calc.geometry import plan_area_m2
+from scout.calc.power.current import CONTINUOUS_SHARE
 from scout.records.kept import (
     AccessNeed,
     BudgetNeed,
@@ -33,31 +42,29 @@ from scout.records.kept import (
     WattsNeed,
     WhenNeed,
 )
-from scout.records.sheet import Circuit, RoomRecord
+from scout.records.sheet import Circuit, RoomRecord, RoomSheet
 from scout.records.sounds import NoiseWindowRecord
-from scout.units import Units, area_as_text, metres_as_text
+from scout.values import Figure, Many, Name, Said, Spell, Value, Word, names, said
 
-CellLevel = Literal["pass", "care", "fail", "unknown"]
-DEFAULT_CONTINUOUS_SHARE = 0.8  # common practice, as the room sheet states it
-RISKS: tuple[str, ...] = get_args(Risk)
-_NOISE_LEVELS: dict[Level, CellLevel] = {"good": "pass", "care": "care", "problem": "fail"}
-MOST_DATES = 6  # said one by one; more are counted
-FRAMING_WORDS = {
-    "wide": "wide of the room",
-    "full_figure": "full figure",
-    "medium": "medium",
-    "head_and_shoulders": "head and shoulders",
-    "two_people": "two people",
+CellLevel = Literal["pass", "care", "fail", "unknown", "outside"]
+CELL_LEVELS: Mapping[Level, CellLevel] = {
+    "good": "pass",
+    "care": "care",
+    "problem": "fail",
+    "unknown": "unknown",
+    "outside": "outside",
 }
+_WORSE: tuple[CellLevel, ...] = ("outside", "pass", "care", "unknown", "fail")
+MOST_DATES = 6  # said one by one; more are counted
 
 
 @dataclass(frozen=True)
 class NeedCell:
-    """How one room meets one need."""
+    """How one room meets one need; `outside`: the need does not apply there."""
 
     level: CellLevel
-    figure: str
-    why: str
+    figure: Value | None
+    why: Said
 
 
 @dataclass(frozen=True)
@@ -65,15 +72,17 @@ class NeedRow:
     """One need across all candidates, in their order."""
 
     topic: str
-    need: str
+    need: Said
     strength: Literal["must", "wish"]
-    weight: int | None  # of a wish against the other wishes; a must has none
+    weight: int | None  # of what is preferred against the rest of it; the required has none
     cells: tuple[NeedCell, ...]
 
 
 @dataclass(frozen=True)
 class ComparedCandidate:
-    """A candidate at the head of its column, with plain counts instead of a score."""
+    """A candidate at the head of its column, with plain counts instead of a score. What does not
+    apply is not counted.
+    """
 
     candidate_id: int
     room_id: int
@@ -85,7 +94,7 @@ class ComparedCandidate:
     musts_unknown: int
     wishes_met_weight: int
     wishes_weight: int
-    summary: str
+    summary: Said
 
 
 @dataclass(frozen=True)
@@ -119,20 +128,22 @@ class CandidateFacts:
 class _Case:
     facts: CandidateFacts
     scene: SceneRecord
-    units: Units
+
+    @property
+    def whens(self) -> list[WhenNeed]:
+        """The dates and hours that the scene asks for."""
+        return [need for need in self.scene.needs or () if isinstance(need, WhenNeed)]
 
 
-def compare(
-    scene: SceneRecord, on: date, candidates: Sequence[CandidateFacts], *, units: Units = "metric"
-) -> Comparison:
+def compare(scene: SceneRecord, on: date, candidates: Sequence[CandidateFacts]) -> Comparison:
     """The scene's needs against every candidate, each need judged on its own."""
     rows = tuple(
         NeedRow(
             need.topic,
-            need_words(need, units),
+            need_words(need),
             need.strength,
             need.weight if need.strength == "wish" else None,
-            tuple(_JUDGES[need.topic](need, _Case(facts, scene, units)) for facts in candidates),
+            tuple(_JUDGES[need.topic](need, _Case(facts, scene)) for facts in candidates),
         )
         for need in scene.needs or ()
     )
@@ -143,23 +154,26 @@ def compare(
 
 
 def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> ComparedCandidate:
-    musts = [cell for row, cell in cells if row.strength == "must"]
-    wishes = [(row.weight or 0, cell) for row, cell in cells if row.strength == "wish"]
-    failed, unknown = (
-        sum(c.level == "fail" for c in musts),
-        sum(c.level == "unknown" for c in musts),
-    )
-    met, total = sum(w for w, c in wishes if c.level == "pass"), sum(w for w, _ in wishes)
+    applying = [(row, cell) for row, cell in cells if cell.level != "outside"]
+    required = [cell.level for row, cell in applying if row.strength == "must"]
+    preferred = [(row.weight or 0, cell) for row, cell in applying if row.strength == "wish"]
+    failed, unknown = required.count("fail"), required.count("unknown")
+    met = sum(weight for weight, cell in preferred if cell.level == "pass")
+    total = sum(weight for weight, _ in preferred)
     parts = []
-    if musts:
-        passed, care = sum(c.level == "pass" for c in musts), sum(c.level == "care" for c in musts)
-        rest = ((care, "with care"), (failed, "failed"), (unknown, "unknown"))
+    if required:
         parts.append(
-            f"{passed} of {len(musts)} musts met"
-            + "".join(f", {count} {words}" for count, words in rest if count)
+            said(
+                "need.required_met",
+                met=required.count("pass"),
+                of=len(required),
+                care=required.count("care") or None,
+                failed=failed or None,
+                unknown=unknown or None,
+            )
         )
-    if wishes:
-        parts.append(f"wishes met: {met} of {total} by weight")
+    if preferred:
+        parts.append(said("need.preferred_met", met=met, of=total))
     return ComparedCandidate(
         facts.candidate_id,
         facts.room_id,
@@ -171,157 +185,143 @@ def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> C
         unknown,
         met,
         total,
-        "; ".join(parts) or "no needs are stated",
+        _list(*parts) if parts else said("need.none"),
     )
 
 
-def need_words(need: Need, units: Units = "metric") -> str:
-    """A need in words."""
-    if isinstance(need, WhenNeed):
-        return _when_words(need)
-    if isinstance(need, FloorNeed):
-        return f"clear floor {metres_as_text(need.width_m, units)} by {metres_as_text(need.length_m, units)}"
-    if isinstance(need, HeightNeed):
-        return f"ceiling {metres_as_text(need.height_m, units)} or more"
-    if isinstance(need, FramingNeed):
-        return f"framing: {FRAMING_WORDS[need.framing]}"
-    if isinstance(need, NoiseNeed):
-        return f"room noise {need.laeq_db:g} dBA or less"
-    if isinstance(need, DaylightNeed):
-        return "daylight wanted at the mark" if need.want == "wanted" else "daylight shut out"
-    if isinstance(need, ColourNeed):
-        return (
-            f"bounce colour cast {need.risk} at most"
-            if need.risk != "none"
-            else "no bounce colour cast"
+def need_words(need: Need) -> Said:
+    """A need as it is said."""
+    return _ASKED[need.topic](need)
+
+
+def _when_asked(need: WhenNeed) -> Said:
+    begin, end = (
+        time.fromisoformat(clock) if clock else None for clock in (need.from_time, need.until_time)
+    )
+    both = Spell(begin, end) if begin is not None and end is not None else None
+    return said(
+        "asked.when",
+        dates=Many(tuple(need.dates[:MOST_DATES]), "list"),
+        more=len(need.dates) - MOST_DATES if len(need.dates) > MOST_DATES else None,
+        spell=both,
+        begin=begin if both is None else None,
+        end=end if both is None else None,
+    )
+
+
+def _access_asked(need: AccessNeed) -> Said:
+    parts = []
+    if need.steps is not None:
+        parts.append(
+            said("asked.steps", steps=need.steps) if need.steps else said("asked.no_steps")
         )
-    if isinstance(need, WattsNeed):
-        return f"{_plain(need.watts)} W for lights and chargers"
-    if isinstance(need, AccessNeed):
-        parts = [
-            ""
-            if need.steps is None
-            else f"{_steps(need.steps)} at most"
-            if need.steps
-            else "no steps",
-            f"carry {metres_as_text(need.carry_m, units, decimals=0)} at most"
-            if need.carry_m is not None
-            else "",
-            f"doors {metres_as_text(need.door_width_m, units)} or wider"
-            if need.door_width_m is not None
-            else "",
-        ]
-        return "access: " + ", ".join(part for part in parts if part)
-    return f"fee {_plain(need.amount)} {need.currency} or less"
+    if need.carry_m is not None:
+        parts.append(said("asked.carry", carry=Figure(need.carry_m, "m")))
+    if need.door_width_m is not None:
+        parts.append(said("asked.door", width=Figure(need.door_width_m, "m")))
+    return said("asked.access", parts=Many(tuple(parts), "list"))
 
 
-def _when_words(need: WhenNeed) -> str:
-    dates = ", ".join(f"{day.day} {day:%b} {day.year}" for day in need.dates[:MOST_DATES])
-    if len(need.dates) > MOST_DATES:
-        dates += f" and {len(need.dates) - MOST_DATES} more dates"
-    if need.from_time and need.until_time:
-        return f"{dates}, {need.from_time} to {need.until_time}"
-    return dates + (
-        f", from {need.from_time}"
-        if need.from_time
-        else f", until {need.until_time}"
-        if need.until_time
-        else ""
-    )
+def _m(value: float) -> Figure:
+    return Figure(value, "m")
 
 
-def _plain(value: float) -> str:
-    """A number without an exponent and without idle noughts: 1200000, 450.5."""
-    return f"{value:.2f}".rstrip("0").rstrip(".")
+_ASKED: dict[str, Callable[[Any], Said]] = {
+    "when": _when_asked,
+    "floor": lambda need: said("asked.floor", width=_m(need.width_m), length=_m(need.length_m)),
+    "height": lambda need: said("asked.height", height=_m(need.height_m)),
+    "framing": lambda need: said("asked.framing", framing=Word("framing", need.framing)),
+    "noise": lambda need: said("asked.noise", laeq=Figure(need.laeq_db, "dBA")),
+    "daylight": lambda need: (
+        said("asked.daylight") if need.want == "wanted" else said("asked.dark")
+    ),
+    "colour": lambda need: (
+        said("asked.no_cast")
+        if need.risk == "none"
+        else said("asked.colour", risk=Word("risk", need.risk))
+    ),
+    "watts": lambda need: said("asked.watts", watts=Figure(need.watts, "W")),
+    "access": _access_asked,
+    "budget": lambda need: said("asked.budget", fee=_money(need.amount, need.currency)),
+}
 
 
-def _steps(count: int) -> str:
-    return f"{count} step{'' if count == 1 else 's'}"
+def _money(amount: float, currency: str | None) -> Said:
+    value = int(amount) if float(amount).is_integer() else Figure(amount)
+    return said("need.money", amount=value, currency=Name(currency) if currency else None)
 
 
-def _unknown(because: str) -> NeedCell:
-    return NeedCell(
-        "unknown",
-        "not measured",
-        because if because.startswith("because") else f"because {because}",
-    )
+def _list(*parts: Value | None) -> Said:
+    given = tuple(part for part in parts if part is not None)
+    return said("need.list", parts=Many(given, "list"))
+
+
+def _unknown(because: Any) -> NeedCell:
+    """A cell of what nobody measured; the reason is another family's."""
+    return NeedCell("unknown", said("need.not_measured"), because)
 
 
 def _when(need: WhenNeed, case: _Case) -> NeedCell:
-    found = open_when(need, case.facts.location)
+    answer = open_when(need, case.facts.location)
     noises = noises_then(Shoot.of_need(need), case.facts.noises)
     if noises is None:
-        return NeedCell(found.level, found.figure, found.why)
-    return NeedCell(
-        "care" if found.level == "pass" else found.level,
-        found.figure,
-        f"{found.why}; {noises.why}",
-    )
+        return NeedCell(answer.level, answer.figure, _list(*answer.why))
+    level: CellLevel = "care" if answer.level == "pass" else answer.level
+    return NeedCell(level, answer.figure, _list(*answer.why, noises.why))
 
 
 def _floor(need: FloorNeed, case: _Case) -> NeedCell:
     corners = case.facts.room.corners_m
     if corners is None:
-        return _unknown("the plan of the room is not measured")
-    figure = area_as_text(plan_area_m2(corners), case.units)
+        return _unknown(unmeasured("room.plan_m"))
+    figure = Figure(plan_area_m2(corners), "m2")
     if rectangle_fits(corners, need.width_m, need.length_m):
-        return NeedCell("pass", figure, "the rectangle fits the plan; furniture is not counted")
-    return NeedCell("fail", figure, "no rectangle of that size fits the plan along its walls")
+        return NeedCell("pass", figure, said("need.floor_fits"))
+    return NeedCell("fail", figure, said("need.floor_short"))
 
 
 def _height(need: HeightNeed, case: _Case) -> NeedCell:
     room = case.facts.room
     if room.setting == "exterior":
-        return NeedCell("pass", "open sky", "there is no ceiling outdoors")
+        return NeedCell("pass", said("need.open_sky"), said("need.no_ceiling"))
     if room.height_m is None:
-        return _unknown("the height of the room is not measured")
-    figure = metres_as_text(room.height_m, case.units)
+        return _unknown(unmeasured("room.height_m"))
     gap = room.height_m - need.height_m
     if gap >= 0:
-        return NeedCell("pass", figure, f"{metres_as_text(gap, case.units)} to spare")
-    return NeedCell("fail", figure, f"{metres_as_text(-gap, case.units)} too low")
+        return NeedCell("pass", _m(room.height_m), said("need.to_spare", gap=_m(gap)))
+    return NeedCell("fail", _m(room.height_m), said("need.too_low", gap=_m(-gap)))
 
 
 def _framing(need: FramingNeed, case: _Case) -> NeedCell:
-    rows = [row for row in case.facts.assessment.fit.framings if row.name == need.framing]
+    fit = case.facts.assessment.fit
+    rows = [row for row in fit.framings if row.name == need.framing]
     known = [row for row in rows if row.fits is not None]
     fitting = sorted((row for row in known if row.fits), key=lambda row: row.focal_length_mm)
     if fitting:
         best = fitting[-1]  # the longest lens that still fits flatters a face most
-        lenses = ", ".join(f"{row.focal_length_mm:g} mm" for row in fitting)
-        away = (
-            f" stands {metres_as_text(best.distance_m, case.units)} away"
-            if best.distance_m is not None
-            else ""
-        )
-        words = (
-            f"the longest lens that fits, {best.focal_length_mm:g} mm,{away}"
-            if away
-            else f"the longest lens that fits is {best.focal_length_mm:g} mm"
-        )
-        warned = [row for row in fitting if row.why]  # it fits, but at a price
-        if len(warned) == len(fitting):
-            return NeedCell("care", lenses, best.why or words)
-        return NeedCell("pass", lenses, words)
+        lenses = Many(tuple(Figure(row.focal_length_mm, "mm") for row in fitting), "list")
+        if all(row.why for row in fitting):  # it fits, but at a price
+            return NeedCell("care", lenses, _reason(best.why))
+        away = None if best.distance_m is None else _m(best.distance_m)
+        longest = said("need.longest_lens", lens=Figure(best.focal_length_mm, "mm"), away=away)
+        return NeedCell("pass", lenses, longest)
     if known:
         nearest = min(known, key=_distance)  # of what does not fit, the one that needs least room
         figure = (
-            f"needs {metres_as_text(nearest.distance_m, case.units)}"
+            said("need.needs_room", distance=_m(nearest.distance_m))
             if nearest.distance_m is not None
-            else "no lens fits"
+            else said("need.no_lens")
         )
-        return NeedCell(
-            "fail",
-            figure,
-            f"{nearest.focal_length_mm:g} mm: {nearest.why}"
-            if nearest.why
-            else "no lens of the kit fits in this room",
-        )
-    return _unknown(
-        (rows[0].unknown if rows else None)
-        or case.facts.assessment.fit.unknown
-        or "the framing could not be worked out"
-    )
+        if not nearest.why:
+            return NeedCell("fail", figure, said("need.no_lens_fits"))
+        lens = Figure(nearest.focal_length_mm, "mm")
+        return NeedCell("fail", figure, said("need.at_lens", lens=lens, why=_reason(nearest.why)))
+    because = (rows[0].unknown if rows else None) or fit.unknown or said("need.no_framing")
+    return _unknown(because)
+
+
+def _reason(why: Any) -> Any:
+    return Name(why) if isinstance(why, str) else why
 
 
 def _distance(row: FramingAnswer) -> float:
@@ -330,203 +330,170 @@ def _distance(row: FramingAnswer) -> float:
 
 def _noise(need: NoiseNeed, case: _Case) -> NeedCell:
     facts = case.facts
-    whens = [one for one in case.scene.needs or () if isinstance(one, WhenNeed)]
-    found = quiet_then(need.laeq_db, whens, facts.room, facts.noises, facts.location.timezone)
-    why = "; ".join(str(one) for one in found.why)
-    if found.laeq is None:
+    answer = quiet_then(need.laeq_db, case.whens, facts.room, facts.noises, facts.location.timezone)
+    why = _list(*answer.why)
+    if answer.laeq is None:
         return _unknown(why)
-    return NeedCell(_NOISE_LEVELS[found.level], f"{found.laeq:best,1}", why)
+    return NeedCell(CELL_LEVELS[answer.level], answer.laeq, why)
 
 
 def _daylight(need: DaylightNeed, case: _Case) -> NeedCell:
     if need.want == "shut_out":
         return _shut_out(case)
     light = case.facts.assessment.daylight
+    judged = [lit for setup in _setups(case) if (lit := judged_light(light, setup)) is not None]
     mark = light.marks.get("subject")
-    if (
-        mark is None
-        or light.needed_lux is None
-        or not mark.series
-        or mark.overcast_lux_noon is None
-    ):
-        return _unknown(
-            (mark.unknown if mark else None)
-            or light.unknown
-            or "the daylight at the mark could not be worked out"
+    if not judged or all(lit.kind == "unknown" for lit in judged):
+        return _unknown((mark.unknown if mark else None) or light.unknown or said("need.no_light"))
+    # no daylight at all within the hours is no daylight; for a setup alone it is night, and care
+    levels = [("fail" if lit.kind == "dark" else CELL_LEVELS[lit.level], lit) for lit in judged]
+    level, lit = max(levels, key=lambda pair: _WORSE.index(pair[0]))
+    figure = None
+    if lit.overcast_lux_noon is not None and lit.needed_lux is not None:
+        figure = said(
+            "need.lux",
+            lux=Figure(lit.overcast_lux_noon, "lux"),
+            needed=Figure(lit.needed_lux, "lux"),
         )
-    lit = judged_light(light)
-    if lit is None or lit.overcast_lux_noon is None:
-        return _unknown("because the daylight at the mark could not be worked out")
-    figure = f"{lit.overcast_lux_noon:.0f} lx{' to the camera' if lit.side else ''} overcast at noon, {light.needed_lux:.0f} needed"
-    if lit.enough_from is None or lit.enough_until is None:
-        brightest = max((lux for _, lux in lit.clear), default=0.0)
-        if brightest >= light.needed_lux:
-            return NeedCell(
-                "care",
-                figure,
-                f"enough under a clear sky only ({brightest:.0f} lx at best), {lit.where}",
-            )
-        return NeedCell(
-            "fail", figure, f"never enough on this date without added light, {lit.where}"
-        )
-    zone: tzinfo | None = (
-        ZoneInfo(case.facts.assessment.timezone)
-        if case.facts.assessment.timezone
-        else lit.enough_from.tzinfo
+    return NeedCell(level, figure, _light_why(lit))
+
+
+def _light_why(lit: JudgedLight) -> Said:
+    spell = Spell(lit.enough[0][0], lit.enough[-1][1]) if lit.enough else None
+    if lit.kind == "enough" and lit.level == "good":
+        return said("need.light_enough", spell=spell, where=lit.where)
+    if lit.kind == "enough":
+        return said("need.light_part", spell=spell, where=lit.where)
+    if lit.kind == "too_bright":
+        return said("need.light_bright", over=lit.overcast, where=lit.where)
+    if lit.kind == "clear_only":
+        return said("need.light_clear", where=lit.where)
+    if lit.kind == "dark":
+        return said("need.light_dark")
+    return said("need.light_short", where=lit.where)
+
+
+def _setups(case: _Case) -> Iterator[Setup | None]:
+    """A setup for each of the scene's hours; the whole date where it names none."""
+    found = case.facts.assessment
+    timed = [need for need in case.whens if need.from_time or need.until_time]
+    sheet = RoomSheet.model_validate(
+        {"schema": "room-sheet/1", "room": {}, "location": {"timezone": found.timezone}}
     )
-    enough = lit.enough_from.astimezone(zone), lit.enough_until.astimezone(zone)
-    span = f"{enough[0]:%H:%M} to {enough[1]:%H:%M}"
-    for from_time, until_time in _hours_wanted(case):
-        begin, end = _on_the_day(case.facts.assessment.date, from_time, until_time, zone)
-        if (begin is not None and begin < enough[0]) or (end is not None and end > enough[1]):
-            hours = " ".join(
-                words
-                for words in (
-                    f"from {from_time}" if from_time else "",
-                    f"until {until_time}" if until_time else "",
-                )
-                if words
-            )
-            return NeedCell(
-                "care",
-                figure,
-                f"enough from {span} under an overcast sky, {lit.where}, not for all of the hours wanted ({hours})",
-            )
-    return NeedCell("pass", figure, f"enough from {span} even under an overcast sky, {lit.where}")
-
-
-def _hours_wanted(case: _Case) -> list[tuple[str | None, str | None]]:
-    """The hours that the scene's dates name, from and until, either of them left open."""
-    return [
-        (need.from_time, need.until_time)
-        for need in case.scene.needs or ()
-        if isinstance(need, WhenNeed) and (need.from_time or need.until_time)
-    ]
-
-
-def _on_the_day(
-    on: date, from_time: str | None, until_time: str | None, zone: tzinfo | None
-) -> tuple[datetime | None, datetime | None]:
-    """Those hours as instants of one date; an end that is not after its beginning lies on the next
-    day.
-    """
-    begin = datetime.combine(on, time.fromisoformat(from_time), tzinfo=zone) if from_time else None
-    end = datetime.combine(on, time.fromisoformat(until_time), tzinfo=zone) if until_time else None
-    if from_time and until_time and end is not None and until_time <= from_time:
-        end += timedelta(days=1)
-    return begin, end
+    for need in timed:
+        begin, end = (
+            time.fromisoformat(clock) if clock else None
+            for clock in (need.from_time, need.until_time)
+        )
+        yield Setup(sheet, found.date, begin, end)
+    if not timed:
+        yield None
 
 
 def _shut_out(case: _Case) -> NeedCell:
     room = case.facts.room
     if room.setting == "exterior":
-        return NeedCell("fail", "open sky", "daylight cannot be shut out outdoors")
+        return NeedCell("fail", said("need.open_sky"), said("need.not_outdoors"))
     if room.setting == "covered":
-        return NeedCell("fail", "open sides", "a roof without walls lets daylight in from the side")
+        return NeedCell("fail", said("need.open_sides"), said("need.from_the_side"))
     if room.windows is None:
-        return _unknown("the windows of the room are not recorded")
+        return _unknown(unmeasured("room.windows"))
     bare = [w.id for w in room.windows if w.covering in ("none", "sheer")]
     unknown = [w.id for w in room.windows if w.covering is None]
     blinds = [w.id for w in room.windows if w.covering == "blind"]
-    figure = f"{len(room.windows)} window{'s' if len(room.windows) != 1 else ''}"
+    figure = said("need.windows", count=len(room.windows))
     if bare:
-        return NeedCell(
-            "fail",
-            figure,
-            f"{', '.join(bare)}: nothing there to keep the light out; bring blackout",
-        )
+        return NeedCell("fail", figure, said("need.bare", windows=names(bare)))
     if unknown:
-        return _unknown(f"the covering of {', '.join(unknown)} is not recorded")
+        return _unknown(unmeasured(*(f"windows.{window}.covering" for window in unknown)))
     if blinds:
-        return NeedCell(
-            "care", figure, f"{', '.join(blinds)}: a blind leaks at its edges; bring tape and cloth"
-        )
+        return NeedCell("care", figure, said("need.blinds", windows=names(blinds)))
     return NeedCell(
-        "pass", figure, "every window has blackout" if room.windows else "there is no window"
+        "pass", figure, said("need.blackout") if room.windows else said("need.no_window")
     )
 
 
 def _colour(need: ColourNeed, case: _Case) -> NeedCell:
-    rows = [row for row in case.facts.assessment.surround if row.risk is not None]
-    if not rows:
-        note = case.facts.assessment.blocks.get("surround")
-        first: Any = next(iter(case.facts.assessment.surround), None)
+    found = case.facts.assessment
+    if case.facts.room.setting == "exterior":
+        return NeedCell("outside", None, said("need.no_walls"))
+    worst = worst_cast(found)
+    if worst is None or worst.risk is None or worst.delta_e is None:
+        first: Any = next(iter(found.surround), None)
+        note = found.blocks.get("surround")
         return _unknown(
             (first.unknown if first else None)
             or (note.unknown if note else None)
-            or "the bounce colour could not be worked out"
+            or said("need.no_colour")
         )
-    worst = max(rows, key=lambda row: RISKS.index(row.risk or "none"))
-    over = RISKS.index(worst.risk or "none") - RISKS.index(need.risk)
-    near = (
-        over == 1 and worst.risk != "high"
-    )  # one step is within the doubt of a colour read by eye or card; high is beyond it
-    where = f"{worst.light} on the {worst.side} side" + (
-        f", mostly from {_surface(worst.worst_surface)}" if worst.worst_surface else ""
+    over = RISKS.index(worst.risk) - RISKS.index(need.risk)
+    # one step is within the doubt of a colour read by eye or card; high is beyond it
+    near = over == 1 and worst.risk != "high"
+    why = said(
+        "need.worst_cast",
+        light=Name(worst.light),
+        side=Word("side", worst.side),
+        surface=Word("surface", worst.worst_surface) if worst.worst_surface else None,
+        risk=Word("risk", worst.risk),
     )
-    detail = f"worst: {where}" + (
-        f", colour difference {worst.delta_e:.1f}" if worst.delta_e is not None else ""
-    )
-    return NeedCell(
-        "pass" if over <= 0 else "care" if near else "fail", f"{worst.risk} risk", detail
-    )
-
-
-def _surface(name: str) -> str:
-    return f"wall {name}" if len(name) == 1 else f"the {name}"
+    level: CellLevel = "pass" if over <= 0 else "care" if near else "fail"
+    return NeedCell(level, Figure(worst.delta_e, "delta_e"), why)
 
 
 def _watts(need: WattsNeed, case: _Case) -> NeedCell:
     room = case.facts.room
     circuits = room.circuits
     if not circuits:
-        return _unknown("the circuits of the room are not recorded")
-    share = case.facts.continuous_share or DEFAULT_CONTINUOUS_SHARE
+        return _unknown(unmeasured("room.circuits"))
+    share = case.facts.continuous_share or CONTINUOUS_SHARE
     reached = None if room.outlets is None else {outlet.circuit for outlet in room.outlets}
-    bare = [
-        c for c in circuits if reached is not None and c.id not in reached
-    ]  # nothing in the room is known to hang on them
+    # nothing in the room is known to hang on them
+    bare = [c for c in circuits if reached is not None and c.id not in reached]
     usable = [c for c in circuits if c not in bare]
-    unread = [c.id for c in usable if c.volts is None or c.breaker_a is None]
-    carrying = [
-        c.id for c in usable if c.other_load_w is None and c.id not in unread
-    ]  # something may hang there already; nobody said what
+    unread = [c for c in usable if c.volts is None or c.breaker_a is None]
+    # something may hang there already; nobody said what
+    carrying = [c for c in usable if c.other_load_w is None and c not in unread]
     sure, most = (
         sum(_spare_w(c, share) for c in usable if c.other_load_w is not None or counted)
         for counted in (False, True)
     )
     if sure >= need.watts:
-        figure = f"{sure:.0f} W to spare at {share:.0%} of the breakers"
+        figure = said("need.watts_spare", watts=Figure(sure, "W"))
         shaky = [c.id for c in usable if not c.verified]
         if shaky:
-            return NeedCell("care", figure, f"{', '.join(shaky)}: not verified; try it on site")
-        return NeedCell(
-            "pass", figure, "over all circuits together; the power plan says which light goes where"
-        )
-    doubts = []
-    if most >= need.watts and carrying:
-        doubts.append(f"what else hangs on {', '.join(carrying)} is not recorded")
-    if unread:
-        doubts.append(f"the volts or the breaker of {', '.join(unread)} are not recorded")
-    if bare and most + sum(_spare_w(c, share) for c in bare) >= need.watts:
-        doubts.append(f"no outlet is recorded on {', '.join(c.id for c in bare)}")
-    if doubts:
+            return NeedCell("care", figure, said("need.not_traced", circuits=names(shaky)))
+        return NeedCell("pass", figure, said("need.all_circuits", share=_percent(share)))
+    doubts: list[str] = []
+    if most >= need.watts:
+        doubts += [f"circuits.{c.id}.other_load_w" for c in carrying]
+    for c in unread:
+        doubts += [
+            f"circuits.{c.id}.{fact}" for fact in ("volts", "breaker_a") if getattr(c, fact) is None
+        ]
+    no_outlet = most + sum(_spare_w(c, share) for c in bare) >= need.watts and bool(bare)
+    if doubts or no_outlet:
         known = (
-            f"between {sure:.0f} and {most:.0f} W to spare"
+            said("need.not_measured")
+            if not most
+            else said("need.watts_spare", watts=Figure(most, "W", sure, most))
             if carrying
-            else f"{sure:.0f} W to spare at least"
+            else said("need.watts_least", watts=Figure(sure, "W"))
         )
-        return NeedCell(
-            "unknown", known if most else "not measured", f"because {' and '.join(doubts)}"
+        why = _list(
+            unmeasured(*doubts) if doubts else None,
+            said("need.no_outlet_on", circuits=names(c.id for c in bare)) if no_outlet else None,
         )
+        return NeedCell("unknown", known, why)
     figure = (
-        f"{most:.0f} W to spare {'at most, ' if carrying else ''}at {share:.0%} of the breakers"
+        said("need.watts_most", watts=Figure(most, "W"))
+        if carrying
+        else said("need.watts_spare", watts=Figure(most, "W"))
     )
-    return NeedCell(
-        "fail",
-        figure,
-        f"{need.watts - most:.0f} W short; bring battery lights or a licensed person's feed",
-    )
+    return NeedCell("fail", figure, said("need.watts_short", short=Figure(need.watts - most, "W")))
+
+
+def _percent(share: float) -> Figure:
+    return Figure(100.0 * share, "%")
 
 
 def _spare_w(circuit: Circuit, share: float) -> float:
@@ -539,90 +506,63 @@ def _spare_w(circuit: Circuit, share: float) -> float:
 
 
 def _access(need: AccessNeed, case: _Case) -> NeedCell:
-    place, units = case.facts.location, case.units
-    figures, faults, missing = [], [], []
-    carry = place.parking_distance_m
-    for limit, found, words, figure, too in (
-        (
-            need.steps,
-            place.steps,
-            "the number of steps",
-            _steps(place.steps or 0),
-            "too many steps",
-        ),
-        (
-            need.carry_m,
-            carry,
-            "the distance from parking",
-            f"carry {metres_as_text(carry or 0.0, units, decimals=0)}",
-            "too far to carry",
-        ),
-    ):
-        if limit is None:
-            continue
-        if found is None:
-            missing.append(words)
-            continue
-        figures.append(figure)
-        if found > limit:
-            faults.append(too)
-    if need.door_width_m is not None:
-        if place.door_width_m is None:
-            missing.append("the width of the narrowest door")
+    way = way_in(case.facts.room, case.facts.location)
+    outdoors = case.facts.room.setting == "exterior"
+    figures: list[Said] = []
+    faults: list[Said] = []
+    missing: list[str] = []
+    if need.steps is not None:
+        if way.steps is None:
+            missing.append(way.path("steps"))
         else:
-            figures.append(f"door {metres_as_text(place.door_width_m, units)}")
-            if place.door_width_m < need.door_width_m:
-                faults.append("door too narrow")
-    shown = ", ".join(figures) or "not recorded"
+            figures.append(said("need.steps", steps=way.steps))
+            if way.steps > need.steps:
+                faults.append(said("need.steps_lift") if way.lift else said("need.steps_many"))
+    if need.carry_m is not None:
+        if way.carry_m is None:
+            missing.append(way.path("carry_m"))
+        else:
+            figures.append(said("need.carry", carry=_m(way.carry_m)))
+            if way.carry_m > need.carry_m:
+                faults.append(said("need.carry_far"))
+    if need.door_width_m is not None and not outdoors:
+        if way.door_width_m is None:
+            missing.append(way.path("door_width_m"))
+        else:
+            figures.append(said("need.door", width=_m(way.door_width_m)))
+            if way.door_width_m < need.door_width_m:
+                faults.append(said("need.door_narrow"))
+    shown = Many(tuple(figures), "list") if figures else said("need.not_recorded")
     if faults:
-        lift = (
-            " (a lift is recorded: check its size)"
-            if place.has_lift and "too many steps" in faults
-            else ""
-        )
-        level: CellLevel = "care" if lift and faults == ["too many steps"] else "fail"
-        return NeedCell(level, shown, " and ".join(faults) + lift)
+        lift_only = [fault.code for fault in faults] == ["need.steps_lift"]
+        return NeedCell("care" if lift_only else "fail", shown, _list(*faults))
     if missing:
-        return NeedCell(
-            "unknown",
-            shown,
-            f"because {' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} not recorded",
-        )
-    return NeedCell("pass", shown, "within what the scene allows")
+        return NeedCell("unknown", shown, unmeasured(*missing))
+    if not figures:
+        return NeedCell("outside", None, said("need.no_doors"))
+    return NeedCell("pass", shown, said("need.within"))
 
 
 def _budget(need: BudgetNeed, case: _Case) -> NeedCell:
     place = case.facts.location
+    note = Name(place.fee_note) if place.fee_note else None
     if place.fee_amount is None:
-        return NeedCell(
-            "unknown", "not recorded", "because the fee is not recorded; ask the contact"
-        )
+        return NeedCell("unknown", said("need.not_recorded"), said("need.no_fee_known"))
     if place.fee_amount == 0:
-        return NeedCell("pass", "no fee", place.fee_note or "recorded as free of charge")
+        return NeedCell("pass", said("need.no_fee"), _list(note or said("need.free")))
+    figure = _money(place.fee_amount, place.fee_currency)
     if place.fee_currency is None:
-        return NeedCell(
-            "unknown", _plain(place.fee_amount), "because the currency of the fee is not recorded"
-        )
-    figure = f"{_plain(place.fee_amount)} {place.fee_currency}"
+        return NeedCell("unknown", figure, said("need.no_currency"))
     if place.fee_currency != need.currency:
-        return NeedCell(
-            "unknown",
-            figure,
-            f"because the fee is in {place.fee_currency} and the budget in {need.currency}; no rate is guessed",
+        other = said(
+            "need.other_currency", fee=Name(place.fee_currency), budget=Name(need.currency)
         )
+        return NeedCell("unknown", figure, other)
     over = place.fee_amount - need.amount
-    return NeedCell(
-        "pass" if over <= 0 else "fail",
-        figure,
-        "; ".join(
-            words
-            for words in (
-                "within the budget" if over <= 0 else f"{_plain(over)} {need.currency} over",
-                place.fee_note,
-            )
-            if words
-        ),
-    )
+    if over <= 0:
+        return NeedCell("pass", figure, _list(said("need.in_budget"), note))
+    dear = said("need.over_budget", over=_money(over, need.currency))
+    return NeedCell("fail", figure, _list(dear, note))
 
 
 _JUDGES: dict[str, Callable[[Any, _Case], NeedCell]] = {

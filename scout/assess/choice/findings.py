@@ -1,11 +1,276 @@
-"""Findings of access and hours: the way in, exits, when the place is open."""
+"""Findings of getting in and of opening hours."""
 
 from __future__ import annotations
 
-from scout.assess.answers import Finding, RoomAssessment
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from scout.assess.answers import Act, Finding, RoomAssessment, act
+from scout.assess.choice.opening import OpenAnswer, has_hours, open_on, typed_hours
+from scout.assess.choice.way_in import Way, way_in
 from scout.assess.setup import Setup
+from scout.records.kept import LocationRecord
+from scout.records.opening import OpeningHours
+from scout.values import Count, Figure, Length, Many, Name, Said, names, words
+
+# common practice: what two people carry without a word, and the width of a wheeled case
+FEW_STEPS = 3
+FAR_CARRY_M = 50.0
+NARROW_DOOR_M = 0.80
+
+
+@dataclass(frozen=True, kw_only=True)
+class AccessFinding(Finding):
+    """What all findings of getting in have in common."""
+
+    topic = "access"
+
+
+@dataclass(frozen=True, kw_only=True)
+class WayInEasy(AccessFinding):
+    """A short way in, without steps to speak of, through doors that cases pass.
+
+    Why:    load-in takes what the schedule says.
+    Level:  good.
+    Source: common practice for each of the three.
+    """
+
+    code = "access.easy"
+    levels = ("good",)
+    steps: Count
+    carry: Length
+    door: Length | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Steps(AccessFinding):
+    """Steps and no lift.
+
+    Why:    everything goes up by hand, and comes down when everybody is tired.
+    Level:  care.
+    Source: the room's own way in, else the place's.
+    """
+
+    code = "access.steps"
+    levels = ("care",)
+    steps: Count
+
+
+@dataclass(frozen=True, kw_only=True)
+class LiftToCheck(AccessFinding):
+    """Steps and a lift whose size nobody measured.
+
+    Why:    stands and cases that do not go in go up the stairs.
+    Level:  care.
+    Source: the room's own way in, else the place's.
+    """
+
+    code = "access.lift"
+    levels = ("care",)
+    steps: Count
+
+
+@dataclass(frozen=True, kw_only=True)
+class LongCarry(AccessFinding):
+    """A long way from where a van can stop.
+
+    Why:    a cart, or one more pair of hands, is booked before the day.
+    Level:  care.
+    Source: common practice: 50 m.
+    """
+
+    code = "access.carry"
+    levels = ("care",)
+    carry: Length
+
+
+@dataclass(frozen=True, kw_only=True)
+class NarrowDoor(AccessFinding):
+    """A door that wheeled cases and a dolly do not pass.
+
+    Why:    cases are unpacked outside, in the rain.
+    Level:  care.
+    Source: common practice: 0.8 m.
+    """
+
+    code = "access.narrow_door"
+    levels = ("care",)
+    door: Length
+
+
+@dataclass(frozen=True, kw_only=True)
+class WayInUnknown(AccessFinding):
+    """Facts of the way in that nobody recorded.
+
+    Why:    nineteen steps are found out with a case in each hand.
+    Level:  unknown.
+    Source: the room's own way in, else the place's.
+    """
+
+    code = "access.way_in_unknown"
+    levels = ("unknown",)
+    facts: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExitsFree(AccessFinding):
+    """Exits of the room that no cable crosses, as planned.
+
+    Why:    local code decides what must stay free, and somebody comes to look.
+    Level:  good.
+    Source: the doors marked so; the ways of the leads.
+    """
+
+    code = "access.exit_kept_free"
+    levels = ("good",)
+    exits: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class HoursFinding(Finding):
+    """What all findings of opening hours have in common."""
+
+    topic = "hours"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Open(HoursFinding):
+    """The place is open for all of the hours of the setup.
+
+    Why:    nobody has to be asked.
+    Level:  good.
+    Source: the place's opening hours.
+    """
+
+    code = "hours.open"
+    levels = ("good",)
+    hours: Said
+
+
+@dataclass(frozen=True, kw_only=True)
+class Closed(HoursFinding):
+    """The place is closed that day, or for more of the hours than can be asked for.
+
+    Why:    the door is locked.
+    Level:  problem.
+    Source: the place's opening hours; an hour can be asked for (common practice).
+    """
+
+    code = "hours.closed"
+    levels = ("problem",)
+    hours: Said
+    because: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class AskForHours(HoursFinding):
+    """The place opens a little late, closes a little early, or its hours are in words.
+
+    Why:    a caretaker who is asked the week before says yes.
+    Level:  care.
+    Source: the place's opening hours; an hour can be asked for (common practice).
+    """
+
+    code = "hours.ask"
+    levels = ("care",)
+    because: Many
+
+
+@dataclass(frozen=True, kw_only=True)
+class HoursUnknown(HoursFinding):
+    """The hours of the place on that date are not recorded.
+
+    Why:    a Sunday is not a Monday.
+    Level:  unknown.
+    Source: the place's opening hours.
+    """
+
+    code = "hours.unknown"
+    levels = ("unknown",)
 
 
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
-    """What this comes to for a setup."""
-    return ()
+    """How kit gets in, and whether the place is open, for a setup."""
+    made: list[Finding] = []
+    if setup.place is not None or setup.sheet.room.way_in is not None:
+        way = way_in(setup.sheet.room, setup.place)
+        made += _access(way, setup.place, setup.sheet.room.setting == "exterior")
+    exits = [door.id for door in setup.sheet.room.doors or () if door.keep_free]
+    if exits and not any(row.exits for row in found.power.assignment):
+        made.append(
+            ExitsFree(
+                level="good",
+                about=names(exits).items,
+                rests_on=tuple(f"doors.{door}.keep_free" for door in exits),
+                exits=names(exits),
+            )
+        )
+    if setup.place is not None:
+        made.append(_hours(setup, setup.place))
+    return tuple(made)
+
+
+def _access(way: Way, place: LocationRecord | None, outdoors: bool) -> Iterator[Finding]:
+    asked = ("steps", "carry_m") if outdoors else ("steps", "door_width_m", "carry_m")
+    troubled = False
+    if way.steps is not None and way.steps > FEW_STEPS:
+        sized = place is not None and None not in (place.lift_width_m, place.lift_depth_m)
+        steps, rests_on = Figure(way.steps, "count"), (way.path("steps"), way.path("lift"))
+        if not way.lift:
+            troubled = True
+            yield Steps(level="care", rests_on=rests_on, steps=steps)
+        elif not sized:
+            troubled = True
+            facts = words("fact", ("location.lift_width_m", "location.lift_depth_m"))
+            yield LiftToCheck(
+                level="care", rests_on=rests_on, steps=steps, acts=(act("measure", facts=facts),)
+            )
+    if way.carry_m is not None and way.carry_m > FAR_CARRY_M:
+        troubled = True
+        yield LongCarry(
+            level="care", rests_on=(way.path("carry_m"),), carry=Figure(way.carry_m, "m")
+        )
+    if not outdoors and way.door_width_m is not None and way.door_width_m < NARROW_DOOR_M:
+        troubled = True
+        door = Figure(way.door_width_m, "m")
+        yield NarrowDoor(level="care", rests_on=(way.path("door_width_m"),), door=door)
+    missing = tuple(way.path(fact) for fact in asked if getattr(way, fact) is None)
+    if missing:
+        facts = words("fact", missing)
+        yield WayInUnknown(
+            level="unknown", rests_on=missing, facts=facts, acts=(act("measure", facts=facts),)
+        )
+    elif not troubled:
+        yield WayInEasy(
+            level="good",
+            rests_on=tuple(way.path(fact) for fact in asked),
+            steps=Figure(way.steps or 0, "count"),
+            carry=Figure(way.carry_m or 0.0, "m"),
+            door=None if outdoors else Figure(way.door_width_m or 0.0, "m"),
+        )
+
+
+def _hours(setup: Setup, place: LocationRecord) -> Finding:
+    ask = (act("ask.hours", place=Name(place.name)),)
+    rests_on = ("location.opening_hours",)
+    if has_hours(place):
+        answer = open_on(
+            place.opening_hours or OpeningHours(), setup.on, setup.from_time, setup.until_time
+        )
+    elif (typed := typed_hours(place)) is not None:
+        typed_words = Many((typed,), "list")
+        return AskForHours(level="care", rests_on=rests_on, because=typed_words, acts=ask)
+    else:
+        return HoursUnknown(level="unknown", rests_on=rests_on, acts=ask)
+    return _judged(answer, rests_on, ask)
+
+
+def _judged(answer: OpenAnswer, rests_on: tuple[str, ...], ask: tuple[Act, ...]) -> Finding:
+    because = Many(answer.why, "list")
+    if answer.level == "pass":
+        return Open(level="good", rests_on=rests_on, hours=answer.figure)
+    if answer.level == "care":
+        return AskForHours(level="care", rests_on=rests_on, because=because, acts=ask)
+    if answer.level == "fail":
+        return Closed(level="problem", rests_on=rests_on, hours=answer.figure, because=because)
+    return HoursUnknown(level="unknown", rests_on=rests_on, acts=ask)

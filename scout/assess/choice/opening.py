@@ -6,11 +6,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from typing import Literal
 
 from scout.records.kept import LocationRecord, WhenNeed
 from scout.records.opening import WEEK, OpeningHours
+from scout.values import Many, Name, Said, Spell, Word, said
 
 OpenLevel = Literal["pass", "care", "fail", "unknown"]
 DAY_MIN = 24 * 60
@@ -18,95 +19,96 @@ ASKABLE_MIN = (
     60  # common practice: a caretaker can be asked for an hour before or after, hardly for more
 )
 MOST_WORDS = 120
-DAY_NAMES = dict(zip(WEEK, ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"), strict=True))
 _WORST = ("pass", "care", "unknown", "fail")
-Spell = tuple[int, int]  # minutes from midnight of the date in question
+Minutes = tuple[int, int]  # from midnight of the date in question
 
 
 @dataclass(frozen=True)
 class OpenAnswer:
-    """Whether a place is open when it is wanted, with the figure and the reason."""
+    """Whether a place is open when it is wanted, with the figure and the reasons."""
 
     level: OpenLevel
-    figure: str
-    why: str
+    figure: Said
+    why: tuple[Said, ...]
 
 
 def open_when(need: WhenNeed, place: LocationRecord) -> OpenAnswer:
     """The need's dates and hours against the place's; the worst date decides and is the one shown."""
-    words = " ".join((place.hours or "").split())
-    shown = words if len(words) <= MOST_WORDS else f"{words[: MOST_WORDS - 1]}…"
-    if place.opening_hours is None or not any(
-        (place.opening_hours.week, place.opening_hours.dates, place.opening_hours.closed_on)
-    ):
-        if not words:
+    typed = typed_hours(place)
+    if not has_hours(place):
+        if typed is None:
             return OpenAnswer(
-                "unknown",
-                "not recorded",
-                "because the hours of the place are not recorded; ask the contact",
+                "unknown", said("need.not_recorded"), (said("hours.why.not_recorded"),)
             )
-        return OpenAnswer(
-            "care",
-            f"hours: {shown}",
-            "the hours are recorded in words: read them against the dates, and confirm with the contact",
-        )
-    found = [_on_date(need, place.opening_hours, day) for day in need.dates]
-    worst = max(found, key=lambda one: _WORST.index(one.level))
-    alike = sum(one.level == worst.level for one in found)
-    why = worst.why
-    if len(found) > 1:
-        why += f"; {'so on all' if alike == len(found) else f'so on {alike} of'} {len(found)} dates"
-    return OpenAnswer(
-        worst.level, worst.figure, f"{why}; the place adds: “{shown}”" if words else why
+        return OpenAnswer("care", said("hours.typed", hours=typed), (said("hours.why.read_them"),))
+    opening = place.opening_hours or OpeningHours()
+    begin, end = (
+        time.fromisoformat(clock) if clock else None for clock in (need.from_time, need.until_time)
     )
+    answers = [open_on(opening, day, begin, end) for day in need.dates]
+    worst = max(answers, key=lambda answer: _WORST.index(answer.level))
+    why = worst.why
+    if len(answers) > 1:
+        alike = sum(answer.level == worst.level for answer in answers)
+        why += (said("hours.why.so_on", alike=alike, dates=len(answers)),)
+    if typed is not None:
+        why += (said("hours.why.adds", hours=typed),)
+    return OpenAnswer(worst.level, worst.figure, why)
 
 
-def _on_date(need: WhenNeed, opening: OpeningHours, day: date) -> OpenAnswer:
+def has_hours(place: LocationRecord) -> bool:
+    """Whether any opening hours are recorded that can be reckoned with."""
+    hours = place.opening_hours
+    return hours is not None and any((hours.week, hours.dates, hours.closed_on))
+
+
+def typed_hours(place: LocationRecord) -> Name | None:
+    """What somebody wrote of the hours, in one line and not without end."""
+    words = " ".join((place.hours or "").split())
+    if not words:
+        return None
+    return Name(words if len(words) <= MOST_WORDS else f"{words[: MOST_WORDS - 1]}…")
+
+
+def open_on(
+    opening: OpeningHours, day: date, from_time: time | None, until_time: time | None
+) -> OpenAnswer:
+    """Whether a place is open on a date between two times of day, either of them left open."""
     today = spells_of(opening, day)
-    named = f"{day:%a} {day.day} {day:%b} {day.year}"
+    figure = said("hours.on", day=day, spells=None if today is None else spells_said(today))
     if today is None:
-        return OpenAnswer(
-            "unknown",
-            f"{named}: not recorded",
-            "because the hours of that date are not recorded; ask the contact",
-        )
-    figure = f"{named}: {spells_words(today)}"
-    wanted = _wanted(need)
+        return OpenAnswer("unknown", figure, (said("hours.why.not_recorded"),))
+    wanted = _wanted(from_time, until_time)
     if wanted is None:
         return (
-            OpenAnswer("pass", figure, "open on that date; the need names no hours")
+            OpenAnswer("pass", figure, (said("hours.why.open_then"),))
             if today
-            else OpenAnswer("fail", figure, "closed all day")
+            else OpenAnswer("fail", figure, (said("hours.why.closed"),))
         )
     best = min(_around(opening, day), key=lambda spell: sum(_short(spell, wanted)), default=None)
     if best is not None and not any(_short(best, wanted)):
-        return OpenAnswer("pass", figure, "open for all of the hours wanted")
+        return OpenAnswer("pass", figure, (said("hours.why.open"),))
     if not today or best is None:
-        return OpenAnswer("fail", figure, "closed all day")
+        return OpenAnswer("fail", figure, (said("hours.why.closed"),))
     if wanted[1] > DAY_MIN and spells_of(opening, _moved(day, 1)) is None:
-        return OpenAnswer(
-            "unknown",
-            figure,
-            "because the hours of the day after are not recorded, and the hours wanted reach into it",
-        )
+        return OpenAnswer("unknown", figure, (said("hours.why.day_after"),))
     late, early = _short(best, wanted)
-    parts = [
-        f"opens {_clock(best[0])}, you want {need.from_time or need.until_time}" if late else "",
-        f"closes {_clock(best[1])}, you want {'from ' if need.until_time is None else ''}{need.until_time or need.from_time}"
-        if early
-        else "",
-    ]
-    words = " and ".join(part for part in parts if part)
-    if max(late, early) <= ASKABLE_MIN:
-        return OpenAnswer("care", figure, f"{words}: ask the contact")
-    return OpenAnswer("fail", figure, words)
+    why = []
+    if late:
+        why.append(said("hours.why.opens", at=_clock(best[0]), wanted=from_time or until_time))
+    if early:
+        why.append(said("hours.why.closes", at=_clock(best[1]), wanted=until_time or from_time))
+    return OpenAnswer("care" if max(late, early) <= ASKABLE_MIN else "fail", figure, tuple(why))
 
 
-def _wanted(need: WhenNeed) -> Spell | None:
+def _wanted(from_time: time | None, until_time: time | None) -> Minutes | None:
     """The hours wanted as minutes of the date; an end that is not after its beginning lies on the
     next day, one end alone is one minute.
     """
-    begin, end = _minutes(need.from_time), _minutes(need.until_time)
+    begin, end = (
+        None if clock is None else clock.hour * 60 + clock.minute
+        for clock in (from_time, until_time)
+    )
     if begin is None:
         return None if end is None else (end - 1, end)
     if end is None:
@@ -114,12 +116,12 @@ def _wanted(need: WhenNeed) -> Spell | None:
     return begin, end if end > begin else end + DAY_MIN
 
 
-def _short(spell: Spell, wanted: Spell) -> tuple[int, int]:
+def _short(spell: Minutes, wanted: Minutes) -> tuple[int, int]:
     """Minutes that an opening comes too late and its closing too early."""
     return max(0, spell[0] - wanted[0]), max(0, wanted[1] - spell[1])
 
 
-def spells_of(opening: OpeningHours, day: date | None) -> tuple[Spell, ...] | None:
+def spells_of(opening: OpeningHours, day: date | None) -> tuple[Minutes, ...] | None:
     """When the place opens on a date, in minutes from its midnight, joined and in order; None: not
     recorded. Empty: closed.
     """
@@ -137,15 +139,15 @@ def spells_of(opening: OpeningHours, day: date | None) -> tuple[Spell, ...] | No
     )
 
 
-def _around(opening: OpeningHours, day: date) -> tuple[Spell, ...]:
+def _around(opening: OpeningHours, day: date) -> tuple[Minutes, ...]:
     """The date's spells, with what runs over from the day before and goes on the day after."""
-    found = []
+    spells = []
     for shift in (-1, 0, 1):
-        found += [
+        spells += [
             (begin + shift * DAY_MIN, end + shift * DAY_MIN)
             for begin, end in spells_of(opening, _moved(day, shift)) or ()
         ]
-    return _joined(found)
+    return _joined(spells)
 
 
 def _moved(day: date, days: int) -> date | None:
@@ -155,63 +157,56 @@ def _moved(day: date, days: int) -> date | None:
         return None
 
 
-def _spell(opens: str, closes: str) -> Spell:
-    begin, end = _minutes(opens) or 0, _minutes(closes) or 0
+def _spell(opens: str, closes: str) -> Minutes:
+    begin, end = (int(clock[:2]) * 60 + int(clock[3:]) for clock in (opens, closes))
     return begin, end if end > begin else end + DAY_MIN
 
 
-def _joined(spells: Iterable[Spell]) -> tuple[Spell, ...]:
-    found: list[Spell] = []
+def _joined(spells: Iterable[Minutes]) -> tuple[Minutes, ...]:
+    joined: list[Minutes] = []
     for begin, end in sorted(spells):
-        if found and begin <= found[-1][1]:
-            found[-1] = (found[-1][0], max(end, found[-1][1]))
+        if joined and begin <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(end, joined[-1][1]))
         else:
-            found.append((begin, end))
-    return tuple(found)
+            joined.append((begin, end))
+    return tuple(joined)
 
 
-def _minutes(clock: str | None) -> int | None:
-    return None if clock is None else int(clock[:2]) * 60 + int(clock[3:])
+def _clock(minute: int) -> time:
+    return time(minute // 60 % 24, minute % 60)
 
 
-def _clock(minute: int) -> str:
-    if minute == DAY_MIN:
-        return "24:00"
-    days, rest = divmod(minute, DAY_MIN)
-    return f"{rest // 60:02d}:{rest % 60:02d}" + (
-        " the day before" if days < 0 else " the next day" if days else ""
-    )
-
-
-def spells_words(spells: Sequence[Spell]) -> str:
-    """Opening spells in words: 09:00 to 12:00, 14:00 to 18:00."""
-    return (
-        ", ".join(
-            "all day" if (begin, end) == (0, DAY_MIN) else f"{_clock(begin)} to {_clock(end)}"
+def spells_said(spells: Sequence[Minutes]) -> Many:
+    """Opening spells: 09:00 to 12:00, 14:00 to 18:00; or that it is closed, or open all day."""
+    return Many(
+        tuple(
+            said("hours.all_day")
+            if (begin, end) == (0, DAY_MIN)
+            else Spell(_clock(begin), _clock(end))
             for begin, end in spells
         )
-        or "closed"
+        or (said("hours.shut"),),
+        "list",
     )
 
 
-def opening_words(opening: OpeningHours) -> tuple[str, ...]:
+def opening_words(opening: OpeningHours) -> tuple[Said, ...]:
     """Opening hours as lines to read: the week, single dates, dates closed."""
-    lines = []
-    for hours in opening.week or ():
-        days = DAY_NAMES[hours.first] + (
-            f" to {DAY_NAMES[hours.last]}" if hours.last and hours.last != hours.first else ""
+    lines = [
+        said(
+            "hours.weekdays",
+            first=Word("weekday", hours.first),
+            last=Word("weekday", hours.last) if hours.last and hours.last != hours.first else None,
+            spells=spells_said([_spell(hours.opens, hours.closes)]),
         )
-        lines.append(f"{days} {spells_words([_spell(hours.opens, hours.closes)])}")
+        for hours in opening.week or ()
+    ]
     if opening.week and len({day for hours in opening.week for day in hours.days}) < len(WEEK):
-        lines.append("other days closed")
-    single = sorted(opening.dates or (), key=lambda one: (one.on, one.opens))
+        lines.append(said("hours.others_shut"))
     lines += [
-        f"{_date(hours.on)} {spells_words([_spell(hours.opens, hours.closes)])}" for hours in single
+        said("hours.on", day=hours.on, spells=spells_said([_spell(hours.opens, hours.closes)]))
+        for hours in sorted(opening.dates or (), key=lambda hours: (hours.on, hours.opens))
     ]
     if opening.closed_on:
-        lines.append(f"closed on {', '.join(_date(day) for day in sorted(opening.closed_on))}")
+        lines.append(said("hours.shut_on", days=Many(tuple(sorted(opening.closed_on)), "list")))
     return tuple(lines)
-
-
-def _date(day: date) -> str:
-    return f"{day.day} {day:%b} {day.year}"

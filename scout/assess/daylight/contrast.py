@@ -14,7 +14,7 @@ from scout.assess.answers import Answer
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.planes import Plane, plane_at
 from scout.assess.daylight.room import Reckoned, reckoned
-from scout.assess.stage.floor import Stage, ground, stage_of
+from scout.assess.stage.floor import ground, stage_of
 from scout.assess.stage.views import fit_views
 from scout.calc.bounce.spectra import d65, on_grid, reflected_share
 from scout.calc.daylight.clear_day import RoomSpot, clear_lux
@@ -73,7 +73,7 @@ def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -
         return ContrastAnswer(unknown=said("light.no_window"))
     floor = ground(sheet.room)
     stage = stage_of(sheet, floor)
-    if not isinstance(stage, Stage):
+    if isinstance(stage, Said):
         return ContrastAnswer(unknown=stage)
     if not stage.views:
         return ContrastAnswer(unknown=said("light.no_frame"))

@@ -642,7 +642,7 @@ def _lengths_unknown(case: _Case) -> Iterator[Finding]:
         if row.kind == "light" and (row.cable_m is None or no_cables) and row.unknown is not None:
             by_reason.setdefault(row.unknown["gaps"].items[0], []).append(row.light)
     for because, lights in by_reason.items():
-        facts = because["facts"] if because.code == "unmeasured" else None
+        facts: Any = dict(because.values).get("facts")
         acts: tuple[Act, ...] = () if facts is None else (act("measure", facts=facts),)
         if because.code == "power.no_cables_listed":
             acts = (act("measure.cables"),)

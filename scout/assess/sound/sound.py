@@ -242,7 +242,8 @@ def _ring_words(
     if ring is None:
         return []
     if isinstance(used, Said) or not used.measured:
-        return [said("burst.unused", because=ring.because)]
+        because = ring.because or (used if isinstance(used, Said) else None)
+        return [said("burst.unused", because=because)]
     beside = computed.mid_s if computed is not None else None
     return [
         *ring.words,

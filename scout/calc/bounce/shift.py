@@ -206,9 +206,10 @@ def nearest_gels(
     """
     if start is None:
         (start,) = shifts(direct, bounced[None])
-    left, names, green, duv_left = start.mired_shift, [], np.ones(len(NM)), start.duv_shift
-    if start.cct_k is None or left is None:
+    if start.cct_k is None or start.mired_shift is None:
         return None
+    left, duv_left, green = start.mired_shift, start.duv_shift, np.ones(len(NM))
+    names: list[str] = []
     if abs(start.duv_shift) >= LEAST_GREEN_DUV:
         plus = start.duv_shift < 0
         tries = [green_filter(density, plus=plus) for density in GREEN_CC]
@@ -216,7 +217,8 @@ def nearest_gels(
         k = int(np.argmin([abs(one.duv_shift) for one in after]))
         names.append(f"{'plus' if plus else 'minus'}_green_{GRADES[k]}")
         green, duv_left = tries[k], after[k].duv_shift
-        left = after[k].mired_shift if after[k].mired_shift is not None else left
+        still = after[k].mired_shift
+        left = left if still is None else still
     mired = (0.0, 0.0)
     lamp_mired = 1e6 / float(cct_duv(uv_1960(xyz(direct)))[0])
     if abs(left) >= LEAST_MIRED:

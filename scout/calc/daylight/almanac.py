@@ -41,7 +41,9 @@ def sun_guesses(
         for level in levels_deg:
             for way in (SunDirection.RISING, SunDirection.SETTING):
                 try:
-                    at = time_at_elevation(observer, level, day, way, tzinfo=UTC)
+                    at = time_at_elevation(
+                        observer, level, day, way, tzinfo=UTC, with_refraction=False
+                    )
                 except (ValueError, OverflowError):
                     continue
                 guesses.append(at.timestamp())

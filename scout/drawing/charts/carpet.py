@@ -9,7 +9,7 @@ told apart on a photocopy; colour only repeats it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -31,9 +31,11 @@ from scout.drawing.shapes import (
     moved,
     rectangle,
 )
+from scout.values import Many, Name, Said, said
+from scout.words import say
+from scout.words.figures import Words, paragraph, sentence, spoken
 
 BoolArray = NDArray[np.bool_]
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 # angle of the strokes, gap between them in sizes of the letters, weight, ink, and how the strokes
 # are broken
 STYLES: tuple[tuple[float, float, str, Ink, tuple[float, ...]], ...] = (
@@ -55,7 +57,7 @@ class Layer:
     answer is yes.
     """
 
-    words: str
+    words: Words
     cells: BoolArray
 
 
@@ -71,11 +73,11 @@ class Carpet:
 
 
 def year_carpet(
-    title: str,
+    title: Words,
     carpet: Carpet,
     *,
     marked: Sequence[date] = (),
-    notes: Sequence[str] = (),
+    notes: Sequence[Words] = (),
     width_mm: float = 168.0,
     height_mm: float = 120.0,
     text_mm: float = PRINT_TEXT_MM,
@@ -91,7 +93,7 @@ def year_carpet(
         *sheet.hatched(carpet.night, 60.0, 0.9 * u, hand.pen("hair")),
         *sheet.edges(carpet.night, hand.pen("hair")),
     )
-    shapes: list[Shape] = [Group(dark, "night", "Night")]
+    shapes: list[Shape] = [Group(dark, "night", str(said("drawing.night")))]
     for number, layer in enumerate(carpet.layers):
         angle, gap, weight, ink, dash = STYLES[number % len(STYLES)]
         cells = np.asarray(layer.cells, dtype=bool)
@@ -99,10 +101,10 @@ def year_carpet(
             *sheet.hatched(cells, angle, gap * u, hand.pen(weight, ink, dash)),
             *sheet.edges(cells, hand.pen("medium", ink)),
         )
-        shapes.append(Group(strokes, f"layer-{number + 1}", tidy(layer.words)))
+        shapes.append(Group(strokes, f"layer-{number + 1}", tidy(hand.say(layer.words))))
     shapes += sheet.frame(marked)
     below, foot = _legend(hand, width_mm, -height_mm - 2.0 * u, carpet, notes)
-    lines = broken(title, width_mm, 1.08 * u, text_width)
+    lines = broken(hand.say(title), width_mm, 1.08 * u, text_width)
     heads = [
         hand.write(
             (0.0, 2.6 * u + 1.45 * u * (len(lines) - 1 - k)), line, bold=True, most_mm=width_mm
@@ -116,8 +118,8 @@ def year_carpet(
         width_mm,
         top - foot + 2 * edge,
         placed,
-        tidy(title),
-        f"{tidy(title)}. {_words(carpet, notes)}",
+        tidy(hand.say(title)),
+        paragraph(tidy(hand.say(title)), *_words(carpet), *notes),
     )
 
 
@@ -241,7 +243,7 @@ class _Sheet:
                 shapes.append(
                     hand.write(
                         (self.left - 0.6 * u, middle),
-                        MONTHS[dates[k].month - 1],
+                        say(dates[k], "month"),
                         size=0.9,
                         anchor="end",
                     )
@@ -280,19 +282,19 @@ def _thinned(path: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
 
 
 def _legend(
-    hand: Hand, width_mm: float, top: float, carpet: Carpet, notes: Sequence[str]
+    hand: Hand, width_mm: float, top: float, carpet: Carpet, notes: Sequence[Words]
 ) -> tuple[list[Shape], float]:
     u = hand.text_mm
     x, y = 0.0, top
     shapes: list[Shape] = []
     rows: list[tuple[str, float, float, Pen, Pen]] = [
-        ("night", 60.0, 0.9, hand.pen("hair"), hand.pen("hair"))
+        (str(said("drawing.night")), 60.0, 0.9, hand.pen("hair"), hand.pen("hair"))
     ]
     for number, layer in enumerate(carpet.layers):
         angle, gap, weight, ink, dash = STYLES[number % len(STYLES)]
         rows.append(
             (
-                tidy(layer.words) + ("" if layer.cells.any() else ": at no time"),
+                tidy(str(layer.words if layer.cells.any() else _never(layer))),
                 angle,
                 gap,
                 hand.pen(weight, ink, dash),
@@ -310,44 +312,57 @@ def _legend(
         )
         x += width + 1.2 * u
     for note in notes:
-        for line in broken(note, width_mm, 0.9 * u, hand.text_width):
+        for line in broken(sentence(note), width_mm, 0.9 * u, hand.text_width):
             y -= 1.6 * u
             shapes.append(hand.write((0.0, y - 0.3 * u), line, size=0.9))
             y += 0.1 * u
     return shapes, y - 1.1 * u
 
 
+def _never(layer: Layer) -> Said:
+    return said("drawing.at_no_time", what=spoken(layer.words))
+
+
 def month_spells(carpet: Carpet, cells: BoolArray) -> tuple[tuple[str, str], ...]:
-    """For the 15th of each month (or the middle of its dates): the month, and its spells in words."""
-    found: list[tuple[str, str]] = []
-    for month, name in enumerate(MONTHS, start=1):
+    """For the 15th of each month (or the middle of its dates): the date, and its spells in words."""
+    return tuple(
+        (say(day, "short"), str(spells) if spells.items else str(said("drawing.none")))
+        for day, spells in _by_month(carpet, cells)
+    )
+
+
+def _by_month(carpet: Carpet, cells: BoolArray) -> Iterator[tuple[date, Many]]:
+    for month in range(1, 13):
         rows = [k for k, day in enumerate(carpet.dates) if day.month == month]
         if rows:
             row = min(rows, key=lambda k: abs(carpet.dates[k].day - 15))
-            found.append((f"{carpet.dates[row].day} {name}", _spells(cells[row])))
-    return tuple(found)
+            yield carpet.dates[row], _spells(cells[row])
 
 
-def _spells(line: BoolArray) -> str:
+def _spells(line: BoolArray) -> Many:
     padded = np.concatenate([[False], line, [False]])
     turns = np.flatnonzero(padded[1:] != padded[:-1])
     minutes = [round(1440 * int(k) / len(line)) for k in turns]
-    spells = [
-        f"{a // 60:02d}:{a % 60:02d} to {b // 60:02d}:{b % 60:02d}"
-        for a, b in zip(minutes[::2], minutes[1::2], strict=True)
-    ]
-    return " and ".join(spells) or "none"
+    ends = [Name(f"{one // 60:02d}:{one % 60:02d}") for one in minutes]
+    return Many(
+        tuple(
+            said("spell", start=start, end=end)
+            for start, end in zip(ends[::2], ends[1::2], strict=True)
+        )
+    )
 
 
-def _words(carpet: Carpet, notes: Sequence[str]) -> str:
-    parts = []
+def _words(carpet: Carpet) -> Iterator[Said]:
     for layer in carpet.layers:
         if not layer.cells.any():
-            parts.append(f"{tidy(layer.words)}: at no time.")
+            yield _never(layer)
             continue
-        parts.append(
-            f"{tidy(layer.words)}: "
-            + "; ".join(f"{day} {said}" for day, said in month_spells(carpet, layer.cells))
-            + "."
+        dates = tuple(
+            said(
+                "drawing.on_date",
+                day=day,
+                spells=spells if spells.items else said("drawing.none"),
+            )
+            for day, spells in _by_month(carpet, layer.cells)
         )
-    return " ".join([*parts, *notes])
+        yield said("drawing.layer", what=spoken(layer.words), dates=Many(dates, "list"))

@@ -11,6 +11,8 @@ from scout.drawing import pictograms
 from scout.drawing.lettering import SCREEN_TEXT_MM, Hand
 from scout.drawing.shapes import Circle, Drawing, Group, Line, Point, Polygon, Shape, box_of, moved
 from scout.records.sheet import RoomRecord
+from scout.values import Figure, Many, Word, said
+from scout.words.figures import paragraph
 
 NEEDLE = "needle"  # the id of the group that a page turns about the middle of the drawing
 
@@ -47,18 +49,24 @@ def facing_dial(
         Polygon((tip, left, right), hand.pen("medium", "rust"), "rust"),
         hand.centred(_out(north_deg, radius + 0.8 * u), "N", bold=True, ink="rust"),
     )
-    shapes.append(Group(needle, NEEDLE, "North"))
-    words = ", ".join(
-        f"wall {letter} {(turn - north_deg) % 360:.0f} degrees"
+    shapes.append(Group(needle, NEEDLE, str(said("drawing.north"))))
+    looks = tuple(
+        said(
+            "drawing.wall_bearing",
+            wall=Word("surface", letter),
+            bearing=Figure((turn - north_deg) % 360.0, "deg"),
+        )
         for letter, turn in outward_deg(room).items()
     )
+    title = said("drawing.north_over_plan")
+    out = said("drawing.looking_out", walls=Many(looks, "list")) if looks else None
     placed = tuple(moved(shape, size_mm / 2, size_mm / 2) for shape in shapes)
     return Drawing(
         size_mm,
         size_mm,
         placed,
-        "North over the plan",
-        f"North over the plan. Looking out: {words or 'the plan is not measured'}.",
+        str(title),
+        paragraph(title, out or said("drawing.plan_unmeasured")),
     )
 
 

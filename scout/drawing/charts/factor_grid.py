@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -18,7 +18,7 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, helvetica_width, tidy
 from scout.drawing.plan.dimensions import draw_dimensions
 from scout.drawing.plan.foot import Needle, foot
-from scout.drawing.plan.sheet import North
+from scout.drawing.plan.rim import North
 from scout.drawing.plan.walls import View, draw_walls
 from scout.drawing.shapes import (
     Box,
@@ -33,6 +33,8 @@ from scout.drawing.shapes import (
 )
 from scout.records.sheet import Marks, RoomRecord
 from scout.units import Units
+from scout.values import Figure, Name, Said, said
+from scout.words.figures import paragraph, room_name, sentence
 
 LEVELS_PCT = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 TRIES = 6
@@ -71,9 +73,9 @@ def factor_plan(
     explained: with a legend of its symbols; without where the room's own plan stands near by
     """
     hand = Hand(text_mm, text_width, units)
-    name = room.name or "Room without a name"
-    title = f"Daylight factor over {tidy(name)}, {hand.length(grid.height_m)} above the floor"
-    words = f"{title}. {_words(grid, hand)}"
+    name = room_name(tidy(room.name or ""))
+    title = hand.say(said("drawing.factors", room=name, height=Figure(grid.height_m, "m")))
+    words = " ".join([sentence(title), *(sentence(one, hand.reader) for one in _words(grid))])
     corners = room.corners_m
     if corners is None or not grid.known.any():
         return _not_known(hand, size_mm[0], title)
@@ -89,17 +91,13 @@ def factor_plan(
             break
         scale *= 1.01 * over
         board, box = _drawn(hand, View(plan, scale, hand), room, marks, grid)
-    board.note(
-        "Light on a level plane as a share of the light outdoors under the CIE overcast sky, in %; lines join equal shares. Furniture is left out."
-    )
+    board.note(said("drawing.factors_mean"))
     if not grid.reflected:
-        board.note(
-            "Sky and ground alone: the light by way of the room's surfaces is not in the figures."
-        )
+        board.note(said("drawing.sky_alone"))
     below = foot(
         hand,
         size_mm[0],
-        name=name,
+        name=hand.say(name),
         place=title,
         scale=scale,
         stated=False,
@@ -141,7 +139,7 @@ def _needle(plan: Sequence[Point], north: North | None) -> Needle:
     return Needle(
         math.degrees(math.atan2(float(y), float(x))),
         north.true,
-        "true north" if north.true else "as read, not true north",
+        replace(north, accuracy_deg=None).words,
     )
 
 
@@ -238,7 +236,7 @@ def _lines(board: Board, view: View, grid: FactorGrid) -> None:
             pen = hand.pen(
                 "medium" if level in (1.0, 2.0, 5.0) else "thin", "ink", DASHES[number % 2]
             )
-            board.group((Polyline(points, pen),), f"df-{level:g}", f"Daylight factor {level:g} %")
+            board.group((Polyline(points, pen),), f"df-{level:g}", _level("drawing.factor", level))
             long = sum(math.dist(a, b) for a, b in pairwise(points))
             if long > 4 * u:
                 spots = [
@@ -250,7 +248,9 @@ def _lines(board: Board, view: View, grid: FactorGrid) -> None:
                 ]
                 board.place(
                     [
-                        hand.centred(spot, f"{level:g} %", size=0.9, bold=True, backed=True)
+                        hand.centred(
+                            spot, _level("drawing.percent", level), size=0.9, bold=True, backed=True
+                        )
                         for spot in spots
                     ],
                     over=True,
@@ -286,23 +286,33 @@ def factor_text(pct: float) -> str:
     return f"{pct:.2f}" if pct < 0.995 else f"{pct:.1f}" if pct < 9.95 else f"{pct:.0f}"
 
 
-def _words(grid: FactorGrid, hand: Hand) -> str:
+def _level(code: str, pct: float) -> Said:
+    return Said(code, (("n", Figure(pct)),))
+
+
+def _words(grid: FactorGrid) -> list[Said]:
     if not grid.known.any():
-        return "Not known."
+        return [said("drawing.not_known")]
     inside = np.where(grid.known, grid.pct, -np.inf)
     row, column = np.unravel_index(int(np.argmax(inside)), inside.shape)
     values = grid.pct[grid.known]
-    return (
-        f"Most, {factor_text(float(values.max()))} %, at {hand.length(float(grid.x_m[column]))}, {hand.length(float(grid.y_m[row]))} from the plan's lower "
-        f"left corner; least {factor_text(float(values.min()))} %; half the floor has more than {factor_text(float(np.median(values)))} %, "
-        f"the mean is {factor_text(float(values.mean()))} %. At 2 % or more lies {100 * float(np.mean(values >= 2)):.0f} % of the floor."
+    most, least, half, mean = (
+        Name(factor_text(float(one)))
+        for one in (values.max(), values.min(), np.median(values), values.mean())
     )
+    across, up = Figure(float(grid.x_m[column]), "m"), Figure(float(grid.y_m[row]), "m")
+    place = said("drawing.place", across=across, up=up)
+    return [
+        said("drawing.factor_most", most=most, place=place, least=least, half=half, mean=mean),
+        said("drawing.factor_share", share=Figure(100.0 * float(np.mean(values >= 2)), "%")),
+    ]
 
 
 def _not_known(hand: Hand, width_mm: float, title: str) -> Drawing:
     u = hand.text_mm
+    unknown = said("drawing.factors_unknown")
     lines = broken(
-        "not known: the plan or the windows are not measured",
+        str(unknown),
         width_mm - 1.6 * u,
         0.9 * u,
         hand.text_width,
@@ -322,5 +332,5 @@ def _not_known(hand: Hand, width_mm: float, title: str) -> Drawing:
             *words,
         ),
         title,
-        f"{title}: not known.",
+        paragraph(title, unknown),
     )

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import pairwise
+from typing import Literal
 
 from scout.assess.answers import (
     DaylightAnswer,
@@ -20,7 +21,7 @@ from scout.assess.answers import (
     MarkDaylight,
     WindowSunAnswer,
 )
-from scout.drawing.charts.ruler import Ruler, bar, clock, day_of, spans_as_words, unix_s, whisker
+from scout.drawing.charts.ruler import Ruler, bar, day_of, unix_s, whisker
 from scout.drawing.lettering import (
     PRINT_TEXT_MM,
     Hand,
@@ -42,10 +43,12 @@ from scout.drawing.shapes import (
     moved,
     rectangle,
 )
+from scout.values import Figure, Many, Name, Said, Spell, Value, Word, said
+from scout.words.figures import mark_name, number, paragraph, sentence, spell_list, spoken
 
 FLOOR_LUX = 1.0
 TALL, TALL_OF_TWO = 13.0, 8.5  # height of the chart, or of each of two, in sizes of the letters
-MEANS = "Skies are means: an instant may be half or double what is drawn."
+MEANS = said("drawing.means")
 
 
 @dataclass(frozen=True)
@@ -54,10 +57,15 @@ class _Plane:
     when an overcast sky is enough.
     """
 
-    words: str
+    name: Literal["level", "camera"]
     series: tuple[LuxPoint, ...]  # its lux stand in overcast_lux and clear_lux
     enough: tuple[datetime, datetime] | None
     noon: tuple[float | None, float | None]
+
+    @property
+    def words(self) -> Word:
+        """`on a level plane`."""
+        return Word("plane", self.name)
 
 
 def lux_chart(
@@ -89,12 +97,14 @@ def lux_chart(
         else next(iter(daylight.marks), "subject")
     )
     answer = daylight.marks.get(mark)
-    title = f"Daylight at the {tidy(mark)} mark, {clip(name, 60.0, 1.6)}, on {on:%A} {on.day} {on:%B %Y}"
+    room = Name(clip(name, 60.0, 1.6))
+    title = str(said("drawing.daylight", mark=mark_name(mark), room=room, on=on))
     day = day_of(on, zone) if zone is not None else None
     planes = _planes(answer, daylight, subject=mark == "subject") if answer is not None else []
     if answer is None or not planes or day is None or not day.spans:
-        because = _because(answer, daylight, skipped=day is not None and not day.spans)
-        lines = broken(f"not measured: {because}", width_mm - 1.6 * u, 0.9 * u, text_width)
+        why = _why(answer, daylight, zone if day is not None and not day.spans else None)
+        unknown = said("value.why", why=why)
+        lines = broken(str(unknown), width_mm - 1.6 * u, 0.9 * u, text_width)
         height = (1.0 + 1.5 * max(len(lines), 1)) * u
         box = rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u)
         words = [
@@ -106,7 +116,7 @@ def lux_chart(
             height,
             (Polygon(box, hand.pen("fine")), *words),
             title,
-            f"{title}: not known, because {because}.",
+            paragraph(title, unknown),
         )
     ruler = Ruler(day, min(5.2 * u, 0.18 * width_mm), width_mm - 1.2 * u)
     most = max(
@@ -153,7 +163,7 @@ def lux_chart(
         top + 4.6 * u - bottom + 2 * edge,
         placed,
         title,
-        f"{title}. {_words(answer, daylight, planes, windows)}",
+        paragraph(title, *_words(answer, daylight, planes, windows)),
     )
 
 
@@ -166,7 +176,7 @@ def _planes(answer: MarkDaylight, daylight: DaylightAnswer, *, subject: bool) ->
     if subject and (start is None or end is None):
         start, end = daylight.enough_from, daylight.enough_until
     level = _Plane(
-        "on a level plane",
+        "level",
         tuple(points),
         _both(start, end),
         (answer.overcast_lux_noon, answer.clear_lux_noon),
@@ -175,7 +185,7 @@ def _planes(answer: MarkDaylight, daylight: DaylightAnswer, *, subject: bool) ->
         replace(p, overcast_lux=p.camera_overcast_lux, clear_lux=p.camera_clear_lux) for p in points
     )
     side = _Plane(
-        "on the side that the camera sees",
+        "camera",
         turned,
         _both(answer.camera_enough_from, answer.camera_enough_until),
         (answer.camera_overcast_lux_noon, answer.camera_clear_lux_noon),
@@ -225,17 +235,17 @@ def _panel(
             shapes.append(
                 hand.write(
                     (ruler.left_mm - 0.5 * u, y(level) - 0.3 * u),
-                    f"{level:,.0f}".replace(",", "\u00a0"),
+                    number(level) or "",
                     size=0.9,
                     anchor="end",
                 )
             )
-    shapes.append(hand.write((0.0, top + 0.9 * u), "lux", size=0.9))
+    shapes.append(hand.write((0.0, top + 0.9 * u), said("drawing.lux"), size=0.9))
     shapes += _band(hand, ruler, plane.series, y)
     shapes.append(
         hand.write(
             (ruler.left_mm + 0.5 * u, top - 1.1 * u),
-            plane.words[:1].upper() + plane.words[1:],
+            f"{plane.words:cap}",
             size=0.9,
             bold=True,
             backed=True,
@@ -256,7 +266,7 @@ def _panel(
         shapes.append(
             hand.write(
                 (ruler.right_mm - 0.4 * u, level + drop * u),
-                f"needed {needed_lux:,.0f} lux".replace(",", "\u00a0"),
+                said("drawing.needed", lux=Figure(needed_lux, "lux")),
                 size=0.9,
                 anchor="end",
                 ink="rust",
@@ -269,15 +279,12 @@ def _panel(
     return [*shapes, _enough(hand, ruler, plane.enough, foot - 1.5 * u)], foot - 1.8 * u
 
 
-def _because(answer: MarkDaylight | None, daylight: DaylightAnswer, *, skipped: bool) -> str:
-    if skipped:
-        return "the clocks of the zone skipped this date"
-    given = (
-        (answer.unknown if answer is not None else None)
-        or daylight.unknown
-        or "because no daylight was worked out for this mark"
-    )
-    return str(given).removeprefix("because ").rstrip(".")
+def _why(answer: MarkDaylight | None, daylight: DaylightAnswer, skipped: str | None) -> Value:
+    """Why there is no chart; `skipped`: the zone whose clocks skipped the date."""
+    if skipped is not None:
+        return said("drawing.date_skipped", zone=Name(skipped))
+    own = answer.unknown if answer is not None else None
+    return spoken(own or daylight.unknown or said("drawing.no_daylight"))
 
 
 def _runs(series: Sequence[LuxPoint], ruler: Ruler) -> list[list[LuxPoint]]:
@@ -320,7 +327,7 @@ def _band(hand: Hand, ruler: Ruler, series: Sequence[LuxPoint], y: object) -> li
                 Polyline(tuple(low), hand.pen("medium")),
                 Polyline(tuple(high), hand.pen("fine")),
             ]
-    return [Group(tuple(shapes), "daylight", "Daylight between an overcast and a clear sky")]
+    return [Group(tuple(shapes), "daylight", str(said("drawing.between_skies")))]
 
 
 def _direct(hand: Hand, ruler: Ruler, series: Sequence[LuxPoint], top: float) -> list[Shape]:
@@ -331,7 +338,7 @@ def _direct(hand: Hand, ruler: Ruler, series: Sequence[LuxPoint], top: float) ->
         if a.in_direct_sun and b.in_direct_sun:
             box = rectangle(ruler.x(a.at), top - 0.55 * u, ruler.x(b.at), top)
             shapes.append(Polygon(box, None, "rust"))
-    return [Group(tuple(shapes), "direct-sun", "The sun reaches the mark")] if shapes else []
+    return [Group(tuple(shapes), "direct-sun", str(said("drawing.sun_reaches")))] if shapes else []
 
 
 def _enough(hand: Hand, ruler: Ruler, span: tuple[datetime, datetime], y: float) -> Group:
@@ -340,7 +347,7 @@ def _enough(hand: Hand, ruler: Ruler, span: tuple[datetime, datetime], y: float)
     left, right = ruler.x(start), ruler.x(end)
     name = hand.write(
         (ruler.left_mm - 0.5 * u, y + 0.1 * u),
-        "enough",
+        said("drawing.enough"),
         size=0.9,
         anchor="end",
         most_mm=ruler.left_mm - 0.5 * u,
@@ -350,7 +357,7 @@ def _enough(hand: Hand, ruler: Ruler, span: tuple[datetime, datetime], y: float)
     ]
     words = hand.centred(
         ((left + right) / 2, y + 0.38 * u),
-        f"{clock(start)} to {clock(end)}",
+        Spell(start, end),
         size=0.9,
         ink="green",
         backed=True,
@@ -375,7 +382,7 @@ def _enough(hand: Hand, ruler: Ruler, span: tuple[datetime, datetime], y: float)
     return Group(
         (name, *ends, *spans, words),
         "enough",
-        f"Enough light under an overcast sky from {clock(start)} to {clock(end)}",
+        str(said("drawing.enough_overcast", spell=Spell(start, end))),
     )
 
 
@@ -401,7 +408,7 @@ def _rows(
         if window.unknown is not None and not window.direct_sun:
             words = hand.write(
                 (ruler.left_mm + 0.4 * u, y + 0.25 * u),
-                f"not known: {str(window.unknown).removeprefix('because ')}",
+                said("value.why", why=spoken(window.unknown)),
                 size=0.9,
                 most_mm=ruler.right_mm - ruler.left_mm - 0.8 * u,
             )
@@ -418,7 +425,7 @@ def _rows(
                 Group(
                     tuple(spells),
                     f"window-{window.id}",
-                    f"Direct sun through {tidy(window.id)}: {spans_as_words(window.direct_sun)}",
+                    str(_direct_sun(window)),
                 )
             )
     return shapes, y
@@ -455,7 +462,7 @@ def _legend(
             )
         shapes.append(hand.write((x + 2.5 * u, y - 0.28 * u), words, size=0.9))
         x += width + 1.6 * u
-    for line in broken(MEANS, width_mm, 0.9 * u, hand.text_width):
+    for line in broken(sentence(MEANS), width_mm, 0.9 * u, hand.text_width):
         y -= 1.5 * u
         shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.9))
     return shapes, y - 0.9 * u
@@ -466,49 +473,47 @@ def _words(
     daylight: DaylightAnswer,
     planes: Sequence[_Plane],
     windows: Sequence[WindowSunAnswer] = (),
-) -> str:
-    parts = []
+) -> list[Said]:
+    made = []
     series = planes[0].series
     for plane in planes:
         overcast, clear = plane.noon
         if overcast is not None and clear is not None:
-            parts.append(
-                f"At noon {plane.words} {overcast:.0f} lux under an overcast sky and {clear:.0f} lux under a clear one."
-            )
-        lit = [p for p in plane.series if p.overcast_lux is not None]
+            under, free = Figure(overcast, "lux"), Figure(clear, "lux")
+            made.append(said("drawing.at_noon", plane=plane.words, overcast=under, clear=free))
+        lit = [(p.overcast_lux, p.at) for p in plane.series if p.overcast_lux is not None]
         if lit:
-            best = max(lit, key=lambda p: p.overcast_lux or 0.0)
-            parts.append(
-                f"The overcast sky gives most {plane.words} at {clock(best.at)}: {best.overcast_lux:.0f} lux."
-            )
+            most, at = max(lit, key=lambda row: row[0])
+            most_lux = Figure(most, "lux")
+            made.append(said("drawing.most_light", plane=plane.words, at=at, lux=most_lux))
     if answer.camera_unknown is not None:
-        parts.append(
-            f"The light on the side that the camera sees is not known: {answer.camera_unknown.removeprefix('because ')}."
-        )
+        made.append(said("drawing.camera_unknown", why=spoken(answer.camera_unknown)))
     if daylight.needed_lux is not None:
-        reached = [
-            f"{clock(plane.enough[0])} to {clock(plane.enough[1])} {plane.words}"
+        reached = tuple(
+            said("drawing.reached", spell=Spell(*plane.enough), plane=plane.words)
             for plane in planes
             if plane.enough is not None
-        ]
-        parts.append(
-            f"The scene needs {daylight.needed_lux:.0f} lux"
-            + (f", reached from {' and from '.join(reached)}" if reached else "")
-            + "."
         )
-    parts.append(MEANS)
-    if any(p.in_direct_sun for p in series):
-        sunny = [p.at for p in series if p.in_direct_sun]
-        parts.append(
-            f"The sun itself reaches the mark between {clock(sunny[0])} and {clock(sunny[-1])}."
+        made.append(
+            said(
+                "drawing.scene_needs",
+                lux=Figure(daylight.needed_lux, "lux"),
+                reached=Many(reached) if reached else None,
+            )
         )
+    made.append(MEANS)
+    sunny = [p.at for p in series if p.in_direct_sun]
+    if sunny:
+        made.append(said("drawing.sun_between", spell=Spell(sunny[0], sunny[-1])))
     for window in windows:
         if window.direct_sun:
-            parts.append(
-                f"Direct sun through {tidy(window.id)} from {spans_as_words(window.direct_sun)}."
-            )
+            made.append(_direct_sun(window))
         elif window.unknown is not None:
-            parts.append(
-                f"Direct sun through {tidy(window.id)} is not known: {str(window.unknown).removeprefix('because ')}."
-            )
-    return " ".join(parts)
+            name, why = Name(tidy(window.id)), spoken(window.unknown)
+            made.append(said("drawing.window_unknown", window=name, why=why))
+    return made
+
+
+def _direct_sun(window: WindowSunAnswer) -> Said:
+    name, spells = Name(tidy(window.id)), spell_list(window.direct_sun)
+    return said("drawing.direct_sun", window=name, spells=spells)

@@ -4,7 +4,6 @@ lie, on 23- and 25-hour days too.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Literal
@@ -186,13 +185,6 @@ def skies(day: Day, events: EventsAnswer) -> tuple[tuple[Sky, float, float], ...
     return tuple(found)
 
 
-def clock(at: datetime, zone: ZoneInfo | None = None) -> str:
-    """HH:MM as a clock without seconds shows it, which is how every time of this program is
-    written.
-    """
-    return f"{at if zone is None else at.astimezone(zone):%H:%M}"
-
-
 def bar(hand: Hand, left: float, right: float, low: float, high: float) -> list[Shape]:
     """A spell of sun: outlined and hatched in rust, so that a photocopy still shows it."""
     box = rectangle(left, low, right, high)
@@ -213,8 +205,3 @@ def whisker(hand: Hand, start: float, end: float, middle: float) -> list[Shape]:
         Line((start, middle), (end, middle), pen),
         *(Line((x, middle - cap), (x, middle + cap), pen) for x in (start, end)),
     ]
-
-
-def spans_as_words(spans: Sequence[tuple[datetime, datetime]]) -> str:
-    """`10:12 to 15:40 and 17:00 to 18:05`."""
-    return " and ".join(f"{clock(start)} to {clock(end)}" for start, end in spans)

@@ -8,6 +8,8 @@ from collections.abc import Mapping, Sequence
 
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy
 from scout.drawing.shapes import Drawing, Line, Point, Polygon, Polyline, Shape, rectangle
+from scout.values import Figure, Many, Name, Said, said
+from scout.words.figures import Words, number, paragraph, spoken
 
 TALL = 12.0  # height of a chart, in sizes of the letters
 STEP_DB = 10.0
@@ -20,7 +22,7 @@ def history_chart(
     *,
     unit: str,
     name: str,
-    events: Sequence[tuple[float, float, str]] = (),
+    events: Sequence[tuple[float, float, Words]] = (),
     la90_db: float | None = None,
     width_mm: float = 180.0,
     text_mm: float = PRINT_TEXT_MM,
@@ -32,10 +34,10 @@ def history_chart(
         la90_db: the background, a dashed line
     """
     hand, u = Hand(text_mm, text_width), text_mm
-    title = f"Level through the recording, {tidy(name)}"
+    title = str(said("drawing.history", name=Name(tidy(name))))
     levels = list(levels_db)
     if not levels:
-        return _nothing(hand, width_mm, title, "no levels were measured")
+        return _nothing(hand, width_mm, title, said("drawing.no_levels"))
     joined = max(1, -(-len(levels) // BARS_MOST))
     levels, step = (
         [max(levels[i : i + joined]) for i in range(0, len(levels), joined)],
@@ -70,7 +72,7 @@ def history_chart(
         shapes.append(
             hand.write(
                 (right - 0.2 * u, y0 - 0.9 * u),
-                f"background (LA90) {la90_db:.0f}",
+                said("drawing.background", level=Figure(la90_db, "dBA")),
                 size=0.75,
                 anchor="end",
                 backed=True,
@@ -88,18 +90,19 @@ def history_chart(
             )
         )
     shapes.append(hand.write((0.0, top + 2.0 * u), title, size=1.0, bold=True, most_mm=width_mm))
-    words = (
-        f"{title}: {length:.0f} s, from {min(heard):.0f} to {max(heard):.0f} {unit}"
-        + (
-            f"; {len(events)} event{'s' if len(events) > 1 else ''}: "
-            + "; ".join(
-                f"{what} at {at:.0f} s for {lasted:.1f} s" for at, lasted, what in events[:12]
-            )
-            if events
-            else "; no event stands out"
-        )
-        + "."
+    through = said(
+        "drawing.through",
+        length=Figure(length, "s"),
+        low=Figure(min(heard)),
+        high=Figure(max(heard)),
+        unit=Name(unit),
     )
+    told = tuple(
+        said("drawing.event", what=spoken(what), at=Figure(at, "s"), lasted=Figure(lasted, "s"))
+        for at, lasted, what in events[:12]
+    )
+    stood = said("drawing.events", n=len(events), events=Many(told, "list"))
+    words = paragraph(title, through, stood if told else said("drawing.no_event"))
     return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, words)
 
 
@@ -115,12 +118,12 @@ def spectrum_chart(
 ) -> Drawing:
     """Band levels as bars, by nominal middle; marked_hz: tones to point at, such as a hum."""
     hand, u = Hand(text_mm, text_width), text_mm
-    title = f"Spectrum, {tidy(name)}"
+    title = str(said("drawing.spectrum", name=Name(tidy(name))))
     known = {
         band: level for band, level in bands_db.items() if level is not None and level > -180.0
     }
     if not known:
-        return _nothing(hand, width_mm, title, "no bands were measured")
+        return _nothing(hand, width_mm, title, said("drawing.no_bands"))
     low, high = _bounds(min(known.values()), max(known.values()))
     left, right, foot, top = 4.2 * u, width_mm - 1.0 * u, 2.6 * u, 2.6 * u + TALL * u
     wide = (right - left) / len(known)
@@ -141,7 +144,7 @@ def spectrum_chart(
         shapes.append(
             hand.write(
                 (left + (near + 0.5) * wide, top + 0.3 * u),
-                f"{tone:.0f} Hz",
+                Figure(tone, "Hz"),
                 size=0.8,
                 anchor="middle",
                 bold=True,
@@ -149,8 +152,12 @@ def spectrum_chart(
             )
         )
     shapes.append(hand.write((0.0, top + 2.0 * u), title, size=1.0, bold=True, most_mm=width_mm))
-    listed = ", ".join(f"{_band(band)} Hz {level:.0f}" for band, level in known.items())
-    return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, f"{title} in {unit}: {listed}.")
+    levels = tuple(
+        said("drawing.band_level", band=Name(_band(band)), level=Figure(level))
+        for band, level in known.items()
+    )
+    words = said("drawing.bands", unit=Name(unit), bands=Many(levels, "list"))
+    return Drawing(width_mm, top + 3.6 * u, tuple(shapes), title, paragraph(title, words))
 
 
 def _bounds(least: float, most: float) -> tuple[float, float]:
@@ -177,7 +184,7 @@ def _scale(
         shapes.append(
             hand.write(
                 (left - 0.4 * u, y - 0.3 * u),
-                f"{low + k * STEP_DB:.0f}".replace("-", "\u2212"),
+                number(low + k * STEP_DB) or "",
                 size=0.85,
                 anchor="end",
             )
@@ -185,19 +192,11 @@ def _scale(
     return shapes
 
 
-def _nothing(hand: Hand, width_mm: float, title: str, because: str) -> Drawing:
+def _nothing(hand: Hand, width_mm: float, title: str, why: Said) -> Drawing:
     u = hand.text_mm
-    return Drawing(
-        width_mm,
-        2.6 * u,
-        (
-            hand.write(
-                (0.0, 0.9 * u), f"{title}: not known, because {because}", size=0.9, most_mm=width_mm
-            ),
-        ),
-        title,
-        f"{title}: not known, because {because}.",
-    )
+    words = paragraph(title, said("value.why", why=why))
+    text = hand.write((0.0, 0.9 * u), words, size=0.9, most_mm=width_mm)
+    return Drawing(width_mm, 2.6 * u, (text,), title, words)
 
 
 def _band(band: str) -> str:

@@ -17,7 +17,7 @@ from scout.assess.answers import Interval
 from scout.assess.daylight.sky import Direction, SkyOfRoom, SkyPatch, SunWay, WindowOnSky
 from scout.drawing import pictograms
 from scout.drawing.board import Board
-from scout.drawing.charts.ruler import spans_as_words, unix_s
+from scout.drawing.charts.ruler import unix_s
 from scout.drawing.lettering import (
     PRINT_TEXT_MM,
     Hand,
@@ -41,6 +41,9 @@ from scout.drawing.shapes import (
     moved,
     rectangle,
 )
+from scout.values import Figure, Many, Name, Said, Word, said
+from scout.words import say
+from scout.words.figures import Words, mark_name, paragraph, sentence, spell_list, spoken
 
 RINGS = (0, 15, 30, 45, 60, 75)
 NEAR_DAYS = 12
@@ -81,16 +84,10 @@ def sun_path(
     reaching: when the sun itself reaches the mark, drawn as the heavy part of its way
     """
     hand, u = Hand(text_mm, text_width), text_mm
-    title = f"Sun over {clip(name, 60.0, 1.6)} from the {tidy(sky.mark)} mark, {sky.on.day} {sky.on:%B %Y}"
+    room = Name(clip(name, 60.0, 1.6))
+    title = str(said("drawing.sun_over", room=room, mark=mark_name(sky.mark), on=sky.on))
     if sky.unknown is not None or sky.way is None:
-        return _not_known(
-            hand,
-            width_mm,
-            title,
-            (sky.unknown or "because nothing is known of the place")
-            .removeprefix("because ")
-            .rstrip("."),
-        )
+        return _not_known(hand, width_mm, title, sky.unknown or said("drawing.no_place"))
     board = Board(hand)
     disc = Disc(width_mm / 2 - 3.6 * u, sky.up_deg or 0.0)
     _rings(board, disc)
@@ -129,7 +126,7 @@ def sun_path(
     edge = 0.3 * u
     placed = tuple(moved(shape, 0.0, edge - foot) for shape in (*shapes, *below, *heads))
     return Drawing(
-        width_mm, top - foot + 2 * edge, placed, title, f"{title}. {_words(sky, reaching)}"
+        width_mm, top - foot + 2 * edge, placed, title, paragraph(title, *_words(sky, reaching))
     )
 
 
@@ -210,7 +207,12 @@ def _skyline(board: Board, disc: Disc, skyline: Sequence[Direction] | None) -> N
                     board.hand.pen("hair"),
                 )
             )
-    board.group([*pieces, Polyline(ring, board.hand.pen("thin"))], "skyline", "Skyline", "skyline")
+    board.group(
+        [*pieces, Polyline(ring, board.hand.pen("thin"))],
+        "skyline",
+        said("drawing.skyline"),
+        "skyline",
+    )
 
 
 def _patch_points(disc: Disc, patch: SkyPatch) -> tuple[Point, ...]:
@@ -242,7 +244,7 @@ def _window(board: Board, disc: Disc, window: WindowOnSky) -> None:
         board.group(
             shapes,
             f"window-{window.id}",
-            f"Window {tidy(window.id)} as seen from the mark",
+            said("drawing.window_seen", window=Name(tidy(window.id))),
             "window",
         )
 
@@ -323,7 +325,7 @@ def _date_of(board: Board, disc: Disc, way: SunWay) -> None:
     """The date beside the highest point of its way."""
     if any(h > 0 for _, h in way.points):
         top = max(way.points, key=lambda point: point[1])
-        words = f"{way.on.day} {way.on:%b}"
+        words = say(way.on, "short")
         spots = [
             disc.at(top[0] + turn, h)
             for turn, h in ((0, top[1] - 2), (25, top[1] - 6), (-25, top[1] - 6), (0, top[1] + 4))
@@ -353,7 +355,7 @@ def _way(board: Board, disc: Disc, way: SunWay, reaching: Sequence[Interval]) ->
             if len(points) > 1
             else Circle(points[0], 0.5 * u, hand.pen("bold", "rust"))
         )
-    board.group(shapes, "sun-way", "The sun's way", "way")
+    board.group(shapes, "sun-way", said("drawing.sun_path"), "way")
     for label, (bearing, height) in way.hours:
         if height > 0:
             at = disc.at(bearing, height)
@@ -361,7 +363,7 @@ def _way(board: Board, disc: Disc, way: SunWay, reaching: Sequence[Interval]) ->
             board.group(
                 (dot,),
                 f"sun-{label}",
-                f"Sun at {label}:00: bearing {bearing:.0f}°, {height:.0f}° high",
+                said("drawing.sun_at", what=_stands(label, bearing, height)),
             )
             board.take_round(at, 0.3 * u)
     for label, (bearing, height) in way.hours:
@@ -377,7 +379,11 @@ def _rim(board: Board, disc: Disc, sky: SkyOfRoom) -> None:
             board.group(
                 pictograms.lettered_circle(hand, at, letter),
                 f"wall-{letter}",
-                f"Out through wall {letter}: {bearing:.0f}°",
+                said(
+                    "drawing.out_through",
+                    wall=Word("surface", letter),
+                    bearing=Figure(bearing, "deg"),
+                ),
                 "letter",
             )
             board.take_round(at, u)
@@ -402,14 +408,14 @@ def _legend(
     hand: Hand, width_mm: float, top: float, sky: SkyOfRoom, lit: bool
 ) -> tuple[list[Shape], float]:
     u = hand.text_mm
-    rows: list[tuple[str, str]] = [("way", "the sun's way, hours beside it")]
+    rows: list[tuple[str, str]] = [("way", "sun path, hours beside it")]
     if lit:
         rows.append(("lit", "the sun reaches the mark"))
     if any(window.patches for window in sky.windows):
         rows.append(("window", "window, as seen from the mark"))
     if sky.skyline or any(window.skyline for window in sky.windows):
         rows.append(("skyline", "behind the skyline"))
-    rows.append(("other", "the sun's way on the longest and shortest day and at the equinox"))
+    rows.append(("other", "sun path on the longest and shortest day and at the equinox"))
     if sky.up_deg is not None:
         rows.append(("letter", "bearing out through a wall or edge"))
     shapes: list[Shape] = []
@@ -424,7 +430,7 @@ def _legend(
         )
         x += width + 1.4 * u
     for note in _notes(sky):
-        for line in broken(note, width_mm, 0.9 * u, hand.text_width):
+        for line in broken(sentence(note), width_mm, 0.9 * u, hand.text_width):
             y -= 1.5 * u
             shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.9))
     return shapes, y - 0.9 * u
@@ -451,57 +457,67 @@ def _sample(hand: Hand, kind: str, x: float, y: float) -> Sequence[Shape]:
     return pictograms.lettered_circle(hand, (x + u, y), "A")
 
 
-def _notes(sky: SkyOfRoom) -> list[str]:
+def _stands(label: str, bearing: float, height: float) -> Said:
+    across, up = Figure(bearing % 360.0, "deg"), Figure(height, "deg")
+    return said("drawing.sun_high", hour=Name(label), bearing=across, height=up)
+
+
+def _notes(sky: SkyOfRoom) -> list[Said]:
     notes = [
-        f"{window.id} is not drawn: {window.unknown.removeprefix('because ')}."
+        said("drawing.window_unknown", window=Name(window.id), why=spoken(window.unknown))
         for window in sky.windows
         if window.unknown
     ]
     notes += [
-        f"{window.id} shows no sky from this mark: its head is below the eye."
+        said("drawing.no_sky_in", window=Name(window.id))
         for window in sky.windows
         if window.patches and (window.to_elevation_deg or 0.0) <= 0
     ]
-    if sky.up_deg is None:
-        notes.append(
-            "North is up: the plan of the room is not measured or which way it faces is not known."
-        )
-    return notes
+    return [*notes, said("drawing.north_up")] if sky.up_deg is None else notes
 
 
-def _words(sky: SkyOfRoom, reaching: Sequence[Interval]) -> str:
-    parts = []
+def _words(sky: SkyOfRoom, reaching: Sequence[Interval]) -> list[Said]:
+    made = []
     if sky.way is not None:
-        seen = [
-            f"{label}:00 at bearing {bearing:.0f}°, {height:.0f}° high"
-            for label, (bearing, height) in sky.way.hours
-            if height > 0
-        ]
-        parts.append(
-            f"The sun stands at {'; '.join(seen)}."
-            if seen
-            else "The sun is not above the horizon at any full hour."
-        )
+        seen = tuple(_stands(label, *at) for label, at in sky.way.hours if at[1] > 0)
+        stands = said("drawing.sun_at", what=Many(seen, "list"))
+        made.append(stands if seen else said("drawing.sun_never_up"))
     for window in sky.windows:
         if window.patches:
-            start = window.patches[0].low[0][0] % 360.0
-            end = window.patches[-1].low[-1][0] % 360.0
-            parts.append(
-                f"Window {tidy(window.id)} is seen from bearing {start:.0f}° to {end:.0f}°, {window.across_deg:.0f}° across, "
-                f"from {window.from_elevation_deg:.0f}° to {window.to_elevation_deg:.0f}° above the level."
+            start, end, across, low, high = (
+                Figure(value or 0.0, "deg")
+                for value in (
+                    window.patches[0].low[0][0] % 360.0,
+                    window.patches[-1].low[-1][0] % 360.0,
+                    window.across_deg,
+                    window.from_elevation_deg,
+                    window.to_elevation_deg,
+                )
             )
-    parts += _notes(sky)
+            made.append(
+                said(
+                    "drawing.window_spans",
+                    window=Name(tidy(window.id)),
+                    start=start,
+                    end=end,
+                    across=across,
+                    low=low,
+                    high=high,
+                )
+            )
+    made += _notes(sky)
     if sky.skyline:
-        highest = max(sky.skyline, key=lambda point: point[1])
-        parts.append(f"The skyline is highest at bearing {highest[0]:.0f}°, {highest[1]:.0f}°.")
+        bearing, height = (Figure(at, "deg") for at in max(sky.skyline, key=lambda row: row[1]))
+        made.append(said("drawing.skyline_highest", bearing=bearing, height=height))
     if reaching:
-        parts.append(f"The sun reaches the mark from {spans_as_words(reaching)}.")
-    return " ".join(parts)
+        made.append(said("drawing.sun_reaches_from", spells=spell_list(reaching)))
+    return made
 
 
-def _not_known(hand: Hand, width_mm: float, title: str, because: str) -> Drawing:
+def _not_known(hand: Hand, width_mm: float, title: str, why: Words) -> Drawing:
     u = hand.text_mm
-    lines = broken(f"not known: {because}", width_mm - 1.6 * u, 0.9 * u, hand.text_width)
+    unknown = said("value.why", why=spoken(why))
+    lines = broken(str(unknown), width_mm - 1.6 * u, 0.9 * u, hand.text_width)
     height = (1.5 * len(lines) + 1.2) * u
     words = [
         hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9)
@@ -510,6 +526,4 @@ def _not_known(hand: Hand, width_mm: float, title: str, because: str) -> Drawing
     box = Polygon(
         rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u), hand.pen("fine")
     )
-    return Drawing(
-        width_mm, height, (box, *words), title, f"{title}: not known, because {because}."
-    )
+    return Drawing(width_mm, height, (box, *words), title, paragraph(title, unknown))

@@ -8,19 +8,27 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from scout.assess.answers import EventsAnswer, WindowSunAnswer
+from scout.assess.answers import Crossing, EventsAnswer, WindowSunAnswer
 from scout.drawing.charts.ruler import (
     Day,
     Ruler,
     bar,
-    clock,
     day_of,
     skies,
-    spans_as_words,
     whisker,
 )
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, helvetica_width, tidy
 from scout.drawing.shapes import Drawing, Group, Hatch, Line, Polygon, Shape, moved, rectangle
+from scout.values import Figure, Many, Name, Said, Spell, Value, Word, said
+from scout.words.figures import (
+    Words,
+    clock,
+    paragraph,
+    room_name,
+    spell_list,
+    spoken,
+)
+from scout.words.figures import day as date_words
 
 LABEL_WIDTHS = 7.2  # of the left column, in sizes of the letters
 
@@ -43,7 +51,7 @@ class _Sheet:
     width_mm: float
     y: float = 0.0
     shapes: list[Shape] = field(default_factory=list)
-    words: list[str] = field(default_factory=list)
+    words: list[Words] = field(default_factory=list)
     kinds: dict[str, None] = field(default_factory=dict)
 
 
@@ -54,15 +62,14 @@ def day_timeline(
     width_mm: float = 180.0,
     text_mm: float = PRINT_TEXT_MM,
     text_width: TextWidth = helvetica_width,
-    title: str | None = None,
+    title: Words | None = None,
 ) -> Drawing:
     """Sun in the windows of the rooms on one date, each in its own local time; as high as its rows
     need.
     """
     hand = Hand(text_mm, text_width)
     sheet = _Sheet(hand, width_mm)
-    shown = f"{on:%A} {on.day} {on:%B %Y}"
-    _heading(sheet, shown)
+    _heading(sheet, on)
     before: tuple[tuple[float, int], ...] | None = None
     for k, room in enumerate(rooms):
         day = day_of(on, room.zone) if room.zone is not None else None
@@ -70,17 +77,14 @@ def day_timeline(
         _room(sheet, room, day, k, with_ruler=layout != before or day is None)
         before = layout
     if not rooms:
-        sheet.words.append("No room is shown.")
+        sheet.words.append(said("drawing.no_room"))
     _legend(sheet)
-    heading = title or f"Sun in the windows on {shown}" + (
-        f", {tidy(rooms[0].name)}" if len(rooms) == 1 else ""
-    )
+    only = room_name(tidy(rooms[0].name)) if len(rooms) == 1 else None
+    heading = str(title or said("drawing.sun_in_windows", on=on, room=only))
     u, edge = text_mm, 0.3 * text_mm
     height = -sheet.y + 2 * edge
     shapes = tuple(moved(shape, 0.0, height - edge) for shape in sheet.shapes)
-    return Drawing(
-        width_mm, max(height, 2 * u), shapes, heading, f"{heading}. {' '.join(sheet.words)}"
-    )
+    return Drawing(width_mm, max(height, 2 * u), shapes, heading, paragraph(heading, *sheet.words))
 
 
 def _layout(day: Day | None) -> tuple[tuple[float, int], ...] | None:
@@ -90,11 +94,17 @@ def _layout(day: Day | None) -> tuple[tuple[float, int], ...] | None:
     return tuple((at - day.spans[0][0], hour) for at, hour in day.hours())
 
 
-def _heading(sheet: _Sheet, shown: str) -> None:
+def _heading(sheet: _Sheet, on: date) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     sheet.y -= 1.2 * u
     sheet.shapes.append(
-        hand.write((0.0, sheet.y), shown, size=1.0, bold=True, most_mm=sheet.width_mm * 0.62)
+        hand.write(
+            (0.0, sheet.y),
+            date_words(on, long=True) or "",
+            size=1.0,
+            bold=True,
+            most_mm=sheet.width_mm * 0.62,
+        )
     )
     sheet.shapes.append(hand.write((sheet.width_mm, sheet.y), "local time", size=0.9, anchor="end"))
     sheet.y -= 0.6 * u
@@ -108,36 +118,35 @@ def _room(
     sheet: _Sheet, room: TimelineRoom, day: Day | None, number: int, *, with_ruler: bool
 ) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
-    name = tidy(room.name) or "Room without a name"
+    name = room_name(tidy(room.name))
     sheet.y -= 1.6 * u
     sheet.shapes.append(
         hand.write((0.0, sheet.y), name, size=1.0, bold=True, most_mm=sheet.width_mm)
     )
-    sheet.words.append(f"{hand.write((0.0, 0.0), name, most_mm=60 * u).text}:")
+    clipped = Name(hand.write((0.0, 0.0), name, most_mm=60 * u).text)
+    sheet.words.append(said("drawing.room", room=clipped))
     sheet.y -= 0.6 * u
     if day is None or not day.spans:
-        because = (
-            "its place or time zone is not measured"
+        why = (
+            said("drawing.no_zone")
             if day is None
-            else f"the clocks of {room.zone} skipped this date"
+            else said("drawing.date_skipped", zone=Name(room.zone or ""))
         )
-        _empty_row(
-            sheet, 0.0, f"not measured: {because}" if day is None else f"no such day: {because}"
-        )
-        sheet.words.append(f"nothing to show, because {because}.")
+        _empty_row(sheet, 0.0, said("value.why", why=why))
+        sheet.words.append(said("drawing.nothing", why=why))
         return
     ruler = Ruler(day, _left(sheet), sheet.width_mm - 1.2 * u)
     if with_ruler:
         sheet.y -= 2.0 * u
         sheet.shapes += ruler.ticks(hand, sheet.y)
         if abs(day.length_s - 86400) > 1:
-            words = f"{day.length_s / 3600:g} hours"
+            words = said("drawing.hours", n=Figure(day.length_s / 3600.0))
             sheet.shapes.append(
                 hand.write(
                     (0.0, sheet.y + 0.2 * u), words, size=0.9, most_mm=_left(sheet) - 0.5 * u
                 )
             )
-            sheet.words.append(f"The clocks change: the day has {words}.")
+            sheet.words.append(said("drawing.clocks_change", hours=words))
     top = sheet.y
     rows = len(room.windows)
     sky_mm, row_mm = 2.1 * u, 3.0 * u
@@ -145,7 +154,8 @@ def _room(
     back: list[Shape] = [*ruler.night(hand, room.events, low, top), *ruler.grid(hand, low, top)]
     if any(isinstance(shape, Hatch) for shape in back):
         sheet.kinds.setdefault("night")
-    sheet.shapes.append(Group(tuple(back), f"sky-{number}", _sky_words(room.events)))
+    sky = paragraph(*_sky_words(room.events))
+    sheet.shapes.append(Group(tuple(back), f"sky-{number}", sky))
     _sky(sheet, ruler, room.events, top, sky_mm)
     sheet.y = top - sky_mm - 1.3 * u
     for window in room.windows:
@@ -154,7 +164,7 @@ def _room(
     sheet.y -= 0.3 * u
 
 
-def _empty_row(sheet: _Sheet, left: float, words: str) -> None:
+def _empty_row(sheet: _Sheet, left: float, words: Words) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     right = sheet.width_mm - 1.2 * u
     sheet.shapes.append(
@@ -168,15 +178,19 @@ def _empty_row(sheet: _Sheet, left: float, words: str) -> None:
     sheet.y -= 2.8 * u
 
 
-def _sky_words(events: EventsAnswer) -> str:
+def _sky_words(events: EventsAnswer) -> list[Said]:
     if events.state is None:
-        return f"Sunrise and sunset are not known{f', {events.unknown}' if events.unknown else ''}."
+        why = None if events.unknown is None else spoken(events.unknown)
+        return [said("drawing.sky_unknown", why=why)]
     if events.state == "polar_day":
-        return "Polar day: the sun does not set."
-    parts = [f"{crossing.event} {clock(crossing.at)}" for crossing in events.crossings]
-    if events.state == "polar_night":
-        return "Polar night: the sun does not rise" + (f"; {', '.join(parts)}." if parts else ".")
-    return f"{', '.join(parts).capitalize()}." if parts else ""
+        return [said("drawing.polar_day")]
+    crossings = Many(tuple(map(_crossing, events.crossings)), "list")
+    seen = [said("drawing.crossings", crossings=crossings)] if events.crossings else []
+    return [said("drawing.polar_night"), *seen] if events.state == "polar_night" else seen
+
+
+def _crossing(crossing: Crossing) -> Said:
+    return said("drawing.crossing", event=Word("event", crossing.event), at=crossing.at)
 
 
 def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: float) -> None:
@@ -184,12 +198,17 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
     hand, u = sheet.hand, sheet.hand.text_mm
     middle = top - tall / 2
     sheet.shapes.append(
-        hand.write((0.0, middle - 0.3 * u), "sun up", size=0.9, most_mm=_left(sheet) - 0.5 * u)
+        hand.write(
+            (0.0, middle - 0.3 * u),
+            said("drawing.sun_up"),
+            size=0.9,
+            most_mm=_left(sheet) - 0.5 * u,
+        )
     )
-    sheet.words.append(_sky_words(events))
+    sheet.words += _sky_words(events)
     if events.state is None:
-        because = (events.unknown or "the place is not recorded").removeprefix("because ")
-        _said(sheet, ruler, middle, f"not measured: {because}", boxed=True)
+        why = spoken(events.unknown or said("drawing.no_place"))
+        _written(sheet, ruler, middle, said("value.why", why=why), boxed=True)
         return
     for start, end in events.low_sun:
         a, b = ruler.x(start), ruler.x(end)
@@ -199,10 +218,11 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
                 Polygon(box, None, "ground"),
                 Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust")),
             )
-            sheet.shapes.append(Group(band, "low-sun", f"Low sun {clock(start)} to {clock(end)}"))
+            low = str(said("drawing.low_sun", spells=spell_list([(start, end)])))
+            sheet.shapes.append(Group(band, "low-sun", low))
             sheet.kinds.setdefault("low")
     if events.low_sun:
-        sheet.words.append(f"Low sun {spans_as_words(events.low_sun)}.")
+        sheet.words.append(said("drawing.low_sun", spells=spell_list(events.low_sun)))
     for left, right in _up(ruler, events):
         sheet.shapes.append(Line((left, middle), (right, middle), hand.pen("bold")))
     last = -1e9
@@ -213,10 +233,10 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
             sheet.shapes.append(
                 Line((x, middle - 0.6 * u), (x, middle + 0.6 * u), hand.pen("medium"))
             )
-            words = f"{crossing.event} {clock(crossing.at)}"
+            words: Words = _crossing(crossing)
             half = hand.width(words, 0.9) / 2
             if x - half < ruler.left_mm or x + half > ruler.right_mm or x - half < last + 0.5 * u:
-                words = clock(crossing.at)
+                words = clock(crossing.at) or ""
                 half = hand.width(words, 0.9) / 2
             centre = min(max(x, ruler.left_mm + half), ruler.right_mm - half)
             if centre - half >= last + 0.4 * u:
@@ -225,7 +245,8 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
                 )
                 last = centre + half
     if events.state != "normal":
-        words = "the sun does not set" if events.state == "polar_day" else "the sun does not rise"
+        polar_day = events.state == "polar_day"
+        words = said("drawing.never_sets") if polar_day else said("drawing.never_rises")
         sheet.shapes.append(
             hand.write(
                 ((ruler.left_mm + ruler.right_mm) / 2, baseline),
@@ -250,66 +271,50 @@ def _window(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, t
     top = sheet.y
     sheet.shapes.append(Line((0.0, top), (ruler.right_mm, top), hand.pen("hair")))
     middle = top - 0.5 * tall + 0.35 * u
-    faces = (
-        ""
-        if window.facing_deg is None
-        else f"{window.facing_deg % 360:.0f}°{'' if window.facing_true else ' ?'}"
-    )
-    name = tidy(window.id)
+    bearing = None if window.facing_deg is None else Figure(window.facing_deg % 360.0, "deg")
+    faces: Value | None = bearing
+    if bearing is not None and not window.facing_true:
+        faces = said("drawing.not_true", bearing=bearing)
+    name = Name(tidy(window.id))
     left_mm = _left(sheet) - 0.5 * u
-    faces_mm = hand.width(faces, 0.9) + 0.4 * u if faces else 0.0
+    faces_mm = hand.width(str(faces), 0.9) + 0.4 * u if faces else 0.0
     label = hand.write(
         (0.0, middle - 0.3 * u), name, size=0.95, bold=True, most_mm=left_mm - faces_mm
     )
     sheet.shapes.append(label)
     if faces:
         sheet.shapes.append(
-            hand.write((label.width_mm + 0.4 * u, middle - 0.3 * u), faces, size=0.9)
+            hand.write((label.width_mm + 0.4 * u, middle - 0.3 * u), str(faces), size=0.9)
         )
-    if window.facing_deg is None and not window.direct_sun:
-        because = window.unknown or "because the facing of its wall is not measured"
-        _said(sheet, ruler, middle, f"not measured: {because.removeprefix('because ')}", boxed=True)
-        sheet.words.append(
-            f"Window {name}: not known, {because if because.startswith('because') else 'because ' + because}.".replace(
-                "..", "."
-            )
-        )
-    elif window.unknown is not None and not window.direct_sun:
-        _said(
-            sheet,
-            ruler,
-            middle,
-            f"not measured: {window.unknown.removeprefix('because ')}",
-            boxed=True,
-        )
-        sheet.words.append(f"Window {name}: not known, {window.unknown.rstrip('.')}.")
+    missing = window.facing_deg is None or window.unknown is not None
+    if missing and not window.direct_sun:
+        why = spoken(window.unknown or said("drawing.facing_unknown"))
+        _written(sheet, ruler, middle, said("value.why", why=why), boxed=True)
+        sheet.words.append(said("drawing.window_unknown", window=name, why=why))
     elif not window.direct_sun:
-        _said(sheet, ruler, middle, "no direct sun", boxed=False)
-        sheet.words.append(f"Window {name}{', facing ' + faces if faces else ''}: no direct sun.")
+        _written(sheet, ruler, middle, said("drawing.no_direct_sun"), boxed=False)
+        sheet.words.append(said("drawing.window_dark", window=name, faces=faces))
     else:
         _bars(sheet, ruler, window, number, middle, top - tall)
-        total = (
-            f", {window.direct_sun_min:.0f} minutes in all"
-            if window.direct_sun_min is not None
-            else ""
+        total = window.direct_sun_min
+        moved_by = tuple(
+            said("drawing.sun_range", start=Spell(*one.start), end=Spell(*one.end))
+            for one in window.direct_sun_range
         )
         sheet.words.append(
-            f"Window {name}{', facing ' + faces if faces else ''}: direct sun {spans_as_words(window.direct_sun)}{total}{_doubt_words(window)}."
+            said(
+                "drawing.window_sun",
+                window=name,
+                faces=faces,
+                spells=spell_list(window.direct_sun),
+                total=None if total is None else Figure(total, "min"),
+                ranges=Many(moved_by, "list") if moved_by else None,
+            )
         )
     sheet.y = top - tall
 
 
-def _doubt_words(window: WindowSunAnswer) -> str:
-    ranges = window.direct_sun_range
-    if not ranges:
-        return ""
-    return "; the doubt of the facing moves it: " + ", ".join(
-        f"start {clock(r.start[0])} to {clock(r.start[1])}, end {clock(r.end[0])} to {clock(r.end[1])}"
-        for r in ranges
-    )
-
-
-def _said(sheet: _Sheet, ruler: Ruler, middle: float, words: str, *, boxed: bool) -> None:
+def _written(sheet: _Sheet, ruler: Ruler, middle: float, words: Words, *, boxed: bool) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     if boxed:
         sheet.shapes.append(
@@ -343,7 +348,7 @@ def _bars(
     spans = [(ruler.x(start), ruler.x(end)) for start, end in window.direct_sun]
     for (a, b), (start, end) in zip(spans, window.direct_sun, strict=True):
         spell = tuple(bar(hand, a, max(b, a + 0.1 * u), middle - 0.5 * u, middle + 0.5 * u))
-        shapes.append(Group(spell, f"sun-{number}-{window.id}", f"{clock(start)} to {clock(end)}"))
+        shapes.append(Group(spell, f"sun-{number}-{window.id}", str(Spell(start, end))))
     # the whiskers lie over the bars, so that an edge that may come later is seen within its bar
     shapes = [shape for shape in shapes if isinstance(shape, Group)] + [
         shape for shape in shapes if not isinstance(shape, Group)
@@ -351,7 +356,7 @@ def _bars(
     baseline = low + 0.45 * u
     last = ruler.left_mm - u
     for (a, b), (start, end) in zip(spans, window.direct_sun, strict=True):
-        words = f"{clock(start)}–{clock(end)}"
+        words = str(Spell(start, end))
         half = hand.width(words, 0.9) / 2
         centre = min(max((a + b) / 2, ruler.left_mm + half), ruler.right_mm - half)
         if centre - half > last + 0.3 * u:
@@ -360,7 +365,11 @@ def _bars(
             )
             last = centre + half
     sheet.shapes.append(
-        Group(tuple(shapes), f"window-{number}-{window.id}", f"Window {tidy(window.id)}")
+        Group(
+            tuple(shapes),
+            f"window-{number}-{window.id}",
+            f"{said('drawing.window', opening=Name(tidy(window.id))):cap}",
+        )
     )
 
 
@@ -369,7 +378,7 @@ def _legend(sheet: _Sheet) -> None:
     hand, u = sheet.hand, sheet.hand.text_mm
     rows: dict[str, str] = {
         "sun": "direct sun in the window",
-        "doubt": "from earliest to latest, by the doubt of the facing",
+        "doubt": "from earliest to latest, by the compass error",
         "low": "low sun, −4° to 6°",
         "night": "night (dense) and civil twilight (open)",
     }

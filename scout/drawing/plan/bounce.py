@@ -7,12 +7,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from scout.assess.bounce.room import of_surface
 from scout.calc.geometry import walls
 from scout.drawing import pictograms
-from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy
+from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
 from scout.drawing.shapes import Drawing, Group, Hatch, Point, Polygon, Shape, box_of
 from scout.records.sheet import Marks, RoomRecord
+from scout.values import Figure, Many, Said, Word, said
+from scout.words.figures import Words, spoken
 
 WIDEST_GAP, NARROWEST_GAP = 1.1, 0.22  # of the letters: a tenth of the light, and all of it
 NOTHING = 0.005
@@ -22,7 +23,7 @@ def bounce_plan(
     room: RoomRecord,
     shares: Mapping[str, float],
     *,
-    what: str,
+    what: Words,
     marks: Marks | None = None,
     width_mm: float = 130.0,
     text_mm: float = PRINT_TEXT_MM,
@@ -61,11 +62,11 @@ def bounce_plan(
             Group(
                 tuple(_patterned(hand, points, share)),
                 f"bounce-{wall.letter}",
-                f"Wall {wall.letter}: {_percent(share)} of the bounced light",
+                str(_share("drawing.bounced", wall.letter, share)),
             )
         )
         middle = ((a[0] + b[0] + inx) / 2, (a[1] + b[1] + iny) / 2)
-        words = f"{wall.letter} {_percent(share)}".replace("under ", "< ")
+        words = hand.say(_share("drawing.share", wall.letter, share))
         x, half = middle[0], hand.width(words, bold=True) / 2 + 0.4 * u
         if abs(inx) > abs(
             iny
@@ -78,12 +79,12 @@ def bounce_plan(
         share = shares.get(name, 0.0)
         x = edge + k * (half + edge)
         box = ((x, edge / 2), (x + half, edge / 2), (x + half, below - edge), (x, below - edge))
-        words = f"{name} {_percent(share)}"
+        words = hand.say(_share("drawing.share", name, share))
         shapes.append(
             Group(
                 tuple(_patterned(hand, box, share)),
                 f"bounce-{name}",
-                f"The {words} of the bounced light",
+                str(_share("drawing.bounced", name, share)),
             )
         )
         labels.append(
@@ -98,18 +99,16 @@ def bounce_plan(
                     if symbol == "subject"
                     else pictograms.camera(hand, at, 0.8 * u, None)
                 )
-                shapes.append(Group(tuple(made), symbol, symbol.capitalize()))
-    title = f"Where the bounced light of {tidy(what)} comes from"
-    listed = ", ".join(
-        f"{of_surface(name)} {_percent(share)}"
-        for name, share in sorted(shares.items(), key=lambda pair: -pair[1])
-    )
+                shapes.append(Group(tuple(made), symbol, f"{Word('mark', symbol):cap}"))
+    title = said("drawing.bounce_plan", light=spoken(what))
+    ranked = sorted(shares.items(), key=lambda pair: -pair[1])
+    listed = Many(tuple(_share("drawing.bounced", name, share) for name, share in ranked), "list")
     return Drawing(
         width_mm,
         height,
         (*shapes, *labels),
-        title,
-        f"{title}, as it reaches the subject: {listed}. The closer the hatching, the more light.",
+        str(title),
+        str(said("drawing.bounce_words", title=title, shares=listed)),
     )
 
 
@@ -122,5 +121,6 @@ def _patterned(hand: Hand, points: tuple[Point, ...], share: float) -> list[Shap
     return made
 
 
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %" if share >= NOTHING else "under 1 %"
+def _share(code: str, surface: str, share: float) -> Said:
+    percent = Figure(100.0 * share, "%") if share >= NOTHING else said("drawing.under_one_percent")
+    return Said(code, (("surface", Word("surface", surface)), ("share", percent)))

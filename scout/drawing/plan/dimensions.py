@@ -12,6 +12,7 @@ from scout.drawing.pictograms import lettered_circle
 from scout.drawing.plan.walls import View, placed_openings
 from scout.drawing.shapes import Line, Point, Shape, turned
 from scout.records.sheet import RoomRecord
+from scout.values import Figure, Name, Said, Word, said
 
 
 def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: bool = True) -> None:
@@ -180,15 +181,21 @@ def _chain(
         if name and set_as is None:
             apart.append((name, wall, (start + end) / 2, distance))
         if name and (set_as is None or set_as.text == name):
-            board.note(
-                f"{name} is {hand.length(end - start)} wide, {hand.length(start)} from the left end of wall {wall.letter}."
-            )
+            board.note(_opening(name, start, end, wall))
     for name, start, end in beside:
         apart.append((name, wall, (start + end) / 2, distance))
-        board.note(
-            f"{name} is {hand.length(end - start)} wide, {hand.length(start)} from the left end of wall {wall.letter}."
-        )
+        board.note(_opening(name, start, end, wall))
     return bool(chain)
+
+
+def _opening(name: str, start: float, end: float, wall: Wall) -> Said:
+    return said(
+        "drawing.opening",
+        opening=Name(name),
+        width=Figure(end - start, "m"),
+        offset=Figure(start, "m"),
+        wall=Word("surface", wall.letter),
+    )
 
 
 def _name_apart(
@@ -266,6 +273,7 @@ def _whole(
     """
     hand, u = board.hand, board.hand.text_mm
     length_mm = wall.length_m * view.mm_per_m
+    length = Figure(wall.length_m, "m")
     words = hand.length(wall.length_m)
     radius, gap = 0.85 * u, 0.4 * u
     breadth = 2 * radius + gap + hand.width(words, 0.95)
@@ -291,7 +299,7 @@ def _whole(
                 *lettered_circle(hand, circle, wall.letter),
             ),
             f"letter-{wall.letter}",
-            f"Wall {wall.letter}, {words}",
+            said("drawing.wall_long", wall=Word("surface", wall.letter), length=length),
             "letter",
         )
         board.take((view.on_wall(wall, 0.0, distance), view.on_wall(wall, wall.length_m, distance)))
@@ -302,7 +310,7 @@ def _whole(
     board.group(
         lettered_circle(hand, letter, wall.letter),
         f"letter-{wall.letter}",
-        f"Wall {wall.letter}, {words}",
+        said("drawing.wall_long", wall=Word("surface", wall.letter), length=length),
         "letter",
     )
     board.take_round(letter, radius)
@@ -317,7 +325,7 @@ def _whole(
             hand.write((x, y - radius - gap - 2 * half), words, size=size, anchor="middle"),
         ]
         if board.place(choices) is None:
-            board.note(f"Wall {wall.letter} is {words} long.")
+            board.note(said("drawing.wall_long", wall=Word("surface", wall.letter), length=length))
 
 
 def _letter_spot(board: Board, view: View, wall: Wall, distance: float, radius: float) -> Point:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand, broken
@@ -29,6 +30,8 @@ from scout.drawing.shapes import (
     moved,
     rectangle,
 )
+from scout.values import Figure, Name, Said, Word, said
+from scout.words.figures import sentence
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10000.0)
 DASHES: tuple[tuple[float, ...], ...] = ((1.2, 0.4), (0.5, 0.3), (1.2, 0.3, 0.25, 0.3), (0.2, 0.25))
@@ -40,11 +43,18 @@ class WallOpening:
     """A window or a door on the wall; heights from the floor."""
 
     id: str
-    kind: str
+    kind: Literal["window", "door"]
     left_m: float
     right_m: float
     bottom_m: float
     top_m: float
+
+    @property
+    def words(self) -> Said:
+        """`window W1`."""
+        if self.kind == "window":
+            return said("drawing.window", opening=Name(self.id))
+        return said("drawing.door", opening=Name(self.id))
 
 
 @dataclass(frozen=True)
@@ -92,9 +102,9 @@ def elevation(
         board.group(
             (Hatch(points, 90.0, 0.5 * u, hand.pen("hair")), Polygon(points, hand.pen("hair"))),
             f"shadow-{name}",
-            f"The subject's shadow by {name}",
+            said("drawing.shadow", of=Word("thrower", "subject"), light=Name(name)),
         )
-        board.note(f"Hatched: the subject's shadow by {name}.")
+        board.note(said("drawing.hatched_shadow", light=Name(name)))
     for opening in wall.openings:
         box = rectangle(
             opening.left_m * k, opening.bottom_m * k, opening.right_m * k, opening.top_m * k
@@ -110,9 +120,7 @@ def elevation(
                     hand.pen("hair"),
                 )
             )
-        board.group(
-            shapes, f"{opening.kind}-{opening.id}", f"{opening.kind.capitalize()} {opening.id}"
-        )
+        board.group(shapes, f"{opening.kind}-{opening.id}", opening.words)
         middle = ((box[0][0] + box[2][0]) / 2, (box[0][1] + box[2][1]) / 2)
         board.place(
             [
@@ -144,7 +152,7 @@ def _person(board: Board, wall: Elevation, k: float) -> None:
     board.group(
         (Circle((along * k, height * k), half * k, pen), thread),
         "subject",
-        "The subject's head against the wall",
+        said("drawing.head"),
     )
     board.take_round((along * k, height * k), half * k)
 
@@ -152,7 +160,7 @@ def _person(board: Board, wall: Elevation, k: float) -> None:
 def _frame(
     board: Board, wall: Elevation, frame: LensFrame, k: float, dash: tuple[float, ...]
 ) -> None:
-    hand = board.hand
+    hand, lens = board.hand, Figure(frame.focal_length_mm)
     chosen = frame.focal_length_mm == wall.chosen_mm
     pen = hand.pen("medium", "green") if chosen else hand.pen("fine", "green", dash)
     shapes: list[Shape] = []
@@ -167,7 +175,7 @@ def _frame(
                     spot: Point = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
                     text = hand.centred(
                         spot,
-                        f"{frame.focal_length_mm:g}",
+                        lens,
                         size=0.9,
                         bold=chosen,
                         ink="green",
@@ -177,16 +185,16 @@ def _frame(
     board.group(
         shapes,
         f"frame-{frame.focal_length_mm:g}",
-        f"Frame of the {frame.focal_length_mm:g} mm lens",
+        said("drawing.frame", lens=lens),
     )
     if not frame.parts_m:
-        board.note(f"{frame.focal_length_mm:g} mm holds nothing of it.")
+        board.note(said("drawing.holds_nothing", lens=lens))
     elif not shapes:
-        board.note(f"{frame.focal_length_mm:g} mm holds all of it.")
+        board.note(said("drawing.holds_all", lens=lens))
     elif not board.place(
         [text for _, _, text in sorted(choices, key=lambda row: row[:2])], over=True
     ):
-        board.note(f"The frame of {frame.focal_length_mm:g} mm has no room for its name.")
+        board.note(said("drawing.lens_unnamed", lens=lens))
 
 
 def _on_edge(a: Point, b: Point, wall: Elevation, k: float) -> bool:
@@ -207,18 +215,10 @@ def _sheet(
     top = wall.height_m * k
     shapes = list(board.shapes)
     shapes += lettered_circle(hand, (-1.6 * u, top / 2), wall.wall)
-    title = f"Wall {wall.wall} behind the subject, seen from inside"
-    notes = " ".join(board.notes)
-    chosen = (
-        f", {wall.chosen_mm:g} mm drawn full"
-        if wall.chosen_mm is not None
-        and any(f.focal_length_mm == wall.chosen_mm for f in wall.frames)
-        else ""
-    )
-    foot = (
-        f"Lines: edges of the frame by lens in mm{chosen}; circle: the subject's head as the lens sees it."
-        + (f" {notes}" if notes else "")
-    )
+    title = hand.say(said("drawing.wall_behind", wall=Word("surface", wall.wall)), "cap")
+    shown = [f.focal_length_mm for f in wall.frames if f.focal_length_mm == wall.chosen_mm]
+    lines = said("drawing.frame_lines", lens=Figure(shown[0]) if shown else None)
+    foot = " ".join([hand.say(lines), *board.notes])
     bar, bar_mm = scale_bar(hand, scale, min(35.0, width_mm / 3))
     size = 0.9
     shapes.append(
@@ -255,15 +255,22 @@ def _sheet(
 
 
 def _words(wall: Elevation, hand: Hand) -> str:
-    told = [
-        f"{o.kind.capitalize()} {o.id} from {hand.length(o.left_m)} to {hand.length(o.right_m)}, {hand.length(o.bottom_m)} to {hand.length(o.top_m)} high."
+    made = [
+        said(
+            "drawing.opening_high",
+            opening=o.words,
+            left=Figure(o.left_m, "m"),
+            right=Figure(o.right_m, "m"),
+            bottom=Figure(o.bottom_m, "m"),
+            top=Figure(o.top_m, "m"),
+        )
         for o in wall.openings
     ]
     for frame in wall.frames:
-        points = [point for part in frame.parts_m for point in part]
-        if points:
-            low, high = min(p[0] for p in points), max(p[0] for p in points)
-            told.append(
-                f"The {frame.focal_length_mm:g} mm lens holds it from {hand.length(low)} to {hand.length(high)}."
+        along = [x for part in frame.parts_m for x, _ in part]
+        if along:
+            lens, low, high = Figure(frame.focal_length_mm), min(along), max(along)
+            made.append(
+                said("drawing.holds", lens=lens, low=Figure(low, "m"), high=Figure(high, "m"))
             )
-    return " ".join(told)
+    return " ".join(sentence(one, hand.reader) for one in made)

@@ -13,6 +13,8 @@ from scout.drawing.lettering import Hand, broken
 from scout.drawing.plan.walls import door_sample, wall_sample, window_sample
 from scout.drawing.shapes import Circle, Hatch, Line, Pen, Point, Polygon, Shape, moved, rectangle
 from scout.units import METRES_PER_FOOT
+from scout.values import Word, said
+from scout.words.figures import Words
 
 Sample = Callable[[Hand, Point], Sequence[Shape]]
 
@@ -158,17 +160,17 @@ LEGEND: dict[str, tuple[str, Sample]] = {
             h, p, 0.8 * h.text_mm, (p[0] - 1.1 * h.text_mm, p[1] - 0.4 * h.text_mm)
         ),
     ),
-    "lead_0": ("mains lead", lambda h, p: (_stroke(h, p, h.pen("medium", "rust")),)),
+    "lead_0": ("mains cable", lambda h, p: (_stroke(h, p, h.pen("medium", "rust")),)),
     "lead_1": (
-        "lead, next circuit",
+        "cable, next circuit",
         lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.9, 0.3))),),
     ),
     "lead_2": (
-        "lead, third circuit",
+        "cable, third circuit",
         lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.25, 0.25))),),
     ),
     "lead_3": (
-        "lead, fourth circuit",
+        "cable, fourth circuit",
         lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(1.2, 0.3, 0.25, 0.3))),),
     ),
     "trip": ("trip: tape or ramp it", lambda h, p: pictograms.trip(h, p, 0.85 * h.text_mm)),
@@ -248,7 +250,7 @@ class Needle:
 
     angle_deg: float | None
     true: bool
-    words: str
+    words: Words
 
 
 def foot(
@@ -275,27 +277,24 @@ def foot(
         y -= 1.5 * u
         shapes.append(hand.write((0.0, y), place, size=0.9, most_mm=left_mm))
     y -= 2.0 * u
-    told = f"1:{scale:g}"
+    ratio = f"1:{scale:g}"
     bar, bar_mm = scale_bar(
         hand,
         scale,
-        min(left_mm * 0.62, left_mm - hand.width(told, 1.25, bold=True) - 2.4 * u)
+        min(left_mm * 0.62, left_mm - hand.width(ratio, 1.25, bold=True) - 2.4 * u)
         if stated
         else left_mm * 0.62,
     )
     shapes += [moved(shape, 0.0, y - 0.6 * u) for shape in bar]
     if stated:
         shapes.append(
-            hand.write((bar_mm + 2.2 * u, y - 0.6 * u), told, size=1.25, bold=True)
+            hand.write((bar_mm + 2.2 * u, y - 0.6 * u), ratio, size=1.25, bold=True)
         )  # never clipped: a plan without its scale misleads
     y -= 2.0 * u
-    units = "metres" if hand.units == "metric" else "feet and inches"
-    wordings = (
-        [f"Dimensions in {units}, to the inner faces.", f"In {units}, to inner faces."]
-        if faces
-        else []
-    )
-    wordings += [f"Dimensions in {units}.", f"In {units}."]
+    units = Word("units", hand.units)
+    faced = [said("drawing.dimensions_faces", units=units), said("drawing.faces", units=units)]
+    wordings = faced if faces else []
+    wordings += [said("drawing.dimensions", units=units), said("drawing.units", units=units)]
     shapes.append(
         hand.write(
             (0.0, y),
@@ -332,10 +331,11 @@ def _north(hand: Hand, needle: Needle, at: Point, width_mm: float) -> list[Shape
             )
         )
         shapes.append(hand.centred((at[0], at[1] + 0.6 * u), "north", size=0.9))
-        shapes.append(hand.centred((at[0], at[1] - 0.6 * u), "not measured", size=0.9))
+        unmeasured = said("value.unmeasured")
+        shapes.append(hand.centred((at[0], at[1] - 0.6 * u), unmeasured, size=0.9))
     else:
         shapes += pictograms.north_arrow(hand, at, 1.7 * u, needle.angle_deg, true=needle.true)
-    for i, line in enumerate(broken(needle.words, width_mm, 0.9 * u, hand.text_width, 2)):
+    for i, line in enumerate(broken(hand.say(needle.words), width_mm, 0.9 * u, hand.text_width, 2)):
         shapes.append(
             hand.write((at[0], at[1] - (4.2 + 1.05 * i) * u), line, size=0.9, anchor="middle")
         )

@@ -6,13 +6,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import ClassVar, Literal
 
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import tidy
-from scout.drawing.plan.tape import TapeLine, angle_of, draw_tapes
+from scout.drawing.plan.tape import TapeLine, angle_of, draw_tapes, taped
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, Shape, turned
+from scout.values import Figure, Name, Said, Word, said
+from scout.words.figures import Words
 
 BEAM_M = 1.2  # how far the edges of a beam are drawn
 Place = tuple[float, float, float]
@@ -29,6 +32,11 @@ class LightMark:
     beam_deg: float | None = None
     tapes: tuple[TapeLine, ...] = ()
 
+    @property
+    def called(self) -> Name | Said:
+        """Its name; a board that stands in for a second light has none."""
+        return Name(tidy(self.name)) if self.name else said("drawing.white_board")
+
 
 @dataclass(frozen=True)
 class Throw:
@@ -37,12 +45,17 @@ class Throw:
     """
 
     light: str
-    of: str = "the subject"
+    of: Literal["subject", "boom"] = "subject"
     floor_m: tuple[tuple[float, float], ...] = ()
     wall: str | None = None
     span_m: tuple[float, float] = (0.0, 0.0)
     top_m: float | None = None
     in_frame: bool = False
+
+    @property
+    def words(self) -> Said:
+        """`shadow of the subject by key`."""
+        return said("drawing.shadow", of=Word("thrower", self.of), light=Name(tidy(self.light)))
 
 
 @dataclass(frozen=True)
@@ -63,8 +76,8 @@ class LightSheet:
     camera: Place | None
     throws: tuple[Throw, ...] = ()
     boom: BoomMark | None = None
-    remarks: tuple[str, ...] = ()
-    title: str = "Light plan"
+    remarks: tuple[Words, ...] = ()
+    title: ClassVar[Words] = said("drawing.light_plan")
 
     def draw(self, board: Board, view: View) -> None:
         """Shadows first, then beams, tapes and symbols, and the letters where they leave room."""
@@ -79,7 +92,7 @@ class LightSheet:
             board.group(
                 pictograms.boom(board.hand, at, 0.8 * board.hand.text_mm, end),
                 "boom",
-                "The microphone on its boom",
+                said("drawing.boom"),
                 "boom",
             )
             board.take_round(at, 0.5 * board.hand.text_mm)
@@ -93,50 +106,58 @@ class LightSheet:
                     board.hand, at, size, angle_of(light.at_m, light.aim_m), light.role
                 ),
                 f"light-{light.name}",
-                f"{light.role}: {tidy(light.name)}",
+                said("drawing.of", of=Word("part", light.role), what=light.called),
                 f"role_{light.role}",
             )
             board.take_round(at, size)
         for light in self.lights:
-            draw_tapes(board, view, tidy(light.name), light.tapes, 1.1 * size)
+            draw_tapes(board, view, light.called, light.tapes, 1.1 * size)
         for (at, _), light in zip(spots, self.lights, strict=True):
-            lines = (tidy(light.name), how_it_stands(board, light))
+            lines = (light.called, how_it_stands(light))
             most = 22 * board.hand.text_mm
             if not board.block(at, size, lines, allowed=view.outline, most_mm=most):
-                board.note(f"{lines[0]}: {lines[1]}.")
+                board.note(said("drawing.of", of=lines[0], what=lines[1]))
                 if not board.label(at, size, lines[0], allowed=view.outline, most_mm=most):
-                    board.dropped.append(lines[0])
+                    board.dropped.append(board.hand.say(lines[0]))
         for remark in self.remarks:
             board.note(remark)
 
-    def words(self, board: Board) -> tuple[str, ...]:
+    def words(self) -> tuple[Words, ...]:
         """The same in words."""
-        told = [
-            f"{light.role}: {tidy(light.name)} stands {how_it_stands(board, light)}"
-            + (
-                f", {' and '.join(f'{board.hand.length(t.distance_m)} off wall {t.wall}' for t in light.tapes)}"
-                if light.tapes
-                else ""
+        stands = [
+            said(
+                "drawing.light_stands",
+                role=Word("part", light.role),
+                light=light.called,
+                how=how_it_stands(light),
+                tapes=taped(light.tapes) if light.tapes else None,
             )
-            + "."
             for light in self.lights
         ]
-        told += [
-            f"The shadow of {one.of} by {tidy(one.light)} falls on {f'wall {one.wall}' if one.wall else 'the floor'}."
+        falls = [
+            said(
+                "drawing.shadow_falls",
+                shadow=one.words,
+                surface=Word("surface", one.wall or "floor"),
+            )
             for one in self.throws
         ]
-        return (*told, *self.remarks)
+        return (*stands, *falls, *self.remarks)
 
 
-def how_it_stands(board: Board, light: LightMark) -> str:
+def how_it_stands(light: LightMark) -> Said:
     """Height and tilt: `2.20 m high, 38° down`."""
-    high = f"{board.hand.length(light.at_m[2])} high"
+    high = Figure(light.at_m[2], "m")
     if light.aim_m is None:
-        return f"{high}, aim not set"
+        return said("drawing.no_aim", height=high)
     across = math.dist(light.at_m[:2], light.aim_m[:2])
     tilt = math.degrees(math.atan2(light.at_m[2] - light.aim_m[2], across))
-    way = "down" if tilt > 0 else "up"
-    return f"{high}, level" if abs(tilt) < 0.5 else f"{high}, {abs(tilt):.0f}° {way}"
+    if abs(tilt) < 0.5:
+        return said("drawing.level", height=high)
+    steep = Figure(abs(tilt), "deg")
+    if tilt > 0:
+        return said("drawing.tilted_down", height=high, tilt=steep)
+    return said("drawing.tilted_up", height=high, tilt=steep)
 
 
 def draw_people(
@@ -153,14 +174,17 @@ def draw_people(
         board.group(
             pictograms.camera(board.hand, at, size, angle_of(camera, subject)),
             "camera",
-            "Camera",
+            Word("mark", "camera"),
             "camera",
         )
         board.take_round(at, size)
     if subject is not None:
         at = view.paper(*subject[:2])
         board.group(
-            pictograms.person(board.hand, at, size, facing_deg), "subject", "Subject", "subject"
+            pictograms.person(board.hand, at, size, facing_deg),
+            "subject",
+            Word("mark", "subject"),
+            "subject",
         )
         board.take_round(at, size)
 
@@ -182,12 +206,12 @@ def _beam(board: Board, view: View, light: LightMark) -> None:
             dx, dy = turned((reach, 0.0), angle + sign * light.beam_deg / 2)
             shapes.append(Line(start, (start[0] + dx, start[1] + dy), hand.pen("fine")))
         board.add(symbol="beam")
-    board.group(shapes, f"beam-{light.name}", f"Beam of {tidy(light.name)}", "aim")
+    board.group(shapes, f"beam-{light.name}", said("drawing.beam", light=light.called), "aim")
 
 
 def _throw(board: Board, view: View, throw: Throw) -> None:
     hand, u = board.hand, board.hand.text_mm
-    title = f"Shadow of {throw.of} by {tidy(throw.light)}"
+    title = throw.words
     if len(throw.floor_m) >= 3:
         points: tuple[Point, ...] = tuple(view.paper(x, y) for x, y in throw.floor_m)
         board.group(
@@ -215,10 +239,13 @@ def _throw(board: Board, view: View, throw: Throw) -> None:
             Hatch(strip, angle + 90.0, 0.28 * u, hand.pen("fine")),
         ),
         f"shadow-{throw.light}-{wall.letter}",
-        f"{title} on wall {wall.letter}",
+        said("drawing.on_surface", what=title, surface=Word("surface", wall.letter)),
         "shadow_wall",
     )
     board.take(strip)
     if throw.top_m is not None:
-        seen = "in frame" if throw.in_frame else "out of frame"
-        board.note(f"{title} on wall {wall.letter}: up to {hand.length(throw.top_m)}, {seen}.")
+        on, top = Word("surface", wall.letter), Figure(throw.top_m, "m")
+        if throw.in_frame:
+            board.note(said("drawing.shadow_in_frame", what=title, surface=on, top=top))
+        else:
+            board.note(said("drawing.shadow_out_of_frame", what=title, surface=on, top=top))

@@ -8,15 +8,18 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from scout.calc.geometry import Wall
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import tidy
-from scout.drawing.plan.things import outlet_words
+from scout.drawing.plan.things import outlet_on, outlet_words
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Point, Polyline
 from scout.records.sheet import Outlet, RoomRecord
+from scout.values import Figure, Name, Said, Word, names, said
+from scout.words.figures import Words
 
 DASHES: tuple[tuple[float, ...], ...] = (
     (),
@@ -52,12 +55,20 @@ class CircuitLoad:
     share: float | None
     lights_a: float | None = None
 
-    def told(self) -> str:
-        """`K1: 2.0 of 12.8 A, 16 % of what it may carry for hours`."""
+    @property
+    def words(self) -> Said:
+        """`Circuit K1: 2.0 of 12.8 A, 16 % of what it may carry for hours`."""
+        name = Name(tidy(self.id))
         if self.load_a is None or self.limit_a is None or self.share is None:
-            lights = f"the lights take {self.lights_a:.1f} A; " if self.lights_a is not None else ""
-            return f"{tidy(self.id)}: {lights}what hangs on it or what it carries is not recorded"
-        return f"{tidy(self.id)}: {self.load_a:.1f} of {self.limit_a:.1f} A, {100 * self.share:.0f} % of what it may carry for hours"
+            lights = None if self.lights_a is None else Figure(self.lights_a, "A")
+            return said("drawing.circuit_unknown", circuit=name, lights=lights)
+        return said(
+            "drawing.circuit",
+            circuit=name,
+            load=Figure(self.load_a, "A"),
+            limit=Figure(self.limit_a, "A"),
+            share=Figure(100.0 * self.share, "%"),
+        )
 
 
 @dataclass(frozen=True)
@@ -71,8 +82,8 @@ class PowerSheet:
         tuple[str, str, tuple[float, float, float], float | None], ...
     ]  # name, role, place, the angle it points at
     path_m: tuple[tuple[float, float], ...] = ()
-    remarks: tuple[str, ...] = ()
-    title: str = "Power plan"
+    remarks: tuple[Words, ...] = ()
+    title: ClassVar[Words] = said("drawing.power_plan")
 
     def draw(self, board: Board, view: View) -> None:
         """Leads in lanes along the walls, outlets and lights over them, trip marks last."""
@@ -81,7 +92,7 @@ class PowerSheet:
             board.group(
                 pictograms.path(hand, tuple(view.paper(x, y) for x, y in self.path_m)),
                 "path",
-                "The subject's walk",
+                said("drawing.walk"),
                 "path",
             )
         order = list(
@@ -97,7 +108,7 @@ class PowerSheet:
             board.group(
                 (Polyline(points, hand.pen("medium", "rust", dash)),),
                 f"lead-{lead.light}",
-                f"Lead from {tidy(lead.outlet)} to {tidy(lead.light)}",
+                said("drawing.cable", outlet=Name(lead.outlet), light=Name(lead.light)),
                 f"lead_{order.index(lead.circuit or '') % len(DASHES)}",
             )
             for a, b in itertools.pairwise(points):
@@ -107,7 +118,7 @@ class PowerSheet:
             board.group(
                 pictograms.role_light(hand, at, 0.8 * u, angle, role),
                 f"light-{name}",
-                f"{role}: {tidy(name)}",
+                said("drawing.of", of=Word("part", role), what=Name(tidy(name))),
                 f"role_{role}",
             )
             board.take_round(at, 0.8 * u)
@@ -116,22 +127,22 @@ class PowerSheet:
         shares = {one.id: one.share for one in self.circuits}
         for at, outlet in outlets:
             share = shares.get(outlet.circuit or "")
-            full = f", {share:.0%}".replace("%", " %") if share is not None else ""
+            full = None if share is None else Figure(100.0 * share, "%")
             if not board.label(
-                at, 0.7 * u, outlet_words(outlet) + full, allowed=view.outline, most_mm=14 * u
+                at, 0.7 * u, outlet_words(outlet, full), allowed=view.outline, most_mm=14 * u
             ) and not board.label(at, 0.7 * u, outlet.id, allowed=view.outline, most_mm=14 * u):
                 board.dropped.append(tidy(outlet.id))
         carried = {lead.light: lead for lead in self.leads}
         for name, _, at_m, _ in self.lights:
             held = carried.get(name)
-            lines = (tidy(name), lead_words(board, held)) if held else (tidy(name), "no lead drawn")
+            lines = (Name(tidy(name)), lead_words(held) if held else said("drawing.no_cable"))
             at = view.paper(*at_m[:2])
             if not board.block(at, 0.8 * u, lines, allowed=view.outline, most_mm=20 * u):
-                board.note(f"{lines[0]}: {lines[1]}.")
+                board.note(said("drawing.of", of=lines[0], what=lines[1]))
                 if not board.label(at, 0.8 * u, lines[0], allowed=view.outline, most_mm=14 * u):
-                    board.dropped.append(lines[0])
+                    board.dropped.append(tidy(name))
         for one in self.circuits:
-            board.note(f"Circuit {one.told()}.")
+            board.note(one.words)
         for remark in self.remarks:
             board.note(remark)
 
@@ -147,7 +158,7 @@ class PowerSheet:
             board.group(
                 pictograms.outlet(board.hand, view.on_wall(wall, offset), size, into),
                 f"outlet-{outlet.id}",
-                f"Outlet {outlet_words(outlet)} on wall {wall.letter}",
+                outlet_on(outlet, wall.letter),
                 "outlet",
             )
             at = view.on_wall(wall, offset, -0.55 * size)
@@ -161,7 +172,7 @@ class PowerSheet:
         crossed: dict[str, list[str]] = {}
         for lead in self.leads:
             for id_ in lead.doors:
-                crossed.setdefault(id_, []).append(tidy(lead.light))
+                crossed.setdefault(id_, []).append(lead.light)
         for door in self.room.doors or ():
             wall = by_letter.get(door.wall)
             if door.id in crossed and wall is not None and door.offset_m is not None:
@@ -173,50 +184,52 @@ class PowerSheet:
                 board.group(
                     pictograms.trip(board.hand, at, 0.9 * u),
                     f"trip-{door.id}",
-                    f"Leads cross door {tidy(door.id)}",
+                    said("drawing.door_crossed", door=Name(door.id)),
                     "trip",
                 )
                 board.take_round(at, 0.9 * u)
-                names = ", ".join(crossed[door.id])
-                board.note(
-                    f"Across door {tidy(door.id)}: the lead{'s' if len(crossed[door.id]) > 1 else ''} of {names}. Tape or ramp."
-                )
+                lights = names(crossed[door.id])
+                board.note(said("drawing.across_door", door=Name(door.id), lights=lights))
         for lead in self.leads:
             for x, y in lead.trips_m:
                 at = view.paper(x, y)
                 board.group(
                     pictograms.trip(board.hand, at, 0.9 * u),
                     f"trip-{lead.light}",
-                    f"The lead of {tidy(lead.light)} crosses the walk",
+                    said("drawing.walk_crossed", light=Name(lead.light)),
                     "trip",
                 )
                 board.take_round(at, 0.9 * u)
-                board.note(f"The lead of {tidy(lead.light)} crosses the walk: tape or ramp it.")
+                board.note(said("drawing.across_walk", light=Name(lead.light)))
 
-    def words(self, board: Board) -> tuple[str, ...]:
+    def words(self) -> tuple[Words, ...]:
         """The same in words."""
-        told = [
-            f"The lead of {tidy(lead.light)} runs along the walls from {tidy(lead.outlet)}: {lead_words(board, lead)}"
-            + (f", across door {', '.join(map(tidy, lead.doors))}" if lead.doors else "")
-            + "."
+        runs = [
+            said(
+                "drawing.cable_runs",
+                light=Name(lead.light),
+                outlet=Name(lead.outlet),
+                what=lead_words(lead),
+                doors=names(lead.doors) if lead.doors else None,
+            )
             for lead in self.leads
         ]
         return (
-            *(told or ["No lead is drawn: no light finds an outlet whose place is measured."]),
-            *(f"Circuit {one.told()}." for one in self.circuits),
+            *(runs or [said("drawing.no_cables")]),
+            *(one.words for one in self.circuits),
             *self.remarks,
         )
 
 
-def lead_words(board: Board, lead: LeadLine) -> str:
-    """`1.4 A, 6.2 m, 0.4 % drop`."""
-    parts = [
-        f"{lead.load_a:.1f} A" if lead.load_a is not None else "load unknown",
-        board.hand.length(lead.length_m),
-    ]
-    if lead.drop_pct is not None:
-        parts.append(f"{lead.drop_pct:.1f} % drop")
-    return ", ".join(parts)
+def lead_words(lead: LeadLine) -> Said:
+    """`1.4 A, 6.20 m, 0.4 % drop`."""
+    load, drop = lead.load_a, lead.drop_pct
+    return said(
+        "drawing.cable_carries",
+        load=said("drawing.load_unknown") if load is None else Figure(load, "A"),
+        length=Figure(lead.length_m, "m"),
+        drop=None if drop is None else Figure(drop, "%"),
+    )
 
 
 def laned(view: View, points_m: Sequence[tuple[float, float]], off_mm: float) -> tuple[Point, ...]:

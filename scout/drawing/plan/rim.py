@@ -13,6 +13,9 @@ from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.plan.walls import bearing_on_paper
 from scout.drawing.shapes import Box, Circle, Line, Point, Polygon, rectangle
+from scout.records.sheet import RoomRecord
+from scout.values import Figure, Name, Said, Word, said
+from scout.words.figures import Words
 
 CARDINALS = {0: "N", 90: "E", 180: "S", 270: "W"}
 
@@ -26,6 +29,58 @@ class SunBearing:
     label: str
     azimuth_deg: float
     kind: Literal["hour", "sunrise", "sunset"] = "hour"
+
+    @property
+    def words(self) -> Said:
+        """`sunrise 04:42`, or the hour alone."""
+        event = None if self.kind == "hour" else Word("event", self.kind)
+        return said("drawing.sun_event", event=event, at=Name(self.label))
+
+    @property
+    def stands(self) -> Said:
+        """The same with its bearing."""
+        bearing = Figure(self.azimuth_deg, "deg")
+        return said("drawing.sun_stands", what=self.words, bearing=bearing)
+
+
+@dataclass(frozen=True)
+class North:
+    """The bearing seen looking out squarely through one wall, and whether it is from true north or
+    still magnetic.
+    """
+
+    wall: str
+    bearing_deg: float
+    true: bool
+    accuracy_deg: float | None = None
+
+    @property
+    def words(self) -> Said:
+        """Which north, and how surely."""
+        doubt = None if self.accuracy_deg is None else Figure(self.accuracy_deg, "deg")
+        if self.true:
+            return said("drawing.true_north", doubt=doubt)
+        return said("drawing.read_north", doubt=doubt)
+
+    @property
+    def looks(self) -> Said:
+        """Which way one looks out of the wall."""
+        wall, bearing = Word("surface", self.wall), Figure(self.bearing_deg, "deg")
+        if self.true:
+            return said("drawing.looks_true", wall=wall, bearing=bearing)
+        return said("drawing.looks_read", wall=wall, bearing=bearing)
+
+
+def north_of(room: RoomRecord) -> North | None:
+    """North as the room's record alone tells it: a bearing that names no north, or magnetic north,
+    is not called true.
+    """
+    facing = room.facing
+    return (
+        None
+        if facing is None
+        else North(facing.wall, facing.bearing_deg, facing.north == "true", facing.accuracy_deg)
+    )
 
 
 def draw_rim(
@@ -79,7 +134,7 @@ def _beyond(
     outer: Box,
     centre: Point,
     way: Point,
-    wordings: Sequence[str],
+    wordings: Sequence[Words],
     *,
     size: float = 0.9,
     bold: bool = False,
@@ -115,15 +170,13 @@ def _suns(board: Board, outer: Box, centre: Point, north: Point, sun: Sequence[S
         board.group(
             pictograms.sun(hand, at, 0.75 * u, half=math.degrees(math.atan2(normal[1], normal[0]))),
             event.kind,
-            f"{event.kind} {event.label} at {event.azimuth_deg:.0f}°",
+            event.stands,
             "sun_edge",
         )
         board.take_round(at, 0.4 * u)
         _ray(board, at, centre)
-        if not _beyond(
-            board, outer, centre, way, [f"{event.kind} {event.label}", event.label], out=1.25
-        ):
-            board.note(f"{event.kind.capitalize()} {event.label} at {event.azimuth_deg:.0f}°.")
+        if not _beyond(board, outer, centre, way, [event.words, event.label], out=1.25):
+            board.note(event.stands)
     run: list[SunBearing] = []
     for hour in [*(s for s in sun if s.kind == "hour"), None]:
         if hour is not None:
@@ -132,7 +185,7 @@ def _suns(board: Board, outer: Box, centre: Point, north: Point, sun: Sequence[S
             board.group(
                 (spot,),
                 f"sun-{hour.label}",
-                f"Sun at {hour.label}: {hour.azimuth_deg:.0f}°",
+                said("drawing.sun_at", what=hour.stands),
                 "sun_hour",
             )
             _ray(board, at, centre)
@@ -146,7 +199,8 @@ def _suns(board: Board, outer: Box, centre: Point, north: Point, sun: Sequence[S
             words = run[0].label if len(run) == 1 else f"{run[0].label}–{run[-1].label}"
             middle = run[len(run) // 2].azimuth_deg
             if not _beyond(board, outer, centre, bearing_on_paper(north, middle), [words], out=1.1):
-                board.note(f"Sun at {words}: {middle:.0f}°.")
+                stands = said("drawing.sun_stands", what=Name(words), bearing=Figure(middle, "deg"))
+                board.note(said("drawing.sun_at", what=stands))
         run = [hour] if hour is not None else []
 
 

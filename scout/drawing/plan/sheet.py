@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 from scout.assess.answers import Placement
@@ -15,7 +14,7 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
 from scout.drawing.plan.dimensions import draw_dimensions
 from scout.drawing.plan.foot import Foot, Needle, foot
-from scout.drawing.plan.rim import SunBearing, draw_rim
+from scout.drawing.plan.rim import North, SunBearing, draw_rim, north_of
 from scout.drawing.plan.things import (
     PatchHour,
     draw_furniture,
@@ -36,8 +35,11 @@ from scout.drawing.shapes import (
     moved,
     rectangle,
 )
-from scout.records.sheet import Marks, RoomRecord, SheetLocation
+from scout.records.sheet import Door, Marks, RoomRecord, SheetLocation, Window
 from scout.units import Units
+from scout.values import Many, Name, Word, names, said
+from scout.values import words as words_of
+from scout.words.figures import Words, room_name, sentence, spoken, storey
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0)
 HOUSE = (
@@ -57,35 +59,11 @@ class Working(Protocol):
     """
 
     @property
-    def title(self) -> str: ...
+    def title(self) -> Words: ...
 
     def draw(self, board: Board, view: View) -> None: ...
 
-    def words(self, board: Board) -> tuple[str, ...]: ...
-
-
-@dataclass(frozen=True)
-class North:
-    """The bearing seen looking out squarely through one wall, and whether it is from true north or
-    still magnetic.
-    """
-
-    wall: str
-    bearing_deg: float
-    true: bool
-    accuracy_deg: float | None = None
-
-
-def north_of(room: RoomRecord) -> North | None:
-    """North as the room's record alone tells it: a bearing that names no north, or magnetic north,
-    is not called true.
-    """
-    facing = room.facing
-    return (
-        None
-        if facing is None
-        else North(facing.wall, facing.bearing_deg, facing.north == "true", facing.accuracy_deg)
-    )
+    def words(self) -> tuple[Words, ...]: ...
 
 
 def room_plan(
@@ -121,11 +99,13 @@ def room_plan(
     hand = Hand(text_mm, text_width, units)
     north = north if north is not None else north_of(room)
     corners = room.corners_m
-    title = plan_title(room, location)
-    words = plan_description(room, location, marks, placements, north, sun, patches, units)
+    heading: Words = plan_title(room, location)
+    messages = plan_description(room, location, marks, placements, north, sun, patches)
     if working is not None:
-        title = f"{working.title}: {title}"
-        words = " ".join((words, *working.words(Board(hand))))
+        heading = said("drawing.of", of=spoken(working.title), what=spoken(heading))
+        messages += working.words()
+    title = hand.say(heading)
+    words = " ".join(sentence(one, hand.reader) for one in messages)
     if corners is None:
         return _not_measured(hand, room, location, north, size_mm, title, words)
     plan = tuple((float(x), float(y)) for x, y in corners)
@@ -252,15 +232,15 @@ def _sheet(
         draw_rim(board, inner, centre, toward, sun)
         box = bounds(board.shapes)
     elif sun:
-        board.note("The sun is not shown on the rim: true north is not known.")
+        board.note(said("drawing.no_sun"))
     if box[2] - box[0] > width_mm + 1e-6:
         return []
     if board.dropped:
-        board.note(f"No room to letter: {', '.join(board.dropped)}.")
-    for note in unplaced(room) if working is None else ():
+        board.note(said("drawing.not_lettered", what=names(board.dropped, "list")))
+    for note in unplaced(room) if working is None else []:
         board.note(note)
     if working is None and room.setting != "exterior" and room.height_m is None:
-        board.note("Height of the room: not measured.")
+        board.note(said("drawing.room_height_unknown"))
     symbols = [
         "letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used
     ]
@@ -269,9 +249,10 @@ def _sheet(
     ):  # on paper the room's own plan stands before it and explains them
         symbols = [symbol for symbol in symbols if symbol not in HOUSE]
 
-    called, place = room.name or "Room without a name", _place(room, location)
+    called, place = hand.say(room_name(room.name)), _place(room, location)
     if working is not None:
-        called, place = working.title, called if not place else f"{called} · {place}"
+        place = " · ".join(filter(None, (called, place)))
+        called = hand.say(working.title)
 
     def its_foot(breadth_mm: float) -> Foot:
         return foot(
@@ -362,20 +343,12 @@ def _needle(view: View, north: North | None) -> tuple[Needle, Point | None]:
     if north is None:
         return Needle(None, False, ""), None
     x, y = north_in_plan(view.corners_m, ord(north.wall) - ord("A"), north.bearing_deg)
-    doubt = f", ±{north.accuracy_deg:g}°" if north.accuracy_deg is not None else ""
-    return Needle(
-        math.degrees(math.atan2(y, x)),
-        north.true,
-        f"{'true north' if north.true else 'as read, not true north'}{doubt}",
-    ), (float(x), float(y))
+    return Needle(math.degrees(math.atan2(y, x)), north.true, north.words), (float(x), float(y))
 
 
 def _place(room: RoomRecord, location: SheetLocation | None) -> str:
-    parts = [
-        location.name if location is not None else None,
-        None if room.storey is None else f"storey {room.storey}",
-    ]
-    return " · ".join(part for part in parts if part)
+    place = location.name if location is not None else None
+    return " · ".join(filter(None, (place, storey(room.storey))))
 
 
 def _not_measured(
@@ -392,45 +365,38 @@ def _not_measured(
     height_mm = min(18 * u, size_mm[1])
     box = rectangle(0.0, 0.0, width_mm, height_mm)
     middle = (width_mm / 2, height_mm / 2)
-    missing = [
-        name
-        for name, value in (("width", room.width_m), ("length", room.length_m))
-        if value is None
-    ]
+    missing = words_of("fact", [key for key in ("width_m", "length_m") if not getattr(room, key)])
     shapes: list[Shape] = [
         Polygon(box, hand.pen("thin")),
         hand.centred(
             (middle[0], middle[1] + 1.2 * u),
-            "not measured",
+            said("value.unmeasured"),
             size=1.6,
             bold=True,
             most_mm=width_mm - 2 * u,
         ),
         hand.centred(
             (middle[0], middle[1] - 1.4 * u),
-            f"Measure the {' and the '.join(missing)} along the floor, wall to wall.",
+            said("drawing.measure", facts=missing),
             size=0.95,
             most_mm=width_mm - 2 * u,
         ),
     ]
     y = -2.2 * u
     shapes.append(
-        hand.write(
-            (0.0, y), room.name or "Room without a name", size=1.25, bold=True, most_mm=width_mm
-        )
+        hand.write((0.0, y), room_name(room.name), size=1.25, bold=True, most_mm=width_mm)
     )
     place = _place(room, location)
-    lines = [place] if place else []
+    lines: list[Words] = [place] if place else []
     if north is not None:
-        lines.append(
-            f"Looking out of wall {north.wall}: {north.bearing_deg:.0f}°{'' if north.true else ' as read, not corrected to true north'}."
-        )
-    openings = [
-        *(f"{w.id} (wall {w.wall})" for w in room.windows or ()),
-        *(f"{d.id} (wall {d.wall})" for d in room.doors or ()),
-    ]
+        lines.append(north.looks)
+    recorded: list[Window | Door] = [*(room.windows or ()), *(room.doors or ())]
+    openings = tuple(
+        said("drawing.on_wall", opening=Name(one.id), wall=Word("surface", one.wall))
+        for one in recorded
+    )
     if openings:
-        lines.append(f"Recorded, and not drawn: {', '.join(openings)}.")
+        lines.append(said("drawing.recorded", openings=Many(openings, "list")))
     for line in lines:
         y -= 1.5 * u
         shapes.append(hand.write((0.0, y), line, size=0.9, most_mm=width_mm))

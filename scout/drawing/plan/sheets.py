@@ -7,6 +7,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
+from typing import Literal
 
 import numpy as np
 
@@ -33,9 +34,10 @@ from scout.drawing.plan.shot import LensField, ShotSheet, WallBand
 from scout.drawing.plan.tape import TapeLine, angle_of
 from scout.errors import OutOfRange
 from scout.records.sheet import Marks, RoomRecord, RoomSheet
+from scout.values import Figure, Name, said
+from scout.words.figures import Words
 
 Place = tuple[float, float, float]
-BOARD_NAME = "white board"
 HEAD_HALF_M = 0.12  # half the breadth of a head with its hair, as drawn (common practice)
 
 
@@ -74,7 +76,7 @@ def light_sheet(
     sheet: RoomSheet,
     answer: FitAnswer,
     placed: Mapping[str, Placement],
-    remarks: tuple[str, ...] = (),
+    remarks: tuple[Words, ...] = (),
     boom_m: Place | None = None,
 ) -> LightSheet:
     """Every light that has a place, and the board that stands in for a second one."""
@@ -99,7 +101,7 @@ def light_sheet(
     if board is not None and board.light is None and board.at_m is not None:
         lights.append(
             LightMark(
-                BOARD_NAME,
+                "",
                 "bounce",
                 board.at_m,
                 board.aim_m,
@@ -129,7 +131,7 @@ def throws(room: RoomRecord, answer: FitAnswer) -> tuple[Throw, ...]:
     for row in answer.shadows:
         if len(row.polygon_m) < 3 or (row.of == "boom" and not row.in_frame_mm):
             continue  # a pole's shadow that no lens sees only crowds the drawing
-        what = "the subject" if row.of == "head and shoulders" else "the boom"
+        what: Literal["subject", "boom"] = "boom" if row.of == "boom" else "subject"
         if row.surface == "floor":
             found.append(
                 Throw(
@@ -171,7 +173,7 @@ def power_sheet(
     answer: PowerAnswer,
     fit: FitAnswer,
     placed: Mapping[str, Placement],
-    remarks: tuple[str, ...] = (),
+    remarks: tuple[Words, ...] = (),
 ) -> PowerSheet:
     """Leads with their way along the walls, circuits with their share."""
     outlets, roles = {outlet.id: outlet for outlet in sheet.room.outlets or ()}, roles_of(fit)
@@ -219,7 +221,7 @@ def power_sheet(
         for one in answer.circuits
     )
     told = [
-        f"No place to plug in {one.light}."
+        said("drawing.no_plug", light=Name(one.light))
         for one in answer.unplaced
         if one.light not in answer.on_battery
     ]
@@ -269,7 +271,7 @@ def shot_sheet(
     sheet: RoomSheet,
     answer: FitAnswer,
     asked_mm: float | None = None,
-    remarks: tuple[str, ...] = (),
+    remarks: tuple[Words, ...] = (),
 ) -> ShotSheet:
     """Camera, lenses and walls in frame."""
     marks = sheet.marks or Marks()
@@ -299,7 +301,10 @@ def shot_sheet(
             if behind < TRIPOD_RADIUS_M + OPERATOR_DEPTH_M:
                 remarks = (
                     *remarks,
-                    "Behind the camera there is not the 1.5 m that tripod and operator take.",
+                    said(
+                        "drawing.no_operator_floor",
+                        needed=Figure(TRIPOD_RADIUS_M + OPERATOR_DEPTH_M, "m"),
+                    ),
                 )
         view = next((one for one in views if one.focal_length_mm == chosen), None)
         if view is not None:

@@ -6,14 +6,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import ClassVar
 
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.plan.light import draw_people
-from scout.drawing.plan.tape import TapeLine, draw_tapes
+from scout.drawing.plan.tape import TapeLine, draw_tapes, taped
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Polygon, Shape
 from scout.records.sheet import RoomRecord
+from scout.values import Figure, Many, Said, Word, names, said
+from scout.words.figures import Words
 
 Place = tuple[float, float, float]
 
@@ -25,6 +28,12 @@ class WallBand:
     wall: str
     start_m: float
     end_m: float
+
+    @property
+    def words(self) -> Said:
+        """`wall B from 0.40 m to 3.10 m from its left end`."""
+        start, end = (Figure(at, "m") for at in (self.start_m, self.end_m))
+        return said("drawing.stretch", wall=Word("surface", self.wall), start=start, end=end)
 
 
 @dataclass(frozen=True)
@@ -54,8 +63,8 @@ class ShotSheet:
     frame_m: tuple[float, float] | None = (
         None  # width and height of the chosen frame at the subject
     )
-    remarks: tuple[str, ...] = ()
-    title: str = "Shot plan"
+    remarks: tuple[Words, ...] = ()
+    title: ClassVar[Words] = said("drawing.shot_plan")
 
     def draw(self, board: Board, view: View) -> None:
         """Bands and fields under the symbols, the letters last."""
@@ -66,42 +75,43 @@ class ShotSheet:
             board.group(
                 (Polygon(points, hand.pen("fine", dash=(0.5, 0.35))),),
                 "operator",
-                "The operator's floor",
+                said("drawing.operator"),
                 "operator",
             )
         self._fields(board, view)
         self._bands(board, view)
         if len(self.path) > 1:
             points = tuple(view.paper(x, y) for x, y, _ in self.path)
-            board.group(pictograms.path(hand, points), "path", "The subject's walk", "path")
+            board.group(pictograms.path(hand, points), "path", said("drawing.walk"), "path")
             for k, at in enumerate(points):
                 if (
                     self.subject is not None
                     and math.dist(at, view.paper(*self.subject[:2])) < 1.5 * u
                 ):
-                    board.note(f"Mark {k + 1} of the walk is the subject's own.")
+                    board.note(said("drawing.own_mark", n=k + 1))
                     continue
                 board.group(
                     pictograms.numbered(hand, at, str(k + 1)),
                     f"mark-{k + 1}",
-                    f"Mark {k + 1} of the walk",
+                    said("drawing.walk_mark", n=k + 1),
                     "walk_mark",
                 )
                 board.take_round(at, 0.75 * u)
         draw_people(board, view, self.subject, self.facing_deg, self.camera, size)
         if self.camera is not None and self.subject is not None:
             self._focus(board, view)
-        draw_tapes(board, view, "camera", self.camera_tapes, 1.1 * size)
-        draw_tapes(board, view, "subject", self.subject_tapes, 1.1 * size)
+        draw_tapes(board, view, Word("mark", "camera"), self.camera_tapes, 1.1 * size)
+        draw_tapes(board, view, Word("mark", "subject"), self.subject_tapes, 1.1 * size)
         for name, place, what in (
-            ("camera", self.camera, "lens"),
-            ("subject", self.subject, "eyes"),
+            ("camera", self.camera, "drawing.lens_high"),
+            ("subject", self.subject, "drawing.eyes_high"),
         ):
             if place is None:
                 continue
-            at, lines = view.paper(*place[:2]), (name, f"{what} {hand.length(place[2])} high")
-            if not board.block(at, size, lines, allowed=view.outline):
-                board.note(f"{lines[0].capitalize()}: {lines[1]}.")
+            mark, high = Word("mark", name), Said(what, (("height", Figure(place[2], "m")),))
+            at = view.paper(*place[:2])
+            if not board.block(at, size, (mark, high), allowed=view.outline):
+                board.note(said("drawing.of", of=mark, what=high))
         for remark in self.remarks:
             board.note(remark)
 
@@ -153,12 +163,12 @@ class ShotSheet:
             board.group(
                 lines,
                 f"field-{lens.focal_length_mm:g}",
-                f"Field of the {lens.focal_length_mm:g} mm lens",
+                said("drawing.field", lens=Figure(lens.focal_length_mm)),
                 "field_chosen" if chosen else "field",
             )
             names.append((lens, chosen))
         for lens, chosen in sorted(names, key=lambda row: not row[1]):
-            words, choices = f"{lens.focal_length_mm:g}", []
+            words, choices = Figure(lens.focal_length_mm), []
             for end in (lens.ends_m[1], lens.ends_m[0]):
                 x, y = view.paper(*end)
                 length = math.dist(start, (x, y))
@@ -178,7 +188,7 @@ class ShotSheet:
                         for back in (1.9, 3.2, 4.6, 6.2, 8.0)
                     ]
             if not board.place(choices, over=True):
-                board.note(f"The {words} mm lens has no room for its name.")
+                board.note(said("drawing.lens_unnamed", lens=words))
         if self.lenses:
             board.add(symbol="field_name")
 
@@ -207,34 +217,31 @@ class ShotSheet:
             board.group(
                 shapes,
                 f"band-{band.wall}",
-                f"Wall {band.wall} in frame from {hand.length(band.start_m)} to {hand.length(band.end_m)}",
+                said("drawing.band", what=band.words),
                 "band",
             )
             board.take(strip)
-        told = [
-            f"wall {band.wall} from {hand.length(band.start_m)} to {hand.length(band.end_m)} from its left end"
-            for band in self.bands
-        ]
-        if told:
-            board.note(f"In frame with the {self.chosen_mm:g} mm lens: {'; '.join(told)}.")
+        for note in self._in_frame():
+            board.note(note)
         if self.windows:
-            board.note(f"Window in frame: {', '.join(self.windows)}.")
+            board.note(said("drawing.windows_in_frame", windows=names(self.windows)))
         elif self.bands and self.room.windows:
-            board.note("No window is in frame.")
+            board.note(said("drawing.no_window_in_frame"))
         if self.frame_m is not None and self.chosen_mm is not None:
-            board.note(
-                f"The {self.chosen_mm:g} mm frame at the subject is {hand.length(self.frame_m[0])} wide and {hand.length(self.frame_m[1])} high."
-            )
+            width, height = (Figure(side, "m") for side in self.frame_m)
+            lens = Figure(self.chosen_mm)
+            board.note(said("drawing.frame_at_subject", lens=lens, width=width, height=height))
 
-    def words(self, board: Board) -> tuple[str, ...]:
+    def _in_frame(self) -> list[Said]:
+        bands = Many(tuple(band.words for band in self.bands))
+        lens = None if self.chosen_mm is None else Figure(self.chosen_mm)
+        return [said("drawing.in_frame", lens=lens, bands=bands)] if bands.items else []
+
+    def words(self) -> tuple[Words, ...]:
         """The same in words; what is noted beside the drawing is in them too."""
-        told = [
-            f"In frame with the {self.chosen_mm:g} mm lens: wall {one.wall} from {board.hand.length(one.start_m)} to {board.hand.length(one.end_m)}."
-            for one in self.bands
+        stands = [
+            said("drawing.stands", what=Word("mark", name), tapes=taped(tapes))
+            for name, tapes in (("camera", self.camera_tapes), ("subject", self.subject_tapes))
+            if tapes
         ]
-        for name, tapes in (("The camera", self.camera_tapes), ("The subject", self.subject_tapes)):
-            if tapes:
-                told.append(
-                    f"{name} stands {' and '.join(f'{board.hand.length(t.distance_m)} off wall {t.wall}' for t in tapes)}."
-                )
-        return (*told, *self.remarks)
+        return (*self._in_frame(), *stands, *self.remarks)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from scout.drawing.board import Board
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Line, turned
+from scout.values import Figure, Many, Name, Said, Word, said
 
 ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)
 
@@ -24,9 +25,20 @@ class TapeLine:
     wall: str
     distance_m: float
 
+    @property
+    def words(self) -> Said:
+        """`1.20 m off D`."""
+        wall, length = Word("surface", self.wall), Figure(self.distance_m, "m")
+        return said("drawing.off_wall", length=length, wall=wall)
+
+
+def taped(tapes: Sequence[TapeLine]) -> Many:
+    """`1.20 m off D and 0.85 m off C`."""
+    return Many(tuple(tape.words for tape in tapes))
+
 
 def draw_tapes(
-    board: Board, view: View, name: str, tapes: Sequence[TapeLine], reach_mm: float
+    board: Board, view: View, name: Name | Said | Word, tapes: Sequence[TapeLine], reach_mm: float
 ) -> None:
     """Thin lines with a slash at the wall and their length; a length that finds no room is said
     beside the drawing.
@@ -48,8 +60,8 @@ def draw_tapes(
                 Line(edge, end, hand.pen("hair")),
                 Line((end[0] - dx, end[1] - dy), (end[0] + dx, end[1] + dy), hand.pen("medium")),
             ),
-            f"tape-{name}-{tape.wall}",
-            f"{name}: {hand.length(tape.distance_m)} off wall {tape.wall}",
+            f"tape-{board.hand.say(name)}-{tape.wall}",
+            said("drawing.of", of=name, what=tape.words),
             "tape",
         )
         reading = angle - 180.0 if angle > 90.0 + 1e-6 or angle <= -90.0 + 1e-6 else angle
@@ -69,10 +81,10 @@ def draw_tapes(
             if (length_mm - begin) * min(share, 1 - share) >= hand.width(words, 0.9) / 2
         ]
         if not board.place(choices, over=True):
-            untold.append(f"{hand.length(tape.distance_m)} off {tape.wall}")
+            untold.append(tape)
         board.take((edge, end))
     if untold:
-        board.note(f"{name}: {', '.join(untold)}.")
+        board.note(said("drawing.of", of=name, what=taped(untold)))
 
 
 def angle_of(start: Sequence[float], end: Sequence[float] | None) -> float | None:

@@ -17,7 +17,9 @@ from scout.drawing.lettering import tidy
 from scout.drawing.pictograms import block_shapes
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, box_of
-from scout.records.sheet import Marks, Outlet, RoomRecord
+from scout.records.sheet import Furniture, Marks, Outlet, RoomRecord
+from scout.values import Figure, Name, Said, Word, said
+from scout.words.figures import Words
 
 HATCH_ANGLES_DEG = (
     45.0,
@@ -58,7 +60,7 @@ def draw_patches(
                         Polygon(points, hand.pen("fine", "rust")),
                     ),
                     f"sun-{hour.label}",
-                    f"Sun on the floor at {hour.label}",
+                    said("drawing.sun_on", on=Word("surface", "floor"), at=Name(hour.label)),
                     "sun_floor",
                 )
                 floors.append((abs(signed_area_m2(points)), points))
@@ -85,7 +87,11 @@ def draw_patches(
                             Hatch(strip, angle + 45.0, 0.3 * u, hand.pen("fine", "rust")),
                         ),
                         f"sun-{hour.label}-{wall.letter}",
-                        f"Sun on wall {wall.letter} at {hour.label}",
+                        said(
+                            "drawing.sun_on",
+                            on=Word("surface", wall.letter),
+                            at=Name(hour.label),
+                        ),
                         "sun_wall",
                     )
         if floors:
@@ -130,7 +136,7 @@ def label_patches(board: Board, labels: Sequence[tuple[str, tuple[Point, ...]]])
             board.place([*within, *choices[len(around) :], *choices[: len(around)]], over=True)
             is None
         ):
-            board.note(f"The patch of sun at {label} had no room for its hour.")
+            board.note(said("drawing.patch_unnamed", at=Name(label)))
 
 
 def _middle(points: Sequence[Point]) -> Point:
@@ -156,7 +162,7 @@ def draw_things(
 ) -> None:
     """Symbols first, then their letters, so that no name is set where a later symbol comes."""
     size = 0.95 * board.hand.text_mm
-    names: list[tuple[Point, float, str]] = []
+    names: list[tuple[Point, float, Words]] = []
     names += draw_furniture(board, view, room)
     names += _outlets(board, view, room, size)
     names += draw_practicals(board, view, room)
@@ -167,7 +173,11 @@ def draw_things(
         board.group(
             pictograms.light(board.hand, at, 1.15 * size, aim, planned=planned),
             f"light-{placement.light}",
-            f"Light {tidy(placement.light)}, {placement.source}",
+            said(
+                "drawing.light",
+                light=Name(tidy(placement.light)),
+                source=Word("source", placement.source),
+            ),
             "light_planned" if planned else "light",
         )
         names.append((at, 1.15 * size, placement.light))
@@ -176,7 +186,7 @@ def draw_things(
         board.take_round(at, reach)
     label_patches(board, hours)
     limit = max(12 * board.hand.text_mm, 1.0)
-    circuits = {outlet_words(outlet): outlet for outlet in room.outlets or ()}
+    circuits: dict[Words, Outlet] = {outlet_words(one): one for one in room.outlets or ()}
     for at, reach, name in names:
         if board.label(at, reach, name, allowed=view.outline, most_mm=limit) is not None:
             continue
@@ -186,47 +196,53 @@ def draw_things(
             and board.label(at, reach, outlet.id, size=0.9, allowed=view.outline, most_mm=limit)
             is not None
         ):
-            board.note(
-                f"{tidy(outlet.id)}: {f'circuit {tidy(outlet.circuit)}' if outlet.circuit else 'circuit not known'}."
-            )
-        elif name not in ("camera", "subject"):  # the legend names those
-            board.dropped.append(tidy(name))
+            circuit = Name(outlet.circuit) if outlet.circuit else None
+            if circuit is None:
+                board.note(said("drawing.circuit_not_known", outlet=Name(outlet.id)))
+            else:
+                board.note(said("drawing.circuit_of", outlet=Name(outlet.id), circuit=circuit))
+        elif not isinstance(name, Word):  # the legend names camera and subject
+            board.dropped.append(tidy(board.hand.say(name)))
 
 
-def draw_furniture(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, str]]:
+def draw_furniture(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, Words]]:
     """Blocks on the floor by a hairline crossed from corner to corner; the name stands on the
     block, or beside it where that is taken.
     """
-    hand, names = board.hand, []
+    hand = board.hand
+    names: list[tuple[Point, float, Words]] = []
     for block in room.furniture or ():
         if block.corners_m is None or block.at_m is None:
             continue
         points = tuple(view.paper(x, y) for x, y in block.corners_m)
-        high = (
-            f"{hand.length(block.height_m)} high"
-            if block.height_m is not None
-            else "height not measured"
-        )
         board.group(
             block_shapes(hand, points),
             f"furniture-{block.id}",
-            f"{tidy(block.id)}, {high}",
+            said("drawing.block", block=Name(block.id), high=high_words(block)),
             "furniture",
         )
         names.append((view.paper(*block.at_m), 0.0, block.id))
     return names
 
 
-def draw_practicals(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, str]]:
+def high_words(block: Furniture) -> Said:
+    """`0.75 m high`."""
+    if block.height_m is None:
+        return said("drawing.height_unknown")
+    return said("drawing.high", height=Figure(block.height_m, "m"))
+
+
+def draw_practicals(board: Board, view: View, room: RoomRecord) -> list[tuple[Point, float, Words]]:
     """The room's own lamps; returns their names to be set, which a working plan leaves out."""
-    size, names = 0.95 * board.hand.text_mm, []
+    size = 0.95 * board.hand.text_mm
+    names: list[tuple[Point, float, Words]] = []
     for lamp in room.practicals or ():
         if lamp.at_m is not None:
             at = view.paper(*lamp.at_m[:2])
             board.group(
                 pictograms.practical(board.hand, at, size),
                 f"practical-{lamp.id}",
-                f"Practical {tidy(lamp.id)}",
+                said("drawing.practical", lamp=Name(lamp.id)),
                 "practical",
             )
             board.take_round(at, size * 0.8)
@@ -236,9 +252,9 @@ def draw_practicals(board: Board, view: View, room: RoomRecord) -> list[tuple[Po
 
 def _outlets(
     board: Board, view: View, room: RoomRecord, size: float
-) -> list[tuple[Point, float, str]]:
+) -> list[tuple[Point, float, Words]]:
     letters = {wall.letter: wall for wall in view.walls}
-    names: list[tuple[Point, float, str]] = []
+    names: list[tuple[Point, float, Words]] = []
     for outlet in room.outlets or ():
         wall = letters.get(outlet.wall or "")
         if wall is None or outlet.offset_m is None:
@@ -249,7 +265,7 @@ def _outlets(
         board.group(
             pictograms.outlet(board.hand, foot, size, into),
             f"outlet-{outlet.id}",
-            f"Outlet {words} on wall {wall.letter}",
+            outlet_on(outlet, wall.letter),
             "outlet",
         )
         names.append(
@@ -262,9 +278,16 @@ def _outlets(
     return names
 
 
-def outlet_words(outlet: Outlet) -> str:
+def outlet_words(outlet: Outlet, full: Figure | None = None) -> Said:
     """An outlet with its circuit; a circuit nobody knows is said to be so."""
-    return f"{tidy(outlet.id)} · {tidy(outlet.circuit) if outlet.circuit else 'circuit?'}"
+    circuit = Name(outlet.circuit) if outlet.circuit else said("drawing.which_circuit")
+    return said("drawing.outlet", outlet=Name(outlet.id), circuit=circuit, full=full)
+
+
+def outlet_on(outlet: Outlet, wall: str) -> Said:
+    """An outlet with its circuit and its wall."""
+    what = outlet_words(outlet)
+    return said("drawing.outlet_on", outlet=what, wall=Word("surface", wall))
 
 
 def _direction(start: Sequence[float], end: Sequence[float] | None) -> float | None:
@@ -279,13 +302,13 @@ def _direction(start: Sequence[float], end: Sequence[float] | None) -> float | N
 
 def _marks(
     board: Board, view: View, marks: Marks | None, size: float
-) -> list[tuple[Point, float, str]]:
-    names: list[tuple[Point, float, str]] = []
+) -> list[tuple[Point, float, Words]]:
+    names: list[tuple[Point, float, Words]] = []
     if marks is None:
         return names
     if marks.path:
         points = tuple(view.paper(x, y) for x, y, _ in marks.path)
-        board.group(pictograms.path(board.hand, points), "path", "The subject's walk", "path")
+        board.group(pictograms.path(board.hand, points), "path", said("drawing.walk"), "path")
         for a, b in pairwise(points):
             board.take((a, b))
     if marks.camera is not None:
@@ -293,10 +316,10 @@ def _marks(
         board.group(
             pictograms.camera(board.hand, at, size, _direction(marks.camera, marks.subject)),
             "camera",
-            "Camera",
+            Word("mark", "camera"),
             "camera",
         )
-        names.append((at, size, "camera"))
+        names.append((at, size, Word("mark", "camera")))
         if marks.subject is not None:
             board.shapes.append(
                 Line(at, view.paper(*marks.subject[:2]), board.hand.pen("hair", dash=(0.2, 0.4)))
@@ -308,6 +331,7 @@ def _marks(
             looks = math.degrees(math.atan2(marks.subject_normal[1], marks.subject_normal[0]))
         elif marks.subject_normal is None:
             looks = _direction(marks.subject, marks.camera)
-        board.group(pictograms.person(board.hand, at, size, looks), "subject", "Subject", "subject")
-        names.append((at, size, "subject"))
+        subject = Word("mark", "subject")
+        board.group(pictograms.person(board.hand, at, size, looks), "subject", subject, "subject")
+        names.append((at, size, subject))
     return names

@@ -20,6 +20,7 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
 from scout.drawing.shapes import Arc, Circle, Line, Point, Polygon, Shape
 from scout.records.sheet import Door, Outlet, RoomRecord, Window
+from scout.values import Name, Said, Value, Word, said, words
 
 MITRE_MOST = 3.0  # of the wall's thickness; sharper corners are cut off square
 
@@ -72,7 +73,7 @@ def draw_walls(board: Board, view: View, room: RoomRecord) -> None:
         board.group(
             (Polygon(outline, board.hand.pen("medium", dash=(1.4, 0.6))),),
             "ground",
-            "Edge of the usable ground",
+            said("drawing.ground"),
             "ground",
         )
         return
@@ -95,20 +96,20 @@ def draw_walls(board: Board, view: View, room: RoomRecord) -> None:
             shapes.append(
                 Polygon((view.on_wall(wall, wall.length_m), ends[i][1], after[0]), None, "ink")
             )
-        board.group(shapes, f"wall-{wall.letter}", f"Wall {wall.letter}")
+        board.group(shapes, f"wall-{wall.letter}", Word("surface", wall.letter))
         for opening, start, end in placed:
             if isinstance(opening, Window):
                 board.group(
                     window_shapes(view, wall, start, end),
                     f"window-{opening.id}",
-                    f"Window {opening.id}",
+                    said("drawing.window", opening=Name(opening.id)),
                     "window",
                 )
             else:
                 board.group(
                     _door_shapes(view, wall, start, end),
                     f"door-{opening.id}",
-                    f"Door {opening.id}",
+                    said("drawing.door", opening=Name(opening.id)),
                     "door",
                 )
                 middle = view.on_wall(wall, (start + end) / 2, -(end - start) / 2 * view.mm_per_m)
@@ -136,47 +137,39 @@ def placed_openings(room: RoomRecord, wall: Wall) -> tuple[tuple[Window | Door, 
     return tuple(sorted(found, key=lambda row: (row[1], row[2])))
 
 
-def unplaced(room: RoomRecord) -> tuple[str, ...]:
-    """What is recorded but cannot be drawn, and why, as plain sentences."""
-    words: list[str] = []
+def unplaced(room: RoomRecord) -> list[Said]:
+    """What is recorded but cannot be drawn, and why."""
+    made: list[Said] = []
     rows: Sequence[tuple[str, Window | Door | Outlet]] = [
-        *(("Window", w) for w in room.windows or ()),
-        *(("Door", d) for d in room.doors or ()),
-        *(("Outlet", o) for o in room.outlets or ()),
+        *(("drawing.window", w) for w in room.windows or ()),
+        *(("drawing.door", d) for d in room.doors or ()),
+        *(("drawing.socket", o) for o in room.outlets or ()),
     ]
-    for kind, thing in rows:
+    for code, thing in rows:
         missing = [
-            name
-            for name, value in (
+            key
+            for key, value in (
                 ("wall", thing.wall),
-                ("place along the wall", thing.offset_m),
-                ("breadth", 1.0 if isinstance(thing, Outlet) else thing.width_m),
+                ("offset_m", thing.offset_m),
+                ("width_m", 1.0 if isinstance(thing, Outlet) else thing.width_m),
             )
             if value is None
         ]
-        if missing:
-            on = f" on wall {thing.wall}" if thing.wall else ""
-            words.append(
-                f"{kind} {thing.id}{on} is not drawn: {' and '.join(missing)} not measured."
-            )
-    words += [
-        f"Practical {lamp.id} is not drawn: its place is not measured."
-        for lamp in room.practicals or ()
-        if lamp.at_m is None
-    ]
+        on = Word("surface", thing.wall) if thing.wall else None
+        made += _not_drawn(Said(code, (("opening", Name(thing.id)),)), missing, on)
+    for lamp in room.practicals or ():
+        missing = ["at_m"] if lamp.at_m is None else []
+        made += _not_drawn(said("drawing.practical", lamp=Name(lamp.id)), missing)
     for block in room.furniture or ():
-        missing = [
-            name
-            for name, value in (
-                ("place", block.at_m),
-                ("width", block.width_m),
-                ("depth", block.depth_m),
-            )
-            if value is None
-        ]
-        if missing:
-            words.append(f"{block.id} is not drawn: {' and '.join(missing)} not measured.")
-    return tuple(words)
+        facts = ("at_m", "width_m", "depth_m")
+        made += _not_drawn(Name(block.id), [key for key in facts if getattr(block, key) is None])
+    return made
+
+
+def _not_drawn(what: Value, missing: Sequence[str], on: Word | None = None) -> list[Said]:
+    if not missing:
+        return []
+    return [said("drawing.not_drawn", what=what, wall=on, facts=words("fact", missing))]
 
 
 def _outer_ends(view: View) -> list[tuple[Point, Point]]:

@@ -2,34 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from scout.assess.answers import Placement
 from scout.calc.geometry import facing_deg, walls
 from scout.drawing.lettering import clip, tidy
-from scout.drawing.plan.rim import SunBearing
-from scout.drawing.plan.things import PatchHour
+from scout.drawing.plan.rim import North, SunBearing
+from scout.drawing.plan.things import PatchHour, high_words, outlet_words
 from scout.drawing.plan.walls import unplaced
 from scout.records.sheet import Door, Marks, RoomRecord, SheetLocation, Window
-from scout.units import Units, metres_as_text
-
-if TYPE_CHECKING:
-    from scout.drawing.plan.sheet import North
+from scout.values import Figure, Many, Name, Said, Value, Word, said, words
+from scout.words.figures import Words, room_name
 
 NAME_MOST = (
     60.0  # widths of an average letter or so; a name in the words is clipped as on the drawing
 )
 
 
-def _name(text: str) -> str:
+def clipped(text: str) -> str:
+    """A name no longer than a drawing takes."""
     return clip(text, NAME_MOST, 1.6)
 
 
-def plan_title(room: RoomRecord, location: SheetLocation | None) -> str:
+def plan_title(room: RoomRecord, location: SheetLocation | None) -> Said:
     """What the drawing is, in one line."""
-    where = f", {_name(location.name)}" if location is not None and location.name else ""
-    return f"Plan of {_name(room.name) if room.name else 'a room without a name'}{where}"
+    place = clipped(location.name) if location is not None and location.name else None
+    name = room_name(clipped(room.name) if room.name else None)
+    return said("drawing.plan", room=name, place=Name(place) if place else None)
 
 
 def plan_description(
@@ -40,148 +39,139 @@ def plan_description(
     north: North | None,
     sun: Sequence[SunBearing],
     patches: Sequence[PatchHour],
-    units: Units,
-) -> str:
-    """Every fact that the plan shows, as sentences."""
-
-    def length(value_m: float) -> str:
-        return metres_as_text(value_m, units)
-
-    words = [f"{plan_title(room, location)}."]
+) -> list[Words]:
+    """Every fact that the plan shows, a message each."""
+    made: list[Words] = [plan_title(room, location)]
     corners = room.corners_m
     if corners is None:
-        words.append("Its width and length are not measured, so nothing is drawn to scale.")
+        made.append(said("drawing.no_plan"))
     elif room.plan_m is None and room.width_m is not None and room.length_m is not None:
-        words.append(f"A rectangle {length(room.width_m)} by {length(room.length_m)}.")
+        width, length = Figure(room.width_m, "m"), Figure(room.length_m, "m")
+        made.append(said("drawing.rectangle", width=width, length=length))
     elif room.setting == "exterior":
-        words.append(f"Usable ground outdoors with {len(corners)} edges.")
+        made.append(said("drawing.edges", n=len(corners)))
     else:
-        words.append(f"A plan of {len(corners)} walls.")
+        made.append(said("drawing.walls", n=len(corners)))
     if room.setting != "exterior":
-        words.append(
-            f"Height {length(room.height_m)}."
-            if room.height_m is not None
-            else "Height not measured."
+        height = said("value.unmeasured")
+        made.append(
+            said(
+                "drawing.room_height",
+                height=height if room.height_m is None else Figure(room.height_m, "m"),
+            )
         )
-    words += _walls(room, north, length)
-    words += _things(room, marks, placements, length)
+    made += _walls(room, north)
+    made += _things(room, marks, placements)
     if corners is not None:
-        words += unplaced(room)
+        made += unplaced(room)
     if north is None:
-        words.append("North is not measured.")
+        made.append(said("drawing.north_unknown"))
     elif not north.true:
-        words.append(
-            f"Wall {north.wall} faces {north.bearing_deg:.0f} degrees, not corrected to true north."
-        )
+        made.append(north.looks)
     if sun and north is not None and north.true:
-        stands = (
-            f"{s.kind + ' ' if s.kind != 'hour' else ''}{tidy(s.label)} at {s.azimuth_deg:.0f} degrees"
-            for s in sun
-        )
-        words.append(f"The sun stands: {'; '.join(stands)}.")
+        stands = Many(tuple(one.stands for one in sun), "list")
+        made.append(said("drawing.sun_at", what=stands))
     for hour in patches:
         lit = sorted({patch.surface for window in hour.windows for patch in window.patches})
-        surfaces = ", ".join(
-            "the floor" if s == "floor" else f"wall {s}" if len(s) == 1 else f"the {s}" for s in lit
-        )
-        words.append(
-            f"At {tidy(hour.label)} the sun falls on {surfaces}."
-            if lit
-            else f"At {tidy(hour.label)} no sun comes in."
-        )
-    return " ".join(words)
+        at = Name(tidy(hour.label))
+        if lit:
+            made.append(said("drawing.sun_falls", at=at, surfaces=words("surface", lit)))
+        else:
+            made.append(said("drawing.no_sun_in", at=at))
+    return made
 
 
-def _walls(room: RoomRecord, north: North | None, length: Callable[[float], str]) -> list[str]:
+def _walls(room: RoomRecord, north: North | None) -> list[Said]:
     corners = room.corners_m
     found = walls(corners) if corners is not None else ()
     facing: dict[str, float] = {}
     if north is not None and north.true and found and 0 <= ord(north.wall) - ord("A") < len(found):
         facing = {
-            wall.letter: float(deg)
+            wall.letter: float(deg) % 360.0
             for wall, deg in zip(
                 found,
                 facing_deg(corners, ord(north.wall) - ord("A"), north.bearing_deg),  # type: ignore[arg-type]
                 strict=True,
             )
         }
-    kind = "Edge" if room.setting == "exterior" else "Wall"
-    words = []
-    openings: list[tuple[str, Window | Door]] = [
-        *(("window", w) for w in room.windows or ()),
-        *(("door", d) for d in room.doors or ()),
-    ]
-    letters = [wall.letter for wall in found] or sorted({opening.wall for _, opening in openings})
+    openings: list[Window | Door] = [*(room.windows or ()), *(room.doors or ())]
+    letters = [wall.letter for wall in found] or sorted({opening.wall for opening in openings})
     lengths = {wall.letter: wall.length_m for wall in found}
+    made = []
     for letter in letters:
-        parts = [f"{kind} {letter}"]
-        if letter in lengths:
-            parts.append(f"is {length(lengths[letter])} long")
-        if letter in facing:
-            parts.append(f"and faces {facing[letter] % 360:.0f} degrees (true)")
-        holds = []
-        for name, opening in openings:
-            if opening.wall == letter:
-                wide = (
-                    f", {length(opening.width_m)} wide"
-                    if opening.width_m is not None
-                    else ", width not measured"
-                )
-                at = (
-                    f", {length(opening.offset_m)} from its left end"
-                    if opening.offset_m is not None
-                    else ", place not measured"
-                )
-                holds.append(f"{name} {tidy(opening.id)}{wide}{at}")
-        if holds:
-            parts.append(
-                "with " + " and ".join(holds) if len(holds) == 1 else "with " + "; ".join(holds)
+        held = tuple(_opening(one) for one in openings if one.wall == letter)
+        length, faces = lengths.get(letter), facing.get(letter)
+        wall: Value = (
+            said("drawing.edge", edge=Name(letter))
+            if room.setting == "exterior"
+            else Word("surface", letter)
+        )
+        made.append(
+            said(
+                "drawing.wall",
+                wall=wall,
+                length=None if length is None else Figure(length, "m"),
+                faces=None if faces is None else Figure(faces, "deg"),
+                openings=Many(held) if held else None,
             )
-        words.append(" ".join(parts) + ".")
-    return words
+        )
+    return made
 
 
-def _things(
-    room: RoomRecord,
-    marks: Marks | None,
-    placements: Sequence[Placement],
-    length: Callable[[float], str],
-) -> list[str]:
-    words = []
+def _opening(one: Window | Door) -> Said:
+    name = Name(tidy(one.id))
+    width = None if one.width_m is None else Figure(one.width_m, "m")
+    offset = None if one.offset_m is None else Figure(one.offset_m, "m")
+    if isinstance(one, Window):
+        return said("drawing.window_at", opening=name, width=width, offset=offset)
+    return said("drawing.door_at", opening=name, width=width, offset=offset)
+
+
+def _things(room: RoomRecord, marks: Marks | None, placements: Sequence[Placement]) -> list[Said]:
+    made = []
     for outlet in room.outlets or ():
         if outlet.wall is not None and outlet.offset_m is not None:
-            circuit = f"circuit {tidy(outlet.circuit)}" if outlet.circuit else "circuit not known"
-            words.append(
-                f"Outlet {tidy(outlet.id)} ({circuit}) on wall {outlet.wall}, {length(outlet.offset_m)} from its left end."
+            wall, offset = Word("surface", outlet.wall), Figure(outlet.offset_m, "m")
+            made.append(
+                said("drawing.outlet_at", outlet=outlet_words(outlet), wall=wall, offset=offset)
             )
-
-    def at(place: Sequence[float]) -> str:
-        return f"{length(place[0])} across and {length(place[1])} up the plan"
-
     for block in room.furniture or ():
         if block.at_m is not None and block.width_m is not None and block.depth_m is not None:
-            high = (
-                f"{length(block.height_m)} high"
-                if block.height_m is not None
-                else "height not measured"
+            made.append(
+                said(
+                    "drawing.block_at",
+                    block=Name(tidy(block.id)),
+                    width=Figure(block.width_m, "m"),
+                    depth=Figure(block.depth_m, "m"),
+                    high=high_words(block),
+                    place=place_words(block.at_m),
+                )
             )
-            words.append(
-                f"{tidy(block.id)}, {length(block.width_m)} by {length(block.depth_m)}, {high}, stands at {at(block.at_m)}."
-            )
-    words += [
-        f"Practical {tidy(lamp.id)} at {at(lamp.at_m)}."
+    made += [
+        said(
+            "drawing.stands_at",
+            what=said("drawing.practical", lamp=Name(tidy(lamp.id))),
+            place=place_words(lamp.at_m),
+        )
         for lamp in room.practicals or ()
         if lamp.at_m is not None
     ]
     if marks is not None:
-        if marks.subject is not None:
-            words.append(f"The subject stands at {at(marks.subject)}.")
-        if marks.camera is not None:
-            words.append(f"The camera stands at {at(marks.camera)}.")
+        for name, at in (("subject", marks.subject), ("camera", marks.camera)):
+            if at is not None:
+                mark = Word("mark", name)
+                made.append(said("drawing.stands_at", what=mark, place=place_words(at)))
         if marks.path:
-            words.append(f"The subject walks from {at(marks.path[0])} to {at(marks.path[-1])}.")
-    words += [
-        f"Light {tidy(placement.light)} ({placement.source}) stands at {at(placement.at_m)}."
-        for placement in placements
-    ]
-    return words
+            first, last = (place_words(marks.path[end]) for end in (0, -1))
+            made.append(said("drawing.walks", first=first, last=last))
+    for placement in placements:
+        light, source = Name(tidy(placement.light)), Word("source", placement.source)
+        what = said("drawing.light", light=light, source=source)
+        made.append(said("drawing.stands_at", what=what, place=place_words(placement.at_m)))
+    return made
+
+
+def place_words(place: Sequence[float]) -> Said:
+    """`1.20 m across and 3.00 m up the plan`."""
+    across, up = (Figure(float(one), "m") for one in place[:2])
+    return said("drawing.place", across=across, up=up)

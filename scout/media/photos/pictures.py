@@ -19,6 +19,7 @@ from PIL.TiffImagePlugin import TiffImageFile
 from PIL.WebPImagePlugin import WebPImageFile
 
 from scout.errors import Refused
+from scout.media.photos.gate import GATE
 from scout.media.photos.heic import open_heic
 from scout.media.photos.inside import SIDEWAYS, Inside, look_inside
 from scout.media.photos.limits import DEFAULT, PhotoLimits
@@ -95,7 +96,13 @@ def draw(
 
 
 def draw_inside(inside: Inside, *, longest_px: int | None, limits: PhotoLimits) -> Drawn:
-    """As `draw`, for a file already opened."""
+    """As `draw`, for a file already opened; waits while too many pixels are being drawn."""
+
+    with GATE.room_for(inside.parts.width_px * inside.parts.height_px):
+        return _drawn(inside, longest_px=longest_px, limits=limits)
+
+
+def _drawn(inside: Inside, *, longest_px: int | None, limits: PhotoLimits) -> Drawn:
     said: list[str] = []
     try:
         image = _decoded(inside, longest_px, limits)

@@ -10,13 +10,13 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import BounceAnswer, Risk, RoomAssessment, SurroundAnswer
 from scout.assess.bounce.worst import best_of
-from scout.packet.blocks import Desk
+from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.room.mending import RISKS
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import QUIET
-from scout.packet.words import listed, number, surfaces, unknown
+from scout.values import Figure, Many, Name, Said, Word, names, said, words
+from scout.words.figures import Words, figure, number, span, spoken, surfaces, unknown
 
-NOT_KNOWN = "unknown"
 LIGHTS_ABREAST = 4  # more columns than this are too narrow to read on paper
 
 
@@ -25,76 +25,64 @@ def bounce(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     made = desk.heading("Bounce", 110.0)
     block, around = found.blocks.get("bounce"), found.blocks.get("surround")
     if found.bounce:
-        made += _best(
-            desk, found.bounce, "\n".join(verdict.because for verdict in found.verdicts).casefold()
-        )
+        made += _best(desk, found.bounce)
         made += _grid(desk, found.bounce)
     else:
         made.append(desk.text("No light was bounced off a surface.", QUIET))
     if found.surround:
         made += _sides(desk, found.surround)
-    told = {one.unknown for one in (*found.bounce, *found.surround)}
-    made += desk.sentences(
-        dict.fromkeys(
-            unknown(part.unknown) for part in (block, around) if part and part.unknown not in told
-        )
-    )
+    printed = {one.unknown for one in (*found.bounce, *found.surround)}
+    reasons = [part.unknown for part in (block, around) if part and part.unknown not in printed]
+    made += desk.sentences(map(unknown, dict.fromkeys(reasons)))
     desk.assume(sentence for part in (block, around) if part for sentence in part.assumed)
     desk.assume(sentence for one in (*found.bounce, *found.surround) for sentence in one.assumed)
     return made
 
 
-def _best(desk: Desk, rows: Sequence[BounceAnswer], verdicts: str) -> list[Flowable]:
-    """A line a light: the surface to use, its figures, and what to do where no verdict has said it."""
+def _best(desk: Desk, rows: Sequence[BounceAnswer]) -> list[Flowable]:
+    """A line a light: the surface to use and its figures; what to do stands with the findings."""
     lines: list[Row] = []
     for light in dict.fromkeys(row.light for row in rows):
         best = best_of([row for row in rows if row.light == light])
         if best is None:
             continue
-        figures = [_colour(best), number(best.loss_stops, 1, "stops lost"), _warmer(best)]
-        shown = ", ".join(part for part in figures if part)
+        lost = best.loss_stops
+        figures = [
+            _colour(best),
+            None if lost is None else said("packet.lost", stops=Figure(lost, "stops")),
+            _warmer(best),
+        ]
+        shown = ", ".join(str(part) for part in figures if part)
+        risk = _risk(best.risk, best.doubt)
         lines.append(
-            Row(
-                [
-                    Cell(light, bold=True),
-                    Cell(surfaces([best.surface])),
-                    _risk(best.risk, best.doubt),
-                    Cell(shown),
-                ],
-                _do(best, verdicts),
-            )
+            Row([Cell(light, bold=True), Cell(surfaces([best.surface])), risk, Cell(shown)])
         )
     columns = [
         Column("Light", 0.8),
         Column("Best off", 0.8),
         Column("Cast", 0.9),
-        Column("Figures, and what to do", 3.2),
+        Column("Figures", 3.2),
     ]
     return [Ledger(desk.setter, columns, lines, space_after=6.0)] if lines else []
 
 
-def _do(best: BounceAnswer, verdicts: str) -> str:
-    return f"Do: {best.remedy}" if best.remedy and str(best.remedy) not in verdicts else ""
+def _colour(one: BounceAnswer | SurroundAnswer) -> Said | None:
+    cast = one.delta_e
+    return None if cast is None else said("packet.cast", cast=Figure(cast, "delta_e"))
 
 
-def _colour(one: BounceAnswer | SurroundAnswer) -> str | None:
-    return None if one.delta_e is None else f"ΔE {one.delta_e:.1f}"
-
-
-def _warmer(one: BounceAnswer) -> str | None:
+def _warmer(one: BounceAnswer) -> Words | None:
     if one.mired_shift is not None:
-        return f"{one.mired_shift:+.0f} mired"
+        return figure(one.mired_shift, "mired", "signed,exact")
     return (
         "no white light any more" if one.delta_e is not None else None
     )  # too far from white to have a temperature
 
 
-def _risk(risk: Risk | None, doubt: str | None) -> Cell:
-    return (
-        Cell(NOT_KNOWN, level="unknown")
-        if risk is None
-        else Cell(doubt or risk, bold=True, level=RISKS[risk])
-    )
+def _risk(risk: Risk | None, doubt: Words | None) -> Cell:
+    if risk is None:
+        return Cell(NOT_KNOWN, level="unknown")
+    return Cell(doubt or Word("risk", risk), bold=True, level=RISKS[risk])
 
 
 def _grid(desk: Desk, rows: Sequence[BounceAnswer]) -> list[Flowable]:
@@ -119,7 +107,7 @@ def _grid(desk: Desk, rows: Sequence[BounceAnswer]) -> list[Flowable]:
     if known:
         made.append(
             desk.text(
-                "Cast on a bounced face, its colour difference from the same light direct (ΔE of a grey card), and the light lost.",
+                "Colour cast on a bounced face against the same light direct (1 = just visible), and the light lost.",
                 QUIET,
             )
         )
@@ -135,40 +123,41 @@ def _figures(one: BounceAnswer) -> bool:
 def _cell(one: BounceAnswer | None) -> Cell:
     if one is None:
         return Cell("")
-    stops = number(one.loss_stops, 1, "stops")
-    if stops is None and one.loss_stops_range is not None:
-        stops = f"{one.loss_stops_range[0]:.1f} to {one.loss_stops_range[1]:.1f} stops"
-    words = [one.risk or NOT_KNOWN, _colour(one), stops]
-    return Cell(
-        " · ".join(word for word in words if word),
-        level="unknown" if one.risk is None else RISKS[one.risk],
-    )
+    stops = number(one.loss_stops, 1, "stops") or span(one.loss_stops_range or (), 1, "stops")
+    return _figured(one.risk, [one.risk and Word("risk", one.risk), _colour(one), stops])
+
+
+def _figured(risk: Risk | None, parts: Sequence[Words | None]) -> Cell:
+    first, *rest = parts
+    shown = " · ".join(str(part) for part in (first or NOT_KNOWN, *rest) if part)
+    return Cell(shown, level="unknown" if risk is None else RISKS[risk])
 
 
 def _unknowns(
-    rows: Sequence[BounceAnswer], lights: Sequence[str], names: Sequence[str]
-) -> list[str]:
-    """A sentence a reason: which surfaces, and for which lights unless it holds for all of them."""
-    reasons: dict[str, dict[str, list[str]]] = {}
+    rows: Sequence[BounceAnswer], lights: Sequence[str], surfaces_: Sequence[str]
+) -> list[Said]:
+    """A message a reason: which surfaces, and for which lights unless it holds for all of them."""
+    reasons: dict[Words, dict[str, list[str]]] = {}
     for row in rows:
         if row.unknown:
             reasons.setdefault(row.unknown, {}).setdefault(row.surface, []).append(row.light)
-    said = []
+    made = []
     for reason, by_surface in reasons.items():
         by_lights: dict[tuple[str, ...], list[str]] = {}
         for surface, lit in by_surface.items():
             by_lights.setdefault(tuple(lit), []).append(surface)
         parts = []
         for lit_by, those in by_lights.items():
-            what = (
-                "every surface" if len(those) == len(names) and len(names) > 1 else surfaces(those)
-            )
-            parts.append(what + ("" if len(lit_by) == len(lights) else f" for {listed(lit_by)}"))
-        figures = any(_figures(row) for row in rows if row.unknown == reason)
-        said.append(
-            f"{'Not all known' if figures else 'Unknown'} of {'; '.join(parts)}: {reason.rstrip('.')}."
-        )
-    return said
+            every = len(those) == len(surfaces_) and len(surfaces_) > 1
+            what = said("packet.every_surface") if every else words("surface", those)
+            only = None if len(lit_by) == len(lights) else names(lit_by)
+            parts.append(said("packet.surfaces_for", what=what, lights=only))
+        of = Many(tuple(parts), "list")
+        if any(_figures(row) for row in rows if row.unknown == reason):
+            made.append(said("packet.not_all_known", of=of, why=spoken(reason)))
+        else:
+            made.append(said("packet.unknown_of", of=of, why=spoken(reason)))
+    return made
 
 
 def _sides(desk: Desk, rows: Sequence[SurroundAnswer]) -> list[Flowable]:
@@ -200,19 +189,15 @@ def _sides(desk: Desk, rows: Sequence[SurroundAnswer]) -> list[Flowable]:
             for light in known
         ]
         made.append(Ledger(desk.setter, columns, lines, space_after=4.0))
-    reasons: dict[str, list[str]] = {}
+    reasons: dict[Words, list[Said]] = {}
     for row in rows:
         if row.unknown:
-            side = (
-                ""
-                if row.light not in known
-                else " (lit side)"
-                if row.side == "key"
-                else " (shadow side)"
-            )
-            reasons.setdefault(row.unknown, []).append(row.light + side)
+            side = None if row.light not in known else Word("side", row.side)
+            who = said("packet.light_side", light=Name(row.light), side=side)
+            if who not in reasons.setdefault(row.unknown, []):
+                reasons[row.unknown].append(who)
     return made + desk.sentences(
-        f"Unknown of {listed(list(dict.fromkeys(who)))} on the subject: {why.rstrip('.')}."
+        said("packet.unknown_on_subject", of=Many(tuple(who)), why=spoken(why))
         for why, who in reasons.items()
     )
 
@@ -220,15 +205,17 @@ def _sides(desk: Desk, rows: Sequence[SurroundAnswer]) -> list[Flowable]:
 def _side(one: SurroundAnswer | None) -> Cell:
     if one is None:
         return Cell("")
-    share = (
-        None
-        if one.bounced_share is None or one.side == "shadow"
-        else f"{one.bounced_share * 100:.0f} % bounced"
-    )
-    under = number(one.contrast_stops, 1, "stops under") if one.side == "shadow" else None
-    worst = f"off {surfaces([one.worst_surface])}" if one.worst_surface else None
-    words = [one.doubt or one.risk or NOT_KNOWN, _colour(one), share, under, worst]
-    return Cell(
-        " · ".join(word for word in words if word),
-        level="unknown" if one.risk is None else RISKS[one.risk],
-    )
+    share, under = one.bounced_share, one.contrast_stops
+    lit, worst = one.side == "key", one.worst_surface
+    parts = [
+        one.doubt or (one.risk and Word("risk", one.risk)),
+        _colour(one),
+        said("packet.bounced", share=Figure(share * 100.0, "%"))
+        if lit and share is not None
+        else None,
+        said("packet.under", stops=Figure(under, "stops"))
+        if not lit and under is not None
+        else None,
+        said("packet.off", surface=Word("surface", worst)) if worst else None,
+    ]
+    return _figured(one.risk, parts)

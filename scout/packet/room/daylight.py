@@ -13,12 +13,11 @@ from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
 from scout.assess.daylight.outdoors import SunAsLight
 from scout.assess.daylight.touch import SunTouch, SunTouches
 from scout.packet.beside import beside
-from scout.packet.blocks import Desk
+from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketDaylight
 from scout.packet.setting.table import Cell, Column, Ledger
-from scout.packet.words import clock, minutes, number, spells, unknown
-
-NOT_KNOWN = "unknown"
+from scout.values import Figure, said
+from scout.words.figures import minutes, number, spell_list, spells, spoken, unknown
 
 
 def picture_light(desk: Desk, held: PacketDaylight | None) -> list[Flowable]:
@@ -72,7 +71,7 @@ def _touch(words: str, one: SunTouch) -> Sequence[Cell | str | None]:
         return Cell(words, bold=True), Cell(unknown(one.unknown)), Cell("")
     shown = spells(one.spells) or "at no time"
     if one.sun_in_frame:
-        shown += f"\nthe sun itself in frame {spells(one.sun_in_frame)}"
+        shown += f"\n{said('packet.sun_in_frame', spells=spell_list(one.sun_in_frame))}"
     return Cell(words, bold=True), Cell(shown), minutes(one.total_min) if one.spells else Cell("")
 
 
@@ -80,7 +79,7 @@ def _as_light(desk: Desk, found: SunAsLight | None) -> list[Flowable]:
     if found is None:
         return []
     if found.unknown is not None:
-        return desk.sentences([f"The sun as light on the face: {unknown(found.unknown)}"])
+        return desk.sentences([said("packet.as_light_unknown", why=spoken(found.unknown))])
     kinds = (
         ("Key from the left", found.key_left),
         ("Key from the right", found.key_right),
@@ -91,12 +90,12 @@ def _as_light(desk: Desk, found: SunAsLight | None) -> list[Flowable]:
     rows = [(Cell(words, bold=True), Cell(spells(when) or "at no time")) for words, when in kinds]
     desk.assume(found.assumed)
     columns = [
-        Column(f"The sun, for a face that looks to {found.looks_deg or 0.0:.0f}°", 1.2),
+        Column(said("packet.as_light", looks=Figure(found.looks_deg or 0.0, "deg")), 1.2),
         Column("From, until", 3.2),
     ]
     return [
         Ledger(desk.setter, columns, rows, space_after=4.0),
-        *desk.sentences([found.behind_subject or ""]),
+        *desk.sentences([found.behind_subject]),
     ]
 
 
@@ -104,12 +103,12 @@ def _contrast(desk: Desk, found: ContrastAnswer | None) -> list[Flowable]:
     if found is None or (found.unknown is None and not found.windows):
         return []
     if found.unknown is not None:
-        return desk.sentences([f"Windows against the face: {unknown(found.unknown)}"])
+        return desk.sentences([said("packet.contrast_unknown", why=spoken(found.unknown))])
     columns = [
         Column("Window in frame", 0.8),
         Column("Overcast", 1.2, "end"),
         Column("Clear", 1.2, "end"),
-        Column("Against the face" + _at(found), 3.0),
+        Column(said("packet.contrast", at=found.at), 3.0),
     ]
     desk.assume([*found.assumed, *(sentence for one in found.windows for sentence in one.assumed)])
     return [
@@ -121,10 +120,6 @@ def _contrast(desk: Desk, found: ContrastAnswer | None) -> list[Flowable]:
             space_after=4.0,
         )
     ]
-
-
-def _at(found: ContrastAnswer) -> str:
-    return f", at {clock(found.at)}" if found.at is not None else ""
 
 
 def _window(one: WindowContrast) -> Sequence[Cell | str | None]:

@@ -11,18 +11,17 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight, WayAnswer
 from scout.drawing.plan.sheets import tape_lines
 from scout.drawing.shapes import Drawing
-from scout.packet.blocks import Desk
+from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketRoom, PacketStaging
 from scout.packet.packing import Part
-from scout.packet.room.frame import in_frame
+from scout.packet.room.frame import in_frame, lenses_words
 from scout.packet.room.works import planned
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import BODY, QUIET
-from scout.packet.words import length, listed, number, plain, unknown
 from scout.records.sheet import RoomRecord
-from scout.units import Units
+from scout.values import Figure, Many, Said, Word, names, said
+from scout.words.figures import Words, length, number, sentence, spoken, unknown
 
-NOT_KNOWN = "unknown"
 _WAYS = {
     "none": "No light",
     "bounce": "Bounce",
@@ -52,7 +51,7 @@ def fit(desk: Desk, room: PacketRoom) -> list[Part]:
 
 
 def _part(desk: Desk, chain: str, make: Callable[[], list[Flowable]]) -> Part:
-    return Part(chain, desk.about("Fit", lambda: desk.guarded("The fit", make)))
+    return Part(chain, desk.about("Space", lambda: desk.guarded("Space and light positions", make)))
 
 
 def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: bool) -> list[Part]:
@@ -60,8 +59,8 @@ def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: boo
     would turn whole.
     """
     found, answer = staging.assessment, staging.assessment.fit
-    scenes = listed(staging.scenes) or "this room"
-    heading = "Lights" if alone or not staging.scenes else f"Lights for {scenes}"
+    scenes = names(staging.scenes) if staging.scenes else None
+    heading = said("packet.lights", scenes=None if alone else scenes)
 
     def framed() -> list[Flowable]:
         shown = [
@@ -77,7 +76,7 @@ def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: boo
     def wired() -> list[Flowable]:
         if staging.power is None and not found.power.assignment and not found.power.unplaced:
             return []
-        return [*desk.heading("Leads and circuits", 80.0), *planned(desk, found.power)]
+        return [*desk.heading("Cables and circuits", 80.0), *planned(desk, found.power)]
 
     def drawn(plan: Drawing | None) -> list[Flowable]:
         return desk.figure(plan, "") if plan is not None else []
@@ -99,10 +98,9 @@ def _staging(desk: Desk, room: PacketRoom, staging: PacketStaging, *, alone: boo
     ]
 
 
-def _how(staging: PacketStaging, scenes: str) -> str:
-    if staging.kept:
-        return f"Drawn by hand and kept for {scenes}: the drawings and the tables beside them are of that plan."
-    return f"Worked out for {scenes}: nobody has drawn a plan by hand. The drawings and the tables beside them agree."
+def _how(staging: PacketStaging, scenes: Many | None) -> Said:
+    for_ = scenes or said("packet.this_room")
+    return said("packet.drawn", scenes=for_) if staging.kept else said("packet.made", scenes=for_)
 
 
 def _ways(desk: Desk, ways: Sequence[WayAnswer]) -> list[Flowable]:
@@ -116,7 +114,7 @@ def _ways(desk: Desk, ways: Sequence[WayAnswer]) -> list[Flowable]:
                 _possible(way),
                 Cell(number(way.lost_stops, 1, "stops") or ""),
             ),
-            " ".join(part for part in (f"{way.told.rstrip('.')}.", unknown(way.unknown)) if part),
+            " ".join(filter(None, (sentence(way.told), unknown(way.unknown)))),
         )
         for way in ways
     ]
@@ -141,32 +139,35 @@ def _possible(way: WayAnswer) -> Cell:
 def _framings(desk: Desk, rows: Sequence[FramingAnswer]) -> list[Flowable]:
     """Framing by lens, with the camera's distance in each field; why, a line a framing below."""
     lenses = list(dict.fromkeys(row.focal_length_mm for row in rows))
-    names = list(dict.fromkeys(row.name for row in rows))
+    framings = list(dict.fromkeys(row.name for row in rows))
     of = {(row.name, row.focal_length_mm): row for row in rows}
     made: list[Flowable] = []
     everywhere = {row.unknown for row in rows}
     shared = next(iter(everywhere)) if len(everywhere) == 1 else None  # one reason for all of them
-    told = {shared}
+    printed = {shared}
     if shared is not None and all(row.distance_m is None for row in rows):
-        return desk.sentences([f"Framings: {unknown(shared)}"])
+        return desk.sentences([said("packet.framings_unknown", why=spoken(shared))])
     for start in range(0, len(lenses), LENSES_ABREAST):
         here = lenses[start : start + LENSES_ABREAST]
-        columns = [Column("Framing", 1.3), *(Column(f"{lens:g} mm", 1.0) for lens in here)]
+        columns = [Column("Framing", 1.3), *(Column(lenses_words([lens]), 1.0) for lens in here)]
         grid = []
-        for name in names:
+        for name in framings:
             cells = [
-                Cell(plain(name) or "", bold=True),
+                Cell(Word("framing", name), bold=True),
                 *(_framing(desk, of.get((name, lens))) for lens in here),
             ]
             grid.append(
-                Row(cells, _reasons([of[name, lens] for lens in here if (name, lens) in of], told))
+                Row(
+                    cells,
+                    _reasons([of[name, lens] for lens in here if (name, lens) in of], printed),
+                )
             )
         made.append(Ledger(desk.setter, columns, grid, space_after=3.0))
     words = "In each field whether it fits, and the way from camera to subject; below it what the nearest miss lacks."
     return [
         *made,
         desk.text(words, QUIET),
-        *desk.sentences([f"Whether they fit: {unknown(shared)}" if shared else ""]),
+        *desk.sentences([said("packet.fit_unknown", why=spoken(shared)) if shared else None]),
     ]
 
 
@@ -174,29 +175,30 @@ def _framing(desk: Desk, one: FramingAnswer | None) -> Cell:
     if one is None:
         return Cell("")
     word = NOT_KNOWN if one.fits is None else "fits" if one.fits else "no"
-    far = length(one.distance_m, desk.units)
+    far = length(one.distance_m)
     return Cell(
         f"{word} · {far}" if far else word,
         level="unknown" if one.fits is None else "good" if one.fits else "problem",
     )
 
 
-def _reasons(rows: Sequence[FramingAnswer], told: Collection[str | None]) -> str:
+def _reasons(rows: Sequence[FramingAnswer], printed: Collection[Words | None]) -> str:
     """Why a lens does not do, or does with a catch. A lens that asks for more floor than one
     already refused is not explained again.
     """
-    said: list[str] = []
+    made: list[Said] = []
     refused_m = math.inf
     for row in rows:
         reason = row.why or row.unknown
-        if reason is None or reason in told:
+        if reason is None or reason in printed:
             continue
         if row.fits is False and row.distance_m is not None:
             if row.distance_m >= refused_m:
                 continue
             refused_m = row.distance_m
-        said.append(f"{row.focal_length_mm:g} mm {reason.rstrip('.')}")
-    return "; ".join(said)
+        lens = lenses_words([row.focal_length_mm])
+        made.append(said("packet.lens_why", lens=lens, why=spoken(reason)))
+    return "; ".join(map(str, made))
 
 
 def _fits(fits: bool | None) -> Cell:
@@ -222,7 +224,7 @@ def _lights(desk: Desk, answer: FitAnswer, room: PacketRoom) -> list[Flowable]:
         else None
     )
     if shared:
-        made += desk.sentences([f"The light plan: {unknown(shared)}"])
+        made += desk.sentences([said("packet.lights_unknown", why=spoken(shared))])
     elif planned:
         columns = [
             Column("Place", 0.6),
@@ -245,8 +247,8 @@ def _lights(desk: Desk, answer: FitAnswer, room: PacketRoom) -> list[Flowable]:
         )
     made += desk.sentences(
         [
-            answer.available_light_first or "",
-            unknown(answer.unknown) if answer.unknown != shared else "",
+            answer.available_light_first,
+            unknown(answer.unknown) if answer.unknown != shared else None,
         ]
     )
     parts = (answer, *answer.framings, *answer.plan.values(), *answer.others)
@@ -254,18 +256,19 @@ def _lights(desk: Desk, answer: FitAnswer, room: PacketRoom) -> list[Flowable]:
     return made
 
 
-def taped(room: RoomRecord, place: Sequence[float], units: Units) -> str:
-    """`1.20 m off wall D, 0.85 m off wall C`; along and up the plan where no wall can be taped off."""
+def taped(room: RoomRecord, place: Sequence[float]) -> str:
+    """`1.20 m off D, 0.85 m off C`; along and up the plan where no wall can be taped off."""
     tapes = tape_lines(room, place)
     if len(tapes) == 2:
-        return ", ".join(f"{length(tape.distance_m, units)} off {tape.wall}" for tape in tapes)
-    return f"{length(place[0], units)} along and {length(place[1], units)} up the plan"
+        return str(Many(tuple(tape.words for tape in tapes), "list"))
+    across, up = (Figure(float(one), "m") for one in place[:2])
+    return str(said("drawing.place", across=across, up=up))
 
 
 def _light(desk: Desk, name: str, light: PlanLight, room: PacketRoom) -> Row:
     at, down = None, None
     if light.at_m is not None:
-        at = taped(room.room, light.at_m, desk.units)
+        at = taped(room.room, light.at_m)
         if light.aim_m is not None:
             down = math.degrees(
                 math.atan2(
@@ -273,20 +276,16 @@ def _light(desk: Desk, name: str, light: PlanLight, room: PacketRoom) -> Row:
                 )
             )
     cells = (
-        Cell(name, bold=True),
+        Cell(Word("part", name), bold=True),
         Cell(light.light or "none"),
         Cell(at or ("nowhere" if light.fits is False else NOT_KNOWN)),
-        Cell((length(light.at_m[2], desk.units) if light.at_m is not None else None) or ""),
-        Cell(f"{down:.0f}°" if down is not None else ""),
-        Cell(length(light.distance_m, desk.units) or ""),
+        Cell((length(light.at_m[2]) if light.at_m is not None else None) or ""),
+        Cell(number(down, 0, "deg") or ""),
+        Cell(length(light.distance_m) or ""),
         Cell(number(light.lux, 0, "lux") or ""),
         _fits(light.fits),
     )
     return Row(
         cells,
-        " ".join(
-            part
-            for part in (f"{light.why.rstrip('.')}." if light.why else "", unknown(light.unknown))
-            if part
-        ),
+        " ".join(filter(None, (sentence(light.why), unknown(light.unknown)))),
     )

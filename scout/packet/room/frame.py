@@ -8,30 +8,24 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import BackdropAnswer, FitAnswer
-from scout.packet.blocks import Desk
+from scout.assess.answers import BackdropAnswer, FitAnswer, FlickerAnswer
+from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.setting.table import Cell, Column, Ledger, Row
-from scout.packet.words import listed, number, surfaces, unknown
+from scout.values import Figure, Many, Said, Word, said
+from scout.words.figures import Words, number, spoken, unknown
 
 
 def in_frame(desk: Desk, answer: FitAnswer) -> list[Flowable]:
     """The closest and widest frame, shadows, background and walk, and the shutters that do not beat
     with lamps on the mains.
     """
-    said = [
-        answer.tightest or "",
-        answer.shadow or "",
-        answer.boom.told if answer.boom is not None else "",
-    ]
-    after = (
-        [answer.motion.told or unknown(answer.motion.unknown) or "", answer.motion.start or ""]
+    before = [answer.tightest, answer.shadow, answer.boom.told if answer.boom is not None else None]
+    after: list[Words | None] = (
+        [answer.motion.told or unknown(answer.motion.unknown), answer.motion.start]
         if answer.motion is not None
         else []
     )
-    after += [
-        f"Steady under lamps on {row.mains_hz:g} Hz: {', '.join(f'1/{1 / s:.3g}' for s in row.safe_shutters_s)} s"
-        for row in answer.flicker
-    ]
+    after += [_shutters(row) for row in answer.flicker]
     parts = (
         *answer.flicker,
         *((answer.motion,) if answer.motion else ()),
@@ -40,36 +34,36 @@ def in_frame(desk: Desk, answer: FitAnswer) -> list[Flowable]:
     )
     desk.assume(sentence for part in parts for sentence in part.assumed)
     made = [
-        *desk.sentences(_raised(said)),
+        *desk.sentences(before),
         *_behind(desk, answer.backdrop),
-        *desk.sentences(_raised(after)),
+        *desk.sentences(after),
     ]
     return [*desk.heading("In the frame", 60.0), *made] if made else []
 
 
-def _raised(sentences: Sequence[str]) -> list[str]:
-    return [f"{words[0].upper()}{words[1:]}" for words in sentences if words]
+def _shutters(row: FlickerAnswer) -> Said:
+    shutters = Many(tuple(Figure(s, "shutter_s") for s in row.safe_shutters_s), "list")
+    return said("packet.flicker_free", mains=Figure(row.mains_hz, "Hz"), shutters=shutters)
 
 
 def _behind(desk: Desk, rows: Sequence[BackdropAnswer]) -> list[Flowable]:
     """The light on what stands behind the subject, a row for lenses that see the same; why it is
     unknown once a reason.
     """
-    alike: dict[tuple[str, ...], list[str]] = {}
-    reasons: dict[str, list[str]] = {}
+    alike: dict[tuple[str, ...], list[float]] = {}
+    reasons: dict[Words, list[float]] = {}
     for row in rows:
-        lens = f"{row.focal_length_mm:g}"
         if row.lux is None:
-            reasons.setdefault(unknown(row.unknown), []).append(lens)
+            reasons.setdefault(row.unknown or "", []).append(row.focal_length_mm)
             continue
-        lit = number(row.lux, 0, "lx") or "", number(row.daylight_lux, 0, "lx") or "unknown"
         figures = (
-            surfaces([row.surface]),
-            *lit,
-            _stops(row.stops_from_face, "under", "over"),
-            _stops(row.stops_seen, "darker", "brighter"),
+            str(Word("surface", row.surface)),
+            number(row.lux, 0, "lux") or "",
+            number(row.daylight_lux, 0, "lux") or NOT_KNOWN,
+            _stops(row.stops_from_face, "packet.stops_under", "packet.stops_over"),
+            _stops(row.stops_seen, "packet.stops_darker", "packet.stops_brighter"),
         )
-        alike.setdefault(figures, []).append(lens)
+        alike.setdefault(figures, []).append(row.focal_length_mm)
     columns = [
         Column("Lens", 1.0),
         Column("Behind the subject", 0.9),
@@ -79,7 +73,7 @@ def _behind(desk: Desk, rows: Sequence[BackdropAnswer]) -> list[Flowable]:
         Column("As seen, against a grey card in the key", 1.5),
     ]
     lines = [
-        Row((Cell(f"{listed(lenses)} mm", bold=True), *(Cell(one) for one in figures)))
+        Row((Cell(lenses_words(lenses), bold=True), *(Cell(one) for one in figures)))
         for figures, lenses in alike.items()
     ]
     made: list[Flowable] = [Ledger(desk.setter, columns, lines, space_after=4.0)] if lines else []
@@ -90,9 +84,19 @@ def _behind(desk: Desk, rows: Sequence[BackdropAnswer]) -> list[Flowable]:
             ]
         )
     return made + desk.sentences(
-        f"Behind the subject, {listed(lenses)} mm: {why}" for why, lenses in reasons.items() if why
+        said("packet.behind", lenses=lenses_words(lenses), why=spoken(why))
+        for why, lenses in reasons.items()
+        if why
     )
 
 
+def lenses_words(lenses_mm: Sequence[float]) -> Said:
+    """`24 and 35 mm`."""
+    return said("packet.lens_list", lenses=Many(tuple(Figure(lens) for lens in lenses_mm)))
+
+
 def _stops(value: float | None, less: str, more: str) -> str:
-    return "unknown" if value is None else f"{abs(value):.1f} stops {less if value < 0 else more}"
+    if value is None:
+        return NOT_KNOWN
+    amount = Figure(abs(value), "stops")
+    return str(Said(less if value < 0 else more, (("stops", amount),)))

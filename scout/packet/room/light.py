@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from reportlab.platypus.flowables import Flowable
@@ -15,14 +14,22 @@ from scout.assess.answers import (
     WindowSunAnswer,
 )
 from scout.assess.daylight.judged import judged_light
-from scout.packet.blocks import Desk
+from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketRoom
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import SMALL
-from scout.packet.words import clock, listed, minutes, number, plain, span, spells, unknown
-
-NOT_KNOWN = "unknown"
-_NUMBERED = re.compile(r"(.*\D) (\d+)")
+from scout.values import Figure, Many, Name, Said, Spell, Word, names, said
+from scout.words.figures import (
+    Words,
+    clock,
+    minutes,
+    number,
+    span,
+    spell_list,
+    spells,
+    spoken,
+    unknown,
+)
 
 
 def sun(desk: Desk, found: RoomAssessment) -> list[Flowable]:
@@ -30,21 +37,25 @@ def sun(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     row.
     """
     made = desk.heading("Sun")
-    zone = f"Local time, {found.timezone}." if found.timezone else "The time zone is not recorded."
+    zone = (
+        said("packet.local_time", zone=Name(found.timezone))
+        if found.timezone
+        else said("packet.no_zone")
+    )
     made += _events(desk, found.events, zone)
     if found.windows:
         columns = [
             Column("Window", 0.7),
             Column("Faces (true)", 0.6),
             Column("Direct sun", 1.5),
-            Column("Within the doubt of the facing", 2.2),
+            Column("Within the compass error", 2.2),
             Column("Together", 0.7),
         ]
         alike: dict[tuple[str | None, str, str, str | None], list[str]] = {}
         for window in found.windows:
             alike.setdefault(_window(window), []).append(window.id)
         rows = [
-            (Cell(listed(ids), bold=True), faces, Cell(shown), Cell(doubt), together)
+            (Cell(names(ids), bold=True), faces, Cell(shown), Cell(doubt), together)
             for (faces, shown, doubt, together), ids in alike.items()
         ]
         made.append(Ledger(desk.setter, columns, rows, space_after=4.0))
@@ -60,13 +71,10 @@ def sun(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     return made
 
 
-def _events(desk: Desk, events: EventsAnswer, zone: str) -> list[Flowable]:
-    said = (
-        [f"Low sun (between 4° under and 6° over the horizon): {spells(events.low_sun)}."]
-        if events.low_sun
-        else []
-    )
-    more = desk.sentences([" ".join([zone, *said]), *events.notes, unknown(events.unknown)])
+def _events(desk: Desk, events: EventsAnswer, zone: Said) -> list[Flowable]:
+    low = spell_list(events.low_sun)
+    low_sun = said("packet.low_sun", spells=low) if low.items else None
+    more = desk.sentences([zone, low_sun, *events.notes, unknown(events.unknown)])
     if events.state == "polar_day":
         return [desk.text("The sun does not set on this date.", SMALL), *more]
     if events.state == "polar_night":
@@ -88,16 +96,19 @@ def _window(window: WindowSunAnswer) -> tuple[str | None, str, str, str | None]:
     ranges = []
     for one in window.direct_sun_range:
         ends = [
-            f"{word} {spells([pair])}"
-            for word, pair in (("begins", one.start), ("ends", one.end))
+            str(message)
+            for message, pair in (
+                (said("packet.sun_begins", spell=Spell(*one.start)), one.start),
+                (said("packet.sun_ends", spell=Spell(*one.end)), one.end),
+            )
             if clock(pair[0]) != clock(pair[1])
         ]
         ranges.append(", ".join(ends) or "the same to the minute")
-    facing = number(window.facing_deg, 0, "°")
+    facing = number(window.facing_deg, 0, "deg")
     if facing is not None and window.facing_true is False:
-        facing += " magnetic"
+        facing = str(said("packet.magnetic", bearing=spoken(facing)))
     return (
-        facing and facing.replace(" °", "°"),
+        facing,
         shown,
         "; ".join(ranges),
         minutes(window.direct_sun_min),
@@ -119,14 +130,13 @@ def daylight(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowab
         ]
         if not any(mark.unknown for mark in light.marks.values()):
             columns[-1] = Column("", 0.2)
-        rows = [_marks(names, marks) for names, marks in _together(light.marks)]
+        rows = [_marks(*row) for row in _together(light.marks)]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN, space_after=4.0))
     made += desk.sentences([_enough(light), unknown(light.unknown)])
     if room.daylight is not None:
         if room.daylight.floor is None and room.daylight.floor_unknown is not None:
-            made += desk.sentences(
-                [f"Daylight over the floor: {unknown(room.daylight.floor_unknown)}"]
-            )
+            why = spoken(room.daylight.floor_unknown)
+            made += desk.sentences([said("packet.floor_unknown", why=why)])
         desk.assume(room.daylight.floor_assumed)
     desk.assume(
         [*light.assumed, *(sentence for mark in light.marks.values() for sentence in mark.assumed)]
@@ -134,45 +144,47 @@ def daylight(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowab
     return made
 
 
-def _enough(light: DaylightAnswer) -> str:
+def _enough(light: DaylightAnswer) -> Said:
     if light.needed_lux is None:
-        return "What the subject needs is not known: no camera is recorded."
-    words = f"Needed at the subject: {light.needed_lux:.0f} lux; "
+        return said("packet.need_unknown")
+    needed = Figure(light.needed_lux, "lux")
     lit = judged_light(light)
     if lit is not None and lit.enough_from and lit.enough_until:
-        return f"{words}an overcast sky brings it {clock(lit.enough_from)}–{clock(lit.enough_until)}, {lit.where}."
+        spell = Spell(lit.enough_from, lit.enough_until)
+        return said("packet.enough", lux=needed, spell=spell, where=spoken(lit.where))
     if lit is None or lit.overcast_lux_noon is None:
-        return words + "when an overcast sky brings it is unknown."
-    return f"{words}an overcast sky brings it at no time, {lit.where}."
+        return said("packet.enough_unknown", lux=needed)
+    return said("packet.never_enough", lux=needed, where=spoken(lit.where))
 
 
-def _together(marks: Mapping[str, MarkDaylight]) -> Iterator[tuple[list[str], list[MarkDaylight]]]:
-    """The marks in their order; points of a walk (`path 1`, `path 2` ...) that share one reason, or
-    none, are one row.
-    """
-    rows: dict[tuple[str, str | None], tuple[list[str], list[MarkDaylight]]] = {}
+def _together(
+    marks: Mapping[str, MarkDaylight],
+) -> Iterator[tuple[str, list[int], list[MarkDaylight]]]:
+    """The marks in their order; points of a walk that share one reason, or none, are one row."""
+    rows: dict[tuple[str, Words | None], tuple[list[int], list[MarkDaylight]]] = {}
     for name, mark in marks.items():
-        numbered = _NUMBERED.fullmatch(plain(name) or "")
-        names, held = rows.setdefault(
-            (numbered.group(1) if numbered else name, mark.unknown), ([], [])
-        )
-        names.append(numbered.group(2) if numbered else "")
+        stem, _, number_ = name.rpartition(" ")
+        walked = bool(stem) and number_.isdecimal()
+        numbers, held = rows.setdefault((stem if walked else name, mark.unknown), ([], []))
+        if walked:
+            numbers.append(int(number_))
         held.append(mark)
-    for (stem, _), (names, held) in rows.items():
-        yield [plain(stem) or "", *(name for name in names if name)], held
+    for (stem, _), (numbers, held) in rows.items():
+        yield stem, numbers, held
 
 
-def _marks(names: Sequence[str], marks: Sequence[MarkDaylight]) -> Sequence[Cell | str | None]:
-    stem, *points = names
-    ends = (
-        points
-        if len(points) < 3
-        else [f"{points[0]} to {points[-1]}"]
-        if _unbroken(points)
-        else points
+def _marks(
+    stem: str, points: Sequence[int], marks: Sequence[MarkDaylight]
+) -> Sequence[Cell | str | None]:
+    name = Word("mark", stem)
+    unbroken = len(points) > 2 and [*points] == list(range(points[0], points[0] + len(points)))
+    called = (
+        said("packet.marks_range", mark=name, first=points[0], last=points[-1])
+        if unbroken
+        else said("packet.marks_listed", mark=name, points=Many(tuple(points)) if points else None)
     )
     return (
-        Cell(f"{stem} {listed(ends)}".strip(), bold=True),
+        Cell(called, bold=True),
         span([mark.daylight_factor_pct for mark in marks], 2, "%"),
         span([mark.overcast_lux_noon for mark in marks], 0, "lux"),
         span([mark.clear_lux_noon for mark in marks], 0, "lux"),
@@ -190,9 +202,3 @@ def _to_camera(marks: Sequence[MarkDaylight]) -> Cell | str | None:
         for name in ("camera_overcast_lux_noon", "camera_clear_lux_noon")
     ]
     return Cell("\n".join(part or NOT_KNOWN for part in both))
-
-
-def _unbroken(points: Sequence[str]) -> bool:
-    return [int(point) for point in points] == list(
-        range(int(points[0]), int(points[0]) + len(points))
-    )

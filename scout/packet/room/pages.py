@@ -1,4 +1,4 @@
-"""Pages a room: what it is, the verdicts, its plan to scale; then light, sound, power and fit from
+"""Pages a room: what it is, the findings, its plan to scale; then light, sound, power and fit from
 the modules beside this one.
 """
 
@@ -8,8 +8,7 @@ import math
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import Level, RoomAssessment
-from scout.drawing.marks import WORDS
+from scout.assess.answers import Finding, RoomAssessment
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketRoom
 from scout.packet.packing import Part, packed
@@ -23,24 +22,27 @@ from scout.packet.room.sound import sound_advice
 from scout.packet.room.works import power, sound
 from scout.packet.setting.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET
-from scout.packet.words import (
+from scout.records.sheet import RoomRecord
+from scout.values import Figure, Name, Word, said
+from scout.words import line
+from scout.words.figures import (
+    Words,
     area,
     compass,
-    day,
-    ends_shared,
-    fact_name,
-    joined,
+    fact,
     length,
-    moment,
-    plain,
+    room_name,
+    sentence,
     sizes,
+    storey,
+    when,
+    word,
 )
-from scout.records.sheet import RoomRecord
 
 
 def room_title(room: PacketRoom) -> str:
     """What a room is called in the contents and on its page."""
-    return room.room.name or "Room without a name"
+    return room.room.name or str(room_name(None))
 
 
 def room_pages(
@@ -48,20 +50,20 @@ def room_pages(
     section: Section,
     room: PacketRoom,
     location_name: str,
-    general: frozenset[str] = frozenset(),
+    general: frozenset[Words] = frozenset(),
 ) -> list[Flowable]:
     """Everything known and worked out of a room; `general` are the cautions that stand once on
     their own page.
     """
     found = room.assessment
-    desk.open_room(room_title(room), location_name, _names(room))
-    on = f" · worked out for {day(found.date)}" if found else ""
-    made = desk.begin(section, f"Room at {location_name}{on}")
+    desk.open_room(room_title(room), location_name)
+    on = found.date if found else None
+    made = desk.begin(section, said("packet.room", place=Name(location_name), on=on))
     made += desk.guarded("The facts of the room", lambda: [_facts(desk, room)])
     if found is None:
         made.append(desk.text("Nothing is worked out for this room yet.", QUIET))
     else:
-        made += desk.guarded("The verdicts", lambda: _verdicts(desk, found))
+        made += desk.guarded("The findings", lambda: _findings(desk, found))
         made += _hazards(desk, found, general)
     photos, warnings = photo_flowables(desk.setter, room.photos, desk.width)
     desk.warnings += warnings
@@ -126,7 +128,7 @@ def _parts(desk: Desk, room: PacketRoom) -> list[Part]:
                 desk.about(
                     "Bounce",
                     lambda: desk.guarded(
-                        "What mends the colour", lambda: mending(desk, found, room.bounce_plan)
+                        "Fixes of the colour", lambda: mending(desk, found, room.bounce_plan)
                     ),
                 ),
             ),
@@ -154,41 +156,14 @@ def _parts(desk: Desk, room: PacketRoom) -> list[Part]:
     ]
 
 
-def _names(room: PacketRoom) -> list[str]:
-    """The names of windows, lights and other things that one sentence may list instead of saying
-    itself again for each.
-    """
-    record, found = room.room, room.assessment
-    openings = [*(one.id for one in record.windows or ()), *(one.id for one in record.doors or ())]
-    wired = [
-        *(one.id for one in record.circuits or ()),
-        *(one.id for one in record.outlets or ()),
-        *(one.id for one in record.practicals or ()),
-        *(one.id for one in record.furniture or ()),
-    ]
-    return [*openings, *wired, *_lights(found)]
-
-
-def _lights(found: RoomAssessment | None) -> list[str]:
-    return (
-        list(
-            dict.fromkeys(
-                [*(one.light for one in found.bounce), *(one.light for one in found.surround)]
-            )
-        )
-        if found
-        else []
-    )
-
-
-def _hazards(desk: Desk, found: RoomAssessment, general: frozenset[str]) -> list[Flowable]:
+def _hazards(desk: Desk, found: RoomAssessment, general: frozenset[Words]) -> list[Flowable]:
     own = [caution for caution in dict.fromkeys(found.cautions) if caution not in general]
     if not own and not found.cautions:
         return []
     made = (
         [
             *desk.heading("Cautions in this room", 40.0),
-            *(desk.text(f"– {caution}", BODY) for caution in own),
+            *(desk.text(f"– {sentence(caution)}", BODY) for caution in own),
         ]
         if own
         else []
@@ -204,26 +179,20 @@ def _hazards(desk: Desk, found: RoomAssessment, general: frozenset[str]) -> list
 
 def _facts(desk: Desk, room: PacketRoom) -> Ledger:
     """One line of figures under the title."""
-    record, units = room.room, desk.units
-    storey = (
-        None
-        if record.storey is None
-        else "ground floor"
-        if record.storey == 0
-        else f"storey {record.storey}"
-    )
+    record = room.room
     outdoors = record.setting == "exterior"
-    size = sizes((record.width_m, record.length_m), units) if record.plan_m is None else None
-    size = " · ".join(part for part in (size, area(_floor_m2(record), units)) if part) or None
+    size = sizes((record.width_m, record.length_m)) if record.plan_m is None else None
+    size = " · ".join(part for part in (size, area(_floor_m2(record))) if part) or None
     columns = [
         Column("Setting", 0.6),
         Column("Usable ground" if outdoors else "Floor", 1.4),
         Column("Facing", 2.6),
     ]
-    row: list[Cell | str | None] = [plain(record.setting), size, _facing(record, room.assessment)]
+    setting = word("setting", record.setting)
+    row: list[Cell | Words | None] = [setting, size, _facing(record, room.assessment)]
     if not outdoors:
-        columns[1:1] = [Column("Storey", 0.7), Column("Ceiling", 0.6)]
-        row[1:1] = [storey, length(record.height_m, units)]
+        columns[1:1] = [Column("Floor of the house", 0.9), Column("Ceiling", 0.6)]
+        row[1:1] = [storey(record.storey), length(record.height_m)]
     return Ledger(desk.setter, columns, [row], missing=NOT_MEASURED)
 
 
@@ -239,41 +208,52 @@ def _facing(record: RoomRecord, found: RoomAssessment | None) -> str | None:
     facing = record.facing
     if facing is None:
         return None
-    doubt = f" ± {facing.accuracy_deg:g}°" if facing.accuracy_deg is not None else ""
-    words = f"out through wall {facing.wall}: {facing.bearing_deg:.0f}°{doubt} from {facing.north or 'a north that was not recorded'} north"
-    if facing.north is None:
-        words = f"out through wall {facing.wall}: {facing.bearing_deg:.0f}°{doubt}, north not recorded as true or magnetic"
-    turns = (
-        [
-            window.magnetic_correction_deg
-            for window in found.windows
-            if window.magnetic_correction_deg is not None
-        ]
-        if found
-        else []
-    )
-    if facing.north == "magnetic" and turns:
-        true_deg = (facing.bearing_deg + turns[0]) % 360
-        words += (
-            f"; corrected by {turns[0]:+.1f}° that is {true_deg:.0f}° true ({compass(true_deg)})"
-        )
-    return words
-
-
-def _verdicts(desk: Desk, found: RoomAssessment) -> list[Flowable]:
-    made: list[Flowable] = []
-    if not found.verdicts:
-        return [desk.text("No verdict could be given.", QUIET)]
-    columns = [Column("Verdict", 0.6), Column("On", 0.55), Column("Because", 4.0)]
-    alike: dict[tuple[Level, str], list[str]] = {}
-    for verdict in found.verdicts:
-        alike.setdefault((verdict.level, verdict.topic), []).append(verdict.because)
-    rows = [
-        (Cell(WORDS[level], bold=True, level=level), Cell(plain(topic) or ""), Cell(because))
-        for (level, topic), sentences in alike.items()
-        for because in ends_shared(joined(sentences, _lights(found)))
+    doubt = None if facing.accuracy_deg is None else Figure(facing.accuracy_deg, "deg")
+    bearing, north = Figure(facing.bearing_deg, "deg"), facing.north
+    through = Word("surface", facing.wall)
+    if north is None:
+        return str(said("packet.facing_no_north", wall=through, bearing=bearing, doubt=doubt))
+    windows = found.windows if found else ()
+    turns = [
+        window.magnetic_correction_deg
+        for window in windows
+        if window.magnetic_correction_deg is not None
     ]
-    return [*made, Ledger(desk.setter, columns, rows)]
+    true_deg = (facing.bearing_deg + turns[0]) % 360 if north == "magnetic" and turns else None
+    return str(
+        said(
+            "packet.facing",
+            wall=through,
+            bearing=bearing,
+            doubt=doubt,
+            north=Word("north", north),
+            turned=None if true_deg is None else Figure(turns[0], "deg"),
+            true=None if true_deg is None else Figure(true_deg, "deg"),
+            wind=None if true_deg is None else Name(compass(true_deg)),
+        )
+    )
+
+
+def _findings(desk: Desk, found: RoomAssessment) -> list[Flowable]:
+    """A row a finding, worst first: its sign, its topic, its line, and what to do with who and when."""
+    columns = [Column("Sign", 0.6), Column("On", 0.7), Column("What, and what to do", 4.0)]
+    rows = [_finding(one) for one in found.findings if one.level != "outside"]
+    if not rows:  # TRANSITION: until every family answers with findings; delete with Verdict
+        rows = [
+            (Cell(v.level, level=v.level), Cell(v.topic), Cell(v.because)) for v in found.verdicts
+        ]
+    if not rows:
+        return [desk.text("Nothing could be judged.", QUIET)]
+    return [Ledger(desk.setter, columns, rows)]
+
+
+def _finding(finding: Finding) -> tuple[Cell, Cell, Cell]:
+    acts = [f"{act} ({Word('role', act.who)}, {act.when})" for act in finding.acts]
+    return (
+        Cell(Word("level", finding.level), bold=True, level=finding.level),
+        Cell(Word("topic", finding.topic)),
+        Cell("\n".join([line(finding), *acts])),
+    )
 
 
 def _measured(desk: Desk, room: PacketRoom) -> list[Flowable]:
@@ -288,9 +268,7 @@ def _measured(desk: Desk, room: PacketRoom) -> list[Flowable]:
     ]
     rows: dict[tuple[str | None, str | None, str | None, str | None], list[str]] = {}
     for one in room.measurements:
-        rows.setdefault((one.by, moment(one.at), one.how, one.accuracy), []).append(
-            fact_name(one.path)
-        )
+        rows.setdefault((one.by, when(one.at), one.how, one.accuracy), []).append(fact(one.path))
     lines = [(*who, Cell(", ".join(dict.fromkeys(names)))) for who, names in rows.items()]
     return [
         *desk.heading("Who measured what"),

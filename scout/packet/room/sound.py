@@ -7,12 +7,11 @@ from __future__ import annotations
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.sound.advice import PlacementAdvice
-from scout.packet.blocks import Desk
+from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketSound
 from scout.packet.setting.table import Cell, Column, Ledger, Row
-from scout.packet.words import length, listed, plain, unknown
-
-NOT_KNOWN = "unknown"
+from scout.values import Name, Word, said, words
+from scout.words.figures import Words, length, paragraph, spoken, unknown
 
 
 def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
@@ -31,22 +30,22 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
             Ledger(
                 desk.setter,
                 columns,
-                [_placement(desk, one) for one in held.advice.placements],
+                [_placement(one) for one in held.advice.placements],
                 missing=NOT_KNOWN,
                 space_after=4.0,
             )
         )
         made += desk.sentences(
             [
-                f"{plain(one.mic)}: {one.comb}."
+                said("packet.of_mic", mic=Name(one.mic), what=spoken(one.comb))
                 for one in held.advice.placements
                 if one.comb is not None
             ][:1]
         )
-        made += desk.sentences(map(str, held.advice.steps))
-    made += desk.sentences(map(str, held.hours.words))
+        made += desk.sentences(held.advice.steps)
+    made += desk.sentences(held.hours.words)
     if held.hours.unknown is not None and (held.hours.readings or held.hours.windows):
-        made += desk.sentences([f"The day's profile: {unknown(str(held.hours.unknown))}"])
+        made += desk.sentences([said("packet.hours_unknown", why=spoken(held.hours.unknown))])
     if held.recordings:
         columns = [
             Column("Recording, and what it shows", 1.6),
@@ -55,41 +54,32 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
         ]
         rows = [
             Row(
-                (Cell(one.name, bold=True), str(one.level), one.conditions),
-                " ".join(f"{words}." for words in one.shows) or "What it shows is not worked out.",
+                (Cell(one.name, bold=True), one.level, one.conditions),
+                paragraph(*one.shows) or "What it shows is not worked out.",
             )
             for one in held.recordings
         ]
         made.append(Ledger(desk.setter, columns, rows))
     if held.advice.modes_words is not None:
-        made += desk.sentences([str(held.advice.modes_words)])
+        made += desk.sentences([held.advice.modes_words])
     return [*desk.heading("What to do about the sound", 90.0), *made] if made else []
 
 
-def _placement(desk: Desk, one: PlacementAdvice) -> Row:
+def _placement(one: PlacementAdvice) -> Row:
     note = ""
+    picture: Cell | Words | None
     if one.must_come_m is None:
-        picture, note = (
-            (Cell(""), unknown(str(one.unknown))) if one.unknown is not None else (None, "")
-        )
+        picture, note = (Cell(""), unknown(one.unknown)) if one.unknown is not None else (None, "")
     elif one.framings:
-        inside = list(
-            dict.fromkeys(
-                plain(place.framing) or place.framing for place in one.framings if place.in_frame
-            )
+        inside = dict.fromkeys(place.framing for place in one.framings if place.in_frame)
+        outside = dict.fromkeys(
+            place.framing for place in one.framings if place.framing not in inside
         )
-        outside = list(
-            dict.fromkeys(
-                name
-                for place in one.framings
-                if (name := plain(place.framing) or place.framing) not in inside
-            )
-        )
-        said = [
-            f"out of it for {listed(outside)}" if outside else "",
-            f"IN THE PICTURE for {listed(inside)}" if inside else "",
+        places = [
+            said("packet.out_of_frame", framings=words("framing", outside)) if outside else None,
+            said("packet.in_frame", framings=words("framing", inside)) if inside else None,
         ]
-        picture = Cell("; ".join(part for part in said if part))
+        picture = Cell("; ".join(map(str, filter(None, places))))
     else:
         picture = Cell(
             "worn out of sight"
@@ -98,12 +88,11 @@ def _placement(desk: Desk, one: PlacementAdvice) -> Row:
             if one.held == "camera"
             else "no framing fits the room, or none is known"
         )
-    mic = Cell(plain(one.mic) or one.mic, bold=True)
     return Row(
         (
-            mic,
-            length(one.must_come_m, desk.units),
-            plain(one.ceremony) or Cell("does not apply"),
+            Cell(one.mic, bold=True),
+            length(one.must_come_m),
+            Word("speech", one.ceremony) if one.ceremony else Cell("does not apply"),
             picture,
         ),
         note,

@@ -6,15 +6,25 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import Level, MicAnswer, PowerAnswer, SoundAnswer
-from scout.packet.blocks import Desk
+from scout.assess.answers import AssignmentAnswer, Level, MicAnswer, PowerAnswer, SoundAnswer
+from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketRoom
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import BODY, QUIET
-from scout.packet.words import length, listed, moment, number, percent, plain, unknown, yes_no
 from scout.records.sheet import NoiseReading
+from scout.values import Figure, Many, Name, Said, Word, names, said
+from scout.words.figures import (
+    Words,
+    length,
+    number,
+    percent,
+    spoken,
+    unknown,
+    when,
+    word,
+    yes_no,
+)
 
-NOT_KNOWN = "unknown"
 _MICS: dict[str, Level] = {
     "clean": "good",
     "usable": "care",
@@ -53,42 +63,30 @@ def sound(desk: Desk, room: PacketRoom) -> list[Flowable]:
     return made + (_sound(desk, room, answer) if answer else [])
 
 
-def _reading(reading: NoiseReading) -> Sequence[Cell | str | None]:
+def _reading(reading: NoiseReading) -> Sequence[Cell | Words | None]:
     return (
         Cell(reading.id, bold=True),
-        moment(reading.taken_at),
-        number(reading.laeq_db, 1, "dB"),
+        when(reading.taken_at),
+        number(reading.laeq_db, 1, "dBA"),
         number(reading.lceq_db, 1, "dB"),
         number(reading.duration_s, 0, "s"),
-        plain(reading.method),
+        word("method", reading.method),
         reading.conditions,
     )
 
 
 def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
-    doubt = (
-        f" ({answer.rt60_range_s[0]:.2f} to {answer.rt60_range_s[1]:.2f})"
-        if answer.rt60_range_s
-        else ""
-    )
-    mid = number(answer.rt60_mid_s, 2, "s")
-    if answer.rt60_judged_by == "measured":
-        beside = f", worked out {mid}" if mid else ""
-        mid, doubt = f"{number(answer.rt60_measured_mid_s, 2, 's')} measured", beside
-    criterion = number(answer.nc)
-    if criterion and answer.nc_set_by_hz is not None:
-        criterion = f"NC {criterion}, set by {answer.nc_set_by_hz} Hz"
     columns = [
         Column("Noise", 0.7),
         Column("Noise criterion", 1.3),
-        Column("Reverberation", 1.2),
+        Column("Reverb", 1.2),
         Column("by octave, seconds", 3.0),
     ]
     octaves = "  ".join(
-        f"{band} Hz: {value:.2f}"
+        f"{band} Hz: {number(value, 2)}"
         for band, value in (answer.rt60_measured_s or answer.rt60_s or {}).items()
     )
-    row = (number(answer.laeq_db, 1, "dB(A)"), criterion, mid and mid + doubt, octaves or None)
+    row = (number(answer.laeq_db, 1, "dBA"), _criterion(answer), _reverb(answer), octaves or None)
     made: list[Flowable] = [Ledger(desk.setter, columns, [row], missing=NOT_KNOWN, space_after=4.0)]
     if answer.placements:
         far = {mic.id: mic.distance_m for mic in (room.kit.mics if room.kit else None) or ()}
@@ -98,29 +96,51 @@ def _sound(desk: Desk, room: PacketRoom, answer: SoundAnswer) -> list[Flowable]:
             Column("Speech", 0.8, "end"),
             Column("Over noise", 0.8, "end"),
             Column("Critical distance", 1.0, "end"),
-            Column("Verdict", 1.4),
+            Column("Good for", 1.4),
         ]
-        rows = [_mic(desk, mic, far.get(mic.mic)) for mic in answer.placements]
+        rows = [_mic(mic, far.get(mic.mic)) for mic in answer.placements]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
-    made += desk.sentences([unknown(str(answer.unknown))] if answer.unknown is not None else [])
+    made += desk.sentences([unknown(answer.unknown)])
     desk.assume(
         [*answer.assumed, *(sentence for mic in answer.placements for sentence in mic.assumed)]
     )
     return made
 
 
-def _mic(desk: Desk, mic: MicAnswer, distance_m: float | None) -> Row:
+def _criterion(answer: SoundAnswer) -> Said | None:
+    if answer.nc is None:
+        return None
+    set_by = answer.nc_set_by_hz
+    by = None if set_by is None else Figure(set_by, "Hz")
+    return said("packet.criterion", nc=Figure(answer.nc, "NC"), by=by)
+
+
+def _reverb(answer: SoundAnswer) -> Words | None:
+    """Time in the middle of the voice, with what the other way of knowing it says."""
+    computed, measured = answer.rt60_mid_s, answer.rt60_measured_mid_s
+    worked_out = None if computed is None else Figure(computed, "s")
+    if answer.rt60_judged_by == "measured" and measured is not None:
+        heard = Figure(measured, "s")
+        return said("packet.reverb_measured", measured=heard, computed=worked_out)
+    if worked_out is None:
+        return None
+    low, high = answer.rt60_range_s or (None, None)
+    ends = None if low is None or high is None else Figure(low, "s", low, high)
+    return said("packet.reverb", computed=worked_out, ends=ends)
+
+
+def _mic(mic: MicAnswer, distance_m: float | None) -> Row:
     verdict = (
-        Cell(mic.verdict, bold=True, level=_MICS[mic.verdict])
+        Cell(Word("speech", mic.verdict), bold=True, level=_MICS[mic.verdict])
         if mic.verdict
         else Cell(NOT_KNOWN, level="unknown")
     )
     cells = (
-        Cell(plain(mic.mic) or "", bold=True),
-        length(distance_m, desk.units),
+        Cell(mic.mic, bold=True),
+        length(distance_m),
         number(mic.speech_db, 1, "dB"),
         number(mic.snr_db, 1, "dB"),
-        length(mic.critical_distance_m, desk.units),
+        length(mic.critical_distance_m),
         verdict,
     )
     return Row(cells, "" if mic.verdict else unknown(mic.unknown))
@@ -143,8 +163,8 @@ def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
             (
                 Cell(one.id, bold=True),
                 one.wall,
-                length(one.offset_m, desk.units),
-                length(one.height_m, desk.units),
+                length(one.offset_m),
+                length(one.height_m),
                 one.circuit,
                 number(one.sockets),
             )
@@ -163,7 +183,7 @@ def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
             Column("May carry for hours", 1.1, "end"),
             Column("Planned", 0.7, "end"),
             Column("Share", 0.6, "end"),
-            Column("Tried out", 0.7),
+            Column("Traced", 0.7),
         ]
         rows: list[Sequence[Cell | str | None]] = []
         for one in record.circuits:
@@ -186,6 +206,16 @@ def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
     return [*made, desk.text(POWER_CAUTION, QUIET)]
 
 
+def _plugged(one: AssignmentAnswer) -> Words:
+    return one.light if one.kind == "light" else said("packet.charger", name=Name(one.light))
+
+
+def _crosses(one: AssignmentAnswer) -> Words:
+    if one.crosses:
+        return Many(tuple(map(spoken, one.crosses)))
+    return "nothing" if one.cable_m is not None else NOT_KNOWN
+
+
 def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
     """Which light plugs in where, beside the power plan of the same staging."""
     made: list[Flowable] = []
@@ -203,19 +233,17 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
             Column("Circuit"),
             Column("Cable", 1, "end"),
             Column("Volt drop", 1, "end"),
-            Column("Lead crosses", 1.4),
+            Column("It crosses", 1.4),
         ]
         rows = [
             Row(
                 (
-                    Cell(one.light if one.kind == "light" else f"{one.light} (charger)", bold=True),
+                    Cell(_plugged(one), bold=True),
                     one.outlet,
                     one.circuit,
-                    length(one.cable_m, desk.units),
+                    length(one.cable_m),
                     number(one.volt_drop_pct, 1, "%"),
-                    Cell(
-                        listed(one.crosses) or ("nothing" if one.cable_m is not None else NOT_KNOWN)
-                    ),
+                    Cell(_crosses(one)),
                 ),
                 unknown(one.unknown),
             )
@@ -223,18 +251,19 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
         ]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
     if answer.on_battery:
-        made.append(desk.text(f"On batteries: {listed(answer.on_battery)}.", BODY))
-    unplaced: dict[tuple[float | None, str], list[str]] = {}
+        made.append(desk.text(said("packet.on_batteries", lights=names(answer.on_battery)), BODY))
+    unplaced: dict[tuple[float | None, Words], list[str]] = {}
     for one in answer.unplaced:
         unplaced.setdefault((one.short_a, one.because), []).append(one.light)
     for (short_a, because), lights in unplaced.items():
-        short = f" (short by {short_a:.1f} A)" if short_a is not None else ""
-        made.append(desk.text(f"No place for {listed(lights)}{short}: {because}", BODY))
+        short = None if short_a is None else Figure(short_a, "A")
+        why = said("packet.no_place", lights=names(lights), short=short, why=spoken(because))
+        made += desk.sentences([why], BODY)
     made += desk.sentences(
         [
             unknown(answer.unknown),
             *(
-                f"Circuit {one.id}: {unknown(one.unknown)}"
+                said("packet.circuit_unknown", circuit=Name(one.id), why=spoken(one.unknown))
                 for one in answer.circuits
                 if one.unknown
             ),

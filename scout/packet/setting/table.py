@@ -15,6 +15,7 @@ from scout.drawing.marks import mark
 from scout.drawing.pdf import draw as draw_drawing
 from scout.packet.setting.lines import Line
 from scout.packet.setting.text import GREY, INK, QUIET, SMALL, TextStyle, Typesetter, draw_lines
+from scout.words.figures import Words
 
 HAIR = 0.35
 MARK_MM = 2.6
@@ -30,7 +31,7 @@ class Cell:
     before the text.
     """
 
-    text: str = ""
+    text: Words = ""
     bold: bool = False
     level: Level | None = None
     empty: bool = False
@@ -41,7 +42,7 @@ class Cell:
 class Column:
     """A column: its head and its share of the width."""
 
-    title: str
+    title: Words
     share: float = 1.0
     align: Literal["start", "end"] = "start"
 
@@ -52,8 +53,8 @@ class Row:
     enough for.
     """
 
-    cells: Sequence[Cell | str | None]
-    note: str = ""
+    cells: Sequence[Cell | Words | None]
+    note: Words = ""
 
 
 @dataclass(frozen=True)
@@ -118,7 +119,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         self,
         setter: Typesetter,
         columns: Sequence[Column],
-        rows: Sequence[Row | Sequence[Cell | str | None]],
+        rows: Sequence[Row | Sequence[Cell | Words | None]],
         *,
         style: TextStyle = SMALL,
         headless: bool = False,
@@ -161,7 +162,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             self._laid = [self._row(row) for row in self.rows]
         return self._head, self._laid
 
-    def _row(self, given: Row | Sequence[Cell | str | None]) -> _Row:
+    def _row(self, given: Row | Sequence[Cell | Words | None]) -> _Row:
         row = given if isinstance(given, Row) else Row(given)
         cells = tuple(self._cell(cell, at) for at, cell in enumerate(row.cells))
         if not row.note:
@@ -171,7 +172,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             _Laid(
                 Cell(row.note),
                 self.noted,
-                self.setter.lines(row.note, self.noted, self._note_place()[1]),
+                self.setter.lines(str(row.note), self.noted, self._note_place()[1]),
             ),
         )
 
@@ -180,13 +181,13 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         left = self._edges[1][0] if len(self._edges) > 1 else 0.0
         return left, self._edges[-1][0] + self._edges[-1][1] - left
 
-    def _cell(self, given: Cell | str | None, at: int, style: TextStyle | None = None) -> _Laid:
+    def _cell(self, given: Cell | Words | None, at: int, style: TextStyle | None = None) -> _Laid:
         cell = (
             Cell(self.missing, empty=True)
             if given is None
-            else Cell(given)
-            if isinstance(given, str)
             else given
+            if isinstance(given, Cell)
+            else Cell(given)
         )
         used = style or replace(self.style, bold=cell.bold, align=self.columns[at].align)
         if cell.empty:
@@ -198,11 +199,12 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             - (MARK_ROOM if cell.level else 0.0)
             - (8.0 if cell.empty or cell.loud else 0.0)
         )
-        if cell.empty and cell.text:  # the words of an empty box grow smaller before they break
-            longest = max(self.setter.width(word, used) for word in cell.text.split())
+        text = str(cell.text)
+        if cell.empty and text:  # the words of an empty box grow smaller before they break
+            longest = max(self.setter.width(word, used) for word in text.split())
             used = replace(used, size=max(used.size * min(1.0, room / longest), SMALLEST))
         return _Laid(
-            cell, used, self.setter.lines(cell.text, used, room), self.columns[at].align == "end"
+            cell, used, self.setter.lines(text, used, room), self.columns[at].align == "end"
         )
 
     def _height(self, row: _Row) -> float:
@@ -257,7 +259,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             return None, self._with(self.rows)
         return self._with(self.rows[:fits]), self._with(self.rows[fits:])
 
-    def _with(self, rows: Sequence[Row | Sequence[Cell | str | None]]) -> Ledger:
+    def _with(self, rows: Sequence[Row | Sequence[Cell | Words | None]]) -> Ledger:
         return Ledger(
             self.setter,
             self.columns,
@@ -339,7 +341,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
 def facts(
     setter: Typesetter,
-    pairs: Sequence[tuple[str, Cell | str | None]],
+    pairs: Sequence[tuple[str, Cell | Words | None]],
     *,
     missing: str = NOT_RECORDED,
     label_share: float = 0.26,

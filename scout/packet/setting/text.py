@@ -15,6 +15,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.packet.setting.lines import Line, Setter
 from scout.packet.setting.shape import TypeCase
+from scout.words.figures import Words
 
 Colour = tuple[float, float, float]
 INK: Colour = (0.09, 0.09, 0.10)
@@ -67,9 +68,9 @@ class Typesetter:
             / 1000.0
         )
 
-    def text(self, text: str, style: TextStyle = BODY, **flow: Any) -> Text:
+    def text(self, text: Words, style: TextStyle = BODY, **flow: Any) -> Text:
         """A flowable of the text; `flow` goes to Text (keep_with_next)."""
-        return Text(self, text, style, **flow)
+        return Text(self, str(text), style, **flow)
 
     def draw(
         self,

@@ -11,6 +11,7 @@ MESSAGES = {
     "act.bring.splitter": "Bring a fused splitter for circuit {circuit}",
     "act.swap.light": "Swap {light} for one of {most} or less",
     "act.free.circuit": "Have {watts} switched off on circuit {circuit}",
+    "act.ask.hours": "Ask the contact of {place} about the hours",
     "act.measure.cables": "List the kit's cables with their lengths",
     "act.measure.circuits": "Switch the breakers of {circuits} and see what goes off",
     "act.bring.light": "Bring light: {short} more on the face",

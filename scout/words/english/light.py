@@ -18,7 +18,7 @@ MESSAGES = {
     ),
     "light.too_bright": "{over:cap} too bright for the camera at {brightest}",
     "light.too_bright.full": (
-        "{plane:cap} daylight is up to {over} over what the camera needs ({needed}), most at"
+        "{plane:cap} daylight is {over} over what the camera needs ({needed}), most at"
         " {brightest}[; enough {spell}]"
     ),
     "light.dark": "No daylight at these hours",

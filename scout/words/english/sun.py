@@ -11,7 +11,7 @@ MESSAGES = {
         "Sun through {windows} falls on the subject, not into the face, {spells}, {lasts} in all"
     ),
     "sun.in_room": "Sun patches move through the room {spells}",
-    "sun.in_room.full": "Sun through {windows} {spells}, {lasts} in all; it misses the subject",
+    "sun.in_room.full": "Sun through {windows} {spells}, {lasts} in all",
     "sun.none": "No direct sun comes in",
     "sun.outdoors": "Sun {spells}, moving round the face",
     "sun.outdoors.full": "The sun stands on the subject {spells}, {lasts} in all, and moves round",

@@ -14,6 +14,8 @@ from scout.calc.bounce.spectra import xyz
 from scout.calc.bounce.whiteness import cct_duv, uv_1960
 from scout.calc.bounce.window_light import sky_spectrum, sun_cct_k, sun_spectrum
 from scout.errors import OutOfRange
+from scout.values import Name, Word
+from tests.assess.bounce.codes import code, facts
 from tests.assess.bounce.test_bounce import GREY_ROOM, at, sheet
 
 MARKS: dict[str, Any] = {"subject": [2.0, 1.5, 1.2], "subject_normal": [0, -1, 0]}
@@ -52,8 +54,18 @@ def test_a_warm_practical_on_the_other_side_is_named_and_switched_off() -> None:
     # property: between 5600 K and 2700 K lie 192 mired (1e6/2700 - 1e6/5600); a mix cannot be
     # further apart
     assert 30 < found.mired_between < 192
-    assert found.advice is not None
-    assert "L1" in found.advice
+    # property: of two acts upon the same lamp the one that leaves less stands first
+    assert found.acts
+    assert {act["practical"] for act in found.acts} == {Name("L1")}
+    left = [act.buys.after for act in found.acts if act.buys is not None]
+    assert left == sorted(left)
+    for act in found.acts:
+        assert act.buys is not None
+        assert act.buys.before == found.delta_e_between
+        assert act.buys.after < act.buys.before - 0.5
+    kept_on = mixed(practicals=[{**WARM, "can_switch_off": False}])
+    assert "practical.off" in {act.code for act in found.acts}
+    assert {act.code for act in kept_on.acts} == {"gel.practical"}
 
 
 def test_one_light_in_a_grey_room_has_one_colour() -> None:
@@ -61,15 +73,19 @@ def test_one_light_in_a_grey_room_has_one_colour() -> None:
     assert found.delta_e_between == pytest.approx(
         0.0, abs=0.02
     )  # property: grey surfaces change no colour
-    assert found.risk == "none"
+    assert (found.risk, found.acts) == ("none", ())
+    assert [side.side for side in found.sides] == [Word("cheek", "key"), Word("cheek", "other")]
 
 
 def test_what_is_not_measured_is_said() -> None:
     found = mixed(practicals=[{"id": "L2", "at_m": [1, 1, 1]}])
     assert found.unknown is not None
-    assert "L2 is left out" in found.unknown
+    (left_out,) = found.unknown["reasons"]
+    assert (facts(left_out), left_out["light"]) == (["lumens", "cct_k"], Name("L2"))
     no_key = mixed_light(sheet(GREY_ROOM, marks=MARKS, lights=[]), {}, DaylightAnswer())
-    assert no_key.unknown == "because no light of the kit is recorded"
+    assert code(no_key.unknown) == "bounce.no_lights"
+    outdoors = mixed(setting="exterior")
+    assert (outdoors.unknown, outdoors.sides) == (None, ())
     assert mixed_light(sheet({}, marks=MARKS), {}, DaylightAnswer()).unknown is not None
 
 

@@ -4,19 +4,25 @@ verdict.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from scout.assess.answers import RemedyAnswer
+from scout.assess.answers import Change, RemedyAnswer, Risk
 from scout.assess.bounce.bounce import bounce, surround
 from scout.assess.bounce.doubt import doubted
-from scout.assess.bounce.remedies import remedies
+from scout.assess.bounce.remedies import acts_for, remedies
+from scout.assess.bounce.remedies import off as off_surface
+from scout.assess.bounce.worst import helps
 from scout.calc.bounce.shift import RISKS
 from scout.records.sheet import RoomSheet
+from scout.values import Name, Said, Word
 from tests.assess.bounce.test_bounce import (
     FLOOR_CEILING,
     GREEN_WALL,
     GREY_ROOM,
+    LED,
     RED_ROOM,
     at,
     flat,
@@ -25,14 +31,16 @@ from tests.assess.bounce.test_bounce import (
     side,
     spectrum,
 )
-from tests.calc.bounce.charts import GREEN
+from tests.calc.bounce.charts import GREEN, RED
 
 GREEN_ROOM = {**GREEN_WALL, "A": flat(0.7)}
+SHADOW = Word("side", "shadow")
+BY_D = {"subject": [0.5, 1.5, 1.2], "subject_normal": [1, 0, 0]}
 LIGHT = at((2.5, 1.5, 1.2))
 
 
 def green() -> RoomSheet:
-    return sheet(GREEN_ROOM, marks={"subject": [0.5, 1.5, 1.2], "subject_normal": [1, 0, 0]})
+    return sheet(GREEN_ROOM, marks=BY_D)
 
 
 def found(
@@ -42,64 +50,148 @@ def found(
     return remedies(made, lights, bounce(made, lights), surround(made, lights))
 
 
+def on(rows: tuple[RemedyAnswer, ...], target: Said | Word) -> dict[str, RemedyAnswer]:
+    """The rows of one target by the code of their act."""
+    return {row.action.code: row for row in rows if row.target == target}
+
+
 def test_white_over_the_green_wall_cleans_the_fill() -> None:
-    (cover,) = [
-        row
-        for row in found(green())
-        if row.target == "shadow side" and row.action.startswith("cover")
-    ]
-    # property: worked out again means the same as a room recorded with that wall white, when the
-    # whole wall is covered
-    white = sheet(
-        {**GREEN_ROOM, "D": flat(0.85)},
-        marks={"subject": [0.5, 1.5, 1.2], "subject_normal": [1, 0, 0]},
-    )
+    cover = on(found(green()), SHADOW)["hang.white"]
+    # property: worked out again means the same as a room recorded with that wall white
+    white = sheet({**GREEN_ROOM, "D": flat(0.85)}, marks=BY_D)
     there = side(surround(white, LIGHT), "shadow")
-    assert cover.surface == "D"
+    assert cover.action["surface"] == Word("surface", "D")
+    assert list(cover.action["lights"]) == [Name("key")]
     assert cover.delta_e_before == pytest.approx(
         24, abs=0.5
     )  # Source: worked room 5a, computed independently by patches
-    assert cover.delta_e_after is not None
-    assert cover.delta_e_after < (cover.delta_e_before or 0) / 4
-    if "the whole" in cover.action:
+    area_m2 = cover.action["area"].value
+    assert 0 < area_m2 <= 3 * 2.5 + 1e-6
+    if area_m2 > 3 * 2.5 - 1e-6:
         assert cover.delta_e_after == pytest.approx(there.delta_e, abs=0.05)
-    assert cover.stops_change is not None
+    else:
+        assert cover.risk_after in ("none", "low")
     assert cover.stops_change > 0
-    assert cover.amount is not None
-    assert 0 < cover.amount <= 3 * 2.5 + 1e-6
+    assert cover.action.buys == Change(
+        "delta_e", "delta_e", cover.delta_e_before, cover.delta_e_after
+    )
 
 
-def test_moving_away_and_the_black_flag() -> None:
-    rows = {row.action.split()[0]: row for row in found(green()) if row.target == "shadow side"}
-    # property: further from the green wall less of what arrives comes from it; a black flag only
-    # takes light away
-    assert rows["move"].delta_e_after is not None
-    assert rows["move"].delta_e_after < (rows["move"].delta_e_before or 0)
-    assert rows["move"].unit == "m"
-    assert rows["stand"].stops_change is not None
-    assert rows["stand"].stops_change < -0.5
+def test_a_floor_is_laid_and_nobody_moves_off_it() -> None:
+    made = sheet({**GREY_ROOM, "floor": spectrum(GREEN)})
+    rows = on(found(made, (1.2, 1.5, 1.6)), SHADOW)
+    assert rows["lay.white"].action["surface"] == Word("surface", "floor")
+    assert not {"hang.white", "move.subject"} & rows.keys()
+
+
+def test_moving_away_from_the_green_wall() -> None:
+    # property: further from the green wall less of what arrives comes from it
+    pale = {**GREEN_ROOM, "D": {"colour": {"srgb": "#d3d9cc"}}}
+    moved = on(found(sheet(pale, marks=BY_D)), SHADOW)["move.subject"]
+    assert moved.delta_e_after < moved.delta_e_before
+    assert moved.action["away"].value in (0.5, 1.0, 1.5, 2.0)
+    assert moved.action["surface"] == Word("surface", "D")
+    assert (moved.risk_before, moved.risk_after) == ("high", "medium")
+    # property: off the strong green it stays as green as before: not offered, nor a flag
+    assert not {"move.subject", "flag.black"} & on(found(green()), SHADOW).keys()
 
 
 def test_gels_bring_a_warm_ceiling_back() -> None:
-    rows = [
-        row
-        for row in found(sheet(RED_ROOM), (2, 1.5, 1.5))
-        if row.target == "bounce off the ceiling"
-    ]
-    gel = next(row for row in rows if row.action.startswith("put"))
-    assert gel.delta_e_after is not None
-    assert gel.delta_e_after < (gel.delta_e_before or 0)
-    assert gel.stops_change is not None
+    made = sheet(RED_ROOM)
+    rows = on(found(made, (2, 1.5, 1.5)), off_surface("ceiling"))
+    gel = rows["gel.light"]
+    assert gel.delta_e_after < gel.delta_e_before
     assert gel.stops_change < 0
-    assert "blue" in gel.action
-    assert "plus green" in gel.action
-    balance = next(row for row in rows if row.action.startswith("balance"))
-    assert balance.delta_e_after == 0.0
+    named = [one.key for one in gel.action["gels"]]
+    assert named == ["plus_green_1_8", "ctb_1_8"]
+    # property: an act of the rows is the gel that the bounce names
+    remedy = off(bounce(made, at((2, 1.5, 1.5))), "ceiling").remedy
+    assert remedy is not None
+    assert remedy["gels"] == gel.action["gels"]
+    # property: balanced to the bounce, grey is right; the figure is what stays on skin
+    balance = rows["camera.balance"]
+    assert balance.action.buys is not None
+    assert balance.action.buys.figure == "delta_e_skin"
+    row = off(bounce(made, at((2, 1.5, 1.5))), "ceiling")
+    assert balance.delta_e_before == pytest.approx(row.delta_e_skin, abs=1e-6)
+    assert balance.delta_e_after == pytest.approx(row.delta_e_skin_balanced, abs=1e-6)
+
+
+TWO = [LED, {**LED, "id": "fill"}]
+
+
+def test_one_white_serves_all_the_lights_that_blame_a_wall() -> None:
+    # property: the same act for both, each worked out with the same area
+    made = sheet(GREEN_ROOM, marks=BY_D, lights=TWO)
+    lights = at((2.5, 1.2, 1.2)) | at((2.5, 1.8, 1.2), light="fill")
+    rows = remedies(made, lights, bounce(made, lights), surround(made, lights))
+    white = [row for row in rows if row.action.code == "hang.white" and row.target == SHADOW]
+    assert [row.light for row in white] == ["key", "fill"]
+    for row in white:
+        assert list(row.action["lights"]) == [Name("key"), Name("fill")]
+        assert row.action["area"] == white[0].action["area"]
+    (one,) = [act for act in acts_for(rows, ("key", "fill"), SHADOW) if act.code == "hang.white"]
+    # property: what it buys is said of the light that it leaves worst
+    assert one.buys is not None
+    assert one.buys.after == max(row.delta_e_after for row in white)
+    assert acts_for(rows, ("back",), SHADOW) == ()
+    assert acts_for(rows, ("key", "fill"), Word("side", "key")) == ()
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "doubt", "risks", "offered"),
+    # by hand: by more than its doubt and than 0.5; a class lower, or to two thirds in its class
+    [
+        (21.6, 11.5, 2.0, ("high", "high"), True),
+        (13.8, 17.6, 0.0, ("high", "high"), False),
+        (4.4, 5.3, 0.0, ("medium", "high"), False),
+        (2.65, 2.41, 0.0, ("medium", "low"), False),
+        (9.0, 6.0, 2.9, ("high", "high"), True),
+        (9.0, 6.0, 3.0, ("high", "high"), False),
+        (9.0, 6.1, 0.0, ("high", "high"), False),
+        (3.0, 2.5, 0.0, ("medium", "low"), False),
+        (3.0, 2.4, 0.0, ("medium", "low"), True),
+        (6.0, 2.0, 0.0, ("medium", "high"), False),
+    ],
+)
+def test_what_is_worth_offering(
+    before: float, after: float, doubt: float, risks: tuple[Risk, Risk], offered: bool
+) -> None:
+    assert helps(before, after, doubt, *risks) is offered
+
+
+@pytest.mark.parametrize(
+    "made", [green(), sheet(RED_ROOM), sheet({**GREEN_WALL, "D": spectrum(RED)}, marks=BY_D)]
+)
+def test_nothing_offered_makes_it_worse_and_the_best_stands_first(made: RoomSheet) -> None:
+    # property: over rooms, by the rows alone
+    rows = found(made)
+    assert rows
+    for row in rows:
+        assert row.delta_e_after < row.delta_e_before - 0.5
+        assert RISKS.index(row.risk_after) <= RISKS.index(row.risk_before)
+    for target in {row.target for row in rows}:
+        gains = [row.delta_e_after - row.delta_e_before for row in rows if row.target == target]
+        assert gains == sorted(gains)
+        assert len(gains) <= 3
+
+
+def test_a_wider_doubt_offers_less() -> None:
+    # property: an act that gains less than the doubt of the colours is not offered
+    lights = at((2, 1.5, 1.5))
+    made = sheet(RED_ROOM)
+    rows, sides = bounce(made, lights), surround(made, lights)
+    sure = remedies(made, lights, rows, sides)
+    unsure = tuple(replace(row, delta_e_range=(0.0, 200.0)) for row in rows)
+    vague = remedies(made, lights, unsure, ())
+    assert any(row.target == off_surface("ceiling") for row in sure)
+    assert vague == ()
 
 
 def test_nothing_is_offered_where_nothing_is_wrong_or_known() -> None:
     assert found(sheet(GREY_ROOM)) == ()
     assert found(sheet({"A": flat(0.5)})) == ()
+    assert found(sheet(RED_ROOM, setting="exterior")) == ()
 
 
 def test_doubt_is_carried_to_the_verdict() -> None:
@@ -109,6 +201,11 @@ def test_doubt_is_carried_to_the_verdict() -> None:
     ceiling = off(rows, "ceiling")
     assert ceiling.risk_range is not None
     assert ceiling.doubt is not None
+    assert ceiling.doubt["risk"] == Word("risk", ceiling.risk or "")
+    might = ceiling.doubt["might"]
+    others = [risk for risk in ceiling.risk_range if risk != ceiling.risk]
+    assert (might is None) is (not others)
+    assert might is None or {word.key for word in might} == set(others)
     low, high = (RISKS.index(risk) for risk in ceiling.risk_range)
     assert low <= RISKS.index(ceiling.risk or "none") <= high
     again, _ = doubted(made, lights, bounce(made, lights), surround(made, lights))
@@ -131,6 +228,6 @@ def test_lightness_alone_is_doubted_more_than_a_spectrum() -> None:
 
 def test_a_room_with_one_measured_surface_has_no_invented_doubt() -> None:
     made = sheet({"A": spectrum(GREEN)})
-    rows, sides = doubted(made, LIGHT, bounce(made, LIGHT), surround(made, LIGHT))
-    assert all(row.risk_range is None for row in rows)
-    assert all(row.risk_range is None for row in sides)
+    before = bounce(made, LIGHT), surround(made, LIGHT)
+    assert doubted(made, LIGHT, *before) == before
+    assert all(row.doubt is None for row in (*before[0], *before[1]))

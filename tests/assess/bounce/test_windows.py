@@ -4,16 +4,18 @@ both sides of the subject.
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, time
 from typing import Any
 
 import numpy as np
 import pytest
 
 from scout.assess.answers import DaylightAnswer, WindowLightAnswer, as_json
-from scout.assess.bounce.findings import window_verdict
-from scout.assess.bounce.room import lit_room
+from scout.assess.bounce.room import LitRoom, lit_room
 from scout.assess.bounce.windows import (
+    NO_DAYLIGHT,
+    Hour,
+    WindowRoom,
     came_to,
     hour_of,
     side_of,
@@ -23,12 +25,14 @@ from scout.assess.bounce.windows import (
 )
 from scout.assess.daylight import findings as daylight
 from scout.assess.room import assess_room
+from scout.assess.setup import Setup
 from scout.calc.bounce.reach import lux_of
 from scout.calc.bounce.spectra import NM, xyz
 from scout.calc.bounce.whiteness import cct_duv, uv_1960
 from scout.calc.daylight.entering import landed_beam
 from scout.records import read_sheet
 from scout.records.sheet import RoomSheet
+from tests.assess.bounce.codes import codes
 from tests.assess.bounce.test_bounce import FLOOR_CEILING, L_PLAN, flat, spectrum
 from tests.calc.bounce.charts import GREEN
 
@@ -104,9 +108,9 @@ def test_lux_is_that_of_the_daylight_block(shape: str) -> None:
         )
     )
     lit = lit_room(given)
-    assert not isinstance(lit, str)
+    assert isinstance(lit, LitRoom)
     room = window_room(given, lit, SUMMER)
-    assert not isinstance(room, str)
+    assert isinstance(room, WindowRoom)
     assert given.marks is not None
     assert given.marks.subject is not None
     level = side_of(room, given.marks.subject, np.array([0.0, 0.0, 1.0]))
@@ -117,7 +121,7 @@ def test_lux_is_that_of_the_daylight_block(shape: str) -> None:
     for point in series:
         for sky, lux in (("overcast", point.overcast_lux), ("clear", point.clear_lux)):
             hour = hour_of(room, "overcast" if sky == "overcast" else "clear", point.at)
-            assert not isinstance(hour, str)
+            assert isinstance(hour, Hour)
             came = came_to(room, level, hour)
             assert float(lux_of(came.straight + came.bounced, np.ones(len(NM)))) == pytest.approx(
                 lux, rel=0.02
@@ -168,11 +172,11 @@ def test_all_of_the_beam_lands() -> None:
     # deg from level) for a pane 2 x 1.5 m
     given = south(GREYS)
     lit = lit_room(given)
-    assert not isinstance(lit, str)
+    assert isinstance(lit, LitRoom)
     room = window_room(given, lit, SUMMER)
-    assert not isinstance(room, str)
+    assert isinstance(room, WindowRoom)
     open_hole = window_room(south(GREYS, windows=[{**WINDOW, "transmittance": 1.0}]), lit, SUMMER)
-    assert not isinstance(open_hole, str)
+    assert isinstance(open_hole, WindowRoom)
     at = daylight.marks(given, SUMMER).marks["subject"].series[52].at
     sun = open_hole.sun(at)
     assert sun is not None
@@ -191,18 +195,14 @@ def test_a_green_wall_colours_the_shadow_side_of_daylight() -> None:
     assert shadow.duv_shift is not None
     assert shadow.duv_shift > 0.003
     assert key.risk in {"none", "low"}
-    told = window_verdict(found)
-    assert told is not None
-    assert told.level in {"care", "problem"}
-    assert "wall B" in told.because
     assert as_json(found[0])["light"] == "windows"
 
 
 def test_the_lit_side_looks_to_the_windows() -> None:
     lit = lit_room(south(GREYS))
-    assert not isinstance(lit, str)
+    assert isinstance(lit, LitRoom)
     room = window_room(south(GREYS), lit, SUMMER)
-    assert not isinstance(room, str)
+    assert isinstance(room, WindowRoom)
     assert towards_windows(room, (2.5, 4.0, 1.2)) == pytest.approx(
         [0, 1, 0], abs=1e-6
     )  # property: on the middle of a window straight ahead
@@ -210,33 +210,48 @@ def test_the_lit_side_looks_to_the_windows() -> None:
     spectrum_in = hour_of(
         room, "overcast", daylight.marks(south(GREYS), SUMMER).marks["subject"].series[52].at
     )
-    assert not isinstance(spectrum_in, str)
+    assert isinstance(spectrum_in, Hour)
     assert float(
         cct_duv(uv_1960(xyz(spectrum_in.entering(room.ready.room.patches.area_m2))))[0]
     ) == pytest.approx(6500, abs=15)
 
 
 @pytest.mark.parametrize(
-    ("given", "words"),
+    ("given", "reason"),
     [
-        (south(GREYS, windows=[]), "no window of the room lets light in"),
-        (
-            south(GREYS, windows=[{**WINDOW, "covering": "blackout"}]),
-            "no window of the room lets light in",
-        ),
-        (
-            south(GREYS, windows=[{**WINDOW, "transmittance": None}]),
-            "transmittance of W1 is not measured",
-        ),
-        (south({**GREYS, "B": {}}), "the colour of wall B is not measured"),
-        (south(GREYS, setting="exterior"), "exterior has no walls"),
+        (south(GREYS, windows=[]), "bounce.no_panes"),
+        (south(GREYS, windows=[{**WINDOW, "covering": "blackout"}]), "bounce.no_panes"),
+        (south({**GREYS, "B": {}}), "unmeasured"),
     ],
 )
-def test_what_is_missing_is_said(given: RoomSheet, words: str) -> None:
+def test_what_is_missing_is_said(given: RoomSheet, reason: str) -> None:
     found, note = window_surround(given, SUMMER, daylight.marks(given, SUMMER))
     assert found == ()
     assert note.unknown is not None
-    assert words in note.unknown
+    assert note.unknown.code == reason
+
+
+def test_glass_that_is_not_measured_and_outdoors() -> None:
+    glass = south(GREYS, windows=[{**WINDOW, "transmittance": None}])
+    found, note = window_surround(glass, SUMMER, daylight.marks(glass, SUMMER))
+    assert found == ()
+    assert note.unknown is not None  # said by daylight, whose glass it is
+    out = south(GREYS, setting="exterior")
+    found, note = window_surround(out, SUMMER, daylight.marks(out, SUMMER))
+    assert (found, note.unknown) == ((), None)
+    assert codes(note.assumed) == ["bounce.outdoors"]
+
+
+def test_only_hours_of_the_setup_are_looked_at() -> None:
+    given = south(GREYS)
+    light = daylight.marks(given, SUMMER)
+    evening = Setup(given, SUMMER, from_time=time(15), until_time=time(17))
+    found, _ = window_surround(given, SUMMER, light, within=evening.within)
+    assert {row.at.hour for row in found if row.sky == "clear"} == {15, 16, 17}
+    assert all(15 <= row.at.hour <= 17 for row in found if row.sky == "overcast")
+    night = Setup(given, SUMMER, from_time=time(23), until_time=time(1))
+    found, note = window_surround(given, SUMMER, light, within=night.within)
+    assert (found, note.unknown) == ((), NO_DAYLIGHT)
 
 
 def test_without_facing_the_overcast_sky_is_left() -> None:
@@ -244,11 +259,7 @@ def test_without_facing_the_overcast_sky_is_left() -> None:
     found, note = window_surround(given, SUMMER, daylight.marks(given, SUMMER))
     assert {row.sky for row in found} == {"overcast"}
     assert note.unknown is not None
-    assert "facing is not measured" in note.unknown
-    assert (
-        window_surround(given, SUMMER, DaylightAnswer())[1].unknown
-        == "because the subject gets no daylight on this date"
-    )
+    assert window_surround(given, SUMMER, DaylightAnswer())[1].unknown == NO_DAYLIGHT
 
 
 def test_the_whole_assessment_carries_it_beside_the_fixed_rows() -> None:

@@ -4,7 +4,7 @@ places are invented beside each test.
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, time
 from typing import Any
 
 import pytest
@@ -14,6 +14,7 @@ from scout.errors import RefusedMany
 from scout.records import LocationRecord
 from scout.records.kept import WhenNeed
 from scout.records.opening import OpeningHours
+from scout.values import Name, Spell, Word, said
 
 SUNDAY, MONDAY, SATURDAY = (
     "2026-06-21",
@@ -44,42 +45,54 @@ def asked(
     )
 
 
+OPEN, OPENS, CLOSES, SHUT = (f"hours.why.{one}" for one in ("open", "opens", "closes", "closed"))
+
+
+def codes(found: OpenAnswer) -> list[str]:
+    return [one.code for one in found.why]
+
+
+def spells(found: OpenAnswer) -> Any:
+    return found.figure["spells"].items
+
+
 @pytest.mark.parametrize(
     ("begin", "end", "level", "why"),
     [
-        ("09:00", "18:00", "pass", "open for all"),
-        (
-            "08:00",
-            "18:00",
-            "care",
-            "opens 09:00, you want 08:00",
-        ),  # by hand: 60 min early, which can be asked for
-        ("07:59", "18:00", "fail", "opens 09:00, you want 07:59"),
-        ("10:00", "18:01", "care", "closes 18:00, you want 18:01"),
-        ("10:00", "20:00", "fail", "closes 18:00, you want 20:00"),
-        ("08:30", "18:30", "care", "opens 09:00, you want 08:30 and closes 18:00, you want 18:30"),
-        ("20:00", "02:00", "fail", "closes 18:00"),
-        ("09:00", None, "pass", "open for all"),
-        ("18:00", None, "care", "closes 18:00, you want from 18:00"),
-        ("20:00", None, "fail", "you want from 20:00"),
-        (None, "18:00", "pass", "open for all"),
-        (None, "09:00", "care", "opens 09:00, you want 09:00"),
-        (None, "06:00", "fail", "opens 09:00, you want 06:00"),
-        (None, None, "pass", "names no hours"),
+        ("09:00", "18:00", "pass", [OPEN]),
+        ("08:00", "18:00", "care", [OPENS]),  # by hand: 60 min early, which can be asked for
+        ("07:59", "18:00", "fail", [OPENS]),
+        ("10:00", "18:01", "care", [CLOSES]),
+        ("10:00", "19:00", "care", [CLOSES]),
+        ("10:00", "19:01", "fail", [CLOSES]),
+        ("08:30", "18:30", "care", [OPENS, CLOSES]),
+        ("20:00", "02:00", "fail", [CLOSES]),
+        ("09:00", None, "pass", [OPEN]),
+        ("18:00", None, "care", [CLOSES]),
+        ("20:00", None, "fail", [CLOSES]),
+        (None, "18:00", "pass", [OPEN]),
+        (None, "09:00", "care", [OPENS]),
+        (None, "06:00", "fail", [OPENS]),
+        (None, None, "pass", ["hours.why.open_then"]),
     ],
 )
-def test_hours_of_a_weekday(begin: str | None, end: str | None, level: str, why: str) -> None:
+def test_hours_of_a_weekday(begin: str | None, end: str | None, level: str, why: list[str]) -> None:
     found = asked(OFFICE, MONDAY, begin=begin, end=end)
-    assert (found.level, found.figure) == (level, "Mon 22 Jun 2026: 09:00 to 18:00")
-    assert why in found.why
+    assert (found.level, codes(found)) == (level, why)
+    assert found.figure["day"] == date(2026, 6, 22)
+    assert spells(found) == (Spell(time(9), time(18)),)
+    if OPENS in why:
+        assert (found.why[0]["at"], str(found.why[0]["wanted"])[:5]) == (time(9), begin or end)
+    if CLOSES in why:
+        assert (found.why[-1]["at"], str(found.why[-1]["wanted"])[:5]) == (time(18), end or begin)
 
 
 @pytest.mark.parametrize("hours", [{}, {"begin": "09:00"}, {"begin": "09:00", "end": "10:00"}])
 def test_a_weekday_not_named_and_a_date_closed_are_closed(hours: dict[str, str]) -> None:
     for opening, day in ((OFFICE, SUNDAY), ({**OFFICE, "closed_on": [MONDAY]}, MONDAY)):
         found = asked(opening, day, **hours)
-        assert (found.level, found.why) == ("fail", "closed all day")
-        assert found.figure.endswith(": closed")
+        assert (found.level, codes(found)) == ("fail", [SHUT])
+        assert spells(found) == (said("hours.shut"),)
 
 
 def test_a_date_of_its_own_overrides_its_weekday() -> None:
@@ -102,23 +115,23 @@ def test_what_is_not_recorded_is_unknown_and_never_closed() -> None:
         {"dates": [{"on": SUNDAY, "opens": "07:00", "closes": "22:00"}]},
     ):
         found = asked(opening, MONDAY, begin="09:00")
-        assert found.level == "unknown"
-        assert found.why.startswith("because")
+        assert (found.level, codes(found)) == ("unknown", ["hours.why.not_recorded"])
     late = asked(
         {"dates": [{"on": MONDAY, "opens": "07:00", "closes": "00:00"}]},
         MONDAY,
         begin="22:00",
         end="02:00",
     )
-    assert (late.level, "day after" in late.why) == ("unknown", True)
+    assert (late.level, codes(late)) == ("unknown", ["hours.why.day_after"])
 
 
 def test_hours_in_words_alone_are_shown_to_be_read_and_stand_beside_the_others() -> None:
-    for empty in (None, {}):
+    nothing: dict[str, Any] = {}
+    for empty in (None, nothing):
         assert asked(empty, MONDAY, words="Mon to Fri\n9 to 5").level == "care"
     found = asked(OFFICE, MONDAY, begin="09:00", words="The bell rings at noon.")
     assert found.level == "pass"
-    assert "The bell rings at noon." in found.why
+    assert found.why[-1] == said("hours.why.adds", hours=Name("The bell rings at noon."))
 
 
 def test_past_midnight_and_round_the_week() -> None:
@@ -127,12 +140,11 @@ def test_past_midnight_and_round_the_week() -> None:
     assert (
         asked(bar, MONDAY, begin="01:00", end="02:00").level == "pass"
     )  # by hand: Sunday's hours run until Monday 03:00
-    assert (
-        asked(bar, MONDAY, begin="01:00", end="04:30").why == "closed all day"
-    )  # Monday itself is not named
+    # Monday itself is not named
+    assert codes(asked(bar, MONDAY, begin="01:00", end="04:30")) == [SHUT]
     always = {"week": [{"first": "mon", "last": "sun", "opens": "00:00", "closes": "00:00"}]}
     assert asked(always, SUNDAY, begin="20:00", end="19:00").level == "pass"
-    assert "all day" in asked(always, SUNDAY).figure
+    assert spells(asked(always, SUNDAY)) == (said("hours.all_day"),)
     wrapped = OpeningHours.read(
         {"week": [{"first": "sat", "last": "mon", "opens": "10:00", "closes": "12:00"}]}
     )
@@ -148,7 +160,7 @@ def test_a_midday_closing_is_seen_and_joined_hours_are_one() -> None:
         ]
     }
     assert asked(split, MONDAY, begin="10:00", end="16:00").level == "fail"
-    assert asked(split, MONDAY).figure == "Mon 22 Jun 2026: 09:00 to 12:00, 14:00 to 18:00"
+    assert spells(asked(split, MONDAY)) == (Spell(time(9), time(12)), Spell(time(14), time(18)))
     joined = {
         "week": [
             {"first": "mon", "opens": "09:00", "closes": "12:00"},
@@ -160,9 +172,11 @@ def test_a_midday_closing_is_seen_and_joined_hours_are_one() -> None:
 
 def test_the_worst_date_decides_and_is_named() -> None:
     found = asked(OFFICE, MONDAY, SUNDAY, "2026-06-23", begin="09:00", end="17:00")
-    assert (found.level, found.figure) == ("fail", "Sun 21 Jun 2026: closed")
-    assert "so on 1 of 3 dates" in found.why
-    assert "so on all 2 dates" in asked(OFFICE, MONDAY, "2026-06-23", begin="09:00").why
+    assert (found.level, found.figure["day"]) == ("fail", date(2026, 6, 21))
+    assert found.why[-1] == said("hours.why.so_on", alike=1, dates=3)
+    both = asked(OFFICE, MONDAY, "2026-06-23", begin="09:00")
+    assert both.why[-1] == said("hours.why.so_on", alike=2, dates=2)
+    assert codes(asked(OFFICE, MONDAY, begin="09:00")) == [OPEN]
 
 
 @pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31"])
@@ -219,13 +233,18 @@ def test_opening_hours_as_lines() -> None:
             "closed_on": ["2026-12-26", "2026-12-25"],
         }
     )
-    assert opening_words(opening) == (
-        "Mon to Fri 09:00 to 18:00",
-        "Sat 10:00 to 24:00",
-        "other days closed",
-        "21 Jun 2026 07:00 to 02:00 the next day",
-        "closed on 25 Dec 2026, 26 Dec 2026",
-    )
+    lines = opening_words(opening)
+    assert [line.code for line in lines] == [
+        "hours.weekdays",
+        "hours.weekdays",
+        "hours.others_shut",
+        "hours.on",
+        "hours.shut_on",
+    ]
+    assert (lines[0]["first"], lines[0]["last"]) == (Word("weekday", "mon"), Word("weekday", "fri"))
+    assert lines[1]["last"] is None
+    assert lines[3]["spells"].items == (Spell(time(7), time(2)),)
+    assert lines[4]["days"].items == (date(2026, 12, 25), date(2026, 12, 26))
 
 
 @pytest.mark.parametrize(
@@ -264,4 +283,4 @@ def test_hours_that_cannot_be_are_refused_by_name(
     with pytest.raises(RefusedMany) as refused:
         LocationRecord.read({"name": "Mill", "opening_hours": given})
     assert [one.path for one in refused.value.refusals] == [path]
-    assert words in refused.value.refusals[0].because
+    assert words in str(refused.value.refusals[0].because)

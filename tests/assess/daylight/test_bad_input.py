@@ -20,6 +20,7 @@ from scout.assess.daylight.touch import sun_touches
 from scout.assess.daylight.year import steady_blocks, year_carpet
 from scout.errors import RefusedMany
 from scout.records.sheet import RoomSheet
+from scout.values import Figure, Name, said
 from tests.assess.daylight.test_daylight import JUNE, sheet
 
 CAMERA: dict[str, Any] = {
@@ -62,13 +63,13 @@ def everything(there: RoomSheet, on: date) -> str:
 def test_a_skyline_of_one_point_stands_all_round_and_says_so() -> None:
     one = sheet(**CAMERA, room__windows__0__skyline=skyline((200, 20)))
     (row,) = daylight.windows(one, JUNE)
-    assert any("one point" in words for words in row.assumed)
+    assert said("sun.one_point", window=Name("W1"), height=Figure(20, "deg")) in row.assumed
     (ring,) = daylight.windows(
         sheet(**CAMERA, room__windows__0__skyline=skyline((0, 20), (90, 20), (180, 20), (270, 20))),
         JUNE,
     )
     assert row.direct_sun == ring.direct_sun
-    assert "one point" in everything(one, JUNE)
+    assert "sun.one_point" in everything(one, JUNE)
 
 
 def test_the_order_of_a_skyline_and_where_it_is_cut_do_not_matter() -> None:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from scout.assess.daylight import findings as daylight
-from tests.assess.daylight.test_daylight import JUNE, sheet
+from tests.assess.daylight.test_daylight import JUNE, sheet, why
 
 OUTDOORS = {
     "room__setting": "exterior",
@@ -102,8 +102,7 @@ def test_stops_are_against_the_need_of_the_camera() -> None:
 def test_without_a_camera_mark_the_side_is_unknown_and_the_level_light_is_not() -> None:
     row = daylight.marks(sheet(), JUNE).marks["subject"]
     assert row.camera_factor_pct is None
-    assert row.camera_unknown is not None
-    assert row.camera_unknown.startswith("because no camera mark")
+    assert why(row.camera_unknown) == ("light.no_side", "marks.camera")
     assert row.daylight_factor_pct is not None
 
 
@@ -111,8 +110,7 @@ def test_a_camera_straight_above_has_no_level_side() -> None:
     row = daylight.marks(
         sheet(marks__camera=[2.0, 0.5, 2.9], marks__path=[[2.0, 0.5, 1.0]]), JUNE
     ).marks["path 1"]
-    assert row.camera_unknown is not None
-    assert "above or below" in row.camera_unknown
+    assert why(row.camera_unknown) == ("light.straight_up",)
 
 
 def test_outdoors_without_facing_the_side_is_unknown() -> None:
@@ -120,5 +118,4 @@ def test_outdoors_without_facing_the_side_is_unknown() -> None:
         sheet(**OUTDOORS, room__facing=None, marks__camera=[2.0, 0.5, 1.5]), JUNE
     ).marks["subject"]
     assert row.camera_factor_pct is None
-    assert row.camera_unknown is not None
-    assert "facing" in row.camera_unknown
+    assert why(row.camera_unknown) == ("light.no_side", "room.facing")

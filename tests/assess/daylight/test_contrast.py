@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 
 from scout.assess.daylight import findings as daylight
-from scout.assess.daylight.contrast import skin_reflectances, window_contrast
-from tests.assess.daylight.test_daylight import JUNE, sheet
+from scout.assess.daylight.contrast import _said, skin_reflectances, window_contrast
+from tests.assess.daylight.test_daylight import JUNE, sheet, why
 
 INTO: dict[str, Any] = {
     "marks__subject": [2.0, 3.0, 1.2],
@@ -61,7 +61,10 @@ def test_overcast_contrast_by_hand() -> None:
     assert row.focal_lengths_mm == (24.0, 85.0)
     assert row.exceeds is True
     assert row.said is not None
-    assert "burns out" in row.said
+    assert row.said.code == "light.window_burns"
+    most = max(row.overcast_stops or 0.0, row.clear_stops or 0.0)
+    assert row.latitude_stops is not None
+    assert row.said["times"].value == pytest.approx(2 ** (most - row.latitude_stops), rel=1e-6)
 
 
 def test_glass_and_sheer_bring_the_window_down_not_the_stops_of_an_empty_sky() -> None:
@@ -91,8 +94,7 @@ def test_at_an_instant_and_by_night() -> None:
         < window_contrast(sheet(**INTO), JUNE).windows[0].window_overcast_cd_m2
     )  # type: ignore[operator]
     night = window_contrast(sheet(**INTO), JUNE, at=datetime(2026, 6, 21, 1, tzinfo=zone))
-    assert night.unknown is not None
-    assert "not up" in night.unknown
+    assert why(night.unknown) == ("light.sun_not_up",)
 
 
 def test_no_latitude_leaves_the_stops() -> None:
@@ -100,23 +102,41 @@ def test_no_latitude_leaves_the_stops() -> None:
     (row,) = window_contrast(sheet(**{**INTO, "kit__camera": camera}), JUNE).windows
     assert row.overcast_stops is not None
     assert row.exceeds is None
-    assert row.unknown is not None
-    assert "latitude" in row.unknown
+    assert why(row.unknown) == ("light.no_latitude",)
+    assert row.said is not None
+    assert row.said.code == "light.window"
 
 
 @pytest.mark.parametrize(
     ("change", "because"),
     [
-        ({"marks__camera": None}, "camera"),
-        ({"room__facing": None}, "facing"),
-        ({"room__surfaces__A": None}, "wall A"),
-        ({"room__height_m": None}, "height"),
-        ({"kit__camera": {"iso": 800}}, "sensor"),
-        ({"room__setting": "exterior", "room__windows": None}, "outdoors"),
+        ({"room__facing": None}, ("unmeasured", "room.facing")),
+        ({"kit__camera": {"iso": 800}}, ("light.no_frame",)),
+        ({"room__setting": "exterior", "room__windows": None}, ("light.no_window",)),
     ],
 )
-def test_what_is_missing_is_said(change: dict[str, Any], because: str) -> None:
+def test_what_is_missing_is_said(change: dict[str, Any], because: tuple[str, ...]) -> None:
     answer = window_contrast(sheet(**{**INTO, **change}), JUNE)
     assert answer.windows == ()
-    assert answer.unknown is not None
-    assert because in answer.unknown
+    assert why(answer.unknown) == because
+
+
+def test_no_camera_no_height_no_contrast() -> None:
+    for change in ({"marks__camera": None}, {"room__height_m": None}):
+        assert window_contrast(sheet(**{**INTO, **change}), JUNE).unknown is not None
+
+
+@pytest.mark.parametrize(
+    ("stops", "code"),
+    [
+        ((5.0, 5.0), "held"),
+        ((4.0, 5.1), "may_burn"),
+        ((5.1, 5.2), "burns"),
+        ((5.1, 4.0), "may_burn"),
+    ],
+)
+def test_what_a_latitude_of_five_stops_holds(stops: tuple[float, float], code: str) -> None:
+    message = _said("W1", list(stops), 5.0)
+    assert message is not None
+    assert message.code == f"light.window_{code}"
+    assert (message["over"].low, message["over"].high) == (min(stops), max(stops))

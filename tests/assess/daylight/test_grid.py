@@ -15,7 +15,7 @@ from scout.calc.daylight.factor_grid import daylight_factors
 from scout.calc.daylight.pane import Pane
 from scout.calc.daylight.room_light import Glazing
 from scout.errors import OutOfRange, Refused
-from tests.assess.daylight.test_daylight import JUNE, sheet
+from tests.assess.daylight.test_daylight import JUNE, codes, sheet, why
 
 BOX = ((0.0, 5.0), (4.0, 5.0), (4.0, 0.0), (0.0, 0.0))
 GREY = (0.5, 0.5, 0.5, 0.5, 0.2, 0.8)
@@ -98,26 +98,26 @@ def test_an_l_shaped_plan_leaves_its_notch_out() -> None:
 def test_no_facing_is_needed_and_a_missing_reflectance_leaves_the_sky() -> None:
     assert daylight_grid(sheet(room__facing=None)).factor_pct is not None
     part = daylight_grid(sheet(room__surfaces__floor=None))
-    assert part.factor_pct is None
-    assert part.sky_pct is not None
-    assert part.unknown is not None
-    assert "the floor" in part.unknown
+    usual = daylight_grid(sheet(room__surfaces__floor={"light_reflectance": 0.2}))
+    assert part.mean_pct == usual.mean_pct
+    assert part.unknown is None
+    assert "light.reflectance_taken" in codes(part.assumed)
 
 
 @pytest.mark.parametrize(
     ("change", "because"),
     [
-        ({"room__height_m": None}, "height"),
-        ({"room__windows": None}, "windows"),
-        ({"room__setting": "covered"}, "covered"),
-        ({"room__windows__0__transmittance": None}, "transmittance"),
+        ({"room__height_m": None}, ("unmeasured", "room.height_m")),
+        ({"room__windows": None}, ("unmeasured.many", "room.windows")),
+        ({"room__setting": "covered"}, ("light.covered",)),
+        ({"room__setting": "exterior"}, ("light.open_sky",)),
+        ({"room__windows__0__sill_m": None}, ("unmeasured", "windows.W1.sill_m")),
     ],
 )
-def test_what_is_missing_is_said(change: dict[str, Any], because: str) -> None:
+def test_what_is_missing_is_said(change: dict[str, Any], because: tuple[str, ...]) -> None:
     grid = daylight_grid(sheet(**change))
     assert grid.factor_pct is None
-    assert grid.unknown is not None
-    assert because in grid.unknown
+    assert why(grid.unknown) == because
 
 
 def test_a_room_without_windows_is_dark() -> None:

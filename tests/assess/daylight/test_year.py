@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight.year import STEADY_STEP_S, _reach, steady_blocks, year_carpet
 from scout.errors import Refused
-from tests.assess.daylight.test_daylight import sheet
+from tests.assess.daylight.test_daylight import codes, sheet, why
 
 CAMERA: dict[str, Any] = {"marks__camera": [2.0, 0.8, 1.4], "marks__subject_normal": [0, 1, 0]}
 LONDON = ZoneInfo("Europe/London")
@@ -154,27 +154,40 @@ def test_a_polar_year_has_its_long_day_and_its_long_night() -> None:
 @pytest.mark.parametrize(
     ("change", "because"),
     [
-        ({"room__facing": None}, "because facing is not measured"),
-        ({"marks__subject": None, "marks__subject_normal": None}, "because no subject mark"),
-        ({"location__latitude_deg": None}, "because latitude"),
-        ({"room__windows": None}, "because the windows"),
+        ({"room__facing": None}, ("unmeasured", "room.facing")),
+        (
+            {"marks__subject": None, "marks__subject_normal": None},
+            ("light.no_mark", "marks.subject"),
+        ),
+        ({"location__latitude_deg": None}, ("unmeasured", "location.latitude_deg")),
+        ({"room__windows": None}, ("unmeasured.many", "room.windows")),
     ],
 )
-def test_what_is_missing_is_said(change: dict[str, Any], because: str) -> None:
+def test_what_is_missing_is_said(change: dict[str, Any], because: tuple[str, ...]) -> None:
     year = year_carpet(sheet(**{**CAMERA, **change}), 2026)
     assert year.clear_lux is None
-    assert year.unknown is not None
-    assert year.unknown.startswith(because)
+    assert why(year.unknown) == because
     blocks = steady_blocks(sheet(**{**CAMERA, **change}), [date(2026, 6, 1)])
     assert blocks.unknown == year.unknown
 
 
-def test_unmeasured_reflectance_leaves_the_sun_and_takes_the_lux() -> None:
-    year = year_carpet(sheet(**CAMERA, room__surfaces__D=None), 2026)
-    assert year.sun_on_mark is not None
-    assert year.clear_lux is None
-    assert year.unknown is not None
-    assert "wall D" in year.unknown
+def test_unmeasured_reflectance_is_taken_as_usual() -> None:
+    year = year_carpet(sheet(**CAMERA, room__surfaces__D=None), 2026, step_min=60)
+    usual = year_carpet(
+        sheet(**CAMERA, room__surfaces__D={"light_reflectance": 0.5}), 2026, step_min=60
+    )
+    assert year.unknown is None
+    assert year.clear_lux is not None
+    assert np.array_equal(year.clear_lux, usual.clear_lux)  # type: ignore[arg-type]
+    assert "light.reflectance_taken" in codes(year.assumed)
+
+
+@pytest.mark.parametrize(
+    ("covering", "hours"), [("none", True), ("sheer", True), ("blind", False), ("blackout", False)]
+)
+def test_a_window_that_is_shut_has_no_sun_in_the_year(covering: str, hours: bool) -> None:
+    year = year_carpet(sheet(**CAMERA, room__windows__0__covering=covering), 2026, step_min=60)
+    assert ("W1" in year.sun_in and bool(year.sun_in["W1"].any())) is hours
 
 
 @pytest.mark.parametrize(("year", "step"), [(999, 15), (3001, 15), (2026, 7), (2026, 0)])

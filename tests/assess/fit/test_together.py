@@ -13,9 +13,12 @@ import pytest
 
 from scout.assess.answers import as_json
 from scout.assess.daylight.marks import marks as marks_light
-from scout.assess.fit.fit import fit, verdicts
+from scout.assess.fit.fit import fit
+from scout.assess.fit.levels import key_strength, place_level
 from scout.records import read_sheet
 from scout.records.sheet import RoomSheet, SheetLocation
+from scout.values import Name
+from tests.assess.fit.test_fit import codes, inside
 
 LIGHT = {
     "id": "key",
@@ -73,17 +76,16 @@ def test_no_stand_on_the_furniture_and_the_plan_says_why() -> None:
     found = fit(sheet({"furniture": shelves}, {"camera": {**CAMERA, "focal_lengths_mm": [85]}}))
     key = found.plan["key"]
     assert key.at_m is not None
-    assert key.why is not None
-    assert "furniture stands there" in key.why
+    assert "fit.furniture_there" in codes(key.why)
     for row in (*found.plan.values(), *found.others):
         if row.at_m is not None and row.light is not None:
             assert all(math.dist(row.at_m[:2], (x, 2.1)) > 0.5 for x in (1.6, 3.4))
-    assert not any("furniture is not recorded" in note for note in found.assumed)
-    assert any("furniture is not recorded" in note for note in alone.assumed)
+    assert "fit.no_furniture" not in codes(found.assumed)
+    assert "fit.no_furniture" in codes(alone.assumed)
 
 
 def test_furniture_without_size_or_height_is_said() -> None:
-    told = fit(
+    assumed = fit(
         sheet(
             {
                 "furniture": [
@@ -93,30 +95,26 @@ def test_furniture_without_size_or_height_is_said() -> None:
             }
         )
     ).assumed
-    assert any("where sofa stands or how large it is is not measured" in note for note in told)
-    assert any("the height of chest is not measured" in note for note in told)
+    assert inside(assumed, "fit.furniture_by_eye")["piece"] == Name("sofa")
+    assert inside(assumed, "fit.furniture_height")["piece"] == Name("chest")
 
 
 def test_a_table_where_the_tripod_would_be_is_named() -> None:
-    # by hand: head and shoulders with 50 mm: 0.6 x 50 / 14 = 2.14 m from the subject, at y 0.86: on
-    # the table
+    # by hand: medium with 50 mm is 0.9 x 50 / 14 = 3.21 m from the subject, at y 1.79: its operator
+    # stands from 1.29 to 0.29, where the table (0.4 to 1.2) is
     table = {"id": "table", "at_m": [2.5, 0.8], "width_m": 1.2, "depth_m": 0.8, "height_m": 0.75}
     row = next(
         row
         for row in fit(
             sheet(
                 {"furniture": [table]},
-                marks={"subject": [2.5, 4.5, 1.2], "camera": [2.5, 2.0, 1.4]},
+                marks={"subject": [2.5, 5.0, 1.2], "camera": [2.5, 2.0, 1.4]},
             )
         ).framings
         if row.name == "medium" and row.focal_length_mm == 50
     )
-    # by hand: 0.9 x 50 / 14 = 3.21 m, at y 1.29: the tripod's circle ends at 0.79, where the table
-    # (0.4 to 1.2) is
     assert row.fits is False
-    assert "table would stand on the floor of tripod or operator" in (row.why or "") or "more" in (
-        row.why or ""
-    )
+    assert inside(row.why, "fit.on_furniture")["piece"] == Name("table")
 
 
 OUTLET = {"id": "P1", "wall": "B", "offset_m": 0.6, "height_m": 0.3, "circuit": "K1"}
@@ -124,8 +122,8 @@ WIRED = {"circuits": [{"id": "K1", "volts": 230, "breaker_a": 16}], "outlets": [
 
 
 def test_lights_stand_where_leads_reach() -> None:
-    # Source: the reference: from outlet B at 0.6 m the key at (3.366, 2.134) needs 8.94 m, at
-    # (1.634, 2.134) 15.76 m
+    # by hand: the outlet in wall B is 0.6 m from its left end, at (5.0, 5.9); a key at (3.366, 2.134)
+    # is reached down wall B, one at (1.634, 2.134) round by wall C or A, and that is further
     long = fit(sheet(WIRED, {"cables": [{"length_m": 30}] * 3})).plan
     assert long["key"].lead_m is not None
     short = fit(
@@ -145,15 +143,16 @@ def test_lights_stand_where_leads_reach() -> None:
     # one that no lead reaches is placed all the same, does not fit, and says how much is missing
     for row in short.values():
         beyond = row.lead_m is not None and row.lead_m > 10.5 + 1e-6
-        assert beyond == ("no lead of the kit reaches" in (row.why or ""))
+        assert beyond == ("fit.cable_short" in codes(row.why))
         assert not (beyond and row.fits)
     bare = fit(sheet(WIRED, {"cables": [{"length_m": 1.0}]}))
     assert bare.plan["key"].fits is False
-    assert "no lead of the kit reaches" in (bare.plan["key"].why or "")
-    assert any(
-        "unknown, because the outlets of the room are not recorded" in note
-        for note in fit(sheet()).assumed
-    )
+    short = inside(bare.plan["key"].why, "fit.cable_short")
+    assert short["longest"].value == 1.0
+    assert short["need"].value == bare.plan["key"].lead_m
+    assert codes(inside(fit(sheet()).assumed, "fit.cables_unknown")["because"]) == [
+        "fit.no_outlets"
+    ]
 
 
 def test_the_shadows_are_drawn_and_told() -> None:
@@ -174,8 +173,9 @@ def test_the_shadows_are_drawn_and_told() -> None:
         }
         assert np.allclose(off[row.surface], 0.0, atol=1e-6)
         assert set(row.in_frame_mm) <= {24.0, 35.0, 50.0, 85.0}
-    assert found.shadow is not None
-    assert "key's shadow of the head falls on" in found.shadow
+    assert inside(found.shadow, "fit.shadow")["surface"].key in [
+        row.surface for row in found.shadows if row.part == "key"
+    ]
     assert "shadows" in as_json(found)
 
 
@@ -195,7 +195,7 @@ def test_the_key_moves_to_keep_its_shadow_out_of_shot() -> None:
         and row.hard
         and len(row.surface) == 1
     ]
-    moved = found.shadow is not None and "where alone it would have" in found.shadow
+    moved = "fit.key_moved" in codes(found.shadow)
     assert moved or not any(row.in_frame_mm for row in heads)
 
 
@@ -218,7 +218,10 @@ def test_the_boom_is_judged_when_there_is_one() -> None:
     assert found is not None
     # by hand: 0.4 m at 60 degrees: 0.2 towards the camera, 0.346 up
     assert found.mic_m == pytest.approx((2.5, 2.8, 1.546), abs=0.001)
-    assert found.told.startswith("microphone boom on a pole from picture")
+    assert inside(found.told, "fit.boom")["side"].key == found.from_side
+    assert inside(found.told, "fit.boom")["distance"].value == 0.4
+    cardioid = {"id": "boom", "kind": "cardioid", "distance_m": 0.4}
+    assert fit(sheet(kit={"mics": [cardioid]})).boom == found  # a cardioid hangs on a pole too
     # by hand: 2.0 m from the lens its axis is at 1.218 m, 0.33 m under the microphone; half the
     # frame there is 0.58 m at 24 mm, 0.40 at 35, 0.28 at 50
     assert found.in_frame_mm == (24.0, 35.0)
@@ -245,21 +248,25 @@ def test_a_board_for_a_fill_gives_figures() -> None:
         / (math.pi * float(to_face @ to_face))
     )
     assert board.lux == pytest.approx(by_hand, rel=1e-6)
-    assert any("good to a stop either way" in note for note in board.assumed)
+    assert codes(board.assumed) == ["fit.board_taken"]
     dark = fit(sheet(kit={"lights": [{**LIGHT, "lux_at_1m": None}]})).plan["fill"]
-    assert (dark.lux, dark.unknown) == (None, "because the key's lux is not known: meter the board")
+    assert (dark.lux, codes(dark.unknown)) == (None, ["fit.meter_board"])
 
 
-def test_the_closest_and_the_widest_frame_in_words() -> None:
+def test_the_closest_and_the_widest_frame() -> None:
     # by hand: 3.0 m from the subject to the wall, 1.5 m of them for tripod and operator: the last
     # free distance on steps of 0.1 m is 1.5 m;
     # 24 mm from there: 1.5 x 24.9 / 24 = 1.56 by 0.88 m; 85 mm from 1.2 m: 0.35 by 0.20 m
-    told = fit(sheet()).tightest
-    assert told is not None
-    assert "0.35 by 0.20 m" in told
-    assert "85 mm from 1.2 m" in told
-    assert any(f"1.56 by {high} m" in told for high in ("0.87", "0.88"))  # by hand: 0.875
-    assert "24 mm from 1.5 m" in told
+    tightest = fit(sheet()).tightest
+    assert tightest is not None
+    for end, figures, framing in (
+        ("close", (85, 1.2, 0.3515, 0.1976), "detail"),
+        ("wide", (24, 1.5, 1.5563, 0.875), "head_and_shoulders"),
+    ):
+        frame = inside(tightest[end], "fit.frame")
+        said = [frame[name].value for name in ("lens", "distance", "width", "height")]
+        assert said == pytest.approx(figures, abs=1e-3)
+        assert frame["framing"].key == framing
     assert fit(sheet(kit={"camera": {**CAMERA, "focal_lengths_mm": []}})).tightest is None
     tiny = fit(
         sheet(
@@ -267,31 +274,23 @@ def test_the_closest_and_the_widest_frame_in_words() -> None:
             marks={"subject": [1.0, 1.2, 1.2], "camera": [1.0, 0.5, 1.4]},
         )
     ).tightest
-    assert tiny is not None
-    assert "no floor at any distance" in tiny
+    assert codes(tiny) == ["fit.no_operator_floor"]
 
 
-@pytest.mark.parametrize(
-    ("room", "kit", "marks", "words"),
-    [
-        (
-            {"height_m": 1.35},
-            None,
-            {"subject": [2.5, 3.0, 1.0], "camera": [2.5, 0.8, 1.0]},
-            "stand's least is 1.10 m",
-        ),
-        (None, {"lights": [{"id": "key"}]}, None, "lux at 1 m is not recorded"),
-    ],
-)
-def test_what_cannot_be_is_said(
-    room: dict[str, Any] | None,
-    kit: dict[str, Any] | None,
-    marks: dict[str, Any] | None,
-    words: str,
-) -> None:
-    found = fit(sheet(room, kit, marks))
-    said = " ".join([str(as_json(found)), *(verdict.because for verdict in verdicts(found))])
-    assert words in said
+def test_a_ceiling_under_the_stand_leaves_the_key_no_place() -> None:
+    # by hand: 1.35 - 0.10 - 0.175 = 1.075 m for the middle of the head, and the stand's least is 1.1
+    marks = {"subject": [2.5, 3.0, 1.0], "camera": [2.5, 0.8, 1.0]}
+    key = fit(sheet({"height_m": 1.35}, marks=marks)).plan["key"]
+    assert place_level(key, "key") == "problem"
+    height = inside(key.why, "fit.no_height")
+    assert (height["head"].value, height["least"].value) == (pytest.approx(1.075), 1.1)
+
+
+def test_a_key_of_no_recorded_strength_is_unknown() -> None:
+    found = fit(sheet(kit={"lights": [{"id": "key"}]}))
+    strength = key_strength(found.plan["key"], found.needed_lux, None)
+    assert strength is not None
+    assert strength.level == "unknown"
 
 
 PLACE = {"latitude_deg": 52.2, "longitude_deg": 0.12, "timezone": "Europe/London"}
@@ -328,10 +327,14 @@ def test_daylight_along_the_walk_is_that_of_its_points() -> None:
     # property: the figures told are those of the points
     both = [point.lux + (point.daylight_lux or 0.0) for point in found.points]
     assert found.stops_with_daylight == pytest.approx(math.log2(max(both) / min(both)))
-    assert found.told is not None
-    assert "an overcast noon together" in found.told
+    walk = inside(found.told, "fit.walk")
+    assert walk["change"].value == found.stops_with_daylight
+    assert walk["lamps"].value == found.stops
+    assert walk["most"].value == pytest.approx(max(both))
+    # by hand: from wall to wall, before a camera that looks square on it
     assert found.start is not None
-    assert "start there" in found.start
+    assert found.start["angle"].value > 60
+    assert codes(found.start["way"]) == ["fit.across_lens"]
 
 
 def test_a_free_light_is_named_for_the_dark_end() -> None:
@@ -345,12 +348,14 @@ def test_a_free_light_is_named_for_the_dark_end() -> None:
     walk = {"path": [[2.5, 3.0, 1.2], [2.5, 6.3, 1.2]]}
     found = fit(sheet(kit={"lights": lights}, marks=walk)).motion
     assert found is not None
-    assert found.told is not None
-    assert "or add small at" in found.told
-    assert "flag or net" in found.told
+    add = inside(found.told, "fit.add_light")
+    assert add["light"] == Name("small")
+    # by hand: 100 lx at 1 m bring the wanted lux from the root of 100 over it
+    assert add["away"].value == pytest.approx(math.sqrt(100 / add["lux"].value))
+    assert "fit.flag_light" in codes(found.told)
     bare = fit(sheet(kit={"lights": lights[:3]}, marks=walk)).motion
     assert bare is not None
-    assert "no light of the kit is left for it" in (bare.told or "")
+    assert "fit.add_lux" in codes(bare.told)
 
 
 def test_the_background_is_lit_by_inverse_square() -> None:
@@ -387,7 +392,7 @@ def test_the_background_is_lit_by_inverse_square() -> None:
     assert row.stops_seen - row.stops_from_face == pytest.approx(math.log2(0.5 / 0.18), abs=1e-6)
     bare = fit(sheet(None, kit)).backdrop[0]
     assert bare.stops_seen is None
-    assert "how bright it looks is unknown" in (bare.told or "")
+    assert inside(bare.told, "fit.backdrop_colour")["surface"].key == "A"
     assert (
         fit(
             sheet({"setting": "exterior", "height_m": None, "windows": None, "doors": None}, kit)

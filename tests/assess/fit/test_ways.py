@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from scout.assess.answers import DaylightAnswer, FitAnswer, MarkDaylight, WayAnswer
 from scout.assess.fit.fit import fit
-from scout.assess.fit.flicker import flicker_rows, flicker_verdicts, shutter_words
+from scout.assess.fit.flicker import flicker_rows
 from scout.assess.fit.ways import ways
 from scout.assess.room import assess_room
-from tests.assess.fit.test_fit import sheet
+from tests.assess.fit.test_fit import codes, inside, sheet
 
 WALK = [[2.0, 3.0, 1.2], [3.0, 3.0, 1.2]]
 
@@ -34,31 +34,16 @@ def test_shutters_that_hold_whole_pulses_on_both_mains() -> None:
     assert sixty.swing_stops == pytest.approx(0.366, abs=0.001)
 
 
-def test_flicker_is_told_where_the_rooms_lamps_stay_on() -> None:
-    lamp = {"id": "L1", "at_m": [1, 1, 1.5], "can_switch_off": False}
-    staying = sheet(room__practicals=[lamp], kit__camera__shutter_s=1 / 60)
-    told = flicker_verdicts(staying, flicker_rows(staying))
-    assert len(told) == 1
-    assert "1/60 s" in told[0].because
-    assert "50 Hz" in told[0].because
-    assert "60 Hz" not in told[0].because
-    dark = sheet(room__practicals=[{**lamp, "can_switch_off": True}], kit__camera__shutter_s=1 / 60)
-    assert flicker_verdicts(dark, flicker_rows(dark)) == ()
-
-
 def test_a_shutter_nobody_recorded_and_one_too_short_to_judge() -> None:
     rows = flicker_rows(sheet(kit__camera__shutter_s=None))
     assert all(
-        row.safe is None
-        and row.unknown == "because the camera's shutter is not recorded"
-        and row.safe_shutters_s
+        row.safe is None and codes(row.unknown) == ["fit.no_shutter"] and row.safe_shutters_s
         for row in rows
     )
     short = flicker_rows(sheet(kit__camera__shutter_s=1e-6))[0]
     assert short.safe is False
     assert short.swing_stops is None  # it may meet the lamp dark: no end in stops
     assert flicker_rows(sheet(kit=None)) == ()
-    assert shutter_words(0.02) == "1/50 s"
 
 
 # -- the walk
@@ -76,8 +61,7 @@ def test_the_walk_past_one_lamp_is_inverse_square() -> None:
     assert found.points[0].lux == pytest.approx(900 / 2.25 / 2**dim, rel=1e-6)
     assert found.stops == pytest.approx(2.0, abs=1e-6)
     assert found.darkest_m == pytest.approx((2.5, 1.5, 1.2))
-    assert found.told is not None
-    assert "2.0 stops" in found.told
+    assert inside(found.told, "fit.walk")["change"].value == pytest.approx(2.0, abs=1e-6)
 
 
 def test_daylight_evens_the_walk_out() -> None:
@@ -94,10 +78,10 @@ def test_daylight_evens_the_walk_out() -> None:
 
 
 @pytest.mark.parametrize(
-    ("changes", "words"),
+    ("changes", "code"),
     [
-        ({"kit__lights": [{"id": "key"}], "marks__path": WALK}, "lux of the key"),
-        ({"marks__path": [[2.5, 3.0, 1.2], [2.5, 3.0, 1.2]]}, "one place"),
+        ({"kit__lights": [{"id": "key"}], "marks__path": WALK}, "fit.walk_lux"),
+        ({"marks__path": [[2.5, 3.0, 1.2], [2.5, 3.0, 1.2]]}, "fit.walk_still"),
         (
             {
                 "kit__lights": [
@@ -110,15 +94,14 @@ def test_daylight_evens_the_walk_out() -> None:
                 ],
                 "marks__path": [[2.5, 3, 1.2], [2.5, 5, 1.2]],
             },
-            "through the key's stand",
+            "fit.walk_stand",
         ),
     ],
 )
-def test_a_walk_that_cannot_be_judged_says_why(changes: dict[str, Any], words: str) -> None:
+def test_a_walk_that_cannot_be_judged_says_why(changes: dict[str, Any], code: str) -> None:
     found = fit(sheet(**changes)).motion
     assert found is not None
-    assert found.unknown is not None
-    assert words in found.unknown
+    assert codes(found.unknown) == [code]
 
 
 def test_no_walk_no_word() -> None:
@@ -136,8 +119,7 @@ def test_the_operator_may_stand_beside_a_camera_near_the_wall() -> None:
     assert (
         row.operator_beside == "left"
     )  # by hand: on its right (x 3.0 to 4.0) is the way out of D1 (x 3.735 to 4.635, y to 0.9)
-    assert row.why is not None
-    assert "the operator beside the camera, on its left" in row.why
+    assert inside(row.why, "fit.help_beside")["side"].key == "left"
     without = fit(
         sheet(marks__subject=[2.5, 6.3, 1.2], marks__camera=[2.5, 0.8, 1.4], room__doors=[])
     )
@@ -159,7 +141,7 @@ def test_in_a_corridor_nobody_stands_beside_the_camera() -> None:
     assert row.fits is False
     assert row.operator_beside is None
     assert row.why is not None
-    assert "beside" not in row.why
+    assert "fit.help_beside" not in codes(row.why)
 
 
 def test_a_camera_that_fits_needs_nobody_beside_it() -> None:
@@ -220,12 +202,10 @@ def test_a_light_through_a_window_at_ground_level_only() -> None:
     above = sheet(room__windows=[window], room__doors=[], room__storey=2)
     high = by_way(ways(above, fit(above), None, ()))["outside"]
     assert high.possible is False
-    assert "licensed" in high.told
+    assert "fit.upstairs" in codes(high.told)
     unsaid = sheet(room__windows=[window], room__doors=[])
-    assert (
-        by_way(ways(unsaid, fit(unsaid), None, ()))["outside"].unknown
-        == "because the storey is not recorded"
-    )
+    unknown = by_way(ways(unsaid, fit(unsaid), None, ()))["outside"].unknown
+    assert unknown["facts"].items[0].key == "room.storey"
 
 
 def test_a_clamped_light_goes_under_the_ceiling_at_45_degrees() -> None:
@@ -250,7 +230,8 @@ def test_a_window_behind_motivates_an_edge_not_a_face() -> None:
     found = by_way(ways(lamp, fit(lamp), None, ()))["motivated"]
     assert found.possible is True
     assert found.off_across_deg == pytest.approx(0.0, abs=1e-6)
-    assert "lamp L1" in found.told
+    assert codes(found.told["source"]) == ["fit.lamp"]
+    assert (found.told["round"].value, found.told["side"].key) == (pytest.approx(45.0), "right")
 
 
 def test_without_marks_only_the_day_is_offered() -> None:

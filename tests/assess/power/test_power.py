@@ -17,7 +17,7 @@ from scout.assess.power.findings import findings_of, to_bring
 from scout.assess.power.power import CAUTIONS, power
 from scout.records.checks import read_sheet
 from scout.records.sheet import RoomSheet
-from scout.values import Figure, Name, Said, names, said, words
+from scout.values import Figure, Name, names, said, words
 
 KEY = {"id": "key", "watts": 300, "power_factor": 0.95}
 AT_KEY = Placement("key", (3.366, 2.134, 2.425), (2.5, 3.0, 1.2), "planned")
@@ -89,11 +89,11 @@ def codes(found: PowerAnswer) -> set[str]:
     return {one.code for one in found.assumed}
 
 
-def assumed(found: PowerAnswer, code: str) -> Said:
+def assumed(found: PowerAnswer, code: str) -> Any:
     return next(one for one in found.assumed if one.code == code)
 
 
-def judged(sheet: RoomSheet, placements: dict[str, Placement] | None = None) -> dict[str, Finding]:
+def judged(sheet: RoomSheet, placements: dict[str, Placement] | None = None) -> dict[str, Any]:
     """What it comes to, by code; no code twice in these tests."""
     placed = placements or {}
     found = findings_of(sheet, power(sheet, placed), placed)
@@ -190,7 +190,7 @@ def test_the_least_change_is_a_swap_on_the_circuit_that_is_over() -> None:
 
 def test_what_else_hangs_there_is_switched_off_where_there_is_enough_of_it() -> None:
     # By hand: 0.8 x 10 x 230 = 1840 VA; 1500 + 600 is 260 over.
-    def left(other: float) -> Finding:
+    def left(other: float) -> Any:
         rooms = [circuit("K1", 230, 10, other)]
         return judged(a_sheet(lights(1500), rooms, [outlet("P1", "K1")]))["power.left_out"]
 
@@ -237,6 +237,7 @@ def test_a_search_cut_short_is_said_and_no_other(feasible: bool, level: str) -> 
     assert answer.proven
     assert answer.least_share is None
     cut = replace(answer, proven=False, feasible=feasible, least_share=0.01)
+    finding: Any
     (finding,) = (
         one for one in findings_of(sheet, cut, {}) if one.code == "power.circuit_unproven"
     )
@@ -394,6 +395,7 @@ def test_volt_drop_unknown(cables: list[dict[str, Any]] | None, gap: str) -> Non
     ).assignment[0]
     assert row.cable_m == pytest.approx(8.94, abs=0.005)
     assert row.volt_drop_pct is None
+    assert row.unknown is not None
     assert row.unknown["gaps"].items[0].code == gap
 
 
@@ -594,6 +596,7 @@ def test_doors_on_the_way() -> None:
     )
     both = power(both_sheet, {"key": AT_KEY})
     assert both.assignment[0].doors == ("D1",)
+    trip: Any
     (trip,) = (
         one for one in findings_of(both_sheet, both, {"key": AT_KEY}) if one.code == "power.trip"
     )
@@ -668,6 +671,7 @@ def test_a_light_outside_has_no_run() -> None:
         0
     ]
     assert row.cable_m is None
+    assert row.unknown is not None
     assert row.unknown["gaps"].items[0].code == "power.light_outside"
 
 

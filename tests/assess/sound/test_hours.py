@@ -65,9 +65,12 @@ def test_what_falls_in_and_what_stays_quiet() -> None:
     )
     assert found is not None
     assert (found.level, found.dates_struck, found.dates) == ("care", 2, 3)
-    assert (found.noisy_min, found.quiet_min, found.longest_min) == (45, 135, 90)
+    assert (found.quiet_min, found.longest_min) == (135, 90)
     assert found.longest == Spell(time(9), time(10, 30))
-    assert [window.what for window in found.windows] == ["playground", "delivery"]
+    assert [(window.what, minutes) for window, minutes in found.noises] == [
+        ("playground", 30),
+        ("delivery", 30),
+    ]
     assert found.why.code == "noise.comes"
     assert (found.why["struck"], found.why["dates"]) == (2, 3)
     assert (found.why["quiet"], found.why["of"]) == (Figure(135, "min"), Figure(180, "min"))
@@ -115,12 +118,7 @@ def test_a_quiet_stretch_must_hold_a_take(
 def test_without_hours_the_noises_are_named_alone() -> None:
     found = noises_then(shoot(MONDAY), windows(SCHOOL))
     assert found is not None
-    assert (found.level, found.quiet_min, found.longest, found.noisy_min) == (
-        "care",
-        None,
-        None,
-        None,
-    )
+    assert (found.level, found.quiet_min, found.longest) == ("care", None, None)
     assert found.why["quiet"] is None
     assert found.why["struck"] is None  # every date is struck: nothing to count
 

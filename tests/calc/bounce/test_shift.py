@@ -1,16 +1,31 @@
-"""Classes of risk, gels, remedies, and the worked rooms."""
+"""Classes of risk, tints, gels, and the worked rooms."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from scout.calc.bounce.light import light_spectrum
 from scout.calc.bounce.reach import all_landing, face, lux_of, spot, view
-from scout.calc.bounce.shift import green_correction, green_filter, remedy, risk_of, shifts
+from scout.calc.bounce.shift import (
+    CTB_MIRED,
+    CTO_MIRED,
+    DUV_STEPS,
+    GREY_STEPS,
+    MIRED_STEPS,
+    RISKS,
+    Gels,
+    Shift,
+    green_filter,
+    nearest_gels,
+    risk_of,
+    shifts,
+)
 from scout.calc.bounce.spectra import daylight, planck, scaled, xyz
 from scout.calc.bounce.surface import of_srgb
-from scout.calc.bounce.whiteness import uv_at
+from scout.calc.bounce.whiteness import cct_duv, uv_1960, uv_at
 from scout.calc.geometry import FloatArray, rectangle_m
 from scout.calc.radiosity import Enclosure, enclosure
 from tests.calc.bounce.charts import GREEN, RED, measured
@@ -38,6 +53,62 @@ def test_classes(delta_e: float, duv: float, mired: float | None, risk: str) -> 
     assert risk_of(delta_e, duv, mired) == risk
 
 
+# Source: our published scale, as above: a figure on a border belongs to the lower class, except that
+# 1, 0.001 and 5 are low already
+BORDERS = (("none", "low", True), ("low", "medium", False), ("medium", "high", False))
+
+
+@pytest.mark.parametrize(
+    ("figure", "steps"),
+    [(0, (1.0, 2.5, 5.0)), (1, (0.001, 0.003, 0.006)), (2, (5.0, 12.0, 25.0))],
+)
+def test_borders_of_the_classes(figure: int, steps: tuple[float, ...]) -> None:
+    assert (GREY_STEPS, DUV_STEPS, MIRED_STEPS)[figure] == steps
+
+    def risk(value: float) -> str:
+        given = [0.0, 0.0, 0.0]
+        given[figure] = value
+        return risk_of(*given)
+
+    for border, (under, over, belongs_over) in zip(steps, BORDERS, strict=True):
+        for sign in (1, -1) if figure else (1,):
+            assert risk(sign * border * 0.999) == under
+            assert risk(sign * border) == (over if belongs_over else under)
+            assert risk(sign * border * 1.001) == over
+
+
+def of_hue(hue_deg: float) -> Shift:
+    (found,) = shifts(scaled(planck(3200)), scaled(planck(3200))[None])
+    return replace(found, hue_deg=hue_deg)
+
+
+@pytest.mark.parametrize(
+    ("border", "under", "over"),
+    # Source: CIELAB hue angles of everyday colour words, from memory
+    [
+        (20, "pink", "red"),
+        (45, "red", "orange"),
+        (75, "orange", "yellow"),
+        (110, "yellow", "green"),
+        (165, "green", "blue_green"),
+        (225, "blue_green", "blue"),
+        (295, "blue", "violet"),
+        (330, "violet", "pink"),
+        (360, "pink", "pink"),
+    ],
+)
+def test_borders_of_the_tints(border: float, under: str, over: str) -> None:
+    assert of_hue(border - 0.1).tint == under
+    assert of_hue(border).tint == over
+    assert of_hue(border - 360).tint == over  # property: an angle is the same a turn away
+
+
+def test_a_light_that_is_not_white_is_high() -> None:
+    calm = of_hue(0.0)
+    assert calm.risk == "none"
+    assert replace(calm, cct_k=None, mired_shift=None).risk == RISKS[-1] == "high"
+
+
 @pytest.mark.parametrize(
     ("duv", "white", "grey"),
     # Source: computed with CIE 15:2018, Bradford and CIEDE2000, at 5600 K
@@ -63,7 +134,7 @@ def test_no_shift_is_no_difference() -> None:
         found.mired_shift,
     ) == pytest.approx((0,) * 5, abs=1e-9)
     assert found.risk == "none"
-    assert remedy(key, key, found, 1.0, "wall B") == "none needed"
+    assert nearest_gels(key, key) is None
 
 
 @pytest.mark.parametrize(
@@ -104,16 +175,83 @@ def test_the_gel_that_fits_is_found() -> None:
     # property: a light tinted by a half plus green wants a half minus green, and the other way
     # round
     source = daylight(5600)
-    green = green_correction(source, source * green_filter(15, plus=True))
+    green = nearest_gels(source, source * green_filter(15, plus=True))
     assert green is not None
-    assert (green.amount, green.kind) == ("half", "minus green")
+    assert green.names[0] == "minus_green_1_2"
     assert abs(green.duv_left) < 0.002
-    magenta = green_correction(source, source * green_filter(7.5, plus=False))
+    magenta = nearest_gels(source, source * green_filter(7.5, plus=False))
     assert magenta is not None
-    assert (magenta.amount, magenta.kind) == ("quarter", "plus green")
+    assert magenta.names[0] == "plus_green_1_4"
     assert (
-        green_correction(source, source * green_filter(1.5, plus=False)) is None
+        nearest_gels(source, source * green_filter(1.5, plus=False)) is None
     )  # under .0023 nothing is needed
+
+
+# Every grade that is sold, and what it does, in mired (common practice, from memory): the
+# strengths of three or four makers, rounded to 5; "makers differ" holds for all
+SOLD = {
+    "ctb_1_8": (-20, -10),
+    "ctb_1_4": (-40, -30),
+    "ctb_1_2": (-80, -65),
+    "ctb_full": (-140, -125),
+    "cto_1_8": (20, 30),
+    "cto_1_4": (40, 65),
+    "cto_1_2": (80, 110),
+    "cto_full": (155, 170),
+}
+
+
+@pytest.mark.parametrize("name", SOLD)
+def test_each_grade_undoes_what_it_is_sold_for(name: str) -> None:
+    # by hand: a light turned by the middle of a grade the other way wants that grade
+    assert dict(zip(SOLD, (*CTB_MIRED, *CTO_MIRED), strict=True))[name] == SOLD[name]
+    low, high = SOLD[name]
+    key = planck(4000)
+    turned = planck(1e6 / (250.0 - (low + high) / 2.0))
+    gels = nearest_gels(key, turned)
+    assert gels is not None
+    assert gels.names == (name,)
+    assert gels.mired == SOLD[name]
+    # property: between its ends lies what makers differ by, about what was to be undone (a gel is
+    # worked out before the lamp: on a light that is turned by 100 mired it errs by some 10)
+    ends = [one.mired_shift or 0.0 for one in shifts(key, gels.through(turned))]
+    assert ends[1] - ends[0] == pytest.approx(high - low, rel=0.15)
+    assert abs(sum(ends) / 2.0) < 0.1 * abs(low + high) / 2.0 + 1.0
+    for spectrum in gels.through(turned):
+        assert np.all(spectrum <= turned * (1 + 1e-9))  # a gel only takes away
+
+
+@pytest.mark.parametrize(
+    ("mired", "wanted"), [(7.9, False), (8.1, True), (-7.9, False), (-8.1, True)]
+)
+def test_less_than_half_of_the_smallest_gel_needs_none(mired: float, wanted: bool) -> None:
+    gels = nearest_gels(planck(4000), planck(1e6 / (250.0 + mired)))
+    assert (gels is not None) is wanted
+    if gels is not None:
+        assert gels.names == ("ctb_1_8" if mired > 0 else "cto_1_8",)
+
+
+@pytest.mark.parametrize(("duv", "wanted"), [(0.00225, False), (0.00235, True)])
+def test_less_than_half_of_the_smallest_green_needs_none(duv: float, wanted: bool) -> None:
+    # Source: half of what 1/8 minus green takes at 5600 K, .0046, computed as above
+    key = light_spectrum("led", 5600)
+    for sign, kind in ((1, "minus_green_1_8"), (-1, "plus_green_1_8")):
+        tinted = light_spectrum("led", 5600, key.duv + sign * duv).spectrum
+        gels = nearest_gels(key.spectrum, tinted)
+        assert (gels is not None) is wanted
+        assert gels is None or gels.names[0] == kind
+
+
+def test_no_blue_gel_turns_a_lamp_bluer_than_white() -> None:
+    # by hand: 1e6 / 9000 = 111 mired; full blue would leave 111 - 140 < 40, half 31, quarter 71
+    gels = nearest_gels(planck(9000), planck(1e6 / (111 + 130)))
+    assert gels is not None
+    assert gels.names == ("ctb_1_4",)
+
+
+def test_a_light_that_is_not_white_has_no_gel() -> None:
+    key = light_spectrum("led", 5600).spectrum
+    assert nearest_gels(key, key * measured(RED)) is None
 
 
 def test_balancing_to_the_bounce() -> None:
@@ -128,19 +266,20 @@ def test_balancing_to_the_bounce() -> None:
         assert found.delta_e_skin_balanced == pytest.approx(left, abs=0.12)
 
 
-def test_remedies_are_sentences_with_figures() -> None:
+def test_green_is_undone_before_blue() -> None:
+    # property: both gels together leave less than either, and less than nothing at all
     key = light_spectrum("led", 5600).spectrum
     beige = key * of_srgb("#c9b79c").spectrum
     (found,) = shifts(key, beige[None])
-    assert found.mired_shift is not None
-    words = remedy(key, beige, found, 3.0, "wall B")
-    assert f"{-found.mired_shift:+.0f} mired (bluer)" in words
-    assert "minus green" in words
-    assert "pointless" in remedy(key, beige, found, 5.4, "wall B")
-    red = key * measured(RED)
-    (gone,) = shifts(key, red[None])
-    assert "no gel" in remedy(key, red, gone, 4.0, "wall B")
-    assert "cover wall B with white" in remedy(key, red, gone, 4.0, "wall B")
+    gels = nearest_gels(key, beige, found)
+    assert gels is not None
+    assert [name.rsplit("_", 2)[0] for name in gels.names] == ["minus_green", "ctb"]
+    left = max(one.delta_e for one in shifts(key, gels.through(beige)))
+    alone = replace(gels, mired=(0.0, 0.0))
+    (green,) = {round(one.delta_e, 9) for one in shifts(key, alone.through(beige))}
+    assert left < green < found.delta_e
+    assert isinstance(gels, Gels)
+    assert gels.lamp_mired == pytest.approx(1e6 / float(cct_duv(uv_1960(xyz(key)))[0]))
 
 
 def room(dims: tuple[float, float, float], walls: list[FloatArray]) -> tuple[Enclosure, FloatArray]:

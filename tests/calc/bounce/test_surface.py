@@ -24,6 +24,7 @@ from scout.calc.bounce.spectra import (
 )
 from scout.calc.bounce.surface import (
     SRGB_TO_XYZ,
+    Reflectance,
     linear_of_code,
     of_lab,
     of_level,
@@ -32,6 +33,7 @@ from scout.calc.bounce.surface import (
 )
 from scout.calc.bounce.whiteness import uv_1976
 from scout.errors import OutOfRange
+from scout.values import Said
 from tests.calc.bounce.charts import BLUE_SKY, GREEN, LIGHT_SKIN, RED, measured
 
 
@@ -222,21 +224,40 @@ def test_grey_from_a_reader_is_grey_under_any_illuminant() -> None:
         )  # by hand: L* inverted
 
 
+def codes(wall: Reflectance) -> list[str]:
+    return [note.code for note in wall.assumed]
+
+
+def refused(refusal: OutOfRange) -> str:
+    """The last part of the code of a refusal."""
+    assert isinstance(refusal.because, Said)
+    return refusal.because.code.removeprefix("refusal.colour.")
+
+
 def test_level_beside_a_colour() -> None:
     wall = of_srgb("#c9b79c", 0.48)
     assert wall.level == pytest.approx(0.48, abs=1e-6)  # hue from the code, level from the reading
     assert wall.assumed == ()
     far = of_srgb("#c9b79c", 0.20)
     assert far.level == pytest.approx(0.20, abs=1e-6)
-    assert "30 %" in far.assumed[0]
+    (apart,) = far.assumed
+    assert apart.code == "bounce.colour_level"
+    assert apart["own"].value == pytest.approx(100 * of_srgb("#c9b79c").level, abs=0.5)
+    assert apart["recorded"].value == pytest.approx(20)
+    # by hand: more than 30 % of the larger apart is told; 0.70 of the colour's own is not yet
+    own = of_srgb("#c9b79c").level
+    assert of_srgb("#c9b79c", 0.705 * own).assumed == ()
+    assert of_srgb("#c9b79c", 0.695 * own).assumed != ()
 
 
 def test_level_alone_is_a_grey_and_says_so() -> None:
     grey = of_level(0.55)
     assert np.all(grey.spectrum == 0.55)
-    assert "grey" in grey.assumed[0]
+    assert codes(grey) == ["bounce.taken_as_grey"]
     assert of_level(1.0).level == 0.98
-    assert len(of_level(1.0).assumed) == 2
+    assert codes(of_level(1.0)) == ["bounce.taken_as_grey", "bounce.held"]
+    assert of_level(1.0).assumed[1]["most"].value == 98
+    assert codes(of_level(0.98)) == ["bounce.taken_as_grey"]
 
 
 def test_spectrum_as_measured() -> None:
@@ -253,9 +274,16 @@ def test_spectrum_as_measured() -> None:
     short = of_spectrum(400, 100, [0.1, 0.2, 0.3, 0.4])
     assert short.spectrum[0] == 0.1
     assert short.spectrum[-1] == 0.4
-    assert "end value" in short.assumed[0]
-    with pytest.raises(OutOfRange, match="400 to 700"):
-        resampled(420, 10, np.full(40, 0.5))
+    assert codes(short) == ["bounce.spectrum_ends"]
+    assert (short.assumed[0]["first"].value, short.assumed[0]["last"].value) == (400, 700)
+    assert codes(of_spectrum(380, 10, np.full(40, 0.5), 0.2)) == ["bounce.spectrum_level"]
+    for first, count in ((410, 40), (390, 30)):
+        with pytest.raises(OutOfRange) as refusal:
+            resampled(first, 10, np.full(count, 0.5))
+        assert refused(refusal.value) == "spectrum_reach"
+    with pytest.raises(OutOfRange) as refusal:
+        resampled(380, 10, [0.5])
+    assert refused(refusal.value) == "two_values"
     with pytest.raises(OutOfRange, match=r"spectrum\.values"):
         resampled(380, 10, [0.5, float("nan"), 0.5])
 
@@ -264,15 +292,23 @@ def test_spectrum_as_measured() -> None:
 def test_what_is_no_colour_is_refused(code: str) -> None:
     with pytest.raises(OutOfRange) as refusal:
         of_srgb(code)
-    assert refusal.value.path == "colour.srgb"
+    assert (refusal.value.path, refused(refusal.value)) == ("colour.srgb", "colour_code")
 
 
 def test_colours_no_surface_can_have_are_refused() -> None:
     # by hand: L* 90 with b* -100 lies far outside the solid of object colours (MacAdam limits)
     for impossible in ((90.0, 0.0, -100.0), (95.0, -90.0, 90.0), (10.0, 128.0, 0.0)):
-        with pytest.raises(OutOfRange, match="real surface"):
+        with pytest.raises(OutOfRange) as refusal:
             of_lab(impossible, "D65")
-    with pytest.raises(OutOfRange, match="L above 0"):
-        of_lab((0.0, 0.0, 0.0), "D65")
-    with pytest.raises(OutOfRange, match="real surface"):
+        assert refused(refusal.value) == "no_surface_colour"
+    for lab_, illuminant, code in (
+        ((0.0, 0.0, 0.0), "D65", "colour_lab"),
+        ((100.1, 0.0, 0.0), "D65", "colour_lab"),
+        ((50.0, 0.0, 0.0), "A", "illuminant"),
+    ):
+        with pytest.raises(OutOfRange) as refusal:
+            of_lab(lab_, illuminant)
+        assert refused(refusal.value) == code
+    with pytest.raises(OutOfRange) as refusal:
         of_srgb("#ff0000", 0.9)  # no red paint reflects 90 %
+    assert refused(refusal.value) == "no_surface_colour"

@@ -32,6 +32,7 @@ from scout.calc.bounce.whiteness import (
     xy_of_uv,
 )
 from scout.errors import OutOfRange
+from scout.values import Name
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # it warns that it has no plotting library
@@ -191,14 +192,24 @@ def test_what_is_steered_is_said() -> None:
         light = light_spectrum(kind, kelvin, duv)
         assert light.cct_k == pytest.approx(kelvin, rel=0.001)
         assert duv is None or light.duv == pytest.approx(duv, abs=1e-5)
-        assert any("smooth filter" in words for words in light.assumed)
-    assert "LED-B5" in light_spectrum("led", 7000).assumed[0]
-    assert "FL11" in light_spectrum("fluorescent", 4000).assumed[0]
+        steered = light.assumed[-1]
+        assert steered.code == "bounce.steered"
+        assert steered["cct"].value == pytest.approx(kelvin, rel=0.001)
+    far = light_spectrum("led", 7000).assumed[0]
+    assert (far.code, far["nearest"], far["asked"].value) == (
+        "bounce.nearest_led",
+        Name("LED-B5"),
+        7000,
+    )
+    tube = light_spectrum("fluorescent", 4000).assumed[0]
+    assert (tube.code, tube["nearest"]) == ("bounce.fluorescent", Name("FL11"))
     natural = light_spectrum(
         "daylight", 5600, 0.0
     )  # a sheet that says 0 of a daylight lamp means "no tint"
     assert natural.duv == pytest.approx(0.0033, abs=0.0001)
-    assert natural.assumed
+    (taken,) = natural.assumed
+    assert (taken.code, taken["given"].value) == ("bounce.natural_duv", 0.0)
+    assert taken["natural"].value == pytest.approx(0.0033, abs=0.0001)
 
 
 @pytest.mark.parametrize(

@@ -365,7 +365,7 @@ def test_far_years_still_have_a_right_day(year: int) -> None:
 
 @pytest.mark.parametrize("year", [1, 999, 3001, 9999])
 def test_years_outside_are_refused(year: int) -> None:
-    with pytest.raises(OutOfRange, match="1000 to 3000"):
+    with pytest.raises(OutOfRange, match=r"refusal\.years"):
         day_events(date(year, 1, 1), UTC, latitude_deg=0, longitude_deg=0)
 
 

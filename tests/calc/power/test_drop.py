@@ -12,9 +12,15 @@ from scout.calc.power.drop import (
     volt_drop_v,
 )
 from scout.errors import OutOfRange
-from scout.values import Figure, said
+from scout.values import Figure, Many, Said, said
 
 FOOT = 0.3048
+
+
+def choices_of(refusal: OutOfRange) -> tuple[object, ...]:
+    assert isinstance(refusal.because, Said)
+    choices: Many = refusal.because["choices"]
+    return choices.items
 
 
 @pytest.mark.parametrize(
@@ -61,7 +67,7 @@ def test_gauge_table(awg: int, solid: float | None, stranded: float) -> None:
     if solid is None:
         with pytest.raises(OutOfRange, match="awg") as refusal:
             awg_conductor(awg, kind="solid")
-        assert refusal.value.because["choices"].items == (18, 16, 14, 12, 10, 8)
+        assert choices_of(refusal.value) == (18, 16, 14, 12, 10, 8)
     else:
         assert awg_conductor(awg, kind="solid").ohm_per_m * 304.8 == pytest.approx(solid)
 
@@ -120,7 +126,7 @@ def test_a_section_finds_its_series() -> None:
     for section in (3.0, 2.039, 2.123):
         with pytest.raises(OutOfRange, match="conductor_mm2") as refusal:
             conductor_of(section)
-    choices = refusal.value.because["choices"].items
+    choices = choices_of(refusal.value)
     assert Figure(1.5) in choices
     assert said("conductor.gauge_of", section=Figure(2.08), awg=14) in choices
 

@@ -19,6 +19,7 @@ from scout.calc.radiosity import (
 )
 from scout.calc.radiosity.visibility import inner_walls, uncut
 from scout.errors import OutOfRange
+from scout.values import Said
 
 L_PLAN = np.array([(0.0, 5.0), (3.0, 5.0), (3.0, 3.0), (6.0, 3.0), (6.0, 0.0), (0.0, 0.0)])
 KITE = np.array([(0.0, 3.0), (3.5, 4.0), (5.0, 1.0), (1.0, 0.0)])
@@ -304,11 +305,19 @@ def test_openings_that_cannot_be_are_refused_by_name(
 
 
 def test_overlapping_openings_and_bad_plans_are_refused() -> None:
-    with pytest.raises(OutOfRange, match="overlaps"):
-        cut(rectangle_m(4, 3), 2.5, [("W1", 0, 0.5, 1.0, 1.0, 1.0), ("W2", 0, 1.4, 0.5, 1.0, 1.0)])
-    with pytest.raises(OutOfRange, match="clockwise"):
-        cut(rectangle_m(4, 3)[::-1], 2.5)
-    with pytest.raises(OutOfRange, match="cross"):
-        cut([(0, 0), (2, 2), (2, 0), (0, 2)], 2.5)
-    with pytest.raises(OutOfRange, match="patches"):
-        cut(rectangle_m(100, 60), 6.0)
+    both = [("W1", 0, 0.5, 1.0, 1.0, 1.0), ("W2", 0, 1.4, 0.5, 1.0, 1.0)]
+    for plan, height_m, openings, path, code in (
+        (rectangle_m(4, 3), 2.5, both, "openings.W2.offset_m", "overlap"),
+        (rectangle_m(4, 3), 2.5, [both[0], both[0]], "openings", "same_name"),
+        (rectangle_m(4, 3), 2.5, [("W1", 4, 0.5, 1.0, 1.0, 1.0)], "openings.W1.wall", "no_wall"),
+        (rectangle_m(4, 3)[::-1], 2.5, [], "plan_m", "plan_clockwise"),
+        ([(0, 0), (2, 2), (2, 0), (0, 2)], 2.5, [], "plan_m", "plan_crosses"),
+        (rectangle_m(100, 60), 6.0, [], "patch_m", "most"),
+    ):
+        with pytest.raises(OutOfRange) as refusal:
+            cut(plan, height_m, openings)
+        assert isinstance(refusal.value.because, Said)
+        assert (refusal.value.path, refusal.value.because.code) == (
+            path,
+            f"refusal.patches.{code}",
+        )

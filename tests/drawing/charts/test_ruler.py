@@ -16,11 +16,13 @@ from scout.assess.answers import (
     LuxPoint,
     MarkDaylight,
     WindowSunAnswer,
+    unmeasured,
 )
 from scout.drawing.charts.lux import lux_chart
-from scout.drawing.charts.ruler import Ruler, clock, day_of, skies, unix_s
+from scout.drawing.charts.ruler import Ruler, day_of, skies, unix_s
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.shapes import Drawing, Group, Line, Polygon, Polyline, Text, bounds, walk
+from scout.words.figures import clock
 from tests.drawing.rooms import NASTY, group
 
 LONDON = "Europe/London"
@@ -164,7 +166,7 @@ def test_bars_stand_where_the_sun_does_and_doubt_reaches_past_them() -> None:
     reach = [p[0] for s in row if isinstance(s, Line) for p in (s.start, s.end)]
     assert min(reach) == pytest.approx(ticks["00"] + (9 + 52 / 60) * hour_mm)
     assert max(reach) == pytest.approx(ticks["00"] + (16 + 2 / 60) * hour_mm)
-    assert "10:12–15:40" in texts(drawing)
+    assert "10:12 to 15:40" in texts(drawing)
 
 
 def test_the_words_of_a_timeline_hold_its_figures() -> None:
@@ -178,14 +180,14 @@ def test_the_words_of_a_timeline_hold_its_figures() -> None:
                 (window(), window(id="W2", direct_sun=(), direct_sun_range=())),
             )
         ],
-    ).description
+    ).description.replace("\u00a0", " ")
     for fact in (
         "Sunday 21 June 2026",
         "Long parlour",
         "sunrise 05:00",
         "sunset 21:00",
         "Window W1, facing 183°",
-        "direct sun 10:12 to 15:40, 328 minutes in all",
+        "direct sun 10:12 to 15:40, 5 h 28 min in total",
         "start 09:52 to 10:31, end 15:18 to 16:02",
         "Window W2, facing 183°: no direct sun.",
     ):
@@ -193,23 +195,23 @@ def test_the_words_of_a_timeline_hold_its_figures() -> None:
 
 
 def test_unknown_windows_and_places_are_said_in_ruled_boxes() -> None:
-    unknown = WindowSunAnswer(id="W3", unknown="because the facing of the room is not measured")
+    unknown = WindowSunAnswer(id="W3", unknown=unmeasured("room.facing"))
     drawing = day_timeline(
         SUMMER,
         [
             TimelineRoom(
                 "A",
                 LONDON,
-                EventsAnswer(unknown="because the place has no coordinates"),
+                EventsAnswer(unknown=unmeasured("location.latitude_deg")),
                 (unknown,),
             ),
             TimelineRoom("B", None, EventsAnswer()),
         ],
     )
     said = texts(drawing)
-    assert "not measured: the facing of the room is not measured" in said
-    assert "not measured: the place has no coordinates" in said
-    assert "not measured: its place or time zone is not measured" in said
+    assert "unknown: facing is not measured" in said
+    assert f"unknown: {unmeasured('location.latitude_deg')}" in said
+    assert "unknown: the place or time zone is not recorded" in said
     assert not any(
         isinstance(s, Group) and s.id and s.id.startswith("window-") for s in drawing.shapes
     )
@@ -313,7 +315,7 @@ def test_needed_light_is_a_line_at_its_height_on_the_scale_of_tens() -> None:
         math.log10(250) / 3
     )
     assert "needed 250 lux" in texts(drawing)
-    assert "250 lux, reached from 08:10 to 18:00" in drawing.description
+    assert "250\u00a0lux, reached from 08:10 to 18:00" in drawing.description
 
 
 def test_the_band_lies_between_the_two_skies_and_leaves_gaps_open() -> None:
@@ -329,20 +331,20 @@ def test_the_band_lies_between_the_two_skies_and_leaves_gaps_open() -> None:
 
 def test_no_daylight_is_said_with_its_reason() -> None:
     for answer, words in (
-        (DaylightAnswer(unknown="because no window is measured"), "no window is measured"),
+        (DaylightAnswer(unknown=unmeasured("room.windows")), "windows are not measured"),
         (
-            DaylightAnswer(marks={"subject": MarkDaylight(unknown="because the mark is not set")}),
-            "the mark is not set",
+            DaylightAnswer(marks={"subject": MarkDaylight(unknown=unmeasured("marks.subject"))}),
+            "subject's mark is not measured",
         ),
     ):
         for zone in (LONDON, None):
             drawing = lux_chart(SUMMER, "r", zone, EventsAnswer(), answer)
-            assert f"not measured: {words}" in texts(drawing)
+            assert f"unknown: {words}" in texts(drawing)
             assert words in drawing.description
 
 
 def test_a_time_is_written_as_a_clock_without_seconds_shows_it() -> None:
     # by hand: until the minute is over, a clock shows it
     assert clock(at(9, 59) + timedelta(seconds=59)) == "09:59"
-    assert clock(at(23, 30), ZoneInfo("Europe/Paris")) == "00:30"
+    assert clock(at(23, 30), "Europe/Paris") == "00:30"
     assert unix_s(datetime(1970, 1, 2, tzinfo=UTC)) == 86400

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, WindowSunAnswer
+from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, WindowSunAnswer, unmeasured
 from scout.assess.daylight.sky import clear_opening, sky_of_room
 from scout.calc.daylight.pane import Pane
 from scout.drawing import svg
@@ -186,7 +186,7 @@ def test_the_disc_names_hours_windows_and_when_the_sun_reaches_the_mark() -> Non
         "12:00 at bearing 179°, 15° high" in drawing.description
         or "12:00 at bearing 180°, 15° high" in drawing.description
     )
-    assert "The sun reaches the mark from 11:00 to 12:00." in drawing.description
+    assert "The sun reaches the mark 11:00 to 12:00." in drawing.description
     assert {"W1", "N", "12"} <= set(texts(drawing))
     assert group(drawing, "window-W1")
     heavy = [s for s in group(drawing, "sun-way") if isinstance(s, Polyline)]
@@ -337,7 +337,7 @@ def test_a_plan_of_factors_says_what_it_leaves_out() -> None:
     made = grid([[1.0, 2.0], [3.0, 4.0]], reflected=False)
     assert any("Sky and ground alone" in text for text in texts(factor_plan(parlour(), made)))
     made.known[:] = False
-    assert "not known" in factor_plan(parlour(), made).description
+    assert "Not known: the plan" in factor_plan(parlour(), made).description
 
 
 def test_a_small_plan_of_factors_leaves_its_legend_to_the_rooms_own_plan() -> None:
@@ -362,14 +362,14 @@ def test_lux_chart_carries_enough_and_the_windows() -> None:
         enough_from=at(6, 10),
         enough_until=at(18, 40),
     )
-    shut = WindowSunAnswer(id="W2", unknown="because facing is not measured")
+    shut = WindowSunAnswer(id="W2", unknown=unmeasured("room.facing"))
     drawing = lux_chart(
         date(2026, 6, 21), "Parlour", "Europe/London", events(), daylight, windows=(window(), shut)
     )
     sound(drawing)
     assert "06:10 to 18:40" in texts(drawing)
-    assert "Direct sun through W1 from 10:12 to 15:40." in drawing.description
-    assert "not known: facing is not measured" in texts(drawing)
+    assert "Direct sun through W1: 10:12 to 15:40." in drawing.description
+    assert "unknown: facing is not measured" in texts(drawing)
     assert {"enough", "window-W1"} <= {s.id for s in drawing.shapes if isinstance(s, Group)}
     assert all(
         math.isfinite(x)
@@ -425,7 +425,7 @@ def test_both_planes_stand_on_one_ruler_and_one_scale() -> None:
         "On the side that the camera sees",
     } <= set(texts(drawing))
     assert (
-        "reached from 06:10 to 18:40 on a level plane and from 11:05 to 12:55 on the side that the camera sees"
+        "reached from 06:10 to 18:40 on a level plane and 11:05 to 12:55 on the side that the camera sees"
         in drawing.description
     )
     assert "half or double" in drawing.description
@@ -433,7 +433,7 @@ def test_both_planes_stand_on_one_ruler_and_one_scale() -> None:
 
 def test_why_the_side_the_camera_sees_is_not_drawn_is_told() -> None:
     series = tuple(LuxPoint(at(hour), 100.0 * hour, 120.0 * hour, False) for hour in range(6, 20))
-    row = MarkDaylight(series=series, camera_unknown="because no camera mark is given")
+    row = MarkDaylight(series=series, camera_unknown=unmeasured("marks.camera"))
     drawing = lux_chart(
         date(2026, 6, 21),
         "Parlour",
@@ -442,4 +442,4 @@ def test_why_the_side_the_camera_sees_is_not_drawn_is_told() -> None:
         DaylightAnswer(marks={"subject": row}),
     )
     assert sum(isinstance(s, Polyline) for s in walk(drawing.shapes)) == 2
-    assert "not known: no camera mark is given" in drawing.description
+    assert "not known: camera's mark is not measured" in drawing.description

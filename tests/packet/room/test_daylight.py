@@ -60,9 +60,9 @@ def test_the_sun_on_the_picture_is_told() -> None:
     )
     for words in (
         "The sun on the picture",
-        "10:12–11:40",
+        "10:12 to 11:40",
         "1 h 28 min",
-        "the sun itself in frame 06:10–06:20",
+        "the sun itself in frame 06:10 to 06:20",
         "lenses are not recorded",
         "never look into the sun",
         "5.1 stops",
@@ -85,8 +85,8 @@ def test_outdoors_the_sun_is_told_as_light() -> None:
     for words in (
         "a face that looks to 12°",
         "Key from the left",
-        "09:00–10:00",
-        "12:00–15:00",
+        "09:00 to 10:00",
+        "12:00 to 15:00",
         "at no time",
         "towards 192 degrees",
     ):
@@ -143,6 +143,6 @@ def test_the_daylight_over_the_floor_is_printed_or_its_reason() -> None:
     said = printed(PacketDaylight(floor=drawn, floor_assumed=("the ground is grey",)))
     assert "factors here" in said
     assert "the ground is grey" in said.casefold()
-    assert "Daylight over the floor: Unknown, because the height is not measured" in printed(
+    assert "Daylight over the floor: unknown: because the height is not measured" in printed(
         PacketDaylight(floor_unknown="because the height is not measured")
     )

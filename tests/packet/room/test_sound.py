@@ -83,7 +83,7 @@ def test_the_advice_is_printed() -> None:
         "kitchen_fridge_on.flac",
         "43 dBA",
         "It hums at 50.0 Hz.",
-        "Unknown, because no noise reading is recorded.",
+        "Unknown: because no noise reading is recorded.",
     ):
         assert words in text, words
 

@@ -1,0 +1,370 @@
+"""What is found of space and key for a setup: codes, levels, figures, and acts worked out again."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from scout.assess.answers import (
+    BackdropAnswer,
+    DaylightAnswer,
+    Finding,
+    MarkDaylight,
+    MotionAnswer,
+    PathLight,
+    ShadowAnswer,
+)
+from scout.assess.fit.findings import findings
+from scout.assess.fit.fit import fit
+from scout.assess.fit.flicker import swing_stops
+from scout.assess.fit.framings import framing_rows
+from scout.assess.fit.ways import ways
+from scout.assess.setup import Setup
+from scout.assess.stage.floor import ground
+from scout.records.sheet import RoomSheet
+from scout.values import Name, Word
+from tests.assess.fit.test_fit import LIGHT, codes, sheet
+
+DARK = DaylightAnswer()
+
+
+def found_for(
+    given: RoomSheet, day: DaylightAnswer = DARK, **scene: Any
+) -> dict[str, list[Finding]]:
+    """The findings of a sheet by their codes; `scene`: fields of the setup, `fit`: changes of the
+    fit's answer.
+    """
+    changes = scene.pop("fit", {})
+    setup = Setup(given, date(2026, 6, 21), **scene)
+    answer = fit(given, day, framing=setup.framing, focal_length_mm=setup.focal_length_mm)
+    for name, value in changes.items():
+        object.__setattr__(answer, name, value)
+    room = SimpleNamespace(fit=answer, daylight=day, ways=ways(given, answer, day, ()))
+    found: dict[str, list[Finding]] = {}
+    for one in findings(setup, room):  # type: ignore[arg-type]
+        found.setdefault(one.code, []).append(one)
+    return found
+
+
+def lens(*mm: float, **changes: Any) -> RoomSheet:
+    return sheet(kit__camera__focal_lengths_mm=list(mm), **changes)
+
+
+# -- framings
+def test_the_scenes_framing_with_the_lens_at_the_mark() -> None:
+    # by hand: 35 x .6 / 14 = 1.5 m, and 3.0 m to the wall less 1.5 for tripod and operator
+    one = found_for(lens(35), framing="head_and_shoulders")["space.framing_fits"][0]
+    assert one.level == "good"
+    assert one.figures()["framing"] == Word("framing", "head_and_shoulders")
+    assert (one.figures()["lens"].value, one.figures()["distance"].value) == (35, 1.5)
+    assert one.figures()["others"] is None
+
+
+def test_another_lens_of_the_bag_raises_nothing() -> None:
+    # fault 4: a 16 mm in the bag sees every stand; the scene's lens, and the lenses that frame a
+    # face, do not
+    for scene in ({"framing": "head_and_shoulders"}, {"focal_length_mm": 35.0}, {}):
+        with_wide, without = found_for(lens(16, 35), **scene), found_for(lens(35), **scene)
+        assert with_wide["space.key_place"] == without["space.key_place"]
+        assert "space.in_frame" not in with_wide
+    # the scene's own lens does
+    assert "space.in_frame" in found_for(lens(16, 35), focal_length_mm=16.0)
+
+
+def test_a_lens_of_the_scene_that_the_kit_does_not_list_is_judged() -> None:
+    one = found_for(lens(35), framing="head_and_shoulders", focal_length_mm=24.0)
+    # by hand: 24 x .6 / 14 = 1.03 m, nearer than 1.2 m
+    assert one["space.framing_near"][0].level == "care"
+    assert one["space.framing_near"][0].figures()["distance"].value == pytest.approx(
+        1.0286, abs=1e-3
+    )
+
+
+def test_a_framing_that_does_not_fit_and_the_act_that_makes_it_fit() -> None:
+    # by hand: medium with 35 mm is 2.25 m, with 1.5 m behind the lens 3.75 of the 3.0 m there are
+    given = lens(35, room__doors=[])
+    one = found_for(given, framing="medium")["space.framing_tight"][0]
+    assert (one.level, one.figures()["side"].key) == ("care", "right")
+    move, beside = one.acts
+    assert (move.code, beside.code) == ("move.back", "operate.beside")
+    assert move["back"].value == pytest.approx(0.75)
+    # property: worked out again with the act done it fits
+    marks = given.marks
+    assert marks is not None
+    back = marks.model_copy(update={"subject": (2.5, 3.0 + 0.751, 1.2)})
+    moved = given.model_copy(update={"marks": back})
+    rows, _, _ = framing_rows(moved, ground(moved.room))
+    assert next(row for row in rows if row.name == "medium").fits is True
+    # a corridor has no floor beside the camera: 1.2 m leave 0.1 m on either side of a tripod
+    narrow = {"room__width_m": 1.2, "room__windows": [], "room__doors": []}
+    marked = {"marks__subject": [0.6, 6.3, 1.2], "marks__camera": [0.6, 0.8, 1.4]}
+    none = found_for(lens(85, **narrow, **marked), framing="medium")["space.framing_none"][0]
+    assert none.level == "problem"
+    # by hand: .9 x 85 / 14 = 5.464, and 1.5 m more than the 6.3 there are
+    assert none.figures()["short"].value == pytest.approx(0.664, abs=0.001)
+    assert none.acts == ()  # 0.2 m lie behind the subject
+
+
+def test_without_a_scene_a_room_is_judged_by_its_best_face_framing() -> None:
+    one = found_for(lens(24, 35))["space.framings_fit"][0]
+    assert one.level == "good"
+    # by hand: medium with 24 mm is 1.54 m and does not fit 3.0 m, close with 35 mm is 1.5 m
+    assert one.figures()["framing"].key == "head_and_shoulders"
+    assert one.figures()["lens"].value == 35
+    assert [said["framing"].key for said in one.figures()["fits"]] == [
+        "wide",  # by hand: 24 x 5.0 / 24.9 = 4.82 m from the back wall, of 6.5 less 1.5
+        "head_and_shoulders",
+        "two_people",
+    ]
+    unknown = found_for(sheet(marks=None))["space.framing_unknown"][0]
+    assert unknown.level == "unknown"
+    assert unknown.acts[0].code == "measure"
+    assert unknown.acts[0]["facts"].items[0].key == "marks.subject"
+    assert codes(found_for(sheet(kit=None))["space.framing_unknown"][0].figures()["because"]) == [
+        "fit.no_camera"
+    ]
+
+
+def test_depth_behind_the_subject_by_its_border() -> None:
+    # by hand: 3.5 m from the subject to wall A; 1.5 m of them lose a shadow (common practice)
+    for y, deep in ((4.99, True), (5.01, False)):
+        given = lens(35, marks__subject=[2.5, y, 1.2], marks__camera=[2.5, 2.5, 1.4])
+        assert ("space.back_depth" in found_for(given, framing="head_and_shoulders")) is deep
+
+
+# -- where lights stand
+def test_the_key_and_those_that_stand_well() -> None:
+    one = found_for(sheet())["space.key_place"][0]
+    assert (one.level, one.about) == ("good", (Name("key"),))
+    # by hand: 1.225 m off and up, 45 degrees both ways, 1.732 m away
+    assert one.figures()["round"].value == pytest.approx(45.0, abs=0.5)
+    assert one.figures()["above"].value == pytest.approx(45.0, abs=0.5)
+    assert one.figures()["distance"].value == pytest.approx(1.732, abs=0.01)
+
+
+def test_a_light_without_a_place_is_not_good() -> None:
+    # by hand: 2.05 - .10 - .175 = 1.775 m, below the stand's 1.9 m
+    given = sheet(
+        room__height_m=2.05,
+        room__windows=None,
+        room__doors=None,
+        kit__lights=[{**LIGHT, "stand_min_m": 1.9}, {**LIGHT, "id": "fill"}],
+    )
+    found = found_for(given)
+    one = found["space.light_no_place"][0]
+    assert (one.level, one.about) == ("problem", (Name("key"),))
+    assert "space.key_place" not in found
+    missing = found["space.light_missing"][0]
+    assert (missing.level, missing.figures()["parts"].items) == ("care", (Word("part", "back"),))
+    # a clamp was worked out to have a place and a strength: 2.05 - .10 - .075 = 1.875 m
+    high = {"room__height_m": 2.6, "kit__lights": [{**LIGHT, "stand_min_m": 2.5, "stand_max_m": 3}]}
+    clamp = found_for(sheet(**high))["space.light_no_place"][0].acts[0]
+    assert clamp.code == "clamp.light"
+    assert clamp["height"].value == pytest.approx(2.425)
+    assert clamp.buys is not None
+    assert clamp.buys.after > clamp.buys.before == 0.0
+
+
+def test_a_light_pinned_where_it_does_not_work() -> None:
+    # by hand: (2.5, 2.0) is on the line from camera to subject; (1.2, 4.6) is 129 round from the lens
+    seen = found_for(sheet(kit__lights=[{**LIGHT, "at_m": [2.5, 2.0, 2.0]}]))["space.in_frame"][0]
+    assert (seen.level, seen.figures()["clear"]) == ("care", None)
+    off = found_for(sheet(kit__lights=[{**LIGHT, "at_m": [1.2, 4.6, 2.2]}]))["space.light_off"][0]
+    assert off.level == "care"
+    assert off.figures()["round"].value == pytest.approx(140.9, abs=0.1)
+
+
+def test_places_that_cannot_be_told() -> None:
+    for given, code in (
+        (sheet(room__height_m=None), "unmeasured"),
+        (sheet(kit__camera__sensor_width_mm=None), "fit.frame_unknown"),
+        (sheet(kit=None), "fit.no_kit"),
+    ):
+        found = found_for(given)
+        one = found["space.places_unknown"][0]
+        assert (one.level, codes(one.figures()["because"])[0]) == ("unknown", code)
+        assert bool(one.acts) is (code == "unmeasured")
+        assert "space.key_place" not in found
+
+
+# -- strength
+def test_the_key_against_need_and_daylight() -> None:
+    strong = found_for(sheet())["light.key_strong"][0]
+    # by hand: 9000 / 3.0006 = 2999 lx over 122.5: 4.614 stops
+    assert strong.figures()["over"].value == pytest.approx(4.614, abs=0.01)
+    weak = found_for(sheet(kit__lights=[{**LIGHT, "lux_at_1m": 200}]))["light.key_weak"][0]
+    # by hand: 200 / 3.0006 = 66.65: log2(122.5 / 66.65) = 0.878
+    assert weak.level == "care"
+    assert weak.figures()["short"].value == pytest.approx(0.878, abs=0.01)
+    act = weak.acts[0]
+    assert (act.code, act.who, act["part"].key) == ("bring.stronger", "light", "key")
+    assert act.buys is not None
+    # property: with a light so much stronger the need is met
+    assert act.buys.after == pytest.approx(122.5)
+    sun = DaylightAnswer(
+        marks={"subject": MarkDaylight(overcast_lux_noon=9000.0, clear_lux_noon=15_000.0)}
+    )
+    lost = found_for(sheet(), sun)
+    assert "light.key_strong" not in lost
+    one = lost["light.key_lost_in_daylight"][0]
+    assert one.level == "care"
+    # by hand: log2(15000 / 2999) = 2.322
+    assert one.figures()["under"].value == pytest.approx(2.322, abs=0.01)
+
+
+def test_lights_of_no_recorded_strength_are_one_finding() -> None:
+    lights = [{**LIGHT, "lux_at_1m": None}, {"id": "fill"}, {**LIGHT, "id": "back"}]
+    found = found_for(sheet(kit__lights=lights))
+    one = found["light.strength_unknown"][0]
+    assert (one.level, one.about) == ("unknown", (Name("key"), Name("fill")))
+    assert [fact["light"] for fact in one.acts[0]["facts"]] == [Name("key"), Name("fill")]
+    assert not {"light.key_strong", "light.key_unknown"} & set(found)
+    # its lux is known, its beam is not, and it looks elsewhere
+    away = {"id": "key", "lux_at_1m": 900, "at_m": [1.2, 1.6, 2.2], "aim_m": [4, 6, 1]}
+    assert codes(
+        found_for(sheet(kit__lights=[away]))["light.key_unknown"][0].figures()["because"]
+    ) == ["fit.beam_unknown"]
+    no_iso = found_for(sheet(kit__camera__iso=None))["light.key_unknown"][0]
+    assert codes(no_iso.figures()["because"]) == ["fit.no_exposure"]
+    turned = {**LIGHT, "at_m": [1.2, 1.6, 2.2], "aim_m": [0.2, 0.4, 2.2]}
+    assert found_for(sheet(kit__lights=[turned]))["light.key_turned_away"][0].level == "problem"
+
+
+def test_a_fill_that_stays_under_the_ratio() -> None:
+    lights = [LIGHT, {**LIGHT, "id": "fill", "lux_at_1m": 10}]
+    one = found_for(sheet(kit__lights=lights))["light.fill_weak"][0]
+    # by hand: 30.6 lx are wanted and 9.6 come, see test_fit: log2 = 1.67; 4:1 becomes 12.7:1
+    assert one.figures()["short"].value == pytest.approx(1.67, abs=0.02)
+    buys = one.acts[0].buys
+    assert buys is not None
+    assert (buys.before, buys.after) == (pytest.approx(12.7, abs=0.1), 4.0)
+    assert "light.fill_weak" not in found_for(sheet())
+
+
+# -- shadows, boom, background
+def test_a_hard_shadow_counts_where_every_lens_that_counts_sees_it() -> None:
+    def shadow(**changes: Any) -> ShadowAnswer:
+        given = {"surface": "A", "hard": True, "in_frame_mm": (85.0,), "beyond_m": 0.8, **changes}
+        return ShadowAnswer(light="key", part="key", of="head and shoulders", **given)
+
+    def raised(row: ShadowAnswer) -> bool:
+        return "space.head_shadow" in found_for(sheet(), fit={"shadows": (row,)})
+
+    assert raised(shadow())
+    for harmless in (
+        {"hard": False},
+        {"hard": None},
+        {"surface": "floor"},
+        {"in_frame_mm": ()},
+    ):
+        assert not raised(shadow(**harmless))
+
+
+def test_the_boom_in_the_picture() -> None:
+    def boom(far: float, *mm: float, kind: str = "shotgun") -> dict[str, list[Finding]]:
+        return found_for(lens(*mm, kit__mics=[{"id": "M 1", "kind": kind, "distance_m": far}]))
+
+    # by hand: at 0.4 m it hangs 0.33 m over the axis, inside the frames of 24 and 35 mm alone
+    assert boom(0.4, 24, 35)["space.boom_in_frame"][0].about == (Name("M 1"),)
+    assert "space.boom_in_frame" not in boom(0.4, 24, 35, 50)
+    clear = boom(0.4, 50)["space.boom_clear"][0]
+    assert (clear.level, clear.figures()["distance"].value) == ("good", 0.4)
+    assert not [one for one in boom(0.4, 24, kind="omni_clip") if "boom" in one]
+
+
+def test_shadows_of_the_boom_by_light() -> None:
+    given = sheet(kit__mics=[{"id": "M 1", "kind": "shotgun", "distance_m": 0.4}])
+    boom = fit(given).boom
+    assert boom is not None
+
+    def found(**changes: Any) -> set[tuple[str, tuple[Name, ...]]]:
+        raised = found_for(given, fit={"boom": replace(boom, **changes)})
+        return {
+            (one.code, one.figures()["lights"].items)
+            for code in ("space.boom_shadow", "space.boom_wall")
+            for one in raised.get(code, [])
+        }
+
+    assert found(on_face=(), on_wall=()) == set()
+    assert found(on_face=("key",), on_wall=()) == {("space.boom_shadow", (Name("key"),))}
+    assert found(on_face=(), on_wall=("back",)) == {("space.boom_wall", (Name("back"),))}
+    assert "space.boom_clear" not in found_for(given, fit={"boom": replace(boom, on_wall=("a",))})
+
+
+@pytest.mark.parametrize(
+    ("seen", "day", "code", "level"),
+    # a stop over a grey card is the border (common practice); by hand: a day on the face as strong
+    # as the key takes a stop off
+    [
+        (1.0, None, "space.backdrop", "good"),
+        (1.01, None, "space.backdrop", "care"),
+        (0.0, None, "space.backdrop", "good"),
+        (-0.01, None, "space.backdrop_dark", "good"),
+        (2.0, 122.5, "space.backdrop", "good"),
+        (2.02, 122.5, "space.backdrop", "care"),
+    ],
+)
+def test_the_background_by_its_border(
+    seen: float, day: float | None, code: str, level: str
+) -> None:
+    row = BackdropAnswer(
+        focal_length_mm=85, surface="A", lux=20.0, daylight_lux=day, stops_seen=seen
+    )
+    light = DARK
+    if day is not None:
+        light = DaylightAnswer(marks={"subject": MarkDaylight(overcast_lux_noon=day)})
+    one = found_for(sheet(), light, fit={"backdrop": (row,)})[code][0]
+    assert (one.code, one.level) == (code, level)
+    other = BackdropAnswer(focal_length_mm=16, surface="A", lux=20.0, stops_seen=3.0)
+    assert "space.backdrop" not in found_for(sheet(), fit={"backdrop": (other,)})
+
+
+# -- flicker and the walk
+def test_flicker_where_the_rooms_lamps_stay_on() -> None:
+    lamp = {"id": "L1", "at_m": [1, 1, 1.5], "can_switch_off": False}
+    staying = sheet(room__practicals=[lamp], kit__camera__shutter_s=1 / 60)
+    one = found_for(staying)["space.flicker"][0]
+    assert (one.level, one.about) == ("care", (Name("L1"),))
+    assert [mains.value for mains in one.figures()["mains"]] == [50.0]  # 1/60 holds on 60 Hz
+    act = one.acts[0]
+    assert act["shutter"].value == pytest.approx(1 / 50)  # of n/100 the nearest to 1/60
+    assert act.buys is not None
+    assert act.buys.before == swing_stops(1 / 60, 50)
+    assert act.buys.after == pytest.approx(0.0, abs=1e-9)
+    unsaid = sheet(room__practicals=[{**lamp, "can_switch_off": None}])
+    assert "space.flicker" in found_for(unsaid)
+    dark = sheet(room__practicals=[{**lamp, "can_switch_off": True}], kit__camera__shutter_s=1 / 60)
+    assert "space.flicker" not in found_for(dark)
+
+
+@pytest.mark.parametrize(
+    ("change", "latitude", "code", "level"),
+    # a stop, and half of what the camera holds (common practice)
+    [
+        (1.0, 5.0, "space.walk_even", "good"),
+        (1.01, 5.0, "space.walk_uneven", "care"),
+        (2.5, 5.0, "space.walk_uneven", "care"),
+        (2.51, 5.0, "space.walk_uneven", "problem"),
+        (9.0, None, "space.walk_uneven", "care"),
+    ],
+)
+def test_the_walk_by_its_borders(
+    change: float, latitude: float | None, code: str, level: str
+) -> None:
+    points = (PathLight((1.0, 2.0, 1.5), 100.0, 7.0), PathLight((3.0, 4.0, 1.5), 30.0, 80.0))
+    lamps = MotionAnswer(points=points, stops=change, latitude_stops=latitude)
+    found = found_for(sheet(), fit={"motion": lamps})
+    assert [one.level for one in found[code]] == [level]
+    if code == "space.walk_uneven":
+        assert found[code][0].figures()["most"].value == 100
+        # by hand: with the day 107 and 110 lx: the other end is the brighter one
+        day = MotionAnswer(
+            points=points, stops=0.0, stops_with_daylight=change, latitude_stops=latitude
+        )
+        one = found_for(sheet(), fit={"motion": day})[code][0]
+        assert one.figures()["most"].value == 110
+        assert one.figures()["brightest"]["x"].value == 3.0

@@ -1,0 +1,406 @@
+"""Findings of sound: codes, levels and figures with their borders, and acts worked out again."""
+
+from __future__ import annotations
+
+from datetime import date, time
+from types import SimpleNamespace
+from typing import Any, cast, get_args
+
+import pytest
+
+from scout.assess.answers import BEFORE, Act, Finding, RoomAssessment
+from scout.assess.setup import Setup
+from scout.assess.sound import findings as family
+from scout.assess.sound.mics import MIC_FACTS
+from scout.assess.sound.ring import measured_ring
+from scout.assess.sound.sound import sound
+from scout.records.sheet import MicKind
+from scout.records.sounds import NoiseWindowRecord
+from scout.values import Figure, Many, Name, Spell, Word, names, words
+from scout.words import MESSAGES
+from tests.assess.sound.test_ring import burst
+from tests.assess.sound.test_sound import BANDS, MICS, R1, R2, R4, READING, a_sheet
+
+MONDAY, SATURDAY = date(2026, 6, 22), date(2026, 6, 20)
+SCHOOL = {
+    "what": "school",
+    "days": ["mon", "tue", "wed", "thu", "fri"],
+    "from_time": "15:25",
+    "until_time": "15:50",
+}
+READ = {"method": "meter_class_2"}
+N1 = {"id": "N1", "laeq_db": 33.0, "taken_at": "2026-06-19T10:20:00+01:00", **READ}
+N2 = {"id": "N2", "laeq_db": 41.0, "taken_at": "2026-06-19T15:35:00+01:00", **READ}
+
+
+def a_setup(
+    room: dict[str, Any] = R1,
+    noise: list[dict[str, Any]] | None = None,
+    mics: list[dict[str, Any]] | None = None,
+    *windows: dict[str, Any],
+    on: date = MONDAY,
+    **more: Any,
+) -> Setup:
+    noises = tuple(NoiseWindowRecord.read(window) for window in windows)
+    return Setup(a_sheet(room, noise, mics), on, noises=noises, **more)
+
+
+def found(*args: Any, **more: Any) -> dict[str, Finding]:
+    """The findings of a setup, by code."""
+    setup = a_setup(*args, **more)
+    assessed = cast(RoomAssessment, SimpleNamespace(sound=sound(setup)))
+    each = family.findings(setup, assessed)
+    by_code = {finding.code: finding for finding in each}
+    assert len(by_code) == len(each)
+    return by_code
+
+
+def levels(findings: dict[str, Finding]) -> dict[str, str]:
+    return {code: finding.level for code, finding in findings.items()}
+
+
+def only(acts: tuple[Act, ...]) -> Act:
+    (act,) = acts
+    return act
+
+
+# -- noise
+@pytest.mark.parametrize(
+    ("laeq_db", "code", "level", "use"),
+    [
+        (35.0, "sound.quiet", "good", "any"),
+        (35.1, "sound.quiet", "good", "near"),
+        (40.0, "sound.quiet", "good", "near"),
+        (40.1, "sound.noisy", "care", None),
+        (50.5, "sound.noisy", "care", None),
+        (50.6, "sound.loud", "problem", None),
+    ],
+)
+def test_noise_at_every_border(laeq_db: float, code: str, level: str, use: str | None) -> None:
+    # common practice: 35, 40 and 49 dBA; a class 2 meter is good to 1.5 dB
+    finding = found(noise=[{"id": "N1", "laeq_db": laeq_db, **READ}])[code]
+    assert finding.level == level
+    figures = finding.figures()
+    assert figures["laeq"] == Figure(laeq_db, "dBA")
+    assert figures.get("use") == (None if use is None else Word("mic_use", use))
+    assert finding.about == (Name("N1"),)
+    assert finding.rests_on == ("room.noise",)
+
+
+def test_a_doubt_over_two_decibels_is_said_as_a_range() -> None:
+    finding = found(noise=[{"id": "N1", "laeq_db": 30.0, "method": "phone_app"}])["sound.quiet"]
+    assert finding.figures()["laeq"] == Figure(30.0, "dBA", 25.0, 35.0)
+    assert finding.figures()["conditions"] is None
+    read = found(noise=[READING])["sound.quiet"].figures()
+    assert read["nc"] == Figure(25, "NC")
+    assert read["conditions"] == Name("fridge on, windows shut")
+
+
+def test_no_reading_is_unknown_and_asks_for_one() -> None:
+    finding = found()["sound.noise_unknown"]
+    assert finding.level == "unknown"
+    act = only(finding.acts)
+    assert (act.code, act.when, act["hours"], act.buys) == ("measure.noise", BEFORE, None, None)
+
+
+def test_noise_of_other_days_and_hours_raises_nothing() -> None:
+    # A Saturday, 10:00 to 14:00; the school is read on a Friday at 15:35.
+    hours = {"from_time": time(10), "until_time": time(14)}
+    saturday = found(R2, [N1, N2], None, SCHOOL, on=SATURDAY, **hours)
+    assert levels(saturday) == {
+        "sound.quiet": "good",
+        "sound.reverb_dry": "good",
+        "sound.flutter": "care",
+    }
+    assert saturday["sound.quiet"].about == (Name("N1"),)
+    assert "sound.noisy" not in found(R2, [N1, N2], None, SCHOOL, on=SATURDAY)
+    friday = found(R2, [N1, N2], None, SCHOOL, on=date(2026, 6, 19))
+    assert friday["sound.noisy"].about == (Name("N2"),)
+    assert friday["sound.noises_come"].level == "care"
+
+
+def test_readings_of_other_hours_are_care_at_most_and_asked_for() -> None:
+    loud = {**N1, "laeq_db": 60.0}
+    evening = found(noise=[loud], from_time=time(18), until_time=time(20))
+    assert "sound.loud" not in evening
+    assert evening["sound.noisy"].level == "care"
+    unread = evening["sound.not_read_then"]
+    assert unread.level == "unknown"
+    assert unread.figures() == {"hours": Spell(time(18), time(20))}
+    assert only(unread.acts)["hours"] == Spell(time(18), time(20))
+    morning = found(noise=[loud], from_time=time(9), until_time=time(12))
+    assert morning["sound.loud"].level == "problem"
+    assert "sound.not_read_then" not in morning
+    assert "sound.not_read_then" not in found(noise=[loud])
+
+
+def test_rumble_over_fifteen_decibels() -> None:
+    def rumble(lceq_db: float) -> Finding | None:
+        reading = {"id": "N1", "laeq_db": 34.0, "lceq_db": lceq_db, **READ}
+        return found(noise=[reading]).get("sound.rumble")
+
+    assert rumble(49.0) is None  # common practice: 15 dB
+    finding = rumble(49.1)
+    assert finding is not None
+    assert finding.level == "care"
+    assert finding.figures()["over"].value == pytest.approx(15.1)
+    low = dict(zip(BANDS, (58, 50, 44, 38, 33, 28, 22, 18), strict=True))
+    # by hand: 58.16 - 41.31
+    bands = found(noise=[{"id": "N1", "bands_db": low}])["sound.rumble"]
+    assert bands.figures()["over"].value == pytest.approx(16.85, abs=0.01)
+
+
+def test_having_a_source_off_is_offered_with_what_it_buys() -> None:
+    on = {"id": "N1", "laeq_db": 44.5, "conditions": "fridge on", **READ}
+    off = {"id": "N2", "laeq_db": 34.0, "conditions": "fridge off", **READ}
+    act = only(found(noise=[on, off])["sound.noisy"].acts)
+    assert (act.code, act["conditions"], act["reading"]) == (
+        "have.conditions",
+        Name("fridge off"),
+        Name("N2"),
+    )
+    assert act.buys is not None
+    assert (act.buys.figure, act.buys.before, act.buys.after) == ("laeq_db", 44.5, 34.0)
+    for readings in (
+        [on],
+        [on, {**off, "conditions": "fridge on"}],  # the same conditions say nothing
+        [on, {**off, "laeq_db": 42.5}],  # 2 dB are not worth the walk
+        [on, {**off, "method": "estimate"}],
+        [{**on, "method": "phone_app"}, {**off, "laeq_db": 39.5}],  # 5 dB, within its doubt
+    ):
+        assert found(noise=readings)["sound.noisy"].acts == (), readings
+    assert only(found(noise=[on, {**off, "laeq_db": 42.4}])["sound.noisy"].acts)
+    assert found(noise=[off])["sound.quiet"].acts == ()
+
+
+# -- noises that come back
+def test_a_noise_that_comes_back_is_waited_out() -> None:
+    coming = found(R1, [N1, N2], None, SCHOOL, from_time=time(15), until_time=time(17))
+    finding = coming["sound.noises_come"]
+    # by hand: of 120 minutes 25 are the school's; 15:50 to 17:00 is the longest rest
+    assert finding.level == "care"
+    assert finding.figures() == {
+        "noises": names(["school"]),
+        "quiet": Figure(95, "min"),
+        "longest": Spell(time(15, 50), time(17)),
+    }
+    act = only(finding.acts)
+    assert (act.code, act["noise"], act["spell"]) == (
+        "wait.noise",
+        Name("school"),
+        Spell(time(15, 25), time(15, 50)),
+    )
+    assert act.buys is not None  # read with it 41, without it 33
+    assert (act.buys.figure, act.buys.before, act.buys.after) == ("laeq_db", 41.0, 33.0)
+    assert coming["sound.noisy"].acts == ()  # no conditions: the school is not switched off
+    unread = found(R1, [], None, SCHOOL, from_time=time(15), until_time=time(17))
+    buys = only(unread["sound.noises_come"].acts).buys
+    assert buys is not None
+    assert (buys.figure, buys.before, buys.after) == ("noisy_min", 25.0, 0.0)
+    short = found(R1, [], None, SCHOOL, from_time=time(15, 20), until_time=time(16))
+    assert short["sound.noises_come"].level == "problem"  # 5 and 10 minutes are left
+    assert "sound.noises_come" not in found(R1, [], None, SCHOOL, on=SATURDAY)
+
+
+def test_of_many_noises_three_are_waited_for() -> None:
+    many = [{**SCHOOL, "what": f"n{i}", "from_time": "09:00"} for i in range(5)]
+    finding = found(R1, [], None, *many)["sound.noises_come"]
+    assert len(finding.acts) == 3
+    assert len(finding.figures()["noises"]) == 5
+
+
+# -- reverb
+def test_reverb_dry_live_and_unknown() -> None:
+    dry = found(R2)["sound.reverb_dry"]
+    assert dry.level == "good"
+    assert dry.figures()["by"] == Word("reverb_by", "computed")
+    time_s = dry.figures()["time"]
+    assert time_s.low < time_s.value < time_s.high
+    # by hand: R1 rings 2.05 s, R4 1.83 s with a pessimistic end of 3.37
+    assert found(R1)["sound.reverb_live"].level == "problem"
+    assert found(R4)["sound.reverb_live"].level == "care"
+    measured = found(R1, ring=measured_ring([burst(0.5)]))["sound.reverb_dry"]
+    assert measured.figures()["by"] == Word("reverb_by", "measured")
+    assert measured.figures()["time"] == Figure(0.5, "s", 0.45, 0.55)
+    unknown = found(R1 | {"height_m": None})["sound.reverb_unknown"]
+    assert unknown.level == "unknown"
+    assert unknown.figures()["time"] is None
+    assert only(unknown.acts)["facts"] == words("fact", ["room.height_m"])
+    assert (
+        found(R1 | {"contents": [{"material": "person", "count": 200}]})[
+            "sound.reverb_unknown"
+        ].acts
+        == ()
+    )
+
+
+def test_bounds_of_the_reverb_are_said_and_give_a_level_where_both_do() -> None:
+    one = found(R1 | {"surfaces": R1["surfaces"] | {"C": None}})["sound.reverb_unknown"]  # type: ignore[operator]
+    assert one.figures()["time"].low == pytest.approx(0.44, abs=0.02)
+    assert one.figures()["time"].high == pytest.approx(2.42, abs=0.02)
+    assert only(one.acts)["facts"] == words("fact", ["surfaces.C.material"])
+    hung = R2 | {
+        "contents": [{"material": "drapes_cotton"}, {"material": "rockwool", "area_m2": 30}]
+    }
+    dry = found(hung)["sound.reverb_dry"]  # property: so much is soft that the rest cannot matter
+    assert dry.level == "good"
+
+
+@pytest.mark.parametrize("setting", ["exterior", "covered"])
+def test_out_of_doors_has_no_reverb_at_all(setting: str) -> None:
+    outside = found(R1 | {"setting": setting}, [READING], MICS)
+    assert not [code for code in outside if "reverb" in code or "flutter" in code]
+
+
+def test_flutter_is_care() -> None:
+    finding = found(R1)["sound.flutter"]
+    assert finding.level == "care"
+    assert finding.about == (Word("surface", "B"), Word("surface", "D"))
+    assert finding.figures()["apart"].value == pytest.approx(5.0)
+    assert finding.figures()["decay"].value == pytest.approx(6.6, abs=0.05)
+
+
+def test_blankets_hang_on_the_wall_that_gains_most() -> None:
+    act = only(found(R1)["sound.reverb_live"].acts)
+    # by hand: C (5 x 2.5 less 1.6 of door) bears more cloth than A (less 3 of glass), B and D: + 10.9
+    # * 0.32 and 0.42 on 4.03 and 3.83 m2: T 1.07 and 0.96 s
+    assert (act.code, act["surface"]) == ("hang.blankets", Word("surface", "C"))
+    assert act["length"].value == pytest.approx(5.0)
+    assert act.buys is not None
+    assert (act.buys.figure, act.buys.unit) == ("rt60_mid_s", "s")
+    assert act.buys.before == pytest.approx(2.05, abs=0.01)
+    assert act.buys.after == pytest.approx(1.01, abs=0.03)
+    measured = only(found(R1, ring=measured_ring([burst(1.0)]))["sound.reverb_live"].acts)
+    assert measured.buys is not None
+    assert measured.buys.before == pytest.approx(1.0)
+    # by hand: 1 / (1 / 1.0 + 1 / 1.01 - 1 / 2.05) = 0.67
+    assert measured.buys.after == pytest.approx(0.67, abs=0.02)
+    assert found(R2)["sound.reverb_dry"].acts == ()
+
+
+# -- microphones
+QUIET = [{"id": "N1", "laeq_db": 20.0, **READ}]
+DRY = R2 | {"contents": [{"material": "rockwool", "area_m2": 30.0}]}
+
+
+def mic(kind: str, distance_m: float | None, name: str | None = None) -> dict[str, Any]:
+    return {"id": name or kind, "kind": kind, "distance_m": distance_m}
+
+
+def test_the_best_microphone_is_good_and_the_others_are_said() -> None:
+    each = found(R1, [READING], MICS)
+    best = each["sound.mic_usable"]
+    assert best.level == "good"
+    assert best.about == (Name("clip"),)
+    # By hand: 74.0 - 34.05 = 39.9 dB over the noise; 0.0566 sqrt(2 * 50 / 2.05) = 0.395 m, 5.9 dB.
+    assert best.figures()["snr"].value == pytest.approx(39.9, abs=0.05)
+    assert best.figures()["direct"].value == pytest.approx(5.9, abs=0.05)
+    assert best.figures()["kind"] == Word("mic", "omni_clip")
+    assert best.figures()["distance"] == Figure(0.2, "m")
+    lost = each["sound.mic_unusable"]
+    assert lost.figures() == {"mics": names(["camera_mic"])}
+    assert lost.level == "care"  # the lav does it
+    assert lost.acts == ()
+
+
+def test_whoever_holds_only_the_on_camera_mic_reads_it() -> None:
+    alone = found(R1, [READING], MICS[2:])
+    assert alone["sound.mic_unusable"].level == "problem"
+    assert not [
+        code for code, finding in alone.items() if finding.level == "good" and "mic" in code
+    ]
+    act = only(alone["sound.mic_unusable"].acts)
+    assert (act.code, act["distance"]) == ("bring.lav", Figure(0.2, "m"))
+    assert act.buys is not None
+    # by hand: 53.15 - 29.4 = 23.8 dB at the camera, 39.9 with a lav
+    assert (act.buys.before, act.buys.after) == (
+        pytest.approx(23.8, abs=0.05),
+        pytest.approx(39.9, abs=0.05),
+    )
+
+
+@pytest.mark.parametrize(
+    ("distance_m", "code", "level"),
+    [
+        # by hand, in the open with 40 dBA of noise and an omni (40.01 with its own): 60 - 20 log10 d
+        # less 40.01 is 30, 20 and 12 dB at 0.316, 0.999 and 2.51 m
+        (0.31, "sound.mic_clean", "good"),
+        (0.32, "sound.mic_usable", "good"),
+        (0.99, "sound.mic_usable", "good"),
+        (1.01, "sound.mic_guide_only", "care"),
+        (2.50, "sound.mic_guide_only", "care"),
+        (2.52, "sound.mic_unusable", "problem"),
+    ],
+)
+def test_a_placement_at_every_border(distance_m: float, code: str, level: str) -> None:
+    noise = [{"id": "N1", "laeq_db": 40.0, **READ}]
+    each = found({"setting": "exterior"}, noise, [mic("omni", distance_m)])
+    mics = {name: one.level for name, one in each.items() if ".mic_" in name}
+    assert mics == {code: level}
+
+
+def test_a_microphone_is_brought_nearer_where_that_helps() -> None:
+    noise = [{"id": "N1", "laeq_db": 40.0, **READ}]
+    each = found({"setting": "exterior"}, noise, [mic("omni", 1.5), mic("omni_clip", 1.5, "lav")])
+    act = only(each["sound.mic_guide_only"].acts)  # the lav is worn: it is not carried
+    # by hand: within 0.999 m, to the 5 cm below: 0.95 m; 60.45 - 40.01 = 20.4 dB, 16.5 before
+    assert (act.code, act["mic"], act["within"]) == (
+        "move.mic",
+        Name("omni"),
+        Figure(pytest.approx(0.95), "m"),
+    )
+    assert act.buys is not None
+    assert (act.buys.before, act.buys.after) == (
+        pytest.approx(16.5, abs=0.05),
+        pytest.approx(20.4, abs=0.05),
+    )
+    loud = [{"id": "N1", "laeq_db": 62.0, **READ}]  # by hand: within 0.079 m: nobody holds that
+    far = found({"setting": "exterior"}, loud, [mic("omni", 1.5)])["sound.mic_unusable"]
+    assert [one.code for one in far.acts] == []
+
+
+def test_the_clearer_of_two_alike_is_the_best() -> None:
+    each = found(
+        {"setting": "exterior"}, QUIET, [mic("omni", 0.3, "far"), mic("omni", 0.2, "near")]
+    )
+    assert each["sound.mic_clean"].about == (Name("near"),)
+
+
+def test_microphones_that_cannot_be_judged() -> None:
+    each = found(R1 | {"height_m": None}, [READING], [mic("shotgun", 0.7), mic("omni", None)])
+    finding = each["sound.mic_unknown"]
+    assert finding.level == "unknown"
+    assert finding.figures()["mics"] == names(["shotgun", "omni"])
+    assert finding.figures()["why"].code == "mic.missing"
+    mixed = found(R1, [READING], [mic("camera", 2.2), mic("omni", None)])
+    assert mixed["sound.mic_unusable"].level == "care"  # the other may do
+    assert not [code for code in found(R1, [READING]) if ".mic_" in code]
+
+
+# -- kinds of microphone
+def test_every_kind_of_microphone_has_its_facts_and_its_word() -> None:
+    kinds = get_args(MicKind)
+    assert set(MIC_FACTS) == set(kinds)
+    for kind in kinds:
+        assert f"mic.{kind}" in MESSAGES, f"no word for {kind}"
+        each = found(R1, [READING], [mic(kind, 0.5)])
+        assert [code for code in each if ".mic_" in code], kind
+    # common practice; first-order figures by exact integral: omni 1, cardioid 3
+    assert {kind: facts.directivity for kind, facts in MIC_FACTS.items()} == {
+        "omni": 1,
+        "omni_clip": 1,
+        "cardioid": 3,
+        "camera": 3,
+        "shotgun": 5,
+    }
+    assert {kind for kind, facts in MIC_FACTS.items() if facts.boomed} == {"shotgun", "cardioid"}
+    assert {kind: facts.held for kind, facts in MIC_FACTS.items() if facts.held != "free"} == {
+        "omni_clip": "worn",
+        "camera": "camera",
+    }
+
+
+def test_nothing_recorded_is_unknown_and_no_more() -> None:
+    bare = found({"setting": None, "width_m": None})
+    assert levels(bare) == {"sound.noise_unknown": "unknown", "sound.reverb_unknown": "unknown"}
+    assert isinstance(only(bare["sound.reverb_unknown"].acts)["facts"], Many)
