@@ -13,14 +13,11 @@ from wtforms import FieldList, Form, FormField
 
 from scout.errors import Refused, RefusedMany, Stale, shorten
 from scout.records.base import Record
-from scout.retelling import retold
 from scout.units import Units
 from scout.web.forms.fields import (
     BARE_NUMBER,
-    DirectionField,
     HiddenField,
     LengthField,
-    PlaceField,
     TickField,
     TypedField,
     leaves,
@@ -30,9 +27,6 @@ from scout.words.figures import fact
 
 R = TypeVar("R", bound=Record)
 GONE = "gone"  # the tick that takes a row out
-_BOUND = re.compile(
-    r"(must be (?:above |below )?[1-9]\d*(?:\.\d+)?)(?![\d.])"
-)  # the bounds of the records carry no unit
 MORE = "more_rows"  # the button that asks for further empty rows, by the name of the rows
 
 
@@ -392,11 +386,6 @@ class RecordForm(GroupForm, Generic[R]):
         for one in refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,):
             field, target = self.find(one.path)
             words = say(one)
-            if isinstance(field, LengthField | PlaceField) and not isinstance(
-                field, DirectionField
-            ):
-                words = _BOUND.sub(r"\1 m", words)
-            words = retold(words, self.units)
             if field is not None and hasattr(field, "faults"):
                 field.faults.append(words)
             label = _label(field) if field is not None else fact(one.path)
