@@ -51,10 +51,25 @@ UNITS = frozenset(
         "E",
     ]
 )
-BABEL = frozenset("Jan Feb Mar Apr May June July Aug Sept Oct Nov Dec and or".split())
+BABEL = frozenset(
+    [
+        "Jan",
+        "Feb",
+        "Mar",
+        "Apr",
+        "May",
+        "June",
+        "July",
+        "Aug",
+        "Sept",
+        "Oct",
+        "Nov",
+        "Dec",
+        "and",
+        "or",
+    ]
+)
 MODELS = frozenset({"WMM", "IGRF"})  # of the magnetic field: names
-    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec", "June"]
-)  # Babel's
 ON = date(2026, 6, 21)
 
 
