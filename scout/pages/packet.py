@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from scout.assess.daylight import findings as daylight
 from scout.assess.fit import fit
@@ -30,8 +31,8 @@ from scout.units import Units
 from scout.usecases import photos
 from scout.usecases.packets import Heading, Progress
 from scout.usecases.work import Work
-from scout.values import Figure, Name, said
-from scout.words import figures
+from scout.values import Figure, said
+from scout.words.figures import Words, when
 
 
 def compose(
@@ -143,10 +144,13 @@ def _photo(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
     def read_jpeg() -> bytes:
         return photos.copy_of(files, cache, sha256, "print").read_bytes()
 
-    taken = figures.when(row.taken_at, zone)
-    facts = [said("photo.taken", at=Name(taken)) if taken else said("photo.undated")]
+    facts: list[Words] = ["time not recorded"]
+    if row.taken_at:
+        at = datetime.fromisoformat(row.taken_at)
+        there = at.astimezone(ZoneInfo(zone)) if zone and at.tzinfo else at
+        facts = [said("packet.taken", at=there.replace(tzinfo=None))]
     if row.bearing_deg is not None:
-        facts.append(said("photo.looking", bearing=Figure(row.bearing_deg, "deg")))
+        facts.append(said("packet.looking", bearing=Figure(row.bearing_deg, "deg")))
     return PacketPhoto(row.original_name, read_jpeg, row.caption, tuple(facts))
 
 
@@ -156,12 +160,11 @@ def _notes(
     """Crew notes alone: private ones are not even asked for."""
     rows = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
     return tuple(
-        CrewNote(row.text, row.created_by, figures.when(row.created_at, zone or "UTC"))
-        for row in rows
+        CrewNote(row.text, row.created_by, when(row.created_at, zone or "UTC")) for row in rows
     )
 
 
-def _cautions() -> tuple[Any, ...]:
+def _cautions() -> tuple[Words, ...]:
     return tuple(
         dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS))
     )

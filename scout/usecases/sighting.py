@@ -21,6 +21,7 @@ from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace
 from scout.store.queries import places as queries
 from scout.usecases import photos, rooms, sheets
 from scout.usecases.work import Work
+from scout.values import Figure, Name, Said, said
 
 
 def set_facing(
@@ -101,7 +102,7 @@ class SkylineFound:
     how: str
     across_deg: float
     kept_points: int
-    assumed: tuple[str, ...]
+    assumed: tuple[Said, ...]
 
 
 def find_skyline(
@@ -128,5 +129,12 @@ def find_skyline(
     skyline = tuple(
         SkylinePoint(bearing_deg=bearing, elevation_deg=elevation) for bearing, elevation in joined
     )
-    how = f"traced on photo {photo.original_name}, {across:.0f} degrees across, looking {trace.bearing_deg:g}"
+    how = str(
+        said(
+            "sighting.traced",
+            photo=Name(photo.original_name),
+            across=Figure(across, "deg"),
+            bearing=Figure(trace.bearing_deg, "deg"),
+        )
+    )
     return SkylineFound(skyline, how, across, len(outside), assumed)

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from datetime import timedelta
 from importlib import import_module
-from typing import Any
 
 from flask import Flask
 
 from scout import places
-from scout.retelling import retold_answers
 from scout.settings import Settings
 from scout.usecases.work import prepare
 from scout.web import errors, people, security, show
@@ -38,20 +36,10 @@ BLUEPRINTS = (
 SESSION_DAYS = 14
 
 
-class Pages(Flask):
-    """An application whose pages say the engine's sentences in the units of who reads them."""
-
-    def update_template_context(self, context: dict[str, Any]) -> None:
-        """What a template is handed, with every answer said again."""
-        super().update_template_context(context)
-        for name, value in context.items():
-            context[name] = retold_answers(value, request_work.units())
-
-
 def create_app(settings: Settings) -> Flask:
     """The pages over one data folder, whose database is brought up to date first."""
     prepare(settings)
-    app = Pages("scout.web", template_folder=str(places.TEMPLATES), static_folder=str(show.STATIC))
+    app = Flask("scout.web", template_folder=str(places.TEMPLATES), static_folder=str(show.STATIC))
     app.config.update(
         SILLBOOK=settings,
         SECRET_KEY=settings.session_key(),

@@ -44,7 +44,7 @@ class Question:
         return {
             "on": self.on.isoformat(),
             "production": self.production_id,
-            "scene": self.scene_id,
+            "for": self.scene_id,
             **more,
         }
 
@@ -81,7 +81,7 @@ def date_asked(name: str = "on") -> date | None:
 
 def question(page: RoomPage) -> Question:
     """How the address wants a room looked at. Raises Refused."""
-    production_id, scene_id = number_asked("production"), number_asked("scene")
+    production_id, scene_id = number_asked("production"), number_asked("for")
     scene = assessing.chosen(page.candidates, production_id, scene_id)
     on = date_asked() or assessing.default_date(work(), page.kept.id, production_id, scene_id)
     text, zone, at = request.args.get("at", "").strip(), page.location.record.timezone, None

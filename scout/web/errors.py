@@ -25,12 +25,11 @@ from scout.errors import (
     Stale,
     Unavailable,
 )
-from scout.retelling import retold
 from scout.settings import MEGABYTE
 from scout.usecases.work import foreseen
 from scout.values import Figure, said
 from scout.web.security import FORM_MOST_BYTES, UPLOADS
-from scout.web.work import begin_again, settings, units
+from scout.web.work import begin_again, settings
 
 log = logging.getLogger("scout.web")
 SECRET = frozenset({"csrf_token", "password", "again", "old", "new", "version"})
@@ -117,7 +116,7 @@ def _scout(error: ScoutError) -> ResponseReturnValue:
     status = next((code for kind, code in STATUS if isinstance(error, kind)), 500)
     if status == 500:
         log.error("%s: %s", type(error).__name__, error)
-    return page(status, [retold(line, units()) for line in str(error).splitlines()])
+    return page(status, str(error).splitlines())
 
 
 def _http(error: HTTPException) -> ResponseReturnValue:

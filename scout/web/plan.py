@@ -16,7 +16,6 @@ from scout.pages import assessing, stagings
 from scout.pages import planning as desk_page
 from scout.pages.planning import PlanDesk
 from scout.records.plan import StagePlan
-from scout.retelling import retold_answers
 from scout.usecases import planning
 from scout.web.asked import number_asked, number_sent, version_sent
 from scout.web.forms.plan import PlanForm
@@ -38,7 +37,7 @@ def figures(room_id: int) -> ResponseReturnValue:
     html = render_template("plan/figures.html", desk=desk)
     return jsonify(
         {
-            **as_json(retold_answers(desk.figures, units())),
+            **as_json(desk.figures),
             "html": html,
             "places": places_of(desk.plan),
             "turns": turns_of(desk.plan),

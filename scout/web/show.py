@@ -19,7 +19,6 @@ from scout.assess.daylight.judged import judged_light
 from scout.records import Measurement
 from scout.records.kept import Need
 from scout.records.parts import PARTS
-from scout.retelling import retold
 from scout.usecases.shown import Kept
 from scout.values import Name, Said, Spoken, Word, said
 from scout.web.forms.fields import number_as_typed
@@ -60,10 +59,8 @@ NOT_MEASURED, NOT_RECORDED = Word("value", "unmeasured"), Word("value", "unrecor
 UNKNOWN, NONE = Word("value", "missing"), Word("value", "none")
 
 
-def worded(key: Any, vocabulary: str = "") -> Word | str | None:
+def worded(key: Any, vocabulary: str) -> Word | None:
     """A word of the sheet."""
-    if key is not None and not vocabulary:  # the sound page, until it names its vocabularies
-        return str(key).replace("_", " ")
     return None if key is None else Word(vocabulary, str(key))
 
 
@@ -182,8 +179,6 @@ def register(app: Flask) -> None:
         sentence=sentence,
         cap=cap,
         full=full,
-        topic=cap,  # the sound page, until it speaks in findings
-        retold=lambda text: retold(text, units()),
         opening=opening_words,
     )
     app.jinja_env.globals.update(

@@ -171,7 +171,7 @@ def _proposed(room_id: int, found: FacingFound) -> str:
         bearing=f"{found.bearing_deg:g}",
         accuracy=f"{found.accuracy_deg:g}",
         how=str(found.how),
-        assumed="; ".join(str(one) for one in found.assumed) or None,
+        assumed="; ".join(map(str, found.assumed)) or None,
     )
 
 

@@ -55,6 +55,8 @@ def fact_parts(path: str) -> Iterator[tuple[str | None, str]]:
             pass  # the camera of the kit, not its mark
         elif before == "surfaces" and is_wall(name):
             yield "surface.wall", name
+        elif before == "surfaces" and f"surface.{name}.plain" in MESSAGES:
+            yield f"surface.{name}.plain", ""
         elif f"kind.{name}" in MESSAGES and number is not None:
             yield f"kind.{name}", number
         elif f"fact.{name}" in MESSAGES:

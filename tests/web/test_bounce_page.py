@@ -61,6 +61,7 @@ def test_a_measured_room_shows_skins_shares_and_remedies(ada: Browser, room: str
         "mired",
         "Mixed light",
         "Daylight on the subject",
+        "windows",
     ):
         assert words in text
     assert 'style="' not in text

@@ -238,14 +238,14 @@ def test_deciding_on_a_room_keeps_its_plan(ada: Browser, room: str) -> None:
         ({"at-key-z": "high"}, "is not a length"),
         ({"at-key-z": "nan"}, "is not a length"),
         ({"at-key-x": "1e9"}, "is not a length"),
-        ({"at-key-x": "2000"}, "must be within"),
+        ({"at-key-x": "2000"}, "outside the room"),
         ({"facing": "900"}, "degrees"),
         ({"path-1-x": "1", "path-1-y": "1", "path-1-z": "1"}, "two marks or none"),
         ({"boom-x": "9", "boom-y": "1", "boom-z": "2"}, "outside"),
         ({"at-key-z": "9"}, "above the ceiling"),
         ({"at-fill-x": "80"}, "outside the room"),
         ({"candidate": ""}, "is missing"),
-        ({"at-camera-z": ""}, "is not a length"),
+        ({"at-camera-z": ""}, "is needed beside the others"),
     ],
 )
 def test_what_cannot_be_is_refused_by_name(
@@ -288,7 +288,7 @@ def test_strangers_see_nothing(stranger: Browser) -> None:
 def test_figures_speak_feet_where_feet_are_chosen(ada: Browser, room: str) -> None:
     tight = {**sent(), "at-camera-x": "0.2 m", "at-camera-y": "1 m", "at-camera-z": "1.4 m"}
     metres = ada.get(f"{room}/plan/figures", query_string={"candidate": "1", **tight}).get_json()
-    assert metres["camera_against"] == ["a wall leaves the tripod less than its 1.0 m"]
+    assert metres["camera_against"] == ["a wall leaves the tripod less than its 1.00\u00a0m"]
     ada.done("/units", {"units": "feet"})
     feet = ada.get(
         f"{room}/plan/figures",

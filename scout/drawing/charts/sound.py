@@ -191,7 +191,7 @@ def _scale(
         shapes.append(
             hand.write(
                 (left - 0.4 * u, y - 0.3 * u),
-                number(low + k * STEP_DB) or "",
+                f"{low + k * STEP_DB:.0f}",
                 size=0.85,
                 anchor="end",
             )

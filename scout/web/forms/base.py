@@ -13,7 +13,6 @@ from wtforms import FieldList, Form, FormField
 
 from scout.errors import Refused, RefusedMany, Stale, shorten
 from scout.records.base import Record
-from scout.retelling import retold
 from scout.units import Units
 from scout.web.forms.fields import (
     BARE_NUMBER,
@@ -387,7 +386,6 @@ class RecordForm(GroupForm, Generic[R]):
         for one in refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,):
             field, target = self.find(one.path)
             words = say(one)
-            words = retold(words, self.units)
             if field is not None and hasattr(field, "faults"):
                 field.faults.append(words)
             label = _label(field) if field is not None else fact(one.path)

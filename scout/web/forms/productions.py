@@ -102,7 +102,7 @@ class ReflectorRow(RowForm):
     """A board or a cloth."""
 
     id = TextField("Name", needed=True, hint="white board")
-    face = ChoiceField("Face", ReflectorFace, "reflector")
+    face = ChoiceField("Face", ReflectorFace, "face")
     width_m = LengthField("Width")
     height_m = LengthField("Height")
     reflectance = ShareField("Reflects", hint="0 to 1")

@@ -59,7 +59,5 @@ MESSAGES = {
     "bounce.on_shadow_side": "{light} on the shadow side",
     "setup.by_hand": "As drawn by hand[ for {scene}; the tables are worked out from this plan].",
     "setup.worked_out": "As worked out; nobody has drawn this plan by hand.",
-    "photo.taken": "taken {at}",
-    "photo.undated": "time not recorded",
-    "photo.looking": "looking {bearing} from true north",
+    "sighting.traced": "traced on photo {photo}, {across} across, looking {bearing}",
 }

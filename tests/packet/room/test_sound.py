@@ -30,8 +30,8 @@ BOOM = PlacementAdvice(
         InFrame("wide", (24.0,), 1.6, in_frame=True),
         InFrame("medium", (35.0, 50.0), 0.37, in_frame=False),
     ),
-    comb=None,
-    unknown=None,
+    None,
+    None,
 )
 LOST = PlacementAdvice(
     "clip",
@@ -71,9 +71,6 @@ HOURS = QuietHours(
     ),
     said("noise.one_hour", at=None),
 )
-ADVICE = SoundAdvice((BOOM, LOST), 0.35, (), None, ())
-SCHOOL = said("value.why", why=Name("school yard"))
-HOURS = QuietHours((), (), (SCHOOL,), unmeasured("room.noise"))
 
 
 def text_of(sound: PacketSound | None) -> str:
