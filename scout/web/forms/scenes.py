@@ -61,9 +61,10 @@ class NeedRow(RowForm):
     currency = TextField("Currency", hint="such as EUR")
 
     @property
-    def heading(self) -> Word:
-        """What the need is about."""
-        return Word("need", self.topic.text)
+    def heading(self) -> Word | str:
+        """What the need is about; a topic that is none, as it was sent."""
+        topic = self.topic.text
+        return Word("need", topic) if topic in NEED_TOPICS else topic
 
     @property
     def blank(self) -> bool:

@@ -428,6 +428,12 @@ def test_a_light_whose_lead_does_not_reach_is_never_good(
     )
 
 
+def test_of_two_leads_alike_the_thicker_is_given() -> None:
+    cables = [{"length_m": 10, "conductor_mm2": section} for section in (1.5, 2.5)]
+    sheet = a_sheet([KEY], [circuit("K1")], [outlet("P1", "K1")], cables)
+    assert power(sheet, {"key": AT_KEY}).assignment[0].conductor_mm2 == 2.5
+
+
 TWO = [KEY, {"id": "fill", "watts": 300, "power_factor": 0.95}]
 PLACES = {"key": AT_KEY, "fill": Placement("fill", (3.366, 3.134, 1.4), None, "planned")}
 
@@ -630,9 +636,9 @@ def test_a_lead_that_must_cross_an_exit_is_a_problem() -> None:
 
 
 def test_another_outlet_is_taken_where_that_keeps_an_exit_free() -> None:
-    # By hand: P1 is nearer and both its ways cross an exit; P2 on wall B beyond D1 crosses none.
+    # By hand: to P1 3.766 m along and across an exit either way, to P2 on wall C 4.634 m and none.
     both = [EXIT, DOOR | {"keep_free": True}]
-    points = [outlet("P1", "K1"), outlet("P2", "K1", offset=5.5)]
+    points = [outlet("P1", "K1"), outlet("P2", "K1", wall="C", offset=2.5)]
     sheet = a_sheet([KEY], [circuit("K1")], points, [{"length_m": 30}], doors=both)
     row = power(sheet, {"key": AT_KEY}).assignment[0]
     assert (row.outlet, row.exits) == ("P2", ())
