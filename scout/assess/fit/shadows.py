@@ -11,6 +11,7 @@ import numpy as np
 
 from scout.assess.answers import BoomAnswer, ShadowAnswer
 from scout.assess.fit.reasons import degrees, joined, metres, millimetres
+from scout.assess.sound.mics import MIC_FACTS
 from scout.assess.stage.floor import Ground
 from scout.calc.fit.besides import besides
 from scout.calc.fit.boom import THICK_M, Boom, boom_from, cuts_face, lenses_that_see, shadow_seen
@@ -24,19 +25,14 @@ from scout.records.sheet import Light, Mic, RoomSheet
 from scout.values import Figure, Name, Said, Word, names, said
 
 OUTLINE_NOTE = said("fit.shadows_taken")
-ON_A_POLE = frozenset({"shotgun", "cardioid"})  # microphones that hang over the picture
-
-
-def on_a_pole(kind: str | None) -> bool:
-    """Whether a kind of microphone is worked from a pole over the picture."""
-    return kind in ON_A_POLE
 
 
 def boom_mic(sheet: RoomSheet) -> Mic | None:
     """The kit's microphone that hangs on a pole, whose distance from the mouth is recorded."""
     mics = sheet.kit.mics if sheet.kit is not None else None
     return next(
-        (mic for mic in mics or () if on_a_pole(mic.kind) and mic.distance_m is not None), None
+        (mic for mic in mics or () if MIC_FACTS[mic.kind].boomed and mic.distance_m is not None),
+        None,
     )
 
 

@@ -11,6 +11,7 @@ from typing import Literal, cast
 import numpy as np
 
 from scout.assess.answers import Placement, unmeasured
+from scout.assess.stage.floor import doors_of
 from scout.calc import geometry
 from scout.calc.power.drop import Conductor, conductor_of, volt_drop_v
 from scout.calc.power.run import CableRun, OnWall, cable_run
@@ -53,24 +54,6 @@ def run_of(room: RoomRecord, outlet: Outlet, placement: Placement | None) -> Cab
         return said("power.light_outside")
     at = OnWall(outlet.id, outlet.wall, min(outlet.offset_m, longest[outlet.wall]))
     return cable_run(corners, at, outlet.height_m, placement.at_m, doors_of(room))
-
-
-def doors_of(room: RoomRecord) -> tuple[OnWall, ...]:
-    """The doors whose place is measured, as stretches of their walls."""
-    corners = room.corners_m
-    walls = () if corners is None else geometry.walls(corners)
-    longest = {wall.letter: wall.length_m for wall in walls}
-    return tuple(
-        OnWall(
-            door.id,
-            door.wall,
-            min(door.offset_m, longest[door.wall]),
-            door.width_m or 0.0,
-            bool(door.keep_free),
-        )
-        for door in room.doors or ()
-        if door.offset_m is not None and door.wall in longest
-    )
 
 
 def trip_hazards(run: CableRun, marks: Marks | None) -> tuple[Said, ...]:

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from scout.assess.answers import unmeasured
-from scout.assess.power.leads import doors_of
 from scout.calc.fit.blocks import Block
 from scout.calc.fit.camera import View
 from scout.calc.fit.lights import Stage
@@ -129,6 +128,23 @@ def reach_of(
     if not leads:
         return None, leads, said("fit.no_cables")
     return Reach(floor.space.plan_m, placed, doors_of(sheet.room)), leads, None
+
+
+def doors_of(room: RoomRecord) -> tuple[OnWall, ...]:
+    """The doors whose place is measured, as stretches of their walls."""
+    found = () if room.corners_m is None else walls(room.corners_m)
+    longest = {wall.letter: wall.length_m for wall in found}
+    return tuple(
+        OnWall(
+            door.id,
+            door.wall,
+            min(door.offset_m, longest[door.wall]),
+            door.width_m or 0.0,
+            bool(door.keep_free),
+        )
+        for door in room.doors or ()
+        if door.offset_m is not None and door.wall in longest
+    )
 
 
 def mark_on(space: Space, mark: Point) -> Point:
