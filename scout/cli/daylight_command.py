@@ -168,7 +168,7 @@ def _contrast(answer: ContrastAnswer | None) -> list[str]:
         return []
     if answer.unknown is not None:
         return [f"windows against the face: unknown, {answer.unknown}"]
-    return [row.said or f"{row.window}: unknown, {row.unknown}" for row in answer.windows] or [
+    return [str(row.said or "") or f"{row.window}: unknown, {row.unknown}" for row in answer.windows] or [
         "no window is in frame"
     ]
 

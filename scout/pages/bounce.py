@@ -54,12 +54,12 @@ def bounce_page(
     setup = assessing.setup_of(work, room_id, on, production_id=production_id, scene_id=scene_id)
     found, looks = _looked(setup, at)
     surfaces = surface_looks(setup.sheet)
-    known = isinstance(surfaces, tuple)
+    closed = surfaces if isinstance(surfaces, Said) else None
     return BouncePage(
         found,
         tuple(one for one in found.findings if one.topic == "colour"),
-        surfaces if known else (),
-        None if known else surfaces,
+        () if isinstance(surfaces, Said) else surfaces,
+        closed,
         looks,
         _plan(setup.sheet, looks),
     )

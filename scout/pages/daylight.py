@@ -349,8 +349,8 @@ class FloorPicture:
     """Daylight factors over the floor: the drawing, or why there is none; what was assumed."""
 
     drawing: Drawing | None
-    assumed: tuple[str, ...] = ()
-    unknown: str | None = None
+    assumed: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
 
 def floor(work: Work, room_id: int, on: date, *, wanted: Sheet | None = None) -> FloorPicture:

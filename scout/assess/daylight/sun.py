@@ -315,9 +315,11 @@ def _lens(setup: Setup, touches: SunTouches, shining: Sequence[str]) -> Iterator
         setup, [window for window in shining if _alone(setup, window, "lens")], "lens", spells
     )
     in_frame = setup.cut(touches.lens.sun_in_frame)
-    kind, level, some = (InFrame, "problem", in_frame) if in_frame else (InLens, "care", spells)
     rests_on = ("marks.camera", "marks.subject")
-    yield kind(level=level, rests_on=rests_on, acts=acts, spells=_many(some))
+    if in_frame:
+        yield InFrame(level="problem", rests_on=rests_on, acts=acts, spells=_many(in_frame))
+    else:
+        yield InLens(level="care", rests_on=rests_on, acts=acts, spells=_many(spells))
 
 
 def _joined(rows: Iterable[Sequence[Interval]]) -> tuple[Interval, ...]:
