@@ -89,7 +89,7 @@ def judged_light(light: DaylightAnswer, setup: Setup | None = None) -> JudgedLig
     day = (
         (mark.camera_enough_from, mark.camera_enough_until)
         if side
-        else (light.enough_from, light.enough_until)
+        else (mark.enough_from, mark.enough_until)
     )
     unknown = JudgedLight("unknown", "unknown", side, light.needed_lux, *noon, *day)
     nothing = mark.daylight_factor_pct is None and mark.overcast_lux_noon is None

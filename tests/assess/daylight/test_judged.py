@@ -66,11 +66,10 @@ def light(
         camera_clear_lux_noon=noon[1] if side else None,
         camera_enough_from=enough[0] if enough and side else None,
         camera_enough_until=enough[1] if enough and side else None,
+        enough_from=None if side else at(8, 1),
+        enough_until=None if side else at(9, 59),
     )
-    level = (None, None) if side else (at(8, 1), at(9, 59))
-    return DaylightAnswer(
-        marks={"subject": mark}, needed_lux=needed, enough_from=level[0], enough_until=level[1]
-    )
+    return DaylightAnswer(marks={"subject": mark}, needed_lux=needed)
 
 
 def setup(begin: time | None = None, until: time | None = None) -> Setup:
