@@ -168,9 +168,9 @@ def _contrast(answer: ContrastAnswer | None) -> list[str]:
         return []
     if answer.unknown is not None:
         return [f"windows against the face: unknown, {answer.unknown}"]
-    return [str(row.said or "") or f"{row.window}: unknown, {row.unknown}" for row in answer.windows] or [
-        "no window is in frame"
-    ]
+    return [
+        str(row.said or "") or f"{row.window}: unknown, {row.unknown}" for row in answer.windows
+    ] or ["no window is in frame"]
 
 
 def _outdoors(answer: SunAsLight | None) -> list[str]:

@@ -20,7 +20,7 @@ from scout.pages import assessing
 from scout.pages.once import once
 from scout.records.sheet import RoomSheet
 from scout.usecases.work import Work
-from scout.values import Name, said
+from scout.values import Name, Said, said
 
 PACKET_MM = 62.0  # beside the remedies
 

@@ -12,8 +12,7 @@ from typing import Literal
 import numpy as np
 
 from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, ViewAnswer
-from scout.assess.power.leads import doors_of
-from scout.assess.stage.floor import ground, stage_of
+from scout.assess.stage.floor import doors_of, ground, stage_of
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
 from scout.calc.fit.lights import Stage
