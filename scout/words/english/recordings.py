@@ -19,6 +19,8 @@ MESSAGES = {
     ),
     "file.rate_taken": "Without the index the sampling rate is not known: {rate} is taken. Were it 44,100, the recording would be 9 % longer and every frequency 8 % lower; whether the room hums is not said",
     "file.longest": "Only the first {most} are measured",
+    "done.calibrated": "The recording is calibrated.",
+    "done.counts": "The recording now counts as noise reading {reading}.",
     "recording.relative_only": "Levels are relative only (dB re full scale): record a calibrator on the same device, or read a meter beside it, to have levels in dB",
     "recording.at_least": "The level is at least {least:1}",
     "recording.bad_samples": (
@@ -73,7 +75,7 @@ MESSAGES = {
     "chart.spectrum": "Spectrum in third octaves, {name}",
     "chart.spectrum_words": "Spectrum in third octaves, {name}, in {unit}: {bands}",
     "chart.band": "{band} {level}",
-    "chart.nothing": "{title}: not known, for nothing was measured",
+    "chart.nothing": "nothing was measured",
     "refusal.not_wav": "does not begin as a WAV recording",
     "refusal.wav_no_format": "does not say how its samples are kept; record it again, or send another format",
     "refusal.wav_no_samples": "is a WAV recording without samples: it was cut off before the sound began",
