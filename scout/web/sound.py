@@ -20,6 +20,7 @@ from flask import (
 from flask.typing import ResponseReturnValue
 from werkzeug.datastructures import FileStorage
 
+from scout.assess.sound.recording import levels_said
 from scout.assess.sound.ring import flag_word
 from scout.drawing import svg
 from scout.errors import Refused, RefusedMany
@@ -156,6 +157,9 @@ def recording(key: int) -> ResponseReturnValue:
         line=line,
         page=page,
         words=sound_page.words_of(line),
+        levels=levels_said(line.answer, calibrated=line.record.calibration_db is not None)
+        if line.answer
+        else {},
         flag_word=flag_word,
         drawn=_drawn(line),
         verb="Save",

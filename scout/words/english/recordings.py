@@ -49,6 +49,10 @@ MESSAGES = {
     "recording.failed": "could not be measured",
     "recording.no_signal": "no signal",
     "recording.level": "{laeq}",
+    "recording.lasted": "Length {lasted:1}",
+    "recording.in_db": "{level:1}",
+    "recording.in_dbfs": "{level:1} dBFS, relative only",
+    "recording.fault": "recording {recording} ({name}) {fault}",
     "recording.relative": "{level} dBFS(A), relative only",
     "recording.relative_clipped": "{level} dBFS(A), clipped",
     "recording.tone": "The calibrator's tone lies at {level:1} dBFS: other recordings of this device can be calibrated by it",
@@ -95,5 +99,4 @@ MESSAGES = {
     "refusal.not_between": "is not between {least} and {most}",
     "refusal.not_empty_room": "is not of the empty room",
     "refusal.meter_or_tone": "is needed, or a recorded calibrator",
-    "refusal.not_a_file": "is not a file that can be read",
 }
