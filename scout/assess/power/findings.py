@@ -353,12 +353,6 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     return findings_of(setup.sheet, found.power, found.placements)
 
 
-def to_bring(findings: Iterable[Finding]) -> tuple[Act, ...]:
-    """What the acts of some findings ask to be brought, each once: for the packing list."""
-    acts = (act for finding in findings for act in finding.acts[:1])
-    return tuple(dict.fromkeys(act for act in acts if act.code.startswith("bring.")))
-
-
 def findings_of(
     sheet: RoomSheet, answer: PowerAnswer, placements: Mapping[str, Placement]
 ) -> tuple[Finding, ...]:
