@@ -101,7 +101,7 @@ class FramingFits(FramingFinding):
 
     code = "space.framing_fits"
     levels = ("good", "care")
-    fits: Many
+    fits: Many | None = None
     missing: Many | None = None
 
 
@@ -595,7 +595,9 @@ def _all_that_fit(
                 said("fit.framing_with", framing=Word("framing", name), lenses=_range(mm))
                 for name, mm in lenses.items()
             )
-        ),
+        )
+        if len(fitting) > 1
+        else None,
         missing=words("framing", missing, "or") if missing and setup.framing is None else None,
     )
 

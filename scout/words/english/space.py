@@ -3,7 +3,7 @@
 MESSAGES = {
     # findings: framings
     "space.framing_fits": "{framing:cap} with {lens}, the camera {distance} from the face",
-    "space.framing_fits.full": "{framing:cap} with {lens}, the camera {distance} from the face; fits {fits}[; nothing gives {missing:or}].",
+    "space.framing_fits.full": "{framing:cap} with {lens}, the camera {distance} from the face[; fits {fits}][; nothing gives {missing:or}].",
     "space.framing_tight": "{framing:cap} with {lens} only with the operator beside the camera",
     "space.framing_tight.full": "{framing:cap} with {lens} from {distance} leaves no floor behind the tripod: the operator stands on its {side}.",
     "space.framing_near": "{framing:cap} only from {distance}, where the face is distorted",
@@ -120,10 +120,10 @@ MESSAGES = {
     "fit.path": "it stands on the subject's path",
     "fit.stand_there": "another stand is there",
     "fit.both": "{first}; {second}",
-    "fit.no_height": "the ceiling at {ceiling} leaves {head} for the middle of the head, and the stand's least is {least}: use a lower stand, a clamp or a floor plate",
-    "fit.always_seen": "wherever its stand has floor it is in frame, even with the {lens} lens: clamp it or light from outside",
-    "fit.no_side": "no free floor is left on the side where such a light works: clamp it, light from outside, or leave it out",
-    "fit.no_floor": "no free floor in sight of the subject is left: clamp it, light from outside, or leave it out",
+    "fit.no_height": "the ceiling at {ceiling} leaves {head} for the middle of the head, and the stand's least is {least}",
+    "fit.always_seen": "wherever its stand has floor it is in frame, even with the {lens} lens",
+    "fit.no_side": "no free floor is left on the side where such a light works",
+    "fit.no_floor": "no free floor in sight of the subject is left",
     "fit.off_ideal": "the best place does not work ({against})",
     "fit.flat": "light so low is flat and spills on the wall behind",
     "fit.too_far_off": "that is too far off to count as such a light",

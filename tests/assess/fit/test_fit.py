@@ -184,10 +184,10 @@ def test_wide_lens_puts_the_ideal_stand_in_frame() -> None:
     # by hand: at 24 mm the stand of a key at (3.366, 2.134) is in frame, so it moves and says so.
     key = fit(sheet(kit__camera__focal_lengths_mm=[24, 85])).plan["key"]
     assert key.fits is True
-    assert inside(key.why, "fit.seen")["lens"].value == 24
-    assert key.across_deg is not None
-    given_up = inside(key.why, "fit.off_ideal")["round"].value
-    assert given_up == pytest.approx(abs(key.across_deg))
+    assert inside(inside(key.why, "fit.off_ideal")["against"], "fit.seen")["lens"].value == 24
+    # by hand: the ideal place is 1.732 m away
+    assert key.distance_m is not None
+    assert key.distance_m > 1.9
 
 
 def test_no_place_out_of_frame_with_the_wide_lens_is_not_called_fitting() -> None:

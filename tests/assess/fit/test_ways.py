@@ -118,7 +118,7 @@ def test_the_operator_may_stand_beside_a_camera_near_the_wall() -> None:
     assert (
         row.operator_beside == "left"
     )  # by hand: on its right (x 3.0 to 4.0) is the way out of D1 (x 3.735 to 4.635, y to 0.9)
-    assert inside(row.why, "fit.help_beside")["side"].key == "left"
+    assert inside(row.why, "fit.short_behind")["side"].key == "left"
     without = fit(
         sheet(marks__subject=[2.5, 6.3, 1.2], marks__camera=[2.5, 0.8, 1.4], room__doors=[])
     )
@@ -140,7 +140,7 @@ def test_in_a_corridor_nobody_stands_beside_the_camera() -> None:
     assert row.fits is False
     assert row.operator_beside is None
     assert row.why is not None
-    assert "fit.help_beside" not in codes(row.why)
+    assert inside(row.why, "fit.short_behind")["side"] is None
 
 
 def test_a_camera_that_fits_needs_nobody_beside_it() -> None:
