@@ -120,6 +120,8 @@ def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
     if rounded and "exact" not in specs:
         if unit in ("lux", "lm"):
             value = significant(value, 2)
+        elif unit == "stops" and 0 < value < STEP[unit] / 2 and not bare and not signed:
+            return f"less than {_stops(STEP[unit], decimals, bare, signed, reader)}"
         elif unit in STEP and (unit != "W" or value > 100):
             value = STEP[unit] * math.floor(value / STEP[unit] + 0.5)
     if unit == "stops":
