@@ -82,7 +82,5 @@ def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
         click.echo(f"  {finding.topic}: {finding.level}: {finding}")
         for act in finding.acts:
             click.echo(f"    {act.who}, {act.when}: {act}")
-    for verdict in answer.verdicts:
-        click.echo(f"  {verdict.topic}: {verdict.level}: {verdict.because}")
     for caution in answer.cautions:
         click.echo(f"  caution: {caution}")
