@@ -207,18 +207,6 @@ MESSAGES = {
     "drawing.factor_share": "At 2 % or more lies {share} of the floor",
     "drawing.factors_unknown": "not known: the plan or the windows are not measured",
     "drawing.not_known": "Not known",
-    # sound
-    "drawing.history": "Level through the recording, {name}",
-    "drawing.no_levels": "no levels were measured",
-    "drawing.background": "background (LA90) {level}",
-    "drawing.through": "{length:0} from {low:0} to {high:0} {unit}",
-    "drawing.events": ("{n} event: {events}", "{n} events: {events}", "n"),
-    "drawing.event": "{what} at {at:0} for {lasted:1}",
-    "drawing.no_event": "no event stands out",
-    "drawing.spectrum": "Spectrum, {name}",
-    "drawing.no_bands": "no bands were measured",
-    "drawing.band_level": "{band} Hz {level:0}",
-    "drawing.bands": "In {unit}: {bands}",
     # signs
     "drawing.sign_good": "A filled square: good",
     "drawing.sign_care": "A square half filled on the diagonal: care",
