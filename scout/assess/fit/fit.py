@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight, Text
+from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
 from scout.assess.daylight.marks import needed_of
 from scout.assess.fit.backdrop import backdrop
 from scout.assess.fit.flicker import flicker_rows
@@ -68,7 +68,7 @@ def fit(
     framings, framing_notes, framing_unknown = framing_rows(sheet, floor)
     needed, _ = needed_of(kit)
     ratio = DEFAULT_RATIO if kit is None or kit.ratio is None else kit.ratio
-    assumed: list[Text] = [*floor.assumed, *framing_notes]
+    assumed: list[Said] = [*floor.assumed, *framing_notes]
     answer = FitAnswer(
         framings=framings,
         mark_distance_m=apart,

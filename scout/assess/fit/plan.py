@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scout.assess.answers import BoomAnswer, PlanLight, ShadowAnswer, Text
+from scout.assess.answers import BoomAnswer, PlanLight, ShadowAnswer
 from scout.assess.fit.levels import in_frame
 from scout.assess.fit.reasons import (
     against,
@@ -47,7 +47,7 @@ class Planned:
     shadow: Said | None
     shadows: tuple[ShadowAnswer, ...]
     boom: BoomAnswer | None
-    notes: tuple[Text, ...]
+    notes: tuple[Said, ...]
 
 
 def plan_rows(
@@ -64,7 +64,7 @@ def plan_rows(
 
     judged_mm: the lenses that lights are kept out of the frame of, of those of the stage
     """
-    notes: list[Text] = []
+    notes: list[Said] = []
     leads, lead_notes = _leads(sheet, stage, floor)
     notes += lead_notes
 
@@ -139,7 +139,7 @@ def plan_rows(
 
 def _leads(
     sheet: RoomSheet, stage: Stage, floor: Ground
-) -> tuple[tuple[float, ...] | None, list[Text]]:
+) -> tuple[tuple[float, ...] | None, list[Said]]:
     """The leads that limit where lights stand, longest first; None where they cannot, or where it
     is not known, which is said.
     """

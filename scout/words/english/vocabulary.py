@@ -28,6 +28,8 @@ MESSAGES = {
     "units.feet": "feet and inches",
     "held.crew notes": "crew note",
     "held.photos": "photo",
+    "supply.mains": "mains",
+    "supply.battery": "battery",
     "claim.yes": "yes",
     "claim.no": "no",
     "claim.enough": "enough",

@@ -52,7 +52,6 @@ def assessed(**blocks: Any) -> a.RoomAssessment:
         "sound": a.SoundAnswer(),
         "power": a.PowerAnswer(),
         "fit": a.FitAnswer(unknown=NO_CAMERA),
-        "verdicts": (),
         "cautions": (),
         "blocks": {"surround": a.BlockNote(unknown=OTHER)},
         "placements": {},
