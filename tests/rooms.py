@@ -137,6 +137,7 @@ WHOLE_ROOM: dict[str, Any] = {  # every field of the room itself, none at its de
         "read_on": "2026-05-03",
     },
     "skyline": [{"bearing_deg": 150.0, "elevation_deg": 12.0}],
+    "way_in": {"steps": 19, "lift": False, "door_width_m": 0.75, "carry_m": 40.0},
 }
 WHOLE_PARTS: dict[str, dict[str, Any]] = {
     "windows": {
@@ -161,6 +162,7 @@ WHOLE_PARTS: dict[str, dict[str, Any]] = {
         "width_m": 0.83,
         "height_m": 2.0,
         "material": "wood_door",
+        "keep_free": True,
     },
     "circuits": {
         "id": "K1",

@@ -127,6 +127,8 @@ MESSAGES = {
     "face.gold": "gold",
     "face.black": "black",
     "face.mirror": "mirror",
+    "supply.mains": "mains",
+    "supply.battery": "battery",
     "spectrum.daylight": "daylight",
     "spectrum.tungsten": "tungsten",
     "spectrum.led": "LED",
