@@ -22,7 +22,6 @@ BOOM = PlacementAdvice(
     0.7,
     "good",
     "usable",
-    said("mic.use", use=Word("speech_use", "usable")),
     0.78,
     "room",
     "unusable",
