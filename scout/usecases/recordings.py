@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from copy import deepcopy
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import Any, BinaryIO
@@ -29,7 +30,7 @@ from scout.usecases.shown import Kept
 from scout.usecases.work import Work
 from scout.values import Figure, Name, Said, Value, Word, plain_value, said
 
-SPECTROGRAM_COLUMNS, SPECTROGRAM_ROWS = 240, 120
+SPECTROGRAM_COLUMNS = 240
 CALIBRATOR_DB = 94.0
 LABEL_MOST = 1000
 FAINTEST_DB = -50.0
@@ -191,7 +192,7 @@ def calibrated(measured: Mapping[str, Any], calibration_db: float | None) -> dic
     """The kept answer with its levels in dB SPL, where there is a calibration and clipping has not
     spoilt them.
     """
-    answer = {**measured["answer"]}
+    answer = deepcopy(measured["answer"])
     answer["warnings"] = [said_again(kept) for kept in answer["warnings"]]
     if calibration_db is None:
         return answer
@@ -200,15 +201,8 @@ def calibrated(measured: Mapping[str, Any], calibration_db: float | None) -> dic
         level = answer[f"{name}_dbfs"]
         lost = spoilt or (name == "lafmax" and measured["clipped"])
         answer[f"{name}_db"] = None if level is None or lost else level + calibration_db
-    events = []
     for event in answer["events"]:
-        events.append(
-            {
-                **event,
-                "lafmax_db": None if measured["clipped"] else event["lafmax_dbfs"] + calibration_db,
-            }
-        )
-    answer["events"] = events
+        event["lafmax_db"] = None if measured["clipped"] else event["lafmax_dbfs"] + calibration_db
     answer["warnings"] = [one for one in answer["warnings"] if one != RELATIVE_ONLY]
     if spoilt:
         least = Figure(answer["laeq_dbfs"] + calibration_db, "dBA")

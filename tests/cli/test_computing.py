@@ -302,7 +302,7 @@ def test_assess_of_files_that_cannot_be_read(scout: Scout, tmp_path: Path, sheet
         "2026-06-20",
         "--at",
         "2026-06-21T12:00:00+01:00",
-        says="not on 2026-06-20",
+        says="not on 20 Jun 2026",
     )
 
 

@@ -210,7 +210,7 @@ def assessment() -> a.RoomAssessment:
                 ),
                 assumed=("the glass is clean",),
             ),
-            a.WindowSunAnswer(id="W2", unknown="because its sill is not measured"),
+            a.WindowSunAnswer(id="W2", unknown=a.unmeasured("windows.W2.sill_m")),
         ),
         daylight=a.DaylightAnswer(
             marks={

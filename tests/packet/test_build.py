@@ -74,7 +74,7 @@ def test_every_kind_of_page_is_there() -> None:
         "Sign On What, and what to do",
         "34 dBA, 4 over what the interview needs",
         "10:12 to 15:40",
-        "Unknown: because its sill is not measured.",
+        "Unknown: W2 sill is not measured.",
         "P1",
         "12.8 A",
         "NC-27, set by 1,000 Hz",

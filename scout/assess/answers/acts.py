@@ -13,7 +13,6 @@ from scout.assess.answers.finding import BEFORE, LOAD_IN, ON_DAY, Act, Change, R
 from scout.values import (
     Area,
     Degrees,
-    Figure,
     Hertz,
     Length,
     Many,
@@ -23,6 +22,7 @@ from scout.values import (
     Spell,
     Stops,
     Value,
+    VoltAmperes,
     Watts,
     Word,
 )
@@ -47,7 +47,7 @@ ACTS: Mapping[str, ActKind] = {
     "bring.cable": _kind("carry", BEFORE, light=Name, lead=Length, section=Plain),
     "bring.battery": _kind("light", BEFORE, lights=Many),
     "bring.splitter": _kind("light", BEFORE, circuit=Name),
-    "swap.light": _kind("light", BEFORE, light=Name, most=Figure),
+    "swap.light": _kind("light", BEFORE, light=Name, most=VoltAmperes),
     "bring.light": _kind("light", BEFORE, short=Stops),
     "bring.stronger": _kind("light", BEFORE, part=Word, short=Stops),
     # what to measure: buys certainty, never a figure

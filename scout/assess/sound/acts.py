@@ -16,7 +16,7 @@ from scout.assess.setup import Setup
 from scout.assess.sound.advice import good_within_m
 from scout.assess.sound.hours import Shoot, noises_of, readings_for, window_spell
 from scout.assess.sound.mics import MIC_FACTS
-from scout.assess.sound.noise import UNKNOWN_METHOD_DOUBT_DB
+from scout.assess.sound.noise import doubt_of
 from scout.assess.sound.room import RoomSound, room_sound
 from scout.assess.sound.sound import Ringing, effort_of, mics_of, sound
 from scout.calc import geometry
@@ -55,7 +55,7 @@ def have_conditions(setup: Setup, heard: SoundAnswer) -> Iterator[Act]:
     before, after = heard.laeq_db, sound(_with_readings(setup, [quiet])).laeq_db
     assert before is not None
     assert after is not None
-    doubt = heard.laeq_doubt_db if heard.laeq_doubt_db is not None else UNKNOWN_METHOD_DOUBT_DB
+    doubt = doubt_of(heard.laeq_doubt_db)
     if before - after <= (WORTH_DB if quiet.method == loud.method else max(WORTH_DB, doubt)):
         return
     yield act(
@@ -78,7 +78,7 @@ def wait_for(setup: Setup, heard: SoundAnswer, window: NoiseWindowRecord, minute
     buys = Change("noisy_min", "min", float(minutes), 0.0)
     if heard.laeq_db is not None and heard.reading in {Name(one.id) for one in during}:
         after = sound(_with_readings(setup, without)).laeq_db
-        doubt = heard.laeq_doubt_db if heard.laeq_doubt_db is not None else UNKNOWN_METHOD_DOUBT_DB
+        doubt = doubt_of(heard.laeq_doubt_db)
         if after is not None and heard.laeq_db - after > doubt:
             buys = Change("laeq_db", "dBA", heard.laeq_db, after)
     return act("wait.noise", noise=Name(window.what), spell=window_spell(window), buys=buys)

@@ -25,12 +25,11 @@ from scout.calc.sound.speech import (
     speech_db,
 )
 from scout.records.sheet import Mic, RoomSheet
-from scout.values import Figure, Many, Said, Word, said
+from scout.values import Figure, Many, Said, said
 
 # crown to lips, headroom, mic clear of the frame's edge (common practice)
 LIPS_UNDER_TOP_M, HEADROOM_SHARE, SPARE_M = 0.20, 0.08, 0.10
 CEREMONY_M, CEREMONY_EFFORT = 5.0, "raised"
-COMB_TELLS_DB = -10.0
 LEAST_MOUTH_M = 0.3  # a mark lower than that is no mouth's
 LOW_HZ = 120.0
 VOICE_LOW_HZ = 60.0  # the lowest a speaking voice reaches (common practice)
@@ -68,7 +67,6 @@ class PlacementAdvice:
     distance_m: float | None
     level: Level
     verdict: str | None
-    use: Said  # what it will do for, or why that is not known
     must_come_m: float | None  # None: not known
     held_by: str | None  # noise or room: what sets must_come_m
     ceremony: str | None  # its verdict at 5 m from a raised voice
@@ -83,8 +81,7 @@ class SoundAdvice:
 
     placements: tuple[PlacementAdvice, ...]
     critical_distance_m: float | None  # of an omnidirectional microphone
-    modes_hz: tuple[float, ...]  # the lowest standing waves, rectangular rooms only
-    modes_words: Said | None
+    modes_words: Said | None  # the lowest standing waves, rectangular rooms only
     steps: tuple[Said, ...]  # what to keep to, whatever the room
 
 
@@ -105,9 +102,8 @@ def advise(setup: Setup, heard: SoundAnswer, fits: FitAnswer | None) -> SoundAdv
         if isinstance(used, Ringing) and used.mid_s is not None
         else None
     )
-    lowest, modes_words = _modes(sheet)
     steps = (said("mic.one_kind"), said("mic.three_to_one")) if len(mics) > 1 else ()
-    return SoundAdvice(placements, critical, lowest, modes_words, steps)
+    return SoundAdvice(placements, critical, _modes(sheet), steps)
 
 
 def good_within_m(
@@ -138,11 +134,6 @@ def _placement(
     must, held_by = (
         good_within_m(at_1m, answer.noise_db, answer.critical_distance_m) if known else (None, None)
     )
-    use = (
-        said("mic.use", use=Word("speech_use", answer.verdict))
-        if answer.verdict is not None
-        else answer.unknown or said("noise.none")
-    )
     return PlacementAdvice(
         mic.id,
         mic.kind,
@@ -150,7 +141,6 @@ def _placement(
         mic.distance_m,
         SPEECH_LEVELS[answer.verdict],
         answer.verdict,
-        use,
         must,
         held_by,
         _ceremony(setup, mic) if known else None,
@@ -219,7 +209,7 @@ def _comb(sheet: RoomSheet, mic: Mic) -> Said | None:
     ):
         return None
     echo = comb(mic.distance_m, subject[2], subject[2])
-    if echo.reflection_db <= COMB_TELLS_DB:
+    if not echo.colours:
         return None
     return said(
         "mic.comb",
@@ -228,7 +218,7 @@ def _comb(sheet: RoomSheet, mic: Mic) -> Said | None:
     )
 
 
-def _modes(sheet: RoomSheet) -> tuple[tuple[float, ...], Said | None]:
+def _modes(sheet: RoomSheet) -> Said | None:
     corners, height = sheet.room.corners_m, sheet.room.height_m
     if (
         corners is None
@@ -237,16 +227,16 @@ def _modes(sheet: RoomSheet) -> tuple[tuple[float, ...], Said | None]:
         or pairs_of_walls(corners) is None
         or sheet.room.setting in ("exterior", "covered")
     ):
-        return (), None
+        return None
     lengths = [wall.length_m for wall in geometry.walls(np.asarray(corners, dtype=np.float64))]
     found = modes((lengths[0], lengths[1], height), LOW_HZ)
     axial = [mode.frequency_hz for mode in found if sum(order > 0 for order in mode.order) == 1]
     if not axial:
-        return (), None
+        return None
     near = next(
         ((a, b) for a, b in pairwise(axial) if a >= VOICE_LOW_HZ and b - a < NEAR_SHARE * a), None
     )
-    return tuple(axial[:5]), said(
+    return said(
         "room.modes",
         lowest=Many(tuple(Figure(hz, "Hz") for hz in axial[:5])),
         near=None if near is None else Many(tuple(Figure(hz, "Hz") for hz in near)),

@@ -73,11 +73,8 @@ class NoisesThen:
 
     level: Literal["care", "problem"]  # problem: no quiet stretch is left
     noises: tuple[tuple[NoiseWindowRecord, int], ...]  # each with its minutes in those hours
-    dates_struck: int
-    dates: int
     quiet_min: int | None  # None: the shoot names no hours
     longest: Spell | None
-    longest_min: int | None
     why: Said
 
 
@@ -112,11 +109,8 @@ def noises_then(shoot: Shoot, windows: Iterable[NoiseWindowRecord]) -> NoisesThe
     return NoisesThen(
         "problem" if short else "care",
         tuple(noises.items()),
-        len(struck),
-        len(shoot.dates),
         left if timed else None,
         spell if timed else None,
-        most if timed else None,
         why,
     )
 

@@ -29,6 +29,11 @@ BANDS_DISAGREE_DB = 1.0
 SHORT_S = 30.0
 
 
+def doubt_of(doubt_db: float | None) -> float:
+    """A doubt; an estimate's where the method is not known."""
+    return UNKNOWN_METHOD_DOUBT_DB if doubt_db is None else doubt_db
+
+
 def quiet_enough(read: float, limit: float, doubt_db: float | None) -> Level:
     """Whether a noise is under a limit (dBA, or NC), with the doubt of its reading; the one place
     where that is decided.
@@ -36,7 +41,7 @@ def quiet_enough(read: float, limit: float, doubt_db: float | None) -> Level:
     Good: under it by the doubt, or at all where a meter read it. Problem: over it by more than the
     doubt. Between them care.
     """
-    doubt = UNKNOWN_METHOD_DOUBT_DB if doubt_db is None else doubt_db
+    doubt = doubt_of(doubt_db)
     over = round(read - limit, 1)
     if over <= -doubt or (over <= 0 and doubt <= METER_DOUBT_DB):
         return "good"
@@ -49,7 +54,6 @@ class QuietThen:
 
     level: Level
     laeq: Figure | None  # dBA, with the ends of its doubt
-    over_db: Figure | None
     why: tuple[Said, ...]
     noises: tuple[NoisesThen, ...]
 
@@ -71,13 +75,13 @@ def quiet_then(
     noise = room_noise(counted.readings)
     noises = tuple(found for shoot in shoots if (found := noises_then(shoot, windows)) is not None)
     why: list[Said] = []
-    laeq = over = None
+    laeq = None
     if isinstance(noise, Said):
         level: Level = "unknown"
         why.append(noise)
     else:
         level = quiet_enough(noise.laeq_db, most_dba, noise.doubt_db)
-        laeq, over = noise.laeq, Figure(noise.laeq_db - most_dba, "dB")
+        laeq = noise.laeq
         why.append(noise.why(most_dba))
         if counted.at_hours is False:
             why.append(said("noise.other_hours"))
@@ -87,7 +91,7 @@ def quiet_then(
         level = worst_level((level, *(found.level for found in noises)))
     elif any(found.level == "problem" for found in noises):
         level = "problem"
-    return QuietThen(level, laeq, over, tuple(why), noises)
+    return QuietThen(level, laeq, tuple(why), noises)
 
 
 @dataclass(frozen=True)
@@ -109,13 +113,13 @@ class RoomNoise:
     @property
     def laeq(self) -> Figure:
         """The level with the ends of its doubt."""
-        doubt = UNKNOWN_METHOD_DOUBT_DB if self.doubt_db is None else self.doubt_db
+        doubt = doubt_of(self.doubt_db)
         return Figure(self.laeq_db, "dBA", self.laeq_db - doubt, self.laeq_db + doubt)
 
     def why(self, most_dba: float) -> Said:
         """How it stands to a limit, and how it was read."""
         over = self.laeq_db - most_dba
-        doubt = UNKNOWN_METHOD_DOUBT_DB if self.doubt_db is None else self.doubt_db
+        doubt = doubt_of(self.doubt_db)
         values = {
             "by": Figure(abs(over), "dB"),
             "method": None if self.method is None else Word("method", self.method),
@@ -249,13 +253,12 @@ def _notes(reading: NoiseReading, level: float) -> list[Said]:
             notes.append(
                 said("noise.disagree", reading=name, laeq=laeq, summed=Figure(summed, "dBA"))
             )
-    doubt = DOUBT_DB[reading.method] if reading.method is not None else UNKNOWN_METHOD_DOUBT_DB
     notes.append(
         said(
             "noise.doubt",
             reading=name,
             method=Word("method", reading.method or "unknown"),
-            doubt=Figure(doubt, "dB"),
+            doubt=Figure(DOUBT_DB.get(reading.method or "", UNKNOWN_METHOD_DOUBT_DB), "dB"),
         )
     )
     if reading.duration_s is not None and reading.duration_s < SHORT_S:

@@ -112,26 +112,23 @@ def recording_answer(
         )
         for event in found.events
     )
+    names = ("laeq", "lceq", "lafmax", "la10", "la50", "la90")
+    relative = {f"{name}_dbfs": getattr(found, f"{name}_dbfs") for name in names}
     return RecordingAnswer(
-        spl(found.laeq_dbfs),
-        spl(found.lceq_dbfs),
-        spl(found.lafmax_dbfs, lost=touched),
-        spl(found.la10_dbfs),
-        spl(found.la50_dbfs),
-        spl(found.la90_dbfs),
-        found.laeq_dbfs,
-        found.lceq_dbfs,
-        found.lafmax_dbfs,
-        found.la10_dbfs,
-        found.la50_dbfs,
-        found.la90_dbfs,
-        bands,
-        hum,
-        found.faults.clipped_share,
-        dead,
-        found.duration_s,
-        events,
-        (*file_warnings, *_warnings(found, calibration_db, spoilt, bits)),
+        **{
+            f"{name}_db": spl(
+                relative[f"{name}_dbfs"], lost=touched if name == "lafmax" else spoilt
+            )
+            for name in names
+        },
+        **relative,
+        bands_dbfs=bands,
+        hum=hum,
+        clipped_share=found.faults.clipped_share,
+        dead_channels=dead,
+        duration_s=found.duration_s,
+        events=events,
+        warnings=(*file_warnings, *_warnings(found, calibration_db, spoilt, bits)),
     )
 
 

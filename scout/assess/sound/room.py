@@ -43,7 +43,6 @@ WITH_AIR_MATTERS = 0.05
 # halls; in smaller rooms the surfaces' doubt is wider than what the air takes below 4 kHz (common
 # practice)
 AIR_FROM_M3 = 1000.0
-AIR_C, AIR_HUMIDITY_PCT = 20, 50
 HARD_BELOW = (
     0.15  # absorption at 1 kHz up to which a wall counts as bare for flutter (common practice)
 )

@@ -1,11 +1,8 @@
-"""Arithmetic of levels: sums, energy means, levels exceeded, correction for background, A and C
-from octaves.
-"""
+"""Arithmetic of levels: sums, and A and C from octaves."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -14,10 +11,6 @@ from scout.calc.geometry import require
 from scout.calc.sound.weighting import A_OCTAVES_DB, C_OCTAVES_DB, OCTAVES_HZ
 from scout.errors import OutOfRange
 from scout.values import said
-
-LEAST_DIFFERENCE_DB = (
-    3.0  # ISO 1996-2 and ISO 3744 practice, from memory: nearer than this, only an upper bound
-)
 
 
 def sum_db(levels_db: ArrayLike) -> float:
@@ -32,35 +25,6 @@ def sum_db(levels_db: ArrayLike) -> float:
         raise OutOfRange("levels_db", None, said("refusal.no_level"))
     top = float(np.max(levels))  # taken out so that no power overflows
     return top + float(10.0 * np.log10(np.sum(10.0 ** ((levels - top) / 10.0))))
-
-
-@dataclass(frozen=True)
-class Corrected:
-    """A source without its background: a level, or only what it cannot exceed."""
-
-    level_db: float | None
-    at_most_db: float
-
-
-def without_background_db(both_db: float, background_db: float) -> Corrected:
-    """Level of a source alone, from a reading with it on and one with it off.
-    both_db, background_db: [dB]
-    Returns:    level_db, or None when the two lie less than 3 dB apart: then only at_most_db
-        may be said
-    Raises:     OutOfRange for a level that is not finite
-    Source:     ISO 1996-2 and ISO 3744 practice (from memory)
-    """
-    require("both_db", both_db)
-    require("background_db", background_db)
-    difference = both_db - background_db
-    if difference < LEAST_DIFFERENCE_DB - 1e-9:
-        # At 3 dB apart the source alone is 3.0 dB under the reading: a smaller difference can only
-        # mean a quieter source.
-        return Corrected(
-            None, both_db + float(10.0 * np.log10(1.0 - 10.0 ** (-LEAST_DIFFERENCE_DB / 10.0)))
-        )
-    alone = both_db + float(10.0 * np.log10(1.0 - 10.0 ** (-difference / 10.0)))
-    return Corrected(alone, alone)
 
 
 def _weighted_db(bands_db: Mapping[float, float], weights_db: tuple[float, ...]) -> float:

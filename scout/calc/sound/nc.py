@@ -34,15 +34,6 @@ def _curves() -> tuple[FloatArray, FloatArray]:
     return names, levels
 
 
-def nc_curve_db(nc: float) -> FloatArray:
-    """(8,) the octave levels 63 to 8000 Hz of one curve, NC 15 to 65, linear between the printed
-    ones [dB].
-    """
-    names, levels = _curves()
-    require("nc", nc, least=float(names[0]), most=float(names[-1]))
-    return np.array([np.interp(nc, names, levels[:, band]) for band in range(len(NC_BANDS_HZ))])
-
-
 def noise_criterion(bands_db: Mapping[int, float]) -> NoiseCriterion:
     """The lowest NC curve that no band rises above, linear between the printed curves.
     bands_db: octave levels by nominal middle, 63 to 8000 Hz [dB]; all eight are needed, since

@@ -5,7 +5,7 @@ faults.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -34,7 +34,7 @@ OFFSET_TELLS = (
 )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Measured:
     """All levels in dB re full scale, mean of the channels that live by energy; None: nothing to
     measure.
@@ -43,26 +43,26 @@ class Measured:
     duration_s: float
     rate_hz: int
     channels: int
-    laeq_dbfs: float | None
-    lceq_dbfs: float | None
-    lzeq_dbfs: float | None
-    lafmax_dbfs: float | None
-    la10_dbfs: float | None
-    la50_dbfs: float | None
-    la90_dbfs: float | None
-    octaves_dbfs: Mapping[str, float | None]
-    thirds_dbfs: Mapping[str, float | None]
-    hum: Hum | None
-    events: tuple[SoundEvent, ...]
-    history_dbfs: tuple[float, ...]  # highest fast level of each step
-    history_step_s: float
-    spectrogram_dbfs: FloatArray  # (columns, rows), twelfth octaves
-    spectrogram_hz: FloatArray  # (rows + 1,) edges
-    spectrogram_step_s: float
     dead: tuple[int, ...]  # channels from 0
     faults: Faults
     line_hz: FloatArray  # (lines,), and their mean squares: for calibration
     line_square: FloatArray
+    laeq_dbfs: float | None = None
+    lceq_dbfs: float | None = None
+    lzeq_dbfs: float | None = None
+    lafmax_dbfs: float | None = None
+    la10_dbfs: float | None = None
+    la50_dbfs: float | None = None
+    la90_dbfs: float | None = None
+    octaves_dbfs: Mapping[str, float | None] = field(default_factory=dict)
+    thirds_dbfs: Mapping[str, float | None] = field(default_factory=dict)
+    hum: Hum | None = None
+    events: tuple[SoundEvent, ...] = ()
+    history_dbfs: tuple[float, ...] = ()  # highest fast level of each step
+    history_step_s: float = 0.0
+    # (columns, rows), twelfth octaves, and (rows + 1,) their edges
+    spectrogram_dbfs: FloatArray = field(default_factory=lambda: np.zeros((0, 0)))
+    spectrogram_hz: FloatArray = field(default_factory=lambda: np.zeros(0))
 
 
 def measure(
@@ -162,31 +162,14 @@ def _summary(
     hz, power = spectrum.spectrum()
     duration = frames / rate_hz
     if not live:
-        none = np.zeros((0, 0))
         return Measured(
-            duration,
-            rate_hz,
-            channels,
-            None,
-            None,
-            None,
-            None,
-            None,
-            None,
-            None,
-            {},
-            {},
-            None,
-            (),
-            (),
-            0.0,
-            none,
-            np.zeros(0),
-            0.0,
-            dead,
-            faults,
-            hz,
-            np.zeros(len(hz)),
+            duration_s=duration,
+            rate_hz=rate_hz,
+            channels=channels,
+            dead=dead,
+            faults=faults,
+            line_hz=hz,
+            line_square=np.zeros(len(hz)),
         )
     line = power[live].mean(axis=0)
     last, high = fast.history()
@@ -202,36 +185,33 @@ def _summary(
     )
     la10, la50, la90 = (float(np.percentile(level, share)) for share in (90.0, 50.0, 10.0))
     return Measured(
-        duration,
-        rate_hz,
-        channels,
-        decibels(mean_square(hz, line, "A")),
-        decibels(mean_square(hz, line, "C")),
-        decibels(mean_square(hz, line, "Z")),
-        float(top.max()),
-        la10,
-        la50,
-        la90,
-        {
-            band: None if square is None else decibels(square)
-            for band, square in octaves(hz, line).items()
-        },
-        {
-            band: None if square is None else decibels(square)
-            for band, square in thirds(hz, line).items()
-        },
-        _steady(hum(hz, line, duration_s=duration), picture, edges, column_s),
-        find_events(tenths, step * fast.slot_s),
-        tuple(float(value) for value in _steps(tenths, points)),
-        points * step * fast.slot_s,
-        10.0 * np.log10(np.maximum(picture, 1e-20)),
-        edges,
-        column_s,
-        dead,
-        faults,
-        hz,
-        line,
+        duration_s=duration,
+        rate_hz=rate_hz,
+        channels=channels,
+        dead=dead,
+        faults=faults,
+        line_hz=hz,
+        line_square=line,
+        laeq_dbfs=decibels(mean_square(hz, line, "A")),
+        lceq_dbfs=decibels(mean_square(hz, line, "C")),
+        lzeq_dbfs=decibels(mean_square(hz, line, "Z")),
+        lafmax_dbfs=float(top.max()),
+        la10_dbfs=la10,
+        la50_dbfs=la50,
+        la90_dbfs=la90,
+        octaves_dbfs=_in_db(octaves(hz, line)),
+        thirds_dbfs=_in_db(thirds(hz, line)),
+        hum=_steady(hum(hz, line, duration_s=duration), picture, edges, column_s),
+        events=find_events(tenths, step * fast.slot_s),
+        history_dbfs=tuple(float(value) for value in _steps(tenths, points)),
+        history_step_s=points * step * fast.slot_s,
+        spectrogram_dbfs=10.0 * np.log10(np.maximum(picture, 1e-20)),
+        spectrogram_hz=edges,
     )
+
+
+def _in_db(bands: Mapping[str, float | None]) -> dict[str, float | None]:
+    return {band: None if square is None else decibels(square) for band, square in bands.items()}
 
 
 def _steady(

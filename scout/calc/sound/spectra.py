@@ -8,7 +8,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require
-from scout.calc.sound.weighting import OCTAVES_HZ, a_weighting_db, c_weighting_db
+from scout.calc.sound.weighting import (
+    OCTAVES_HZ,
+    a_weighting_db,
+    c_weighting_db,
+    exact_octaves_hz,
+)
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -123,10 +128,8 @@ def octaves(hz: ArrayLike, power: ArrayLike) -> dict[str, float | None]:
         edge is shared
     """
     f, p = require("hz", hz, least=0), require("power", power, least=0)
-    middles: FloatArray = np.asarray(1000.0 * 10.0 ** (0.3 * np.arange(-5, 5)), dtype=np.float64)
-    return dict(
-        zip((f"{band:g}" for band in OCTAVES_HZ), _bands(f, p, middles, 10.0**0.15), strict=True)
-    )
+    levels = _bands(f, p, exact_octaves_hz(), 10.0**0.15)
+    return dict(zip((f"{band:g}" for band in OCTAVES_HZ), levels, strict=True))
 
 
 def thirds(hz: ArrayLike, power: ArrayLike) -> dict[str, float | None]:
@@ -227,16 +230,13 @@ def steady_lines(
         around = p[at - width : at + width + 1]
         if p[at] <= 0 or p[at] < around.max():
             continue
-        beside = np.concatenate(
-            [p[max(1, at - near) : at - width], p[at + width + 1 : at + near + 1]]
-        )
         # The higher of the two sides: a slope has one low side.
         sides = [
             float(np.median(part))
             for part in (p[max(1, at - near) : at - width], p[at + width + 1 : at + near + 1])
             if part.size
         ]
-        if not beside.size or p[at] < 10.0 ** (NARROW_DB / 10.0) * max(sides):
+        if not sides or p[at] < 10.0 ** (NARROW_DB / 10.0) * max(sides):
             continue
         line = line_at(f, p, at, width)
         if line.above_floor_db >= LONE_DB:

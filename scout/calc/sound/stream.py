@@ -68,7 +68,6 @@ class SpectrumMeter:
         self._held: Block = np.zeros((0, channels), np.float32)
         self._begun = False
         self._buffer: Block = np.zeros((self.frame - self.hop, channels), np.float32)
-        self._seconds_in = 0.0
         lines_hz = np.arange(self.frame // 2 + 1) * rate_hz / self.frame
         top = min(20000.0, rate_hz / 2.0)
         steps = (

@@ -66,7 +66,6 @@ MESSAGES = {
     "mic.shotgun_indoors": "A shotgun is taken at its mid-band gain (7 dB); indoors, below 1 kHz, it hears no less of the room than a hypercardioid",
     "mic.worn": "Under the chin treble is a few dB down and clothing rubs; neither is in the figures",
     "mic.open_air": "Out of doors there is no reverb: noise alone decides, and wind is not in it",
-    "mic.use": "{use}",
     "mic.one_kind": "Keep one kind of microphone through a sequence: a lav cut against a boom sounds like another room",
     "mic.three_to_one": "Two open microphones: keep each three times further from the other talker than from its own (3:1, common practice)",
     "mic.comb": "Lay a rug, or go nearer: the floor reflects {under} under the voice and hollows it from {notch}",

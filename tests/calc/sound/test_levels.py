@@ -11,7 +11,6 @@ from scout.calc.sound.levels import (
     a_level_db,
     c_level_db,
     sum_db,
-    without_background_db,
 )
 from scout.calc.sound.weighting import (
     A_OCTAVES_DB,
@@ -74,21 +73,6 @@ def test_sums_add_powers() -> None:
     )  # property: no power overflows
 
 
-def test_background_correction_and_its_limit() -> None:
-    # By hand: 10^4 - 10^3.6 = 6019 -> 37.80.
-    alone = without_background_db(40.0, 36.0)
-    assert alone.level_db == pytest.approx(37.80, abs=0.005)
-    # Source: ISO 1996-2 and ISO 3744 practice, from memory: less than 3 dB apart gives only an
-    # upper bound.
-    near = without_background_db(40.0, 38.0)
-    assert near.level_db is None
-    assert near.at_most_db == pytest.approx(
-        36.98, abs=0.01
-    )  # by hand: 40 - 3.02, the source alone at a difference of exactly 3 dB
-    assert without_background_db(40.0, 37.0).level_db == pytest.approx(36.98, abs=0.01)
-    assert without_background_db(40.0, 44.0).level_db is None
-
-
 def test_levels_from_octaves() -> None:
     # By hand: table 2 of IEC 61672-1 added band by band, then summed.
     assert a_level_db(QUIET) == pytest.approx(33.31, abs=0.005)
@@ -120,7 +104,3 @@ def test_sum_lies_above_the_loudest_and_moves_with_gain(levels: list[float], gai
     total = sum_db(levels)
     assert max(levels) - 1e-9 <= total <= max(levels) + 10 * np.log10(len(levels)) + 1e-9
     assert sum_db([level + gain for level in levels]) == pytest.approx(total + gain, abs=1e-9)
-    # property: taking one of two equal-footing sources away again gives it back.
-    assert without_background_db(sum_db([total, total - 10]), total - 10).level_db == pytest.approx(
-        total, abs=1e-6
-    )

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 
 from scout.calc.sound.levels import a_level_db
 from scout.calc.sound.nc import (
     NC_BANDS_HZ,
-    nc_curve_db,
     noise_criterion,
     whole_nc,
 )
@@ -39,7 +37,6 @@ def spectrum(*levels: float) -> dict[int, float]:
 @pytest.mark.parametrize("nc", CURVES)
 def test_the_printed_curves(nc: int) -> None:
     levels, a_level = CURVES[nc]
-    assert nc_curve_db(nc) == pytest.approx(np.array(levels, dtype=float))
     assert a_level_db(spectrum(*levels)) == pytest.approx(a_level, abs=0.051)
     found = noise_criterion(spectrum(*levels))
     assert found.nc == pytest.approx(nc)
@@ -85,5 +82,3 @@ def test_a_missing_band_is_refused_not_guessed() -> None:
         noise_criterion(bands)
     with pytest.raises(OutOfRange, match="finite"):
         noise_criterion(bands | {63: float("nan")})
-    with pytest.raises(OutOfRange, match="65"):
-        nc_curve_db(70)

@@ -11,7 +11,7 @@ from scout.assess.sound.advice import InFrame, PlacementAdvice, SoundAdvice
 from scout.assess.sound.hours import QuietHours
 from scout.packet.build import render_packet
 from scout.packet.content import PacketLocation, PacketRecording, PacketSound
-from scout.values import Figure, Name, Spell, Word, said
+from scout.values import Figure, Name, Spell, said
 from tests.packet.invented import content, location, packet_room
 from tests.packet.printed import words_of
 
@@ -22,7 +22,6 @@ BOOM = PlacementAdvice(
     0.7,
     "good",
     "usable",
-    said("mic.use", use=Word("speech_use", "usable")),
     0.78,
     "room",
     "unusable",
@@ -40,7 +39,6 @@ LOST = PlacementAdvice(
     0.2,
     "unknown",
     None,
-    said("noise.none"),
     None,
     None,
     None,
@@ -51,7 +49,6 @@ LOST = PlacementAdvice(
 ADVICE = SoundAdvice(
     (BOOM, LOST),
     0.35,
-    (),
     None,
     (),
 )
@@ -104,7 +101,7 @@ def test_the_advice_is_printed() -> None:
 
 def test_nothing_known_prints_nothing() -> None:
     assert "What to do about the sound" not in text_of(None)
-    empty = SoundAdvice((), None, (), None, ())
+    empty = SoundAdvice((), None, None, ())
     assert "What to do about the sound" not in text_of(
         PacketSound(advice=empty, hours=QuietHours((), (), (), said("noise.one_hour", at=None)))
     )
