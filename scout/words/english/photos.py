@@ -52,6 +52,8 @@ MESSAGES = {
     " as if they were sRGB.",
     "photo.four_inks": "The photo is in four printing inks without a colour profile; its colours are approximate.",
     "photo.adobe_rgb": "The photo names Adobe RGB without holding its profile; its colours were put into sRGB from there.",
+    "photo.blank": "This picture cannot be drawn; the original is kept.",
+    "photo.picks_agree": "picks within CIEDE2000 {spread:1} of their mean",
     "photo.no_exif": "The EXIF block was not read: it does not begin as one.",
     "photo.exif_cut": "The EXIF block is cut short; only what lies before the cut was read.",
     "photo.no_directory": "The {part} directory of the EXIF block was not read: it does not lie where the block says.",
