@@ -23,8 +23,10 @@ _CAMERA: dict[str, Any] = {
     "shutter_s": 0.02,
     "latitude_stops": 5,
 }
-_LIGHT = ("id", "watts", "power_factor", "lux_at_1m", "beam_deg", "stand_min_m", "stand_max_m")
-_LIGHT += ("head_m", "soft_width_m", "supply")
+_LIGHT = (
+    *("id", "watts", "power_factor", "lux_at_1m", "beam_deg"),
+    *("stand_min_m", "stand_max_m", "head_m", "soft_width_m", "supply"),
+)
 _PANEL: dict[str, Any] = {"cct_k": 5600, "duv": 0.0, "spectrum": "led"}
 _BOARD = ("id", "face", "width_m", "height_m", "reflectance")
 _STAND = ("id", "count", "lowest_m", "highest_m", "foot_m")
