@@ -7,6 +7,9 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+import pytest
+
+from scout.drawing.shapes import Drawing
 from scout.pages import planning as desk_page
 from scout.pages import stagings
 from scout.records import (
@@ -75,6 +78,11 @@ def setting(work: Work, marks: dict[str, Any] | None) -> tuple[int, int, int]:
     return room, job, rooms.room(work, room).candidates[0].id
 
 
+def words(drawing: Drawing) -> str:
+    """What a drawing tells those who do not see it, with plain blanks."""
+    return drawing.description.replace("\u00a0", " ")
+
+
 MARKS = {"subject": [2.5, 3.0, 1.2], "camera": [2.5, 0.8, 1.4]}
 
 
@@ -92,11 +100,16 @@ def test_the_three_plans_tell_lights_leads_and_frame(embedded: Settings) -> None
     assert drawn.shot is not None
     assert drawn.wall is not None
     assert drawn.light.title.startswith("Light plan")
-    assert "Height 2.70\u00a0m" in drawn.light.description
-    assert "from P1" in drawn.power.description
+    assert "key stands 2.43 m high" in words(drawn.light)
+    assert staging.found.fit.plan["key"].at_m[2] == pytest.approx(2.43, abs=0.005)
+    # by hand: 300 W at 230 V and the power factor of 0.6 that is assumed is 2.2 A, 100 W is 0.7 A
+    for light, amperes in (("key", "2.2 A"), ("fill", "0.7 A")):
+        way = f"The cable of {light} runs along the walls from P1: {amperes}, "
+        assert way in words(drawn.power)
     # by hand: 24.9 mm behind 35 mm is 0.3557 either way a metre; wall A is 5.7 m off the lens, so
     # 2.03 m to each side of 2.5 m
-    assert "0.47\u00a0m" in drawn.shot.description
+    assert "35 mm lens: wall A from 0.47 m to 4.53 m from its left end" in words(drawn.shot)
+    assert "The 35 mm lens holds it from 0.47 m to 4.53 m" in words(drawn.wall)
     for one in (drawn.light, drawn.power, drawn.shot, drawn.wall):
         assert one.scale is not None
         assert one.scale <= 100  # a room of 5.0 by 6.5 m
@@ -120,9 +133,9 @@ def test_the_kept_plan_is_the_one_drawn_and_worked_out(embedded: Settings) -> No
         2.2,
     )  # the figures are of the plan that is drawn
     assert drawn.light is not None
-    # by hand: wall B stands at x = 5 and wall C at y = 0
-    assert "0.80\u00a0m off" in drawn.light.description
-    assert "2.40\u00a0m off" in drawn.light.description
+    # by hand: wall B stands at x = 5 and wall C at y = 0; the face is 1.70 m across from the key and
+    # 0.6 m, and 1.0 m below it: 29 degrees
+    assert "key stands 2.20 m high, 29° down, 0.80 m off B and 2.40 m off C" in words(drawn.light)
 
 
 def test_two_scenes_that_use_one_room_differently_are_both_there(embedded: Settings) -> None:

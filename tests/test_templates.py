@@ -1,0 +1,19 @@
+"""Templates: laid out to be read."""
+
+from __future__ import annotations
+
+from scout import places
+
+MOST_COLUMNS = 120  # as DEVELOPERS.md says; Python has its formatter for that, templates have this
+
+
+def test_no_line_of_a_template_is_longer_than_a_screen() -> None:
+    files = sorted(places.TEMPLATES.rglob("*.html"))
+    assert files
+    long = [
+        f"{file.relative_to(places.TEMPLATES)}:{number}"
+        for file in files
+        for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), 1)
+        if len(line) > MOST_COLUMNS
+    ]
+    assert long == []
