@@ -113,9 +113,9 @@ MESSAGES = {
     "photo.bearing_none": "The bearing was not read: {bearing:1} is no bearing (0 to 360).",
     "photo.bearing_north": "The bearing was not used: the photo records {bearing:1} but not whether from true or from"
     " magnetic north.",
-    "photo.bearing_magnetic": "The bearing {bearing:1} is from magnetic north; it was not turned to true north, {why}.",
-    "photo.no_position": "because the position is not recorded",
-    "photo.no_date": "because the date is not recorded",
+    "photo.bearing_magnetic": "The bearing {bearing:1} is from magnetic north; it was not turned to true north: {why}.",
+    "photo.no_position": "the position is not recorded",
+    "photo.no_date": "the date is not recorded",
     "photo.bearing_turned": "The bearing {bearing:1} is from magnetic north; with a declination of"
     " {declination:signed,1} ({model}) it is {true:1} from true north.",
     "photo.declination": "Of the declination: {note}.",
