@@ -33,7 +33,6 @@ LARGER = {
     "assess/fit/findings.py",
     "assess/fit/plan.py",
     "assess/power/findings.py",
-    "assess/power/power.py",
     "assess/sound/findings.py",
     "assess/sound/room.py",
     "calc/daylight/room_light.py",
