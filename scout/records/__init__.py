@@ -4,7 +4,6 @@ them.
 
 from scout.records.base import Record, parse_json
 from scout.records.checks import (
-    check_room,
     kit_refusals,
     marks_refusals,
     read_sheet,
@@ -38,7 +37,6 @@ __all__ = [
     "RoomSheet",
     "SceneRecord",
     "SheetLocation",
-    "check_room",
     "kit_refusals",
     "marks_refusals",
     "parse_json",

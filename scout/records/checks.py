@@ -428,10 +428,3 @@ def _light_refusals(light: Light, here: str, room: RoomRecord | None) -> Iterato
         and light.at_m[2] > room.height_m + SLACK_M
     ):
         yield _above_ceiling(f"{here}.at_m[2]", light.at_m[2], room.height_m)
-
-
-def check_room(room: RoomRecord, path: str = "room") -> None:
-    """Raises RefusedMany with everything in the room that cannot be so."""
-    refusals = tuple(room_refusals(room, path))
-    if refusals:
-        raise RefusedMany(refusals)

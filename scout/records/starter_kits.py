@@ -23,17 +23,14 @@ _CAMERA: dict[str, Any] = {
     "shutter_s": 0.02,
     "latitude_stops": 5,
 }
-_PANEL: dict[str, Any] = {
-    "cct_k": 5600,
-    "duv": 0.0,
-    "spectrum": "led",
-    "supply": "mains",
-    "power_factor": 0.9,
-}
-
-
-def _lead(length_m: float) -> dict[str, Any]:
-    return {"length_m": length_m, "conductor_mm2": 1.5}
+_LIGHT = (
+    *("id", "watts", "power_factor", "lux_at_1m", "beam_deg"),
+    *("stand_min_m", "stand_max_m", "head_m", "soft_width_m", "supply"),
+)
+_PANEL: dict[str, Any] = {"cct_k": 5600, "duv": 0.0, "spectrum": "led"}
+_BOARD = ("id", "face", "width_m", "height_m", "reflectance")
+_STAND = ("id", "count", "lowest_m", "highest_m", "foot_m")
+_LAV = {"id": "lav", "kind": "omni_clip", "distance_m": 0.2}
 
 
 @dataclass(frozen=True)
@@ -46,222 +43,93 @@ class StarterKit:
     kit: Kit
 
 
+def _rows(keys: tuple[str, ...], *rows: tuple[Any, ...]) -> list[dict[str, Any]]:
+    return [dict(zip(keys, row, strict=True)) for row in rows]
+
+
+def _kit(
+    called: str,
+    title: str,
+    told: str,
+    leads: tuple[int, ...],
+    lights: tuple[tuple[Any, ...], ...],
+    stands: tuple[tuple[Any, ...], ...],
+    boards: tuple[tuple[Any, ...], ...],
+    **more: Any,
+) -> StarterKit:
+    plain = {
+        "name": title,
+        "camera": _CAMERA,
+        "notes": NOTE,
+        "lights": [{**_PANEL, **row} for row in _rows(_LIGHT, *lights)],
+        "stands": _rows(_STAND, *stands),
+        "reflectors": _rows(_BOARD, *boards),
+        "cables": [{"length_m": length, "conductor_mm2": 1.5} for length in leads],
+    }
+    return StarterKit(called, title, told, Kit.read({**plain, **more}, "kit"))
+
+
 @cache
 def starter_kits() -> tuple[StarterKit, ...]:
     """All of them, the smallest first."""
     return (
-        StarterKit(
+        _kit(
             "daylight",
             "Daylight and reflectors",
             "one person: window light, white, silver and black boards, one battery light in the bag.",
-            _kit(
-                "Daylight and reflectors",
-                lights=[
-                    {
-                        **_PANEL,
-                        "id": "fill",
-                        "watts": 25,
-                        "supply": "battery",
-                        "lux_at_1m": 700,
-                        "beam_deg": 100,
-                        "stand_min_m": 0.9,
-                        "stand_max_m": 2.1,
-                        "head_m": 0.15,
-                        "soft_width_m": 0.2,
-                    },
-                ],
-                modifiers=[{"id": "diffusion frame", "loss_stops": 1.5, "width_m": 1.2}],
-                stands=[
-                    {
-                        "id": "light stand",
-                        "count": 2,
-                        "lowest_m": 0.9,
-                        "highest_m": 2.1,
-                        "foot_m": 0.9,
-                    },
-                ],
-                reflectors=[
-                    {
-                        "id": "white board",
-                        "face": "white",
-                        "width_m": 1.0,
-                        "height_m": 1.0,
-                        "reflectance": 0.85,
-                    },
-                    {
-                        "id": "silver board",
-                        "face": "silver",
-                        "width_m": 1.0,
-                        "height_m": 1.0,
-                        "reflectance": 0.75,
-                    },
-                    {
-                        "id": "black cloth",
-                        "face": "black",
-                        "width_m": 1.8,
-                        "height_m": 1.2,
-                        "reflectance": 0.04,
-                    },
-                ],
-                mics=[{"id": "lav", "kind": "omni_clip", "distance_m": 0.2}],
-                chargers=[{"id": "battery charger", "watts": 65}],
-                cables=[_lead(5)],
+            (5,),
+            (("fill", 25, 0.9, 700, 100, 0.9, 2.1, 0.15, 0.2, "battery"),),
+            (("light stand", 2, 0.9, 2.1, 0.9),),
+            (
+                ("white board", "white", 1.0, 1.0, 0.85),
+                ("silver board", "silver", 1.0, 1.0, 0.75),
+                ("black cloth", "black", 1.8, 1.2, 0.04),
             ),
+            modifiers=[{"id": "diffusion frame", "loss_stops": 1.5, "width_m": 1.2}],
+            mics=[_LAV],
+            chargers=[{"id": "battery charger", "watts": 65}],
         ),
-        StarterKit(
+        _kit(
             "two_lights",
             "Two lights, one person",
             "key and fill on stands, a clip-on and an on-camera microphone: an interview carried in two trips.",
-            _kit(
-                "Two lights, one person",
-                lights=[
-                    {
-                        **_PANEL,
-                        "id": "key",
-                        "watts": 150,
-                        "lux_at_1m": 5500,
-                        "beam_deg": 60,
-                        "stand_min_m": 1.0,
-                        "stand_max_m": 2.4,
-                        "head_m": 0.3,
-                        "soft_width_m": 0.6,
-                    },
-                    {
-                        **_PANEL,
-                        "id": "fill",
-                        "watts": 60,
-                        "lux_at_1m": 1800,
-                        "beam_deg": 100,
-                        "stand_min_m": 0.9,
-                        "stand_max_m": 2.2,
-                        "head_m": 0.3,
-                        "soft_width_m": 0.4,
-                    },
-                ],
-                modifiers=[{"id": "softbox", "loss_stops": 1.3, "width_m": 0.9}],
-                stands=[
-                    {
-                        "id": "light stand",
-                        "count": 2,
-                        "lowest_m": 0.9,
-                        "highest_m": 2.4,
-                        "foot_m": 1.0,
-                    },
-                ],
-                reflectors=[
-                    {
-                        "id": "white board",
-                        "face": "white",
-                        "width_m": 0.8,
-                        "height_m": 0.8,
-                        "reflectance": 0.85,
-                    }
-                ],
-                mics=[
-                    {"id": "lav", "kind": "omni_clip", "distance_m": 0.2},
-                    {"id": "on-camera mic", "kind": "camera", "distance_m": 2.0},
-                ],
-                chargers=[{"id": "battery charger", "watts": 65}],
-                cables=[_lead(5), _lead(10), _lead(10)],
+            (5, 10, 10),
+            (
+                ("key", 150, 0.9, 5500, 60, 1.0, 2.4, 0.3, 0.6, "mains"),
+                ("fill", 60, 0.9, 1800, 100, 0.9, 2.2, 0.3, 0.4, "mains"),
             ),
+            (("light stand", 2, 0.9, 2.4, 1.0),),
+            (("white board", "white", 0.8, 0.8, 0.85),),
+            modifiers=[{"id": "softbox", "loss_stops": 1.3, "width_m": 0.9}],
+            mics=[_LAV, {"id": "on-camera mic", "kind": "camera", "distance_m": 2.0}],
+            chargers=[{"id": "battery charger", "watts": 65}],
         ),
-        StarterKit(
+        _kit(
             "three_lights",
             "Three lights, small crew",
             "key, fill and back light, boom and clip-on, two cameras, and what charges them.",
-            _kit(
-                "Three lights, small crew",
-                lights=[
-                    {
-                        **_PANEL,
-                        "id": "key",
-                        "watts": 300,
-                        "power_factor": 0.95,
-                        "lux_at_1m": 9000,
-                        "beam_deg": 55,
-                        "stand_min_m": 1.1,
-                        "stand_max_m": 2.6,
-                        "head_m": 0.35,
-                        "soft_width_m": 0.9,
-                    },
-                    {
-                        **_PANEL,
-                        "id": "fill",
-                        "watts": 150,
-                        "lux_at_1m": 4000,
-                        "beam_deg": 90,
-                        "stand_min_m": 1.0,
-                        "stand_max_m": 2.4,
-                        "head_m": 0.3,
-                        "soft_width_m": 0.6,
-                    },
-                    {
-                        **_PANEL,
-                        "id": "back",
-                        "watts": 60,
-                        "power_factor": 0.6,
-                        "lux_at_1m": 2600,
-                        "beam_deg": 40,
-                        "stand_min_m": 1.0,
-                        "stand_max_m": 2.6,
-                        "head_m": 0.2,
-                        "soft_width_m": 0.2,
-                    },
-                ],
-                modifiers=[
-                    {"id": "softbox", "loss_stops": 1.3, "width_m": 0.9},
-                    {"id": "grid", "loss_stops": 0.7},
-                ],
-                stands=[
-                    {
-                        "id": "light stand",
-                        "count": 3,
-                        "lowest_m": 1.0,
-                        "highest_m": 2.6,
-                        "foot_m": 1.0,
-                    },
-                    {
-                        "id": "boom stand",
-                        "count": 1,
-                        "lowest_m": 1.2,
-                        "highest_m": 3.0,
-                        "foot_m": 1.2,
-                    },
-                ],
-                reflectors=[
-                    {
-                        "id": "white board",
-                        "face": "white",
-                        "width_m": 1.2,
-                        "height_m": 1.0,
-                        "reflectance": 0.85,
-                    },
-                    {
-                        "id": "black cloth",
-                        "face": "black",
-                        "width_m": 1.8,
-                        "height_m": 1.2,
-                        "reflectance": 0.04,
-                    },
-                ],
-                mics=[
-                    {"id": "boom", "kind": "shotgun", "distance_m": 0.7},
-                    {"id": "lav", "kind": "omni_clip", "distance_m": 0.2},
-                ],
-                chargers=[
-                    {"id": "battery charger", "watts": 130},
-                    {"id": "laptop", "watts": 90},
-                    {"id": "monitor", "watts": 40},
-                ],
-                cables=[_lead(5), _lead(10), _lead(10), _lead(20)],
-                other_cameras=[{**_CAMERA, "id": "B", "focal_lengths_mm": [35, 85]}],
+            (5, 10, 10, 20),
+            (
+                ("key", 300, 0.95, 9000, 55, 1.1, 2.6, 0.35, 0.9, "mains"),
+                ("fill", 150, 0.9, 4000, 90, 1.0, 2.4, 0.3, 0.6, "mains"),
+                ("back", 60, 0.6, 2600, 40, 1.0, 2.6, 0.2, 0.2, "mains"),
             ),
+            (("light stand", 3, 1.0, 2.6, 1.0), ("boom stand", 1, 1.2, 3.0, 1.2)),
+            (
+                ("white board", "white", 1.2, 1.0, 0.85),
+                ("black cloth", "black", 1.8, 1.2, 0.04),
+            ),
+            modifiers=[
+                {"id": "softbox", "loss_stops": 1.3, "width_m": 0.9},
+                {"id": "grid", "loss_stops": 0.7},
+            ],
+            mics=[{"id": "boom", "kind": "shotgun", "distance_m": 0.7}, _LAV],
+            chargers=_rows(
+                ("id", "watts"), ("battery charger", 130), ("laptop", 90), ("monitor", 40)
+            ),
+            other_cameras=[{**_CAMERA, "id": "B", "focal_lengths_mm": [35, 85]}],
         ),
     )
-
-
-def _kit(name: str, **parts: Any) -> Kit:
-    return Kit.read({"name": name, "camera": _CAMERA, "notes": NOTE, **parts}, "kit")
 
 
 def starter_kit(called: str) -> StarterKit | None:

@@ -132,11 +132,7 @@ class FileStore:
 
     def check(self, sha256: str) -> Said | None:
         """What is wrong with one original, or None."""
-        try:
-            path = self.get(sha256)
-        except NotFound:
-            return said("kept.missing")
-        return None if hash_of(path) == sha256 else said("kept.differs")
+        return fault_of(self.path(sha256), sha256)
 
     def require_sound(self, sha256: str) -> Path:
         """The file of an original whose bytes are proved. Raises Damaged."""
@@ -144,6 +140,13 @@ class FileStore:
         if fault is not None:
             raise Damaged(said("kept.original_fault", original=Name(sha256[:12]), fault=fault))
         return self.path(sha256)
+
+
+def fault_of(path: Path, sha256: str) -> Said | None:
+    """What is wrong with a file that should hold what was stored, or None."""
+    if not path.is_file():
+        return said("kept.missing")
+    return None if hash_of(path) == sha256 else said("kept.differs")
 
 
 def hash_of(path: Path) -> str:

@@ -34,7 +34,7 @@ from sqlalchemy.types import TypeEngine
 from scout import places
 from scout.errors import Damaged, Refused
 from scout.store import engine as databases
-from scout.store.files import CHUNK, write_atomically
+from scout.store.files import CHUNK, fault_of, write_atomically
 from scout.store.models import Base, Packet, Photo, Recording
 from scout.store.models.base import Plain, UtcDateTime
 from scout.usecases.work import Work
@@ -79,10 +79,7 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
         table.name: "".join(f"{line}\n" for line in _rows(work, table)).encode() for table in TABLES
     }
     originals = sorted(_named_originals(work))
-    packets = {
-        f"packets/{key}.pdf": digest
-        for key, digest in work.db.execute(select(Packet.id, Packet.sha256))
-    }
+    packets = work.db.execute(select(Packet.id, Packet.sha256, Packet.revision)).all()
 
     def write(file: BinaryIO) -> None:
         with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
@@ -90,9 +87,14 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
             for name, body in tables.items():
                 archive.writestr(f"rows/{name}.jsonl", body)
                 sums[f"rows/{name}.jsonl"] = hashlib.sha256(body).hexdigest()
-            for name, digest in packets.items():
-                body = _packet(work, Path(name).name, digest)
-                archive.writestr(name, body, zipfile.ZIP_STORED)
+            for key, digest, revision in packets:
+                name, path = f"packets/{key}.pdf", work.packets_dir / f"{key}.pdf"
+                if fault := fault_of(path, digest):
+                    packet = Name(str(key))
+                    raise Damaged(
+                        said("kept.packet_fault", packet=packet, revision=revision, fault=fault)
+                    )
+                archive.write(path, name, zipfile.ZIP_STORED)
                 sums[name] = digest
             for done, digest in enumerate(originals):
                 archive.write(
@@ -100,19 +102,13 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
                 )
                 if progress:
                     progress(done + 1, len(originals))
-            revision = databases.newest_revision(places.MIGRATIONS)
-            archive.writestr(
-                "manifest.json",
-                json.dumps(
-                    {
-                        "format": FORMAT,
-                        "revision": revision,
-                        "sha256": sums,
-                        "originals": originals,
-                    },
-                    indent=1,
-                ),
-            )
+            manifest = {
+                "format": FORMAT,
+                "revision": databases.newest_revision(places.MIGRATIONS),
+                "sha256": sums,
+                "originals": originals,
+            }
+            archive.writestr("manifest.json", json.dumps(manifest, indent=1))
 
     write_atomically(out, write)
     return len(originals)
@@ -124,14 +120,6 @@ def _named_originals(work: Work) -> set[str]:
         for column in (Photo.sha256, Recording.sha256)
         for digest in work.db.scalars(select(column))
     }
-
-
-def _packet(work: Work, name: str, digest: str) -> bytes:
-    path = work.packets_dir / name
-    body = path.read_bytes() if path.is_file() else b""
-    if hashlib.sha256(body).hexdigest() != digest:
-        raise Damaged(said("kept.packet_unsound", packet=Name(name)))
-    return body
 
 
 def _rows(work: Work, table: Table) -> Iterator[str]:
@@ -166,7 +154,7 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
                 raise Damaged(
                     said("kept.original_not_in_it", file=held.file, original=Name(digest[:12]))
                 )
-            _put_originals(work, archive, sorted(originals), added, progress)
+            _put_originals(work, held, sorted(originals), added, progress)
             for key, digest in work.db.execute(select(Packet.id, Packet.sha256)):
                 packets.append(work.packets_dir / f"{key}.pdf")
                 write_atomically(packets[-1], partial(held.copy, f"packets/{key}.pdf", digest))
@@ -220,10 +208,10 @@ class _Held:
                 digest.update(line)
                 row = json.loads(line)
                 if not isinstance(row, dict):
-                    raise self._unsound(member)
+                    raise self.unsound(member)
                 yield row
         if digest.hexdigest() != self.sums[member]:
-            raise self._unsound(member)
+            raise self.unsound(member)
 
     def copy(self, member: str, sha256: str, out: BinaryIO) -> None:
         """Write a member out, which must hold what its row and the manifest say."""
@@ -233,9 +221,10 @@ class _Held:
                 digest.update(chunk)
                 out.write(chunk)
         if not digest.hexdigest() == sha256 == self.sums[member]:
-            raise self._unsound(member)
+            raise self.unsound(member)
 
-    def _unsound(self, member: str) -> Damaged:
+    def unsound(self, member: str) -> Damaged:
+        """What is said of a member that does not hold what was written."""
         return Damaged(said("kept.member_unsound", file=self.file, member=Name(member)))
 
 
@@ -265,19 +254,19 @@ def _as_ours(_inspector: Any, _table: Table, column: dict[str, Any]) -> None:
 
 def _put_originals(
     work: Work,
-    archive: zipfile.ZipFile,
+    held: _Held,
     digests: list[str],
     added: list[str],
     progress: Progress | None,
 ) -> None:
     for done, digest in enumerate(digests):
-        held = work.files.check(digest) is None
-        with archive.open(f"originals/{digest}") as file:
+        there = work.files.check(digest) is None
+        with held.archive.open(f"originals/{digest}") as file:
             stored = work.files.put(file, most_bytes=1 << 50)  # type: ignore[arg-type]  # a zip member reads as a stream does
-        if not held:
+        if not there:
             added.append(stored.sha256)
         if stored.sha256 != digest:
-            raise Damaged(said("kept.original_unsound", original=Name(digest[:12])))
+            raise held.unsound(f"originals/{digest}")
         if progress:
             progress(done + 1, len(digests))
 

@@ -11,7 +11,7 @@ from sqlalchemy import select
 from scout import places
 from scout.store import engine as databases
 from scout.store import models
-from scout.store.files import hash_of
+from scout.store.files import fault_of
 from scout.usecases import photos, recordings
 from scout.usecases.work import Work
 from scout.values import Name, Said, said
@@ -27,7 +27,7 @@ class CheckReport:
 
     photos: int
     packets: int
-    faults: tuple[Said | str, ...]  # a text where the database itself says it
+    faults: tuple[Said | Name, ...]  # a text where the database itself says it
     unused_originals: int
     recordings: int = 0
     left_over: tuple[str, ...] = ()
@@ -37,18 +37,18 @@ def check(work: Work) -> CheckReport:
     """Database integrity, migrations at head, every photo file present and matching its hash, every
     packet likewise.
     """
-    faults: list[Said | str] = [*databases.integrity_faults(work.db.connection())]
+    faults: list[Said | Name] = [*databases.integrity_faults(work.db.connection())]
     if not databases.is_current(work.settings.url, places.MIGRATIONS):
         # its tables are not those this program knows: nothing further can be asked of them
         return CheckReport(0, 0, (*faults, said("kept.not_newest")), 0)
     faults += [*photos.photo_faults(work), *recordings.recording_faults(work)]
     rows = list(work.db.scalars(select(models.Packet)))
     for row in rows:
-        path, packet = work.packets_dir / f"{row.id}.pdf", Name(str(row.id))
-        if not path.is_file():
-            faults.append(said("kept.packet_missing", packet=packet, revision=row.revision))
-        elif hash_of(path) != row.sha256:
-            faults.append(said("kept.packet_differs", packet=packet, revision=row.revision))
+        if fault := fault_of(work.packets_dir / f"{row.id}.pdf", row.sha256):
+            packet = Name(str(row.id))
+            faults.append(
+                said("kept.packet_fault", packet=packet, revision=row.revision, fault=fault)
+            )
     left_over = _left_over(
         work, {f"{row.id}.pdf" for row in rows}
     )  # before the rows are asked: what is uploaded meanwhile has its row by then

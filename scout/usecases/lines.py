@@ -15,28 +15,26 @@ from scout.usecases.shown import (
     PhotoLine,
     RoomLine,
 )
+from scout.values import Word
 
-UNNAMED = "Unnamed room"
 
-
-def room_name(row: models.Room) -> str:
-    """What a room is called, if anything."""
-    return row.name or UNNAMED
+def room_name(row: models.Room | models.Location) -> str:
+    """What a room or its place is called, if anything."""
+    return row.name or str(Word("room", "nameless"))
 
 
 def location_line(row: models.Location, room_count: int) -> LocationLine:
     """A location in a list, with what a crew would miss first."""
     missing = [
-        words
-        for words, value in (
-            ("coordinates", row.latitude_deg),
-            ("emergency care", row.emergency_care),
-            ("contacts", row.contacts),
-            ("load-in", row.load_in),
-        )
-        if not value and value != 0
+        name
+        for name in ("coordinates", "emergency_care", "contacts", "load_in")
+        if getattr(row, "latitude_deg" if name == "coordinates" else name) in (None, "", [])
     ]
-    return LocationLine(row.id, row.name, row.address, room_count, row.timezone, tuple(missing))
+    return LocationLine(row.id, row.name, row.address, room_count, row.timezone, _facts(missing))
+
+
+def _facts(names: list[str]) -> tuple[Word, ...]:
+    return tuple(Word("fact", name) for name in names)
 
 
 def room_line(row: models.Room, location: models.Location, window_count: int) -> RoomLine:
@@ -46,12 +44,12 @@ def room_line(row: models.Room, location: models.Location, window_count: int) ->
     )
     area = geometry.plan_area_m2(plan) if plan is not None else None
     missing = [
-        words
-        for words, value in (("plan", area), ("facing", row.facing_bearing_deg))
+        name
+        for name, value in (("plan_m", area), ("facing", row.facing_bearing_deg))
         if value is None
     ]
     if row.setting != "exterior" and row.height_m is None:
-        missing.append("height")
+        missing.append("height_m")
     return RoomLine(
         row.id,
         room_name(row),
@@ -61,7 +59,7 @@ def room_line(row: models.Room, location: models.Location, window_count: int) ->
         area,
         row.height_m,
         window_count,
-        tuple(missing),
+        _facts(missing),
     )
 
 

@@ -10,7 +10,7 @@ from scout.store.queries import places as queries
 from scout.usecases import keeping, lines
 from scout.usecases.shown import LocationLine, LocationPage, Page
 from scout.usecases.work import Work
-from scout.values import said
+from scout.values import Name, Said, said
 
 
 def find_locations(work: Work, *, text: str = "", page: int = 1) -> Page[LocationLine]:
@@ -32,22 +32,18 @@ def location(work: Work, key: int) -> LocationPage:
     )
 
 
-def zone_note(row: models.Location) -> str | None:
+def zone_note(row: models.Location) -> Said | None:
     """What is to be said about a location's time zone: that it is missing, or not the one its
     coordinates suggest.
     """
     if row.latitude_deg is None or row.longitude_deg is None:
-        return (
-            None
-            if row.timezone
-            else "The time zone is not known: record the coordinates, or name the zone."
-        )
+        return None if row.timezone else said("kept.zone_unknown")
     guess = timezones.zone_at(row.latitude_deg, row.longitude_deg)
     if row.timezone is None:
-        return str(guess.note or "") or "The time zone is not known: name it."
+        return guess.note or said("kept.zone_unknown")
     if guess.name and guess.name != row.timezone:
-        return f"The coordinates suggest {guess.name}; {row.timezone} is used, as entered."
-    return str(guess.note) if guess.note and guess.name == row.timezone else None
+        return said("kept.zone_other", found=Name(guess.name), zone=Name(row.timezone))
+    return guess.note if guess.name else None
 
 
 def with_zone(record: LocationRecord) -> LocationRecord:
@@ -58,13 +54,13 @@ def with_zone(record: LocationRecord) -> LocationRecord:
     return record.model_copy(update={"timezone": guess.name}) if guess.name else record
 
 
-def place_question(latitude_deg: float, longitude_deg: float) -> str | None:
+def place_question(latitude_deg: float, longitude_deg: float) -> Said | None:
     """What to ask before a typed position is taken for a place: it lies at sea, at a pole, or where
     a phone puts what it withholds.
     """
     guess = timezones.zone_at(latitude_deg, longitude_deg)
     apart = abs(latitude_deg) > timezones.POLE_DEG or guess.distance_km > 0
-    return str(guess.note) if guess.note and apart else None
+    return guess.note if apart else None
 
 
 def check_position(record: LocationRecord) -> None:

@@ -22,15 +22,21 @@ def owner_of(work: Work, owner: str, owner_id: int) -> models.Location | models.
     raise NotFound("kind of owner", owner)
 
 
+def owned_by(
+    work: Work, row: models.Note | models.Photo
+) -> tuple[str, models.Location | models.Room]:
+    """The kind of owner, and the owner, of a note or photo. Raises NotFound."""
+    owner, key = ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
+    assert key is not None  # the table's own rule: one owner
+    return owner, owner_of(work, owner, key)
+
+
 def add_note(work: Work, owner: str, owner_id: int, record: NoteRecord) -> int:
     """Write a note about a location or a room; returns its key."""
     held = owner_of(work, owner, owner_id)
     row = models.Note(**{f"{owner}_id": owner_id})
     translate.fill(row, record)
-    work.add(
-        row,
-        f"note added to {lines.room_name(held) if isinstance(held, models.Room) else held.name}",
-    )
+    work.add(row, f"note added to {lines.room_name(held)}")
     work.commit()
     return row.id
 
@@ -38,12 +44,8 @@ def add_note(work: Work, owner: str, owner_id: int, record: NoteRecord) -> int:
 def note(work: Work, key: int) -> tuple[str, int, Kept[NoteRecord]]:
     """A note with the kind and key of what it is about."""
     row = common.one(work.db, models.Note, key)
-    owner, owner_id = (
-        ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
-    )
-    assert owner_id is not None  # the table's own rule: one owner
-    owner_of(work, owner, owner_id)
-    return owner, owner_id, keeping.shown(row, translate.to_record(row))
+    owner, held = owned_by(work, row)
+    return owner, held.id, keeping.shown(row, translate.to_record(row))
 
 
 def save_note(work: Work, key: int, version: int, record: NoteRecord) -> None:

@@ -99,7 +99,7 @@ def keep_colour(
     )
     how = PHOTO_BARE if not with_card else PHOTO_CARD if by_daylight else PHOTO_CARD_LAMPS
     accuracy, now = (
-        f"picks within CIEDE2000 {found.spread:.1f} of their mean",
+        str(said("photo.picks_agree", spread=Figure(found.spread))),
         work.now().isoformat(timespec="seconds"),
     )
     rooms.add_measurement(

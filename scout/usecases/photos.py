@@ -23,7 +23,7 @@ from scout.store.files import FileStore, StoredFile, write_bytes
 from scout.store.messages import keep
 from scout.store.queries import common, jobs
 from scout.usecases import keeping, lines
-from scout.usecases.notes import owner_of
+from scout.usecases.notes import owned_by, owner_of
 from scout.usecases.shown import Kept, PhotoAdded, PhotoPage
 from scout.usecases.work import Work
 from scout.values import Name, Said, said
@@ -154,20 +154,14 @@ def _forget_unused(work: Work, sha256: str) -> None:
 
 def photo(work: Work, key: int) -> PhotoPage:
     """A photo with what its file says. Raises NotFound."""
-    row = _living(work, key)
-    if row.room is not None:
-        return PhotoPage(lines.photo_line(row), "room", row.room.id, lines.room_name(row.room))
-    assert row.location is not None  # the table's own rule: one owner
-    return PhotoPage(lines.photo_line(row), "location", row.location.id, row.location.name)
+    row = common.one(work.db, models.Photo, key)
+    owner, held = owned_by(work, row)
+    return PhotoPage(lines.photo_line(row), owner, held.id, lines.room_name(held))
 
 
 def _living(work: Work, key: int) -> models.Photo:
     row = common.one(work.db, models.Photo, key)
-    owner, owner_id = (
-        ("room", row.room_id) if row.room_id is not None else ("location", row.location_id)
-    )
-    assert owner_id is not None  # the table's own rule: one owner
-    owner_of(work, owner, owner_id)
+    owned_by(work, row)
     return row
 
 
@@ -177,15 +171,13 @@ def photo_kept(work: Work, key: int) -> Kept[PhotoRecord]:
     return keeping.shown(row, translate.to_record(row))
 
 
-def taken_question(latitude_deg: float, longitude_deg: float) -> str | None:
+def taken_question(latitude_deg: float, longitude_deg: float) -> Said | None:
     """What to ask before a typed position is taken for a photo's: 0, 0 is what a phone writes when
     it withholds where it is.
     """
     if latitude_deg != 0 or longitude_deg != 0:
         return None
-    return (
-        "0, 0 lies in the sea off Africa, and is what a phone writes when it withholds its position"
-    )
+    return said("sun.null_island")
 
 
 def save_photo(work: Work, key: int, version: int, record: PhotoRecord) -> None:
@@ -248,7 +240,7 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
                 files.get(sha256), longest_px=SIZES_PX[size], limits=_let_in(files.get(sha256))
             )
         except Refused:
-            data = jpeg_bytes(blank("This picture cannot be drawn; the original is kept."))
+            data = jpeg_bytes(blank(str(said("photo.blank"))))
         write_bytes(path, data)
     return path
 

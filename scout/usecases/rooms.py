@@ -82,7 +82,7 @@ def put_room(work: Work, place: models.Location, record: RoomRecord) -> models.R
         none_of=[kind for kind in PARTS if getattr(record, kind) == ()] or None,
     )
     translate.fill_room(row, record)
-    work.add(row, f"room {record.name or lines.UNNAMED} added")
+    work.add(row, f"room {lines.room_name(row)} added")
     _add_parts(work, row, record)
     return row
 
@@ -132,7 +132,7 @@ def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
     if row.marks:
         _refuse_marks(whole, Marks.model_validate(row.marks))
     translate.fill_room(row, record)
-    work.changed(row, f"room {record.name or lines.UNNAMED} changed")
+    work.changed(row, f"room {lines.room_name(row)} changed")
     work.commit()
 
 

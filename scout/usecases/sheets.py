@@ -6,7 +6,6 @@ from typing import Any
 
 from scout.errors import Refused, RefusedMany
 from scout.records import LocationRecord, Measurement, RoomSheet, SheetLocation, marks_refusals
-from scout.records.checks import read_sheet
 from scout.store import models, translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
@@ -98,8 +97,3 @@ def _location_for(work: Work, location: SheetLocation | None) -> models.Location
                 return row
     record = LocationRecord.read({"name": "Unnamed location", **plain}, "location")
     return locations.put_location(work, record)
-
-
-def read_json(data: bytes | str) -> RoomSheet:
-    """A sheet from outside. Raises RefusedMany with every path."""
-    return read_sheet(data)

@@ -16,7 +16,7 @@ from scout.records import (
     SceneRecord,
 )
 from scout.records.sheet import Surface
-from scout.values import Name, Said
+from scout.values import Name, Said, Word
 
 R = TypeVar("R")
 
@@ -49,7 +49,7 @@ class LocationLine:
     address: str | None
     room_count: int
     timezone: str | None
-    missing: tuple[str, ...]
+    missing: tuple[Word, ...]
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class RoomLine:
     area_m2: float | None
     height_m: float | None
     window_count: int
-    missing: tuple[str, ...]
+    missing: tuple[Word, ...]
 
 
 @dataclass(frozen=True)
@@ -152,7 +152,7 @@ class LocationPage:
     rooms: tuple[RoomLine, ...]
     photos: tuple[PhotoLine, ...]
     notes: tuple[NoteLine, ...]
-    zone_note: str | None
+    zone_note: Said | None
 
 
 @dataclass(frozen=True)

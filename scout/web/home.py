@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.usecases import locations, people, productions, rooms
 from scout.usecases.shown import LocationLine, Page, ProductionLine, RoomLine
-from scout.values import Name, Said, names, said
+from scout.values import Many, Name, Said, Word, said
 from scout.web.security import safe_path
 from scout.web.work import work
 
@@ -50,16 +50,16 @@ def next_steps(
     steps += [
         (
             said("step.complete", name=Name(line.name)),
-            said("step.not_recorded", facts=names(line.missing, "list")),
+            said("step.not_recorded", facts=Many(line.missing, "list")),
             url_for("locations.edit", location_id=line.id),
         )
         for line in places.items
-        if "coordinates" in line.missing or "emergency care" in line.missing
+        if {Word("fact", "coordinates"), Word("fact", "emergency_care")} & set(line.missing)
     ][:1]
     steps += [
         (
             said("step.measure", name=Name(line.name)),
-            said("step.not_measured", facts=names(line.missing, "list")),
+            said("step.not_measured", facts=Many(line.missing, "list")),
             url_for("rooms.show", room_id=line.id),
         )
         for line in found.items

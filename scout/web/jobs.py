@@ -16,6 +16,7 @@ from scout.errors import NotFound, ScoutError
 from scout.settings import Settings
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Who, Work, open_work
+from scout.values import Said, said
 
 log = logging.getLogger("scout.web.jobs")
 KEPT = 200  # finished jobs remembered
@@ -32,7 +33,7 @@ class Job:
     done: int = 0
     of: int = 0
     packet: PacketLine | None = None
-    because: str | None = None
+    because: ScoutError | Said | None = None
 
     @property
     def over(self) -> bool:
@@ -94,15 +95,11 @@ class Press:
                 with open_work(self.settings, who) as work:
                     packet = print_it(work, lambda done, of: self._note(job, done=done, of=of))
             except ScoutError as error:
-                self._note(job, state="failed", because=str(error))
+                self._note(job, state="failed", because=error)
             except (
                 Exception
             ):  # the thread's last line of defence: said on the page, kept in the log
                 log.exception("packet of production %s failed", job.production_id)
-                self._note(
-                    job,
-                    state="failed",
-                    because="something went wrong here; it was written to the log",
-                )
+                self._note(job, state="failed", because=said("kept.our_fault"))
             else:
                 self._note(job, state="done", packet=packet)

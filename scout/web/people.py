@@ -27,6 +27,7 @@ from itsdangerous import BadSignature, URLSafeTimedSerializer
 from scout.errors import NotAllowed, Refused, RefusedMany
 from scout.usecases import people
 from scout.usecases.work import Who, open_work
+from scout.values import Said, said
 from scout.web.forms.people import FirstUserForm, LoginForm, PasswordForm
 from scout.web.security import from_this_machine, safe_path
 from scout.web.work import asking, begin_again, settings, work
@@ -34,8 +35,7 @@ from scout.web.work import asking, begin_again, settings, work
 bp = Blueprint("people", __name__)
 manager = LoginManager()
 DEVICE, DEVICE_LASTS_S = "sillbook_device", 365 * 86_400
-TOO_MANY = "Too many wrong tries. Wait ten minutes, then try again; nothing else is blocked."
-WRONG = "E-mail and password do not belong together. Check both; after ten wrong tries an account rests for ten minutes."
+TOO_MANY, WRONG = said("kept.too_many_tries"), said("kept.wrong_login")
 
 
 @dataclass
@@ -132,8 +132,8 @@ def log_in_now() -> ResponseReturnValue:
     )
 
 
-def _log_in_again(form: LoginForm, words: str) -> str:
-    form.showing(Refused("email", None, words))
+def _log_in_again(form: LoginForm, why: Said) -> str:
+    form.showing(Refused("email", None, why))
     return render_template("people/login.html", form=form, then=request.form.get("then", ""))
 
 
@@ -169,9 +169,7 @@ def first_user() -> ResponseReturnValue:
     if people.any_person(work()):
         return redirect(url_for("people.log_in")) if request.method == "GET" else abort(403)
     if not from_this_machine():
-        raise NotAllowed(
-            "nobody can log in yet. The first person is added on the machine itself: open this page there, or run `scout user add`"
-        )
+        raise NotAllowed(said("kept.nobody_yet"))
     form = FirstUserForm(request.form if request.method == "POST" else None)
     if request.method == "GET":
         return render_template("people/first_user.html", form=form)

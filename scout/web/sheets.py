@@ -7,6 +7,7 @@ import json
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout import records
 from scout.errors import Refused, RefusedMany
 from scout.records.schema import room_sheet_schema
 from scout.usecases import locations, rooms, sheets
@@ -66,7 +67,7 @@ def read_sheet() -> ResponseReturnValue:
     try:
         if not data.strip():
             raise Refused("room sheet", None, "choose a file, or paste the document")
-        room_id = sheets.import_sheet(work(), sheets.read_json(data), chosen)
+        room_id = sheets.import_sheet(work(), records.read_sheet(data), chosen)
     except (Refused, RefusedMany) as refusal:
         begin_again()
         refusals = refusal.refusals if isinstance(refusal, RefusedMany) else (refusal,)

@@ -232,7 +232,7 @@ def test_empty_content_still_makes_a_packet() -> None:
         )
     )
     assert result.warnings == ()
-    assert "Room without a name" in words
+    assert "Unnamed room" in words
     assert "not measured" in words
     assert "nan" not in words.lower().split()
 

@@ -59,7 +59,7 @@ def test_what_is_missing_changed_or_nobody_s_is_told(work: Work) -> None:
         f"photo {changed} (blue.png) does not hold what was stored (its SHA-256 differs)",
         # what lies in the bin must be there when it is taken out
         f"photo {binned} (green.png) is missing",
-        "packet 1 (revision 1) is missing; print it again",
+        "packet 1 (revision 1) is missing",
     )
     assert report.unused_originals == 1
     assert [name.split("/")[0] for name in report.left_over] == [

@@ -26,7 +26,7 @@ ODD = [
         "Europe/London is the zone of the nearest land",
         "Europe/London",
     ),
-    (("-30", "-30"), "-30, -30", "no land within 400 km", None),
+    (("-30", "-30"), "-30, -30", "no land within 400\u00a0km", None),
     (("90", "0"), "90, 0", "at a pole", None),
     (("-90", "0"), "-90, 0", "at a pole", "any"),
 ]

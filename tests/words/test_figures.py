@@ -97,5 +97,5 @@ def test_sentences() -> None:
     assert figures.sentence("Why?") == "Why?"
     assert figures.sentence(None) == figures.unknown(None) == ""
     assert figures.unknown(unmeasured("windows.W1.sill_m")) == "Unknown: W1 sill is not measured."
-    assert str(figures.room_name(None)) == "Room without a name"
+    assert str(figures.room_name(None)) == "Unnamed room"
     assert figures.room_name("Loft") == Name("Loft")

@@ -210,10 +210,6 @@ def _pair(position: tuple[float, float]) -> Many:
     return Many((Figure(position[0]), Figure(position[1])), "list")
 
 
-def _told(text: Said | str | None) -> Said | Name:
-    return text if isinstance(text, Said) else Name(text or "")
-
-
 def _positions(place: Place) -> tuple[float, float] | None:
     return (
         None

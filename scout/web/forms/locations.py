@@ -5,6 +5,7 @@ from __future__ import annotations
 from scout.records import LocationRecord, NoteRecord
 from scout.records.kept import PhoneSignal
 from scout.usecases.locations import place_question
+from scout.values import Said
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import (
     ChoiceField,
@@ -177,7 +178,7 @@ class LocationForm(PositionForm[LocationRecord]):
         Section("Light from the ground", ("ground_reflectance",), folded=True),
     )
 
-    def asks(self, latitude_deg: float, longitude_deg: float) -> str | None:
+    def asks(self, latitude_deg: float, longitude_deg: float) -> Said | None:
         """A place at sea, at a pole or at 0, 0 is asked about."""
         return place_question(latitude_deg, longitude_deg)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from scout.records import PhotoRecord
 from scout.usecases.photos import taken_question
+from scout.values import Said
 from scout.web.forms.base import Section
 from scout.web.forms.fields import LongField, NumberField, TickField, WholeField
 from scout.web.forms.position import ConfirmField, PositionForm
@@ -34,6 +35,6 @@ class PhotoForm(PositionForm[PhotoRecord]):
         ),
     )
 
-    def asks(self, latitude_deg: float, longitude_deg: float) -> str | None:
+    def asks(self, latitude_deg: float, longitude_deg: float) -> Said | None:
         """A photo set to 0, 0 is asked about."""
         return taken_question(latitude_deg, longitude_deg)

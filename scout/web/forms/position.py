@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from scout.errors import Refused, RefusedMany
 from scout.records.base import Record
-from scout.values import Name, said
+from scout.values import Said, said
 from scout.web.forms.base import RecordForm
 from scout.web.forms.fields import TickField, number_as_typed
 
@@ -38,7 +38,7 @@ class ConfirmField(TickField):
 class PositionForm(RecordForm[R]):
     """A form with latitude and longitude, and beside them the tick `place_confirmed`."""
 
-    def asks(self, latitude_deg: float, longitude_deg: float) -> str | None:
+    def asks(self, latitude_deg: float, longitude_deg: float) -> Said | None:
         """What to ask about a position, None when it needs no question: by itself a form asks
         nothing.
         """
@@ -73,5 +73,5 @@ class PositionForm(RecordForm[R]):
             yield Refused(
                 "place_confirmed",
                 None,
-                said("refused.position", question=Name(question)),
+                said("refused.position", question=question),
             )

@@ -52,6 +52,8 @@ MESSAGES = {
     " as if they were sRGB.",
     "photo.four_inks": "The photo is in four printing inks without a colour profile; its colours are approximate.",
     "photo.adobe_rgb": "The photo names Adobe RGB without holding its profile; its colours were put into sRGB from there.",
+    "photo.blank": "This picture cannot be drawn; the original is kept.",
+    "photo.picks_agree": "picks within CIEDE2000 {spread:1} of their mean",
     "photo.no_exif": "The EXIF block was not read: it does not begin as one.",
     "photo.exif_cut": "The EXIF block is cut short; only what lies before the cut was read.",
     "photo.no_directory": "The {part} directory of the EXIF block was not read: it does not lie where the block says.",
@@ -111,9 +113,9 @@ MESSAGES = {
     "photo.bearing_none": "The bearing was not read: {bearing:1} is no bearing (0 to 360).",
     "photo.bearing_north": "The bearing was not used: the photo records {bearing:1} but not whether from true or from"
     " magnetic north.",
-    "photo.bearing_magnetic": "The bearing {bearing:1} is from magnetic north; it was not turned to true north, {why}.",
-    "photo.no_position": "because the position is not recorded",
-    "photo.no_date": "because the date is not recorded",
+    "photo.bearing_magnetic": "The bearing {bearing:1} is from magnetic north; it was not turned to true north: {why}.",
+    "photo.no_position": "the position is not recorded",
+    "photo.no_date": "the date is not recorded",
     "photo.bearing_turned": "The bearing {bearing:1} is from magnetic north; with a declination of"
     " {declination:signed,1} ({model}) it is {true:1} from true north.",
     "photo.declination": "Of the declination: {note}.",

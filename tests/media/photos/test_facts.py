@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from scout.media.photos.photos import PhotoFacts, read_photo
+from scout.values import Said
 from tests.media.photos.drawn import (
     byte,
     degrees,
@@ -120,7 +121,10 @@ def test_magnetic_bearing_outside_the_models_stays_magnetic() -> None:
         exif([], taken("1985:05:03 10:40:00"), [*NORTH_EAST, text(16, "M"), ratio(17, (90, 1))])
     )
     assert (found.bearing_deg, found.bearing_magnetic_deg) == (None, 90.0)
-    assert said(found, "not turned to true north", "because")
+    (why,) = (dict(note.values)["why"] for note in found.warnings if "bearing" in note.code)
+    assert isinstance(why, Said)
+    assert why.code == "sun.model_out"
+    assert said(found, "not turned to true north", "2010 to 2030")
 
 
 def test_true_bearing_is_taken_as_it_stands_and_one_without_reference_is_not_used() -> None:
