@@ -389,10 +389,6 @@ def comparison(candidates: int = 2) -> PacketComparison:
             "Weir House",
             "first_choice" if n == 1 else "reserve",
             None,
-            0,
-            1,
-            3,
-            5,
             "All musts known are met.",
         )
         for n in range(1, candidates + 1)

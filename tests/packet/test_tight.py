@@ -16,6 +16,7 @@ from reportlab.platypus import Spacer
 
 from scout.assess import answers as a
 from scout.assess.answers import unmeasured
+from scout.assess.fit.findings import BoomClear
 from scout.drawing.plan.sheet import room_plan
 from scout.packet.assumptions import RoomHeld, shared_messages, shared_table
 from scout.packet.beside import LONGER, Beside, beside
@@ -28,6 +29,7 @@ from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import Typesetter, letter_width
 from scout.pages.assessing import tidy_plan
 from scout.records.sheet import Marks, RoomRecord
+from scout.values import Figure, Name, Word
 from tests.packet.invented import assessment, content, location, packet_room
 from tests.packet.printed import words_of
 
@@ -450,7 +452,6 @@ def test_light_behind_the_subject_is_a_row_for_lenses_that_see_the_same() -> Non
         daylight_lux=36.0,
         stops_from_face=-2.3,
         stops_seen=0.9,
-        told="told",
     )
     unlit = a.BackdropAnswer(
         focal_length_mm=85, surface="A", unknown="because the lux of key is not recorded"
@@ -468,3 +469,18 @@ def test_light_behind_the_subject_is_a_row_for_lenses_that_see_the_same() -> Non
     assert "24 and 35 mm wall A 25 lux 36 lux 2.3 stops under 0.9 stops brighter" in said
     assert "50 mm wall A 25 lux 36 lux 2.3 stops under 1.1 stops darker" in said
     assert "Behind the subject, 85 mm: unknown: because the lux of key is not recorded." in said
+
+
+def test_the_microphone_and_the_walk_stand_in_full_beside_the_frame() -> None:
+    hangs = {
+        "side": Word("side", "left"),
+        "distance": Figure(0.7, "m"),
+        "height": Figure(2.1, "m"),
+    }
+    boom = BoomClear(level="good", about=(Name("M 1"),), **hangs)
+    _, said = of_room(findings=(boom,), fit=a.FitAnswer())
+    # property: the line stands with the findings, the whole sentence with the frame
+    assert "M 1 on its pole hangs clear, 0.7 m from the mouth" in said
+    assert "M 1 on its pole from picture left hangs clear" in said
+    assert "2.10 m over the floor" in said
+    assert said.index("hangs clear, 0.7 m") < said.index("In the frame") < said.index("2.10 m over")

@@ -33,7 +33,7 @@ def plain(text: object) -> str:
 def test_a_lead_that_does_not_reach(units: Units, line: str, brought: str) -> None:
     lights = names(["Softbox 90 cm"])
     finding = LeadTooShort(
-        level="problem", lights=lights, need=Figure(18.4, "m"), longest=Figure(10, "m")
+        level="problem", about=lights.items, need=Figure(18.4, "m"), longest=Figure(10, "m")
     )
     bring = act("bring.lead", lights=lights, lead=Figure(18.4, "m"))
     with reading(Reader(units)):

@@ -20,7 +20,7 @@ def test_shutters_are_fractions_of_a_second() -> None:
     finding = Flicker(
         level="care",
         shutter=shutter(1 / 60),
-        lamps=names(["L1", "Softbox 90 cm"]),
+        about=names(["L1", "Softbox 90 cm"]).items,
         mains=Many((Figure(50.0, "Hz"),)),
         swing=None,
         safe=Many(tuple(shutter(n / 100) for n in (1, 2, 3, 4))),

@@ -123,7 +123,6 @@ class ExitsFree(AccessFinding):
 
     code = "access.exit_kept_free"
     levels = ("good",)
-    exits: Many
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -202,7 +201,6 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
                 level="good",
                 about=names(exits).items,
                 rests_on=tuple(f"doors.{door}.keep_free" for door in exits),
-                exits=names(exits),
             )
         )
     if setup.place is not None:

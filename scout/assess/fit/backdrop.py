@@ -11,6 +11,7 @@ from scout.assess.answers import BackdropAnswer, DaylightAnswer, PlanLight, unme
 from scout.assess.daylight.room import surface_level
 from scout.assess.fit.day import OFF_SURFACE_M, overcast_lux
 from scout.assess.stage.floor import Ground
+from scout.assess.stage.kit import lights_by_id
 from scout.calc.fit.background import Behind, behind, lamp_lux
 from scout.calc.fit.lights import Stage
 from scout.calc.geometry import FloatArray
@@ -36,9 +37,7 @@ def backdrop(
     if not floor.walled or not stage.views or not lit:
         return ()
     seen = [behind(stage.space, view) for view in stage.views]
-    lights = (
-        {light.id: light for light in (sheet.kit.lights or ())} if sheet.kit is not None else {}
-    )
+    lights = lights_by_id(sheet)
     key = plan.get("key")
     face = None if key is None or key.lux is None else key.lux * 2.0 ** -(key.dim_stops or 0.0)
     levels = {

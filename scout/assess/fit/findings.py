@@ -367,7 +367,6 @@ class Flicker(SpaceFinding):
     levels = ("care",)
     rests_on: tuple[str, ...] = ("room.practicals", "kit.camera.shutter_s")
     shutter: Shutter
-    lamps: Many
     mains: Many
     swing: Stops | None
     safe: Many
@@ -490,7 +489,6 @@ class StrengthUnknown(LightFinding):
 
     code = "light.strength_unknown"
     levels = ("unknown",)
-    lights: Many
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -705,8 +703,7 @@ def _strength(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         lux_of = Many(tuple(said("fit.lux_of", light=Name(one)) for one in dark))
         yield StrengthUnknown(
             level="unknown",
-            about=tuple(Name(one) for one in dark),
-            lights=names(dark),
+            about=names(dark).items,
             acts=(act("measure", facts=lux_of),),
         )
     key = found.fit.plan.get("key")
@@ -874,9 +871,8 @@ def _flicker(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
             acts.append(act("camera.shutter", shutter=_shutter(best), mains=mains, buys=gain))
     yield Flicker(
         level="care",
-        about=tuple(Name(lamp) for lamp in lamps),
+        about=names(lamps).items,
         shutter=_shutter(open_s),
-        lamps=names(lamps),
         mains=Many(tuple(Figure(row.mains_hz, "Hz") for row in bad)),
         swing=Figure(max(known), "stops") if len(known) == len(swings) else None,
         safe=Many(tuple(_shutter(one) for row in bad for one in row.safe_shutters_s)),

@@ -11,6 +11,7 @@ import numpy as np
 from scout.assess.answers import DaylightAnswer, MotionAnswer, PathLight, PlanLight
 from scout.assess.fit.day import overcast_lux
 from scout.assess.fit.reasons import metres, plane
+from scout.assess.stage.kit import between_deg, lights_by_id
 from scout.calc.geometry import FloatArray
 from scout.calc.light.motion import path_points_m, stops_along
 from scout.calc.light.photometry import illuminance_lux
@@ -28,9 +29,7 @@ def motion(
 ) -> MotionAnswer | None:
     """The walk of the sheet's marks in the light of key and fill; None when no walk is marked."""
     marks = sheet.marks
-    lights = (
-        {light.id: light for light in (sheet.kit.lights or ())} if sheet.kit is not None else {}
-    )
+    lights = lights_by_id(sheet)
     if marks is None or marks.path is None or len(marks.path) < 2:
         return None
     if not any(b != a for a, b in zip(marks.path, marks.path[1:], strict=False)):
@@ -156,10 +155,9 @@ def _start(sheet: RoomSheet, points: FloatArray, shown: FloatArray) -> Said | No
     if camera is not None:
         along, middle = points[j, :2] - points[i, :2], (points[i, :2] + points[j, :2]) / 2.0
         view = np.asarray(camera)[:2] - middle
-        sizes = float(np.linalg.norm(along) * np.linalg.norm(view))
-        if sizes >= 1e-9:
-            cosine = np.clip(abs(float(along @ view)) / sizes, 0.0, 1.0)
-            angle = float(np.degrees(np.arccos(cosine)))
+        if along.any() and view.any():
+            turned = between_deg(along, view)
+            angle = min(turned, 180.0 - turned)
             way = (
                 said("fit.along_lens")
                 if angle < ALONG_DEG

@@ -20,7 +20,7 @@ from scout.assess.fit.reasons import (
 )
 from scout.assess.fit.shadows import OUTLINE_NOTE, boom_answer, costs, shadow_of_key, shadows
 from scout.assess.stage.floor import Ground, reach_of
-from scout.assess.stage.kit import Roles, plan_lamp
+from scout.assess.stage.kit import Roles, between_deg, plan_lamp
 from scout.calc.fit.bounced import LEAST_THROW_M, BouncePlan, ceiling_bounce, wall_bounce
 from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.plan import Placed, PlanLamp, ThreePoint, lux_at, three_point
@@ -423,21 +423,7 @@ def _board_fill(stage: Stage, floor: Ground, found: ThreePoint, key: PlanLamp) -
     normal = way_in / np.linalg.norm(way_in) + way_out / np.linalg.norm(way_out)
     if float(np.linalg.norm(normal)) < 1e-6:
         return replace(row, unknown=said("fit.board_opposite"))
-    half = (
-        float(
-            np.degrees(
-                np.arccos(
-                    np.clip(
-                        float(way_in @ way_out)
-                        / float(np.linalg.norm(way_in) * np.linalg.norm(way_out)),
-                        -1.0,
-                        1.0,
-                    )
-                )
-            )
-        )
-        / 2.0
-    )
+    half = between_deg(way_in, way_out) / 2.0
     on_board = key.intensity_cd / float(way_in @ way_in)
     lux = float(
         matt_board_lux(on_board, BOARD_REFLECTANCE, BOARD_M**2, half, half, spot.distance_m)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 
@@ -23,6 +24,7 @@ from scout.assess.answers import (
 )
 from scout.assess.fit.reasons import degrees, joined, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
+from scout.assess.stage.kit import lights_by_id
 from scout.calc.fit.camera import in_frame
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.space import CEILING_CLEARANCE_M, sees
@@ -54,9 +56,7 @@ def ways(
     none = _none(plan, daylight)
     if not isinstance(stage, Stage) or key is None:
         return (none,)
-    lights = (
-        {light.id: light for light in (sheet.kit.lights or ())} if sheet.kit is not None else {}
-    )
+    lights = lights_by_id(sheet)
     light = lights.get(key.light or "")
     return (
         none,
@@ -122,11 +122,7 @@ def _outside(
 ) -> WayAnswer:
     """The opening best placed for a key; on the ground floor alone can a stand be put outside it."""
     if not floor.walled:
-        return WayAnswer(
-            way="outside",
-            possible=False,
-            told=said("fit.way_outside_open"),
-        )
+        return _not("outside", said("fit.way_outside_open"))
     by_letter = {wall.letter: wall for wall in walls(stage.space.plan_m)}
     found: list[tuple[float, Said, FloatArray, float]] = []
     openings = [
@@ -162,11 +158,7 @@ def _outside(
         if abs(across) <= HEAD_SIDE_DEG:
             found.append((abs(abs(across) - 45.0), name, middle, passes))
     if not found:
-        return WayAnswer(
-            way="outside",
-            possible=False,
-            told=said("fit.way_outside_none"),
-        )
+        return _not("outside", said("fit.way_outside_none"))
     off, name, middle, passes = min(found, key=lambda one: one[0])
     ray = middle - np.asarray(stage.subject_m)
     at = middle + ray / np.linalg.norm(ray) * OUTSIDE_M
@@ -224,19 +216,11 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
     """
     ceiling = stage.space.ceiling_m
     if ceiling is None or not floor.walled:
-        return WayAnswer(
-            way="clamp",
-            possible=False,
-            told=said("fit.way_clamp_open"),
-        )
+        return _not("clamp", said("fit.way_clamp_open"))
     height = ceiling - CEILING_CLEARANCE_M - SMALL_HEAD_M / 2.0
     rise = height - stage.subject_m[2]
     if rise <= 0.1:
-        return WayAnswer(
-            way="clamp",
-            possible=False,
-            told=said("fit.way_clamp_low"),
-        )
+        return _not("clamp", said("fit.way_clamp_low"))
     sides = (1.0, -1.0) if (key.across_deg or 1.0) >= 0 else (-1.0, 1.0)
     across = np.concatenate([side * np.arange(20.0, 71.0, 2.5) for side in sides])
     downs = np.arange(25.0, 66.0, 2.5)
@@ -250,11 +234,7 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
     for view in stage.views[:1]:
         free &= ~in_frame(view, at, SMALL_HEAD_M, 0.05)
     if not bool(np.any(free)):
-        return WayAnswer(
-            way="clamp",
-            possible=False,
-            told=said("fit.way_clamp_none"),
-        )
+        return _not("clamp", said("fit.way_clamp_none"))
     cost = (np.abs(grid_across) - 45.0) ** 2 + (grid_down - 45.0) ** 2
     best = int(np.argmin(np.where(free, np.round(cost, 6), np.inf)))
     place = at[best]
@@ -307,22 +287,14 @@ def _motivated(sheet: RoomSheet, stage: Stage, floor: Ground) -> WayAnswer:
             across = float(stage.across_deg(np.asarray(lamp.at_m)))
             found.append((across, said("fit.lamp", label=Name(lamp.id))))
     if not found:
-        return WayAnswer(
-            way="motivated",
-            possible=False,
-            told=said("fit.way_motivated_none"),
-        )
+        return _not("motivated", said("fit.way_motivated_none"))
     able = [
         (abs(abs(across) - 45.0), across, name)
         for across, name in found
         if abs(across) <= HEAD_SIDE_DEG
     ]
     if not able:
-        return WayAnswer(
-            way="motivated",
-            possible=False,
-            told=said("fit.way_motivated_behind"),
-        )
+        return _not("motivated", said("fit.way_motivated_behind"))
     off, across, source = min(able, key=lambda one: one[:2])
     return WayAnswer(
         way="motivated",
@@ -335,6 +307,11 @@ def _motivated(sheet: RoomSheet, stage: Stage, floor: Ground) -> WayAnswer:
             side=Word("side", "right" if across >= 0 else "left"),
         ),
     )
+
+
+def _not(way: Literal["outside", "clamp", "motivated"], told: Said) -> WayAnswer:
+    """A way that cannot be gone."""
+    return WayAnswer(way=way, possible=False, told=told)
 
 
 def _lost(key: PlanLight, lux: float | None) -> float | None:

@@ -83,7 +83,6 @@ class OffTheMains(PowerFinding):
 
     code = "power.off_mains"
     levels = ("good",)
-    lights: Many
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,7 +96,6 @@ class NearlyFull(PowerFinding):
 
     code = "power.nearly_full"
     levels = ("care",)
-    circuit: Name
     load: Amperes
     limit: Amperes
     share: Percent
@@ -114,7 +112,6 @@ class Overloaded(PowerFinding):
 
     code = "power.overload"
     levels = ("problem",)
-    circuit: Name
     load: Amperes
     limit: Amperes
 
@@ -130,7 +127,6 @@ class SocketsShort(PowerFinding):
 
     code = "power.sockets_short"
     levels = ("problem",)
-    lights: Many
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,7 +140,6 @@ class LeftOut(PowerFinding):
 
     code = "power.left_out"
     levels = ("problem",)
-    lights: Many
     short: Amperes
     circuit: Name
 
@@ -160,7 +155,6 @@ class PlugTooSmall(PowerFinding):
 
     code = "power.plug_small"
     levels = ("problem",)
-    light: Name
     draws: Amperes
     carries: Amperes
     plug: Name
@@ -177,7 +171,6 @@ class PlugKind(PowerFinding):
 
     code = "power.plug_kind"
     levels = ("care",)
-    light: Name
     draws: Amperes
     carries: Amperes
     larger: Name | None
@@ -194,7 +187,6 @@ class PlugHot(PowerFinding):
 
     code = "power.plug_hot"
     levels = ("care",)
-    light: Name
     draws: Amperes
     carries: Amperes
 
@@ -210,7 +202,6 @@ class LeadTooShort(PowerFinding):
 
     code = "power.lead_short"
     levels = ("problem",)
-    lights: Many
     need: Length
     longest: Length
 
@@ -226,7 +217,6 @@ class LeadTaken(PowerFinding):
 
     code = "power.lead_taken"
     levels = ("care",)
-    lights: Many
     need: Length
 
 
@@ -241,7 +231,6 @@ class LengthUnknown(PowerFinding):
 
     code = "power.length_unknown"
     levels = ("unknown",)
-    lights: Many
     because: Said
 
 
@@ -256,7 +245,6 @@ class CrossesExit(PowerFinding):
 
     code = "power.lead_crosses_exit"
     levels = ("problem",)
-    lights: Many
     exits: Many
 
 
@@ -271,7 +259,6 @@ class TripHazard(PowerFinding):
 
     code = "power.trip"
     levels = ("care",)
-    lights: Many
     crosses: Many
 
 
@@ -286,7 +273,6 @@ class VoltageDrop(PowerFinding):
 
     code = "power.voltage_drop"
     levels = ("problem", "care")
-    light: Name
     drop: Percent
     lead: Said
 
@@ -302,7 +288,6 @@ class Untraced(PowerFinding):
 
     code = "power.untraced"
     levels = ("care",)
-    circuits: Many
     together: Amperes | None
     limit: Amperes | None
 
@@ -333,7 +318,6 @@ class NoMains(PowerFinding):
 
     code = "power.no_mains"
     levels = ("problem", "care")
-    lights: Many
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -502,7 +486,6 @@ def _left_out(case: _Case) -> Iterator[Finding]:
                 level="problem" if case.answer.feasible is False else "care",
                 about=names(lights).items,
                 rests_on=("room.outlets",),
-                lights=names(lights),
                 acts=tuple(_on_batteries(case, lights, SOCKETS)),
             )
         return
@@ -513,7 +496,6 @@ def _left_out(case: _Case) -> Iterator[Finding]:
         yield PlugTooSmall(
             level="problem",
             about=(Name(row.light),),
-            light=Name(row.light),
             draws=_amperes(row.draws_a or 0.0),
             carries=_amperes(row.plug_a or 0.0),
             plug=Name(row.plug or ""),
@@ -525,7 +507,6 @@ def _left_out(case: _Case) -> Iterator[Finding]:
             level="problem",
             about=names(row.light for row in rows).items,
             rests_on=(f"circuits.{least.circuit}.breaker_a",),
-            lights=names(row.light for row in rows),
             short=_amperes(least.short_a or 0.0),
             circuit=Name(least.circuit or ""),
             acts=_ways_in(case, rows),
@@ -535,7 +516,6 @@ def _left_out(case: _Case) -> Iterator[Finding]:
             level="problem",
             about=names(row.light for row in rows).items,
             rests_on=("room.outlets",),
-            lights=names(row.light for row in rows),
             acts=_ways_in(case, rows),
         )
 
@@ -583,7 +563,6 @@ def _overloaded(case: _Case) -> Iterator[Finding]:
                 level="problem",
                 about=(Name(row.id),),
                 rests_on=(f"circuits.{row.id}.other_load_w",),
-                circuit=Name(row.id),
                 load=_amperes(row.other_a),
                 limit=_amperes(row.limit_a),
                 acts=tuple(_freed(case, row.id, over_a, _Gauge("load", "A", load, LEAST_A))),
@@ -626,7 +605,6 @@ def _lacking(rows: Sequence[AssignmentAnswer], acts: tuple[Act, ...]) -> dict[st
     return {
         "about": names(row.light for row in rows).items,
         "rests_on": ("kit.cables",),
-        "lights": names(row.light for row in rows),
         "need": Figure(max(row.cable_m or 0.0 for row in rows), "m"),
         "acts": acts,
     }
@@ -647,7 +625,6 @@ def _lengths_unknown(case: _Case) -> Iterator[Finding]:
             level="unknown",
             about=names(lights).items,
             rests_on=tuple(word.key for word in facts or ()),
-            lights=names(lights),
             because=because,
             acts=acts,
         )
@@ -662,7 +639,6 @@ def _crossings(case: _Case) -> Iterator[Finding]:
             level="problem",
             about=names(lights).items,
             rests_on=tuple(f"doors.{door}.keep_free" for door in exits),
-            lights=names(lights),
             exits=names(exits),
             acts=tuple(_on_batteries(case, lights, EXITS)),
         )
@@ -670,7 +646,6 @@ def _crossings(case: _Case) -> Iterator[Finding]:
         yield TripHazard(
             level="care",
             about=names(row.light for row in tripping).items,
-            lights=names(row.light for row in tripping),
             crosses=Many(tuple(dict.fromkeys(one for row in tripping for one in row.crosses))),
         )
 
@@ -683,7 +658,6 @@ def _drops(case: _Case) -> Iterator[Finding]:
             level="problem" if row.volt_drop_pct > WHOLE_PCT else "care",
             about=(Name(row.light),),
             rests_on=("kit.cables",),
-            light=Name(row.light),
             drop=Figure(row.volt_drop_pct, "%"),
             lead=row.lead,
             acts=tuple(_thicker(case, row.light, row.cable_m or 0.0, row.conductor_mm2 or 0.0)),
@@ -728,12 +702,11 @@ def _plugs(case: _Case) -> Iterator[Finding]:
         light, draws = Name(plug.light), _amperes(plug.draws_a)
         carries = Figure(plug.most_a, "A", plug.least_a, plug.most_a)
         if plug.why == "hours":
-            yield PlugHot(level="care", about=(light,), light=light, draws=draws, carries=carries)
+            yield PlugHot(level="care", about=(light,), draws=draws, carries=carries)
         else:
             yield PlugKind(
                 level="care",
                 about=(light,),
-                light=light,
                 draws=draws,
                 carries=carries,
                 larger=Name(plug.larger) if plug.larger is not None else None,
@@ -752,7 +725,6 @@ def _full(case: _Case) -> Iterator[Finding]:
             level="care",
             about=(Name(row.id),),
             rests_on=(f"circuits.{row.id}.other_load_w",),
-            circuit=Name(row.id),
             load=_amperes(row.load_a),
             limit=_amperes(row.limit_a),
             share=_share(row.share),
@@ -770,7 +742,6 @@ def _untraced(case: _Case) -> Iterator[Finding]:
         level="care",
         about=circuits.items,
         rests_on=tuple(f"circuits.{circuit}.verified" for circuit in answer.guessed),
-        circuits=circuits,
         together=None if together is None else _amperes(together),
         limit=None if limit is None else _amperes(limit),
         acts=(act("measure.circuits", circuits=circuits),),
@@ -804,7 +775,7 @@ def _good(case: _Case) -> Iterator[Finding]:
     answer = case.answer
     if not answer.assignment:
         if answer.on_battery:
-            yield OffTheMains(level="good", lights=names(answer.on_battery))
+            yield OffTheMains(level="good", about=names(answer.on_battery).items)
         return
     used = [row for row in answer.circuits if row.lights_a and row.share is not None]
     judged = used or [row for row in answer.circuits if row.share is not None]

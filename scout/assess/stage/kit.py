@@ -9,11 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from scout.calc.fit.lights import Lamp
 from scout.calc.fit.plan import PlanLamp
 from scout.calc.light.photometry import beam_share
-from scout.records.sheet import Light
+from scout.records.sheet import Light, RoomSheet
 from scout.values import Figure, Many, Name, Said, Word, said
 
 # Assumed of a stand or a head nobody measured (common practice), and said so wherever it is used.
@@ -106,7 +107,8 @@ def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple
     assumed += light.photometry_words
     share = 1.0
     if light.at_m is not None and light.aim_m is not None:
-        angle = _off_axis_deg(light.at_m, light.aim_m, subject_m)
+        axis = np.subtract(light.aim_m, light.at_m)
+        angle = between_deg(axis, np.subtract(subject_m, light.at_m))
         if angle > 0.5:
             if light.beam_deg is None:
                 intensity = None
@@ -133,13 +135,16 @@ def _is_behind(
     )  # more than 100 degrees from the camera
 
 
-def _off_axis_deg(
-    at_m: Sequence[float], aim_m: Sequence[float], subject_m: Sequence[float]
-) -> float:
-    axis, way = np.subtract(aim_m, at_m), np.subtract(subject_m, at_m)
-    sizes = float(np.linalg.norm(axis) * np.linalg.norm(way))
-    return (
-        0.0
-        if sizes < 1e-9
-        else float(np.degrees(np.arccos(np.clip(float(axis @ way) / sizes, -1.0, 1.0))))
-    )
+def between_deg(one: ArrayLike, other: ArrayLike) -> float:
+    """The angle between two ways in space; 0 where one of them has no length."""
+    a, b = np.asarray(one), np.asarray(other)
+    sizes = float(np.linalg.norm(a) * np.linalg.norm(b))
+    if sizes < 1e-9:
+        return 0.0
+    return float(np.degrees(np.arccos(np.clip(float(a @ b) / sizes, -1.0, 1.0))))
+
+
+def lights_by_id(sheet: RoomSheet) -> dict[str, Light]:
+    """The kit's lights by their names."""
+    kit = sheet.kit
+    return {} if kit is None else {light.id: light for light in kit.lights or ()}

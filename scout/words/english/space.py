@@ -35,8 +35,8 @@ MESSAGES = {
     "space.boom_clear.full": "{about} on its pole from picture {side} hangs clear, {distance} from the mouth, {height} over the floor.",
     "space.backdrop": "{about:cap} behind reads {stops:signed} against a grey card at the face",
     "space.backdrop.full": "{about:cap} behind reads {stops:signed} against a grey card at the face: {lux} of the lamps[, {day} of an overcast noon].",
-    "space.flicker": "{shutter} may flicker under {lamps}",
-    "space.flicker.full": "{shutter} may flicker under {lamps} on {mains}[, by up to {swing}]; {safe} do not.",
+    "space.flicker": "{shutter} may flicker under {about}",
+    "space.flicker.full": "{shutter} may flicker under {about} on {mains}[, by up to {swing}]; {safe} do not.",
     "space.walk": "The light changes by {change} along the walk",
     "space.walk.full": "The light changes by {change} along the walk, from {most} at {brightest} to {least} at {darkest}[; {add} more would bring the dark end within a stop][; the camera holds {latitude}].",
     # findings: the key's strength
@@ -50,7 +50,7 @@ MESSAGES = {
     "light.key_unknown": "Whether the key is strong enough is not known",
     "light.key_unknown.full": "Whether the key is strong enough is not known: {because}.",
     "light.fill_weak": "{about} is {short} too weak for {ratio}",
-    "light.strength_unknown": "No lux at 1 m is recorded for {lights}",
+    "light.strength_unknown": "No lux at 1 m is recorded for {about}",
     # acts' own words
     "fit.lux_of": "the lux of {light} at 1 m",
     "fit.on_face": "on the face",
@@ -134,7 +134,7 @@ MESSAGES = {
     "fit.pinned_outside": "it is pinned outside the plan, of which nothing is recorded",
     "fit.pinned_beyond": "pinned there, beyond key, fill and back",
     "fit.for_background": "beyond key, fill and back: taken for the background",
-    "fit.cable_short": "no cable of the kit reaches: {need} round the walls, the longest is {longest}; bring a longer one, or a battery",
+    "fit.cable_short": "no cable of the kit reaches: {need} round the walls, the longest is {longest}",
     "fit.cables_unknown": "how far mains cables reach limits no place here: {because}",
     "fit.cables_everywhere": "the kit's cables ({cables:1}) reach all of the floor along the walls from an outlet",
     "fit.cables_bind": "lights stand where a cable of the kit ({cables:1}) reaches along the walls from an outlet, all of them taken as on the mains",

@@ -14,7 +14,7 @@ from scout.assess.choice.way_in import way_in
 from scout.assess.setup import Setup
 from scout.records import LocationRecord, RoomRecord
 from scout.records.checks import read_sheet
-from scout.values import Figure, Many, Name, names, words
+from scout.values import Figure, Many, Name, words
 from tests.assess.choice.test_compare import assessed
 
 MONDAY = date(2026, 6, 22)  # by hand: see test_opening.py
@@ -94,7 +94,7 @@ def test_without_a_place_or_a_way_in_nothing_is_said() -> None:
 def test_exits_that_no_cable_crosses_are_said_to_be_free() -> None:
     room = {"doors": [{"id": "D1", "wall": "A", "keep_free": True}, {"id": "D2", "wall": "B"}]}
     free = found(None, room)["access.exit_kept_free"]
-    assert (free.level, free.exits) == ("good", names(["D1"]))
+    assert (free.level, free.about) == ("good", (Name("D1"),))
     crossed = a.PowerAnswer(assignment=(a.AssignmentAnswer(light="key", exits=("D1",)),))
     assert "access.exit_kept_free" not in found(None, room, power=crossed)
     assert found(None, {"doors": [{"id": "D2", "wall": "B", "keep_free": False}]}) == {}

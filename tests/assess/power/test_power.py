@@ -206,9 +206,9 @@ def test_two_lights_too_many_are_named_together() -> None:
     # must go.
     sheet = a_sheet(lights(1000, 1000, 1000), [circuit("K1", 230, 10)], [outlet("P1", "K1")])
     finding = judged(sheet)["power.left_out"]
-    assert len(finding.lights) == 2
+    assert len(finding.about) == 2
     assert acts(finding) == ["bring.battery"]
-    assert finding.acts[0]["lights"] == finding.lights
+    assert finding.acts[0]["lights"].items == finding.about
     assert (finding.acts[0].buys.before, finding.acts[0].buys.after) == (2, 0)
     assert "power.circuit_unproven" not in judged(sheet)
 
@@ -313,7 +313,7 @@ def test_unverified_circuits_and_what_it_would_mean() -> None:
     finding = judged(a_sheet(lights(1000, 1000), rooms, [outlet("P1", "K1"), outlet("P2", "K2")]))[
         "power.untraced"
     ]
-    assert (finding.level, finding.circuits) == ("care", names(["K1", "K2"]))
+    assert (finding.level, finding.about) == ("care", (Name("K1"), Name("K2")))
     assert finding.together.value == pytest.approx(16.7, abs=0.05)
     assert acts(finding) == ["measure.circuits"]
 
@@ -367,7 +367,7 @@ def test_sockets_are_respected() -> None:
         "sockets",
     )
     finding = judged(sheet)["power.sockets_short"]
-    assert (finding.level, finding.lights) == ("problem", names(["L0"]))
+    assert (finding.level, finding.about) == ("problem", (Name("L0"),))
     assert acts(finding) == ["bring.battery", "bring.splitter"]
     assert finding.acts[1]["circuit"] == Name("K1")
     uncounted = power(a_sheet(lights(100), [circuit("K1")], [outlet("P1", "K1", None)]), {})
@@ -444,7 +444,7 @@ def test_one_act_for_all_lights_of_one_length() -> None:
         TWO, [circuit("K1")], [outlet("P1", "K1")], [{"length_m": 5, "conductor_mm2": 1.5}]
     )
     finding = judged(sheet, PLACES)["power.lead_short"]
-    assert finding.lights == names(["key", "fill"])
+    assert finding.about == (Name("key"), Name("fill"))
     assert [(one.code, one["lights"]) for one in finding.acts] == [
         ("bring.lead", names(["key", "fill"]))
     ]
@@ -460,7 +460,7 @@ def test_a_lead_that_another_light_has_is_care() -> None:
     found = judged(sheet, PLACES)
     assert set(found) == {"power.lead_taken"}
     finding = found["power.lead_taken"]
-    assert (finding.level, finding.lights) == ("care", names(["fill"]))
+    assert (finding.level, finding.about) == ("care", (Name("fill"),))
     # by hand: (2.766 + 1.634 + 0.3 + 1.4) x 1.1 = 6.71 m
     assert finding.acts[0]["lead"].value == pytest.approx(6.71, abs=0.005)
     assert (finding.acts[0].buys.before, finding.acts[0].buys.after) == (0.0, 10.0)
@@ -571,7 +571,7 @@ def test_what_hangs_there_already_may_be_too_much() -> None:
         found = judged(a_sheet(lights(100), rooms, points))
         assert ("power.overload" in found) is over
     finding = found["power.overload"]
-    assert (finding.level, finding.circuit) == ("problem", Name("K2"))
+    assert (finding.level, finding.about) == ("problem", (Name("K2"),))
     (free,) = finding.acts
     assert free["watts"].value == pytest.approx(230)
     assert (free.buys.before, free.buys.after) == (pytest.approx(13.8), pytest.approx(12.8))
@@ -607,7 +607,7 @@ def test_doors_on_the_way() -> None:
     (trip,) = (
         one for one in findings_of(both_sheet, both, {"key": AT_KEY}) if one.code == "power.trip"
     )
-    assert (trip.level, trip.lights) == ("care", names(["key"]))
+    assert (trip.level, trip.about) == ("care", (Name("key"),))
     assert trip.crosses.items == (said("power.crosses.door", door=Name("D1")),)
 
 
@@ -870,7 +870,7 @@ def test_all_on_batteries_needs_no_outlet() -> None:
     assert power(sheet, {}).feasible is True
     found = judged(sheet)
     assert set(found) == {"power.off_mains"}
-    assert found["power.off_mains"].lights == names(["key"])
+    assert found["power.off_mains"].about == (Name("key"),)
     charger = power(
         a_sheet(
             None,
@@ -918,7 +918,7 @@ def test_no_mains(outlets: Any, setting: str, code: str, level: str) -> None:
     found = judged(read_sheet(sheet | {"room": sheet["room"] | {"setting": setting}}))
     assert {one: finding.level for one, finding in found.items()} == {code: level}
     if code == "power.no_mains":
-        assert found[code].lights == names(["L0", "L1"])
+        assert found[code].about == (Name("L0"), Name("L1"))
         assert acts(found[code]) == ["bring.battery"]
         assert (found[code].acts[0].buys.before, found[code].acts[0].buys.after) == (2, 0)
 
