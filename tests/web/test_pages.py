@@ -352,7 +352,7 @@ def test_a_note_past_every_limit_is_refused_and_still_there(ada: Browser, parlou
     text = "y" * 1_000_001
     answer = ada.post("/room/1/notes/new", {"text": text, "audience": "crew"})
     assert answer.status_code == 422
-    assert "is longer than 1000000 characters" in answer.text
+    assert "is longer than 1,000,000 characters" in answer.text
     assert value_of(answer, "text") == text
 
 
