@@ -46,11 +46,6 @@ class Settings:
         """Settings from SILLBOOK_* variables. Raises Refused naming the variable."""
         env = os.environ if environment is None else environment
         data = env.get("SILLBOOK_DATA") or platformdirs.user_data_dir("sillbook", appauthor=False)
-        units = env.get("SILLBOOK_UNITS", "metric")
-        if units not in UNITS:
-            raise Refused(
-                "SILLBOOK_UNITS", units, said("record.not_one_of", choices=names(UNITS, "list"))
-            )
         https = env.get("SILLBOOK_HTTPS", "").strip().lower()
         if https not in {*_YES, *_NO}:
             raise Refused(
@@ -66,7 +61,7 @@ class Settings:
             * MEGABYTE,  # a row keeps the size in 31 bits
             max_recording_bytes=_whole(env, "SILLBOOK_MAX_RECORDING_MB", 1_000, least=1, most=2_000)
             * MEGABYTE,
-            units="feet" if units == "feet" else "metric",
+            units=units_of(env),
             host=env.get("SILLBOOK_HOST", "127.0.0.1"),
             port=_whole(env, "SILLBOOK_PORT", 8520, least=0, most=65_535),
             https=https in _YES,
@@ -116,6 +111,16 @@ class Settings:
             key = secrets.token_urlsafe(48)
             file.write(key)
         return key
+
+
+def units_of(environment: Mapping[str, str]) -> Literal["metric", "feet"]:
+    """What lengths are said in. Raises Refused."""
+    units = environment.get("SILLBOOK_UNITS", "metric")
+    if units not in UNITS:
+        raise Refused(
+            "SILLBOOK_UNITS", units, said("record.not_one_of", choices=names(UNITS, "list"))
+        )
+    return "feet" if units == "feet" else "metric"
 
 
 def _folder(text: str) -> Path:

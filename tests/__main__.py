@@ -17,6 +17,7 @@ def main() -> int:
     """Run them all, each said before it starts."""
     steps = [
         [str(BIN / "ruff"), "check", "--quiet", "."],
+        [str(BIN / "ruff"), "format", "--check", "--quiet", "."],
         [str(BIN / "mypy")],
         [str(BIN / "lint-imports")],
         [sys.executable, "-m", "pytest", "-q", "-n", "auto", "--dist", "loadfile", *sys.argv[1:]],

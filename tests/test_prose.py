@@ -16,8 +16,6 @@ UNTURNED = (
     "assess/answers",
     "packet/photos.py",
     "packet/setting",
-    "pages/sound.py",
-    "web/sound.py",
 )
 # Modules whose regular expressions read what a machine or a form sends, never a sentence.
 PARSERS = {

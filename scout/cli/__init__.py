@@ -17,6 +17,7 @@ import click
 
 from scout import __version__, words
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
+from scout.settings import units_of
 
 COMMANDS = {
     "assess": "work out everything a room sheet allows, with no database",
@@ -67,6 +68,7 @@ def cli() -> None:
     """Sillbook: record rooms on a scout, see what they will do, choose, and print the crew's
     packet.
     """
+    words.set_reader(words.Reader(units_of(os.environ)))
 
 
 def _said(error: OSError) -> str:
@@ -78,37 +80,44 @@ def _said(error: OSError) -> str:
 
 
 def main() -> None:
-    """Run a command; turn errors into a message on stderr and an exit code."""
+    """Run a command, what it prints in the installation's units; turn errors into a message on
+    stderr and an exit code.
+    """
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(
                 errors="backslashreplace"
             )  # a name that the terminal cannot show is no reason to stop
+    with words.reading(words.Reader()):  # and as before for whoever calls this
+        sys.exit(_run())
+
+
+def _run() -> int:
     try:
         result = cli.main(standalone_mode=False)
     except click.exceptions.Exit as leave:
-        sys.exit(leave.exit_code)
+        return int(leave.exit_code)
     except click.Abort:
         click.echo("stopped", err=True)
-        sys.exit(1)
+        return 1
     except click.ClickException as error:
         error.show()
-        sys.exit(2)
+        return 2
     except (Refused, RefusedMany, NotFound) as error:
         click.echo(str(error), err=True)
-        sys.exit(2)
+        return 2
     except ScoutError as error:
         click.echo(str(error), err=True)
-        sys.exit(1)
+        return 1
     except BrokenPipeError:
         os.dup2(
             os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
         )  # the reader left; the interpreter must not complain at exit
-        sys.exit(1)
+        return 1
     except OSError as error:
         click.echo(_said(error), err=True)
-        sys.exit(1)
+        return 1
     except (RecursionError, MemoryError) as error:
         click.echo(f"it failed: {error}", err=True)
-        sys.exit(1)
-    sys.exit(result if isinstance(result, int) else 0)
+        return 1
+    return result if isinstance(result, int) else 0

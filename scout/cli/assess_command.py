@@ -14,7 +14,9 @@ from scout.errors import Refused
 from scout.records import RoomSheet, read_sheet
 from scout.records.kept import FramingName
 from scout.units import Units
-from scout.words import Reader, reading
+from scout.values import Name, said
+from scout.words import Reader, current, reading
+from scout.words.figures import room_name
 
 FRAMINGS = get_args(FramingName)
 
@@ -37,7 +39,10 @@ FRAMINGS = get_args(FramingName)
 @click.option("--framing", type=click.Choice(FRAMINGS), default=None, help="The scene's framing.")
 @click.option("--lens", type=float, default=None, help="The scene's focal length in mm.")
 @click.option(
-    "--units", type=click.Choice(["metric", "feet"]), default="metric", help="How lengths are said."
+    "--units",
+    type=click.Choice(["metric", "feet"]),
+    default=None,
+    help="How lengths are said; as SILLBOOK_UNITS says if left out.",
 )
 @JSON_OPTION
 def command(
@@ -48,14 +53,14 @@ def command(
     until: str | None,
     framing: str | None,
     lens: float | None,
-    units: Units,
+    units: Units | None,
     as_json: bool,
 ) -> None:
     """Assess."""
     read = read_sheet(read_bytes(sheet, "SHEET"))
     moment = read_moment(at) if at is not None else None
     if on is None and moment is None:
-        raise Refused("--date", None, "give a date with --date or a time with --at")
+        raise Refused("--date", None, said("command.date_or_time"))
     answer = assess_room(
         read,
         read_date(on) if on is not None else None,
@@ -66,7 +71,7 @@ def command(
         framing=framing,
         focal_length_mm=lens,
     )
-    with reading(Reader(units)):
+    with reading(Reader(units) if units else current()):
         if as_json:
             print_json(plain(answer))
         else:
@@ -74,15 +79,19 @@ def command(
 
 
 def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
-    place = sheet.location.name if sheet.location and sheet.location.name else "location not named"
+    place = sheet.location.name if sheet.location else None
     click.echo(
-        f"{sheet.room.name or 'Unnamed room'}, {place}, {answer.date} ({answer.timezone or 'time zone not known'})"
+        said(
+            "command.assessed",
+            room=room_name(sheet.room.name),
+            place=Name(place) if place else None,
+            on=answer.date,
+            zone=Name(answer.timezone) if answer.timezone else None,
+        )
     )
     for finding in answer.findings:
         click.echo(f"  {finding.topic}: {finding.level}: {finding}")
         for act in finding.acts:
             click.echo(f"    {act.who}, {act.when}: {act}")
-    for verdict in answer.verdicts:
-        click.echo(f"  {verdict.topic}: {verdict.level}: {verdict.because}")
     for caution in answer.cautions:
         click.echo(f"  caution: {caution}")

@@ -4,6 +4,7 @@ touches, steady light, the floor, the year.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 
 import click
@@ -19,7 +20,8 @@ from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_date
 from scout.errors import Refused
 from scout.records import read_sheet
 from scout.units import parse_number
-from scout.values import said
+from scout.values import Figure, Name, Said, Spell, Value, Word, said
+from scout.words.figures import room_name, spell_list
 
 
 @click.command(
@@ -137,7 +139,9 @@ def _look(
             )
         )
         return
-    click.echo(f"{read.room.name or 'Unnamed room'}, {first}")
+    click.echo(
+        said("command.assessed", room=room_name(read.room.name), place=None, on=first, zone=None)
+    )
     for line in (
         *_touched(touched),
         *_contrast(contrast),
@@ -146,86 +150,99 @@ def _look(
         *_grid(floor),
         *_year(carpet),
     ):
-        click.echo(f"  {line}")
+        click.echo(f"  {line:cap}")
 
 
-def _touched(answer: SunTouches) -> list[str]:
-    lines = []
-    for name, row in (
-        ("the subject", answer.subject),
-        ("the lens", answer.lens),
-        ("the background in frame", answer.background),
-    ):
-        lines.append(
-            f"direct sun on {name}: "
-            + (f"unknown, {row.unknown}" if row.unknown else _spells(row.spells))
-        )
-    return [*lines, *(f"caution: {words}" for words in answer.cautions)]
+def _touched(answer: SunTouches) -> list[Said]:
+    lines = [
+        said("look.touched", thing=Word("touched", row.what), when=_when(row.spells, row.unknown))
+        for row in (answer.subject, answer.lens, answer.background)
+    ]
+    return [*lines, *answer.cautions]
 
 
-def _contrast(answer: ContrastAnswer | None) -> list[str]:
+def _when(spells: Iterable[Interval], unknown: Said | None) -> Value:
+    if unknown is not None:
+        return said("value.why", why=unknown)
+    return spell_list(spells) or Word("value", "none")
+
+
+def _contrast(answer: ContrastAnswer | None) -> list[Said]:
     if answer is None:
         return []
     if answer.unknown is not None:
-        return [f"windows against the face: unknown, {answer.unknown}"]
+        return [said("look.contrast_unknown", why=answer.unknown)]
     return [
-        str(row.said or "") or f"{row.window}: unknown, {row.unknown}" for row in answer.windows
-    ] or ["no window is in frame"]
+        row.said or said("drawing.window_unknown", window=Name(row.window), why=row.unknown)
+        for row in answer.windows
+    ] or [said("drawing.no_window_in_frame")]
 
 
-def _outdoors(answer: SunAsLight | None) -> list[str]:
+def _outdoors(answer: SunAsLight | None) -> list[Said]:
     if answer is None:
         return []
-    if answer.unknown is not None:
-        return [f"the sun as light: unknown, {answer.unknown}"]
-    rows = (
-        ("key from the left", answer.key_left),
-        ("key from the right", answer.key_right),
-        ("flat", answer.flat),
-        ("back light", answer.back),
-        ("hidden by the skyline", answer.shade),
-    )
-    return [f"the sun is {name}: {_spells(spells)}" for name, spells in rows]
-
-
-def _steady(answer: SteadyAnswer, first: date, last: date) -> list[str]:
-    if answer.unknown is not None and not answer.blocks:
-        return [f"steady light: unknown, {answer.unknown}"]
-    lines = []
-    for block in answer.blocks:
-        enough = "" if block.enough is None else ", enough" if block.enough else ", not enough"
-        told = f"{block.change_stops:.2f} stops, {block.least_lux:.0f} to {block.most_lux:.0f} lux{enough}"
-        lines.append(
-            f"steady light on {block.on}: {block.start:%H:%M} to {block.end:%H:%M}, {told}"
+    return [
+        said(
+            "look.sun_is",
+            way=Word("sun_as", way),
+            when=_when(getattr(answer, way), answer.unknown),
         )
-    return lines or [
-        f"no {answer.least_min:g} minutes within {answer.within_stops:g} stops from {first} to {last}"
+        for way in ("key_left", "key_right", "flat", "back", "shade")
     ]
 
 
-def _grid(answer: DaylightGrid | None) -> list[str]:
+def _steady(answer: SteadyAnswer, first: date, last: date) -> list[Said]:
+    if answer.unknown is not None and not answer.blocks:
+        return [said("look.steady_unknown", why=answer.unknown)]
+    least, within = Figure(answer.least_min, "min"), Figure(answer.within_stops, "stops")
+    return [
+        said(
+            "look.steady",
+            on=block.on,
+            spell=Spell(block.start, block.end),
+            change=Figure(block.change_stops, "stops"),
+            lux=Figure(block.least_lux, "lux", block.least_lux, block.most_lux),
+            enough=None
+            if block.enough is None
+            else Word("claim", "enough" if block.enough else "not_enough"),
+        )
+        for block in answer.blocks
+    ] or [said("look.never_steady", least=least, within=within, first=first, last=last)]
+
+
+def _grid(answer: DaylightGrid | None) -> list[Said]:
     if answer is None:
         return []
     if answer.mean_pct is None:
-        return [f"daylight factor: unknown, {answer.unknown}"]
+        return [said("look.factor_unknown", why=answer.unknown)]
+    mean = answer.mean_pct
     return [
-        f"daylight factor {answer.height_m:g} m above the floor: {answer.least_pct:.2f} to {answer.most_pct:.2f} %, mean {answer.mean_pct:.2f}"
+        said(
+            "look.factor",
+            height=Figure(answer.height_m, "m"),
+            span=Figure(mean, "%", answer.least_pct, answer.most_pct),
+            mean=Figure(mean, "%"),
+        )
     ]
 
 
-def _year(answer: YearCarpet | None) -> list[str]:
+def _year(answer: YearCarpet | None) -> list[Said]:
     if answer is None:
         return []
-    if answer.sun_on_mark is None:
-        return [f"the year: unknown, {answer.unknown}"]
-    lines = [
-        f"{answer.year}: {answer.hours(answer.sun_on_mark):.0f} hours in which direct sun reaches the subject, were the sky clear"
+    rows = (
+        (said("year.sun_on_mark", mark=Word("mark", "subject")), answer.sun_on_mark),
+        (said("year.enough_overcast"), answer.enough_overcast),
+        (said("year.enough_clear"), answer.enough_clear),
+    )
+    year = Name(str(answer.year))
+    return [
+        said(
+            "look.year",
+            year=year,
+            what=what,
+            hours=said("value.why", why=answer.unknown)
+            if cells is None
+            else Figure(answer.hours(cells), "h"),
+        )
+        for what, cells in rows
     ]
-    for name, cells in (("an overcast", answer.enough_overcast), ("a clear", answer.enough_clear)):
-        told = f"unknown, {answer.unknown}" if cells is None else f"{answer.hours(cells):.0f} hours"
-        lines.append(f"{answer.year}: enough light under {name} sky: {told}")
-    return lines
-
-
-def _spells(spells: tuple[Interval, ...]) -> str:
-    return ", ".join(f"{start:%H:%M} to {end:%H:%M}" for start, end in spells) or "none"

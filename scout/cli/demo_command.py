@@ -43,7 +43,7 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
         done()
     with open_work(settings, who=None) as work:
         step, done = progress("packet")
-        printed = print_packet(work, production_id, compose, progress=step)
+        printed = print_packet(work, production_id, compose, units=settings.units, progress=step)
         done()
         file, _name = packet_file(work, printed.id)
     packet = settings.data_dir / "packet.pdf"

@@ -7,12 +7,12 @@ from pathlib import Path
 import click
 
 from scout.assess.answers import as_json as plain
-from scout.assess.sound.recording import recording_answer
+from scout.assess.sound.recording import levels_said, recording_answer, recording_words
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
 from scout.usecases.listening import listen
-from scout.values import said
-from scout.words import say
+from scout.usecases.recordings import calibrated, measured_plain
+from scout.values import Figure, said
 
 
 @click.command(
@@ -29,7 +29,7 @@ def command(file: str, calibration_db: float | None, as_json: bool) -> None:
     """Recording."""
     path = Path(file)
     if not path.is_file():
-        raise Refused("FILE", file, said("refusal.not_a_file"))
+        raise Refused("FILE", file, said("command.no_file"))
     step, done = progress("measuring")
     try:
         heard = listen(path, progress=lambda at, of: step(int(at), int(of)))
@@ -39,29 +39,13 @@ def command(file: str, calibration_db: float | None, as_json: bool) -> None:
     if as_json:
         print_json(plain(answer))
         return
-    for name in (
-        "duration_s",
-        "laeq_db",
-        "lceq_db",
-        "lafmax_db",
-        "la10_db",
-        "la50_db",
-        "la90_db",
-        "laeq_dbfs",
-        "lceq_dbfs",
-        "clipped_share",
-    ):
-        value = getattr(answer, name)
-        click.echo(
-            f"{name.replace('_', ' ')}: {'not known' if value is None else f'{value:.4g}' if name == 'clipped_share' else f'{value:.1f}'}"
-        )
-    if answer.hum is not None:
-        click.echo(
-            f"hum: {answer.hum.frequency_hz:.1f} Hz, {answer.hum.above_floor_db:.0f} dB above the noise beside it"
-        )
-    for event in answer.events:
-        click.echo(
-            f"event: at {event.start_s:.1f} s for {event.length_s:.1f} s, {event.above_background_db:.0f} dB above the background ({event.kind})"
-        )
+    measured = measured_plain(heard)
+    shown = calibrated(measured, calibration_db)
+    click.echo(said("recording.lasted", lasted=Figure(answer.duration_s, "s")))
+    for name, level in levels_said(shown, calibrated=calibration_db is not None).items():
+        click.echo(f"{name} {level}")
+    if answer.laeq_dbfs is not None:
+        for words in recording_words(shown, measured):
+            click.echo(f"{words:cap}")
     for warning in answer.warnings:
-        click.echo(f"note: {say(warning)}")
+        click.echo(f"note: {warning}")

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 from scout.assess.answers import Finding, RoomAssessment, SoundAnswer, worst_first
 from scout.assess.setup import Setup
 from scout.assess.sound.advice import SoundAdvice, advise
 from scout.assess.sound.findings import findings
-from scout.assess.sound.hours import QuietHours, quiet_hours, steadiness, window_said
+from scout.assess.sound.hours import QuietHours, quiet_hours, window_said
+from scout.assess.sound.recording import recording_words
 from scout.assess.sound.sound import sound
 from scout.drawing.charts.sound import history_chart, spectrum_chart
 from scout.drawing.lettering import SCREEN_TEXT_MM
@@ -194,43 +194,11 @@ def playable(work: Work, key: int) -> tuple[Path, str]:
 
 def words_of(line: RecordingLine) -> tuple[Said, ...]:
     """A measured recording in sentences: steadiness, hum, events."""
-    answer: Mapping[str, Any] | None = line.answer
+    answer = line.answer
     if answer is None or answer["laeq_dbfs"] is None or line.measured is None:
         return ()
     if line.record.purpose == "tone":
         return (said("recording.tone", level=Figure(line.measured["tone_dbfs"])),)
     if line.record.purpose == "burst":
         return ()  # what matters of a burst is how it falls, which has a table of its own
-    la10, la90, hum = answer["la10_dbfs"], answer["la90_dbfs"], answer["hum"]
-    found = [
-        said("recording.steadiness", way=steadiness(la10, la90), spread=Figure(la10 - la90, "dB"))
-    ]
-    if hum is not None:
-        mains = line.measured["mains_hz"]
-        source = (
-            said("recording.hum_mains", mains=Figure(mains, "Hz"))
-            if mains
-            else said("recording.hum_other")
-        )
-        found.append(
-            said(
-                "recording.hum",
-                hum=Figure(hum["frequency_hz"], "Hz"),
-                above=Figure(hum["above_floor_db"], "dB"),
-                source=source,
-            )
-        )
-    elif line.measured.get("hum_known", True):
-        found.append(said("recording.no_hum"))
-    if events := answer["events"]:
-        loud = max(events, key=lambda event: event["above_background_db"])
-        found.append(
-            said(
-                "recording.events",
-                count=len(events),
-                above=Figure(loud["above_background_db"], "dB"),
-                at=Figure(loud["start_s"], "s"),
-                lasted=Figure(loud["length_s"], "s"),
-            )
-        )
-    return tuple(found)
+    return recording_words(answer, line.measured)

@@ -34,7 +34,7 @@ from sqlalchemy.exc import (
 from sqlalchemy.pool import ConnectionPoolEntry
 
 from scout.errors import Damaged, Full, Refused, Unavailable
-from scout.values import Name, said
+from scout.values import Name, Said, said
 
 BUSY_TIMEOUT_MS = 15_000
 CHECKPOINT_PAGES = 250  # a megabyte of work at most stands in the log alone
@@ -181,9 +181,7 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
     """
     try:
         with engine(url).connect() as connection:
-            config = _config(migrations, url)
-            config.attributes["connection"] = connection
-            command.upgrade(config, revision)
+            move(connection, migrations, revision)
             connection.commit()
     except CommandError as error:
         raise Damaged(said("kept.newer_database", why=Name(str(error)))) from error
@@ -194,10 +192,17 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
 def migrate_down(url: str, migrations: Path, revision: str) -> None:
     """Take the database down to a revision (`base`: empty)."""
     with engine(url).connect() as connection:
-        config = _config(migrations, url)
-        config.attributes["connection"] = connection
-        command.downgrade(config, revision)
+        move(connection, migrations, revision, down=True)
         connection.commit()
+
+
+def move(
+    connection: Connection, migrations: Path, revision: str = "head", *, down: bool = False
+) -> None:
+    """Take the tables up or down to a revision, within the connection's own transaction."""
+    config = _config(migrations, "")
+    config.attributes["connection"] = connection
+    (command.downgrade if down else command.upgrade)(config, revision)
 
 
 def is_current(url: str, migrations: Path) -> bool:
@@ -213,7 +218,13 @@ def is_current(url: str, migrations: Path) -> bool:
 
 def newest_revision(migrations: Path) -> str | None:
     """The revision at which this program's tables stand."""
-    return ScriptDirectory.from_config(_config(migrations, "")).get_current_head()
+    return revisions(migrations)[0]
+
+
+def revisions(migrations: Path) -> list[str]:
+    """Every revision that this program knows, newest first."""
+    scripts = ScriptDirectory.from_config(_config(migrations, ""))
+    return [script.revision for script in scripts.walk_revisions()]
 
 
 def failure(error: DatabaseError) -> Damaged | Unavailable | None:
@@ -232,17 +243,17 @@ def failure(error: DatabaseError) -> Damaged | Unavailable | None:
     return Damaged(said("kept.unreadable", why=Name(str(error.orig))))
 
 
-def integrity_faults(connection: Connection) -> list[str]:
+def integrity_faults(connection: Connection) -> list[Said | Name]:
     """What the database itself finds wrong with what it stores; empty when sound."""
     if connection.dialect.name != "sqlite":
         connection.execute(text("select 1"))
         return []
-    faults = [
-        str(row[0])
+    faults: list[Said | Name] = [
+        Name(str(row[0]))
         for row in connection.exec_driver_sql("PRAGMA integrity_check")
         if row[0] != "ok"
     ]
     orphans: list[Any] = list(connection.exec_driver_sql("PRAGMA foreign_key_check"))
     return faults + [
-        f"table {row[0]}, row {row[1]} points at a missing {row[2]}" for row in orphans
+        said("kept.orphan", table=Name(row[0]), row=row[1], of=Name(row[2])) for row in orphans
     ]

@@ -10,18 +10,33 @@ import zipfile
 import zlib
 from collections.abc import Callable, Iterator
 from datetime import date, datetime
+from functools import partial
+from itertools import islice
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from sqlalchemy import Date, Table, func, insert, select, text
+from sqlalchemy import (
+    JSON,
+    Connection,
+    Date,
+    DateTime,
+    MetaData,
+    Table,
+    event,
+    func,
+    insert,
+    select,
+    text,
+)
 from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.types import TypeEngine
 
 from scout import places
 from scout.errors import Damaged, Refused
 from scout.store import engine as databases
-from scout.store.files import write_atomically, write_bytes
+from scout.store.files import CHUNK, write_atomically
 from scout.store.models import Base, Packet, Photo, Recording
-from scout.store.models.base import UtcDateTime
+from scout.store.models.base import Plain, UtcDateTime
 from scout.usecases.work import Work
 from scout.values import Name, said
 
@@ -33,6 +48,7 @@ BROKEN = (
     KeyError,
     TypeError,
     ValueError,
+    OverflowError,
     EOFError,
     RuntimeError,
     NotImplementedError,
@@ -41,9 +57,10 @@ BROKEN = (
 )
 
 # who is logged in, and who guessed wrongly, belong to one installation
-TABLES = tuple(
-    table for table in Base.metadata.sorted_tables if table.name not in {"login", "wrong_try"}
-)
+NOT_CARRIED = {"login", "wrong_try", "alembic_version"}
+TABLES = tuple(table for table in Base.metadata.sorted_tables if table.name not in NOT_CARRIED)
+# A bomb is refused unread. What people write takes a twentieth when packed, not a hundredth.
+MOST_RATIO, LEAST_SWOLLEN, MOST_LINE = 200, 4_000_000, 64_000_000
 
 
 def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
@@ -128,65 +145,122 @@ def _out(value: Any) -> Any:
 
 def import_all(work: Work, source: Path, progress: Progress | None = None) -> int:
     """Read an archive into an empty database; returns how many originals came with it. Everything
-    comes in, or nothing.
+    comes in, or nothing. One written at an older revision comes into tables of that revision, which
+    are then brought up to date.
 
-    Raises Refused when this is no archive, one of another version, or the database already holds
-    something; Damaged when it is not what was written.
+    Raises Refused when this is no archive, one of a version not known here, or the database already
+    holds something; Damaged when it is not what was written.
     """
     if not zipfile.is_zipfile(source):
         raise Refused("archive", source.name, said("kept.no_archive"))
     if any(work.db.scalar(select(func.count()).select_from(table)) for table in TABLES):
-        raise Refused(
-            "archive",
-            source.name,
-            said("kept.not_empty"),
-        )
+        raise Refused("archive", source.name, said("kept.not_empty"))
     added: list[str] = []
+    packets: list[Path] = []
     try:
         with zipfile.ZipFile(source) as archive:
-            manifest, bodies = _read(archive, source.name)
-            _put_originals(work, archive, manifest["originals"], added, progress)
-            for table in TABLES:
-                _insert(work, table, bodies[f"rows/{table.name}.jsonl"])
-        _require_whole(work, source.name)
-        for name, body in bodies.items():
-            if name.startswith("packets/"):
-                write_bytes(work.packets_dir / Path(name).name, body)
+            held = _Held(archive, source.name)
+            _put_rows(work, held)
+            originals = _named_originals(work)
+            for digest in originals - set(held.manifest["originals"]):
+                raise Damaged(
+                    said("kept.original_not_in_it", file=held.file, original=Name(digest[:12]))
+                )
+            _put_originals(work, archive, sorted(originals), added, progress)
+            for key, digest in work.db.execute(select(Packet.id, Packet.sha256)):
+                packets.append(work.packets_dir / f"{key}.pdf")
+                write_atomically(packets[-1], partial(held.copy, f"packets/{key}.pdf", digest))
         work.commit()
     except BaseException as error:
         work.db.rollback()
         for digest in added:
             work.files.remove(digest)
+        for path in packets:
+            path.unlink(missing_ok=True)
         if isinstance(error, (*BROKEN, SQLAlchemyError)):
             why = str(error).partition("\n")[0] or type(error).__name__
             raise Damaged(
                 said("kept.archive_broken", file=Name(source.name), why=Name(why))
             ) from error
         raise
-    return len(manifest["originals"])
+    return len(originals)
 
 
-def _read(archive: zipfile.ZipFile, name: str) -> tuple[dict[str, Any], dict[str, bytes]]:
-    """The manifest, and every member it vouches for but the originals."""
-    manifest: dict[str, Any] = json.loads(archive.read("manifest.json"))
-    newest = databases.newest_revision(places.MIGRATIONS)
-    if manifest["format"] != FORMAT:
-        raise Refused("archive", manifest["format"], said("kept.other_format", format=Name(FORMAT)))
-    if manifest["revision"] != newest:
-        raise Refused(
-            "archive",
-            name,
-            said(
-                "kept.other_revision",
-                written=Name(str(manifest["revision"])),
-                known=Name(str(newest)),
-            ),
-        )
-    bodies = {member: archive.read(member) for member in manifest["sha256"]}
-    for member, digest in manifest["sha256"].items():
-        if hashlib.sha256(bodies[member]).hexdigest() != digest:
-            raise Damaged(said("kept.member_unsound", file=Name(name), member=Name(member)))
-    return manifest, bodies
+class _Held:
+    """An archive's members, read as a stream, each against the sum that its manifest gives. Raises
+    Refused for one not known here, Damaged for one that unpacks to far more than it takes.
+    """
+
+    def __init__(self, archive: zipfile.ZipFile, name: str) -> None:
+        self.archive, self.file = archive, Name(name)
+        for info in archive.infolist():
+            if info.file_size > max(LEAST_SWOLLEN, info.compress_size * MOST_RATIO):
+                raise Damaged(
+                    said("kept.member_swollen", file=self.file, member=Name(info.filename))
+                )
+        with archive.open("manifest.json") as file:
+            self.manifest: dict[str, Any] = json.loads(file.read(MOST_LINE))
+        if self.manifest["format"] != FORMAT:
+            raise Refused(
+                "archive", self.manifest["format"], said("kept.other_format", format=Name(FORMAT))
+            )
+        self.revision, self.sums = self.manifest["revision"], self.manifest["sha256"]
+        known = databases.revisions(places.MIGRATIONS)
+        if self.revision not in known:
+            written, newest = Name(str(self.revision)), Name(known[0])
+            raise Refused(
+                "archive", name, said("kept.other_revision", written=written, known=newest)
+            )
+
+    def rows(self, table: str) -> Iterator[dict[str, Any]]:
+        """The rows of a table."""
+        member, digest = f"rows/{table}.jsonl", hashlib.sha256()
+        with self.archive.open(member) as file:
+            while line := file.readline(MOST_LINE):
+                digest.update(line)
+                row = json.loads(line)
+                if not isinstance(row, dict):
+                    raise self._unsound(member)
+                yield row
+        if digest.hexdigest() != self.sums[member]:
+            raise self._unsound(member)
+
+    def copy(self, member: str, sha256: str, out: BinaryIO) -> None:
+        """Write a member out, which must hold what its row and the manifest say."""
+        digest = hashlib.sha256()
+        with self.archive.open(member) as file:
+            while chunk := file.read(CHUNK):
+                digest.update(chunk)
+                out.write(chunk)
+        if not digest.hexdigest() == sha256 == self.sums[member]:
+            raise self._unsound(member)
+
+    def _unsound(self, member: str) -> Damaged:
+        return Damaged(said("kept.member_unsound", file=self.file, member=Name(member)))
+
+
+def _put_rows(work: Work, held: _Held) -> None:
+    """All rows, by way of the tables in which they were written."""
+    connection = work.db.connection()
+    older = held.revision != databases.newest_revision(places.MIGRATIONS)
+    if older:
+        databases.move(connection, places.MIGRATIONS, held.revision, down=True)
+    tables = MetaData()
+    event.listen(tables, "column_reflect", _as_ours)
+    tables.reflect(connection)
+    for table in tables.sorted_tables:
+        if table.name not in NOT_CARRIED:
+            _insert(connection, table, held.rows(table.name))
+    if older:
+        databases.move(connection, places.MIGRATIONS)
+
+
+def _as_ours(_inspector: Any, _table: Table, column: dict[str, Any]) -> None:
+    """Give a column read from the database the types that our own columns have."""
+    if isinstance(column["type"], DateTime):
+        column["type"] = UtcDateTime()
+    elif isinstance(column["type"], JSON):
+        column["type"] = Plain
 
 
 def _put_originals(
@@ -208,26 +282,20 @@ def _put_originals(
             progress(done + 1, len(digests))
 
 
-def _require_whole(work: Work, name: str) -> None:
-    """Every original that a row names must have come with the archive."""
-    for digest in _named_originals(work):
-        if not work.files.path(digest).is_file():
-            raise Damaged(
-                said("kept.original_not_in_it", file=Name(name), original=Name(digest[:12]))
-            )
-
-
-def _insert(work: Work, table: Table, body: bytes) -> None:
-    rows = [
-        {key: _in(table, key, value) for key, value in json.loads(line).items()}
-        for line in body.splitlines()
-        if line
-    ]
-    for start in range(0, len(rows), BATCH):
-        work.db.execute(insert(table), rows[start : start + BATCH])
-    if rows and work.db.get_bind().dialect.name == "postgresql":
+def _insert(connection: Connection, table: Table, rows: Iterator[dict[str, Any]]) -> None:
+    there = False
+    while batch := list(islice(rows, BATCH)):
+        there = True
+        connection.execute(
+            insert(table),
+            [
+                {key: _in(table.columns[key].type, value) for key, value in row.items()}
+                for row in batch
+            ],
+        )
+    if there and connection.dialect.name == "postgresql":
         # rows came with their keys: the counter must go on after the greatest of them
-        work.db.execute(
+        connection.execute(
             text(
                 f"select setval(pg_get_serial_sequence('\"{table.name}\"', 'id'), "  # noqa: S608
                 f'(select max(id) from "{table.name}"))'
@@ -235,10 +303,17 @@ def _insert(work: Work, table: Table, body: bytes) -> None:
         )
 
 
-def _in(table: Table, key: str, value: Any) -> Any:
-    if value is None or key not in table.columns:
+def _in(kind: TypeEngine[Any], value: Any) -> Any:
+    """A value of an archive as its column takes it. Raises ValueError for one of another type, which
+    SQLite would keep as it is.
+    """
+    if value is None or isinstance(kind, JSON):
         return value
-    kind = table.columns[key].type
     if isinstance(kind, UtcDateTime):
         return datetime.fromisoformat(value)
-    return date.fromisoformat(value) if isinstance(kind, Date) else value
+    if isinstance(kind, Date):
+        return date.fromisoformat(value)
+    wanted = kind.python_type
+    if type(value) is not wanted and (wanted is not float or type(value) is not int):
+        raise ValueError(f"{value!r:.80} is no {wanted.__name__}")
+    return value

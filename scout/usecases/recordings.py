@@ -402,11 +402,16 @@ def waiting(work: Work) -> list[int]:
     return sounds.waiting(work.db)
 
 
-def recording_faults(work: Work) -> list[str]:
+def recording_faults(work: Work) -> list[Said]:
     """Recordings (those in the bin too) whose original is missing or is not what was stored."""
     checked = ((row, work.files.check(row.sha256)) for row in sounds.all_recordings(work.db))
     return [
-        f"recording {row.id} ({row.original_name}) {fault}"
+        said(
+            "recording.fault",
+            recording=Name(str(row.id)),
+            name=Name(row.original_name),
+            fault=fault,
+        )
         for row, fault in checked
         if fault is not None
     ]

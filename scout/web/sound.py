@@ -20,6 +20,7 @@ from flask import (
 from flask.typing import ResponseReturnValue
 from werkzeug.datastructures import FileStorage
 
+from scout.assess.sound.recording import levels_said
 from scout.assess.sound.ring import flag_word
 from scout.drawing import svg
 from scout.errors import Refused, RefusedMany
@@ -28,7 +29,7 @@ from scout.records.sounds import RecordingRecord
 from scout.units import parse_number
 from scout.usecases import noise_windows, recordings, rooms
 from scout.usecases.recordings import RecordingLine
-from scout.values import said
+from scout.values import Name, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, question, version_sent
 from scout.web.forms.sounds import PURPOSES, NoiseWindowForm, RecordingForm
@@ -156,6 +157,9 @@ def recording(key: int) -> ResponseReturnValue:
         line=line,
         page=page,
         words=sound_page.words_of(line),
+        levels=levels_said(line.answer, calibrated=line.record.calibration_db is not None)
+        if line.answer
+        else {},
         flag_word=flag_word,
         drawn=_drawn(line),
         verb="Save",
@@ -226,7 +230,7 @@ def calibrate(key: int) -> ResponseReturnValue:
         )
     else:
         raise Refused("meter_laeq_db", None, said("refusal.meter_or_tone"))
-    flash("The recording is calibrated.")
+    flash(str(said("done.calibrated")))
     return redirect(url_for("sound.recording", key=key), code=303)
 
 
@@ -234,7 +238,7 @@ def calibrate(key: int) -> ResponseReturnValue:
 def to_reading(key: int) -> ResponseReturnValue:
     """Write a calibrated recording among the room's noise readings."""
     label = recordings.make_reading(work(), key)
-    flash(f"The recording now counts as noise reading {label}.")
+    flash(str(said("done.counts", reading=Name(label))))
     return redirect(
         url_for("sound.show", room_id=recordings.recording(work(), key).room_id), code=303
     )
@@ -245,7 +249,7 @@ def to_bin(key: int) -> ResponseReturnValue:
     """Move a recording to the bin; its original stays."""
     line = recordings.recording(work(), key)
     recordings.bin_recording(work(), key, version_sent())
-    flash("The recording is deleted, and can be put back.")
+    flash(str(said("done.deleted", thing=Word("thing", "recording"))))
     return redirect(url_for("sound.show", room_id=line.room_id), code=303)
 
 
@@ -271,5 +275,5 @@ def add_noise(room_id: int) -> ResponseReturnValue:
 def bin_noise(room_id: int, key: int) -> ResponseReturnValue:
     """Move a recurring noise to the bin."""
     noise_windows.bin_noise_window(work(), key, version_sent())
-    flash("The noise is deleted, and can be put back.")
+    flash(str(said("done.deleted", thing=Word("thing", "noise_window"))))
     return redirect(url_for("sound.show", room_id=room_id, _anchor="hours"), code=303)

@@ -12,6 +12,9 @@ from pathlib import Path
 from babel import Locale
 from babel.messages.pofile import read_po
 
+from scout.words.catalogue import MESSAGES
+from scout.words.reader import Reader
+
 LOCALES = Path(__file__).parent / "locale"
 ENGLISH = "en"
 BABEL_NAMES = {ENGLISH: "en_GB"}  # "A, B and C", 24 hours, 3 May 2026
@@ -71,3 +74,12 @@ def _from_file(language: str) -> NullTranslations:
     if language == ENGLISH or not path.is_file():
         return NullTranslations()
     return Catalogue(path, locale_of(language))
+
+
+def translated(code: str, reader: Reader, count: float | None = None) -> str:
+    """The template of a code in the reader's language; what is no whole number counts as many."""
+    template, texts = MESSAGES[code], translations(reader.language)
+    if isinstance(template, str):
+        return texts.pgettext(code, template)
+    number = int(count) if count is not None and float(count).is_integer() else 2
+    return texts.npgettext(code, template[0], template[1], number)

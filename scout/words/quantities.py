@@ -19,39 +19,16 @@ from scout.calc.power.run import LEADS_FT, LEADS_M
 from scout.units import (
     METRES_PER_FOOT,
     METRES_PER_INCH,
-    SQUARE_METRES_PER_SQUARE_FOOT,
     length_as_typed,
 )
 from scout.values import Figure, Unit
-from scout.words.language import locale_of
+from scout.words.catalogue import MESSAGES
+from scout.words.language import locale_of, translated
 from scout.words.reader import Reader
 
-CUBIC_METRES_PER_CUBIC_FOOT = METRES_PER_FOOT**3
 WALK_FROM_M = 10.0  # in feet a length from here on is a walk: inches would say more than is known
-NO_BREAK = "\u00a0"
-SIGNS: dict[Unit, str] = {
-    "mm": "mm",
-    "mm2": "mm²",
-    "km": "km",
-    "m/s": "m/s",
-    "s": "s",
-    "min": "min",
-    "h": "h",
-    "Hz": "Hz",
-    "dB": "dB",
-    "dBA": "dBA",
-    "lux": "lux",
-    "lm": "lm",
-    "%": "%",
-    "K": "K",
-    "mired": "mired",
-    "W": "W",
-    "VA": "VA",
-    "A": "A",
-    "V": "V",
-    "MB": "MB",
-}
 DECIMALS: dict[Unit, int] = {
+    "m2": 1,
     "MB": 1,
     "s": 2,
     "stops": 1,
@@ -63,6 +40,11 @@ DECIMALS: dict[Unit, int] = {
 }
 STEP: dict[Unit, float] = {"stops": 0.5, "K": 100.0, "W": 10.0, "mired": 5.0}  # in a line
 DECIMALS_IN_A_LINE: dict[Unit, int] = {"s": 1, "A": 0}
+NOUGHT = 1e-6  # stops: less is nothing, not a little
+IN_FEET: dict[str, tuple[str, float]] = {
+    "m2": ("ft2", METRES_PER_FOOT**2),
+    "m3": ("ft3", METRES_PER_FOOT**3),
+}
 
 
 def number(value: float, decimals: int, reader: Reader, *, signed: bool = False) -> str:
@@ -80,7 +62,7 @@ def number(value: float, decimals: int, reader: Reader, *, signed: bool = False)
 def figure(fig: Figure, spec: str, reader: Reader) -> str:
     """A figure with its unit, said once."""
     specs = spec.split(",") if spec else []
-    rounded = "rounded" in specs or (reader.rounded and "exact" not in specs)
+    rounded = "exact" not in specs and ("rounded" in specs or reader.rounded)
     if fig.low is not None and fig.high is not None and "best" not in specs:
         low, high = (
             _one(Figure(end, fig.unit), [*specs, "bare"], rounded, reader)
@@ -88,56 +70,68 @@ def figure(fig: Figure, spec: str, reader: Reader) -> str:
         )
         if low != high:
             last = _one(Figure(fig.high, fig.unit), specs, rounded, reader)
-            return f"{low} to {last}" if reader.language == "en" else f"{low}–{last}"
+            return _put("range", low, reader, high=last)
     return _one(fig, specs, rounded, reader)
 
 
+def _put(unit: str, n: str, reader: Reader, count: float | None = None, **others: str) -> str:
+    """A written number in the template of its unit; a unit without one is left unsaid."""
+    code = f"unit.{unit}"
+    text = translated(code, reader, count) if code in MESSAGES else "{n}"
+    for name, other in others.items():
+        text = text.replace(f"{{{name}}}", other)
+    return text.replace("{n}", n)
+
+
 def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
-    value, unit, bare = fig.value, fig.unit, "bare" in specs
-    signed = "signed" in specs
-    if unit in ("m", "m2", "m3"):
-        return _spatial(value, unit, specs, rounded, reader)
-    if "g" in specs:
-        return f"{_trim(value)}{'°' if unit == 'deg' else NO_BREAK + SIGNS[unit] if unit else ''}"
-    if unit == "min":
-        return minutes(value, reader, to_five=rounded and "exact" not in specs)
-    if unit == "shutter_s":
-        return _shutter(value, reader)
-    if unit == "f":
-        return f"f/{_trim(value)}"
-    if unit == "iso":
-        return f"ISO {number(value, 0, reader)}".replace(",", "")
-    if unit == "NC":
-        return f"NC-{number(value, 0, reader)}"
-    if unit == "deg":
-        text = number(value, _decimals(specs, 0), reader, signed=signed)
-        return text if bare else f"{text}°"
+    value, bare, signed = fig.value, "bare" in specs, "signed" in specs
+    unit: str = fig.unit
+    if unit == "m":
+        return _length(value, specs, rounded, reader)
+    if unit in IN_FEET and reader.units == "feet":
+        unit, size = IN_FEET[unit]
+        value, specs = value / size, []
+    if unit == "min" and "g" not in specs:
+        return minutes(value, reader, to_five=rounded)
     decimals = _decimals(
         specs, (DECIMALS_IN_A_LINE if rounded else DECIMALS).get(unit, DECIMALS.get(unit, 0))
     )
-    if unit == "" and specs in ([], ["typed"]):
-        return _trim(value)
-    if rounded and "exact" not in specs:
-        if unit in ("lux", "lm"):
+    if unit == "shutter_s":
+        if 0 < value < 0.3:
+            return _put(unit, str(round(1 / value)), reader)
+        unit, decimals = "s", 1
+    count = None
+    if "g" in specs or unit == "f" or (unit == "" and specs in ([], ["typed"])):
+        text, count = _trim(value, reader), abs(value)
+    elif unit == "iso":
+        text = _trim(math.floor(value + 0.5), reader)
+    elif unit == "ratio":
+        text, bare = _trim(round(value, decimals), reader), False
+    elif unit == "stops":
+        if rounded:
+            halves = math.floor(value * 2 + 0.5) / 2
+            if not halves and abs(value) > NOUGHT and not bare:
+                return _put("under_half", "", reader)
+            value = halves
+        text, count = _stops(value, decimals, signed, reader)
+    else:
+        if rounded and unit in ("lux", "lm"):
             value = significant(value, 2)
-        elif unit in STEP and (unit != "W" or value > 100):
+        elif rounded and unit in STEP and (unit != "W" or value > 100):
             value = STEP[unit] * math.floor(value / STEP[unit] + 0.5)
-    if unit == "stops":
-        return _stops(value, decimals, bare, signed, reader)
-    text = number(value, decimals, reader, signed=signed)
-    if unit == "ratio":
-        return f"{_trim(round(value, decimals))}:1"
-    sign = SIGNS.get(unit, "")
-    return text if bare or not sign else f"{text}{NO_BREAK}{sign}" if unit != "%" else f"{text} %"
+        text = number(value, decimals, reader, signed=signed)
+    return text if bare and unit not in ("f", "iso", "NC") else _put(unit, text, reader, count)
 
 
 def _decimals(specs: list[str], usual: int) -> int:
     return next((int(one) for one in specs if one.isdecimal()), usual)
 
 
-def _trim(value: float) -> str:
-    shown = f"{value:.4g}" if abs(value) < 1000 else f"{value:.0f}"
-    return "0" if shown == "-0" else shown.replace("-", "−", 1)
+def _trim(value: float, reader: Reader) -> str:
+    """To four digits, or to the unit, without noughts at the end."""
+    shown = Decimal(f"{value:.4g}" if abs(value) < 1000 else f"{value:.0f}")
+    text = format_decimal(abs(shown), format="0.#########", locale=locale_of(reader.language))
+    return ("−" if shown < 0 else "") + str(text)
 
 
 def significant(value: float, digits: int) -> float:
@@ -148,79 +142,61 @@ def significant(value: float, digits: int) -> float:
     return math.floor(value / step + 0.5) * step
 
 
-def _stops(value: float, decimals: int, bare: bool, signed: bool, reader: Reader) -> str:
+def _stops(value: float, decimals: int, signed: bool, reader: Reader) -> tuple[str, float | None]:
+    """The number, with a half as ½, and what its plural goes by: a half is one."""
     value = float(f"{value:.{decimals}f}")
-    halves = value * 2
-    if abs(halves - round(halves)) < 1e-9:
-        whole, half = divmod(abs(round(halves)), 2)
-        minus = "−" if value < 0 else "+" if signed and value > 0 else ""
-        text = f"{minus}{whole if whole or not half else ''}{'½' if half else ''}"
-        one = (whole, half) in ((1, 0), (0, 1))
-    else:
-        text, one = number(value, decimals, reader, signed=signed), False
-    return text if bare else f"{text} {'stop' if one else 'stops'}"
+    whole, half = divmod(abs(value) * 2, 2)
+    if half % 1 > 1e-9:
+        return number(value, decimals, reader, signed=signed), None
+    minus = "−" if value < 0 else "+" if signed and value > 0 else ""
+    digits = number(whole, 0, reader) if whole or not half else ""
+    return f"{minus}{digits}{'½' if half else ''}", 1 if abs(value) == 0.5 else abs(value)
 
 
-def _shutter(value: float, reader: Reader) -> str:
-    if value <= 0 or value >= 0.3:
-        return f"{number(value, 1, reader)} s"
-    return f"1/{round(1 / value)} s"
-
-
-def _spatial(value: float, unit: Unit, specs: list[str], rounded: bool, reader: Reader) -> str:
-    bare = "bare" in specs
-    if unit == "m2":
-        if reader.units == "metric":
-            text, sign = number(value, _decimals(specs, 1), reader), "m²"
-        else:
-            text, sign = number(value / SQUARE_METRES_PER_SQUARE_FOOT, 0, reader), "sq ft"
-        return text if bare else f"{text}{NO_BREAK}{sign}"
-    if unit == "m3":
-        if reader.units == "metric":
-            text, sign = number(value, _decimals(specs, 0), reader), "m³"
-        else:
-            text, sign = number(value / CUBIC_METRES_PER_CUBIC_FOOT, 0, reader), "cu ft"
-        return text if bare else f"{text}{NO_BREAK}{sign}"
+def _length(value: float, specs: list[str], rounded: bool, reader: Reader) -> str:
     if "lead" in specs:
         return lead(value, reader)
-    if "typed" in specs and reader.units == "feet":
-        return feet_and_inches(value, 8)
-    if "typed" in specs:
-        return length_as_typed(value) + ("" if bare else f"{NO_BREAK}m")
-    if reader.units == "metric":
-        if "walk" in specs:
+    if reader.units == "feet":
+        if "typed" in specs:
+            return feet_and_inches(value, 8, reader)
+        if "size" in specs or ("walk" not in specs and abs(value) < WALK_FROM_M):
+            return feet_and_inches(value, 1 if rounded and "size" not in specs else 2, reader)
+        unit, text = "ft", number(value / METRES_PER_FOOT, 0, reader)
+    else:
+        unit = "m"
+        if "typed" in specs:
+            text = length_as_typed(value)
+        elif "walk" in specs:
             text = number(value, 0, reader)
         elif rounded and "size" not in specs:
             text = number(math.floor(value / 0.05 + 0.5) * 0.05, 2, reader)
             text = text[:-1] if text.endswith("0") else text
         else:
             text = number(value, _decimals(specs, 2), reader)
-        return text if bare else f"{text}{NO_BREAK}m"
-    if "walk" in specs or ("size" not in specs and abs(value) >= WALK_FROM_M):
-        text = number(value / METRES_PER_FOOT, 0, reader)
-        return text if bare else f"{text}{NO_BREAK}ft"
-    return feet_and_inches(value, 1 if rounded and "size" not in specs else 2)
+    return text if "bare" in specs else _put(unit, text, reader)
 
 
-def feet_and_inches(value_m: float, parts: int) -> str:
-    """Feet and inches to the nearest 1/parts inch: `12' 6 1/2"`."""
+def feet_and_inches(value_m: float, parts: int, reader: Reader) -> str:
+    """Feet and inches to the nearest 1/parts inch: `12' 6 1/2"`; under a foot inches alone."""
     count = math.floor(abs(value_m) / METRES_PER_INCH * parts + 0.5)
     feet, rest = divmod(count, 12 * parts)
     whole, part = divmod(Fraction(rest, parts), 1)
-    inches = f"{whole}" if whole or not part else ""
-    if part:
-        inches += (" " if inches else "") + f"{part.numerator}/{part.denominator}"
-    return f"{'−' if value_m < 0 and count else ''}{feet}' {inches}\""
+    inches = " ".join(map(str, [whole] * bool(whole or not part) + [part] * bool(part)))
+    minus = "−" if value_m < 0 and count else ""
+    if not feet:
+        return _put("inches", minus + inches, reader)
+    return _put("feet", f"{minus}{feet}", reader, inches=inches)
 
 
 def lead(need_m: float, reader: Reader) -> str:
     """The next length of a lead that is sold; beyond the longest, the length itself."""
-    if reader.units == "metric":
-        sold = next((one for one in LEADS_M if one >= need_m - 1e-9), None)
-        return f"{sold if sold is not None else math.ceil(need_m)}{NO_BREAK}m"
-    need_ft = need_m / METRES_PER_FOOT
-    sold = next((one for one in LEADS_FT if one >= need_ft - 1e-9), None)
-    return f"{sold if sold is not None else math.ceil(need_ft)}{NO_BREAK}ft"
+    unit, lengths, need = (
+        ("m", LEADS_M, need_m)
+        if reader.units == "metric"
+        else ("ft", LEADS_FT, need_m / METRES_PER_FOOT)
+    )
+    sold = next((one for one in lengths if one >= need - 1e-9), math.ceil(need))
+    return _put(unit, str(sold), reader)
 
 
 def minutes(value: float, reader: Reader, *, to_five: bool = False) -> str:
@@ -229,6 +205,6 @@ def minutes(value: float, reader: Reader, *, to_five: bool = False) -> str:
     if to_five and whole >= 5:
         whole = 5 * math.floor(whole / 5 + 0.5)
     hours, rest = divmod(whole, 60)
-    if not hours:
-        return f"{rest}{NO_BREAK}min"
-    return f"{hours}{NO_BREAK}h" + (f" {rest:02d}{NO_BREAK}min" if rest else "")
+    if not hours or not rest:
+        return _put("h" if hours else "min", str(hours or rest), reader)
+    return _put("hours", str(hours), reader, minutes=f"{rest:02d}")

@@ -20,8 +20,8 @@ from babel.lists import format_list
 from scout.assess.answers.finding import Act, Finding, When
 from scout.values import Figure, Many, Name, Said, Spell, Word
 from scout.words import quantities, times, vocabulary
-from scout.words.catalogue import MESSAGES, Template
-from scout.words.language import locale_of, translations
+from scout.words.catalogue import MESSAGES
+from scout.words.language import locale_of, translated
 from scout.words.reader import Reader, current
 
 ISOLATE, END_ISOLATE = "\u2068", "\u2069"
@@ -213,27 +213,6 @@ def fact(path: str, reader: Reader) -> str:
         )
         or path
     )
-
-
-def translated(code: str, reader: Reader, count: float | None = None) -> str:
-    """The template of a code in the reader's language."""
-    template: Template = MESSAGES[code]
-    texts = translations(reader.language)
-    if isinstance(template, tuple):
-        one, many, _ = template
-        return texts.npgettext(
-            code,
-            one,
-            many,
-            1
-            if count == 1
-            else 2
-            if count is None
-            else int(count)
-            if float(count).is_integer()
-            else 2,
-        )
-    return texts.pgettext(code, template)
 
 
 def _filled(code: str, values: Mapping[str, Any], reader: Reader) -> str:

@@ -197,7 +197,7 @@ TOP = {
     "sound",
     "power",
     "fit",
-    "verdicts",
+    "findings",
     "cautions",
 }
 EVENTS = {
@@ -328,7 +328,9 @@ def test_every_fixed_key_is_there(whole: dict[str, Any]) -> None:
     assert whole["fit"].keys() >= {"framings", "plan", "available_light_first"}
     assert all(row.keys() >= FRAMING for row in whole["fit"]["framings"])
     assert set(whole["fit"]["plan"]) == {"key", "fill", "back", "bounce"}
-    assert all(row.keys() >= {"topic", "level", "because"} for row in whole["verdicts"])
+    assert all(
+        row.keys() >= {"code", "topic", "level", "line", "acts"} for row in whole["findings"]
+    )
     assert all(isinstance(caution, str) for caution in whole["cautions"])
 
 
@@ -419,7 +421,7 @@ def test_a_room_of_which_little_is_known(room: dict[str, Any]) -> None:
     assert found.keys() >= TOP
     for name in BLOCKS:
         assert found[name]["unknown"].startswith("because"), name
-    assert {verdict["level"] for verdict in found["verdicts"]} <= {"unknown", "good"}
+    assert {one["level"] for one in found["findings"]} <= {"unknown", "good", "outside"}
     sun = [one["code"] for one in found["findings"] if one["topic"] == "sun"]
     assert sun == (["sun.none"] if room == {"windows": []} else ["sun.unknown"])
     if "windows" not in room and room.get("setting") != "exterior":

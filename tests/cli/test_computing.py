@@ -221,8 +221,8 @@ def test_assess(scout: Scout, sheet_file: str) -> None:
     assert told.json["windows"][0]["facing_deg"] == 180.0
     assert "sun" in scout("assess", sheet_file, "--at", "2026-06-21T14:00:00+01:00", "--json").json
     plain = scout("assess", sheet_file, "--date", "2026-06-21")
-    assert plain.out.startswith("Loft, Mill, 2026-06-21 (Europe/London)\n")
-    assert "direct sun: care" in plain.out
+    assert plain.out.startswith("Loft, Mill, 21 Jun 2026 (Europe/London)\n")
+    assert "  sun: care: " in plain.out
     assert "caution:" in plain.out
     assert not scout.data.exists()  # no database is touched
 

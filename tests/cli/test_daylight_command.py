@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from scout.values import Figure
 from tests.assess.daylight.test_daylight import SHEET
 from tests.cli.runner import Scout
 
@@ -27,13 +28,25 @@ def test_words_for_a_room(scout: Scout, sheet: str) -> None:
     done = scout("daylight", sheet, "--date", "2026-06-21", "--grid", "1", "--year")
     assert done.code == 0, done.err
     for words in (
-        "direct sun on the subject",
-        "unknown, the camera's mark is not given",
-        "daylight factor 0.85 m above the floor",
-        "the year",
+        "Direct sun on the subject: ",
+        "Direct sun on the lens: unknown: ",
+        "Daylight factor 0.85\u00a0m above the floor: ",
+        "2026, the sun reaches the subject, if the sky is clear: ",
     ):
         assert words in done.out
     assert not scout.data.exists()
+
+
+def test_words_in_the_units_of_the_installation(
+    scout: Scout, sheet: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SILLBOOK_UNITS", "feet")
+    done = scout("daylight", sheet, "--date", "2026-06-21", "--grid", "1")
+    # by hand: 0.85 m is 33.5 inches
+    assert "Daylight factor 2' 9 1/2\" above the floor: " in done.out
+    assert str(Figure(0.85, "m")) == "0.85\u00a0m"  # and not beyond the command
+    monkeypatch.setenv("SILLBOOK_UNITS", "cubits")
+    scout.refuses("daylight", sheet, "--date", "2026-06-21", says="SILLBOOK_UNITS: cubits")
 
 
 def test_json_for_a_room(scout: Scout, tmp_path: Path) -> None:
@@ -84,8 +97,8 @@ def test_words_outdoors(scout: Scout, tmp_path: Path) -> None:
     }
     done = scout("daylight", written(tmp_path, plain), "--date", "2026-06-21")
     assert done.code == 0, done.err
-    assert "the sun is key from the left: " in done.out
-    assert "steady light on 2026-06-21" in done.out
+    assert "The sun is key from the left: " in done.out
+    assert "Steady light on 21 Jun 2026" in done.out
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -88,9 +89,22 @@ def test_words_for_people(room: Path) -> None:
         .invoke(command, [str(room)], standalone_mode=False, catch_exceptions=False)
         .stdout
     )
-    assert "laeq db: not known" in text
-    assert "hum: 50.0 Hz" in text
+    assert "Length 3.0\u00a0s\n" in text
+    assert re.search(r"^LAeq −\d+\.\d dBFS, relative only$", text, re.M)
+    assert "Find the hum at 50.0\u00a0Hz" in text
     assert "note: Levels are relative only" in text
+    louder = (
+        CliRunner()
+        .invoke(
+            command,
+            [str(room), "--calibration-db", "114"],
+            standalone_mode=False,
+            catch_exceptions=False,
+        )
+        .stdout
+    )
+    assert re.search(r"^LA90 \d+\.\d\u00a0dB$", louder, re.M)
+    assert "relative only" not in louder
 
 
 @pytest.mark.parametrize("calibration", ["nan", "inf", "900"])

@@ -312,7 +312,6 @@ def assessment() -> a.RoomAssessment:
             judged("outside", "power", "nothing to plug in"),
             judged("good", "light", "410 lux at the subject"),
         ),
-        verdicts=(),
         cautions=("The low beam over the stairs stands at 1.75 m.",),
         blocks={
             "bounce": a.BlockNote(assumed=("surfaces are matte",)),

@@ -8,16 +8,20 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import inspect, text
 
 from scout import places
-from scout.records import LocationRecord, RoomRecord
+from scout.records import LocationRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.models import Base
-from scout.usecases import locations, rooms
+from scout.usecases import locations, people, rooms
 from scout.usecases.work import Work, open_work
 
 
 def fill(work: Work) -> None:
-    """Some rows in place."""
+    """Some rows in place; somebody logged in, and somebody guessed wrongly."""
+    if not people.any_person(work):
+        people.add_person(work, Person(email="ada@example.org", name="Ada"), "correct horse ladder")
+    people.begin_session(work, 1, "a browser")
+    assert people.may_try(work, "eve@example.org", "192.0.2.1", None)
     place = locations.add_location(
         work, LocationRecord(name="Mill", latitude_deg=52.0, longitude_deg=0.1)
     )
@@ -155,3 +159,19 @@ def test_ways_in_and_exits_go_and_the_room_and_its_door_stay(settings: Settings)
     assert kept.doors is not None
     assert (kept.name, kept.way_in) == ("Loft", None)
     assert (kept.doors[0].width_m, kept.doors[0].keep_free) == (0.9, None)
+
+
+def test_sessions_and_wrong_tries_go_and_everybody_logs_in_again(settings: Settings) -> None:
+    with open_work(settings) as work:
+        fill(work)
+        token = people.begin_session(work, 1)
+        assert people.person_of_session(work, token)
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0007")
+    assert not {"login", "wrong_try"} & set(
+        inspect(databases.engine(settings.url)).get_table_names()
+    )
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        assert people.person_of_session(work, token) is None
+        assert people.any_person(work)
+        fill(work)  # both tables take rows again

@@ -15,7 +15,7 @@ from scout.records.opening import OpeningHours
 from scout.units import Units
 from scout.values import Figure, names, said
 from scout.words import Reader, reading
-from scout.words.quantities import NO_BREAK
+from scout.words.english.units import NB as NO_BREAK
 
 
 def plain(text: object) -> str:

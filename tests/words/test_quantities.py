@@ -29,6 +29,11 @@ NB = "\u00a0"
         (Figure(1.0, "stops"), "", METRIC, "1 stop"),
         (Figure(1.3, "stops"), "", LINE, "1½ stops"),
         (Figure(0.6, "stops"), "", LINE, "½ stop"),
+        (Figure(0.25, "stops"), "", LINE, "½ stop"),
+        (Figure(0.24, "stops"), "", LINE, "less than ½ stop"),
+        (Figure(0.24, "stops"), "", METRIC, "0.2 stops"),
+        (Figure(0.24, "stops"), "signed", LINE, "0 stops"),
+        (Figure(0.0, "stops"), "", LINE, "0 stops"),
         (Figure(1.3, "stops"), "", METRIC, "1.3 stops"),
         (Figure(1234.5, "lux"), "", LINE, f"1,200{NB}lux"),
         (Figure(34.5, "dBA"), "", METRIC, f"35{NB}dBA"),  # half up, not half to even

@@ -60,7 +60,7 @@ def test_a_place_is_said_from_the_lens_and_above_the_eye_line() -> None:
         distance=metres(1.7),
     )
     assert line(finding) == "The key stands 48° round from the lens, 39° above the eye line"
-    assert full(finding).startswith("wall and fill stand out of frame; wall, the key, 48° round")
+    assert full(finding).startswith("wall and fill stand out of frame, the key 48° round")
 
 
 def test_no_message_speaks_of_the_old_angles_or_of_keys_of_the_code() -> None:

@@ -15,8 +15,6 @@ from scout.assess.answers.base import (
     Placement,
     Point,
     Risk,
-    Text,
-    Verdict,
     unmeasured,
 )
 from scout.assess.answers.bounce import (
@@ -124,9 +122,7 @@ __all__ = [
     "SunAnswer",
     "SunPatchAnswer",
     "SurroundAnswer",
-    "Text",
     "Unplaced",
-    "Verdict",
     "ViewAnswer",
     "WallView",
     "WayAnswer",

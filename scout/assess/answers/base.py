@@ -4,32 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Literal
+from typing import Literal
 
-from scout.assess.answers.finding import Level
 from scout.values import Said, said, words
 
 Risk = Literal["none", "low", "medium", "high"]
 Point = tuple[float, float, float]
 Interval = tuple[datetime, datetime]
-Text = Any  # Said; a str only where a family has not been turned to values yet
 
 
 @dataclass(frozen=True, kw_only=True)
 class Answer:
     """What every block carries beside its figures."""
 
-    assumed: tuple[Text, ...] = ()
-    unknown: Text | None = None  # "because ..."; None when every figure of the block is there
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """One judgement in words: `because` is a plain sentence with the figure in it."""
-
-    topic: str
-    level: Level
-    because: str
+    assumed: tuple[Said, ...] = ()
+    unknown: Said | None = None  # "because ..."; None when every figure of the block is there
 
 
 @dataclass(frozen=True)

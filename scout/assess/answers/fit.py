@@ -84,7 +84,6 @@ class BoomAnswer(Answer):
     in_frame_mm: tuple[float, ...] = ()
     on_face: tuple[str, ...] = ()  # the lights whose light on the face it cuts
     on_wall: tuple[str, ...] = ()  # the lights that throw its shadow on a wall in frame
-    told: Said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,7 +101,6 @@ class BackdropAnswer(Answer):
     stops_seen: float | None = (
         None  # of the brightness the camera sees, against a grey card of 18 % in the key's light
     )
-    told: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -157,9 +155,6 @@ class MotionAnswer(Answer):
     stops: float | None = None  # from the darkest point to the brightest, lamps alone
     stops_with_daylight: float | None = None  # with an overcast noon's light at each point of it
     latitude_stops: float | None = None
-    brightest_m: Point | None = None
-    darkest_m: Point | None = None
-    told: Said | None = None
     start: Said | None = None  # the most even line of it, and how the camera meets it
 
 
@@ -196,6 +191,5 @@ class FitAnswer(Answer):
     backdrop: tuple[BackdropAnswer, ...] = ()  # a row a lens
     mark_distance_m: float | None = None  # from the camera's mark to the subject's, in plan
     judged_mm: tuple[float, ...] = ()  # the lenses that count: see fit.levels.lenses_that_count
-    tightest: Said | None = None  # the closest and the widest framing that this room and kit allow
     flicker: tuple[FlickerAnswer, ...] = ()
     motion: MotionAnswer | None = None  # None where no walk is marked

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from scout.assess.answers.base import Answer, Text
+from scout.assess.answers.base import Answer
+from scout.values import Said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,11 +31,11 @@ class AssignmentAnswer(Answer):
     straight_m: float | None = None  # across the floor in plan: what the lead does not do
     doors: tuple[str, ...] = ()  # crossed by the lead, because both ways round the room cross one
     exits: tuple[str, ...] = ()  # of those doors, the ones to keep free
-    crosses: tuple[Text, ...] = ()  # where somebody may trip over it: a door, the walk, the shot
+    crosses: tuple[Said, ...] = ()  # where somebody may trip over it: a door, the walk, the shot
     shorter_m: float | None = None  # of the shorter way round, which crosses `shorter_doors`
     shorter_doors: tuple[str, ...] = ()
     kind: Literal["light", "charger"] = "light"
-    lead: Text | None = None  # which lead of the kit the volt drop is worked out for
+    lead: Said | None = None  # which lead of the kit the volt drop is worked out for
     lead_lack: Literal["short", "taken"] | None = (
         None  # no lead of the kit reaches, or none is left
     )
@@ -50,7 +51,7 @@ class Unplaced:
 
     light: str
     short_a: float | None
-    because: Text
+    because: Said
     why: Literal["unknown", "sockets", "plug", "current"] = "unknown"
     circuit: str | None = None  # that it comes nearest to fitting on; None: not recorded
     instead: str | None = None  # the light that a smaller one in its place would make room for all

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from scout.assess.answers.base import Placement, Text, Verdict
+from scout.assess.answers.base import Placement
 from scout.assess.answers.bounce import (
     BounceAnswer,
     MixedAnswer,
@@ -25,14 +25,15 @@ from scout.assess.answers.finding import Finding
 from scout.assess.answers.fit import FitAnswer, WayAnswer
 from scout.assess.answers.power import PowerAnswer
 from scout.assess.answers.sound import SoundAnswer
+from scout.values import Said
 
 
 @dataclass(frozen=True)
 class BlockNote:
     """`assumed` and `unknown` of a block that is a list of rows (windows, bounce, surround)."""
 
-    assumed: tuple[Text, ...] = ()
-    unknown: Text | None = None
+    assumed: tuple[Said, ...] = ()
+    unknown: Said | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,8 +51,7 @@ class RoomAssessment:
     power: PowerAnswer
     fit: FitAnswer
     findings: tuple[Finding, ...] = ()  # worst first
-    verdicts: tuple[Verdict, ...] = ()
-    cautions: tuple[Text, ...]
+    cautions: tuple[Said, ...]
     blocks: Mapping[str, BlockNote]
     placements: Mapping[str, Placement]
     sun: SunAnswer | None = None

@@ -18,7 +18,6 @@ from scout.assess.answers import (
     SurroundAnswer,
     unmeasured,
 )
-from scout.assess.answers.base import Text
 from scout.assess.bounce.lamp import Lamp, lamp_of, square_aim
 from scout.assess.bounce.room import OUTDOORS, LitRoom, lit_room, of_surface
 from scout.assess.bounce.worst import Row
@@ -336,7 +335,7 @@ class Aimed:
     direct: float
     laid: Spot
     looks: tuple[View, View]  # lit side, shadow side
-    assumed: tuple[Text, ...]
+    assumed: tuple[Said, ...]
 
 
 def aimed(

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from scout.assess.answers import Placement, Point
-from scout.assess.answers.base import Text
 from scout.assess.bounce.room import LitRoom, cannot, of_surface, of_thing
 from scout.calc.bounce.light import LightSpectrum, light_spectrum
 from scout.calc.geometry import SMALL_M, inside, walls
@@ -34,7 +33,7 @@ class Lamp:
     beam_deg: float
     at_m: Point
     aim_m: Point | None
-    assumed: tuple[Text, ...]
+    assumed: tuple[Said, ...]
 
     @property
     def unit_lux(self) -> float:
@@ -72,7 +71,7 @@ def lamp_of(light: Light, placements: Mapping[str, Placement], lit: LitRoom) -> 
         or not 0 <= at[2] <= patches.height_m
     ):
         return said("bounce.outside", light=named)
-    assumed: list[Text] = []
+    assumed: list[Said] = []
     if placement.source == "planned":
         assumed.append(said("bounce.planned_place", light=named))
     elif placement.source == "assumed":

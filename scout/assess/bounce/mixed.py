@@ -22,7 +22,6 @@ from scout.assess.answers import (
     Risk,
     act,
 )
-from scout.assess.answers.base import Text
 from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.bounce.bounce import NO_LIGHTS, aimed, lights_of, no_room, subject_look
 from scout.assess.bounce.lamp import light_unmeasured
@@ -187,7 +186,7 @@ def _practical(
     looks: list[View],
     ways: tuple[FloatArray, FloatArray],
     subject: Point,
-    assumed: list[Text],
+    assumed: list[Said],
 ) -> _Source | Said:
     named = Name(row.id)
     if row.at_m is None or row.lumens is None or row.cct_k is None:
@@ -235,7 +234,7 @@ def _window(
     on: date | None,
     asked: tuple[Sky, datetime | None],
     within: Callable[[datetime], bool],
-    assumed: list[Text],
+    assumed: list[Said],
 ) -> _Source | Said | None:
     """Daylight through all the windows at the hour on both cheeks, or why it is left out; None for
     a room that lets none in.
@@ -272,7 +271,7 @@ def _window(
     return _Source(WINDOWS, hour.entering(room.ready.room.patches.area_m2), cheeks)
 
 
-def _answer(sources: list[_Source], assumed: tuple[Text, ...], missing: list[Said]) -> MixedAnswer:
+def _answer(sources: list[_Source], assumed: tuple[Said, ...], missing: list[Said]) -> MixedAnswer:
     total = np.sum([source.cheeks for source in sources], axis=0)
     unit = np.ones(total.shape[-1])
     lux = lux_of(total, unit)
@@ -311,7 +310,7 @@ def _answer(sources: list[_Source], assumed: tuple[Text, ...], missing: list[Sai
     )
 
 
-def without_daylight(why: Text) -> Said:
+def without_daylight(why: Said) -> Said:
     """That daylight is left out, and why; the reason may still be a sentence."""
     return said("bounce.without_daylight", why=why if isinstance(why, Said) else None)
 

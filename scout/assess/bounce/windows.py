@@ -18,7 +18,6 @@ from scout.assess.answers import (
     WindowLightAnswer,
     unmeasured,
 )
-from scout.assess.answers.base import Text
 from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room, with_shift
 from scout.assess.bounce.room import LitRoom, cannot, lit_room
 from scout.assess.daylight.marks import ground_of
@@ -80,8 +79,8 @@ class WindowRoom:
     ground: float
     where: tuple[float, float, float] | None  # latitude, longitude, elevation
     on: date
-    clear: Text | None
-    assumed: tuple[Text, ...]
+    clear: Said | None
+    assumed: tuple[Said, ...]
 
     def sun(self, at: datetime) -> Sun | None:
         """The sun at an instant, None while it is down."""
@@ -120,7 +119,7 @@ class Came:
     sun_lux: float
 
 
-def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Text:
+def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Said:
     """The room for daylight in colour, or why there is none."""
     facings, place = facings_of(sheet, on), place_of(sheet.location)
     found = reckoned(sheet, facings)
@@ -200,7 +199,7 @@ class Hour:
         return np.asarray(sum(spectrum * float(lux @ area_m2) for spectrum, lux in self.parts))
 
 
-def hour_of(room: WindowRoom, sky: Sky, at: datetime) -> Hour | Text:
+def hour_of(room: WindowRoom, sky: Sky, at: datetime) -> Hour | Said:
     """The daylight that falls on the room's patches at an instant, or why it is not known."""
     if sky == "clear" and room.clear is not None:
         return room.clear
@@ -245,7 +244,7 @@ def always(_: datetime) -> bool:
     return True
 
 
-def why_dark(light: DaylightAnswer) -> Text:
+def why_dark(light: DaylightAnswer) -> Said:
     """Why no hour at the subject has daylight to look at."""
     mark = light.marks.get("subject")
     if mark is not None and mark.series:

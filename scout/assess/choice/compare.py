@@ -90,10 +90,6 @@ class ComparedCandidate:
     location_name: str
     state: str
     reason: str | None
-    musts_failed: int
-    musts_unknown: int
-    wishes_met_weight: int
-    wishes_weight: int
     summary: Said
 
 
@@ -157,9 +153,6 @@ def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> C
     applying = [(row, cell) for row, cell in cells if cell.level != "outside"]
     required = [cell.level for row, cell in applying if row.strength == "must"]
     preferred = [(row.weight or 0, cell) for row, cell in applying if row.strength == "wish"]
-    failed, unknown = required.count("fail"), required.count("unknown")
-    met = sum(weight for weight, cell in preferred if cell.level == "pass")
-    total = sum(weight for weight, _ in preferred)
     parts = []
     if required:
         parts.append(
@@ -168,11 +161,13 @@ def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> C
                 met=required.count("pass"),
                 of=len(required),
                 care=required.count("care") or None,
-                failed=failed or None,
-                unknown=unknown or None,
+                failed=required.count("fail") or None,
+                unknown=required.count("unknown") or None,
             )
         )
     if preferred:
+        met = sum(weight for weight, cell in preferred if cell.level == "pass")
+        total = sum(weight for weight, _ in preferred)
         parts.append(said("need.preferred_met", met=met, of=total))
     return ComparedCandidate(
         facts.candidate_id,
@@ -181,10 +176,6 @@ def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> C
         facts.location.name,
         facts.candidate.state,
         facts.candidate.reason,
-        failed,
-        unknown,
-        met,
-        total,
         _list(*parts) if parts else said("need.none"),
     )
 

@@ -11,7 +11,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.assess.answers import Interval, Text, unmeasured
+from scout.assess.answers import Interval, unmeasured
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.marks import no_mark, north_turn, unturned
 from scout.assess.daylight.place import Place, facings_of, place_of
@@ -54,7 +54,7 @@ class SunTouch:
         Interval, ...
     ] = ()  # of "lens": the sun itself stands in the frame of the shortest lens
     focal_length_mm: float | None = None
-    unknown: Text | None = None
+    unknown: Said | None = None
 
 
 @dataclass(frozen=True)

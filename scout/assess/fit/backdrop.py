@@ -7,16 +7,15 @@ from dataclasses import replace
 
 import numpy as np
 
-from scout.assess.answers import BackdropAnswer, DaylightAnswer, PlanLight
+from scout.assess.answers import BackdropAnswer, DaylightAnswer, PlanLight, unmeasured
 from scout.assess.daylight.room import surface_level
 from scout.assess.fit.day import OFF_SURFACE_M, overcast_lux
-from scout.assess.fit.reasons import both
 from scout.assess.stage.floor import Ground
 from scout.calc.fit.background import Behind, behind, lamp_lux
 from scout.calc.fit.lights import Stage
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import Light, RoomSheet
-from scout.values import Figure, Name, Said, Word, said
+from scout.values import Name, Said, said
 
 GREY_CARD = 0.18
 NOTE = said("fit.backdrop_taken")
@@ -95,19 +94,13 @@ def _row(
     seen_stops = (
         float(np.log2(whole * level / (face * GREY_CARD))) if face and level and whole > 0 else None
     )
-    surface = Word("surface", name)
-    behind_it = said(
-        "fit.backdrop",
-        surface=surface,
-        lens=Figure(focal_mm, "mm"),
-        lux=Figure(mean, "lux"),
-        stops=None if stops is None else Figure(stops, "stops"),
-        day=None if by_day is None else Figure(by_day, "lux"),
-        seen=None if seen_stops is None else Figure(seen_stops, "stops"),
-    )
-    told = both(behind_it, said("fit.backdrop_colour", surface=surface) if level is None else None)
     return replace(
-        row, lux=mean, daylight_lux=by_day, stops_from_face=stops, stops_seen=seen_stops, told=told
+        row,
+        lux=mean,
+        daylight_lux=by_day,
+        stops_from_face=stops,
+        stops_seen=seen_stops,
+        unknown=unmeasured(f"surfaces.{name}.light_reflectance") if level is None else None,
     )
 
 

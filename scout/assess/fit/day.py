@@ -8,19 +8,19 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from scout.assess.answers import DaylightAnswer, Text
+from scout.assess.answers import DaylightAnswer
 from scout.assess.daylight.place import facings_of
 from scout.assess.daylight.room import LightRoom, light_room
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, RoomSheet
-from scout.values import said
+from scout.values import Said, said
 
 OFF_SURFACE_M = 0.02  # a place on a wall is taken a little before it
 
 
 def overcast_lux(
     sheet: RoomSheet, daylight: DaylightAnswer | None, points_m: FloatArray, normals: FloatArray
-) -> FloatArray | Text:
+) -> FloatArray | Said:
     """Lux of an overcast noon at points (n, 3) on planes that look the way of the normals (n, 3),
     or why it is not known.
 

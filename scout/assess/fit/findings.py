@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 
@@ -47,6 +47,7 @@ from scout.assess.stage.floor import ground, lenses_unknown
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.shadow import SHADOW_FREE_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS
+from scout.records.kit import LUMENS_DOUBT_STOPS
 from scout.values import (
     Degrees,
     Figure,
@@ -66,8 +67,8 @@ from scout.values import (
 )
 
 PARTS = ("key", "fill", "back")
+TAPE_M = 0.05  # a length that a tape and two people may miss by (common practice)
 BRIGHT_STOPS = 1.0  # a background further over a grey card draws the eye (common practice)
-CAMERA = ("kit.camera.focal_lengths_mm", "kit.camera.sensor_width_mm")
 FLOOR = ("room.plan_m", "marks.subject", "marks.camera")
 EXPOSURE = ("kit.camera.f_number", "kit.camera.shutter_s", "kit.camera.iso")
 
@@ -100,7 +101,7 @@ class FramingFits(FramingFinding):
 
     code = "space.framing_fits"
     levels = ("good", "care")
-    fits: Many
+    fits: Many | None = None
     missing: Many | None = None
 
 
@@ -192,7 +193,6 @@ class LightNoPlace(SpaceFinding):
 
     code = "space.light_no_place"
     levels = ("problem", "care")
-    part: Word
     because: Said
 
 
@@ -207,9 +207,7 @@ class InFrame(SpaceFinding):
 
     code = "space.in_frame"
     levels = ("care",)
-    part: Word
     clear: Millimetres | None
-    because: Said | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -290,7 +288,16 @@ class BackDepth(SpaceFinding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class BoomShadow(SpaceFinding):
+class BoomFinding(SpaceFinding):
+    """One of the microphone on its pole: from which side of the picture, how far from the mouth."""
+
+    side: Word
+    distance: Length
+    height: Length
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoomShadow(BoomFinding):
     """The microphone's pole throws a shadow on the face, or on a wall in frame.
 
     Why:    it moves, and everybody looks at it.
@@ -305,7 +312,7 @@ class BoomShadow(SpaceFinding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class BoomInFrame(SpaceFinding):
+class BoomInFrame(BoomFinding):
     """The microphone hangs in the frame of every lens that counts.
 
     Why:    either the sound or the framing gives way.
@@ -315,12 +322,11 @@ class BoomInFrame(SpaceFinding):
 
     code = "space.boom_in_frame"
     levels = ("care",)
-    distance: Length
     lenses: Many
 
 
 @dataclass(frozen=True, kw_only=True)
-class BoomClear(SpaceFinding):
+class BoomClear(BoomFinding):
     """The microphone on its pole is neither seen nor casts a shadow that is.
 
     Why:    sound and picture agree.
@@ -330,7 +336,6 @@ class BoomClear(SpaceFinding):
 
     code = "space.boom_clear"
     levels = ("good",)
-    distance: Length
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -384,6 +389,7 @@ class Walk(SpaceFinding):
     brightest: Said
     least: Lux
     darkest: Said
+    add: Lux | None
     latitude: Stops | None
 
 
@@ -544,7 +550,7 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
                 level="problem",
                 framing=Word("framing", worst.name),
                 lens=Figure(worst.focal_length_mm, "mm"),
-                short=metres(worst.short_m) if worst.short_m else None,
+                short=metres(worst.short_m) if (worst.short_m or 0.0) > TAPE_M else None,
                 because=worst.why,
                 acts=_moves(setup, worst),
             )
@@ -589,7 +595,9 @@ def _all_that_fit(
                 said("fit.framing_with", framing=Word("framing", name), lenses=_range(mm))
                 for name, mm in lenses.items()
             )
-        ),
+        )
+        if len(fitting) > 1
+        else None,
         missing=words("framing", missing, "or") if missing and setup.framing is None else None,
     )
 
@@ -601,11 +609,11 @@ def _range(lenses: list[float]) -> Figure | Said:
 
 def _moves(setup: Setup, row: FramingAnswer) -> tuple[Act, ...]:
     """What makes a framing fit, worked out again: the subject further back, or the operator beside
-    the camera.
+    the camera; nothing where a tape would not tell.
     """
     acts = []
-    short, marks = row.short_m, setup.sheet.marks
-    if not short or marks is None or marks.subject is None or marks.camera is None:
+    short, marks = row.short_m or 0.0, setup.sheet.marks
+    if short <= TAPE_M or marks is None or marks.subject is None or marks.camera is None:
         return ()
     away = np.subtract(marks.subject, marks.camera)[:2]
     x, y = np.add(marks.subject[:2], away / np.linalg.norm(away) * (short + 1e-3))
@@ -658,24 +666,22 @@ def _fault(
     part: str, row: PlanLight, answer: FitAnswer, found: RoomAssessment
 ) -> Iterator[Finding]:
     """What is wrong with a light's place; its cable and its strength are told elsewhere."""
-    light, word = Name(row.light or ""), Word("part", part)
-    level, about = place_level(row, part), (light,)
+    level, about = place_level(row, part), (Name(row.light or ""),)
     if row.at_m is None and level != "unknown":
         yield LightNoPlace(
             level=level,
             about=about,
-            part=word,
             because=row.why or said("fit.no_floor"),
             acts=_clamp(found) if part == "key" else (),
         )
     elif level != "unknown" and in_frame(row, answer.judged_mm):
         clear = None if row.clear_from_mm is None else Figure(row.clear_from_mm, "mm")
-        yield InFrame(level="care", about=about, part=word, clear=clear, because=row.why)
+        yield InFrame(level="care", about=about, clear=clear)
     elif row.works is False:
         yield LightOff(
             level="care",
             about=about,
-            part=word,
+            part=Word("part", part),
             round=degrees(row.across_deg or 0.0),
             above=Figure(row.down_deg or 0.0, "deg"),
             because=row.why,
@@ -711,13 +717,12 @@ def _strength(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         return
     short, ratio = fill.short_stops or 0.0, found.fit.ratio
     if short > RATIO_TOLERANCE_STOPS:
-        gain = Change("ratio", "ratio", ratio * 2.0**short, ratio)
         yield FillWeak(
             level="care",
             about=(Name(fill.light),),
             short=Figure(short, "stops"),
             ratio=Figure(ratio, "ratio"),
-            acts=(_stronger("fill", short, gain),),
+            acts=_stronger("fill", short, Change("ratio", "ratio", ratio * 2.0**short, ratio)),
         )
 
 
@@ -736,7 +741,6 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
         )
         yield KeyUnknown(level="unknown", about=about, because=because)
     elif strength.what == "lost" and day is not None and most is not None:
-        gain = Change("under", "stops", stops, 0.0)
         yield KeyLost(
             level=level,
             about=about,
@@ -744,12 +748,11 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
             under=Figure(stops, "stops"),
             day=most,
             at=day.at,
-            acts=(_stronger("key", stops, gain),),
+            acts=_stronger("key", stops, Change("under", "stops", stops, 0.0)),
         )
     elif answer.needed_lux is not None:
         needed = Figure(answer.needed_lux, "lux")
         if strength.what == "weak":
-            gain = Change("lux", "lux", lux.value, lux.value * 2.0**stops)
             yield KeyWeak(
                 level=level,
                 about=about,
@@ -757,7 +760,9 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
                 needed=needed,
                 short=Figure(stops, "stops"),
                 day=most,
-                acts=(_stronger("key", stops, gain),),
+                acts=_stronger(
+                    "key", stops, Change("lux", "lux", lux.value, lux.value * 2.0**stops)
+                ),
             )
         else:
             yield KeyStrong(
@@ -770,9 +775,15 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
             )
 
 
-def _stronger(part: str, short: float, gain: Change) -> Act:
-    """A light so much stronger: its lux, and so what it buys, follows from inverse square."""
-    return act("bring.stronger", part=Word("part", part), short=Figure(short, "stops"), buys=gain)
+def _stronger(part: str, short: float, gain: Change) -> tuple[Act, ...]:
+    """A light so much stronger: its lux, and so what it buys, follows from inverse square; none
+    where the shortage is within the doubt of a lux.
+    """
+    if short <= LUMENS_DOUBT_STOPS:
+        return ()
+    return (
+        act("bring.stronger", part=Word("part", part), short=Figure(short, "stops"), buys=gain),
+    )
 
 
 # -- shadows, boom, background
@@ -802,16 +813,20 @@ def _boom(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
     boom, mic = answer.boom, boom_mic(setup.sheet)
     if boom is None or mic is None or mic.distance_m is None:
         return
-    about, distance = (Name(boom.mic),), metres(mic.distance_m)
+    hangs: dict[str, Any] = {
+        "about": (Name(boom.mic),),
+        "side": Word("side", boom.from_side),
+        "distance": metres(mic.distance_m),
+        "height": metres(boom.mic_m[2]),
+    }
     seen = _all_see(answer, boom.in_frame_mm)
     for lights, where in ((boom.on_face, said("fit.on_face")), (boom.on_wall, said("fit.on_wall"))):
         if lights:
-            yield BoomShadow(level="care", about=about, lights=names(lights), where=where)
+            yield BoomShadow(level="care", lights=names(lights), where=where, **hangs)
     if seen:
-        lenses = millimetres(boom.in_frame_mm)
-        yield BoomInFrame(level="care", about=about, distance=distance, lenses=lenses)
+        yield BoomInFrame(level="care", lenses=millimetres(boom.in_frame_mm), **hangs)
     if not (boom.on_face or boom.on_wall or seen) and answer.judged_mm:
-        yield BoomClear(level="good", about=about, distance=distance)
+        yield BoomClear(level="good", **hangs)
 
 
 def _backdrop(found: RoomAssessment) -> Iterator[Finding]:
@@ -884,6 +899,7 @@ def _walk(answer: FitAnswer) -> Iterator[Finding]:
         for point in motion.points
     ]
     latitude, points = motion.latitude_stops, motion.points
+    add = max(lux) / 2.0**WALK_STOPS - min(lux)  # to bring the dark end within what is seen
     level: Level = "good" if change <= WALK_STOPS else "care"
     if level == "care" and latitude is not None and change > latitude / 2.0:
         level = "problem"
@@ -894,5 +910,6 @@ def _walk(answer: FitAnswer) -> Iterator[Finding]:
         brightest=place(points[lux.index(max(lux))].at_m),
         least=Figure(min(lux), "lux"),
         darkest=place(points[lux.index(min(lux))].at_m),
+        add=Figure(add, "lux") if level != "good" and add > 0 else None,
         latitude=None if latitude is None else Figure(latitude, "stops"),
     )

@@ -9,11 +9,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight, Text
+from scout.assess.answers import DaylightAnswer, FitAnswer, Placement, PlanLight
 from scout.assess.daylight.marks import needed_of
 from scout.assess.fit.backdrop import backdrop
 from scout.assess.fit.flicker import flicker_rows
-from scout.assess.fit.framings import framing_rows, tightest_and_widest
+from scout.assess.fit.framings import framing_rows
 from scout.assess.fit.levels import lenses_that_count
 from scout.assess.fit.motion import motion
 from scout.assess.fit.plan import plan_rows
@@ -68,7 +68,7 @@ def fit(
     framings, framing_notes, framing_unknown = framing_rows(sheet, floor)
     needed, _ = needed_of(kit)
     ratio = DEFAULT_RATIO if kit is None or kit.ratio is None else kit.ratio
-    assumed: list[Text] = [*floor.assumed, *framing_notes]
+    assumed: list[Said] = [*floor.assumed, *framing_notes]
     answer = FitAnswer(
         framings=framings,
         mark_distance_m=apart,
@@ -76,7 +76,6 @@ def fit(
         needed_lux=needed,
         ratio=ratio,
         flicker=flicker_rows(sheet),
-        tightest=tightest_and_widest(sheet, floor),
     )
     answer = replace(answer, judged_mm=lenses_that_count(answer, framing, focal_length_mm))
     lights = tuple(kit.lights or ()) if kit is not None else ()

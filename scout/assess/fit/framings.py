@@ -28,9 +28,8 @@ from scout.calc.fit.framing import (
 from scout.calc.fit.space import OPERATOR_WIDTH_M, Space, clear_depth_m
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import Camera, RoomSheet
-from scout.values import Figure, Said, Word, said
+from scout.values import Said, said
 
-NEAREST_TENTHS = 4  # nothing is framed from nearer than 0.4 m
 SIZES = {framing.name: metres(framing.size_m) for framing in FRAMINGS}
 SIZES_NOTE = said(
     "fit.sizes_of_frames",
@@ -42,7 +41,6 @@ SIZES_NOTE = said(
 PLACE_NOTE = said(
     "fit.floor_of_camera", behind=metres(BEHIND_LENS_M), across=metres(OPERATOR_WIDTH_M)
 )
-ROOMY_M, TIGHT_M = 2.5, 0.25  # a frame so high holds more than a figure; one lower no whole face
 
 
 def framing_rows(
@@ -119,8 +117,7 @@ def _row(
     if floor.space is None or start is None or way is None:
         return replace(row, unknown=unknown)
     place = camera_place(floor.space, start, way, distance, floor.heights_m)
-    behind = place.background_m - distance
-    why = framing_why(place, distance, behind, floor.exits, moves=True, blocks=_names(floor))
+    why = framing_why(place, distance, floor.exits, _names(floor))
     if why is None and name in FACE_FRAMINGS and distance < FACE_DISTORTION_M:
         least = metres(FACE_DISTORTION_M)
         why = said("fit.distorted", distance=metres(distance), least=least)
@@ -146,85 +143,6 @@ def _names(floor: Ground) -> tuple[str, ...]:
     return tuple(block.name for block in floor.space.blocks) if floor.space is not None else ()
 
 
-def tightest_and_widest(sheet: RoomSheet, floor: Ground) -> Said | None:
-    """The closest and the widest frame that this room and these lenses allow; None when it cannot be
-    told.
-    """
-    marks, kit = sheet.marks, sheet.kit
-    if (
-        floor.space is None
-        or marks is None
-        or marks.subject is None
-        or kit is None
-        or kit.camera is None
-        or lenses_unknown(sheet) is not None
-    ):
-        return None
-    assert kit.camera.sensor_width_mm is not None
-    assert kit.camera.sensor_height_mm is not None
-    width, height = kit.camera.sensor_width_mm, kit.camera.sensor_height_mm
-    start = np.asarray(mark_on(floor.space, marks.subject)[:2])
-    way = (
-        best_direction(floor.space, start)
-        if marks.camera is None
-        else np.asarray(mark_on(floor.space, marks.camera)[:2]) - start
-    )
-    space, heights = floor.space, floor.heights_m
-    last = int(
-        np.floor(
-            10.0 * (clear_depth_m(space.plan_m, start, way / np.linalg.norm(way)) - BEHIND_LENS_M)
-            + 1e-9
-        )
-    )
-
-    def first(tenths: range) -> float | None:
-        return next(
-            (d / 10.0 for d in tenths if camera_place(space, start, way, d / 10.0, heights).fits),
-            None,
-        )
-
-    far = first(range(last, NEAREST_TENTHS - 1, -1))
-    if far is None:
-        return said("fit.no_operator_floor", behind=metres(BEHIND_LENS_M))
-    short, long = lenses(sheet)[0], lenses(sheet)[-1]
-    near = first(range(round(10.0 * FACE_DISTORTION_M), last + 1)) or far
-    return said(
-        "fit.tightest",
-        close=_frame(near, long, width, height),
-        wide=_frame(far, short, width, height),
-        least=metres(FACE_DISTORTION_M),
-    )
-
-
-def _frame(distance_m: float, focal_mm: float, width_mm: float, height_mm: float) -> Said:
-    """A frame at the subject by its sides, and the framing it comes nearest to holding."""
-    wide, high = distance_m * width_mm / focal_mm, distance_m * height_mm / focal_mm
-    holds = [
-        framing
-        for framing in FRAMINGS
-        if (high if framing.side == "height" else wide) >= framing.size_m - 1e-9
-    ]
-    largest = max(
-        (framing for framing in holds if framing.side == "height"),
-        key=lambda framing: framing.size_m,
-        default=None,
-    )
-    if high >= ROOMY_M:
-        name = "roomy"
-    elif largest is not None:
-        name = largest.name
-    else:
-        name = "detail" if high < TIGHT_M else "tight"
-    return said(
-        "fit.frame",
-        lens=Figure(focal_mm, "mm"),
-        distance=metres(distance_m),
-        width=metres(wide),
-        height=metres(high),
-        framing=Word("framing", name),
-    )
-
-
 def _wide(
     row: FramingAnswer,
     sensor_width_mm: float,
@@ -238,6 +156,6 @@ def _wide(
     back = clear_depth_m(space.plan_m, start, -unit)
     wall = start - unit * max(back - 1e-6, 0.0)
     place = camera_place(space, wall, unit, distance)
-    why = framing_why(place, distance, 0.0, floor.exits, moves=False, blocks=_names(floor))
+    why = framing_why(place, distance, floor.exits, _names(floor))
     row = replace(row, distance_m=distance, face_distance_m=distance - back)
     return _placed(row, place, why, distance if floor.walled else None)

@@ -17,7 +17,6 @@ from scout.assess.answers import (
     FramingAnswer,
     Level,
     PlanLight,
-    worst_level,
 )
 from scout.assess.daylight.judged import judged_light
 from scout.assess.setup import Setup
@@ -177,9 +176,3 @@ def key_strength(key: PlanLight, needed_lux: float | None, day: Daylight | None)
     if day is not None and day.most_lux > key.lux:
         return Strength("care", "lost", -float(np.log2(day.most_lux / key.lux)))
     return Strength("unknown", "unknown") if over is None else Strength("good", "strong", over)
-
-
-def worst_place(answer: FitAnswer) -> Level:
-    """The worst of where key, fill and back stand."""
-    parts = ("key", "fill", "back")
-    return worst_level(place_level(answer.plan[one], one) for one in parts if one in answer.plan)

@@ -10,7 +10,7 @@ import numpy as np
 
 from scout.assess.answers import DaylightAnswer, MotionAnswer, PathLight, PlanLight
 from scout.assess.fit.day import overcast_lux
-from scout.assess.fit.reasons import joined, metres, plane
+from scout.assess.fit.reasons import metres, plane
 from scout.calc.geometry import FloatArray
 from scout.calc.light.motion import path_points_m, stops_along
 from scout.calc.light.photometry import illuminance_lux
@@ -68,20 +68,15 @@ def motion(
     whole = None if day is None else lux + day
     with_day = None if whole is None else stops_along(whole)
     shown = lux if whole is None else whole
-    darkest, brightest = points[int(np.argmin(shown))], points[int(np.argmax(shown))]
     rows = tuple(
         PathLight(_point(p), float(e), None if day is None else float(day[k]))
         for k, (p, e) in enumerate(zip(points, lux, strict=True))
     )
-    told = _told(sheet, plan, stops, with_day, shown, darkest, brightest, lux, day)
     return MotionAnswer(
         points=rows,
         stops=stops,
         stops_with_daylight=with_day,
         latitude_stops=_latitude(sheet),
-        brightest_m=_point(brightest),
-        darkest_m=_point(darkest),
-        told=told,
         start=_start(sheet, points, shown),
         assumed=tuple(notes),
     )
@@ -135,80 +130,6 @@ def _of_light(
 def _latitude(sheet: RoomSheet) -> float | None:
     camera = sheet.kit.camera if sheet.kit is not None else None
     return camera.latitude_stops if camera is not None else None
-
-
-def _told(
-    sheet: RoomSheet,
-    plan: dict[str, PlanLight],
-    stops: float,
-    with_day: float | None,
-    shown: FloatArray,
-    darkest: FloatArray,
-    brightest: FloatArray,
-    lux: FloatArray,
-    day: FloatArray | None,
-) -> Said:
-    """How much it changes, against the latitude, and what to add or flag where."""
-    latitude = _latitude(sheet)
-    change = stops if with_day is None else with_day
-    walk = said(
-        "fit.walk",
-        change=Figure(change, "stops"),
-        most=Figure(float(shown.max()), "lux"),
-        brightest=place(brightest),
-        least=Figure(float(shown.min()), "lux"),
-        darkest=place(darkest),
-        lamps=None if with_day is None else Figure(stops, "stops"),
-        latitude=None if latitude is None else Figure(latitude, "stops"),
-    )
-    if change <= SEEN_STOPS:
-        return joined(walk, said("fit.walk_even"))
-    worst = int(np.argmax(shown))
-    near = _nearest_lamp(plan, brightest)
-    flag: Said | None = None
-    if day is not None and float(day[worst]) > float(lux[worst]):
-        flag = said("fit.flag_window", at=place(brightest))
-    else:
-        flag = (
-            None if near is None else said("fit.flag_light", light=Name(near), at=place(brightest))
-        )
-    over = latitude is not None and change > latitude / 2.0
-    add = _add(sheet, plan, darkest, float(shown.max()), float(shown.min()))
-    return joined(walk, said("fit.walk_over") if over else None, flag, add)
-
-
-def _nearest_lamp(plan: dict[str, PlanLight], at: FloatArray) -> str | None:
-    stood = [
-        (float(np.linalg.norm(np.asarray(row.at_m) - at)), row.light)
-        for name in ("key", "fill")
-        if (row := plan.get(name)) is not None and row.at_m is not None and row.light is not None
-    ]
-    return min(stood)[1] if stood else None
-
-
-def _add(
-    sheet: RoomSheet, plan: dict[str, PlanLight], darkest: FloatArray, most: float, least: float
-) -> Said:
-    """A light of the kit that is free, or one to bring, for the dark end: it should bring it to
-    within a stop of the bright one.
-    """
-    wanted = most / 2.0**SEEN_STOPS - least
-    busy = {row.light for row in plan.values() if row.light is not None}
-    free = (
-        [light for light in (sheet.kit.lights or ()) if light.id not in busy and light.lux_at_1m]
-        if sheet.kit is not None
-        else []
-    )
-    if not free:
-        return said("fit.add_lux", lux=Figure(wanted, "lux"), at=place(darkest))
-    light = min(free, key=lambda one: abs(np.log2((one.lux_at_1m or 1.0) / max(wanted, 1.0))))
-    return said(
-        "fit.add_light",
-        light=Name(light.id),
-        at=place(darkest),
-        away=metres(float(np.sqrt((light.lux_at_1m or 0.0) / max(wanted, 1e-6)))),
-        lux=Figure(wanted, "lux"),
-    )
 
 
 def _start(sheet: RoomSheet, points: FloatArray, shown: FloatArray) -> Said | None:

@@ -8,13 +8,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scout.assess.answers import BoomAnswer, PlanLight, ShadowAnswer, Text
+from scout.assess.answers import BoomAnswer, PlanLight, ShadowAnswer
 from scout.assess.fit.levels import in_frame
 from scout.assess.fit.reasons import (
     against,
     both,
     clear_from,
-    degrees,
     metres,
     no_place,
     what_is_lost,
@@ -48,7 +47,7 @@ class Planned:
     shadow: Said | None
     shadows: tuple[ShadowAnswer, ...]
     boom: BoomAnswer | None
-    notes: tuple[Text, ...]
+    notes: tuple[Said, ...]
 
 
 def plan_rows(
@@ -65,7 +64,7 @@ def plan_rows(
 
     judged_mm: the lenses that lights are kept out of the frame of, of those of the stage
     """
-    notes: list[Text] = []
+    notes: list[Said] = []
     leads, lead_notes = _leads(sheet, stage, floor)
     notes += lead_notes
 
@@ -140,7 +139,7 @@ def plan_rows(
 
 def _leads(
     sheet: RoomSheet, stage: Stage, floor: Ground
-) -> tuple[tuple[float, ...] | None, list[Text]]:
+) -> tuple[tuple[float, ...] | None, list[Said]]:
     """The leads that limit where lights stand, longest first; None where they cannot, or where it
     is not known, which is said.
     """
@@ -296,13 +295,7 @@ def _row(
                 against(reason, stage, lamp.lamp, floor.exits, walled=floor.walled)
                 for reason in placed.reasons
             ),
-            None
-            if spot.near
-            else said(
-                "fit.pinned_off",
-                round=degrees(spot.across_deg),
-                above=Figure(spot.down_deg, "deg"),
-            ),
+            None if spot.near else said("fit.pinned_off"),
         )
         why = None if faults is None else said("fit.pinned", against=faults)
     else:
@@ -358,15 +351,6 @@ def _fill_row(
 ) -> PlanLight:
     """The fill, with a word where it is too weak for the ratio."""
     row = _with_key(_row(stage, floor, light, lamp, placed, goal=None), key)
-    spot = placed.spot
-    if (
-        isinstance(spot, Spot)
-        and lamp.pinned_m is None
-        and row.why is None
-        and abs(abs(spot.across_deg) - 45.0) > 20.0
-    ):
-        off = said("fit.off_ideal", against=None, round=degrees(spot.across_deg), above=None)
-        row = replace(row, why=off)
     short = placed.short_stops
     if short is None or short <= RATIO_TOLERANCE_STOPS:
         return row
@@ -378,7 +362,6 @@ def _fill_row(
         "fit.weak_fill",
         short=Figure(left, "stops"),
         ratio=Figure(ratio, "ratio"),
-        gives=Figure(ratio * 2.0**left, "ratio"),
     )
     return replace(row, fits=_not(row.fits), why=both(row.why, weak))
 

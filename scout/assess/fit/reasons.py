@@ -115,15 +115,11 @@ def what_is_lost(
     off_height = height_matters and abs(spot.off_down_deg) > SMALL_DEG
     lost = None
     if off_round or off_height:
-        clauses = [
+        reasons = [
             against(reason, stage, lamp, exits, walled=walled) for reason in spot.against_ideal
         ]
-        lost = said(
-            "fit.off_ideal",
-            against=both(*clauses),
-            round=degrees(spot.across_deg),
-            above=Figure(spot.down_deg, "deg") if height_matters else None,
-        )
+        if (clauses := both(*reasons)) is not None:
+            lost = said("fit.off_ideal", against=clauses)
     return both(
         lost,
         said("fit.flat") if height_matters and spot.down_deg < FLAT_DEG else None,
@@ -143,31 +139,21 @@ def clear_from(spot: Spot, stage: Stage) -> Said | None:
 def framing_why(
     place: CameraPlace,
     distance_m: float,
-    background_m: float,
     exits: Sequence[str],
-    *,
-    moves: bool,
     blocks: Sequence[str] = (),
 ) -> Said | None:
-    """Why a framing does not fit, and what would help; None when it does. `moves`: the subject
-    could step back.
-    """
+    """Why a framing does not fit, and where an operator would have floor; None when it does."""
     need = metres(distance_m)
     if place.reason == "room":
         left = place.available_m - distance_m
         if left <= 0:
             return said("fit.short", need=need, available=metres(place.available_m))
-        helps = []
-        if place.tripod_fits and place.beside is not None:
-            helps.append(said("fit.help_beside", side=Word("side", place.beside)))
-        if moves and place.short_m < background_m - 0.5:
-            helps.append(said("fit.help_back", back=metres(place.short_m)))
         return said(
             "fit.short_behind",
             need=need,
             left=metres(left),
             behind=metres(BEHIND_LENS_M),
-            helps=Many(tuple(helps)) if helps else None,
+            side=None if place.beside is None else Word("side", place.beside),
         )
     if place.reason is None:
         return None
@@ -188,30 +174,19 @@ def plane(side: bool) -> Said:
 def available_light(daylight: DaylightAnswer | None, needed_lux: float | None) -> Said:
     """What is offered before any lamp is."""
     lit = judged_light(daylight) if daylight is not None else None
-    skies = (
-        []
-        if lit is None
-        else [lux for lux in (lit.overcast_lux_noon, lit.clear_lux_noon) if lux is not None]
-    )
-    if daylight is None or lit is None or not skies:
+    skies = () if lit is None else (lit.overcast_lux_noon, lit.clear_lux_noon)
+    if daylight is None or lit is None or skies == (None, None):
         return said("fit.day_unknown")
-    overcast, clear = (
-        None if lux is None else Figure(lux, "lux")
-        for lux in (lit.overcast_lux_noon, lit.clear_lux_noon)
-    )
-    day = said("fit.day", overcast=overcast, clear=clear, where=plane(lit.side))
+    overcast, clear = (None if lux is None else Figure(lux, "lux") for lux in skies)
     needed = daylight.needed_lux if daylight.needed_lux is not None else needed_lux
-    if needed is None:
-        return joined(day, said("fit.no_exposure"))
     spell = None
     if lit.enough_from is not None and lit.enough_until is not None:
         spell = Spell(lit.enough_from, lit.enough_until)
-    return joined(
-        day,
-        said("fit.day_need", needed=Figure(needed, "lux"), spell=spell),
-        said("fit.day_alone")
-        if min(skies) >= needed
-        else said("fit.day_clear")
-        if max(skies) >= needed
-        else said("fit.day_short"),
+    return said(
+        "fit.day",
+        overcast=overcast,
+        clear=clear,
+        where=plane(lit.side),
+        needed=None if needed is None else Figure(needed, "lux"),
+        spell=spell,
     )

@@ -22,7 +22,7 @@ from scout.calc.fit.shadow import penumbra_m
 from scout.calc.fit.threepoint import Spot
 from scout.calc.geometry import FloatArray
 from scout.records.sheet import Light, Mic, RoomSheet
-from scout.values import Figure, Name, Said, Word, names, said
+from scout.values import Figure, Name, Said, Word, said
 
 OUTLINE_NOTE = said("fit.shadows_taken")
 
@@ -147,7 +147,6 @@ def shadow_of_key(
         edge=metres(main.penumbra_m) if on_wall and main.penumbra_m else None,
         lenses=millimetres(main.in_frame_mm) if on_wall and main.in_frame_mm else None,
     )
-    hard = any(row.hard and row.in_frame_mm and len(row.surface) == 1 for row in own)
     moved = None
     if alone is not None and _moved(placed.spot, alone):
         moved = said(
@@ -157,7 +156,7 @@ def shadow_of_key(
             alone_round=degrees(alone.across_deg),
             alone_above=Figure(alone.down_deg, "deg"),
         )
-    return joined(falls, said("fit.lose_shadow") if hard else None, moved)
+    return joined(falls, moved)
 
 
 def _moved(spot: Spot, alone: Spot) -> bool:
@@ -205,20 +204,6 @@ def boom_answer(
     )
     inside = lenses_that_see(stage, boom)
     side: Literal["left", "right"] = "right" if boom.side > 0 else "left"
-    hangs = said(
-        "fit.boom",
-        mic=Name(mic.id),
-        side=Word("side", side),
-        distance=metres(mic.distance_m),
-        height=metres(boom.mic_m[2]),
-    )
-    told = joined(
-        hangs,
-        said("fit.boom_on_face", lights=names(cut)) if cut else None,
-        said("fit.boom_on_wall", lights=names(seen)) if seen else None,
-        said("fit.boom_seen", lenses=millimetres(inside)) if inside else None,
-        None if cut or seen or inside else said("fit.boom_clear"),
-    )
     return boom, BoomAnswer(
         mic=mic.id,
         from_side=side,
@@ -227,6 +212,5 @@ def boom_answer(
         in_frame_mm=inside,
         on_face=cut,
         on_wall=seen,
-        told=told,
         assumed=(said("fit.boom_taken"),),
     )

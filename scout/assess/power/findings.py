@@ -35,11 +35,13 @@ from scout.values import (
     Name,
     Percent,
     Said,
+    Unit,
     names,
     words,
 )
 
 FULL_SHARE = 0.9  # of the limit: from here on a circuit is called nearly full
+LEAST_A = 0.1  # less is not read off a plate
 DRY_STEP_PCT = 0.1  # a volt drop that falls by less has not been mended
 THICKER_MM2 = (1.5, 2.5, 4.0, 6.0)  # sections that leads are sold in (common practice)
 
@@ -353,12 +355,6 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     return findings_of(setup.sheet, found.power, found.placements)
 
 
-def to_bring(findings: Iterable[Finding]) -> tuple[Act, ...]:
-    """What the acts of some findings ask to be brought, each once: for the packing list."""
-    acts = (act for finding in findings for act in finding.acts[:1])
-    return tuple(dict.fromkeys(act for act in acts if act.code.startswith("bring.")))
-
-
 def findings_of(
     sheet: RoomSheet, answer: PowerAnswer, placements: Mapping[str, Placement]
 ) -> tuple[Finding, ...]:
@@ -397,6 +393,11 @@ class _Case:
         changed = self.kit.model_copy(update=kit)
         return power(self.sheet.model_copy(update={"kit": changed}), self.placements)
 
+    def rewired(self, **room: Any) -> PowerAnswer:
+        """The answer with other circuits or outlets."""
+        changed = self.sheet.room.model_copy(update=room)
+        return power(self.sheet.model_copy(update={"room": changed}), self.placements)
+
     def mains_lights(self, wanted: Iterable[str]) -> list[str]:
         """Of some loads, the lights: chargers have no batteries to run on."""
         own = {light.id for light in self.kit.lights or ()}
@@ -412,33 +413,44 @@ def _share(value: float) -> Figure:
 
 
 # -- acts
-# ------------------------------------------------------------------------------------------------------------
-Measured = Callable[[PowerAnswer], float]
+@dataclass(frozen=True)
+class _Gauge:
+    """A figure that acts are to bring down; by `least` or less it has not moved."""
+
+    figure: str
+    unit: Unit
+    measured: Callable[[PowerAnswer], float]
+    least: float = 0.0
+
+    def bought(self, case: _Case, changed: PowerAnswer) -> Change | None:
+        """What a change buys; None where the figure does not fall."""
+        before, after = self.measured(case.answer), self.measured(changed)
+        moved = before - after > self.least
+        return Change(self.figure, self.unit, before, after) if moved else None
 
 
-def _bought(
-    case: _Case, changed: PowerAnswer, figure: str, unit: Any, measured: Measured, least: float
-) -> Change | None:
-    """What a change buys, None where the figure does not fall by more than `least`."""
-    before, after = measured(case.answer), measured(changed)
-    return Change(figure, unit, before, after) if before - after > least else None
+SOCKETS = _Gauge("without_socket", "count", lambda answer: float(len(answer.unplaced)))
+EXITS = _Gauge(
+    "exits_crossed", "count", lambda answer: float(sum(len(row.exits) for row in answer.assignment))
+)
+FULLEST = _Gauge(
+    "share",
+    "%",
+    lambda answer: 100.0 * max((row.share or 0.0 for row in answer.circuits), default=0.0),
+    1.0,
+)
 
 
-def _without_socket(answer: PowerAnswer) -> float:
-    return float(len(answer.unplaced))
-
-
-def _on_batteries(
-    case: _Case, lights: Sequence[str], figure: str, unit: Any, measured: Measured, least: float
-) -> list[Act]:
-    """The act of running some lights on batteries, where it helps."""
+def _on_batteries(case: _Case, wanted: Iterable[str], gauge: _Gauge) -> list[Act]:
+    """The act of running some loads on batteries, where it helps."""
+    lights = case.mains_lights(wanted)
     if not lights:
         return []
     kit_lights = [
         light.model_copy(update={"supply": "battery"}) if light.id in lights else light
         for light in case.kit.lights or ()
     ]
-    buys = _bought(case, case.again(lights=tuple(kit_lights)), figure, unit, measured, least)
+    buys = gauge.bought(case, case.again(lights=tuple(kit_lights)))
     return [] if buys is None else [act("bring.battery", lights=names(lights), buys=buys)]
 
 
@@ -452,16 +464,14 @@ def _smaller(case: _Case, row: Unplaced) -> list[Act]:
         else light
         for light in case.kit.lights or ()
     ]
-    buys = _bought(
-        case, case.again(lights=tuple(lights)), "without_socket", "count", _without_socket, 0
-    )
+    buys = SOCKETS.bought(case, case.again(lights=tuple(lights)))
     if buys is None:
         return []
     most = Figure(row.fits_va, "VA")
     return [act("swap.light", light=Name(row.instead), most=most, buys=buys)]
 
 
-def _freed(case: _Case, circuit: str, amperes: float, figure: str, measured: Measured) -> list[Act]:
+def _freed(case: _Case, circuit: str, amperes: float, gauge: _Gauge) -> list[Act]:
     """The act of switching off what else hangs on a circuit, where there is so much on it."""
     rows = case.sheet.room.circuits or ()
     own = next((row for row in rows if row.id == circuit), None)
@@ -476,16 +486,13 @@ def _freed(case: _Case, circuit: str, amperes: float, figure: str, measured: Mea
         else row
         for row in rows
     )
-    room = case.sheet.room.model_copy(update={"circuits": circuits})
-    changed = power(case.sheet.model_copy(update={"room": room}), case.placements)
-    buys = _bought(case, changed, figure, "A" if figure == "load" else "count", measured, 0)
+    buys = gauge.bought(case, case.rewired(circuits=circuits))
     if buys is None:
         return []
     return [act("free.circuit", circuit=Name(circuit), watts=Figure(watts, "W"), buys=buys)]
 
 
 # -- findings
-# --------------------------------------------------------------------------------------------------------
 def _left_out(case: _Case) -> Iterator[Finding]:
     if case.answer.no_outlet:
         exterior = case.sheet.room.setting == "exterior"
@@ -493,19 +500,10 @@ def _left_out(case: _Case) -> Iterator[Finding]:
             lights = [row.light for row in case.answer.unplaced]
             yield NoMains(
                 level="problem" if case.answer.feasible is False else "care",
-                about=tuple(Name(light) for light in lights),
+                about=names(lights).items,
                 rests_on=("room.outlets",),
                 lights=names(lights),
-                acts=tuple(
-                    _on_batteries(
-                        case,
-                        case.mains_lights(lights),
-                        "without_socket",
-                        "count",
-                        _without_socket,
-                        0,
-                    )
-                ),
+                acts=tuple(_on_batteries(case, lights, SOCKETS)),
             )
         return
     by_why: dict[str, list[Unplaced]] = {}
@@ -525,7 +523,7 @@ def _left_out(case: _Case) -> Iterator[Finding]:
         least = max(rows, key=lambda row: row.short_a or 0.0)
         yield LeftOut(
             level="problem",
-            about=tuple(Name(row.light) for row in rows),
+            about=names(row.light for row in rows).items,
             rests_on=(f"circuits.{least.circuit}.breaker_a",),
             lights=names(row.light for row in rows),
             short=_amperes(least.short_a or 0.0),
@@ -535,7 +533,7 @@ def _left_out(case: _Case) -> Iterator[Finding]:
     if rows := by_why.get("sockets", []):
         yield SocketsShort(
             level="problem",
-            about=tuple(Name(row.light) for row in rows),
+            about=names(row.light for row in rows).items,
             rests_on=("room.outlets",),
             lights=names(row.light for row in rows),
             acts=_ways_in(case, rows),
@@ -549,9 +547,8 @@ def _ways_in(case: _Case, rows: Sequence[Unplaced]) -> tuple[Act, ...]:
         (row,) = rows
         acts += _smaller(case, row)
         if row.circuit is not None and row.short_a is not None and row.why == "current":
-            acts += _freed(case, row.circuit, row.short_a, "without_socket", _without_socket)
-    lights = case.mains_lights(row.light for row in rows)
-    acts += _on_batteries(case, lights, "without_socket", "count", _without_socket, 0)
+            acts += _freed(case, row.circuit, row.short_a, SOCKETS)
+    acts += _on_batteries(case, [row.light for row in rows], SOCKETS)
     spare = rows[0].spare_circuit
     if spare is not None:
         acts += _split(case, spare, len(rows))
@@ -568,9 +565,7 @@ def _split(case: _Case, circuit: str, more: int) -> list[Act]:
         else outlet
         for outlet in outlets
     )
-    room = case.sheet.room.model_copy(update={"outlets": split})
-    changed = power(case.sheet.model_copy(update={"room": room}), case.placements)
-    buys = _bought(case, changed, "without_socket", "count", _without_socket, 0)
+    buys = SOCKETS.bought(case, case.rewired(outlets=split))
     return [] if buys is None else [act("bring.splitter", circuit=Name(circuit), buys=buys)]
 
 
@@ -591,7 +586,7 @@ def _overloaded(case: _Case) -> Iterator[Finding]:
                 circuit=Name(row.id),
                 load=_amperes(row.other_a),
                 limit=_amperes(row.limit_a),
-                acts=tuple(_freed(case, row.id, over_a, "load", load)),
+                acts=tuple(_freed(case, row.id, over_a, _Gauge("load", "A", load, LEAST_A))),
             )
 
 
@@ -629,7 +624,7 @@ def _leads(case: _Case) -> Iterator[Finding]:
 
 def _lacking(rows: Sequence[AssignmentAnswer], acts: tuple[Act, ...]) -> dict[str, Any]:
     return {
-        "about": tuple(Name(row.light) for row in rows),
+        "about": names(row.light for row in rows).items,
         "rests_on": ("kit.cables",),
         "lights": names(row.light for row in rows),
         "need": Figure(max(row.cable_m or 0.0 for row in rows), "m"),
@@ -650,7 +645,7 @@ def _lengths_unknown(case: _Case) -> Iterator[Finding]:
             acts = (act("measure.cables"),)
         yield LengthUnknown(
             level="unknown",
-            about=tuple(Name(light) for light in lights),
+            about=names(lights).items,
             rests_on=tuple(word.key for word in facts or ()),
             lights=names(lights),
             because=because,
@@ -663,24 +658,18 @@ def _crossings(case: _Case) -> Iterator[Finding]:
     if crossing := [row for row in rows if row.exits]:
         lights = [row.light for row in crossing]
         exits = list(dict.fromkeys(door for row in crossing for door in row.exits))
-
-        def crossed(answer: PowerAnswer) -> float:
-            return float(sum(len(row.exits) for row in answer.assignment))
-
         yield CrossesExit(
             level="problem",
-            about=tuple(Name(light) for light in lights),
+            about=names(lights).items,
             rests_on=tuple(f"doors.{door}.keep_free" for door in exits),
             lights=names(lights),
             exits=names(exits),
-            acts=tuple(
-                _on_batteries(case, case.mains_lights(lights), "exits_crossed", "count", crossed, 0)
-            ),
+            acts=tuple(_on_batteries(case, lights, EXITS)),
         )
     if tripping := [row for row in rows if row.crosses]:
         yield TripHazard(
             level="care",
-            about=tuple(Name(row.light) for row in tripping),
+            about=names(row.light for row in tripping).items,
             lights=names(row.light for row in tripping),
             crosses=Many(tuple(dict.fromkeys(one for row in tripping for one in row.crosses))),
         )
@@ -710,6 +699,7 @@ def _thicker(case: _Case, light: str, need_m: float, section_mm2: float) -> list
         rows = (row for row in answer.assignment if row.light == light)
         return next(rows).volt_drop_pct or 0.0
 
+    gauge = _Gauge("drop", "%", drop, DRY_STEP_PCT)
     best: Act | None = None
     length_m = sold_m(need_m)
     for section in THICKER_MM2:
@@ -719,7 +709,7 @@ def _thicker(case: _Case, light: str, need_m: float, section_mm2: float) -> list
             Cable(length_m=length_m, conductor_mm2=section) for _ in case.answer.assignment
         )
         longer = tuple(cable for cable in case.kit.cables or () if cable.length_m > length_m)
-        buys = _bought(case, case.again(cables=(*alone, *longer)), "drop", "%", drop, DRY_STEP_PCT)
+        buys = gauge.bought(case, case.again(cables=(*alone, *longer)))
         if buys is not None:
             best = act(
                 "bring.cable",
@@ -758,10 +748,6 @@ def _full(case: _Case) -> Iterator[Finding]:
             continue
         hanging = [one for one in case.answer.assignment if one.circuit == row.id]
         largest = max(hanging, key=lambda one: one.load_a or 0.0)
-
-        def share(answer: PowerAnswer) -> float:
-            return 100.0 * max((one.share or 0.0 for one in answer.circuits), default=0.0)
-
         yield NearlyFull(
             level="care",
             about=(Name(row.id),),
@@ -770,9 +756,7 @@ def _full(case: _Case) -> Iterator[Finding]:
             load=_amperes(row.load_a),
             limit=_amperes(row.limit_a),
             share=_share(row.share),
-            acts=tuple(
-                _on_batteries(case, case.mains_lights([largest.light]), "share", "%", share, 1.0)
-            ),
+            acts=tuple(_on_batteries(case, [largest.light], FULLEST)),
         )
 
 

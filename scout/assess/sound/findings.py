@@ -301,6 +301,7 @@ class MicUnknown(_MicsLeft):
     code = "sound.mic_unknown"
     levels = ("unknown",)
     why: Said
+    alone: Word | None = None  # where it is one for all of them
 
 
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
@@ -442,12 +443,17 @@ def _mics(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
         alone = best in lost and not unknown
         yield MicUnusable(level="problem" if alone else "care", **_left(setup, heard, lost, best))
     if unknown:
+        whys = [mic.unknown or heard.unknown_by["noise"] for mic in unknown]
+        alones = {dict(why.values).get("alone") for why in whys}
+        missing = tuple(fact for why in whys for fact in dict(why.values).get("facts") or ())
         yield MicUnknown(
             level="unknown",
             mics=names(mic.mic for mic in unknown),
-            why=unknown[0].unknown or heard.unknown_by["noise"],
+            why=whys[0],
+            alone=alones.pop() if len(alones) == 1 else None,
             about=tuple(Name(mic.mic) for mic in unknown),
             rests_on=(*MICS, *NOISE),
+            acts=(act("measure", facts=Many(missing)),) if missing else (),
         )
 
 

@@ -6,10 +6,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
+from scout.assess.sound.hours import steadiness
 from scout.calc.geometry import require
 from scout.calc.sound.recording import OFFSET_TELLS, Measured
-from scout.values import Figure, Said, said
+from scout.values import Figure, Said, Word, said
 
 # share of samples at full scale from which the mean level, too, is only "at least" (common
 # practice)
@@ -175,3 +177,51 @@ def _warnings(
     if calibration_db is None:
         warnings.append(RELATIVE_ONLY)
     return warnings
+
+
+def levels_said(answer: Mapping[str, Any], *, calibrated: bool) -> dict[str, Said | Word]:
+    """Its levels by their names: in dB where it is calibrated, else re full scale."""
+    said_levels: dict[str, Said | Word] = {}
+    for name in ("LAeq", "LCeq", "LAFmax", "LA10", "LA50", "LA90"):
+        level = answer[f"{name.lower()}_{'db' if calibrated else 'dbfs'}"]
+        if level is None:
+            said_levels[name] = Word("value", "missing")
+        elif calibrated:
+            said_levels[name] = said("recording.in_db", level=Figure(level, "dB"))
+        else:
+            said_levels[name] = said("recording.in_dbfs", level=Figure(level))
+    return said_levels
+
+
+def recording_words(answer: Mapping[str, Any], measured: Mapping[str, Any]) -> tuple[Said, ...]:
+    """A measured recording in sentences: steadiness, hum, events. Both as they are kept."""
+    la10, la90, hum = answer["la10_dbfs"], answer["la90_dbfs"], answer["hum"]
+    notes = [
+        said("recording.steadiness", way=steadiness(la10, la90), spread=Figure(la10 - la90, "dB"))
+    ]
+    if hum is not None:
+        mains = measured["mains_hz"]
+        notes.append(
+            said(
+                "recording.hum",
+                hum=Figure(hum["frequency_hz"], "Hz"),
+                above=Figure(hum["above_floor_db"], "dB"),
+                source=said("recording.hum_mains", mains=Figure(mains, "Hz"))
+                if mains
+                else said("recording.hum_other"),
+            )
+        )
+    elif measured.get("hum_known", True):
+        notes.append(said("recording.no_hum"))
+    if events := answer["events"]:
+        loud = max(events, key=lambda event: event["above_background_db"])
+        notes.append(
+            said(
+                "recording.events",
+                count=len(events),
+                above=Figure(loud["above_background_db"], "dB"),
+                at=Figure(loud["start_s"], "s"),
+                lasted=Figure(loud["length_s"], "s"),
+            )
+        )
+    return tuple(notes)

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scout.assess.answers import Text
 from scout.calc.fit.lights import Lamp
 from scout.calc.fit.plan import PlanLamp
 from scout.calc.light.photometry import beam_share
@@ -81,10 +80,10 @@ def roles(
     return Roles(found.get("key"), found.get("fill"), found.get("back"), tuple(left), notes)
 
 
-def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple[Text, ...]]:
+def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple[Said, ...]]:
     """What the plan needs of a light, and what was assumed of it."""
     name = Name(light.id)
-    assumed: list[Text] = []
+    assumed: list[Said] = []
     if light.at_m is not None and (light.stand_min_m is None or light.stand_max_m is None):
         low = light.at_m[2] if light.stand_min_m is None else light.stand_min_m
         high = light.at_m[2] if light.stand_max_m is None else light.stand_max_m

@@ -65,7 +65,6 @@ class CameraPlace:
     available_m: float  # from the subject (or back wall) to the wall behind the camera
     short_m: float  # how much floor is missing on that line, 0 when none
     reason: Literal["room", "sight", "exit", "narrow", "furniture", "hidden"] | None
-    tripod_fits: bool  # the tripod alone, its operator elsewhere
     background_m: float  # from the lens to what is behind the subject, on its axis
     beside: Literal["left", "right"] | None = (
         None  # where the operator has floor next to the tripod, as seen along the lens
@@ -106,9 +105,8 @@ def camera_place(
     ahead_m = clear_depth_m(space.plan_m, start, way)
     behind_m = clear_depth_m(space.plan_m, start, -way)
     floor = ahead_zone_m(camera, way, -TRIPOD_RADIUS_M, BEHIND_LENS_M, OPERATOR_WIDTH_M / 2.0)
-    tripod_fits = bool(stands_inside(space.plan_m, camera, TRIPOD_RADIUS_M)) and bool(
-        sees(space.plan_m, camera, start)
-    )
+    in_sight = bool(sees(space.plan_m, camera, start))
+    tripod_fits = in_sight and bool(stands_inside(space.plan_m, camera, TRIPOD_RADIUS_M))
     short_m = max(0.0, distance_m + BEHIND_LENS_M - ahead_m)
     blocks_exit = any(
         float(distance_to_zone_m(zone, camera)) < TRIPOD_RADIUS_M for zone in space.exits_m
@@ -120,7 +118,7 @@ def camera_place(
     reason: Literal["room", "sight", "exit", "narrow", "furniture", "hidden"] | None = None
     if short_m > 1e-6:
         reason = "room"
-    elif not bool(sees(space.plan_m, camera, start)):
+    elif not in_sight:
         reason = "sight"
     elif not zone_inside(space.plan_m, floor):
         reason = "narrow"
@@ -139,7 +137,6 @@ def camera_place(
         ahead_m,
         short_m if short_m > 1e-6 else 0.0,
         reason,
-        free,
         distance_m + behind_m,
         _beside(space, camera, way) if free else None,
     )

@@ -14,7 +14,6 @@ from numpy.typing import ArrayLike
 from scout.calc.geometry import FloatArray, require
 
 FLAT_RECEPTOR_CONSTANT = 250.0  # ISO 2720 gives 240 to 400 for a flat receptor
-DOME_RECEPTOR_CONSTANT = 330.0  # and 320 to 540 for a dome
 
 
 def needed_lux(

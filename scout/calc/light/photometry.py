@@ -19,8 +19,6 @@ from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
 from scout.values import said
 
-LUMEN_MODEL_DOUBT_STOPS = 0.5  # the two beam models below differ by this much over the lamps in use
-
 
 def intensity_uniform_cone_cd(lumens: ArrayLike, beam_deg: ArrayLike) -> FloatArray:
     """Intensity if all the lumens fill the beam's cone evenly and none falls outside it.

@@ -21,7 +21,6 @@ from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
 from scout.values import said
 
-SUN_TURN_DEG_PER_MIN = 0.25  # 360 degrees of hour angle in 24 hours
 SUN_DISC_DEG = 0.533  # mean angular diameter of the sun
 
 

@@ -7,9 +7,6 @@ from scout.calc.geometry import require
 # NEC 210.19(A), 210.20(A): a load of three hours or more, x 1.25, must not exceed the breaker;
 # elsewhere common practice
 CONTINUOUS_SHARE = 0.8
-LOW_MAINS = (
-    1.1  # a supply of constant power draws more on low mains: EN 50160 allows 10 % (from memory)
-)
 # Power factor when none is given (common practice): a filament is 1; an electronic supply without
 # correction about 0.6, with it 0.9.
 # Which of the two a fixture has is not known, so the worse is taken.

@@ -16,7 +16,8 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, helvetica_width, tidy
+from scout.drawing.charts.parts import Sample, heading, legend
+from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy
 from scout.drawing.shapes import (
     Drawing,
     Group,
@@ -33,7 +34,7 @@ from scout.drawing.shapes import (
 )
 from scout.values import Many, Name, Said, said
 from scout.words import say
-from scout.words.figures import Words, paragraph, sentence, spoken
+from scout.words.figures import Words, paragraph, spoken
 
 BoolArray = NDArray[np.bool_]
 # angle of the strokes, gap between them in sizes of the letters, weight, ink, and how the strokes
@@ -104,14 +105,7 @@ def year_carpet(
         shapes.append(Group(strokes, f"layer-{number + 1}", tidy(hand.say(layer.words))))
     shapes += sheet.frame(marked)
     below, foot = _legend(hand, width_mm, -height_mm - 2.0 * u, carpet, notes)
-    lines = broken(hand.say(title), width_mm, 1.08 * u, text_width)
-    heads = [
-        hand.write(
-            (0.0, 2.6 * u + 1.45 * u * (len(lines) - 1 - k)), line, bold=True, most_mm=width_mm
-        )
-        for k, line in enumerate(lines)
-    ]
-    top = 2.6 * u + 1.45 * u * len(lines)
+    heads, top = heading(hand, width_mm, hand.say(title), 2.6 * u)
     edge = 0.3 * u
     placed = tuple(moved(shape, 0.0, edge - foot) for shape in (*shapes, *below, *heads))
     return Drawing(
@@ -285,38 +279,21 @@ def _legend(
     hand: Hand, width_mm: float, top: float, carpet: Carpet, notes: Sequence[Words]
 ) -> tuple[list[Shape], float]:
     u = hand.text_mm
-    x, y = 0.0, top
-    shapes: list[Shape] = []
-    rows: list[tuple[str, float, float, Pen, Pen]] = [
-        (str(said("drawing.night")), 60.0, 0.9, hand.pen("hair"), hand.pen("hair"))
-    ]
+
+    def hatch(angle: float, gap: float, pen: Pen, edge: Pen) -> Sample:
+        def sample(x: float, y: float) -> list[Shape]:
+            box = rectangle(x, y - 0.6 * u, x + 2 * u, y + 0.6 * u)
+            return [Hatch(box, angle, min(gap, 0.6) * u, pen), Polygon(box, edge)]
+
+        return sample
+
+    hair = hand.pen("hair")
+    rows: list[tuple[Sample, Words]] = [(hatch(60.0, 0.9, hair, hair), said("drawing.night"))]
     for number, layer in enumerate(carpet.layers):
         angle, gap, weight, ink, dash = STYLES[number % len(STYLES)]
-        rows.append(
-            (
-                tidy(str(layer.words if layer.cells.any() else _never(layer))),
-                angle,
-                gap,
-                hand.pen(weight, ink, dash),
-                hand.pen("medium", ink),
-            )
-        )
-    for words, angle, gap, pen, edge in rows:
-        width = 3.4 * u + hand.width(words, 0.9)
-        if x > 0 and x + width > width_mm:
-            x, y = 0.0, y - 1.8 * u
-        box = rectangle(x, y - 0.6 * u, x + 2.4 * u, y + 0.6 * u)
-        shapes += [Hatch(box, angle, min(gap, 0.6) * u, pen), Polygon(box, edge)]
-        shapes.append(
-            hand.write((x + 2.9 * u, y - 0.3 * u), words, size=0.9, most_mm=width_mm - 2.9 * u)
-        )
-        x += width + 1.2 * u
-    for note in notes:
-        for line in broken(sentence(note), width_mm, 0.9 * u, hand.text_width):
-            y -= 1.6 * u
-            shapes.append(hand.write((0.0, y - 0.3 * u), line, size=0.9))
-            y += 0.1 * u
-    return shapes, y - 1.1 * u
+        sample = hatch(angle, gap, hand.pen(weight, ink, dash), hand.pen("medium", ink))
+        rows.append((sample, layer.words if layer.cells.any() else _never(layer)))
+    return legend(hand, width_mm, top, rows, notes)
 
 
 def _never(layer: Layer) -> Said:

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from scout.calc.geometry import FloatArray, north_in_plan
 from scout.drawing import pictograms
 from scout.drawing.board import Board
-from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, helvetica_width, tidy
+from scout.drawing.charts.parts import not_known
+from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy
 from scout.drawing.plan.dimensions import draw_dimensions
 from scout.drawing.plan.foot import Needle, foot
 from scout.drawing.plan.rim import North
@@ -24,17 +25,15 @@ from scout.drawing.shapes import (
     Box,
     Drawing,
     Point,
-    Polygon,
     Polyline,
     bounds,
     box_of,
     moved,
-    rectangle,
 )
 from scout.records.sheet import Marks, RoomRecord
 from scout.units import Units
 from scout.values import Figure, Name, Said, said
-from scout.words.figures import paragraph, room_name, sentence
+from scout.words.figures import room_name, sentence
 
 LEVELS_PCT = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 TRIES = 6
@@ -75,10 +74,10 @@ def factor_plan(
     hand = Hand(text_mm, text_width, units)
     name = room_name(tidy(room.name or ""))
     title = hand.say(said("drawing.factors", room=name, height=Figure(grid.height_m, "m")))
-    words = " ".join([sentence(title), *(sentence(one, hand.reader) for one in _words(grid))])
     corners = room.corners_m
     if corners is None or not grid.known.any():
-        return _not_known(hand, size_mm[0], title)
+        return not_known(hand, size_mm[0], title, said("drawing.factors_unknown"))
+    words = " ".join([sentence(title), *(sentence(one, hand.reader) for one in _words(grid))])
     plan = tuple((float(x), float(y)) for x, y in corners)
     left, bottom, right, top = box_of(plan)
     u = text_mm
@@ -291,8 +290,6 @@ def _level(code: str, pct: float) -> Said:
 
 
 def _words(grid: FactorGrid) -> list[Said]:
-    if not grid.known.any():
-        return [said("drawing.not_known")]
     inside = np.where(grid.known, grid.pct, -np.inf)
     row, column = np.unravel_index(int(np.argmax(inside)), inside.shape)
     values = grid.pct[grid.known]
@@ -306,31 +303,3 @@ def _words(grid: FactorGrid) -> list[Said]:
         said("drawing.factor_most", most=most, place=place, least=least, half=half, mean=mean),
         said("drawing.factor_share", share=Figure(100.0 * float(np.mean(values >= 2)), "%")),
     ]
-
-
-def _not_known(hand: Hand, width_mm: float, title: str) -> Drawing:
-    u = hand.text_mm
-    unknown = said("drawing.factors_unknown")
-    lines = broken(
-        str(unknown),
-        width_mm - 1.6 * u,
-        0.9 * u,
-        hand.text_width,
-    )
-    height = (1.5 * len(lines) + 1.2) * u
-    words = [
-        hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9)
-        for k, line in enumerate(lines)
-    ]
-    return Drawing(
-        width_mm,
-        height,
-        (
-            Polygon(
-                rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u), hand.pen("fine")
-            ),
-            *words,
-        ),
-        title,
-        paragraph(title, unknown),
-    )

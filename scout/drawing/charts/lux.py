@@ -21,12 +21,12 @@ from scout.assess.answers import (
     MarkDaylight,
     WindowSunAnswer,
 )
+from scout.drawing.charts.parts import legend, not_known
 from scout.drawing.charts.ruler import Ruler, bar, day_of, unix_s, whisker
 from scout.drawing.lettering import (
     PRINT_TEXT_MM,
     Hand,
     TextWidth,
-    broken,
     clip,
     helvetica_width,
     tidy,
@@ -43,8 +43,8 @@ from scout.drawing.shapes import (
     moved,
     rectangle,
 )
-from scout.values import Figure, Many, Name, Said, Spell, Value, Word, said
-from scout.words.figures import mark_name, number, paragraph, sentence, spell_list, spoken
+from scout.values import Figure, Many, Name, Said, Spell, Word, said
+from scout.words.figures import mark_name, number, paragraph, spell_list
 
 FLOOR_LUX = 1.0
 TALL, TALL_OF_TWO = 13.0, 8.5  # height of the chart, or of each of two, in sizes of the letters
@@ -103,21 +103,7 @@ def lux_chart(
     planes = _planes(answer, daylight, subject=mark == "subject") if answer is not None else []
     if answer is None or not planes or day is None or not day.spans:
         why = _why(answer, daylight, zone if day is not None and not day.spans else None)
-        unknown = said("value.why", why=why)
-        lines = broken(str(unknown), width_mm - 1.6 * u, 0.9 * u, text_width)
-        height = (1.0 + 1.5 * max(len(lines), 1)) * u
-        box = rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u)
-        words = [
-            hand.write((0.8 * u, height - (1.55 + 1.5 * k) * u), line, size=0.9)
-            for k, line in enumerate(lines)
-        ]
-        return Drawing(
-            width_mm,
-            height,
-            (Polygon(box, hand.pen("fine")), *words),
-            title,
-            paragraph(title, unknown),
-        )
+        return not_known(hand, width_mm, title, why)
     ruler = Ruler(day, min(5.2 * u, 0.18 * width_mm), width_mm - 1.2 * u)
     most = max(
         value
@@ -279,12 +265,12 @@ def _panel(
     return [*shapes, _enough(hand, ruler, plane.enough, foot - 1.5 * u)], foot - 1.8 * u
 
 
-def _why(answer: MarkDaylight | None, daylight: DaylightAnswer, skipped: str | None) -> Value:
+def _why(answer: MarkDaylight | None, daylight: DaylightAnswer, skipped: str | None) -> Said:
     """Why there is no chart; `skipped`: the zone whose clocks skipped the date."""
     if skipped is not None:
         return said("drawing.date_skipped", zone=Name(skipped))
     own = answer.unknown if answer is not None else None
-    return spoken(own or daylight.unknown or said("drawing.no_daylight"))
+    return own or daylight.unknown or said("drawing.no_daylight")
 
 
 def _runs(series: Sequence[LuxPoint], ruler: Ruler) -> list[list[LuxPoint]]:
@@ -408,7 +394,7 @@ def _rows(
         if window.unknown is not None and not window.direct_sun:
             words = hand.write(
                 (ruler.left_mm + 0.4 * u, y + 0.25 * u),
-                said("value.why", why=spoken(window.unknown)),
+                said("value.why", why=window.unknown),
                 size=0.9,
                 most_mm=ruler.right_mm - ruler.left_mm - 0.8 * u,
             )
@@ -435,37 +421,24 @@ def _legend(
     hand: Hand, width_mm: float, y: float, *, direct: bool, sun: bool = False
 ) -> tuple[list[Shape], float]:
     u = hand.text_mm
-    shapes: list[Shape] = []
-    x = 0.0
-    rows = [
-        ("overcast", "overcast sky (thick line)"),
-        ("clear", "clear sky (thin line)"),
-        *([("direct", "the sun reaches the mark")] if direct else []),
-        *([("sun", "direct sun in a window, with its range")] if sun else []),
-    ]
-    for kind, words in rows:
-        width = 2.7 * u + hand.width(words, 0.9)
-        if x > 0 and x + width > width_mm:
-            x, y = 0.0, y - 1.6 * u
-        if kind == "sun":
-            shapes += [
-                *bar(hand, x, x + 2 * u, y - 0.45 * u, y + 0.45 * u),
-                *whisker(hand, x + 0.1 * u, x + 0.8 * u, y),
-            ]
-        elif kind == "direct":
-            shapes.append(
-                Polygon(rectangle(x, y - 0.28 * u, x + 2 * u, y + 0.28 * u), None, "rust")
-            )
-        else:
-            shapes.append(
-                Line((x, y), (x + 2 * u, y), hand.pen("medium" if kind == "overcast" else "fine"))
-            )
-        shapes.append(hand.write((x + 2.5 * u, y - 0.28 * u), words, size=0.9))
-        x += width + 1.6 * u
-    for line in broken(sentence(MEANS), width_mm, 0.9 * u, hand.text_width):
-        y -= 1.5 * u
-        shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.9))
-    return shapes, y - 0.9 * u
+
+    def overcast(x: float, y: float) -> list[Shape]:
+        return [Line((x, y), (x + 2 * u, y), hand.pen("medium"))]
+
+    def clear(x: float, y: float) -> list[Shape]:
+        return [Line((x, y), (x + 2 * u, y), hand.pen("fine"))]
+
+    def at_mark(x: float, y: float) -> list[Shape]:
+        return [Polygon(rectangle(x, y - 0.28 * u, x + 2 * u, y + 0.28 * u), None, "rust")]
+
+    def in_window(x: float, y: float) -> list[Shape]:
+        spell = bar(hand, x, x + 2 * u, y - 0.45 * u, y + 0.45 * u)
+        return [*spell, *whisker(hand, x + 0.1 * u, x + 0.8 * u, y)]
+
+    rows = [(overcast, said("legend.overcast")), (clear, said("legend.clear"))]
+    rows += [(at_mark, said("legend.lit"))] if direct else []
+    rows += [(in_window, said("legend.sun_range"))] if sun else []
+    return legend(hand, width_mm, y, rows, [MEANS])
 
 
 def _words(
@@ -487,7 +460,7 @@ def _words(
             most_lux = Figure(most, "lux")
             made.append(said("drawing.most_light", plane=plane.words, at=at, lux=most_lux))
     if answer.camera_unknown is not None:
-        made.append(said("drawing.camera_unknown", why=spoken(answer.camera_unknown)))
+        made.append(said("drawing.camera_unknown", why=answer.camera_unknown))
     if daylight.needed_lux is not None:
         reached = tuple(
             said("drawing.reached", spell=Spell(*plane.enough), plane=plane.words)
@@ -509,7 +482,7 @@ def _words(
         if window.direct_sun:
             made.append(_direct_sun(window))
         elif window.unknown is not None:
-            name, why = Name(tidy(window.id)), spoken(window.unknown)
+            name, why = Name(tidy(window.id)), window.unknown
             made.append(said("drawing.window_unknown", window=name, why=why))
     return made
 

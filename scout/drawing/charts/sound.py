@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from scout.drawing.charts.parts import not_known
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy
 from scout.drawing.shapes import Drawing, Line, Point, Polygon, Polyline, Shape, rectangle
 from scout.values import Figure, Many, Name, Word, said
@@ -37,7 +38,7 @@ def history_chart(
     title = str(said("chart.history", name=Name(tidy(name))))
     levels = list(levels_db)
     if not levels:
-        return _nothing(hand, width_mm, title)
+        return not_known(hand, width_mm, title, said("chart.nothing"))
     joined = max(1, -(-len(levels) // BARS_MOST))
     levels, step = (
         [max(levels[i : i + joined]) for i in range(0, len(levels), joined)],
@@ -128,7 +129,7 @@ def spectrum_chart(
         band: level for band, level in bands_db.items() if level is not None and level > -180.0
     }
     if not known:
-        return _nothing(hand, width_mm, title)
+        return not_known(hand, width_mm, title, said("chart.nothing"))
     low, high = _bounds(min(known.values()), max(known.values()))
     left, right, foot, top = 4.2 * u, width_mm - 1.0 * u, 2.6 * u, 2.6 * u + TALL * u
     wide = (right - left) / len(known)
@@ -197,13 +198,6 @@ def _scale(
             )
         )
     return shapes
-
-
-def _nothing(hand: Hand, width_mm: float, title: str) -> Drawing:
-    u = hand.text_mm
-    words = str(said("chart.nothing", title=Name(title)))
-    line = hand.write((0.0, 0.9 * u), words, size=0.9, most_mm=width_mm)
-    return Drawing(width_mm, 2.6 * u, (line,), title, words)
 
 
 def _band(band: str) -> str:

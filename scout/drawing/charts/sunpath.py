@@ -11,18 +11,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import partial
 from itertools import pairwise
 
 from scout.assess.answers import Interval
 from scout.assess.daylight.sky import Direction, SkyOfRoom, SkyPatch, SunWay, WindowOnSky
 from scout.drawing import pictograms
 from scout.drawing.board import Board
+from scout.drawing.charts.parts import heading, legend, not_known
 from scout.drawing.charts.ruler import unix_s
 from scout.drawing.lettering import (
     PRINT_TEXT_MM,
     Hand,
     TextWidth,
-    broken,
     clip,
     helvetica_width,
     tidy,
@@ -43,7 +44,7 @@ from scout.drawing.shapes import (
 )
 from scout.values import Figure, Many, Name, Said, Word, said
 from scout.words import say
-from scout.words.figures import Words, mark_name, paragraph, sentence, spell_list, spoken
+from scout.words.figures import mark_name, paragraph, spell_list
 
 RINGS = (0, 15, 30, 45, 60, 75)
 NEAR_DAYS = 12
@@ -87,7 +88,7 @@ def sun_path(
     room = Name(clip(name, 60.0, 1.6))
     title = str(said("drawing.sun_over", room=room, mark=mark_name(sky.mark), on=sky.on))
     if sky.unknown is not None or sky.way is None:
-        return _not_known(hand, width_mm, title, sky.unknown or said("drawing.no_place"))
+        return not_known(hand, width_mm, title, sky.unknown or said("drawing.no_place"))
     board = Board(hand)
     disc = Disc(width_mm / 2 - 3.6 * u, sky.up_deg or 0.0)
     _rings(board, disc)
@@ -116,13 +117,7 @@ def sun_path(
     dx = (width_mm - (box[2] - box[0])) / 2 - box[0]
     shapes = [moved(shape, dx, 0.0) for shape in shapes]
     below, foot = _legend(hand, width_mm, box[1] - 1.8 * u, sky, bool(reaching))
-    head = box[3] + 1.0 * u
-    lines = broken(title, width_mm, u * 1.08, text_width)
-    heads = [
-        hand.write((0.0, head + 1.45 * u * (len(lines) - 1 - k)), line, bold=True, most_mm=width_mm)
-        for k, line in enumerate(lines)
-    ]
-    top = head + 1.45 * u * len(lines)
+    heads, top = heading(hand, width_mm, title, box[3] + 1.0 * u)
     edge = 0.3 * u
     placed = tuple(moved(shape, 0.0, edge - foot) for shape in (*shapes, *below, *heads))
     return Drawing(
@@ -407,33 +402,17 @@ def _rim(board: Board, disc: Disc, sky: SkyOfRoom) -> None:
 def _legend(
     hand: Hand, width_mm: float, top: float, sky: SkyOfRoom, lit: bool
 ) -> tuple[list[Shape], float]:
-    u = hand.text_mm
-    rows: list[tuple[str, str]] = [("way", "sun path, hours beside it")]
-    if lit:
-        rows.append(("lit", "the sun reaches the mark"))
-    if any(window.patches for window in sky.windows):
-        rows.append(("window", "window, as seen from the mark"))
-    if sky.skyline or any(window.skyline for window in sky.windows):
-        rows.append(("skyline", "behind the skyline"))
-    rows.append(("other", "sun path on the longest and shortest day and at the equinox"))
-    if sky.up_deg is not None:
-        rows.append(("letter", "bearing out through a wall or edge"))
-    shapes: list[Shape] = []
-    x, y = 0.0, top
-    for kind, words in rows:
-        width = 3.0 * u + hand.width(words, 0.9)
-        if x > 0 and x + width > width_mm:
-            x, y = 0.0, y - 1.6 * u
-        shapes += _sample(hand, kind, x, y)
-        shapes.append(
-            hand.write((x + 2.7 * u, y - 0.28 * u), words, size=0.9, most_mm=width_mm - 2.7 * u)
-        )
-        x += width + 1.4 * u
-    for note in _notes(sky):
-        for line in broken(sentence(note), width_mm, 0.9 * u, hand.text_width):
-            y -= 1.5 * u
-            shapes.append(hand.write((0.0, y - 0.28 * u), line, size=0.9))
-    return shapes, y - 0.9 * u
+    skyline = sky.skyline or any(window.skyline for window in sky.windows)
+    rows = (
+        ("way", True, said("legend.way")),
+        ("lit", lit, said("legend.lit")),
+        ("window", any(window.patches for window in sky.windows), said("legend.window")),
+        ("skyline", skyline, said("legend.skyline")),
+        ("other", True, said("legend.other")),
+        ("letter", sky.up_deg is not None, said("legend.letter")),
+    )
+    shown = [(partial(_sample, hand, kind), words) for kind, there, words in rows if there]
+    return legend(hand, width_mm, top, shown, _notes(sky))
 
 
 def _sample(hand: Hand, kind: str, x: float, y: float) -> Sequence[Shape]:
@@ -464,7 +443,7 @@ def _stands(label: str, bearing: float, height: float) -> Said:
 
 def _notes(sky: SkyOfRoom) -> list[Said]:
     notes = [
-        said("drawing.window_unknown", window=Name(window.id), why=spoken(window.unknown))
+        said("drawing.window_unknown", window=Name(window.id), why=window.unknown)
         for window in sky.windows
         if window.unknown
     ]
@@ -512,18 +491,3 @@ def _words(sky: SkyOfRoom, reaching: Sequence[Interval]) -> list[Said]:
     if reaching:
         made.append(said("drawing.sun_reaches_from", spells=spell_list(reaching)))
     return made
-
-
-def _not_known(hand: Hand, width_mm: float, title: str, why: Words) -> Drawing:
-    u = hand.text_mm
-    unknown = said("value.why", why=spoken(why))
-    lines = broken(str(unknown), width_mm - 1.6 * u, 0.9 * u, hand.text_width)
-    height = (1.5 * len(lines) + 1.2) * u
-    words = [
-        hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9)
-        for k, line in enumerate(lines)
-    ]
-    box = Polygon(
-        rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u), hand.pen("fine")
-    )
-    return Drawing(width_mm, height, (box, *words), title, paragraph(title, unknown))

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from scout.assess.answers import Crossing, EventsAnswer, WindowSunAnswer
+from scout.drawing.charts.parts import legend
 from scout.drawing.charts.ruler import (
     Day,
     Ruler,
@@ -17,7 +18,7 @@ from scout.drawing.charts.ruler import (
     skies,
     whisker,
 )
-from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, broken, helvetica_width, tidy
+from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width, tidy
 from scout.drawing.shapes import Drawing, Group, Hatch, Line, Polygon, Shape, moved, rectangle
 from scout.values import Figure, Many, Name, Said, Spell, Value, Word, said
 from scout.words.figures import (
@@ -26,7 +27,6 @@ from scout.words.figures import (
     paragraph,
     room_name,
     spell_list,
-    spoken,
 )
 from scout.words.figures import day as date_words
 
@@ -106,7 +106,9 @@ def _heading(sheet: _Sheet, on: date) -> None:
             most_mm=sheet.width_mm * 0.62,
         )
     )
-    sheet.shapes.append(hand.write((sheet.width_mm, sheet.y), "local time", size=0.9, anchor="end"))
+    sheet.shapes.append(
+        hand.write((sheet.width_mm, sheet.y), said("legend.clock"), size=0.9, anchor="end")
+    )
     sheet.y -= 0.6 * u
 
 
@@ -180,8 +182,7 @@ def _empty_row(sheet: _Sheet, left: float, words: Words) -> None:
 
 def _sky_words(events: EventsAnswer) -> list[Said]:
     if events.state is None:
-        why = None if events.unknown is None else spoken(events.unknown)
-        return [said("drawing.sky_unknown", why=why)]
+        return [said("drawing.sky_unknown", why=events.unknown)]
     if events.state == "polar_day":
         return [said("drawing.polar_day")]
     crossings = Many(tuple(map(_crossing, events.crossings)), "list")
@@ -207,7 +208,7 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
     )
     sheet.words += _sky_words(events)
     if events.state is None:
-        why = spoken(events.unknown or said("drawing.no_place"))
+        why = events.unknown or said("drawing.no_place")
         _written(sheet, ruler, middle, said("value.why", why=why), boxed=True)
         return
     for start, end in events.low_sun:
@@ -288,7 +289,7 @@ def _window(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, t
         )
     missing = window.facing_deg is None or window.unknown is not None
     if missing and not window.direct_sun:
-        why = spoken(window.unknown or said("drawing.facing_unknown"))
+        why = window.unknown or said("drawing.facing_unknown")
         _written(sheet, ruler, middle, said("value.why", why=why), boxed=True)
         sheet.words.append(said("drawing.window_unknown", window=name, why=why))
     elif not window.direct_sun:
@@ -376,47 +377,35 @@ def _bars(
 def _legend(sheet: _Sheet) -> None:
     """What the hatches mean, on the same drawing."""
     hand, u = sheet.hand, sheet.hand.text_mm
-    rows: dict[str, str] = {
-        "sun": "direct sun in the window",
-        "doubt": "from earliest to latest, by the compass error",
-        "low": "low sun, −4° to 6°",
-        "night": "night (dense) and civil twilight (open)",
-    }
-    x = 0.0
-    sheet.y -= 1.6 * u
-    for kind, words in rows.items():
-        if kind not in sheet.kinds:
-            continue
-        width = 2.8 * u + hand.width(words, 0.9)
-        if x > 0 and x + width > sheet.width_mm:
-            x, sheet.y = 0.0, sheet.y - 1.6 * u
-        y = sheet.y
+
+    def sun(x: float, y: float) -> list[Shape]:
+        return bar(hand, x, x + 2 * u, y - 0.4 * u, y + 0.4 * u)
+
+    def doubt(x: float, y: float) -> list[Shape]:
+        return whisker(hand, x, x + 2 * u, y)
+
+    def low(x: float, y: float) -> list[Shape]:
         box = rectangle(x, y - 0.4 * u, x + 2 * u, y + 0.4 * u)
-        if kind == "sun":
-            sheet.shapes += bar(hand, x, x + 2 * u, y - 0.4 * u, y + 0.4 * u)
-        elif kind == "doubt":
-            sheet.shapes += whisker(hand, x, x + 2 * u, y)
-        elif kind == "low":
-            sheet.shapes.append(Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust")))
-        else:
-            half = x + u
-            sheet.shapes += [
-                Polygon(box, hand.pen("hair")),
-                Hatch(
-                    rectangle(x, y - 0.4 * u, half, y + 0.4 * u), 60.0, 0.45 * u, hand.pen("hair")
-                ),
-                Hatch(
-                    rectangle(half, y - 0.4 * u, x + 2 * u, y + 0.4 * u),
-                    60.0,
-                    0.9 * u,
-                    hand.pen("hair"),
-                ),
-            ]
-        for i, line in enumerate(
-            broken(words, sheet.width_mm - x - 2.6 * u, 0.9 * u, hand.text_width, 2)
-        ):
-            sheet.shapes.append(
-                hand.write((x + 2.6 * u, y - 0.28 * u - i * 1.1 * u), line, size=0.9)
-            )
-        x += width + 1.6 * u
-    sheet.y -= 0.9 * u
+        return [Hatch(box, 0.0, 0.2 * u, hand.pen("hair", "rust"))]
+
+    def night(x: float, y: float) -> list[Shape]:
+        pen = hand.pen("hair")
+        dense, light = (
+            rectangle(x + at * u, y - 0.4 * u, x + (at + 1) * u, y + 0.4 * u) for at in (0, 1)
+        )
+        whole = rectangle(x, y - 0.4 * u, x + 2 * u, y + 0.4 * u)
+        return [
+            Polygon(whole, pen),
+            Hatch(dense, 60.0, 0.45 * u, pen),
+            Hatch(light, 60.0, 0.9 * u, pen),
+        ]
+
+    rows = (
+        ("sun", sun, said("legend.sun")),
+        ("doubt", doubt, said("legend.doubt")),
+        ("low", low, said("legend.low")),
+        ("night", night, said("legend.night")),
+    )
+    shown = [(sample, words) for kind, sample, words in rows if kind in sheet.kinds]
+    shapes, sheet.y = legend(hand, sheet.width_mm, sheet.y - 1.6 * u, shown)
+    sheet.shapes += shapes

@@ -46,7 +46,7 @@ def fit(desk: Desk, room: PacketRoom) -> list[Part]:
         :1
     ]:  # the other ways to light and what is in the frame once, with the first
         made.append(_part(desk, "ways", partial(_ways, desk, staging.assessment.ways)))
-        made.append(_part(desk, "frame", partial(in_frame, desk, staging.assessment.fit)))
+        made.append(_part(desk, "frame", partial(in_frame, desk, staging.assessment)))
     return made
 
 
@@ -105,7 +105,7 @@ def _how(staging: PacketStaging, scenes: Many | None) -> Said:
 
 def _ways(desk: Desk, ways: Sequence[WayAnswer]) -> list[Flowable]:
     """Other ways to light the face, in the order in which they are tried."""
-    if len(ways) < 2:  # the day alone is told with the lights
+    if len(ways) < 2:  # the day alone is told with the findings
         return []
     rows = [
         Row(
@@ -245,12 +245,7 @@ def _lights(desk: Desk, answer: FitAnswer, room: PacketRoom) -> list[Flowable]:
                 space_after=4.0,
             )
         )
-    made += desk.sentences(
-        [
-            answer.available_light_first,
-            unknown(answer.unknown) if answer.unknown != shared else None,
-        ]
-    )
+    made += desk.sentences([unknown(answer.unknown) if answer.unknown != shared else None])
     parts = (answer, *answer.framings, *answer.plan.values(), *answer.others)
     desk.assume(sentence for part in parts for sentence in part.assumed)
     return made

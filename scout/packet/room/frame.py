@@ -1,5 +1,5 @@
-"""What the frame holds: its closest and widest, shadows, the microphone, the light behind the
-subject, the walk, and steady shutters.
+"""What the frame holds: shadows, the microphone, the light behind the subject, the walk, and steady
+shutters.
 """
 
 from __future__ import annotations
@@ -8,23 +8,26 @@ from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import BackdropAnswer, FitAnswer, FlickerAnswer
+from scout.assess.answers import BackdropAnswer, FlickerAnswer, RoomAssessment
 from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.values import Figure, Many, Said, Word, said
+from scout.words import full
 from scout.words.figures import Words, number, spoken, unknown
 
+WALK = "space.walk"
+IN_FRAME = ("space.head_shadow", "space.boom_shadow", "space.boom_in_frame", "space.boom_clear")
 
-def in_frame(desk: Desk, answer: FitAnswer) -> list[Flowable]:
-    """The closest and widest frame, shadows, background and walk, and the shutters that do not beat
-    with lamps on the mains.
+
+def in_frame(desk: Desk, found: RoomAssessment) -> list[Flowable]:
+    """Shadows, microphone, background and walk in full, and the shutters that do not beat with lamps
+    on the mains.
     """
-    before = [answer.tightest, answer.shadow, answer.boom.told if answer.boom is not None else None]
-    after: list[Words | None] = (
-        [answer.motion.told or unknown(answer.motion.unknown), answer.motion.start]
-        if answer.motion is not None
-        else []
-    )
+    answer = found.fit
+    before = [answer.shadow, *(full(one) for one in found.findings if one.code in IN_FRAME)]
+    after: list[Words | None] = [full(one) for one in found.findings if one.code == WALK]
+    if answer.motion is not None:
+        after += [unknown(answer.motion.unknown), answer.motion.start]
     after += [_shutters(row) for row in answer.flicker]
     parts = (
         *answer.flicker,

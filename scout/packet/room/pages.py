@@ -238,10 +238,6 @@ def _findings(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     """A row a finding, worst first: its sign, its topic, its line, and what to do with who and when."""
     columns = [Column("Sign", 0.6), Column("On", 0.7), Column("What, and what to do", 4.0)]
     rows = [_finding(one) for one in found.findings if one.level != "outside"]
-    if not rows:  # TRANSITION: until every family answers with findings; delete with Verdict
-        rows = [
-            (Cell(v.level, level=v.level), Cell(v.topic), Cell(v.because)) for v in found.verdicts
-        ]
     if not rows:
         return [desk.text("Nothing could be judged.", QUIET)]
     return [Ledger(desk.setter, columns, rows)]

@@ -2,11 +2,15 @@
 
 MESSAGES = {
     "access.easy": "Easy way in: carry {carry:walk}",
-    "access.easy.full": "Way in: {steps} steps, carry {carry:walk}[, narrowest door {door}].",
+    "access.easy.full": (
+        "Way in: {steps} step, carry {carry:walk}[, narrowest door {door}].",
+        "Way in: {steps} steps, carry {carry:walk}[, narrowest door {door}].",
+        "steps",
+    ),
     "access.steps": "Carry everything up {steps} steps: no lift is recorded",
     "access.lift": "Measure the lift: without it, {steps} steps",
     "access.carry": "Bring a cart: {carry:walk} from where a van can stop",
-    "access.narrow_door": "Narrowest door {door}: no wheeled cases",
+    "access.narrow_door": "Narrowest door {door:size}: no wheeled cases",
     "access.way_in_unknown": "Way in not known: {facts}",
     "access.exit_kept_free": "Keep {exits} free: no cable crosses there",
     "access.exit_kept_free.full": "Keep {exits} free of cables and stands: exits stay free, and local code decides. No cable crosses there.",

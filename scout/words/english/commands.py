@@ -1,6 +1,16 @@
-"""What the command line refuses of its own accord."""
+"""What the command line says and refuses of its own accord."""
 
 MESSAGES = {
+    "command.assessed": "{room}[, {place}], {on}[ ({zone})]",
+    "look.touched": "Direct sun on the {thing}: {when}",
+    "look.contrast_unknown": "Windows against the face: unknown: {why}",
+    "look.sun_is": "The sun is {way}: {when}",
+    "look.steady": "Steady light on {on}, {spell}: {change:2}, {lux}[, {enough}]",
+    "look.steady_unknown": "Steady light: unknown: {why}",
+    "look.never_steady": "No {least} within {within} from {first} to {last}",
+    "look.factor": "Daylight factor {height:size} above the floor: {span:2}, mean {mean:2}",
+    "look.factor_unknown": "Daylight factor: unknown: {why}",
+    "look.year": "{year}, {what}: {hours}",
     "command.no_more": "{email} may log in no more; their sessions are ended",
     "command.years": "is outside the years {first} to {last}",
     "command.unread": "cannot be read: {why}",

@@ -16,6 +16,8 @@ MESSAGES = {
     "packet.rest_below": "{text} … (the rest stands below)",
     "packet.assumed_not": "{what:cap} (not {rooms})",
     "packet.assumed_for": "{what:cap} ({rooms})",
+    "packet.taken": "taken {at:when}",
+    "packet.looking": "looking {bearing} from true north",
     # places, scenes, kit
     "packet.room_at": "{room}, {place}",
     "packet.room": "Room at {place}[ · worked out for {on:long}]",

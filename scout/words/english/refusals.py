@@ -23,6 +23,15 @@ MESSAGES = {
     "kept.wrong_password": "is not the present password",
     "kept.password_weak": "is too easy to guess; four words that have nothing to do with each other will do",
     "kept.private_note": "a private note is changed and deleted by whoever wrote it; write one of your own",
+    "kept.zone_unknown": "The time zone is not known: record the coordinates, or name the zone.",
+    "kept.zone_other": "The coordinates suggest {found}; {zone} is used, as entered.",
+    "kept.too_many_tries": "Too many wrong tries. Wait ten minutes, then try again; nothing else is blocked.",
+    "kept.wrong_login": "E-mail and password do not belong together. Check both; after ten wrong tries an"
+    " account rests for ten minutes.",
+    "kept.nobody_yet": "nobody can log in yet. The first person is added on the machine itself: open this page"
+    " there, or run `scout user add`",
+    "kept.orphan": "table {table}, row {row} points at a missing {of}",
+    "kept.our_fault": "something went wrong here; it was written to the log",
     "setting.no_ip": "is not an IP address, such as 127.0.0.1",
     "kept.password_length": "needs {least} to {most} characters",
     "kept.folder_in_use": "already holds something; name another with SILLBOOK_DATA, or leave it out",
@@ -34,8 +43,9 @@ MESSAGES = {
     "kept.not_empty": "can be read into an empty database only; name a new data folder with SILLBOOK_DATA",
     "kept.archive_broken": "{file} is not whole: {why}",
     "kept.other_format": "is not of the format {format}",
-    "kept.other_revision": "was written at revision {written} of the tables, and this program is at {known};"
-    " read it with the version that wrote it, and bring that data folder up to date",
+    "kept.other_revision": "was written at revision {written} of the tables, and this program knows them"
+    " up to {known}; read it with the version that wrote it, or a later one",
+    "kept.member_swollen": "{file}: {member} would unpack to far more than rows, photos and packets take",
     "kept.member_unsound": "{file}: {member} is not what was written",
     "kept.original_unsound": "original {original} is not what was written",
     "kept.original_not_in_it": "{file}: original {original} is not in it",

@@ -234,6 +234,35 @@ def test_lights_of_no_recorded_strength_are_one_finding() -> None:
     assert found_for(sheet(kit__lights=[turned]))["light.key_turned_away"][0].level == "problem"
 
 
+@pytest.mark.parametrize(
+    # by hand: 122.5 lx are needed and lux / 3.0006 come; half a stop is the doubt of a lux, a tenth
+    # is let pass, a whole one is the border to a problem
+    ("lux", "level", "acts"),
+    [
+        (367.58 * 2**-0.09, "good", ()),
+        (367.58 * 2**-0.11, "care", ()),
+        (367.58 * 2**-0.49, "care", ()),
+        (367.58 * 2**-0.52, "care", ("bring.stronger",)),
+        (367.58 * 2**-0.98, "care", ("bring.stronger",)),
+        (367.58 * 2**-1.02, "problem", ("bring.stronger",)),
+    ],
+)
+def test_a_key_short_by_less_than_its_doubt_asks_for_nothing(
+    lux: float, level: str, acts: tuple[str, ...]
+) -> None:
+    found = found_for(sheet(kit__lights=[{**LIGHT, "lux_at_1m": lux}]))
+    (one,) = found.get("light.key_weak", []) + found.get("light.key_strong", [])
+    assert (one.level, tuple(act.code for act in one.acts)) == (level, acts)
+
+
+def test_floor_short_by_less_than_a_tape_tells_asks_for_nothing() -> None:
+    # by hand: close with 35 mm is 1.5 m, and 1.5 m behind the lens: the wall is 3.0 m from y 3.0
+    for y, codes_ in ((2.96, ()), (2.94, ("move.back", "operate.beside"))):
+        given = lens(35, marks__subject=[2.5, y, 1.2], room__doors=[])
+        one = found_for(given, framing="head_and_shoulders")["space.framing_tight"][0]
+        assert tuple(act.code for act in one.acts) == codes_
+
+
 def test_a_fill_that_stays_under_the_ratio() -> None:
     lights = [LIGHT, {**LIGHT, "id": "fill", "lux_at_1m": 10}]
     one = found_for(sheet(kit__lights=lights))["light.fill_weak"][0]
@@ -273,6 +302,9 @@ def test_the_boom_in_the_picture() -> None:
     assert "space.boom_in_frame" not in boom(0.4, 24, 35, 50)
     clear = boom(0.4, 50)["space.boom_clear"][0]
     assert (clear.level, clear.figures()["distance"].value) == ("good", 0.4)
+    # by hand: 0.4 m at 60 degrees over eyes at 1.2 m
+    assert clear.figures()["height"].value == pytest.approx(1.546, abs=0.001)
+    assert clear.figures()["side"].key in ("left", "right")
     assert not [one for one in boom(0.4, 24, kind="omni_clip") if "boom" in one]
 
 
@@ -355,6 +387,9 @@ def test_the_walk_by_its_borders(change: float, latitude: float | None, level: s
     lamps = MotionAnswer(points=points, stops=change, latitude_stops=latitude)
     one = found_for(sheet(), fit={"motion": lamps})["space.walk"][0]
     assert (one.level, one.figures()["most"].value) == (level, 100)
+    # by hand: half of 100 lx less the 30 there are
+    add = one.figures()["add"]
+    assert (None if add is None else add.value) == (None if level == "good" else 20)
     # by hand: with the day 107 and 110 lx: the other end is the brighter one
     day = MotionAnswer(
         points=points, stops=0.0, stops_with_daylight=change, latitude_stops=latitude

@@ -24,7 +24,6 @@ from scout.assess.fit.levels import (
     lens_level,
     lenses_that_count,
     place_level,
-    worst_place,
 )
 from scout.assess.setup import Setup
 from tests.assess.fit.test_fit import sheet
@@ -112,13 +111,6 @@ def test_lenses_that_count() -> None:
 def test_level_of_a_place(light: PlanLight, key: str, other: str) -> None:
     assert place_level(light, "key") == key
     assert place_level(light, "fill") == place_level(light, "back") == other
-
-
-def test_the_worst_place_is_the_worst() -> None:
-    good = PlanLight(light="a", at_m=(0, 0, 2), fits=True)
-    bad = PlanLight(light="a", fits=False)
-    assert worst_place(FitAnswer(plan={"key": good, "fill": good, "back": bad})) == "care"
-    assert worst_place(FitAnswer(plan={"key": bad, "back": good})) == "problem"
 
 
 def test_in_frame_only_where_every_lens_that_counts_sees_it() -> None:

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scout.assess.answers import Finding, Placement, PowerAnswer, as_json, unmeasured
-from scout.assess.power.findings import findings_of, to_bring
+from scout.assess.power.findings import findings_of
 from scout.assess.power.power import CAUTIONS, power
 from scout.records.checks import read_sheet
 from scout.records.sheet import RoomSheet
@@ -448,7 +448,6 @@ def test_one_act_for_all_lights_of_one_length() -> None:
     assert [(one.code, one["lights"]) for one in finding.acts] == [
         ("bring.lead", names(["key", "fill"]))
     ]
-    assert to_bring([finding, finding]) == finding.acts
 
 
 def test_a_lead_that_another_light_has_is_care() -> None:

@@ -378,8 +378,16 @@ def test_microphones_that_cannot_be_judged() -> None:
     assert finding.figures()["mics"] == names(["shotgun", "omni"])
     assert finding.figures()["why"].code == "mic.missing"
     mixed = found(R1, [READING], [mic("camera", 2.2), mic("omni", None)])
+    omni = mixed["sound.mic_unknown"]
+    assert omni.figures()["alone"] is None
+    assert only(omni.acts)["facts"] == words("fact", ["kit.mics.omni.distance_m"])
     assert mixed["sound.mic_unusable"].level == "care"  # the other may do
     assert not [code for code in found(R1, [READING]) if ".mic_" in code]
+    # 39.9 and 30.3 dB over the noise are clean, 23.8 on the camera is not (as above)
+    bare = R1 | {"surfaces": R1["surfaces"] | {"C": None}}
+    for mics, alone in ((MICS[1:2], Word("speech", "clean")), (MICS[1:], None)):
+        unknown = found(bare, [READING], mics)["sound.mic_unknown"]
+        assert unknown.figures().get("alone") == alone
 
 
 # -- kinds of microphone

@@ -79,7 +79,7 @@ def test_the_tripod_needs_floor_and_the_lens_a_view() -> None:
     for block in (TABLE, SHELF):
         space = Space(rectangle_m(4.0, 7.0), 2.7, (), (block,))
         on_it = camera_place(space, [2.0, 5.0], [0.0, -1.0], 3.5, (1.4, 1.2))
-        assert (on_it.fits, on_it.reason, on_it.tripod_fits) == (False, "furniture", False)
+        assert (on_it.fits, on_it.reason, on_it.beside) == (False, "furniture", None)
     for block, reason in (
         (Block("low", RING + np.array([0.0, 2.0]), 0.75), None),
         (Block("high", RING + np.array([0.0, 2.0]), 2.1), "hidden"),

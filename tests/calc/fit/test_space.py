@@ -119,7 +119,7 @@ def test_35_mm_super_35_camera_in_the_parlour() -> None:
     # by hand: 2.25 m for the medium frame leave 0.75 m, 0.75 m short; the tripod alone still
     # stands.
     medium = camera_place(space, [2.5, 3.0], [0, -1], 2.25)
-    assert (medium.fits, medium.reason, medium.tripod_fits) == (False, "room", True)
+    assert (medium.fits, medium.reason, medium.beside) == (False, "room", "right")
     assert medium.short_m == pytest.approx(0.75)
 
 
