@@ -20,13 +20,12 @@ from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
 from scout.calc.sound.decay import Decay
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
-from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.plan.rim import North, SunBearing
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
-from scout.packet.setting.text import letter_width
+from scout.pages.medium import Medium
 from scout.pages.once import once
 from scout.records import LocationRecord, Marks, RoomSheet, SceneRecord
 from scout.records.kept import FramingNeed, WhenNeed
@@ -256,46 +255,25 @@ def drawings(
     be worked out; `sheet_`: to go by, else the room's own.
     """
     row = queries.room(work.db, room_id)
-    text_mm = PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM
-    width_mm = PRINT_MM[0] if for_print else SCREEN_MM[0]
-    text_width = letter_width() if for_print else helvetica_width
+    medium = Medium(units, for_print)
+    set_as = {"width_mm": PRINT_MM[0] if for_print else SCREEN_MM[0], **medium.letters}
     name = lines.room_name(row)
     timeline = day_timeline(
         assessment.date,
         [TimelineRoom(name, assessment.timezone, assessment.events, assessment.windows)],
-        width_mm=width_mm,
-        text_mm=text_mm,
-        text_width=text_width,
+        **set_as,
     )
-    return RoomDrawings(
-        _plan(
-            made := sheet_ or sheet_of(work, row),
-            made.marks,
-            assessment,
-            units,
-            text_width,
-            for_print=for_print,
-        ),
-        timeline,
-        _lux(name, assessment, width_mm, text_mm, text_width),
-    )
-
-
-def _lux(
-    name: str, assessment: RoomAssessment, width_mm: float, text_mm: float, text_width: TextWidth
-) -> Drawing | None:
-    if not any(mark.series for mark in assessment.daylight.marks.values()):
-        return None
-    return lux_chart(
-        assessment.date,
-        name,
-        assessment.timezone,
-        assessment.events,
-        assessment.daylight,
-        width_mm=width_mm,
-        text_mm=text_mm,
-        text_width=text_width,
-    )
+    lux = None
+    if any(mark.series for mark in assessment.daylight.marks.values()):
+        lux = lux_chart(
+            assessment.date,
+            name,
+            assessment.timezone,
+            assessment.events,
+            assessment.daylight,
+            **set_as,
+        )
+    return RoomDrawings(_plan(sheet_ or sheet_of(work, row), assessment, medium), timeline, lux)
 
 
 def north_of(sheet_: RoomSheet, on: date) -> North | None:
@@ -311,15 +289,7 @@ def north_of(sheet_: RoomSheet, on: date) -> North | None:
     )
 
 
-def _plan(
-    sheet_: RoomSheet,
-    marks: Marks | None,
-    assessment: RoomAssessment,
-    units: Units,
-    text_width: TextWidth,
-    *,
-    for_print: bool,
-) -> Drawing:
+def _plan(sheet_: RoomSheet, assessment: RoomAssessment, medium: Medium) -> Drawing:
     north = north_of(sheet_, assessment.date)
     bearings: Sequence[SunBearing] = ()
     patches: Sequence[PatchHour] = ()
@@ -331,19 +301,18 @@ def _plan(
         return room_plan(
             sheet_.room,
             location=sheet_.location,
-            marks=marks,
+            marks=sheet_.marks,
             placements=tuple(assessment.placements.values()),
             north=north,
             sun=bearings,
             patches=patches,
             size_mm=size_mm,
-            units=units,
-            text_mm=PRINT_TEXT_MM if for_print else SCREEN_TEXT_MM,
-            text_width=text_width,
-            stated_scale=for_print,
+            units=medium.units,
+            stated_scale=medium.for_print,
+            **medium.letters,
         )
 
-    return tidy_plan(drawn) if for_print else drawn(SCREEN_MM)
+    return tidy_plan(drawn) if medium.for_print else drawn(SCREEN_MM)
 
 
 def tidy_plan(

@@ -12,17 +12,16 @@ from typing import Any
 from scout.assess.answers import Finding, RoomAssessment
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.setup import Setup
-from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.plan.bounce import bounce_plan
 from scout.drawing.shapes import Drawing
-from scout.packet.setting.text import letter_width
 from scout.pages import assessing
+from scout.pages.medium import Medium
 from scout.pages.once import once
 from scout.records.sheet import RoomSheet
 from scout.usecases.work import Work
 from scout.values import Name, Said, said
 
-PACKET_MM = 62.0  # beside the remedies
+SCREEN_MM, PACKET_MM = 130.0, 62.0  # beside the remedies
 
 
 @dataclass(frozen=True)
@@ -61,7 +60,7 @@ def bounce_page(
         () if isinstance(surfaces, Said) else surfaces,
         closed,
         looks,
-        _plan(setup.sheet, looks),
+        _plan(setup.sheet, looks, Medium(), SCREEN_MM),
     )
 
 
@@ -79,19 +78,16 @@ def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
     return _plan(
         sheet,
         light_looks(sheet, found.placements, (), rows),
-        width_mm=PACKET_MM,
-        text_mm=PRINT_TEXT_MM,
-        text_width=letter_width(),
+        Medium(for_print=True),
+        PACKET_MM,
     )
 
 
 def _plan(
     sheet: RoomSheet,
     looks: Sequence[LightLook],
-    *,
-    width_mm: float = 130.0,
-    text_mm: float = SCREEN_TEXT_MM,
-    text_width: TextWidth = helvetica_width,
+    medium: Medium,
+    width_mm: float,
 ) -> Drawing | None:
     """Where the first light known on the shadow side comes from."""
     fill = next((look for look in looks if look.target == "shadow" and look.shares), None)
@@ -109,6 +105,5 @@ def _plan(
         what=what,
         marks=sheet.marks,
         width_mm=width_mm,
-        text_mm=text_mm,
-        text_width=text_width,
+        **medium.letters,
     )

@@ -20,19 +20,24 @@ from scout.assess.daylight.outdoors import ReflectorAim, SunAsLight, reflector, 
 from scout.assess.daylight.planes import Way
 from scout.assess.daylight.sky import SkyOfRoom, sky_of_room
 from scout.assess.daylight.touch import SunTouches, sun_touches
-from scout.assess.daylight.year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
+from scout.assess.daylight.year import (
+    MOST_DATES,
+    SteadyAnswer,
+    YearCarpet,
+    steady_blocks,
+    year_carpet,
+)
 from scout.drawing.charts import carpet as carpets
 from scout.drawing.charts.factor_grid import FactorGrid, factor_plan
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.pair import beside
 from scout.drawing.charts.sunpath import sun_path
-from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.shapes import Drawing
 from scout.errors import Refused
 from scout.packet.content import PacketDaylight
-from scout.packet.setting.text import letter_width
 from scout.pages import assessing
+from scout.pages.medium import Medium
 from scout.records import RoomSheet
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
@@ -52,24 +57,13 @@ DISC_MM = 84.0  # the sky beside the year, on paper
 FLOOR_MM = (84.0, 74.0)  # the factors over the floor, on paper, with tables beside them
 
 
-@dataclass(frozen=True)
-class Sheet:
-    """How a drawing is wanted: for the screen or for paper."""
-
-    units: Units = "metric"
-    for_print: bool = False
+class Sheet(Medium):
+    """How a drawing of the daylight is wanted."""
 
     @property
     def size_mm(self) -> tuple[float, float]:
+        """The room there is for it."""
         return PRINT_MM if self.for_print else SCREEN_MM
-
-    @property
-    def text_mm(self) -> float:
-        return PRINT_TEXT_MM if self.for_print else SCREEN_TEXT_MM
-
-    @property
-    def text_width(self) -> TextWidth:
-        return letter_width() if self.for_print else helvetica_width
 
 
 @dataclass(frozen=True)
@@ -123,8 +117,7 @@ def day(
         mark=mark,
         windows=found.windows,
         width_mm=width,
-        text_mm=wanted.text_mm,
-        text_width=wanted.text_width,
+        **wanted.letters,
     )
     touches = sun_touches(made, on)
     disc = sun_path(
@@ -132,8 +125,7 @@ def day(
         sky,
         reaching=touches.subject.spells if mark == "subject" else (),
         width_mm=min(width, 130.0),
-        text_mm=wanted.text_mm,
-        text_width=wanted.text_width,
+        **wanted.letters,
     )
     outdoors = sun_as_light(made, on) if made.room.setting == "exterior" else None
     return DaylightDay(
@@ -165,8 +157,7 @@ def patch_plan(
         patches=patches,
         size_mm=wanted.size_mm,
         units=wanted.units,
-        text_mm=wanted.text_mm,
-        text_width=wanted.text_width,
+        **wanted.letters,
         stated_scale=wanted.for_print,
     )
 
@@ -234,8 +225,7 @@ def draw_windows(
         notes=notes,
         width_mm=wanted.size_mm[0],
         height_mm=110.0,
-        text_mm=wanted.text_mm,
-        text_width=wanted.text_width,
+        **wanted.letters,
     )
 
 
@@ -282,9 +272,20 @@ def draw_year(
         notes=[str(needed), str(said("year.means"))],
         width_mm=width,
         height_mm=height,
-        text_mm=wanted.text_mm,
-        text_width=wanted.text_width,
+        **wanted.letters,
     )
+
+
+@dataclass(frozen=True)
+class SteadyWanted:
+    """What steady light is: how long at least, within how many stops, under which sky, at which
+    mark.
+    """
+
+    least_min: float
+    within_stops: float
+    clear: bool
+    mark: str = "subject"
 
 
 def steady(
@@ -292,11 +293,7 @@ def steady(
     room_id: int,
     first: date,
     last: date,
-    *,
-    least_min: float,
-    within_stops: float,
-    clear: bool,
-    mark: str = "subject",
+    wanted: SteadyWanted,
     production_id: int | None = None,
 ) -> SteadyAnswer:
     """The best blocks of steady light from the first to the last date. Raises NotFound, or Refused
@@ -308,24 +305,42 @@ def steady(
             last.isoformat(),
             said("refused.until", most=MOST_STEADY_DAYS - 1),
         )
-    made = assessing.sheet(work, room_id, production_id)
     dates = [first + timedelta(days=k) for k in range((last - first).days + 1)]
+    return _steady(assessing.sheet(work, room_id, production_id), dates, wanted, "from")
+
+
+def scene_steady(work: Work, room_id: int, scene_id: int, wanted: SteadyWanted) -> SteadyAnswer:
+    """The same on a scene's own dates, else its production's shoot dates, with that production's
+    kit.
+
+    Raises NotFound, and Refused naming `scene`, `minutes` or `stops`.
+    """
+    scene = jobs.scene(work.db, scene_id)
+    dates = assessing.dates_of(scene)
+    if not dates:
+        raise Refused("scene", scene.name, said("refused.no_dates"))
+    if len(set(dates)) > MOST_DATES:
+        raise Refused("scene", scene.name, said("refused.too_many_dates", most=MOST_DATES))
+    sheet = assessing.sheet(work, room_id, scene.production_id)
+    return _steady(sheet, dates, wanted, "scene")
+
+
+def _steady(
+    sheet: RoomSheet, dates: Sequence[date], wanted: SteadyWanted, otherwise: str
+) -> SteadyAnswer:
     try:
         return steady_blocks(
-            made,
+            sheet,
             dates,
-            least_min=least_min,
-            within_stops=within_stops,
-            sky="clear" if clear else "overcast",
-            mark=mark,
-            way=way_of(mark),
+            least_min=wanted.least_min,
+            within_stops=wanted.within_stops,
+            sky="clear" if wanted.clear else "overcast",
+            mark=wanted.mark,
+            way=way_of(wanted.mark),
         )
     except Refused as refusal:
-        raise Refused(
-            {"least_min": "minutes", "within_stops": "stops"}.get(refusal.path, "from"),
-            refusal.given,
-            refusal.because,
-        ) from None
+        path = {"least_min": "minutes", "within_stops": "stops"}.get(refusal.path, otherwise)
+        raise Refused(path, refusal.given, refusal.because) from None
 
 
 def aim_reflector(
@@ -402,8 +417,7 @@ def floor_of(
         north=assessing.north_of(sheet, on),
         size_mm=size_mm or wanted.size_mm,
         units=wanted.units,
-        text_mm=wanted.text_mm,
-        text_width=wanted.text_width,
+        **wanted.letters,
         explained=size_mm is None,
     )
     return FloorPicture(drawn, found.assumed, found.unknown)
@@ -441,8 +455,7 @@ def for_packet(
             sky,
             reaching=touches.subject.spells,
             width_mm=DISC_MM,
-            text_mm=wanted.text_mm,
-            text_width=wanted.text_width,
+            **wanted.letters,
         )
     )
     figures = year_carpet(made, on.year, way=way_of("subject"), step_min=CARPET_MIN)

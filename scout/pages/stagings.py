@@ -10,15 +10,15 @@ from datetime import date
 from scout.assess.answers import RoomAssessment
 from scout.assess.setup import Setup
 from scout.drawing import svg
-from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, Hand, helvetica_width
+from scout.drawing.lettering import Hand
 from scout.drawing.plan.elevation import elevation
 from scout.drawing.plan.sheet import Working, room_plan
 from scout.drawing.plan.sheets import background, chosen_lens, light_sheet, power_sheet, shot_sheet
 from scout.drawing.shapes import Drawing
 from scout.drawing.svg import Svg
 from scout.packet.build import DRAWING_WIDTH_MM
-from scout.packet.setting.text import letter_width
 from scout.pages import assessing
+from scout.pages.medium import Medium
 from scout.pages.once import content_key
 from scout.records import RoomSheet
 from scout.records.plan import StagePlan
@@ -36,7 +36,6 @@ POWER_MM = (
     100.0,
 )  # little to tape out on it: it shares its page with the light plan
 WALL_MM = (DRAWING_WIDTH_MM, 60.0)
-SCREEN_MM = (112.0, 160.0)
 
 
 @dataclass(frozen=True)
@@ -129,9 +128,7 @@ def drawings(
     sheet, found = staging.sheet, staging.found
     if sheet.room.corners_m is None:
         return StagingDrawings()
-    text_mm, text_width = (
-        (PRINT_TEXT_MM, letter_width()) if for_print else (SCREEN_TEXT_MM, helvetica_width)
-    )
+    letters = Medium(units, for_print).letters
     how = remarks(staging)
 
     north = assessing.north_of(sheet, found.date)
@@ -148,27 +145,26 @@ def drawings(
                 north=north,
                 size_mm=size_mm,
                 units=units,
-                text_mm=text_mm,
-                text_width=text_width,
+                **letters,
                 stated_scale=for_print,
                 working=working,
             )
 
-        return assessing.tidy_plan(at, most_mm, readable) if for_print else at(SCREEN_MM)
+        return assessing.tidy_plan(at, most_mm, readable) if for_print else at(assessing.SCREEN_MM)
 
     marks = sheet.marks
     standing = marks is not None and (marks.subject is not None or marks.camera is not None)
     placed = found.placements
     lenses = sorted({view.focal_length_mm for view in found.fit.views})
     wall = background(sheet, found.fit, chosen_lens(found.fit, lenses, staging.lens_mm))
-    size = WALL_MM if for_print else (SCREEN_MM[0], 90.0)
+    size = WALL_MM if for_print else (assessing.SCREEN_MM[0], 90.0)
     return StagingDrawings(
         light=drawn(light_sheet(sheet, found.fit, placed, how, staging.boom_m)) if placed else None,
         power=drawn(power_sheet(sheet, found.power, found.fit, placed), POWER_MM, 200.0)
         if placed and sheet.room.outlets
         else None,
         shot=drawn(shot_sheet(sheet, found.fit, staging.lens_mm)) if standing else None,
-        wall=elevation(wall, Hand(text_mm, text_width, units), *size, stated=for_print)
+        wall=elevation(wall, Hand(**letters, units=units), *size, stated=for_print)
         if wall is not None
         else None,
     )

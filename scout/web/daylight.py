@@ -14,7 +14,6 @@ from scout.drawing import svg
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 from scout.pages import assessing
 from scout.pages import daylight as daylight_page
-from scout.pages import year as daylight
 from scout.pages.daylight import Sheet
 from scout.units import parse_length_m, parse_number
 from scout.usecases import productions, rooms
@@ -209,36 +208,15 @@ def _steady(page: RoomPage, asked: Asked) -> dict[str, Any]:
             parse_number(typed[name] or usual, name=name)
             for name, usual in (("minutes", "60"), ("stops", "0.5"))
         )
+        wanted = daylight_page.SteadyWanted(minutes, stops, typed["sky"] != "overcast", asked.mark)
         if scene is not None:
-            found = daylight.scene_steady(
-                work(),
-                page.kept.id,
-                scene,
-                least_min=minutes,
-                within_stops=stops,
-                clear=typed["sky"] != "overcast",
-                mark=asked.mark,
-            )
+            found = daylight_page.scene_steady(work(), page.kept.id, scene, wanted)
         else:
             found = daylight_page.steady(
-                work(),
-                page.kept.id,
-                first,
-                last,
-                least_min=minutes,
-                within_stops=stops,
-                clear=typed["sky"] != "overcast",
-                mark=asked.mark,
-                production_id=asked.day.production_id,
+                work(), page.kept.id, first, last, wanted, asked.day.production_id
             )
     except (Refused, RefusedMany) as refusal:
-        wrong = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
-        return {
-            "typed": typed,
-            "fault": f"{wrong.given} {wrong.because}",
-            "field": wrong.path,
-            "found": None,
-        }
+        return _wrong(refusal, typed)
     return {
         "typed": {**typed, "from": first.isoformat(), "until": last.isoformat()},
         "fault": None,
@@ -269,14 +247,19 @@ def _reflected(page: RoomPage, asked: Asked) -> dict[str, Any]:
             production_id=asked.day.production_id,
         )
     except (Refused, RefusedMany) as refusal:
-        wrong = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
-        return {
-            "typed": typed,
-            "fault": f"{wrong.given} {wrong.because}",
-            "field": wrong.path.removesuffix("_m"),
-            "found": None,
-        }
+        return _wrong(refusal, typed)
     return {"typed": typed, "fault": None, "found": found}
+
+
+def _wrong(refusal: Refused | RefusedMany, typed: dict[str, str]) -> dict[str, Any]:
+    """What is wrong with a question, beside it as it was typed."""
+    wrong = refusal.refusals[0] if isinstance(refusal, RefusedMany) else refusal
+    return {
+        "typed": typed,
+        "fault": f"{wrong.given} {wrong.because}",
+        "field": wrong.path.removesuffix("_m"),
+        "found": None,
+    }
 
 
 @bp.get("/rooms/<int:room_id>/daylight/<any(plan, sky_disc, lux, year, windows, floor):which>.svg")

@@ -17,7 +17,6 @@ from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
 from scout.assess.daylight.judged import judged_light
 from scout.records import Measurement
-from scout.records.kept import Need
 from scout.records.parts import PARTS
 from scout.usecases.shown import Kept
 from scout.values import Name, Said, Spoken, Word, said
@@ -126,13 +125,6 @@ def cap(value: Any) -> str:
     return f"{value:cap}" if isinstance(value, Spoken) else value[:1].upper() + value[1:]
 
 
-def floor_words(storey: int) -> Said:
-    """How far a room stands above the ground floor."""
-    if storey == 0:
-        return said("storey.ground")
-    return said("storey.up", n=storey) if storey > 0 else said("storey.down", n=-storey)
-
-
 def sentence(text: Any, capital: bool = True) -> str:
     """A text as a sentence: a capital first, a full stop last."""
     tidy = str(text).strip()
@@ -150,11 +142,6 @@ def gathered(*blocks: Any) -> list[str]:
         elif block is not None:
             found += gathered(*block)
     return found
-
-
-def need(wanted: Need) -> Said:
-    """A need of a scene in words."""
-    return need_words(wanted)
 
 
 def register(app: Flask) -> None:
@@ -175,7 +162,7 @@ def register(app: Flask) -> None:
         worded=worded,
         fact=figures.fact,
         changed=changed,
-        need=need,
+        need=need_words,
         sentence=sentence,
         cap=cap,
         full=full,
@@ -188,7 +175,7 @@ def register(app: Flask) -> None:
         gathered=gathered,
         judged_light=judged_light,
         field_link=field_link,
-        floor_words=floor_words,
+        floor_words=figures.storey,
         SIGNS=SIGNS,
         PARTS=PARTS,
     )

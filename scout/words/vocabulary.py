@@ -50,7 +50,8 @@ def fact_parts(path: str) -> Iterator[tuple[str | None, str]]:
         if place == len(parts) and number is None and f"kind.{name}" in MESSAGES:
             yield f"kind.{name}.many", ""
         elif number is None and (name in SILENT or f"kind.{name}" in MESSAGES):
-            pass
+            if name == path.rpartition(".")[2] and f"fact.{name}" in MESSAGES:
+                yield f"fact.{name}", ""
         elif (before, name) == ("kit", "camera"):
             pass  # the camera of the kit, not its mark
         elif before == "surfaces" and is_wall(name):

@@ -21,9 +21,11 @@ from scout.records import (
     RoomRecord,
     SceneRecord,
 )
+from scout.records.plan import StagePlan
 from scout.settings import Settings
 from scout.usecases import locations, planning, productions, rooms
 from scout.usecases.work import Work, open_work
+from scout.values import Said
 
 
 def setting(work: Work, marks: dict[str, Any] | None) -> tuple[int, int, int]:
@@ -201,3 +203,40 @@ def test_no_marks_no_plans(embedded: Settings) -> None:
         drawn = stagings.drawings(stagings.stagings(work, room, job, ON)[0])
         assert (drawn.light, drawn.power, drawn.shot, drawn.wall) == (None, None, None, None)
         assert desk_page.desk(work, room).figures.unknown is not None
+
+
+LOFT = RoomRecord.read(
+    {"name": "Loft", "setting": "interior", "width_m": 5, "length_m": 6.5, "height_m": 2.7}
+)
+
+
+def light(*at: float, aim: tuple[float, ...] | None = None) -> dict[str, Any]:
+    return {"lights": [{"id": "key", "at_m": at, "aim_m": aim}]}
+
+
+@pytest.mark.parametrize(
+    ("plan", "refused"),
+    [
+        (light(1, 1, 0), None),
+        (light(1, 1, -0.01), ("key", "refused.plan.under_floor")),
+        (light(1, 1, 2.71), None),  # a hand's breadth of the tape is no ceiling
+        (light(1, 1, 2.72), ("key", "refused.plan.above_ceiling")),
+        (light(20, 3, 4), None),  # through a window, 15 m off wall B
+        (light(20.1, 3, 4), ("key", "refused.plan.far_outside")),
+        (light(1, 1, 2, aim=(1, 1, 1.9)), None),
+        (light(1, 1, 2, aim=(1, 1, 2)), ("key", "refused.plan.own_aim")),
+        ({"boom": (5, 6.5, 2.7)}, None),
+        ({"boom": (1, 1, 2.8)}, ("boom", "refused.plan.boom")),
+        ({"boom": (1, 1, -0.1)}, ("boom", "refused.plan.boom")),
+        ({"boom": (5.1, 1, 2)}, ("boom", "refused.plan.outside")),
+        ({"furniture": [{"id": "table", "at_m": (5, 1)}]}, None),
+        ({"furniture": [{"id": "table", "at_m": (5.1, 1)}]}, ("table", "refused.plan.outside")),
+    ],
+)
+def test_what_may_stand_where(plan: dict[str, Any], refused: tuple[str, str] | None) -> None:
+    found = [
+        (one.path, one.because.code)
+        for one in planning.plan_refusals(LOFT, StagePlan.read(plan, "plan"))
+        if isinstance(one.because, Said)
+    ]
+    assert found == ([] if refused is None else [refused])

@@ -4,6 +4,8 @@ be.
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.web.conftest import PARLOUR, WEIR, Browser
@@ -42,7 +44,9 @@ def test_a_room_without_colours_shows_a_range_and_says_why(ada: Browser, room: s
     assert faults_of(text) == []
     assert "between charcoal and off-white" in text
     assert "brick red" in text
-    assert "are not measured" in text
+    assert "Unknown: wall B colour is not measured." in text
+    assert "Unknown: wall A colour" not in text  # that one is
+    assert "wall D colour, floor colour and ceiling colour are not measured." in text
     assert "stops, by how pale the unmeasured surfaces are" in text
 
 
@@ -55,15 +59,20 @@ def test_a_measured_room_shows_skins_shares_and_remedies(ada: Browser, room: str
     assert faults_of(text) == []
     for words in (
         "golden skin",
-        "colour cast",
-        "White-balance",
+        "Spill from",
+        "White-balance to",
+        "Hang white on",
         "Where the bounced light",
         "mired",
         "Mixed light",
         "Daylight on the subject",
-        "windows",
+        "Unknown: windows are not measured.",
     ):
         assert words in text
+    fixes = re.findall(r"Cast ([\d.]+)\s+becomes\s+<span class=\"figure\">\s*([\d.]+)</span>", text)
+    assert fixes
+    # property: nothing is listed that does not make the cast less
+    assert all(float(after) < float(before) for before, after in fixes)
     assert 'style="' not in text
 
 

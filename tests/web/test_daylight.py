@@ -80,7 +80,10 @@ def test_a_measured_room_shows_its_day(ada: Browser, lit: str) -> None:
     assert begins is not None
     assert 8 <= int(begins[1]) <= 9
     assert 16 <= int(begins[2]) <= 18
-    assert "12:30" in answer.text
+    # by hand: 12:30 is 31 minutes before the noon of 13:01, an hour angle of -7.75 degrees; with the
+    # sun 23.44 degrees north, tan(azimuth from south) = sin H / (cos H sin 52.2 - tan 23.44 cos 52.2)
+    assert "12:30 at 165°" in unescape(answer.text)
+    assert "At 12:30 the sun falls on the floor" in answer.text
     assert "Seen from" in said
     assert "lux" in said
     assert "± 3.0°" in said
@@ -92,7 +95,8 @@ def test_a_bare_room_says_what_is_missing(ada: Browser, parlour: str) -> None:
     assert faults_of(answer.text) == []
     said = text_of(answer.text)
     assert "Facing is not measured" in said
-    assert "Unknown" in said
+    assert "Sun on the picture Unknown: facing is not measured." in said
+    assert "Light at the marks Unknown: the subject's mark is not given." in said
     assert "None" not in said
 
 
@@ -243,7 +247,7 @@ def test_facing_from_the_map_is_proposed_and_saved(ada: Browser, parlour: str, l
     proposal = ada.done(f"{parlour}/daylight/facing/map", points)
     page = ada.get(proposal)
     assert faults_of(page.text) == []
-    assert "two map points 68" in text_of(page.text)
+    assert "two map points 68\u00a0m apart" in text_of(page.text)
     bearing = value_of(page, "facing-bearing_deg")
     assert min(float(bearing), 360 - float(bearing)) < 0.01
     assert room_of(look, parlour).facing is None  # nothing is kept yet
@@ -311,7 +315,7 @@ def test_facing_from_a_photo_of_the_floor(
         # laid to 1 degree, the minute's doubt about 0.6, clicks of 0.4 % over 0.4 of the picture about
         # 1 and those on the square more
     )
-    assert "rectangle 1.00\u00a0m by 1.00\u00a0m along wall A" in text_of(told.text)
+    assert "rectangle 1.00 by 1.00\u00a0m along wall A" in text_of(told.text)
     for points, said in (
         ("0.6, 0.4\n0.4, 0.4\n0.4, 0.6\n0.6, 0.6\n0.5, 0.9\n0.5, 0.5", "go round the wrong way"),
         ("0.1, 0.1\n0.2, 0.1", "6"),

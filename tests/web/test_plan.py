@@ -238,14 +238,14 @@ def test_deciding_on_a_room_keeps_its_plan(ada: Browser, room: str) -> None:
         ({"at-key-z": "high"}, "is not a length"),
         ({"at-key-z": "nan"}, "is not a length"),
         ({"at-key-x": "1e9"}, "is not a length"),
-        ({"at-key-x": "2000"}, "outside the room"),
+        ({"at-key-x": "2000"}, "is more than 15.00\u00a0m outside the room"),
         ({"facing": "900"}, "degrees"),
         ({"path-1-x": "1", "path-1-y": "1", "path-1-z": "1"}, "two marks or none"),
         ({"boom-x": "9", "boom-y": "1", "boom-z": "2"}, "outside"),
-        ({"at-key-z": "9"}, "above the ceiling"),
-        ({"at-fill-x": "80"}, "outside the room"),
+        ({"at-key-z": "9"}, "is above the ceiling, which is 2.70\u00a0m high"),
+        ({"at-fill-x": "80"}, "is more than 15.00\u00a0m outside the room"),
         ({"candidate": ""}, "is missing"),
-        ({"at-camera-z": ""}, "is needed beside the others"),
+        ({"at-camera-z": ""}, "height: is needed beside the others; give all 3 or none"),
     ],
 )
 def test_what_cannot_be_is_refused_by_name(

@@ -90,6 +90,7 @@ def test_words_and_places() -> None:
     assert figures.yes_no(True) == "yes"
     assert figures.word("mic", "omni_clip") == "lav (clip-on)"
     assert figures.fact("windows.W1.sill_m") == "W1 sill"
+    assert figures.fact("room.surfaces") == "surfaces"  # a whole group has a word too, not its key
 
 
 def test_sentences() -> None:

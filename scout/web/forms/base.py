@@ -1,5 +1,8 @@
 """Forms over records: read everything, show every refusal beside its field, and set two versions
 side by side.
+
+WTForms only holds the fields and names their inputs; reading, judging and refusing is the records',
+so that a room sheet, a form and a command refuse the same thing in the same words.
 """
 
 from __future__ import annotations
