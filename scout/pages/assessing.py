@@ -21,7 +21,7 @@ from scout.calc.sound.decay import Decay
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, TextWidth, helvetica_width
-from scout.drawing.plan.rim import North, SunBearing
+from scout.drawing.plan.rim import SunBearing, north_of
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
@@ -298,19 +298,6 @@ def _lux(
     )
 
 
-def north_of(sheet_: RoomSheet, on: date) -> North | None:
-    """North as a plan shows it: corrected where the reading names its north and the place is known."""
-    facing, facings = sheet_.room.facing, daylight_place.facings_of(sheet_, on)
-    if facing is None or facing.wall not in facings.true_deg:
-        return None
-    return North(
-        facing.wall,
-        facings.true_deg[facing.wall],
-        facing.north in ("true", "magnetic"),
-        facings.doubt_deg,
-    )
-
-
 def _plan(
     sheet_: RoomSheet,
     marks: Marks | None,
@@ -320,7 +307,7 @@ def _plan(
     *,
     for_print: bool,
 ) -> Drawing:
-    north = north_of(sheet_, assessment.date)
+    north = north_of(sheet_.room, daylight_place.facings_of(sheet_, assessment.date))
     bearings: Sequence[SunBearing] = ()
     patches: Sequence[PatchHour] = ()
     if north is not None and assessment.timezone is not None:

@@ -328,7 +328,9 @@ def test_every_fixed_key_is_there(whole: dict[str, Any]) -> None:
     assert whole["fit"].keys() >= {"framings", "plan", "available_light_first"}
     assert all(row.keys() >= FRAMING for row in whole["fit"]["framings"])
     assert set(whole["fit"]["plan"]) == {"key", "fill", "back", "bounce"}
-    assert all(row.keys() >= {"code", "topic", "level", "line", "acts"} for row in whole["findings"])
+    assert all(
+        row.keys() >= {"code", "topic", "level", "line", "acts"} for row in whole["findings"]
+    )
     assert all(isinstance(caution, str) for caution in whole["cautions"])
 
 

@@ -44,7 +44,7 @@ from scout.drawing.shapes import (
     rectangle,
 )
 from scout.values import Figure, Many, Name, Said, Spell, Value, Word, said
-from scout.words.figures import mark_name, number, paragraph, sentence, spell_list, spoken
+from scout.words.figures import mark_name, number, paragraph, sentence, spell_list
 
 FLOOR_LUX = 1.0
 TALL, TALL_OF_TWO = 13.0, 8.5  # height of the chart, or of each of two, in sizes of the letters
@@ -284,7 +284,7 @@ def _why(answer: MarkDaylight | None, daylight: DaylightAnswer, skipped: str | N
     if skipped is not None:
         return said("drawing.date_skipped", zone=Name(skipped))
     own = answer.unknown if answer is not None else None
-    return spoken(own or daylight.unknown or said("drawing.no_daylight"))
+    return own or daylight.unknown or said("drawing.no_daylight")
 
 
 def _runs(series: Sequence[LuxPoint], ruler: Ruler) -> list[list[LuxPoint]]:
@@ -408,7 +408,7 @@ def _rows(
         if window.unknown is not None and not window.direct_sun:
             words = hand.write(
                 (ruler.left_mm + 0.4 * u, y + 0.25 * u),
-                said("value.why", why=spoken(window.unknown)),
+                said("value.why", why=window.unknown),
                 size=0.9,
                 most_mm=ruler.right_mm - ruler.left_mm - 0.8 * u,
             )
@@ -487,7 +487,7 @@ def _words(
             most_lux = Figure(most, "lux")
             made.append(said("drawing.most_light", plane=plane.words, at=at, lux=most_lux))
     if answer.camera_unknown is not None:
-        made.append(said("drawing.camera_unknown", why=spoken(answer.camera_unknown)))
+        made.append(said("drawing.camera_unknown", why=answer.camera_unknown))
     if daylight.needed_lux is not None:
         reached = tuple(
             said("drawing.reached", spell=Spell(*plane.enough), plane=plane.words)
@@ -509,7 +509,7 @@ def _words(
         if window.direct_sun:
             made.append(_direct_sun(window))
         elif window.unknown is not None:
-            name, why = Name(tidy(window.id)), spoken(window.unknown)
+            name, why = Name(tidy(window.id)), window.unknown
             made.append(said("drawing.window_unknown", window=name, why=why))
     return made
 

@@ -43,7 +43,7 @@ from scout.drawing.shapes import (
 )
 from scout.values import Figure, Many, Name, Said, Word, said
 from scout.words import say
-from scout.words.figures import Words, mark_name, paragraph, sentence, spell_list, spoken
+from scout.words.figures import mark_name, paragraph, sentence, spell_list
 
 RINGS = (0, 15, 30, 45, 60, 75)
 NEAR_DAYS = 12
@@ -464,7 +464,7 @@ def _stands(label: str, bearing: float, height: float) -> Said:
 
 def _notes(sky: SkyOfRoom) -> list[Said]:
     notes = [
-        said("drawing.window_unknown", window=Name(window.id), why=spoken(window.unknown))
+        said("drawing.window_unknown", window=Name(window.id), why=window.unknown)
         for window in sky.windows
         if window.unknown
     ]
@@ -514,9 +514,9 @@ def _words(sky: SkyOfRoom, reaching: Sequence[Interval]) -> list[Said]:
     return made
 
 
-def _not_known(hand: Hand, width_mm: float, title: str, why: Words) -> Drawing:
+def _not_known(hand: Hand, width_mm: float, title: str, why: Said) -> Drawing:
     u = hand.text_mm
-    unknown = said("value.why", why=spoken(why))
+    unknown = said("value.why", why=why)
     lines = broken(str(unknown), width_mm - 1.6 * u, 0.9 * u, hand.text_width)
     height = (1.5 * len(lines) + 1.2) * u
     words = [

@@ -26,7 +26,6 @@ from scout.words.figures import (
     paragraph,
     room_name,
     spell_list,
-    spoken,
 )
 from scout.words.figures import day as date_words
 
@@ -180,7 +179,7 @@ def _empty_row(sheet: _Sheet, left: float, words: Words) -> None:
 
 def _sky_words(events: EventsAnswer) -> list[Said]:
     if events.state is None:
-        why = None if events.unknown is None else spoken(events.unknown)
+        why = None if events.unknown is None else events.unknown
         return [said("drawing.sky_unknown", why=why)]
     if events.state == "polar_day":
         return [said("drawing.polar_day")]
@@ -207,7 +206,7 @@ def _sky(sheet: _Sheet, ruler: Ruler, events: EventsAnswer, top: float, tall: fl
     )
     sheet.words += _sky_words(events)
     if events.state is None:
-        why = spoken(events.unknown or said("drawing.no_place"))
+        why = events.unknown or said("drawing.no_place")
         _written(sheet, ruler, middle, said("value.why", why=why), boxed=True)
         return
     for start, end in events.low_sun:
@@ -288,7 +287,7 @@ def _window(sheet: _Sheet, ruler: Ruler, window: WindowSunAnswer, number: int, t
         )
     missing = window.facing_deg is None or window.unknown is not None
     if missing and not window.direct_sun:
-        why = spoken(window.unknown or said("drawing.facing_unknown"))
+        why = window.unknown or said("drawing.facing_unknown")
         _written(sheet, ruler, middle, said("value.why", why=why), boxed=True)
         sheet.words.append(said("drawing.window_unknown", window=name, why=why))
     elif not window.direct_sun:
