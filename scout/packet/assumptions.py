@@ -5,7 +5,7 @@ at the end of the packet.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from reportlab.platypus.flowables import Flowable
@@ -13,8 +13,8 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import merged
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import TextStyle, Typesetter
-from scout.values import names, said
-from scout.words.figures import Words, sentence, spoken
+from scout.values import Said, names, said
+from scout.words.figures import sentence
 
 FINE = TextStyle(size=7.0, leading=8.8)
 
@@ -25,16 +25,16 @@ class RoomHeld:
 
     title: str
     place: str = ""
-    by_topic: dict[str, dict[Words, None]] = field(default_factory=dict)
+    by_topic: dict[str, dict[Said, None]] = field(default_factory=dict)
 
-    def add(self, topic: str, messages: Iterable[Words]) -> None:
+    def add(self, topic: str, messages: Iterable[Said]) -> None:
         """Hold messages; one that is held already, under whatever topic, is not held again."""
         for message in messages:
             if message not in self.held:
                 self.by_topic.setdefault(topic, {})[message] = None
 
     @property
-    def held(self) -> set[Words]:
+    def held(self) -> set[Said]:
         """Every message held."""
         return {message for messages in self.by_topic.values() for message in messages}
 
@@ -53,7 +53,7 @@ class Pending(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         """Nothing: it is replaced before the pages are made."""
 
 
-def shared_messages(rooms: Sequence[RoomHeld]) -> set[Words]:
+def shared_messages(rooms: Sequence[RoomHeld]) -> set[Said]:
     """The messages that half of the rooms and at least two hold: they are printed once, not room by
     room.
     """
@@ -61,46 +61,57 @@ def shared_messages(rooms: Sequence[RoomHeld]) -> set[Words]:
     return {message for message, times in count.items() if times >= 2 and 2 * times >= len(rooms)}
 
 
-def own_table(setter: Typesetter, room: RoomHeld, shared: set[Words]) -> Ledger | None:
+def own_table(setter: Typesetter, room: RoomHeld, shared: set[Said]) -> Ledger | None:
     """What only this room's figures assume, a row a topic; None where there is nothing."""
     rows = []
     for topic, held in room.by_topic.items():
         own = merged(message for message in held if message not in shared)
         if own:
             rows.append((Cell(topic), Cell(_sentences(own))))
-    return _table(setter, rows) if rows else None
+    elsewhere = (
+        " (what several rooms share stands before the cautions)" if shared & room.held else ""
+    )
+    return _table(setter, rows, elsewhere) if rows else None
 
 
-def shared_table(
-    setter: Typesetter, rooms: Sequence[RoomHeld], shared: set[Words]
-) -> Ledger | None:
+def shared_table(setter: Typesetter, rooms: Sequence[RoomHeld], shared: set[Said]) -> Ledger | None:
     """What many rooms' figures assume; where it does not hold for all of them, for which it does."""
-    rows: dict[str, dict[Words, Words]] = {}
+    rows: dict[str, dict[Said | None, list[Said]]] = {}
+    printed: set[Said] = set()
     for room in rooms:
         for topic, held in room.by_topic.items():
             for message in held:
-                if message in shared and not any(message in row for row in rows.values()):
-                    rows.setdefault(topic, {})[message] = _where(message, rooms)
+                if message in shared and message not in printed:
+                    printed.add(message)
+                    scopes = rows.setdefault(topic, {None: []})
+                    scopes.setdefault(_where(message, rooms), []).append(message)
     if not rows:
         return None
-    return _table(
-        setter, [(Cell(topic), Cell(_sentences(row.values()))) for topic, row in rows.items()]
+    return _table(setter, [(Cell(topic), Cell(_scoped(scopes))) for topic, scopes in rows.items()])
+
+
+def _scoped(scopes: Mapping[Said | None, Sequence[Said]]) -> str:
+    """What holds for all rooms first, then a paragraph for those that some are left out of."""
+    return "\n".join(
+        (f"{scope}: " if scope else "") + _sentences(messages)
+        for scope, messages in scopes.items()
+        if messages
     )
 
 
-def _where(message: Words, rooms: Sequence[RoomHeld]) -> Words:
-    """A message with the rooms it holds for, in the fewer words: none where it holds for all of
-    them, those it does not hold for where it holds for most.
+def _where(message: Said, rooms: Sequence[RoomHeld]) -> Said | None:
+    """The rooms a message holds for, in the fewer words: None where it holds for all of them, those
+    it does not hold for where it holds for most.
     """
     titles = short_names(rooms)
     holds = [message in room.held for room in rooms]
     those = names(title for title, one in zip(titles, holds, strict=True) if one)
     others = names(title for title, one in zip(titles, holds, strict=True) if not one)
     if not len(others):
-        return message
+        return None
     if len(those) > len(others):
-        return said("packet.assumed_not", what=spoken(message), rooms=others)
-    return said("packet.assumed_for", what=spoken(message), rooms=those)
+        return said("packet.assumed_not", rooms=others)
+    return said("packet.assumed_for", rooms=those)
 
 
 def short_names(rooms: Sequence[RoomHeld]) -> list[str]:
@@ -112,9 +123,10 @@ def short_names(rooms: Sequence[RoomHeld]) -> list[str]:
     ]
 
 
-def _sentences(messages: Iterable[Words]) -> str:
+def _sentences(messages: Iterable[Said]) -> str:
     return " ".join(map(sentence, messages))
 
 
-def _table(setter: Typesetter, rows: Sequence[tuple[Cell, Cell]]) -> Ledger:
-    return Ledger(setter, [Column("On", 0.4), Column("Taken as given", 4.0)], rows, style=FINE)
+def _table(setter: Typesetter, rows: Sequence[tuple[Cell, Cell]], elsewhere: str = "") -> Ledger:
+    columns = [Column("On", 0.4), Column(f"Taken as given{elsewhere}", 4.0)]
+    return Ledger(setter, columns, rows, style=FINE)

@@ -33,8 +33,8 @@ from scout.packet.setting.text import (
     TextStyle,
     Typesetter,
 )
-from scout.values import Figure, Name, said
-from scout.words.figures import Words, sentence, spoken
+from scout.values import Figure, Name, Said, said
+from scout.words.figures import Words, sentence
 
 TITLE = TextStyle(size=16, leading=20, bold=True, space_after=2)
 KICKER = TextStyle(size=7.8, leading=11, colour=GREY, space_after=0)
@@ -42,9 +42,6 @@ HEADING = TextStyle(size=10.5, leading=13.5, bold=True, space_before=6, space_af
 WARNING = TextStyle(size=9.5, leading=13, bold=True, colour=RUST, space_after=4)
 
 NOT_KNOWN = "unknown"
-SHARED_ELSEWHERE = (
-    "What the figures of several rooms assume is said once, on the page before the cautions."
-)
 
 
 @dataclass(frozen=True)
@@ -102,12 +99,12 @@ class Desk:
         self.topic = topic
         return make()
 
-    def assume(self, sentences: Iterable[Words]) -> None:
+    def assume(self, messages: Iterable[Said]) -> None:
         """Hold what figures assume: it is said once, at the end of the room's pages or of the
         packet.
         """
         if self.rooms:
-            self.rooms[-1].add(self.topic, sentences)
+            self.rooms[-1].add(self.topic, messages)
 
     def assumed(self) -> list[Flowable]:
         """Where the present room's own assumptions will stand."""
@@ -127,7 +124,6 @@ class Desk:
                     if table is not None
                     else []
                 )
-                made += [self.text(SHARED_ELSEWHERE, QUIET)] if shared & one.room.held else []
             else:
                 table = shared_table(self.setter, self.rooms, shared)
                 made.append(
@@ -204,7 +200,7 @@ class Desk:
             return make()
         except Exception as error:  # noqa: BLE001 - one bad item never costs the crew its packet; it is said here and in the result
             reason = one_line(str(error))[:160] or type(error).__name__
-            words = self.warn(said("packet.not_printed", what=spoken(what), why=Name(reason)))
+            words = self.warn(said("packet.not_printed", what=Name(str(what)), why=Name(reason)))
             return [self.text(words, WARNING)]
 
 

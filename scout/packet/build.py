@@ -33,7 +33,7 @@ from scout.packet.setting.shape import TypeCase, han_order
 from scout.packet.setting.text import INK, QUIET, Typesetter, paint
 from scout.values import Name, said
 from scout.words import current, reading
-from scout.words.figures import Words, spoken
+from scout.words.figures import Words
 
 PAPERS: dict[Paper, tuple[float, float]] = {"a4": A4, "letter": letter}
 SIDE, HEAD, FOOT = 15 * mm, 15 * mm, 18 * mm
@@ -104,11 +104,9 @@ def _rendered(content: PacketContent, progress: Progress | None) -> tuple[bytes,
     document = BaseDocTemplate(
         held,
         pagesize=size,
-        title=printable(str(said("packet.title", title=title, revision=spoken(content.revision)))),
+        title=printable(str(said("packet.title", title=title, revision=content.revision))),
         author=printable(content.prepared_by or "Sillbook"),
-        subject=printable(
-            str(said("packet.subject", title=title, at=spoken(content.generated_at)))
-        ),
+        subject=printable(str(said("packet.subject", title=title, at=content.generated_at))),
         creator="Sillbook",
         keywords="crew packet",
         lang=current().language,

@@ -21,6 +21,7 @@ from scout.drawing.shapes import Drawing
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
 from scout.records.sheet import Kit, Marks, RoomRecord
 from scout.units import Units
+from scout.values import Name, Said
 from scout.words.figures import Words
 
 Paper = Literal["a4", "letter"]
@@ -60,8 +61,8 @@ class PacketDaylight:
     floor: Drawing | None = (
         None  # daylight factors over the plan, with what was assumed for them or why there are none
     )
-    floor_assumed: tuple[Words, ...] = ()
-    floor_unknown: Words | None = None
+    floor_assumed: tuple[Said, ...] = ()
+    floor_unknown: Said | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,7 +74,7 @@ class PacketRecording:
     name: str
     level: Words
     conditions: str | None
-    shows: tuple[Words, ...] = ()
+    shows: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -148,7 +149,7 @@ class PacketChange:
     """One change since the last revision: of which room, place or scene, and what."""
 
     of: str
-    what: Words
+    what: Said | Name
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,12 +157,12 @@ class PacketContent:
     """One packet."""
 
     production: ProductionRecord
-    revision: Words
-    generated_at: Words
+    revision: Said | Name
+    generated_at: Said | Name
     changes: tuple[PacketChange, ...] | None = (
         None  # None: the first revision, nothing to compare with; empty: nothing changed
     )
-    changes_since: Words | None = None  # "revision 2, 3 May 2026, 18:20"
+    changes_since: Said | Name | None = None  # "revision 2, 3 May 2026, 18:20"
     prepared_by: str | None = None
     locations: tuple[PacketLocation, ...] = ()
     comparisons: tuple[PacketComparison, ...] = ()

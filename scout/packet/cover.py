@@ -16,7 +16,7 @@ from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import Cell, Column, Ledger, facts
 from scout.packet.setting.text import BODY, QUIET, TextStyle, Typesetter
 from scout.values import said
-from scout.words.figures import day, spoken
+from scout.words.figures import day
 
 COVER_TITLE = TextStyle(size=27, leading=34, bold=True, space_after=6)
 
@@ -25,7 +25,7 @@ def cover(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Production, revision, date, and what changed since the last."""
     production = content.production
     dates = "\n".join(day(on, long=True) or "" for on in production.shoot_dates or ()) or None
-    since = None if content.changes_since is None else spoken(content.changes_since)
+    since = content.changes_since
     made: list[Flowable] = [
         Spacer(1, min(110.0, desk.height * 0.12)),
         desk.text("Crew packet", KICKER),

@@ -12,7 +12,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import Act, merged
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent
-from scout.packet.setting.table import Cell, Column, Ledger
+from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET
 from scout.records.kit import LUMENS_DOUBT_STOPS, Camera, Kit, Light
 from scout.values import Figure, Many, Name, Said, Unit, names, said
@@ -53,8 +53,11 @@ def kit_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flow
     """What is missing, and everything that was recorded of the kit."""
     kit = content.production.kit or Kit()
     made = desk.begin(section, "To pack and to count by")
-    missing = [(say_line(message), names(for_rooms)) for message, for_rooms in asked_for(content)]
-    made += _listed(desk, "Missing: bring it", missing, ("What", "For"), loud=True)
+    missing: dict[str, dict[str, None]] = {}  # by what is read: figures that round alike are one
+    for message, for_rooms in asked_for(content):
+        missing.setdefault(say_line(message), {}).update(dict.fromkeys(for_rooms))
+    things = [(what, names(for_rooms)) for what, for_rooms in missing.items()]
+    made += _listed(desk, "Missing: bring it", things, ("What", "For"), loud=True)
     before = len(made)
     if kit.name:
         made.append(desk.text(kit.name, BODY))
@@ -79,7 +82,12 @@ def kit_pages(desk: Desk, section: Section, content: PacketContent) -> list[Flow
         ]
         made += [
             *desk.heading("Lights"),
-            Ledger(desk.setter, columns, [_light(desk, one) for one in kit.lights]),
+            Ledger(
+                desk.setter,
+                columns,
+                [_light(desk, one) for one in kit.lights],
+                missing=NOT_RECORDED,
+            ),
         ]
     made += _listed(
         desk,

@@ -20,7 +20,7 @@ from scout.assess.sound.ring import Burst, MeasuredRing, measured_ring
 from scout.calc.sound.decay import Decay
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
-from scout.drawing.plan.rim import North, SunBearing
+from scout.drawing.plan.rim import SunBearing, north_of
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
@@ -276,21 +276,8 @@ def drawings(
     return RoomDrawings(_plan(sheet_ or sheet_of(work, row), assessment, medium), timeline, lux)
 
 
-def north_of(sheet_: RoomSheet, on: date) -> North | None:
-    """North as a plan shows it: corrected where the reading names its north and the place is known."""
-    facing, facings = sheet_.room.facing, daylight_place.facings_of(sheet_, on)
-    if facing is None or facing.wall not in facings.true_deg:
-        return None
-    return North(
-        facing.wall,
-        facings.true_deg[facing.wall],
-        facing.north in ("true", "magnetic"),
-        facings.doubt_deg,
-    )
-
-
 def _plan(sheet_: RoomSheet, assessment: RoomAssessment, medium: Medium) -> Drawing:
-    north = north_of(sheet_, assessment.date)
+    north = north_of(sheet_.room, daylight_place.facings_of(sheet_, assessment.date))
     bearings: Sequence[SunBearing] = ()
     patches: Sequence[PatchHour] = ()
     if north is not None and assessment.timezone is not None:

@@ -98,7 +98,7 @@ def _plan(
         for name, share in fill.shares.items()
         if len(name) == 1 or name in ("floor", "ceiling")
     }
-    what = str(said("bounce.on_shadow_side", light=Name(fill.light)))
+    what = said("bounce.on_shadow_side", light=Name(fill.light))
     return bounce_plan(
         sheet.room,
         shares,

@@ -17,6 +17,7 @@ from scout.assess.daylight.facing import (
 )
 from scout.assess.daylight.grid import WORK_PLANE_M, daylight_grid
 from scout.assess.daylight.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
+from scout.assess.daylight.place import facings_of
 from scout.assess.daylight.planes import Way
 from scout.assess.daylight.sky import SkyOfRoom, sky_of_room
 from scout.assess.daylight.touch import SunTouches, sun_touches
@@ -32,6 +33,7 @@ from scout.drawing.charts.factor_grid import FactorGrid, factor_plan
 from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.pair import beside
 from scout.drawing.charts.sunpath import sun_path
+from scout.drawing.plan.rim import north_of
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.shapes import Drawing
 from scout.errors import Refused
@@ -146,7 +148,7 @@ def patch_plan(
     sheet: RoomSheet, found: RoomAssessment, hours: Sequence[datetime], wanted: Sheet
 ) -> Drawing:
     """The plan of a room with the sun on its rim and on its floor and walls at the given instants."""
-    north = assessing.north_of(sheet, found.date)
+    north = north_of(sheet.room, facings_of(sheet, found.date))
     bearings, patches = assessing.sun_on_plan(sheet, found, sorted(hours))
     return room_plan(
         sheet.room,
@@ -209,9 +211,7 @@ def draw_windows(
         by_cells.setdefault(np.packbits(cells).tobytes(), []).append(window)
     groups = list(by_cells.values())
     layers = tuple(
-        carpets.Layer(
-            str(said("year.sun_in", windows=names(alike, "list"))), found.sun_in[alike[0]]
-        )
+        carpets.Layer(said("year.sun_in", windows=names(alike, "list")), found.sun_in[alike[0]])
         for alike in groups[:MOST_LAYERS]
     )
     rest = [window for alike in groups[MOST_LAYERS:] for window in alike]
@@ -251,7 +251,7 @@ def draw_year(
         (said("year.enough_overcast"), found.enough_overcast),
         (said("year.enough_clear"), found.enough_clear),
     )
-    layers = tuple(carpets.Layer(str(words), cells) for words, cells in asked if cells is not None)
+    layers = tuple(carpets.Layer(words, cells) for words, cells in asked if cells is not None)
     needed = said("year.needed_unknown")
     if found.needed_lux is not None:
         camera = way_of(found.mark) == "camera"
@@ -414,7 +414,7 @@ def floor_of(
         sheet.room,
         grid,
         marks=sheet.marks,
-        north=assessing.north_of(sheet, on),
+        north=north_of(sheet.room, facings_of(sheet, on)),
         size_mm=size_mm or wanted.size_mm,
         units=wanted.units,
         **wanted.letters,

@@ -8,10 +8,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from scout.assess.answers import RoomAssessment
+from scout.assess.daylight.place import facings_of
 from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.drawing.lettering import Hand
 from scout.drawing.plan.elevation import elevation
+from scout.drawing.plan.rim import north_of
 from scout.drawing.plan.sheet import Working, room_plan
 from scout.drawing.plan.sheets import background, chosen_lens, light_sheet, power_sheet, shot_sheet
 from scout.drawing.shapes import Drawing
@@ -131,7 +133,7 @@ def drawings(
     letters = Medium(units, for_print).letters
     how = remarks(staging)
 
-    north = assessing.north_of(sheet, found.date)
+    north = north_of(sheet.room, facings_of(sheet, found.date))
 
     def drawn(
         working: Working,

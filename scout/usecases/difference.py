@@ -79,14 +79,7 @@ def line(change: PacketChange) -> str:
     """A change on one line, with what it belongs to."""
     if not change.of:
         return str(change.what)
-    what = change.what
-    return str(
-        said(
-            "change.line",
-            of=Name(change.of),
-            what=what if isinstance(what, Said) else Name(str(what)),
-        )
-    )
+    return str(said("change.line", of=Name(change.of), what=change.what))
 
 
 def _within(before: Any, after: Any, path: tuple[str, ...]) -> Iterator[Said]:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date, datetime, time
 
 from scout.assess.answers.finding import Act
-from scout.values import Figure, Many, Name, Said, Spell, Spoken, Unit, Value, Word, said, words
+from scout.values import Figure, Many, Name, Said, Spell, Spoken, Unit, Word, said, words
 from scout.words.reader import Reader, current
 from scout.words.speaker import say
 
@@ -173,11 +173,6 @@ def act_message(act: Act) -> Said:
     return Said(f"act.{act.code}", act.values)
 
 
-def spoken(text: Words) -> Value:
-    """A text as a value: what no family has turned into a message yet is said as it stands."""
-    return Name(text) if isinstance(text, str) else text  # type: ignore[return-value]
-
-
 def sentence(text: Words | None, reader: Reader | None = None) -> str:
     """A text as a sentence: a capital first, but for a name that was typed small, and a full stop
     last; empty for None.
@@ -195,6 +190,6 @@ def paragraph(*texts: Words | None) -> str:
     return " ".join(filter(None, map(sentence, texts)))
 
 
-def unknown(why: Words | None) -> str:
+def unknown(why: Said | None) -> str:
     """Why a figure is missing, as a sentence; empty for None."""
-    return "" if why is None else sentence(said("value.why", why=spoken(why)))
+    return "" if why is None else sentence(said("value.why", why=why))

@@ -21,13 +21,13 @@ from scout.units import (
     METRES_PER_INCH,
     length_as_typed,
 )
-from scout.values import Figure, Unit
+from scout.values import Figure
 from scout.words.catalogue import MESSAGES
 from scout.words.language import locale_of, translated
 from scout.words.reader import Reader
 
 WALK_FROM_M = 10.0  # in feet a length from here on is a walk: inches would say more than is known
-DECIMALS: dict[Unit, int] = {
+DECIMALS: dict[str, int] = {
     "m2": 1,
     "MB": 1,
     "s": 2,
@@ -38,8 +38,8 @@ DECIMALS: dict[Unit, int] = {
     "f": 1,
     "m/s": 1,
 }
-STEP: dict[Unit, float] = {"stops": 0.5, "K": 100.0, "W": 10.0, "mired": 5.0}  # in a line
-DECIMALS_IN_A_LINE: dict[Unit, int] = {"s": 1, "A": 0}
+STEP: dict[str, float] = {"stops": 0.5, "K": 100.0, "W": 10.0, "mired": 5.0}  # in a line
+DECIMALS_IN_A_LINE: dict[str, int] = {"s": 1, "A": 0}
 NOUGHT = 1e-6  # stops: less is nothing, not a little
 IN_FEET: dict[str, tuple[str, float]] = {
     "m2": ("ft2", METRES_PER_FOOT**2),

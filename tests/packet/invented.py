@@ -407,13 +407,13 @@ def comparison(candidates: int = 2) -> PacketComparison:
 def content(**kept: Any) -> PacketContent:
     facts: dict[str, Any] = {
         "production": production(),
-        "revision": "Revision 2",
-        "generated_at": "12 May 2026, 18:20",
+        "revision": Name("Revision 2"),
+        "generated_at": Name("12 May 2026, 18:20"),
         "changes": (
-            PacketChange("Long parlour", "noise measured again"),
-            PacketChange("Weir House", "load-in changed"),
+            PacketChange("Long parlour", Name("noise measured again")),
+            PacketChange("Weir House", Name("load-in changed")),
         ),
-        "changes_since": "revision 1, 4 May 2026",
+        "changes_since": Name("revision 1, 4 May 2026"),
         "prepared_by": "Ada Okoro",
         "locations": (
             PacketLocation(

@@ -28,6 +28,7 @@ from scout.packet.setting import fonts
 from scout.records.kit import Light
 from scout.records.sheet import RoomRecord
 from scout.records.starter_kits import starter_kit
+from scout.values import Name
 from tests.packet.invented import (
     comparison,
     content,
@@ -217,8 +218,8 @@ def test_what_is_missing_is_said_loudly() -> None:
 def test_empty_content_still_makes_a_packet() -> None:
     empty = PacketContent(
         production=production(client=None, shoot_dates=None, crew=None),
-        revision="Revision 1",
-        generated_at="today",
+        revision=Name("Revision 1"),
+        generated_at=Name("today"),
     )
     reader, words, result = read(empty)
     assert result.warnings == ()
@@ -266,7 +267,7 @@ def test_nothing_typed_breaks_the_packet(typed: str) -> None:
         production=production().model_copy(update={"title": typed, "client": typed}),
         revision=typed,
         generated_at=typed,
-        changes=(PacketChange(typed, typed),),
+        changes=(PacketChange(typed, Name(typed)),),
         changes_since=typed,
         prepared_by=typed,
         cautions=(typed,),

@@ -243,10 +243,10 @@ def test_a_caution_is_printed_once_and_a_room_keeps_its_own() -> None:
 def test_what_changed_is_set_under_what_it_belongs_to() -> None:
     name = "Long parlour, Weir House"
     changes = (
-        PacketChange(name, "noise: 34 dB became 31 dB"),
-        PacketChange(name, "windows W2 added"),
-        PacketChange("Weir House", "steps: 7 became 8"),
-        PacketChange("Old barn", "no longer in the packet"),
+        PacketChange(name, Name("noise: 34 dB became 31 dB")),
+        PacketChange(name, Name("windows W2 added")),
+        PacketChange("Weir House", Name("steps: 7 became 8")),
+        PacketChange("Old barn", Name("no longer in the packet")),
     )
     cover = (
         PdfReader(io.BytesIO(render_packet(content(changes=changes))[0])).pages[0].extract_text()

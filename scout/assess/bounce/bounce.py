@@ -78,7 +78,7 @@ def bounce(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Bounc
     rows: list[BounceAnswer] = []
     for light in lights:
         lamp = lamp_of(light, placements, lit)
-        why = lamp if isinstance(lamp, Said) else looks
+        why = next((one for one in (lamp, looks) if isinstance(one, Said)), None)
         if isinstance(lamp, Said) or isinstance(looks, Said):
             rows += [
                 BounceAnswer(light=light.id, surface=name, unknown=why) for name in lit.surfaces
@@ -272,16 +272,14 @@ def _bounce_rows(
     rows: list[tuple[BounceAnswer, FloatArray | None]] = []
     for name in lit.surfaces:
         row = BounceAnswer(light=lamp.id, surface=name, assumed=lamp.assumed)
-        if name in squarely:
-            aim_m, note = squarely[name]
-            assumed = (*lamp.assumed, *lit.assumed_of.get(name, ()), *((note,) if note else ()))
-            rows.append(
-                _bounce_row(
-                    lamp, lit, looks, replace(row, aim_m=aim_m, assumed=assumed), laid[name]
-                )
-            )
-        else:
-            rows.append((replace(row, unknown=aims[name]), None))
+        aim = aims[name]
+        if isinstance(aim, Said):
+            rows.append((replace(row, unknown=aim), None))
+            continue
+        aim_m, note = aim
+        assumed = (*lamp.assumed, *lit.assumed_of.get(name, ()), *((note,) if note else ()))
+        row = replace(row, aim_m=aim_m, assumed=assumed)
+        rows.append(_bounce_row(lamp, lit, looks, row, laid[name]))
     return rows
 
 

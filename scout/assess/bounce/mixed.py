@@ -97,8 +97,10 @@ def mixed_light(
     key = next((one for one in lights if one.id == "key"), lights[0])
     face = subject_look(sheet, lit)
     found = aimed(key, sheet, placements, lit)
-    if isinstance(face, Said) or isinstance(found, Said):
-        return MixedAnswer(unknown=face if isinstance(face, Said) else found)
+    if isinstance(face, Said):
+        return MixedAnswer(unknown=face)
+    if isinstance(found, Said):
+        return MixedAnswer(unknown=found)
     if found.lamp.lux_at_1m is None:
         return MixedAnswer(unknown=found.lamp.unknown)
     ways = _cheeks(sheet, found.subject, found.toward)

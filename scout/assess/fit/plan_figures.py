@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
@@ -163,7 +164,7 @@ def plan_figures(
     try:
         stage = stage_of(sheet, floor)
     except OutOfRange as error:
-        return replace(answer, unknown=error.because)
+        return replace(answer, unknown=cast(Said, error.because))
     if not isinstance(stage, Stage):
         return replace(answer, unknown=stage)
     lights = tuple(sheet.kit.lights or ()) if sheet.kit is not None else ()

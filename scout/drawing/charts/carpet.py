@@ -34,7 +34,7 @@ from scout.drawing.shapes import (
 )
 from scout.values import Many, Name, Said, said
 from scout.words import say
-from scout.words.figures import Words, paragraph, spoken
+from scout.words.figures import Words, paragraph
 
 BoolArray = NDArray[np.bool_]
 # angle of the strokes, gap between them in sizes of the letters, weight, ink, and how the strokes
@@ -58,7 +58,7 @@ class Layer:
     answer is yes.
     """
 
-    words: Words
+    words: Said | Name
     cells: BoolArray
 
 
@@ -297,7 +297,7 @@ def _legend(
 
 
 def _never(layer: Layer) -> Said:
-    return said("drawing.at_no_time", what=spoken(layer.words))
+    return said("drawing.at_no_time", what=layer.words)
 
 
 def month_spells(carpet: Carpet, cells: BoolArray) -> tuple[tuple[str, str], ...]:
@@ -342,4 +342,4 @@ def _words(carpet: Carpet) -> Iterator[Said]:
             )
             for day, spells in _by_month(carpet, layer.cells)
         )
-        yield said("drawing.layer", what=spoken(layer.words), dates=Many(dates, "list"))
+        yield said("drawing.layer", what=layer.words, dates=Many(dates, "list"))

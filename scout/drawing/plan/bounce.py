@@ -12,8 +12,7 @@ from scout.drawing import pictograms
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
 from scout.drawing.shapes import Drawing, Group, Hatch, Point, Polygon, Shape, box_of
 from scout.records.sheet import Marks, RoomRecord
-from scout.values import Figure, Many, Said, Word, said
-from scout.words.figures import Words, spoken
+from scout.values import Figure, Many, Name, Said, Word, said
 
 WIDEST_GAP, NARROWEST_GAP = 1.1, 0.22  # of the letters: a tenth of the light, and all of it
 NOTHING = 0.005
@@ -23,7 +22,7 @@ def bounce_plan(
     room: RoomRecord,
     shares: Mapping[str, float],
     *,
-    what: Words,
+    what: Name | Said,
     marks: Marks | None = None,
     width_mm: float = 130.0,
     text_mm: float = PRINT_TEXT_MM,
@@ -100,7 +99,7 @@ def bounce_plan(
                     else pictograms.camera(hand, at, 0.8 * u, None)
                 )
                 shapes.append(Group(tuple(made), symbol, f"{Word('mark', symbol):cap}"))
-    title = said("drawing.bounce_plan", light=spoken(what))
+    title = said("drawing.bounce_plan", light=what)
     ranked = sorted(shares.items(), key=lambda pair: -pair[1])
     listed = Many(tuple(_share("drawing.bounced", name, share) for name, share in ranked), "list")
     return Drawing(

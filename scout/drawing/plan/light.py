@@ -77,7 +77,7 @@ class LightSheet:
     throws: tuple[Throw, ...] = ()
     boom: BoomMark | None = None
     remarks: tuple[Words, ...] = ()
-    title: ClassVar[Words] = said("drawing.light_plan")
+    title: ClassVar[Said] = said("drawing.light_plan")
 
     def draw(self, board: Board, view: View) -> None:
         """Shadows first, then beams, tapes and symbols, and the letters where they leave room."""

@@ -83,7 +83,7 @@ class PowerSheet:
     ]  # name, role, place, the angle it points at
     path_m: tuple[tuple[float, float], ...] = ()
     remarks: tuple[Words, ...] = ()
-    title: ClassVar[Words] = said("drawing.power_plan")
+    title: ClassVar[Said] = said("drawing.power_plan")
 
     def draw(self, board: Board, view: View) -> None:
         """Leads in lanes along the walls, outlets and lights over them, trip marks last."""

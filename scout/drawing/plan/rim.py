@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from scout.assess.daylight.place import WallFacings
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.plan.walls import bearing_on_paper
@@ -71,16 +72,19 @@ class North:
         return said("drawing.looks_read", wall=wall, bearing=bearing)
 
 
-def north_of(room: RoomRecord) -> North | None:
-    """North as the room's record alone tells it: a bearing that names no north, or magnetic north,
-    is not called true.
+def north_of(room: RoomRecord, facings: WallFacings | None = None) -> North | None:
+    """North corrected by the walls' true bearings, None where these are unknown; without them as it
+    was read: a bearing that names no north, or magnetic north, is then not called true.
     """
     facing = room.facing
-    return (
-        None
-        if facing is None
-        else North(facing.wall, facing.bearing_deg, facing.north == "true", facing.accuracy_deg)
-    )
+    if facing is None:
+        return None
+    if facings is None:
+        return North(facing.wall, facing.bearing_deg, facing.north == "true", facing.accuracy_deg)
+    bearing_deg = facings.true_deg.get(facing.wall)
+    if bearing_deg is None:
+        return None
+    return North(facing.wall, bearing_deg, facing.north is not None, facings.doubt_deg)
 
 
 def draw_rim(

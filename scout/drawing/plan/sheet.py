@@ -37,9 +37,9 @@ from scout.drawing.shapes import (
 )
 from scout.records.sheet import Door, Marks, RoomRecord, SheetLocation, Window
 from scout.units import Units
-from scout.values import Many, Name, Word, names, said
+from scout.values import Many, Name, Said, Word, names, said
 from scout.values import words as words_of
-from scout.words.figures import Words, room_name, sentence, spoken, storey
+from scout.words.figures import Words, room_name, sentence, storey
 
 SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0)
 HOUSE = (
@@ -59,7 +59,7 @@ class Working(Protocol):
     """
 
     @property
-    def title(self) -> Words: ...
+    def title(self) -> Said: ...
 
     def draw(self, board: Board, view: View) -> None: ...
 
@@ -99,10 +99,10 @@ def room_plan(
     hand = Hand(text_mm, text_width, units)
     north = north if north is not None else north_of(room)
     corners = room.corners_m
-    heading: Words = plan_title(room, location)
+    heading = plan_title(room, location)
     messages = plan_description(room, location, marks, placements, north, sun, patches)
     if working is not None:
-        heading = said("drawing.of", of=spoken(working.title), what=spoken(heading))
+        heading = said("drawing.of", of=working.title, what=heading)
         messages += working.words()
     title = hand.say(heading)
     words = " ".join(sentence(one, hand.reader) for one in messages)

@@ -64,7 +64,7 @@ class ShotSheet:
         None  # width and height of the chosen frame at the subject
     )
     remarks: tuple[Words, ...] = ()
-    title: ClassVar[Words] = said("drawing.shot_plan")
+    title: ClassVar[Said] = said("drawing.shot_plan")
 
     def draw(self, board: Board, view: View) -> None:
         """Bands and fields under the symbols, the letters last."""

@@ -15,7 +15,7 @@ from scout.packet.room.mending import RISKS
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import QUIET
 from scout.values import Figure, Many, Name, Said, Word, names, said, words
-from scout.words.figures import Words, figure, number, span, spoken, surfaces, unknown
+from scout.words.figures import Words, figure, number, span, surfaces, unknown
 
 LIGHTS_ABREAST = 4  # more columns than this are too narrow to read on paper
 
@@ -137,7 +137,7 @@ def _unknowns(
     rows: Sequence[BounceAnswer], lights: Sequence[str], surfaces_: Sequence[str]
 ) -> list[Said]:
     """A message a reason: which surfaces, and for which lights unless it holds for all of them."""
-    reasons: dict[Words, dict[str, list[str]]] = {}
+    reasons: dict[Said, dict[str, list[str]]] = {}
     for row in rows:
         if row.unknown:
             reasons.setdefault(row.unknown, {}).setdefault(row.surface, []).append(row.light)
@@ -154,9 +154,9 @@ def _unknowns(
             parts.append(said("packet.surfaces_for", what=what, lights=only))
         of = Many(tuple(parts), "list")
         if any(_figures(row) for row in rows if row.unknown == reason):
-            made.append(said("packet.not_all_known", of=of, why=spoken(reason)))
+            made.append(said("packet.not_all_known", of=of, why=reason))
         else:
-            made.append(said("packet.unknown_of", of=of, why=spoken(reason)))
+            made.append(said("packet.unknown_of", of=of, why=reason))
     return made
 
 
@@ -189,7 +189,7 @@ def _sides(desk: Desk, rows: Sequence[SurroundAnswer]) -> list[Flowable]:
             for light in known
         ]
         made.append(Ledger(desk.setter, columns, lines, space_after=4.0))
-    reasons: dict[Words, list[Said]] = {}
+    reasons: dict[Said, list[Said]] = {}
     for row in rows:
         if row.unknown:
             side = None if row.light not in known else Word("side", row.side)
@@ -197,7 +197,7 @@ def _sides(desk: Desk, rows: Sequence[SurroundAnswer]) -> list[Flowable]:
             if who not in reasons.setdefault(row.unknown, []):
                 reasons[row.unknown].append(who)
     return made + desk.sentences(
-        said("packet.unknown_on_subject", of=Many(tuple(who)), why=spoken(why))
+        said("packet.unknown_on_subject", of=Many(tuple(who)), why=why)
         for why, who in reasons.items()
     )
 

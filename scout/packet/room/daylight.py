@@ -17,7 +17,7 @@ from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketDaylight
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.values import Figure, said
-from scout.words.figures import minutes, number, spell_list, spells, spoken, unknown
+from scout.words.figures import minutes, number, spell_list, spells, unknown
 
 
 def picture_light(desk: Desk, held: PacketDaylight | None) -> list[Flowable]:
@@ -79,7 +79,7 @@ def _as_light(desk: Desk, found: SunAsLight | None) -> list[Flowable]:
     if found is None:
         return []
     if found.unknown is not None:
-        return desk.sentences([said("packet.as_light_unknown", why=spoken(found.unknown))])
+        return desk.sentences([said("packet.as_light_unknown", why=found.unknown)])
     kinds = (
         ("Key from the left", found.key_left),
         ("Key from the right", found.key_right),
@@ -103,7 +103,7 @@ def _contrast(desk: Desk, found: ContrastAnswer | None) -> list[Flowable]:
     if found is None or (found.unknown is None and not found.windows):
         return []
     if found.unknown is not None:
-        return desk.sentences([said("packet.contrast_unknown", why=spoken(found.unknown))])
+        return desk.sentences([said("packet.contrast_unknown", why=found.unknown)])
     columns = [
         Column("Window in frame", 0.8),
         Column("Overcast", 1.2, "end"),

@@ -20,7 +20,7 @@ from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import BODY, QUIET
 from scout.records.sheet import RoomRecord
 from scout.values import Figure, Many, Said, Word, names, said
-from scout.words.figures import Words, length, number, sentence, spoken, unknown
+from scout.words.figures import Words, length, number, sentence, unknown
 
 _WAYS = {
     "none": "No light",
@@ -146,7 +146,7 @@ def _framings(desk: Desk, rows: Sequence[FramingAnswer]) -> list[Flowable]:
     shared = next(iter(everywhere)) if len(everywhere) == 1 else None  # one reason for all of them
     printed = {shared}
     if shared is not None and all(row.distance_m is None for row in rows):
-        return desk.sentences([said("packet.framings_unknown", why=spoken(shared))])
+        return desk.sentences([said("packet.framings_unknown", why=shared)])
     for start in range(0, len(lenses), LENSES_ABREAST):
         here = lenses[start : start + LENSES_ABREAST]
         columns = [Column("Framing", 1.3), *(Column(lenses_words([lens]), 1.0) for lens in here)]
@@ -167,7 +167,7 @@ def _framings(desk: Desk, rows: Sequence[FramingAnswer]) -> list[Flowable]:
     return [
         *made,
         desk.text(words, QUIET),
-        *desk.sentences([said("packet.fit_unknown", why=spoken(shared)) if shared else None]),
+        *desk.sentences([said("packet.fit_unknown", why=shared) if shared else None]),
     ]
 
 
@@ -197,7 +197,7 @@ def _reasons(rows: Sequence[FramingAnswer], printed: Collection[Words | None]) -
                 continue
             refused_m = row.distance_m
         lens = lenses_words([row.focal_length_mm])
-        made.append(said("packet.lens_why", lens=lens, why=spoken(reason)))
+        made.append(said("packet.lens_why", lens=lens, why=reason))
     return "; ".join(map(str, made))
 
 
@@ -224,7 +224,7 @@ def _lights(desk: Desk, answer: FitAnswer, room: PacketRoom) -> list[Flowable]:
         else None
     )
     if shared:
-        made += desk.sentences([said("packet.lights_unknown", why=spoken(shared))])
+        made += desk.sentences([said("packet.lights_unknown", why=shared)])
     elif planned:
         columns = [
             Column("Place", 0.6),

@@ -13,7 +13,7 @@ from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.values import Figure, Many, Said, Word, said
 from scout.words import full
-from scout.words.figures import Words, number, spoken, unknown
+from scout.words.figures import Words, number, unknown
 
 WALK = "space.walk"
 IN_FRAME = ("space.head_shadow", "space.boom_shadow", "space.boom_in_frame", "space.boom_clear")
@@ -54,10 +54,10 @@ def _behind(desk: Desk, rows: Sequence[BackdropAnswer]) -> list[Flowable]:
     unknown once a reason.
     """
     alike: dict[tuple[str, ...], list[float]] = {}
-    reasons: dict[Words, list[float]] = {}
+    reasons: dict[Said | None, list[float]] = {}
     for row in rows:
         if row.lux is None:
-            reasons.setdefault(row.unknown or "", []).append(row.focal_length_mm)
+            reasons.setdefault(row.unknown, []).append(row.focal_length_mm)
             continue
         figures = (
             str(Word("surface", row.surface)),
@@ -87,7 +87,7 @@ def _behind(desk: Desk, rows: Sequence[BackdropAnswer]) -> list[Flowable]:
             ]
         )
     return made + desk.sentences(
-        said("packet.behind", lenses=lenses_words(lenses), why=spoken(why))
+        said("packet.behind", lenses=lenses_words(lenses), why=why)
         for why, lenses in reasons.items()
         if why
     )

@@ -23,11 +23,9 @@ from scout.words.figures import (
     Words,
     clock,
     minutes,
-    number,
     span,
     spell_list,
     spells,
-    spoken,
     unknown,
 )
 
@@ -51,7 +49,7 @@ def sun(desk: Desk, found: RoomAssessment) -> list[Flowable]:
             Column("Within the compass error", 2.2),
             Column("Together", 0.7),
         ]
-        alike: dict[tuple[str | None, str, str, str | None], list[str]] = {}
+        alike: dict[tuple[Words | None, str, str, str | None], list[str]] = {}
         for window in found.windows:
             alike.setdefault(_window(window), []).append(window.id)
         rows = [
@@ -90,7 +88,7 @@ def _events(desk: Desk, events: EventsAnswer, zone: Said) -> list[Flowable]:
     return [Ledger(desk.setter, columns, [row], space_after=4.0), *more]
 
 
-def _window(window: WindowSunAnswer) -> tuple[str | None, str, str, str | None]:
+def _window(window: WindowSunAnswer) -> tuple[Words | None, str, str, str | None]:
     why = unknown(window.unknown) if not window.direct_sun else ""
     shown = why or spells(window.direct_sun) or "none on this date"
     ranges = []
@@ -104,9 +102,11 @@ def _window(window: WindowSunAnswer) -> tuple[str | None, str, str, str | None]:
             if clock(pair[0]) != clock(pair[1])
         ]
         ranges.append(", ".join(ends) or "the same to the minute")
-    facing = number(window.facing_deg, 0, "deg")
-    if facing is not None and window.facing_true is False:
-        facing = str(said("packet.magnetic", bearing=spoken(facing)))
+    facing: Words | None = None
+    if window.facing_deg is not None:
+        facing = Figure(window.facing_deg, "deg")
+        if window.facing_true is False:
+            facing = said("packet.magnetic", bearing=facing)
     return (
         facing,
         shown,
@@ -135,7 +135,7 @@ def daylight(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowab
     made += desk.sentences([_enough(light), unknown(light.unknown)])
     if room.daylight is not None:
         if room.daylight.floor is None and room.daylight.floor_unknown is not None:
-            why = spoken(room.daylight.floor_unknown)
+            why = room.daylight.floor_unknown
             made += desk.sentences([said("packet.floor_unknown", why=why)])
         desk.assume(room.daylight.floor_assumed)
     desk.assume(
@@ -151,10 +151,10 @@ def _enough(light: DaylightAnswer) -> Said:
     lit = judged_light(light)
     if lit is not None and lit.enough_from and lit.enough_until:
         spell = Spell(lit.enough_from, lit.enough_until)
-        return said("packet.enough", lux=needed, spell=spell, where=spoken(lit.where))
+        return said("packet.enough", lux=needed, spell=spell, where=lit.where)
     if lit is None or lit.overcast_lux_noon is None:
         return said("packet.enough_unknown", lux=needed)
-    return said("packet.never_enough", lux=needed, where=spoken(lit.where))
+    return said("packet.never_enough", lux=needed, where=lit.where)
 
 
 def _together(

@@ -15,7 +15,7 @@ from scout.packet.blocks import NOT_KNOWN, Desk, Drawn
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import QUIET, SMALL
 from scout.values import Figure, Name, Said, Word, said
-from scout.words.figures import Words, act_message, figure, number, sentence, spoken, word
+from scout.words.figures import Words, act_message, figure, sentence
 
 RISKS: dict[Risk, Level] = {"none": "good", "low": "good", "medium": "care", "high": "problem"}
 RISKS_IN_ORDER: tuple[Risk, ...] = get_args(Risk)
@@ -74,9 +74,9 @@ def _remedies(desk: Desk, found: RoomAssessment) -> list[Flowable]:
     lines = [
         (
             Cell(_fix(row)),
-            _from_to(number(row.delta_e_before, 1), number(row.delta_e_after, 1)),
+            _from_to(*map(_cast, (row.delta_e_before, row.delta_e_after))),
             Cell(
-                _from_to(word("risk", row.risk_before), word("risk", row.risk_after)),
+                _from_to(*map(_risk, (row.risk_before, row.risk_after))),
                 level=RISKS[row.risk_after],
             ),
             figure(row.stops_change, "stops", "1,signed,exact,bare"),
@@ -93,13 +93,21 @@ def _fix(row: RemedyAnswer) -> Said:
     return said(
         "packet.fix",
         light=Name(row.light),
-        target=spoken(row.target),
+        target=row.target,
         action=act_message(row.action),
     )
 
 
-def _from_to(before: str | None, after: str | None) -> Said:
-    return said("packet.from_to", before=spoken(before or "?"), after=spoken(after or "?"))
+def _from_to(before: Figure | Word | None, after: Figure | Word | None) -> Said:
+    return said("packet.from_to", before=before, after=after)
+
+
+def _cast(delta_e: float | None) -> Figure | None:
+    return None if delta_e is None else Figure(delta_e, "delta_e")
+
+
+def _risk(risk: str | None) -> Word | None:
+    return None if risk is None else Word("risk", risk)
 
 
 def _mixed(desk: Desk, found: RoomAssessment) -> list[Flowable]:
@@ -124,8 +132,8 @@ def _mixed(desk: Desk, found: RoomAssessment) -> list[Flowable]:
             )
             parts: list[Words] = [sides, *mixed.acts]
             if mixed.unknown:
-                parts.append(said("packet.mixed_part", why=spoken(mixed.unknown)))
+                parts.append(said("packet.mixed_part", why=mixed.unknown))
             made.append(" ".join(sentence(part) for part in parts if part))
         elif mixed.unknown:
-            made.append(said("packet.mixed_unknown", why=spoken(mixed.unknown)))
+            made.append(said("packet.mixed_unknown", why=mixed.unknown))
     return desk.sentences(made, SMALL)

@@ -5,6 +5,7 @@ the modules beside this one.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from reportlab.platypus.flowables import Flowable
 
@@ -22,21 +23,24 @@ from scout.packet.room.sound import sound_advice
 from scout.packet.room.works import power, sound
 from scout.packet.setting.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET
-from scout.records.sheet import RoomRecord
+from scout.records.sheet import Door, RoomRecord
 from scout.values import Figure, Name, Word, said
 from scout.words import line
 from scout.words.figures import (
     Words,
     area,
     compass,
+    distance,
     fact,
     length,
+    number,
     room_name,
     sentence,
     sizes,
     storey,
     when,
     word,
+    yes_no,
 )
 
 
@@ -59,7 +63,9 @@ def room_pages(
     desk.open_room(room_title(room), location_name)
     on = found.date if found else None
     made = desk.begin(section, said("packet.room", place=Name(location_name), on=on))
-    made += desk.guarded("The facts of the room", lambda: [_facts(desk, room)])
+    made += desk.guarded(
+        "The facts of the room", lambda: [_facts(desk, room), *_way_in(desk, room)]
+    )
     if found is None:
         made.append(desk.text("Nothing is worked out for this room yet.", QUIET))
     else:
@@ -89,7 +95,10 @@ def _parts(desk: Desk, room: PacketRoom) -> list[Part]:
     """The plan, light, sound, power and fit, in the order they are read."""
     found = room.assessment
     figure = desk.figure(room.plan, "No plan is drawn: the room is not measured.")
-    parts = [Part("plan", [*desk.heading("Plan", desk.tall(figure) + 30.0), *figure])]
+    parts = [
+        Part("plan", [*desk.heading("Plan", desk.tall(figure) + 30.0), *figure]),
+        Part("doors", _doors(desk, room.room.doors or ())),
+    ]
     if found is not None:
         picture = desk.about(
             "Sun on the picture",
@@ -194,6 +203,40 @@ def _facts(desk: Desk, room: PacketRoom) -> Ledger:
         columns[1:1] = [Column("Floor of the house", 0.9), Column("Ceiling", 0.6)]
         row[1:1] = [storey(record.storey), length(record.height_m)]
     return Ledger(desk.setter, columns, [row], missing=NOT_MEASURED)
+
+
+def _way_in(desk: Desk, room: PacketRoom) -> list[Flowable]:
+    """The room's own way in, where it has one beside its place's."""
+    own = room.room.way_in
+    if own is None:
+        return []
+    heads = ("Steps to this room", "Lift", "Narrowest door", "Carry")
+    row = (number(own.steps), yes_no(own.lift), length(own.door_width_m), distance(own.carry_m))
+    return [Ledger(desk.setter, [*map(Column, heads)], [row], missing=NOT_RECORDED)]
+
+
+def _doors(desk: Desk, doors: Sequence[Door]) -> list[Flowable]:
+    """Where each door stands, and which are exits that nothing may stand or lie in front of."""
+    if not doors:
+        return []
+    columns = [
+        Column("Door", 0.7),
+        Column("Wall", 0.6),
+        *(Column(head, 1, "end") for head in ("From its left end", "Width", "Height")),
+        Column("Exit to keep free", 1.2),
+    ]
+    rows = [
+        (
+            Cell(one.id, bold=True),
+            one.wall,
+            length(one.offset_m),
+            length(one.width_m),
+            length(one.height_m),
+            Cell(yes_no(one.keep_free) or NOT_RECORDED, loud=bool(one.keep_free)),
+        )
+        for one in doors
+    ]
+    return [*desk.heading("Doors"), Ledger(desk.setter, columns, rows)]
 
 
 def _floor_m2(record: RoomRecord) -> float | None:

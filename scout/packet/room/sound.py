@@ -6,12 +6,12 @@ from __future__ import annotations
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.sound.advice import PlacementAdvice
+from scout.assess.sound.advice import CEREMONY_M, PlacementAdvice
 from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketSound
 from scout.packet.setting.table import Cell, Column, Ledger, Row
-from scout.values import Name, Word, said, words
-from scout.words.figures import Words, length, paragraph, spoken, unknown
+from scout.values import Figure, Name, Word, said, words
+from scout.words.figures import Words, length, paragraph, unknown
 
 
 def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
@@ -23,7 +23,7 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
         columns = [
             Column("Microphone", 0.9),
             Column("Usable within", 0.9, "end"),
-            Column("Ceremony from 5 m", 1.0),
+            Column(said("packet.ceremony", far=Figure(CEREMONY_M, "m")), 1.0),
             Column("The picture then", 3.2),
         ]
         made.append(
@@ -37,7 +37,7 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
         )
         made += desk.sentences(
             [
-                said("packet.of_mic", mic=Name(one.mic), what=spoken(one.comb))
+                said("packet.of_mic", mic=Name(one.mic), what=one.comb)
                 for one in held.advice.placements
                 if one.comb is not None
             ][:1]
@@ -45,7 +45,7 @@ def sound_advice(desk: Desk, held: PacketSound | None) -> list[Flowable]:
         made += desk.sentences(held.advice.steps)
     made += desk.sentences(held.hours.words)
     if held.hours.unknown is not None and (held.hours.readings or held.hours.windows):
-        made += desk.sentences([said("packet.hours_unknown", why=spoken(held.hours.unknown))])
+        made += desk.sentences([said("packet.hours_unknown", why=held.hours.unknown)])
     if held.recordings:
         columns = [
             Column("Recording, and what it shows", 1.6),

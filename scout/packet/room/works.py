@@ -9,7 +9,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import AssignmentAnswer, Level, MicAnswer, PowerAnswer, SoundAnswer
 from scout.packet.blocks import NOT_KNOWN, Desk
 from scout.packet.content import PacketRoom
-from scout.packet.setting.table import Cell, Column, Ledger, Row
+from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger, Row
 from scout.packet.setting.text import BODY, QUIET
 from scout.records.sheet import NoiseReading
 from scout.values import Figure, Many, Name, Said, Word, names, said
@@ -18,7 +18,6 @@ from scout.words.figures import (
     length,
     number,
     percent,
-    spoken,
     unknown,
     when,
     word,
@@ -170,7 +169,7 @@ def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
             )
             for one in record.outlets
         ]
-        made.append(Ledger(desk.setter, columns, outlets))
+        made.append(Ledger(desk.setter, columns, outlets, missing=NOT_RECORDED))
     else:
         made.append(desk.text("No outlet is recorded.", QUIET))
     if record.circuits:
@@ -200,7 +199,7 @@ def power(desk: Desk, room: PacketRoom) -> list[Flowable]:
                     yes_no(one.verified),
                 )
             )
-        made.append(Ledger(desk.setter, columns, rows))
+        made.append(Ledger(desk.setter, columns, rows, missing=NOT_RECORDED))
     else:
         made.append(desk.text("No circuit is recorded.", QUIET))
     return [*made, desk.text(POWER_CAUTION, QUIET)]
@@ -212,7 +211,7 @@ def _plugged(one: AssignmentAnswer) -> Words:
 
 def _crosses(one: AssignmentAnswer) -> Words:
     if one.crosses:
-        return Many(tuple(map(spoken, one.crosses)))
+        return Many(one.crosses)
     return "nothing" if one.cable_m is not None else NOT_KNOWN
 
 
@@ -252,20 +251,20 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN))
     if answer.on_battery:
         made.append(desk.text(said("packet.on_batteries", lights=names(answer.on_battery)), BODY))
-    unplaced: dict[tuple[float | None, Words], list[str]] = {}
+    unplaced: dict[tuple[float | None, Said], list[str]] = {}
     for one in answer.unplaced:
         unplaced.setdefault((one.short_a, one.because), []).append(one.light)
     for (short_a, because), lights in unplaced.items():
         short = None if short_a is None else Figure(short_a, "A")
-        why = said("packet.no_place", lights=names(lights), short=short, why=spoken(because))
+        why = said("packet.no_place", lights=names(lights), short=short, why=because)
         made += desk.sentences([why], BODY)
     made += desk.sentences(
         [
             unknown(answer.unknown),
             *(
-                said("packet.circuit_unknown", circuit=Name(one.id), why=spoken(one.unknown))
+                said("packet.circuit_unknown", circuit=Name(one.id), why=one.unknown)
                 for one in answer.circuits
-                if one.unknown
+                if one.unknown and one.unknown != answer.unknown
             ),
         ]
     )

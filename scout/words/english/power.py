@@ -64,7 +64,11 @@ MESSAGES = {
     "conductor.nec": "NEC chapter 9, table 8, at 75 °C",
     # what is assumed
     "power.share": "A circuit is loaded to {share} of its breaker at most, as for hours (NEC 210.20(A); elsewhere common practice).",
-    "power.on_battery": "{lights} draw nothing from the mains; bring batteries charged, and spares.",
+    "power.on_battery": (
+        "{lights} draws nothing from the mains; bring batteries charged, and spares.",
+        "{lights} draw nothing from the mains; bring batteries charged, and spares.",
+        "lights",
+    ),
     "power.on_mains": "Lights not marked as running on a battery are taken to run on the mains.",
     "power.one_circuit": "Outlets without a circuit ({outlets}) are taken to share one.",
     "power.one_socket": "Sockets not counted ({outlets}): one each is taken.",

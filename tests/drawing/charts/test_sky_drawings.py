@@ -23,6 +23,7 @@ from scout.drawing.charts.lux import lux_chart
 from scout.drawing.charts.sunpath import Disc, elevation_in, sun_path
 from scout.drawing.shapes import Drawing, Group, Line, Polyline, bounds, walk
 from scout.records.sheet import RoomSheet
+from scout.values import Name
 from tests.drawing.charts.test_ruler import at, events, texts, window
 from tests.drawing.rooms import NASTY, group, parlour
 
@@ -232,7 +233,10 @@ def test_a_carpet_says_its_months_and_keeps_to_its_hours() -> None:
     carpet = Carpet(
         days,
         hour < 6,
-        (Layer("direct sun on the subject", yes), Layer("enough light", np.zeros_like(yes))),
+        (
+            Layer(Name("direct sun on the subject"), yes),
+            Layer(Name("enough light"), np.zeros_like(yes)),
+        ),
     )
     drawing = year_carpet("The year", carpet, marked=[date(2026, 6, 20)], notes=["A clear sky."])
     sound(drawing)
@@ -261,7 +265,7 @@ def test_carpet_edges_follow_the_clock_change() -> None:
         ]
     )
     yes = hour >= (6 + shift)[:, None]
-    drawing = year_carpet("The year", Carpet(days, np.zeros_like(yes), (Layer("day", yes),)))
+    drawing = year_carpet("The year", Carpet(days, np.zeros_like(yes), (Layer(Name("day"), yes),)))
     edges = [s for s in group(drawing, "layer-1") if isinstance(s, Polyline)]
     assert len(edges) == 1
     steps = [abs(b[0] - a[0]) for a, b in zip(edges[0].points, edges[0].points[1:], strict=False)]
