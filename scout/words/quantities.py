@@ -3,7 +3,7 @@
 Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for lengths `lead` (the next
 length sold), `walk` (whole metres or feet), `size` (as a tape reads it), `typed` (no digits that
 were not given, or eighths of an inch); for numbers a count of decimals (`{share:1}`); `g` as it was
-recorded; `signed` with its plus; `bare` without its unit; `from` and `to` for ends of
+recorded; `signed` with its plus; `over` for stops over or, below 0, short; `bare` without its unit; `from` and `to` for ends of
 a range alone.
 """
 
@@ -123,7 +123,9 @@ def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
         elif unit in STEP and (unit != "W" or value > 100):
             value = STEP[unit] * math.floor(value / STEP[unit] + 0.5)
     if unit == "stops":
-        return _stops(value, decimals, bare, signed, reader)
+        over = "over" in specs
+        text = _stops(abs(value) if over else value, decimals, bare, signed, reader)
+        return f"{text} {'short' if value < 0 else 'over'}" if over else text
     text = number(value, decimals, reader, signed=signed)
     if unit == "ratio":
         return f"{_trim(round(value, decimals))}:1"

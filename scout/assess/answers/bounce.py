@@ -153,3 +153,6 @@ class WindowLightAnswer(Answer):
     risk: Risk | None = None
     worst_surface: str | None = None
     contrast_stops: float | None = None  # on the shadow side: how far it lies under the lit side
+    risk_range: tuple[Risk, Risk] | None = None
+    doubt: Said | None = None
+    delta_e_range: tuple[float, float] | None = None

@@ -5,7 +5,7 @@ MESSAGES = {
     "light.enough": "Daylight is enough {spell}",
     "light.enough.full": (
         "{plane:cap} daylight is enough {spell}, under an overcast sky too; at {at} it is"
-        " {cloud:signed} on what the camera needs[, {sun:signed} under a clear sky]"
+        " {cloud:over}[, {sun:over} under a clear sky]"
     ),
     "light.clear_only": "{short} short under cloud; a clear sky is enough {spell}",
     "light.clear_only.full": (
@@ -24,9 +24,7 @@ MESSAGES = {
     "light.dark": "No daylight at these hours",
     "light.unknown": "Whether daylight is enough is not known",
     "light.unknown.full": "Whether daylight is enough is not known: {why}",
-    "light.depends": (
-        "between {least:signed} and {most:signed} on what the camera needs, by what is not measured"
-    ),
+    "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
     # what is taken
     "light.skies": (
         "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct"
