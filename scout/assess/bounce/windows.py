@@ -82,7 +82,7 @@ class WindowRoom:
     surface: NDArray[np.int_]
     lit: LitRoom
     ground: float
-    where: tuple[float, float, float] | None  # latitude, longitude, elevation
+    where: dict[str, float] | None
     on: date
     clear: Text | None
     assumed: tuple[Text, ...]
@@ -91,9 +91,7 @@ class WindowRoom:
         """The sun at an instant, None while it is down."""
         if self.where is None:
             return None
-        here = sun_position(
-            at, latitude_deg=self.where[0], longitude_deg=self.where[1], elevation_m=self.where[2]
-        )
+        here = sun_position(at, **self.where)
         return (
             Sun(here.azimuth_deg, here.elevation_deg, extraterrestrial_lux(self.on))
             if here.elevation_deg > 0
@@ -150,14 +148,13 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Text:
         (facings.unknown or NO_FACING for glass in found.glazing if glass.facing_deg is None),
         None,
     )
-    where = None if place.unknown else (place.latitude_deg, place.longitude_deg, place.elevation_m)
     return WindowRoom(
         ready,
         lit.spectra[surface],
         surface,
         lit,
         ground,
-        where,
+        None if place.unknown else place.where,
         on,
         blind,
         (*ground_notes, *place.assumed, *found.assumed, COLOURS),

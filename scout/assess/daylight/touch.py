@@ -167,12 +167,7 @@ class _Day:
 
     def sun(self, at_s: FloatArray) -> SunPosition[FloatArray]:
         place = self.place
-        return sun_position(
-            at_s,
-            latitude_deg=place.latitude_deg,
-            longitude_deg=place.longitude_deg,
-            elevation_m=place.elevation_m,
-        )
+        return sun_position(at_s, **place.where)
 
     def spells(self, lit: Lit, *, fine: bool = True) -> tuple[Interval, ...]:
         """The spells of the date in which the sun lights something: sampled each minute, their ends
