@@ -3,7 +3,7 @@
 Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for lengths `lead` (the next
 length sold), `walk` (whole metres or feet), `size` (as a tape reads it), `typed` (no digits that
 were not given, or eighths of an inch); for numbers a count of decimals (`{share:1}`); `g` as it was
-recorded; `signed` with its plus; `bare` without its unit; `from` and `to` for ends of
+recorded; `signed` with its plus; `over` for stops over or, below 0, short; `bare` without its unit; `from` and `to` for ends of
 a range alone.
 """
 
@@ -86,6 +86,9 @@ def _put(unit: str, n: str, reader: Reader, count: float | None = None, **others
 def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
     value, bare, signed = fig.value, "bare" in specs, "signed" in specs
     unit: str = fig.unit
+    if "over" in specs:
+        amount = _one(Figure(abs(value), fig.unit), [], rounded, reader)
+        return _put("short" if value < 0 else "over", amount, reader)
     if unit == "m":
         return _length(value, specs, rounded, reader)
     if unit in IN_FEET and reader.units == "feet":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
@@ -29,7 +30,7 @@ def test_spill_is_said_with_the_wall_first_and_one_figure() -> None:
     finding = SpillShadow(
         level="problem",
         lights=BOTH,
-        surface=Word("surface", "B"),
+        surfaces=words("surface", ["B"]),
         tint=Word("tint", "yellow"),
         cast=CAST,
         contrast=Figure(2.4, "stops"),
@@ -59,7 +60,7 @@ def test_a_bounce_is_said_as_what_to_do(lights: Many, verb: str) -> None:
     poor = BouncePoor(
         level="care",
         lights=lights,
-        surface=Word("surface", "A"),
+        surfaces=words("surface", ["A"]),
         loss=Figure(7.0, "stops", 5.4, 7.0),
         cast=None,
         tint=None,
@@ -79,8 +80,12 @@ def test_daylight_names_its_hour_and_what_is_unknown_why() -> None:
     )
     assert line(finding) == "Daylight turns the shadow side blue-green at 13:00: colour cast 3.0"
     because = said("bounce.light_unmeasured", facts=words("fact", ["beam_deg"]), light=Name("wall"))
-    unknown = Unknown(level="unknown", lights=names(["wall"]), because=because)
+    unknown = Unknown(level="unknown", lights=names(["wall"]), cast=None, because=because)
     assert full(unknown).endswith("is unknown: beam angle of wall is not measured.")
+    loose = said("bounce.colours_loose", surfaces=words("surface", ["A", "floor"]))
+    doubted = replace(unknown, cast=Figure(0.4, "delta_e", 0.0, 8.8), because=loose)
+    assert line(doubted).endswith("wall is unknown: colour cast 0.0 to 8.8")
+    assert full(doubted).endswith("colour of wall A and the floor is not known closely enough.")
 
 
 def test_acts_name_gels_by_their_grade_and_never_lose_one() -> None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import act
-from scout.assess.daylight.findings import Short, TooBright
-from scout.values import Figure, Word, said, words
+from scout.assess.daylight.findings import Enough, Short, TooBright
+from scout.values import Figure, Spell, Word, said, words
 from scout.words import Reader, act_line, full, line, reading
 
 NOON = datetime(2026, 6, 21, 13, 0, tzinfo=ZoneInfo("Europe/London"))
@@ -30,6 +31,23 @@ def test_a_line_is_rounded_and_the_full_sentence_is_not() -> None:
             "On the side that the camera sees daylight is 3.6 stops short at 13:00 under an"
             " overcast sky; the camera needs 123 lux"
         ).replace("3.6 stops", f"{short.short}").replace("123 lux", f"{NEEDED}")
+
+
+def test_stops_are_over_or_short_and_never_below_nought() -> None:
+    enough = Enough(
+        level="care",
+        spell=Spell(NOON, NOON.replace(hour=15)),
+        plane=SIDE,
+        at=NOON.replace(hour=10),
+        cloud=Figure(-0.2, "stops"),
+        sun=Figure(1.3, "stops"),
+    )
+    with reading(Reader()):
+        assert full(enough).endswith(
+            "at 10:00 it is 0.2 stops short, 1.3 stops over under a clear sky"
+        )
+        ranged = replace(enough, cloud=Figure(0.4, "stops", -0.2, 1.0), sun=None)
+        assert full(ranged).endswith("it is 0.2 short to 1 stop over")
 
 
 def test_nd_is_asked_for_in_stops() -> None:

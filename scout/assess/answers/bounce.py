@@ -13,9 +13,9 @@ from scout.values import Said, Word
 
 
 @dataclass(frozen=True, kw_only=True)
-class BounceAnswer(Answer):
-    light: str
-    surface: str
+class Cast(Answer):
+    """The colour of some light against what the camera is balanced to."""
+
     bounced_lux: float | None = None
     xy: tuple[float, float] | None = None
     cct_k: float | None = None
@@ -25,20 +25,8 @@ class BounceAnswer(Answer):
     delta_e: float | None = None
     delta_e_white: float | None = None
     delta_e_skin: float | None = None
-    loss_stops: float | None = None
     risk: Risk | None = None
-    remedy: Said | None = None  # the gels that come nearest to undoing it
-    delta_e_dark_skin: float | None = None
-    delta_e_skin_balanced: float | None = (
-        None  # what stays when the camera is balanced to the bounce instead
-    )
     tint: Word | None = None  # the way a white card goes: "green", "pink" ...
-    aim_m: Point | None = None
-    bounced_lux_range: tuple[float, float] | None = (
-        None  # with a surface not measured: all dark to all pale greys
-    )
-    loss_stops_range: tuple[float, float] | None = None
-    delta_e_skins: Mapping[str, float] | None = None  # four measured skins, by name
     # what the doubt of the surface colours allows, 5 to 95 % of the draws; with a surface that is
     # not measured, from the least of its two ends upwards
     risk_range: tuple[Risk, Risk] | None = None
@@ -47,32 +35,33 @@ class BounceAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
-class SurroundAnswer(Answer):
+class _OfALamp(Cast):
     light: str
+    loss_stops: float | None = None
+    delta_e_dark_skin: float | None = None
+    delta_e_skins: Mapping[str, float] | None = None  # four measured skins, by name
+    # with a surface not measured: all dark to all pale greys
+    bounced_lux_range: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BounceAnswer(_OfALamp):
+    surface: str
+    remedy: Said | None = None  # the gels that come nearest to undoing it
+    # what stays when the camera is balanced to the bounce instead
+    delta_e_skin_balanced: float | None = None
+    aim_m: Point | None = None
+    loss_stops_range: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SurroundAnswer(_OfALamp):
     side: Literal["key", "shadow"]
     direct_lux: float | None = None
-    bounced_lux: float | None = None
     bounced_share: float | None = None
-    cct_k: float | None = None
-    duv_shift: float | None = None
-    mired_shift: float | None = None
-    delta_e: float | None = None
-    risk: Risk | None = None
     worst_surface: str | None = None
-    xy: tuple[float, float] | None = None
-    duv: float | None = None
-    delta_e_white: float | None = None
-    delta_e_skin: float | None = None
-    delta_e_dark_skin: float | None = None
-    tint: Word | None = None
-    loss_stops: float | None = None
     contrast_stops: float | None = None  # how far the shadow side lies under the lit side
-    bounced_lux_range: tuple[float, float] | None = None
     contrast_stops_range: tuple[float, float] | None = None
-    delta_e_skins: Mapping[str, float] | None = None
-    risk_range: tuple[Risk, Risk] | None = None
-    doubt: Said | None = None
-    delta_e_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,9 +112,10 @@ class MixedAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
-class WindowLightAnswer(Answer):
+class WindowLightAnswer(Cast):
     """Daylight through all the windows on one side of the subject at one hour under one sky,
-    straight and off the surfaces.
+    straight and off the surfaces. The shifts are against the daylight that comes straight to the
+    lit side.
     """
 
     light: str = "windows"
@@ -134,22 +124,8 @@ class WindowLightAnswer(Answer):
     side: Literal["key", "shadow"]  # turned level towards the windows, and away from them
     direct_lux: float | None = None  # straight through the panes, the sun included
     sun_lux: float | None = None  # of that, the sun's own beam
-    bounced_lux: float | None = None
     bounced_share: float | None = None
-    entering_cct_k: float | None = (
-        None  # of all the daylight that comes in; None when it is no white light
-    )
-    xy: tuple[float, float] | None = None
-    cct_k: float | None = None
-    duv: float | None = None
-    duv_shift: float | None = (
-        None  # the shifts are against the daylight that comes straight to the lit side
-    )
-    mired_shift: float | None = None
-    delta_e: float | None = None
-    delta_e_white: float | None = None
-    delta_e_skin: float | None = None
-    tint: Word | None = None
-    risk: Risk | None = None
+    # of all the daylight that comes in; None when it is no white light
+    entering_cct_k: float | None = None
     worst_surface: str | None = None
     contrast_stops: float | None = None  # on the shadow side: how far it lies under the lit side

@@ -95,12 +95,6 @@ class MarkDaylight(Answer):
     camera_factor_range_pct: Range | None = None
     camera_overcast_lux_noon: float | None = None
     camera_clear_lux_noon: float | None = None
-    overcast_stops_noon: float | None = (
-        None  # over (below 0: under) what the camera needs, level plane
-    )
-    clear_stops_noon: float | None = None
-    camera_overcast_stops_noon: float | None = None
-    camera_clear_stops_noon: float | None = None
     camera_unknown: Said | None = None  # why the figures towards the camera are missing
     enough_from: datetime | None = (
         None  # an overcast sky brings what the camera needs, on the level plane

@@ -9,11 +9,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from scout.assess.answers import BounceAnswer, Placement, Risk, SurroundAnswer
+from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer
 from scout.assess.bounce.bounce import ROUGHLY, Aimed, aimed, lights_of, sides_of, subject_look
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.recorded import ASSUMED, LEVEL, trust_of
 from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.bounce.worst import Row
 from scout.calc.bounce.reach import face, spot
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.calc.bounce.spectra import NM
@@ -21,7 +22,7 @@ from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
 from scout.values import Said, Word, said, words
 
-__all__ = ["ASSUMED", "doubted"]
+__all__ = ["ASSUMED", "doubted", "draws", "ranged"]
 
 DRAWS = 24
 LOW_PCT, HIGH_PCT = 5.0, 95.0
@@ -46,21 +47,18 @@ def doubted(
         )
     ):
         return bounces, surrounds
-    drawn = [reflectance[lit.room.patches.surface] for reflectance in _draws(sheet, lit)]
+    drawn = [reflectance[lit.room.patches.surface] for reflectance in draws(sheet, lit)]
     return _bounces(sheet, placements, lit, drawn, bounces), _surrounds(
         sheet, placements, lit, drawn, surrounds
     )
 
 
-def _draws(sheet: RoomSheet, lit: LitRoom) -> list[FloatArray]:
+def draws(sheet: RoomSheet, lit: LitRoom) -> list[FloatArray]:
     """DRAWS sets of (surfaces, 71) reflectances: each surface a little lighter or darker, and
     tinted in smooth thirds of the spectrum.
     """
     random = np.random.default_rng(20)
-    names = lit.room.patches.names
-    first = np.unique(lit.room.patches.surface, return_index=True)
-    own = np.zeros((len(names), len(NM)))
-    own[first[0]] = lit.reflectance[0][first[1]]
+    names, own = lit.room.patches.names, lit.spectra
     bumps = np.stack(
         [1.0 / (1.0 + np.exp((NM - 500.0) / 12.0)), 1.0 / (1.0 + np.exp((590.0 - NM) / 12.0))]
     )
@@ -93,9 +91,7 @@ def _bounces(
     looks = subject_look(sheet, lit)
     if isinstance(looks, Said):
         return rows
-    faces = [
-        face(lit.room, reflectance, looks, ROUGHLY) for reflectance in (lit.reflectance[0], *drawn)
-    ]
+    faces = [face(lit.room, reflectance, looks, ROUGHLY) for reflectance in drawn]
     lamps = {light.id: lamp_of(light, placements, lit) for light in lights_of(sheet)}
     out = []
     for row in rows:
@@ -103,11 +99,9 @@ def _bounces(
         if row.risk is None or row.aim_m is None or not isinstance(lamp, Lamp):
             out.append(row)
             continue
+        light = lamp.colour.spectrum
         laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
-        low, high, doubt, spread = _range(
-            lamp, np.stack([one.arriving(laid) for one in faces]), row.risk
-        )
-        out.append(replace(row, risk_range=(low, high), doubt=doubt, delta_e_range=spread))
+        out.append(ranged(row, light, light * np.stack([one.arriving(laid) for one in faces])))
     return tuple(out)
 
 
@@ -118,36 +112,29 @@ def _surrounds(
     drawn: list[FloatArray],
     rows: tuple[SurroundAnswer, ...],
 ) -> tuple[SurroundAnswer, ...]:
-    shares: dict[tuple[str, str], tuple[Lamp, FloatArray]] = {}
+    arriving: dict[tuple[str, str], tuple[FloatArray, FloatArray]] = {}
     for light in lights_of(sheet):
         found = aimed(light, sheet, placements, lit)
         if not isinstance(found, Aimed):
             continue
-        sides = [
-            sides_of(found, lit, reflectance, ROUGHLY)
-            for reflectance in (lit.reflectance[0], *drawn)
-        ]
-        shares[light.id, "key"] = found.lamp, np.stack([side.key + found.direct for side in sides])
-        shares[light.id, "shadow"] = found.lamp, np.stack([side.shadow for side in sides])
-    out = []
-    for row in rows:
-        if row.risk is None or (row.light, row.side) not in shares:
-            out.append(row)
-            continue
-        lamp, arriving = shares[row.light, row.side]
-        low, high, doubt, spread = _range(lamp, arriving, row.risk)
-        out.append(replace(row, risk_range=(low, high), doubt=doubt, delta_e_range=spread))
-    return tuple(out)
+        sides = [sides_of(found, lit, reflectance, ROUGHLY) for reflectance in drawn]
+        lamp = found.lamp.colour.spectrum
+        arriving[light.id, "key"] = lamp, lamp * np.stack([one.key + found.direct for one in sides])
+        arriving[light.id, "shadow"] = lamp, lamp * np.stack([one.shadow for one in sides])
+    return tuple(
+        ranged(row, *arriving[row.light, row.side])
+        if row.risk is not None and (row.light, row.side) in arriving
+        else row
+        for row in rows
+    )
 
 
-def _range(
-    lamp: Lamp, arriving: FloatArray, risk: Risk
-) -> tuple[Risk, Risk, Said, tuple[float, float]]:
-    """The risks that nine of ten draws lie between, never without the risk itself, both in one
-    value, and the same of grey. arriving: (1 + draws, 71)
+def ranged(row: Row, balanced: FloatArray, spectra: FloatArray) -> Row:
+    """The row with the risks that nine of ten draws lie between, never without its own, and the
+    same of grey. balanced: (71,) light that the camera is set to;  spectra: (draws, 71)
     """
-    light = lamp.colour.spectrum
-    drawn = shifts(light, light * arriving[1:])
+    risk = row.risk or "none"
+    drawn = shifts(balanced, spectra)
     ranks = [RISKS.index(shift.risk) for shift in drawn]
     least, most = (
         float(part)
@@ -156,13 +143,11 @@ def _range(
     low = min(int(np.percentile(ranks, LOW_PCT, method="lower")), RISKS.index(risk))
     high = max(int(np.percentile(ranks, HIGH_PCT, method="higher")), RISKS.index(risk))
     mights = [RISKS[k] for k in dict.fromkeys((low, high)) if RISKS[k] != risk]
-    return (
-        RISKS[low],
-        RISKS[high],
-        said(
-            "bounce.doubt",
-            risk=Word("risk", risk),
-            might=words("risk", mights, "or") if mights else None,
-        ),
-        (least, most),
+    doubt = said(
+        "bounce.doubt",
+        risk=Word("risk", risk),
+        might=words("risk", mights, "or") if mights else None,
+    )
+    return replace(
+        row, risk_range=(RISKS[low], RISKS[high]), doubt=doubt, delta_e_range=(least, most)
     )

@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, ClassVar, TypeVar
 
 from scout.assess.answers import (
+    Act,
     BounceAnswer,
     Finding,
     Level,
+    RemedyAnswer,
     Risk,
     RoomAssessment,
     SurroundAnswer,
     WindowLightAnswer,
     act,
+    worst_level,
 )
 from scout.assess.answers.finding import Topic
 from scout.assess.bounce.bounce import lights_of
+from scout.assess.bounce.recorded import CARD, trust_of
 from scout.assess.bounce.remedies import acts_for, off
-from scout.assess.bounce.worst import best_of, worst_of
+from scout.assess.bounce.worst import Judged, Row, best_of, worst_of
 from scout.assess.setup import Setup
 from scout.calc.bounce.shift import POINTLESS_STOPS
 from scout.records.sheet import RoomSheet
@@ -44,6 +48,7 @@ from scout.values import names as as_names
 # shows
 DEEP_SHADOW_STOPS = 4.0
 CLEAN: tuple[Risk | None, ...] = ("none", "low")
+BAD: tuple[Level, ...] = ("problem", "care")
 Item = TypeVar("Item")
 
 
@@ -83,7 +88,7 @@ class BouncePoor(_Colour):
     code = "colour.bounce_poor"
     levels = ("care",)
     lights: Many
-    surface: Word  # the best of them
+    surfaces: Many  # the best for each
     loss: Stops
     cast: ColourCast | None  # None: a surface is not measured, the loss alone decides
     tint: Word | None
@@ -101,13 +106,13 @@ class SpillLit(_Colour):
     code = "colour.spill_lit"
     levels = ("problem", "care")
     lights: Many
-    surface: Word | None
-    tint: Word | None  # None: a surface is not measured, the others do it alone
-    cast: ColourCast
+    surfaces: Many | None
+    tint: Word | None  # None: more than one, or a surface is not measured
+    cast: ColourCast  # the worst
 
 
 @dataclass(frozen=True, kw_only=True)
-class SpillShadow(_Colour):
+class SpillShadow(SpillLit):
     """A wall turns the shadow side of the face.
 
     Why:    what fills the shadow is the room, not the lamp; no white balance mends one cheek.
@@ -116,11 +121,6 @@ class SpillShadow(_Colour):
     """
 
     code = "colour.spill_shadow"
-    levels = ("problem", "care")
-    lights: Many
-    surface: Word | None
-    tint: Word | None
-    cast: ColourCast
     contrast: Stops | None  # how far it lies under the lit side
 
 
@@ -191,16 +191,17 @@ class Mixed(_Colour):
 
 @dataclass(frozen=True, kw_only=True)
 class Unknown(_Colour):
-    """What the room does to the colour of these lights cannot be told.
+    """What the room does to the colour of these lights, or of daylight, cannot be told.
 
     Why:    a coloured wall shows in the grade, when nobody can hang white any more.
-    Level:  unknown.
-    Source: no bound helps: a wall may have any colour.
+    Level:  unknown: no bound helps, or what the doubt of the colours allows is of two levels.
+    Source: assess.bounce.doubt: nine of ten draws of the surface colours.
     """
 
     code = "colour.unknown"
     levels = ("unknown",)
     lights: Many
+    cast: ColourCast | None  # None: a wall may have any colour
     because: Said
 
 
@@ -208,12 +209,31 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     """What the room does to the colour of the lights and of daylight; outdoors nothing."""
     if setup.sheet.room.setting == "exterior":
         return ()
+    sheet, loose = setup.sheet, _loose(setup.sheet)
+    spills = [_taken(row, loose) for row in found.surround]
+    bounces = [_taken(row, loose) for row in found.bounce]
+    daylight = _worst_daylight(found.window_surround or ())
+    acts = found.remedies or ()
     return (
-        *_spills(setup.sheet, found),
-        *_bounces(found),
-        *_windows(found.window_surround or ()),
+        *_spills(sheet, spills, acts),
+        *_in_doubt(sheet, spills, bounces, daylight),
+        *_bounces(bounces, acts),
+        *_windows(daylight),
         *_mixed(found),
     )
+
+
+def _loose(sheet: RoomSheet) -> list[str]:
+    """The surfaces whose colour is known less well than by a card or a code."""
+    surfaces = sheet.room.surfaces or {}
+    return [name for name in surfaces if trust_of(sheet, name).tint > CARD.tint]
+
+
+def _taken(row: Row, loose: list[str]) -> Row:
+    """A row whose doubt was not worked out, with loosely known surfaces: it may reach anything."""
+    if row.risk is None or row.risk_range is not None or not loose:
+        return row
+    return replace(row, risk_range=(row.risk, "high"))
 
 
 def grouped(
@@ -229,23 +249,28 @@ def grouped(
 def level_of(row: SurroundAnswer | WindowLightAnswer) -> Level:
     """What a cast on a side of the face comes to; a deep shadow hides its own."""
     if row.risk in CLEAN:
-        return "good"
+        return _if_clean(row)
     deep = row.side == "shadow" and (row.contrast_stops or 0.0) >= DEEP_SHADOW_STOPS
     return "care" if row.risk == "medium" or deep else "problem"
+
+
+def _if_clean(row: Judged) -> Level:
+    """The level of a clean cast: unknown where its doubt reaches one that shows."""
+    return "good" if row.risk_range is None or row.risk_range[1] in CLEAN else "unknown"
 
 
 def _lights(rows: Iterable[BounceAnswer | SurroundAnswer]) -> Many:
     return as_names(dict.fromkeys(row.light for row in rows))
 
 
-def _cast(rows: Sequence[BounceAnswer | SurroundAnswer | WindowLightAnswer]) -> ColourCast:
+def _cast(rows: Sequence[Judged]) -> ColourCast:
     """The worst cast of some rows, with all that their doubts reach."""
     ends = [
         end
         for row in rows
         for end in (
             *((row.delta_e,) if row.delta_e is not None else ()),
-            *(getattr(row, "delta_e_range", None) or ()),
+            *(row.delta_e_range or ()),
         )
     ]
     worst = max((row.delta_e for row in rows if row.delta_e is not None), default=max(ends))
@@ -261,47 +286,89 @@ def _surfaces(*names: str | None) -> tuple[str, ...]:
     return tuple(f"room.surfaces.{name}.colour" for name in dict.fromkeys(names) if name)
 
 
-def _word(surface: str | None) -> Word | None:
-    return Word("surface", surface) if surface else None
-
-
 # -- spill
 
 
-def _spills(sheet: RoomSheet, found: RoomAssessment) -> Iterator[Finding]:
-    judged = [row for row in found.surround if row.risk is not None]
-    for (side, level, surface, tint), rows in grouped(
-        (row for row in judged if level_of(row) != "good"),
-        lambda row: (row.side, level_of(row), row.worst_surface, row.tint),
-    ):
-        acts = acts_for(found.remedies or (), (row.light for row in rows), Word("side", side))
-        yield _spill(side, level, rows, surface, tint, acts)
-    bad = {row.light for row in judged if level_of(row) != "good"}
-    clean = [row for row in judged if row.light not in bad]
-    if clean:
+def _spills(
+    sheet: RoomSheet, surround: list[SurroundAnswer], remedies: tuple[RemedyAnswer, ...]
+) -> Iterator[Finding]:
+    judged = [row for row in surround if row.risk is not None]
+    bad = [row for row in judged if level_of(row) in BAD]
+    worst = {
+        blamed: worst_level(level_of(row) for row in rows)
+        for blamed, rows in grouped(bad, lambda row: (row.side, row.worst_surface))
+    }
+
+    def together(row: SurroundAnswer) -> tuple[str, Level, str | None]:
+        """What is no problem is one finding a side, else one a surface."""
+        level = worst[row.side, row.worst_surface]
+        return row.side, level, row.worst_surface if level == "problem" else None
+
+    for (side, level, _), rows in grouped(bad, together):
+        acts = acts_for(remedies, (row.light for row in rows), Word("side", side))
+        yield _spill(side, level, rows, acts)
+    rest = [row for row in judged if row.light not in {row.light for row in bad}]
+    doubted = {row.light for row in rest if level_of(row) == "unknown"}
+    if clean := [row for row in rest if row.light not in doubted]:
         yield SpillClean(
             level="good", lights=_lights(clean), cast=_cast(clean), about=_lights(clean).items
         )
-    yield from _not_judged(sheet, [row for row in found.surround if row.risk is None])
+    yield from _not_judged(sheet, [row for row in surround if row.risk is None])
 
 
-def _spill(
-    side: str,
-    level: Level,
-    rows: list[SurroundAnswer],
-    surface: str | None,
-    tint: Word | None,
-    acts: Any = (),
+def _in_doubt(
+    sheet: RoomSheet,
+    spills: list[SurroundAnswer],
+    bounces: list[BounceAnswer],
+    daylight: WindowLightAnswer | None,
+) -> Iterator[Finding]:
+    """Casts that look clean and may not be, on a light that no finding calls coloured."""
+    coloured = {row.light for row in spills if row.risk and level_of(row) in BAD}
+    judged = (
+        *((row, level_of(row)) for row in spills if row.risk),
+        *((row, _bounce_level(row)) for row in _best(bounces)),
+    )
+    unsure: list[Judged] = [
+        row for row, level in judged if level == "unknown" and row.light not in coloured
+    ]
+    if daylight is not None and level_of(daylight) == "unknown":
+        unsure.append(daylight)
+    if not unsure:
+        return
+    surfaces = _loose(sheet) or list(sheet.room.surfaces or ())
+    lights = tuple(
+        DAYLIGHT if isinstance(row, WindowLightAnswer) else Name(row.light) for row in unsure
+    )
+    because = said("bounce.colours_loose", surfaces=words("surface", surfaces))
+    cast = _cast(unsure) if all(row.delta_e_range for row in unsure) else None
+    yield _unknown(sheet, Many(tuple(dict.fromkeys(lights))), because, cast)
+
+
+def _unknown(
+    sheet: RoomSheet, lights: Many, because: Said, cast: ColourCast | None = None
 ) -> Finding:
-    lights = _lights(rows)
+    return Unknown(
+        level="unknown",
+        about=lights.items,
+        rests_on=tuple(_paths(sheet, because, lights)),
+        acts=_measures(sheet, (because,), lights.items),
+        lights=lights,
+        cast=cast,
+        because=because,
+    )
+
+
+def _spill(side: str, level: Level, rows: list[SurroundAnswer], acts: tuple[Act, ...]) -> Finding:
+    lights, tints = _lights(rows), {row.tint for row in rows}
+    surfaces = [name for name in dict.fromkeys(row.worst_surface for row in rows) if name]
     values: dict[str, Any] = {
         "level": level,
         "about": lights.items,
-        "rests_on": _surfaces(surface),
+        "rests_on": _surfaces(*surfaces),
         "acts": acts,
         "lights": lights,
-        "surface": _word(surface),
-        "tint": tint,
+        "surfaces": words("surface", surfaces) if surfaces else None,
+        "tint": tints.pop() if len(tints) == 1 else None,
         "cast": _cast(rows),
     }
     if side == "key":
@@ -315,32 +382,14 @@ def _not_judged(sheet: RoomSheet, rows: list[SurroundAnswer]) -> Iterator[Findin
     certain = [row for row in rows if _certain(row) is not None]
     for (side, level), those in grouped(certain, lambda row: (row.side, _certain(row))):
         acts = _measures(sheet, (those[0].unknown,), ())
-        yield _spill(side, level, those, None, None, acts)
+        yield _spill(side, level, those, acts)
     told = {row.light for row in certain}
     for because, those in grouped(
-        (row for row in rows if row.light not in told and row.unknown is not None),
-        lambda row: _reason(row.unknown),
+        (row for row in rows if row.light not in told and isinstance(row.unknown, Said)),
+        lambda row: row.unknown,
     ):
-        lights = _lights(those)
-        if because is None or because.code == "bounce.no_light_here":
-            continue
-        if because == NO_PLACE:
-            because = said(NO_PLACE.code, light=lights)
-        yield Unknown(
-            level="unknown",
-            about=lights.items,
-            rests_on=tuple(_paths(sheet, because, lights)),
-            acts=_measures(sheet, (because,), lights.items),
-            lights=lights,
-            because=because,
-        )
-
-
-def _reason(unknown: Any) -> Said | None:
-    """A reason, the same for all lights that have no place."""
-    if not isinstance(unknown, Said):
-        return None
-    return NO_PLACE if unknown.code == NO_PLACE.code else unknown
+        if because.code not in ("bounce.no_light_here", "bounce.no_place"):  # those are no riddle
+            yield _unknown(sheet, _lights(those), because)
 
 
 def _certain(row: SurroundAnswer) -> Level | None:
@@ -353,10 +402,10 @@ def _certain(row: SurroundAnswer) -> Level | None:
     return None if len(deep) == 2 else "care" if deep == {True} else "problem"
 
 
-NO_PLACE = said("bounce.no_place", light=None)
+DAYLIGHT = said("bounce.of_daylight")
 UNMEASURED = {"unmeasured", "unmeasured.many"}
 # what to look at where a light stands wrong; to place it is no measuring
-PLACED = {"bounce.no_place", "bounce.outside", "bounce.on_the_mark", "bounce.aimed_at_itself"}
+PLACED = {"bounce.outside", "bounce.on_the_mark", "bounce.aimed_at_itself"}
 
 
 def _facts(because: Said) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -364,6 +413,8 @@ def _facts(because: Said) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if because.code == "bounce.reasons":
         parts = [_facts(one) for one in because["reasons"]]
         return tuple(p for one, _ in parts for p in one), tuple(f for _, one in parts for f in one)
+    if because.code == "bounce.colours_loose":
+        return _surfaces(*(one.key for one in because["surfaces"])), ()
     if because.code in UNMEASURED:
         return tuple(fact.key for fact in because["facts"]), ()
     if because.code == "bounce.unusable":
@@ -392,6 +443,10 @@ def _measures(
     for because in reasons:
         if isinstance(because, Said) and because.code not in PLACED:
             paths, of_light = _facts(because)
+            if because.code == "bounce.colours_loose":
+                colour, surfaces = words("fact", ["colour"]), because["surfaces"]
+                facts.append(said("bounce.facts_of", facts=colour, lights=surfaces))
+                continue
             facts += [Word("fact", path) for path in paths]
             if of_light and lights:
                 facts.append(
@@ -403,26 +458,33 @@ def _measures(
 # -- bounces
 
 
-def _bounces(found: RoomAssessment) -> Iterator[Finding]:
-    by_light = dict(grouped(found.bounce, lambda row: row.light))
-    best = [one for rows in by_light.values() if (one := best_of(rows)) is not None]
-    for (poor, surface, level, tint), rows in grouped(
-        best, lambda row: (_is_poor(row), row.surface, _bounce_level(row), _seen_tint(row))
-    ):
-        lights = _lights(rows)
+def _best(bounces: list[BounceAnswer]) -> Iterator[BounceAnswer]:
+    """For each light the surface to bounce it off."""
+    for _, rows in grouped(bounces, lambda row: row.light):
+        if (row := best_of(rows)) is not None:
+            yield row
+
+
+def _bounces(bounces: list[BounceAnswer], remedies: tuple[RemedyAnswer, ...]) -> Iterator[Finding]:
+    by_light = dict(grouped(bounces, lambda row: row.light))
+    best = [row for row in _best(bounces) if _bounce_level(row) != "unknown"]
+    for surface, rows in grouped(best, lambda row: None if _is_poor(row) else row.surface):
+        lights, surfaces = _lights(rows), tuple(dict.fromkeys(row.surface for row in rows))
+        tints = {None if row.risk == "none" else row.tint for row in rows}
+        level = worst_level(_bounce_level(row) for row in rows)
+        targets = [off(name) for name in surfaces]
         shared: dict[str, Any] = {
             "level": level,
             "about": lights.items,
-            "rests_on": _surfaces(surface),
-            "acts": acts_for(found.remedies or (), (row.light for row in rows), off(surface)),
+            "rests_on": _surfaces(*surfaces),
+            "acts": acts_for(remedies, (row.light for row in rows), *targets),
             "lights": lights,
-            "surface": Word("surface", surface),
             "loss": _span((row.loss_stops or 0.0 for row in rows), "stops"),
             "cast": _cast(rows),
-            "tint": tint,
+            "tint": tints.pop() if len(tints) == 1 else None,
         }
-        if poor:
-            yield BouncePoor(**shared)
+        if surface is None:
+            yield BouncePoor(surfaces=words("surface", surfaces), **shared)
             continue
         coloured = {
             row.surface
@@ -431,18 +493,23 @@ def _bounces(found: RoomAssessment) -> Iterator[Finding]:
             if row.risk not in (*CLEAN, None) and row.surface != surface
         }
         avoid = [row.surface for row in by_light[rows[0].light] if row.surface in coloured]
-        yield BounceBest(avoid=words("surface", avoid) if avoid else None, **shared)
+        yield BounceBest(
+            surface=Word("surface", surface),
+            avoid=words("surface", avoid) if avoid else None,
+            **shared,
+        )
     dark = [rows for rows in by_light.values() if best_of(rows) is None]
     hopeless = [one for rows in dark if (one := _least_loss(rows)) is not None]
-    for surface, rows in grouped(hopeless, lambda row: row.surface):
-        lights = _lights(rows)
-        ranges = [row.loss_stops_range or (0.0, 0.0) for row in rows]
+    if hopeless:
+        lights = _lights(hopeless)
+        surfaces = tuple(dict.fromkeys(row.surface for row in hopeless))
+        ranges = [row.loss_stops_range or (0.0, 0.0) for row in hopeless]
         yield BouncePoor(
             level="care",
             about=lights.items,
-            rests_on=_surfaces(surface),
+            rests_on=_surfaces(*surfaces),
             lights=lights,
-            surface=Word("surface", surface),
+            surfaces=words("surface", surfaces),
             loss=_span((end for ends in ranges for end in ends), "stops"),
             cast=None,
             tint=None,
@@ -454,11 +521,7 @@ def _is_poor(row: BounceAnswer) -> bool:
 
 
 def _bounce_level(row: BounceAnswer) -> Level:
-    return "good" if row.risk in CLEAN and not _is_poor(row) else "care"
-
-
-def _seen_tint(row: BounceAnswer) -> Word | None:
-    return None if row.risk == "none" else row.tint
+    return _if_clean(row) if row.risk in CLEAN and not _is_poor(row) else "care"
 
 
 def _least_loss(rows: Sequence[BounceAnswer]) -> BounceAnswer | None:
@@ -475,14 +538,22 @@ def _least_loss(rows: Sequence[BounceAnswer]) -> BounceAnswer | None:
 # -- daylight and mixed light
 
 
-def _windows(rows: Sequence[WindowLightAnswer]) -> Iterator[Finding]:
-    """By the worst of the hours; a cast that a deep shadow hides gives way to one that shows."""
+def _worst_daylight(rows: Sequence[WindowLightAnswer]) -> WindowLightAnswer | None:
+    """The worst of the hours; a cast that a deep shadow hides gives way to one that shows, and one
+    that is clean to one that perhaps is not.
+    """
     judged = [row for row in rows if row.risk is not None]
     blamed = [row for row in judged if level_of(row) == "problem" and row.worst_surface]
     worst = worst_of(blamed) or worst_of(judged)
-    if worst is None:
+    if worst is None or level_of(worst) != "good":
+        return worst
+    return worst_of(row for row in judged if level_of(row) == "unknown") or worst
+
+
+def _windows(worst: WindowLightAnswer | None) -> Iterator[Finding]:
+    level = "unknown" if worst is None else level_of(worst)
+    if worst is None or level == "unknown":
         return
-    level = level_of(worst)
     if level == "problem" and worst.worst_surface is None:
         level = "care"  # no wall does it: sun and sky differ by nature
     if level == "good":
@@ -492,7 +563,7 @@ def _windows(rows: Sequence[WindowLightAnswer]) -> Iterator[Finding]:
         level=level,
         rests_on=_surfaces(worst.worst_surface),
         side=Word("side", worst.side),
-        surface=_word(worst.worst_surface),
+        surface=Word("surface", worst.worst_surface) if worst.worst_surface else None,
         tint=worst.tint,
         cast=Figure(worst.delta_e or 0.0, "delta_e"),
         sky=Word("sky", worst.sky),

@@ -70,7 +70,7 @@ def remedies(
 
 
 def acts_for(
-    rows: Iterable[RemedyAnswer], lights: Iterable[str], target: Target
+    rows: Iterable[RemedyAnswer], lights: Iterable[str], *targets: Target
 ) -> tuple[Act, ...]:
     """The acts of one finding about several lights: the same act once, with what it buys the light
     that it leaves worst; most effect first, at most three.
@@ -78,7 +78,7 @@ def acts_for(
     wanted = set(lights)
     worst: dict[Act, RemedyAnswer] = {}
     for row in rows:
-        if row.light in wanted and row.target == target:
+        if row.light in wanted and row.target in targets:
             bare = replace(row.action, buys=None)
             if bare not in worst or row.delta_e_after > worst[bare].delta_e_after:
                 worst[bare] = row

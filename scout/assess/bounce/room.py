@@ -56,6 +56,14 @@ class LitRoom:
         """Walls by letter, then floor and ceiling: what a light can be bounced off."""
         return self.room.patches.names[: len(self.room.patches.plan_m) + 2]
 
+    @property
+    def spectra(self) -> FloatArray:
+        """(surfaces, 71) of every name of the patches; nothing for one without a patch."""
+        found = np.zeros((len(self.room.patches.names), len(NM)))
+        names, first = np.unique(self.room.patches.surface, return_index=True)
+        found[names] = self.reflectance[0][first]
+        return found
+
     def because(self) -> Said:
         """Why the light of the whole room cannot be given as one figure."""
         unusable = [why for why in self.missing.values() if why.code == "bounce.unusable"]

@@ -10,6 +10,7 @@ from datetime import date, datetime
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scout.assess.answers import (
     BlockNote,
@@ -19,6 +20,7 @@ from scout.assess.answers import (
     unmeasured,
 )
 from scout.assess.bounce.bounce import LEAST_CULPRIT, NO_SUBJECT, ROUGHLY, no_room, with_shift
+from scout.assess.bounce.doubt import draws, ranged
 from scout.assess.bounce.room import LitRoom, cannot, lit_room
 from scout.assess.daylight.marks import ground_of
 from scout.assess.daylight.place import facings_of, place_of
@@ -69,15 +71,17 @@ SIDES, OVERCAST = said("bounce.daylight_sides"), said("bounce.overcast_sky")
 
 @dataclass(frozen=True)
 class WindowRoom:
-    """A room ready for daylight in colour. reflectance: (p, 71) on the patches of `ready`; `clear`
-    says why a clear sky cannot be had, or None.
+    """A room ready for daylight in colour. reflectance: (p, 71) on the patches of `ready`; surface:
+    (p,) the surface of `lit` that each belongs to; `clear` says why a clear sky cannot be had, or
+    None.
     """
 
     ready: PatchViews
     reflectance: FloatArray
+    surface: NDArray[np.int_]
     lit: LitRoom
     ground: float
-    where: tuple[float, float, float] | None  # latitude, longitude, elevation
+    where: dict[str, float] | None
     on: date
     clear: Said | None
     assumed: tuple[Said, ...]
@@ -86,9 +90,7 @@ class WindowRoom:
         """The sun at an instant, None while it is down."""
         if self.where is None:
             return None
-        here = sun_position(
-            at, latitude_deg=self.where[0], longitude_deg=self.where[1], elevation_m=self.where[2]
-        )
+        here = sun_position(at, **self.where)
         return (
             Sun(here.azimuth_deg, here.elevation_deg, extraterrestrial_lux(self.on))
             if here.elevation_deg > 0
@@ -99,13 +101,14 @@ class WindowRoom:
 @dataclass(frozen=True)
 class Side:
     """An upright or other plane at the subject: its view of the outdoors and its face in the room
-    of known surfaces.
+    of known surfaces; drawn: its faces in what the doubt of their colours allows.
     """
 
     at_m: FloatArray  # (1, 3)
     way: FloatArray  # (1, 3)
     views: tuple[SkyView, ...]
     face: Face
+    drawn: tuple[Face, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -133,40 +136,42 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Said:
         ready = patch_views(found.plan_m, found.height_m, found.glazing, found.doors)
     except OutOfRange as refusal:
         return cannot("room", refusal)
-    spectra = dict(lit.known)
-    for name, first in zip(*np.unique(lit.room.patches.surface, return_index=True), strict=True):
-        spectra.setdefault(lit.room.patches.names[int(name)], lit.reflectance[0][first])
     wall_of = {glass.id: glass.pane.wall for glass in found.glazing} | {
         door[0]: door[1] for door in found.doors
     }
-    names = ready.room.patches.names
-    rows = [spectra.get(name, spectra[names[wall_of.get(name, 0)]]) for name in names]
+    names, known = ready.room.patches.names, lit.room.patches.names
+    rows = [known.index(name if name in known else names[wall_of.get(name, 0)]) for name in names]
+    surface = np.array(rows)[ready.room.patches.surface]
     ground, ground_notes = ground_of(sheet)
     blind = place.unknown or next(
         (facings.unknown or NO_FACING for glass in found.glazing if glass.facing_deg is None),
         None,
     )
-    where = None if place.unknown else (place.latitude_deg, place.longitude_deg, place.elevation_m)
     return WindowRoom(
         ready,
-        np.stack(rows)[ready.room.patches.surface],
+        lit.spectra[surface],
+        surface,
         lit,
         ground,
-        where,
+        None if place.unknown else place.where,
         on,
         blind,
         (*ground_notes, *place.assumed, *found.assumed, COLOURS),
     )
 
 
-def side_of(room: WindowRoom, at_m: Point, way: FloatArray) -> Side:
-    """A plane at a place that looks along a unit vector."""
+def side_of(
+    room: WindowRoom, at_m: Point, way: FloatArray, drawn: Sequence[FloatArray] = ()
+) -> Side:
+    """A plane at a place that looks along a unit vector. drawn: (surfaces, 71) each, of `lit`"""
     here, looks = np.array([at_m], dtype=np.float64), np.asarray(way, dtype=np.float64)[None]
+    inside, seen = room.ready.room, view(room.ready.room, at_m, way)
     return Side(
         here,
         looks,
         views_of(room.ready, here, looks),
-        face(room.ready.room, room.reflectance, view(room.ready.room, at_m, way)),
+        face(inside, room.reflectance, seen),
+        tuple(face(inside, spectra[room.surface], seen, ROUGHLY) for spectra in drawn),
     )
 
 
@@ -230,13 +235,8 @@ def came_to(room: WindowRoom, side: Side, hour: Hour) -> Came:
             room.ground,
             beam_on(room.ready, side.views, side.at_m, side.way, hour.sun),
         )
-    direct, bounced = np.zeros(len(NM)), np.zeros(len(NM))
-    for (spectrum, lux), (_, laid) in zip(
-        _parts(straight, hour.sky, hour.sun), hour.parts, strict=True
-    ):
-        direct = direct + spectrum * float(lux[0])
-        bounced = bounced + spectrum * (laid @ side.face.weight)
-    return Came(direct, bounced, float(straight.sun[0]))
+    direct = sum(spectrum * float(lux[0]) for spectrum, lux in _parts(straight, hour.sky, hour.sun))
+    return Came(np.asarray(direct), _bounced(hour, side.face), float(straight.sun[0]))
 
 
 def always(_: datetime) -> bool:
@@ -346,7 +346,11 @@ def window_surround(
     if not wanted:
         return (), BlockNote(room.assumed, why_dark(light))
     toward = towards_windows(room, subject)
-    sides = {"key": side_of(room, subject, toward), "shadow": side_of(room, subject, -toward)}
+    drawn = draws(sheet, lit)
+    sides = {
+        "key": side_of(room, subject, toward, drawn),
+        "shadow": side_of(room, subject, -toward, drawn),
+    }
     rows: list[WindowLightAnswer] = []
     for sky, when in wanted:
         rows += _rows(room, sides, sky, when)
@@ -435,12 +439,19 @@ def _judged(
         else None
     )
     straight, bounced = row.direct_lux or 0.0, row.bounced_lux or 0.0
-    return replace(
+    row = replace(
         with_shift(row, shift),
         bounced_share=bounced / (straight + bounced),
         worst_surface=worst,
         contrast_stops=stops,
     )
+    doubt = [came.straight + _bounced(hour, one) for one in side.drawn]
+    return ranged(row, balanced, np.stack(doubt)) if doubt else row
+
+
+def _bounced(hour: Hour, look: Face) -> FloatArray:
+    """(71,) what comes to a face by way of the surfaces."""
+    return np.asarray(sum(spectrum * (laid @ look.weight) for spectrum, laid in hour.parts))
 
 
 def _culprit(

@@ -41,7 +41,6 @@ class WindowContrast(Answer):
     window_clear_cd_m2: float | None = None
     face_overcast_cd_m2: float | None = None
     face_clear_cd_m2: float | None = None
-    dark_skin_stops: float | None = None  # to be added for dark skin
     latitude_stops: float | None = None
     exceeds: bool | None = None
     said: Said | None = None
@@ -56,13 +55,9 @@ class ContrastAnswer(Answer):
 
 
 @cache
-def skin_reflectances() -> tuple[float, float]:
-    """Light and dark skin as shares of daylight sent back: the published test patches of that name."""
-    light, dark = (
-        float(reflected_share(d65(), on_grid("test_reflectances.csv", name)))
-        for name in ("light_skin", "dark_skin")
-    )
-    return light, dark
+def light_skin() -> float:
+    """The share of daylight that light skin sends back: the published test patch of that name."""
+    return float(reflected_share(d65(), on_grid("test_reflectances.csv", "light_skin")))
 
 
 def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -> ContrastAnswer:
@@ -87,12 +82,7 @@ def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -
     if isinstance(moment, Said):
         return ContrastAnswer(unknown=moment)
     when = local_time(moment, face.place.zone)
-    sun = sun_position(
-        np.array([moment]),
-        latitude_deg=face.place.latitude_deg,
-        longitude_deg=face.place.longitude_deg,
-        elevation_m=face.place.elevation_m,
-    )
+    sun = sun_position(np.array([moment]), **face.place.where)
     if float(sun.elevation_deg[0]) <= 0:
         return ContrastAnswer(
             at=when,
@@ -183,8 +173,7 @@ def _row(
     )
     beam, _ = spot.beam(azimuth, height, np.array([0.0]) + _direct(outdoors))
     clear = (float(found.lux[0]) - float(beam[0])) / whole
-    light, dark = skin_reflectances()
-    faces = [light * lux / np.pi for lux in _lux(face, outdoors)]
+    faces = [light_skin() * lux / np.pi for lux in _lux(face, outdoors)]
     stops = [
         round(float(np.log2(bright / dim)), 2) if bright > 0 and dim > 0 else None
         for bright, dim in zip((overcast, clear), faces, strict=True)
@@ -202,7 +191,6 @@ def _row(
         window_clear_cd_m2=round(clear, 1),
         face_overcast_cd_m2=round(float(faces[0]), 2),
         face_clear_cd_m2=round(float(faces[1]), 2),
-        dark_skin_stops=round(float(np.log2(light / dark)), 2),
         exceeds=exceeds,
         said=_said(window, stops, latitude),
         unknown=said("light.no_latitude") if latitude is None else None,
@@ -225,13 +213,15 @@ def _said(window: str, stops: list[float | None], latitude: float | None) -> Sai
     if not known:
         return None
     low, high = min(known), max(known)
-    name, over = Name(window), Figure(high, "stops", low, high)
-    if latitude is None:
-        return said("light.window", window=name, over=over)
-    held = Figure(latitude, "stops")
-    if low > latitude:
-        times = Figure(2 ** (high - latitude), "count")
-        return said("light.window_burns", window=name, over=over, latitude=held, times=times)
-    if high > latitude:
-        return said("light.window_may_burn", window=name, over=over, latitude=held)
-    return said("light.window_held", window=name, over=over, latitude=held)
+    comes = said("light.both_held")
+    if latitude is not None and low > latitude:
+        comes = said("light.burns", times=Figure(2 ** (high - latitude), "count"))
+    elif latitude is not None and high > latitude:
+        comes = said("light.may_burn")
+    return said(
+        "light.window",
+        window=Name(window),
+        over=Figure(high, "stops", low, high),
+        latitude=None if latitude is None else Figure(latitude, "stops"),
+        comes=comes,
+    )

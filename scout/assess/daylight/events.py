@@ -95,13 +95,7 @@ def _of_clocks(place: Place, found: DayEvents) -> tuple[Said, ...]:
 def day_of(place: Place, on: date) -> DayEvents | Said:
     """The sun's day at a place, or why there is none."""
     try:
-        found = day_events(
-            on,
-            place.zone,
-            latitude_deg=place.latitude_deg,
-            longitude_deg=place.longitude_deg,
-            elevation_m=place.elevation_m,
-        )
+        found = day_events(on, place.zone, **place.where)
     except OutOfRange as refusal:
         return said("light.refused", why=reason(refusal))
     if not found.spans:
@@ -114,12 +108,7 @@ def sun_answer(location: SheetLocation | None, at: datetime) -> SunAnswer:
     place = place_of(location)
     if place.unknown is not None:
         return SunAnswer(unknown=place.unknown)
-    sun = sun_position(
-        at,
-        latitude_deg=place.latitude_deg,
-        longitude_deg=place.longitude_deg,
-        elevation_m=place.elevation_m,
-    )
+    sun = sun_position(at, **place.where)
     assumed = tuple(one for one in place.assumed if one.code != "sun.zone_by_longitude")
     return SunAnswer(
         elevation_deg=round(sun.elevation_deg, 4),

@@ -257,12 +257,7 @@ def _sun_of(
     at = datetime.fromisoformat(at_text)
 
     def sun_at(moment: datetime) -> SunPosition[float]:
-        return sun_position(
-            moment,
-            latitude_deg=place.latitude_deg,
-            longitude_deg=place.longitude_deg,
-            elevation_m=place.elevation_m,
-        )
+        return sun_position(moment, **place.where)
 
     sun = sun_at(at)
     if sun.geometric_elevation_deg <= SUNRISE_DEG:

@@ -46,12 +46,7 @@ class _Day:
         self.outside_lux = extraterrestrial_lux(on)
 
     def sun(self, at_s: FloatArray) -> SunPosition[FloatArray]:
-        return sun_position(
-            at_s,
-            latitude_deg=self.place.latitude_deg,
-            longitude_deg=self.place.longitude_deg,
-            elevation_m=self.place.elevation_m,
-        )
+        return sun_position(at_s, **self.place.where)
 
     def clock(self, at_s: float) -> datetime:
         return local_time(at_s, self.place.zone)
@@ -106,16 +101,11 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
         rows = _indoors(sheet, named, looks, facings, turn, day, ground)
     skies = () if day is None or needed is None else _overcast_day(day)
     rows = {
-        name: _with_enough(_with_stops(_with_reasons(row, lost), needed), skies, day, needed)
+        name: _with_enough(_with_reasons(row, lost), skies, day, needed)
         for name, row in rows.items()
     }
     subject = rows.get("subject")
     start, end = (None, None) if subject is None else (subject.enough_from, subject.enough_until)
-    if day is not None and needed is not None and subject is not None:
-        if start is not None:
-            assumed.append(said("light.for_overcast"))
-        elif subject.daylight_factor_pct is not None:
-            assumed.append(said("light.never_enough", needed=Figure(needed, "lux")))
     return DaylightAnswer(
         marks=rows,
         needed_lux=needed,
@@ -216,19 +206,6 @@ def _with_reasons(row: MarkDaylight, lost: Said | None) -> MarkDaylight:
     return replace(row, unknown=because)
 
 
-def _with_stops(row: MarkDaylight, needed: float | None) -> MarkDaylight:
-    def stops(lux: float | None) -> float | None:
-        return None if not lux or not needed else round(float(np.log2(lux / needed)), 2)
-
-    return replace(
-        row,
-        overcast_stops_noon=stops(row.overcast_lux_noon),
-        clear_stops_noon=stops(row.clear_lux_noon),
-        camera_overcast_stops_noon=stops(row.camera_overcast_lux_noon),
-        camera_clear_stops_noon=stops(row.camera_clear_lux_noon),
-    )
-
-
 def _indoors(
     sheet: RoomSheet,
     named: Mapping[str, Point],
@@ -322,7 +299,8 @@ def _level_row(
     """The figures of a level plane."""
     side = sides.usual
     points: tuple[LuxPoint, ...] = ()
-    overcast, clear = (_at_steps(sides, day, what) for what in (_overcast, _clear))
+    overcast = _at_steps(sides, day, lambda side: side.overcast)
+    clear = _at_steps(sides, day, lambda side: side.clear)
     if day is not None:
         points = tuple(
             LuxPoint(
@@ -351,7 +329,8 @@ def _towards_camera(
     row: MarkDaylight, normal: Point, sides: _Sides, day: _Day | None
 ) -> MarkDaylight:
     """The row with the light on the side the camera sees beside the light on the level plane."""
-    overcast, clear = (_at_steps(sides, day, what) for what in (_overcast, _clear))
+    overcast = _at_steps(sides, day, lambda side: side.overcast)
+    clear = _at_steps(sides, day, lambda side: side.clear)
     series = tuple(
         replace(
             level,
@@ -372,14 +351,6 @@ def _towards_camera(
         camera_overcast_lux_noon=overcast.noon,
         camera_clear_lux_noon=clear.noon,
     )
-
-
-def _overcast(side: _Side) -> FloatArray | None:
-    return side.overcast
-
-
-def _clear(side: _Side) -> FloatArray | None:
-    return side.clear
 
 
 @dataclass(frozen=True)

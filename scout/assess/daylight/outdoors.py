@@ -109,12 +109,7 @@ def sun_as_light(sheet: RoomSheet, on: date) -> SunAsLight:
     }
     for start, end in day.spans:
         at = np.arange(start + STEP_S / 2, end, STEP_S)
-        sun = sun_position(
-            at,
-            latitude_deg=face.place.latitude_deg,
-            longitude_deg=face.place.longitude_deg,
-            elevation_m=face.place.elevation_m,
-        )
+        sun = sun_position(at, **face.place.where)
         for name, so in _kinds(sun, looks, points).items():
             rows[name] += _runs(at, so, face.place.zone)
     touches = sun_touches(sheet, on)
@@ -217,12 +212,7 @@ def reflector(
     points = skyline_of(None, sheet.room.skyline, assumed)
 
     def sun_at(unix_s: float) -> SunPosition[FloatArray]:
-        return sun_position(
-            np.array([unix_s]),
-            latitude_deg=place.latitude_deg,
-            longitude_deg=place.longitude_deg,
-            elevation_m=place.elevation_m,
-        )
+        return sun_position(np.array([unix_s]), **place.where)
 
     sun = sun_at(moment)
     azimuth, height = float(sun.azimuth_deg[0]), float(sun.elevation_deg[0])

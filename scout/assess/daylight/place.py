@@ -30,6 +30,15 @@ class Place:
     assumed: tuple[Said, ...]
     unknown: Said | None = None
 
+    @property
+    def where(self) -> dict[str, float]:
+        """The place as the sun's position takes it."""
+        return {
+            "latitude_deg": self.latitude_deg,
+            "longitude_deg": self.longitude_deg,
+            "elevation_m": self.elevation_m,
+        }
+
 
 @dataclass(frozen=True)
 class WallFacings:

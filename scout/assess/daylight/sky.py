@@ -159,12 +159,7 @@ def _way(place: Place, on: date, *, hours: bool) -> SunWay:
         if spans
         else np.zeros(0)
     )
-    sun = sun_position(
-        at,
-        latitude_deg=place.latitude_deg,
-        longitude_deg=place.longitude_deg,
-        elevation_m=place.elevation_m,
-    )
+    sun = sun_position(at, **place.where)
     points = tuple(zip(sun.azimuth_deg.tolist(), sun.elevation_deg.tolist(), strict=True))
     if not hours:
         return SunWay(on, points, tuple(at.tolist()))
@@ -174,12 +169,7 @@ def _way(place: Place, on: date, *, hours: bool) -> SunWay:
         if (moment := local_time(float(t), place.zone)).minute == 0 and moment.second == 0
     ]
     full = full[:-1] if full and spans and full[-1] == spans[-1][1] else full
-    there = sun_position(
-        np.array(full),
-        latitude_deg=place.latitude_deg,
-        longitude_deg=place.longitude_deg,
-        elevation_m=place.elevation_m,
-    )
+    there = sun_position(np.array(full), **place.where)
     named = tuple(
         (f"{local_time(t, place.zone):%H}", (float(a), float(h)))
         for t, a, h in zip(full, there.azimuth_deg, there.elevation_deg, strict=True)

@@ -297,12 +297,7 @@ def _into_face(setup: Setup, spells: Sequence[Interval]) -> bool:
         for start, end in spells
         for seconds in np.arange(0.0, (end.timestamp() - start.timestamp()), STEP_MIN * 60)
     ]
-    sun = sun_position(
-        np.array(at),
-        latitude_deg=plane.place.latitude_deg,
-        longitude_deg=plane.place.longitude_deg,
-        elevation_m=plane.place.elevation_m,
-    )
+    sun = sun_position(np.array(at), **plane.place.where)
     return bool(np.any(towards(sun.elevation_deg, sun.azimuth_deg) @ looks > 0))
 
 

@@ -30,13 +30,14 @@ from scout.calc.daylight.pane import Pane, Wings
 from scout.calc.daylight.roots import refine_crossings
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towards
-from scout.calc.fit.camera import View, in_frame
+from scout.calc.fit.camera import View, in_frame, off_frame_deg
 from scout.calc.geometry import FloatArray, wall_letters
 from scout.calc.radiosity import INWARD_M, is_convex, sees
 from scout.records.sheet import RoomSheet
 from scout.values import Said, said
 
 STEP_S = 60.0
+FLARE_DEG = 30.0  # from the frame's edge: farther out a hood keeps the sun off (common practice)
 RAYS = 12  # across and up each pane, for what the sun lights in frame
 Lit = Callable[[SunPosition[FloatArray]], NDArray[np.bool_]]
 
@@ -145,7 +146,7 @@ def sun_touches(
     else:
         view = _view(sheet, camera, subject, focal_length_mm)
         if lens:
-            in_lens = _lens(held, view, camera, subject, reached(camera), turn)
+            in_lens = _lens(held, sheet, view, reached(camera), turn)
         if background:
             behind = _background(held, sheet, view, camera, openings, outdoors=outdoors)
     if not outdoors and any(
@@ -166,12 +167,7 @@ class _Day:
 
     def sun(self, at_s: FloatArray) -> SunPosition[FloatArray]:
         place = self.place
-        return sun_position(
-            at_s,
-            latitude_deg=place.latitude_deg,
-            longitude_deg=place.longitude_deg,
-            elevation_m=place.elevation_m,
-        )
+        return sun_position(at_s, **place.where)
 
     def spells(self, lit: Lit, *, fine: bool = True) -> tuple[Interval, ...]:
         """The spells of the date in which the sun lights something: sampled each minute, their ends
@@ -279,31 +275,24 @@ def _reached(
 
 def _lens(
     day: _Day,
+    sheet: RoomSheet,
     view: View | None,
-    camera: tuple[float, float, float],
-    subject: tuple[float, float, float],
     reached: Lit,
     turn: float,
 ) -> SunTouch:
-    axis = np.array(subject, dtype=np.float64) - np.array(camera)
-    axis /= np.linalg.norm(axis)
-
-    def from_front(sun: SunPosition[FloatArray]) -> NDArray[np.bool_]:
-        return np.asarray(
-            reached(sun) & (towards(sun.elevation_deg, sun.azimuth_deg - turn) @ axis > 0)
-        )
-
-    spells = day.spells(from_front)
     if view is None:
-        return SunTouch("lens", spells, _minutes(spells))
+        return SunTouch("lens", unknown=lenses_unknown(sheet))
 
-    def framed(sun: SunPosition[FloatArray]) -> NDArray[np.bool_]:
-        far = np.array(camera) + 1e6 * towards(sun.elevation_deg, sun.azimuth_deg - turn)
-        return reached(sun) & in_frame(view, far)
+    def within(away_deg: float) -> tuple[Interval, ...]:
+        def lit(sun: SunPosition[FloatArray]) -> NDArray[np.bool_]:
+            ways = towards(sun.elevation_deg, sun.azimuth_deg - turn)
+            return reached(sun) & (off_frame_deg(view, ways) <= away_deg)
 
-    return SunTouch(
-        "lens", spells, _minutes(spells), day.spells(framed) if spells else (), view.focal_length_mm
-    )
+        return day.spells(lit)
+
+    spells = within(FLARE_DEG)
+    framed = within(0.0) if spells else ()
+    return SunTouch("lens", spells, _minutes(spells), framed, view.focal_length_mm)
 
 
 def _view(

@@ -83,9 +83,7 @@ def _window(
         pane,
         facing,
         day.spans,
-        latitude_deg=place.latitude_deg,
-        longitude_deg=place.longitude_deg,
-        elevation_m=place.elevation_m,
+        **place.where,
         doubt_deg=facings.doubt_deg,
         skyline=skyline,
         wings=wings,
@@ -249,12 +247,7 @@ def _patches(
     if isinstance(pane, Said):
         return SunPatchAnswer(window=window.id, unknown=pane, assumed=tuple(assumed))
     skyline = skyline_of(window.skyline, room.skyline, assumed, window.id)
-    sun = sun_position(
-        at,
-        latitude_deg=place.latitude_deg,
-        longitude_deg=place.longitude_deg,
-        elevation_m=place.elevation_m,
-    )
+    sun = sun_position(at, **place.where)
     lit = sun_through(
         corners,
         room.height_m,

@@ -173,12 +173,7 @@ def _light(
 
 
 def _sun(plane: Plane, at_s: FloatArray) -> SunPosition[FloatArray]:
-    return sun_position(
-        at_s,
-        latitude_deg=plane.place.latitude_deg,
-        longitude_deg=plane.place.longitude_deg,
-        elevation_m=plane.place.elevation_m,
-    )
+    return sun_position(at_s, **plane.place.where)
 
 
 def _cells(

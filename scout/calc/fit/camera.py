@@ -18,6 +18,7 @@ from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
 from scout.values import said
 
+FRAME_CORNERS = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
 CIRCLE_OF_CONFUSION_SHARE = 1.0 / 1500.0  # of the sensor's diagonal (common practice)
 
 
@@ -176,6 +177,30 @@ def in_frame(
     inwards = offset @ normals.T
     # A point exactly on an edge is out; a ball whose surface touches it is out too.
     return np.asarray(np.all(inwards > -radius[..., None], axis=-1) & (offset @ forward > -radius))
+
+
+def off_frame_deg(view: View, ways: ArrayLike) -> FloatArray:
+    """How far a direction lies outside the frame: the angle to the nearest point of its edge.
+
+    ways:    (..., 3), unit vectors in the plan
+    Returns: (...), [deg]; 0 in the frame
+    Raises:  OutOfRange, naming the argument
+    Source:  the largest dot product with the four sides, each a great circle's arc
+    """
+    across, high = view.tangents
+    corners = np.array([(x, y, 1.0) for x, y in FRAME_CORNERS]) * (across, high, 1.0)
+    corners = corners / np.linalg.norm(corners, axis=1, keepdims=True) @ view.axes
+    way = require("ways", ways)
+    normals, _ = frame_planes(view)
+    nearest = np.max(way @ corners.T, axis=-1)
+    for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        normal = np.cross(start, end)
+        normal /= np.linalg.norm(normal)
+        foot = way - (way @ normal)[..., None] * normal
+        between = (foot @ np.cross(normal, start) >= 0) & (foot @ np.cross(end, normal) >= 0)
+        nearest = np.where(between, np.maximum(nearest, np.linalg.norm(foot, axis=-1)), nearest)
+    inside = np.all(way @ normals.T > 0, axis=-1)
+    return np.asarray(np.where(inside, 0.0, np.degrees(np.arccos(np.clip(nearest, -1.0, 1.0)))))
 
 
 def column_in_frame(

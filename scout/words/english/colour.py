@@ -17,25 +17,25 @@ MESSAGES = {
         "Do not bounce {lights}: {loss} lost[, colour cast {cast:best}][, {tint}]"
     ),
     "colour.bounce_poor.full": (
-        "Even off {surface}, the best here, {lights} loses {loss} against the same light direct"
+        "Even off {surfaces}, the best here, {lights} loses {loss} against the same light direct"
         "[; colour cast {cast} (1 = just visible)][, {tint}].",
-        "Even off {surface}, the best here, {lights} lose {loss} against the same light direct"
+        "Even off {surfaces}, the best here, {lights} lose {loss} against the same light direct"
         "[; colour cast {cast} (1 = just visible)][, {tint}].",
         "lights",
     ),
     "colour.spill_lit": (
-        "Spill[ from {surface}] colours the lit side of {lights}[ {tint}]: colour cast {cast:best}"
+        "Spill[ from {surfaces}] colours the lit side of {lights}[ {tint}]: colour cast {cast:best}"
     ),
     "colour.spill_lit.full": (
-        "Spill from the walls[, most of it from {surface},] colours the lit side of {lights}"
+        "Spill from the walls[, most of it from {surfaces},] colours the lit side of {lights}"
         "[ {tint}]: colour cast {cast} (1 = just visible)."
     ),
     "colour.spill_shadow": (
-        "Spill[ from {surface}] colours the shadow side of {lights}[ {tint}]: "
+        "Spill[ from {surfaces}] colours the shadow side of {lights}[ {tint}]: "
         "colour cast {cast:best}"
     ),
     "colour.spill_shadow.full": (
-        "Spill from the walls[, most of it from {surface},] is what fills the shadow side of "
+        "Spill from the walls[, most of it from {surfaces},] is what fills the shadow side of "
         "{lights}[, {contrast} under the lit side]:[ it turns {tint},] colour cast {cast} "
         "(1 = just visible)."
     ),
@@ -57,8 +57,15 @@ MESSAGES = {
         "With all lights on[, under the {sky},] the two sides of the face lie[ {apart} and] a colour "
         "cast of {cast} apart (1 = just visible)."
     ),
-    "colour.unknown": "What the room does to the colour of {lights} is unknown",
-    "colour.unknown.full": "What the room does to the colour of {lights} is unknown: {because}.",
+    "colour.unknown": (
+        "What the room does to the colour of {lights} is unknown[: colour cast {cast}]"
+    ),
+    "colour.unknown.full": (
+        "What the room does to the colour of {lights} is unknown[, colour cast {cast} "
+        "(1 = just visible)]: {because}."
+    ),
+    "bounce.of_daylight": "daylight",
+    "bounce.colours_loose": ("the colour of {surfaces} is not known closely enough"),
     # the doubt of a class, and gels by their grade
     "bounce.doubt": "{risk}[, might be {might}]",
     "bounce.off": "bounce off {surface}",

@@ -5,7 +5,7 @@ MESSAGES = {
     "light.enough": "Daylight is enough {spell}",
     "light.enough.full": (
         "{plane:cap} daylight is enough {spell}, under an overcast sky too; at {at} it is"
-        " {cloud:signed} on what the camera needs[, {sun:signed} under a clear sky]"
+        " {cloud:over}[, {sun:over} under a clear sky]"
     ),
     "light.clear_only": "{short} short under cloud; a clear sky is enough {spell}",
     "light.clear_only.full": (
@@ -24,9 +24,7 @@ MESSAGES = {
     "light.dark": "No daylight at these hours",
     "light.unknown": "Whether daylight is enough is not known",
     "light.unknown.full": "Whether daylight is enough is not known: {why}",
-    "light.depends": (
-        "between {least:signed} and {most:signed} on what the camera needs, by what is not measured"
-    ),
+    "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
     # what is taken
     "light.skies": (
         "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct"
@@ -46,11 +44,6 @@ MESSAGES = {
         "the ground outside is taken to reflect {share}: deep in a room a third of the daylight"
         " comes from it"
     ),
-    "light.never_enough": (
-        "an overcast sky never brings the {needed} that the camera needs at the subject on this"
-        " date"
-    ),
-    "light.for_overcast": "enough from and until are for an overcast sky, the lesser of the two",
     "light.empty": "an empty room with matte surfaces: furniture and people are left out",
     "light.no_windows": "the room has no windows",
     "light.dark_reveals": ("the sides of reveals and the underside of overhangs are taken as dark"),
@@ -125,17 +118,12 @@ MESSAGES = {
     "light.not_seen": "{window} is not seen from the camera",
     "light.black_window": "{window} is blacked out",
     # a window in frame
-    "light.window": "{window} in frame is {over} above the face",
-    "light.window_held": (
-        "{window} in frame is {over} above the face; the camera holds {latitude}: both can be held"
+    "light.window": (
+        "{window} in frame is {over} above the face[; the camera holds {latitude}: {comes}]"
     ),
-    "light.window_may_burn": (
-        "{window} in frame is {over} above the face; the camera holds {latitude}: it may burn out"
-    ),
-    "light.window_burns": (
-        "{window} in frame is {over} above the face; the camera holds {latitude}: it burns out"
-        " unless the window is dimmed or the face lit by {times:1} times"
-    ),
+    "light.both_held": "both can be held",
+    "light.may_burn": "it may burn out",
+    "light.burns": ("it burns out unless the window is dimmed or the face lit by {times:1} times"),
     # refusals
     "refusal.light.in_room": "must lie in the room",
     "refusal.light.each_surface": "must be one number for each of {walls} walls, the floor and ceiling",

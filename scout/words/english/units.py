@@ -19,6 +19,8 @@ MESSAGES = {
     "unit.deg": "{n}°",
     "unit.stops": ("{n} stop", "{n} stops", "n"),
     "unit.under_half": "under ½ stop",
+    "unit.short": "{n} short",
+    "unit.over": "{n} over",
     "unit.ratio": "{n}:1",
     "unit.f": "f/{n}",
     "unit.iso": "ISO {n}",

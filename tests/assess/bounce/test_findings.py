@@ -30,10 +30,32 @@ from scout.assess.setup import Setup
 from scout.calc.bounce.shift import POINTLESS_STOPS
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Name, Word, names, said, words
-from tests.assess.bounce.test_bounce import GREEN_WALL, GREY_ROOM, LED, RED_ROOM, at, sheet
+from tests.assess.bounce import test_bounce as worked
+from tests.assess.bounce.test_bounce import LED, RED_ROOM, at, sheet
 
 SUMMER = date(2026, 6, 21)
 NOON = datetime(2026, 6, 21, 12, tzinfo=UTC)
+
+
+def read(surfaces: dict[str, Any]) -> dict[str, Any]:
+    """The surfaces of a worked room with their greys read as spectra: their doubt is small."""
+    return {
+        name: {
+            "colour": {
+                "spectrum": {
+                    "first_nm": 380,
+                    "step_nm": 10,
+                    "values": [surface["light_reflectance"]] * 41,
+                }
+            }
+        }
+        if "light_reflectance" in surface
+        else surface
+        for name, surface in surfaces.items()
+    }
+
+
+GREY_ROOM, GREEN_WALL = read(worked.GREY_ROOM), read(worked.GREEN_WALL)
 GREY = sheet(GREY_ROOM)
 
 
@@ -111,19 +133,19 @@ def test_spill_carries_its_figures_and_the_field_that_changes_it() -> None:
     finding = one(
         surround=(face("shadow", "high", 8.0, delta_e_range=(6.5, 9.5), contrast_stops=2.5),)
     )
-    assert finding.surface == Word("surface", "D")
+    assert finding.surfaces == words("surface", ["D"])
     assert finding.tint == Word("tint", "green")
     assert finding.cast == Figure(8.0, "delta_e", 6.5, 9.5)
     assert finding.contrast == Figure(2.5, "stops", 2.5, 2.5)
     assert finding.rests_on == ("room.surfaces.D.colour",)
     nobody = one(surround=(face("key", "high", 8.0, worst_surface=None),))
-    assert (nobody.surface, nobody.rests_on) == (None, ())
+    assert (nobody.surfaces, nobody.rests_on) == (None, ())
 
 
-def test_lights_of_which_the_same_holds_are_one_finding() -> None:
+def test_lights_that_the_same_surface_colours_are_one_finding() -> None:
     rows = (
         face("shadow", "high", 8.0, "key", contrast_stops=2.0),
-        face("shadow", "high", 11.0, "fill", contrast_stops=3.0),
+        face("shadow", "high", 11.0, "fill", contrast_stops=3.0, tint=Word("tint", "yellow")),
         face("shadow", "high", 9.0, "back", worst_surface="B"),
         face("shadow", "medium", 4.0, "pocket"),
         face("key", "none", 0.5, "key"),
@@ -132,17 +154,94 @@ def test_lights_of_which_the_same_holds_are_one_finding() -> None:
     )
     found = judged(surround=rows)
     assert [(f.code, f.level, f.about) for f in found] == [
-        ("colour.spill_shadow", "problem", (Name("key"), Name("fill"))),
+        ("colour.spill_shadow", "problem", (Name("key"), Name("fill"), Name("pocket"))),
         ("colour.spill_shadow", "problem", (Name("back"),)),
-        ("colour.spill_shadow", "care", (Name("pocket"),)),
         ("colour.spill_clean", "good", (Name("tube"),)),
     ]
     both: Any = found[0]
     # property: the worst is the figure, the range holds all of them
-    assert both.cast == Figure(11.0, "delta_e", 8.0, 11.0)
+    assert both.cast == Figure(11.0, "delta_e", 4.0, 11.0)
     assert both.contrast == Figure(3.0, "stops", 2.0, 3.0)
+    assert both.tint is None  # green and yellow
     clean: Any = found[-1]
     assert clean.cast == Figure(1.5, "delta_e", 0.2, 1.5)
+
+
+def test_what_is_no_problem_is_one_finding_a_side() -> None:
+    rows = (
+        face("shadow", "medium", 3.0, "key"),
+        face("shadow", "high", 9.0, "fill", worst_surface="B", contrast_stops=5.0),
+        face("key", "medium", 2.6, "back", worst_surface="B"),
+    )
+    lit: Any
+    shadow: Any
+    shadow, lit = judged(surround=rows)
+    assert (shadow.code, shadow.level) == ("colour.spill_shadow", "care")
+    assert shadow.surfaces == words("surface", ["D", "B"])
+    assert shadow.rests_on == ("room.surfaces.D.colour", "room.surfaces.B.colour")
+    assert shadow.about == (Name("key"), Name("fill"))
+    assert (lit.code, lit.level, lit.about) == ("colour.spill_lit", "care", (Name("back"),))
+
+
+# -- the doubt of a clean cast
+
+LOOSE = {**GREY_ROOM, "A": {"light_reflectance": 0.6}, "floor": {"light_reflectance": 0.3}}
+
+
+@pytest.mark.parametrize(
+    ("most", "code", "level"),
+    [
+        ("low", "colour.spill_clean", "good"),
+        ("medium", "colour.unknown", "unknown"),
+        ("high", "colour.unknown", "unknown"),
+    ],
+)
+def test_a_clean_cast_that_may_show_is_not_good(most: Risk, code: str, level: str) -> None:
+    rows = (
+        face("key", "none", 0.0, risk_range=("none", "low"), delta_e_range=(0.0, 1.2)),
+        face("shadow", "none", 0.1, risk_range=("none", most), delta_e_range=(0.0, 8.8)),
+    )
+    finding = one(sheet(LOOSE), surround=rows)
+    assert (finding.code, finding.level) == (code, level)
+    assert finding.cast == Figure(0.1, "delta_e", 0.0, 8.8)
+    if level == "unknown":
+        surfaces = words("surface", ["A", "floor"])  # those known by lightness alone
+        assert finding.because == said("bounce.colours_loose", surfaces=surfaces)
+        assert finding.rests_on == ("room.surfaces.A.colour", "room.surfaces.floor.colour")
+        (deed,) = finding.acts
+        facts = said("bounce.facts_of", facts=words("fact", ["colour"]), lights=surfaces)
+        assert (deed.code, list(deed["facts"])) == ("measure", [facts])
+    # a cast that shows stays what it is
+    bad = face("shadow", "medium", 3.0, risk_range=("low", "high"), delta_e_range=(1.0, 5.0))
+    assert one(sheet(LOOSE), surround=(rows[0], bad)).level == "care"
+    # all well known: then every surface is asked for
+    if level == "unknown":
+        assert len(one(surround=rows).rests_on) == 6
+
+
+def test_spill_bounce_and_daylight_in_doubt_are_one_finding() -> None:
+    span: dict[str, Any] = {"risk_range": ("none", "medium")}
+    rows = (face("shadow", "none", 0.2, "fill", delta_e_range=(0.0, 3.0), **span),)
+    bounces = (bounced("A", "low", 1.0, 2.0, delta_e_range=(0.1, 4.0), **span),)
+    daylight = (
+        replace(daylit("key", "low", 1.9), risk_range=("low", "low"), delta_e_range=(1.8, 2.0)),
+        replace(daylit("shadow", "none", 0.3), delta_e_range=(0.0, 2.6), **span),
+    )
+    finding = one(surround=rows, bounce=bounces, window_surround=daylight)
+    assert finding.about == (Name("fill"), Name("key"), said("bounce.of_daylight"))
+    assert finding.cast == Figure(1.0, "delta_e", 0.0, 4.0)
+    assert [f.code for f in judged(window_surround=daylight[:1])] == ["colour.window_clean"]
+    # of a light that is coloured anyway nothing more is said
+    codes = [f.code for f in judged(surround=(face("key", "high", 8.0),), bounce=bounces)]
+    assert codes == ["colour.spill_lit"]
+
+
+def test_without_the_doubt_worked_out_lightness_alone_is_not_good() -> None:
+    rows = (face("key", "none", 0.0), face("shadow", "none", 0.1))
+    assert one(surround=rows).level == "good"
+    finding = one(sheet(LOOSE), surround=rows)
+    assert (finding.level, finding.cast) == ("unknown", None)
+    assert one(sheet(LOOSE), bounce=(bounced("A", "low", 1.0, 2.0),)).code == "colour.unknown"
 
 
 def test_a_key_side_bad_and_a_shadow_side_clean_is_not_clean() -> None:
@@ -211,15 +310,12 @@ def test_what_is_unknown_of_a_light_asks_for_its_facts() -> None:
     assert list(deed["facts"]) == [
         said("bounce.facts_of", facts=words("fact", ["beam_deg"]), lights=names(["Tube 1.2 m"]))
     ]
-    nowhere = judged(given, surround=surround(given, {}), bounce=bounce(given, {}))
-    assert {f.level for f in nowhere} == {"unknown"}
-    # two lights without a place are one finding, and to place them is no measuring
-    given = sheet(GREY_ROOM, lights=[LED, {**LED, "id": "fill"}])
-    placeless = one(given, surround=surround(given, {}), bounce=bounce(given, {}))
-    assert placeless.about == (Name("key"), Name("fill"))
-    assert placeless.because == said("bounce.no_place", light=names(["key", "fill"]))
-    assert placeless.rests_on == ("kit.lights[0].at_m", "kit.lights[1].at_m")
-    assert placeless.acts == ()
+    # that a light has nowhere to stand is told by space.light_no_place
+    given = sheet(GREY_ROOM)
+    assert judged(given, surround=surround(given, {}), bounce=bounce(given, {})) == ()
+    outside = at((9.0, 1.5, 1.2))
+    (stands,) = judged(given, surround=surround(given, outside), bounce=bounce(given, outside))
+    assert (stands.rests_on, stands.acts) == (("kit.lights[0].at_m",), ())  # no measuring
 
 
 def test_a_room_without_a_subject_asks_for_the_mark() -> None:
@@ -254,7 +350,8 @@ def test_the_level_of_a_bounce(risk: Risk, loss: float, code: str, level: str) -
     assert POINTLESS_STOPS == 5.0  # common practice
     finding = one(bounce=(bounced("ceiling", risk, 2.0, loss),))
     assert (finding.code, finding.level) == (code, level)
-    assert finding.surface == Word("surface", "ceiling")
+    ceiling = Word("surface", "ceiling")
+    assert ceiling in getattr(finding, "surfaces", ()) or finding.surface == ceiling
     assert finding.loss == Figure(loss, "stops", loss, loss)
     assert finding.cast == Figure(2.0, "delta_e", 2.0, 2.0)
     assert finding.tint == (None if risk == "none" else Word("tint", "red"))
@@ -296,13 +393,22 @@ def test_a_bounce_too_dark_whatever_the_rest_reflects_is_poor(least: float, poor
     found: Any = judged(bounce=rows)
     assert bool(found) is poor
     if poor:
-        assert (found[0].code, found[0].surface) == (
-            "colour.bounce_poor",
-            Word("surface", "ceiling"),
-        )
+        assert found[0].code == "colour.bounce_poor"
+        assert found[0].surfaces == words("surface", ["ceiling"])
         assert found[0].loss == Figure(9.0, "stops", least, 9.0)
         assert found[0].cast is None
     assert judged(bounce=(*rows, BounceAnswer(light="key", surface="B"))) == ()
+
+
+def test_lights_without_a_good_surface_are_one_finding() -> None:
+    rows = (
+        bounced("A", "high", 9.0, 2.0),
+        bounced("B", "medium", 3.0, 6.0, "fill", tint=Word("tint", "green")),
+    )
+    finding = one(bounce=rows)
+    assert (finding.code, finding.about) == ("colour.bounce_poor", (Name("key"), Name("fill")))
+    assert finding.surfaces == words("surface", ["A", "B"])
+    assert (finding.tint, finding.loss) == (None, Figure(6.0, "stops", 2.0, 6.0))
 
 
 # -- acts
@@ -487,11 +593,8 @@ def test_a_green_wall_is_found_from_a_sheet() -> None:
     lights = at((2.5, 1.5, 1.2))
     found = judged(given, surround=surround(given, lights), bounce=bounce(given, lights))
     spill: Any = next(f for f in found if f.code == "colour.spill_shadow")
-    assert (spill.level, spill.surface, spill.tint) == (
-        "problem",
-        Word("surface", "D"),
-        Word("tint", "green"),
-    )
+    assert (spill.level, spill.tint) == ("problem", Word("tint", "green"))
+    assert spill.surfaces == words("surface", ["D"])
     assert spill.cast.value == pytest.approx(24, abs=0.55)  # Source: worked room 5a, by patches
     assert "D" in {
         word.key

@@ -271,4 +271,4 @@ def test_the_whole_assessment_carries_it_beside_the_fixed_rows() -> None:
     plain = as_json(assess_room(given, SUMMER, in_full=True))
     assert plain["surround"] == []  # the kit has no lights: the fixed block is left alone
     assert {row["sky"] for row in plain["window_surround"]} == {"overcast", "clear"}
-    assert any("12000 K" in words for words in plain["blocks"]["window_surround"]["assumed"])
+    assert any("12,000\u00a0K" in words for words in plain["blocks"]["window_surround"]["assumed"])

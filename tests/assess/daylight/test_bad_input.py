@@ -69,7 +69,9 @@ def test_a_skyline_of_one_point_stands_all_round_and_says_so() -> None:
         JUNE,
     )
     assert row.direct_sun == ring.direct_sun
-    assert "sun.one_point" in everything(one, JUNE)
+    assert "the skyline of W1 has one point: 20.0\\u00b0 is taken all round" in everything(
+        one, JUNE
+    )
 
 
 def test_the_order_of_a_skyline_and_where_it_is_cut_do_not_matter() -> None:

@@ -63,8 +63,11 @@ def test_enough_light_says_until_when_and_by_which_plane() -> None:
         mark.camera_enough_until,
     )
     assert light.plane == Word("plane", "camera")
-    assert light.cloud.value == pytest.approx(mark.camera_overcast_stops_noon, abs=0.01)
-    assert light.sun.value == pytest.approx(mark.camera_clear_stops_noon, abs=0.01)
+    # Source: ISO 2720, 250 x 2.8^2 / (0.02 x 200) = 490 lux
+    assert mark.camera_overcast_lux_noon is not None
+    assert mark.camera_clear_lux_noon is not None
+    assert light.cloud.value == pytest.approx(log2(mark.camera_overcast_lux_noon / 490), abs=0.01)
+    assert light.sun.value == pytest.approx(log2(mark.camera_clear_lux_noon / 490), abs=0.01)
     part = found_for(room, JUNE, time(12), time(23))["light.enough"]
     assert part.level == "care"
     assert part.spell.start.time() == time(12)
@@ -78,9 +81,14 @@ def test_short_by_the_side_that_the_camera_sees_and_what_to_bring() -> None:
     light = found_for(room)["light.short"]
     mark = daylight.marks(room, JUNE).marks["subject"]
     assert light.level == "problem"
-    assert light.short.value == pytest.approx(-mark.camera_overcast_stops_noon, abs=0.01)
-    assert light.short.value > -mark.overcast_stops_noon  # type: ignore[operator]
-    assert light.sun.value == pytest.approx(-mark.camera_clear_stops_noon, abs=0.01)
+    # by hand: ISO 2720, 250 x 2.8^2 / (0.02 x 10) = 9800 lux
+    seen, level = mark.camera_overcast_lux_noon, mark.overcast_lux_noon
+    assert seen is not None
+    assert level is not None
+    assert mark.camera_clear_lux_noon is not None
+    assert light.short.value == pytest.approx(log2(9800 / seen), abs=0.01)
+    assert light.short.value > log2(9800 / level)
+    assert light.sun.value == pytest.approx(log2(9800 / mark.camera_clear_lux_noon), abs=0.01)
     assert light.needed == Figure(9800.0, "lux")  # by hand: ISO 2720, 250 x 2.8^2 / (0.02 x 10)
     (bring,) = light.acts
     assert (bring.code, bring.who) == ("bring.light", "light")

@@ -103,20 +103,22 @@ def test_skyline_makes_shade_and_takes_the_rest() -> None:
 
 def test_sun_behind_the_subject_shines_into_the_lens() -> None:
     # property: the camera north of the subject looks south at a face that looks north.
-    light = sun_as_light(
-        sheet(
-            **GROUND,
-            marks__subject=[2.0, 3.0, 1.2],
-            marks__camera=[2.0, 0.5, 1.4],
-            kit__camera=LENS,
-        ),
-        JUNE,
+    there = sheet(
+        **GROUND,
+        marks__subject=[2.0, 3.0, 1.2],
+        marks__camera=[2.0, 0.5, 1.4],
+        kit__camera=LENS,
     )
+    light = sun_as_light(there, JUNE)
     assert light.looks_deg == pytest.approx(0)
     noon = datetime(2026, 6, 21, 13, 0, tzinfo=LONDON)
     assert any(start < noon < end for start, end in light.back)
-    assert any(start < noon < end for start, end in light.in_lens)
-    assert light.cautions
+    # 61 degrees high it stands far over the frame; in winter, 14 high, it shines into the lens
+    assert not any(start < noon < end for start, end in light.in_lens)
+    winter = sun_as_light(there, date(2026, 12, 21))
+    noon = datetime(2026, 12, 21, 12, 0, tzinfo=LONDON)
+    assert any(start < noon < end for start, end in winter.in_lens)
+    assert winter.cautions
 
 
 def test_reflector_halves_the_angle_and_lands_on_the_subject() -> None:

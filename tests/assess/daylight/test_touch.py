@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 
 from scout.assess.daylight import findings as daylight
-from scout.assess.daylight.touch import sun_touches
+from scout.assess.daylight.touch import FLARE_DEG, SunTouch, sun_touches
+from scout.values import said
 from tests.assess.daylight.test_daylight import sheet, why
 
 LONDON = ZoneInfo("Europe/London")
@@ -27,7 +28,7 @@ LENS = {
     }
 }
 TRUE_SOUTH = {"room__facing": {"wall": "A", "bearing_deg": 180, "north": "true", "accuracy_deg": 1}}
-WINTER = date(2026, 12, 21)
+WINTER, SUMMER = date(2026, 12, 21), date(2026, 6, 21)
 
 
 def at(on: date, hour: int, minute: int) -> datetime:
@@ -147,8 +148,44 @@ def test_what_is_missing_is_said(change: dict[str, Any], because: tuple[str, ...
 def test_no_marks_and_no_lens() -> None:
     assert why(sun_touches(sheet(), WINTER).lens.unknown) == ("light.no_mark", "marks.camera")
     plain = sun_touches(sheet(marks__camera=[2.0, 0.5, 1.5]), WINTER)
-    assert plain.lens.unknown is None
-    assert plain.background.unknown is not None
+    assert plain.lens.unknown == plain.background.unknown == said("fit.no_lens")
+
+
+def sun_over_lens(focal_mm: float, away_deg: float) -> tuple[SunTouch, datetime]:
+    """Outdoors at noon in midsummer with the camera tilted so that the sun stands so far above the
+    frame's upper edge; and the noon.
+    """
+    day = daylight.events(sheet().location, SUMMER)
+    assert day.noon is not None
+    sun = daylight.sun_position_at(sheet().location, day.noon)
+    assert sun.elevation_deg is not None
+    half = float(np.degrees(np.arctan(7.0 / focal_mm)))
+    tilt = np.radians(sun.elevation_deg - half - away_deg)
+    there = sheet(
+        **TRUE_SOUTH,
+        **LENS,
+        room__setting="exterior",
+        room__windows=None,
+        room__height_m=None,
+        room__skyline=[],
+        marks__camera=[2.0, 2.0, 1.5],
+        marks__subject=[2.0, 2.0 + float(np.cos(tilt)), 1.5 + float(np.sin(tilt))],
+    )
+    return sun_touches(there, SUMMER, focal_mm).lens, day.noon
+
+
+@pytest.mark.parametrize("focal_mm", [24.0, 50.0])
+@pytest.mark.parametrize(
+    ("away_deg", "flares", "framed"),
+    [(-1.0, True, True), (1.0, True, False), (29.5, True, False), (30.5, False, False)],
+)
+def test_the_lens_flares_within_thirty_degrees_of_the_frame(
+    focal_mm: float, away_deg: float, flares: bool, framed: bool
+) -> None:
+    assert FLARE_DEG == 30.0  # common practice
+    lens, noon = sun_over_lens(focal_mm, away_deg)
+    assert any(start < noon < end for start, end in lens.spells) is flares
+    assert any(start < noon < end for start, end in lens.sun_in_frame) is framed
 
 
 @pytest.mark.parametrize("covering", ["sheer", "blind", "blackout"])

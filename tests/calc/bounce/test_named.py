@@ -37,5 +37,5 @@ def test_plan_says_in_words_what_it_shows() -> None:
         what="key",
     )
     assert drawing is not None
-    assert drawing.description.index("wall A 60 %") < drawing.description.index("wall B 30 %")
-    assert "wall D under 1 %" in drawing.description
+    assert drawing.description.index("wall A: 60 %") < drawing.description.index("wall B: 30 %")
+    assert "wall D: under 1 %" in drawing.description

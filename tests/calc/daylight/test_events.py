@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from scout.calc.daylight.events import DayEvents, day_events
 from scout.calc.daylight.local_date import local_time, spans_of_date
 from scout.calc.daylight.sun import sun_position
-from scout.errors import OutOfRange
+from tests.refusing import refused
 
 # Source: bisection on pvlib 0.16.1's SPA elevation (NREL/TP-560-34302), -0.8333 degrees, sea level;
 # local wall time. `+` marks the
@@ -365,7 +365,7 @@ def test_far_years_still_have_a_right_day(year: int) -> None:
 
 @pytest.mark.parametrize("year", [1, 999, 3001, 9999])
 def test_years_outside_are_refused(year: int) -> None:
-    with pytest.raises(OutOfRange, match=r"refusal\.years"):
+    with refused("refusal.years", "date"):
         day_events(date(year, 1, 1), UTC, latitude_deg=0, longitude_deg=0)
 
 

@@ -9,7 +9,7 @@ import pytest
 from numpy.typing import NDArray
 
 from scout.calc.daylight.floor_photo import shadow_on_floor
-from scout.errors import OutOfRange
+from tests.refusing import refused
 
 A4 = [(0.0, 0.0), (0.297, 0.0), (0.297, 0.21), (0.0, 0.21)]  # along the wall, into the room
 Array = NDArray[np.float64]
@@ -110,23 +110,19 @@ def test_only_the_shape_of_the_rectangle_turns_the_way() -> None:
 def test_points_that_make_no_sense_are_refused_in_words() -> None:
     points = pictured([*A4, (0.2, 0.5), (0.5, 0.9)], eye=EYES[0][0], aim=EYES[0][1])
 
-    def asked(order: list[int], shadow: Array | None = None) -> None:
-        shadow_on_floor(
-            points[order],
-            points[4:] if shadow is None else shadow,
-            along_m=0.297,
-            deep_m=0.21,
-            aspect=0.75,
-            accuracy=0.002,
-        )
+    def wrong(code: str, order: list[int], shadow: Array | None = None) -> None:
+        with refused(f"refusal.sun.{code}"):
+            shadow_on_floor(
+                points[order],
+                points[4:] if shadow is None else shadow,
+                along_m=0.297,
+                deep_m=0.21,
+                aspect=0.75,
+                accuracy=0.002,
+            )
 
-    with pytest.raises(OutOfRange, match="wrong_way_round"):
-        asked([1, 0, 3, 2])
-    with pytest.raises(OutOfRange, match="one_rectangle"):
-        asked([0, 2, 1, 3])
-    with pytest.raises(OutOfRange, match="one_rectangle"):
-        asked([0, 0, 1, 2])
-    with pytest.raises(OutOfRange, match="two_points"):
-        asked([0, 1, 2, 3], points[[4, 4]])
-    with pytest.raises(OutOfRange, match="on_floor"):
-        asked([0, 1, 2, 3], np.array([points[4], (0.5, -9.0)]))
+    wrong("wrong_way_round", [1, 0, 3, 2])
+    wrong("one_rectangle", [0, 2, 1, 3])
+    wrong("one_rectangle", [0, 0, 1, 2])
+    wrong("two_points", [0, 1, 2, 3], points[[4, 4]])
+    wrong("on_floor", [0, 1, 2, 3], np.array([points[4], (0.5, -9.0)]))

@@ -15,6 +15,7 @@ from scout.calc.daylight.sighting import (
     view_across_deg,
 )
 from scout.errors import OutOfRange
+from tests.refusing import refused
 
 
 @pytest.mark.parametrize(
@@ -51,18 +52,18 @@ def test_doubt_of_a_line_on_the_map() -> None:
 
 
 @pytest.mark.parametrize(
-    ("start", "end", "said"),
+    ("start", "end", "code"),
     [
-        ((52.0, 0.0), (52.0, 0.0), "points_apart"),
-        ((52.0, 0.0), (53.0, 0.0), "points_apart"),
-        ((89.5, 0.0), (89.5, 0.1), "89"),
-        ((math.nan, 0.0), (1.0, 1.0), "finite"),
+        ((52.0, 0.0), (52.0, 0.0), "refusal.sun.points_apart"),
+        ((52.0, 0.0), (53.0, 0.0), "refusal.sun.points_apart"),
+        ((89.5, 0.0), (89.5, 0.1), "refusal.number.most"),
+        ((math.nan, 0.0), (1.0, 1.0), "refusal.number.finite"),
     ],
 )
 def test_points_that_give_no_bearing(
-    start: tuple[float, float], end: tuple[float, float], said: str
+    start: tuple[float, float], end: tuple[float, float], code: str
 ) -> None:
-    with pytest.raises(OutOfRange, match=said):
+    with refused(code):
         map_sight(start, end)
 
 
@@ -84,7 +85,7 @@ def test_north_from_a_shadow(end: tuple[float, float], azimuth: float, north: fl
 
 
 def test_a_shadow_of_no_length() -> None:
-    with pytest.raises(OutOfRange, match="shadow_apart"):
+    with refused("refusal.sun.shadow_apart"):
         shadow_north_deg((1.0, 2.0), (1.0, 2.0), 90.0)
 
 

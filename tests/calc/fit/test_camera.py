@@ -13,6 +13,7 @@ from scout.calc.fit.camera import (
     field_of_view_deg,
     framing_distance_m,
     in_frame,
+    off_frame_deg,
 )
 from scout.errors import OutOfRange
 
@@ -256,3 +257,25 @@ def test_what_a_lens_does_not_see_no_longer_lens_sees(x: float, y: float, z: flo
         for f in (16, 24, 35, 50, 85, 135)
     ]
     assert seen == sorted(seen, reverse=True)
+
+
+def test_how_far_a_direction_lies_outside_the_frame() -> None:
+    # by hand: looking along y with half-tangents 0.5 and 0.25: edges at 26.565 and 14.036 degrees
+    view = View((1.0, 2.0, 1.5), (1.0, 5.0, 1.5), 36.0, 18.0, 36.0)
+    right, up = np.radians(26.565051), np.radians(14.036243)
+    turned = np.radians([0.0, 10.0, 26.5, 26.565051 + 5.0])
+    level = np.stack([np.sin(turned), np.cos(turned), 0.0 * turned], axis=1)
+    assert off_frame_deg(view, level) == pytest.approx([0, 0, 0, 5])
+    tilted = np.array([0.0, np.cos(up + 0.5), np.sin(up + 0.5)])
+    assert off_frame_deg(view, tilted) == pytest.approx(np.degrees(0.5))
+    # by hand: straight up the nearest point is the middle of the upper edge, straight right that of
+    # the right one; past a corner it is the corner, (0.5, 1, 0.25) / 1.1456
+    assert off_frame_deg(view, [0.0, 0.0, 1.0]) == pytest.approx(90 - np.degrees(up))
+    assert off_frame_deg(view, [1.0, 0.0, 0.0]) == pytest.approx(90 - np.degrees(right))
+    past = np.array([2.0, 1.0, 1.0]) / np.sqrt(6.0)
+    corner = np.array([0.5, 1.0, 0.25]) / np.sqrt(1.3125)
+    assert off_frame_deg(view, past) == pytest.approx(np.degrees(np.arccos(past @ corner)))
+    # straight behind the nearest points are the corners, 29.206 degrees off the axis
+    assert off_frame_deg(view, [0.0, -1.0, 0.0]) == pytest.approx(180 - 29.205932)
+    with pytest.raises(OutOfRange):
+        off_frame_deg(view, [np.nan, 0.0, 1.0])
