@@ -324,7 +324,7 @@ def _in_doubt(
 ) -> Iterator[Finding]:
     """Casts that look clean and may not be, on a light that no finding calls coloured."""
     coloured = {row.light for row in spills if row.risk and level_of(row) in BAD}
-    judged = (
+    judged: tuple[tuple[Judged, Level], ...] = (
         *((row, level_of(row)) for row in spills if row.risk),
         *((row, _bounce_level(row)) for row in _best(bounces)),
     )

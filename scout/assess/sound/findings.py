@@ -444,8 +444,9 @@ def _mics(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
         yield MicUnusable(level="problem" if alone else "care", **_left(setup, heard, lost, best))
     if unknown:
         whys = [mic.unknown or heard.unknown_by["noise"] for mic in unknown]
-        alones = {dict(why.values).get("alone") for why in whys}
-        missing = tuple(fact for why in whys for fact in dict(why.values).get("facts") or ())
+        values: list[dict[str, Any]] = [dict(why.values) for why in whys]
+        alones = {one.get("alone") for one in values}
+        missing = tuple(fact for one in values for fact in one.get("facts") or ())
         yield MicUnknown(
             level="unknown",
             mics=names(mic.mic for mic in unknown),

@@ -60,9 +60,9 @@ def not_known(hand: Hand, width_mm: float, title: str, why: Said) -> Drawing:
     lines = broken(str(unknown), width_mm - 1.6 * u, 0.9 * u, hand.text_width)
     height = (1.5 * len(lines) + 1.2) * u
     box = rectangle(0.1 * u, 0.1 * u, width_mm - 0.1 * u, height - 0.1 * u)
-    words = [
+    words: list[Shape] = [
         hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9)
         for k, line in enumerate(lines)
     ]
-    shapes = (Polygon(box, hand.pen("fine")), *words)
+    shapes: tuple[Shape, ...] = (Polygon(box, hand.pen("fine")), *words)
     return Drawing(width_mm, height, shapes, title, paragraph(title, unknown))
