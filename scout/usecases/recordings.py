@@ -192,7 +192,7 @@ def calibrated(measured: Mapping[str, Any], calibration_db: float | None) -> dic
     """The kept answer with its levels in dB SPL, where there is a calibration and clipping has not
     spoilt them.
     """
-    answer = deepcopy(measured["answer"])
+    answer: dict[str, Any] = deepcopy(measured["answer"])
     answer["warnings"] = [said_again(kept) for kept in answer["warnings"]]
     if calibration_db is None:
         return answer

@@ -117,11 +117,11 @@ def test_user_add(scout: Scout) -> None:
     assert (told.code, told.out, told.err) == (0, "Ada@example.org may log in\n", "")
     for arguments, given, says in (
         (("ada@example.org",), b"correct horse battery\n", "can log in already"),
-        (("eve@example.org",), b"short\n", "10 to 1000 characters"),
+        (("eve@example.org",), b"short\n", "10 to 1,000 characters"),
         (("not an address",), b"correct horse battery\n", "email"),
         (("eve@example.org",), b"\xff\xfe\xff\xfe\xff\xfe\xff\xfe\xff\xfe\n", "UTF-8"),
         (("eve@example.org", "--name", "n" * 301), b"correct horse battery\n", "name"),
-        (("eve@example.org",), b"", "10 to 1000 characters"),
+        (("eve@example.org",), b"", "10 to 1,000 characters"),
     ):
         told = scout("user", "add", *arguments, "--password-stdin", given=given)
         assert (told.code, told.out) == (2, ""), arguments

@@ -64,5 +64,10 @@ def not_known(hand: Hand, width_mm: float, title: str, why: Said) -> Drawing:
         hand.write((0.8 * u, height - (1.5 * k + 1.6) * u), line, size=0.9)
         for k, line in enumerate(lines)
     ]
-    shapes = (Polygon(box, hand.pen("fine")), *words)
-    return Drawing(width_mm, height, shapes, title, paragraph(title, unknown))
+    return Drawing(
+        width_mm,
+        height,
+        (Polygon(box, hand.pen("fine")), *words),
+        title,
+        paragraph(title, unknown),
+    )
