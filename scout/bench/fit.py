@@ -85,7 +85,8 @@ def three_point_plan(sheet: RoomSheet) -> Callable[[], object]:
     assert sheet.kit is not None
     part = roles(tuple(sheet.kit.lights or ()), stage.subject_m, stage.camera_m)
     assert part.key is not None
-    return partial(plan_rows, sheet, stage, floor, part, part.key, 4.0, 125.0)
+    judged_mm = tuple(view.focal_length_mm for view in stage.views)
+    return partial(plan_rows, sheet, stage, floor, part, part.key, 4.0, 125.0, judged_mm)
 
 
 def searches(sheet: RoomSheet) -> tuple[Callable[[], object], Callable[[], object]]:

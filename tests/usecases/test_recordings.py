@@ -196,7 +196,9 @@ def test_bin_check_and_archive(work: Work, room_id: int, tmp_path: Path) -> None
     row = work.db.get(Recording, key)
     assert row is not None
     work.files.get(row.sha256).unlink()
-    assert any("recording" in fault for fault in checking.check(work).faults)
+    assert [fault.code for fault in checking.check(work).faults if isinstance(fault, Said)] == [
+        "recording.fault"
+    ]
 
 
 def test_an_archive_brings_recordings_back(work: Work, room_id: int, tmp_path: Path) -> None:
