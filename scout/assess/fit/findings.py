@@ -548,7 +548,7 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
                 level="problem",
                 framing=Word("framing", worst.name),
                 lens=Figure(worst.focal_length_mm, "mm"),
-                short=metres(worst.short_m) if (worst.short_m or 0.0) > TAPE_M else None,
+                short=metres(short) if (short := worst.short_m or 0.0) > TAPE_M else None,
                 because=worst.why,
                 acts=_moves(setup, worst),
             )
