@@ -472,12 +472,13 @@ def test_light_behind_the_subject_is_a_row_for_lenses_that_see_the_same() -> Non
 
 
 def test_the_microphone_and_the_walk_stand_in_full_beside_the_frame() -> None:
-    hangs = {
-        "side": Word("side", "left"),
-        "distance": Figure(0.7, "m"),
-        "height": Figure(2.1, "m"),
-    }
-    boom = BoomClear(level="good", about=(Name("M 1"),), **hangs)
+    boom = BoomClear(
+        level="good",
+        about=(Name("M 1"),),
+        side=Word("side", "left"),
+        distance=Figure(0.7, "m"),
+        height=Figure(2.1, "m"),
+    )
     _, said = of_room(findings=(boom,), fit=a.FitAnswer())
     # property: the line stands with the findings, the whole sentence with the frame
     assert "M 1 on its pole hangs clear, 0.7 m from the mouth" in said
