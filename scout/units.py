@@ -19,7 +19,6 @@ from scout.values import Name, Said, said
 Units = Literal["metric", "feet"]
 METRES_PER_INCH = 0.0254  # exact since the international yard and pound agreement of 1959
 METRES_PER_FOOT = 0.3048
-SQUARE_METRES_PER_SQUARE_FOOT = METRES_PER_FOOT**2
 
 _MARKS = str.maketrans(
     {
@@ -133,20 +132,6 @@ def _inches(match: re.Match[str], name: str, text: str) -> float:
     return whole + int(over) / int(under)
 
 
-def metres_as_text(length_m: float, units: Units = "metric", *, decimals: int = 2) -> str:
-    """A length as a person reads it: `3.81 m`, or feet and inches to the nearest half inch: `12'
-    6"`.
-    """
-    if units == "metric":
-        return f"{length_m:.{decimals}f} m"
-    halves = round(abs(length_m) / METRES_PER_INCH * 2)
-    feet, rest = divmod(halves, 24)
-    inches = Fraction(rest, 2)
-    whole, half = divmod(inches, 1)
-    shown = f"{int(whole)}" + (" 1/2" if half else "") if whole or not half else "1/2"
-    return f"{'-' if length_m < 0 and halves else ''}{feet}' {shown}\""
-
-
 def length_as_typed(length_m: float, units: Units = "metric") -> str:
     """A length for a form field, so that parsing it gives the same length to 0.1 mm in either
     system.
@@ -161,12 +146,3 @@ def length_as_typed(length_m: float, units: Units = "metric") -> str:
     whole, fraction = divmod(part, 1)
     inches = f"{int(whole)}" + (f" {fraction.numerator}/{fraction.denominator}" if fraction else "")
     return f"{'-' if length_m < 0 else ''}{feet}' {inches}\""
-
-
-def area_as_text(area_m2: float, units: Units = "metric") -> str:
-    """An area as a person reads it: `32.5 m²` or `350 sq ft`."""
-    return (
-        f"{area_m2:.1f} m²"
-        if units == "metric"
-        else f"{area_m2 / SQUARE_METRES_PER_SQUARE_FOOT:.0f} sq ft"
-    )
