@@ -106,7 +106,7 @@ MESSAGES = {
     "sound.mic_usable.full": "{mic}, {kind}[, at {distance}]: usable[, speech {snr} over the noise][, {direct:signed} to the reverb]",
     "sound.mic_guide_only": "Guide track only: {mics}",
     "sound.mic_unusable": "Unusable for speech: {mics}",
-    "sound.mic_unknown": "No result yet for {mics}: {why}",
+    "sound.mic_unknown": "No result for {mics}: {why}",
     # refusals
     "refusal.no_effort": "is no vocal effort; give {efforts}",
     "refusal.no_material": "is not in the absorption table; give {materials}",
