@@ -19,7 +19,6 @@ from scout.values import Name, Said, said
 Units = Literal["metric", "feet"]
 METRES_PER_INCH = 0.0254  # exact since the international yard and pound agreement of 1959
 METRES_PER_FOOT = 0.3048
-SQUARE_METRES_PER_SQUARE_FOOT = METRES_PER_FOOT**2
 
 _MARKS = str.maketrans(
     {

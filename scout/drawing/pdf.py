@@ -34,12 +34,6 @@ PRINT_INKS: dict[Ink, str] = {
     "green": "#1f5a36",
     "ground": "#ffffff",
 }
-PHOTOCOPY_INKS: dict[Ink, str] = {
-    "ink": "#000000",
-    "rust": "#000000",
-    "green": "#000000",
-    "ground": "#ffffff",
-}
 
 
 @dataclass(frozen=True)

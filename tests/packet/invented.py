@@ -208,7 +208,7 @@ def assessment() -> a.RoomAssessment:
                 direct_sun_range=(
                     a.IntervalRange((at(10, 2), at(10, 22)), (at(15, 30), at(15, 50))),
                 ),
-                assumed=("the glass is clean",),
+                assumed=(Name("the glass is clean"),),
             ),
             a.WindowSunAnswer(id="W2", unknown=a.unmeasured("windows.W2.sill_m")),
         ),
@@ -224,7 +224,7 @@ def assessment() -> a.RoomAssessment:
             needed_lux=250,
             enough_from=at(8),
             enough_until=at(18, 30),
-            assumed=("the ground outside reflects 0.2",),
+            assumed=(Name("the ground outside reflects 0.2"),),
         ),
         bounce=(
             a.BounceAnswer(
@@ -247,7 +247,9 @@ def assessment() -> a.RoomAssessment:
                 risk="high",
                 remedy="hang a white sheet over the red wall",
             ),
-            a.BounceAnswer(light="key", surface="D", unknown="because its colour is not measured"),
+            a.BounceAnswer(
+                light="key", surface="D", unknown=Name("because its colour is not measured")
+            ),
         ),
         surround=(
             a.SurroundAnswer(
@@ -274,7 +276,7 @@ def assessment() -> a.RoomAssessment:
                     critical_distance_m=1.7,
                     verdict="clean",
                 ),
-                a.MicAnswer(mic="camera_mic", unknown="because its distance is not measured"),
+                a.MicAnswer(mic="camera_mic", unknown=Name("because its distance is not measured")),
             ),
         ),
         power=a.PowerAnswer(
@@ -285,7 +287,7 @@ def assessment() -> a.RoomAssessment:
                     light="key", outlet="P1", circuit="K1", cable_m=6.2, volt_drop_pct=0.4
                 ),
             ),
-            unplaced=(a.Unplaced("fill", 3.2, "no circuit has that much left"),),
+            unplaced=(a.Unplaced("fill", 3.2, Name("no circuit has that much left")),),
         ),
         fit=a.FitAnswer(
             framings=(
@@ -296,7 +298,7 @@ def assessment() -> a.RoomAssessment:
                     name="wide",
                     focal_length_mm=24,
                     fits=False,
-                    why="the camera would stand 0.6 m behind wall C",
+                    why=Name("the camera would stand 0.6 m behind wall C"),
                 ),
             ),
             plan={
@@ -312,9 +314,9 @@ def assessment() -> a.RoomAssessment:
             judged("outside", "power", "nothing to plug in"),
             judged("good", "light", "410 lux at the subject"),
         ),
-        cautions=("The low beam over the stairs stands at 1.75 m.",),
+        cautions=(Name("The low beam over the stairs stands at 1.75 m."),),
         blocks={
-            "bounce": a.BlockNote(assumed=("surfaces are matte",)),
+            "bounce": a.BlockNote(assumed=(Name("surfaces are matte"),)),
             "windows": a.BlockNote(),
             "surround": a.BlockNote(),
         },
@@ -424,6 +426,6 @@ def content(**kept: Any) -> PacketContent:
             ),
         ),
         "comparisons": (comparison(),),
-        "cautions": ("The quay floods at spring tide.",),
+        "cautions": (Name("The quay floods at spring tide."),),
     }
     return PacketContent(**(facts | kept))

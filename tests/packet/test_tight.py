@@ -88,7 +88,7 @@ def test_the_best_surface_of_a_light_stands_before_the_grid() -> None:
 
 
 def test_what_is_unknown_for_one_reason_is_one_sentence() -> None:
-    why = "because their colours are not measured"
+    why = Name("because their colours are not measured")
     rows = tuple(
         a.BounceAnswer(light=light, surface=name, unknown=why)
         for light in ("key", "fill")
@@ -96,14 +96,14 @@ def test_what_is_unknown_for_one_reason_is_one_sentence() -> None:
     )
     known = (
         a.BounceAnswer(light="key", surface="C", delta_e=1.0, loss_stops=3.0, risk="low"),
-        a.BounceAnswer(light="fill", surface="C", unknown="because it is off"),
+        a.BounceAnswer(light="fill", surface="C", unknown=Name("because it is off")),
     )
     _, said = of_room(bounce=(*rows, *known), surround=())
     assert said.count("their colours are not measured") == 1
-    assert "Unknown of walls A and B and the floor: because their colours are not measured." in said
-    assert "Unknown of wall C for fill: because it is off." in said
+    assert "Walls A and B and the floor: because their colours are not measured." in said
+    assert "Wall C for fill: because it is off." in said
     _, said = of_room(bounce=rows, surround=())
-    assert "Unknown of every surface: because their colours are not measured." in said
+    assert "Every surface: because their colours are not measured." in said
 
 
 def test_a_lens_that_misses_by_more_is_not_explained_again() -> None:
@@ -114,17 +114,17 @@ def test_a_lens_that_misses_by_more_is_not_explained_again() -> None:
             focal_length_mm=50,
             distance_m=3.2,
             fits=False,
-            why="needs 3.20 m and there are 3.00 m",
+            why=Name("needs 3.20 m and there are 3.00 m"),
         ),
         a.FramingAnswer(
             name="medium",
             focal_length_mm=85,
             distance_m=5.4,
             fits=False,
-            why="needs 5.40 m and there are 3.00 m",
+            why=Name("needs 5.40 m and there are 3.00 m"),
         ),
         a.FramingAnswer(
-            name="wide", focal_length_mm=24, unknown="because the far wall is not measured"
+            name="wide", focal_length_mm=24, unknown=Name("because the far wall is not measured")
         ),
     )
     _, said = of_room(fit=a.FitAnswer(framings=rows))
@@ -138,7 +138,9 @@ def test_a_lens_that_misses_by_more_is_not_explained_again() -> None:
 
 def test_lenses_unknown_for_one_reason_say_it_once() -> None:
     rows = tuple(
-        a.FramingAnswer(name=name, focal_length_mm=f, unknown="because the sensor is not recorded")
+        a.FramingAnswer(
+            name=name, focal_length_mm=f, unknown=Name("because the sensor is not recorded")
+        )
         for name in ("wide", "medium")
         for f in (24.0, 50.0)
     )
@@ -153,7 +155,7 @@ def test_points_of_a_walk_share_a_row() -> None:
         )
         for n in (1, 2, 3)
     }
-    marks["path 4"] = a.MarkDaylight(unknown="because it lies outside the room")
+    marks["path 4"] = a.MarkDaylight(unknown=Name("because it lies outside the room"))
     _, said = of_room(daylight=a.DaylightAnswer(marks=marks, needed_lux=250))
     assert "walk 1 to 3 1.00 to 3.00 % 100 to 300 lux 300 lux" in said
     assert "walk 4 unknown unknown unknown Unknown: because it lies outside the room." in said
@@ -181,10 +183,10 @@ def test_what_is_needed_at_the_subject_goes_by_the_plane_of_the_verdict() -> Non
             level,
             f"brings it {light.enough_from:%H:%M} to {light.enough_until:%H:%M}, on a level plane.",
         ),
-        (side, f"brings it {early:%H:%M} to {late:%H:%M}, on the side the camera sees."),
+        (side, f"brings it {early:%H:%M} to {late:%H:%M}, on the side that the camera sees."),
         (
             replace(side, camera_enough_from=None, camera_enough_until=None),
-            "brings it at no time, on the side the camera sees.",
+            "brings it at no time, on the side that the camera sees.",
         ),
         (replace(level, overcast_lux_noon=None), ""),
     ):
@@ -210,7 +212,7 @@ def test_assumptions_stand_once_at_the_end_and_are_joined_cleanly() -> None:
             replace(one, assumed=(twice, unmeasured(f"windows.{one.id}.sill_m")))
             for one in given.windows
         ),
-        sound=replace(given.sound, assumed=(twice, "doors are shut")),
+        sound=replace(given.sound, assumed=(twice, Name("doors are shut"))),
     )
     assert said.count("The glass is clean") + said.count("the glass is clean") == 1
     assert "W1 sill and W2 sill are not measured." in said
@@ -359,7 +361,9 @@ def test_what_several_rooms_assume_is_said_once_and_for_which() -> None:
     given = assessment()
 
     def with_words(*said: str) -> PacketRoom:
-        return packet_room(assessment=replace(given, sound=replace(given.sound, assumed=said)))
+        return packet_room(
+            assessment=replace(given, sound=replace(given.sound, assumed=tuple(map(Name, said))))
+        )
 
     rooms = tuple(
         with_words(*said)
@@ -380,8 +384,8 @@ def test_what_several_rooms_assume_is_said_once_and_for_which() -> None:
     )
     said = words_of(reader)
     assert said.count("Air is still.") == 1
-    assert "Doors are shut (not Cellar)." in said
-    assert said.count("Doors are shut") == 1
+    assert "Not for Cellar: Doors are shut." in said
+    assert said.count("oors are shut") == 1
     cellar = said[said.rindex("Room at", 0, said.index("Rain is away")) :]
     assert "Rain is away." in cellar
     assert said.count("Rain is away") == 1
@@ -395,13 +399,15 @@ def test_rooms_are_named_in_the_fewest_words() -> None:
         for name, place in (("Attic", "Mill"), ("Barn", "Mill"), ("Hall", "Mill"), ("Hall", "Farm"))
     ]
     for room in held[:2]:
-        room.add("Sun", ["The day is clear"])
+        room.add("Sun", [unmeasured("room.facing")])
     for room in held[:3]:
-        room.add("Sun", ["Air is still"])
+        room.add("Sun", [unmeasured("room.height_m")])
     table = shared_table(Typesetter(TypeCase()), held, shared_messages(held))
     assert table is not None
     (row,) = table.rows
-    assert row[1].text == "The day is clear (Attic and Barn). Air is still (not Hall, Farm)."  # type: ignore[index, union-attr]
+    assert row[1].text == (
+        "For Attic and Barn: Facing is not measured.\nNot for Hall, Farm: Height is not measured."
+    )  # type: ignore[index, union-attr]
 
 
 def test_a_table_beside_a_figure_keeps_all_its_rows() -> None:
@@ -454,7 +460,7 @@ def test_light_behind_the_subject_is_a_row_for_lenses_that_see_the_same() -> Non
         stops_seen=0.9,
     )
     unlit = a.BackdropAnswer(
-        focal_length_mm=85, surface="A", unknown="because the lux of key is not recorded"
+        focal_length_mm=85, surface="A", unknown=Name("because the lux of key is not recorded")
     )
     _, said = of_room(
         fit=a.FitAnswer(
@@ -468,7 +474,10 @@ def test_light_behind_the_subject_is_a_row_for_lenses_that_see_the_same() -> Non
     )
     assert "24 and 35 mm wall A 25 lux 36 lux 2.3 stops under 0.9 stops brighter" in said
     assert "50 mm wall A 25 lux 36 lux 2.3 stops under 1.1 stops darker" in said
-    assert "Behind the subject, 85 mm: unknown: because the lux of key is not recorded." in said
+    assert (
+        "What stands behind the subject is not known for 85 mm: because the lux of key is not recorded."
+        in said
+    )
 
 
 def test_the_microphone_and_the_walk_stand_in_full_beside_the_frame() -> None:

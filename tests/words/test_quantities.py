@@ -44,6 +44,27 @@ NB = "\u00a0"
         (Figure(58, "min"), "", LINE, f"1{NB}h"),
         (Figure(2.1, "m", 1.9, 2.4), "", LINE, f"1.9 to 2.4{NB}m"),
         (Figure(2.4, "ratio"), "", METRIC, "2.4:1"),
+        (Figure(0.3048 * 3 - 0.001, "m"), "", FEET, "3' 0\""),  # up into the next foot, never 12"
+        # by hand: 0.2032 m is 8 in; 9.290304 m2 is 100 times 0.3048 times 0.3048
+        (Figure(0.2032, "m"), "", FEET, '8"'),
+        (Figure(0.0, "m"), "", FEET, '0"'),
+        (Figure(-0.2032, "m"), "", FEET, '−8"'),
+        (Figure(9.290304, "m2"), "", FEET, f"100{NB}sq ft"),
+        (Figure(0.28316846592, "m3"), "", FEET, f"10{NB}cu ft"),
+        # a quarter of a stop rounds to half a stop; less is a little, and only nought is none
+        (Figure(0.25, "stops"), "", LINE, "½ stop"),
+        (Figure(0.24, "stops"), "", LINE, "under ½ stop"),
+        (Figure(-0.1, "stops"), "", LINE, "under ½ stop"),
+        (Figure(0.0, "stops"), "", LINE, "0 stops"),
+        (Figure(0.2, "stops"), "", METRIC, "0.2 stops"),
+        (Figure(0.7, "stops", 0.1, 1.6), "", LINE, "0 to 1½ stops"),
+        (Figure(-1.0, "stops"), "signed", METRIC, "−1 stop"),
+        (Figure(800, "iso"), "", METRIC, "ISO 800"),
+        (Figure(12800, "iso"), "", METRIC, "ISO 12800"),
+        (Figure(2.8, "f"), "", METRIC, "f/2.8"),
+        (Figure(25, "NC"), "", METRIC, "NC-25"),
+        (Figure(60, "min"), "", METRIC, f"1{NB}h"),
+        (Figure(125, "min"), "", METRIC, f"2{NB}h 05{NB}min"),
     ],
 )
 def test_figures(figure: Figure, spec: str, reader: Reader, text: str) -> None:

@@ -47,7 +47,7 @@ def plain(text: object) -> str:
             "18' 1/2\" is wider than wall A, 16' 5\" long",  # by hand: 216.5 and 196.9 inches
         ),
         ({"reveal_m": 7.0}, "7 m must be 5 m or less", "22' 11 5/8\" must be 16' 4 7/8\" or less"),
-        ({"width_m": 0.0}, "0 m must be above 0", "0' 0\" must be above 0"),
+        ({"width_m": 0.0}, "0 m must be above 0", '0" must be above 0'),
         ({"transmittance": 1.5}, "1.5 must be 1 or less", "1.5 must be 1 or less"),
     ],
 )

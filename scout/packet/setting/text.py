@@ -24,7 +24,6 @@ RUST: Colour = (
     0.22,
     0.08,
 )  # 7.6:1 on white (WCAG 2.1 contrast, by hand from the relative luminance 0.088)
-GREEN: Colour = (0.05, 0.36, 0.20)  # 7.9:1 on white
 GREY: Colour = (0.36, 0.36, 0.38)  # 6.8:1 on white
 
 

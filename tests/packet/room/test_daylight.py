@@ -18,7 +18,7 @@ from scout.drawing.charts.pair import beside
 from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
 from scout.packet.build import render_packet
 from scout.packet.content import PacketDaylight
-from scout.values import said
+from scout.values import Name, said
 from tests.packet.invented import ON, content, packet_room
 from tests.packet.printed import words_of
 
@@ -43,7 +43,7 @@ def touches(**changes: Any) -> SunTouches:
         "lens": SunTouch(
             "lens", ((at(6), at(6, 30)),), 30.0, sun_in_frame=((at(6, 10), at(6, 20)),)
         ),
-        "background": SunTouch("background", unknown="because the lenses are not recorded"),
+        "background": SunTouch("background", unknown=Name("because the lenses are not recorded")),
     }
     return SunTouches(ON, **{**facts, **changes})
 
@@ -54,7 +54,7 @@ def test_the_sun_on_the_picture_is_told() -> None:
         WindowContrast(
             window="W1", overcast_stops=5.1, clear_stops=4.6, exceeds=True, said="W1 burns out"
         ),
-        WindowContrast(window="W2", unknown="because it is blacked out"),
+        WindowContrast(window="W2", unknown=Name("because it is blacked out")),
     )
     page = printed(
         PacketDaylight(touches=touches(), contrast=ContrastAnswer(at=at(13, 1), windows=windows))
@@ -105,11 +105,11 @@ def test_a_sky_nobody_could_work_out_is_said() -> None:
         SunTouch("subject"),
         SunTouch("lens"),
         SunTouch("background"),
-        unknown="because facing is not measured",
+        unknown=Name("because facing is not measured"),
     )
     page = printed(
         PacketDaylight(
-            touches=reason, contrast=ContrastAnswer(unknown="because facing is not measured")
+            touches=reason, contrast=ContrastAnswer(unknown=Name("because facing is not measured"))
         )
     )
     assert page.count("because facing is not measured") >= 2
@@ -141,9 +141,9 @@ def test_the_daylight_over_the_floor_is_printed_or_its_reason() -> None:
         "Daylight factor over the room",
         "Words.",
     )
-    page = printed(PacketDaylight(floor=drawn, floor_assumed=("the ground is grey",)))
+    page = printed(PacketDaylight(floor=drawn, floor_assumed=(Name("the ground is grey"),)))
     assert "factors here" in page
     assert "the ground is grey" in page.casefold()
-    assert "Daylight over the floor: unknown: because the height is not measured" in printed(
-        PacketDaylight(floor_unknown="because the height is not measured")
+    assert "Daylight over the floor is not known: because the height is not measured" in printed(
+        PacketDaylight(floor_unknown=Name("because the height is not measured"))
     )
