@@ -103,7 +103,9 @@ def test_the_three_plans_tell_lights_leads_and_frame(embedded: Settings) -> None
     assert drawn.wall is not None
     assert drawn.light.title.startswith("Light plan")
     assert "key stands 2.43 m high" in words(drawn.light)
-    assert staging.found.fit.plan["key"].at_m[2] == pytest.approx(2.43, abs=0.005)
+    stands = staging.found.fit.plan["key"].at_m
+    assert stands is not None
+    assert stands[2] == pytest.approx(2.43, abs=0.005)
     # by hand: 300 W at 230 V and the power factor of 0.6 that is assumed is 2.2 A, 100 W is 0.7 A
     for light, amperes in (("key", "2.2 A"), ("fill", "0.7 A")):
         way = f"The cable of {light} runs along the walls from P1: {amperes}, "

@@ -249,20 +249,18 @@ def filled(ada: Browser, embedded: Settings, request: pytest.FixtureRequest) -> 
     return ada
 
 
+def first_of(kind: str) -> Callable[[Any], Any]:
+    """What asks for the first part of a kind of the room."""
+    return lambda work: getattr(rooms.room(work, 1).kept.record, kind)[0]
+
+
 FORMS: dict[str, tuple[str, type[BaseModel], Callable[[Any], Any]]] = {
-    **{
-        kind: (
-            f"/parts/{kind}/1",
-            PARTS[kind].record,
-            lambda work, kind=kind: getattr(rooms.room(work, 1).kept.record, kind)[0],
-        )
-        for kind in PARTS
-    },
+    **{kind: (f"/parts/{kind}/1", PARTS[kind].record, first_of(kind)) for kind in PARTS},
     "room": ("/rooms/1/edit", RoomRecord, lambda work: rooms.room(work, 1).kept.record),
     "surface": (
         "/rooms/1/surfaces/A",
         RoomRecord,
-        lambda work: rooms.room(work, 1).kept.record.surfaces["A"],
+        lambda work: (rooms.room(work, 1).kept.record.surfaces or {})["A"],
     ),
     "marks": ("/rooms/1/marks", Marks, lambda work: rooms.room(work, 1).marks),
     "place": (
