@@ -85,7 +85,6 @@ def sun_touches(
     on: date,
     focal_length_mm: float | None = None,
     *,
-    lens: bool = True,
     background: bool = True,
 ) -> SunTouches:
     """Spells on a local date in which direct sun touches the subject, the lens from the front, or
@@ -145,8 +144,7 @@ def sun_touches(
         )
     else:
         view = _view(sheet, camera, subject, focal_length_mm)
-        if lens:
-            in_lens = _lens(held, sheet, view, reached(camera), turn)
+        in_lens = _lens(held, sheet, view, reached(camera), turn)
         if background:
             behind = _background(held, sheet, view, camera, openings, outdoors=outdoors)
     if not outdoors and any(
