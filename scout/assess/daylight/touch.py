@@ -5,7 +5,7 @@ background in frame.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -138,10 +138,7 @@ def sun_touches(
     in_lens, behind = SunTouch("lens"), SunTouch("background")
     if subject is None or camera is None:
         because = no_mark("subject" if subject is None else "camera")
-        in_lens, behind = (
-            SunTouch("lens", unknown=because),
-            SunTouch("background", unknown=because),
-        )
+        in_lens, behind = (replace(touch, unknown=because) for touch in (in_lens, behind))
     else:
         view = _view(sheet, camera, subject, focal_length_mm)
         in_lens = _lens(held, sheet, view, reached(camera), turn)
