@@ -21,10 +21,11 @@ from scout.assess.answers import (
     worst_level,
 )
 from scout.assess.answers.finding import Topic
-from scout.assess.bounce.bounce import lights_of
+from scout.assess.bounce.bounce import NO_LIGHTS, lights_of
 from scout.assess.bounce.recorded import CARD, trust_of
 from scout.assess.bounce.remedies import acts_for, off
 from scout.assess.bounce.worst import Judged, Row, best_of, worst_of
+from scout.assess.daylight.missing import facts_of
 from scout.assess.setup import Setup
 from scout.calc.bounce.shift import POINTLESS_STOPS
 from scout.records.sheet import RoomSheet
@@ -265,16 +266,9 @@ def _lights(rows: Iterable[BounceAnswer | SurroundAnswer]) -> Many:
 
 def _cast(rows: Sequence[Judged]) -> ColourCast:
     """The worst cast of some rows, with all that their doubts reach."""
-    ends = [
-        end
-        for row in rows
-        for end in (
-            *((row.delta_e,) if row.delta_e is not None else ()),
-            *(row.delta_e_range or ()),
-        )
-    ]
-    worst = max((row.delta_e for row in rows if row.delta_e is not None), default=max(ends))
-    return Figure(worst, "delta_e", min(ends), max(ends))
+    casts = [row.delta_e for row in rows if row.delta_e is not None]
+    ends = [*casts, *(end for row in rows for end in row.delta_e_range or ())]
+    return Figure(max(casts, default=max(ends)), "delta_e", min(ends), max(ends))
 
 
 def _span(values: Iterable[float], unit: Unit) -> Figure:
@@ -351,7 +345,7 @@ def _unknown(
         level="unknown",
         about=lights.items,
         rests_on=tuple(_paths(sheet, because, lights)),
-        acts=_measures(sheet, (because,), lights.items),
+        acts=_measures(because, lights),
         lights=lights,
         cast=cast,
         because=because,
@@ -381,8 +375,7 @@ def _not_judged(sheet: RoomSheet, rows: list[SurroundAnswer]) -> Iterator[Findin
     """What both ends of a surface that is not measured agree on; the rest is unknown."""
     certain = [row for row in rows if _certain(row) is not None]
     for (side, level), those in grouped(certain, lambda row: (row.side, _certain(row))):
-        acts = _measures(sheet, (those[0].unknown,), ())
-        yield _spill(side, level, those, acts)
+        yield _spill(side, level, those, _measures(those[0].unknown or NO_LIGHTS))
     told = {row.light for row in certain}
     for because, those in grouped(
         (row for row in rows if row.light not in told and isinstance(row.unknown, Said)),
@@ -403,55 +396,40 @@ def _certain(row: SurroundAnswer) -> Level | None:
 
 
 DAYLIGHT = said("bounce.of_daylight")
-UNMEASURED = {"unmeasured", "unmeasured.many"}
 # what to look at where a light stands wrong; to place it is no measuring
 PLACED = {"bounce.outside", "bounce.on_the_mark", "bounce.aimed_at_itself"}
 
 
-def _facts(because: Said) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _facts(because: Said) -> tuple[list[str], list[str]]:
     """What ends a doubt: paths of the sheet, and facts of the light in question."""
-    if because.code == "bounce.reasons":
-        parts = [_facts(one) for one in because["reasons"]]
-        return tuple(p for one, _ in parts for p in one), tuple(f for _, one in parts for f in one)
-    if because.code == "bounce.colours_loose":
-        return _surfaces(*(one.key for one in because["surfaces"])), ()
-    if because.code in UNMEASURED:
-        return tuple(fact.key for fact in because["facts"]), ()
-    if because.code == "bounce.unusable":
-        return (because["fact"].key,), ()
     if because.code == "bounce.subject_on_a_surface":
-        return ("marks.subject",), ()
-    if because.code == "bounce.light_unmeasured":
-        return (), tuple(fact.key for fact in because["facts"])
-    return (), ("at_m",) if because.code in PLACED else ()
+        return ["marks.subject"], []
+    if because.code in PLACED:
+        return [], ["at_m"]
+    facts = list(facts_of(because))
+    return [fact for fact in facts if "." in fact], [fact for fact in facts if "." not in fact]
 
 
 def _paths(sheet: RoomSheet, because: Said, lights: Many) -> Iterator[str]:
     paths, of_light = _facts(because)
     yield from (path if path.startswith(("room.", "marks.")) else f"room.{path}" for path in paths)
-    wanted = {light.text for light in lights if isinstance(light, Name)}
+    if because.code == "bounce.colours_loose":
+        yield from _surfaces(*(surface.key for surface in because["surfaces"]))
     for k, light in enumerate(lights_of(sheet)):
-        if light.id in wanted:
+        if Name(light.id) in lights.items:
             yield from (f"kit.lights[{k}].{fact}" for fact in of_light)
 
 
-def _measures(
-    sheet: RoomSheet, reasons: Iterable[Any], lights: tuple[Value, ...]
-) -> tuple[Any, ...]:
+def _measures(because: Said, lights: Many | None = None) -> tuple[Act, ...]:
     """To measure what is missing: it buys certainty."""
-    facts: list[Value] = []
-    for because in reasons:
-        if isinstance(because, Said) and because.code not in PLACED:
-            paths, of_light = _facts(because)
-            if because.code == "bounce.colours_loose":
-                colour, surfaces = words("fact", ["colour"]), because["surfaces"]
-                facts.append(said("bounce.facts_of", facts=colour, lights=surfaces))
-                continue
-            facts += [Word("fact", path) for path in paths]
-            if of_light and lights:
-                facts.append(
-                    said("bounce.facts_of", facts=words("fact", of_light), lights=Many(lights))
-                )
+    if because.code in PLACED:
+        return ()
+    paths, of_light = _facts(because)
+    facts: list[Value] = [Word("fact", path) for path in paths]
+    if because.code == "bounce.colours_loose":
+        of_light, lights = ["colour"], because["surfaces"]
+    if of_light and lights is not None:
+        facts.append(said("bounce.facts_of", facts=words("fact", of_light), lights=lights))
     return (act("measure", facts=Many(tuple(dict.fromkeys(facts)))),) if facts else ()
 
 

@@ -149,13 +149,7 @@ def facing_from_map(room: RoomRecord, line: MapLine) -> FacingFound:
         way=Word("runs", line.runs),
         wall=Word("surface", line.wall),
     )
-    return FacingFound(
-        line.wall,
-        round(bearing % 360.0, 2) % 360.0,
-        _rounded_up(sight.doubt_deg),
-        how,
-        tuple(assumed),
-    )
+    return _found(line.wall, bearing, sight.doubt_deg, how, assumed)
 
 
 def facing_from_shadow(sheet: RoomSheet, line: ShadowLine) -> FacingFound:
@@ -192,9 +186,7 @@ def facing_from_shadow(sheet: RoomSheet, line: ShadowLine) -> FacingFound:
     )
     doubt = float(np.hypot(line_doubt_deg(length, accuracy), turned))
     assumed += _of_windows(room, first.letter, bearing, sun.azimuth_deg)
-    return FacingFound(
-        first.letter, round(bearing % 360.0, 2) % 360.0, _rounded_up(doubt), how, tuple(assumed)
-    )
+    return _found(first.letter, bearing, doubt, how, assumed)
 
 
 def facing_from_floor_photo(
@@ -243,9 +235,7 @@ def facing_from_floor_photo(
         height=Figure(sun.elevation_deg, "deg"),
     )
     doubt = float(np.sqrt(found.doubt_deg**2 + turned**2 + LAID_DEG**2))
-    return FacingFound(
-        line.wall, round(bearing % 360.0, 2) % 360.0, _rounded_up(doubt), how, tuple(assumed)
-    )
+    return _found(line.wall, bearing, doubt, how, assumed)
 
 
 def _sun_of(
@@ -357,6 +347,9 @@ def _wall_of(room: RoomRecord, wall: str) -> None:
         )
 
 
-def _rounded_up(doubt_deg: float) -> float:
-    """A doubt to a tenth, never told smaller than it is."""
-    return min(180.0, float(np.ceil(10.0 * doubt_deg - 1e-9)) / 10.0)
+def _found(
+    wall: str, bearing_deg: float, doubt_deg: float, how: Said, assumed: list[Said]
+) -> FacingFound:
+    """A facing whose doubt, to a tenth, is never told smaller than it is."""
+    doubt = min(180.0, float(np.ceil(10.0 * doubt_deg - 1e-9)) / 10.0)
+    return FacingFound(wall, round(bearing_deg % 360.0, 2) % 360.0, doubt, how, tuple(assumed))

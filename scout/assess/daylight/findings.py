@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import ClassVar
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from scout.assess.answers import (
     RoomAssessment,
     act,
 )
+from scout.assess.answers.finding import Topic
 from scout.assess.daylight.events import events, sun_answer
 from scout.assess.daylight.judged import (
     MOST_ND_STOPS,
@@ -40,7 +42,12 @@ KIT_FACTS = ("kit.camera.iso", "kit.camera.f_number", "kit.camera.shutter_s")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Enough(Finding):
+class _Light(Finding):
+    topic: ClassVar[Topic] = "light"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Enough(_Light):
     """Daylight alone is what the camera needs, even under cloud.
 
     Why:    a crew that knows it leaves lamps in the van.
@@ -49,7 +56,6 @@ class Enough(Finding):
     """
 
     code = "light.enough"
-    topic = "light"
     levels = ("good", "care")
     spell: Spell
     plane: Word
@@ -59,7 +65,7 @@ class Enough(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ClearOnly(Finding):
+class ClearOnly(_Light):
     """An overcast sky brings too little, a clear one enough.
 
     Why:    whether lamps come along hangs on the weather of the day.
@@ -68,7 +74,6 @@ class ClearOnly(Finding):
     """
 
     code = "light.clear_only"
-    topic = "light"
     levels = ("care",)
     short: Stops
     spell: Spell
@@ -77,7 +82,7 @@ class ClearOnly(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Short(Finding):
+class Short(_Light):
     """Neither sky brings what the camera needs within the hours.
 
     Why:    it is found out on the day, when no light is there.
@@ -86,7 +91,6 @@ class Short(Finding):
     """
 
     code = "light.short"
-    topic = "light"
     levels = ("problem",)
     short: Stops
     sun: Stops | None
@@ -96,7 +100,7 @@ class Short(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class TooBright(Finding):
+class TooBright(_Light):
     """Daylight is so far over what the camera needs that it must be kept out of the lens.
 
     Why:    a face burns out at the stop and shutter that the scene is set to; lamps are useless.
@@ -105,7 +109,6 @@ class TooBright(Finding):
     """
 
     code = "light.too_bright"
-    topic = "light"
     levels = ("care", "problem")
     over: Stops
     brightest: datetime
@@ -115,7 +118,7 @@ class TooBright(Finding):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Dark(Finding):
+class Dark(_Light):
     """There is no daylight within the scene's hours.
 
     Why:    all the light has to be brought.
@@ -124,12 +127,11 @@ class Dark(Finding):
     """
 
     code = "light.dark"
-    topic = "light"
     levels = ("care",)
 
 
 @dataclass(frozen=True, kw_only=True)
-class LightUnknown(Finding):
+class LightUnknown(_Light):
     """Whether daylight is enough cannot be told.
 
     Why:    something is not measured, and its bounds come to different levels.
@@ -138,7 +140,6 @@ class LightUnknown(Finding):
     """
 
     code = "light.unknown"
-    topic = "light"
     levels = ("unknown",)
     why: Said
 

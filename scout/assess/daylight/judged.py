@@ -8,7 +8,7 @@ is.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import pairwise
 from math import log2
@@ -97,25 +97,17 @@ def judged_light(light: DaylightAnswer, setup: Setup | None = None) -> JudgedLig
         return unknown
     judged = [_judged(unknown, mark, light.needed_lux, setup, which) for which in _variants(mark)]
     usual = judged[0]
+    kind: Kind = usual.kind
+    level = worst_level(variant.level for variant in judged)
     if len({variant.kind for variant in judged}) > 1:
-        kind: Kind = "unknown"
-        level: Level = "unknown"
-    else:
-        kind, level = usual.kind, worst_level(variant.level for variant in judged)
-    return JudgedLight(
-        kind,
-        level,
-        side,
-        light.needed_lux,
-        *noon,
-        *day,
-        usual.at,
-        _ranged([variant.overcast for variant in judged]),
-        _ranged([variant.clear for variant in judged]),
-        usual.enough,
-        usual.enough_clear,
-        _ranged([variant.most for variant in judged]),
-        usual.brightest,
+        kind, level = "unknown", "unknown"
+    return replace(
+        usual,
+        kind=kind,
+        level=level,
+        overcast=_ranged([variant.overcast for variant in judged]),
+        clear=_ranged([variant.clear for variant in judged]),
+        most=_ranged([variant.most for variant in judged]),
     )
 
 
@@ -137,7 +129,7 @@ def _judged(
         published = ((blank.enough_from, blank.enough_until),)  # to the minute
         enough = published if setup is None else setup.cut(published)
     if not lit:
-        return JudgedLight("dark", "care", *_of(blank))
+        return replace(blank, kind="dark", level="care")
     hours = None if setup is None else setup.hours
     at, lux = (max if hours is None else min)(lit, key=lambda point: point[1])
     under_clear = dict(clear).get(at)
@@ -149,30 +141,17 @@ def _judged(
     kind, level = _kind(stops, enough, enough_clear, hours)
     if kind == "too_bright" and log2(most / needed) > MOST_ND_STOPS:
         level = "problem"
-    return JudgedLight(
-        kind,
-        level,
-        *_of(blank),
-        at,
-        Figure(stops, "stops"),
-        Figure(log2(under_clear / needed), "stops") if under_clear else None,
-        enough,
-        enough_clear,
-        Figure(log2(most / needed), "stops"),
-        brightest,
-    )
-
-
-def _of(
-    blank: JudgedLight,
-) -> tuple[bool, float | None, float | None, float | None, datetime | None, datetime | None]:
-    return (
-        blank.side,
-        blank.needed_lux,
-        blank.overcast_lux_noon,
-        blank.clear_lux_noon,
-        blank.enough_from,
-        blank.enough_until,
+    return replace(
+        blank,
+        kind=kind,
+        level=level,
+        at=at,
+        overcast=Figure(stops, "stops"),
+        clear=Figure(log2(under_clear / needed), "stops") if under_clear else None,
+        enough=enough,
+        enough_clear=enough_clear,
+        most=Figure(log2(most / needed), "stops"),
+        brightest=brightest,
     )
 
 

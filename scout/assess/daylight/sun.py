@@ -109,11 +109,11 @@ class SunOutdoors(Finding):
 
 @dataclass(frozen=True, kw_only=True)
 class InLens(Finding):
-    """Direct sun shines into the front of the lens.
+    """Direct sun reaches the lens from near the frame.
 
-    Why:    it flares, and takes contrast from the picture.
+    Why:    it flares, and takes contrast.
     Level:  care.
-    Source: assess.daylight.touch.
+    Source: assess.daylight.touch: 30 degrees.
     """
 
     code = "sun.in_lens"

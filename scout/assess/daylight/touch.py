@@ -5,7 +5,7 @@ background in frame.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -85,7 +85,6 @@ def sun_touches(
     on: date,
     focal_length_mm: float | None = None,
     *,
-    lens: bool = True,
     background: bool = True,
 ) -> SunTouches:
     """Spells on a local date in which direct sun touches the subject, the lens from the front, or
@@ -139,14 +138,10 @@ def sun_touches(
     in_lens, behind = SunTouch("lens"), SunTouch("background")
     if subject is None or camera is None:
         because = no_mark("subject" if subject is None else "camera")
-        in_lens, behind = (
-            SunTouch("lens", unknown=because),
-            SunTouch("background", unknown=because),
-        )
+        in_lens, behind = (replace(touch, unknown=because) for touch in (in_lens, behind))
     else:
         view = _view(sheet, camera, subject, focal_length_mm)
-        if lens:
-            in_lens = _lens(held, sheet, view, reached(camera), turn)
+        in_lens = _lens(held, sheet, view, reached(camera), turn)
         if background:
             behind = _background(held, sheet, view, camera, openings, outdoors=outdoors)
     if not outdoors and any(

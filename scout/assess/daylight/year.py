@@ -114,7 +114,7 @@ def year_carpet(
         needed,
         None if needed is None else light.overcast >= needed,
         None if needed is None else light.clear >= needed,
-        tuple(dict.fromkeys((said("light.year"), *plane.assumed))),
+        tuple(dict.fromkeys((said("light.year"), said("light.skies"), *plane.assumed))),
         no_need,
     )
 

@@ -38,11 +38,6 @@ def uv_1960(xyz: ArrayLike) -> FloatArray:
     return np.stack([4.0 * x / under, 6.0 * y / under], axis=-1)
 
 
-def uv_1976(xyz: ArrayLike) -> FloatArray:
-    """(..., 2) CIE 1976 uniform chromaticity: u' = u, v' = 1.5 v."""
-    return np.asarray(uv_1960(xyz) * np.array([1.0, 1.5]))
-
-
 @lru_cache(maxsize=1)
 def _locus() -> FloatArray:
     """(n, 2) the full radiator in (u, v), from 1 nm steps, 360 to 830 nm."""

@@ -24,7 +24,6 @@ CLEAR = (
     # c, A, B, C of the IES practice; the direct sun dims as exp(-c / sin h), the sky gives A + B sin^C
     # h
 )
-PARTLY = (0.80, 0.3, 45.0, 1.0)
 OVERCAST = (0.3, 21.0, 1.0)
 # CIE standard clear sky, type 12 of ISO 15469:2004 (from memory; the same constants stand in CIE S
 # 003): gradation a, b; indicatrix c, d, e.
@@ -57,7 +56,7 @@ def direct_normal_lux(
 
 
 def sky_lux(sun_elevation_deg: ArrayLike, terms: tuple[float, ...]) -> FloatArray:
-    """Horizontal light of the sky alone [lux], terms A, B, C being the last three of CLEAR, PARTLY
+    """Horizontal light of the sky alone [lux], terms A, B, C being the last three of CLEAR
     or OVERCAST; 0 when the sun is not up.
 
     Source: the same practice, A + B sin^C h in kilolux. Limits: the sun above the horizon; a mean

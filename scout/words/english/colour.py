@@ -7,21 +7,15 @@ MESSAGES = {
         "Bounce {lights} off {surface}: {loss} lost, colour cast {cast:best}[, {tint}]"
     ),
     "colour.bounce_best.full": (
-        "Off {surface} {lights} loses {loss} against the same light direct; "
-        "colour cast {cast} (1 = just visible)[, {tint}].[ Not off {avoid}: skin would turn.]",
-        "Off {surface} {lights} lose {loss} against the same light direct; "
-        "colour cast {cast} (1 = just visible)[, {tint}].[ Not off {avoid}: skin would turn.]",
-        "lights",
+        "{lights} off {surface}: {loss} less than direct; colour cast {cast} (1 = just visible)"
+        "[, {tint}].[ Not off {avoid}: skin would turn.]"
     ),
     "colour.bounce_poor": (
         "Do not bounce {lights}: {loss} lost[, colour cast {cast:best}][, {tint}]"
     ),
     "colour.bounce_poor.full": (
-        "Even off {surfaces}, the best here, {lights} loses {loss} against the same light direct"
-        "[; colour cast {cast} (1 = just visible)][, {tint}].",
-        "Even off {surfaces}, the best here, {lights} lose {loss} against the same light direct"
-        "[; colour cast {cast} (1 = just visible)][, {tint}].",
-        "lights",
+        "{lights} off {surfaces}, the best here: {loss} less than direct"
+        "[; colour cast {cast} (1 = just visible)][, {tint}]."
     ),
     "colour.spill_lit": (
         "Spill[ from {surfaces}] colours the lit side of {lights}[ {tint}]: colour cast {cast:best}"
@@ -39,11 +33,7 @@ MESSAGES = {
         "{lights}[, {contrast} under the lit side]:[ it turns {tint},] colour cast {cast} "
         "(1 = just visible)."
     ),
-    "colour.spill_clean": "Spill from the walls leaves {lights} clean: colour cast {cast:best}",
-    "colour.spill_clean.full": (
-        "Spill from the walls leaves {lights} clean on both sides: colour cast {cast} "
-        "(1 = just visible)."
-    ),
+    "colour.spill_clean": "Spill from the walls leaves {lights} clean: colour cast {cast}",
     "colour.window_cast": (
         "Daylight[ off {surface}] turns the {side}[ {tint}] at {at}: colour cast {cast}"
     ),

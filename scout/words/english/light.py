@@ -76,10 +76,7 @@ MESSAGES = {
     "light.grid_sky": (
         "CIE overcast sky; the factor is light on a level plane for each lux under the open sky"
     ),
-    "light.year": (
-        "each cell is the middle of its time; overcast is the CIE overcast sky, clear the CIE"
-        " clear sky (type 12) with the sun; both are means: an instant may be half or double"
-    ),
+    "light.year": "each cell is the middle of its time",
     "light.steady": (
         "steady as far as the sun and an unchanging sky go: passing clouds are not foreseen"
     ),

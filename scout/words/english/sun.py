@@ -16,7 +16,7 @@ MESSAGES = {
     "sun.outdoors": "Sun {spells}, moving round the face",
     "sun.outdoors.full": "The sun stands on the subject {spells}, {lasts} in all, and moves round",
     "sun.in_frame": "The sun stands in frame {spells}",
-    "sun.in_lens": "Sun from ahead may flare the lens {spells}",
+    "sun.in_lens": "Sun by the frame may flare the lens {spells}",
     "sun.low": "Low sun {spells}: colour and light change fast",
     "sun.unknown": "Direct sun is not known",
     "sun.unknown.full": "Direct sun is not known: {why}",

@@ -14,7 +14,6 @@ from scout.calc.daylight.room_light import VERTICAL_OVERCAST
 from scout.calc.daylight.sky import (
     CLEAR,
     OVERCAST,
-    PARTLY,
     clear_spread,
     direct_normal_lux,
     extraterrestrial_lux,
@@ -35,6 +34,9 @@ TABLE = [
     (60, 100.05, 15.22, 101.87, 50.62, 39.27, 83.11, 18.49),
     (90, 103.35, 16.30, 119.65, 57.29, 45.30, 102.59, 21.30),
 ]
+
+
+PARTLY = (0.80, 0.3, 45.0, 1.0)  # c, A, B, C of the same practice for a partly cloudy sky
 
 
 @pytest.mark.parametrize("row", TABLE)
