@@ -103,7 +103,7 @@ def test_on_a_share_there_is_no_write_ahead_log(
 
 def test_a_sound_database_has_no_faults(settings: Settings) -> None:
     with databases.engine(settings.url).connect() as connection:
-        assert databases.integrity_faults(connection) == []
+        assert [str(fault) for fault in databases.integrity_faults(connection)] == []
 
 
 def test_a_row_whose_parent_is_gone_is_found(embedded: Settings) -> None:
@@ -113,7 +113,7 @@ def test_a_row_whose_parent_is_gone_is_found(embedded: Settings) -> None:
         raw.execute("insert into measurement (room_id, path) values (42, 'width_m')")
     raw.close()
     with databases.engine(embedded.url).connect() as connection:
-        assert databases.integrity_faults(connection) == [
+        assert [str(fault) for fault in databases.integrity_faults(connection)] == [
             "table measurement, row 1 points at a missing room"
         ]
 

@@ -94,4 +94,4 @@ def test_a_scout_does_the_whole_job(settings: Settings, picture: bytes) -> None:
     assert ada.post(f"{place}/edit", {**WEIR, "version": "9"}).status_code == 409
     ada.done("/parts/windows/1/bin", {"version": "1"})
     ada.done("/bin/windows/1/restore")
-    assert re.search(r"1\.98 m", ada.get(room).text), "by hand: 78 in x 0.0254 = 1.9812 m"
+    assert re.search(r"1\.98\sm", ada.get(room).text), "by hand: 78 in x 0.0254 = 1.9812 m"
