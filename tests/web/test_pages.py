@@ -109,6 +109,7 @@ PAGES = [
     "/words",
     "/sheets/read",
     "/password",
+    "/sessions",
     "/locations/new",
     "/productions/new",
     "{place}",
