@@ -12,11 +12,7 @@ ROOMS = ("assess", "calc", "packet", "pages", "web")
 ENGLISH = re.compile(r"\b[a-z]{2,} [a-z]{2,}\b")  # two words in a row
 # What nobody reads but a programmer or a PDF reader, and modules that still write sentences of
 # their own: whoever turns one to values takes its line out.
-UNTURNED = (
-    "assess/answers",
-    "packet/photos.py",
-    "packet/setting",
-)
+UNTURNED = ("assess/answers", "packet/setting/embed.py")
 # Modules whose regular expressions read what a machine or a form sends, never a sentence.
 PARSERS = {
     "assess/stage/kit.py": "the words of a light's name, to tell key, fill and back by it",

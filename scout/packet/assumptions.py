@@ -128,5 +128,5 @@ def _sentences(messages: Iterable[Said]) -> str:
 
 
 def _table(setter: Typesetter, rows: Sequence[tuple[Cell, Cell]], elsewhere: str = "") -> Ledger:
-    columns = [Column("On", 0.4), Column(f"Taken as given{elsewhere}", 4.0)]
+    columns = [Column("On", 0.4), Column("Taken as given" + elsewhere, 4.0)]
     return Ledger(setter, columns, rows, style=FINE)

@@ -44,9 +44,8 @@ def print_photo(data: bytes, width_most: float, height_most: float) -> PrintPhot
     """
     with Image.open(io.BytesIO(data)) as opened:
         if opened.width * opened.height > PIXELS_MOST:
-            raise ValueError(
-                f"{opened.width} x {opened.height} pixels are more than a packet takes"
-            )
+            size = {"width": opened.width, "height": opened.height}
+            raise ValueError(said("packet.too_many_pixels", **size))
         scale = min(width_most / opened.width, height_most / opened.height)
         width, height = opened.width * scale, opened.height * scale
         pixels = (max(1, round(width / 72 * PRINT_DPI)), max(1, round(height / 72 * PRINT_DPI)))

@@ -21,6 +21,7 @@ from typing import Any, Literal
 import uharfbuzz as hb
 
 from scout.errors import Unavailable
+from scout.values import Name, said
 
 Key = Literal["latin", "arabic", "hebrew", "devanagari", "thai", "sc", "tc", "jp", "kr"]
 ALWAYS: tuple[Key, ...] = ("latin", "arabic", "hebrew", "devanagari", "thai")
@@ -122,6 +123,6 @@ def typeface(key: Key) -> Typeface | None:
     if path is None:
         if key in CJK:
             return None
-        raise Unavailable(f"the font package {_FILES[key][0]} is missing: install sillbook again")
+        raise Unavailable(said("packet.no_font", package=Name(_FILES[key][0])))
     with _opening:  # two packets at once open a large file once
         return _open(key, path)

@@ -14,6 +14,7 @@ import uharfbuzz as hb
 
 from scout.packet.setting.embed import DocumentFont
 from scout.packet.setting.fonts import ALWAYS, CJK, Key, Typeface, typeface
+from scout.values import Many, Name, said
 
 ZWNJ, ZWJ = "\u200c", "\u200d"
 # Signs of the trade that the Latin font lacks, spelled with letters it has; searching and copying
@@ -317,12 +318,15 @@ class TypeCase:
         found = sorted(self.missing_on.get(page, ()))
         if not found:
             return ""
-        codes = ", ".join(f"U+{ord(character):04X}" for character in found[:8])
-        more = f" and {len(found) - 8} more" if len(found) > 8 else ""
-        extra = ""
-        if any(is_cjk(character) for character in found) and not any(self.face(key) for key in CJK):
-            extra = " Chinese, Japanese and Korean are printed once the optional fonts are installed (sillbook with the extra cjk)."
-        return f"A boxed code stands for a character that none of this packet's fonts can draw: {codes}{more}.{extra}"
+        codes = tuple(Name(f"U+{ord(character):04X}") for character in found[:8])
+        cjk = any(map(is_cjk, found)) and not any(self.face(key) for key in CJK)
+        boxed = said(
+            "packet.boxed",
+            codes=Many(codes, "list"),
+            more=len(found) - 8 if len(found) > 8 else None,
+            extra=said("packet.no_cjk") if cjk else None,
+        )
+        return str(boxed)
 
 
 def _written(font: DocumentFont, letters: str, told: str) -> tuple[str, float]:

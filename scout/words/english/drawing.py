@@ -221,7 +221,6 @@ MESSAGES = {
     " the mean is {mean} %",
     "drawing.factor_share": "At 2 % or more lies {share} of the floor",
     "drawing.factors_unknown": "the plan or the windows are not measured",
-    "drawing.not_known": "Not known",
     # signs
     "drawing.sign_good": "A filled square: good",
     "drawing.sign_care": "A square half filled on the diagonal: care",
