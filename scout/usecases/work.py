@@ -139,4 +139,10 @@ def prepare(settings: Settings) -> None:
     settings.data_dir.mkdir(parents=True, exist_ok=True, mode=0o700)
     with suppress(OSError):  # somebody else's folder, which we may use all the same
         settings.data_dir.chmod(0o700)
+    for folder in (
+        settings.data_dir / "originals",
+        settings.data_dir / "packets",
+        settings.cache_dir,
+    ):
+        folder.mkdir(exist_ok=True, mode=0o700)
     databases.migrate(settings.url, places.MIGRATIONS)

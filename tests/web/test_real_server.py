@@ -97,7 +97,8 @@ def test_what_is_made_is_for_its_owner_alone(settings: Settings) -> None:
             assert log
             for path in log:
                 assert stat.S_IMODE(path.stat().st_mode) == 0o600, path.name
-        assert stat.S_IMODE(settings.data_dir.stat().st_mode) == 0o700
+        for folder in (settings.data_dir, *filter(Path.is_dir, settings.data_dir.iterdir())):
+            assert stat.S_IMODE(folder.stat().st_mode) == 0o700, folder
     finally:
         os.umask(before)
 
@@ -206,7 +207,7 @@ def test_a_private_note_is_its_author_s_alone(settings: Settings) -> None:
 def test_what_was_cut_off_is_mended(settings: Settings) -> None:
     prepare(settings)
     originals = settings.data_dir / "originals"
-    originals.mkdir()
+    originals.mkdir(exist_ok=True)
     old, fresh = originals / ".part-old", originals / ".part-fresh"
     for path in (old, fresh):
         path.write_bytes(b"x")
