@@ -126,7 +126,9 @@ def cap(value: Any) -> str:
 
 
 def sentence(text: Any, capital: bool = True) -> str:
-    """A text as a sentence: a capital first, a full stop last."""
+    """A text as a sentence: a capital first, but for a name that was typed small; a stop last."""
+    if capital and isinstance(text, Spoken):
+        return figures.sentence(text)
     tidy = str(text).strip()
     if capital:
         tidy = tidy[:1].upper() + tidy[1:]
