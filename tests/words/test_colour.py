@@ -35,10 +35,7 @@ def test_spill_is_said_with_the_wall_first_and_one_figure() -> None:
         cast=CAST,
         contrast=Figure(2.4, "stops"),
     )
-    assert (
-        line(finding)
-        == "Spill from wall B colours the shadow side of key and fill yellow: colour cast 4.2"
-    )
+    assert line(finding) == "Spill from wall B turns shadows yellow: colour cast 4.2 (key and fill)"
     assert "colour cast 3.6 to 5.1 (1 = just visible)" in full(finding)
     assert "2.4 stops under the lit side" in full(finding)
 
@@ -85,7 +82,7 @@ def test_daylight_names_its_hour_and_what_is_unknown_why() -> None:
     assert full(unknown).endswith("is unknown: beam angle of wall is not measured.")
     loose = said("bounce.colours_loose", surfaces=words("surface", ["A", "floor"]))
     doubted = replace(unknown, cast=Figure(0.4, "delta_e", 0.0, 8.8), because=loose)
-    assert line(doubted).endswith("wall is unknown: colour cast 0.0 to 8.8")
+    assert line(doubted).endswith("wall in this room is unknown: colour cast 0.0 to 8.8")
     assert full(doubted).endswith("colour of wall A and the floor is not known closely enough.")
 
 

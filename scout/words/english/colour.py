@@ -18,15 +18,14 @@ MESSAGES = {
         "[; colour cast {cast} (1 = just visible)][, {tint}]."
     ),
     "colour.spill_lit": (
-        "Spill[ from {surfaces}] colours the lit side of {lights}[ {tint}]: colour cast {cast:best}"
+        "Spill[ from {surfaces}] colours the lit side[ {tint}]: colour cast {cast:best} ({lights})"
     ),
     "colour.spill_lit.full": (
         "Spill from the walls[, most of it from {surfaces},] colours the lit side of {lights}"
         "[ {tint}]: colour cast {cast} (1 = just visible)."
     ),
     "colour.spill_shadow": (
-        "Spill[ from {surfaces}] colours the shadow side of {lights}[ {tint}]: "
-        "colour cast {cast:best}"
+        "Spill[ from {surfaces}] turns shadows[ {tint}]: colour cast {cast:best} ({lights})"
     ),
     "colour.spill_shadow.full": (
         "Spill from the walls[, most of it from {surfaces},] is what fills the shadow side of "
@@ -47,9 +46,7 @@ MESSAGES = {
         "With all lights on[, under the {sky},] the two sides of the face lie[ {apart} and] a colour "
         "cast of {cast} apart (1 = just visible)."
     ),
-    "colour.unknown": (
-        "What the room does to the colour of {lights} is unknown[: colour cast {cast}]"
-    ),
+    "colour.unknown": ("Colour of {lights} in this room is unknown[: colour cast {cast}]"),
     "colour.unknown.full": (
         "What the room does to the colour of {lights} is unknown[, colour cast {cast} "
         "(1 = just visible)]: {because}."
