@@ -28,6 +28,12 @@ def missing(what: str) -> None:
     pytest.skip(what)
 
 
+@pytest.fixture(autouse=True)
+def _metric_reader() -> None:
+    """Each test begins with the reader that nobody named: a page asked for in feet leaves its own."""
+    words.set_reader(words.Reader())
+
+
 @pytest.fixture(scope="session")
 def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A migrated, empty SQLite database to copy."""

@@ -87,7 +87,7 @@ def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
     value, bare, signed = fig.value, "bare" in specs, "signed" in specs
     unit: str = fig.unit
     if "over" in specs:
-        amount = _one(Figure(abs(value), fig.unit), [], rounded, reader)
+        amount = _one(Figure(abs(value), fig.unit), ["bare"] if bare else [], rounded, reader)
         return _put("short" if value < 0 else "over", amount, reader)
     if unit == "m":
         return _length(value, specs, rounded, reader)

@@ -67,7 +67,7 @@ def test_sent_measured_and_played(
         page.get_by_label("Conditions").fill("fridge on")
         page.get_by_role("button", name="Send the recordings").click()
         page.wait_for_url("**/recordings/*")
-        expect(page.get_by_text("It hums at 50")).to_be_visible()
+        expect(page.get_by_text("Find the hum at 50")).to_be_visible()
         played = page.evaluate("""async () => {
             const player = document.querySelector("audio");
             player.muted = true;

@@ -165,7 +165,7 @@ def test_inks_are_legible_on_the_ground() -> None:
         linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
         return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
-    for inks in (svg.INKS, pdf.PRINT_INKS, pdf.PHOTOCOPY_INKS):
+    for inks in (svg.INKS, pdf.PRINT_INKS):
         for ink in ("ink", "rust", "green"):
             assert (luminance(inks["ground"]) + 0.05) / (luminance(inks[ink]) + 0.05) > 4.5
 

@@ -6,7 +6,7 @@ browser would send is read off the page, so a field that the page leaves out is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from html.parser import HTMLParser
 from typing import Any
 
@@ -175,7 +175,17 @@ def gaps(record: BaseModel, at: str = "") -> Iterator[str]:
 
 def dumped(record: BaseModel) -> dict[str, Any]:
     """A record as plain values, without what is not recorded."""
-    return record.model_dump(exclude_none=True)
+    made: dict[str, Any] = without_none(record.model_dump())
+    return made
+
+
+def without_none(value: Any) -> Any:
+    """Nested values without those that are None, in whatever holds them."""
+    if isinstance(value, Mapping):
+        return {key: without_none(one) for key, one in value.items() if one is not None}
+    if isinstance(value, (list, tuple)):
+        return [without_none(one) for one in value]
+    return value
 
 
 class Sent(HTMLParser):

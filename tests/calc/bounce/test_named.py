@@ -10,6 +10,7 @@ from scout.calc.bounce.named import NAMED, code_of_xyz, nearest_name
 from scout.calc.bounce.surface import SRGB_TO_XYZ, linear_of_srgb, of_srgb
 from scout.drawing.plan.bounce import bounce_plan
 from scout.errors import OutOfRange
+from scout.values import Name
 from tests.assess.bounce.test_bounce import GREY_ROOM, sheet
 
 
@@ -34,7 +35,7 @@ def test_plan_says_in_words_what_it_shows() -> None:
     drawing = bounce_plan(
         room,
         {"A": 0.6, "B": 0.3, "C": 0.08, "D": 0.001, "floor": 0.01, "ceiling": 0.009},
-        what="key",
+        what=Name("key"),
     )
     assert drawing is not None
     assert drawing.description.index("wall A: 60 %") < drawing.description.index("wall B: 30 %")
