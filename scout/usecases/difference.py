@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, get_args
 
-from scout.assess.answers.base import KINDS
 from scout.packet.content import PacketChange
 from scout.records import LocationRecord, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.base import Record
+from scout.records.parts import PARTS
 from scout.values import Figure, Name, Said, Unit, Value, Word, said
 
 MOST_LINES = 60
@@ -110,7 +110,7 @@ EMPTY: tuple[Any, ...] = (None, {}, [])
 def _where(path: tuple[str, ...]) -> Value:
     parts: list[Value] = []
     for before, part in zip(("", *path), path, strict=False):
-        if before in KINDS:  # "window W2": one of its kind
+        if before in PARTS:  # "window W2": one of its kind
             parts[-1] = Said(f"kind.{before}", (("label", Name(part)),))
         elif before not in NUMBERED:
             parts.append(_part(part))

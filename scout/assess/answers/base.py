@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from scout.records.parts import PARTS
 from scout.values import Said, said, words
 
 Risk = Literal["none", "low", "medium", "high"]
@@ -31,14 +32,9 @@ class Placement:
     source: Literal["pinned", "planned", "assumed"]
 
 
-KINDS = frozenset(
-    {"windows", "doors", "circuits", "outlets", "contents", "practicals", "furniture", "noise"}
-)
-
-
 def unmeasured(*paths: str) -> Said:
     """What stands in the way of a figure: facts of the sheet, by their paths, that nobody measured."""
     facts = words("fact", paths)
-    if len(paths) > 1 or paths[0].rpartition(".")[2] in KINDS:
+    if len(paths) > 1 or paths[0].rpartition(".")[2] in PARTS:
         return said("unmeasured.many", facts=facts)
     return said("unmeasured", facts=facts)
