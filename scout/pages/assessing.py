@@ -4,10 +4,10 @@ scene's candidates.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Hashable, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
-from typing import Literal, TypeVar
+from typing import Literal
 from zoneinfo import ZoneInfo
 
 from scout.assess import room as whole
@@ -27,9 +27,9 @@ from scout.drawing.shapes import Drawing
 from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
 from scout.pages.medium import Medium
 from scout.pages.once import once
-from scout.records import LocationRecord, Marks, RoomSheet, SceneRecord
-from scout.records.kept import FramingNeed, WhenNeed
+from scout.records import LocationRecord, Marks, RoomSheet, SetupRecord
 from scout.records.plan import StagePlan
+from scout.records.setups import as_it_will_be, in_common, setups_asked
 from scout.store import models, translate
 from scout.store.queries import jobs, sounds
 from scout.store.queries import places as queries
@@ -162,39 +162,45 @@ def setup_for(
     on: date,
     candidate: models.Candidate | None,
     sheet_: RoomSheet,
+    kept: SetupRecord | None = None,
 ) -> Setup:
-    """The setup of a room's row and one proposal of it, by a sheet with the production's kit."""
+    """The setup of a room's row and one proposal of it, by a sheet with the production's kit.
+
+    kept: which of the proposal's setups; None: what those of the date agree on
+    """
+    kept = kept or (setup_kept(candidate, on) if candidate is not None else SetupRecord())
     plan = StagePlan.read(candidate.plan, "plan") if candidate and candidate.plan else None
-    scene: SceneRecord | None = translate.to_record(candidate.scene) if candidate else None
-    needs = scene.needs or () if scene is not None else ()
-    hours = _only(
-        (need.from_time, need.until_time) for need in needs if isinstance(need, WhenNeed)
-    ) or (None, None)
-    from_time, until_time = (time.fromisoformat(text) if text else None for text in hours)
-    whole_day = from_time is not None and from_time == until_time
+    from_time, until_time = (
+        time.fromisoformat(text) if text else None for text in (kept.from_time, kept.until_time)
+    )
+    sheet_, off = as_it_will_be(sheet_, kept), set(kept.switched_off or ())
+    noises = (window.record for window in noise_windows.noise_windows(work, row.location_id))
     place: LocationRecord = translate.to_record(row.location)
     return Setup(
         sheet_ if plan is None else with_plan(sheet_, plan),
         on,
-        from_time=None if whole_day else from_time,
-        until_time=None if whole_day else until_time,
-        framing=_only(need.framing for need in needs if isinstance(need, FramingNeed)),
-        focal_length_mm=plan.lens_mm if plan is not None else None,
+        from_time=from_time,
+        until_time=until_time,
+        framing=kept.framing,
+        focal_length_mm=kept.focal_length_mm or (plan.lens_mm if plan is not None else None),
         place=place,
-        noises=tuple(
-            window.record for window in noise_windows.noise_windows(work, row.location_id)
-        ),
+        noises=tuple(noise for noise in noises if noise.what not in off),
         ring=ring_of(work, row.id),
     )
 
 
-H = TypeVar("H", bound=Hashable)
-
-
-def _only(values: Iterable[H]) -> H | None:
-    """The one value that all of them are; None where there is none, or several."""
-    found = set(values)
-    return found.pop() if len(found) == 1 else None
+def setup_kept(candidate: models.Candidate, on: date) -> SetupRecord:
+    """What the setups of a proposal agree on: those of the date, else those without one, else all;
+    what its scene asks for, where all were deleted.
+    """
+    records: list[SetupRecord] = [
+        translate.to_record(row) for row in translate.alive(candidate.setups)
+    ] or list(setups_asked(translate.to_record(candidate.scene)))
+    for day in (on, None):
+        of_day = [record for record in records if record.on == day]
+        if of_day:
+            return in_common(of_day)
+    return in_common(records)
 
 
 def assess_room(

@@ -20,6 +20,7 @@ from scout.records.kept import (
     ProductionRecord,
     SceneRecord,
 )
+from scout.records.setups import SetupRecord
 from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet, SheetLocation
 
 __all__ = [
@@ -36,6 +37,7 @@ __all__ = [
     "RoomRecord",
     "RoomSheet",
     "SceneRecord",
+    "SetupRecord",
     "SheetLocation",
     "kit_refusals",
     "marks_refusals",

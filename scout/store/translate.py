@@ -19,6 +19,7 @@ from scout.records.kept import (
     SceneRecord,
 )
 from scout.records.parts import OWN_ROOM_FIELDS, PARTS
+from scout.records.setups import SetupRecord
 from scout.records.sheet import RoomRecord, Surface
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
 from scout.store import models
@@ -30,6 +31,7 @@ RECORDS: dict[type[Any], type[Record]] = {
     models.Production: ProductionRecord,
     models.Scene: SceneRecord,
     models.Candidate: CandidateRecord,
+    models.Setup: SetupRecord,
     models.Note: NoteRecord,
     models.Photo: PhotoRecord,
     models.Surface: Surface,
@@ -73,7 +75,12 @@ def fill(row: Any, record: Record) -> None:
     """Write every field of the record into the row; a field not given empties its column."""
     plain = record.model_dump(mode="json")
     for field in type(record).model_fields:
-        setattr(row, _column(type(row), field), plain.get(field))
+        value = getattr(record, field)  # a date column takes dates, JSON takes what JSON knows
+        setattr(
+            row,
+            _column(type(row), field),
+            value if isinstance(value, date) else plain.get(field),
+        )
 
 
 def alive(rows: Iterable[Any]) -> list[Any]:

@@ -28,6 +28,10 @@ KINDS: dict[str, tuple[type[Any], Callable[[Any], str]]] = {
         models.Candidate,
         lambda row: f"{lines.room_name(row.room)} for {row.scene.name}",
     ),
+    "setup": (
+        models.Setup,
+        lambda row: f"setup {row.on or ''} of {row.candidate.scene.name}",
+    ),
     "photo": (models.Photo, lambda row: row.caption or row.original_name),
     "recording": (models.Recording, lambda row: row.original_name),
     "noise_window": (models.NoiseWindow, lambda row: row.what[:60]),

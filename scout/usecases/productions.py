@@ -8,7 +8,7 @@ from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
-from scout.usecases import keeping, lines
+from scout.usecases import keeping, lines, setups
 from scout.usecases.shown import (
     CandidateLine,
     Kept,
@@ -98,7 +98,9 @@ def add_scene(work: Work, production_id: int, record: SceneRecord) -> int:
 
 def save_scene(work: Work, key: int, version: int, record: SceneRecord) -> None:
     """Save a scene over the version it was opened at."""
-    queries.scene(work.db, key)
+    row = queries.scene(work.db, key)
+    if row.version == version:
+        setups.follow(work, row, translate.to_record(row), record)
     keeping.save(work, models.Scene, key, version, record, f"scene {record.name} changed")
 
 
@@ -123,6 +125,7 @@ def add_candidate(work: Work, scene_id: int, room_id: int, record: CandidateReco
         translate.fill(row, record)
         row.binned_at = row.binned_by = None
         work.changed(row, words)
+    setups.make(work, row)
     work.commit()
     return row.id
 

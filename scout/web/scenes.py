@@ -6,14 +6,17 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.drawing.plan.editor import floor_board
-from scout.pages import choice
+from scout.pages import choice, setups
 from scout.records import CandidateRecord
 from scout.usecases import productions, rooms
-from scout.values import Name, Word, said
+from scout.usecases import setups as deeds
+from scout.usecases.shown import CandidateLine
+from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, number_asked, version_sent
 from scout.web.forms.productions import CandidateForm
 from scout.web.forms.scenes import TOPIC_CHOICES, SceneForm
+from scout.web.forms.setups import SetupForm
 from scout.web.work import work
 
 bp = Blueprint("scenes", __name__)
@@ -22,7 +25,11 @@ bp = Blueprint("scenes", __name__)
 @bp.get("/scenes/<int:scene_id>")
 def show(scene_id: int) -> ResponseReturnValue:
     """A scene with its needs and candidates."""
-    return render_template("scenes/show.html", page=productions.scene(work(), scene_id))
+    return render_template(
+        "scenes/show.html",
+        page=productions.scene(work(), scene_id),
+        setups=setups.setups_of_scene(work(), scene_id),
+    )
 
 
 @bp.route("/productions/<int:production_id>/scenes/new", methods=["GET", "POST"])
@@ -115,6 +122,47 @@ def candidate_to_bin(candidate_id: int) -> ResponseReturnValue:
     line, _kept = productions.candidate(work(), candidate_id)
     productions.bin_candidate(work(), candidate_id, version_sent())
     flash(str(said("done.not_proposed", room=Name(line.room_name))))
+    return redirect(url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates"), code=303)
+
+
+@bp.route("/candidates/<int:candidate_id>/setups/new", methods=["GET", "POST"])
+def add_setup(candidate_id: int) -> ResponseReturnValue:
+    """Add a setup to a room that is proposed."""
+    line, _kept = productions.candidate(work(), candidate_id)
+    form = form_of(SetupForm)
+    here = url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates")
+
+    def save() -> str:
+        deeds.add_setup(work(), candidate_id, form.record())
+        return here
+
+    return answer_form(form, save, title=_setup_title(line), verb="Add the setup", back=here)
+
+
+@bp.route("/setups/<int:setup_id>", methods=["GET", "POST"])
+def setup(setup_id: int) -> ResponseReturnValue:
+    """Change a setup."""
+    kept, line = deeds.setup(work(), setup_id)
+    form = form_of(SetupForm, kept)
+    here = url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates")
+
+    def save() -> str:
+        deeds.save_setup(work(), setup_id, form.opened_at, form.record())
+        return here
+
+    return answer_form(form, save, title=_setup_title(line), verb="Save the setup", back=here)
+
+
+def _setup_title(line: CandidateLine) -> Said:
+    return said("page.setup_of", room=Name(line.room_name), scene=Name(line.scene_name))
+
+
+@bp.post("/setups/<int:setup_id>/bin")
+def setup_to_bin(setup_id: int) -> ResponseReturnValue:
+    """Move a setup to the bin."""
+    _kept, line = deeds.setup(work(), setup_id)
+    deeds.bin_setup(work(), setup_id, version_sent())
+    flash(str(said("done.deleted", thing=Word("thing", "setup"))))
     return redirect(url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates"), code=303)
 
 

@@ -8,11 +8,20 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import inspect, text
 
 from scout import places
-from scout.records import LocationRecord, Person, RoomRecord
+from scout.pages import setups
+from scout.records import (
+    CandidateRecord,
+    LocationRecord,
+    Person,
+    ProductionRecord,
+    RoomRecord,
+    SceneRecord,
+)
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.models import Base
-from scout.usecases import locations, people, rooms
+from scout.usecases import locations, people, productions, rooms
+from scout.usecases import setups as setup_deeds
 from scout.usecases.work import Work, open_work
 
 
@@ -175,3 +184,27 @@ def test_sessions_and_wrong_tries_go_and_everybody_logs_in_again(settings: Setti
         assert people.person_of_session(work, token) is None
         assert people.any_person(work)
         fill(work)  # both tables take rows again
+
+
+def test_candidates_get_the_setups_their_scene_asks_for(settings: Settings) -> None:
+    when = {"topic": "when", "strength": "must", "dates": ["2026-06-20", "2026-06-21"]}
+    needs = [{**when, "from_time": "10:00", "until_time": "14:00"}]
+    with open_work(settings) as work:
+        fill(work)
+        job = productions.add_production(work, ProductionRecord(title="Film"))
+        for name, asked in (("Talk", needs), ("Walk", [])):
+            scene = productions.add_scene(
+                work, job, SceneRecord.read({"name": name, "needs": asked})
+            )
+            productions.add_candidate(work, scene, 1, CandidateRecord())
+        made = [(one.candidate_id, one.record) for one in setups.setups_of(work, job)]
+        assert len(made) == 3
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0008")
+    assert "setup" not in inspect(databases.engine(settings.url)).get_table_names()
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        # property: the migration makes what proposing a room makes
+        assert [(one.candidate_id, one.record) for one in setups.setups_of(work, job)] == made
+        first = setups.setups_of(work, job)[0]
+        setup_deeds.save_setup(work, first.id, first.version, first.record)  # its counter goes on
+        setup_deeds.add_setup(work, 1, first.record)

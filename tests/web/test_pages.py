@@ -148,6 +148,8 @@ PAGES = [
     "{scene}/compare",
     "{scene}/compare?on=2026-12-21",
     "/candidates/1",
+    "/candidates/1/setups/new",
+    "/setups/1",
     "{room}/plan",
     "{room}/plan?candidate=1",
     "{room}/daylight",
@@ -323,6 +325,8 @@ def test_whatever_is_typed_stays_text(ada: Browser, name: str) -> None:
         f"{scene}/compare",
         f"{scene}/propose",
         "/candidates/1",
+        "/candidates/1/setups/new",
+        "/setups/1",
         "/notes/1",
         f"/locations?text={name[:80]}",
     ):

@@ -5,7 +5,7 @@ from typing import Any
 from scout.records import parts
 from scout.store.models import places
 from scout.store.models.base import Base, Kept
-from scout.store.models.jobs import Candidate, Note, Packet, Photo, Production, Scene
+from scout.store.models.jobs import Candidate, Note, Packet, Photo, Production, Scene, Setup
 from scout.store.models.people import Change, Login, Person, WrongTry
 from scout.store.models.places import (
     Circuit,
@@ -52,6 +52,7 @@ __all__ = [
     "Recording",
     "Room",
     "Scene",
+    "Setup",
     "Surface",
     "Window",
     "WrongTry",

@@ -4,7 +4,7 @@ of the scout.
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import CheckConstraint, ForeignKey, String, Text, UniqueConstraint
@@ -62,6 +62,29 @@ class Candidate(Kept, Base):
     )  # where subject, camera and lights stand for this scene
     scene: Mapped[Scene] = relationship(back_populates="candidates")
     room: Mapped[Room] = relationship()
+    setups: Mapped[list[Setup]] = relationship(
+        back_populates="candidate", order_by="Setup.id", passive_deletes=True
+    )
+
+
+class Setup(Kept, Base):
+    """One stretch of shooting a scene in a room that is proposed for it."""
+
+    __tablename__ = "setup"
+    candidate_id: Mapped[int] = mapped_column(
+        ForeignKey("candidate.id", ondelete="CASCADE"), index=True
+    )
+    on: Mapped[date | None]  # None: one of the scene's dates, not chosen yet
+    from_time: Mapped[str | None] = mapped_column(String(5))
+    until_time: Mapped[str | None] = mapped_column(String(5))
+    set_up_min: Mapped[int | None]
+    strike_min: Mapped[int | None]
+    framing: Mapped[str | None] = mapped_column(String(20))
+    focal_length_mm: Mapped[float | None]
+    covers: Mapped[dict[str, Any] | None] = mapped_column(Plain)
+    switched_off: Mapped[list[Any] | None] = mapped_column(Plain)
+    note: Mapped[str | None] = mapped_column(Text)
+    candidate: Mapped[Candidate] = relationship(back_populates="setups")
 
 
 class Photo(Kept, Base):
@@ -136,7 +159,7 @@ class Packet(Base):
     production: Mapped[Production] = relationship(back_populates="packets")
 
 
-for _kind in (Production, Scene, Candidate, Photo, Note):
+for _kind in (Production, Scene, Candidate, Setup, Photo, Note):
     _kind.__mapper__.version_id_col = (
         _kind.__table__.c.version
     )  # of two saves at once, one is refused

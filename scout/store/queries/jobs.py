@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from sqlalchemy import Select, and_, func, or_, select
 from sqlalchemy.orm import Session
 
-from scout.store.models import Candidate, Kept, Location, Packet, Photo, Production, Room, Scene
+from scout.store.models import (
+    Candidate,
+    Kept,
+    Location,
+    Packet,
+    Photo,
+    Production,
+    Room,
+    Scene,
+    Setup,
+)
 from scout.store.queries.common import like, one
 
 
@@ -79,6 +90,22 @@ def candidates(
     if room_id is not None:
         query = query.where(Candidate.room_id == room_id)
     return list(db.scalars(query.order_by(Candidate.id)))
+
+
+def setups(db: Session, production_id: int) -> list[Setup]:
+    """Living setups of a production whose proposal, room, place and scene live too, by date and
+    hour.
+    """
+    rows = db.scalars(
+        select(Setup)
+        .join(Candidate, and_(Candidate.id == Setup.candidate_id, Candidate.binned_at.is_(None)))
+        .join(Scene, and_(Scene.id == Candidate.scene_id, Scene.binned_at.is_(None)))
+        .join(Room, and_(Room.id == Candidate.room_id, Room.binned_at.is_(None)))
+        .join(Location, and_(Location.id == Room.location_id, Location.binned_at.is_(None)))
+        .where(Scene.production_id == production_id, Setup.binned_at.is_(None))
+        .order_by(Setup.id)
+    )
+    return sorted(rows, key=lambda row: (row.on or date.max, row.from_time or "", row.id))
 
 
 def candidate_of(db: Session, scene_id: int, room_id: int) -> Candidate | None:

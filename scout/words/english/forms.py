@@ -1,6 +1,7 @@
 """What forms say: hints with lengths in them, and what cannot be read or accepted."""
 
 MESSAGES = {
+    "refused.cover_line": "needs a window and {coverings}, such as W1 blackout",
     "refused.in_line": "(line {line}) {why}",
     "hint.face_heights": "the face: seated about {seated}, standing {standing} above the floor",
     "hint.six_decimals": "decimal degrees, south negative; six decimals are {off}",

@@ -13,6 +13,7 @@ MESSAGES = {
     "page.new_scene": "A new scene of {of}",
     "page.marks": "Marks in {of}",
     "page.choice": "{room} for {scene}",
+    "page.setup_of": "{room} for {scene}: setup",
     "page.window": "window {name}",
     "page.setup": "for {scene}[, {hours}][, {framing}]",
     "page.starter_kit": "The kit below is “{kit}”, with generic figures that are invented. Change what"

@@ -383,6 +383,7 @@ MESSAGES = {
     "sound_event.passing": "passing",
     "thing.record": "record",
     "thing.candidate": "candidate",
+    "thing.setup": "setup",
     "thing.packet": "packet",
     "thing.person": "person",
     "thing.session": "session",
