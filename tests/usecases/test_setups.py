@@ -4,7 +4,7 @@ room will be then.
 
 from __future__ import annotations
 
-from datetime import date, time
+from datetime import UTC, date, datetime, time
 from typing import Any
 
 import pytest
@@ -172,6 +172,7 @@ def test_a_setup_is_judged_as_the_room_will_be(work: Work, job: tuple[int, int, 
     assert pages.assessment(work, first.id) is assessing.assessed(found)
     # on the other date by the other setup
     assert len(assessing.setup_of(work, 1, date(2026, 6, 21)).noises) == 2
+    work.now = lambda: datetime(2026, 6, 1, tzinfo=UTC)
     undated = setups.add_setup(work, candidate, SetupRecord(from_time="09:00"))
     assert pages.judged_for(work, undated).on == date(2026, 6, 20)
     assert pages.judged_for(work, undated, date(2026, 6, 21)).on == date(2026, 6, 21)
