@@ -201,6 +201,8 @@ Amperes = Annotated[Figure, "A"]
 Count = Annotated[Figure, "count"]
 Plain = Annotated[Figure, ""]
 Shutter = Annotated[Figure, "shutter_s"]
+Speed = Annotated[Figure, "iso"]
+Stop = Annotated[Figure, "f"]
 Ratio = Annotated[Figure, "ratio"]
 
 

@@ -30,7 +30,6 @@ LARGER = {
     "assess/bounce/windows.py",
     "assess/choice/compare.py",
     "assess/daylight/marks.py",
-    "assess/fit/findings.py",
     "assess/fit/plan.py",
     "assess/power/findings.py",
     "assess/sound/findings.py",

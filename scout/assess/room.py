@@ -29,6 +29,7 @@ from scout.assess.bounce import remedies as bounce_remedies
 from scout.assess.bounce import windows as bounce_windows
 from scout.assess.choice import findings as choice_findings
 from scout.assess.daylight import findings as daylight
+from scout.assess.fit import exposure as fit_exposure
 from scout.assess.fit import findings as fit_findings
 from scout.assess.fit import fit
 from scout.assess.fit import ways as fit_ways
@@ -92,6 +93,7 @@ def assess_setup(
     plan: FitAnswer = fit.fit(
         sheet, light, framing=setup.framing, focal_length_mm=setup.focal_length_mm
     )
+    plan = replace(plan, exposure=fit_exposure.exposure(setup, plan, light))
     placed: Mapping[str, Placement] = fit.placements(sheet, plan)
     windows = daylight.windows(sheet, on)
     events = daylight.events(sheet.location, on)

@@ -16,7 +16,7 @@ from reportlab.platypus import Spacer
 
 from scout.assess import answers as a
 from scout.assess.answers import unmeasured
-from scout.assess.fit.findings import BoomClear
+from scout.assess.fit.kinds import BoomClear
 from scout.drawing.plan.sheet import room_plan
 from scout.packet.assumptions import RoomHeld, shared_messages, shared_table
 from scout.packet.beside import LONGER, Beside, beside

@@ -54,6 +54,8 @@ from scout.assess.answers.finding import (
 from scout.assess.answers.fit import (
     BackdropAnswer,
     BoomAnswer,
+    ExposureAnswer,
+    FaceLight,
     FitAnswer,
     FlickerAnswer,
     FramingAnswer,
@@ -93,6 +95,8 @@ __all__ = [
     "Crossing",
     "DaylightAnswer",
     "EventsAnswer",
+    "ExposureAnswer",
+    "FaceLight",
     "Finding",
     "FitAnswer",
     "FlickerAnswer",

@@ -158,6 +158,49 @@ class MotionAnswer(Answer):
     start: Said | None = None  # the most even line of it, and how the camera meets it
 
 
+@dataclass(frozen=True)
+class FaceLight:
+    """One light of the plan on the face as it is turned, dimmed to what the camera needs of it, or to
+    the ratio over the daylight where that is more.
+    """
+
+    part: Literal["key", "fill", "back"]
+    light: str
+    own_lux: float  # on the plane square to it
+    face_lux: float  # on the plane the face looks along; 0 where it comes from behind that
+    lit_lux: (
+        float  # on the plane of the face that is nearest to the key: what the key is exposed for
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExposureAnswer(Answer):
+    """The light on the face, lamps and daylight together, and the exposure to start from.
+
+    A range is from the least daylight of the setup's hours to the most, under either sky; the
+        figure itself is for the middle of them under cloud.
+    """
+
+    lights: tuple[FaceLight, ...] = ()
+    day_lux: float | None = None  # on the face; None where it is not known
+    day_range_lux: tuple[float, float] | None = None
+    lit_lux: float | None = None  # of lamps and day on the side the key lights
+    lit_range_lux: tuple[float, float] | None = None
+    key_over_fill_stops: float | None = None  # each light alone, square to it, as dimmed
+    key_over_day_stops: float | None = None
+    key_over_day_range_stops: tuple[float, float] | None = None
+    lamps_add_stops: float | None = None  # to the daylight, on the side the key lights
+    lamps_add_range_stops: tuple[float, float] | None = None
+    iso: float | None = None
+    f_number: float | None = None
+    shutter_s: float | None = None  # steady on the place's mains where lamps may pulse
+    mains_hz: tuple[float, ...] = ()  # both where the country is not known
+    nd_stops: float | None = None  # 0 where none is needed
+    nd_range_stops: tuple[float, float] | None = None
+    white_balance_k: float | None = None  # of the mix on the side the key lights
+    white_balance_range_k: tuple[float, float] | None = None
+
+
 @dataclass(frozen=True, kw_only=True)
 class WayAnswer(Answer):
     """One way to light the face other than a key on a stand, in the order in which they are tried."""
@@ -193,3 +236,4 @@ class FitAnswer(Answer):
     judged_mm: tuple[float, ...] = ()  # the lenses that count: see fit.levels.lenses_that_count
     flicker: tuple[FlickerAnswer, ...] = ()
     motion: MotionAnswer | None = None  # None where no walk is marked
+    exposure: ExposureAnswer | None = None  # None without a setup to be exposed for

@@ -1,6 +1,13 @@
 import pytest
 
-from scout.calc.light.exposure import needed_lux
+from scout.calc.light.exposure import (
+    exposure_value,
+    f_number_for,
+    mixed_cct_k,
+    needed_lux,
+    third_stop_f,
+    third_stop_iso,
+)
 from scout.errors import OutOfRange
 
 
@@ -29,3 +36,66 @@ def test_a_setting_of_nothing_is_refused(bad: tuple[float, float, float]) -> Non
 def test_refused_by_name() -> None:
     with pytest.raises(OutOfRange, match="constant"):
         needed_lux(2.8, 0.02, 800, 12.5)
+
+
+@pytest.mark.parametrize(
+    ("exposure", "lux"),
+    # Source: the table of illuminance by exposure value at ISO 100 with C = 250 that meters' makers
+    # print (Ray, Camera Features, in Applied Photographic Optics): EV 0 is 2.5 lx, each EV doubles it.
+    [
+        (-1, 1.25),
+        (0, 2.5),
+        (5, 80),
+        (8, 640),
+        (10, 2560),
+        (12, 10_240),
+        (15, 81_920),
+        (16, 163_840),
+    ],
+)
+def test_the_light_of_an_exposure_value(exposure: int, lux: float) -> None:
+    assert float(needed_lux(1.0, 2.0**-exposure, 100)) == pytest.approx(lux)
+    assert float(exposure_value(1.0, 2.0**-exposure)) == pytest.approx(exposure)
+
+
+def test_exposure_values_of_common_settings() -> None:
+    # Source: the additive table of ISO 2720 and of every meter's dial: 1/60 at f/8 is EV 12, 1/125 at
+    # f/16 is EV 15 by their nominal marks (within a tenth).
+    assert float(exposure_value(8, 1 / 60)) == pytest.approx(12, abs=0.1)
+    assert float(exposure_value(16, 1 / 125)) == pytest.approx(15, abs=0.1)
+    # by hand: ISO 800 sees three stops more, so it wants three less
+    assert float(exposure_value(8, 1 / 60, 800)) == pytest.approx(9, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("light", "stop"),
+    # Source: the exposure guide printed with film for 1/ISO s: f/16 in full sun, f/11 in hazy, f/8
+    # under a bright overcast, f/5.6 heavy overcast; with the lux of those skies from memory (C = 330)
+    [(84_480, 16), (42_240, 11), (21_120, 8), (10_560, 5.6)],
+)
+def test_the_sunny_sixteen_table(light: float, stop: float) -> None:
+    assert float(f_number_for(light, 1 / 100, 100, 330)) == pytest.approx(stop, rel=0.03)
+
+
+def test_third_stops_as_they_are_marked() -> None:
+    assert [third_stop_f(one) for one in (1.0, 1.41, 2.6, 2.83, 3.8, 5.66, 40.0)] == [
+        *(1.0, 1.4, 2.5, 2.8, 3.5, 5.6, 32.0)
+    ]
+    assert third_stop_f(2.75) == 2.8  # within the rounding of the mark
+    assert [third_stop_iso(one) for one in (100, 101, 110, 200, 570, 640.1, 2400, 3200)] == [
+        *(100, 100, 125, 200, 640, 640, 2500, 3200)
+    ]
+
+
+def test_the_temperature_of_a_mix() -> None:
+    # property: one light alone, and two alike, are what they are
+    assert mixed_cct_k([3200.0], [0.0], [100.0]) == pytest.approx(3200, rel=0.002)
+    assert mixed_cct_k([5600.0, 5600.0], [0.0, 0.0], [1.0, 9.0]) == pytest.approx(5600, rel=0.002)
+    # property: between the two, warmer the more of the warm one, and nothing changes with the level
+    mix = [mixed_cct_k([3200.0, 6500.0], [0.0, 0.0], [share, 1.0 - share]) for share in (0.2, 0.8)]
+    assert 3200 < mix[1] < mix[0] < 6500
+    assert mixed_cct_k([3200.0, 6500.0], [0.0, 0.0], [40.0, 160.0]) == pytest.approx(mix[0])
+    # by hand: 2856 K (xy .44758 .40745) and 6504 K (.31271 .32902) of equal lux have X, Y, Z of
+    # 2.0489, 2, 1.4447, xy .37296 .36406; McCamy's n = (x - .3320) / (.1858 - y) = -.2298 gives
+    # 449 n^3 + 3525 n^2 + ... = 4133 K; his formula is good to some 10 K there
+    assert mixed_cct_k([2856.0, 6504.0], [0.0, 0.0032], [1.0, 1.0]) == pytest.approx(4133, abs=30)
