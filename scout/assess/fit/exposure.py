@@ -142,7 +142,8 @@ def _lights(
             lit_lux=lux[name] * max(float(way @ lit), 0.0),
         )
         for name in ("key", "fill", "back")
-        if (way := ways.get(name)) is not None
+        for way in (ways.get(name),)
+        if way is not None
     )
     return rows, toward
 

@@ -114,7 +114,7 @@ def third_stop_f(f_number: float) -> float:
 def third_stop_iso(iso: float) -> float:
     """The speed set on cameras at or just over one, in thirds of stops. Raises OutOfRange."""
     require("iso", iso, above=0)
-    decade = 10.0 ** float(np.floor(np.log10(iso / MARKED_ISO[0])))
+    decade = float(10.0 ** np.floor(np.log10(iso / MARKED_ISO[0])))
     return next(
         one * step
         for step in (decade, 10.0 * decade)
