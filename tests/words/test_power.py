@@ -9,7 +9,7 @@ import pytest
 from scout.assess.answers import act
 from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
-from scout.assess.power.findings import LeadTooShort
+from scout.assess.power.kinds import LeadTooShort
 from scout.records import SceneRecord
 from scout.records.opening import OpeningHours
 from scout.units import Units
