@@ -9,11 +9,19 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from scout.assess.sound.ring import MeasuredRing
+from scout.calc.countries import CountryGuess, country_of
 from scout.errors import Refused
 from scout.records.kept import LocationRecord
-from scout.records.sheet import RoomSheet
+from scout.records.sheet import RoomSheet, SheetLocation
 from scout.records.sounds import NoiseWindowRecord
 from scout.values import said
+
+
+def country_of_place(location: SheetLocation | None) -> CountryGuess:
+    """The country whose plugs and mains a place has."""
+    if location is None:
+        return CountryGuess((), said("country.unknown"))
+    return country_of(location.latitude_deg, location.longitude_deg, location.timezone)
 
 
 @dataclass(frozen=True)

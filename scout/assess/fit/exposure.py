@@ -18,11 +18,10 @@ from scout.assess.answers import (
 )
 from scout.assess.daylight.judged import judged_light
 from scout.assess.daylight.marks import camera_normals
-from scout.assess.fit.flicker import SEEN_STOPS, SLOWEST_FPS, swing_stops
+from scout.assess.fit.flicker import SEEN_STOPS, SLOWEST_FPS, mains_at, swing_stops
 from scout.assess.setup import Setup
 from scout.assess.stage.kit import lights_by_id
 from scout.calc.bounce.window_light import OVERCAST_K
-from scout.calc.countries import country_of
 from scout.calc.geometry import FloatArray
 from scout.calc.light.exposure import (
     FLAT_RECEPTOR_CONSTANT,
@@ -33,7 +32,6 @@ from scout.calc.light.exposure import (
     third_stop_iso,
 )
 from scout.calc.light.flicker import safe_shutters
-from scout.calc.light.mains import mains_of
 from scout.records.sheet import Camera, RoomSheet
 from scout.values import Figure, Said, said
 
@@ -317,15 +315,7 @@ def _shutter(
     steady, or nothing there pulses; else the steady one nearest to it, to half of a frame where
     none is recorded.
     """
-    place = sheet.location
-    mains = (
-        mains_of(())
-        if place is None
-        else mains_of(
-            country_of(place.latitude_deg, place.longitude_deg, place.timezone).codes,
-            place.longitude_deg,
-        )
-    )
+    mains = mains_at(sheet.location)
     notes: list[Said] = []
     if len(mains) > 1:
         notes.append(said("fit.mains_unknown", mains=Figure(mains[0], "Hz")))

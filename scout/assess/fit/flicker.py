@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from scout.assess.answers import FlickerAnswer
+from scout.assess.setup import country_of_place
 from scout.calc.light.flicker import flicker_share, flicker_stops, safe_shutters
-from scout.records.sheet import RoomSheet
-from scout.values import said
+from scout.calc.light.mains import mains_of
+from scout.records.sheet import RoomSheet, SheetLocation
+from scout.values import Figure, Many, Said, names, said
 
-MAINS_HZ = (50.0, 60.0)
 SLOWEST_FPS = 24.0
 SEEN_STOPS = (
     0.05  # a swing from frame to frame that a face in even light begins to show (common practice)
@@ -18,20 +19,37 @@ FULL_SWING = (
 
 
 def flicker_rows(sheet: RoomSheet) -> tuple[FlickerAnswer, ...]:
-    """A row for each mains frequency in use anywhere; empty when nothing of the camera is recorded
+    """A row for each mains frequency that the place may have; empty when nothing of the camera is recorded
     and no lamp of the room either.
     """
     camera = sheet.kit.camera if sheet.kit is not None else None
     if camera is None and not sheet.room.practicals:
         return ()
-    return tuple(
-        _row(hertz, camera.shutter_s if camera is not None else None) for hertz in MAINS_HZ
+    country = country_of_place(sheet.location)
+    mains = mains_at(sheet.location)
+    about_mains = (
+        said(
+            "fit.mains_there",
+            mains=Many(tuple(Figure(hertz, "Hz") for hertz in mains), "or"),
+            country=names(country.codes, "or"),
+            basis=country.basis,
+        )
+        if country.codes
+        else said("fit.mains_both", because=country.basis)
     )
+    notes = (said("fit.pulses"), about_mains, said("fit.dimmed_led"))
+    shutter_s = camera.shutter_s if camera is not None else None
+    return tuple(_row(hertz, shutter_s, notes) for hertz in mains)
 
 
-def _row(mains_hz: float, shutter_s: float | None) -> FlickerAnswer:
+def mains_at(location: SheetLocation | None) -> tuple[float, ...]:
+    """The frequencies that the mains of a place may have: one, where its country decides."""
+    codes = country_of_place(location).codes
+    return mains_of(codes, None if location is None else location.longitude_deg)
+
+
+def _row(mains_hz: float, shutter_s: float | None, notes: tuple[Said, ...]) -> FlickerAnswer:
     safe = tuple(shutter.shutter_s for shutter in safe_shutters(mains_hz, SLOWEST_FPS))
-    notes = (said("fit.pulses"), said("fit.dimmed_led"))
     if shutter_s is None:
         return FlickerAnswer(
             mains_hz=mains_hz,

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scout.assess.answers import unmeasured
-from scout.calc.countries import CountryGuess, country_of
+from scout.assess.setup import country_of_place
+from scout.calc.countries import CountryGuess
 from scout.calc.power.current import (
     CONTINUOUS_SHARE,
     POWER_FACTOR_ELECTRONIC,
@@ -118,11 +119,7 @@ def supplies(room: RoomRecord, kit: Kit | None, location: SheetLocation | None =
     assumed = []
     if kit is None or kit.continuous_share is None:
         assumed.append(said("power.share", share=Figure(CONTINUOUS_SHARE * 100, "%")))
-    country = (
-        CountryGuess((), said("country.unknown"))
-        if location is None
-        else country_of(location.latitude_deg, location.longitude_deg, location.timezone)
-    )
+    country = country_of_place(location)
     sources = [_source(circuit, share, country) for circuit in room.circuits or ()]
     outlets, about_outlets = _outlets(room.outlets or (), sources)
     lights = (kit.lights if kit is not None else None) or ()

@@ -177,6 +177,8 @@ MESSAGES = {
     "fit.daylight_unknown": "the daylight at the marks is not known",
     # flicker
     "fit.pulses": "lamps on the mains pulse at twice its frequency, here fully: the worst common case (common practice)",
+    "fit.mains_there": "mains of {mains} in {country} ({basis})",
+    "fit.mains_both": "shutters are judged on mains of 50 and of 60 Hz, because {because}",
     "fit.dimmed_led": "a dimmed LED may pulse at a rate of its own: test on camera",
     "fit.no_shutter": "the camera's shutter is not recorded",
     # the walk

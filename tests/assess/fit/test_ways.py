@@ -15,6 +15,7 @@ from scout.assess.fit.fit import fit
 from scout.assess.fit.flicker import flicker_rows
 from scout.assess.fit.ways import ways
 from scout.assess.room import assess_room
+from scout.records.sheet import SheetLocation
 from tests.assess.fit.test_fit import codes, inside, sheet
 
 WALK = [[2.0, 3.0, 1.2], [3.0, 3.0, 1.2]]
@@ -32,6 +33,30 @@ def test_shutters_that_hold_whole_pulses_on_both_mains() -> None:
     assert sixty.safe is False
     # by hand: |sin(2.4 pi) / 2.4 pi| = 0.1261, log2(1.1261 / 0.8739) = 0.366
     assert sixty.swing_stops == pytest.approx(0.366, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("place", "mains", "basis"),
+    [
+        ({"timezone": "Asia/Seoul"}, [60.0], "country.zone"),
+        ({"latitude_deg": 52.5, "longitude_deg": 13.4}, [50.0], "country.coordinates"),
+        ({"latitude_deg": 35.7, "longitude_deg": 139.7}, [50.0], "country.coordinates"),
+        ({"timezone": "Asia/Tokyo"}, [50.0, 60.0], "country.zone"),
+        ({"timezone": "UTC"}, [50.0, 60.0], None),
+    ],
+)
+def test_the_mains_are_those_of_the_country(
+    place: dict[str, Any], mains: list[float], basis: str | None
+) -> None:
+    # from memory: South Korea has 60 Hz, Germany 50, Tokyo 50, Japan both
+    rows = flicker_rows(sheet().model_copy(update={"location": SheetLocation(**place)}))
+    assert [row.mains_hz for row in rows] == mains
+    for row in rows:
+        taken = {one.code: one for one in row.assumed}
+        if basis is None:
+            assert "fit.mains_both" in taken
+        else:
+            assert taken["fit.mains_there"]["basis"].code == basis
 
 
 def test_a_shutter_nobody_recorded_and_one_too_short_to_judge() -> None:
