@@ -137,6 +137,8 @@ WHOLE_ROOM: dict[str, Any] = {  # every field of the room itself, none at its de
         "read_on": "2026-05-03",
     },
     "skyline": [{"bearing_deg": 150.0, "elevation_deg": 12.0}],
+    "street": {"width_m": 12.0, "building_height_m": 15.0, "facade_reflectance": 0.4},
+    "furnished": "usual",
     "way_in": {"steps": 19, "lift": False, "door_width_m": 0.75, "carry_m": 40.0},
 }
 WHOLE_PARTS: dict[str, dict[str, Any]] = {
@@ -195,6 +197,9 @@ WHOLE_PARTS: dict[str, dict[str, Any]] = {
         "depth_m": 0.8,
         "turn_deg": 10.0,
         "height_m": 0.75,
+        "clear_below_m": 0.7,
+        "reflectance": 0.35,
+        "colour": {"srgb": "#8a6f4d"},
         "movable": True,
     },
     "noise": {

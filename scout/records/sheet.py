@@ -65,6 +65,8 @@ Setting = Literal["interior", "exterior", "covered"]
 Finish = Literal["matte", "satin", "gloss"]
 North = Literal["true", "magnetic"]
 Covering = Literal["none", "sheer", "blind", "blackout"]
+# of a room whose furniture nobody measured: nothing stands in it, or about what usually does
+Furnished = Literal["bare", "usual"]
 NoiseMethod = Literal["estimate", "phone_app", "phone_recording", "meter_class_2", "meter_class_1"]
 Material = Literal[
     "hard_surface",
@@ -341,7 +343,8 @@ class Furniture(Record):
     """Something that stands on the floor, as a block: its middle, its footprint, how far it is
     turned clockwise seen from above.
 
-    Unturned, its width lies along x and its depth along y.
+    Unturned, its width lies along x and its depth along y. `clear_below_m`: one sees under it up to
+    there, as under a table; left out, it is solid down to the floor.
     """
 
     id: Label
@@ -350,6 +353,9 @@ class Furniture(Record):
     depth_m: LengthM | None = None
     turn_deg: Annotated[Number, Field(ge=-360, le=360)] | None = None
     height_m: HeightM | None = None
+    clear_below_m: Least0 | None = None
+    reflectance: Share | None = None
+    colour: Colour | None = None
     movable: bool | None = None
 
     @property
@@ -404,6 +410,16 @@ class WayIn(Record):
     carry_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
 
 
+class Street(Record):
+    """What stands before the windows: how wide the open ground is, how high the room's own building
+    rises above it, and how light the facades are that the skyline stands for.
+    """
+
+    width_m: LengthM | None = None
+    building_height_m: HeightM | None = None
+    facade_reflectance: Share | None = None
+
+
 class RoomRecord(Record):
     """One room, or one usable piece of ground outdoors."""
 
@@ -416,6 +432,8 @@ class RoomRecord(Record):
     height_m: HeightM | None = None
     facing: Facing | None = None
     skyline: Skyline | None = None
+    street: Street | None = None
+    furnished: Furnished | None = None
     way_in: WayIn | None = None
     surfaces: Mapping[str, Surface | None] | None = None
     windows: Annotated[tuple[Window, ...], BeforeValidator(listed)] | None = None

@@ -12,7 +12,7 @@ import pytest
 
 from scout.records import LocationRecord, RoomRecord
 from scout.records.parts import OWN_ROOM_FIELDS, PARTS
-from scout.records.sheet import Facing, Surface, WayIn
+from scout.records.sheet import Facing, Street, Surface, WayIn
 from scout.store import models, translate
 from scout.usecases import locations, rooms
 from scout.usecases.work import Work
@@ -23,6 +23,7 @@ def test_the_examples_give_every_field_there_is() -> None:
     assert set(WHOLE_ROOM) == set(OWN_ROOM_FIELDS)
     assert set(WHOLE_ROOM["facing"]) == set(Facing.model_fields)
     assert set(WHOLE_ROOM["way_in"]) == set(WayIn.model_fields)
+    assert set(WHOLE_ROOM["street"]) == set(Street.model_fields)
     assert set(WHOLE_SURFACE) == set(Surface.model_fields)
     for name, kind in PARTS.items():
         assert set(WHOLE_PARTS[name]) == set(kind.record.model_fields), name

@@ -40,7 +40,7 @@ from scout.calc.bounce.shift import POINTLESS_STOPS, RISKS, Shift, nearest_gels,
 from scout.calc.bounce.spectra import reflected_share
 from scout.calc.bounce.surface import SKINS
 from scout.calc.geometry import FloatArray
-from scout.calc.radiosity import direct_at, sees
+from scout.calc.radiosity import direct_at
 from scout.records.sheet import Light, RoomSheet
 from scout.values import Figure, Name, Said, Word, said, words
 
@@ -375,7 +375,7 @@ def aimed(
     direct = float(
         direct_at(lamp.at_m, aim_m, lamp.unit_lux, lamp.beam_deg, np.array(subject), toward)
     )
-    if not bool(sees(lit.room.patches.plan_m, np.array(lamp.at_m), np.array(subject))):
+    if not bool(lit.room.patches.sees(lamp.at_m, subject)):
         direct = 0.0
         assumed = (*assumed, said("bounce.wall_between", light=named))
     elif direct < 1e-3 * lamp.unit_lux / distance_m**2:

@@ -45,7 +45,7 @@ from scout.calc.bounce.shift import shifts
 from scout.calc.bounce.spectra import xyz
 from scout.calc.bounce.whiteness import cct_duv, is_white, uv_1960, xy
 from scout.calc.geometry import FloatArray
-from scout.calc.radiosity import direct_at, sees
+from scout.calc.radiosity import INWARD_M, direct_at
 from scout.errors import OutOfRange
 from scout.records.sheet import Practical, RoomSheet
 from scout.values import Figure, Many, Name, Said, Word, said
@@ -208,14 +208,14 @@ def _practical(
         * np.maximum(-np.einsum("pkx,px->pk", to, patches.normal), 0.0)
         / squared**1.5
     )
-    lux = lux * sees(patches.plan_m, at, points + 1e-5 * patches.normal[:, None])
+    lux = lux * patches.sees(at, points + INWARD_M * patches.normal[:, None])
     landed = float(np.sum(lux * share, axis=1) @ patches.area_m2)
     if landed <= 0:
         return said("bounce.outside", light=named)
     lux = lux * (row.lumens / landed)
     here = at - np.array(subject)
     away = max(float(np.linalg.norm(here)), NEAREST_M)
-    clear = bool(sees(patches.plan_m, at, np.array(subject)))
+    clear = bool(patches.sees(at, subject))
     straight = [
         row.lumens / (4 * np.pi) * max(float(here @ way), 0.0) / away**3 if clear else 0.0
         for way in ways

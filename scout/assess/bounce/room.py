@@ -11,14 +11,16 @@ import numpy as np
 
 from scout.assess.answers import unmeasured
 from scout.assess.bounce.recorded import Trust, trust_of
+from scout.assess.daylight.furniture import USUAL_PIECE, boxes_of, free_of
 from scout.calc import geometry
 from scout.calc.bounce.spectra import NM
 from scout.calc.bounce.surface import Reflectance, of_lab, of_level, of_spectrum, of_srgb
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import Enclosure, Opening, enclosure
 from scout.errors import OutOfRange
-from scout.records.sheet import Door, RoomRecord, RoomSheet, Surface, Window
+from scout.records.sheet import Door, Furniture, RoomRecord, RoomSheet, Surface, Window
 from scout.values import Figure, Many, Name, Said, Value, Word, names, said, words
+from scout.values import names as typed
 
 # 0.25 m changes the worked rooms by less than 1 % once the first bounce is summed point by point
 PATCH_M = 0.5
@@ -99,8 +101,14 @@ def lit_room(sheet: RoomSheet) -> LitRoom | Said:
         and area_m2 < 30.0
     )
     patch_m = SMALL_PATCH_M if small else max(PATCH_M, float(np.sqrt(area_m2 / MOST_PATCHES)))
+    marks = sheet.marks
+    at = [] if marks is None else [mark for mark in (marks.subject, marks.camera) if mark]
+    placed = boxes_of(room, assumed)
+    free = free_of(tuple(box for _, box in placed), at, assumed)
+    pieces = {box.name: piece for (piece, box), clear in zip(placed, free, strict=True) if clear}
+    boxes = tuple(box for _, box in placed if box.name in pieces)
     try:
-        here = enclosure(corners, height_m, openings, round(patch_m, 3))
+        here = enclosure(corners, height_m, openings, round(patch_m, 3), boxes)
     except OutOfRange as refusal:
         return cannot("room", refusal)
     names = here.patches.names
@@ -127,10 +135,14 @@ def lit_room(sheet: RoomSheet) -> LitRoom | Said:
             else CLOSED_ALL_ROUND
         )
     of_openings |= dict.fromkeys(open_sides, OPEN)
+    of_pieces = _piece_spectra(pieces, assumed)
     ends = (DARK, PALE) if missing else (DARK,)
     reflectance = []
     for end in ends:
-        spectra = [known.get(name, np.full(len(NM), of_openings.get(name, end))) for name in names]
+        spectra = [
+            (known | of_pieces).get(name, np.full(len(NM), of_openings.get(name, end)))
+            for name in names
+        ]
         reflectance.append(np.stack(spectra)[here.patches.surface])
     if missing:
         assumed.append(said("bounce.ranges", dark=_percent(DARK), pale=_percent(PALE)))
@@ -212,6 +224,26 @@ def _opening_reflectance(room: RoomRecord, placed: set[str]) -> tuple[dict[str, 
     if doors:
         notes.append(said("bounce.doors", doors=names(doors), share=_percent(DOOR_REFLECTS)))
     return shares, notes
+
+
+def _piece_spectra(pieces: Mapping[str, Furniture], assumed: list[Said]) -> dict[str, FloatArray]:
+    """Spectra of what stands in the room; a piece of no known colour counts as a usual grey."""
+    found: dict[str, FloatArray] = {}
+    unknown = []
+    for name, piece in pieces.items():
+        colour = _reflectance(
+            name, Surface(colour=piece.colour, light_reflectance=piece.reflectance)
+        )
+        if isinstance(colour, Reflectance):
+            found[name] = colour.spectrum
+        else:
+            unknown.append(piece.id)
+            found[name] = np.full(len(NM), USUAL_PIECE)
+    if unknown:
+        assumed.append(
+            said("bounce.grey_pieces", pieces=typed(unknown), share=_percent(USUAL_PIECE))
+        )
+    return found
 
 
 def _reflectance(name: str, surface: Surface | None) -> Reflectance | Said:

@@ -133,7 +133,9 @@ def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Said:
     if lit.missing:
         return lit.because()
     try:
-        ready = patch_views(found.plan_m, found.height_m, found.glazing, found.doors)
+        ready = patch_views(
+            found.plan_m, found.height_m, found.glazing, found.doors, lit.room.patches.boxes
+        )
     except OutOfRange as refusal:
         return cannot("room", refusal)
     wall_of = {glass.id: glass.pane.wall for glass in found.glazing} | {

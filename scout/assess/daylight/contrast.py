@@ -156,7 +156,10 @@ def _row(
         glass.pane.sill_m + glass.pane.height_m / 2,
     )
     way = (middle[0] - eye[0], middle[1] - eye[1], middle[2] - eye[2])
-    seen = room_light(ready.plan_m, ready.height_m, (glass,), (eye,), None, normals=(way,))
+    boxes = ready.around((eye,)).boxes
+    seen = room_light(
+        ready.plan_m, ready.height_m, (glass,), (eye,), None, normals=(way,), boxes=boxes
+    )
     mark = seen.marks[0]
     whole = float(mark.direct.spreading[0])
     if whole <= 1e-9:

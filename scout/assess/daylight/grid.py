@@ -84,6 +84,8 @@ def daylight_grid(
             ground_reflectance=ground,
             doors=ready.doors,
             door_reflectance=ready.door_reflectance,
+            boxes=ready.boxes,
+            box_reflectance=ready.box_levels,
         )
     except OutOfRange as refusal:
         return replace(nothing, unknown=said("light.refused", why=reason(refusal)))

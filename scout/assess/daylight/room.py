@@ -10,14 +10,23 @@ from functools import lru_cache
 from typing import Literal
 
 from scout.assess.answers import unmeasured
+from scout.assess.daylight.furniture import (
+    DARK_PIECE,
+    PALE_PIECE,
+    USUAL_PIECE,
+    boxes_of,
+    free_of,
+    usual_boxes,
+    usual_words,
+)
 from scout.assess.daylight.place import WallFacings, reason
 from scout.assess.daylight.windows import PLACED, shading_pane, skyline_of, unmeasured_of
 from scout.calc.bounce.surface import BRIGHTEST_LEVEL, of_lab, of_spectrum, of_srgb
 from scout.calc.daylight.room_light import Glazing, RoomLight, room_light
 from scout.calc.geometry import wall_letters, walls
-from scout.calc.radiosity import Opening
+from scout.calc.radiosity import Box, Opening
 from scout.errors import OutOfRange
-from scout.records.sheet import RoomRecord, RoomSheet, Surface, Window
+from scout.records.sheet import Furniture, RoomRecord, RoomSheet, Surface, Window
 from scout.values import Figure, Name, Said, Word, said, words
 from scout.values import names as typed
 
@@ -39,7 +48,9 @@ COVERINGS = {
     "blackout": (0.0, True),
 }
 
-End = tuple[tuple[Glazing, ...], tuple[float, ...]]
+
+# a room as it may be: glazing, levels, what stands in it and how much that reflects
+End = tuple[tuple[Glazing, ...], tuple[float, ...], tuple[Box, ...], tuple[float, ...]]
 
 
 @dataclass(frozen=True)
@@ -56,7 +67,8 @@ class LightRoom:
 @dataclass(frozen=True)
 class Reckoned:
     """What the light needs of a room's record. `levels`: light reflectances of walls, floor and
-    ceiling; `bounds`: glazing and levels at both ends where some are not measured.
+    ceiling, `box_levels` those of what stands in the room; `bounds`: all of these at both ends where
+    some are not measured.
     """
 
     plan_m: tuple[tuple[float, float], ...]
@@ -67,6 +79,36 @@ class Reckoned:
     levels: tuple[float, ...]
     bounds: tuple[End, End] | None
     assumed: tuple[Said, ...]
+    boxes: tuple[Box, ...] = ()
+    box_levels: tuple[float, ...] = ()
+
+    def around(self, marks_m: Points) -> Reckoned:
+        """The same without the pieces that a mark lies within."""
+        if not self.boxes:
+            return self
+        notes: list[Said] = []
+        free = free_of(self.boxes, marks_m, notes)
+        if all(free):
+            return self
+
+        def freed(
+            boxes: tuple[Box, ...], levels: tuple[float, ...]
+        ) -> tuple[tuple[Box, ...], tuple[float, ...]]:
+            kept = [
+                (box, level)
+                for box, level, clear in zip(boxes, levels, free, strict=False)
+                if clear
+            ]
+            return tuple(box for box, _ in kept), tuple(level for _, level in kept)
+
+        boxes, levels = freed(self.boxes, self.box_levels)
+        bounds = self.bounds
+        if bounds is not None:
+            low, high = ((*end[:2], *freed(*end[2:])) for end in bounds)
+            bounds = low, high
+        return replace(
+            self, boxes=boxes, box_levels=levels, bounds=bounds, assumed=(*self.assumed, *notes)
+        )
 
 
 def not_taken(room: RoomRecord) -> tuple[str, ...]:
@@ -101,7 +143,7 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
     if room.windows is None:
         return unmeasured("room.windows")
     plan = tuple((float(x), float(y)) for x, y in corners)
-    assumed = [said("light.empty") if room.windows else said("light.no_windows")]
+    assumed = [said("light.matte") if room.windows else said("light.no_windows")]
     glazing: list[Glazing] = []
     for window in room.windows:
         glass = _glazing(window, room, facings, assumed)
@@ -117,8 +159,10 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
     names = surface_names(room)
     levels = [_level(name, (room.surfaces or {}).get(name), assumed) for name in names]
     usual = [USUAL_LEVEL.get(name, USUAL_WALL) for name in names]
+    boxes, box_levels, may_be_bare = _standing(sheet, assumed if glazing else [])
+    open_levels = None in box_levels or may_be_bare
     bounds: tuple[End, End] | None = None
-    if glazing and not_taken(room):
+    if glazing and (not_taken(room) or open_levels):
         taken = {window.id for window in room.windows if window.transmittance is None} & {
             glass.id for glass in glazing
         }
@@ -130,8 +174,15 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
                     for glass in glazing
                 ),
                 tuple(end if level is None else level for level in levels),
+                () if may_be_bare and end == PALE else boxes,
+                ()
+                if may_be_bare and end == PALE
+                else tuple(piece if level is None else level for level in box_levels),
             )
-            for end, clear in ((DARK, DIM_GLASS), (PALE, CLEAR_GLASS))
+            for end, clear, piece in (
+                (DARK, DIM_GLASS, DARK_PIECE),
+                (PALE, CLEAR_GLASS, PALE_PIECE),
+            )
         )
         bounds = dark, pale
     return Reckoned(
@@ -145,6 +196,40 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
         ),
         bounds,
         tuple(assumed),
+        boxes,
+        tuple(USUAL_PIECE if level is None else level for level in box_levels),
+    )
+
+
+def _standing(
+    sheet: RoomSheet, assumed: list[Said]
+) -> tuple[tuple[Box, ...], tuple[float | None, ...], bool]:
+    """What stands in the room, what each of it reflects (None: not measured), and whether the room
+    may as well be bare.
+    """
+    room = sheet.room
+    if not room.furniture:
+        if room.furnished == "usual":
+            marks = sheet.marks
+            at = [] if marks is None else [marks.subject, marks.camera, *(marks.path or ())]
+            boxes = usual_boxes(room, [mark for mark in at if mark is not None])
+            assumed.append(usual_words(boxes, room))
+            return boxes, (None,) * len(boxes), True
+        if room.furniture is None and room.furnished is None:
+            assumed.append(said("light.empty"))
+        return (), (), False
+    placed = boxes_of(room, assumed)
+    levels = tuple(_piece_level(piece, assumed) for piece, _ in placed)
+    unknown = [piece.id for (piece, _), level in zip(placed, levels, strict=True) if level is None]
+    if unknown:
+        share = Figure(100 * USUAL_PIECE, "%", 100 * DARK_PIECE, 100 * PALE_PIECE)
+        assumed.append(said("light.pieces_taken", pieces=typed(unknown), share=share))
+    return tuple(box for _, box in placed), levels, False
+
+
+def _piece_level(piece: Furniture, assumed: list[Said]) -> float | None:
+    return _level(
+        piece.id, Surface(colour=piece.colour, light_reflectance=piece.reflectance), assumed
     )
 
 
@@ -180,8 +265,14 @@ def light_room(
     ready = reckoned(sheet, facings)
     if isinstance(ready, Said):
         return ready
+    ready = ready.around(marks_m)
 
-    def light(glazing: tuple[Glazing, ...], levels: tuple[float, ...]) -> RoomLight:
+    def light(
+        glazing: tuple[Glazing, ...],
+        levels: tuple[float, ...],
+        boxes: tuple[Box, ...],
+        box_levels: tuple[float, ...],
+    ) -> RoomLight:
         return room_light(
             ready.plan_m,
             ready.height_m,
@@ -191,13 +282,16 @@ def light_room(
             ready.doors,
             ready.door_reflectance,
             normals,
+            boxes,
+            box_levels,
         )
 
     try:
         bounds = (
             None if ready.bounds is None else (light(*ready.bounds[0]), light(*ready.bounds[1]))
         )
-        return LightRoom(light(ready.glazing, ready.levels), bounds, ready.assumed)
+        usual = light(ready.glazing, ready.levels, ready.boxes, ready.box_levels)
+        return LightRoom(usual, bounds, ready.assumed)
     except OutOfRange as refusal:
         return said("light.refused", why=reason(refusal))
 

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from scout.assess.answers import Interval, unmeasured
 from scout.assess.daylight.events import day_of
+from scout.assess.daylight.furniture import boxes_of, free_of
 from scout.assess.daylight.marks import no_mark, north_turn, unturned
 from scout.assess.daylight.place import Place, facings_of, place_of
 from scout.assess.daylight.windows import (
@@ -32,7 +33,7 @@ from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towards
 from scout.calc.fit.camera import View, in_frame, off_frame_deg
 from scout.calc.geometry import FloatArray, wall_letters
-from scout.calc.radiosity import INWARD_M, is_convex, sees
+from scout.calc.radiosity import INWARD_M, Box, is_convex, sees, unhidden
 from scout.records.sheet import RoomSheet
 from scout.values import Said, said
 
@@ -117,6 +118,7 @@ def sun_touches(
     openings = [] if outdoors else _openings(sheet, facings.true_deg, assumed)
     if isinstance(openings, Said):
         return lost(openings)
+    boxes = _boxes(sheet, assumed)
     of_room = skyline_of(None, sheet.room.skyline, assumed) if outdoors else None
     held = _Day(place, day)
 
@@ -125,7 +127,7 @@ def sun_touches(
             return (
                 _shines_outdoors(sun, of_room)
                 if outdoors
-                else _reached(sheet, openings, point, sun)
+                else _reached(sheet, openings, point, sun, boxes)
             )
 
         return lit
@@ -143,7 +145,7 @@ def sun_touches(
         view = _view(sheet, camera, subject, focal_length_mm)
         in_lens = _lens(held, sheet, view, reached(camera), turn)
         if background:
-            behind = _background(held, sheet, view, camera, openings, outdoors=outdoors)
+            behind = _background(held, sheet, view, camera, openings, boxes, outdoors=outdoors)
     if not outdoors and any(
         window.covering in ("sheer", "blind") for window in sheet.room.windows or ()
     ):
@@ -241,6 +243,15 @@ def _openings(
     return found
 
 
+def _boxes(sheet: RoomSheet, assumed: list[Said]) -> tuple[Box, ...]:
+    """What stands in the room, but for what a mark lies within."""
+    marks = sheet.marks
+    at = [] if marks is None else [mark for mark in (marks.subject, marks.camera) if mark]
+    boxes = tuple(box for _, box in boxes_of(sheet.room, assumed))
+    free = free_of(boxes, at, assumed)
+    return tuple(box for box, clear in zip(boxes, free, strict=True) if clear)
+
+
 def _shines_outdoors(
     sun: SunPosition[FloatArray], skyline: list[tuple[float, float]] | None
 ) -> NDArray[np.bool_]:
@@ -254,6 +265,7 @@ def _reached(
     openings: list[_Opening],
     point: tuple[float, float, float],
     sun: SunPosition[FloatArray],
+    boxes: tuple[Box, ...],
 ) -> NDArray[np.bool_]:
     room = sheet.room
     assert room.corners_m is not None
@@ -263,7 +275,7 @@ def _reached(
         g = (sun.azimuth_deg - opening.facing_deg + 180.0) % 360.0 - 180.0
         wings = Wings(room.corners_m, opening.pane.wall, room.height_m)
         lit |= reaches(
-            room.corners_m, opening.pane, point, g, sun.elevation_deg, wings or None
+            room.corners_m, opening.pane, point, g, sun.elevation_deg, wings or None, boxes
         ) & _shines_outdoors(sun, opening.skyline)
     return lit
 
@@ -312,6 +324,7 @@ def _background(
     view: View | None,
     camera: tuple[float, float, float],
     openings: list[_Opening],
+    boxes: tuple[Box, ...],
     *,
     outdoors: bool,
 ) -> SunTouch:
@@ -342,19 +355,14 @@ def _background(
                 sun.elevation_deg[front],
                 per_side=RAYS,
                 wings=Wings(plan, opening.pane.wall, room.height_m or 0.0) or None,
+                boxes=boxes,
             )
             shown = (hits.area_m2 > 0) & in_frame(view, hits.point_m)
-            if not is_convex(plan) and np.any(shown):
-                towards_eye = eye - hits.point_m
-                shown &= sees(
-                    plan,
-                    eye,
-                    hits.point_m
-                    + INWARD_M
-                    * 100
-                    * towards_eye
-                    / np.linalg.norm(towards_eye, axis=-1, keepdims=True),
-                )
+            if (boxes or not is_convex(plan)) and np.any(shown):
+                to_eye = eye - hits.point_m
+                away = np.linalg.norm(to_eye, axis=-1, keepdims=True)
+                off = hits.point_m + INWARD_M * 100 * to_eye / away
+                shown &= sees(plan, eye, off) & unhidden(boxes, eye, off)
             seen[front] |= shown.any(axis=1)
         return seen
 

@@ -4,6 +4,7 @@ whether it reaches a point.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,13 +12,14 @@ from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.daylight.pane import CORNER_M, FACING_AWAY, Pane, Wings, lit_rectangle
 from scout.calc.geometry import FloatArray, walls
+from scout.calc.radiosity.boxes import FACES, Box, unhidden
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 
 
 @dataclass(frozen=True)
 class Hits:
-    """Where a beam lands: (t, k) rays. surface: wall number, then floor, then ceiling; area_m2 of
-    glass each stands for, 0 when dark.
+    """Where a beam lands: (t, k) rays. surface: the flat, as of Patches; area_m2 of glass each
+    stands for, 0 when dark.
     """
 
     point_m: FloatArray  # (t, k, 3)
@@ -34,6 +36,7 @@ def beam_hits(
     *,
     per_side: int = 6,
     wings: Wings | None = None,
+    boxes: Sequence[Box] = (),
 ) -> Hits:
     """Rays spread evenly over the lit rectangle of the pane, followed to the first surface.
 
@@ -79,6 +82,16 @@ def beam_hits(
     safe = np.where(np.abs(tan_p) > 1e-12, tan_p, 1.0)
     depth = np.where(floor, z / safe, np.where(ceiling, (z - height_m) / safe, depth))
     surface = np.where(floor, len(plan_walls), np.where(ceiling, len(plan_walls) + 1, surface))
+    if boxes:
+        level = -tan_g[..., None] * own.along - own.outward
+        way = np.concatenate([level, -tan_p[..., None]], axis=-1)
+        start = np.concatenate([own.start_m + u[..., None] * own.along, z[..., None]], axis=-1)
+    for number, box in enumerate(boxes):
+        enter, _, face = box.entered(start, way)
+        nearer = (enter >= 0) & (enter < depth)
+        depth = np.where(nearer, enter, depth)
+        surface = np.where(nearer, len(plan_walls) + 2 + FACES * number + face, surface)
+    landing = z - depth * tan_p
     plan = own.start_m + (u - depth * tan_g)[..., None] * own.along - depth[..., None] * own.outward
     return Hits(
         np.concatenate([plan, np.clip(landing, 0.0, height_m)[..., None]], axis=-1), surface, area
@@ -92,6 +105,7 @@ def reaches(
     g_deg: FloatArray,
     h_deg: FloatArray,
     wings: Wings | None = None,
+    boxes: Sequence[Box] = (),
 ) -> NDArray[np.bool_]:
     """(t,) whether the sun, in the open, shines through the pane onto a point of the room."""
     plan = np.asarray(plan_m, dtype=np.float64)
@@ -110,11 +124,12 @@ def reaches(
     lit = faces & (u > rectangle.u0) & (u < rectangle.u1) & (z > rectangle.z0) & (z < rectangle.z1)
     if wings:
         lit &= z > wings.shade_m(u, tan_g, tan_p)
-    if not is_convex(plan) and np.any(lit):
+    if (boxes or not is_convex(plan)) and np.any(lit):
         target = (
             own.start_m
             + np.where(lit, u, pane.offset_m)[:, None] * own.along
             - INWARD_M * own.outward
         )
         lit &= sees(plan, point[:2], target)
+        lit &= unhidden(boxes, point, np.column_stack([target, np.where(lit, z, pane.sill_m)]))
     return np.asarray(lit)

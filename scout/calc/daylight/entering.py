@@ -24,7 +24,6 @@ from scout.calc.daylight.sky_view import SkyView, sky_view
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, walls
-from scout.calc.radiosity.outlines import IntArray
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -152,6 +151,8 @@ def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[S
                 skyline=glass.skyline,
                 facing_deg=glass.facing_deg or 0.0,
                 wings=wings or None,
+                panes=glass.panes,
+                boxes=ready.room.patches.boxes,
             )
         )
     return tuple(found)
@@ -169,7 +170,8 @@ def beam_on(
     coverings that scatter it.
     """
     total = np.zeros(len(at_m))
-    plan, height_m = ready.room.patches.plan_m, ready.room.patches.height_m
+    patches = ready.room.patches
+    plan, height_m, boxes = patches.plan_m, patches.height_m, patches.boxes
     for glass, view in zip(ready.glazing, views, strict=True):
         shining = _shining(glass, sun)
         if shining is None:
@@ -193,7 +195,7 @@ def beam_on(
         way = towards(sun.elevation_deg, sun.azimuth_deg - _turn_deg(plan, glass))
         for number, (place, looks) in enumerate(zip(at_m, normal, strict=True)):
             if float(way @ looks) > 0 and bool(
-                reaches(plan, glass.pane, place, g_up, h_up, wings)[0]
+                reaches(plan, glass.pane, place, g_up, h_up, wings, boxes)[0]
             ):
                 total[number] += passed * float(way @ looks)
     return total
@@ -206,9 +208,6 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
     patches = ready.room.patches
     lumens = np.zeros(len(patches.area_m2))
     plan = patches.plan_m
-    level = np.where(patches.normal[:, 2] > 0.5, len(plan), len(plan) + 1)
-    upright = _walls_of(ready)  # openings count with their wall
-    surface = np.where(upright >= 0, upright, level)
     glow = np.zeros(len(lumens))
     for glass, view in zip(ready.glazing, ready.views, strict=True):
         shining = _shining(glass, sun)
@@ -224,13 +223,15 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
             np.array([sun.elevation_deg]),
             per_side=16,
             wings=wings,
+            boxes=patches.boxes,
         )
         if glass.spreads:
             area = float(hits.area_m2.sum()) / (glass.pane.width_m * glass.pane.height_m)
             glow += passed * cosine * area / np.pi * mean_on_patches(ready, view.bare)
             continue
         for number in np.unique(hits.surface):
-            own, rays = np.flatnonzero(surface == number), np.flatnonzero(hits.surface[0] == number)
+            own = np.flatnonzero(patches.flat == number)
+            rays = np.flatnonzero(hits.surface[0] == number)
             if number < 0 or not len(own):
                 continue
             apart = np.sum((hits.point_m[0][rays][:, None] - patches.centre_m[own]) ** 2, axis=2)
@@ -238,18 +239,6 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
                 lumens, own[np.argmin(apart, axis=1)], hits.area_m2[0][rays] * cosine * passed
             )
     return np.asarray(lumens / patches.area_m2 + glow)
-
-
-def _walls_of(ready: PatchViews) -> IntArray:
-    """(p,) the wall each upright patch lies in, by its normal and place; -1 for the level ones."""
-    patches = ready.room.patches
-    found = np.full(len(patches.area_m2), -1)
-    for number, wall in enumerate(walls(patches.plan_m)):
-        on = (patches.normal[:, :2] @ -wall.outward > 1.0 - 1e-9) & (
-            np.abs((patches.centre_m[:, :2] - wall.start_m) @ wall.outward) < 1e-6
-        )
-        found[on] = number
-    return found
 
 
 def _shining(glass: Glazing, sun: Sun) -> tuple[float, float, float] | None:
@@ -267,7 +256,11 @@ def _shining(glass: Glazing, sun: Sun) -> tuple[float, float, float] | None:
     ):
         return None
     normal = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux))
-    return g, cosine, normal * float(transmitted(glass.transmittance, cosine)) * glass.passes
+    return (
+        g,
+        cosine,
+        normal * float(transmitted(glass.transmittance, cosine, glass.panes)) * glass.passes,
+    )
 
 
 def _turn_deg(plan: FloatArray, glass: Glazing) -> float:

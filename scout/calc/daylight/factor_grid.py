@@ -10,7 +10,7 @@ from scout.calc.daylight.pane import Wings
 from scout.calc.daylight.room_light import UP, Glazing, overcast_through, patch_views
 from scout.calc.daylight.sky_view import sky_view
 from scout.calc.geometry import FloatArray, inside, require
-from scout.calc.radiosity import Opening, at_points, solve
+from scout.calc.radiosity import Box, Opening, at_points, solve
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -25,6 +25,8 @@ def daylight_factors(
     ground_reflectance: float,
     doors: tuple[Opening, ...] = (),
     door_reflectance: float = 0.4,
+    boxes: tuple[Box, ...] = (),
+    box_reflectance: tuple[float, ...] = (),
 ) -> tuple[FloatArray, FloatArray | None]:
     """Light on level planes under a CIE overcast sky, for each lux of it outdoors.
 
@@ -36,7 +38,7 @@ def daylight_factors(
     Raises:      OutOfRange, naming the argument; also for a point outside the room
     Source:      sky_view straight; radiosity solved for all patches, then the contour factor of
         every patch at every point
-    Limits:      as room_light, with which it agrees to rounding
+    Limits:      as room_light, with which it agrees to rounding (with boxes, to their sampling)
     """
     require("height_m", height_m, above=0)
     require("ground_reflectance", ground_reflectance, least=0, most=1)
@@ -56,11 +58,12 @@ def daylight_factors(
             glass.transmittance,
             at,
             normals,
-            panels=8 if wing or glass.skyline is not None else 1,
+            panels=8 if wing or glass.skyline is not None else 3 if boxes else 1,
             skyline=glass.skyline,
             facing_deg=glass.facing_deg or 0.0,
             wings=wing or None,
             panes=glass.panes,
+            boxes=boxes,
         )
         straight += overcast_through(view, ground_reflectance) * glass.passes
     if reflectance is None:
@@ -71,7 +74,8 @@ def daylight_factors(
             len(reflectance),
             said("refusal.light.each_surface", walls=len(plan_m)),
         )
-    ready = patch_views(plan_m, height_m, glazing, doors)
-    patches, rho = ready.room.patches, ready.reflectances(reflectance, door_reflectance)
+    ready = patch_views(plan_m, height_m, glazing, doors, boxes)
+    patches = ready.room.patches
+    rho = ready.reflectances(reflectance, door_reflectance, box_reflectance)
     sent = solve(ready.room.factors, rho, rho * ready.lit_by_overcast(ground_reflectance))
     return straight, straight + at_points(patches, at, UP) @ sent

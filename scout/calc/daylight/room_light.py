@@ -24,7 +24,7 @@ from scout.calc.daylight.sky_view import SkyView, sky_view
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, plan_area_m2, require, walls
-from scout.calc.radiosity import Enclosure, Opening, at_point, enclosure, importance
+from scout.calc.radiosity import Box, Enclosure, Opening, at_point, enclosure, importance
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -100,14 +100,15 @@ class MarkLight:
 
 @dataclass(frozen=True)
 class RoomLight:
-    """A room worked out for its marks; `patch_centre_m` and `patch_surface` place the gains."""
+    """A room worked out for its marks; `patch_centre_m` and `patch_flat` place the gains."""
 
     marks: tuple[MarkLight, ...]
     patch_centre_m: FloatArray | None
-    patch_surface: NDArray[np.intp] | None  # wall number, then floor, then ceiling
+    patch_flat: NDArray[np.intp] | None  # as of Patches
     glazing: tuple[Glazing, ...]
     plan_m: tuple[tuple[float, float], ...]
     height_m: float
+    boxes: tuple[Box, ...] = ()
 
 
 @lru_cache(maxsize=32)
@@ -120,6 +121,8 @@ def room_light(
     doors: tuple[Opening, ...] = (),
     door_reflectance: float = 0.4,
     normals: tuple[tuple[float, float, float], ...] | None = None,
+    boxes: tuple[Box, ...] = (),
+    box_reflectance: tuple[float, ...] = (),
 ) -> RoomLight:
     """Weights of the outdoors at each mark, for a level plane or one that looks another way.
 
@@ -129,12 +132,13 @@ def room_light(
     reflectance:      of walls A, B ..., floor, ceiling, 0 to 0.999; None leaves out the light
         by way of the surfaces
     doors:            as the radiosity cuts them, all of door_reflectance
+    boxes:            what stands in the room, and what each of them reflects, 0 to 0.999
     Returns:          RoomLight, held for the same numbers
     Raises:           OutOfRange, naming the argument
     Source:           sky_view; radiosity over patches of 0.5 m (larger in large rooms); glass
         reflects inside as its Fresnel
                       curve says, a covering adds nothing to that
-    Limits:           diffuse surfaces, an empty room; within 1 % of a path tracer in a room of
+    Limits:           diffuse surfaces; within 1 % of a path tracer in a room of
         4 x 5 x 3 m (see the tests)
     """
     require("height_m", height_m, above=0)
@@ -156,7 +160,7 @@ def room_light(
         1 if normals is None else 4
     )  # a plane that is not level may cut a window, where the view has a corner
     seen = [
-        _view(plan, glass, wing, at, ways, 16, 8, max(count, fine))
+        _view(plan, glass, wing, at, ways, 16, 8, max(count, fine, 8 if boxes else 1), boxes)
         for glass, wing, count in zip(glazing, wings, panels, strict=True)
     ]
     direct = [
@@ -168,10 +172,10 @@ def room_light(
             MarkLight(mark, weights, None, None, _triple(way))
             for mark, weights, way in zip(marks_m, direct, ways, strict=True)
         )
-        return RoomLight(bare, None, None, glazing, plan_m, height_m)
-    ready = patch_views(plan_m, height_m, glazing, doors)
+        return RoomLight(bare, None, None, glazing, plan_m, height_m, boxes)
+    ready = patch_views(plan_m, height_m, glazing, doors, boxes)
     patches, area = ready.room.patches, ready.room.patches.area_m2
-    rho = ready.reflectances(reflectance, door_reflectance)
+    rho = ready.reflectances(reflectance, door_reflectance, box_reflectance)
     found = []
     for mark, weights, place, way in zip(marks_m, direct, at, ways, strict=True):
         sent = (
@@ -185,14 +189,7 @@ def room_light(
             ]
         )
         found.append(MarkLight(mark, weights, reflected, sent / area, _triple(way)))
-    # openings count with their wall, so that sun which falls on another window finds that glass
-    owner = [
-        *range(len(plan_m) + 2),
-        *(glass.pane.wall for glass in glazing),
-        *(door[1] for door in doors),
-    ]
-    surface = np.array(owner, dtype=np.intp)[patches.surface]
-    return RoomLight(tuple(found), patches.centre_m, surface, glazing, plan_m, height_m)
+    return RoomLight(tuple(found), patches.centre_m, patches.flat, glazing, plan_m, height_m, boxes)
 
 
 @dataclass(frozen=True)
@@ -205,13 +202,22 @@ class PatchViews:
     share: FloatArray  # (p, k) of each point in its patch
     views: tuple[SkyView, ...]  # a pane each; planes are points, patch by patch
 
-    def reflectances(self, of_surfaces: tuple[float, ...], of_doors: float) -> FloatArray:
-        """(p,) what each patch reflects: walls, floor, ceiling as given, panes by their glass."""
+    def reflectances(
+        self,
+        of_surfaces: tuple[float, ...],
+        of_doors: float,
+        of_boxes: tuple[float, ...] = (),
+    ) -> FloatArray:
+        """(p,) what each patch reflects: walls, floor, ceiling and boxes as given, panes by their
+        glass.
+        """
         of_openings = [
             diffuse_reflectance(glass.transmittance, glass.panes) for glass in self.glazing
         ] + [of_doors] * self.doors
         return np.asarray(
-            np.minimum(np.array([*of_surfaces, *of_openings])[self.room.patches.surface], 0.999)
+            np.minimum(
+                np.array([*of_surfaces, *of_openings, *of_boxes])[self.room.patches.surface], 0.999
+            )
         )
 
     def lit_by_overcast(self, ground_reflectance: float) -> FloatArray:
@@ -249,6 +255,7 @@ def patch_views(
     height_m: float,
     glazing: tuple[Glazing, ...],
     doors: tuple[Opening, ...] = (),
+    boxes: tuple[Box, ...] = (),
 ) -> PatchViews:
     """The part of a room's light that neither marks nor colours change; arguments and Raises as for
     room_light.
@@ -259,8 +266,9 @@ def patch_views(
         height_m,
         (*(_opening(glass) for glass in glazing), *doors),
         _patch_m(plan, height_m),
+        boxes,
     )
-    points, share = room.patches.points(2, gauss=True)
+    points, share = room.patches.drawn_in(2, gauss=True)
     inwards = np.repeat(room.patches.normal, points.shape[1], axis=0)
     views = []
     for glass in glazing:
@@ -275,6 +283,7 @@ def patch_views(
                 8,
                 4,
                 3 if wing or glass.skyline is not None else 1,
+                boxes,
             )
         )
     return PatchViews(room, glazing, len(doors), share, tuple(views))
@@ -338,6 +347,7 @@ def _scattered(
             g_up,
             h_up,
             wings=Wings(room.plan_m, glass.pane.wall, room.height_m),
+            boxes=room.boxes,
         )
         if (
             glass.spreads
@@ -383,6 +393,7 @@ def sun_beam(
             g_up,
             h_up,
             Wings(room.plan_m, glass.pane.wall, room.height_m),
+            room.boxes,
         )
         turn = (glass.facing_deg or 0.0) - _plan_bearing_deg(np.array(room.plan_m), glass.pane.wall)
         onto = np.maximum(towards(h_up, azimuth_deg[index] - turn) @ np.array(mark.normal), 0.0)
@@ -494,6 +505,7 @@ def _view(
     bearings: int,
     elevations: int,
     panels: int,
+    boxes: tuple[Box, ...],
 ) -> SkyView:
     if glass.skyline is not None and glass.facing_deg is None:
         raise OutOfRange("facing_deg", None, said("refusal.sun.bearing_for_skyline"))
@@ -510,6 +522,7 @@ def _view(
         facing_deg=glass.facing_deg or 0.0,
         wings=wings or None,
         panes=glass.panes,
+        boxes=boxes,
     )
 
 
@@ -580,10 +593,10 @@ def _joined(parts: list[Weights]) -> Weights:
 def _nearest(room: RoomLight, point_m: FloatArray, surface: NDArray[np.intp]) -> NDArray[np.intp]:
     """(t, k) the patch nearest to each landing point on the same surface."""
     assert room.patch_centre_m is not None
-    assert room.patch_surface is not None
+    assert room.patch_flat is not None
     found = np.zeros(surface.shape, dtype=np.intp)
     for number in np.unique(surface):
-        own = np.flatnonzero(room.patch_surface == number)
+        own = np.flatnonzero(room.patch_flat == number)
         here = surface == number
         if number < 0 or not len(own):
             continue

@@ -11,6 +11,7 @@ corners.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +21,7 @@ from scout.calc.daylight.glass import transmitted_many
 from scout.calc.daylight.pane import CORNER_M, Pane, Wings
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.geometry import FloatArray, walls
+from scout.calc.radiosity.boxes import Box
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 
 
@@ -57,6 +59,7 @@ def sky_view(
     facing_deg: float = 0.0,
     wings: Wings | None = None,
     panes: int = 1,
+    boxes: Sequence[Box] = (),
 ) -> SkyView:
     """The view of k small planes through a pane.
 
@@ -68,6 +71,7 @@ def sky_view(
         pane's outward normal
     wings:         the room's own walls before the window;  panes: of the glass, one behind the
         other
+    boxes:         what stands in the room: each hides one stretch of elevations along a bearing
     Returns:       SkyView
     Limits:        the overhang is taken as much wider than the window; hiding by the room's own
         walls inside is decided along
@@ -101,6 +105,10 @@ def sky_view(
     sill = np.maximum((pane.sill_m - up) / d, (pane.sill_m - up) / outer)
     top, bottom = np.arctan(head * cos_g), np.arctan(sill * cos_g)
     top = np.maximum(top, bottom)
+    gaps: list[tuple[FloatArray, FloatArray]] = []
+    if boxes:
+        outward = np.sin(g)[..., None] * own.along + cos_g[..., None] * own.outward
+        bottom, top, gaps = _behind(boxes, at_m, outward, d / cos_g, bottom, top)
     stands = np.zeros_like(g)
     if skyline is not None:
         stands = np.maximum(stands, np.radians(skyline_deg(skyline, facing_deg + np.degrees(g))))
@@ -116,6 +124,8 @@ def sky_view(
         outward = np.sin(g)[..., None] * own.along + np.cos(g)[..., None] * own.outward  # (k, n, 2)
         level = np.einsum("knx,kx->kn", outward, normal[:, :2])[..., None]
         cosine = np.maximum(level * cos_e + normal[:, 2, None, None] * np.sin(gamma), 0.0)
+        for lowest, highest in gaps:
+            cosine[(gamma > lowest[..., None]) & (gamma < highest[..., None])] = 0.0
         whole = cosine * cos_e * span * share / 2.0 * dg[..., None]
         return (
             gamma,
@@ -133,6 +143,31 @@ def sky_view(
     return SkyView(
         np.degrees(g), np.degrees(gamma), sky, sums[0], sums[1], sums[2] + sums[3] + sums[4]
     )
+
+
+def _behind(
+    boxes: Sequence[Box],
+    at_m: FloatArray,
+    outward: FloatArray,
+    far_m: FloatArray,
+    bottom: FloatArray,
+    top: FloatArray,
+) -> tuple[FloatArray, FloatArray, list[tuple[FloatArray, FloatArray]]]:
+    """What boxes leave of the elevations from bottom to top, (k, n): cut exactly where they hide
+    its lower or upper end, and else (the edge of a table top before a window) as stretches to pass
+    over node by node.
+    """
+    hidden = []
+    for box in boxes:
+        low, high = (np.arctan(part) for part in box.hidden_heights(at_m, outward, far_m))
+        if np.any((low < top) & (high > bottom)):
+            hidden.append((low, high))
+    for _ in hidden:  # what one box leaves may begin behind another
+        for low, high in hidden:
+            bottom = np.where((low <= bottom) & (high > bottom), np.minimum(high, top), bottom)
+            top = np.where((high >= top) & (low < top), np.maximum(low, bottom), top)
+    gaps = [(low, high) for low, high in hidden if np.any((low > bottom) & (high < top))]
+    return bottom, top, gaps
 
 
 def _nodes(

@@ -2,6 +2,7 @@
 patches.
 """
 
+from scout.calc.radiosity.boxes import Box, unhidden
 from scout.calc.radiosity.factors import (
     at_point,
     at_points,
@@ -26,6 +27,7 @@ from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 __all__ = [
     "CLOSED",
     "INWARD_M",
+    "Box",
     "Enclosure",
     "Opening",
     "Patches",
@@ -47,6 +49,7 @@ __all__ = [
     "spread_from_lamp",
     "spreads_from_lamp",
     "symmetric_factors",
+    "unhidden",
     "within_patches",
     "within_patches_of",
 ]

@@ -10,14 +10,17 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.geometry import FloatArray, require
+from scout.calc.radiosity.boxes import unhidden
 from scout.calc.radiosity.outlines import IntArray, Outlines, outlines
 from scout.calc.radiosity.patches import Patches
-from scout.calc.radiosity.visibility import INWARD_M, inner_walls, is_convex, sees, uncut
+from scout.calc.radiosity.visibility import inner_walls, is_convex, uncut
 from scout.errors import OutOfRange
 from scout.values import said
 
 FLAT_M = 1e-9  # a corner nearer to a plane than this lies in it
 CHUNK = 30_000  # pairs of point and patch worked on at once: what stays near the processor
+SAMPLES, GRID_SAMPLES = 6, 3  # points a side of a patch that one plane, or many, are asked to see
+BLIND = 1e-3  # a patch that sees less than this share of a room keeps its light to itself
 NEAR = 2.5  # patches nearer than so many of their own diagonals get a finer spread of points
 
 
@@ -159,10 +162,10 @@ def _unit(normals: Sequence[ArrayLike]) -> FloatArray:
 def _at_point(patches: Patches, at: FloatArray, ways: FloatArray) -> FloatArray:
     """(n, p) for planes at one place that look n unit ways."""
     factors = _in_chunks(np.repeat(at[None], len(ways), axis=0), ways, patches.outlines)
-    if is_convex(patches.plan_m):
+    if patches.open:
         return factors
-    points, share = _drawn_in(patches, 6)
-    factors = factors * np.sum(sees(patches.plan_m, at, points) * share, axis=-1)
+    points, share = patches.drawn_in(SAMPLES)
+    factors = factors * patches.left * np.sum(patches.sees(at, points) * share, axis=-1)
     total = factors.sum(axis=1, keepdims=True)
     return np.asarray(factors / np.where(total > 0, total, 1.0))
 
@@ -173,13 +176,21 @@ def at_points(patches: Patches, points_m: FloatArray, normal: ArrayLike) -> Floa
     """
     way = _unit([normal])
     found = _in_chunks(points_m, np.repeat(way, len(points_m), axis=0), patches.outlines)
-    if is_convex(patches.plan_m):
+    if patches.open:
         return found
-    sample_m, sample_of, share = _samples(patches, 6)
-    for first in range(0, len(points_m), step := max(1, CHUNK // len(sample_m))):
-        some = slice(first, first + step)
-        clear = uncut(inner_walls(patches.plan_m), points_m[some, None, :2], sample_m)
-        found[some] *= np.einsum("npk,pk->np", clear[:, sample_of], share)
+    if not is_convex(patches.plan_m):
+        sample_m, sample_of, share = _samples(patches, SAMPLES)
+        for first in range(0, len(points_m), step := max(1, CHUNK // len(sample_m))):
+            some = slice(first, first + step)
+            clear = uncut(inner_walls(patches.plan_m), points_m[some, None, :2], sample_m)
+            found[some] *= np.einsum("npk,pk->np", clear[:, sample_of], share)
+    if patches.boxes:
+        facing = np.flatnonzero(np.any(found > 0, axis=0))
+        points, share = (part[facing] for part in patches.drawn_in(GRID_SAMPLES))
+        for first in range(0, len(points_m), step := max(1, 10 * CHUNK // share.size)):
+            some = slice(first, first + step)
+            clear = unhidden(patches.boxes, points_m[some, None, None], points)
+            found[some, facing] *= patches.left[facing] * np.einsum("npk,pk->np", clear, share)
     total = found.sum(axis=1, keepdims=True)
     return np.asarray(found / np.where(total > 0, total, 1.0))
 
@@ -188,10 +199,10 @@ def _samples(patches: Patches, per_side: int) -> tuple[FloatArray, IntArray, Flo
     """(u, 2) places on the plan of the points spread over the patches, each once; (p, k) which of
     them, and (p, k) their shares.
 
-    Only the plan decides what is hidden: floor and ceiling, and patches above each other, share
+    Only the plan decides what walls hide: floor and ceiling, and patches above each other, share
         their places.
     """
-    points, share = _drawn_in(patches, per_side)
+    points, share = patches.drawn_in(per_side)
     places = np.round(points[..., 0] + 1j * points[..., 1], 9)
     once, of = np.unique(places, return_inverse=True)
     return np.stack([once.real, once.imag], axis=-1), of.reshape(share.shape), share
@@ -219,8 +230,8 @@ def within_patches_of(
     ways = points - at
     squared = np.maximum(np.einsum("pkx,pkx->pk", ways, ways), 1e-12)
     seen = share * np.maximum(-np.einsum("pkx,px->pk", ways, patches.normal), 0.0) / squared**2
-    if not is_convex(patches.plan_m):
-        seen = seen * sees(patches.plan_m, at, points + INWARD_M * patches.normal[:, None])
+    if not patches.open:
+        seen = seen * patches.sees(at, patches.drawn_in(per_side)[0])
     found = []
     for whole, look in zip(_at_point(patches, at, looks), looks, strict=True):
         here = seen * np.maximum(ways @ look, 0.0)
@@ -233,11 +244,6 @@ def within_patches_of(
     return found
 
 
-def _drawn_in(patches: Patches, per_side: int) -> tuple[FloatArray, FloatArray]:
-    points, share = patches.points(per_side)
-    return points + INWARD_M * patches.normal[:, None], share
-
-
 def form_factors(patches: Patches) -> FloatArray:
     """Form factors between all patches: [i, j] is the share of what leaves patch i that lands on
     patch j.
@@ -245,7 +251,7 @@ def form_factors(patches: Patches) -> FloatArray:
     Returns: (p, p); rows sum to 1 and area_i F_ij = area_j F_ji, both to rounding
     Source:  contour formula of points_factors averaged over Gauss points of each patch (2 x 2,
         near pairs 4 x 4), from both
-             ends; hiding in plans with corners that turn back by rays between points; then scaled
+             ends; hiding by walls that turn back and by boxes by rays between points; then scaled
              on both sides alike
              (Sinkhorn and Knopp 1967) until the room is closed
     Limits:  patches smaller than about a quarter of the room's least measure
@@ -259,6 +265,12 @@ def form_factors(patches: Patches) -> FloatArray:
     exchange = (exchange + exchange.T) / 2.0
     if not is_convex(patches.plan_m):
         exchange *= _seen_share(patches)
+    if patches.boxes:
+        exchange *= patches.left[:, None] * patches.left
+        exchange *= _unhidden_share(patches, exchange)
+        blind = np.flatnonzero(exchange.sum(axis=1) < BLIND * area)
+        exchange[blind], exchange[:, blind] = 0.0, 0.0
+        exchange[blind, blind] = area[blind]
     return _close(exchange, area) / area[:, None]
 
 
@@ -337,7 +349,7 @@ def _seen_share(patches: Patches) -> FloatArray:
         np.sort(patches.corners_m[:, :, 0] + 1j * patches.corners_m[:, :, 1], axis=1), 7
     )
     _, first, print_of = np.unique(outline, axis=0, return_index=True, return_inverse=True)
-    points, share = (part[first] for part in _drawn_in(patches, 3))
+    points, share = (part[first] for part in patches.drawn_in(3))
     seen, inside = np.ones((len(first), len(first))), inner_walls(patches.plan_m)
     rows, columns = np.triu_indices(len(first), 1)
     for start in range(0, len(rows), step := CHUNK // points.shape[1]):
@@ -345,6 +357,35 @@ def _seen_share(patches: Patches) -> FloatArray:
         clear = uncut(inside, points[i][:, :, None], points[j][:, None])
         seen[i, j] = seen[j, i] = np.einsum("qab,qa,qb->q", clear, share[i], share[j])
     return np.asarray(seen[np.ix_(print_of.ravel(), print_of.ravel())])
+
+
+def _unhidden_share(patches: Patches, exchange: FloatArray) -> FloatArray:
+    """(p, p) share of the lines between points of two patches that no box cuts, for pairs that
+    exchange anything.
+
+    Each point of one patch is joined to one of the other, in another order, so that nine lines
+    sample both of them evenly.
+    """
+    points, share = patches.drawn_in(3)
+    other = (4 * np.arange(9) + 2) % 9
+    wanted = np.triu(exchange > 0, 1)
+    rows, columns = np.nonzero(wanted)
+    hidden = np.zeros((len(rows), 9), dtype=bool)
+    for box in patches.boxes:
+        framed = box.framed(points)
+        under, over = np.any(framed < 1.0, axis=1), np.any(framed > -1.0, axis=1)  # (p, 3)
+        near = wanted.copy()
+        for axis in range(3):
+            near &= (under[:, None, axis] | under[:, axis]) & (over[:, None, axis] | over[:, axis])
+        some = np.flatnonzero(near[rows, columns])
+        for first in range(0, len(some), CHUNK):
+            pairs = some[first : first + CHUNK]
+            hidden[pairs] |= box.hides_framed(framed[rows[pairs]], framed[columns[pairs]][:, other])
+    weight = share[rows] * share[columns][:, other]
+    whole = np.maximum(weight.sum(axis=1), 1e-30)
+    seen = np.ones(exchange.shape)
+    seen[rows, columns] = seen[columns, rows] = np.sum(weight * ~hidden, axis=1) / whole
+    return seen
 
 
 def _close(exchange: FloatArray, area: FloatArray) -> FloatArray:

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scout.calc.geometry import FloatArray, require, walls
+from scout.calc.radiosity.boxes import FACES
 from scout.calc.radiosity.patches import Patches
-from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -118,8 +118,8 @@ def spreads_from_lamp(
     way = points - at
     distance = np.maximum(np.sqrt(np.einsum("pkx,pkx->pk", way, way)), TOUCHING_M)
     gain = np.maximum(-np.einsum("pkx,px->pk", way, patches.normal), 0.0) / distance**3
-    if not is_convex(patches.plan_m):
-        gain = gain * sees(patches.plan_m, at, points + INWARD_M * patches.normal[:, None])
+    if not patches.open:
+        gain = gain * patches.sees(at, patches.drawn_in(per_side)[0])
     found = []
     for aim in aims_m:
         axis = require("aim_m", aim) - at
@@ -183,19 +183,19 @@ def _by_rays(
     level[way[:, 2] == 0] = np.inf
     flat = level < best
     best[flat], hit[flat] = level[flat], np.where(way[flat, 2] > 0, len(planes) + 1, len(planes))
+    for number, box in enumerate(patches.boxes):
+        enter, _, face = box.entered(at, way)
+        nearer = (enter >= 0) & (enter < best)
+        best[nearer] = enter[nearer]
+        hit[nearer] = len(planes) + 2 + FACES * number + face[nearer]
     lux = np.zeros(share.shape)
     size = share * patches.area_m2[:, None]
-    facing = [normal for _, _, normal in planes] + [
-        np.array([0.0, 0.0, 1.0]),
-        np.array([0.0, 0.0, -1.0]),
-    ]
     landed = at + np.where(np.isfinite(best), best, 0.0)[:, None] * way
     for number in np.unique(hit[hit >= 0]):
         mine = landed[hit == number]
-        on_plane = (patches.normal @ facing[number] > 1.0 - 1e-9) & (
-            np.abs((patches.centre_m - mine[0]) @ facing[number]) < 1e-6
-        )
-        rows = np.nonzero(on_plane)[0]
+        rows = np.flatnonzero(patches.flat == number)
+        if not len(rows):
+            continue
         cells = points[rows].reshape(-1, 3)
         nearest = np.concatenate(
             [
@@ -204,7 +204,7 @@ def _by_rays(
             ]
         )
         np.add.at(lux, (rows[nearest // share.shape[1]], nearest % share.shape[1]), flux / RAYS)
-    return np.asarray(lux / size)
+    return np.asarray(np.where(size > 0, lux / np.where(size > 0, size, 1.0), 0.0))
 
 
 def direct_from_lamp(

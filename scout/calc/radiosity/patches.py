@@ -25,8 +25,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scout.calc.geometry import FloatArray, crossing_walls, require, signed_area_m2, walls
+from scout.calc.geometry import FloatArray, crossing_walls, inside, require, signed_area_m2, walls
+from scout.calc.radiosity.boxes import FACES, Box, unhidden
 from scout.calc.radiosity.outlines import IntArray, Outlines, outlines
+from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
 from scout.errors import OutOfRange
 from scout.values import Figure, Many, Name, said
 
@@ -37,6 +39,7 @@ SNAP_M = 1e-6  # edges nearer than this are one edge
 # an opening may overrun its wall, the ceiling or its neighbour by this: a tape is read to the
 # centimetre
 SLACK_M = 0.0051
+COVER_POINTS = 8  # a side: how finely it is asked what of a patch a box stands against
 MOST_PATCHES = 6000  # form factors of more would take gigabytes
 
 
@@ -48,8 +51,11 @@ class Patches:
     corners_m: (p, 4, 3); two corners of a patch may fall together (a triangle)
     normal:    (p, 3), unit, into the room
     surface:   (p,), index into `names`
-    names:     walls "A", "B" ..., then "floor", "ceiling", then the ids of the openings in the
-        order given
+    names:     walls "A", "B" ..., then "floor", "ceiling", then the ids of the openings, then
+        of the boxes, in the order given
+    flat:      (p,), the flat it lies in: wall number, then floor, ceiling, then FACES of each box;
+        openings lie in their wall
+    boxes:     what stands in the room. What of a patch a box stands against counts for nothing
     """
 
     corners_m: FloatArray
@@ -58,6 +64,28 @@ class Patches:
     names: tuple[str, ...]
     plan_m: FloatArray
     height_m: float
+    flat: IntArray
+    boxes: tuple[Box, ...] = ()
+
+    @cached_property
+    def open(self) -> bool:
+        """Whether nothing in the room can hide anything: no corner turns back, nothing stands in it."""
+        return is_convex(self.plan_m) and not self.boxes
+
+    def sees(self, from_m: ArrayLike, to_m: ArrayLike) -> NDArray[np.bool_]:
+        """(...) whether no wall and no box cuts the straight lines between points (..., 3), which
+        broadcast; what touches is seen.
+        """
+        start, end = np.asarray(from_m, dtype=np.float64), np.asarray(to_m, dtype=np.float64)
+        seen = unhidden(self.boxes, start, end)
+        return seen if is_convex(self.plan_m) else seen & sees(self.plan_m, start, end)
+
+    def drawn_in(self, per_side: int, *, gauss: bool = False) -> tuple[FloatArray, FloatArray]:
+        """As `points`, INWARD_M in front of the patches, so that what they lie on does not hide
+        them.
+        """
+        points, share = self.points(per_side, gauss=gauss)
+        return points + INWARD_M * self.normal[:, None], share
 
     @cached_property
     def _halves(self) -> tuple[FloatArray, FloatArray]:
@@ -68,8 +96,29 @@ class Patches:
 
     @cached_property
     def area_m2(self) -> FloatArray:
-        """(p,) area of each patch."""
-        return self._halves[0] + self._halves[1]
+        """(p,) area of each patch, without what a box stands against."""
+        return np.asarray((self._halves[0] + self._halves[1]) * self.left)
+
+    @cached_property
+    def left(self) -> FloatArray:
+        """(p,) the share of each patch that no box stands against."""
+        if not self.boxes:
+            return np.ones(len(self.corners_m))
+        points, share = self._points(COVER_POINTS, gauss=False)
+        return np.asarray(np.sum(share * ~self._covered(points), axis=1))
+
+    def _covered(self, points: FloatArray) -> NDArray[np.bool_]:
+        """(p, k) which points of the patches lie within a box or, of a box's own faces, out of the
+        room.
+        """
+        at = points + INWARD_M * self.normal[:, None]
+        covered = np.zeros(at.shape[:-1], dtype=bool)
+        for box in self.boxes:
+            covered |= box.holds(at)
+        of_boxes = self.flat >= len(self.plan_m) + 2
+        own = at[of_boxes]
+        covered[of_boxes] |= ~inside(self.plan_m, own[..., :2]) | (own[..., 2] > self.height_m)
+        return covered
 
     @cached_property
     def centre_m(self) -> FloatArray:
@@ -109,10 +158,15 @@ class Patches:
         squared; not to be written into.
         """
         if (per_side, gauss) not in self._spread:
-            self._spread[per_side, gauss] = self._points(per_side, gauss)
+            points, share = self._points(per_side, gauss=gauss)
+            if self.boxes:
+                left = share * ~self._covered(points)
+                whole = left.sum(axis=1, keepdims=True)
+                share = np.where(whole > 0, left / np.where(whole > 0, whole, 1.0), share)
+            self._spread[per_side, gauss] = points, share
         return self._spread[per_side, gauss]
 
-    def _points(self, per_side: int, gauss: bool) -> tuple[FloatArray, FloatArray]:
+    def _points(self, per_side: int, *, gauss: bool) -> tuple[FloatArray, FloatArray]:
         if gauss:
             node, share = np.polynomial.legendre.leggauss(per_side)
             node, share = (node + 1.0) / 2.0, share / 2.0
@@ -131,7 +185,11 @@ class Patches:
 
 
 def cut(
-    plan_m: ArrayLike, height_m: float, openings: Iterable[Opening] = (), patch_m: float = 0.5
+    plan_m: ArrayLike,
+    height_m: float,
+    openings: Iterable[Opening] = (),
+    patch_m: float = 0.5,
+    boxes: tuple[Box, ...] = (),
 ) -> Patches:
     """Cut a room into patches no wider or higher than patch_m.
 
@@ -140,6 +198,7 @@ def cut(
     openings: (id, wall number from 0, offset from the wall's left end, sill, width, height)
         [m]; patches of their own
     patch_m:  longest side of a patch, 0.05 or more [m]
+    boxes:    what stands in the room: their faces are patches, the undersides of those open below too
     Raises:   OutOfRange for a plan that crosses itself or goes anticlockwise, an opening that
         leaves its wall or overlaps
               another, and a cut finer than the solver can hold
@@ -160,6 +219,7 @@ def cut(
         "floor",
         "ceiling",
         *(opening[0] for opening in given),
+        *(box.name for box in boxes),
     )
     if len(set(names)) < len(names):
         raise OutOfRange("openings", names, said("refusal.patches.same_name"))
@@ -176,6 +236,7 @@ def cut(
     quads: list[FloatArray] = []
     normals: list[FloatArray] = []
     index: list[IntArray] = []
+    flats: list[IntArray] = []
     for number, wall in enumerate(plan_walls):
         here = [
             (len(plan_walls) + 2 + k, opening)
@@ -189,6 +250,7 @@ def cut(
         quads.append(corners)
         normals.append(np.tile(np.append(-wall.outward, 0.0), (len(flat), 1)))
         index.append(owner)
+        flats.append(np.full(len(flat), number))
     for opening in given:
         if not 0 <= opening[1] < len(plan_walls):
             raise OutOfRange(
@@ -205,13 +267,25 @@ def cut(
         quads.append(corners)
         normals.append(np.tile([0.0, 0.0, 1.0 if name == "floor" else -1.0], (len(tiles), 1)))
         index.append(np.full(len(tiles), names.index(name)))
-    return Patches(
+        flats.append(index[-1])
+    for k, box in enumerate(boxes):
+        cells, ways, face = box.faces(patch_m)
+        quads.append(cells)
+        normals.append(ways)
+        index.append(np.full(len(cells), len(names) - len(boxes) + k))
+        flats.append(len(plan_walls) + 2 + FACES * k + face)
+    corners, normal, surface, lies = (
         np.concatenate(quads),
         np.concatenate(normals),
         np.concatenate(index).astype(np.intp),
-        names,
-        plan,
-        float(height_m),
+        np.concatenate(flats).astype(np.intp),
+    )
+    whole = Patches(corners, normal, surface, names, plan, float(height_m), lies, boxes)
+    if not boxes:
+        return whole
+    bare = whole.area_m2 > SNAP_M**2
+    return Patches(
+        corners[bare], normal[bare], surface[bare], names, plan, float(height_m), lies[bare], boxes
     )
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.calc.geometry import FloatArray
+from scout.calc.radiosity.boxes import Box
 from scout.calc.radiosity.factors import form_factors
 from scout.calc.radiosity.patches import Opening, Patches, cut
 from scout.calc.radiosity.transport import symmetric_factors
@@ -35,11 +36,12 @@ def enclosure(
     height_m: float,
     openings: tuple[Opening, ...] = (),
     patch_m: float = 0.5,
+    boxes: tuple[Box, ...] = (),
 ) -> Enclosure:
     """The enclosure of a room; the same numbers give the same object back. Arguments and Raises as
     for `cut`.
     """
-    patches = cut(plan_m, height_m, openings, patch_m)
+    patches = cut(plan_m, height_m, openings, patch_m, boxes)
     factors = form_factors(patches)
     symmetric = symmetric_factors(factors, patches.area_m2).astype(np.float32)
     for array in (patches.corners_m, patches.normal, patches.surface, factors, symmetric):

@@ -79,6 +79,8 @@ class Room(Kept, Base):
     facing_accuracy_deg: Mapped[float | None]
     facing_read_on: Mapped[date | None]
     skyline: Mapped[list[Any] | None] = mapped_column(Plain)
+    street: Mapped[dict[str, Any] | None] = mapped_column(Plain)
+    furnished: Mapped[str | None] = mapped_column(String(10))
     way_in: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     marks: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     extra: Mapped[dict[str, Any] | None] = mapped_column(
@@ -228,6 +230,9 @@ class Furniture(Part, Base):
     depth_m: Mapped[float | None]
     turn_deg: Mapped[float | None]
     height_m: Mapped[float | None]
+    clear_below_m: Mapped[float | None]
+    reflectance: Mapped[float | None]
+    colour: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     movable: Mapped[bool | None]
 
 

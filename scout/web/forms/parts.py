@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 from scout.calc.bounce.named import NAMED
+from scout.errors import Refused
+from scout.records.pieces import PIECES
 from scout.records.sheet import (
     BANDS_HZ,
     Circuit,
@@ -21,6 +24,7 @@ from scout.records.sheet import (
     Surface,
     Window,
 )
+from scout.values import Word
 from scout.web.forms.base import Group, GroupForm, HalfRead, Section
 from scout.web.forms.fields import (
     AreaField,
@@ -197,37 +201,6 @@ class FloorPlaceField(PlaceField):
     parts = ("x, to the right", "y, up the page")
 
 
-class FurnitureForm(MeasuredRecordForm[Furniture]):
-    """Something that stands on the floor."""
-
-    record_type = Furniture
-    called = r"(?:room\.)?furniture\[\d+\]"
-
-    id = TextField("Label", needed=True, hint="written on the plan, such as F1, sofa or table")
-    at_m = FloorPlaceField("Where its middle is", hint="on the plan, from its lower left corner")
-    width_m = LengthField("Width", hint="across the page of the plan, before it is turned")
-    depth_m = LengthField("Depth", hint="up the page of the plan, before it is turned")
-    turn_deg = NumberField(
-        "Turned clockwise by",
-        unit="°",
-        hint="seen from above; empty when it stands square to the page",
-    )
-    height_m = LengthField(
-        "Height",
-        hint="no light stands on it, and where it is taller than a line of light it hides it",
-    )
-    movable = YesNoField("Can it be moved", hint="yes when those who own it agree")
-
-    sections = (
-        Section(
-            "The piece of furniture",
-            ("id", "at_m", "width_m", "depth_m", "turn_deg", "height_m", "movable"),
-            "As a block: a table, a counter, a shelf, an altar. It need not be exact to the centimetre.",
-        ),
-        MEASURED,
-    )
-
-
 class BandsForm(GroupForm):
     """A level an octave band."""
 
@@ -337,6 +310,73 @@ class SurfaceForm(MeasuredRecordForm[Surface]):
         Section("The surface", ("colour", "light_reflectance", "finish", "material")),
         MEASURED,
     )
+
+
+class FurnitureForm(MeasuredRecordForm[Furniture]):
+    """Something that stands on the floor."""
+
+    record_type = Furniture
+    called = r"(?:room\.)?furniture\[\d+\]"
+
+    id = TextField("Label", needed=True, hint="written on the plan, such as F1, sofa or table")
+    piece = ChoiceField(
+        "Everyday piece",
+        choices=[(name, Word("piece", name)) for name in PIECES],
+        none="none of these",
+        hint="what you leave empty below is taken from it (common practice)",
+    )
+    at_m = FloorPlaceField("Where its middle is", hint="on the plan, from its lower left corner")
+    width_m = LengthField("Width", hint="across the page of the plan, before it is turned")
+    depth_m = LengthField("Depth", hint="up the page of the plan, before it is turned")
+    turn_deg = NumberField(
+        "Turned clockwise by",
+        unit="°",
+        hint="seen from above; empty when it stands square to the page",
+    )
+    height_m = LengthField(
+        "Height",
+        hint="no light stands on it, and where it is taller than a line of light it hides it",
+    )
+    clear_below_m = LengthField(
+        "Open below, up to", hint="as under a table; empty: solid down to the floor"
+    )
+    reflectance = ShareField("Light it reflects", hint="0 to 1; dark wood 0.1, pale wood 0.4")
+    colour = Group(ColourForm, "Colour", hint="Give one of the three.")
+    movable = YesNoField("Can it be moved", hint="yes when those who own it agree")
+
+    sections = (
+        Section(
+            "The piece of furniture",
+            (
+                "id",
+                "piece",
+                "at_m",
+                "width_m",
+                "depth_m",
+                "turn_deg",
+                "height_m",
+                "clear_below_m",
+                "movable",
+            ),
+            "As a block: a table, a counter, a shelf, an altar. It need not be exact to the centimetre.",
+        ),
+        Section("How it meets the light", ("reflectance", "colour")),
+        MEASURED,
+    )
+
+    def gathered(self) -> tuple[dict[str, Any], list[Refused]]:
+        """What was typed; sizes and reflectance left empty are those of the everyday piece chosen."""
+        plain, refusals = super().gathered()
+        piece = PIECES.get(self.piece.text)
+        if piece is not None:
+            unread = {refusal.path for refusal in refusals}
+            usual = {name: value for name, value in asdict(piece).items() if name not in unread}
+            if "colour" in plain:
+                del usual["reflectance"]
+            if "height_m" in plain:  # what it is open up to belongs to its own height
+                del usual["clear_below_m"]
+            plain = {name: value for name, value in usual.items() if value is not None} | plain
+        return plain, refusals
 
 
 PART_FORMS: dict[str, type[MeasuredRecordForm[Any]]] = {

@@ -8,7 +8,7 @@ from typing import Any, Self, TypeVar
 from scout.errors import Refused, RefusedMany
 from scout.records import Marks, Measurement, RoomRecord, room_refusals
 from scout.records.base import Record
-from scout.records.sheet import North, Setting
+from scout.records.sheet import Furnished, North, Setting
 from scout.values import Figure, said
 from scout.web.forms.base import Group, GroupForm, RecordForm, Section
 from scout.web.forms.fields import (
@@ -17,6 +17,7 @@ from scout.web.forms.fields import (
     LengthField,
     NumberField,
     PlaceField,
+    ShareField,
     TextField,
     WholeField,
     YesNoField,
@@ -128,6 +129,18 @@ class WayInForm(GroupForm):
     carry_m = LengthField("Carry from where a van can stop")
 
 
+class StreetForm(GroupForm):
+    """What stands before the windows."""
+
+    width_m = LengthField(
+        "Width to the facades opposite", hint="from this building's wall to theirs"
+    )
+    building_height_m = LengthField("Height of this building", hint="from the ground to its eaves")
+    facade_reflectance = ShareField(
+        "Light the facades reflect", hint="0 to 1; brick 0.2, pale render 0.5, glass 0.1"
+    )
+
+
 class RoomForm(MeasuredRecordForm[RoomRecord]):
     """A room's own facts."""
 
@@ -157,6 +170,17 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
         hint="of an exterior: bearing and elevation in degrees, one pair a line, such as 150, 12",
     )
 
+    street = Group(
+        StreetForm,
+        "Street before the windows",
+        hint="For rooms whose windows have a skyline; empty, a usual street is taken and said.",
+    )
+    furnished = ChoiceField(
+        "If its furniture is not recorded",
+        Furnished,
+        "furnished",
+        hint="daylight is then worked out bare and furnished, as a range",
+    )
     way_in = Group(
         WayInForm,
         "Way in to this room",
@@ -170,7 +194,8 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
             ("width_m", "length_m", "plan_m", "height_m"),
             "Wall A is the far one on the plan; B, C and D follow clockwise. Leave empty what is not measured.",
         ),
-        Section("Facing", ("facing", "skyline")),
+        Section("Facing", ("facing", "skyline", "street")),
+        Section("Furniture", ("furnished",)),
         Section("Way in", ("way_in",)),
         MEASURED,
     )

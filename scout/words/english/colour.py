@@ -88,7 +88,8 @@ MESSAGES = {
     "bounce.dark_cheek": "no light reaches one side of the face",
     # what is taken for granted
     "bounce.of": "{thing}: {what}",
-    "bounce.matte": "surfaces scatter light evenly (matte); furniture and people are left out",
+    "bounce.matte": "surfaces scatter light evenly (matte); people are left out",
+    "bounce.grey_pieces": "the colour of {pieces} is not measured: a grey of {share} is taken",
     "bounce.taken_as_interior": "the setting is not recorded: taken as an interior",
     "bounce.closed_all_round": (
         "a covered place with a surface on record on every side: taken as closed all round"

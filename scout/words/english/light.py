@@ -44,7 +44,39 @@ MESSAGES = {
         "the ground outside is taken to reflect {share}: deep in a room a third of the daylight"
         " comes from it"
     ),
-    "light.empty": "an empty room with matte surfaces: furniture and people are left out",
+    "furnished.bare": "bare",
+    "furnished.usual": "furnished about as usual",
+    "piece.dining_table": "dining table",
+    "piece.desk": "desk",
+    "piece.coffee_table": "coffee table",
+    "piece.chair": "chair",
+    "piece.armchair": "armchair",
+    "piece.sofa": "sofa",
+    "piece.bed": "bed",
+    "piece.bookcase": "bookcase",
+    "piece.wardrobe": "wardrobe",
+    "piece.sideboard": "sideboard",
+    "piece.kitchen_units": "kitchen units",
+    "piece.fridge": "fridge",
+    "piece.filing_cabinet": "filing cabinet",
+    "piece.upright_piano": "upright piano",
+    "piece.grand_piano": "grand piano",
+    "piece.counter": "counter",
+    "piece.screen": "screen",
+    "light.matte": "surfaces are taken as matte, and people are left out",
+    "light.empty": "furniture is not recorded: the room is taken as empty, and furnished it is darker",
+    "light.furnished_usual": (
+        "furnished about as usual: {pieces} pieces along the walls over {share} of the floor are"
+        " taken; the range reaches from there to the bare room"
+    ),
+    "light.pieces_left_out": (
+        "where {pieces} stands or how large it is is not measured: the light is worked out without"
+    ),
+    "light.mark_in_piece": "a mark lies within {pieces}: the light is worked out without it",
+    "light.pieces_taken": (
+        "how light {pieces} is is not measured: {share:best} is taken (common practice), {share}"
+        " worked out"
+    ),
     "light.no_windows": "the room has no windows",
     "light.dark_reveals": ("the sides of reveals and the underside of overhangs are taken as dark"),
     "light.facades": (

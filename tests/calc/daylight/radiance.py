@@ -15,7 +15,9 @@ import pyradiance
 from numpy.typing import NDArray
 
 from scout.calc.daylight.room_light import Glazing, facade_share
+from scout.calc.daylight.sky import CLEAR, TYPE_12, direct_normal_lux, sky_lux
 from scout.calc.geometry import Wall, walls
+from scout.calc.radiosity import Box
 
 BINARIES = Path(pyradiance.__file__).parent / "bin"
 
@@ -24,6 +26,9 @@ BINARIES = Path(pyradiance.__file__).parent / "bin"
 class TracedRoom:
     """Open holes in thin walls; y is north. An overhang is a black slab 60 m wide, a skyline stands
     at the end of the world.
+
+    boxes: of these reflectances. sun: azimuth and elevation of a clear day's, whose light is then in
+    lux; without one the sky is overcast and the light for each lux of it.
     """
 
     plan_m: tuple[tuple[float, float], ...]
@@ -31,6 +36,9 @@ class TracedRoom:
     glazing: tuple[Glazing, ...]
     reflectance: tuple[float, ...]
     ground: float
+    boxes: tuple[Box, ...] = ()
+    box_reflectance: tuple[float, ...] = ()
+    sun: tuple[float, float] | None = None
 
     def scene(self) -> str:
         """The Radiance scene."""
@@ -81,6 +89,26 @@ class TracedRoom:
             text.append(
                 _polygon(f"m{number}", name, [np.array([x, y, level]) for x, y in self.plan_m])
             )
+        for k, (box, rho) in enumerate(zip(self.boxes, self.box_reflectance, strict=True)):
+            text.append(f"void plastic b{k} 0 0 5 {rho} {rho} {rho} 0 0")
+            cells, _, face = box.faces(100.0)
+            text += [
+                _polygon(f"b{k}", f"box{k}_{number}", list(corners))
+                for number, corners in zip(face, cells, strict=True)
+            ]
+        if self.sun is not None:
+            azimuth, height = np.radians(self.sun)
+            normal = float(direct_normal_lux(self.sun[1]))
+            bright = normal / (np.pi * np.radians(0.533 / 2) ** 2)
+            way = (
+                np.sin(azimuth) * np.cos(height),
+                np.cos(azimuth) * np.cos(height),
+                np.sin(height),
+            )
+            text.append(f"void light sunny 0 0 3 {bright} {bright} {bright}")
+            text.append(
+                "sunny source sun 0 0 4 " + " ".join(f"{part:.9f}" for part in way) + " 0.533"
+            )
         text.append(
             "void brightfunc sky 2 light sky.cal 0 0\nsky glow skyglow 0 0 4 1 1 1 0\nskyglow source all 0 0 4 0 0 1 360"
         )
@@ -100,6 +128,8 @@ class TracedRoom:
         """The exact CIE overcast sky of one lux level, its ground, and the skyline of the first
         pane that has one, straight between its points.
         """
+        if self.sun is not None:
+            return self._clear_sky(*self.sun)
         skyline = next((glass.skyline for glass in self.glazing if glass.skyline is not None), None)
         stands = "-90"
         if skyline is not None:
@@ -117,6 +147,33 @@ class TracedRoom:
         return (
             f"turned = atan2(Dx,Dy)*180/PI;\nbearing = if(turned, turned, turned+360);\nstands = {stands};\n"
             f"up = (1+2*Dz)/3*9/(7*PI);\nlight = if(-Dz, {self.ground}/PI, if(stands-asin(Dz)*180/PI, {facade_share(self.ground)}/PI, up));\n"
+        )
+
+    def _clear_sky(self, azimuth_deg: float, height_deg: float) -> str:
+        """The CIE clear sky of type 12 in cd/m2, its level by sums over the hemisphere, and the
+        ground that it and the sun light.
+        """
+        a, b, c, d, e = TYPE_12
+        sun, at = np.radians(height_deg), np.radians(azimuth_deg)
+        up, round_ = np.meshgrid(
+            (np.arange(900) + 0.5) * np.pi / 1800, (np.arange(720) + 0.5) * np.pi / 360
+        )
+        cosine = np.sin(up) * np.sin(sun) + np.cos(up) * np.cos(sun) * np.cos(round_)
+        chi = np.arccos(np.clip(cosine, -1.0, 1.0))
+        relative = (1 + a * np.exp(b / np.sin(up))) * (
+            1 + c * (np.exp(d * chi) - np.exp(d * np.pi / 2)) + e * cosine**2
+        )
+        step = np.pi / 1800 * np.pi / 360
+        level = float(sky_lux(height_deg, CLEAR))
+        zenith = level / float(np.sum(relative * np.sin(up) * np.cos(up)) * step)
+        ground = self.ground * (level + float(direct_normal_lux(height_deg)) * np.sin(sun)) / np.pi
+        way = (np.sin(at) * np.cos(sun), np.cos(at) * np.cos(sun), np.sin(sun))
+        return (
+            f"cosine = Dx*{way[0]:.9f}+Dy*{way[1]:.9f}+Dz*{way[2]:.9f};\n"
+            "chi = acos(if(cosine-1, 1, if(-1-cosine, -1, cosine)));\n"
+            f"up = {zenith:.9f}*(1+({a})*exp(({b})/if(Dz-0.0001, Dz, 0.0001)))*"
+            f"(1+{c}*(exp(({d})*chi)-exp(({d})*PI/2))+{e}*cosine*cosine);\n"
+            f"light = if(-Dz, {ground:.9f}, up);\n"
         )
 
     def light(
