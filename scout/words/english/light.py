@@ -63,6 +63,12 @@ MESSAGES = {
     "piece.grand_piano": "grand piano",
     "piece.counter": "counter",
     "piece.screen": "screen",
+    "fact.street": "street",
+    "fact.building_height_m": "height of this building",
+    "fact.facade_reflectance": "light the facades reflect",
+    "fact.furnished": "furnished or bare",
+    "fact.clear_below_m": "open below",
+    "fact.reflectance": "light it reflects",
     "light.matte": "surfaces are taken as matte, and people are left out",
     "light.empty": "furniture is not recorded: the room is taken as empty, and furnished it is darker",
     "light.furnished_usual": (
