@@ -20,6 +20,7 @@ from __future__ import annotations
 import math
 import string
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -186,6 +187,13 @@ def walls(plan_m: ArrayLike) -> tuple[Wall, ...]:
     26, NaN, or a wall of no length.
     """
     p = require("plan_m", plan_m)
+    return _walls(p.shape, p.tobytes())
+
+
+@lru_cache(maxsize=128)
+def _walls(shape: tuple[int, ...], corners: bytes) -> tuple[Wall, ...]:
+    """The walls of one plan, asked for many times in one figure."""
+    p = np.frombuffer(corners).reshape(shape)
     found = []
     for i, letter in enumerate(wall_letters(len(p))):
         start, end = p[i], p[(i + 1) % len(p)]

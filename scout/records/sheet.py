@@ -96,7 +96,8 @@ Material = Literal[
     "person",
 ]
 BANDS_HZ = ("31.5", "63", "125", "250", "500", "1000", "2000", "4000", "8000", "16000")
-DEFAULT_FACING_ACCURACY_DEG = 5.0
+# Published tests of phones' compasses: within 15 degrees indoors, 5 in the open (common practice)
+DEFAULT_FACING_ACCURACY_DEG, FACING_ACCURACY_OUTDOORS_DEG = 15.0, 5.0
 DEFAULT_GROUND_REFLECTANCE = 0.2
 
 
@@ -444,6 +445,15 @@ class RoomRecord(Record):
     practicals: Annotated[tuple[Practical, ...], BeforeValidator(listed)] | None = None
     furniture: Annotated[tuple[Furniture, ...], BeforeValidator(listed)] | None = None
     noise: Annotated[tuple[NoiseReading, ...], BeforeValidator(listed)] | None = None
+
+    @property
+    def facing_accuracy_deg(self) -> float:
+        """How good the facing is: as recorded, else a phone's compass where the room is."""
+        if self.facing is not None and self.facing.accuracy_deg is not None:
+            return self.facing.accuracy_deg
+        if self.setting == "exterior":
+            return FACING_ACCURACY_OUTDOORS_DEG
+        return DEFAULT_FACING_ACCURACY_DEG
 
     @property
     def corners_m(self) -> tuple[tuple[float, float], ...] | None:

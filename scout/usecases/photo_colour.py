@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from scout.assess.bounce.recorded import PHOTO_BARE, PHOTO_CARD, PHOTO_CARD_LAMPS
+from scout.assess.recorded import PHOTO_BARE, PHOTO_CARD, PHOTO_CARD_LAMPS
 from scout.calc.bounce.card import Picked, picked
 from scout.calc.geometry import FloatArray
 from scout.errors import OutOfRange, Refused

@@ -11,6 +11,7 @@ from scout.assess.answers.base import Answer, Interval, Point
 from scout.values import Said
 
 Range = tuple[float, float]
+InstantRange = tuple[datetime | None, datetime | None]
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,23 @@ class WindowSunAnswer(Answer):
     direct_sun: tuple[Interval, ...] = ()
     direct_sun_min: float | None = None
     direct_sun_range: tuple[IntervalRange, ...] = ()
+    # what checking the bearing against a shadow or a map would leave of it; None: it is as good
+    direct_sun_range_checked: tuple[IntervalRange, ...] | None = None
+
+
+@dataclass(frozen=True)
+class RangeFact:
+    """A fact that a plane's figures rest on: the half width it gives them, as a share, and the
+    half width of all that would be left were it measured as well as can be. `clear_`: under a clear
+    sky, at the middle of the day's instants.
+    """
+
+    fact: str
+    overcast_pct: float
+    overcast_left_pct: float | None = None
+    clear_pct: float | None = None
+    clear_left_pct: float | None = None
+    recorded: bool = True
 
 
 @dataclass(frozen=True)
@@ -73,7 +91,7 @@ class LuxPoint:
         None  # on the side the camera sees: an upright plane at the mark
     )
     camera_clear_lux: float | None = None
-    # at both ends of what is not measured; None where all is
+    # the doubt of what is recorded, beyond both ends of what is not
     overcast_range_lux: Range | None = None
     clear_range_lux: Range | None = None
     camera_overcast_range_lux: Range | None = None
@@ -83,10 +101,12 @@ class LuxPoint:
 @dataclass(frozen=True, kw_only=True)
 class MarkDaylight(Answer):
     daylight_factor_pct: float | None = None
-    daylight_factor_range_pct: Range | None = None  # at both ends of what is not measured
+    daylight_factor_range_pct: Range | None = None
     sky_component_pct: float | None = None
     overcast_lux_noon: float | None = None
+    overcast_range_lux_noon: Range | None = None
     clear_lux_noon: float | None = None
+    clear_range_lux_noon: Range | None = None
     series: tuple[LuxPoint, ...] = ()
     camera_normal: Point | None = None  # the way the side that the camera sees looks, in the plan
     camera_factor_pct: float | None = (
@@ -94,14 +114,25 @@ class MarkDaylight(Answer):
     )
     camera_factor_range_pct: Range | None = None
     camera_overcast_lux_noon: float | None = None
+    camera_overcast_range_lux_noon: Range | None = None
     camera_clear_lux_noon: float | None = None
+    camera_clear_range_lux_noon: Range | None = None
     camera_unknown: Said | None = None  # why the figures towards the camera are missing
     enough_from: datetime | None = (
         None  # an overcast sky brings what the camera needs, on the level plane
     )
     enough_until: datetime | None = None
+    # at the bright and at the dark end; None at an end where it is never enough
+    enough_from_range: InstantRange | None = None
+    enough_until_range: InstantRange | None = None
     camera_enough_from: datetime | None = None  # and on the side that the camera sees
     camera_enough_until: datetime | None = None
+    camera_enough_from_range: InstantRange | None = None
+    camera_enough_until_range: InstantRange | None = None
+    # where the ranges come from, the widest first: on the camera's side where it is known, else on
+    # the level plane
+    range_from: tuple[RangeFact, ...] = ()
+    range_because: Said | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,6 +141,8 @@ class DaylightAnswer(Answer):
     needed_lux: float | None = None
     enough_from: datetime | None = None
     enough_until: datetime | None = None
+    enough_from_range: InstantRange | None = None
+    enough_until_range: InstantRange | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

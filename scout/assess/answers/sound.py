@@ -18,6 +18,7 @@ class MicAnswer(Answer):
     mic: str
     speech_db: float | None = None
     snr_db: float | None = None
+    snr_range_db: tuple[float, float] | None = None  # by the doubt of the noise that was read
     critical_distance_m: float | None = None
     direct_to_reverberant_db: float | None = None
     verdict: SpeechVerdict | None = None
@@ -30,6 +31,7 @@ class MicAnswer(Answer):
 @dataclass(frozen=True, kw_only=True)
 class SoundAnswer(Answer):
     laeq_db: float | None = None
+    laeq_range_db: tuple[float, float] | None = None  # by how it was read
     nc: float | None = None
     nc_set_by_hz: int | None = None
     rt60_s: Mapping[str, float] | None = None

@@ -22,10 +22,10 @@ from scout.assess.answers import (
 )
 from scout.assess.answers.finding import Topic
 from scout.assess.bounce.bounce import NO_LIGHTS, lights_of
-from scout.assess.bounce.recorded import CARD, trust_of
 from scout.assess.bounce.remedies import acts_for, off
 from scout.assess.bounce.worst import Judged, Row, best_of, worst_of
 from scout.assess.daylight.missing import facts_of
+from scout.assess.recorded import CARD, trust_of
 from scout.assess.setup import Setup
 from scout.calc.bounce.shift import POINTLESS_STOPS
 from scout.records.sheet import RoomSheet

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from scout.assess.answers import unmeasured
-from scout.assess.bounce.recorded import Trust, trust_of
 from scout.assess.daylight.furniture import USUAL_PIECE, boxes_of, free_of
+from scout.assess.recorded import Trust, trust_of
 from scout.calc import geometry
 from scout.calc.bounce.spectra import NM
 from scout.calc.bounce.surface import Reflectance, of_lab, of_level, of_spectrum, of_srgb

@@ -23,7 +23,7 @@ from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import facing_deg, wall_letters, walls
 from scout.calc.magnetic import declination
 from scout.errors import OutOfRange, Refused
-from scout.records.sheet import DEFAULT_FACING_ACCURACY_DEG, RoomRecord, RoomSheet
+from scout.records.sheet import RoomRecord, RoomSheet
 from scout.records.sighted import FloorPhoto, MapLine, ShadowLine, SkylineTrace
 from scout.values import Figure, Said, Word, names, said
 
@@ -71,7 +71,7 @@ def compass(sheet: RoomSheet, on: date) -> CompassReading | None:
     facing, place = sheet.room.facing, place_of(sheet.location)
     if facing is None:
         return None
-    doubt = DEFAULT_FACING_ACCURACY_DEG if facing.accuracy_deg is None else facing.accuracy_deg
+    doubt = sheet.room.facing_accuracy_deg
     notes = (
         []
         if facing.accuracy_deg is not None

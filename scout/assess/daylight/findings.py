@@ -32,7 +32,7 @@ from scout.assess.daylight.sun import sun_findings
 from scout.assess.daylight.windows import sun_at, windows
 from scout.assess.setup import Setup
 from scout.records.sheet import RoomRecord
-from scout.values import Figure, Lux, Said, Spell, Stops, Word, said
+from scout.values import Figure, Lux, Many, Said, Spell, Stops, Word, said
 
 __all__ = ["CAUTIONS", "events", "findings", "marks", "sun_at", "sun_position_at", "windows"]
 
@@ -51,7 +51,8 @@ class Enough(_Light):
     """Daylight alone is what the camera needs, even under cloud.
 
     Why:    a crew that knows it leaves lamps in the van.
-    Level:  good; care where it is for part of the scene's hours only.
+    Level:  good; care where it is for part of the scene's hours only, or not at the dark end of
+            its range.
     Source: assess.daylight.judged; the camera's need by ISO 2720.
     """
 
@@ -158,6 +159,9 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         yield LightUnknown(**measuring(why or said("light.noon_in_twilight")))
         return
     rests_on = (*_taken(sheet.room), *KIT_FACTS, "marks.subject")
+    asked = () if judged.hangs_on is None else (_measure(judged.hangs_on),)
+    if judged.hangs_on is not None:
+        rests_on = (judged.hangs_on, *rests_on)
     needed = Figure(judged.needed_lux or 0.0, "lux")
     if judged.kind == "dark":
         yield Dark(level=judged.level, rests_on=rests_on)
@@ -173,6 +177,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         yield Enough(
             level=judged.level,
             rests_on=rests_on,
+            acts=asked,
             spell=_whole(judged.enough),
             plane=judged.where,
             at=judged.at,
@@ -181,7 +186,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         )
     elif judged.kind in ("clear_only", "short"):
         short = _turned(judged.overcast)
-        acts = (_bring(short),)
+        acts = (_bring(short), *asked)
         if judged.kind == "clear_only":
             yield ClearOnly(
                 level=judged.level,
@@ -229,6 +234,11 @@ def _turned(stops: Figure) -> Figure:
 
 def _bring(short: Figure) -> Act:
     return act("bring.light", buys=Change("short", "stops", short.value, 0.0), short=short)
+
+
+def _measure(fact: str) -> Act:
+    """Measure the fact that the width mostly comes from: it buys certainty."""
+    return act("measure", facts=Many((Word("fact", fact),)))
 
 
 def _nd(over: Figure) -> Act:

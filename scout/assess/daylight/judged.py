@@ -41,6 +41,7 @@ class JudgedLight:
                   dimmest of a scene's hours
     overcast, clear: stops over what the camera needs at that instant, below 0 short
     enough, enough_clear: spells within the hours in which either sky brings what is needed
+    hangs_on:     the fact that most of the width comes from, where both its ends do not come to the same
     most, brightest: stops over at the brightest instant of the hours, under either sky, and when
     """
 
@@ -57,6 +58,7 @@ class JudgedLight:
     clear: Figure | None = None
     enough: tuple[Interval, ...] = ()
     enough_clear: tuple[Interval, ...] = ()
+    hangs_on: str | None = None
     most: Figure | None = None
     brightest: datetime | None = None
 
@@ -99,12 +101,16 @@ def judged_light(light: DaylightAnswer, setup: Setup | None = None) -> JudgedLig
     usual = judged[0]
     kind: Kind = usual.kind
     level = worst_level(variant.level for variant in judged)
-    if len({variant.kind for variant in judged}) > 1:
+    hangs = len({variant.kind for variant in judged}) > 1
+    if hangs and any(not fact.recorded for fact in mark.range_from):
         kind, level = "unknown", "unknown"
+    elif hangs:  # the doubt of what is recorded: what is likeliest, with care
+        level = usual.level if usual.level == "problem" else "care"
     return replace(
         usual,
         kind=kind,
         level=level,
+        hangs_on=next((fact.fact for fact in mark.range_from), None) if hangs else None,
         overcast=_ranged([variant.overcast for variant in judged]),
         clear=_ranged([variant.clear for variant in judged]),
         most=_ranged([variant.most for variant in judged]),

@@ -7,11 +7,22 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, unmeasured
+from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, RangeFact, unmeasured
+from scout.assess.daylight.doubt import (
+    Clear,
+    Plane,
+    PlaneDoubt,
+    Source,
+    plane_doubt,
+    range_note,
+    sources,
+    taken_facts,
+)
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.assess.daylight.room import LightRoom, light_room
@@ -19,7 +30,7 @@ from scout.assess.daylight.windows import skyline_of
 from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, Spot, clear_lux
 from scout.calc.daylight.events import DayEvents
 from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.room_light import RoomLight, Weights, open_ground
+from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights, open_ground
 from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import FloatArray, facing_deg, wall_letters
@@ -42,7 +53,8 @@ class _Day:
         self.events, self.place, self.on = events, place, on
         steps = np.arange(events.spans[0][0], events.spans[-1][1], STEP_S)
         self.clocks = [self.clock(float(at)) for at in steps]
-        self.at_steps = self.sun(steps if events.noon is None else np.append(steps, events.noon))
+        self.at_s = steps if events.noon is None else np.append(steps, events.noon)
+        self.at_steps = self.sun(self.at_s)
         self.outside_lux = extraterrestrial_lux(on)
 
     def sun(self, at_s: FloatArray) -> SunPosition[FloatArray]:
@@ -61,21 +73,83 @@ class _Side:
     overcast: FloatArray | None = None
     clear: FloatArray | None = None
     lit: NDArray[np.bool_] | None = None
+    sunlit: Clear | None = None
 
 
 @dataclass(frozen=True)
 class _Sides:
-    """A plane as it is taken, and at both ends of what is not measured."""
+    """A plane as it is taken, at both ends of what is not measured, and the doubt of what is: under
+    cloud, and down and up at each step under a clear sky.
+    """
 
     usual: _Side
     bounds: tuple[_Side, _Side] | None = None
+    doubt: PlaneDoubt | None = None
+    clear_doubt: tuple[FloatArray, FloatArray] | None = None
+
+    @property
+    def ends(self) -> tuple[_Side, _Side]:
+        return (self.usual, self.usual) if self.bounds is None else self.bounds
 
     @property
     def factor_range_pct(self) -> Range | None:
-        if self.bounds is None:
+        if self.doubt is None:
             return None
-        low, high = (round(100.0 * side.factor, 4) for side in self.bounds)
-        return low, high
+        low, high = (side.factor for side in self.ends)
+        wide = float(np.exp(self.doubt.overcast))
+        return round(100.0 * low / wide, 4), round(100.0 * high * wide, 4)
+
+    @property
+    def facts(self) -> tuple[RangeFact, ...]:
+        return () if self.doubt is None else self.doubt.facts
+
+    @property
+    def because(self) -> Said | None:
+        if self.doubt is None or self.usual.factor <= 0:
+            return None
+        low, high = self.factor_range_pct or (0.0, 0.0)
+        return range_note(self.facts, float(np.log(high / low)) / 2.0) if low > 0 else None
+
+
+@dataclass(frozen=True)
+class _Doubts:
+    """What the doubt of every plane rests on."""
+
+    sheet: RoomSheet
+    facings: WallFacings
+    ground: float
+    room: LightRoom | None = None
+    sources: tuple[Source, ...] = ()
+
+    def of(
+        self, number: int, plane: Plane, usual: _Side, bounds: tuple[_Side, _Side] | None = None
+    ) -> _Sides:
+        """A plane with its doubt."""
+        taken = (
+            ()
+            if self.room is None
+            else taken_facts(self.sheet, self.room, self.facings, self.ground, number)
+        )
+        doubt = plane_doubt(
+            self.sheet,
+            number,
+            plane,
+            self.sources,
+            taken,
+            self.facings.doubt_deg,
+            self.ground,
+            usual.sunlit,
+        )
+        if doubt.clear_down is None or doubt.clear_up is None or usual.clear is None:
+            return _Sides(usual, bounds, doubt)
+        shone = usual.sunlit
+        assert shone is not None
+        steps = []
+        for half in (doubt.clear_down, doubt.clear_up):
+            whole = np.zeros(len(usual.clear))
+            whole[shone.up] = half
+            steps.append(whole)
+        return _Sides(usual, bounds, doubt, (steps[0], steps[1]))
 
 
 def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
@@ -104,13 +178,14 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
         name: _with_enough(_with_reasons(row, lost), skies, day, needed)
         for name, row in rows.items()
     }
-    subject = rows.get("subject")
-    start, end = (None, None) if subject is None else (subject.enough_from, subject.enough_until)
+    subject = rows.get("subject", MarkDaylight())
     return DaylightAnswer(
         marks=rows,
         needed_lux=needed,
-        enough_from=start,
-        enough_until=end,
+        enough_from=subject.enough_from,
+        enough_until=subject.enough_until,
+        enough_from_range=subject.enough_from_range,
+        enough_until_range=subject.enough_until_range,
         assumed=(*assumed, *place.assumed),
         unknown=no_need or (None if "subject" in named else no_mark("subject")),
     )
@@ -218,11 +293,12 @@ def _indoors(
     seen = {name: way for name, way in looks.items() if not isinstance(way, Said)}
     places = [*named.values(), *(named[name] for name in seen)]
     ways = [*([UP] * len(named)), *seen.values()]
-    room = light_room(
-        sheet, facings, tuple((float(x), float(y), float(z)) for x, y, z in places), tuple(ways)
-    )
+    at = tuple((float(x), float(y), float(z)) for x, y, z in places)
+    room = light_room(sheet, facings, at, tuple(ways))
     if isinstance(room, Said):
         return {name: MarkDaylight(unknown=room) for name in named}
+    rests_on = sources(sheet, facings, room, at, tuple(ways), ground)
+    doubts = _Doubts(sheet, facings, ground, room, rests_on)
     no_sun = (
         said("light.no_clear", why=unturned(sheet, facings))
         if turn is None and room.light.glazing
@@ -231,9 +307,9 @@ def _indoors(
     facing_mark = {name: len(named) + k for k, name in enumerate(seen)}
     rows: dict[str, MarkDaylight] = {}
     for number, name in enumerate(named):
-        row = _level_row(_in_room(room, number, turn, day, ground), day, room.assumed, no_sun)
+        row = _level_row(_in_room(doubts, number, turn, day), day, room.assumed, no_sun)
         if name in facing_mark:
-            upright = _in_room(room, facing_mark[name], turn, day, ground)
+            upright = _in_room(doubts, facing_mark[name], turn, day)
             rows[name] = _towards_camera(row, seen[name], upright, day)
         else:
             because = looks.get(name)
@@ -241,23 +317,32 @@ def _indoors(
     return rows
 
 
-def _in_room(
-    room: LightRoom, number: int, turn: float | None, day: _Day | None, ground: float
-) -> _Sides:
+def _in_room(doubts: _Doubts, number: int, turn: float | None, day: _Day | None) -> _Sides:
+    room, ground = doubts.room, doubts.ground
+    assert room is not None
+
     def side(light: RoomLight) -> _Side:
         mark = light.marks[number]
-        assert mark.reflected is not None
-        factor = mark.direct.overcast(ground) + mark.reflected.overcast(ground)
-        sky = _sky_part(mark.direct)
+        plane, sky = _plane(mark, ground), _sky_part(mark.direct)
         if not light.glazing:
-            return _dark(factor, sky, day)
+            return _dark(plane.factor, sky, day)
         spot = None if turn is None else RoomSpot(light, mark, turn)
-        return _lit_side(factor, sky, spot, day, ground)
+        return _lit_side(plane.factor, sky, spot, day, ground)
 
-    return _Sides(
-        side(room.light),
-        None if room.bounds is None else (side(room.bounds[0]), side(room.bounds[1])),
-    )
+    usual = side(room.light)
+    if not room.light.glazing:
+        return _Sides(usual)
+    bounds = None if room.bounds is None else (side(room.bounds[0]), side(room.bounds[1]))
+    return doubts.of(number, _plane(room.light.marks[number], ground), usual, bounds)
+
+
+def _plane(mark: MarkLight, ground: float) -> Plane:
+    """The light of a plane under cloud, by its ways."""
+    assert mark.reflected is not None
+    straight, reflected = mark.direct.overcast(ground), mark.reflected.overcast(ground)
+    whole = straight + reflected
+    without = mark.direct.overcast(0.0) + mark.reflected.overcast(0.0)
+    return Plane(straight, reflected, whole - without)
 
 
 def _dark(factor: float, sky: float, day: _Day | None) -> _Side:
@@ -290,7 +375,9 @@ def _lit_side(
     )
     lit, lux = np.zeros(up.shape, dtype=bool), np.zeros(up.shape)
     lit[up], lux[up] = light.lit, light.lux
-    return _Side(factor, sky, overcast, lux, lit)
+    azimuth, high = sun.azimuth_deg[up], sun.elevation_deg[up]
+    sunlit = Clear(spot, light, up, day.at_s[up], azimuth, high, day.outside_lux)
+    return _Side(factor, sky, overcast, lux, lit, sunlit)
 
 
 def _level_row(
@@ -299,8 +386,7 @@ def _level_row(
     """The figures of a level plane."""
     side = sides.usual
     points: tuple[LuxPoint, ...] = ()
-    overcast = _at_steps(sides, day, lambda side: side.overcast)
-    clear = _at_steps(sides, day, lambda side: side.clear)
+    overcast, clear = _overcast(sides, day), _clear(sides, day)
     if day is not None:
         points = tuple(
             LuxPoint(
@@ -320,8 +406,12 @@ def _level_row(
         daylight_factor_range_pct=sides.factor_range_pct,
         sky_component_pct=round(100.0 * side.sky, 4),
         overcast_lux_noon=overcast.noon,
+        overcast_range_lux_noon=overcast.noon_range,
         clear_lux_noon=clear.noon,
+        clear_range_lux_noon=clear.noon_range,
         series=points,
+        range_from=sides.facts,
+        range_because=sides.because,
     )
 
 
@@ -329,8 +419,7 @@ def _towards_camera(
     row: MarkDaylight, normal: Point, sides: _Sides, day: _Day | None
 ) -> MarkDaylight:
     """The row with the light on the side the camera sees beside the light on the level plane."""
-    overcast = _at_steps(sides, day, lambda side: side.overcast)
-    clear = _at_steps(sides, day, lambda side: side.clear)
+    overcast, clear = _overcast(sides, day), _clear(sides, day)
     series = tuple(
         replace(
             level,
@@ -349,32 +438,57 @@ def _towards_camera(
         camera_factor_pct=round(100.0 * sides.usual.factor, 4),
         camera_factor_range_pct=sides.factor_range_pct,
         camera_overcast_lux_noon=overcast.noon,
+        camera_overcast_range_lux_noon=overcast.noon_range,
         camera_clear_lux_noon=clear.noon,
+        camera_clear_range_lux_noon=clear.noon_range,
+        range_from=sides.facts,
+        range_because=sides.because,
     )
 
 
 @dataclass(frozen=True)
 class _Through:
-    """Lux at the steps of a day, with its range, and at noon."""
+    """Lux at the steps of a day and at noon, each with its range."""
 
     usual: list[float | None]
     ranges: list[Range | None]
     noon: float | None
+    noon_range: Range | None
+
+
+def _overcast(sides: _Sides, day: _Day | None) -> _Through:
+    half = 0.0 if sides.doubt is None else sides.doubt.overcast
+    return _at_steps(sides, day, lambda side: side.overcast, np.array(half), np.array(half))
+
+
+def _clear(sides: _Sides, day: _Day | None) -> _Through:
+    nothing = np.array(0.0)
+    down, up = sides.clear_doubt or (nothing, nothing)
+    return _at_steps(sides, day, lambda side: side.clear, down, up)
 
 
 def _at_steps(
-    sides: _Sides, day: _Day | None, what: Callable[[_Side], FloatArray | None]
+    sides: _Sides,
+    day: _Day | None,
+    what: Callable[[_Side], FloatArray | None],
+    down: FloatArray,
+    up: FloatArray,
 ) -> _Through:
     if day is None:
-        return _Through([], [], None)
+        return _Through([], [], None, None)
     height = day.at_steps.elevation_deg
     usual = _shown(what(sides.usual), height)
     ends: list[Range | None] = [None] * len(usual)
-    if sides.bounds is not None:
-        low, high = (_shown(what(side), height) for side in sides.bounds)
-        ends = [None if a is None or b is None else (a, b) for a, b in zip(low, high, strict=True)]
-    has_noon = day.events.noon is not None
-    return _Through(usual, ends, usual[-1] if has_noon else None)
+    if sides.doubt is not None:
+        low, high = (what(side) for side in sides.ends)
+        lows = _shown(None if low is None else low * np.exp(-down), height)
+        highs = _shown(None if high is None else high * np.exp(up), height)
+        ends = [
+            None if a is None or b is None else (a, b) for a, b in zip(lows, highs, strict=True)
+        ]
+    if day.events.noon is None:
+        return _Through(usual, ends, None, None)
+    return _Through(usual, ends, usual[-1], ends[-1])
 
 
 def _shown(lux: FloatArray | None, height: FloatArray) -> list[float | None]:
@@ -431,11 +545,14 @@ def _outdoors(
     points = skyline_of(None, sheet.room.skyline, assumed)
     skyline = None if points is None else tuple(points)
 
+    doubts = _Doubts(sheet, facings, ground)
+
     def side(way: Point) -> _Sides:
         weights = open_ground(skyline, way)
         spot = OpenSpot(way, skyline, (weights,))
         factor, sky = weights.overcast(ground), _sky_part(weights)
-        return _Sides(_lit_side(factor, sky, spot, day, ground))
+        usual = _lit_side(factor, sky, spot, day, ground)
+        return doubts.of(0, Plane(factor, 0.0, factor - weights.overcast(0.0)), usual)
 
     row = _level_row(side(UP), day, tuple(assumed), None)
     rows: dict[str, MarkDaylight] = {}
@@ -479,17 +596,19 @@ def _overcast_day(day: _Day) -> _Skies:
 def _with_enough(
     row: MarkDaylight, skies: _Skies, day: _Day | None, needed: float | None
 ) -> MarkDaylight:
-    level, side = (
-        _enough(factor, skies, day, needed)
-        for factor in (row.daylight_factor_pct, row.camera_factor_pct)
-    )
-    return replace(
-        row,
-        enough_from=level[0],
-        enough_until=level[1],
-        camera_enough_from=side[0],
-        camera_enough_until=side[1],
-    )
+    changes: dict[str, Any] = {}
+    for plane, factor, ends in (
+        ("", row.daylight_factor_pct, row.daylight_factor_range_pct),
+        ("camera_", row.camera_factor_pct, row.camera_factor_range_pct),
+    ):
+        start, until = _enough(factor, skies, day, needed)
+        changes[f"{plane}enough_from"], changes[f"{plane}enough_until"] = start, until
+        if ends is None or day is None or needed is None:
+            continue
+        dim, bright = (_enough(end, skies, day, needed) for end in ends)
+        changes[f"{plane}enough_from_range"] = (bright[0], dim[0])
+        changes[f"{plane}enough_until_range"] = (dim[1], bright[1])
+    return replace(row, **changes)
 
 
 def _enough(

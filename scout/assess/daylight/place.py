@@ -13,7 +13,7 @@ from scout.assess.answers import unmeasured
 from scout.calc.geometry import facing_deg, wall_letters
 from scout.calc.magnetic import declination
 from scout.errors import Refused
-from scout.records.sheet import DEFAULT_FACING_ACCURACY_DEG, RoomRecord, RoomSheet, SheetLocation
+from scout.records.sheet import RoomRecord, RoomSheet, SheetLocation
 from scout.values import Figure, Name, Said, said
 
 COMPASS_CAUTION = said("sun.compass")
@@ -97,7 +97,7 @@ def facings_of(sheet: RoomSheet, on: date) -> WallFacings:
     room, facing = sheet.room, sheet.room.facing
     if facing is None:
         return _unknown(unmeasured("room.facing"))
-    doubt = DEFAULT_FACING_ACCURACY_DEG if facing.accuracy_deg is None else facing.accuracy_deg
+    doubt = room.facing_accuracy_deg
     assumed = []
     if facing.accuracy_deg is None:
         assumed.append(said("sun.facing_doubt", doubt=Figure(doubt, "deg")))

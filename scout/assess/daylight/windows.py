@@ -23,7 +23,13 @@ from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import SUNRISE_DEG, sun_position, unix_seconds
 from scout.calc.daylight.sun_patches import sun_through
 from scout.calc.geometry import wall_letters, walls
-from scout.records.sheet import RoomRecord, RoomSheet, SkylinePoint, Window
+from scout.records.sheet import (
+    FACING_ACCURACY_OUTDOORS_DEG,
+    RoomRecord,
+    RoomSheet,
+    SkylinePoint,
+    Window,
+)
 from scout.values import Figure, Name, Said, Spell, Word, said
 
 NO_WALLS = said("sun.no_walls")
@@ -79,20 +85,38 @@ def _window(
         return unknown(day)
     skyline = skyline_of(window.skyline, room.skyline, assumed, window.id)
     wings = _wings(room, window, assumed)
-    sun = direct_sun(
-        pane,
-        facing,
-        day.spans,
-        **place.where,
-        doubt_deg=facings.doubt_deg,
-        skyline=skyline,
-        wings=wings,
-    )
+
+    def through(doubt_deg: float) -> DirectSun:
+        return direct_sun(
+            pane,
+            facing,
+            day.spans,
+            **place.where,
+            doubt_deg=doubt_deg,
+            skyline=skyline,
+            wings=wings,
+        )
+
+    sun = through(facings.doubt_deg)
+    better = facings.doubt_deg > FACING_ACCURACY_OUTDOORS_DEG and bool(sun.ranges)
+    checked = through(FACING_ACCURACY_OUTDOORS_DEG) if better else None
 
     def clock(at: float) -> datetime:
         return local_time(at, place.zone)
 
     assumed += [*place.assumed, *_doubts(sun, facings.doubt_deg, clock)]
+    if checked is not None:
+        begins, then = sun.ranges[0].start, checked.ranges[0].start
+        assumed.append(
+            said(
+                "sun.check_worth",
+                window=Name(window.id),
+                earliest=clock(begins[0]),
+                latest=clock(begins[1]),
+                then_earliest=clock(then[0]),
+                then_latest=clock(then[1]),
+            )
+        )
     if window.covering == "sheer":
         assumed.append(said("sun.softened", window=Name(window.id)))
     return WindowSunAnswer(
@@ -103,12 +127,15 @@ def _window(
         magnetic_correction_deg=correction,
         direct_sun=tuple((clock(start), clock(end)) for start, end in sun.spells),
         direct_sun_min=round(sun.total_s / 60.0, 2),
-        direct_sun_range=tuple(
-            IntervalRange(
-                (clock(r.start[0]), clock(r.start[1])), (clock(r.end[0]), clock(r.end[1]))
-            )
-            for r in sun.ranges
-        ),
+        direct_sun_range=_ranges(sun, clock),
+        direct_sun_range_checked=None if checked is None else _ranges(checked, clock),
+    )
+
+
+def _ranges(sun: DirectSun, clock: Callable[[float], datetime]) -> tuple[IntervalRange, ...]:
+    return tuple(
+        IntervalRange((clock(r.start[0]), clock(r.start[1])), (clock(r.end[0]), clock(r.end[1])))
+        for r in sun.ranges
     )
 
 

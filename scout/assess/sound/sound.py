@@ -11,7 +11,7 @@ from scout.assess.answers import Level, MicAnswer, SoundAnswer, unmeasured
 from scout.assess.setup import Setup
 from scout.assess.sound.hours import Shoot, readings_for
 from scout.assess.sound.mics import MIC_FACTS
-from scout.assess.sound.noise import RoomNoise, quiet_enough, room_noise
+from scout.assess.sound.noise import RoomNoise, doubt_of, quiet_enough, room_noise
 from scout.assess.sound.ring import MeasuredRing
 from scout.assess.sound.room import RoomSound, air_in_m3, room_sound
 from scout.calc.sound.reverberation import schroeder_hz
@@ -129,6 +129,7 @@ def sound(setup: Setup) -> SoundAnswer:
     ]
     return SoundAnswer(
         laeq_db=None if heard is None else heard.laeq_db,
+        laeq_range_db=None if heard is None else _either_way(heard.laeq_db, heard),
         nc=None if heard is None else heard.nc,
         nc_set_by_hz=None if heard is None or not heard.nc_tie_hz else heard.nc_tie_hz[0],
         nc_text=None if heard is None else heard.nc_text,
@@ -213,12 +214,18 @@ def placement(
         speech_db=speech,
         noise_db=at_mic,
         snr_db=snr,
+        snr_range_db=None if snr is None or isinstance(noise, Said) else _either_way(snr, noise),
         critical_distance_m=critical,
         direct_to_reverberant_db=direct,
         room_word=None if direct is None else room_word(direct),
         verdict=verdict,
         unknown=said("mic.missing", reasons=Many(tuple(reasons)), alone=alone) if reasons else None,
     )
+
+
+def _either_way(level_db: float, read: RoomNoise) -> tuple[float, float]:
+    doubt = doubt_of(read.doubt_db)
+    return level_db - doubt, level_db + doubt
 
 
 def _directs(ringing: Ringing | Said, distance_m: float, q: float) -> tuple[float | None, ...]:

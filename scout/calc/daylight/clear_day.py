@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.calc.daylight.room_light import MarkLight, RoomLight, Weights, sun_beam, sun_scattered
-from scout.calc.daylight.sky import CLEAR, clear_spread, direct_normal_lux, sky_lux
+from scout.calc.daylight.sky import CLEAR, clear_through, direct_normal_lux, sky_lux
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, require
@@ -34,6 +34,17 @@ class ClearLight:
 
     lux: FloatArray
     lit: NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class ClearParts(ClearLight):
+    """(t,) of that light: the sun's own beam, what comes by way of surfaces, and what the ground
+    outside sends by either way.
+    """
+
+    beam: FloatArray
+    by_surfaces: FloatArray
+    by_ground: FloatArray
 
 
 class Spot(Protocol):
@@ -130,26 +141,32 @@ def clear_lux(
     *,
     outside_lux: float | FloatArray,
     ground_reflectance: float,
-) -> ClearLight:
+    beam: bool = True,
+) -> ClearParts:
     """Light at a mark under a clear sky with the sun, instant by instant.
 
     azimuth_deg, elevation_deg: (t,) the sun where it is up
     outside_lux: scalar or (t,), sunlight outside the air, square on [lux]
-    Returns:     ClearLight; without reflectances `lux` is the straight part alone
+    beam:        whether the sun's own beam is asked for
+    Returns:     ClearParts; without reflectances `lux` is the straight part alone
     Source:      CIE clear sky type 12 and IES availability (sky.py), the spot's weights, and
         the sun ray by ray
     Limits:      means; what stands before the sky is lit by half the sky and the ground, not by
         the sun
     """
     normal = direct_normal_lux(elevation_deg, 1.0) * outside_lux
-    beam, lit = spot.beam(azimuth_deg, elevation_deg, normal)
+    shone, lit = np.zeros_like(normal), np.zeros(normal.shape, dtype=bool)
+    if beam:
+        shone, lit = spot.beam(azimuth_deg, elevation_deg, normal)
     scattered = spot.scattered(azimuth_deg, elevation_deg, normal)
-    return ClearLight(
-        beam
-        + scattered
-        + _sky_and_ground(spot, azimuth_deg, elevation_deg, normal, ground_reflectance),
-        lit,
+    straight, *by_surfaces = (
+        _outdoors(one, spot.turn_deg, azimuth_deg, elevation_deg, normal, ground_reflectance)
+        for one in spot.weights
     )
+    reflected = scattered + sum(by_surfaces)
+    level = sky_lux(elevation_deg, CLEAR) + normal * np.sin(np.radians(elevation_deg))
+    ground = sum(one.ground for one in spot.weights) * ground_reflectance * level / np.pi
+    return ClearParts(shone + straight + reflected, lit, shone, reflected, ground)
 
 
 class ClearTable:
@@ -238,25 +255,41 @@ def _sky_and_ground(
     sky: bool = True,
 ) -> FloatArray:
     """(t,) what sky, sunlit ground and things before the sky bring, straight and by the surfaces."""
+    total = np.zeros(len(elevation_deg))
+    for weights in spot.weights:
+        total += _outdoors(
+            weights, spot.turn_deg, azimuth_deg, elevation_deg, normal_lux, ground, sky=sky
+        )
+    return total
+
+
+def _outdoors(
+    weights: Weights,
+    turn_deg: float,
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    normal_lux: FloatArray,
+    ground: float,
+    *,
+    sky: bool = True,
+) -> FloatArray:
+    """(t,) the same for one set of weights."""
     level_sky = sky_lux(elevation_deg, CLEAR) if sky else np.zeros_like(elevation_deg)
     level = level_sky + normal_lux * np.sin(np.radians(np.maximum(elevation_deg, 0.0)))
     facade = ground * (0.5 * level_sky + 0.5 * ground * level)
-    total = np.zeros_like(level)
-    for weights in spot.weights:
-        total = total + (weights.ground * ground * level + weights.obstruction * facade) / np.pi
-        seen = weights.sky > 0  # a window behind an upright plane is listed with no weight
-        if not sky or not np.any(seen):
-            continue
-        high, bearing, weight = (
-            weights.elevation_deg[seen],
-            weights.bearing_deg[seen] + spot.turn_deg,
-            weights.sky[seen],
+    total = np.asarray((weights.ground * ground * level + weights.obstruction * facade) / np.pi)
+    seen = weights.sky > 0  # a window behind an upright plane is listed with no weight
+    if not sky or not np.any(seen):
+        return total
+    high, bearing, weight = (
+        weights.elevation_deg[seen],
+        weights.bearing_deg[seen] + turn_deg,
+        weights.sky[seen],
+    )
+    step = max(1, _CHUNK // len(weight))
+    for first in range(0, len(total), step):
+        some = slice(first, first + step)
+        total[some] += level_sky[some] * clear_through(
+            high, bearing, weight, elevation_deg[some], azimuth_deg[some]
         )
-        step = max(1, _CHUNK // len(weight))
-        for first in range(0, len(total), step):
-            some = slice(first, first + step)
-            total[some] += (
-                clear_spread(high, bearing, elevation_deg[some, None], azimuth_deg[some, None])
-                @ weight
-            ) * level_sky[some]
     return total

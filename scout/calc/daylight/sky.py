@@ -13,6 +13,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import ArrayLike
 
+from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, require
 
 SOLAR_LUX = 127_500.0
@@ -93,6 +94,33 @@ def clear_spread(
     return np.asarray(
         relative / np.interp(np.asarray(sun_elevation_deg, dtype=np.float64), heights, sums)
     )
+
+
+def clear_through(
+    elevation_deg: FloatArray,
+    azimuth_deg: FloatArray,
+    weight: FloatArray,
+    sun_elevation_deg: FloatArray,
+    sun_azimuth_deg: FloatArray,
+) -> FloatArray:
+    """(t,) clear_spread of many directions (n,) summed by their weights, for many suns (t,).
+
+    The same sum in another order: x = cos of the angle to the sun is a product of unit vectors, so
+    that e x^2 comes to a form of 3 x 3, and only exp(d arccos x) is worked out for every pair.
+    """
+    a, b, c, d, e = TYPE_12
+    height = np.radians(elevation_deg)
+    sine = np.sin(height)
+    up = sine > 0
+    own = np.where(up, (1.0 + a * np.exp(b / np.where(up, np.maximum(sine, 1e-9), 1.0))), 0.0)
+    own = own * weight
+    way = towards(elevation_deg, azimuth_deg)
+    sun = towards(sun_elevation_deg, sun_azimuth_deg)
+    square = np.einsum("ti,ij,tj->t", sun, way.T @ (own[:, None] * way), sun)
+    near = np.exp(d * np.arccos(np.clip(sun @ way.T, -1.0, 1.0))) @ own
+    relative = float(own.sum()) * (1.0 - c * np.exp(d * np.pi / 2.0)) + c * near + e * square
+    heights, sums = _clear_sums()
+    return np.asarray(relative / np.interp(sun_elevation_deg, heights, sums))
 
 
 def _type_12(

@@ -132,7 +132,9 @@ def daylight(desk: Desk, room: PacketRoom, found: RoomAssessment) -> list[Flowab
             columns[-1] = Column("", 0.2)
         rows = [_marks(*row) for row in _together(light.marks)]
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_KNOWN, space_after=4.0))
-    made += desk.sentences([_enough(light), unknown(light.unknown)])
+    subject = light.marks.get("subject")
+    width = None if subject is None else subject.range_because
+    made += desk.sentences([_enough(light), width, unknown(light.unknown)])
     if room.daylight is not None:
         if room.daylight.floor is None and room.daylight.floor_unknown is not None:
             why = room.daylight.floor_unknown

@@ -8,7 +8,7 @@ from typing import get_args
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Level, RemedyAnswer, Risk, RoomAssessment
-from scout.assess.bounce.recorded import ASSUMED
+from scout.assess.recorded import ASSUMED
 from scout.drawing.shapes import Drawing
 from scout.packet.beside import beside
 from scout.packet.blocks import NOT_KNOWN, Desk, Drawn

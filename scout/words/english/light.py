@@ -26,6 +26,7 @@ MESSAGES = {
     "light.unknown.full": "Whether daylight is enough is not known: {why}",
     "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
     # what is taken
+    "light.range_from": "good to about {doubt}, mostly by {fact}; that measured, to {left}",
     "light.skies": (
         "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct"
         " sun; how bright each is follows the IES availability practice: means, an instant may be"

@@ -60,7 +60,11 @@ MESSAGES = {
     "sun.below": "the sun is below the horizon",
     "sun.behind_skyline": "the skyline hides the sun",
     # which way a room faces
-    "sun.facing_doubt": "the bearing is taken as good to {doubt:1}, as a phone compass is",
+    "sun.facing_doubt": ("the bearing is taken as good to {doubt:1}, as a phone compass there is"),
+    "sun.check_worth": (
+        "the first sun through {window} begins between {earliest} and {latest}; the bearing checked"
+        " against a shadow or a map, between {then_earliest} and {then_latest}"
+    ),
     "sun.no_true_north": "{why}, so the magnetic bearing cannot be turned to true north",
     "sun.declined": "{read:1} magnetic is turned by {turn:2,signed} to true north ({model})",
     "sun.compass": (

@@ -254,6 +254,7 @@ MESSAGES = {
     "fact.overhang_m": "overhang",
     "fact.overhang_gap_m": "gap under the overhang",
     "fact.transmittance": "glass",
+    "fact.ground_reflectance": "reflectance of the ground outside",
     "fact.covering": "covering",
     "fact.breaker_a": "breaker",
     "fact.volts": "voltage",

@@ -57,7 +57,7 @@ def trust_of(sheet: RoomSheet, name: str) -> Trust:
     surface = (sheet.room.surfaces or {}).get(name)
     if surface is None or surface.colour is None:
         return LEVEL
-    found = _of_colour(surface, _how(sheet, name))
+    found = _of_colour(surface, how_of(sheet, f"surfaces.{name}.colour")[0])
     if surface.light_reflectance is not None and found.level > MEASURED_LEVEL and not found.photo:
         return Trust(MEASURED_LEVEL, found.tint, note=found.note)
     return found
@@ -78,14 +78,11 @@ def _of_colour(surface: Surface, how: str) -> Trust:
     return CODE
 
 
-def _how(sheet: RoomSheet, name: str) -> str:
-    """How the colour was last taken, as somebody wrote it down; empty where nobody did."""
+def how_of(sheet: RoomSheet, path: str) -> tuple[str, str]:
+    """How a fact was last taken and how well, as somebody wrote it down; empty where nobody did."""
     rows = (sheet.extra or {}).get(MEASUREMENTS)
-    found = ""
+    found = "", ""
     for row in rows if isinstance(rows, (list, tuple)) else ():
-        if (
-            isinstance(row, dict)
-            and str(row.get("path", "")).removeprefix("room.") == f"surfaces.{name}.colour"
-        ):
-            found = str(row.get("how") or "")
+        if isinstance(row, dict) and str(row.get("path", "")).removeprefix("room.") == path:
+            found = str(row.get("how") or ""), str(row.get("accuracy") or "")
     return found

@@ -8,7 +8,7 @@ import pytest
 
 from scout.assess.bounce.bounce import bounce, surround
 from scout.assess.bounce.doubt import doubted
-from scout.assess.bounce.recorded import PHOTO_BARE, PHOTO_CARD, PHOTO_CARD_LAMPS, Trust, trust_of
+from scout.assess.recorded import PHOTO_BARE, PHOTO_CARD, PHOTO_CARD_LAMPS, Trust, trust_of
 from scout.calc.bounce.named import NAMED
 from scout.calc.bounce.shift import RISKS
 from scout.records.sheet import RoomSheet
