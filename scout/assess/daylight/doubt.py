@@ -29,26 +29,23 @@ from scout.assess.daylight.room import (
     surface_level,
     surface_names,
 )
-from scout.assess.recorded import GUESSES, how_of, trust_of
+from scout.assess.daylight.trust import (
+    GLASS_METERED,
+    LEVEL_METERED,
+    glass_doubt,
+    ground_doubt,
+    length_doubt_m,
+    level_doubt,
+)
 from scout.calc.daylight.clear_day import ClearParts, Spot
 from scout.calc.daylight.doubt import by_reflectance, falling_on_patches, turned_lux, turns_deg
 from scout.calc.daylight.room_light import room_light
 from scout.calc.geometry import FloatArray, plan_area_m2
-from scout.errors import Refused
 from scout.records.sheet import RoomSheet
-from scout.units import parse_length_m, parse_number
 from scout.values import Figure, Said, Word, said
 
-NINE_OF_TEN = 1.645  # standard deviations either way that hold nine of ten
-# Common practice for how facts are come by: a maker's figure for clean glass, a meter inside and
-# outside a pane, a tape, a laser, paces; pale or dark ground, bare or after rain.
-GLASS, GLASS_METERED = 0.10, 0.05
-TAPE_M, LASER_M, PACED = 0.02, 0.005, 0.10
-GROUND_TAKEN, GROUND_RECORDED, GROUND_METERED = 0.10, 0.05, 0.02
-LEVEL_GUESSED, LEVEL_METERED = 0.20, 0.05
 FACING_CHECKED_DEG = 5.0
 SAFE = 1.1  # what a first order leaves out: products of doubts, turns that dim either way
-BY_EYE = (*GUESSES, "estimate", "pace", "steps", "eye")
 LEAST_WIDTH = 0.02  # widths under two per cent are not talked about
 
 
@@ -104,24 +101,6 @@ class PlaneDoubt:
     facts: tuple[RangeFact, ...]
 
 
-def length_doubt_m(sheet: RoomSheet, path: str, length_m: float) -> float:
-    """How good a recorded length is, by what was written down of how it was taken; a tape's where
-    nothing was.
-    """
-    how, accuracy = how_of(sheet, path)
-    try:
-        if accuracy.strip().endswith("%"):
-            share = parse_number(accuracy.strip()[:-1].removeprefix("±"))
-            return abs(share) / 100.0 * length_m
-        if accuracy:
-            return abs(parse_length_m(accuracy.strip().removeprefix("±")))
-    except Refused:
-        pass  # said in other words: how it was taken must do
-    if any(word in how.lower() for word in BY_EYE):
-        return PACED * length_m
-    return LASER_M if "laser" in how.lower() else TAPE_M
-
-
 def sources(
     sheet: RoomSheet,
     facings: WallFacings,
@@ -149,7 +128,7 @@ def _glass(sheet: RoomSheet, ready: Reckoned, planes: int) -> Iterator[Source]:
     """All panes together, each by its area: most rooms have one kind of glass."""
     areas = {glass.id: glass.pane.width_m * glass.pane.height_m for glass in ready.glazing}
     given = {
-        window.id: _glass_doubt(sheet, window.id)
+        window.id: glass_doubt(sheet, window.id)
         for window in sheet.room.windows or ()
         if window.id in areas and window.transmittance not in (None, 1.0)
     }
@@ -161,24 +140,6 @@ def _glass(sheet: RoomSheet, ready: Reckoned, planes: int) -> Iterator[Source]:
     widest = max(given, key=lambda name: areas[name] * given[name])
     all_planes = np.full(planes, share)
     yield Source(f"windows.{widest}.transmittance", all_planes, all_planes, least / share, True)
-
-
-def _glass_doubt(sheet: RoomSheet, window: str) -> float:
-    how, _ = how_of(sheet, f"windows.{window}.transmittance")
-    if any(word in how.lower() for word in BY_EYE):
-        return 2.0 * GLASS
-    return GLASS_METERED if "meter" in how.lower() else GLASS
-
-
-def level_doubt(sheet: RoomSheet, name: str) -> float:
-    """How good a surface's light reflectance is, as a share of it."""
-    surface = (sheet.room.surfaces or {}).get(name)
-    path = f"surfaces.{name}.light_reflectance"
-    if surface is not None and surface.light_reflectance is not None:
-        how, _ = how_of(sheet, path)
-        if any(word in how.lower() for word in BY_EYE):
-            return LEVEL_GUESSED
-    return NINE_OF_TEN * trust_of(sheet, name).level
 
 
 def _moved(light: LightRoom, ready: Reckoned, ground: float, reflected: FloatArray) -> FloatArray:
@@ -288,12 +249,6 @@ def _resized(
         both = (there > 0) & (straight > 0)
         moved[both] = np.abs(np.log(there[both] / straight[both]))
     return Source(fact, moved, np.full(len(straight), by_surfaces), 0.5)
-
-
-def ground_doubt(sheet: RoomSheet) -> tuple[float, float]:
-    """How good the ground's reflectance is, and how good a meter would make it."""
-    given = None if sheet.location is None else sheet.location.ground_reflectance
-    return (GROUND_TAKEN if given is None else GROUND_RECORDED), GROUND_METERED
 
 
 def plane_doubt(

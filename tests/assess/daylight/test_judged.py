@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight
+from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, RangeFact
 from scout.assess.daylight.findings import marks
 from scout.assess.daylight.judged import judged_light
 from scout.assess.setup import Setup
@@ -33,6 +33,7 @@ def light(
     side: bool = True,
     enough: tuple[datetime, datetime] | None = None,
     ends: tuple[float, float] | None = None,
+    recorded: bool = False,
     needed: float | None = NEEDED,
 ) -> DaylightAnswer:
     """Daylight at the subject from 08:00 on, an hour a figure; on the side the camera sees it is as
@@ -68,6 +69,11 @@ def light(
         camera_enough_until=enough[1] if enough and side else None,
         enough_from=None if side else at(8, 1),
         enough_until=None if side else at(9, 59),
+        range_from=(
+            ()
+            if ends is None
+            else (RangeFact("windows.W1.transmittance", 30.0, recorded=recorded),)
+        ),
     )
     return DaylightAnswer(marks={"subject": mark}, needed_lux=needed)
 
@@ -191,16 +197,19 @@ def test_clear_spells_begin_and_end_between_the_points() -> None:
     assert steady.enough_clear == ((at(8), at(10)),)
 
 
-def test_both_ends_of_what_is_not_measured() -> None:
-    # by hand: 50 to 150 of 200 lux is short at one end and enough at the other; 110 to 130 is
-    # enough at both.
-    for ends, kind, level in (
-        ((0.4, 1.5), "unknown", "unknown"),
-        ((0.6, 1.5), "enough", "good"),
+def test_both_ends_of_a_range() -> None:
+    # by hand: 80 to 300 of 200 lux is short at one end and enough at the other, 120 to 300 enough
+    # at both; what is recorded leaves the likeliest, with care
+    for ends, recorded, kind, level in (
+        ((0.4, 1.5), False, "unknown", "unknown"),
+        ((0.4, 1.5), True, "enough", "care"),
+        ((0.6, 1.5), False, "enough", "good"),
+        ((0.6, 1.5), True, "enough", "good"),
     ):
-        found = judged_light(light([200.0] * 3, [200.0] * 3, ends=ends))
+        found = judged_light(light([200.0] * 3, [200.0] * 3, ends=ends, recorded=recorded))
         assert found is not None
         assert (found.kind, found.level) == (kind, level)
+        assert (found.hangs_on is None) == (ends[0] == 0.6)
         assert found.overcast is not None
         assert found.overcast.value == pytest.approx(1.0)
         assert found.overcast.low == pytest.approx(1 + log2(ends[0]))
