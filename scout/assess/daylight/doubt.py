@@ -9,58 +9,24 @@ where exactly somebody stands.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scout.assess.answers import RangeFact
-from scout.assess.daylight.place import WallFacings
-from scout.assess.daylight.room import (
-    CLEAR_GLASS,
-    DARK,
-    DIM_GLASS,
-    PALE,
-    LightRoom,
-    Points,
-    Reckoned,
-    reckoned,
-    surface_level,
-    surface_names,
-)
-from scout.assess.daylight.trust import (
-    GLASS_METERED,
-    LEVEL_METERED,
-    glass_doubt,
-    ground_doubt,
-    length_doubt_m,
-    level_doubt,
-)
+from scout.assess.daylight.sources import Source, pct
+from scout.assess.daylight.trust import ground_doubt
 from scout.calc.daylight.clear_day import ClearParts, Spot
-from scout.calc.daylight.doubt import by_reflectance, falling_on_patches, turned_lux, turns_deg
-from scout.calc.daylight.room_light import room_light
-from scout.calc.geometry import FloatArray, plan_area_m2
+from scout.calc.daylight.doubt import turned_lux, turns_deg
+from scout.calc.geometry import FloatArray
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Said, Word, said
 
 FACING_CHECKED_DEG = 5.0
 SAFE = 1.1  # what a first order leaves out: products of doubts, turns that dim either way
 LEAST_WIDTH = 0.02  # widths under two per cent are not talked about
-
-
-@dataclass(frozen=True)
-class Source:
-    """One fact, or several taken the same way: the share by which it moves the light that comes
-    straight and the light by way of surfaces, plane by plane; `best`: what of that is left where it
-    is measured as well as can be.
-    """
-
-    fact: str
-    straight: FloatArray
-    by_surfaces: FloatArray
-    best: float
-    moves_beam: bool = False
 
 
 @dataclass(frozen=True)
@@ -99,156 +65,6 @@ class PlaneDoubt:
     clear_down: FloatArray | None
     clear_up: FloatArray | None
     facts: tuple[RangeFact, ...]
-
-
-def sources(
-    sheet: RoomSheet,
-    facings: WallFacings,
-    light: LightRoom,
-    places: Points,
-    ways: Points,
-    ground: float,
-) -> tuple[Source, ...]:
-    """What the light of a room rests on that is recorded, but for ground and facing."""
-    ready = reckoned(sheet, facings)
-    if isinstance(ready, Said) or not ready.glazing:
-        return ()
-    marks = light.light.marks
-    straight = np.array([mark.direct.overcast(ground) for mark in marks])
-    reflected = np.array(
-        [0.0 if mark.reflected is None else mark.reflected.overcast(ground) for mark in marks]
-    )
-    found = [*_glass(sheet, ready, len(marks))]
-    found += _surfaces(sheet, _moved(light, ready, ground, reflected), len(marks))
-    found += _sizes(sheet, facings, ready, places, ways, ground, straight)
-    return tuple(found)
-
-
-def _glass(sheet: RoomSheet, ready: Reckoned, planes: int) -> Iterator[Source]:
-    """All panes together, each by its area: most rooms have one kind of glass."""
-    areas = {glass.id: glass.pane.width_m * glass.pane.height_m for glass in ready.glazing}
-    given = {
-        window.id: glass_doubt(sheet, window.id)
-        for window in sheet.room.windows or ()
-        if window.id in areas and window.transmittance not in (None, 1.0)
-    }
-    if not given:
-        return
-    whole = sum(areas.values())
-    share = sum(areas[name] * doubt for name, doubt in given.items()) / whole
-    least = sum(areas[name] * min(GLASS_METERED, doubt) for name, doubt in given.items()) / whole
-    widest = max(given, key=lambda name: areas[name] * given[name])
-    all_planes = np.full(planes, share)
-    yield Source(f"windows.{widest}.transmittance", all_planes, all_planes, least / share, True)
-
-
-def _moved(light: LightRoom, ready: Reckoned, ground: float, reflected: FloatArray) -> FloatArray:
-    """(planes, surfaces) share by which the light by way of surfaces grows for each share that a
-    surface reflects more.
-    """
-    lumens, surface = falling_on_patches(
-        ready.plan_m,
-        ready.height_m,
-        ready.glazing,
-        ready.levels,
-        ready.doors,
-        ready.door_reflectance,
-        ground,
-    )
-    count = len(ready.plan_m) + 2
-    rows = np.stack([by_reflectance(mark, lumens, surface, count) for mark in light.light.marks])
-    return np.asarray(rows / np.maximum(reflected, 1e-12)[:, None])
-
-
-def _surfaces(sheet: RoomSheet, moved: FloatArray, planes: int) -> Iterator[Source]:
-    """Walls together, floor, ceiling: those that are recorded."""
-    names = surface_names(sheet.room)
-    surfaces = sheet.room.surfaces or {}
-    doubts = np.array(
-        [
-            0.0 if surface_level(name, surfaces.get(name)) is None else level_doubt(sheet, name)
-            for name in names
-        ]
-    )
-    for group in (range(len(names) - 2), (len(names) - 2,), (len(names) - 1,)):
-        part = moved[:, list(group)] * doubts[list(group)]
-        if not np.any(part):
-            continue
-        widest = max(group, key=lambda k: float(moved[:, k].sum() * doubts[k]))
-        best = min(1.0, LEVEL_METERED / float(doubts[widest]))
-        path = f"surfaces.{names[widest]}.light_reflectance"
-        yield Source(path, np.zeros(planes), part.sum(axis=1), best)
-
-
-def _sizes(
-    sheet: RoomSheet,
-    facings: WallFacings,
-    ready: Reckoned,
-    places: Points,
-    ways: Points,
-    ground: float,
-    straight: FloatArray,
-) -> Iterator[Source]:
-    """Windows a little smaller, and the room a little larger: the straight light looked at again,
-    the light by way of surfaces as window area over the area of all surfaces.
-    """
-    room = sheet.room
-    smaller, area, lost = [], 0.0, 0.0
-    for window in room.windows or ():
-        if window.width_m is None or window.height_m is None:
-            return
-        path = f"windows.{window.id}"
-        across = length_doubt_m(sheet, f"{path}.width_m", window.width_m)
-        high = length_doubt_m(sheet, f"{path}.height_m", window.height_m)
-        size = {
-            "width_m": max(window.width_m - across, 0.5 * window.width_m),
-            "height_m": max(window.height_m - high, 0.5 * window.height_m),
-        }
-        area += window.width_m * window.height_m
-        lost += window.width_m * window.height_m - size["width_m"] * size["height_m"]
-        smaller.append(window.model_copy(update=size))
-    path = f"windows.{max(smaller, key=lambda w: (w.width_m or 0) * (w.height_m or 0)).id}"
-    with_less = sheet.model_copy(update={"room": room.model_copy(update={"windows": smaller})})
-    yield _resized(
-        f"{path}.width_m", with_less, facings, places, ways, ground, straight, lost / area
-    )
-    across = float(np.sqrt(plan_area_m2(ready.plan_m)))
-    named = "room.plan_m" if room.plan_m is not None else "room.length_m"
-    more = length_doubt_m(sheet, named.removeprefix("room."), across) / across
-    larger = tuple((x * (1.0 + more), y * (1.0 + more)) for x, y in ready.plan_m)
-    wider = room.model_copy(update={"plan_m": larger})
-    yield _resized(
-        named,
-        sheet.model_copy(update={"room": wider}),
-        facings,
-        places,
-        ways,
-        ground,
-        straight,
-        2.0 * more,
-    )
-
-
-def _resized(
-    fact: str,
-    sheet: RoomSheet,
-    facings: WallFacings,
-    places: Points,
-    ways: Points,
-    ground: float,
-    straight: FloatArray,
-    by_surfaces: float,
-) -> Source:
-    moved = np.full(len(straight), by_surfaces)
-    ready = reckoned(sheet, facings)
-    if not isinstance(ready, Said):
-        seen = room_light(
-            ready.plan_m, ready.height_m, ready.glazing, places, None, normals=ways
-        ).marks
-        there = np.array([mark.direct.overcast(ground) for mark in seen])
-        both = (there > 0) & (straight > 0)
-        moved[both] = np.abs(np.log(there[both] / straight[both]))
-    return Source(fact, moved, np.full(len(straight), by_surfaces), 0.5)
 
 
 def plane_doubt(
@@ -339,19 +155,19 @@ def _told(
         rows.append(
             RangeFact(
                 name,
-                _pct(own),
-                _pct(wide + _root(overcast**2 - gone)),
-                None if clear is None else _pct(own_clear),
-                None if clear is None else _pct(wide + _root(clear**2 - gone_clear)),
+                pct(own),
+                pct(wide + _root(overcast**2 - gone)),
+                None if clear is None else pct(own_clear),
+                None if clear is None else pct(wide + _root(clear**2 - gone_clear)),
             )
         )
     rows += [
         replace(
             fact,
-            overcast_left_pct=_pct(wide + overcast - fact.overcast_pct / 100.0),
+            overcast_left_pct=pct(wide + overcast - fact.overcast_pct / 100.0),
             clear_pct=None if clear is None else fact.overcast_pct,
             clear_left_pct=(
-                None if clear is None else _pct(wide + clear - fact.overcast_pct / 100.0)
+                None if clear is None else pct(wide + clear - fact.overcast_pct / 100.0)
             ),
         )
         for fact in taken
@@ -365,56 +181,6 @@ def _together(halves: Iterable[float]) -> float:
 
 def _root(square: float) -> float:
     return float(np.sqrt(max(square, 0.0)))
-
-
-def _pct(half: float) -> float:
-    return round(100.0 * half, 1)
-
-
-def taken_facts(
-    sheet: RoomSheet, light: LightRoom, facings: WallFacings, ground: float, number: int
-) -> tuple[RangeFact, ...]:
-    """What is not recorded, with its part of the way from one bound to the other: panes by the
-    ratio of their bounds, surfaces by how much each of them moves the light.
-    """
-    ready = reckoned(sheet, facings)
-    if light.bounds is None or isinstance(ready, Said):
-        return ()
-    ends = []
-    for end in light.bounds:
-        mark = end.marks[number]
-        by_surfaces = 0.0 if mark.reflected is None else mark.reflected.overcast(ground)
-        ends.append(mark.direct.overcast(ground) + by_surfaces)
-    if min(ends) <= 0:
-        return ()
-    half = float(np.log(ends[1] / ends[0])) / 2.0
-    open_panes = [
-        window.id
-        for window in sheet.room.windows or ()
-        if window.transmittance is None and window.id in {glass.id for glass in ready.glazing}
-    ]
-    rows = []
-    if open_panes:
-        areas = {glass.id: glass.pane.width_m * glass.pane.height_m for glass in ready.glazing}
-        share = sum(areas[name] for name in open_panes) / sum(areas.values())
-        by_glass = min(half, share * float(np.log(CLEAR_GLASS / DIM_GLASS)) / 2.0)
-        widest = max(open_panes, key=lambda name: areas[name])
-        rows.append(RangeFact(f"windows.{widest}.transmittance", _pct(by_glass), recorded=False))
-        half -= by_glass
-    names = surface_names(sheet.room)
-    surfaces = sheet.room.surfaces or {}
-    unknown = [k for k, name in enumerate(names) if surface_level(name, surfaces.get(name)) is None]
-    mark = light.light.marks[number]
-    if unknown and mark.reflected is not None:
-        reflected = np.array([mark.reflected.overcast(ground)])
-        one = replace(light, light=replace(light.light, marks=(mark,)))
-        moved = _moved(one, ready, ground, reflected)[0][unknown] * np.log(PALE / DARK)
-        parts = half * moved / max(float(moved.sum()), 1e-12)
-        rows += [
-            RangeFact(f"surfaces.{names[k]}.light_reflectance", _pct(float(part)), recorded=False)
-            for k, part in zip(unknown, parts, strict=True)
-        ]
-    return tuple(rows)
 
 
 def range_note(facts: Sequence[RangeFact], overcast_half: float) -> Said | None:

@@ -13,19 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.assess.answers import DaylightAnswer, LuxPoint, MarkDaylight, RangeFact, unmeasured
-from scout.assess.daylight.doubt import (
-    Clear,
-    Plane,
-    PlaneDoubt,
-    Source,
-    plane_doubt,
-    range_note,
-    sources,
-    taken_facts,
-)
+from scout.assess.daylight.doubt import Clear, Plane, PlaneDoubt, plane_doubt, range_note
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.assess.daylight.room import LightRoom, light_room
+from scout.assess.daylight.sources import Source, sources, taken_facts
 from scout.assess.daylight.windows import skyline_of
 from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, Spot, clear_lux
 from scout.calc.daylight.events import DayEvents
@@ -125,11 +117,7 @@ class _Doubts:
         self, number: int, plane: Plane, usual: _Side, bounds: tuple[_Side, _Side] | None = None
     ) -> _Sides:
         """A plane with its doubt."""
-        taken = (
-            ()
-            if self.room is None
-            else taken_facts(self.sheet, self.room, self.facings, self.ground, number)
-        )
+        taken = () if self.room is None else taken_facts(self.sheet, self.room, self.ground, number)
         doubt = plane_doubt(
             self.sheet,
             number,

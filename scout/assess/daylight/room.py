@@ -62,6 +62,7 @@ class LightRoom:
     light: RoomLight
     bounds: tuple[RoomLight, RoomLight] | None
     assumed: tuple[Said, ...]
+    ready: Reckoned
 
 
 @dataclass(frozen=True)
@@ -291,7 +292,7 @@ def light_room(
             None if ready.bounds is None else (light(*ready.bounds[0]), light(*ready.bounds[1]))
         )
         usual = light(ready.glazing, ready.levels, ready.boxes, ready.box_levels)
-        return LightRoom(usual, bounds, ready.assumed)
+        return LightRoom(usual, bounds, ready.assumed, ready)
     except OutOfRange as refusal:
         return said("light.refused", why=reason(refusal))
 

@@ -18,7 +18,7 @@ from scout.calc.daylight.clear_day import ClearParts, Spot, clear_lux
 from scout.calc.daylight.room_light import Glazing, MarkLight, patch_views
 from scout.calc.daylight.sky import direct_normal_lux
 from scout.calc.geometry import FloatArray
-from scout.calc.radiosity import Opening, solve
+from scout.calc.radiosity import Box, Opening, solve
 
 TURN_STEP_DEG = 7.5
 MOST_TURNS = 24
@@ -34,12 +34,14 @@ def falling_on_patches(
     doors: tuple[Opening, ...],
     door_reflectance: float,
     ground_reflectance: float,
+    boxes: tuple[Box, ...] = (),
+    box_reflectance: tuple[float, ...] = (),
 ) -> tuple[FloatArray, NDArray[np.intp]]:
     """(p,) lumens that fall on each patch for each lux of an overcast sky outdoors, all bounces
     counted, and (p,) which surface it belongs to; arguments as for room_light.
     """
-    ready = patch_views(plan_m, height_m, glazing, doors)
-    rho = ready.reflectances(reflectance, door_reflectance)
+    ready = patch_views(plan_m, height_m, glazing, doors, boxes)
+    rho = ready.reflectances(reflectance, door_reflectance, box_reflectance)
     straight = ready.lit_by_overcast(ground_reflectance)
     sent = solve(ready.room.factors, rho, rho * straight)
     patches = ready.room.patches

@@ -280,3 +280,27 @@ def test_turns_reach_both_ends_and_leave_no_gap() -> None:
     assert turns[-1] == 15.0
     assert max(np.diff(np.append(turns, 0.0))[:-1]) <= 15.0
     assert len(turns_deg(180.0)) == 24
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"furnished": "usual"},
+        {
+            "furniture": [
+                {"id": "F1", "at_m": [0.6, 2.6], "width_m": 0.8, "depth_m": 0.5, "height_m": 1.8}
+            ]
+        },
+    ],
+)
+def test_what_stands_in_the_room_widens_the_range_and_is_told(more: dict[str, Any]) -> None:
+    # property: furniture whose reflectance nobody recorded adds to the width, under its own name
+    bare = marks(ROOMS[0], JUNE).marks["subject"]
+    plain = ROOMS[0].plain()
+    plain["room"] |= more
+    row = marks(RoomSheet.read(plain), JUNE).marks["subject"]
+    low, high = row.daylight_factor_range_pct or (1.0, 1.0)
+    least, most = bare.daylight_factor_range_pct or (1.0, 1.0)
+    assert high / low > most / least
+    (told,) = [fact for fact in row.range_from if not fact.recorded]
+    assert told.fact in ("room.furnished", "furniture.F1.reflectance")
