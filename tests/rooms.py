@@ -125,6 +125,7 @@ WHOLE_ROOM: dict[str, Any] = {  # every field of the room itself, none at its de
     "name": "Long parlour",
     "setting": "covered",
     "storey": -1,
+    "tags": ["brick", "north light"],
     "width_m": 5.0,
     "length_m": 6.5,
     "plan_m": [[0.0, 6.5], [5.0, 6.5], [5.0, 0.0], [0.0, 0.0]],

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from scout.assess.choice import compare as choice
+from scout.assess.choice.choose import Choosing, choose
+from scout.assess.setup import Setup
 from scout.pages import assessing
-from scout.records import Marks, ProductionRecord, RoomRecord
+from scout.pages.once import content_key
+from scout.records import Marks, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.plan import StagePlan
 from scout.records.sheet import Place
 from scout.store import translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
-from scout.usecases import lines
+from scout.usecases import deciding, lines
 from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
+from scout.values import Figure, Many, Name, Said, Word, said
+from scout.words import Reader, reading
+from scout.words.figures import when
+
+MOST_CHANGES = 4
+WORTH_SAYING = 0.05
 
 
 def compare(work: Work, scene_id: int, *, on: date | None = None) -> choice.Comparison:
@@ -26,15 +36,129 @@ def compare(work: Work, scene_id: int, *, on: date | None = None) -> choice.Comp
     on: None takes the first date still to come that the scene or its production names, else the
         last of them, else today
     """
+    asked = _asked(work, scene_id, on)
+    return choice.compare(asked.scene, asked.on, asked.facts)
+
+
+def choosing(work: Work, scene_id: int, *, on: date | None = None) -> Choosing:
+    """Which of the scene's candidates comes first, why, how surely, and what to measure next; see
+    `compare`. Raises NotFound.
+    """
+    asked = _asked(work, scene_id, on)
+    table = choice.compare(asked.scene, asked.on, asked.facts)
+    return choose(asked.scene, table, asked.facts, work.now().date())
+
+
+def measure_line(found: Choosing) -> Said | None:
+    """The fact to measure next, where knowing it changes one choice in twenty at least."""
+    if not found.measure_next or found.measure_next[0].changes_share < WORTH_SAYING:
+        return None
+    row = found.measure_next[0]
+    tenths = Figure(round(10 * row.changes_share, 1))
+    return said("choice.measure", fact=row.fact, tenths=tenths)
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The facts of a choice as they stand: told from others by all that they rest on, and what
+    there is to show of them later.
+    """
+
+    facts_sha256: str
+    held: Mapping[str, Any]
+
+
+def standing(work: Work, scene_id: int, on: date | None = None) -> Standing:
+    """What a decision keeps. Raises NotFound."""
+    asked = _asked(work, scene_id, on)
+    table = choice.compare(asked.scene, asked.on, asked.facts)
+    with reading(Reader()):  # kept in metres, whoever decides
+        rooms = {
+            str(facts.candidate_id): {
+                "room": facts.room_name,
+                "cells": [
+                    [row.topic, row.cells[i].level, str(row.cells[i].figure or "")]
+                    for row in table.rows
+                ],
+            }
+            for i, facts in enumerate(asked.facts)
+        }
+    needs = [need.model_dump(mode="json", exclude_none=True) for need in asked.scene.needs or ()]
+    key = content_key((asked.scene, *asked.setups))
+    return Standing(key, {"on": asked.on.isoformat(), "needs": needs, "rooms": rooms})
+
+
+@dataclass(frozen=True)
+class Decision:
+    """What was decided, said; `older`: what has changed since, None where nothing has."""
+
+    candidate_id: int
+    line: Said
+    older: Said | None
+
+
+def decision(work: Work, scene_id: int) -> Decision | None:
+    """The decision for a scene, held against the facts of today. Raises NotFound."""
+    kept = deciding.decided(work, scene_id)
+    if kept is None:
+        return None
+    now = standing(work, scene_id, date.fromisoformat(kept.held["on"]))
+    line = said(
+        "choice.decided",
+        room=Name(kept.room_name),
+        at=Name(when(kept.at) or ""),
+        who=Name(kept.by) if kept.by else None,
+        why=Name(kept.why) if kept.why else None,
+    )
+    older = None
+    if now.facts_sha256 != kept.facts_sha256:
+        changed = tuple(_differences(kept.held, now.held))
+        older = (
+            said("choice.older", changed=Many(changed[:MOST_CHANGES], "list"))
+            if changed
+            else said("choice.older_alike")
+        )
+    return Decision(kept.candidate_id, line, older)
+
+
+def _differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Said]:
+    if before["needs"] != after["needs"]:
+        yield said("choice.weights_changed")
+    if set(before["rooms"]) != set(after["rooms"]):
+        yield said("choice.rooms_changed")
+    for key, room in before["rooms"].items():
+        now = {cell[0]: cell for cell in after["rooms"].get(key, {"cells": ()})["cells"]}
+        for topic, level, figure in room["cells"]:
+            then = now.get(topic)
+            if then is not None and then[1:] != [level, figure]:
+                yield said(
+                    "choice.fact_changed",
+                    need=Word("need", topic),
+                    room=Name(room["room"]),
+                    before=Name(figure) if figure else Word("need_level", level),
+                    after=Name(then[2]) if then[2] else Word("need_level", then[1]),
+                )
+
+
+@dataclass(frozen=True)
+class _Asked:
+    scene: SceneRecord
+    on: date
+    facts: list[choice.CandidateFacts]
+    setups: list[Setup]
+
+
+def _asked(work: Work, scene_id: int, on: date | None) -> _Asked:
     row = jobs.scene(work.db, scene_id)
     on = on or assessing.first_coming(assessing.dates_of(row), work.now().date())
     production: ProductionRecord = translate.to_record(row.production)
     kit = production.kit
-    facts = []
+    facts, setups = [], []
     for candidate in jobs.candidates(work.db, scene_id=scene_id):
         room = queries.room(work.db, candidate.room_id)
         sheet = sheet_of(work, room, row.production_id)
         setup = assessing.setup_for(work, room, on, candidate, sheet)
+        setups.append(setup)
         facts.append(
             choice.CandidateFacts(
                 candidate.id,
@@ -46,9 +170,20 @@ def compare(work: Work, scene_id: int, *, on: date | None = None) -> choice.Comp
                 assessing.assessed(setup),
                 kit.continuous_share if kit else None,
                 setup.noises,
+                room.location_id,
             )
         )
-    return choice.compare(translate.to_record(row), on, facts)
+    return _Asked(translate.to_record(row), on, facts, setups)
+
+
+def first_photos(work: Work, scene_id: int) -> dict[int, int]:
+    """The first photo of every candidate's room that may be shown to others, by the room's key."""
+    found = {}
+    for row in jobs.candidates(work.db, scene_id=scene_id):
+        photos = [one for one in queries.photos(work.db, room_id=row.room_id) if one.in_packet]
+        if photos:
+            found[row.room_id] = photos[0].id
+    return found
 
 
 @dataclass(frozen=True)

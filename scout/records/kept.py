@@ -20,11 +20,12 @@ from scout.records.base import (
     Number,
     Record,
     Text,
+    Yes,
     listed,
     refuse,
 )
 from scout.records.opening import Clock, Dates, OpeningHours
-from scout.records.sheet import Kit, Moment, SheetLocation
+from scout.records.sheet import Kit, Moment, SheetLocation, Tags
 from scout.values import said
 
 PhoneSignal = Literal["none", "weak", "fair", "good"]
@@ -32,6 +33,7 @@ CandidateState = Literal["proposed", "first_choice", "reserve", "ruled_out"]
 NoteAudience = Literal["crew", "private"]
 Strength = Literal["must", "wish"]
 FramingName = Literal["wide", "full_figure", "medium", "head_and_shoulders", "two_people"]
+MicSpeech = Literal["clean", "usable"]
 RiskMost = Literal["none", "low", "medium"]
 
 
@@ -64,6 +66,9 @@ class LocationRecord(SheetLocation):
     opening_hours: OpeningHours | None = None
     hours: Text | None = None
     permits: Text | None = None
+    permit_lead_days: Annotated[int, Field(ge=0, le=3650), WHOLE] | None = None
+    quiet_from: Clock | None = None  # neighbours want quiet between these, by the wall's clock
+    quiet_until: Clock | None = None
     fee_amount: Least0 | None = None
     fee_currency: Annotated[str, Field(pattern=CURRENCY)] | None = None
     fee_note: Text | None = None
@@ -102,11 +107,15 @@ class ProductionRecord(Record):
     kit: Kit | None = None
 
 
+MOST_WEIGHT = 100
+
+
 class _Need(Record):
     strength: Strength
-    weight: Annotated[int, Field(ge=1, le=5), WHOLE] = (
-        3  # how much a wish counts against the other wishes; a must is a must
-    )
+    # how much a wish counts against the other wishes; a must is a must
+    weight: Annotated[int, Field(ge=0, le=MOST_WEIGHT), WHOLE] = 3
+    # how its worth rises to what is asked: 0 evenly, above 0 soon, below 0 late
+    bend: Annotated[Number, Field(ge=-5, le=5)] | None = None
 
 
 class WhenNeed(_Need):
@@ -181,10 +190,12 @@ class AccessNeed(_Need):
     steps: Annotated[int, Field(ge=0, le=10_000), WHOLE] | None = None
     carry_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
     door_width_m: LengthM | None = None
+    step_free: Yes | None = None  # no steps, or a lift
 
     @model_validator(mode="after")
     def _asks_something(self) -> Self:
-        if self.steps is None and self.carry_m is None and self.door_width_m is None:
+        asked = (self.steps, self.carry_m, self.door_width_m, self.step_free)
+        if all(one is None for one in asked):
             raise refuse(said("record.asks_nothing"))
         return self
 
@@ -197,16 +208,94 @@ class BudgetNeed(_Need):
     currency: Annotated[str, Field(pattern=CURRENCY)]
 
 
+class DepthNeed(_Need):
+    """A clear lane of floor at least this long, past the furniture."""
+
+    topic: Literal["depth"]
+    depth_m: LengthM
+
+
+class SunNeed(_Need):
+    """No direct sun on the face or into the lens within the hours."""
+
+    topic: Literal["sun"]
+
+
+class LuxNeed(_Need):
+    """Daylight at the mark at least, under cloud at noon."""
+
+    topic: Literal["lux"]
+    lux: Above0
+
+
+class SocketsNeed(_Need):
+    """Sockets at least."""
+
+    topic: Literal["sockets"]
+    sockets: Annotated[int, Field(ge=1, le=1000), WHOLE]
+
+
+class MicNeed(_Need):
+    """Speech at the best microphone placement at least."""
+
+    topic: Literal["mic"]
+    speech: MicSpeech
+
+
+class LookNeed(_Need):
+    """How it looks: tags that the room has."""
+
+    topic: Literal["look"]
+    tags: Tags
+
+    @model_validator(mode="after")
+    def _names_one(self) -> Self:
+        if not self.tags:
+            raise refuse(said("record.no_tags"))
+        return self
+
+
+class TravelNeed(_Need):
+    """No further than this from where the day starts, as the crow flies."""
+
+    topic: Literal["travel"]
+    km: Above0
+    from_latitude_deg: Annotated[Number, Field(ge=-90, le=90)]
+    from_longitude_deg: Annotated[Number, Field(ge=-180, le=180)]
+
+
+class PermitNeed(_Need):
+    """A permit takes so many days at most."""
+
+    topic: Literal["permit"]
+    days: Annotated[int, Field(ge=0, le=3650), WHOLE]
+
+
+class NeighboursNeed(_Need):
+    """Neighbours want no quiet within the hours."""
+
+    topic: Literal["neighbours"]
+
+
 Need = Annotated[
     WhenNeed
     | FloorNeed
+    | DepthNeed
     | HeightNeed
     | FramingNeed
     | NoiseNeed
+    | MicNeed
     | DaylightNeed
+    | LuxNeed
+    | SunNeed
     | ColourNeed
     | WattsNeed
+    | SocketsNeed
+    | LookNeed
     | AccessNeed
+    | TravelNeed
+    | PermitNeed
+    | NeighboursNeed
     | BudgetNeed,
     Field(discriminator="topic"),
 ]

@@ -421,10 +421,14 @@ class Street(Record):
     facade_reflectance: Share | None = None
 
 
+Tags = Annotated[tuple[Label, ...], BeforeValidator(listed), Field(max_length=100)]
+
+
 class RoomRecord(Record):
-    """One room, or one usable piece of ground outdoors."""
+    """One room, or one usable piece of ground outdoors. `tags`: how it looks, in single words."""
 
     name: Name | None = None
+    tags: Tags | None = None
     setting: Setting | None = None
     storey: Annotated[int, Field(ge=-20, le=200), WHOLE] | None = None
     width_m: LengthM | None = None

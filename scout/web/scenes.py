@@ -6,20 +6,30 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.drawing.plan.editor import floor_board
+from scout.errors import Refused
 from scout.pages import choice, setups
 from scout.records import CandidateRecord
-from scout.usecases import productions, rooms
+from scout.usecases import deciding, productions, rooms
 from scout.usecases import setups as deeds
 from scout.usecases.shown import CandidateLine
-from scout.values import Name, Said, Word, said
+from scout.values import Figure, Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, number_asked, version_sent
 from scout.web.forms.productions import CandidateForm
 from scout.web.forms.scenes import TOPIC_CHOICES, SceneForm
 from scout.web.forms.setups import SetupForm
-from scout.web.work import work
+from scout.web.work import begin_again, work
 
 bp = Blueprint("scenes", __name__)
+# how many times as much one need counts as another (Saaty's scale, every other step)
+ANSWERS = {
+    "far_more": (5.0, "far more than"),
+    "more": (3.0, "more than"),
+    "same": (1.0, "as much as"),
+    "less": (1 / 3, "less than"),
+    "far_less": (1 / 5, "far less than"),
+}
+MOST_MISS = 2.0  # a choice further off than this is worth asking again
 
 
 @bp.get("/scenes/<int:scene_id>")
@@ -103,9 +113,15 @@ def candidate(candidate_id: int) -> ResponseReturnValue:
         url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates"),
     )
 
+    if request.method == "GET" and request.args.get("choose"):
+        form.state.show("first_choice")
+
     def save() -> str:
-        productions.save_candidate(work(), candidate_id, form.opened_at, form.record())
-        return here
+        facts = choice.standing(work(), line.scene_id)
+        deciding.decide(
+            work(), candidate_id, form.opened_at, form.record(), facts.facts_sha256, facts.held
+        )
+        return url_for("scenes.compare", scene_id=line.scene_id)
 
     return answer_form(
         form,
@@ -166,17 +182,84 @@ def setup_to_bin(setup_id: int) -> ResponseReturnValue:
     return redirect(url_for("scenes.show", scene_id=line.scene_id, _anchor="candidates"), code=303)
 
 
+@bp.get("/scenes/<int:scene_id>/client")
+def client(scene_id: int) -> ResponseReturnValue:
+    """The choice on one page for the client, without what is not theirs to know."""
+    return render_template(
+        "scenes/client.html",
+        page=productions.scene(work(), scene_id),
+        found=choice.choosing(work(), scene_id, on=date_asked()),
+        decided=choice.decision(work(), scene_id),
+        photos=choice.first_photos(work(), scene_id),
+    )
+
+
+@bp.route("/scenes/<int:scene_id>/weigh", methods=["GET", "POST"])
+def weigh(scene_id: int) -> ResponseReturnValue:
+    """Weights by choices between two needs at a time."""
+    page = productions.scene(work(), scene_id)
+    preferred = [need for need in page.kept.record.needs or () if need.strength == "wish"]
+    pairs = [(at, (at + 1) % len(preferred)) for at in range(len(preferred))]
+    pairs = pairs[: 1 if len(preferred) == 2 else None] if len(preferred) > 1 else []
+    refusal = None
+    if request.method == "POST":
+        try:
+            chosen = [(*pair, _ratio(f"pair-{at}")) for at, pair in enumerate(pairs)]
+            misses = deciding.weigh(work(), scene_id, version_sent(), chosen)
+        except Refused as error:
+            begin_again()
+            refusal = error
+        else:
+            factor = Figure(misses) if misses > MOST_MISS else None
+            flash(str(said("choice.weighed", factor=factor)))
+            return redirect(url_for("scenes.compare", scene_id=scene_id), code=303)
+    return render_template(
+        "scenes/weigh.html",
+        page=page,
+        preferred=preferred,
+        pairs=pairs,
+        answers=ANSWERS,
+        refusal=refusal,
+    ), 200 if refusal is None else 422
+
+
+def _ratio(name: str) -> float:
+    """How many times as much the first of two counts, as was answered. Raises Refused."""
+    given = request.form.get(name, "")
+    if given not in ANSWERS:
+        raise Refused(name, given, said("refused.ratio"))
+    return ANSWERS[given][0]
+
+
 @bp.get("/scenes/<int:scene_id>/compare")
 def compare(scene_id: int) -> ResponseReturnValue:
-    """The candidates of a scene side by side, a row a need."""
+    """Which of its candidates to take for a scene, and why."""
     page, on = productions.scene(work(), scene_id), date_asked()
     plans = {
         key: (plan, floor_board(plan.room))
         for key, plan in choice.small_plans(work(), scene_id).items()
     }
+    found = choice.choosing(work(), scene_id, on=on)
+    first = found.ranked[0] if found.ranked else None
+    rows = found.comparison.rows
     return render_template(
-        "scenes/compare.html",
+        "scenes/choose.html",
         page=page,
-        found=choice.compare(work(), scene_id, on=on),
+        found=found,
         plans=plans,
+        photos=choice.first_photos(work(), scene_id),
+        decided=choice.decision(work(), scene_id),
+        share=first
+        and said(
+            "choice.share",
+            room=Name(first.head.room_name),
+            tenths=round(10 * first.first_share),
+        ),
+        measure=choice.measure_line(found),
+        same=[
+            at
+            for at, row in enumerate(rows)
+            if len(row.cells) > 1 and {cell.level for cell in row.cells} == {"pass"}
+        ],
+        weighable=sum(row.strength == "wish" for row in rows) > 1,
     )

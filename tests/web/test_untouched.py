@@ -63,6 +63,9 @@ WHOLE_PLACE: dict[str, Any] = {
     },
     "hours": "quiet after six",
     "permits": "none known",
+    "permit_lead_days": 10,
+    "quiet_from": "22:00",
+    "quiet_until": "07:00",
     "fee_amount": 250.5,
     "fee_currency": "GBP",
     "fee_note": "with heating",
@@ -130,7 +133,7 @@ WHOLE_JOB: dict[str, Any] = {
         "ratio": 3.0,
     },
 }
-NEED = {"strength": "wish", "weight": 2}
+NEED = {"strength": "wish", "weight": 2, "bend": -2.0}
 WHOLE_SCENE: dict[str, Any] = {
     "name": "The talk",
     "seen": "a face",
@@ -150,7 +153,29 @@ WHOLE_SCENE: dict[str, Any] = {
         {"topic": "daylight", "want": "wanted", **NEED},
         {"topic": "colour", "risk": "low", **NEED},
         {"topic": "watts", "watts": 900.0, **NEED},
-        {"topic": "access", "steps": 5, "carry_m": 100.0, "door_width_m": 0.8, **NEED},
+        {
+            "topic": "access",
+            "steps": 5,
+            "carry_m": 100.0,
+            "door_width_m": 0.8,
+            "step_free": True,
+            **NEED,
+        },
+        {"topic": "depth", "depth_m": 4.5, **NEED},
+        {"topic": "sun", **NEED},
+        {"topic": "lux", "lux": 200.0, **NEED},
+        {"topic": "sockets", "sockets": 3, **NEED},
+        {"topic": "mic", "speech": "clean", **NEED},
+        {"topic": "look", "tags": ["brick", "north light"], **NEED},
+        {
+            "topic": "travel",
+            "km": 20.5,
+            "from_latitude_deg": 52.5,
+            "from_longitude_deg": -1.25,
+            **NEED,
+        },
+        {"topic": "permit", "days": 10, **NEED},
+        {"topic": "neighbours", **NEED},
         {"topic": "budget", "amount": 300.0, "currency": "GBP", **NEED},
     ],
 }

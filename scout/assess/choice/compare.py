@@ -4,17 +4,29 @@ no score is ever summed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, time
 from typing import Any, Literal
 
 from scout.assess.answers import (
-    Level,
-    RoomAssessment,
     unmeasured,
 )
 from scout.assess.bounce.worst import worst_cast
+from scout.assess.choice import place_needs, room_needs
+from scout.assess.choice.cells import (
+    CELL_LEVELS,
+    WORSE,
+    CandidateFacts,
+    Case,
+    CellLevel,
+    NeedCell,
+    Reading,
+    listed,
+    metres,
+    money,
+    unknown,
+)
 from scout.assess.choice.opening import open_when
 from scout.assess.choice.way_in import way_in
 from scout.assess.daylight.judged import JudgedLight, judged_light
@@ -29,42 +41,24 @@ from scout.calc.power.current import CONTINUOUS_SHARE
 from scout.records.kept import (
     AccessNeed,
     BudgetNeed,
-    CandidateRecord,
     ColourNeed,
     DaylightNeed,
     FloorNeed,
     FramingNeed,
     HeightNeed,
-    LocationRecord,
     Need,
     NoiseNeed,
     SceneRecord,
     WattsNeed,
     WhenNeed,
 )
-from scout.records.sheet import Circuit, RoomRecord, RoomSheet
-from scout.records.sounds import NoiseWindowRecord
-from scout.values import Figure, Many, Name, Said, Spell, Value, Word, names, said
+from scout.records.sheet import Circuit, RoomSheet
+from scout.values import Figure, Many, Name, Said, Spell, Word, names, said
 
-CellLevel = Literal["pass", "care", "fail", "unknown", "outside"]
-CELL_LEVELS: Mapping[Level, CellLevel] = {
-    "good": "pass",
-    "care": "care",
-    "problem": "fail",
-    "unknown": "unknown",
-    "outside": "outside",
-}
-_WORSE: tuple[CellLevel, ...] = ("outside", "pass", "care", "unknown", "fail")
+# what rooms are, where nobody measured (common practice)
+ROOM_HEIGHT_M, ROOM_DBA, ROOM_W = (2.1, 4.0), (25.0, 60.0), (1000.0, 7000.0)
+TAPE_M = 0.02
 MOST_DATES = 6  # said one by one; more are counted
-
-
-@dataclass(frozen=True)
-class NeedCell:
-    """How one room meets one need; `outside`: the need does not apply there."""
-
-    level: CellLevel
-    figure: Value | None
-    why: Said
 
 
 @dataclass(frozen=True)
@@ -103,34 +97,6 @@ class Comparison:
     rows: tuple[NeedRow, ...]
 
 
-@dataclass(frozen=True)
-class CandidateFacts:
-    """Everything known of one candidate when it is compared."""
-
-    candidate_id: int
-    room_id: int
-    room_name: str
-    candidate: CandidateRecord
-    location: LocationRecord
-    room: RoomRecord
-    assessment: RoomAssessment
-    continuous_share: float | None = (
-        None  # of the kit the room was assessed with; None: the usual one
-    )
-    noises: tuple[NoiseWindowRecord, ...] = ()  # that come back at the place
-
-
-@dataclass(frozen=True)
-class _Case:
-    facts: CandidateFacts
-    scene: SceneRecord
-
-    @property
-    def whens(self) -> list[WhenNeed]:
-        """The dates and hours that the scene asks for."""
-        return [need for need in self.scene.needs or () if isinstance(need, WhenNeed)]
-
-
 def compare(scene: SceneRecord, on: date, candidates: Sequence[CandidateFacts]) -> Comparison:
     """The scene's needs against every candidate, each need judged on its own."""
     rows = tuple(
@@ -139,7 +105,7 @@ def compare(scene: SceneRecord, on: date, candidates: Sequence[CandidateFacts]) 
             need_words(need),
             need.strength,
             need.weight if need.strength == "wish" else None,
-            tuple(_JUDGES[need.topic](need, _Case(facts, scene)) for facts in candidates),
+            tuple(_JUDGES[need.topic](need, Case(facts, scene)) for facts in candidates),
         )
         for need in scene.needs or ()
     )
@@ -176,7 +142,7 @@ def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> C
         facts.location.name,
         facts.candidate.state,
         facts.candidate.reason,
-        _list(*parts) if parts else said("need.none"),
+        listed(*parts) if parts else said("need.none"),
     )
 
 
@@ -210,17 +176,19 @@ def _access_asked(need: AccessNeed) -> Said:
         parts.append(said("asked.carry", carry=Figure(need.carry_m, "m")))
     if need.door_width_m is not None:
         parts.append(said("asked.door", width=Figure(need.door_width_m, "m")))
+    if need.step_free:
+        parts.append(said("asked.step_free"))
     return said("asked.access", parts=Many(tuple(parts), "list"))
 
 
-def _m(value: float) -> Figure:
-    return Figure(value, "m")
-
-
 _ASKED: dict[str, Callable[[Any], Said]] = {
+    **room_needs.ASKED,
+    **place_needs.ASKED,
     "when": _when_asked,
-    "floor": lambda need: said("asked.floor", width=_m(need.width_m), length=_m(need.length_m)),
-    "height": lambda need: said("asked.height", height=_m(need.height_m)),
+    "floor": lambda need: said(
+        "asked.floor", width=metres(need.width_m), length=metres(need.length_m)
+    ),
+    "height": lambda need: said("asked.height", height=metres(need.height_m)),
     "framing": lambda need: said("asked.framing", framing=Word("framing", need.framing)),
     "noise": lambda need: said("asked.noise", laeq=Figure(need.laeq_db, "dBA")),
     "daylight": lambda need: (
@@ -233,66 +201,52 @@ _ASKED: dict[str, Callable[[Any], Said]] = {
     ),
     "watts": lambda need: said("asked.watts", watts=Figure(need.watts, "W")),
     "access": _access_asked,
-    "budget": lambda need: said("asked.budget", fee=_money(need.amount, need.currency)),
+    "budget": lambda need: said("asked.budget", fee=money(need.amount, need.currency)),
 }
 
 
-def _money(amount: float, currency: str | None) -> Said:
-    value = int(amount) if float(amount).is_integer() else Figure(amount)
-    return said("need.money", amount=value, currency=Name(currency) if currency else None)
-
-
-def _list(*parts: Value | None) -> Said:
-    given = tuple(part for part in parts if part is not None)
-    return said("need.list", parts=Many(given, "list"))
-
-
-def _unknown(because: Any) -> NeedCell:
-    """A cell of what nobody measured; the reason is another family's."""
-    return NeedCell("unknown", said("need.not_measured"), because)
-
-
-def _when(need: WhenNeed, case: _Case) -> NeedCell:
+def _when(need: WhenNeed, case: Case) -> NeedCell:
     answer = open_when(need, case.facts.location)
     noises = noises_then(Shoot.of_need(need), case.facts.noises)
     if noises is None:
-        return NeedCell(answer.level, answer.figure, _list(*answer.why))
+        return NeedCell(answer.level, answer.figure, listed(*answer.why))
     level: CellLevel = "care" if answer.level == "pass" else answer.level
-    return NeedCell(level, answer.figure, _list(*answer.why, noises.why))
+    return NeedCell(level, answer.figure, listed(*answer.why, noises.why))
 
 
-def _floor(need: FloorNeed, case: _Case) -> NeedCell:
+def _floor(need: FloorNeed, case: Case) -> NeedCell:
     corners = case.facts.room.corners_m
     if corners is None:
-        return _unknown(unmeasured("room.plan_m"))
+        return unknown(unmeasured("room.plan_m"))
     figure = Figure(plan_area_m2(corners), "m2")
     if rectangle_fits(corners, need.width_m, need.length_m):
         return NeedCell("pass", figure, said("need.floor_fits"))
     return NeedCell("fail", figure, said("need.floor_short"))
 
 
-def _height(need: HeightNeed, case: _Case) -> NeedCell:
+def _height(need: HeightNeed, case: Case) -> NeedCell:
     room = case.facts.room
     if room.setting == "exterior":
         return NeedCell("pass", said("need.open_sky"), said("need.no_ceiling"))
     if room.height_m is None:
-        return _unknown(unmeasured("room.height_m"))
-    gap = room.height_m - need.height_m
+        return unknown(unmeasured("room.height_m"), Reading.between(*ROOM_HEIGHT_M))
+    gap, reading = room.height_m - need.height_m, Reading.about(room.height_m, TAPE_M)
     if gap >= 0:
-        return NeedCell("pass", _m(room.height_m), said("need.to_spare", gap=_m(gap)))
-    return NeedCell("fail", _m(room.height_m), said("need.too_low", gap=_m(-gap)))
+        why = said("need.to_spare", gap=metres(gap))
+        return NeedCell("pass", metres(room.height_m), why, reading)
+    return NeedCell("fail", metres(room.height_m), said("need.too_low", gap=metres(-gap)), reading)
 
 
-def _framing(need: FramingNeed, case: _Case) -> NeedCell:
+def _framing(need: FramingNeed, case: Case) -> NeedCell:
     fit = case.facts.assessment.fit
     framed = framing_level(fit, need.framing)
     row = framed.row
     if row is None or framed.level == "unknown":
         because = (row.unknown if row else None) or fit.unknown or said("need.no_framing")
-        return _unknown(because)
+        return unknown(because)
     lens = Figure(row.focal_length_mm, "mm")
     if framed.level == "problem":
-        away = None if row.distance_m is None else _m(row.distance_m)
+        away = None if row.distance_m is None else metres(row.distance_m)
         figure = said("need.needs_room", distance=away) if away else said("need.no_lens")
         why = said("need.no_lens_fits") if row.why is None else row.why
         return NeedCell("fail", figure, said("need.at_lens", lens=lens, why=why))
@@ -300,34 +254,37 @@ def _framing(need: FramingNeed, case: _Case) -> NeedCell:
     lenses = Many(tuple(Figure(focal, "mm") for focal in alike), "list")
     if framed.level == "care" and row.why is not None:
         return NeedCell("care", lenses, row.why)
-    away = None if row.face_distance_m is None else _m(row.face_distance_m)
+    away = None if row.face_distance_m is None else metres(row.face_distance_m)
     return NeedCell(CELL_LEVELS[framed.level], lenses, said("need.best_lens", lens=lens, away=away))
 
 
-def _noise(need: NoiseNeed, case: _Case) -> NeedCell:
+def _noise(need: NoiseNeed, case: Case) -> NeedCell:
     facts = case.facts
     answer = quiet_then(need.laeq_db, case.whens, facts.room, facts.noises, facts.location.timezone)
-    why = _list(*answer.why)
+    why = listed(*answer.why)
+    no_quiet = any(noises.level == "problem" for noises in answer.noises)
     if answer.laeq is None:
-        return _unknown(why)
-    return NeedCell(CELL_LEVELS[answer.level], answer.laeq, why)
+        return unknown(why, None if no_quiet else Reading.between(*ROOM_DBA))
+    low, high = answer.laeq.low or answer.laeq.value, answer.laeq.high or answer.laeq.value
+    reading = None if no_quiet else Reading(answer.laeq.value, low, high)
+    return NeedCell(CELL_LEVELS[answer.level], answer.laeq, why, reading)
 
 
-def _daylight(need: DaylightNeed, case: _Case) -> NeedCell:
+def _daylight(need: DaylightNeed, case: Case) -> NeedCell:
     if need.want == "shut_out":
         return _shut_out(case)
     light = case.facts.assessment.daylight
     judged = [lit for setup in _setups(case) if (lit := judged_light(light, setup)) is not None]
     mark = light.marks.get("subject")
     if not judged or all(lit.kind == "unknown" for lit in judged):
-        return _unknown((mark.unknown if mark else None) or light.unknown or said("need.no_light"))
+        return unknown((mark.unknown if mark else None) or light.unknown or said("need.no_light"))
     # no daylight at all within the hours is no daylight; for a setup alone it is night, and care
     levels = [("fail" if lit.kind == "dark" else CELL_LEVELS[lit.level], lit) for lit in judged]
-    level, lit = max(levels, key=lambda pair: _WORSE.index(pair[0]))
+    level, lit = max(levels, key=lambda pair: WORSE.index(pair[0]))
     figure = None
     if lit.overcast_lux_noon is not None and lit.needed_lux is not None:
         figure = said(
-            "need.lux",
+            "need.lux_noon",
             lux=Figure(lit.overcast_lux_noon, "lux"),
             needed=Figure(lit.needed_lux, "lux"),
         )
@@ -349,7 +306,7 @@ def _light_why(lit: JudgedLight) -> Said:
     return said("need.light_short", where=lit.where)
 
 
-def _setups(case: _Case) -> Iterator[Setup | None]:
+def _setups(case: Case) -> Iterator[Setup | None]:
     """A setup for each of the scene's hours; the whole date where it names none."""
     found = case.facts.assessment
     timed = [need for need in case.whens if need.from_time or need.until_time]
@@ -366,22 +323,22 @@ def _setups(case: _Case) -> Iterator[Setup | None]:
         yield None
 
 
-def _shut_out(case: _Case) -> NeedCell:
+def _shut_out(case: Case) -> NeedCell:
     room = case.facts.room
     if room.setting == "exterior":
         return NeedCell("fail", said("need.open_sky"), said("need.not_outdoors"))
     if room.setting == "covered":
         return NeedCell("fail", said("need.open_sides"), said("need.from_the_side"))
     if room.windows is None:
-        return _unknown(unmeasured("room.windows"))
+        return unknown(unmeasured("room.windows"))
     bare = [w.id for w in room.windows if w.covering in ("none", "sheer")]
-    unknown = [w.id for w in room.windows if w.covering is None]
+    unseen = [w.id for w in room.windows if w.covering is None]
     blinds = [w.id for w in room.windows if w.covering == "blind"]
     figure = said("need.windows", count=len(room.windows))
     if bare:
         return NeedCell("fail", figure, said("need.bare", windows=names(bare)))
-    if unknown:
-        return _unknown(unmeasured(*(f"windows.{window}.covering" for window in unknown)))
+    if unseen:
+        return unknown(unmeasured(*(f"windows.{window}.covering" for window in unseen)))
     if blinds:
         return NeedCell("care", figure, said("need.blinds", windows=names(blinds)))
     return NeedCell(
@@ -389,7 +346,7 @@ def _shut_out(case: _Case) -> NeedCell:
     )
 
 
-def _colour(need: ColourNeed, case: _Case) -> NeedCell:
+def _colour(need: ColourNeed, case: Case) -> NeedCell:
     found = case.facts.assessment
     if case.facts.room.setting == "exterior":
         return NeedCell("outside", None, said("need.no_walls"))
@@ -397,7 +354,7 @@ def _colour(need: ColourNeed, case: _Case) -> NeedCell:
     if worst is None or worst.risk is None or worst.delta_e is None:
         first: Any = next(iter(found.surround), None)
         note = found.blocks.get("surround")
-        return _unknown(
+        return unknown(
             (first.unknown if first else None)
             or (note.unknown if note else None)
             or said("need.no_colour")
@@ -416,11 +373,11 @@ def _colour(need: ColourNeed, case: _Case) -> NeedCell:
     return NeedCell(level, Figure(worst.delta_e, "delta_e"), why)
 
 
-def _watts(need: WattsNeed, case: _Case) -> NeedCell:
+def _watts(need: WattsNeed, case: Case) -> NeedCell:
     room = case.facts.room
     circuits = room.circuits
     if not circuits:
-        return _unknown(unmeasured("room.circuits"))
+        return unknown(unmeasured("room.circuits"), Reading.between(*ROOM_W))
     share = case.facts.continuous_share or CONTINUOUS_SHARE
     reached = None if room.outlets is None else {outlet.circuit for outlet in room.outlets}
     # nothing in the room is known to hang on them
@@ -437,8 +394,10 @@ def _watts(need: WattsNeed, case: _Case) -> NeedCell:
         figure = said("need.watts_spare", watts=Figure(sure, "W"))
         shaky = [c.id for c in usable if not c.verified]
         if shaky:
-            return NeedCell("care", figure, said("need.not_traced", circuits=names(shaky)))
-        return NeedCell("pass", figure, said("need.all_circuits", share=_percent(share)))
+            why = said("need.not_traced", circuits=names(shaky))
+            return NeedCell("care", figure, why, Reading.about(sure))
+        why = said("need.all_circuits", share=_percent(share))
+        return NeedCell("pass", figure, why, Reading.about(sure))
     doubts: list[str] = []
     if most >= need.watts:
         doubts += [f"circuits.{c.id}.other_load_w" for c in carrying]
@@ -455,17 +414,18 @@ def _watts(need: WattsNeed, case: _Case) -> NeedCell:
             if carrying
             else said("need.watts_least", watts=Figure(sure, "W"))
         )
-        why = _list(
+        why = listed(
             unmeasured(*doubts) if doubts else None,
             said("need.no_outlet_on", circuits=names(c.id for c in bare)) if no_outlet else None,
         )
-        return NeedCell("unknown", known, why)
+        return NeedCell("unknown", known, why, Reading.between(sure, max(most, need.watts * 1.5)))
     figure = (
         said("need.watts_most", watts=Figure(most, "W"))
         if carrying
         else said("need.watts_spare", watts=Figure(most, "W"))
     )
-    return NeedCell("fail", figure, said("need.watts_short", short=Figure(need.watts - most, "W")))
+    why = said("need.watts_short", short=Figure(need.watts - most, "W"))
+    return NeedCell("fail", figure, why, Reading.about(most))
 
 
 def _percent(share: float) -> Figure:
@@ -481,7 +441,7 @@ def _spare_w(circuit: Circuit, share: float) -> float:
     return max(0.0, circuit.volts * circuit.breaker_a * share - (circuit.other_load_w or 0.0))
 
 
-def _access(need: AccessNeed, case: _Case) -> NeedCell:
+def _access(need: AccessNeed, case: Case) -> NeedCell:
     way = way_in(case.facts.room, case.facts.location)
     outdoors = case.facts.room.setting == "exterior"
     figures: list[Said] = []
@@ -494,24 +454,33 @@ def _access(need: AccessNeed, case: _Case) -> NeedCell:
             figures.append(said("need.steps", steps=way.steps))
             if way.steps > need.steps:
                 faults.append(said("need.steps_lift") if way.lift else said("need.steps_many"))
+    if need.step_free:
+        if way.steps is None:
+            missing.append(way.path("steps"))
+        elif way.steps > 0:
+            if need.steps is None:
+                figures.append(said("need.steps", steps=way.steps))
+            faults.append(said("need.steps_lift") if way.lift else said("need.not_step_free"))
+        elif need.steps is None:
+            figures.append(said("need.step_free"))
     if need.carry_m is not None:
         if way.carry_m is None:
             missing.append(way.path("carry_m"))
         else:
-            figures.append(said("need.carry", carry=_m(way.carry_m)))
+            figures.append(said("need.carry", carry=metres(way.carry_m)))
             if way.carry_m > need.carry_m:
                 faults.append(said("need.carry_far"))
     if need.door_width_m is not None and not outdoors:
         if way.door_width_m is None:
             missing.append(way.path("door_width_m"))
         else:
-            figures.append(said("need.door", width=_m(way.door_width_m)))
+            figures.append(said("need.door", width=metres(way.door_width_m)))
             if way.door_width_m < need.door_width_m:
                 faults.append(said("need.door_narrow"))
     shown = Many(tuple(figures), "list") if figures else said("need.not_recorded")
     if faults:
-        lift_only = [fault.code for fault in faults] == ["need.steps_lift"]
-        return NeedCell("care" if lift_only else "fail", shown, _list(*faults))
+        lift_only = {fault.code for fault in faults} == {"need.steps_lift"}
+        return NeedCell("care" if lift_only else "fail", shown, listed(*faults))
     if missing:
         return NeedCell("unknown", shown, unmeasured(*missing))
     if not figures:
@@ -519,14 +488,16 @@ def _access(need: AccessNeed, case: _Case) -> NeedCell:
     return NeedCell("pass", shown, said("need.within"))
 
 
-def _budget(need: BudgetNeed, case: _Case) -> NeedCell:
+def _budget(need: BudgetNeed, case: Case) -> NeedCell:
     place = case.facts.location
     note = Name(place.fee_note) if place.fee_note else None
     if place.fee_amount is None:
-        return NeedCell("unknown", said("need.not_recorded"), said("need.no_fee_known"))
+        asked = Reading.between(0.0, 2.0 * max(need.amount, 50.0))
+        return NeedCell("unknown", said("need.not_recorded"), said("need.no_fee_known"), asked)
+    reading = Reading.about(place.fee_amount)
     if place.fee_amount == 0:
-        return NeedCell("pass", said("need.no_fee"), _list(note or said("need.free")))
-    figure = _money(place.fee_amount, place.fee_currency)
+        return NeedCell("pass", said("need.no_fee"), listed(note or said("need.free")), reading)
+    figure = money(place.fee_amount, place.fee_currency)
     if place.fee_currency is None:
         return NeedCell("unknown", figure, said("need.no_currency"))
     if place.fee_currency != need.currency:
@@ -536,12 +507,14 @@ def _budget(need: BudgetNeed, case: _Case) -> NeedCell:
         return NeedCell("unknown", figure, other)
     over = place.fee_amount - need.amount
     if over <= 0:
-        return NeedCell("pass", figure, _list(said("need.in_budget"), note))
-    dear = said("need.over_budget", over=_money(over, need.currency))
-    return NeedCell("fail", figure, _list(dear, note))
+        return NeedCell("pass", figure, listed(said("need.in_budget"), note), reading)
+    dear = said("need.over_budget", over=money(over, need.currency))
+    return NeedCell("fail", figure, listed(dear, note), reading)
 
 
-_JUDGES: dict[str, Callable[[Any, _Case], NeedCell]] = {
+_JUDGES: dict[str, Callable[[Any, Case], NeedCell]] = {
+    **room_needs.JUDGES,
+    **place_needs.JUDGES,
     "when": _when,
     "floor": _floor,
     "height": _height,

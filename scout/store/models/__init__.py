@@ -5,7 +5,17 @@ from typing import Any
 from scout.records import parts
 from scout.store.models import places
 from scout.store.models.base import Base, Kept
-from scout.store.models.jobs import Candidate, Note, Packet, Photo, Production, Scene, Setup
+from scout.store.models.jobs import (
+    Candidate,
+    Decision,
+    Note,
+    Packet,
+    Photo,
+    Production,
+    SavedSearch,
+    Scene,
+    Setup,
+)
 from scout.store.models.people import Change, Login, Person, WrongTry
 from scout.store.models.places import (
     Circuit,
@@ -34,6 +44,7 @@ __all__ = [
     "Change",
     "Circuit",
     "Content",
+    "Decision",
     "Door",
     "Furniture",
     "Kept",
@@ -51,6 +62,7 @@ __all__ = [
     "Production",
     "Recording",
     "Room",
+    "SavedSearch",
     "Scene",
     "Setup",
     "Surface",

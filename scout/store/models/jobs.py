@@ -87,6 +87,30 @@ class Setup(Kept, Base):
     candidate: Mapped[Candidate] = relationship(back_populates="setups")
 
 
+class Decision(Base):
+    """What was decided for a scene: which room, by whom, when, why, and the facts as they stood."""
+
+    __tablename__ = "decision"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    scene_id: Mapped[int] = mapped_column(ForeignKey("scene.id", ondelete="CASCADE"), index=True)
+    candidate_id: Mapped[int] = mapped_column(
+        ForeignKey("candidate.id", ondelete="CASCADE"), index=True
+    )
+    at: Mapped[datetime] = mapped_column(UtcDateTime)
+    by: Mapped[str | None] = mapped_column(String(300))
+    why: Mapped[str | None] = mapped_column(Text)
+    facts_sha256: Mapped[str] = mapped_column(String(64))
+    held: Mapped[dict[str, Any]] = mapped_column(Plain)
+
+
+class SavedSearch(Kept, Base):
+    """A search of rooms that somebody wants again."""
+
+    __tablename__ = "saved_search"
+    name: Mapped[str] = mapped_column(String(300))
+    asked: Mapped[dict[str, Any]] = mapped_column(Plain)
+
+
 class Photo(Kept, Base):
     """What is said of a photo, and what its file says; the file lies under its SHA-256."""
 
@@ -159,7 +183,7 @@ class Packet(Base):
     production: Mapped[Production] = relationship(back_populates="packets")
 
 
-for _kind in (Production, Scene, Candidate, Setup, Photo, Note):
+for _kind in (Production, Scene, Candidate, Setup, SavedSearch, Photo, Note):
     _kind.__mapper__.version_id_col = (
         _kind.__table__.c.version
     )  # of two saves at once, one is refused

@@ -40,6 +40,9 @@ class Location(Kept, Base):
     opening_hours: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     hours: Mapped[str | None] = mapped_column(Text)
     permits: Mapped[str | None] = mapped_column(Text)
+    permit_lead_days: Mapped[int | None]
+    quiet_from: Mapped[str | None] = mapped_column(String(5))
+    quiet_until: Mapped[str | None] = mapped_column(String(5))
     fee_amount: Mapped[float | None]
     fee_currency: Mapped[str | None] = mapped_column(String(3))
     fee_note: Mapped[str | None] = mapped_column(Text)
@@ -67,6 +70,7 @@ class Room(Kept, Base):
         ForeignKey("location.id", ondelete="CASCADE"), index=True
     )
     name: Mapped[str | None] = mapped_column(String(300), index=True)
+    tags: Mapped[list[Any] | None] = mapped_column(Plain)
     setting: Mapped[str | None] = mapped_column(String(10))
     storey: Mapped[int | None]
     width_m: Mapped[float | None]

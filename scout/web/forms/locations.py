@@ -119,6 +119,11 @@ class LocationForm(PositionForm[LocationRecord]):
         hint="what the times do not say: who opens, when it is noisy, what ends early",
     )
     permits = LongField("Permits")
+    permit_lead_days = WholeField("A permit takes", unit="days", hint="0 when none is needed")
+    quiet_from = ClockField("Neighbours want quiet from")
+    quiet_until = ClockField(
+        "Neighbours want quiet until", hint="the same time in both: never, nobody lives near"
+    )
     fee_amount = NumberField("Fee")
     fee_currency = TextField("Currency", hint="three capital letters, such as EUR or GBP")
     fee_note = TextField("What the fee covers")
@@ -166,6 +171,9 @@ class LocationForm(PositionForm[LocationRecord]):
             "Using it",
             (
                 "permits",
+                "permit_lead_days",
+                "quiet_from",
+                "quiet_until",
                 "fee_amount",
                 "fee_currency",
                 "fee_note",

@@ -146,6 +146,19 @@ class StreetForm(GroupForm):
     )
 
 
+class TagsField(TextField):
+    """Single words with commas between."""
+
+    def read(self) -> list[str] | None:
+        """The words in order, each once."""
+        tags = (" ".join(tag.split()) for tag in self.text.split(","))
+        return list(dict.fromkeys(tag for tag in tags if tag)) or None
+
+    def show(self, value: Any) -> None:
+        """In one line."""
+        self.text = ", ".join(value or ())
+
+
 class RoomForm(MeasuredRecordForm[RoomRecord]):
     """A room's own facts."""
 
@@ -153,6 +166,9 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
     called = "room"
 
     name = TextField("Name", needed=True, wide=True)
+    tags = TagsField(
+        "How it looks, in single words", hint="with commas between: brick, north light"
+    )
     setting = ChoiceField("Setting", Setting, "setting")
     storey = WholeField("Storey", hint="0 is the ground floor, -1 below it")
     width_m = LengthField("Width, along x")
@@ -193,7 +209,7 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
     )
 
     sections = (
-        Section("The room", ("name", "setting", "storey")),
+        Section("The room", ("name", "setting", "storey", "tags")),
         Section(
             "Size",
             ("width_m", "length_m", "plan_m", "height_m"),

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from scout.records import SceneRecord
-from scout.records.kept import NEED_TOPICS, FramingName, RiskMost, Strength
+from scout.records.kept import NEED_TOPICS, FramingName, MicSpeech, RiskMost, Strength
+from scout.units import parse_number
 from scout.values import Word
 from scout.web.forms.base import RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import (
@@ -16,8 +17,11 @@ from scout.web.forms.fields import (
     LongField,
     NumberField,
     TextField,
+    TickField,
     WholeField,
+    number_as_typed,
 )
+from scout.web.forms.rooms import TagsField
 from scout.web.forms.times import ClockField, DatesField
 
 TOPIC_FIELDS = {
@@ -29,10 +33,42 @@ TOPIC_FIELDS = {
     "daylight": ("want",),
     "colour": ("risk",),
     "watts": ("watts",),
-    "access": ("steps", "carry_m", "door_width_m"),
+    "access": ("steps", "carry_m", "door_width_m", "step_free"),
+    "depth": ("depth_m",),
+    "sun": (),
+    "lux": ("lux",),
+    "sockets": ("sockets",),
+    "mic": ("speech",),
+    "look": ("tags",),
+    "travel": ("km", "from_latitude_deg", "from_longitude_deg"),
+    "permit": ("days",),
+    "neighbours": (),
     "budget": ("amount", "currency"),
 }
 TOPIC_CHOICES = [(topic, Word("need", topic)) for topic in NEED_TOPICS]
+
+
+BENDS = [("2", "soon: near enough is nearly as good"), ("-2", "late: only near counts")]
+
+
+class BendField(ChoiceField):
+    """How the worth of a need rises: a number kept, a word chosen."""
+
+    def read(self) -> float | None:
+        """The bend; None: evenly. Raises Refused."""
+        return None if self.blank else parse_number(self.text, name=self.short_name)
+
+    def show(self, value: Any) -> None:
+        """The choice of that bend, or the number that it is."""
+        self.text = "" if value is None else number_as_typed(float(value))
+
+
+class YesOnlyField(TickField):
+    """A box to tick; left empty nothing is asked."""
+
+    def read(self) -> bool | None:
+        """True, or nothing at all."""
+        return True if self.text else None
 
 
 class NeedRow(RowForm):
@@ -40,7 +76,20 @@ class NeedRow(RowForm):
 
     topic = HiddenField("What is needed")
     strength = ChoiceField("It is", Strength, "strength", needed=True, none="choose")
-    weight = WholeField("Weight of what is preferred", hint="1 to 5; left empty 3")
+    weight = WholeField("Weight of what is preferred", hint="0 to 100; left empty 3")
+    bend = BendField(
+        "Its worth rises", choices=BENDS, none="evenly towards what is asked", hint="if preferred"
+    )
+    depth_m = LengthField("Clear depth at least", hint="past the furniture, in a lane for a camera")
+    lux = NumberField("Light at the mark at least", unit="lux", hint="under cloud at noon")
+    sockets = WholeField("Sockets at least")
+    speech = ChoiceField("Speech is to be", MicSpeech, "speech", none="choose")
+    tags = TagsField("Tags", hint="with commas between")
+    km = NumberField("No further than", unit="km", hint="as the crow flies")
+    from_latitude_deg = NumberField("Latitude of where the day starts", unit="°")
+    from_longitude_deg = NumberField("Longitude of where the day starts", unit="°")
+    days = WholeField("A permit takes at most", unit="days")
+    step_free = YesOnlyField("No steps, or a lift")
     dates = DatesField("Dates", rows=2, hint="one a line, YYYY-MM-DD")
     from_time = ClockField("From")
     until_time = ClockField("Until")
@@ -78,7 +127,7 @@ class NeedRow(RowForm):
 
     def own_fields(self) -> Iterator[Any]:
         """The fields of its topic."""
-        names = {"topic", "strength", "weight", *TOPIC_FIELDS.get(self.topic.text, ())}
+        names = {"topic", "strength", "weight", "bend", *TOPIC_FIELDS.get(self.topic.text, ())}
         return (field for field in super().own_fields() if field.short_name in names)
 
 

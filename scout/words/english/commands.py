@@ -2,6 +2,8 @@
 
 MESSAGES = {
     "command.assessed": "{room}[, {place}], {on}[ ({zone})]",
+    "command.ranked": "{room}: {met} of {of} required met; first in {tenths} of 10",
+    "command.measure": "Measure next: {fact}; changes {share:0} of choices",
     "look.touched": "Direct sun on the {thing}: {when}",
     "look.contrast_unknown": "Windows against the face: unknown: {why}",
     "look.sun_is": "The sun is {way}: {when}",

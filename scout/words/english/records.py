@@ -56,6 +56,7 @@ MESSAGES = {
     "record.ends_before": "ends before it begins; a noise through midnight is two windows",
     "record.open_and_closed": "{on} is given as open and as closed; take it out of one",
     "record.begins": "ends when it begins",
+    "record.no_tags": "give one tag at least",
     "record.no_dates": "give one date at least",
     "record.asks_nothing": "an access need asks for steps, a carry or a door's width",
     "record.no_beam": "the lumens of {light} are of no use without its beam angle",

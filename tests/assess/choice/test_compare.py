@@ -323,7 +323,7 @@ WANTED = {"topic": "daylight", "want": "wanted"}
 
 def test_daylight_wanted() -> None:
     cell = judged(WANTED, lit((at(8), at(18, 30))))
-    check(cell, "pass", "need.lux", "need.light_enough")
+    check(cell, "pass", "need.lux_noon", "need.light_enough")
     assert (cell.figure["lux"], cell.figure["needed"]) == (
         Figure(410.0, "lux"),
         Figure(250.0, "lux"),
