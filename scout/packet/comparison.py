@@ -5,7 +5,8 @@ from __future__ import annotations
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Level
-from scout.assess.choice.compare import CellLevel, ComparedCandidate, NeedCell, NeedRow
+from scout.assess.choice.cells import CellLevel, NeedCell
+from scout.assess.choice.compare import ComparedCandidate, NeedRow
 from scout.packet.blocks import HEADING, Desk, Section
 from scout.packet.content import PacketComparison
 from scout.packet.setting.table import Cell, Column, Ledger, facts

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from scout.assess.choice import compare as choice
+from scout.assess.choice.cells import CandidateFacts
 from scout.assess.choice.choose import Choosing, choose
 from scout.assess.setup import Setup
 from scout.pages import assessing
@@ -144,7 +145,7 @@ def _differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterato
 class _Asked:
     scene: SceneRecord
     on: date
-    facts: list[choice.CandidateFacts]
+    facts: list[CandidateFacts]
     setups: list[Setup]
 
 
@@ -160,7 +161,7 @@ def _asked(work: Work, scene_id: int, on: date | None) -> _Asked:
         setup = assessing.setup_for(work, room, on, candidate, sheet)
         setups.append(setup)
         facts.append(
-            choice.CandidateFacts(
+            CandidateFacts(
                 candidate.id,
                 room.id,
                 lines.room_name(room),

@@ -9,6 +9,7 @@ from scout.drawing.plan.editor import floor_board
 from scout.errors import Refused
 from scout.pages import choice, setups
 from scout.records import CandidateRecord
+from scout.records.presets import PRESETS
 from scout.usecases import deciding, productions, rooms
 from scout.usecases import setups as deeds
 from scout.usecases.shown import CandidateLine
@@ -45,7 +46,9 @@ def show(scene_id: int) -> ResponseReturnValue:
 @bp.route("/productions/<int:production_id>/scenes/new", methods=["GET", "POST"])
 def add(production_id: int) -> ResponseReturnValue:
     """Add a scene to a production."""
-    kept, form = productions.production(work(), production_id).kept, form_of(SceneForm)
+    kept = productions.production(work(), production_id).kept
+    preset = PRESETS.get(request.args.get("preset", ""))
+    form = form_of(SceneForm, start=None if preset is None else {"needs": list(preset)})
     return answer_form(
         form,
         lambda: url_for(
@@ -54,6 +57,7 @@ def add(production_id: int) -> ResponseReturnValue:
         title=said("page.new_scene", of=Name(kept.record.title)),
         verb="Add the scene",
         topics=TOPIC_CHOICES,
+        presets=PRESETS,
         back=url_for("productions.show", production_id=production_id),
     )
 

@@ -12,7 +12,8 @@ from typing import Any
 from PIL import Image, ImageDraw
 
 from scout.assess import answers as a
-from scout.assess.choice.compare import ComparedCandidate, Comparison, NeedCell, NeedRow
+from scout.assess.choice.cells import NeedCell
+from scout.assess.choice.compare import ComparedCandidate, Comparison, NeedRow
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.plan.sheet import room_plan
 from scout.packet.content import (

@@ -147,6 +147,8 @@ PAGES = [
     "{scene}/propose",
     "{scene}/compare",
     "{scene}/compare?on=2026-12-21",
+    "{scene}/client",
+    "{scene}/weigh",
     "/candidates/1",
     "/candidates/1/setups/new",
     "/setups/1",

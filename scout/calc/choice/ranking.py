@@ -61,8 +61,14 @@ class Facts:
 
     def of(self, rooms: IntArray) -> Facts:
         """The same for some of the rooms."""
-        parts = (self.figure, self.low, self.high, self.spread, self.fact, self.applies)
-        return Facts(*(part[rooms] for part in parts))
+        return Facts(
+            self.figure[rooms],
+            self.low[rooms],
+            self.high[rooms],
+            self.spread[rooms],
+            self.fact[rooms],
+            self.applies[rooms],
+        )
 
 
 def met(needs: Needs, figure: FloatArray) -> BoolArray:

@@ -17,7 +17,6 @@ from scout.web.forms.fields import (
     LongField,
     NumberField,
     TextField,
-    TickField,
     WholeField,
     number_as_typed,
 )
@@ -63,12 +62,19 @@ class BendField(ChoiceField):
         self.text = "" if value is None else number_as_typed(float(value))
 
 
-class YesOnlyField(TickField):
-    """A box to tick; left empty nothing is asked."""
+class YesOnlyField(ChoiceField):
+    """Asked for, or not."""
+
+    def __init__(self, label: str, **rest: Any) -> None:
+        super().__init__(label, choices=[("yes", "yes")], none="not asked for", **rest)
 
     def read(self) -> bool | None:
         """True, or nothing at all."""
-        return True if self.text else None
+        return True if self.text == "yes" else None
+
+    def show(self, value: Any) -> None:
+        """Yes, or nothing."""
+        self.text = "yes" if value else ""
 
 
 class NeedRow(RowForm):

@@ -14,14 +14,8 @@ from typing import Any
 import pytest
 
 from scout.assess import answers as a
-from scout.assess.choice.compare import (
-    _ASKED,
-    _JUDGES,
-    CandidateFacts,
-    Comparison,
-    NeedCell,
-    compare,
-)
+from scout.assess.choice.cells import CandidateFacts, NeedCell
+from scout.assess.choice.compare import _ASKED, _JUDGES, Comparison, compare
 from scout.records import CandidateRecord, LocationRecord, RoomRecord, SceneRecord
 from scout.records.kept import NEED_TOPICS
 from scout.values import Figure, Many, Name, Said, Spell, Word, names, said, words

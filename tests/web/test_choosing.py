@@ -1,0 +1,99 @@
+"""The choice on the web: the answer first, a decision that is kept, weights two at a time."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.web.conftest import Browser
+
+
+@pytest.fixture
+def scene(ada: Browser) -> str:
+    """Two rooms of one place for a scene that requires quiet and prefers height."""
+    place = ada.done("/locations/new", {"name": "Mill"})
+    for name, height, noise in (("Loft", "3", "30"), ("Cellar", "2.2", "28")):
+        room = ada.done(f"{place}/rooms/new", {"name": name, "height_m": height})
+        ada.done(
+            f"{room}/noise/new",
+            {"id": "N1", "laeq_db": noise, "method": "meter_class_1"},
+        )
+    job = ada.done("/productions/new", {"title": "Film", "client": "Mrs Quill"})
+    needs = {
+        "name": "Talk",
+        "needs-0-topic": "noise",
+        "needs-0-strength": "must",
+        "needs-0-laeq_db": "35",
+        "needs-1-topic": "height",
+        "needs-1-strength": "wish",
+        "needs-1-height_m": "2.6",
+        "needs-2-topic": "budget",
+        "needs-2-strength": "wish",
+        "needs-2-amount": "300",
+        "needs-2-currency": "GBP",
+    }
+    made = ada.done(f"{job}/scenes/new", needs)
+    for key in (1, 2):
+        ada.done(f"{made}/rooms/{key}")
+    return made
+
+
+def words(text: str) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", text).split())
+
+
+def test_the_answer_comes_first_and_a_decision_keeps_its_facts(ada: Browser, scene: str) -> None:
+    page = words(ada.get(f"{scene}/compare").text)
+    assert "Take Loft: the ceiling is high enough" in page
+    assert "Cellar loses on the ceiling" in page
+    ada.done(
+        "/candidates/1",
+        {"version": "1", "state": "first_choice", "reason": "high and quiet"},
+    )
+    page = words(ada.get(f"{scene}/compare").text)
+    assert "Loft was chosen" in page
+    assert "high and quiet" in page
+    assert "Decided on older facts" not in page
+    ada.done("/rooms/1/noise/new", {"id": "N2", "laeq_db": "50", "method": "meter_class_1"})
+    page = words(ada.get(f"{scene}/compare").text)
+    assert "Decided on older facts: Noise, Loft:" in page
+    assert "Take Cellar" in page  # one new reading changed the first choice
+    assert "Loft loses on noise" in page
+    ada.done("/candidates/2", {"version": "1", "state": "first_choice", "reason": ""})
+    page = words(ada.get(f"{scene}/compare").text)
+    assert "Cellar was chosen" in page
+    assert "Loft backup" in page  # one first choice a scene
+
+
+def test_the_clients_page_holds_nothing_private(ada: Browser, scene: str) -> None:
+    ada.done("/candidates/1", {"version": "1", "state": "first_choice", "reason": "owes us one"})
+    page = ada.get(f"{scene}/client").text
+    assert "Mrs Quill" in page
+    assert "Take Loft" in words(page)
+    assert "owes us one" not in page
+    assert "300" not in page
+
+
+def test_needs_are_weighed_two_at_a_time(ada: Browser, scene: str) -> None:
+    page = ada.get(f"{scene}/weigh").text
+    assert "Ceiling height" in page
+    version = re.findall(r'name="version" value="(\d+)"', page)[0]
+    refused = ada.post(f"{scene}/weigh", {"version": version})
+    assert refused.status_code == 422
+    ada.done(f"{scene}/weigh", {"version": version, "pair-0": "more"})
+    # by hand: three times as much: 75 and 25 of 100
+    assert "weight 75" in words(ada.get(scene).text)
+    assert "weight 25" in words(ada.get(scene).text)
+    assert ada.post(f"{scene}/weigh", {"version": version, "pair-0": "more"}).status_code == 409
+
+
+def test_a_scene_starts_from_needs_of_its_kind(ada: Browser, scene: str) -> None:
+    page = ada.get("/productions/1/scenes/new?preset=interview").text
+    assert re.findall(r'name="needs-\d+-topic" value="(\w+)"', page)[:3] == [
+        "framing",
+        "depth",
+        "noise",
+    ]
+    page = ada.get("/productions/1/scenes/new?preset=nothing").text
+    assert re.findall(r'name="needs-\d+-topic" value="(\w+)"', page) == []
