@@ -8,7 +8,7 @@ import click
 
 from scout.assess.answers import as_json as plain
 from scout.assess.answers.finding import act_json
-from scout.assess.choice.choose import Choosing
+from scout.assess.choice.ranked import Choosing
 from scout.cli.common import JSON_OPTION, print_json, read_date
 from scout.pages.choice import choosing
 from scout.settings import Settings

@@ -9,7 +9,8 @@ from typing import Any
 
 from scout.assess.choice import compare as choice
 from scout.assess.choice.cells import CandidateFacts
-from scout.assess.choice.choose import Choosing, choose
+from scout.assess.choice.choose import choose
+from scout.assess.choice.ranked import Choosing
 from scout.assess.setup import Setup
 from scout.pages import assessing
 from scout.pages.once import content_key

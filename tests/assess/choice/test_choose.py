@@ -10,8 +10,10 @@ from typing import Any
 import pytest
 
 from scout.assess.choice.cells import CandidateFacts
-from scout.assess.choice.choose import GOOD, MIND, Choosing, choose
+from scout.assess.choice.choose import choose
 from scout.assess.choice.compare import compare
+from scout.assess.choice.ranked import Choosing
+from scout.assess.choice.saying import GOOD, MIND
 from scout.assess.choice.scales import met_now, scale_of
 from scout.assess.room import assess_setup
 from scout.records import CandidateRecord, SceneRecord
