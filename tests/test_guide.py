@@ -31,8 +31,6 @@ LARGER = {
     "assess/choice/compare.py",
     "assess/daylight/marks.py",
     "assess/fit/plan.py",
-    "assess/sound/findings.py",
-    "assess/sound/room.py",
     "calc/daylight/room_light.py",
     "drawing/charts/lux.py",
     "drawing/charts/sunpath.py",

@@ -21,6 +21,9 @@ class MicAnswer(Answer):
     snr_range_db: tuple[float, float] | None = None  # by the doubt of the noise that was read
     critical_distance_m: float | None = None
     direct_to_reverberant_db: float | None = None
+    c50_db: float | None = None  # early over late energy at its own distance, ISO 3382-1
+    c50_range_db: tuple[float, float] | None = None  # over the range of the reverberation
+    centre_time_ms: float | None = None
     verdict: SpeechVerdict | None = None
     noise_db: float | None = None  # A-weighted, as this microphone hears it, its own noise included
     room_word: Literal["dry", "good", "roomy", "distant"] | None = None
@@ -58,3 +61,8 @@ class SoundAnswer(Answer):
     unknown_by: Mapping[str, Said] = field(
         default_factory=dict
     )  # "noise", "nc", "room", "placements": why each is missing
+
+    @property
+    def judged_s(self) -> float | None:
+        """The reverberation that is judged by, measured or computed."""
+        return self.rt60_measured_mid_s if self.rt60_judged_by == "measured" else self.rt60_mid_s

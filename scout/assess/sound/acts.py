@@ -140,7 +140,9 @@ def nearer(setup: Setup, heard: SoundAnswer, mics: Iterable[MicAnswer]) -> Itera
     at_1m = speech_db(effort_of(setup.sheet.kit), 1.0)
     for answer in mics:
         mic = kept[answer.mic]
-        within, _ = good_within_m(at_1m, answer.noise_db, answer.critical_distance_m)
+        within, _ = good_within_m(
+            at_1m, answer.noise_db, answer.critical_distance_m, heard.judged_s
+        )
         known = answer.critical_distance_m is not None or heard.open_air
         if within is None or not known or MIC_FACTS[mic.kind].held != "free":
             continue
@@ -155,8 +157,8 @@ def nearer(setup: Setup, heard: SoundAnswer, mics: Iterable[MicAnswer]) -> Itera
 
 
 def _gain(before: MicAnswer, after: MicAnswer) -> Change | None:
-    """What a better place buys: over the noise where both are known, else over the reverb."""
-    for name in ("snr_db", "direct_to_reverberant_db"):
+    """What a better place buys: over the noise where both are known, else in clarity."""
+    for name in ("snr_db", "c50_db"):
         was, then = getattr(before, name), getattr(after, name)
         if was is not None and then is not None and then - was > WORTH_DB:
             return Change(name, "dB", was, then)

@@ -19,9 +19,9 @@ from scout.calc import geometry
 from scout.calc.sound.boundaries import comb, modes
 from scout.calc.sound.reverberation import pairs_of_walls
 from scout.calc.sound.speech import (
-    DIRECT_BANDS_DB,
     SNR_BANDS_DB,
     critical_distance_m,
+    room_reach_m,
     speech_db,
 )
 from scout.records.sheet import Mic, RoomSheet
@@ -107,10 +107,13 @@ def advise(setup: Setup, heard: SoundAnswer, fits: FitAnswer | None) -> SoundAdv
 
 
 def good_within_m(
-    speech_1m_db: float, noise_db: float | None, critical_m: float | None
+    speech_1m_db: float,
+    noise_db: float | None,
+    critical_m: float | None,
+    reverberation_s: float | None,
 ) -> tuple[float | None, str | None]:
     """The furthest a microphone may stand and still be usable: 20 dB over the noise, and no further
-    than the critical distance.
+    than the room leaves a voice good.
 
     by hand: speech falls 20 log10 d, so d = 10^((L1 - noise - 20) / 20). None where either is
         not known.
@@ -118,9 +121,9 @@ def good_within_m(
     if noise_db is None:
         return None, None
     by_noise = 10.0 ** ((speech_1m_db - noise_db - SNR_BANDS_DB[1]) / 20.0)
-    if critical_m is None:
+    if critical_m is None or reverberation_s is None:
         return by_noise, "noise"
-    by_room = critical_m * 10.0 ** (-DIRECT_BANDS_DB[1] / 20.0)
+    by_room = room_reach_m(critical_m, reverberation_s)
     return (by_noise, "noise") if by_noise <= by_room else (by_room, "room")
 
 
@@ -132,7 +135,9 @@ def _placement(
     )
     at_1m = speech_db(effort_of(setup.sheet.kit), 1.0)
     must, held_by = (
-        good_within_m(at_1m, answer.noise_db, answer.critical_distance_m) if known else (None, None)
+        good_within_m(at_1m, answer.noise_db, answer.critical_distance_m, heard.judged_s)
+        if known
+        else (None, None)
     )
     return PlacementAdvice(
         mic.id,

@@ -10,7 +10,19 @@ from typing import Literal
 
 import numpy as np
 
-from scout.assess.answers import unmeasured
+from scout.assess.sound.shell import (
+    EACH_M2,
+    MOST_PEOPLE_PER_M2,
+    ON_CEILING,
+    ON_FLOOR,
+    SEATS,
+    Field,
+    Piece,
+    Shell,
+    mid_of,
+    shell_of,
+)
+from scout.assess.sound.spread import AT_1K, FacingWalls, facing_walls, range_of
 from scout.calc import geometry
 from scout.calc.geometry import FloatArray
 from scout.calc.sound.absorption import (
@@ -21,63 +33,15 @@ from scout.calc.sound.absorption import (
     is_counted,
     materials,
 )
-from scout.calc.sound.boundaries import FLUTTER_LEAST_M, flutter, flutter_warns
-from scout.calc.sound.reverberation import (
-    absorption_area_m2,
-    arau_puchades_s,
-    eyring_s,
-    pairs_of_walls,
-    reverberation_s,
-)
-from scout.errors import OutOfRange
+from scout.calc.sound.reverberation import absorption_area_m2, reverberation_s
 from scout.records.sheet import Content, Door, RoomRecord, Window
 from scout.values import Figure, Many, Said, Value, Word, said, words
 
-MID_BANDS = tuple(ABSORPTION_BANDS_HZ.index(band) for band in (500, 1000))  # "mid": ISO 3382-1
-AT_1K = ABSORPTION_BANDS_HZ.index(1000)
-# Ray traced rooms, much scattering: 0.89 to 1.12 of Eyring; little scattering, evenly bare: down to
-# 0.79. So:
-RANGE_LOW, RANGE_HIGH = 0.8, 1.15
-WIDE = 1.2  # bare pairs that ring so much longer than that make the range wide
 WITH_AIR_MATTERS = 0.05
 # halls; in smaller rooms the surfaces' doubt is wider than what the air takes below 4 kHz (common
 # practice)
 AIR_FROM_M3 = 1000.0
-HARD_BELOW = (
-    0.15  # absorption at 1 kHz up to which a wall counts as bare for flutter (common practice)
-)
-# axes: the two pairs of walls are 0 and 1; -1 is a thing on walls, which wall not recorded
-UPRIGHT, LEVEL = -1, 2
-SEATS = frozenset({"seats_upholstered", "seats_wooden"})
-ON_FLOOR = SEATS | {
-    "concrete_floor",
-    "tile_or_marble",
-    "wood_floor",
-    "linoleum",
-    "carpet_thin",
-    "carpet_closed_foam",
-    "carpet_open_foam",
-    "audience",
-}
-ON_CEILING = frozenset({"ceiling_tile", "plasterboard_ceiling"})
-# Floor that one of them takes: the table's audience sits one to the square metre; rows of seats
-# 0.5 to 1 m2 (common practice).
-EACH_M2: Mapping[str, tuple[float, float]] = {
-    "audience": (1.0, 1.0),
-    **dict.fromkeys(SEATS, (0.5, 1.0)),
-}
-MOST_PEOPLE_PER_M2 = 1.0  # that sit or stand apart, as the table counts them
 End = Literal["bare", "soft"]
-
-
-@dataclass(frozen=True)
-class FacingWalls:
-    """Two bare parallel surfaces between which sound is thrown to and fro."""
-
-    surfaces: Many
-    apart_m: float
-    decay_s: float
-    room_s: float
 
 
 @dataclass(frozen=True)
@@ -98,51 +62,6 @@ class RoomSound:
     gaps: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class _Piece:
-    """One surface, or part of one, of one material."""
-
-    where: str  # wall letter, ceiling, floor; walls: before one of them
-    area_m2: float
-    absorption: FloatArray  # (bands,)
-    opening: bool = False
-
-
-@dataclass(frozen=True)
-class _Field:
-    """What the formulas work on."""
-
-    volume_m3: float
-    pieces: tuple[_Piece, ...]
-    people_m2: FloatArray
-    air: FloatArray
-
-    @property
-    def areas(self) -> FloatArray:
-        return np.array([piece.area_m2 for piece in self.pieces])
-
-    @property
-    def rows(self) -> FloatArray:
-        return np.array([piece.absorption for piece in self.pieces])
-
-
-@dataclass(frozen=True)
-class _Shell:
-    """The room's plan, height and surfaces, as far as they are known."""
-
-    room: RoomRecord
-    corners: FloatArray
-    height_m: float
-    whole_m2: Mapping[str, float]
-    materials: Mapping[str, str | None]
-    openings: tuple[_Piece, ...]
-    gaps: tuple[str, ...]
-
-    @property
-    def volume_m3(self) -> float:
-        return self.whole_m2["floor"] * self.height_m
-
-
 def room_sound(room: RoomRecord) -> RoomSound | Said:
     """The room's reverberation, or what stands in its way.
 
@@ -153,7 +72,7 @@ def room_sound(room: RoomRecord) -> RoomSound | Said:
         return said("reverb.outdoors")
     if room.setting == "covered":
         return said("reverb.covered")
-    shell = _shell(room)
+    shell = shell_of(room)
     if isinstance(shell, Said):
         return shell
     if not shell.gaps:
@@ -185,84 +104,22 @@ def air_in_m3(room: RoomRecord) -> float | None:
     return geometry.plan_area_m2(room.corners_m) * room.height_m
 
 
-def _shell(room: RoomRecord) -> _Shell | Said:
-    if room.corners_m is None or room.height_m is None:
-        return unmeasured(
-            *(["room.plan_m"] if room.corners_m is None else []),
-            *(["room.height_m"] if room.height_m is None else []),
-        )
-    corners, floor_m2 = (
-        np.asarray(room.corners_m, dtype=np.float64),
-        geometry.plan_area_m2(room.corners_m),
-    )
-    whole = {wall.letter: wall.length_m * room.height_m for wall in geometry.walls(corners)}
-    whole |= {"ceiling": floor_m2, "floor": floor_m2}
-    surfaces = room.surfaces or {}
-    found = {name: surface.material if (surface := surfaces.get(name)) else None for name in whole}
-    openings = []
-    for kind, usual, parts in (
-        ("windows", "glass", room.windows),
-        ("doors", "wood_door", room.doors),
-    ):
-        for part in parts or ():
-            if part.width_m is None or part.height_m is None:
-                size = "width_m" if part.width_m is None else "height_m"
-                return unmeasured(f"{kind}.{part.id}.{size}")
-            material: str = part.material or usual
-            if is_counted(material):
-                return said(
-                    "reverb.no_surface",
-                    where=Word("fact", f"{kind}.{part.id}"),
-                    material=Word("material", material),
-                )
-            openings.append(
-                _Piece(part.wall, part.width_m * part.height_m, absorption(material), opening=True)
-            )
-    for name, covered in found.items():
-        if covered is not None and is_counted(covered):
-            return said(
-                "reverb.no_surface",
-                where=Word("surface", name),
-                material=Word("material", covered),
-            )
-        left = whole[name] - sum(piece.area_m2 for piece in openings if piece.where == name)
-        if left < -0.01 * whole[name] - 0.05:
-            return said("reverb.openings_too_large", wall=Word("surface", name))
-    gaps = [f"surfaces.{name}.material" for name, material in found.items() if material is None]
-    gaps += [
-        f"contents[{i}].{'count' if is_counted(content.material) else 'area_m2'}"
-        for i, content in enumerate(room.contents or ())
-        if _is_open(content)
-    ]
-    return _Shell(room, corners, room.height_m, whole, found, tuple(openings), tuple(gaps))
-
-
-def _is_open(content: Content) -> bool:
-    """Whether how much of a furnishing there is lies between bounds."""
-    if is_counted(content.material):
-        return content.count is None
-    if content.area_m2 is not None:
-        return False
-    least, most = EACH_M2.get(content.material, (0.0, 1.0))
-    return content.count is None or least != most
-
-
-def _worked_out(shell: _Shell, end: End) -> RoomSound | Said:
+def _worked_out(shell: Shell, end: End) -> RoomSound | Said:
     bare = _surfaces(shell, end)
     pieces, people_m2, assumed = _with_contents(shell, bare, end)
     volume = shell.volume_m3
-    field = _Field(volume, pieces, people_m2, _air_per_m(volume))
+    field = Field(volume, pieces, people_m2, _air_per_m(volume))
     if np.any(absorption_area_m2(field.areas, field.rows, people_m2) >= 0.999 * field.areas.sum()):
         return said("reverb.all_absorbing")
     found = reverberation_s(
         volume, field.areas, field.rows, extra_m2=people_m2, air_per_m=field.air
     )
-    mid = _mid(found.time_s)
+    mid = mid_of(found.time_s)
     names = [str(band) for band in ABSORPTION_BANDS_HZ]
     formula = {
         name: "Sabine" if low else "Eyring" for name, low in zip(names, found.sabine, strict=True)
     }
-    low_high, because, wide = _range(field, mid, shell.corners)
+    low_high, because, wide = range_of(field, mid, shell)
     return RoomSound(
         volume,
         dict(zip(names, (float(t) for t in found.time_s), strict=True)),
@@ -271,13 +128,9 @@ def _worked_out(shell: _Shell, end: End) -> RoomSound | Said:
         low_high,
         because,
         wide,
-        _flutter(shell, bare, float(found.time_s[AT_1K])),
+        facing_walls(shell, bare, float(found.time_s[AT_1K])),
         (*_general(shell.room), *assumed, _formula_words(formula), _air_words(field, found.time_s)),
     )
-
-
-def _mid(time_s: FloatArray) -> float:
-    return float(np.mean(time_s[list(MID_BANDS)]))
 
 
 def _bound(name: str, end: End) -> FloatArray:
@@ -297,14 +150,14 @@ def _bound(name: str, end: End) -> FloatArray:
     return np.asarray((np.min if end == "bare" else np.max)(fits, axis=0))
 
 
-def _surfaces(shell: _Shell, end: End) -> tuple[_Piece, ...]:
+def _surfaces(shell: Shell, end: End) -> tuple[Piece, ...]:
     pieces = list(shell.openings)
     for name, material in shell.materials.items():
         row = absorption(material) if material is not None else _bound(name, end)
         left = shell.whole_m2[name] - sum(
             piece.area_m2 for piece in shell.openings if piece.where == name
         )
-        pieces.append(_Piece(name, max(0.0, left), row))
+        pieces.append(Piece(name, max(0.0, left), row))
     return tuple(pieces)
 
 
@@ -323,8 +176,8 @@ def _amount(content: Content, host_m2: float, end: End) -> float:
 
 
 def _with_contents(
-    shell: _Shell, bare: tuple[_Piece, ...], end: End
-) -> tuple[tuple[_Piece, ...], FloatArray, list[Said]]:
+    shell: Shell, bare: tuple[Piece, ...], end: End
+) -> tuple[tuple[Piece, ...], FloatArray, list[Said]]:
     """The surfaces with what lies on or hangs before them, the absorption of people, and what was
     assumed.
     """
@@ -364,7 +217,7 @@ def _with_contents(
         stays = max(0.0, 1.0 - cover_m2 / host_m2) if host_m2 > 0 else 0.0
         pieces = [piece for piece in pieces if piece not in hosts]
         pieces += [replace(piece, area_m2=piece.area_m2 * stays) for piece in hosts]
-        pieces += [_Piece(group, area, absorption(material)) for material, area in things]
+        pieces += [Piece(group, area, absorption(material)) for material, area in things]
         assumed.append(
             said(
                 "reverb.hides",
@@ -391,93 +244,6 @@ def _air_per_m(volume_m3: float) -> FloatArray:
     return air_absorption_per_m(bands) if volume_m3 >= AIR_FROM_M3 else np.zeros(len(bands))
 
 
-def _range(
-    field: _Field, mid: float, corners: FloatArray
-) -> tuple[tuple[float, float], Said, bool]:
-    """Between which times the mid bands lie, why so far apart, and whether that is wide."""
-    eyring = _mid(
-        eyring_s(
-            field.volume_m3,
-            field.areas,
-            field.rows,
-            extra_m2=field.people_m2,
-            air_per_m=field.air,
-        )
-    )
-    low, high = RANGE_LOW * min(eyring, mid), RANGE_HIGH * mid
-    by_axis = _by_axis(field, corners)
-    if by_axis is None or by_axis <= high:
-        return (low, high), said("reverb.usual_doubt"), False
-    return (
-        (low, by_axis),
-        said("reverb.bare_pair", time=Figure(by_axis, "s")),
-        by_axis > WIDE * high,
-    )
-
-
-def _by_axis(field: _Field, corners: FloatArray) -> float | None:
-    areas, rows = field.areas, field.rows
-    pairs = pairs_of_walls(corners)
-    letters = geometry.wall_letters(len(corners))
-    axis_of = {"ceiling": LEVEL, "floor": LEVEL, "walls": UPRIGHT}
-    # A room with slanting walls has no pairs: its walls together are one group, floor and ceiling
-    # the other.
-    axis_of |= dict(zip(letters, pairs if pairs is not None else (0,) * len(letters), strict=True))
-    axis = np.array([axis_of[piece.where] for piece in field.pieces])
-    upright = [a for a in (0, 1) if np.any(axis == a)]
-    bare_m2 = {a: float(areas[axis == a].sum()) for a in upright}
-    all_m2 = sum(bare_m2.values())
-    keep, on_walls = axis != UPRIGHT, axis == UPRIGHT
-    new_areas, new_rows, new_axis = [areas[keep]], [rows[keep]], [axis[keep]]
-    # a curtain whose wall is not recorded is shared out over the pairs by their area
-    for a in upright:
-        new_areas.append(
-            areas[on_walls] * (bare_m2[a] / all_m2 if all_m2 > 0 else 1.0 / len(upright))
-        )
-        new_rows.append(rows[on_walls])
-        new_axis.append(np.full(int(on_walls.sum()), a))
-    try:
-        return _mid(
-            arau_puchades_s(
-                field.volume_m3,
-                np.concatenate(new_areas),
-                np.concatenate(new_rows),
-                np.concatenate(new_axis),
-                extra_m2=field.people_m2,
-                air_per_m=field.air,
-            )
-        )
-    except OutOfRange:
-        # one pair absorbs all that reaches it: there is no ringing on that axis to put a figure to
-        return None
-
-
-def _flutter(shell: _Shell, bare: Iterable[_Piece], room_s: float) -> FacingWalls | None:
-    """The pair of bare parallel surfaces that rings longest against the room; rectangles only."""
-    if len(shell.corners) != 4 or pairs_of_walls(shell.corners) is None:
-        return None
-
-    def mean(name: str) -> float:
-        here = [piece for piece in bare if piece.where == name]
-        return sum(piece.area_m2 * float(piece.absorption[AT_1K]) for piece in here) / sum(
-            piece.area_m2 for piece in here
-        )
-
-    lengths = [wall.length_m for wall in geometry.walls(shell.corners)]
-    facing = []
-    for one, other, apart in (
-        ("A", "C", lengths[1]),
-        ("B", "D", lengths[0]),
-        ("floor", "ceiling", shell.height_m),
-    ):
-        if apart < FLUTTER_LEAST_M or max(mean(one), mean(other)) > HARD_BELOW:
-            continue
-        echo = flutter(apart, mean(one), mean(other))
-        if flutter_warns(echo, apart, room_s):
-            facing.append(FacingWalls(words("surface", (one, other)), apart, echo.decay_s, room_s))
-    return max(facing, key=lambda pair: pair.decay_s, default=None)
-
-
 def _general(room: RoomRecord) -> list[Said]:
     missing = [
         f"room.{name}" for name in ("setting", "windows", "doors") if getattr(room, name) is None
@@ -502,7 +268,7 @@ def _hz(bands: Iterable[str]) -> Many | None:
     return Many(tuple(Figure(float(band), "Hz") for band in bands), "list") or None
 
 
-def _air_words(field: _Field, time_s: FloatArray) -> Said:
+def _air_words(field: Field, time_s: FloatArray) -> Said:
     """Whether the air is counted, and what the other way would give where it is felt."""
     counted = bool(np.any(field.air > 0))
     air = (

@@ -17,6 +17,9 @@ from scout.assess.sound.room import RoomSound, air_in_m3, room_sound
 from scout.calc.sound.reverberation import schroeder_hz
 from scout.calc.sound.speech import (
     SELF_NOISE_DBA,
+    RoomWord,
+    centre_time_ms,
+    clarity_db,
     critical_distance_m,
     direct_to_reverberant_db,
     noise_at_mic_db,
@@ -196,17 +199,17 @@ def placement(
     speech = speech_db(effort, mic.distance_m)
     snr = None if at_mic is None else speech - at_mic
     direct = None if critical is None else direct_to_reverberant_db(critical, mic.distance_m)
-    directs = (None,) if open_air else _directs(ringing, mic.distance_m, q)
     found = {
-        placement_verdict(over, near)
+        placement_verdict(over, room)
         for over in ((ANY_DB, -ANY_DB) if snr is None else (snr,))
-        for near in directs
+        for room in ((None,) if open_air else _rooms(ringing, mic.distance_m, q))
     }
     verdict = found.pop() if len(found) == 1 else None
     reasons = [noise] if isinstance(noise, Said) else []
     if direct is None and not open_air:
         reasons.append(ringing if isinstance(ringing, Said) else said("reverb.only_bounds"))
     alone = None if snr is None or verdict is not None else Word("speech", noise_verdict(snr))
+    clear = None if direct is None or mid is None else _Clear(direct, mid)
     return MicAnswer(
         mic=mic.id,
         kind=mic.kind,
@@ -217,7 +220,12 @@ def placement(
         snr_range_db=None if snr is None or isinstance(noise, Said) else _either_way(snr, noise),
         critical_distance_m=critical,
         direct_to_reverberant_db=direct,
-        room_word=None if direct is None else room_word(direct),
+        c50_db=None if clear is None else clear.c50_db,
+        c50_range_db=None
+        if clear is None or isinstance(ringing, Said)
+        else _c50_range(ringing, mic.distance_m, q),
+        centre_time_ms=None if clear is None else clear.centre_ms,
+        room_word=None if clear is None else clear.word,
         verdict=verdict,
         unknown=said("mic.missing", reasons=Many(tuple(reasons)), alone=alone) if reasons else None,
     )
@@ -228,19 +236,48 @@ def _either_way(level_db: float, read: RoomNoise) -> tuple[float, float]:
     return level_db - doubt, level_db + doubt
 
 
-def _directs(ringing: Ringing | Said, distance_m: float, q: float) -> tuple[float | None, ...]:
-    """How far the voice stands over the reverberation, at both ends of what is not known; None: no
-    reverberation at all.
-    """
-    if isinstance(ringing, Said):
-        return None, -ANY_DB
-    times: Iterable[float] = ringing.range_s if ringing.mid_s is None else (ringing.mid_s,)
-    return tuple(
-        direct_to_reverberant_db(critical_distance_m(ringing.volume_m3, time, q), distance_m)
-        if time > 0
-        else None
-        for time in times
+@dataclass(frozen=True)
+class _Clear:
+    """What a reverberation leaves of a voice that stands so far over it."""
+
+    direct_db: float
+    reverberation_s: float
+
+    @property
+    def c50_db(self) -> float:
+        return clarity_db(self.direct_db, self.reverberation_s)
+
+    @property
+    def centre_ms(self) -> float:
+        return centre_time_ms(self.direct_db, self.reverberation_s)
+
+    @property
+    def word(self) -> RoomWord:
+        return room_word(self.c50_db, self.centre_ms)
+
+
+def _clear(ringing: Ringing, time_s: float, distance_m: float, q: float) -> _Clear:
+    critical = critical_distance_m(ringing.volume_m3, time_s, q)
+    return _Clear(direct_to_reverberant_db(critical, distance_m), time_s)
+
+
+def _c50_range(ringing: Ringing, distance_m: float, q: float) -> tuple[float, float] | None:
+    """C50 at both ends of the reverberation, the longer first."""
+    low, high = ringing.range_s
+    if low <= 0:
+        return None
+    return (
+        _clear(ringing, high, distance_m, q).c50_db,
+        _clear(ringing, low, distance_m, q).c50_db,
     )
+
+
+def _rooms(ringing: Ringing | Said, distance_m: float, q: float) -> tuple[RoomWord | None, ...]:
+    """How near the voice sounds, at both ends of what is not known; None: no reverberation at all."""
+    if isinstance(ringing, Said):
+        return None, "distant"
+    times: Iterable[float] = ringing.range_s if ringing.mid_s is None else (ringing.mid_s,)
+    return tuple(_clear(ringing, time, distance_m, q).word if time > 0 else None for time in times)
 
 
 def _ring_words(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.special import lambertw
 
 from scout.calc.geometry import FloatArray, require
 from scout.calc.sound.reverberation import SIXTY_DB, speed_of_sound_m_s
@@ -60,18 +61,21 @@ class Flutter:
     """Sound thrown to and fro between two parallel walls."""
 
     repeats_hz: float
-    decay_s: float  # time for 60 dB
+    decay_s: float  # time for 60 dB, from the first return
 
 
 def flutter(
     apart_m: float, absorption_one: float, absorption_other: float, *, air_c: float = 20.0
 ) -> Flutter:
-    """Flutter echo between two parallel walls.
+    """Flutter echo between two parallel walls: it loses what they absorb, and spreads as it goes.
     apart_m:    [m], above 0
     absorption_one, absorption_other: coefficients, 0 to below 1, not both 0
-    Returns:    repeats c/(2L) and decay 13.82 (2L/c) / -ln((1-a1)(1-a2))
+    Returns:    repeats c/(2L), and the time in which the returns fall 60 dB under the first, which
+        has gone 2L
     Raises:     OutOfRange naming the argument
-    Source:     by energy lost at each of two reflections a round trip
+    Source:     image sources: the return of path ct has the energy
+        ((1-a1)(1-a2))^(ct/2L) / (ct)^2; solved for the time by Lambert's W
+    Limits:     walls that throw back as mirrors; whatever scatters on them shortens it
     """
     require("apart_m", apart_m, above=0)
     for name, value in (("absorption_one", absorption_one), ("absorption_other", absorption_other)):
@@ -79,7 +83,11 @@ def flutter(
     lost = -float(np.log1p(-absorption_one) + np.log1p(-absorption_other))
     require("absorption_one", lost, above=0)
     trip_s = 2.0 * apart_m / speed_of_sound_m_s(air_c)
-    return Flutter(1.0 / trip_s, SIXTY_DB / 4.0 * trip_s / lost)
+    # by hand, n round trips: lost (n - 1) + 2 ln n = 6 ln 10, so n = (2 / lost) W(z) with
+    # z = lost / 2 exp((6 ln 10 + lost) / 2)
+    half = lost / 2.0
+    trips = float(lambertw(half * np.exp(SIXTY_DB / 8.0 + half)).real) / half
+    return Flutter(1.0 / trip_s, trips * trip_s)
 
 
 def flutter_warns(echo: Flutter, apart_m: float, reverberation_s: float) -> bool:

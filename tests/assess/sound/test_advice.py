@@ -83,13 +83,16 @@ def advice(of: RoomSheet) -> SoundAdvice:
 
 
 def test_how_near_by_hand() -> None:
-    # by hand: 60 dBA at 1 m, 30 at the microphone, 20 dB wanted: 10 dB left, 10^(10/20) = 3.16 m; a
-    # critical distance of 1 m is nearer
-    far, held = good_within_m(60.0, 30.0, None)
+    # by hand: 60 dBA at 1 m, 30 at the microphone, 20 dB wanted: 10 dB left, 10^(10/20) = 3.16 m; the
+    # room may want it nearer
+    far, held = good_within_m(60.0, 30.0, None, None)
     assert far == pytest.approx(3.162, abs=0.001)
     assert held == "noise"
-    assert good_within_m(60.0, 30.0, 1.0) == (1.0, "room")
-    assert good_within_m(60.0, None, 1.0) == (None, None)
+    # by hand, 1 s: 50.1 % comes after 50 ms; C50 of 6 dB wants 3.98 * 0.501 - 0.499 = 1.496 of the
+    # reverberation as direct sound: 1 / sqrt(1.496) = 0.818 m
+    near, held = good_within_m(60.0, 30.0, 1.0, 1.0)
+    assert (near, held) == (pytest.approx(0.818, abs=0.002), "room")
+    assert good_within_m(60.0, None, 1.0, 1.0) == (None, None)
 
 
 def test_a_boom_that_must_come_into_the_picture() -> None:
@@ -111,7 +114,7 @@ def test_what_a_placement_is_good_for() -> None:
     far = advice(sheet(mics=[{"id": "camera", "kind": "camera", "distance_m": 3.0}])).placements[0]
     assert (far.level, far.verdict) == ("problem", "unusable")
     near = advice(
-        sheet(mics=[{"id": "lav", "kind": "omni_clip", "distance_m": 0.2}], noise=READINGS[1:])
+        sheet(mics=[{"id": "lav", "kind": "omni_clip", "distance_m": 0.1}], noise=READINGS[1:])
     )
     assert (near.placements[0].level, near.placements[0].held) == ("good", "worn")
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+import pyroomacoustics
 import pytest
 
 from scout.calc.sound.boundaries import comb, flutter, flutter_warns, modes
@@ -34,11 +36,12 @@ def test_comb(
 @pytest.mark.parametrize(
     ("case", "repeats", "decay", "room_s", "warns"),
     [
-        # By hand: c/(2L), 13.82 (2L/c) / -ln((1-a1)(1-a2)); warned of when it outlasts 1.3 times a
-        # room of 0.6 s.
-        ((4.0, 0.03, 0.03), 42.9, 5.3, 0.6, True),
-        ((4.0, 0.03, 0.5), 42.9, 0.45, 0.6, False),
-        ((2.5, 0.02, 0.1), 68.6, 1.6, 0.6, True),
+        # By hand: c/(2L); after n round trips -ln((1-a1)(1-a2)) (n - 1) + 2 ln n reaches 13.82:
+        # n 82.8, 13.0 and 49.0; warned of when it outlasts 1.3 times the room.
+        ((4.0, 0.03, 0.03), 42.9, 1.93, 0.6, True),
+        ((4.0, 0.03, 0.03), 42.9, 1.93, 2.0, False),
+        ((4.0, 0.03, 0.5), 42.9, 0.303, 0.6, False),
+        ((2.5, 0.02, 0.1), 68.6, 0.714, 0.6, False),
     ],
 )
 def test_flutter(
@@ -46,8 +49,35 @@ def test_flutter(
 ) -> None:
     echo = flutter(*case)
     assert echo.repeats_hz == pytest.approx(repeats, abs=0.06)
-    assert echo.decay_s == pytest.approx(decay, abs=0.05)
+    assert echo.decay_s == pytest.approx(decay, abs=0.005)
     assert flutter_warns(echo, case[0], room_s) is warns
+
+
+def test_flutter_spreads_as_image_sources_do() -> None:
+    # Source: pyroomacoustics, image sources between two walls of absorption 0.4 and 0.5, 3 m apart,
+    # nothing thrown back by the others
+    pyroomacoustics.constants.set("c", 343.2)
+    nothing = pyroomacoustics.Material(0.9999)
+    names = ("east", "west", "north", "south", "floor", "ceiling")
+    walls = dict.fromkeys(names, nothing) | {
+        "east": pyroomacoustics.Material(0.4),
+        "west": pyroomacoustics.Material(0.5),
+    }
+    room = pyroomacoustics.ShoeBox((3.0, 4.4, 5.3), fs=16000, materials=walls, max_order=20)
+    room.add_source([1.5, 1.7, 2.0])
+    room.add_microphone([1.5, 2.7, 2.0])
+    room.compute_rir()
+    response = room.rir[0][0]
+    begins = pyroomacoustics.constants.get("frac_delay_length") // 2
+
+    def level(trips: int) -> float:
+        at = begins + np.hypot(trips * 6.0, 1.0) / 343.2 * 16000
+        return 10.0 * np.log10(np.sum(response[int(at) - 20 : int(at) + 20] ** 2))
+
+    echo = flutter(3.0, 0.4, 0.5)
+    trips = echo.decay_s * echo.repeats_hz
+    below, above = (level(int(trips) + more) - level(1) for more in (0, 1))
+    assert above - 0.5 <= -60.0 <= below + 0.5
 
 
 def test_near_walls_do_not_flutter_audibly() -> None:

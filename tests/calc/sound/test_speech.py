@@ -7,16 +7,21 @@ import pytest
 
 from scout.assess.sound.mics import MIC_FACTS
 from scout.calc.sound.speech import (
+    centre_time_ms,
+    clarity_db,
     critical_distance_m,
     direct_to_reverberant_db,
     noise_at_mic_db,
     noise_verdict,
     placement_verdict,
+    room_reach_m,
     room_word,
     speech_db,
 )
 from scout.errors import OutOfRange
 from tests.refusing import refused
+
+CARDIOID = MIC_FACTS["camera"].directivity
 
 
 @pytest.mark.parametrize(("omni_part", "q"), [(1.0, 1.0), (0.5, 3.0)])
@@ -70,7 +75,8 @@ def test_verdict_bands() -> None:
         "repair",
         "unusable",
     ]
-    assert [room_word(ratio) for ratio in (6, 5.9, 0, -0.1, -6, -6.1)] == [
+    # C50 12, 6 and 0 dB: what listeners call good (3) and passable (0), 3 dB more for one microphone
+    assert [room_word(c50, 0.0) for c50 in (12, 11.9, 6, 5.9, 0, -0.1)] == [
         "dry",
         "good",
         "good",
@@ -78,10 +84,60 @@ def test_verdict_bands() -> None:
         "roomy",
         "distant",
     ]
-    assert placement_verdict(36.5, 7.6) == "clean"
-    assert placement_verdict(36.5, -2.0) == "repair"  # the worse of the two
-    assert placement_verdict(11.0, 9.0) == "unusable"
+    # Source: 60 to 80 ms for speech, Handbook for Sound Engineers, 7.2.2.4
+    assert [room_word(20.0, ms) for ms in (30, 30.1, 60, 60.1, 80, 80.1)] == [
+        "dry",
+        "good",
+        "good",
+        "roomy",
+        "roomy",
+        "distant",
+    ]
+    assert placement_verdict(36.5, "dry") == "clean"
+    assert placement_verdict(36.5, "roomy") == "repair"  # the worse of the two
+    assert placement_verdict(11.0, "good") == "unusable"
     assert placement_verdict(36.5, None) == "clean"  # out of doors there is no room to hear
+
+
+def test_clarity_and_centre_time_of_a_made_response() -> None:
+    # By hand: a click and 2 s of an exponential fall, summed up sample by sample.
+    rate_hz, time_s, over_db = 48000, 0.8, -4.0
+    at = np.arange(2 * rate_hz) / rate_hz
+    tail = np.exp(-6.0 * np.log(10.0) * at / time_s)
+    tail /= tail.sum()
+    direct = 10.0 ** (over_db / 10.0)
+    early = direct + tail[at < 0.05].sum()
+    assert clarity_db(over_db, time_s) == pytest.approx(
+        10 * np.log10(early / tail[at >= 0.05].sum()), abs=0.01
+    )
+    centre_s = float((tail @ at) / (direct + 1.0))
+    assert centre_time_ms(over_db, time_s) == pytest.approx(1000 * centre_s, abs=0.1)
+
+
+@pytest.mark.parametrize("volume_m3", [900, 1200, 1700])
+def test_a_living_room_is_clearer_than_a_hall(volume_m3: float) -> None:
+    # property: an on-camera mic at 2 m in a 4 s hall, at 3 m in a living room of 50 m3 and 0.8 s
+    def at(volume: float, time_s: float, distance_m: float) -> tuple[float, str]:
+        direct = direct_to_reverberant_db(critical_distance_m(volume, time_s, CARDIOID), distance_m)
+        centre = centre_time_ms(direct, time_s)
+        return centre, room_word(clarity_db(direct, time_s), centre)
+
+    hall, living = at(volume_m3, 4.0, 2.0), at(50, 0.8, 3.0)
+    assert living[0] < hall[0]
+    assert (hall[1], living[1]) == ("distant", "roomy")
+
+
+def test_the_reach_is_where_the_word_changes() -> None:
+    # property: a hand's breadth nearer is good, further is not; a dry room is good everywhere
+    for time_s in (0.6, 1.0, 4.0):
+        reach = room_reach_m(1.0, time_s)
+        words = []
+        for distance in (0.98 * reach, 1.02 * reach):
+            direct = direct_to_reverberant_db(1.0, distance)
+            words.append(room_word(clarity_db(direct, time_s), centre_time_ms(direct, time_s)))
+        assert words[0] in ("dry", "good")
+        assert words[1] == "roomy"
+    assert room_reach_m(1.0, 0.2) == float("inf")
 
 
 def test_refusals() -> None:
