@@ -49,7 +49,7 @@ def listen(
             progress=tell,
         )
         if not recording.rate_told:
-            found = replace(found, hum=None)
+            found = replace(found, hum=None, tones=())
         cut = (
             (said("file.longest", most=Figure(LONGEST_S / 3600, "h")),)
             if found.duration_s >= LONGEST_S

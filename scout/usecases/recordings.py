@@ -17,6 +17,7 @@ from sqlalchemy import select
 from scout.assess.answers import as_json
 from scout.assess.sound.recording import CLIPPED_SPOILS, RELATIVE_ONLY, recording_answer
 from scout.calc.sound.calibration import tone_offset_db
+from scout.calc.sound.spectra import HUM_LEAST_S
 from scout.errors import NotFound, Refused
 from scout.media.recordings.recordings import open_recording
 from scout.records.sheet import BANDS_HZ, NoiseReading
@@ -178,6 +179,7 @@ def measured_plain(heard: Heard) -> dict[str, Any]:
         "spectrogram_hz": [round(float(f), 1) for f in hz],
         "clipped": bool(found.faults.clipped),
         "hum_known": heard.rate_told
+        and found.duration_s >= HUM_LEAST_S
         and not (found.faults.clipped and found.faults.clipped_share > CLIPPED_SPOILS),
         "hum_lines": []
         if found.hum is None
@@ -201,6 +203,9 @@ def calibrated(measured: Mapping[str, Any], calibration_db: float | None) -> dic
         level = answer[f"{name}_dbfs"]
         lost = spoilt or (name == "lafmax" and measured["clipped"])
         answer[f"{name}_db"] = None if level is None or lost else level + calibration_db
+    swing = answer.get("laeq_range_dbfs")
+    if swing is not None and not spoilt:
+        answer["laeq_range_db"] = [level + calibration_db for level in swing]
     for event in answer["events"]:
         event["lafmax_db"] = None if measured["clipped"] else event["lafmax_dbfs"] + calibration_db
     answer["warnings"] = [one for one in answer["warnings"] if one != RELATIVE_ONLY]

@@ -21,7 +21,9 @@ KEYS = [
     "la10_db",
     "la50_db",
     "la90_db",
+    "laeq_range_db",
     "laeq_dbfs",
+    "laeq_range_dbfs",
     "lceq_dbfs",
     "lafmax_dbfs",
     "la10_dbfs",
@@ -29,6 +31,7 @@ KEYS = [
     "la90_dbfs",
     "bands_dbfs",
     "hum",
+    "tones",
     "clipped_share",
     "dead_channels",
     "duration_s",
@@ -40,7 +43,7 @@ KEYS = [
 @pytest.fixture
 def room(tmp_path: Path) -> Path:
     path = tmp_path / "room.wav"
-    path.write_bytes(plain_wav(sine(48000, 3, 50, -60) + noise(48000, 3, -70, 5)))
+    path.write_bytes(plain_wav(sine(48000, 9, 50, -60) + noise(48000, 9, -70, 5)))
     return path
 
 
@@ -51,7 +54,7 @@ def test_the_published_keys_and_no_others(room: Path) -> None:
         .stdout
     )
     assert list(found) == KEYS
-    assert [found[key] for key in KEYS[:6]] == [None] * 6  # no calibration, no level
+    assert [found[key] for key in KEYS[:7]] == [None] * 7  # no calibration, no level
     assert set(found["hum"]) == {"frequency_hz", "above_floor_db"}
     assert found["hum"]["frequency_hz"] == pytest.approx(50.0, abs=0.2)
     assert list(found["bands_dbfs"]) == [
@@ -89,7 +92,7 @@ def test_words_for_people(room: Path) -> None:
         .invoke(command, [str(room)], standalone_mode=False, catch_exceptions=False)
         .stdout
     )
-    assert "Length 3.0\u00a0s\n" in text
+    assert "Length 9.0\u00a0s\n" in text
     assert re.search(r"^LAeq −\d+\.\d dBFS, relative only$", text, re.M)
     assert "Find the hum at 50.0\u00a0Hz" in text
     assert "note: Levels are relative only" in text

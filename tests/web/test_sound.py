@@ -22,7 +22,7 @@ from tests.web.conftest import PARLOUR, WEIR, Browser, logged_in
 
 RATE = 16000
 TONE = plain_wav(sine(RATE, 2, 1000, -20), RATE)
-ROOM = plain_wav(noise(RATE, 3, -60, 1, high_hz=6000) + sine(RATE, 3, 50, -58), RATE)
+ROOM = plain_wav(noise(RATE, 9, -60, 1, high_hz=6000) + sine(RATE, 9, 50, -58), RATE)
 
 
 @pytest.fixture

@@ -27,6 +27,7 @@ UNKNOWN_METHOD_DOUBT_DB = 6.0  # as an estimate's: what is not said is not taken
 METER_DOUBT_DB = 2.0  # a reading good to this or better is believed when it lies under the limit
 BANDS_DISAGREE_DB = 1.0
 SHORT_S = 30.0
+TELLS_S = 3.0  # under that a mean level is no room's: one of 1.1 s lay 17 dB under its own LA90
 
 
 def doubt_of(doubt_db: float | None) -> float:
@@ -151,7 +152,7 @@ def room_noise(readings: Sequence[NoiseReading]) -> RoomNoise | Said:
         Name(reading.id),
         reading.method,
         level,
-        DOUBT_DB[reading.method] if reading.method is not None else None,
+        _doubt_db(reading),
         _c_level(reading),
         nc,
         text,
@@ -160,6 +161,16 @@ def room_noise(readings: Sequence[NoiseReading]) -> RoomNoise | Said:
         Name(reading.conditions) if reading.conditions else None,
         (*_choice(reading, known, read), *without, *_notes(reading, level)),
     )
+
+
+def _doubt_db(reading: NoiseReading) -> float | None:
+    """By its method; what lasted under 3 s is an estimate, whatever it was read with."""
+    if reading.method is None:
+        return None
+    doubt = DOUBT_DB[reading.method]
+    if reading.duration_s is not None and reading.duration_s < TELLS_S:
+        return max(doubt, DOUBT_DB["estimate"])
+    return doubt
 
 
 def _bands(reading: NoiseReading) -> dict[int | float, float]:
@@ -258,7 +269,7 @@ def _notes(reading: NoiseReading, level: float) -> list[Said]:
             "noise.doubt",
             reading=name,
             method=Word("method", reading.method or "unknown"),
-            doubt=Figure(DOUBT_DB.get(reading.method or "", UNKNOWN_METHOD_DOUBT_DB), "dB"),
+            doubt=Figure(doubt_of(_doubt_db(reading)), "dB"),
         )
     )
     if reading.duration_s is not None and reading.duration_s < SHORT_S:

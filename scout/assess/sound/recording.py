@@ -9,9 +9,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from scout.assess.sound.hours import steadiness
+from scout.assess.sound.noise import TELLS_S
 from scout.calc.geometry import require
+from scout.calc.sound.events import EventKind
 from scout.calc.sound.recording import OFFSET_TELLS, Measured
-from scout.values import Figure, Said, Word, said
+from scout.calc.sound.spectra import HUM_HIGH_HZ, HUM_LEAST_S
+from scout.values import Figure, Many, Said, Word, said
 
 # share of samples at full scale from which the mean level, too, is only "at least" (common
 # practice)
@@ -33,15 +36,23 @@ class HumAnswer:
 
 
 @dataclass(frozen=True)
+class ToneAnswer:
+    """A steady tone over the hum's range."""
+
+    frequency_hz: float
+    above_floor_db: float
+
+
+@dataclass(frozen=True)
 class EventAnswer:
-    """One rise over the background."""
+    """One rise over the background, and what its run tells of it."""
 
     start_s: float
     length_s: float
     lafmax_dbfs: float
     lafmax_db: float | None
     above_background_db: float
-    kind: str  # short (a door, a knock) or passing (a vehicle, a plane)
+    kind: EventKind
 
 
 @dataclass(frozen=True)
@@ -56,7 +67,9 @@ class RecordingAnswer:
     la10_db: float | None
     la50_db: float | None
     la90_db: float | None
+    laeq_range_db: tuple[float, float] | None  # of a recording under 3 s alone
     laeq_dbfs: float | None
+    laeq_range_dbfs: tuple[float, float] | None
     lceq_dbfs: float | None
     lafmax_dbfs: float | None
     la10_dbfs: float | None
@@ -64,6 +77,7 @@ class RecordingAnswer:
     la90_dbfs: float | None
     bands_dbfs: Mapping[str, float | None] | None
     hum: HumAnswer | None
+    tones: tuple[ToneAnswer, ...]
     clipped_share: float
     dead_channels: tuple[str, ...]
     duration_s: float
@@ -112,6 +126,7 @@ def recording_answer(
         )
         for event in found.events
     )
+    swing = laeq_swing(found)
     names = ("laeq", "lceq", "lafmax", "la10", "la50", "la90")
     relative = {f"{name}_dbfs": getattr(found, f"{name}_dbfs") for name in names}
     return RecordingAnswer(
@@ -122,14 +137,32 @@ def recording_answer(
             for name in names
         },
         **relative,
+        laeq_range_db=None
+        if swing is None or calibration_db is None or spoilt
+        else (swing[0] + calibration_db, swing[1] + calibration_db),
+        laeq_range_dbfs=swing,
         bands_dbfs=bands,
         hum=hum,
+        tones=()
+        if spoilt
+        else tuple(ToneAnswer(line.frequency_hz, line.above_floor_db) for line in found.tones),
         clipped_share=found.faults.clipped_share,
         dead_channels=dead,
         duration_s=found.duration_s,
         events=events,
         warnings=(*file_warnings, *_warnings(found, calibration_db, spoilt, bits)),
     )
+
+
+def laeq_swing(found: Measured) -> tuple[float, float] | None:
+    """Between which levels the mean of a longer recording might have lain: what a recording under
+    3 s itself swings over. None of a longer one.
+    """
+    if found.duration_s >= TELLS_S:
+        return None
+    levels = (found.laeq_dbfs, found.la90_dbfs, found.la10_dbfs)
+    told = [level for level in levels if level is not None]
+    return (min(told), max(told)) if told else None
 
 
 def channel_name(index: int, channels: int) -> str:
@@ -181,35 +214,33 @@ def levels_said(answer: Mapping[str, Any], *, calibrated: bool) -> dict[str, Sai
     said_levels: dict[str, Said | Word] = {}
     for name in ("LAeq", "LCeq", "LAFmax", "LA10", "LA50", "LA90"):
         level = answer[f"{name.lower()}_{'db' if calibrated else 'dbfs'}"]
+        swing = answer.get(f"{name.lower()}_range_{'db' if calibrated else 'dbfs'}") or ()
         if level is None:
             said_levels[name] = Word("value", "missing")
         elif calibrated:
-            said_levels[name] = said("recording.in_db", level=Figure(level, "dB"))
+            said_levels[name] = said("recording.in_db", level=Figure(level, "dB", *swing))
         else:
-            said_levels[name] = said("recording.in_dbfs", level=Figure(level))
+            said_levels[name] = said("recording.in_dbfs", level=Figure(level, "", *swing))
     return said_levels
 
 
 def recording_words(answer: Mapping[str, Any], measured: Mapping[str, Any]) -> tuple[Said, ...]:
     """A measured recording in sentences: steadiness, hum, events. Both as they are kept."""
-    la10, la90, hum = answer["la10_dbfs"], answer["la90_dbfs"], answer["hum"]
+    la10, la90 = answer["la10_dbfs"], answer["la90_dbfs"]
     notes = [
         said("recording.steadiness", way=steadiness(la10, la90), spread=Figure(la10 - la90, "dB"))
     ]
-    if hum is not None:
-        mains = measured["mains_hz"]
+    notes += _hum_words(answer, measured)
+    tones = answer.get("tones", ())  # what an older version measured has none
+    if tones:
+        plainest = max(tones, key=lambda tone: tone["above_floor_db"])
         notes.append(
             said(
-                "recording.hum",
-                hum=Figure(hum["frequency_hz"], "Hz"),
-                above=Figure(hum["above_floor_db"], "dB"),
-                source=said("recording.hum_mains", mains=Figure(mains, "Hz"))
-                if mains
-                else said("recording.hum_other"),
+                "recording.whine",
+                tones=Many(tuple(Figure(tone["frequency_hz"], "Hz") for tone in tones)),
+                above=Figure(plainest["above_floor_db"], "dB"),
             )
         )
-    elif measured.get("hum_known", True):
-        notes.append(said("recording.no_hum"))
     if events := answer["events"]:
         loud = max(events, key=lambda event: event["above_background_db"])
         notes.append(
@@ -219,6 +250,27 @@ def recording_words(answer: Mapping[str, Any], measured: Mapping[str, Any]) -> t
                 above=Figure(loud["above_background_db"], "dB"),
                 at=Figure(loud["start_s"], "s"),
                 lasted=Figure(loud["length_s"], "s"),
+                kind=Word("sound_event_is", loud["kind"]),
             )
         )
+        starts = [event for event in events if event["kind"] == "begins" and event is not loud]
+        notes += [said("recording.begins", at=Figure(event["start_s"], "s")) for event in starts]
     return tuple(notes)
+
+
+def _hum_words(answer: Mapping[str, Any], measured: Mapping[str, Any]) -> list[Said]:
+    hum = answer["hum"]
+    if hum is None:
+        if answer["duration_s"] < HUM_LEAST_S:
+            return [said("recording.hum_short", least=Figure(HUM_LEAST_S, "s"))]
+        return [said("recording.no_hum")] if measured.get("hum_known", True) else []
+    mains = measured["mains_hz"]
+    lowest, above = Figure(hum["frequency_hz"], "Hz"), Figure(hum["above_floor_db"], "dB")
+    if mains and any(hz > HUM_HIGH_HZ for hz, _ in measured.get("hum_lines", ())):
+        return [said("recording.buzz", mains=Figure(mains, "Hz"), lowest=lowest, above=above)]
+    source = (
+        said("recording.hum_mains", mains=Figure(mains, "Hz"))
+        if mains
+        else said("recording.hum_other")
+    )
+    return [said("recording.hum", hum=lowest, above=above, source=source)]

@@ -15,12 +15,14 @@ from scout.calc.sound.spectra import (
     LASTS_S,
     LASTS_SHARE,
     Hum,
+    Line,
     decibels,
     hum,
     lasts_s,
     mean_square,
     octaves,
     thirds,
+    whines,
 )
 from scout.calc.sound.stream import Block, FastMeter, FaultMeter, Faults, SpectrumMeter, rails
 
@@ -57,6 +59,7 @@ class Measured:
     octaves_dbfs: Mapping[str, float | None] = field(default_factory=dict)
     thirds_dbfs: Mapping[str, float | None] = field(default_factory=dict)
     hum: Hum | None = None
+    tones: tuple[Line, ...] = ()  # over the hum's range, up to 16 kHz
     events: tuple[SoundEvent, ...] = ()
     history_dbfs: tuple[float, ...] = ()  # highest fast level of each step
     history_step_s: float = 0.0
@@ -183,6 +186,8 @@ def _summary(
         if column_s
         else np.zeros((0, 0))
     )
+    hummed = hum(hz, line, duration_s=duration)
+    picture_of = picture, edges, column_s
     la10, la50, la90 = (float(np.percentile(level, share)) for share in (90.0, 50.0, 10.0))
     return Measured(
         duration_s=duration,
@@ -201,7 +206,12 @@ def _summary(
         la90_dbfs=la90,
         octaves_dbfs=_in_db(octaves(hz, line)),
         thirds_dbfs=_in_db(thirds(hz, line)),
-        hum=_steady(hum(hz, line, duration_s=duration), picture, edges, column_s),
+        hum=hummed if hummed is None or _stays(_strongest(hummed), *picture_of) else None,
+        tones=tuple(
+            tone
+            for tone in whines(hz, line, duration_s=duration, beside=hummed)
+            if _stays(tone, *picture_of)
+        ),
         events=find_events(tenths, step * fast.slot_s),
         history_dbfs=tuple(float(value) for value in _steps(tenths, points)),
         history_step_s=points * step * fast.slot_s,
@@ -214,19 +224,16 @@ def _in_db(bands: Mapping[str, float | None]) -> dict[str, float | None]:
     return {band: None if square is None else decibels(square) for band, square in bands.items()}
 
 
-def _steady(
-    found: Hum | None, picture: FloatArray, edges_hz: FloatArray, step_s: float
-) -> Hum | None:
-    """The hum, unless its strongest line comes and goes as a note or a voice does."""
-    if found is None or not picture.size:
-        return found
-    strongest = max(found.lines, key=lambda line: line.square)
-    run_s = lasts_s(picture, edges_hz, step_s, strongest.frequency_hz, strongest.square)
-    return (
-        None
-        if run_s is not None and run_s < min(LASTS_S, LASTS_SHARE * len(picture) * step_s)
-        else found
-    )
+def _strongest(found: Hum) -> Line:
+    return max(found.lines, key=lambda line: line.square)
+
+
+def _stays(line: Line, picture: FloatArray, edges_hz: FloatArray, step_s: float) -> bool:
+    """Whether a tone is there all along, and does not come and go as a note or a voice does."""
+    if not picture.size:
+        return True
+    run_s = lasts_s(picture, edges_hz, step_s, line.frequency_hz, line.square)
+    return run_s is None or run_s >= min(LASTS_S, LASTS_SHARE * len(picture) * step_s)
 
 
 def _levels(squares: FloatArray | Block) -> FloatArray:

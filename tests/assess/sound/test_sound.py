@@ -564,6 +564,16 @@ def test_a_short_reading_and_one_without_a_method() -> None:
     assert noted(unsaid, "noise.doubt")["method"] == Word("method", "unknown")
 
 
+def test_a_reading_of_two_seconds_is_an_estimate() -> None:
+    # common practice: 6 dB, whatever it was read with
+    short, longer = (
+        sound(a_sheet(R1, [READING | {"method": "meter_class_1", "duration_s": lasted}]))
+        for lasted in (2.9, 3.0)
+    )
+    assert (short.laeq_doubt_db, longer.laeq_doubt_db) == (6.0, 1.0)
+    assert noted(short, "noise.doubt")["doubt"] == Figure(6.0, "dB")
+
+
 def test_bands_alone_make_the_level() -> None:
     found = sound(a_sheet(R1, [{"id": "N1", "bands_db": BANDS, "method": "meter_class_1"}]))
     assert found.laeq_db == pytest.approx(33.31, abs=0.005)  # by hand: IEC 61672-1 table 2

@@ -20,7 +20,7 @@ import pytest
 
 from scout.assess.sound.recording import RecordingAnswer, recording_answer
 from scout.calc.sound.calibration import tone_offset_db
-from scout.calc.sound.recording import measure
+from scout.calc.sound.recording import Measured, measure
 from scout.errors import Refused
 from scout.media.recordings.recordings import open_recording
 from scout.media.recordings.wholeness import missing_end
@@ -217,9 +217,9 @@ def test_equal_channels_are_not_added(tmp_path: Path) -> None:
 def test_hum(tmp_path: Path, mains_hz: float, rate_hz: int) -> None:
     top = min(7000.0, rate_hz / 2.5)
     signal = (
-        sine(rate_hz, 3, mains_hz, -60)
-        + sine(rate_hz, 3, 2 * mains_hz, -66)
-        + noise(rate_hz, 3, -70, 5, high_hz=top)
+        sine(rate_hz, 9, mains_hz, -60)
+        + sine(rate_hz, 9, 2 * mains_hz, -66)
+        + noise(rate_hz, 9, -70, 5, high_hz=top)
     )
     found = heard(tmp_path, plain_wav(signal, rate_hz)).measured
     assert found.hum is not None
@@ -298,21 +298,89 @@ def test_notes_and_voices_do_not_hum() -> None:
 
 
 def test_noise_does_not_hum(tmp_path: Path) -> None:
-    for seed in range(12):
-        assert heard(tmp_path, plain_wav(noise(RATE, 3, -60, seed))).measured.hum is None
+    for seed in range(6):
+        assert heard(tmp_path, plain_wav(noise(RATE, 9, -60, seed))).measured.hum is None
         assert (
             heard(
-                tmp_path, plain_wav(noise(RATE, 3, -40, seed, slope_db_oct=-9, low_hz=20))
+                tmp_path, plain_wav(noise(RATE, 9, -40, seed, slope_db_oct=-9, low_hz=20))
             ).measured.hum
             is None
         )
 
 
 def test_a_compressor_hums_without_the_mains(tmp_path: Path) -> None:
-    found = heard(tmp_path, plain_wav(sine(RATE, 5, 73.4, -55) + noise(RATE, 5, -70, 5))).measured
+    found = heard(tmp_path, plain_wav(sine(RATE, 9, 73.4, -55) + noise(RATE, 9, -70, 5))).measured
     assert found.hum is not None
     assert found.hum.frequency_hz == pytest.approx(73.4, abs=0.1)
     assert found.hum.mains_hz is None
+
+
+def measured(signal: np.ndarray) -> Measured:
+    return measure(
+        [signal[at : at + RATE, None].astype(np.float32) for at in range(0, len(signal), RATE)],
+        RATE,
+        1,
+    )
+
+
+def test_no_hum_is_claimed_of_a_few_seconds() -> None:
+    # property: under 8 s a note or a word hums as plainly as a fridge
+    short, long = (sine(RATE, s, 50, -50) + noise(RATE, s, -70, 5) for s in (7.9, 8.1))
+    assert measured(short).hum is None
+    assert measured(long).hum is not None
+
+
+@pytest.mark.parametrize("mains_hz", [50.0, 60.0, 49.95])
+def test_a_buzz_is_named_by_its_mains(mains_hz: float) -> None:
+    # as made: a dimmer's harmonics from the third up, the first two under the noise
+    signal = noise(RATE, 12, -50, 3, slope_db_oct=0)
+    for times in (3, 5, 7, 9, 11, 13, 15, 17):
+        signal = signal + sine(RATE, 12, times * mains_hz, -62)
+    found = measured(signal)
+    assert found.hum is not None
+    assert found.hum.mains_hz == round(mains_hz / 10) * 10
+    assert found.hum.frequency_hz == pytest.approx(3 * mains_hz, abs=0.1)
+    assert {round(line.frequency_hz / mains_hz) for line in found.hum.lines} >= {3, 7, 11, 17}
+    assert found.tones == ()  # its harmonics are no whine
+
+
+def test_tones_off_the_grid_are_no_buzz() -> None:
+    # property: a fan's harmonics of 87 Hz are not the mains', wherever some of them fall
+    signal = noise(RATE, 12, -50, 3, slope_db_oct=0)
+    for times in range(1, 12):
+        signal = signal + sine(RATE, 12, times * 87.0, -60)
+    found = measured(signal)
+    assert found.hum is not None
+    assert found.hum.mains_hz is None
+    assert found.tones == ()
+
+
+@pytest.mark.parametrize("whine_hz", [1234.5, 8000.0, 15625.0])
+def test_a_whine_is_found_up_to_16_khz(whine_hz: float) -> None:
+    # 15 625 Hz is the line frequency of a 625-line screen
+    signal = noise(RATE, 10, -60, 6, slope_db_oct=-3, high_hz=20000) + sine(RATE, 10, whine_hz, -75)
+    (tone,) = measured(signal).tones
+    assert tone.frequency_hz == pytest.approx(whine_hz, abs=0.2)
+    assert 10 * np.log10(tone.square) == pytest.approx(-75, abs=0.5)  # as made
+    note = np.where(np.arange(10 * RATE) % (2 * RATE) < RATE, 1.0, 0.0)
+    comes_and_goes = noise(RATE, 10, -60, 6) + note * sine(RATE, 10, whine_hz, -55)
+    assert measured(comes_and_goes).tones == ()
+    assert measured(noise(RATE, 10, -60, 6, high_hz=20000)).tones == ()
+
+
+def test_a_second_has_no_mean_level_without_its_doubt() -> None:
+    # a bang in the first hundredths, then quiet: the mean of so little says nothing of a room
+    signal = noise(RATE, 1.1, -70, 8)
+    signal[: RATE // 50] *= 100.0
+    said = recording_answer(measured(signal), (), 100.0)
+    assert said.laeq_db is not None
+    assert said.laeq_range_db is not None
+    low, high = said.laeq_range_db
+    assert low <= said.laeq_db <= high
+    assert low <= (said.la90_db or 0.0)
+    assert high - low > 15  # property: it swings as far as the fast level fell
+    assert said.laeq_range_dbfs == pytest.approx((low - 100, high - 100))
+    assert recording_answer(measured(noise(RATE, 3.1, -70, 8)), (), 100.0).laeq_range_db is None
 
 
 def test_clipped_has_no_level(tmp_path: Path) -> None:
@@ -397,6 +465,48 @@ def test_events(tmp_path: Path) -> None:
     assert [event.above_background_db for event in found] == pytest.approx(
         [20.0, 20.0], abs=1.5
     )  # by hand: ten times is 20 dB
+
+
+def events(signal: np.ndarray) -> list[tuple[str, float, float]]:
+    return [(event.kind, event.start_s, event.length_s) for event in measured(signal).events]
+
+
+@pytest.mark.parametrize("louder_db", [4.0, 12.0])
+def test_a_fridge_that_starts_begins_and_stays(louder_db: float) -> None:
+    # as made: from 20 s on, to the end or for 25 s
+    for until_s in (60, 45):
+        signal = noise(RATE, 60, -65, 1)
+        runs = noise(RATE, 60, -65 + 10 * np.log10(10 ** (louder_db / 10) - 1), 2)
+        signal[20 * RATE : until_s * RATE] += runs[20 * RATE : until_s * RATE]
+        ((kind, start_s, length_s),) = events(signal)
+        assert kind == "begins"
+        assert start_s == pytest.approx(20, abs=1)
+        assert length_s == pytest.approx(until_s - 20, abs=1.5)
+
+
+def test_what_comes_and_goes() -> None:
+    # as made: words of half a second with 0.3 s between, and bird calls every three seconds
+    rng = np.random.default_rng(7)
+    voice, birds = noise(RATE, 40, -65, 1), noise(RATE, 40, -65, 1)
+    for at in np.arange(10.0, 18.0, 0.8):
+        word = slice(int(at * RATE), int((at + 0.5) * RATE))
+        voice[word] += noise(RATE, 0.5, -38 + rng.uniform(-4, 4), 2)
+    for at in np.arange(8.0, 30.0, 3.0):
+        call = slice(int(at * RATE), int((at + 0.3) * RATE))
+        birds[call] += sine(RATE, 0.3, 3000, -45)
+    assert [kind for kind, *_ in events(voice)] == ["comes_and_goes"]
+    calls = events(birds)
+    assert len(calls) == 8
+    assert {kind for kind, *_ in calls} == {"comes_and_goes"}
+
+
+def test_what_cannot_be_told_apart_is_not_named() -> None:
+    # property: a rise that was there from the first second has no beginning to tell it by; one that
+    # jumps up and sinks slowly neither passes nor stays
+    signal = noise(RATE, 40, -65, 1, slope_db_oct=0)
+    t = np.arange(9 * RATE) / RATE
+    signal[15 * RATE : 24 * RATE] *= 10 ** ((25 - 2.5 * t) / 20)
+    assert [kind for kind, *_ in events(signal)] == ["other"]
 
 
 @pytest.mark.parametrize(
