@@ -235,7 +235,8 @@ def steady_lines(
     )
     near = max(6 * width, int(12.0 / spacing))
     highest = scipy.ndimage.maximum_filter1d(p, 2 * width + 1, mode="nearest")
-    for at in first + np.flatnonzero((p >= highest)[first:last] & (p[first:last] > 0)):
+    tops = first + np.flatnonzero((p >= highest)[first:last] & (p[first:last] > 0))
+    for at in map(int, tops):
         # The higher of the two sides: a slope has one low side.
         sides = [
             float(np.median(part))
