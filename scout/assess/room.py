@@ -26,6 +26,7 @@ from scout.assess.bounce import doubt as bounce_doubt
 from scout.assess.bounce import findings as bounce_verdicts
 from scout.assess.bounce import mixed as bounce_mixed
 from scout.assess.bounce import remedies as bounce_remedies
+from scout.assess.bounce import window_remedies as bounce_window_remedies
 from scout.assess.bounce import windows as bounce_windows
 from scout.assess.choice import findings as choice_findings
 from scout.assess.daylight import findings as daylight
@@ -156,7 +157,10 @@ def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None)
         found,
         bounce=bounced,
         surround=around,
-        remedies=bounce_remedies.remedies(sheet, found.placements, bounced, around),
+        remedies=(
+            *bounce_remedies.remedies(sheet, found.placements, bounced, around),
+            *bounce_window_remedies.window_remedies(sheet, found.date, daylit),
+        ),
         mixed=overcast,
         mixed_clear=clear if clear.window_cct_k is not None else None,
         window_surround=daylit,

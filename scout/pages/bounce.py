@@ -12,14 +12,14 @@ from typing import Any
 from scout.assess.answers import Finding, RoomAssessment
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.setup import Setup
-from scout.drawing.plan.bounce import bounce_plan
+from scout.drawing.plan.bounce import WhiteCloth, bounce_plan
 from scout.drawing.shapes import Drawing
 from scout.pages import assessing
 from scout.pages.medium import Medium
 from scout.pages.once import once
 from scout.records.sheet import RoomSheet
 from scout.usecases.work import Work
-from scout.values import Name, Said, said
+from scout.values import Name, Said, Word, said
 
 SCREEN_MM, PACKET_MM = 130.0, 62.0  # beside the remedies
 
@@ -60,7 +60,7 @@ def bounce_page(
         () if isinstance(surfaces, Said) else surfaces,
         closed,
         looks,
-        _plan(setup.sheet, looks, Medium(), SCREEN_MM),
+        _plan(setup.sheet, looks, found, Medium(), SCREEN_MM),
     )
 
 
@@ -78,6 +78,7 @@ def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
     return _plan(
         sheet,
         light_looks(sheet, found.placements, (), rows),
+        found,
         Medium(for_print=True),
         PACKET_MM,
     )
@@ -86,10 +87,11 @@ def for_packet(sheet: RoomSheet, found: RoomAssessment) -> Drawing | None:
 def _plan(
     sheet: RoomSheet,
     looks: Sequence[LightLook],
+    found: RoomAssessment,
     medium: Medium,
     width_mm: float,
 ) -> Drawing | None:
-    """Where the first light known on the shadow side comes from."""
+    """Where the first light known on the shadow side comes from, and where white would mend it."""
     fill = next((look for look in looks if look.target == "shadow" and look.shares), None)
     if fill is None:
         return None
@@ -104,6 +106,21 @@ def _plan(
         shares,
         what=what,
         marks=sheet.marks,
+        white=_white(found, fill.light),
         width_mm=width_mm,
         **medium.letters,
+    )
+
+
+def _white(found: RoomAssessment, light: str) -> tuple[WhiteCloth, ...]:
+    """The cloths of the fixes for a light's shadow side."""
+    covers = (
+        row.cover
+        for row in found.remedies or ()
+        if row.light == light and row.target == Word("side", "shadow")
+    )
+    return tuple(
+        WhiteCloth(cover.surface, (cover.from_m, cover.to_m), (cover.low_m, cover.high_m))
+        for cover in covers
+        if cover is not None
     )

@@ -73,7 +73,13 @@ def test_every_finding_and_act_is_listed_with_its_figures(scout: Scout) -> None:
 
 def test_an_act_s_figures_and_example(scout: Scout) -> None:
     listed = scout("findings", "--json").json["acts"]["hang.white"]
-    assert listed["figures"] == {"surface": "word", "area": "m2", "lights": "list"}
+    assert listed["figures"] == {
+        "surface": "word",
+        "area": "m2",
+        "along": "m",
+        "height": "m",
+        "lights": "list",
+    }
     assert listed["who"] == "light"
     assert listed["when"] == "load_in"
     assert "wall B" in listed["example"]

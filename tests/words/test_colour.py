@@ -98,11 +98,16 @@ def test_acts_name_gels_by_their_grade_and_never_lose_one() -> None:
 
 def test_white_is_said_in_the_readers_units_with_its_lights() -> None:
     deed = act(
-        "hang.white", surface=Word("surface", "B"), area=Figure(4.0, "m2"), lights=names(["key"])
+        "hang.white",
+        surface=Word("surface", "B"),
+        area=Figure(4.0, "m2"),
+        along=Figure(1.5, "m", 0.5, 2.5),
+        height=Figure(1.0, "m", 0.0, 2.0),
+        lights=names(["key"]),
     )
-    assert str(deed) == "Hang white on wall B, 4.0\u00a0m²: key"
+    assert str(deed) == "Hang white on wall B, 0.5 to 2.5\u00a0m along, 0.0 to 2.0\u00a0m up: key"
     with reading(Reader("feet")):
-        assert str(deed) == "Hang white on wall B, 43\u00a0sq ft: key"
+        assert str(deed).startswith("Hang white on wall B, 1' 8\" to 8' 2\" along, ")
 
 
 def test_every_word_of_colour_is_said() -> None:

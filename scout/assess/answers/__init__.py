@@ -19,6 +19,7 @@ from scout.assess.answers.base import (
 )
 from scout.assess.answers.bounce import (
     BounceAnswer,
+    Cover,
     MixedAnswer,
     MixedSide,
     RemedyAnswer,
@@ -93,6 +94,7 @@ __all__ = [
     "BounceAnswer",
     "Change",
     "CircuitAnswer",
+    "Cover",
     "Crossing",
     "DaylightAnswer",
     "EventsAnswer",

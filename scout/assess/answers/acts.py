@@ -61,13 +61,22 @@ ACTS: Mapping[str, ActKind] = {
     "close.covering": _kind("light", ON_DAY, windows=Many),
     "camera.nd": _kind("camera", ON_DAY, stops=Stops),
     # colour
-    "hang.white": _kind("light", LOAD_IN, surface=Word, area=Area, lights=Many),
-    "lay.white": _kind("light", LOAD_IN, surface=Word, area=Area, lights=Many),
+    # on a wall: `along` from its left end as seen from inside, `height` from the floor
+    "hang.white": _kind(
+        "light", LOAD_IN, surface=Word, area=Area, along=Length, height=Length, lights=Many
+    ),
+    "stretch.white": _kind(
+        "light", LOAD_IN, surface=Word, area=Area, width=Length, depth=Length, lights=Many
+    ),
+    "lay.white": _kind(
+        "light", LOAD_IN, surface=Word, area=Area, width=Length, depth=Length, lights=Many
+    ),
     "gel.light": _kind("light", LOAD_IN, gels=Many, lights=Many),
     "gel.practical": _kind("light", LOAD_IN, practical=Name),
     "gel.windows": _kind("light", LOAD_IN, light=Name),
     "key.daylight": _kind("light", LOAD_IN, light=Name),
     "practical.off": _kind("light", ON_DAY, practical=Name),
+    "flag.lamp": _kind("light", LOAD_IN, lights=Many, surface=Word),
     "flag.black": _kind("light", LOAD_IN, away=Length, lights=Many),
     "camera.balance": _kind("camera", ON_DAY, surface=Word),
     # space

@@ -52,16 +52,38 @@ class BounceAnswer(_OfALamp):
     delta_e_skin_balanced: float | None = None
     aim_m: Point | None = None
     loss_stops_range: tuple[float, float] | None = None
+    # All the figures above are with the lamp flagged off the face, so that only the bounce counts.
+    # Without a flag its beam's edge falls straight on the face: that much, and what comes of both.
+    spill_lux: float | None = None
+    spill_share: float | None = None
+    unflagged_lux: float | None = None
+    unflagged_loss_stops: float | None = None
+    unflagged_delta_e: float | None = None
+    unflagged_risk: Risk | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class SurroundAnswer(_OfALamp):
     side: Literal["key", "shadow"]
+    daylight: bool = False  # whether daylight is in the figures: these are of the lamp alone
     direct_lux: float | None = None
     bounced_share: float | None = None
     worst_surface: str | None = None
     contrast_stops: float | None = None  # how far the shadow side lies under the lit side
     contrast_stops_range: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Cover:
+    """Where a cloth lies: on a wall from its left end as seen from inside and from the floor up; on
+    floor and ceiling along the plan's x and y.
+    """
+
+    surface: str
+    from_m: float
+    to_m: float
+    low_m: float
+    high_m: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,6 +96,7 @@ class RemedyAnswer(Answer):
     target: Said | Word  # "bounce off wall B", "lit side"
     action: Act
     surface: str | None = None
+    cover: Cover | None = None  # what was worked out lies there and nowhere else
     delta_e_before: float  # of grey; of light skin where the camera is balanced anew
     delta_e_after: float
     risk_before: Risk
@@ -114,8 +137,8 @@ class MixedAnswer(Answer):
 @dataclass(frozen=True, kw_only=True)
 class WindowLightAnswer(Cast):
     """Daylight through all the windows on one side of the subject at one hour under one sky,
-    straight and off the surfaces. The shifts are against the daylight that comes straight to the
-    lit side.
+    straight and off the surfaces. The shifts are against all that reaches the lit side, as a card
+    held there shows it.
     """
 
     light: str = "windows"

@@ -50,6 +50,7 @@ NO_SUBJECT = unmeasured("marks.subject")
 NO_LOOK = unmeasured("marks.subject_normal", "marks.camera")
 ON_A_SURFACE = said("bounce.subject_on_a_surface")
 LEVEL_FACE, SIDES = said("bounce.level_face"), said("bounce.sides")
+FLAGGED, LAMPS_ALONE = said("bounce.flagged"), said("bounce.lamps_alone")
 NEAREST_SUBJECT_M = 0.05
 SEES_ENOUGH = (
     0.98  # a face inside the room sees surfaces all round; at less it stands on or in a wall
@@ -84,18 +85,36 @@ def bounce(sheet: RoomSheet, placements: Mapping[str, Placement]) -> tuple[Bounc
                 BounceAnswer(light=light.id, surface=name, unknown=why) for name in lit.surfaces
             ]
         else:
-            rows += _judged(_bounce_rows(lamp, lit, looks), lamp)
+            rows += _judged(_bounce_rows(lamp, lit, looks, _turned(sheet)), lamp)
     return tuple(rows)
 
 
 def _judged(rows: list[tuple[BounceAnswer, FloatArray | None]], lamp: Lamp) -> list[BounceAnswer]:
-    """The rows of one lamp with the colour of each bounced spectrum judged, all at once."""
-    spectra = [bounced for _, bounced in rows if bounced is not None]
-    found = iter(shifts(lamp.colour.spectrum, np.stack(spectra)) if spectra else ())
-    return [
-        row if bounced is None else _with_gels(row, lamp, bounced, next(found))
-        for row, bounced in rows
-    ]
+    """The rows of one lamp with the colour of each bounced spectrum judged, all at once: flagged
+    off the face, and with what it spills there.
+    """
+    light = lamp.colour.spectrum
+    judged = [(row, bounced) for row, bounced in rows if bounced is not None]
+    spectra = [bounced for _, bounced in judged]
+    spectra += [bounced + light * _spilt(row, lamp) for row, bounced in judged]
+    found = shifts(light, np.stack(spectra)) if spectra else ()
+    both = iter(zip(found[: len(judged)], found[len(judged) :], strict=True))
+    out = []
+    for row, bounced in rows:
+        if bounced is not None:
+            flagged, bare = next(both)
+            row = _with_gels(row, lamp, bounced, flagged)
+            row = replace(row, unflagged_delta_e=bare.delta_e, unflagged_risk=bare.risk)
+        out.append(row)
+    return out
+
+
+def _spilt(row: BounceAnswer, lamp: Lamp) -> float:
+    """Lux that the lamp, unflagged, throws straight on the face, at its unit_lux."""
+    loss, share = row.unflagged_loss_stops, row.spill_share
+    return (
+        0.0 if loss is None or share is None else share * lamp.unit_lux / REFERENCE_M**2 / 2**loss
+    )
 
 
 def _with_gels(row: BounceAnswer, lamp: Lamp, bounced: FloatArray, shift: Shift) -> BounceAnswer:
@@ -179,8 +198,8 @@ def notes(sheet: RoomSheet) -> dict[str, BlockNote]:
     if unknown is None and (sheet.marks is None or sheet.marks.subject is None):
         unknown = NO_SUBJECT
     return {
-        "bounce": BlockNote((*lit.assumed, *_facing(sheet)[1]), unknown),
-        "surround": BlockNote((*lit.assumed, SIDES), unknown),
+        "bounce": BlockNote((*lit.assumed, *_facing(sheet)[1], FLAGGED), unknown),
+        "surround": BlockNote((*lit.assumed, SIDES, LAMPS_ALONE), unknown),
     }
 
 
@@ -246,8 +265,25 @@ def _loss_stops(lamp: Lamp, lux: float) -> float | None:
     return float(np.log2(lamp.unit_lux / REFERENCE_M**2 / lux)) if lux > 0 else None
 
 
+def _turned(sheet: RoomSheet) -> tuple[Point, FloatArray]:
+    """Where the subject's face is and which way it looks; known where there are rows to work out."""
+    assert sheet.marks is not None
+    assert sheet.marks.subject is not None
+    way, _ = _facing(sheet)
+    assert way is not None
+    return sheet.marks.subject, way
+
+
+def _spill(lamp: Lamp, lit: LitRoom, turned: tuple[Point, FloatArray], aim_m: Point) -> float:
+    """Lux, at unit_lux, that a lamp turned at a surface throws straight on the face."""
+    at, (subject, way) = np.array(lamp.at_m), turned
+    if not bool(lit.room.patches.sees(lamp.at_m, subject)):
+        return 0.0
+    return float(direct_at(at, aim_m, lamp.unit_lux, lamp.beam_deg, np.array(subject), way))
+
+
 def _bounce_rows(
-    lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...]
+    lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], turned: tuple[Point, FloatArray]
 ) -> list[tuple[BounceAnswer, FloatArray | None]]:
     """The rows of one lamp but for their colour, and each one's bounced spectrum to judge, None
     when it cannot be.
@@ -279,12 +315,18 @@ def _bounce_rows(
         aim_m, note = aim
         assumed = (*lamp.assumed, *lit.assumed_of.get(name, ()), *((note,) if note else ()))
         row = replace(row, aim_m=aim_m, assumed=assumed)
-        rows.append(_bounce_row(lamp, lit, looks, row, laid[name]))
+        spill = _spill(lamp, lit, turned, aim_m)
+        rows.append(_bounce_row(lamp, lit, looks, row, laid[name], spill))
     return rows
 
 
 def _bounce_row(
-    lamp: Lamp, lit: LitRoom, looks: tuple[Face, ...], row: BounceAnswer, laid: Spot
+    lamp: Lamp,
+    lit: LitRoom,
+    looks: tuple[Face, ...],
+    row: BounceAnswer,
+    laid: Spot,
+    spill: float,
 ) -> tuple[BounceAnswer, FloatArray | None]:
     arriving = [look.arriving(laid) for look in looks]
     lux = [float(lux_of(lamp.colour.spectrum, share)) for share in arriving]
@@ -301,9 +343,17 @@ def _bounce_row(
             unknown=lit.because(),
             loss_stops_range=(losses[-1], losses[0]),
             bounced_lux_range=(lux[0], lux[-1]) if lamp.lux_at_1m is not None else None,
+            spill_lux=lamp.lux(spill),
         ), None
     return replace(
-        row, unknown=lamp.unknown, bounced_lux=lamp.lux(lux[0]), loss_stops=losses[0]
+        row,
+        unknown=lamp.unknown,
+        bounced_lux=lamp.lux(lux[0]),
+        loss_stops=losses[0],
+        spill_lux=lamp.lux(spill),
+        spill_share=spill / (spill + lux[0]),
+        unflagged_lux=lamp.lux(spill + lux[0]),
+        unflagged_loss_stops=_loss_stops(lamp, spill + lux[0]),
     ), lamp.colour.spectrum * arriving[0]
 
 

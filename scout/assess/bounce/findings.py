@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from datetime import datetime
-from typing import Any, ClassVar, TypeVar
+from dataclasses import replace
+from typing import Any, TypeVar
 
 from scout.assess.answers import (
     Act,
     BounceAnswer,
+    Change,
     Finding,
     Level,
     RemedyAnswer,
@@ -20,8 +20,19 @@ from scout.assess.answers import (
     act,
     worst_level,
 )
-from scout.assess.answers.finding import Topic
+from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.bounce.bounce import NO_LIGHTS, lights_of
+from scout.assess.bounce.codes import (
+    BounceBest,
+    BouncePoor,
+    Mixed,
+    SpillClean,
+    SpillLit,
+    SpillShadow,
+    Unknown,
+    WindowCast,
+    WindowClean,
+)
 from scout.assess.bounce.remedies import acts_for, off
 from scout.assess.bounce.worst import Judged, Row, best_of, worst_of
 from scout.assess.daylight.missing import facts_of
@@ -33,10 +44,8 @@ from scout.values import (
     ColourCast,
     Figure,
     Many,
-    Mired,
     Name,
     Said,
-    Stops,
     Unit,
     Value,
     Word,
@@ -48,162 +57,12 @@ from scout.values import names as as_names
 # a shadow this far under the key is near black in most grades (common practice): its colour hardly
 # shows
 DEEP_SHADOW_STOPS = 4.0
+# a share of the light on the face that comes straight from a bouncing lamp: less is no edge to see
+# (common practice)
+SPILL_TELLS = 0.1
 CLEAN: tuple[Risk | None, ...] = ("none", "low")
 BAD: tuple[Level, ...] = ("problem", "care")
 Item = TypeVar("Item")
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Colour(Finding):
-    topic: ClassVar[Topic] = "colour"
-
-
-@dataclass(frozen=True, kw_only=True)
-class BounceBest(_Colour):
-    """The surface to bounce lights off, what it costs and what it does to skin.
-
-    Why:    a bounce is the softest light there is, and the wall that serves it is not the nearest.
-    Level:  good; care where the cast on the best surface is medium.
-    Source: ranked by assess.bounce.worst.best_of: worth the lamp, not from below, colour, loss.
-    """
-
-    code = "colour.bounce_best"
-    levels = ("care", "good")
-    lights: Many
-    surface: Word
-    loss: Stops
-    cast: ColourCast
-    tint: Word | None  # None: no cast to see
-    avoid: Many | None  # the surfaces that colour skin
-
-
-@dataclass(frozen=True, kw_only=True)
-class BouncePoor(_Colour):
-    """No surface of the room is worth bouncing these lights off.
-
-    Why:    it is found out with the stand up and the talent waiting.
-    Level:  care: nobody has to bounce.
-    Source: beyond 5 stops the lamp is wasted; a high class of cast (calc.bounce.shift.risk_of).
-    """
-
-    code = "colour.bounce_poor"
-    levels = ("care",)
-    lights: Many
-    surfaces: Many  # the best for each
-    loss: Stops
-    cast: ColourCast | None  # None: a surface is not measured, the loss alone decides
-    tint: Word | None
-
-
-@dataclass(frozen=True, kw_only=True)
-class SpillLit(_Colour):
-    """The room colours the side of the face that the light falls on.
-
-    Why:    the camera is balanced to the lamp, so skin turns.
-    Level:  by the class of cast: medium care, high problem.
-    Source: calc.bounce.shift.risk_of (CIE TN 001, ANSI C78.377).
-    """
-
-    code = "colour.spill_lit"
-    levels = ("problem", "care")
-    lights: Many
-    surfaces: Many | None
-    tint: Word | None  # None: more than one, or a surface is not measured
-    cast: ColourCast  # the worst
-
-
-@dataclass(frozen=True, kw_only=True)
-class SpillShadow(SpillLit):
-    """A wall turns the shadow side of the face.
-
-    Why:    what fills the shadow is the room, not the lamp; no white balance mends one cheek.
-    Level:  by the class of cast: medium care, high problem; care in a shadow 4 stops down.
-    Source: as for the lit side; a shadow 4 stops down is near black (common practice).
-    """
-
-    code = "colour.spill_shadow"
-    contrast: Stops | None  # how far it lies under the lit side
-
-
-@dataclass(frozen=True, kw_only=True)
-class SpillClean(_Colour):
-    """What the room adds to these lights keeps its colour on both sides of the face.
-
-    Why:    nothing has to be hung.
-    Level:  good.
-    Source: classes none and low of calc.bounce.shift.risk_of.
-    """
-
-    code = "colour.spill_clean"
-    levels = ("good",)
-    lights: Many
-    cast: ColourCast
-
-
-@dataclass(frozen=True, kw_only=True)
-class WindowCast(_Colour):
-    """Walls colour the daylight that comes in through the windows.
-
-    Why:    daylight off a coloured wall is no daylight, and a film set to it is wrong.
-    Level:  by the class of cast of the worse side; care in a shadow 4 stops down, and where no
-            wall is to blame but sun and sky, which differ by nature.
-    Source: calc.bounce.shift.risk_of, by the hour and sky of the setup that are worst.
-    """
-
-    code = "colour.window_cast"
-    levels = ("problem", "care")
-    side: Word
-    surface: Word | None
-    tint: Word | None
-    cast: ColourCast
-    sky: Word
-    at: datetime
-
-
-@dataclass(frozen=True, kw_only=True)
-class WindowClean(_Colour):
-    """Daylight keeps its colour on both sides of the face.
-
-    Why:    the windows can be used as they are.
-    Level:  good.
-    Source: classes none and low of calc.bounce.shift.risk_of.
-    """
-
-    code = "colour.window_clean"
-    levels = ("good",)
-    cast: ColourCast
-
-
-@dataclass(frozen=True, kw_only=True)
-class Mixed(_Colour):
-    """Lamps and daylight of unlike colour on the two sides of the face.
-
-    Why:    one white balance serves one cheek.
-    Level:  by the class of the difference: medium care, high problem.
-    Source: calc.bounce.shift.risk_of, camera balanced to the key side.
-    """
-
-    code = "colour.mixed"
-    levels = ("problem", "care")
-    cast: ColourCast
-    apart: Mired | None
-    sky: Word | None
-
-
-@dataclass(frozen=True, kw_only=True)
-class Unknown(_Colour):
-    """What the room does to the colour of these lights, or of daylight, cannot be told.
-
-    Why:    a coloured wall shows in the grade, when nobody can hang white any more.
-    Level:  unknown: no bound helps, or what the doubt of the colours allows is of two levels.
-    Source: assess.bounce.doubt: nine of ten draws of the surface colours.
-    """
-
-    code = "colour.unknown"
-    levels = ("unknown",)
-    lights: Many
-    cast: ColourCast | None  # None: a wall may have any colour
-    because: Said
 
 
 def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
@@ -219,7 +78,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
         *_spills(sheet, spills, acts),
         *_in_doubt(sheet, spills, bounces, daylight),
         *_bounces(bounces, acts),
-        *_windows(daylight),
+        *_windows(daylight, acts),
         *_mixed(found),
     )
 
@@ -474,7 +333,7 @@ def _bounces(bounces: list[BounceAnswer], remedies: tuple[RemedyAnswer, ...]) ->
         yield BounceBest(
             surface=Word("surface", surface),
             avoid=words("surface", avoid) if avoid else None,
-            **shared,
+            **_flagged(rows, surface, shared),
         )
     dark = [rows for rows in by_light.values() if best_of(rows) is None]
     hopeless = [one for rows in dark if (one := _least_loss(rows)) is not None]
@@ -492,6 +351,24 @@ def _bounces(bounces: list[BounceAnswer], remedies: tuple[RemedyAnswer, ...]) ->
             cast=None,
             tint=None,
         )
+
+
+def _flagged(rows: list[BounceAnswer], surface: str, shared: dict[str, Any]) -> dict[str, Any]:
+    """The values of a bounce with the flag that keeps its lamps off the face, where one is called
+    for. What the flag buys is the share of the light that then comes off the surface: all of it.
+    """
+    spilling = [row for row in rows if (row.spill_share or 0.0) > SPILL_TELLS]
+    if not spilling:
+        return shared
+    worst = 100.0 * max(row.spill_share or 0.0 for row in spilling)
+    flag = act(
+        "flag.lamp",
+        lights=_lights(spilling),
+        surface=Word("surface", surface),
+        buys=Change("bounced_share_pct", "%", 100.0 - worst, 100.0),
+    )
+    acts = (flag, *shared["acts"])[:MOST_ACTS]
+    return shared | {"spill": Figure(worst, "%"), "acts": acts}
 
 
 def _is_poor(row: BounceAnswer) -> bool:
@@ -528,7 +405,9 @@ def _worst_daylight(rows: Sequence[WindowLightAnswer]) -> WindowLightAnswer | No
     return worst_of(row for row in judged if level_of(row) == "unknown") or worst
 
 
-def _windows(worst: WindowLightAnswer | None) -> Iterator[Finding]:
+def _windows(
+    worst: WindowLightAnswer | None, remedies: tuple[RemedyAnswer, ...]
+) -> Iterator[Finding]:
     level = "unknown" if worst is None else level_of(worst)
     if worst is None or level == "unknown":
         return
@@ -540,6 +419,7 @@ def _windows(worst: WindowLightAnswer | None) -> Iterator[Finding]:
     yield WindowCast(
         level=level,
         rests_on=_surfaces(worst.worst_surface),
+        acts=acts_for(remedies, ("windows",), Word("side", worst.side)),
         side=Word("side", worst.side),
         surface=Word("surface", worst.worst_surface) if worst.worst_surface else None,
         tint=worst.tint,

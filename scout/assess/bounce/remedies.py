@@ -21,6 +21,7 @@ from scout.assess.answers import (
 )
 from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.bounce.bounce import Aimed, Sides, aimed, lights_of, sides_of, subject_look
+from scout.assess.bounce.covers import WHITE, cloths, cover_of, white
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
 from scout.assess.bounce.worst import best_of, helps
@@ -30,8 +31,6 @@ from scout.calc.geometry import FloatArray, inside, walls
 from scout.records.sheet import Light, RoomSheet
 from scout.values import Figure, Said, Word, names, said, words
 
-WHITE = 0.85  # a clean white sheet or board (common practice)
-COVER_SHARES = (0.25, 0.5, 1.0)
 STEPS_M = (0.5, 1.0, 1.5, 2.0)
 CLEAR_M = 0.3  # nobody stands nearer to a wall
 FLAG_M, FLAGS_AWAY_M = (
@@ -398,31 +397,25 @@ def _behind_flag(lit: LitRoom, looks: View, there: Aimed) -> tuple[View, float] 
 
 def _covers(cases: list[_Case], lit: LitRoom) -> Iterator[tuple[_Case, RemedyAnswer]]:
     """White over the part of a surface that matters most to all the cases that blame it: the least
-    that brings every one of them down to low, or the whole of it.
+    that brings every one of them down to low, or the whole of it. What hangs somewhere else does
+    something else, so the place is part of the act.
     """
     patches = lit.room.patches
     for surface in dict.fromkeys(case.covered for case in cases if case.covered is not None):
         blaming = [case for case in cases if case.covered == surface]
-        mine = np.nonzero(patches.of(surface))[0]
-        weight = sum(case.weight[mine] / max(case.weight[mine].sum(), 1e-12) for case in blaming)
-        order = mine[np.argsort(-np.asarray(weight))]
-        size = np.cumsum(patches.area_m2[order])
-        for share in COVER_SHARES:
-            count = min(int(np.searchsorted(size, share * size[-1] - 1e-9)) + 1, len(size))
+        mine = patches.of(surface)
+        weight = sum(case.weight / max(float(case.weight[mine].sum()), 1e-12) for case in blaming)
+        for cloth in cloths(patches, surface, np.asarray(weight)):
             there = lit.reflectance[0].copy()
-            there[order[:count]] = WHITE
-            area_m2 = float(size[count - 1])
+            there[cloth.covered] = WHITE
             rows = [
-                (case, case.after(_white(surface, area_m2, case.light), case.again(there)))
+                (case, case.after(white(cloth, names([case.light])), case.again(there)))
                 for case in blaming
             ]
-            if share == 1.0 or all(row and row.risk_after not in TO_MEND for _, row in rows):
-                yield from ((case, row) for case, row in rows if row is not None)
+            if cloth.whole or all(row and row.risk_after not in TO_MEND for _, row in rows):
+                yield from (
+                    (case, replace(row, cover=cover_of(cloth)))
+                    for case, row in rows
+                    if row is not None
+                )
                 break
-
-
-def _white(surface: str, area_m2: float, light: str) -> Act:
-    named, area, lights = of_surface(surface), Figure(area_m2, "m2"), names([light])
-    if surface == "floor":
-        return act("lay.white", surface=named, area=area, lights=lights)
-    return act("hang.white", surface=named, area=area, lights=lights)

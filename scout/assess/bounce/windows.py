@@ -121,6 +121,11 @@ class Came:
     bounced: FloatArray
     sun_lux: float
 
+    @property
+    def total(self) -> FloatArray:
+        """(71,) all of it."""
+        return self.straight + self.bounced
+
 
 def window_room(sheet: RoomSheet, lit: LitRoom, on: date) -> WindowRoom | Said:
     """The room for daylight in colour, or why there is none."""
@@ -373,17 +378,16 @@ def _rows(
     came = {name: came_to(room, side, hour) for name, side in sides.items()}
     whole = hour.entering(room.ready.room.patches.area_m2)
     unit = np.ones(len(NM))
-    key_lux, shadow_lux = (
-        float(lux_of(came[name].straight + came[name].bounced, unit)) for name in ("key", "shadow")
-    )
-    balanced = (
-        came["key"].straight if float(lux_of(came["key"].straight, unit)) > LEAST_LUX else whole
-    )
+    key_lux, shadow_lux = (float(lux_of(came[name].total, unit)) for name in ("key", "shadow"))
+    # as a crew does: to a card held at the lit face, which sees what comes straight and what the
+    # room adds
+    balanced = came["key"].total if key_lux > LEAST_LUX else whole
     cct, duv = (
         (float(part) for part in cct_duv(uv_1960(xyz(whole))))
         if float(lux_of(whole, unit)) > 0
         else (0.0, 1.0)
     )
+    cards = [came["key"].straight + _bounced(hour, one) for one in sides["key"].drawn]
     rows = []
     for side in ("key", "shadow"):
         straight, bounced = (
@@ -402,7 +406,14 @@ def _rows(
         )
         rows.append(
             _judged(
-                room, sides[side], hour, row, balanced, came[side], contrast=(key_lux, shadow_lux)
+                room,
+                sides[side],
+                hour,
+                row,
+                balanced,
+                came[side],
+                contrast=(key_lux, shadow_lux),
+                cards=cards,
             )
         )
     return rows
@@ -424,8 +435,9 @@ def _judged(
     balanced: FloatArray,
     came: Came,
     contrast: tuple[float, float],
+    cards: Sequence[FloatArray],
 ) -> WindowLightAnswer:
-    total = came.straight + came.bounced
+    total = came.total
     if float(lux_of(total, np.ones(len(NM)))) <= LEAST_LUX:
         return replace(row, unknown=NONE_HERE)
     (shift,) = shifts(balanced, total[None])
@@ -447,7 +459,12 @@ def _judged(
         worst_surface=worst,
         contrast_stops=stops,
     )
-    doubt = [came.straight + _bounced(hour, one) for one in side.drawn]
+    # each draw of the colours has its own card, to which the camera is balanced there: what is left
+    # of it is brought to this one's balance, wavelength by wavelength
+    doubt = [
+        (came.straight + _bounced(hour, one)) * balanced / np.maximum(card, 1e-9 * card.max())
+        for one, card in zip(side.drawn, cards, strict=True)
+    ]
     return ranged(row, balanced, np.stack(doubt)) if doubt else row
 
 

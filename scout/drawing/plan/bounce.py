@@ -4,18 +4,27 @@ the walls, hatched by share, with figures.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from scout.calc.geometry import walls
 from scout.drawing import pictograms
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
-from scout.drawing.shapes import Drawing, Group, Hatch, Point, Polygon, Shape, box_of
+from scout.drawing.shapes import Drawing, Group, Hatch, Line, Point, Polygon, Shape, box_of
 from scout.records.sheet import Marks, RoomRecord
 from scout.values import Figure, Many, Name, Said, Word, said
 
 WIDEST_GAP, NARROWEST_GAP = 1.1, 0.22  # of the letters: a tenth of the light, and all of it
 NOTHING = 0.005
+
+
+@dataclass(frozen=True)
+class WhiteCloth:
+    """A cloth on a wall, from its left end and from the floor; on floor and ceiling by x and y."""
+
+    surface: str
+    along_m: tuple[float, float]
+    across_m: tuple[float, float]
 
 
 def bounce_plan(
@@ -24,6 +33,7 @@ def bounce_plan(
     *,
     what: Name | Said,
     marks: Marks | None = None,
+    white: Sequence[WhiteCloth] = (),
     width_mm: float = 130.0,
     text_mm: float = PRINT_TEXT_MM,
     text_width: TextWidth = helvetica_width,
@@ -32,7 +42,7 @@ def bounce_plan(
     ceiling as boxes below. None without a plan.
 
     shares: part of the bounced light at the subject, 0 to 1, by surface; what: a few words for
-        whose light it is
+        whose light it is; white: cloths that would mend it
     """
     corners = room.corners_m
     if corners is None:
@@ -73,6 +83,14 @@ def bounce_plan(
             x = max(x, (a[0] + b[0]) / 2 + half) if inx > 0 else min(x, (a[0] + b[0]) / 2 - half)
         labels.append(hand.centred((x, middle[1]), words, bold=True, backed=True))
     shapes.append(Polygon(tuple(paper(x, y) for x, y in plan), hand.pen("bold")))
+    for cloth in white:
+        shapes.append(
+            Group(
+                tuple(_cloth(hand, cloth, plan, paper, band)),
+                f"white-{cloth.surface}",
+                _told(cloth),
+            )
+        )
     half = (width_mm - 3 * edge) / 2
     for k, name in enumerate(("ceiling", "floor")):
         share = shares.get(name, 0.0)
@@ -102,13 +120,52 @@ def bounce_plan(
     title = said("drawing.bounce_plan", light=what)
     ranked = sorted(shares.items(), key=lambda pair: -pair[1])
     listed = Many(tuple(_share("drawing.bounced", name, share) for name, share in ranked), "list")
+    cloths = Many(tuple(Name(_told(cloth)) for cloth in white), "list") or None
     return Drawing(
         width_mm,
         height,
         (*shapes, *labels),
         str(title),
-        str(said("drawing.bounce_words", title=title, shares=listed)),
+        str(said("drawing.bounce_words", title=title, shares=listed, white=cloths)),
     )
+
+
+def _cloth(
+    hand: Hand,
+    cloth: WhiteCloth,
+    plan: list[tuple[float, float]],
+    paper: Callable[[float, float], Point],
+    band: float,
+) -> list[Shape]:
+    """A cloth on a wall: a strong line along the inner edge of its band, with ticks at its ends; on
+    floor and ceiling its outline, dashed.
+    """
+    (start, end), (low, high) = cloth.along_m, cloth.across_m
+    if cloth.surface in ("floor", "ceiling"):
+        ring = ((start, low), (end, low), (end, high), (start, high))
+        return [Polygon(tuple(paper(x, y) for x, y in ring), hand.pen("bold", "green", (1.0, 0.6)))]
+    wall = next(wall for wall in walls(plan) if wall.letter == cloth.surface)
+    out_x, out_y = float(wall.outward[0]), float(wall.outward[1])
+    made: list[Shape] = []
+    ends = []
+    for offset in (start, end):
+        x, y = paper(*(float(part) for part in wall.point(offset)[:2]))
+        inner = (x - out_x * band, y - out_y * band)
+        ends.append(inner)
+        made.append(Line((x, y), inner, hand.pen("fine", "green")))
+    made.append(Line(ends[0], ends[1], hand.pen("bold", "green")))
+    return made
+
+
+def _told(cloth: WhiteCloth) -> str:
+    (start, end), (low, high) = (
+        (Figure(one, "m"), Figure(other, "m")) for one, other in (cloth.along_m, cloth.across_m)
+    )
+    surface = Word("surface", cloth.surface)
+    if cloth.surface in ("floor", "ceiling"):
+        sides = (Figure(end.value - start.value, "m"), Figure(high.value - low.value, "m"))
+        return str(said("drawing.white_level", surface=surface, width=sides[0], depth=sides[1]))
+    return str(said("drawing.white", surface=surface, start=start, end=end, low=low, high=high))
 
 
 def _patterned(hand: Hand, points: tuple[Point, ...], share: float) -> list[Shape]:

@@ -8,7 +8,8 @@ MESSAGES = {
     ),
     "colour.bounce_best.full": (
         "{lights} off {surface}: {loss} less than direct; colour cast {cast} (1 = just visible)"
-        "[, {tint}].[ Not off {avoid}: skin would turn.]"
+        "[, {tint}].[ All with the lamp flagged off the face; without a flag {spill} comes straight "
+        "from it.][ Not off {avoid}: skin would turn.]"
     ),
     "colour.bounce_poor": (
         "Do not bounce {lights}: {loss} lost[, colour cast {cast:best}][, {tint}]"
@@ -149,6 +150,8 @@ MESSAGES = {
     ),
     "bounce.fluorescent": "a fluorescent of {asked} is taken as CIE {nearest}",
     "bounce.aimed_at_middle": "square to {surface} misses it from {light}: aimed at its middle",
+    "bounce.flagged": "a bouncing lamp is flagged off the face; without a flag what it spills there is told apart",
+    "bounce.lamps_alone": "lamps alone: no daylight is in these figures",
     "bounce.level_face": "the subject faces the camera, level",
     "bounce.sides": (
         "the lit side is square to the light, the shadow side turned straight away from it"
@@ -172,7 +175,7 @@ MESSAGES = {
     ),
     "bounce.daylight_sides": (
         "of daylight the lit side is the upright plane turned to the windows, the shadow side the "
-        "one turned away; the camera is balanced to what comes in straight"
+        "one turned away; the camera is balanced to a card at the lit side"
     ),
     # a colour picked on a photo
     "card.wall_dark": (

@@ -229,7 +229,9 @@ MESSAGES = {
     "drawing.sign_outside": "A dash: does not apply",
     # bounced light
     "drawing.bounce_plan": "Where the bounced light of {light} comes from",
-    "drawing.bounce_words": "{title}, as it reaches the subject: {shares}. The closer the hatching, the more light.",
+    "drawing.bounce_words": "{title}, as it reaches the subject: {shares}. The closer the hatching, the more light.[ In green: {white}.]",
+    "drawing.white": "white on {surface}, {start} to {end} from its left, {low} to {high} up",
+    "drawing.white_level": "white on {surface}, {width} by {depth}",
     "drawing.share": "{surface:plain} {share}",
     "drawing.bounced": "{surface}: {share} of the bounced light",
     "drawing.under_one_percent": "under 1 %",

@@ -7,6 +7,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
+import numpy as np
 import pytest
 
 from scout.assess.answers import BounceAnswer, Placement, SurroundAnswer, as_json
@@ -116,6 +117,30 @@ def test_red_room_off_the_ceiling() -> None:
     assert gels[1].startswith("ctb_")
     low, high = row.remedy["mired"].low, row.remedy["mired"].high
     assert low < row.remedy["mired"].value < high < 0
+
+
+def test_a_lamp_turned_at_a_wall_spills_on_the_face_unless_flagged() -> None:
+    # By hand: from (2.0, 0.4, 1.8) square at wall B (x = 4) the face at (3.2, 1.5, 1.2), turned to
+    # -x, lies (1.2, 1.1, -0.6) away: 3.01 m2, cosine 0.6917 to the axis and to the face; m 5.781:
+    # 9000 * 0.6917^5.781 * 0.6917 / 3.01 = 245 lux.
+    row = off(bounce(sheet(RED_ROOM), at((2.0, 0.4, 1.8))), "B")
+    assert row.spill_lux == pytest.approx(245, rel=0.005)
+    assert row.bounced_lux is not None
+    assert row.spill_lux is not None
+    assert row.unflagged_lux is not None
+    assert row.unflagged_lux == pytest.approx(row.bounced_lux + row.spill_lux)
+    assert row.spill_share == pytest.approx(row.spill_lux / row.unflagged_lux)
+    # by hand: 9000 / 4 = 2250 lux straight, square on, 2 m off
+    assert row.unflagged_loss_stops == pytest.approx(np.log2(2250 / row.unflagged_lux))
+    # property: what is straight from the lamp has its colour, so the mixture has less of a cast
+    assert row.risk == "high"
+    assert row.delta_e is not None
+    assert row.unflagged_delta_e is not None
+    assert row.unflagged_delta_e < row.delta_e / 2
+    # behind the lamp, and behind the face, nothing falls
+    away = off(bounce(sheet(RED_ROOM), at((2.0, 0.4, 1.8))), "D")
+    assert (away.spill_lux, away.spill_share) == (0.0, 0.0)
+    assert away.unflagged_delta_e == pytest.approx(away.delta_e)
 
 
 def test_red_room_off_the_red_wall() -> None:
@@ -521,6 +546,8 @@ def test_answers_become_json_with_the_published_keys() -> None:
         "assumed",
     } <= plain.keys()
     plain = json.loads(json.dumps(as_json(surround(given, at((1.2, 1.5, 1.2)))[0])))
+    assert plain["daylight"] is False  # lamps alone
+    assert "bounce.lamps_alone" in codes(notes(given)["surround"].assumed)
     assert {
         "light",
         "side",

@@ -357,6 +357,19 @@ def test_the_level_of_a_bounce(risk: Risk, loss: float, code: str, level: str) -
     assert finding.tint == (None if risk == "none" else Word("tint", "red"))
 
 
+@pytest.mark.parametrize(("share", "flagged"), [(0.10, False), (0.11, True), (0.95, True)])
+def test_a_bounce_that_spills_is_flagged_off_the_face(share: float, flagged: bool) -> None:
+    # common practice: a tenth of the light straight from the lamp shows as an edge
+    row = replace(bounced("ceiling", "none", 0.3, 3.0), spill_share=share)
+    finding = one(bounce=(row,))
+    assert [one.code for one in finding.acts] == (["flag.lamp"] if flagged else [])
+    assert finding.spill == (Figure(100 * share, "%") if flagged else None)
+    if flagged:
+        (deed,) = finding.acts
+        assert (deed["lights"], deed["surface"]) == (names(["key"]), Word("surface", "ceiling"))
+        assert deed.buys == Change("bounced_share_pct", "%", 100.0 - 100 * share, 100.0)
+
+
 def test_the_best_surface_serves_its_lights_and_the_others_are_named() -> None:
     rows = (
         bounced("A", "none", 0.2, 3.5),
@@ -419,6 +432,8 @@ def test_acts_stand_with_the_finding_that_they_change_and_only_where_worked_out(
         "hang.white",
         surface=Word("surface", "D"),
         area=Figure(4.0, "m2"),
+        along=Figure(1.5, "m", 0.5, 2.5),
+        height=Figure(1.0, "m", 0.0, 2.0),
         lights=names(["key"]),
         buys=Change("delta_e", "delta_e", 8.0, 1.0),
     )

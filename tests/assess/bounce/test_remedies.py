@@ -10,12 +10,13 @@ import numpy as np
 import pytest
 
 from scout.assess.answers import Change, RemedyAnswer, Risk
-from scout.assess.bounce.bounce import bounce, surround
+from scout.assess.bounce.bounce import Aimed, aimed, bounce, sides_of, surround
 from scout.assess.bounce.doubt import doubted
 from scout.assess.bounce.remedies import acts_for, remedies
 from scout.assess.bounce.remedies import off as off_surface
+from scout.assess.bounce.room import LitRoom, lit_room
 from scout.assess.bounce.worst import helps
-from scout.calc.bounce.shift import RISKS
+from scout.calc.bounce.shift import RISKS, shifts
 from scout.records.sheet import RoomSheet
 from scout.values import Name, Said, Word
 from tests.assess.bounce.test_bounce import (
@@ -75,6 +76,43 @@ def test_white_over_the_green_wall_cleans_the_fill() -> None:
     assert cover.action.buys == Change(
         "delta_e", "delta_e", cover.delta_e_before, cover.delta_e_after
     )
+
+
+def test_what_white_does_is_worked_out_where_it_hangs() -> None:
+    # property: a wall recorded white there, and only there, gives the figure that is told; hung at
+    # the other end of a long wall the same cloth leaves a cast
+    long = {**dict.fromkeys("ABC", flat(0.70)), "D": spectrum(GREEN), **FLOOR_CEILING}
+    made = sheet(long, dims=(4, 9, 2.5), marks={"subject": [0.5, 1.5, 1.2], "camera": [3, 1.5, 1]})
+    lights = at((2.5, 1.5, 1.2))
+    row = on(remedies(made, lights, bounce(made, lights), surround(made, lights)), SHADOW)[
+        "hang.white"
+    ]
+    cover, deed = row.cover, row.action
+    assert cover is not None
+    assert deed["area"].value < 0.6 * 9 * 2.5
+    assert (deed["along"].low, deed["along"].high) == (cover.from_m, cover.to_m)
+    assert (deed["height"].low, deed["height"].high) == (cover.low_m, cover.high_m)
+    # by hand: wall D runs from the corner at y = 0 up, so the subject stands 1.5 m along it
+    assert cover.from_m <= 1.5 <= cover.to_m
+    assert 0 <= cover.low_m < cover.high_m <= 2.5
+    lit = lit_room(made)
+    assert isinstance(lit, LitRoom)
+    there = aimed(made.kit.lights[0], made, lights, lit)  # type: ignore[union-attr,index]
+    assert isinstance(there, Aimed)
+
+    def cast(from_m: float) -> float:
+        patches = lit.room.patches
+        along, height = patches.centre_m[:, 1], patches.centre_m[:, 2]
+        under = patches.of("D") & (along > from_m) & (along < from_m + cover.to_m - cover.from_m)
+        under &= (height > cover.low_m) & (height < cover.high_m)
+        reflectance = lit.reflectance[0].copy()
+        reflectance[under] = 0.85
+        light = there.lamp.colour.spectrum
+        sides = sides_of(there, lit, reflectance)
+        return shifts(light, (light * sides.shadow)[None])[0].delta_e
+
+    assert cast(cover.from_m) == pytest.approx(row.delta_e_after, abs=0.01)
+    assert cast(9.0 - (cover.to_m - cover.from_m)) > 2 * row.delta_e_after
 
 
 def test_a_floor_is_laid_and_nobody_moves_off_it() -> None:

@@ -12,6 +12,7 @@ import pytest
 
 from scout.assess.answers import DaylightAnswer, WindowLightAnswer, as_json
 from scout.assess.bounce.room import LitRoom, lit_room
+from scout.assess.bounce.window_remedies import window_remedies
 from scout.assess.bounce.windows import (
     NO_DAYLIGHT,
     Hour,
@@ -23,6 +24,7 @@ from scout.assess.bounce.windows import (
     window_room,
     window_surround,
 )
+from scout.assess.bounce.worst import worst_of
 from scout.assess.daylight import findings as daylight
 from scout.assess.room import assess_room
 from scout.assess.setup import Setup
@@ -196,6 +198,38 @@ def test_a_green_wall_colours_the_shadow_side_of_daylight() -> None:
     assert shadow.duv_shift > 0.003
     assert key.risk in {"none", "low"}
     assert as_json(found[0])["light"] == "windows"
+
+
+def test_daylight_is_balanced_to_a_card_at_the_lit_face() -> None:
+    # property: a card at the lit face comes out grey whatever the walls add to it, and the shadow
+    # side is judged against that card
+    found = [row for row in rows(south(GREEN_B)) if row.risk is not None]
+    assert found
+    for row in found:
+        if row.side == "key":
+            assert row.delta_e == pytest.approx(0.0, abs=1e-6)
+            assert row.delta_e_range == pytest.approx((0.0, 0.0), abs=1e-6)
+            assert row.risk == "none"
+
+
+def test_white_over_the_wall_mends_daylight() -> None:
+    given = south(GREEN_B)
+    found = rows(given)
+    (row,) = window_remedies(given, SUMMER, found)
+    assert (row.light, row.surface, row.action.code) == ("windows", "B", "hang.white")
+    assert row.cover is not None
+    assert 0 <= row.cover.from_m < row.cover.to_m <= 6.5 + 1e-6
+    worst = worst_of(one for one in found if one.side == "shadow")
+    assert worst is not None
+    assert row.delta_e_before == pytest.approx(worst.delta_e, abs=1e-6)
+    assert row.delta_e_after < row.delta_e_before / 2
+    # property: no less than with the whole wall recorded white
+    white = rows(south({**GREYS, "B": flat(0.85)}))
+    same = next(
+        one for one in white if (one.sky, one.at, one.side) == (worst.sky, worst.at, "shadow")
+    )
+    assert row.delta_e_after >= (same.delta_e or 0.0) - 0.5
+    assert window_remedies(south(GREYS), SUMMER, rows(south(GREYS))) == ()
 
 
 def test_the_lit_side_looks_to_the_windows() -> None:

@@ -22,8 +22,15 @@ from tests.packet.printed import words_of
 
 
 def white(*lights: str) -> a.Act:
-    surface, area = Word("surface", "floor"), Figure(4.0, "m2")
-    return a.act("hang.white", surface=surface, area=area, lights=names(lights))
+    side = Figure(2.0, "m")
+    return a.act(
+        "lay.white",
+        surface=Word("surface", "floor"),
+        area=Figure(4.0, "m2"),
+        width=side,
+        depth=side,
+        lights=names(lights),
+    )
 
 
 def remedy(light: str, after: float, risk: a.Risk, **kept: Any) -> a.RemedyAnswer:
@@ -95,7 +102,7 @@ def test_remedies_doubt_and_mixed_light_are_told_in_words_and_figures() -> None:
         "ceiling 1 %",
         "Where the bounced light of key on the shadow side comes from",
         "high, might be medium",
-        f"key, shadow side: {white('key')}".replace("\u00a0", " "),
+        "key, shadow side: Lay white on the floor",
         "9.0 to 3.0",
         "high to medium",
         "+1.2",
@@ -138,7 +145,7 @@ def test_it_takes_half_a_page_at_most() -> None:
 
 def test_a_plan_too_high_for_half_a_page_stands_alone_and_nothing_is_lost() -> None:
     _, said = printed(plan(165.0), remedies=(remedy("key", 3.0, "medium"),))
-    for words in ("A 31 %", "Hang white on the floor", "9.0 to 3.0"):
+    for words in ("A 31 %", "Lay white on the floor", "9.0 to 3.0"):
         assert words in said, words
 
 
