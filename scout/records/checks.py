@@ -4,12 +4,13 @@ that mean something.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Protocol
 
 import numpy as np
 
 from scout.calc import geometry
+from scout.calc.fit.blocks import zones_meet
 from scout.errors import Refused, RefusedMany
 from scout.records.base import parse_json
 from scout.records.sheet import Door, Furniture, Kit, Light, Marks, RoomRecord, RoomSheet, Window
@@ -18,6 +19,8 @@ from scout.values import Figure, Many, Name, Said, Word, names, said
 FURNITURE_SLACK_M = (
     0.05  # a middle is worked out from two sides, and a back stands on a skirting board
 )
+DOORWAY_M = 0.10  # in front of a door: nothing stands in its opening
+DOOR_M = 2.0  # what hangs higher stands in no door
 SIDE_LEAST_M = 0.01  # a cupboard is a room too; less is a slip of the unit
 AREA_LEAST_M2 = 0.01
 SLACK_M = 0.005  # a tape read to the centimetre may overrun by half of one
@@ -115,6 +118,7 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
             )
     for i, block in enumerate(room.furniture or ()):
         yield from _furniture_refusals(block, f"{path}.furniture[{i}]", room, corners)
+        yield from _in_the_way(i, f"{path}.furniture[{i}]", room, walls)
 
 
 def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
@@ -340,6 +344,73 @@ def _furniture_refusals(
         )
 
 
+def _in_the_way(
+    number: int, here: str, room: RoomRecord, walls: Mapping[str, geometry.Wall] | None
+) -> Iterator[Refused]:
+    """Where a piece stands in another, in a door, or is open up to above its own top."""
+    pieces = room.furniture or ()
+    piece = pieces[number]
+    low, high = _reach(piece)
+    if piece.height_m is not None and low >= piece.height_m:
+        yield Refused(
+            f"{here}.clear_below_m", _m(low), said("sheet.open_to_top", height=_m(piece.height_m))
+        )
+        return
+    ring = _footprint(piece)
+    if ring is None or piece.at_m is None:
+        return
+    for other in pieces[:number]:
+        stands, (other_low, other_high) = _footprint(other), _reach(other)
+        if (
+            stands is not None
+            and min(high, other_high) - max(low, other_low) > SLACK_M
+            and zones_meet(ring, stands)
+        ):
+            yield Refused(
+                f"{here}.at_m", _place(piece.at_m), said("sheet.in_other", other=Name(other.id))
+            )
+    for door in room.doors or ():
+        wall = (walls or {}).get(door.wall)
+        if wall is None or door.offset_m is None or door.width_m is None or low >= DOOR_M:
+            continue
+        a, b = (
+            wall.start_m + wall.along * along
+            for along in (door.offset_m, door.offset_m + door.width_m)
+        )
+        opening = np.array([a, b, b - wall.outward * DOORWAY_M, a - wall.outward * DOORWAY_M])
+        if zones_meet(ring, opening):
+            yield Refused(
+                f"{here}.at_m", _place(piece.at_m), said("sheet.in_door", door=Name(door.id))
+            )
+
+
+def _reach(piece: Furniture) -> tuple[float, float]:
+    """From where to where it reaches above the floor; of one of unknown height only its foot is
+    known.
+    """
+    low = piece.clear_below_m or 0.0
+    return low, low + 10 * SLACK_M if piece.height_m is None else piece.height_m
+
+
+def _footprint(piece: Furniture) -> np.ndarray | None:
+    """(4, 2) its outline, drawn in by what a tape may be out."""
+    if piece.width_m is None or piece.depth_m is None:
+        return None
+    drawn_in = {
+        side: max(size - FURNITURE_SLACK_M, size / 2)
+        for side, size in (("width_m", piece.width_m), ("depth_m", piece.depth_m))
+    }
+    ring = piece.model_copy(update=drawn_in).corners_m
+    return None if ring is None else np.asarray(ring, dtype=np.float64)
+
+
+def _in_piece(place: tuple[float, float, float], path: str, room: RoomRecord) -> Iterator[Refused]:
+    for piece in room.furniture or ():
+        ring, (low, high) = _footprint(piece), _reach(piece)
+        if ring is not None and low < place[2] < high and geometry.inside(ring, place[:2]):
+            yield Refused(path, _place(place), said("sheet.in_piece", piece=Name(piece.id)))
+
+
 def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Iterator[Refused]:
     """Marks must stand in the room (when its plan is measured)."""
     corners = None if list(_plan_refusals(room, "room")) else room.corners_m
@@ -347,8 +418,10 @@ def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Itera
         place = getattr(marks, key)
         if place is not None:
             yield from _place_refusals(place, f"{path}.{key}", room, corners)
+            yield from _in_piece(place, f"{path}.{key}", room)
     for i, place in enumerate(marks.path or ()):
         yield from _place_refusals(place, f"{path}.path[{i}]", room, corners)
+        yield from _in_piece(place, f"{path}.path[{i}]", room)
     if (
         marks.subject is not None
         and marks.camera is not None

@@ -71,8 +71,9 @@ def plan_refusals(room: RoomRecord, plan: StagePlan) -> Iterator[Refused]:
     """What cannot stand where the plan puts it, by name. A light may stand outside, to throw in
     through a window.
     """
+    bare = room.model_copy(update={"furniture": None})  # a plan may move it
     for refusal in marks_refusals(
-        room, Marks(subject=plan.subject, camera=plan.camera, path=plan.path or None), "plan"
+        bare, Marks(subject=plan.subject, camera=plan.camera, path=plan.path or None), "plan"
     ):
         yield Refused(refusal.path.removeprefix("plan."), refusal.given, refusal.because)
     corners, ceiling = room.corners_m, room.height_m if room.setting == "interior" else None

@@ -219,6 +219,33 @@ def test_property_a_time_keeps_the_text_it_came_in(moment: str) -> None:
             "sheet.above_ceiling(ceiling=2.7 m)",
         ),
         (
+            lambda s: s["room"]["furniture"][0].update(reflectance=1.2),
+            "room.furniture[0].reflectance",
+            "record.most(bound=1)",
+        ),
+        (
+            lambda s: s["room"]["furniture"][0].update(clear_below_m=0.75),
+            "room.furniture[0].clear_below_m",
+            "sheet.open_to_top(height=0.75 m)",
+        ),
+        (
+            lambda s: s["room"]["furniture"].append(
+                {"id": "chair", "at_m": [4.0, 3.5], "width_m": 0.5, "depth_m": 0.5}
+            ),
+            "room.furniture[1].at_m",
+            "sheet.in_other(other=table)",
+        ),
+        (
+            lambda s: s["room"]["furniture"][0].update(at_m=[4.2, 0.42]),
+            "room.furniture[0].at_m",
+            "sheet.in_door(door=D1)",
+        ),
+        (
+            lambda s: s["marks"].update(subject=[4.0, 4.0, 0.6]),
+            "marks.subject",
+            "sheet.in_piece(piece=table)",
+        ),
+        (
             lambda s: s["room"]["furniture"].append({"id": "table"}),
             "room.furniture[1].id",
             "sheet.id_twice()",
@@ -647,3 +674,14 @@ def test_a_number_beyond_all_sense_is_refused_by_its_path(path: str, value: floa
         held = held[int(key) if key.isdigit() else key]
     held[int(last) if last.isdigit() else last] = value
     assert path in refusals(sheet)
+
+
+def test_a_chair_under_a_table_and_a_mark_above_a_sofa_are_no_overlap() -> None:
+    # property: what stands in the other only as seen from above is in nobody's way
+    def under(sheet: dict[str, Any]) -> None:
+        sheet["room"]["furniture"][0]["clear_below_m"] = 0.7
+        stool = {"id": "stool", "at_m": [4.0, 3.7], "width_m": 0.4, "depth_m": 0.4}
+        sheet["room"]["furniture"].append({**stool, "height_m": 0.45})
+        sheet["marks"]["subject"] = [4.0, 4.0, 1.2]
+
+    assert read_sheet(changed(under)).room.furniture is not None

@@ -15,6 +15,7 @@ from scout.assess.answers import (
     unmeasured,
 )
 from scout.assess.daylight.events import day_of, sun_answer
+from scout.assess.daylight.furniture import boxes_of
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.calc.daylight.direct_sun import DirectSun, direct_sun
 from scout.calc.daylight.local_date import local_time
@@ -282,6 +283,7 @@ def _patches(
         facing_deg=facing,
         azimuth_deg=sun.azimuth_deg,
         elevation_deg=sun.elevation_deg,
+        boxes=tuple(box for _, box in boxes_of(room, assumed)),
     )
     hidden = sun.geometric_elevation_deg <= SUNRISE_DEG
     if hidden:
@@ -302,7 +304,7 @@ def _patches(
         )
     patches = tuple(
         PatchPolygon(
-            patch.surface,
+            patch.surface.strip(),
             tuple(
                 (round(float(x), 4), round(float(y), 4), round(float(z), 4))
                 for x, y, z in patch.polygon_m

@@ -15,6 +15,7 @@ the wall.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -31,6 +32,7 @@ from scout.calc.daylight.pane import (
     turned_deg,
 )
 from scout.calc.geometry import FloatArray, Wall, require, walls
+from scout.calc.radiosity.boxes import Box
 
 SMALLEST_M2 = 1e-8
 
@@ -39,7 +41,7 @@ SMALLEST_M2 = 1e-8
 class SunPatch:
     """One lit polygon. Corners in room metres, in order round it."""
 
-    surface: str  # wall letter, "floor" or "ceiling"
+    surface: str  # wall letter, "floor", "ceiling" or the name of a box
     polygon_m: FloatArray  # (n, 3)
     area_m2: float
 
@@ -61,6 +63,7 @@ def sun_through(
     facing_deg: float,
     azimuth_deg: float,
     elevation_deg: float,
+    boxes: Sequence[Box] = (),
 ) -> SunOnWindow:
     """The lit share of a pane and where its sun falls, for a sun that stands in the open (horizon
     and skyline are the caller's).
@@ -71,8 +74,8 @@ def sun_through(
     Returns:       SunOnWindow; no patches and a share of 0 when the sun is behind the wall
     Raises:        OutOfRange, naming the argument
     Source:        parallel projection; areas agree with brute force rays (see the tests)
-    Limits:        sun as a point; walls opaque; the room's own wings rise to height_m outside;
-        nothing else stands in the room
+    boxes:         what stands in the room, and stops the sun
+    Limits:        sun as a point; walls opaque; the room's own wings rise to height_m outside
     """
     require("height_m", height_m, above=0)
     require("elevation_deg", elevation_deg, least=-90, most=90)
@@ -89,16 +92,20 @@ def sun_through(
         and z1 > z0
     ):
         return SunOnWindow(incidence, 0.0, ())
-    rays = _Rays(plan_m, height_m, pane.wall, g, elevation_deg)
+    rays = _Rays(plan_m, height_m, pane.wall, g, elevation_deg, boxes)
     lit_m2 = 0.0
     pieces: dict[str, list[FloatArray]] = {}
     cuts = rays.cuts_m(u0, u1)
     for left, right in pairwise(cuts):
         lit = rays.below_wings(left, right, z0, z1)
         lit_m2 += _area_m2(lit)
-        for surface, polygon in rays.falls(left, right, lit):
+        caught, past = rays.stopped(left, right, lit)
+        for surface, polygon in caught:
             pieces.setdefault(surface, []).append(polygon)
-    order = [*(wall.letter for wall in rays.walls), "ceiling"]
+        for part in past:
+            for surface, polygon in rays.falls(left, right, part):
+                pieces.setdefault(surface, []).append(polygon)
+    order = [*(wall.letter for wall in rays.walls), "ceiling", *(box.name for box in boxes)]
     found = [
         SunPatch(surface, polygon, area)
         for surface in ("floor", *order)
@@ -108,13 +115,80 @@ def sun_through(
     return SunOnWindow(incidence, lit_m2 / (pane.width_m * pane.height_m), tuple(found))
 
 
+class _Face:
+    """A face of a box on the pane along the rays: corners (4, 3) of u, z and the depth behind it."""
+
+    def __init__(self, name: str, seen: FloatArray) -> None:
+        self.name = name
+        turn = np.sign(_turn(seen[:3, :2]))
+        self.corners = seen[:, :2] if turn > 0 else seen[::-1, :2]  # anticlockwise
+        base = np.column_stack([seen[:3, :2], np.ones(3)])
+        self.plane = np.linalg.solve(base, seen[:3, 2])
+
+    def depth_m(self, at: FloatArray) -> float:
+        """How deep the ray through (u, z) meets its plane."""
+        return float(self.plane[:2] @ at + self.plane[2])
+
+    def over(self, polygon: FloatArray) -> FloatArray:
+        """The part of a convex polygon (n, 2) whose rays meet it."""
+        for value in self._sides():
+            polygon = _clip(polygon, value(polygon)) if len(polygon) >= 3 else polygon
+        return polygon
+
+    def but_for(self, polygon: FloatArray) -> list[FloatArray]:
+        """The parts of a convex polygon whose rays miss it, convex again."""
+        if _area_m2(self.over(polygon)) <= SMALLEST_M2:
+            return [polygon]
+        parts = []
+        for value in self._sides():
+            outside = _clip(polygon, -value(polygon))
+            if _area_m2(outside) > SMALLEST_M2:
+                parts.append(outside)
+            polygon = _clip(polygon, value(polygon))
+            if len(polygon) < 3:
+                break
+        return parts
+
+    def before(self, other: _Face, within: FloatArray) -> bool:
+        """Whether it stands before another face where both are met, within a polygon."""
+        both = self.over(within)
+        if _area_m2(both) <= SMALLEST_M2:
+            return False
+        middle = both.mean(axis=0)
+        return self.depth_m(middle) < other.depth_m(middle) - CORNER_M
+
+    def _sides(self) -> list[Callable[[FloatArray], FloatArray]]:
+        def side(a: FloatArray, b: FloatArray) -> Callable[[FloatArray], FloatArray]:
+            way = b - a
+
+            def value(points: FloatArray) -> FloatArray:
+                return np.asarray(way[0] * (points[:, 1] - a[1]) - way[1] * (points[:, 0] - a[0]))
+
+            return value
+
+        return [
+            side(a, b) for a, b in zip(self.corners, np.roll(self.corners, -1, axis=0), strict=True)
+        ]
+
+
+def _turn(three: FloatArray) -> float:
+    (ax, ay), (bx, by), (cx, cy) = three.tolist()
+    return float((bx - ax) * (cy - ay) - (by - ay) * (cx - ax))
+
+
 class _Rays:
     """The sun's rays through one wall: along the wall u, up z, and what they meet inside and
     outside.
     """
 
     def __init__(
-        self, plan_m: ArrayLike, height_m: float, wall: int, g_deg: float, h_deg: float
+        self,
+        plan_m: ArrayLike,
+        height_m: float,
+        wall: int,
+        g_deg: float,
+        h_deg: float,
+        boxes: Sequence[Box],
     ) -> None:
         self.walls, self.height_m = walls(plan_m), height_m
         self.own: Wall = self.walls[wall]
@@ -126,6 +200,64 @@ class _Rays:
             [self._local(end) for end in (other.start_m, other.end_m)] for other in self.others
         ]
         self.ends = np.array(local)  # (walls, 2 ends, along and in)
+        self.faces = [face for box in boxes for face in self._shone_on(box)]
+
+    def _shone_on(self, box: Box) -> list[_Face]:
+        """The faces of a box that look at the sun, as the rays through the pane see them."""
+        way = np.append(-self.own.outward - self.tan_g * self.own.along, -self.tan_p)
+        corners, normals, _ = box.faces(np.inf)
+        offset = corners[..., :2] - self.own.start_m
+        depth = -(offset @ self.own.outward)
+        u = offset @ self.own.along + depth * self.tan_g
+        seen = np.stack([u, corners[..., 2] + depth * self.tan_p, depth], axis=-1)
+        return [
+            _Face(box.name, outline)
+            for outline, facing in zip(seen, normals @ way, strict=True)
+            if facing < -FACING_AWAY and _area_m2(outline[:, :2]) > SMALLEST_M2
+        ]
+
+    def stopped(
+        self, left: float, right: float, lit: FloatArray
+    ) -> tuple[list[tuple[str, FloatArray]], list[FloatArray]]:
+        """What boxes catch of one slab's lit glass, as `falls` gives it, and what (n, 2) they leave
+        of it.
+        """
+        if not self.faces or len(lit) < 3:
+            return [], [lit]
+        number = self._first_met(0.5 * (left + right))
+        near = [
+            face
+            for face in self.faces
+            if len(part := face.over(lit)) >= 3
+            and face.depth_m(part.mean(axis=0)) < self._depth_m(number, part.mean(axis=0)[:1])[0]
+        ]
+        caught = []
+        past = [lit]
+        for face in near:
+            parts = [face.over(lit)]
+            for other in near:
+                if other is face:
+                    continue
+                parts = [
+                    left_over
+                    for part in parts
+                    for left_over in (other.but_for(part) if other.before(face, part) else [part])
+                ]
+            caught += [
+                (face.name, self._points(part[:, 0], depth, part[:, 1] - depth * self.tan_p))
+                for part in parts
+                if _area_m2(part) > SMALLEST_M2
+                for depth in [np.array([face.depth_m(corner) for corner in part])]
+            ]
+            past = [rest for part in past for rest in face.but_for(part)]
+        return caught, past
+
+    def _depth_m(self, number: int, u: FloatArray) -> FloatArray:
+        """How deep the rays from u along the pane meet a wall."""
+        (ua, da), (ub, db) = self.ends[number]
+        # linear in u, for u - d tan g = ua + s (ub - ua), d = da + s (db - da)
+        across = (ub - ua) + (db - da) * self.tan_g
+        return np.asarray(da + (u - ua - da * self.tan_g) / across * (db - da))
 
     def _local(self, point: FloatArray) -> tuple[float, float]:
         offset = point - self.own.start_m
@@ -163,12 +295,7 @@ class _Rays:
         if len(lit) < 3:
             return []
         number = self._first_met(0.5 * (left + right))
-        (ua, da), (ub, db) = self.ends[number]
-        # Depth at which the ray from u meets the wall: linear in u, for u - d tan g = ua + s (ub -
-        # ua), d = da + s (db - da).
-        across = (ub - ua) + (db - da) * self.tan_g
-        share = (lit[:, 0] - ua - da * self.tan_g) / across
-        depth = da + share * (db - da)
+        depth = self._depth_m(number, lit[:, 0])
         drop = depth * self.tan_p
         found = []
         floor = _clip(np.column_stack([lit, drop]), drop - lit[:, 1])

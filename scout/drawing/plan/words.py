@@ -8,10 +8,10 @@ from scout.assess.answers import Placement
 from scout.calc.geometry import facing_deg, walls
 from scout.drawing.lettering import clip, tidy
 from scout.drawing.plan.rim import North, SunBearing
-from scout.drawing.plan.things import PatchHour, high_words, outlet_words
+from scout.drawing.plan.things import PatchHour, high_words, lit_thing, outlet_words
 from scout.drawing.plan.walls import unplaced
 from scout.records.sheet import Door, Marks, RoomRecord, SheetLocation, Window
-from scout.values import Figure, Many, Name, Said, Value, Word, said, words
+from scout.values import Figure, Many, Name, Said, Value, Word, said
 from scout.words.figures import Words, room_name
 
 NAME_MOST = (
@@ -75,7 +75,8 @@ def plan_description(
         lit = sorted({patch.surface for window in hour.windows for patch in window.patches})
         at = Name(tidy(hour.label))
         if lit:
-            made.append(said("drawing.sun_falls", at=at, surfaces=words("surface", lit)))
+            surfaces = Many(tuple(lit_thing(surface) for surface in lit))
+            made.append(said("drawing.sun_falls", at=at, surfaces=surfaces))
         else:
             made.append(said("drawing.no_sun_in", at=at))
     return made

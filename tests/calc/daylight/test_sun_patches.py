@@ -8,9 +8,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from scout.calc.daylight.beam import beam_hits
 from scout.calc.daylight.pane import Pane, incidence_deg
+from scout.calc.daylight.sun import towards
 from scout.calc.daylight.sun_patches import SunOnWindow, sun_through
 from scout.calc.geometry import rectangle_m, walls
+from scout.calc.radiosity import Box
+from scout.calc.radiosity.boxes import FACES
 
 Array = NDArray[np.float64]
 
@@ -351,3 +355,49 @@ def test_sun_behind_the_wall_or_past_the_reveal_lights_nothing() -> None:
         == 0.0
     )
     assert incidence_deg(180, 30) == pytest.approx(150)
+
+
+@pytest.mark.parametrize(
+    ("azimuth_deg", "elevation_deg"), [(0.0, 30.0), (25.0, 35.0), (-30.0, 20.0), (0.0, 10.0)]
+)
+def test_furniture_stops_the_sun(azimuth_deg: float, elevation_deg: float) -> None:
+    # property: all the light that the glass lets in lands somewhere, and on each thing as much as
+    # 160,000 rays followed one by one put there
+    plan = ((0.0, 5.0), (4.0, 5.0), (4.0, 0.0), (0.0, 0.0))
+    pane = Pane(0, 1.0, 0.9, 2.0, 1.5)
+    boxes = (
+        Box("table", 2.0, 3.6, 1.2, 0.8, 20.0, 0.7, 0.74),
+        Box("sofa", 1.6, 2.2, 0.9, 1.6, 0.0, 0.0, 0.8),
+        Box("tall", 3.0, 4.2, 0.3, 0.3, 30.0, 0.0, 1.6),
+    )
+    lit = sun_through(
+        plan,
+        2.7,
+        pane,
+        facing_deg=0.0,
+        azimuth_deg=azimuth_deg,
+        elevation_deg=elevation_deg,
+        boxes=boxes,
+    )
+    way = towards(elevation_deg, azimuth_deg)
+    landed: dict[str, float] = {}
+    for patch in lit.patches:
+        corners = patch.polygon_m - patch.polygon_m[0]
+        turned = 0.5 * np.sum(np.cross(corners, np.roll(corners, -1, axis=0)), axis=0)
+        glass_m2 = abs(float(turned @ way)) / float(way[1])  # along the ray, back to the pane
+        landed[patch.surface] = landed.get(patch.surface, 0.0) + glass_m2
+    assert sum(landed.values()) == pytest.approx(3.0)
+    hits = beam_hits(
+        plan,
+        2.7,
+        pane,
+        np.array([azimuth_deg]),
+        np.array([elevation_deg]),
+        per_side=400,
+        boxes=boxes,
+    )
+    names = ["A", "B", "C", "D", "floor", "ceiling", *(b.name for b in boxes for _ in range(FACES))]
+    for name, glass_m2 in landed.items():
+        rays = [k for k, one in enumerate(names) if one == name]
+        area = float(hits.area_m2[np.isin(hits.surface, rays)].sum())
+        assert glass_m2 == pytest.approx(area, abs=0.01), name
