@@ -4,26 +4,28 @@ that mean something.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, Protocol
 
 import numpy as np
 
 from scout.calc import geometry
-from scout.calc.fit.blocks import zones_meet
 from scout.errors import Refused, RefusedMany
 from scout.records.base import parse_json
-from scout.records.sheet import Door, Furniture, Kit, Light, Marks, RoomRecord, RoomSheet, Window
-from scout.values import Figure, Many, Name, Said, Word, names, said
-
-FURNITURE_SLACK_M = (
-    0.05  # a middle is worked out from two sides, and a back stands on a skirting board
+from scout.records.piece_checks import (
+    SLACK_M,
+    above_ceiling,
+    in_piece_refusals,
+    metres,
+    overlap_refusals,
+    piece_refusals,
+    place_given,
 )
-DOORWAY_M = 0.10  # in front of a door: nothing stands in its opening
-DOOR_M = 2.0  # what hangs higher stands in no door
+from scout.records.sheet import Door, Kit, Light, Marks, RoomRecord, RoomSheet, Window
+from scout.values import Figure, Name, Said, Word, names, said
+
 SIDE_LEAST_M = 0.01  # a cupboard is a room too; less is a slip of the unit
 AREA_LEAST_M2 = 0.01
-SLACK_M = 0.005  # a tape read to the centimetre may overrun by half of one
 
 
 class _Labelled(Protocol):
@@ -102,7 +104,7 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
             ):
                 yield Refused(
                     f"{here}.offset_m",
-                    _m(outlet.offset_m),
+                    metres(outlet.offset_m),
                     _wall_said("sheet.past_end", walls[outlet.wall]),
                 )
         if (
@@ -110,15 +112,15 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
             and room.height_m is not None
             and outlet.height_m > room.height_m
         ):
-            yield _above_ceiling(f"{here}.height_m", outlet.height_m, room.height_m)
+            yield above_ceiling(f"{here}.height_m", outlet.height_m, room.height_m)
     for i, practical in enumerate(room.practicals or ()):
         if practical.at_m is not None:
             yield from _place_refusals(
                 practical.at_m, f"{path}.practicals[{i}].at_m", room, corners
             )
     for i, block in enumerate(room.furniture or ()):
-        yield from _furniture_refusals(block, f"{path}.furniture[{i}]", room, corners)
-        yield from _in_the_way(i, f"{path}.furniture[{i}]", room, walls)
+        yield from piece_refusals(block, f"{path}.furniture[{i}]", room, corners)
+        yield from overlap_refusals(i, f"{path}.furniture[{i}]", room, walls)
 
 
 def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
@@ -126,8 +128,8 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
         for key in ("width_m", "length_m"):
             side = getattr(room, key)
             if side is not None and side < SIDE_LEAST_M:
-                least = said("sheet.side_least", least=_m(SIDE_LEAST_M))
-                yield Refused(f"{path}.{key}", _m(side), least)
+                least = said("sheet.side_least", least=metres(SIDE_LEAST_M))
+                yield Refused(f"{path}.{key}", metres(side), least)
         return
     here, plan = f"{path}.plan_m", np.asarray(room.plan_m, dtype=np.float64).reshape(-1, 2)
     if not 3 <= len(plan) <= 26:
@@ -137,7 +139,7 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
     if np.any(lengths <= 1e-6):
         at = int(np.argmin(lengths))
         corner, again = f"{here}[{(at + 1) % len(plan)}]", said("sheet.corner_again")
-        yield Refused(corner, _place(float(part) for part in plan[at]), again)
+        yield Refused(corner, place_given(float(part) for part in plan[at]), again)
         return
     crossing = geometry.crossing_walls(plan)
     if crossing is not None:
@@ -161,16 +163,8 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
             ("length_m", room.length_m, spans[1]),
         ):
             if given is not None and abs(given - span) > 0.05:
-                spans_m = said("sheet.plan_spans", span=_m(float(span)))
-                yield Refused(f"{path}.{key}", _m(given), spans_m)
-
-
-def _m(length_m: float) -> Figure:
-    return Figure(length_m, "m")
-
-
-def _place(parts: Iterable[float]) -> Many:
-    return Many(tuple(_m(part) for part in parts), "list")
+                spans_m = said("sheet.plan_spans", span=metres(float(span)))
+                yield Refused(f"{path}.{key}", metres(given), spans_m)
 
 
 def _last_wall(count: int | None) -> Name | None:
@@ -178,11 +172,7 @@ def _last_wall(count: int | None) -> Name | None:
 
 
 def _wall_said(code: str, wall: geometry.Wall) -> Said:
-    return Said(code, (("wall", Word("surface", wall.letter)), ("length", _m(wall.length_m))))
-
-
-def _above_ceiling(path: str, given_m: float, ceiling_m: float) -> Refused:
-    return Refused(path, _m(given_m), said("sheet.above_ceiling", ceiling=_m(ceiling_m)))
+    return Said(code, (("wall", Word("surface", wall.letter)), ("length", metres(wall.length_m))))
 
 
 def _wall_refusal(letter: str, path: str, count: int | None) -> Iterator[Refused]:
@@ -220,7 +210,7 @@ def _openings_refusals(
         if hit is not None:
             yield Refused(
                 f"{here}.offset_m",
-                _m(one.offset_m or 0.0),
+                metres(one.offset_m or 0.0),
                 said(
                     "sheet.overlap",
                     one=Name(one.id),
@@ -234,16 +224,16 @@ def _openings_refusals(
 def _on_wall(opening: Window | Door, here: str, wall: geometry.Wall) -> Iterator[Refused]:
     width, offset = opening.width_m, opening.offset_m
     if width is not None and width > wall.length_m + SLACK_M:
-        yield Refused(f"{here}.width_m", _m(width), _wall_said("sheet.wider", wall))
+        yield Refused(f"{here}.width_m", metres(width), _wall_said("sheet.wider", wall))
     elif offset is not None and offset + (width or 0.0) > wall.length_m + SLACK_M:
-        reach = _m(offset + (width or 0.0))
+        reach = metres(offset + (width or 0.0))
         past = said(
             "sheet.reaches_past",
             reach=reach,
             wall=Word("surface", wall.letter),
-            length=_m(wall.length_m),
+            length=metres(wall.length_m),
         )
-        yield Refused(f"{here}.offset_m", _m(offset), past)
+        yield Refused(f"{here}.offset_m", metres(offset), past)
 
 
 def _under_ceiling(opening: Window | Door, here: str, room: RoomRecord) -> Iterator[Refused]:
@@ -251,13 +241,13 @@ def _under_ceiling(opening: Window | Door, here: str, room: RoomRecord) -> Itera
         return
     sill = opening.sill_m if isinstance(opening, Window) else 0.0
     if sill is not None and isinstance(opening, Window) and sill >= room.height_m:
-        yield _above_ceiling(f"{here}.sill_m", sill, room.height_m)
+        yield above_ceiling(f"{here}.sill_m", sill, room.height_m)
     elif (
         opening.height_m is not None and (sill or 0.0) + opening.height_m > room.height_m + SLACK_M
     ):
         top = (sill or 0.0) + opening.height_m
-        head = said("sheet.head_above", head=_m(top), ceiling=_m(room.height_m))
-        yield Refused(f"{here}.height_m", _m(opening.height_m), head)
+        head = said("sheet.head_above", head=metres(top), ceiling=metres(room.height_m))
+        yield Refused(f"{here}.height_m", metres(opening.height_m), head)
 
 
 def _overlap(one: Window | Door, other: Window | Door) -> bool:
@@ -296,119 +286,17 @@ def _place_refusals(
     place: tuple[float, float, float], path: str, room: RoomRecord, corners: Any
 ) -> Iterator[Refused]:
     if place[2] < 0:
-        yield Refused(f"{path}[2]", _m(place[2]), said("sheet.below_floor"))
+        yield Refused(f"{path}[2]", metres(place[2]), said("sheet.below_floor"))
     if (
         room.height_m is not None
         and room.setting == "interior"
         and place[2] > room.height_m + SLACK_M
     ):
-        yield _above_ceiling(f"{path}[2]", place[2], room.height_m)
+        yield above_ceiling(f"{path}[2]", place[2], room.height_m)
     if corners is not None and not bool(
         geometry.inside(corners, np.array(place[:2]), edge_m=SLACK_M)
     ):
-        yield Refused(path, _place(place), said("sheet.outside"))
-
-
-def _furniture_refusals(
-    block: Furniture, here: str, room: RoomRecord, corners: Any
-) -> Iterator[Refused]:
-    if (
-        block.height_m is not None
-        and room.height_m is not None
-        and room.setting != "exterior"
-        and block.height_m > room.height_m + SLACK_M
-    ):
-        yield _above_ceiling(f"{here}.height_m", block.height_m, room.height_m)
-    if corners is None or block.at_m is None:
-        return
-    if not bool(geometry.inside(corners, np.array(block.at_m), edge_m=SLACK_M)):
-        yield Refused(f"{here}.at_m", _place(block.at_m), said("sheet.middle_outside"))
-        return
-    outline = block.corners_m
-    if outline is None:
-        return
-    ring = np.asarray(outline, dtype=np.float64)
-    edge = np.concatenate(
-        [
-            start + np.linspace(0.0, 1.0, 41)[:, None] * (end - start)
-            for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True)
-        ]
-    )
-    out = ~geometry.inside(corners, edge, edge_m=FURNITURE_SLACK_M)
-    if bool(np.any(out)):
-        x, y = edge[int(np.argmax(out))]
-        yield Refused(
-            f"{here}.at_m",
-            _place(block.at_m),
-            said("sheet.edge_outside", x=_m(float(x)), y=_m(float(y))),
-        )
-
-
-def _in_the_way(
-    number: int, here: str, room: RoomRecord, walls: Mapping[str, geometry.Wall] | None
-) -> Iterator[Refused]:
-    """Where a piece stands in another, in a door, or is open up to above its own top."""
-    pieces = room.furniture or ()
-    piece = pieces[number]
-    low, high = _reach(piece)
-    if piece.height_m is not None and low >= piece.height_m:
-        yield Refused(
-            f"{here}.clear_below_m", _m(low), said("sheet.open_to_top", height=_m(piece.height_m))
-        )
-        return
-    ring = _footprint(piece)
-    if ring is None or piece.at_m is None:
-        return
-    for other in pieces[:number]:
-        stands, (other_low, other_high) = _footprint(other), _reach(other)
-        if (
-            stands is not None
-            and min(high, other_high) - max(low, other_low) > SLACK_M
-            and zones_meet(ring, stands)
-        ):
-            yield Refused(
-                f"{here}.at_m", _place(piece.at_m), said("sheet.in_other", other=Name(other.id))
-            )
-    for door in room.doors or ():
-        wall = (walls or {}).get(door.wall)
-        if wall is None or door.offset_m is None or door.width_m is None or low >= DOOR_M:
-            continue
-        a, b = (
-            wall.start_m + wall.along * along
-            for along in (door.offset_m, door.offset_m + door.width_m)
-        )
-        opening = np.array([a, b, b - wall.outward * DOORWAY_M, a - wall.outward * DOORWAY_M])
-        if zones_meet(ring, opening):
-            yield Refused(
-                f"{here}.at_m", _place(piece.at_m), said("sheet.in_door", door=Name(door.id))
-            )
-
-
-def _reach(piece: Furniture) -> tuple[float, float]:
-    """From where to where it reaches above the floor; of one of unknown height only its foot is
-    known.
-    """
-    low = piece.clear_below_m or 0.0
-    return low, low + 10 * SLACK_M if piece.height_m is None else piece.height_m
-
-
-def _footprint(piece: Furniture) -> np.ndarray | None:
-    """(4, 2) its outline, drawn in by what a tape may be out."""
-    if piece.width_m is None or piece.depth_m is None:
-        return None
-    drawn_in = {
-        side: max(size - FURNITURE_SLACK_M, size / 2)
-        for side, size in (("width_m", piece.width_m), ("depth_m", piece.depth_m))
-    }
-    ring = piece.model_copy(update=drawn_in).corners_m
-    return None if ring is None else np.asarray(ring, dtype=np.float64)
-
-
-def _in_piece(place: tuple[float, float, float], path: str, room: RoomRecord) -> Iterator[Refused]:
-    for piece in room.furniture or ():
-        ring, (low, high) = _footprint(piece), _reach(piece)
-        if ring is not None and low < place[2] < high and geometry.inside(ring, place[:2]):
-            yield Refused(path, _place(place), said("sheet.in_piece", piece=Name(piece.id)))
+        yield Refused(path, place_given(place), said("sheet.outside"))
 
 
 def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Iterator[Refused]:
@@ -418,10 +306,10 @@ def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Itera
         place = getattr(marks, key)
         if place is not None:
             yield from _place_refusals(place, f"{path}.{key}", room, corners)
-            yield from _in_piece(place, f"{path}.{key}", room)
+            yield from in_piece_refusals(place, f"{path}.{key}", room)
     for i, place in enumerate(marks.path or ()):
         yield from _place_refusals(place, f"{path}.path[{i}]", room, corners)
-        yield from _in_piece(place, f"{path}.path[{i}]", room)
+        yield from in_piece_refusals(place, f"{path}.path[{i}]", room)
     if (
         marks.subject is not None
         and marks.camera is not None
@@ -429,7 +317,7 @@ def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Itera
     ):
         yield Refused(
             f"{path}.camera",
-            _place(marks.camera),
+            place_given(marks.camera),
             said("sheet.camera_on_subject"),
         )
 
@@ -462,8 +350,8 @@ def kit_refusals(kit: Kit, path: str = "kit", room: RoomRecord | None = None) ->
         ):
             yield Refused(
                 f"{path}.stands[{i}].lowest_m",
-                _m(stand.lowest_m),
-                said("sheet.above_highest", highest=_m(stand.highest_m)),
+                metres(stand.lowest_m),
+                said("sheet.above_highest", highest=metres(stand.highest_m)),
             )
     for i, light in enumerate(kit.lights or ()):
         yield from _light_refusals(light, f"{path}.lights[{i}]", room)
@@ -477,8 +365,8 @@ def _light_refusals(light: Light, here: str, room: RoomRecord | None) -> Iterato
     ):
         yield Refused(
             f"{here}.stand_min_m",
-            _m(light.stand_min_m),
-            said("sheet.above_highest", highest=_m(light.stand_max_m)),
+            metres(light.stand_min_m),
+            said("sheet.above_highest", highest=metres(light.stand_max_m)),
         )
     if light.reading_lux is not None and light.reading_at_m is None:
         yield Refused(f"{here}.reading_at_m", None, said("sheet.reading_at"))
@@ -489,15 +377,15 @@ def _light_refusals(light: Light, here: str, room: RoomRecord | None) -> Iterato
     if light.aim_m is not None and np.allclose(light.at_m, light.aim_m, atol=1e-6):
         yield Refused(
             f"{here}.aim_m",
-            _place(light.aim_m),
+            place_given(light.aim_m),
             said("sheet.aim_at_itself"),
         )
     if light.at_m[2] < 0:
-        yield Refused(f"{here}.at_m[2]", _m(light.at_m[2]), said("sheet.below_floor"))
+        yield Refused(f"{here}.at_m[2]", metres(light.at_m[2]), said("sheet.below_floor"))
     if (
         room is not None
         and room.height_m is not None
         and room.setting == "interior"
         and light.at_m[2] > room.height_m + SLACK_M
     ):
-        yield _above_ceiling(f"{here}.at_m[2]", light.at_m[2], room.height_m)
+        yield above_ceiling(f"{here}.at_m[2]", light.at_m[2], room.height_m)
