@@ -22,7 +22,8 @@ import numpy as np
 
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight.year import year_carpet
-from scout.bench.measure import Row, seconds
+from scout.assess.room import assess_room
+from scout.bench.measure import Row, at_most, seconds
 from scout.bench.whole import demo_sheet
 from scout.calc.daylight.factor_grid import daylight_factors
 from scout.calc.daylight.pane import Pane
@@ -31,7 +32,8 @@ from scout.calc.daylight.sun import sun_position, towards
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import enclosure
 from scout.errors import Unavailable
-from scout.records.sheet import RoomSheet, Window
+from scout.records.pieces import PIECES
+from scout.records.sheet import Furniture, RoomSheet, Window
 
 PLACE = (52.2, 0.12)
 BOX = ((0.0, 5.0), (4.0, 5.0), (4.0, 0.0), (0.0, 0.0))
@@ -54,6 +56,7 @@ def rows() -> Iterator[Row]:
     yield carpet()
     yield one_day()
     yield grid()
+    yield furnished_room()
 
 
 def _needed(name: str) -> Any:
@@ -124,6 +127,47 @@ def four_windows() -> RoomSheet:
     )
     return sheet.model_copy(
         update={"room": sheet.room.model_copy(update={"windows": windows, "doors": ()})}
+    )
+
+
+def furnished_room() -> Row:
+    """Everything for one room of four windows with eight pieces in it, against the goal of a bare
+    one.
+    """
+    sheet = four_windows()
+    corners = sheet.room.corners_m
+    assert corners is not None
+    left, low = (min(corner[axis] for corner in corners) for axis in (0, 1))
+    right, top = (max(corner[axis] for corner in corners) for axis in (0, 1))
+    names = ("sofa", "bookcase", "sideboard", "armchair", "desk", "wardrobe", "chair", "chair")
+    spots = [(x, y) for y in (0.12, 0.5, 0.88) for x in (0.15, 0.5, 0.85) if (x, y) != (0.5, 0.5)]
+    pieces = tuple(
+        Furniture(
+            id=f"F{number}",
+            at_m=(left + x * (right - left), low + y * (top - low)),
+            width_m=0.6,
+            depth_m=0.5,
+            height_m=PIECES[name].height_m,
+            clear_below_m=PIECES[name].clear_below_m,
+            reflectance=PIECES[name].reflectance,
+        )
+        for number, (name, (x, y)) in enumerate(zip(names, spots, strict=True))
+    )
+    full = sheet.model_copy(update={"room": sheet.room.model_copy(update={"furniture": pieces})})
+    random = np.random.default_rng(1)
+    matrix, known = np.eye(600) * 600 + random.random((600, 600)), random.random((600, 36))
+
+    def solve() -> None:
+        for _ in range(10):
+            np.linalg.solve(matrix, known)
+
+    return at_most(
+        "one furnished room assessed, warm: 8 pieces, 4 windows",
+        lambda: assess_room(full, date(2026, 6, 20)),
+        "ten dense solves, 600 x 600 with 36 right-hand sides",
+        solve,
+        8.0,
+        times=3,
     )
 
 

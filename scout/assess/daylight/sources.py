@@ -20,6 +20,7 @@ from scout.assess.daylight.room import (
     Points,
     Reckoned,
     reckoned,
+    street_open,
     surface_level,
     surface_names,
 )
@@ -228,7 +229,7 @@ def taken_facts(
     sheet: RoomSheet, light: LightRoom, ground: float, number: int
 ) -> tuple[RangeFact, ...]:
     """What is not recorded, with its part of the way from one bound to the other: panes by the
-    ratio of their bounds, surfaces by how much each of them moves the light, furniture by the rest.
+    ratio of their bounds, surfaces by how much each of them moves the light, street and furniture by the rest.
     """
     ready = light.ready
     if light.bounds is None:
@@ -261,18 +262,23 @@ def taken_facts(
     stands = sheet.room.furnished == "usual" or any(
         piece.reflectance is None and not piece.colour for piece in sheet.room.furniture or ()
     )
+    street = street_open(sheet.room) if any(glass.street for glass in ready.glazing) else ()
     if unknown and mark.reflected is not None:
         reflected = mark.reflected.overcast(ground)
         one = replace(light, light=replace(light.light, marks=(mark,)))
         moved = _moved(one, ground, np.array([reflected]))[0][unknown] * np.log(PALE / DARK) / 2.0
         moved *= reflected / max(reflected + mark.direct.overcast(ground), 1e-12)
         whole = max(float(moved.sum()), 1e-12)
-        parts = moved * (min(1.0, half / whole) if stands else half / whole)
+        parts = moved * (min(1.0, half / whole) if stands or street else half / whole)
         half -= float(parts.sum())
         rows += [
             RangeFact(f"surfaces.{names[k]}.light_reflectance", pct(float(part)), recorded=False)
             for k, part in zip(unknown, parts, strict=True)
         ]
+    if street and half > 0:
+        by_street = half / 2.0 if stands else half
+        rows.append(RangeFact(street[0], pct(by_street), recorded=False))
+        half -= by_street
     if stands and half > 0:
         named = (
             "furnished" if not sheet.room.furniture else f"furniture.{sheet.room.furniture[0].id}"

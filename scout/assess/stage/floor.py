@@ -90,7 +90,12 @@ def _blocks(room: RoomRecord, assumed: list[Said]) -> tuple[Block, ...]:
         if piece.height_m is None:
             assumed.append(said("fit.furniture_height", piece=Name(piece.id)))
         blocks.append(
-            Block(piece.id, np.asarray(piece.corners_m, dtype=np.float64), piece.height_m)
+            Block(
+                piece.id,
+                np.asarray(piece.corners_m, dtype=np.float64),
+                piece.height_m,
+                piece.clear_below_m or 0.0,
+            )
         )
     return tuple(blocks)
 

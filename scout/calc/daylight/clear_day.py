@@ -152,7 +152,7 @@ def clear_lux(
     Source:      CIE clear sky type 12 and IES availability (sky.py), the spot's weights, and
         the sun ray by ray
     Limits:      means; what stands before the sky is lit by half the sky and the ground, not by
-        the sun
+        the sun, unless it is known what street it is
     """
     normal = direct_normal_lux(elevation_deg, 1.0) * outside_lux
     shone, lit = np.zeros_like(normal), np.zeros(normal.shape, dtype=bool)
@@ -278,6 +278,11 @@ def _outdoors(
     level = level_sky + normal_lux * np.sin(np.radians(np.maximum(elevation_deg, 0.0)))
     facade = ground * (0.5 * level_sky + 0.5 * ground * level)
     total = np.asarray((weights.ground * ground * level + weights.obstruction * facade) / np.pi)
+    for part in weights.streets:
+        soil, foot, rise = part.street.clear(
+            ground, azimuth_deg - part.facing_deg, elevation_deg, normal_lux, sky=sky
+        )
+        total += (part.ground * soil + part.facade * foot + part.up_facade * rise) / np.pi
     seen = weights.sky > 0  # a window behind an upright plane is listed with no weight
     if not sky or not np.any(seen):
         return total

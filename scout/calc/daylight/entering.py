@@ -11,7 +11,7 @@ import numpy as np
 from scout.calc.daylight.beam import beam_hits, reaches
 from scout.calc.daylight.glass import transmitted
 from scout.calc.daylight.pane import Wings
-from scout.calc.daylight.room_light import Glazing, PatchViews, facade_share
+from scout.calc.daylight.room_light import Glazing, PatchViews, outside_share
 from scout.calc.daylight.sky import (
     CLEAR,
     OVERCAST,
@@ -75,13 +75,7 @@ def overcast_on(
             * np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
         )
         outside += (
-            glass.passes
-            * level
-            * (
-                view.ground * ground_reflectance
-                + view.obstruction * facade_share(ground_reflectance)
-            )
-            / np.pi
+            glass.passes * level * outside_share(view, ground_reflectance, glass.street) / np.pi
         )
     return Entering(sky, outside, np.zeros(len(sky)), np.zeros(len(sky)))
 
@@ -116,20 +110,27 @@ def clear_on(
             sun.azimuth_deg,
         )
         sky[sees] += glass.passes * by_sky * np.sum(view.sky[sees] * spread, axis=(1, 2))
-        sky_ground += (
-            glass.passes
-            * (
-                view.ground * rho * by_sky
-                + view.obstruction * rho * (0.5 * by_sky + 0.5 * rho * by_sky)
-            )
-            / np.pi
-        )
-        sun_ground += (
-            glass.passes
-            * (view.ground * rho * by_sun + view.obstruction * rho * 0.5 * rho * by_sun)
-            / np.pi
-        )
+        for lit, level_lux, by_whom in ((sky_ground, by_sky, True), (sun_ground, by_sun, False)):
+            lit += glass.passes * _sent(view, glass, sun, rho, level_lux, by_sky=by_whom) / np.pi
     return Entering(sky, sky_ground, sun_ground, beam)
+
+
+def _sent(
+    view: SkyView, glass: Glazing, sun: Sun, rho: float, level_lux: float, *, by_sky: bool
+) -> FloatArray:
+    """(k,) what the ground and the facades before a pane send through it, times pi, lit by a clear
+    sky or by the sun alone.
+    """
+    if glass.street is None or view.up_facade is None:
+        half = 0.5 * level_lux if by_sky else 0.0
+        facade = rho * (half + 0.5 * rho * level_lux)
+        return np.asarray(view.ground * rho * level_lux + view.obstruction * facade)
+    turned, height = np.array([sun.azimuth_deg - (glass.facing_deg or 0.0)]), sun.elevation_deg
+    normal = 0.0 if by_sky else float(direct_normal_lux(height, sun.outside_lux))
+    ground, foot, rise = glass.street.clear(
+        rho, turned, np.array([height]), np.array([normal]), sky=by_sky
+    )
+    return np.asarray(view.ground * ground + view.obstruction * foot + view.up_facade * rise)
 
 
 def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[SkyView, ...]:
@@ -153,6 +154,7 @@ def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[S
                 wings=wings or None,
                 panes=glass.panes,
                 boxes=ready.room.patches.boxes,
+                street=glass.street,
             )
         )
     return tuple(found)

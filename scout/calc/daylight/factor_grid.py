@@ -64,8 +64,9 @@ def daylight_factors(
             wings=wing or None,
             panes=glass.panes,
             boxes=boxes,
+            street=glass.street,
         )
-        straight += overcast_through(view, ground_reflectance) * glass.passes
+        straight += overcast_through(view, ground_reflectance, glass.street) * glass.passes
     if reflectance is None:
         return straight, None
     if len(reflectance) != len(plan_m) + 2:

@@ -22,6 +22,7 @@ from scout.calc.daylight.pane import Pane, Wings
 from scout.calc.daylight.sky import overcast_spread
 from scout.calc.daylight.sky_view import SkyView, sky_view
 from scout.calc.daylight.skyline import skyline_deg
+from scout.calc.daylight.street import Street
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, plan_area_m2, require, walls
 from scout.calc.radiosity import Box, Enclosure, Opening, at_point, enclosure, importance
@@ -51,6 +52,20 @@ class Glazing:
         None  # true bearing of the outward normal; needed for a skyline and for the sun
     )
     panes: int = 1
+    street: Street | None = None  # what the skyline before it is made of
+
+
+@dataclass(frozen=True)
+class OfStreet:
+    """The weights of the ground and the facades of a street that a pane looks into, and where it
+    faces.
+    """
+
+    street: Street
+    facing_deg: float
+    ground: float
+    facade: float
+    up_facade: float  # the same, each part by how far up it lies
 
 
 @dataclass(frozen=True)
@@ -63,6 +78,7 @@ class Weights:
     ground: float
     obstruction: float
     spreading: FloatArray  # (panes,) weight of each pane as a diffuser of uniform luminance
+    streets: tuple[OfStreet, ...] = ()  # of panes that look into one, instead of the two above
 
     def overcast(self, ground_reflectance: float) -> float:
         """Illuminance for each lux of an overcast sky's horizontal light, ground and obstructions
@@ -71,7 +87,15 @@ class Weights:
         elsewhere = self.ground * ground_reflectance + self.obstruction * facade_share(
             ground_reflectance
         )
-        return float(self.sky @ overcast_spread(self.elevation_deg)) + elsewhere / np.pi
+        for part in self.streets:
+            ground, foot, rise = part.street.overcast(ground_reflectance)
+            elsewhere += part.ground * ground + part.facade * foot + part.up_facade * rise
+        return self.overcast_sky + elsewhere / np.pi
+
+    @property
+    def overcast_sky(self) -> float:
+        """Of that, what comes straight from the sky."""
+        return float(self.sky @ overcast_spread(self.elevation_deg))
 
 
 VERTICAL_OVERCAST = float(
@@ -224,22 +248,31 @@ class PatchViews:
         """(p,) light that falls straight on each patch for each lux of an overcast sky outdoors."""
         total = np.zeros(self.share.shape)
         for view, glass in zip(self.views, self.glazing, strict=True):
-            total += (
-                overcast_through(view, ground_reflectance).reshape(self.share.shape) * glass.passes
-            )
+            through = overcast_through(view, ground_reflectance, glass.street)
+            total += through.reshape(self.share.shape) * glass.passes
         return np.asarray(np.sum(total * self.share, axis=1))
 
 
-def overcast_through(view: SkyView, ground_reflectance: float) -> FloatArray:
+def overcast_through(
+    view: SkyView, ground_reflectance: float, street: Street | None = None
+) -> FloatArray:
     """(k,) light through a pane for each lux of an overcast sky outdoors; what stands before the
-    sky reflects as the ground does.
+    sky reflects as the ground does, unless it is known what street it is.
     """
     sky = np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
-    return np.asarray(
-        sky
-        + (view.ground * ground_reflectance + view.obstruction * facade_share(ground_reflectance))
-        / np.pi
-    )
+    return np.asarray(sky + outside_share(view, ground_reflectance, street) / np.pi)
+
+
+def outside_share(view: SkyView, ground_reflectance: float, street: Street | None) -> FloatArray:
+    """(k,) what the ground and things before the sky send through a pane, times pi, for each lux of
+    an overcast sky.
+    """
+    if street is None or view.up_facade is None:
+        return np.asarray(
+            view.ground * ground_reflectance + view.obstruction * facade_share(ground_reflectance)
+        )
+    ground, foot, rise = street.overcast(ground_reflectance)
+    return np.asarray(view.ground * ground + view.obstruction * foot + view.up_facade * rise)
 
 
 def facade_share(ground_reflectance: float) -> float:
@@ -523,6 +556,7 @@ def _view(
         wings=wings or None,
         panes=glass.panes,
         boxes=boxes,
+        street=glass.street,
     )
 
 
@@ -536,14 +570,34 @@ def _of_one(view: SkyView, k: int, plan: FloatArray, glass: Glazing) -> Weights:
         view.turned_deg[k][:, None], view.elevation_deg[k].shape
     ) + _plan_bearing_deg(plan, glass.pane.wall)
     p = glass.passes
-    return Weights(
+    return _outside(
+        glass,
         bearing.ravel(),
         view.elevation_deg[k].ravel(),
         p * view.sky[k].ravel(),
         p * float(view.ground[k]),
         p * float(view.obstruction[k]),
-        np.array([float(view.bare[k])]),
+        float(view.bare[k]),
+        0.0 if view.up_facade is None else p * float(view.up_facade[k]),
     )
+
+
+def _outside(
+    glass: Glazing,
+    bearing_deg: FloatArray,
+    elevation_deg: FloatArray,
+    sky: FloatArray,
+    ground: float,
+    before: float,
+    bare: float,
+    up_facade: float,
+) -> Weights:
+    """The weights of one pane; a street's ground and facades stand by themselves."""
+    spreading = np.array([bare])
+    if glass.street is None:
+        return Weights(bearing_deg, elevation_deg, sky, ground, before, spreading)
+    part = OfStreet(glass.street, glass.facing_deg or 0.0, ground, before, up_facade)
+    return Weights(bearing_deg, elevation_deg, sky, 0.0, 0.0, spreading, (part,))
 
 
 def _gathered(view: SkyView, spread: FloatArray, plan: FloatArray, glass: Glazing) -> Weights:
@@ -566,13 +620,15 @@ def _gathered(view: SkyView, spread: FloatArray, plan: FloatArray, glass: Glazin
     where = np.flatnonzero(used)
     p = glass.passes
     bearings = (np.asarray(where % columns, dtype=np.float64) + 0.5) * BIN_DEG
-    return Weights(
+    return _outside(
+        glass,
         bearings,
         height[used] / total[used],
         total[used],
         p * float(view.ground @ spread),
         p * float(view.obstruction @ spread),
-        np.array([float(view.bare @ spread)]),
+        float(view.bare @ spread),
+        0.0 if view.up_facade is None else p * float(view.up_facade @ spread),
     )
 
 
@@ -587,6 +643,7 @@ def _joined(parts: list[Weights]) -> Weights:
         sum(part.ground for part in parts),
         sum(part.obstruction for part in parts),
         np.concatenate([part.spreading for part in parts]),
+        tuple(one for part in parts for one in part.streets),
     )
 
 

@@ -20,6 +20,7 @@ from numpy.typing import ArrayLike
 from scout.calc.daylight.glass import transmitted_many
 from scout.calc.daylight.pane import CORNER_M, Pane, Wings
 from scout.calc.daylight.skyline import skyline_deg
+from scout.calc.daylight.street import EYE_M, Street
 from scout.calc.geometry import FloatArray, walls
 from scout.calc.radiosity.boxes import Box
 from scout.calc.radiosity.visibility import INWARD_M, is_convex, sees
@@ -34,6 +35,7 @@ class SkyView:
     sky:           (k, n, m) weights of the sky, glass included
     ground, obstruction: (k,) weights of the ground and of what stands before the sky, glass
         included
+    up_facade:     (k,) of a street's facades, the weights times how far up them each lies, 0 to 1
     bare:          (k,) weight of the whole pane if it were a diffuser: glass not included
     """
 
@@ -43,6 +45,7 @@ class SkyView:
     ground: FloatArray
     obstruction: FloatArray
     bare: FloatArray
+    up_facade: FloatArray | None = None
 
 
 def sky_view(
@@ -60,6 +63,7 @@ def sky_view(
     wings: Wings | None = None,
     panes: int = 1,
     boxes: Sequence[Box] = (),
+    street: Street | None = None,
 ) -> SkyView:
     """The view of k small planes through a pane.
 
@@ -72,6 +76,8 @@ def sky_view(
     wings:         the room's own walls before the window;  panes: of the glass, one behind the
         other
     boxes:         what stands in the room: each hides one stretch of elevations along a bearing
+    street:        what the skyline is made of, where it is near: from deep in the room it stands
+        lower, and below the horizon its foot is seen before its ground
     Returns:       SkyView
     Limits:        the overhang is taken as much wider than the window; hiding by the room's own
         walls inside is decided along
@@ -112,6 +118,12 @@ def sky_view(
     stands = np.zeros_like(g)
     if skyline is not None:
         stands = np.maximum(stands, np.radians(skyline_deg(skyline, facing_deg + np.degrees(g))))
+    level = np.zeros_like(g)
+    if street is not None:
+        away = street.width_m + d
+        rise = np.tan(stands) * street.width_m + (EYE_M - up) * cos_g
+        level = np.where(stands > 0, -np.arctan((street.floor_m + up) * cos_g / away), 0.0)
+        stands = np.where(stands > 0, np.arctan(np.maximum(rise, 0.0) / away), 0.0)
     if wings:
         away = wings.distance_m(along[:, None] + d * np.tan(g), np.tan(g)) + d
         stands = np.maximum(stands, np.arctan((wings.height_m - up) * cos_g / away))
@@ -122,8 +134,8 @@ def sky_view(
         gamma = start[..., None] + span * (node + 1.0) / 2.0  # (k, n, m)
         cos_e = np.cos(gamma)
         outward = np.sin(g)[..., None] * own.along + np.cos(g)[..., None] * own.outward  # (k, n, 2)
-        level = np.einsum("knx,kx->kn", outward, normal[:, :2])[..., None]
-        cosine = np.maximum(level * cos_e + normal[:, 2, None, None] * np.sin(gamma), 0.0)
+        along_way = np.einsum("knx,kx->kn", outward, normal[:, :2])[..., None]
+        cosine = np.maximum(along_way * cos_e + normal[:, 2, None, None] * np.sin(gamma), 0.0)
         for lowest, highest in gaps:
             cosine[(gamma > lowest[..., None]) & (gamma < highest[..., None])] = 0.0
         whole = cosine * cos_e * span * share / 2.0 * dg[..., None]
@@ -133,15 +145,25 @@ def sky_view(
             whole * transmitted_many(transmittance, cos_e * cos_g[..., None], panes),
         )
 
-    level = np.zeros_like(g)
     gamma, bare_sky, sky = weights(np.maximum(bottom, stands), top)
+    up_facade: FloatArray | None = None
     bare_before = before = np.zeros((*g.shape, 1))
     if skyline is not None or wings:
-        _, bare_before, before = weights(np.maximum(bottom, level), np.minimum(top, stands))
+        slope, bare_before, before = weights(np.maximum(bottom, level), np.minimum(top, stands))
+        if street is not None:
+            reach = ((street.width_m + d) / cos_g)[..., None]
+            height = street.floor_m + up[..., None] + np.tan(slope) * reach
+            up_facade = np.sum(before * np.clip(height / street.opposite_m, 0.0, 1.0), axis=(1, 2))
     _, bare_ground, ground = weights(bottom, np.minimum(top, level))
     sums = [part.sum(axis=(1, 2)) for part in (ground, before, bare_sky, bare_before, bare_ground)]
     return SkyView(
-        np.degrees(g), np.degrees(gamma), sky, sums[0], sums[1], sums[2] + sums[3] + sums[4]
+        np.degrees(g),
+        np.degrees(gamma),
+        sky,
+        sums[0],
+        sums[1],
+        sums[2] + sums[3] + sums[4],
+        up_facade,
     )
 
 

@@ -30,6 +30,7 @@ class Block:
     name: str
     ring_m: FloatArray
     height_m: float | None = None
+    clear_below_m: float = 0.0  # one sees under it up to there
 
     def __post_init__(self) -> None:
         ring = require("ring_m", self.ring_m)
@@ -93,8 +94,11 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
         enter = np.where(rate > 1e-12, np.maximum(enter, cross), enter)
         leave = np.where(rate < -1e-12, np.minimum(leave, cross), leave)
         outside |= (np.abs(rate) <= 1e-12) & (at_start <= 1e-9)  # along an edge nothing is hidden
-    lowest = np.minimum(start[..., 2] + enter * way[..., 2], start[..., 2] + leave * way[..., 2])
-    return np.asarray(~outside & (leave - enter > 1e-9) & (lowest < block.height_m - 1e-9))
+    comes, goes = start[..., 2] + enter * way[..., 2], start[..., 2] + leave * way[..., 2]
+    meets = (np.minimum(comes, goes) < block.height_m - 1e-9) & (
+        np.maximum(comes, goes) > block.clear_below_m - 1e-9
+    )
+    return np.asarray(~outside & (leave - enter > 1e-9) & meets)
 
 
 def zones_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:

@@ -61,6 +61,11 @@ MESSAGES = {
     ),
     "light.no_windows": "the room has no windows",
     "light.dark_reveals": ("the sides of reveals and the underside of overhangs are taken as dark"),
+    "light.street": (
+        "what stands before the sky is taken as a street {width} wide, its facades reflecting {facade},"
+        " this building [{own} high][{like}]"
+    ),
+    "light.street_like": "as high as those opposite, or half or twice that",
     "light.facades": (
         "what stands before the sky is taken to reflect as the ground does, out of the sun"
     ),

@@ -10,8 +10,11 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
+
 from scout.calc.daylight.pane import Pane
 from scout.calc.daylight.room_light import Glazing
+from scout.calc.daylight.street import EYE_M, Street
 from scout.calc.radiosity import Box
 from tests.calc.daylight.radiance import TracedRoom
 
@@ -82,6 +85,36 @@ CORNER_PLANES: list[Plane] = [
     ((5.4, 0.6, 1.0), UP),
     ((1.1, 3.0, 0.7), UP),
 ]
+
+
+def in_a_street(street: Street, sun: tuple[float, float] | None) -> TracedRoom:
+    """A bare room whose window looks into a street; its skyline as it is read at the window."""
+    g = np.arange(-85.0, 86.0, 5.0)
+    rise = street.opposite_m - street.floor_m - EYE_M
+    skyline = tuple(
+        (float(b), float(np.degrees(np.arctan(rise * np.cos(np.radians(b)) / street.width_m))))
+        for b in g
+    )
+    glass = Glazing(
+        "W",
+        Pane(0, 1.5, 0.8, 2.0, 1.5),
+        1.0,
+        skyline=((-90.0, 0.0), *skyline, (90.0, 0.0)),
+        facing_deg=0.0,
+        street=street,
+    )
+    return TracedRoom(PLAN, 2.7, (glass,), MIDDLING[0], 0.2, sun=sun)
+
+
+STREET_PLANES: list[Plane] = [
+    ((2.5, 5.0, 1.2), UP),
+    ((2.5, 3.0, 1.2), UP),
+    ((2.5, 3.0, 1.2), (0.0, 1.0, 0.0)),
+    ((2.5, 3.0, 1.2), (0.0, -1.0, 0.0)),
+    ((2.5, 1.0, 1.2), UP),
+]
+NARROW = Street(width_m=8.0, opposite_m=12.0, own_m=12.0, floor_m=0.0, facade=0.3)
+PALE = Street(width_m=15.0, opposite_m=18.0, own_m=15.0, floor_m=6.0, facade=0.5)
 SCENES: dict[str, tuple[TracedRoom, list[Plane]]] = {
     "light, overcast": (furnished(LIGHT, USUAL, None), PLANES),
     "light, in the sun": (furnished(LIGHT, USUAL, LOW_SUN), PLANES),
@@ -92,6 +125,11 @@ SCENES: dict[str, tuple[TracedRoom, list[Plane]]] = {
     "dark, in the sun": (furnished(DARK, USUAL, LOW_SUN), PLANES),
     "corner, overcast": (CORNER, CORNER_PLANES),
     "corner, in the sun": (replace(CORNER, sun=(75.0, 25.0)), CORNER_PLANES),
+    "narrow street, overcast": (in_a_street(NARROW, None), STREET_PLANES),
+    "narrow street, facades in the sun": (in_a_street(NARROW, (200.0, 60.0)), STREET_PLANES),
+    "narrow street, facades in shade": (in_a_street(NARROW, (30.0, 35.0)), STREET_PLANES),
+    "pale street, overcast": (in_a_street(PALE, None), STREET_PLANES),
+    "pale street, facades in the sun": (in_a_street(PALE, (170.0, 50.0)), STREET_PLANES),
 }
 
 

@@ -27,7 +27,8 @@ class TracedRoom:
     """Open holes in thin walls; y is north. An overhang is a black slab 60 m wide, a skyline stands
     at the end of the world.
 
-    boxes: of these reflectances. sun: azimuth and elevation of a clear day's, whose light is then in
+    A pane's street is built, 400 m long; the skyline is then left out. boxes: of these reflectances.
+    sun: azimuth and elevation of a clear day's, whose light is then in
     lux; without one the sky is overcast and the light for each lux of it.
     """
 
@@ -96,6 +97,7 @@ class TracedRoom:
                 _polygon(f"b{k}", f"box{k}_{number}", list(corners))
                 for number, corners in zip(face, cells, strict=True)
             ]
+        text += self._street()
         if self.sun is not None:
             azimuth, height = np.radians(self.sun)
             normal = float(direct_normal_lux(self.sun[1]))
@@ -114,6 +116,37 @@ class TracedRoom:
         )
         return "\n".join(text)
 
+    def _street(self) -> list[str]:
+        """The ground and both sides of the street before the first wall, which runs along x."""
+        street = next((glass.street for glass in self.glazing if glass.street is not None), None)
+        if street is None:
+            return []
+        (left, y), (right, _) = self.plan_m[:2]
+        foot, far, ends = -street.floor_m, y + street.width_m, (-200.0, 200.0)
+
+        def upright(name: str, x: tuple[float, float], z: tuple[float, float], at_y: float) -> str:
+            corners = [(x[0], z[0]), (x[1], z[0]), (x[1], z[1]), (x[0], z[1])]
+            return _polygon("facade", name, [np.array([a, at_y, b]) for a, b in corners])
+
+        own = street.own_m + foot
+        made = [
+            f"void plastic facade 0 0 5 {street.facade} {street.facade} {street.facade} 0 0",
+            f"void plastic soil 0 0 5 {self.ground} {self.ground} {self.ground} 0 0",
+            upright("opposite", ends, (foot, foot + street.opposite_m), far),
+            upright("leftward", (ends[0], left), (foot, own), y),
+            upright("rightward", (right, ends[1]), (foot, own), y),
+            _polygon(
+                "soil",
+                "street",
+                [np.array([a, b, foot]) for a, b in ((-200, y), (200, y), (200, far), (-200, far))],
+            ),
+        ]
+        if own > self.height_m:
+            made.append(upright("above", (left, right), (self.height_m, own), y))
+        if foot < 0:
+            made.append(upright("below", (left, right), (foot, 0.0), y))
+        return made
+
     def _overhang(self, wall: Wall, glass: Glazing, k: int) -> str:
         pane, out = glass.pane, np.append(wall.outward, 0.0)
         level = pane.head_m + pane.overhang_gap_m
@@ -130,7 +163,14 @@ class TracedRoom:
         """
         if self.sun is not None:
             return self._clear_sky(*self.sun)
-        skyline = next((glass.skyline for glass in self.glazing if glass.skyline is not None), None)
+        skyline = next(
+            (
+                glass.skyline
+                for glass in self.glazing
+                if glass.skyline is not None and glass.street is None
+            ),
+            None,
+        )
         stands = "-90"
         if skyline is not None:
             points = sorted(skyline)

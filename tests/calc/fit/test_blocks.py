@@ -102,3 +102,12 @@ def test_a_block_without_area_is_refused() -> None:
         Block("F1", np.array([(0.0, 0.0), (1.0, 0.0)]), 1.0)
     with pytest.raises(OutOfRange, match="height_m"):
         Block("F1", RING, 0.0)
+
+
+def test_one_sees_under_a_table() -> None:
+    # by hand: a top from 0.70 to 0.74 m hides a level line at 0.72 and none at 0.5 or 0.9
+    ring = np.array([(1.0, 1.0), (1.0, -1.0), (-1.0, -1.0), (-1.0, 1.0)])
+    table = Block("table", ring, 0.74, 0.70)
+    for level, hidden in ((0.5, False), (0.72, True), (0.9, False)):
+        start, end = np.array([-3.0, 0.0, level]), np.array([3.0, 0.0, level])
+        assert bool(hidden_by(table, start, end)) is hidden
