@@ -76,13 +76,17 @@ def codes(row: MarkDaylight) -> set[str]:
     return {what.code for what in row.assumed}
 
 
+def open_facts(row: MarkDaylight) -> list[str]:
+    """What is not recorded and widens the range."""
+    return [fact.fact for fact in row.range_from if not fact.recorded]
+
+
 def test_furniture_before_the_windows_takes_most_of_the_light() -> None:
     # property: a bookcase 1.9 m high between face and windows leaves little of the sky
     bare, full = subject(furniture=[]), subject(furniture=PIECES)
     for figure in ("daylight_factor_pct", "camera_factor_pct", "camera_clear_lux_noon"):
         assert getattr(full, figure) < 0.7 * getattr(bare, figure), figure
-    assert bare.daylight_factor_range_pct is None
-    assert full.daylight_factor_range_pct is None  # all of it is measured
+    assert open_facts(bare) == open_facts(full) == []  # all of it is measured
     assert "light.empty" not in codes(bare) | codes(full)
 
 
@@ -102,6 +106,7 @@ def test_a_piece_of_unknown_reflectance_gives_a_range() -> None:
     assert row.daylight_factor_pct is not None
     assert low < row.daylight_factor_pct < high
     assert "light.pieces_taken" in codes(row)
+    assert open_facts(row) == ["furniture.table.reflectance"]
 
 
 def test_furnished_about_as_usual_reaches_from_furnished_to_bare() -> None:
@@ -109,9 +114,11 @@ def test_furnished_about_as_usual_reaches_from_furnished_to_bare() -> None:
     row, bare = subject(furnished="usual"), subject(furniture=[])
     assert row.daylight_factor_range_pct is not None
     low, high = row.daylight_factor_range_pct
-    assert high == bare.daylight_factor_pct
+    assert bare.daylight_factor_pct is not None
+    assert high >= bare.daylight_factor_pct
     assert row.daylight_factor_pct is not None
-    assert low <= row.daylight_factor_pct < high
+    assert low < row.daylight_factor_pct < bare.daylight_factor_pct
+    assert open_facts(row) == ["room.furnished"]
     assert "light.furnished_usual" in codes(row)
     assert subject(furnished="bare").daylight_factor_pct == bare.daylight_factor_pct
 
@@ -124,10 +131,13 @@ def test_a_deep_street_dims_and_what_is_not_measured_of_it_gives_a_range(storey:
     deep = subject(furniture=[], skyline=skyline, storey=storey)
     street = {"width_m": 10, "building_height_m": 16, "facade_reflectance": 0.3}
     known = subject(furniture=[], skyline=skyline, storey=storey, street=street)
-    assert known.daylight_factor_range_pct is None
+    assert open_facts(known) == []
+    assert open_facts(deep) == ["room.street.facade_reflectance"]
     assert deep.daylight_factor_range_pct is not None
     assert known.daylight_factor_pct is not None
     assert open_sky.daylight_factor_pct is not None
     low, high = deep.daylight_factor_range_pct
-    assert low < known.daylight_factor_pct < high < 0.6 * open_sky.daylight_factor_pct
+    assert deep.daylight_factor_pct is not None
+    assert low < known.daylight_factor_pct < high
+    assert deep.daylight_factor_pct < 0.6 * open_sky.daylight_factor_pct
     assert "light.street" in codes(deep)
