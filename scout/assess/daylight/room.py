@@ -9,8 +9,6 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
-import numpy as np
-
 from scout.assess.answers import unmeasured
 from scout.assess.daylight.furniture import (
     DARK_PIECE,
@@ -22,15 +20,14 @@ from scout.assess.daylight.furniture import (
     usual_words,
 )
 from scout.assess.daylight.place import WallFacings, reason
+from scout.assess.daylight.street import street_before, street_open, street_words
 from scout.assess.daylight.windows import PLACED, shading_pane, skyline_of, unmeasured_of
 from scout.calc.bounce.surface import BRIGHTEST_LEVEL, of_lab, of_spectrum, of_srgb
-from scout.calc.daylight import street as daylight_street
 from scout.calc.daylight.room_light import Glazing, RoomLight, room_light
-from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.geometry import wall_letters, walls
 from scout.calc.radiosity import Box, Opening
 from scout.errors import OutOfRange
-from scout.records.sheet import Furniture, RoomRecord, RoomSheet, Street, Surface, Window
+from scout.records.sheet import Furniture, RoomRecord, RoomSheet, Surface, Window
 from scout.values import Figure, Name, Said, Word, said, words
 from scout.values import names as typed
 
@@ -42,12 +39,6 @@ DOOR_REFLECTANCE = 0.40
 USUAL_LEVEL = {"floor": 0.20, "ceiling": 0.70}
 USUAL_WALL = 0.50
 DARK, PALE = 0.05, 0.90
-# A street nobody measured (common practice): usual, and from narrow with dark walls to wide with pale
-# ones; the building of the room as high as those opposite, half or twice as high.
-USUAL_FACADE, DARK_FACADE, PALE_FACADE = 0.30, 0.10, 0.60
-USUAL_STREET_M, NARROW_M, WIDE_M = 12.0, 6.0, 30.0
-STOREY_M = 3.0
-STANDS_DEG = 5.0  # a skyline lower than this before a window is no street
 USUAL_GLASS, DIM_GLASS, CLEAR_GLASS = 0.70, 0.50, 0.92
 # Share of the light that passes what hangs in a window, and whether it scatters it (common
 # practice, wide limits).
@@ -165,7 +156,7 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
     if any(glass.pane.reveal_m > 0 or glass.pane.overhang_m > 0 for glass in glazing):
         assumed.append(said("light.dark_reveals"))
     if any(glass.street is not None for glass in glazing):
-        assumed.append(_street_words(room))
+        assumed.append(street_words(room))
     elif any(glass.skyline is not None for glass in glazing):
         assumed.append(said("light.facades"))
     open_street = bool(street_open(room)) and any(glass.street is not None for glass in glazing)
@@ -187,7 +178,7 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
                     replace(
                         glass,
                         transmittance=clear if glass.id in taken else glass.transmittance,
-                        street=_street(room, glass.skyline, glass.facing_deg, end),
+                        street=street_before(room, glass.skyline, glass.facing_deg, end == PALE),
                     )
                     for glass in glazing
                 ),
@@ -216,66 +207,6 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
         tuple(assumed),
         boxes,
         tuple(USUAL_PIECE if level is None else level for level in box_levels),
-    )
-
-
-def street_open(room: RoomRecord) -> tuple[str, ...]:
-    """Paths of what is not measured of the street before the windows, most telling first."""
-    street = room.street or Street()
-    parts = ("facade_reflectance", "building_height_m", "width_m")
-    return tuple(f"room.street.{part}" for part in parts if getattr(street, part) is None)
-
-
-def _street_words(room: RoomRecord) -> Said:
-    """What is taken of the street."""
-    given = room.street or Street()
-    width = Figure(USUAL_STREET_M, "m", NARROW_M, WIDE_M)
-    facade = Figure(100 * USUAL_FACADE, "%", 100 * DARK_FACADE, 100 * PALE_FACADE)
-    return said(
-        "light.street",
-        width=width if given.width_m is None else Figure(given.width_m, "m"),
-        facade=facade
-        if given.facade_reflectance is None
-        else Figure(100 * given.facade_reflectance, "%"),
-        own=None if given.building_height_m is None else Figure(given.building_height_m, "m"),
-        like=said("light.street_like") if given.building_height_m is None else None,
-    )
-
-
-def _street(
-    room: RoomRecord,
-    skyline: tuple[tuple[float, float], ...] | None,
-    facing_deg: float | None,
-    end: float | None = None,
-) -> daylight_street.Street | None:
-    """The street that a window's skyline is made of; `end` DARK or PALE: as dark or as pale as what
-    is not measured may make it.
-    """
-    if skyline is None or facing_deg is None:
-        return None
-    given = room.street or Street()
-    g = np.arange(-60.0, 61.0, 5.0)
-    stands = np.clip(skyline_deg(skyline, facing_deg + g), 0.0, 85.0)
-    if float(stands.mean()) < STANDS_DEG:
-        return None
-
-    def taken(value: float | None, dark: float, usual: float, pale: float) -> float:
-        if value is not None:
-            return value
-        return dark if end == DARK else pale if end == PALE else usual
-
-    width = taken(given.width_m, WIDE_M, USUAL_STREET_M, NARROW_M)
-    floor_m = max(STOREY_M * (room.storey or 0), 0.0)
-    rise = float(np.mean(np.tan(np.radians(stands)) / np.cos(np.radians(g))))
-    opposite = floor_m + daylight_street.EYE_M + width * rise
-    own = taken(given.building_height_m, 2.0 * opposite, opposite, 0.5 * opposite)
-    own = max(own, floor_m + (room.height_m or STOREY_M))
-    return daylight_street.Street(
-        width,
-        opposite,
-        own,
-        floor_m,
-        taken(given.facade_reflectance, DARK_FACADE, USUAL_FACADE, PALE_FACADE),
     )
 
 
@@ -421,7 +352,7 @@ def _glazing(
         None if skyline is None else tuple(skyline),
         facing,
         panes,
-        _street(room, None if skyline is None else tuple(skyline), facing),
+        street_before(room, None if skyline is None else tuple(skyline), facing),
     )
 
 

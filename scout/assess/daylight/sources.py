@@ -20,10 +20,10 @@ from scout.assess.daylight.room import (
     Points,
     Reckoned,
     reckoned,
-    street_open,
     surface_level,
     surface_names,
 )
+from scout.assess.daylight.street import street_open
 from scout.assess.daylight.trust import (
     GLASS_METERED,
     LEVEL_GUESSED,
