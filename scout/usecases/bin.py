@@ -35,6 +35,7 @@ KINDS: dict[str, tuple[type[Any], Callable[[Any], str]]] = {
     "photo": (models.Photo, lambda row: row.caption or row.original_name),
     "recording": (models.Recording, lambda row: row.original_name),
     "noise_window": (models.NoiseWindow, lambda row: row.what[:60]),
+    "saved_search": (models.SavedSearch, lambda row: row.name),
     "note": (models.Note, lambda row: row.text[:60]),
     **{kind: (table, part_name) for kind, table in models.PARTS.items()},
 }

@@ -24,6 +24,7 @@ BLUEPRINTS = (
     "notes",
     "productions",
     "scenes",
+    "finding",
     "packets",
     "sheets",
     "bin",

@@ -148,6 +148,8 @@ PAGES = [
     "{scene}/compare",
     "{scene}/compare?on=2026-12-21",
     "{scene}/client",
+    "/find",
+    "/find?text=weir&depth=2&noise=60&sort=name",
     "{scene}/weigh",
     "/candidates/1",
     "/candidates/1/setups/new",

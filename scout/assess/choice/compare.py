@@ -115,6 +115,12 @@ def compare(scene: SceneRecord, on: date, candidates: Sequence[CandidateFacts]) 
     return Comparison(scene.name, on, heads, rows)
 
 
+def cells_of(scene: SceneRecord, facts: CandidateFacts) -> tuple[NeedCell, ...]:
+    """How one room meets each of a scene's needs."""
+    case = Case(facts, scene)
+    return tuple(_JUDGES[need.topic](need, case) for need in scene.needs or ())
+
+
 def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> ComparedCandidate:
     applying = [(row, cell) for row, cell in cells if cell.level != "outside"]
     required = [cell.level for row, cell in applying if row.strength == "must"]

@@ -27,6 +27,13 @@ def rectangle_fits(plan_m: ArrayLike, width_m: float, length_m: float) -> bool:
     require("width_m", width_m, above=0)
     require("length_m", length_m, above=0)
     plan = np.asarray(plan_m, dtype=np.float64)
+    if len(plan) == 4:
+        sides = np.roll(plan, -1, axis=0) - plan
+        lengths = np.hypot(sides[:, 0], sides[:, 1])
+        if np.allclose(sides[0] + sides[2], 0.0) and abs(sides[0] @ sides[1]) < EDGE_M:
+            # a rectangle takes what is no longer than its longer and no wider than its shorter side
+            shorter, longer = sorted(lengths[:2] + EDGE_M)
+            return bool(min(width_m, length_m) <= shorter and max(width_m, length_m) <= longer)
     for wall in walls(plan):
         turn = np.array(
             [wall.along, wall.outward]

@@ -55,6 +55,8 @@ MESSAGES = {
     "year.month.sun_in": "Sun in {window}",
     "refused.hours": "are more than can be told apart on one plan; give {most} at most",
     "refused.until": "must be the same day or one of the {most} after it",
+    "refused.needs_place": "is needed, to search within a distance of it",
+    "refused.degrees": "must lie between -{most} and {most}",
     "refused.no_dates": "has no date, and its production has none either; give one of them a date first",
     "refused.too_many_dates": "has more than {most} dates; name fewer",
     "bounce.on_shadow_side": "{light} on the shadow side",

@@ -1,0 +1,161 @@
+"""Finding rooms over the whole catalogue: by words, tags, distance and what they must give."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from sqlalchemy import select
+
+from scout.assess.choice.cells import CandidateFacts, NeedCell
+from scout.assess.choice.many import NOTHING, Catalogue
+from scout.assess.choice.place_needs import same_tag
+from scout.calc.distance import distance_m
+from scout.records import CandidateRecord, SceneRecord
+from scout.records.kept import LocationRecord
+from scout.store import models, translate
+from scout.store.queries import finding as words_of
+from scout.store.queries import places as queries
+from scout.usecases import keeping, lines, noise_windows
+from scout.usecases.shown import Kept
+from scout.usecases.work import Work
+from scout.values import Figure
+
+Sort = Literal["fit", "name", "distance"]
+MOST_JUDGED = 1000  # rooms judged by their needs at once; more are to be narrowed by words first
+MOST_SHOWN = 100
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is sought; `needs` as a scene's, all required."""
+
+    text: str = ""
+    tags: tuple[str, ...] = ()
+    setting: str = ""
+    near: tuple[float, float] | None = None
+    within_km: float | None = None
+    needs: tuple[dict[str, Any], ...] = ()
+    sort: Sort = "fit"
+
+
+@dataclass(frozen=True)
+class FoundRoom:
+    """A room that was found; `unknown`: what of the needs nobody recorded."""
+
+    room_id: int
+    name: str
+    location_name: str
+    away: Figure | None
+    cells: tuple[tuple[str, NeedCell], ...]
+    unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Search:
+    """What was found. `left`: rooms that matched and were too many to judge."""
+
+    rooms: tuple[FoundRoom, ...]
+    total: int
+    left: int
+
+
+def find(work: Work, asked: Asked) -> Search:
+    """The rooms that are as asked for; those of which something is not recorded come after those
+    that are known to meet it all. Raises Refused.
+    """
+    scene = SceneRecord.read(
+        {"name": "search", "needs": [{"strength": "must", **need} for need in asked.needs] or None},
+        "search",
+    )
+    ids = words_of.rooms_with(work.db, asked.text) if asked.text.strip() else None
+    query = queries.rooms("", asked.setting or None, None)
+    if ids is not None:
+        query = query.where(models.Room.id.in_(ids))
+    rows = [(row[0], row[1]) for row in work.db.execute(query)]
+    wanted = {same_tag(tag) for tag in asked.tags}
+    rows = [row for row in rows if wanted <= {same_tag(tag) for tag in row[0].tags or ()}]
+    away = {room.id: _away(place, asked.near) for room, place in rows}
+    if asked.within_km is not None:
+        limit_m = asked.within_km * 1000.0
+        rows = [row for row in rows if (m := away[row[0].id]) is not None and m <= limit_m]
+    judged, left = rows[:MOST_JUDGED], max(0, len(rows) - MOST_JUDGED)
+    found = _judged(work, scene, judged, away) if scene.needs else _plain(judged, away)
+    if asked.sort == "name":
+        found.sort(key=lambda room: (room.name.casefold(), room.location_name.casefold()))
+    elif asked.sort == "distance":
+        found.sort(key=lambda room: room.away.value if room.away is not None else float("inf"))
+    return Search(tuple(found[:MOST_SHOWN]), len(found), left)
+
+
+def _away(place: models.Location, near: tuple[float, float] | None) -> float | None:
+    if near is None or place.latitude_deg is None or place.longitude_deg is None:
+        return None
+    return distance_m(*near, place.latitude_deg, place.longitude_deg)
+
+
+def _km(metres: float | None) -> Figure | None:
+    return None if metres is None else Figure(metres / 1000.0, "km")
+
+
+Rows = Sequence[tuple[models.Room, models.Location]]
+
+
+def _plain(rows: Rows, away: dict[int, float | None]) -> list[FoundRoom]:
+    return [
+        FoundRoom(room.id, lines.room_name(room), place.name, _km(away[room.id]), (), ())
+        for room, place in rows
+    ]
+
+
+def _judged(
+    work: Work, scene: SceneRecord, rows: Rows, away: dict[int, float | None]
+) -> list[FoundRoom]:
+    places: dict[int, LocationRecord] = {}
+    facts = {}
+    for room, place in rows:
+        if place.id not in places:
+            places[place.id] = translate.to_record(place)
+        facts[room.id] = CandidateFacts(
+            room.id,
+            room.id,
+            lines.room_name(room),
+            CandidateRecord(),
+            places[place.id],
+            translate.room_record(room),
+            NOTHING,
+            None,
+            tuple(kept.record for kept in noise_windows.noise_windows(work, place.id)),
+            place.id,
+        )
+    catalogue = Catalogue(scene)
+    catalogue.judge(facts)
+    found = []
+    for one in catalogue.ranked(len(facts)):
+        levels = [cell.level for cell in one.cells]
+        if "fail" in levels:
+            continue
+        topics = [need.topic for need in scene.needs or ()]
+        unknown = [topic for topic, level in zip(topics, levels, strict=True) if level == "unknown"]
+        found.append(
+            FoundRoom(
+                one.facts.room_id,
+                one.facts.room_name,
+                one.facts.location.name,
+                _km(away[one.facts.room_id]),
+                tuple(zip(topics, one.cells, strict=True)),
+                tuple(unknown),
+            )
+        )
+    return found
+
+
+def saved_searches(work: Work) -> tuple[Kept[dict[str, Any]], ...]:
+    """The searches that were kept, by name."""
+    rows = work.db.scalars(
+        select(models.SavedSearch)
+        .where(models.SavedSearch.binned_at.is_(None))
+        .order_by(models.SavedSearch.name, models.SavedSearch.id)
+    )
+    return tuple(keeping.shown(row, {"name": row.name, "asked": row.asked}) for row in rows)
