@@ -61,7 +61,7 @@ def test_a_measured_room_shows_skins_shares_and_remedies(ada: Browser, room: str
         "golden skin",
         "Spill from",
         "White-balance to",
-        "Hang white on",
+        "Stretch white under",
         "Where the bounced light",
         "mired",
         "Mixed light",
