@@ -21,7 +21,7 @@ from reportlab.pdfgen.canvas import Canvas
 from scout import places
 from scout.assess.room import assess_room
 from scout.bench.measure import Row, at_most
-from scout.pages.packet import compose
+from scout.pages.printing import PRINTER
 from scout.records import RoomSheet, SheetLocation, read_sheet
 from scout.settings import Settings
 from scout.usecases import photos
@@ -131,7 +131,7 @@ def packet() -> Row:
 
         def whole() -> None:
             with open_work(settings) as work:
-                pages.append(print_packet(work, production_id, compose).pages)
+                pages.append(print_packet(work, production_id, PRINTER).pages)
 
         def bare() -> None:
             with open_work(settings, reading=True) as work:

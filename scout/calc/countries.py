@@ -4,6 +4,7 @@ by the time zone database's own tables.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -74,3 +75,35 @@ def country_of(
         if codes:
             return CountryGuess(codes, said("country.zone"))
     return CountryGuess((), said("country.unknown"))
+
+
+# 112 in the European Union: Directive (EU) 2018/1972, article 109. The others from memory of what
+# the countries themselves publish; what is not here is not guessed.
+_EU = "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL PL PT RO SE SI SK"
+EMERGENCY: dict[str, tuple[str, ...]] = {
+    **dict.fromkeys(_EU.split(), ("112",)),
+    **dict.fromkeys(("IS", "LI", "TR", "UA", "IN"), ("112",)),
+    **dict.fromkeys(("US", "CA", "MX", "UY", "CR", "PA"), ("911",)),
+    **dict.fromkeys(("GB", "IE"), ("999", "112")),
+    **dict.fromkeys(("HK", "MY"), ("999",)),
+    "NZ": ("111",),
+    "AU": ("000",),
+    "CH": ("112", "144"),
+    "NO": ("112", "113"),
+    "JP": ("119", "110"),
+    "KR": ("119", "112"),
+    "CN": ("120", "110"),
+    "SG": ("995", "999"),
+    "ZA": ("112", "10177"),
+    "IL": ("101", "100"),
+    "BR": ("192", "190"),
+    "AE": ("998", "999"),
+}
+
+
+def emergency_numbers(codes: Iterable[str]) -> tuple[str, ...]:
+    """What is dialled in an emergency, where every country a place may lie in has the same; empty
+    where that is not known.
+    """
+    found = {EMERGENCY.get(code, ()) for code in codes}
+    return found.pop() if len(found) == 1 else ()

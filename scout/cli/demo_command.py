@@ -12,11 +12,11 @@ import click
 from scout import places
 from scout.cli.common import JSON_OPTION, print_json, progress
 from scout.errors import Refused
-from scout.pages.packet import compose
+from scout.pages.printing import PRINTER
 from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.usecases.demo import load_demo
-from scout.usecases.packets import packet_file, print_packet
+from scout.usecases.packets import Wanted, packet_file, print_packet
 from scout.usecases.work import open_work, prepare
 from scout.values import said
 
@@ -43,7 +43,9 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
         done()
     with open_work(settings, who=None) as work:
         step, done = progress("packet")
-        printed = print_packet(work, production_id, compose, units=settings.units, progress=step)
+        printed = print_packet(
+            work, production_id, PRINTER, Wanted(units=settings.units), progress=step
+        )
         done()
         file, _name = packet_file(work, printed.id)
     packet = settings.data_dir / "packet.pdf"

@@ -1,21 +1,38 @@
-"""`scout packet`: print a production's packet."""
+"""`scout packet`: print an edition of a production's packet."""
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
+from typing import cast
 
 import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
-from scout.pages.packet import compose
+from scout.packet.editions import EDITIONS, EditionName
+from scout.pages.printing import PRINTER
 from scout.settings import Settings
 from scout.store.files import write_bytes
-from scout.usecases.packets import packet_file, print_packet
+from scout.usecases.packets import Wanted, packet_file, print_packet
 from scout.usecases.work import open_work, prepare
 
 
-@click.command(help="Print the next revision of the packet of production PRODUCTION_ID.")
+@click.command(help="Print the packet of production PRODUCTION_ID, or one edition of it.")
 @click.argument("production_id", type=int)
+@click.option(
+    "--edition",
+    type=click.Choice(EDITIONS),
+    default="whole",
+    show_default=True,
+    help="Whose pages.",
+)
+@click.option(
+    "--date",
+    "on",
+    type=click.DateTime(["%Y-%m-%d"]),
+    default=None,
+    help="Of that day alone, as the editions of a day and of an owner are.",
+)
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
 @click.option(
     "--units",
@@ -28,33 +45,41 @@ from scout.usecases.work import open_work, prepare
 )
 @JSON_OPTION
 def command(
-    production_id: int, paper: str, units: str | None, output: str | None, as_json: bool
+    production_id: int,
+    edition: str,
+    on: datetime | None,
+    paper: str,
+    units: str | None,
+    output: str | None,
+    as_json: bool,
 ) -> None:
     """Packet."""
     settings = Settings.from_environment()
     prepare(settings)
+    wanted = Wanted(
+        cast(EditionName, edition),
+        on.date() if on is not None else None,
+        "letter" if paper == "letter" else "a4",
+        "feet" if (units or settings.units) == "feet" else "metric",
+    )
     with open_work(settings) as work:
         step, done = progress("packet")
-        printed = print_packet(
-            work,
-            production_id,
-            compose,
-            paper="letter" if paper == "letter" else "a4",
-            units="feet" if (units or settings.units) == "feet" else "metric",
-            progress=step,
-        )
+        printed = print_packet(work, production_id, PRINTER, wanted, progress=step)
         done()
         file, _name = packet_file(work, printed.id)
+    body = file.read_bytes()
     if output is not None:
-        body = file.read_bytes()
         write_bytes(Path(output), body)
     if as_json:
         print_json(
             {
                 "packet": output or str(file),
+                "edition": printed.edition,
                 "revision": printed.revision,
                 "pages": printed.pages,
-                "changes": list(printed.changes),
+                "bytes": len(body),
+                "changed": list(printed.changes),
+                "again": printed.again,
                 "warnings": list(printed.warnings),
             }
         )

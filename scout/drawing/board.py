@@ -43,6 +43,10 @@ class Board:
         said = None if title is None else self.hand.say(title, "cap")
         self.add(Group(tuple(shapes), name, said), symbol=symbol)
 
+    def over_group(self, shapes: Iterable[Shape], name: str) -> None:
+        """Shapes drawn last, above the rest, as one named group."""
+        self.over.append(Group(tuple(shapes), name, None))
+
     def note(self, words: Words) -> None:
         """Say something beside the drawing, once."""
         said = sentence(words, self.hand.reader)

@@ -6,8 +6,8 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 from typing import Any, cast
 
 from reportlab.lib.units import mm
@@ -17,8 +17,13 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.drawing.pdf import draw as draw_drawing
 from scout.drawing.shapes import Drawing
-from scout.packet.assumptions import Pending, RoomHeld, own_table, shared_messages, shared_table
-from scout.packet.content import CrewNote
+from scout.packet.figures.assumptions import (
+    Pending,
+    RoomHeld,
+    own_table,
+    shared_messages,
+    shared_table,
+)
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import Ledger
@@ -36,9 +41,9 @@ from scout.packet.setting.text import (
 from scout.values import Figure, Name, Said, said
 from scout.words.figures import Words, sentence
 
-TITLE = TextStyle(size=16, leading=20, bold=True, space_after=2)
-KICKER = TextStyle(size=7.8, leading=11, colour=GREY, space_after=0)
-HEADING = TextStyle(size=10.5, leading=13.5, bold=True, space_before=6, space_after=2)
+TITLE = TextStyle(size=19, leading=23, bold=True, space_after=1)
+KICKER = TextStyle(size=8.2, leading=11, colour=GREY, space_after=0)
+HEADING = TextStyle(size=11.5, leading=14, bold=True, space_before=7, space_after=1)
 WARNING = TextStyle(size=9.5, leading=13, bold=True, colour=RUST, space_after=4)
 
 NOT_KNOWN = "unknown"
@@ -174,18 +179,6 @@ class Desk:
             )
             return [self.text(words, BODY), self.text(drawing.description, SMALL)]
         return [Drawn(self.setter, drawing, self.height)]
-
-    def notes(self, notes: Sequence[CrewNote]) -> list[Flowable]:
-        """The crew's notes in full, each under its author and time."""
-        made: list[Flowable] = []
-        if notes:
-            made += self.heading("Crew notes", 50.0)
-        for note in notes:
-            written = (note.author or "", str(note.written_at or ""))
-            who = ", ".join(filter(None, map(one_line, written)))
-            made += [self.text(who, QUIET)] if who else []
-            made.append(self.text(note.text, replace(BODY, space_after=7)))
-        return made
 
     def warn(self, words: Words) -> str:
         """Keep what went wrong for the result as well; returns it said."""

@@ -1,25 +1,21 @@
-"""All that a packet says, already worked out: the one thing a use case hands to `build_packet`.
+"""What a crew's packet says, already worked out: the one thing a use case hands to the editions.
 
-Only what the crew may read has a place here. Notes are `CrewNote`; a private note has no type of
-its own, so it cannot be handed over.
+Only what its readers may see has a place here: whoever composes it passes every record through
+`privacy.cleared`. Notes are `CrewNote`; a private note has no type of its own.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Literal
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.choice.compare import Comparison
-from scout.assess.daylight.contrast import ContrastAnswer
-from scout.assess.daylight.outdoors import SunAsLight
-from scout.assess.daylight.touch import SunTouches
-from scout.assess.sound.advice import SoundAdvice
-from scout.assess.sound.hours import QuietHours
 from scout.drawing.shapes import Drawing
-from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
-from scout.records.sheet import Kit, Marks, RoomRecord
+from scout.records.kept import CandidateState, LocationRecord, ProductionRecord, SceneRecord
+from scout.records.sheet import RoomSheet
+from scout.records.sounds import NoiseWindowRecord
 from scout.units import Units
 from scout.values import Name, Said
 from scout.words.figures import Words
@@ -48,102 +44,6 @@ class PacketPhoto:
     facts: tuple[Words, ...] = ()  # plain phrases: "taken 3 May 2026, 10:40", "looking 159° true"
 
 
-@dataclass(frozen=True, kw_only=True)
-class PacketDaylight:
-    """What the sun does to the picture on the shoot date, the sky from the mark beside the year,
-    and the daylight over the floor.
-    """
-
-    touches: SunTouches | None = None
-    contrast: ContrastAnswer | None = None
-    outdoors: SunAsLight | None = None
-    drawing: Drawing | None = None
-    floor: Drawing | None = (
-        None  # daylight factors over the plan, with what was assumed for them or why there are none
-    )
-    floor_assumed: tuple[Said, ...] = ()
-    floor_unknown: Said | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class PacketRecording:
-    """One recording in words: what it is called, its level, under which conditions, and what it
-    shows.
-    """
-
-    name: str
-    level: Words
-    conditions: str | None
-    shows: tuple[Said, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class PacketSound:
-    """The advice for a room's sound, its hours and its recordings."""
-
-    advice: SoundAdvice
-    hours: QuietHours
-    recordings: tuple[PacketRecording, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class PacketStaging:
-    """One way a room is used: the scenes, whether somebody drew it by hand, what it comes to, and
-    its working plans.
-    """
-
-    scenes: tuple[str, ...] = ()
-    kept: bool = False
-    assessment: RoomAssessment
-    light: Drawing | None = None
-    power: Drawing | None = None
-    shot: Drawing | None = None
-    wall: Drawing | None = None  # the wall behind the subject, with the frame of every lens
-
-
-@dataclass(frozen=True, kw_only=True)
-class PacketRoom:
-    """A room with everything worked out for the shoot date; None where nothing was worked out or
-    drawn.
-    """
-
-    room: RoomRecord
-    marks: Marks | None = None
-    kit: Kit | None = None
-    assessment: RoomAssessment | None = None
-    plan: Drawing | None = None
-    timeline: Drawing | None = None
-    lux: Drawing | None = None  # daylight at a mark through the day
-    stagings: tuple[
-        PacketStaging, ...
-    ] = ()  # the first is the one that `assessment` is worked out for
-    daylight: PacketDaylight | None = None
-    bounce_plan: Drawing | None = None  # small: where the bounced light at the subject comes from
-    sound: PacketSound | None = None
-    drawings: tuple[Drawing, ...] = ()  # any others, each under its own title
-    measurements: tuple[Measurement, ...] = ()
-    photos: tuple[PacketPhoto, ...] = ()
-    notes: tuple[CrewNote, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class PacketLocation:
-    """A place with its rooms, and what was photographed and noted there."""
-
-    record: LocationRecord
-    rooms: tuple[PacketRoom, ...] = ()
-    photos: tuple[PacketPhoto, ...] = ()
-    notes: tuple[CrewNote, ...] = ()
-
-
-@dataclass(frozen=True)
-class PacketComparison:
-    """The candidates for one scene, side by side."""
-
-    scene: SceneRecord
-    comparison: Comparison
-
-
 @dataclass(frozen=True)
 class PacketChange:
     """One change since the last revision: of which room, place or scene, and what."""
@@ -153,19 +53,78 @@ class PacketChange:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PacketContent:
-    """One packet."""
+class PacketSetup:
+    """A scene in a room on a date, with what was worked out for its hours."""
 
+    key: str  # names its pages
+    scene: SceneRecord
+    date: date
+    hours: tuple[datetime, datetime] | None  # None: not set, or no zone to read a clock by
+    framing: str | None
+    lens_mm: float | None  # that the plan is drawn for
+    state: CandidateState
+    reason: str | None
+    place: LocationRecord
+    sheet: RoomSheet
+    found: RoomAssessment
+    plan: Drawing | None = None  # everything to set up by, as large as a page carries
+    photos: tuple[PacketPhoto, ...] = ()
+    notes: tuple[CrewNote, ...] = ()
+
+    @property
+    def room(self) -> str | None:
+        """What its room is called."""
+        return self.sheet.room.name
+
+
+@dataclass(frozen=True, kw_only=True)
+class PacketReserve:
+    """A room that stands in for a chosen one, or is still proposed."""
+
+    scene: str
+    state: CandidateState
+    reason: str | None
+    place: LocationRecord
+    sheet: RoomSheet
+    found: RoomAssessment
+    plan: Drawing | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PacketDay:
+    """One date at one place, its setups in the order of their hours."""
+
+    key: str
+    date: date
+    place: LocationRecord
+    setups: tuple[PacketSetup, ...]
+    noises: tuple[NoiseWindowRecord, ...] = ()
+    emergency: tuple[str, ...] = ()  # numbers to dial; empty: the country is not known
+    country: str | None = None
+    photos: tuple[PacketPhoto, ...] = ()
+    notes: tuple[CrewNote, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class PacketContent:
+    """One edition of one revision."""
+
+    edition: str
     production: ProductionRecord
-    revision: Said | Name
-    generated_at: Said | Name
-    changes: tuple[PacketChange, ...] | None = (
-        None  # None: the first revision, nothing to compare with; empty: nothing changed
-    )
-    changes_since: Said | Name | None = None  # "revision 2, 3 May 2026, 18:20"
+    revision: int
+    printed: Said | Name  # when this revision was first printed
+    changes: tuple[PacketChange, ...] | None = None  # None: the first revision
+    changes_since: Said | Name | None = None
     prepared_by: str | None = None
-    locations: tuple[PacketLocation, ...] = ()
-    comparisons: tuple[PacketComparison, ...] = ()
-    cautions: tuple[Words, ...] = ()
+    days: tuple[PacketDay, ...] = ()
+    reserves: tuple[PacketReserve, ...] = ()
+    unchosen: tuple[str, ...] = ()  # scenes for which no room is chosen, and none proposed alone
+    address: str | None = None  # of the production's page, for the QR
+    known_lines: frozenset[str] | None = None  # what the last print of this edition said
     paper: Paper = "a4"
     units: Units = "metric"
+
+    @property
+    def setups(self) -> tuple[PacketSetup, ...]:
+        """Every setup, in the order of the days."""
+        return tuple(setup for day in self.days for setup in day.setups)

@@ -24,7 +24,7 @@ from scout.drawing.plan.rim import SunBearing, north_of
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
-from scout.packet.build import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
+from scout.packet.book import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
 from scout.pages.medium import Medium
 from scout.pages.once import once
 from scout.records import LocationRecord, Marks, RoomSheet, SetupRecord

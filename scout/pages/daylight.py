@@ -37,7 +37,7 @@ from scout.drawing.plan.rim import north_of
 from scout.drawing.plan.sheet import room_plan
 from scout.drawing.shapes import Drawing
 from scout.errors import Refused
-from scout.packet.content import PacketDaylight
+from scout.packet.figures.content import PacketDaylight
 from scout.pages import assessing
 from scout.pages.medium import Medium
 from scout.records import RoomSheet

@@ -1,149 +1,326 @@
-"""What the packet is composed of: every room with its answers and drawings, and the comparisons."""
+"""What the crew's packet is composed of: the days with their setups, the rooms in reserve, and only
+what the edition's readers may see.
+"""
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess.daylight import findings as daylight
-from scout.assess.fit import fit
-from scout.assess.power import power
-from scout.assess.room import CAUTION_BREAKER
+from scout.assess.answers import RoomAssessment
+from scout.assess.daylight.place import facings_of
+from scout.assess.setup import Setup
+from scout.calc.countries import country_of, emergency_numbers
+from scout.drawing.plan.light import LightSheet
+from scout.drawing.plan.place import PlaceSheet
+from scout.drawing.plan.placing import place_sheet
+from scout.drawing.plan.power import PowerSheet
+from scout.drawing.plan.rim import north_of
+from scout.drawing.plan.sheet import room_plan
+from scout.drawing.plan.sheets import chosen_lens, shot_sheet
+from scout.drawing.plan.things import PatchHour
+from scout.drawing.shapes import Drawing
 from scout.packet.content import (
     CrewNote,
-    PacketComparison,
     PacketContent,
-    PacketLocation,
+    PacketDay,
     PacketPhoto,
-    PacketRoom,
-    PacketStaging,
+    PacketReserve,
+    PacketSetup,
 )
-from scout.pages import assessing, stagings
-from scout.pages import bounce as bounce_page
-from scout.pages import choice as choice_page
-from scout.pages import daylight as daylight_page
-from scout.pages import sound as sound_page
-from scout.records import LocationRecord, Measurement, ProductionRecord
+from scout.packet.editions import CONTENTS, EditionName
+from scout.packet.privacy import Reader, cleared
+from scout.packet.setting.text import letter_width
+from scout.pages import assessing, setups
+from scout.pages.once import once
+from scout.pages.setups import SetupLine
+from scout.records import LocationRecord, ProductionRecord, SceneRecord
+from scout.records.plan import StagePlan
 from scout.store import models, translate
-from scout.store.queries import jobs
+from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import photos
+from scout.usecases import noise_windows, photos
 from scout.usecases.packets import Heading, Progress
 from scout.usecases.work import Work
 from scout.values import Figure, said
 from scout.words.figures import Words, when
 
+PLAN_TEXT_MM = 3.15  # nine tenths of it is 8 points
+PLAN_SCALES = (20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0)
+PLAN_MM = {"a4": (180.0, 240.0), "letter": (185.0, 225.0)}
+ROW_MM = 6.3  # of the table of stands below it
+SMALL_PLAN_MM = (78.0, 64.0)
+MOST_PATCHES = 3  # hours of sun on one plan: more cannot be told apart
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """The setups that the packet is printed for, the rooms that stand in for them, and the scenes
+    for which nothing is chosen.
+    """
+
+    setups: tuple[SetupLine, ...]
+    reserves: tuple[SetupLine, ...]
+    unchosen: tuple[str, ...]
+
+
+def chosen(work: Work, production_id: int, on: date | None = None) -> Chosen:
+    """A scene's first choice; where it has none, the one room that is still proposed for it."""
+    lines = [one for one in setups.setups_of(work, production_id) if one.state != "ruled_out"]
+    found: list[SetupLine] = []
+    reserves: dict[int, SetupLine] = {}
+    unchosen = []
+    for scene in jobs.scenes(work.db, production_id):
+        rows = [one for one in lines if one.scene_id == scene.id]
+        first = [one for one in rows if one.state == "first_choice"]
+        if not first and len({one.room_id for one in rows}) == 1:
+            first = rows
+        if not first:
+            unchosen.append(scene.name)
+        found += first
+        for one in sorted(rows, key=lambda row: row.state != "reserve"):
+            if one not in first:
+                held = reserves.get(one.room_id)
+                if held is None or (held.state, one.state) == ("proposed", "reserve"):
+                    reserves[one.room_id] = one
+    dated = [one for one in found if on is None or day_of(work, one) == on]
+    printed = {one.room_id for one in dated}
+    dated.sort(key=lambda one: (day_of(work, one), one.record.from_time or "", one.id))
+    of_day = {one.scene_id for one in dated}
+    kept = tuple(
+        one
+        for one in reserves.values()
+        if one.room_id not in printed and (on is None or one.scene_id in of_day)
+    )
+    return Chosen(tuple(dated), kept, tuple(unchosen))
+
+
+def day_of(work: Work, one: SetupLine) -> date:
+    """The date of a setup, or the first of its scene that is still to come."""
+    today = work.now().date()
+    return one.record.on or assessing.first_coming(one.dates, today)
+
 
 def compose(
     work: Work,
-    row: models.Production,
-    rooms: list[models.Room],
+    production_id: int,
+    edition: EditionName,
+    on: date | None,
     heading: Heading,
     progress: Progress | None = None,
 ) -> PacketContent:
-    """The content of a revision: its places with their rooms, and the rooms side by side."""
+    """The content of an edition, cleared for its readers. `on`: of that day alone."""
+    reader = CONTENTS[edition].reader
+    production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
+    asked = chosen(work, production_id, on)
+    parts = CONTENTS[edition].parts
+    total = len(asked.setups) + len(asked.reserves) + 1
+    tell = progress or (lambda done, of: None)
+    made: list[tuple[SetupLine, PacketSetup]] = []
+    for done, one in enumerate(asked.setups if "form" not in parts else ()):
+        tell(done, total)
+        made.append((one, _setup(work, one, reader, heading, "place" in parts)))
+    reserves = []
+    for done, one in enumerate(asked.reserves if "reserves" in parts or "days" in parts else ()):
+        tell(len(asked.setups) + done, total)
+        reserves.append(_reserve(work, one, reader, heading, "reserves" in parts))
     return PacketContent(
-        production=translate.to_record(row),
+        edition=edition,
+        production=cleared(production, reader),
         revision=heading.revision,
-        generated_at=heading.generated_at,
-        changes=heading.changes,
-        changes_since=heading.changes_since,
-        prepared_by=heading.prepared_by,
-        locations=_locations(work, rooms, row.id, heading.units, progress),
-        comparisons=tuple(
-            PacketComparison(
-                translate.to_record(scene),
-                choice_page.compare(work, scene.id),
-            )
-            for scene in jobs.scenes(work.db, row.id)
-        ),
-        cautions=_cautions(),
+        printed=heading.printed,
+        changes=heading.changes if reader != "owner" else None,
+        changes_since=heading.since,
+        prepared_by=heading.prepared_by if reader != "owner" else None,
+        days=_days(work, made, reader),
+        reserves=tuple(reserves),
+        unchosen=asked.unchosen if on is None else (),
+        address=heading.address,
+        known_lines=heading.known_lines,
         paper=heading.paper,
         units=heading.units,
     )
 
 
-def _locations(
-    work: Work,
-    rooms: list[models.Room],
-    production_id: int,
+def _setup(
+    work: Work, one: SetupLine, reader: Reader, heading: Heading, with_plan: bool
+) -> PacketSetup:
+    setup = setups.judged_for(work, one.id, day_of(work, one))
+    found = assessing.assessed(setup)
+    candidate = common.one(work.db, models.Candidate, one.candidate_id)
+    plan = StagePlan.read(candidate.plan, "plan") if candidate.plan else None
+    scene: SceneRecord = translate.to_record(candidate.scene)
+    place: LocationRecord = translate.to_record(candidate.room.location)
+    lens = _lens(setup, found)
+    boom = plan.boom if plan is not None else None
+    wide, high = PLAN_MM[heading.paper]
+    size = (wide, high - ROW_MM * (len(found.placements) + 1))
+    return PacketSetup(
+        key=f"setup-{one.id}",
+        scene=cleared(scene, reader),
+        date=setup.on,
+        hours=setup.hours,
+        framing=setup.framing,
+        lens_mm=lens,
+        state=candidate.state,  # type: ignore[arg-type]
+        reason=candidate.reason if reader != "owner" else None,
+        place=cleared(place, reader),
+        sheet=setup.sheet,
+        found=found,
+        plan=place_plan(setup, lens, boom, heading.units, size) if with_plan else None,
+        photos=_photos(work, reader, room_id=one.room_id, zone=one.timezone),
+        notes=_notes(work, reader, room_id=one.room_id, zone=one.timezone),
+    )
+
+
+def _reserve(
+    work: Work, one: SetupLine, reader: Reader, heading: Heading, with_plan: bool
+) -> PacketReserve:
+    setup = setups.judged_for(work, one.id, day_of(work, one))
+    found = assessing.assessed(setup)
+    candidate = common.one(work.db, models.Candidate, one.candidate_id)
+    place: LocationRecord = translate.to_record(candidate.room.location)
+    return PacketReserve(
+        scene=one.scene_name,
+        state=candidate.state,  # type: ignore[arg-type]
+        reason=candidate.reason,
+        place=cleared(place, reader),
+        sheet=setup.sheet,
+        found=found,
+        plan=small_plan(setup, heading.units) if with_plan else None,
+    )
+
+
+def _lens(setup: Setup, found: RoomAssessment) -> float | None:
+    """The lens a plan is drawn for: the setup's own, else the one its framing is judged with."""
+    lenses = sorted({view.focal_length_mm for view in found.fit.views})
+    asked = setup.focal_length_mm
+    if asked is None and found.fit.judged_mm:
+        asked = found.fit.judged_mm[0]
+    return chosen_lens(found.fit, lenses, asked)
+
+
+@once(64)
+def place_plan(
+    setup: Setup,
+    lens_mm: float | None,
+    boom_m: tuple[float, float, float] | None,
     units: Units,
-    progress: Progress | None,
-) -> tuple[PacketLocation, ...]:
-    """Each place once, with its rooms in their order."""
-    made: dict[int, PacketRoom] = {}
-    for done, room in enumerate(rooms):
-        if progress:
-            progress(done, len(rooms) + 1)
-        made[room.id] = _room(work, room, production_id, units)
-    found = []
-    for place in list({room.location_id: room.location for room in rooms}.values()):
-        record: LocationRecord = translate.to_record(place)
-        found.append(
-            PacketLocation(
-                record=record,
-                rooms=tuple(made[room.id] for room in rooms if room.location_id == place.id),
-                photos=_photos(work, location_id=place.id, zone=place.timezone),
-                notes=_notes(work, location_id=place.id, zone=place.timezone),
+    size_mm: tuple[float, float],
+) -> Drawing | None:
+    """The one plan to set up by, as large as the page carries; None without a measured plan."""
+    sheet, found = setup.sheet, assessing.assessed(setup)
+    if sheet.room.corners_m is None:
+        return None
+    patches = _patches(setup, found)
+    fit, power, placed = found.fit, found.power, found.placements
+    working = place_sheet(sheet, fit, power, placed, lens_mm, boom_m, patches)
+    return room_plan(
+        sheet.room,
+        location=sheet.location,
+        north=north_of(sheet.room, facings_of(sheet, found.date)),
+        size_mm=size_mm,
+        units=units,
+        text_mm=PLAN_TEXT_MM,
+        text_width=letter_width(),
+        working=working,
+        scales=PLAN_SCALES,
+        legend=False,
+    )
+
+
+def _patches(setup: Setup, found: RoomAssessment) -> tuple[PatchHour, ...]:
+    """Where the sun falls at full hours of the scene: the first, a middle and the last of those at
+    which it comes in.
+    """
+    if found.timezone is None or setup.hours is None:
+        return ()
+    start, end = setup.hours
+    hours = [
+        moment
+        for moment in assessing.local_hours(setup.on, found.timezone, tuple(range(24)))
+        if start <= moment <= end
+    ]
+    _, patches = assessing.sun_on_plan(setup.sheet, found, hours)
+    if len(patches) <= MOST_PATCHES:
+        return tuple(patches)
+    return (patches[0], patches[len(patches) // 2], patches[-1])
+
+
+@once(64)
+def small_plan(setup: Setup, units: Units) -> Drawing | None:
+    """A small plan with the room's own things; None without a measured plan."""
+    sheet = setup.sheet
+    if sheet.room.corners_m is None:
+        return None
+    bare = PlaceSheet(
+        sheet.room,
+        LightSheet((), None, None, None),
+        PowerSheet(sheet.room, (), (), ()),
+        replace(shot_sheet(sheet, assessing.assessed(setup).fit), lenses=(), bands=(), path=()),
+    )
+    return room_plan(
+        sheet.room,
+        location=sheet.location,
+        working=bare,
+        north=north_of(sheet.room, facings_of(sheet, setup.on)),
+        size_mm=SMALL_PLAN_MM,
+        units=units,
+        text_mm=PLAN_TEXT_MM,
+        text_width=letter_width(),
+        scales=PLAN_SCALES,
+        legend=False,
+        dimensions=False,
+    )
+
+
+def _days(
+    work: Work, made: list[tuple[SetupLine, PacketSetup]], reader: Reader
+) -> tuple[PacketDay, ...]:
+    """The setups by date and place, in the order of the day."""
+    groups: dict[tuple[date, int], list[tuple[SetupLine, PacketSetup]]] = {}
+    for line, setup in made:
+        groups.setdefault((setup.date, line.location_id), []).append((line, setup))
+    days = []
+    for (on, location_id), rows in groups.items():
+        place: LocationRecord = translate.to_record(place_queries.location(work.db, location_id))
+        country = country_of(place.latitude_deg, place.longitude_deg, place.timezone)
+        noises = noise_windows.noise_windows(work, location_id)
+        days.append(
+            PacketDay(
+                key=f"day-{on.isoformat()}-{location_id}",
+                date=on,
+                place=cleared(place, reader),
+                setups=tuple(setup for _, setup in rows),
+                noises=tuple(cleared(one.record, reader) for one in noises),
+                emergency=emergency_numbers(country.codes),
+                country=country.codes[0] if len(country.codes) == 1 else None,
+                photos=_photos(work, reader, location_id=location_id, zone=place.timezone),
+                notes=_notes(work, reader, location_id=location_id, zone=place.timezone),
             )
         )
-    return tuple(found)
-
-
-def _room(work: Work, row: models.Room, production_id: int, units: Units) -> PacketRoom:
-    production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
-    on = assessing.default_date(work, row.id, production_id)
-    staged = stagings.stagings(work, row.id, production_id, on)
-    sheet = staged[0].sheet
-    assessment = assessing.assessed(staged[0].setup, None, True)
-    drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True, sheet_=sheet)
-    zone = row.location.timezone
-    measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)
-    return PacketRoom(
-        room=translate.room_record(row),
-        marks=sheet.marks,
-        kit=production.kit,
-        assessment=assessment,
-        plan=drawn.plan,
-        timeline=drawn.timeline,
-        lux=drawn.lux,
-        stagings=tuple(_staged(one, units) for one in staged),
-        daylight=daylight_page.for_packet(work, row.id, on, production_id, units, sheet),
-        measurements=measured,
-        photos=_photos(work, room_id=row.id, zone=zone),
-        notes=_notes(work, room_id=row.id, zone=zone),
-        bounce_plan=bounce_page.for_packet(sheet, assessment),
-        sound=sound_page.for_packet(work, row, on, assessment, production_id),
-    )
-
-
-def _staged(staging: stagings.Staging, units: Units) -> PacketStaging:
-    drawn = stagings.drawings(staging, units)
-    return PacketStaging(
-        scenes=staging.scenes,
-        kept=staging.kept,
-        assessment=staging.found,
-        light=drawn.light,
-        power=drawn.power,
-        shot=drawn.shot,
-        wall=drawn.wall,
-    )
+    return tuple(days)
 
 
 def _photos(
-    work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None
+    work: Work,
+    reader: Reader,
+    *,
+    location_id: int | None = None,
+    room_id: int | None = None,
+    zone: str | None,
 ) -> tuple[PacketPhoto, ...]:
+    if reader == "owner":  # what else a photo shows is nobody's to judge here
+        return ()
     rows = place_queries.photos(work.db, location_id=location_id, room_id=room_id)
-    return tuple(_photo(work, row, zone) for row in rows if row.in_packet)
+    return tuple(photo_of(work, row, zone) for row in rows if row.in_packet)
 
 
-def _photo(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
-    sha256, files, cache = row.sha256, work.files, work.settings.cache_dir
-
-    def read_jpeg() -> bytes:
-        return photos.copy_of(files, cache, sha256, "print").read_bytes()
-
+def photo_of(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
+    """A photo as a packet takes it, its file read when its page is set."""
     facts: list[Words] = ["time not recorded"]
     if row.taken_at:
         at = datetime.fromisoformat(row.taken_at)
@@ -151,20 +328,30 @@ def _photo(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
         facts = [said("packet.taken", at=there.replace(tzinfo=None))]
     if row.bearing_deg is not None:
         facts.append(said("packet.looking", bearing=Figure(row.bearing_deg, "deg")))
-    return PacketPhoto(row.original_name, read_jpeg, row.caption, tuple(facts))
+    return PacketPhoto(row.original_name, _reader(work, row.sha256), row.caption, tuple(facts))
+
+
+def _reader(work: Work, sha256: str) -> Callable[[], bytes]:
+    files, cache = work.files, work.settings.cache_dir
+
+    def read_jpeg() -> bytes:
+        return photos.copy_of(files, cache, sha256, "print").read_bytes()
+
+    return read_jpeg
 
 
 def _notes(
-    work: Work, *, location_id: int | None = None, room_id: int | None = None, zone: str | None
+    work: Work,
+    reader: Reader,
+    *,
+    location_id: int | None = None,
+    room_id: int | None = None,
+    zone: str | None,
 ) -> tuple[CrewNote, ...]:
     """Crew notes alone: private ones are not even asked for."""
+    if reader == "owner":
+        return ()
     rows = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
     return tuple(
         CrewNote(row.text, row.created_by, when(row.created_at, zone or "UTC")) for row in rows
-    )
-
-
-def _cautions() -> tuple[Words, ...]:
-    return tuple(
-        dict.fromkeys((CAUTION_BREAKER, *power.CAUTIONS, *fit.CAUTIONS, *daylight.CAUTIONS))
     )

@@ -20,7 +20,7 @@ from scout.drawing.shapes import Drawing
 from scout.media.recordings.recordings import BROWSERS_PLAY
 from scout.media.recordings.spectrogram import spectrogram_png
 from scout.media.recordings.transcode import write_wav
-from scout.packet.content import PacketRecording, PacketSound
+from scout.packet.figures.content import PacketRecording, PacketSound
 from scout.pages import assessing
 from scout.records.sounds import NoiseWindowRecord
 from scout.store import models

@@ -18,7 +18,7 @@ from scout.drawing.plan.sheet import Working, room_plan
 from scout.drawing.plan.sheets import background, chosen_lens, light_sheet, power_sheet, shot_sheet
 from scout.drawing.shapes import Drawing
 from scout.drawing.svg import Svg
-from scout.packet.build import DRAWING_WIDTH_MM
+from scout.packet.book import DRAWING_WIDTH_MM
 from scout.pages import assessing
 from scout.pages.medium import Medium
 from scout.pages.once import content_key

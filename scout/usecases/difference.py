@@ -13,6 +13,7 @@ from scout.packet.content import PacketChange
 from scout.records import LocationRecord, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.base import Record
 from scout.records.parts import PARTS
+from scout.units import Units
 from scout.values import Figure, Name, Said, Unit, Value, Word, said
 
 MOST_LINES = 60
@@ -51,7 +52,7 @@ FACTS = frozenset(
     name
     for record in (LocationRecord, RoomRecord, SceneRecord, ProductionRecord)
     for name in _fields(record)
-) | {"candidates", "marks", "plan", "state", "reason"}
+) | {"candidates", "setups", "marks", "plan", "state", "reason"}
 
 
 def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[PacketChange]:
@@ -73,6 +74,32 @@ def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Pac
         if rest > 0
         else found
     )
+
+
+def consequences(
+    before: Mapping[str, Any], after: Mapping[str, Any], units: Units
+) -> list[PacketChange]:
+    """What follows: for each setup that both revisions have, the findings that are new, read
+    otherwise, or gone. Each is kept as it is said to either reader.
+    """
+    found = []
+    for setup, now in after.items():
+        was = before.get(setup)
+        if was is None:
+            continue
+        for key, said_now in now.items():
+            old = was.get(key)
+            if old is None:
+                found.append(PacketChange(setup, said("change.now", line=Name(said_now[units]))))
+            elif old["metric"] != said_now["metric"]:
+                became = said("change.instead", line=Name(said_now[units]), before=Name(old[units]))
+                found.append(PacketChange(setup, became))
+        found += [
+            PacketChange(setup, said("change.no_longer", line=Name(old[units])))
+            for key, old in was.items()
+            if key not in now
+        ]
+    return found
 
 
 def line(change: PacketChange) -> str:

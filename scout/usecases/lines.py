@@ -104,8 +104,10 @@ def candidate_line(row: models.Candidate) -> CandidateLine:
     )
 
 
-def packet_line(row: models.Packet, warnings: tuple[str, ...] = ()) -> PacketLine:
-    """A printed revision in a list."""
+def packet_line(
+    row: models.Packet, warnings: tuple[str, ...] = (), again: bool = False
+) -> PacketLine:
+    """A printed edition in a list."""
     changes: list[Any] = row.changes
     return PacketLine(
         row.id,
@@ -113,8 +115,12 @@ def packet_line(row: models.Packet, warnings: tuple[str, ...] = ()) -> PacketLin
         row.revision,
         row.made_at,
         row.made_by,
+        row.edition,
+        row.on_date,
         row.pages,
         row.paper,
+        row.units,
         tuple(changes),
         warnings,
+        again,
     )

@@ -1,28 +1,35 @@
-"""The crew's packet: everything joined, printed as the next revision, and what changed since the
-last said on its cover.
+"""The crew's packet: an edition printed of the present facts, as the next revision or as the last
+one where nothing changed, and what changed said with what follows from it.
 """
 
 from __future__ import annotations
 
+import hashlib
+import json
 import uuid
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any, Literal
 
 from sqlalchemy.exc import IntegrityError
 
+from scout import __version__
 from scout.errors import NotFound, Refused
-from scout.packet.build import build_packet
-from scout.packet.content import PacketChange, PacketContent
-from scout.records import LocationRecord, ProductionRecord
+from scout.packet.book import PacketResult, write_whole
+from scout.packet.content import PacketChange
+from scout.packet.editions import EditionName
+from scout.packet.privacy import cleared
+from scout.records import LocationRecord, ProductionRecord, SceneRecord
+from scout.records.base import Record
 from scout.store import models, translate
-from scout.store.files import hash_of
+from scout.store.files import fault_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
 from scout.usecases import lines
-from scout.usecases.difference import differences, line
+from scout.usecases.difference import consequences, differences, line
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
 from scout.values import Said, said
@@ -33,101 +40,192 @@ Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True)
+class Wanted:
+    """What is to be printed. `on`: of one day alone; `address`: of the production's page, for the
+    code on the front.
+    """
+
+    edition: EditionName = "whole"
+    on: date | None = None
+    paper: Paper = "a4"
+    units: Units = "metric"
+    address: str | None = None
+
+
+@dataclass(frozen=True)
 class Heading:
     """What a revision says of itself."""
 
-    revision: Said
-    generated_at: Said
+    revision: int
+    printed: Said
     changes: tuple[PacketChange, ...] | None
-    changes_since: Said | None
+    since: Said | None
     prepared_by: str | None
     paper: Paper
     units: Units
+    address: str | None = None
+    known_lines: frozenset[str] | None = None
 
 
-Compose = Callable[
-    [Work, models.Production, list[models.Room], Heading, Progress | None], PacketContent
-]
+Findings = dict[str, dict[str, Any]]  # of each setup, by what finds them
+
+
+@dataclass(frozen=True)
+class Printer:
+    """What works the pages out and sets them; `pages/printing.py` has it.
+
+    findings: the lines of every setup printed, by setup and finding
+    make:     an edition as bytes
+    """
+
+    findings: Callable[[Work, int], Findings]
+    make: Callable[[Work, int, Wanted, Heading, Progress | None], tuple[bytes, PacketResult]]
 
 
 def print_packet(
     work: Work,
     production_id: int,
-    compose: Compose,
+    printer: Printer,
+    wanted: Wanted | None = None,
     *,
-    paper: Paper = "a4",
-    units: Units = "metric",
     progress: Progress | None = None,
 ) -> PacketLine:
-    """Print the next revision of a production's packet, its content as `pages/packet.py` composes
-    it. Raises NotFound.
+    """Print an edition of a production's packet. The same facts are the same revision, and an
+    edition of it that was printed before is given again as it is. Raises NotFound, Refused.
 
     The file is on disk, whole, before the row that names it.
     """
-    with reading(Reader(units)):
-        return _print(work, production_id, compose, paper, units, progress)
+    wanted = wanted or Wanted()
+    with reading(Reader(wanted.units)):
+        return _print(work, production_id, printer, wanted, progress)
 
 
 def _print(
     work: Work,
     production_id: int,
-    compose: Compose,
-    paper: Paper,
-    units: Units,
+    printer: Printer,
+    wanted: Wanted,
     progress: Progress | None,
 ) -> PacketLine:
     # working out the rooms takes seconds, and so does setting the pages: nobody else's save should
     # wait for it
     work.read_first()
     row = jobs.production(work.db, production_id)
+    title = row.title
     last = jobs.last_packet(work.db, production_id)
-    revision = last.revision + 1 if last else 1
-    rooms = _rooms(work, production_id)
-    now = work.now()
-    held = _held(work, row, rooms)
-    changes = tuple(differences(last.held, held)) if last else None
+    held = _held(work, row, _rooms(work, production_id))
+    facts = _facts(work, held, production_id)
+    same = last is not None and last.facts == facts
+    revision = 1 if last is None else last.revision if same else last.revision + 1
+    which = {
+        "edition": wanted.edition,
+        "on_date": wanted.on.isoformat() if wanted.on else "",
+        "paper": wanted.paper,
+        "units": wanted.units,
+    }
+    if same and last is not None:
+        again = jobs.last_packet(work.db, production_id, before=None, **which)
+        if again is not None and again.revision == revision:
+            path = work.packets_dir / f"{again.id}.pdf"
+            if not fault_of(path, again.sha256):
+                return lines.packet_line(again, again=True)
+            work.read_first()
+    before = jobs.last_packet(work.db, production_id, before=revision)
+    findings = last.findings if same and last is not None else printer.findings(work, production_id)
+    made_at = last.made_at if same and last is not None else work.now()
+    changes = _changes(before, held, findings, wanted.units) if before is not None else None
+    alike = jobs.last_packet(work.db, production_id, before=revision, **which)
     heading = Heading(
-        revision=said("packet.revision", n=revision),
-        generated_at=said("packet.at", at=now),
+        revision=revision,
+        printed=said("packet.at", at=made_at),
         changes=changes,
-        changes_since=said("packet.since", n=last.revision, at=last.made_at) if last else None,
+        since=said("packet.since", n=before.revision, at=before.made_at) if before else None,
         prepared_by=work.name,
-        paper=paper,
-        units=units,
+        paper=wanted.paper,
+        units=wanted.units,
+        address=wanted.address,
+        known_lines=_known(alike),
     )
-    content = compose(work, row, rooms, heading, progress)
+    body, result = printer.make(work, production_id, wanted, heading, progress)
     work.db.rollback()
+    made = models.Packet(
+        production_id=production_id,
+        revision=revision,
+        made_at=made_at,
+        made_by=work.name,
+        **which,
+        pages=result.pages,
+        sha256=hashlib.sha256(body).hexdigest(),
+        changes=[line(change) for change in changes or ()],
+        held=held,
+        facts=facts,
+        findings=findings,
+        lines=[list(page) for page in result.lines],
+    )
+    return _keep(work, made, body, title, result)
+
+
+def _keep(
+    work: Work, made: models.Packet, body: bytes, title: str, result: PacketResult
+) -> PacketLine:
+    """The file on disk, then its row; what was printed of the same meanwhile is given instead."""
     part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
     try:
-        result = build_packet(content, part)
-        made = models.Packet(
-            production_id=production_id,
-            revision=revision,
-            made_at=now,
-            made_by=work.name,
-            paper=paper,
-            pages=result.pages,
-            sha256=hash_of(part),
-            changes=[line(change) for change in changes or ()],
-            held=held,
+        write_whole(part, body)
+        damaged = jobs.last_packet(
+            work.db,
+            made.production_id,
+            edition=made.edition,
+            on_date=made.on_date,
+            paper=made.paper,
+            units=made.units,
         )
-        try:
-            work.add(made, f"packet revision {revision} of {content.production.title} printed")
-        except IntegrityError:
-            raise Refused(
-                "packet",
-                f"revision {revision}",
-                "was printed by somebody else meanwhile; print again",
-            ) from None
-        part.replace(
-            work.packets_dir / f"{made.id}.pdf"
-        )  # on disk, whole, before the row that names it
+        if damaged is not None and damaged.revision == made.revision:
+            damaged.sha256, damaged.pages, damaged.lines = made.sha256, made.pages, made.lines
+            made = damaged
+        else:
+            try:
+                work.add(made, f"packet revision {made.revision} of {title} printed")
+            except IntegrityError:
+                raise Refused(
+                    "packet", f"revision {made.revision}", said("packet.printed_meanwhile")
+                ) from None
+        part.replace(work.packets_dir / f"{made.id}.pdf")
         work.commit()
     finally:
         part.unlink(missing_ok=True)
-    if progress:
-        progress(len(rooms) + 1, len(rooms) + 1)
     return lines.packet_line(made, tuple(result.warnings))
+
+
+def _facts(work: Work, held: Mapping[str, Any], production_id: int) -> str:
+    """One name for everything a revision rests on: facts, the photos themselves, and the program
+    that sets them.
+    """
+    pictures = sorted(
+        photo.sha256
+        for room in _rooms(work, production_id)
+        for owner in ({"room_id": room.id}, {"location_id": room.location_id})
+        for photo in place_queries.photos(work.db, **owner)
+        if photo.in_packet
+    )
+    whole = json.dumps([held, pictures, __version__], sort_keys=True, ensure_ascii=False)
+    return hashlib.sha256(whole.encode("utf-8", "replace")).hexdigest()
+
+
+def _changes(
+    before: models.Packet, held: Mapping[str, Any], findings: Findings, units: Units
+) -> tuple[PacketChange, ...]:
+    """What of the facts changed, and under each thing what follows from it."""
+    facts = differences(before.held, held)
+    follows = consequences(before.findings, findings, units)
+    return (*facts, *follows)
+
+
+def _known(alike: models.Packet | None) -> frozenset[str] | None:
+    """What the last print of the same edition said; None where there was none."""
+    if alike is None or not alike.lines:
+        return None
+    return frozenset(key for page in alike.lines for key in page)
 
 
 def packet_file(work: Work, key: int) -> tuple[Path, str]:
@@ -140,7 +238,9 @@ def packet_file(work: Work, key: int) -> tuple[Path, str]:
         "".join(ch if ch.isalnum() else "-" for ch in row.production.title.lower()).strip("-")[:60]
         or "packet"
     )
-    return path, f"{title}-r{row.revision}.pdf"
+    edition = "" if row.edition == "whole" else f"-{row.edition}"
+    day = f"-{row.on_date}" if row.on_date else ""
+    return path, f"{title}{edition}{day}-r{row.revision}.pdf"
 
 
 def _rooms(work: Work, production_id: int) -> list[models.Room]:
@@ -167,21 +267,25 @@ def _places(rooms: list[models.Room]) -> list[models.Location]:
     return list({room.location_id: room.location for room in rooms}.values())
 
 
-# -- what a revision held, so that the next can say what changed
-# -------------------------------------------------------
 def _held(work: Work, production: models.Production, rooms: list[models.Room]) -> dict[str, Any]:
-    """Plain facts under names people know; what is private is not among them."""
-    held: dict[str, Any] = {"Production": _plain(translate.plain_of(production, ProductionRecord))}
+    """Plain facts under names people know, cleared for the crew: what is private is not among
+    them, and so never in a list of changes.
+    """
+    record: ProductionRecord = translate.to_record(production)
+    held: dict[str, Any] = {"Production": _facts_of(record)}
     for scene in jobs.scenes(work.db, production.id):
-        plain = _plain(translate.plain_of(scene, translate.RECORDS[models.Scene]))
+        kept: SceneRecord = translate.to_record(scene)
+        plain = _facts_of(kept)
         plain["candidates"] = {
             f"{lines.room_name(c.room)}, {c.room.location.name}": _chosen(c)
             for c in jobs.candidates(work.db, scene_id=scene.id)
+            if c.state != "ruled_out"
         }
         held[_free(held, f"Scene {scene.name}")] = plain
     for place in _places(rooms):
+        of_place: LocationRecord = translate.to_record(place)
         held[_free(held, place.name)] = {
-            **_plain(translate.plain_of(place, LocationRecord)),
+            **_facts_of(of_place),
             **_noted_there(work, location_id=place.id),
         }
     for room in rooms:
@@ -193,10 +297,20 @@ def _held(work: Work, production: models.Production, rooms: list[models.Room]) -
     return held
 
 
+def _facts_of(record: Record) -> dict[str, Any]:
+    """What the crew may read of a record."""
+    return _plain(cleared(record, "crew").model_dump(mode="json", exclude_none=True))
+
+
 def _chosen(candidate: models.Candidate) -> dict[str, Any]:
+    setups = [
+        translate.to_record(row).model_dump(mode="json", exclude_none=True)
+        for row in translate.alive(candidate.setups)
+    ]
     return {
         "state": candidate.state,
         "reason": candidate.reason,
+        **({"setups": setups} if setups else {}),
         **({"plan": _plain(candidate.plan)} if candidate.plan else {}),
     }
 

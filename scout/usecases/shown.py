@@ -131,10 +131,14 @@ class PacketLine:
     revision: int
     made_at: datetime
     made_by: str | None
+    edition: str
+    on_date: str
     pages: int
     paper: str
+    units: str
     changes: tuple[str, ...]
     warnings: tuple[str, ...] = ()
+    again: bool = False  # printed before from the same facts: nothing was set anew
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from typing import Literal
 
 from scout.errors import NotFound, ScoutError
 from scout.settings import Settings
+from scout.usecases.packets import Wanted
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Who, Work, open_work
 from scout.values import Said, said
@@ -29,6 +30,7 @@ class Job:
 
     key: str
     production_id: int
+    wanted: Wanted
     state: Literal["waiting", "printing", "done", "failed"] = "waiting"
     done: int = 0
     of: int = 0
@@ -52,22 +54,20 @@ class Press:
         self._book = threading.Lock()
         self._turn = threading.Lock()
 
-    def start(self, production_id: int, who: Who | None, print_it: Print) -> Job:
-        """Begin; one already waiting or printing for the same production is given instead of a
-        second.
-        """
+    def start(self, production_id: int, wanted: Wanted, who: Who | None, print_it: Print) -> Job:
+        """Begin; one already waiting or printing that prints the same is given instead of a second."""
         with self._book:
             running = next(
                 (
                     job
                     for job in self._jobs.values()
-                    if job.production_id == production_id and not job.over
+                    if (job.production_id, job.wanted) == (production_id, wanted) and not job.over
                 ),
                 None,
             )
             if running is not None:
                 return running
-            job = Job(secrets.token_urlsafe(12), production_id)
+            job = Job(secrets.token_urlsafe(12), production_id, wanted)
             self._jobs[job.key] = job
             while len(self._jobs) > KEPT:
                 self._jobs.popitem(last=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import cast
 
 from flask import (
@@ -18,7 +19,8 @@ from flask import (
 from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused
-from scout.pages.packet import compose
+from scout.packet.editions import EDITIONS, EditionName
+from scout.pages.printing import PRINTER
 from scout.usecases import packets, productions
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
@@ -37,22 +39,41 @@ def press() -> Press:
 
 @bp.post("/productions/<int:production_id>/packets")
 def start(production_id: int) -> ResponseReturnValue:
-    """Begin to print the packet of a production."""
+    """Begin to print an edition of the packet of a production."""
     productions.production(work(), production_id)
-    wanted, figures = request.form.get("paper", "a4"), units()
-    if wanted not in PAPERS:
-        raise Refused("paper", wanted, said("refused.not_one_of", words=names(PAPERS, "list")))
-    paper: packets.Paper = "letter" if wanted == "letter" else "a4"
+    paper = _one_of("paper", PAPERS, "a4")
+    edition = _one_of("edition", EDITIONS, "whole")
+    wanted = packets.Wanted(
+        cast(EditionName, edition),
+        _day(),
+        "letter" if paper == "letter" else "a4",
+        units(),
+        url_for("productions.show", production_id=production_id, _external=True),
+    )
 
     def print_it(at_work: Work, progress: Callable[[int, int], None]) -> PacketLine:
-        return packets.print_packet(
-            at_work, production_id, compose, paper=paper, units=figures, progress=progress
-        )
+        return packets.print_packet(at_work, production_id, PRINTER, wanted, progress=progress)
 
-    return redirect(
-        url_for("packets.making", key=press().start(production_id, asking(), print_it).key),
-        code=303,
-    )
+    job = press().start(production_id, wanted, asking(), print_it)
+    return redirect(url_for("packets.making", key=job.key), code=303)
+
+
+def _one_of(field: str, words: tuple[str, ...], usual: str) -> str:
+    wanted = request.form.get(field, usual)
+    if wanted not in words:
+        raise Refused(field, wanted, said("refused.not_one_of", words=names(words, "list")))
+    return wanted
+
+
+def _day() -> date | None:
+    """The date asked for; None: of all days."""
+    text = request.form.get("date", "")
+    if not text:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise Refused("date", text, said("record.no_date")) from None
 
 
 @bp.get("/packets/making/<key>")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.packet.editions import EDITIONS
 from scout.records.starter_kits import StarterKit, starter_kit, starter_kits
 from scout.usecases import productions
 from scout.values import Name, Said, Word, said
@@ -31,6 +32,7 @@ def show(production_id: int) -> ResponseReturnValue:
         "productions/show.html",
         page=productions.production(work(), production_id),
         starters=starter_kits(),
+        editions=[(name, Word("edition", name)) for name in EDITIONS],
     )
 
 

@@ -16,19 +16,29 @@ from scout.assess.choice.cells import NeedCell
 from scout.assess.choice.compare import ComparedCandidate, Comparison, NeedRow
 from scout.drawing.charts.timeline import TimelineRoom, day_timeline
 from scout.drawing.plan.sheet import room_plan
+from scout.packet.book import Book, PacketResult, printed
 from scout.packet.content import (
     CrewNote,
     PacketChange,
-    PacketComparison,
     PacketContent,
-    PacketLocation,
+    PacketDay,
     PacketPhoto,
+    PacketSetup,
+    Paper,
+)
+from scout.packet.figures.build import figures_story
+from scout.packet.figures.content import (
+    FiguresContent,
+    PacketComparison,
+    PacketLocation,
     PacketRoom,
 )
 from scout.packet.setting.text import letter_width
 from scout.records.kept import LocationRecord, Measurement, ProductionRecord, SceneRecord
-from scout.records.sheet import Kit, Marks, RoomRecord
+from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet
+from scout.units import Units
 from scout.values import Figure, Name, names
+from scout.words import Reader, reading
 
 ZONE = timezone(timedelta(hours=1))
 ON = date(2026, 6, 21)
@@ -360,18 +370,6 @@ def packet_room(**kept: Any) -> PacketRoom:
                 }
             ),
         ),
-        "photos": (
-            photo(),
-            photo("b.jpg", "Fireplace", width=480, height=640),
-            photo("c.jpg", None),
-        ),
-        "notes": (
-            CrewNote(
-                "Keep the shutters half closed until the sun has gone.\n\nThe clock chimes.",
-                "Ada Okoro",
-                "3 May 2026, 10:40",
-            ),
-        ),
     }
     return PacketRoom(**(facts | kept))
 
@@ -407,26 +405,65 @@ def comparison(candidates: int = 2) -> PacketComparison:
     return PacketComparison(scene, Comparison(scene.name, ON, heads, rows))
 
 
-def content(**kept: Any) -> PacketContent:
+def content(**kept: Any) -> FiguresContent:
     facts: dict[str, Any] = {
         "production": production(),
-        "revision": Name("Revision 2"),
-        "generated_at": Name("12 May 2026, 18:20"),
-        "changes": (
-            PacketChange("Long parlour", Name("noise measured again")),
-            PacketChange("Weir House", Name("load-in changed")),
-        ),
+        "locations": (PacketLocation(record=location(), rooms=(packet_room(),)),),
+        "comparisons": (comparison(),),
+    }
+    return FiguresContent(**(facts | kept))
+
+
+def crew_content(**kept: Any) -> PacketContent:
+    """A day with one scene in one room."""
+    place = kept.pop("place", location())
+    sheet = RoomSheet.model_validate(
+        {"schema": "room-sheet/1", "room": kept.pop("room", room()), "kit": kit()}
+    )
+    of_setup: dict[str, Any] = {
+        "key": "setup-1",
+        "scene": SceneRecord.read({"name": "Interview with the ferryman", "heard": "Dialogue."}),
+        "date": ON,
+        "hours": (at(10), at(12)),
+        "framing": None,
+        "lens_mm": None,
+        "state": "first_choice",
+        "reason": None,
+        "place": place,
+        "sheet": sheet,
+        "found": assessment(),
+        "photos": (photo(), photo("b.jpg", "Fireplace", width=480, height=640)),
+        "notes": (CrewNote("Keep the shutters half closed.", "Ada Okoro", "3 May 2026, 10:40"),),
+    }
+    setup = PacketSetup(**(of_setup | kept.pop("setup", {})))
+    day = PacketDay(
+        key="day-1", date=ON, place=place, setups=(setup,), emergency=("999", "112"), country="GB"
+    )
+    facts: dict[str, Any] = {
+        "edition": "whole",
+        "production": production(),
+        "revision": 2,
+        "printed": Name("12 May 2026, 18:20"),
+        "changes": (PacketChange("Long parlour", Name("noise measured again")),),
         "changes_since": Name("revision 1, 4 May 2026"),
         "prepared_by": "Ada Okoro",
-        "locations": (
-            PacketLocation(
-                record=location(),
-                rooms=(packet_room(),),
-                photos=(photo("yard.jpg", "The yard"),),
-                notes=(CrewNote("Ring twice."),),
-            ),
-        ),
-        "comparisons": (comparison(),),
-        "cautions": (Name("The quay floods at spring tide."),),
+        "days": (day,),
     }
     return PacketContent(**(facts | kept))
+
+
+def render_packet(
+    given: FiguresContent, paper: Paper = "a4", units: Units = "metric"
+) -> tuple[bytes, PacketResult]:
+    """The edition of figures, as bytes."""
+    book = Book(
+        title="Figures",
+        subject="Figures",
+        author="Ada Okoro",
+        short=given.production.title,
+        revision="rev 2",
+        paper=paper,
+        names=[given.production.title],
+    )
+    with reading(Reader(units)):
+        return printed(book, lambda desk: figures_story(desk, given))

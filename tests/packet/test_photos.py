@@ -11,9 +11,7 @@ import pytest
 from PIL import Image
 
 from scout.packet.content import PacketPhoto
-from scout.packet.photos import PhotoRow, photo_flowables, print_photo
-from scout.packet.setting.shape import TypeCase
-from scout.packet.setting.text import Text, Typesetter
+from scout.packet.photos import framed, print_photo
 from tests.packet.invented import jpeg
 
 
@@ -85,24 +83,10 @@ def bomb() -> bytes:
         raising(KeyError("oops")),
     ],
 )
-def test_a_bad_photo_is_a_sentence(read: Callable[[], bytes]) -> None:
-    photos = [
-        PacketPhoto("good.jpg", jpeg, "good"),
-        PacketPhoto("bad.jpg", read, "the bad one"),
-        PacketPhoto("too.jpg", jpeg),
-    ]
-    made, warnings = photo_flowables(Typesetter(TypeCase()), photos, 480.0)
-    assert [type(one) for one in made] == [PhotoRow, Text, PhotoRow]
-    assert len(warnings) == 1
-    assert "the bad one" in warnings[0]
-
-
-def test_a_long_caption_stands_below_in_full() -> None:
-    words = "by the window " * 300
-    made, warnings = photo_flowables(
-        Typesetter(TypeCase()), [PacketPhoto("a.jpg", jpeg, words)], 480.0
-    )
-    assert not warnings
-    assert isinstance(made[1], Text)
-    assert made[1].text == words
-    assert made[0].wrap(480.0, 700.0)[1] < 320.0
+def test_a_bad_photo_is_a_frame_with_the_reason(read: Callable[[], bytes]) -> None:
+    good = framed(PacketPhoto("good.jpg", jpeg, "good"), 240.0, 180.0)
+    bad = framed(PacketPhoto("bad.jpg", read, "the bad one"), 240.0, 180.0)
+    assert good.jpeg is not None
+    assert good.fitted(240.0, 180.0) == (240.0, 180.0)  # property: 4 to 3 in a frame of 4 to 3
+    assert bad.jpeg is None
+    assert "the bad one" in bad.why

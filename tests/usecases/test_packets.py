@@ -5,14 +5,15 @@ pages are another's tests.
 from __future__ import annotations
 
 import threading
-from pathlib import Path
+from datetime import date
 from typing import Any
 
 import pytest
 
 from scout.errors import NotFound, Refused
+from scout.packet.book import PacketResult
 from scout.packet.content import PacketContent
-from scout.pages import assessing
+from scout.pages import assessing, printing
 from scout.pages.packet import compose
 from scout.records import (
     CandidateRecord,
@@ -22,8 +23,8 @@ from scout.records import (
     RoomRecord,
     SceneRecord,
 )
+from scout.records.sheet import NoiseReading
 from scout.settings import Settings
-from scout.store.files import hash_of
 from scout.usecases import checking, locations, notes, packets, productions, rooms
 from scout.usecases.work import Who, Work, open_work
 
@@ -31,31 +32,25 @@ SECRET = "the caretaker drinks"
 
 
 class Built:
-    """Stands where the pages are set: keeps what it was given, and writes a file."""
+    """Stands where the pages are set: keeps what it was given, and makes a few bytes."""
 
     def __init__(self) -> None:
         self.contents: list[PacketContent] = []
         self.fails = False
+        self.printer = packets.Printer(printing.findings, self.make)
 
-    def __call__(self, content: PacketContent, out: Path, **_more: Any) -> Any:
+    def make(
+        self, work: Work, production: int, wanted: packets.Wanted, heading: packets.Heading, _: Any
+    ) -> tuple[bytes, PacketResult]:
+        content = compose(work, production, wanted.edition, wanted.on, heading)
         self.contents.append(content)
-        out.parent.mkdir(parents=True, exist_ok=True)
-        out.write_bytes(f"%PDF {content.revision}".encode())
-        if self.fails:
-            raise OSError(28, "No space left on device")
-
-        class Result:
-            pages = 3
-            warnings = ("a picture could not be drawn",)
-
-        return Result()
+        body = f"%PDF {content.revision} {wanted}".encode()
+        return body, PacketResult(3, len(body), ("a picture could not be drawn",), (("a",),))
 
 
 @pytest.fixture
-def built(monkeypatch: pytest.MonkeyPatch) -> Built:
-    stands_in = Built()
-    monkeypatch.setattr(packets, "build_packet", stands_in)
-    return stands_in
+def built() -> Built:
+    return Built()
 
 
 def fill(work: Work) -> tuple[int, int]:
@@ -89,48 +84,68 @@ def fill(work: Work) -> tuple[int, int]:
 
 def test_private_notes_never_reach_the_packet(work: Work, built: Built) -> None:
     production, room = fill(work)
-    printed = packets.print_packet(work, production, compose)
+    printed = packets.print_packet(work, production, built.printer)
     content = built.contents[0]
     assert SECRET not in repr(content)
     assert "Ring twice at the room" in repr(content)
     assert "Ring twice at the location" in repr(content)
-    assert [r.room.name for place in content.locations for r in place.rooms] == [
-        "Loft"
-    ]  # what is ruled out stays out
+    # what is ruled out stays out
+    assert [setup.room for setup in content.setups] == ["Loft"]
     note = rooms.room(work, room).notes[1]
     notes.save_note(work, note.id, note.version, NoteRecord(text=note.text, audience="private"))
-    again = packets.print_packet(work, production, compose)
-    assert "Ring twice at the room" not in repr(built.contents[1].locations)
+    again = packets.print_packet(work, production, built.printer)
     assert again.changes == ("Loft, Mill: crew note taken out",)
     assert "Ring twice at the room" not in repr(built.contents[1])  # nor where it says what changed
     assert (printed.pages, printed.warnings) == (3, ("a picture could not be drawn",))
 
 
-def test_revisions_are_numbered_and_say_what_changed(work: Work, built: Built) -> None:
+def test_the_same_facts_are_the_same_revision_and_the_same_bytes(work: Work, built: Built) -> None:
     production, room = fill(work)
-    first = packets.print_packet(work, production, compose)
-    assert (first.revision, first.changes, built.contents[0].changes) == (
-        1,
-        (),
-        None,
-    )  # nothing to compare with
-    second = packets.print_packet(work, production, compose)
-    assert (second.revision, second.changes, built.contents[1].changes) == (2, (), ())
+    first = packets.print_packet(work, production, built.printer)
+    assert (first.revision, first.changes, built.contents[0].changes) == (1, (), None)
+    path, _ = packets.packet_file(work, first.id)
+    body = path.read_bytes()
+    again = packets.print_packet(work, production, built.printer)
+    assert (again.id, again.revision, again.again) == (first.id, 1, True)
+    assert path.read_bytes() == body
+    assert len(built.contents) == 1  # nothing was set anew
+    day = packets.Wanted("day", date(2026, 6, 21))
+    other = packets.print_packet(work, production, built.printer, day)
+    assert (other.id != first.id, other.revision, other.edition) == (True, 1, "day")
+    path.write_bytes(b"spoilt")
+    mended = packets.print_packet(work, production, built.printer)
+    assert (mended.id, path.read_bytes()) == (first.id, body)
+    wanted = packets.Wanted("day", date(2026, 7, 1))
+    with pytest.raises(Refused, match="nothing is planned then"):
+        packets.print_packet(work, production, printing.PRINTER, wanted)
     kept = rooms.room(work, room).kept
     rooms.save_room(work, room, kept.version, kept.record.model_copy(update={"height_m": 2.4}))
-    third = packets.print_packet(work, production, compose)
-    assert third.changes == ("Loft, Mill: height: 2.40\u00a0m, not recorded before",)
-    assert str(built.contents[2].changes_since).startswith("revision 2, ")
+    third = packets.print_packet(work, production, built.printer)
+    assert third.revision == 2
+    assert "Loft, Mill: height: 2.40\u00a0m, not recorded before" in third.changes
+    assert str(built.contents[-1].changes_since).startswith("revision 1, ")
     path, name = packets.packet_file(work, third.id)
-    assert (path.name, name) == (f"{third.id}.pdf", "short---film-r3.pdf")
-    assert [line.revision for line in productions.production(work, production).packets] == [3, 2, 1]
+    assert (path.name, name) == (f"{third.id}.pdf", "short---film-r2.pdf")
+    assert packets.packet_file(work, other.id)[1] == "short---film-day-2026-06-21-r1.pdf"
+    shown = productions.production(work, production).packets
+    assert [line.revision for line in shown] == [2, 1, 1]
     assert checking.check(work).faults == ()
-    assert hash_of(path) == hash_of(work.packets_dir / path.name)
     for key in (third.id + 1, 10**30, -1):
         with pytest.raises(NotFound):
             packets.packet_file(work, key)
     with pytest.raises(NotFound):
-        packets.print_packet(work, production + 1, compose)
+        packets.print_packet(work, production + 1, built.printer)
+
+
+def test_what_follows_from_a_change_is_said(work: Work, built: Built) -> None:
+    production, room = fill(work)
+    packets.print_packet(work, production, built.printer)
+    noise = {"id": "N1", "laeq_db": 60.0, "duration_s": 60, "method": "meter_class_1"}
+    rooms.add_part(work, room, "noise", NoiseReading.read(noise))
+    changes = packets.print_packet(work, production, built.printer).changes
+    assert "Loft, Mill: noise readings added" in changes
+    # the act's consequence: 60 dBA is no room to record in (common practice: 30 to 40 dBA)
+    assert any(change.startswith("Talk, Loft: now: ") and "60" in change for change in changes)
 
 
 def test_two_places_of_one_name_are_told_apart(work: Work, built: Built) -> None:
@@ -140,32 +155,38 @@ def test_two_places_of_one_name_are_told_apart(work: Work, built: Built) -> None
     productions.add_candidate(
         work, scene, rooms.add_room(work, other, RoomRecord(name="Loft")), CandidateRecord()
     )
-    packets.print_packet(work, production, compose)
+    packets.print_packet(work, production, built.printer)
     opened = locations.location(work, other).kept
     locations.save_location(
         work, other, opened.version, opened.record.model_copy(update={"hours": "9 to 5"})
     )
-    assert packets.print_packet(work, production, compose).changes == (
+    assert packets.print_packet(work, production, built.printer).changes == (
         "Mill (2): hours: “9 to 5”, not recorded before",
     )
 
 
-def test_a_packet_that_fails_leaves_nothing(work: Work, built: Built) -> None:
+def test_a_packet_that_fails_leaves_nothing(
+    work: Work, built: Built, monkeypatch: pytest.MonkeyPatch
+) -> None:
     production, _room = fill(work)
-    built.fails = True
-    with pytest.raises(OSError, match="No space left"):
-        packets.print_packet(work, production, compose)
-    assert list(work.packets_dir.iterdir()) == []
-    built.fails = False
-    assert packets.print_packet(work, production, compose).revision == 1
+
+    def full(*_: Any) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(packets, "write_whole", full)
+        with pytest.raises(OSError, match="No space left"):
+            packets.print_packet(work, production, built.printer)
+    assert list(work.packets_dir.glob("*")) == []
+    assert packets.print_packet(work, production, built.printer).revision == 1
 
 
-def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice(
+def test_nobody_waits_while_a_packet_is_printed(
     settings: Settings, built: Built, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with open_work(settings, Who(1, "Ada", "")) as work:
         production, room = fill(work)
-    assess, setting = assessing.assessed, packets.build_packet
+    assess, setting = assessing.assessed, built.make
     steps: list[str] = []
 
     def meanwhile(step: str) -> None:
@@ -184,21 +205,14 @@ def test_nobody_waits_while_a_packet_is_printed_and_no_revision_is_printed_twice
             meanwhile("working out")
         return assess(*arguments, **more)
 
-    def built_slowly(*arguments: Any, **more: Any) -> Any:
+    def built_slowly(*arguments: Any) -> Any:
         if "setting" not in steps:
             meanwhile("setting")
-            with open_work(settings) as other:
-                packets.print_packet(other, production, compose)
-        return setting(*arguments, **more)
+        return setting(*arguments)
 
     monkeypatch.setattr(assessing, "assessed", assessed)
-    monkeypatch.setattr(packets, "build_packet", built_slowly)
-    with (
-        open_work(settings) as work,
-        pytest.raises(Refused, match="printed by somebody else meanwhile"),
-    ):
-        packets.print_packet(work, production, compose)
+    printer = packets.Printer(printing.findings, built_slowly)
+    with open_work(settings) as work:
+        printed = packets.print_packet(work, production, printer)
     assert steps == ["working out", "setting"]
-    with open_work(settings, reading=True) as work:
-        assert [line.revision for line in productions.production(work, production).packets] == [1]
-        assert [path.name for path in work.packets_dir.iterdir()] == ["1.pdf"]
+    assert printed.revision == 1

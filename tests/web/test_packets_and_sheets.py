@@ -16,6 +16,7 @@ from jsonschema import Draft202012Validator
 
 from scout.errors import Refused
 from scout.settings import Settings
+from scout.usecases.packets import Wanted
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
 from scout.web.jobs import Press
@@ -71,7 +72,19 @@ def test_another_paper_is_refused(ada: Browser) -> None:
 
 
 def line(revision: int) -> PacketLine:
-    return PacketLine(revision, 1, revision, datetime(2026, 6, 1, tzinfo=UTC), None, 1, "a4", ())
+    return PacketLine(
+        revision,
+        1,
+        revision,
+        datetime(2026, 6, 1, tzinfo=UTC),
+        None,
+        "whole",
+        "",
+        1,
+        "a4",
+        "metric",
+        (),
+    )
 
 
 def over(press: Press, key: str) -> bool:
@@ -92,8 +105,10 @@ def test_two_packets_at_once_are_printed_one_after_the_other(embedded: Settings)
         inside[0] -= 1
         return line(1)
 
-    first, second = press.start(1, None, slow), press.start(2, None, slow)
-    assert press.start(1, None, slow).key == first.key, "the one under way is given, not a second"
+    first, second = press.start(1, Wanted(), None, slow), press.start(2, Wanted(), None, slow)
+    assert press.start(1, Wanted(), None, slow).key == first.key, (
+        "the one under way is given, not a second"
+    )
     go.set()
     assert over(press, first.key)
     assert over(press, second.key)
@@ -113,16 +128,16 @@ def test_a_packet_that_fails_says_why_and_the_next_is_printed(
     def broken(_work: Work, _progress: Callable[[int, int], None]) -> PacketLine:
         raise ZeroDivisionError("inside")
 
-    one = press.start(1, None, refused)
+    one = press.start(1, Wanted(), None, refused)
     assert over(press, one.key)
     page = ada.get(f"/packets/making/{one.key}")
     assert "there is &lt;nothing&gt; to print" in page.text
     assert faults_of(page.text) == []
-    two = press.start(1, None, broken)
+    two = press.start(1, Wanted(), None, broken)
     assert over(press, two.key)
     assert press.job(two.key).state == "failed"
     assert "inside" not in ada.get(f"/packets/making/{two.key}").text
-    three = press.start(1, None, lambda _work, _progress: line(3))
+    three = press.start(1, Wanted(), None, lambda _work, _progress: line(3))
     assert over(press, three.key)
     assert press.job(three.key).state == "done"
 

@@ -106,9 +106,9 @@ def test_no_template_is_left_over() -> None:
 
 def vocabulary_codes() -> set[str]:
     # this test alone asks
-    from scout.words.english import events, furniture, topics, units, vocabulary
+    from scout.words.english import editions, events, furniture, topics, units, vocabulary
 
-    files = (vocabulary, units, furniture, topics, events)
+    files = (vocabulary, units, furniture, topics, events, editions)
     return {code for file in files for code in file.MESSAGES}
 
 

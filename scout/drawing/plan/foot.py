@@ -13,7 +13,7 @@ from scout.drawing.lettering import Hand, broken
 from scout.drawing.plan.walls import door_sample, wall_sample, window_sample
 from scout.drawing.shapes import Circle, Hatch, Line, Pen, Point, Polygon, Shape, moved, rectangle
 from scout.units import METRES_PER_FOOT
-from scout.values import Word, said
+from scout.values import Name, Word, said
 from scout.words.figures import Words
 
 Sample = Callable[[Hand, Point], Sequence[Shape]]
@@ -317,6 +317,36 @@ def foot(
                 y -= 1.15 * u
                 shapes.append(hand.write((0.0, y), line, size=0.9))
         y -= 0.6 * u
+    return Foot(tuple(shapes), -y)
+
+
+def slim_foot(
+    hand: Hand, width_mm: float, *, scale: float, needle: Needle, notes: Sequence[str]
+) -> Foot:
+    """Scale bar, scale and north alone, where the page says the rest."""
+    u = hand.text_mm
+    narrow = width_mm < 45 * u
+    bar, bar_mm = scale_bar(hand, scale, width_mm * (0.6 if narrow else 0.42))
+    y = -2.9 * u
+    shapes: list[Shape] = [moved(shape, 0.0, y) for shape in bar]
+    at_full = said("drawing.printed_at_full", scale=Name(f"1:{scale:g}"))
+    beside = (0.0, y - 1.6 * u) if narrow else (bar_mm + 2.4 * u, y)
+    shapes.append(hand.write(beside, at_full, size=0.95, bold=True))
+    if needle.angle_deg is None:
+        unknown = said("drawing.north_not_known")
+        up = 0.0 if not narrow else 1.6 * u
+        shapes.append(hand.write((width_mm, y - up), unknown, size=0.9, anchor="end"))
+    else:
+        at = (width_mm - 1.9 * u, -2.3 * u)
+        shapes += pictograms.north_arrow(hand, at, 1.15 * u, needle.angle_deg, true=needle.true)
+        if not narrow:
+            words = (width_mm - 4.2 * u, y)
+            shapes.append(hand.write(words, needle.words, size=0.9, anchor="end"))
+    y -= (2.9 if narrow else 1.3) * u
+    for note in notes:
+        for line in broken(note, width_mm, 0.9 * u, hand.text_width, 6):
+            y -= 1.15 * u
+            shapes.append(hand.write((0.0, y), line, size=0.9))
     return Foot(tuple(shapes), -y)
 
 

@@ -122,8 +122,8 @@ class PowerSheet:
                 f"role_{role}",
             )
             board.take_round(at, 0.8 * u)
-        outlets = self._outlets(board, view)
-        self._trips(board, view, laid)
+        outlets = self.draw_outlets(board, view)
+        self.draw_trips(board, view, laid)
         shares = {one.id: one.share for one in self.circuits}
         for at, outlet in outlets:
             share = shares.get(outlet.circuit or "")
@@ -146,7 +146,7 @@ class PowerSheet:
         for remark in self.remarks:
             board.note(remark)
 
-    def _outlets(self, board: Board, view: View) -> list[tuple[Point, Outlet]]:
+    def draw_outlets(self, board: Board, view: View) -> list[tuple[Point, Outlet]]:
         by_letter, found = {wall.letter: wall for wall in view.walls}, []
         for outlet in self.room.outlets or ():
             wall = by_letter.get(outlet.wall or "")
@@ -166,7 +166,7 @@ class PowerSheet:
             found.append((at, outlet))
         return found
 
-    def _trips(self, board: Board, view: View, laid: Sequence[tuple[Point, ...]]) -> None:
+    def draw_trips(self, board: Board, view: View, laid: Sequence[tuple[Point, ...]]) -> None:
         """A triangle where a lead lies across a door or the walk."""
         by_letter, u = {wall.letter: wall for wall in view.walls}, board.hand.text_mm
         crossed: dict[str, list[str]] = {}

@@ -13,7 +13,7 @@ from scout.calc.geometry import north_in_plan
 from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
 from scout.drawing.plan.dimensions import draw_dimensions
-from scout.drawing.plan.foot import Foot, Needle, foot
+from scout.drawing.plan.foot import Foot, Needle, foot, slim_foot
 from scout.drawing.plan.rim import North, SunBearing, draw_rim, north_of
 from scout.drawing.plan.things import (
     PatchHour,
@@ -81,6 +81,9 @@ def room_plan(
     text_width: TextWidth = helvetica_width,
     stated_scale: bool = True,
     working: Working | None = None,
+    scales: Sequence[float] = SCALES,
+    legend: bool = True,
+    dimensions: bool = True,
 ) -> Drawing:
     """The plan of a room, no wider than size_mm and no higher where the paper allows it.
 
@@ -95,6 +98,9 @@ def room_plan(
         scale bar is true, so nothing is
                   said, any scale will do, and the height is that of the plan alone: a page
                       scrolls, so the foot comes on top
+    scales:       the first of the stated scales to try, before 1:1000 and on
+    legend:       False where the symbols are explained elsewhere
+    dimensions:   False for a plan too small to letter its walls
     """
     hand = Hand(text_mm, text_width, units)
     north = north if north is not None else north_of(room)
@@ -131,13 +137,16 @@ def room_plan(
             title,
             words,
             working,
+            legend,
+            dimensions,
         ):
             if drawing.height_mm - (0.0 if stated_scale else foot_mm) <= size_mm[1] + 0.01:
                 return drawing
             smallest[:] = [drawing]
         return None
 
-    scales = _scales(plan, size_mm, text_mm, stated=stated_scale)
+    series = scales if stated_scale else ()
+    scales = _scales(plan, size_mm, text_mm, series)
     found = _first(scales, fitting, stride=1 if stated_scale else 6)
     if found is None:
         found = smallest[0] if smallest else None
@@ -168,13 +177,13 @@ def _first(
 
 
 def _scales(
-    plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float, *, stated: bool
+    plan: Sequence[Point], size_mm: tuple[float, float], text_mm: float, stated: Sequence[float]
 ) -> list[float]:
     """Scales to try, largest drawing first: from the first at which the bare walls fit, to one at
     which they surely do.
     """
     left, bottom, right, top = box_of(plan)
-    series = [*SCALES, *(base * 10.0**power for power in range(3, 9) for base in (1.0, 2.0, 5.0))]
+    series = [*stated, *(base * 10.0**power for power in range(3, 9) for base in (1.0, 2.0, 5.0))]
     if not stated:
         series = [20.0 * 1.07**k for k in range(250)]
     around_mm = 5.5 * text_mm  # letters of the walls on both sides at the least
@@ -203,6 +212,8 @@ def _sheet(
     title: str,
     words: str,
     working: Working | None,
+    legend: bool,
+    dimensions: bool,
 ) -> list[tuple[Drawing, float]]:
     """The whole sheet at one scale and how much of its height is foot: with the foot under the
     plan, and beside it where there is room.
@@ -212,7 +223,8 @@ def _sheet(
     board = Board(hand)
     hours = draw_patches(board, view, patches)
     draw_walls(board, view, room)
-    draw_dimensions(board, view, room, openings=working is None)
+    if dimensions:
+        draw_dimensions(board, view, room, openings=working is None)
     if working is not None:
         blocks = draw_furniture(board, view, room)
         draw_practicals(board, view, room)
@@ -255,6 +267,8 @@ def _sheet(
         called = hand.say(working.title)
 
     def its_foot(breadth_mm: float) -> Foot:
+        if not legend:
+            return slim_foot(hand, breadth_mm, scale=view.scale, needle=needle, notes=board.notes)
         return foot(
             hand,
             breadth_mm,
@@ -276,7 +290,7 @@ def _sheet(
         )
     ]
     side_mm = width_mm - (box[2] - box[0]) - 2.5 * u
-    if stated and side_mm >= SIDE_LEAST * u:
+    if stated and legend and side_mm >= SIDE_LEAST * u:
         sheets.append(
             (
                 _side_by_side(

@@ -4,6 +4,7 @@ contents, bookmarks, notes on boxes.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -24,6 +25,24 @@ class Place:
     top: float
 
 
+@dataclass(frozen=True)
+class Running:
+    """What stands round a page: its head, and at its foot the day and place, whom to call at the
+    door, and the number for emergencies.
+    """
+
+    left: str = ""
+    right: str = ""
+    place: str = ""
+    door: tuple[str, str] | None = None  # name and phone
+    emergency: str | None = None
+
+
+def line_key(text: str) -> str:
+    """A short name of a line, that tells it from any other."""
+    return hashlib.sha256(" ".join(text.split()).encode("utf-8", "replace")).hexdigest()[:10]
+
+
 class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
     """Holds every page back until the last is set.
 
@@ -31,6 +50,7 @@ class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
     finish: called for every page once all are there, with (canvas, page, pages)
     """
 
+    _annotationCount: int  # noqa: N815 - ReportLab's
     _code: list[str]  # ReportLab's: the page's operators so far
 
     def __init__(
@@ -38,6 +58,7 @@ class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
         *args: Any,
         case: TypeCase,
         finish: Callable[[PacketCanvas, int, int], None],
+        known: frozenset[str] | None = None,
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
@@ -46,6 +67,10 @@ class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
         self._held: list[dict[str, Any]] = []
         self._later: dict[int, list[tuple[int, Callable[[PacketCanvas], None]]]] = {}
         self.places: dict[str, Place] = {}
+        self.running: dict[int, Running] = {}  # from each page on
+        self.printed_lines: dict[int, list[str]] = {}  # of each page, by `line_key`
+        self.bars: dict[int, list[tuple[float, float]]] = {}  # beside what is new
+        self._known = known
 
     def _make_preamble(self) -> None:
         # ReportLab's own names Helvetica, which is not embedded and which no text here uses
@@ -57,6 +82,23 @@ class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
         """
         top = self.absolutePosition(0, height)[1]
         self.places[key] = Place(key, title, level, self.getPageNumber(), top)
+
+    def run(self, running: Running) -> None:
+        """From this page on, this stands round it; the first on a page counts."""
+        self.running.setdefault(self.getPageNumber(), running)
+
+    def runs(self, page: int) -> Running:
+        """What stands round a page."""
+        begun = [one for one in self.running if one <= page]
+        return self.running[max(begun)] if begun else Running()
+
+    def written(self, text: str, bottom: float, top: float) -> None:
+        """Note that a line is printed here; one that the last print did not have gets a bar."""
+        page, key = self.getPageNumber(), line_key(text)
+        self.printed_lines.setdefault(page, []).append(key)
+        if self._known is not None and key not in self._known:
+            low, high = (self.absolutePosition(0, at)[1] for at in (bottom, top))
+            self.bars.setdefault(page, []).append((low, high))
 
     def later(self, write: Callable[[PacketCanvas], None]) -> None:
         """Write here, in the coordinates that hold here, when all pages are there; readers of the
@@ -72,8 +114,10 @@ class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
     def save(self) -> None:
         pages = len(self._held)
         deepest = -1
+        links = self._annotationCount  # ReportLab's, names each link: never the same twice
         for page, state in enumerate(self._held, start=1):
             self.__dict__.update(state)
+            self._annotationCount = links
             for place in self.places.values():
                 if place.page == page:
                     self.bookmarkPage(place.key, fit="XYZ", left=0, top=place.top, zoom=0)
@@ -85,6 +129,7 @@ class PacketCanvas(Canvas):  # type: ignore[misc]  # ReportLab carries no types
                 code[at] = "\n".join(self._code)
                 self._code = code
             self._finish(self, page, pages)
+            links = self._annotationCount
             super().showPage()
         self.showOutline()
         super().save()

@@ -14,13 +14,23 @@ from scout.assess.answers import Level
 from scout.drawing.marks import mark
 from scout.drawing.pdf import draw as draw_drawing
 from scout.packet.setting.lines import Line
-from scout.packet.setting.text import GREY, INK, QUIET, SMALL, TextStyle, Typesetter, draw_lines
+from scout.packet.setting.text import (
+    GREY,
+    INK,
+    PHONE,
+    QUIET,
+    SMALL,
+    TextStyle,
+    Typesetter,
+    draw_lines,
+)
+from scout.values import said
 from scout.words.figures import Words
 
 HAIR = 0.35
-MARK_MM = 2.6
-SMALLEST = 6.5  # points
-MARK_ROOM = 11.0  # points a mark takes before its text
+MARK_MM = 2.9
+SMALLEST = 8.0  # points
+MARK_ROOM = 13.0  # points a mark takes before its text
 NOT_MEASURED = "not measured"
 NOT_RECORDED = "not recorded"
 
@@ -36,6 +46,11 @@ class Cell:
     level: Level | None = None
     empty: bool = False
     loud: bool = False  # in the ink for "look here"
+    quiet: bool = False
+    phone: bool = False  # large, and a tap dials it
+    more: Words = ""  # below the text, small
+    tick: bool = False  # a box to tick by hand
+    to: str = ""  # the key of a section: its page is written below, and the cell leads there
 
 
 @dataclass(frozen=True)
@@ -63,7 +78,14 @@ class _Laid:
     style: TextStyle
     lines: Sequence[Line]
     at_end: bool = False
+    more: Sequence[Line] = ()
     first: bool = True  # the beginning of its text is here: a mark belongs beside it
+    last: bool = True  # and so is its end: what stands below it follows
+
+    @property
+    def tall(self) -> float:
+        below = (len(self.more) + bool(self.cell.to)) * QUIET.leading if self.last else 0.0
+        return len(self.lines) * self.style.leading + below
 
 
 @dataclass(frozen=True)
@@ -90,7 +112,7 @@ class _Row:
 
     def torn(self, at: int) -> tuple[_Row, _Row]:
         """The first `at` lines and the rest: first those of the cells, then those of the note."""
-        here = tuple(replace(laid, lines=laid.lines[:at]) for laid in self.cells)
+        here = tuple(replace(laid, lines=laid.lines[:at], last=False) for laid in self.cells)
         rest = tuple(replace(laid, lines=laid.lines[at:], first=False) for laid in self.cells)
         if self.note is None:
             return _Row(here), _Row(rest)
@@ -109,10 +131,10 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     splits where the page ends.
     """
 
-    PAD = 1.5
+    PAD = 2.0
     GUTTER = 12.0
     SPLITTABLE = 6
-    noted = TextStyle(size=7.0, leading=8.8)  # of a note under a row
+    noted = TextStyle(size=8.2, leading=10.2)  # of a note under a row
     HEAD_LINES = 12  # a head comes again on every page: what is longer is cut
 
     def __init__(
@@ -190,6 +212,10 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             else Cell(given)
         )
         used = style or replace(self.style, bold=cell.bold, align=self.columns[at].align)
+        if cell.quiet:
+            used = replace(QUIET, align=self.columns[at].align)
+        if cell.phone:
+            used = replace(PHONE, align=self.columns[at].align)
         if cell.empty:
             used = replace(used, colour=GREY, align="start")
         if cell.loud:
@@ -203,17 +229,13 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         if cell.empty and text:  # the words of an empty box grow smaller before they break
             longest = max(self.setter.width(word, used) for word in text.split())
             used = replace(used, size=max(used.size * min(1.0, room / longest), SMALLEST))
-        return _Laid(
-            cell, used, self.setter.lines(text, used, room), self.columns[at].align == "end"
-        )
+        more = self.setter.lines(str(cell.more), QUIET, room) if cell.more else ()
+        lines = self.setter.lines(text, used, room)
+        return _Laid(cell, used, lines, self.columns[at].align == "end", more)
 
     def _height(self, row: _Row) -> float:
         noted = len(row.note.lines) * row.note.style.leading if row.note else 0.0
-        return (
-            max((len(laid.lines) * laid.style.leading for laid in row.cells), default=0.0)
-            + noted
-            + 2 * self.PAD
-        )
+        return max((laid.tall for laid in row.cells), default=0.0) + noted + 2 * self.PAD
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         head, rows = self._set(width)
@@ -303,11 +325,15 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
     def _draw_row(self, row: _Row, top: float) -> float:
         height = self._height(row)
+        written = getattr(self.canv, "written", None)
+        if written is not None and row is not self._head:
+            words = [part for laid in row.cells for part in (laid.cell.text, laid.cell.more)]
+            written(" ".join(map(str, words)), top - height, top)
         for laid, (x, wide) in zip(row.cells, self._edges, strict=True):
             self._draw_cell(laid, x, top - self.PAD, wide)
         if row.note:
             x, wide = self._note_place()
-            below = max((len(laid.lines) * laid.style.leading for laid in row.cells), default=0.0)
+            below = max((laid.tall for laid in row.cells), default=0.0)
             draw_lines(
                 self.canv,
                 self.setter.case,
@@ -337,6 +363,41 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             canvas.restoreState()
             x, wide = x + 4.0, wide - 8.0
         draw_lines(canvas, self.setter.case, laid.lines, x, top, wide, style)
+        y = top - len(laid.lines) * style.leading
+        if cell.tick and laid.first:
+            canvas.saveState()
+            canvas.setLineWidth(0.7)
+            canvas.rect(x + 1.0, top - style.leading + 2.0, 8.0, 8.0)
+            canvas.restoreState()
+        if laid.last and laid.more:
+            draw_lines(canvas, self.setter.case, laid.more, x, y, wide, QUIET)
+            y -= len(laid.more) * QUIET.leading
+        if cell.phone and laid.lines:
+            rect = (x, y, x + wide, top)
+            canvas.linkURL(f"tel:{dialled(str(cell.text))}", rect, relative=1, thickness=0)
+        if laid.last and cell.to and hasattr(canvas, "later"):
+            self._lead_to(cell.to, x, y, wide, top)
+
+    def _lead_to(self, key: str, x: float, y: float, wide: float, top: float) -> None:
+        """The page of a section below a cell, and the way there from all of it."""
+        left, bottom = self.canv.absolutePosition(0, 0)
+
+        def write(canvas: Any) -> None:
+            place = canvas.places.get(key)
+            if place is None:
+                return
+            words = str(said("packet.to_page", page=place.page))
+            lines = self.setter.lines(words, QUIET, wide)
+            draw_lines(canvas, self.setter.case, lines, x, y, wide, QUIET)
+            box = (left + x, bottom + y - QUIET.leading, left + x + wide, bottom + top)
+            canvas.linkRect("", key, box, relative=0, thickness=0)
+
+        self.canv.later(write)
+
+
+def dialled(phone: str) -> str:
+    """A phone number as a `tel:` link has it (RFC 3966: no blanks, a leading plus stays)."""
+    return "".join(ch for ch in phone if ch in "+0123456789*#")
 
 
 def facts(

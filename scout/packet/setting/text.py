@@ -31,8 +31,8 @@ GREY: Colour = (0.36, 0.36, 0.38)  # 6.8:1 on white
 class TextStyle:
     """How a text stands: size and distance of lines in points."""
 
-    size: float = 8.6
-    leading: float = 11.4
+    size: float = 9.5
+    leading: float = 12.4
     bold: bool = False
     colour: Colour = INK
     align: Literal["start", "end", "centre"] = "start"
@@ -41,8 +41,9 @@ class TextStyle:
 
 
 BODY = TextStyle()
-SMALL = TextStyle(size=7.6, leading=9.7, space_after=1.5)
-QUIET = replace(SMALL, colour=GREY)
+SMALL = TextStyle(size=9.0, leading=11.2, space_after=1.5)  # tables
+QUIET = TextStyle(size=8.2, leading=10.2, space_after=1.5, colour=GREY)
+PHONE = TextStyle(size=11.0, leading=13.4, bold=True)
 
 
 class Typesetter:
@@ -231,6 +232,9 @@ class Text(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         return [first, rest]
 
     def draw(self) -> None:
+        written = getattr(self.canv, "written", None)
+        if written is not None and self.text:
+            written(self.text, 0.0, self.height)
         draw_lines(
             self.canv,
             self.setter.case,

@@ -164,10 +164,14 @@ class Note(Kept, Base):
 
 
 class Packet(Base):
-    """One printed revision: its file, and what it held, so that the next can say what changed."""
+    """One printed edition of a revision: its file, and what it held, so that the next can say what
+    changed. Editions of one revision hold the same facts.
+    """
 
     __tablename__ = "packet"
-    __table_args__ = (UniqueConstraint("production_id", "revision"),)
+    __table_args__ = (
+        UniqueConstraint("production_id", "revision", "edition", "on_date", "paper", "units"),
+    )
     id: Mapped[int] = mapped_column(primary_key=True)
     production_id: Mapped[int] = mapped_column(
         ForeignKey("production.id", ondelete="CASCADE"), index=True
@@ -175,11 +179,17 @@ class Packet(Base):
     revision: Mapped[int]
     made_at: Mapped[datetime] = mapped_column(UtcDateTime)
     made_by: Mapped[str | None] = mapped_column(String(300))
+    edition: Mapped[str] = mapped_column(String(20))
+    on_date: Mapped[str] = mapped_column(String(10))  # of one day alone; empty: of all
     paper: Mapped[str] = mapped_column(String(10))
+    units: Mapped[str] = mapped_column(String(10))
     pages: Mapped[int]
     sha256: Mapped[str] = mapped_column(String(64))
     changes: Mapped[list[Any]] = mapped_column(Plain)
     held: Mapped[dict[str, Any]] = mapped_column(Plain)
+    facts: Mapped[str] = mapped_column(String(64))  # SHA-256 of what it rests on
+    findings: Mapped[dict[str, Any]] = mapped_column(Plain)  # lines of each setup, by finding
+    lines: Mapped[list[Any]] = mapped_column(Plain)  # what each page says, by `line_key`
     production: Mapped[Production] = relationship(back_populates="packets")
 
 

@@ -115,14 +115,18 @@ def candidate_of(db: Session, scene_id: int, room_id: int) -> Candidate | None:
     )
 
 
-def last_packet(db: Session, production_id: int) -> Packet | None:
-    """The newest revision of a production's packet."""
-    return db.scalar(
-        select(Packet)
-        .where(Packet.production_id == production_id)
-        .order_by(Packet.revision.desc())
-        .limit(1)
-    )
+def last_packet(
+    db: Session, production_id: int, *, before: int | None = None, **alike: str
+) -> Packet | None:
+    """The newest print of a production's packet; `before`: of a revision before that one, `alike`:
+    of that edition, date, paper and units.
+    """
+    query = select(Packet).where(Packet.production_id == production_id)
+    if before is not None:
+        query = query.where(Packet.revision < before)
+    for column, value in alike.items():
+        query = query.where(getattr(Packet, column) == value)
+    return db.scalar(query.order_by(Packet.revision.desc(), Packet.id.desc()).limit(1))
 
 
 def binned(db: Session, kind: type[Kept]) -> list[Any]:

@@ -13,11 +13,10 @@ from pypdf import PdfReader
 from scout.assess import answers as a
 from scout.drawing.plan.bounce import bounce_plan
 from scout.drawing.shapes import Drawing
-from scout.packet.build import render_packet
-from scout.packet.room.mending import LINES, best_remedies
+from scout.packet.figures.room.mending import LINES, best_remedies
 from scout.packet.setting.text import letter_width
 from scout.values import Figure, Name, Word, names
-from tests.packet.invented import assessment, content, packet_room, room
+from tests.packet.invented import assessment, content, packet_room, render_packet, room
 from tests.packet.printed import words_of
 
 

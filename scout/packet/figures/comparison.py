@@ -8,7 +8,7 @@ from scout.assess.answers import Level
 from scout.assess.choice.cells import CellLevel, NeedCell
 from scout.assess.choice.compare import ComparedCandidate, NeedRow
 from scout.packet.blocks import HEADING, Desk, Section
-from scout.packet.content import PacketComparison
+from scout.packet.figures.content import PacketComparison
 from scout.packet.setting.table import Cell, Column, Ledger, facts
 from scout.packet.setting.text import QUIET
 from scout.values import Word, said

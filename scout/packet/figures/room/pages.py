@@ -11,18 +11,17 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Finding, RoomAssessment
 from scout.packet.blocks import Desk, Section
-from scout.packet.content import PacketRoom
-from scout.packet.packing import Part, packed
-from scout.packet.photos import photo_flowables
-from scout.packet.room.bounce import bounce
-from scout.packet.room.daylight import picture_light
-from scout.packet.room.fit import fit
-from scout.packet.room.light import daylight, sun
-from scout.packet.room.mending import mending
-from scout.packet.room.sound import sound_advice
-from scout.packet.room.works import power, sound
+from scout.packet.figures.content import PacketRoom
+from scout.packet.figures.packing import Part, packed
+from scout.packet.figures.room.bounce import bounce
+from scout.packet.figures.room.daylight import picture_light
+from scout.packet.figures.room.fit import fit
+from scout.packet.figures.room.light import daylight, sun
+from scout.packet.figures.room.mending import mending
+from scout.packet.figures.room.sound import sound_advice
+from scout.packet.figures.room.works import power, sound
 from scout.packet.setting.table import NOT_MEASURED, NOT_RECORDED, Cell, Column, Ledger
-from scout.packet.setting.text import BODY, QUIET
+from scout.packet.setting.text import QUIET
 from scout.records.sheet import Door, RoomRecord
 from scout.values import Figure, Name, Word, said
 from scout.words import line
@@ -35,7 +34,6 @@ from scout.words.figures import (
     length,
     number,
     room_name,
-    sentence,
     sizes,
     storey,
     when,
@@ -54,11 +52,8 @@ def room_pages(
     section: Section,
     room: PacketRoom,
     location_name: str,
-    general: frozenset[Words] = frozenset(),
 ) -> list[Flowable]:
-    """Everything known and worked out of a room; `general` are the cautions that stand once on
-    their own page.
-    """
+    """Everything known and worked out of a room."""
     found = room.assessment
     desk.open_room(room_title(room), location_name)
     on = found.date if found else None
@@ -70,21 +65,11 @@ def room_pages(
         made.append(desk.text("Nothing is worked out for this room yet.", QUIET))
     else:
         made += desk.guarded("The findings", lambda: _findings(desk, found))
-        made += _hazards(desk, found, general)
-    photos, warnings = photo_flowables(desk.setter, room.photos, desk.width)
-    desk.warnings += warnings
     parts = [
         *_parts(desk, room),
         *(
             Part("drawings", [*desk.heading(drawing.title, 160.0), *desk.figure(drawing, "")])
             for drawing in room.drawings
-        ),
-        Part("notes", desk.notes(room.notes)),
-        Part(
-            "photos",
-            [*desk.heading("Photos", photos[0].wrap(desk.width, desk.height)[1] + 34.0), *photos]
-            if photos
-            else [],
         ),
         Part("measured", _measured(desk, room)),
     ]
@@ -162,27 +147,6 @@ def _parts(desk: Desk, room: PacketRoom) -> list[Part]:
             desk.about("Power", lambda: desk.guarded("The power", lambda: power(desk, room))),
         ),
         *fit(desk, room),
-    ]
-
-
-def _hazards(desk: Desk, found: RoomAssessment, general: frozenset[Words]) -> list[Flowable]:
-    own = [caution for caution in dict.fromkeys(found.cautions) if caution not in general]
-    if not own and not found.cautions:
-        return []
-    made = (
-        [
-            *desk.heading("Cautions in this room", 40.0),
-            *(desk.text(f"– {sentence(caution)}", BODY) for caution in own),
-        ]
-        if own
-        else []
-    )
-    return [
-        *made,
-        desk.text(
-            "What holds for every room stands on the page of cautions at the end: read it before the first light goes up.",
-            QUIET,
-        ),
     ]
 
 

@@ -8,7 +8,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess.sound.advice import CEREMONY_M, PlacementAdvice
 from scout.packet.blocks import NOT_KNOWN, Desk
-from scout.packet.content import PacketSound
+from scout.packet.figures.content import PacketSound
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.values import Figure, Name, Word, said, words
 from scout.words.figures import Words, length, paragraph, unknown

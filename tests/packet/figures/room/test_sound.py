@@ -9,10 +9,9 @@ from pypdf import PdfReader
 
 from scout.assess.sound.advice import InFrame, PlacementAdvice, SoundAdvice
 from scout.assess.sound.hours import QuietHours
-from scout.packet.build import render_packet
-from scout.packet.content import PacketLocation, PacketRecording, PacketSound
+from scout.packet.figures.content import PacketLocation, PacketRecording, PacketSound
 from scout.values import Figure, Name, Spell, said
-from tests.packet.invented import content, location, packet_room
+from tests.packet.invented import content, location, packet_room, render_packet
 from tests.packet.printed import words_of
 
 BOOM = PlacementAdvice(

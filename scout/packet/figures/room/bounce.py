@@ -11,7 +11,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import BounceAnswer, Risk, RoomAssessment, SurroundAnswer
 from scout.assess.bounce.worst import best_of
 from scout.packet.blocks import NOT_KNOWN, Desk
-from scout.packet.room.mending import RISKS
+from scout.packet.figures.room.mending import RISKS
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import QUIET
 from scout.values import Figure, Many, Name, Said, Word, names, said, words

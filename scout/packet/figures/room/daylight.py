@@ -12,9 +12,9 @@ from scout.assess.answers import Level
 from scout.assess.daylight.contrast import ContrastAnswer, WindowContrast
 from scout.assess.daylight.outdoors import SunAsLight
 from scout.assess.daylight.touch import SunTouch, SunTouches
-from scout.packet.beside import beside
 from scout.packet.blocks import NOT_KNOWN, Desk
-from scout.packet.content import PacketDaylight
+from scout.packet.figures.beside import beside
+from scout.packet.figures.content import PacketDaylight
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.values import Figure, said
 from scout.words.figures import minutes, number, spell_list, spells, unknown

@@ -10,8 +10,8 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.answers import Level, RemedyAnswer, Risk, RoomAssessment
 from scout.assess.recorded import ASSUMED
 from scout.drawing.shapes import Drawing
-from scout.packet.beside import beside
 from scout.packet.blocks import NOT_KNOWN, Desk, Drawn
+from scout.packet.figures.beside import beside
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import QUIET, SMALL
 from scout.values import Figure, Name, Said, Word, said

@@ -15,7 +15,7 @@ from scout.assess.answers import (
 )
 from scout.assess.daylight.judged import judged_light
 from scout.packet.blocks import NOT_KNOWN, Desk
-from scout.packet.content import PacketRoom
+from scout.packet.figures.content import PacketRoom
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.packet.setting.text import SMALL
 from scout.values import Figure, Many, Name, Said, Spell, Word, names, said

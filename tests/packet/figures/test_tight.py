@@ -18,19 +18,19 @@ from scout.assess import answers as a
 from scout.assess.answers import unmeasured
 from scout.assess.fit.kinds import BoomClear
 from scout.drawing.plan.sheet import room_plan
-from scout.packet.assumptions import RoomHeld, shared_messages, shared_table
-from scout.packet.beside import LONGER, Beside, beside
 from scout.packet.blocks import Desk
-from scout.packet.build import DRAWING_WIDTH_MM, FOOT, HEAD, PLAN_MOST_MM, SIDE, render_packet
-from scout.packet.content import PacketChange, PacketLocation, PacketRoom
-from scout.packet.packing import Part, packed
+from scout.packet.book import DRAWING_WIDTH_MM, FOOT, HEAD, PLAN_MOST_MM, SIDE
+from scout.packet.figures.assumptions import RoomHeld, shared_messages, shared_table
+from scout.packet.figures.beside import LONGER, Beside, beside
+from scout.packet.figures.content import PacketLocation, PacketRoom
+from scout.packet.figures.packing import Part, packed
 from scout.packet.setting.shape import TypeCase
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import Typesetter, letter_width
 from scout.pages.assessing import tidy_plan
 from scout.records.sheet import Marks, RoomRecord
 from scout.values import Figure, Name, Word
-from tests.packet.invented import assessment, content, location, packet_room
+from tests.packet.invented import assessment, content, location, packet_room, render_packet
 from tests.packet.printed import words_of
 
 
@@ -221,47 +221,6 @@ def test_assumptions_stand_once_at_the_end_and_are_joined_cleanly() -> None:
     assert ".;" not in said
     assert ".." not in said
     assert said.index("What these figures assume") > said.index("Who measured what")
-
-
-def test_a_caution_is_printed_once_and_a_room_keeps_its_own() -> None:
-    shared = "Lay leads flat along the walls."
-    rooms = tuple(
-        packet_room(assessment=replace(assessment(), cautions=(shared, own)))
-        for own in ("The beam is low.", "The floor is weak.")
-    )
-    reader = PdfReader(
-        io.BytesIO(
-            render_packet(content(locations=(PacketLocation(record=location(), rooms=rooms),)))[0]
-        )
-    )
-    said = words_of(reader)
-    assert said.count(shared) == 1
-    assert shared in " ".join(reader.pages[-1].extract_text().split())
-    assert (
-        said.count("The beam is low.") == 2
-    )  # in its room, and on the page of cautions under the room's name
-
-
-def test_what_changed_is_set_under_what_it_belongs_to() -> None:
-    name = "Long parlour, Weir House"
-    changes = (
-        PacketChange(name, Name("noise: 34 dB became 31 dB")),
-        PacketChange(name, Name("windows W2 added")),
-        PacketChange("Weir House", Name("steps: 7 became 8")),
-        PacketChange("Old barn", Name("no longer in the packet")),
-    )
-    cover = (
-        PdfReader(io.BytesIO(render_packet(content(changes=changes))[0])).pages[0].extract_text()
-    )
-    said = " ".join(cover.split())
-    assert said.count(name) == 1
-    for part in (
-        "noise: 34 dB became 31 dB",
-        "windows W2 added",
-        "steps: 7 became 8",
-        "Old barn no longer in the packet",
-    ):
-        assert part in said
 
 
 def test_rows_with_notes_lose_nothing_when_they_split() -> None:

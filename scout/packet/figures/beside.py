@@ -60,7 +60,7 @@ class Beside(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             down += one.getSpaceBefore() + one.wrap(right, height)[1]
             self.places.append(down)
             down += one.getSpaceAfter()
-        self.width, self.height = width, max(self.high, down)
+        self.width, self.height = width, max([self.high, *self.places[-1:]])
         return self.width, self.height
 
     def draw(self) -> None:

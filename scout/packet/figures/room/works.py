@@ -8,7 +8,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import AssignmentAnswer, Level, MicAnswer, PowerAnswer, SoundAnswer
 from scout.packet.blocks import NOT_KNOWN, Desk
-from scout.packet.content import PacketRoom
+from scout.packet.figures.content import PacketRoom
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger, Row
 from scout.packet.setting.text import BODY, QUIET
 from scout.records.sheet import NoiseReading

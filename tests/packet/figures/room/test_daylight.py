@@ -16,10 +16,9 @@ from scout.assess.daylight.outdoors import SunAsLight
 from scout.assess.daylight.touch import SunTouch, SunTouches
 from scout.drawing.charts.pair import beside
 from scout.drawing.shapes import Circle, Drawing, Line, Pen, Text, bounds
-from scout.packet.build import render_packet
-from scout.packet.content import PacketDaylight
+from scout.packet.figures.content import PacketDaylight
 from scout.values import Name, said
-from tests.packet.invented import ON, content, packet_room
+from tests.packet.invented import ON, content, packet_room, render_packet
 from tests.packet.printed import words_of
 
 

@@ -12,10 +12,10 @@ from scout.assess.answers import FitAnswer, FramingAnswer, PlanLight, WayAnswer
 from scout.drawing.plan.sheets import tape_lines
 from scout.drawing.shapes import Drawing
 from scout.packet.blocks import NOT_KNOWN, Desk
-from scout.packet.content import PacketRoom, PacketStaging
-from scout.packet.packing import Part
-from scout.packet.room.frame import in_frame, lenses_words
-from scout.packet.room.works import planned
+from scout.packet.figures.content import PacketRoom, PacketStaging
+from scout.packet.figures.packing import Part
+from scout.packet.figures.room.frame import in_frame, lenses_words
+from scout.packet.figures.room.works import planned
 from scout.packet.setting.table import Cell, Column, Ledger, Row
 from scout.packet.setting.text import BODY, QUIET
 from scout.records.sheet import RoomRecord

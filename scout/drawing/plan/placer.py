@@ -1,0 +1,156 @@
+"""Letters at their symbols: every tag is set nearer to its own symbol than to any other, with a
+leader where it has to stand off.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from scout.drawing.board import Board, in_polygon
+from scout.drawing.shapes import Anchor, Box, Circle, Line, Point, Shape, Text, box_of
+from scout.words.figures import Words
+
+WAYS = 24  # directions tried round a symbol
+FARTHEST = 16.0  # sizes of the letters from a symbol's edge
+LED = 1.3  # from this far on, in sizes of the letters, a leader shows whose the tag is
+NEARER = 0.8  # a tag's distance to its own symbol, of that to the nearest other
+
+
+@dataclass(frozen=True)
+class Tag:
+    """The letters of one symbol: the first line bold."""
+
+    name: str
+    at: Point
+    reach_mm: float
+    lines: tuple[Words, ...]
+
+
+def place_tags(
+    board: Board,
+    tags: Sequence[Tag],
+    others: Sequence[tuple[Point, float]] = (),
+    allowed: Sequence[Point] | None = None,
+) -> list[Tag]:
+    """Set every tag; returns those for which there was no room at all.
+
+    tags:    in the order in which they are set; others: symbols without letters
+    allowed: within this outline by preference
+    """
+    symbols = [(tag.at, tag.reach_mm) for tag in tags] + list(others)
+    left: list[Tag] = []
+    for k, tag in enumerate(tags):
+        rivals = [one for i, one in enumerate(symbols) if i != k]
+        best = _best(board, tag, rivals, allowed)
+        if best is None:
+            left.append(tag)
+            continue
+        rows, box, own = best
+        shapes: list[Shape] = list(rows)
+        if own > LED * board.hand.text_mm:
+            shapes = [*_leader(board, tag, box), *shapes]
+        for text in rows:
+            board.take(text.corners(0.12 * text.size_mm))
+        board.over_group(shapes, f"label-{tag.name}")
+    return left
+
+
+def _best(
+    board: Board,
+    tag: Tag,
+    rivals: Sequence[tuple[Point, float]],
+    allowed: Sequence[Point] | None,
+) -> tuple[tuple[Text, ...], Box, float] | None:
+    """Where a tag stands best: its lines, their box, and how far off its symbol. Nearer to its own
+    symbol than to any other where that can be had; else led to it by a line that crosses no other.
+    """
+    best: tuple[float, tuple[Text, ...], Box, float] | None = None
+    u = board.hand.text_mm
+    for rows, far in _choices(board, tag):
+        box = box_of([corner for text in rows for corner in text.corners()])
+        own = _gap(box, tag.at) - tag.reach_mm
+        nearest = min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
+        cost = far + _beyond(rows, allowed) * 4.0 * u
+        if own > NEARER * nearest:
+            cost += 40.0 * u  # behind every place that needs no line to tell whose it is
+        if best is not None and cost >= best[0]:
+            continue
+        if not all(board.free(text.corners(0.12 * text.size_mm)) for text in rows):
+            continue
+        start = _nearest(box, tag.at)
+        if own > NEARER * nearest and (
+            own < LED * u or any(_off_line(start, tag.at, at) < reach for at, reach in rivals)
+        ):
+            continue
+        best = (cost, rows, box, own)
+    return None if best is None else best[1:]
+
+
+def _off_line(a: Point, b: Point, at: Point) -> float:
+    """From a point to a stretch between two others."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    square = dx * dx + dy * dy
+    t = 0.0 if square < 1e-12 else ((at[0] - a[0]) * dx + (at[1] - a[1]) * dy) / square
+    t = min(max(t, 0.0), 1.0)
+    return math.dist((a[0] + t * dx, a[1] + t * dy), at)
+
+
+def _choices(board: Board, tag: Tag) -> Iterator[tuple[tuple[Text, ...], float]]:
+    """The tag on rings round its symbol, the nearest first, with how far off it stands."""
+    hand = board.hand
+    u, size = hand.text_mm, 0.9
+    step, half = 1.18 * u * size, 0.36 * u * size
+    tall = step * (len(tag.lines) - 1)
+    off = 0.4
+    while off <= FARTHEST:
+        far = tag.reach_mm + off * u
+        for k in range(WAYS):
+            angle = 2 * math.pi * k / WAYS
+            c, s = math.cos(angle), math.sin(angle)
+            anchor: Anchor = "start" if c > 0.3 else "end" if c < -0.3 else "middle"
+            x = tag.at[0] + c * far
+            # the block's middle lies as far up as its half height takes it clear of the ring
+            y = tag.at[1] + s * (far + half + tall / 2)
+            top = y + tall / 2 - half
+            rows = tuple(
+                hand.write(
+                    (x, top - i * step), line, size=size, anchor=anchor, bold=i == 0, backed=True
+                )
+                for i, line in enumerate(tag.lines)
+            )
+            yield rows, off * u
+        off *= 1.45
+
+
+def _beyond(rows: Sequence[Text], allowed: Sequence[Point] | None) -> float:
+    """The share of the letters' corners that lies outside."""
+    if allowed is None:
+        return 0.0
+    corners = [corner for text in rows for corner in text.corners()]
+    return sum(not in_polygon(allowed, corner) for corner in corners) / len(corners)
+
+
+def _gap(box: Box, at: Point) -> float:
+    """From a point to the nearest of a box."""
+    x, y = _nearest(box, at)
+    return math.dist((x, y), at)
+
+
+def _nearest(box: Box, at: Point) -> Point:
+    return min(max(at[0], box[0]), box[2]), min(max(at[1], box[1]), box[3])
+
+
+def _leader(board: Board, tag: Tag, box: Box) -> tuple[Shape, ...]:
+    """A hairline from the letters to the symbol's edge, with a dot there."""
+    hand = board.hand
+    x, y = _nearest(box, tag.at)
+    far = math.dist((x, y), tag.at)
+    share = tag.reach_mm / far
+    edge = (tag.at[0] + (x - tag.at[0]) * share, tag.at[1] + (y - tag.at[1]) * share)
+    board.take((edge, (x, y)))
+    return (
+        Line((x, y), edge, hand.pen("fine")),
+        Circle(edge, 0.16 * hand.text_mm, None, "ink"),
+    )

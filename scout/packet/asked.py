@@ -1,0 +1,174 @@
+"""What the rooms ask for: the lines of a setup worst first, acts by person and hour, and what must
+be brought, counted over every setup.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from scout.assess.answers import Act, Finding, merged
+from scout.assess.answers.finding import LEVELS, Role
+from scout.packet.content import PacketContent, PacketSetup
+from scout.records.kit import Kit
+from scout.values import Figure, Said
+from scout.words.figures import act_message
+
+MOST_LINES = 7  # a room is read in so many
+MOST_OF_TOPIC = 2  # of one topic, while another topic still waits
+# what a crew looks for in a room that is fine, before anything else that is fine
+WANTED_GOOD = ("space.framing_fits", "sound.quiet", "sound.mic_clean", "light.enough")
+
+
+def decisive(findings: Sequence[Finding], most: int = MOST_LINES) -> tuple[Finding, ...]:
+    """The lines to decide by: worst first, those with an act before those without, no topic more
+    than twice while another waits.
+    """
+    rows = [one for one in findings if one.level != "outside"]
+    rows.sort(key=_weight)
+    chosen: list[Finding] = []
+    for cap in (MOST_OF_TOPIC, most):
+        for one in rows:
+            held = sum(other.topic == one.topic for other in chosen)
+            if len(chosen) < most and one not in chosen and held < cap:
+                chosen.append(one)
+    return tuple(sorted(chosen, key=_weight))
+
+
+def _weight(finding: Finding) -> tuple[int, int, int]:
+    wanted = finding.code in WANTED_GOOD
+    return LEVELS.index(finding.level), not finding.acts, not wanted
+
+
+def of_topics(setup: PacketSetup, topics: Iterable[str]) -> tuple[Finding, ...]:
+    """The findings of a setup that one person reads, worst first."""
+    wanted = set(topics)
+    return tuple(
+        one for one in setup.found.findings if one.topic in wanted and one.level != "outside"
+    )
+
+
+@dataclass
+class Task:
+    """One act with the setups that ask for it."""
+
+    act: Act
+    message: Said
+    setups: list[PacketSetup] = field(default_factory=list)
+
+    @property
+    def at(self) -> datetime | None:
+        """The time by the clock where it has one."""
+        return self.act.when.at
+
+
+_ORDER = ("before", "load_in", "on_day", "by", "between")
+
+
+def tasks(setups: Sequence[PacketSetup], who: Role | None = None) -> list[Task]:
+    """What is to be done, each act once, in the order of when it is due."""
+    found: dict[tuple[Said, object], Task] = {}
+    for setup, act in acts(setups):
+        if who is not None and act.who != who:
+            continue
+        message = act_message(act)
+        task = found.setdefault((message, act.when), Task(act, message))
+        if setup not in task.setups:
+            task.setups.append(setup)
+    return sorted(found.values(), key=lambda task: _ORDER.index(task.act.when.kind))
+
+
+def acts(setups: Iterable[PacketSetup]) -> Iterator[tuple[PacketSetup, Act]]:
+    """Every act of every finding, with its setup."""
+    for setup in setups:
+        for finding in setup.found.findings:
+            for act in finding.acts:
+                yield setup, act
+
+
+@dataclass(frozen=True)
+class Missing:
+    """Something to be had before the day that the kit has not got, and the setups that ask for it."""
+
+    what: Said
+    setups: tuple[PacketSetup, ...]
+
+
+def missing(content: PacketContent) -> list[Missing]:
+    """What the setups ask to be brought, each thing once; what serves several lights is one thing."""
+    asked: dict[Said, list[PacketSetup]] = {}
+    for setup, act in acts(content.setups):
+        if act.code.startswith("bring."):
+            held = asked.setdefault(act_message(act), [])
+            if setup not in held:
+                held.append(setup)
+    alike: dict[tuple[str, ...], list[Said]] = {}
+    by_key = {setup.key: setup for setup in content.setups}
+    for message, setups in asked.items():
+        alike.setdefault(tuple(one.key for one in setups), []).append(message)
+    return [
+        Missing(message, tuple(by_key[key] for key in keys))
+        for keys, held in alike.items()
+        for message in merged(held)
+    ]
+
+
+# What an act uses up at load-in or on the day: nobody lists it in the kit, so it is packed for it.
+USED: Mapping[str, tuple[str, ...]] = {
+    "hang.white": ("white_cloth", "clamps"),
+    "lay.white": ("white_cloth",),
+    "hang.blankets": ("blankets", "stands", "sandbags"),
+    "flag.black": ("black_flag", "stands", "sandbags"),
+    "gel.light": ("gel",),
+    "gel.practical": ("gel",),
+    "gel.windows": ("window_gel",),
+    "close.covering": ("blackout",),
+    "camera.nd": ("nd",),
+    "clamp.light": ("clamps", "safety_wire"),
+}
+
+
+@dataclass(frozen=True)
+class Used:
+    """A thing that the acts use up: how much of it where the acts say, and the setups."""
+
+    thing: str
+    figure: Figure | None
+    setups: tuple[PacketSetup, ...]
+
+
+def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
+    """What the acts need beside the kit: the most that any one setup needs, since it is used again."""
+    by_thing: dict[str, dict[str, list[Figure]]] = {}
+    for setup, act in acts(setups):
+        values = dict(act.values)
+        figures = [one for one in values.values() if isinstance(one, Figure)]
+        for thing in USED.get(act.code, ()):
+            held = by_thing.setdefault(thing, {}).setdefault(setup.key, [])
+            if thing in _MEASURED:
+                held += [one for one in figures if one.unit == _MEASURED[thing]]
+    by_key = {setup.key: setup for setup in setups}
+    made = []
+    for thing, needs in by_thing.items():
+        sums = [
+            Figure(sum(float(one.value) for one in held), held[0].unit)
+            for held in needs.values()
+            if held
+        ]
+        most = max(sums, key=lambda one: float(one.value), default=None)
+        made.append(Used(thing, most, tuple(by_key[key] for key in needs)))
+    return made
+
+
+_MEASURED = {"blankets": "m", "white_cloth": "m2"}
+
+
+def stands_needed(setups: Sequence[PacketSetup]) -> int:
+    """How many stands the fullest setup uses: one a light that has a place."""
+    return max((len(setup.found.placements) for setup in setups), default=0)
+
+
+def kit_of(content: PacketContent) -> Kit:
+    """The kit on the list; an empty one where none is recorded."""
+    return content.production.kit or Kit()

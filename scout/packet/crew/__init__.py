@@ -1,0 +1,1 @@
+"""The pages a crew carries, in the order of the day."""

@@ -1,0 +1,228 @@
+"""The day sheet: one date at one place, from the road to the wrap."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.assess.choice.opening import opening_words
+from scout.assess.choice.way_in import way_in
+from scout.drawing.charts.strip import day_strip
+from scout.drawing.lettering import Hand
+from scout.packet.blocks import Desk, Drawn, Section
+from scout.packet.content import PacketContent, PacketDay, PacketSetup
+from scout.packet.crew.clock import strip_rows
+from scout.packet.crew.front import clock_of
+from scout.packet.crew.parts import Abreast, Boxed, Ruled, crew_notes, headed, note_lines, opened
+from scout.packet.crew.parts import pictures as in_a_row
+from scout.packet.crew.running import hours_of, room_of, runs_on
+from scout.packet.setting.geo import QrCode, geo_uri
+from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
+from scout.packet.setting.text import BODY, letter_width
+from scout.records.kept import LocationRecord
+from scout.values import Figure, Many, Name, Said, names, said
+from scout.words.figures import Words, distance, length, number, yes_no
+
+QR_POINTS = 62.0
+STRIP_MM = 180.0
+TEXT_MM = 3.15  # of letters in drawings: nine tenths of it is 8 points
+PHOTO_POINTS = 104.0
+PHOTO_SHARE = 0.5
+
+
+def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
+    """Everything of one date and place, the clock first."""
+    section = Section(day.key, str(said("packet.long_day", on=day.date)), 0)
+    place = day.place
+    below = said(
+        "packet.place_at",
+        place=Name(place.name),
+        address=None if place.address is None else Name(place.address),
+    )
+    made = opened(desk, section, runs_on(day, right="Day sheet"), below)
+    made += desk.guarded("The clock of the day", lambda: _strip(desk, content, day))
+    made.append(_scenes(desk, day))
+    made.append(Abreast([_reach(desk, day), _people(desk, content, day)], [1.0, 1.0]))
+    made += headed(desk, "Way in", _way_in(desk, day))
+    left = headed(desk, "House", _house(desk, day))
+    right = in_a_row(desk, day.photos[:1], desk.width * PHOTO_SHARE / 1.8, PHOTO_POINTS)
+    right += crew_notes(desk, day.notes)
+    made += [Abreast([left, right], [1.0, PHOTO_SHARE])] if right else left
+    made.append(_emergency(desk, day))
+    made.append(_weather(desk, content, day))
+    return [*made, *note_lines(desk)]
+
+
+def _strip(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
+    hand = Hand(TEXT_MM, letter_width(), content.units)
+    return [Drawn(desk.setter, day_strip(hand, STRIP_MM, strip_rows(content, day)), desk.height)]
+
+
+def _scenes(desk: Desk, day: PacketDay) -> Ledger:
+    columns = [Column("Hours", 0.9), Column("Scene", 1.6), Column("Room", 1.3)]
+    columns.append(Column("What must be seen", 2.6))
+    rows = [
+        (
+            Cell(hours_of(setup), bold=True),
+            Cell(Name(setup.scene.name), bold=True),
+            Cell(room_of(setup), to=setup.key),
+            setup.scene.seen,
+        )
+        for setup in day.setups
+    ]
+    return Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)
+
+
+def _reach(desk: Desk, day: PacketDay) -> list[Flowable]:
+    """The address with its code for a phone, and how to park and unload."""
+    place = day.place
+    made: list[Flowable] = []
+    rows: list[tuple[Words, Cell | Words | None]] = [("Address", place.address)]
+    table = Ledger(
+        desk.setter,
+        [Column("", 0.3), Column("", 0.7)],
+        [(Cell(name, quiet=True), fact) for name, fact in [*rows, *_unloading(place)]],
+        headless=True,
+        missing=NOT_RECORDED,
+    )
+    if place.latitude_deg is None or place.longitude_deg is None:
+        return [*made, table]
+    uri = geo_uri(place.latitude_deg, place.longitude_deg)
+    return [*made, Abreast([[table], [QrCode(uri, QR_POINTS)]], [3.4, 1.0])]
+
+
+def _unloading(place: LocationRecord) -> list[tuple[Words, Cell | Words | None]]:
+    return [
+        ("Parking", place.parking),
+        ("Unloading", place.load_in),
+    ]
+
+
+def _people(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
+    """Whom to ring at the door, and who is called when."""
+    rows: list[Sequence[Cell | Words | None]] = [
+        (
+            Cell(one.name, bold=True, more=_note(one.role, one.note)),
+            Cell(one.phone, phone=True) if one.phone else None,
+        )
+        for one in day.place.contacts or ()
+    ]
+    if not rows:
+        rows = [(Cell("Door", quiet=True), None)]
+    called: dict[str, list[str]] = {}
+    for member in content.production.crew or ():
+        called.setdefault(clock_of(member.call_time) or NOT_RECORDED, []).append(member.name)
+    rows += [(Cell(names(who)), Cell(at, bold=True)) for at, who in sorted(called.items())]
+    columns = [Column("", 1.1), Column("", 1.0)]
+    return [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)]
+
+
+def _note(role: str | None, note: str | None) -> str:
+    return ", ".join(filter(None, (role, note)))
+
+
+def _way_in(desk: Desk, day: PacketDay) -> list[Flowable]:
+    """Steps, lift, narrowest door and carry of each room."""
+    columns = [Column("Room", 2.0), Column("Steps", 0.6), Column("Lift", 0.6)]
+    columns += [Column("Narrowest door", 1.1), Column("Carry from the van", 1.2)]
+    rows = []
+    for setup in {one.room: one for one in day.setups}.values():
+        way = way_in(setup.sheet.room, day.place)
+        rows.append(
+            (
+                Cell(room_of(setup), bold=True),
+                number(way.steps),
+                yes_no(way.lift),
+                length(way.door_width_m),
+                distance(way.carry_m),
+            )
+        )
+    return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)]
+
+
+def _house(desk: Desk, day: PacketDay) -> list[Flowable]:
+    place = day.place
+    held = place.opening_hours
+    opening = Many(opening_words(held), "list") if held is not None else None
+    facts: list[tuple[Words, Cell | Words | None]] = [
+        ("Open", opening or place.hours),
+        ("Permits", place.permits),
+        ("House rules", place.house_rules),
+        ("Toilets", place.restrooms),
+        ("Holding", place.holding),
+        (
+            "Phone signal",
+            None if place.phone_signal is None else Name(place.phone_signal),
+        ),
+        ("Breakers", _breakers(day.setups)),
+    ]
+    if place.fee_amount is not None:
+        amount = said(
+            "packet.fee",
+            amount=Figure(place.fee_amount),
+            currency=Name(place.fee_currency or ""),
+            note=None if place.fee_note is None else Name(place.fee_note),
+        )
+        facts.append(("Fee", amount))
+    columns = [Column("", 0.3), Column("", 1.0)]
+    rows = [(Cell(name, quiet=True), fact) for name, fact in facts]
+    return [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)]
+
+
+def _breakers(setups: Sequence[PacketSetup]) -> Said | None:
+    """What the circuits of the day's rooms may carry, and which nobody traced."""
+    parts = []
+    for setup in {one.room: one for one in setups}.values():
+        for one in setup.sheet.room.circuits or ():
+            amperes = None if one.breaker_a is None else Figure(one.breaker_a, "A")
+            traced = None if one.verified else said("packet.untraced")
+            parts.append(
+                said("packet.breaker", circuit=Name(one.id), amperes=amperes, untraced=traced)
+            )
+    if not parts:
+        return None
+    return said("packet.breakers", circuits=Many(tuple(dict.fromkeys(parts)), "list"))
+
+
+def _emergency(desk: Desk, day: PacketDay) -> Boxed:
+    place = day.place
+    exits = [
+        said("packet.exit", door=Name(door.id), room=room_of(setup))
+        for setup in day.setups
+        for door in setup.sheet.room.doors or ()
+        if door.keep_free
+    ]
+    numbers = Cell(" / ".join(day.emergency), phone=True) if day.emergency else None
+    rows: list[Sequence[Cell | Words | None]] = [
+        (Cell("Emergency", quiet=True), numbers),
+        (Cell("Nearest care", quiet=True), place.emergency_care or Cell(CARE_MISSING, loud=True)),
+        (
+            Cell("Keep free", quiet=True),
+            Many(tuple(dict.fromkeys(exits)), "list") if exits else Cell(EXITS_MISSING),
+        ),
+        (Cell("Hazards", quiet=True), place.hazards or Cell(HAZARDS_MISSING, loud=True)),
+    ]
+    columns = [Column("", 0.15), Column("", 0.85)]
+    return Boxed([Ledger(desk.setter, columns, rows, headless=True, space_after=0.0)], 1.2)
+
+
+CARE_MISSING = "Not recorded. Find out, and tell the crew, before anybody works here."
+HAZARDS_MISSING = "Not recorded. Nobody has written that there are none."
+EXITS_MISSING = "No exit is marked. Walk every way out before the first light goes up."
+
+
+def _weather(desk: Desk, content: PacketContent, day: PacketDay) -> Boxed:
+    """What we do if it rains: the backup rooms, and a line to fill in."""
+    scenes = {setup.scene.name for setup in day.setups}
+    backups = [
+        said("packet.backup", room=Name(one.sheet.room.name or ""), place=Name(one.place.name))
+        for one in content.reserves
+        if one.scene in scenes and one.state == "reserve"
+    ]
+    words = (
+        said("packet.plan_b", rooms=Many(tuple(dict.fromkeys(backups)), "list"))
+        if backups
+        else said("packet.no_plan_b")
+    )
+    return Boxed([desk.text(words, BODY), Ruled(desk, said("packet.weather"), 1)], 0.35)

@@ -1,0 +1,215 @@
+"""The first page: where to be when, what is still open, what changed, and whom to ring."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.assess.answers import Finding
+from scout.assess.answers.finding import LEVELS, Level, Role
+from scout.assess.choice.opening import opening_words
+from scout.packet.blocks import Desk, Section
+from scout.packet.content import PacketContent, PacketDay, PacketSetup
+from scout.packet.crew.parts import Abreast, headed, note_lines, opened
+from scout.packet.crew.running import hours_of, room_of, runs_through
+from scout.packet.setting.geo import QrCode
+from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
+from scout.packet.setting.text import BODY, QUIET
+from scout.values import Many, Name, Word, said
+from scout.words import line
+from scout.words.figures import Words
+
+MOST_OPEN = 7
+# who looks after a topic where no act says who does it
+DOES: dict[str, Role] = {
+    "light": "light",
+    "sun": "light",
+    "colour": "light",
+    "power": "light",
+    "sound": "sound",
+    "space": "camera",
+    "access": "carry",
+    "hours": "production",
+}
+MOST_CHANGES = 12
+QR_POINTS = 70.0
+
+
+def front(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """Days, open points, changes, crew."""
+    section = Section("front", content.production.title, 0)
+    below = said("packet.front", revision=content.revision, at=content.printed)
+    made = opened(
+        desk, section, runs_through(content, str(Word("edition", content.edition))), below
+    )
+    made += headed(desk, "Where to be", _days(desk, content))
+    made += headed(desk, "Still open", _open(desk, content))
+    made += _changes(desk, content)
+    made += headed(desk, "Crew", _crew(desk, content))
+    return [*made, *note_lines(desk)]
+
+
+def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
+    columns = [Column("Day", 1.0), Column("Hours", 0.8), Column("Scene and room", 3.4)]
+    columns.append(Column("Calls", 1.5))
+    rows: list[Sequence[Cell | Words | None]] = []
+    for day in content.days:
+        for k, setup in enumerate(day.setups):
+            first = k == 0
+            name = Cell(said("packet.brief", on=day.date), bold=True, to=day.key)
+            calls = Cell(_calls(content, day), more=_opens(day)) if first else Cell("")
+            rows.append([name if first else Cell(""), hours_of(setup), _scene(setup), calls])
+    rows += [
+        [Cell(""), Cell(""), Cell(Name(scene), bold=True, more=said("packet.unchosen")), Cell("")]
+        for scene in content.unchosen
+    ]
+    if not rows:
+        return [desk.text("No scene has a date and a room yet.", QUIET)]
+    return [Ledger(desk.setter, columns, rows)]
+
+
+def _scene(setup: PacketSetup) -> Cell:
+    """Scene, room and place; below them the backup, the sun and the quiet in those hours."""
+    head = said(
+        "packet.scene_in",
+        scene=Name(setup.scene.name),
+        room=room_of(setup),
+        place=Name(setup.place.name),
+        address=None if setup.place.address is None else Name(setup.place.address),
+    )
+    told = [_topic_line(setup, "sun"), _topic_line(setup, "sound")]
+    parts = [str(one) for one in told if one is not None]
+    if setup.state != "first_choice":
+        parts.insert(0, str(said("packet.not_chosen", state=Word("state", setup.state))))
+    return Cell(head, bold=False, more=". ".join(parts), to=setup.key)
+
+
+def _topic_line(setup: PacketSetup, topic: str) -> str | None:
+    """What stands worst of one topic in the scene's hours."""
+    rows = [one for one in setup.found.findings if one.topic == topic and one.level != "outside"]
+    quiet = [one for one in rows if one.code in ("sound.quiet", "sound.noisy", "sound.noises_come")]
+    chosen = next(iter(quiet or rows), None)
+    return None if chosen is None else line(chosen)
+
+
+def _calls(content: PacketContent, day: PacketDay) -> str:
+    rows = [
+        f"{one.name} {clock_of(one.call_time)}"
+        for one in content.production.crew or ()
+        if one.call_time
+    ]
+    return ", ".join(rows) or str(said("packet.no_calls"))
+
+
+def clock_of(text: str | None) -> str:
+    """A time of day as it was typed."""
+    return text or ""
+
+
+def _opens(day: PacketDay) -> Words:
+    held = day.place.opening_hours
+    if held is not None:
+        return said("packet.house_open", hours=Many(opening_words(held), "list"))
+    if day.place.hours:
+        return said("packet.house_open", hours=Name(day.place.hours))
+    return ""
+
+
+def open_points(content: PacketContent) -> list[tuple[Level, Words, Words, Words]]:
+    """What is still open, worst first: level, what to do, of what, who."""
+    rows: list[tuple[Level, Words, Words, Words]] = [
+        ("problem", said("packet.choose", scene=Name(scene)), "", Word("role", "production"))
+        for scene in content.unchosen
+    ]
+    for place, day in {day.place.name: day for day in content.days}.items():
+        who = Word("role", "production")
+        if not day.place.emergency_care:
+            rows.append(("problem", said("packet.find_care", place=Name(place)), "", who))
+        if not day.place.hazards:
+            rows.append(("unknown", said("packet.ask_hazards", place=Name(place)), "", who))
+        if not day.place.contacts:
+            rows.append(("unknown", said("packet.find_contact", place=Name(place)), "", who))
+    seen: dict[str, int] = {}
+    for setup in content.setups:
+        if setup.state != "first_choice":
+            words = said("packet.settle", room=room_of(setup), scene=Name(setup.scene.name))
+            rows.append(("care", words, "", Word("role", "production")))
+        for finding in setup.found.findings:
+            if finding.level not in ("problem", "unknown"):
+                continue
+            what, who_does = _to_do(finding)
+            if what in seen:
+                old = rows[seen[what]]
+                rows[seen[what]] = (old[0], old[1], f"{old[2]}; {room_of(setup)}", old[3])
+                continue
+            seen[what] = len(rows)
+            rows.append(
+                (finding.level, what, str(said("packet.of", room=room_of(setup))), who_does)
+            )
+    rows.sort(key=lambda row: LEVELS.index(row[0]))
+    return rows
+
+
+def _to_do(finding: Finding) -> tuple[str, Words]:
+    """The line, with the act that does most; who does it."""
+    act = next(iter(finding.acts), None)
+    if act is None:
+        return line(finding), Word("role", DOES[finding.topic])
+    return str(said("packet.line_act", line=Name(line(finding)), act=Name(str(act)))), Word(
+        "role", act.who
+    )
+
+
+def _open(desk: Desk, content: PacketContent) -> list[Flowable]:
+    rows = open_points(content)
+    if not rows:
+        return [desk.text("Nothing that is known of.", BODY)]
+    shown = [
+        (Cell(what, level=level, more=of), Cell(who, quiet=True))
+        for level, what, of, who in rows[:MOST_OPEN]
+    ]
+    columns = [Column("", 5.6), Column("", 0.9)]
+    made: list[Flowable] = [Ledger(desk.setter, columns, shown, headless=True)]
+    if len(rows) > MOST_OPEN:
+        made.append(desk.text(said("packet.open_more", n=len(rows) - MOST_OPEN), QUIET))
+    return made
+
+
+def _changes(desk: Desk, content: PacketContent) -> list[Flowable]:
+    heading = said("packet.changed", since=content.changes_since)
+    if content.changes is None:
+        return []
+    if not content.changes:
+        return headed(desk, heading, [desk.text("Nothing.", BODY)])
+    grouped: dict[str, list[str]] = {}
+    for change in content.changes[:MOST_CHANGES]:
+        grouped.setdefault(change.of, []).append(str(change.what))
+    rows = [(Cell(of, bold=True), Cell("\n".join(those))) for of, those in grouped.items()]
+    columns = [Column("", 0.26), Column("", 0.74)]
+    made: list[Flowable] = [Ledger(desk.setter, columns, rows, headless=True)]
+    rest = len(content.changes) - MOST_CHANGES
+    if rest > 0:
+        made.append(desk.text(said("change.further", n=rest), QUIET))
+    return headed(desk, heading, made)
+
+
+def _crew(desk: Desk, content: PacketContent) -> list[Flowable]:
+    crew = content.production.crew
+    if not crew:
+        return [desk.text("The crew list is not recorded.", QUIET)]
+    columns = [Column("", 1.3), Column("", 1.3), Column("", 1.1), Column("", 0.5)]
+    rows = [
+        (
+            Cell(one.name, bold=True),
+            one.role,
+            Cell(one.phone, phone=True) if one.phone else None,
+            Cell(clock_of(one.call_time) or NOT_RECORDED),
+        )
+        for one in crew
+    ]
+    table = Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)
+    if content.address is None:
+        return [table]
+    code = [QrCode(content.address, QR_POINTS), desk.text(said("packet.is_it_last"), QUIET)]
+    return [Abreast([[table], code], [4.6, 1.0])]

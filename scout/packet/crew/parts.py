@@ -1,0 +1,282 @@
+"""What the crew's pages are built from: two columns, a framed box, lines for a pencil, photos."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from typing import cast
+
+from reportlab.lib.utils import ImageReader
+from reportlab.platypus import CondPageBreak, PageBreak
+from reportlab.platypus.flowables import Flowable
+
+from scout.packet.blocks import Desk, Rule, Section
+from scout.packet.content import CrewNote, PacketPhoto
+from scout.packet.photos import Framed, framed
+from scout.packet.setting.canvas import PacketCanvas, Running
+from scout.packet.setting.clean import one_line
+from scout.packet.setting.text import BODY, INK, QUIET, TextStyle, draw_lines
+from scout.values import said
+from scout.words.figures import Words
+
+GAP = 16.0  # points between two columns
+TALLEST = 600.0  # points that stay together: less than the column of Letter
+LINE = 19.0  # points between lines for a pencil: 6.7 mm (common practice: 6 to 8)
+PHOTO_GAP = 10.0
+NOTES_STYLE = TextStyle(size=9.5, leading=12.4, space_after=2)
+TITLE = TextStyle(size=19, leading=23, bold=True, space_after=0)
+
+
+class Runs(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """Says, without taking room, what stands round the page from here on."""
+
+    def __init__(self, running: Running) -> None:
+        super().__init__()
+        self.running = running
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        return width, 0.0
+
+    def draw(self) -> None:
+        if isinstance(self.canv, PacketCanvas):
+            self.canv.run(self.running)
+
+
+def opened(
+    desk: Desk,
+    section: Section,
+    running: Running,
+    below: Words = "",
+    *,
+    room: float | None = None,
+) -> list[Flowable]:
+    """A page's title with what stands below it; with `room`, on the page before where so much is
+    free.
+    """
+    from scout.packet.blocks import Begin
+
+    turn = PageBreak() if room is None else CondPageBreak(min(room, desk.height))
+    made: list[Flowable] = [
+        turn,
+        Runs(running),
+        Begin(desk.setter, section),
+        desk.text(section.title, TITLE),
+    ]
+    if below:
+        made.append(desk.text(below, QUIET))
+    return [*made, Rule(0.8, 3.0)]
+
+
+class Abreast(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """Columns side by side from the same height, each a stack of flowables. What is higher than a
+    page stands one under the other instead.
+    """
+
+    def __init__(self, columns: Sequence[Sequence[Flowable]], shares: Sequence[float]) -> None:
+        super().__init__()
+        self.columns, self.shares = columns, shares
+
+    def getSpaceAfter(self) -> float:  # noqa: N802
+        return 4.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        room = width - GAP * (len(self.columns) - 1)
+        whole = sum(self.shares)
+        self.laid: list[tuple[Flowable, float, float]] = []
+        x, deepest = 0.0, 0.0
+        for column, share in zip(self.columns, self.shares, strict=True):
+            wide, down = room * share / whole, 0.0
+            for k, one in enumerate(_standing(column)):
+                down += one.getSpaceBefore() if k else 0.0
+                down += one.wrap(wide, height)[1]
+                self.laid.append((one, x, down))
+                down += one.getSpaceAfter()
+            deepest = max(deepest, down)
+            x += wide + GAP
+        self.width, self.height = width, deepest
+        return width, deepest
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        self.wrap(width, height)
+        if self.height <= TALLEST:
+            return []
+        return begun([one for column in self.columns for one in _standing(column)], width, height)
+
+    def draw(self) -> None:
+        for one, x, down in self.laid:
+            one.drawOn(self.canv, x, self.height - down)
+
+
+def begun(made: Sequence[Flowable], width: float, height: float) -> list[Flowable]:
+    """A stack on its own feet, its first part cut to the height that is left; nothing where not
+    even that fits.
+    """
+    first, *rest = made
+    if first.wrap(width, height)[1] <= height:
+        return [first, *rest]
+    pieces: list[Flowable] = first.split(width, height)
+    return [*pieces, *rest] if len(pieces) > 1 else []
+
+
+def _standing(column: Sequence[Flowable]) -> list[Flowable]:
+    return [one for one in column if not isinstance(one, (CondPageBreak, PageBreak))]
+
+
+class Boxed(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """A stack in a frame."""
+
+    PAD = 6.0
+
+    def __init__(self, inner: Sequence[Flowable], weight: float = 0.7) -> None:
+        super().__init__()
+        self.inner, self.weight = _standing(inner), weight
+
+    def getSpaceBefore(self) -> float:  # noqa: N802
+        return 4.0
+
+    def getSpaceAfter(self) -> float:  # noqa: N802
+        return 5.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        down = self.PAD
+        self.laid: list[tuple[Flowable, float]] = []
+        for one in self.inner:
+            down += one.wrap(width - 2 * self.PAD, height)[1]
+            self.laid.append((one, down))
+            down += one.getSpaceAfter()
+        self.width, self.height = width, down + self.PAD
+        return width, self.height
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        self.wrap(width, height)
+        if self.height <= TALLEST:
+            return []
+        return begun(self.inner, width, height)  # without its frame
+
+    def draw(self) -> None:
+        self.canv.saveState()
+        self.canv.setStrokeColorRGB(*INK)
+        self.canv.setLineWidth(self.weight)
+        self.canv.rect(0, 0, self.width, self.height)
+        self.canv.restoreState()
+        for one, down in self.laid:
+            one.drawOn(self.canv, self.PAD, self.height - down)
+
+
+class Ruled(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """Lines for a pencil under a small heading: so many, or as many as the page has left."""
+
+    def __init__(self, desk: Desk, heading: Words, lines: int | None = None) -> None:
+        super().__init__()
+        self.desk, self.heading, self.lines = desk, heading, lines
+
+    def getSpaceBefore(self) -> float:  # noqa: N802
+        return 4.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width = width
+        fits = int((height - QUIET.leading - 2.0) / LINE)
+        self.count = fits if self.lines is None else min(self.lines, max(fits, self.lines))
+        self.height = self.count * LINE + QUIET.leading if self.count > 0 else 0.0
+        return width, self.height
+
+    def draw(self) -> None:
+        if self.count <= 0:
+            return
+        canvas, top = self.canv, self.height
+        text = self.desk.setter.lines(str(self.heading), QUIET, self.width)
+        draw_lines(canvas, self.desk.setter.case, text, 0.0, top, self.width, QUIET)
+        canvas.saveState()
+        canvas.setStrokeColorRGB(0.55, 0.55, 0.57)
+        canvas.setLineWidth(0.35)
+        for k in range(1, self.count + 1):
+            y = top - QUIET.leading - k * LINE
+            canvas.line(0, y, self.width, y)
+        canvas.restoreState()
+
+
+class Pictures(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """Photos side by side, each in a frame of one size with its caption; one that cannot be read is
+    an empty frame with the reason.
+    """
+
+    def __init__(self, desk: Desk, pictures: Sequence[Framed], height: float) -> None:
+        super().__init__()
+        self.desk, self.pictures, self.tall = desk, pictures, height
+
+    def getSpaceAfter(self) -> float:  # noqa: N802
+        return 4.0
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        count = max(len(self.pictures), 1)
+        self.cell = (width - PHOTO_GAP * (count - 1)) / count
+        self.said = [
+            self.desk.setter.lines(one.below, QUIET, self.cell)[:2] for one in self.pictures
+        ]
+        deep = max((len(lines) for lines in self.said), default=0) * QUIET.leading
+        self.width, self.height = width, self.tall + deep + 3.0
+        return width, self.height
+
+    def draw(self) -> None:
+        canvas, case = self.canv, self.desk.setter.case
+        for k, (one, lines) in enumerate(zip(self.pictures, self.said, strict=True)):
+            x, y = k * (self.cell + PHOTO_GAP), self.height - self.tall
+            canvas.saveState()
+            canvas.setStrokeColorRGB(*INK)
+            canvas.setLineWidth(0.35)
+            if one.jpeg is None:
+                canvas.rect(x, y, self.cell, self.tall)
+                text = self.desk.setter.lines(one.why, BODY, self.cell - 16)[:6]
+                draw_lines(canvas, case, text, x + 8, y + self.tall - 8, self.cell - 16, BODY)
+            else:
+                wide, high = one.fitted(self.cell, self.tall)
+                left = x
+                reader = ImageReader(io.BytesIO(one.jpeg))
+                canvas.drawImage(reader, left, y + self.tall - high, wide, high)
+                canvas.rect(left, y + self.tall - high, wide, high)
+            canvas.restoreState()
+            draw_lines(canvas, case, lines, x, y - 2.0, self.cell, QUIET)
+
+
+def pictures(
+    desk: Desk, photos: Sequence[PacketPhoto], wide: float, height: float
+) -> list[Flowable]:
+    """Photos in one row; nothing where there are none."""
+    if not photos:
+        return []
+    cell = (wide - PHOTO_GAP * (len(photos) - 1)) / len(photos)
+    ready = [framed(photo, cell, height) for photo in photos]
+    for one in ready:
+        if one.jpeg is None:
+            desk.warn(one.why)
+    return [Pictures(desk, ready, height)]
+
+
+def crew_notes(desk: Desk, notes: Sequence[CrewNote]) -> list[Flowable]:
+    """The crew's notes in a frame, as they were written, each with its author and time."""
+    if not notes:
+        return []
+    made: list[Flowable] = []
+    for note in notes:
+        made.append(desk.text(note.text, NOTES_STYLE))
+        who = ", ".join(
+            filter(None, map(one_line, (note.author or "", str(note.written_at or ""))))
+        )
+        if who:
+            made.append(desk.text(who, QUIET))
+    return [Boxed(made)]
+
+
+def spaced(desk: Desk, words: Words) -> Flowable:
+    """A heading that keeps a little of what follows on its page."""
+    return cast(Flowable, desk.heading(words, 60.0)[1])
+
+
+def headed(desk: Desk, words: Words, made: Sequence[Flowable]) -> list[Flowable]:
+    """A heading over something; nothing over nothing."""
+    return [*desk.heading(words, 60.0), *made] if made else []
+
+
+def note_lines(desk: Desk) -> list[Flowable]:
+    """What is left of the page, ruled for notes."""
+    return [Ruled(desk, said("packet.notes"))]

@@ -1,0 +1,255 @@
+"""A chosen room on two facing pages: on the left what to decide and do, on the right the one plan
+to set up by; and a room in reserve on half a page.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.assess.answers import AssignmentAnswer, Finding
+from scout.assess.choice.way_in import way_in
+from scout.drawing.plan.sheets import roles_of
+from scout.packet.asked import decisive
+from scout.packet.blocks import Desk, Drawn, Section
+from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
+from scout.packet.crew.parts import (
+    Abreast,
+    crew_notes,
+    headed,
+    note_lines,
+    opened,
+)
+from scout.packet.crew.parts import pictures as in_a_row
+from scout.packet.crew.running import hours_of, room_of, runs_on, runs_through, said_rounded
+from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
+from scout.packet.setting.text import BODY, QUIET
+from scout.records.sheet import Camera
+from scout.values import Figure, Many, Name, Said, Unit, Word, said
+from scout.words import line
+from scout.words.figures import Words, length, percent, room_name, storey
+
+PHOTOS = 2
+PHOTO_POINTS = 186.0
+RESERVE_PLAN_SHARE = 0.42
+RESERVE_LINES = 3
+NONE = "–"
+MOST_TO_MEASURE = 6
+
+
+def decide_page(
+    desk: Desk, content: PacketContent, day: PacketDay, setup: PacketSetup
+) -> list[Flowable]:
+    """Photos and crew notes, the lines with their acts, where to start, what must be seen and heard."""
+    section = Section(setup.key, str(room_of(setup)), 1)
+    when = str(said("packet.day_hours", on=setup.date, hours=hours_of(setup)))
+    made = opened(desk, section, runs_on(day, when, setup.scene.name), _where(setup))
+    made += in_a_row(desk, setup.photos[:PHOTOS], desk.width, PHOTO_POINTS)
+    made += crew_notes(desk, setup.notes)
+    made += headed(desk, "What to do", [_lines(desk, decisive(setup.found.findings))])
+    seen = [
+        (Cell("Seen", quiet=True), setup.scene.seen),
+        (Cell("Heard", quiet=True), setup.scene.heard),
+    ]
+    columns = [Column("", 0.18), Column("", 0.82)]
+    left = headed(desk, "Start from", _start(desk, setup))
+    right = headed(
+        desk,
+        "Must be seen, must be heard",
+        [Ledger(desk.setter, columns, seen, headless=True, missing=NOT_RECORDED)],
+    )
+    right += headed(desk, "Still to measure", _to_measure(desk, setup))
+    made.append(Abreast([left, right], [1.0, 1.0]))
+    return [*made, *note_lines(desk)]
+
+
+def _where(setup: PacketSetup) -> Said:
+    way = way_in(setup.sheet.room, setup.place)
+    floor = storey(setup.sheet.room.storey)
+    return said(
+        "packet.room_where",
+        place=Name(setup.place.name),
+        floor=None if floor is None else Name(floor),
+        steps=None if way.steps is None else said("packet.steps", n=way.steps),
+        state=Word("state", setup.state),
+        reason=None if setup.reason is None else Name(setup.reason),
+    )
+
+
+def _lines(desk: Desk, findings: Sequence[Finding]) -> Ledger:
+    """A finding a row: its sign and line, the act that does most below it, and who does it when."""
+    columns = [Column("", 5.4), Column("", 1.0)]
+    rows = [finding_row(one) for one in findings]
+    return Ledger(desk.setter, columns, rows, headless=True)
+
+
+def finding_row(finding: Finding) -> tuple[Cell, Cell]:
+    """The line with what to do below it; who, and when."""
+    act = next(iter(finding.acts), None)
+    if act is None:
+        bold = finding.level in ("problem", "care")
+        return Cell(line(finding), level=finding.level, bold=bold), Cell("")
+    who = said("packet.who_when", who=Word("role", act.who), when=Name(str(act.when)))
+    return Cell(line(finding), bold=True, level=finding.level, more=act), Cell(who, quiet=True)
+
+
+def _start(desk: Desk, setup: PacketSetup) -> list[Flowable]:
+    """Exposure to start from: what the camera is set to, steady under the mains of the place."""
+    camera = (setup.sheet.kit.camera if setup.sheet.kit else None) or Camera()
+    columns = [Column("", 0.42), Column("", 0.58)]
+    rows: list[Sequence[Cell | Words | None]] = [
+        (Cell(name, quiet=True), fact) for name, fact in exposure(setup, camera)
+    ]
+    return [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)]
+
+
+def exposure(setup: PacketSetup, camera: Camera) -> list[tuple[Words, Cell | Words | None]]:
+    """What a camera is set to for a setup, each with its name: as worked out, else as the kit has
+    it.
+    """
+    found = setup.found.fit.exposure
+    iso = found.iso if found and found.iso else camera.iso
+    stop = found.f_number if found and found.f_number else camera.f_number
+    shutter = found.shutter_s if found and found.shutter_s else camera.shutter_s
+    triple = (
+        said(
+            "packet.exposure",
+            iso=Figure(iso),
+            stop=Figure(stop),
+            shutter=said("packet.shutter", one_in=Figure(round(1 / shutter))),
+        )
+        if iso and stop and shutter
+        else None
+    )
+    nd = found.nd_stops if found else None
+    nd_words = None if nd is None else said("packet.no_nd") if nd <= 0 else Figure(nd, "stops")
+    mains = found.mains_hz if found else ()
+    steady = said("packet.steady", mains=Many(tuple(Figure(hz, "Hz") for hz in mains)))
+    rows: list[tuple[Words, Cell | Words | None]] = [
+        ("ISO, stop, shutter", Cell(triple, more=steady if mains else "") if triple else None),
+        ("ND", nd_words),
+        ("White balance", _ranged(found.white_balance_k if found else None, "K")),
+        ("Face lit by", _ranged(found.lit_lux if found else None, "lux")),
+        ("Face needs", _ranged(setup.found.fit.needed_lux, "lux")),
+    ]
+    return rows
+
+
+def _ranged(value: float | None, unit: Unit) -> Words | None:
+    return None if value is None else Name(said_rounded(Figure(value, unit)))
+
+
+def _to_measure(desk: Desk, setup: PacketSetup) -> list[Flowable]:
+    rows = [
+        (Cell(line(one), level="unknown"), Cell("", tick=True))
+        for one in setup.found.findings
+        if one.level == "unknown"
+    ][:MOST_TO_MEASURE]
+    if not rows:
+        return []
+    return [Ledger(desk.setter, [Column("", 9.0), Column("", 0.6)], rows, headless=True)]
+
+
+def place_page(
+    desk: Desk, content: PacketContent, day: PacketDay, setup: PacketSetup
+) -> list[Flowable]:
+    """One plan as large as the page carries, and what stands where in a table below it."""
+    title = str(said("packet.where_things_stand", room=room_of(setup)))
+    section = Section(f"{setup.key}-plan", title, 2)
+    when = str(said("packet.day_hours", on=setup.date, hours=hours_of(setup)))
+    made = opened(desk, section, runs_on(day, when, setup.scene.name))
+    if setup.plan is None:
+        made.append(desk.text("No plan is drawn: the room is not measured.", QUIET))
+    else:
+        made += desk.figure(setup.plan, "")
+    table = stands(desk, setup)
+    made += [table] if table is not None else []
+    return [*made, *note_lines(desk)]
+
+
+def stands(desk: Desk, setup: PacketSetup) -> Flowable | None:
+    """A row a light: what it does, its height and tilt, how far to dim it, its socket and its cable."""
+    fit, power = setup.found.fit, setup.found.power
+    roles = roles_of(fit)
+    plugged = {one.light: one for one in power.assignment}
+    rows = []
+    for light, at in setup.found.placements.items():
+        part = fit.plan.get(roles.get(light, ""))
+        one = plugged.get(light)
+        role = roles.get(light, "other")
+        socket = (
+            None
+            if one is None or one.outlet is None
+            else said(
+                "drawing.socket_on",
+                socket=Name(one.outlet),
+                circuit=None if one.circuit is None else Name(one.circuit),
+            )
+        )
+        on_battery = light in power.on_battery
+        rows.append(
+            (
+                Cell(Name(light), bold=True, more="" if role == light else Word("part", role)),
+                length(at.at_m[2]),
+                _tilt(at.at_m, at.aim_m),
+                Cell(said("packet.by_battery") if on_battery else socket or NONE),
+                _cable(one) if not on_battery else Cell(NONE),
+                Cell(NONE if part is None or part.dim_stops is None else _dim(part.dim_stops)),
+            )
+        )
+    if not rows:
+        return None
+    columns = [Column("Light", 1.2), Column("Height", 0.8), Column("Tilt", 1.1)]
+    columns += [Column("Socket", 1.0), Column("Cable", 1.9), Column("Dim to", 0.8)]
+    return Ledger(desk.setter, columns, rows)
+
+
+def _tilt(at_m: Sequence[float], aim_m: Sequence[float] | None) -> Words | None:
+    if aim_m is None:
+        return None
+    tilt = math.degrees(math.atan2(at_m[2] - aim_m[2], math.dist(at_m[:2], aim_m[:2])))
+    if abs(tilt) < 0.5:
+        return said("packet.level")
+    steep = Figure(abs(tilt), "deg")
+    return said("packet.down", tilt=steep) if tilt > 0 else said("packet.up", tilt=steep)
+
+
+def _cable(one: AssignmentAnswer | None) -> Cell:
+    if one is None or one.cable_m is None:
+        return Cell(NONE)
+    words = said("packet.cable", length=Figure(one.cable_m, "m"))
+    if one.lead_lack is not None:
+        lack = said("packet.bring_cable", length=Figure(one.cable_m, "m"))
+        return Cell(words, bold=True, more=lack)
+    return Cell(words)
+
+
+def _dim(stops: float) -> str:
+    """How far down a dimmer goes, in percent of full."""
+    return percent(min(1.0, 2.0**-stops)) or NONE
+
+
+def reserve_half(desk: Desk, content: PacketContent, one: PacketReserve) -> list[Flowable]:
+    """Why it is in reserve, a small plan, three lines."""
+    section = Section(
+        f"reserve-{one.scene}-{one.sheet.room.name}", str(room_name(one.sheet.room.name)), 1
+    )
+    below = said(
+        "packet.reserve_for",
+        state=Word("state", one.state),
+        scene=Name(one.scene),
+        place=Name(one.place.name),
+        reason=None if one.reason is None else Name(one.reason),
+    )
+    room = desk.height / 3 - 8.0
+    made = opened(desk, section, runs_through(content, "Backups"), below, room=room)
+    left: list[Flowable] = []
+    if one.plan is not None:
+        left.append(Drawn(desk.setter, one.plan, desk.height))
+    else:
+        left.append(desk.text(said("packet.bare_room"), BODY))
+    right: list[Flowable] = [_lines(desk, decisive(one.found.findings, RESERVE_LINES))]
+    made.append(Abreast([left, right], [1.0, 1.2]))
+    return made

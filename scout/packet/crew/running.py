@@ -1,0 +1,82 @@
+"""What stands round the pages, and the words for a day, a place and its hours that several use."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from scout.packet.content import PacketContent, PacketDay, PacketSetup
+from scout.packet.setting.canvas import Running
+from scout.records.kept import CrewMember, LocationRecord
+from scout.values import Name, Said, Spell, said
+from scout.words import current, say
+from scout.words.figures import Words, room_name
+
+
+def day_name(day: PacketDay) -> Said:
+    """`Sat 20 Jun, Tannery Row House`."""
+    return said("packet.day_at", on=day.date, place=Name(day.place.name))
+
+
+def hours_of(setup: PacketSetup) -> Said | Spell:
+    """`10:00 to 14:00`, or that the hours are not set."""
+    hours = setup.hours
+    if hours is None:
+        return said("packet.no_hours")
+    return Spell(*hours)
+
+
+def room_of(setup: PacketSetup) -> Name | Said:
+    """What its room is called."""
+    return room_name(setup.room)
+
+
+def door_of(place: LocationRecord) -> tuple[str, str] | None:
+    """The first contact of a place with a phone: name and number."""
+    for one in place.contacts or ():
+        if one.phone:
+            return one.name, one.phone
+    return None
+
+
+def producer_of(content: PacketContent) -> CrewMember | None:
+    """Whom the crew rings: the first of the list with a phone, production going before others."""
+    reachable = [one for one in content.production.crew or () if one.phone]
+    running_it = [one for one in reachable if "produc" in (one.role or "").casefold()]
+    return next(iter([*running_it, *reachable]), None)
+
+
+def runs_on(day: PacketDay, left: str = "", right: str = "") -> Running:
+    """Round a page of one day at one place."""
+    return Running(
+        left=left or str(day_name(day)),
+        right=right,
+        place=str(day_name(day)),
+        door=door_of(day.place),
+        emergency=" / ".join(day.emergency) or None,
+    )
+
+
+def runs_through(content: PacketContent, right: str = "") -> Running:
+    """Round a page of all days: the numbers that hold on each of them."""
+    numbers = {day.emergency for day in content.days}
+    doors = {door_of(day.place) for day in content.days}
+    shared = numbers.pop() if len(numbers) == 1 else ()
+    return Running(
+        left=content.production.title,
+        right=right,
+        place=content.production.title,
+        door=doors.pop() if len(doors) == 1 else None,
+        emergency=" / ".join(shared) or _by_country(content),
+    )
+
+
+def _by_country(content: PacketContent) -> str | None:
+    """`999 (GB), 111 (NZ)` where the days are in several countries."""
+    by_country = {day.country: day.emergency for day in content.days if day.emergency}
+    parts = [f"{' / '.join(held)} ({country})" for country, held in by_country.items()]
+    return ", ".join(parts) or None
+
+
+def said_rounded(words: Words) -> str:
+    """A text as lines have it: figures to what can be acted on."""
+    return words if isinstance(words, str) else say(words, "", replace(current(), rounded=True))

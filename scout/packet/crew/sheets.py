@@ -1,0 +1,361 @@
+"""One page a person over all scenes, in the order of the day: camera, light, sound, production, and
+what is carried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.assess.answers import Finding
+from scout.assess.answers.finding import Role
+from scout.packet.asked import (
+    Task,
+    kit_of,
+    missing,
+    of_topics,
+    stands_needed,
+    tasks,
+    used_up,
+)
+from scout.packet.blocks import Desk, Section
+from scout.packet.content import PacketContent, PacketSetup
+from scout.packet.crew.clock import noise_bars, time_of
+from scout.packet.crew.front import open_points
+from scout.packet.crew.parts import Abreast, Ruled, headed, note_lines, opened
+from scout.packet.crew.room import exposure, finding_row
+from scout.packet.crew.running import hours_of, room_of, runs_through, said_rounded
+from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
+from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle
+from scout.records.sheet import Camera
+from scout.values import Figure, Many, Name, Word, names, said
+from scout.words.figures import Words, length
+
+BOLD = TextStyle(size=9.0, leading=11.2, bold=True, space_after=0.0)
+TOPICS: dict[Role, tuple[str, ...]] = {
+    "camera": ("space",),
+    "light": ("light", "sun", "colour", "power"),
+    "sound": ("sound",),
+    "carry": ("access",),
+    "production": ("hours", "access"),
+}
+# what a table of the same page says already
+IN_TABLES = ("sound.mic_clean", "sound.mic_guide_only", "sound.mic_usable", "space.framing_fits")
+MOST_FINE = 2  # lines of what is fine, where little is not
+LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
+
+
+def _sheet(desk: Desk, content: PacketContent, role: Role, title: str) -> list[Flowable]:
+    section = Section(f"sheet-{role}", title, 0)
+    return opened(desk, section, runs_through(content, title))
+
+
+def _when_where(setup: PacketSetup) -> Cell:
+    """The scene, and below it its hours and room; leads to the room's page."""
+    below = said("packet.when_where", on=setup.date, hours=hours_of(setup), room=room_of(setup))
+    return Cell(Name(setup.scene.name), bold=True, more=below)
+
+
+def to_do(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
+    """A person's acts in the order of when they are due, each once, with a box to tick."""
+    rows = [_task(one) for one in tasks(content.setups, role) if not _listed(one, role)]
+    if not rows:
+        return []
+    columns = [Column("", 0.25), Column("", 4.6), Column("", 1.0), Column("", 2.2)]
+    return headed(desk, "To do", [Ledger(desk.setter, columns, rows, headless=True)])
+
+
+def _listed(one: Task, role: Role) -> bool:
+    """Whether the packing list has it already."""
+    return role == "carry" and one.act.code.startswith("bring.")
+
+
+def _task(one: Task) -> tuple[Cell, Cell, Cell, Cell]:
+    rooms = Many(tuple(dict.fromkeys(room_of(setup) for setup in one.setups)), "list")
+    return (
+        Cell("", tick=True),
+        Cell(one.act, bold=True),
+        Cell(one.act.when, quiet=True),
+        Cell(rooms, quiet=True),
+    )
+
+
+def _findings(desk: Desk, setup: PacketSetup, role: Role) -> Ledger | None:
+    rows = [
+        one for one in of_topics(setup, TOPICS[role]) if not one.acts and one.code not in IN_TABLES
+    ]
+    fine = [one for one in rows if one.level == "good"]
+    shown = [one for one in rows if one.level != "good"][:LINES_A_SETUP]
+    shown += fine[: max(0, MOST_FINE - len(shown))]
+    if not shown:
+        return None
+    table = [(_row(one),) for one in shown]
+    return Ledger(desk.setter, [Column("", 1.0)], table, headless=True, space_after=0.0)
+
+
+def _row(finding: Finding) -> Cell:
+    cell, _ = finding_row(finding)
+    return Cell(cell.text, level=cell.level)
+
+
+def _by_setup(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
+    """A row of columns a setup: which, and what is to be known there."""
+    made: list[Flowable] = []
+    for setup in content.setups:
+        table = _findings(desk, setup, role)
+        if table is None:
+            continue
+        where = Name(setup.scene.name)
+        left = [desk.text(where, BOLD), desk.text(room_of(setup), QUIET)]
+        made.append(Abreast([left, [table]], [1.0, 3.2]))
+    return made
+
+
+def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """Lens, distance, height, exposure, what stands in frame, over all scenes."""
+    made = _sheet(desk, content, "camera", "Camera")
+    columns = [Column("Scene", 1.7), Column("Lens", 1.0), Column("From the face", 0.9)]
+    columns += [Column("Height", 0.8), Column("Set to", 1.7), Column("Windows in frame", 1.0)]
+    rows = [(_when_where(setup), *_camera(setup)) for setup in content.setups]
+    if rows:
+        made.append(Ledger(desk.setter, columns, rows, missing=NOT_RECORDED))
+    made += to_do(desk, content, "camera")
+    made += headed(desk, "Space and frame", _by_setup(desk, content, "camera"))
+    return [*made, *note_lines(desk)]
+
+
+def _camera(setup: PacketSetup) -> Iterator[Cell | Words | None]:
+    fit, marks = setup.found.fit, setup.sheet.marks
+    lens = setup.lens_mm
+    framings = [one for one in fit.framings if one.fits and one.focal_length_mm == lens]
+    wanted = setup.framing
+    one = next((row for row in framings if row.name == wanted), next(iter(framings), None))
+    name = None if one is None else Word("framing", one.name)
+    yield None if lens is None else Cell(said("packet.lens", mm=Figure(lens)), more=name or "")
+    far = fit.mark_distance_m
+    yield None if far is None else length(far)
+    camera = marks.camera if marks is not None else None
+    yield None if camera is None else length(camera[2])
+    kit = (setup.sheet.kit.camera if setup.sheet.kit else None) or Camera()
+    first, second, *_ = exposure(setup, kit)
+    filtered = second[1] if not isinstance(second[1], Cell) else second[1].text
+    text = first[1].text if isinstance(first[1], Cell) else first[1]
+    yield None if text is None else Cell(text, more=filtered or "")
+    seen = next((view for view in fit.views if view.focal_length_mm == lens), None)
+    if seen is None:
+        yield None
+    else:
+        yield names(seen.windows) if seen.windows else Cell(said("packet.none"))
+
+
+def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """Acts by hour, then what light, sun, colour and power do in each room, and how full a circuit
+    is.
+    """
+    made = _sheet(desk, content, "light", "Light")
+    made += to_do(desk, content, "light")
+    made += headed(desk, "Light, sun, colour, power", _by_setup(desk, content, "light"))
+    rows = [
+        (
+            Cell(room_of(setup)),
+            Cell(Name(one.id), bold=True),
+            None if one.load_a is None else Figure(one.load_a, "A"),
+            None if one.limit_a is None else Figure(one.limit_a, "A"),
+            Cell(Word("claim", "yes" if one.verified else "no")),
+        )
+        for setup in {one.room: one for one in content.setups}.values()
+        for one in setup.found.power.circuits
+        if one.load_a is not None or one.limit_a is not None
+    ]
+    columns = [Column("Room", 2.0), Column("Circuit"), Column("Planned"), Column("May carry")]
+    columns.append(Column("Traced"))
+    if rows:
+        made += headed(desk, "Circuits", [Ledger(desk.setter, columns, rows)])
+    made.append(desk.text(said("packet.electrician"), QUIET))
+    return [*made, *note_lines(desk)]
+
+
+def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
+    made = _sheet(desk, content, "sound", "Sound")
+    columns = [Column("Scene", 1.7), Column("Noise", 0.8), Column("As read with", 1.9)]
+    columns += [Column("Microphones", 1.9), Column("Room tone", 0.8)]
+    rows = []
+    for setup in content.setups:
+        sound = setup.found.sound
+        mics = [
+            said(
+                "packet.mic",
+                mic=Name(one.mic),
+                verdict=Word("speech", one.verdict),
+                far=None if one.distance_m is None else Figure(one.distance_m, "m"),
+            )
+            for one in sound.placements
+            if one.verdict is not None
+        ]
+        rows.append(
+            (
+                _when_where(setup),
+                None if sound.laeq_db is None else Figure(sound.laeq_db, "dBA"),
+                sound.conditions,
+                Cell("\n".join(map(str, mics))) if mics else None,
+                Cell("", tick=True),
+            )
+        )
+    if rows:
+        made.append(Ledger(desk.setter, columns, rows, missing="not measured"))
+    made += to_do(desk, content, "sound")
+    made += headed(desk, "To hear and to know", _by_setup(desk, content, "sound"))
+    made += headed(desk, "Noises that come back", _noises(desk, content))
+    made.append(desk.text(said("packet.room_tone"), BODY))
+    made += headed(
+        desk,
+        "To fill in",
+        [
+            Abreast(
+                [
+                    [Ruled(desk, said("packet.fill_off"), 2)],
+                    [Ruled(desk, said("packet.fill_radio"), 2)],
+                ],
+                [1.0, 1.0],
+            )
+        ],
+    )
+    return [*made, *note_lines(desk)]
+
+
+def _noises(desk: Desk, content: PacketContent) -> list[Flowable]:
+    rows = []
+    for day in content.days:
+        for what, start, end in noise_bars(day):
+            name = said("packet.day_at", on=day.date, place=Name(day.place.name))
+            spell = said("packet.from_until", start=time_of(start), end=time_of(end))
+            rows.append((Cell(name), Cell(what), Cell(spell)))
+    columns = [Column("", 2.0), Column("", 2.4), Column("", 1.0)]
+    return [Ledger(desk.setter, columns, rows, headless=True)] if rows else []
+
+
+def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """What is missing first, then everything to pack with boxes for out and back, and the way in."""
+    made = _sheet(desk, content, "carry", "To pack and carry")
+    absent = [
+        (
+            Cell(said_rounded(one.what), bold=True, level="problem"),
+            Cell(_rooms(one.setups), quiet=True),
+            Cell("", tick=True),
+        )
+        for one in missing(content)
+    ]
+    columns = [Column("", 3.4), Column("", 1.8), Column("Got", 0.4)]
+    if absent:
+        made += headed(desk, "Missing: buy, hire or borrow", [Ledger(desk.setter, columns, absent)])
+    rows = list(_packed(content))
+    half = (len(rows) + 1) // 2
+    made += headed(
+        desk,
+        "To pack",
+        [Abreast([[_ticked(desk, rows[:half])], [_ticked(desk, rows[half:])]], [1.0, 1.0])]
+        if rows
+        else [],
+    )
+    made += to_do(desk, content, "carry")
+    made += headed(desk, "Way in", _by_setup(desk, content, "carry"))
+    return [*made, *note_lines(desk)]
+
+
+def _ticked(desk: Desk, rows: Sequence[tuple[Words, Words]]) -> Ledger:
+    columns = [Column("", 3.6), Column("Out", 0.5), Column("Back", 0.5)]
+    cells = [
+        (Cell(what, more=more), Cell("", tick=True), Cell("", tick=True)) for what, more in rows
+    ]
+    return Ledger(desk.setter, columns, cells, style=SMALL)
+
+
+def _rooms(setups: Sequence[PacketSetup]) -> Many:
+    return Many(tuple(dict.fromkeys(room_of(setup) for setup in setups)), "list")
+
+
+def _packed(content: PacketContent) -> Iterator[tuple[Words, Words]]:
+    """Everything to pack: the kit as it is listed, and what the acts use up."""
+    kit = kit_of(content)
+    if kit.camera is not None:
+        lenses = kit.camera.focal_lengths_mm
+        yield (
+            said("packet.camera_body"),
+            ""
+            if not lenses
+            else said("packet.lenses", lenses=Many(tuple(map(Figure, lenses)), "list")),
+        )
+    for camera in kit.other_cameras or ():
+        yield said("packet.camera", name=Name(camera.id)), ""
+    yield said("packet.batteries_cards"), ""
+    for light in kit.lights or ():
+        by = said("packet.by_battery") if light.supply == "battery" else None
+        yield said("packet.light", name=Name(light.id), by=by), ""
+    for modifier in kit.modifiers or ():
+        yield Name(modifier.id), ""
+    if kit.stands:
+        for stand in kit.stands:
+            yield said("packet.count_of", n=stand.count or 1, what=Name(stand.id)), ""
+    needed = stands_needed(content.setups)
+    if needed:
+        yield said("packet.stands", n=needed), said("packet.with_sandbags")
+    lengths: dict[float, int] = {}
+    for cable in kit.cables or ():
+        lengths[cable.length_m] = lengths.get(cable.length_m, 0) + 1
+    for metres, count in sorted(lengths.items(), reverse=True):
+        yield said("packet.cables", n=count, length=Figure(metres, "m")), ""
+    if _trips(content):
+        yield said("packet.ramps"), ""
+    for mic in kit.mics or ():
+        yield said("packet.mic_kit", name=Name(mic.id), kind=Word("mic", mic.kind)), ""
+    for charger in kit.chargers or ():
+        yield said("packet.charger", name=Name(charger.id)), ""
+    for reflector in kit.reflectors or ():
+        yield Name(reflector.id), ""
+    for used in used_up(content.setups):
+        words = said("packet.used", thing=Word("to_pack", used.thing), figure=used.figure)
+        yield words, _rooms(used.setups)
+    yield said("packet.first_aid"), ""
+    if kit.notes:
+        yield Name(kit.notes), ""
+
+
+def _trips(content: PacketContent) -> bool:
+    return any(
+        one.doors or one.crosses for setup in content.setups for one in setup.found.power.assignment
+    )
+
+
+def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """Everything still open, acts of production, releases and permits to get signed."""
+    made = _sheet(desk, content, "production", "Production")
+    rows = [
+        (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", tick=True))
+        for level, what, of, who in open_points(content)
+    ]
+    columns = [Column("", 5.4), Column("", 0.9), Column("", 0.3)]
+    if rows:
+        made += headed(desk, "Still open", [Ledger(desk.setter, columns, rows, headless=True)])
+    made += to_do(desk, content, "production")
+    made += headed(desk, "Signed", [_signatures(desk, content)])
+    return [*made, *note_lines(desk)]
+
+
+def _signatures(desk: Desk, content: PacketContent) -> Ledger:
+    """A row a paper that must be signed, with its state and boxes to fill in."""
+    columns = [
+        Column("Paper", 2.2),
+        Column("For", 2.2),
+        Column("State", 2.4),
+        Column("Signed", 0.6),
+    ]
+    rows: list[Sequence[Cell | Words | None]] = []
+    for place in {day.place.name: day.place for day in content.days}.values():
+        rows.append((said("packet.agreement"), Name(place.name), Cell(""), Cell("", tick=True)))
+        rows.append((said("packet.permit"), Name(place.name), place.permits, Cell("", tick=True)))
+    for scene in dict.fromkeys(setup.scene.name for setup in content.setups):
+        rows.append((said("packet.release"), Name(scene), Cell(""), Cell("", tick=True)))
+    rows.append((said("packet.insurance"), Cell(""), Cell(""), Cell("", tick=True)))
+    return Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)

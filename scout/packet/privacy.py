@@ -1,0 +1,96 @@
+"""Who may read which fact on paper: one table, by record and field; what it does not name, nobody
+reads.
+
+crew: everybody who works on the day. production: whoever runs it, who also settles fees.
+owner: whoever lends the place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal, TypeVar
+
+from scout.records.base import Record
+
+Reader = Literal["crew", "production", "owner"]
+ALL: tuple[Reader, ...] = ("crew", "production", "owner")
+OURS: tuple[Reader, ...] = ("crew", "production")
+PRODUCTION: tuple[Reader, ...] = ("production",)
+
+_PLACE = (
+    "address latitude_deg longitude_deg elevation_m timezone ground_reflectance door_width_m"
+    " door_height_m steps has_lift lift_width_m lift_depth_m lift_height_m parking_distance_m"
+    " load_in parking opening_hours hours permits house_rules restrooms holding phone_signal"
+    " emergency_care hazards"
+)
+# A record of the room sheet whose class is not named here is a measured thing of a room or of the
+# kit: `_MEASURED` says who reads those.
+SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
+    "LocationRecord": {
+        "name": ALL,
+        "contacts": ALL,
+        **dict.fromkeys(_PLACE.split(), ALL),
+        **dict.fromkeys(("fee_amount", "fee_currency", "fee_note"), PRODUCTION),
+    },
+    "SheetLocation": {"name": ALL, **dict.fromkeys(_PLACE.split()[:6], ALL)},
+    "Contact": {"name": ALL, "role": ALL, "phone": ALL, "email": OURS, "note": PRODUCTION},
+    "ProductionRecord": {
+        "title": ALL,
+        "client": OURS,
+        "shoot_dates": ALL,
+        "crew": OURS,
+        "kit": OURS,
+    },
+    "CrewMember": {"name": OURS, "role": OURS, "phone": OURS, "call_time": OURS},
+    "SceneRecord": {"name": ALL, "seen": OURS, "heard": OURS, "needs": OURS},
+    "BudgetNeed": {"topic": PRODUCTION, "strength": PRODUCTION, "weight": PRODUCTION},
+    "CandidateRecord": {"state": OURS, "reason": OURS},
+    "NoteRecord": {"text": OURS, "audience": OURS},
+    "PhotoRecord": {"caption": OURS, "position": OURS, "taken_at": OURS, "bearing_deg": OURS},
+    "NoiseWindowRecord": dict.fromkeys(("what", "days", "from_time", "until_time", "steady"), OURS),
+}
+_MEASURED = "scout.records.sheet", "scout.records.kit", "scout.records.opening"
+R = TypeVar("R", bound=Record)
+
+
+def may_read(record: type[Record], field: str, reader: Reader) -> bool:
+    """Whether a reader may see a field of a record; False for what the table does not name."""
+    named = SEEN.get(record.__name__)
+    if named is not None:
+        return reader in named.get(field, ())
+    if record.__module__ == "scout.records.kept":
+        return reader in OURS  # what a scene needs, but for its budget
+    return record.__module__ in _MEASURED
+
+
+def cleared(record: R, reader: Reader) -> R:
+    """The record with only what a reader may see: the rest is as if nobody had recorded it."""
+    kind = type(record)
+    news: dict[str, Any] = {}
+    for field, rule in kind.model_fields.items():
+        value = getattr(record, field)
+        if value is None:
+            continue
+        if not may_read(kind, field, reader):
+            news[field] = "" if rule.is_required() and rule.annotation is str else None
+        else:
+            news[field] = _inside(value, reader)
+    return record.model_copy(update=news)
+
+
+def _inside(value: Any, reader: Reader) -> Any:
+    if isinstance(value, Record):
+        return cleared(value, reader)
+    if isinstance(value, tuple):
+        kept = (one for one in value if not _hidden(one, reader))
+        return tuple(_inside(one, reader) for one in kept)
+    if isinstance(value, Mapping):
+        return {key: _inside(one, reader) for key, one in value.items()}
+    return value
+
+
+def _hidden(value: Any, reader: Reader) -> bool:
+    """Whether nothing of a record may be seen."""
+    return isinstance(value, Record) and not any(
+        may_read(type(value), field, reader) for field in type(value).model_fields
+    )

@@ -1,0 +1,74 @@
+"""Printing an edition: what it is composed of, and its pages; handed to the use case as one thing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scout.errors import Refused
+from scout.packet.book import PacketResult, printed
+from scout.packet.editions import CONTENTS, book_of, print_edition
+from scout.packet.figures.build import figures_story
+from scout.pages import assessing, figures, packet, setups
+from scout.usecases.packets import Findings, Heading, Printer, Progress, Wanted
+from scout.usecases.work import Work
+from scout.values import Many, said
+from scout.words import Reader, line, reading
+from scout.words.figures import room_name
+
+
+def findings(work: Work, production_id: int) -> Findings:
+    """The lines of every setup printed, as either reader has them, by setup and finding."""
+    made: Findings = {}
+    for one in packet.chosen(work, production_id).setups:
+        found = assessing.assessed(setups.judged_for(work, one.id, packet.day_of(work, one)))
+        rows: dict[str, Any] = {}
+        for finding in found.findings:
+            if finding.level == "outside":
+                continue
+            said_to: dict[str, Any] = {"level": finding.level}
+            for units in ("metric", "feet"):
+                with reading(Reader(units)):
+                    said_to[units] = line(finding)
+            key = f"{finding.code} {', '.join(repr(one) for one in finding.about)}".strip()
+            while key in rows:
+                key += "+"
+            rows[key] = said_to
+        name = str(room_name(one.room_name))
+        made[f"{one.scene_name}, {name}"] = rows
+    return made
+
+
+def make(
+    work: Work, production_id: int, wanted: Wanted, heading: Heading, progress: Progress | None
+) -> tuple[bytes, PacketResult]:
+    """An edition as bytes. Raises Refused for a date on which nothing is planned."""
+    _check_day(work, production_id, wanted)
+    content = packet.compose(work, production_id, wanted.edition, wanted.on, heading, progress)
+    work.db.rollback()
+    return print_edition(content, progress)
+
+
+def _check_day(work: Work, production_id: int, wanted: Wanted) -> None:
+    """A date must be one that is planned; the owner of one of several places gets a day alone."""
+    lines = packet.chosen(work, production_id).setups
+    days = sorted({packet.day_of(work, one) for one in lines})
+    planned = Many(tuple(said("packet.brief", on=day) for day in days), "list")
+    if wanted.on is not None and wanted.on not in days:
+        raise Refused("date", wanted.on.isoformat(), said("packet.no_such_day", dates=planned))
+    places = {one.location_id for one in lines}
+    if CONTENTS[wanted.edition].reader == "owner" and wanted.on is None and len(places) > 1:
+        raise Refused("date", None, said("packet.name_a_day", dates=planned))
+
+
+def _make(
+    work: Work, production_id: int, wanted: Wanted, heading: Heading, progress: Progress | None
+) -> tuple[bytes, PacketResult]:
+    if wanted.edition != "figures":
+        return make(work, production_id, wanted, heading, progress)
+    crew = packet.compose(work, production_id, "form", None, heading)
+    content = figures.compose(work, production_id, wanted.units, progress)
+    work.db.rollback()
+    return printed(book_of(crew), lambda desk: figures_story(desk, content, progress))
+
+
+PRINTER = Printer(findings, _make)

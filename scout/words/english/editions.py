@@ -1,0 +1,25 @@
+"""Editions of the packet, and what is packed beside the kit because an act uses it up."""
+
+MESSAGES = {
+    "edition.whole": "whole packet",
+    "edition.day": "one day",
+    "edition.camera": "camera",
+    "edition.light": "light",
+    "edition.sound": "sound",
+    "edition.carry": "pack and carry",
+    "edition.production": "production",
+    "edition.owner": "owner of the place",
+    "edition.form": "blank scout form",
+    "edition.figures": "figures",
+    "to_pack.white_cloth": "white cloth",
+    "to_pack.blankets": "blankets",
+    "to_pack.stands": "stands to hang them from",
+    "to_pack.sandbags": "sandbags",
+    "to_pack.clamps": "clamps",
+    "to_pack.black_flag": "black flag",
+    "to_pack.gel": "gels",
+    "to_pack.window_gel": "gel for windows",
+    "to_pack.blackout": "blackout cloth",
+    "to_pack.nd": "ND filters",
+    "to_pack.safety_wire": "safety wires",
+}
