@@ -58,8 +58,9 @@ def draw_patches(
         angle = HATCH_ANGLES_DEG[k % len(HATCH_ANGLES_DEG)]
         floors: list[tuple[float, tuple[Point, ...]]] = []
         for patch in (patch for window in hour.windows for patch in window.patches):
-            flat = len(patch.polygon_m) >= 3 and len({z for _, _, z in patch.polygon_m}) == 1
-            if flat and patch.surface != "ceiling":  # the floor, or the top of a piece
+            if (
+                patch.surface == "floor" and len(patch.polygon_m) >= 3
+            ):  # pieces hide their tops' own
                 points = tuple(view.paper(x, y) for x, y, _ in patch.polygon_m)
                 board.group(
                     (
@@ -67,7 +68,7 @@ def draw_patches(
                         Polygon(points, hand.pen("fine", "rust")),
                     ),
                     f"sun-{hour.label}",
-                    said("drawing.sun_on", on=lit_thing(patch.surface), at=Name(hour.label)),
+                    said("drawing.sun_on", on=Word("surface", "floor"), at=Name(hour.label)),
                     "sun_floor",
                 )
                 floors.append((abs(signed_area_m2(points)), points))
