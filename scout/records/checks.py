@@ -26,6 +26,9 @@ from scout.values import Figure, Name, Said, Word, names, said
 
 SIDE_LEAST_M = 0.01  # a cupboard is a room too; less is a slip of the unit
 AREA_LEAST_M2 = 0.01
+# A door and a window are measured to their frames by one and to their openings by another: so much of
+# an overlap is asked about, and not refused.
+FRAME_SLACK_M = 0.05
 
 
 class _Labelled(Protocol):
@@ -251,6 +254,12 @@ def _under_ceiling(opening: Window | Door, here: str, room: RoomRecord) -> Itera
 
 
 def _overlap(one: Window | Door, other: Window | Door) -> bool:
+    slack = SLACK_M if type(one) is type(other) else FRAME_SLACK_M
+    return min(overlap_m(one, other)) > slack
+
+
+def overlap_m(one: Window | Door, other: Window | Door) -> tuple[float, float]:
+    """By how much two openings overlap along their wall and upwards; 0 where that is not known."""
     if (
         one.wall != other.wall
         or one.offset_m is None
@@ -258,19 +267,19 @@ def _overlap(one: Window | Door, other: Window | Door) -> bool:
         or one.width_m is None
         or other.width_m is None
     ):
-        return False
+        return 0.0, 0.0
     across = min(one.offset_m + one.width_m, other.offset_m + other.width_m) - max(
         one.offset_m, other.offset_m
     )
-    up = min(_head(one), _head(other)) - max(_sill(one), _sill(other))
-    return across > SLACK_M and up > SLACK_M
+    return across, min(head_m(one), head_m(other)) - max(_sill(one), _sill(other))
 
 
 def _sill(opening: Window | Door) -> float:
     return (opening.sill_m or 0.0) if isinstance(opening, Window) else 0.0
 
 
-def _head(opening: Window | Door) -> float:
+def head_m(opening: Window | Door) -> float:
+    """How high an opening ends over the floor; without end where that is not known."""
     return _sill(opening) + opening.height_m if opening.height_m is not None else float("inf")
 
 

@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 from scout.errors import RefusedMany
 from scout.records import read_sheet
 from scout.records.kit import Light
+from scout.records.questions import room_questions
 from scout.records.schema import room_sheet_schema
 from scout.values import Figure, Said
 from tests.rooms import PARLOUR
@@ -356,6 +357,40 @@ def test_all_refusals_come_at_once() -> None:
     assert {"room.windows[0].wall", "marks.subject", "room.outlets[0].circuit"} <= set(
         refusals(sheet)
     )
+
+
+@pytest.mark.parametrize(
+    ("offset_m", "asked"),
+    # by hand: W1 runs from 1.5 to 3.5 m of wall A; frames are up to 5 cm apart (common practice)
+    [(3.5, ()), (3.495, ()), (3.49, ("D2", "W1")), (3.45, ("D2", "W1")), (3.44, None)],
+)
+def test_a_door_just_over_a_window_is_asked_about(
+    offset_m: float, asked: tuple[str, ...] | None
+) -> None:
+    door = {"id": "D2", "wall": "A", "offset_m": offset_m, "width_m": 0.9, "height_m": 2.0}
+    data = changed(lambda s: s["room"]["doors"].append(door))
+    if asked is None:
+        with pytest.raises(RefusedMany) as refused:
+            read_sheet(data)
+        assert [one.path for one in refused.value.refusals] == ["room.doors[1].offset_m"]
+        return
+    found = [one.names for one in room_questions(read_sheet(data).room)]
+    assert found == ([asked] if asked else [])
+
+
+@pytest.mark.parametrize(
+    ("offset_m", "height_m", "asked"),
+    # by hand: D1 of wall C is open from 0.4 to 1.23 m, 2.0 m high
+    [(0.4, 0.3, 0), (0.41, 0.3, 1), (1.22, 0.3, 1), (1.23, 0.3, 0), (0.8, 2.1, 0), (0.8, None, 1)],
+)
+def test_a_socket_in_a_doors_opening_is_asked_about(
+    offset_m: float, height_m: float | None, asked: int
+) -> None:
+    def put(sheet: Any) -> None:
+        outlet = {"id": "P9", "wall": "C", "offset_m": offset_m, "height_m": height_m}
+        sheet["room"]["outlets"].append({key: v for key, v in outlet.items() if v is not None})
+
+    assert len(room_questions(read_sheet(changed(put)).room)) == asked
 
 
 def test_two_openings_one_above_the_other_do_not_overlap() -> None:

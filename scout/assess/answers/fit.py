@@ -29,6 +29,9 @@ class FramingAnswer(Answer):
         # floor
         None
     )
+    # how the camera is held there: "tripod", "beside" (the operator), "hand_held", "clamp"; None where
+    # nothing holds it
+    behind: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -33,6 +33,7 @@ from scout.assess.fit.kinds import (
     BoomShadow,
     Flicker,
     FramingFits,
+    FramingHeld,
     FramingNear,
     FramingNone,
     FramingTight,
@@ -44,6 +45,7 @@ from scout.assess.fit.kinds import (
     LightNoPlace,
     LightOff,
     PlacesUnknown,
+    PlanAsks,
     Walk,
 )
 from scout.assess.fit.levels import (
@@ -63,6 +65,7 @@ from scout.assess.setup import Setup
 from scout.assess.stage.floor import ground, lenses_unknown
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.shadow import SHADOW_FREE_M
+from scout.records.questions import room_questions
 from scout.values import (
     Figure,
     Many,
@@ -76,6 +79,7 @@ from scout.values import (
 
 PARTS = ("key", "fill", "back")
 TAPE_M = 0.05  # a length that a tape and two people may miss by (common practice)
+LOSSES = {"hand_held": said("fit.loss_held"), "clamp": said("fit.loss_clamp")}
 BRIGHT_STOPS = 1.0  # a background further over a grey card draws the eye (common practice)
 
 
@@ -91,7 +95,19 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
         *_backdrop(found),
         *_flicker(setup, answer),
         *_walk(answer),
+        *_asked(setup),
     )
+
+
+def _asked(setup: Setup) -> Iterator[Finding]:
+    for one in room_questions(setup.sheet.room):
+        yield PlanAsks(
+            level="care",
+            about=names(one.names).items,
+            rests_on=tuple(f"room.{fact}" for fact in one.facts),
+            question=one.what,
+            acts=(act("measure", facts=words("fact", one.facts)),),
+        )
 
 
 # -- framings
@@ -135,6 +151,16 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
 def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer) -> Finding:
     framing, lens = Word("framing", row.name), Figure(row.focal_length_mm, "mm")
     away = metres(row.face_distance_m or 0.0)
+    if not row.fits and row.operator_beside is None and row.behind in LOSSES:
+        return FramingHeld(
+            level="care",
+            framing=framing,
+            lens=lens,
+            distance=away,
+            how=Word("behind", row.behind),
+            loss=LOSSES[row.behind],
+            acts=_moves(setup, row),
+        )
     if not row.fits:
         side, acts = Word("side", row.operator_beside or "left"), _moves(setup, row)
         return FramingTight(

@@ -136,6 +136,7 @@ def _placed(
         camera_m=place.camera_m if row.distance_m <= place.available_m else None,
         background_m=background_m,
         operator_beside=None if place.fits or place.reason == "hidden" else place.beside,
+        behind=place.behind,
     )
 
 

@@ -71,6 +71,21 @@ class FramingTight(FramingFinding):
 
 
 @dataclass(frozen=True, kw_only=True)
+class FramingHeld(FramingFinding):
+    """No tripod has its floor there, but somebody can hold the camera, or a clamp on the wall.
+
+    Why:    it can be shot, at a price that the scene has to bear.
+    Level:  care.
+    Source: 0.6 by 0.5 m for a person, 0.25 m for a body on a clamp (common practice).
+    """
+
+    code = "space.framing_held"
+    levels = ("care",)
+    how: Word
+    loss: Said
+
+
+@dataclass(frozen=True, kw_only=True)
 class FramingNear(FramingFinding):
     """The face framing fits only from so near that the face is distorted.
 
@@ -341,3 +356,18 @@ class Walk(SpaceFinding):
     darkest: Said
     add: Lux | None
     latitude: Stops | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanAsks(SpaceFinding):
+    """Something of the plan that is hardly so: a door over a window by centimetres, a socket in a
+    door's opening.
+
+    Why:    a slip of the tape moves light, cables and ways out.
+    Level:  care.
+    Source: frames are measured inside or outside, up to 5 cm apart (common practice).
+    """
+
+    code = "space.plan_asks"
+    levels = ("care",)
+    question: Said

@@ -38,12 +38,12 @@ class Framed:
 
 def lens_level(row: FramingAnswer) -> Level:
     """How one lens gives one framing: care where a face is distorted, or where the operator has to
-    stand beside the camera.
+    stand beside the camera, hold it, or leave it on a clamp.
     """
     if row.fits is None:
         return "unknown"
     if not row.fits:
-        return "problem" if row.operator_beside is None else "care"
+        return "problem" if row.operator_beside is None and row.behind is None else "care"
     near = row.name in FACE_FRAMINGS and (row.distance_m or 0.0) < FACE_DISTORTION_M
     return "care" if near else "good"
 
@@ -66,15 +66,25 @@ def framing_level(answer: FitAnswer, framing: str, focal_length_mm: float | None
     return Framed(best, chosen, tuple(row for row in alike if row is not chosen))
 
 
-def _off_mark(row: FramingAnswer, mark_distance_m: float | None) -> tuple[float, float]:
+BEHIND = ("tripod", "beside", "hand_held", "clamp")  # in the order in which they are tried
+
+
+def held(row: FramingAnswer) -> int:
+    """The place of a row in BEHIND: what the camera stands or hangs on."""
+    if row.fits or row.behind is None:
+        return 0 if row.operator_beside is None else 1
+    return BEHIND.index(row.behind)
+
+
+def _off_mark(row: FramingAnswer, mark_distance_m: float | None) -> tuple[float, float, float]:
     """How far from its mark the camera would stand; without a mark the longest lens, which flatters
     a face most. What does not fit: by the floor it lacks.
     """
     lacking = 0.0 if row.fits else row.short_m or 0.0
     away = row.face_distance_m
     if mark_distance_m is None or away is None or away <= 0:
-        return lacking, -row.focal_length_mm
-    return lacking, abs(float(np.log(away / mark_distance_m)))
+        return held(row), lacking, -row.focal_length_mm
+    return held(row), lacking, abs(float(np.log(away / mark_distance_m)))
 
 
 def lenses_that_count(
@@ -91,7 +101,9 @@ def lenses_that_count(
             return (row.focal_length_mm,)
     lenses = tuple(sorted({row.focal_length_mm for row in answer.framings}))
     faces = [row for row in answer.framings if row.name in FACE_FRAMINGS]
-    able = {row.focal_length_mm for row in faces if lens_level(row) in ("good", "care")}
+    can = [row for row in faces if lens_level(row) in ("good", "care")]
+    sturdy = [row for row in can if held(row) <= BEHIND.index("beside")]
+    able = {row.focal_length_mm for row in sturdy or can}
     distorting = {row.focal_length_mm for row in faces if row.fits and lens_level(row) == "care"}
     distorting -= {row.focal_length_mm for row in faces if lens_level(row) == "good"}
     return tuple(sorted(able - distorting or able)) or lenses

@@ -22,7 +22,7 @@ from scout.assess.fit.shadows import OUTLINE_NOTE, boom_answer, costs, shadow_of
 from scout.assess.stage.floor import Ground, reach_of
 from scout.assess.stage.kit import Roles, between_deg, plan_lamp
 from scout.calc.fit.bounced import LEAST_THROW_M, BouncePlan, ceiling_bounce, wall_bounce
-from scout.calc.fit.lights import Lamp, Stage
+from scout.calc.fit.lights import OF_PARTS, Lamp, Stage, blocked
 from scout.calc.fit.plan import Placed, PlanLamp, ThreePoint, lux_at, three_point
 from scout.calc.fit.shadow import shadow_landing
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS, Goal, NoSpot, Spot, find_spot
@@ -308,12 +308,23 @@ def _row(
             round_matters=goal is not None and abs(spot.off_across_deg) > goal[1],
             height_matters=goal is not None,
         )
-        why = both(lost, said("fit.head_between") if "beam" in placed.reasons else None)
+        why = both(
+            lost,
+            said("fit.head_between") if "beam" in placed.reasons else None,
+            _tight(stage, lamp, spot),
+        )
     row = replace(row, why=why)
     if not stage.views:
         unseen = said("fit.frame_unknown")
         return replace(row, fits=None if works else False, unknown=unseen)
     return row
+
+
+def _tight(stage: Stage, lamp: PlanLamp, spot: Spot) -> Said | None:
+    """A word where a stand fits by its shape alone: its legs have to be turned for it."""
+    view = next((one for one in stage.views if one.focal_length_mm == spot.clear_from_mm), None)
+    held = blocked(replace(stage, stood=()), lamp.lamp, spot.at_m, view)
+    return said("fit.tight") if any(bool(held[name]) for name in OF_PARTS) else None
 
 
 def _on_floor(stage: Stage, spot: Spot) -> bool:

@@ -35,6 +35,11 @@ from scout.values import said
 
 FACE_DISTORTION_M = 1.2  # a face nearer than this is drawn out of shape (common practice)
 BEHIND_LENS_M = TRIPOD_RADIUS_M + OPERATOR_DEPTH_M
+# Without a tripod (common practice): a person with the camera before the eye; a body on a clamp whose
+# arm reaches so far from the wall.
+HELD_DEPTH_M, HELD_WIDTH_M = 0.5, 0.6
+CLAMP_DEPTH_M, CLAMP_WIDTH_M, CLAMP_ARM_M = 0.25, 0.2, 0.6
+Behind = Literal["tripod", "beside", "hand_held", "clamp"]
 
 
 @dataclass(frozen=True)
@@ -69,6 +74,9 @@ class CameraPlace:
     beside: Literal["left", "right"] | None = (
         None  # where the operator has floor next to the tripod, as seen along the lens
     )
+    behind: Behind | None = (
+        None  # how the camera is held there, the first of them that has its floor
+    )
 
 
 def distance_for(
@@ -97,7 +105,7 @@ def camera_place(
     Returns:    the camera's place and what is missing
     Raises:     OutOfRange, naming the argument
     Source:     tripod a circle of 1.0 m, operator 1.0 x 1.0 m behind it (common practice)
-    Limits:     the camera on a tripod, not hand-held or on a wall
+    Limits:     `fits` is for a tripod; what else holds a camera there is `behind`
     """
     start, way = require("from_m", from_m)[:2], _unit(direction)
     require("distance_m", distance_m, above=0)
@@ -131,6 +139,14 @@ def camera_place(
     ):
         reason = "hidden"
     free = tripod_fits and not blocks_exit and stands_free
+    beside = _beside(space, camera, way) if free else None
+    seen = in_sight and not (
+        heights_m is not None
+        and hides(space, np.array([*camera, heights_m[0]]), np.array([*start, heights_m[1]]))
+    )
+    behind: Behind | None = "tripod" if reason is None else "beside" if beside and seen else None
+    if behind is None and seen:
+        behind = _by_hand(space, camera, way)
     return CameraPlace(
         (float(camera[0]), float(camera[1])),
         reason is None,
@@ -138,8 +154,29 @@ def camera_place(
         short_m if short_m > 1e-6 else 0.0,
         reason,
         distance_m + behind_m,
-        _beside(space, camera, way) if free else None,
+        beside,
+        behind,
     )
+
+
+def _by_hand(space: Space, camera_m: FloatArray, way: FloatArray) -> Behind | None:
+    """How a camera is held where no tripod stands: in somebody's hands, else on a wall's clamp."""
+
+    def has(depth_m: float, width_m: float) -> bool:
+        floor = ahead_zone_m(camera_m, way, 0.0, depth_m, width_m / 2.0)
+        return zone_inside(space.plan_m, floor)
+
+    stood_on = ahead_zone_m(camera_m, way, 0.0, HELD_DEPTH_M, HELD_WIDTH_M / 2.0)
+    if has(HELD_DEPTH_M, HELD_WIDTH_M) and not any(
+        zones_meet(stood_on, block.ring_m) for block in space.blocks
+    ):
+        return "hand_held"
+    near_wall = (
+        space.ceiling_m is not None
+        and has(CLAMP_DEPTH_M, CLAMP_WIDTH_M)
+        and clear_depth_m(space.plan_m, camera_m, way) <= CLAMP_DEPTH_M + CLAMP_ARM_M
+    )
+    return "clamp" if near_wall else None
 
 
 def hides(space: Space, lens_m: ArrayLike, aim_m: ArrayLike) -> bool:

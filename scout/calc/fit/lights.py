@@ -38,12 +38,18 @@ from scout.calc.fit.space import (
     sees,
     stands_inside,
 )
+from scout.calc.fit.stand import TURNS_DEG, Stand
 from scout.calc.geometry import FloatArray, inside, require
 from scout.calc.power.reach import Reach
 from scout.errors import OutOfRange
 from scout.values import Figure, said
 
 FRAME_MARGIN_SHARE = 0.05  # a stand stays this much of the frame outside its edges
+# What a stand turned to fit may be free of though a column as wide is not.
+OF_PARTS = ("wall", "furniture", "subject", "camera", "frame", "exit", "path", "light")
+TURNS = len(TURNS_DEG)
+POLE_RADIUS_M = 0.05  # of pole and leg braces (common practice)
+CHUNK = 500  # places asked at a time: their legs in every turn fill the memory
 # In the order in which they are told to a person.
 REASONS = (
     "ceiling",
@@ -67,7 +73,7 @@ class Lamp:
     soft source's width.
 
     `lead_m`: the longest mains lead there is for it; None: it runs on a battery, or leads are not
-    recorded.
+    recorded. `foot_m`: across the tips of its legs.
     """
 
     stand_min_m: float
@@ -75,22 +81,24 @@ class Lamp:
     head_m: float
     soft_width_m: float = 0.0
     lead_m: float | None = None
+    foot_m: float = 2.0 * STAND_RADIUS_M
 
     def __post_init__(self) -> None:
-        for name in ("stand_min_m", "head_m", "soft_width_m"):
+        for name in ("stand_min_m", "head_m", "soft_width_m", "foot_m"):
             require(name, getattr(self, name), least=0)
         require("stand_max_m", self.stand_max_m, least=self.stand_min_m)
 
     @property
     def radius_m(self) -> float:
         """Floor it takes: its foot or its head, whichever is wider."""
-        return max(STAND_RADIUS_M, self.soft_width_m / 2.0, self.head_m / 2.0)
+        return max(self.foot_m / 2.0, self.soft_width_m / 2.0, self.head_m / 2.0)
 
 
 @dataclass(frozen=True)
 class Stage:
     """Everything a light must respect. `views`: widest first. `stood`: (n, 3) x, y and radius of
-    what stands already.
+    what stands already. `by_shape`: stands are legs, pole and head, which takes longer to ask;
+    else columns as wide as the widest of them, kept a little off the frame.
     """
 
     space: Space
@@ -102,6 +110,7 @@ class Stage:
         None  # None: where mains leads can come from is not known, and limits nothing
     )
     stood: tuple[tuple[float, float, float], ...] = field(default=())
+    by_shape: bool = False
 
     def __post_init__(self) -> None:
         subject, camera = require("subject_m", self.subject_m), require("camera_m", self.camera_m)
@@ -182,17 +191,33 @@ def blocked(
 
     at_m:    (..., 3), middle of the head
     view:    the frame it must stay out of; None: no frame is judged
-    Returns: name to (...), true where that reason holds
+    Returns: name to (...), true where that reason holds; of a stand by its shape, the reasons of its
+        legs hold for the turn in which fewest do
     Raises:  OutOfRange
     """
     at = require("at_m", at_m)
+    found = _as_column(stage, lamp, at, view)
+    if not stage.by_shape:
+        return found
+    flat = {name: np.atleast_1d(held).ravel() for name, held in found.items()}
+    # What a column is free of its parts are free of too; what its parts cannot mend is not asked.
+    asked = np.logical_or.reduce([flat[name] for name in OF_PARTS]) & ~np.logical_or.reduce(
+        [flat[name] for name in flat if name not in OF_PARTS]
+    )
+    places = at.reshape(-1, 3)
+    for rows in np.array_split(np.flatnonzero(asked), 1 + int(np.sum(asked)) // CHUNK):
+        if len(rows):
+            for name, held in _by_parts(stage, lamp, places[rows], view).items():
+                flat[name][rows] = held
+    return {name: held.reshape(at.shape[:-1]) for name, held in flat.items()}
+
+
+def _as_column(stage: Stage, lamp: Lamp, at: FloatArray, view: View | None) -> dict[str, BoolArray]:
     plan = at[..., :2]
     subject, camera = np.asarray(stage.subject_m), np.asarray(stage.camera_m)
     radius = lamp.radius_m
     none = np.zeros(plan.shape[:-1], dtype=np.bool_)
-    operator = ahead_zone_m(
-        camera[:2], stage.towards_camera, 0.0, BEHIND_LENS_M, OPERATOR_WIDTH_M / 2.0
-    )
+    operator = _operator(stage)
     # The whole stand keeps clear of the person's circle; only its pole and head need to be seen
     # past.
     reasons = {
@@ -219,7 +244,7 @@ def blocked(
     }
     for block in stage.space.blocks:
         reasons["furniture"] = reasons["furniture"] | in_the_way(
-            block, at, STAND_RADIUS_M, radius, lamp.head_m / 2.0
+            block, at, lamp.foot_m / 2.0, radius, lamp.head_m / 2.0
         )
         reasons["hidden"] = reasons["hidden"] | hidden_by(block, at, subject)
     for zone in stage.space.exits_m:
@@ -229,3 +254,83 @@ def blocked(
             np.hypot(plan[..., 0] - x, plan[..., 1] - y) < radius + taken
         )
     return reasons
+
+
+def _by_parts(stage: Stage, lamp: Lamp, at: FloatArray, view: View | None) -> dict[str, BoolArray]:
+    """The reasons OF_PARTS against places (n, 3), legs, pole and head each by itself."""
+    subject, camera = np.asarray(stage.subject_m), np.asarray(stage.camera_m)[:2]
+    head, legs = _of_heads(stage, lamp, at, view), {}
+    # Where the head cannot be nobody asks for the legs, which are dearer.
+    free = ~np.logical_or.reduce(list(head.values()))
+    stand = _stand(lamp, at[free], subject)
+    legs["wall"] = ~stand.legs_on(stage.space)
+    legs["subject"] = ~stand.legs_off(subject[:2], SUBJECT_RADIUS_M)
+    legs["camera"] = ~stand.legs_off(camera, TRIPOD_RADIUS_M) | stand.legs_in(_operator(stage))
+    legs["furniture"] = _any_of([stand.legs_in(block.ring_m) for block in stage.space.blocks])
+    legs["exit"] = _any_of([stand.legs_in(zone) for zone in stage.space.exits_m])
+    legs["path"] = (
+        np.False_
+        if len(stage.path_m) < 2
+        else np.any(
+            distance_to_line_m(np.asarray(stage.path_m), stand.legs_m) < PATH_HALF_WIDTH_M,
+            axis=(-1, -2),
+        )
+    )
+    legs["light"] = _any_of(
+        [~stand.legs_off(np.array([x, y]), taken) for x, y, taken in stage.stood]
+    )
+    legs["frame"] = np.False_ if view is None else stand.legs_seen(view)
+    held = np.stack([np.broadcast_to(legs[name], (len(stand.at_m), TURNS)) for name in OF_PARTS])
+    best = np.argmin(np.sum(held, axis=0), axis=-1)
+    for row, name in enumerate(OF_PARTS):
+        head[name] = head[name].copy()
+        head[name][free] = held[row, np.arange(len(best)), best]
+    return head
+
+
+def _of_heads(stage: Stage, lamp: Lamp, at: FloatArray, view: View | None) -> dict[str, BoolArray]:
+    """What speaks against pole and head alone."""
+    subject = np.asarray(stage.subject_m)
+    stand, none = _stand(lamp, at, subject), np.zeros(len(at), dtype=np.bool_)
+    camera = np.asarray(stage.camera_m)[:2]
+    held = {
+        "wall": ~stand.head_on(stage.space),
+        "subject": ~stand.head_off(subject[:2], SUBJECT_RADIUS_M),
+        "camera": ~stand.head_off(camera, TRIPOD_RADIUS_M) | stand.head_in(_operator(stage)),
+        "furniture": none,
+        "exit": none,
+        "path": none
+        if len(stage.path_m) < 2
+        else distance_to_line_m(np.asarray(stage.path_m), at) < PATH_HALF_WIDTH_M,
+        "light": none,
+        "frame": none if view is None else stand.head_seen(view),
+    }
+    wide = max(lamp.head_m, lamp.soft_width_m) / 2.0
+    for block in stage.space.blocks:
+        held["furniture"] = held["furniture"] | in_the_way(
+            block, at, POLE_RADIUS_M, wide, lamp.head_m / 2.0
+        )
+    for zone in stage.space.exits_m:
+        held["exit"] = held["exit"] | stand.head_in(zone)
+    for x, y, taken in stage.stood:
+        held["light"] = held["light"] | ~stand.head_off(np.array([x, y]), taken)
+    return held
+
+
+def _stand(lamp: Lamp, at: FloatArray, subject: FloatArray) -> Stand:
+    return Stand(at, subject, lamp.foot_m / 2.0, lamp.head_m / 2.0, lamp.soft_width_m / 2.0)
+
+
+def _operator(stage: Stage) -> FloatArray:
+    """(4, 2) the floor behind the lens."""
+    return ahead_zone_m(
+        np.asarray(stage.camera_m)[:2],
+        stage.towards_camera,
+        0.0,
+        BEHIND_LENS_M,
+        OPERATOR_WIDTH_M / 2.0,
+    )
+
+
+def _any_of(held: list[BoolArray]) -> BoolArray:
+    return np.asarray(np.logical_or.reduce(held)) if held else np.asarray(False)

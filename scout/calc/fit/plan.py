@@ -81,6 +81,13 @@ class ThreePoint:
     fill: Placed | None
     back: Placed | None
     key_alone: Spot | None = None  # where the key would stand if nothing but itself mattered
+    by_shape: bool = False  # a column would not have stood everywhere: legs, pole and head do
+
+    @property
+    def lacks(self) -> int:
+        """Lights that do not fit, those without any place counted twice."""
+        spots = [one.spot for one in (self.key, self.fill, self.back) if one is not None]
+        return sum(2 if isinstance(spot, NoSpot) else int(not spot.fits) for spot in spots)
 
 
 def lux_at(spot: Spot | NoSpot, lamp: PlanLamp) -> float | None:
@@ -124,6 +131,8 @@ def three_point(
     Raises:      OutOfRange, naming the argument
     Source:      all combinations of the best places of each (joint.py), never worse than each
         light placed after the other
+        Where a light has no place as a column of its widest part, it is looked for again by its
+            shape, at every height.
     Limits:      of each light 30 places, the best of each 30 cm of floor, and then finer round
         the choice
     """
@@ -136,7 +145,21 @@ def three_point(
         sides = (1 if float(stage.across_deg(key.pinned_m)) >= 0 else -1,)
     elif fill is not None and fill.pinned_m is not None:
         sides = (-1 if float(stage.across_deg(fill.pinned_m)) >= 0 else 1,)
-    cast = Cast(stage, key, fill, back, ratio, leads_m, besides)
+    best = _best(Cast(stage, key, fill, back, ratio, leads_m, besides), sides, prefer_side)
+    if best.lacks and not stage.by_shape:
+        # Columns are quick and keep off everything; legs, pole and head may still find a place.
+        lacking = tuple(
+            one is not None and (isinstance(one.spot, NoSpot) or not one.spot.fits)
+            for one in (best.key, best.fill, best.back)
+        )
+        by_shape = Cast(stage, key, fill, back, ratio, leads_m, besides, lacking)
+        again = _best(by_shape, sides, prefer_side)
+        best = replace(again, by_shape=True) if again.lacks < best.lacks else best
+    return _told_of_beams(stage, best, (key, fill, back))
+
+
+def _best(cast: Cast, sides: tuple[int, ...], prefer_side: int | None) -> ThreePoint:
+    """The better of light after light on either side and of all together."""
     plans = [
         plan
         for plan in (
@@ -147,8 +170,7 @@ def three_point(
     ]
     best = min(plans, key=lambda plan: given_up(cast, plan, prefer_side))
     alone = cast.one_by_one(best.side)[0].key.spot
-    best = replace(best, key_alone=alone if isinstance(alone, Spot) else None)
-    return _told_of_beams(stage, best, (key, fill, back))
+    return replace(best, key_alone=alone if isinstance(alone, Spot) else None)
 
 
 def _told_of_beams(
@@ -179,11 +201,9 @@ def _told_of_beams(
 
 def given_up(cast: Cast, plan: ThreePoint, prefer_side: int | None = None) -> tuple[int, float]:
     """Lights that lack or do not fit, then what the whole plan costs in squared degrees."""
-    spots = [placed.spot for placed in (plan.key, plan.fill, plan.back) if placed is not None]
-    missing = sum(2 if isinstance(spot, NoSpot) else int(not spot.fits) for spot in spots)
     worth = SIDE_WORTH_DEG**2 if plan.side == prefer_side else 0.0
     # Rounded, so that two sides of a symmetric room count as equal and the first wins.
-    return missing, round(cast.cost(plan) - worth, 3)
+    return plan.lacks, round(cast.cost(plan) - worth, 3)
 
 
 class Cast:
@@ -198,7 +218,9 @@ class Cast:
         ratio: float,
         leads_m: tuple[float, ...] | None,
         besides: BesidesOf,
+        by_shape: tuple[bool, ...] = (False, False, False),
     ) -> None:
+        self.by_shape = by_shape
         self.stage, self.key, self.fill, self.back, self.ratio = stage, key, fill, back, ratio
         self.key_goal = key_goal(stage, key.lamp)
         self.fill_goal = (
@@ -210,13 +232,19 @@ class Cast:
         # Of key, fill and back in turn; one fixture may play several parts, each with places of its
         # own.
         self.free = [
-            free_places(stage, lamp.lamp, goal)
+            free_places(self._as(stage, part), lamp.lamp, goal)
             if lamp is not None and goal is not None and lamp.pinned_m is None
             else NoSpot("floor")
-            for lamp, goal in ((key, self.key_goal), (fill, self.fill_goal), (back, self.back_goal))
+            for part, (lamp, goal) in enumerate(
+                ((key, self.key_goal), (fill, self.fill_goal), (back, self.back_goal))
+            )
         ]
         self.leads_m, self.besides = leads_m, besides
         self.alone: dict[int, tuple[ThreePoint, Trio]] = {}
+
+    def _as(self, stage: Stage, part: int) -> Stage:
+        """The stage as one of the three is asked for on it."""
+        return replace(stage, by_shape=self.by_shape[part])
 
     def _brighter(self) -> float:
         """Intensity of the fill over the key's, 1 when either is not known."""
@@ -369,7 +397,7 @@ class Cast:
         found = (
             free
             if isinstance(free, NoSpot)
-            else pool_among(self.stage, lamp.lamp, player.goal, free, sides, KEEP)
+            else pool_among(self._as(self.stage, part), lamp.lamp, player.goal, free, sides, KEEP)
         )
         return None if isinstance(found, NoSpot) else found
 
@@ -393,7 +421,9 @@ class Cast:
             return stage, Placed(spot, lux_at(spot, lamp), reasons=reasons)
         free = self.free[part]
         found = (
-            free if isinstance(free, NoSpot) else find_among(stage, lamp.lamp, goal, free, sides)
+            free
+            if isinstance(free, NoSpot)
+            else find_among(self._as(stage, part), lamp.lamp, goal, free, sides)
         )
         if isinstance(found, Spot):
             stage = stage.with_stand(found.at_m, lamp.lamp.radius_m)

@@ -130,7 +130,7 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
     points = np.asarray(points_m, dtype=np.float64)[..., None, :2]
     target = np.asarray(target_m, dtype=np.float64)[:2]
     a, b = plan, onward(plan)
-    if _is_convex(plan):
+    if is_convex(plan):
         return np.asarray(inside(plan, points[..., 0, :], edge_m=1e-6))  # nothing can stand between
     way = target - points
 
@@ -154,13 +154,12 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
     return seen
 
 
-def _is_convex(plan: FloatArray) -> bool:
+def is_convex(plan: FloatArray) -> bool:
+    """Whether a simple plan turns one way only."""
     run = onward(plan) - plan
     after = onward(run)
     turns = run[:, 0] * after[:, 1] - run[:, 1] * after[:, 0]
-    return bool(
-        np.all(turns <= 1e-9) or np.all(turns >= -1e-9)
-    )  # a simple plan that turns one way only
+    return bool(np.all(turns <= 1e-9) or np.all(turns >= -1e-9))
 
 
 def zone_inside(plan_m: ArrayLike, zone_m: ArrayLike) -> bool:

@@ -15,14 +15,20 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from scipy.stats import qmc
 
 from scout.calc.fit.camera import View, column_in_frame
 from scout.calc.fit.lights import FRAME_MARGIN_SHARE, REASONS, Lamp, Stage, blocked, highest_m
 from scout.calc.fit.space import BoolArray, stands_inside
-from scout.calc.geometry import FloatArray, require
+from scout.calc.geometry import FloatArray, inside, require
 
 FURTHEST_M = 12.0
 STEP_M, STEP_DEG = 0.1, 3.0
+NEAREST_M = 0.5
+# Places scattered for a stand by its shape, for each side; how many are asked at once, and how many
+# free ones are enough to choose from.
+NEAR_GOAL, ANYWHERE = 12_000, 3000
+ASKED_AT_ONCE, ENOUGH = 500, 40
 RATIO_TOLERANCE_STOPS = 0.1
 
 
@@ -154,10 +160,11 @@ def free_places(
     """
     if highest_m(stage.space, lamp) < lamp.stand_min_m - 1e-9:
         return NoSpot("ceiling")
+    if stage.by_shape:
+        return _free_by_shape(stage, lamp, goal, sides)
     places = _places(stage, lamp, goal, sides)
-    places = places[
-        stands_inside(stage.space.plan_m, places, lamp.radius_m)
-    ]  # most fall here, and the rest is dearer to ask
+    # most fall here, and the rest is dearer to ask
+    places = places[stands_inside(stage.space.plan_m, places, lamp.radius_m)]
     places = places[~np.logical_or.reduce(list(blocked(stage, lamp, places, None).values()))]
     if not len(places):
         return NoSpot("floor")
@@ -229,7 +236,9 @@ def pool_among(
         if lens is None:
             continue
         view = stage.views[lens] if stage.views else None
-        allowed = np.flatnonzero(wanted if view is None else wanted & ~_seen(view, lamp, places))
+        allowed = np.flatnonzero(wanted)
+        if view is not None:
+            allowed = allowed[~_seen(stage, view, lamp, places[allowed])]
         order = allowed[np.argsort(np.round(cost[allowed], 6), kind="stable")]
         if keep > 1:
             _, first = np.unique(np.floor(places[order, :2] / cell_m), axis=0, return_index=True)
@@ -261,7 +270,12 @@ def judge_spot(
     ), reasons
 
 
-def _seen(view: View, lamp: Lamp, at_m: FloatArray) -> BoolArray:
+def _seen(stage: Stage, view: View, lamp: Lamp, at_m: FloatArray) -> BoolArray:
+    """Whether a lens sees lights at free places; by their shape, also where legs that are turned out
+    of its frame have no floor.
+    """
+    if stage.by_shape:
+        return np.logical_or.reduce(list(blocked(stage, lamp, at_m, view).values()))
     return column_in_frame(
         view, at_m[..., :2], np.maximum(at_m[..., 2], 0.0), lamp.radius_m, FRAME_MARGIN_SHARE
     )
@@ -278,7 +292,7 @@ def _widest_lens(stage: Stage, lamp: Lamp, at_m: FloatArray) -> int | None:
     low, high = 0, len(stage.views)
     while low < high:  # what a lens does not see, no longer lens sees: one camera, one axis
         middle = (low + high) // 2
-        if bool(np.all(_seen(stage.views[middle], lamp, at_m))):
+        if bool(np.all(_seen(stage, stage.views[middle], lamp, at_m))):
             low = middle + 1
         else:
             high = middle
@@ -324,11 +338,63 @@ def _places(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...]) -> Flo
         np.max(np.linalg.norm(stage.space.plan_m - np.asarray(stage.subject_m)[:2], axis=-1))
     )
     ideal = _ideal_away_m(stage, lamp, goal)
-    away = np.concatenate([np.arange(0.5, min(reach, FURTHEST_M) + STEP_M, STEP_M), [ideal]])
+    away = np.concatenate([np.arange(NEAREST_M, min(reach, FURTHEST_M) + STEP_M, STEP_M), [ideal]])
     turn = np.concatenate([np.arange(STEP_DEG, 180.0, STEP_DEG), [goal.across_deg]])
     across = np.concatenate([side * turn for side in sides])
     grid_across, grid_away = np.meshgrid(across, away, indexing="ij")
     return _at(stage, lamp, goal, grid_across.ravel(), grid_away.ravel())
+
+
+def _free_by_shape(
+    stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...]
+) -> FloatArray | NoSpot:
+    """As free_places, out of the frame of the longest lens as well: a few dozen places near the goal
+    on each side, where there are none wherever such a light does anything.
+    """
+    view = stage.views[-1] if stage.views else None
+    for near in (True, False):
+        found: list[FloatArray] = []
+        for side in sides:
+            places, enough = _scattered(stage, lamp, goal, side, near=near), 0
+            places = places[inside(stage.space.plan_m, places, edge_m=-1.0)]
+            for start in range(0, len(places), ASKED_AT_ONCE):
+                some = places[start : start + ASKED_AT_ONCE]
+                held = blocked(stage, lamp, some, view)
+                found.append(some[~np.logical_or.reduce(list(held.values()))])
+                enough += len(found[-1])
+                if enough >= ENOUGH:
+                    break
+        if any(len(some) for some in found):
+            return np.concatenate(found)
+    return NoSpot("floor" if view is None else "frame")
+
+
+def _scattered(stage: Stage, lamp: Lamp, goal: Goal, side: int, *, near: bool) -> FloatArray:
+    """(n, 3) places at every height, evenly scattered where the goal is met, or wherever such a light
+    does anything: where legs and head fit by centimetres a grid misses.
+    """
+    least, most = lamp.stand_min_m, highest_m(stage.space, lamp)
+    subject = np.asarray(stage.subject_m)
+    reach = min(
+        float(np.max(np.linalg.norm(stage.space.plan_m - subject[:2], axis=-1))), FURTHEST_M
+    )
+    off_deg = goal.across_most_off_deg if near else goal.across_furthest_off_deg
+    share = qmc.Halton(3, rng=1).random(NEAR_GOAL if near else ANYWHERE)
+    # Denser towards the ends: the last place left is as high, as flat or as far round as it may be.
+    share = (1.0 - np.cos(np.pi * share)) / 2.0
+    low, high = max(goal.across_deg - off_deg, 0.0), min(goal.across_deg + off_deg, 180.0)
+    across = low + share[:, 0] * (high - low)
+    if near and goal.down_deg is None and goal.height_m is not None:
+        least = min(max(goal.height_m - goal.height_most_off_m, least), most)
+        most = max(min(goal.height_m + goal.height_most_off_m, most), least)
+    height = least + share[:, 1] * (most - least)
+    away = NEAREST_M + share[:, 2] * max(reach - NEAREST_M, 0.0)
+    if near and goal.down_deg is not None:
+        steep = goal.down_deg + (2.0 * share[:, 2] - 1.0) * goal.down_most_off_deg
+        away = (height - subject[2]) / np.tan(np.radians(steep))
+    here = (away >= NEAREST_M) & (away <= FURTHEST_M)
+    plan = subject[:2] + stage.on_bearing(side * across[here]) * away[here, None]
+    return np.concatenate([plan, height[here, None]], axis=1)
 
 
 def judged(stage: Stage, goal: Goal, at_m: FloatArray) -> tuple[FloatArray, BoolArray]:
@@ -369,7 +435,8 @@ def local_places(
         float(stage.across_deg(at_m)),
         float(np.hypot(*(at_m[:2] - np.asarray(stage.subject_m)[:2]))),
     )
-    share = np.linspace(-1.0, 1.0, 21)
+    # legs in every turn are dear to ask, and where they matter a light has little way to go
+    share = np.linspace(-1.0, 1.0, 7 if stage.by_shape else 21)
     grid_across, grid_away = np.meshgrid(
         across + share * step_deg, np.maximum(away + share * step_m, 0.3), indexing="ij"
     )

@@ -84,6 +84,8 @@ MESSAGES = {
     "sheet.plan_spans": "does not agree with the plan, which spans {span}; give one or make them agree",
     "sheet.id_taken": "is already the id of {other}; ids of windows and doors are all different",
     "sheet.id_twice": "is given twice; each id is used once",
+    "sheet.door_over_window": "door {door} overlaps window {window} by {by}",
+    "sheet.outlet_in_door": "{outlet} is in the opening of door {door}",
     "sheet.overlap": "makes {one} overlap {other} on {wall}",
     "sheet.below_floor": "is below the floor; heights are 0 or more",
     "sheet.outside": "lies outside the room's plan",

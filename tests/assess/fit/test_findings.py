@@ -102,10 +102,13 @@ def test_a_framing_that_does_not_fit_and_the_act_that_makes_it_fit() -> None:
     # a corridor has no floor beside the camera: 1.2 m leave 0.1 m on either side of a tripod
     narrow = {"room__width_m": 1.2, "room__windows": [], "room__doors": []}
     marked = {"marks__subject": [0.6, 6.3, 1.2], "marks__camera": [0.6, 0.8, 1.4]}
-    none = found_for(lens(85, **narrow, **marked), framing="medium")["space.framing_none"][0]
+    held = found_for(lens(75, **narrow, **marked), framing="medium")["space.framing_held"][0]
+    # by hand: .9 x 75 / 14 = 4.82 m leave 1.48 of the 1.5 m behind the lens, enough for a person
+    assert (held.level, held.figures()["how"]) == ("care", Word("behind", "hand_held"))
+    none = found_for(lens(100, **narrow, **marked), framing="medium")["space.framing_none"][0]
     assert none.level == "problem"
-    # by hand: .9 x 85 / 14 = 5.464, and 1.5 m more than the 6.3 there are
-    assert none.figures()["short"].value == pytest.approx(0.664, abs=0.001)
+    # by hand: .9 x 100 / 14 = 6.429, and 1.5 m more than the 6.3 there are
+    assert none.figures()["short"].value == pytest.approx(1.629, abs=0.001)
     assert none.acts == ()  # 0.2 m lie behind the subject
 
 
@@ -397,3 +400,11 @@ def test_the_walk_by_its_borders(change: float, latitude: float | None, level: s
     one = found_for(sheet(), fit={"motion": day})["space.walk"][0]
     assert one.figures()["most"].value == 110
     assert one.figures()["brightest"]["x"].value == 3.0
+
+
+def test_what_the_plan_asks_is_told_with_what_to_measure() -> None:
+    door = {"id": "D2", "wall": "A", "offset_m": 3.46, "width_m": 0.9, "height_m": 2.0}
+    one = found_for(sheet(room__doors=[door]))["space.plan_asks"][0]
+    assert (one.level, one.about) == ("care", (Name("D2"), Name("W1")))
+    assert [act.code for act in one.acts] == ["measure"]
+    assert "space.plan_asks" not in found_for(sheet())

@@ -45,6 +45,8 @@ def row(lens: float, name: str = "medium", **figures: Any) -> FramingAnswer:
         ({"distance_m": 1.199, "name": "full_figure"}, "good"),
         ({"fits": False}, "problem"),
         ({"fits": False, "operator_beside": "left"}, "care"),
+        ({"fits": False, "behind": "hand_held"}, "care"),
+        ({"fits": False, "behind": "clamp"}, "care"),
         ({"fits": None}, "unknown"),
     ],
 )
@@ -63,6 +65,19 @@ def test_the_lens_that_gives_the_framing_at_the_mark_counts() -> None:
     assert framing_level(answer, "wide") == framing_level(FitAnswer(), "wide")
     # without a mark the longest lens that fits, which flatters a face most (common practice)
     assert framing_level(FitAnswer(framings=rows), "medium").row == rows[2]
+
+
+def test_tripod_then_operator_aside_then_hand_then_clamp() -> None:
+    ways: tuple[dict[str, Any], ...] = (
+        {"distance_m": 1.1},  # near, but on a tripod
+        {"fits": False, "operator_beside": "left", "behind": "beside"},
+        {"fits": False, "behind": "hand_held"},
+        {"fits": False, "behind": "clamp"},
+    )
+    rows = [row(24 + 10 * number, **way) for number, way in enumerate(ways)]
+    for number in range(4):
+        found = framing_level(FitAnswer(framings=tuple(reversed(rows[number:]))), "medium")
+        assert (found.level, found.row) == ("care", rows[number])
 
 
 def test_a_framing_is_as_good_as_its_best_lens() -> None:

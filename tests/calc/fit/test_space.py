@@ -123,6 +123,36 @@ def test_35_mm_super_35_camera_in_the_parlour() -> None:
     assert medium.short_m == pytest.approx(0.75)
 
 
+@pytest.mark.parametrize(
+    ("behind_m", "held"),
+    # by hand: tripod and operator take 1.5 m behind the lens; the tripod alone 0.5 m; a person with
+    # the camera 0.5 m; a body on a clamp 0.25 m (common practice)
+    [
+        (1.5, "tripod"),
+        (1.49, "beside"),
+        (0.5, "beside"),
+        (0.49, "clamp"),
+        (0.25, "clamp"),
+        (0.24, None),
+    ],
+)
+def test_what_holds_the_camera_where_the_floor_ends(behind_m: float, held: str | None) -> None:
+    place = camera_place(Space(ROOM, 2.7), [2.5, 4.0], [0, -1], 4.0 - behind_m)
+    assert place.behind == held
+
+
+def test_hand_held_where_no_tripod_stands() -> None:
+    # by hand: in a corridor of 0.9 m a person of 0.6 m has room, a tripod of 1.0 m has not
+    corridor = Space(rectangle_m(0.9, 8.0), 2.7)
+    assert camera_place(corridor, [0.45, 6.0], [0, -1], 2.0).behind == "hand_held"
+    # in 0.5 m nobody has, and a clamp wants a wall within its arm: 0.25 + 0.6 m behind the lens
+    slit = Space(rectangle_m(0.5, 8.0), 2.7)
+    assert camera_place(slit, [0.25, 6.0], [0, -1], 5.2).behind == "clamp"
+    assert camera_place(slit, [0.25, 6.0], [0, -1], 5.1).behind is None
+    # and there are no walls out in the open
+    assert camera_place(Space(rectangle_m(0.5, 8.0), None), [0.25, 6], [0, -1], 5.2).behind is None
+
+
 def test_camera_does_not_stand_before_a_door_or_in_a_niche() -> None:
     door = np.array([(2.0, 0.9), (3.0, 0.9), (3.0, 2.0), (2.0, 2.0)])
     assert camera_place(Space(ROOM, 2.7, (door,)), [2.5, 3.5], [0, -1], 1.6).reason == "exit"
