@@ -262,14 +262,14 @@ def _by_parts(stage: Stage, lamp: Lamp, at: FloatArray, view: View | None) -> di
     head, legs = _of_heads(stage, lamp, at, view), {}
     # Where the head cannot be nobody asks for the legs, which are dearer.
     free = ~np.logical_or.reduce(list(head.values()))
-    stand = _stand(lamp, at[free], subject)
+    stand, nowhere = _stand(lamp, at[free], subject), np.asarray(False)
     legs["wall"] = ~stand.legs_on(stage.space)
     legs["subject"] = ~stand.legs_off(subject[:2], SUBJECT_RADIUS_M)
     legs["camera"] = ~stand.legs_off(camera, TRIPOD_RADIUS_M) | stand.legs_in(_operator(stage))
     legs["furniture"] = _any_of([stand.legs_in(block.ring_m) for block in stage.space.blocks])
     legs["exit"] = _any_of([stand.legs_in(zone) for zone in stage.space.exits_m])
     legs["path"] = (
-        np.False_
+        nowhere
         if len(stage.path_m) < 2
         else np.any(
             distance_to_line_m(np.asarray(stage.path_m), stand.legs_m) < PATH_HALF_WIDTH_M,
@@ -279,7 +279,7 @@ def _by_parts(stage: Stage, lamp: Lamp, at: FloatArray, view: View | None) -> di
     legs["light"] = _any_of(
         [~stand.legs_off(np.array([x, y]), taken) for x, y, taken in stage.stood]
     )
-    legs["frame"] = np.False_ if view is None else stand.legs_seen(view)
+    legs["frame"] = nowhere if view is None else stand.legs_seen(view)
     held = np.stack([np.broadcast_to(legs[name], (len(stand.at_m), TURNS)) for name in OF_PARTS])
     best = np.argmin(np.sum(held, axis=0), axis=-1)
     for row, name in enumerate(OF_PARTS):

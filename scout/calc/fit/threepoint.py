@@ -275,7 +275,7 @@ def _seen(stage: Stage, view: View, lamp: Lamp, at_m: FloatArray) -> BoolArray:
     of its frame have no floor.
     """
     if stage.by_shape:
-        return np.logical_or.reduce(list(blocked(stage, lamp, at_m, view).values()))
+        return np.asarray(np.logical_or.reduce(list(blocked(stage, lamp, at_m, view).values())))
     return column_in_frame(
         view, at_m[..., :2], np.maximum(at_m[..., 2], 0.0), lamp.radius_m, FRAME_MARGIN_SHARE
     )
