@@ -79,7 +79,10 @@ from scout.values import (
 
 PARTS = ("key", "fill", "back")
 TAPE_M = 0.05  # a length that a tape and two people may miss by (common practice)
-LOSSES = {"hand_held": said("fit.loss_held"), "clamp": said("fit.loss_clamp")}
+HELD = {
+    "hand_held": (said("fit.by_hand"), said("fit.loss_held")),
+    "clamp": (said("fit.by_clamp"), said("fit.loss_clamp")),
+}
 BRIGHT_STOPS = 1.0  # a background further over a grey card draws the eye (common practice)
 
 
@@ -151,14 +154,14 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
 def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer) -> Finding:
     framing, lens = Word("framing", row.name), Figure(row.focal_length_mm, "mm")
     away = metres(row.face_distance_m or 0.0)
-    if not row.fits and row.operator_beside is None and row.behind in LOSSES:
+    if not row.fits and row.operator_beside is None and row.behind in HELD:
         return FramingHeld(
             level="care",
             framing=framing,
             lens=lens,
             distance=away,
-            how=Word("behind", row.behind),
-            loss=LOSSES[row.behind],
+            how=HELD[row.behind][0],
+            loss=HELD[row.behind][1],
             acts=_moves(setup, row),
         )
     if not row.fits:

@@ -81,7 +81,7 @@ class FramingHeld(FramingFinding):
 
     code = "space.framing_held"
     levels = ("care",)
-    how: Word
+    how: Said
     loss: Said
 
 

@@ -84,10 +84,14 @@ class ThreePoint:
     by_shape: bool = False  # a column would not have stood everywhere: legs, pole and head do
 
     @property
-    def lacks(self) -> int:
-        """Lights that do not fit, those without any place counted twice."""
-        spots = [one.spot for one in (self.key, self.fill, self.back) if one is not None]
-        return sum(2 if isinstance(spot, NoSpot) else int(not spot.fits) for spot in spots)
+    def lacking(self) -> tuple[int, int, int]:
+        """Of key, fill and back: 1 where it does not fit, 2 where it has no place at all."""
+        spots = [None if one is None else one.spot for one in (self.key, self.fill, self.back)]
+        key, fill, back = (
+            2 if isinstance(spot, NoSpot) else int(spot is not None and not spot.fits)
+            for spot in spots
+        )
+        return key, fill, back
 
 
 def lux_at(spot: Spot | NoSpot, lamp: PlanLamp) -> float | None:
@@ -130,9 +134,7 @@ def three_point(
     Returns:     the plan of the better side: more lights that fit, then less given up
     Raises:      OutOfRange, naming the argument
     Source:      all combinations of the best places of each (joint.py), never worse than each
-        light placed after the other
-        Where a light has no place as a column of its widest part, it is looked for again by its
-            shape, at every height.
+        light placed after the other; a light without a place as a column, again by its shape
     Limits:      of each light 30 places, the best of each 30 cm of floor, and then finer round
         the choice
     """
@@ -146,15 +148,12 @@ def three_point(
     elif fill is not None and fill.pinned_m is not None:
         sides = (-1 if float(stage.across_deg(fill.pinned_m)) >= 0 else 1,)
     best = _best(Cast(stage, key, fill, back, ratio, leads_m, besides), sides, prefer_side)
-    if best.lacks and not stage.by_shape:
+    if any(best.lacking) and not stage.by_shape:
         # Columns are quick and keep off everything; legs, pole and head may still find a place.
-        lacking = tuple(
-            one is not None and (isinstance(one.spot, NoSpot) or not one.spot.fits)
-            for one in (best.key, best.fill, best.back)
-        )
-        by_shape = Cast(stage, key, fill, back, ratio, leads_m, besides, lacking)
+        by_shape = Cast(stage, key, fill, back, ratio, leads_m, besides, best.lacking)
         again = _best(by_shape, sides, prefer_side)
-        best = replace(again, by_shape=True) if again.lacks < best.lacks else best
+        if sum(again.lacking) < sum(best.lacking):
+            best = replace(again, by_shape=True)
     return _told_of_beams(stage, best, (key, fill, back))
 
 
@@ -203,7 +202,7 @@ def given_up(cast: Cast, plan: ThreePoint, prefer_side: int | None = None) -> tu
     """Lights that lack or do not fit, then what the whole plan costs in squared degrees."""
     worth = SIDE_WORTH_DEG**2 if plan.side == prefer_side else 0.0
     # Rounded, so that two sides of a symmetric room count as equal and the first wins.
-    return plan.lacks, round(cast.cost(plan) - worth, 3)
+    return sum(plan.lacking), round(cast.cost(plan) - worth, 3)
 
 
 class Cast:
@@ -218,7 +217,7 @@ class Cast:
         ratio: float,
         leads_m: tuple[float, ...] | None,
         besides: BesidesOf,
-        by_shape: tuple[bool, ...] = (False, False, False),
+        by_shape: tuple[int, int, int] = (0, 0, 0),
     ) -> None:
         self.by_shape = by_shape
         self.stage, self.key, self.fill, self.back, self.ratio = stage, key, fill, back, ratio
@@ -244,14 +243,12 @@ class Cast:
 
     def _as(self, stage: Stage, part: int) -> Stage:
         """The stage as one of the three is asked for on it."""
-        return replace(stage, by_shape=self.by_shape[part])
+        return replace(stage, by_shape=bool(self.by_shape[part]))
 
     def _brighter(self) -> float:
         """Intensity of the fill over the key's, 1 when either is not known."""
-        key, fill = (
-            _towards_face_cd(self.key),
-            _towards_face_cd(self.fill) if self.fill is not None else None,
-        )
+        key = _towards_face_cd(self.key)
+        fill = None if self.fill is None else _towards_face_cd(self.fill)
         return fill / key if key and fill else 1.0
 
     def trio(self, placed_key: Placed) -> Trio:
@@ -393,12 +390,10 @@ class Cast:
             return Pool(
                 np.asarray(lamp.pinned_m, dtype=np.float64)[None, :], np.zeros(1), 0, None, True
             )
-        free = self.free[part]
-        found = (
-            free
-            if isinstance(free, NoSpot)
-            else pool_among(self._as(self.stage, part), lamp.lamp, player.goal, free, sides, KEEP)
-        )
+        free, stage = self.free[part], self._as(self.stage, part)
+        if isinstance(free, NoSpot):
+            return None
+        found = pool_among(stage, lamp.lamp, player.goal, free, sides, KEEP)
         return None if isinstance(found, NoSpot) else found
 
     def _fill_goal_of(self, placed_key: Placed | None) -> Goal:
@@ -442,11 +437,8 @@ class Cast:
 
 
 def _towards_face_cd(lamp: PlanLamp) -> float | None:
-    return (
-        None
-        if lamp.intensity_cd is None or lamp.intensity_cd * lamp.share <= 0
-        else lamp.intensity_cd * lamp.share
-    )
+    towards = (lamp.intensity_cd or 0.0) * lamp.share
+    return towards if towards > 0 else None
 
 
 def _dimmed(placed: Placed, wanted_lux: float | None) -> Placed:

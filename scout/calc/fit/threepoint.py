@@ -15,20 +15,14 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-from scipy.stats import qmc
 
 from scout.calc.fit.camera import View, column_in_frame
 from scout.calc.fit.lights import FRAME_MARGIN_SHARE, REASONS, Lamp, Stage, blocked, highest_m
+from scout.calc.fit.scatter import FURTHEST_M, NEAREST_M, free_by_shape
 from scout.calc.fit.space import BoolArray, stands_inside
-from scout.calc.geometry import FloatArray, inside, require
+from scout.calc.geometry import FloatArray, require
 
-FURTHEST_M = 12.0
 STEP_M, STEP_DEG = 0.1, 3.0
-NEAREST_M = 0.5
-# Places scattered for a stand by its shape, for each side; how many are asked at once, and how many
-# free ones are enough to choose from.
-NEAR_GOAL, ANYWHERE = 12_000, 3000
-ASKED_AT_ONCE, ENOUGH = 500, 40
 RATIO_TOLERANCE_STOPS = 0.1
 
 
@@ -161,7 +155,8 @@ def free_places(
     if highest_m(stage.space, lamp) < lamp.stand_min_m - 1e-9:
         return NoSpot("ceiling")
     if stage.by_shape:
-        return _free_by_shape(stage, lamp, goal, sides)
+        found = free_by_shape(stage, lamp, goal, sides)
+        return found if len(found) else NoSpot("frame" if stage.views else "floor")
     places = _places(stage, lamp, goal, sides)
     # most fall here, and the rest is dearer to ask
     places = places[stands_inside(stage.space.plan_m, places, lamp.radius_m)]
@@ -343,58 +338,6 @@ def _places(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...]) -> Flo
     across = np.concatenate([side * turn for side in sides])
     grid_across, grid_away = np.meshgrid(across, away, indexing="ij")
     return _at(stage, lamp, goal, grid_across.ravel(), grid_away.ravel())
-
-
-def _free_by_shape(
-    stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...]
-) -> FloatArray | NoSpot:
-    """As free_places, out of the frame of the longest lens as well: a few dozen places near the goal
-    on each side, where there are none wherever such a light does anything.
-    """
-    view = stage.views[-1] if stage.views else None
-    for near in (True, False):
-        found: list[FloatArray] = []
-        for side in sides:
-            places, enough = _scattered(stage, lamp, goal, side, near=near), 0
-            places = places[inside(stage.space.plan_m, places, edge_m=-1.0)]
-            for start in range(0, len(places), ASKED_AT_ONCE):
-                some = places[start : start + ASKED_AT_ONCE]
-                held = blocked(stage, lamp, some, view)
-                found.append(some[~np.logical_or.reduce(list(held.values()))])
-                enough += len(found[-1])
-                if enough >= ENOUGH:
-                    break
-        if any(len(some) for some in found):
-            return np.concatenate(found)
-    return NoSpot("floor" if view is None else "frame")
-
-
-def _scattered(stage: Stage, lamp: Lamp, goal: Goal, side: int, *, near: bool) -> FloatArray:
-    """(n, 3) places at every height, evenly scattered where the goal is met, or wherever such a light
-    does anything: where legs and head fit by centimetres a grid misses.
-    """
-    least, most = lamp.stand_min_m, highest_m(stage.space, lamp)
-    subject = np.asarray(stage.subject_m)
-    reach = min(
-        float(np.max(np.linalg.norm(stage.space.plan_m - subject[:2], axis=-1))), FURTHEST_M
-    )
-    off_deg = goal.across_most_off_deg if near else goal.across_furthest_off_deg
-    share = qmc.Halton(3, rng=1).random(NEAR_GOAL if near else ANYWHERE)
-    # Denser towards the ends: the last place left is as high, as flat or as far round as it may be.
-    share = (1.0 - np.cos(np.pi * share)) / 2.0
-    low, high = max(goal.across_deg - off_deg, 0.0), min(goal.across_deg + off_deg, 180.0)
-    across = low + share[:, 0] * (high - low)
-    if near and goal.down_deg is None and goal.height_m is not None:
-        least = min(max(goal.height_m - goal.height_most_off_m, least), most)
-        most = max(min(goal.height_m + goal.height_most_off_m, most), least)
-    height = least + share[:, 1] * (most - least)
-    away = NEAREST_M + share[:, 2] * max(reach - NEAREST_M, 0.0)
-    if near and goal.down_deg is not None:
-        steep = goal.down_deg + (2.0 * share[:, 2] - 1.0) * goal.down_most_off_deg
-        away = (height - subject[2]) / np.tan(np.radians(steep))
-    here = (away >= NEAREST_M) & (away <= FURTHEST_M)
-    plan = subject[:2] + stage.on_bearing(side * across[here]) * away[here, None]
-    return np.concatenate([plan, height[here, None]], axis=1)
 
 
 def judged(stage: Stage, goal: Goal, at_m: FloatArray) -> tuple[FloatArray, BoolArray]:

@@ -117,6 +117,8 @@ MESSAGES = {
     "fit.tripod_exit": "the tripod would block the way out at {doors}",
     "fit.distorted": "fits, but from {distance} the face is distorted (under {least}): take a longer lens if one fits",
     "fit.furniture": "furniture",
+    "fit.by_hand": "hand-held",
+    "fit.by_clamp": "clamped to the wall",
     "fit.loss_held": "the frame moves with the operator and tires in a long take",
     "fit.loss_clamp": "nobody operates it: the frame is locked, and a safety line holds the camera",
     # against a place for a light

@@ -148,8 +148,6 @@ MESSAGES = {
     "framing.medium": "medium",
     "framing.head_and_shoulders": "close",
     "framing.two_people": "two-shot",
-    "behind.hand_held": "hand-held",
-    "behind.clamp": "clamped to the wall",
     "side.left": "left",
     "side.right": "right",
     "want.wanted": "wanted",

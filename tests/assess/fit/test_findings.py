@@ -104,7 +104,7 @@ def test_a_framing_that_does_not_fit_and_the_act_that_makes_it_fit() -> None:
     marked = {"marks__subject": [0.6, 6.3, 1.2], "marks__camera": [0.6, 0.8, 1.4]}
     held = found_for(lens(75, **narrow, **marked), framing="medium")["space.framing_held"][0]
     # by hand: .9 x 75 / 14 = 4.82 m leave 1.48 of the 1.5 m behind the lens, enough for a person
-    assert (held.level, held.figures()["how"]) == ("care", Word("behind", "hand_held"))
+    assert (held.level, held.figures()["how"].code) == ("care", "fit.by_hand")
     none = found_for(lens(100, **narrow, **marked), framing="medium")["space.framing_none"][0]
     assert none.level == "problem"
     # by hand: .9 x 100 / 14 = 6.429, and 1.5 m more than the 6.3 there are
