@@ -5,7 +5,7 @@ touches, steady light, the floor, the year.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import click
 
@@ -13,12 +13,14 @@ from scout.assess.answers import Interval
 from scout.assess.answers import as_json as plain
 from scout.assess.daylight.contrast import ContrastAnswer, window_contrast
 from scout.assess.daylight.grid import DaylightGrid, daylight_grid
-from scout.assess.daylight.outdoors import SunAsLight, sun_as_light
+from scout.assess.daylight.outdoors import ReflectorAim, SunAsLight, reflector, sun_as_light
+from scout.assess.daylight.place import place_of
 from scout.assess.daylight.touch import SunTouches, sun_touches
 from scout.assess.daylight.year import SteadyAnswer, YearCarpet, steady_blocks, year_carpet
-from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_date
+from scout.cli.common import JSON_OPTION, print_json, read_bytes, read_clock, read_date
 from scout.errors import Refused
 from scout.records import read_sheet
+from scout.records.sheet import RoomSheet
 from scout.units import parse_number
 from scout.values import Figure, Name, Said, Spell, Value, Word, said
 from scout.words.figures import room_name, spell_list
@@ -57,6 +59,12 @@ from scout.words.figures import room_name, spell_list
     is_flag=True,
     help="Add the year's carpet: direct sun and enough light, day by time of day.",
 )
+@click.option(
+    "--reflector",
+    "reflector_at",
+    default=None,
+    help="Outdoors: where a reflector stands and points at this time, HH:MM by the place's clocks.",
+)
 @JSON_OPTION
 def command(
     sheet: str,
@@ -66,6 +74,7 @@ def command(
     stops: str,
     grid: str | None,
     year: bool,
+    reflector_at: str | None,
     as_json: bool,
 ) -> None:
     """Look closer."""
@@ -78,6 +87,7 @@ def command(
             parse_number(stops, name="--stops"),
             None if grid is None else parse_number(grid, name="--grid"),
             year=year,
+            at=None if reflector_at is None else read_clock(reflector_at, "--reflector"),
             as_json=as_json,
         )
     except Refused as refusal:
@@ -105,6 +115,7 @@ def _look(
     step_m: float | None,
     *,
     year: bool,
+    at: time | None,
     as_json: bool,
 ) -> None:
     read = read_sheet(read_bytes(sheet, "SHEET"))
@@ -124,6 +135,7 @@ def _look(
     light = sun_as_light(read, first) if outdoors else None
     floor = None if step_m is None else daylight_grid(read, step_m, on=first)
     carpet = year_carpet(read, first.year) if year else None
+    aim = None if at is None else _aim(read, first, at)
     if as_json:
         print_json(
             plain(
@@ -132,6 +144,7 @@ def _look(
                     "sun_touches": touched,
                     "contrast": contrast,
                     "sun_as_light": light,
+                    "reflector": aim,
                     "steady": steady,
                     "grid": floor,
                     "year": carpet,
@@ -146,6 +159,7 @@ def _look(
         *_touched(touched),
         *_contrast(contrast),
         *_outdoors(light),
+        *_reflector(aim),
         *_steady(steady, first, last),
         *_grid(floor),
         *_year(carpet),
@@ -188,6 +202,28 @@ def _outdoors(answer: SunAsLight | None) -> list[Said]:
             when=_when(getattr(answer, way), answer.unknown),
         )
         for way in ("key_left", "key_right", "flat", "back", "shade")
+    ]
+
+
+def _aim(sheet: RoomSheet, on: date, at: time) -> ReflectorAim:
+    """The reflector at a time by the place's clocks; without a place no time is known either."""
+    return reflector(sheet, datetime.combine(on, at, tzinfo=place_of(sheet.location).zone or UTC))
+
+
+def _reflector(aim: ReflectorAim | None) -> list[Said]:
+    if aim is None:
+        return []
+    if aim.unknown is not None or aim.distance_m is None:
+        return [said("look.reflector_unknown", why=aim.unknown or said("value.missing"))]
+    return [
+        said(
+            "look.reflector",
+            away=Figure(aim.distance_m, "m"),
+            bearing=Figure(aim.azimuth_deg or 0.0, "deg"),
+            tilt=Figure(aim.tilt_deg or 0.0, "deg"),
+            again=None if aim.reaim_min is None else Figure(aim.reaim_min, "min"),
+        ),
+        *aim.cautions,
     ]
 
 

@@ -123,3 +123,23 @@ def test_what_cannot_be_asked_is_refused_by_name(
     done = scout("daylight", sheet, *arguments)
     assert (done.code, done.out) == (2, "")
     assert named in done.err
+
+
+def test_the_reflector_of_a_place_outdoors(scout: Scout, tmp_path: Path) -> None:
+    room = {
+        key: value for key, value in SHEET["room"].items() if key not in ("windows", "height_m")
+    }
+    marks = {"subject": [2.0, 2.5, 1.2], "camera": [2.0, 0.6, 1.2]}
+    yard = written(tmp_path, {**SHEET, "room": {**room, "setting": "exterior"}, "marks": marks})
+    asked = ("daylight", yard, "--date", "2026-06-21", "--reflector", "13:00")
+    aim = json.loads(scout(*asked, "--json").out)["reflector"]
+    assert aim["stand_m"] is not None
+    assert aim["at"].startswith("2026-06-21T13:00")
+    done = scout(*asked)
+    assert "A reflector 4.0" in done.out
+    assert "never into eyes" in done.out
+    night = scout("daylight", yard, "--date", "2026-06-21", "--reflector", "01:00")
+    assert "A reflector: the sun is not up" in night.out
+    scout.refuses(
+        "daylight", yard, "--date", "2026-06-21", "--reflector", "noon", says="--reflector"
+    )

@@ -33,7 +33,9 @@ KEY_HIGH_DEG = (30.0, 60.0)  # "near 45": common practice, 15 degrees either way
 BACK_DEG = (
     120.0  # further round than this from where the face looks, the sun lights hair and shoulders
 )
+BACK_HIGH_DEG = 60.0  # from higher it falls on the crown and the eyes go dark (common practice)
 FRONT_DEG = 30.0
+CHEST_M = 0.35  # a hard beam is aimed so far under the eyes, never into them (common practice)
 
 
 @dataclass(frozen=True)
@@ -149,7 +151,7 @@ def _kinds(
         "key_left": keyed & (aside < 0),
         "key_right": keyed & (aside > 0),
         "flat": shines & (np.abs(aside) < FRONT_DEG),
-        "back": shines & (np.abs(aside) > BACK_DEG),
+        "back": shines & (np.abs(aside) > BACK_DEG) & (sun.elevation_deg <= BACK_HIGH_DEG),
         "shade": hidden,
     }
 
@@ -177,8 +179,8 @@ def reflector(
     drift_m: float = 0.3,
     distance_m: float = 4.0,
 ) -> ReflectorAim:
-    """Where a flat reflector stands and points at an instant so that the sun falls on the subject,
-    and how soon it must be aimed again.
+    """Where a flat reflector stands and points at an instant so that the sun falls on the subject's
+    chest, and how soon it must be aimed again.
 
     stand_m:  of its middle in the plan [m]; None: distance_m from the subject, 45 degrees from
         where the face looks, on the side away
@@ -232,7 +234,10 @@ def reflector(
         where = _stand(face.normal, face.turn_deg, subject, azimuth, distance_m)
     else:
         where = np.array(to_true(stand_m, face.turn_deg))
+    assumed.append(said("sun.reflector_chest", under=Figure(CHEST_M, "m")))
+    eyes, subject = subject, np.array([*subject[:2], max(float(subject[2]) - CHEST_M, 0.0)])
     try:
+        mirror_aim(azimuth, height, where, eyes)  # one that stands on the subject is refused
         aim = mirror_aim(azimuth, height, where, subject)
     except OutOfRange as refusal:
         return replace(shown, unknown=said("sun.no_mirror", why=reason(refusal)))

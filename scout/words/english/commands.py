@@ -6,6 +6,8 @@ MESSAGES = {
     "command.measure": "Measure next: {fact}; changes {share:0} of choices",
     "look.touched": "Direct sun on the {thing}: {when}",
     "look.contrast_unknown": "Windows against the face: unknown: {why}",
+    "look.reflector": "a reflector {away} from the subject faces {bearing}, tilted up {tilt}[; aim again after {again}]",
+    "look.reflector_unknown": "a reflector: {why}",
     "look.sun_is": "The sun is {way}: {when}",
     "look.steady": "Steady light on {on}, {spell}: {change:2}, {lux}[, {enough}]",
     "look.steady_unknown": "Steady light: unknown: {why}",

@@ -149,7 +149,7 @@ MESSAGES = {
     "sun.outdoors_only": "this is for a place outdoors; indoors the windows decide",
     "sun.kinds": (
         "key: the sun 30° to 60° to one side of where the face looks and 30° to 60° high; back"
-        " light: more than 120° round; flat: less than 30° aside (common practice)"
+        " light: more than 120° round and up to 60° high, beyond which eyes fall dark; flat: less than 30° aside (common practice)"
     ),
     "sun.sky_behind": (
         "a bright sky behind the subject may burn out: under a clear sky it is darkest opposite"
@@ -167,6 +167,7 @@ MESSAGES = {
         "the reflector stands {away} off, 45° from where the face looks, on the side away from the"
         " sun"
     ),
+    "sun.reflector_chest": "the beam is aimed {under} under the eyes: at the chest, never into eyes",
     "sun.reflector_stays": "left alone, the patch stays within that drift until the sun has set",
     # zone and magnetic models
     "sun.zone_pole": (
