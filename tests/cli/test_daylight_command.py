@@ -72,6 +72,7 @@ def test_json_for_a_room(scout: Scout, tmp_path: Path) -> None:
         "sun_touches",
         "contrast",
         "sun_as_light",
+        "reflector",
         "steady",
         "grid",
         "year",
