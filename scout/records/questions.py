@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from scout.records.checks import FRAME_SLACK_M, SLACK_M, head_m, overlap_m
+from scout.records.checks import FRAME_SLACK_M, head_m, overlap_m
+from scout.records.piece_checks import SLACK_M
 from scout.records.sheet import RoomRecord
 from scout.values import Figure, Name, Said, said
 
