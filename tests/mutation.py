@@ -25,12 +25,16 @@ import time
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import NamedTuple
 
 import pytest
+from cosmic_ray.ast import ast_nodes, get_ast_from_path
+from cosmic_ray.mutating import use_mutation
+from cosmic_ray.plugins import get_operator, operator_names
 
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SHARE = 0.85
+LOG = "run.log"  # what the last run said, in the copy
 LOADED = ("-W", "ignore::pytest.PytestAssertRewriteWarning")  # libraries are loaded before
 # Edits of these kinds change nothing that runs: `|` stands nearly always in annotations, `is` and
 # `==` of None or of a word of a Literal agree.
@@ -60,9 +64,9 @@ def main() -> int:
         sys.path.insert(0, folder)
         _load_libraries()
         places = _places(_modules(asked.paths))
-        drawn = random.Random(asked.seed).sample(sorted(places), min(asked.sample, len(places)))
-        chooser = random.Random(asked.seed)
-        edits = [chooser.choice(places[place]) for place in sorted(drawn)]
+        chance = random.Random(asked.seed)
+        drawn = chance.sample(sorted(places), min(asked.sample, len(places)))
+        edits = [chance.choice(places[place]) for place in drawn]
         print(f"{len(edits)} of {len(places)} places, seed {asked.seed}", flush=True)
         return _try(edits, asked.tests)
 
@@ -87,21 +91,33 @@ def _modules(paths: Iterable[str]) -> Iterator[Path]:
         yield from sorted(path.rglob("*.py")) if path.is_dir() else [path]
 
 
-def _places(modules: Iterable[Path]) -> dict[tuple[str, int, int], list[Any]]:
-    """Every edit there is, by the place where it is made."""
-    from cosmic_ray.commands.init import (
-        _all_work_items,
-    )
+class Edit(NamedTuple):
+    """One edit: the how-manieth place of its module at which an operator can do something."""
 
-    places: dict[tuple[str, int, int], list[Any]] = defaultdict(list)
+    module: Path
+    operator: str
+    occurrence: int
+    line: int
+
+
+def _places(modules: Iterable[Path]) -> dict[tuple[str, int, int], list[Edit]]:
+    """Every edit there is, by the place where it is made."""
+    kinds = {name: get_operator(name) for name in operator_names()}
+    operators = {
+        name: kind()
+        for name, kind in kinds.items()
+        if not kind.arguments() and not any(idle in name for idle in IDLE)
+    }
+    places: dict[tuple[str, int, int], list[Edit]] = defaultdict(list)
     for module in modules:
         lines = module.read_text(encoding="utf-8").splitlines()
-        for item in _all_work_items([module], {}):
-            edit = item.mutations[0]
-            line, column = edit.start_pos
-            idle = any(kind in edit.operator_name for kind in IDLE)
-            if not idle and "@cache" not in lines[line - 1] and "lru_cache" not in lines[line - 1]:
-                places[str(module), line, column].append(edit)
+        nodes = list(ast_nodes(get_ast_from_path(module)))
+        for name, operator in operators.items():
+            starts = (start for node in nodes for start, _ in operator.mutation_positions(node))
+            for occurrence, (line, column) in enumerate(starts):
+                if "@cache" not in lines[line - 1] and "lru_cache" not in lines[line - 1]:
+                    edit = Edit(module, name, occurrence, line)
+                    places[str(module), line, column].append(edit)
     return places
 
 
@@ -124,21 +140,22 @@ def _run(tests: list[str], seconds: float | None = None) -> bool:
     sys.stdout.flush()
     child = os.fork()
     if not child:
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, 1)
-        os.dup2(nowhere, 2)
-        os.setpgid(0, 0)
+        log = os.open(LOG, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+        os.dup2(log, 1)
+        os.dup2(log, 2)
         sys.dont_write_bytecode = seconds is not None
         os._exit(int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *LOADED, *tests])))
     begun = time.monotonic()
-    while seconds is None or time.monotonic() - begun < seconds:
-        ended, status = os.waitpid(child, os.WNOHANG)
-        if ended:
-            return status == 0
-        time.sleep(0.1)
-    os.killpg(child, signal.SIGKILL)
-    os.waitpid(child, 0)
-    return False
+    ended, status = 0, 1
+    try:
+        while not ended and (seconds is None or time.monotonic() - begun < seconds):
+            time.sleep(0.1)
+            ended, status = os.waitpid(child, os.WNOHANG)
+    finally:
+        if not ended:
+            os.kill(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+    return bool(ended) and status == 0
 
 
 def _load_libraries() -> None:
@@ -156,39 +173,52 @@ def _load_libraries() -> None:
                 importlib.import_module(name)
 
 
-def _try(edits: list[Any], tests: list[str] | None) -> int:
-    from cosmic_ray.mutating import use_mutation
-    from cosmic_ray.plugins import get_operator
-
+def _try(edits: list[Edit], tests: list[str] | None) -> int:
     limits: dict[tuple[str, ...], float] = {}
     tried: Counter[str] = Counter()
     noticed: Counter[str] = Counter()
-    for number, edit in enumerate(edits, 1):
-        own = tests or mirror(edit.module_path)
-        if tuple(own) not in limits:
-            begun = time.monotonic()
-            if not _run(own):
-                sys.exit(f"with no edit made these tests fail: {' '.join(own)}")
-            limits[tuple(own)] = 60.0 + 10.0 * (time.monotonic() - begun)
-        operator = get_operator(edit.operator_name)()
-        with use_mutation(edit.module_path, operator, edit.occurrence) as (before, after):
-            rows = [*difflib.unified_diff(before.split("\n"), after.split("\n"), n=0, lineterm="")]
-            changed = [row for row in rows[3:] if row[0] in "+-"]
-            if (str(edit.module_path), changed[-1][1:].strip()) in EQUIVALENT:
-                continue
-            seen = not _run(own, limits[tuple(own)])
-        room = "/".join(edit.module_path.parts[1:3])
-        tried[room] += 1
-        noticed[room] += seen
-        if not seen:
-            where = f"[{number}] {edit.module_path}:{edit.start_pos[0]} {edit.operator_name}"
-            print(where, *changed, sep="\n    ", flush=True)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        for number, edit in enumerate(edits, 1):
+            _one(number, edit, tests or mirror(edit.module), limits, tried, noticed)
+    except KeyboardInterrupt:
+        print("stopped: what was tried is still drawn at random", flush=True)
     for room in sorted(tried):
         print(f"{room}: {noticed[room]} of {tried[room]}")
     total, share = tried.total(), noticed.total() / max(tried.total(), 1)
     doubt = 1.96 * math.sqrt(share * (1 - share) / max(total, 1))
     print(f"{noticed.total()} of {total} noticed, {100 * share:.0f} % (± {100 * doubt:.0f})")
     return 0 if share >= LEAST_SHARE else 1
+
+
+def _one(
+    number: int,
+    edit: Edit,
+    tests: list[str],
+    limits: dict[tuple[str, ...], float],
+    tried: Counter[str],
+    noticed: Counter[str],
+) -> None:
+    """Try one edit, and count it."""
+    if tuple(tests) not in limits:
+        begun = time.monotonic()
+        if not _run(tests):
+            said = Path(LOG).read_text(encoding="utf-8", errors="replace")
+            sys.exit(f"{said[-3000:]}\nwith no edit made these tests fail: {' '.join(tests)}")
+        limits[tuple(tests)] = 60.0 + 10.0 * (time.monotonic() - begun)
+    operator = get_operator(edit.operator)()
+    with use_mutation(edit.module, operator, edit.occurrence) as (before, after):
+        rows = [*difflib.unified_diff(before.split("\n"), after.split("\n"), n=0, lineterm="")]
+        changed = [row for row in rows[3:] if row[0] in "+-"]
+        if (str(edit.module), changed[-1][1:].strip()) in EQUIVALENT:
+            return
+        seen = not _run(tests, limits[tuple(tests)])
+    room = "/".join(edit.module.parts[1:3])
+    tried[room] += 1
+    noticed[room] += seen
+    if not seen:
+        where = f"[{number}] {edit.module}:{edit.line} {edit.operator}"
+        print(where, *changed, sep="\n    ", flush=True)
 
 
 if __name__ == "__main__":

@@ -18,6 +18,7 @@ import click
 from scout import __version__, words
 from scout.errors import NotFound, Refused, RefusedMany, ScoutError
 from scout.settings import units_of
+from scout.values import Name, Said, said
 
 COMMANDS = {
     "assess": "work out everything a room sheet allows, with no database",
@@ -72,12 +73,12 @@ def cli() -> None:
     words.set_reader(words.Reader(units_of(os.environ)))
 
 
-def _said(error: OSError) -> str:
+def _said(error: OSError) -> Said:
     if error.errno in (errno.ENOSPC, errno.EDQUOT):
-        return "the disk is full; what was being written was not kept, and what was kept before is whole. Make room and try again"
+        return said("look.disk_full")
     if error.filename and error.strerror:
-        return f"{error.filename} cannot be read or written: {error.strerror}"
-    return f"it failed: {error}"
+        return said("look.unreadable", file=Name(str(error.filename)), why=Name(error.strerror))
+    return said("look.failed", why=Name(str(error)))
 
 
 def main() -> None:
@@ -119,6 +120,6 @@ def _run() -> int:
         click.echo(_said(error), err=True)
         return 1
     except (RecursionError, MemoryError) as error:
-        click.echo(f"it failed: {error}", err=True)
+        click.echo(said("look.failed", why=Name(str(error))), err=True)
         return 1
     return result if isinstance(result, int) else 0

@@ -14,7 +14,7 @@ from scout.errors import Refused
 from scout.records import RoomSheet, read_sheet
 from scout.records.kept import FramingName
 from scout.units import Units
-from scout.values import Name, said
+from scout.values import Name, Word, said
 from scout.words import Reader, current, reading
 from scout.words.figures import room_name
 
@@ -90,8 +90,8 @@ def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
         )
     )
     for finding in answer.findings:
-        click.echo(f"  {finding.topic}: {finding.level}: {finding}")
+        click.echo(f"  {Word('topic', finding.topic)}: {Word('level', finding.level)}: {finding}")
         for act in finding.acts:
-            click.echo(f"    {act.who}, {act.when}: {act}")
+            click.echo(f"    {Word('role', act.who)}, {act.when}: {act}")
     for caution in answer.cautions:
-        click.echo(f"  caution: {caution}")
+        click.echo(f"  {said('look.caution', caution=caution)}")

@@ -11,7 +11,7 @@ from scout.errors import Unavailable
 from scout.settings import Settings
 from scout.usecases.checking import check, mend
 from scout.usecases.work import open_work
-from scout.values import Name, said
+from scout.values import Many, Name, said
 
 
 @click.command(
@@ -40,24 +40,23 @@ def command(as_json: bool, mends: bool) -> int:
         print_json({**dataclasses.asdict(report), "faults": faults})
     else:
         if taken:
-            click.echo(f"{_count(taken, 'file')} left over by what was cut off taken away")
+            click.echo(said("look.taken_away", count=taken))
         for fault in report.faults:
             click.echo(fault)
         for name in report.left_over:
-            click.echo(
-                f"{name} is named by nothing on record: an upload under way, or left by one that was cut off; then it may be deleted"
-            )
-        looked = [
-            _count(report.photos, "photo"),
-            _count(report.recordings, "recording"),
-            _count(report.packets, "packet"),
-        ]
-        left = f", {_count(len(report.left_over), 'file')} left over" if report.left_over else ""
+            click.echo(said("look.left_over", name=Name(name)))
+        things = (
+            said("look.photos", count=report.photos),
+            said("look.recordings", count=report.recordings),
+            said("look.packets", count=report.packets),
+        )
+        left = len(report.left_over)
         click.echo(
-            f"{', '.join(looked[:-1])} and {looked[-1]} looked at, {_count(len(report.faults), 'fault')}{left}"
+            said(
+                "look.checked",
+                things=Many(things),
+                faults=said("look.faults", count=len(report.faults)),
+                left=said("look.files", count=left) if left else None,
+            )
         )
     return 1 if report.faults or report.left_over else 0
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"

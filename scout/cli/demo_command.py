@@ -18,7 +18,7 @@ from scout.store.files import write_bytes
 from scout.usecases.demo import load_demo
 from scout.usecases.packets import Wanted, packet_file, print_packet
 from scout.usecases.work import open_work, prepare
-from scout.values import said
+from scout.values import Name, said
 
 
 @click.command(
@@ -62,7 +62,12 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
         )
     else:
         click.echo(
-            f"Demonstration in {settings.data_dir}; its packet, {printed.pages} pages, is {packet}"
+            said(
+                "look.demo",
+                folder=Name(str(settings.data_dir)),
+                pages=printed.pages,
+                file=Name(str(packet)),
+            )
         )
     if not no_serve:
         from scout.cli.serve_command import serve  # the web is loaded only when it is served
@@ -71,7 +76,7 @@ def command(no_serve: bool, port: int | None, as_json: bool) -> None:
             settings,
             settings.host,
             settings.port if port is None else port,
-            f"Log in as {email} with the password {password}",
+            str(said("look.demo_login", email=Name(email), password=Name(password))),
         )
 
 

@@ -14,7 +14,7 @@ from scout.store.files import write_bytes
 from scout.usecases.archive import export_all
 from scout.usecases.sheets import export_sheet
 from scout.usecases.work import open_work, prepare
-from scout.values import said
+from scout.values import Name, said
 
 
 @click.command(
@@ -56,7 +56,7 @@ def command(
             step, done = progress("originals")
             count = export_all(work, Path(output), step)
             done()
-            click.echo(f"{output} holds everything, {count} originals among it")
+            click.echo(said("look.exported", file=Name(output), originals=count))
             return
         assert room_id is not None  # refused above
         plain = export_sheet(work, room_id, production_id).plain()
@@ -65,4 +65,4 @@ def command(
     else:
         body = json.dumps(plain, ensure_ascii=False, indent=2).encode() + b"\n"
         write_bytes(Path(output), body)
-        click.echo(f"{output} written")
+        click.echo(said("look.written", file=Name(output)))

@@ -39,7 +39,7 @@ def command(file: str, location_id: int | None, as_json: bool) -> None:
             count = import_all(work, Path(file), step)
             done()
         print_json({"originals": count}) if as_json else click.echo(
-            f"everything of {file} is here, {count} originals among it"
+            said("look.imported", file=Name(file), originals=count)
         )
         return
     data = read_bytes(file, "FILE")
@@ -49,8 +49,8 @@ def command(file: str, location_id: int | None, as_json: bool) -> None:
     prepare(settings)  # only now: a sheet that is refused makes no data folder
     with open_work(settings) as work:
         room_id = import_sheet(work, sheet, location_id)
-    left = ["the kit stays out: it belongs to a production"] if sheet.kit is not None else []
+    kit = said("look.kit_left") if sheet.kit is not None else None
     if as_json:
-        print_json({"room_id": room_id, "left_out": left})
+        print_json({"room_id": room_id, "left_out": [] if kit is None else [str(kit)]})
     else:
-        click.echo(f"room {room_id} recorded" + (f"; {left[0]}" if left else ""))
+        click.echo(said("look.room_recorded", room=Name(str(room_id)), left=kit))

@@ -15,6 +15,7 @@ from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.usecases.packets import Wanted, packet_file, print_packet
 from scout.usecases.work import open_work, prepare
+from scout.values import Name, said
 
 
 @click.command(help="Print the packet of production PRODUCTION_ID, or one edition of it.")
@@ -84,6 +85,7 @@ def command(
             }
         )
     else:
-        click.echo(f"revision {printed.revision}, {printed.pages} pages: {output or file}")
+        name = Name(str(output or file))
+        click.echo(said("look.packet", revision=printed.revision, pages=printed.pages, file=name))
         for warning in printed.warnings:
-            click.echo(f"note: {warning}", err=True)
+            click.echo(said("look.note", note=Name(warning)), err=True)

@@ -8,8 +8,9 @@ import click
 
 from scout.cli.common import JSON_OPTION, print_json
 from scout.errors import Refused
-from scout.media.photos.photos import read_photo
-from scout.values import said
+from scout.media.photos.photos import PhotoFacts, read_photo
+from scout.values import Figure, Name, Value, Word, said
+from scout.words.figures import coordinates, when
 
 
 @click.command(
@@ -22,13 +23,37 @@ def command(file: str, as_json: bool) -> None:
     path = Path(file)
     if not path.is_file():
         raise Refused("FILE", file, said("command.no_file"))
-    facts = read_photo(path, name=path.name).as_json()
+    facts = read_photo(path, name=path.name)
     if as_json:
-        print_json(facts)
+        print_json(facts.as_json())
         return
-    for key, value in facts.items():
-        if key == "warnings":
-            for warning in value:
-                click.echo(f"note: {warning}")
-        else:
-            click.echo(f"{key.replace('_', ' ')}: {'not recorded' if value is None else value}")
+    click.echo(
+        said(
+            "look.photo",
+            file=Name(path.name),
+            format=Name(facts.format),
+            width=facts.width_px,
+            height=facts.height_px,
+            size=Figure(facts.size_bytes / 1e6, "MB"),
+        )
+    )
+    for fact, value in _facts(facts).items():
+        value = Word("value", "unrecorded") if value is None else value
+        click.echo(f"  {said('look.fact', fact=Word('photo', fact), value=value):cap}")
+    for warning in facts.warnings:
+        click.echo(said("look.note", note=warning))
+
+
+def _facts(facts: PhotoFacts) -> dict[str, Value]:
+    """What a camera may have recorded; None where it did not."""
+    texts = {
+        "taken": when(facts.taken_at),
+        "satellite": when(facts.satellite_at_utc),
+        "position": coordinates(facts.latitude_deg, facts.longitude_deg),
+        "camera": facts.camera,
+    }
+    figures = {
+        "altitude": None if facts.altitude_m is None else Figure(facts.altitude_m, "m"),
+        "bearing": None if facts.bearing_deg is None else Figure(facts.bearing_deg, "deg"),
+    }
+    return {key: None if text is None else Name(text) for key, text in texts.items()} | figures

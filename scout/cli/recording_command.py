@@ -48,4 +48,4 @@ def command(file: str, calibration_db: float | None, as_json: bool) -> None:
         for words in recording_words(shown, measured):
             click.echo(f"{words:cap}")
     for warning in answer.warnings:
-        click.echo(f"note: {warning}")
+        click.echo(said("look.note", note=warning))

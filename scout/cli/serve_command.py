@@ -18,10 +18,6 @@ from scout.web.app import create_app
 
 CONNECTIONS, IDLE_S, CLEANUP_S = 1_000, 30, 10  # idle visitors do not keep others out
 PROXY_HEADERS = ("x-forwarded-for", "x-forwarded-host", "x-forwarded-proto")
-OPEN_TO_THE_NETWORK = (
-    "Anybody on this network reaches this address, and what is typed travels unencrypted. "
-    "Put a proxy with HTTPS before it and set SILLBOOK_HTTPS=1."
-)
 
 
 @click.command(help="Serve the pages on this machine (SILLBOOK_HOST, SILLBOOK_PORT).")
@@ -46,11 +42,10 @@ def serve(settings: Settings, host: str, port: int, *lines: str) -> None:
     listening = listen(host, port)
     server = server_of(settings, listening)
     shown = f"[{host}]" if ":" in host else host
-    click.echo(
-        f"Sillbook is at http://{shown}:{listening.getsockname()[1]}/  (stop it with Ctrl-C)"
-    )
+    address = Name(f"http://{shown}:{listening.getsockname()[1]}/")
+    click.echo(said("look.served", address=address))
     if host not in security.LOOPBACK and not settings.https:
-        click.echo(OPEN_TO_THE_NETWORK)
+        click.echo(said("look.open_network"))
     for line in lines:
         click.echo(line)
     sys.stdout.flush()

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 import click
 
+from scout.assess.answers import EventsAnswer, SunAnswer
 from scout.assess.answers import as_json as plain
 from scout.assess.daylight import findings as daylight
 from scout.calc import timezones
@@ -13,7 +15,8 @@ from scout.cli.common import JSON_OPTION, print_json, read_date, read_moment
 from scout.errors import Refused
 from scout.records import SheetLocation
 from scout.units import parse_number
-from scout.values import Figure, said
+from scout.values import Figure, Many, Name, Said, Word, said
+from scout.words.figures import spell_list
 
 
 @click.command(
@@ -58,21 +61,22 @@ def command(
         most = 90 if key == "latitude_deg" else 180
         if not -most <= float(place[key] or 0) <= most:
             raise Refused(name, place[key], said("command.within", most=Figure(most)))
-    notes = []
+    notes: list[Said] = []
     if zone is None:
         guess = timezones.zone_at(
             float(place["latitude_deg"] or 0), float(place["longitude_deg"] or 0)
         )
         place["timezone"] = guess.name
-        notes += [str(guess.note)] if guess.note else []
+        notes += [guess.note] if guess.note else []
     location = SheetLocation.read(place, "location")
     if on is None and at is None:
         raise Refused("--date", None, said("command.date_or_time"))
-    blocks: dict[str, dict[str, Any]] = {}
-    if on is not None:
-        blocks["events"] = plain(daylight.events(location, read_date(on)))
-    if at is not None:
-        blocks["sun"] = plain(daylight.sun_position_at(location, read_moment(at)))
+    day = None if on is None else daylight.events(location, read_date(on))
+    moment = None if at is None else read_moment(at)
+    sun = None if moment is None else daylight.sun_position_at(location, moment)
+    blocks: dict[str, dict[str, Any]] = {
+        name: plain(block) for name, block in (("events", day), ("sun", sun)) if block is not None
+    }
     answer: dict[str, Any] = {}
     for block in blocks.values():
         answer |= {
@@ -80,11 +84,51 @@ def command(
             "assumed": [*dict.fromkeys([*answer.get("assumed", []), *block.get("assumed", [])])],
         }
     if notes:
-        answer["notes"] = [*answer.get("notes", []), *notes]
+        answer["notes"] = [*answer.get("notes", []), *map(str, notes)]
     answer["timezone"] = location.timezone
     if as_json:
         print_json(answer | blocks)
         return
-    for key, value in answer.items():
-        if value not in (None, [], ()):
-            click.echo(f"{key.replace('_', ' ')}: {value}")
+    about: list[Said] = []
+    if day is not None:
+        zone = Name(location.timezone) if location.timezone else None
+        click.echo(said("look.sun_of", on=read_date(on or ""), zone=zone))
+        for line in _day(day):
+            click.echo(f"  {line:cap}")
+        about += day.assumed
+    if sun is not None and moment is not None:
+        click.echo(f"{_position(sun, moment):cap}")
+        about += sun.assumed
+    for note in dict.fromkeys((*notes, *about)):
+        click.echo(said("look.note", note=note))
+
+
+def _day(answer: EventsAnswer) -> list[Said]:
+    if answer.unknown is not None:
+        return [said("value.why", why=answer.unknown)]
+    times: dict[str, list[datetime]] = {"dawn": [], "sunrise": [], "noon": []}
+    for crossing in answer.crossings:
+        times.setdefault(crossing.event, []).append(crossing.at)
+    times["noon"] += [answer.noon] if answer.noon is not None else []
+    lines = [
+        said("look.event", event=Word("event", event), at=Many(tuple(at), "list"))
+        for event, at in times.items()
+        if at
+    ]
+    if answer.low_sun:
+        lines.append(said("look.low_sun", spells=spell_list(answer.low_sun)))
+    if answer.blue_hours:
+        lines.append(said("look.blue_hours", spells=spell_list(answer.blue_hours)))
+    if answer.day_length_min is not None:
+        lines.append(said("look.day_length", length=Figure(answer.day_length_min, "min")))
+    if (moon := answer.moon) is not None:
+        lit = Figure(moon.lit_pct, "%")
+        lines.append(said("look.moon", rises=moon.rise, sets=moon.set, lit=lit))
+    return [*lines, *answer.notes]
+
+
+def _position(answer: SunAnswer, at: datetime) -> Said:
+    if answer.elevation_deg is None or answer.azimuth_deg is None:
+        return said("value.why", why=answer.unknown)
+    height, bearing = Figure(answer.elevation_deg, "deg"), Figure(answer.azimuth_deg, "deg")
+    return said("look.sun_at", at=at, height=height, bearing=bearing)

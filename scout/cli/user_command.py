@@ -41,7 +41,7 @@ def add(email: str, name: str | None, password_stdin: bool) -> None:
     prepare(settings)
     with open_work(settings) as work:
         people.add_person(work, person, password)
-    click.echo(f"{person.email} may log in")
+    click.echo(said("look.may_log_in", email=Name(person.email)))
 
 
 def _from_stdin() -> str:

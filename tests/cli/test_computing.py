@@ -69,7 +69,20 @@ def test_sun_of_a_date(scout: Scout) -> None:
         "2026-06-21T04:38"
     )  # almanac for Cambridge, British Summer Time (from memory)
     plain = scout("sun", "--lat", "52,2", "--lon", "0,12", "--date", "2026-06-21")
-    assert "sunrise: 2026-06-21T04:38" in plain.out
+    assert plain.out.startswith("21 Jun 2026 (Europe/London)\n")
+    assert "\n  Sunrise: 04:38\n" in plain.out
+    assert "_" not in plain.out  # nobody reads a key of the code
+
+
+def test_sun_for_people_where_it_does_not_set_and_where_it_stands(scout: Scout) -> None:
+    place = ("sun", "--lat", "69.65", "--lon", "18.96", "--date", "2026-06-21")
+    day = scout(*place).out
+    # Source: any almanac: Tromso has the midnight sun from May to July.
+    assert "Sunrise" not in day
+    assert "The sun does not set on this date" in day
+    both = scout(*place, "--at", "2026-06-21T12:00:00+02:00").out
+    assert "21 Jun 2026, 12:00 UTC+02:00: sun " in both
+    assert both.count("note: a level sea horizon") == 1
 
 
 def test_sun_at_a_time(scout: Scout) -> None:
@@ -222,7 +235,7 @@ def test_assess(scout: Scout, sheet_file: str) -> None:
     assert "sun" in scout("assess", sheet_file, "--at", "2026-06-21T14:00:00+01:00", "--json").json
     plain = scout("assess", sheet_file, "--date", "2026-06-21")
     assert plain.out.startswith("Loft, Mill, 21 Jun 2026 (Europe/London)\n")
-    assert "  sun: care: " in plain.out
+    assert "  Sun: care: " in plain.out
     assert "caution:" in plain.out
     assert not scout.data.exists()  # no database is touched
 
@@ -327,7 +340,10 @@ def test_photo(scout: Scout, tmp_path: Path) -> None:
         "warnings",
     }
     assert (told.json["width_px"], told.json["height_px"], told.json["taken_at"]) == (30, 40, None)
-    assert "taken at: not recorded" in scout("photo", str(path)).out
+    plain = scout("photo", str(path)).out
+    assert plain.startswith("a.jpg: JPEG, 30 x 40 pixels, ")
+    assert "\n  Taken: not recorded\n" in plain
+    assert "_" not in plain
 
 
 @pytest.mark.parametrize(
