@@ -58,6 +58,7 @@ ACTS: Mapping[str, ActKind] = {
     # power on the day
     "free.circuit": _kind("production", ON_DAY, circuit=Name, watts=Watts),
     # light and sun
+    "light.key": _kind("light", LOAD_IN, light=Name),
     "close.covering": _kind("light", ON_DAY, windows=Many),
     "camera.nd": _kind("camera", ON_DAY, stops=Stops),
     # colour

@@ -16,6 +16,7 @@ from scout.assess.answers import (
     Change,
     Finding,
     Interval,
+    PlanLight,
     RoomAssessment,
     act,
 )
@@ -32,7 +33,7 @@ from scout.assess.daylight.sun import sun_findings
 from scout.assess.daylight.windows import sun_at, windows
 from scout.assess.setup import Setup
 from scout.records.sheet import RoomRecord
-from scout.values import Figure, Lux, Many, Said, Spell, Stops, Word, said
+from scout.values import Figure, Lux, Many, Name, Said, Spell, Stops, Word, said
 
 __all__ = ["CAUTIONS", "events", "findings", "marks", "sun_at", "sun_position_at", "windows"]
 
@@ -186,7 +187,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         )
     elif judged.kind in ("clear_only", "short"):
         short = _turned(judged.overcast)
-        acts = (_bring(short), *asked)
+        acts = (*_more_light(short, needed.value, found.fit.plan.get("key")), *asked)
         if judged.kind == "clear_only":
             yield ClearOnly(
                 level=judged.level,
@@ -232,8 +233,27 @@ def _turned(stops: Figure) -> Figure:
     return Figure(-stops.value, "stops", low, None if stops.low is None else -stops.low)
 
 
-def _bring(short: Figure) -> Act:
-    return act("bring.light", buys=Change("short", "stops", short.value, 0.0), short=short)
+def _more_light(short: Figure, needed_lux: float, key: PlanLight | None) -> tuple[Act, ...]:
+    """The kit's key where it has a place, undimmed, then what is lacking with it on."""
+    own: list[Act] = []
+    if key is not None and key.light is not None and key.fits is not False and key.lux:
+        lit = _lit(short, needed_lux, key.lux)
+        gain = Change("short", "stops", short.value, max(lit.value, 0.0))
+        own, short = [act("light.key", light=Name(key.light), buys=gain)], lit
+    if short.value <= 0.0:
+        return tuple(own)
+    gain = Change("short", "stops", short.value, 0.0)
+    return (*own, act("bring.light", buys=gain, short=short))
+
+
+def _lit(short: Figure, needed_lux: float, lamp_lux: float) -> Figure:
+    """How far the daylight is short with a lamp added to it; below 0 over."""
+
+    def with_lamp(stops: float) -> float:
+        return float(-np.log2(2.0**-stops + lamp_lux / needed_lux))
+
+    ends = [None if end is None else with_lamp(end) for end in (short.low, short.high)]
+    return Figure(with_lamp(short.value), "stops", *ends)
 
 
 def _measure(fact: str) -> Act:

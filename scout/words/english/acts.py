@@ -15,6 +15,7 @@ MESSAGES = {
     "act.measure.cables": "List the kit's cables with their lengths",
     "act.measure.circuits": "Switch the breakers of {circuits} and see what goes off",
     "act.bring.light": "Bring light: {short} more on the face",
+    "act.light.key": "Light the face with {light}",
     "act.bring.stronger": "Bring a stronger {part}: {short} more",
     "act.measure": "Measure {facts}",
     "act.close.covering": "Shut the sun out of {windows}",

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from scout.assess.answers import Finding
+from scout.assess.answers import Finding, FitAnswer, PlanLight
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight.sun import STEP_MIN, _joined
 from scout.assess.daylight.touch import sun_touches
@@ -35,6 +35,7 @@ def found_for(
     on: date = JUNE,
     begin: time | None = None,
     until: time | None = None,
+    key: PlanLight | None = None,
     **of: Any,
 ) -> dict[str, Any]:
     """The findings by code."""
@@ -42,6 +43,7 @@ def found_for(
         daylight=daylight.marks(room, on),
         events=daylight.events(room.location, on),
         windows=daylight.windows(room, on),
+        fit=FitAnswer(plan={} if key is None else {"key": key}),
     )
     found: tuple[Finding, ...] = daylight.findings(Setup(room, on, begin, until, **of), answers)
     by_code = {finding.code: finding for finding in found}
@@ -97,6 +99,33 @@ def test_short_by_the_side_that_the_camera_sees_and_what_to_bring() -> None:
     dim = {"camera": {**CAMERA, "iso": 2.5}}
     dimmer = found_for(sheet(**SOUTH, marks__camera=[2.0, 0.2, 1.2], kit=dim))["light.short"]
     assert dimmer.short.value == pytest.approx(light.short.value + 2, abs=1e-6)
+
+
+def test_the_kits_own_key_is_counted_before_more_is_brought() -> None:
+    kit = {"camera": {**CAMERA, "iso": 10}}
+    room = sheet(**SOUTH, marks__camera=[2.0, 0.2, 1.2], kit=kit)
+    short = found_for(room)["light.short"].short
+    # by hand: 9800 lux are needed (ISO 2720); what the day lacks of them is left to the lamps
+    day = 9800 / 2**short.value
+
+    def acts(lux: float | None, *, fits: bool = True) -> list[Any]:
+        key = PlanLight(light="K", fits=fits, lux=lux)
+        return list(found_for(room, key=key)["light.short"].acts)
+
+    own, bring = acts(1000.0)
+    assert (own.code, own["light"]) == ("light.key", Name("K"))
+    left = log2(9800 / (day + 1000))
+    assert (own.buys.before, own.buys.after) == (short.value, pytest.approx(left))
+    assert bring.code == "bring.light"
+    assert bring["short"].value == bring.buys.before == pytest.approx(left)
+    # property: just what is lacking is enough, a lux less is not
+    assert [act.code for act in acts(9800 - day + 1)] == ["light.key"]
+    assert acts(9800 - day + 1)[0].buys.after == 0.0
+    assert [act.code for act in acts(9800 - day - 1)] == ["light.key", "bring.light"]
+    # one without a place, or whose lux nobody knows, is not counted
+    for lux, fits in ((1000.0, False), (None, True)):
+        (alone,) = acts(lux, fits=fits)
+        assert (alone.code, alone["short"]) == ("bring.light", short)
 
 
 def test_only_a_clear_sky_is_enough() -> None:
