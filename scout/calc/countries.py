@@ -31,14 +31,6 @@ def _zones(table: str) -> dict[str, tuple[str, ...]]:
     return {line[2]: tuple(line[0].split(",")) for line in lines if len(line) > 2}
 
 
-@cache
-def country_names() -> dict[str, str]:
-    """English short names by code."""
-    text = (files("tzdata") / "zoneinfo" / "iso3166.tab").read_text(encoding="utf-8")
-    pairs = [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")]
-    return {code: name for code, name, *_ in pairs}
-
-
 def country_of(
     latitude_deg: float | None, longitude_deg: float | None, timezone: str | None
 ) -> CountryGuess:

@@ -11,7 +11,18 @@ from dataclasses import dataclass
 from scout.drawing import pictograms
 from scout.drawing.lettering import Hand, broken
 from scout.drawing.plan.walls import door_sample, wall_sample, window_sample
-from scout.drawing.shapes import Circle, Hatch, Line, Pen, Point, Polygon, Shape, moved, rectangle
+from scout.drawing.shapes import (
+    Circle,
+    Hatch,
+    Ink,
+    Line,
+    Pen,
+    Point,
+    Polygon,
+    Shape,
+    moved,
+    rectangle,
+)
 from scout.units import METRES_PER_FOOT
 from scout.values import Name, Word, said
 from scout.words.figures import Words
@@ -73,6 +84,14 @@ def _shade(hand: Hand, at: Point, angle_deg: float, height: float, gap: float) -
     return Hatch(box, angle_deg, gap * u, hand.pen("fine")), Polygon(box, hand.pen("fine"))
 
 
+def _role(role: str, size: float) -> Sample:
+    return lambda h, p: pictograms.role_light(h, p, size * h.text_mm, 0.0, role)
+
+
+def _stroked(weight: str, ink: Ink = "ink", dash: tuple[float, ...] = ()) -> Sample:
+    return lambda h, p: (_stroke(h, p, h.pen(weight, ink, dash=dash)),)
+
+
 LEGEND: dict[str, tuple[str, Sample]] = {
     "wall": ("wall, inner face measured", lambda h, p: wall_sample(h, p, 2 * h.text_mm)),
     "ground": (
@@ -123,26 +142,11 @@ LEGEND: dict[str, tuple[str, Sample]] = {
         "the subject's walk",
         lambda h, p: pictograms.path(h, ((p[0] - h.text_mm, p[1]), (p[0] + h.text_mm, p[1]))),
     ),
-    "role_key": (
-        "key light",
-        lambda h, p: pictograms.role_light(h, p, 0.85 * h.text_mm, 0.0, "key"),
-    ),
-    "role_fill": (
-        "fill light",
-        lambda h, p: pictograms.role_light(h, p, 0.8 * h.text_mm, 0.0, "fill"),
-    ),
-    "role_back": (
-        "back light",
-        lambda h, p: pictograms.role_light(h, p, 0.85 * h.text_mm, 0.0, "back"),
-    ),
-    "role_other": (
-        "light beyond key, fill, back",
-        lambda h, p: pictograms.role_light(h, p, 0.85 * h.text_mm, 0.0, "other"),
-    ),
-    "role_bounce": (
-        "white board on a stand",
-        lambda h, p: pictograms.role_light(h, p, 0.8 * h.text_mm, 0.0, "bounce"),
-    ),
+    "role_key": ("key light", _role("key", 0.85)),
+    "role_fill": ("fill light", _role("fill", 0.8)),
+    "role_back": ("back light", _role("back", 0.85)),
+    "role_other": ("light beyond key, fill, back", _role("other", 0.85)),
+    "role_bounce": ("white board on a stand", _role("bounce", 0.8)),
     "aim": (
         "the way a light points",
         lambda h, p: (
@@ -160,27 +164,27 @@ LEGEND: dict[str, tuple[str, Sample]] = {
             h, p, 0.8 * h.text_mm, (p[0] - 1.1 * h.text_mm, p[1] - 0.4 * h.text_mm)
         ),
     ),
-    "lead_0": ("mains cable", lambda h, p: (_stroke(h, p, h.pen("medium", "rust")),)),
+    "lead_0": ("mains cable", _stroked("medium", "rust")),
     "lead_1": (
         "cable, next circuit",
-        lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.9, 0.3))),),
+        _stroked("medium", "rust", dash=(0.9, 0.3)),
     ),
     "lead_2": (
         "cable, third circuit",
-        lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(0.25, 0.25))),),
+        _stroked("medium", "rust", dash=(0.25, 0.25)),
     ),
     "lead_3": (
         "cable, fourth circuit",
-        lambda h, p: (_stroke(h, p, h.pen("medium", "rust", dash=(1.2, 0.3, 0.25, 0.3))),),
+        _stroked("medium", "rust", dash=(1.2, 0.3, 0.25, 0.3)),
     ),
     "trip": ("trip: tape or ramp it", lambda h, p: pictograms.trip(h, p, 0.85 * h.text_mm)),
     "field_chosen": (
         "field of the chosen lens",
-        lambda h, p: (_stroke(h, p, h.pen("thin", "green")),),
+        _stroked("thin", "green"),
     ),
     "field": (
         "field of another lens",
-        lambda h, p: (_stroke(h, p, h.pen("fine", "green", dash=(1.2, 0.4))),),
+        _stroked("fine", "green", dash=(1.2, 0.4)),
     ),
     "field_name": (
         "its focal length in mm",
@@ -188,7 +192,7 @@ LEGEND: dict[str, tuple[str, Sample]] = {
     ),
     "band": ("wall in frame, chosen lens", lambda h, p: _shade(h, p, 45.0, 0.37, 0.3)),
     "operator": ("floor of camera and operator", _floor),
-    "focus": ("lens to eyes, straight", lambda h, p: (_stroke(h, p, h.pen("fine")),)),
+    "focus": ("lens to eyes, straight", _stroked("fine")),
     "walk_mark": ("mark of the walk, in order", lambda h, p: pictograms.numbered(h, p, "1")),
     "sun_floor": ("sun on the floor, hour in it", lambda h, p: _patch(h, p, 0.55)),
     "sun_wall": ("sun on a wall", lambda h, p: _patch(h, p, 0.3)),
