@@ -44,7 +44,7 @@ def command(file: str, as_json: bool) -> None:
         click.echo(said("look.note", note=warning))
 
 
-def _facts(facts: PhotoFacts) -> dict[str, Value]:
+def _facts(facts: PhotoFacts) -> dict[str, Value | None]:
     """What a camera may have recorded; None where it did not."""
     texts = {
         "taken": when(facts.taken_at),
@@ -52,7 +52,7 @@ def _facts(facts: PhotoFacts) -> dict[str, Value]:
         "position": coordinates(facts.latitude_deg, facts.longitude_deg),
         "camera": facts.camera,
     }
-    figures = {
+    figures: dict[str, Value | None] = {
         "altitude": None if facts.altitude_m is None else Figure(facts.altitude_m, "m"),
         "bearing": None if facts.bearing_deg is None else Figure(facts.bearing_deg, "deg"),
     }

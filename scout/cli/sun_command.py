@@ -91,8 +91,8 @@ def command(
         return
     about: list[Said] = []
     if day is not None:
-        zone = Name(location.timezone) if location.timezone else None
-        click.echo(said("look.sun_of", on=read_date(on or ""), zone=zone))
+        clocks = Name(location.timezone) if location.timezone else None
+        click.echo(said("look.sun_of", on=read_date(on or ""), zone=clocks))
         for line in _day(day):
             click.echo(f"  {line:cap}")
         about += day.assumed
