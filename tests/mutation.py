@@ -121,15 +121,17 @@ def _places(modules: Iterable[Path]) -> dict[tuple[str, int, int], list[Edit]]:
     return places
 
 
-def mirror(module: Path) -> list[str]:
-    """The tests that mirror a module: its own file, those beside it, those of the folder above."""
+def mirror(module: Path) -> list[list[str]]:
+    """The tests that mirror a module: its own file, then those beside it and of the folder above."""
     below = Path(*module.parts[1:])
     folders = [Path("tests") / parent for parent in below.parents if parent.parts]
     own = folders[0] / f"test_{below.stem}.py"
-    beside = [path for folder in folders for path in sorted(folder.glob("test_*.py"))]
-    if own in beside and len(below.parts) == 2:
-        return [str(own)]  # at the top of a room stand modules that have nothing in common
-    return [str(path) for path in dict.fromkeys([own, *beside]) if path in beside]
+    beside = [str(path) for folder in folders for path in sorted(folder.glob("test_*.py"))]
+    if str(own) not in beside:
+        return [beside]
+    if len(below.parts) == 2:
+        return [[str(own)]]  # at the top of a room stand modules that have nothing in common
+    return [[str(own)], [path for path in beside if path != str(own)]]
 
 
 def _run(tests: list[str], seconds: float | None = None) -> bool:
@@ -174,13 +176,23 @@ def _load_libraries() -> None:
 
 
 def _try(edits: list[Edit], tests: list[str] | None) -> int:
-    limits: dict[tuple[str, ...], float] = {}
+    limits: dict[str, float] = {}
     tried: Counter[str] = Counter()
     noticed: Counter[str] = Counter()
     signal.signal(signal.SIGTERM, signal.default_int_handler)
     try:
         for number, edit in enumerate(edits, 1):
-            _one(number, edit, tests or mirror(edit.module), limits, tried, noticed)
+            changed = _changed(edit)
+            if (str(edit.module), changed[-1][1:].strip()) in EQUIVALENT:
+                continue
+            stages = [tests] if tests else mirror(edit.module)
+            seen = any(_noticed(edit, stage, limits) for stage in stages)
+            room = "/".join(edit.module.parts[1:3])
+            tried[room] += 1
+            noticed[room] += seen
+            if not seen:
+                where = f"[{number}] {edit.module}:{edit.line} {edit.operator}"
+                print(where, *changed, sep="\n    ", flush=True)
     except KeyboardInterrupt:
         print("stopped: what was tried is still drawn at random", flush=True)
     for room in sorted(tried):
@@ -191,34 +203,24 @@ def _try(edits: list[Edit], tests: list[str] | None) -> int:
     return 0 if share >= LEAST_SHARE else 1
 
 
-def _one(
-    number: int,
-    edit: Edit,
-    tests: list[str],
-    limits: dict[tuple[str, ...], float],
-    tried: Counter[str],
-    noticed: Counter[str],
-) -> None:
-    """Try one edit, and count it."""
-    if tuple(tests) not in limits:
-        begun = time.monotonic()
-        if not _run(tests):
-            said = Path(LOG).read_text(encoding="utf-8", errors="replace")
-            sys.exit(f"{said[-3000:]}\nwith no edit made these tests fail: {' '.join(tests)}")
-        limits[tuple(tests)] = 60.0 + 10.0 * (time.monotonic() - begun)
+def _changed(edit: Edit) -> list[str]:
     operator = get_operator(edit.operator)()
     with use_mutation(edit.module, operator, edit.occurrence) as (before, after):
-        rows = [*difflib.unified_diff(before.split("\n"), after.split("\n"), n=0, lineterm="")]
-        changed = [row for row in rows[3:] if row[0] in "+-"]
-        if (str(edit.module), changed[-1][1:].strip()) in EQUIVALENT:
-            return
-        seen = not _run(tests, limits[tuple(tests)])
-    room = "/".join(edit.module.parts[1:3])
-    tried[room] += 1
-    noticed[room] += seen
-    if not seen:
-        where = f"[{number}] {edit.module}:{edit.line} {edit.operator}"
-        print(where, *changed, sep="\n    ", flush=True)
+        rows = difflib.unified_diff(before.split("\n"), after.split("\n"), n=0, lineterm="")
+        return [row for row in [*rows][3:] if row[0] in "+-"]
+
+
+def _noticed(edit: Edit, tests: list[str], limits: dict[str, float]) -> bool:
+    """Whether tests that pass without the edit fail with it."""
+    key = " ".join(tests)
+    if key not in limits:
+        begun = time.monotonic()
+        if not _run(tests):
+            last = Path(LOG).read_text(encoding="utf-8", errors="replace")[-3000:]
+            sys.exit(f"{last}\nwith no edit made these tests fail: {key}")
+        limits[key] = 60.0 + 10.0 * (time.monotonic() - begun)
+    with use_mutation(edit.module, get_operator(edit.operator)(), edit.occurrence):
+        return not _run(tests, limits[key])
 
 
 if __name__ == "__main__":
