@@ -117,6 +117,13 @@ TABLE: dict[type[Record], dict[str, str]] = {
         "depth_m": LENGTH,
         "turn_deg": "[-360, 360]",
         "height_m": HEIGHT,
+        "clear_below_m": LEAST_0,
+        "reflectance": SHARE,
+    },
+    sheet.Street: {
+        "width_m": LENGTH,
+        "building_height_m": HEIGHT,
+        "facade_reflectance": SHARE,
     },
     sheet.NoiseReading: {
         "laeq_db": DECIBEL,
@@ -244,3 +251,13 @@ def test_no_bounded_number_is_left_out() -> None:
                 if _bounded(annotation) and not known and name not in OTHERS:
                     missing.append(f"{kind.__name__}.{name}")
     assert not missing, sorted(set(missing))
+
+
+def test_what_is_taken_of_a_record_that_does_not_say() -> None:
+    # as decided
+    photo = kept.PhotoRecord.read({})
+    assert (photo.position, photo.in_packet) == (0, True)
+    assert kept.HeightNeed.read({"topic": "height", "strength": "wish", "height_m": 3}).weight == 3
+    assert kept.CandidateRecord.read({}).state == "proposed"
+    assert kept.NoteRecord.read({"text": "a"}).audience == "crew"
+    assert sounds.RecordingRecord.read({}).purpose == "room"
