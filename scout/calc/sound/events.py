@@ -90,10 +90,8 @@ def find_events(levels_db: ArrayLike, step_s: float) -> tuple[SoundEvent, ...]:
         )
         for start, end, rise in stays
     ]
-    if len(found) > MOST_EVENTS:
-        least = sorted((event.lafmax_db for event in found), reverse=True)[MOST_EVENTS - 1]
-        found = [event for event in found if event.lafmax_db >= least][:MOST_EVENTS]
-    return tuple(sorted(found, key=lambda event: event.start_s))
+    highest = sorted(found, key=lambda event: -event.lafmax_db)[:MOST_EVENTS]
+    return tuple(sorted(highest, key=lambda event: event.start_s))
 
 
 def _spans(over: FloatArray, step_s: float) -> list[tuple[int, int]]:
