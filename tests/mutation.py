@@ -46,7 +46,20 @@ IDLE = (
     "ReplaceComparisonOperator_NotEq_IsNot",
 )
 # Met in samples, and proven to change no answer: the module, the line as edited, why.
-EQUIVALENT: dict[tuple[str, str], str] = {}
+EQUIVALENT: dict[tuple[str, str], str] = {
+    (
+        "scout/calc/bounce/card.py",
+        "if spread >= APART:",
+    ): "no difference of colours worked out from a picture stands on the border itself",
+    (
+        "scout/calc/fit/threepoint.py",
+        "spot = spot_at(stage, lamp, goal, at, -1 if lens is None else lens, (1, -1))",
+    ): "where every lens sees the place the frame stands against it already, and no focal length is said",
+    (
+        "scout/assess/daylight/place.py",
+        "return Place( 1.0, 0.0, 0.0, UTC, (), unmeasured(*missing))",
+    ): "a place that is unknown is never asked for its coordinates",
+}
 
 
 def main() -> int:
