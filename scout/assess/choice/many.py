@@ -85,11 +85,17 @@ class Catalogue:
             at = len(self._held) if held is None else held[0]
             cells = cells_of(self.scene, facts)
             self._held[key] = (at, facts, cells)
-            for need, (scale, cell) in enumerate(zip(self.scales, cells, strict=True)):
-                where = lying(scale, cell)
-                figure = np.nan if where.figure is None else where.figure
-                applies = float(cell.level != "outside")
-                self._rows[:, at, need] = (figure, where.low, where.high, where.spread, applies)
+            lies = [lying(scale, cell) for scale, cell in zip(self.scales, cells, strict=True)]
+            self._rows[:, at] = np.array(
+                [
+                    [np.nan if one.figure is None else one.figure for one in lies],
+                    [one.low for one in lies],
+                    [one.high for one in lies],
+                    [one.spread for one in lies],
+                    [cell.level != "outside" for cell in cells],
+                ],
+                dtype=np.float64,
+            )
             judged += 1
         return judged
 

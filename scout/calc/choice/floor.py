@@ -4,6 +4,8 @@ wall.
 
 from __future__ import annotations
 
+from math import hypot
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -28,12 +30,13 @@ def rectangle_fits(plan_m: ArrayLike, width_m: float, length_m: float) -> bool:
     require("length_m", length_m, above=0)
     plan = np.asarray(plan_m, dtype=np.float64)
     if len(plan) == 4:
-        sides = np.roll(plan, -1, axis=0) - plan
-        lengths = np.hypot(sides[:, 0], sides[:, 1])
-        if np.allclose(sides[0] + sides[2], 0.0) and abs(sides[0] @ sides[1]) < EDGE_M:
+        (ax, ay), (bx, by), (cx, cy), (dx, dy) = plan.tolist()
+        one, two = (bx - ax, by - ay), (cx - bx, cy - by)
+        closes = max(abs(ax - bx + cx - dx), abs(ay - by + cy - dy)) < EDGE_M
+        if closes and abs(one[0] * two[0] + one[1] * two[1]) < EDGE_M:
             # a rectangle takes what is no longer than its longer and no wider than its shorter side
-            shorter, longer = sorted(lengths[:2] + EDGE_M)
-            return bool(min(width_m, length_m) <= shorter and max(width_m, length_m) <= longer)
+            shorter, longer = sorted((hypot(*one) + EDGE_M, hypot(*two) + EDGE_M))
+            return min(width_m, length_m) <= shorter and max(width_m, length_m) <= longer
     for wall in walls(plan):
         turn = np.array(
             [wall.along, wall.outward]
