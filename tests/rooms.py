@@ -203,6 +203,17 @@ WHOLE_PARTS: dict[str, dict[str, Any]] = {
         "colour": {"srgb": "#8a6f4d"},
         "movable": True,
     },
+    "readings": {
+        "id": "R1",
+        "mark": "subject",
+        "plane": "camera",
+        "sky": "clear",
+        "taken_at": "2026-05-03T11:20:00+01:00",
+        "lux": 410.0,
+        "doubt_stops": 0.3,
+        "how": "meter",
+        "counts": False,
+    },
     "noise": {
         "id": "N1",
         "taken_at": "2026-05-03T10:40:00+01:00",

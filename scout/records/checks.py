@@ -84,7 +84,7 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
                 said("sheet.no_surface", last=_last_wall(count)),
             )
     yield from _openings_refusals(room, path, walls, count)
-    for kind in ("circuits", "outlets", "practicals", "furniture", "noise"):
+    for kind in ("circuits", "outlets", "practicals", "furniture", "noise", "readings"):
         yield from _twice(getattr(room, kind) or (), f"{path}.{kind}")
     circuits = {circuit.id for circuit in room.circuits or ()}
     for i, outlet in enumerate(room.outlets or ()):

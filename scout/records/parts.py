@@ -14,6 +14,7 @@ from scout.records.sheet import (
     Content,
     Door,
     Furniture,
+    LightReading,
     NoiseReading,
     Outlet,
     Practical,
@@ -55,6 +56,7 @@ PARTS: Mapping[str, PartKind] = MappingProxyType(
             PartKind("practicals", Practical, "L"),
             PartKind("furniture", Furniture, "F"),
             PartKind("noise", NoiseReading, "N", can_be_none=False),
+            PartKind("readings", LightReading, "R", can_be_none=False),
         )
     }
 )

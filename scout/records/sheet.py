@@ -68,6 +68,10 @@ Covering = Literal["none", "sheer", "blind", "blackout"]
 # of a room whose furniture nobody measured: nothing stands in it, or about what usually does
 Furnished = Literal["bare", "usual"]
 NoiseMethod = Literal["estimate", "phone_app", "phone_recording", "meter_class_2", "meter_class_1"]
+LightMethod = Literal["meter", "phone_app", "card_photo"]
+ReadMark = Literal["subject", "camera"]
+ReadPlane = Literal["level", "camera"]
+Sky = Literal["overcast", "clear"]
 Material = Literal[
     "hard_surface",
     "brick_rendered",
@@ -402,6 +406,22 @@ class NoiseReading(Record):
         return bands
 
 
+class LightReading(Record):
+    """Daylight read at a mark at one time, level or on the side that the camera sees. `counts`: the
+    figures go by it; left out, they do. `doubt_stops`: left out, by how it was read.
+    """
+
+    id: Label
+    mark: ReadMark | None = None
+    plane: ReadPlane | None = None
+    sky: Sky | None = None
+    taken_at: Moment | None = None
+    lux: Above0 | None = None
+    doubt_stops: Annotated[Number, Field(ge=0, le=5)] | None = None
+    how: LightMethod | None = None
+    counts: bool | None = None
+
+
 class WayIn(Record):
     """How kit gets to this one room, where that differs from its place: steps, narrowest door, carry."""
 
@@ -449,6 +469,7 @@ class RoomRecord(Record):
     practicals: Annotated[tuple[Practical, ...], BeforeValidator(listed)] | None = None
     furniture: Annotated[tuple[Furniture, ...], BeforeValidator(listed)] | None = None
     noise: Annotated[tuple[NoiseReading, ...], BeforeValidator(listed)] | None = None
+    readings: Annotated[tuple[LightReading, ...], BeforeValidator(listed)] | None = None
 
     @property
     def facing_accuracy_deg(self) -> float:

@@ -78,5 +78,5 @@ def test_the_next_label_is_the_first_that_nothing_has() -> None:
     assert next_label(room, "contents") is None
 
 
-def test_only_a_noise_reading_cannot_be_looked_for_in_vain() -> None:
-    assert [name for name, kind in PARTS.items() if not kind.can_be_none] == ["noise"]
+def test_only_readings_cannot_be_looked_for_in_vain() -> None:
+    assert [name for name, kind in PARTS.items() if not kind.can_be_none] == ["noise", "readings"]

@@ -136,6 +136,25 @@ class MarkDaylight(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
+class ReadAnswer(Answer):
+    """Light that was read at a mark, beside what is predicted for that sky and minute; believed_pct:
+    how far the figures go by it, of all the way.
+    """
+
+    id: str
+    mark: str | None = None
+    plane: str | None = None
+    sky: str | None = None
+    at: datetime | None = None
+    lux: float | None = None
+    range_lux: Range | None = None
+    predicted_lux: float | None = None
+    predicted_range_lux: Range | None = None
+    off_stops: float | None = None  # read over predicted
+    believed_pct: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class DaylightAnswer(Answer):
     marks: Mapping[str, MarkDaylight] = field(default_factory=dict)
     needed_lux: float | None = None
@@ -143,6 +162,7 @@ class DaylightAnswer(Answer):
     enough_until: datetime | None = None
     enough_from_range: InstantRange | None = None
     enough_until_range: InstantRange | None = None
+    readings: tuple[ReadAnswer, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -26,8 +26,8 @@ from scout.assess.daylight.judged import (
     MOST_ND_STOPS,
     judged_light,
 )
-from scout.assess.daylight.marks import marks
 from scout.assess.daylight.missing import measuring
+from scout.assess.daylight.readings import marks
 from scout.assess.daylight.room import not_taken
 from scout.assess.daylight.sun import sun_findings
 from scout.assess.daylight.windows import sun_at, windows

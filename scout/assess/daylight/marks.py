@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,7 @@ from scout.assess.daylight.doubt import Clear, Plane, PlaneDoubt, plane_doubt, r
 from scout.assess.daylight.events import day_of
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.assess.daylight.room import LightRoom, light_room
+from scout.assess.daylight.scaling import Scale, scaled
 from scout.assess.daylight.sources import Source, sources, taken_facts
 from scout.assess.daylight.windows import skyline_of
 from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, Spot, clear_lux
@@ -140,9 +142,11 @@ class _Doubts:
         return _Sides(usual, bounds, doubt, (steps[0], steps[1]))
 
 
-def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
+def marks(
+    sheet: RoomSheet, on: date, scales: Mapping[str, Scale] = MappingProxyType({})
+) -> DaylightAnswer:
     """The daylight at every mark of the sheet on a local date, and from when to when it is enough
-    for the camera.
+    for the camera. scales: by kind of sky, what readings make of it.
     """
     needed, no_need = needed_of(sheet.kit)
     named = _named(sheet.marks)
@@ -163,7 +167,7 @@ def marks(sheet: RoomSheet, on: date) -> DaylightAnswer:
         rows = _indoors(sheet, named, looks, facings, turn, day, ground)
     skies = () if day is None or needed is None else _overcast_day(day)
     rows = {
-        name: _with_enough(_with_reasons(row, lost), skies, day, needed)
+        name: _with_enough(scaled(_with_reasons(row, lost), scales), skies, day, needed)
         for name, row in rows.items()
     }
     subject = rows.get("subject", MarkDaylight())

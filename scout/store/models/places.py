@@ -104,6 +104,9 @@ class Room(Kept, Base):
         order_by="Practical.id", passive_deletes=True
     )
     furniture: Mapped[list[Furniture]] = relationship(order_by="Furniture.id", passive_deletes=True)
+    readings: Mapped[list[LightReading]] = relationship(
+        order_by="LightReading.id", passive_deletes=True
+    )
     noise: Mapped[list[NoiseReading]] = relationship(
         order_by="NoiseReading.id", passive_deletes=True
     )
@@ -252,6 +255,22 @@ class NoiseReading(Part, Base):
     duration_s: Mapped[float | None]
     method: Mapped[str | None] = mapped_column(String(20))
     conditions: Mapped[str | None] = mapped_column(Text)
+
+
+class LightReading(Part, Base):
+    """Daylight read at a mark at one time."""
+
+    __tablename__ = "light_reading"
+    __table_args__ = (CheckConstraint("lux > 0", name="lux_positive"),)
+    label: Mapped[str] = mapped_column(String(40))
+    mark: Mapped[str | None] = mapped_column(String(20))
+    plane: Mapped[str | None] = mapped_column(String(20))
+    sky: Mapped[str | None] = mapped_column(String(20))
+    taken_at: Mapped[str | None] = mapped_column(String(40))  # as written, offset and all
+    lux: Mapped[float | None]
+    doubt_stops: Mapped[float | None]
+    how: Mapped[str | None] = mapped_column(String(20))
+    counts: Mapped[bool | None]
 
 
 class Measurement(Base):

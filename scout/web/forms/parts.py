@@ -16,11 +16,16 @@ from scout.records.sheet import (
     Door,
     Finish,
     Furniture,
+    LightMethod,
+    LightReading,
     Material,
     NoiseMethod,
     NoiseReading,
     Outlet,
     Practical,
+    ReadMark,
+    ReadPlane,
+    Sky,
     Surface,
     Window,
 )
@@ -251,6 +256,45 @@ class NoiseForm(MeasuredRecordForm[NoiseReading]):
     )
 
 
+class LightReadingForm(MeasuredRecordForm[LightReading]):
+    """Daylight read where it will be needed."""
+
+    record_type = LightReading
+    called = r"(?:room\.)?readings\[\d+\]"
+
+    id = TextField("Label", needed=True)
+    mark = ChoiceField("Read at", ReadMark, "mark")
+    plane = ChoiceField("Meter or card held", ReadPlane, "plane")
+    sky = ChoiceField("Sky", Sky, "sky")
+    taken_at = MomentField("When")
+    lux = NumberField("Light", unit="lux", hint="lamps off, nobody's shadow on it")
+    how = ChoiceField("Read with", LightMethod, "light_method")
+    doubt_stops = NumberField(
+        "Good to", unit="stops", hint="left empty: meter 0.2, phone 0.5, card on a photo 1"
+    )
+    counts = YesNoField(
+        "Go by it", hint="no: it is shown beside the prediction and changes nothing"
+    )
+
+    sections = (
+        Section(
+            "The reading",
+            (
+                "id",
+                "mark",
+                "plane",
+                "sky",
+                "taken_at",
+                "lux",
+                "how",
+                "doubt_stops",
+                "counts",
+            ),
+        ),
+        MEASURED,
+    )
+
+
 # -- surfaces
 # ---------------------------------------------------------------------------------------------------------
 class ColourField(TypedField):
@@ -388,4 +432,5 @@ PART_FORMS: dict[str, type[MeasuredRecordForm[Any]]] = {
     "practicals": PracticalForm,
     "furniture": FurnitureForm,
     "noise": NoiseForm,
+    "readings": LightReadingForm,
 }

@@ -27,6 +27,9 @@ MESSAGES = {
     "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
     # what is taken
     "light.range_from": "good to about {doubt}, mostly by {fact}; that measured, to {left}",
+    "light.range_read": "good to about {doubt}, by the light that was read",
+    "light.scaled": "light under {sky} is multiplied by {times:2}, by what was read ({readings})",
+    "light.read_at_night": "there is no daylight at {at}: the reading is kept and changes nothing",
     "light.skies": (
         "overcast: CIE standard overcast sky; clear: CIE standard clear sky (type 12) and direct"
         " sun; how bright each is follows the IES availability practice: means, an instant may be"
