@@ -100,6 +100,30 @@ def test_a_bare_room_says_what_is_missing(ada: Browser, parlour: str) -> None:
     assert "None" not in said
 
 
+def test_light_that_was_read_stands_beside_what_is_predicted(ada: Browser, lit: str) -> None:
+    given = {
+        "id": "R1",
+        "mark": "subject",
+        "plane": "level",
+        "sky": "overcast",
+        "taken_at": "2026-06-20T12:00",
+        "lux": "90",
+        "how": "meter",
+    }
+    refused = ada.post(f"{lit}/readings/new", {**given, "lux": "-3"})
+    assert refused.status_code == 422
+    assert "above 0" in text_of(refused.text)
+    assert value_of(refused, "id") == "R1"
+    ada.done(f"{lit}/readings/new", given)
+    page = ada.get(f"{lit}/daylight{DAY}")
+    assert faults_of(page.text) == []
+    assert "Predicted and read" in text_of(page.text)
+    ada.done(f"{lit}/readings/new", {**given, "id": "R2", "taken_at": "2026-06-20T01:00"})
+    assert "the reading is kept and changes nothing" in text_of(
+        ada.get(f"{lit}/daylight{DAY}").text
+    )
+
+
 def test_an_exterior_has_a_page(ada: Browser, place: str) -> None:
     yard = ada.done(
         f"{place}/rooms/new",

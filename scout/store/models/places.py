@@ -298,6 +298,7 @@ for _kind in (
     Practical,
     Furniture,
     NoiseReading,
+    LightReading,
 ):
     _kind.__mapper__.version_id_col = (
         _kind.__table__.c.version
