@@ -9,6 +9,7 @@ from datetime import date
 from typing import Any, TypeVar
 
 from scout.records.base import Record
+from scout.records.day import DayRecord
 from scout.records.kept import (
     CandidateRecord,
     LocationRecord,
@@ -32,6 +33,7 @@ RECORDS: dict[type[Any], type[Record]] = {
     models.Scene: SceneRecord,
     models.Candidate: CandidateRecord,
     models.Setup: SetupRecord,
+    models.Day: DayRecord,
     models.Note: NoteRecord,
     models.Photo: PhotoRecord,
     models.Surface: Surface,

@@ -20,9 +20,11 @@ from scout.records import (
     RoomRecord,
     SceneRecord,
 )
+from scout.records.day import DayRecord, SceneTime
 from scout.records.sheet import Marks
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
 from scout.usecases import (
+    days,
     locations,
     noise_windows,
     notes,
@@ -80,6 +82,7 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
     production_id = productions.add_production(
         work, ProductionRecord.read(scenario["production"], "production")
     )
+    times = list[SceneTime]()
     for scene in scenario["scenes"]:
         scene_id = productions.add_scene(
             work, production_id, SceneRecord.read(scene["scene"], "scene")
@@ -88,9 +91,11 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
             productions.add_candidate(
                 work, scene_id, keys[name], CandidateRecord(state=state, reason=reason)
             )
+        times.append(SceneTime(scene_id=scene_id, length_min=scene["length_min"]))
         done += 1
         if progress:
             progress(done, steps)
+    days.save_day(work, production_id, 0, DayRecord(scenes=tuple(times)))
     return person.email, password, production_id
 
 

@@ -23,6 +23,7 @@ BLUEPRINTS = (
     "photos",
     "notes",
     "productions",
+    "day",
     "scenes",
     "finding",
     "packets",

@@ -270,8 +270,7 @@ def worth(problem: Problem, placed: Iterable[Placed]) -> Worth:
     spans, meals = dict[int, Span](), list[Span]()
     for day, ones in sorted(by_day.items()):
         blocks = list[Span]()
-        for one, after in pairwise([*ones, None]):
-            assert one is not None
+        for one, after in zip(ones, [*ones[1:], None], strict=True):
             scene, option = _of(problem, one)
             begin, end = scene.block(one.start)
             if after is not None:

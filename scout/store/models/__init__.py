@@ -5,6 +5,7 @@ from typing import Any
 from scout.records import parts
 from scout.store.models import places
 from scout.store.models.base import Base, Kept
+from scout.store.models.days import Calendar, Day
 from scout.store.models.jobs import (
     Candidate,
     Decision,
@@ -41,11 +42,13 @@ PARTS: dict[str, type[Any]] = {
 __all__ = [
     "PARTS",
     "Base",
+    "Calendar",
     "Candidate",
     "Change",
     "Circuit",
     "Content",
     "Decision",
+    "Day",
     "Door",
     "Furniture",
     "Kept",

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scout.calc.day.model import Clause
 from scout.calc.day.problem import (
     WEIGHTS,
     Lock,
@@ -28,7 +29,7 @@ from scout.calc.day.problem import (
     starts_of,
     worth,
 )
-from scout.calc.day.solve import Answer, Clause, clash_of, plan
+from scout.calc.day.solve import Answer, clash_of, plan
 from scout.errors import OutOfRange
 
 DAY = 1440
@@ -45,7 +46,7 @@ def problem(*scenes: Scene, rooms: int = 3, days: int = 1, **rules: int) -> Prob
     return Problem(scenes, ways, tuple(480 + DAY * k for k in range(days)), Rules(**rules))
 
 
-def drawn(seed: int, count: int, days: int = 1) -> Problem:
+def drawn(seed: int, count: int, days: int = 1, hours: int = 330) -> Problem:
     """Scenes with hours, light that is preferred and rooms apart, half-hours only."""
     chance = random.Random(seed)
     scenes = []
@@ -55,10 +56,10 @@ def drawn(seed: int, count: int, days: int = 1) -> Problem:
             begin = DAY * day + 480 + 30 * chance.randrange(12)
             light = DAY * day + 480 + 30 * chance.randrange(16)
             needs = (
-                Need("hours", ((begin, begin + 330),)),
+                Need("hours", ((begin, begin + hours),)),
                 Need("light", ((light, light + 120),), required=False, per_min=1),
             )
-            options.append(Option(room, day, needs, begin, begin + 330))
+            options.append(Option(room, day, needs, begin, begin + hours))
         scenes.append(Scene(f"s{k}", 30 * chance.randint(1, 2), tuple(options), 30, 0))
     ways = closed(((0, 30, 60), (30, 0, 30), (60, 30, 0)))
     starts = tuple(480 + DAY * day for day in range(days))
@@ -113,7 +114,10 @@ def cheapest(given: Problem, below: int = 10**9) -> int | None:
                         cost += weights.span * (end - begin)
                         cost += weights.wrap * max(0, end - given.days[option.day])
                     else:
-                        way, free = given.move_min[old.room][option.room], then.block(before.start)[1]
+                        way, free = (
+                            given.move_min[old.room][option.room],
+                            then.block(before.start)[1],
+                        )
                         if old.day > option.day or begin < free + way:
                             continue
                         if end - since > rules.crew_min:
@@ -132,7 +136,7 @@ def cheapest(given: Problem, below: int = 10**9) -> int | None:
     [(1, 2, 1), (2, 3, 1), (3, 4, 1), (4, 4, 2), (5, 5, 1), (6, 6, 1), (7, 7, 1)],
 )
 def test_no_plan_of_all_there_are_is_better(seed: int, count: int, days: int) -> None:
-    given = drawn(seed, count, days)
+    given = drawn(seed, count, days, hours=330 if count < 6 else 180)
     answer = plan(given, limit=20.0)
     if answer.cost is None:
         assert cheapest(given) is None
@@ -196,9 +200,7 @@ def _breaks(given: Problem, left: tuple[Clause, ...]) -> bool:
         options = tuple(
             replace(
                 option,
-                needs=tuple(
-                    need for need in option.needs if Clause(need.kind, k) in left
-                ),
+                needs=tuple(need for need in option.needs if Clause(need.kind, k) in left),
             )
             for option in one.options
         )
@@ -305,7 +307,11 @@ def test_minutes_outside_a_need() -> None:
 
 
 def test_a_way_is_never_longer_than_by_a_third_room() -> None:
-    assert closed(((0, 90, 10), (90, 0, 20), (10, 20, 0))) == ((0, 30, 10), (30, 0, 20), (10, 20, 0))
+    assert closed(((0, 90, 10), (90, 0, 20), (10, 20, 0))) == (
+        (0, 30, 10),
+        (30, 0, 20),
+        (10, 20, 0),
+    )
     with pytest.raises(OutOfRange) as refused:
         Problem((), ((0, 90, 10), (90, 0, 20), (10, 20, 0)), ())
     assert refused.value.path == "move_min"
@@ -319,7 +325,9 @@ def test_no_clash_is_named_where_a_plan_is_possible() -> None:
     assert clash_of(problem(scene("a", 60, OPEN))).clash == ()
 
 
-@pytest.mark.parametrize("rule", ["crew_min", "rest_min", "meal_min", "meal_within_min", "step_min"])
+@pytest.mark.parametrize(
+    "rule", ["crew_min", "rest_min", "meal_min", "meal_within_min", "step_min"]
+)
 def test_rules_that_mean_nothing_are_refused(rule: str) -> None:
     with pytest.raises(OutOfRange) as refused:
         Rules(**{rule: -1})
