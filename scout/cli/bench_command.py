@@ -12,6 +12,7 @@ from scout.cli.common import JSON_OPTION, print_json
 SUITES = {
     "bounce": "scout.bench.bounce",
     "choose": "scout.bench.choose",
+    "day": "scout.bench.day",
     "daylight": "scout.bench.daylight",
     "fit": "scout.bench.fit",
     "sound": "scout.bench.sound",

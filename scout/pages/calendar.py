@@ -9,8 +9,16 @@ from __future__ import annotations
 
 import uuid
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
-from icalendar import Calendar, Event, Timezone
+from icalendar import (
+    Calendar,
+    Component,
+    Event,
+    Timezone,
+    TimezoneDaylight,
+    TimezoneStandard,
+)
 
 from scout.pages.day import Call, DayPlan, DayRow, day_plan
 from scout.store.queries import jobs
@@ -45,16 +53,9 @@ def calendar_file(work: Work, production_id: int, person: str | None = None) -> 
         calendar.add_component(_scene(row, home, plan, stamp))
     for call in calls:
         calendar.add_component(_call(call, home, plan, stamp))
-    years = [row.begin for row in plan.rows] + [call.at for call in calls]
+    moments = [row.begin for row in plan.rows] + [call.at for call in calls]
     for zone in dict.fromkeys(row.zone for row in plan.rows):
-        first, last = min(years).date(), max(years).date()
-        calendar.add_component(
-            Timezone.from_tzid(
-                zone,
-                first_date=first.replace(month=1, day=1, year=first.year - 1),
-                last_date=last.replace(month=1, day=1, year=last.year + 2),
-            )
-        )
+        calendar.add_component(_zone(zone, min(moments).year - 1, max(moments).year + 1))
     return bytes(calendar.to_ical())
 
 
@@ -87,3 +88,35 @@ def _event(what: str, home: uuid.UUID, plan: DayPlan, stamp: datetime) -> Event:
     # a plan that nobody kept may still change
     event.add("status", "CONFIRMED" if plan.kept else "TENTATIVE")
     return event
+
+
+def _zone(name: str, first: int, last: int) -> Timezone:
+    """A zone's changes of the clocks through some years, written out one by one: an onset is said
+    by the clock as it stood before it (RFC 5545, 3.6.5), which generated rules are known to miss.
+    """
+    zone, made = ZoneInfo(name), Timezone()
+    made.add("tzid", name)
+    at, end = datetime(first, 1, 1, tzinfo=UTC), datetime(last + 1, 1, 1, tzinfo=UTC)
+    made.add_component(_observance(at, at.astimezone(zone), at.astimezone(zone)))
+    while at < end:
+        later = at + timedelta(days=1)
+        if at.astimezone(zone).utcoffset() != later.astimezone(zone).utcoffset():
+            before, after = at, later
+            while after - before > timedelta(minutes=1):
+                middle = before + timedelta(minutes=int((after - before).total_seconds() // 120))
+                same = middle.astimezone(zone).utcoffset() == at.astimezone(zone).utcoffset()
+                before, after = (middle, after) if same else (before, middle)
+            made.add_component(_observance(after, at.astimezone(zone), after.astimezone(zone)))
+        at = later
+    return made
+
+
+def _observance(onset: datetime, was: datetime, becomes: datetime) -> Component:
+    """From an onset on, the offset that the clocks had and the one they have."""
+    part: Component = TimezoneDaylight() if becomes.dst() else TimezoneStandard()
+    offset = was.utcoffset() or timedelta(0)
+    part.add("dtstart", (onset + offset).replace(tzinfo=None))
+    part.add("tzoffsetfrom", offset)
+    part.add("tzoffsetto", becomes.utcoffset())
+    part.add("tzname", becomes.tzname())
+    return part

@@ -32,11 +32,12 @@ MOST_ROOMS = 400
 @bp.get("/productions/<int:production_id>/day")
 def show(production_id: int) -> ResponseReturnValue:
     """The days: the plan that is kept, else the best."""
+    aim = _aim()
     try:
         plan = day_plan(
             work(),
             production_id,
-            aim=_aim(),
+            aim=aim,
             plan_b="plan_b" in request.args,
             anew="anew" in request.args,
         )

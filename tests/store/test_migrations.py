@@ -17,12 +17,14 @@ from scout.records import (
     RoomRecord,
     SceneRecord,
 )
+from scout.records.day import DayRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.models import Base
-from scout.usecases import locations, people, productions, rooms
+from scout.usecases import days, locations, people, productions, rooms
 from scout.usecases import setups as setup_deeds
 from scout.usecases.work import Work, open_work
+from tests.days import film
 
 
 def fill(work: Work) -> None:
@@ -208,3 +210,18 @@ def test_candidates_get_the_setups_their_scene_asks_for(settings: Settings) -> N
         first = setups.setups_of(work, job)[0]
         setup_deeds.save_setup(work, first.id, first.version, first.record)  # its counter goes on
         setup_deeds.add_setup(work, 1, first.record)
+
+
+def test_day_plans_and_addresses_go_and_the_production_stays(settings: Settings) -> None:
+    with open_work(settings) as work:
+        job, _ = film(work, call_time="07:30")
+        days.add_calendar(work, job, None)
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0010")
+    assert not {"day", "calendar"} & set(inspect(databases.engine(settings.url)).get_table_names())
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        assert days.day_kept(work, job) is None
+        crew = productions.production(work, job).kept.record.crew or ()
+        assert [one.call_time for one in crew] == [None, "07:30"]
+        days.save_day(work, job, 0, DayRecord(crew_min=500))
+        days.add_calendar(work, job, None)  # both tables take rows again

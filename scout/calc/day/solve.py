@@ -16,10 +16,18 @@ from ortools.sat.python import cp_model
 
 from scout.calc.day.construct import first_plan
 from scout.calc.day.model import Clause, Model
-from scout.calc.day.problem import Breach, BreachKind, Placed, Problem, worth
+from scout.calc.day.problem import (
+    Breach,
+    BreachKind,
+    Placed,
+    Problem,
+    outside_min,
+    starts_of,
+    worth,
+)
 
 # the solver's own measure of work, the same on every machine: here 0.1 is about a second
-PLAN_LIMIT, CLASH_LIMIT = 0.2, 0.05
+PLAN_LIMIT, CLASH_LIMIT = 0.35, 0.05
 ROUNDS = 12  # of the first plan, for each scene
 MOST_RELAXATIONS, MOST_UNPROVED = 3, 3
 # what giving way costs: a crew's rest is the last to go
@@ -100,6 +108,8 @@ def plan(problem: Problem, limit: float = PLAN_LIMIT) -> Answer:
 def clash_of(problem: Problem) -> Answer:
     """A smallest set of requirements that cannot all be kept, and the cheapest that give way."""
     every = _clauses(problem)
+    if (alone := _alone(problem, every)) is not None:
+        return Answer(clash=(alone,), relaxations=_relaxations(problem, every))
     model = Model(problem, keep=every)
     model.assume(every)
     solver, status = model.solve(CLASH_LIMIT)
@@ -120,6 +130,27 @@ def clash_of(problem: Problem) -> Answer:
         elif status == cp_model.UNKNOWN and (unproved := unproved + 1) == MOST_UNPROVED:
             break
     return Answer(clash=tuple(kept), relaxations=_relaxations(problem, every), sure=unproved == 0)
+
+
+def _alone(problem: Problem, every: Sequence[Clause]) -> Clause | None:
+    """A requirement that no start of its scene keeps, the one that is last to give way: the house
+    is not open for so long.
+    """
+    for clause in sorted(every, key=lambda one: -_YIELDS[one.kind]):
+        if clause.scene is None or clause.kind == "lock":
+            continue
+        scene = problem.scenes[clause.scene]
+        if all(
+            any(
+                need.kind == clause.kind
+                and need.required
+                and outside_min(scene, need, starts_of(problem, scene, option)).all()
+                for need in option.needs
+            )
+            for option in scene.options
+        ):
+            return clause
+    return None
 
 
 def _relaxations(problem: Problem, every: Sequence[Clause]) -> tuple[Relaxation, ...]:
