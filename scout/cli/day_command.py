@@ -5,7 +5,8 @@ from __future__ import annotations
 import click
 
 from scout.cli.common import JSON_OPTION, print_json
-from scout.pages.day import AIMS, DayPlan, day_plan, gap_said
+from scout.pages.day import DayPlan, day_plan, gap_said
+from scout.pages.day_desk import AIMS
 from scout.settings import Settings
 from scout.usecases.work import open_work, prepare
 from scout.values import Figure, Name, Spell, said

@@ -5,52 +5,35 @@ kept, else the best that can be found. Nothing is kept here.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import Any, Literal, get_args
 
 from scout.assess.answers import EventsAnswer
 from scout.assess.choice.opening import spells_of
 from scout.assess.day import needs as asked
-from scout.assess.day.needs import SetupDay, instant, local, minute
-from scout.assess.daylight.touch import SunTouches, sun_touches
-from scout.assess.setup import Setup
-from scout.calc.day.moves import WITHIN_MIN, carry_min, drive_min
+from scout.assess.day.needs import instant, local, minute
 from scout.calc.day.problem import (
-    WEIGHTS,
-    Lock,
-    Option,
     Placed,
     Problem,
-    Rules,
-    Scene,
     Worth,
-    closed,
-    is_long,
     worth,
 )
 from scout.calc.day.solve import Answer, plan
-from scout.calc.distance import distance_m
 from scout.drawing.charts.day import DrawnRoom, DrawnScene, day_chart
 from scout.drawing.shapes import Drawing
-from scout.errors import Refused
-from scout.pages import assessing, setups
+from scout.pages.day_desk import Aim, Desk, as_placed, carry_of, desk_of
 from scout.pages.day_words import breach_said, clause_said, outside_said
 from scout.pages.medium import Medium
 from scout.pages.once import once
-from scout.records import LocationRecord, ProductionRecord, SceneRecord
+from scout.records import LocationRecord, ProductionRecord
 from scout.records.day import DayRecord, PlacedScene
-from scout.store import models, translate
+from scout.store import translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.usecases import days, lines
 from scout.usecases.work import Work
 from scout.values import Figure, Name, Said, said
 
-Aim = Literal["balanced", "earliest", "fewest_moves", "best_light"]
-AIMS: tuple[Aim, ...] = get_args(Aim)
-UNKNOWN_WAY_MIN = 60  # between places that nobody has put on the map
-_STATES = ("first_choice", "proposed", "reserve")
 Spell = tuple[datetime, datetime]
 
 
@@ -163,32 +146,6 @@ class DayPlan:
         )
 
 
-@dataclass(frozen=True)
-class _Choice:
-    """Where one option of the problem comes from."""
-
-    room: models.Room
-    day: SetupDay
-    events: EventsAnswer
-
-
-@dataclass(frozen=True)
-class Desk:
-    """The problem with what its indices mean."""
-
-    problem: Problem
-    scenes: tuple[models.Scene, ...]
-    choices: tuple[tuple[_Choice, ...], ...]
-    dates: tuple[date, ...]
-    left_out: tuple[Said, ...]
-    assumed: tuple[Said, ...]
-
-
-@once(96)
-def _touches(setup: Setup) -> SunTouches:
-    return sun_touches(setup.sheet, setup.on, setup.focal_length_mm, background=False)
-
-
 @once(64)
 def _planned(problem: Problem) -> Answer:
     return plan(problem)
@@ -213,10 +170,10 @@ def day_plan(
     kept = days.day_kept(work, production_id)
     record = kept.record if kept is not None else DayRecord()
     stands = record.placed if typed is None else tuple(typed)
-    desk = _desk(work, production_id, record, stands or (), aim, plan_b=plan_b)
-    as_placed = _as_placed(desk, stands or ())
+    desk = desk_of(work, production_id, record, stands or (), aim, plan_b=plan_b)
+    by_stand = as_placed(desk, stands or ())
     by_hand = bool(stands) and not anew and not plan_b
-    answer = Answer(placed=as_placed) if by_hand else _planned(desk.problem)
+    answer = Answer(placed=by_stand) if by_hand else _planned(desk.problem)
     found = worth(desk.problem, answer.placed)
     rows = _rows(desk, answer.placed, found)
     row = jobs.production(work.db, production_id)
@@ -275,215 +232,6 @@ def worse(before: DayPlan, after: DayPlan) -> tuple[Said, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _desk(
-    work: Work,
-    production_id: int,
-    record: DayRecord,
-    stands: Sequence[PlacedScene],
-    aim: Aim,
-    *,
-    plan_b: bool,
-) -> Desk:
-    limits = asked.limits_of(record)
-    every = setups.setups_of(work, production_id)
-    dates = tuple(sorted({day for line in every for day in line.dates}))
-    rows = jobs.scenes(work.db, production_id)
-    if not dates:
-        raise Refused("shoot_dates", None, said("day.refused.no_dates"))
-    times = {one.scene_id: one for one in record.scenes or ()}
-    locked = {one.scene_id: one for one in stands if one.locked}
-    rooms: dict[int, int] = {}
-    scenes, rows_in, choices_in = list[Scene](), list[models.Scene](), list[tuple[_Choice, ...]]()
-    left_out, assumed = list[Said](), [*limits.assumed]
-    for row in rows:
-        scene: SceneRecord = translate.to_record(row)
-        mine = [line for line in every if line.scene_id == row.id]
-        state = next((s for s in _STATES if any(line.state == s for line in mine)), None)
-        mine = [line for line in mine if line.state == state]
-        if not mine:
-            left_out.append(said("day.no_room", scene=Name(row.name)))
-            continue
-        if state != "first_choice":
-            assumed.append(said("day.not_chosen", scene=Name(row.name)))
-        time_of = times.get(row.id)
-        length = time_of.length_min if time_of is not None else None
-        choices, notes = list[_Choice](), list[Said]()
-        for line in mine:
-            for on in line.dates:
-                setup = setups.judged_for(work, line.id, on)
-                room = queries.room(work.db, line.room_id)
-                if plan_b and setup.sheet.room.setting == "exterior":
-                    cover = time_of.cover_room_id if time_of is not None else None
-                    if cover is None:
-                        notes.append(said("day.no_cover", scene=Name(row.name)))
-                        continue
-                    room = queries.room(work.db, cover)
-                    setup = _cover_setup(work, room, setup, production_id)
-                found = assessing.assessed(setup)
-                day = asked.setup_day(setup, scene, found, _touches(setup), limits, cloudy=plan_b)
-                if day is None:
-                    notes.append(said("day.no_zone", room=Name(lines.room_name(room))))
-                    continue
-                notes += day.notes
-                choices.append(_Choice(room, day, found.events))
-        if not choices:
-            left_out += list(dict.fromkeys(notes)) or [said("day.no_room", scene=Name(row.name))]
-            continue
-        assumed += notes
-        length = _length(row, length, choices, assumed)
-        set_up, strike = _around(mine, assumed)
-        options = list[Option]()
-        for choice in choices:
-            index = rooms.setdefault(choice.room.id, len(rooms))
-            options.append(
-                asked.option_of(choice.day, index, dates.index(choice.day.setup.on), length)
-            )
-        one = Scene(str(row.id), length, tuple(options), set_up, strike)
-        if row.id in locked and (lock := _lock(locked[row.id], choices)) is not None:
-            one = replace(one, lock=lock)
-        scenes.append(one)
-        rows_in.append(row)
-        choices_in.append(tuple(choices))
-    # a scene that holds more than may be worked without a meal lasts a meal longer
-    rules = Rules(
-        limits.crew_min, limits.rest_min, limits.meal_min, limits.meal_within_min, asked.STEP_MIN
-    )
-    for k, one in enumerate(scenes):
-        if is_long(one, rules) and limits.meal_min:
-            meals = (one.length_min - 1) // limits.meal_within_min or 1
-            scenes[k] = replace(one, length_min=one.length_min + meals * limits.meal_min)
-            assumed.append(
-                said(
-                    "day.taken.meal_inside",
-                    scene=Name(rows_in[k].name),
-                    meal=Figure(meals * limits.meal_min, "min"),
-                )
-            )
-    by_index = {index: key for key, index in rooms.items()}
-    there = [queries.room(work.db, by_index[n]) for n in range(len(rooms))]
-    zone = {options.day.setup.on: options.day.zone for of in reversed(choices_in) for options in of}
-    starts = tuple(
-        minute(local(day, limits.from_time, zone[day])) if day in zone else 0 for day in dates
-    )
-    problem = Problem(tuple(scenes), _moves(there, assumed), starts, rules, WEIGHTS[aim])
-    unlike = tuple(dict.fromkeys(assumed))
-    return Desk(
-        problem, tuple(rows_in), tuple(choices_in), dates, tuple(dict.fromkeys(left_out)), unlike
-    )
-
-
-def _cover_setup(work: Work, room: models.Room, outdoors: Setup, production_id: int) -> Setup:
-    setup = assessing.setup_for(
-        work, room, outdoors.on, None, assessing.sheet(work, room.id, production_id)
-    )
-    return replace(
-        setup,
-        from_time=outdoors.from_time,
-        until_time=outdoors.until_time,
-        framing=outdoors.framing,
-    )
-
-
-def _length(
-    row: models.Scene, typed: int | None, choices: Sequence[_Choice], assumed: list[Said]
-) -> int:
-    if typed is not None:
-        return typed
-    hours = [choice.day.setup.hours for choice in choices if choice.day.setup.hours is not None]
-    length = min(minute(end) - minute(begin) for begin, end in hours) if hours else asked.LENGTH_MIN
-    assumed.append(
-        said("day.taken.length_hours", scene=Name(row.name), length=Figure(length, "min"))
-        if hours
-        else said("day.taken.length", scene=Name(row.name), length=Figure(length, "min"))
-    )
-    return length
-
-
-def _around(mine: Sequence[setups.SetupLine], assumed: list[Said]) -> tuple[int, int]:
-    """Set-up and strike of a scene: the longest that any of its setups says."""
-    found = []
-    for field, usual in (("set_up_min", asked.SET_UP_MIN), ("strike_min", asked.STRIKE_MIN)):
-        typed = [value for line in mine if (value := getattr(line.record, field)) is not None]
-        found.append(max(typed, default=usual))
-        if not typed:
-            assumed.append(
-                said(
-                    "day.taken.around",
-                    set_up=Figure(asked.SET_UP_MIN, "min"),
-                    strike=Figure(asked.STRIKE_MIN, "min"),
-                )
-            )
-    return found[0], found[1]
-
-
-def _lock(one: PlacedScene, choices: Sequence[_Choice]) -> Lock | None:
-    for o, choice in enumerate(choices):
-        if (choice.room.id, choice.day.setup.on) == (one.room_id, one.on):
-            return Lock(o, _minute_of(one, choice))
-    return None
-
-
-def _minute_of(one: PlacedScene, choice: _Choice) -> int:
-    return minute(local(one.on, time.fromisoformat(one.at), choice.day.zone))
-
-
-def _as_placed(desk: Desk, stands: Sequence[PlacedScene]) -> tuple[Placed, ...]:
-    """A plan somebody made, as far as its scenes, rooms and dates are still there."""
-    found = []
-    for one in stands:
-        for k, scene in enumerate(desk.scenes):
-            if scene.id != one.scene_id:
-                continue
-            for o, choice in enumerate(desk.choices[k]):
-                if (choice.room.id, choice.day.setup.on) == (one.room_id, one.on):
-                    found.append(Placed(k, o, _minute_of(one, choice)))
-                    break
-    return tuple(sorted(found, key=lambda one: (one.start, one.scene)))
-
-
-def _moves(rooms: Sequence[models.Room], assumed: list[Said]) -> tuple[tuple[int, ...], ...]:
-    """Minutes from room to room, each way rounded up to the planner's step."""
-    records: list[LocationRecord] = [translate.to_record(room.location) for room in rooms]
-    carries = [_carry(room, record) for room, record in zip(rooms, records, strict=True)]
-    ways = [[0] * len(rooms) for _ in rooms]
-    for a, one in enumerate(rooms):
-        for b, other in enumerate(rooms):
-            if one.id == other.id:
-                continue
-            if one.location_id == other.location_id:
-                way = WITHIN_MIN
-            else:
-                way = carries[a] + _road(records[a], records[b], assumed) + carries[b]
-            ways[a][b] = -(-way // asked.STEP_MIN) * asked.STEP_MIN
-    if len({room.location_id for room in rooms}) > 1:
-        assumed.append(said("day.taken.moves"))
-    return closed(ways)
-
-
-def _carry(room: models.Room, place: LocationRecord) -> int:
-    way_in: dict[str, Any] = room.way_in or {}
-    carry = way_in.get("carry_m")
-    carry = place.parking_distance_m if carry is None else carry
-    steps = way_in.get("steps")
-    steps = place.steps if steps is None else steps
-    return carry_min(carry or 0.0, steps or 0)
-
-
-def _road(one: LocationRecord, other: LocationRecord, assumed: list[Said]) -> int:
-    ends = (one.latitude_deg, one.longitude_deg, other.latitude_deg, other.longitude_deg)
-    if None in ends:
-        missing = one if None in ends[:2] else other
-        assumed.append(
-            said(
-                "day.taken.way",
-                place=Name(missing.name),
-                way=Figure(UNKNOWN_WAY_MIN, "min"),
-            )
-        )
-        return UNKNOWN_WAY_MIN
-    return drive_min(distance_m(*[end for end in ends if end is not None]))
-
-
 def _rows(desk: Desk, placed: Sequence[Placed], found: Worth) -> tuple[DayRow, ...]:
     rows = list[DayRow]()
     before: Placed | None = None
@@ -537,7 +285,7 @@ def _calls(work: Work, production: ProductionRecord, rows: Sequence[DayRow]) -> 
         first, last = today[0], today[-1]
         room = queries.room(work.db, first.room_id)
         place: LocationRecord = translate.to_record(room.location)
-        carry = -(-_carry(room, place) // asked.STEP_MIN) * asked.STEP_MIN
+        carry = -(-carry_of(room, place) // asked.STEP_MIN) * asked.STEP_MIN
         planned = first.set_up_from - timedelta(minutes=carry)
         for member in production.crew or ():
             at, warnings = planned, list[Said]()

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from scout.calc.day.model import Clause
-from scout.calc.day.problem import Breach, BreachKind, Problem
+from scout.calc.day.problem import Breach, BreachKind, Clause, Problem
 from scout.values import Figure, Name, Said, Word, said
 
 

@@ -13,7 +13,8 @@ from scout.drawing.lettering import SCREEN_TEXT_MM, Hand
 from scout.errors import Refused
 from scout.pages import day as page
 from scout.pages.calendar import calendar_file
-from scout.pages.day import AIMS, Aim, DayPlan, day_plan, gap_said
+from scout.pages.day import DayPlan, day_plan, gap_said
+from scout.pages.day_desk import AIMS, Aim
 from scout.pages.medium import Medium
 from scout.records.day import DayRecord, PlacedScene
 from scout.usecases import days, productions, rooms

@@ -12,7 +12,8 @@ from icalendar import Calendar
 
 from scout.errors import NotFound, Refused
 from scout.pages.calendar import calendar_file
-from scout.pages.day import AIMS, DayPlan, day_plan, worse
+from scout.pages.day import DayPlan, day_plan, worse
+from scout.pages.day_desk import AIMS
 from scout.records import ProductionRecord
 from scout.records.day import DayRecord, PlacedScene
 from scout.store import models

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from itertools import combinations
 from math import gcd
 
@@ -11,7 +10,7 @@ import numpy as np
 from ortools.sat.python import cp_model
 
 from scout.calc.day.problem import (
-    BreachKind,
+    Clause,
     IntArray,
     Need,
     Option,
@@ -25,15 +24,6 @@ from scout.calc.day.problem import (
 
 SEED = 11
 _BROKEN = 100_000  # a minute of what is required weighs more than any preference
-
-
-@dataclass(frozen=True)
-class Clause:
-    """One requirement that can be asked to give way: a need or lock of a scene, a limit of a day."""
-
-    kind: BreachKind
-    scene: int | None = None
-    day: int | None = None
 
 
 class Model:

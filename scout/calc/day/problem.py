@@ -169,6 +169,15 @@ class Breach:
 
 
 @dataclass(frozen=True)
+class Clause:
+    """One requirement that can be asked to give way: a need or lock of a scene, a limit of a day."""
+
+    kind: BreachKind
+    scene: int | None = None
+    day: int | None = None
+
+
+@dataclass(frozen=True)
 class Worth:
     """What a plan comes to: breaches of what is required, and the parts of its cost in minutes."""
 

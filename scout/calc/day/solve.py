@@ -15,10 +15,11 @@ from dataclasses import dataclass, replace
 from ortools.sat.python import cp_model
 
 from scout.calc.day.construct import first_plan
-from scout.calc.day.model import Clause, Model
+from scout.calc.day.model import Model
 from scout.calc.day.problem import (
     Breach,
     BreachKind,
+    Clause,
     Placed,
     Problem,
     outside_min,

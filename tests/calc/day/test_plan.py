@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scout.calc.day.model import Clause
 from scout.calc.day.problem import (
     WEIGHTS,
+    Clause,
     Lock,
     Need,
     Option,
