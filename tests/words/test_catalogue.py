@@ -106,9 +106,17 @@ def test_no_template_is_left_over() -> None:
 
 def vocabulary_codes() -> set[str]:
     # this test alone asks
-    from scout.words.english import editions, events, furniture, topics, units, vocabulary
+    from scout.words.english import (
+        dayneeds,
+        editions,
+        events,
+        furniture,
+        topics,
+        units,
+        vocabulary,
+    )
 
-    files = (vocabulary, units, furniture, topics, events, editions)
+    files = (vocabulary, units, furniture, topics, events, editions, dayneeds)
     return {code for file in files for code in file.MESSAGES}
 
 
