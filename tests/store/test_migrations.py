@@ -216,7 +216,7 @@ def test_day_plans_and_addresses_go_and_the_production_stays(settings: Settings)
     with open_work(settings) as work:
         job, _ = film(work, call_time="07:30")
         days.add_calendar(work, job, None)
-    databases.migrate_down(settings.url, places.MIGRATIONS, "0012")
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0013")
     assert not {"day", "calendar"} & set(inspect(databases.engine(settings.url)).get_table_names())
     databases.migrate(settings.url, places.MIGRATIONS)
     with open_work(settings) as work:
