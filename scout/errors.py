@@ -104,6 +104,14 @@ class NotAllowed(ScoutError):
     """The person may not do this."""
 
 
+class SentBefore(ScoutError):
+    """A phone sent the same thing again; it was taken the first time. `there`: where that led."""
+
+    def __init__(self, there: str | None = None) -> None:
+        super().__init__(there)
+        self.there = there
+
+
 class Damaged(ScoutError):
     """A file or a database on disk is not what was written."""
 

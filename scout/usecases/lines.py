@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from scout.calc import geometry
 from scout.store import models
 from scout.store.messages import kept
+from scout.store.queries import places as queries
 from scout.usecases.shown import (
     CandidateLine,
     LocationLine,
@@ -15,6 +17,7 @@ from scout.usecases.shown import (
     PhotoLine,
     RoomLine,
 )
+from scout.usecases.work import Work
 from scout.values import Word
 
 
@@ -23,21 +26,27 @@ def room_name(row: models.Room | models.Location) -> str:
     return row.name or str(Word("room", "nameless"))
 
 
-def location_line(row: models.Location, room_count: int) -> LocationLine:
+def location_line(
+    row: models.Location, room_count: int, photo_id: int | None = None
+) -> LocationLine:
     """A location in a list, with what a crew would miss first."""
     missing = [
         name
         for name in ("coordinates", "emergency_care", "contacts", "load_in")
         if getattr(row, "latitude_deg" if name == "coordinates" else name) in (None, "", [])
     ]
-    return LocationLine(row.id, row.name, row.address, room_count, row.timezone, _facts(missing))
+    return LocationLine(
+        row.id, row.name, row.address, room_count, row.timezone, _facts(missing), photo_id
+    )
 
 
 def _facts(names: list[str]) -> tuple[Word, ...]:
     return tuple(Word("fact", name) for name in names)
 
 
-def room_line(row: models.Room, location: models.Location, window_count: int) -> RoomLine:
+def room_line(
+    row: models.Room, location: models.Location, window_count: int, photo_id: int | None = None
+) -> RoomLine:
     """A room in a list, with what is not measured."""
     plan = row.plan_m or (
         geometry.rectangle_m(row.width_m, row.length_m) if row.width_m and row.length_m else None
@@ -60,6 +69,15 @@ def room_line(row: models.Room, location: models.Location, window_count: int) ->
         row.height_m,
         window_count,
         _facts(missing),
+        photo_id,
+    )
+
+
+def room_lines(work: Work, rows: Sequence[Any]) -> tuple[RoomLine, ...]:
+    """Rooms with their places and numbers of windows as lines, each with its first photo."""
+    photos = queries.first_photos(work.db, room_ids=[room.id for room, _, _ in rows])
+    return tuple(
+        room_line(room, place, windows, photos.get(room.id)) for room, place, windows in rows
     )
 
 

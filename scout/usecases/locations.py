@@ -16,7 +16,10 @@ from scout.values import Name, Said, said
 def find_locations(work: Work, *, text: str = "", page: int = 1) -> Page[LocationLine]:
     """A page of locations whose name or address holds the text."""
     rows, empty = keeping.page(work, queries.locations(text.strip()), page)
-    return keeping.filled(empty, [lines.location_line(row, count) for row, count in rows])
+    photos = queries.first_photos(work.db, location_ids=[row.id for row, _ in rows])
+    return keeping.filled(
+        empty, [lines.location_line(row, count, photos.get(row.id)) for row, count in rows]
+    )
 
 
 def location(work: Work, key: int) -> LocationPage:
@@ -25,7 +28,7 @@ def location(work: Work, key: int) -> LocationPage:
     rooms = work.db.execute(queries.rooms("", None, key)).all()
     return LocationPage(
         keeping.shown(row, translate.to_record(row)),
-        tuple(lines.room_line(room, place, windows) for room, place, windows in rooms),
+        lines.room_lines(work, rooms),
         tuple(lines.photo_line(photo) for photo in queries.photos(work.db, location_id=key)),
         tuple(lines.note_line(note) for note in queries.notes(work.db, location_id=key)),
         zone_note(row),

@@ -32,9 +32,7 @@ def find_rooms(
 ) -> Page[RoomLine]:
     """A page of rooms whose name or place holds the text."""
     rows, empty = keeping.page(work, queries.rooms(text.strip(), setting, location_id), page)
-    return keeping.filled(
-        empty, [lines.room_line(room, place, windows) for room, place, windows in rows]
-    )
+    return keeping.filled(empty, list(lines.room_lines(work, rows)))
 
 
 def room(work: Work, key: int) -> RoomPage:

@@ -50,6 +50,7 @@ class LocationLine:
     room_count: int
     timezone: str | None
     missing: tuple[Word, ...]
+    photo_id: int | None = None
 
 
 @dataclass(frozen=True)
@@ -63,6 +64,7 @@ class RoomLine:
     height_m: float | None
     window_count: int
     missing: tuple[Word, ...]
+    photo_id: int | None = None
 
 
 @dataclass(frozen=True)

@@ -10,16 +10,16 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy.exc import DatabaseError
+from sqlalchemy.exc import DatabaseError, IntegrityError
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
 
 from scout import places
-from scout.errors import Full, ScoutError, Stale, Unavailable
+from scout.errors import Full, ScoutError, SentBefore, Stale, Unavailable
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.files import FileStore
-from scout.store.models import Change, Kept
+from scout.store.models import Change, Kept, Sent
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,7 @@ class Work:
     settings: Settings
     who: Who | None = None
     now: Callable[[], datetime] = field(default=utc_now)
+    once: str | None = None  # the name under which a phone sent what is about to be kept
 
     @property
     def name(self) -> str | None:
@@ -78,9 +79,19 @@ class Work:
         )
 
     def commit(self) -> None:
-        """Make it so. Raises Stale when another save came in at the same instant."""
+        """Make it so. Raises Stale when another save came in at the same instant, SentBefore when
+        the same was sent twice at once.
+        """
+        once, self.once = self.once, None
+        if once is not None:  # with what it adds, or not at all
+            self.db.add(Sent(once=once, at=self.now()))
         try:
             self.db.commit()
+        except IntegrityError:
+            self.db.rollback()
+            if once is not None and (before := self.db.get(Sent, once)) is not None:
+                raise SentBefore(before.there) from None
+            raise
         except StaleDataError:
             self.db.rollback()
             raise Stale("record", "", {}, {}, 0) from None

@@ -6,11 +6,12 @@ from datetime import timedelta
 from importlib import import_module
 
 from flask import Flask
+from flask_compress import Compress
 
 from scout import places
 from scout.settings import Settings
 from scout.usecases.work import prepare
-from scout.web import errors, people, security, show
+from scout.web import errors, outbox, people, security, show
 from scout.web import work as request_work
 from scout.web.jobs import Press
 
@@ -34,6 +35,7 @@ BLUEPRINTS = (
     "sighting",
     "sound",
     "bounce",
+    "outbox",
 )
 SESSION_DAYS = 14
 
@@ -59,13 +61,24 @@ def create_app(settings: Settings) -> Flask:
         SEND_FILE_MAX_AGE_DEFAULT=timedelta(
             days=365
         ),  # addresses of static files change with their content
+        COMPRESS_ALGORITHM=["br", "gzip"],
+        COMPRESS_STREAMS=False,  # photos, packets and recordings are compressed as they lie
+        COMPRESS_MIMETYPES=[
+            "application/json",
+            "image/svg+xml",
+            "text/css",
+            "text/html",
+            "text/javascript",
+        ],
     )
+    Compress(app)
     app.extensions["press"] = Press(settings)
     request_work.close_after_requests(app)
     people.start(app)
     security.guard(app)
     show.register(app)
     errors.register(app)
+    outbox.start(app)
     for name in BLUEPRINTS:
         app.register_blueprint(import_module(f"scout.web.{name}").bp)
     return app

@@ -90,7 +90,9 @@ def colour(photo_id: int) -> ResponseReturnValue:
                 )
             )
         )
-        return redirect(url_for("rooms.show", room_id=page.owner_id, _anchor="surfaces"), code=303)
+        return redirect(
+            url_for("rooms.recorded", room_id=page.owner_id, _anchor="surfaces"), code=303
+        )
     return render_template(
         "bounce/colour.html",
         page=page,

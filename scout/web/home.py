@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, jsonify, redirect, render_template, request, session, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.pages import home as home_page
 from scout.usecases import locations, people, productions, rooms
 from scout.usecases.shown import LocationLine, Page, ProductionLine, RoomLine
 from scout.values import Many, Name, Said, Word, said
@@ -21,7 +22,12 @@ def home() -> ResponseReturnValue:
     places, jobs = locations.find_locations(work()), productions.find_productions(work())
     found = rooms.find_rooms(work())
     return render_template(
-        "home.html", steps=next_steps(places, found, jobs), places=places, rooms=found, jobs=jobs
+        "home.html",
+        day=home_page.next_day(work()),
+        steps=next_steps(places, found, jobs),
+        places=places,
+        rooms=found,
+        jobs=jobs,
     )
 
 

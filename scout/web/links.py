@@ -37,7 +37,7 @@ def field_link(path: str, page: RoomPage, production_id: int | None = None) -> s
         return url_for("rooms.marks", room_id=page.kept.id, _anchor=_anchor(MarksForm, rest))
     if kind == "surfaces":
         if not rest:
-            return url_for("rooms.show", room_id=page.kept.id, _anchor="surfaces")
+            return url_for("rooms.recorded", room_id=page.kept.id, _anchor="surfaces")
         return url_for(
             "parts.surface",
             room_id=page.kept.id,

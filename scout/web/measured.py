@@ -7,8 +7,6 @@ from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from flask import url_for
-
 from scout.records import Measurement
 from scout.usecases import rooms
 from scout.web.work import asking, work
@@ -25,8 +23,7 @@ def measured_start(timezone: str | None = None) -> dict[str, Any]:
     return {"by": who.name if who else None, "at": now.isoformat()}
 
 
-def save_measured(room_id: int, told: Iterable[Measurement]) -> str:
-    """Keep who measured, and go to the room's page."""
+def save_measured(room_id: int, told: Iterable[Measurement]) -> None:
+    """Keep who measured."""
     for measurement in told:
         rooms.add_measurement(work(), room_id, measurement)
-    return url_for("rooms.show", room_id=room_id)

@@ -18,7 +18,7 @@ bp = Blueprint("notes", __name__)
 def owner_page(owner: str, owner_id: int, anchor: str) -> str:
     """Where the notes and photos of a location or room are shown."""
     if owner == "room":
-        return url_for("rooms.show", room_id=owner_id, _anchor=anchor)
+        return url_for("rooms.recorded", room_id=owner_id, _anchor=anchor)
     return url_for("locations.show", location_id=owner_id, _anchor=anchor)
 
 

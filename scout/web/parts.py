@@ -68,14 +68,15 @@ def add(room_id: int, kind: str) -> ResponseReturnValue:
             None, f"{kind}.{getattr(record, 'id', getattr(record, 'material', ''))}"
         )
         rooms.add_part(work(), room_id, kind, record)
-        return f"{save_measured(room_id, told)}#{kind}"
+        save_measured(room_id, told)
+        return url_for("rooms.recorded", room_id=room_id, _anchor=kind)
 
     return answer_form(
         form,
         save,
         title=said("page.added", thing=PARTS[kind].one, of=called(page.kept.record.name)),
         verb=said("page.add", thing=PARTS[kind].one),
-        back=url_for("rooms.show", room_id=room_id),
+        back=url_for("rooms.recorded", room_id=room_id),
     )
 
 
@@ -95,7 +96,8 @@ def edit(kind: str, part_id: int) -> ResponseReturnValue:
             kept.record, f"{kind}.{getattr(record, 'id', getattr(record, 'material', ''))}"
         )
         rooms.save_part(work(), kind, part_id, form.opened_at, record)
-        return f"{save_measured(room_id, told)}#{kind}"
+        save_measured(room_id, told)
+        return url_for("rooms.recorded", room_id=room_id, _anchor=kind)
 
     label, of = getattr(kept.record, "id", None), called(page.kept.record.name)
     thing = PARTS[kind].one
@@ -106,7 +108,7 @@ def edit(kind: str, part_id: int) -> ResponseReturnValue:
         if label
         else said("page.part_unnamed", thing=thing, of=of),
         verb=said("page.save", thing=PARTS[kind].one),
-        back=url_for("rooms.show", room_id=room_id),
+        back=url_for("rooms.recorded", room_id=room_id),
     )
 
 
@@ -116,7 +118,7 @@ def to_bin(kind: str, part_id: int) -> ResponseReturnValue:
     room_id, _kept = rooms.part(work(), kind, part_id)
     rooms.bin_part(work(), kind, part_id, version_sent())
     flash(str(said("done.deleted", thing=PARTS[kind].one)))
-    return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
+    return redirect(url_for("rooms.recorded", room_id=room_id, _anchor=kind), code=303)
 
 
 @bp.post(f"/rooms/<int:room_id>/{NONE_OF}/none")
@@ -132,7 +134,7 @@ def say_none(room_id: int, kind: str) -> ResponseReturnValue:
             said("done.none_of", things=many) if none else said("done.none_taken_back", things=many)
         )
     )
-    return redirect(url_for("rooms.show", room_id=room_id, _anchor=kind), code=303)
+    return redirect(url_for("rooms.recorded", room_id=room_id, _anchor=kind), code=303)
 
 
 @bp.route("/rooms/<int:room_id>/surfaces/<name>", methods=["GET", "POST"])
@@ -147,14 +149,15 @@ def surface(room_id: int, name: str) -> ResponseReturnValue:
     def save() -> str:
         told = form.measurements(kept.record if kept else None, f"surfaces.{name}")
         rooms.save_surface(work(), room_id, name, form.opened_at or None, form.record())
-        return f"{save_measured(room_id, told)}#surfaces"
+        save_measured(room_id, told)
+        return url_for("rooms.recorded", room_id=room_id, _anchor="surfaces")
 
     return answer_form(
         form,
         save,
         title=said("page.surface", surface=Word("surface", name), of=called(page.kept.record.name)),
         verb="Save the surface",
-        back=url_for("rooms.show", room_id=room_id),
+        back=url_for("rooms.recorded", room_id=room_id),
     )
 
 

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.assess.answers.finding import Finding, Level, Topic
+from scout.assess.answers.short import by_person, short, summary, topic_levels
 from scout.assess.setup import Setup
 from scout.drawing import svg
+from scout.drawing.svg import Svg
 from scout.errors import NotFound, ScoutError
-from scout.pages import assessing
+from scout.pages import assessing, stagings
 from scout.records import Marks
 from scout.records.base import words_of
 from scout.records.sheet import Setting
@@ -21,10 +26,12 @@ from scout.web.answer import answer_form, form_of
 from scout.web.asked import Question, number_asked, question, version_sent
 from scout.web.forms.locations import NoteForm
 from scout.web.forms.rooms import MarksForm, RoomForm
-from scout.web.links import called
+from scout.web.links import called, field_link
 from scout.web.measured import save_measured
 from scout.web.parts import surface_names
+from scout.web.show import sentence
 from scout.web.work import units, work
+from scout.words import figures
 
 bp = Blueprint("rooms", __name__)
 
@@ -47,28 +54,129 @@ def listing() -> ResponseReturnValue:
 
 @bp.get("/rooms/<int:room_id>")
 def show(room_id: int) -> ResponseReturnValue:
-    """A room: findings, plan, figures, and everything recorded."""
+    """A room: the answer in a few lines, plan and day, who does what, and doors to the rest."""
     page = rooms.room(work(), room_id)
     asked = question(page)
+    told = worked_out(page, asked)
+    findings = told["assessment"].findings if told["assessment"] is not None else ()
+    lines, rest = short(findings)
     return render_template(
         "rooms/show.html",
         page=page,
         asked=asked,
-        note_form=form_of(NoteForm, start={"audience": "crew"}),
         jobs=productions.find_productions(work()).items,
-        surface_names=surface_names,
-        **worked_out(page, asked),
+        short=lines,
+        rest=rest,
+        answer=sentence(summary(findings)),
+        people=by_person(findings),
+        doors=_doors(room_id, asked, findings),
+        next=_next_step(page, asked, findings),
+        **told,
     )
+
+
+@bp.get("/rooms/<int:room_id>/recorded")
+def recorded(room_id: int) -> ResponseReturnValue:
+    """Everything recorded of a room, in the order of a walk."""
+    page = rooms.room(work(), room_id)
+    return render_template(
+        "rooms/recorded.html",
+        page=page,
+        production_id=question(page).kit_of,
+        note_form=form_of(NoteForm, start={"audience": "crew"}),
+        surface_names=surface_names,
+    )
+
+
+@bp.get("/rooms/<int:room_id>/<any(light, sun, power, space):topic>")
+def about(room_id: int, topic: str) -> ResponseReturnValue:
+    """One topic of a room: its drawing, its findings, its figures."""
+    page = rooms.room(work(), room_id)
+    asked = question(page)
+    told = worked_out(page, asked)
+    return render_template(
+        "rooms/topic.html",
+        page=page,
+        asked=asked,
+        topic=topic,
+        pictures=_pictures(page, asked, topic, told["drawn"]) if told["assessment"] else (),
+        **told,
+    )
+
+
+def _pictures(
+    page: RoomPage, asked: Question, topic: str, drawn: Mapping[str, Svg]
+) -> tuple[Svg, ...]:
+    """The drawings that a topic's page begins with."""
+    if topic in ("light", "sun"):
+        names = ("lux",) if topic == "light" else ("timeline", "plan")
+        return tuple(drawn[name] for name in names if name in drawn)
+    staging = stagings.staging(
+        work(), page.kept.id, asked.scene.id if asked.scene is not None else None, asked.on
+    )
+    wanted = "power" if topic == "power" else "shot"
+    sheet = getattr(stagings.drawings(staging, units(), for_print=False), wanted)
+    return () if sheet is None else (svg.render(sheet, id_prefix=wanted),)
+
+
+@dataclass(frozen=True)
+class Door:
+    """A way from the answer to one topic's page."""
+
+    topic: Topic
+    level: Level
+    line: Finding
+    there: str
+
+
+def _doors(room_id: int, asked: Question, findings: Sequence[Finding]) -> list[Door]:
+    """A door to each topic that is judged, with the worst that is found there."""
+    pages = {"colour": "bounce.show", "sound": "sound.show"}
+    found = []
+    for topic, level in topic_levels(findings).items():
+        if topic in ("access", "hours"):
+            continue  # their facts are the place's, which stands at the head of the page
+        worst = next(one for one in findings if one.topic == topic and one.level == level)
+        there = (
+            url_for(pages[topic], room_id=room_id, **asked.link())
+            if topic in pages
+            else url_for("rooms.about", room_id=room_id, topic=topic, **asked.link())
+        )
+        found.append(Door(topic, level, worst, there))
+    return found
+
+
+@dataclass(frozen=True)
+class Next:
+    """The next thing to do, and where."""
+
+    words: Said
+    there: str
+
+
+def _next_step(page: RoomPage, asked: Question, findings: Sequence[Finding]) -> Next | None:
+    """What to measure first: the room itself, else the first fact that a finding waits for."""
+    room_id = page.kept.id
+    if page.kept.record.corners_m is None and page.kept.record.setting != "exterior":
+        return Next(said("page.measure_room"), url_for("rooms.edit", room_id=room_id))
+    if page.marks is None or page.marks.subject is None:
+        return Next(said("page.set_marks"), url_for("rooms.marks", room_id=room_id))
+    for finding in findings:
+        for path in finding.rests_on if finding.level == "unknown" else ():
+            there = field_link(path, page, asked.kit_of)
+            if there is not None:
+                return Next(said("page.record", fact=Name(figures.fact(path))), there)
+    return None
 
 
 def worked_out(page: RoomPage, asked: Question) -> dict[str, Any]:
     """The assessment and its drawings, or in their place the reason why there are none."""
     try:
         setup = _setup(page, asked)
-        found = assessing.assessed(setup, asked.at)
+        found = assessing.assessed(setup, asked.at, in_full=True)
         drawn = assessing.drawings(work(), page.kept.id, found, units=units(), sheet_=setup.sheet)
     except ScoutError as error:
-        return {"assessment": None, "drawn": {}, "fault": str(error), "used_for": None}
+        return {"assessment": None, "drawn": {}, "fault": str(error), "used_for": ()}
     pictures = {
         name: svg.render(drawing, id_prefix=name)
         for name in ("plan", "timeline", "lux")
@@ -92,16 +200,13 @@ def _setup(page: RoomPage, asked: Question) -> Setup:
     )
 
 
-def used_for(setup: Setup, asked: Question) -> Said | None:
-    """The scene that a room is judged for, with its hours and framing; None: the room by itself."""
+def used_for(setup: Setup, asked: Question) -> tuple[Spell | Word, ...]:
+    """The hours and the framing that a room is judged for; none: the room by itself."""
     if asked.scene is None:
-        return None
-    return said(
-        "page.setup",
-        scene=Name(asked.scene.scene_name),
-        hours=Spell(*setup.hours) if setup.hours is not None else None,
-        framing=Word("framing", setup.framing) if setup.framing is not None else None,
-    )
+        return ()
+    hours = (Spell(*setup.hours),) if setup.hours is not None else ()
+    framing = (Word("framing", setup.framing),) if setup.framing is not None else ()
+    return (*hours, *framing)
 
 
 @bp.get("/rooms/<int:room_id>/<any(plan, timeline, lux):which>.svg")
@@ -128,7 +233,8 @@ def add(location_id: int) -> ResponseReturnValue:
     def save() -> str:
         told = form.measurements(None)
         room_id = rooms.add_room(work(), location_id, form.record())
-        return save_measured(room_id, told)
+        save_measured(room_id, told)
+        return url_for("rooms.show", room_id=room_id)
 
     return answer_form(
         form,
@@ -148,7 +254,8 @@ def edit(room_id: int) -> ResponseReturnValue:
     def save() -> str:
         told = form.measurements(page.kept.record)
         rooms.save_room(work(), room_id, form.opened_at, form.record())
-        return save_measured(room_id, told)
+        save_measured(room_id, told)
+        return url_for("rooms.show", room_id=room_id)
 
     return answer_form(
         form,
@@ -168,7 +275,8 @@ def marks(room_id: int) -> ResponseReturnValue:
     def save() -> str:
         told = form.measurements(page.marks, "marks")
         rooms.save_marks(work(), room_id, form.opened_at, form.record())
-        return save_measured(room_id, told)
+        save_measured(room_id, told)
+        return url_for("rooms.show", room_id=room_id)
 
     return answer_form(
         form,

@@ -41,7 +41,10 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
-    "Permissions-Policy": "camera=(), microphone=(), geolocation=(), payment=(), usb=()",
+    "Permissions-Policy": (
+        "camera=(self), microphone=(self), geolocation=(self), accelerometer=(self),"
+        " gyroscope=(self), magnetometer=(self), payment=(), usb=()"
+    ),
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
@@ -51,6 +54,9 @@ OPEN_TO_ALL = frozenset(
         "people.log_in_now",
         "people.first_user",
         "home.health",
+        "outbox.waiting",
+        "outbox.worker",
+        "outbox.manifest",
         "static",
         "day.private_calendar",  # whoever knows its address may read it
     }

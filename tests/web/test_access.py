@@ -28,6 +28,7 @@ def _paths(app: Flask) -> list[tuple[str, str, str]]:
         "filename": "sillbook.css",
         "which": "plan",
         "way": "map",
+        "topic": "light",
     }
     found = []
     for rule in app.url_map.iter_rules():

@@ -110,6 +110,7 @@ PAGES = [
     "/sheets/read",
     "/password",
     "/sessions",
+    "/outbox",
     "/locations/new",
     "/productions/new",
     "{place}",
@@ -117,6 +118,11 @@ PAGES = [
     "{place}/rooms/new",
     "{room}",
     "{room}?on=2026-12-21&at=12:00",
+    "{room}/recorded",
+    "{room}/light",
+    "{room}/sun",
+    "{room}/power",
+    "{room}/space",
     "{room}/edit",
     "{room}/marks",
     "{room}/surfaces/A",
@@ -222,6 +228,9 @@ def test_the_walk_covers_every_page_there_is(
         "sound.progress",
         "sound.play",
         "sound.original",
+        "outbox.worker",
+        "outbox.manifest",
+        "outbox.token",
         "sound.spectrogram",
     }
     walked = set()
@@ -352,7 +361,7 @@ def test_a_note_of_200000_characters_is_kept_whole(
 ) -> None:
     ada.done("/room/1/notes/new", {"text": text, "audience": "crew"})
     assert look(lambda work: rooms.room(work, 1)).notes[0].text == text.strip()
-    page = ada.get(parlour)
+    page = ada.get(f"{parlour}/recorded")
     assert page.status_code == 200
     assert "characters)" in page.text
 
@@ -535,13 +544,15 @@ def test_bin_and_restore(ada: Browser, world: dict[str, str]) -> None:
     assert (
         "W1"
         not in re.findall(
-            r'<section class="part" id="windows">.*?</section>', ada.get(world["room"]).text, re.S
+            r'<section class="part" id="windows">.*?</section>',
+            ada.get(f"{world['room']}/recorded").text,
+            re.S,
         )[0]
     )
     page = ada.get("/bin")
     assert "W1" in page.text
     ada.done("/bin/windows/1/restore")
-    assert "W1" in ada.get(world["room"]).text
+    assert "W1" in ada.get(f"{world['room']}/recorded").text
     ada.done(f"{world['place']}/bin", {"version": "1"})
     assert ada.get(world["place"]).status_code == 404
     ada.done("/bin/location/1/restore")

@@ -40,8 +40,8 @@ def test_colour_beside_a_card_is_found_and_kept(ada: Browser, photo: str) -> Non
     # by hand: codes to linear by IEC 61966-2-1, .90 wall / card = (.4944 .2179 .2177); back: 255
     # (1.055 v^(1/2.4) - .055) = 186.6, 128.6, 128.5
     assert tuple(bytes.fromhex(found[1])) == pytest.approx((186.6, 128.6, 128.5), abs=1)
-    assert ada.done(photo, {**AT, "keep": "1"}).endswith("/rooms/1")
-    assert f"#{found[1]}" in ada.get("/rooms/1").text
+    assert ada.done(photo, {**AT, "keep": "1"}).endswith("/rooms/1/recorded")
+    assert f"#{found[1]}" in ada.get("/rooms/1/recorded").text
 
 
 @pytest.mark.parametrize(

@@ -150,7 +150,7 @@ def test_what_people_say_of_a_photo(ada: Browser, parlour: str, picture: bytes) 
     page = ada.get("/photos/1")
     assert unescape(value_of(page, "caption")) == "The tool wall"
     assert value_of(page, "taken_at") == "2026-05-03T10:40"
-    assert "not in the packet" in ada.get(parlour).text
+    assert "not in the packet" in ada.get(f"{parlour}/recorded").text
     wrong = ada.post("/photos/1", {"latitude_deg": "52", "version": value_of(page, "version")})
     assert wrong.status_code == 422
     assert 'id="longitude_deg-fault"' in wrong.text

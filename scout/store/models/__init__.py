@@ -17,7 +17,7 @@ from scout.store.models.jobs import (
     Scene,
     Setup,
 )
-from scout.store.models.people import Change, Login, Person, WrongTry
+from scout.store.models.people import Change, Login, Person, Sent, WrongTry
 from scout.store.models.places import (
     Circuit,
     Content,
@@ -69,6 +69,7 @@ __all__ = [
     "Room",
     "SavedSearch",
     "Scene",
+    "Sent",
     "Setup",
     "Surface",
     "Window",

@@ -42,6 +42,15 @@ class WrongTry(Base):
     of: Mapped[str] = mapped_column(String(64))
 
 
+class Sent(Base):
+    """A form that a phone sent under a name of its own making: the same again changes nothing."""
+
+    __tablename__ = "sent"
+    once: Mapped[str] = mapped_column(String(36), primary_key=True)  # a UUID of the phone's
+    at: Mapped[datetime] = mapped_column(UtcDateTime, index=True)
+    there: Mapped[str | None] = mapped_column(Text)  # where its answer led
+
+
 class Change(Base):
     """One line of the log: who did what to which record, when."""
 

@@ -108,6 +108,25 @@ def setups(db: Session, production_id: int) -> list[Setup]:
     return sorted(rows, key=lambda row: (row.on or date.max, row.from_time or "", row.id))
 
 
+def coming_setups(db: Session, today: date) -> list[Setup]:
+    """Living setups of first choices on the first date from today on for which there are any."""
+    query = (
+        select(Setup)
+        .join(Candidate, and_(Candidate.id == Setup.candidate_id, Candidate.binned_at.is_(None)))
+        .join(Scene, and_(Scene.id == Candidate.scene_id, Scene.binned_at.is_(None)))
+        .join(
+            Production,
+            and_(Production.id == Scene.production_id, Production.binned_at.is_(None)),
+        )
+        .join(Room, and_(Room.id == Candidate.room_id, Room.binned_at.is_(None)))
+        .where(Setup.binned_at.is_(None), Candidate.state == "first_choice", Setup.on >= today)
+        .order_by(Setup.on, Setup.from_time, Setup.id)
+        .limit(40)
+    )
+    rows = list(db.scalars(query))
+    return [row for row in rows if row.on == rows[0].on]
+
+
 def candidate_of(db: Session, scene_id: int, room_id: int) -> Candidate | None:
     """The candidate of a scene and a room, also one in the bin."""
     return db.scalar(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from sqlalchemy import Select, and_, false, func, inspect, or_, select
@@ -109,6 +110,30 @@ def photos(
             select(Photo).where(owner, Photo.binned_at.is_(None)).order_by(Photo.position, Photo.id)
         )
     )
+
+
+def first_photos(
+    db: Session, *, room_ids: Sequence[int] = (), location_ids: Sequence[int] = ()
+) -> dict[int, int]:
+    """The key of the first photo of each of some rooms, or of each of some locations (one of its
+    own before one of its rooms), by the owner's key.
+    """
+    owner = Photo.room_id if room_ids else func.coalesce(Photo.location_id, Room.location_id)
+    rows = db.execute(
+        select(owner, Photo.id)
+        .outerjoin(Room, Room.id == Photo.room_id)
+        .where(
+            owner.in_(list(room_ids or location_ids)),
+            Photo.binned_at.is_(None),
+            Room.binned_at.is_(None),
+        )
+        .order_by(Photo.room_id.is_not(None), Photo.position, Photo.id)
+    )
+    found: dict[int, int] = {}
+    for key, photo_id in rows:
+        if key is not None:
+            found.setdefault(key, photo_id)
+    return found
 
 
 def notes(

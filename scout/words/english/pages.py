@@ -15,7 +15,10 @@ MESSAGES = {
     "page.choice": "{room} for {scene}",
     "page.setup_of": "{room} for {scene}: setup",
     "page.window": "window {name}",
-    "page.setup": "for {scene}[, {hours}][, {framing}]",
+    "page.answer": "[Trouble with {problem}. ][Watch {care}. ][Measure {unknown}. ][Good: {good}.]",
+    "page.measure_room": "Measure the room",
+    "page.set_marks": "Say where the subject sits",
+    "page.record": "Record {fact}",
     "page.starter_kit": "The kit below is “{kit}”, with generic figures that are invented. Change what"
     " differs from yours. Nothing is kept, and nothing kept is replaced, until you save.",
     "done.deleted": "The {thing} is deleted, and can be put back.",

@@ -1,0 +1,246 @@
+// Nothing typed is lost: each form is kept on the phone as it is typed, then sent under a name of its own until the server
+// has taken it. Pages work without this script; with it they work without signal too.
+
+const NAME = "sillbook";
+const LOGIN = "login";
+
+function store() {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, 1);
+    request.onupgradeneeded = () => {
+      request.result.createObjectStore("drafts", { keyPath: "key" });
+      request.result.createObjectStore("outbox", { keyPath: "once" });
+    };
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+async function doing(kind, mode, what) {
+  const db = await store();
+  try {
+    return await new Promise((resolve, reject) => {
+      const run = db.transaction(kind, mode, { durability: "strict" });
+      const request = what(run.objectStore(kind));
+      run.oncomplete = () => resolve(request?.result);
+      run.onerror = run.onabort = () => reject(run.error);
+    });
+  } finally {
+    db.close();
+  }
+}
+
+const put = (kind, value) => doing(kind, "readwrite", (rows) => rows.put(value));
+const drop = (kind, key) => doing(kind, "readwrite", (rows) => rows.delete(key));
+const all = (kind) => doing(kind, "readonly", (rows) => rows.getAll());
+const one = (kind, key) => doing(kind, "readonly", (rows) => rows.get(key));
+
+// crypto.randomUUID wants HTTPS; a phone on the network of a hall may have plain HTTP
+function uuid() {
+  if (crypto.randomUUID) return crypto.randomUUID();
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 15) | 64;
+  bytes[8] = (bytes[8] & 63) | 128;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
+}
+
+async function freshToken() {
+  const answer = await fetch("/outbox/token", { headers: { Accept: "application/json" }, redirect: "manual" });
+  return answer.ok ? (await answer.json()).csrf_token : null;
+}
+
+// What became of one thing kept: {there}, {login}, {refused: status} or {waiting}.
+export async function deliver(entry, token = null) {
+  const files = entry.pairs.some(([, value]) => value instanceof Blob);
+  const body = files ? new FormData() : new URLSearchParams();
+  for (const [name, value] of entry.pairs) {
+    const sent = name === "csrf_token" && token ? token : value;
+    if (value instanceof Blob) body.append(name, sent, value.name);
+    else body.append(name, sent);
+  }
+  let answer;
+  try {
+    answer = await fetch(entry.action, { method: "POST", body, headers: { "X-Once": entry.once, Accept: entry.accept ?? "text/html" } });
+  } catch {
+    return { waiting: true };
+  }
+  if (answer.headers.get("Content-Type")?.startsWith("application/json")) {
+    const said = await answer.json();
+    if (said.login) return { login: true };
+    if (answer.ok) return { there: said.there ?? null, said };
+    return { refused: answer.status, said };
+  }
+  if (answer.status === 401 || (answer.status === 400 && token === null)) return { login: true };
+  if (answer.status >= 500 || answer.status === 429) return { waiting: true, status: answer.status };
+  return answer.ok ? { there: answer.url } : { refused: answer.status };
+}
+
+export async function keep(entry) {
+  const whole = { once: uuid(), at: Date.now(), page: location.pathname + location.search, title: document.title, ...entry };
+  await put("outbox", whole);
+  await show();
+  return whole;
+}
+
+export async function settle(entry, outcome) {
+  if (outcome.waiting || outcome.login) await put("outbox", { ...entry, state: outcome.login ? LOGIN : "waiting" });
+  else if (outcome.refused) await put("outbox", { ...entry, state: "refused", status: outcome.refused });
+  else await drop("outbox", entry.once);
+  await show();
+}
+
+// Everything that waits, in the order in which it was kept; one tab at a time.
+export async function flush() {
+  const run = async () => {
+    const waiting = (await all("outbox")).filter((entry) => entry.state && entry.state !== "refused").sort((a, b) => a.at - b.at);
+    if (!waiting.length || !navigator.onLine) return;
+    let token = null;
+    try { token = await freshToken(); } catch { return; }
+    if (token === null) return;
+    for (const entry of waiting) {
+      const outcome = await deliver(entry, token);
+      await settle(entry, outcome);
+      if (outcome.waiting || outcome.login) return;
+    }
+  };
+  if (navigator.locks) await navigator.locks.request("sillbook-outbox", { ifAvailable: true }, (lock) => (lock ? run() : undefined));
+  else await run();
+}
+
+async function show() {
+  const entries = await all("outbox");
+  for (const badge of document.querySelectorAll("[data-outbox]")) {
+    badge.hidden = !entries.length;
+    badge.textContent = `${entries.length} on this phone, not sent`;
+  }
+  const list = document.querySelector("[data-outbox-list]");
+  if (!list) return;
+  const items = entries.sort((a, b) => a.at - b.at).map((entry) => {
+    const item = document.createElement("li");
+    const name = document.createElement("a");
+    name.href = entry.page;
+    name.dir = "auto";
+    name.textContent = entry.title.replace(" · Sillbook", "");
+    const state = document.createElement("span");
+    state.className = "quiet";
+    const why = { refused: "not accepted: open it, mend it, send it again", login: "waits until you log in" }[entry.state] ?? "waits for signal";
+    state.textContent = `${new Date(entry.at).toLocaleString()}, ${why}`;
+    const gone = document.createElement("button");
+    gone.className = "quiet-button";
+    gone.textContent = "Throw away";
+    gone.setAttribute("aria-label", `Throw away: ${name.textContent}`);
+    gone.addEventListener("click", async () => {
+      if (gone.dataset.sure) { await drop("outbox", entry.once); await show(); return; }
+      gone.dataset.sure = "yes";
+      gone.textContent = "Throw away for good?";
+    });
+    item.append(name, state, gone);
+    return item;
+  });
+  list.replaceChildren(...items);
+  document.querySelector("[data-outbox-none]").hidden = items.length > 0;
+}
+
+// -- forms: a draft with every keystroke, a name with every sending
+
+const keyOf = (form) => `${location.pathname} ${new URL(form.action, location.href).pathname}`;
+const typedOf = (form, submitter) => [...new FormData(form, submitter)].filter(([name]) => name !== "once");
+const toCompare = (pairs) => JSON.stringify(pairs.filter(([name, value]) => !["csrf_token", "version"].includes(name) && !(value instanceof Blob)));
+
+function fill(form, pairs) {
+  const byName = new Map();
+  for (const [name, value] of pairs) {
+    if (value instanceof Blob || name === "csrf_token") continue;
+    byName.set(name, [...(byName.get(name) ?? []), value]);
+  }
+  for (const rows of form.querySelectorAll("[data-rows]")) {
+    const button = rows.querySelector(":scope > .more-rows");
+    for (const name of byName.keys()) {
+      const found = name.match(new RegExp(`^${rows.dataset.rows}-(\\d+)-`));
+      while (button && found && Number(rows.dataset.next) <= Number(found[1]) && Number(rows.dataset.next) < 200) button.click();
+    }
+  }
+  for (const [name, values] of byName) {
+    const fields = [...form.elements].filter((field) => field.name === name && field.type !== "hidden");
+    for (const [at, field] of fields.entries()) {
+      if (field.type === "checkbox" || field.type === "radio") field.checked = values.includes(field.value);
+      else if (at < values.length) field.value = values[at];
+    }
+  }
+  for (const box of form.querySelectorAll("input[type=checkbox]")) if (box.name && !byName.has(box.name)) box.checked = false;
+}
+
+function bar(form, words, ...buttons) {
+  form.querySelector(":scope > .outbox-bar")?.remove();
+  const told = document.createElement("p");
+  told.className = "outbox-bar told";
+  told.setAttribute("role", "status");
+  told.append(words, " ");
+  for (const [text, deed] of buttons) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = text;
+    button.addEventListener("click", deed);
+    told.append(button, " ");
+  }
+  form.prepend(told);
+  told.scrollIntoView({ block: "nearest" });
+}
+
+async function guard(form) {
+  const key = keyOf(form);
+  const before = await one("drafts", key);
+  if (before && !document.querySelector("#faults, #stale") && toCompare(before.pairs) !== toCompare(typedOf(form))) {
+    const when = new Date(before.at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+    bar(form, `Typed on this phone ${when} and never sent.`,
+      ["Put it back", () => { fill(form, before.pairs); form.querySelector(":scope > .outbox-bar").remove(); }],
+      ["Forget it", async () => { await drop("drafts", key); form.querySelector(":scope > .outbox-bar").remove(); }]);
+  }
+  const draft = () => put("drafts", { key, at: Date.now(), pairs: typedOf(form).filter(([, value]) => !(value instanceof Blob)) });
+  let pending = 0;
+  form.addEventListener("input", () => { clearTimeout(pending); pending = setTimeout(draft, 120); });
+  let entry = null;
+  form.addEventListener("submit", async (event) => {
+    if (event.defaultPrevented || event.submitter?.name) return; // a button with a name asks for another row, and keeps nothing
+    event.preventDefault();
+    clearTimeout(pending);
+    try {
+      const pairs = typedOf(form, event.submitter);
+      // a second press sends the same thing under the same name, unless something was changed
+      entry = entry && toCompare(entry.pairs) === toCompare(pairs) ? { ...entry, pairs } : await keep({ action: form.action, pairs });
+    } catch {
+      form.submit(); // a browser that keeps nothing still sends
+      return;
+    }
+    const outcome = await deliver(entry);
+    if (outcome.there) {
+      await settle(entry, outcome);
+      await drop("drafts", key);
+      location.assign(outcome.there);
+      if (new URL(outcome.there, location.href).pathname === location.pathname) location.reload();
+    } else if (outcome.refused || (outcome.login && navigator.onLine && !outcome.waiting)) {
+      if (outcome.refused) await drop("outbox", entry.once); // the page that comes back holds what was typed
+      else await settle(entry, outcome);
+      form.submit();
+    } else {
+      await settle(entry, outcome);
+      bar(form, outcome.status ? "The server cannot take it now. It is kept on this phone and will be sent." : "No signal. It is kept on this phone and will be sent when there is.");
+    }
+  });
+}
+
+if ("indexedDB" in window) {
+  show().catch(() => {});
+  flush().catch(() => {});
+  addEventListener("online", () => flush().catch(() => {}));
+  document.addEventListener("visibilitychange", () => { if (!document.hidden) flush().catch(() => {}); });
+  setInterval(() => flush().catch(() => {}), 30_000);
+  for (const form of document.querySelectorAll("form[data-guard]")) guard(form).catch(() => {});
+  navigator.storage?.persist?.();
+  document.querySelector("[data-outbox-now]")?.addEventListener("click", () => flush().catch(() => {}));
+}
+if ("serviceWorker" in navigator) navigator.serviceWorker.register("/worker.js").catch(() => {});
+
+// pages seen stay on the phone for the next basement, and leave it with whoever logs out
+document.querySelector("form[data-log-out]")?.addEventListener("submit", () => { caches?.delete("sillbook-pages"); });

@@ -1,0 +1,130 @@
+"""A phone in a basement: pages that were seen stay readable, and what is typed arrives once."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from scout.records import LocationRecord, Person
+from scout.settings import Settings
+from scout.usecases import people, rooms
+from scout.usecases.locations import add_location
+from scout.usecases.work import open_work
+
+pytestmark = pytest.mark.browser
+PASSWORD = "a long enough one 77"
+
+
+def phone(browser: Browser, address: str, settings: Settings) -> Page:
+    with open_work(settings) as work:
+        people.add_person(work, Person(email="ada@example.org", name="Ada"), PASSWORD)
+        add_location(work, LocationRecord(name="Weir House"))
+    page = browser.new_context(viewport={"width": 390, "height": 844}).new_page()
+    log_in(page, address)
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    return page
+
+
+def log_in(page: Page, address: str) -> None:
+    page.goto(f"{address}/login")
+    page.fill("input[name=email]", "ada@example.org")
+    page.fill("input[name=password]", PASSWORD)
+    page.click("main button")
+    page.wait_for_url(f"{address}/")
+
+
+def count(settings: Settings) -> int:
+    with open_work(settings, reading=True) as work:
+        return rooms.find_rooms(work).total
+
+
+def type_a_room(page: Page, name: str) -> None:
+    page.fill("input[name=name]", name)
+    page.fill("input[name=width_m]", "4")
+    page.fill("input[name=length_m]", "5")
+
+
+def test_a_room_saved_without_signal_arrives_once_when_there_is(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = phone(browser, address, embedded)
+    page.goto(f"{address}/rooms")
+    page.goto(f"{address}/locations/1/rooms/new")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    page.context.set_offline(True)
+    type_a_room(page, "Cellar")
+    page.click('.actions button:has-text("Record the room")')
+    expect(page.locator(".outbox-bar")).to_contain_text("kept on this phone")
+    assert count(embedded) == 0
+    page.goto(f"{address}/rooms")
+    expect(page.locator("h1")).to_have_text("Rooms")  # a page that was seen, from the phone
+    expect(page.locator("[data-outbox]")).to_have_text("1 on this phone, not sent")
+    page.goto(f"{address}/productions")
+    expect(page.locator("h1")).to_have_text("On this phone, not sent yet")
+    expect(page.locator("[data-outbox-list] li")).to_have_count(1)
+    page.context.set_offline(False)
+    page.click("[data-outbox-now]")
+    expect(page.locator("[data-outbox-none]")).to_be_visible()
+    assert count(embedded) == 1
+    page.reload()
+    page.goto(f"{address}/rooms")
+    expect(page.locator("tbody tr")).to_have_count(1)
+
+
+def test_what_was_typed_survives_a_tab_that_was_killed(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = phone(browser, address, embedded)
+    page.goto(f"{address}/locations/1/rooms/new")
+    type_a_room(page, "Loft")
+    page.wait_for_timeout(400)
+    context = page.context
+    page.close(run_before_unload=False)
+    page = context.new_page()
+    page.goto(f"{address}/locations/1/rooms/new")
+    expect(page.locator(".outbox-bar")).to_contain_text("never sent")
+    page.click("text=Put it back")
+    expect(page.locator("input[name=name]")).to_have_value("Loft")
+    page.click('.actions button:has-text("Record the room")')
+    page.wait_for_url("**/rooms/1")
+    page.goto(f"{address}/locations/1/rooms/new")
+    expect(page.locator(".outbox-bar")).to_have_count(0)
+    assert count(embedded) == 1
+
+
+def test_what_waits_outlives_the_session(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = phone(browser, address, embedded)
+    page.goto(f"{address}/locations/1/rooms/new")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    page.context.set_offline(True)
+    type_a_room(page, "Vestry")
+    page.click('.actions button:has-text("Record the room")')
+    expect(page.locator(".outbox-bar")).to_contain_text("kept on this phone")
+    page.context.clear_cookies()
+    page.context.set_offline(False)
+    page.goto(f"{address}/outbox")
+    page.click("[data-outbox-now]")
+    expect(page.locator("[data-outbox-list] li")).to_have_count(1)
+    assert count(embedded) == 0
+    log_in(page, address)
+    expect(page.locator("[data-outbox]")).to_be_hidden()
+    assert count(embedded) == 1
+
+
+def test_what_is_refused_comes_back_with_what_was_typed(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = phone(browser, address, embedded)
+    page.goto(f"{address}/locations/1/rooms/new")
+    type_a_room(page, "Attic")
+    page.fill("input[name=width_m]", "wide")
+    page.click('.actions button:has-text("Record the room")')
+    expect(page.locator("#faults")).to_be_visible()
+    expect(page.locator("input[name=name]")).to_have_value("Attic")
+    expect(page.locator("[data-outbox]")).to_be_hidden()
+    page.fill("input[name=width_m]", "4")
+    page.click('.actions button:has-text("Record the room")')
+    page.wait_for_url("**/rooms/1")
+    assert count(embedded) == 1
