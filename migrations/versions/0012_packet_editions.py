@@ -5,8 +5,8 @@ Why:  a crew carries the whole packet, one day or their own pages; all editions 
 Up:   adds packet.edition, on_date, units, facts, findings and lines. What was printed before is the
     whole edition, for no single date; its facts have no name yet, so the next print is the next
     revision.
-Down: editions other than the whole are dropped from the table (their files stay, and `scout check`
-    names them); `scout export --all` first keeps them.
+Down: editions other than the first of a revision leave the table, their files stay on disk;
+    `scout export --all` first keeps them.
 Both: SQLite rebuilds the table (batch), PostgreSQL adds columns and changes the constraint.
 """
 

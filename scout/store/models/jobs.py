@@ -179,17 +179,21 @@ class Packet(Base):
     revision: Mapped[int]
     made_at: Mapped[datetime] = mapped_column(UtcDateTime)
     made_by: Mapped[str | None] = mapped_column(String(300))
-    edition: Mapped[str] = mapped_column(String(20))
-    on_date: Mapped[str] = mapped_column(String(10))  # of one day alone; empty: of all
+    edition: Mapped[str] = mapped_column(String(20), default="whole")
+    on_date: Mapped[str] = mapped_column(String(10), default="")  # of one day alone; empty: of all
     paper: Mapped[str] = mapped_column(String(10))
-    units: Mapped[str] = mapped_column(String(10))
+    units: Mapped[str] = mapped_column(String(10), default="metric")
     pages: Mapped[int]
     sha256: Mapped[str] = mapped_column(String(64))
     changes: Mapped[list[Any]] = mapped_column(Plain)
     held: Mapped[dict[str, Any]] = mapped_column(Plain)
-    facts: Mapped[str] = mapped_column(String(64))  # SHA-256 of what it rests on
-    findings: Mapped[dict[str, Any]] = mapped_column(Plain)  # lines of each setup, by finding
-    lines: Mapped[list[Any]] = mapped_column(Plain)  # what each page says, by `line_key`
+    facts: Mapped[str] = mapped_column(String(64), default="")  # SHA-256 of what it rests on
+    findings: Mapped[dict[str, Any]] = mapped_column(
+        Plain, default=dict
+    )  # lines of each setup, by finding
+    lines: Mapped[list[Any]] = mapped_column(
+        Plain, default=list
+    )  # what each page says, by `line_key`
     production: Mapped[Production] = relationship(back_populates="packets")
 
 
