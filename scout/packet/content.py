@@ -90,6 +90,15 @@ class PacketReserve:
     plan: Drawing | None = None
 
 
+@dataclass(frozen=True)
+class PacketCall:
+    """When somebody of the crew is wanted at a place, and what is to be known of that hour."""
+
+    name: str
+    at: datetime  # by the clock on the place's wall
+    warnings: tuple[Said, ...] = ()
+
+
 @dataclass(frozen=True, kw_only=True)
 class PacketDay:
     """One date at one place, its setups in the order of their hours."""
@@ -103,6 +112,7 @@ class PacketDay:
     country: str | None = None
     photos: tuple[PacketPhoto, ...] = ()
     notes: tuple[CrewNote, ...] = ()
+    calls: tuple[PacketCall, ...] = ()  # by the hour
 
 
 @dataclass(frozen=True, kw_only=True)

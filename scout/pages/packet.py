@@ -4,7 +4,7 @@ what the edition's readers may see.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -22,8 +22,10 @@ from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.sheets import chosen_lens, shot_sheet
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
+from scout.errors import Refused
 from scout.packet.content import (
     CrewNote,
+    PacketCall,
     PacketContent,
     PacketDay,
     PacketPhoto,
@@ -31,9 +33,10 @@ from scout.packet.content import (
     PacketSetup,
 )
 from scout.packet.editions import CONTENTS, EditionName
-from scout.packet.privacy import Reader, cleared
+from scout.packet.privacy import Reader, cleared, may_read
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing, setups
+from scout.pages.day import Call, day_plan
 from scout.pages.once import once
 from scout.pages.setups import SetupLine
 from scout.records import LocationRecord, ProductionRecord, SceneRecord
@@ -135,7 +138,7 @@ def compose(
         changes=heading.changes if reader != "owner" else None,
         changes_since=heading.since,
         prepared_by=heading.prepared_by if reader != "owner" else None,
-        days=_days(work, made, reader),
+        days=_days(work, made, reader, _calls(work, production_id, reader)),
         reserves=tuple(reserves),
         unchosen=asked.unchosen if on is None else (),
         address=heading.address,
@@ -278,7 +281,10 @@ def small_plan(setup: Setup, units: Units) -> Drawing | None:
 
 
 def _days(
-    work: Work, made: list[tuple[SetupLine, PacketSetup]], reader: Reader
+    work: Work,
+    made: list[tuple[SetupLine, PacketSetup]],
+    reader: Reader,
+    calls: Sequence[Call],
 ) -> tuple[PacketDay, ...]:
     """The setups by date and place, in the order of the day."""
     groups: dict[tuple[date, int], list[tuple[SetupLine, PacketSetup]]] = {}
@@ -300,9 +306,27 @@ def _days(
                 country=country.codes[0] if len(country.codes) == 1 else None,
                 photos=_photos(work, reader, location_id=location_id, zone=place.timezone),
                 notes=_notes(work, reader, location_id=location_id, zone=place.timezone),
+                calls=tuple(
+                    PacketCall(call.person, call.at, call.warnings)
+                    for call in calls
+                    if call.on == on and call.location == place.name
+                ),
             )
         )
     return tuple(days)
+
+
+def _calls(work: Work, production_id: int, reader: Reader) -> tuple[Call, ...]:
+    """The calls that follow from the day plan, for a reader who may see the crew; none where no
+    scene has a date.
+    """
+    if not may_read(ProductionRecord, "crew", reader):
+        return ()
+    try:
+        found = day_plan(work, production_id).calls
+    except Refused:
+        return ()
+    return tuple(sorted(found, key=lambda call: (call.at, call.person)))
 
 
 def _photos(

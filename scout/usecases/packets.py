@@ -28,7 +28,7 @@ from scout.store.files import fault_of
 from scout.store.queries import common, jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import lines
+from scout.usecases import days, lines
 from scout.usecases.difference import consequences, differences, line
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
@@ -208,7 +208,9 @@ def _facts(work: Work, held: Mapping[str, Any], production_id: int) -> str:
         for photo in place_queries.photos(work.db, **owner)
         if photo.in_packet
     )
-    whole = json.dumps([held, pictures, __version__], sort_keys=True, ensure_ascii=False)
+    kept = days.day_kept(work, production_id)
+    day = kept.record.model_dump(mode="json") if kept is not None else None
+    whole = json.dumps([held, pictures, day, __version__], sort_keys=True, ensure_ascii=False)
     return hashlib.sha256(whole.encode("utf-8", "replace")).hexdigest()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
-from scout.packet.content import PacketContent, PacketDay
+from scout.packet.content import PacketDay
 from scout.records.opening import WEEK
 from scout.values import Name, Word
 from scout.words.figures import Words
@@ -13,12 +13,11 @@ from scout.words.figures import Words
 Bar = tuple[Words, float, float]  # what, from and until, in hours of the local day
 
 
-def strip_rows(content: PacketContent, day: PacketDay) -> list[tuple[Words, list[Bar]]]:
+def strip_rows(day: PacketDay) -> list[tuple[Words, list[Bar]]]:
     """Rows with something in them, in the order a day is read."""
     calls: dict[float, list[str]] = {}
-    for member in content.production.crew or ():
-        if member.call_time:
-            calls.setdefault(_hour(time.fromisoformat(member.call_time)), []).append(member.name)
+    for call in day.calls:
+        calls.setdefault(_hour(call.at.time()), []).append(call.name)
     rows: list[tuple[Words, list[Bar]]] = [
         ("Calls", [(Name(_first_names(who)), at, at) for at, who in sorted(calls.items())]),
         ("Scenes", _scenes(day)),

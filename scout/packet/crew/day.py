@@ -13,7 +13,7 @@ from scout.drawing.lettering import Hand
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.clock import strip_rows
-from scout.packet.crew.front import clock_of
+from scout.packet.crew.front import called
 from scout.packet.crew.parts import Abreast, Boxed, Ruled, crew_notes, headed, note_lines, opened
 from scout.packet.crew.parts import pictures as in_a_row
 from scout.packet.crew.running import hours_of, room_of, runs_on
@@ -43,7 +43,7 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     made = opened(desk, section, runs_on(day, right="Day sheet"), below)
     made += desk.guarded("The clock of the day", lambda: _strip(desk, content, day))
     made.append(_scenes(desk, day))
-    made.append(Abreast([_reach(desk, day), _people(desk, content, day)], [1.0, 1.0]))
+    made.append(Abreast([_reach(desk, day), _people(desk, day)], [1.0, 1.0]))
     made += headed(desk, "Way in", _way_in(desk, day))
     left = headed(desk, "House", _house(desk, day))
     right = in_a_row(desk, day.photos[:1], desk.width * PHOTO_SHARE / 1.8, PHOTO_POINTS)
@@ -56,7 +56,7 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
 
 def _strip(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
     hand = Hand(TEXT_MM, letter_width(), content.units)
-    return [Drawn(desk.setter, day_strip(hand, STRIP_MM, strip_rows(content, day)), desk.height)]
+    return [Drawn(desk.setter, day_strip(hand, STRIP_MM, strip_rows(day)), desk.height)]
 
 
 def _scenes(desk: Desk, day: PacketDay) -> Ledger:
@@ -99,7 +99,7 @@ def _unloading(place: LocationRecord) -> list[tuple[Words, Cell | Words | None]]
     ]
 
 
-def _people(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
+def _people(desk: Desk, day: PacketDay) -> list[Flowable]:
     """Whom to ring at the door, and who is called when."""
     rows: list[Sequence[Cell | Words | None]] = [
         (
@@ -110,10 +110,7 @@ def _people(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable
     ]
     if not rows:
         rows = [(Cell("Door", quiet=True), None)]
-    called: dict[str, list[str]] = {}
-    for member in content.production.crew or ():
-        called.setdefault(clock_of(member.call_time) or NOT_RECORDED, []).append(member.name)
-    rows += [(Cell(names(who)), Cell(at, bold=True)) for at, who in sorted(called.items())]
+    rows += [(Cell(names(who)), Cell(at, bold=True)) for at, who in called(day).items()]
     columns = [Column("", 1.1), Column("", 1.0)]
     return [Ledger(desk.setter, columns, rows, headless=True, missing=NOT_RECORDED)]
 

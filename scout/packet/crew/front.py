@@ -58,7 +58,7 @@ def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
         for k, setup in enumerate(day.setups):
             first = k == 0
             name = Cell(said("packet.brief", on=day.date), bold=True, to=day.key)
-            calls = Cell(_calls(content, day), more=_opens(day)) if first else Cell("")
+            calls = Cell(_calls(day), more=_opens(day)) if first else Cell("")
             rows.append([name if first else Cell(""), hours_of(setup), _scene(setup), calls])
     rows += [
         [Cell(""), Cell(""), Cell(Name(scene), bold=True, more=said("packet.unchosen")), Cell("")]
@@ -93,18 +93,17 @@ def _topic_line(setup: PacketSetup, topic: str) -> str | None:
     return None if chosen is None else line(chosen)
 
 
-def _calls(content: PacketContent, day: PacketDay) -> str:
-    rows = [
-        f"{one.name} {clock_of(one.call_time)}"
-        for one in content.production.crew or ()
-        if one.call_time
-    ]
-    return ", ".join(rows) or str(said("packet.no_calls"))
+def called(day: PacketDay) -> dict[str, list[str]]:
+    """Who is called at each hour, in the order of the day."""
+    hours: dict[str, list[str]] = {}
+    for call in day.calls:
+        hours.setdefault(f"{call.at:%H:%M}", []).append(call.name)
+    return hours
 
 
-def clock_of(text: str | None) -> str:
-    """A time of day as it was typed."""
-    return text or ""
+def _calls(day: PacketDay) -> str:
+    rows = [f"{at} {', '.join(who)}" for at, who in called(day).items()]
+    return "; ".join(rows) or str(said("packet.no_calls"))
 
 
 def _opens(day: PacketDay) -> Words:
@@ -124,6 +123,8 @@ def open_points(content: PacketContent) -> list[tuple[Level, Words, Words, Words
     ]
     for place, day in {day.place.name: day for day in content.days}.items():
         who = Word("role", "production")
+        for warning in dict.fromkeys(one for call in day.calls for one in call.warnings):
+            rows.append(("care", Name(str(warning)), Name(place), who))
         if not day.place.emergency_care:
             rows.append(("problem", said("packet.find_care", place=Name(place)), "", who))
         if not day.place.hazards:
@@ -198,13 +199,12 @@ def _crew(desk: Desk, content: PacketContent) -> list[Flowable]:
     crew = content.production.crew
     if not crew:
         return [desk.text("The crew list is not recorded.", QUIET)]
-    columns = [Column("", 1.3), Column("", 1.3), Column("", 1.1), Column("", 0.5)]
+    columns = [Column("", 1.3), Column("", 1.3), Column("", 1.1)]
     rows = [
         (
             Cell(one.name, bold=True),
             one.role,
             Cell(one.phone, phone=True) if one.phone else None,
-            Cell(clock_of(one.call_time) or NOT_RECORDED),
         )
         for one in crew
     ]
