@@ -36,7 +36,7 @@ from scout.packet.editions import CONTENTS, EditionName
 from scout.packet.privacy import Reader, cleared, may_read
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing, setups
-from scout.pages.day import Call, day_plan
+from scout.pages.day import Call, DayRow, day_plan
 from scout.pages.once import once
 from scout.pages.setups import SetupLine
 from scout.records import LocationRecord, ProductionRecord, SceneRecord
@@ -126,6 +126,7 @@ def compose(
     for done, one in enumerate(asked.setups if "form" not in parts else ()):
         tell(done, total)
         made.append((one, _setup(work, one, reader, heading, "place" in parts)))
+    rows, calls = _planned(work, production_id)
     reserves = []
     for done, one in enumerate(asked.reserves if "reserves" in parts or "days" in parts else ()):
         tell(len(asked.setups) + done, total)
@@ -138,7 +139,12 @@ def compose(
         changes=heading.changes if reader != "owner" else None,
         changes_since=heading.since,
         prepared_by=heading.prepared_by if reader != "owner" else None,
-        days=_days(work, made, reader, _calls(work, production_id, reader)),
+        days=_days(
+            work,
+            [(line, _by_plan(line, setup, rows)) for line, setup in made],
+            reader,
+            calls if may_read(ProductionRecord, "crew", reader) else (),
+        ),
         reserves=tuple(reserves),
         unchosen=asked.unchosen if on is None else (),
         address=heading.address,
@@ -316,17 +322,23 @@ def _days(
     return tuple(days)
 
 
-def _calls(work: Work, production_id: int, reader: Reader) -> tuple[Call, ...]:
-    """The calls that follow from the day plan, for a reader who may see the crew; none where no
-    scene has a date.
+def _planned(work: Work, production_id: int) -> tuple[Sequence[DayRow], Sequence[Call]]:
+    """When each scene is shot and who is called when, by the day's plan; nothing where no scene has
+    a date.
     """
-    if not may_read(ProductionRecord, "crew", reader):
-        return ()
     try:
-        found = day_plan(work, production_id).calls
+        found = day_plan(work, production_id)
     except Refused:
-        return ()
-    return tuple(sorted(found, key=lambda call: (call.at, call.person)))
+        return (), ()
+    return found.rows, sorted(found.calls, key=lambda call: (call.at, call.person))
+
+
+def _by_plan(line: SetupLine, setup: PacketSetup, rows: Sequence[DayRow]) -> PacketSetup:
+    """The setup with the hours that the plan gives it within those it was judged for."""
+    for row in rows:
+        if (row.scene_id, row.room_id, row.on) == (line.scene_id, line.room_id, setup.date):
+            return replace(setup, hours=(row.begin, row.end))
+    return setup
 
 
 def _photos(
