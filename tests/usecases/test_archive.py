@@ -372,7 +372,10 @@ def test_an_archive_of_older_tables_is_brought_up_to_date(
         made_anew = {"created_at", "changed_at"} if table == "setup" else set()
         assert set().union(*lost) <= {"way_in", "keep_free", "plan", "none_of"} | made_anew, table
     if revision == "0007":
-        assert now == was  # property: the log-ins of 0008 are no part of an archive
+        # property: the log-ins of 0008 are no part of an archive; the setups of 0009 are made anew
+        for made in (*now["setup"], *was["setup"]):
+            del made["created_at"], made["changed_at"]
+        assert now == was
     else:
         assert (now["room"][0]["way_in"], now["door"][0]["keep_free"]) == (None, None)
     databases.migrate_down(settings.url, places.MIGRATIONS, "base")  # the way back is open

@@ -110,13 +110,14 @@ def vocabulary_codes() -> set[str]:
         dayneeds,
         editions,
         events,
+        facts,
         furniture,
         topics,
         units,
         vocabulary,
     )
 
-    files = (vocabulary, units, furniture, topics, events, editions, dayneeds)
+    files = (vocabulary, units, facts, furniture, topics, events, editions, dayneeds)
     return {code for file in files for code in file.MESSAGES}
 
 

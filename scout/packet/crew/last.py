@@ -11,7 +11,7 @@ from reportlab.platypus.flowables import Flowable
 
 from scout.drawing.lettering import Hand
 from scout.drawing.marks import SIGNS, mark_shapes
-from scout.drawing.plan.foot import LEGEND
+from scout.drawing.plan.legend import LEGEND
 from scout.drawing.shapes import Drawing, Shape
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent

@@ -9,7 +9,8 @@ import pytest
 
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
-from scout.drawing.plan.foot import LEGEND, SHORTER, scale_bar
+from scout.drawing.plan.foot import scale_bar
+from scout.drawing.plan.legend import LEGEND, SHORTER
 from scout.drawing.plan.rim import North, SunBearing
 from scout.drawing.plan.sheet import SCALES, room_plan
 from scout.drawing.plan.walls import View, bearing_on_paper, draw_walls

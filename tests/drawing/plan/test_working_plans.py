@@ -16,7 +16,7 @@ from scout.assess.power import power
 from scout.drawing import svg
 from scout.drawing.lettering import Hand
 from scout.drawing.plan.elevation import elevation
-from scout.drawing.plan.foot import LEGEND, SHORTER
+from scout.drawing.plan.legend import LEGEND, SHORTER
 from scout.drawing.plan.power import laned
 from scout.drawing.plan.sheet import Working, room_plan
 from scout.drawing.plan.sheets import (
