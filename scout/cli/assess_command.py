@@ -90,7 +90,9 @@ def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
         )
     )
     for finding in answer.findings:
-        click.echo(f"  {Word('topic', finding.topic)}: {Word('level', finding.level)}: {finding}")
+        click.echo(
+            f"  {Word('topic', finding.topic):cap}: {Word('level', finding.level)}: {finding}"
+        )
         for act in finding.acts:
             click.echo(f"    {Word('role', act.who)}, {act.when}: {act}")
     for caution in answer.cautions:

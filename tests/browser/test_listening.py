@@ -43,7 +43,7 @@ def room_id(embedded: Settings) -> int:
 def test_sent_measured_and_played(
     browser: Browser, room_id: int, address: str, tmp_path: Path
 ) -> None:
-    signal = noise(RATE, 6, -50, 1) + sine(RATE, 6, 50, -45)
+    signal = noise(RATE, 9, -50, 1) + sine(RATE, 9, 50, -45)
     files = {
         "room.wav": tmp_path / "room.wav",
         "room.caf": coded(tmp_path / "room.caf", signal, RATE, box="caf", codec="pcm_s16le"),
@@ -76,7 +76,7 @@ def test_sent_measured_and_played(
             return [player.currentTime, player.duration, player.error === null];
         }""")
         assert played[0] > 0.2
-        assert played[1] == pytest.approx(6.0, abs=0.1)
+        assert played[1] == pytest.approx(9.0, abs=0.1)
         assert played[2]
         assert page.evaluate(
             "document.documentElement.scrollWidth <= document.documentElement.clientWidth"

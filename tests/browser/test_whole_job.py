@@ -151,20 +151,22 @@ def test_the_whole_job_as_a_new_user(
     save(page)
 
     # a photo, and a note for each audience
+    page.goto(f"{room}/recorded")
     page.set_input_files("input[type=file]", str(photo(tmp_path / "window.jpg")))
     page.get_by_role("button", name="Send the photos").click()
     page.wait_for_load_state("networkidle")
-    page.goto(room)
+    page.goto(f"{room}/recorded")
     expect(page.locator("img[src*='/photos/']").first).to_be_visible()
-    for text, who in (
+    notes = (
         ("Kettle clicks off after four minutes", "crew"),
         ("Do not tell the owner about the scratch", "private"),
-    ):
+    )
+    for count, (text, who) in enumerate(notes, 1):
         page.locator("textarea[name=text]").first.fill(text)
         page.locator("select[name=audience], input[name=audience]").first.select_option(who)
         page.get_by_role("button", name="Add the note").click()
-        page.wait_for_load_state()
-    page.goto(room)
+        expect(page.locator("article.note")).to_have_count(count)
+    page.goto(f"{room}/recorded")
     expect(page.locator("main")).to_contain_text("Kettle clicks off")
     no_sideways_scroll(page)
 

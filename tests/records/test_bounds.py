@@ -141,6 +141,7 @@ TABLE: dict[type[Record], dict[str, str]] = {
         "lceq_db": DECIBEL,
         "duration_s": COUNTED,
     },
+    sheet.LightReading: {"lux": COUNTED, "doubt_stops": "[0, 5]"},
     sheet.WayIn: {"steps": "[0, 10000]", "door_width_m": LENGTH, "carry_m": "[0, 100000]"},
     sheet.RoomRecord: {
         "storey": "[-20, 200]",

@@ -73,7 +73,8 @@ export async function deliver(entry, token = null) {
   }
   if (answer.status === 401 || (answer.status === 400 && token === null)) return { login: true };
   if (answer.status >= 500 || answer.status === 429) return { waiting: true, status: answer.status };
-  return answer.ok ? { there: answer.url } : { refused: answer.status };
+  // a page in answer to a form has taken nothing yet: the browser is to show it
+  return { refused: answer.status };
 }
 
 export async function keep(entry) {
