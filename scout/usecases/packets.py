@@ -275,6 +275,9 @@ def _held(work: Work, production: models.Production, rooms: list[models.Room]) -
     """
     record: ProductionRecord = translate.to_record(production)
     held: dict[str, Any] = {"Production": _facts_of(record)}
+    by_plan = _planned(work, production.id)
+    if by_plan:
+        held["Day plan"] = by_plan
     for scene in jobs.scenes(work.db, production.id):
         kept: SceneRecord = translate.to_record(scene)
         plain = _facts_of(kept)
@@ -297,6 +300,14 @@ def _held(work: Work, production: models.Production, rooms: list[models.Room]) -
             **_noted_there(work, room_id=room.id),
         }
     return held
+
+
+def _planned(work: Work, production_id: int) -> dict[str, str]:
+    """When each scene begins by the plan that is kept."""
+    kept = days.day_kept(work, production_id)
+    named = {scene.id: scene.name for scene in jobs.scenes(work.db, production_id)}
+    placed = kept.record.placed or () if kept is not None else ()
+    return {named[one.scene_id]: f"{one.on} {one.at}" for one in placed if one.scene_id in named}
 
 
 def _facts_of(record: Record) -> dict[str, Any]:

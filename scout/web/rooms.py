@@ -29,7 +29,6 @@ from scout.web.forms.rooms import MarksForm, RoomForm
 from scout.web.links import called, field_link
 from scout.web.measured import save_measured
 from scout.web.parts import surface_names
-from scout.web.show import sentence
 from scout.web.work import units, work
 from scout.words import figures
 
@@ -67,7 +66,7 @@ def show(room_id: int) -> ResponseReturnValue:
         jobs=productions.find_productions(work()).items,
         short=lines,
         rest=rest,
-        answer=sentence(summary(findings)),
+        answer=str(summary(findings)).strip(),
         people=by_person(findings),
         doors=_doors(room_id, asked, findings),
         next=_next_step(page, asked, findings),

@@ -1,7 +1,10 @@
 // Moves a scene by pointer along the ruler, or by its buttons, and shows at once what turns worse; without it the buttons do the same.
 const desk = document.querySelector("[data-day]");
 if (desk) {
-  const ask = async (name, value) => {
+  // taps come faster than answers: each waits for the one before, so that none is lost
+  let turn = Promise.resolve();
+  const ask = (name, value) => { turn = turn.then(() => tryOut(name, value)); };
+  const tryOut = async (name, value) => {
     const form = desk.querySelector("[data-day-form]"), body = new FormData(form);
     body.set(name, value);
     const answer = await fetch(desk.dataset.dayTry, { method: "POST", body, headers: { "X-Fragment": "1" } });
