@@ -32,8 +32,9 @@ def fill(page: Page, fields: dict[str, str]) -> None:
 
 
 def save(page: Page) -> None:
-    page.locator("main form button.main-button").first.click()
-    page.wait_for_load_state()
+    # the form is kept on the phone and sent by a script: what follows begins with the page after it
+    with page.expect_navigation(wait_until="load"):
+        page.locator("main form button.main-button").first.click()
 
 
 def goes(page: Page, name: str) -> None:
@@ -204,7 +205,11 @@ def test_the_whole_job_as_a_new_user(
         expect(main).to_contain_text(words)
     no_sideways_scroll(page)
 
-    # the packet
+    # the choice, then the packet
+    page.goto(f"{address}/candidates/1")
+    expect(page.locator("h1")).to_contain_text("Long parlour")
+    page.locator("select[name=state]").select_option("first_choice")
+    save(page)
     page.goto(production)
     page.get_by_role("button", name="Print the packet").click()
     link = page.get_by_role("link", name="Save the packet")
