@@ -46,12 +46,17 @@ class Reading:
 
 @dataclass(frozen=True)
 class NeedCell:
-    """How one room meets one need; `outside`: the need does not apply there."""
+    """How one room meets one need; `outside`: the need does not apply there.
+
+    order: what is shown as a figure of which more is better, to be read against other rooms; None:
+        the reading's, or none
+    """
 
     level: CellLevel
     figure: Value | None
     why: Said
     reading: Reading | None = None  # None: the level is all there is
+    order: float | None = None
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, time
+from math import ceil, floor
 
 import numpy as np
 
@@ -25,7 +26,7 @@ from scout.records.kept import (
     TravelNeed,
     WhenNeed,
 )
-from scout.values import Figure, Name, Said, Word, said
+from scout.values import Figure, Name, Said, Value, Word, said
 
 DRAWS = 500
 MOST_RANKED = 300  # rooms that are drawn; those that cannot come first are never among them
@@ -52,7 +53,7 @@ def choose(
     notes = tuple(odd(needs, today))
     if not needs or not candidates:
         empty = tuple(
-            Ranked(head, 0, 0, (), 0.0, 1.0 / len(candidates), True, None, (), ())
+            Ranked(head, 0, 0, (), 0.0, 1.0 / len(candidates), True, None, (), (), (), ())
             for head in comparison.candidates
         )
         return Choosing(comparison, empty, (), (), (), notes)
@@ -62,24 +63,44 @@ def choose(
     missed, total = ranking.score(table.needs, table.facts.applies, table.facts.figure)
     out = np.array([facts.candidate.state == "ruled_out" for facts in candidates])
     out = out & ~out.all()  # a room that was ruled out is shown, and never proposed
-    order = ranking.order(missed + len(needs) * out.astype(np.int64) + out, total)
+    behind_all = missed + (len(needs) + 1) * out
+    shown = _shown(table, cells)
+    few = ranking.order(behind_all, total)[:MOST_RANKED]
+    beats = ranking.beats(shown.of(few))
+    beaten_times = np.zeros(len(candidates), dtype=np.int64)
+    beaten_times[few] = beats.sum(axis=0)
+    order = ranking.order(behind_all, total, beaten_times)
+    place = np.empty(len(order), dtype=np.int64)
+    place[order] = np.arange(len(order))
+    beaten = {
+        int(room): int(min(few[beats[:, at]], key=lambda one: place[one]))
+        for at, room in enumerate(few)
+        if beats[:, at].any()
+    }
     first, open_ones = int(order[0]), np.flatnonzero(~out)
     able = open_ones[ranking.contenders(table.needs, table.facts.of(open_ones), MOST_RANKED)]
     able = np.union1d(able, [first])
     place_of = {int(room): at for at, room in enumerate(able)}
     among = table.facts.of(able)
     drawn = ranking.draw(table.needs, among, place_of[first], DRAWS)
-    beaten = np.full(len(candidates), -1)
-    few = order[:MOST_RANKED]
-    by = ranking.beaten_by(table.needs, table.facts.of(few))
-    beaten[few] = np.where(by >= 0, few[by], -1)
+    worse = ranking.against(ranking.Shown(-shown.level, -shown.figure, shown.alike), first)[1]
     worth = ranking.worth(table.needs, table.facts.figure)
+    lead = np.where(table.needs.required, 1000.0, table.needs.weight) * (worth[first] - worth)
+    met = ranking.met(table.needs, table.facts.figure)
+    lead = np.where(worse & (~table.needs.required | (met[first] & ~met)), lead, 0.0)
     ranked = []
     for room in map(int, order):
         at = place_of.get(room)
         parts = tuple(_parts(needs, table, cells[room], worth[room], room))
         required = [part for part in parts if part.required and part.cell.level != "outside"]
         missing = tuple(part.topic for part in required if part.status != "met")
+        alike = at is not None and room != first and float(drawn.ahead[at]) < TOLD_APART
+        behind = [parts[need].topic for need in np.argsort(-lead[room]) if lead[room, need] > 1e-9]
+        dark = [
+            part.topic
+            for part, of_first in zip(parts, cells[first], strict=True)
+            if part.cell.level == "unknown" and of_first.level != "unknown"
+        ]
         ranked.append(
             Ranked(
                 comparison.candidates[room],
@@ -88,8 +109,10 @@ def choose(
                 missing,
                 float(total[room]),
                 0.0 if at is None else float(drawn.first_share[at]),
-                at is not None and room != first and float(drawn.ahead[at]) < TOLD_APART,
-                candidates[beaten[room]].room_name if beaten[room] >= 0 else None,
+                alike,
+                candidates[beaten[room]].room_name if room in beaten and not alike else None,
+                tuple(dict.fromkeys(behind)),
+                tuple(dict.fromkeys(dark)),
                 parts,
                 _acts(candidates[room], missing, parts),
             )
@@ -137,6 +160,25 @@ def tabled(
         np.array([[cell.level != "outside" for cell in row] for row in cells]),
     )
     return Table(asked, facts, tuple(cell for _, cell in owners.values()))
+
+
+def _shown(table: Table, cells: Sequence[Sequence[NeedCell]]) -> ranking.Shown:
+    """What the cells show. What nobody knows is alike only where it is one fact of one place."""
+    rank = {"fail": 0.0, "care": 1.0, "pass": 2.0}
+    level = np.array([[rank.get(cell.level, np.nan) for cell in row] for row in cells])
+    order = np.array([[np.nan if c.order is None else c.order for c in row] for row in cells])
+    read = np.array([[cell.reading is not None for cell in row] for row in cells])
+    figure = np.where(read, table.needs.sense * table.facts.figure, order.astype(float))
+    numbers: dict[object, int] = {}
+    alike = np.empty(level.shape, dtype=np.int64)
+    for room, row in enumerate(cells):
+        for at, cell in enumerate(row):
+            fact = int(table.facts.fact[room, at])
+            key: object = (cell.level, cell.figure, cell.why)
+            if cell.level == "unknown":
+                key = ("unknown", fact)
+            alike[room, at] = numbers.setdefault(key, len(numbers))
+    return ranking.Shown(level, figure, alike)
 
 
 def needs_as_numbers(needs: Sequence[Need], scales: Sequence[Scale]) -> ranking.Needs:
@@ -224,9 +266,29 @@ def _measure(
         facts.room_id,
         facts.room_name,
         row.share,
-        None if row.figure is None else said_on(topic, row.figure),
+        _from_where(row, able, table, topic),
         None if row.instead is None else candidates[int(able[row.instead])].room_name,
     )
+
+
+def _from_where(
+    row: ranking.Changes, able: ranking.IntArray, table: Table, topic: str
+) -> Said | None:
+    """From which figure on, and on which side of it, a fact puts another room first."""
+    if row.figure is None or row.instead is None:
+        return None
+    figure, limit = row.figure, float(table.needs.limit[row.need])
+    sense = float(table.needs.sense[row.need])
+    # a room comes first because its own fact is better, or another because the first's is worse
+    better = table.facts.fact[int(able[row.instead]), row.need] == row.fact
+    if table.needs.required[row.need] and better == (sense * (figure - limit) >= -1e-9):
+        figure = limit  # it is there that what is required begins or ceases to be met
+    at = said_on(topic, figure)
+    if at is None:
+        return None
+    if better:
+        return said("choice.at_least", at=at) if sense > 0 else said("choice.at_most", at=at)
+    return said("choice.under", at=at) if sense > 0 else said("choice.over", at=at)
 
 
 def _fact(need: Need, name: str, scene: SceneRecord) -> Said:
@@ -254,14 +316,17 @@ def _turns(
         return found
     change = ranking.weight_change(table.needs, table.facts.of(able), MOST_WEIGHT)
     if change is not None:
+        now = float(table.needs.weight[change.need])
+        over = change.weight > now
+        tenths = round(10.0 * change.weight, 6)
+        named: dict[str, Value] = {
+            "need": Word("need", needs[change.need].topic),
+            "now": Figure(now),
+            "weight": Figure((ceil(tenths) if over else floor(tenths)) / 10.0),
+            "room": Name(candidates[int(able[change.room])].room_name),
+        }
         found.append(
-            said(
-                "choice.weight_turns",
-                need=Word("need", needs[change.need].topic),
-                now=Figure(float(needs[change.need].weight)),
-                weight=Figure(round(change.weight, 1)),
-                room=Name(candidates[int(able[change.room])].room_name),
-            )
+            said("choice.weight_over", **named) if over else said("choice.weight_under", **named)
         )
     nearest: tuple[float, ranking.Changes] | None = None
     for row in rows:
@@ -274,7 +339,7 @@ def _turns(
         step = abs(row.figure - given) / max(high - low, 1e-9)
         if nearest is None or step < nearest[0]:
             nearest = (step, row)
-    if nearest is not None and nearest[1].figure is not None:
+    if nearest is not None:
         row = nearest[1]
         topic = needs[row.need].topic
         facts = candidates[int(able[row.room])]
@@ -283,7 +348,7 @@ def _turns(
                 "choice.fact_turns",
                 need=Word("need", topic),
                 of=Name(facts.room_name),
-                at=said_on(topic, nearest[1].figure),
+                at=_from_where(row, able, table, topic),
                 room=Name(candidates[int(able[row.instead or 0])].room_name),
             )
         )

@@ -224,10 +224,11 @@ def _floor(need: FloorNeed, case: Case) -> NeedCell:
     corners = case.facts.room.corners_m
     if corners is None:
         return unknown(unmeasured("room.plan_m"))
-    figure = Figure(plan_area_m2(corners), "m2")
+    area_m2 = plan_area_m2(corners)
+    figure = Figure(area_m2, "m2")
     if rectangle_fits(corners, need.width_m, need.length_m):
-        return NeedCell("pass", figure, said("need.floor_fits"))
-    return NeedCell("fail", figure, said("need.floor_short"))
+        return NeedCell("pass", figure, said("need.floor_fits"), order=area_m2)
+    return NeedCell("fail", figure, said("need.floor_short"), order=area_m2)
 
 
 def _height(need: HeightNeed, case: Case) -> NeedCell:
@@ -283,6 +284,12 @@ def _daylight(need: DaylightNeed, case: Case) -> NeedCell:
     judged = [lit for setup in _setups(case) if (lit := judged_light(light, setup)) is not None]
     mark = light.marks.get("subject")
     if not judged or all(lit.kind == "unknown" for lit in judged):
+        hangs_on = next((lit for lit in judged if lit.overcast is not None and lit.hangs_on), None)
+        if hangs_on is not None and hangs_on.overcast is not None:
+            ends = (hangs_on.overcast.low, hangs_on.overcast.high)
+            least, most = (Figure(end or 0.0, "stops") for end in ends)
+            between = said("light.depends", least=least, most=most)
+            return NeedCell("unknown", between, unmeasured(hangs_on.hangs_on or ""))
         return unknown((mark.unknown if mark else None) or light.unknown or said("need.no_light"))
     # no daylight at all within the hours is no daylight; for a setup alone it is night, and care
     levels = [("fail" if lit.kind == "dark" else CELL_LEVELS[lit.level], lit) for lit in judged]
@@ -376,7 +383,7 @@ def _colour(need: ColourNeed, case: Case) -> NeedCell:
         risk=Word("risk", worst.risk),
     )
     level: CellLevel = "pass" if over <= 0 else "care" if near else "fail"
-    return NeedCell(level, Figure(worst.delta_e, "delta_e"), why)
+    return NeedCell(level, Figure(worst.delta_e, "delta_e"), why, order=-worst.delta_e)
 
 
 def _watts(need: WattsNeed, case: Case) -> NeedCell:

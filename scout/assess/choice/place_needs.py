@@ -7,7 +7,7 @@ from datetime import date, time
 from typing import Any
 
 from scout.assess.answers import unmeasured
-from scout.assess.choice.cells import Case, NeedCell, Reading, unknown
+from scout.assess.choice.cells import Case, CellLevel, NeedCell, Reading, unknown
 from scout.assess.sound.hours import Shoot
 from scout.calc.distance import distance_m
 from scout.records.kept import LookNeed, NeighboursNeed, PermitNeed, TravelNeed
@@ -30,9 +30,10 @@ def _look(need: LookNeed, case: Case) -> NeedCell:
     missing = [tag for tag in need.tags if same_tag(tag) not in there]
     figure = names(tags, "list")
     if not missing:
-        return NeedCell("pass", figure, said("need.looks_so"))
+        return NeedCell("pass", figure, said("need.looks_so"), order=0.0)
     why = said("need.looks_not", tags=names(missing, "list"))
-    return NeedCell("care" if len(missing) < len(need.tags) else "fail", figure, why)
+    level: CellLevel = "care" if len(missing) < len(need.tags) else "fail"
+    return NeedCell(level, figure, why, order=-len(missing))
 
 
 def _travel(need: TravelNeed, case: Case) -> NeedCell:

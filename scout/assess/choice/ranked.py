@@ -8,7 +8,7 @@ from typing import Literal
 from scout.assess.answers import Act
 from scout.assess.choice.cells import NeedCell
 from scout.assess.choice.compare import ComparedCandidate, Comparison
-from scout.values import Said, Value
+from scout.values import Said
 
 Status = Literal["met", "not_met", "unknown"]
 
@@ -36,7 +36,9 @@ class Ranked:
     met, asked:  of the required
     first_share: how often it comes first when facts and weights are drawn
     alike:       it cannot be told from the first
-    beaten:      the room that is no worse in anything and better in something
+    beaten:      the room that shows no worse in any need and better in some
+    behind:      the needs in which its cell shows worse than the first's and counts for less, most
+                 first; `dark`: those of which nobody knows here, and the first has a cell
     """
 
     head: ComparedCandidate
@@ -47,6 +49,8 @@ class Ranked:
     first_share: float
     alike: bool
     beaten: str | None
+    behind: tuple[str, ...]
+    dark: tuple[str, ...]
     parts: tuple[Part, ...]
     acts: tuple[Act, ...]
 
@@ -62,7 +66,7 @@ class MeasureNext:
     room_id: int
     room_name: str
     changes_share: float
-    at: Value | None
+    at: Said | None
     instead: str | None
 
 

@@ -105,7 +105,7 @@ def _mic(need: MicNeed, case: Case) -> NeedCell:
     short = SPEECH.index(need.speech) - SPEECH.index(best.verdict or "unusable")
     why = said("need.best_mic", mic=Name(best.mic), speech=Word("speech", best.verdict or ""))
     level: CellLevel = "pass" if short <= 0 else "care" if short == 1 else "fail"
-    return NeedCell(level, None, why)
+    return NeedCell(level, None, why, order=SPEECH.index(best.verdict or "unusable"))
 
 
 JUDGES: dict[str, Callable[[Any, Case], NeedCell]] = {

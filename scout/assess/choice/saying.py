@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from scout.assess.choice.ranked import Ranked
+from scout.assess.choice.ranked import Part, Ranked
 from scout.records.kept import Need, WhenNeed
 from scout.values import Name, Said, Word, names, said, words
 
@@ -53,8 +53,19 @@ MIND: Mapping[str, Said] = {
 }
 
 
+# where one need has two ways of not being met
+MIND_WHY: Mapping[str, Said] = {
+    "need.light_bright": said("choice.mind.bright"),
+    **dict.fromkeys(
+        ("need.bare", "need.not_outdoors", "need.from_the_side"), said("choice.mind.black")
+    ),
+}
+
+
 def answer(ranked: Sequence[Ranked]) -> tuple[Said, ...]:
-    """Which room to take, in one short sentence, and what its rivals lose on, in another."""
+    """Which room to take, in one short sentence, and what its rivals lose on, in another. Nothing is
+    claimed that a row of the comparison denies.
+    """
     first, others = ranked[0], ranked[1:]
     room = Name(first.head.room_name)
     if first.missing:
@@ -67,9 +78,9 @@ def answer(ranked: Sequence[Ranked]) -> tuple[Said, ...]:
             )
         ]
     else:
-        good = _best_of(first, others[0] if others else None)
+        good = _good(first, others[0] if others else None)
         mind = max(
-            (p for p in first.parts if not p.required and p.status != "met"),
+            (p for p in first.parts if not p.required and p.status != "met" and p.weight),
             key=lambda p: p.weight * (1.0 - p.worth),
             default=None,
         )
@@ -78,37 +89,39 @@ def answer(ranked: Sequence[Ranked]) -> tuple[Said, ...]:
                 "choice.take",
                 room=room,
                 good=None if good is None else GOOD[good],
-                mind=None if mind is None else MIND[mind.topic],
+                mind=None if mind is None else _mind(mind),
             )
         ]
     for rival in others[:2]:
         name = Name(rival.head.room_name)
         if rival.alike:
             lines.append(said("choice.alike", room=room, other=name))
-        elif len(rival.missing) > len(first.missing):
-            lost = [topic for topic in rival.missing if topic not in first.missing]
+            continue
+        lost, dark = rival.behind, rival.dark
+        if len(rival.missing) > len(first.missing):
+            lost = tuple(topic for topic in lost if topic in rival.missing)
+            dark = tuple(topic for topic in dark if topic in rival.missing)
+        if lost:
             lines.append(said("choice.loses", room=name, needs=words("loss", lost[:2])))
-        else:
-            lost_on = _best_of(first, rival)
-            if lost_on is not None:
-                lines.append(said("choice.loses", room=name, needs=words("loss", [lost_on])))
+        elif dark:
+            lines.append(said("choice.dark", room=name, needs=words("loss", dark[:2])))
     return tuple(lines)
 
 
-def _best_of(first: Ranked, rival: Ranked | None) -> str | None:
-    """The need in which a room is furthest ahead of another, the required before the preferred; of
-    one room alone its best.
+def _good(first: Ranked, rival: Ranked | None) -> str | None:
+    """What a room is first by: a need that passes there, in which the next is furthest behind or
+    not known; of one room alone the first that is required.
     """
-    best: tuple[float, str] | None = None
-    for at, part in enumerate(first.parts):
-        other = rival.parts[at] if rival is not None else None
-        if part.required:
-            ahead = 10.0 * (part.status == "met") * (other is None or other.status != "met")
-        else:
-            ahead = part.adds - (other.adds if other is not None else 0.0)
-        if ahead > 1e-9 and (best is None or ahead > best[0]):
-            best = (ahead, part.topic)
-    return None if best is None else best[1]
+    passes = [part.topic for part in first.parts if part.cell.level == "pass"]
+    wanted = passes if rival is None else (*rival.behind, *rival.dark)
+    return next((topic for topic in wanted if topic in passes), None)
+
+
+def _mind(part: Part) -> Said:
+    """What to mind in a room: what is not known there, or how it falls short."""
+    if part.cell.level == "unknown":
+        return said("choice.mind.dark", needs=words("loss", (part.topic,)))
+    return MIND_WHY.get(part.cell.why.code, MIND[part.topic])
 
 
 def odd(needs: Sequence[Need], today: date) -> list[Said]:

@@ -52,6 +52,7 @@ from scout.values import (
     words,
 )
 
+TELLING = 4.0  # bounds further apart than by so many times are no information
 SAID_DOUBT_DB = 2.0  # a smaller doubt of the level is not worth a word
 NOISE, SURFACES, MICS = ("room.noise",), ("room.surfaces", "room.contents"), ("kit.mics",)
 
@@ -140,7 +141,7 @@ def _reverb(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
     if not isinstance(ringing, Ringing) or level == "unknown":
         yield ReverbUnknown(
             level="unknown",
-            time=None if not isinstance(ringing, Ringing) else _time(ringing),
+            time=_time(ringing) if isinstance(ringing, Ringing) and _tells(ringing) else None,
             why=heard.unknown_by["room"],
             rests_on=SURFACES,
             acts=_to_measure(computed),
@@ -158,6 +159,12 @@ def _reverb(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
         rests_on=SURFACES,
         acts=tuple(blankets(setup, computed, ringing)),
     )
+
+
+def _tells(ringing: Ringing) -> bool:
+    """Whether the bounds are near enough to say something; "0.0 to 5.9 s" does not."""
+    low, high = ringing.range_s
+    return high <= TELLING * low
 
 
 def _time(ringing: Ringing) -> Figure:

@@ -110,9 +110,13 @@ def one_score(missed: IntArray, total: FloatArray) -> FloatArray:
     return np.asarray(total - 2.0 * missed)
 
 
-def order(missed: IntArray, total: FloatArray) -> IntArray:
-    """(rooms,) from first to last; of equals the first given goes first."""
-    return np.lexsort((np.arange(len(total)), -np.round(total, 9), missed))
+def order(missed: IntArray, total: FloatArray, beaten: IntArray | None = None) -> IntArray:
+    """(rooms,) from first to last; of equals the one beaten by fewest, of those the first given.
+
+    beaten: (rooms,) by how many others each is beaten
+    """
+    by = np.zeros(len(total), dtype=np.int64) if beaten is None else beaten
+    return np.lexsort((np.arange(len(total)), by, -np.round(total, 9), missed))
 
 
 def drawn(facts: Facts, quantile: FloatArray) -> FloatArray:
@@ -187,17 +191,44 @@ def draw(needs: Needs, facts: Facts, first: int, draws: int, seed: int = 0) -> D
     return Drawn(shares / draws, ahead / draws)
 
 
-def beaten_by(needs: Needs, facts: Facts) -> IntArray:
-    """(rooms,) a room that is no worse in anything and better in something; -1: none is."""
-    good = np.where(needs.required, met(needs, facts.figure), worth(needs, facts.figure)).astype(
-        np.float64
-    )
-    good = np.where(facts.applies, good, 1.0)
-    found = np.full(len(good), -1, dtype=np.int64)
-    for room, own in enumerate(good):
-        better = (good >= own - SAME_TOTAL).all(axis=1) & (good > own + SAME_TOTAL).any(axis=1)
-        if better.any():
-            found[room] = int(np.argmax(better))
+@dataclass(frozen=True)
+class Shown:
+    """What the cells of a comparison show to be read side by side, (rooms, needs).
+
+    level:  of its sign, more is better; NaN where nobody knows
+    figure: beside it, so that more is better; NaN where what is shown has no order
+    alike:  cells of a need with one number show the same
+    """
+
+    level: FloatArray
+    figure: FloatArray
+    alike: IntArray
+
+    def of(self, rooms: IntArray) -> Shown:
+        """The same for some of the rooms."""
+        return Shown(self.level[rooms], self.figure[rooms], self.alike[rooms])
+
+
+def against(shown: Shown, room: int) -> tuple[BoolArray, BoolArray]:
+    """Each room against one: need by need whether it shows no worse, and whether it shows better;
+    both (rooms, needs). What is not known, or differs without an order, shows neither.
+    """
+    with np.errstate(invalid="ignore"):
+        level, figure = shown.level - shown.level[room], shown.figure - shown.figure[room]
+        ordered, alike = np.isfinite(figure), shown.alike == shown.alike[room]
+        higher = (level > 0) & (~ordered | (figure >= -SAME_TOTAL))
+        level_with = (level == 0) & ordered & (figure >= -SAME_TOTAL)
+        no_worse = alike | higher | level_with
+        better = ~alike & (higher | (level_with & (figure > SAME_TOTAL)))
+    return no_worse, better
+
+
+def beats(shown: Shown) -> BoolArray:
+    """(rooms, rooms) whether one shows no worse than the other in any need and better in some."""
+    found = np.zeros((len(shown.level), len(shown.level)), dtype=np.bool_)
+    for room in range(len(found)):
+        no_worse, better = against(shown, room)
+        found[:, room] = no_worse.all(axis=1) & better.any(axis=1)
     return found
 
 
@@ -211,8 +242,8 @@ class WeightChange:
 
 
 def weight_change(needs: Needs, facts: Facts, most: float) -> WeightChange | None:
-    """The smallest change of one weight, from 0 to `most`, that puts another room first; None where
-    none does. Only rooms that miss as many of the required can come first by it.
+    """The smallest change of one weight, from 0 to `most`, beyond which another room comes first;
+    None where none does. Only rooms that miss as many of the required can come first by it.
     """
     missed, total = score(needs, facts.applies, facts.figure)
     first = int(order(missed, total)[0])
@@ -223,9 +254,9 @@ def weight_change(needs: Needs, facts: Facts, most: float) -> WeightChange | Non
             if room == first:
                 continue
             wanted = _weight_at_tie(needs, facts.applies, values, first, int(room), int(need))
-            if wanted is None or not 0.0 <= wanted <= most:
+            step = 0.0 if wanted is None else abs(wanted - needs.weight[need])
+            if wanted is None or not 0.0 < wanted < most or step < SAME_TOTAL:
                 continue
-            step = abs(wanted - needs.weight[need])
             if found is None or step < found[0]:
                 found = (step, WeightChange(int(need), float(wanted), int(room)))
     return None if found is None else found[1]

@@ -5,7 +5,7 @@ MESSAGES = {
     "day_need.open": "the house's opening hours",
     "day_need.hours": "its own hours",
     "day_need.quiet": "the quiet",
-    "day_need.light": "daylight enough",
+    "day_need.light": "the hours with enough daylight",
     "day_need.face": "shade on the subject",
     "day_need.lens": "a lens without sun",
     "day_need.dry": "the dry",

@@ -174,9 +174,45 @@ def test_rooms_of_one_fact_move_together() -> None:
     assert [row.share for row in r.changes(asked, known)] == [0.0]
 
 
-def test_a_room_that_is_beaten_on_everything() -> None:
-    known = facts([[0.9, 0.6], [0.9, 0.5], [0.2, 0.9], [0.9, 0.6]])
-    assert list(r.beaten_by(needs(), known)) == [-1, 0, -1, -1]
+def shown(level: list[list[float]], figure: list[list[float]], alike: list[list[int]]) -> r.Shown:
+    return r.Shown(np.array(level), np.array(figure), np.array(alike))
+
+
+@pytest.mark.parametrize(
+    ("level", "figure", "alike", "beats"),
+    [
+        # by hand: the second is no better than the first in either, and worse in one
+        (
+            [[2, 2]] * 4,
+            [[9, 6], [9, 5], [2, 9], [9, 6]],
+            [[0, 0], [0, 1], [1, 2], [0, 0]],
+            [(0, 1), (3, 1)],
+        ),
+        # what differs without an order denies it, what shows the same does not
+        ([[2, 2], [2, 1]], [[np.nan, 1]] * 2, [[0, 0], [1, 1]], []),
+        ([[2, 2], [2, 1]], [[np.nan, 1]] * 2, [[0, 0], [0, 1]], [(0, 1)]),
+        # what is not known denies it
+        ([[2, 2], [1, np.nan]], [[np.nan] * 2] * 2, [[0, 0], [1, 1]], []),
+        # a higher sign will do without a figure, not with the worse one
+        ([[2, 2], [1, 2]], [[np.nan, 1]] * 2, [[0, 0], [1, 0]], [(0, 1)]),
+        ([[1], [0]], [[-39], [-38]], [[0], [1]], []),
+    ],
+)
+def test_a_room_that_shows_no_worse_in_anything(
+    level: list[list[float]],
+    figure: list[list[float]],
+    alike: list[list[int]],
+    beats: list[tuple[int, int]],
+) -> None:
+    found = r.beats(shown(level, figure, alike))
+    pairs = [(int(one), int(other)) for one, other in zip(*np.nonzero(found), strict=True)]
+    assert pairs == beats
+
+
+def test_of_equals_the_one_that_none_beats_goes_first() -> None:
+    nothing, total = np.zeros(3, int), np.array([0.5, 0.5, 0.4])
+    assert list(r.order(nothing, total)) == [0, 1, 2]
+    assert list(r.order(nothing, total, np.array([1, 0, 0]))) == [1, 0, 2]
 
 
 def test_no_room_that_can_come_first_is_left_out() -> None:
