@@ -24,6 +24,22 @@ def country_of_place(location: SheetLocation | None) -> CountryGuess:
     return country_of(location.latitude_deg, location.longitude_deg, location.timezone)
 
 
+def spell_of(
+    on: date, from_time: time | None, until_time: time | None, timezone: str | None
+) -> tuple[datetime, datetime] | None:
+    """Hours of a date as instants; an end at or before the start is on the next day. None: all day,
+    or no zone to read a clock by.
+    """
+    if timezone is None or (from_time is None and until_time is None):
+        return None
+    zone = ZoneInfo(timezone)
+    start = datetime.combine(on, from_time or time(0), tzinfo=zone)
+    end_day = on
+    if until_time is None or until_time <= (from_time or time(0)):
+        end_day += timedelta(days=1)
+    return start, datetime.combine(end_day, until_time or time(0), tzinfo=zone)
+
+
 @dataclass(frozen=True)
 class Setup:
     """What the engines judge for. The kit and the lights' kept places stand in the sheet.
@@ -60,17 +76,8 @@ class Setup:
 
     @property
     def hours(self) -> tuple[datetime, datetime] | None:
-        """The scene's hours as instants; an end at or before the start is on the next day. None:
-        all day, or no zone to read a clock by.
-        """
-        if self.timezone is None or (self.from_time is None and self.until_time is None):
-            return None
-        zone = ZoneInfo(self.timezone)
-        start = datetime.combine(self.on, self.from_time or time(0), tzinfo=zone)
-        end_day = self.on
-        if self.until_time is None or self.until_time <= (self.from_time or time(0)):
-            end_day += timedelta(days=1)
-        return start, datetime.combine(end_day, self.until_time or time(0), tzinfo=zone)
+        """The scene's hours as instants, see `spell_of`."""
+        return spell_of(self.on, self.from_time, self.until_time, self.timezone)
 
     def within(self, moment: datetime) -> bool:
         """Whether an instant lies in the scene's hours; always, where it has none."""

@@ -25,13 +25,15 @@ from scout.drawing.plan.sheet import room_plan
 from scout.drawing.plan.things import PatchHour
 from scout.drawing.shapes import Drawing
 from scout.packet.book import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
+from scout.pages import planned
 from scout.pages.medium import Medium
 from scout.pages.once import once
+from scout.pages.setups import first_coming
 from scout.records import LocationRecord, Marks, RoomSheet, SetupRecord
 from scout.records.plan import StagePlan
 from scout.records.setups import as_it_will_be, in_common, setups_asked
 from scout.store import models, translate
-from scout.store.queries import jobs, sounds
+from scout.store.queries import common, jobs, sounds
 from scout.store.queries import places as queries
 from scout.units import Units
 from scout.usecases import lines, noise_windows
@@ -75,26 +77,9 @@ def default_date(
         for candidate in jobs.candidates(work.db, room_id=room_id)
         if production_id in (None, candidate.scene.production_id)
         and scene_id in (None, candidate.scene_id)
-        for day in dates_of(candidate.scene)
+        for day in planned.dates_of(work, candidate.scene, room_id)
     ]
     return first_coming(wanted, today)
-
-
-def dates_of(scene: models.Scene) -> list[date]:
-    """The dates a scene names itself, else its production's shoot dates."""
-    own = [
-        date.fromisoformat(day)
-        for need in scene.needs or ()
-        if need["topic"] == "when"
-        for day in need["dates"]
-    ]
-    return own or [date.fromisoformat(day) for day in scene.production.shoot_dates or ()]
-
-
-def first_coming(dates: Sequence[date], today: date) -> date:
-    """The first of some dates that is still to come, else the last of them, else today."""
-    coming = sorted(day for day in dates if day >= today)
-    return coming[0] if coming else max(dates, default=today)
 
 
 def production_of(work: Work, room_id: int) -> int | None:
@@ -156,6 +141,26 @@ def setup_of(
     return setup_for(work, row, on, candidate, sheet_of(work, row, production_id))
 
 
+def judged_for(work: Work, setup_id: int, on: date | None = None, *, by_plan: bool = True) -> Setup:
+    """What a setup is judged for, with its hours, framing, lens, kit, kept plan, coverings and
+    what is switched off. Raises NotFound.
+
+    on: for a setup without a date; None: that of the kept plan, else the first of its scene's
+        still to come, else today
+    by_plan: with the hours that the kept plan of the days gives it
+    """
+    row = common.one(work.db, models.Setup, setup_id)
+    candidate = row.candidate
+    record: SetupRecord = translate.to_record(row)
+    day = record.on or on
+    if day is None:
+        dates = planned.dates_of(work, candidate.scene, candidate.room_id)
+        day = first_coming(dates, work.now().date())
+    room = queries.room(work.db, candidate.room_id)
+    sheet = sheet_of(work, room, candidate.scene.production_id)
+    return setup_for(work, room, day, candidate, sheet, record, by_plan=by_plan)
+
+
 def setup_for(
     work: Work,
     row: models.Room,
@@ -163,16 +168,24 @@ def setup_for(
     candidate: models.Candidate | None,
     sheet_: RoomSheet,
     kept: SetupRecord | None = None,
+    *,
+    by_plan: bool = True,
 ) -> Setup:
     """The setup of a room's row and one proposal of it, by a sheet with the production's kit.
 
     kept: which of the proposal's setups; None: what those of the date agree on
+    by_plan: with the hours that the kept plan of the days gives it; without it those that it may
+        be shot in, as rooms are compared
     """
     kept = kept or (setup_kept(candidate, on) if candidate is not None else SetupRecord())
     plan = StagePlan.read(candidate.plan, "plan") if candidate and candidate.plan else None
     from_time, until_time = (
         time.fromisoformat(text) if text else None for text in (kept.from_time, kept.until_time)
     )
+    if by_plan and candidate is not None:
+        shot = planned.shot_of(work, candidate.scene.production_id, candidate.scene_id, row.id)
+        if shot is not None and shot.on == on:
+            from_time, until_time = planned.hours_of(shot) or (None, None)
     sheet_, off = as_it_will_be(sheet_, kept), set(kept.switched_off or ())
     noises = (window.record for window in noise_windows.noise_windows(work, row.location_id))
     place: LocationRecord = translate.to_record(row.location)

@@ -14,6 +14,7 @@ from scout.assess.choice.ranked import Choosing
 from scout.assess.setup import Setup
 from scout.pages import assessing
 from scout.pages.once import content_key
+from scout.pages.setups import dates_of, first_coming
 from scout.records import Marks, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.plan import StagePlan
 from scout.records.sheet import Place
@@ -152,14 +153,14 @@ class _Asked:
 
 def _asked(work: Work, scene_id: int, on: date | None) -> _Asked:
     row = jobs.scene(work.db, scene_id)
-    on = on or assessing.first_coming(assessing.dates_of(row), work.now().date())
+    on = on or first_coming(dates_of(row), work.now().date())
     production: ProductionRecord = translate.to_record(row.production)
     kit = production.kit
     facts, setups = [], []
     for candidate in jobs.candidates(work.db, scene_id=scene_id):
         room = queries.room(work.db, candidate.room_id)
         sheet = sheet_of(work, room, row.production_id)
-        setup = assessing.setup_for(work, room, on, candidate, sheet)
+        setup = assessing.setup_for(work, room, on, candidate, sheet, by_plan=False)
         setups.append(setup)
         facts.append(
             CandidateFacts(

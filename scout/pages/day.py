@@ -6,12 +6,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime
 
 from scout.assess.answers import EventsAnswer
-from scout.assess.choice.opening import spells_of
-from scout.assess.day import needs as asked
-from scout.assess.day.needs import instant, local, minute
+from scout.assess.day.needs import instant, minute
 from scout.calc.day.problem import (
     Placed,
     Problem,
@@ -21,15 +19,15 @@ from scout.calc.day.problem import (
 from scout.calc.day.solve import Answer, plan
 from scout.drawing.charts.day import DrawnRoom, DrawnScene, day_chart
 from scout.drawing.shapes import Drawing
-from scout.pages.day_desk import Aim, Desk, as_placed, carry_of, desk_of
+from scout.pages.calls import Call, calls_of
+from scout.pages.day_desk import Aim, Desk, as_placed, desk_of
 from scout.pages.day_words import breach_said, clause_said, outside_said
 from scout.pages.medium import Medium
 from scout.pages.once import once
-from scout.records import LocationRecord, ProductionRecord
+from scout.records import ProductionRecord
 from scout.records.day import DayRecord, PlacedScene
 from scout.store import translate
 from scout.store.queries import jobs
-from scout.store.queries import places as queries
 from scout.usecases import days, lines
 from scout.usecases.work import Work
 from scout.values import Figure, Name, Said, said
@@ -56,20 +54,6 @@ class DayRow:
     move_min: int  # from the room before, on the same date
     locked: bool
     remarks: tuple[Said, ...]  # what of its wishes it misses, and what it breaks
-
-
-@dataclass(frozen=True)
-class Call:
-    """When somebody is wanted where on a date. typed: the hour on the crew list, which holds."""
-
-    person: str
-    role: str | None
-    on: date
-    at: datetime
-    location: str
-    why: Said
-    warnings: tuple[Said, ...]
-    typed: bool = False
 
 
 @dataclass(frozen=True)
@@ -201,7 +185,7 @@ def day_plan(
         plan_b,
         aim,
         rows,
-        _calls(work, production, rows),
+        calls_of(work, production, rows),
         _rulers(desk, answer.placed, rows, found),
         clashes,
         tuple(_gives(desk, answer)),
@@ -274,79 +258,6 @@ def _rows(desk: Desk, placed: Sequence[Placed], found: Worth) -> tuple[DayRow, .
         )
         before = one
     return tuple(rows)
-
-
-def _calls(work: Work, production: ProductionRecord, rows: Sequence[DayRow]) -> tuple[Call, ...]:
-    """Who is wanted when on each date: in time to carry the kit in before the first set-up."""
-    calls = list[Call]()
-    wrapped: datetime | None = None
-    for on in sorted({row.on for row in rows}):
-        today = [row for row in rows if row.on == on]
-        first, last = today[0], today[-1]
-        room = queries.room(work.db, first.room_id)
-        place: LocationRecord = translate.to_record(room.location)
-        carry = -(-carry_of(room, place) // asked.STEP_MIN) * asked.STEP_MIN
-        planned = first.set_up_from - timedelta(minutes=carry)
-        for member in production.crew or ():
-            at, warnings = planned, list[Said]()
-            if member.call_time is not None:
-                typed = local(
-                    on,
-                    time.fromisoformat(member.call_time),
-                    first.zone,
-                )
-                if typed != planned:
-                    at = typed
-                    warnings.append(said("day.call.typed", at=typed.time(), plan=planned.time()))
-            warnings += _call_warnings(place, at, first, wrapped)
-            calls.append(
-                Call(
-                    member.name,
-                    member.role,
-                    on,
-                    at,
-                    first.location,
-                    said(
-                        "day.call.why",
-                        scene=Name(first.scene),
-                        at=first.set_up_from.time(),
-                        carry=Figure(carry, "min") if carry else None,
-                    ),
-                    tuple(warnings),
-                    at != planned,
-                )
-            )
-        wrapped = last.strike_until
-    return tuple(calls)
-
-
-def _call_warnings(
-    place: LocationRecord, at: datetime, first: DayRow, wrapped: datetime | None
-) -> list[Said]:
-    found = list[Said]()
-    if place.opening_hours is not None:
-        begin = _opens(place, first)
-        if begin is not None and at < begin:
-            found.append(said("day.call.closed", place=Name(place.name), at=begin.time()))
-    elif place.hours:
-        found.append(said("day.call.hours", hours=Name(" ".join(place.hours.split()))))
-    if place.parking:
-        found.append(said("day.call.parking", parking=Name(" ".join(place.parking.split()))))
-    if at > first.set_up_from:
-        found.append(said("day.call.late", at=first.set_up_from.time()))
-    if wrapped is not None:
-        rest = (minute(at) - minute(wrapped)) / 60.0
-        if rest < asked.REST_MIN / 60.0:
-            found.append(said("day.call.rest", rest=Figure(max(0.0, rest), "h")))
-    return found
-
-
-def _opens(place: LocationRecord, first: DayRow) -> datetime | None:
-    spells = spells_of(place.opening_hours, first.on) if place.opening_hours else None
-    if not spells:
-        return None
-    opens = spells[0][0]
-    return local(first.on, time(opens // 60 % 24, opens % 60), first.zone)
 
 
 def _rulers(

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, time
-from typing import Any, Literal, get_args
+from typing import Literal, get_args
 
 from scout.assess.answers import EventsAnswer
 from scout.assess.day import needs as asked
 from scout.assess.day.needs import SetupDay, local, minute
 from scout.assess.daylight.touch import SunTouches, sun_touches
 from scout.assess.setup import Setup
-from scout.calc.day.moves import WITHIN_MIN, carry_min, drive_min
+from scout.calc.day.moves import WITHIN_MIN, drive_min
 from scout.calc.day.problem import (
     WEIGHTS,
     Lock,
@@ -22,11 +22,11 @@ from scout.calc.day.problem import (
     Rules,
     Scene,
     closed,
-    is_long,
 )
 from scout.calc.distance import distance_m
 from scout.errors import Refused
-from scout.pages import assessing, setups
+from scout.pages import assessing, planned, setups
+from scout.pages.calls import carry_of
 from scout.pages.once import once
 from scout.records import LocationRecord, SceneRecord
 from scout.records.day import DayRecord, PlacedScene
@@ -42,8 +42,6 @@ Aim = Literal["balanced", "earliest", "fewest_moves", "best_light"]
 AIMS: tuple[Aim, ...] = get_args(Aim)
 
 UNKNOWN_WAY_MIN = 60  # between places that nobody has put on the map
-
-_STATES = ("first_choice", "proposed", "reserve")
 
 
 @dataclass(frozen=True)
@@ -94,20 +92,17 @@ def desk_of(
     left_out, assumed = list[Said](), [*limits.assumed]
     for row in rows:
         scene: SceneRecord = translate.to_record(row)
-        mine = [line for line in every if line.scene_id == row.id]
-        state = next((s for s in _STATES if any(line.state == s for line in mine)), None)
-        mine = [line for line in mine if line.state == state]
+        mine = planned.running(every, row.id)
         if not mine:
             left_out.append(said("day.no_room", scene=Name(row.name)))
             continue
-        if state != "first_choice":
+        if mine[0].state != "first_choice":
             assumed.append(said("day.not_chosen", scene=Name(row.name)))
         time_of = times.get(row.id)
-        length = time_of.length_min if time_of is not None else None
         choices, notes = list[Choice](), list[Said]()
         for line in mine:
             for on in line.dates:
-                setup = setups.judged_for(work, line.id, on)
+                setup = assessing.judged_for(work, line.id, on, by_plan=False)
                 room = queries.room(work.db, line.room_id)
                 if plan_b and setup.sheet.room.setting == "exterior":
                     cover = time_of.cover_room_id if time_of is not None else None
@@ -127,40 +122,32 @@ def desk_of(
             left_out += list(dict.fromkeys(notes)) or [said("day.no_room", scene=Name(row.name))]
             continue
         assumed += notes
-        length = _length(row, length, choices, assumed)
-        set_up, strike = _around(mine, assumed)
+        takes = planned.lasting(mine, time_of, limits)
+        assumed += _taken(row, takes)
         options = list[Option]()
         for choice in choices:
             index = rooms.setdefault(choice.room.id, len(rooms))
             options.append(
-                asked.option_of(choice.day, index, dates.index(choice.day.setup.on), length)
+                asked.option_of(
+                    choice.day, index, dates.index(choice.day.setup.on), takes.length_min
+                )
             )
-        one = Scene(str(row.id), length, tuple(options), set_up, strike)
+        one = Scene(
+            str(row.id), takes.length_min, tuple(options), takes.set_up_min, takes.strike_min
+        )
         if row.id in locked and (lock := _lock(locked[row.id], choices)) is not None:
             one = replace(one, lock=lock)
         scenes.append(one)
         rows_in.append(row)
         choices_in.append(tuple(choices))
-    # a scene that holds more than may be worked without a meal lasts a meal longer
-    rules = Rules(
-        limits.crew_min, limits.rest_min, limits.meal_min, limits.meal_within_min, asked.STEP_MIN
-    )
-    for k, one in enumerate(scenes):
-        if is_long(one, rules) and limits.meal_min:
-            meals = (one.length_min - 1) // limits.meal_within_min or 1
-            scenes[k] = replace(one, length_min=one.length_min + meals * limits.meal_min)
-            assumed.append(
-                said(
-                    "day.taken.meal_inside",
-                    scene=Name(rows_in[k].name),
-                    meal=Figure(meals * limits.meal_min, "min"),
-                )
-            )
     by_index = {index: key for key, index in rooms.items()}
     there = [queries.room(work.db, by_index[n]) for n in range(len(rooms))]
     zone = {options.day.setup.on: options.day.zone for of in reversed(choices_in) for options in of}
     starts = tuple(
         minute(local(day, limits.from_time, zone[day])) if day in zone else 0 for day in dates
+    )
+    rules = Rules(
+        limits.crew_min, limits.rest_min, limits.meal_min, limits.meal_within_min, asked.STEP_MIN
     )
     problem = Problem(tuple(scenes), _moves(there, assumed), starts, rules, WEIGHTS[aim])
     unlike = tuple(dict.fromkeys(assumed))
@@ -181,36 +168,27 @@ def _cover_setup(work: Work, room: models.Room, outdoors: Setup, production_id: 
     )
 
 
-def _length(
-    row: models.Scene, typed: int | None, choices: Sequence[Choice], assumed: list[Said]
-) -> int:
-    if typed is not None:
-        return typed
-    hours = [choice.day.setup.hours for choice in choices if choice.day.setup.hours is not None]
-    length = min(minute(end) - minute(begin) for begin, end in hours) if hours else asked.LENGTH_MIN
-    assumed.append(
-        said("day.taken.length_hours", scene=Name(row.name), length=Figure(length, "min"))
-        if hours
-        else said("day.taken.length", scene=Name(row.name), length=Figure(length, "min"))
-    )
-    return length
-
-
-def _around(mine: Sequence[setups.SetupLine], assumed: list[Said]) -> tuple[int, int]:
-    """Set-up and strike of a scene: the longest that any of its setups says."""
-    found = []
-    for field, usual in (("set_up_min", asked.SET_UP_MIN), ("strike_min", asked.STRIKE_MIN)):
-        typed = [value for line in mine if (value := getattr(line.record, field)) is not None]
-        found.append(max(typed, default=usual))
-        if not typed:
-            assumed.append(
-                said(
-                    "day.taken.around",
-                    set_up=Figure(asked.SET_UP_MIN, "min"),
-                    strike=Figure(asked.STRIKE_MIN, "min"),
-                )
+def _taken(row: models.Scene, takes: planned.Lasting) -> list[Said]:
+    """What of a scene's length nobody typed."""
+    name, length = Name(row.name), Figure(takes.length_min - takes.meal_min, "min")
+    found = list[Said]()
+    if not takes.typed:
+        found.append(
+            said("day.taken.length_hours", scene=name, length=length)
+            if takes.from_hours
+            else said("day.taken.length", scene=name, length=length)
+        )
+    if not takes.around_typed:
+        found.append(
+            said(
+                "day.taken.around",
+                set_up=Figure(asked.SET_UP_MIN, "min"),
+                strike=Figure(asked.STRIKE_MIN, "min"),
             )
-    return found[0], found[1]
+        )
+    if takes.meal_min:
+        found.append(said("day.taken.meal_inside", scene=name, meal=Figure(takes.meal_min, "min")))
+    return found
 
 
 def _lock(one: PlacedScene, choices: Sequence[Choice]) -> Lock | None:
@@ -255,15 +233,6 @@ def _moves(rooms: Sequence[models.Room], assumed: list[Said]) -> tuple[tuple[int
     if len({room.location_id for room in rooms}) > 1:
         assumed.append(said("day.taken.moves"))
     return closed(ways)
-
-
-def carry_of(room: models.Room, place: LocationRecord) -> int:
-    way_in: dict[str, Any] = room.way_in or {}
-    carry = way_in.get("carry_m")
-    carry = place.parking_distance_m if carry is None else carry
-    steps = way_in.get("steps")
-    steps = place.steps if steps is None else steps
-    return carry_min(carry or 0.0, steps or 0)
 
 
 def _road(one: LocationRecord, other: LocationRecord, assumed: list[Said]) -> int:

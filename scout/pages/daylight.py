@@ -40,6 +40,7 @@ from scout.errors import Refused
 from scout.packet.figures.content import PacketDaylight
 from scout.pages import assessing
 from scout.pages.medium import Medium
+from scout.pages.setups import dates_of
 from scout.records import RoomSheet
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
@@ -316,7 +317,7 @@ def scene_steady(work: Work, room_id: int, scene_id: int, wanted: SteadyWanted) 
     Raises NotFound, and Refused naming `scene`, `minutes` or `stops`.
     """
     scene = jobs.scene(work.db, scene_id)
-    dates = assessing.dates_of(scene)
+    dates = dates_of(scene)
     if not dates:
         raise Refused("scene", scene.name, said("refused.no_dates"))
     if len(set(dates)) > MOST_DATES:
@@ -496,7 +497,7 @@ def _shoot_dates(work: Work, room_id: int, production_id: int) -> list[date]:
         for candidate in jobs.candidates(work.db, room_id=room_id)
         if candidate.scene.production_id == production_id
     ]
-    return [day for scene in found for day in assessing.dates_of(scene)]
+    return [day for scene in found for day in dates_of(scene)]
 
 
 def compass_now(work: Work, room_id: int) -> CompassReading | None:

@@ -35,8 +35,9 @@ from scout.packet.content import (
 from scout.packet.editions import CONTENTS, EditionName
 from scout.packet.privacy import Reader, cleared, may_read
 from scout.packet.setting.text import letter_width
-from scout.pages import assessing, setups
-from scout.pages.day import Call, DayRow, day_plan
+from scout.pages import assessing, planned, setups
+from scout.pages.calls import Call
+from scout.pages.day import day_plan
 from scout.pages.once import once
 from scout.pages.setups import SetupLine
 from scout.records import LocationRecord, ProductionRecord, SceneRecord
@@ -102,9 +103,13 @@ def chosen(work: Work, production_id: int, on: date | None = None) -> Chosen:
 
 
 def day_of(work: Work, one: SetupLine) -> date:
-    """The date of a setup, or the first of its scene that is still to come."""
-    today = work.now().date()
-    return one.record.on or assessing.first_coming(one.dates, today)
+    """The date of a setup: its own, else that of the kept plan, else the first of its scene that is
+    still to come.
+    """
+    if one.record.on is not None:
+        return one.record.on
+    dates = planned.dates_of(work, jobs.scene(work.db, one.scene_id), one.room_id)
+    return setups.first_coming(dates, work.now().date())
 
 
 def compose(
@@ -126,7 +131,7 @@ def compose(
     for done, one in enumerate(asked.setups if "form" not in parts else ()):
         tell(done, total)
         made.append((one, _setup(work, one, reader, heading, "place" in parts)))
-    rows, calls = _planned(work, production_id)
+    made.sort(key=lambda row: (row[1].date, row[1].hours is None, row[1].hours or ()))
     reserves = []
     for done, one in enumerate(asked.reserves if "reserves" in parts or "days" in parts else ()):
         tell(len(asked.setups) + done, total)
@@ -141,9 +146,9 @@ def compose(
         prepared_by=heading.prepared_by if reader != "owner" else None,
         days=_days(
             work,
-            [(line, _by_plan(line, setup, rows)) for line, setup in made],
+            made,
             reader,
-            calls if may_read(ProductionRecord, "crew", reader) else (),
+            _calls(work, production_id) if may_read(ProductionRecord, "crew", reader) else (),
         ),
         reserves=tuple(reserves),
         unchosen=asked.unchosen if on is None else (),
@@ -157,7 +162,7 @@ def compose(
 def _setup(
     work: Work, one: SetupLine, reader: Reader, heading: Heading, with_plan: bool
 ) -> PacketSetup:
-    setup = setups.judged_for(work, one.id, day_of(work, one))
+    setup = assessing.judged_for(work, one.id, day_of(work, one))
     found = assessing.assessed(setup)
     candidate = common.one(work.db, models.Candidate, one.candidate_id)
     plan = StagePlan.read(candidate.plan, "plan") if candidate.plan else None
@@ -188,7 +193,7 @@ def _setup(
 def _reserve(
     work: Work, one: SetupLine, reader: Reader, heading: Heading, with_plan: bool
 ) -> PacketReserve:
-    setup = setups.judged_for(work, one.id, day_of(work, one))
+    setup = assessing.judged_for(work, one.id, day_of(work, one))
     found = assessing.assessed(setup)
     candidate = common.one(work.db, models.Candidate, one.candidate_id)
     place: LocationRecord = translate.to_record(candidate.room.location)
@@ -322,23 +327,17 @@ def _days(
     return tuple(days)
 
 
-def _planned(work: Work, production_id: int) -> tuple[Sequence[DayRow], Sequence[Call]]:
-    """When each scene is shot and who is called when, by the day's plan; nothing where no scene has
-    a date.
-    """
+def _calls(work: Work, production_id: int) -> Sequence[Call]:
+    """Who is called when, by the day's plan; nobody where no scene has a date."""
     try:
         found = day_plan(work, production_id)
     except Refused:
-        return (), ()
-    return found.rows, sorted(found.calls, key=lambda call: (call.at, call.person))
-
-
-def _by_plan(line: SetupLine, setup: PacketSetup, rows: Sequence[DayRow]) -> PacketSetup:
-    """The setup with the hours that the plan gives it within those it was judged for."""
-    for row in rows:
-        if (row.scene_id, row.room_id, row.on) == (line.scene_id, line.room_id, setup.date):
-            return replace(setup, hours=(row.begin, row.end))
-    return setup
+        return ()
+    calls = found.calls
+    if not found.kept:
+        doubt = said("day.call.proposed")
+        calls = tuple(replace(call, warnings=(doubt, *call.warnings)) for call in calls)
+    return sorted(calls, key=lambda call: (call.at, call.person))
 
 
 def _photos(

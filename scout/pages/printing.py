@@ -8,7 +8,7 @@ from scout.errors import Refused
 from scout.packet.book import PacketResult, printed
 from scout.packet.editions import CONTENTS, book_of, print_edition
 from scout.packet.figures.build import figures_story
-from scout.pages import assessing, figures, packet, setups
+from scout.pages import assessing, figures, packet
 from scout.usecases.packets import Findings, Heading, Printer, Progress, Wanted
 from scout.usecases.work import Work
 from scout.values import Many, said
@@ -20,7 +20,7 @@ def findings(work: Work, production_id: int) -> Findings:
     """The lines of every setup printed, as either reader has them, by setup and finding."""
     made: Findings = {}
     for one in packet.chosen(work, production_id).setups:
-        found = assessing.assessed(setups.judged_for(work, one.id, packet.day_of(work, one)))
+        found = assessing.assessed(assessing.judged_for(work, one.id, packet.day_of(work, one)))
         rows: dict[str, Any] = {}
         for finding in found.findings:
             if finding.level == "outside":

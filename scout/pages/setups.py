@@ -1,21 +1,15 @@
-"""The setups of a production, each with its scene, its room, how the choice stands, and what it is
-judged for.
-"""
+"""The setups of a production, each with its scene, its room, its dates and how the choice stands."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, time
 
-from scout.assess.answers import RoomAssessment
-from scout.assess.setup import Setup
-from scout.pages import assessing
 from scout.records import SetupRecord
 from scout.store import models, translate
-from scout.store.queries import common, jobs
-from scout.store.queries import places as queries
+from scout.store.queries import jobs
 from scout.usecases import lines
-from scout.usecases.sheets import sheet_of
 from scout.usecases.work import Work
 
 
@@ -36,6 +30,15 @@ class SetupLine:
     location_id: int
     location_name: str
     timezone: str | None
+
+    @property
+    def hours(self) -> tuple[time | None, time | None]:
+        """From and until, by the clock on the place's wall."""
+        begin, end = (
+            time.fromisoformat(text) if text else None
+            for text in (self.record.from_time, self.record.until_time)
+        )
+        return begin, end
 
 
 def setups_of(work: Work, production_id: int) -> tuple[SetupLine, ...]:
@@ -63,7 +66,7 @@ def _line(row: models.Setup) -> SetupLine:
         row.id,
         row.version,
         record,
-        (record.on,) if record.on else tuple(assessing.dates_of(candidate.scene)),
+        (record.on,) if record.on else tuple(dates_of(candidate.scene)),
         candidate.id,
         candidate.state,
         candidate.scene_id,
@@ -76,24 +79,18 @@ def _line(row: models.Setup) -> SetupLine:
     )
 
 
-def judged_for(work: Work, setup_id: int, on: date | None = None) -> Setup:
-    """What a setup is judged for, with its hours, framing, lens, kit, kept plan, coverings and
-    what is switched off. Raises NotFound.
-
-    on: for a setup without a date; None: the first of its scene's still to come, else today
-    """
-    row = common.one(work.db, models.Setup, setup_id)
-    candidate = row.candidate
-    record: SetupRecord = translate.to_record(row)
-    day = record.on or on
-    if day is None:
-        today = work.now().date()
-        day = assessing.first_coming(assessing.dates_of(candidate.scene), today)
-    room = queries.room(work.db, candidate.room_id)
-    sheet = sheet_of(work, room, candidate.scene.production_id)
-    return assessing.setup_for(work, room, day, candidate, sheet, record)
+def dates_of(scene: models.Scene) -> list[date]:
+    """The dates a scene names itself, else its production's shoot dates."""
+    own = [
+        date.fromisoformat(day)
+        for need in scene.needs or ()
+        if need["topic"] == "when"
+        for day in need["dates"]
+    ]
+    return own or [date.fromisoformat(day) for day in scene.production.shoot_dates or ()]
 
 
-def assessment(work: Work, setup_id: int, on: date | None = None) -> RoomAssessment:
-    """The assessment of a setup, see `judged_for`; worked out once as long as nothing changes."""
-    return assessing.assessed(judged_for(work, setup_id, on))
+def first_coming(dates: Sequence[date], today: date) -> date:
+    """The first of some dates that is still to come, else the last of them, else today."""
+    coming = sorted(day for day in dates if day >= today)
+    return coming[0] if coming else max(dates, default=today)

@@ -15,7 +15,7 @@ from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.drawing.svg import Svg
 from scout.errors import NotFound, ScoutError
-from scout.pages import assessing, stagings
+from scout.pages import assessing, calls, planned, stagings
 from scout.records import Marks
 from scout.records.base import words_of
 from scout.records.sheet import Setting
@@ -70,6 +70,7 @@ def show(room_id: int) -> ResponseReturnValue:
         people=by_person(findings),
         doors=_doors(room_id, asked, findings),
         next=_next_step(page, asked, findings),
+        **planned_for(page, asked),
         **told,
     )
 
@@ -187,6 +188,16 @@ def worked_out(page: RoomPage, asked: Question) -> dict[str, Any]:
         "fault": None,
         "used_for": used_for(setup, asked),
     }
+
+
+def planned_for(page: RoomPage, asked: Question) -> dict[str, Any]:
+    """When the room's scene is shot by the kept plan, and who is called that day."""
+    if asked.scene is None:
+        return {"shot": None, "called": None}
+    of = asked.scene.production_id
+    shot = planned.shot_of(work(), of, asked.scene.scene_id, page.kept.id)
+    called = None if shot is None else calls.called_on(work(), of, shot.on)
+    return {"shot": shot, "called": called}
 
 
 def _setup(page: RoomPage, asked: Question) -> Setup:

@@ -7,13 +7,13 @@ from flask.typing import ResponseReturnValue
 
 from scout.drawing.plan.editor import floor_board
 from scout.errors import Refused
-from scout.pages import choice, setups
+from scout.pages import choice, planned, setups
 from scout.records import CandidateRecord
 from scout.records.presets import PRESETS
 from scout.usecases import deciding, productions, rooms
 from scout.usecases import setups as deeds
 from scout.usecases.shown import CandidateLine
-from scout.values import Figure, Name, Said, Word, said
+from scout.values import Figure, Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, number_asked, version_sent
 from scout.web.forms.productions import CandidateForm
@@ -36,9 +36,12 @@ MOST_MISS = 2.0  # a choice further off than this is worth asking again
 @bp.get("/scenes/<int:scene_id>")
 def show(scene_id: int) -> ResponseReturnValue:
     """A scene with its needs and candidates."""
+    page = productions.scene(work(), scene_id)
+    shots = planned.shots(work(), page.production.id)
     return render_template(
         "scenes/show.html",
-        page=productions.scene(work(), scene_id),
+        page=page,
+        shot=next((shot for shot in shots if shot.scene_id == scene_id), None),
         setups=setups.setups_of_scene(work(), scene_id),
     )
 
@@ -170,7 +173,16 @@ def setup(setup_id: int) -> ResponseReturnValue:
         deeds.save_setup(work(), setup_id, form.opened_at, form.record())
         return here
 
-    return answer_form(form, save, title=_setup_title(line), verb="Save the setup", back=here)
+    shot = planned.shot_of(work(), line.production_id, line.scene_id, line.room_id)
+    return answer_form(
+        form,
+        save,
+        title=_setup_title(line),
+        verb="Save the setup",
+        back=here,
+        note=shot
+        and said("page.setup_planned", on=shot.on, spell=Spell(shot.begin.time(), shot.end.time())),
+    )
 
 
 def _setup_title(line: CandidateLine) -> Said:

@@ -143,7 +143,7 @@ def test_setups_are_saved_over_the_version_they_were_opened_at(
 def test_a_setup_is_judged_as_the_room_will_be(work: Work, job: tuple[int, int, int]) -> None:
     production, _, candidate = job
     first, _ = pages.setups_of(work, production)
-    plain = pages.judged_for(work, first.id)
+    plain = assessing.judged_for(work, first.id)
     assert (plain.on, plain.from_time, plain.until_time, plain.framing) == (
         date(2026, 6, 20),
         time(10),
@@ -160,7 +160,7 @@ def test_a_setup_is_judged_as_the_room_will_be(work: Work, job: tuple[int, int, 
         }
     )
     setups.save_setup(work, first.id, first.version, changed)
-    found = pages.judged_for(work, first.id)
+    found = assessing.judged_for(work, first.id)
     room = found.sheet.room
     assert [window.covering for window in room.windows or ()] == ["blackout", "none"]
     assert [lamp.id for lamp in room.practicals or ()] == ["strip"]
@@ -169,13 +169,13 @@ def test_a_setup_is_judged_as_the_room_will_be(work: Work, job: tuple[int, int, 
     assert found.focal_length_mm == 35.0
     # the room's page judges by the setup of the date too
     assert assessing.setup_of(work, 1, date(2026, 6, 20)) == found
-    assert pages.assessment(work, first.id) is assessing.assessed(found)
+    assert assessing.assessed(assessing.judged_for(work, first.id)) is assessing.assessed(found)
     # on the other date by the other setup
     assert len(assessing.setup_of(work, 1, date(2026, 6, 21)).noises) == 2
     work.now = lambda: datetime(2026, 6, 1, tzinfo=UTC)
     undated = setups.add_setup(work, candidate, SetupRecord(from_time="09:00"))
-    assert pages.judged_for(work, undated).on == date(2026, 6, 20)
-    assert pages.judged_for(work, undated, date(2026, 6, 21)).on == date(2026, 6, 21)
+    assert assessing.judged_for(work, undated).on == date(2026, 6, 20)
+    assert assessing.judged_for(work, undated, date(2026, 6, 21)).on == date(2026, 6, 21)
 
 
 def test_a_setup_without_length_is_refused() -> None:

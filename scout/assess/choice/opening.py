@@ -64,6 +64,12 @@ def has_hours(place: LocationRecord) -> bool:
     return hours is not None and any((hours.week, hours.dates, hours.closed_on))
 
 
+def opened(place: LocationRecord, day: date | None) -> tuple[Minutes, ...] | None:
+    """When a place is open on a date, see `spells_of`; None: not recorded as times."""
+    hours = place.opening_hours
+    return spells_of(hours, day) if hours is not None and has_hours(place) else None
+
+
 def typed_hours(place: LocationRecord) -> Name | None:
     """What somebody wrote of the hours, in one line and not without end."""
     words = " ".join((place.hours or "").split())

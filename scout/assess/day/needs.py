@@ -8,14 +8,14 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import RoomAssessment
-from scout.assess.choice.opening import has_hours, spells_of
+from scout.assess.choice.opening import opened, typed_hours
 from scout.assess.daylight.judged import judged_light
 from scout.assess.daylight.touch import SunTouches
 from scout.assess.setup import Setup
 from scout.assess.sound.hours import quiet_hours, window_spell
 from scout.calc.day.problem import Need, Option, Span
 from scout.records.day import DayRecord
-from scout.records.kept import DaylightNeed, NoiseNeed, SceneRecord
+from scout.records.kept import DaylightNeed, LocationRecord, NoiseNeed, SceneRecord
 from scout.values import Figure, Name, Said, said
 
 # common practice, where nobody says otherwise; local agreements and rules decide
@@ -123,11 +123,12 @@ def setup_day(
     needs = [Need("crew", (crew,), whole=True)]
     if setup.hours is not None:
         needs.append(Need("hours", (_span(*setup.hours),)))
-    opened = _open(setup, zone)
-    if opened is None:
-        notes.append(said("day.not_recorded.open", place=_place(setup)))
-    else:
-        needs.append(Need("open", opened, whole=True))
+    place = setup.place
+    spans = open_spans(place, on, zone) if place is not None else None
+    if spans is not None:
+        needs.append(Need("open", spans, whole=True))
+    elif place is not None:
+        notes.append(hours_not_known(place))
     noises = _noises(setup, zone)
     if noises:
         required = any(
@@ -156,7 +157,7 @@ def setup_day(
         needs.append(Need("face", _without(day, face), required=False, per_min=2))
     if lens:
         needs.append(Need("lens", _without(day, lens), required=False, per_min=1))
-    return SetupDay(setup, zone, tuple(needs), opened, noises, face, lens, light, tuple(notes))
+    return SetupDay(setup, zone, tuple(needs), spans, noises, face, lens, light, tuple(notes))
 
 
 def option_of(day: SetupDay, room: int, index: int, length_min: int) -> Option:
@@ -167,31 +168,34 @@ def option_of(day: SetupDay, room: int, index: int, length_min: int) -> Option:
     return Option(room, index, day.needs, first, max(first, last))
 
 
-def _place(setup: Setup) -> Name:
-    return Name(setup.place.name if setup.place is not None else "")
-
-
 def _span(begin: datetime, end: datetime) -> Span:
     return minute(begin), minute(end)
 
 
-def _open(setup: Setup, zone: str) -> tuple[Span, ...] | None:
-    place = setup.place
-    if place is None or place.opening_hours is None or not has_hours(place):
-        return None
-    today = spells_of(place.opening_hours, setup.on)
-    if today is None:
+def open_spans(place: LocationRecord, on: date, zone: str) -> tuple[Span, ...] | None:
+    """When a place is open on a date, with what runs over from the day before and into the day
+    after; None: not recorded as times.
+    """
+    if opened(place, on) is None:
         return None
     spans = list[Span]()
     for shift in (-1, 0, 1):
-        on = setup.on + timedelta(days=shift)
-        for begin, end in spells_of(place.opening_hours, on) or ():
+        day = on + timedelta(days=shift)
+        for begin, end in opened(place, day) or ():
             ends = [
-                local(on + timedelta(days=at // 1440), time(at // 60 % 24, at % 60), zone)
+                local(day + timedelta(days=at // 1440), time(at // 60 % 24, at % 60), zone)
                 for at in (begin, end)
             ]
             spans.append(_span(*ends))
     return _joined(spans)
+
+
+def hours_not_known(place: LocationRecord) -> Said:
+    """Why a place's hours are not planned by: somebody wrote them in words, or nobody did."""
+    typed = typed_hours(place)
+    if typed is None:
+        return said("day.not_recorded.open", place=Name(place.name))
+    return said("day.in_words.open", place=Name(place.name), hours=typed)
 
 
 def _noises(setup: Setup, zone: str) -> tuple[tuple[str, Span], ...]:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from scout.store.models import (
     Candidate,
+    Day,
     Kept,
     Location,
     Packet,
@@ -125,6 +126,20 @@ def coming_setups(db: Session, today: date) -> list[Setup]:
     )
     rows = list(db.scalars(query))
     return [row for row in rows if row.on == rows[0].on]
+
+
+def kept_days(db: Session) -> list[Day]:
+    """What is kept of the days of productions that live."""
+    return list(
+        db.scalars(
+            select(Day)
+            .join(
+                Production,
+                and_(Production.id == Day.production_id, Production.binned_at.is_(None)),
+            )
+            .order_by(Day.production_id)
+        )
+    )
 
 
 def candidate_of(db: Session, scene_id: int, room_id: int) -> Candidate | None:

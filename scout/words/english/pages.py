@@ -14,6 +14,7 @@ MESSAGES = {
     "page.marks": "Marks in {of}",
     "page.choice": "{room} for {scene}",
     "page.setup_of": "{room} for {scene}: setup",
+    "page.setup_planned": "The kept plan shoots it on {on}, {spell}; hours here say when it may be",
     "page.window": "window {name}",
     "page.answer": "[Trouble with {problem}. ][Watch {care}. ][Measure {unknown}. ][Good: {good}.]",
     "page.measure_room": "Measure the room",

@@ -1,0 +1,150 @@
+"""Who is wanted when on each date: it follows from the first set-up of the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import Any, Protocol
+
+from scout.assess.day import needs as asked
+from scout.assess.day.needs import hours_not_known, instant, local, minute, open_spans
+from scout.calc.day.moves import carry_min
+from scout.pages import planned
+from scout.records import LocationRecord, ProductionRecord
+from scout.store import models, translate
+from scout.store.queries import jobs
+from scout.store.queries import places as queries
+from scout.usecases.work import Work
+from scout.values import Figure, Name, Said, said
+
+
+class Timed(Protocol):
+    """A scene with its place and its times."""
+
+    @property
+    def on(self) -> date: ...
+    @property
+    def scene(self) -> str: ...
+    @property
+    def room_id(self) -> int: ...
+    @property
+    def location(self) -> str: ...
+    @property
+    def zone(self) -> str: ...
+    @property
+    def set_up_from(self) -> datetime: ...
+    @property
+    def strike_until(self) -> datetime: ...
+
+
+@dataclass(frozen=True)
+class Call:
+    """When somebody is wanted where on a date. typed: the hour on the crew list, which holds."""
+
+    person: str
+    role: str | None
+    on: date
+    at: datetime
+    location: str
+    why: Said
+    warnings: tuple[Said, ...]
+    typed: bool = False
+
+
+def calls_of(work: Work, production: ProductionRecord, rows: Sequence[Timed]) -> tuple[Call, ...]:
+    """Who is wanted when on each date: in time to carry the kit in before the first set-up."""
+    calls = list[Call]()
+    wrapped: datetime | None = None
+    for on in sorted({row.on for row in rows}):
+        today = [row for row in rows if row.on == on]
+        first, last = today[0], today[-1]
+        room = queries.room(work.db, first.room_id)
+        place: LocationRecord = translate.to_record(room.location)
+        carry = -(-carry_of(room, place) // asked.STEP_MIN) * asked.STEP_MIN
+        planned = first.set_up_from - timedelta(minutes=carry)
+        for member in production.crew or ():
+            at, warnings = planned, list[Said]()
+            if member.call_time is not None:
+                typed = local(
+                    on,
+                    time.fromisoformat(member.call_time),
+                    first.zone,
+                )
+                if typed != planned:
+                    at = typed
+                    warnings.append(said("day.call.typed", at=typed.time(), plan=planned.time()))
+            warnings += _warnings(place, at, today, wrapped)
+            calls.append(
+                Call(
+                    member.name,
+                    member.role,
+                    on,
+                    at,
+                    first.location,
+                    said(
+                        "day.call.why",
+                        scene=Name(first.scene),
+                        at=first.set_up_from.time(),
+                        carry=Figure(carry, "min") if carry else None,
+                    ),
+                    tuple(warnings),
+                    at != planned,
+                )
+            )
+        wrapped = last.strike_until
+    return tuple(calls)
+
+
+@dataclass(frozen=True)
+class Called:
+    """Who is called on one date by the kept plan: by hour and place, and what to look to."""
+
+    hours: tuple[tuple[datetime, str, tuple[Call, ...]], ...]
+    warnings: tuple[Said, ...]
+
+
+def called_on(work: Work, production_id: int, on: date) -> Called:
+    """The calls of a date; none where no plan is kept. Raises NotFound."""
+    production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
+    rows = planned.shots(work, production_id)
+    calls = [call for call in calls_of(work, production, rows) if call.on == on]
+    hours: dict[tuple[datetime, str], list[Call]] = {}
+    for call in sorted(calls, key=lambda call: call.at):
+        hours.setdefault((call.at, call.location), []).append(call)
+    return Called(
+        tuple((at, place, tuple(who)) for (at, place), who in hours.items()),
+        tuple(dict.fromkeys(warning for call in calls for warning in call.warnings)),
+    )
+
+
+def _warnings(
+    place: LocationRecord, at: datetime, today: Sequence[Timed], wrapped: datetime | None
+) -> list[Said]:
+    first, found = today[0], list[Said]()
+    opened = open_spans(place, first.on, first.zone)
+    if opened is None:
+        found.append(hours_not_known(place))
+    elif not any(begin <= minute(at) < end for begin, end in opened):
+        later = [begin for begin, _ in opened if begin > minute(at)]
+        opens = instant(later[0], first.zone).time() if later else None
+        found.append(said("day.call.closed", place=Name(place.name), at=opens))
+    if place.parking:
+        found.append(said("day.call.parking", parking=Name(" ".join(place.parking.split()))))
+    if at > first.set_up_from:
+        found.append(said("day.call.late", at=first.set_up_from.time()))
+    if wrapped is not None:
+        rest = (minute(at) - minute(wrapped)) / 60.0
+        if rest < asked.REST_MIN / 60.0:
+            found.append(said("day.call.rest", rest=Figure(max(0.0, rest), "h")))
+    return found
+
+
+def carry_of(room: models.Room, place: LocationRecord) -> int:
+    """Minutes to carry the kit between the road and a room."""
+    way_in: dict[str, Any] = room.way_in or {}
+    carry = way_in.get("carry_m")
+    carry = place.parking_distance_m if carry is None else carry
+    steps = way_in.get("steps")
+    steps = place.steps if steps is None else steps
+    return carry_min(carry or 0.0, steps or 0)
