@@ -31,6 +31,9 @@ from scout.values import Figure, said
 
 FloatArray = NDArray[np.float64]
 SMALL_M = 1e-9
+WALLS_MOST = 100  # a nave with its chapels; what has more is several rooms
+_A_TO_Z = string.ascii_uppercase
+WALL_LETTERS = (*_A_TO_Z, *(one + other for one in _A_TO_Z for other in _A_TO_Z))[:WALLS_MOST]
 
 
 @dataclass(frozen=True)
@@ -176,15 +179,20 @@ def lines_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:
 
 
 def wall_letters(count: int) -> tuple[str, ...]:
-    """A, B, C ... for so many walls; a plan has at most 26."""
-    if not 3 <= count <= 26:
-        raise OutOfRange("plan_m", count, said("refusal.space.corner_count"))
-    return tuple(string.ascii_uppercase[:count])
+    """A, B, C ... Z, AA, AB ... for so many walls; a plan has at most WALLS_MOST."""
+    if not 3 <= count <= WALLS_MOST:
+        raise OutOfRange("plan_m", count, said("refusal.space.corner_count", most=WALLS_MOST))
+    return WALL_LETTERS[:count]
+
+
+def wall_number(letter: str) -> int:
+    """How many walls of a plan come before the one so lettered; WALLS_MOST for what letters none."""
+    return WALL_LETTERS.index(letter) if letter in WALL_LETTERS else WALLS_MOST
 
 
 def walls(plan_m: ArrayLike) -> tuple[Wall, ...]:
     """The walls of a plan given clockwise. Raises OutOfRange for fewer than 3 corners, more than
-    26, NaN, or a wall of no length.
+    WALLS_MOST, NaN, or a wall of no length.
     """
     p = require("plan_m", plan_m)
     return _walls(p.shape, p.tobytes())

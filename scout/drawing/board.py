@@ -71,11 +71,19 @@ class Board:
 
     def free(self, corners: Corners) -> bool:
         """Whether a convex outline meets nothing that is taken."""
-        box = box_of(list(corners))
-        return not any(
-            _boxes_meet(box, other) and _outlines_meet(corners, taken)
-            for taken, other in self._taken
-        )
+        left, bottom, right, top = box_of(corners)
+        # Asked ten thousand times a sheet. Touching counts: a level or upright line has a box of no
+        # height or width.
+        for taken, (left_of, bottom_of, right_of, top_of) in self._taken:
+            if (
+                left <= right_of
+                and left_of <= right
+                and bottom <= top_of
+                and bottom_of <= top
+                and _outlines_meet(corners, taken)
+            ):
+                return False
+        return True
 
     def place(
         self, choices: Iterable[Text], *, pad: float = 0.12, over: bool = False
@@ -201,11 +209,6 @@ def in_polygon(polygon: Sequence[Point], point: Point) -> bool:
         if (y1 > y) != (y2 > y) and x < x1 + (y - y1) * (x2 - x1) / (y2 - y1):
             odd = not odd
     return odd
-
-
-def _boxes_meet(a: Box, b: Box) -> bool:
-    # touching counts: a level or upright line has a box of no height or width
-    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
 
 
 def _outlines_meet(a: Corners, b: Corners) -> bool:

@@ -12,6 +12,7 @@ from typing import Any
 from scout.assess.answers import Finding, RoomAssessment
 from scout.assess.bounce.picture import LightLook, SurfaceLook, light_looks, surface_looks
 from scout.assess.setup import Setup
+from scout.calc.geometry import WALL_LETTERS
 from scout.drawing.plan.bounce import WhiteCloth, bounce_plan
 from scout.drawing.shapes import Drawing
 from scout.pages import assessing
@@ -98,7 +99,7 @@ def _plan(
     shares = {
         name: share
         for name, share in fill.shares.items()
-        if len(name) == 1 or name in ("floor", "ceiling")
+        if name in ("floor", "ceiling", *WALL_LETTERS)
     }
     what = said("bounce.on_shadow_side", light=Name(fill.light))
     return bounce_plan(

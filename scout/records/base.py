@@ -18,7 +18,7 @@ from scout.values import Name as PlainName
 
 NAME_MOST = 300
 TEXT_MOST = 1_000_000
-WALL, CURRENCY, EMAIL = r"^[A-Z]$", r"^[A-Z]{3}$", r"^[^@\s]+@[^@\s]+$"
+WALL, CURRENCY, EMAIL = r"^[A-Z]{1,2}$", r"^[A-Z]{3}$", r"^[^@\s]+@[^@\s]+$"
 PATTERNS = {
     WALL: said("record.no_wall"),
     CURRENCY: said("record.no_currency"),

@@ -74,9 +74,7 @@ def room_refusals(room: RoomRecord, path: str = "room") -> Iterator[Refused]:
         yield from _wall_refusal(room.facing.wall, f"{path}.facing.wall", count)
     for name in room.surfaces or {}:
         if name not in {"ceiling", "floor"} and (
-            len(name) != 1
-            or not ("A" <= name <= "Z")
-            or (count and name not in geometry.wall_letters(count))
+            name not in geometry.WALL_LETTERS[: count or geometry.WALLS_MOST]
         ):
             yield Refused(
                 f"{path}.surfaces.{name}",
@@ -135,8 +133,8 @@ def _plan_refusals(room: RoomRecord, path: str) -> Iterator[Refused]:
                 yield Refused(f"{path}.{key}", metres(side), least)
         return
     here, plan = f"{path}.plan_m", np.asarray(room.plan_m, dtype=np.float64).reshape(-1, 2)
-    if not 3 <= len(plan) <= 26:
-        yield Refused(here, len(plan), said("sheet.corners", least=3, most=26))
+    if not 3 <= len(plan) <= geometry.WALLS_MOST:
+        yield Refused(here, len(plan), said("sheet.corners", least=3, most=geometry.WALLS_MOST))
         return
     lengths = np.hypot(*(np.roll(plan, -1, axis=0) - plan).T)
     if np.any(lengths <= 1e-6):

@@ -257,9 +257,7 @@ def save_surface(work: Work, room_id: int, name: str, version: int | None, recor
     """
     row = queries.room(work.db, room_id)
     corners = translate.room_record(row, parts=False).corners_m
-    letters = (
-        geometry.wall_letters(len(corners)) if corners else tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-    )
+    letters = geometry.wall_letters(len(corners)) if corners else geometry.WALL_LETTERS
     if name not in {*letters, "ceiling", "floor"}:
         raise Refused("surface", name, said("sheet.no_surface", last=Name(letters[-1])))
     surface = next((s for s in row.surfaces if s.name == name), None)

@@ -9,6 +9,7 @@ from typing import Any
 from flask import Blueprint, flash, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.calc.geometry import WALL_LETTERS
 from scout.errors import NotFound
 from scout.records import RoomRecord
 from scout.records.parts import PARTS, next_label
@@ -18,7 +19,7 @@ from scout.values import Name, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import version_sent
 from scout.web.forms.parts import PART_FORMS, SurfaceForm
-from scout.web.forms.rooms import MeasuredRecordForm
+from scout.web.forms.rooms import WALLS, MeasuredRecordForm
 from scout.web.links import called
 from scout.web.measured import save_measured
 from scout.web.work import work
@@ -44,10 +45,7 @@ def offering(form: MeasuredRecordForm[Any], room: RoomRecord) -> MeasuredRecordF
     """The form with the walls and circuits that this room has to choose from."""
     corners = room.corners_m
     if "wall" in form and corners is not None:
-        form["wall"].choices = [
-            (letter, letter)
-            for letter, _ in zip("ABCDEFGHIJKLMNOPQRSTUVWXYZ", corners, strict=False)
-        ]
+        form["wall"].choices = WALLS[: len(corners)]
     if "circuit" in form:
         form["circuit"].choices = [(circuit.id, circuit.id) for circuit in room.circuits or ()]
     return form
@@ -167,11 +165,8 @@ def surface_names(room: RoomRecord, recorded: Any) -> tuple[str, ...]:
     """
     corners = room.corners_m
     count = 0 if room.setting == "exterior" else len(corners) if corners is not None else 4
-    walls = set("ABCDEFGHIJKLMNOPQRSTUVWXYZ"[:count]) | {
-        name for name in recorded if len(name) == 1
-    }
     return (
-        *sorted(walls),
+        *(name for i, name in enumerate(WALL_LETTERS) if i < count or name in recorded),
         *(("ceiling",) if room.setting != "exterior" or "ceiling" in recorded else ()),
         "floor",
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
@@ -170,6 +172,32 @@ def test_ways_in_and_exits_go_and_the_room_and_its_door_stay(settings: Settings)
     assert kept.doors is not None
     assert (kept.name, kept.way_in) == ("Loft", None)
     assert (kept.doors[0].width_m, kept.doors[0].keep_free) == (0.9, None)
+
+
+def test_walls_after_z_go_and_the_others_stay(settings: Settings) -> None:
+    turns = [-2 * math.pi * k / 30 for k in range(30)]
+    plan = [[6 * math.cos(turn), 6 * math.sin(turn)] for turn in turns]
+    named = {
+        "facing": {"wall": "AB", "bearing_deg": 90},
+        "windows": [{"id": "W1", "wall": "AA"}, {"id": "W2", "wall": "B"}],
+        "doors": [{"id": "D1", "wall": "C"}],
+        "outlets": [{"id": "P1", "wall": "AD"}],
+        "surfaces": {"AA": {"finish": "matte"}, "A": {"finish": "gloss"}},
+    }
+    record = RoomRecord.read({"name": "Rotunda", "plan_m": plan, **named})
+    with open_work(settings) as work:
+        place = locations.add_location(work, LocationRecord(name="Mill"))
+        key = rooms.add_room(work, place, record)
+        assert rooms.room(work, key).kept.record == record
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0015")
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        kept = rooms.room(work, key).kept.record
+    assert (kept.name, kept.plan_m, kept.facing) == ("Rotunda", None, None)
+    assert [window.id for window in kept.windows or ()] == ["W2"]
+    assert [(outlet.id, outlet.wall) for outlet in kept.outlets or ()] == [("P1", None)]
+    assert kept.doors == record.doors
+    assert list(kept.surfaces or {}) == ["A"]
 
 
 def test_sessions_and_wrong_tries_go_and_everybody_logs_in_again(settings: Settings) -> None:

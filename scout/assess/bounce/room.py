@@ -122,7 +122,7 @@ def lit_room(sheet: RoomSheet) -> LitRoom | Said:
         if isinstance(colour, Reflectance):
             known[name] = colour.spectrum
             assumed_of[name] = _assumed_of(name, surface, colour, trust_of(sheet, name))
-        elif room.setting == "covered" and len(name) == 1 and surface is None:
+        elif room.setting == "covered" and name in geometry.WALL_LETTERS and surface is None:
             open_sides.append(name)
         else:
             missing[name] = colour

@@ -211,7 +211,9 @@ def _with_contents(
             piece
             for piece in pieces
             if not piece.opening
-            and (piece.where == group or (group == "walls" and len(piece.where) == 1))
+            and (
+                piece.where == group or (group == "walls" and piece.where in geometry.WALL_LETTERS)
+            )
         ]
         host_m2, cover_m2 = sum(piece.area_m2 for piece in hosts), sum(area for _, area in things)
         stays = max(0.0, 1.0 - cover_m2 / host_m2) if host_m2 > 0 else 0.0

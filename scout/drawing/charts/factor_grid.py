@@ -12,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.calc.geometry import FloatArray, north_in_plan
+from scout.calc.geometry import FloatArray, north_in_plan, wall_number
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.charts.parts import not_known
@@ -132,9 +132,9 @@ def _drawn(
 
 
 def _needle(plan: Sequence[Point], north: North | None) -> Needle:
-    if north is None or not 0 <= ord(north.wall) - ord("A") < len(plan):
+    if north is None or not wall_number(north.wall) < len(plan):
         return Needle(None, False, "")
-    x, y = north_in_plan(plan, ord(north.wall) - ord("A"), north.bearing_deg)
+    x, y = north_in_plan(plan, wall_number(north.wall), north.bearing_deg)
     return Needle(
         math.degrees(math.atan2(float(y), float(x))),
         north.true,

@@ -9,10 +9,12 @@ import math
 from scout.calc.geometry import Wall
 from scout.drawing.board import Board
 from scout.drawing.pictograms import lettered_circle
-from scout.drawing.plan.walls import View, placed_openings
+from scout.drawing.plan.letters import RADIUS, place_letter, stands_at
+from scout.drawing.plan.walls import View, called, lies_over, placed_openings
 from scout.drawing.shapes import Line, Point, Shape, turned
-from scout.records.sheet import RoomRecord
+from scout.records.sheet import Door, RoomRecord, Window
 from scout.values import Figure, Name, Said, Word, said
+from scout.words.figures import Words
 
 
 def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: bool = True) -> None:
@@ -22,7 +24,7 @@ def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: boo
     """
     given: list[tuple[float, float]] = []
     apart: list[
-        tuple[str, Wall, float, float]
+        tuple[Words, Wall, float, float]
     ] = []  # names set last, so that they never stand in the way of a dimension
     rectangle = _is_rectangle(view)
     for wall in view.walls:
@@ -34,7 +36,7 @@ def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: boo
                 1.5 * board.hand.text_mm
             )  # their names stand between the wall and its length
             apart += [
-                (opening.id, wall, (start + end) / 2, 0.4 * board.hand.text_mm)
+                (called(room, opening), wall, (start + end) / 2, 0.4 * board.hand.text_mm)
                 for opening, start, end in placed_openings(room, wall)
             ]
         elif openings and _chain(board, view, room, wall, distance, apart):
@@ -134,7 +136,7 @@ def _chain(
     room: RoomRecord,
     wall: Wall,
     distance: float,
-    apart: list[tuple[str, Wall, float, float]],
+    apart: list[tuple[Words, Wall, float, float]],
 ) -> bool:
     """The openings of a wall one after another; True when a chain was drawn."""
     hand, u = board.hand, board.hand.text_mm
@@ -143,12 +145,11 @@ def _chain(
         return False
     chain: list[tuple[str, float, float]] = []
     at = 0.0
-    beside: list[
-        tuple[str, float, float]
-    ] = []  # over or under another opening: named, not dimensioned
+    # over or under another opening: named, not dimensioned
+    beside: list[tuple[Window | Door, float, float]] = []
     for opening, start, end in placed:
         if start < at - 1e-6:
-            beside.append((opening.id, start, end))
+            beside.append((opening, start, end))
             continue
         if start > at + 0.005:
             chain.append(("", at, start))
@@ -158,7 +159,7 @@ def _chain(
         chain.append(("", at, wall.length_m))
     offsets = [chain[0][1], *(end for _, _, end in chain)]
     if not _clear(board, view, room, wall, offsets[0], offsets[-1], distance):
-        beside, chain = [(opening.id, start, end) for opening, start, end in placed], []
+        beside, chain = list(placed), []
     else:
         board.add(*_witnessed(board, view, wall, offsets, distance))
         board.take(
@@ -179,19 +180,22 @@ def _chain(
             pad=0.06,
         )
         if name and set_as is None:
-            apart.append((name, wall, (start + end) / 2, distance))
+            apart.append((Name(name), wall, (start + end) / 2, distance))
         if name and (set_as is None or set_as.text == name):
             board.note(_opening(name, start, end, wall))
-    for name, start, end in beside:
-        apart.append((name, wall, (start + end) / 2, distance))
-        board.note(_opening(name, start, end, wall))
+    for opening, start, end in beside:
+        apart.append((called(room, opening), wall, (start + end) / 2, distance))
+        board.note(_opening(opening.id, start, end, wall, lies_over(room, opening)))
     return bool(chain)
 
 
-def _opening(name: str, start: float, end: float, wall: Wall) -> Said:
+def _opening(
+    name: str, start: float, end: float, wall: Wall, lower: Window | Door | None = None
+) -> Said:
     return said(
         "drawing.opening",
         opening=Name(name),
+        over=None if lower is None else Name(lower.id),
         width=Figure(end - start, "m"),
         offset=Figure(start, "m"),
         wall=Word("surface", wall.letter),
@@ -199,7 +203,7 @@ def _opening(name: str, start: float, end: float, wall: Wall) -> Said:
 
 
 def _name_apart(
-    board: Board, view: View, wall: Wall, name: str, middle_m: float, distance: float
+    board: Board, view: View, wall: Wall, name: Words, middle_m: float, distance: float
 ) -> None:
     """An opening's name where the chain has no room for it: before the wall, or behind the chain."""
     hand, u = board.hand, board.hand.text_mm
@@ -217,7 +221,7 @@ def _name_apart(
         board.place([hand.centred(spot, name, size=0.9, bold=True, backed=True) for spot in spots])
         is None
     ):
-        board.dropped.append(name)
+        board.dropped.append(hand.say(name))
 
 
 def _clear(
@@ -275,20 +279,21 @@ def _whole(
     length_mm = wall.length_m * view.mm_per_m
     length = Figure(wall.length_m, "m")
     words = hand.length(wall.length_m)
-    radius, gap = 0.85 * u, 0.4 * u
+    radius, gap = RADIUS * u, 0.4 * u
     breadth = 2 * radius + gap + hand.width(words, 0.95)
+    angle = reading_angle_deg(wall)
+    middle = view.on_wall(wall, wall.length_m / 2, distance)
+    along = turned((1.0, 0.0), angle)
+    circle: Point = (
+        middle[0] - along[0] * (breadth / 2 - radius),
+        middle[1] - along[1] * (breadth / 2 - radius),
+    )
     if (
         with_length
         and length_mm >= breadth + 2 * u
+        and stands_at(view, wall, circle)
         and _clear(board, view, room, wall, 0.0, wall.length_m, distance)
     ):
-        angle = reading_angle_deg(wall)
-        middle = view.on_wall(wall, wall.length_m / 2, distance)
-        along = turned((1.0, 0.0), angle)
-        circle: Point = (
-            middle[0] - along[0] * (breadth / 2 - radius),
-            middle[1] - along[1] * (breadth / 2 - radius),
-        )
         shift = breadth / 2 - hand.width(words, 0.95) / 2
         text_at: Point = (middle[0] + along[0] * shift, middle[1] + along[1] * shift)
         text = hand.centred(text_at, words, size=0.95, angle_deg=angle)
@@ -306,9 +311,10 @@ def _whole(
         board.take(text.corners(0.2 * u))
         board.take_round(circle, radius)
         return
-    letter = _letter_spot(board, view, wall, distance, radius)
+    placed = place_letter(board, view, wall, distance)
+    letter = placed.at
     board.group(
-        lettered_circle(hand, letter, wall.letter),
+        (*placed.leader(board), *lettered_circle(hand, letter, wall.letter)),
         f"letter-{wall.letter}",
         said("drawing.wall_long", wall=Word("surface", wall.letter), length=length),
         "letter",
@@ -326,26 +332,3 @@ def _whole(
         ]
         if board.place(choices) is None:
             board.note(said("drawing.wall_long", wall=Word("surface", wall.letter), length=length))
-
-
-def _letter_spot(board: Board, view: View, wall: Wall, distance: float, radius: float) -> Point:
-    """A free place for a wall's letter: outside by preference, further out when others stand there,
-    inside as the last resort.
-    """
-    u = board.hand.text_mm
-    square = ((-radius, -radius), (radius, -radius), (radius, radius), (-radius, radius))
-    for out in (
-        distance,
-        distance + 2 * u,
-        distance + 4 * u,
-        distance - 1.0 * u,
-        -1.6 * u,
-        distance + 6 * u,
-        distance + 8 * u,
-        distance + 10 * u,
-    ):
-        for share in (0.5, 0.35, 0.65, 0.2, 0.8):
-            x, y = view.on_wall(wall, wall.length_m * share, out)
-            if board.free([(x + dx, y + dy) for dx, dy in square]):
-                return x, y
-    return view.on_wall(wall, wall.length_m / 2, distance + 2 * u)

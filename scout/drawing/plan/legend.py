@@ -95,6 +95,10 @@ LEGEND: dict[str, tuple[str, Sample]] = {
         ),
     ),
     "window": ("window", lambda h, p: window_sample(h, p, 2.2 * h.text_mm)),
+    "window_over": (
+        "window over another opening",
+        lambda h, p: window_sample(h, p, 2.2 * h.text_mm, upper=True),
+    ),
     "door": ("door (swing not recorded)", lambda h, p: door_sample(h, p, 1.9 * h.text_mm)),
     "letter": ("wall letter", lambda h, p: pictograms.lettered_circle(h, p, "A")),
     "letter_ground": ("letter of an edge", lambda h, p: pictograms.lettered_circle(h, p, "A")),
@@ -200,6 +204,7 @@ LEGEND: dict[str, tuple[str, Sample]] = {
 # The same in fewer words, where a second column fits no other way.
 SHORTER = {
     "wall": "wall, inner face",
+    "window_over": "window above",
     "door": "door, swing unknown",
     "letter_ground": "edge letter",
     "furniture": "furniture",

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from scout.assess.answers import Placement
-from scout.calc.geometry import north_in_plan
+from scout.calc.geometry import north_in_plan, wall_number
 from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
 from scout.drawing.plan.dimensions import draw_dimensions
@@ -45,6 +45,7 @@ SCALES = (20.0, 25.0, 50.0, 100.0, 200.0, 500.0)
 HOUSE = (
     "wall",
     "window",
+    "window_over",
     "door",
     "letter",
     "letter_ground",
@@ -116,7 +117,7 @@ def room_plan(
         return _not_measured(hand, room, location, north, size_mm, title, words)
     plan = tuple((float(x), float(y)) for x, y in corners)
     letters = len(plan)
-    if north is not None and not 0 <= ord(north.wall) - ord("A") < letters:
+    if north is not None and not wall_number(north.wall) < letters:
         north = None
     smallest: list[Drawing] = []
 
@@ -356,7 +357,7 @@ def _side_by_side(
 def _needle(view: View, north: North | None) -> tuple[Needle, Point | None]:
     if north is None:
         return Needle(None, False, ""), None
-    x, y = north_in_plan(view.corners_m, ord(north.wall) - ord("A"), north.bearing_deg)
+    x, y = north_in_plan(view.corners_m, wall_number(north.wall), north.bearing_deg)
     return Needle(math.degrees(math.atan2(y, x)), north.true, north.words), (float(x), float(y))
 
 

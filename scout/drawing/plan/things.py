@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from scout.assess.answers import Placement, SunPatchAnswer
-from scout.calc.geometry import signed_area_m2
+from scout.calc.geometry import WALL_LETTERS, signed_area_m2
 from scout.drawing import pictograms
 from scout.drawing.board import Board, in_polygon
 from scout.drawing.lettering import tidy
@@ -41,7 +41,7 @@ class PatchHour:
 
 def lit_thing(surface: str) -> Word | Name:
     """A surface or a piece of furniture that the sun falls on."""
-    known = len(surface) == 1 or surface in {"floor", "ceiling"}
+    known = surface in {"floor", "ceiling", *WALL_LETTERS}
     return Word("surface", surface) if known else Name(surface)
 
 

@@ -19,9 +19,12 @@ from scout.calc.geometry import Wall, signed_area_m2, walls
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
 from scout.drawing.shapes import Arc, Circle, Line, Point, Polygon, Shape
+from scout.records.checks import FRAME_SLACK_M, head_m, overlap_m
+from scout.records.piece_checks import SLACK_M
 from scout.records.sheet import Door, Outlet, RoomRecord, Window
 from scout.values import Name, Said, Value, Word, said, words
 
+OVER_DASH = (0.35, 0.25)
 MITRE_MOST = 3.0  # of the wall's thickness; sharper corners are cut off square
 
 
@@ -58,7 +61,7 @@ class View:
         x, y = self.paper(*(wall.start_m + wall.along * offset_m))
         return x + float(wall.outward[0]) * out_mm, y + float(wall.outward[1]) * out_mm
 
-    @property
+    @cached_property
     def outline(self) -> tuple[Point, ...]:
         """The inner faces on paper."""
         return tuple(self.paper(x, y) for x, y in self.corners_m)
@@ -99,11 +102,12 @@ def draw_walls(board: Board, view: View, room: RoomRecord) -> None:
         board.group(shapes, f"wall-{wall.letter}", Word("surface", wall.letter))
         for opening, start, end in placed:
             if isinstance(opening, Window):
+                upper = lies_over(room, opening) is not None
                 board.group(
-                    window_shapes(view, wall, start, end),
+                    window_shapes(view, wall, start, end, upper=upper),
                     f"window-{opening.id}",
-                    said("drawing.window", opening=Name(opening.id)),
-                    "window",
+                    said("drawing.window", opening=called(room, opening)),
+                    "window_over" if upper else "window",
                 )
             else:
                 board.group(
@@ -135,6 +139,29 @@ def placed_openings(room: RoomRecord, wall: Wall) -> tuple[tuple[Window | Door, 
             if end > start:
                 found.append((opening, start, end))
     return tuple(sorted(found, key=lambda row: (row[1], row[2])))
+
+
+def lies_over(room: RoomRecord, opening: Window | Door) -> Window | Door | None:
+    """The opening right below a window, in the same stretch of its wall; None where there is none."""
+    if not isinstance(opening, Window) or opening.sill_m is None:
+        return None
+    rows: Sequence[Window | Door] = [*(room.windows or ()), *(room.doors or ())]
+    below = [
+        other
+        for other in rows
+        if other is not opening
+        and overlap_m(opening, other)[0] > SLACK_M
+        and head_m(other) <= opening.sill_m + FRAME_SLACK_M
+    ]
+    return max(below, key=head_m, default=None)
+
+
+def called(room: RoomRecord, opening: Window | Door) -> Name | Said:
+    """An opening's name, with that of the one it lies over."""
+    lower = lies_over(room, opening)
+    if lower is None:
+        return Name(opening.id)
+    return said("drawing.over", upper=Name(opening.id), lower=Name(lower.id))
 
 
 def unplaced(room: RoomRecord) -> list[Said]:
@@ -236,9 +263,18 @@ def _joined(gaps: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return joined
 
 
-def window_shapes(view: View, wall: Wall, start_m: float, end_m: float) -> tuple[Shape, ...]:
-    """Two thin lines along the wall, on its inner and outer faces, closed by the jambs."""
-    pen, t = view.hand.pen("fine"), view.thickness_mm
+def window_shapes(
+    view: View, wall: Wall, start_m: float, end_m: float, *, upper: bool = False
+) -> tuple[Shape, ...]:
+    """Two thin lines along the wall, on its inner and outer faces, closed by the jambs; of an upper
+    window dashed, as is what lies over a plan's cut, with a third between them.
+    """
+    t = view.thickness_mm
+    pen = view.hand.pen("fine", dash=OVER_DASH if upper else ())
+    between: tuple[Shape, ...] = ()
+    if upper:
+        middle = [view.on_wall(wall, at, t / 2) for at in (start_m, end_m)]
+        between = (Line(middle[0], middle[1], pen),)
     inner = view.on_wall(wall, start_m), view.on_wall(wall, end_m)
     outer = view.on_wall(wall, start_m, t), view.on_wall(wall, end_m, t)
     return (
@@ -246,6 +282,7 @@ def window_shapes(view: View, wall: Wall, start_m: float, end_m: float) -> tuple
         Line(outer[0], outer[1], pen),
         Line(inner[0], outer[0], pen),
         Line(inner[1], outer[1], pen),
+        *between,
     )
 
 
@@ -278,19 +315,21 @@ def wall_sample(hand: Hand, at: Point, length_mm: float) -> tuple[Shape, ...]:
     )
 
 
-def window_sample(hand: Hand, at: Point, length_mm: float) -> tuple[Shape, ...]:
+def window_sample(
+    hand: Hand, at: Point, length_mm: float, *, upper: bool = False
+) -> tuple[Shape, ...]:
     """A short piece of wall with a window for the legend."""
     x, y = at
     half, t = length_mm / 2, 0.3 * hand.text_mm
-    pen = hand.pen("fine")
+    pen = hand.pen("fine", dash=OVER_DASH if upper else ())
     spans = (x - half, x - 0.6 * half), (x + 0.6 * half, x + half)
     ends: list[Shape] = [
         Polygon(((a, y - t), (b, y - t), (b, y + t), (a, y + t)), None, "ink") for a, b in spans
     ]
+    lines = (-t, 0.0, t) if upper else (-t, t)
     return (
         *ends,
-        Line((x - 0.6 * half, y - t), (x + 0.6 * half, y - t), pen),
-        Line((x - 0.6 * half, y + t), (x + 0.6 * half, y + t), pen),
+        *(Line((x - 0.6 * half, y + up), (x + 0.6 * half, y + up), pen) for up in lines),
     )
 
 

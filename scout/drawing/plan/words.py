@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from scout.assess.answers import Placement
-from scout.calc.geometry import facing_deg, walls
+from scout.calc.geometry import facing_deg, wall_number, walls
 from scout.drawing.lettering import clip, tidy
 from scout.drawing.plan.rim import North, SunBearing
 from scout.drawing.plan.things import PatchHour, high_words, lit_thing, outlet_words
-from scout.drawing.plan.walls import unplaced
+from scout.drawing.plan.walls import lies_over, unplaced
 from scout.records.sheet import Door, Marks, RoomRecord, SheetLocation, Window
 from scout.values import Figure, Many, Name, Said, Value, Word, said
 from scout.words.figures import Words, room_name
@@ -86,21 +86,23 @@ def _walls(room: RoomRecord, north: North | None) -> list[Said]:
     corners = room.corners_m
     found = walls(corners) if corners is not None else ()
     facing: dict[str, float] = {}
-    if north is not None and north.true and found and 0 <= ord(north.wall) - ord("A") < len(found):
+    if north is not None and north.true and found and wall_number(north.wall) < len(found):
         facing = {
             wall.letter: float(deg) % 360.0
             for wall, deg in zip(
                 found,
-                facing_deg(corners, ord(north.wall) - ord("A"), north.bearing_deg),  # type: ignore[arg-type]
+                facing_deg(corners, wall_number(north.wall), north.bearing_deg),  # type: ignore[arg-type]
                 strict=True,
             )
         }
     openings: list[Window | Door] = [*(room.windows or ()), *(room.doors or ())]
-    letters = [wall.letter for wall in found] or sorted({opening.wall for opening in openings})
+    letters = [wall.letter for wall in found] or sorted(
+        {opening.wall for opening in openings}, key=wall_number
+    )
     lengths = {wall.letter: wall.length_m for wall in found}
     made = []
     for letter in letters:
-        held = tuple(_opening(one) for one in openings if one.wall == letter)
+        held = tuple(_opening(room, one) for one in openings if one.wall == letter)
         length, faces = lengths.get(letter), facing.get(letter)
         wall: Value = (
             said("drawing.edge", edge=Name(letter))
@@ -119,12 +121,14 @@ def _walls(room: RoomRecord, north: North | None) -> list[Said]:
     return made
 
 
-def _opening(one: Window | Door) -> Said:
+def _opening(room: RoomRecord, one: Window | Door) -> Said:
     name = Name(tidy(one.id))
     width = None if one.width_m is None else Figure(one.width_m, "m")
     offset = None if one.offset_m is None else Figure(one.offset_m, "m")
     if isinstance(one, Window):
-        return said("drawing.window_at", opening=name, width=width, offset=offset)
+        lower = lies_over(room, one)
+        over = None if lower is None else Name(tidy(lower.id))
+        return said("drawing.window_at", opening=name, width=width, offset=offset, over=over)
     return said("drawing.door_at", opening=name, width=width, offset=offset)
 
 

@@ -77,7 +77,7 @@ class Room(Kept, Base):
     length_m: Mapped[float | None]
     plan_m: Mapped[list[Any] | None] = mapped_column(Plain)
     height_m: Mapped[float | None]
-    facing_wall: Mapped[str | None] = mapped_column(String(1))
+    facing_wall: Mapped[str | None] = mapped_column(String(2))
     facing_bearing_deg: Mapped[float | None]
     facing_north: Mapped[str | None] = mapped_column(String(10))
     facing_accuracy_deg: Mapped[float | None]
@@ -145,7 +145,7 @@ class Window(Part, Base):
         CheckConstraint("height_m > 0", name="height_positive"),
     )
     label: Mapped[str] = mapped_column(String(40))
-    wall: Mapped[str] = mapped_column(String(1))
+    wall: Mapped[str] = mapped_column(String(2))
     offset_m: Mapped[float | None]
     sill_m: Mapped[float | None]
     width_m: Mapped[float | None]
@@ -168,7 +168,7 @@ class Door(Part, Base):
         CheckConstraint("height_m > 0", name="height_positive"),
     )
     label: Mapped[str] = mapped_column(String(40))
-    wall: Mapped[str] = mapped_column(String(1))
+    wall: Mapped[str] = mapped_column(String(2))
     offset_m: Mapped[float | None]
     width_m: Mapped[float | None]
     height_m: Mapped[float | None]
@@ -194,7 +194,7 @@ class Outlet(Part, Base):
 
     __tablename__ = "outlet"
     label: Mapped[str] = mapped_column(String(40))
-    wall: Mapped[str | None] = mapped_column(String(1))
+    wall: Mapped[str | None] = mapped_column(String(2))
     offset_m: Mapped[float | None]
     height_m: Mapped[float | None]
     circuit: Mapped[str | None] = mapped_column(String(40))

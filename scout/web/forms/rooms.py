@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Self, TypeVar
 
+from scout.calc.geometry import WALL_LETTERS
 from scout.errors import Refused, RefusedMany
 from scout.records import Marks, Measurement, RoomRecord, room_refusals
 from scout.records.base import Record
@@ -32,7 +33,7 @@ MEASURED = Section(
 UNMEASURED = frozenset(
     {"id", "name", "setting", "storey", "wall", "circuit", "keep_free"}
 )  # named or chosen, not measured
-WALLS = [(letter, letter) for letter in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"]
+WALLS = [(letter, letter) for letter in WALL_LETTERS]
 
 
 class MeasuredForm(GroupForm):

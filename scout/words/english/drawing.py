@@ -23,9 +23,11 @@ MESSAGES = {
     "drawing.window": "window {opening}",
     "drawing.door": "door {opening}",
     "drawing.socket": "outlet {opening}",
-    "drawing.window_at": "window {opening}[, {width:size} wide][, {offset:size} from its left end]",
+    "drawing.window_at": "window {opening}[, {width:size} wide][, {offset:size} from its left end][, over {over}]",
     "drawing.door_at": "door {opening}[, {width:size} wide][, {offset:size} from its left end]",
-    "drawing.opening": "{opening} is {width:size} wide, {offset:size} from the left end of {wall}",
+    "drawing.opening": "{opening} is {width:size} wide, {offset:size} from the left end of {wall}"
+    "[, over {over}]",
+    "drawing.over": "{upper} over {lower}",
     "drawing.stretch": "{wall} from {start:size} to {end:size} from its left end",
     "drawing.place": "{across:size} across and {up:size} up the plan",
     "drawing.stands_at": "{what} stands at {place}",

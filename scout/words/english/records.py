@@ -33,7 +33,7 @@ MESSAGES = {
     "record.pattern": "is not of the form that is accepted",
     "record.not_one_of": "is not one of: {choices}",
     "record.other": "{why}",
-    "record.no_wall": "is no wall's letter; give one capital letter, A, B, C and so on",
+    "record.no_wall": "is no wall's letter; give A to Z in capitals, then AA, AB and so on",
     "record.no_currency": "is no currency; give three capital letters, such as EUR",
     "record.no_email": "is no email address; give one such as name@example.org",
     "record.character": "holds a character that cannot be kept ({sign})",

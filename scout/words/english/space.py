@@ -258,7 +258,7 @@ MESSAGES = {
     "refusal.number.below": "must be below {limit}",
     "refusal.number.most": "must be {limit} or less",
     "refusal.space.corners": "must be three or more corners of x and y",
-    "refusal.space.corner_count": "corners: a plan has 3 to 26",
+    "refusal.space.corner_count": "corners: a plan has 3 to {most}",
     "refusal.space.corner_twice": "is the same corner twice",
     "refusal.space.path": "must be two or more points of x, y and z",
     "refusal.space.no_length": "must have a length",

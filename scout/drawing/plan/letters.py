@@ -1,0 +1,123 @@
+"""A wall's letter at its own wall: nearer to it than to any other, or led to it by a line.
+
+ ____|####|____     the faces of a chimney breast lie closer than a letter is wide: the letters
+     |####|         stand off, each with a hairline that ends at its own face
+(C)--|    |--(E)
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from scout.calc.geometry import Wall
+from scout.drawing.board import Board, in_polygon
+from scout.drawing.plan.walls import View
+from scout.drawing.shapes import Circle, Line, Point, Shape
+
+RADIUS = 0.85  # of the circle round a letter, in sizes of the letters
+NEARER = 0.8  # a letter's distance to its own wall, of that to the nearest other
+FARTHEST = 16.0  # from the wall, in sizes of the letters
+WAYS = 16  # directions tried round a place on the wall
+TRIED = 300  # places of those, the best first
+SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of the wall's length
+
+
+@dataclass(frozen=True)
+class Lettered:
+    """Where a letter stands; `led_to`: where the line ends that leads to its wall."""
+
+    at: Point
+    led_to: Point | None = None
+
+    def leader(self, board: Board) -> tuple[Shape, ...]:
+        """The line to the wall with its dot; nothing where none is needed."""
+        if self.led_to is None:
+            return ()
+        u, far = board.hand.text_mm, math.dist(self.at, self.led_to)
+        share = RADIUS * u / far
+        (x, y), (to_x, to_y) = self.at, self.led_to
+        edge = (x + (to_x - x) * share, y + (to_y - y) * share)
+        board.take((edge, self.led_to))
+        return (
+            Line(edge, self.led_to, board.hand.pen("hair")),
+            Circle(self.led_to, 0.16 * u, None, "ink"),
+        )
+
+
+def place_letter(board: Board, view: View, wall: Wall, distance: float) -> Lettered:
+    """A free place for a wall's letter: outside by preference, further out when others stand there.
+
+    distance: off the wall's inner face, in millimetres of the paper
+    """
+    u = board.hand.text_mm
+    for out in (distance, distance - 0.7 * u, -1.5 * u):
+        for share in SHARES:
+            spot = view.on_wall(wall, wall.length_m * share, out)
+            if _free(board, spot) and stands_at(view, wall, spot):
+                return Lettered(spot)
+    crossing: Lettered | None = None
+    for _, at, led_to, outside in sorted(_led(view, wall, distance, u))[:TRIED]:
+        if (outside and in_polygon(view.outline, at)) or not _free(board, at):
+            continue
+        through = 0.1 * u + (view.thickness_mm if outside else 0.0)
+        if board.free((_off(led_to, at, through), at)):
+            return Lettered(at, led_to)
+        crossing = crossing or Lettered(at, led_to)
+    if crossing is not None:
+        return crossing
+    middle = wall.length_m / 2
+    return Lettered(view.on_wall(wall, middle, distance + 2 * u), view.on_wall(wall, middle))
+
+
+def stands_at(view: View, wall: Wall, spot: Point) -> bool:
+    """Whether a letter at a place is seen to be this wall's, and no other's."""
+    own = _gap(view, wall, spot)
+    return all(own <= NEARER * _gap(view, other, spot) for other in view.walls if other is not wall)
+
+
+def _led(
+    view: View, wall: Wall, distance: float, u: float
+) -> Iterator[tuple[float, Point, Point, bool]]:
+    """Places round the wall: what each costs, where its line would end, and on which side it lies."""
+    square = math.degrees(math.atan2(wall.outward[1], wall.outward[0]))
+    for share in SHARES:
+        inner = view.on_wall(wall, wall.length_m * share)
+        outer = view.on_wall(wall, wall.length_m * share, view.thickness_mm)
+        # near its ends a wall's outer face is its neighbours' as well
+        ends = {True: outer if stands_at(view, wall, outer) else inner, False: inner}
+        for k in range(WAYS):
+            turn = 360.0 * k / WAYS
+            lies = math.cos(math.radians(turn))
+            if abs(lies) < 0.25:  # along the wall it would be taken for a part of it
+                continue
+            end, way = ends[lies > 0], math.radians(square + turn)
+            # outside, square off the wall's middle and near is what one looks for
+            dear = 2.0 - abs(lies) + abs(share - 0.5)
+            far = distance
+            while far <= FARTHEST * u:
+                at = (end[0] + math.cos(way) * far, end[1] + math.sin(way) * far)
+                yield far * dear + (0.0 if lies > 0 else 3.0 * u), at, end, lies > 0
+                far *= 1.25
+
+
+def _free(board: Board, at: Point) -> bool:
+    r, (x, y) = RADIUS * board.hand.text_mm, at
+    return board.free(((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r)))
+
+
+def _off(start: Point, end: Point, by_mm: float) -> Point:
+    """A point so far from a start towards an end."""
+    share = by_mm / max(math.dist(start, end), by_mm)
+    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+
+
+def _gap(view: View, wall: Wall, spot: Point) -> float:
+    """From a point on the paper to a wall's measured face."""
+    (x, y), (from_x, from_y) = spot, view.on_wall(wall, 0.0)
+    dx, dy = x - from_x, y - from_y
+    along = dx * float(wall.along[0]) + dy * float(wall.along[1])
+    out = dx * float(wall.outward[0]) + dy * float(wall.outward[1])
+    past = max(-along, along - wall.length_m * view.mm_per_m, 0.0)
+    return math.hypot(past, out)
