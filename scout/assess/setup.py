@@ -12,7 +12,7 @@ from scout.assess.sound.ring import MeasuredRing
 from scout.calc.countries import CountryGuess, country_of
 from scout.errors import Refused
 from scout.records.kept import LocationRecord
-from scout.records.sheet import RoomSheet, SheetLocation
+from scout.records.sheet import NoiseReading, Practical, RoomSheet, SheetLocation
 from scout.records.sounds import NoiseWindowRecord
 from scout.values import said
 
@@ -48,6 +48,7 @@ class Setup:
     framing, focal_length_mm: the scene's; None: all that the kit can do
     place: what is kept of the location beside the sheet (opening hours, way in)
     noises: that come back at the place
+    off: what is in the room or comes back, and will be switched off: no longer in sheet and noises
     ring: what recorded bursts say of the room's reverberation
     """
 
@@ -59,6 +60,7 @@ class Setup:
     focal_length_mm: float | None = None
     place: LocationRecord | None = None
     noises: tuple[NoiseWindowRecord, ...] = ()
+    off: tuple[Practical | NoiseReading | NoiseWindowRecord, ...] = ()
     ring: MeasuredRing | None = None
 
     def __post_init__(self) -> None:

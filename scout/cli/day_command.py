@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from scout.assess.answers.finding import act_json
 from scout.cli.common import JSON_OPTION, print_json
 from scout.pages.day import DayPlan, day_plan, gap_said
 from scout.pages.day_desk import AIMS
@@ -60,6 +61,7 @@ def plain(plan: DayPlan) -> dict[str, object]:
                 "strike_min": int((row.strike_until - row.end).total_seconds() // 60),
                 "move_min": row.move_min,
                 "locked": row.locked,
+                "acts": [act_json(one) for one in row.acts],
                 "remarks": [str(remark) for remark in row.remarks],
             }
             for row in plan.rows

@@ -20,7 +20,7 @@ PRODUCTION: tuple[Reader, ...] = ("production",)
 _PLACE = (
     "address latitude_deg longitude_deg elevation_m timezone ground_reflectance door_width_m"
     " door_height_m steps has_lift lift_width_m lift_depth_m lift_height_m parking_distance_m"
-    " load_in parking opening_hours hours permits house_rules restrooms holding phone_signal"
+    " load_in parking parking_hours opening_hours hours permits house_rules restrooms holding phone_signal"
     " emergency_care hazards"
 )
 # A record of the room sheet whose class is not named here is a measured thing of a room or of the

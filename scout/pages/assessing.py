@@ -186,8 +186,10 @@ def setup_for(
         shot = planned.shot_of(work, candidate.scene.production_id, candidate.scene_id, row.id)
         if shot is not None and shot.on == on:
             from_time, until_time = planned.hours_of(shot) or (None, None)
-    sheet_, off = as_it_will_be(sheet_, kept), set(kept.switched_off or ())
-    noises = (window.record for window in noise_windows.noise_windows(work, row.location_id))
+    off = set(kept.switched_off or ())
+    noises = [window.record for window in noise_windows.noise_windows(work, row.location_id)]
+    lamps, readings = sheet_.room.practicals or (), sheet_.room.noise or ()
+    sheet_ = as_it_will_be(sheet_, kept)
     place: LocationRecord = translate.to_record(row.location)
     return Setup(
         sheet_ if plan is None else with_plan(sheet_, plan),
@@ -198,6 +200,11 @@ def setup_for(
         focal_length_mm=kept.focal_length_mm or (plan.lens_mm if plan is not None else None),
         place=place,
         noises=tuple(noise for noise in noises if noise.what not in off),
+        off=(
+            *(lamp for lamp in lamps if lamp.id in off),
+            *(reading for reading in readings if reading.id in off),
+            *(noise for noise in noises if noise.what in off),
+        ),
         ring=ring_of(work, row.id),
     )
 

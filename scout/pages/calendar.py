@@ -68,6 +68,8 @@ def _scene(row: DayRow, home: uuid.UUID, plan: DayPlan, stamp: datetime) -> Even
     event.add("dtstart", row.begin)
     event.add("dtend", row.end)
     event.add("location", row.location)
+    if row.acts:
+        event.add("description", "\n".join(f"{one.when}: {one}" for one in row.acts))
     return event
 
 

@@ -122,15 +122,14 @@ def _warnings(
     place: LocationRecord, at: datetime, today: Sequence[Timed], wrapped: datetime | None
 ) -> list[Said]:
     first, found = today[0], list[Said]()
-    opened = open_spans(place, first.on, first.zone)
+    opened = open_spans(place.opening_hours, first.on, first.zone)
     if opened is None:
         found.append(hours_not_known(place))
     elif not any(begin <= minute(at) < end for begin, end in opened):
         later = [begin for begin, _ in opened if begin > minute(at)]
         opens = instant(later[0], first.zone).time() if later else None
         found.append(said("day.call.closed", place=Name(place.name), at=opens))
-    if place.parking:
-        found.append(said("day.call.parking", parking=Name(" ".join(place.parking.split()))))
+    found += _parking(place, at, today)
     if at > first.set_up_from:
         found.append(said("day.call.late", at=first.set_up_from.time()))
     if wrapped is not None:
@@ -138,6 +137,26 @@ def _warnings(
         if rest < asked.REST_MIN / 60.0:
             found.append(said("day.call.rest", rest=Figure(max(0.0, rest), "h")))
     return found
+
+
+def _parking(place: LocationRecord, at: datetime, today: Sequence[Timed]) -> list[Said]:
+    """Whether the vans may stand from the call to the last strike at the place."""
+    words = Name(" ".join(place.parking.split())) if place.parking else None
+    first = today[0]
+    free = open_spans(place.parking_hours, first.on, first.zone)
+    if free is None:
+        return [said("day.call.parking", parking=words)] if words is not None else []
+    now, name = minute(at), Name(place.name)
+    stands = next((span for span in free if span[0] <= now < span[1]), None)
+    if stands is None:
+        later = [begin for begin, _ in free if begin > now]
+        then = instant(later[0], first.zone).time() if later else None
+        return [said("day.call.no_parking", place=name, at=then, parking=words)]
+    leaves = max(minute(row.strike_until) for row in today if row.location == first.location)
+    if stands[1] < leaves:
+        until = instant(stands[1], first.zone).time()
+        return [said("day.call.parking_ends", place=name, at=until, parking=words)]
+    return []
 
 
 def carry_of(room: models.Room, place: LocationRecord) -> int:

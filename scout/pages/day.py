@@ -5,11 +5,13 @@ kept, else the best that can be found. Nothing is kept here.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 
-from scout.assess.answers import EventsAnswer
+from scout.assess.answers import Act, EventsAnswer
 from scout.assess.day.needs import instant, minute
+from scout.assess.setup import Setup
+from scout.assess.sound.findings import switching
 from scout.calc.day.problem import (
     Placed,
     Problem,
@@ -54,6 +56,7 @@ class DayRow:
     move_min: int  # from the room before, on the same date
     locked: bool
     remarks: tuple[Said, ...]  # what of its wishes it misses, and what it breaks
+    acts: tuple[Act, ...]  # what has to be off then, by whom and by when
 
 
 @dataclass(frozen=True)
@@ -128,6 +131,18 @@ class DayPlan:
             )
             for row in self.rows
         )
+
+
+@once(96)
+def _switching(setup: Setup) -> tuple[Act, ...]:
+    return switching(setup)
+
+
+def _at(setup: Setup, begin: datetime, end: datetime) -> Setup:
+    """The setup with the hours that a plan gives it; as it is where those are round the clock."""
+    if end - begin >= timedelta(days=1):
+        return setup
+    return replace(setup, from_time=begin.time(), until_time=end.time())
 
 
 @once(64)
@@ -228,6 +243,7 @@ def _rows(desk: Desk, placed: Sequence[Placed], found: Worth) -> tuple[DayRow, .
             if then.day == option.day:
                 move = desk.problem.move_min[then.room][option.room]
         begin, end = scene.block(one.start)
+        begin_at, end_at = instant(one.start, zone), instant(one.start + scene.length_min, zone)
         row = desk.scenes[one.scene]
         remarks = [
             outside_said(kind, minutes) for k, kind, minutes in found.outside if k == one.scene
@@ -247,13 +263,14 @@ def _rows(desk: Desk, placed: Sequence[Placed], found: Worth) -> tuple[DayRow, .
                 choice.room.location_id,
                 choice.room.location.name,
                 zone,
-                instant(one.start, zone),
-                instant(one.start + scene.length_min, zone),
+                begin_at,
+                end_at,
                 instant(begin, zone),
                 instant(end, zone),
                 move,
                 scene.lock is not None,
                 tuple(remarks),
+                _switching(_at(choice.day.setup, begin_at, end_at)),
             )
         )
         before = one

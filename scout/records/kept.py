@@ -63,6 +63,7 @@ class LocationRecord(SheetLocation):
     parking_distance_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
     load_in: Text | None = None
     parking: Text | None = None
+    parking_hours: OpeningHours | None = None  # when parking is free for us
     opening_hours: OpeningHours | None = None
     hours: Text | None = None
     permits: Text | None = None

@@ -35,6 +35,7 @@ class NoiseWindowRecord(Record):
     from_time: Clock
     until_time: Clock
     steady: bool | None = None
+    can_switch_off: bool | None = None
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:

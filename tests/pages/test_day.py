@@ -17,7 +17,7 @@ from scout.pages.day_desk import AIMS
 from scout.records import ProductionRecord
 from scout.records.day import DayRecord, PlacedScene
 from scout.store import models
-from scout.usecases import days, productions
+from scout.usecases import days, noise_windows, productions
 from scout.usecases.work import Work
 from tests.days import film, house, scene
 
@@ -98,6 +98,63 @@ def test_a_short_night_is_warned_of(work: Work) -> None:
     call = plan.calls[-1]
     assert [one.code for one in call.warnings] == ["day.not_recorded.open", "day.call.rest"]
     assert call.warnings[1]["rest"].value == pytest.approx(7 + 1 / 6)
+
+
+def test_calls_know_when_the_vans_may_stand(work: Work) -> None:
+    def warned(parking: dict[str, object] | None) -> list[str]:
+        place = house(work, "Lock", parking="two bays by the chapel", parking_hours=parking)
+        job = productions.add_production(
+            work, ProductionRecord.read({"title": "F", "crew": [{"name": "Ida"}]})
+        )
+        key = scene(work, job, place, "Talk", "2026-06-20", ("10:00", "11:00"))
+        stands = (PlacedScene(scene_id=key, room_id=place, on="2026-06-20", at="10:00"),)
+        (call,) = day_plan(work, job, typed=stands).calls
+        # by hand: half an hour of set-up, nothing to carry; strike ends at 11:20
+        assert f"{call.at:%H:%M}" == "09:30"
+        return [one.code for one in call.warnings]
+
+    def free(opens: str, closes: str, day: str = "sat") -> dict[str, object]:
+        return {"week": [{"first": day, "opens": opens, "closes": closes}]}
+
+    assert warned(None) == ["day.call.parking"]  # in words alone
+    assert warned(free("09:30", "11:20")) == []
+    assert warned(free("09:31", "18:00")) == ["day.call.no_parking"]
+    assert warned(free("08:00", "11:19")) == ["day.call.parking_ends"]
+    assert warned(free("08:00", "18:00", "sun")) == ["day.call.no_parking"]  # 20 June: Saturday
+    assert warned(free("20:00", "12:00", "fri")) == []  # over the night
+
+
+def test_hours_in_words_are_said_alike_by_plan_and_calls(work: Work) -> None:
+    place = house(work, "Lock", opening_hours=None, hours="09:00 to 18:00, not Sundays")
+    job = productions.add_production(
+        work, ProductionRecord.read({"title": "F", "crew": [{"name": "Ida"}]})
+    )
+    scene(work, job, place, "Talk", "2026-06-20", ("10:00", "11:00"))
+    plan = day_plan(work, job)
+    (said_of,) = [one for one in plan.assumed if one.code.endswith(".open")]
+    assert said_of.code == "day.in_words.open"
+    assert said_of in plan.calls[0].warnings
+
+
+def test_what_must_be_off_stands_by_its_scene(work: Work) -> None:
+    place = house(work, "Mill")  # "school out" comes from 12:00 to 12:30
+    (noise,) = noise_windows.noise_windows(work, 1)
+    record = noise.record.model_copy(update={"can_switch_off": True})
+    noise_windows.bin_noise_window(work, noise.id, noise.version)
+    noise_windows.add_noise_window(work, 1, record)
+    job = productions.add_production(work, ProductionRecord(title="F"))
+    key = scene(work, job, place, "Talk", "2026-06-20", ("09:30", "14:00"))
+
+    def acts(at: str) -> list[tuple[str, str, datetime | None]]:
+        stands = (PlacedScene(scene_id=key, room_id=place, on="2026-06-20", at=at),)
+        (row,) = day_plan(work, job, typed=stands).rows
+        return [(one.code, one.who, one.when.at) for one in row.acts]
+
+    facts = {"scenes": [{"scene_id": key, "length_min": 60}]}
+    days.save_day(work, job, 0, DayRecord.read(facts))
+    assert acts("10:00") == []  # over before it comes
+    begins = datetime(2026, 6, 20, 11, 45, tzinfo=LONDON)
+    assert acts("11:45") == [("switch.off", "sound", begins)]
 
 
 def test_a_kept_plan_stands_and_a_locked_scene_never_moves(work: Work) -> None:

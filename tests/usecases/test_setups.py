@@ -166,6 +166,9 @@ def test_a_setup_is_judged_as_the_room_will_be(work: Work, job: tuple[int, int, 
     assert [lamp.id for lamp in room.practicals or ()] == ["strip"]
     assert [reading.id for reading in room.noise or ()] == ["fridge off"]
     assert [noise.what for noise in found.noises] == ["school"]
+    # what was taken away has to be switched off by somebody
+    gone = [getattr(one, "id", None) or getattr(one, "what", None) for one in found.off]
+    assert gone == ["lamp", "fridge on", "bells"]
     assert found.focal_length_mm == 35.0
     # the room's page judges by the setup of the date too
     assert assessing.setup_of(work, 1, date(2026, 6, 20)) == found

@@ -91,6 +91,7 @@ ACTS: Mapping[str, ActKind] = {
     "wait.noise": _kind("sound", ON_DAY, noise=Name, spell=Spell),
     "measure.noise": _kind("sound", BEFORE, hours=Spell),
     "have.conditions": _kind("sound", ON_DAY, conditions=Name, reading=Name),
+    "switch.off": _kind("sound", ON_DAY, noise=Name),
     "hang.blankets": _kind("sound", LOAD_IN, surface=Word, length=Length),
     "bring.lav": _kind("sound", BEFORE, distance=Length),
     "move.mic": _kind("sound", ON_DAY, mic=Name, within=Length),

@@ -60,14 +60,18 @@ def open_when(need: WhenNeed, place: LocationRecord) -> OpenAnswer:
 
 def has_hours(place: LocationRecord) -> bool:
     """Whether any opening hours are recorded that can be reckoned with."""
-    hours = place.opening_hours
+    return _recorded(place.opening_hours)
+
+
+def _recorded(hours: OpeningHours | None) -> bool:
     return hours is not None and any((hours.week, hours.dates, hours.closed_on))
 
 
-def opened(place: LocationRecord, day: date | None) -> tuple[Minutes, ...] | None:
-    """When a place is open on a date, see `spells_of`; None: not recorded as times."""
-    hours = place.opening_hours
-    return spells_of(hours, day) if hours is not None and has_hours(place) else None
+def opened(hours: OpeningHours | None, day: date | None) -> tuple[Minutes, ...] | None:
+    """When a place, or its parking, is open on a date, see `spells_of`; None: not recorded as
+    times.
+    """
+    return spells_of(hours, day) if hours is not None and _recorded(hours) else None
 
 
 def typed_hours(place: LocationRecord) -> Name | None:

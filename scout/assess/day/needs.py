@@ -16,6 +16,7 @@ from scout.assess.sound.hours import quiet_hours, window_spell
 from scout.calc.day.problem import Need, Option, Span
 from scout.records.day import DayRecord
 from scout.records.kept import DaylightNeed, LocationRecord, NoiseNeed, SceneRecord
+from scout.records.opening import OpeningHours
 from scout.values import Figure, Name, Said, said
 
 # common practice, where nobody says otherwise; local agreements and rules decide
@@ -124,7 +125,7 @@ def setup_day(
     if setup.hours is not None:
         needs.append(Need("hours", (_span(*setup.hours),)))
     place = setup.place
-    spans = open_spans(place, on, zone) if place is not None else None
+    spans = open_spans(place.opening_hours, on, zone) if place is not None else None
     if spans is not None:
         needs.append(Need("open", spans, whole=True))
     elif place is not None:
@@ -172,16 +173,16 @@ def _span(begin: datetime, end: datetime) -> Span:
     return minute(begin), minute(end)
 
 
-def open_spans(place: LocationRecord, on: date, zone: str) -> tuple[Span, ...] | None:
-    """When a place is open on a date, with what runs over from the day before and into the day
-    after; None: not recorded as times.
+def open_spans(hours: OpeningHours | None, on: date, zone: str) -> tuple[Span, ...] | None:
+    """When a place, or its parking, is open on a date, with what runs over from the day before and
+    into the day after; None: not recorded as times.
     """
-    if opened(place, on) is None:
+    if opened(hours, on) is None:
         return None
     spans = list[Span]()
     for shift in (-1, 0, 1):
         day = on + timedelta(days=shift)
-        for begin, end in opened(place, day) or ():
+        for begin, end in opened(hours, day) or ():
             ends = [
                 local(day + timedelta(days=at // 1440), time(at // 60 % 24, at % 60), zone)
                 for at in (begin, end)

@@ -12,16 +12,17 @@ from typing import Any, Final
 import numpy as np
 
 from scout.assess.answers import Act, Change, MicAnswer, SoundAnswer, act
+from scout.assess.answers.finding import ON_DAY, When
 from scout.assess.setup import Setup
 from scout.assess.sound.advice import good_within_m
-from scout.assess.sound.hours import Shoot, noises_of, readings_for, window_spell
+from scout.assess.sound.hours import Shoot, noises_of, noises_then, readings_for, window_spell
 from scout.assess.sound.mics import MIC_FACTS
 from scout.assess.sound.noise import doubt_of
 from scout.assess.sound.room import RoomSound, room_sound
 from scout.assess.sound.sound import Ringing, effort_of, mics_of, sound
 from scout.calc import geometry
 from scout.calc.sound.speech import VERDICTS, speech_db
-from scout.records.sheet import Mic, NoiseReading, RoomSheet, Surface
+from scout.records.sheet import Mic, NoiseReading, Practical, RoomSheet, Surface
 from scout.records.sounds import NoiseWindowRecord
 from scout.values import Figure, Name, Word
 
@@ -62,12 +63,44 @@ def have_conditions(setup: Setup, heard: SoundAnswer) -> Iterator[Act]:
         "have.conditions",
         conditions=Name(quiet.conditions or ""),
         reading=Name(quiet.id),
+        when=by_the_start(setup),
         buys=Change("laeq_db", "dBA", before, after),
     )
 
 
+def by_the_start(setup: Setup) -> When:
+    """Before the scene begins, where its hours are known."""
+    return When("by", at=setup.hours[0]) if setup.hours is not None else ON_DAY
+
+
+def switch_off(
+    setup: Setup, heard: SoundAnswer, thing: Practical | NoiseReading | NoiseWindowRecord
+) -> Iterator[Act]:
+    """What has to be done for a thing that the setup counts on being off."""
+    by = by_the_start(setup)
+    if isinstance(thing, Practical):
+        lumens = thing.lumens
+        buys = Change("lumens", "lm", lumens, 0.0) if lumens is not None else None
+        yield act("practical.off", practical=Name(thing.id), when=by, buys=buys)
+    elif isinstance(thing, NoiseWindowRecord):
+        comes = noises_then(Shoot.of_setup(setup), (thing,))
+        if comes is not None:
+            gone = Change("noisy_min", "min", float(comes.noises[0][1]), 0.0)
+            yield act("switch.off", noise=Name(thing.what), when=by, buys=gone)
+    elif thing.laeq_db is not None and heard.laeq_db is not None and heard.reading is not None:
+        kept = next(one for one in setup.sheet.room.noise or () if Name(one.id) == heard.reading)
+        if thing.laeq_db - heard.laeq_db > doubt_of(heard.laeq_doubt_db):
+            yield act(
+                "have.conditions",
+                conditions=Name(kept.conditions or kept.id),
+                reading=heard.reading,
+                when=by,
+                buys=Change("laeq_db", "dBA", thing.laeq_db, heard.laeq_db),
+            )
+
+
 def wait_for(setup: Setup, heard: SoundAnswer, window: NoiseWindowRecord, minutes: int) -> Act:
-    """Waiting for the end of a noise that comes back: fewer decibels where it was read with it and
+    """Waiting for the end of a noise that comes back, or having it off: fewer decibels where it was read with it and
     without it, else fewer noisy minutes.
     """
     during: list[NoiseReading] = []
@@ -81,6 +114,8 @@ def wait_for(setup: Setup, heard: SoundAnswer, window: NoiseWindowRecord, minute
         doubt = doubt_of(heard.laeq_doubt_db)
         if after is not None and heard.laeq_db - after > doubt:
             buys = Change("laeq_db", "dBA", heard.laeq_db, after)
+    if window.can_switch_off:
+        return act("switch.off", noise=Name(window.what), when=by_the_start(setup), buys=buys)
     return act("wait.noise", noise=Name(window.what), spell=window_spell(window), buys=buys)
 
 

@@ -136,6 +136,35 @@ class NoisesCome(_Sound):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SwitchedOff(_Sound):
+    """A noise is judged as switched off.
+
+    Why:    the figures hold only if somebody does it, and it must run again afterwards.
+    Level:  care.
+    Source: property: what a setup names as switched off.
+    """
+
+    code = "sound.switched_off"
+    levels = ("care",)
+    noise: Name
+
+
+@dataclass(frozen=True, kw_only=True)
+class LampOff(Finding):
+    """A lamp of the room is judged as switched off.
+
+    Why:    light and its colour are worked out without it.
+    Level:  care.
+    Source: property: what a setup names as switched off.
+    """
+
+    topic = "light"
+    code = "light.lamp_off"
+    levels = ("care",)
+    lamp: Name
+
+
+@dataclass(frozen=True, kw_only=True)
 class ReverbDry(_Sound):
     """The reverb is short enough for a voice.
 

@@ -9,9 +9,17 @@ from typing import Any
 from scout.assess.answers import Act, Finding, MicAnswer, RoomAssessment, SoundAnswer, act
 from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.setup import Setup
-from scout.assess.sound.acts import blankets, have_conditions, lav, nearer, wait_for
+from scout.assess.sound.acts import (
+    blankets,
+    have_conditions,
+    lav,
+    nearer,
+    switch_off,
+    wait_for,
+)
 from scout.assess.sound.codes import (
     FlutterEcho,
+    LampOff,
     Loud,
     MicClean,
     MicGuideOnly,
@@ -27,6 +35,7 @@ from scout.assess.sound.codes import (
     ReverbLive,
     ReverbUnknown,
     Rumble,
+    SwitchedOff,
 )
 from scout.assess.sound.hours import Shoot, noises_then
 from scout.assess.sound.room import RoomSound, room_sound
@@ -36,10 +45,13 @@ from scout.assess.sound.sound import (
     Ringing,
     judged_by,
     reverb_level,
+    sound,
     voice_level,
     voice_noise,
 )
 from scout.calc.sound.speech import VERDICTS
+from scout.records.sheet import Practical
+from scout.records.sounds import NoiseWindowRecord
 from scout.values import (
     Figure,
     Many,
@@ -52,6 +64,7 @@ from scout.values import (
     words,
 )
 
+SWITCHING = ("have.conditions", "switch.off", "practical.off")
 TELLING = 4.0  # bounds further apart than by so many times are no information
 SAID_DOUBT_DB = 2.0  # a smaller doubt of the level is not worth a word
 NOISE, SURFACES, MICS = ("room.noise",), ("room.surfaces", "room.contents"), ("kit.mics",)
@@ -62,6 +75,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     return (
         *_noise(setup, found.sound),
         *_noises(setup, found.sound),
+        *_switched_off(setup, found.sound),
         *_reverb(setup, found.sound),
         *_mics(setup, found.sound),
     )
@@ -119,6 +133,26 @@ def _noises(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
         longest=comes.longest,
         acts=tuple(wait_for(setup, heard, *noise) for noise in comes.noises)[:MOST_ACTS],
     )
+
+
+def _switched_off(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
+    for thing in setup.off:
+        acts = tuple(switch_off(setup, heard, thing))
+        if isinstance(thing, Practical):
+            name = Name(thing.id)
+            yield LampOff(level="care", lamp=name, about=(name,), acts=acts)
+            continue
+        told = thing.what if isinstance(thing, NoiseWindowRecord) else thing.conditions or thing.id
+        name = Name(told)
+        yield SwitchedOff(level="care", noise=name, about=(name,), acts=acts)
+
+
+def switching(setup: Setup) -> tuple[Act, ...]:
+    """What has to be off, or otherwise, in the hours of a setup, each once."""
+    heard = sound(setup)
+    found = (*_noise(setup, heard), *_noises(setup, heard), *_switched_off(setup, heard))
+    acts = dict.fromkeys(act for finding in found for act in finding.acts)
+    return tuple(one for one in acts if one.code in SWITCHING)
 
 
 def _reverb(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:

@@ -37,6 +37,7 @@ class Location(Kept, Base):
     parking_distance_m: Mapped[float | None]
     load_in: Mapped[str | None] = mapped_column(Text)
     parking: Mapped[str | None] = mapped_column(Text)
+    parking_hours: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     opening_hours: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     hours: Mapped[str | None] = mapped_column(Text)
     permits: Mapped[str | None] = mapped_column(Text)

@@ -43,6 +43,7 @@ class NoiseWindow(Kept, Base):
     from_time: Mapped[str] = mapped_column(String(5))
     until_time: Mapped[str] = mapped_column(String(5))
     steady: Mapped[bool | None]
+    can_switch_off: Mapped[bool | None]
     location: Mapped[Location] = relationship()
 
 

@@ -72,6 +72,33 @@ class OpeningForm(GroupForm):
     closed_on = DatesField("Closed on", rows=2, hint="dates, one a line, YYYY-MM-DD")
 
 
+class FreeRow(WeekRow):
+    """Weekdays on which parking is free at the same hours."""
+
+    opens = ClockField("Free from")
+    closes = ClockField("Free until")
+
+
+class FreeDateRow(DateRow):
+    """A date on which parking is free at hours of its own."""
+
+    opens = ClockField("Free from")
+    closes = ClockField("Free until")
+
+
+class ParkingForm(GroupForm):
+    """When our vans may stand there."""
+
+    week = Rows(
+        FreeRow,
+        "By weekday",
+        row="stretch of days",
+        hint="a day that is not named is not free; until 00:00 is midnight",
+    )
+    dates = Rows(FreeDateRow, "Dates with hours of their own", row="date", spare=0)
+    closed_on = DatesField("Not free on", rows=2, hint="dates, one a line, YYYY-MM-DD")
+
+
 class LocationForm(PositionForm[LocationRecord]):
     """A place with rooms in it."""
 
@@ -111,6 +138,9 @@ class LocationForm(PositionForm[LocationRecord]):
     parking_distance_m = LengthField("Carry from the parking place")
     load_in = LongField("Load-in", hint="which door, which way round, who opens")
     parking = LongField("Parking", hint="how many, how high, until when, what it costs")
+    parking_hours = Group(
+        ParkingForm, "Parking is free", hint="held against the calls and the day's last strike"
+    )
     opening_hours = Group(
         OpeningForm, "Opening hours", hint="held against the dates and hours of a scene"
     )
@@ -163,6 +193,7 @@ class LocationForm(PositionForm[LocationRecord]):
                 "lift_depth_m",
                 "lift_height_m",
                 "parking",
+                "parking_hours",
                 "parking_distance_m",
             ),
         ),

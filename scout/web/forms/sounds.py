@@ -63,5 +63,8 @@ class NoiseWindowForm(RecordForm[NoiseWindowRecord]):
     until_time = TextField("Until", needed=True, hint="HH:MM")
     days = DaysField("Days", hint="mon tue wed thu fri; empty: every day")
     steady = YesNoField("Steady")
+    can_switch_off = YesNoField("Can it be switched off")
 
-    sections = (Section("", ("what", "from_time", "until_time", "days", "steady")),)
+    sections = (
+        Section("", ("what", "from_time", "until_time", "days", "steady", "can_switch_off")),
+    )

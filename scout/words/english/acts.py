@@ -40,6 +40,7 @@ MESSAGES = {
     "act.wait.noise": "Wait out {noise}, {spell}",
     "act.measure.noise": "Read a minute of the empty room[, {hours}]",
     "act.have.conditions": "Have {conditions}, as at {reading}",
+    "act.switch.off": "Have {noise} switched off, and on again after",
     "act.hang.blankets": "Hang blankets over {surface}, {length} long; weight the stands, keep exits and heaters clear",
     "act.bring.lav": "Bring a lav, {distance} from the mouth",
     "act.move.mic": "Bring {mic} within {within} of the mouth",

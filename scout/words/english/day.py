@@ -36,6 +36,8 @@ MESSAGES = {
     "day.call.typed": "{at} is typed on the crew list; the plan says {plan}",
     "day.call.closed": "{place} is closed then[; it opens at {at}]",
     "day.call.parking": "Parking: {parking}",
+    "day.call.no_parking": "No free parking then at {place}[; free from {at}][: {parking}]",
+    "day.call.parking_ends": "Parking at {place} is free until {at}, strike ends later[: {parking}]",
     "day.call.proposed": "By a plan that is only proposed; keep the plan of the days",
     "day.call.late": "After the first set-up, {at}",
     "day.call.rest": "Only {rest:1} of rest since the last wrap",

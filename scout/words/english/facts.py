@@ -84,6 +84,7 @@ MESSAGES = {
     "fact.lift_width_m": "lift width",
     "fact.lift_depth_m": "lift depth",
     "fact.opening_hours": "opening hours",
+    "fact.parking_hours": "hours of parking",
     "fact.lights": "light",
     "fact.chargers": "charger",
     "fact.watts": "watts",

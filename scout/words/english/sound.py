@@ -82,6 +82,8 @@ MESSAGES = {
     "sound.not_read_then.full": "Nothing was read {hours}: what was read at other hours is taken",
     "sound.rumble": "Use the high-pass: low rumble, C {over} over A",
     "sound.rumble.full": "Low rumble: C is {over} over A, which flatters it; a high-pass at 80 to 100 Hz helps a voice",
+    "sound.switched_off": "Judged without this: {noise}",
+    "light.lamp_off": "Judged with {lamp} switched off",
     "sound.noises_come": (
         "{noises} comes back[; longest quiet {longest}]",
         "{noises} come back[; longest quiet {longest}]",

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import date, time
+from dataclasses import replace
+from datetime import date, datetime, time
 from types import SimpleNamespace
 from typing import Any, cast, get_args
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from scout.assess.answers import BEFORE, Act, Finding, RoomAssessment
+from scout.assess.answers.finding import When
 from scout.assess.setup import Setup
 from scout.assess.sound import findings as family
 from scout.assess.sound.mics import MIC_FACTS
 from scout.assess.sound.ring import measured_ring
 from scout.assess.sound.sound import sound
-from scout.records.sheet import MicKind
+from scout.records.sheet import MicKind, NoiseReading, Practical, SheetLocation
 from scout.records.sounds import NoiseWindowRecord
 from scout.values import Figure, Many, Name, Spell, Word, names, words
 from scout.words import MESSAGES
@@ -171,6 +174,47 @@ def test_having_a_source_off_is_offered_with_what_it_buys() -> None:
         assert found(noise=readings)["sound.noisy"].acts == (), readings
     assert only(found(noise=[on, {**off, "laeq_db": 42.4}])["sound.noisy"].acts)
     assert found(noise=[off])["sound.quiet"].acts == ()
+
+
+def test_what_a_setup_counts_on_being_off_is_somebodys_deed() -> None:
+    on = NoiseReading.model_validate(
+        {"id": "N1", "laeq_db": 44.5, "conditions": "fridge on", **READ}
+    )
+    off = {"id": "N2", "laeq_db": 34.0, "conditions": "fridge off", **READ}
+    boiler = NoiseWindowRecord(what="boiler", from_time="14:00", until_time="14:40")
+    lamp = Practical(id="strip", lumens=800.0)
+    setup = a_setup(R1, [off], None, from_time=time(14, 10), until_time=time(15))
+    there = {"location": SheetLocation(name="H", timezone="Europe/London")}
+    setup = replace(setup, sheet=setup.sheet.model_copy(update=there), off=(on, boiler, lamp))
+    fridge, noise, light = (
+        only(finding.acts)
+        for finding in family.findings(
+            setup, cast(RoomAssessment, SimpleNamespace(sound=sound(setup)))
+        )
+        if finding.code in ("sound.switched_off", "light.lamp_off")
+    )
+    begins = datetime(2026, 6, 22, 14, 10, tzinfo=ZoneInfo("Europe/London"))
+    for act, code, who, before, after in (
+        (fridge, "have.conditions", "sound", 44.5, 34.0),
+        (noise, "switch.off", "sound", 30.0, 0.0),  # by hand: 14:10 to 14:40
+        (light, "practical.off", "light", 800.0, 0.0),
+    ):
+        assert (act.code, act.who, act.when) == (code, who, When("by", at=begins))
+        assert act.buys is not None
+        assert (act.buys.before, act.buys.after) == (before, after)
+    assert family.switching(setup) == (fridge, noise, light)
+    # nothing to do for a noise that does not come then
+    late = replace(setup, off=(boiler,), from_time=time(15), until_time=time(16))
+    assert family.switching(late) == ()
+
+
+def test_a_noise_with_a_switch_is_not_waited_for() -> None:
+    coming = {**SCHOOL, "what": "boiler", "can_switch_off": True}
+    hours = {"from_time": time(15), "until_time": time(17)}
+    act = only(found(R1, [N1, N2], None, coming, **hours)["sound.noises_come"].acts)
+    assert (act.code, act["noise"]) == ("switch.off", Name("boiler"))
+    assert act.buys is not None
+    assert (act.buys.before, act.buys.after) == (41.0, 33.0)
 
 
 # -- noises that come back
