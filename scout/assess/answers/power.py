@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from scout.assess.answers.base import Answer
-from scout.values import Said
+from scout.values import Figure, Said, said
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,7 +25,8 @@ class AssignmentAnswer(Answer):
     light: str
     outlet: str | None = None
     circuit: str | None = None
-    cable_m: float | None = None
+    cable_m: float | None = None  # round the walls, to the light
+    lead_m: float | None = None  # of the kit's lead that it gets; None: none of them will do
     volt_drop_pct: float | None = None
     load_a: float | None = None
     straight_m: float | None = None  # across the floor in plan: what the lead does not do
@@ -41,6 +42,19 @@ class AssignmentAnswer(Answer):
     )
     spare_m: float | None = None  # the longest lead that it could have, where none will do
     conductor_mm2: float | None = None  # of the lead that the volt drop is worked out for
+
+    @property
+    def cable_words(self) -> Said | None:
+        """How far its cable runs and which lead to take for it: the kit's, else the next one sold."""
+        return None if self.cable_m is None else run_words(self.cable_m, self.lead_m)
+
+
+def run_words(run_m: float, lead_m: float | None) -> Said:
+    """A run round the walls with the lead to take for it, wherever either is told."""
+    run = Figure(run_m, "m")
+    if lead_m is None:
+        return said("power.run_bring", run=run)
+    return said("power.run_take", run=run, lead=Figure(lead_m, "m"))
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ from scout.assess.choice.cells import (
 from scout.assess.choice.opening import open_when
 from scout.assess.choice.way_in import way_in
 from scout.assess.daylight.judged import JudgedLight, judged_light
-from scout.assess.fit.levels import framing_level
+from scout.assess.fit.levels import framing_level, mark_words
 from scout.assess.setup import Setup
 from scout.assess.sound.hours import Shoot, noises_then
 from scout.assess.sound.noise import quiet_then
@@ -262,7 +262,8 @@ def _framing(need: FramingNeed, case: Case) -> NeedCell:
     if framed.level == "care" and row.why is not None:
         return NeedCell("care", lenses, row.why)
     away = None if row.face_distance_m is None else metres(row.face_distance_m)
-    return NeedCell(CELL_LEVELS[framed.level], lenses, said("need.best_lens", lens=lens, away=away))
+    why = said("need.best_lens", lens=lens, away=away, mark=mark_words(fit, row))
+    return NeedCell(CELL_LEVELS[framed.level], lenses, why)
 
 
 def _noise(need: NoiseNeed, case: Case) -> NeedCell:

@@ -38,6 +38,7 @@ from scout.values import Figure, Said, said
 CHEEK_DEG = 60.0  # so far off the way it looks a face still has skin square to a light
 SUN_AND_SKY_K = 5500.0  # a clear day's light together (common practice)
 SMALL_STOPS = 1.0 / 6.0  # an exposure is set to a third of a stop
+LOWEST_ISO = 100.0  # of most cameras, without an extended range (common practice)
 Range = tuple[float, float]
 
 
@@ -262,7 +263,8 @@ def _balanced(
 
 def _set(answer: ExposureAnswer, sheet: RoomSheet, light: _Day) -> ExposureAnswer:
     """ISO, f-number and shutter as the kit has them, the shutter made steady; what of the three is
-    not recorded is worked out from the rest; what is left over goes to ND, what is lacking to ISO.
+    not recorded is worked out from the rest. What is left over is taken off the ISO as far as
+    LOWEST_ISO, the rest by ND; what is lacking goes to ISO.
     """
     kit = sheet.kit
     camera = kit.camera if kit is not None and kit.camera is not None else Camera()
@@ -280,6 +282,7 @@ def _set(answer: ExposureAnswer, sheet: RoomSheet, light: _Day) -> ExposureAnswe
         stop = third_stop_f(max(float(f_number_for(light.usual_lux, shutter, iso, constant)), 1.0))
     if iso is None:
         iso = third_stop_iso(float(needed_lux(stop, shutter, 1.0, constant)) / light.usual_lux)
+        iso = max(iso, LOWEST_ISO)
     wanted = float(needed_lux(stop, shutter, iso, constant))
     over = float(np.log2(light.usual_lux / wanted))
     if over < -SMALL_STOPS:
@@ -293,6 +296,15 @@ def _set(answer: ExposureAnswer, sheet: RoomSheet, light: _Day) -> ExposureAnswe
         )
         wanted *= iso / raised
         iso = raised
+    elif over > SMALL_STOPS and iso > LOWEST_ISO:
+        lowered = max(third_stop_iso(iso * 2.0 ** -(over + SMALL_STOPS)), LOWEST_ISO)
+        stops = Figure(float(np.log2(iso / lowered)), "stops")
+        answer = replace(
+            answer,
+            assumed=(*answer.assumed, said("fit.iso_lowered", iso=Figure(iso), stops=stops)),
+        )
+        wanted *= iso / lowered
+        iso = lowered
     nd = [_nd(lux, wanted) for lux in (light.usual_lux, light.least_lux, light.most_lux)]
     return replace(
         answer,
@@ -304,8 +316,9 @@ def _set(answer: ExposureAnswer, sheet: RoomSheet, light: _Day) -> ExposureAnswe
 
 
 def _nd(lux: float, wanted_lux: float) -> float:
+    """ND in thirds of a stop, as filters are made; none for less than half of one."""
     over = float(np.log2(lux / wanted_lux)) if lux > 0.0 else 0.0
-    return over if over > SMALL_STOPS else 0.0
+    return max(round(3.0 * over), 0) / 3.0
 
 
 def _shutter(

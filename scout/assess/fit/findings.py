@@ -54,6 +54,7 @@ from scout.assess.fit.levels import (
     framing_level,
     in_frame,
     lens_level,
+    mark_words,
     place_level,
 )
 from scout.assess.fit.motion import SEEN_STOPS as WALK_STOPS
@@ -153,13 +154,14 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
 
 def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer) -> Finding:
     framing, lens = Word("framing", row.name), Figure(row.focal_length_mm, "mm")
-    away = metres(row.face_distance_m or 0.0)
+    away, mark = metres(row.face_distance_m or 0.0), mark_words(answer, row)
     if not row.fits and row.operator_beside is None and row.behind in HELD:
         return FramingHeld(
             level="care",
             framing=framing,
             lens=lens,
             distance=away,
+            mark=mark,
             how=HELD[row.behind][0],
             loss=HELD[row.behind][1],
             acts=_moves(setup, row),
@@ -167,11 +169,19 @@ def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer
     if not row.fits:
         side, acts = Word("side", row.operator_beside or "left"), _moves(setup, row)
         return FramingTight(
-            level="care", framing=framing, lens=lens, distance=away, side=side, acts=acts
+            level="care",
+            framing=framing,
+            lens=lens,
+            distance=away,
+            mark=mark,
+            side=side,
+            acts=acts,
         )
     if framed.level == "care":
         least = metres(FACE_DISTORTION_M)
-        return FramingNear(level="care", framing=framing, lens=lens, distance=away, least=least)
+        return FramingNear(
+            level="care", framing=framing, lens=lens, distance=away, mark=mark, least=least
+        )
     fitting = [one for one in answer.framings if lens_level(one) == "good"]
     if setup.framing is not None:
         fitting = [one for one in fitting if one.name == setup.framing]
@@ -190,6 +200,7 @@ def _all_that_fit(
         framing=Word("framing", row.name),
         lens=Figure(row.focal_length_mm, "mm"),
         distance=metres(row.face_distance_m or 0.0),
+        mark=mark_words(answer, row),
         fits=Many(
             tuple(
                 said("fit.framing_with", framing=Word("framing", name), lenses=_range(mm))

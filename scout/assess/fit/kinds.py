@@ -39,6 +39,7 @@ class FramingFinding(SpaceFinding):
     framing: Word
     lens: Millimetres
     distance: Length
+    mark: Length | None = None  # how far the camera's mark is, where that is another place
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -22,8 +22,10 @@ from scout.assess.daylight.judged import judged_light
 from scout.assess.setup import Setup
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.threepoint import RATIO_TOLERANCE_STOPS
+from scout.values import Figure
 
 FACE_FRAMINGS = ("medium", "head_and_shoulders", "two_people")  # in the order of their worth
+ON_MARK_M = 0.1  # a tripod is set down no finer (common practice)
 SHORT_STOPS = 1.0  # a key short by more is a problem: a stop is lost in ISO (common practice)
 
 
@@ -85,6 +87,16 @@ def _off_mark(row: FramingAnswer, mark_distance_m: float | None) -> tuple[float,
     if mark_distance_m is None or away is None or away <= 0:
         return held(row), lacking, -row.focal_length_mm
     return held(row), lacking, abs(float(np.log(away / mark_distance_m)))
+
+
+def mark_words(answer: FitAnswer, row: FramingAnswer) -> Figure | None:
+    """How far off the camera's mark is, where a framing is not had from there with its lens: said
+    wherever the distance of the framing is.
+    """
+    mark, away = answer.mark_distance_m, row.face_distance_m
+    if mark is None or away is None or abs(mark - away) <= ON_MARK_M:
+        return None
+    return Figure(mark, "m")
 
 
 def lenses_that_count(

@@ -290,6 +290,7 @@ def _assignment_row(
     return replace(
         row,
         cable_m=run.whole_m,
+        lead_m=lead.length_m if lead is not None and lead.lack is None else None,
         straight_m=run.straight_m,
         doors=run.doors,
         exits=run.exits,

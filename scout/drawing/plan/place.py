@@ -127,7 +127,7 @@ class PlaceSheet:
         table.
         """
         hand = board.hand
-        words = hand.say(Figure(lead.length_m, "m"), "lead")
+        words = hand.say(lead.run)
         stretches = sorted(
             itertools.pairwise(points), key=lambda pair: math.dist(*pair), reverse=True
         )

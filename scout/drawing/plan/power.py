@@ -38,7 +38,7 @@ class LeadLine:
     outlet: str
     circuit: str | None
     points_m: tuple[tuple[float, float], ...]
-    length_m: float
+    run: Said  # its length with the lead to take
     load_a: float | None
     drop_pct: float | None
     doors: tuple[str, ...] = ()
@@ -222,12 +222,12 @@ class PowerSheet:
 
 
 def lead_words(lead: LeadLine) -> Said:
-    """`1.4 A, 6.20 m, 0.4 % drop`."""
+    """`1.4 A, 6.20 m run, 10 m cable, 0.4 % drop`."""
     load, drop = lead.load_a, lead.drop_pct
     return said(
         "drawing.cable_carries",
         load=said("drawing.load_unknown") if load is None else Figure(load, "A"),
-        length=Figure(lead.length_m, "m"),
+        run=lead.run,
         drop=None if drop is None else Figure(drop, "%"),
     )
 

@@ -185,7 +185,7 @@ def power_sheet(
             or outlet.wall is None
             or outlet.offset_m is None
             or place is None
-            or row.cable_m is None
+            or row.cable_words is None
         ):
             continue
         try:
@@ -204,7 +204,7 @@ def power_sheet(
                 outlet.id,
                 row.circuit,
                 points,
-                row.cable_m,
+                row.cable_words,
                 row.load_a,
                 row.volt_drop_pct,
                 row.doors,

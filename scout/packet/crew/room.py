@@ -217,13 +217,10 @@ def _tilt(at_m: Sequence[float], aim_m: Sequence[float] | None) -> Words | None:
 
 
 def _cable(one: AssignmentAnswer | None) -> Cell:
-    if one is None or one.cable_m is None:
+    words = None if one is None else one.cable_words
+    if one is None or words is None:
         return Cell(NONE)
-    words = said("packet.cable", length=Figure(one.cable_m, "m"))
-    if one.lead_lack is not None:
-        lack = said("packet.bring_cable", length=Figure(one.cable_m, "m"))
-        return Cell(words, bold=True, more=lack)
-    return Cell(words)
+    return Cell(words, bold=one.lead_lack is not None)
 
 
 def _dim(stops: float) -> str:

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Sequence
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.assess.answers import Finding
+from scout.assess.answers import Finding, FitAnswer, FramingAnswer
 from scout.assess.answers.finding import Role
+from scout.assess.fit.levels import lens_level, mark_words
 from scout.packet.asked import (
     Task,
     kit_of,
@@ -125,16 +126,28 @@ def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     return [*made, *note_lines(desk)]
 
 
+def camera_away(fit: FitAnswer, row: FramingAnswer | None) -> Cell | Words | None:
+    """How far the camera is from the face for the framing; and its mark, where that is elsewhere."""
+    if row is None or row.face_distance_m is None:
+        return None if fit.mark_distance_m is None else length(fit.mark_distance_m)
+    mark = mark_words(fit, row)
+    elsewhere = "" if mark is None else said("packet.mark_at", mark=mark)
+    return Cell(length(row.face_distance_m) or "", more=elsewhere)
+
+
 def _camera(setup: PacketSetup) -> Iterator[Cell | Words | None]:
     fit, marks = setup.found.fit, setup.sheet.marks
     lens = setup.lens_mm
-    framings = [one for one in fit.framings if one.fits and one.focal_length_mm == lens]
+    framings = [
+        one
+        for one in fit.framings
+        if one.focal_length_mm == lens and lens_level(one) in ("good", "care")
+    ]
     wanted = setup.framing
     one = next((row for row in framings if row.name == wanted), next(iter(framings), None))
     name = None if one is None else Word("framing", one.name)
     yield None if lens is None else Cell(said("packet.lens", mm=Figure(lens)), more=name or "")
-    far = fit.mark_distance_m
-    yield None if far is None else length(far)
+    yield camera_away(fit, one)
     camera = marks.camera if marks is not None else None
     yield None if camera is None else length(camera[2])
     kit = (setup.sheet.kit.camera if setup.sheet.kit else None) or Camera()

@@ -81,7 +81,7 @@ MESSAGES = {
     "drawing.no_cable": "no cable drawn",
     "drawing.no_cables": "No cable is drawn: no light finds an outlet whose place is measured",
     "drawing.cable_runs": "The cable of {light} runs along the walls from {outlet}: {what}[, across door {doors}]",
-    "drawing.cable_carries": "{load:1}, {length:size}[, {drop:1} drop]",
+    "drawing.cable_carries": "{load:1}, {run}[, {drop:1} drop]",
     "drawing.load_unknown": "load unknown",
     "drawing.door_crossed": "cables cross door {door}",
     "drawing.across_door": (

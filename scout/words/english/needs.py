@@ -43,7 +43,7 @@ MESSAGES = {
     "need.no_ceiling": "there is no ceiling outdoors",
     "need.to_spare": "{gap} to spare",
     "need.too_low": "{gap} too low",
-    "need.best_lens": "best from where the camera stands: {lens}[, {away} from the face]",
+    "need.best_lens": "best from where the camera stands: {lens}[, {away} from the face][, its mark at {mark}]",
     "need.needs_room": "needs {distance}",
     "need.no_lens": "no lens fits",
     "need.no_lens_fits": "no lens of the kit fits in this room",

@@ -2,14 +2,14 @@
 
 MESSAGES = {
     # findings: framings
-    "space.framing_fits": "{framing:cap} with {lens}, the camera {distance} from the face",
-    "space.framing_fits.full": "{framing:cap} with {lens}, the camera {distance} from the face[; fits {fits}][; nothing gives {missing:or}].",
+    "space.framing_fits": "{framing:cap} with {lens}, the camera {distance} from the face[; its mark is at {mark}]",
+    "space.framing_fits.full": "{framing:cap} with {lens}, the camera {distance} from the face[; its mark is at {mark}][; fits {fits}][; nothing gives {missing:or}].",
     "space.framing_tight": "{framing:cap} with {lens} only with the operator beside the camera",
-    "space.framing_tight.full": "{framing:cap} with {lens} from {distance} leaves no floor behind the tripod: the operator stands on its {side}.",
+    "space.framing_tight.full": "{framing:cap} with {lens} from {distance}[ (its mark is at {mark})] leaves no floor behind the tripod: the operator stands on its {side}.",
     "space.framing_held": "{framing:cap} with {lens} only with the camera {how}",
-    "space.framing_held.full": "{framing:cap} with {lens} from {distance} leaves no floor for a tripod: the camera is {how}, and {loss}.",
+    "space.framing_held.full": "{framing:cap} with {lens} from {distance}[ (its mark is at {mark})] leaves no floor for a tripod: the camera is {how}, and {loss}.",
     "space.framing_near": "{framing:cap} only from {distance}, where the face is distorted",
-    "space.framing_near.full": "{framing:cap} with {lens} stands {distance} from the face; nearer than {least} it is distorted.",
+    "space.framing_near.full": "{framing:cap} with {lens} stands {distance} from the face[; its mark is at {mark}]; nearer than {least} it is distorted.",
     "space.framing_none": "{framing:cap} does not fit[: {short} of floor short]",
     "space.framing_none.full": "{framing:cap} with {lens} does not fit[: {because}].",
     "space.framing_unknown": "What the lenses can frame is not known",
@@ -101,6 +101,8 @@ MESSAGES = {
     "fit.mains_unknown": "the mains of the country are not known or of both kinds: the shutter is for {mains}",
     "fit.shutter_taken": "no shutter is recorded: taken as {shutter}",
     "fit.shutter_steadied": "the kit's {shutter} may beat with lamps on the mains: the nearest steady one is taken",
+    "fit.iso_lowered": "the ISO is {stops} under the kit's {iso}, before any ND; keep {iso} and so much more ND where the "
+    "camera's log wants its base ISO",
     "fit.iso_raised": "the ISO is {stops} over the kit's, for want of light",
     "fit.exposure": "exposure by ISO 2720 with C = {constant}",
     "fit.sizes_of_frames": "frame sizes: full {full}, medium {medium}, close {close} high, two-shot {two} wide; wide takes the room from side to side at its back wall (common practice)",

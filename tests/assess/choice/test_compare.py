@@ -16,11 +16,15 @@ import pytest
 from scout.assess import answers as a
 from scout.assess.choice.cells import CandidateFacts, NeedCell
 from scout.assess.choice.compare import _ASKED, _JUDGES, Comparison, compare
+from scout.assess.fit.levels import framing_level
+from scout.packet.crew.sheets import camera_away
+from scout.packet.setting.table import Cell
 from scout.records import CandidateRecord, LocationRecord, RoomRecord, SceneRecord
 from scout.records.kept import NEED_TOPICS
 from scout.values import Figure, Many, Name, Said, Spell, Word, names, said, words
 from scout.web.forms.scenes import TOPIC_FIELDS
 from scout.words import MESSAGES
+from scout.words.figures import length
 
 ON = date(2026, 6, 21)
 # reasons of other families, whatever they are
@@ -215,6 +219,17 @@ def test_framing() -> None:
     assert (cell.why["lens"], cell.why["away"]) == (Figure(50, "mm"), Figure(3.2, "m"))
     # property: where the camera has a mark, the lens that does it from nearest there
     assert framed(*rows, mark_m=1.6).why["lens"] == Figure(24, "mm")
+    assert framed(*rows, mark_m=1.55).why["mark"] is None  # it stands there
+    # property: page, packet and finding tell one pair of distances
+    apart = framed(*rows, mark_m=2.31).why
+    answer = a.FitAnswer(framings=rows, mark_distance_m=2.31)
+    best = framing_level(answer, "medium").row
+    assert best is not None
+    on_paper = camera_away(answer, best)
+    assert isinstance(on_paper, Cell)
+    assert apart["mark"] == Figure(2.31, "m")
+    assert str(on_paper.more) == str(said("packet.mark_at", mark=apart["mark"]))
+    assert str(on_paper.text) == length(apart["away"].value)
 
 
 def test_framing_that_no_lens_gives_names_the_one_that_lacks_least() -> None:

@@ -85,15 +85,18 @@ def test_the_exposure_of_a_key_dimmed_to_the_need_is_the_cameras_own() -> None:
     assert codes(found.assumed) == ["fit.cheek", "fit.exposed_without_day"]
 
 
-def test_daylight_over_the_need_is_taken_off_by_nd() -> None:
+def test_daylight_over_the_need_is_taken_off_the_iso_and_then_by_nd() -> None:
     # by hand: 245 overcast + the key left at four times it = 980, 1225 lux in all: log2(1225 / 122.5)
     found = start(pinned(45.0), day_of((10, 245.0, 490.0), (11, 245.0, 980.0), (12, 245.0, 490.0)))
     assert found.day_lux == 245.0
     assert found.key_over_day_stops == pytest.approx(2.0)
-    assert found.nd_stops == pytest.approx(log2(10.0))
+    # by hand: three stops of those 3.32 are ISO 800 to ISO 100, the rest a third of a stop of ND
+    assert (found.iso, found.nd_stops) == (100.0, pytest.approx(1 / 3))
+    lowered = next(one for one in found.assumed if one.code == "fit.iso_lowered")
+    assert "3" in str(dict(lowered.values)["stops"])
     # by hand: without hours the day may be gone, 980 lux, or at its most, 1960
     assert found.lit_range_lux == pytest.approx((980.0, 1960.0))
-    assert found.nd_range_stops == pytest.approx((3.0, 4.0))
+    assert found.nd_range_stops == pytest.approx((0.0, 1.0))
     assert found.lamps_add_stops == pytest.approx(log2(5.0))
     assert found.lamps_add_range_stops is None  # nothing to add to at night
 
@@ -104,7 +107,23 @@ def test_a_lamp_against_the_sun() -> None:
     sun = start(pinned(45.0), day_of(*((hour, 36_000.0, 36_000.0) for hour in (10, 11, 12))))
     assert sun.lamps_add_stops == pytest.approx(0.0875, abs=1e-3)
     assert sun.key_over_day_stops == pytest.approx(-4.0)
-    assert sun.nd_stops == pytest.approx(log2(38_250 / 122.5))
+    # by hand: log2(38250 / 980) = 5.29 stops over ISO 100, 5 1/3 in thirds
+    assert (sun.iso, sun.nd_stops) == (100.0, pytest.approx(16 / 3))
+
+
+@pytest.mark.parametrize(
+    ("over", "iso", "nd"),
+    [(0.16, 800, 0), (0.18, 640, 0), (0.5, 500, 0), (2.9, 100, 0), (3.16, 100, 0), (3.2, 100, 1)],
+)
+def test_there_is_no_nd_before_the_lowest_iso_and_none_under_a_third(
+    over: float, iso: float, nd: int
+) -> None:
+    # by hand: ISO 800 needs 122.5 lux; a third of a stop is the step of ISO and of ND
+    lux = 122.5 * 2.0**over
+    found = start(
+        sheet(kit__lights=[], location=LONDON), day_of(*((h, lux, lux) for h in (10, 11, 12)))
+    )
+    assert (found.iso, found.nd_stops) == (iso, pytest.approx(nd / 3))
 
 
 def test_the_hours_of_the_scene_bound_the_day() -> None:
@@ -166,8 +185,8 @@ def test_what_is_not_recorded_of_the_three_is_worked_out() -> None:
     # by hand: N^2 = 4000 x .02 x 800 / 250 = 256, f/16
     assert (no_stop.iso, no_stop.f_number) == (800, 16.0)
     no_iso = start(sheet(kit__lights=[], location=LONDON, kit__camera__iso=None), day)
-    # by hand: S = 250 x 7.84 x 50 / 4000 = 24.5, marked 25
-    assert (no_iso.iso, no_iso.f_number) == (25.0, 2.8)
+    # by hand: S = 250 x 7.84 x 50 / 4000 = 24.5, two stops under the lowest of most cameras
+    assert (no_iso.iso, no_iso.f_number, no_iso.nd_stops) == (100.0, 2.8, pytest.approx(2.0))
     neither = start(sheet(kit__lights=[], kit__camera__iso=None, kit__camera__f_number=None), day)
     assert neither.iso is None
     assert neither.unknown is not None

@@ -23,6 +23,7 @@ from scout.assess.fit.levels import (
     key_strength,
     lens_level,
     lenses_that_count,
+    mark_words,
     place_level,
 )
 from scout.assess.setup import Setup
@@ -52,6 +53,15 @@ def row(lens: float, name: str = "medium", **figures: Any) -> FramingAnswer:
 )
 def test_level_of_one_lens(figures: dict[str, Any], level: str) -> None:
     assert lens_level(row(35, **figures)) == level
+
+
+@pytest.mark.parametrize(
+    ("mark_m", "told"), [(2.09, False), (2.11, True), (1.91, False), (1.89, True)]
+)
+def test_a_mark_elsewhere_is_told_beside_the_framings_distance(mark_m: float, told: bool) -> None:
+    mark = mark_words(FitAnswer(mark_distance_m=mark_m), row(35, distance_m=2.0))
+    assert (mark is not None) == told
+    assert mark_words(FitAnswer(), row(35)) is None
 
 
 def test_the_lens_that_gives_the_framing_at_the_mark_counts() -> None:

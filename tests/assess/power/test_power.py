@@ -4,6 +4,7 @@ fit.
 
 from __future__ import annotations
 
+import re
 import time
 from dataclasses import replace
 from typing import Any
@@ -124,6 +125,7 @@ def test_the_sheet_of_the_format() -> None:
     # By hand: (3.766 + 1.634 + 0.3 + 2.425) * 1.1 = 8.94 m; straight across 4.10 m.
     assert row.cable_m == pytest.approx(8.94, abs=0.005)
     assert row.straight_m == pytest.approx(4.10, abs=0.006)
+    assert re.sub(r"\s", " ", str(row.cable_words)) == "8.94 m run, 10 m cable"
     # By hand: the whole 10 m lead, 2 * 10 * 0.0133 * 1.1965 * 1.373 / 230 = 0.190 %.
     assert row.volt_drop_pct == pytest.approx(0.190, abs=0.001)
     assert found.unplaced == ()
@@ -622,6 +624,12 @@ def test_a_lead_goes_round_an_exit_even_past_a_door() -> None:
     row = power(sheet, {"key": AT_KEY}).assignment[0]
     assert (row.doors, row.exits, row.shorter_doors) == (("D2",), (), ("D1",))
     assert row.cable_m == pytest.approx(25.95, abs=0.01)
+    assert row.lead_m == 30.0
+    sheet = a_sheet([KEY], [circuit("K1")], plug, [{"length_m": 10}], doors=[EXIT, DOOR])
+    row = power(sheet, {"key": AT_KEY}).assignment[0]
+    assert (row.lead_m, row.lead_lack) == (None, "short")
+    # common practice: extension cables are sold in 5, 10, 20, 25 and 50 m
+    assert re.sub(r"\s", " ", str(row.cable_words)) == "25.95 m run, bring 50 m"
     assert "power.lead_crosses_exit" not in judged(sheet, {"key": AT_KEY})
 
 

@@ -230,7 +230,7 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
             Column("Light", 1.2),
             Column("Outlet"),
             Column("Circuit"),
-            Column("Cable", 1, "end"),
+            Column("Cable", 1.6),
             Column("Volt drop", 1, "end"),
             Column("It crosses", 1.4),
         ]
@@ -240,7 +240,7 @@ def planned(desk: Desk, answer: PowerAnswer) -> list[Flowable]:
                     Cell(_plugged(one), bold=True),
                     one.outlet,
                     one.circuit,
-                    length(one.cable_m),
+                    one.cable_words,
                     number(one.volt_drop_pct, 1, "%"),
                     Cell(_crosses(one)),
                 ),
