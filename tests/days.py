@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import json
+import shutil
+from pathlib import Path
+
+from scout import places
 from scout.records import (
     CandidateRecord,
     LocationRecord,
@@ -12,9 +17,22 @@ from scout.records import (
 from scout.records.day import DayRecord, SceneTime
 from scout.records.sounds import NoiseWindowRecord
 from scout.usecases import days, locations, noise_windows, productions, rooms
+from scout.usecases.demo import load_demo
 from scout.usecases.work import Work
 
 OPEN = {"week": [{"first": "mon", "last": "sun", "opens": "09:00", "closes": "18:00"}]}
+
+
+def bare_demo(work: Work, folder: Path) -> tuple[str, str, int]:
+    """The demonstration without photos and recordings: the address and password of its login, and
+    its production's key.
+    """
+    folder.mkdir()
+    shutil.copy(places.DEMO_DATA / "scenario.json", folder / "scenario.json")
+    heard = json.loads((places.DEMO_DATA / "recordings.json").read_text(encoding="utf-8"))
+    noises = json.dumps({"noises": heard["noises"]})
+    (folder / "recordings.json").write_text(noises, encoding="utf-8")
+    return load_demo(work, folder)
 
 
 def house(work: Work, name: str, **facts: object) -> int:

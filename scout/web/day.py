@@ -199,6 +199,7 @@ def _shown(plan: DayPlan, worse: tuple[Said, ...] | None = None) -> dict[str, An
     return {
         "plan": plan,
         "drawn": drawn,
+        "today": work().now().date(),
         "share": round((right - left) / DRAWING_MM, 4),  # of the drawing that the ruler takes
         "state": json.dumps([one.model_dump(mode="json") for one in plan.placed]),
         "worse": worse,

@@ -5,7 +5,6 @@ from __future__ import annotations
 import functools
 import html
 import io
-import json
 import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
@@ -15,7 +14,6 @@ import pytest
 from flask import Flask
 from pypdf import PdfReader
 
-from scout import places
 from scout.cli.day_command import spoken
 from scout.pages import planned
 from scout.pages.day import DayPlan, day_plan
@@ -25,8 +23,8 @@ from scout.records.day import PlacedScene
 from scout.settings import Settings
 from scout.usecases import days, packets, productions, setups
 from scout.usecases import work as works
-from scout.usecases.demo import load_demo
 from scout.usecases.work import Work, open_work
+from tests.days import bare_demo
 from tests.packet.printed import words_of
 from tests.web.conftest import Browser, logged_in
 
@@ -73,18 +71,10 @@ class Demo:
 
 @pytest.fixture
 def demo(app: Flask, embedded: Settings, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Demo:
-    folder = tmp_path / "demo"
-    folder.mkdir()
-    scenario = json.loads((places.DEMO_DATA / "scenario.json").read_text(encoding="utf-8"))
-    noises = json.loads((places.DEMO_DATA / "recordings.json").read_text(encoding="utf-8"))
-    (folder / "scenario.json").write_text(json.dumps(scenario), encoding="utf-8")
-    (folder / "recordings.json").write_text(
-        json.dumps({"noises": noises["noises"]}), encoding="utf-8"
-    )
     monkeypatch.setattr("scout.usecases.people.any_person", lambda work: False)
     made = Demo(embedded, 0, logged_in(app), datetime(2026, 6, 19, 12, tzinfo=UTC))
     with open_work(embedded) as work:
-        made.job = load_demo(work, folder)[2]
+        made.job = bare_demo(work, tmp_path / "demo")[2]
     monkeypatch.setattr(works, "Work", functools.partial(Work, now=lambda: made.now))
     return made
 

@@ -9,7 +9,9 @@ if (desk) {
     body.set(name, value);
     const answer = await fetch(desk.dataset.dayTry, { method: "POST", body, headers: { "X-Fragment": "1" } });
     if (!answer.ok) { desk.querySelector("[data-day-status]").textContent = "This cannot be tried out just now. Nothing is lost."; return; }
+    const unfolded = [...desk.querySelectorAll("details")].map((one) => one.open);
     desk.innerHTML = await answer.text();
+    desk.querySelectorAll("details").forEach((one, at) => { one.open = unfolded[at] ?? one.open; });
     draggable();
     const again = desk.querySelector(`button[name="${name}"][value="${value}"]`);
     if (again) again.focus();

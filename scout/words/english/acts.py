@@ -7,7 +7,11 @@ MESSAGES = {
         "lights",
     ),
     "act.bring.cable": "Bring a {lead:lead} cable of {section} mm² for {light}",
-    "act.bring.battery": "Run {lights} on batteries",
+    "act.bring.battery": (
+        "Bring batteries for the light {lights}",
+        "Bring batteries for the lights {lights}",
+        "lights",
+    ),
     "act.bring.splitter": "Bring a fused splitter for circuit {circuit}",
     "act.swap.light": "Swap {light} for one of {most} or less",
     "act.free.circuit": "Have {watts} switched off on circuit {circuit}",
