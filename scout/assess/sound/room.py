@@ -10,6 +10,7 @@ from typing import Literal
 
 import numpy as np
 
+from scout.assess.sound.pieces import furnishing
 from scout.assess.sound.shell import (
     EACH_M2,
     MOST_PEOPLE_PER_M2,
@@ -106,13 +107,15 @@ def air_in_m3(room: RoomRecord) -> float | None:
 
 def _worked_out(shell: Shell, end: End) -> RoomSound | Said:
     bare = _surfaces(shell, end)
-    pieces, people_m2, assumed = _with_contents(shell, bare, end)
-    volume = shell.volume_m3
-    field = Field(volume, pieces, people_m2, _air_per_m(volume))
-    if np.any(absorption_area_m2(field.areas, field.rows, people_m2) >= 0.999 * field.areas.sum()):
+    pieces, beside_m2, assumed = _with_contents(shell, bare, end)
+    stands = furnishing(shell.room, shell.volume_m3, _seats_m2(shell, end))
+    beside_m2 = beside_m2 + stands.absorbing_m2
+    volume = shell.volume_m3 - stands.volume_m3
+    field = Field(volume, pieces, beside_m2, _air_per_m(volume))
+    if np.any(absorption_area_m2(field.areas, field.rows, beside_m2) >= 0.999 * field.areas.sum()):
         return said("reverb.all_absorbing")
     found = reverberation_s(
-        volume, field.areas, field.rows, extra_m2=people_m2, air_per_m=field.air
+        volume, field.areas, field.rows, extra_m2=beside_m2, air_per_m=field.air
     )
     mid = mid_of(found.time_s)
     names = [str(band) for band in ABSORPTION_BANDS_HZ]
@@ -129,7 +132,13 @@ def _worked_out(shell: Shell, end: End) -> RoomSound | Said:
         because,
         wide,
         facing_walls(shell, bare, float(found.time_s[AT_1K])),
-        (*_general(shell.room), *assumed, _formula_words(formula), _air_words(field, found.time_s)),
+        (
+            *_general(shell.room),
+            *assumed,
+            *stands.assumed,
+            _formula_words(formula),
+            _air_words(field, found.time_s),
+        ),
     )
 
 
@@ -173,6 +182,15 @@ def _amount(content: Content, host_m2: float, end: End) -> float:
         least, most = EACH_M2[content.material]
         ends = (content.count * least, content.count * most)
     return given if given is not None else ends[0 if end == "bare" else 1]
+
+
+def _seats_m2(shell: Shell, end: End) -> FloatArray:
+    """(bands,) what the seats among the contents take, where the furniture may be the same."""
+    found = np.zeros(len(ABSORPTION_BANDS_HZ))
+    for content in shell.room.contents or ():
+        if content.material in SEATS:
+            found += _amount(content, shell.whole_m2["floor"], end) * absorption(content.material)
+    return found
 
 
 def _with_contents(
@@ -279,7 +297,7 @@ def _air_words(field: Field, time_s: FloatArray) -> Said:
         else air_absorption_per_m(np.array(ABSORPTION_BANDS_HZ, dtype=np.float64))
     )
     other = reverberation_s(
-        field.volume_m3, field.areas, field.rows, extra_m2=field.people_m2, air_per_m=air
+        field.volume_m3, field.areas, field.rows, extra_m2=field.beside_m2, air_per_m=air
     ).time_s
     felt = tuple(
         said("reverb.at", time=Figure(float(other[i]), "s"), band=Figure(band, "Hz"))

@@ -54,7 +54,7 @@ class Field:
 
     volume_m3: float
     pieces: tuple[Piece, ...]
-    people_m2: FloatArray
+    beside_m2: FloatArray  # people, and furniture as far as it hides no surface
     air: FloatArray
 
     @property

@@ -61,7 +61,7 @@ def range_of(field: Field, mid: float, shell: Shell) -> tuple[tuple[float, float
             field.volume_m3,
             field.areas,
             field.rows,
-            extra_m2=field.people_m2,
+            extra_m2=field.beside_m2,
             air_per_m=field.air,
         )
     )
@@ -80,7 +80,7 @@ def range_of(field: Field, mid: float, shell: Shell) -> tuple[tuple[float, float
 def _sparsely(field: Field, corners: FloatArray, mid: float, scatter: float) -> float | None:
     """How long the mid bands ring where little is scattered from one axis to another."""
     areas, rows, axis = _by_axis(field, corners)
-    extra, air = field.people_m2[list(MID_BANDS)], field.air[list(MID_BANDS)]
+    extra, air = field.beside_m2[list(MID_BANDS)], field.air[list(MID_BANDS)]
     rows = rows[:, list(MID_BANDS)]
     whole = np.array([areas[axis == one].sum() for one in range(AXES)])
     mean = np.array([areas[axis == one] @ rows[axis == one] for one in range(AXES)])

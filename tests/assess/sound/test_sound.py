@@ -18,7 +18,7 @@ from scout.assess.sound.sound import Ringing, reverb_level, voice_level
 from scout.assess.sound.sound import sound as heard_in
 from scout.records.checks import read_sheet
 from scout.records.sheet import RoomRecord, RoomSheet
-from scout.values import Figure, Many, Name, Said, Word, words
+from scout.values import Figure, Many, Name, Said, Word, names, words
 
 BANDS = {"63": 45, "125": 40, "250": 34, "500": 30, "1000": 27, "2000": 24, "4000": 20, "8000": 17}
 READING = {
@@ -316,6 +316,45 @@ def test_people_and_things() -> None:
     assert hides["things"].items[0]["area"] == Figure(10.0, "m2")
     wide = sound(a_sheet(R1 | {"contents": [{"material": "carpet_thin", "area_m2": 22.0}]}))
     assert noted(wide, "reverb.hides")["free"].value == pytest.approx(2.0)  # by hand: floor 20 m2
+
+
+SOFA = {"id": "sofa", "at_m": [1.5, 1.0], "width_m": 2.0, "depth_m": 0.9, "height_m": 0.85}
+SHELVES = {"id": "shelves", "at_m": [2.0, 3.0], "width_m": 1.0, "depth_m": 0.3, "height_m": 2.0}
+SEATS = {"material": "seats_upholstered", "area_m2": 1.8}
+
+
+def at_1k(**more: Any) -> float:
+    found = sound(a_sheet(R1 | more))
+    assert found.rt60_s is not None
+    return found.rt60_s["1000"]
+
+
+def test_furniture_absorbs_by_its_volume() -> None:
+    # By hand, EN 12354-6: 1.53^(2/3) = 1.328 m2 and .6^(2/3) = .711 m2 beside the room's 3.83, in
+    # 50 m3 less 1.53 and .6
+    assert at_1k(furniture=[SOFA]) == pytest.approx(0.16101 * 48.47 / 5.158, rel=0.002)
+    both = at_1k(furniture=[SOFA, SHELVES])
+    assert both == pytest.approx(0.16101 * 47.87 / 5.869, rel=0.002)
+    # by hand: a table top of 2 m2, .05 thick on legs: .1^(2/3) = .215 m2
+    table = {**SOFA, "width_m": 2.0, "depth_m": 1.0, "height_m": 0.75, "clear_below_m": 0.7}
+    assert at_1k(furniture=[table]) == pytest.approx(0.16101 * 49.9 / 4.045, rel=0.002)
+    unsized = sound(a_sheet(R1 | {"furniture": [{"id": "chair"}]}))
+    assert noted(unsized, "reverb.pieces_left_out")["pieces"] == names(["chair"])
+    assert at_1k(furniture=[{"id": "chair"}]) == at_1k()
+
+
+def test_seats_on_record_twice_count_once() -> None:
+    # property: a sofa that the contents name as seats already leaves the room as soft as it was,
+    # with less air in it; shelves are no seats
+    seats = at_1k(contents=[SEATS])
+    twice = at_1k(contents=[SEATS], furniture=[SOFA])
+    assert twice == pytest.approx(seats * 48.47 / 50.0, rel=1e-6)
+    assert at_1k(contents=[SEATS], furniture=[SOFA, SHELVES]) < 0.95 * twice
+    found = sound(a_sheet(R1 | {"contents": [SEATS], "furniture": [SOFA]}))
+    assert noted(found, "reverb.pieces_once")["high"] == Figure(1.2, "m")
+    # a small cushion is no sofa: what the pieces take beyond it counts
+    cushion = [{**SEATS, "area_m2": 0.2}]
+    assert at_1k(contents=cushion, furniture=[SOFA]) < 0.85 * at_1k(contents=cushion)
 
 
 @pytest.mark.parametrize(
