@@ -19,14 +19,14 @@ from scout.assess.fit.motion import motion
 from scout.assess.fit.plan import plan_rows
 from scout.assess.fit.reasons import available_light, both, metres
 from scout.assess.stage.floor import ground, lenses, lenses_unknown, stage_of
-from scout.assess.stage.kit import roles
+from scout.assess.stage.kit import foot_m, roles
 from scout.assess.stage.views import fit_views
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.space import (
     CEILING_CLEARANCE_M,
     EXIT_DEPTH_M,
-    STAND_RADIUS_M,
     SUBJECT_RADIUS_M,
+    TRIPOD_RADIUS_M,
 )
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT
 from scout.records.sheet import RoomSheet
@@ -169,7 +169,8 @@ def _notes(sheet: RoomSheet, ratio: float, needed: float | None) -> list[Said]:
         else said("fit.ratio_given", ratio=wanted),
         said(
             "fit.sizes_of_stands",
-            circle=metres(2 * STAND_RADIUS_M),
+            foot=metres(foot_m(kit)),
+            circle=metres(2 * TRIPOD_RADIUS_M),
             free=metres(SUBJECT_RADIUS_M),
             under=metres(CEILING_CLEARANCE_M),
         ),

@@ -20,7 +20,7 @@ from scout.assess.fit.reasons import (
 )
 from scout.assess.fit.shadows import OUTLINE_NOTE, boom_answer, costs, shadow_of_key, shadows
 from scout.assess.stage.floor import Ground, reach_of
-from scout.assess.stage.kit import Roles, between_deg, plan_lamp
+from scout.assess.stage.kit import Roles, between_deg, foot_m, plan_lamp
 from scout.calc.fit.bounced import LEAST_THROW_M, BouncePlan, ceiling_bounce, wall_bounce
 from scout.calc.fit.lights import OF_PARTS, Lamp, Stage, blocked
 from scout.calc.fit.plan import Placed, PlanLamp, ThreePoint, lux_at, three_point
@@ -67,11 +67,12 @@ def plan_rows(
     notes: list[Said] = []
     leads, lead_notes = _leads(sheet, stage, floor)
     notes += lead_notes
+    foot = foot_m(sheet.kit)
 
     def lamp_of(light: Light | None) -> PlanLamp | None:
         if light is None:
             return None
-        lamp, taken = plan_lamp(light, stage.subject_m)
+        lamp, taken = plan_lamp(light, stage.subject_m, foot)
         notes.extend(taken)
         return lamp if leads is None else replace(lamp, lamp=replace(lamp.lamp, lead_m=leads[0]))
 

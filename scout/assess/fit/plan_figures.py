@@ -15,11 +15,11 @@ from scout.assess.daylight.marks import needed_of
 from scout.assess.fit.fit import DEFAULT_RATIO
 from scout.assess.fit.reasons import against, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
-from scout.assess.stage.kit import plan_lamp, roles
+from scout.assess.stage.kit import foot_m, plan_lamp, roles
 from scout.calc.fit.backdrop import walls_in_frame
 from scout.calc.fit.blocks import hidden_by, in_the_way
-from scout.calc.fit.camera import View, column_in_frame, in_frame
-from scout.calc.fit.lights import FRAME_MARGIN_SHARE, Stage
+from scout.calc.fit.camera import View, in_frame
+from scout.calc.fit.lights import Stage, blocked
 from scout.calc.fit.plan import lux_at
 from scout.calc.fit.space import (
     TRIPOD_RADIUS_M,
@@ -39,7 +39,7 @@ from scout.calc.fit.threepoint import (
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.errors import OutOfRange
 from scout.records.plan import StagePlan
-from scout.records.sheet import Light, Marks, RoomSheet
+from scout.records.sheet import Kit, Light, Marks, RoomSheet
 from scout.values import Figure, Name, Said, names, said
 
 BOOM_RADIUS_M = 0.05  # a microphone in its windshield (common practice)
@@ -167,7 +167,8 @@ def plan_figures(
         return replace(answer, unknown=cast(Said, error.because))
     if not isinstance(stage, Stage):
         return replace(answer, unknown=stage)
-    lights = tuple(sheet.kit.lights or ()) if sheet.kit is not None else ()
+    kit = sheet.kit or Kit()
+    lights = tuple(kit.lights or ())
     part = roles(lights, stage.subject_m, stage.camera_m)
     named = {
         light.id: name
@@ -175,7 +176,7 @@ def plan_figures(
         if light is not None
     }
     drawn = tuple(
-        _light(stage, floor, light, named.get(light.id, "other"), lights)
+        _light(stage, floor, light, named.get(light.id, "other"), kit)
         for light in lights
         if light.at_m is not None
     )
@@ -290,18 +291,17 @@ def _camera_against(stage: Stage, floor: Ground) -> tuple[Said, ...]:
     return tuple(found)
 
 
-def _light(
-    stage: Stage, floor: Ground, light: Light, name: str, lights: Sequence[Light]
-) -> DrawnLight:
-    lamp, taken = plan_lamp(light, stage.subject_m)
+def _light(stage: Stage, floor: Ground, light: Light, name: str, kit: Kit) -> DrawnLight:
+    foot = foot_m(kit)
+    lamp, taken = plan_lamp(light, stage.subject_m, foot)
     at = light.at_m
     assert at is not None
     stood = tuple(
-        (other.at_m[0], other.at_m[1], plan_lamp(other, stage.subject_m)[0].lamp.radius_m)
-        for other in lights
+        (other.at_m[0], other.at_m[1], plan_lamp(other, stage.subject_m, foot)[0].lamp.radius_m)
+        for other in kit.lights or ()
         if other.at_m is not None and other.id != light.id
     )
-    here = replace(stage, stood=stood)
+    here = replace(stage, stood=stood, by_shape=True)
     if float(np.hypot(at[0] - stage.subject_m[0], at[1] - stage.subject_m[1])) < 0.01:
         return DrawnLight(
             light=light.id,
@@ -316,13 +316,10 @@ def _light(
         "back": lambda: back_goal(here, lamp.lamp),
     }
     spot, reasons = judge_spot(here, lamp.lamp, goals.get(name, lambda: Goal(120.0, 60.0))(), at)
-    top = max(at[2], 0.0)
     seen = tuple(
         view.focal_length_mm
         for view in stage.views
-        if bool(
-            column_in_frame(view, np.asarray(at[:2]), top, lamp.lamp.radius_m, FRAME_MARGIN_SHARE)
-        )
+        if bool(blocked(here, lamp.lamp, np.asarray(at), view)["frame"])
     )
     faults = [
         against(reason, here, lamp.lamp, floor.exits, walled=floor.walled) for reason in reasons

@@ -8,7 +8,7 @@ of the room.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -25,6 +25,7 @@ from scout.assess.answers import (
 from scout.assess.fit.reasons import degrees, joined, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.assess.stage.kit import lights_by_id
+from scout.calc.fit.blocks import hidden_by, in_the_way
 from scout.calc.fit.camera import in_frame
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.space import CEILING_CLEARANCE_M, sees
@@ -38,6 +39,10 @@ UNDER_LINTEL_M = 0.2  # the light aims in as high as it can, just under the top 
 OUTSIDE_M = 1.5  # a stand outside keeps so far off the opening (common practice)
 LOWEST_M = 0.3  # no head stands lower
 SMALL_HEAD_M = 0.15
+# A clamped light is looked for so far off 45 degrees round and up, and at heights so far apart.
+# What stands there already is worth so many degrees over a pole that has to be brought.
+POLE_DEG = 15.0
+CLAMP_OFF_DEG, CLAMP_DOWN_OFF_DEG, CLAMP_STEP_M = 25.0, 20.0, 0.2
 HEAD_SIDE_DEG = 110.0  # further round than this it lights no face that looks at the camera
 
 
@@ -62,7 +67,7 @@ def ways(
         none,
         _bounce(plan.plan.get("bounce"), bounced, light),
         _outside(sheet, stage, floor, key, light),
-        _clamp(stage, floor, key, light),
+        _clamp(sheet, stage, floor, key, light),
         _motivated(sheet, stage, floor),
     )
 
@@ -210,35 +215,39 @@ def _outside(
     return replace(row, possible=True, at_m=place)
 
 
-def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> WayAnswer:
-    """A small head as high as the ceiling lets it, at the ideal angles or the nearest that is in
-    the room and out of frame.
+def _clamp(
+    sheet: RoomSheet, stage: Stage, floor: Ground, key: PlanLight, light: Light | None
+) -> WayAnswer:
+    """A small head on a pole at any height under the ceiling, on the edge of a piece of furniture or
+    on a door's top: nearest the ideal angles of all that is out of frame and in sight of the face.
     """
     ceiling = stage.space.ceiling_m
     if ceiling is None or not floor.walled:
         return _not("clamp", said("fit.way_clamp_open"))
-    height = ceiling - CEILING_CLEARANCE_M - SMALL_HEAD_M / 2.0
-    rise = height - stage.subject_m[2]
-    if rise <= 0.1:
+    top = ceiling - CEILING_CLEARANCE_M - SMALL_HEAD_M / 2.0
+    if top - stage.subject_m[2] <= 0.1:
         return _not("clamp", said("fit.way_clamp_low"))
-    sides = (1.0, -1.0) if (key.across_deg or 1.0) >= 0 else (-1.0, 1.0)
-    across = np.concatenate([side * np.arange(20.0, 71.0, 2.5) for side in sides])
-    downs = np.arange(25.0, 66.0, 2.5)
-    grid_across, grid_down = (grid.ravel() for grid in np.meshgrid(across, downs, indexing="ij"))
-    away = rise / np.tan(np.radians(grid_down))
-    here = np.asarray(stage.subject_m)[:2] + stage.on_bearing(grid_across) * away[:, None]
-    at = np.concatenate([here, np.full((len(here), 1), height)], axis=1)
-    free = inside(stage.space.plan_m, here, edge_m=-1.0) & sees(
-        stage.space.plan_m, here, np.asarray(stage.subject_m)[:2]
-    )
+    held = [_on_pole(stage, key, top), *_on_pieces(stage, top), *_on_doors(sheet, stage, top)]
+    at = np.concatenate([places for places, _ in held])
+    on = [what for places, what in held for _ in range(len(places))]
+    across, down = stage.across_deg(at), stage.down_deg(at)
+    subject = np.asarray(stage.subject_m)
+    near = np.abs(np.abs(across) - 45.0) <= CLAMP_OFF_DEG + 1e-6
+    free = near & (np.abs(down - 45.0) <= CLAMP_DOWN_OFF_DEG + 1e-6)
+    free &= inside(stage.space.plan_m, at[:, :2], edge_m=-1.0)
+    free &= sees(stage.space.plan_m, at[:, :2], subject[:2])
+    for block in stage.space.blocks:
+        free &= ~hidden_by(block, at, subject)
+        free &= ~in_the_way(block, at, 0.0, SMALL_HEAD_M / 2.0, SMALL_HEAD_M / 2.0)
     for view in stage.views[:1]:
         free &= ~in_frame(view, at, SMALL_HEAD_M, 0.05)
     if not bool(np.any(free)):
         return _not("clamp", said("fit.way_clamp_none"))
-    cost = (np.abs(grid_across) - 45.0) ** 2 + (grid_down - 45.0) ** 2
+    cost = (np.abs(across) - 45.0) ** 2 + (down - 45.0) ** 2
+    cost[: len(held[0][0])] += POLE_DEG**2
     best = int(np.argmin(np.where(free, np.round(cost, 6), np.inf)))
-    place = at[best]
-    distance = float(np.linalg.norm(place - np.asarray(stage.subject_m)))
+    place, off, low = at[best], float(across[best]), float(down[best])
+    distance = float(np.linalg.norm(place - subject))
     lux = (
         None
         if light is None or light.known_lux_at_1m is None
@@ -247,9 +256,10 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
     lost = _lost(key, lux)
     told = said(
         "fit.way_clamp",
-        height=metres(height),
-        round=degrees(float(grid_across[best])),
-        above=Figure(float(grid_down[best]), "deg"),
+        on=on[best],
+        height=metres(float(place[2])),
+        round=degrees(off),
+        above=Figure(low, "deg"),
         cost=_stops(lost),
     )
     return WayAnswer(
@@ -260,11 +270,58 @@ def _clamp(stage: Stage, floor: Ground, key: PlanLight, light: Light | None) -> 
         lux=lux,
         lost_stops=lost,
         at_m=(float(place[0]), float(place[1]), float(place[2])),
-        off_across_deg=float(abs(grid_across[best]) - 45.0),
-        off_down_deg=float(grid_down[best] - 45.0),
+        off_across_deg=abs(off) - 45.0,
+        off_down_deg=low - 45.0,
         assumed=(said("fit.clamp_lux"),) if lux is not None else (),
         unknown=None if stage.views else said("fit.frame_unknown"),
     )
+
+
+def _on_pole(stage: Stage, key: PlanLight, top_m: float) -> tuple[FloatArray, Said]:
+    """(n, 3) places at every height from the ceiling down, the key's own side and the highest first."""
+    sides = (1.0, -1.0) if (key.across_deg or 1.0) >= 0 else (-1.0, 1.0)
+    most = CLAMP_OFF_DEG
+    across = np.concatenate([side * np.arange(45.0 - most, 46.0 + most, 2.5) for side in sides])
+    downs = np.arange(45.0 - CLAMP_DOWN_OFF_DEG, 46.0 + CLAMP_DOWN_OFF_DEG, 2.5)
+    heights = np.arange(top_m, stage.subject_m[2] + 0.1, -CLAMP_STEP_M)
+    high, round_deg, down = (
+        grid.ravel() for grid in np.meshgrid(heights, across, downs, indexing="ij")
+    )
+    away = (high - stage.subject_m[2]) / np.tan(np.radians(down))
+    here = np.asarray(stage.subject_m)[:2] + stage.on_bearing(round_deg) * away[:, None]
+    return np.column_stack([here, high]), said("fit.on_pole")
+
+
+def _on_pieces(stage: Stage, top_m: float) -> Iterator[tuple[FloatArray, Said]]:
+    """Places along the edges of the furniture's tops."""
+    for block in stage.space.blocks:
+        if block.height_m is None:
+            continue
+        high = block.height_m + SMALL_HEAD_M
+        if high <= top_m:
+            shares = np.linspace(0.0, 1.0, 9)[:, None]
+            ends = zip(block.ring_m, np.roll(block.ring_m, -1, axis=0), strict=True)
+            edge = np.concatenate([start + shares * (end - start) for start, end in ends])
+            on = said("fit.on_piece", piece=Name(block.name))
+            yield np.column_stack([edge, np.full(len(edge), high)]), on
+
+
+def _on_doors(sheet: RoomSheet, stage: Stage, top_m: float) -> Iterator[tuple[FloatArray, Said]]:
+    """Places over the doors whose top is measured, just inside."""
+    by_letter = {wall.letter: wall for wall in walls(stage.space.plan_m)}
+    for door in sheet.room.doors or ():
+        wall = by_letter.get(door.wall)
+        if wall is None or None in (door.offset_m, door.width_m, door.height_m):
+            continue
+        assert door.offset_m is not None
+        assert door.width_m is not None
+        assert door.height_m is not None
+        high = door.height_m + SMALL_HEAD_M
+        if high <= top_m:
+            offsets = door.offset_m + np.linspace(0.0, door.width_m, 9)
+            here = wall.start_m + offsets[:, None] * wall.along - SMALL_HEAD_M * wall.outward
+            on = said("fit.on_door", door=said("fit.door", label=Name(door.id)))
+            yield np.column_stack([here, np.full(len(here), high)]), on
 
 
 def _motivated(sheet: RoomSheet, stage: Stage, floor: Ground) -> WayAnswer:

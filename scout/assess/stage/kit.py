@@ -13,8 +13,9 @@ from numpy.typing import ArrayLike
 
 from scout.calc.fit.lights import Lamp
 from scout.calc.fit.plan import PlanLamp
+from scout.calc.fit.space import STAND_RADIUS_M
 from scout.calc.light.photometry import beam_share
-from scout.records.sheet import Light, RoomSheet
+from scout.records.sheet import Kit, Light, RoomSheet
 from scout.values import Figure, Many, Name, Said, Word, said
 
 # Assumed of a stand or a head nobody measured (common practice), and said so wherever it is used.
@@ -81,8 +82,20 @@ def roles(
     return Roles(found.get("key"), found.get("fill"), found.get("back"), tuple(left), notes)
 
 
-def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple[Said, ...]]:
-    """What the plan needs of a light, and what was assumed of it."""
+def foot_m(kit: Kit | None) -> float:
+    """Across the tips of a light stand's legs: the widest of the kit's that are measured, for which
+    light goes on which stand nobody records; else as common practice has it.
+    """
+    stands = () if kit is None else kit.stands or ()
+    return max(
+        (stand.foot_m for stand in stands if stand.foot_m is not None), default=2.0 * STAND_RADIUS_M
+    )
+
+
+def plan_lamp(
+    light: Light, subject_m: Sequence[float], foot_m: float = 2.0 * STAND_RADIUS_M
+) -> tuple[PlanLamp, tuple[Said, ...]]:
+    """What the plan needs of a light on a stand so wide at its foot, and what was assumed of it."""
     name = Name(light.id)
     assumed: list[Said] = []
     if light.at_m is not None and (light.stand_min_m is None or light.stand_max_m is None):
@@ -118,7 +131,7 @@ def plan_lamp(light: Light, subject_m: Sequence[float]) -> tuple[PlanLamp, tuple
                 assumed.append(said("fit.off_axis", light=name, angle=Figure(angle, "deg")))
     pinned = None if light.at_m is None else (light.at_m[0], light.at_m[1], light.at_m[2])
     return PlanLamp(
-        Lamp(low, high, head, light.soft_width_m or 0.0), intensity, pinned, share
+        Lamp(low, high, head, light.soft_width_m or 0.0, foot_m=foot_m), intensity, pinned, share
     ), tuple(assumed)
 
 

@@ -73,6 +73,20 @@ def test_faults_are_named() -> None:
     assert inside(found.camera_against, "fit.tripod_wall")["across"].value == 1.0
 
 
+def test_a_stand_drawn_by_hand_is_judged_by_its_shape_as_the_engine_does() -> None:
+    # by hand: a column of 1.0 m and a person's circle of .5 m want .9 and more between them; legs of
+    # .5 m that are turned aside come no nearer than .5 m
+    near = plan(key=(2.5 + 0.64, 3.0 - 0.64, 2.2))
+    assert "fit.near_subject" not in codes(plan_figures(with_plan(sheet(), near)).lights[0].against)
+    # a foot of .4 m stands .3 m off wall and table, where one of 1.0 m has no turn to stand in
+    table = {"id": "table", "at_m": [4.35, 3.5], "width_m": 1.2, "depth_m": 0.6, "height_m": 0.75}
+    corner = plan(key=(4.7, 2.9, 2.2))
+    for foot, free in ((0.4, True), (1.0, False)):
+        given = sheet(kit__stands=[{"id": "s", "foot_m": foot}], room__furniture=[table])
+        against = codes(plan_figures(with_plan(given, corner)).lights[0].against)
+        assert (not {"fit.wall", "fit.furniture_there"} & set(against)) == free, (foot, against)
+
+
 def test_marks_outside_the_room_are_told_and_nothing_is_worked_out() -> None:
     found = plan_figures(with_plan(sheet(), plan(subject=(9.0, 3.0, 1.2), key=(3.5, 2.0, 2.2))))
     assert codes(found.subject_against) == ["fit.mark_outside"]

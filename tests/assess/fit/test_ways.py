@@ -15,7 +15,7 @@ from scout.assess.fit.fit import fit
 from scout.assess.fit.flicker import flicker_rows
 from scout.assess.fit.ways import ways
 from scout.assess.room import assess_room
-from scout.records.sheet import SheetLocation
+from scout.records.sheet import RoomSheet, SheetLocation
 from tests.assess.fit.test_fit import codes, inside, sheet
 
 WALK = [[2.0, 3.0, 1.2], [3.0, 3.0, 1.2]]
@@ -244,6 +244,50 @@ def test_a_clamped_light_goes_under_the_ceiling_at_45_degrees() -> None:
         room__height_m=1.35, room__windows=[], room__doors=[], marks__camera=[2.5, 0.8, 1.2]
     )  # by hand: 1.175, under the face
     assert by_way(ways(low, fit(low), None, ()))["clamp"].possible is False
+
+
+def clamped(given: RoomSheet) -> WayAnswer:
+    return by_way(ways(given, fit(given), None, ()))["clamp"]
+
+
+def test_a_clamped_light_goes_to_a_shelf_or_a_door_that_is_there() -> None:
+    shelf = {"id": "shelf", "at_m": [3.3, 2.2], "width_m": 0.4, "depth_m": 0.4, "height_m": 1.9}
+    # by hand: its corner (3.1, 2.4) is .849 m off in plan and 1.9 + .15 - 1.2 = .85 m up: 45 and 45
+    found = clamped(sheet(room__furniture=[shelf]))
+    assert codes(found.told["on"]) == ["fit.on_piece"]
+    assert found.at_m == pytest.approx((3.1, 2.4, 2.05))
+    # by hand: over D9, .15 inside wall B and 2.15 high: at (4.85, 2.2) 47 round and atan(.95 / 1.167)
+    # = 39 up from the face at (4, 3, 1.2)
+    door = {"id": "D9", "wall": "B", "offset_m": 4.3, "width_m": 0.8, "height_m": 2.0}
+    marks = {"marks__subject": [4.0, 3.0, 1.2], "marks__camera": [4.0, 0.8, 1.4]}
+    found = clamped(sheet(room__doors=[door], **marks))
+    assert codes(found.told["on"]) == ["fit.on_door", "fit.door"]
+    assert found.at_m is not None
+    assert (found.at_m[0], found.at_m[2]) == pytest.approx((4.85, 2.15))
+    # what is not measured holds nothing, and what is far off its angles less than a pole
+    unknown = clamped(sheet(room__doors=[{**door, "height_m": None}], **marks))
+    assert codes(unknown.told["on"]) == ["fit.on_pole"]
+    far = {**shelf, "at_m": [4.5, 1.0]}
+    assert codes(clamped(sheet(room__furniture=[far])).told["on"]) == ["fit.on_pole"]
+
+
+def test_a_clamped_light_is_looked_for_at_every_height() -> None:
+    # by hand: in a shaft of 6 m a light under the ceiling at 5.825 m and no steeper than 65 degrees is
+    # 2.16 m off in plan or more, and this one has 1.5 m: lower down there is a place
+    shaft = sheet(
+        room__width_m=1.5,
+        room__length_m=1.5,
+        room__height_m=6.0,
+        room__windows=[],
+        room__doors=[],
+        room__outlets=[],
+        marks__subject=[0.75, 0.9, 1.2],
+        marks__camera=[0.75, 0.3, 1.2],
+    )
+    found = clamped(shaft)
+    assert found.possible is True
+    assert found.at_m is not None
+    assert found.at_m[2] < 4.0
 
 
 def test_a_window_behind_motivates_an_edge_not_a_face() -> None:

@@ -7,8 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from scout.assess.stage.kit import between_deg, plan_lamp, roles
-from scout.records.sheet import Light
+from scout.assess.stage.kit import between_deg, foot_m, plan_lamp, roles
+from scout.records.sheet import Kit, Light
 from scout.values import Figure, Word
 
 SUBJECT, CAMERA = (0.0, 0.0, 1.2), (0.0, -3.0, 1.2)
@@ -88,6 +88,16 @@ def test_what_is_taken_of_a_stand_and_a_head_nobody_measured() -> None:
     assert (low_top.stand_min_m, low_top.stand_max_m) == (0.8, 0.8)
     high_foot = plan_lamp(light("a", stand_min_m=3.0), SUBJECT)[0].lamp
     assert (high_foot.stand_min_m, high_foot.stand_max_m) == (3.0, 3.0)
+
+
+def test_the_foot_is_the_widest_of_the_kits_stands() -> None:
+    # common practice: 1.0 m across where no stand is measured
+    assert (foot_m(None), foot_m(Kit())) == (1.0, 1.0)
+    stands = [{"id": "a", "foot_m": 0.7}, {"id": "b", "foot_m": 0.9}, {"id": "c"}]
+    kit = Kit.read({"stands": stands})
+    assert foot_m(kit) == 0.9
+    assert plan_lamp(light("a"), SUBJECT, foot_m(kit))[0].lamp.foot_m == 0.9
+    assert plan_lamp(light("a"), SUBJECT)[0].lamp.foot_m == 1.0
 
 
 def test_a_pinned_light_stands_where_it_is_pinned() -> None:
