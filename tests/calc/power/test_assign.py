@@ -393,3 +393,28 @@ def test_refusals() -> None:
         assign([1.0], (Supply(1000, 0),), (PlugPoint(3, 1),), [[1.0]])
     with pytest.raises(OutOfRange, match="cable_m"):
         assign([1.0, 2.0], (Supply(1000, 0),), (PlugPoint(0, 1),), [[1.0]])
+
+
+@pytest.mark.parametrize(
+    ("load_va", "room", "fits"),
+    [
+        # by hand: a plug of 1,000 VA on a circuit of 2,000 VA, some of it taken
+        (1000.0, Bin(2000.0, 0.0, 1, plug_va=1000.0), True),
+        (1001.0, Bin(2000.0, 0.0, 1, plug_va=1000.0), False),
+        (1000.0, Bin(2000.0, 1000.0, 1, plug_va=1000.0), True),
+        (1000.0, Bin(2000.0, 1001.0, 1, plug_va=1000.0), False),
+        (1000.0, Bin(2000.0, 0.0, 0, plug_va=1000.0), False),
+    ],
+)
+def test_one_load_at_the_border_of_plug_circuit_and_sockets(
+    load_va: float, room: Bin, fits: bool
+) -> None:
+    found = pack((load_va,), (room,))
+    assert (found.circuit_of == (0,)) == fits
+
+
+@pytest.mark.parametrize(("second_va", "fits"), [(1000.0, True), (1001.0, False)])
+def test_two_loads_at_the_border_of_a_circuit(second_va: float, fits: bool) -> None:
+    """By hand: the first takes 1,000 of 2,000 VA."""
+    found = pack((1000.0, second_va), (Bin(2000.0, 0.0, 2, plug_va=1500.0),))
+    assert (None not in found.circuit_of) == fits
