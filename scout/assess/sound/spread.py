@@ -169,17 +169,17 @@ def _clear_share(shell: Shell, name: str) -> float:
         return 1.0 - min(1.0, covered / shell.whole_m2["floor"])
     walls = {wall.letter: wall for wall in geometry.walls(shell.corners)}
     wall, across = walls[name], walls[ACROSS[name]]
-    shares = (np.arange(LINES) + 0.5) / LINES
-    hidden = [
-        any(
-            hidden_by(
-                block,
-                wall.point(share * wall.length_m, height),
-                across.point((1.0 - share) * across.length_m, height),
-            )
-            for block in blocks
+    shares = ((np.arange(LINES) + 0.5) / LINES)[:, None]
+    ends = [
+        np.column_stack(
+            [
+                np.repeat(side.start_m + along * side.length_m * side.along, len(SPOKEN_M), axis=0),
+                np.tile(SPOKEN_M, LINES),
+            ]
         )
-        for share in shares
-        for height in SPOKEN_M
+        for side, along in ((wall, shares), (across, 1.0 - shares))
     ]
+    hidden = np.zeros(LINES * len(SPOKEN_M), dtype=np.bool_)
+    for block in blocks:
+        hidden |= hidden_by(block, *ends)
     return 1.0 - float(np.mean(hidden))

@@ -65,7 +65,7 @@ def in_the_way(
 
 
 def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
-    """Whether the block cuts the straight lines from points (..., 3) to one point (3,).
+    """Whether the block cuts the straight lines between points, (..., 3) each; they broadcast.
 
     Returns: (...), never for a block of unknown height
     Raises:  OutOfRange
@@ -74,7 +74,7 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
     """
     start, end = require("from_m", from_m), require("to_m", to_m)
     if block.height_m is None:
-        return np.zeros(start.shape[:-1], dtype=np.bool_)
+        return np.zeros(np.broadcast_shapes(start.shape, end.shape)[:-1], dtype=np.bool_)
     ring = np.asarray(block.ring_m, dtype=np.float64)
     turn = (
         1.0
@@ -84,8 +84,8 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
     edge = onward(ring) - ring
     inward = turn * np.stack([-edge[:, 1], edge[:, 0]], axis=-1)
     way = end - start
-    enter, leave = np.zeros(start.shape[:-1]), np.ones(start.shape[:-1])
-    outside = np.zeros(start.shape[:-1], dtype=np.bool_)
+    enter, leave = np.zeros(way.shape[:-1]), np.ones(way.shape[:-1])
+    outside = np.zeros(way.shape[:-1], dtype=np.bool_)
     for corner, normal in zip(ring, inward, strict=True):
         at_start = (start[..., :2] - corner) @ normal  # 0 or more is inside this edge
         rate = way[..., :2] @ normal

@@ -46,6 +46,9 @@ def test_what_a_block_hides_is_a_matter_of_height() -> None:
     assert not bool(hidden_by(SHELF, [0.0, 2.5, 0.5], [4.0, 2.5, 0.5]))  # passes beside it
     assert not bool(hidden_by(SHELF, [0.0, 2.0, 0.5], [4.0, 2.0, 0.5]))  # along its edge
     assert hidden_by(SHELF, np.array([lamp, [5.0, 1.5, 2.4]]), face).tolist() == [True, False]
+    # the same two lines, turned about: each has an end of its own
+    ends = np.array([lamp, [5.0, 1.5, 2.4]])
+    assert hidden_by(SHELF, np.array([face, face]), ends).tolist() == [True, False]
 
 
 def test_a_seated_face_over_its_own_sofa_is_not_hidden() -> None:
