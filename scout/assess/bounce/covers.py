@@ -15,19 +15,32 @@ from scout.calc.radiosity import Patches
 from scout.values import Figure, Many
 
 WHITE = 0.85  # a clean white sheet or board (common practice)
-COVER_SHARES = (0.25, 0.5, 1.0)
+COVER_SHARES = (0.25, 0.5, 1.0)  # of a wall
+# what a small crew lays on a floor or stretches under a ceiling: a sheet of 2 by 3 m, or two side by
+# side (common practice)
+SHEETS_M = ((2.0, 3.0), (3.0, 4.0))
 
 
 def cloths(patches: Patches, surface: str, weight: FloatArray) -> Iterator[Cloth]:
-    """Cloths to try on a surface, the small ones first; none but the whole hangs over an opening."""
+    """Cloths to try on a surface, the small ones first: shares of a wall, of which none but the
+    whole hangs over an opening; sheets on floor and ceiling, which nobody covers wholly.
+    """
     mine = patches.of(surface)
     size = float(patches.area_m2[mine].sum())
-    for share in COVER_SHARES:
-        whole = share == 1.0
-        held = np.where(mine, np.maximum(weight, 1e-12), 0.0)
-        cloth = best_cloth(patches, surface, held, share * size, over=whole)
-        if cloth is not None:
-            yield replace(cloth, whole=whole)
+    held = np.where(mine, np.maximum(weight, 1e-12), 0.0)
+    if surface in ("floor", "ceiling"):
+        tried = [
+            best_cloth(patches, surface, held, sides[0] * sides[1], sides_m=sides)
+            for sides in SHEETS_M
+        ]
+    else:
+        tried = [
+            best_cloth(patches, surface, held, share * size, over=share == 1.0)
+            for share in COVER_SHARES
+        ]
+    there = [cloth for cloth in tried if cloth is not None]
+    for cloth in there:
+        yield replace(cloth, largest=cloth is there[-1])
 
 
 def cover_of(cloth: Cloth) -> Cover:

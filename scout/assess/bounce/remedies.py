@@ -397,7 +397,7 @@ def _behind_flag(lit: LitRoom, looks: View, there: Aimed) -> tuple[View, float] 
 
 def _covers(cases: list[_Case], lit: LitRoom) -> Iterator[tuple[_Case, RemedyAnswer]]:
     """White over the part of a surface that matters most to all the cases that blame it: the least
-    that brings every one of them down to low, or the whole of it. What hangs somewhere else does
+    that brings every one of them down to low, or the most a crew puts up. What hangs somewhere else does
     something else, so the place is part of the act.
     """
     patches = lit.room.patches
@@ -412,7 +412,7 @@ def _covers(cases: list[_Case], lit: LitRoom) -> Iterator[tuple[_Case, RemedyAns
                 (case, case.after(white(cloth, names([case.light])), case.again(there)))
                 for case in blaming
             ]
-            if cloth.whole or all(row and row.risk_after not in TO_MEND for _, row in rows):
+            if cloth.largest or all(row and row.risk_after not in TO_MEND for _, row in rows):
                 yield from (
                     (case, replace(row, cover=cover_of(cloth)))
                     for case, row in rows

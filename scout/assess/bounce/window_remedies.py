@@ -72,7 +72,7 @@ def window_remedies(
         covered = room.reflectance.copy()
         covered[cloth.covered] = WHITE
         then, lux_then, _ = cheeks(replace(room, reflectance=covered))
-        if not cloth.whole and then.risk in TO_MEND:
+        if not cloth.largest and then.risk in TO_MEND:
             continue
         if not helps(now.delta_e, then.delta_e, (high - low) / 2, now.risk, then.risk):
             return ()

@@ -31,15 +31,22 @@ class Cloth:
     across_m: tuple[float, float]
     area_m2: float
     covered: NDArray[np.bool_]  # (p,) the patches under it
-    whole: bool = False  # all of the surface that is no opening
+    largest: bool = False  # of those that are tried on its surface
 
 
 def best_cloth(
-    patches: Patches, surface: str, weight: FloatArray, most_m2: float, *, over: bool = False
+    patches: Patches,
+    surface: str,
+    weight: FloatArray,
+    most_m2: float,
+    *,
+    sides_m: tuple[float, float] = (np.inf, np.inf),
+    over: bool = False,
 ) -> Cloth | None:
     """The rectangle of at most so many square metres that covers most weight.
     weight:  (p,) how much each patch matters, 0 or more
     most_m2: [m2], above 0
+    sides_m: the most its shorter and its longer side may be [m]
     over:    whether it may hang over windows and doors, which it then does not count as covered
     Returns: None where no patch can be covered
     Raises:  OutOfRange naming the argument
@@ -77,7 +84,11 @@ def best_cloth(
         for right in range(left + 1, shape[0] + 1):
             strip = [table[right] - table[left] for table in tables]
             held, area, blocked = (one[None, :] - one[:, None] for one in strip)
+            wide, high_m = lines[0][right] - lines[0][left], lines[1][None, :] - lines[1][:, None]
             fits = (area > 0) & (area <= most_m2 + 1e-9) & (blocked < 0.5)
+            fits &= (np.minimum(wide, high_m) <= sides_m[0] + ON_PLANE_M) & (
+                np.maximum(wide, high_m) <= sides_m[1] + ON_PLANE_M
+            )
             if not fits.any():
                 continue
             score = np.where(fits, held, -1.0)

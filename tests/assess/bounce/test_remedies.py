@@ -18,7 +18,7 @@ from scout.assess.bounce.room import LitRoom, lit_room
 from scout.assess.bounce.worst import helps
 from scout.calc.bounce.shift import RISKS, shifts
 from scout.records.sheet import RoomSheet
-from scout.values import Name, Said, Word
+from scout.values import Figure, Name, Said, Word
 from tests.assess.bounce.test_bounce import (
     FLOOR_CEILING,
     GREEN_WALL,
@@ -118,7 +118,14 @@ def test_what_white_does_is_worked_out_where_it_hangs() -> None:
 def test_a_floor_is_laid_and_nobody_moves_off_it() -> None:
     made = sheet({**GREY_ROOM, "floor": spectrum(GREEN)})
     rows = on(found(made, (1.2, 1.5, 1.6)), SHADOW)
-    assert rows["lay.white"].action["surface"] == Word("surface", "floor")
+    laid = rows["lay.white"].action
+    assert laid["surface"] == Word("surface", "floor")
+    # common practice: a small crew lays a sheet of 2 by 3 m, or two side by side
+    sides = sorted(
+        side.value for side in (laid["width"], laid["depth"]) if isinstance(side, Figure)
+    )
+    assert sides[0] <= 3.0 + 1e-6
+    assert sides[1] <= 4.0 + 1e-6
     assert not {"hang.white", "move.subject"} & rows.keys()
 
 

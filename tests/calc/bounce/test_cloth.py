@@ -53,6 +53,17 @@ def test_a_floor_is_covered_by_x_and_y() -> None:
     assert cloth.across_m == pytest.approx((0.0, 1.0))
 
 
+def test_a_sheet_is_no_wider_and_no_longer_than_it_is() -> None:
+    # By hand: of an evenly weighted floor of 4 by 3 m a sheet of 2 by 3 m covers 6 m2, either way round
+    even = np.ones(len(BARE.area_m2))
+    sheet = best_cloth(BARE, "floor", even, 100.0, sides_m=(2.0, 3.0))
+    assert sheet is not None
+    sides = sorted(end - start for start, end in (sheet.along_m, sheet.across_m))
+    assert sides == pytest.approx([2.0, 3.0])
+    assert sheet.area_m2 == pytest.approx(6.0)
+    assert best_cloth(BARE, "floor", even, 100.0, sides_m=(0.1, 3.0)) is None
+
+
 def test_what_cannot_be_is_refused_or_none() -> None:
     weight = np.ones(len(BARE.area_m2))
     assert best_cloth(BARE, "B", weight, 0.01) is None  # less than any patch
