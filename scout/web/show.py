@@ -16,6 +16,7 @@ from markupsafe import Markup
 from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
 from scout.assess.daylight.judged import judged_light
+from scout.packet.setting.geo import geo_uri
 from scout.records import Measurement
 from scout.records.parts import PARTS
 from scout.usecases.shown import Kept
@@ -173,6 +174,7 @@ def register(app: Flask) -> None:
     app.jinja_env.globals.update(
         asset=asset,
         coordinates=_or(figures.coordinates, NOT_RECORDED),
+        geo_uri=geo_uri,
         groups=groups,
         gathered=gathered,
         judged_light=judged_light,

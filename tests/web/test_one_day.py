@@ -26,7 +26,7 @@ from scout.usecases import work as works
 from scout.usecases.work import Work, open_work
 from tests.days import bare_demo
 from tests.packet.printed import words_of
-from tests.web.conftest import Browser, logged_in
+from tests.web.conftest import WEIR, Browser, logged_in
 
 WINDOWS = {
     "The binder talks": "10:00 to 14:00",
@@ -167,3 +167,16 @@ def test_a_plan_that_is_changed_or_dropped_is_followed(demo: Demo) -> None:
     assert "is not in this plan" in demo.text(f"/productions/{demo.job}/day")
     demo.keep(None)
     assert room() == window
+
+
+def test_a_phone_is_led_calls_and_writes(ada: Browser, place: str) -> None:
+    contact = {
+        "contacts-0-name": "Eve",
+        "contacts-0-phone": "+44 1632 960101",
+        "contacts-0-email": "eve+keys@example.org",
+    }
+    ada.done(f"{place}/edit", {**WEIR, **contact, "version": "1"})
+    page = html.unescape(ada.get(place).text)
+    assert 'href="geo:52.2,0.12"' in page  # RFC 5870
+    assert 'href="tel:%2B441632960101"' in page  # RFC 3966, the plus escaped
+    assert 'href="mailto:eve%2Bkeys@example.org"' in page  # RFC 6068: + stands for itself, escaped
