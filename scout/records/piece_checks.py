@@ -17,6 +17,7 @@ FURNITURE_SLACK_M = (
     0.05  # a middle is worked out from two sides, and a back stands on a skirting board
 )
 DOORWAY_M = 0.10  # in front of a door: nothing stands in its opening
+RUG_MOST_M = 0.05  # what is no higher lies on the floor: others stand on it (common practice)
 DOOR_M = 2.0  # what hangs higher stands in no door
 SLACK_M = 0.005  # a tape read to the centimetre may overrun by half of one
 
@@ -72,12 +73,13 @@ def overlap_refusals(
         )
         return
     ring = _footprint(piece)
-    if ring is None or piece.at_m is None:
+    if ring is None or piece.at_m is None or _is_rug(piece):
         return
     for other in pieces[:number]:
         stands, (other_low, other_high) = _footprint(other), _reach(other)
         if (
             stands is not None
+            and not _is_rug(other)
             and min(high, other_high) - max(low, other_low) > SLACK_M
             and zones_meet(ring, stands)
         ):
@@ -99,6 +101,10 @@ def overlap_refusals(
             yield Refused(
                 f"{here}.at_m", place_given(piece.at_m), said("sheet.in_door", door=Name(door.id))
             )
+
+
+def _is_rug(piece: Furniture) -> bool:
+    return piece.height_m is not None and piece.height_m <= RUG_MOST_M
 
 
 def _reach(piece: Furniture) -> tuple[float, float]:

@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scout.errors import RefusedMany
-from scout.records import read_sheet
+from scout.records import RoomRecord, read_sheet, room_refusals
 from scout.records.kit import Light
 from scout.records.questions import room_questions
 from scout.records.schema import room_sheet_schema
@@ -720,3 +720,12 @@ def test_a_chair_under_a_table_and_a_mark_above_a_sofa_are_no_overlap() -> None:
         sheet["marks"]["subject"] = [4.0, 4.0, 1.2]
 
     assert read_sheet(changed(under)).room.furniture is not None
+
+
+@pytest.mark.parametrize(("high", "refused"), [(0.05, False), (0.06, True)])
+def test_a_rug_lies_under_what_stands_on_it(high: float, refused: bool) -> None:
+    # common practice: a rug or a mat is no higher than 5 cm; a table top on it, a sofa, a door over it
+    rug = {"id": "rug", "at_m": [4.2, 0.5], "width_m": 1.0, "depth_m": 0.8, "height_m": high}
+    sofa = {"id": "sofa", "at_m": [4.0, 1.0], "width_m": 0.8, "depth_m": 0.6, "height_m": 0.8}
+    room = RoomRecord.read({**SHEET["room"], "furniture": [rug, sofa]})
+    assert bool(list(room_refusals(room))) == refused
