@@ -12,8 +12,8 @@ from scout.assess.answers import Act, Finding, merged
 from scout.assess.answers.finding import LEVELS, Role
 from scout.packet.content import PacketContent, PacketSetup
 from scout.records.kit import Kit
-from scout.values import Figure, Said
-from scout.words.figures import act_message
+from scout.values import Figure, Name, Said, said
+from scout.words.figures import act_message, room_name
 
 MOST_LINES = 7  # a room is read in so many
 MOST_OF_TOPIC = 2  # of one topic, while another topic still waits
@@ -89,29 +89,30 @@ def acts(setups: Iterable[PacketSetup]) -> Iterator[tuple[PacketSetup, Act]]:
 
 @dataclass(frozen=True)
 class Missing:
-    """Something to be had before the day that the kit has not got, and the setups that ask for it."""
+    """Something to be had before the day that the kit has not got, and the rooms that ask for it."""
 
     what: Said
-    setups: tuple[PacketSetup, ...]
+    rooms: tuple[Name | Said, ...]
 
 
 def missing(content: PacketContent) -> list[Missing]:
-    """What the setups ask to be brought, each thing once; what serves several lights is one thing."""
-    asked: dict[Said, list[PacketSetup]] = {}
+    """What the rooms ask to be brought, each thing once; what serves several lights is one thing.
+    What only a backup asks for comes last, and says so.
+    """
+    asked: dict[Said, dict[Name | Said, None]] = {}
     for setup, act in acts(content.setups):
         if act.code.startswith("bring."):
-            held = asked.setdefault(act_message(act), [])
-            if setup not in held:
-                held.append(setup)
-    alike: dict[tuple[str, ...], list[Said]] = {}
-    by_key = {setup.key: setup for setup in content.setups}
-    for message, setups in asked.items():
-        alike.setdefault(tuple(one.key for one in setups), []).append(message)
-    return [
-        Missing(message, tuple(by_key[key] for key in keys))
-        for keys, held in alike.items()
-        for message in merged(held)
-    ]
+            asked.setdefault(act_message(act), {})[room_name(setup.room)] = None
+    for one in content.reserves:
+        room = said("packet.of_backup", room=room_name(one.sheet.room.name))
+        for finding in one.found.findings:
+            for act in finding.acts:
+                if act.code.startswith("bring."):
+                    asked.setdefault(act_message(act), {})[room] = None
+    alike: dict[tuple[Name | Said, ...], list[Said]] = {}
+    for message, rooms in asked.items():
+        alike.setdefault(tuple(rooms), []).append(message)
+    return [Missing(one, rooms) for rooms, held in alike.items() for one in merged(held)]
 
 
 # What an act uses up at load-in or on the day: nobody lists it in the kit, so it is packed for it.

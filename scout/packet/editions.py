@@ -15,7 +15,7 @@ from scout.packet.book import Book, PacketResult, Progress, printed
 from scout.packet.content import PacketContent
 from scout.packet.crew.day import day_sheet
 from scout.packet.crew.form import form_pages
-from scout.packet.crew.front import front
+from scout.packet.crew.front import Sheet, front
 from scout.packet.crew.last import last_page
 from scout.packet.crew.owner import owner_pages
 from scout.packet.crew.room import decide_page, place_page, reserve_half
@@ -96,6 +96,7 @@ CONTENTS: dict[EditionName, Edition] = {
     "form": Edition(("form",)),
     "figures": Edition(()),
 }
+SHEETS: tuple[Sheet, ...] = ("camera", "light", "sound", "carry", "production", "last")
 _Make = Callable[[Desk], list[Flowable]]
 
 
@@ -149,7 +150,7 @@ def _parts(content: PacketContent) -> Iterator[tuple[Words, _Make]]:
     """What is printed, in its order, each with a name for when it cannot be."""
     parts = CONTENTS[content.edition].parts  # type: ignore[index]
     simple: dict[Part, Callable[..., list[Flowable]]] = {
-        "front": front,
+        "front": partial(front, sheets=[one for one in SHEETS if one in parts]),
         "camera": camera_sheet,
         "light": light_sheet,
         "sound": sound_sheet,

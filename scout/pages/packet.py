@@ -37,7 +37,7 @@ from scout.packet.privacy import Reader, cleared, may_read
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing, planned, setups
 from scout.pages.calls import Call
-from scout.pages.day import day_plan
+from scout.pages.day import DayRow, day_plan
 from scout.pages.once import once
 from scout.pages.setups import SetupLine
 from scout.records import LocationRecord, ProductionRecord, SceneRecord
@@ -131,6 +131,8 @@ def compose(
     for done, one in enumerate(asked.setups if "form" not in parts else ()):
         tell(done, total)
         made.append((one, _setup(work, one, reader, heading, "place" in parts)))
+    rows, calls = _planned(work, production_id)
+    made = [(line, _by_plan(line, setup, rows)) for line, setup in made]
     made.sort(key=lambda row: (row[1].date, row[1].hours is None, row[1].hours or ()))
     reserves = []
     for done, one in enumerate(asked.reserves if "reserves" in parts or "days" in parts else ()):
@@ -148,7 +150,7 @@ def compose(
             work,
             made,
             reader,
-            _calls(work, production_id) if may_read(ProductionRecord, "crew", reader) else (),
+            calls if may_read(ProductionRecord, "crew", reader) else (),
         ),
         reserves=tuple(reserves),
         unchosen=asked.unchosen if on is None else (),
@@ -327,17 +329,29 @@ def _days(
     return tuple(days)
 
 
-def _calls(work: Work, production_id: int) -> Sequence[Call]:
-    """Who is called when, by the day's plan; nobody where no scene has a date."""
+def _planned(work: Work, production_id: int) -> tuple[Sequence[DayRow], Sequence[Call]]:
+    """When each scene is shot and who is called when, by the day's plan; nothing where no scene has
+    a date.
+    """
     try:
         found = day_plan(work, production_id)
     except Refused:
-        return ()
+        return (), ()
     calls = found.calls
     if not found.kept:
         doubt = said("day.call.proposed")
         calls = tuple(replace(call, warnings=(doubt, *call.warnings)) for call in calls)
-    return sorted(calls, key=lambda call: (call.at, call.person))
+    return found.rows, sorted(calls, key=lambda call: (call.at, call.person))
+
+
+def _by_plan(line: SetupLine, setup: PacketSetup, rows: Sequence[DayRow]) -> PacketSetup:
+    """The setup with the plan's hours, so that no call comes after what it is for: those that a
+    plan only proposes lie within the hours it was judged for.
+    """
+    for row in rows:
+        if (row.scene_id, row.room_id, row.on) == (line.scene_id, line.room_id, setup.date):
+            return replace(setup, hours=(row.begin, row.end))
+    return setup
 
 
 def _photos(

@@ -36,6 +36,11 @@ def words_of(reader: PdfReader) -> str:
     return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
 
 
+def text_of_pages(reader: PdfReader) -> list[str]:
+    """The text of each page, blanks run together."""
+    return [" ".join(page.extract_text().split()) for page in reader.pages]
+
+
 def fonts_of(reader: PdfReader) -> dict[str, Any]:
     """Base name -> font dictionary of every font that any page may use."""
     found: dict[str, Any] = {}

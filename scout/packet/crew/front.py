@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 from reportlab.platypus.flowables import Flowable
 
@@ -20,6 +21,7 @@ from scout.values import Many, Name, Word, said
 from scout.words import line
 from scout.words.figures import Words
 
+Sheet = Role | Literal["last"]  # a page that somebody turns to by name
 MOST_OPEN = 7
 # who looks after a topic where no act says who does it
 DOES: dict[str, Role] = {
@@ -36,8 +38,8 @@ MOST_CHANGES = 12
 QR_POINTS = 70.0
 
 
-def front(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """Days, open points, changes, crew."""
+def front(desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = ()) -> list[Flowable]:
+    """Days, open points, changes, crew; and on which page each person's own sheet stands."""
     section = Section("front", content.production.title, 0)
     below = said("packet.front", revision=content.revision, at=content.printed)
     made = opened(
@@ -47,6 +49,14 @@ def front(desk: Desk, content: PacketContent) -> list[Flowable]:
     made += headed(desk, "Still open", _open(desk, content))
     made += _changes(desk, content)
     made += headed(desk, "Crew", _crew(desk, content))
+    if sheets:
+        cells = [
+            Cell("Signs, cautions", to="last")
+            if one == "last"
+            else Cell(Word("role", one), to=f"sheet-{one}")
+            for one in sheets
+        ]
+        made.append(Ledger(desk.setter, [Column("", 1.0)] * len(cells), [cells], headless=True))
     return [*made, *note_lines(desk)]
 
 

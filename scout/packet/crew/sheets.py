@@ -13,6 +13,7 @@ from scout.assess.answers.finding import Role
 from scout.assess.fit.levels import lens_level, mark_words
 from scout.packet.asked import (
     Task,
+    acts,
     kit_of,
     missing,
     of_topics,
@@ -43,6 +44,7 @@ TOPICS: dict[Role, tuple[str, ...]] = {
 }
 # what a table of the same page says already
 IN_TABLES = ("sound.mic_clean", "sound.mic_guide_only", "sound.mic_usable", "space.framing_fits")
+OFF = ("have.conditions", "practical.off")  # what is switched off for the sound
 MOST_FINE = 2  # lines of what is fine, where little is not
 LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
 
@@ -192,8 +194,8 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
     made = _sheet(desk, content, "sound", "Sound")
-    columns = [Column("Scene", 1.7), Column("Noise", 0.8), Column("As read with", 1.9)]
-    columns += [Column("Microphones", 1.9), Column("Room tone", 0.8)]
+    columns = [Column("Scene", 1.7), Column("Noise", 0.7), Column("As read with", 1.4)]
+    columns += [Column("Microphones", 2.6), Column("Room tone", 0.7)]
     rows = []
     for setup in content.setups:
         sound = setup.found.sound
@@ -222,20 +224,37 @@ def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     made += headed(desk, "To hear and to know", _by_setup(desk, content, "sound"))
     made += headed(desk, "Noises that come back", _noises(desk, content))
     made.append(desk.text(said("packet.room_tone"), BODY))
-    made += headed(
-        desk,
-        "To fill in",
-        [
-            Abreast(
-                [
-                    [Ruled(desk, said("packet.fill_off"), 2)],
-                    [Ruled(desk, said("packet.fill_radio"), 2)],
-                ],
-                [1.0, 1.0],
-            )
-        ],
-    )
+    made += headed(desk, "Switch off, and who lets us", _switched_off(desk, content))
+    made.append(Ruled(desk, said("packet.fill_radio"), 1))
     return [*made, *note_lines(desk)]
+
+
+def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """A row a place: what its rooms ask to be off, whom to ring for the key, and a box for when all
+    is on again.
+    """
+    columns = [Column("Place", 1.4), Column("Off while we record", 2.2)]
+    columns += [Column("Ask for the key", 1.4), Column("", 1.2), Column("On again", 0.7)]
+    rows = []
+    for place in {day.place.name: day.place for day in content.days}.values():
+        here = [setup for setup in content.setups if setup.place.name == place.name]
+        off = dict.fromkeys(
+            str(said("packet.line_act", line=room_of(one), act=Name(str(act))))
+            for one, act in acts(here)
+            if act.code in OFF
+        )
+        contact = next(iter(place.contacts or ()), None)
+        phone = Cell(contact.phone, phone=True) if contact and contact.phone else None
+        rows.append(
+            (
+                Cell(Name(place.name)),
+                Cell("\n".join(off), bold=True),
+                None if contact is None else Cell(contact.name),
+                phone,
+                Cell("", tick=True),
+            )
+        )
+    return [Ledger(desk.setter, columns, rows, missing=NOT_RECORDED)] if rows else []
 
 
 def _noises(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -255,7 +274,7 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     absent = [
         (
             Cell(said_rounded(one.what), bold=True, level="problem"),
-            Cell(_rooms(one.setups), quiet=True),
+            Cell(Many(one.rooms, "list"), quiet=True),
             Cell("", tick=True),
         )
         for one in missing(content)

@@ -16,7 +16,7 @@ from scout.packet.setting.text import TextStyle, Typesetter
 from scout.values import Said, names, said
 from scout.words.figures import sentence
 
-FINE = TextStyle(size=7.0, leading=8.8)
+FINE = TextStyle(size=8.0, leading=9.8)
 
 
 @dataclass

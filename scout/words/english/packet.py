@@ -131,6 +131,7 @@ MESSAGES = {
     "packet.ask_hazards": "Ask about hazards at {place}: nobody has written that there are none",
     "packet.find_contact": "Find somebody to ring at {place}",
     "packet.of": "{room}",
+    "packet.of_backup": "{room} (backup)",
     "packet.line_act": "{line}: {act}",
     "packet.open_more": (
         "{n} more stands on the room pages",
@@ -165,7 +166,6 @@ MESSAGES = {
     "packet.none": "none",
     "packet.mic": "{mic}: {verdict}[ at {far}]",
     "packet.room_tone": "Record 60 seconds of room tone in every room, with everything on and everybody still.",
-    "packet.fill_off": "Switched off, and who has the key",
     "packet.fill_radio": "Radio channels found free",
     "packet.from_until": "{start} to {end}",
     "packet.camera_body": "Camera, tripod",

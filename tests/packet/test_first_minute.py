@@ -1,0 +1,159 @@
+"""What five people ask of the demonstration's packet in the first minute, read back from the paper.
+
+The questions are common practice; the answers are what was typed into `demo_data/`, or by hand from
+it. From the front, each answer is at most two pages turned: to a page that the front names, and
+from there to one that it names or the one it faces.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator
+
+import pytest
+from pypdf import PdfReader
+
+from scout import places
+from scout.pages.printing import PRINTER
+from scout.settings import Settings
+from scout.store import engine as databases
+from scout.usecases.demo import load_demo
+from scout.usecases.packets import packet_file, print_packet
+from scout.usecases.work import open_work, prepare
+from tests.packet.printed import text_of_pages
+
+MOST_PAGES = 20
+SMALLEST_POINTS = 8.0
+QUESTIONS = {
+    "producer": {
+        "which house and room on Saturday": r"Sat 20 Jun.*Front parlour, Tannery Row House",
+        "from when until when": r"\d\d:\d\d to 13:\d\d",
+        "who is called when": r"10:10 Ida Marlow",
+        "is the house open then": r"house open 09:00 to 18:00",
+        "whom to ring at the door": r"Ines Farrow.*01632 960201",
+        "the address": r"9 Tannery Row",
+        "where to park": r"Two bays by the chapel",
+        "the way in": r"Front parlour 3 no 0\.78 m",
+        "what is permitted": r"the street needs a notice to the council",
+        "the hospital": r"City hospital accident department",
+        "the number for an emergency": r"Emergency 999 / 112",
+        "what if it rains": r"Plan B: Committee room",
+    },
+    "camera": {
+        "what must be seen": r"One person seated, head and shoulders",
+        "which lens": r"The binder talks .*\b35 mm close",
+        "how far from the face": r"From the face",
+        "how high": r"1\.35 m",
+        "what to set": r"ISO \d+, f/2\.8, 1/50 s",
+        "steady under which mains": r"steady at 50 Hz",
+        "white balance": r"White balance [\d,]+ K",
+        "sun in the room": r"Sun patches move through the room \d",
+        "windows in frame": r"W1 and W2",
+        "what to put on the lens": r"stops of ND on the lens",
+        "where the camera stands on the floor": r"camera 1\.35 m",
+        "what the background does": r"Wall A behind reads",
+    },
+    "light": {
+        "where the key stands": r"key \d\.\d\d m \d\.\d\d off [A-F], \d\.\d\d off [A-F]",
+        "how high and how tilted": r"Light Height Tilt",
+        "which socket and circuit": r"P\d, K\d",
+        "how long a cable": r"\d m cable|round the walls",
+        "what to bring": r"Bring a 20 m cable for key",
+        "what a circuit may carry": r"May carry",
+        "who opens the breakers": r"Where, and who opens",
+        "how short the daylight is": r"stops short",
+        "which colours spill": r"Spill from wall",
+        "do not bounce": r"Do not bounce",
+        "house rules about tape": r"No tape on the wallpaper",
+        "hours of sun": r"Sun in room",
+    },
+    "sound": {
+        "noise in the hours": r"34 dBA",
+        "as read with": r"windows shut, mantel clock",
+        "which microphone": r"lav: clean at 0\.20 m",
+        "how far the boom": r"boom: usable at 0\.70 m",
+        "what must be heard": r"Unhurried speech",
+        "what to switch off": r"Have fridge off",
+        "who has the key": r"Ask for the key.*Ines Farrow",
+        "its phone": r"Ines Farrow 01632 960201",
+        "noises that come back": r"bells of the church behind 09:30 to 10:00",
+        "what to hang": r"Hang blankets over wall B",
+        "room tone": r"60 seconds of room tone",
+        "does it flutter": r"Flutter between walls A and C",
+    },
+    "carry": {
+        "what is missing": r"Missing: buy, hire or borrow",
+        "for a backup as well": r"Committee room \(backup\)",
+        "which lights": r"Light pocket LED, on battery",
+        "how many cables": r"2 × cable 10\.00 m",
+        "stands": r"4 light stands",
+        "blankets": r"Blankets, 15\.50 m",
+        "how far to carry": r"140 m from where a van can stop",
+        "how many steps": r"Carry everything up 42 steps",
+        "the narrowest door": r"Narrowest door 0\.78 m",
+        "where to unload": r"Double doors straight from the yard",
+        "what is too long": r"nothing longer than 2 m",
+        "boxes for out and back": r"Out Back",
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def packet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PdfReader]:
+    settings = Settings(data_dir=tmp_path_factory.mktemp("demo"))
+    prepare(settings)
+    with open_work(settings) as work:
+        _, _, production = load_demo(work, places.DEMO_DATA)
+        printed = print_packet(work, production, PRINTER)
+        yield PdfReader(io.BytesIO(packet_file(work, printed.id)[0].read_bytes()))
+    databases.engine(settings.url).dispose()
+
+
+def reached(pages: list[str]) -> set[int]:
+    """Pages at most two turned from the front, which is number 1."""
+    names = re.compile(r"\bpage (\d+)(?! of)\b")
+    first = {int(number) for number in names.findall(pages[0])}
+    second = {int(number) for page in first for number in names.findall(pages[page - 1])}
+    return {1} | first | second | {page + 1 for page in first if page < len(pages)}
+
+
+@pytest.mark.parametrize("reader", QUESTIONS)
+def test_every_question_of_the_first_minute_is_answered(packet: PdfReader, reader: str) -> None:
+    pages = text_of_pages(packet)
+    assert len(pages) <= MOST_PAGES
+    near = reached(pages)
+    assert len(QUESTIONS[reader]) == 12
+    unanswered = {
+        question: [n for n, page in enumerate(pages, 1) if re.search(answer, page)]
+        for question, answer in QUESTIONS[reader].items()
+        if not any(re.search(answer, pages[page - 1]) for page in near)
+    }
+    assert unanswered == {}
+
+
+def test_nobody_is_called_after_what_they_are_called_for(packet: PdfReader) -> None:
+    # property: on the front, a day's calls come before its first scene
+    front = text_of_pages(packet)[0]
+    rows = re.split(r"(?=\b(?:Sat|Sun) \d+ (?:Jun|Dec)\b)", front)[1:]
+    assert len(rows) == 3
+    for row in rows:
+        starts = re.findall(r"(\d\d:\d\d) to", row)
+        calls = re.findall(r"(\d\d:\d\d) [A-Z][a-z]+ [A-Z]", row)
+        assert calls, row
+        assert starts, row
+        assert calls[0] < starts[0], row
+
+
+def test_no_letter_is_smaller_than_8_points(packet: PdfReader) -> None:
+    # common practice: 8 points are read by torch; a letter's size is its font's times its matrix
+    sizes: set[float] = set()
+
+    def seen(text: str, _: object, matrix: list[float], __: object, size: float) -> None:
+        if text.strip():
+            sizes.add(round(abs(size) * (matrix[0] ** 2 + matrix[1] ** 2) ** 0.5, 2))
+
+    for page in packet.pages:
+        page.extract_text(visitor_text=seen)
+    assert sizes
+    assert min(sizes) >= SMALLEST_POINTS - 0.01
