@@ -46,6 +46,7 @@ class Work:
     who: Who | None = None
     now: Callable[[], datetime] = field(default=utc_now)
     once: str | None = None  # the name under which a phone sent what is about to be kept
+    there: str | None = None  # where that leads, if it is known before it is kept
 
     @property
     def name(self) -> str | None:
@@ -84,7 +85,7 @@ class Work:
         """
         once, self.once = self.once, None
         if once is not None:  # with what it adds, or not at all
-            self.db.add(Sent(once=once, at=self.now()))
+            self.db.add(Sent(once=once, at=self.now(), there=self.there))
         try:
             self.db.commit()
         except IntegrityError:

@@ -20,6 +20,7 @@ BLUEPRINTS = (
     "people",
     "locations",
     "rooms",
+    "walk",
     "parts",
     "photos",
     "notes",

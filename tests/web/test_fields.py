@@ -18,6 +18,8 @@ from scout.web.forms.fields import (
     NumberField,
     PlaceField,
     ShareField,
+    ShutterField,
+    StopField,
     exact_length,
     number_as_typed,
 )
@@ -31,6 +33,8 @@ class Sample(GroupForm):
 
     number = NumberField("Number", unit="A")
     share = ShareField("Share")
+    shutter = ShutterField("Shutter")
+    stop = StopField("Stop")
     length = LengthField("Length")
     area = AreaField("Area")
     place = PlaceField("Place")
@@ -62,6 +66,20 @@ def test_a_number_shown_reads_back_exactly(value: float) -> None:
     assert float(shown) == value or abs(float(shown) - value) <= 1e-12
 
 
+@pytest.mark.parametrize("typed", ["1/0", "fast", "0 degrees", "400°", "1/50/2", "180 deg at 0"])
+def test_what_is_no_shutter_is_refused(typed: str) -> None:
+    with pytest.raises(Refused):
+        read("shutter", typed)
+
+
+@given(st.floats(min_value=1e-6, max_value=3600))
+def test_a_shutter_shown_reads_back(seconds: float) -> None:
+    """property: nothing is lost by opening and saving a form."""
+    field = Sample()["shutter"]
+    field.show(seconds)
+    assert read("shutter", field.text) == pytest.approx(seconds, rel=1e-12)
+
+
 @given(st.floats(min_value=0, max_value=1000), st.sampled_from(["metric", "feet"]))
 def test_a_length_shown_reads_back(value: float, units: Any) -> None:
     """property: to a nanometre, in either system."""
@@ -73,6 +91,18 @@ def test_a_length_shown_reads_back(value: float, units: Any) -> None:
     [
         ("number", "16 A", 16.0),
         ("number", "3,5", 3.5),
+        # by hand: an angle is its share of a turn, over the frames in a second
+        ("shutter", "1/50", 0.02),
+        ("shutter", "1/50 s", 0.02),
+        ("shutter", "50", 0.02),
+        ("shutter", "0.02", 0.02),
+        ("shutter", "2 s", 2.0),
+        ("shutter", "180 degrees", 0.02),
+        ("shutter", "180° at 24 fps", 1 / 48),
+        ("stop", "f/2.8", 2.8),
+        ("stop", "f2,8", 2.8),
+        ("stop", "T 2.8", 2.8),
+        ("stop", "2.8", 2.8),
         ("number", "  ", None),
         ("share", "70 %", 0.7),
         ("share", "0,48", 0.48),

@@ -13,6 +13,8 @@ from scout.web.forms.fields import (
     NumberField,
     PlaceField,
     ShareField,
+    ShutterField,
+    StopField,
     TextField,
 )
 from scout.web.forms.lines import NumbersField
@@ -37,8 +39,10 @@ class CameraForm(GroupForm):
         "Focal lengths", unit="mm", hint="with spaces between: 24 35 50 85"
     )
     iso = NumberField("ISO")
-    f_number = NumberField("Aperture, f/")
-    shutter_s = NumberField("Shutter", unit="s", hint="0.02 is 1/50 s")
+    f_number = StopField("Aperture", hint="f/2.8")
+    shutter_s = ShutterField(
+        "Shutter", hint="1/50, 50, or 180° at 24 fps; an angle alone is read at 25 fps"
+    )
     latitude_stops = NumberField("Latitude", unit="stops")
 
 
@@ -50,8 +54,8 @@ class OtherCameraRow(RowForm):
     sensor_height_mm = NumberField("Sensor height", unit="mm")
     focal_lengths_mm = NumbersField("Focal lengths", unit="mm", hint="with spaces between")
     iso = NumberField("ISO")
-    f_number = NumberField("Aperture, f/")
-    shutter_s = NumberField("Shutter", unit="s")
+    f_number = StopField("Aperture", hint="f/2.8")
+    shutter_s = ShutterField("Shutter", hint="1/50")
     latitude_stops = NumberField("Latitude", unit="stops")
 
 

@@ -6,10 +6,11 @@ const LOGIN = "login";
 
 function store() {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open(NAME, 1);
+    const request = indexedDB.open(NAME, 2);
     request.onupgradeneeded = () => {
-      request.result.createObjectStore("drafts", { keyPath: "key" });
-      request.result.createObjectStore("outbox", { keyPath: "once" });
+      const kinds = { drafts: "key", outbox: "once", files: "id" };
+      for (const [kind, keyPath] of Object.entries(kinds))
+        if (!request.result.objectStoreNames.contains(kind)) request.result.createObjectStore(kind, { keyPath });
     };
     request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);
@@ -30,13 +31,28 @@ async function doing(kind, mode, what) {
   }
 }
 
-const put = (kind, value) => doing(kind, "readwrite", (rows) => rows.put(value));
-const drop = (kind, key) => doing(kind, "readwrite", (rows) => rows.delete(key));
-const all = (kind) => doing(kind, "readonly", (rows) => rows.getAll());
-const one = (kind, key) => doing(kind, "readonly", (rows) => rows.get(key));
+// Several kinds in one transaction: all of it, or nothing.
+export async function together(kinds, what) {
+  const db = await store();
+  try {
+    await new Promise((resolve, reject) => {
+      const run = db.transaction(kinds, "readwrite", { durability: "strict" });
+      what((kind) => run.objectStore(kind));
+      run.oncomplete = resolve;
+      run.onerror = run.onabort = () => reject(run.error);
+    });
+  } finally {
+    db.close();
+  }
+}
+
+export const put = (kind, value) => doing(kind, "readwrite", (rows) => rows.put(value));
+export const drop = (kind, key) => doing(kind, "readwrite", (rows) => rows.delete(key));
+export const all = (kind) => doing(kind, "readonly", (rows) => rows.getAll());
+export const one = (kind, key) => doing(kind, "readonly", (rows) => rows.get(key));
 
 // crypto.randomUUID wants HTTPS; a phone on the network of a hall may have plain HTTP
-function uuid() {
+export function uuid() {
   if (crypto.randomUUID) return crypto.randomUUID();
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   bytes[6] = (bytes[6] & 15) | 64;
@@ -65,14 +81,14 @@ export async function deliver(entry, token = null) {
   } catch {
     return { waiting: true };
   }
+  if (answer.status === 401 || (answer.status === 400 && token === null)) return { login: true };
+  if (answer.status >= 500 || answer.status === 429) return { waiting: true, status: answer.status };
   if (answer.headers.get("Content-Type")?.startsWith("application/json")) {
     const said = await answer.json();
     if (said.login) return { login: true };
     if (answer.ok) return { there: said.there ?? null, said };
     return { refused: answer.status, said };
   }
-  if (answer.status === 401 || (answer.status === 400 && token === null)) return { login: true };
-  if (answer.status >= 500 || answer.status === 429) return { waiting: true, status: answer.status };
   // a page in answer to a form has taken nothing yet: the browser is to show it
   return { refused: answer.status };
 }
@@ -86,9 +102,21 @@ export async function keep(entry) {
 
 export async function settle(entry, outcome) {
   if (outcome.waiting || outcome.login) await put("outbox", { ...entry, state: outcome.login ? LOGIN : "waiting" });
-  else if (outcome.refused) await put("outbox", { ...entry, state: "refused", status: outcome.refused });
-  else await drop("outbox", entry.once);
+  else if (outcome.refused) await put("outbox", { ...entry, state: "refused", status: outcome.refused, said: outcome.said ?? null });
+  else await delivered(entry, outcome.there);
   await show();
+  dispatchEvent(new CustomEvent("outbox", { detail: { once: entry.once, there: outcome.there ?? null } }));
+}
+
+// What waited for this one (a room's photos wait for the room) may go, to where it led; its draft has done its work.
+async function delivered(entry, there) {
+  const followers = (await all("outbox")).filter((other) => other.after === entry.once);
+  const key = there?.match(/\/rooms\/(\d+)/)?.[1];
+  await together(["outbox", "drafts"], (kind) => {
+    kind("outbox").delete(entry.once);
+    if (entry.draft) kind("drafts").delete(entry.draft);
+    if (key) for (const { after, ...other } of followers) kind("outbox").put({ ...other, action: other.action.replace("ROOM", key) });
+  });
 }
 
 // Everything that waits, in the order in which it was kept; one tab at a time.
@@ -99,7 +127,9 @@ export async function flush() {
     let token = null;
     try { token = await freshToken(); } catch { return; }
     if (token === null) return;
-    for (const entry of waiting) {
+    for (const { once } of waiting) {
+      const entry = await one("outbox", once); // as it is now: one before it may have told where it goes
+      if (!entry || entry.after) continue;
       const outcome = await deliver(entry, token);
       await settle(entry, outcome);
       if (outcome.waiting || outcome.login) return;
@@ -125,7 +155,7 @@ async function show() {
     name.textContent = entry.title.replace(" · Sillbook", "");
     const state = document.createElement("span");
     state.className = "quiet";
-    const why = { refused: "not accepted: open it, mend it, send it again", login: "waits until you log in" }[entry.state] ?? "waits for signal";
+    const why = { refused: "not accepted: open it, mend it, send it again", after: "goes after its room", login: "waits until you log in" }[entry.after ? "after" : entry.state] ?? "waits for signal";
     state.textContent = `${new Date(entry.at).toLocaleString()}, ${why}`;
     const gone = document.createElement("button");
     gone.className = "quiet-button";
@@ -237,6 +267,7 @@ if ("indexedDB" in window) {
   addEventListener("online", () => flush().catch(() => {}));
   document.addEventListener("visibilitychange", () => { if (!document.hidden) flush().catch(() => {}); });
   setInterval(() => flush().catch(() => {}), 30_000);
+  for (const link of document.querySelectorAll("a[data-keep-page]")) window.caches?.open("sillbook-pages").then((pages) => pages.add(link.href)).catch(() => {});
   for (const form of document.querySelectorAll("form[data-guard]")) guard(form).catch(() => {});
   navigator.storage?.persist?.();
   document.querySelector("[data-outbox-now]")?.addEventListener("click", () => flush().catch(() => {}));

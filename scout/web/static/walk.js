@@ -1,0 +1,736 @@
+// A room recorded in the order of a walk. All of it is written into IndexedDB as it happens; sending puts the room, its
+// photos, its recording and its note into the outbox in one step.
+
+const root = document.querySelector("#walk");
+// by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
+const { all, drop, flush, one, put, together, uuid } = await import(root.dataset.box);
+const { area, heading, laid, length, meanBearing, position, traverse } = await import(root.dataset.shape);
+const { units, location: place, country, by, token } = root.dataset;
+const find = (query, from = root) => from.querySelector(query);
+const findAll = (query, from = root) => [...from.querySelectorAll(query)];
+const make = (tag, words = "", attributes = {}) => {
+  const made = document.createElement(tag);
+  made.textContent = words;
+  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+  return made;
+};
+const STEPS = { photos: "Photos", shape: "Shape", facing: "Facing", openings: "Openings", surfaces: "Surfaces", sound: "Sound", light: "Light", power: "Power", access: "Access", marks: "Marks", send: "Send" };
+const DRAWN = ["shape", "facing", "openings", "marks"];
+const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+const FOOT = 0.3048;
+const M = (text) => length(text, units);
+const inches = (m) => `${Math.floor(Math.round((m / FOOT) * 24) / 24)}' ${(Math.round((m / FOOT) * 24) % 24) / 2}"`;
+const shown = (m) => (units === "feet" ? inches(m) : `${Number(m.toFixed(3))}`);
+const said = (m) => (units === "feet" ? inches(m) : `${m.toFixed(2)} m`);
+
+// Common practice, by country: what is sold and where electricians put it; offered as such, to be measured.
+const SIZES = {
+  US: { door: [0.813, 2.032], window: [0.914, 1.219, 0.914], low: 0.406 },
+  GB: { door: [0.762, 1.981], window: [1.2, 1.05, 0.9], low: 0.45 },
+  "": { door: [0.86, 2.01], window: [1.2, 1.2, 0.9], low: 0.3 },
+}[country === "CA" ? "US" : ["US", "GB"].includes(country) ? country : ""];
+const PRESETS = [
+  ["window", `Window ${said(SIZES.window[0])} by ${said(SIZES.window[1])}`, SIZES.window],
+  ["window", "Tall window", [1.0, 1.8, 0.4]],
+  ["window", "Glass to the floor", [1.6, 2.1, 0]],
+  ["door", `Door ${said(SIZES.door[0])}`, [...SIZES.door, 0]],
+  ["door", "Double door", [SIZES.door[0] * 2, SIZES.door[1], 0]],
+  ["socket", "Low socket", [0, SIZES.low, 0]],
+  ["socket", "Socket over a worktop", [0, 1.1, 0]],
+];
+if (country === "US") for (const preset of PRESETS) preset[1] = preset[1].replace("ocket", "utlet").replace("Sutlet", "Outlet").replace("sutlet", "outlet");
+
+const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, photos: [], sound: null, compass: null });
+let state = fresh();
+let pending = null; // where a wall was tapped
+let picked = -1; // which opening is open
+let pads = null; // the field that the keypad writes into
+const draftKey = () => `walk ${place} ${state.once}`;
+
+// -- kept as it happens
+
+let asked = 0;
+async function keep() {
+  const turn = ++asked;
+  try {
+    await put("drafts", { key: draftKey(), at: Date.now(), walk: state });
+    if (turn === asked) find("[data-kept]").textContent = "Kept on this phone";
+  } catch {
+    find("[data-kept]").textContent = "This phone keeps nothing: its storage is full or shut. Send now.";
+  }
+}
+function changed() { draw(); lists(); keep(); }
+
+// -- the plan
+
+function plan() {
+  if (state.chosen.shape === "rect") {
+    const [width, depth] = [M(state.typed.width), M(state.typed.depth)];
+    return width > 0 && depth > 0 ? { corners: [[0, depth], [width, depth], [width, 0], [0, 0]], off_m: 0, whole: true } : null;
+  }
+  const legs = state.legs.map((leg) => ({ length: M(leg.typed), turn: leg.turn })).filter((leg) => leg.length > 0);
+  if (legs.length < 2) return null;
+  const walked = traverse(legs);
+  const round = legs.length >= 3 && walked.off_m < 0.25 * walked.length_m && Math.abs(legs.reduce((sum, { turn }) => sum + turn, 0)) === 360;
+  if (round) return { ...walked, corners: laid(walked.corners), whole: true, left: area(walked.corners) > 0 };
+  let way = 0;
+  const open = [[0, 0]];
+  for (const leg of legs) {
+    open.push([open.at(-1)[0] + leg.length * Math.cos(way), open.at(-1)[1] + leg.length * Math.sin(way)]);
+    way -= (leg.turn * Math.PI) / 180;
+  }
+  return { corners: open, off_m: 0, whole: false };
+}
+
+// What is left to the beginning, where the last walls are square: the lengths that nobody need measure.
+function rest() {
+  const legs = state.legs.map((leg) => ({ length: M(leg.typed), turn: leg.turn }));
+  if (legs.length < 3 || !legs.every(({ turn }) => Math.abs(turn) === 90) || legs.slice(0, -1).some((leg) => !(leg.length > 0))) return null;
+  let way = 0, at = [0, 0];
+  for (const leg of legs.slice(0, -1)) {
+    at = [at[0] + leg.length * Math.cos(way), at[1] + leg.length * Math.sin(way)];
+    way -= (leg.turn * Math.PI) / 180;
+  }
+  const last = -(at[0] * Math.cos(way) + at[1] * Math.sin(way));
+  const off = Math.abs(-at[0] * Math.sin(way) + at[1] * Math.cos(way));
+  return last > 0.05 && off < 0.25 ? last : null;
+}
+
+const walls = () => {
+  const found = plan();
+  if (!found) return [];
+  const { corners, whole } = found;
+  return corners.slice(0, whole ? undefined : -1).map((from, at) => ({ letter: LETTERS[at], from, to: corners[(at + 1) % corners.length] }));
+};
+const run = ({ from, to }) => Math.hypot(to[0] - from[0], to[1] - from[1]);
+const along = (wall, m) => [0, 1].map((axis) => wall.from[axis] + ((wall.to[axis] - wall.from[axis]) * m) / run(wall));
+
+let view = null;
+function draw() {
+  const svg = find("[data-plan]");
+  const found = plan();
+  find(".walk-plan").hidden = !DRAWN.includes(state.step) || !found;
+  if (!found) return;
+  const [xs, ys] = [0, 1].map((axis) => found.corners.map((corner) => corner[axis]));
+  const wide = 340, high = 260, edge = 30;
+  const scale = Math.min((wide - 2 * edge) / Math.max(0.5, Math.max(...xs) - Math.min(...xs)), (high - 2 * edge) / Math.max(0.5, Math.max(...ys) - Math.min(...ys)));
+  const middle = [(Math.max(...xs) + Math.min(...xs)) / 2, (Math.max(...ys) + Math.min(...ys)) / 2];
+  view = { scale, middle, wide, high };
+  const at = ([x, y]) => [wide / 2 + (x - middle[0]) * scale, high / 2 - (y - middle[1]) * scale];
+  svg.setAttribute("viewBox", `0 0 ${wide} ${high}`);
+  const put = (tag, attributes, words = "") => {
+    const made = document.createElementNS("http://www.w3.org/2000/svg", tag);
+    for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+    made.textContent = words;
+    return made;
+  };
+  const line = (a, b, name) => put("line", { x1: at(a)[0], y1: at(a)[1], x2: at(b)[0], y2: at(b)[1], class: name });
+  const parts = [];
+  for (const wall of walls()) {
+    const chosen = state.step === "facing" ? state.chosen["facing.wall"] === wall.letter : pending?.wall === wall.letter;
+    parts.push(line(wall.from, wall.to, chosen ? "wall chosen" : "wall"));
+    const [u, v] = [(wall.to[1] - wall.from[1]) / run(wall), (wall.to[0] - wall.from[0]) / run(wall)];
+    const [x, y] = at(along(wall, run(wall) / 2));
+    parts.push(put("text", { x: x - u * 16, y: y - v * 16 }, wall.letter));
+  }
+  for (const thing of state.things) {
+    const wall = walls().find(({ letter }) => letter === thing.wall);
+    const from = M(thing.offset);
+    if (!wall || !(from >= 0)) continue;
+    if (thing.kind === "socket") {
+      const [x, y] = at(along(wall, from));
+      parts.push(put("circle", { cx: x, cy: y, r: 5, class: "thing" }));
+      continue;
+    }
+    const ends = [along(wall, from), along(wall, from + (M(thing.width) || 0))];
+    parts.push(line(...ends, "opening"));
+    if (thing.kind === "window") parts.push(line(...ends, "glass"));
+  }
+  for (const [name, spot] of Object.entries(state.marks)) {
+    const [x, y] = at(spot);
+    parts.push(name === "camera" ? put("rect", { x: x - 7, y: y - 6, width: 14, height: 12, class: "thing" }) : put("circle", { cx: x, cy: y, r: 8, class: "thing" }));
+    parts.push(put("text", { x, y: y + 18 }, name === "camera" ? "camera" : "person"));
+  }
+  if (pending) {
+    const wall = walls().find(({ letter }) => letter === pending.wall);
+    if (wall) { const [cx, cy] = at(along(wall, pending.at)); parts.push(put("circle", { cx, cy, r: 6, class: "here" })); }
+  }
+  svg.replaceChildren(...parts);
+  const told = [];
+  if (found.whole && state.chosen.shape === "walk") told.push(found.off_m < 0.0005 ? "The walls meet." : `The walls miss by ${said(found.off_m)}; it is spread over them.`);
+  if (found.off_m > 0.3) told.push("That is much: measure the longest wall again.");
+  if (found.left) told.push("You walked with the wall on your left: letters go round the other way.");
+  if (!found.whole && state.chosen.shape === "walk") told.push("Not round yet: the turns must add up to a full circle.");
+  find("[data-closing]").textContent = told.join(" ");
+}
+
+function spot(event) {
+  const svg = find("[data-plan]");
+  const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+  return [view.middle[0] + (at.x - view.wide / 2) / view.scale, view.middle[1] - (at.y - view.high / 2) / view.scale];
+}
+function nearest([x, y]) {
+  let best = null;
+  for (const wall of walls()) {
+    const long = run(wall);
+    const at = Math.max(0, Math.min(long, ((x - wall.from[0]) * (wall.to[0] - wall.from[0]) + (y - wall.from[1]) * (wall.to[1] - wall.from[1])) / long));
+    const foot = along(wall, at);
+    const off = Math.hypot(x - foot[0], y - foot[1]);
+    if (!best || off < best.off) best = { wall: wall.letter, at, off, long };
+  }
+  return best;
+}
+find("[data-plan]").addEventListener("click", (event) => {
+  const at = spot(event);
+  if (state.step === "marks") mark(at);
+  if (state.step === "facing") { state.chosen["facing.wall"] = nearest(at).wall; changed(); }
+  if (state.step === "openings") { pending = nearest(at); picked = -1; changed(); }
+});
+
+function mark(at) {
+  const name = state.chosen.marking === "camera" ? "camera" : "subject";
+  state.marks[name] = at.map((part) => Number(part.toFixed(2)));
+  if (name === "subject") { state.face = state.chosen.marking; state.chosen.marking = "camera"; }
+  changed();
+}
+
+// -- lists that follow from what is kept
+
+function wallButtons(holder, chosen, choose) {
+  const row = make("div", "", { class: "chips", role: "group", "aria-label": "Wall" });
+  for (const wall of walls()) {
+    const button = make("button", `Wall ${wall.letter}`, { type: "button", "aria-pressed": String(chosen === wall.letter) });
+    button.addEventListener("click", () => choose(wall));
+    row.append(button);
+  }
+  holder.replaceChildren(row);
+}
+
+function lists() {
+  for (const chips of findAll("[data-chips]")) {
+    const key = chips.dataset.chips;
+    const value = key === "name" ? state.typed.name : state.chosen[key];
+    for (const button of chips.children) button.setAttribute("aria-pressed", String("many" in chips.dataset ? (value ?? []).includes(button.dataset.value) : value === button.dataset.value));
+  }
+  for (const part of findAll("[data-when]")) part.hidden = part.dataset.when !== state.chosen.shape;
+  const height = find('[data-field="height"]');
+  const home = find(`[data-when="${state.chosen.shape}"]`);
+  if (!home.contains(height)) (state.chosen.shape === "rect" ? home.firstElementChild : home).append(height);
+  wallButtons(find('[data-walls="facing.wall"]'), state.chosen["facing.wall"], (wall) => { state.chosen["facing.wall"] = wall.letter; changed(); });
+  wallButtons(find('[data-walls="at"]'), pending?.wall, (wall) => { pending = { wall: wall.letter, at: run(wall) / 2, long: run(wall) }; picked = -1; changed(); });
+  find("[data-make]").hidden = !pending;
+  if (pending) find("[data-where]").textContent = `Wall ${pending.wall}, ${said(pending.at)} from its left end`;
+  const thing = state.things[picked];
+  find("[data-opening]").hidden = !thing;
+  if (thing) {
+    find("[data-opening-name]").textContent = `${thing.id} on wall ${thing.wall}`;
+    for (const name of ["width", "sill"]) find(`[data-field="open.${name}"]`).hidden = thing.kind === "socket" || (name === "sill" && thing.kind === "door");
+    for (const name of ["offset", "width", "height", "sill"]) { const field = find(`[data-key="open.${name}"]`); if (field !== document.activeElement) field.value = thing[name] ?? ""; }
+  }
+  find("[data-things]").replaceChildren(...state.things.map((one, at) => {
+    const item = make("li");
+    const open = make("button", `${one.id}, wall ${one.wall}`, { type: "button", class: "linklike" });
+    open.addEventListener("click", () => { picked = at; pending = null; changed(); });
+    item.append(open, make("span", one.kind === "socket" ? `${one.offset} from the left` : `${one.width} by ${one.height}${one.assumed ? ", common size, not measured" : ""}`, { class: "quiet" }));
+    return item;
+  }));
+  targets();
+  find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : ""].join(" ");
+  find("[data-photos]").replaceChildren(...state.photos.map((photo, at) => make("li", `Photo ${at + 1}, kept`)));
+  find("[data-record-said]").textContent = state.sound ? `${Math.round(state.sound.seconds)} s kept on this phone` : find("[data-record-said]").textContent;
+  missing();
+  for (const field of findAll("[data-key]")) if (!field.dataset.key.startsWith("open.") && field !== document.activeElement) field.value = state.typed[field.dataset.key] ?? "";
+}
+
+function targets() {
+  const names = ["walls", ...walls().map(({ letter }) => letter), "ceiling", "floor"];
+  const row = make("div", "", { class: "chips", role: "group", "aria-label": "Which surface" });
+  for (const name of names) {
+    const words = { walls: "All walls", ceiling: "Ceiling", floor: "Floor" }[name] ?? `Wall ${name}`;
+    const button = make("button", words, { type: "button", "data-target": name, "aria-pressed": String(state.target === name) });
+    button.addEventListener("click", () => { state.target = name; changed(); });
+    row.append(button);
+  }
+  find("[data-targets]").replaceChildren(row);
+  const now = state.surfaces[state.target] ?? {};
+  for (const button of findAll("[data-colour]")) button.setAttribute("aria-pressed", String(button.dataset.value === now.called));
+  find("[data-material]").value = now.material ?? "";
+  find("[data-surfaces]").textContent = Object.entries(state.surfaces).map(([name, one]) => `${name}: ${[one.called, one.material?.replaceAll("_", " ")].filter(Boolean).join(", ")}`).join("; ");
+}
+
+function legs() {
+  const list = find("[data-legs]");
+  list.replaceChildren(...state.legs.map((leg, at) => {
+    const item = make("li");
+    const label = make("label", LETTERS[at], { for: `leg-${at}` });
+    const field = make("input", "", { id: `leg-${at}`, "data-kind": "length", "data-leg": at, inputmode: "none", autocomplete: "off", "aria-label": `Length of wall ${LETTERS[at]}` });
+    field.value = leg.typed;
+    const turns = make("span", "", { class: "chips" });
+    for (const [words, turn] of [["↰ Left", -90], ["Right ↱", 90]]) {
+      const button = make("button", words, { type: "button", "aria-pressed": String(leg.turn === turn && leg.turned === true), "aria-label": `Wall ${LETTERS[at]}, then turn ${turn < 0 ? "left" : "right"}` });
+      button.addEventListener("pointerdown", (event) => event.preventDefault());
+      button.addEventListener("click", () => {
+        leg.turn = turn;
+        leg.turned = true;
+        if (at === state.legs.length - 1) state.legs.push({ typed: "", turn: 90 });
+        legs();
+        changed();
+        find(`#leg-${at + 1}`).focus();
+      });
+      turns.append(button);
+    }
+    item.append(label, field, turns, make("p", "", { class: "fault", hidden: "" }));
+    return item;
+  }));
+  closing();
+}
+function closing() {
+  const holder = find("[data-close]");
+  const last = rest();
+  holder.replaceChildren();
+  if (last === null || state.legs.at(-1).typed) return;
+  const button = make("button", `Wall ${LETTERS[state.legs.length - 1]} closes it: ${said(last)}`, { type: "button" });
+  button.addEventListener("click", () => {
+    state.legs.at(-1).typed = units === "feet" ? `${last.toFixed(4)} m` : String(Number(last.toFixed(4)));
+    state.legs.at(-1).turn = 360 - state.legs.slice(0, -1).reduce((sum, { turn }) => sum + turn, 0) === 90 ? 90 : -90;
+    state.inferred = LETTERS[state.legs.length - 1];
+    legs();
+    changed();
+  });
+  holder.append(button, make("span", " worked out, so nothing checks it", { class: "quiet" }));
+}
+
+const MISSING = [
+  ["shape", () => !plan()?.whole, "No plan: nothing about light, sound or space can be worked out."],
+  ["shape", () => !M(state.typed.height), "No ceiling height: reverb and lights overhead stay open."],
+  ["facing", () => !state.typed["facing.bearing"], "No facing: when the sun comes in stays unknown."],
+  ["openings", () => !state.things.some(({ kind }) => kind === "window"), "No window: daylight stays unknown."],
+  ["openings", () => !state.things.some(({ kind }) => kind === "socket"), "No socket: which cable reaches stays unknown."],
+  ["surfaces", () => !Object.keys(state.surfaces).length, "No surfaces: daylight is a wide range, colour casts and reverb unknown."],
+  ["sound", () => !state.sound, "No recording: whether a voice is clean stays unknown."],
+  ["power", () => !state.typed.breaker, "No breaker: what may be plugged in stays unknown."],
+  ["access", () => !root.dataset.latitude && !position(state.typed.position), "No position: no sun and no daylight."],
+  ["marks", () => !state.marks.subject || !state.marks.camera, "No marks: framing and the light on a face stay unknown."],
+];
+function missing() {
+  find("[data-missing]").replaceChildren(...MISSING.filter(([, lacks]) => lacks()).map(([step, , words]) => {
+    const item = make("li");
+    const button = make("button", words, { type: "button", class: "linklike" });
+    button.addEventListener("click", () => go(step));
+    item.append(button);
+    return item;
+  }));
+}
+
+// -- steps and keys
+
+function go(step) {
+  state.step = step;
+  for (const section of findAll("[data-step]")) section.hidden = section.dataset.step !== step;
+  for (const button of find("[data-steps]").children) {
+    if (button.dataset.to === step) { button.setAttribute("aria-current", "step"); find("[data-steps]").scrollLeft = button.offsetLeft - 60; } else button.removeAttribute("aria-current");
+  }
+  const names = Object.keys(STEPS);
+  const next = names[names.indexOf(step) + 1];
+  const onward = find("[data-onward]");
+  onward.hidden = !next;
+  onward.textContent = next ? `Next: ${STEPS[next]}` : "";
+  pending = null;
+  shut();
+  changed();
+  scrollTo(0, 0);
+}
+for (const [step, words] of Object.entries(STEPS)) {
+  const button = make("button", words, { type: "button", "data-to": step });
+  button.addEventListener("click", () => go(step));
+  find("[data-steps]").append(button);
+}
+find("[data-onward]").addEventListener("click", () => { const names = Object.keys(STEPS); go(names[names.indexOf(state.step) + 1]); });
+
+const KEYS = units === "feet"
+  ? ["7", "8", "9", "⌫", "4", "5", "6", "'", "1", "2", "3", '"', "0", "½", "¼", "⅛", "+", " - ", "m", "Next"]
+  : ["7", "8", "9", "⌫", "4", "5", "6", "+", "1", "2", "3", "-", "0", ".", "m", "Next"];
+for (const key of KEYS) {
+  const button = make("button", key.trim(), { type: "button", "data-pad": key.trim(), "aria-label": { "⌫": "Delete", "-": "minus", "+": "plus" }[key.trim()] ?? key });
+  button.addEventListener("click", () => {
+    if (!pads) return;
+    if (key === "Next") { onto(); return; }
+    const [from, to] = [pads.selectionStart, pads.selectionEnd];
+    if (key === "⌫") pads.setRangeText("", from === to ? Math.max(0, from - 1) : from, to, "end");
+    else pads.setRangeText(key, from, to, "end");
+    pads.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+  find("[data-keypad]").append(button);
+}
+find(".walk-dock").addEventListener("pointerdown", (event) => event.preventDefault()); // the field keeps the focus
+function onto() {
+  const fields = findAll(`[data-step="${state.step}"] input[inputmode=none]`).filter((field) => field.offsetParent);
+  const next = fields[fields.indexOf(pads) + 1];
+  if (next) next.focus(); else { pads.blur(); shut(); }
+}
+function shut() { pads = null; find("[data-keypad]").hidden = true; }
+root.addEventListener("focusin", (event) => {
+  if (event.target.matches("input[inputmode=none]")) { pads = event.target; find("[data-keypad]").hidden = false; }
+  else if (event.target.matches("input, textarea, select")) shut(); // a button keeps it: nothing may move under the thumb
+});
+root.addEventListener("keydown", (event) => { if (event.key === "Enter" && event.target.matches("input[inputmode=none]")) { event.preventDefault(); onto(); } });
+
+// -- what is typed and chosen
+
+function wrong(field) {
+  const fault = field.closest("[data-field], li")?.querySelector(".fault");
+  if (!fault) return;
+  const text = field.value.trim();
+  const bad = text && (field.dataset.kind === "length" ? Number.isNaN(M(text)) : field.dataset.kind === "number" ? !Number.isFinite(Number(text.replace(",", "."))) : field.dataset.kind === "position" && !position(text));
+  fault.hidden = !bad;
+  fault.textContent = !bad ? "" : field.dataset.kind === "position" ? "Give latitude and longitude, such as 51.45, -2.58" : field.dataset.kind === "number" ? "Give a number, such as 3.5" : units === "feet" ? `Give a length, such as 12' 6 1/2", 40" or 3.8 m` : "Give a length, such as 3.8, 380 cm or 1.2+0.8";
+}
+root.addEventListener("input", (event) => {
+  const field = event.target;
+  if (field.dataset.leg) { state.legs[field.dataset.leg].typed = field.value; if (state.legs[field.dataset.leg] === state.legs.at(-1)) state.inferred = null; closing(); }
+  else if (field.dataset.key?.startsWith("open.")) { const thing = state.things[picked]; if (thing) { thing[field.dataset.key.slice(5)] = field.value; thing.assumed = false; } }
+  else if (field.dataset.key) { state.typed[field.dataset.key] = field.value; if (field.dataset.key === "facing.bearing") state.compass = null; }
+  else return;
+  wrong(field);
+  changed();
+});
+root.addEventListener("click", (event) => {
+  const button = event.target.closest("[data-chips] button");
+  if (!button) return;
+  const chips = button.closest("[data-chips]");
+  const { chips: key } = chips.dataset;
+  const { value } = button.dataset;
+  if (key === "name") state.typed.name = value;
+  else if ("many" in chips.dataset) { const now = state.chosen[key] ?? []; state.chosen[key] = now.includes(value) ? now.filter((one) => one !== value) : [...now, value]; }
+  else state.chosen[key] = state.chosen[key] === value && !["shape", "marking", "facing.north"].includes(key) ? undefined : value;
+  changed();
+});
+for (const button of findAll("[data-colour]")) button.addEventListener("click", () => {
+  state.surfaces[state.target] = { ...state.surfaces[state.target], called: button.dataset.value, colour: button.dataset.colour };
+  changed();
+});
+find("[data-material]").addEventListener("change", (event) => {
+  state.surfaces[state.target] = { ...state.surfaces[state.target], material: event.target.value || undefined };
+  changed();
+});
+
+// -- openings and sockets
+
+function label(kind) {
+  const letter = { window: "W", door: "D", socket: "P" }[kind];
+  const used = new Set(state.things.map(({ id }) => id));
+  for (let number = 1; ; number += 1) if (!used.has(letter + number)) return letter + number;
+}
+function add(kind, sizes, where, more = {}) {
+  const [width, height, sill] = sizes;
+  const from = Math.max(0, Math.min(where.long - width, where.at - width / 2));
+  const step = units === "feet" ? FOOT / 12 : 0.05;
+  const offset = more.exact ? from : Math.min(Math.round(from / step) * step, Math.max(0, where.long - width));
+  state.things.push({ id: label(kind), kind, wall: where.wall, offset: shown(offset), width: width ? shown(width) : "", height: shown(height), sill: kind === "window" ? (sill ? shown(sill) : "0") : "", assumed: true, ...more.of });
+  picked = state.things.length - 1;
+}
+const sizesOf = (thing) => [M(thing.width) || 0, M(thing.height) || 0, M(thing.sill) || 0];
+function preset(words, deed) {
+  const button = make("button", words, { type: "button" });
+  button.addEventListener("click", () => { deed(); pending = null; changed(); });
+  find("[data-presets]").append(button);
+}
+for (const [kind, words, sizes] of PRESETS) preset(words, () => add(kind, sizes, pending));
+preset("Same as the last", () => {
+  const last = state.things.at(-1);
+  if (last) add(last.kind, sizesOf(last), pending, { of: { assumed: last.assumed } });
+});
+for (const button of findAll("[data-evenly]")) button.addEventListener("click", () => {
+  const thing = state.things[picked];
+  const wall = walls().find(({ letter }) => letter === thing?.wall);
+  if (!wall) return;
+  const count = Number(button.dataset.evenly);
+  state.things.splice(picked, 1);
+  for (let at = 0; at < count; at += 1) add(thing.kind, sizesOf(thing), { wall: wall.letter, long: run(wall), at: (run(wall) * (at + 0.5)) / count }, { exact: true, of: { assumed: thing.assumed } });
+  changed();
+});
+find("[data-gone]").addEventListener("click", () => { state.things.splice(picked, 1); picked = -1; changed(); });
+
+// -- the phone's own senses
+
+find("[data-compass]").addEventListener("click", async () => {
+  const tell = (words) => { find("[data-compass-said]").textContent = words; };
+  if (!("DeviceOrientationEvent" in window) || !isSecureContext) { tell("No compass here: it needs HTTPS. Type the bearing."); return; }
+  try {
+    if (DeviceOrientationEvent.requestPermission && (await DeviceOrientationEvent.requestPermission()) !== "granted") { tell("Not allowed. Type the bearing."); return; }
+  } catch { tell("Not allowed. Type the bearing."); return; }
+  const read = [];
+  let stated = 0;
+  const hear = (event) => {
+    if (event.webkitCompassHeading !== undefined) { read.push(event.webkitCompassHeading); stated = Math.max(stated, event.webkitCompassAccuracy ?? 0); }
+    else if (event.type === "deviceorientationabsolute" && event.alpha !== null) read.push(heading(event.alpha, event.beta ?? 0, event.gamma ?? 0));
+  };
+  const kinds = ["deviceorientation", "deviceorientationabsolute"];
+  for (const kind of kinds) addEventListener(kind, hear);
+  tell("Hold still …");
+  setTimeout(() => {
+    for (const kind of kinds) removeEventListener(kind, hear);
+    if (!read.length) { tell("This phone says nothing. Type the bearing."); return; }
+    const { bearing, spread } = meanBearing(read);
+    if (spread > 25) { tell("It swings too much: steel or a cable is near. Step away and read again."); return; }
+    state.typed["facing.bearing"] = String(Math.round(bearing) % 360);
+    state.chosen["facing.north"] = "magnetic";
+    state.compass = { accuracy: Math.max(15, stated, spread) };
+    tell(`${Math.round(bearing) % 360}°, magnetic, the mean of ${read.length} readings; give or take ${Math.round(state.compass.accuracy)}°`);
+    changed();
+  }, 2000);
+});
+
+find("[data-gps]").addEventListener("click", () => {
+  const tell = (words) => { find("[data-gps-said]").textContent = words; };
+  if (!navigator.geolocation || !isSecureContext) { tell("Not here: it needs HTTPS. Paste a position."); return; }
+  tell("Looking …");
+  navigator.geolocation.getCurrentPosition(({ coords }) => {
+    state.typed.position = `${coords.latitude.toFixed(6)}, ${coords.longitude.toFixed(6)}`;
+    tell(`Found, give or take ${Math.round(coords.accuracy)} m`);
+    changed();
+  }, () => tell("Not allowed, or no sky here. Paste a position."), { enableHighAccuracy: true, timeout: 20000, maximumAge: 60000 });
+});
+
+find("#w-photo").addEventListener("change", async (event) => {
+  const files = [...event.target.files];
+  for (const file of files) {
+    const id = uuid();
+    try {
+      await put("files", { id, at: Date.now(), blob: file, name: file.name });
+      state.photos.push({ id, name: file.name });
+    } catch { find("[data-kept]").textContent = "No room left on this phone for the photo. Send what is here first."; }
+  }
+  event.target.value = "";
+  changed();
+});
+
+function wav(blocks, rate) {
+  const count = blocks.reduce((sum, block) => sum + block.length, 0);
+  const view = new DataView(new ArrayBuffer(44 + 2 * count));
+  const text = (at, words) => [...words].forEach((sign, i) => view.setUint8(at + i, sign.charCodeAt(0)));
+  text(0, "RIFF"); view.setUint32(4, 36 + 2 * count, true); text(8, "WAVEfmt ");
+  view.setUint32(16, 16, true); view.setUint16(20, 1, true); view.setUint16(22, 1, true);
+  view.setUint32(24, rate, true); view.setUint32(28, 2 * rate, true); view.setUint16(32, 2, true); view.setUint16(34, 16, true);
+  text(36, "data"); view.setUint32(40, 2 * count, true);
+  let at = 44;
+  for (const block of blocks) for (const sample of block) { view.setInt16(at, Math.max(-32768, Math.min(32767, Math.round(sample * 32767))), true); at += 2; }
+  return new Blob([view], { type: "audio/wav" });
+}
+const SECONDS = 30;
+find("[data-record]").addEventListener("click", async (event) => {
+  const button = event.currentTarget;
+  const tell = (words) => { find("[data-record-said]").textContent = words; };
+  if (!navigator.mediaDevices?.getUserMedia) { tell("No microphone here: it needs HTTPS."); return; }
+  let stream;
+  try { stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false } }); }
+  catch { tell("The microphone is not allowed."); return; }
+  const context = new AudioContext();
+  const blocks = [];
+  let count = 0;
+  await context.audioWorklet.addModule(root.dataset.level);
+  const node = new AudioWorkletNode(context, "level");
+  context.createMediaStreamSource(stream).connect(node);
+  button.disabled = true;
+  await new Promise((done) => {
+    node.port.onmessage = ({ data }) => {
+      blocks.push(data);
+      count += data.length;
+      if (blocks.length % 20) return;
+      const power = data.reduce((sum, sample) => sum + sample * sample, 0) / data.length;
+      find("#w-level").value = 10 * Math.log10(power + 1e-9);
+      tell(`${Math.max(0, Math.ceil(SECONDS - count / context.sampleRate))} s`);
+      if (count >= SECONDS * context.sampleRate) done();
+    };
+  });
+  node.port.onmessage = null;
+  const seconds = count / context.sampleRate;
+  for (const track of stream.getTracks()) track.stop();
+  const blob = wav(blocks, context.sampleRate);
+  await context.close();
+  button.disabled = false;
+  const id = uuid();
+  try {
+    await put("files", { id, at: Date.now(), blob, name: "room.wav" });
+    if (state.sound) await drop("files", state.sound.id);
+    state.sound = { id, seconds, at: new Date().toISOString() };
+    tell("");
+    changed();
+  } catch { tell("No room left on this phone for the recording."); }
+});
+
+// -- the room sheet
+
+const number = (text) => { const value = Number((text ?? "").trim().replace(",", ".")); return (text ?? "").trim() && Number.isFinite(value) ? value : undefined; };
+const metres = (text) => { const value = M(text); return value === null || Number.isNaN(value) ? undefined : Number(value.toFixed(4)); };
+const bare = (record) => { const kept = Object.fromEntries(Object.entries(record).filter(([, value]) => value !== undefined)); return Object.keys(kept).length ? kept : undefined; };
+const some = (list) => (list.length ? list : undefined);
+
+function sheet() {
+  const { typed, chosen, things } = state;
+  const found = plan();
+  const of = (kind) => things.filter((thing) => thing.kind === kind);
+  const surfaces = {};
+  for (const [name, one] of Object.entries(state.surfaces)) {
+    const surface = bare({ colour: one.colour && { srgb: one.colour }, material: one.material });
+    if (!surface) continue;
+    for (const letter of name === "walls" ? walls().map((wall) => wall.letter) : [name]) if (name !== "walls" || !state.surfaces[letter]) surfaces[letter] = surface;
+  }
+  const lifted = { yes: true, no: false };
+  const room = bare({
+    name: typed.name?.trim() || undefined,
+    setting: "interior",
+    width_m: chosen.shape === "rect" ? metres(typed.width) : undefined,
+    length_m: chosen.shape === "rect" ? metres(typed.depth) : undefined,
+    plan_m: chosen.shape === "walk" && found?.whole ? found.corners : undefined,
+    height_m: metres(typed.height),
+    facing: number(typed["facing.bearing"]) === undefined ? undefined : bare({ wall: chosen["facing.wall"], bearing_deg: number(typed["facing.bearing"]), north: chosen["facing.north"], accuracy_deg: state.compass?.accuracy, read_on: state.at.slice(0, 10) }),
+    way_in: bare({ steps: number(typed["way.steps"]), lift: lifted[chosen["way.lift"]], door_width_m: metres(typed["way.door"]), carry_m: metres(typed["way.carry"]) }),
+    surfaces: bare(surfaces),
+    windows: some(of("window").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), sill_m: metres(one.sill) }))),
+    doors: some(of("door").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height) }))),
+    outlets: some(of("socket").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), height_m: metres(one.height) }))),
+    circuits: number(typed.breaker) === undefined && number(typed.volts) === undefined ? undefined : [bare({ id: "K1", volts: number(typed.volts), breaker_a: number(typed.breaker), other_load_w: number(typed.load), verified: lifted[chosen.traced] })],
+    readings: number(typed.lux) === undefined ? undefined : [bare({ id: "R1", mark: "subject", lux: number(typed.lux), sky: chosen.sky, plane: chosen.plane, how: chosen.lux_how, taken_at: state.at })],
+  });
+  const high = { seated: 1.2, standing: 1.6 }[state.face] ?? 1.2;
+  const marks = bare({ subject: state.marks.subject && [...state.marks.subject, high], camera: state.marks.camera && [...state.marks.camera, 1.2] });
+  const at = position(typed.position);
+  const measured = [];
+  const measure = (path, how, accuracy) => measured.push(bare({ path, by: by || undefined, at: state.at, how, accuracy }));
+  for (const name of ["width_m", "length_m", "plan_m", "height_m"]) if (room[name] !== undefined && chosen.how) measure(name, chosen.how, name === "plan_m" && found.off_m > 0.0005 ? `walls miss by ${found.off_m.toFixed(3)} m, spread` : undefined);
+  if (room.facing && state.compass) measure("facing.bearing_deg", "compass");
+  for (const [kind, list] of [["windows", of("window")], ["doors", of("door")], ["outlets", of("socket")]])
+    for (const one of list) for (const name of ["width_m", "height_m"]) if (one.assumed && room[kind]?.find(({ id }) => id === one.id)?.[name] !== undefined) measure(`${kind}.${one.id}.${name}`, "guess", "a common size, not measured");
+  for (const [name, one] of Object.entries(surfaces)) if (one.colour) measure(`surfaces.${name}.colour`, "name");
+  return { schema: "room-sheet/1", ...(at && { location: { latitude_deg: at[0], longitude_deg: at[1] } }), room, ...(marks && { marks }), ...(measured.length && { extra: { measurements: measured } }) };
+}
+
+// -- sent once, in one step, and what became of it
+
+let sent = false;
+let led = null; // the room's page, once there is one
+find("[data-send]").addEventListener("click", async () => {
+  if (sent) return;
+  const thing = state.things.findIndex((one) => ["offset", "width", "height", "sill"].some((name) => Number.isNaN(M(one[name]))));
+  if (thing >= 0) { go("openings"); picked = thing; changed(); findAll('[data-opening] input').forEach(wrong); return; }
+  const unclosed = state.chosen.shape === "walk" && state.legs.some(({ typed }) => typed.trim()) && !plan()?.whole;
+  const round = find('[data-fault="plan_m"]');
+  round.hidden = !unclosed;
+  round.textContent = "The walls do not come round to where they began: mend a length or a turn, or clear the lengths to leave the plan out";
+  if (unclosed) { go("shape"); return; }
+  const bad = [...findAll("[data-key], [data-leg]")].find((field) => field.closest("[data-field], li")?.querySelector(".fault:not([hidden])"));
+  if (bad) { go(bad.closest("[data-step]").dataset.step); bad.focus(); return; }
+  if (!state.typed.name?.trim()) { go("photos"); const fault = find('[data-field="name"] .fault'); fault.hidden = false; fault.textContent = "A name is needed: rooms are told apart by it"; return; }
+  sent = true;
+  const page = location.pathname;
+  const at = Date.now();
+  const files = new Map((await all("files")).map((file) => [file.id, file]));
+  const entry = (more, turn) => ({ at: at + turn, page, state: "waiting", walk: state.once, ...more });
+  const follows = { after: state.once };
+  const entries = [entry({ once: state.once, title: state.typed.name, draft: draftKey(), action: `/locations/${place}/walk`, pairs: [["csrf_token", token], ["sheet", JSON.stringify(sheet())]] }, 0)];
+  for (const [turn, photo] of state.photos.entries()) {
+    const file = files.get(photo.id);
+    if (file) entries.push(entry({ ...follows, once: photo.id, title: `Photo ${turn + 1} of ${state.typed.name}`, action: "/room/ROOM/photos", accept: "application/json", pairs: [["csrf_token", token], ["photos", new File([file.blob], file.name, { type: file.blob.type })]] }, turn + 1));
+  }
+  const heard = state.sound && files.get(state.sound.id);
+  if (heard) entries.push(entry({ ...follows, once: heard.id, title: `Recording of ${state.typed.name}`, action: "/rooms/ROOM/recordings", accept: "application/json", pairs: [["csrf_token", token], ["purpose", "room"], ["conditions", (state.chosen.conditions ?? []).join(", ")], ["recordings", new File([heard.blob], "room.wav", { type: "audio/wav" })]] }, 900));
+  if (state.typed.note?.trim()) entries.push(entry({ ...follows, once: (state.noteOnce ??= uuid()), title: `Note on ${state.typed.name}`, action: "/room/ROOM/notes/new", pairs: [["csrf_token", token], ["text", state.typed.note], ["audience", "crew"]] }, 901));
+  try {
+    await together(["outbox", "drafts"], (kind) => {
+      for (const one of entries) kind("outbox").put(one);
+      kind("drafts").put({ key: draftKey(), at, walk: { ...state, sent: true } });
+    });
+  } catch {
+    sent = false;
+    find("[data-kept]").textContent = "No room left on this phone to keep it twice: remove other things, then send.";
+    return;
+  }
+  find("[data-send]").disabled = true;
+  await states();
+  await flush();
+  await states();
+});
+
+async function states() {
+  const waiting = (await all("outbox")).filter((entry) => entry.walk === state.once).sort((a, b) => a.at - b.at);
+  const room = waiting.find((entry) => entry.once === state.once);
+  if (room?.state === "refused") { await refused(room); return; }
+  find("[data-states]").replaceChildren(...waiting.map((entry) => {
+    const item = make("li");
+    item.append(make("span", entry.title, { dir: "auto" }), make("span", entry.state === "refused" ? "not accepted; open the list of what waits" : entry.state === "login" ? "on this phone until you log in" : navigator.onLine ? "on its way" : "on this phone, no signal", { class: "quiet" }));
+    return item;
+  }));
+  if (room) { find("[data-kept]").textContent = "Kept on this phone"; return; }
+  if (!waiting.length) {
+    find("[data-states]").append(make("li", "All of it is on the server."));
+    find("[data-kept]").textContent = "On the server";
+    for (const { id } of [...state.photos, ...(state.sound ? [state.sound] : [])]) await drop("files", id);
+  }
+  find("[data-next]").hidden = false;
+  find("[data-room]").href = led ?? `/locations/${place}`;
+}
+addEventListener("outbox", ({ detail }) => { if (detail.once === state.once) led = detail.there; if (sent) states(); });
+
+const STEP_OF = [[/windows|doors|outlets/, "openings"], [/surfaces/, "surfaces"], [/facing/, "facing"], [/marks/, "marks"], [/way_in|location/, "access"], [/circuits/, "power"], [/readings/, "light"], [/plan_m|width_m|length_m|height_m/, "shape"]];
+async function refused(entry) {
+  // the server has not taken it under this name: it may be mended and sent again
+  await together(["outbox", "drafts"], (kind) => {
+    kind("outbox").delete(entry.once);
+    kind("drafts").put({ key: draftKey(), at: Date.now(), walk: { ...state, sent: false } });
+  });
+  for (const other of await all("outbox")) if (other.after === entry.once) await drop("outbox", other.once);
+  sent = false;
+  find("[data-send]").disabled = false;
+  find("[data-states]").replaceChildren();
+  const refusals = entry.said?.refusals ?? [{ fact: "The room", path: "", because: `was not accepted (${entry.status})` }];
+  find("[data-refused] ul").replaceChildren(...refusals.map(({ path, fact, because }) => {
+    const step = STEP_OF.find(([pattern]) => pattern.test(path))?.[1] ?? "photos";
+    const item = make("li");
+    const button = make("button", `${fact}: ${because}`, { type: "button", class: "linklike" });
+    button.addEventListener("click", () => {
+      go(step);
+      const at = path.match(/(windows|doors|outlets)\[(\d+)\]/);
+      if (at) { picked = state.things.indexOf(state.things.filter(({ kind }) => kind === { windows: "window", doors: "door", outlets: "socket" }[at[1]])[Number(at[2])]); changed(); }
+    });
+    item.append(button);
+    return item;
+  }));
+  find("[data-refused]").hidden = false;
+  find("[data-refused]").focus();
+}
+
+for (const button of findAll("[data-anew]")) button.addEventListener("click", async () => {
+  if (!sent) {
+    await drop("drafts", draftKey());
+    for (const { id } of [...state.photos, ...(state.sound ? [state.sound] : [])]) await drop("files", id);
+  }
+  state = fresh();
+  sent = false;
+  picked = -1;
+  find("[data-send]").disabled = false;
+  for (const part of ["[data-again]", "[data-refused]", "[data-next]"]) find(part).hidden = true;
+  find("[data-states]").replaceChildren();
+  legs();
+  go("photos");
+});
+
+// -- begun before on this phone: gone on with
+
+const before = (await all("drafts")).filter(({ key, walk }) => key.startsWith(`walk ${place} `) && walk).sort((a, b) => b.at - a.at);
+const open = [];
+for (const draft of before) {
+  const entry = await one("outbox", draft.walk.once);
+  if (!draft.walk.sent || entry?.state === "refused") open.push([draft, entry]);
+}
+if (open.length) {
+  const [draft, entry] = open[0];
+  state = { ...draft.walk, sent: false };
+  find("[data-again]").hidden = false;
+  legs();
+  go(state.step);
+  if (entry?.state === "refused") await refused(entry);
+} else {
+  legs();
+  go("photos");
+}

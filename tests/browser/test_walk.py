@@ -1,0 +1,349 @@
+"""A room caught on one page with one thumb: how many taps, keys and page loads it takes, that its
+loop of walls closes as surveyors close it, and that nothing is lost without signal.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Browser, FilePayload, Page, expect, sync_playwright
+
+from scout.records import LocationRecord, Person
+from scout.settings import Settings
+from scout.units import parse_length_m
+from scout.usecases import people, recordings, rooms
+from scout.usecases.locations import add_location, location
+from scout.usecases.shown import RoomPage
+from scout.usecases.work import open_work
+from tests.browser.conftest import CHROMIUM, FLAGS
+from tests.conftest import missing
+
+pytestmark = pytest.mark.browser
+PASSWORD = "a long enough one 77"
+FAKE = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """Chromium with a microphone that beeps."""
+    if CHROMIUM is None:
+        missing("no Chromium is installed")
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *FAKE])
+        yield opened
+        opened.close()
+
+
+class Thumb:
+    """Counts what a person does: taps, keys (of the page's keypad or the phone's), page loads."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.taps, self.keys, self.loads = page, 0, 0, 0
+        page.on("framenavigated", self._loaded)
+
+    def _loaded(self, _frame: Any) -> None:
+        self.loads += 1
+
+    def tap(self, selector: str) -> None:
+        self.taps += 1
+        self.page.locator(selector).filter(visible=True).first.click()
+
+    def button(self, name: str) -> None:
+        self.taps += 1
+        self.page.get_by_role("button", name=name, exact=True).filter(visible=True).first.click()
+
+    def pad(self, text: str) -> None:
+        for key in text:
+            self.keys += 1
+            self.page.click(f'[data-pad="{key}"]')
+
+    def onward(self) -> None:
+        self.keys += 1
+        self.page.click('[data-pad="Next"]')
+
+    def plan(self, across: float, down: float) -> None:
+        self.taps += 1
+        box = self.page.locator("[data-plan]").bounding_box()
+        assert box is not None
+        self.page.mouse.click(box["x"] + across * box["width"], box["y"] + down * box["height"])
+
+
+def walking(browser: Browser, address: str, settings: Settings, width: int = 390) -> Page:
+    with open_work(settings) as work:
+        people.add_person(work, Person(email="ada@example.org", name="Ada"), PASSWORD)
+        add_location(work, LocationRecord(name="Weir House"))
+    page = browser.new_context(viewport={"width": width, "height": 780}).new_page()
+    page.goto(f"{address}/login")
+    page.fill("input[name=email]", "ada@example.org")
+    page.fill("input[name=password]", PASSWORD)
+    page.click("main button")
+    page.wait_for_url(f"{address}/")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.goto(f"{address}/locations/1/walk")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    expect(page.locator("[data-onward]")).to_have_text("Next: Shape")
+    return page
+
+
+def photo() -> FilePayload:
+    held = io.BytesIO()
+    Image.new("RGB", (640, 480), "#8899aa").save(held, "JPEG")
+    return {"name": "one.jpg", "mimeType": "image/jpeg", "buffer": held.getvalue()}
+
+
+def room_of(settings: Settings, key: int = 1) -> RoomPage:
+    with open_work(settings, reading=True) as work:
+        return rooms.room(work, key)
+
+
+def rectangle(page: Page) -> Thumb:
+    thumb = Thumb(page)
+    thumb.taps += 1  # the phone's own camera is on the other side of this tap
+    page.set_input_files("#w-photo", [photo()])
+    expect(page.locator("[data-photos] li")).to_have_count(1)
+    thumb.button("Kitchen")
+    thumb.tap("[data-onward]")
+    thumb.tap('[data-key="width"]')
+    thumb.pad("4.2")
+    thumb.onward()
+    thumb.pad("3.6")
+    thumb.onward()
+    thumb.pad("2.5")
+    thumb.tap("[data-onward]")
+    thumb.tap('[data-key="facing.bearing"]')
+    thumb.pad("205")
+    thumb.tap("[data-onward]")
+    thumb.plan(0.5, 0.12)  # the wall at the top of the drawing
+    thumb.button("Tall window")
+    thumb.button("Marks")
+    thumb.plan(0.5, 0.4)
+    thumb.plan(0.5, 0.8)
+    thumb.button("Send")
+    return thumb
+
+
+def test_a_rectangle_in_few_taps(browser: Browser, address: str, embedded: Settings) -> None:
+    page = walking(browser, address, embedded)
+    thumb = rectangle(page)
+    thumb.tap("[data-send]")
+    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    assert (thumb.taps <= 25, thumb.keys <= 30, thumb.loads) == (True, True, 0)
+    kept = room_of(embedded)
+    record = kept.kept.record
+    assert (record.name, record.width_m, record.length_m, record.height_m) == (
+        "Kitchen",
+        4.2,
+        3.6,
+        2.5,
+    )
+    assert record.facing is not None
+    assert (record.facing.wall, record.facing.bearing_deg, record.facing.north) == (
+        "A",
+        205,
+        "magnetic",
+    )
+    assert record.windows is not None
+    (window,) = record.windows
+    assert window.wall == "A"
+    assert window.offset_m == pytest.approx(1.6, abs=0.1)  # by hand: half of 4.2 less half of 1
+    assert kept.marks is not None
+    assert kept.marks.subject is not None
+    assert kept.marks.camera is not None
+    assert kept.marks.subject[1] > kept.marks.camera[1]
+    assert len(kept.photos) == 1
+    page.click("[data-room]")
+    page.wait_for_url("**/rooms/1")
+
+
+def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded: Settings) -> None:
+    page = walking(browser, address, embedded)
+    thumb = Thumb(page)
+    thumb.button("Living room")
+    thumb.tap("[data-onward]")
+    thumb.button("Walk the wall")
+    thumb.tap("#leg-0")
+    for at, (run, turn) in enumerate(
+        [("6.02", "right"), ("2.5", "right"), ("2", "left"), ("1.5", "right"), ("4", "right")]
+    ):
+        thumb.pad(run)
+        thumb.button(f"Wall {'ABCDE'[at]}, then turn {turn}")
+    thumb.pad("4")
+    expect(page.locator("[data-closing]")).to_contain_text("miss by 0.02 m")
+    thumb.tap('[data-key="height"]')
+    thumb.pad("2.4")
+    thumb.tap("[data-onward]")
+    thumb.tap('[data-key="facing.bearing"]')
+    thumb.pad("90")
+    thumb.tap("[data-onward]")
+    thumb.plan(0.5, 0.12)
+    thumb.tap('[data-presets] button:has-text("Tall window")')
+    thumb.button("Two, evenly")
+    for wall, each in (("Wall B", "Two, evenly"), ("Wall E", "Four")):
+        thumb.button(wall)
+        thumb.button("Low socket")
+        thumb.button(each)
+    thumb.tap("[data-onward]")
+    for target, colour in (("walls", "cream"), ("ceiling", "brilliant white"), ("floor", "oak")):
+        if target != "walls":
+            thumb.tap(f'[data-target="{target}"]')
+        thumb.tap(f'[data-colour][data-value="{colour}"]')
+    thumb.tap("[data-onward]")
+    thumb.tap("[data-record]")
+    expect(page.locator("[data-record-said]")).to_contain_text("kept on this phone")
+    thumb.button("Fridge")
+    thumb.button("Marks")
+    thumb.plan(0.4, 0.4)
+    thumb.plan(0.4, 0.75)
+    thumb.button("Send")
+    thumb.tap("[data-send]")
+    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    assert (thumb.taps <= 110, thumb.keys <= 120, thumb.loads) == (True, True, 0)
+    kept = room_of(embedded)
+    record = kept.kept.record
+    # by hand, transit rule: 6.02 over 2 + 4 + 0; A takes 6.02/12.02 of the 0.02, C and E the rest
+    assert record.plan_m is not None
+    plan = [pair for corner in record.plan_m for pair in corner]
+    a = 6.02 - 0.02 * 6.02 / 12.02
+    e = 4 + 0.02 * 4 / 12.02
+    assert plan == pytest.approx([0, 4, a, 4, a, 1.5, e, 1.5, e, 0, 0, 0], abs=2e-4)
+    assert [window.wall for window in record.windows or ()] == ["A", "A"]
+    assert [outlet.wall for outlet in record.outlets or ()] == ["B"] * 2 + ["E"] * 4
+    assert set(record.surfaces or {}) == {*"ABCDEF", "ceiling", "floor"}
+    with open_work(embedded, reading=True) as work:
+        recording = recordings.recording(work, 1)
+    assert recording.record.conditions == "fridge on"
+    # by hand: thirty seconds, two bytes a sample, at least 8 kHz
+    assert recording.bytes > 30 * 2 * 8000
+
+
+def test_without_signal_and_with_the_tab_killed_all_arrives_once(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = walking(browser, address, embedded)
+    page.reload()
+    context = page.context
+    context.set_offline(True)
+    rectangle(page)
+    page.wait_for_timeout(300)
+    page.close(run_before_unload=False)  # before it was sent
+    page = context.new_page()
+    page.goto(f"{address}/locations/1/walk")
+    expect(page.locator("[data-again]")).to_be_visible()
+    page.click("[data-send]")
+    expect(page.locator("[data-states] li").first).to_contain_text("on this phone")
+    page.close(run_before_unload=False)
+    context.set_offline(False)
+    page = context.new_page()
+    page.goto(f"{address}/outbox")
+    expect(page.locator("[data-outbox-none]")).to_be_visible()
+    with open_work(embedded, reading=True) as work:
+        assert rooms.find_rooms(work).total == 1
+    assert len(room_of(embedded).photos) == 1
+    page.goto(f"{address}/locations/1/walk")
+    expect(page.locator("[data-onward]")).to_have_text("Next: Shape")
+    expect(page.locator("[data-again]")).to_be_hidden()
+
+
+def test_what_is_refused_is_mended_at_its_place(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = walking(browser, address, embedded)
+    rectangle(page)
+    page.click('[data-to="openings"]')
+    page.click("[data-things] button")
+    page.fill('[data-key="open.width"]', "9")
+    page.click('[data-to="send"]')
+    page.click("[data-send]")
+    expect(page.locator("[data-refused]")).to_contain_text("4.20 m")
+    page.click("[data-refused] li button")
+    page.fill('[data-key="open.width"]', "1.1")
+    page.click('[data-to="send"]')
+    page.click("[data-send]")
+    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    windows = room_of(embedded).kept.record.windows
+    assert windows is not None
+    assert windows[0].width_m == 1.1
+    assert len(room_of(embedded).photos) == 1
+
+
+def test_the_phones_senses(browser: Browser, address: str, embedded: Settings) -> None:
+    page = walking(browser, address, embedded, width=360)
+    page.context.grant_permissions(["geolocation"])
+    page.context.set_geolocation({"latitude": 51.45, "longitude": -2.58, "accuracy": 12})
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+    page.click("text=Bedroom")
+    page.click('[data-to="facing"]')
+    page.click("[data-compass]")
+    page.evaluate(
+        """() => { for (const alpha of [92, 88, 90]) dispatchEvent(new DeviceOrientationEvent(
+        'deviceorientationabsolute', { absolute: true, alpha, beta: 90, gamma: 0 })); }"""
+    )
+    # by hand: upright, its back looks where its upper edge did when flat; alpha 90 is west
+    expect(page.locator("[data-compass-said]")).to_contain_text("270°, magnetic")
+    page.click('[data-to="access"]')
+    page.click("[data-gps]")
+    expect(page.locator("[data-gps-said]")).to_contain_text("give or take 12 m")
+    page.click('[data-to="send"]')
+    page.click("[data-send]")
+    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    with open_work(embedded, reading=True) as work:
+        place = location(work, 1).kept.record
+    assert (place.latitude_deg, place.longitude_deg) == (51.45, -2.58)
+
+
+def numbers(page: Page, script: str, *given: Any) -> Any:
+    address = page.url.split("/locations")[0]
+    return page.evaluate(
+        f"async (given) => {{ const shape = await import('{address}/static/walk-shape.js');"
+        f" return ({script})(shape, ...given); }}",
+        list(given),
+    )
+
+
+def test_its_numbers(browser: Browser, address: str, embedded: Settings) -> None:
+    page = walking(browser, address, embedded)
+    # From memory: Ghilani and Wolf, Elementary Surveying, tables 10.3 and 10.4: departures and
+    # latitudes of a traverse of five legs in feet, and the same balanced by the compass rule. The
+    # corrections were worked out again by hand: 0.026 and 0.077 times each length over 2466.05.
+    steps = [
+        [517.451, -388.815],
+        [5.966, -202.942],
+        [192.889, 694.045],
+        [-590.565, 153.708],
+        [-125.715, -255.919],
+    ]
+    balanced = [
+        [517.444, -388.835],
+        [5.964, -202.948],
+        [192.881, 694.022],
+        [-590.571, 153.689],
+        [-125.718, -255.928],
+    ]
+    found = numbers(page, "(shape, steps) => shape.closed(steps)", steps)
+    for mended, expected in zip(found["mended"], balanced, strict=True):
+        assert mended == pytest.approx(expected, abs=1e-3)
+    assert found["off_m"] == pytest.approx(0.081, abs=1e-3)
+    # property: read as the server's own forms read them
+    for units, texts in (
+        ("metric", ("3.8", "3,8 m", "380 cm", "4235mm", "12' 6 1/2\"", '40"', ".5")),
+        ("feet", ("12'", "12' 6\"", "5ft 3½", '3/4"', "3.8 m")),
+    ):
+        for text in texts:
+            heard = numbers(page, "(shape, t, u) => shape.length(t, u)", text, units)
+            assert heard == pytest.approx(parse_length_m(text), abs=1e-9), text
+    assert numbers(page, "(shape) => shape.length('1.2+0.8-0.5')") == pytest.approx(1.5)  # by hand
+    added = numbers(page, "(shape, t) => shape.length(t, 'feet')", "4' 2\" + 1'")
+    assert added == pytest.approx(62 * 0.0254)  # by hand
+    for text in ("wide", "1.234,5", "12' 14\"", "1_000", '1/0"'):
+        assert numbers(page, "(shape, t) => Number.isNaN(shape.length(t))", text), text
+    assert numbers(page, "(shape) => shape.position('51.45, -2.58')") == [51.45, -2.58]
+    assert numbers(page, "(shape) => shape.position('51.45 N 2.58 W')") == [51.45, -2.58]
+    assert numbers(page, "(shape) => shape.position('somewhere')") is None
+    # by hand: north is the mean of 350 and 10, not south
+    assert numbers(page, "(shape) => shape.meanBearing([350, 10]).bearing % 360") == pytest.approx(
+        0, abs=1e-6
+    )
