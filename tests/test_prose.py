@@ -15,6 +15,7 @@ ENGLISH = re.compile(r"\b[a-z]{2,} [a-z]{2,}\b")  # two words in a row
 UNTURNED = ("assess/answers", "packet/setting/embed.py")
 # Modules whose regular expressions read what a machine or a form sends, never a sentence.
 PARSERS = {
+    "web/forms/camera_fields.py": "shutters and stops typed by a person",
     "assess/stage/kit.py": "the words of a light's name, to tell key, fill and back by it",
     "web/security.py": "the header that says where a file stands",
     "packet/setting/bidi.py": "classes of characters, to order a line that runs both ways",

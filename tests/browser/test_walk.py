@@ -272,7 +272,7 @@ def test_what_is_refused_is_mended_at_its_place(
 
 def test_the_phones_senses(browser: Browser, address: str, embedded: Settings) -> None:
     page = walking(browser, address, embedded, width=360)
-    page.context.grant_permissions(["geolocation"])
+    page.context.grant_permissions(["geolocation", "accelerometer", "gyroscope", "magnetometer"])
     page.context.set_geolocation({"latitude": 51.45, "longitude": -2.58, "accuracy": 12})
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     page.click("text=Bedroom")

@@ -12,14 +12,13 @@ from werkzeug.datastructures import MultiDict
 from scout.errors import Refused
 from scout.units import parse_length_m
 from scout.web.forms.base import GroupForm
+from scout.web.forms.camera_fields import ShutterField, StopField
 from scout.web.forms.fields import (
     AreaField,
     LengthField,
     NumberField,
     PlaceField,
     ShareField,
-    ShutterField,
-    StopField,
     exact_length,
     number_as_typed,
 )

@@ -6,6 +6,7 @@ from scout.records import CandidateRecord, ProductionRecord
 from scout.records.kept import CandidateState
 from scout.records.kit import LightSpectrum, LightSupply, MicKind, ReflectorFace, SpeechEffort
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
+from scout.web.forms.camera_fields import ShutterField, StopField
 from scout.web.forms.fields import (
     ChoiceField,
     LengthField,
@@ -13,8 +14,6 @@ from scout.web.forms.fields import (
     NumberField,
     PlaceField,
     ShareField,
-    ShutterField,
-    StopField,
     TextField,
 )
 from scout.web.forms.lines import NumbersField
