@@ -65,7 +65,7 @@ from scout.values import (
 )
 
 SWITCHING = ("have.conditions", "switch.off", "practical.off")
-TELLING = 4.0  # bounds further apart than by so many times are no information
+TELLING = 8.0  # bounds further apart than so many times say nothing that helps
 SAID_DOUBT_DB = 2.0  # a smaller doubt of the level is not worth a word
 NOISE, SURFACES, MICS = ("room.noise",), ("room.surfaces", "room.contents"), ("kit.mics",)
 
