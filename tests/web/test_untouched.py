@@ -56,6 +56,11 @@ WHOLE_PLACE: dict[str, Any] = {
     "parking_distance_m": 35.5,
     "load_in": "by the yard, 2 m gate",
     "parking": "two vans",
+    "parking_hours": {
+        "week": [{"first": "mon", "last": "sat", "opens": "07:00", "closes": "19:00"}],
+        "dates": [{"on": "2026-07-04", "opens": "09:00", "closes": "12:00"}],
+        "closed_on": ["2026-12-26"],
+    },
     "opening_hours": {
         "week": [{"first": "mon", "last": "fri", "opens": "08:00", "closes": "18:30"}],
         "dates": [{"on": "2026-06-21", "opens": "10:00", "closes": "00:00"}],
