@@ -38,6 +38,7 @@ COMMANDS = {
     "serve": "serve the pages",
     "sun": "the sun's day at a place, and where it stands at a time",
     "user": "let people log in",
+    "work": "print the packets that are asked for, apart from the pages",
 }
 
 

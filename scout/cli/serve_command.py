@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import socket
 import sys
+from contextlib import nullcontext
 from typing import Any
 
 import click
 import waitress
 
+from scout.cli.work_command import workers
 from scout.errors import Unavailable
 from scout.settings import Settings
 from scout.usecases.work import prepare
@@ -28,14 +30,22 @@ PROXY_HEADERS = ("x-forwarded-for", "x-forwarded-host", "x-forwarded-proto")
     type=click.IntRange(0, 65_535),
     help="Port; 8520 unless set, 0 for any free one.",
 )
-def command(host: str | None, port: int | None) -> None:
+@click.option(
+    "--workers",
+    "count",
+    type=click.IntRange(0, 64),
+    default=1,
+    show_default=True,
+    help="Packets printed at once; 0 leaves them to `scout work`.",
+)
+def command(host: str | None, port: int | None, count: int) -> None:
     """Serve."""
     settings = Settings.from_environment()
     prepare(settings)
-    serve(settings, host or settings.host, settings.port if port is None else port)
+    serve(settings, host or settings.host, settings.port if port is None else port, count=count)
 
 
-def serve(settings: Settings, host: str, port: int, *lines: str) -> None:
+def serve(settings: Settings, host: str, port: int, *lines: str, count: int = 1) -> None:
     """Serve until stopped, printing the address once it listens, then `lines`. Raises Unavailable
     when the port is taken.
     """
@@ -49,7 +59,8 @@ def serve(settings: Settings, host: str, port: int, *lines: str) -> None:
     for line in lines:
         click.echo(line)
     sys.stdout.flush()
-    server.run()
+    with workers(settings, count) if count else nullcontext():
+        server.run()
 
 
 def server_of(settings: Settings, listening: socket.socket) -> Any:

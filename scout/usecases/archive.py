@@ -56,8 +56,9 @@ BROKEN = (
     zlib.error,
 )
 
-# who is logged in, who guessed wrongly and what phones sent belong to one installation
-NOT_CARRIED = {"login", "wrong_try", "sent", "alembic_version"}
+# who is logged in, who guessed wrongly, what phones sent and what waits to be printed belong to one
+# installation
+NOT_CARRIED = {"login", "wrong_try", "sent", "printing", "alembic_version"}
 TABLES = tuple(table for table in Base.metadata.sorted_tables if table.name not in NOT_CARRIED)
 # A bomb is refused unread. What people write takes a twentieth when packed, not a hundredth.
 MOST_RATIO, LEAST_SWOLLEN, MOST_LINE = 200, 4_000_000, 64_000_000

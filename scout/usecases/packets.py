@@ -37,6 +37,11 @@ from scout.words import Reader, reading
 
 Paper = Literal["a4", "letter"]
 Progress = Callable[[int, int], None]
+MOST_AGAIN = 3  # somebody else printed other facts of the production meanwhile
+
+
+class PrintedMeanwhile(Refused):
+    """Other facts of the production were printed as this revision while it was being set."""
 
 
 @dataclass(frozen=True)
@@ -97,6 +102,11 @@ def print_packet(
     """
     wanted = wanted or Wanted()
     with reading(Reader(wanted.units)):
+        for _ in range(MOST_AGAIN):
+            try:
+                return _print(work, production_id, printer, wanted, progress)
+            except PrintedMeanwhile:
+                work.db.rollback()
         return _print(work, production_id, printer, wanted, progress)
 
 
@@ -168,28 +178,31 @@ def _print(
 def _keep(
     work: Work, made: models.Packet, body: bytes, title: str, result: PacketResult
 ) -> PacketLine:
-    """The file on disk, then its row; what was printed of the same meanwhile is given instead."""
+    """The file on disk, then its row; what was printed of the same meanwhile is given instead.
+    Raises PrintedMeanwhile where other facts took the revision's number meanwhile.
+    """
     part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
+    meanwhile = PrintedMeanwhile(
+        "packet", f"revision {made.revision}", said("packet.printed_meanwhile")
+    )
+    alike = {name: getattr(made, name) for name in ("edition", "on_date", "paper", "units")}
     try:
         write_whole(part, body)
-        damaged = jobs.last_packet(
-            work.db,
-            made.production_id,
-            edition=made.edition,
-            on_date=made.on_date,
-            paper=made.paper,
-            units=made.units,
-        )
-        if damaged is not None and damaged.revision == made.revision:
-            damaged.sha256, damaged.pages, damaged.lines = made.sha256, made.pages, made.lines
-            made = damaged
+        newest = jobs.last_packet(work.db, made.production_id)
+        if newest is not None and newest.revision >= made.revision and newest.facts != made.facts:
+            raise meanwhile
+        other = jobs.last_packet(work.db, made.production_id, **alike)
+        if other is not None and other.revision == made.revision:
+            if not fault_of(work.packets_dir / f"{other.id}.pdf", other.sha256):
+                return lines.packet_line(other, tuple(result.warnings), again=True)
+            other.sha256, other.pages, other.lines = made.sha256, made.pages, made.lines
+            made = other
         else:
             try:
                 work.add(made, f"packet revision {made.revision} of {title} printed")
             except IntegrityError:
-                raise Refused(
-                    "packet", f"revision {made.revision}", said("packet.printed_meanwhile")
-                ) from None
+                work.db.rollback()
+                raise meanwhile from None
         part.replace(work.packets_dir / f"{made.id}.pdf")
         work.commit()
     finally:

@@ -13,7 +13,6 @@ from scout.settings import Settings
 from scout.usecases.work import prepare
 from scout.web import errors, outbox, people, security, show
 from scout.web import work as request_work
-from scout.web.jobs import Press
 
 BLUEPRINTS = (
     "home",
@@ -73,7 +72,6 @@ def create_app(settings: Settings) -> Flask:
         ],
     )
     Compress(app)
-    app.extensions["press"] = Press(settings)
     request_work.close_after_requests(app)
     people.start(app)
     security.guard(app)

@@ -1,14 +1,12 @@
-"""Packets: printed in the background with progress, kept by revision, downloaded."""
+"""Packets: asked for, looked at while they are printed, kept by revision, downloaded."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from typing import cast
 
 from flask import (
     Blueprint,
-    current_app,
     jsonify,
     redirect,
     render_template,
@@ -20,21 +18,12 @@ from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused
 from scout.packet.editions import EDITIONS, EditionName
-from scout.pages.printing import PRINTER
-from scout.usecases import packets, productions
-from scout.usecases.shown import PacketLine
-from scout.usecases.work import Work
+from scout.usecases import packets, printings, productions
 from scout.values import names, said
-from scout.web.jobs import Press
-from scout.web.work import asking, units, work
+from scout.web.work import units, work
 
 bp = Blueprint("packets", __name__)
 PAPERS = ("a4", "letter")
-
-
-def press() -> Press:
-    """The one press of this process."""
-    return cast(Press, current_app.extensions["press"])
 
 
 @bp.post("/productions/<int:production_id>/packets")
@@ -51,11 +40,8 @@ def start(production_id: int) -> ResponseReturnValue:
         url_for("productions.show", production_id=production_id, _external=True),
     )
 
-    def print_it(at_work: Work, progress: Callable[[int, int], None]) -> PacketLine:
-        return packets.print_packet(at_work, production_id, PRINTER, wanted, progress=progress)
-
-    job = press().start(production_id, wanted, asking(), print_it)
-    return redirect(url_for("packets.making", key=job.key), code=303)
+    key = printings.ask(work(), production_id, wanted)
+    return redirect(url_for("packets.making", key=key), code=303)
 
 
 def _one_of(field: str, words: tuple[str, ...], usual: str) -> str:
@@ -79,9 +65,7 @@ def _day() -> date | None:
 @bp.get("/packets/making/<key>")
 def making(key: str) -> ResponseReturnValue:
     """How far a packet is; the page looks again by itself."""
-    job = press().job(key)
-    if job.over and request.args.get("watch") == "script":
-        return redirect(url_for("packets.making", key=key))
+    job = printings.asked(work(), key)
     return render_template(
         "packets/making.html",
         job=job,
@@ -92,8 +76,15 @@ def making(key: str) -> ResponseReturnValue:
 @bp.get("/packets/making/<key>.json")
 def progress(key: str) -> ResponseReturnValue:
     """How far a packet is, for the page's script."""
-    job = press().job(key)
+    job = printings.asked(work(), key)
     return jsonify(state=job.state, done=job.done, of=job.of, over=job.over)
+
+
+@bp.post("/packets/making/<key>/cancel")
+def cancel(key: str) -> ResponseReturnValue:
+    """Give up what is not printed yet."""
+    printings.cancel(work(), key)
+    return redirect(url_for("packets.making", key=key), code=303)
 
 
 @bp.get("/packets/<int:packet_id>.pdf")

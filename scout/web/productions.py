@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.packet.editions import EDITIONS
 from scout.records.starter_kits import StarterKit, starter_kit, starter_kits
-from scout.usecases import productions
+from scout.usecases import printings, productions
 from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_asked, version_sent
@@ -32,6 +32,7 @@ def show(production_id: int) -> ResponseReturnValue:
         "productions/show.html",
         page=productions.production(work(), production_id),
         starters=starter_kits(),
+        under_way=printings.under_way(work(), production_id),
         editions=[(name, Word("edition", name)) for name in EDITIONS],
     )
 

@@ -23,8 +23,9 @@ from scout.records.day import DayRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.models import Base
-from scout.usecases import days, locations, people, productions, rooms
+from scout.usecases import days, locations, people, printings, productions, rooms
 from scout.usecases import setups as setup_deeds
+from scout.usecases.packets import Wanted
 from scout.usecases.work import Work, open_work
 from tests.days import film
 
@@ -238,6 +239,18 @@ def test_candidates_get_the_setups_their_scene_asks_for(settings: Settings) -> N
         first = setups.setups_of(work, job)[0]
         setup_deeds.save_setup(work, first.id, first.version, first.record)  # its counter goes on
         setup_deeds.add_setup(work, 1, first.record)
+
+
+def test_what_waits_to_be_printed_goes_and_the_production_stays(settings: Settings) -> None:
+    with open_work(settings) as work:
+        job = productions.add_production(work, ProductionRecord(title="Film"))
+        printings.ask(work, job, Wanted())
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0017")
+    assert "printing" not in inspect(databases.engine(settings.url)).get_table_names()
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        assert printings.under_way(work, job) == ()
+        assert printings.ask(work, job, Wanted())  # the table takes rows again
 
 
 def test_day_plans_and_addresses_go_and_the_production_stays(settings: Settings) -> None:

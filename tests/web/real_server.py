@@ -25,7 +25,7 @@ class Answer:
 
 @dataclass
 class Visitor:
-    """Somebody who asks the server, with a cookie if one was given."""
+    """Somebody who asks the server, with the cookies it was given."""
 
     port: int
     cookie: str = ""
@@ -50,8 +50,11 @@ class Visitor:
             connection.request(method, path, body, sent)
             answer = connection.getresponse()
             text = answer.read().decode("utf-8", "replace")
-            if given := answer.getheader("Set-Cookie"):
-                self.cookie = given.partition(";")[0]
+            held = dict(one.split("=", 1) for one in self.cookie.split("; ") if one)
+            for given in answer.headers.get_all("Set-Cookie") or ():
+                name, _, value = given.partition(";")[0].partition("=")
+                held[name] = value
+            self.cookie = "; ".join(f"{name}={value}" for name, value in held.items())
             return Answer(answer.status, text, dict(answer.getheaders()))
         finally:
             connection.close()

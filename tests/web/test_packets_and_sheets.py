@@ -4,22 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-import threading
 import time
-from collections.abc import Callable
-from datetime import UTC, datetime
 from io import BytesIO
 
 import pytest
-from flask import Flask
 from jsonschema import Draft202012Validator
 
-from scout.errors import Refused
+from scout.cli.work_command import workers
 from scout.settings import Settings
-from scout.usecases.packets import Wanted
-from scout.usecases.shown import PacketLine
-from scout.usecases.work import Work
-from scout.web.jobs import Press
 from tests.web.conftest import PARLOUR, Browser
 from tests.web.page_check import faults_of
 
@@ -38,7 +30,7 @@ def wait(browser: Browser, page: str, seconds: float = 60) -> None:
     pytest.fail("the packet was never done")
 
 
-def test_a_packet_is_printed_and_downloaded(ada: Browser, parlour: str) -> None:
+def test_a_packet_is_printed_and_downloaded(ada: Browser, parlour: str, embedded: Settings) -> None:
     job = ada.done("/productions/new", {"title": "The Weir <film>", "shoot_dates": "2026-06-21"})
     scene = ada.done(
         f"{job}/scenes/new",
@@ -52,7 +44,8 @@ def test_a_packet_is_printed_and_downloaded(ada: Browser, parlour: str) -> None:
     ada.done(f"{scene}/rooms/1")
     page = ada.done(f"{job}/packets", {"paper": "letter"})
     assert faults_of(ada.get(page).text) == []
-    wait(ada, page)
+    with workers(embedded):
+        wait(ada, page)
     done = ada.get(page)
     assert "Revision 1 is printed" in done.text
     assert faults_of(done.text) == []
@@ -69,77 +62,6 @@ def test_another_paper_is_refused(ada: Browser) -> None:
     answer = ada.post(f"{job}/packets", {"paper": "a0"})
     assert answer.status_code == 422
     assert "a4, letter" in answer.text
-
-
-def line(revision: int) -> PacketLine:
-    return PacketLine(
-        revision,
-        1,
-        revision,
-        datetime(2026, 6, 1, tzinfo=UTC),
-        None,
-        "whole",
-        "",
-        1,
-        "a4",
-        "metric",
-        (),
-    )
-
-
-def over(press: Press, key: str) -> bool:
-    until = time.monotonic() + 60
-    while not press.job(key).over and time.monotonic() < until:
-        time.sleep(0.005)
-    return press.job(key).over
-
-
-def test_two_packets_at_once_are_printed_one_after_the_other(embedded: Settings) -> None:
-    press, inside, most, go = Press(embedded), [0], [0], threading.Event()
-
-    def slow(_work: Work, progress: Callable[[int, int], None]) -> PacketLine:
-        inside[0] += 1
-        most[0] = max(most[0], inside[0])
-        progress(1, 2)
-        go.wait(5)
-        inside[0] -= 1
-        return line(1)
-
-    first, second = press.start(1, Wanted(), None, slow), press.start(2, Wanted(), None, slow)
-    assert press.start(1, Wanted(), None, slow).key == first.key, (
-        "the one under way is given, not a second"
-    )
-    go.set()
-    assert over(press, first.key)
-    assert over(press, second.key)
-    assert most == [1]
-    assert press.job(first.key).packet == line(1)
-
-
-def test_a_packet_that_fails_says_why_and_the_next_is_printed(
-    app: Flask, ada: Browser, embedded: Settings
-) -> None:
-    ada.done("/productions/new", {"title": "A film"})
-    press: Press = app.extensions["press"]
-
-    def refused(_work: Work, _progress: Callable[[int, int], None]) -> PacketLine:
-        raise Refused("packet", None, "there is <nothing> to print")
-
-    def broken(_work: Work, _progress: Callable[[int, int], None]) -> PacketLine:
-        raise ZeroDivisionError("inside")
-
-    one = press.start(1, Wanted(), None, refused)
-    assert over(press, one.key)
-    page = ada.get(f"/packets/making/{one.key}")
-    assert "there is &lt;nothing&gt; to print" in page.text
-    assert faults_of(page.text) == []
-    two = press.start(1, Wanted(), None, broken)
-    assert over(press, two.key)
-    assert press.job(two.key).state == "failed"
-    assert "inside" not in ada.get(f"/packets/making/{two.key}").text
-    three = press.start(1, Wanted(), None, lambda _work, _progress: line(3))
-    assert over(press, three.key)
-    assert press.job(three.key).state == "done"
 
 
 # -- room sheets

@@ -197,6 +197,30 @@ class Packet(Base):
     production: Mapped[Production] = relationship(back_populates="packets")
 
 
+class Printing(Base):
+    """A packet that somebody asked for, until it is printed and for a while after. Whoever does it
+    says so every few seconds (`beat_at`); who falls silent is taken for dead, and it is done anew.
+    """
+
+    __tablename__ = "printing"
+    key: Mapped[str] = mapped_column(String(32), primary_key=True)
+    production_id: Mapped[int] = mapped_column(
+        ForeignKey("production.id", ondelete="CASCADE"), index=True
+    )
+    wanted: Mapped[dict[str, Any]] = mapped_column(Plain)
+    same: Mapped[str | None] = mapped_column(String(64), unique=True)  # None once it is over
+    state: Mapped[str] = mapped_column(String(12), index=True)
+    tries: Mapped[int]
+    done: Mapped[int]
+    of: Mapped[int]
+    packet_id: Mapped[int | None] = mapped_column(ForeignKey("packet.id", ondelete="SET NULL"))
+    because: Mapped[str | None] = mapped_column(Text)
+    warnings: Mapped[list[Any]] = mapped_column(Plain)
+    asked_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    asked_by: Mapped[str | None] = mapped_column(String(300))
+    beat_at: Mapped[datetime] = mapped_column(UtcDateTime)
+
+
 for _kind in (Production, Scene, Candidate, Setup, SavedSearch, Photo, Note):
     _kind.__mapper__.version_id_col = (
         _kind.__table__.c.version

@@ -35,6 +35,7 @@ MESSAGES = {
     "look.demo_login": "Log in as {email} with the password {password}",
     "look.room_recorded": "room {room} recorded[; {left}]",
     "look.kit_left": "the kit stays out: it belongs to a production",
+    "look.working": ("{n} worker prints packets", "{n} workers print packets", "n"),
     "look.served": "Sillbook is at {address}  (stop it with Ctrl-C)",
     "look.disk_full": (
         "the disk is full; what was being written was not kept, and what was kept before is whole."

@@ -1,0 +1,154 @@
+"""`scout work`: workers that print packets, apart from the pages; and the same within `scout serve`."""
+
+from __future__ import annotations
+
+import logging
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+
+import click
+from huey.consumer import Consumer
+
+from scout.errors import ScoutError
+from scout.pages.printing import PRINTER
+from scout.settings import Settings
+from scout.store.queue import queue
+from scout.usecases import packets, printings
+from scout.usecases.work import Who, foreseen, open_work, prepare
+from scout.values import said
+from scout.words import Reader, reading
+
+log = logging.getLogger("scout.work")
+BEAT_S, SWEEP_S, POLL_S = 1.0, 3.0, 0.5
+
+
+class GivenUp(Exception):
+    """The packet at work was cancelled, or another worker has taken it over."""
+
+
+class _Consumer(Consumer):  # type: ignore[misc]
+    """Threads of this process, whose signals are its own affair."""
+
+    def _set_signal_handlers(self) -> None:
+        pass
+
+
+class _Beat:
+    """Says every second that a packet is being printed and how far it is."""
+
+    def __init__(self, settings: Settings, one: printings.Asked) -> None:
+        self.settings, self.one = settings, one
+        self.done, self.of, self.kept = 0, 0, True
+        self._over = threading.Event()
+        self._thread = threading.Thread(target=self._run, name=f"beat-{one.key}", daemon=True)
+
+    def progress(self, done: int, of: int) -> None:
+        """Note a step. Raises GivenUp."""
+        self.done, self.of = done, of
+        if not self.kept:
+            raise GivenUp
+
+    def _run(self) -> None:
+        while not self._over.wait(BEAT_S):
+            # a database that does not answer for a moment is no reason to stop printing
+            with suppress(ScoutError), open_work(self.settings) as work:
+                self.kept = printings.beat(work, self.one, self.done, self.of)
+
+    def __enter__(self) -> _Beat:
+        self._thread.start()
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self._over.set()
+        self._thread.join()
+
+
+def print_one(settings: Settings, key: str) -> None:
+    """Print one packet that waits, if nobody else does."""
+    with open_work(settings) as work:
+        one = printings.claim(work, key)
+    if one is None:
+        return
+    who = Who(0, one.asked_by, "") if one.asked_by else None
+    state: printings.State = "done"
+    line = because = None
+    with reading(Reader(one.wanted.units)):
+        try:
+            with _Beat(settings, one) as beat, open_work(settings, who) as work:
+                line = packets.print_packet(
+                    work, one.production_id, PRINTER, one.wanted, progress=beat.progress
+                )
+        except GivenUp:
+            return
+        except ScoutError as error:
+            state, because = "failed", str(error)
+        except (
+            Exception
+        ) as error:  # the worker's last line of defence: said on the page, kept in the log
+            log.exception("packet of production %s failed", one.production_id)
+            state, because = "failed", str(foreseen(error) or said("kept.our_fault"))
+    with open_work(settings) as work:
+        printings.ended(work, one, state, packet=line, because=because)
+
+
+@contextmanager
+def workers(settings: Settings, count: int = 1) -> Iterator[None]:
+    """Workers in threads of this process for as long as the block lasts. What they were at when it
+    ends is printed anew by whoever works next.
+    """
+    carried = queue(settings.url, settings.data_dir)
+    carried.run = lambda key: print_one(settings, key)
+    consumer = _Consumer(
+        carried.huey,
+        workers=count,
+        periodic=False,
+        initial_delay=POLL_S / 5,
+        max_delay=POLL_S,
+        check_worker_health=False,
+    )
+    over = threading.Event()
+
+    def sweep() -> None:
+        while True:
+            try:
+                with open_work(settings, reading=True) as work:
+                    lost = printings.silent(work)
+                if lost:
+                    with open_work(settings) as work:
+                        printings.put_back(work)
+            except Exception:  # tried again: what waits must not wait for a person
+                log.exception("looking for packets without a worker failed")
+            if over.wait(SWEEP_S):
+                return
+
+    sweeper = threading.Thread(target=sweep, name="sweep", daemon=True)
+    consumer.start()
+    sweeper.start()
+    try:
+        yield
+    finally:
+        over.set()
+        consumer.stop()
+        sweeper.join()
+
+
+@click.command(help="Print packets that people ask for on the pages, until stopped.")
+@click.option(
+    "--workers",
+    "count",
+    type=click.IntRange(1, 64),
+    default=1,
+    show_default=True,
+    help="How many packets at once.",
+)
+def command(count: int) -> None:
+    """Work."""
+    settings = Settings.from_environment()
+    prepare(settings)
+    with workers(settings, count):
+        click.echo(said("look.working", n=count))
+        sys.stdout.flush()
+        with suppress(KeyboardInterrupt):
+            threading.Event().wait()

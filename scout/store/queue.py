@@ -1,0 +1,49 @@
+"""What wakes workers: a queue beside the database, in a file of the data folder or on the same
+PostgreSQL. It carries keys alone and may be lost at any time; what was asked stands in `printing`.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from huey import Huey, PostgresHuey, SqliteHuey
+from sqlalchemy.engine import make_url
+
+NAME = "sillbook"
+TASK = "printing"
+Run = Callable[[str], None]
+
+
+class Queue:
+    """The queue of one installation, as one process sees it. `run` is what a worker does with a key."""
+
+    def __init__(self, huey: Huey) -> None:
+        self.huey = huey
+        self.run: Run | None = None
+        self._task = huey.task(name=TASK)(self._carried)
+
+    def _carried(self, key: str) -> None:
+        if self.run is not None:
+            self.run(key)
+
+    def send(self, key: str) -> None:
+        """Wake a worker, in whichever process it waits."""
+        self._task(key)
+
+
+@lru_cache(maxsize=8)
+def queue(url: str, folder: Path) -> Queue:
+    """The queue of an installation; made once a process."""
+    if not url.startswith("sqlite"):
+        parsed = make_url(url).set(drivername="postgresql")
+        dsn = parsed.render_as_string(hide_password=False)
+        return Queue(PostgresHuey(NAME, results=False, dsn=dsn, table_prefix=f"{NAME}_queue"))
+    path = folder / "queue.db"
+    if not path.exists():
+        os.close(os.open(path, os.O_RDWR | os.O_CREAT, 0o600))
+    options: dict[str, Any] = {"filename": str(path), "fsync": False, "strict_fifo": True}
+    return Queue(SqliteHuey(NAME, results=False, **options))

@@ -1,0 +1,300 @@
+"""Packets asked for through servers as people run them: several processes on one folder, killed in
+the middle, asked twice.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import select
+
+from scout import places
+from scout.cli.work_command import print_one
+from scout.errors import NotFound, Refused
+from scout.pages.printing import PRINTER
+from scout.records import ProductionRecord
+from scout.settings import Settings
+from scout.store import models
+from scout.usecases import packets, printings, productions
+from scout.usecases.checking import check
+from scout.usecases.demo import load_demo
+from scout.usecases.packets import Wanted
+from scout.usecases.work import open_work, prepare
+from tests.web.conftest import Browser
+from tests.web.page_check import faults_of
+from tests.web.real_server import Visitor
+
+
+@contextmanager
+def process(settings: Settings, *arguments: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """`scout ...` as a process of its own, once it says that it is up; its first line."""
+    env = {**os.environ, "SILLBOOK_DATA": str(settings.data_dir)}
+    if settings.database_url:
+        env["SILLBOOK_DATABASE_URL"] = settings.database_url
+    made = subprocess.Popen(
+        [sys.executable, "-m", "scout", *arguments], env=env, stdout=subprocess.PIPE, text=True
+    )
+    try:
+        assert made.stdout is not None
+        yield made, made.stdout.readline()
+    finally:
+        made.kill()
+        made.wait(10)
+        made.stdout.close()
+
+
+class Person(Visitor):
+    """Somebody logged in at a process."""
+
+    def __init__(self, line: str, email: str, password: str) -> None:
+        found = re.search(r":(\d+)/", line)
+        assert found is not None, line
+        super().__init__(int(found[1]))
+        self.ask("GET", "/login")
+        answer = self.send("/login", "/login", email=email, password=password)
+        assert answer.status == 302
+
+    def send(self, page: str, path: str, **form: str) -> Any:
+        token = re.search(r'name="csrf_token" value="([^"]+)"', self.ask("GET", page).text)
+        assert token is not None
+        return self.ask("POST", path, {**form, "csrf_token": token[1]})
+
+    def print(self, production: int, **form: str) -> str:
+        """Ask for a packet; the page on which it is watched."""
+        page = f"/productions/{production}"
+        answer = self.send(page, f"{page}/packets", **form)
+        assert answer.status == 303, answer.text
+        return str(answer.headers["Location"])
+
+    def state(self, page: str) -> dict[str, Any]:
+        found: dict[str, Any] = json.loads(self.ask("GET", f"{page}.json").text)
+        return found
+
+
+def until(true: Callable[[], bool], seconds: float = 120) -> None:
+    """Wait for something, and say that it never came."""
+    end = time.monotonic() + seconds
+    while not true():
+        assert time.monotonic() < end, "it never came"
+        time.sleep(0.1)
+
+
+@pytest.fixture
+def film(embedded: Settings) -> tuple[Settings, str, str, int]:
+    """The demonstration in a folder of its own: its packet takes seconds."""
+    with open_work(embedded) as work:
+        email, password, production = load_demo(work, places.DEMO_DATA)
+    return embedded, email, password, production
+
+
+def test_two_servers_on_one_folder_print_once_what_is_asked_twice(
+    film: tuple[Settings, str, str, int],
+) -> None:
+    settings, email, password, production = film
+    with ExitStack() as stack:
+        people = [
+            Person(
+                stack.enter_context(process(settings, "serve", "--port", "0"))[1], email, password
+            )
+            for _ in range(2)
+        ]
+        pages: list[str] = []
+        asking = [
+            threading.Thread(target=lambda one=one: pages.append(one.print(production)))
+            for one in people
+        ]
+        for thread in asking:
+            thread.start()
+        for thread in asking:
+            thread.join(60)
+        assert len(pages) == 2
+        assert len(set(pages)) == 1, "asked in two processes: one print"
+        # either process knows how far it is, whichever prints it
+        until(lambda: people[0].state(pages[0])["over"] and people[1].state(pages[0])["over"])
+        assert {one.state(pages[0])["state"] for one in people} == {"done"}
+        assert "Revision 1 is printed" in people[1].ask("GET", pages[0]).text
+    with open_work(settings, reading=True) as work:
+        assert [row.revision for row in work.db.scalars(select(models.Packet))] == [1]
+        assert check(work).faults == ()
+
+
+def test_a_print_outlives_the_server_that_was_killed_over_it(
+    film: tuple[Settings, str, str, int],
+) -> None:
+    settings, email, password, production = film
+    with process(settings, "serve", "--port", "0") as (server, line):
+        person = Person(line, email, password)
+        page = person.print(production)
+        until(lambda: person.state(page)["state"] == "printing")
+        server.send_signal(signal.SIGKILL)
+        server.wait(10)
+    with process(settings, "serve", "--port", "0") as (_, line):
+        person = Person(line, email, password)
+        assert person.state(page)["state"] == "printing", "the new process knows of it"
+        until(lambda: person.state(page)["over"])
+        assert person.state(page)["state"] == "done"
+    with open_work(settings, reading=True) as work:
+        assert check(work).faults == ()
+
+
+def test_workers_apart_print_for_a_server_that_has_none(
+    film: tuple[Settings, str, str, int],
+) -> None:
+    settings, email, password, production = film
+    with process(settings, "serve", "--port", "0", "--workers", "0") as (_, line):
+        person = Person(line, email, password)
+        page, other = person.print(production, edition="form"), person.print(production)
+        assert other != page
+        time.sleep(1)
+        assert person.state(page)["state"] == "waiting"
+        person.send(other, f"{other}/cancel")
+        with process(settings, "work"):
+            until(lambda: person.state(page)["over"])
+        assert person.state(page)["state"] == "done"
+        assert person.state(other)["state"] == "cancelled", "what was given up is not printed"
+
+
+# -- the record of what was asked, on both databases
+# -----------------------------------------------------------------------------------------------
+@pytest.fixture
+def production(settings: Settings) -> int:
+    prepare(settings)
+    with open_work(settings) as work:
+        return productions.add_production(work, ProductionRecord(title="A film"))
+
+
+def test_the_same_is_one_until_it_is_over_and_a_second_claim_finds_nothing(
+    settings: Settings, production: int
+) -> None:
+    with open_work(settings) as work:
+        key = printings.ask(work, production, Wanted(address="http://one.example/"))
+        again = printings.ask(work, production, Wanted(address="http://two.example/"))
+        assert again == key, "the address by which the pages are seen makes no other packet"
+        assert printings.ask(work, production, Wanted(paper="letter")) != key
+        one = printings.claim(work, key)
+        assert one is not None
+        assert printings.claim(work, key) is None
+        assert [row.state for row in printings.under_way(work, production)] == [
+            "printing",
+            "waiting",
+        ]
+        printings.ended(work, one, "failed", because="no paper")
+        assert printings.asked(work, key).because == "no paper"
+        assert printings.ask(work, production, Wanted()) != key, "what failed can be asked again"
+        with pytest.raises(NotFound):
+            printings.asked(work, "nothing of the kind")
+
+
+def test_what_fell_silent_is_printed_by_another_and_the_first_is_not_heard_again(
+    settings: Settings, production: int
+) -> None:
+    with open_work(settings) as work:
+        key = printings.ask(work, production, Wanted())
+        lost = printings.claim(work, key)
+        assert lost is not None
+        assert printings.put_back(work) == [], "whoever was heard of a moment ago is alive"
+        later = work.now() + printings.LOST + timedelta(seconds=1)
+        work.now = lambda: later
+        assert printings.put_back(work) == [key]
+        taken = printings.claim(work, key)
+        assert taken is not None
+        assert not printings.beat(work, lost, 1, 2), "it is no longer its own"
+        printings.ended(work, lost, "failed", because="too late")
+        assert printings.asked(work, key).state == "printing"
+        assert printings.beat(work, taken, 1, 2)
+        assert (printings.asked(work, key).done, printings.asked(work, key).of) == (1, 2)
+
+
+def test_what_kills_its_workers_again_and_again_is_given_up(
+    settings: Settings, production: int
+) -> None:
+    with open_work(settings) as work:
+        key = printings.ask(work, production, Wanted())
+        for _ in range(printings.MOST_TRIES):
+            assert printings.claim(work, key) is not None
+            later = work.now() + printings.LOST * 2
+            work.now = lambda at=later: at
+            printings.put_back(work)
+        assert printings.asked(work, key).state == "failed"
+
+
+def test_a_print_that_fails_says_why_and_one_that_breaks_says_nothing_of_its_inside(
+    ada: Browser, embedded: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = ada.done("/productions/new", {"title": "A film"})
+    why: list[Exception] = [Refused("packet", None, "there is <nothing> to print")]
+
+    def fail(*_: Any, **__: Any) -> Any:
+        raise why[0]
+
+    monkeypatch.setattr(packets, "print_packet", fail)
+    page = ada.done(f"{job}/packets")
+    print_one(embedded, page.rpartition("/")[2])
+    said = ada.get(page).text
+    assert "there is &lt;nothing&gt; to print" in said
+    assert faults_of(said) == []
+    why[0] = ZeroDivisionError("inside")
+    page = ada.done(f"{job}/packets")
+    print_one(embedded, page.rpartition("/")[2])
+    said = ada.get(page).text
+    assert "went wrong" in said
+    assert "inside" not in said
+
+
+def test_a_cancelled_print_stops_at_its_next_step(settings: Settings, production: int) -> None:
+    with open_work(settings) as work:
+        key = printings.ask(work, production, Wanted())
+        one = printings.claim(work, key)
+        assert one is not None
+        printings.cancel(work, key)
+        assert not printings.beat(work, one, 1, 2)
+        printings.ended(work, one, "done")
+        assert printings.asked(work, key).state == "cancelled"
+
+
+def test_two_who_print_at_once_without_the_queue_get_one_revision(
+    settings: Settings, production: int
+) -> None:
+    made: list[tuple[int, int]] = []
+    both = threading.Barrier(2, timeout=60)
+
+    def make(*arguments: Any) -> Any:
+        done = PRINTER.make(*arguments)
+        both.wait()
+        return done
+
+    def run() -> None:
+        with open_work(settings) as work:
+            line = packets.print_packet(
+                work, production, packets.Printer(PRINTER.findings, make), Wanted("form")
+            )
+            made.append((line.id, line.revision))
+
+    threads = [threading.Thread(target=run) for _ in range(2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(60)
+    assert len(made) == 2
+    assert len(set(made)) == 1
+
+
+def test_the_queue_file_is_for_its_owner_alone(embedded: Settings) -> None:
+    with open_work(embedded) as work:
+        production = productions.add_production(work, ProductionRecord(title="A film"))
+        printings.ask(work, production, Wanted())
+    path: Path = embedded.data_dir / "queue.db"
+    assert path.stat().st_mode & 0o077 == 0
