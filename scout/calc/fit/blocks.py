@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scout.calc.geometry import FloatArray, distance_to_walls_m, inside, onward, require
+from scout.calc.geometry import FloatArray, beside, distance_to_walls_m, inside, onward, require
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -53,6 +53,10 @@ def in_the_way(
     Raises:   OutOfRange
     """
     at = require("at_m", at_m)
+    held = beside(block.ring_m, at, max(foot_m, head_radius_m))
+    if not np.any(held):
+        return held
+    at = at[held]
     near = np.where(
         inside(block.ring_m, at[..., :2]), 0.0, distance_to_walls_m(block.ring_m, at[..., :2])
     )
@@ -61,7 +65,8 @@ def in_the_way(
         if block.height_m is None
         else at[..., 2] - head_half_m < block.height_m - 1e-9
     )
-    return np.asarray((near < foot_m - 1e-9) | (low & (near < head_radius_m - 1e-9)))
+    held[held] = (near < foot_m - 1e-9) | (low & (near < head_radius_m - 1e-9))
+    return held
 
 
 def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
@@ -73,9 +78,23 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
         against the top
     """
     start, end = require("from_m", from_m), require("to_m", to_m)
+    shape = np.broadcast_shapes(start.shape, end.shape)
     if block.height_m is None:
-        return np.zeros(np.broadcast_shapes(start.shape, end.shape)[:-1], dtype=np.bool_)
+        return np.zeros(shape[:-1], dtype=np.bool_)
     ring = np.asarray(block.ring_m, dtype=np.float64)
+    start, end = np.broadcast_to(start, shape), np.broadcast_to(end, shape)
+    # Most lines pass over the block or wholly on one side of it, which is cheap to see.
+    found = np.asarray(
+        (np.minimum(start[..., 2], end[..., 2]) < block.height_m)
+        & (np.maximum(start[..., 2], end[..., 2]) > block.clear_below_m)
+    )
+    for axis in (0, 1):
+        a, b = start[..., axis], end[..., axis]
+        found &= np.minimum(a, b) <= ring[:, axis].max()
+        found &= np.maximum(a, b) >= ring[:, axis].min()
+    if not np.any(found):
+        return found
+    start, end = start[found], end[found]
     turn = (
         1.0
         if float(np.sum(ring[:, 0] * onward(ring[:, 1]) - onward(ring[:, 0]) * ring[:, 1])) > 0
@@ -98,7 +117,8 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
     meets = (np.minimum(comes, goes) < block.height_m - 1e-9) & (
         np.maximum(comes, goes) > block.clear_below_m - 1e-9
     )
-    return np.asarray(~outside & (leave - enter > 1e-9) & meets)
+    found[found] = ~outside & (leave - enter > 1e-9) & meets
+    return found
 
 
 def zones_meet(one_m: ArrayLike, other_m: ArrayLike) -> bool:

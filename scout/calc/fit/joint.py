@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from scout.calc.fit.lights import Lamp, Stage, blocked
+from scout.calc.fit.lights import Lamp, Stage, may_stand
 from scout.calc.fit.threepoint import STEP_DEG, STEP_M, Goal, Pool, judged, local_places
 from scout.calc.geometry import FloatArray, require
 
@@ -136,7 +136,7 @@ def refined(
             continue
         near = local_places(stage, player.lamp, player.goal, chosen[axis], STEP_DEG, STEP_M)
         is_near = judged(stage, player.goal, near)[1]
-        free = ~np.logical_or.reduce(list(blocked(stage, player.lamp, near, pool.view).values()))
+        free = may_stand(stage, player.lamp, near, pool.view)
         free &= np.sign(stage.across_deg(near)) == np.sign(stage.across_deg(chosen[axis]))
         free &= is_near | ~is_near[0]
         free[0] = True  # where it came from was checked before

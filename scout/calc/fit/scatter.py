@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.stats import qmc
 
-from scout.calc.fit.lights import Lamp, Stage, blocked, highest_m
+from scout.calc.fit.lights import Lamp, Stage, highest_m, may_stand
 from scout.calc.geometry import FloatArray, inside
 
 if TYPE_CHECKING:
@@ -35,8 +35,7 @@ def free_by_shape(stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...]) 
             places = places[inside(stage.space.plan_m, places, edge_m=-1.0)]
             for start in range(0, len(places), ASKED_AT_ONCE):
                 some = places[start : start + ASKED_AT_ONCE]
-                held = blocked(stage, lamp, some, view)
-                found.append(some[~np.logical_or.reduce(list(held.values()))])
+                found.append(some[may_stand(stage, lamp, some, view)])
                 enough += len(found[-1])
                 if enough >= ENOUGH:
                     break

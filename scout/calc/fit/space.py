@@ -13,7 +13,15 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.fit.blocks import Block
-from scout.calc.geometry import SMALL_M, FloatArray, distance_to_walls_m, inside, onward, require
+from scout.calc.geometry import (
+    SMALL_M,
+    FloatArray,
+    beside,
+    distance_to_walls_m,
+    inside,
+    onward,
+    require,
+)
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -95,6 +103,14 @@ def ahead_zone_m(
 def distance_to_zone_m(zone_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
     """(...) distance in plan from points (..., 2) to a polygon; 0 inside it."""
     return np.where(inside(zone_m, points_m), 0.0, distance_to_walls_m(zone_m, points_m))
+
+
+def within_m(zone_m: ArrayLike, points_m: ArrayLike, radius_m: float) -> BoolArray:
+    """(...) whether points (..., 2) are nearer to a polygon than a radius, or in it."""
+    points = np.asarray(points_m, dtype=np.float64)[..., :2]
+    near = beside(zone_m, points, radius_m)
+    near[near] = distance_to_zone_m(zone_m, points[near]) < radius_m
+    return near
 
 
 def distance_to_line_m(corners_m: ArrayLike, points_m: ArrayLike) -> FloatArray:

@@ -9,13 +9,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scout.calc.fit.camera import View, frame_planes, in_frame
 from scout.calc.fit.space import BoolArray, Space, is_convex
-from scout.calc.geometry import FloatArray, distance_to_walls_m, inside
+from scout.calc.geometry import FloatArray, beside, distance_to_walls_m, inside
 
 COLLAR_M, COLLAR_SHARE = 0.7, 0.7  # at most, and of the head's height (common practice)
 TURNS_DEG = np.arange(0.0, 120.0, 10.0)
@@ -34,20 +37,24 @@ class Stand:
     head_radius_m: float
     soft_radius_m: float
 
-    @property
+    def of(self, rows: NDArray[Any]) -> Stand:
+        """Some of the stands."""
+        return replace(self, at_m=self.at_m[rows])
+
+    @cached_property
     def tips_m(self) -> FloatArray:
         """(n, turns, 3, 2) where the legs meet the floor, for every turn."""
         turn = np.radians(TURNS_DEG[:, None] + _THIRDS_DEG)
         spread = self.foot_radius_m * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
         return np.asarray(self.at_m[:, None, None, :2] + spread)
 
-    @property
+    @cached_property
     def legs_m(self) -> FloatArray:
         """(n, turns, 3, k, 2) points along the legs in plan, from the pole outwards, the tip last."""
         pole = self.at_m[:, None, None, None, :2]
         return np.asarray(pole + (self.tips_m[..., None, :] - pole) * _ALONG_LEG[:, None])
 
-    @property
+    @cached_property
     def rim_m(self) -> FloatArray:
         """(n, k, 3) the edge of the soft source's disc; the head's middle alone without one."""
         if self.soft_radius_m <= 0.0:
@@ -79,12 +86,19 @@ class Stand:
 
     def legs_in(self, ring_m: FloatArray) -> BoolArray:
         """(n, turns) whether some leg stands in an outline (k, 2)."""
-        return np.asarray(np.any(inside(ring_m, self.legs_m, edge_m=-1.0), axis=(-1, -2)))
+        near = beside(ring_m, self.at_m, self.foot_radius_m)
+        held = np.zeros((len(self.at_m), len(TURNS_DEG)), dtype=np.bool_)
+        if np.any(near):
+            held[near] = np.any(inside(ring_m, self.legs_m[near], edge_m=-1.0), axis=(-1, -2))
+        return held
 
     def head_in(self, ring_m: FloatArray) -> BoolArray:
         """(n,) whether pole or head hangs over an outline (k, 2)."""
-        flat = np.concatenate([self.at_m[:, None, :2], self.rim_m[..., :2]], axis=1)
-        return np.asarray(np.any(inside(ring_m, flat, edge_m=-1.0), axis=-1))
+        held = beside(ring_m, self.at_m, self.soft_radius_m)
+        if np.any(held):
+            flat = np.concatenate([self.at_m[held, None, :2], self.rim_m[held, :, :2]], axis=1)
+            held[held] = np.any(inside(ring_m, flat, edge_m=-1.0), axis=-1)
+        return held
 
     def legs_on(self, space: Space) -> BoolArray:
         """(n, turns) whether all legs stand on the floor of a room."""

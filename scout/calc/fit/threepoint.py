@@ -15,14 +15,16 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
-from scout.calc.fit.camera import View, column_in_frame
-from scout.calc.fit.lights import FRAME_MARGIN_SHARE, REASONS, Lamp, Stage, blocked, highest_m
+from scout.calc.fit.camera import View
+from scout.calc.fit.lights import REASONS, Asked, Lamp, Stage, blocked, highest_m, may_stand
 from scout.calc.fit.scatter import FURTHEST_M, NEAREST_M, free_by_shape
-from scout.calc.fit.space import BoolArray, stands_inside
+from scout.calc.fit.space import BoolArray
 from scout.calc.geometry import FloatArray, require
 
 STEP_M, STEP_DEG = 0.1, 3.0
+ASKED_AT_ONCE = 50
 RATIO_TOLERANCE_STOPS = 0.1
 
 
@@ -148,35 +150,35 @@ def find_spot(
 
 def free_places(
     stage: Stage, lamp: Lamp, goal: Goal, sides: tuple[int, ...] = (1, -1)
-) -> FloatArray | NoSpot:
-    """(n, 3) every place tried on which the light may stand, in frame or not, at the height that
+) -> Asked | NoSpot:
+    """Every place tried on which the light may stand, in frame or not, at the height that
     serves the goal best. Raises OutOfRange.
     """
     if highest_m(stage.space, lamp) < lamp.stand_min_m - 1e-9:
         return NoSpot("ceiling")
     if stage.by_shape:
         found = free_by_shape(stage, lamp, goal, sides)
-        return found if len(found) else NoSpot("frame" if stage.views else "floor")
+        return (
+            Asked(stage, lamp, found) if len(found) else NoSpot("frame" if stage.views else "floor")
+        )
     places = _places(stage, lamp, goal, sides)
-    # most fall here, and the rest is dearer to ask
-    places = places[stands_inside(stage.space.plan_m, places, lamp.radius_m)]
-    places = places[~np.logical_or.reduce(list(blocked(stage, lamp, places, None).values()))]
+    places = places[may_stand(stage, lamp, places, None)]
     if not len(places):
         return NoSpot("floor")
     places = places[
         np.abs(np.abs(stage.across_deg(places)) - goal.across_deg)
         <= goal.across_furthest_off_deg + 1e-9
     ]
-    return places if len(places) else NoSpot("side")
+    return Asked(stage, lamp, places) if len(places) else NoSpot("side")
 
 
 def find_among(
-    stage: Stage, lamp: Lamp, goal: Goal, places_m: FloatArray, sides: tuple[int, ...] = (1, -1)
+    stage: Stage, lamp: Lamp, goal: Goal, asked: Asked, sides: tuple[int, ...] = (1, -1)
 ) -> Spot | NoSpot:
     """As find_spot, among free places that were looked up before something more stood on the stage.
     Raises OutOfRange.
     """
-    found = pool_among(stage, lamp, goal, places_m, sides)
+    found = pool_among(stage, lamp, goal, asked, sides)
     if isinstance(found, NoSpot):
         return found
     return spot_at(
@@ -206,7 +208,7 @@ def pool_among(
     stage: Stage,
     lamp: Lamp,
     goal: Goal,
-    places_m: FloatArray,
+    asked: Asked,
     sides: tuple[int, ...] = (1, -1),
     keep: int = 1,
     cell_m: float = 0.3,
@@ -218,22 +220,24 @@ def pool_among(
     Raises:  OutOfRange
     """
     # Sides in the order given, so that the first of them wins a draw.
-    places = np.concatenate(
-        [places_m[np.sign(stage.across_deg(places_m)) == side] for side in sides]
-    )
+    across = np.sign(stage.across_deg(asked.at_m))
+    rows = np.concatenate([np.flatnonzero(across == side) for side in sides])
+    # Off what has come to stand since as columns, and so their legs are too.
     for x, y, taken in stage.stood:
-        places = places[np.hypot(places[:, 0] - x, places[:, 1] - y) >= lamp.radius_m + taken]
+        off = np.hypot(asked.at_m[rows, 0] - x, asked.at_m[rows, 1] - y)
+        rows = rows[off >= lamp.radius_m + taken]
+    places = asked.at_m[rows]
     if not len(places):
         return NoSpot("floor")
     cost, near = judged(stage, goal, places)
     for wanted, is_near in ((near, True), (np.ones_like(near), False)):
-        lens = _widest_lens(stage, lamp, places[wanted])
+        lens = _widest_lens(asked, rows[wanted])
         if lens is None:
             continue
         view = stage.views[lens] if stage.views else None
         allowed = np.flatnonzero(wanted)
         if view is not None:
-            allowed = allowed[~_seen(stage, view, lamp, places[allowed])]
+            allowed = allowed[~asked.seen(lens)[rows[allowed]]]
         order = allowed[np.argsort(np.round(cost[allowed], 6), kind="stable")]
         if keep > 1:
             _, first = np.unique(np.floor(places[order, :2] / cell_m), axis=0, return_index=True)
@@ -256,7 +260,7 @@ def judge_spot(
     at = require("at_m", at_m)
     against = blocked(stage, lamp, at, stage.views[0] if stage.views else None)
     reasons = tuple(name for name in REASONS if bool(against[name]))
-    lens = _widest_lens(stage, lamp, at[None, :])
+    lens = _widest_lens(Asked(stage, lamp, at[None, :]), np.array([0]))
     spot = spot_at(stage, lamp, goal, at, 0 if lens is None else lens, (1, -1))
     return replace(
         spot,
@@ -265,33 +269,23 @@ def judge_spot(
     ), reasons
 
 
-def _seen(stage: Stage, view: View, lamp: Lamp, at_m: FloatArray) -> BoolArray:
-    """Whether a lens sees lights at free places; by their shape, also where legs that are turned out
-    of its frame have no floor.
-    """
-    if stage.by_shape:
-        return np.asarray(np.logical_or.reduce(list(blocked(stage, lamp, at_m, view).values())))
-    return column_in_frame(
-        view, at_m[..., :2], np.maximum(at_m[..., 2], 0.0), lamp.radius_m, FRAME_MARGIN_SHARE
-    )
-
-
-def _widest_lens(stage: Stage, lamp: Lamp, at_m: FloatArray) -> int | None:
+def _widest_lens(asked: Asked, rows: NDArray[np.intp]) -> int | None:
     """The first lens that sees not all of these places; 0 when no lens is known, None when there is
     none.
     """
-    if not len(at_m):
+    if not len(rows):
         return None
-    if not stage.views:
+    lenses = len(asked.stage.views)
+    if not lenses:
         return 0
-    low, high = 0, len(stage.views)
+    low, high = 0, lenses
     while low < high:  # what a lens does not see, no longer lens sees: one camera, one axis
         middle = (low + high) // 2
-        if bool(np.all(_seen(stage, stage.views[middle], lamp, at_m))):
+        if bool(np.all(asked.seen(middle)[rows])):
             low = middle + 1
         else:
             high = middle
-    return low if low < len(stage.views) else None
+    return low if low < lenses else None
 
 
 def _height_m(stage: Stage, lamp: Lamp, goal: Goal, away_m: FloatArray) -> FloatArray:
@@ -393,12 +387,16 @@ def _finer(stage: Stage, lamp: Lamp, goal: Goal, at_m: FloatArray, view: View | 
     across = float(stage.across_deg(at_m))
     places = local_places(stage, lamp, goal, at_m, STEP_DEG, STEP_M)
     cost, near = judged(stage, goal, places)
-    free = ~np.logical_or.reduce(list(blocked(stage, lamp, places, view).values())) & (
-        np.sign(stage.across_deg(places)) == np.sign(across)
-    )
-    free &= near | ~near[0]
-    free[0] = True  # where it came from was checked before
-    return np.asarray(places[int(np.argmin(np.where(free, cost, np.inf)))])
+    better = (cost < cost[0]) & (near | ~near[0])
+    better &= np.sign(stage.across_deg(places)) == np.sign(across)
+    order = np.flatnonzero(better)
+    order = order[np.argsort(cost[order], kind="stable")]
+    # The cheapest that is free wins, so that the rest need not be asked.
+    for rows in np.array_split(order, 1 + len(order) // ASKED_AT_ONCE):
+        free = rows[may_stand(stage, lamp, places[rows], view)]
+        if len(free):
+            return np.asarray(places[free[0]])
+    return np.asarray(places[0])  # where it came from was checked before
 
 
 def spot_at(
