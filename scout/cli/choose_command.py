@@ -62,6 +62,10 @@ def as_plain(found: Choosing) -> dict[str, Any]:
                 "met": room.met,
                 "asked": room.asked,
                 "missing": list(room.missing),
+                "dates": [
+                    {"on": day.on.isoformat(), "met": day.met, "asked": day.of}
+                    for day in room.head.dates
+                ],
                 "preferred": plain(room.total),
                 "alike": room.alike,
                 "beaten": room.beaten,

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from scout.assess import room as whole
 from scout.assess.answers import RoomAssessment
+from scout.assess.choice.dates import telling
 from scout.assess.daylight import findings as daylight
 from scout.assess.daylight import place as daylight_place
 from scout.assess.fit.plan_figures import with_plan
@@ -28,7 +29,7 @@ from scout.packet.book import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
 from scout.pages import planned
 from scout.pages.medium import Medium
 from scout.pages.once import once
-from scout.pages.setups import first_coming
+from scout.pages.setups import dates_of, first_coming
 from scout.records import LocationRecord, Marks, RoomSheet, SetupRecord
 from scout.records.plan import StagePlan
 from scout.records.setups import as_it_will_be, in_common, setups_asked
@@ -80,6 +81,17 @@ def default_date(
         for day in planned.dates_of(work, candidate.scene, room_id)
     ]
     return first_coming(wanted, today)
+
+
+def dates_open(candidate: models.Candidate, today: date) -> tuple[date, ...]:
+    """The dates that tell most of those a proposal may still be used on; empty where its setups
+    have dates of their own, or where there is nothing to choose from.
+    """
+    if any(row.on is not None for row in translate.alive(candidate.setups)):
+        return ()
+    dates = dates_of(candidate.scene)
+    days = telling([day for day in dates if day >= today] or dates)
+    return days if len(days) > 1 else ()
 
 
 def production_of(work: Work, room_id: int) -> int | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from scout.assess.answers import RoomAssessment
 from scout.assess.choice import compare as choice
 from scout.assess.choice.cells import CandidateFacts
 from scout.assess.choice.choose import choose
@@ -37,7 +38,7 @@ def compare(work: Work, scene_id: int, *, on: date | None = None) -> choice.Comp
     Raises NotFound.
 
     on: None takes the first date still to come that the scene or its production names, else the
-        last of them, else today
+        last of them, else today; a room whose setup has no date yet is judged on several of them
     """
     asked = _asked(work, scene_id, on)
     return choice.compare(asked.scene, asked.on, asked.facts)
@@ -73,7 +74,7 @@ class Standing:
 
 def standing(work: Work, scene_id: int, on: date | None = None) -> Standing:
     """What a decision keeps. Raises NotFound."""
-    asked = _asked(work, scene_id, on)
+    asked = _asked(work, scene_id, on or _first_day(work, scene_id))
     table = choice.compare(asked.scene, asked.on, asked.facts)
     with reading(Reader()):  # kept in metres, whoever decides
         rooms = {
@@ -153,15 +154,20 @@ class _Asked:
 
 def _asked(work: Work, scene_id: int, on: date | None) -> _Asked:
     row = jobs.scene(work.db, scene_id)
-    on = on or first_coming(dates_of(row), work.now().date())
+    today, first = work.now().date(), on or _first_day(work, scene_id)
     production: ProductionRecord = translate.to_record(row.production)
     kit = production.kit
     facts, setups = [], []
     for candidate in jobs.candidates(work.db, scene_id=scene_id):
         room = queries.room(work.db, candidate.room_id)
         sheet = sheet_of(work, room, row.production_id)
-        setup = assessing.setup_for(work, room, on, candidate, sheet, by_plan=False)
-        setups.append(setup)
+        days = () if on is not None else assessing.dates_open(candidate, today)
+        of_room = [
+            assessing.setup_for(work, room, day, candidate, sheet, by_plan=False)
+            for day in days or (first,)
+        ]
+        setup, *others = of_room
+        setups += of_room
         facts.append(
             CandidateFacts(
                 candidate.id,
@@ -169,14 +175,61 @@ def _asked(work: Work, scene_id: int, on: date | None) -> _Asked:
                 lines.room_name(room),
                 translate.to_record(candidate),
                 translate.to_record(room.location),
-                translate.room_record(room),
+                setup.sheet.room,
                 assessing.assessed(setup),
                 kit.continuous_share if kit else None,
                 setup.noises,
                 room.location_id,
+                tuple(assessing.assessed(other) for other in others),
             )
         )
-    return _Asked(translate.to_record(row), on, facts, setups)
+    return _Asked(translate.to_record(row), first, facts, setups)
+
+
+def _first_day(work: Work, scene_id: int) -> date:
+    return first_coming(dates_of(jobs.scene(work.db, scene_id)), work.now().date())
+
+
+@dataclass(frozen=True)
+class RoomOnDates:
+    """A room whose date is not chosen: what it comes to on the dates it may be, and which those are."""
+
+    line: Said
+    dates: tuple[date, ...]
+
+
+def room_on_dates(
+    work: Work, room_id: int, production_id: int | None = None, scene_id: int | None = None
+) -> RoomOnDates | None:
+    """The worst and the best date of a room; None where its date is chosen. Raises NotFound."""
+    candidate = assessing.proposal(work, room_id, production_id, scene_id)
+    dates = () if candidate is None else assessing.dates_open(candidate, work.now().date())
+    if not dates:
+        return None
+    found = [
+        assessing.assessed(
+            assessing.setup_of(work, room_id, day, production_id=production_id, scene_id=scene_id)
+        )
+        for day in dates
+    ]
+    by_day = sorted(found, key=_badness, reverse=True)
+    worst, best = by_day[0], by_day[-1]
+    if _badness(worst) == _badness(best):
+        return RoomOnDates(said("choice.room_alike", n=len(dates)), dates)
+    good = {(one.code, one.level) for one in best.findings}
+    because = next((one for one in worst.findings if (one.code, one.level) not in good), None)
+    line = said(
+        "choice.room_on_dates",
+        worst=worst.date,
+        why=None if because is None else Said(because.code, tuple(because.figures().items())),
+        best=best.date,
+    )
+    return RoomOnDates(line, dates)
+
+
+def _badness(found: RoomAssessment) -> tuple[int, ...]:
+    levels = [one.level for one in found.findings]
+    return tuple(levels.count(level) for level in ("problem", "unknown", "care"))
 
 
 def first_photos(work: Work, scene_id: int) -> dict[int, int]:

@@ -15,7 +15,7 @@ from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.drawing.svg import Svg
 from scout.errors import NotFound, ScoutError
-from scout.pages import assessing, calls, planned, stagings
+from scout.pages import assessing, calls, choice, planned, stagings
 from scout.records import Marks
 from scout.records.base import words_of
 from scout.records.sheet import Setting
@@ -23,7 +23,7 @@ from scout.usecases import locations, productions, rooms
 from scout.usecases.shown import Kept, RoomPage
 from scout.values import Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
-from scout.web.asked import Question, number_asked, question, version_sent
+from scout.web.asked import Question, date_asked, number_asked, question, version_sent
 from scout.web.forms.locations import NoteForm
 from scout.web.forms.rooms import MarksForm, RoomForm
 from scout.web.links import called, field_link
@@ -59,6 +59,7 @@ def show(room_id: int) -> ResponseReturnValue:
     told = worked_out(page, asked)
     findings = told["assessment"].findings if told["assessment"] is not None else ()
     lines, rest = short(findings)
+    plan = planned_for(page, asked)
     return render_template(
         "rooms/show.html",
         page=page,
@@ -70,7 +71,10 @@ def show(room_id: int) -> ResponseReturnValue:
         people=by_person(findings),
         doors=_doors(room_id, asked, findings),
         next=_next_step(page, asked, findings),
-        **planned_for(page, asked),
+        dates=None
+        if told["assessment"] is None or date_asked() or plan["shot"]
+        else choice.room_on_dates(work(), room_id, asked.production_id, asked.scene_id),
+        **plan,
         **told,
     )
 

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from scout.assess.choice.dates import telling
 from scout.errors import NotFound, RefusedMany, Stale
 from scout.pages import assessing
 from scout.pages import setups as pages
@@ -51,6 +52,18 @@ MEDIUM = {"topic": "framing", "strength": "must", "framing": "medium"}
 
 def scene_of(*needs: dict[str, Any]) -> SceneRecord:
     return SceneRecord.read({"name": "Talk", "needs": list(needs)})
+
+
+def test_the_dates_that_tell_most() -> None:
+    # by hand: of a year's firsts the sun stands lowest on 1 January and highest on 1 July (the ends
+    # of its way are 21 December and 21 June); the first of them is what comes next
+    firsts = [date(2026, month, 1) for month in range(3, 13)]
+    assert telling(firsts) == (date(2026, 3, 1), date(2026, 7, 1), date(2026, 12, 1))
+    assert telling([date(2026, 5, 2), date(2026, 5, 1), date(2026, 5, 2)]) == (
+        date(2026, 5, 1),
+        date(2026, 5, 2),
+    )
+    assert telling([]) == ()
 
 
 @pytest.fixture

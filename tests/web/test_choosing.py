@@ -97,3 +97,34 @@ def test_a_scene_starts_from_needs_of_its_kind(ada: Browser, scene: str) -> None
     ]
     page = ada.get("/productions/1/scenes/new?preset=nothing").text
     assert re.findall(r'name="needs-\d+-topic" value="(\w+)"', page) == []
+
+
+def test_a_date_not_chosen_is_said_on_the_pages(ada: Browser, scene: str) -> None:
+    """Two dates of the production, none of the setup's own: both are judged, on the choice and on
+    the room.
+    """
+    ada.done(
+        "/locations/1/edit",
+        {
+            "version": "1",
+            "name": "Mill",
+            "latitude_deg": "53",
+            "longitude_deg": "0",
+            "timezone": "Europe/London",
+        },
+    )
+    ada.done(
+        "/productions/1/edit",
+        {
+            "version": "1",
+            "title": "Film",
+            "client": "Mrs Quill",
+            "shoot_dates": "2031-06-20\n2031-12-05",
+        },
+    )
+    page = words(ada.get(f"{scene}/compare").text)
+    assert "The date is not chosen: each row says the worst of 20 Jun 2031 and 5 Dec 2031" in page
+    assert "1 of 1 required on each of the dates" in page
+    assert "The date is not chosen" in words(ada.get("/rooms/1?for=1").text)
+    one = words(ada.get(f"{scene}/compare?on=2031-06-20").text)
+    assert "The date is not chosen" not in one

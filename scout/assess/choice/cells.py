@@ -75,6 +75,7 @@ class CandidateFacts:
     )
     noises: tuple[NoiseWindowRecord, ...] = ()  # that come back at the place
     location_id: int = 0
+    other_dates: tuple[RoomAssessment, ...] = ()  # where the date is not chosen yet
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ from scout.records.kept import (
     TravelNeed,
     WhenNeed,
 )
-from scout.values import Figure, Name, Said, Value, Word, said
+from scout.values import Figure, Many, Name, Said, Value, Word, said
 
 DRAWS = 500
 MOST_RANKED = 300  # rooms that are drawn; those that cannot come first are never among them
@@ -51,6 +51,9 @@ def choose(
     """The candidates of a comparison in the order of the choice."""
     needs = scene.needs or ()
     notes = tuple(odd(needs, today))
+    dates = sorted({one.on for head in comparison.candidates for one in head.dates})
+    if dates:
+        notes += (said("choice.dates", dates=Many(tuple(dates))),)
     if not needs or not candidates:
         empty = tuple(
             Ranked(head, 0, 0, (), 0.0, 1.0 / len(candidates), True, None, (), (), (), ())

@@ -27,6 +27,7 @@ from scout.assess.choice.cells import (
     money,
     unknown,
 )
+from scout.assess.choice.dates import OnDate, cells_over_dates, on_dates
 from scout.assess.choice.opening import open_when
 from scout.assess.choice.way_in import way_in
 from scout.assess.daylight.judged import JudgedLight, judged_light
@@ -85,6 +86,8 @@ class ComparedCandidate:
     state: str
     reason: str | None
     summary: Said
+    dates: tuple[OnDate, ...] = ()  # from worst to best, where none is chosen yet
+    on_dates: Said | None = None
 
 
 @dataclass(frozen=True)
@@ -99,18 +102,20 @@ class Comparison:
 
 def compare(scene: SceneRecord, on: date, candidates: Sequence[CandidateFacts]) -> Comparison:
     """The scene's needs against every candidate, each need judged on its own."""
+    judged = [cells_over_dates(scene, facts, _JUDGES) for facts in candidates]
     rows = tuple(
         NeedRow(
             need.topic,
             need_words(need),
             need.strength,
             need.weight if need.strength == "wish" else None,
-            tuple(_JUDGES[need.topic](need, Case(facts, scene)) for facts in candidates),
+            tuple(cells[at] for cells, _ in judged),
         )
-        for need in scene.needs or ()
+        for at, need in enumerate(scene.needs or ())
     )
     heads = tuple(
-        _head(facts, [(row, row.cells[i]) for row in rows]) for i, facts in enumerate(candidates)
+        _head(facts, list(zip(rows, cells, strict=True)), dates)
+        for facts, (cells, dates) in zip(candidates, judged, strict=True)
     )
     return Comparison(scene.name, on, heads, rows)
 
@@ -121,7 +126,9 @@ def cells_of(scene: SceneRecord, facts: CandidateFacts) -> tuple[NeedCell, ...]:
     return tuple(_JUDGES[need.topic](need, case) for need in scene.needs or ())
 
 
-def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> ComparedCandidate:
+def _head(
+    facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]], dates: tuple[OnDate, ...]
+) -> ComparedCandidate:
     applying = [(row, cell) for row, cell in cells if cell.level != "outside"]
     required = [cell.level for row, cell in applying if row.strength == "must"]
     preferred = [(row.weight or 0, cell) for row, cell in applying if row.strength == "wish"]
@@ -149,6 +156,8 @@ def _head(facts: CandidateFacts, cells: Sequence[tuple[NeedRow, NeedCell]]) -> C
         facts.candidate.state,
         facts.candidate.reason,
         listed(*parts) if parts else said("need.none"),
+        dates,
+        on_dates(dates),
     )
 
 

@@ -64,6 +64,11 @@ MESSAGES = {
     "choice.kills": "{need} keeps out {n} of {of} rooms",
     "choice.back": "Without it ({need}) {rooms} would do",
     # about the question
+    "choice.dates": "The date is not chosen: each row says the worst of {dates}, and the best beside it",
+    "choice.on_dates": "Worst on {worst}: {least} of {of} required; best on {best}: {most}",
+    "choice.on_dates_alike": "{met} of {of} required on each of the dates",
+    "choice.room_on_dates": "The date is not chosen: worst on {worst}[, {why}]; best on {best}",
+    "choice.room_alike": "The date is not chosen; the {n} dates tried come to the same",
     "choice.no_needs": "The scene has no needs yet, so no room comes first",
     "choice.no_weight": "All weights are 0, so only what is required counts",
     "choice.past": "The dates are past: the last was {last}",

@@ -34,6 +34,7 @@ MESSAGES = {
     "need.none": "no needs are stated",
     # cells
     "need.list": "{parts}",
+    "need.dates": "{why}; that is on {worst}, at best on {best}: {level}[, {figure}]",
     "need.not_measured": "not measured",
     "need.not_recorded": "not recorded",
     "need.money": "{amount:2}[ {currency}]",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
-from datetime import date
+from datetime import date, time
 from typing import Any
 
 import pytest
@@ -237,3 +237,38 @@ def test_one_new_noise_reading_changes_the_first_choice_of_the_demonstration() -
     assert line.startswith("Take Committee room")
     assert "Front parlour loses on noise" in line
     assert all(len(str(one).split()) <= 20 for one in (*before.line, *after.line))
+
+
+DAYLIGHT = {"topic": "daylight", "strength": "must", "want": "wanted"}
+WINTER, SUMMER = date(2026, 12, 5), date(2026, 6, 20)
+
+
+def test_a_date_not_chosen_says_the_worst_and_the_best() -> None:
+    # the hall of the demonstration from four to six: dark in December at 53 degrees north, where the
+    # sun sets before four (from memory: about 15:50), light in June
+    (name, setup), *_ = [pair for pair in setups() if pair[0] == "Main hall"]
+    setup = dataclasses.replace(setup, from_time=time(16), until_time=time(18))
+    on_day = {day: assess_setup(dataclasses.replace(setup, on=day)) for day in (SUMMER, WINTER)}
+    assert setup.place is not None
+    one = CandidateFacts(
+        1, 1, name, CandidateRecord(), setup.place, setup.sheet.room, on_day[SUMMER]
+    )
+    when = {
+        "topic": "when",
+        "strength": "wish",
+        "dates": [WINTER.isoformat(), SUMMER.isoformat()],
+        "from_time": "16:00",
+        "until_time": "18:00",
+    }
+    open_date = dataclasses.replace(one, other_dates=(on_day[WINTER],))
+    asked = scene(DAYLIGHT, when)
+    (head,) = compare(asked, SUMMER, [open_date]).candidates
+    assert [(day.on, day.met, day.of) for day in head.dates] == [(WINTER, 0, 1), (SUMMER, 1, 1)]
+    found = chosen(asked, open_date)
+    assert found.ranked[0].missing == ("daylight",)  # the worst of them counts
+    cell = found.ranked[0].parts[0].cell
+    assert (cell.why.code, cell.why["worst"], cell.why["best"]) == ("need.dates", WINTER, SUMMER)
+    assert "choice.dates" in codes(found.notes)
+    # chosen, the date is the only one
+    assert chosen(asked, one).ranked[0].missing == ()
+    assert compare(asked, SUMMER, [one]).candidates[0].dates == ()
