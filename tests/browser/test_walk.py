@@ -277,11 +277,12 @@ def test_the_phones_senses(browser: Browser, address: str, embedded: Settings) -
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     page.click("text=Bedroom")
     page.click('[data-to="facing"]')
-    page.click("[data-compass]")
     page.evaluate(
-        """() => { for (const alpha of [92, 88, 90]) dispatchEvent(new DeviceOrientationEvent(
-        'deviceorientationabsolute', { absolute: true, alpha, beta: 90, gamma: 0 })); }"""
+        """() => { setInterval(() => { for (const alpha of [92, 88, 90]) dispatchEvent(
+        new DeviceOrientationEvent('deviceorientationabsolute',
+        { absolute: true, alpha, beta: 90, gamma: 0 })); }, 50); }"""
     )
+    page.click("[data-compass]")
     # by hand: upright, its back looks where its upper edge did when flat; alpha 90 is west
     expect(page.locator("[data-compass-said]")).to_contain_text("270°, magnetic")
     page.click('[data-to="access"]')

@@ -118,6 +118,7 @@ PAGES = [
     "{place}",
     "{place}/edit",
     "{place}/rooms/new",
+    "{place}/walk",
     "{room}",
     "{room}?on=2026-12-21&at=12:00",
     "{room}/recorded",
