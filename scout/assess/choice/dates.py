@@ -10,6 +10,7 @@ from typing import Any
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.choice.cells import WORSE, CandidateFacts, Case, NeedCell
+from scout.assess.choice.scales import met_now, scale_of
 from scout.records.kept import SceneRecord
 from scout.values import Said, Word, said
 
@@ -20,8 +21,8 @@ MIDWINTER = (12, 21)  # of the north; the sun's way through the year is the same
 
 @dataclass(frozen=True)
 class OnDate:
-    """What a room comes to on one of the dates it may be used on: of what is required, how much
-    passes or wants care.
+    """What a room comes to on one of the dates it may be used on: how much of what is required is
+    met, as the choice counts it.
     """
 
     on: date
@@ -64,13 +65,16 @@ def cells_over_dates(
     ]
     if len(by_date) == 1:
         return tuple(by_date[0][1]), ()
-    cells = tuple(_worst([(found, row[at]) for found, row in by_date]) for at in range(len(needs)))
+    cells = tuple(
+        _worst(scale_of(need).sense, [(found, row[at]) for found, row in by_date])
+        for at, need in enumerate(needs)
+    )
     required = [at for at, need in enumerate(needs) if need.strength == "must"]
     days = []
     for found, row in by_date:
-        levels = [row[at].level for at in required if row[at].level != "outside"]
-        met = sum(level in ("pass", "care") for level in levels)
-        days.append((met, -sum(map(_badness, row)), OnDate(found.date, met, len(levels))))
+        asked = [at for at in required if row[at].level != "outside"]
+        met = sum(met_now(scale_of(needs[at]), row[at]) is True for at in asked)
+        days.append((met, -sum(map(_badness, row)), OnDate(found.date, met, len(asked))))
     days.sort(key=lambda day: (day[0], day[1], day[2].on))
     return cells, tuple(day for _, _, day in days)
 
@@ -96,10 +100,17 @@ def _badness(cell: NeedCell) -> int:
     return WORSE.index(cell.level)
 
 
-def _worst(cells: Sequence[tuple[RoomAssessment, NeedCell]]) -> NeedCell:
-    """The worst of a need's cells, which also says the best where that is another one."""
-    found, cell = max(cells, key=lambda pair: _badness(pair[1]))
-    best, other = min(cells, key=lambda pair: _badness(pair[1]))
+def _worst(sense: float, cells: Sequence[tuple[RoomAssessment, NeedCell]]) -> NeedCell:
+    """The worst of a need's cells, by its figure where the level is the same; it also says the best
+    where that is of another level.
+    """
+
+    def badness(pair: tuple[RoomAssessment, NeedCell]) -> tuple[int, float]:
+        figure = pair[1].reading.figure if pair[1].reading is not None else None
+        return _badness(pair[1]), -sense * (figure or 0.0)
+
+    found, cell = max(cells, key=badness)
+    best, other = min(cells, key=badness)
     if other.level == cell.level:
         return cell
     why = said(

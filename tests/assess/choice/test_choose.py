@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from scout.assess.answers import DaylightAnswer, MarkDaylight
 from scout.assess.choice.cells import CandidateFacts
 from scout.assess.choice.choose import choose
 from scout.assess.choice.compare import compare
@@ -20,7 +21,7 @@ from scout.records import CandidateRecord, SceneRecord
 from scout.records.kept import NEED_TOPICS
 from scout.records.presets import PRESETS
 from scout.records.sheet import NoiseReading
-from scout.values import Said
+from scout.values import Figure, Said
 from scout.words import MESSAGES
 from tests.assess.choice.test_compare import ON, candidate, scene
 from tests.demo_rooms import ROOT, setups
@@ -272,3 +273,33 @@ def test_a_date_not_chosen_says_the_worst_and_the_best() -> None:
     # chosen, the date is the only one
     assert chosen(asked, one).ranked[0].missing == ()
     assert compare(asked, SUMMER, [one]).candidates[0].dates == ()
+
+
+@pytest.mark.parametrize("read", [30.0, 36.0])
+def test_a_date_counts_what_the_choice_counts(read: float) -> None:
+    # property: where nothing hangs on the date each of them meets what the room meets; by hand: a
+    # phone's 36 dBA is over 35 by less than its doubt of 5, which is care, and not met
+    one = named(1, room=noisy(read, "phone_app"))
+    later = dataclasses.replace(one.assessment, date=WINTER)
+    found = chosen(
+        scene({**QUIET, "strength": "must"}), dataclasses.replace(one, other_dates=(later,))
+    )
+    (room,) = found.ranked
+    assert {(day.met, day.of) for day in room.head.dates} == {(room.met, room.asked)}
+    assert room.met == (read == 30.0)
+
+
+def test_of_dates_with_one_level_the_worse_figure_counts() -> None:
+    # by hand: 200 and 400 lux where 800 are asked for: neither passes, 200 is the worse
+    def on(day: date, lux: float) -> Any:
+        mark = MarkDaylight(overcast_lux_noon=lux, clear_lux_noon=lux)
+        light = DaylightAnswer(needed_lux=100.0, marks={"subject": mark})
+        return dataclasses.replace(candidate(1).assessment, date=day, daylight=light)
+
+    asked = scene({"topic": "lux", "strength": "wish", "lux": 800})
+    for first, second in ((200.0, 400.0), (400.0, 200.0)):
+        one = dataclasses.replace(
+            named(1), assessment=on(SUMMER, first), other_dates=(on(WINTER, second),)
+        )
+        (row,) = compare(asked, SUMMER, [one]).rows
+        assert row.cells[0].figure == Figure(200.0, "lux")
