@@ -18,7 +18,8 @@ from scout.assess.stage.floor import ground, stage_of
 from scout.assess.stage.kit import roles
 from scout.bench.measure import Row, at_least, within
 from scout.bench.whole import demo_sheets
-from scout.calc.fit.lights import Lamp, Stage, blocked
+from scout.calc.fit.lights import Lamp, Stage
+from scout.calc.fit.standing import blocked
 from scout.calc.power.assign import PlugPoint, Supply, assign
 from scout.records import RoomSheet
 from scout.records.plan import PlannedLight, StagePlan

@@ -19,7 +19,7 @@ from scout.assess.stage.kit import foot_m, plan_lamp, roles
 from scout.calc.fit.backdrop import walls_in_frame
 from scout.calc.fit.blocks import hidden_by, in_the_way
 from scout.calc.fit.camera import View, in_frame
-from scout.calc.fit.lights import Stage, blocked
+from scout.calc.fit.lights import Stage
 from scout.calc.fit.plan import lux_at
 from scout.calc.fit.space import (
     TRIPOD_RADIUS_M,
@@ -28,6 +28,7 @@ from scout.calc.fit.space import (
     sees,
     stands_inside,
 )
+from scout.calc.fit.standing import blocked
 from scout.calc.fit.threepoint import (
     RATIO_TOLERANCE_STOPS,
     Goal,

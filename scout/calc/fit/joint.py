@@ -18,7 +18,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from scout.calc.fit.lights import Lamp, Stage, may_stand
+from scout.calc.fit.lights import Lamp, Stage
+from scout.calc.fit.standing import may_stand
 from scout.calc.fit.threepoint import STEP_DEG, STEP_M, Goal, Pool, judged, local_places
 from scout.calc.geometry import FloatArray, require
 

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.stats import qmc
 
-from scout.calc.fit.lights import Lamp, Stage, highest_m, may_stand
+from scout.calc.fit.lights import Lamp, Stage, highest_m
+from scout.calc.fit.standing import may_stand
 from scout.calc.geometry import FloatArray, inside
 
 if TYPE_CHECKING:

@@ -18,9 +18,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scout.calc.fit.camera import View
-from scout.calc.fit.lights import REASONS, Asked, Lamp, Stage, blocked, highest_m, may_stand
+from scout.calc.fit.lights import Lamp, Stage, highest_m
 from scout.calc.fit.scatter import FURTHEST_M, NEAREST_M, free_by_shape
 from scout.calc.fit.space import BoolArray
+from scout.calc.fit.standing import REASONS, Asked, blocked, may_stand
 from scout.calc.geometry import FloatArray, require
 
 STEP_M, STEP_DEG = 0.1, 3.0

@@ -8,8 +8,9 @@ import pytest
 
 from scout.calc.fit.blocks import Block
 from scout.calc.fit.camera import View
-from scout.calc.fit.lights import Asked, Lamp, Stage, blocked, may_stand
+from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.space import Space
+from scout.calc.fit.standing import Asked, blocked, may_stand
 from scout.calc.geometry import rectangle_m
 
 LAMPS = (

@@ -8,8 +8,9 @@ import pytest
 from scout.calc.fit.blocks import Block, hidden_by, in_the_way, zones_meet
 from scout.calc.fit.camera import View
 from scout.calc.fit.framing import camera_place
-from scout.calc.fit.lights import Lamp, Stage, blocked
+from scout.calc.fit.lights import Lamp, Stage
 from scout.calc.fit.space import Space
+from scout.calc.fit.standing import blocked
 from scout.calc.geometry import rectangle_m
 from scout.errors import OutOfRange
 
