@@ -10,6 +10,7 @@ import pytest
 import waitress
 from playwright.sync_api import Browser, expect, sync_playwright
 
+from scout.cli.work_command import workers
 from scout.settings import Settings
 from scout.web.app import create_app
 from tests.conftest import missing
@@ -37,7 +38,8 @@ def address(embedded: Settings) -> Iterator[str]:
     server = waitress.create_server(create_app(embedded), host="127.0.0.1", port=0, threads=4)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
-    yield f"http://127.0.0.1:{server.effective_port}"
+    with workers(embedded):
+        yield f"http://127.0.0.1:{server.effective_port}"
     server.close()
     thread.join(timeout=10)
 

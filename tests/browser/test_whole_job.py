@@ -213,7 +213,7 @@ def test_the_whole_job_as_a_new_user(
     page.goto(production)
     page.get_by_role("button", name="Print the packet").click()
     link = page.get_by_role("link", name="Save the packet")
-    expect(link).to_be_visible(timeout=60_000)
+    expect(link).to_be_visible(timeout=120_000)
     with page.expect_download() as waiting:
         link.click()
     pdf = PdfReader(io.BytesIO(Path(waiting.value.path()).read_bytes()))

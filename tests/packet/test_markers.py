@@ -42,6 +42,8 @@ NOBODY: set[str] = set()
 # Every column that holds a text somebody types, with its readers.
 COLUMNS: dict[str, set[str]] = {
     "calendar.person": NOBODY,
+    "printing.asked_by": NOBODY,
+    "printing.because": NOBODY,
     "candidate.reason": CREW,
     "change.by": NOBODY,
     "change.words": NOBODY,

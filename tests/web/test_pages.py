@@ -547,7 +547,7 @@ def test_the_comparison_says_each_cell_in_words(ada: Browser, world: dict[str, s
 def test_bin_and_restore(ada: Browser, world: dict[str, str]) -> None:
     ada.done("/parts/windows/1/bin", {"version": "1"})
     assert (
-        "W1"
+        ">W1<"
         not in re.findall(
             r'<section class="part" id="windows">.*?</section>',
             ada.get(f"{world['room']}/recorded").text,
@@ -557,7 +557,7 @@ def test_bin_and_restore(ada: Browser, world: dict[str, str]) -> None:
     page = ada.get("/bin")
     assert "W1" in page.text
     ada.done("/bin/windows/1/restore")
-    assert "W1" in ada.get(f"{world['room']}/recorded").text
+    assert ">W1<" in ada.get(f"{world['room']}/recorded").text
     ada.done(f"{world['place']}/bin", {"version": "1"})
     assert ada.get(world["place"]).status_code == 404
     ada.done("/bin/location/1/restore")
