@@ -248,6 +248,25 @@ def distance_to_walls_m(plan_m: ArrayLike, points_m: ArrayLike) -> FloatArray:
     return np.asarray(np.sqrt(np.min(from_x * from_x + from_y * from_y, axis=0)))
 
 
+def cut_by(ring_m: ArrayLike, from_m: ArrayLike, to_m: ArrayLike) -> NDArray[np.bool_]:
+    """(...,) whether straight lines in plan, from and to points (..., 2), cross the edges of a polygon
+    (k, 2): by the sides of each line on which an edge's ends lie, and the other way round. Lines that
+    only touch an edge do not cross it.
+    """
+    ring, start, end = (np.asarray(each, dtype=np.float64) for each in (ring_m, from_m, to_m))
+    start, end = start[..., None, :2], end[..., None, :2]
+    a, b = ring, np.roll(ring, -1, axis=0)
+
+    def turn(u: FloatArray, v: FloatArray) -> FloatArray:
+        return np.asarray(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
+
+    of_a, of_b = turn(end - start, a - start), turn(end - start, b - start)
+    of_start, of_end = turn(b - a, start - a), turn(b - a, end - a)
+    apart = (np.minimum(of_a, of_b) < -SMALL_M) & (np.maximum(of_a, of_b) > SMALL_M)
+    apart &= (np.minimum(of_start, of_end) < -SMALL_M) & (np.maximum(of_start, of_end) > SMALL_M)
+    return np.asarray(np.any(apart, axis=-1))
+
+
 def beside(plan_m: ArrayLike, points_m: ArrayLike, within_m: float) -> NDArray[np.bool_]:
     """(...,) whether points (..., 2) are so near the box round a polygon that a part of it may be as
     near: cheap, before the distance itself is asked.

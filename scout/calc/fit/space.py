@@ -17,6 +17,7 @@ from scout.calc.geometry import (
     SMALL_M,
     FloatArray,
     beside,
+    cut_by,
     distance_to_walls_m,
     inside,
     onward,
@@ -145,20 +146,9 @@ def sees(plan_m: ArrayLike, points_m: ArrayLike, target_m: ArrayLike) -> BoolArr
     plan = np.asarray(plan_m, dtype=np.float64)
     points = np.asarray(points_m, dtype=np.float64)[..., None, :2]
     target = np.asarray(target_m, dtype=np.float64)[:2]
-    a, b = plan, onward(plan)
     if is_convex(plan):
         return np.asarray(inside(plan, points[..., 0, :], edge_m=1e-6))  # nothing can stand between
-    way = target - points
-
-    def cross(u: FloatArray, v: FloatArray) -> FloatArray:
-        return np.asarray(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
-
-    from_a, from_b = cross(way, a - points), cross(way, b - points)
-    from_p, from_t = cross(b - a, points - a), cross(b - a, target - a)
-    small = 1e-9
-    crossed = (np.minimum(from_a, from_b) < -small) & (np.maximum(from_a, from_b) > small)
-    crossed &= (np.minimum(from_p, from_t) < -small) & (np.maximum(from_p, from_t) > small)
-    seen = np.asarray(~np.any(crossed, axis=-1))
+    seen = np.asarray(~cut_by(plan, points[..., 0, :], target))
     # Two corners touched in turn hide a line that crosses no wall properly: its middle is then
     # outside.
     start = points[..., 0, :][seen]

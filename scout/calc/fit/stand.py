@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from scout.calc.fit.camera import View, frame_planes, in_frame
 from scout.calc.fit.space import BoolArray, Space, is_convex
-from scout.calc.geometry import FloatArray, beside, distance_to_walls_m, inside
+from scout.calc.geometry import FloatArray, beside, cut_by, distance_to_walls_m, inside
 
 COLLAR_M, COLLAR_SHARE = 0.7, 0.7  # at most, and of the head's height (common practice)
 TURNS_DEG = np.arange(0.0, 120.0, 10.0)
@@ -89,22 +89,29 @@ class Stand:
         near = beside(ring_m, self.at_m, self.foot_radius_m)
         held = np.zeros((len(self.at_m), len(TURNS_DEG)), dtype=np.bool_)
         if np.any(near):
-            held[near] = np.any(inside(ring_m, self.legs_m[near], edge_m=-1.0), axis=(-1, -2))
+            pole, tips = self.at_m[near, None, None, :2], self.tips_m[near]
+            over = inside(ring_m, tips, edge_m=-1.0) | cut_by(ring_m, pole, tips)
+            held[near] = np.any(over, axis=-1)
         return held
 
     def head_in(self, ring_m: FloatArray) -> BoolArray:
         """(n,) whether pole or head hangs over an outline (k, 2)."""
-        held = beside(ring_m, self.at_m, self.soft_radius_m)
+        held = beside(ring_m, self.at_m, max(self.soft_radius_m, self.head_radius_m))
         if np.any(held):
-            flat = np.concatenate([self.at_m[held, None, :2], self.rim_m[held, :, :2]], axis=1)
-            held[held] = np.any(inside(ring_m, flat, edge_m=-1.0), axis=-1)
+            middle, rim = self.at_m[held, :2], self.rim_m[held, :, :2]
+            over = inside(ring_m, middle, edge_m=-1.0)
+            over |= distance_to_walls_m(ring_m, middle) < self.head_radius_m - 1e-9
+            held[held] = over | np.any(inside(ring_m, rim, edge_m=-1.0), axis=-1)
         return held
 
     def legs_on(self, space: Space) -> BoolArray:
         """(n, turns) whether all legs stand on the floor of a room."""
-        legs = self.legs_m
-        points = legs[..., -1:, :] if is_convex(space.plan_m) else legs
-        return np.asarray(np.all(inside(space.plan_m, points), axis=(-1, -2)))
+        on = np.all(inside(space.plan_m, self.tips_m), axis=-1)
+        if not is_convex(space.plan_m) and np.any(on):
+            at, turns = np.nonzero(on)
+            pole, tips = self.at_m[at, None, :2], self.tips_m[at, turns]
+            on[at, turns] = ~np.any(cut_by(space.plan_m, pole, tips), axis=-1)
+        return np.asarray(on)
 
     def head_on(self, space: Space) -> BoolArray:
         """(n,) whether the head is within the walls."""

@@ -3,7 +3,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from scout.calc.fit.bounced import ceiling_bounce, wall_bounce
@@ -257,9 +257,23 @@ def test_no_place_of_a_grid_beats_the_one_found(
                 assert found.cost <= best + 2.0 * math.sqrt(best) + 1.0
 
 
-# The same cases each time: at 3 by 3 m, the camera 0.75 m off, a leg is let stand where the operator
-# does; found by chance, older than this test, and not yet mended.
-@settings(max_examples=15, deadline=None, derandomize=True)
+@settings(max_examples=15, deadline=None)
+# a leg that cuts a corner of the door's floor between its ends
+@example(
+    width=3.0,
+    length=3.0,
+    notch=0.0,
+    ceiling=None,
+    sx=0.5,
+    sy=0.5,
+    cx=0.5,
+    cy=0.25,
+    face=1.0,
+    focal=18.0,
+    door=0.0,
+    soft=0.0,
+    ratio=2.0,
+)
 @given(
     width=st.floats(2.2, 9.0),
     length=st.floats(2.2, 9.0),
