@@ -26,6 +26,7 @@ from scout.pages.day_desk import Aim, Desk, as_placed, desk_of
 from scout.pages.day_words import breach_said, clause_said, outside_said
 from scout.pages.medium import Medium
 from scout.pages.once import once
+from scout.pages.planned import Shot
 from scout.records import ProductionRecord
 from scout.records.day import DayRecord, PlacedScene
 from scout.store import translate
@@ -38,21 +39,9 @@ Spell = tuple[datetime, datetime]
 
 
 @dataclass(frozen=True)
-class DayRow:
-    """One scene of the plan, every time by the clock on the place's wall."""
+class DayRow(Shot):
+    """One scene of a plan that is being worked on."""
 
-    on: date
-    scene_id: int
-    scene: str
-    room_id: int
-    room: str
-    location_id: int
-    location: str
-    zone: str
-    begin: datetime
-    end: datetime
-    set_up_from: datetime
-    strike_until: datetime
     move_min: int  # from the room before, on the same date
     locked: bool
     remarks: tuple[Said, ...]  # what of its wishes it misses, and what it breaks
@@ -255,7 +244,6 @@ def _rows(desk: Desk, placed: Sequence[Placed], found: Worth) -> tuple[DayRow, .
         ]
         rows.append(
             DayRow(
-                choice.day.setup.on,
                 row.id,
                 row.name,
                 choice.room.id,
@@ -263,6 +251,7 @@ def _rows(desk: Desk, placed: Sequence[Placed], found: Worth) -> tuple[DayRow, .
                 choice.room.location_id,
                 choice.room.location.name,
                 zone,
+                choice.day.setup.on,
                 begin_at,
                 end_at,
                 instant(begin, zone),
