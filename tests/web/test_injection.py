@@ -12,9 +12,10 @@ from io import BytesIO
 from typing import Any
 
 import pytest
-from flask import Flask
 from pypdf import PdfReader
 
+from scout.cli.work_command import workers
+from scout.settings import Settings
 from tests.web.conftest import PARLOUR, WEIR, Browser
 from tests.web.page_check import faults_of
 from tests.web.test_packets_and_sheets import wait
@@ -284,7 +285,7 @@ def unwanted(text: str) -> str:
 
 
 def test_nothing_typed_is_read_as_anything_but_text(
-    ada: Browser, app: Flask, typed: dict[str, str], picture: bytes
+    ada: Browser, embedded: Settings, typed: dict[str, str], picture: bytes
 ) -> None:
     name = "<svg onload=alert(9002)>'{{7*7}}\u202e.jpg"
     sent = ada.post(
@@ -324,7 +325,8 @@ def test_nothing_typed_is_read_as_anything_but_text(
     assert missing == [], "as typed, on some page"
 
     job = ada.done("/productions/1/packets", {"paper": "a4"})
-    wait(ada, job)
+    with workers(embedded):
+        wait(ada, job)
     link = re.search(r'href="(/packets/\d+\.pdf)"', ada.get(job).text)
     assert link is not None, ada.get(job).text
     reader = PdfReader(io.BytesIO(ada.get(link[1]).data))
