@@ -79,7 +79,7 @@ QUESTIONS = {
         "its phone": r"Ines Farrow 01632 960201",
         "noises that come back": r"bells of the church behind 09:30 to 10:00",
         "what to hang": r"Hang blankets over wall B",
-        "room tone": r"60 seconds of room tone",
+        "room tone": r"60 s of room tone",
         "does it flutter": r"Flutter between walls A and C",
     },
     "carry": {

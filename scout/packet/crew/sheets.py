@@ -25,7 +25,7 @@ from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketSetup
 from scout.packet.crew.clock import noise_bars, time_of
 from scout.packet.crew.front import open_points
-from scout.packet.crew.parts import Abreast, Ruled, headed, note_lines, opened
+from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.room import exposure, finding_row
 from scout.packet.crew.running import hours_of, room_of, runs_through, said_rounded
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
@@ -225,7 +225,6 @@ def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     made += headed(desk, "Noises that come back", _noises(desk, content))
     made.append(desk.text(said("packet.room_tone"), BODY))
     made += headed(desk, "Switch off, and who lets us", _switched_off(desk, content))
-    made.append(Ruled(desk, said("packet.fill_radio"), 1))
     return [*made, *note_lines(desk)]
 
 
@@ -233,8 +232,8 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
     """A row a place: what its rooms ask to be off, whom to ring for the key, and a box for when all
     is on again.
     """
-    columns = [Column("Place", 1.4), Column("Off while we record", 2.2)]
-    columns += [Column("Ask for the key", 1.4), Column("", 1.2), Column("On again", 0.7)]
+    columns = [Column("Place", 1.4), Column("Off while we record", 2.45)]
+    columns += [Column("Ask for the key", 1.15), Column("", 1.2), Column("On again", 0.7)]
     rows = []
     for place in {day.place.name: day.place for day in content.days}.values():
         here = [setup for setup in content.setups if setup.place.name == place.name]
