@@ -24,7 +24,7 @@ COMMANDS = {
     "assess": "work out everything a room sheet allows, with no database",
     "bench": "measure speed as ratios against a named floor",
     "check": "prove that database, photos and packets are whole",
-    "choose": "say which of the rooms proposed for a scene to take, and why",
+    "choose": "say which of the rooms proposed for a scene to take, or which scenes a room would serve",
     "day": "plan a production's days: order, times, calls, what clashes",
     "daylight": "look closer at a room sheet's daylight: contrast, flare, steady light, the floor, the year",
     "demo": "make a fresh data folder with the demonstration, print its packet, and serve it",

@@ -1,4 +1,4 @@
-"""`scout choose`: which of the rooms proposed for a scene to take."""
+"""`scout choose`: which of the rooms proposed for a scene to take, or which scenes a room would serve."""
 
 from __future__ import annotations
 
@@ -10,20 +10,32 @@ from scout.assess.answers import as_json as plain
 from scout.assess.answers.finding import act_json
 from scout.assess.choice.ranked import Choosing
 from scout.cli.common import JSON_OPTION, print_json, read_date
+from scout.errors import Refused
 from scout.pages.choice import choosing
+from scout.pages.serving import SceneServed, Serving, serving
 from scout.settings import Settings
 from scout.usecases.work import open_work, prepare
-from scout.values import Figure, Name, said
+from scout.values import Figure, Name, Word, said, words
 
 
-@click.command(help="Say which of the rooms proposed for scene SCENE to take, and why.")
-@click.argument("scene", type=int)
+@click.command(
+    help="Say which of the rooms proposed for scene SCENE to take, and why; or, with --room alone, which scenes that room would serve."
+)
+@click.argument("scene", type=int, required=False)
+@click.option("--room", type=int, default=None, help="A room, instead of a scene.")
 @click.option("--date", "on", default=None, help="Local date, YYYY-MM-DD; the next of its dates.")
 @JSON_OPTION
-def command(scene: int, on: str | None, as_json: bool) -> None:
+def command(scene: int | None, room: int | None, on: str | None, as_json: bool) -> None:
     """Choose."""
+    if (scene is None) == (room is None):
+        raise Refused("SCENE", None, said("command.scene_or_room"))
     settings = Settings.from_environment()
     prepare(settings)
+    if scene is None:
+        with open_work(settings, reading=True) as work:
+            served = serving(work, room or 0)
+        print_json([_served(one) for one in served.scenes]) if as_json else _print(served)
+        return
     with open_work(settings, reading=True) as work:
         found = choosing(work, scene, on=read_date(on) if on is not None else None)
     if as_json:
@@ -31,20 +43,62 @@ def command(scene: int, on: str | None, as_json: bool) -> None:
         return
     for line in (*found.line, *found.notes):
         click.echo(f"{line:cap}.")
-    for room in found.ranked:
+    for one in found.ranked:
         click.echo(
             said(
                 "command.ranked",
-                room=Name(room.head.room_name),
-                met=room.met,
-                of=room.asked,
-                tenths=round(10 * room.first_share),
+                room=Name(one.head.room_name),
+                met=one.met,
+                of=one.asked,
+                tenths=round(10 * one.first_share),
             )
         )
     for row in found.measure_next:
         click.echo(
             said("command.measure", fact=row.fact, share=Figure(100 * row.changes_share, "%"))
         )
+
+
+def _print(served: Serving) -> None:
+    click.echo(f"{served.line}.")
+    for one in served.scenes:
+        click.echo(
+            said(
+                "command.serves",
+                scene=Name(one.scene),
+                on=one.on,
+                level=Word("standing", one.standing),
+                met=one.room.met,
+                of=one.room.asked,
+                needs=words("need", one.room.missing) if one.room.missing else None,
+            )
+        )
+
+
+def _served(one: SceneServed) -> dict[str, Any]:
+    return {
+        "scene": one.scene,
+        "scene_id": one.scene_id,
+        "production": one.production,
+        "production_id": one.production_id,
+        "on": one.on.isoformat(),
+        "standing": one.standing,
+        "state": one.state,
+        "met": one.room.met,
+        "asked": one.room.asked,
+        "missing": [
+            {
+                "topic": part.topic,
+                "status": part.status,
+                "figure": None if part.cell.figure is None else str(part.cell.figure),
+                "why": str(part.cell.why),
+            }
+            for part in one.required
+            if part.topic not in one.open_topics
+        ],
+        "not_worked_out": list(one.open_topics),
+        "acts": [act_json(act) for act in one.room.acts],
+    }
 
 
 def as_plain(found: Choosing) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -16,10 +16,10 @@ from scout.assess.setup import Setup
 from scout.pages import assessing
 from scout.pages.once import content_key
 from scout.pages.setups import dates_of, first_coming
-from scout.records import Marks, ProductionRecord, RoomRecord, SceneRecord
+from scout.records import CandidateRecord, Marks, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.plan import StagePlan
-from scout.records.sheet import Place
-from scout.store import translate
+from scout.records.sheet import Kit, Place
+from scout.store import models, translate
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.usecases import deciding, lines
@@ -166,24 +166,33 @@ def _asked(work: Work, scene_id: int, on: date | None) -> _Asked:
             assessing.setup_for(work, room, day, candidate, sheet, by_plan=False)
             for day in days or (first,)
         ]
-        setup, *others = of_room
         setups += of_room
-        facts.append(
-            CandidateFacts(
-                candidate.id,
-                room.id,
-                lines.room_name(room),
-                translate.to_record(candidate),
-                translate.to_record(room.location),
-                setup.sheet.room,
-                assessing.assessed(setup),
-                kit.continuous_share if kit else None,
-                setup.noises,
-                room.location_id,
-                tuple(assessing.assessed(other) for other in others),
-            )
-        )
+        found = [assessing.assessed(setup) for setup in of_room]
+        facts.append(facts_of(room, of_room[0], kit, candidate, found))
     return _Asked(translate.to_record(row), first, facts, setups)
+
+
+def facts_of(
+    room: models.Room,
+    setup: Setup,
+    kit: Kit | None,
+    candidate: models.Candidate | None,
+    found: Sequence[RoomAssessment],
+) -> CandidateFacts:
+    """What a room is compared by for a scene; `found`: its assessment, and those of other dates."""
+    return CandidateFacts(
+        candidate.id if candidate is not None else 0,
+        room.id,
+        lines.room_name(room),
+        CandidateRecord() if candidate is None else translate.to_record(candidate),
+        translate.to_record(room.location),
+        setup.sheet.room,
+        found[0],
+        kit.continuous_share if kit else None,
+        setup.noises,
+        room.location_id,
+        tuple(found[1:]),
+    )
 
 
 def _first_day(work: Work, scene_id: int) -> date:

@@ -15,7 +15,7 @@ from scout.assess.setup import Setup
 from scout.drawing import svg
 from scout.drawing.svg import Svg
 from scout.errors import NotFound, ScoutError
-from scout.pages import assessing, calls, choice, planned, stagings
+from scout.pages import assessing, calls, choice, planned, serving, stagings
 from scout.records import Marks
 from scout.records.base import words_of
 from scout.records.sheet import Setting
@@ -89,6 +89,16 @@ def recorded(room_id: int) -> ResponseReturnValue:
         production_id=question(page).kit_of,
         note_form=form_of(NoteForm, start={"audience": "crew"}),
         surface_names=surface_names,
+    )
+
+
+@bp.get("/rooms/<int:room_id>/scenes")
+def scenes(room_id: int) -> ResponseReturnValue:
+    """Which scenes the room would serve."""
+    return render_template(
+        "rooms/scenes.html",
+        page=rooms.room(work(), room_id),
+        found=serving.serving(work(), room_id, first=number_asked("first")),
     )
 
 

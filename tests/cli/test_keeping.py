@@ -17,8 +17,10 @@ from typing import Any
 
 import pytest
 
+from scout.records import ProductionRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import engine as databases
+from scout.usecases import productions
 from scout.usecases.work import open_work
 from tests.cli.runner import ROOT, Scout
 
@@ -399,3 +401,25 @@ def test_the_same_facts_in_feet_are_the_same_revision(
     assert found.code == 1
     assert [fault for fault in found.json["faults"] if fault.endswith("is missing")]
     assert any(fault.startswith("packet 1 (revision 1)") for fault in found.json["faults"])
+
+
+# -- which scenes a room would serve
+# ------------------------------------------------------------------------------------------------
+def test_the_scenes_of_a_room(scout: Scout, sheet_file: str) -> None:
+    """by hand: no room is as low as 0 m, and none is as high as 90 m."""
+    scout("import", sheet_file)
+    with open_work(Settings(scout.data)) as work:
+        job = productions.add_production(work, ProductionRecord(title="Film"))
+        for name, height in (("Any", 0.01), ("Tower", 90)):
+            need = {"topic": "height", "strength": "must", "height_m": height}
+            productions.add_scene(work, job, SceneRecord.read({"name": name, "needs": [need]}))
+    found = {row["scene"]: row for row in scout("choose", "--room", "1", "--json").json}
+    assert {name: row["standing"] for name, row in found.items()} == {
+        "Any": "serves",
+        "Tower": "fails",
+    }
+    assert [row["topic"] for row in found["Tower"]["missing"]] == ["height"]
+    assert "It would serve 1 of 2 scenes" in scout("choose", "--room", "1").out
+    scout.refuses("choose", "--room", "99", says="no room 99")
+    scout.refuses("choose", says="--room")
+    scout.refuses("choose", "1", "--room", "1", says="--room")

@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from scout.pages import serving
 from tests.web.conftest import Browser
 
 
@@ -128,3 +129,54 @@ def test_a_date_not_chosen_is_said_on_the_pages(ada: Browser, scene: str) -> Non
     assert "The date is not chosen" in words(ada.get("/rooms/1?for=1").text)
     one = words(ada.get(f"{scene}/compare?on=2031-06-20").text)
     assert "The date is not chosen" not in one
+
+
+@pytest.fixture
+def loft(ada: Browser, scene: str) -> str:
+    """The loft, a scene it is too loud for, one over for good, and one that asks for nothing."""
+    job = ada.done("/productions/new", {"title": "Next film", "shoot_dates": "2099-05-01"})
+    quiet = {"needs-0-topic": "noise", "needs-0-strength": "must", "needs-0-laeq_db": "20"}
+    ada.done(f"{job}/scenes/new", {"name": "Whisper", **quiet})
+    ada.done(f"{job}/scenes/new", {"name": "Anything"})
+    framing = {"needs-0-topic": "framing", "needs-0-strength": "must", "needs-0-framing": "wide"}
+    ada.done(f"{job}/scenes/new", {"name": "Crowd", **framing})
+    past = ada.done("/productions/new", {"title": "Old film", "shoot_dates": "2001-05-01"})
+    ada.done(f"{past}/scenes/new", {"name": "Long ago", **quiet})
+    return "/rooms/1"
+
+
+def test_a_room_says_which_scenes_it_would_serve(ada: Browser, loft: str) -> None:
+    """by hand: 30 dBA is under the talk's 35 and over the whisper's 20; the framing needs a plan."""
+    assert 'href="/rooms/1/scenes"' in ada.get(loft).text
+    page = words(ada.get(f"{loft}/scenes").text)
+    assert "It would serve 1 of 3 scenes; 1 not known yet" in page
+    serves, _, rest = page.partition("Not known yet")
+    unknown, _, fails = rest.partition("It would not")
+    assert "It would serve Talk" in serves
+    assert "1 of 1 required met" in serves
+    assert "proposed" in serves  # as it is already
+    assert "Crowd" in unknown
+    assert "Whisper" in fails
+    assert "does not pass Noise room noise 20 dBA or less 29 to 31 dBA" in fails
+    assert "Long ago" not in page  # its production is over
+    assert "Without needs yet: Anything" in page
+
+
+def test_a_room_is_proposed_from_there(ada: Browser, loft: str) -> None:
+    page = ada.get(f"{loft}/scenes").text
+    assert "/scenes/1/rooms/1" not in page  # proposed already
+    ada.done("/scenes/2/rooms/1")
+    assert "/scenes/2/rooms/1" not in ada.get(f"{loft}/scenes").text
+    assert "0 of 1 required met" in words(ada.get("/scenes/2/compare").text)
+
+
+def test_what_takes_long_is_left_and_named(
+    ada: Browser, loft: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """property: with no room to work in full, nothing is claimed of what only that would tell."""
+    monkeypatch.setattr(serving, "MOST_WHOLE", 0)
+    page = words(ada.get(f"{loft}/scenes").text)
+    assert "Framing framing: wide not worked out yet" in page
+    assert (
+        "It would serve 1 of 3 scenes; 1 not known yet" in page
+    )  # noise is settled by its reading

@@ -47,6 +47,7 @@ PAGES = (
     "/rooms/1",
     "/rooms/1/recorded",
     "/rooms/1/light",
+    "/rooms/1/scenes",
     "/rooms/1/space",
     "/rooms/1/edit",
     "/rooms/1/marks",

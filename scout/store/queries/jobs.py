@@ -70,6 +70,21 @@ def scenes(db: Session, production_id: int) -> list[Scene]:
     )
 
 
+def every_scene(db: Session) -> list[Scene]:
+    """Living scenes of all living productions, newest first."""
+    return list(
+        db.scalars(
+            select(Scene)
+            .join(
+                Production,
+                and_(Production.id == Scene.production_id, Production.binned_at.is_(None)),
+            )
+            .where(Scene.binned_at.is_(None))
+            .order_by(Scene.id.desc())
+        )
+    )
+
+
 def candidates(
     db: Session, *, scene_id: int | None = None, room_id: int | None = None
 ) -> list[Candidate]:

@@ -73,6 +73,12 @@ MESSAGES = {
     "choice.no_weight": "All weights are 0, so only what is required counts",
     "choice.past": "The dates are past: the last was {last}",
     "choice.hours_apart": "Two of the hours asked for on {on} share no minute",
+    # the scenes that one room would serve
+    "choice.serves": (
+        "It would serve {serves} of {of} scene[; {unknown} not known yet]",
+        "It would serve {serves} of {of} scenes[; {unknown} not known yet]",
+        "of",
+    ),
     # decisions
     "choice.decided": "{room} was chosen {at}[ by {who}][: {why}]",
     "choice.older": "Decided on older facts: {changed}",
