@@ -16,7 +16,8 @@ from scout.pages.printing import PRINTER
 from scout.settings import Settings
 from scout.store.files import write_bytes
 from scout.usecases.demo import load_demo
-from scout.usecases.packets import Wanted, packet_file, print_packet
+from scout.usecases.packets import print_packet
+from scout.usecases.revisions import Wanted, packet_file
 from scout.usecases.work import open_work, prepare
 from scout.values import Name, said
 

@@ -9,12 +9,12 @@ from typing import cast
 import click
 
 from scout.cli.common import JSON_OPTION, print_json, progress
-from scout.packet.editions import EDITIONS, EditionName
-from scout.pages.printing import PRINTER
+from scout.packet.names import EDITIONS, EditionName
 from scout.settings import Settings
 from scout.store.files import write_bytes
-from scout.usecases.packets import Wanted, packet_file, print_packet
-from scout.usecases.work import open_work, prepare
+from scout.usecases.revisions import Wanted, kept_print, packet_file
+from scout.usecases.shown import PacketLine
+from scout.usecases.work import Work, open_work, prepare
 from scout.values import Name, said
 
 
@@ -64,9 +64,7 @@ def command(
         "feet" if (units or settings.units) == "feet" else "metric",
     )
     with open_work(settings) as work:
-        step, done = progress("packet")
-        printed = print_packet(work, production_id, PRINTER, wanted, progress=step)
-        done()
+        printed = kept_print(work, production_id, wanted) or _printed(work, production_id, wanted)
         file, _name = packet_file(work, printed.id)
     body = file.read_bytes()
     if output is not None:
@@ -89,3 +87,14 @@ def command(
         click.echo(said("look.packet", revision=printed.revision, pages=printed.pages, file=name))
         for warning in printed.warnings:
             click.echo(said("look.note", note=Name(warning)), err=True)
+
+
+def _printed(work: Work, production_id: int, wanted: Wanted) -> PacketLine:
+    # loaded only where something has to be printed: it takes longer than to look for what is kept
+    from scout.pages.printing import PRINTER
+    from scout.usecases.packets import print_packet
+
+    step, done = progress("packet")
+    printed = print_packet(work, production_id, PRINTER, wanted, progress=step)
+    done()
+    return printed

@@ -19,7 +19,7 @@ from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 from reportlab.platypus.flowables import Flowable
 
 from scout.packet.blocks import Desk, printable
-from scout.packet.content import Paper
+from scout.packet.names import Paper
 from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.clean import one_line
 from scout.packet.setting.fonts import Key

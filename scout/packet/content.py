@@ -9,18 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Literal
 
 from scout.assess.answers import RoomAssessment
 from scout.drawing.shapes import Drawing
+from scout.packet.names import Paper
 from scout.records.kept import CandidateState, LocationRecord, ProductionRecord, SceneRecord
 from scout.records.sheet import RoomSheet
 from scout.records.sounds import NoiseWindowRecord
 from scout.units import Units
 from scout.values import Name, Said
 from scout.words.figures import Words
-
-Paper = Literal["a4", "letter"]
 
 
 @dataclass(frozen=True)

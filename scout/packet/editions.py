@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
-from typing import Literal, get_args
+from typing import Literal
 
 from reportlab.platypus import CondPageBreak, PageBreak
 from reportlab.platypus.flowables import Flowable
@@ -27,23 +27,11 @@ from scout.packet.crew.sheets import (
     production_sheet,
     sound_sheet,
 )
+from scout.packet.names import EditionName
 from scout.packet.privacy import Reader
 from scout.values import Name, said
 from scout.words.figures import Words
 
-EditionName = Literal[
-    "whole",
-    "day",
-    "camera",
-    "light",
-    "sound",
-    "carry",
-    "production",
-    "owner",
-    "form",
-    "figures",
-]
-EDITIONS: tuple[EditionName, ...] = get_args(EditionName)
 Part = Literal[
     "front",
     "days",

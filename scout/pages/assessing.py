@@ -29,7 +29,6 @@ from scout.packet.book import DRAWING_WIDTH_MM, PLAN_HEIGHT_MM, PLAN_MOST_MM
 from scout.pages import planned
 from scout.pages.medium import Medium
 from scout.pages.once import once
-from scout.pages.setups import dates_of, first_coming
 from scout.records import LocationRecord, Marks, RoomSheet, SetupRecord
 from scout.records.plan import StagePlan
 from scout.records.setups import as_it_will_be, in_common, setups_asked
@@ -80,7 +79,7 @@ def default_date(
         and scene_id in (None, candidate.scene_id)
         for day in planned.dates_of(work, candidate.scene, room_id)
     ]
-    return first_coming(wanted, today)
+    return jobs.first_coming(wanted, today)
 
 
 def dates_open(candidate: models.Candidate, today: date) -> tuple[date, ...]:
@@ -89,7 +88,7 @@ def dates_open(candidate: models.Candidate, today: date) -> tuple[date, ...]:
     """
     if any(row.on is not None for row in translate.alive(candidate.setups)):
         return ()
-    dates = dates_of(candidate.scene)
+    dates = jobs.dates_of(candidate.scene)
     days = telling([day for day in dates if day >= today] or dates)
     return days if len(days) > 1 else ()
 
@@ -167,7 +166,7 @@ def judged_for(work: Work, setup_id: int, on: date | None = None, *, by_plan: bo
     day = record.on or on
     if day is None:
         dates = planned.dates_of(work, candidate.scene, candidate.room_id)
-        day = first_coming(dates, work.now().date())
+        day = jobs.first_coming(dates, work.now().date())
     room = queries.room(work.db, candidate.room_id)
     sheet = sheet_of(work, room, candidate.scene.production_id)
     return setup_for(work, room, day, candidate, sheet, record, by_plan=by_plan)

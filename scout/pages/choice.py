@@ -15,7 +15,6 @@ from scout.assess.choice.ranked import Choosing
 from scout.assess.setup import Setup
 from scout.pages import assessing
 from scout.pages.once import content_key
-from scout.pages.setups import dates_of, first_coming
 from scout.records import CandidateRecord, Marks, ProductionRecord, RoomRecord, SceneRecord
 from scout.records.plan import StagePlan
 from scout.records.sheet import Kit, Place
@@ -196,7 +195,7 @@ def facts_of(
 
 
 def _first_day(work: Work, scene_id: int) -> date:
-    return first_coming(dates_of(jobs.scene(work.db, scene_id)), work.now().date())
+    return jobs.first_coming(jobs.dates_of(jobs.scene(work.db, scene_id)), work.now().date())
 
 
 @dataclass(frozen=True)

@@ -40,7 +40,6 @@ from scout.errors import Refused
 from scout.packet.figures.content import PacketDaylight
 from scout.pages import assessing
 from scout.pages.medium import Medium
-from scout.pages.setups import dates_of
 from scout.records import RoomSheet
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
@@ -317,7 +316,7 @@ def scene_steady(work: Work, room_id: int, scene_id: int, wanted: SteadyWanted) 
     Raises NotFound, and Refused naming `scene`, `minutes` or `stops`.
     """
     scene = jobs.scene(work.db, scene_id)
-    dates = dates_of(scene)
+    dates = jobs.dates_of(scene)
     if not dates:
         raise Refused("scene", scene.name, said("refused.no_dates"))
     if len(set(dates)) > MOST_DATES:
@@ -497,7 +496,7 @@ def _shoot_dates(work: Work, room_id: int, production_id: int) -> list[date]:
         for candidate in jobs.candidates(work.db, room_id=room_id)
         if candidate.scene.production_id == production_id
     ]
-    return [day for scene in found for day in dates_of(scene)]
+    return [day for scene in found for day in jobs.dates_of(scene)]
 
 
 def compass_now(work: Work, room_id: int) -> CompassReading | None:

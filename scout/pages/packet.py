@@ -32,7 +32,8 @@ from scout.packet.content import (
     PacketReserve,
     PacketSetup,
 )
-from scout.packet.editions import CONTENTS, EditionName
+from scout.packet.editions import CONTENTS
+from scout.packet.names import EditionName
 from scout.packet.privacy import Reader, cleared, may_read
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing, planned, setups
@@ -109,7 +110,7 @@ def day_of(work: Work, one: SetupLine) -> date:
     if one.record.on is not None:
         return one.record.on
     dates = planned.dates_of(work, jobs.scene(work.db, one.scene_id), one.room_id)
-    return setups.first_coming(dates, work.now().date())
+    return jobs.first_coming(dates, work.now().date())
 
 
 def compose(

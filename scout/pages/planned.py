@@ -12,10 +12,10 @@ from scout.assess.day import needs as asked
 from scout.assess.day.needs import Limits, instant, local, minute
 from scout.assess.setup import spell_of
 from scout.calc.day.problem import Rules, Scene, is_long
-from scout.pages import setups
 from scout.pages.setups import SetupLine, setups_of
 from scout.records.day import DayRecord, PlacedScene, SceneTime
 from scout.store import models
+from scout.store.queries import jobs
 from scout.usecases import days
 from scout.usecases.work import Work
 
@@ -148,7 +148,7 @@ def dates_of(work: Work, scene: models.Scene, room_id: int) -> list[date]:
     dates.
     """
     shot = shot_of(work, scene.production_id, scene.id, room_id)
-    return setups.dates_of(scene) if shot is None else [shot.on]
+    return jobs.dates_of(scene) if shot is None else [shot.on]
 
 
 def hours_of(shot: Shot) -> tuple[time, time] | None:

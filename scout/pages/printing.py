@@ -9,7 +9,8 @@ from scout.packet.book import PacketResult, printed
 from scout.packet.editions import CONTENTS, book_of, print_edition
 from scout.packet.figures.build import figures_story
 from scout.pages import assessing, figures, packet
-from scout.usecases.packets import Findings, Heading, Printer, Progress, Wanted
+from scout.usecases.packets import Findings, Heading, Printer, Progress
+from scout.usecases.revisions import Wanted
 from scout.usecases.work import Work
 from scout.values import Many, said
 from scout.words import Reader, line, reading

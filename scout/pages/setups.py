@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, time
 
@@ -66,7 +65,7 @@ def _line(row: models.Setup) -> SetupLine:
         row.id,
         row.version,
         record,
-        (record.on,) if record.on else tuple(dates_of(candidate.scene)),
+        (record.on,) if record.on else tuple(jobs.dates_of(candidate.scene)),
         candidate.id,
         candidate.state,
         candidate.scene_id,
@@ -77,20 +76,3 @@ def _line(row: models.Setup) -> SetupLine:
         place.name,
         place.timezone,
     )
-
-
-def dates_of(scene: models.Scene) -> list[date]:
-    """The dates a scene names itself, else its production's shoot dates."""
-    own = [
-        date.fromisoformat(day)
-        for need in scene.needs or ()
-        if need["topic"] == "when"
-        for day in need["dates"]
-    ]
-    return own or [date.fromisoformat(day) for day in scene.production.shoot_dates or ()]
-
-
-def first_coming(dates: Sequence[date], today: date) -> date:
-    """The first of some dates that is still to come, else the last of them, else today."""
-    coming = sorted(day for day in dates if day >= today)
-    return coming[0] if coming else max(dates, default=today)

@@ -11,14 +11,9 @@ import sqlite3
 from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from weakref import WeakSet
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
-from alembic.util.exc import CommandError
 from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import (
@@ -35,6 +30,9 @@ from sqlalchemy.pool import ConnectionPoolEntry
 
 from scout.errors import Damaged, Full, Refused, Unavailable
 from scout.values import Name, Said, said
+
+if TYPE_CHECKING:  # half a second to load, and most commands find the tables as they should be
+    from alembic.config import Config
 
 BUSY_TIMEOUT_MS = 15_000
 CHECKPOINT_PAGES = 250  # a megabyte of work at most stands in the log alone
@@ -169,6 +167,8 @@ def on_network_share(path: Path, mounts: Path = Path("/proc/mounts")) -> bool:
 
 
 def _config(migrations: Path, url: str) -> Config:
+    from alembic.config import Config
+
     config = Config()
     config.set_main_option("script_location", str(migrations).replace("%", "%%"))
     config.attributes["url"] = url
@@ -179,6 +179,10 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
     """Bring the database up to a revision. Raises Unavailable when it does not answer, Damaged when
     it is no database of ours.
     """
+    if revision == "head" and _stands_at(url) == _newest_file(migrations):
+        return
+    from alembic.util.exc import CommandError
+
     try:
         with engine(url).connect() as connection:
             move(connection, migrations, revision)
@@ -187,6 +191,21 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
         raise Damaged(said("kept.newer_database", why=Name(str(error)))) from error
     except DatabaseError as error:
         raise failure(error) or error from error
+
+
+def _stands_at(url: str) -> str | None:
+    """The revision that the database says it is at; None where it says none."""
+    try:
+        with engine(url).execution_options(**{READS: True}).connect() as connection:
+            rows = connection.exec_driver_sql("SELECT version_num FROM alembic_version").all()
+    except DatabaseError:  # empty, or not ours: whoever moves the tables says which
+        return None
+    return str(rows[0][0]) if len(rows) == 1 else None
+
+
+def _newest_file(migrations: Path) -> str:
+    """The newest revision by the names of the files, which begin with it."""
+    return max(path.name[:4] for path in (migrations / "versions").glob("[0-9]*.py"))
 
 
 def migrate_down(url: str, migrations: Path, revision: str) -> None:
@@ -200,6 +219,8 @@ def move(
     connection: Connection, migrations: Path, revision: str = "head", *, down: bool = False
 ) -> None:
     """Take the tables up or down to a revision, within the connection's own transaction."""
+    from alembic import command
+
     config = _config(migrations, "")
     config.attributes["connection"] = connection
     (command.downgrade if down else command.upgrade)(config, revision)
@@ -207,6 +228,8 @@ def move(
 
 def is_current(url: str, migrations: Path) -> bool:
     """Whether the database stands at the newest revision."""
+    from alembic.runtime.migration import MigrationContext
+
     try:
         with engine(url).execution_options(**{READS: True}).connect() as connection:
             return MigrationContext.configure(connection).get_current_revision() == newest_revision(
@@ -223,6 +246,8 @@ def newest_revision(migrations: Path) -> str | None:
 
 def revisions(migrations: Path) -> list[str]:
     """Every revision that this program knows, newest first."""
+    from alembic.script import ScriptDirectory
+
     scripts = ScriptDirectory.from_config(_config(migrations, ""))
     return [script.revision for script in scripts.walk_revisions()]
 

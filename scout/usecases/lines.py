@@ -13,7 +13,6 @@ from scout.usecases.shown import (
     CandidateLine,
     LocationLine,
     NoteLine,
-    PacketLine,
     PhotoLine,
     RoomLine,
 )
@@ -119,26 +118,4 @@ def candidate_line(row: models.Candidate) -> CandidateLine:
         row.scene.production_id,
         row.state,
         row.reason,
-    )
-
-
-def packet_line(
-    row: models.Packet, warnings: tuple[str, ...] = (), again: bool = False
-) -> PacketLine:
-    """A printed edition in a list."""
-    changes: list[Any] = row.changes
-    return PacketLine(
-        row.id,
-        row.production_id,
-        row.revision,
-        row.made_at,
-        row.made_by,
-        row.edition,
-        row.on_date,
-        row.pages,
-        row.paper,
-        row.units,
-        tuple(changes),
-        warnings,
-        again,
     )

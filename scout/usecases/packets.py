@@ -5,56 +5,39 @@ one where nothing changed, and what changed said with what follows from it.
 from __future__ import annotations
 
 import hashlib
-import json
 import uuid
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from datetime import date
-from pathlib import Path
-from typing import Any, Literal
+from dataclasses import dataclass, replace
+from typing import Any
 
 from sqlalchemy.exc import IntegrityError
 
-from scout import __version__
-from scout.errors import NotFound, Refused
+from scout.errors import Refused
 from scout.packet.book import PacketResult, write_whole
 from scout.packet.content import PacketChange
-from scout.packet.editions import EditionName
+from scout.packet.names import Paper
 from scout.packet.privacy import cleared
 from scout.records import LocationRecord, ProductionRecord, SceneRecord
 from scout.records.base import Record
 from scout.store import models, translate
 from scout.store.files import fault_of
-from scout.store.queries import common, jobs
+from scout.store.queries import jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
-from scout.usecases import days, lines
+from scout.usecases import days, lines, revisions
 from scout.usecases.difference import consequences, differences, line
+from scout.usecases.revisions import Wanted, file_of
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
 from scout.values import Said, said
 from scout.words import Reader, reading
 
-Paper = Literal["a4", "letter"]
 Progress = Callable[[int, int], None]
 MOST_AGAIN = 3  # somebody else printed other facts of the production meanwhile
 
 
 class PrintedMeanwhile(Refused):
     """Other facts of the production were printed as this revision while it was being set."""
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """What is to be printed. `on`: of one day alone; `address`: of the production's page, for the
-    code on the front.
-    """
-
-    edition: EditionName = "whole"
-    on: date | None = None
-    paper: Paper = "a4"
-    units: Units = "metric"
-    address: str | None = None
 
 
 @dataclass(frozen=True)
@@ -119,32 +102,24 @@ def _print(
 ) -> PacketLine:
     # working out the rooms takes seconds, and so does setting the pages: nobody else's save should
     # wait for it
+    kept = revisions.kept_print(work, production_id, wanted)
+    if kept is not None:
+        return kept
     work.read_first()
     row = jobs.production(work.db, production_id)
     title = row.title
     last = jobs.last_packet(work.db, production_id)
-    held = _held(work, row, _rooms(work, production_id))
-    facts = _facts(work, held, production_id)
+    facts = revisions.facts_of(work, production_id)
     same = last is not None and last.facts == facts
     revision = 1 if last is None else last.revision if same else last.revision + 1
-    which = {
-        "edition": wanted.edition,
-        "on_date": wanted.on.isoformat() if wanted.on else "",
-        "paper": wanted.paper,
-        "units": wanted.units,
-    }
-    if same and last is not None:
-        again = jobs.last_packet(work.db, production_id, before=None, **which)
-        if again is not None and again.revision == revision:
-            path = work.packets_dir / f"{again.id}.pdf"
-            if not fault_of(path, again.sha256):
-                return lines.packet_line(again, again=True)
-            work.read_first()
-    before = jobs.last_packet(work.db, production_id, before=revision)
-    findings = last.findings if same and last is not None else printer.findings(work, production_id)
     made_at = last.made_at if same and last is not None else work.now()
+    # every edition of a revision is of one instant
+    then = replace(work, now=lambda: made_at)
+    held = _held(work, row, _rooms(work, production_id))
+    before = jobs.last_packet(work.db, production_id, before=revision)
+    findings = last.findings if same and last is not None else printer.findings(then, production_id)
     changes = _changes(before, held, findings, wanted.units) if before is not None else None
-    alike = jobs.last_packet(work.db, production_id, before=revision, **which)
+    alike = jobs.last_packet(work.db, production_id, before=revision, **wanted.alike)
     heading = Heading(
         revision=revision,
         printed=said("packet.at", at=made_at),
@@ -156,14 +131,14 @@ def _print(
         address=wanted.address,
         known_lines=_known(alike),
     )
-    body, result = printer.make(work, production_id, wanted, heading, progress)
+    body, result = printer.make(then, production_id, wanted, heading, progress)
     work.db.rollback()
     made = models.Packet(
         production_id=production_id,
         revision=revision,
         made_at=made_at,
         made_by=work.name,
-        **which,
+        **wanted.alike,
         pages=result.pages,
         sha256=hashlib.sha256(body).hexdigest(),
         changes=[line(change) for change in changes or ()],
@@ -193,8 +168,8 @@ def _keep(
             raise meanwhile
         other = jobs.last_packet(work.db, made.production_id, **alike)
         if other is not None and other.revision == made.revision:
-            if not fault_of(work.packets_dir / f"{other.id}.pdf", other.sha256):
-                return lines.packet_line(other, tuple(result.warnings), again=True)
+            if not fault_of(file_of(work, other.id), other.sha256):
+                return revisions.packet_line(other, tuple(result.warnings), again=True)
             other.sha256, other.pages, other.lines = made.sha256, made.pages, made.lines
             made = other
         else:
@@ -203,28 +178,11 @@ def _keep(
             except IntegrityError:
                 work.db.rollback()
                 raise meanwhile from None
-        part.replace(work.packets_dir / f"{made.id}.pdf")
+        part.replace(file_of(work, made.id))
         work.commit()
     finally:
         part.unlink(missing_ok=True)
-    return lines.packet_line(made, tuple(result.warnings))
-
-
-def _facts(work: Work, held: Mapping[str, Any], production_id: int) -> str:
-    """One name for everything a revision rests on: facts, the photos themselves, and the program
-    that sets them.
-    """
-    pictures = sorted(
-        photo.sha256
-        for room in _rooms(work, production_id)
-        for owner in ({"room_id": room.id}, {"location_id": room.location_id})
-        for photo in place_queries.photos(work.db, **owner)
-        if photo.in_packet
-    )
-    kept = days.day_kept(work, production_id)
-    day = kept.record.model_dump(mode="json") if kept is not None else None
-    whole = json.dumps([held, pictures, day, __version__], sort_keys=True, ensure_ascii=False)
-    return hashlib.sha256(whole.encode("utf-8", "replace")).hexdigest()
+    return revisions.packet_line(made, tuple(result.warnings))
 
 
 def _changes(
@@ -241,21 +199,6 @@ def _known(alike: models.Packet | None) -> frozenset[str] | None:
     if alike is None or not alike.lines:
         return None
     return frozenset(key for page in alike.lines for key in page)
-
-
-def packet_file(work: Work, key: int) -> tuple[Path, str]:
-    """The file of a printed packet and what to call it. Raises NotFound."""
-    row = work.db.get(models.Packet, key) if common.is_key(key) else None
-    path = work.packets_dir / f"{key}.pdf"
-    if row is None or not path.is_file():
-        raise NotFound("packet", key)
-    title = (
-        "".join(ch if ch.isalnum() else "-" for ch in row.production.title.lower()).strip("-")[:60]
-        or "packet"
-    )
-    edition = "" if row.edition == "whole" else f"-{row.edition}"
-    day = f"-{row.on_date}" if row.on_date else ""
-    return path, f"{title}{edition}{day}-r{row.revision}.pdf"
 
 
 def _rooms(work: Work, production_id: int) -> list[models.Room]:

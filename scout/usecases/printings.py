@@ -18,8 +18,8 @@ from sqlalchemy.exc import IntegrityError
 from scout.errors import NotFound
 from scout.store.models import Packet, Printing
 from scout.store.queue import queue
-from scout.usecases import lines
-from scout.usecases.packets import Wanted
+from scout.usecases import revisions
+from scout.usecases.revisions import Wanted
 from scout.usecases.shown import PacketLine
 from scout.usecases.work import Work
 from scout.values import said
@@ -53,7 +53,8 @@ class Asked:
 
 def ask(work: Work, production_id: int, wanted: Wanted) -> str:
     """Ask for a packet; returns the key of what was asked. The same asked for again before it is
-    printed, by whomever and in whichever process, is the one that is under way.
+    printed, by whomever and in whichever process, is the one that is under way; what is kept of the
+    present facts is given at once.
     """
     plain = asdict(wanted) | {"on": wanted.on.isoformat() if wanted.on else None}
     # by which address the pages were asked for makes no other packet
@@ -62,14 +63,17 @@ def ask(work: Work, production_id: int, wanted: Wanted) -> str:
     under_way = select(Printing.key).where(Printing.same == same)
     if (key := work.db.scalar(under_way)) is not None:
         return key
+    kept = revisions.kept_print(work, production_id, wanted)
+    work.db.rollback()
     now = work.now()
     work.db.execute(delete(Printing).where(Printing.asked_at < now - KEPT, Printing.same.is_(None)))
     row = Printing(
         key=secrets.token_urlsafe(16),
         production_id=production_id,
         wanted=plain,
-        same=same,
-        state="waiting",
+        same=same if kept is None else None,
+        state="waiting" if kept is None else "done",
+        packet_id=kept.id if kept is not None else None,
         tries=0,
         done=0,
         of=0,
@@ -86,7 +90,8 @@ def ask(work: Work, production_id: int, wanted: Wanted) -> str:
         if (key := work.db.scalar(under_way)) is None:
             raise
         return key
-    wake(work, row.key)
+    if kept is None:
+        wake(work, row.key)
     return row.key
 
 
@@ -101,7 +106,7 @@ def asked(work: Work, key: str) -> Asked:
     if row is None:
         raise NotFound("printing job", key[:40])
     packet = work.db.get(Packet, row.packet_id) if row.packet_id is not None else None
-    line = lines.packet_line(packet, tuple(row.warnings)) if packet is not None else None
+    line = revisions.packet_line(packet, tuple(row.warnings)) if packet is not None else None
     return _shown(row, line)
 
 

@@ -8,7 +8,7 @@ from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
-from scout.usecases import keeping, lines, setups
+from scout.usecases import keeping, lines, revisions, setups
 from scout.usecases.shown import (
     CandidateLine,
     Kept,
@@ -43,7 +43,7 @@ def production(work: Work, key: int) -> ProductionPage:
     return ProductionPage(
         keeping.shown(row, translate.to_record(row)),
         scenes,
-        tuple(lines.packet_line(p) for p in reversed(row.packets)),
+        tuple(revisions.packet_line(p) for p in reversed(row.packets)),
     )
 
 

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from scout.records import (
-    LocationRecord,
-    Marks,
-    Measurement,
-    ProductionRecord,
-    RoomRecord,
-    SceneRecord,
-)
-from scout.records.sheet import Surface
 from scout.values import Name, Said, Word
+
+if TYPE_CHECKING:
+    from scout.records import (
+        LocationRecord,
+        Marks,
+        Measurement,
+        ProductionRecord,
+        RoomRecord,
+        SceneRecord,
+    )
+    from scout.records.sheet import Surface
 
 R = TypeVar("R")
 

@@ -17,8 +17,8 @@ from flask import (
 from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused
-from scout.packet.editions import EDITIONS, EditionName
-from scout.usecases import packets, printings, productions
+from scout.packet.names import EDITIONS, EditionName
+from scout.usecases import printings, productions, revisions
 from scout.values import names, said
 from scout.web.work import units, work
 
@@ -32,7 +32,7 @@ def start(production_id: int) -> ResponseReturnValue:
     productions.production(work(), production_id)
     paper = _one_of("paper", PAPERS, "a4")
     edition = _one_of("edition", EDITIONS, "whole")
-    wanted = packets.Wanted(
+    wanted = revisions.Wanted(
         cast(EditionName, edition),
         _day(),
         "letter" if paper == "letter" else "a4",
@@ -90,5 +90,5 @@ def cancel(key: str) -> ResponseReturnValue:
 @bp.get("/packets/<int:packet_id>.pdf")
 def download(packet_id: int) -> ResponseReturnValue:
     """A printed revision."""
-    path, name = packets.packet_file(work(), packet_id)
+    path, name = revisions.packet_file(work(), packet_id)
     return send_file(path, mimetype="application/pdf", as_attachment=True, download_name=name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from scout.packet.editions import EDITIONS
+from scout.packet.names import EDITIONS
 from scout.records.starter_kits import StarterKit, starter_kit, starter_kits
 from scout.usecases import printings, productions
 from scout.values import Name, Said, Word, said

@@ -22,7 +22,7 @@ from scout.records import (
     SceneRecord,
 )
 from scout.settings import Settings
-from scout.usecases import locations, packets, people, productions, rooms
+from scout.usecases import locations, packets, people, productions, revisions, rooms
 from scout.usecases.work import open_work
 
 pytestmark = pytest.mark.browser
@@ -154,7 +154,7 @@ def test_mouse_keyboard_undo_and_keep(browser: Browser, address: str, embedded: 
     with open_work(embedded) as work:
         job = productions.find_productions(work).items[0].id
         printed = packets.print_packet(work, job, PRINTER)
-        path, _ = packets.packet_file(work, printed.id)
+        path, _ = revisions.packet_file(work, printed.id)
         words = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(path).pages)
     assert f"{5 - moved[0]:.2f} off B" in words
 

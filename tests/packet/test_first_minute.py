@@ -19,7 +19,8 @@ from scout.pages.printing import PRINTER
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.usecases.demo import load_demo
-from scout.usecases.packets import packet_file, print_packet
+from scout.usecases.packets import print_packet
+from scout.usecases.revisions import packet_file
 from scout.usecases.work import open_work, prepare
 from tests.packet.printed import text_of_pages
 

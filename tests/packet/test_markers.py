@@ -18,7 +18,8 @@ from pypdf import PdfReader
 from sqlalchemy import String, select
 from sqlalchemy.orm import DeclarativeBase
 
-from scout.packet.editions import CONTENTS, EDITIONS, EditionName
+from scout.packet.editions import CONTENTS
+from scout.packet.names import EDITIONS, EditionName
 from scout.pages.printing import PRINTER
 from scout.records import (
     CandidateRecord,
@@ -32,7 +33,16 @@ from scout.records.kept import Contact, CrewMember
 from scout.records.sounds import NoiseWindowRecord
 from scout.settings import Settings
 from scout.store import models
-from scout.usecases import locations, noise_windows, notes, packets, photos, productions, rooms
+from scout.usecases import (
+    locations,
+    noise_windows,
+    notes,
+    packets,
+    photos,
+    productions,
+    revisions,
+    rooms,
+)
 from scout.usecases.work import Who, Work, open_work
 from tests.packet.invented import jpeg
 
@@ -299,9 +309,9 @@ def marked(embedded: Settings) -> Iterator[tuple[Work, int, Markers]]:
 
 
 def told(work: Work, production: int, edition: EditionName) -> str:
-    wanted = packets.Wanted(edition, date(2026, 6, 21) if edition == "day" else None)
+    wanted = revisions.Wanted(edition, date(2026, 6, 21) if edition == "day" else None)
     printed = packets.print_packet(work, production, PRINTER, wanted)
-    return texts_of(packets.packet_file(work, printed.id)[0].read_bytes())
+    return texts_of(revisions.packet_file(work, printed.id)[0].read_bytes())
 
 
 def test_no_edition_says_what_its_reader_may_not_know(marked: tuple[Work, int, Markers]) -> None:

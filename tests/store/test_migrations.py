@@ -25,7 +25,7 @@ from scout.store import engine as databases
 from scout.store.models import Base
 from scout.usecases import days, locations, people, printings, productions, rooms
 from scout.usecases import setups as setup_deeds
-from scout.usecases.packets import Wanted
+from scout.usecases.revisions import Wanted
 from scout.usecases.work import Work, open_work
 from tests.days import film
 

@@ -25,7 +25,7 @@ from scout.records import (
 )
 from scout.records.sheet import NoiseReading
 from scout.settings import Settings
-from scout.usecases import checking, locations, notes, packets, productions, rooms
+from scout.usecases import checking, locations, notes, packets, productions, revisions, rooms
 from scout.usecases.work import Who, Work, open_work
 
 SECRET = "the caretaker drinks"
@@ -40,7 +40,12 @@ class Built:
         self.printer = packets.Printer(printing.findings, self.make)
 
     def make(
-        self, work: Work, production: int, wanted: packets.Wanted, heading: packets.Heading, _: Any
+        self,
+        work: Work,
+        production: int,
+        wanted: revisions.Wanted,
+        heading: packets.Heading,
+        _: Any,
     ) -> tuple[bytes, PacketResult]:
         content = compose(work, production, wanted.edition, wanted.on, heading)
         self.contents.append(content)
@@ -103,19 +108,19 @@ def test_the_same_facts_are_the_same_revision_and_the_same_bytes(work: Work, bui
     production, room = fill(work)
     first = packets.print_packet(work, production, built.printer)
     assert (first.revision, first.changes, built.contents[0].changes) == (1, (), None)
-    path, _ = packets.packet_file(work, first.id)
+    path, _ = revisions.packet_file(work, first.id)
     body = path.read_bytes()
     again = packets.print_packet(work, production, built.printer)
     assert (again.id, again.revision, again.again) == (first.id, 1, True)
     assert path.read_bytes() == body
     assert len(built.contents) == 1  # nothing was set anew
-    day = packets.Wanted("day", date(2026, 6, 21))
+    day = revisions.Wanted("day", date(2026, 6, 21))
     other = packets.print_packet(work, production, built.printer, day)
     assert (other.id != first.id, other.revision, other.edition) == (True, 1, "day")
     path.write_bytes(b"spoilt")
     mended = packets.print_packet(work, production, built.printer)
     assert (mended.id, path.read_bytes()) == (first.id, body)
-    wanted = packets.Wanted("day", date(2026, 7, 1))
+    wanted = revisions.Wanted("day", date(2026, 7, 1))
     with pytest.raises(Refused, match="nothing is planned then"):
         packets.print_packet(work, production, printing.PRINTER, wanted)
     kept = rooms.room(work, room).kept
@@ -124,15 +129,15 @@ def test_the_same_facts_are_the_same_revision_and_the_same_bytes(work: Work, bui
     assert third.revision == 2
     assert "Loft, Mill: height: 2.40\u00a0m, not recorded before" in third.changes
     assert str(built.contents[-1].changes_since).startswith("revision 1, ")
-    path, name = packets.packet_file(work, third.id)
+    path, name = revisions.packet_file(work, third.id)
     assert (path.name, name) == (f"{third.id}.pdf", "short---film-r2.pdf")
-    assert packets.packet_file(work, other.id)[1] == "short---film-day-2026-06-21-r1.pdf"
+    assert revisions.packet_file(work, other.id)[1] == "short---film-day-2026-06-21-r1.pdf"
     shown = productions.production(work, production).packets
     assert [line.revision for line in shown] == [2, 1, 1]
     assert checking.check(work).faults == ()
     for key in (third.id + 1, 10**30, -1):
         with pytest.raises(NotFound):
-            packets.packet_file(work, key)
+            revisions.packet_file(work, key)
     with pytest.raises(NotFound):
         packets.print_packet(work, production + 1, built.printer)
 

@@ -21,7 +21,7 @@ from scout.pages.printing import PRINTER
 from scout.records import SetupRecord
 from scout.records.day import PlacedScene
 from scout.settings import Settings
-from scout.usecases import days, packets, productions, setups
+from scout.usecases import days, packets, productions, revisions, setups
 from scout.usecases import work as works
 from scout.usecases.work import Work, open_work
 from tests.days import bare_demo
@@ -64,8 +64,8 @@ class Demo:
 
     def packet(self) -> str:
         with open_work(self.settings) as work:
-            line = packets.print_packet(work, self.job, PRINTER, packets.Wanted("day"))
-            body = packets.packet_file(work, line.id)[0].read_bytes()
+            line = packets.print_packet(work, self.job, PRINTER, revisions.Wanted("day"))
+            body = revisions.packet_file(work, line.id)[0].read_bytes()
         return words_of(PdfReader(io.BytesIO(body)))
 
 

@@ -31,7 +31,7 @@ from scout.store import models
 from scout.usecases import packets, printings, productions
 from scout.usecases.checking import check
 from scout.usecases.demo import load_demo
-from scout.usecases.packets import Wanted
+from scout.usecases.revisions import Wanted
 from scout.usecases.work import open_work, prepare
 from tests.web.conftest import Browser
 from tests.web.page_check import faults_of
@@ -174,6 +174,20 @@ def production(settings: Settings) -> int:
     prepare(settings)
     with open_work(settings) as work:
         return productions.add_production(work, ProductionRecord(title="A film"))
+
+
+def test_what_is_kept_of_the_present_facts_is_given_without_a_worker(
+    settings: Settings, production: int
+) -> None:
+    with open_work(settings) as work:
+        printed = packets.print_packet(work, production, PRINTER)
+        answer = printings.asked(work, printings.ask(work, production, Wanted()))
+        assert (answer.state, answer.packet and answer.packet.id) == ("done", printed.id)
+        assert printings.under_way(work, production) == ()
+        row = productions.production(work, production).kept
+        named = row.record.model_copy(update={"title": "Another film"})
+        productions.save_production(work, production, row.version, named)
+        assert printings.asked(work, printings.ask(work, production, Wanted())).state == "waiting"
 
 
 def test_the_same_is_one_until_it_is_over_and_a_second_claim_finds_nothing(

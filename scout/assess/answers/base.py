@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from scout.records.parts import PARTS
 from scout.values import Said, said, words
 
 Risk = Literal["none", "low", "medium", "high"]
@@ -34,6 +33,8 @@ class Placement:
 
 def unmeasured(*paths: str) -> Said:
     """What stands in the way of a figure: facts of the sheet, by their paths, that nobody measured."""
+    from scout.records.parts import PARTS  # whoever only says values waits for no records
+
     facts = words("fact", paths)
     if len(paths) > 1 or paths[0].rpartition(".")[2] in PARTS:
         return said("unmeasured.many", facts=facts)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -162,6 +163,23 @@ def candidate_of(db: Session, scene_id: int, room_id: int) -> Candidate | None:
     return db.scalar(
         select(Candidate).where(Candidate.scene_id == scene_id, Candidate.room_id == room_id)
     )
+
+
+def dates_of(scene: Scene) -> list[date]:
+    """The dates a scene names itself, else its production's shoot dates."""
+    own = [
+        date.fromisoformat(day)
+        for need in scene.needs or ()
+        if need["topic"] == "when"
+        for day in need["dates"]
+    ]
+    return own or [date.fromisoformat(day) for day in scene.production.shoot_dates or ()]
+
+
+def first_coming(dates: Sequence[date], today: date) -> date:
+    """The first of some dates that is still to come, else the last of them, else today."""
+    coming = sorted(day for day in dates if day >= today)
+    return coming[0] if coming else max(dates, default=today)
 
 
 def last_packet(
