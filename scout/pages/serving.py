@@ -14,7 +14,6 @@ from scout.assess.setup import Setup
 from scout.pages import assessing
 from scout.pages.choice import facts_of
 from scout.pages.once import content_key
-from scout.pages.setups import dates_of, first_coming
 from scout.records import ProductionRecord, SceneRecord
 from scout.records.setups import in_common, setups_asked
 from scout.store import models, translate
@@ -95,9 +94,9 @@ def serving(work: Work, room_id: int, *, first: int | None = None) -> Serving:
     first: the scene to work out in full before others
     """
     row, today = queries.room(work.db, room_id), work.now().date()
-    coming = [(scene, dates_of(scene)) for scene in jobs.every_scene(work.db)]
+    coming = [(scene, jobs.dates_of(scene)) for scene in jobs.every_scene(work.db)]
     coming = [(scene, dates) for scene, dates in coming if not dates or max(dates) >= today]
-    asking = [(scene, first_coming(dates, today)) for scene, dates in coming if scene.needs]
+    asking = [(scene, jobs.first_coming(dates, today)) for scene, dates in coming if scene.needs]
     asking.sort(key=lambda pair: (pair[0].id != first, pair[1]))
     proposed = {one.scene_id: one for one in jobs.candidates(work.db, room_id=room_id)}
     worked_out: set[str] = set()
