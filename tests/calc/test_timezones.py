@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 import tzfpy
 
-from scout.calc.timezones import zone_at
+from scout.calc.timezones import _ring, zone_at
 from scout.errors import OutOfRange
 from scout.values import Figure, said
 
@@ -83,3 +84,25 @@ def test_trap_bad_input_is_refused_by_name(lat: float, lon: float, name: str) ->
     assert tzfpy.get_tz(lon, lat) == ""  # what the look-up itself would have said
     with pytest.raises(OutOfRange, match=name):
         zone_at(lat, lon)
+
+
+@pytest.mark.parametrize("place", [(51.0, -4.0), (-16.5, 179.9), (89.5, 20.0), (-89.8, -170.0)])
+@pytest.mark.parametrize("radius_km", [1, 70, 400])
+def test_a_ring_lies_all_round_at_its_distance(
+    place: tuple[float, float], radius_km: float
+) -> None:
+    """By hand: the haversine of the arc on a sphere of 6371 km; 32 points, the first due north."""
+    points = np.radians(np.array(_ring(*place, radius_km)))
+    phi, lam = np.radians(place)
+    half = (
+        np.sin((points[:, 0] - phi) / 2.0) ** 2
+        + np.cos(phi) * np.cos(points[:, 0]) * np.sin((points[:, 1] - lam) / 2.0) ** 2
+    )
+    assert 2.0 * 6371.0 * np.arcsin(np.sqrt(half)) == pytest.approx(np.full(32, radius_km))
+    assert np.all(np.abs(np.degrees(points[:, 1])) <= 180.0)
+    if place[0] < 80.0:
+        assert np.degrees(points[0]) == pytest.approx(
+            (place[0] + radius_km / 6371.0 * 180.0 / np.pi, place[1])
+        )
+    # property: no two together, and they leave no gap
+    assert len({tuple(point) for point in np.round(points, 9)}) == 32

@@ -126,8 +126,11 @@ def _added(problem: Problem, plan: dict[int, Placed], k: int, way: _Way) -> IntA
         before = np.maximum(after - 1, 0)
         follows, precedes = after < len(blocks), after > 0
         after = np.minimum(after, len(blocks) - 1)
-        for there, has in ((rooms[before], precedes), (rooms[after], follows)):
-            price = weights.move * moves[there, way.room] + weights.change * (there != way.room)
+        for there, minutes, has in (
+            (rooms[before], moves[rooms[before], way.room], precedes),
+            (rooms[after], moves[way.room, rooms[after]], follows),
+        ):
+            price = weights.move * minutes + weights.change * (there != way.room)
             cost += np.where(has, price, 0)
         between = weights.move * moves[rooms[before], rooms[after]] + weights.change * (
             rooms[before] != rooms[after]
