@@ -34,6 +34,8 @@ from cosmic_ray.plugins import get_operator, operator_names
 
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SHARE = 0.85
+# Figures taken down, which see what a module's own tests do not: counted apart.
+SAME_FIGURES = "tests/assess/test_same_figures.py"
 LOG = "run.log"  # what the last run said, in the copy
 LOADED = ("-W", "ignore::pytest.PytestAssertRewriteWarning")  # libraries are loaded before
 # Edits of these kinds change nothing that runs: `|` stands nearly always in annotations, `is` and
@@ -142,23 +144,38 @@ def _places(modules: Iterable[Path]) -> dict[tuple[str, int, int], list[Edit]]:
         for name, operator in operators.items():
             starts = (start for node in nodes for start, _ in operator.mutation_positions(node))
             for occurrence, (line, column) in enumerate(starts):
-                if not any(mark in lines[line - 1] for mark in IDLE_LINES):
+                if not _idle(name, lines[line - 1]):
                     edit = Edit(module, name, occurrence, line)
                     places[str(module), line, column].append(edit)
     return places
 
 
+def _idle(operator: str, line: str) -> bool:
+    """Whether an edit in a line changes no answer; lists that `zip` is given strictly are of one
+    length.
+    """
+    strictly = "strict=" in line and operator.endswith(("TrueWithFalse", "FalseWithTrue"))
+    return strictly or any(mark in line for mark in IDLE_LINES)
+
+
 def mirror(module: Path) -> list[list[str]]:
-    """The tests that mirror a module: its own file, then those beside it and of the folder above."""
+    """The tests that mirror a module: its own file, the figures taken down of what the engines answer,
+    then those beside it and of the folder above, which take longest.
+    """
+    figures = [[SAME_FIGURES]] if module.parts[1] in ("assess", "calc", "records") else []
     below = Path(*module.parts[1:])
     folders = [Path("tests") / parent for parent in below.parents if parent.parts]
     own = folders[0] / f"test_{below.stem}.py"
     beside = [str(path) for folder in folders for path in sorted(folder.glob("test_*.py"))]
+    beside = [path for path in beside if path != SAME_FIGURES]
     if str(own) not in beside:
-        return [beside]
+        return [*figures, beside]
     if len(below.parts) == 2:
-        return [[str(own)]]  # at the top of a room stand modules that have nothing in common
-    return [[str(own)], [path for path in beside if path != str(own)]]
+        return [
+            [str(own)],
+            *figures,
+        ]  # at the top of a room stand modules that have nothing in common
+    return [[str(own)], *figures, [path for path in beside if path != str(own)]]
 
 
 def _run(tests: list[str], seconds: float | None = None) -> bool:
@@ -206,6 +223,7 @@ def _try(edits: list[Edit], tests: list[str] | None, *, trust: bool) -> int:
     limits: dict[str, float] = defaultdict(lambda: 900.0) if trust else {}
     tried: Counter[str] = Counter()
     noticed: Counter[str] = Counter()
+    by_figures = 0
     signal.signal(signal.SIGTERM, signal.default_int_handler)
     try:
         for number, edit in enumerate(edits, 1):
@@ -213,9 +231,14 @@ def _try(edits: list[Edit], tests: list[str] | None, *, trust: bool) -> int:
             if (str(edit.module), changed[-1][1:].strip()) in EQUIVALENT:
                 continue
             if number % 10 == 0:
-                print(f"{number}: {noticed.total()} of {tried.total()}", flush=True)
+                print(
+                    f"{number}: {noticed.total()} of {tried.total()}, {by_figures} by figures",
+                    flush=True,
+                )
             stages = [tests] if tests else mirror(edit.module)
-            seen = any(_noticed(edit, stage, limits) for stage in stages)
+            by = next((stage for stage in stages if _noticed(edit, stage, limits)), None)
+            seen = by is not None
+            by_figures += by == [SAME_FIGURES]
             room = "/".join(edit.module.parts[1:3])
             tried[room] += 1
             noticed[room] += seen
@@ -226,6 +249,7 @@ def _try(edits: list[Edit], tests: list[str] | None, *, trust: bool) -> int:
         print("stopped: what was tried is still drawn at random", flush=True)
     for room in sorted(tried):
         print(f"{room}: {noticed[room]} of {tried[room]}")
+    print(f"{by_figures} by the figures taken down, after a module's own tests did not")
     total, share = tried.total(), noticed.total() / max(tried.total(), 1)
     doubt = 1.96 * math.sqrt(share * (1 - share) / max(total, 1))
     print(f"{noticed.total()} of {total} noticed, {100 * share:.0f} % (± {100 * doubt:.0f})")
