@@ -11,6 +11,7 @@ from scout.cli.common import JSON_OPTION, print_json
 
 SUITES = {
     "bounce": "scout.bench.bounce",
+    "catalogue": "scout.bench.catalogue",
     "choose": "scout.bench.choose",
     "day": "scout.bench.day",
     "daylight": "scout.bench.daylight",

@@ -69,10 +69,9 @@ def find(work: Work, asked: Asked) -> Search:
         {"name": "search", "needs": [{"strength": "must", **need} for need in asked.needs] or None},
         "search",
     )
-    ids = words_of.rooms_with(work.db, asked.text) if asked.text.strip() else None
-    query = queries.rooms("", asked.setting or None, None)
-    if ids is not None:
-        query = query.where(models.Room.id.in_(ids))
+    query = queries.rooms("", asked.setting or None, None).rows()
+    if asked.text.strip():
+        query = query.where(words_of.has_words(work.db, asked.text))
     rows = [(row[0], row[1]) for row in work.db.execute(query)]
     wanted = {same_tag(tag) for tag in asked.tags}
     rows = [row for row in rows if wanted <= {same_tag(tag) for tag in row[0].tags or ()}]

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import warnings
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator
@@ -28,12 +29,13 @@ from sqlalchemy import (
     select,
     text,
 )
-from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.exc import SAWarning, SQLAlchemyError
 from sqlalchemy.types import TypeEngine
 
 from scout import places
 from scout.errors import Damaged, Refused
 from scout.store import engine as databases
+from scout.store import words as room_words
 from scout.store.files import CHUNK, fault_of, write_atomically
 from scout.store.models import Base, Packet, Photo, Recording
 from scout.store.models.base import Plain, UtcDateTime
@@ -57,8 +59,8 @@ BROKEN = (
 )
 
 # who is logged in, who guessed wrongly, what phones sent and what waits to be printed belong to one
-# installation
-NOT_CARRIED = {"login", "wrong_try", "sent", "printing", "alembic_version"}
+# installation; the words of rooms are worked out again
+NOT_CARRIED = {"login", "wrong_try", "sent", "printing", "room_words", "alembic_version"}
 TABLES = tuple(table for table in Base.metadata.sorted_tables if table.name not in NOT_CARRIED)
 # A bomb is refused unread. What people write takes a twentieth when packed, not a hundredth.
 MOST_RATIO, LEAST_SWOLLEN, MOST_LINE = 200, 4_000_000, 64_000_000
@@ -159,6 +161,7 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
             for key, digest in work.db.execute(select(Packet.id, Packet.sha256)):
                 packets.append(work.packets_dir / f"{key}.pdf")
                 write_atomically(packets[-1], partial(held.copy, f"packets/{key}.pdf", digest))
+        room_words.complete(work.db)
         work.commit()
     except BaseException as error:
         work.db.rollback()
@@ -237,7 +240,9 @@ def _put_rows(work: Work, held: _Held) -> None:
         databases.move(connection, places.MIGRATIONS, held.revision, down=True)
     tables = MetaData()
     event.listen(tables, "column_reflect", _as_ours)
-    tables.reflect(connection)
+    with warnings.catch_warnings():  # an index over an expression is nothing that a row needs
+        warnings.simplefilter("ignore", SAWarning)
+        tables.reflect(connection, only=lambda name, _: not name.startswith("room_words"))
     for table in tables.sorted_tables:
         if table.name not in NOT_CARRIED:
             _insert(connection, table, held.rows(table.name))

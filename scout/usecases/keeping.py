@@ -4,21 +4,20 @@ and deleting bins.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
-
-from sqlalchemy import Select
 
 from scout.errors import Stale
 from scout.records.base import Record
 from scout.store import models, translate
 from scout.store.models import Kept as KeptRow
 from scout.store.queries import common
+from scout.store.queries.common import Listing, Spot
 from scout.usecases.shown import Kept, Page
 from scout.usecases.work import Work
 
 PER_PAGE = 20
-R = TypeVar("R", bound=Record)
+L = TypeVar("L")
 
 
 def shown(row: KeptRow, record: Any) -> Kept[Any]:
@@ -67,12 +66,15 @@ def _plain(row: KeptRow) -> dict[str, Any]:
     )
 
 
-def page(work: Work, query: Select[Any], number: int) -> tuple[list[Any], Page[Any]]:
-    """One page of a question: its rows, and an empty page of the same shape for the caller to fill."""
-    rows, number, total = common.page_of(work.db, query, number, PER_PAGE)
-    return rows, Page((), number, max(1, -(-total // PER_PAGE)), total)
-
-
-def filled(empty: Page[Any], items: Sequence[Any]) -> Page[Any]:
-    """The page with its items."""
-    return Page(tuple(items), empty.page, empty.pages, empty.total)
+def page(
+    work: Work, listing: Listing, spot: Spot, line_of: Callable[[list[Any]], Sequence[L]]
+) -> Page[L]:
+    """One page of a list, its rows made lines by `line_of`."""
+    cut = common.page_of(work.db, listing, spot, PER_PAGE)
+    keys = [row[0].id for row in cut.rows]
+    return Page(
+        tuple(line_of(cut.rows)),
+        cut.total,
+        keys[0] if cut.earlier and keys else None,
+        keys[-1] if cut.later and keys else None,
+    )

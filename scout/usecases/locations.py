@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from scout.calc import timezones
 from scout.errors import Refused
 from scout.records import LocationRecord
 from scout.store import models, translate
 from scout.store.queries import places as queries
+from scout.store.queries.common import BEGINNING, Spot
 from scout.usecases import keeping, lines
 from scout.usecases.shown import LocationLine, LocationPage, Page
 from scout.usecases.work import Work
 from scout.values import Name, Said, said
 
 
-def find_locations(work: Work, *, text: str = "", page: int = 1) -> Page[LocationLine]:
+def find_locations(work: Work, *, text: str = "", spot: Spot = BEGINNING) -> Page[LocationLine]:
     """A page of locations whose name or address holds the text."""
-    rows, empty = keeping.page(work, queries.locations(text.strip()), page)
-    photos = queries.first_photos(work.db, location_ids=[row.id for row, _ in rows])
-    return keeping.filled(
-        empty, [lines.location_line(row, count, photos.get(row.id)) for row, count in rows]
+    return keeping.page(
+        work, queries.locations(text.strip()), spot, partial(lines.location_lines, work)
     )
 
 
 def location(work: Work, key: int) -> LocationPage:
     """A location with its rooms, photos and notes. Raises NotFound."""
     row = queries.location(work.db, key)
-    rooms = work.db.execute(queries.rooms("", None, key)).all()
+    rooms = work.db.execute(queries.rooms("", None, key).rows()).all()
     return LocationPage(
         keeping.shown(row, translate.to_record(row)),
         lines.room_lines(work, rooms),

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from scout.errors import RefusedMany
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord, kit_refusals
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
 from scout.store.queries import places as place_queries
+from scout.store.queries.common import BEGINNING, Spot
 from scout.usecases import keeping, lines, revisions, setups
 from scout.usecases.shown import (
     CandidateLine,
@@ -21,15 +24,10 @@ from scout.usecases.shown import (
 from scout.usecases.work import Work
 
 
-def find_productions(work: Work, *, text: str = "", page: int = 1) -> Page[ProductionLine]:
+def find_productions(work: Work, *, text: str = "", spot: Spot = BEGINNING) -> Page[ProductionLine]:
     """A page of productions whose title or client holds the text, newest first."""
-    rows, empty = keeping.page(work, queries.productions(text.strip()), page)
-    return keeping.filled(
-        empty,
-        [
-            ProductionLine(row.id, row.title, row.client, tuple(row.shoot_dates or ()), count)
-            for row, count in rows
-        ],
+    return keeping.page(
+        work, queries.productions(text.strip()), spot, partial(lines.production_lines, work)
     )
 
 

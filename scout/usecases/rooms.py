@@ -4,6 +4,7 @@ is.
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from scout.calc import geometry
@@ -16,6 +17,7 @@ from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as job_queries
 from scout.store.queries import places as queries
+from scout.store.queries.common import BEGINNING, Spot
 from scout.usecases import keeping, lines
 from scout.usecases.shown import Kept, Page, RoomLine, RoomPage
 from scout.usecases.work import Work
@@ -28,11 +30,11 @@ def find_rooms(
     text: str = "",
     setting: str | None = None,
     location_id: int | None = None,
-    page: int = 1,
+    spot: Spot = BEGINNING,
 ) -> Page[RoomLine]:
     """A page of rooms whose name or place holds the text."""
-    rows, empty = keeping.page(work, queries.rooms(text.strip(), setting, location_id), page)
-    return keeping.filled(empty, list(lines.room_lines(work, rows)))
+    listing = queries.rooms(text.strip(), setting, location_id)
+    return keeping.page(work, listing, spot, partial(lines.room_lines, work))
 
 
 def room(work: Work, key: int) -> RoomPage:

@@ -36,12 +36,14 @@ class Kept(Generic[R]):
 
 @dataclass(frozen=True)
 class Page(Generic[R]):
-    """One page of a list."""
+    """One page of a list. `earlier`: the row before which the page before ends; `later`: the row
+    after which the next one begins; None where there is no such page.
+    """
 
     items: tuple[R, ...]
-    page: int
-    pages: int
     total: int
+    earlier: int | None = None
+    later: int | None = None
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ from scout import places
 from scout.errors import Full, ScoutError, SentBefore, Stale, Unavailable
 from scout.settings import Settings
 from scout.store import engine as databases
+from scout.store import words as room_words
 from scout.store.files import FileStore
 from scout.store.models import Change, Kept, Sent
 
@@ -87,6 +88,7 @@ class Work:
         if once is not None:  # with what it adds, or not at all
             self.db.add(Sent(once=once, at=self.now(), there=self.there))
         try:
+            room_words.bring_up_to_date(self.db)
             self.db.commit()
         except IntegrityError:
             self.db.rollback()
@@ -158,3 +160,9 @@ def prepare(settings: Settings) -> None:
     ):
         folder.mkdir(exist_ok=True, mode=0o700)
     databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings, reading=True) as work:
+        missing = room_words.missing(work.db)
+    if missing:
+        with open_work(settings) as work:
+            room_words.complete(work.db)
+            work.commit()

@@ -10,6 +10,7 @@ from flask import request
 
 from scout.errors import Refused
 from scout.pages import assessing
+from scout.store.queries.common import Spot
 from scout.usecases.shown import CandidateLine, RoomPage
 from scout.web.forms.times import read_date, with_offset
 from scout.web.work import work
@@ -52,6 +53,11 @@ class Question:
 def number_asked(name: str) -> int | None:
     """A whole number of the address, or None. Raises Refused."""
     return _whole(name, request.args.get(name, ""))
+
+
+def spot_asked() -> Spot:
+    """Where the page of a list begins, as the address says. Raises Refused."""
+    return Spot(number_asked("after"), number_asked("before"), request.args.get("end") == "1")
 
 
 def number_sent(name: str) -> int | None:

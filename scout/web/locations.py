@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from scout.usecases import locations
 from scout.values import Word, said
 from scout.web.answer import answer_form, form_of
-from scout.web.asked import number_asked, version_sent
+from scout.web.asked import spot_asked, version_sent
 from scout.web.forms.locations import LocationForm, NoteForm
 from scout.web.work import work
 
@@ -19,7 +19,7 @@ bp = Blueprint("locations", __name__)
 def listing() -> ResponseReturnValue:
     """Locations whose name or address holds a text, a page at a time."""
     text = request.args.get("text", "")[:200]
-    found = locations.find_locations(work(), text=text, page=number_asked("page") or 1)
+    found = locations.find_locations(work(), text=text, spot=spot_asked())
     return render_template("locations/list.html", found=found, text=text)
 
 

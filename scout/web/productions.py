@@ -10,7 +10,7 @@ from scout.records.starter_kits import StarterKit, starter_kit, starter_kits
 from scout.usecases import printings, productions
 from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
-from scout.web.asked import number_asked, version_sent
+from scout.web.asked import spot_asked, version_sent
 from scout.web.forms.productions import ProductionForm
 from scout.web.work import work
 
@@ -21,7 +21,7 @@ bp = Blueprint("productions", __name__)
 def listing() -> ResponseReturnValue:
     """Productions whose title or client holds a text, a page at a time."""
     text = request.args.get("text", "")[:200]
-    found = productions.find_productions(work(), text=text, page=number_asked("page") or 1)
+    found = productions.find_productions(work(), text=text, spot=spot_asked())
     return render_template("productions/list.html", found=found, text=text)
 
 

@@ -23,7 +23,14 @@ from scout.usecases import locations, productions, rooms
 from scout.usecases.shown import Kept, RoomPage
 from scout.values import Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
-from scout.web.asked import Question, date_asked, number_asked, question, version_sent
+from scout.web.asked import (
+    Question,
+    date_asked,
+    number_asked,
+    question,
+    spot_asked,
+    version_sent,
+)
 from scout.web.forms.locations import NoteForm
 from scout.web.forms.rooms import MarksForm, RoomForm
 from scout.web.links import called, field_link
@@ -44,7 +51,7 @@ def listing() -> ResponseReturnValue:
         work(),
         text=text,
         setting=setting if setting in settings else None,
-        page=number_asked("page") or 1,
+        spot=spot_asked(),
     )
     return render_template(
         "rooms/list.html", found=found, text=text, setting=setting, settings=settings

@@ -15,7 +15,7 @@ from scout.usecases import setups as deeds
 from scout.usecases.shown import CandidateLine
 from scout.values import Figure, Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
-from scout.web.asked import date_asked, number_asked, version_sent
+from scout.web.asked import date_asked, spot_asked, version_sent
 from scout.web.forms.productions import CandidateForm
 from scout.web.forms.scenes import TOPIC_CHOICES, SceneForm
 from scout.web.forms.setups import SetupForm
@@ -93,7 +93,7 @@ def to_bin(scene_id: int) -> ResponseReturnValue:
 def propose(scene_id: int) -> ResponseReturnValue:
     """Rooms to propose for a scene."""
     text, page = request.args.get("text", "")[:200], productions.scene(work(), scene_id)
-    found = rooms.find_rooms(work(), text=text, page=number_asked("page") or 1)
+    found = rooms.find_rooms(work(), text=text, spot=spot_asked())
     return render_template(
         "scenes/propose.html",
         page=page,

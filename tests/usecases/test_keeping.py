@@ -21,6 +21,7 @@ from scout.records import (
 )
 from scout.records.sheet import Circuit, Outlet, Surface, Window
 from scout.store import models
+from scout.store.queries.common import Spot
 from scout.usecases import bin as bins
 from scout.usecases import locations, notes, productions, rooms
 from scout.usecases.work import Work
@@ -248,11 +249,16 @@ def test_lists_are_found_filtered_and_paged(work: Work) -> None:
     for i in range(25):
         locations.add_location(work, LocationRecord(name=f"Barn {i:02d} 100%"))
     first = locations.find_locations(work)
-    assert (len(first.items), first.pages, first.total) == (20, 2, 25)
+    assert (len(first.items), first.total, first.earlier) == (20, 25, None)
     assert [line.name for line in locations.find_locations(work, text="barn 07").items] == [
         "Barn 07 100%"
     ]
     assert (
         locations.find_locations(work, text="100_").total == 0
     )  # the underscore is a letter here, not a wild card
-    assert locations.find_locations(work, page=99).page == 2
+    later = locations.find_locations(work, spot=Spot(after=first.later))
+    assert (len(later.items), later.total, later.later) == (5, 25, None)
+    back = locations.find_locations(work, spot=Spot(before=later.earlier))
+    assert back == first
+    # a row that is gone: the beginning
+    assert locations.find_locations(work, spot=Spot(after=99)) == first

@@ -13,6 +13,7 @@ from scout.errors import NotFound, Refused, Stale
 from scout.records import LocationRecord, NoteRecord, ProductionRecord, RoomRecord
 from scout.records.sheet import Circuit, Window
 from scout.settings import Settings
+from scout.store.queries.common import Spot
 from scout.usecases import locations, notes, productions, rooms
 from scout.usecases.work import Who, Work, open_work
 from tests.refusing import refuses
@@ -178,8 +179,9 @@ def test_what_cannot_be_there_is_not_there(work: Work, room_id: int) -> None:
             with pytest.raises(NotFound):
                 find(key)
         assert rooms.find_rooms(work, location_id=key).total == 0
-    assert rooms.find_rooms(work, page=10**30).page == 1
-    assert rooms.find_rooms(work, page=-(10**30)).page == 1
+    for key in (10**30, -(10**30)):
+        assert rooms.find_rooms(work, spot=Spot(after=key)).earlier is None
+        assert rooms.find_rooms(work, spot=Spot(before=key)).earlier is None
 
 
 def test_a_search_for_anything_is_answered(work: Work) -> None:

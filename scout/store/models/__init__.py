@@ -29,6 +29,7 @@ from scout.store.models.places import (
     Outlet,
     Practical,
     Room,
+    RoomWords,
     Surface,
     Window,
 )
@@ -76,6 +77,7 @@ __all__ = [
     "Production",
     "Recording",
     "Room",
+    "RoomWords",
     "SavedSearch",
     "Scene",
     "Sent",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from sqlalchemy import CheckConstraint, ForeignKey, String, Text, UniqueConstraint
+from sqlalchemy import CheckConstraint, ForeignKey, Index, String, Text, UniqueConstraint, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from scout.store.models.base import Base, Kept, Plain
@@ -18,6 +18,14 @@ class Location(Kept, Base):
     __table_args__ = (
         CheckConstraint("latitude_deg between -90 and 90", name="latitude_range"),
         CheckConstraint("longitude_deg between -180 and 180", name="longitude_range"),
+        # the order of lists, which the last page is found by as fast as the first
+        Index("ix_location_in_order", text("lower(name)"), "id"),
+        Index(
+            "ix_location_binned",
+            "id",
+            sqlite_where=text("binned_at is not null"),
+            postgresql_where=text("binned_at is not null"),
+        ),
     )
     name: Mapped[str] = mapped_column(String(300), index=True)
     address: Mapped[str | None] = mapped_column(Text)
@@ -66,6 +74,14 @@ class Room(Kept, Base):
         CheckConstraint("width_m > 0", name="width_positive"),
         CheckConstraint("length_m > 0", name="length_positive"),
         CheckConstraint("height_m > 0", name="height_positive"),
+        Index(
+            "ix_room_in_order",
+            "location_id",
+            text("lower(coalesce(name, ''))"),
+            "id",
+            sqlite_where=text("binned_at is null"),
+            postgresql_where=text("binned_at is null"),
+        ),
     )
     location_id: Mapped[int] = mapped_column(
         ForeignKey("location.id", ondelete="CASCADE"), index=True
@@ -114,6 +130,21 @@ class Room(Kept, Base):
     measurements: Mapped[list[Measurement]] = relationship(
         order_by="Measurement.path, Measurement.id", passive_deletes=True
     )
+
+
+class RoomWords(Base):
+    """What may be searched of a room, in one text; derived, and written anew with each change."""
+
+    __tablename__ = "room_words"
+    __table_args__ = (
+        Index(
+            "ix_room_words_sought", text("to_tsvector('simple', words)"), postgresql_using="gin"
+        ).ddl_if(dialect="postgresql"),
+    )
+    room_id: Mapped[int] = mapped_column(
+        ForeignKey("room.id", ondelete="CASCADE"), primary_key=True, autoincrement=False
+    )
+    words: Mapped[str] = mapped_column(Text)
 
 
 class Part(Kept):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from sqlalchemy import Select, func, select
-from sqlalchemy.orm import Session
+from sqlalchemy import ColumnElement, Select, and_, func, or_, select
+from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from scout.errors import NotFound, Refused
 from scout.store.models import Kept
@@ -34,15 +36,88 @@ def one(db: Session, kind: type[T], key: int, *, binned: bool = False, to_save: 
     return row
 
 
-def page_of(
-    db: Session, query: Select[Any], page: int, per_page: int
-) -> tuple[list[Any], int, int]:
-    """The rows of one page, which page that is (from 1, the last where there are not so many), and
-    how many rows there are in all.
+@dataclass(frozen=True)
+class Listing:
+    """A list: its question, and the columns it is sorted by, which no two rows have alike (the
+    last is the row's key). `newest`: sorted downwards.
     """
-    total = db.scalar(select(func.count()).select_from(query.order_by(None).subquery())) or 0
-    page = max(1, min(page, -(-total // per_page)))
-    return list(db.execute(query.limit(per_page).offset((page - 1) * per_page))), page, total
+
+    query: Select[*tuple[Any, ...]]
+    order: tuple[ColumnElement[Any] | InstrumentedAttribute[Any], ...]
+    newest: bool = False
+    counted: Select[Any] | None = None  # the keys of the same rows, asked for more cheaply
+
+    def rows(self) -> Select[*tuple[Any, ...]]:
+        """The whole list in its order."""
+        return self.query.order_by(*self.sorted())
+
+    def sorted(self, *, backward: bool = False) -> Sequence[ColumnElement[Any]]:
+        """What to sort by."""
+        return [one.desc() if self.newest != backward else one.asc() for one in self.order]
+
+    def beyond(self, edge: Sequence[Any], *, backward: bool) -> ColumnElement[bool]:
+        """Whether a row comes after (backward: before) the one whose sort values are given."""
+        down = self.newest != backward
+        step = [
+            and_(
+                *(same == value for same, value in zip(self.order[:k], edge, strict=False)),
+                column < edge[k] if down else column > edge[k],
+            )
+            for k, column in enumerate(self.order)
+        ]
+        # the first column by itself lets an index begin where the page begins
+        first = self.order[0] <= edge[0] if down else self.order[0] >= edge[0]
+        return and_(first, or_(*step))
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where a page of a list begins: after a row, before a row, at the end, or (none of these) at
+    the beginning. A row that is gone means the beginning.
+    """
+
+    after: int | None = None
+    before: int | None = None
+    end: bool = False
+
+
+BEGINNING = Spot()
+
+
+@dataclass(frozen=True)
+class Cut:
+    """The rows of one page; `earlier` and `later` say that there are more on that side."""
+
+    rows: list[Any]
+    total: int
+    earlier: bool
+    later: bool
+
+
+def page_of(db: Session, listing: Listing, spot: Spot, per_page: int) -> Cut:
+    """One page of a list, found by the row it begins at: the last page costs what the first does,
+    and no row is shown twice or left out when others come in meanwhile.
+    """
+    key = listing.order[-1]
+    of_keys = listing.counted
+    if of_keys is None:
+        of_keys = listing.query.with_only_columns(key).order_by(None)
+    total = db.scalar(select(func.count()).select_from(of_keys.subquery())) or 0
+    border = spot.after if spot.after is not None else spot.before
+    edge = None
+    if border is not None and is_key(border):
+        columns = listing.query.with_only_columns(*listing.order).where(key == border)
+        edge = db.execute(columns).one_or_none()
+    backward = spot.end or (edge is not None and spot.after is None)
+    query = listing.query.order_by(*listing.sorted(backward=backward)).limit(per_page + 1)
+    if edge is not None:
+        query = query.where(listing.beyond(edge, backward=backward))
+    rows = list(db.execute(query))
+    more, rows = len(rows) > per_page, rows[:per_page]
+    if backward:
+        rows.reverse()
+        return Cut(rows, total, more, edge is not None)
+    return Cut(rows, total, edge is not None, more)
 
 
 def like(text: str) -> str:

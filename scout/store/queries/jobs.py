@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Select, and_, func, or_, select
+from sqlalchemy import and_, func, or_, select
 from sqlalchemy.orm import Session
 
 from scout.store.models import (
@@ -21,7 +21,7 @@ from scout.store.models import (
     Scene,
     Setup,
 )
-from scout.store.queries.common import like, one
+from scout.store.queries.common import Listing, like, one
 
 
 def production(db: Session, key: int) -> Production:
@@ -36,19 +36,9 @@ def scene(db: Session, key: int) -> Scene:
     return found
 
 
-def productions(text: str) -> Select[*tuple[Any, ...]]:
-    """Living productions with the number of their scenes, newest first."""
-    scenes = (
-        select(Scene.production_id, func.count().label("scenes"))
-        .where(Scene.binned_at.is_(None))
-        .group_by(Scene.production_id)
-        .subquery()
-    )
-    query = (
-        select(Production, func.coalesce(scenes.c.scenes, 0))
-        .outerjoin(scenes, scenes.c.production_id == Production.id)
-        .where(Production.binned_at.is_(None))
-    )
+def productions(text: str) -> Listing:
+    """Living productions whose title or client holds the text, newest first."""
+    query = select(Production).where(Production.binned_at.is_(None))
     if text:
         pattern = like(text)
         query = query.where(
@@ -57,7 +47,17 @@ def productions(text: str) -> Select[*tuple[Any, ...]]:
                 Production.client.ilike(pattern, escape="\\"),
             )
         )
-    return query.order_by(Production.id.desc())
+    return Listing(query, (Production.__table__.c.id,), newest=True)
+
+
+def scene_counts(db: Session, production_ids: Sequence[int]) -> dict[int, int]:
+    """How many living scenes some productions have."""
+    counted = (
+        select(Scene.production_id, func.count())
+        .where(Scene.production_id.in_(production_ids), Scene.binned_at.is_(None))
+        .group_by(Scene.production_id)
+    )
+    return dict(db.execute(counted).all())
 
 
 def scenes(db: Session, production_id: int) -> list[Scene]:

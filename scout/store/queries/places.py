@@ -3,15 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
-from sqlalchemy import Select, and_, false, func, inspect, or_, select
+from sqlalchemy import (
+    ColumnElement,
+    and_,
+    false,
+    func,
+    inspect,
+    literal,
+    literal_column,
+    or_,
+    select,
+    union_all,
+)
 from sqlalchemy.orm import Session, selectinload
 
 from scout.records.parts import PARTS
 from scout.store.models import Location, Note, Photo, Room, Window
-from scout.store.queries.common import is_key, like, one
+from scout.store.queries.common import Listing, is_key, like, one
 
+NAMED = func.lower(func.coalesce(Room.name, literal_column("''")))  # as an index has it
 ROOM_PARTS = tuple(getattr(Room, name) for name in ("surfaces", *PARTS, "measurements"))
 
 
@@ -39,19 +50,9 @@ def room(db: Session, key: int) -> Room:
     ).one()
 
 
-def locations(text: str) -> Select[*tuple[Any, ...]]:
-    """Living locations, with the number of their rooms, whose name or address holds the text."""
-    rooms = (
-        select(Room.location_id, func.count().label("rooms"))
-        .where(Room.binned_at.is_(None))
-        .group_by(Room.location_id)
-        .subquery()
-    )
-    query = (
-        select(Location, func.coalesce(rooms.c.rooms, 0))
-        .outerjoin(rooms, rooms.c.location_id == Location.id)
-        .where(Location.binned_at.is_(None))
-    )
+def locations(text: str) -> Listing:
+    """Living locations whose name or address holds the text, by name."""
+    query = select(Location).where(Location.binned_at.is_(None))
     if text:
         pattern = like(text)
         query = query.where(
@@ -60,7 +61,27 @@ def locations(text: str) -> Select[*tuple[Any, ...]]:
                 Location.address.ilike(pattern, escape="\\"),
             )
         )
-    return query.order_by(func.lower(Location.name), Location.id)
+    return Listing(query, (func.lower(Location.name), Location.id))
+
+
+def room_counts(db: Session, location_ids: Sequence[int]) -> dict[int, int]:
+    """How many living rooms some locations have."""
+    counted = (
+        select(Room.location_id, func.count())
+        .where(Room.location_id.in_(location_ids), Room.binned_at.is_(None))
+        .group_by(Room.location_id)
+    )
+    return dict(db.execute(counted).all())
+
+
+def window_counts(db: Session, room_ids: Sequence[int]) -> dict[int, int]:
+    """How many living windows some rooms have."""
+    counted = (
+        select(Window.room_id, func.count())
+        .where(Window.room_id.in_(room_ids), Window.binned_at.is_(None))
+        .group_by(Window.room_id)
+    )
+    return dict(db.execute(counted).all())
 
 
 def named(db: Session, name: str) -> list[Location]:
@@ -74,30 +95,23 @@ def named(db: Session, name: str) -> list[Location]:
     )
 
 
-def rooms(text: str, setting: str | None, location_id: int | None) -> Select[*tuple[Any, ...]]:
-    """Living rooms of living locations, with the number of their windows."""
-    windows = (
-        select(Window.room_id, func.count().label("windows"))
-        .where(Window.binned_at.is_(None))
-        .group_by(Window.room_id)
-        .subquery()
-    )
-    query = (
-        select(Room, Location, func.coalesce(windows.c.windows, 0))
-        .join(Location, and_(Location.id == Room.location_id, Location.binned_at.is_(None)))
-        .outerjoin(windows, windows.c.room_id == Room.id)
-        .where(Room.binned_at.is_(None))
-    )
+def rooms(text: str, setting: str | None, location_id: int | None) -> Listing:
+    """Living rooms of living locations with their locations, by the names of both."""
+    binned = select(Location.id).where(Location.binned_at.is_not(None))
+    wanted: list[ColumnElement[bool]] = [Room.binned_at.is_(None), Room.location_id.not_in(binned)]
     if text:
         pattern = like(text)
-        query = query.where(
-            or_(Room.name.ilike(pattern, escape="\\"), Location.name.ilike(pattern, escape="\\"))
-        )
+        there = select(Location.id).where(Location.name.ilike(pattern, escape="\\"))
+        named = select(Room.id).where(Room.name.ilike(pattern, escape="\\"))
+        in_them = select(Room.id).where(Room.location_id.in_(there))
+        wanted.append(Room.id.in_(named.union(in_them)))
     if setting:
-        query = query.where(Room.setting == setting)
+        wanted.append(Room.setting == setting)
     if location_id is not None:
-        query = query.where(Room.location_id == location_id if is_key(location_id) else false())
-    return query.order_by(func.lower(Location.name), func.lower(Room.name), Room.id)
+        wanted.append(Room.location_id == location_id if is_key(location_id) else false())
+    query = select(Room, Location).join(Location, Location.id == Room.location_id).where(*wanted)
+    order = (func.lower(Location.name), Location.id, NAMED, Room.id)
+    return Listing(query, order, counted=select(Room.id).where(*wanted))
 
 
 def photos(
@@ -118,21 +132,21 @@ def first_photos(
     """The key of the first photo of each of some rooms, or of each of some locations (one of its
     own before one of its rooms), by the owner's key.
     """
-    owner = Photo.room_id if room_ids else func.coalesce(Photo.location_id, Room.location_id)
-    rows = db.execute(
-        select(owner, Photo.id)
-        .outerjoin(Room, Room.id == Photo.room_id)
-        .where(
-            owner.in_(list(room_ids or location_ids)),
-            Photo.binned_at.is_(None),
-            Room.binned_at.is_(None),
-        )
-        .order_by(Photo.room_id.is_not(None), Photo.position, Photo.id)
+    kept, sort = Photo.binned_at.is_(None), (Photo.position, Photo.id)
+    of_rooms = select(Room.location_id, Photo.id, literal(1), *sort).join(
+        Room, and_(Room.id == Photo.room_id, Room.binned_at.is_(None))
     )
+    every = [
+        select(Photo.room_id, Photo.id, literal(0), *sort).where(kept, Photo.room_id.in_(room_ids)),
+        select(Photo.location_id, Photo.id, literal(0), *sort).where(
+            kept, Photo.location_id.in_(location_ids)
+        ),
+        of_rooms.where(kept, Room.location_id.in_(location_ids)),
+    ]
+    rows = db.execute(union_all(*(every[:1] if room_ids else every[1:]))).all()
     found: dict[int, int] = {}
-    for key, photo_id in rows:
-        if key is not None:
-            found.setdefault(key, photo_id)
+    for key, photo_id, *_ in sorted(rows, key=lambda row: row[2:]):
+        found.setdefault(int(key or 0), photo_id)
     return found
 
 
