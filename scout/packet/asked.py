@@ -66,11 +66,17 @@ class Task:
 _ORDER = ("before", "load_in", "on_day", "by", "between")
 
 
-def tasks(setups: Sequence[PacketSetup], who: Role | None = None) -> list[Task]:
-    """What is to be done, each act once, in the order of when it is due."""
+# what is said of a lamp turned at a wall or the ceiling: what mends it is done if it is turned
+BOUNCES = ("colour.bounce_best", "colour.bounce_poor")
+
+
+def tasks(setups: Sequence[PacketSetup], who: Role) -> list[Task]:
+    """What somebody is to do, each act once, in the order of when it is due; not what only a bounce
+    would ask of the light.
+    """
     found: dict[tuple[Said, object], Task] = {}
-    for setup, act in acts(setups):
-        if who is not None and act.who != who:
+    for setup, finding, act in _acts(setups):
+        if act.who != who or (who == "light" and finding.code in BOUNCES):
             continue
         message = act_message(act)
         task = found.setdefault((message, act.when), Task(act, message))
@@ -81,10 +87,15 @@ def tasks(setups: Sequence[PacketSetup], who: Role | None = None) -> list[Task]:
 
 def acts(setups: Iterable[PacketSetup]) -> Iterator[tuple[PacketSetup, Act]]:
     """Every act of every finding, with its setup."""
+    for setup, _, act in _acts(setups):
+        yield setup, act
+
+
+def _acts(setups: Iterable[PacketSetup]) -> Iterator[tuple[PacketSetup, Finding, Act]]:
     for setup in setups:
         for finding in setup.found.findings:
             for act in finding.acts:
-                yield setup, act
+                yield setup, finding, act
 
 
 @dataclass(frozen=True)
@@ -119,11 +130,14 @@ def missing(content: PacketContent) -> list[Missing]:
 USED: Mapping[str, tuple[str, ...]] = {
     "hang.white": ("white_cloth", "clamps"),
     "lay.white": ("white_cloth",),
+    "stretch.white": ("white_cloth", "clamps"),
     "hang.blankets": ("blankets", "stands", "sandbags"),
     "flag.black": ("black_flag", "stands", "sandbags"),
+    "flag.lamp": ("black_flag", "stands", "sandbags"),
     "gel.light": ("gel",),
     "gel.practical": ("gel",),
     "gel.windows": ("window_gel",),
+    "key.daylight": ("gel",),
     "close.covering": ("blackout",),
     "camera.nd": ("nd",),
     "clamp.light": ("clamps", "safety_wire"),
@@ -140,20 +154,23 @@ class Used:
 
 
 def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
-    """What the acts need beside the kit: the most that any one setup needs, since it is used again."""
-    by_thing: dict[str, dict[str, list[Figure]]] = {}
+    """What the acts need beside the kit: the most that any one setup needs, since it is used again.
+    Of the acts that cover one surface for several lights the largest counts.
+    """
+    by_thing: dict[str, dict[str, dict[tuple[str, object], Figure]]] = {}
     for setup, act in acts(setups):
         values = dict(act.values)
-        figures = [one for one in values.values() if isinstance(one, Figure)]
         for thing in USED.get(act.code, ()):
-            held = by_thing.setdefault(thing, {}).setdefault(setup.key, [])
-            if thing in _MEASURED:
-                held += [one for one in figures if one.unit == _MEASURED[thing]]
+            held = by_thing.setdefault(thing, {}).setdefault(setup.key, {})
+            figure = values.get(_MEASURED.get(thing, ""))
+            if isinstance(figure, Figure):
+                of = act.code, values.get("surface")
+                held[of] = max(figure, held.get(of, figure), key=lambda one: float(one.value))
     by_key = {setup.key: setup for setup in setups}
     made = []
     for thing, needs in by_thing.items():
         sums = [
-            Figure(sum(float(one.value) for one in held), held[0].unit)
+            Figure(sum(float(one.value) for one in held.values()), next(iter(held.values())).unit)
             for held in needs.values()
             if held
         ]
@@ -162,7 +179,7 @@ def used_up(setups: Sequence[PacketSetup]) -> list[Used]:
     return made
 
 
-_MEASURED = {"blankets": "m", "white_cloth": "m2"}
+_MEASURED = {"blankets": "length", "white_cloth": "area"}  # which value of an act says how much
 
 
 def stands_needed(setups: Sequence[PacketSetup]) -> int:

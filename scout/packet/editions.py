@@ -71,6 +71,7 @@ CONTENTS: dict[EditionName, Edition] = {
             "light",
             "sound",
             "carry",
+            "production",
             "last",
         )
     ),

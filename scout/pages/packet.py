@@ -129,11 +129,10 @@ def compose(
     total = len(asked.setups) + len(asked.reserves) + 1
     tell = progress or (lambda done, of: None)
     made: list[tuple[SetupLine, PacketSetup]] = []
+    rows, calls = by_plan(work, production_id)
     for done, one in enumerate(asked.setups if "form" not in parts else ()):
         tell(done, total)
-        made.append((one, _setup(work, one, reader, heading, "place" in parts)))
-    rows, calls = _planned(work, production_id)
-    made = [(line, _by_plan(line, setup, rows)) for line, setup in made]
+        made.append((one, _setup(work, one, rows, reader, heading, "place" in parts)))
     made.sort(key=lambda row: (row[1].date, row[1].hours is None, row[1].hours or ()))
     reserves = []
     for done, one in enumerate(asked.reserves if "reserves" in parts or "days" in parts else ()):
@@ -162,11 +161,35 @@ def compose(
     )
 
 
-def _setup(
-    work: Work, one: SetupLine, reader: Reader, heading: Heading, with_plan: bool
-) -> PacketSetup:
+def as_printed(work: Work, one: SetupLine, rows: Sequence[DayRow]) -> Setup:
+    """What a setup is judged for on paper: the hours that are printed, those of the days' plan even
+    where it is only proposed. Raises NotFound.
+    """
     setup = assessing.judged_for(work, one.id, day_of(work, one))
-    found = assessing.assessed(setup)
+    row = next(
+        (
+            row
+            for row in rows
+            if (row.scene_id, row.room_id, row.on) == (one.scene_id, one.room_id, setup.on)
+        ),
+        None,
+    )
+    if row is None:
+        return setup
+    begin, end = planned.hours_of(row) or (None, None)
+    return replace(setup, from_time=begin, until_time=end)
+
+
+def _setup(
+    work: Work,
+    one: SetupLine,
+    rows: Sequence[DayRow],
+    reader: Reader,
+    heading: Heading,
+    with_plan: bool,
+) -> PacketSetup:
+    setup = as_printed(work, one, rows)
+    found = assessing.assessed(setup, in_full=True)
     candidate = common.one(work.db, models.Candidate, one.candidate_id)
     plan = StagePlan.read(candidate.plan, "plan") if candidate.plan else None
     scene: SceneRecord = translate.to_record(candidate.scene)
@@ -197,7 +220,7 @@ def _reserve(
     work: Work, one: SetupLine, reader: Reader, heading: Heading, with_plan: bool
 ) -> PacketReserve:
     setup = assessing.judged_for(work, one.id, day_of(work, one))
-    found = assessing.assessed(setup)
+    found = assessing.assessed(setup, in_full=with_plan)
     candidate = common.one(work.db, models.Candidate, one.candidate_id)
     place: LocationRecord = translate.to_record(candidate.room.location)
     return PacketReserve(
@@ -330,7 +353,7 @@ def _days(
     return tuple(days)
 
 
-def _planned(work: Work, production_id: int) -> tuple[Sequence[DayRow], Sequence[Call]]:
+def by_plan(work: Work, production_id: int) -> tuple[Sequence[DayRow], Sequence[Call]]:
     """When each scene is shot and who is called when, by the day's plan; nothing where no scene has
     a date.
     """
@@ -343,16 +366,6 @@ def _planned(work: Work, production_id: int) -> tuple[Sequence[DayRow], Sequence
         doubt = said("day.call.proposed")
         calls = tuple(replace(call, warnings=(doubt, *call.warnings)) for call in calls)
     return found.rows, sorted(calls, key=lambda call: (call.at, call.person))
-
-
-def _by_plan(line: SetupLine, setup: PacketSetup, rows: Sequence[DayRow]) -> PacketSetup:
-    """The setup with the plan's hours, so that no call comes after what it is for: those that a
-    plan only proposes lie within the hours it was judged for.
-    """
-    for row in rows:
-        if (row.scene_id, row.room_id, row.on) == (line.scene_id, line.room_id, setup.date):
-            return replace(setup, hours=(row.begin, row.end))
-    return setup
 
 
 def _photos(

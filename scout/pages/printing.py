@@ -20,8 +20,9 @@ from scout.words.figures import room_name
 def findings(work: Work, production_id: int) -> Findings:
     """The lines of every setup printed, as either reader has them, by setup and finding."""
     made: Findings = {}
+    planned, _ = packet.by_plan(work, production_id)
     for one in packet.chosen(work, production_id).setups:
-        found = assessing.assessed(assessing.judged_for(work, one.id, packet.day_of(work, one)))
+        found = assessing.assessed(packet.as_printed(work, one, planned), in_full=True)
         rows: dict[str, Any] = {}
         for finding in found.findings:
             if finding.level == "outside":

@@ -41,6 +41,26 @@ def text_of_pages(reader: PdfReader) -> list[str]:
     return [" ".join(page.extract_text().split()) for page in reader.pages]
 
 
+def text_by_title(reader: PdfReader) -> dict[str, str]:
+    """The text of each page and of those that go on from it, by the title it has in the outline."""
+    entries: list[Any] = []
+
+    def gather(rows: list[Any]) -> None:
+        for row in rows:
+            if isinstance(row, list):
+                gather(row)
+            else:
+                entries.append((str(row["/Title"]), reader.get_destination_page_number(row)))
+
+    gather(list(reader.outline))
+    pages = text_of_pages(reader)
+    ends = [page for _, page in entries[1:]] + [len(pages)]
+    return {
+        title: " ".join(pages[page : max(end, page + 1)])
+        for (title, page), end in zip(entries, ends, strict=True)
+    }
+
+
 def fonts_of(reader: PdfReader) -> dict[str, Any]:
     """Base name -> font dictionary of every font that any page may use."""
     found: dict[str, Any] = {}

@@ -7,21 +7,11 @@ from there to one that it names or the one it faces.
 
 from __future__ import annotations
 
-import io
 import re
-from collections.abc import Iterator
 
 import pytest
 from pypdf import PdfReader
 
-from scout import places
-from scout.pages.printing import PRINTER
-from scout.settings import Settings
-from scout.store import engine as databases
-from scout.usecases.demo import load_demo
-from scout.usecases.packets import print_packet
-from scout.usecases.revisions import packet_file
-from scout.usecases.work import open_work, prepare
 from tests.packet.printed import text_of_pages
 
 MOST_PAGES = 20
@@ -100,17 +90,6 @@ QUESTIONS = {
 }
 
 
-@pytest.fixture(scope="module")
-def packet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[PdfReader]:
-    settings = Settings(data_dir=tmp_path_factory.mktemp("demo"))
-    prepare(settings)
-    with open_work(settings) as work:
-        _, _, production = load_demo(work, places.DEMO_DATA)
-        printed = print_packet(work, production, PRINTER)
-        yield PdfReader(io.BytesIO(packet_file(work, printed.id)[0].read_bytes()))
-    databases.engine(settings.url).dispose()
-
-
 def reached(pages: list[str]) -> set[int]:
     """Pages at most two turned from the front, which is number 1."""
     names = re.compile(r"\bpage (\d+)(?! of)\b")
@@ -120,8 +99,10 @@ def reached(pages: list[str]) -> set[int]:
 
 
 @pytest.mark.parametrize("reader", QUESTIONS)
-def test_every_question_of_the_first_minute_is_answered(packet: PdfReader, reader: str) -> None:
-    pages = text_of_pages(packet)
+def test_every_question_of_the_first_minute_is_answered(
+    demo_packet: PdfReader, reader: str
+) -> None:
+    pages = text_of_pages(demo_packet)
     assert len(pages) <= MOST_PAGES
     near = reached(pages)
     assert len(QUESTIONS[reader]) == 12
@@ -133,9 +114,9 @@ def test_every_question_of_the_first_minute_is_answered(packet: PdfReader, reade
     assert unanswered == {}
 
 
-def test_nobody_is_called_after_what_they_are_called_for(packet: PdfReader) -> None:
+def test_nobody_is_called_after_what_they_are_called_for(demo_packet: PdfReader) -> None:
     # property: on the front, a day's calls come before its first scene
-    front = text_of_pages(packet)[0]
+    front = text_of_pages(demo_packet)[0]
     rows = re.split(r"(?=\b(?:Sat|Sun) \d+ (?:Jun|Dec)\b)", front)[1:]
     assert len(rows) == 3
     for row in rows:
@@ -146,7 +127,7 @@ def test_nobody_is_called_after_what_they_are_called_for(packet: PdfReader) -> N
         assert calls[0] < starts[0], row
 
 
-def test_no_letter_is_smaller_than_8_points(packet: PdfReader) -> None:
+def test_no_letter_is_smaller_than_8_points(demo_packet: PdfReader) -> None:
     # common practice: 8 points are read by torch; a letter's size is its font's times its matrix
     sizes: set[float] = set()
 
@@ -154,7 +135,7 @@ def test_no_letter_is_smaller_than_8_points(packet: PdfReader) -> None:
         if text.strip():
             sizes.add(round(abs(size) * (matrix[0] ** 2 + matrix[1] ** 2) ** 0.5, 2))
 
-    for page in packet.pages:
+    for page in demo_packet.pages:
         page.extract_text(visitor_text=seen)
     assert sizes
     assert min(sizes) >= SMALLEST_POINTS - 0.01

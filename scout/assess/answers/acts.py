@@ -19,6 +19,7 @@ from scout.values import (
     Name,
     Plain,
     Shutter,
+    Speed,
     Spell,
     Stops,
     Value,
@@ -60,7 +61,8 @@ ACTS: Mapping[str, ActKind] = {
     # light and sun
     "light.key": _kind("light", LOAD_IN, light=Name),
     "close.covering": _kind("light", ON_DAY, windows=Many),
-    "camera.nd": _kind("camera", ON_DAY, stops=Stops),
+    "camera.nd": _kind("camera", ON_DAY, stops=Stops, iso=Speed),
+    "camera.iso": _kind("camera", ON_DAY, iso=Speed),
     # colour
     # on a wall: `along` from its left end as seen from inside, `height` from the floor
     "hang.white": _kind(

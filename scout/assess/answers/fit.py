@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from scout.assess.answers.base import Answer, Point, Risk
-from scout.values import Said
+from scout.values import Figure, Said, Stops
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -199,9 +199,18 @@ class ExposureAnswer(Answer):
     shutter_s: float | None = None  # steady on the place's mains where lamps may pulse
     mains_hz: tuple[float, ...] = ()  # both where the country is not known
     nd_stops: float | None = None  # 0 where none is needed
-    nd_range_stops: tuple[float, float] | None = None
+    nd_range_stops: tuple[float, float] | None = None  # in the least and in the most light
     white_balance_k: float | None = None  # of the mix on the side the key lights
     white_balance_range_k: tuple[float, float] | None = None
+
+    @property
+    def nd(self) -> Stops | None:
+        """The ND to have on the lens, from the least light of the hours to the most; None where none
+        is needed, or it is not known.
+        """
+        if self.nd_stops is None or max(self.nd_stops, *(self.nd_range_stops or ())) <= 0.0:
+            return None
+        return Figure(self.nd_stops, "stops", *(self.nd_range_stops or ()))
 
 
 @dataclass(frozen=True, kw_only=True)

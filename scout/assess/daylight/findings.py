@@ -14,6 +14,7 @@ import numpy as np
 from scout.assess.answers import (
     Act,
     Change,
+    ExposureAnswer,
     Finding,
     Interval,
     PlanLight,
@@ -213,7 +214,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         yield TooBright(
             level=judged.too_bright,
             rests_on=rests_on,
-            acts=(_nd(judged.most),),
+            acts=_darker(judged.most, found.fit.exposure),
             over=judged.most,
             brightest=judged.brightest,
             plane=judged.where,
@@ -261,11 +262,19 @@ def _measure(fact: str) -> Act:
     return act("measure", facts=Many((Word("fact", fact),)))
 
 
-def _nd(over: Figure) -> Act:
-    """The filter of whole stops that leaves the face at what is needed or just over it."""
-    stops = min(float(np.floor(over.value)), MOST_ND_STOPS)
-    change = Change("over", "stops", over.value, over.value - stops)
-    return act("camera.nd", buys=change, stops=Figure(stops, "stops"))
+def _darker(over: Stops, start: ExposureAnswer | None) -> tuple[Act, ...]:
+    """The ISO to start from and the filter that it leaves to do; where no exposure is worked out, the
+    filter of whole stops that leaves the face at what is needed or just over it.
+    """
+    if start is None or start.iso is None or start.nd_stops is None:
+        stops = min(float(np.floor(over.value)), MOST_ND_STOPS)
+        gain = Change("over", "stops", over.value, over.value - stops)
+        return (act("camera.nd", buys=gain, stops=Figure(stops, "stops"), iso=None),)
+    iso, nd = Figure(start.iso, "iso"), start.nd
+    if nd is None:
+        return (act("camera.iso", buys=Change("over", "stops", over.value, 0.0), iso=iso),)
+    left = max((nd.value if nd.high is None else nd.high) - MOST_ND_STOPS, 0.0)
+    return (act("camera.nd", buys=Change("over", "stops", over.value, left), stops=nd, iso=iso),)
 
 
 def _whole(spells: Sequence[Interval]) -> Spell:

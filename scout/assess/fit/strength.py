@@ -141,7 +141,6 @@ def _exposure(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
     camera = setup.sheet.kit.camera if setup.sheet.kit is not None else None
     own = camera.iso if camera is not None else None
     raised = float(np.log2(start.iso / own)) if own is not None else 0.0
-    nd = None if not start.nd_stops else _ranged(start.nd_stops, start.nd_range_stops, "stops")
     hard = raised > SHORT_STOPS or (start.nd_stops or 0.0) > MOST_ND_STOPS
     day = start.day_lux or None
     yield StartingExposure(
@@ -149,7 +148,7 @@ def _exposure(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
         iso=Figure(start.iso, "iso"),
         f_number=Figure(start.f_number, "f"),
         shutter=Figure(start.shutter_s, "shutter_s"),
-        nd=nd,
+        nd=start.nd,
         white_balance=None
         if start.white_balance_k is None
         else _ranged(start.white_balance_k, start.white_balance_range_k, "K"),

@@ -21,9 +21,13 @@ THEIRS = (
     "free.circuit",
     "have.conditions",
     "practical.off",
+    "switch.off",
     "close.covering",
     "hang.blankets",
     "hang.white",
+    "stretch.white",
+    "lay.white",
+    "gel.windows",
     "measure.circuits",
     "ask.hours",
 )

@@ -123,8 +123,10 @@ def exposure(setup: PacketSetup, camera: Camera) -> list[tuple[Words, Cell | Wor
         if iso and stop and shutter
         else None
     )
-    nd = found.nd_stops if found else None
-    nd_words = None if nd is None else said("packet.no_nd") if nd <= 0 else Figure(nd, "stops")
+    nd = found.nd if found else None
+    nd_words: Words | None = None if nd is None else Name(said_rounded(said("packet.nd", stops=nd)))
+    if nd is None and found is not None and found.nd_stops is not None:
+        nd_words = said("packet.no_nd")
     mains = found.mains_hz if found else ()
     steady = said("packet.steady", mains=Many(tuple(Figure(hz, "Hz") for hz in mains)))
     rows: list[tuple[Words, Cell | Words | None]] = [

@@ -12,8 +12,8 @@ from scout.assess.answers import Finding, FitAnswer, FramingAnswer
 from scout.assess.answers.finding import Role
 from scout.assess.fit.levels import lens_level, mark_words
 from scout.packet.asked import (
+    BOUNCES,
     Task,
-    acts,
     kit_of,
     missing,
     of_topics,
@@ -32,6 +32,7 @@ from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle
 from scout.records.sheet import Camera
 from scout.values import Figure, Many, Name, Word, names, said
+from scout.words import line
 from scout.words.figures import Words, length
 
 BOLD = TextStyle(size=9.0, leading=11.2, bold=True, space_after=0.0)
@@ -44,7 +45,7 @@ TOPICS: dict[Role, tuple[str, ...]] = {
 }
 # what a table of the same page says already
 IN_TABLES = ("sound.mic_clean", "sound.mic_guide_only", "sound.mic_usable", "space.framing_fits")
-OFF = ("have.conditions", "practical.off")  # what is switched off for the sound
+OFF = ("have.conditions", "switch.off")  # what somebody of the place switches off for the sound
 MOST_FINE = 2  # lines of what is fine, where little is not
 LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
 
@@ -65,28 +66,30 @@ def to_do(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
     rows = [_task(one) for one in tasks(content.setups, role) if not _listed(one, role)]
     if not rows:
         return []
-    columns = [Column("", 0.25), Column("", 4.6), Column("", 1.0), Column("", 2.2)]
+    columns = [Column("", 0.25), Column("", 5.0), Column("", 1.0), Column("", 1.6)]
     return headed(desk, "To do", [Ledger(desk.setter, columns, rows, headless=True)])
 
 
 def _listed(one: Task, role: Role) -> bool:
-    """Whether the packing list has it already."""
-    return role == "carry" and one.act.code.startswith("bring.")
+    """Whether another table of the page has it: what is missing, what is switched off."""
+    bring, off = one.act.code.startswith("bring."), one.act.code in OFF
+    return (role == "carry" and bring) or (role == "sound" and off)
 
 
 def _task(one: Task) -> tuple[Cell, Cell, Cell, Cell]:
-    rooms = Many(tuple(dict.fromkeys(room_of(setup) for setup in one.setups)), "list")
     return (
         Cell("", tick=True),
         Cell(one.act, bold=True),
         Cell(one.act.when, quiet=True),
-        Cell(rooms, quiet=True),
+        Cell(_rooms(one.setups), quiet=True),
     )
 
 
 def _findings(desk: Desk, setup: PacketSetup, role: Role) -> Ledger | None:
     rows = [
-        one for one in of_topics(setup, TOPICS[role]) if not one.acts and one.code not in IN_TABLES
+        one
+        for one in of_topics(setup, TOPICS[role])
+        if one.code not in (*IN_TABLES, *BOUNCES) and all(act.who != role for act in one.acts)
     ]
     fine = [one for one in rows if one.level == "good"]
     shown = [one for one in rows if one.level != "good"][:LINES_A_SETUP]
@@ -171,6 +174,7 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     made = _sheet(desk, content, "light", "Light")
     made += to_do(desk, content, "light")
     made += headed(desk, "Light, sun, colour, power", _by_setup(desk, content, "light"))
+    made += headed(desk, "Before a lamp is bounced", _bounced(desk, content))
     rows = [
         (
             Cell(room_of(setup)),
@@ -189,6 +193,23 @@ def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
         made += headed(desk, "Circuits", [Ledger(desk.setter, columns, rows)])
     made.append(desk.text(said("packet.electrician"), QUIET))
     return [*made, *note_lines(desk)]
+
+
+def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
+    """A row a wall or ceiling: which lamps to turn at it or not, and what the light mends if they are."""
+    rows = []
+    for setup in content.setups:
+        for one in of_topics(setup, ("colour",)):
+            if one.code in BOUNCES:
+                mends = [
+                    str(said("packet.act_when", act=Name(str(act)), when=Name(str(act.when))))
+                    for act in one.acts
+                    if act.who == "light"
+                ]
+                cell = Cell(line(one), level=one.level, more="\n".join(mends))
+                rows.append((cell, Cell(room_of(setup), quiet=True)))
+    columns = [Column("", 5.4), Column("", 1.4)]
+    return [Ledger(desk.setter, columns, rows, headless=True)] if rows else []
 
 
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -237,11 +258,18 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
     rows = []
     for place in {day.place.name: day.place for day in content.days}.values():
         here = [setup for setup in content.setups if setup.place.name == place.name]
-        off = dict.fromkeys(
-            str(said("packet.line_act", line=room_of(one), act=Name(str(act))))
-            for one, act in acts(here)
-            if act.code in OFF
-        )
+        off = [
+            str(
+                said(
+                    "packet.off_when",
+                    act=Name(str(one.act)),
+                    when=Name(str(one.act.when)),
+                    rooms=_rooms(one.setups),
+                )
+            )
+            for one in tasks(here, "sound")
+            if one.act.code in OFF
+        ]
         contact = next(iter(place.contacts or ()), None)
         phone = Cell(contact.phone, phone=True) if contact and contact.phone else None
         rows.append(
@@ -362,9 +390,11 @@ def _trips(content: PacketContent) -> bool:
 def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Everything still open, acts of production, releases and permits to get signed."""
     made = _sheet(desk, content, "production", "Production")
+    everything = content.edition == "production"  # elsewhere each page has its own
     rows = [
         (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", tick=True))
         for level, what, of, who in open_points(content)
+        if everything or who == Word("role", "production")
     ]
     columns = [Column("", 5.4), Column("", 0.9), Column("", 0.3)]
     if rows:

@@ -133,6 +133,8 @@ MESSAGES = {
     "packet.of": "{room}",
     "packet.of_backup": "{room} (backup)",
     "packet.line_act": "{line}: {act}",
+    "packet.act_when": "{act}, {when}",
+    "packet.off_when": "{act}, {when} ({rooms})",
     "packet.open_more": (
         "{n} more stands on the room pages",
         "{n} more stand on the room pages",
@@ -155,6 +157,7 @@ MESSAGES = {
     "packet.steady": "steady at {mains}",
     "packet.shutter": "1/{one_in} s",
     "packet.no_nd": "none asked for",
+    "packet.nd": "{stops} of ND",
     "packet.where_things_stand": "{room}: where things stand",
     "packet.by_battery": "on battery",
     "packet.level": "level",

@@ -1,0 +1,61 @@
+"""The demonstration, printed once for all tests that read it."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pytest
+from pypdf import PdfReader
+
+from scout import places
+from scout.packet.content import PacketContent
+from scout.packet.names import EditionName
+from scout.pages import packet
+from scout.pages.printing import PRINTER
+from scout.settings import Settings
+from scout.store import engine as databases
+from scout.units import Units
+from scout.usecases.demo import load_demo
+from scout.usecases.packets import Heading, print_packet
+from scout.usecases.revisions import Wanted, packet_file
+from scout.usecases.work import Work, open_work, prepare
+from scout.values import said
+from scout.words import Reader, reading
+
+
+@dataclass(frozen=True)
+class Demo:
+    """The demonstration in a folder of its own; what is printed twice is worked out once."""
+
+    work: Work
+    production: int
+
+    def printed(self, edition: EditionName = "whole", units: Units = "metric") -> PdfReader:
+        """An edition, read back."""
+        wanted = Wanted(edition, units=units)
+        kept = print_packet(self.work, self.production, PRINTER, wanted)
+        return PdfReader(io.BytesIO(packet_file(self.work, kept.id)[0].read_bytes()))
+
+    def content(self, units: Units = "metric") -> PacketContent:
+        """What the whole edition is set from."""
+        heading = Heading(1, said("packet.at", at=self.work.now()), None, None, None, "a4", units)
+        with reading(Reader(units)):
+            return packet.compose(self.work, self.production, "whole", None, heading)
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
+    settings = Settings(data_dir=tmp_path_factory.mktemp("demo"))
+    prepare(settings)
+    with open_work(settings) as work:
+        _, _, production = load_demo(work, places.DEMO_DATA)
+        yield Demo(work, production)
+    databases.engine(settings.url).dispose()
+
+
+@pytest.fixture(scope="session")
+def demo_packet(demo: Demo) -> PdfReader:
+    """Its whole edition."""
+    return demo.printed()
