@@ -22,6 +22,7 @@ from scout.values import Name, Said, said
 
 COMMANDS = {
     "assess": "work out everything a room sheet allows, with no database",
+    "backup": "everything, to a file or into a folder of backups",
     "bench": "measure speed as ratios against a named floor",
     "check": "prove that database, photos and packets are whole",
     "choose": "say which of the rooms proposed for a scene to take, or which scenes a room would serve",
@@ -34,6 +35,7 @@ COMMANDS = {
     "packet": "print a production's packet",
     "photo": "say what is read from a photo",
     "recording": "measure a recording of a room: levels, bands, hum, events",
+    "restore": "a backup into an empty database, checked when it is there",
     "schema": "print the JSON Schema of the room sheet",
     "serve": "serve the pages",
     "sun": "the sun's day at a place, and where it stands at a time",

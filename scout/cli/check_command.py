@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
+from pathlib import Path
 
 import click
 
 from scout.cli.common import JSON_OPTION, print_json
 from scout.errors import Unavailable
 from scout.settings import Settings
+from scout.usecases.archive import proved
+from scout.usecases.backups import found
 from scout.usecases.checking import check, mend
 from scout.usecases.work import open_work
 from scout.values import Many, Name, said
@@ -20,9 +23,23 @@ from scout.values import Many, Name, said
 @click.option(
     "--mend", "mends", is_flag=True, help="Take away files left over by what was cut off."
 )
+@click.option(
+    "--backup",
+    type=click.Path(exists=True),
+    default=None,
+    help="Read this backup (a file, or a folder's newest) against its sums instead.",
+)
 @JSON_OPTION
-def command(as_json: bool, mends: bool) -> int:
+def command(as_json: bool, mends: bool, backup: str | None) -> int:
     """Check, and with --mend take away what is left over."""
+    if backup is not None:
+        file = found(Path(backup))
+        count = proved(file)
+        if as_json:
+            print_json({"file": str(file), "originals": count, "faults": []})
+        else:
+            click.echo(said("look.backup_whole", file=Name(str(file)), originals=count))
+        return 0
     settings = Settings.from_environment()
     if (
         settings.is_sqlite

@@ -5,16 +5,18 @@ into an empty database.
 from __future__ import annotations
 
 import hashlib
+import io
 import json
 import warnings
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date, datetime
 from functools import partial
 from itertools import islice
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import IO, Any, BinaryIO, cast
 
 from sqlalchemy import (
     JSON,
@@ -36,13 +38,14 @@ from scout import places
 from scout.errors import Damaged, Refused
 from scout.store import engine as databases
 from scout.store import words as room_words
-from scout.store.files import CHUNK, fault_of, write_atomically
+from scout.store.files import CHUNK, FileStore, fault_of, write_atomically
 from scout.store.models import Base, Packet, Photo, Recording
 from scout.store.models.base import Plain, UtcDateTime
 from scout.usecases.work import Work
 from scout.values import Name, said
 
 FORMAT = "sillbook-archive/1"
+FILES = "files"  # of a folder of backups: originals and packets, named by their sums
 BATCH = 500
 Progress = Callable[[int, int], None]
 # What a damaged or crafted archive makes the standard library raise (an unknown compression: a
@@ -66,13 +69,17 @@ TABLES = tuple(table for table in Base.metadata.sorted_tables if table.name not 
 MOST_RATIO, LEAST_SWOLLEN, MOST_LINE = 200, 4_000_000, 64_000_000
 
 
-def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
+def export_all(
+    work: Work, out: Path, progress: Progress | None = None, beside: FileStore | None = None
+) -> int:
     """Write everything into one archive; returns how many originals it holds. Raises Damaged for an
     original or packet that is not sound.
 
     Rows travel as JSON and originals as they are, so that an archive of one kind of database reads
     into the other. All rows
     are of one moment; the files are those that the rows name.
+
+    beside: where the files go in place of the archive, each only once however often one is written
     """
     if work.db.get_bind().dialect.name == "postgresql" and not work.db.in_transaction():
         work.db.connection(
@@ -97,12 +104,11 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
                     raise Damaged(
                         said("kept.packet_fault", packet=packet, revision=revision, fault=fault)
                     )
-                archive.write(path, name, zipfile.ZIP_STORED)
+                _put_file(archive, path, name, digest, beside)
                 sums[name] = digest
             for done, digest in enumerate(originals):
-                archive.write(
-                    work.files.require_sound(digest), f"originals/{digest}", zipfile.ZIP_STORED
-                )
+                original = work.files.require_sound(digest)
+                _put_file(archive, original, f"originals/{digest}", digest, beside)
                 if progress:
                     progress(done + 1, len(originals))
             manifest = {
@@ -110,11 +116,61 @@ def export_all(work: Work, out: Path, progress: Progress | None = None) -> int:
                 "revision": databases.newest_revision(places.MIGRATIONS),
                 "sha256": sums,
                 "originals": originals,
+                "beside": beside is not None,
             }
             archive.writestr("manifest.json", json.dumps(manifest, indent=1))
 
     write_atomically(out, write)
     return len(originals)
+
+
+def _put_file(
+    archive: zipfile.ZipFile, path: Path, name: str, digest: str, beside: FileStore | None
+) -> None:
+    if beside is None:
+        archive.write(path, name, zipfile.ZIP_STORED)
+    elif beside.check(digest) is not None:
+        with path.open("rb") as file:
+            beside.put(file, most_bytes=1 << 50)
+
+
+def proved(source: Path) -> int:
+    """Read a whole archive against its sums, with no database; returns how many originals it holds.
+    Raises Refused when this is no archive, Damaged when it is not what was written.
+    """
+    with _reading(source) as held:
+        for table in TABLES:
+            if f"rows/{table.name}.jsonl" in held.sums:
+                for _ in held.rows(table.name):
+                    pass
+        nowhere = cast(BinaryIO, _Nowhere())
+        for member, digest in held.sums.items():
+            if member.startswith("packets/"):
+                held.copy(member, digest, nowhere)
+        for digest in held.manifest["originals"]:
+            held.sums[f"originals/{digest}"] = digest  # an original is named by its sum
+            held.copy(f"originals/{digest}", digest, nowhere)
+        return len(held.manifest["originals"])
+
+
+class _Nowhere(io.RawIOBase):
+    """A file that forgets what is written."""
+
+    def write(self, data: object) -> int:
+        return 0
+
+
+@contextmanager
+def _reading(source: Path) -> Iterator[_Held]:
+    """An archive to read; what a damaged one makes the standard library raise comes as Damaged."""
+    if not zipfile.is_zipfile(source):
+        raise Refused("archive", source.name, said("kept.no_archive"))
+    try:
+        with zipfile.ZipFile(source) as archive:
+            yield _Held(archive, source)
+    except (*BROKEN, SQLAlchemyError) as error:
+        why = str(error).partition("\n")[0] or type(error).__name__
+        raise Damaged(said("kept.archive_broken", file=Name(source.name), why=Name(why))) from error
 
 
 def _named_originals(work: Work) -> set[str]:
@@ -142,15 +198,12 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
     Raises Refused when this is no archive, one of a version not known here, or the database already
     holds something; Damaged when it is not what was written.
     """
-    if not zipfile.is_zipfile(source):
-        raise Refused("archive", source.name, said("kept.no_archive"))
     if any(work.db.scalar(select(func.count()).select_from(table)) for table in TABLES):
         raise Refused("archive", source.name, said("kept.not_empty"))
     added: list[str] = []
     packets: list[Path] = []
     try:
-        with zipfile.ZipFile(source) as archive:
-            held = _Held(archive, source.name)
+        with _reading(source) as held:
             _put_rows(work, held)
             originals = _named_originals(work)
             for digest in originals - set(held.manifest["originals"]):
@@ -161,19 +214,14 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
             for key, digest in work.db.execute(select(Packet.id, Packet.sha256)):
                 packets.append(work.packets_dir / f"{key}.pdf")
                 write_atomically(packets[-1], partial(held.copy, f"packets/{key}.pdf", digest))
-        room_words.complete(work.db)
-        work.commit()
-    except BaseException as error:
+            room_words.complete(work.db)
+            work.commit()
+    except BaseException:
         work.db.rollback()
         for digest in added:
             work.files.remove(digest)
         for path in packets:
             path.unlink(missing_ok=True)
-        if isinstance(error, (*BROKEN, SQLAlchemyError)):
-            why = str(error).partition("\n")[0] or type(error).__name__
-            raise Damaged(
-                said("kept.archive_broken", file=Name(source.name), why=Name(why))
-            ) from error
         raise
     return len(originals)
 
@@ -183,7 +231,8 @@ class _Held:
     Refused for one not known here, Damaged for one that unpacks to far more than it takes.
     """
 
-    def __init__(self, archive: zipfile.ZipFile, name: str) -> None:
+    def __init__(self, archive: zipfile.ZipFile, source: Path) -> None:
+        name = source.name
         self.archive, self.file = archive, Name(name)
         for info in archive.infolist():
             if info.file_size > max(LEAST_SWOLLEN, info.compress_size * MOST_RATIO):
@@ -197,6 +246,7 @@ class _Held:
                 "archive", self.manifest["format"], said("kept.other_format", format=Name(FORMAT))
             )
         self.revision, self.sums = self.manifest["revision"], self.manifest["sha256"]
+        self.beside = FileStore(source.parent / FILES) if self.manifest.get("beside") else None
         known = databases.revisions(places.MIGRATIONS)
         if self.revision not in known:
             written, newest = Name(str(self.revision)), Name(known[0])
@@ -217,10 +267,19 @@ class _Held:
         if digest.hexdigest() != self.sums[member]:
             raise self.unsound(member)
 
+    def open(self, member: str, sha256: str) -> IO[bytes]:
+        """A file that the archive carries, or that lies beside it."""
+        if self.beside is None:
+            return self.archive.open(member)
+        path = self.beside.path(sha256)
+        if not path.is_file():
+            raise self.unsound(member)
+        return path.open("rb")
+
     def copy(self, member: str, sha256: str, out: BinaryIO) -> None:
         """Write a member out, which must hold what its row and the manifest say."""
         digest = hashlib.sha256()
-        with self.archive.open(member) as file:
+        with self.open(member, sha256) as file:
             while chunk := file.read(CHUNK):
                 digest.update(chunk)
                 out.write(chunk)
@@ -267,7 +326,7 @@ def _put_originals(
 ) -> None:
     for done, digest in enumerate(digests):
         there = work.files.check(digest) is None
-        with held.archive.open(f"originals/{digest}") as file:
+        with held.open(f"originals/{digest}", digest) as file:
             stored = work.files.put(file, most_bytes=1 << 50)  # type: ignore[arg-type]  # a zip member reads as a stream does
         if not there:
             added.append(stored.sha256)

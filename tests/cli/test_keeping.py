@@ -131,6 +131,23 @@ def test_user_add(scout: Scout) -> None:
         assert "correct horse" not in told.err
 
 
+def test_a_backup_is_made_proved_and_brought_back(
+    scout: Scout, sheet_file: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    scout("import", sheet_file)
+    file, folder = tmp_path / "all.zip", tmp_path / "backups"
+    assert "was read back" in scout("backup", str(file)).out
+    assert scout("backup", str(folder), "--json").json["originals"] == 0
+    assert "is whole" in scout("check", "--backup", str(folder)).out
+    for number, source in enumerate((file, folder)):
+        monkeypatch.setenv("SILLBOOK_DATA", str(tmp_path / f"other{number}"))
+        assert scout("restore", str(source), "--json").json["faults"] == []
+        assert scout("export", "1").json["room"]["name"] == "Loft"
+        scout.refuses("restore", str(source), says="empty database only")
+    file.write_bytes(file.read_bytes()[:-50])
+    scout.refuses("check", "--backup", str(file), says="not an archive")
+
+
 def test_user_add_without_anybody_to_type(scout: Scout) -> None:
     told = scout.alone("user", "add", "eve@example.org")
     assert told.code == 1

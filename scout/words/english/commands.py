@@ -31,6 +31,8 @@ MESSAGES = {
     "look.faults": ("{count} fault", "{count} faults", "count"),
     "look.checked": "{things} looked at, {faults}[, {left}]",
     "look.exported": "{file} holds everything, {originals} originals among it",
+    "look.backed_up": "{file} holds everything, {originals} originals among it, and was read back",
+    "look.backup_whole": "{file} is whole, {originals} originals in it",
     "look.written": "{file} written",
     "look.imported": "everything of {file} is here, {originals} originals among it",
     "look.demo": "Demonstration in {folder}; its packet, {pages} pages, is {file}",

@@ -41,6 +41,7 @@ MESSAGES = {
     "kept.no_measurements": "is not a list of measurements",
     "kept.packet_fault": "packet {packet} (revision {revision}) {fault}",
     "kept.no_archive": "is not an archive written by `scout export --all`",
+    "kept.no_backup": "holds no backup written by `scout backup`",
     "kept.not_empty": "can be read into an empty database only; name a new data folder with SILLBOOK_DATA",
     "kept.archive_broken": "{file} is not whole: {why}",
     "kept.other_format": "is not of the format {format}",
