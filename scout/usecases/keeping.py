@@ -17,6 +17,7 @@ from scout.usecases.shown import Kept, Page
 from scout.usecases.work import Work
 
 PER_PAGE = 20
+MOST_CHOICES = 400  # to choose from in one list; more are to be sought
 L = TypeVar("L")
 
 

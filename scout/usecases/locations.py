@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
 
 from scout.calc import timezones
@@ -21,6 +22,15 @@ def find_locations(work: Work, *, text: str = "", spot: Spot = BEGINNING) -> Pag
     return keeping.page(
         work, queries.locations(text.strip()), spot, partial(lines.location_lines, work)
     )
+
+
+def choices(work: Work, *, also: Iterable[int] = ()) -> list[tuple[int, str]]:
+    """Locations to choose from: the first by name, and those chosen already."""
+    rows = queries.locations("").rows()
+    found = list(work.db.scalars(rows.limit(keeping.MOST_CHOICES)))
+    left = set(also) - {place.id for place in found}
+    found += work.db.scalars(rows.where(models.Location.id.in_(left))) if left else ()
+    return [(place.id, place.name) for place in found]
 
 
 def location(work: Work, key: int) -> LocationPage:

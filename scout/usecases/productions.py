@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
 
 from scout.errors import RefusedMany
@@ -29,6 +30,15 @@ def find_productions(work: Work, *, text: str = "", spot: Spot = BEGINNING) -> P
     return keeping.page(
         work, queries.productions(text.strip()), spot, partial(lines.production_lines, work)
     )
+
+
+def choices(work: Work, *, also: Iterable[int] = ()) -> list[tuple[int, str]]:
+    """Productions to choose from: the newest, and those chosen already."""
+    rows = queries.productions("").rows()
+    found = list(work.db.scalars(rows.limit(keeping.MOST_CHOICES)))
+    left = set(also) - {job.id for job in found}
+    found += work.db.scalars(rows.where(models.Production.id.in_(left))) if left else ()
+    return [(job.id, job.title) for job in found]
 
 
 def production(work: Work, key: int) -> ProductionPage:

@@ -4,6 +4,7 @@ is.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
 from typing import Any
 
@@ -35,6 +36,15 @@ def find_rooms(
     """A page of rooms whose name or place holds the text."""
     listing = queries.rooms(text.strip(), setting, location_id)
     return keeping.page(work, listing, spot, partial(lines.room_lines, work))
+
+
+def choices(work: Work, *, also: Iterable[int] = ()) -> list[tuple[int, str]]:
+    """Rooms to choose from, with their places: the first by name, and those chosen already."""
+    rows = queries.rooms("", None, None).rows()
+    found = list(work.db.execute(rows.limit(keeping.MOST_CHOICES)))
+    left = set(also) - {room.id for room, _ in found}
+    found += work.db.execute(rows.where(models.Room.id.in_(left))) if left else ()
+    return [(room.id, f"{lines.room_name(room)}, {place.name}") for room, place in found]
 
 
 def room(work: Work, key: int) -> RoomPage:

@@ -60,6 +60,11 @@ def spot_asked() -> Spot:
     return Spot(number_asked("after"), number_asked("before"), request.args.get("end") == "1")
 
 
+def chosen_key(key: int | None) -> tuple[int, ...]:
+    """What is chosen already in a list, which offers it whatever else it leaves out."""
+    return () if key is None else (key,)
+
+
 def number_sent(name: str) -> int | None:
     """A whole number of a form, or None. Raises Refused."""
     return _whole(name, request.form.get(name, ""))

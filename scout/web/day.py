@@ -27,7 +27,6 @@ from scout.web.work import units, work
 bp = Blueprint("day", __name__)
 DRAWING_MM = 112.0  # at 390 px of a phone the letters come out at 12 px
 STEP_MIN = 15
-MOST_ROOMS = 400
 
 
 @bp.get("/productions/<int:production_id>/day")
@@ -73,10 +72,11 @@ def facts(production_id: int) -> ResponseReturnValue:
     job = productions.production(work(), production_id)
     kept = days.day_kept(work(), production_id)
     form = form_of(DayForm, kept)
-    known = rooms.find_rooms(work())
+    times = (kept.record.scenes or ()) if kept is not None else ()
+    covers = [one.cover_room_id for one in times if one.cover_room_id is not None]
     form.scenes.offer(
         [(line.id, line.name) for line in job.scenes],
-        [(line.id, f"{line.name}, {line.location_name}") for line in known.items[:MOST_ROOMS]],
+        rooms.choices(work(), also=covers),
     )
     here = url_for("day.show", production_id=production_id)
 

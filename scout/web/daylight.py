@@ -19,7 +19,7 @@ from scout.units import parse_length_m, parse_number
 from scout.usecases import productions, rooms
 from scout.usecases.shown import RoomPage
 from scout.values import Figure, Said, names, said
-from scout.web.asked import Question, date_asked, number_asked, question
+from scout.web.asked import Question, chosen_key, date_asked, number_asked, question
 from scout.web.forms.times import with_offset
 from scout.web.work import units, work
 
@@ -123,7 +123,7 @@ def show(room_id: int) -> ResponseReturnValue:
         "daylight/show.html",
         page=page,
         asked=asked,
-        jobs=productions.find_productions(work()).items,
+        jobs=productions.choices(work(), also=chosen_key(asked.day.production_id)),
         year=_year(page, asked) if "year" in wanted else None,
         floor=_floor(page, asked) if "floor" in wanted else None,
         steady=_steady(page, asked) if "steady" in wanted else None,

@@ -25,6 +25,7 @@ from scout.values import Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import (
     Question,
+    chosen_key,
     date_asked,
     number_asked,
     question,
@@ -71,7 +72,7 @@ def show(room_id: int) -> ResponseReturnValue:
         "rooms/show.html",
         page=page,
         asked=asked,
-        jobs=productions.find_productions(work()).items,
+        jobs=productions.choices(work(), also=chosen_key(asked.production_id)),
         short=lines,
         rest=rest,
         answer=str(summary(findings)).strip(),

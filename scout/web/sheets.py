@@ -11,7 +11,7 @@ from scout import records
 from scout.errors import Refused, RefusedMany
 from scout.records.schema import room_sheet_schema
 from scout.usecases import locations, rooms, sheets
-from scout.web.asked import number_asked, number_sent
+from scout.web.asked import chosen_key, number_asked, number_sent
 from scout.web.security import SHEET_MOST_BYTES
 from scout.web.work import begin_again, work
 
@@ -44,7 +44,7 @@ def ask_sheet() -> ResponseReturnValue:
     """The page to bring a room sheet in."""
     return render_template(
         "sheets/read.html",
-        places=locations.find_locations(work()),
+        places=locations.choices(work(), also=chosen_key(number_asked("location"))),
         refusals=(),
         text="",
         chosen=number_asked("location"),
@@ -74,7 +74,7 @@ def read_sheet() -> ResponseReturnValue:
         shown = text or data.decode(errors="replace")[:1_000_000]
         return render_template(
             "sheets/read.html",
-            places=locations.find_locations(work()),
+            places=locations.choices(work(), also=chosen_key(chosen)),
             refusals=refusals,
             text=shown,
             chosen=chosen,

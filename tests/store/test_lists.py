@@ -131,3 +131,17 @@ def photo(work: Work, *, position: int = 1, caption: str | None = None, **owner:
     work.add(row, "photo added")
     work.commit()
     return row.id
+
+
+def test_what_is_chosen_is_offered_however_many_there_are(
+    work: Work, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("scout.usecases.keeping.MOST_CHOICES", 2)
+    for name in "abcd":
+        place = locations.add_location(work, LocationRecord(name=name))
+        rooms.add_room(work, place, RoomRecord(name=name * 2))
+        productions.add_production(work, ProductionRecord(title=name * 3))
+    assert locations.choices(work) == [(1, "a"), (2, "b")]
+    assert locations.choices(work, also=[4, 1]) == [(1, "a"), (2, "b"), (4, "d")]
+    assert rooms.choices(work, also=[3]) == [(1, "aa, a"), (2, "bb, b"), (3, "cc, c")]
+    assert productions.choices(work, also=[1]) == [(4, "ddd"), (3, "ccc"), (1, "aaa")]
