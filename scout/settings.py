@@ -5,6 +5,7 @@ reads it.
 from __future__ import annotations
 
 import os
+import re
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -40,6 +41,8 @@ class Settings:
     https: bool = False
     # whose X-Forwarded-* headers are believed; None: nobody's
     trusted_proxy: str | None = None
+    # where phones reach this installation, without a last slash; None: printed codes have no address
+    public_url: str | None = None
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] | None = None) -> Settings:
@@ -66,6 +69,7 @@ class Settings:
             port=_whole(env, "SILLBOOK_PORT", 8520, least=0, most=65_535),
             https=https in _YES,
             trusted_proxy=_address(env.get("SILLBOOK_TRUSTED_PROXY")),
+            public_url=_public(env.get("SILLBOOK_PUBLIC_URL")),
         )
 
     @property
@@ -137,6 +141,15 @@ def _address(text: str | None) -> str | None:
         return str(ip_address(text.strip()))
     except ValueError:
         raise Refused("SILLBOOK_TRUSTED_PROXY", text, said("setting.no_ip")) from None
+
+
+def _public(text: str | None) -> str | None:
+    if not text or not text.strip():
+        return None
+    url = text.strip().rstrip("/")
+    if not re.fullmatch(r"https?://[A-Za-z0-9.-]+(:\d{1,5})?(/[A-Za-z0-9._~/-]*)?", url):
+        raise Refused("SILLBOOK_PUBLIC_URL", text, said("setting.no_address"))
+    return url
 
 
 def _database_url(url: str | None) -> str | None:

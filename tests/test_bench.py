@@ -102,7 +102,7 @@ def test_the_command_prints_rows_and_says_whether_the_goals_are_met(
     assert "not met" in run()[1]
 
 
-def test_the_first_figures_are_start_up_one_assessment_and_one_packet(
+def test_the_first_figures_are_start_up_and_one_assessment(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(

@@ -1,40 +1,25 @@
-"""Start-up, one assessment, one packet: the first figures, each beside a floor that any machine can
-measure.
-"""
+"""Start-up and one assessment: the first figures, each beside a floor that any machine can measure."""
 
 from __future__ import annotations
 
-import io
 import json
 import subprocess
 import sys
-import tempfile
 from collections.abc import Iterator
 from datetime import date
-from pathlib import Path
 
 import numpy as np
-from reportlab.lib.pagesizes import A4
-from reportlab.lib.utils import ImageReader
-from reportlab.pdfgen.canvas import Canvas
 
 from scout import places
 from scout.assess.room import assess_room
 from scout.bench.measure import Row, at_most
-from scout.pages.printing import PRINTER
 from scout.records import RoomSheet, SheetLocation, read_sheet
-from scout.settings import Settings
-from scout.usecases import photos
-from scout.usecases.demo import load_demo
-from scout.usecases.packets import print_packet
-from scout.usecases.work import open_work, prepare
 
 
 def rows() -> Iterator[Row]:
     """The figures, each as soon as it is known."""
     yield start_up()
     yield assessment()
-    yield packet()
 
 
 def _python(*arguments: str) -> None:
@@ -116,42 +101,3 @@ def assessment() -> Row:
         solve,
         8.0,
     )
-
-
-def packet() -> Row:
-    """The demonstration's packet, fonts and picture copies warm, against bare pages with the same
-    pictures set as they are.
-    """
-    with tempfile.TemporaryDirectory(prefix="sillbook-bench-") as folder:
-        settings = Settings(data_dir=Path(folder))
-        prepare(settings)
-        with open_work(settings) as work:
-            _email, _password, production_id = load_demo(work, places.DEMO_DATA)
-        pages: list[int] = []
-
-        def whole() -> None:
-            with open_work(settings) as work:
-                pages.append(print_packet(work, production_id, PRINTER).pages)
-
-        def bare() -> None:
-            with open_work(settings, reading=True) as work:
-                pictures = [
-                    photos.copy_of(work.files, settings.cache_dir, digest, "print").read_bytes()
-                    for digest in work.files.all()
-                ]
-            canvas = Canvas(io.BytesIO(), pagesize=A4)
-            for number in range(pages[-1]):
-                canvas.drawString(72, 72, f"page {number}")
-                if number < len(pictures):
-                    canvas.drawImage(ImageReader(io.BytesIO(pictures[number])), 72, 300, 300, 225)
-                canvas.showPage()
-            canvas.save()
-
-        return at_most(
-            "the demonstration's packet, warm",
-            whole,
-            "bare pages with the same pictures",
-            bare,
-            25.0,
-            times=3,
-        )

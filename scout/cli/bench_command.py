@@ -16,6 +16,7 @@ SUITES = {
     "day": "scout.bench.day",
     "daylight": "scout.bench.daylight",
     "fit": "scout.bench.fit",
+    "packet": "scout.bench.packet",
     "sound": "scout.bench.sound",
     "whole": "scout.bench.whole",
 }

@@ -79,6 +79,7 @@ def command(
                 "bytes": len(body),
                 "changed": list(printed.changes),
                 "again": printed.again,
+                "swap": printed.swap,
                 "warnings": list(printed.warnings),
             }
         )

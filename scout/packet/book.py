@@ -26,6 +26,7 @@ from scout.packet.setting.fonts import Key
 from scout.packet.setting.shape import TypeCase, han_order
 from scout.packet.setting.table import dialled
 from scout.packet.setting.text import INK, PHONE, QUIET, TextStyle, Typesetter, paint
+from scout.packet.swap import Swap
 from scout.values import said
 from scout.words import current
 
@@ -52,6 +53,8 @@ class PacketResult:
     bytes: int
     warnings: tuple[str, ...]
     lines: tuple[tuple[str, ...], ...] = ()
+    page_hashes: tuple[str, ...] = ()
+    swap: Swap | None = None  # against the last print of the edition
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,6 +70,7 @@ class Book:
     producer: tuple[str, str] | None = None  # name and phone
     names: Sequence[str] = ()  # that decide in which shape ideographs are drawn
     known: frozenset[str] | None = None  # lines that the last print of the edition had
+    known_pages: Sequence[str] = ()  # hashes of its pages
 
 
 def printed(book: Book, story: Story) -> tuple[bytes, PacketResult]:
@@ -95,7 +99,15 @@ def printed(book: Book, story: Story) -> tuple[bytes, PacketResult]:
 
     def paged(*args: Any, **kwargs: Any) -> PacketCanvas:
         made.append(
-            PacketCanvas(*args, case=case, finish=running.finish, known=book.known, **kwargs)
+            PacketCanvas(
+                *args,
+                case=case,
+                finish=running.finish,
+                known=book.known,
+                known_pages=book.known_pages,
+                every_page=repr((book.short, book.producer)),
+                **kwargs,
+            )
         )
         made[-1].setViewerPreference("DisplayDocTitle", "true")
         return made[-1]
@@ -108,6 +120,8 @@ def printed(book: Book, story: Story) -> tuple[bytes, PacketResult]:
         len(body),
         tuple(dict.fromkeys([*desk.warnings, *running.boxes])),
         tuple(tuple(lines.get(page, ())) for page in range(1, running.pages + 1)),
+        tuple(made[-1].page_hashes),
+        made[-1].swap,
     )
 
 

@@ -129,6 +129,8 @@ class PacketContent:
     unchosen: tuple[str, ...] = ()  # scenes for which no room is chosen, and none proposed alone
     address: str | None = None  # of the production's page, for the QR
     known_lines: frozenset[str] | None = None  # what the last print of this edition said
+    known_pages: tuple[str, ...] = ()  # what its pages showed, by their hashes
+    swap_since: int | None = None  # of which revision it was
     paper: Paper = "a4"
     units: Units = "metric"
 

@@ -115,6 +115,7 @@ def book_of(content: PacketContent) -> Book:
         producer=(producer.name, producer.phone) if producer and producer.phone else None,
         names=named,
         known=content.known_lines,
+        known_pages=content.known_pages,
     )
 
 

@@ -156,6 +156,8 @@ def compose(
         unchosen=asked.unchosen if on is None else (),
         address=heading.address,
         known_lines=heading.known_lines,
+        known_pages=heading.known_pages,
+        swap_since=heading.swap_since,
         paper=heading.paper,
         units=heading.units,
     )

@@ -7,7 +7,7 @@ from __future__ import annotations
 import hashlib
 import uuid
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from sqlalchemy.exc import IntegrityError
@@ -53,6 +53,8 @@ class Heading:
     units: Units
     address: str | None = None
     known_lines: frozenset[str] | None = None
+    known_pages: tuple[str, ...] = ()
+    swap_since: int | None = None
 
 
 Findings = dict[str, dict[str, Any]]  # of each setup, by what finds them
@@ -105,6 +107,9 @@ def _print(
     kept = revisions.kept_print(work, production_id, wanted)
     if kept is not None:
         return kept
+    if work.settings.public_url is not None:
+        revisions.code_of(work, production_id)  # it is among the facts
+    work.db.rollback()
     work.read_first()
     row = jobs.production(work.db, production_id)
     title = row.title
@@ -120,6 +125,7 @@ def _print(
     findings = last.findings if same and last is not None else printer.findings(then, production_id)
     changes = _changes(before, held, findings, wanted.units) if before is not None else None
     alike = jobs.last_packet(work.db, production_id, before=revision, **wanted.alike)
+    address = revisions.address_of(work, production_id, revision, wanted)
     heading = Heading(
         revision=revision,
         printed=said("packet.at", at=made_at),
@@ -128,8 +134,10 @@ def _print(
         prepared_by=work.name,
         paper=wanted.paper,
         units=wanted.units,
-        address=wanted.address,
+        address=address,
         known_lines=_known(alike),
+        known_pages=tuple(alike.page_hashes) if alike is not None else (),
+        swap_since=alike.revision if alike is not None and alike.page_hashes else None,
     )
     body, result = printer.make(then, production_id, wanted, heading, progress)
     work.db.rollback()
@@ -146,6 +154,8 @@ def _print(
         facts=facts,
         findings=findings,
         lines=[list(page) for page in result.lines],
+        page_hashes=list(result.page_hashes),
+        swap=None if result.swap is None else {"since": heading.swap_since, **asdict(result.swap)},
     )
     return _keep(work, made, body, title, result)
 
@@ -170,7 +180,8 @@ def _keep(
         if other is not None and other.revision == made.revision:
             if not fault_of(file_of(work, other.id), other.sha256):
                 return revisions.packet_line(other, tuple(result.warnings), again=True)
-            other.sha256, other.pages, other.lines = made.sha256, made.pages, made.lines
+            for name in ("sha256", "pages", "lines", "page_hashes", "swap"):
+                setattr(other, name, getattr(made, name))
             made = other
         else:
             try:

@@ -57,8 +57,7 @@ def ask(work: Work, production_id: int, wanted: Wanted) -> str:
     present facts is given at once.
     """
     plain = asdict(wanted) | {"on": wanted.on.isoformat() if wanted.on else None}
-    # by which address the pages were asked for makes no other packet
-    named = json.dumps([production_id, {**plain, "address": None}], sort_keys=True)
+    named = json.dumps([production_id, plain], sort_keys=True)
     same = hashlib.sha256(named.encode()).hexdigest()
     under_way = select(Printing.key).where(Printing.same == same)
     if (key := work.db.scalar(under_way)) is not None:
@@ -123,6 +122,7 @@ def under_way(work: Work, production_id: int) -> tuple[Asked, ...]:
 def _shown(row: Printing, packet: PacketLine | None = None) -> Asked:
     plain: dict[str, Any] = {**row.wanted}
     plain["on"] = date.fromisoformat(plain["on"]) if plain["on"] else None
+    plain.pop("address", None)  # asked for by an earlier version
     return Asked(
         row.key,
         row.production_id,

@@ -7,6 +7,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+import secrets
 import sys
 from dataclasses import dataclass
 from datetime import date
@@ -16,10 +17,12 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import ColumnElement, Select, Table, select
+from sqlalchemy.exc import IntegrityError
 
 import scout
 from scout.errors import NotFound
 from scout.packet.names import EditionName, Paper
+from scout.packet.swap import Swap, swap_of
 from scout.store import models
 from scout.store.files import fault_of
 from scout.store.models.base import Kept
@@ -41,6 +44,7 @@ APART = frozenset(
         "packet",
         "person",
         "printing",
+        "room_words",  # derived, for searching
         "saved_search",
         "sent",
         "wrong_try",
@@ -51,15 +55,12 @@ RIM = ("web", "cli", "bench", "_shipped")  # rooms above whatever prints, and no
 
 @dataclass(frozen=True)
 class Wanted:
-    """What is to be printed. `on`: of one day alone; `address`: of the production's page, for the
-    code on the front.
-    """
+    """What is to be printed. `on`: of one day alone."""
 
     edition: EditionName = "whole"
     on: date | None = None
     paper: Paper = "a4"
     units: Units = "metric"
-    address: str | None = None
 
     @property
     def alike(self) -> dict[str, str]:
@@ -97,7 +98,7 @@ def facts_of(work: Work, production_id: int) -> str:
         columns = [column for column in table.columns if column.name not in signed]
         found: Select[Any] = select(*columns).where(which).order_by(*table.primary_key)
         rows[table.name] = [list(row) for row in work.db.execute(found)]
-    whole = [program(), _dates(work, production_id), rows]
+    whole = [program(), work.settings.public_url, _dates(work, production_id), rows]
     plain = json.dumps(whole, sort_keys=True, ensure_ascii=False, default=str)
     return hashlib.sha256(plain.encode("utf-8", "replace")).hexdigest()
 
@@ -184,6 +185,64 @@ def _libraries() -> list[str]:
     return sorted(name for name in named if any(metadata.distributions(name=name)))
 
 
+@dataclass(frozen=True)
+class Standing:
+    """How a printed revision stands: the newest, and what of this print to swap for it. `swap` is
+    None where this edition is not printed in the newest yet, or where its pages are not known.
+    """
+
+    revision: int
+    newest: int
+    swap: Swap | None = None
+
+
+def address_of(work: Work, production_id: int, revision: int, wanted: Wanted) -> str | None:
+    """Where the code on the front leads; None where the installation has no public address. The
+    production's token is made when it is first needed.
+    """
+    if work.settings.public_url is None:
+        return None
+    token = code_of(work, production_id)
+    return f"{work.settings.public_url}/r/{token}/{revision}/{'_'.join(wanted.alike.values())}"
+
+
+def code_of(work: Work, production_id: int, *, anew: bool = False) -> str:
+    """The token of a production's packets; `anew`: another, and those on paper lead nowhere."""
+    row = work.db.get(models.PacketCode, production_id)
+    if row is not None and not anew:
+        return row.token
+    jobs.production(work.db, production_id)
+    work.db.rollback()
+    made = models.PacketCode(production_id=production_id, token=secrets.token_urlsafe(16))
+    work.db.merge(made)
+    try:
+        work.commit()
+    except IntegrityError:  # somebody printed at the same instant
+        work.db.rollback()
+        return code_of(work, production_id)
+    return made.token
+
+
+def standing(work: Work, token: str, revision: int, which: str) -> Standing:
+    """How a printed revision stands, for whoever holds its paper. Raises NotFound, and tells
+    nobody whether it is the token or the print that there is not.
+    """
+    code = work.db.scalar(select(models.PacketCode).where(models.PacketCode.token == token[:32]))
+    parts = which.split("_")
+    names = ("edition", "on_date", "paper", "units")
+    if code is None or len(parts) != len(names) or not common.is_key(revision):
+        raise NotFound("packet", revision)
+    alike = dict(zip(names, parts, strict=True))
+    held = jobs.last_packet(work.db, code.production_id, before=revision + 1, **alike)
+    newest = jobs.last_packet(work.db, code.production_id)
+    if held is None or newest is None or held.revision != revision:
+        raise NotFound("packet", revision)
+    last = jobs.last_packet(work.db, code.production_id, before=None, **alike)
+    known = last is not None and last.revision == newest.revision and held.page_hashes
+    swap = swap_of(held.page_hashes, last.page_hashes) if known and last is not None else None
+    return Standing(revision, newest.revision, swap)
+
+
 def packet_line(
     row: models.Packet, warnings: tuple[str, ...] = (), again: bool = False
 ) -> PacketLine:
@@ -203,6 +262,7 @@ def packet_line(
         tuple(changes),
         warnings,
         again,
+        row.swap,
     )
 
 

@@ -145,6 +145,7 @@ class PacketLine:
     changes: tuple[str, ...]
     warnings: tuple[str, ...] = ()
     again: bool = False  # printed before from the same facts: nothing was set anew
+    swap: Mapping[str, Any] | None = None  # since which revision, `take_out`, `put_in`
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from typing import cast
 
 from flask import (
     Blueprint,
+    flash,
     jsonify,
     redirect,
     render_template,
@@ -18,6 +19,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused
 from scout.packet.names import EDITIONS, EditionName
+from scout.packet.swap import swap_said
 from scout.usecases import printings, productions, revisions
 from scout.values import names, said
 from scout.web.work import units, work
@@ -37,7 +39,6 @@ def start(production_id: int) -> ResponseReturnValue:
         _day(),
         "letter" if paper == "letter" else "a4",
         units(),
-        url_for("productions.show", production_id=production_id, _external=True),
     )
 
     key = printings.ask(work(), production_id, wanted)
@@ -92,3 +93,28 @@ def download(packet_id: int) -> ResponseReturnValue:
     """A printed revision."""
     path, name = revisions.packet_file(work(), packet_id)
     return send_file(path, mimetype="application/pdf", as_attachment=True, download_name=name)
+
+
+@bp.get("/r/<token>/<int:revision>/<which>")
+def standing(token: str, revision: int, which: str) -> ResponseReturnValue:
+    """Whether a printed revision is the last, for whoever holds its paper: no name, no fact."""
+    found = revisions.standing(work(), token, revision, which)
+    newest = found.newest
+    return render_template(
+        "packets/standing.html",
+        found=found,
+        told=said("revision.last", n=revision)
+        if revision == newest
+        else said("revision.newer", n=revision, newest=newest),
+        swap=said("revision.other_edition", newest=newest)
+        if found.swap is None
+        else swap_said(found.swap, revision),
+    )
+
+
+@bp.post("/productions/<int:production_id>/packets/code")
+def new_code(production_id: int) -> ResponseReturnValue:
+    """Another token for what is printed from now on; the codes on paper lead nowhere."""
+    revisions.code_of(work(), production_id, anew=True)
+    flash(str(said("revision.code_anew")))
+    return redirect(url_for("productions.show", production_id=production_id, _anchor="packets"))

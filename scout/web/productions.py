@@ -33,6 +33,7 @@ def show(production_id: int) -> ResponseReturnValue:
         page=productions.production(work(), production_id),
         starters=starter_kits(),
         under_way=printings.under_way(work(), production_id),
+        public_url=work().settings.public_url,
         editions=[(name, Word("edition", name)) for name in EDITIONS],
     )
 

@@ -17,6 +17,7 @@ from scout.assess.choice.compare import need_words
 from scout.assess.choice.opening import opening_words
 from scout.assess.daylight.judged import judged_light
 from scout.packet.setting.geo import geo_uri
+from scout.packet.swap import Swap, swap_said
 from scout.records import Measurement
 from scout.records.parts import PARTS
 from scout.usecases.shown import Kept
@@ -43,6 +44,11 @@ SIGNS = {  # the four drawn signs, by the words of levels, needs and risks
     "unusable": "problem",
     "outside": "outside",
 }
+
+
+def _swapped(swap: Mapping[str, Any]) -> Said:
+    """Which pages of the last print to swap, as a print keeps it."""
+    return swap_said(Swap(tuple(swap["take_out"]), tuple(swap["put_in"])), swap["since"])
 
 
 def _or(show: Callable[..., str | None], otherwise: Word) -> Callable[..., Any]:
@@ -150,6 +156,7 @@ def gathered(*blocks: Any) -> list[str]:
 def register(app: Flask) -> None:
     """Give the templates their words."""
     app.jinja_env.filters.update(
+        swapped=_swapped,
         length=_or(figures.length, NOT_MEASURED),
         distance=_or(figures.distance, NOT_MEASURED),
         area=_or(figures.area, NOT_MEASURED),

@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,8 @@ from sqlalchemy import JSON, Boolean, Date, DateTime, Float, Integer, event, ins
 from sqlalchemy.exc import IntegrityError
 
 from scout.errors import NotFound
+from scout.packet.book import PacketResult
+from scout.packet.swap import Swap, swap_of
 from scout.pages.printing import PRINTER
 from scout.records import (
     CandidateRecord,
@@ -30,7 +33,7 @@ from scout.records import (
 from scout.store import models
 from scout.store.models.base import UtcDateTime
 from scout.usecases import locations, notes, packets, productions, revisions, rooms
-from scout.usecases.revisions import APART, Wanted, facts_of, kept_print, program
+from scout.usecases.revisions import APART, Standing, Wanted, facts_of, kept_print, program
 from scout.usecases.work import Work
 from tests.packet.test_markers import fill
 
@@ -53,7 +56,11 @@ def production(work: Work) -> int:
     for table in models.Base.metadata.sorted_tables:
         if table.name in APART or work.db.execute(select(table)).first() is not None:
             continue
-        needed = [one for one in table.columns if not one.nullable and not one.primary_key]
+        needed = [
+            one
+            for one in table.columns
+            if not one.nullable and (one.foreign_keys or not one.primary_key)
+        ]
         made = {one.name: owners.get(one.name, other(one, None)) for one in needed}
         work.db.execute(insert(table).values(made))
     work.db.commit()
@@ -112,6 +119,7 @@ def test_property_every_fact_is_in_the_key(work: Work, production: int) -> None:
     missing, tried = [], 0
     for name in sorted(set(TABLES) - APART):
         table = TABLES[name]
+        (key,) = table.primary_key
         row = work.db.execute(select(table).limit(1)).mappings().first()
         assert row is not None, f"no {name} to try"
         for column in table.columns:
@@ -122,7 +130,7 @@ def test_property_every_fact_is_in_the_key(work: Work, production: int) -> None:
             with work.db.begin_nested() as point:
                 try:
                     changed = {column.name: other(column, row[column.name])}
-                    work.db.execute(update(table).values(changed).where(table.c.id == row["id"]))
+                    work.db.execute(update(table).values(changed).where(key == row[key.name]))
                 except IntegrityError:  # a border of the table: the other way
                     point.rollback()
                     continue
@@ -197,6 +205,63 @@ def test_the_dates_that_undated_scenes_are_judged_for_are_facts(work: Work) -> N
     setup.on = date(2026, 6, 28)
     work.db.commit()
     assert on(21) == on(22), "a date that somebody chose is not another for being nearer"
+
+
+@pytest.fixture
+def printer() -> packets.Printer:
+    """Sets no page: what each shows is the production's title and a page that never changes."""
+
+    def make(work: Work, key: int, *_: Any) -> tuple[bytes, PacketResult]:
+        title = productions.production(work, key).kept.record.title
+        heading: packets.Heading = _[1]
+        swap = swap_of(heading.known_pages, (title, "same")) if heading.known_pages else None
+        body = f"%PDF {title} {heading.address}".encode()
+        return body, PacketResult(2, len(body), (), (), (title, "same"), swap)
+
+    return packets.Printer(lambda *_: {}, make)
+
+
+def rename(work: Work, production: int, title: str) -> None:
+    row = productions.production(work, production).kept
+    record = row.record.model_copy(update={"title": title})
+    productions.save_production(work, production, row.version, record)
+
+
+def test_a_print_says_which_pages_of_the_last_to_swap_and_paper_whether_it_is_the_last(
+    work: Work, printer: packets.Printer
+) -> None:
+    work.settings = replace(work.settings, public_url="https://scout.example.org")
+    production = productions.add_production(work, ProductionRecord(title="A"))
+    first = packets.print_packet(work, production, printer)
+    assert first.swap is None
+    assert packets.print_packet(work, production, printer).again
+    token = revisions.code_of(work, production)
+    body = revisions.file_of(work, first.id).read_text()
+    which = "whole__a4_metric"
+    assert body.endswith(f"https://scout.example.org/r/{token}/1/{which}")
+    assert revisions.standing(work, token, 1, which) == Standing(1, 1, Swap((), ()))
+    letter = packets.print_packet(work, production, printer, Wanted(paper="letter"))
+    rename(work, production, "B")
+    second = packets.print_packet(work, production, printer)
+    assert second.swap == {"since": 1, "take_out": (1,), "put_in": (1,)}
+    work.db.expire_all()
+    assert packets.print_packet(work, production, printer).swap == {
+        "since": 1,
+        "take_out": [1],
+        "put_in": [1],
+    }
+    assert revisions.standing(work, token, 1, which) == Standing(1, 2, Swap((1,), (1,)))
+    assert revisions.standing(work, token, 2, which) == Standing(2, 2, Swap((), ()))
+    assert letter.revision == 1
+    assert revisions.standing(work, token, 1, "whole__letter_metric") == Standing(1, 2, None)
+    for wrong in ((token[:-1], 1, which), (token, 3, which), (token, 1, "whole"), ("", 1, which)):
+        with pytest.raises(NotFound):
+            revisions.standing(work, *wrong)
+    # another code: the paper's leads nowhere, and the next print carries the new one
+    assert revisions.code_of(work, production, anew=True) != token
+    with pytest.raises(NotFound):
+        revisions.standing(work, token, 2, which)
+    assert packets.print_packet(work, production, printer).revision == 3
 
 
 def test_looking_for_what_is_kept_loads_nothing_that_prints() -> None:

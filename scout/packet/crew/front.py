@@ -14,9 +14,11 @@ from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.running import hours_of, room_of, runs_through
+from scout.packet.setting.canvas import PacketCanvas
 from scout.packet.setting.geo import QrCode
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
-from scout.packet.setting.text import BODY, QUIET
+from scout.packet.setting.text import BODY, QUIET, draw_lines
+from scout.packet.swap import swap_said
 from scout.values import Many, Name, Word, said
 from scout.words import line
 from scout.words.figures import Words
@@ -191,8 +193,9 @@ def _changes(desk: Desk, content: PacketContent) -> list[Flowable]:
     heading = said("packet.changed", since=content.changes_since)
     if content.changes is None:
         return []
+    swap = [Swaps(desk, content.swap_since)] if content.swap_since is not None else []
     if not content.changes:
-        return headed(desk, heading, [desk.text("Nothing.", BODY)])
+        return headed(desk, heading, [desk.text("Nothing.", BODY), *swap])
     grouped: dict[str, list[str]] = {}
     for change in content.changes[:MOST_CHANGES]:
         grouped.setdefault(change.of, []).append(str(change.what))
@@ -202,7 +205,28 @@ def _changes(desk: Desk, content: PacketContent) -> list[Flowable]:
     rest = len(content.changes) - MOST_CHANGES
     if rest > 0:
         made.append(desk.text(said("change.further", n=rest), QUIET))
-    return headed(desk, heading, made)
+    return headed(desk, heading, [*made, *swap])
+
+
+class Swaps(Flowable):  # type: ignore[misc]  # ReportLab carries no types
+    """Which pages of the last print to swap: two lines, written when every page is set."""
+
+    def __init__(self, desk: Desk, since: int) -> None:
+        super().__init__()
+        self.desk, self.since = desk, since
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        self.width, self.height = width, 2 * BODY.leading
+        return self.width, self.height
+
+    def draw(self) -> None:
+        def write(canvas: PacketCanvas) -> None:
+            if canvas.swap is not None:
+                words = str(swap_said(canvas.swap, self.since))
+                lines = self.desk.setter.lines(words, BODY, self.width)[:2]
+                draw_lines(canvas, self.desk.setter.case, lines, 0.0, self.height, self.width, BODY)
+
+        self.canv.later(write, of_swap=True)
 
 
 def _crew(desk: Desk, content: PacketContent) -> list[Flowable]:

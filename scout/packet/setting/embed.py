@@ -37,6 +37,7 @@ class DocumentFont:
         self.hand = face.hand(bold)
         self.to_thousandths = 1000.0 / float(face.face.upem)
         self._cids: dict[tuple[int, str], int] = {(0, ""): 0}
+        self._pairs: list[tuple[int, str]] = []
         self._widths: dict[int, float] = {}
 
     def cid(self, glyph: int, text: str) -> int:
@@ -47,6 +48,12 @@ class DocumentFont:
                 return self.cid(glyph, "")
             found = self._cids[(glyph, text)] = len(self._cids)
         return found
+
+    def stands_for(self, cid: int) -> tuple[int, str]:
+        """The glyph of a number, and the text it stands for."""
+        if len(self._pairs) != len(self._cids):
+            self._pairs = list(self._cids)
+        return self._pairs[cid]
 
     def width(self, glyph: int) -> float:
         """Advance of a glyph in thousandths of the type size."""

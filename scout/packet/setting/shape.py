@@ -4,6 +4,7 @@ stands for one that no font holds.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -194,6 +195,24 @@ class TypeCase:
     def addObjects(self, document: Any) -> None:  # noqa: N802 - the name ReportLab calls when a document is written
         for font in self._fonts.values():
             font.add_to(document)
+
+    def named(self, code: str) -> str:
+        """The operators of a page with each glyph by its typeface and the text it stands for."""
+        fonts = {font.name: font for font in self._fonts.values()}
+        held = [""]
+
+        def told(match: re.Match[str]) -> str:
+            if match[1] is not None:
+                held[0] = match[1]
+                font = fonts.get(match[1])
+                return match[0] if font is None else f"/{font.face.path.name} {font.bold} Tf"
+            font = fonts.get(held[0])
+            if font is None:
+                return match[0]
+            numbers = [int(match[2][k : k + 4], 16) for k in range(0, len(match[2]), 4)]
+            return repr([font.stands_for(number) for number in numbers])
+
+        return re.sub(r"/(\S+)(?= [\d.]+ Tf)|<((?:[0-9A-Fa-f]{4})+)>", told, code)
 
     def holder(self, character: str, han: tuple[Key, ...]) -> Key | None:
         """The first font that has a glyph for the character, or None."""

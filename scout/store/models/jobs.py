@@ -194,7 +194,23 @@ class Packet(Base):
     lines: Mapped[list[Any]] = mapped_column(
         Plain, default=list
     )  # what each page says, by `line_key`
+    page_hashes: Mapped[list[Any]] = mapped_column(Plain, default=list)  # of what each page shows
+    swap: Mapped[dict[str, Any] | None] = mapped_column(
+        Plain
+    )  # against the last print of the edition: of which revision, pages to take out and to put in
     production: Mapped[Production] = relationship(back_populates="packets")
+
+
+class PacketCode(Base):
+    """The token in the code on the front of a production's packets: who has it is told whether a
+    revision is the last, and nothing else.
+    """
+
+    __tablename__ = "packet_code"
+    production_id: Mapped[int] = mapped_column(
+        ForeignKey("production.id", ondelete="CASCADE"), primary_key=True
+    )
+    token: Mapped[str] = mapped_column(String(32), unique=True)
 
 
 class Printing(Base):

@@ -1,0 +1,20 @@
+"""What a print says of its place among the revisions."""
+
+MESSAGES = {
+    "packet.one_page": "{page}",
+    "packet.pages": "{first} to {last}",
+    "packet.swap": (
+        "Swap one page of revision {since}: {pages}.",
+        "Swap {n} pages of revision {since}: {pages}.",
+        "n",
+    ),
+    "packet.swap_out": "Of revision {since} take out {out}.",
+    "packet.swap_in": "Into revision {since} put {into}.",
+    "packet.swap_both": "Of revision {since} take out {out}; put in {into}.",
+    "packet.swap_none": "No page differs from revision {since}.",
+    "revision.last": "Revision {n} is the last.",
+    "revision.newer": "Revision {n} is out of date: the last is revision {newest}.",
+    "revision.other_edition": "This edition is not printed in revision {newest} yet.",
+    "revision.code_anew": "Codes on paper printed so far lead nowhere now; print again for new ones.",
+    "setting.no_address": "is not an address such as https://scout.example.org",
+}
