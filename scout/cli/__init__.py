@@ -39,6 +39,7 @@ COMMANDS = {
     "schema": "print the JSON Schema of the room sheet",
     "serve": "serve the pages",
     "sun": "the sun's day at a place, and where it stands at a time",
+    "token": "let programs ask the JSON API in a person's name",
     "user": "let people log in",
     "work": "print the packets that are asked for, apart from the pages",
 }

@@ -19,6 +19,7 @@ from scout.records.kept import (
     PhotoRecord,
     ProductionRecord,
     SceneRecord,
+    TokenRecord,
 )
 from scout.records.setups import SetupRecord
 from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet, SheetLocation
@@ -39,6 +40,7 @@ __all__ = [
     "SceneRecord",
     "SetupRecord",
     "SheetLocation",
+    "TokenRecord",
     "kit_refusals",
     "marks_refusals",
     "parse_json",

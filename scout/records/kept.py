@@ -352,6 +352,12 @@ class Measurement(Record):
     accuracy: Text | None = None  # "1 cm", "5 degrees", "two readings 0.5 dB apart"
 
 
+class TokenRecord(Record):
+    """A token as its person calls it."""
+
+    name: Name
+
+
 class Person(Record):
     """Somebody who may log in."""
 

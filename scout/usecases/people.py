@@ -97,7 +97,7 @@ def begin_session(work: Work, key: int, agent: str | None = None) -> str:
     work.db.add(
         models.Login(
             person_id=key,
-            token_sha256=_sha256(token),
+            token_sha256=mark_of(token),
             begun_at=work.now(),
             agent=(agent or "")[:200] or None,
         )
@@ -108,7 +108,7 @@ def begin_session(work: Work, key: int, agent: str | None = None) -> str:
 
 def person_of_session(work: Work, token: str) -> Who | None:
     """The person whose session a token names, as long as it lasts."""
-    login = queries.login(work.db, _sha256(token))
+    login = queries.login(work.db, mark_of(token))
     row = queries.by_id(work.db, login.person_id) if login is not None else None
     if login is None or row is None or login.begun_at < work.now() - SESSION_LASTS:
         return None
@@ -117,23 +117,23 @@ def person_of_session(work: Work, token: str) -> Who | None:
 
 def sessions(work: Work, token: str) -> tuple[SessionLine, ...]:
     """Where the person at work is logged in; `token` is the session that asks."""
-    mark = _sha256(token)
+    mark = mark_of(token)
     return tuple(
         SessionLine(row.id, row.begun_at, row.agent, row.token_sha256 == mark)
-        for row in queries.logins(work.db, _asking(work).id)
+        for row in queries.logins(work.db, asking(work).id)
     )
 
 
 def end_session(work: Work, token: str) -> None:
     """Log out: the session's token is worth nothing from here on."""
-    work.db.execute(delete(models.Login).where(models.Login.token_sha256 == _sha256(token)))
+    work.db.execute(delete(models.Login).where(models.Login.token_sha256 == mark_of(token)))
     work.commit()
 
 
 def end_one(work: Work, key: int) -> None:
     """End one of the sessions of the person at work. Raises NotFound."""
     row = work.db.get(models.Login, key) if is_key(key) else None
-    if row is None or row.person_id != _asking(work).id:
+    if row is None or row.person_id != asking(work).id:
         raise NotFound("session", key)
     work.db.delete(row)
     work.commit()
@@ -145,13 +145,14 @@ def everybody(work: Work) -> tuple[tuple[str, str], ...]:
 
 
 def remove_person(work: Work, email: str) -> None:
-    """Let somebody log in no more, and end their sessions; what they recorded keeps their name.
+    """Let somebody log in no more, and end their sessions and tokens; what they recorded keeps their name.
     Raises NotFound.
     """
     row = queries.by_email(work.db, email)
     if row is None:
         raise NotFound("person", email)
-    work.db.execute(delete(models.Login).where(models.Login.person_id == row.id))
+    for held in (models.Login, models.Token):
+        work.db.execute(delete(held).where(held.person_id == row.id))
     work.db.delete(row)
     work.commit()
 
@@ -171,7 +172,7 @@ def may_try(work: Work, account: str, address: str, device: str | None) -> int |
         if device
         else [("account", account, TRIES_AN_ACCOUNT), ("address", address, TRIES_AN_ADDRESS)]
     )
-    marks = [(_sha256(f"{kind} {value}"), most) for kind, value, most in kinds]
+    marks = [(mark_of(f"{kind} {value}"), most) for kind, value, most in kinds]
     if any(queries.tries(work.db, mark, now - TRIES_REST) >= most for mark, most in marks):
         work.commit()
         return None
@@ -188,17 +189,19 @@ def was_right(work: Work, taken: int, account: str, address: str, device: str | 
     of = [("device", device)] if device else [("account", account), ("address", address)]
     for offset, (kind, value) in enumerate(of):
         row = work.db.get(models.WrongTry, taken + offset)
-        if row is not None and row.of == _sha256(f"{kind} {value}"):
+        if row is not None and row.of == mark_of(f"{kind} {value}"):
             work.db.delete(row)
 
 
-def _asking(work: Work) -> Who:
+def asking(work: Work) -> Who:
+    """The person at work. Raises NotAllowed where nobody is logged in."""
     if work.who is None:
         raise NotAllowed(said("kept.log_in_first"))
     return work.who
 
 
-def _sha256(text: str) -> str:
+def mark_of(text: str) -> str:
+    """What is kept of a secret."""
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 

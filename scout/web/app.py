@@ -30,6 +30,7 @@ BLUEPRINTS = (
     "packets",
     "sheets",
     "bin",
+    "api",
     "plan",
     "daylight",
     "sighting",

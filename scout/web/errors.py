@@ -24,11 +24,12 @@ from scout.errors import (
     ScoutError,
     Stale,
     Unavailable,
+    shorten,
 )
 from scout.settings import MEGABYTE
 from scout.usecases.work import foreseen
 from scout.values import Figure, said
-from scout.web.security import FORM_MOST_BYTES, UPLOADS
+from scout.web.security import FORM_MOST_BYTES, UPLOADS, for_programs
 from scout.web.work import begin_again, settings
 
 log = logging.getLogger("scout.web")
@@ -55,6 +56,11 @@ WORDS = {
     405: "Go back and use the buttons of the page.",
     500: "It is our fault, not yours, and it was written to the log. Nothing half done was kept.",
     503: "Try again in a moment; what was typed is below.",
+}
+FOR_PROGRAMS = {
+    401: said("api.login"),
+    415: said("api.json_wanted"),
+    428: said("api.version_missing"),
 }
 STATUS: tuple[tuple[type[ScoutError], int], ...] = (
     (NotFound, 404),
@@ -88,6 +94,32 @@ def typed_text() -> list[tuple[str, str]]:
     ][:500]
 
 
+def problem(status: int, error: ScoutError | None, detail: str | None) -> ResponseReturnValue:
+    """An error as programs read it (RFC 9457): each field, what was given, what would do."""
+    begin_again()
+    refusals = error.refusals if isinstance(error, RefusedMany) else (error,)
+    told: dict[str, Any] = {
+        "type": "about:blank",
+        "title": TITLES.get(status, HTTPStatus(status).phrase),
+        "status": status,
+        "detail": detail or HTTPStatus(status).description or HTTPStatus(status).phrase,
+    }
+    errors = [
+        {"field": one.path, "given": shorten(one.given), "because": str(one.because)}
+        for one in refusals
+        if isinstance(one, Refused)
+    ]
+    if errors:
+        told["errors"] = errors
+    if isinstance(error, Stale):
+        told |= {"yours": error.yours, "theirs": error.theirs, "version": error.version}
+    answer = jsonify(told)
+    answer.mimetype = "application/problem+json"
+    if status == 401:
+        answer.headers["WWW-Authenticate"] = "Bearer"
+    return answer, status
+
+
 def page(status: int, words: str | list[str] | None = None, **more: Any) -> ResponseReturnValue:
     """The page of an error."""
     begin_again()
@@ -116,12 +148,17 @@ def _scout(error: ScoutError) -> ResponseReturnValue:
     status = next((code for kind, code in STATUS if isinstance(error, kind)), 500)
     if status == 500:
         log.error("%s: %s", type(error).__name__, error)
+    if for_programs():
+        return problem(status, error, str(error))
     return page(status, str(error).splitlines())
 
 
 def _http(error: HTTPException) -> ResponseReturnValue:
     if error.code is None or error.code < 400:
         return error
+    if for_programs():
+        told = FOR_PROGRAMS.get(error.code)
+        return problem(error.code, None, None if told is None else str(told))
     return page(error.code)
 
 
@@ -130,18 +167,17 @@ def _too_large(_error: RequestEntityTooLarge) -> ResponseReturnValue:
     megabytes = (
         of.max_recording_bytes if request.endpoint == "sound.upload" else of.max_upload_bytes
     ) / MEGABYTE
-    if request.endpoint in UPLOADS:
-        return page(
-            413,
-            str(said("refused.files_too_large", megabytes=Figure(megabytes))),
-        )
-    return page(
-        413,
-        str(said("refused.form_too_large", megabytes=Figure(FORM_MOST_BYTES / MEGABYTE))),
+    told = (
+        said("refused.files_too_large", megabytes=Figure(megabytes))
+        if request.endpoint in UPLOADS
+        else said("refused.form_too_large", megabytes=Figure(FORM_MOST_BYTES / MEGABYTE))
     )
+    return problem(413, None, str(told)) if for_programs() else page(413, str(told))
 
 
 def _csrf(_error: CSRFError) -> ResponseReturnValue:
+    if for_programs():
+        return problem(400, None, str(said("api.session_writes")))
     return page(
         400,
         "This form was opened in another session, or came from elsewhere, so it was not saved. Open it again and copy back what is below.",
@@ -154,7 +190,7 @@ def _unforeseen(error: Exception) -> ResponseReturnValue:
         log.error("%s on %s %s", meant, request.method, request.path)
         return _scout(meant)
     log.exception("unforeseen error on %s %s", request.method, request.path, exc_info=error)
-    return page(500)
+    return problem(500, None, WORDS[500]) if for_programs() else page(500)
 
 
 def register(app: Flask) -> None:

@@ -13,6 +13,7 @@ from flask import (
     abort,
     current_app,
     flash,
+    g,
     make_response,
     redirect,
     render_template,
@@ -26,11 +27,13 @@ from itsdangerous import BadSignature, URLSafeTimedSerializer
 
 from scout.errors import NotAllowed, Refused, RefusedMany
 from scout.usecases import people
+from scout.usecases import tokens as token_deeds
 from scout.usecases.work import Who, open_work
 from scout.values import Said, said
-from scout.web.forms.people import FirstUserForm, LoginForm, PasswordForm
-from scout.web.security import from_this_machine, safe_path
-from scout.web.work import asking, begin_again, settings, work
+from scout.web.answer import form_of
+from scout.web.forms.people import FirstUserForm, LoginForm, PasswordForm, TokenForm
+from scout.web.security import for_programs, from_this_machine, safe_path
+from scout.web.work import asking, begin_again, settings, units, work
 
 bp = Blueprint("people", __name__)
 manager = LoginManager()
@@ -102,6 +105,22 @@ def start(app: Flask) -> None:
     """Put login on the application."""
     manager.init_app(app)
     manager.session_protection = "basic"
+    app.before_request(_by_token)
+
+
+def _by_token() -> None:
+    """Who asks the JSON API by a token; one that is wrong is refused, whatever session there is."""
+    scheme, _, key = request.headers.get("Authorization", "").partition(" ")
+    if not scheme or not for_programs():
+        return
+    with open_work(settings(), reading=True) as here:
+        found = token_deeds.person_of_token(here, key.strip()) if scheme == "Bearer" else None
+    if found is None:
+        abort(401)
+    g.by_token, due = found
+    if due:
+        with open_work(settings()) as here:
+            token_deeds.was_used(here, key.strip())
 
 
 @bp.get("/login")
@@ -153,6 +172,31 @@ def sessions() -> str:
     return render_template(
         "people/sessions.html", sessions=people.sessions(work(), current_user.name)
     )
+
+
+@bp.route("/tokens", methods=["GET", "POST"])
+def tokens() -> ResponseReturnValue:
+    """The tokens of the person, and a new one, whose key is shown once."""
+    form, key = form_of(TokenForm), None
+    status = 200
+    if request.method == "POST":
+        try:
+            key = token_deeds.make_token(work(), form.record())
+            form = TokenForm.blank_one(units=units())
+        except RefusedMany as refusal:
+            begin_again()
+            form, status = form.showing(refusal), 422
+    return render_template(
+        "people/tokens.html", form=form, key=key, tokens=token_deeds.tokens(work())
+    ), status
+
+
+@bp.post("/tokens/<int:token_id>/revoke")
+def revoke_token(token_id: int) -> ResponseReturnValue:
+    """End one of one's own tokens."""
+    token_deeds.revoke_token(work(), token_id)
+    flash("The token is revoked.")
+    return redirect(url_for("people.tokens"))
 
 
 @bp.post("/sessions/<int:session_id>/end")

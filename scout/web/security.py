@@ -11,12 +11,11 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, current_app, redirect, request, url_for
 from flask.typing import ResponseReturnValue
-from flask_login import current_user
 from flask_wtf.csrf import CSRFProtect
 
 from scout.settings import MEGABYTE, Settings
 from scout.usecases import people
-from scout.web.work import settings, work
+from scout.web.work import asking, settings, work
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
@@ -48,8 +47,11 @@ HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
+API = "/api/v1"
 OPEN_TO_ALL = frozenset(
     {
+        "api.openapi",
+        "api.show",
         "people.log_in",
         "people.log_in_now",
         "people.first_user",
@@ -67,7 +69,14 @@ FORM_MOST_BYTES = (
 )  # a text of a million characters, four bytes each, as a browser encodes it
 FILES_AT_ONCE = 10  # an upload without scripts sends all its files in one request
 SHEET_MOST_BYTES = 20 * MEGABYTE
-UPLOADS = frozenset({"photos.upload", "sound.upload"})
+UPLOADS = frozenset(
+    {
+        "photos.upload",
+        "sound.upload",
+        "api.post_rooms_owner_id_photos",
+        "api.post_locations_owner_id_photos",
+    }
+)
 FORWARDED = (
     "Forwarded",
     "X-Forwarded-For",
@@ -139,9 +148,9 @@ def _limit_size() -> None:
 
 
 def _need_login() -> ResponseReturnValue | None:
-    if request.endpoint in OPEN_TO_ALL or current_user.is_authenticated:
+    if request.endpoint in OPEN_TO_ALL or asking() is not None:
         return None
-    if request.method != "GET":
+    if request.method != "GET" or for_programs():
         abort(401)
     if not people.any_person(work()):
         return redirect(url_for("people.first_user"))
@@ -173,6 +182,11 @@ def from_this_machine() -> bool:
         and not any(name in request.headers for name in FORWARDED)
         and urlsplit(f"//{request.host}").hostname in LOCAL_NAMES
     )
+
+
+def for_programs() -> bool:
+    """Whether an address of the JSON API is asked for: it answers with values, never with a page."""
+    return request.path.startswith(f"{API}/")
 
 
 def safe_path(target: str | None, otherwise: str) -> str:

@@ -39,7 +39,10 @@ def begin_again() -> None:
 
 
 def asking() -> Who | None:
-    """The person logged in, if any."""
+    """The person logged in, or in whose name a program asks, if any."""
+    by_token: Who | None = g.get("by_token")
+    if by_token is not None:
+        return by_token
     return cast(Who, current_user.who) if current_user.is_authenticated else None
 
 

@@ -227,6 +227,19 @@ def test_sessions_and_wrong_tries_go_and_everybody_logs_in_again(settings: Setti
         fill(work)  # both tables take rows again
 
 
+def test_tokens_go_and_whatever_asked_by_them_is_refused(settings: Settings) -> None:
+    with open_work(settings, Who(1, "Ada", "ada@example.org")) as work:
+        fill(work)
+        key = tokens.make_token(work, TokenRecord(name="a script"))
+        assert tokens.person_of_token(work, key)
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0018")
+    assert "token" not in inspect(databases.engine(settings.url)).get_table_names()
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings, Who(1, "Ada", "ada@example.org")) as work:
+        assert tokens.person_of_token(work, key) is None
+        assert tokens.person_of_token(work, tokens.make_token(work, TokenRecord(name="anew")))
+
+
 def test_candidates_get_the_setups_their_scene_asks_for(settings: Settings) -> None:
     when = {"topic": "when", "strength": "must", "dates": ["2026-06-20", "2026-06-21"]}
     needs = [{**when, "from_time": "10:00", "until_time": "14:00"}]

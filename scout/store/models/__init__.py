@@ -17,7 +17,7 @@ from scout.store.models.jobs import (
     Scene,
     Setup,
 )
-from scout.store.models.people import Change, Login, Person, Sent, WrongTry
+from scout.store.models.people import Change, Login, Person, Sent, Token, WrongTry
 from scout.store.models.places import (
     Circuit,
     Content,
@@ -85,6 +85,7 @@ __all__ = [
     "Sent",
     "Setup",
     "Surface",
+    "Token",
     "Window",
     "WrongTry",
 ]

@@ -32,6 +32,18 @@ class Login(Base):
     agent: Mapped[str | None] = mapped_column(String(200))
 
 
+class Token(Base):
+    """A key by which a program asks in a person's name; only its hash is kept."""
+
+    __tablename__ = "token"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
+    name: Mapped[str] = mapped_column(String(300))
+    token_sha256: Mapped[str] = mapped_column(String(64), unique=True)
+    made_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    used_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+
+
 class WrongTry(Base):
     """A password that was not right, or may turn out not to be: whose, by a hash, and when."""
 

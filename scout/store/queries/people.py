@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
-from scout.store.models import Login, Person, WrongTry
+from scout.store.models import Login, Person, Token, WrongTry
 from scout.store.queries.common import is_key
 
 
@@ -43,6 +43,17 @@ def logins(db: Session, person_id: int) -> list[Login]:
     """A person's sessions, the newest first."""
     wanted = select(Login).where(Login.person_id == person_id)
     return list(db.scalars(wanted.order_by(Login.begun_at.desc(), Login.id.desc())))
+
+
+def token(db: Session, token_sha256: str) -> Token | None:
+    """The token with this mark."""
+    return db.scalar(select(Token).where(Token.token_sha256 == token_sha256))
+
+
+def tokens(db: Session, person_id: int) -> list[Token]:
+    """A person's tokens, the newest first."""
+    wanted = select(Token).where(Token.person_id == person_id)
+    return list(db.scalars(wanted.order_by(Token.made_at.desc(), Token.id.desc())))
 
 
 def everybody(db: Session) -> list[Person]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from scout.errors import Refused, RefusedMany
-from scout.records import Person
+from scout.records import Person, TokenRecord
 from scout.web.forms.base import RecordForm, Section
 from scout.web.forms.fields import EmailField, PasswordField, TextField
 
@@ -47,6 +47,16 @@ class FirstUserForm(RecordForm[Person]):
         if refusals:
             raise RefusedMany(refusals)
         return person
+
+
+class TokenForm(RecordForm[TokenRecord]):
+    """A new token."""
+
+    record_type = TokenRecord
+
+    name = TextField("What it is for", needed=True, hint="a phone's shortcut, a script")
+
+    sections = (Section("", ("name",)),)
 
 
 class PasswordForm(RecordForm[Person]):

@@ -51,6 +51,8 @@ MESSAGES = {
         "Anybody on this network reaches this address, and what is typed travels unencrypted."
         " Put a proxy with HTTPS before it and set SILLBOOK_HTTPS=1."
     ),
+    "look.token": "{key}  {name}, made {made:when}[, last used {used:when}]",
+    "look.token_revoked": "token {key} is revoked",
     "look.may_log_in": "{email} may log in",
     "look.touched": "Direct sun on the {thing}: {when}",
     "look.contrast_unknown": "Windows against the face: unknown: {why}",

@@ -317,6 +317,7 @@ MESSAGES = {
     "thing.packet": "packet",
     "thing.person": "person",
     "thing.session": "session",
+    "thing.token": "token",
     "thing.measurement": "measurement",
     "thing.surface": "surface",
     "thing.window": "window",
