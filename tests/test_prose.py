@@ -22,6 +22,8 @@ PARSERS = {
     "packet/setting/clean.py": "characters that no font has",
     "packet/setting/lines.py": "where a line may break",
     "web/links.py": "the index in a path of the sheet",
+    "web/api/__init__.py": "the version that a program sends back",
+    "web/api/endpoints.py": "the names in a path; the first sentence of a docstring",
     "web/forms/base.py": "the steps of a path of the sheet",
     "web/forms/lines.py": "lengths typed on one line",
     "web/forms/times.py": "dates and times as typed",

@@ -442,3 +442,19 @@ def test_the_scenes_of_a_room(scout: Scout, sheet_file: str) -> None:
     scout.refuses("choose", "--room", "99", says="no room 99")
     scout.refuses("choose", says="--room")
     scout.refuses("choose", "1", "--room", "1", says="--room")
+
+
+def test_a_token_is_made_listed_and_revoked(scout: Scout) -> None:
+    given = b"a long enough one 77\n"
+    assert scout("user", "add", "ada@example.org", "--password-stdin", given=given).code == 0
+    made = scout("token", "add", "ada@example.org", "--name", "phone")
+    key = made.out.strip()
+    assert key.startswith("sillbook_")
+    told = scout("token", "list", "ada@example.org").out
+    assert told.startswith("1  phone, made ")
+    assert key not in told
+    assert scout("token", "revoke", "ada@example.org", "1").code == 0
+    assert scout("token", "list", "ada@example.org").out == ""
+    scout.refuses("token", "revoke", "ada@example.org", "1", says="no token 1")
+    scout.refuses("token", "add", "bob@example.org", "--name", "phone", says="no person bob")
+    scout.refuses("token", "add", "ada@example.org", "--name", "", says="name")

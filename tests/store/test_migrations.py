@@ -18,15 +18,16 @@ from scout.records import (
     ProductionRecord,
     RoomRecord,
     SceneRecord,
+    TokenRecord,
 )
 from scout.records.day import DayRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.models import Base
-from scout.usecases import days, locations, people, printings, productions, rooms
+from scout.usecases import days, locations, people, printings, productions, rooms, tokens
 from scout.usecases import setups as setup_deeds
 from scout.usecases.revisions import Wanted
-from scout.usecases.work import Work, open_work
+from scout.usecases.work import Who, Work, open_work
 from tests.days import film
 
 
@@ -232,7 +233,7 @@ def test_tokens_go_and_whatever_asked_by_them_is_refused(settings: Settings) -> 
         fill(work)
         key = tokens.make_token(work, TokenRecord(name="a script"))
         assert tokens.person_of_token(work, key)
-    databases.migrate_down(settings.url, places.MIGRATIONS, "0018")
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0019")
     assert "token" not in inspect(databases.engine(settings.url)).get_table_names()
     databases.migrate(settings.url, places.MIGRATIONS)
     with open_work(settings, Who(1, "Ada", "ada@example.org")) as work:

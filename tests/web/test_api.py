@@ -132,7 +132,7 @@ def test_what_is_refused_is_named_with_what_would_do(program: Program) -> None:
     apart = program.ask("PUT", f"/rooms/{room}", ROOM | {"windows": []}, If_Match="1")
     assert [path for path, _ in errors(apart)] == ["windows"]
     assert [path for path, _ in errors(program.ask("GET", "/rooms?pgae=2"))] == ["pgae"]
-    assert [path for path, _ in errors(program.ask("GET", "/rooms?page=x"))] == ["page"]
+    assert [path for path, _ in errors(program.ask("GET", "/rooms?after=x"))] == ["after"]
     assert program.ask("PUT", f"/rooms/{room}", ROOM, If_Match="*").status_code == 422
     sent = program.app.test_client().post(
         "/api/v1/locations",

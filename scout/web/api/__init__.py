@@ -108,8 +108,7 @@ def _once() -> str | None:
 
 def _done(endpoint: Endpoint, path: dict[str, Any]) -> ResponseReturnValue:
     """Do the deed, once for each name it is sent under, and answer with what came of it."""
-    asked = endpoint.asks.read(request.args.to_dict())
-    values = path | {name: getattr(asked, name) for name in type(asked).model_fields}
+    values = path | endpoint.asked(request.args)
     if endpoint.versioned != "no":
         values["version"] = _version(endpoint)
     values |= _taken(endpoint)
@@ -153,12 +152,7 @@ def _add(endpoint: Endpoint) -> None:
     def view(**path: Any) -> ResponseReturnValue:
         if endpoint.method != "GET":
             return _done(endpoint, path)
-        asked = endpoint.asks.read(request.args.to_dict())
-        return _answer(
-            endpoint,
-            work(),
-            path | {name: getattr(asked, name) for name in endpoint.asks.model_fields},
-        )
+        return _answer(endpoint, work(), path | endpoint.asked(request.args))
 
     bp.add_url_rule(endpoint.rule, endpoint.name, view, methods=[endpoint.method])
 

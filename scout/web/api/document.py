@@ -9,8 +9,9 @@ from pydantic import TypeAdapter
 from pydantic.json_schema import GenerateJsonSchema
 from pydantic_core import core_schema
 
-from scout import __version__
+from scout import __version__, records
 from scout.records import RoomRecord
+from scout.records.sheet import Surface
 from scout.values import Spoken, said
 from scout.web.api.endpoints import APART, ENDPOINTS, Endpoint, FileAnswer, PhotoFile
 from scout.web.security import API
@@ -64,6 +65,8 @@ def document() -> dict[str, Any]:
         if kind not in (None, PhotoFile, FileAnswer)
     }
     adapters = [(name, "validation", TypeAdapter(kind)) for name, kind in kinds.items()]
+    for _, _, adapter in adapters:  # the views name records that they do not load
+        adapter.rebuild(_types_namespace={**vars(records), "Surface": Surface})
     found, defined = TypeAdapter.json_schemas(
         adapters,  # type: ignore[arg-type]
         ref_template=REF,

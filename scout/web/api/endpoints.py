@@ -35,6 +35,7 @@ from scout.records import (
 from scout.records.base import Text
 from scout.records.parts import OWN_ROOM_FIELDS, PARTS
 from scout.records.sheet import LocalDate, Surface
+from scout.store.queries.common import Spot
 from scout.usecases import locations, notes, photos, productions, rooms, sheets
 from scout.usecases.shown import (
     Kept,
@@ -50,6 +51,7 @@ from scout.usecases.shown import (
 from scout.usecases.work import Work
 from scout.values import Name, said
 
+SPOT = "spot"
 IN_PATH = re.compile(r"\{(\w+)\}")
 PhotoFile = Literal["photo"]  # a file sent as that part of a multipart form
 FileAnswer = Literal["file"]  # bytes as they lie
@@ -128,9 +130,19 @@ class Endpoint:
         fields: dict[str, Any] = {
             name: (_asked_as(hints[name]), parameter.default)
             for name, parameter in inspect.signature(self.deed).parameters.items()
-            if parameter.kind is parameter.KEYWORD_ONLY and name not in self.fixed
+            if parameter.kind is parameter.KEYWORD_ONLY and name not in {*self.fixed, SPOT}
         }
+        if SPOT in hints:  # a list begins after a row, or ends before one
+            fields |= {name: (_asked_as(int) | None, None) for name in ("after", "before")}
         return create_model(f"Asked_{self.name}", __base__=Asked, **fields)
+
+    def asked(self, query: Mapping[str, str]) -> dict[str, Any]:
+        """What a query asks for, as the deed takes it. Raises RefusedMany, also for unknown keys."""
+        read = self.asks.read(dict(query))
+        values = {name: getattr(read, name) for name in type(read).model_fields}
+        if SPOT in inspect.signature(self.deed).parameters:
+            values[SPOT] = Spot(values.pop("after"), values.pop("before"))
+        return values
 
     def refuse_elsewhere(self, record: Record) -> None:
         """Raises RefusedMany for keys that are saved at an address of their own."""
