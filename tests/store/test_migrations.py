@@ -233,7 +233,7 @@ def test_tokens_go_and_whatever_asked_by_them_is_refused(settings: Settings) -> 
         fill(work)
         key = tokens.make_token(work, TokenRecord(name="a script"))
         assert tokens.person_of_token(work, key)
-    databases.migrate_down(settings.url, places.MIGRATIONS, "0019")
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0020")
     assert "token" not in inspect(databases.engine(settings.url)).get_table_names()
     databases.migrate(settings.url, places.MIGRATIONS)
     with open_work(settings, Who(1, "Ada", "ada@example.org")) as work:
