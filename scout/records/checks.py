@@ -12,6 +12,7 @@ import numpy as np
 from scout.calc import geometry
 from scout.errors import Refused, RefusedMany
 from scout.records.base import parse_json
+from scout.records.doorways import camera_doorway
 from scout.records.piece_checks import (
     SLACK_M,
     above_ceiling,
@@ -290,7 +291,7 @@ def _twice(rows: Sequence[_Labelled], path: str) -> Iterator[Refused]:
 
 
 def _place_refusals(
-    place: tuple[float, float, float], path: str, room: RoomRecord, corners: Any
+    place: tuple[float, float, float], path: str, room: RoomRecord, corners: Any, what: str = ""
 ) -> Iterator[Refused]:
     if place[2] < 0:
         yield Refused(f"{path}[2]", metres(place[2]), said("sheet.below_floor"))
@@ -303,7 +304,8 @@ def _place_refusals(
     if corners is not None and not bool(
         geometry.inside(corners, np.array(place[:2]), edge_m=SLACK_M)
     ):
-        yield Refused(path, place_given(place), said("sheet.outside"))
+        because = said("sheet.camera_outside") if what == "camera" else said("sheet.outside")
+        yield Refused(path, place_given(place), because)
 
 
 def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Iterator[Refused]:
@@ -312,7 +314,11 @@ def marks_refusals(room: RoomRecord, marks: Marks, path: str = "marks") -> Itera
     for key in ("subject", "camera"):
         place = getattr(marks, key)
         if place is not None:
-            yield from _place_refusals(place, f"{path}.{key}", room, corners)
+            behind_door = (
+                key == "camera" and corners is not None and camera_doorway(room, marks) is not None
+            )
+            outside = None if behind_door else corners
+            yield from _place_refusals(place, f"{path}.{key}", room, outside, key)
             yield from in_piece_refusals(place, f"{path}.{key}", room)
     for i, place in enumerate(marks.path or ()):
         yield from _place_refusals(place, f"{path}.path[{i}]", room, corners)

@@ -84,6 +84,7 @@ ACTS: Mapping[str, ActKind] = {
     "camera.balance": _kind("camera", ON_DAY, surface=Word),
     # space
     "move.back": _kind("camera", LOAD_IN, back=Length),
+    "camera.door": _kind("camera", LOAD_IN, door=Name, beyond=Length),
     "operate.beside": _kind("camera", ON_DAY, side=Word),
     "clamp.light": _kind("light", LOAD_IN, light=Name, height=Length),
     "camera.shutter": _kind("camera", ON_DAY, shutter=Shutter, mains=Hertz),

@@ -32,6 +32,7 @@ class FramingAnswer(Answer):
     # how the camera is held there: "tripod", "beside" (the operator), "hand_held", "clamp"; None where
     # nothing holds it
     behind: str | None = None
+    through: str | None = None  # the door that the lens, outside the room, looks through
 
 
 @dataclass(frozen=True, kw_only=True)

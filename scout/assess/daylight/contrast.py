@@ -23,6 +23,7 @@ from scout.calc.daylight.room_light import room_light
 from scout.calc.daylight.sky import OVERCAST, direct_normal_lux, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.sun import sun_position, unix_seconds
 from scout.calc.geometry import walls
+from scout.records.doorways import camera_doorway
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Name, Said, said
 
@@ -70,6 +71,8 @@ def window_contrast(sheet: RoomSheet, on: date, *, at: datetime | None = None) -
     stage = stage_of(sheet, floor)
     if isinstance(stage, Said):
         return ContrastAnswer(unknown=stage)
+    if camera_doorway(sheet.room, sheet.marks) is not None:
+        return ContrastAnswer(unknown=said("light.camera_outside"))
     if not stage.views:
         return ContrastAnswer(unknown=said("light.no_frame"))
     face = plane_at(sheet, on)

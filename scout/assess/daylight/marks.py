@@ -29,6 +29,7 @@ from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
 from scout.calc.geometry import FloatArray, facing_deg, wall_letters
 from scout.calc.light.exposure import FLAT_RECEPTOR_CONSTANT, needed_lux
+from scout.records.doorways import camera_doorway
 from scout.records.sheet import DEFAULT_GROUND_REFLECTANCE, Kit, Marks, RoomSheet
 from scout.values import Figure, Said, Word, said, words
 
@@ -150,6 +151,9 @@ def marks(
     """
     needed, no_need = needed_of(sheet.kit)
     named = _named(sheet.marks)
+    outside = "camera" in named and camera_doorway(sheet.room, sheet.marks) is not None
+    if outside:
+        del named["camera"]
     if not named:
         return DaylightAnswer(needed_lux=needed, unknown=no_mark("subject"))
     place, facings = place_of(sheet.location), facings_of(sheet, on)
@@ -170,6 +174,8 @@ def marks(
         name: _with_enough(scaled(_with_reasons(row, lost), scales), skies, day, needed)
         for name, row in rows.items()
     }
+    if outside:
+        rows["camera"] = MarkDaylight(unknown=said("light.camera_outside"))
     subject = rows.get("subject", MarkDaylight())
     return DaylightAnswer(
         marks=rows,

@@ -22,6 +22,7 @@ from scout.assess.daylight.room import LightRoom, light_room
 from scout.assess.daylight.windows import skyline_of
 from scout.calc.daylight.clear_day import OpenSpot, RoomSpot, Spot
 from scout.calc.daylight.room_light import open_ground
+from scout.records.doorways import camera_doorway
 from scout.records.sheet import RoomSheet
 from scout.values import Said, said
 
@@ -62,6 +63,8 @@ def plane_at(
     at = mark_of(sheet, mark)
     if at is None:
         return no_mark(mark)
+    if mark == "camera" and camera_doorway(sheet.room, sheet.marks) is not None:
+        return said("light.camera_outside")
     looks = (
         camera_normals(sheet.marks).get(mark, said("light.not_itself")) if way == "camera" else UP
     )

@@ -24,6 +24,7 @@ from scout.calc.daylight.local_date import local_time
 from scout.calc.daylight.pane import Pane
 from scout.calc.daylight.sun import sun_position
 from scout.calc.geometry import FloatArray, Wall, inside, wall_letters, walls
+from scout.records.doorways import camera_doorway
 from scout.records.sheet import RoomRecord, RoomSheet, Window
 from scout.values import Said, Word, said
 
@@ -101,6 +102,8 @@ def sky_of_room(sheet: RoomSheet, on: date, mark: str = "subject") -> SkyOfRoom:
     if isinstance(day, Said):
         return SkyOfRoom(on, mark, unknown=day)
     outdoors = sheet.room.setting == "exterior"
+    if mark == "camera" and camera_doorway(sheet.room, sheet.marks) is not None:
+        return SkyOfRoom(on, mark, unknown=said("light.camera_outside"))
     if facings.unknown is not None and not outdoors:
         return SkyOfRoom(on, mark, unknown=facings.unknown)
     assumed = [*place.assumed, *facings.assumed]

@@ -34,6 +34,7 @@ from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towa
 from scout.calc.fit.camera import View, in_frame, off_frame_deg
 from scout.calc.geometry import FloatArray, wall_letters
 from scout.calc.radiosity import INWARD_M, Box, is_convex, sees, unhidden
+from scout.records.doorways import camera_doorway
 from scout.records.sheet import RoomSheet
 from scout.values import Said, said
 
@@ -140,6 +141,9 @@ def sun_touches(
     in_lens, behind = SunTouch("lens"), SunTouch("background")
     if subject is None or camera is None:
         because = no_mark("subject" if subject is None else "camera")
+        in_lens, behind = (replace(touch, unknown=because) for touch in (in_lens, behind))
+    elif not outdoors and camera_doorway(sheet.room, marks) is not None:
+        because = said("light.camera_outside")
         in_lens, behind = (replace(touch, unknown=because) for touch in (in_lens, behind))
     else:
         view = _view(sheet, camera, subject, focal_length_mm)

@@ -24,7 +24,7 @@ from scout.assess.answers import (
 from scout.assess.daylight.judged import judged_light
 from scout.assess.fit.flicker import SEEN_STOPS as FLICKER_STOPS
 from scout.assess.fit.flicker import swing_stops
-from scout.assess.fit.framings import framing_rows
+from scout.assess.fit.framings import framing_rows, through_door
 from scout.assess.fit.kinds import (
     BackDepth,
     Backdrop,
@@ -36,6 +36,7 @@ from scout.assess.fit.kinds import (
     FramingHeld,
     FramingNear,
     FramingNone,
+    FramingThrough,
     FramingTight,
     FramingUnknown,
     HeadShadow,
@@ -66,6 +67,7 @@ from scout.assess.setup import Setup
 from scout.assess.stage.floor import ground, lenses_unknown
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.shadow import SHADOW_FREE_M
+from scout.records.doorways import doorways_of
 from scout.records.questions import room_questions
 from scout.values import (
     Figure,
@@ -155,6 +157,17 @@ def _framings(setup: Setup, answer: FitAnswer) -> Iterator[Finding]:
 def _framing(setup: Setup, answer: FitAnswer, framed: Framed, row: FramingAnswer) -> Finding:
     framing, lens = Word("framing", row.name), Figure(row.focal_length_mm, "mm")
     away, mark = metres(row.face_distance_m or 0.0), mark_words(answer, row)
+    if row.through is not None and row.camera_m is not None:
+        return FramingThrough(
+            level="care",
+            framing=framing,
+            lens=lens,
+            distance=away,
+            mark=mark,
+            door=Name(row.through),
+            beyond=metres(_beyond_m(setup, row.through, row.camera_m)),
+            why=None if row.fits else row.why,
+        )
     if not row.fits and row.operator_beside is None and row.behind in HELD:
         return FramingHeld(
             level="care",
@@ -238,7 +251,17 @@ def _moves(setup: Setup, row: FramingAnswer) -> tuple[Act, ...]:
         acts.append(act("move.back", back=metres(short), buys=gain))
     if row.operator_beside is not None:
         acts.append(act("operate.beside", side=Word("side", row.operator_beside), buys=gain))
+    door = through_door(setup.sheet, row)
+    if door is not None:
+        beyond = metres(_beyond_m(setup, door[0], door[1]))
+        acts.append(act("camera.door", door=Name(door[0]), beyond=beyond, buys=gain))
     return tuple(acts)
+
+
+def _beyond_m(setup: Setup, door: str, camera_m: tuple[float, float]) -> float:
+    """How far behind the inner face of a door's wall a camera stands."""
+    doorway = next(one for one in doorways_of(setup.sheet.room) if one.name == door)
+    return float(doorway.out_m(np.asarray(camera_m)))
 
 
 def measure(because: Said) -> tuple[Act, ...]:

@@ -11,8 +11,9 @@ import numpy as np
 from scout.assess.answers import FramingAnswer, unmeasured
 from scout.assess.fit.levels import FACE_FRAMINGS
 from scout.assess.fit.reasons import framing_why, metres
-from scout.assess.stage.floor import Ground, lenses, lenses_unknown, mark_on
-from scout.calc.fit.camera import circle_of_confusion_mm, depth_of_field
+from scout.assess.stage.floor import Ground, ground, lenses, lenses_unknown, mark_on
+from scout.calc.fit.camera import View, circle_of_confusion_mm, depth_of_field
+from scout.calc.fit.doorway import WALL_M
 from scout.calc.fit.framing import (
     BEHIND_LENS_M,
     FACE_DISTORTION_M,
@@ -26,10 +27,13 @@ from scout.calc.fit.framing import (
     wide_distance_m,
 )
 from scout.calc.fit.space import OPERATOR_WIDTH_M, Space, clear_depth_m
-from scout.calc.geometry import FloatArray
-from scout.records.sheet import Camera, RoomSheet
+from scout.calc.fit.through import doorway_to
+from scout.calc.geometry import SMALL_M, FloatArray
+from scout.records.sheet import Camera, Marks, RoomSheet
 from scout.values import Said, said
 
+SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of a door's width, tried for the line of sight
+FACE_TO_LENS = 0.5  # the cosine of the angle up to which a lens sees a face's front
 SIZES = {framing.name: metres(framing.size_m) for framing in FRAMINGS}
 SIZES_NOTE = said(
     "fit.sizes_of_frames",
@@ -71,12 +75,19 @@ def framing_rows(
                 way = best_direction(floor.space, start)
                 notes.append(said("fit.most_floor"))
             else:
-                way = np.asarray(mark_on(floor.space, camera_mark)[:2]) - start
+                way = np.asarray(camera_mark[:2]) - start
+                if (
+                    doorway_to(floor.space.doorways, floor.space.plan_m, camera_mark[:2], start)
+                    is None
+                ):
+                    way = np.asarray(mark_on(floor.space, camera_mark)[:2]) - start
     rows_found = [
         _row(name, focal, sheet.kit.camera, floor, start, way, place_unknown)
         for name in FRAMING_NAMES
         for focal in focal_lengths
     ]
+    if any(row.through is not None for row in rows_found):
+        notes.append(said("fit.doorway_taken", wall=metres(WALL_M)))
     if sheet.kit.camera.f_number is None:
         notes.append(said("fit.no_depth_of_field"))
     return tuple(rows_found), tuple(notes), place_unknown
@@ -94,10 +105,13 @@ def _row(
     row = FramingAnswer(name=name, focal_length_mm=focal)
     assert camera.sensor_width_mm is not None
     assert camera.sensor_height_mm is not None
+    lens = View(
+        (0.0, 0.0, 0.0), (1.0, 0.0, 0.0), camera.sensor_width_mm, camera.sensor_height_mm, focal
+    )
     if name == WIDE:
         if floor.space is None or start is None or way is None:
             return replace(row, unknown=unknown)
-        return _wide(row, camera.sensor_width_mm, floor, floor.space, start, way)
+        return _wide(row, lens, floor, floor.space, start, way)
     framing = next(framing for framing in FRAMINGS if framing.name == name)
     distance = distance_for(framing, focal, camera.sensor_width_mm, camera.sensor_height_mm)
     row = replace(row, distance_m=distance, face_distance_m=distance)
@@ -116,12 +130,64 @@ def _row(
         )
     if floor.space is None or start is None or way is None:
         return replace(row, unknown=unknown)
-    place = camera_place(floor.space, start, way, distance, floor.heights_m)
+    place = camera_place(floor.space, start, way, distance, floor.heights_m, lens)
     why = framing_why(place, distance, floor.exits, _names(floor))
     if why is None and name in FACE_FRAMINGS and distance < FACE_DISTORTION_M:
         least = metres(FACE_DISTORTION_M)
         why = said("fit.distorted", distance=metres(distance), least=least)
     return _placed(row, place, why, place.background_m if floor.walled else None)
+
+
+def through_door(sheet: RoomSheet, row: FramingAnswer) -> tuple[str, tuple[float, float]] | None:
+    """A door from behind which a framing has its whole frame, and where its lens then is; None where
+    there is none that a face looks towards.
+    """
+    marks, camera = sheet.marks, sheet.kit.camera if sheet.kit is not None else None
+    space = ground(sheet.room).space
+    if (
+        row.name == WIDE
+        or row.distance_m is None
+        or space is None
+        or marks is None
+        or marks.subject is None
+        or marks.camera is None
+        or camera is None
+        or camera.sensor_width_mm is None
+        or camera.sensor_height_mm is None
+    ):
+        return None
+    start, heights = (
+        np.asarray(mark_on(space, marks.subject)[:2]),
+        (
+            marks.camera[2],
+            marks.subject[2],
+        ),
+    )
+    lens = View(
+        (0.0, 0.0, 0.0),
+        (1.0, 0.0, 0.0),
+        camera.sensor_width_mm,
+        camera.sensor_height_mm,
+        row.focal_length_mm,
+    )
+    for doorway in space.doorways:
+        for share in SHARES:
+            way = doorway.at(share * doorway.width_m, doorway.depth_m / 2.0) - start
+            far = float(np.linalg.norm(way))
+            if not SMALL_M < far < row.distance_m or not _faces(marks, way / far):
+                continue
+            place = camera_place(space, start, way, row.distance_m, heights, lens)
+            if place.fits and place.through is not None:
+                return place.through, place.camera_m
+    return None
+
+
+def _faces(marks: Marks, way: FloatArray) -> bool:
+    """Whether a face whose direction is recorded looks that way; any other turns to the lens."""
+    if marks.subject_normal is None:
+        return True
+    normal = np.asarray(marks.subject_normal[:2])
+    return float(normal @ way) >= FACE_TO_LENS * float(np.linalg.norm(normal))
 
 
 def _placed(
@@ -137,6 +203,7 @@ def _placed(
         background_m=background_m,
         operator_beside=None if place.fits or place.reason == "hidden" else place.beside,
         behind=place.behind,
+        through=place.through,
     )
 
 
@@ -146,17 +213,21 @@ def _names(floor: Ground) -> tuple[str, ...]:
 
 def _wide(
     row: FramingAnswer,
-    sensor_width_mm: float,
+    lens: View,
     floor: Ground,
     space: Space,
     start: FloatArray,
     way: FloatArray,
 ) -> FramingAnswer:
     unit = way / np.linalg.norm(way)
-    distance = wide_distance_m(space, unit, sensor_width_mm, row.focal_length_mm)
+    distance = wide_distance_m(space, unit, lens.sensor_width_mm, row.focal_length_mm)
     back = clear_depth_m(space.plan_m, start, -unit)
     wall = start - unit * max(back - 1e-6, 0.0)
-    place = camera_place(space, wall, unit, distance)
+    high = floor.heights_m and (floor.heights_m[0], floor.heights_m[0])
+    # what furniture hides of a back wall is nobody's loss; behind a door the heights count
+    place = camera_place(space, wall, unit, distance, None, lens)
+    if place.through is not None:
+        place = camera_place(space, wall, unit, distance, high, lens)
     why = framing_why(place, distance, floor.exits, _names(floor))
     row = replace(row, distance_m=distance, face_distance_m=distance - back)
     return _placed(row, place, why, distance if floor.walled else None)

@@ -15,6 +15,7 @@ from scout.values import (
     Lux,
     Many,
     Millimetres,
+    Name,
     Said,
     Shutter,
     Stops,
@@ -84,6 +85,22 @@ class FramingHeld(FramingFinding):
     levels = ("care",)
     how: Said
     loss: Said
+
+
+@dataclass(frozen=True, kw_only=True)
+class FramingThrough(FramingFinding):
+    """The camera stands outside the room and looks in through a door.
+
+    Why:    a small room has no floor behind the lens; the room next door may.
+    Level:  care, for nobody recorded what is behind the door, and a way out is taken.
+    Source: straight lines through the opening, past leaf and furniture, calc.fit.through.
+    """
+
+    code = "space.framing_through"
+    levels = ("care",)
+    door: Name
+    beyond: Length
+    why: Said | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -44,6 +44,8 @@ def lens_level(row: FramingAnswer) -> Level:
     """
     if row.fits is None:
         return "unknown"
+    if row.through is not None:
+        return "care" if row.fits or row.behind is not None else "problem"
     if not row.fits:
         return "problem" if row.operator_beside is None and row.behind is None else "care"
     near = row.name in FACE_FRAMINGS and (row.distance_m or 0.0) < FACE_DISTORTION_M

@@ -13,12 +13,13 @@ import numpy as np
 from scout.assess.answers import Answer, Point
 from scout.assess.daylight.marks import needed_of
 from scout.assess.fit.fit import DEFAULT_RATIO
-from scout.assess.fit.reasons import against, metres
+from scout.assess.fit.reasons import against, framing_why, metres
 from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.assess.stage.kit import foot_m, plan_lamp, roles
 from scout.calc.fit.backdrop import walls_in_frame
 from scout.calc.fit.blocks import hidden_by, in_the_way
 from scout.calc.fit.camera import View, in_frame
+from scout.calc.fit.framing import camera_place
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.plan import lux_at
 from scout.calc.fit.space import (
@@ -39,6 +40,7 @@ from scout.calc.fit.threepoint import (
 )
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.errors import OutOfRange
+from scout.records.doorways import camera_doorway
 from scout.records.plan import StagePlan
 from scout.records.sheet import Kit, Light, Marks, RoomSheet
 from scout.values import Figure, Name, Said, names, said
@@ -220,7 +222,10 @@ def _bands(view: View, stage: Stage, floor: Ground) -> tuple[WallStretch, ...]:
     if (
         not floor.walled
         or stage.space.ceiling_m is None
-        or not bool(inside(stage.space.plan_m, np.asarray(view.at_m[:2]), edge_m=-1e-6))
+        or not (
+            view.doorway is not None
+            or bool(inside(stage.space.plan_m, np.asarray(view.at_m[:2]), edge_m=-1e-6))
+        )
     ):
         return ()
     by_letter = {wall.letter: wall for wall in walls(stage.space.plan_m)}
@@ -250,15 +255,17 @@ def _marks_faults(
     plan = floor.space.plan_m
     ceiling = floor.space.ceiling_m
 
-    def of(place: Sequence[float]) -> list[Said]:
+    behind_door = camera_doorway(sheet.room, marks) is not None
+
+    def of(place: Sequence[float], *, outside: bool = False) -> list[Said]:
         faults = []
-        if not bool(inside(plan, np.asarray(place[:2]), edge_m=0.005)):
+        if not outside and not bool(inside(plan, np.asarray(place[:2]), edge_m=0.005)):
             faults.append(said("fit.mark_outside"))
         if ceiling is not None and place[2] >= ceiling:
             faults.append(said("fit.mark_ceiling"))
         return faults
 
-    subject, camera = of(marks.subject), of(marks.camera)
+    subject, camera = of(marks.subject), of(marks.camera, outside=behind_door)
     if (
         float(np.hypot(marks.subject[0] - marks.camera[0], marks.subject[1] - marks.camera[1]))
         < 0.01
@@ -269,6 +276,12 @@ def _marks_faults(
 
 def _camera_against(stage: Stage, floor: Ground) -> tuple[Said, ...]:
     camera, subject = np.asarray(stage.camera_m)[:2], np.asarray(stage.subject_m)[:2]
+    if not bool(inside(stage.space.plan_m, camera, edge_m=0.005)):
+        heights = (stage.camera_m[2], stage.subject_m[2])
+        far, lens = float(np.linalg.norm(camera - subject)), next(iter(stage.views), None)
+        place = camera_place(stage.space, subject, camera - subject, far, heights, lens)
+        why = framing_why(place, far, floor.exits, [block.name for block in stage.space.blocks])
+        return () if why is None else (why,)
     found = []
     if not bool(stands_inside(stage.space.plan_m, camera, TRIPOD_RADIUS_M)):
         found.append(said("fit.tripod_wall", across=metres(2 * TRIPOD_RADIUS_M)))

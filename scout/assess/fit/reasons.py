@@ -156,8 +156,18 @@ def framing_why(
             side=None if place.beside is None else Word("side", place.beside),
         )
     if place.reason is None:
-        return None
+        return None if place.through is None else said("fit.door_behind", door=Name(place.through))
+    if place.through is not None and place.reason in ("sight", "narrow", "exit"):
+        door = Name(place.through)
+        return {
+            "sight": said("fit.door_jamb", door=door),
+            "narrow": said("fit.door_narrow", door=door),
+            "exit": said("fit.door_kept", door=door),
+        }[place.reason]
     return {
+        "head": said("fit.door_head", door=Name(place.through or "")),
+        "jambs": said("fit.door_in_shot", door=Name(place.through or "")),
+        "leaf": said("fit.door_leaf", door=Name(place.through or "")),
         "sight": said("fit.wall_between"),
         "narrow": said("fit.narrow", across=metres(OPERATOR_WIDTH_M)),
         "furniture": said("fit.on_furniture", piece=piece_of(blocks)),

@@ -13,9 +13,11 @@ from scout.calc.fit.blocks import Block
 from scout.calc.fit.camera import View
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.space import Space, exit_zone_m
+from scout.calc.fit.through import doorway_to
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.reach import Reach
 from scout.calc.power.run import OnWall
+from scout.records.doorways import doorways_of
 from scout.records.sheet import RoomRecord, RoomSheet
 from scout.values import Figure, Name, Said, said
 
@@ -69,7 +71,7 @@ def ground(room: RoomRecord) -> Ground:
         else None
     )
     return Ground(
-        Space(plan, ceiling, tuple(zones), blocks),
+        Space(plan, ceiling, tuple(zones), blocks, doorways_of(room)),
         walled,
         tuple(exits),
         tuple(assumed),
@@ -195,7 +197,9 @@ def stage_of(sheet: RoomSheet, floor: Ground) -> Stage | Said:
         return unmeasured("marks.camera")
     if floor.ceiling_unknown is not None:
         return floor.ceiling_unknown
-    subject, camera = mark_on(floor.space, marks.subject), mark_on(floor.space, marks.camera)
+    subject = mark_on(floor.space, marks.subject)
+    doorway = doorway_to(floor.space.doorways, floor.space.plan_m, marks.camera[:2], subject[:2])
+    camera = marks.camera if doorway is not None else mark_on(floor.space, marks.camera)
     if floor.space.ceiling_m is not None and subject[2] >= floor.space.ceiling_m:
         return said("fit.subject_over_ceiling")
     views: tuple[View, ...] = ()
@@ -205,7 +209,9 @@ def stage_of(sheet: RoomSheet, floor: Ground) -> Stage | Said:
         width, height = sheet.kit.camera.sensor_width_mm, sheet.kit.camera.sensor_height_mm
         assert width is not None
         assert height is not None
-        views = tuple(View(camera, subject, width, height, focal) for focal in lenses(sheet))
+        views = tuple(
+            View(camera, subject, width, height, focal, doorway) for focal in lenses(sheet)
+        )
     return Stage(
         floor.space, subject, camera, views, tuple(marks.path or ()), reach_of(sheet, floor)[0]
     )

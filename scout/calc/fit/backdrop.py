@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scout.calc.fit.camera import View, frame_planes
-from scout.calc.fit.space import sees
+from scout.calc.fit.through import view_sees
 from scout.calc.geometry import FloatArray, Wall, require, walls
 from scout.errors import OutOfRange
 from scout.values import said
@@ -33,7 +33,7 @@ def walls_in_frame(view: View, plan_m: ArrayLike, height_m: float) -> tuple[Wall
 
     plan_m:   (corners, 2), clockwise; height_m: of the walls [m], above 0
     Returns:  offsets from each wall's left end as seen from inside, heights above the floor
-    Raises:   OutOfRange, naming the argument; also for a camera outside the plan
+    Raises:   OutOfRange, naming the argument
     Source:   polygon clipping (Sutherland and Hodgman) against the frame's edges; hiding is
         judged in plan, walls being upright
     Limits:   furniture and people hide nothing here; a hidden part's edge is placed to 2 cm
@@ -98,7 +98,7 @@ def _seen_spans(view: View, plan: FloatArray, wall: Wall) -> list[tuple[float, f
     count = min(max(int(np.ceil(wall.length_m / 0.02)), 8), 5000)
     middles = (np.arange(count) + 0.5) / count * wall.length_m
     points = wall.start_m + middles[:, None] * wall.along - 1e-4 * wall.outward
-    seen = sees(plan, points, camera)
+    seen = view_sees(view, plan, points)
     edges = np.flatnonzero(np.diff(np.concatenate([[False], seen, [False]]).astype(int)))
     return [
         (start / count * wall.length_m, end / count * wall.length_m)

@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike
 
 from scout.calc.fit.camera import View
 from scout.calc.fit.space import Space, sees
+from scout.calc.fit.through import view_sees
 from scout.calc.geometry import FloatArray, require, walls
 from scout.calc.light.photometry import illuminance_lux
 
@@ -70,6 +71,9 @@ def behind(space: Space, view: View) -> Behind:
         hit = ahead & (t > 1e-9) & (t < best)
         best, which = np.where(hit, t, best), np.where(hit, number, which)
     found = which >= 0
+    if view.doorway is not None:
+        # What ends on the ground outside or beside the opening is not the room behind the subject.
+        found[found] = view_sees(view, space.plan_m, camera + best[found, None] * rays[found])
     places = camera + best[found, None] * rays[found]
     return Behind(
         places,

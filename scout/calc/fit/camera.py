@@ -14,6 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from scout.calc.fit.doorway import Doorway
 from scout.calc.geometry import FloatArray, require
 from scout.errors import OutOfRange
 from scout.values import said
@@ -100,7 +101,7 @@ def depth_of_field(
 @dataclass(frozen=True)
 class View:
     """A camera that stands somewhere, points somewhere and has one lens on. All lengths in metres
-    but the sensor's.
+    but the sensor's. `doorway`: the door that a camera outside the room looks through.
     """
 
     at_m: tuple[float, float, float]
@@ -108,6 +109,7 @@ class View:
     sensor_width_mm: float
     sensor_height_mm: float
     focal_length_mm: float
+    doorway: Doorway | None = None
 
     def __post_init__(self) -> None:
         at, aim = require("at_m", self.at_m), require("aim_m", self.aim_m)
@@ -141,10 +143,17 @@ def frame_planes(view: View, margin_share: float = 0.0) -> tuple[FloatArray, Flo
     more.
 
     margin_share: how much wider and higher than the frame, as a share of it, 0 or more
-    Returns: (4, 3) unit normals pointing into the frame (left, right, bottom, top), and (3,)
-        the forward axis
+    Returns: (4, 3) unit normals pointing into the frame (left, right, bottom, top), more where it
+        looks through a door, and (3,) the forward axis
     Raises:  OutOfRange
     """
+    normals, forward = _edges(view, margin_share)
+    if view.doorway is not None:
+        normals = np.concatenate([normals, view.doorway.planes(np.asarray(view.at_m))])
+    return normals, forward
+
+
+def _edges(view: View, margin_share: float = 0.0) -> tuple[FloatArray, FloatArray]:
     wider = 1.0 + float(require("margin_share", margin_share, least=0))
     right, up, forward = view.axes
     across, high = view.tangents[0] * wider, view.tangents[1] * wider
@@ -191,7 +200,7 @@ def off_frame_deg(view: View, ways: ArrayLike) -> FloatArray:
     corners = np.array([(x, y, 1.0) for x, y in FRAME_CORNERS]) * (across, high, 1.0)
     corners = corners / np.linalg.norm(corners, axis=1, keepdims=True) @ view.axes
     way = require("ways", ways)
-    normals, _ = frame_planes(view)
+    normals, _ = _edges(view)
     nearest = np.max(way @ corners.T, axis=-1)
     for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
         normal = np.cross(start, end)
@@ -228,7 +237,7 @@ def column_in_frame(
     camera = np.asarray(view.at_m, dtype=np.float64)
     at_floor = (
         (foot - camera[:2]) @ planes[:, :2].T - camera[2] * planes[:, 2] + radius_m
-    )  # (..., 5), above 0 is inside
+    )  # (..., planes), above 0 is inside
     rise = planes[:, 2]  # change of each per metre of height
     with np.errstate(divide="ignore", invalid="ignore"):
         crossing = -at_floor / rise

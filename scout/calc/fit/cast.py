@@ -18,6 +18,7 @@ from numpy.typing import ArrayLike
 from scout.calc.fit.camera import View, frame_planes
 from scout.calc.fit.shadow import SHADOW_FREE_M
 from scout.calc.fit.space import BoolArray, Space, sees
+from scout.calc.fit.through import view_sees
 from scout.calc.geometry import FloatArray, onward, require, walls
 
 HEAD_WIDTH_M, HEAD_ABOVE_M = 0.18, 0.15
@@ -149,7 +150,7 @@ def lens_sees(space: Space, view: View, polygon_m: FloatArray, *, has_walls: boo
     inwards = middle + 1e-3 * (camera[:2] - middle) / max(
         float(np.linalg.norm(camera[:2] - middle)), 1e-9
     )
-    return bool(sees(space.plan_m, inwards, camera[:2]))
+    return bool(view_sees(view, space.plan_m, inwards))
 
 
 def landing_points(
@@ -220,6 +221,8 @@ def share_of_lenses(
     ahead = counted & (offset[..., 2] > 1e-9)
     depth = np.where(ahead, offset[..., 2], 1.0)
     across, up = np.abs(offset[..., 0]) / depth, np.abs(offset[..., 1]) / depth
+    if views[0].doorway is not None:
+        ahead[ahead] = view_sees(views[0], space.plan_m, places_m[ahead])
     seen = [
         np.any(ahead & (across < view.tangents[0]) & (up < view.tangents[1]), axis=-1)
         for view in views

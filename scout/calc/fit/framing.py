@@ -9,14 +9,15 @@ Frame sizes are common practice, for standing adults; two people are taken side 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from scout.calc.fit.blocks import hidden_by, in_the_way, zones_meet
-from scout.calc.fit.camera import framing_distance_m
+from scout.calc.fit.camera import View, framing_distance_m
+from scout.calc.fit.doorway import Doorway
 from scout.calc.fit.space import (
     OPERATOR_DEPTH_M,
     OPERATOR_WIDTH_M,
@@ -29,17 +30,20 @@ from scout.calc.fit.space import (
     stands_inside,
     zone_inside,
 )
-from scout.calc.geometry import FloatArray, require
+from scout.calc.fit.through import doorway_to, frame_unseen, subject_unseen
+from scout.calc.geometry import FloatArray, distance_to_walls_m, require
 from scout.errors import OutOfRange
 from scout.values import said
 
 FACE_DISTORTION_M = 1.2  # a face nearer than this is drawn out of shape (common practice)
+EYES_M = 1.5  # of lens and face where neither mark is set (common practice)
 BEHIND_LENS_M = TRIPOD_RADIUS_M + OPERATOR_DEPTH_M
 # Without a tripod (common practice): a person with the camera before the eye; a body on a clamp whose
 # arm reaches so far from the wall.
 HELD_DEPTH_M, HELD_WIDTH_M = 0.5, 0.6
 CLAMP_DEPTH_M, CLAMP_WIDTH_M, CLAMP_ARM_M = 0.25, 0.2, 0.6
 Behind = Literal["tripod", "beside", "hand_held", "clamp"]
+Reason = Literal["room", "sight", "exit", "narrow", "furniture", "hidden", "head", "jambs", "leaf"]
 
 
 @dataclass(frozen=True)
@@ -69,7 +73,7 @@ class CameraPlace:
     fits: bool
     available_m: float  # from the subject (or back wall) to the wall behind the camera
     short_m: float  # how much floor is missing on that line, 0 when none
-    reason: Literal["room", "sight", "exit", "narrow", "furniture", "hidden"] | None
+    reason: Reason | None
     background_m: float  # from the lens to what is behind the subject, on its axis
     beside: Literal["left", "right"] | None = (
         None  # where the operator has floor next to the tripod, as seen along the lens
@@ -77,6 +81,7 @@ class CameraPlace:
     behind: Behind | None = (
         None  # how the camera is held there, the first of them that has its floor
     )
+    through: str | None = None  # the door that a camera outside the room looks through
 
 
 def distance_for(
@@ -95,6 +100,7 @@ def camera_place(
     direction: ArrayLike,
     distance_m: float,
     heights_m: tuple[float, float] | None = None,
+    view: View | None = None,
 ) -> CameraPlace:
     """Whether a camera, its tripod and its operator fit so far from a point, on a line.
 
@@ -102,16 +108,23 @@ def camera_place(
     direction:  (2,), from there towards the camera, any length above 0
     distance_m: [m], above 0
     heights_m:  of the lens and of what it looks at, to judge what furniture hides; None: not judged
+    view:       the lens at its sensor, wherever it stands, to judge whether its whole frame passes a
+        door; None: not judged
     Returns:    the camera's place and what is missing
     Raises:     OutOfRange, naming the argument
     Source:     tripod a circle of 1.0 m, operator 1.0 x 1.0 m behind it (common practice)
-    Limits:     `fits` is for a tripod; what else holds a camera there is `behind`
+    Limits:     `fits` is for a tripod; what else holds a camera there is `behind`; outside, behind
+        a door, nothing is known of the floor, and it is taken as free and level
     """
     start, way = require("from_m", from_m)[:2], _unit(direction)
     require("distance_m", distance_m, above=0)
     camera = start + way * distance_m
     ahead_m = clear_depth_m(space.plan_m, start, way)
     behind_m = clear_depth_m(space.plan_m, start, -way)
+    if distance_m > ahead_m:
+        doorway = doorway_to(space.doorways, space.plan_m, camera, start)
+        if doorway is not None:
+            return _outside(space, doorway, camera, start, distance_m + behind_m, heights_m, view)
     floor = ahead_zone_m(camera, way, -TRIPOD_RADIUS_M, BEHIND_LENS_M, OPERATOR_WIDTH_M / 2.0)
     in_sight = bool(sees(space.plan_m, camera, start))
     tripod_fits = in_sight and bool(stands_inside(space.plan_m, camera, TRIPOD_RADIUS_M))
@@ -123,7 +136,7 @@ def camera_place(
         bool(in_the_way(block, np.array([*camera, 0.0]), TRIPOD_RADIUS_M, 0.0, 0.0))
         for block in space.blocks
     )
-    reason: Literal["room", "sight", "exit", "narrow", "furniture", "hidden"] | None = None
+    reason: Reason | None = None
     if short_m > 1e-6:
         reason = "room"
     elif not in_sight:
@@ -157,6 +170,48 @@ def camera_place(
         beside,
         behind,
     )
+
+
+def _outside(
+    space: Space,
+    doorway: Doorway,
+    camera_m: FloatArray,
+    start_m: FloatArray,
+    background_m: float,
+    heights_m: tuple[float, float] | None,
+    view: View | None,
+) -> CameraPlace:
+    """A camera behind a door: what it sees of subject and frame, and what holds it there."""
+    lens_high, face_high = heights_m or (EYES_M, EYES_M)
+    lens, face = np.array([*camera_m, lens_high]), np.array([*start_m, face_high])
+    off_walls_m = float(distance_to_walls_m(space.plan_m, camera_m)) - doorway.depth_m
+    in_opening = float(doorway.out_m(camera_m)) <= doorway.depth_m
+    behind: Behind = "tripod" if off_walls_m >= TRIPOD_RADIUS_M and not in_opening else "hand_held"
+    reason: Reason | None = subject_unseen(doorway, space.blocks, lens, face)
+    held: Behind | None = behind if reason is None and not doorway.keep_free else None
+    if doorway.keep_free:
+        reason = "exit"
+    elif reason is None and view is not None:
+        looking = replace(view, at_m=_place(lens), aim_m=_place(face), doorway=doorway)
+        reason = frame_unseen(doorway, looking)
+    if reason is None and behind != "tripod":
+        reason = "narrow"
+    far_m = float(np.linalg.norm(camera_m - start_m)) + BEHIND_LENS_M
+    return CameraPlace(
+        (float(camera_m[0]), float(camera_m[1])),
+        reason is None,
+        far_m,
+        0.0,
+        reason,
+        background_m,
+        None,
+        held,
+        doorway.name,
+    )
+
+
+def _place(point: FloatArray) -> tuple[float, float, float]:
+    return float(point[0]), float(point[1]), float(point[2])
 
 
 def _by_hand(space: Space, camera_m: FloatArray, way: FloatArray) -> Behind | None:

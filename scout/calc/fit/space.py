@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scout.calc.fit.blocks import Block
+from scout.calc.fit.doorway import Doorway
 from scout.calc.geometry import (
     SMALL_M,
     FloatArray,
@@ -40,13 +41,14 @@ CEILING_CLEARANCE_M = 0.10
 @dataclass(frozen=True)
 class Space:
     """A room or a piece of ground. `ceiling_m` None: open sky. `exits_m`: polygons (k, 2) that stay
-    free. `blocks`: furniture.
+    free. `blocks`: furniture. `doorways`: measured doors, which a camera may look through.
     """
 
     plan_m: FloatArray
     ceiling_m: float | None
     exits_m: tuple[FloatArray, ...] = ()
     blocks: tuple[Block, ...] = ()
+    doorways: tuple[Doorway, ...] = ()
 
     def __post_init__(self) -> None:
         plan = require("plan_m", self.plan_m)

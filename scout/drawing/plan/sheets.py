@@ -15,6 +15,7 @@ from scout.assess.answers import FitAnswer, Placement, PlanLight, PowerAnswer, V
 from scout.assess.stage.floor import doors_of, ground, stage_of
 from scout.calc.fit.backdrop import wall_parts_in_frame
 from scout.calc.fit.camera import View
+from scout.calc.fit.doorway import Doorway
 from scout.calc.fit.lights import Stage
 from scout.calc.fit.space import (
     OPERATOR_DEPTH_M,
@@ -24,6 +25,7 @@ from scout.calc.fit.space import (
     clear_depth_m,
 )
 from scout.calc.fit.tape import tapes_m
+from scout.calc.fit.through import doorway_to
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.calc.power.run import OnWall, cable_path_m
 from scout.drawing.plan.elevation import Elevation, LensFrame, WallOpening
@@ -33,7 +35,7 @@ from scout.drawing.plan.shot import LensField, ShotSheet, WallBand
 from scout.drawing.plan.tape import TapeLine, angle_of
 from scout.errors import OutOfRange
 from scout.records.sheet import Marks, RoomRecord, RoomSheet
-from scout.values import Figure, Name, said
+from scout.values import Figure, Name, Said, said
 from scout.words.figures import Words
 
 Place = tuple[float, float, float]
@@ -286,7 +288,19 @@ def shot_sheet(
     frame = None
     if isinstance(stage, Stage):
         camera = np.asarray(stage.camera_m)[:2]
-        if bool(inside(stage.space.plan_m, camera)):
+        doorway = doorway_to(stage.space.doorways, stage.space.plan_m, camera, stage.subject_m)
+        if doorway is not None:
+            fields = tuple(_field_through(stage, view, camera, doorway) for view in views)
+            zone = ahead_zone_m(
+                camera,
+                stage.towards_camera,
+                0.0,
+                TRIPOD_RADIUS_M + OPERATOR_DEPTH_M,
+                OPERATOR_WIDTH_M / 2,
+            )
+            operator = tuple((float(x), float(y)) for x, y in zone)
+            remarks = (*remarks, _behind_door(doorway, camera))
+        elif bool(inside(stage.space.plan_m, camera)):
             fields = tuple(_field(stage, view, camera) for view in views)
             behind = clear_depth_m(stage.space.plan_m, camera, stage.towards_camera)
             zone = ahead_zone_m(
@@ -342,6 +356,40 @@ def _field(stage: Stage, view: View, camera: FloatArray) -> LensField:
         x, y = camera + way * clear_depth_m(stage.space.plan_m, camera, way)
         ends.append((float(x), float(y)))
     return LensField(view.focal_length_mm, (ends[0], ends[1]))
+
+
+def _field_through(stage: Stage, view: View, camera: FloatArray, doorway: Doorway) -> LensField:
+    """A lens outside: its edges, or the jambs where they cut it, up to the walls of the room."""
+    ahead = -stage.towards_camera
+    right = np.array([ahead[1], -ahead[0]])
+    cuts = [
+        (doorway.at(across, face) - camera)
+        for across in (0.0, doorway.width_m)
+        for face in doorway.faces_m(camera)
+    ]
+    sides = [float(cut @ right) / max(float(cut @ ahead), 1e-9) for cut in cuts]
+    half = len(sides) // 2  # seen from outside the left jamb is on the right
+    low, high = max(sides[half:]), min(sides[:half])
+    ends = []
+    for tangent in (max(-view.tangents[0], low), min(view.tangents[0], high)):
+        way = ahead + tangent * right
+        way = way / np.linalg.norm(way)
+        into = -float(way @ doorway.axes[2])
+        enters = float(doorway.out_m(camera)) / max(into, 1e-9) + 1e-6
+        start = camera + way * enters
+        x, y = start + way * clear_depth_m(stage.space.plan_m, start, way)
+        ends.append((float(x), float(y)))
+    return LensField(view.focal_length_mm, (ends[0], ends[1]))
+
+
+def _behind_door(doorway: Doorway, camera: FloatArray) -> Said:
+    """Where a camera outside stands, as a crew lays it out: off the wall's inner face and along it."""
+    return said(
+        "drawing.camera_outside",
+        door=Name(doorway.name),
+        beyond=Figure(float(doorway.out_m(camera)), "m"),
+        jamb=Figure(float(doorway.across_m(camera)), "m"),
+    )
 
 
 def background(sheet: RoomSheet, answer: FitAnswer, chosen_mm: float | None) -> Elevation | None:

@@ -122,6 +122,7 @@ MESSAGES = {
     ),
     "light.no_clear": "{why}, so the light of a clear sky and of the sun is not known",
     "light.no_side": "{why}, so which way the side that the camera sees looks is not known",
+    "light.camera_outside": "the camera stands outside the room, behind a door: not worked out there",
     "light.straight_up": "the camera stands straight above or below the mark",
     "light.not_itself": "the camera does not see itself",
     "light.skyline_unplaced": "{why}; without it the skyline of {window} cannot be placed",

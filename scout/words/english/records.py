@@ -89,6 +89,7 @@ MESSAGES = {
     "sheet.overlap": "makes {one} overlap {other} on {wall}",
     "sheet.below_floor": "is below the floor; heights are 0 or more",
     "sheet.outside": "lies outside the room's plan",
+    "sheet.camera_outside": "lies outside the room's plan; a camera may, where it looks at the subject through a door whose place and width are measured, with no other wall between",
     "sheet.open_to_top": "is not below its top, {height}",
     "sheet.in_other": "puts it into {other}; give the middles and sizes of both as measured, and of what stands on another how high it is"
     " clear below",
