@@ -129,7 +129,7 @@ class Doorway:
             ring += [self.at(x - NEAR_M, out + NEAR_M), self.at(x + NEAR_M, out + NEAR_M)]
         ring += [*right[::-1], *self.plan_m[self.index + 1 :]]
         corners = np.array(ring)
-        return corners[np.linalg.norm(onward(corners) - corners, axis=1) > 1e-9]
+        return np.asarray(corners[np.linalg.norm(onward(corners) - corners, axis=1) > 1e-9])
 
     def is_open_to(self, lens_m: FloatArray) -> bool:
         """Whether a lens stands in the opening, or outside with no other wall of the room, each as
