@@ -12,15 +12,16 @@ from dataclasses import dataclass, replace
 from ipaddress import ip_address
 from pathlib import Path
 from typing import Literal
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 import platformdirs
 
 from scout.errors import Refused
-from scout.values import names, said
+from scout.values import Name, names, said
 
 MEGABYTE = 1_000_000
 UNITS = ("metric", "feet")
+EXAMPLE_TILES = "https://tiles.example.org/{z}/{x}/{y}.png"
 _YES, _NO = ("1", "yes", "true", "on"), ("", "0", "no", "false", "off")
 
 
@@ -43,6 +44,8 @@ class Settings:
     trusted_proxy: str | None = None
     # where phones reach this installation, without a last slash; None: printed codes have no address
     public_url: str | None = None
+    tiles: str | None = None  # the address of map tiles; None: maps are drawn on a metric grid
+    tiles_by: str = ""  # whom the tiles are owed to
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] | None = None) -> Settings:
@@ -70,6 +73,8 @@ class Settings:
             https=https in _YES,
             trusted_proxy=_address(env.get("SILLBOOK_TRUSTED_PROXY")),
             public_url=_public(env.get("SILLBOOK_PUBLIC_URL")),
+            tiles=_tiles(env),
+            tiles_by=env.get("SILLBOOK_TILES_BY", "").strip(),
         )
 
     @property
@@ -85,6 +90,13 @@ class Settings:
     def is_sqlite(self) -> bool:
         """Whether the database is the embedded default."""
         return self.url.startswith("sqlite")
+
+    @property
+    def tiles_origin(self) -> str | None:
+        """Where pages with a map may fetch pictures from."""
+        return (
+            None if self.tiles is None else "{0.scheme}://{0.netloc}".format(urlsplit(self.tiles))
+        )
 
     @property
     def cache_dir(self) -> Path:
@@ -150,6 +162,20 @@ def _public(text: str | None) -> str | None:
     if not re.fullmatch(r"https?://[A-Za-z0-9.-]+(:\d{1,5})?(/[A-Za-z0-9._~/-]*)?", url):
         raise Refused("SILLBOOK_PUBLIC_URL", text, said("setting.no_address"))
     return url
+
+
+def _tiles(env: Mapping[str, str]) -> str | None:
+    text = env.get("SILLBOOK_TILES", "").strip()
+    if not text:
+        return None
+    parts = urlsplit(text)
+    blanks = re.findall(r"\{[^}]*\}", text)
+    whole = parts.scheme in {"http", "https"} and re.fullmatch(r"[A-Za-z0-9.:-]+", parts.netloc)
+    if not whole or sorted(blanks) != ["{x}", "{y}", "{z}"] or not text.isprintable():
+        raise Refused("SILLBOOK_TILES", text, said("setting.no_tiles", example=Name(EXAMPLE_TILES)))
+    if not env.get("SILLBOOK_TILES_BY", "").strip():
+        raise Refused("SILLBOOK_TILES_BY", None, said("setting.no_tiles_by"))
+    return text
 
 
 def _database_url(url: str | None) -> str | None:

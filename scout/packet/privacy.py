@@ -20,7 +20,7 @@ PRODUCTION: tuple[Reader, ...] = ("production",)
 _PLACE = (
     "address latitude_deg longitude_deg elevation_m timezone ground_reflectance door_width_m"
     " door_height_m steps has_lift lift_width_m lift_depth_m lift_height_m parking_distance_m"
-    " load_in parking parking_hours opening_hours hours permits house_rules restrooms holding phone_signal"
+    " door_at parking_at load_in parking parking_hours opening_hours hours permits house_rules restrooms holding phone_signal"
     " emergency_care hazards"
 )
 # A record of the room sheet whose class is not named here is a measured thing of a room or of the
@@ -33,6 +33,7 @@ SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
         **dict.fromkeys(("fee_amount", "fee_currency", "fee_note"), PRODUCTION),
     },
     "SheetLocation": {"name": ALL, **dict.fromkeys(_PLACE.split()[:6], ALL)},
+    "Spot": {"latitude_deg": ALL, "longitude_deg": ALL},
     "Contact": {"name": ALL, "role": ALL, "phone": ALL, "email": OURS, "note": PRODUCTION},
     "ProductionRecord": {
         "title": ALL,

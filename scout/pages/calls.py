@@ -50,6 +50,7 @@ class Call:
     why: Said
     warnings: tuple[Said, ...]
     typed: bool = False
+    phone: str | None = None
 
 
 def calls_of(work: Work, production: ProductionRecord, rows: Sequence[Timed]) -> tuple[Call, ...]:
@@ -90,6 +91,7 @@ def calls_of(work: Work, production: ProductionRecord, rows: Sequence[Timed]) ->
                     ),
                     tuple(warnings),
                     at != planned,
+                    member.phone,
                 )
             )
         wrapped = last.strike_until

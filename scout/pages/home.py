@@ -8,6 +8,7 @@ from datetime import date
 from scout.pages import planned
 from scout.pages.calls import Called, called_on
 from scout.pages.planned import Shot
+from scout.records.kept import Contact
 from scout.store import models
 from scout.store.queries import jobs
 from scout.store.queries import places as queries
@@ -30,6 +31,9 @@ class ShootCard:
     room_name: str
     location_id: int
     location_name: str
+    latitude_deg: float | None
+    longitude_deg: float | None
+    contacts: tuple[Contact, ...]
     shot: Shot | None
     from_time: str | None
     until_time: str | None
@@ -130,6 +134,9 @@ def _card(
         lines.room_name(room),
         place.id,
         place.name,
+        place.latitude_deg,
+        place.longitude_deg,
+        tuple(Contact.model_validate(one) for one in place.contacts or ()),
         shot,
         setup.from_time if setup is not None else None,
         setup.until_time if setup is not None else None,

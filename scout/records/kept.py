@@ -47,6 +47,13 @@ class Contact(Record):
     note: Text | None = None
 
 
+class Spot(Record):
+    """A point out of doors."""
+
+    latitude_deg: Annotated[Number, Field(ge=-90, le=90)]
+    longitude_deg: Annotated[Number, Field(ge=-180, le=180)]
+
+
 class LocationRecord(SheetLocation):
     """A place with rooms in it: how to get in, whom to ask, what is allowed, and what can hurt."""
 
@@ -60,6 +67,8 @@ class LocationRecord(SheetLocation):
     lift_width_m: LengthM | None = None
     lift_depth_m: LengthM | None = None
     lift_height_m: LengthM | None = None
+    door_at: Spot | None = None  # where kit is carried in
+    parking_at: Spot | None = None
     parking_distance_m: Annotated[Number, Field(ge=0, le=100_000)] | None = None
     load_in: Text | None = None
     parking: Text | None = None

@@ -18,6 +18,7 @@ BLUEPRINTS = (
     "home",
     "people",
     "locations",
+    "map",
     "rooms",
     "walk",
     "parts",

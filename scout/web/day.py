@@ -16,6 +16,7 @@ from scout.pages.calendar import calendar_file
 from scout.pages.day import DayPlan, day_plan, gap_said
 from scout.pages.day_desk import AIMS, Aim
 from scout.pages.medium import Medium
+from scout.pages.places import routes
 from scout.records.day import DayRecord, PlacedScene
 from scout.usecases import days, productions, rooms
 from scout.values import Name, Said, said, words
@@ -207,5 +208,6 @@ def _shown(plan: DayPlan, worse: tuple[Said, ...] | None = None) -> dict[str, An
         "step": STEP_MIN,
         "aims": AIMS,
         "gap": gap_said(plan),
+        "routes": routes(work(), plan.rows),
         "calendars": days.calendars(work(), plan.production_id),
     }

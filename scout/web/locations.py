@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.pages.places import map_of
 from scout.usecases import locations
 from scout.values import Word, said
 from scout.web.answer import answer_form, form_of
@@ -28,7 +29,10 @@ def show(location_id: int) -> ResponseReturnValue:
     """A location with its rooms, photos and notes."""
     page = locations.location(work(), location_id)
     return render_template(
-        "locations/show.html", page=page, note_form=form_of(NoteForm, start={"audience": "crew"})
+        "locations/show.html",
+        page=page,
+        map=map_of(location_id, page.kept.record),
+        note_form=form_of(NoteForm, start={"audience": "crew"}),
     )
 
 
@@ -41,6 +45,7 @@ def add() -> ResponseReturnValue:
         lambda: url_for(
             "locations.show", location_id=locations.add_location(work(), form.record())
         ),
+        template="locations/form.html",
         title="A new location",
         verb="Record the location",
         back=url_for("locations.listing"),
@@ -60,7 +65,14 @@ def edit(location_id: int) -> ResponseReturnValue:
         locations.save_location(work(), location_id, form.opened_at, form.record())
         return here
 
-    return answer_form(form, save, title=kept.record.name, verb="Save the location", back=here)
+    return answer_form(
+        form,
+        save,
+        template="locations/form.html",
+        title=kept.record.name,
+        verb="Save the location",
+        back=here,
+    )
 
 
 @bp.post("/locations/<int:location_id>/bin")

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, abort, current_app, redirect, request, url_for
+from flask import Flask, Response, abort, current_app, g, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFProtect
 
@@ -163,6 +163,10 @@ def _need_login() -> ResponseReturnValue | None:
 def _headers(response: Response) -> Response:
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
+    if "tiles_origin" in g:  # a page with a map, whose pictures come from there
+        response.headers["Content-Security-Policy"] = POLICY.replace(
+            "img-src 'self'", f"img-src 'self' {g.tiles_origin}"
+        )
     if current_app.config["SESSION_COOKIE_SECURE"]:
         response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
     if request.endpoint != "static":

@@ -22,8 +22,9 @@ from scout.records import Measurement
 from scout.records.parts import PARTS
 from scout.usecases.shown import Kept
 from scout.values import Name, Said, Spoken, Word, said
-from scout.web.forms.fields import number_as_typed
+from scout.web.forms.fields import leaves, number_as_typed
 from scout.web.links import field_link
+from scout.web.map import library_address, tiles
 from scout.web.work import asking, settings, units
 from scout.words import figures, full
 
@@ -142,6 +143,11 @@ def sentence(text: Any, capital: bool = True) -> str:
     return tidy if not tidy or tidy[-1] in ".:;!?…" else f"{tidy}."
 
 
+def filled(form: Mapping[str, Any], names: Iterable[str]) -> int:
+    """How many fields of a form have something in them."""
+    return sum(not leaf.blank for leaf in leaves(form[name] for name in names))
+
+
 def gathered(*blocks: Any) -> list[str]:
     """What several blocks of an answer assume, in their order."""
     found: list[str] = []
@@ -177,11 +183,14 @@ def register(app: Flask) -> None:
         cap=cap,
         full=full,
         opening=opening_words,
+        filled=filled,
     )
     app.jinja_env.globals.update(
         asset=asset,
         coordinates=_or(figures.coordinates, NOT_RECORDED),
         geo_uri=geo_uri,
+        library=library_address,
+        tiles=tiles,
         groups=groups,
         gathered=gathered,
         judged_light=judged_light,

@@ -1,7 +1,7 @@
 """Figures as a reader says them: rounded to what can be acted on in a line, exact elsewhere.
 
 Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for lengths `lead` (the next
-length sold), `walk` (whole metres or feet), `size` (as a tape reads it), `typed` (no digits that
+length sold), `walk` (whole metres or feet, from 2 km on kilometres or miles), `size` (as a tape reads it), `typed` (no digits that
 were not given, or eighths of an inch); for numbers a count of decimals (`{share:1}`); `g` as it was
 recorded; `signed` with its plus; `over` for stops over or, below 0, short; `bare` without its unit; `from` and `to` for ends of
 a range alone.
@@ -26,6 +26,7 @@ from scout.words.catalogue import MESSAGES
 from scout.words.language import locale_of, translated
 from scout.words.reader import Reader
 
+DRIVE_FROM_M, METRES_PER_MILE = 2000.0, 1609.344  # a walk so far is driven
 WALK_FROM_M = 10.0  # in feet a length from here on is a walk: inches would say more than is known
 DECIMALS: dict[str, int] = {
     "m2": 1,
@@ -159,6 +160,10 @@ def _stops(value: float, decimals: int, signed: bool, reader: Reader) -> tuple[s
 def _length(value: float, specs: list[str], rounded: bool, reader: Reader) -> str:
     if "lead" in specs:
         return lead(value, reader)
+    if "walk" in specs and abs(value) >= DRIVE_FROM_M:
+        unit, size = ("mi", METRES_PER_MILE) if reader.units == "feet" else ("km", 1000.0)
+        text = number(value / size, 1 if abs(value) < 100_000 else 0, reader)
+        return text if "bare" in specs else _put(unit, text, reader)
     if reader.units == "feet":
         if "typed" in specs:
             return feet_and_inches(value, 8, reader)

@@ -60,6 +60,7 @@ TABLE: dict[type[Record], dict[str, str]] = {
     kit.Mic: {"distance_m": "(0, 100]"},
     kit.Cable: {"length_m": LENGTH, "conductor_mm2": "(0, 100]"},
     kit.Kit: {"continuous_share": "(0, 1]", "ratio": "[1, 64]"},
+    kept.Spot: {"latitude_deg": LATITUDE, "longitude_deg": LONGITUDE},
     kept.LocationRecord: {
         "latitude_deg": LATITUDE,
         "longitude_deg": LONGITUDE,

@@ -54,6 +54,8 @@ WHOLE_PLACE: dict[str, Any] = {
     "lift_depth_m": 1.4,
     "lift_height_m": 2.1,
     "parking_distance_m": 35.5,
+    "door_at": {"latitude_deg": 52.20012, "longitude_deg": 0.12021},
+    "parking_at": {"latitude_deg": 52.19987, "longitude_deg": -0.12034},
     "load_in": "by the yard, 2 m gate",
     "parking": "two vans",
     "parking_hours": {

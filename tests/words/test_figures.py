@@ -17,6 +17,9 @@ def test_lengths_areas_and_sizes() -> None:
     assert figures.length(3.81) == f"3.81{NB}m"
     assert figures.length(12.5) == f"12.50{NB}m"
     assert figures.distance(139.6) == f"140{NB}m"
+    assert figures.distance(1999) == f"1,999{NB}m"
+    assert figures.distance(11130) == f"11.1{NB}km"
+    assert figures.distance(19_959_679) == f"19,960{NB}km"
     assert figures.sizes((0.83, None, 2.0)) == f"0.83 × ? × 2.00{NB}m"
     assert figures.area(32.46) == f"32.5{NB}m²"
     with reading(FEET):
@@ -24,6 +27,7 @@ def test_lengths_areas_and_sizes() -> None:
         assert figures.length(3.81) == "12' 6\""
         assert figures.length(12.5) == "41' 0\""  # a wall stays a tape's length, it is no walk
         assert figures.distance(139.6) == f"458{NB}ft"
+        assert figures.distance(11130) == f"6.9{NB}mi"  # by hand: 11130 / 1609.344
         assert figures.sizes((0.8382, 2.0)) == "2' 9\" × 6' 6 1/2\""
 
 

@@ -42,6 +42,8 @@ class Location(Kept, Base):
     lift_width_m: Mapped[float | None]
     lift_depth_m: Mapped[float | None]
     lift_height_m: Mapped[float | None]
+    door_at: Mapped[dict[str, Any] | None] = mapped_column(Plain)
+    parking_at: Mapped[dict[str, Any] | None] = mapped_column(Plain)
     parking_distance_m: Mapped[float | None]
     load_in: Mapped[str | None] = mapped_column(Text)
     parking: Mapped[str | None] = mapped_column(Text)

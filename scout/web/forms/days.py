@@ -76,7 +76,7 @@ class DayForm(RecordForm[DayRecord]):
     rest_min = MinutesField("Rest between days", unit="min", hint="left empty: 600 (10 h)")
     meal_min = MinutesField("A meal takes", unit="min", hint="left empty: 60; 0: no meals")
     meal_within_min = MinutesField("A meal after, at latest", unit="min", hint="left empty: 360")
-    scenes = SceneRows(SceneTimeRow, "Scenes' times", row="scene")
+    scenes = SceneRows(SceneTimeRow, "Scenes' times", row="scene", folded=True)
 
     sections = (
         Section(

@@ -130,6 +130,15 @@ class NumberField(TypedField):
         self.text = "" if value is None else number_as_typed(float(value))
 
 
+class DegreesField(NumberField):
+    """Degrees of latitude or longitude."""
+
+    inputmode = "text"  # a number pad has no minus
+
+    def __init__(self, label: str, **rest: Any) -> None:
+        super().__init__(label, unit="°", **rest)
+
+
 class ShareField(NumberField):
     """A share from 0 to 1, or as a percentage."""
 

@@ -9,6 +9,7 @@ from scout.values import Said
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import (
     ChoiceField,
+    DegreesField,
     EmailField,
     LengthField,
     LongField,
@@ -99,6 +100,13 @@ class ParkingForm(GroupForm):
     closed_on = DatesField("Not free on", rows=2, hint="dates, one a line, YYYY-MM-DD")
 
 
+class SpotForm(GroupForm):
+    """A point out of doors."""
+
+    latitude_deg = DegreesField("Latitude")
+    longitude_deg = DegreesField("Longitude")
+
+
 class LocationForm(PositionForm[LocationRecord]):
     """A place with rooms in it."""
 
@@ -107,8 +115,8 @@ class LocationForm(PositionForm[LocationRecord]):
 
     name = TextField("Name", needed=True, wide=True)
     address = LongField("Address", rows=2)
-    latitude_deg = NumberField("Latitude", unit="°", hint="decimal degrees, south negative: 52.2")
-    longitude_deg = NumberField("Longitude", unit="°", hint="decimal degrees, west negative: 0.12")
+    latitude_deg = DegreesField("Latitude", hint="decimal degrees, south negative: 52.2")
+    longitude_deg = DegreesField("Longitude", hint="decimal degrees, west negative: 0.12")
     place_confirmed = ConfirmField("Yes, the place is there")
     elevation_m = LengthField("Elevation above the sea")
     timezone = TextField(
@@ -127,7 +135,7 @@ class LocationForm(PositionForm[LocationRecord]):
     hazards = LongField(
         "Hazards", hint="edges, water, low beams, asbestos, animals, traffic, bad wiring"
     )
-    contacts = Rows(ContactRow, "Contacts", row="contact")
+    contacts = Rows(ContactRow, "Contacts", row="contact", folded=True)
     door_width_m = LengthField("Narrowest door, width")
     door_height_m = LengthField("Narrowest door, height")
     steps = WholeField("Steps on the way in", hint="0 when there are none")
@@ -135,6 +143,8 @@ class LocationForm(PositionForm[LocationRecord]):
     lift_width_m = LengthField("Lift, width")
     lift_depth_m = LengthField("Lift, depth")
     lift_height_m = LengthField("Lift, height of its door")
+    door_at = Group(SpotForm, "The door where kit goes in")
+    parking_at = Group(SpotForm, "Where the van parks")
     parking_distance_m = LengthField("Carry from the parking place")
     load_in = LongField("Load-in", hint="which door, which way round, who opens")
     parking = LongField("Parking", hint="how many, how high, until when, what it costs")
@@ -194,10 +204,13 @@ class LocationForm(PositionForm[LocationRecord]):
                 "lift_height_m",
                 "parking",
                 "parking_hours",
+                "door_at",
+                "parking_at",
                 "parking_distance_m",
             ),
+            folded=True,
         ),
-        Section("Hours", ("opening_hours", "hours")),
+        Section("Hours", ("opening_hours", "hours"), folded=True),
         Section(
             "Using it",
             (
@@ -213,6 +226,7 @@ class LocationForm(PositionForm[LocationRecord]):
                 "holding",
                 "phone_signal",
             ),
+            folded=True,
         ),
         Section("Light from the ground", ("ground_reflectance",), folded=True),
     )

@@ -186,7 +186,7 @@ class ProductionForm(RecordForm[ProductionRecord]):
     title = TextField("Title", needed=True, wide=True)
     client = TextField("Client", wide=True)
     shoot_dates = DatesField("Shoot dates", hint="one a line, YYYY-MM-DD")
-    crew = Rows(CrewRow, "Crew", row="person")
+    crew = Rows(CrewRow, "Crew", row="person", folded=True)
     kit = Group(KitForm, "Kit")
 
     sections = (

@@ -217,8 +217,8 @@ class RoomForm(MeasuredRecordForm[RoomRecord]):
             "Wall A is the far one on the plan; B, C and D follow clockwise. Leave empty what is not measured.",
         ),
         Section("Facing", ("facing", "skyline", "street")),
-        Section("Furniture", ("furnished",)),
-        Section("Way in", ("way_in",)),
+        Section("Furniture", ("furnished",), folded=True),
+        Section("Way in", ("way_in",), folded=True),
         MEASURED,
     )
 

@@ -146,7 +146,7 @@ class SceneForm(RecordForm[SceneRecord]):
     name = TextField("Name", needed=True, wide=True)
     seen = LongField("What must be seen")
     heard = LongField("What must be heard")
-    needs = Rows(NeedRow, "Needs", row="need", spare=0)
+    needs = Rows(NeedRow, "Needs", row="need", spare=0, folded=True)
 
     sections = (
         Section("The scene", ("name", "seen", "heard")),
@@ -162,3 +162,4 @@ class SceneForm(RecordForm[SceneRecord]):
         if topic in TOPIC_FIELDS:
             self.needs.widen(1)
             self.needs.entries[-1].form.topic.show(topic)
+            self.needs.asked_for = self.needs.entries[-1:]

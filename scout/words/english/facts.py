@@ -79,6 +79,8 @@ MESSAGES = {
     "fact.door_width_m": "narrowest door",
     "fact.carry_m": "carry",
     "fact.parking_distance_m": "carry",
+    "fact.parking_at": "position of the parking",
+    "fact.door_at": "position of the door",
     "fact.keep_free": "exit to keep free",
     "fact.has_lift": "lift",
     "fact.lift_width_m": "lift width",

@@ -35,6 +35,8 @@ MESSAGES = {
     " there, or run `scout user add`",
     "kept.orphan": "table {table}, row {row} points at a missing {of}",
     "kept.our_fault": "something went wrong here; it was written to the log",
+    "setting.no_tiles": "is not an address of map tiles, such as {example}",
+    "setting.no_tiles_by": "is empty: say whom the map tiles are owed to, as their terms ask",
     "setting.no_ip": "is not an IP address, such as 127.0.0.1",
     "kept.password_length": "needs {least} to {most} characters",
     "kept.folder_in_use": "already holds something; name another with SILLBOOK_DATA, or leave it out",

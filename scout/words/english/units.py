@@ -4,7 +4,7 @@ NB = "\N{NO-BREAK SPACE}"
 MESSAGES = {
     f"unit.{sign}": f"{{n}}{NB}{sign}"
     for sign in (
-        *("m", "mm", "km", "ft", "m/s", "s", "min", "h", "Hz", "dB", "dBA", "lux", "lm", "K"),
+        *("m", "mm", "km", "ft", "mi", "m/s", "s", "min", "h", "Hz", "dB", "dBA", "lux", "lm", "K"),
         *("mired", "W", "VA", "A", "V", "MB"),
     )
 } | {
