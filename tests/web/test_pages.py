@@ -563,7 +563,7 @@ def test_bin_and_restore(ada: Browser, world: dict[str, str]) -> None:
     assert (
         ">W1<"
         not in re.findall(
-            r'<section class="part" id="windows">.*?</section>',
+            r'<details class="part" id="windows">.*?</details>',
             ada.get(f"{world['room']}/recorded").text,
             re.S,
         )[0]
