@@ -101,6 +101,8 @@ def world(ada: Browser) -> dict[str, str]:
 PAGES = [
     "/",
     "/locations",
+    "/map",
+    "{room}/scenes",
     "/locations?text=weir",
     "/locations?text=nothing",
     "/rooms",
@@ -240,6 +242,7 @@ def test_the_walk_covers_every_page_there_is(
         "outbox.manifest",
         "outbox.token",
         "sound.spectrogram",
+        "map.library",
     }
     walked = set()
     for pattern in PAGES:
