@@ -156,8 +156,8 @@ def _mapped(rows: Iterable[models.Location], start_id: int | None) -> PlacesMap:
 
 def map_of_all(work: Work, text: str = "", start_id: int | None = None) -> PlacesMap:
     """The locations whose name or address holds the text, MOST_PLACES of them at most."""
-    found = work.db.execute(queries.locations(text.strip()).limit(MOST_PLACES)).all()
-    return _mapped((row for row, _ in found), start_id)
+    found = queries.locations(text.strip()).rows().limit(MOST_PLACES)
+    return _mapped(work.db.scalars(found), start_id)
 
 
 def routes(work: Work, shots: Iterable[Shot]) -> tuple[Route, ...]:
