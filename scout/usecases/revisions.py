@@ -271,12 +271,17 @@ def file_of(work: Work, key: int) -> Path:
     return work.packets_dir / f"{key}.pdf"
 
 
+def packet_row(work: Work, key: int) -> models.Packet:
+    """A print whose file is there. Raises NotFound."""
+    row = work.db.get(models.Packet, key) if common.is_key(key) else None
+    if row is None or not file_of(work, key).is_file():
+        raise NotFound("packet", key)
+    return row
+
+
 def packet_file(work: Work, key: int) -> tuple[Path, str]:
     """The file of a printed packet and what to call it. Raises NotFound."""
-    row = work.db.get(models.Packet, key) if common.is_key(key) else None
-    path = file_of(work, key)
-    if row is None or not path.is_file():
-        raise NotFound("packet", key)
+    row, path = packet_row(work, key), file_of(work, key)
     title = (
         "".join(ch if ch.isalnum() else "-" for ch in row.production.title.lower()).strip("-")[:60]
         or "packet"

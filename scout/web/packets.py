@@ -20,12 +20,13 @@ from flask.typing import ResponseReturnValue
 from scout.errors import Refused
 from scout.packet.names import EDITIONS, EditionName
 from scout.packet.swap import swap_said
-from scout.usecases import printings, productions, revisions
-from scout.values import names, said
+from scout.usecases import previews, printings, productions, revisions
+from scout.values import Word, names, said
 from scout.web.work import units, work
 
 bp = Blueprint("packets", __name__)
 PAPERS = ("a4", "letter")
+UNITS = ("metric", "feet")
 
 
 @bp.post("/productions/<int:production_id>/packets")
@@ -38,7 +39,7 @@ def start(production_id: int) -> ResponseReturnValue:
         cast(EditionName, edition),
         _day(),
         "letter" if paper == "letter" else "a4",
-        units(),
+        "feet" if _one_of("units", UNITS, units()) == "feet" else "metric",
     )
 
     key = printings.ask(work(), production_id, wanted)
@@ -90,9 +91,37 @@ def cancel(key: str) -> ResponseReturnValue:
 
 @bp.get("/packets/<int:packet_id>.pdf")
 def download(packet_id: int) -> ResponseReturnValue:
-    """A printed revision."""
+    """A printed revision, to save or (`look`) in the browser's own viewer."""
     path, name = revisions.packet_file(work(), packet_id)
-    return send_file(path, mimetype="application/pdf", as_attachment=True, download_name=name)
+    here = request.args.get("look") == "1"
+    return send_file(path, mimetype="application/pdf", as_attachment=not here, download_name=name)
+
+
+@bp.get("/packets/<int:packet_id>")
+def show(packet_id: int) -> ResponseReturnValue:
+    """A printed edition, page by page."""
+    line = previews.printed(work(), packet_id)
+
+    def picture(page: int, width_px: int) -> str:
+        return url_for("packets.page", packet_id=packet_id, page=page, width_px=width_px)
+
+    return render_template(
+        "packets/show.html",
+        line=line,
+        edition=Word("edition", line.edition),
+        production=productions.production(work(), line.production_id).kept,
+        picture=picture,
+        shape=(612, 792) if line.paper == "letter" else (595, 842),
+    )
+
+
+@bp.get("/packets/<int:packet_id>/<int:page>-<int:width_px>.webp")
+def page(packet_id: int, page: int, width_px: int) -> ResponseReturnValue:
+    """One page as a picture."""
+    path = previews.page_picture(work(), packet_id, page, width_px)
+    response = send_file(path, mimetype="image/webp")
+    response.headers["Cache-Control"] = "private, max-age=86400"
+    return response
 
 
 @bp.get("/r/<token>/<int:revision>/<which>")

@@ -27,10 +27,12 @@ def listing() -> ResponseReturnValue:
 
 @bp.get("/productions/<int:production_id>")
 def show(production_id: int) -> ResponseReturnValue:
-    """A production with its scenes and packets."""
+    """A production with its scenes and packets; the next is asked for as the last one was."""
+    page = productions.production(work(), production_id)
     return render_template(
         "productions/show.html",
-        page=productions.production(work(), production_id),
+        page=page,
+        last=max(page.packets, key=lambda line: line.id, default=None),
         starters=starter_kits(),
         under_way=printings.under_way(work(), production_id),
         public_url=work().settings.public_url,

@@ -9,6 +9,8 @@ from io import BytesIO
 
 import pytest
 from jsonschema import Draft202012Validator
+from PIL import Image
+from pypdf import PdfReader
 
 from scout.cli.work_command import workers
 from scout.settings import Settings
@@ -54,7 +56,22 @@ def test_a_packet_is_printed_and_downloaded(ada: Browser, parlour: str, embedded
     file = ada.get(link[1])
     assert file.data.startswith(b"%PDF-")
     assert "attachment" in file.headers["Content-Disposition"]
-    assert "Revision 1 (PDF)" in ada.get(job).text
+    listed = ada.get(job).text
+    assert "Revision 1" in listed
+    # the next is asked for as this one was
+    assert re.search(r'value="letter" selected', listed)
+    looked = ada.get(re.search(r'href="(/packets/\d+)"', listed)[1])  # type: ignore[index]
+    assert faults_of(looked.text) == []
+    pictures = re.findall(r'src="(/packets/\d+/\d+-780\.webp)"', looked.text)
+    assert len(pictures) == len(PdfReader(BytesIO(file.data)).pages)
+    page = ada.get(pictures[0])
+    assert (page.status_code, page.mimetype) == (200, "image/webp")
+    wide, high = Image.open(BytesIO(page.data)).size
+    assert (wide, high) == (780, pytest.approx(780 * 11 / 8.5, abs=1))  # by hand: Letter
+    for wrong in ("/0-780.webp", "/99-780.webp", "/1-5.webp"):
+        assert ada.get(pictures[0].rpartition("/")[0] + wrong).status_code == 404
+    viewed = ada.get(f"{link[1]}?look=1")
+    assert viewed.headers["Content-Disposition"].startswith("inline")
 
 
 def test_another_paper_is_refused(ada: Browser) -> None:
