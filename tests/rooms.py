@@ -154,6 +154,8 @@ WHOLE_PARTS: dict[str, dict[str, Any]] = {
         "reveal_m": 0.12,
         "overhang_m": 0.4,
         "overhang_gap_m": 0.2,
+        "reveal_reflectance": 0.8,
+        "overhang_reflectance": 0.3,
         "covering": "blind",
         "skyline": [{"bearing_deg": 90.0, "elevation_deg": -2.0}],
         "material": "glass",

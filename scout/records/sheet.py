@@ -283,6 +283,8 @@ class Window(Record):
     reveal_m: Annotated[Number, Field(ge=0, le=5)] | None = None
     overhang_m: Annotated[Number, Field(ge=0, le=50)] | None = None
     overhang_gap_m: Annotated[Number, Field(ge=0, le=50)] | None = None
+    reveal_reflectance: Share | None = None
+    overhang_reflectance: Share | None = None
     covering: Covering | None = None
     skyline: Skyline | None = None
     material: Material | None = None

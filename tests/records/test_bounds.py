@@ -112,6 +112,8 @@ TABLE: dict[type[Record], dict[str, str]] = {
         "reveal_m": "[0, 5]",
         "overhang_m": "[0, 50]",
         "overhang_gap_m": "[0, 50]",
+        "reveal_reflectance": SHARE,
+        "overhang_reflectance": SHARE,
     },
     sheet.Door: {"offset_m": LEAST_0, "width_m": LENGTH, "height_m": HEIGHT},
     sheet.Circuit: {"volts": LENGTH, "breaker_a": LENGTH, "other_load_w": LEAST_0},

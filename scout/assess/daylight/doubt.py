@@ -111,7 +111,12 @@ def plane_doubt(
         sunny.append(
             ("room.facing", (down + up) / 2.0, min(1.0, FACING_CHECKED_DEG / (facing_deg or 5.0)))
         )
-    return PlaneDoubt(overcast, clear_down, clear_up, _told(cloudy, sunny, overcast, taken))
+    guessed = {source.fact for source in found if not source.recorded}
+    facts = tuple(
+        replace(fact, recorded=False) if fact.fact in guessed else fact
+        for fact in _told(cloudy, sunny, overcast, taken)
+    )
+    return PlaneDoubt(overcast, clear_down, clear_up, facts)
 
 
 def _by_facing(

@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Literal
 
 from scout.assess.answers import unmeasured
+from scout.assess.daylight.frames import USUAL_FRAME, framing_words
 from scout.assess.daylight.furniture import (
     DARK_PIECE,
     PALE_PIECE,
@@ -20,14 +21,20 @@ from scout.assess.daylight.furniture import (
     usual_words,
 )
 from scout.assess.daylight.place import WallFacings, reason
-from scout.assess.daylight.street import street_before, street_open, street_words
+from scout.assess.daylight.street import (
+    STOREY_M,
+    USUAL_FACADE,
+    street_before,
+    street_open,
+    street_words,
+)
 from scout.assess.daylight.windows import PLACED, shading_pane, skyline_of, unmeasured_of
 from scout.calc.bounce.surface import BRIGHTEST_LEVEL, of_lab, of_spectrum, of_srgb
 from scout.calc.daylight.room_light import Glazing, RoomLight, room_light
 from scout.calc.geometry import wall_letters, walls
 from scout.calc.radiosity import Box, Opening
 from scout.errors import OutOfRange
-from scout.records.sheet import Furniture, RoomRecord, RoomSheet, Surface, Window
+from scout.records.sheet import Furniture, RoomRecord, RoomSheet, Street, Surface, Window
 from scout.values import Figure, Name, Said, Word, said, words
 from scout.values import names as typed
 
@@ -153,8 +160,7 @@ def reckoned(sheet: RoomSheet, facings: WallFacings) -> Reckoned | Said:
             return glass
         if glass is not None:
             glazing.append(glass)
-    if any(glass.pane.reveal_m > 0 or glass.pane.overhang_m > 0 for glass in glazing):
-        assumed.append(said("light.dark_reveals"))
+    assumed += framing_words(room.windows, glazing)
     if any(glass.street is not None for glass in glazing):
         assumed.append(street_words(room))
     elif any(glass.skyline is not None for glass in glazing):
@@ -336,6 +342,14 @@ def _glazing(
             "light.skyline_unplaced", window=name, why=facings.unknown or unmeasured("room.facing")
         )
     panes = 2 if window.material == "double_glazing" else 1
+    levels = {
+        name: USUAL_FRAME if value is None else min(value, BRIGHTEST_LEVEL)
+        for name, value in (
+            ("reveal", window.reveal_reflectance),
+            ("underside", window.overhang_reflectance),
+        )
+    }
+    street = room.street or Street()
     if window.transmittance not in (0.0, 1.0):
         notes = [said("light.slant")]
         if panes == 2:
@@ -353,6 +367,10 @@ def _glazing(
         facing,
         panes,
         street_before(room, None if skyline is None else tuple(skyline), facing),
+        levels["reveal"],
+        levels["underside"],
+        USUAL_FACADE if street.facade_reflectance is None else street.facade_reflectance,
+        pane.sill_m + STOREY_M * max(room.storey or 0, 0),
     )
 
 

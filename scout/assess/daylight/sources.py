@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from scout.assess.answers import RangeFact
+from scout.assess.daylight.frames import DARK_FRAME, PALE_FRAME
 from scout.assess.daylight.place import WallFacings
 from scout.assess.daylight.room import (
     CLEAR_GLASS,
@@ -32,9 +33,10 @@ from scout.assess.daylight.trust import (
     length_doubt_m,
     level_doubt,
 )
+from scout.calc.bounce.surface import BRIGHTEST_LEVEL
 from scout.calc.daylight.doubt import by_reflectance, falling_on_patches
-from scout.calc.daylight.room_light import room_light
-from scout.calc.geometry import FloatArray, plan_area_m2
+from scout.calc.daylight.room_light import Glazing, room_light
+from scout.calc.geometry import FloatArray, plan_area_m2, walls
 from scout.records.sheet import RoomSheet
 from scout.values import Said
 
@@ -51,6 +53,7 @@ class Source:
     by_surfaces: FloatArray
     best: float
     moves_beam: bool = False
+    recorded: bool = True
 
 
 def sources(
@@ -61,7 +64,7 @@ def sources(
     ways: Points,
     ground: float,
 ) -> tuple[Source, ...]:
-    """What the light of a room rests on that is recorded, but for ground and facing."""
+    """What the light of a room rests on, but for ground, facing and what stands between bounds."""
     ready = light.ready
     if not ready.glazing:
         return ()
@@ -74,7 +77,77 @@ def sources(
     moved = _moved(light, ground, reflected)
     found += [*_surfaces(sheet, moved, len(marks)), *_pieces(sheet, ready, moved, len(marks))]
     found += _sizes(sheet, facings, ready, places, ways, ground, straight)
+    found += _frames(sheet, ready, places, ways, ground, straight)
     return tuple(found)
+
+
+def _frames(
+    sheet: RoomSheet,
+    ready: Reckoned,
+    places: Points,
+    ways: Points,
+    ground: float,
+    straight: FloatArray,
+) -> Iterator[Source]:
+    """Reveals and overhangs as dark and as pale as they may be: the straight light looked at again,
+    the light by way of surfaces as what enters through the largest of those windows.
+    """
+    given = {window.id: window for window in sheet.room.windows or ()}
+    largest = max(ready.glazing, key=lambda glass: glass.pane.width_m * glass.pane.height_m)
+    wall = walls(ready.plan_m)[largest.pane.wall]
+    pane = largest.pane
+    inside = wall.point(pane.offset_m + pane.width_m / 2, pane.sill_m + pane.height_m / 2)
+    at = inside - 0.05 * np.append(wall.outward, 0.0)
+    here = (float(at[0]), float(at[1]), float(at[2]))
+    out = (float(wall.outward[0]), float(wall.outward[1]), 0.0)
+    for part, fact in (("reveal", "reveal_reflectance"), ("underside", "overhang_reflectance")):
+        framed = [
+            glass
+            for glass in ready.glazing
+            if (glass.pane.reveal_m if part == "reveal" else glass.pane.overhang_m) > 0
+        ]
+        if not framed:
+            continue
+        known = {glass.id: getattr(given[glass.id], fact) is not None for glass in framed}
+        ends = []
+        for pale in (False, True):
+            glazing = [
+                _at_end(glass, part, known.get(glass.id), pale=pale) for glass in ready.glazing
+            ]
+            seen = room_light(
+                ready.plan_m,
+                ready.height_m,
+                tuple(glazing),
+                (*places, here),
+                None,
+                normals=(*ways, out),
+                boxes=ready.boxes,
+                box_reflectance=ready.box_levels,
+            ).marks
+            ends.append(np.array([mark.direct.overcast(ground) for mark in seen]))
+        half = np.log(np.maximum(ends[1], 1e-12) / np.maximum(ends[0], 1e-12)) / 2.0
+        moved = np.where(straight > 0, half[:-1], 0.0)
+        widest = min(known, key=lambda name: (known[name], name != largest.id))
+        yield Source(
+            f"windows.{widest}.{fact}",
+            moved,
+            np.full(len(straight), half[-1]),
+            0.2 if not known[widest] else 0.5,
+            recorded=known[widest],
+        )
+
+
+def _at_end(glass: Glazing, part: str, known: bool | None, *, pale: bool) -> Glazing:
+    """A window with its reveal or its overhang as dark or as pale as that may be. known: whether
+    its level is recorded; None: it has none.
+    """
+    if known is None:
+        return glass
+    level = PALE_FRAME if pale else DARK_FRAME
+    if known:
+        given = glass.reveal if part == "reveal" else glass.underside
+        level = min(given * (1.0 + (LEVEL_GUESSED if pale else -LEVEL_GUESSED)), BRIGHTEST_LEVEL)
+    return replace(glass, reveal=level) if part == "reveal" else replace(glass, underside=level)
 
 
 def _glass(sheet: RoomSheet, ready: Reckoned, planes: int) -> Iterator[Source]:

@@ -133,3 +133,22 @@ def reaches(
         lit &= sees(plan, point[:2], target)
         lit &= unhidden(boxes, point, np.column_stack([target, np.where(lit, z, pane.sill_m)]))
     return np.asarray(lit)
+
+
+def nearest_patch(
+    centre_m: FloatArray, flat: NDArray[np.intp], point_m: FloatArray, surface: NDArray[np.intp]
+) -> NDArray[np.intp]:
+    """(...) the patch of the same flat nearest to each landing point (..., 3); 0 where none is.
+
+    centre_m, flat: (p, 3) and (p,), as of Patches;  surface: (...), as of Hits
+    """
+    found = np.zeros(surface.shape, dtype=np.intp)
+    for number in np.unique(surface):
+        own = np.flatnonzero(flat == number)
+        here = surface == number
+        if number < 0 or not len(own):
+            continue
+        centre, point = centre_m[own], point_m[here]
+        squared = np.sum(centre**2, axis=1) - 2.0 * point @ centre.T
+        found[here] = own[np.argmin(squared, axis=1)]
+    return found

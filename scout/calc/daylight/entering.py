@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scout.calc.daylight.beam import beam_hits, reaches
+from scout.calc.daylight.beam import beam_hits, nearest_patch, reaches
+from scout.calc.daylight.frame import Faces
 from scout.calc.daylight.glass import transmitted
 from scout.calc.daylight.pane import Wings
 from scout.calc.daylight.room_light import Glazing, PatchViews, outside_share
@@ -74,9 +75,7 @@ def overcast_on(
             * level
             * np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
         )
-        outside += (
-            glass.passes * level * outside_share(view, ground_reflectance, glass.street) / np.pi
-        )
+        outside += glass.passes * level * outside_share(view, ground_reflectance, glass) / np.pi
     return Entering(sky, outside, np.zeros(len(sky)), np.zeros(len(sky)))
 
 
@@ -110,13 +109,29 @@ def clear_on(
             sun.azimuth_deg,
         )
         sky[sees] += glass.passes * by_sky * np.sum(view.sky[sees] * spread, axis=(1, 2))
+        framed, around = glass.framed, view.around
         for lit, level_lux, by_whom in ((sky_ground, by_sky, True), (sun_ground, by_sun, False)):
             lit += glass.passes * _sent(view, glass, sun, rho, level_lux, by_sky=by_whom) / np.pi
+            if framed is not None and around is not None:
+                luminance = _sent(framed, glass, sun, rho, level_lux, by_sky=by_whom) / np.pi
+                lit += glass.passes * (around @ luminance)
+        if framed is not None and around is not None:
+            own = clear_spread(
+                framed.elevation_deg,
+                framed.turned_deg + (glass.facing_deg or 0.0),
+                sun.elevation_deg,
+                sun.azimuth_deg,
+            )
+            sky += glass.passes * by_sky * (around @ (framed.sky @ own))
+            if (shining := _shining(glass, sun)) is not None:
+                normal = float(direct_normal_lux(sun.elevation_deg, sun.outside_lux))
+                lands = framed.sun(np.array([shining[0]]), np.array([sun.elevation_deg]))[0]
+                sun_ground += glass.passes * normal * (around @ lands)
     return Entering(sky, sky_ground, sun_ground, beam)
 
 
 def _sent(
-    view: SkyView, glass: Glazing, sun: Sun, rho: float, level_lux: float, *, by_sky: bool
+    view: SkyView | Faces, glass: Glazing, sun: Sun, rho: float, level_lux: float, *, by_sky: bool
 ) -> FloatArray:
     """(k,) what the ground and the facades before a pane send through it, times pi, lit by a clear
     sky or by the sun alone.
@@ -231,15 +246,8 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
             area = float(hits.area_m2.sum()) / (glass.pane.width_m * glass.pane.height_m)
             glow += passed * cosine * area / np.pi * mean_on_patches(ready, view.bare)
             continue
-        for number in np.unique(hits.surface):
-            own = np.flatnonzero(patches.flat == number)
-            rays = np.flatnonzero(hits.surface[0] == number)
-            if number < 0 or not len(own):
-                continue
-            apart = np.sum((hits.point_m[0][rays][:, None] - patches.centre_m[own]) ** 2, axis=2)
-            np.add.at(
-                lumens, own[np.argmin(apart, axis=1)], hits.area_m2[0][rays] * cosine * passed
-            )
+        to = nearest_patch(patches.centre_m, patches.flat, hits.point_m, hits.surface)
+        np.add.at(lumens, to[0], hits.area_m2[0] * cosine * passed)
     return np.asarray(lumens / patches.area_m2 + glow)
 
 

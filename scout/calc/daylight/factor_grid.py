@@ -66,7 +66,7 @@ def daylight_factors(
             boxes=boxes,
             street=glass.street,
         )
-        straight += overcast_through(view, ground_reflectance, glass.street) * glass.passes
+        straight += overcast_through(view, ground_reflectance, glass) * glass.passes
     if reflectance is None:
         return straight, None
     if len(reflectance) != len(plan_m) + 2:

@@ -10,13 +10,14 @@ from there to the directions each patch sees.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from scout.calc.daylight.beam import beam_hits, reaches
+from scout.calc.daylight.beam import beam_hits, nearest_patch, reaches
+from scout.calc.daylight.frame import Faces, Frame, binned, faces
 from scout.calc.daylight.glass import diffuse_reflectance, transmitted
 from scout.calc.daylight.pane import Pane, Wings
 from scout.calc.daylight.sky import overcast_spread
@@ -30,7 +31,6 @@ from scout.errors import OutOfRange
 from scout.values import said
 
 PATCH_M, MOST_PATCHES = 0.5, 650.0
-BIN_DEG = 5.0
 UP = np.array([0.0, 0.0, 1.0])
 
 
@@ -40,6 +40,8 @@ class Glazing:
     spreads: whether it scatters the sun.
 
     transmittance: of the whole glazing square on;  panes: 1, or 2 with air between
+    reveal, underside, facade: what the sides of the opening outside, the underside of its overhang
+        and the wall beneath that reflect;  drop_m: of the sill above the ground outdoors
     """
 
     id: str
@@ -53,6 +55,32 @@ class Glazing:
     )
     panes: int = 1
     street: Street | None = None  # what the skyline before it is made of
+    reveal: float = 0.0
+    underside: float = 0.0
+    facade: float = 0.0
+    drop_m: float = 1.0
+
+    @property
+    def framed(self) -> Faces | None:
+        """What frames the opening outside, where that throws light."""
+        pane = self.pane
+        if (pane.reveal_m <= 0 or self.reveal <= 0) and (
+            pane.overhang_m <= 0 or self.underside <= 0
+        ):
+            return None
+        return faces(
+            Frame(
+                replace(pane, wall=0, offset_m=0.0),
+                self.reveal,
+                self.underside,
+                self.facade,
+                diffuse_reflectance(self.transmittance, self.panes),
+                self.drop_m,
+                self.skyline,
+                self.facing_deg or 0.0,
+                self.street,
+            )
+        )
 
 
 @dataclass(frozen=True)
@@ -79,6 +107,9 @@ class Weights:
     obstruction: float
     spreading: FloatArray  # (panes,) weight of each pane as a diffuser of uniform luminance
     streets: tuple[OfStreet, ...] = ()  # of panes that look into one, instead of the two above
+    # of each pane (5,): weights of what frames it, for the sun that lands there; what sky and
+    # ground land there is in the weights above
+    framing: tuple[FloatArray, ...] = ()
 
     def overcast(self, ground_reflectance: float) -> float:
         """Illuminance for each lux of an overcast sky's horizontal light, ground and obstructions
@@ -248,25 +279,34 @@ class PatchViews:
         """(p,) light that falls straight on each patch for each lux of an overcast sky outdoors."""
         total = np.zeros(self.share.shape)
         for view, glass in zip(self.views, self.glazing, strict=True):
-            through = overcast_through(view, ground_reflectance, glass.street)
+            through = overcast_through(view, ground_reflectance, glass)
             total += through.reshape(self.share.shape) * glass.passes
         return np.asarray(np.sum(total * self.share, axis=1))
 
 
-def overcast_through(
-    view: SkyView, ground_reflectance: float, street: Street | None = None
-) -> FloatArray:
+def overcast_through(view: SkyView, ground_reflectance: float, glass: Glazing) -> FloatArray:
     """(k,) light through a pane for each lux of an overcast sky outdoors; what stands before the
     sky reflects as the ground does, unless it is known what street it is.
     """
     sky = np.sum(view.sky * overcast_spread(view.elevation_deg), axis=(1, 2))
-    return np.asarray(sky + outside_share(view, ground_reflectance, street) / np.pi)
+    return np.asarray(sky + outside_share(view, ground_reflectance, glass) / np.pi)
 
 
-def outside_share(view: SkyView, ground_reflectance: float, street: Street | None) -> FloatArray:
-    """(k,) what the ground and things before the sky send through a pane, times pi, for each lux of
-    an overcast sky.
+def outside_share(view: SkyView, ground_reflectance: float, glass: Glazing) -> FloatArray:
+    """(k,) what the ground, things before the sky and the pane's frame send through it, times pi,
+    for each lux of an overcast sky.
     """
+    sent = _elsewhere(view, ground_reflectance, glass.street)
+    if view.around is None or (framed := glass.framed) is None:
+        return sent
+    by_sky = framed.sky @ overcast_spread(framed.elevation_deg)
+    luminance = by_sky + _elsewhere(framed, ground_reflectance, glass.street) / np.pi
+    return np.asarray(sent + np.pi * (view.around @ luminance))
+
+
+def _elsewhere(
+    view: SkyView | Faces, ground_reflectance: float, street: Street | None
+) -> FloatArray:
     if street is None or view.up_facade is None:
         return np.asarray(
             view.ground * ground_reflectance + view.obstruction * facade_share(ground_reflectance)
@@ -367,12 +407,20 @@ def _scattered(
     """(t,) lux straight from coverings that glow, and (t,) lux by the surfaces."""
     glowing, round_about = np.zeros(len(azimuth_deg)), np.zeros(len(azimuth_deg))
     for number, glass in enumerate(room.glazing):
-        if not glass.spreads and mark.gain is None:
+        framed = glass.framed
+        if not glass.spreads and mark.gain is None and framed is None:
             continue
         shining = _shining(glass, azimuth_deg, elevation_deg, normal_lux)
         if shining is None:
             continue
         index, g_up, h_up, cos_up, passed = shining
+        if framed is not None:
+            luminance = framed.sun(g_up, h_up) * normal_lux[index][:, None]
+            glowing[index] += luminance @ mark.direct.framing[number]
+            if mark.reflected is not None:
+                round_about[index] += luminance @ mark.reflected.framing[number]
+        if not glass.spreads and mark.gain is None:
+            continue
         hits = beam_hits(
             room.plan_m,
             room.height_m,
@@ -397,9 +445,10 @@ def _scattered(
                 round_about[index] += luminance * mark.reflected.spreading[number]
         elif mark.gain is not None:
             lumens = hits.area_m2 * (passed * cos_up)[:, None]
-            round_about[index] += np.sum(
-                lumens * mark.gain[_nearest(room, hits.point_m, hits.surface)], axis=1
-            )
+            assert room.patch_centre_m is not None
+            assert room.patch_flat is not None
+            to = nearest_patch(room.patch_centre_m, room.patch_flat, hits.point_m, hits.surface)
+            round_about[index] += np.sum(lumens * mark.gain[to], axis=1)
     return glowing, round_about
 
 
@@ -571,6 +620,7 @@ def _of_one(view: SkyView, k: int, plan: FloatArray, glass: Glazing) -> Weights:
     ) + _plan_bearing_deg(plan, glass.pane.wall)
     p = glass.passes
     return _outside(
+        plan,
         glass,
         bearing.ravel(),
         view.elevation_deg[k].ravel(),
@@ -579,10 +629,12 @@ def _of_one(view: SkyView, k: int, plan: FloatArray, glass: Glazing) -> Weights:
         p * float(view.obstruction[k]),
         float(view.bare[k]),
         0.0 if view.up_facade is None else p * float(view.up_facade[k]),
+        np.zeros(5) if view.around is None else p * view.around[k],
     )
 
 
 def _outside(
+    plan: FloatArray,
     glass: Glazing,
     bearing_deg: FloatArray,
     elevation_deg: FloatArray,
@@ -591,44 +643,48 @@ def _outside(
     before: float,
     bare: float,
     up_facade: float,
+    around: FloatArray,
 ) -> Weights:
-    """The weights of one pane; a street's ground and facades stand by themselves."""
+    """The weights of one pane, its frame's among them; a street's ground and facades stand by
+    themselves.
+    """
+    framed = glass.framed
+    if framed is not None:
+        turn = _plan_bearing_deg(plan, glass.pane.wall)
+        bearing_deg = np.concatenate([bearing_deg, framed.turned_deg + turn])
+        elevation_deg = np.concatenate([elevation_deg, framed.elevation_deg])
+        sky = np.concatenate([sky, around @ framed.sky])
+        ground += float(around @ framed.ground)
+        before += float(around @ framed.obstruction)
+        up_facade += 0.0 if framed.up_facade is None else float(around @ framed.up_facade)
     spreading = np.array([bare])
     if glass.street is None:
-        return Weights(bearing_deg, elevation_deg, sky, ground, before, spreading)
+        return Weights(bearing_deg, elevation_deg, sky, ground, before, spreading, (), (around,))
     part = OfStreet(glass.street, glass.facing_deg or 0.0, ground, before, up_facade)
-    return Weights(bearing_deg, elevation_deg, sky, 0.0, 0.0, spreading, (part,))
+    return Weights(bearing_deg, elevation_deg, sky, 0.0, 0.0, spreading, (part,), (around,))
 
 
 def _gathered(view: SkyView, spread: FloatArray, plan: FloatArray, glass: Glazing) -> Weights:
     """What all patches see, each by its weight for the mark, sorted into boxes of bearing and
     elevation.
     """
-    bearing = (view.turned_deg + _plan_bearing_deg(plan, glass.pane.wall)) % 360.0
-    columns, rows = int(360 / BIN_DEG), int(90 / BIN_DEG)
-    column = np.minimum((bearing / BIN_DEG).astype(np.intp), columns - 1)[..., None]
-    row = np.clip((view.elevation_deg / BIN_DEG).astype(np.intp), 0, rows - 1)
-    weight = view.sky * spread[:, None, None] * glass.passes
-    box = (row * columns + column).ravel()
-    total = np.asarray(np.bincount(box, weight.ravel(), rows * columns), dtype=np.float64)
-    # each box stands at the mean of what fell into it, so that a smooth sky is summed to second
-    # order
-    height = np.asarray(
-        np.bincount(box, (weight * view.elevation_deg).ravel(), rows * columns), dtype=np.float64
-    )
-    used = total > 0
-    where = np.flatnonzero(used)
     p = glass.passes
-    bearings = (np.asarray(where % columns, dtype=np.float64) + 0.5) * BIN_DEG
+    bearing, height, (sky,) = binned(
+        view.turned_deg + _plan_bearing_deg(plan, glass.pane.wall),
+        view.elevation_deg,
+        (p * view.sky * spread[:, None, None])[None],
+    )
     return _outside(
+        plan,
         glass,
-        bearings,
-        height[used] / total[used],
-        total[used],
+        bearing,
+        height,
+        sky,
         p * float(view.ground @ spread),
         p * float(view.obstruction @ spread),
         float(view.bare @ spread),
         0.0 if view.up_facade is None else p * float(view.up_facade @ spread),
+        np.zeros(5) if view.around is None else p * (spread @ view.around),
     )
 
 
@@ -644,20 +700,5 @@ def _joined(parts: list[Weights]) -> Weights:
         sum(part.obstruction for part in parts),
         np.concatenate([part.spreading for part in parts]),
         tuple(one for part in parts for one in part.streets),
+        tuple(one for part in parts for one in part.framing),
     )
-
-
-def _nearest(room: RoomLight, point_m: FloatArray, surface: NDArray[np.intp]) -> NDArray[np.intp]:
-    """(t, k) the patch nearest to each landing point on the same surface."""
-    assert room.patch_centre_m is not None
-    assert room.patch_flat is not None
-    found = np.zeros(surface.shape, dtype=np.intp)
-    for number in np.unique(surface):
-        own = np.flatnonzero(room.patch_flat == number)
-        here = surface == number
-        if number < 0 or not len(own):
-            continue
-        centre, point = room.patch_centre_m[own], point_m[here]
-        squared = np.sum(centre**2, axis=1) - 2.0 * point @ centre.T
-        found[here] = own[np.argmin(squared, axis=1)]
-    return found

@@ -188,6 +188,8 @@ class Window(Part, Base):
     reveal_m: Mapped[float | None]
     overhang_m: Mapped[float | None]
     overhang_gap_m: Mapped[float | None]
+    reveal_reflectance: Mapped[float | None]
+    overhang_reflectance: Mapped[float | None]
     covering: Mapped[str | None] = mapped_column(String(10))
     skyline: Mapped[list[Any] | None] = mapped_column(Plain)
     material: Mapped[str | None] = mapped_column(String(40))

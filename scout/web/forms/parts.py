@@ -71,6 +71,13 @@ class WindowForm(MeasuredRecordForm[Window]):
     )
     overhang_m = LengthField("Overhang, how far out")
     overhang_gap_m = LengthField("Overhang, gap above the glass")
+    reveal_reflectance = ShareField(
+        "Light its reveal and ledge reflect", hint="0 to 1; white paint 0.8, brick 0.2"
+    )
+    overhang_reflectance = ShareField(
+        "Light the overhang's underside reflects",
+        hint="0 to 1; white paint 0.75, bare concrete 0.3",
+    )
     covering = ChoiceField("Covering", Covering, "covering")
     material = ChoiceField("For sound it counts as", Material, "material", none="glass")
     skyline = SkylineField(
@@ -89,6 +96,8 @@ class WindowForm(MeasuredRecordForm[Window]):
                 "reveal_m",
                 "overhang_m",
                 "overhang_gap_m",
+                "reveal_reflectance",
+                "overhang_reflectance",
                 "skyline",
                 "material",
             ),

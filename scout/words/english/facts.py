@@ -27,6 +27,8 @@ MESSAGES = {
     "fact.reveal_m": "reveal",
     "fact.overhang_m": "overhang",
     "fact.overhang_gap_m": "gap under the overhang",
+    "fact.reveal_reflectance": "light its reveal reflects",
+    "fact.overhang_reflectance": "light its overhang reflects",
     "fact.transmittance": "glass",
     "fact.ground_reflectance": "reflectance of the ground outside",
     "fact.covering": "covering",

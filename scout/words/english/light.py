@@ -63,7 +63,13 @@ MESSAGES = {
         " worked out"
     ),
     "light.no_windows": "the room has no windows",
-    "light.dark_reveals": ("the sides of reveals and the underside of overhangs are taken as dark"),
+    "light.frames_taken": (
+        "how light {facts} are is not measured: {share:best} is taken (common practice), {share}"
+        " counted into the range"
+    ),
+    "light.frame_limits": (
+        "reveals and overhangs are taken as matte and as light all over as in their mean"
+    ),
     "light.street": (
         "what stands before the sky is taken as a street {width} wide, its facades reflecting {facade},"
         " this building [{own} high][{like}]"

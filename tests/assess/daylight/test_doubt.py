@@ -49,6 +49,7 @@ def room(
                         "covering": "none",
                         "transmittance": 0.7,
                         "reveal_m": 0.1,
+                        "reveal_reflectance": 0.5,
                         "skyline": [],
                         **window,
                     }
@@ -99,7 +100,8 @@ def truth(recorded: RoomSheet, random: np.random.Generator) -> RoomSheet:
     assert window.width_m is not None
     assert window.height_m is not None
     size = {"width_m": window.width_m + tape(), "height_m": window.height_m + tape()}
-    glass = window.model_copy(update={**size, "transmittance": 0.7 * off(0.10)})
+    framed = {"transmittance": 0.7 * off(0.10), "reveal_reflectance": 0.5 * off(0.20)}
+    glass = window.model_copy(update={**size, **framed})
     surfaces = {
         name: surface.model_copy(
             # one standard deviation: what `trust_of` says of a light reflectance alone
@@ -280,6 +282,27 @@ def test_turns_reach_both_ends_and_leave_no_gap() -> None:
     assert turns[-1] == 15.0
     assert max(np.diff(np.append(turns, 0.0))[:-1]) <= 15.0
     assert len(turns_deg(180.0)) == 24
+
+
+def test_reveals_nobody_judged_widen_the_range_and_are_told() -> None:
+    # property: dark to white reveals are counted into the range, under their own name; recorded, the
+    # range is narrower and the figure between
+    plain = ROOMS[1].plain()
+    window = plain["room"]["windows"][0]
+    window["reveal_m"] = 0.3
+    rows = []
+    for level in (None, 0.1, 0.85):
+        window["reveal_reflectance"] = level
+        rows.append(marks(RoomSheet.read(plain), JUNE).marks["subject"])
+    taken, dark, white = rows
+    assert None not in (taken.camera_factor_pct, dark.camera_factor_pct, white.camera_factor_pct)
+    low, high = taken.camera_factor_range_pct or (0.0, 0.0)
+    assert low < (dark.camera_factor_pct or 0.0) < (white.camera_factor_pct or 0.0) < high
+    least, most = white.camera_factor_range_pct or (0.0, 0.0)
+    assert most / least < high / low
+    (told,) = [fact for fact in taken.range_from if not fact.recorded]
+    assert told.fact == "windows.W1.reveal_reflectance"
+    assert all(fact.recorded for fact in white.range_from)
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,5 @@
-"""Furnished rooms that our light and Radiance's are worked out for, and the run that makes the
+"""Furnished rooms, streets, white reveals and balconies that our light and Radiance's are worked out
+for, and the run that makes the
 expected values again: `python -m tests.calc.daylight.furnished` (an hour of one processor).
 """
 
@@ -113,6 +114,26 @@ STREET_PLANES: list[Plane] = [
     ((2.5, 3.0, 1.2), (0.0, -1.0, 0.0)),
     ((2.5, 1.0, 1.2), UP),
 ]
+
+
+def framed(glass: Glazing, sun: tuple[float, float] | None) -> TracedRoom:
+    """A bare room with one window."""
+    return TracedRoom(PLAN, 2.7, (glass,), MIDDLING[0], 0.2, sun=sun)
+
+
+DEEP = Pane(0, 1.9, 0.8, 1.2, 1.5, reveal_m=0.35)
+WHITE_REVEALS = Glazing("W", DEEP, 1.0, facing_deg=0.0, reveal=0.8)
+GREY_REVEALS = Glazing("W", DEEP, 1.0, facing_deg=0.0, reveal=0.4)
+UNDER_A_BALCONY = Glazing(
+    "W",
+    Pane(0, 1.3, 0.3, 2.4, 2.0, reveal_m=0.15, overhang_m=1.3, overhang_gap_m=0.25),
+    1.0,
+    facing_deg=0.0,
+    reveal=0.6,
+    underside=0.75,
+    facade=0.5,
+    drop_m=6.0,
+)
 NARROW = Street(width_m=8.0, opposite_m=12.0, own_m=12.0, floor_m=0.0, facade=0.3)
 PALE = Street(width_m=15.0, opposite_m=18.0, own_m=15.0, floor_m=6.0, facade=0.5)
 SCENES: dict[str, tuple[TracedRoom, list[Plane]]] = {
@@ -130,6 +151,11 @@ SCENES: dict[str, tuple[TracedRoom, list[Plane]]] = {
     "narrow street, facades in shade": (in_a_street(NARROW, (30.0, 35.0)), STREET_PLANES),
     "pale street, overcast": (in_a_street(PALE, None), STREET_PLANES),
     "pale street, facades in the sun": (in_a_street(PALE, (170.0, 50.0)), STREET_PLANES),
+    "white reveals, overcast": (framed(WHITE_REVEALS, None), STREET_PLANES),
+    "white reveals, in the sun": (framed(WHITE_REVEALS, (30.0, 35.0)), STREET_PLANES),
+    "grey reveals, overcast": (framed(GREY_REVEALS, None), STREET_PLANES),
+    "under a balcony, overcast": (framed(UNDER_A_BALCONY, None), STREET_PLANES),
+    "under a balcony, in the sun": (framed(UNDER_A_BALCONY, (30.0, 35.0)), STREET_PLANES),
 }
 
 

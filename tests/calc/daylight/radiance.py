@@ -24,8 +24,9 @@ BINARIES = Path(pyradiance.__file__).parent / "bin"
 
 @dataclass(frozen=True)
 class TracedRoom:
-    """Open holes in thin walls; y is north. An overhang is a black slab 60 m wide, a skyline stands
-    at the end of the world.
+    """Open holes in thin walls; y is north. A reveal stands out before the wall, and a facade of its
+    own at the end of it where one is asked for; an overhang is a slab 60 m wide, a skyline stands at
+    the end of the world.
 
     A pane's street is built, 400 m long; the skyline is then left out. boxes: of these reflectances.
     sun: azimuth and elevation of a clear day's, whose light is then in
@@ -46,7 +47,6 @@ class TracedRoom:
         plan_walls, text = walls(self.plan_m), []
         for number, rho in enumerate(self.reflectance):
             text.append(f"void plastic m{number} 0 0 5 {rho} {rho} {rho} 0 0")
-        text.append("void plastic black 0 0 5 0 0 0 0 0")
         for number, wall in enumerate(plan_walls):
             holes = [glass.pane for glass in self.glazing if glass.pane.wall == number]
             us = sorted(
@@ -78,11 +78,9 @@ class TracedRoom:
                         )
                     ]
                     text.append(_polygon(f"m{number}", f"w{number}_{i}_{j}", corners))
-            text += [
-                self._overhang(wall, glass, k)
-                for k, glass in enumerate(self.glazing)
-                if glass.pane.wall == number and glass.pane.overhang_m > 0
-            ]
+            for k, glass in enumerate(self.glazing):
+                if glass.pane.wall == number:
+                    text += self._frame(wall, glass, k)
         for name, level, number in (
             ("floor", 0.0, len(plan_walls)),
             ("ceiling", self.height_m, len(plan_walls) + 1),
@@ -147,15 +145,49 @@ class TracedRoom:
             made.append(upright("below", (left, right), (foot, 0.0), y))
         return made
 
-    def _overhang(self, wall: Wall, glass: Glazing, k: int) -> str:
-        pane, out = glass.pane, np.append(wall.outward, 0.0)
-        level = pane.head_m + pane.overhang_gap_m
-        left, right = wall.point(-30.0, level), wall.point(30.0 + wall.length_m, level)
-        return _polygon(
-            "black",
-            f"overhang{k}",
-            [left, right, right + out * pane.overhang_m, left + out * pane.overhang_m],
-        )
+    def _frame(self, wall: Wall, glass: Glazing, k: int) -> list[str]:
+        """Reveal, overhang, and 60 m of the facade outside, which stands a millimetre further out."""
+        pane, outward = glass.pane, np.append(wall.outward, 0.0)
+        left, right = pane.offset_m, pane.offset_m + pane.width_m
+        low, high, face = pane.sill_m, pane.head_m, pane.reveal_m + 0.001
+
+        def quad(material: str, name: str, *corners: tuple[float, float, float]) -> str:
+            """Corners: along the wall, up, and out of it."""
+            text = f"void plastic {material}{k} 0 0 5 {levels[material]} {levels[material]} {levels[material]} 0 0\n"
+            return text + _polygon(
+                f"{material}{k}",
+                f"{name}{k}",
+                [wall.point(u, z) + out * outward for u, z, out in corners],
+            )
+
+        levels = {"reveal": glass.reveal, "under": glass.underside, "front": glass.facade}
+        made = []
+        if pane.reveal_m > 0:
+            for name, (u0, z0), (u1, z1) in (
+                ("left", (left, low), (left, high)),
+                ("right", (right, low), (right, high)),
+                ("head", (left, high), (right, high)),
+                ("ledge", (left, low), (right, low)),
+            ):
+                ends = (u0, z0, 0.0), (u1, z1, 0.0), (u1, z1, face), (u0, z0, face)
+                made.append(quad("reveal", name, *ends))
+        if pane.overhang_m > 0:
+            level, out = pane.head_m + pane.overhang_gap_m, pane.reveal_m + pane.overhang_m
+            a, b = -30.0, 30.0 + wall.length_m
+            corners = (a, level, face), (b, level, face), (b, level, out), (a, level, out)
+            made.append(quad("under", "overhang", *corners))
+        if glass.facade > 0:
+            foot, top = -glass.drop_m + low, high + pane.overhang_gap_m
+            for name, u0, u1, z0, z1 in (
+                ("beside", -30.0, left, foot, top),
+                ("beyond", right, 30.0 + wall.length_m, foot, top),
+                ("beneath", left, right, foot, low),
+                ("above", left, right, high, top),
+            ):
+                if z1 > z0:
+                    ends = (u0, z0, face), (u1, z0, face), (u1, z1, face), (u0, z1, face)
+                    made.append(quad("front", name, *ends))
+        return made
 
     def sky(self) -> str:
         """The exact CIE overcast sky of one lux level, its ground, and the skyline of the first

@@ -58,7 +58,9 @@ def ours(room: TracedRoom, planes: list[Plane]) -> FloatArray:
 @pytest.mark.parametrize("name", list(SCENES))
 def test_furnished_rooms_and_streets_against_radiance(name: str) -> None:
     room, planes = SCENES[name]
-    assert ours(room, planes) == pytest.approx(TRACED[name], rel=0.06)  # our promise is 10 %
+    # our promise is 10 % in furnished rooms and streets, 5 % behind reveals and under balconies
+    within = 0.05 if room.glazing[0].framed else 0.06
+    assert ours(room, planes) == pytest.approx(TRACED[name], rel=within)
 
 
 def test_the_grid_of_a_furnished_room_agrees_with_its_marks() -> None:
