@@ -12,7 +12,7 @@ from scout.assess.recorded import PHOTO_BARE, PHOTO_CARD, PHOTO_CARD_LAMPS
 from scout.calc.bounce.card import Picked, picked
 from scout.calc.geometry import FloatArray
 from scout.errors import OutOfRange, Refused
-from scout.media.photos.inside import look_inside
+from scout.media.photos.inside import Inside, look_inside
 from scout.media.photos.limits import PhotoLimits
 from scout.media.photos.pictures import draw_inside
 from scout.media.photos.profiles import fault_of
@@ -20,12 +20,13 @@ from scout.records import Measurement
 from scout.records.sheet import Colour, Surface
 from scout.usecases import photos, rooms
 from scout.usecases.work import Work
-from scout.values import Figure, Many, said
+from scout.values import Figure, Many, Said, said
 
 LEAST_PX = 32  # an area smaller than this is noise and compression
 SHARE = 0.015  # of the longer side, where that is more
 MOST_PICKS = 12
 Places = Sequence[tuple[float, float]]  # shares of the picture from its left and its top
+Pixels = np.ndarray[tuple[int, ...], np.dtype[np.uint8]]
 
 
 def pick_colour(
@@ -48,26 +49,18 @@ def pick_colour(
             )
     path, name, _ = photos.original(work, photo_id)
     limits = PhotoLimits(max_bytes=path.stat().st_size)
-    inside = look_inside(path, name, limits)
-    if inside.parts.icc is not None and fault_of(inside.parts.icc) is not None:
-        raise Refused(
-            "photo",
-            name,
-            said("photo.profile_unread"),
-        )
-    drawn = draw_inside(inside, longest_px=None, limits=limits)
-    pixels = np.asarray(drawn.image, dtype=np.uint8)
+    pixels, notes = drawn_pixels(look_inside(path, name, limits), name, limits)
     try:
         found = picked(
-            [_area(pixels, "wall", place) for place in walls],
-            [_area(pixels, "card", place) for place in cards],
+            [area_of(pixels, "wall", place) for place in walls],
+            [area_of(pixels, "card", place) for place in cards],
             card_reflectance,
-            [_area(pixels, "grey", place) for place in greys],
+            [area_of(pixels, "grey", place) for place in greys],
         )
     except OutOfRange as refusal:
         raise Refused(refusal.path, refusal.given, refusal.because) from refusal
     return Picked(
-        found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *drawn.notes)
+        found.code, found.linear, found.light_reflectance, found.spread, (*found.said, *notes)
     )
 
 
@@ -109,9 +102,18 @@ def keep_colour(
     )
 
 
-def _area(
-    pixels: np.ndarray[tuple[int, ...], np.dtype[np.uint8]], name: str, place: tuple[float, float]
-) -> FloatArray:
+def drawn_pixels(inside: Inside, name: str, limits: PhotoLimits) -> tuple[Pixels, tuple[Said, ...]]:
+    """The upright picture in sRGB, and what was said on the way. Raises Refused for a profile that
+    cannot be read.
+    """
+    if inside.parts.icc is not None and fault_of(inside.parts.icc) is not None:
+        raise Refused("photo", name, said("photo.profile_unread"))
+    drawn = draw_inside(inside, longest_px=None, limits=limits)
+    return np.asarray(drawn.image, dtype=np.uint8), tuple(drawn.notes)
+
+
+def area_of(pixels: Pixels, name: str, place: tuple[float, float]) -> FloatArray:
+    """The pixels round a place, (h, w, 3) codes. Raises Refused for one outside the picture."""
     x, y = place
     if not (0 <= x <= 1 and 0 <= y <= 1):
         raise Refused(

@@ -37,6 +37,7 @@ BLUEPRINTS = (
     "sighting",
     "sound",
     "bounce",
+    "card",
     "outbox",
 )
 SESSION_DAYS = 14

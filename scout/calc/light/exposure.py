@@ -56,6 +56,8 @@ MARKED_F = tuple(
 MARKED_ISO = (100.0, 125.0, 160.0, 200.0, 250.0, 320.0, 400.0, 500.0, 640.0, 800.0)
 MARKED_SLACK = 1.03  # marks are rounded by up to 3 %
 FLAT_RECEPTOR_CONSTANT = 250.0  # ISO 2720 gives 240 to 400 for a flat receptor
+REFLECTED_CONSTANT = 12.5  # ISO 2720 gives 10.6 to 13.4 for reflected light; 12.5 by most makers
+MID_LEVEL = 0.18  # share of white that the metered luminance is rendered as (ISO 12232, 118 of 255)
 
 
 def needed_lux(
@@ -138,3 +140,29 @@ def mixed_cct_k(cct_k: Sequence[float], duv: Sequence[float], lux: Sequence[floa
     weight = amount / places[:, 1]
     kelvin, _ = cct_duv(weight @ places / weight.sum())
     return float(kelvin)
+
+
+def card_lux(
+    f_number: float,
+    shutter_s: float,
+    iso: float,
+    level: float,
+    card_reflectance: float,
+) -> float:
+    """Light on a card that was photographed, from the exposure and how pale the card came out.
+
+    level:            of the card in the picture, linear, as a share of white, above 0, at most 1
+    card_reflectance: 0.18 for a grey card, 0.9 for a white one, above 0, at most 1
+    Returns:          [lx]
+    Raises:           OutOfRange, naming the argument
+    Source:           ISO 2720:1974, L = K N^2 / (t S) for the luminance that is rendered as mid
+        grey; a linear level tells the card's from it; a matte card of reflectance r under E lux has
+        L = r E / pi
+    """
+    stop = float(require("f_number", f_number, above=0))
+    shutter = float(require("shutter_s", shutter_s, above=0))
+    speed = float(require("iso", iso, above=0))
+    pale = float(require("level", level, above=0, most=1))
+    reflects = float(require("card_reflectance", card_reflectance, above=0, most=1))
+    luminance = REFLECTED_CONSTANT * stop**2 / (shutter * speed) * pale / MID_LEVEL
+    return float(np.pi * luminance / reflects)

@@ -4,6 +4,7 @@ elsewhere.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from scout.media.photos.ifd import Directory, Entry, byte_order, first_directory_at, read_directory
@@ -19,8 +20,15 @@ _ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP = (
     0xA001,
     0xA005,
 )
-_FIRST = frozenset({_ORIENTATION, _EXIF_POINTER, _GPS_POINTER, _MAKE, _MODEL})
-_SUB = frozenset({_ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP})
+_SOFTWARE, _CHANGED = 0x0131, 0x0132
+_SHUTTER, _F_NUMBER, _SPEED, _APEX_SHUTTER, _APEX_STOP = 0x829A, 0x829D, 0x8827, 0x9201, 0x9202
+_OUTPUT_SPEED, _INDEX_SPEED, _WIDTH, _HEIGHT, _RENDERED = 0x8831, 0x8832, 0xA002, 0xA003, 0xA401
+_FIRST = frozenset({_ORIENTATION, _EXIF_POINTER, _GPS_POINTER, _MAKE, _MODEL, _SOFTWARE, _CHANGED})
+_SUB = frozenset({_ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP}) | frozenset(
+    {_SHUTTER, _F_NUMBER, _SPEED, _APEX_SHUTTER, _APEX_STOP}
+    | {_OUTPUT_SPEED, _INDEX_SPEED, _WIDTH, _HEIGHT, _RENDERED}
+)
+SPEED_ELSEWHERE = 65535.0  # Exif 2.3: a speed too large for two bytes stands in a tag of its own
 
 Numbers = tuple[float | None, ...]
 
@@ -48,9 +56,26 @@ class GpsTags:
 
 
 @dataclass(frozen=True)
+class ExposureTags:
+    """What the picture was exposed with, and what tells whether it is as the camera made it.
+
+    changed: DateTime (0x0132), of the last edit;  rendered: CustomRendered, 0 for an ordinary one
+    """
+
+    shutter_s: float | None = None
+    f_number: float | None = None
+    iso: float | None = None
+    width_px: float | None = None
+    height_px: float | None = None
+    rendered: float | None = None
+    software: str | None = None
+    changed: str | None = None
+
+
+@dataclass(frozen=True)
 class ExifTags:
-    """The tags of one EXIF block. DateTime (0x0132) is left out on purpose: it tells of the last
-    edit, not of the capture.
+    """The tags of one EXIF block. DateTime (0x0132) tells of the last edit, not of the capture: it
+    stands with the exposure.
     """
 
     orientation: float | None = None
@@ -62,6 +87,7 @@ class ExifTags:
     camera: str | None = None
     adobe_rgb: bool = False
     gps: GpsTags | None = None
+    exposure: ExposureTags = ExposureTags()
     notes: tuple[Said, ...] = ()
 
 
@@ -109,8 +135,31 @@ def read_exif(block: bytes) -> ExifTags:
         camera=_camera(first),
         adobe_rgb=adobe_rgb,
         gps=_gps(gps) if gps is not None and (set(gps.entries) | gps.lost) - {0} else None,
+        exposure=_exposure(first, sub),
         notes=tuple(notes),
     )
+
+
+def _exposure(first: Directory, sub: Directory | None) -> ExposureTags:
+    """Exif 2.32, 4.6.5: shutter and stop as they stand, or by their APEX values; the speed, or where
+    the tag for it says that it is elsewhere.
+    """
+
+    def value(tag: int) -> float | None:
+        found = _number(None if sub is None else sub.get(tag))
+        return found if found is not None and math.isfinite(found) else None
+
+    shutter, stop, speed = value(_SHUTTER), value(_F_NUMBER), value(_SPEED)
+    if shutter is None and (apex := value(_APEX_SHUTTER)) is not None and abs(apex) < 40:
+        shutter = 2.0**-apex
+    if stop is None and (apex := value(_APEX_STOP)) is not None and abs(apex) < 40:
+        stop = 2.0 ** (apex / 2.0)
+    if speed is None or speed >= SPEED_ELSEWHERE:
+        speed = value(_INDEX_SPEED) or value(_OUTPUT_SPEED)
+    above = [part if part is not None and part > 0 else None for part in (shutter, stop, speed)]
+    told = [entry.text() if (entry := first.get(tag)) else None for tag in (_SOFTWARE, _CHANGED)]
+    size = value(_WIDTH), value(_HEIGHT)
+    return ExposureTags(above[0], above[1], above[2], *size, value(_RENDERED), told[0], told[1])
 
 
 def _number(entry: Entry | None) -> float | None:

@@ -1,15 +1,17 @@
 // Picks places of a card and of a wall on a picture, by pointer or keys, into two fields; the fields work without it.
 
 const board = document.querySelector("[data-pick]");
-const fields = { card: document.getElementById("card"), grey: document.getElementById("grey"), wall: document.getElementById("wall") };
+const fields = {};
+for (const name of ["card", "grey", "wall"]) if (document.getElementById(name)) fields[name] = document.getElementById(name);
 
-if (board && fields.card && fields.grey && fields.wall) {
+if (board && fields.card) {
   const picture = board.querySelector("img");
   const over = board.querySelector("svg");
   const said = document.querySelector("[data-pick-said]");
   const choice = document.querySelector("[data-pick-which]");
   const cursor = { x: 0.5, y: 0.5, shown: false };
-  const which = () => choice.querySelector("input:checked").value;
+  const one = board.dataset.pick === "one";
+  const which = () => choice ? choice.querySelector("input:checked").value : "card";
   const lines = (name) => fields[name].value.split("\n").filter((line) => line.trim());
   const within = (value) => Math.min(1, Math.max(0, value));
   const stroke = (kind, path) => {
@@ -20,7 +22,7 @@ if (board && fields.card && fields.grey && fields.wall) {
   };
   const redraw = () => {
     over.replaceChildren();
-    for (const name of ["card", "grey", "wall"]) {
+    for (const name of Object.keys(fields)) {
       for (const line of lines(name)) {
         const [x, y] = line.split(/[;,]/).map(Number);
         if (!Number.isFinite(x) || !Number.isFinite(y)) continue;
@@ -38,13 +40,13 @@ if (board && fields.card && fields.grey && fields.wall) {
   };
   const pick = (x, y) => {
     const name = which();
-    keep(name, [...lines(name), `${x.toFixed(4)}, ${y.toFixed(4)}`], `A place of the ${name}: ${Math.round(x * 100)} % from the left, ${Math.round(y * 100)} % from the top.`);
-    if (name === "card") choice.querySelector("[value=wall]").checked = true;
+    keep(name, [...(one ? [] : lines(name)), `${x.toFixed(4)}, ${y.toFixed(4)}`], `A place of the ${name}: ${Math.round(x * 100)} % from the left, ${Math.round(y * 100)} % from the top.`);
+    if (choice && name === "card") choice.querySelector("[value=wall]").checked = true;
   };
   board.tabIndex = 0;
   board.setAttribute("role", "application");
   board.setAttribute("aria-label", "The picture, to pick places on");
-  choice.hidden = false;
+  if (choice) choice.hidden = false;
   document.querySelector("[data-pick-hint]").hidden = false;
   board.addEventListener("click", (event) => {
     const box = picture.getBoundingClientRect();

@@ -26,6 +26,7 @@ MESSAGES = {
     "done.not_proposed": "{room} is no longer proposed; it can be put back.",
     "done.none_of": "Recorded: no {things}.",
     "done.none_taken_back": "Taken back: whether there are {things} is not recorded.",
+    "done.reading_kept": "The reading is kept: {lux:lead}, good to {doubt}.",
     "done.colour_kept": "The colour {colour} is kept for {surface}.",
     "done.photos_added": ("The photo is added.", "{n} photos added.", "n"),
     "step.add_room": "{name} has none yet.",

@@ -5,6 +5,22 @@ MESSAGES = {
     "photo.too_many_places": "are more than are needed; give {most} at most",
     "photo.profile_unread": "carries a colour profile that cannot be read: its colours mean nothing here;"
     " send it as plain sRGB",
+    "card.off_middle": "the card came out at {level} of 255: between {least} and {most} is surer",
+    "card.tones_mapped": "HDR was on, or nobody said that it was off: tones may be mapped locally",
+    "card.one_shot": "one shot only: a second that agrees makes it surer",
+    "card.shots_apart": "the two shots are {apart:1} apart: a third says which is right",
+    "card.good_to": "{lux:lead} on the card, good to {doubt}",
+    "refusal.card.uneven": "of 255 is how much the place varies: tap the middle of the card, not its edge",
+    "refusal.card.shots_apart": "stops apart: the two shots are of other light, or of another card",
+    "refusal.card.no_exposure": (
+        "carries no exposure data; send the photo as the camera made it, not by a messenger"
+    ),
+    "refusal.card.edited": "was worked on with {by}; send the photo as the camera made it",
+    "refusal.card.changed": "was changed after it was taken; send the photo as the camera made it",
+    "refusal.card.rescaled": "was cut or made smaller; send the photo as the camera made it",
+    "refusal.card.one_place": "is where the card is; give one place, such as 0.25, 0.6",
+    "refusal.card.night": "is when the sun is down: a reading at night says nothing of daylight",
+    "refusal.card.no_time": "the file has no time; record the reading by hand with its hour",
     "photo.outside_picture": "lies outside the picture; give shares of its width and height, 0 to 1",
     "photo.not_there": "is not there",
     "photo.no_file": "is not a file; give a {accepted} photo",
