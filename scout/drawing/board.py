@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from scout.drawing.lettering import Hand
-from scout.drawing.shapes import Anchor, Box, Group, Point, Shape, Text, box_of
+from scout.drawing.shapes import Anchor, Box, Group, Point, Shape, Text, box_of, rectangle
 from scout.words.figures import Words, sentence
 
 Corners = Sequence[Point]
@@ -24,6 +24,7 @@ class Board:
         self.used: dict[str, None] = {}  # symbols to explain, in order of first use
         self.notes: list[str] = []
         self.dropped: list[str] = []  # names for which there was no room
+        self.window: Box | None = None  # what of the paper is drawn on; None: all of it
         self._taken: list[tuple[Corners, Box]] = []
 
     def add(self, *shapes: Shape, symbol: str | None = None) -> None:
@@ -56,6 +57,38 @@ class Board:
     def take(self, corners: Corners) -> None:
         """Keep letters out of a convex outline: a box, or a line from point to point."""
         self._taken.append((tuple(corners), box_of(list(corners))))
+
+    def keep_to(self, window: Box, far_mm: float) -> None:
+        """Set no letters outside a window."""
+        self.window = window
+        left, bottom, right, top = window
+        for box in (
+            (-far_mm, -far_mm, left, far_mm),
+            (right, -far_mm, far_mm, far_mm),
+            (left, -far_mm, right, bottom),
+            (left, top, right, far_mm),
+        ):
+            if box[2] - box[0] > 1e-6 and box[3] - box[1] > 1e-6:
+                self.take(rectangle(*box))
+
+    def shows(self, at: Point) -> bool:
+        """Whether a place is in the window."""
+        if self.window is None:
+            return True
+        left, bottom, right, top = self.window
+        return left <= at[0] <= right and bottom <= at[1] <= top
+
+    def last_shown(self, start: Point, end: Point) -> Point:
+        """Where a line from a place in the window leaves it, or its end."""
+        if self.window is None:
+            return end
+        share = 1.0
+        for axis in (0, 1):
+            run = end[axis] - start[axis]
+            if abs(run) > 1e-9:
+                edge = self.window[axis + 2] if run > 0 else self.window[axis]
+                share = min(share, max((edge - start[axis]) / run, 0.0))
+        return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
 
     def take_round(self, centre: Point, radius_mm: float) -> None:
         """Keep letters out of the square round a circle."""

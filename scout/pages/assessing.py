@@ -333,7 +333,7 @@ def _plan(sheet_: RoomSheet, assessment: RoomAssessment, medium: Medium) -> Draw
             size_mm=size_mm,
             units=medium.units,
             stated_scale=medium.for_print,
-            **medium.letters,
+            **medium.plan_letters,
         )
 
     return tidy_plan(drawn) if medium.for_print else drawn(SCREEN_MM)

@@ -5,7 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from scout.drawing.lettering import PRINT_TEXT_MM, SCREEN_TEXT_MM, helvetica_width
+from scout.drawing.lettering import (
+    PLAN_PRINT_TEXT_MM,
+    PLAN_SCREEN_TEXT_MM,
+    PRINT_TEXT_MM,
+    SCREEN_TEXT_MM,
+    helvetica_width,
+)
 from scout.packet.setting.text import letter_width
 from scout.units import Units
 
@@ -16,6 +22,12 @@ class Medium:
 
     units: Units = "metric"
     for_print: bool = False
+
+    @property
+    def plan_letters(self) -> dict[str, Any]:
+        """The same for plans, which are read at arm's length."""
+        size = PLAN_PRINT_TEXT_MM if self.for_print else PLAN_SCREEN_TEXT_MM
+        return {**self.letters, "text_mm": size}
 
     @property
     def letters(self) -> dict[str, Any]:

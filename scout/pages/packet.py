@@ -13,6 +13,7 @@ from scout.assess.answers import RoomAssessment
 from scout.assess.daylight.place import facings_of
 from scout.assess.setup import Setup
 from scout.calc.countries import country_of, emergency_numbers
+from scout.drawing.lettering import PLAN_PRINT_TEXT_MM
 from scout.drawing.plan.light import LightSheet
 from scout.drawing.plan.place import PlaceSheet
 from scout.drawing.plan.placing import place_sheet
@@ -53,8 +54,26 @@ from scout.usecases.work import Work
 from scout.values import Figure, said
 from scout.words.figures import Words, when
 
-PLAN_TEXT_MM = 3.15  # nine tenths of it is 8 points
-PLAN_SCALES = (20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0)
+PLAN_TEXT_MM = PLAN_PRINT_TEXT_MM
+PLAN_SCALES = (
+    20.0,
+    25.0,
+    30.0,
+    40.0,
+    50.0,
+    60.0,
+    75.0,
+    100.0,
+    125.0,
+    150.0,
+    200.0,
+    250.0,
+    300.0,
+    400.0,
+    500.0,
+    600.0,
+    750.0,
+)
 PLAN_MM = {"a4": (180.0, 240.0), "letter": (185.0, 225.0)}
 ROW_MM = 6.3  # of the table of stands below it
 SMALL_PLAN_MM = (78.0, 64.0)

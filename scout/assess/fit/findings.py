@@ -45,6 +45,7 @@ from scout.assess.fit.kinds import (
     LightMissing,
     LightNoPlace,
     LightOff,
+    OnPiece,
     PlacesUnknown,
     PlanAsks,
     Walk,
@@ -67,7 +68,9 @@ from scout.assess.setup import Setup
 from scout.assess.stage.floor import ground, lenses_unknown
 from scout.calc.fit.framing import FACE_DISTORTION_M
 from scout.calc.fit.shadow import SHADOW_FREE_M
+from scout.calc.geometry import inside
 from scout.records.doorways import doorways_of
+from scout.records.piece_checks import RUG_MOST_M
 from scout.records.questions import room_questions
 from scout.values import (
     Figure,
@@ -95,6 +98,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
     return (
         *_framings(setup, answer),
         *_places(answer, found),
+        *_on_pieces(setup, found),
         *strength(setup, found),
         *_shadows(answer),
         *_boom(setup, answer),
@@ -294,6 +298,21 @@ def _places(answer: FitAnswer, found: RoomAssessment) -> Iterator[Finding]:
             distance=metres(key.distance_m or 0.0),
             why=key.why,
         )
+
+
+def _on_pieces(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
+    """Lights put over a piece of furniture: its top carries them, for no stand has its legs there."""
+    for placed in found.placements.values():
+        for piece in setup.sheet.room.furniture or ():
+            low = piece.height_m or 0.0
+            if (
+                piece.corners_m is not None
+                and (piece.height_m is None or low > RUG_MOST_M)
+                and placed.at_m[2] >= low
+                and bool(inside(piece.corners_m, np.asarray(placed.at_m[:2])))
+            ):
+                yield OnPiece(level="care", about=(Name(placed.light),), piece=Name(piece.id))
+                break
 
 
 def _fault(

@@ -35,6 +35,7 @@ from scout.values import Figure, Said, said
 DEFAULT_RATIO = 4.0
 CAUTIONS = (
     said("caution.stands"),
+    said("caution.on_furniture"),
     said("caution.exits", free=metres(EXIT_DEPTH_M)),
     said("caution.heat"),
     said("caution.sprinklers"),

@@ -195,6 +195,21 @@ class InFrame(SpaceFinding):
 
 
 @dataclass(frozen=True, kw_only=True)
+class OnPiece(SpaceFinding):
+    """A light that is put where a piece of furniture stands, over its top: on it, or clamped to it.
+
+    Why:    a table tips and a shelf lets go, with a hot lamp on it, over people.
+    Level:  care: what a piece bears nobody records.
+    Source: the light's place over the piece's outline; the check by common practice.
+    """
+
+    code = "space.on_piece"
+    levels = ("care",)
+    rests_on: tuple[str, ...] = ("room.furniture", "kit.lights")
+    piece: Name
+
+
+@dataclass(frozen=True, kw_only=True)
 class LightOff(SpaceFinding):
     """A light that stands too far from where it works, or where something speaks against it.
 

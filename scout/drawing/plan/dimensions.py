@@ -28,6 +28,9 @@ def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: boo
     ] = []  # names set last, so that they never stand in the way of a dimension
     rectangle = _is_rectangle(view)
     for wall in view.walls:
+        stretch = view.stretch_m(wall)
+        if stretch is None:
+            continue
         distance = (
             0.0 if room.setting == "exterior" else view.thickness_mm
         ) + 1.9 * board.hand.text_mm
@@ -38,6 +41,7 @@ def draw_dimensions(board: Board, view: View, room: RoomRecord, *, openings: boo
             apart += [
                 (called(room, opening), wall, (start + end) / 2, 0.4 * board.hand.text_mm)
                 for opening, start, end in placed_openings(room, wall)
+                if stretch[0] <= (start + end) / 2 <= stretch[1]
             ]
         elif openings and _chain(board, view, room, wall, distance, apart):
             distance += 2.3 * board.hand.text_mm
@@ -290,6 +294,7 @@ def _whole(
     )
     if (
         with_length
+        and view.stretch_m(wall) == (0.0, wall.length_m)
         and length_mm >= breadth + 2 * u
         and stands_at(view, wall, circle)
         and _clear(board, view, room, wall, 0.0, wall.length_m, distance)

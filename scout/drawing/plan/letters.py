@@ -54,7 +54,7 @@ def place_letter(board: Board, view: View, wall: Wall, distance: float) -> Lette
     u = board.hand.text_mm
     for out in (distance, distance - 0.7 * u, -1.5 * u):
         for share in SHARES:
-            spot = view.on_wall(wall, wall.length_m * share, out)
+            spot = view.on_wall(wall, _along(view, wall, share), out)
             if _free(board, spot) and stands_at(view, wall, spot):
                 return Lettered(spot)
     crossing: Lettered | None = None
@@ -67,7 +67,7 @@ def place_letter(board: Board, view: View, wall: Wall, distance: float) -> Lette
         crossing = crossing or Lettered(at, led_to)
     if crossing is not None:
         return crossing
-    middle = wall.length_m / 2
+    middle = _along(view, wall, 0.5)
     return Lettered(view.on_wall(wall, middle, distance + 2 * u), view.on_wall(wall, middle))
 
 
@@ -83,8 +83,8 @@ def _led(
     """Places round the wall: what each costs, where its line would end, and on which side it lies."""
     square = math.degrees(math.atan2(wall.outward[1], wall.outward[0]))
     for share in SHARES:
-        inner = view.on_wall(wall, wall.length_m * share)
-        outer = view.on_wall(wall, wall.length_m * share, view.thickness_mm)
+        inner = view.on_wall(wall, _along(view, wall, share))
+        outer = view.on_wall(wall, _along(view, wall, share), view.thickness_mm)
         # near its ends a wall's outer face is its neighbours' as well
         ends = {True: outer if stands_at(view, wall, outer) else inner, False: inner}
         for k in range(WAYS):
@@ -100,6 +100,12 @@ def _led(
                 at = (end[0] + math.cos(way) * far, end[1] + math.sin(way) * far)
                 yield far * dear + (0.0 if lies > 0 else 3.0 * u), at, end, lies > 0
                 far *= 1.25
+
+
+def _along(view: View, wall: Wall, share: float) -> float:
+    """A place along what of a wall is drawn."""
+    start, end = view.stretch_m(wall) or (0.0, wall.length_m)
+    return start + (end - start) * share
 
 
 def _free(board: Board, at: Point) -> bool:

@@ -11,6 +11,7 @@ from typing import ClassVar, Literal
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import tidy
+from scout.drawing.plan.placer import Tag, place_tags
 from scout.drawing.plan.tape import TapeLine, angle_of, draw_tapes, taped
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, Shape, turned
@@ -79,6 +80,12 @@ class LightSheet:
     remarks: tuple[Words, ...] = ()
     title: ClassVar[Said] = said("drawing.light_plan")
 
+    def needed_m(self) -> tuple[Point, ...]:
+        """Where lights, people and the microphone are."""
+        boom = () if self.boom is None else (self.boom.mic_m,)
+        people = tuple(place for place in (self.subject, self.camera) if place is not None)
+        return tuple(at[:2] for at in (*(one.at_m for one in self.lights), *people, *boom))
+
     def draw(self, board: Board, view: View) -> None:
         """Shadows first, then beams, tapes and symbols, and the letters where they leave room."""
         size = 1.15 * board.hand.text_mm
@@ -112,13 +119,15 @@ class LightSheet:
             board.take_round(at, size)
         for light in self.lights:
             draw_tapes(board, view, light.called, light.tapes, 1.1 * size)
-        for (at, _), light in zip(spots, self.lights, strict=True):
-            lines = (light.called, how_it_stands(light))
-            most = 22 * board.hand.text_mm
-            if not board.block(at, size, lines, allowed=view.outline, most_mm=most):
-                board.note(said("drawing.of", of=lines[0], what=lines[1]))
-                if not board.label(at, size, lines[0], allowed=view.outline, most_mm=most):
-                    board.dropped.append(board.hand.say(lines[0]))
+        tags = [
+            Tag(light.name or "board", at, size, (light.called, how_it_stands(light)))
+            for (at, _), light in zip(spots, self.lights, strict=True)
+        ]
+        people = [view.paper(*at[:2]) for at in (self.subject, self.camera) if at is not None]
+        others = [(at, size) for at in people]
+        most = 22 * board.hand.text_mm
+        for tag in place_tags(board, tags, others, view.outline, most):
+            board.note(", ".join(board.hand.say(line) for line in tag.lines))
         for remark in self.remarks:
             board.note(remark)
 

@@ -40,6 +40,12 @@ class PlaceSheet:
     bags_m: tuple[float, float] | None = None
     title: ClassVar[Said] = said("drawing.place_plan")
 
+    def needed_m(self) -> tuple[Point, ...]:
+        """Where everything of the set-up is; nothing without lights, for then the room is looked at."""
+        if not self.light.lights:
+            return ()
+        return (*self.light.needed_m(), *self.power.needed_m(), *self.shot.needed_m())
+
     def draw(self, board: Board, view: View) -> None:
         """What lies on the floor first, then what stands on it, then every name at its symbol."""
         u = board.hand.text_mm
@@ -164,7 +170,14 @@ class PlaceSheet:
             if pole is not None:
                 board.take((at, pole))
                 tags.append(Tag("boom", pole, 0.25 * u, (said("drawing.boom_pole"),)))
-        draw_people(board, view, shot.subject, shot.facing_deg, shot.camera, size)
+        camera = shot.camera
+        if (
+            camera is not None
+            and shot.subject is not None
+            and math.dist(view.paper(*camera[:2]), view.paper(*shot.subject[:2])) < 1.9 * size
+        ):
+            camera = None  # one symbol upon another says nothing; where it stands is noted
+        draw_people(board, view, shot.subject, shot.facing_deg, camera, size)
         for name, place, tapes in (
             ("camera", shot.camera, shot.camera_tapes),
             ("subject", shot.subject, shot.subject_tapes),
@@ -179,8 +192,11 @@ class PlaceSheet:
                 height=Figure(place[2], "m"),
                 lens=None if lens is None else Figure(lens),
             )
-            at = view.paper(*place[:2])
-            tags.append(Tag(name, at, size, (head, *taped_short(tapes))))
+            at, lines = view.paper(*place[:2]), (head, *taped_short(tapes))
+            if name == "camera" and camera is None:
+                board.note(", ".join(board.hand.say(one) for one in lines))
+                continue
+            tags.append(Tag(name, at, size, lines))
         if shot.camera is not None and shot.subject is not None:
             self._focus(board, view)
         return tags

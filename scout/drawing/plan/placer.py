@@ -33,17 +33,20 @@ def place_tags(
     tags: Sequence[Tag],
     others: Sequence[tuple[Point, float]] = (),
     allowed: Sequence[Point] | None = None,
+    most_mm: float | None = None,
 ) -> list[Tag]:
     """Set every tag; returns those for which there was no room at all.
 
     tags:    in the order in which they are set; others: symbols without letters
-    allowed: within this outline by preference
+    allowed: within this outline by preference; most_mm: no line is longer
     """
     symbols = [(tag.at, tag.reach_mm) for tag in tags] + list(others)
     left: list[Tag] = []
     for k, tag in enumerate(tags):
+        if not board.shows(tag.at):
+            continue
         rivals = [one for i, one in enumerate(symbols) if i != k]
-        best = _best(board, tag, rivals, allowed)
+        best = _best(board, tag, rivals, allowed, most_mm)
         if best is None:
             left.append(tag)
             continue
@@ -62,13 +65,14 @@ def _best(
     tag: Tag,
     rivals: Sequence[tuple[Point, float]],
     allowed: Sequence[Point] | None,
+    most_mm: float | None,
 ) -> tuple[tuple[Text, ...], Box, float] | None:
     """Where a tag stands best: its lines, their box, and how far off its symbol. Nearer to its own
     symbol than to any other where that can be had; else led to it by a line that crosses no other.
     """
     best: tuple[float, tuple[Text, ...], Box, float] | None = None
     u = board.hand.text_mm
-    for rows, far in _choices(board, tag):
+    for rows, far in _choices(board, tag, most_mm):
         box = box_of([corner for text in rows for corner in text.corners()])
         own = _gap(box, tag.at) - tag.reach_mm
         nearest = min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
@@ -97,7 +101,9 @@ def _off_line(a: Point, b: Point, at: Point) -> float:
     return math.dist((a[0] + t * dx, a[1] + t * dy), at)
 
 
-def _choices(board: Board, tag: Tag) -> Iterator[tuple[tuple[Text, ...], float]]:
+def _choices(
+    board: Board, tag: Tag, most_mm: float | None
+) -> Iterator[tuple[tuple[Text, ...], float]]:
     """The tag on rings round its symbol, the nearest first, with how far off it stands."""
     hand = board.hand
     u, size = hand.text_mm, 0.9
@@ -116,7 +122,13 @@ def _choices(board: Board, tag: Tag) -> Iterator[tuple[tuple[Text, ...], float]]
             top = y + tall / 2 - half
             rows = tuple(
                 hand.write(
-                    (x, top - i * step), line, size=size, anchor=anchor, bold=i == 0, backed=True
+                    (x, top - i * step),
+                    line,
+                    size=size,
+                    anchor=anchor,
+                    bold=i == 0,
+                    backed=True,
+                    most_mm=most_mm,
                 )
                 for i, line in enumerate(tag.lines)
             )

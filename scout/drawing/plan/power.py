@@ -14,6 +14,7 @@ from scout.calc.geometry import Wall
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.lettering import tidy
+from scout.drawing.plan.placer import Tag, place_tags
 from scout.drawing.plan.things import outlet_on, outlet_words
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Point, Polyline
@@ -125,22 +126,19 @@ class PowerSheet:
         outlets = self.draw_outlets(board, view)
         self.draw_trips(board, view, laid)
         shares = {one.id: one.share for one in self.circuits}
+        tags: list[Tag] = []
         for at, outlet in outlets:
             share = shares.get(outlet.circuit or "")
             full = None if share is None else Figure(100.0 * share, "%")
-            if not board.label(
-                at, 0.7 * u, outlet_words(outlet, full), allowed=view.outline, most_mm=14 * u
-            ) and not board.label(at, 0.7 * u, outlet.id, allowed=view.outline, most_mm=14 * u):
-                board.dropped.append(tidy(outlet.id))
+            words = outlet_words(outlet, full)
+            tags.append(Tag(f"socket-{outlet.id}", at, 0.7 * u, (words,)))
         carried = {lead.light: lead for lead in self.leads}
         for name, _, at_m, _ in self.lights:
             held = carried.get(name)
             lines = (Name(tidy(name)), lead_words(held) if held else said("drawing.no_cable"))
-            at = view.paper(*at_m[:2])
-            if not board.block(at, 0.8 * u, lines, allowed=view.outline, most_mm=20 * u):
-                board.note(said("drawing.of", of=lines[0], what=lines[1]))
-                if not board.label(at, 0.8 * u, lines[0], allowed=view.outline, most_mm=14 * u):
-                    board.dropped.append(tidy(name))
+            tags.append(Tag(name, view.paper(*at_m[:2]), 0.8 * u, lines))
+        for tag in place_tags(board, tags, (), view.outline, 20 * u):
+            board.note(", ".join(board.hand.say(line) for line in tag.lines))
         for one in self.circuits:
             board.note(one.words)
         for remark in self.remarks:
@@ -154,6 +152,8 @@ class PowerSheet:
                 continue
             offset = min(outlet.offset_m, wall.length_m)
             size = 0.95 * board.hand.text_mm
+            if not board.shows(view.on_wall(wall, offset)):
+                continue
             into = math.degrees(math.atan2(-wall.outward[1], -wall.outward[0]))
             board.group(
                 pictograms.outlet(board.hand, view.on_wall(wall, offset), size, into),
@@ -201,6 +201,13 @@ class PowerSheet:
                 )
                 board.take_round(at, 0.9 * u)
                 board.note(said("drawing.across_walk", light=Name(lead.light)))
+
+    def needed_m(self) -> tuple[Point, ...]:
+        """Where cables run and lights stand."""
+        return (
+            *(at_m[:2] for _, _, at_m, _ in self.lights),
+            *(point for lead in self.leads for point in lead.points_m),
+        )
 
     def words(self) -> tuple[Words, ...]:
         """The same in words."""

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Protocol
 
 from scout.assess.answers import Placement
@@ -14,6 +15,15 @@ from scout.drawing.board import Board
 from scout.drawing.lettering import PRINT_TEXT_MM, Hand, TextWidth, helvetica_width
 from scout.drawing.plan.dimensions import draw_dimensions
 from scout.drawing.plan.foot import Foot, Needle, foot, slim_foot
+from scout.drawing.plan.part import (
+    FAR_MM,
+    LETTER_MOST_M,
+    cut_lines,
+    key_plan,
+    part_of,
+    window_of,
+    within,
+)
 from scout.drawing.plan.rim import North, SunBearing, draw_rim, north_of
 from scout.drawing.plan.things import (
     PatchHour,
@@ -27,6 +37,7 @@ from scout.drawing.plan.words import plan_description, plan_title
 from scout.drawing.shapes import (
     Box,
     Drawing,
+    Group,
     Point,
     Polygon,
     Shape,
@@ -51,6 +62,12 @@ HOUSE = (
     "letter_ground",
     "furniture",
 )  # signs of the room itself
+PLACED = {
+    **{
+        one: one for one in ("wall", "window", "door", "letter", "furniture", "practical", "outlet")
+    },
+    "window_over": "window",
+}  # symbols of things that a part of the room may have none of, and what their groups are called
 SIDE_LEAST = 20.0  # breadth of a column beside the plan, in sizes of the letters
 
 
@@ -63,6 +80,8 @@ class Working(Protocol):
     def title(self) -> Said: ...
 
     def draw(self, board: Board, view: View) -> None: ...
+
+    def needed_m(self) -> tuple[Point, ...]: ...
 
     def words(self) -> tuple[Words, ...]: ...
 
@@ -121,8 +140,8 @@ def room_plan(
         north = None
     smallest: list[Drawing] = []
 
-    def fitting(scale: float) -> Drawing | None:
-        view = View(plan, scale, hand)
+    def fitting(scale: float, part_m: Box | None = None) -> Drawing | None:
+        view = View(plan, scale, hand, part_m)
         for drawing, foot_mm in _sheet(
             hand,
             view,
@@ -152,6 +171,13 @@ def room_plan(
     if found is None:
         found = smallest[0] if smallest else None
     assert found is not None, "the series of scales has no end short of a fit in breadth"
+    crowded = (found.scale or 0.0) * text_mm / 1000.0 > LETTER_MOST_M
+    part_m = part_of(plan, working.needed_m()) if crowded and working is not None else None
+    if part_m is not None:
+        at_part = _scales(rectangle(*part_m), size_mm, text_mm, series)
+        larger = _first(at_part, partial(fitting, part_m=part_m), stride=1 if stated_scale else 6)
+        if larger is not None and (larger.scale or 0.0) < (found.scale or 0.0):
+            return larger
     return found
 
 
@@ -222,6 +248,9 @@ def _sheet(
     Nothing when the plan with its dimensions is wider than the sheet.
     """
     board = Board(hand)
+    window = window_of(view)
+    if window is not None:
+        board.keep_to(window, FAR_MM)
     hours = draw_patches(board, view, patches)
     draw_walls(board, view, room)
     if dimensions:
@@ -235,6 +264,9 @@ def _sheet(
     else:
         draw_things(board, view, room, marks, placements, hours)
     board.shapes += board.over
+    if window is not None:
+        board.shapes = within([*board.shapes, *cut_lines(board, view, window)], window)
+        board.note(said("drawing.part"))
     u = hand.text_mm
     box = bounds(board.shapes)
     needle, toward = _needle(view, north)
@@ -257,6 +289,13 @@ def _sheet(
     symbols = [
         "letter_ground" if s == "letter" and room.setting == "exterior" else s for s in board.used
     ]
+    if window is not None:  # what is not in the part needs no explaining
+        held = {
+            shape.id.split("-")[0]
+            for shape in board.shapes
+            if isinstance(shape, Group) and shape.id
+        }
+        symbols = [one for one in symbols if one not in PLACED or PLACED[one] in held]
     if (
         working is not None and stated
     ):  # on paper the room's own plan stands before it and explains them
@@ -268,6 +307,14 @@ def _sheet(
         called = hand.say(working.title)
 
     def its_foot(breadth_mm: float) -> Foot:
+        below = its_own_foot(breadth_mm)
+        if window is None:
+            return below
+        shapes, tall = key_plan(hand, view, breadth_mm)
+        dropped = [moved(shape, 0.0, -below.height_mm) for shape in shapes]
+        return Foot((*below.shapes, *dropped), below.height_mm + tall)
+
+    def its_own_foot(breadth_mm: float) -> Foot:
         if not legend:
             return slim_foot(hand, breadth_mm, scale=view.scale, needle=needle, notes=board.notes)
         return foot(

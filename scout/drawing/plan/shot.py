@@ -11,6 +11,7 @@ from typing import ClassVar
 from scout.drawing import pictograms
 from scout.drawing.board import Board
 from scout.drawing.plan.light import draw_people
+from scout.drawing.plan.placer import Tag, place_tags
 from scout.drawing.plan.tape import TapeLine, draw_tapes, taped
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Polygon, Shape
@@ -66,6 +67,11 @@ class ShotSheet:
     remarks: tuple[Words, ...] = ()
     title: ClassVar[Said] = said("drawing.shot_plan")
 
+    def needed_m(self) -> tuple[tuple[float, float], ...]:
+        """Where the camera, who holds it, and the subject are, and go."""
+        places = (self.camera, self.subject, *self.path)
+        return (*(at[:2] for at in places if at is not None), *self.operator_m)
+
     def draw(self, board: Board, view: View) -> None:
         """Bands and fields under the symbols, the letters last."""
         hand, u = board.hand, board.hand.text_mm
@@ -102,16 +108,16 @@ class ShotSheet:
             self._focus(board, view)
         draw_tapes(board, view, Word("mark", "camera"), self.camera_tapes, 1.1 * size)
         draw_tapes(board, view, Word("mark", "subject"), self.subject_tapes, 1.1 * size)
+        tags = []
         for name, place, what in (
             ("camera", self.camera, "drawing.lens_high"),
             ("subject", self.subject, "drawing.eyes_high"),
         ):
-            if place is None:
-                continue
-            mark, high = Word("mark", name), Said(what, (("height", Figure(place[2], "m")),))
-            at = view.paper(*place[:2])
-            if not board.block(at, size, (mark, high), allowed=view.outline):
-                board.note(said("drawing.of", of=mark, what=high))
+            if place is not None:
+                high = Said(what, (("height", Figure(place[2], "m")),))
+                tags.append(Tag(name, view.paper(*place[:2]), size, (Word("mark", name), high)))
+        for tag in place_tags(board, tags, (), view.outline):
+            board.note(", ".join(board.hand.say(line) for line in tag.lines))
         for remark in self.remarks:
             board.note(remark)
 
@@ -170,7 +176,7 @@ class ShotSheet:
         for lens, chosen in sorted(names, key=lambda row: not row[1]):
             words, choices = Figure(lens.focal_length_mm), []
             for end in (lens.ends_m[1], lens.ends_m[0]):
-                x, y = view.paper(*end)
+                x, y = board.last_shown(start, view.paper(*end))
                 length = math.dist(start, (x, y))
                 if length > 3 * u:
                     choices += [

@@ -18,7 +18,7 @@ import numpy as np
 from scout.calc.geometry import Wall, signed_area_m2, walls
 from scout.drawing.board import Board
 from scout.drawing.lettering import Hand
-from scout.drawing.shapes import Arc, Circle, Line, Point, Polygon, Shape
+from scout.drawing.shapes import Arc, Box, Circle, Line, Point, Polygon, Shape
 from scout.records.checks import FRAME_SLACK_M, head_m, overlap_m
 from scout.records.piece_checks import SLACK_M
 from scout.records.sheet import Door, Outlet, RoomRecord, Window
@@ -35,6 +35,7 @@ class View:
     corners_m: tuple[Point, ...]
     scale: float
     hand: Hand
+    part_m: Box | None = None  # what of a large room is drawn; None: all of it
 
     @property
     def mm_per_m(self) -> float:
@@ -60,6 +61,22 @@ class View:
         """A point on the inner face of a wall, moved out_mm of paper outwards."""
         x, y = self.paper(*(wall.start_m + wall.along * offset_m))
         return x + float(wall.outward[0]) * out_mm, y + float(wall.outward[1]) * out_mm
+
+    def stretch_m(self, wall: Wall) -> tuple[float, float] | None:
+        """From where to where along a wall it is in the part that is drawn; None where it is not."""
+        if self.part_m is None:
+            return 0.0, wall.length_m
+        enter, leave = 0.0, wall.length_m
+        for axis in (0, 1):
+            start, rate = float(wall.start_m[axis]), float(wall.along[axis])
+            low, high = self.part_m[axis] - start, self.part_m[axis + 2] - start
+            if abs(rate) < 1e-9:
+                if not low - 1e-9 <= 0.0 <= high + 1e-9:
+                    return None
+                continue
+            first, last = sorted((low / rate, high / rate))
+            enter, leave = max(enter, first), min(leave, last)
+        return (enter, leave) if leave - enter > 1e-6 else None
 
     @cached_property
     def outline(self) -> tuple[Point, ...]:

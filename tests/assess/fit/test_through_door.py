@@ -10,6 +10,7 @@ import pytest
 from scout.assess.daylight.contrast import window_contrast
 from scout.assess.daylight.touch import sun_touches
 from scout.assess.fit.findings import findings
+from scout.assess.fit.kinds import OnPiece
 from scout.assess.fit.plan_figures import plan_figures
 from scout.assess.room import assess_room, assess_setup
 from scout.assess.setup import Setup
@@ -163,3 +164,21 @@ def test_what_is_not_worked_out_outside_says_so() -> None:
     # by hand: 24.9 / 70 = 0.356 to each side at the door, of 0.45; inside, the leaf is in it
     assert [one.code for one in figures.camera_against] == ["fit.door_leaf"]
     assert figures.bands  # what of the walls the widest lens holds
+
+
+def test_a_light_on_a_table_is_warned_of() -> None:
+    def on_piece(high: float, at: list[float]) -> list[tuple[Name, Name]]:
+        table = {"id": "desk", "at_m": [0.6, 1.0], "width_m": 0.8, "depth_m": 0.6, "height_m": high}
+        here = sheet([1.2, -1.0, 1.4], furniture=[table])
+        assert here.kit is not None
+        lights = tuple(one.model_copy(update={"at_m": tuple(at)}) for one in here.kit.lights or ())
+        here = here.model_copy(update={"kit": here.kit.model_copy(update={"lights": lights})})
+        setup = Setup(here, on=ON)
+        found = findings(setup, assess_setup(setup))
+        return [(one.about[0], one.piece) for one in found if isinstance(one, OnPiece)]
+
+    # by hand: the desk reaches from 0.2 to 1.0 across and from 0.7 to 1.3 up the plan
+    assert on_piece(0.74, [0.9, 1.2, 1.5]) == [(Name("key"), Name("desk"))]
+    assert on_piece(0.74, [1.1, 1.2, 1.5]) == []  # beside it
+    assert on_piece(0.74, [0.9, 1.2, 0.7]) == []  # under its top
+    assert on_piece(0.04, [0.9, 1.2, 1.5]) == []  # a rug
