@@ -37,6 +37,7 @@ if TYPE_CHECKING:  # half a second to load, and most commands find the tables as
 BUSY_TIMEOUT_MS = 15_000
 CHECKPOINT_PAGES = 250  # a megabyte of work at most stands in the log alone
 READS = "sillbook_reads"
+MIGRATING = 0x5111B00C  # one process at a time moves the tables of a database
 FULL, READ_ONLY = said("kept.disk_full"), said("kept.read_only")
 # Write-ahead logging needs memory shared between processes, which network file systems do not give:
 # it corrupts there.
@@ -184,9 +185,12 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
     from alembic.util.exc import CommandError
 
     try:
-        with engine(url).connect() as connection:
+        # one transaction for all steps, begun before the revision is read: of several that start at
+        # once on an old database, one moves it and the others find it moved
+        with engine(url).begin() as connection:
+            if connection.dialect.name == "postgresql":  # SQLite's writers wait as it is
+                connection.execute(text("select pg_advisory_xact_lock(:key)"), {"key": MIGRATING})
             move(connection, migrations, revision)
-            connection.commit()
     except CommandError as error:
         raise Damaged(said("kept.newer_database", why=Name(str(error)))) from error
     except DatabaseError as error:
@@ -210,9 +214,8 @@ def _newest_file(migrations: Path) -> str:
 
 def migrate_down(url: str, migrations: Path, revision: str) -> None:
     """Take the database down to a revision (`base`: empty)."""
-    with engine(url).connect() as connection:
+    with engine(url).begin() as connection:
         move(connection, migrations, revision, down=True)
-        connection.commit()
 
 
 def move(
