@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from sqlalchemy import event
 from sqlalchemy.exc import DatabaseError, IntegrityError
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
@@ -121,6 +122,9 @@ def open_work(
     """
     engine = databases.engine(settings.url).execution_options(**{databases.READS: reading})
     with Session(engine, expire_on_commit=False) as session:
+        held: list[Any] = []
+        if reading:  # a session forgets what nobody holds, and a page asks for the same rows again
+            event.listen(session, "loaded_as_persistent", lambda _session, row: held.append(row))
         try:
             yield Work(session, FileStore(settings.data_dir / "originals"), settings, who)
         except DatabaseError as error:

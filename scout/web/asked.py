@@ -8,7 +8,8 @@ from typing import Any
 
 from flask import request
 
-from scout.errors import Refused
+from scout.assess.setup import Setup
+from scout.errors import Refused, ScoutError
 from scout.pages import assessing
 from scout.store.queries.common import Spot
 from scout.usecases.shown import CandidateLine, RoomPage
@@ -105,3 +106,17 @@ def question(page: RoomPage) -> Question:
             raise Refused("at", text, "is not a time of day; give HH:MM, such as 14:00") from None
         at = with_offset(naive.replace(tzinfo=None), zone, "at", text)
     return Question(on, at, text, production_id, scene)
+
+
+def setup_or_fault(page: RoomPage, asked: Question) -> Setup | str:
+    """What a room is judged for, or the reason why it cannot be."""
+    try:
+        return assessing.setup_of(
+            work(),
+            page.kept.id,
+            asked.on,
+            production_id=asked.production_id,
+            scene_id=asked.scene_id,
+        )
+    except ScoutError as error:
+        return str(error)

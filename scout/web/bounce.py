@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -15,7 +16,8 @@ from scout.pages import bounce as bounce_page
 from scout.units import parse_number
 from scout.usecases import photo_colour, photos, rooms
 from scout.values import Name, Word, said
-from scout.web.asked import question
+from scout.web.asked import question, setup_or_fault
+from scout.web.bodies import body
 from scout.web.parts import surface_names
 from scout.web.work import work
 
@@ -27,18 +29,21 @@ def show(room_id: int) -> ResponseReturnValue:
     """All that is known of a room's bounced light."""
     page = rooms.room(work(), room_id)
     asked = question(page)
-    told = bounce_page.bounce_page(
-        work(),
-        room_id,
-        asked.on,
-        at=asked.at,
-        production_id=asked.production_id,
-        scene_id=asked.scene_id,
-    )
-    plan = None if told.plan is None else svg.render(told.plan, id_prefix="bounce")
-    return render_template(
-        "bounce/show.html", page=page, asked=asked, told=told, plan=plan, patch=patch
-    )
+
+    def told() -> dict[str, Any]:
+        found = bounce_page.bounce_page(
+            work(),
+            room_id,
+            asked.on,
+            at=asked.at,
+            production_id=asked.production_id,
+            scene_id=asked.scene_id,
+        )
+        plan = None if found.plan is None else svg.render(found.plan, id_prefix="bounce")
+        return {"page": page, "asked": asked, "told": found, "plan": plan, "patch": patch}
+
+    drawn = body("bounce/light.html", (page, asked, setup_or_fault(page, asked)), told)
+    return render_template("bounce/show.html", page=page, body=drawn)
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,8 @@ from scout.units import parse_length_m, parse_number
 from scout.usecases import productions, rooms
 from scout.usecases.shown import RoomPage
 from scout.values import Figure, Said, names, said
-from scout.web.asked import Question, chosen_key, date_asked, number_asked, question
+from scout.web.asked import Question, chosen_key, date_asked, number_asked, question, setup_or_fault
+from scout.web.bodies import body
 from scout.web.forms.times import with_offset
 from scout.web.work import units, work
 
@@ -119,17 +120,26 @@ def show(room_id: int) -> ResponseReturnValue:
         asked_of(page), scenes=tuple((line.scene_id, line.scene_name) for line in page.candidates)
     )
     wanted = set(request.args.getlist("show"))
-    return render_template(
-        "daylight/show.html",
-        page=page,
-        asked=asked,
-        jobs=productions.choices(work(), also=chosen_key(asked.day.production_id)),
-        year=_year(page, asked) if "year" in wanted else None,
-        floor=_floor(page, asked) if "floor" in wanted else None,
-        steady=_steady(page, asked) if "steady" in wanted else None,
-        reflected=_reflected(page, asked) if "reflector" in wanted else None,
-        **_day(page, asked),
+    jobs, setup = (
+        productions.choices(work(), also=chosen_key(asked.day.production_id)),
+        setup_or_fault(page, asked.day),
     )
+
+    def told() -> dict[str, Any]:
+        return {
+            "page": page,
+            "asked": asked,
+            "jobs": jobs,
+            "year": _year(page, asked) if "year" in wanted else None,
+            "floor": _floor(page, asked) if "floor" in wanted else None,
+            "steady": _steady(page, asked) if "steady" in wanted else None,
+            "reflected": _reflected(page, asked) if "reflector" in wanted else None,
+            **_day(page, asked),
+        }
+
+    given = sorted(request.args.items(multi=True))
+    drawn = body("daylight/day.html", (page, asked, setup, jobs, given), told)
+    return render_template("daylight/show.html", page=page, body=drawn)
 
 
 def _day(page: RoomPage, asked: Asked) -> dict[str, Any]:

@@ -29,9 +29,11 @@ from scout.web.asked import (
     date_asked,
     number_asked,
     question,
+    setup_or_fault,
     spot_asked,
     version_sent,
 )
+from scout.web.bodies import body
 from scout.web.forms.locations import NoteForm
 from scout.web.forms.rooms import MarksForm, RoomForm
 from scout.web.links import called, field_link
@@ -64,27 +66,34 @@ def show(room_id: int) -> ResponseReturnValue:
     """A room: the answer in a few lines, plan and day, who does what, and doors to the rest."""
     page = rooms.room(work(), room_id)
     asked = question(page)
-    told = worked_out(page, asked)
-    findings = told["assessment"].findings if told["assessment"] is not None else ()
-    lines, rest = short(findings)
+    setup = setup_or_fault(page, asked)
+    jobs = productions.choices(work(), also=chosen_key(asked.production_id))
     plan = planned_for(page, asked)
-    return render_template(
-        "rooms/show.html",
-        page=page,
-        asked=asked,
-        jobs=productions.choices(work(), also=chosen_key(asked.production_id)),
-        short=lines,
-        rest=rest,
-        answer=str(summary(findings)).strip(),
-        people=by_person(findings),
-        doors=_doors(room_id, asked, findings),
-        next=_next_step(page, asked, findings),
-        dates=None
-        if told["assessment"] is None or date_asked() or plan["shot"]
-        else choice.room_on_dates(work(), room_id, asked.production_id, asked.scene_id),
-        **plan,
-        **told,
-    )
+    dates = None
+    if isinstance(setup, Setup) and not date_asked() and not plan["shot"]:
+        dates = choice.room_on_dates(work(), room_id, asked.production_id, asked.scene_id)
+
+    def told() -> dict[str, Any]:
+        found = worked_out(page, asked, setup)
+        findings = found["assessment"].findings if found["assessment"] is not None else ()
+        lines, rest = short(findings)
+        return {
+            "page": page,
+            "asked": asked,
+            "jobs": jobs,
+            "short": lines,
+            "rest": rest,
+            "answer": str(summary(findings)).strip(),
+            "people": by_person(findings),
+            "doors": _doors(room_id, asked, findings),
+            "next": _next_step(page, asked, findings),
+            "dates": dates,
+            **plan,
+            **found,
+        }
+
+    drawn = body("rooms/answer.html", (page, asked, setup, jobs, plan, dates), told)
+    return render_template("rooms/show.html", page=page, body=drawn)
 
 
 @bp.get("/rooms/<int:room_id>/recorded")
@@ -115,15 +124,15 @@ def about(room_id: int, topic: str) -> ResponseReturnValue:
     """One topic of a room: its drawing, its findings, its figures."""
     page = rooms.room(work(), room_id)
     asked = question(page)
-    told = worked_out(page, asked)
-    return render_template(
-        "rooms/topic.html",
-        page=page,
-        asked=asked,
-        topic=topic,
-        pictures=_pictures(page, asked, topic, told["drawn"]) if told["assessment"] else (),
-        **told,
-    )
+    setup = setup_or_fault(page, asked)
+
+    def told() -> dict[str, Any]:
+        found = worked_out(page, asked, setup)
+        pictures = _pictures(page, asked, topic, found["drawn"]) if found["assessment"] else ()
+        return {"page": page, "asked": asked, "topic": topic, "pictures": pictures, **found}
+
+    drawn = body("rooms/about.html", (page, asked, setup, topic), told)
+    return render_template("rooms/topic.html", page=page, topic=topic, body=drawn)
 
 
 def _pictures(
@@ -191,10 +200,11 @@ def _next_step(page: RoomPage, asked: Question, findings: Sequence[Finding]) -> 
     return None
 
 
-def worked_out(page: RoomPage, asked: Question) -> dict[str, Any]:
+def worked_out(page: RoomPage, asked: Question, setup: Setup | str) -> dict[str, Any]:
     """The assessment and its drawings, or in their place the reason why there are none."""
+    if isinstance(setup, str):
+        return {"assessment": None, "drawn": {}, "fault": setup, "used_for": ()}
     try:
-        setup = _setup(page, asked)
         found = assessing.assessed(setup, asked.at, in_full=True)
         drawn = assessing.drawings(work(), page.kept.id, found, units=units(), sheet_=setup.sheet)
     except ScoutError as error:
@@ -222,16 +232,6 @@ def planned_for(page: RoomPage, asked: Question) -> dict[str, Any]:
     return {"shot": shot, "called": called}
 
 
-def _setup(page: RoomPage, asked: Question) -> Setup:
-    return assessing.setup_of(
-        work(),
-        page.kept.id,
-        asked.on,
-        production_id=asked.production_id,
-        scene_id=asked.scene_id,
-    )
-
-
 def used_for(setup: Setup, asked: Question) -> tuple[Spell | Word, ...]:
     """The hours and the framing that a room is judged for; none: the room by itself."""
     if asked.scene is None:
@@ -246,7 +246,9 @@ def drawing(room_id: int, which: str) -> ResponseReturnValue:
     """One drawing alone, to look at closely on a small screen or to keep."""
     page = rooms.room(work(), room_id)
     asked = question(page)
-    setup = _setup(page, asked)
+    setup = setup_or_fault(page, asked)
+    if isinstance(setup, str):
+        raise NotFound("drawing", which)
     found = assessing.assessed(setup, asked.at)
     drawn = getattr(
         assessing.drawings(work(), room_id, found, units=units(), sheet_=setup.sheet), which

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from datetime import datetime
+from functools import cache
 from typing import Any, ClassVar, Literal, get_args, get_type_hints
 
 from scout.values import Said, Spoken, Unit, Value, plain_value, plain_values
@@ -79,6 +80,7 @@ class Finding(Spoken):
 BASE_FIELDS = frozenset(field.name for field in fields(Finding))
 
 
+@cache
 def figure_types(kind: type[Finding]) -> Mapping[str, Any]:
     """The figures of a code, by name, with their annotated types."""
     hints = get_type_hints(kind, localns={"Said": Said}, include_extras=True)
