@@ -104,6 +104,12 @@ def words() -> ResponseReturnValue:
     return render_template("words.html")
 
 
+@bp.get("/methods")
+def methods() -> ResponseReturnValue:
+    """By what each figure is worked out, what that was checked against, how far it may be off."""
+    return render_template("methods.html")
+
+
 @bp.get("/health")
 def health() -> ResponseReturnValue:
     """Whether pages and database answer; for a watcher, without login and without facts."""
