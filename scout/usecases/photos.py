@@ -5,9 +5,10 @@ it.
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path, PurePosixPath
-from typing import BinaryIO, Literal
+from typing import Any, BinaryIO, Literal, get_args
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import func, select
@@ -22,12 +23,17 @@ from scout.store import models, translate
 from scout.store.files import FileStore, StoredFile, write_bytes
 from scout.store.messages import keep
 from scout.store.queries import common, jobs
+from scout.store.queries import places as queries
+from scout.store.queries.common import BEGINNING, Spot
 from scout.usecases import keeping, lines
 from scout.usecases.notes import owned_by, owner_of
-from scout.usecases.shown import Kept, PhotoAdded, PhotoPage
+from scout.usecases.shown import Kept, Page, PhotoAdded, PhotoFound, PhotoPage
 from scout.usecases.work import Work
 from scout.values import Name, Said, said
 
+Deed = Literal["print", "leave_out", "move", "delete"]
+DEEDS: tuple[Deed, ...] = get_args(Deed)
+LAST = 1_000_000  # behind all others, until their order is next changed
 SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
 
 
@@ -163,6 +169,59 @@ def _living(work: Work, key: int) -> models.Photo:
     row = common.one(work.db, models.Photo, key)
     owned_by(work, row)
     return row
+
+
+def find_photos(work: Work, *, text: str = "", spot: Spot = BEGINNING) -> Page[PhotoFound]:
+    """A page of photos whose caption, file name, room, tag or place holds the text."""
+    return keeping.page(work, queries.photos_found(text.strip()), spot, _found)
+
+
+def _found(rows: list[Any]) -> list[PhotoFound]:
+    return [
+        PhotoFound(
+            lines.photo_line(row),
+            "location" if room is None else "room",
+            place.id if room is None else room.id,
+            place.name if room is None else lines.room_name(room),
+            () if room is None else tuple(room.tags or ()),
+        )
+        for row, place, room in rows
+    ]
+
+
+def change_photos(
+    work: Work,
+    chosen: Mapping[int, int],
+    deed: Deed,
+    to: tuple[str, int] | None = None,
+) -> int:
+    """Do one thing to several photos, all or none; returns how many there were. Raises NotFound,
+    Refused, and Stale where one was changed since it was shown.
+
+    chosen: the version each was shown with, by key
+    to:     the kind and key of the owner they move to, behind what it has
+    """
+    if not chosen:
+        raise Refused("chosen", None, said("refused.no_photos"))
+    if deed == "move" and to is None:
+        raise Refused("to", None, said("refused.no_owner"))
+    held = owner_of(work, *to) if deed == "move" and to is not None else None
+    for key, version in chosen.items():
+        row = _living(work, key)
+        keeping.compare_version(
+            row, version, translate.to_record(row), translate.plain_of(row, PhotoRecord), "photo"
+        )
+        if deed == "delete":
+            row.binned_at, row.binned_by = work.now(), work.name
+        elif held is not None:
+            at_room = isinstance(held, models.Room)
+            row.room_id, row.location_id = (held.id, None) if at_room else (None, held.id)
+            row.position = LAST
+        else:
+            row.in_packet = deed == "print"
+        work.changed(row, f"photo {row.original_name}: {deed}")
+    work.commit()
+    return len(chosen)
 
 
 def photo_kept(work: Work, key: int) -> Kept[PhotoRecord]:

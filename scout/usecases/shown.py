@@ -90,6 +90,17 @@ class PhotoLine:
 
 
 @dataclass(frozen=True)
+class PhotoFound:
+    """A photo among those of every owner."""
+
+    line: PhotoLine
+    owner: str  # "location" or "room"
+    owner_id: int
+    owner_name: str
+    tags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class NoteLine:
     id: int
     version: int

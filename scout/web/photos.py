@@ -4,10 +4,11 @@ for byte.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import BinaryIO, cast
 
-from flask import Blueprint, flash, jsonify, redirect, render_template, request, send_file
+from flask import Blueprint, flash, jsonify, redirect, render_template, request, send_file, url_for
 from flask.typing import ResponseReturnValue
 from werkzeug.datastructures import FileStorage
 
@@ -15,7 +16,7 @@ from scout.errors import Refused, RefusedMany
 from scout.usecases import locations, notes, photos, rooms
 from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
-from scout.web.asked import number_sent, version_sent
+from scout.web.asked import number_sent, spot_asked, version_sent
 from scout.web.forms.base import say
 from scout.web.forms.photos import PhotoForm
 from scout.web.notes import owner_page
@@ -34,6 +35,52 @@ class Sent:
     warnings: tuple[Said | Name, ...] = ()
     duplicate_of: int | None = None
     refused: str | None = None
+
+
+@bp.get("/photos")
+def listing() -> ResponseReturnValue:
+    """Photos of every owner, a page at a time, to be found and to be changed together."""
+    return _listed(request.args)
+
+
+def _listed(given: Mapping[str, str], fault: str | None = None) -> ResponseReturnValue:
+    text = given.get("text", "")[:200]
+    return render_template(
+        "photos/list.html",
+        found=photos.find_photos(work(), text=text, spot=spot_asked()),
+        text=text,
+        rooms=rooms.choices(work()),
+        fault=fault,
+        chosen=set(request.form.getlist("chosen")),
+    ), 422 if fault else 200
+
+
+@bp.post("/photos/chosen")
+def change() -> ResponseReturnValue:
+    """Do one thing to the photos that are ticked."""
+    deed = next((one for one in photos.DEEDS if one == request.form.get("deed")), "print")
+    kind, _, key = request.form.get("to", "").partition(":")
+    pairs = (one.partition(":") for one in request.form.getlist("chosen"))
+    try:
+        count = photos.change_photos(
+            work(),
+            {
+                int(one): int(version)
+                for one, _, version in pairs
+                if _whole(one) and _whole(version)
+            },
+            deed,
+            (kind, int(key)) if _whole(key) else None,
+        )
+    except Refused as refusal:
+        begin_again()
+        return _listed(request.form, _why(refusal))
+    flash(str(said("done.photos_changed", n=count)))
+    return redirect(url_for("photos.listing", text=request.form.get("text") or None), code=303)
+
+
+def _whole(text: str) -> bool:
+    return text.isdecimal() and text.isascii() and len(text) < 10
 
 
 @bp.post("/<any(location, room):owner>/<int:owner_id>/photos")

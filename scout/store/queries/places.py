@@ -6,7 +6,9 @@ from collections.abc import Sequence
 
 from sqlalchemy import (
     ColumnElement,
+    String,
     and_,
+    cast,
     false,
     func,
     inspect,
@@ -124,6 +126,25 @@ def photos(
             select(Photo).where(owner, Photo.binned_at.is_(None)).order_by(Photo.position, Photo.id)
         )
     )
+
+
+def photos_found(text: str) -> Listing:
+    """Living photos of living owners with their place and their room, where their caption, file,
+    room, its tags or its place holds the text.
+    """
+    query = (
+        select(Photo, Location, Room)
+        .outerjoin(Room, Room.id == Photo.room_id)
+        .join(Location, Location.id == func.coalesce(Photo.location_id, Room.location_id))
+        .where(Photo.binned_at.is_(None), Location.binned_at.is_(None), Room.binned_at.is_(None))
+    )
+    if text:
+        pattern = like(text)
+        where = (Photo.caption, Photo.original_name, Room.name, Location.name)
+        tags = cast(Room.tags, String)
+        query = query.where(or_(*(one.ilike(pattern, escape="\\") for one in (*where, tags))))
+    order = (func.lower(Location.name), Location.id, NAMED, Photo.position, Photo.id)
+    return Listing(query, order)
 
 
 def first_photos(

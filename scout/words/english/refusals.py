@@ -37,6 +37,8 @@ MESSAGES = {
     "kept.our_fault": "something went wrong here; it was written to the log",
     "setting.no_tiles": "is not an address of map tiles, such as {example}",
     "setting.no_tiles_by": "is empty: say whom the map tiles are owed to, as their terms ask",
+    "refused.no_photos": "is empty: choose photos first",
+    "refused.no_owner": "is empty: say which room or location they move to",
     "setting.no_ip": "is not an IP address, such as 127.0.0.1",
     "kept.password_length": "needs {least} to {most} characters",
     "kept.folder_in_use": "already holds something; name another with SILLBOOK_DATA, or leave it out",
