@@ -102,6 +102,8 @@ PAGES = [
     "/",
     "/locations",
     "/map",
+    "/photos",
+    "/methods",
     "{room}/scenes",
     "/locations?text=weir",
     "/locations?text=nothing",
