@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from datetime import datetime
-from functools import cache
 from typing import Any, ClassVar, Literal, get_args, get_type_hints
 
 from scout.values import Said, Spoken, Unit, Value, plain_value, plain_values
@@ -78,15 +77,16 @@ class Finding(Spoken):
 
 
 BASE_FIELDS = frozenset(field.name for field in fields(Finding))
+_TYPES: dict[type[Finding], Mapping[str, Any]] = {}
 
 
-@cache
 def figure_types(kind: type[Finding]) -> Mapping[str, Any]:
-    """The figures of a code, by name, with their annotated types."""
-    hints = get_type_hints(kind, localns={"Said": Said}, include_extras=True)
-    return {
-        field.name: hints[field.name] for field in fields(kind) if field.name not in BASE_FIELDS
-    }
+    """The figures of a code, by name, with their annotated types; read once for each class."""
+    if kind not in _TYPES:
+        hints = get_type_hints(kind, localns={"Said": Said}, include_extras=True)
+        names = [field.name for field in fields(kind) if field.name not in BASE_FIELDS]
+        _TYPES[kind] = {name: hints[name] for name in names}
+    return _TYPES[kind]
 
 
 def catalogue() -> dict[str, type[Finding]]:
