@@ -14,7 +14,7 @@ from werkzeug.datastructures import FileStorage
 
 from scout.errors import Refused, RefusedMany
 from scout.usecases import locations, notes, photos, rooms
-from scout.values import Name, Said, Word, said
+from scout.values import Name, Said, Word, names, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, spot_asked, version_sent
 from scout.web.forms.base import say
@@ -58,10 +58,14 @@ def _listed(given: Mapping[str, str], fault: str | None = None) -> ResponseRetur
 @bp.post("/photos/chosen")
 def change() -> ResponseReturnValue:
     """Do one thing to the photos that are ticked."""
-    deed = next((one for one in photos.DEEDS if one == request.form.get("deed")), "print")
+    given = request.form.get("deed")
+    deed = next((one for one in photos.DEEDS if one == given), None)
     kind, _, key = request.form.get("to", "").partition(":")
     pairs = (one.partition(":") for one in request.form.getlist("chosen"))
     try:
+        if deed is None:
+            known = names(photos.DEEDS, "list")
+            raise Refused("deed", given, said("refused.not_one_of", words=known))
         count = photos.change_photos(
             work(),
             {

@@ -41,6 +41,7 @@ def test_photos_are_found_moved_and_deleted_together(
     assert refused.status_code == 422
     assert refused.text.count(" checked") == 2, "what was ticked stays ticked"
     assert ada.post("/photos/chosen", {"deed": "print"}).status_code == 422
+    assert ada.post("/photos/chosen", {"deed": "paint", "chosen": both}).status_code == 422
 
     ada.done("/photos/chosen", {"deed": "move", "chosen": both, "to": "room:1"})
     assert len(chosen_of(ada.get("/photos?text=Long parlour").text)) == 2
