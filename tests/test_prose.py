@@ -25,6 +25,7 @@ PARSERS = {
     "web/api/__init__.py": "the version that a program sends back",
     "web/api/endpoints.py": "the names in a path; the first sentence of a docstring",
     "web/forms/base.py": "the steps of a path of the sheet",
+    "web/forms/sought.py": "what a room must give, typed in one line",
     "web/forms/lines.py": "lengths typed on one line",
     "web/forms/times.py": "dates and times as typed",
 }

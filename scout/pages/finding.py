@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from sqlalchemy import select
@@ -12,6 +12,7 @@ from scout.assess.choice.cells import CandidateFacts, NeedCell
 from scout.assess.choice.many import NOTHING, Catalogue
 from scout.assess.choice.place_needs import same_tag
 from scout.calc.distance import distance_m
+from scout.errors import Refused
 from scout.records import CandidateRecord, SceneRecord
 from scout.records.kept import LocationRecord
 from scout.store import models, translate
@@ -20,7 +21,7 @@ from scout.store.queries import places as queries
 from scout.usecases import keeping, lines, noise_windows
 from scout.usecases.shown import Kept
 from scout.usecases.work import Work
-from scout.values import Figure
+from scout.values import Figure, names, said
 
 Sort = Literal["fit", "name", "distance"]
 MOST_JUDGED = 1000  # rooms judged by their needs at once; more are to be narrowed by words first
@@ -38,6 +39,9 @@ class Asked:
     within_km: float | None = None
     needs: tuple[dict[str, Any], ...] = ()
     sort: Sort = "fit"
+
+
+MOST_NAMED = 5
 
 
 @dataclass(frozen=True)
@@ -59,6 +63,7 @@ class Search:
     rooms: tuple[FoundRoom, ...]
     total: int
     left: int
+    no_place: bool = False  # a distance was asked for, and not from where
 
 
 def find(work: Work, asked: Asked) -> Search:
@@ -76,7 +81,8 @@ def find(work: Work, asked: Asked) -> Search:
     wanted = {same_tag(tag) for tag in asked.tags}
     rows = [row for row in rows if wanted <= {same_tag(tag) for tag in row[0].tags or ()}]
     away = {room.id: _away(place, asked.near) for room, place in rows}
-    if asked.within_km is not None:
+    no_place = asked.within_km is not None and asked.near is None
+    if asked.within_km is not None and not no_place:
         limit_m = asked.within_km * 1000.0
         rows = [row for row in rows if (m := away[row[0].id]) is not None and m <= limit_m]
     judged, left = rows[:MOST_JUDGED], max(0, len(rows) - MOST_JUDGED)
@@ -85,7 +91,25 @@ def find(work: Work, asked: Asked) -> Search:
         found.sort(key=lambda room: (room.name.casefold(), room.location_name.casefold()))
     elif asked.sort == "distance":
         found.sort(key=lambda room: room.away.value if room.away is not None else float("inf"))
-    return Search(tuple(found[:MOST_SHOWN]), len(found), left)
+    return Search(tuple(found[:MOST_SHOWN]), len(found), left, no_place)
+
+
+def place_named(work: Work, name: str) -> tuple[float, float]:
+    """Where the place of that name lies, or the only one whose name or address holds it. Raises
+    Refused, naming those it may be.
+    """
+    rows = [row[0] for row in work.db.execute(queries.locations(name).limit(200))]
+    same = [row for row in rows if row.name.casefold() == name.casefold()]
+    meant = same if same else rows
+    if not meant:
+        raise Refused("near", name, said("refused.no_place"))
+    if len(meant) > 1:
+        several = names([row.name for row in meant[:MOST_NAMED]])
+        raise Refused("near", name, said("refused.several_places", places=several))
+    latitude, longitude = meant[0].latitude_deg, meant[0].longitude_deg
+    if latitude is None or longitude is None:
+        raise Refused("near", name, said("refused.place_unplaced"))
+    return latitude, longitude
 
 
 def _away(place: models.Location, near: tuple[float, float] | None) -> float | None:
@@ -113,6 +137,7 @@ def _judged(
 ) -> list[FoundRoom]:
     places: dict[int, LocationRecord] = {}
     facts = {}
+    nothing = replace(NOTHING, date=work.now().date())
     for room, place in rows:
         if place.id not in places:
             places[place.id] = translate.to_record(place)
@@ -123,7 +148,7 @@ def _judged(
             CandidateRecord(),
             places[place.id],
             translate.room_record(room),
-            NOTHING,
+            nothing,
             None,
             tuple(kept.record for kept in noise_windows.noise_windows(work, place.id)),
             place.id,

@@ -35,6 +35,9 @@ Strength = Literal["must", "wish"]
 FramingName = Literal["wide", "full_figure", "medium", "head_and_shoulders", "two_people"]
 MicSpeech = Literal["clean", "usable"]
 RiskMost = Literal["none", "low", "medium"]
+CompassPoint = Literal[
+    "north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west"
+]
 
 
 class Contact(Record):
@@ -231,6 +234,13 @@ class SunNeed(_Need):
     topic: Literal["sun"]
 
 
+class FacingNeed(_Need):
+    """A window that faces a point of the compass."""
+
+    topic: Literal["facing"]
+    facing: CompassPoint
+
+
 class LuxNeed(_Need):
     """Daylight at the mark at least, under cloud at noon."""
 
@@ -296,6 +306,8 @@ Need = Annotated[
     | NoiseNeed
     | MicNeed
     | DaylightNeed
+    | FacingNeed
+    | FacingNeed
     | LuxNeed
     | SunNeed
     | ColourNeed

@@ -2,43 +2,61 @@
 
 from __future__ import annotations
 
-from typing import Any
+import re
+from typing import Any, get_args
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.errors import Refused, RefusedMany
-from scout.pages.finding import Asked, Search, Sort, find, saved_searches
+from scout.pages.finding import Asked, Search, Sort, find, place_named, saved_searches
 from scout.records.base import words_of
+from scout.records.kept import CompassPoint
 from scout.records.sheet import Setting
-from scout.units import parse_length_m, parse_number
+from scout.units import parse_number
 from scout.usecases import searches
-from scout.values import Word, said
+from scout.values import Word, names, said
 from scout.web.asked import version_sent
-from scout.web.work import begin_again, work
+from scout.web.forms.fields import read_length_m
+from scout.web.forms.sought import read_floor_m, read_point, understood, unmet_figures
+from scout.web.work import begin_again, units, work
 
 bp = Blueprint("finding", __name__)
 FIELDS = (
     "text",
     "tags",
     "setting",
-    "latitude",
-    "longitude",
     "within_km",
+    "near",
     "depth",
+    "floor",
     "height",
+    "facing",
     "noise",
     "watts",
     "sockets",
+    "step_free",
     "sort",
 )
+NOT_CHIPS = ("sort",)
 SORTS: dict[str, Sort] = {"fit": "fit", "name": "name", "distance": "distance"}
 
 
 @bp.get("/find")
 def show() -> ResponseReturnValue:
-    """Rooms over the whole catalogue."""
+    """Rooms over the whole catalogue. What is typed in one line goes into the fields it means, at an
+    address of its own.
+    """
     given = {name: request.args.get(name, "").strip()[:1000] for name in FIELDS}
+    ask = request.args.get("ask", "").strip()[:1000]
+    if ask:
+        typed = understood(ask)
+        words = ", ".join(part for part in (given["text"], typed.words) if part)
+        fields = {**given, "text": words, **typed.fields}
+        there: dict[str, Any] = {name: text for name, text in fields.items() if text}
+        return redirect(url_for("finding.show", **there), code=303)
+    if not given["near"] and request.args.get("latitude") and request.args.get("longitude"):
+        given["near"] = f"{request.args['latitude']}, {request.args['longitude']}"
     refusals: tuple[Refused, ...] = ()
     found: Search | None = None
     if any(given.values()):
@@ -50,12 +68,18 @@ def show() -> ResponseReturnValue:
         except RefusedMany as many:
             begin_again()
             refusals = tuple(many.refusals)
+    odd = unmet_figures(given["text"])
     return render_template(
         "rooms/find.html",
         given=given,
         found=found,
         refusals=refusals,
         settings=words_of(Setting),
+        points=get_args(CompassPoint),
+        chips=[name for name in FIELDS if given[name] and name not in NOT_CHIPS],
+        odd=odd,
+        odd_words=said("find.odd", parts=names(odd)),
+        no_place=said("find.no_place"),
         saved=saved_searches(work()),
         query={name: value for name, value in given.items() if value},
     ), 422 if refusals else 200
@@ -64,23 +88,23 @@ def show() -> ResponseReturnValue:
 def asked_for(given: dict[str, str]) -> Asked:
     """A search as it was typed. Raises Refused naming the field."""
     needs: list[dict[str, Any]] = []
-    if given["depth"]:
-        needs.append({"topic": "depth", "depth_m": parse_length_m(given["depth"], name="depth")})
-    if given["height"]:
-        height = parse_length_m(given["height"], name="height")
-        needs.append({"topic": "height", "height_m": height})
+    for name in ("depth", "height"):
+        if given[name]:
+            length = read_length_m(given[name], units(), name)
+            needs.append({"topic": name, f"{name}_m": length})
+    if given["floor"]:
+        width, length = read_floor_m(given["floor"], units(), "floor")
+        needs.append({"topic": "floor", "width_m": width, "length_m": length})
+    if given["facing"]:
+        point = read_point(given["facing"])
+        needs.append({"topic": "facing", "facing": point or given["facing"]})
+    if given["step_free"]:
+        needs.append({"topic": "access", "step_free": True})
     for name, key in (("noise", "laeq_db"), ("watts", "watts"), ("sockets", "sockets")):
         if given[name]:
             needs.append({"topic": name, key: parse_number(given[name], name=name)})
-    near = None
-    if given["latitude"] or given["longitude"]:
-        near = (
-            _degrees("latitude", given["latitude"], 90.0),
-            _degrees("longitude", given["longitude"], 180.0),
-        )
+    near = _position(given["near"]) if given["near"] else None
     within = parse_number(given["within_km"], name="within_km") if given["within_km"] else None
-    if within is not None and near is None:
-        raise Refused("latitude", None, said("refused.needs_place"))
     return Asked(
         text=given["text"],
         tags=tuple(tag for part in given["tags"].split(",") if (tag := part.strip())),
@@ -92,13 +116,16 @@ def asked_for(given: dict[str, str]) -> Asked:
     )
 
 
-def _degrees(name: str, text: str, most: float) -> float:
-    if not text:
-        raise Refused(name, None, said("record.missing"))
-    value = parse_number(text, name=name)
-    if abs(value) > most:
-        raise Refused(name, text, said("refused.degrees", most=round(most)))
-    return value
+def _position(text: str) -> tuple[float, float]:
+    """Where distances are measured from: a place on record, or its degrees. Raises Refused."""
+    parts = re.split(r"\s*[,;]\s+|\s*;\s*|(?<=\d),(?=-)", text)
+    if len(parts) != 2 or not all(re.fullmatch(r"[-+−]?[\d.,]+°?", part) for part in parts):
+        return place_named(work(), text)
+    degrees = [parse_number(part.rstrip("°"), name="near") for part in parts]
+    for value, most in zip(degrees, (90.0, 180.0), strict=True):
+        if abs(value) > most:
+            raise Refused("near", text, said("refused.degrees", most=round(most)))
+    return degrees[0], degrees[1]
 
 
 @bp.post("/find/saved")

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import html
 import re
 
 import pytest
 
+from scout.web.forms.sought import Understood, understood
 from tests.web.conftest import Browser
 
 
@@ -71,7 +73,7 @@ def test_needs_tags_and_distance(catalogue: Browser) -> None:
     # what is loud is out; what nobody read comes after what is known to be quiet
     assert found(catalogue, "noise=35") == ["Long parlour", "ห้องอ่านหนังสือ"]
     assert found(catalogue, "tags=Brick&sort=name") == ["Cellar", "Long parlour"]
-    near = "latitude=52.6&longitude=1.3&within_km=20"
+    near = "near=52.6, 1.3&within_km=20"
     assert found(catalogue, f"{near}&sort=name") == ["Cellar", "Long parlour"]
     assert found(catalogue, "depth=5.5 m&height=2.9&noise=35&tags=brick") == ["Long parlour"]
     assert found(catalogue, "depth=9") == []
@@ -80,11 +82,14 @@ def test_needs_tags_and_distance(catalogue: Browser) -> None:
 @pytest.mark.parametrize(
     ("query", "field"),
     [
-        ("noise=loud", "noise"),
+        ("noise=loud", "Noise at most, dBA"),
         ("depth=-1", "depth"),
-        ("within_km=5", "latitude"),
-        ("latitude=95&longitude=0", "latitude"),
-        ("latitude=5", "longitude"),
+        ("within_km=near", "Within, km"),
+        ("near=95, 0", "Of"),
+        ("near=Nowhere", "Of"),
+        ("latitude=95&longitude=0", "Of"),  # as searches were kept before
+        ("floor=4 m", "Clear floor at least"),
+        ("facing=up", "facing"),
     ],
 )
 def test_what_cannot_be_sought_is_refused_and_kept(
@@ -92,7 +97,8 @@ def test_what_cannot_be_sought_is_refused_and_kept(
 ) -> None:
     page = catalogue.get(f"/find?text=mill&{query}")
     assert page.status_code == 422
-    assert f'role="alert">{field}' in page.text or f"{field}" in page.text
+    alert = page.text.partition('role="alert">')[2].partition("</p>")[0]
+    assert field in alert
     assert 'value="mill"' in page.text
 
 
@@ -106,3 +112,115 @@ def test_a_search_is_kept_and_deleted(catalogue: Browser) -> None:
     assert "quiet brick" not in catalogue.get("/find").text
     catalogue.done("/bin/saved_search/1/restore")
     assert "quiet brick" in catalogue.get("/find").text
+
+
+# What is meant follows from the line; each word is ours, `from memory` of how people ask for rooms.
+@pytest.mark.parametrize(
+    ("line", "fields", "words"),
+    [
+        (
+            "5 m clear depth, north light, under 30 dBA, 3 kW, within 20 km",
+            {
+                "depth": "5 m",
+                "facing": "north",
+                "noise": "30",
+                "watts": "3000",
+                "within_km": "20",
+            },
+            "",
+        ),
+        ("16 ft clear depth", {"depth": "16 ft"}, ""),
+        (
+            "ceiling 9' 6\", brick, 13 by 16 ft",
+            {"height": "9' 6\"", "floor": "13 by 16 ft"},
+            "brick",
+        ),
+        (
+            "4 sockets and noise under 35 dB(A) within 12 miles of Long Mill with brick",
+            # by hand: 12 international miles of 1.609344 km
+            {"sockets": "4", "noise": "35", "within_km": "19.3121", "near": "Long Mill"},
+            "brick",
+        ),
+        (
+            "5,5 m deep; windows facing south-west; within 3 km of 52.6, -1.3",
+            {"depth": "5,5 m", "facing": "south_west", "within_km": "3", "near": "52.6, -1.3"},
+            "",
+        ),
+        ("step-free, outdoors", {"step_free": "yes", "setting": "exterior"}, ""),
+        # what no field has is not turned round, and a comma among thousands is not guessed
+        (
+            "over 30 dBA, under 3 m ceiling, 3,000 W",
+            {},
+            "over 30 dBA, under 3 m ceiling, 3,000 W",
+        ),
+        ("north light, south light", {"facing": "north"}, "south light"),
+        ("旧図書館, the old mill", {}, "旧図書館, old mill"),
+    ],
+)
+def test_a_line_is_understood_part_by_part(line: str, fields: dict[str, str], words: str) -> None:
+    assert understood(line) == Understood(fields, words)
+
+
+def test_nothing_typed_in_the_line_is_lost() -> None:
+    # property: but for the words that join, each word stands in a field or among the words
+    line = "brick vault, at least 5 m clear depth, under 30 dBA, over 40 dBA, ceiling 3 m, gantry"
+    found = understood(line)
+    kept = " ".join((*found.fields.values(), found.words))
+    assert set(re.findall(r"\d+|brick|vault|gantry|over", line)) <= set(re.findall(r"\w+", kept))
+
+
+def test_one_line_finds_rooms_and_is_shown_to_be_corrected(catalogue: Browser) -> None:
+    window = {"id": "W1", "wall": "A", "offset_m": "1", "width_m": "1", "height_m": "1"}
+    for key, bearing in ((1, "5"), (2, "185")):
+        catalogue.done(f"/rooms/{key}/windows/new", window)
+        version = re.findall(
+            r'name="version" value="(\d+)"', catalogue.get(f"/rooms/{key}/edit").text
+        )[0]
+        room = {"width_m": "4", "length_m": "6", "height_m": "3", "version": version}
+        facing = {"facing-wall": "A", "facing-bearing_deg": bearing, "facing-north": "true"}
+        catalogue.done(f"/rooms/{key}/edit", {**room, **facing, "name": f"Room {key}"})
+    line = "north light, under 35 dBA, within 20 km of Wéir House"
+    asked = catalogue.get("/find", query_string={"ask": line})
+    assert asked.status_code == 303
+    there = asked.headers["Location"].partition("?")[2]
+    # Room 2 is loud and faces south; the third is far away
+    assert found(catalogue, there) == ["Room 1"]
+    page = catalogue.get(f"/find?{there}").text
+    assert "faces 5°" in page
+    chips = re.findall(r'aria-label="Leave out ([^"]+)"', page)
+    assert chips == [
+        "Within, km: 20",
+        "Of: Wéir House",
+        "A window faces: north",
+        "Noise at most, dBA: 35",
+    ]
+    without = [
+        html.unescape(href)
+        for href, name in re.findall(r'href="/find\?([^"]*)"\s+aria-label="Leave out (\w+)', page)
+        if name == "A"
+    ]
+    assert "facing" not in without[0]
+    assert "noise=35" in without[0]
+
+
+def test_what_is_not_understood_is_named_and_looked_for(catalogue: Browser) -> None:
+    asked = catalogue.get("/find", query_string={"ask": "parlour, over 30 dBA"})
+    page = catalogue.get(asked.headers["Location"])
+    assert "Not understood as a need, so looked for as words: over 30 dBA" in page.text
+    assert 'value="parlour, over 30 dBA"' in page.text
+
+
+def test_a_distance_from_nowhere_asks_where(catalogue: Browser) -> None:
+    page = catalogue.get("/find?within_km=5&tags=brick&sort=name")
+    assert page.status_code == 200
+    assert "Within that distance of where?" in page.text
+    assert found(catalogue, "within_km=5&tags=brick&sort=name") == ["Cellar", "Long parlour"]
+
+
+def test_a_place_that_may_be_several_is_asked_for(catalogue: Browser) -> None:
+    catalogue.done("/locations/new", {"name": "Weir House Annexe", "address": "Norwich"})
+    page = catalogue.get("/find?near=Norwich&within_km=5")
+    assert page.status_code == 422
+    assert "may be several places: Weir House Annexe and Wéir House" in page.text
+    page = catalogue.get("/find?near=Weir House Annexe&within_km=5")
+    assert "has no coordinates on record" in page.text

@@ -170,6 +170,7 @@ WHOLE_SCENE: dict[str, Any] = {
         },
         {"topic": "depth", "depth_m": 4.5, **NEED},
         {"topic": "sun", **NEED},
+        {"topic": "facing", "facing": "north", **NEED},
         {"topic": "lux", "lux": 200.0, **NEED},
         {"topic": "sockets", "sockets": 3, **NEED},
         {"topic": "mic", "speech": "clean", **NEED},

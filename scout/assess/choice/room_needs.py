@@ -4,19 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import log2
-from typing import Any
+from typing import Any, get_args
 
 from scout.assess.answers import unmeasured
 from scout.assess.choice.cells import Case, CellLevel, NeedCell, Reading, metres, unknown
 from scout.assess.daylight.judged import judged_light
+from scout.assess.daylight.place import facings_of
 from scout.calc.choice.clear import STEP_M, clear_depth_m
-from scout.records.kept import DepthNeed, LuxNeed, MicNeed, SocketsNeed, SunNeed
+from scout.records.kept import (
+    CompassPoint,
+    DepthNeed,
+    FacingNeed,
+    LuxNeed,
+    MicNeed,
+    SocketsNeed,
+    SunNeed,
+)
+from scout.records.sheet import RoomSheet
 from scout.values import Figure, Many, Name, Said, Word, names, said
 
 # what rooms are, where nobody measured (common practice)
 ROOM_DEPTH_M, ROOM_LUX, ROOM_SOCKETS = (2.0, 8.0), (10.0, 3000.0), (0.0, 12.0)
 CROWDED = 0.4  # of the bare depth is left in a full room (common practice)
 SKY_STOPS = 1.0  # one overcast sky or another (common practice)
+FACES_DEG = 45.0  # off a point of the compass, a window still faces it: half a quarter (our rule)
 SUN_TROUBLES = ("sun.on_face", "sun.in_lens", "sun.in_frame")
 SPEECH = ("unusable", "repair", "usable", "clean")
 
@@ -58,6 +69,43 @@ def _sun(need: SunNeed, case: Case) -> NeedCell:
     if any(one.topic == "sun" for one in found.findings):
         return NeedCell("pass", None, said("need.no_sun"))
     return unknown(said("need.sun_unknown"))
+
+
+def _facing(need: FacingNeed, case: Case) -> NeedCell:
+    room = case.facts.room
+    if room.setting == "exterior":
+        return NeedCell("outside", None, said("need.open_sky"))
+    if room.windows is None:
+        return unknown(unmeasured("room.windows"))
+    if not room.windows:
+        return NeedCell("fail", said("need.windows", count=0), said("need.no_window"))
+    place = case.facts.location.sheet_location
+    sheet = RoomSheet.model_validate({"schema": "room-sheet/1", "room": room, "location": place})
+    facings = facings_of(sheet, case.facts.assessment.date)
+    bearings = {one.id: facings.true_deg.get(one.wall) for one in room.windows}
+    if facings.unknown is not None:
+        return unknown(facings.unknown, Reading.between(0.0, 180.0))
+    wanted = 45.0 * get_args(CompassPoint).index(need.facing)
+    off = {
+        window: abs((bearing - wanted + 180.0) % 360.0 - 180.0)
+        for window, bearing in bearings.items()
+        if bearing is not None
+    }
+    if len(off) < len(bearings) and all(away > FACES_DEG for away in off.values()):
+        return unknown(unmeasured("room.plan_m"), Reading.between(0.0, 180.0))
+    nearest = min(off, key=lambda window: off[window])
+    away, doubt = off[nearest], facings.doubt_deg
+    bearing = Figure(bearings[nearest] or 0.0, "deg")
+    figure = said("need.window_faces", window=Name(nearest), bearing=bearing)
+    others = names(window for window, one in off.items() if one > FACES_DEG)
+    sure: CellLevel = "pass" if away <= FACES_DEG else "fail"
+    if abs(away - FACES_DEG) < doubt:
+        why = said("need.facing_doubt", doubt=Figure(doubt, "deg"))
+        return NeedCell("care", figure, why, Reading.about(away, doubt))
+    if sure == "fail":
+        return NeedCell("fail", figure, said("need.faces_not"), Reading.about(away, doubt))
+    why = said("need.faces", others=others if others.items else None)
+    return NeedCell("pass", figure, why, Reading.about(away, doubt))
 
 
 def _lux(need: LuxNeed, case: Case) -> NeedCell:
@@ -111,6 +159,7 @@ def _mic(need: MicNeed, case: Case) -> NeedCell:
 JUDGES: dict[str, Callable[[Any, Case], NeedCell]] = {
     "depth": _depth,
     "sun": _sun,
+    "facing": _facing,
     "lux": _lux,
     "sockets": _sockets,
     "mic": _mic,
@@ -118,6 +167,7 @@ JUDGES: dict[str, Callable[[Any, Case], NeedCell]] = {
 ASKED: dict[str, Callable[[Any], Said]] = {
     "depth": lambda need: said("asked.depth", depth=metres(need.depth_m)),
     "sun": lambda need: said("asked.sun"),
+    "facing": lambda need: said("asked.facing", point=Word("compass", need.facing)),
     "lux": lambda need: said("asked.lux", lux=Figure(need.lux, "lux")),
     "sockets": lambda need: said("asked.sockets", n=need.sockets),
     "mic": lambda need: said("asked.mic", speech=Word("speech", need.speech)),

@@ -10,6 +10,7 @@ from math import log2
 from typing import Any
 
 from scout.assess.choice.cells import CellLevel, NeedCell
+from scout.assess.choice.room_needs import FACES_DEG
 from scout.calc.choice.ranking import ABOUT, BETWEEN, EITHER, SURE
 from scout.records.kept import Need
 from scout.values import Figure, Value, said
@@ -36,6 +37,7 @@ _SCALES: Mapping[str, Callable[[Any], Scale]] = {
     "depth": lambda n: Scale(1, n.depth_m, n.depth_m / 2, n.depth_m),
     "noise": lambda n: Scale(-1, n.laeq_db, n.laeq_db + NOISE_DB, n.laeq_db),
     "lux": lambda n: Scale(1, log2(n.lux), log2(n.lux) - LUX_STOPS, log2(n.lux)),
+    "facing": lambda n: Scale(-1, FACES_DEG, FACES_DEG + 90.0, FACES_DEG),
     "watts": lambda n: Scale(1, n.watts, 0.0, n.watts),
     "sockets": lambda n: Scale(1, n.sockets, 0.0, n.sockets),
     "travel": lambda n: Scale(-1, n.km, 3 * n.km, n.km),

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from scout.records import SceneRecord
-from scout.records.kept import NEED_TOPICS, FramingName, MicSpeech, RiskMost, Strength
+from scout.records.kept import NEED_TOPICS, CompassPoint, FramingName, MicSpeech, RiskMost, Strength
 from scout.units import parse_number
 from scout.values import Word
 from scout.web.forms.base import RecordForm, RowForm, Rows, Section
@@ -35,6 +35,7 @@ TOPIC_FIELDS = {
     "access": ("steps", "carry_m", "door_width_m", "step_free"),
     "depth": ("depth_m",),
     "sun": (),
+    "facing": ("facing",),
     "lux": ("lux",),
     "sockets": ("sockets",),
     "mic": ("speech",),
@@ -87,6 +88,7 @@ class NeedRow(RowForm):
         "Its worth rises", choices=BENDS, none="evenly towards what is asked", hint="if preferred"
     )
     depth_m = LengthField("Clear depth at least", hint="past the furniture, in a lane for a camera")
+    facing = ChoiceField("A window faces", CompassPoint, "compass", none="choose")
     lux = NumberField("Light at the mark at least", unit="lux", hint="under cloud at noon")
     sockets = WholeField("Sockets at least")
     speech = ChoiceField("Speech is to be", MicSpeech, "speech", none="choose")

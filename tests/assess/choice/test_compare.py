@@ -15,7 +15,7 @@ import pytest
 
 from scout.assess import answers as a
 from scout.assess.choice.cells import CandidateFacts, NeedCell
-from scout.assess.choice.compare import _ASKED, _JUDGES, Comparison, compare
+from scout.assess.choice.compare import _ASKED, _JUDGES, Comparison, cells_of, compare
 from scout.assess.fit.levels import framing_level
 from scout.packet.crew.sheets import camera_away
 from scout.packet.setting.table import Cell
@@ -667,6 +667,44 @@ def test_a_row_a_need_and_a_cell_a_candidate_in_the_order_given() -> None:
         "Room 1",
         "Room 2",
     ]  # never sorted by anything reckoned
+
+
+FACES = {"topic": "facing", "strength": "must", "facing": "north"}
+TWO_WINDOWS = {
+    "width_m": 4,
+    "length_m": 6,
+    "windows": [{"id": "W1", "wall": "A"}, {"id": "W2", "wall": "C"}],
+}
+
+
+@pytest.mark.parametrize(
+    ("bearing", "doubt", "level"),
+    [
+        (0, 5, "pass"),
+        (350, 5, "pass"),
+        (40, 5, "pass"),  # by hand: 45 less 40 is no less than the doubt
+        (41, 5, "care"),
+        (49, 5, "care"),
+        (50, 5, "fail"),  # W2, at its back, is 130 off
+        (90, 5, "fail"),
+        (175, 5, "pass"),  # W2 faces 355
+    ],
+)
+def test_a_window_faces_a_point_within_half_a_quarter(
+    bearing: float, doubt: float, level: str
+) -> None:
+    facing = {"wall": "A", "bearing_deg": bearing, "north": "true", "accuracy_deg": doubt}
+    room = candidate(room={**TWO_WINDOWS, "facing": facing})
+    assert cells_of(scene(FACES), room)[0].level == level
+
+
+def test_which_way_it_faces_is_unknown_until_it_is_read() -> None:
+    cell = cells_of(scene(FACES), candidate(room=TWO_WINDOWS))[0]
+    assert (cell.level, cell.why.code) == ("unknown", "unmeasured")
+    assert cells_of(scene(FACES), candidate(room={"windows": []}))[0].level == "fail"
+    assert cells_of(scene(FACES), candidate())[0].level == "unknown"
+    outdoors = candidate(room={"setting": "exterior"})
+    assert cells_of(scene(FACES), outdoors)[0].level == "outside"
 
 
 def test_what_stands_at_the_head_is_counted_and_said_never_scored() -> None:
