@@ -7,6 +7,16 @@ from scout import places
 MOST_COLUMNS = 120  # as DEVELOPERS.md says; Python has its formatter for that, templates have this
 
 
+def test_what_was_typed_keeps_its_letters() -> None:
+    """property: Jinja's own filter makes all but the first letter small, names among them."""
+    small = [
+        file.name
+        for file in places.TEMPLATES.rglob("*.html")
+        if "|capitalize" in file.read_text(encoding="utf-8")
+    ]
+    assert small == []
+
+
 def test_no_line_of_a_template_is_longer_than_a_screen() -> None:
     files = sorted(places.TEMPLATES.rglob("*.html"))
     assert files

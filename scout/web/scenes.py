@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from scout.assess.choice.compare import NeedRow
 from scout.drawing.plan.editor import floor_board
 from scout.errors import Refused
 from scout.pages import choice, planned, setups
@@ -258,6 +259,10 @@ def compare(scene_id: int) -> ResponseReturnValue:
     found = choice.choosing(work(), scene_id, on=on)
     first = found.ranked[0] if found.ranked else None
     rows = found.comparison.rows
+    wishes = sum(row.strength == "wish" for row in rows)
+    same = [at for at, row in enumerate(rows) if _alike(row)]
+    differing = [at for at in range(len(rows)) if at not in same]
+    differing.sort(key=lambda at: len({cell.level for cell in rows[at].cells}) == 1)
     return render_template(
         "scenes/choose.html",
         page=page,
@@ -272,10 +277,16 @@ def compare(scene_id: int) -> ResponseReturnValue:
             tenths=round(10 * first.first_share),
         ),
         measure=choice.measure_line(found),
-        same=[
-            at
-            for at, row in enumerate(rows)
-            if len(row.cells) > 1 and {cell.level for cell in row.cells} == {"pass"}
-        ],
-        weighable=sum(row.strength == "wish" for row in rows) > 1,
+        same=same,
+        differing=differing,
+        weighed=bool(wishes),
+        weighable=wishes > 1,
     )
+
+
+def _alike(row: NeedRow) -> bool:
+    """Whether a need tells no room from another: all pass, or all show the same."""
+    levels = {cell.level for cell in row.cells}
+    if len(row.cells) < 2 or len(levels) > 1:
+        return False
+    return levels == {"pass"} or len({(cell.figure, cell.why) for cell in row.cells}) == 1

@@ -88,6 +88,8 @@ def _one(fig: Figure, specs: list[str], rounded: bool, reader: Reader) -> str:
     value, bare, signed = fig.value, "bare" in specs, "signed" in specs
     unit: str = fig.unit
     if "over" in specs:
+        if abs(value) <= NOUGHT if rounded else not round(abs(value), DECIMALS["stops"]):
+            return _put("neither", "", reader)  # what is written as nought is not short
         amount = _one(Figure(abs(value), fig.unit), ["bare"] if bare else [], rounded, reader)
         return _put("short" if value < 0 else "over", amount, reader)
     if unit == "m":

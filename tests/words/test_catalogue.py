@@ -67,6 +67,17 @@ def test_every_message_of_the_code_is_in_the_catalogue_with_its_values() -> None
     assert wrong == []
 
 
+def test_no_line_begins_with_what_was_typed() -> None:
+    """A light may be called key: a line that began with its name would begin small."""
+    typed = []
+    for code, kind in catalogue().items():
+        template = MESSAGES[code]
+        first = re.match(r"\{(\w+)\}", template[0] if isinstance(template, tuple) else template)
+        if first and (first[1] == "about" or figure_types(kind).get(first[1]) in (Name, Many)):
+            typed.append(code)
+    assert typed == []
+
+
 def test_every_finding_and_act_is_said_with_its_own_values() -> None:
     wrong = []
     for code, kind in catalogue().items():

@@ -50,6 +50,21 @@ def test_stops_are_over_or_short_and_never_below_nought() -> None:
         assert full(ranged).endswith("it is 0.2 short to 1 stop over")
 
 
+def test_nought_is_neither_over_nor_short() -> None:
+    # by hand: 0.04 stops are written as 0; 0.06 as 0.1
+    ends = {"least": Figure(-3.0, "stops"), "most": Figure(-0.04, "stops")}
+    with reading(Reader()):
+        said_so = str(said("light.depends", **ends))
+        assert said_so == "between 3 stops short and just enough, by what is not measured"
+        said_so = str(said("light.depends", **{**ends, "most": Figure(-0.06, "stops")}))
+        assert "0.1 stops short" in said_so
+    with reading(Reader(rounded=True)):
+        assert "and just enough" in str(
+            said("light.depends", **{**ends, "most": Figure(0.0, "stops")})
+        )
+        assert "under ½ stop short" in str(said("light.depends", **ends))
+
+
 def test_nd_is_asked_for_in_stops() -> None:
     bright = TooBright(
         level="care",

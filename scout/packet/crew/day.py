@@ -170,12 +170,20 @@ def _house(desk: Desk, day: PacketDay) -> list[Flowable]:
 def _breakers(setups: Sequence[PacketSetup]) -> Said | None:
     """What the circuits of the day's rooms may carry, and which nobody traced."""
     parts = []
-    for setup in {one.room: one for one in setups}.values():
+    by_room = {one.room: one for one in setups}
+    for setup in by_room.values():
+        room = room_of(setup) if len(by_room) > 1 else None  # two houses' K1 are two breakers
         for one in setup.sheet.room.circuits or ():
             amperes = None if one.breaker_a is None else Figure(one.breaker_a, "A")
             traced = None if one.verified else said("packet.untraced")
             parts.append(
-                said("packet.breaker", circuit=Name(one.id), amperes=amperes, untraced=traced)
+                said(
+                    "packet.breaker",
+                    circuit=Name(one.id),
+                    amperes=amperes,
+                    room=room,
+                    untraced=traced,
+                )
             )
     if not parts:
         return None

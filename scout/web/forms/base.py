@@ -484,7 +484,7 @@ def _texts(form: Any, before: str = "") -> Iterator[tuple[str, str, str]]:
             filled = [entry for entry in field.entries if not entry.form.blank]
             for i, entry in enumerate(filled):
                 for key, label, text in _texts(entry.form, f"{before}{field.short_name}-{i}-"):
-                    yield key, f"{field.row.capitalize()} {i + 1}: {label}", text
+                    yield key, f"{field.row[:1].upper()}{field.row[1:]} {i + 1}: {label}", text
         elif isinstance(field, FormField):
             for key, label, text in _texts(field.form, f"{before}{field.short_name}-"):
                 yield key, f"{field.label.text}: {label}", text

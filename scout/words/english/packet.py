@@ -143,7 +143,7 @@ MESSAGES = {
     "packet.is_it_last": "Is this the last revision?",
     "packet.fee": "{amount:2} {currency}[, {note}]",
     "packet.breakers": "{circuits}. Where, and who opens them: ____________",
-    "packet.breaker": "{circuit}[ {amperes}][ ({untraced})]",
+    "packet.breaker": "{circuit}[ {amperes:g}][ in {room}][ ({untraced})]",
     "packet.untraced": "not traced",
     "packet.exit": "door {door} of {room}",
     "packet.backup": "{room}, {place}",

@@ -87,11 +87,7 @@ MESSAGES = {
     "sound.rumble.full": "Low rumble: C is {over} over A, which flatters it; a high-pass at 80 to 100 Hz helps a voice",
     "sound.switched_off": "Judged without this: {noise}",
     "light.lamp_off": "Judged with {lamp} switched off",
-    "sound.noises_come": (
-        "{noises} comes back[; longest quiet {longest}]",
-        "{noises} come back[; longest quiet {longest}]",
-        "noises",
-    ),
+    "sound.noises_come": "Noise that comes back: {noises}[; longest quiet {longest}]",
     "sound.noises_come.full": (
         "{noises} comes back[; quiet for {quiet} in all][, longest {longest}]",
         "{noises} come back[; quiet for {quiet} in all][, longest {longest}]",

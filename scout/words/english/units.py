@@ -19,6 +19,7 @@ MESSAGES = {
     "unit.deg": "{n}°",
     "unit.stops": ("{n} stop", "{n} stops", "n"),
     "unit.under_half": "under ½ stop",
+    "unit.neither": "just enough",
     "unit.short": "{n} short",
     "unit.over": "{n} over",
     "unit.ratio": "{n}:1",
