@@ -83,14 +83,12 @@ def default_date(
 
 
 def dates_open(candidate: models.Candidate, today: date) -> tuple[date, ...]:
-    """The dates that tell most of those a proposal may still be used on; empty where its setups
-    have dates of their own, or where there is nothing to choose from.
+    """The dates that tell most of those a proposal may still be used on: those of its setups, else
+    its scene's; empty where nobody named one.
     """
-    if any(row.on is not None for row in translate.alive(candidate.setups)):
-        return ()
-    dates = jobs.dates_of(candidate.scene)
-    days = telling([day for day in dates if day >= today] or dates)
-    return days if len(days) > 1 else ()
+    own = [row.on for row in translate.alive(candidate.setups) if row.on is not None]
+    dates = own or jobs.dates_of(candidate.scene)
+    return telling([day for day in dates if day >= today] or dates)
 
 
 def production_of(work: Work, room_id: int) -> int | None:

@@ -37,7 +37,7 @@ def compare(work: Work, scene_id: int, *, on: date | None = None) -> choice.Comp
     Raises NotFound.
 
     on: None takes the first date still to come that the scene or its production names, else the
-        last of them, else today; a room whose setup has no date yet is judged on several of them
+        last of them, else today; a room that may be used on several dates is judged on each
     """
     asked = _asked(work, scene_id, on)
     return choice.compare(asked.scene, asked.on, asked.facts)
@@ -200,7 +200,7 @@ def _first_day(work: Work, scene_id: int) -> date:
 
 @dataclass(frozen=True)
 class RoomOnDates:
-    """A room whose date is not chosen: what it comes to on the dates it may be, and which those are."""
+    """A room that may be used on several dates: what it comes to on them, and which those are."""
 
     line: Said
     dates: tuple[date, ...]
@@ -209,10 +209,10 @@ class RoomOnDates:
 def room_on_dates(
     work: Work, room_id: int, production_id: int | None = None, scene_id: int | None = None
 ) -> RoomOnDates | None:
-    """The worst and the best date of a room; None where its date is chosen. Raises NotFound."""
+    """The worst and the best date of a room; None where there is one at most. Raises NotFound."""
     candidate = assessing.proposal(work, room_id, production_id, scene_id)
     dates = () if candidate is None else assessing.dates_open(candidate, work.now().date())
-    if not dates:
+    if len(dates) < 2:
         return None
     found = [
         assessing.assessed(

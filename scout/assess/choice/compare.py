@@ -86,6 +86,7 @@ class ComparedCandidate:
     state: str
     reason: str | None
     summary: Said
+    on: date
     dates: tuple[OnDate, ...] = ()  # from worst to best, where none is chosen yet
     on_dates: Said | None = None
 
@@ -156,6 +157,7 @@ def _head(
         facts.candidate.state,
         facts.candidate.reason,
         listed(*parts) if parts else said("need.none"),
+        facts.assessment.date,
         dates,
         on_dates(dates),
     )
