@@ -41,7 +41,7 @@ class Asked:
     sort: Sort = "fit"
 
 
-MOST_NAMED = 5
+MOST_NAMED, MOST_ROWS = 5, 200
 
 
 @dataclass(frozen=True)
@@ -98,7 +98,7 @@ def place_named(work: Work, name: str) -> tuple[float, float]:
     """Where the place of that name lies, or the only one whose name or address holds it. Raises
     Refused, naming those it may be.
     """
-    rows = [row[0] for row in work.db.execute(queries.locations(name).limit(200))]
+    rows = work.db.scalars(queries.locations(name).rows().limit(MOST_ROWS)).all()
     same = [row for row in rows if row.name.casefold() == name.casefold()]
     meant = same if same else rows
     if not meant:
