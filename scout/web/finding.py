@@ -17,7 +17,7 @@ from scout.units import parse_number
 from scout.usecases import searches
 from scout.values import Word, names, said
 from scout.web.asked import version_sent
-from scout.web.forms.fields import read_length_m
+from scout.web.forms.fields import BARE_NUMBER, read_length_m
 from scout.web.forms.sought import read_floor_m, read_point, understood, unmet_figures
 from scout.web.work import begin_again, units, work
 
@@ -39,6 +39,7 @@ FIELDS = (
     "sort",
 )
 NOT_CHIPS = ("sort",)
+LENGTHS = ("depth", "height")
 SORTS: dict[str, Sort] = {"fit": "fit", "name": "name", "distance": "distance"}
 
 
@@ -132,6 +133,9 @@ def _position(text: str) -> tuple[float, float]:
 def save() -> ResponseReturnValue:
     """Keep a search."""
     asked: dict[str, Any] = {name: request.form[name] for name in FIELDS if request.form.get(name)}
+    for name in LENGTHS:
+        if name in asked and set(asked[name]) <= BARE_NUMBER and units() == "metric":
+            asked[name] += " m"  # so that it stays what it is where feet are read
     try:
         searches.save_search(work(), request.form.get("name", ""), asked)
     except Refused as refusal:

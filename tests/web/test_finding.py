@@ -103,10 +103,12 @@ def test_what_cannot_be_sought_is_refused_and_kept(
 
 
 def test_a_search_is_kept_and_deleted(catalogue: Browser) -> None:
-    catalogue.done("/find/saved", {"name": "quiet brick", "noise": "35", "tags": "brick"})
+    asked = {"name": "quiet brick", "noise": "35", "tags": "brick", "depth": "4"}
+    catalogue.done("/find/saved", asked)
     page = catalogue.get("/find").text
     assert "quiet brick" in page
     link = re.findall(r'href="(/find\?[^"]+)"', page)[0].replace("&amp;", "&")
+    assert "depth=4+m" in link or "depth=4%20m" in link  # whoever reads it in feet
     assert found(catalogue, link.partition("?")[2]) == ["Long parlour"]
     catalogue.done("/find/saved/1/bin", {"version": "1"})
     assert "quiet brick" not in catalogue.get("/find").text

@@ -165,7 +165,7 @@ PAGES = [
     "{scene}/compare?on=2026-12-21",
     "{scene}/client",
     "/find",
-    "/find?text=weir&depth=2&noise=60&sort=name",
+    "/find?text=weir&depth=2 m&noise=60&sort=name",
     "{scene}/weigh",
     "/candidates/1",
     "/candidates/1/setups/new",
