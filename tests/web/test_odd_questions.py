@@ -195,7 +195,7 @@ def test_setups_of_one_room_on_several_dates_are_each_judged(
     with open_work(embedded) as work:
         for one in setups_of_scene(work, key):
             setups.bin_setup(work, one.id, one.version)
-        setups.add_setup(work, candidate, SetupRecord.read({"on": "2099-06-20"}))
+        setups.add_setup(work, candidate, SetupRecord.read({"on": "2099-06-21"}))
     page = text(ada, f"/scenes/{key}/compare")
-    assert "1 of 1 required met" in page
+    assert "Judged for 21 Jun 2099" in page
     assert "Judged on" not in page
