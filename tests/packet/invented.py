@@ -391,6 +391,7 @@ def comparison(candidates: int = 2) -> PacketComparison:
             "first_choice" if n == 1 else "reserve",
             None,
             "All musts known are met.",
+            ON,
         )
         for n in range(1, candidates + 1)
     )
