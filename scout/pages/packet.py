@@ -15,7 +15,7 @@ from scout.assess.setup import Setup
 from scout.calc.countries import country_of, emergency_numbers
 from scout.drawing.lettering import PLAN_PRINT_TEXT_MM
 from scout.drawing.plan.light import LightSheet
-from scout.drawing.plan.place import PlaceSheet
+from scout.drawing.plan.place import PlaceSheet, WhiteLaid
 from scout.drawing.plan.placing import place_sheet
 from scout.drawing.plan.power import PowerSheet
 from scout.drawing.plan.rim import north_of
@@ -273,24 +273,43 @@ def place_plan(
     size_mm: tuple[float, float],
 ) -> Drawing | None:
     """The one plan to set up by, as large as the page carries; None without a measured plan."""
-    sheet, found = setup.sheet, assessing.assessed(setup)
+    sheet, found = setup.sheet, assessing.assessed(setup, in_full=True)
     if sheet.room.corners_m is None:
         return None
     patches = _patches(setup, found)
     fit, power, placed = found.fit, found.power, found.placements
-    working = place_sheet(sheet, fit, power, placed, lens_mm, boom_m, patches)
+    white = _white(found)
+    working = place_sheet(sheet, fit, power, placed, lens_mm, boom_m, patches, white)
     return room_plan(
         sheet.room,
         location=sheet.location,
         north=north_of(sheet.room, facings_of(sheet, found.date)),
         size_mm=size_mm,
         units=units,
-        text_mm=PLAN_TEXT_MM,
+        text_mm=PLAN_PRINT_TEXT_MM,
         text_width=letter_width(),
         working=working,
         scales=PLAN_SCALES,
         legend=False,
     )
+
+
+def _white(found: RoomAssessment) -> tuple[WhiteLaid, ...]:
+    """The sheets of white that the findings ask for as drawn, each once."""
+    asked = {
+        replace(act, buys=None)
+        for finding in found.findings
+        for act in finding.acts
+        if act.code in ("lay.white", "stretch.white")
+    }
+    laid = {}
+    for row in found.remedies or ():
+        act, cover = replace(row.action, buys=None), row.cover
+        if act in asked and cover is not None and cover.surface in ("floor", "ceiling"):
+            lights = dict(act.values).get("lights")
+            sides = (cover.from_m, cover.to_m), (cover.low_m, cover.high_m)
+            laid[act] = WhiteLaid(cover.surface, *sides, lights)  # type: ignore[arg-type]
+    return tuple(laid.values())
 
 
 def _patches(setup: Setup, found: RoomAssessment) -> tuple[PatchHour, ...]:
@@ -330,7 +349,7 @@ def small_plan(setup: Setup, units: Units) -> Drawing | None:
         north=north_of(sheet.room, facings_of(sheet, setup.on)),
         size_mm=SMALL_PLAN_MM,
         units=units,
-        text_mm=PLAN_TEXT_MM,
+        text_mm=PLAN_PRINT_TEXT_MM,
         text_width=letter_width(),
         scales=PLAN_SCALES,
         legend=False,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 import pytest
 from pypdf import PdfReader
@@ -32,11 +33,19 @@ class Demo:
     work: Work
     production: int
 
-    def printed(self, edition: EditionName = "whole", units: Units = "metric") -> PdfReader:
+    def printed(
+        self, edition: EditionName = "whole", units: Units = "metric", on: date | None = None
+    ) -> PdfReader:
         """An edition, read back."""
-        wanted = Wanted(edition, units=units)
+        return PdfReader(io.BytesIO(self.bytes(edition, units, on)))
+
+    def bytes(
+        self, edition: EditionName = "whole", units: Units = "metric", on: date | None = None
+    ) -> bytes:
+        """An edition as its file."""
+        wanted = Wanted(edition, on, units=units)
         kept = print_packet(self.work, self.production, PRINTER, wanted)
-        return PdfReader(io.BytesIO(packet_file(self.work, kept.id)[0].read_bytes()))
+        return packet_file(self.work, kept.id)[0].read_bytes()
 
     def content(self, units: Units = "metric") -> PacketContent:
         """What the whole edition is set from."""

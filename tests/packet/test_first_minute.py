@@ -15,7 +15,6 @@ from pypdf import PdfReader
 from tests.packet.printed import text_of_pages
 
 MOST_PAGES = 20
-SMALLEST_POINTS = 8.0
 QUESTIONS = {
     "producer": {
         "which house and room on Saturday": r"Sat 20 Jun.*Front parlour, Tannery Row House",
@@ -125,17 +124,3 @@ def test_nobody_is_called_after_what_they_are_called_for(demo_packet: PdfReader)
         assert calls, row
         assert starts, row
         assert calls[0] < starts[0], row
-
-
-def test_no_letter_is_smaller_than_8_points(demo_packet: PdfReader) -> None:
-    # common practice: 8 points are read by torch; a letter's size is its font's times its matrix
-    sizes: set[float] = set()
-
-    def seen(text: str, _: object, matrix: list[float], __: object, size: float) -> None:
-        if text.strip():
-            sizes.add(round(abs(size) * (matrix[0] ** 2 + matrix[1] ** 2) ** 0.5, 2))
-
-    for page in demo_packet.pages:
-        page.extract_text(visitor_text=seen)
-    assert sizes
-    assert min(sizes) >= SMALLEST_POINTS - 0.01

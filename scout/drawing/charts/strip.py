@@ -86,7 +86,9 @@ def _bar(
     wide = hand.width(words, 0.9, bold=bold)
     if hand.say(words) and wide > most and wide <= start - since - 0.8 * u:
         before = (start - 0.4 * u, low + 0.5 * u)
-        shapes.append(hand.write(before, words, size=0.9, bold=bold, anchor="end"))
+        name = hand.write(before, words, size=0.9, bold=bold, anchor="end", backed=True)
+        shapes.append(name)
     elif hand.say(words) and most > 2 * u:
-        shapes.append(hand.write((at, low + 0.5 * u), words, size=0.9, bold=bold, most_mm=most))
+        beside = (at, low + 0.5 * u)
+        shapes.append(hand.write(beside, words, size=0.9, bold=bold, most_mm=most, backed=True))
     return shapes

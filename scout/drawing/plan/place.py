@@ -8,7 +8,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from scout.drawing import pictograms
 from scout.drawing.board import Board
@@ -22,10 +22,20 @@ from scout.drawing.plan.things import PatchHour, draw_patches, label_patches
 from scout.drawing.plan.walls import View
 from scout.drawing.shapes import Hatch, Line, Point, Polygon, Polyline, Shape, rectangle
 from scout.records.sheet import RoomRecord
-from scout.values import Figure, Many, Name, Said, Word, said
+from scout.values import Figure, Many, Name, Said, Value, Word, said
 from scout.words.figures import Words
 
 BAGS_M = (1.0, 0.6)  # the floor that bags and cases take, at the least (common practice)
+
+
+@dataclass(frozen=True)
+class WhiteLaid:
+    """A sheet of white on the floor or under the ceiling, and for which lights."""
+
+    surface: Literal["floor", "ceiling"]
+    x_m: tuple[float, float]
+    y_m: tuple[float, float]
+    lights: Value | None
 
 
 @dataclass(frozen=True)
@@ -38,6 +48,7 @@ class PlaceSheet:
     shot: ShotSheet
     patches: tuple[PatchHour, ...] = ()
     bags_m: tuple[float, float] | None = None
+    white: tuple[WhiteLaid, ...] = ()
     title: ClassVar[Said] = said("drawing.place_plan")
 
     def needed_m(self) -> tuple[Point, ...]:
@@ -59,6 +70,7 @@ class PlaceSheet:
         tags += self._sockets(board, view)
         tags += self._exits(board, view)
         tags += self._bags(board, view)
+        tags += self._white(board, view)
         self.power.draw_trips(board, view, laid)
         for lead, points in zip(self.power.leads, laid, strict=True):
             self._length(board, lead, points, u)
@@ -277,6 +289,23 @@ class PlaceSheet:
         board.group(shapes, "bags", said("drawing.bags"), "bags")
         board.take(box)
         return [Tag("bags", (x, y), min(wide, deep, 2 * u), (said("drawing.bags"),))]
+
+    def _white(self, board: Board, view: View) -> list[Tag]:
+        """The outline of each sheet of white, named in its middle."""
+        pen, tags = board.hand.pen("bold", "green", (1.0, 0.6)), []
+        for k, one in enumerate(self.white):
+            (left, right), (low, high) = one.x_m, one.y_m
+            (x, y), (across, up) = view.paper(left, low), view.paper(right, high)
+            ring = rectangle(min(x, across), min(y, up), max(x, across), max(y, up))
+            words = said(
+                "drawing.white_laid", surface=Word("surface", one.surface), lights=one.lights
+            )
+            board.group((Polygon(ring, pen),), f"white-{k}", words, "white")
+            for a, b in itertools.pairwise((*ring, ring[0])):
+                board.take((a, b))
+            middle = ((x + across) / 2, (y + up) / 2)
+            tags.append(Tag(f"white-{k}", middle, 0.0, (words,)))
+        return tags
 
     def words(self) -> tuple[Words, ...]:
         """The same in words."""

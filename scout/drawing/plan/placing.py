@@ -10,7 +10,7 @@ import numpy as np
 from scout.assess.answers import FitAnswer, Placement, PowerAnswer
 from scout.calc.geometry import inside, walls
 from scout.drawing.plan.light import LightSheet
-from scout.drawing.plan.place import BAGS_M, PlaceSheet
+from scout.drawing.plan.place import BAGS_M, PlaceSheet, WhiteLaid
 from scout.drawing.plan.power import PowerSheet
 from scout.drawing.plan.sheets import light_sheet, power_sheet, shot_sheet
 from scout.drawing.plan.shot import LensField, ShotSheet
@@ -28,6 +28,7 @@ def place_sheet(
     lens_mm: float | None,
     boom_m: Place | None = None,
     patches: Sequence[PatchHour] = (),
+    white: Sequence[WhiteLaid] = (),
 ) -> PlaceSheet:
     """Everything to set up by, on one plan."""
     shot = shot_sheet(sheet, fit, lens_mm)
@@ -40,6 +41,7 @@ def place_sheet(
         shot,
         tuple(patches),
         _bags_m(sheet.room, light, cables, shot),
+        tuple(white),
     )
 
 

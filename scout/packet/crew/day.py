@@ -9,7 +9,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.assess.choice.opening import opening_words
 from scout.assess.choice.way_in import way_in
 from scout.drawing.charts.strip import day_strip
-from scout.drawing.lettering import Hand
+from scout.drawing.lettering import PLAN_PRINT_TEXT_MM, Hand
 from scout.packet.blocks import Desk, Drawn, Section
 from scout.packet.content import PacketContent, PacketDay, PacketSetup
 from scout.packet.crew.clock import strip_rows
@@ -26,7 +26,6 @@ from scout.words.figures import Words, distance, length, number, yes_no
 
 QR_POINTS = 62.0
 STRIP_MM = 180.0
-TEXT_MM = 3.15  # of letters in drawings: nine tenths of it is 8 points
 PHOTO_POINTS = 104.0
 PHOTO_SHARE = 0.5
 
@@ -55,7 +54,7 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
 
 
 def _strip(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
-    hand = Hand(TEXT_MM, letter_width(), content.units)
+    hand = Hand(PLAN_PRINT_TEXT_MM, letter_width(), content.units)
     return [Drawn(desk.setter, day_strip(hand, STRIP_MM, strip_rows(day)), desk.height)]
 
 

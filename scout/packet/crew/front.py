@@ -19,7 +19,7 @@ from scout.packet.setting.geo import QrCode
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, draw_lines
 from scout.packet.swap import swap_said
-from scout.values import Many, Name, Word, said
+from scout.values import Many, Name, Word, names, said
 from scout.words import line
 from scout.words.figures import Words
 
@@ -133,16 +133,19 @@ def open_points(content: PacketContent) -> list[tuple[Level, Words, Words, Words
         ("problem", said("packet.choose", scene=Name(scene)), "", Word("role", "production"))
         for scene in content.unchosen
     ]
+    who = Word("role", "production")
+    warned: dict[str, dict[str, None]] = {}
     for place, day in {day.place.name: day for day in content.days}.items():
-        who = Word("role", "production")
         for warning in dict.fromkeys(one for call in day.calls for one in call.warnings):
-            rows.append(("care", Name(str(warning)), Name(place), who))
+            warned.setdefault(str(warning), {})[place] = None
         if not day.place.emergency_care:
             rows.append(("problem", said("packet.find_care", place=Name(place)), "", who))
         if not day.place.hazards:
             rows.append(("unknown", said("packet.ask_hazards", place=Name(place)), "", who))
         if not day.place.contacts:
             rows.append(("unknown", said("packet.find_contact", place=Name(place)), "", who))
+    for text, places in warned.items():
+        rows.append(("care", Name(text), str(names(places)), who))
     seen: dict[str, int] = {}
     for setup in content.setups:
         if setup.state != "first_choice":

@@ -9,7 +9,7 @@ from collections import Counter
 
 from reportlab.platypus.flowables import Flowable
 
-from scout.drawing.lettering import Hand
+from scout.drawing.lettering import PLAN_PRINT_TEXT_MM, Hand
 from scout.drawing.marks import SIGNS, mark_shapes
 from scout.drawing.plan.legend import LEGEND
 from scout.drawing.shapes import Drawing, Shape
@@ -22,8 +22,7 @@ from scout.values import Many, Word, said
 from scout.words.figures import Words, sentence
 
 CAUTION = TextStyle(size=9.5, leading=12.0, space_after=1.5)
-TEXT_MM = 3.15
-COLUMNS = 4
+COLUMNS = 3
 # the symbols of the plan to set up by, in the order in which a reader meets them
 PLACED = (
     "wall",
@@ -49,6 +48,7 @@ PLACED = (
     "lead_1",
     "trip",
     "practical",
+    "white",
     "sun_floor",
     "sun_wall",
     "bags",
@@ -91,8 +91,8 @@ def cautions(content: PacketContent) -> list[Words]:
 
 def _legend(desk: Desk, content: PacketContent) -> Drawing:
     """Signs of a level, then the symbols of the plan, in columns."""
-    hand = Hand(TEXT_MM, letter_width(), content.units)
-    u, width_mm = TEXT_MM, 180.0
+    hand = Hand(PLAN_PRINT_TEXT_MM, letter_width(), content.units)
+    u, width_mm = PLAN_PRINT_TEXT_MM, 180.0
     spoken: list[str] = []
     cell = width_mm / COLUMNS
     names = [name for name in PLACED if name in LEGEND]

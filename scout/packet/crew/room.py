@@ -78,9 +78,9 @@ def _where(setup: PacketSetup) -> Said:
     )
 
 
-def _lines(desk: Desk, findings: Sequence[Finding]) -> Ledger:
+def _lines(desk: Desk, findings: Sequence[Finding], who: float = 1.0) -> Ledger:
     """A finding a row: its sign and line, the act that does most below it, and who does it when."""
-    columns = [Column("", 5.4), Column("", 1.0)]
+    columns = [Column("", 5.4), Column("", who)]
     rows = [finding_row(one) for one in findings]
     return Ledger(desk.setter, columns, rows, headless=True)
 
@@ -249,6 +249,6 @@ def reserve_half(desk: Desk, content: PacketContent, one: PacketReserve) -> list
         left.append(Drawn(desk.setter, one.plan, desk.height))
     else:
         left.append(desk.text(said("packet.bare_room"), BODY))
-    right: list[Flowable] = [_lines(desk, decisive(one.found.findings, RESERVE_LINES))]
-    made.append(Abreast([left, right], [1.0, 1.2]))
+    right: list[Flowable] = [_lines(desk, decisive(one.found.findings, RESERVE_LINES), 1.5)]
+    made.append(Abreast([left, right], [1.0, 1.4]))
     return made

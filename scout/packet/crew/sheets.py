@@ -215,8 +215,8 @@ def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
 def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
     made = _sheet(desk, content, "sound", "Sound")
-    columns = [Column("Scene", 1.7), Column("Noise", 0.7), Column("As read with", 1.4)]
-    columns += [Column("Microphones", 2.6), Column("Room tone", 0.7)]
+    columns = [Column("Scene", 1.8), Column("Noise", 0.9), Column("As read with", 1.3)]
+    columns += [Column("Microphones", 2.6), Column("Tone", 0.5)]
     rows = []
     for setup in content.setups:
         sound = setup.found.sound

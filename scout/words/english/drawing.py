@@ -236,6 +236,7 @@ MESSAGES = {
     # bounced light
     "drawing.bounce_plan": "Where the bounced light of {light} comes from",
     "drawing.bounce_words": "{title}, as it reaches the subject: {shares}. The closer the hatching, the more light.[ In green: {white}.]",
+    "drawing.white_laid": "white on {surface}[: {lights}]",
     "drawing.white": "white on {surface}, {start} to {end} from its left, {low} to {high} up",
     "drawing.white_level": "white on {surface}, {width} by {depth}",
     "drawing.share": "{surface:plain} {share}",

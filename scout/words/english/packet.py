@@ -132,7 +132,7 @@ MESSAGES = {
     "packet.find_contact": "Find somebody to ring at {place}",
     "packet.of": "{room}",
     "packet.of_backup": "{room} (backup)",
-    "packet.line_act": "{line}: {act}",
+    "packet.line_act": "{line}. {act}",
     "packet.act_when": "{act}, {when}",
     "packet.off_when": "{act}, {when} ({rooms})",
     "packet.open_more": (

@@ -1,0 +1,65 @@
+"""What a crew can carry and read by torch: pages, words, ink and letters. The
+numbers are what was set for the packet after its first readers lost the day in 67 pages.
+"""
+
+from __future__ import annotations
+
+import io
+
+import pypdfium2
+import pytest
+from pypdf import PdfReader
+
+from scout.packet.editions import CONTENTS
+from scout.packet.names import EditionName
+from tests.packet.conftest import Demo
+from tests.packet.printed import text_of_pages
+
+SMALLEST_POINTS = 8.0  # common practice: read by torch
+MOST_PAGES: dict[EditionName, int] = {
+    "whole": 20,
+    "day": 8,
+    "camera": 10,
+    "light": 11,
+    "sound": 10,
+    "carry": 10,
+    "production": 10,
+    "owner": 2,
+    "form": 2,
+}
+MOST_WORDS, USUAL_WORDS = 650, 400  # on the fullest page, and on all of them on average
+MOST_INK = 0.22  # of a page, two photos on it
+
+
+def told(demo: Demo, edition: EditionName) -> tuple[bytes, PdfReader]:
+    on = demo.content().days[0].date if CONTENTS[edition].one_day else None
+    body = demo.bytes(edition, on=on)
+    return body, PdfReader(io.BytesIO(body))
+
+
+@pytest.mark.parametrize("edition", MOST_PAGES)
+def test_an_edition_keeps_to_its_pages_words_ink_and_letters(
+    demo: Demo, edition: EditionName
+) -> None:
+    body, reader = told(demo, edition)
+    assert len(reader.pages) <= MOST_PAGES[edition]
+    sizes: dict[float, str] = {}
+
+    def seen(text: str, _: object, matrix: list[float], __: object, size: float) -> None:
+        if text.strip():
+            points = abs(size) * (matrix[0] ** 2 + matrix[1] ** 2) ** 0.5
+            sizes.setdefault(round(points, 2), text.strip())
+
+    for page in reader.pages:
+        page.extract_text(visitor_text=seen)
+    assert sizes
+    assert min(sizes) >= SMALLEST_POINTS - 0.01, sizes[min(sizes)]
+    words = [len(text.split()) for text in text_of_pages(reader)]
+    assert max(words) <= MOST_WORDS, words
+    assert sum(words) <= USUAL_WORDS * len(words), words
+    with pypdfium2.PdfDocument(body) as document:
+        for number, drawn in enumerate(document, start=1):
+            grey = drawn.render(scale=0.5, grayscale=True).to_pil()
+            counts = grey.histogram()
+            ink = sum((255 - k) * n for k, n in enumerate(counts)) / 255 / sum(counts)
+            assert 0.0 < ink <= MOST_INK, (number, ink)
