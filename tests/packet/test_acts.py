@@ -31,6 +31,7 @@ NEEDS_NOTHING = {
     "switch.off",
     "have.conditions",
     "wait.noise",
+    "camera.door",
     "camera.iso",
     "camera.balance",
     "camera.shutter",
