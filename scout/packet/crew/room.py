@@ -250,5 +250,5 @@ def reserve_half(desk: Desk, content: PacketContent, one: PacketReserve) -> list
     else:
         left.append(desk.text(said("packet.bare_room"), BODY))
     right: list[Flowable] = [_lines(desk, decisive(one.found.findings, RESERVE_LINES), 1.5)]
-    made.append(Abreast([left, right], [1.0, 1.4]))
+    made.append(Abreast([left, right], [1.0, 1.2]))
     return made
