@@ -71,7 +71,7 @@ def _invented(seed: int) -> Setup:
         "marks__camera": [*camera, 1.4],
         "marks__path": None,
         "kit__lights": [
-            {"id": name, "watts": 100, "lux_1m": 4000, "stand_min_m": 1.1, "stand_max_m": 2.6}
+            {"id": name, "watts": 100, "lux_at_1m": 4000, "stand_min_m": 1.1, "stand_max_m": 2.6}
             for name in ("key", "fill", "back")
         ],
     }
@@ -96,20 +96,20 @@ def _walls(room: RoomRecord) -> list[tuple[float, float]]:
     return [(b[0] - a[0], b[1] - a[1]) for a, b in ends]
 
 
-def _page(plan: Drawing) -> pikepdf.Page:
+def _print(plan: Drawing) -> pikepdf.Pdf:
     book = Book(title="t", subject="s", author="a", short="s", revision="1")
     body, _ = printed(book, lambda desk: desk.figure(plan, ""))
-    return pikepdf.open(io.BytesIO(body)).pages[0]
+    return pikepdf.open(io.BytesIO(body))  # a page is lost with its document
 
 
 def test_five_metres_are_five_metres_at_the_printed_scale(demo: Demo) -> None:
     # Source: ISO 5455, a scale is length on paper to length in the room; 72 points are 25.4 mm
     for name, room, plan in _plans(demo):
-        page = _page(plan)
+        paper = _print(plan)
         assert plan.scale is not None
         for way in _walls(room):
             wanted = math.hypot(*way) * 1000.0 / plan.scale * POINTS_A_MM
-            drawn = lengths_along(page, way)
+            drawn = lengths_along(paper.pages[0], way)
             off = min(abs(length / wanted - 1.0) for length in drawn)
             assert off <= SCALED, (name, way, plan.scale, off)
 
