@@ -69,7 +69,7 @@ _RULES: tuple[tuple[str, str, str], ...] = (
     (
         "noise",
         _AT_MOST,
-        rf"(?:(?:noise|room tone|laeq)\s*(?:of\s+|:\s*)?)?{_BOUND}(?P<value>{_NUMBER})\s*"
+        rf"(?:(?:noise|room\s+tone|laeq)\s*(?:of\s+|:\s*)?)?{_BOUND}(?P<value>{_NUMBER})\s*"
         r"db\s*(?:\(a\)|a)?(?!\w)(?:\s*(?:of\s+)?noise\b)?",
     ),
     (

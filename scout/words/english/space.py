@@ -24,7 +24,7 @@ MESSAGES = {
     "space.in_frame": "In frame: {about}[; a lens from {clear} on does not see it]",
     "space.light_off": "Out of its place as {part}: {about}",
     "space.light_off.full": "{about} stands {round} round from the lens, {above} above the eye line[: {because}].",
-    "space.on_piece": "{about} stands on {piece}: have it checked for weight and tipping",
+    "space.on_piece": "Have {piece} under {about} checked: weight, tipping",
     "space.on_piece.full": "{about} stands on {piece}: somebody who may judge it checks that it bears the weight and cannot tip, and ties the light with a safety wire.",
     "space.light_missing": "The kit has no {parts:or}",
     "space.plan_asks": "Look again: {question}",
