@@ -15,29 +15,24 @@ from scout.calc.radiosity import Patches
 from scout.values import Figure, Many
 
 WHITE = 0.85  # a clean white sheet or board (common practice)
-COVER_SHARES = (0.25, 0.5, 1.0)  # of a wall
-# what a small crew lays on a floor or stretches under a ceiling: a sheet of 2 by 3 m, or two side by
-# side (common practice)
+# what a small crew hangs, lays on a floor or stretches under a ceiling: a sheet of 2 by 3 m, or two
+# side by side (common practice); nobody covers a room
 SHEETS_M = ((2.0, 3.0), (3.0, 4.0))
+MOST_M2 = 12.0
 
 
 def cloths(patches: Patches, surface: str, weight: FloatArray) -> Iterator[Cloth]:
-    """Cloths to try on a surface, the small ones first: shares of a wall, of which none but the
-    whole hangs over an opening; sheets on floor and ceiling, which nobody covers wholly.
+    """Cloths to try on a surface, the small ones first: sheets, of which none hangs over a window or
+    a door; and the whole of a wall that is no larger than two of them.
     """
     mine = patches.of(surface)
     size = float(patches.area_m2[mine].sum())
     held = np.where(mine, np.maximum(weight, 1e-12), 0.0)
-    if surface in ("floor", "ceiling"):
-        tried = [
-            best_cloth(patches, surface, held, sides[0] * sides[1], sides_m=sides)
-            for sides in SHEETS_M
-        ]
-    else:
-        tried = [
-            best_cloth(patches, surface, held, share * size, over=share == 1.0)
-            for share in COVER_SHARES
-        ]
+    tried = [
+        best_cloth(patches, surface, held, sides[0] * sides[1], sides_m=sides) for sides in SHEETS_M
+    ]
+    if surface not in ("floor", "ceiling") and size <= MOST_M2:
+        tried.append(best_cloth(patches, surface, held, size, over=True))
     there = [cloth for cloth in tried if cloth is not None]
     for cloth in there:
         yield replace(cloth, largest=cloth is there[-1])

@@ -213,12 +213,14 @@ def test_daylight_is_balanced_to_a_card_at_the_lit_face() -> None:
 
 
 def test_white_over_the_wall_mends_daylight() -> None:
-    given = south(GREEN_B)
+    # nobody hangs 17 m2: white is a sheet of 3 by 4 m at the most, and mends who sits near the wall
+    given = south(GREEN_B, subject=(4.2, 4.0, 1.2))
     found = rows(given)
     (row,) = window_remedies(given, SUMMER, found)
     assert (row.light, row.surface, row.action.code) == ("windows", "B", "hang.white")
     assert row.cover is not None
     assert 0 <= row.cover.from_m < row.cover.to_m <= 6.5 + 1e-6
+    assert row.cover.to_m - row.cover.from_m <= 4.0 + 1e-6
     worst = worst_of(one for one in found if one.side == "shadow")
     assert worst is not None
     assert row.delta_e_before == pytest.approx(worst.delta_e, abs=1e-6)
