@@ -108,6 +108,79 @@ def parse_length_m(text: str, *, name: str = "length") -> float:
     raise Refused(name, text, said("typed.no_length"))
 
 
+_ANGLE = (
+    rf"(?P<a{{0}}>[NSEW])?\s*(?P<g{{0}}>[+-])?\s*(?P<d{{0}}>{_NUMBER})\s*°?\s*"
+    rf"(?:(?P<m{{0}}>{_NUMBER})\s*'\s*(?:(?P<s{{0}}>{_NUMBER})\s*\"\s*)?)?(?(a{{0}})|(?P<b{{0}}>[NSEW])?)"
+)
+_ONE_ANGLE = re.compile(_ANGLE.format(1), re.IGNORECASE)
+_TWO_ANGLES = re.compile(
+    rf"\(?\s*{_ANGLE.format(1)}(?P<between>\s*[,;/\s]\s*){_ANGLE.format(2)}\s*\)?", re.IGNORECASE
+)
+
+
+def parse_position(text: str) -> tuple[float, float] | None:
+    """Latitude and longitude in degrees from a pair that was pasted whole, decimal or with minutes
+    and seconds; None for what is no pair (a single angle is none). Whether they lie on the earth is
+    for whoever keeps them to say.
+    """
+    tidy = _tidy_angles(text)
+    match = None if _ONE_ANGLE.fullmatch(tidy) else _TWO_ANGLES.fullmatch(tidy)
+    if match is None or tidy.replace(" ", "").isdigit():  # degrees and minutes, perhaps
+        return None
+    bare = match["between"] == "," and not any(match[part] for part in ("g2", "b1", "a2", "b2"))
+    if bare and not ("." in match["d1"] and "." in match["d2"]):
+        return None  # one number grouped by thousands, perhaps
+    first, second = _angle(match, 1), _angle(match, 2)
+    if first is None or second is None:
+        return None
+    axes = (
+        first[1] or (second[1] and _OTHER[second[1]]),
+        second[1] or (first[1] and _OTHER[first[1]]),
+    )
+    if axes not in ((None, None), ("lat", "lon"), ("lon", "lat")):
+        return None
+    return (second[0], first[0]) if axes[0] == "lon" else (first[0], second[0])
+
+
+def parse_degrees(text: str, *, name: str) -> float:
+    """Degrees of latitude or longitude, decimal or with minutes and seconds and a letter. Raises
+    Refused naming the field.
+    """
+    tidy = _tidy_angles(text)
+    if _PLAIN.fullmatch(bare := tidy.removesuffix("°").rstrip()):
+        return parse_number(bare, name=name)
+    match = _ONE_ANGLE.fullmatch(tidy)
+    found = None if match is None else _angle(match, 1)
+    axis = "lon" if "lon" in name else "lat"
+    if found is None or found[1] not in (None, axis):
+        raise Refused(name, text, said("typed.no_degrees"))
+    return found[0]
+
+
+_OTHER = {"lat": "lon", "lon": "lat"}
+_AXES = {"N": "lat", "S": "lat", "E": "lon", "W": "lon"}
+
+
+def _tidy_angles(text: str) -> str:
+    marked = text.strip().translate(_MARKS).replace("''", '"').replace("º", "°").replace("˚", "°")
+    return " ".join(marked.split())
+
+
+def _angle(match: re.Match[str], number: int) -> tuple[float, str | None] | None:
+    """The degrees of one angle and its axis where a letter names it; None for what cannot be."""
+    before, sign, degrees, minutes, seconds, after = (
+        match[f"{part}{number}"] for part in ("a", "g", "d", "m", "s", "b")
+    )
+    letter = (before or after or "").upper()
+    parts = [_decimal(one or "0") for one in (degrees, minutes, seconds)]
+    if (letter and sign) or max(parts[1:]) >= 60:
+        return None
+    if minutes and not parts[0].is_integer():
+        return None
+    value = round(parts[0] + parts[1] / 60 + parts[2] / 3600, 9)
+    return (-value if sign == "-" or letter in ("S", "W") else value), _AXES.get(letter)
+
+
 def _decimal(digits: str) -> float:
     return float(digits.replace(",", "."))
 

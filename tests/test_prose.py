@@ -22,7 +22,6 @@ PARSERS = {
     "packet/setting/clean.py": "characters that no font has",
     "packet/setting/shape.py": "operators of a page's own content",
     "packet/setting/lines.py": "where a line may break",
-    "web/finding.py": "what a search typed in one line is parted at",
     "web/links.py": "the index in a path of the sheet",
     "web/api/__init__.py": "the version that a program sends back",
     "web/api/endpoints.py": "the names in a path; the first sentence of a docstring",

@@ -9,12 +9,15 @@ import click
 
 from scout.cli.common import print_json, progress
 from scout.errors import Refused
+from scout.pages.exports import FILES, write_zip
 from scout.settings import Settings
-from scout.store.files import write_bytes
+from scout.store.files import write_atomically, write_bytes
 from scout.usecases.archive import export_all
 from scout.usecases.sheets import export_sheet
-from scout.usecases.work import open_work, prepare
+from scout.usecases.work import Work, open_work, prepare
 from scout.values import Name, said
+
+ZIP = "everything.zip"
 
 
 @click.command(
@@ -35,6 +38,13 @@ from scout.values import Name, said
     help="Everything, as one archive that `scout import` reads into an empty database.",
 )
 @click.option(
+    "--as",
+    "as_file",
+    type=click.Choice([*FILES, ZIP]),
+    default=None,
+    help="A table, a map, contacts, or all of them with calendars, room sheets and photos.",
+)
+@click.option(
     "-o",
     "--output",
     type=click.Path(dir_okay=False),
@@ -42,12 +52,16 @@ from scout.values import Name, said
     help="File to write; a sheet goes to standard output if left out.",
 )
 def command(
-    room_id: int | None, production_id: int | None, everything: bool, output: str | None
+    room_id: int | None,
+    production_id: int | None,
+    everything: bool,
+    as_file: str | None,
+    output: str | None,
 ) -> None:
     """Export."""
-    if everything == (room_id is not None):
+    if [everything, room_id is not None, as_file is not None].count(True) != 1:
         raise Refused("ROOM_ID", room_id, said("command.room_or_all"))
-    if everything and output is None:
+    if (everything or as_file == ZIP) and output is None:
         raise Refused("--output", None, said("command.name_archive"))
     settings = Settings.from_environment()
     prepare(settings)
@@ -58,6 +72,9 @@ def command(
             done()
             click.echo(said("look.exported", file=Name(output), originals=count))
             return
+        if as_file is not None:
+            _other(work, as_file, output)
+            return
         assert room_id is not None  # refused above
         plain = export_sheet(work, room_id, production_id).plain()
     if output is None:
@@ -65,4 +82,19 @@ def command(
     else:
         body = json.dumps(plain, ensure_ascii=False, indent=2).encode() + b"\n"
         write_bytes(Path(output), body)
+        click.echo(said("look.written", file=Name(output)))
+
+
+def _other(work: Work, as_file: str, output: str | None) -> None:
+    """A file for other programs."""
+    if as_file == ZIP:
+        counted: list[int] = []
+        write_atomically(Path(str(output)), lambda file: counted.append(write_zip(work, file)))
+        click.echo(said("files.zip", file=Name(str(output)), count=counted[0]))
+        return
+    data = FILES[as_file](work)
+    if output is None:
+        click.echo(data, nl=False)
+    else:
+        write_bytes(Path(output), data)
         click.echo(said("look.written", file=Name(output)))

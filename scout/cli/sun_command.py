@@ -14,7 +14,7 @@ from scout.calc import timezones
 from scout.cli.common import JSON_OPTION, print_json, read_date, read_moment
 from scout.errors import Refused
 from scout.records import SheetLocation
-from scout.units import parse_number
+from scout.units import parse_degrees, parse_number
 from scout.values import Figure, Many, Name, Said, Word, said
 from scout.words.figures import spell_list
 
@@ -52,8 +52,8 @@ def command(
     their own, `events` and `sun`.
     """
     place: dict[str, Any] = {
-        "latitude_deg": parse_number(latitude, name="--lat"),
-        "longitude_deg": parse_number(longitude, name="--lon"),
+        "latitude_deg": parse_degrees(latitude, name="--lat"),
+        "longitude_deg": parse_degrees(longitude, name="--lon"),
         "elevation_m": None if elevation is None else parse_number(elevation, name="--elevation"),
         "timezone": zone,
     }

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from functools import partial
 
 from scout.errors import RefusedMany
-from scout.records import CandidateRecord, ProductionRecord, SceneRecord, kit_refusals
+from scout.records import CandidateRecord, Kit, ProductionRecord, SceneRecord, kit_refusals
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
@@ -77,6 +77,15 @@ def save_production(work: Work, key: int, version: int, record: ProductionRecord
     keeping.save(
         work, models.Production, key, version, record, f"production {record.title} changed"
     )
+
+
+def put_kit(work: Work, key: int, kit: Kit) -> None:
+    """Give a production another kit; nothing is committed. Raises RefusedMany."""
+    row = queries.production(work.db, key)
+    record = translate.to_record(row).model_copy(update={"kit": kit})
+    _refuse_kit(record)
+    translate.fill(row, record)
+    work.changed(row, f"kit of {record.title} changed")
 
 
 def bin_production(work: Work, key: int, version: int) -> None:

@@ -32,6 +32,7 @@ BLUEPRINTS = (
     "sheets",
     "bin",
     "api",
+    "files",
     "plan",
     "daylight",
     "sighting",

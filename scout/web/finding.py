@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any, get_args
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
@@ -13,7 +12,7 @@ from scout.pages.finding import Asked, Search, Sort, find, place_named, saved_se
 from scout.records.base import words_of
 from scout.records.kept import CompassPoint
 from scout.records.sheet import Setting
-from scout.units import parse_number
+from scout.units import parse_number, parse_position
 from scout.usecases import searches
 from scout.values import Word, names, said
 from scout.web.asked import version_sent
@@ -119,14 +118,13 @@ def asked_for(given: dict[str, str]) -> Asked:
 
 def _position(text: str) -> tuple[float, float]:
     """Where distances are measured from: a place on record, or its degrees. Raises Refused."""
-    parts = re.split(r"\s*[,;]\s+|\s*;\s*|(?<=\d),(?=-)", text)
-    if len(parts) != 2 or not all(re.fullmatch(r"[-+−]?[\d.,]+°?", part) for part in parts):
+    pair = parse_position(text)
+    if pair is None:
         return place_named(work(), text)
-    degrees = [parse_number(part.rstrip("°"), name="near") for part in parts]
-    for value, most in zip(degrees, (90.0, 180.0), strict=True):
+    for value, most in zip(pair, (90, 180), strict=True):
         if abs(value) > most:
-            raise Refused("near", text, said("refused.degrees", most=round(most)))
-    return degrees[0], degrees[1]
+            raise Refused("near", text, said("refused.degrees", most=most))
+    return pair
 
 
 @bp.post("/find/saved")

@@ -142,7 +142,7 @@ def _limit_size() -> None:
         request.max_content_length = recordings_bytes(settings())
     elif request.endpoint in UPLOADS:
         request.max_content_length = _photos_bytes(settings())
-    elif request.endpoint == "sheets.read_sheet":
+    elif request.endpoint in ("sheets.read_sheet", "files.read"):
         request.max_content_length = SHEET_MOST_BYTES + MEGABYTE
     request.max_form_memory_size = FORM_MOST_BYTES
 

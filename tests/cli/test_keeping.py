@@ -458,3 +458,24 @@ def test_a_token_is_made_listed_and_revoked(scout: Scout) -> None:
     scout.refuses("token", "revoke", "ada@example.org", "1", says="no token 1")
     scout.refuses("token", "add", "bob@example.org", "--name", "phone", says="no person bob")
     scout.refuses("token", "add", "ada@example.org", "--name", "", says="name")
+
+
+def test_files_of_other_programs_by_command(scout: Scout, tmp_path: Path) -> None:
+    table = tmp_path / "rooms.csv"
+    table.write_text("Place,Room,Height\nMill,Hall,2.5\n")
+    assert "would be new" in scout("import", str(table), "--dry-run").out
+    assert scout("import", str(table), "--json").json["added"] == ["Hall"]
+    out = tmp_path / "out.csv"
+    assert scout("export", "--as", "rooms.csv", "-o", str(out)).code == 0
+    assert out.read_bytes().startswith(b"\xef\xbb\xbfid,location,name,")
+    assert scout("export", "--as", "everything.zip", "-o", str(tmp_path / "all.zip")).code == 0
+    assert (tmp_path / "all.zip").read_bytes().startswith(b"PK")
+    scout.refuses("export", "--as", "everything.zip", says="--output")
+    sheet = tmp_path / "sheet.json"
+    assert scout("export", "1", "-o", str(sheet)).code == 0
+    sheet.write_text(sheet.read_text().replace("Hall", "Feature wall"))
+    scout.refuses("import", str(sheet), "--dry-run", says="--dry-run")
+    assert scout("import", str(sheet), "--json").json["room_id"] == 2
+    for broken in (b"\x00\x01", b"<gpx><wpt", b'{"type": "FeatureCollection"', b"a,b\n1,2,3\n"):
+        table.write_bytes(broken)
+        scout.refuses("import", str(table), says="rooms.csv")

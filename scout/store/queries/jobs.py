@@ -36,6 +36,13 @@ def scene(db: Session, key: int) -> Scene:
     return found
 
 
+def every_production(db: Session) -> list[Production]:
+    """All living productions, oldest first."""
+    return list(
+        db.scalars(select(Production).where(Production.binned_at.is_(None)).order_by(Production.id))
+    )
+
+
 def productions(text: str) -> Listing:
     """Living productions whose title or client holds the text, newest first."""
     query = select(Production).where(Production.binned_at.is_(None))

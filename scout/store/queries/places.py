@@ -86,6 +86,36 @@ def window_counts(db: Session, room_ids: Sequence[int]) -> dict[int, int]:
     return dict(db.execute(counted).all())
 
 
+def every_location(db: Session) -> list[Location]:
+    """All living locations, oldest first."""
+    return list(
+        db.scalars(select(Location).where(Location.binned_at.is_(None)).order_by(Location.id))
+    )
+
+
+def every_room(db: Session) -> list[Room]:
+    """All living rooms of living locations with their parts and locations, oldest first."""
+    wanted = (
+        select(Room)
+        .join(Location)
+        .where(Room.binned_at.is_(None), Location.binned_at.is_(None))
+        .options(
+            selectinload(Room.location),
+            *(selectinload(part) for part in ROOM_PARTS),
+        )
+    )
+    return list(db.scalars(wanted.order_by(Room.id)))
+
+
+def every_photo(db: Session) -> list[Photo]:
+    """All living photos of living places and rooms, oldest first."""
+    places = select(Location.id).where(Location.binned_at.is_(None))
+    rooms = select(Room.id).where(Room.binned_at.is_(None), Room.location_id.in_(places))
+    owned = or_(Photo.location_id.in_(places), Photo.room_id.in_(rooms))
+    wanted = select(Photo).where(Photo.binned_at.is_(None), owned)
+    return list(db.scalars(wanted.order_by(Photo.id)))
+
+
 def named(db: Session, name: str) -> list[Location]:
     """Living locations of exactly this name, oldest first."""
     return list(

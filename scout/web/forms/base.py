@@ -16,7 +16,7 @@ from wtforms import FieldList, Form, FormField
 
 from scout.errors import Refused, RefusedMany, Stale, shorten
 from scout.records.base import Record
-from scout.units import Units
+from scout.units import Units, parse_position
 from scout.web.forms.fields import (
     BARE_NUMBER,
     HiddenField,
@@ -225,11 +225,24 @@ class GroupForm(Form):  # type: ignore[misc]
         """What could be read, and what could not."""
         plain: dict[str, Any] = {}
         refusals: list[Refused] = []
+        self.place_pasted()
         for field in self.own_fields():
             value = gather(field, refusals)
             if value is not None:
                 plain[field.short_name] = value
         return plain, refusals
+
+    def place_pasted(self) -> None:
+        """A position that was pasted whole into one of its two fields stands in both."""
+        fields = {field.short_name: field for field in self.own_fields()}
+        for name, north in fields.items():
+            east = fields.get(name.replace("latitude_deg", "longitude_deg"))
+            if not name.endswith("latitude_deg") or east is None:
+                continue
+            pair = parse_position(north.text) or parse_position(east.text)
+            if pair is not None:
+                north.show(pair[0])
+                east.show(pair[1])
 
     def fill(self, plain: Mapping[str, Any]) -> None:
         """Write kept values into the fields."""

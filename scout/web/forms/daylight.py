@@ -20,6 +20,7 @@ from scout.values import Figure, said
 from scout.web.forms.base import Group, RecordForm, Section
 from scout.web.forms.fields import (
     ChoiceField,
+    DegreesField,
     HiddenField,
     LengthField,
     LongField,
@@ -64,17 +65,14 @@ class MapLineForm(RecordForm[MapLine]):
         needed=True,
         none="choose",
     )
-    from_latitude_deg = NumberField(
+    from_latitude_deg = DegreesField(
         "First point, latitude",
-        unit="°",
         needed=True,
         hint=said("hint.six_decimals", off=Figure(0.1, "m")),
     )
-    from_longitude_deg = NumberField(
-        "First point, longitude", unit="°", needed=True, hint="west negative"
-    )
-    to_latitude_deg = NumberField("Second point, latitude", unit="°", needed=True)
-    to_longitude_deg = NumberField("Second point, longitude", unit="°", needed=True)
+    from_longitude_deg = DegreesField("First point, longitude", needed=True, hint="west negative")
+    to_latitude_deg = DegreesField("Second point, latitude", needed=True)
+    to_longitude_deg = DegreesField("Second point, longitude", needed=True)
     accuracy_m = LengthField(
         "How far off either point may be", hint=said("hint.map_doubt", off=Figure(2.0, "m"))
     )

@@ -15,7 +15,7 @@ from wtforms import Field
 
 from scout.errors import Refused
 from scout.records.base import words_of
-from scout.units import Units, length_as_typed, parse_length_m, parse_number
+from scout.units import Units, length_as_typed, parse_degrees, parse_length_m, parse_number
 from scout.values import Name, Said, Word, said
 
 BARE_NUMBER = frozenset("0123456789.,+- \u00a0\u202f")
@@ -131,12 +131,16 @@ class NumberField(TypedField):
 
 
 class DegreesField(NumberField):
-    """Degrees of latitude or longitude."""
+    """Latitude or longitude: decimal degrees, or with minutes and seconds."""
 
-    inputmode = "text"  # a number pad has no minus
+    inputmode = "text"  # a number pad has no minus and no letters, and a pair is pasted whole
 
     def __init__(self, label: str, **rest: Any) -> None:
         super().__init__(label, unit="°", **rest)
+
+    def read(self) -> float | None:
+        """The degrees typed. Raises Refused."""
+        return None if self.blank else parse_degrees(self.text, name=self.short_name)
 
 
 class ShareField(NumberField):

@@ -115,8 +115,8 @@ class LocationForm(PositionForm[LocationRecord]):
 
     name = TextField("Name", needed=True, wide=True)
     address = LongField("Address", rows=2)
-    latitude_deg = DegreesField("Latitude", hint="decimal degrees, south negative: 52.2")
-    longitude_deg = DegreesField("Longitude", hint="decimal degrees, west negative: 0.12")
+    latitude_deg = DegreesField("Latitude", hint="52.2, south negative; or paste both: 52.2, 0.12")
+    longitude_deg = DegreesField("Longitude", hint="0.12, west negative; or 0°7'12\"E")
     place_confirmed = ConfirmField("Yes, the place is there")
     elevation_m = LengthField("Elevation above the sea")
     timezone = TextField(

@@ -6,7 +6,7 @@ from scout.records import PhotoRecord
 from scout.usecases.photos import taken_question
 from scout.values import Said
 from scout.web.forms.base import Section
-from scout.web.forms.fields import LongField, NumberField, TickField, WholeField
+from scout.web.forms.fields import DegreesField, LongField, NumberField, TickField, WholeField
 from scout.web.forms.position import ConfirmField, PositionForm
 from scout.web.forms.times import MomentField
 
@@ -21,8 +21,8 @@ class PhotoForm(PositionForm[PhotoRecord]):
     in_packet = TickField("Print it in the packet")
     position = WholeField("Place in the order", hint="0 comes first")
     taken_at = MomentField("Taken")
-    latitude_deg = NumberField("Latitude", unit="°")
-    longitude_deg = NumberField("Longitude", unit="°")
+    latitude_deg = DegreesField("Latitude")
+    longitude_deg = DegreesField("Longitude")
     place_confirmed = ConfirmField("Yes, it was taken there")
     bearing_deg = NumberField("The camera looked towards", unit="°", hint="clockwise from north")
 

@@ -12,6 +12,7 @@ from scout.values import Word
 from scout.web.forms.base import RecordForm, RowForm, Rows, Section
 from scout.web.forms.fields import (
     ChoiceField,
+    DegreesField,
     HiddenField,
     LengthField,
     LongField,
@@ -94,8 +95,8 @@ class NeedRow(RowForm):
     speech = ChoiceField("Speech is to be", MicSpeech, "speech", none="choose")
     tags = TagsField("Tags", hint="with commas between")
     km = NumberField("No further than", unit="km", hint="as the crow flies")
-    from_latitude_deg = NumberField("Latitude of where the day starts", unit="°")
-    from_longitude_deg = NumberField("Longitude of where the day starts", unit="°")
+    from_latitude_deg = DegreesField("Latitude of where the day starts")
+    from_longitude_deg = DegreesField("Longitude of where the day starts")
     days = WholeField("A permit takes at most", unit="days")
     step_free = YesOnlyField("No steps, or a lift")
     dates = DatesField("Dates", rows=2, hint="one a line, YYYY-MM-DD")

@@ -5,6 +5,7 @@ MESSAGES = {
     "refusal.not_found": "there is no {thing} {key} here; it may have been moved to the bin",
     "refusal.stale": "this {thing} was changed by somebody else after you opened it; nothing you typed is lost:"
     " compare both and save again",
+    "typed.no_degrees": "is not a number of degrees; give 51.45, -2.58 or 51°27'0\"N, south and west negative",
     "typed.shutter": "a shutter such as 1/50, 50, 0.02 s or 180° at 24 fps",
     "typed.stop": "a stop such as f/2.8",
     "refused.shutter": "is no shutter; give one such as 1/50, 50, 0.02 s or 180° at 24 fps",

@@ -1,0 +1,26 @@
+"""What is said of other people's files, in and out."""
+
+MESSAGES = {
+    "files.too_large": "is larger than such files are; bring it in parts",
+    "files.too_many_rows": "holds more than {most} entries; bring it in parts",
+    "files.broken_table": "cannot be read as a table at line {line}: {why}",
+    "files.no_table": "is no table; give a heading line and rows, with commas, semicolons or tabs",
+    "files.long_row": "has more cells in line {line} than headings",
+    "files.no_points": "holds no points; give waypoints (GPX), placemarks (KML) or Point features (GeoJSON)",
+    "files.no_position": "is no position; give degrees, latitude from -90 to 90, longitude from -180 to 180",
+    "files.no_geojson": "is no GeoJSON; give a FeatureCollection of Point features",
+    "files.no_xml": "is neither GPX nor KML; give one of them, without a document type",
+    "files.point": "Point {number}",
+    "files.line": "line {line}",
+    "files.no_column": "is no column; give a heading of the file and one of {keys}",
+    "files.none_matched": "are headed by nothing known; say which is which, as Heading=key",
+    "files.no_place": "is missing; name a place in the row, or choose one for all",
+    "files.not_for_sheets": "is for points and tables; leave it out for a room sheet or an archive",
+    "files.choose": "choose a file",
+    "files.unnamed": "is no HEADING=KEY",
+    "files.column": "{heading}: read as {key}",
+    "files.left": "{heading}: left out",
+    "files.added": "{what}: {added} new, {known} known already",
+    "files.would": "{what}: {added} would be new, {known} known already; nothing is written",
+    "files.zip": "{file} written, {count} files",
+}
