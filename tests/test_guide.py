@@ -37,6 +37,7 @@ LARGER = {
     "drawing/plan/sheet.py",
     "drawing/plan/sheets.py",
     "pages/daylight.py",
+    "pages/packet.py",
     "records/sheet.py",
     "web/forms/base.py",
 }

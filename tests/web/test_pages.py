@@ -230,6 +230,7 @@ def test_the_walk_covers_every_page_there_is(
         "packets.page",
         "packets.show",
         "packets.standing",
+        "card.light",
         "photos.show",
         "photos.picture",
         "photos.original",
