@@ -10,7 +10,6 @@ from enum import Enum
 from typing import Any
 
 from scout.assess.answers.finding import Finding, finding_json
-from scout.records.base import Record
 from scout.values import Said, Spoken, said
 
 
@@ -22,8 +21,8 @@ def as_json(value: Any) -> Any:
     """
     if isinstance(value, Finding):
         return finding_json(value)
-    if isinstance(value, Record):
-        return value.plain()
+    if callable(plain := getattr(value, "plain", None)):
+        return plain()  # a record, told by this: loading them all takes a second of a print kept
     if isinstance(value, Spoken):
         return str(value)
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
