@@ -25,7 +25,8 @@ def mark(session: Session, _context: UOWTransaction, _instances: object) -> None
     """Remember whose words what is about to be written changes; where a photo or a note moves, both
     rooms.
     """
-    for row in (*session.new, *session.dirty, *session.deleted):
+    touched = (row for row in session.dirty if session.is_modified(row))
+    for row in (*session.new, *touched, *session.deleted):
         if isinstance(row, Room):
             session.info.setdefault(ROOMS, []).append(row)
         elif isinstance(row, Location):

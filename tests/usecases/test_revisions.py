@@ -85,6 +85,7 @@ def tables_read(work: Work) -> Iterator[set[str]]:
 
 def test_property_every_table_that_printing_reads_is_in_the_key(work: Work) -> None:
     production = fill(work)
+    work.commit()  # the words of its rooms are written now, and not with the first print
     with tables_read(work) as read:
         for edition in ("whole", "production", "owner", "form", "figures"):
             packets.print_packet(
@@ -112,7 +113,13 @@ def other(column: Any, value: Any) -> Any:
         return date(2031, 1, 1)
     if isinstance(column.type, (DateTime, UtcDateTime)):
         return datetime(2031, 1, 1, tzinfo=UTC)
-    return f"{value or ''}x"
+    longest = getattr(column.type, "length", None)  # which PostgreSQL holds to
+    text = f"{value or ''}x"
+    return (
+        text
+        if longest is None or len(text) <= longest
+        else f"{'y' if value[:1] == 'x' else 'x'}{value[1:]}"
+    )
 
 
 def test_property_every_fact_is_in_the_key(work: Work, production: int) -> None:

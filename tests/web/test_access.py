@@ -34,6 +34,8 @@ def _paths(app: Flask) -> list[tuple[str, str, str]]:
     for rule in app.url_map.iter_rules():
         with app.test_request_context():
             values = {name: words.get(name, 1) for name in rule.arguments}
+            if rule.endpoint == "map.library":
+                values["name"] = "leaflet.js"
             path = app.url_map.bind("localhost").build(
                 rule.endpoint,
                 values,

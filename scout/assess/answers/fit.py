@@ -209,7 +209,7 @@ class ExposureAnswer(Answer):
         """The ND to have on the lens, from the least light of the hours to the most; None where none
         is needed, or it is not known.
         """
-        if self.nd_stops is None or max(self.nd_stops, *(self.nd_range_stops or ())) <= 0.0:
+        if self.nd_stops is None or max((self.nd_stops, *(self.nd_range_stops or ()))) <= 0.0:
             return None
         return Figure(self.nd_stops, "stops", *(self.nd_range_stops or ()))
 

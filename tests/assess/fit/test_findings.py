@@ -19,7 +19,7 @@ from scout.assess.answers import (
     ShadowAnswer,
 )
 from scout.assess.fit.findings import findings
-from scout.assess.fit.fit import fit
+from scout.assess.fit.fit import fit, placements
 from scout.assess.fit.flicker import swing_stops
 from scout.assess.fit.framings import framing_rows
 from scout.assess.fit.ways import ways
@@ -43,7 +43,12 @@ def found_for(
     answer = fit(given, day, framing=setup.framing, focal_length_mm=setup.focal_length_mm)
     for name, value in changes.items():
         object.__setattr__(answer, name, value)
-    room = SimpleNamespace(fit=answer, daylight=day, ways=ways(given, answer, day, ()))
+    room = SimpleNamespace(
+        fit=answer,
+        daylight=day,
+        ways=ways(given, answer, day, ()),
+        placements=placements(given, answer),
+    )
     found: dict[str, list[Finding]] = {}
     for one in findings(setup, room):  # type: ignore[arg-type]
         found.setdefault(one.code, []).append(one)

@@ -505,7 +505,16 @@ def test_mark_on_the_wall_line_by_a_taped_half_centimetre() -> None:
 
 def test_cautions_name_stands_exits_heat_glare_and_ladders() -> None:
     # common practice: what a gaffer says before the first stand goes up
-    wanted = {"stands", "exits", "heat", "sprinklers", "mirrors", "ladders", "flashes"}
+    wanted = {
+        "on_furniture",
+        "stands",
+        "exits",
+        "heat",
+        "sprinklers",
+        "mirrors",
+        "ladders",
+        "flashes",
+    }
     assert {one.code for one in CAUTIONS} == {f"caution.{name}" for name in wanted}
 
 
