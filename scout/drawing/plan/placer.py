@@ -34,11 +34,15 @@ def place_tags(
     others: Sequence[tuple[Point, float]] = (),
     allowed: Sequence[Point] | None = None,
     most_mm: float | None = None,
+    *,
+    between_walls: bool = False,
 ) -> list[Tag]:
     """Set every tag; returns those for which there was no room at all.
 
     tags:    in the order in which they are set; others: symbols without letters
     allowed: within this outline by preference; most_mm: no line is longer
+    between_walls: no line goes beyond the outline's left and right: a plan as wide as its sheet
+        would be drawn smaller for it
     """
     symbols = [(tag.at, tag.reach_mm) for tag in tags] + list(others)
     left: list[Tag] = []
@@ -46,7 +50,7 @@ def place_tags(
         if not board.shows(tag.at):
             continue
         rivals = [one for i, one in enumerate(symbols) if i != k]
-        best = _best(board, tag, rivals, allowed, most_mm)
+        best = _best(board, tag, rivals, allowed, most_mm, between_walls=between_walls)
         if best is None:
             left.append(tag)
             continue
@@ -66,6 +70,8 @@ def _best(
     rivals: Sequence[tuple[Point, float]],
     allowed: Sequence[Point] | None,
     most_mm: float | None,
+    *,
+    between_walls: bool = False,
 ) -> tuple[tuple[Text, ...], Box, float] | None:
     """Where a tag stands best: its lines, their box, and how far off its symbol. Nearer to its own
     symbol than to any other where that can be had; else led to it by a line that crosses no other.
@@ -74,6 +80,10 @@ def _best(
     u = board.hand.text_mm
     for rows, far in _choices(board, tag, most_mm):
         box = box_of([corner for text in rows for corner in text.corners()])
+        if between_walls and allowed is not None:
+            across = [x for x, _ in allowed]
+            if box[0] < min(across) or box[2] > max(across):
+                continue
         own = _gap(box, tag.at) - tag.reach_mm
         nearest = min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
         cost = far + _beyond(rows, allowed) * 4.0 * u
