@@ -99,7 +99,7 @@ def catalogue() -> dict[str, type[Finding]]:
         kind = waiting.pop()
         waiting += kind.__subclasses__()
         if kind.code:
-            assert found.get(kind.code, kind) is kind, f"two findings are called {kind.code}"
+            assert found.get(kind.code, kind) is kind, kind.code  # two of one name
             found[kind.code] = kind
     return dict(sorted(found.items()))
 
