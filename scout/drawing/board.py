@@ -17,8 +17,9 @@ Corners = Sequence[Point]
 class Board:
     """Collects shapes; letters are set only where nothing else stands."""
 
-    def __init__(self, hand: Hand) -> None:
+    def __init__(self, hand: Hand, width_mm: float | None = None) -> None:
         self.hand = hand
+        self.width_mm = width_mm  # of the sheet it goes on, where that is known
         self.shapes: list[Shape] = []
         self.over: list[Shape] = []  # drawn last, above the rest
         self.used: dict[str, None] = {}  # symbols to explain, in order of first use

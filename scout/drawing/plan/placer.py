@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from scout.drawing.board import Board, in_polygon
-from scout.drawing.shapes import Anchor, Box, Circle, Line, Point, Shape, Text, box_of
+from scout.drawing.shapes import Anchor, Box, Circle, Line, Point, Shape, Text, bounds, box_of
 from scout.words.figures import Words
 
 WAYS = 24  # directions tried round a symbol
@@ -35,14 +35,14 @@ def place_tags(
     allowed: Sequence[Point] | None = None,
     most_mm: float | None = None,
     *,
-    between_walls: bool = False,
+    within_sheet: bool = False,
 ) -> list[Tag]:
     """Set every tag; returns those for which there was no room at all.
 
     tags:    in the order in which they are set; others: symbols without letters
     allowed: within this outline by preference; most_mm: no line is longer
-    between_walls: no line goes beyond the outline's left and right: a plan as wide as its sheet
-        would be drawn smaller for it
+    within_sheet: no line makes the drawing wider than its sheet, which would be drawn smaller
+        for it
     """
     symbols = [(tag.at, tag.reach_mm) for tag in tags] + list(others)
     left: list[Tag] = []
@@ -50,7 +50,8 @@ def place_tags(
         if not board.shows(tag.at):
             continue
         rivals = [one for i, one in enumerate(symbols) if i != k]
-        best = _best(board, tag, rivals, allowed, most_mm, between_walls=between_walls)
+        across = _across(board) if within_sheet else None
+        best = _best(board, tag, rivals, allowed, most_mm, across=across)
         if best is None:
             left.append(tag)
             continue
@@ -64,6 +65,15 @@ def place_tags(
     return left
 
 
+def _across(board: Board) -> tuple[float, float] | None:
+    """How far left and right of what is drawn its sheet still reaches; None: it is not known."""
+    if board.width_mm is None:
+        return None
+    drawn = bounds([*board.shapes, *board.over])
+    spare = max(board.width_mm - (drawn[2] - drawn[0]), 0.0)
+    return drawn[0] - spare, drawn[2] + spare
+
+
 def _best(
     board: Board,
     tag: Tag,
@@ -71,7 +81,7 @@ def _best(
     allowed: Sequence[Point] | None,
     most_mm: float | None,
     *,
-    between_walls: bool = False,
+    across: tuple[float, float] | None = None,
 ) -> tuple[tuple[Text, ...], Box, float] | None:
     """Where a tag stands best: its lines, their box, and how far off its symbol. Nearer to its own
     symbol than to any other where that can be had; else led to it by a line that crosses no other.
@@ -80,10 +90,8 @@ def _best(
     u = board.hand.text_mm
     for rows, far in _choices(board, tag, most_mm):
         box = box_of([corner for text in rows for corner in text.corners()])
-        if between_walls and allowed is not None:
-            across = [x for x, _ in allowed]
-            if box[0] < min(across) or box[2] > max(across):
-                continue
+        if across is not None and (box[0] < across[0] or box[2] > across[1]):
+            continue
         own = _gap(box, tag.at) - tag.reach_mm
         nearest = min((_gap(box, at) - reach for at, reach in rivals), default=math.inf)
         cost = far + _beyond(rows, allowed) * 4.0 * u

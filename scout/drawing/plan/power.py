@@ -137,11 +137,11 @@ class PowerSheet:
             held = carried.get(name)
             lines = (Name(tidy(name)), lead_words(held) if held else said("drawing.no_cable"))
             tags.append(Tag(name, view.paper(*at_m[:2]), 0.8 * u, lines))
-        noted = place_tags(board, tags, (), view.outline, 20 * u, between_walls=True)
+        noted = place_tags(board, tags, (), view.outline, 20 * u, within_sheet=True)
         for tag in noted:
             board.note(", ".join(board.hand.say(line) for line in tag.lines))
         named = [replace(tag, lines=tag.lines[:1]) for tag in noted if len(tag.lines) > 1]
-        place_tags(board, named, (), view.outline, 20 * u, between_walls=True)
+        place_tags(board, named, (), view.outline, 20 * u, within_sheet=True)
         for one in self.circuits:
             board.note(one.words)
         for remark in self.remarks:

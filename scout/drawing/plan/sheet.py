@@ -247,7 +247,7 @@ def _sheet(
 
     Nothing when the plan with its dimensions is wider than the sheet.
     """
-    board = Board(hand)
+    board = Board(hand, width_mm)
     window = window_of(view)
     if window is not None:
         board.keep_to(window, FAR_MM)
