@@ -112,7 +112,8 @@ def rectangle_m(width_m: float, length_m: float) -> FloatArray:
 def signed_area_m2(plan_m: ArrayLike) -> float:
     """Area of a polygon, positive when its corners go round anticlockwise (shoelace formula)."""
     x, y = np.asarray(plan_m, dtype=np.float64).T
-    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    inner = float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1]))
+    return 0.5 * (inner + float(x[-1] * y[0] - x[0] * y[-1]))
 
 
 def plan_area_m2(plan_m: ArrayLike) -> float:

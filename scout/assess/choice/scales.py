@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log2
-from typing import Any
+from typing import Any, NamedTuple
 
 from scout.assess.choice.cells import CellLevel, NeedCell
 from scout.assess.choice.room_needs import FACES_DEG
@@ -69,8 +69,7 @@ def said_on(topic: str, figure: float) -> Value | None:
     return None if made is None else made(figure)
 
 
-@dataclass(frozen=True)
-class Lying:
+class Lying(NamedTuple):
     """Where a cell lies on its scale; figure None: nobody knows."""
 
     figure: float | None

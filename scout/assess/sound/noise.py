@@ -182,7 +182,8 @@ def _bands(reading: NoiseReading) -> dict[int | float, float]:
 
 
 def _missing(reading: NoiseReading) -> list[int]:
-    return [band for band in NC_BANDS_HZ if band not in _bands(reading)]
+    bands = _bands(reading)
+    return [band for band in NC_BANDS_HZ if band not in bands]
 
 
 def _a_level(reading: NoiseReading) -> float | Said:
