@@ -13,7 +13,13 @@ from datetime import date, datetime
 from scout.assess.answers import RoomAssessment
 from scout.drawing.shapes import Drawing
 from scout.packet.names import Paper
-from scout.records.kept import CandidateState, LocationRecord, ProductionRecord, SceneRecord
+from scout.records.kept import (
+    CandidateState,
+    LocationRecord,
+    Overlay,
+    ProductionRecord,
+    SceneRecord,
+)
 from scout.records.sheet import RoomSheet
 from scout.records.sounds import NoiseWindowRecord
 from scout.units import Units
@@ -39,6 +45,7 @@ class PacketPhoto:
     name: str
     read_jpeg: Callable[[], bytes]
     caption: str | None = None
+    overlays: tuple[Overlay, ...] = ()
     facts: tuple[Words, ...] = ()  # plain phrases: "taken 3 May 2026, 10:40", "looking 159° true"
 
 

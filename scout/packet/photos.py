@@ -8,12 +8,19 @@ import io
 from dataclasses import dataclass
 
 from PIL import Image
+from reportlab.lib.units import mm
 
+from scout.drawing.lettering import Hand
+from scout.drawing.overlays import cut_short, overlay_drawing
+from scout.drawing.shapes import Drawing
 from scout.packet.content import PacketPhoto
 from scout.packet.setting.clean import one_line
+from scout.packet.setting.text import letter_width
+from scout.records.kept import Overlay
 from scout.values import Name, said
 
 PRINT_DPI = 220.0
+PRINT_TEXT_MM = 2.85  # 8.1 points
 PIXELS_MOST = 80_000_000  # a derivative is far smaller; more than this is not decoded
 
 
@@ -69,6 +76,11 @@ class Framed:
     why: str = ""
     width: float = 1.0
     height: float = 1.0
+    overlays: tuple[Overlay, ...] = ()
+
+    def drawn(self, width: float, height: float) -> Drawing:
+        """What people drew on it, at its size in points."""
+        return overlay_drawing(self.overlays, width / mm, height / mm, _hand())
 
     def fitted(self, width: float, height: float) -> tuple[float, float]:
         """Its size in a frame, as large as fits."""
@@ -86,4 +98,10 @@ def framed(photo: PacketPhoto, width: float, height: float) -> Framed:
         reason = Name(one_line(str(error))[:120] or type(error).__name__)
         why = str(said("packet.no_photo", photo=Name(shown[:120]), why=reason))
         return Framed(None, "", why)
-    return Framed(ready.jpeg, below, "", ready.width, ready.height)
+    cut = cut_short(photo.overlays, ready.width / mm, ready.height / mm, _hand())
+    whole = ". ".join((*((below,) if below else ()), *map(one_line, cut)))
+    return Framed(ready.jpeg, whole, "", ready.width, ready.height, photo.overlays)
+
+
+def _hand() -> Hand:
+    return Hand(PRINT_TEXT_MM, letter_width())

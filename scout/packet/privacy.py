@@ -47,7 +47,9 @@ SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
     "BudgetNeed": {"topic": PRODUCTION, "strength": PRODUCTION, "weight": PRODUCTION},
     "CandidateRecord": {"state": OURS, "reason": OURS},
     "NoteRecord": {"text": OURS, "audience": OURS},
-    "PhotoRecord": {"caption": OURS, "position": OURS, "taken_at": OURS, "bearing_deg": OURS},
+    "PhotoRecord": dict.fromkeys(
+        ("caption", "position", "taken_at", "bearing_deg", "overlays"), OURS
+    ),
     "NoiseWindowRecord": dict.fromkeys(("what", "days", "from_time", "until_time", "steady"), OURS),
 }
 _MEASURED = "scout.records.sheet", "scout.records.kit", "scout.records.opening"

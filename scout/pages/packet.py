@@ -42,7 +42,7 @@ from scout.pages.calls import Call
 from scout.pages.day import DayRow, day_plan
 from scout.pages.once import once
 from scout.pages.setups import SetupLine
-from scout.records import LocationRecord, ProductionRecord, SceneRecord
+from scout.records import LocationRecord, PhotoRecord, ProductionRecord, SceneRecord
 from scout.records.plan import StagePlan
 from scout.store import models, translate
 from scout.store.queries import common, jobs
@@ -431,7 +431,14 @@ def photo_of(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
         facts = [said("packet.taken", at=there.replace(tzinfo=None))]
     if row.bearing_deg is not None:
         facts.append(said("packet.looking", bearing=Figure(row.bearing_deg, "deg")))
-    return PacketPhoto(row.original_name, _reader(work, row.sha256), row.caption, tuple(facts))
+    record: PhotoRecord = translate.to_record(row)
+    return PacketPhoto(
+        row.original_name,
+        _reader(work, row.sha256),
+        row.caption,
+        record.overlays or (),
+        tuple(facts),
+    )
 
 
 def _reader(work: Work, sha256: str) -> Callable[[], bytes]:

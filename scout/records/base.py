@@ -199,7 +199,8 @@ def refuse(because: Said) -> PydanticCustomError:
     return PydanticCustomError("said", "{said}", {"said": because})
 
 
-def _keepable(text: str) -> str:
+def keepable(text: str) -> str:
+    """The text, if every sign of it can be kept."""
     for ch in text:
         if ch == "\0" or "\ud800" <= ch <= "\udfff":
             raise refuse(said("record.character", sign=PlainName(f"U+{ord(ch):04X}")))
@@ -218,7 +219,7 @@ def kept_whole(value: Any) -> Any:
             for part in (one if isinstance(one, dict) else (one,))
             if isinstance(part, str)
         ):
-            _keepable(text)
+            keepable(text)
         layer = [
             inner
             for one in layer
@@ -243,9 +244,9 @@ def words_of(vocabulary: Any) -> tuple[str, ...]:
 
 Number = Annotated[float, Field(allow_inf_nan=False)]
 WHOLE = BeforeValidator(_whole)  # last in its Annotated, so that bounds reach the JSON Schema too
-Text = Annotated[str, Field(max_length=TEXT_MOST), AfterValidator(_keepable)]
-Name = Annotated[str, Field(min_length=1, max_length=NAME_MOST), AfterValidator(_keepable)]
-Label = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(_keepable)]
+Text = Annotated[str, Field(max_length=TEXT_MOST), AfterValidator(keepable)]
+Name = Annotated[str, Field(min_length=1, max_length=NAME_MOST), AfterValidator(keepable)]
+Label = Annotated[str, Field(min_length=1, max_length=40), AfterValidator(keepable)]
 # of anything counted here; far more is a slip of the key, and its square no longer a number
 MOST = 1e12
 Above0 = Annotated[Number, Field(gt=0, le=MOST)]

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, Self, get_args
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from scout.records.base import (
     CURRENCY,
@@ -19,18 +19,21 @@ from scout.records.base import (
     Name,
     Number,
     Record,
+    Share,
     Text,
     Yes,
+    keepable,
     listed,
     refuse,
 )
 from scout.records.opening import Clock, Dates, OpeningHours
 from scout.records.sheet import Kit, Moment, SheetLocation, Tags
-from scout.values import said
+from scout.values import Figure, said
 
 PhoneSignal = Literal["none", "weak", "fair", "good"]
 CandidateState = Literal["proposed", "first_choice", "reserve", "ruled_out"]
 NoteAudience = Literal["crew", "private"]
+OverlayKind = Literal["arrow", "box", "words"]
 Strength = Literal["must", "wish"]
 FramingName = Literal["wide", "full_figure", "medium", "head_and_shoulders", "two_people"]
 MicSpeech = Literal["clean", "usable"]
@@ -349,6 +352,35 @@ class NoteRecord(Record):
     audience: NoteAudience = "crew"
 
 
+SHORTEST = 0.01  # of the picture's width and height: what is shorter is a tap that slipped
+
+
+class Overlay(Record):
+    """An arrow, a box or words on a photo, at shares of the upright picture's width from its left and
+    of its height from its top. An arrow points to its second place; of a box both are corners.
+    """
+
+    kind: OverlayKind
+    x: Share
+    y: Share
+    to_x: Share | None = None
+    to_y: Share | None = None
+    text: Annotated[str, Field(min_length=1, max_length=60), AfterValidator(keepable)] | None = None
+
+    @model_validator(mode="after")
+    def _shows_something(self) -> Self:
+        if self.kind == "words":
+            if self.text is None:
+                raise refuse(said("record.overlay_words"))
+        elif self.to_x is None or self.to_y is None:
+            raise refuse(said("record.overlay_end"))
+        else:
+            gaps = abs(self.to_x - self.x), abs(self.to_y - self.y)
+            if (max if self.kind == "arrow" else min)(gaps) < SHORTEST:
+                raise refuse(said("record.overlay_short", least=Figure(100 * SHORTEST, "%")))
+        return self
+
+
 class PhotoRecord(Record):
     """What people may say about a photo; what the file itself says is kept beside it."""
 
@@ -359,6 +391,9 @@ class PhotoRecord(Record):
     longitude_deg: Annotated[Number, Field(ge=-180, le=180)] | None = None
     bearing_deg: BearingDeg | None = None
     taken_at: Moment | None = None
+    overlays: (
+        Annotated[tuple[Overlay, ...], BeforeValidator(listed), Field(max_length=30)] | None
+    ) = None
 
 
 class Measurement(Record):

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import and_, delete, event, insert, inspect, select
+from sqlalchemy import and_, delete, event, insert, inspect, or_, select
 from sqlalchemy.orm import Session, UOWTransaction
 
 from scout.store.models import Location, Note, Photo, Room, RoomWords
@@ -99,4 +99,10 @@ def _words(db: Session, keys: Sequence[int]) -> dict[int, str]:
         for place, words in db.execute(theirs):
             for key in at[place or 0]:
                 texts[key].append(words)
+    drawn = select(Photo.room_id, Photo.location_id, Photo.overlays).where(
+        seen, Photo.overlays.is_not(None), or_(Photo.room_id.in_(keys), Photo.location_id.in_(at))
+    )
+    for room, place, overlays in db.execute(drawn):
+        for key in [room] if room is not None else at[place]:
+            texts[key] += [one.get("text") for one in overlays]
     return {key: "\n".join(part for part in parts if part) for key, parts in texts.items()}

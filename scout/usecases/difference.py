@@ -21,6 +21,7 @@ MOST_CHARACTERS = 80
 NUMBERED = (
     "crew notes",
     "photos",
+    "on_photos",
 )  # what lies under these has no name of its own: its number is nothing to read
 _UNITS: dict[str, Unit] = {
     "m": "m",

@@ -17,7 +17,7 @@ from scout.packet.book import PacketResult, write_whole
 from scout.packet.content import PacketChange
 from scout.packet.names import Paper
 from scout.packet.privacy import cleared
-from scout.records import LocationRecord, ProductionRecord, SceneRecord
+from scout.records import LocationRecord, PhotoRecord, ProductionRecord, SceneRecord
 from scout.records.base import Record
 from scout.store import models, translate
 from scout.store.files import fault_of
@@ -311,10 +311,23 @@ def _noted_there(
 ) -> dict[str, Any]:
     notes = place_queries.notes(work.db, location_id=location_id, room_id=room_id, crew_only=True)
     shots = place_queries.photos(work.db, location_id=location_id, room_id=room_id)
+    printed = [row for row in shots if row.in_packet]
+    drawn = {str(row.id): _drawn(row) for row in printed if row.overlays}
     return {
         "crew notes": {str(row.id): row.text for row in notes},
-        "photos": {str(row.id): row.caption or row.original_name for row in shots if row.in_packet},
+        "photos": {str(row.id): row.caption or row.original_name for row in printed},
+        **({"on_photos": drawn} if drawn else {}),
     }
+
+
+def _drawn(row: models.Photo) -> str:
+    """What stands on a photo, and where from its left and top, as the list of changes says it."""
+    record: PhotoRecord = translate.to_record(row)
+    things = (
+        f"{one.kind} ({100 * one.x:.0f} %, {100 * one.y:.0f} %) {one.text or ''}".strip()
+        for one in record.overlays or ()
+    )
+    return f"{row.caption or row.original_name}: {'; '.join(things)}"
 
 
 def _plain(plain: Mapping[str, Any]) -> dict[str, Any]:

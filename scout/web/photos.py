@@ -5,25 +5,44 @@ for byte.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from typing import BinaryIO, cast
 
-from flask import Blueprint, flash, jsonify, redirect, render_template, request, send_file, url_for
+from flask import (
+    Blueprint,
+    Response,
+    flash,
+    jsonify,
+    redirect,
+    render_template,
+    request,
+    send_file,
+    url_for,
+)
 from flask.typing import ResponseReturnValue
 from werkzeug.datastructures import FileStorage
 
+from scout.drawing.lettering import Hand
+from scout.drawing.overlays import overlay_drawing
+from scout.drawing.svg import Svg, render
 from scout.errors import Refused, RefusedMany
+from scout.records.kept import Overlay
 from scout.usecases import locations, notes, photos, rooms
+from scout.usecases.shown import PhotoLine
 from scout.values import Name, Said, Word, names, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, spot_asked, version_sent
-from scout.web.forms.base import say
+from scout.web.forms.base import HalfRead, say
 from scout.web.forms.photos import PhotoForm
 from scout.web.notes import owner_page
 from scout.web.show import sentence
 from scout.web.work import begin_again, work
 
 bp = Blueprint("photos", __name__)
+# A photo is laid out so wide, whatever its pixels; on a phone of 390 px its letters are then 12 px.
+WIDE_MM, LETTERS_MM = 110.0, 3.7
 
 
 @dataclass(frozen=True)
@@ -143,9 +162,32 @@ def show(photo_id: int) -> ResponseReturnValue:
         "photos/show.html",
         page=page,
         title=page.line.caption or page.line.original_name,
+        drawn=partial(_drawn, page.line, form),
         verb="Save the photo",
         back=back,
     )
+
+
+@bp.post("/photos/<int:photo_id>/overlays")
+def overlays(photo_id: int) -> ResponseReturnValue:
+    """What the form's arrows, boxes and words look like on the photo; nothing is kept."""
+    line = photos.photo(work(), photo_id).line
+    return Response(str(_drawn(line, PhotoForm(request.form))), mimetype="image/svg+xml")
+
+
+def _drawn(line: PhotoLine, form: PhotoForm) -> Svg:
+    """What is written in the form as a drawing over the photo; rows that are not whole yet wait."""
+    try:
+        plains = form.overlays.read() or []
+    except HalfRead as half:
+        plains = half.rest
+    whole = []
+    for plain in plains:
+        with suppress(RefusedMany):
+            whole.append(Overlay.read(plain))
+    high_mm = WIDE_MM * line.height_px / line.width_px
+    drawing = overlay_drawing(whole, WIDE_MM, high_mm, Hand(LETTERS_MM))
+    return render(drawing, id_prefix="overlays", standalone=True)
 
 
 def _timezone(owner: str, owner_id: int) -> str | None:

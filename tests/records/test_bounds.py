@@ -98,6 +98,7 @@ TABLE: dict[type[Record], dict[str, str]] = {
         "longitude_deg": LONGITUDE,
         "bearing_deg": BEARING,
     },
+    kept.Overlay: {"x": SHARE, "y": SHARE, "to_x": SHARE, "to_y": SHARE},
     sheet.Facing: {"bearing_deg": BEARING, "accuracy_deg": "[0, 180]"},
     sheet.Spectrum: {"first_nm": "[200, 400]", "step_nm": "(0, 100]", "values": SHARE},
     sheet.Colour: {},

@@ -173,3 +173,40 @@ def test_photos_are_put_in_order_and_binned(
     assert ada.get(f"/photos/{line.id}/thumb.jpg").status_code == 404
     ada.done(f"/bin/photo/{line.id}/restore")
     assert ada.get(f"/photos/{line.id}/original").data == picture + b"\0"
+
+
+ARROW = {
+    "overlays-0-kind": "arrow",
+    "overlays-0-x": "25 %",
+    "overlays-0-y": "0.5",
+    "overlays-0-to_x": "0.75",
+    "overlays-0-to_y": "0.25",
+    "overlays-0-text": "<b>This socket",
+}
+
+
+def test_an_arrow_is_drawn_kept_changed_and_removed(
+    ada: Browser, parlour: str, picture: bytes
+) -> None:
+    send(ada, (picture, "kitchen.jpg"))
+    page = ada.get("/photos/1")
+    sent = {"version": value_of(page, "version"), "position": "0", "in_packet": "yes"}
+    tried = ada.post("/photos/1/overlays", ARROW)
+    assert tried.mimetype == "image/svg+xml"
+    assert "&lt;b&gt;This socket" in tried.text
+    assert "arrow" not in ada.get("/photos/1").text.split("<form")[0], "trying keeps nothing"
+    assert ada.post("/photos/1", {**sent, **ARROW}).status_code == 303
+    page = ada.get("/photos/1")
+    assert "arrow: &lt;b&gt;This socket" in page.text
+    assert faults_of(page.text) == []
+    assert 'value="0.25"' in page.text
+    refused = ada.post("/photos/1", {**sent, **ARROW, "overlays-0-to_x": "2"})
+    assert refused.status_code == 422
+    assert "&lt;b&gt;This socket" in refused.text, "nothing typed is lost"
+    stale = ada.post("/photos/1", {**sent, **ARROW, "overlays-0-text": "That one"})
+    assert stale.status_code == 409
+    sent["version"] = value_of(page, "version")
+    assert ada.post("/photos/1", {**sent, **ARROW, "overlays-0-gone": "yes"}).status_code == 303
+    assert "This socket" not in ada.get("/photos/1").text
+    more = ada.post("/photos/1", {**sent, "more_rows": "overlays"})
+    assert 'name="overlays-0-kind"' in more.text, "a row without scripts"

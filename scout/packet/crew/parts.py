@@ -10,7 +10,8 @@ from reportlab.lib.utils import ImageReader
 from reportlab.platypus import CondPageBreak, PageBreak
 from reportlab.platypus.flowables import Flowable
 
-from scout.packet.blocks import Desk, Rule, Section
+from scout.drawing.pdf import draw as draw_drawing
+from scout.packet.blocks import Desk, Rule, Section, letters_for
 from scout.packet.content import CrewNote, PacketPhoto
 from scout.packet.photos import Framed, framed
 from scout.packet.setting.canvas import PacketCanvas, Running
@@ -234,6 +235,9 @@ class Pictures(Flowable):  # type: ignore[misc]  # ReportLab carries no types
                 reader = ImageReader(io.BytesIO(one.jpeg))
                 canvas.drawImage(reader, left, y + self.tall - high, wide, high)
                 canvas.rect(left, y + self.tall - high, wide, high)
+                if one.overlays:
+                    drawn, letter = one.drawn(wide, high), letters_for(self.desk.setter)
+                    draw_drawing(canvas, drawn, left, y + self.tall - high, draw_text=letter)
             canvas.restoreState()
             draw_lines(canvas, case, lines, x, y - 2.0, self.cell, QUIET)
 

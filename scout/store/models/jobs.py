@@ -140,6 +140,7 @@ class Photo(Kept, Base):
     longitude_deg: Mapped[float | None]
     bearing_deg: Mapped[float | None]
     taken_at: Mapped[str | None] = mapped_column(String(40))
+    overlays: Mapped[list[Any] | None] = mapped_column(Plain)  # what people drew on it
     location: Mapped[Location | None] = relationship()
     room: Mapped[Room | None] = relationship()
 

@@ -3,12 +3,33 @@
 from __future__ import annotations
 
 from scout.records import PhotoRecord
+from scout.records.kept import OverlayKind
 from scout.usecases.photos import taken_question
 from scout.values import Said
-from scout.web.forms.base import Section
-from scout.web.forms.fields import DegreesField, LongField, NumberField, TickField, WholeField
+from scout.web.forms.base import RowForm, Rows, Section
+from scout.web.forms.fields import (
+    ChoiceField,
+    DegreesField,
+    LongField,
+    NumberField,
+    ShareField,
+    TextField,
+    TickField,
+    WholeField,
+)
 from scout.web.forms.position import ConfirmField, PositionForm
 from scout.web.forms.times import MomentField
+
+
+class OverlayRow(RowForm):
+    """An arrow, a box or words on the photo."""
+
+    kind = ChoiceField("What", OverlayKind, "overlay", none="choose", needed=True)
+    text = TextField("Words", hint="60 letters at most")
+    x = ShareField("From the left", hint="0.25 or 25 %")
+    y = ShareField("From the top")
+    to_x = ShareField("Second place, from the left", hint="an arrow's head, a box's other corner")
+    to_y = ShareField("Second place, from the top")
 
 
 class PhotoForm(PositionForm[PhotoRecord]):
@@ -26,7 +47,17 @@ class PhotoForm(PositionForm[PhotoRecord]):
     place_confirmed = ConfirmField("Yes, it was taken there")
     bearing_deg = NumberField("The camera looked towards", unit="°", hint="clockwise from north")
 
+    overlays = Rows(
+        OverlayRow,
+        "Arrows, boxes and words",
+        row="arrow, box or words",
+        spare=0,
+        most=30,
+        folded=True,
+    )
+
     sections = (
+        Section("On the photo", ("overlays",)),
         Section("In the packet", ("caption", "in_packet", "position")),
         Section(
             "Where and when",

@@ -18,7 +18,7 @@ for (const rows of document.querySelectorAll("[data-rows]")) {
     row.querySelector(".row-title").append(` ${number + 1}`);
     const first = row.querySelector("input:not([type=hidden]), select, textarea");
     button.before(row);
-    first?.focus();
+    if (event.isTrusted) first?.focus(); // a script that adds a row leaves the person where they are
   });
 }
 

@@ -4,6 +4,8 @@ MESSAGES = {
     "drawing.of": "{of:cap}: {what}",
     "drawing.reduced": "Reduced to {share} to fit the page: go by the scale bar, not by the stated scale.",
     # the plan
+    "drawing.overlays": ("One thing drawn on the photo", "{n} things drawn on the photo", "n"),
+    "drawing.overlay": "{kind}[: {text}]",
     "drawing.plan": "Plan of {room}[, {place}]",
     "drawing.no_plan": "Its width and length are not measured, so nothing is drawn to scale",
     "drawing.rectangle": "A rectangle {width:size} by {length:size}",
