@@ -401,7 +401,7 @@ class Measurement(Record):
     windows.W1.sill_m.
     """
 
-    path: Annotated[str, Field(min_length=1, max_length=200)]
+    path: Annotated[str, Field(min_length=1, max_length=200), AfterValidator(keepable)]
     by: Name | None = None
     at: Moment | None = None
     how: Text | None = None  # tape, laser, compass, guess, drawing ...
