@@ -17,7 +17,7 @@ from typing import Any
 
 import pytest
 
-from scout.records import ProductionRecord, SceneRecord
+from scout.records import CandidateRecord, ProductionRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.usecases import productions
@@ -386,33 +386,31 @@ def test_the_demonstration(
 
 
 def test_the_same_facts_in_feet_are_the_same_revision(
+    scout: Scout, sheet_file: str, tmp_path: Path
+) -> None:
+    scout("import", sheet_file)
+    with open_work(Settings(scout.data)) as work:
+        job = productions.add_production(work, ProductionRecord(title="Film"))
+        scene = productions.add_scene(work, job, SceneRecord(name="Talk"))
+        productions.add_candidate(work, scene, 1, CandidateRecord())
+    first = scout("packet", "1", "-o", str(tmp_path / "metric.pdf"), "--json").json
+    again = tmp_path / "out" / "crew.pdf"
+    other = ("--paper", "letter", "--units", "feet", "-o", str(again), "--json")
+    told = scout("packet", "1", *other).json
+    assert first["revision"] == told["revision"] == 1
+    assert (told["changed"], told["packet"]) == ([], str(again))
+    assert again.read_bytes().startswith(b"%PDF")
+    assert again.read_bytes() != (tmp_path / "metric.pdf").read_bytes()
+    assert len(list((scout.data / "packets").iterdir())) == 2  # nothing half made is left
+    scout.refuses("packet", "999", says="no production 999")
+
+
+def test_what_was_lost_or_changed_is_found(
     demo: tuple[Path, dict[str, Any]], scout: Scout, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shutil.copytree(demo[0], tmp_path / "copy")
     monkeypatch.setenv("SILLBOOK_DATA", str(tmp_path / "copy"))
-    told = scout(
-        "packet",
-        "1",
-        "--paper",
-        "letter",
-        "--units",
-        "feet",
-        "-o",
-        str(tmp_path / "out" / "crew.pdf"),
-        "--json",
-    ).json
-    assert (told["revision"], told["changed"], told["packet"]) == (
-        1,
-        [],
-        str(tmp_path / "out" / "crew.pdf"),
-    )
-    assert (tmp_path / "out" / "crew.pdf").read_bytes().startswith(b"%PDF")
-    scout.refuses("packet", "999", says="no production 999")
-    with open_work(Settings(data_dir=tmp_path / "copy"), reading=True) as work:
-        assert (
-            len(list((tmp_path / "copy" / "packets").iterdir())) == 2
-        )  # nothing half made is left
-        assert next(work.files.all())
+    assert scout("check", "--json").code == 0
     original = next((tmp_path / "copy" / "originals").glob("??/*"))
     original.unlink()
     (tmp_path / "copy" / "packets" / "1.pdf").write_bytes(b"other")

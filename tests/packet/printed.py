@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from pypdf import PdfReader
 from reportlab.pdfgen.canvas import Canvas
@@ -31,14 +32,19 @@ def set_texts(*texts: str, style: TextStyle = BODY, case: TypeCase | None = None
     return PdfReader(held)
 
 
+_READ: WeakKeyDictionary[PdfReader, list[str]] = WeakKeyDictionary()
+
+
 def words_of(reader: PdfReader) -> str:
     """All the text of a PDF, blanks run together."""
-    return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    return " ".join(" ".join(text_of_pages(reader)).split())
 
 
 def text_of_pages(reader: PdfReader) -> list[str]:
-    """The text of each page, blanks run together."""
-    return [" ".join(page.extract_text().split()) for page in reader.pages]
+    """The text of each page, blanks run together; read once, for that takes longer than printing."""
+    if reader not in _READ:
+        _READ[reader] = [" ".join(page.extract_text().split()) for page in reader.pages]
+    return _READ[reader]
 
 
 def text_by_title(reader: PdfReader) -> dict[str, str]:

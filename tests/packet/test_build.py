@@ -31,7 +31,7 @@ from tests.packet.invented import (
     render_packet,
     room,
 )
-from tests.packet.printed import fonts_of, words_of
+from tests.packet.printed import fonts_of, text_of_pages, words_of
 
 
 def read(given: FiguresContent | PacketContent, **kept: Any) -> tuple[PdfReader, str, Any]:
@@ -171,7 +171,7 @@ def test_nothing_typed_breaks_the_packet(typed: str) -> None:
     notes = {"notes": (CrewNote(typed, typed, typed),)}
     made = production().model_copy(update={"title": typed, "client": typed})
     reader, words, _ = read(crew_content(place=place, production=made, setup=notes))
-    assert all(page.extract_text() for page in reader.pages)
+    assert all(text_of_pages(reader))
     if typed.startswith("<b>"):
         assert "</para><img" in words
 
@@ -190,7 +190,7 @@ def test_hundreds_of_outlets_repeat_their_head() -> None:
         content(locations=(PacketLocation(record=location(), rooms=(packet_room(room=many),)),))
     )
     assert result.warnings == ()
-    heads = [page for page in reader.pages if "From its left end" in page.extract_text()]
+    heads = [page for page in text_of_pages(reader) if "From its left end" in page]
     assert len(heads) >= 7
     for n in (0, 199, 399):
         assert f"P{n} B" in words

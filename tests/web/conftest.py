@@ -17,6 +17,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from jinja2 import FileSystemBytecodeCache
 from PIL import Image
+from werkzeug.routing import Rule
 from werkzeug.test import TestResponse
 
 from scout.records import Person
@@ -143,6 +144,27 @@ def quick_hashes() -> Iterator[None]:
         hasher = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
         patch.setattr(people, "_hasher", hasher)
         patch.setattr(people, "_NOBODY", hasher.hash("nobody has this password"))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def addresses_compiled_once() -> Iterator[None]:
+    """What makes a page's address is compiled once for all the applications of a session: each test
+    makes one, and 220 addresses take longer to compile than most tests to run.
+    """
+    held: dict[tuple[str, bool], Callable[..., tuple[str, str]]] = {}
+    compiling = Rule._compile_builder
+
+    def once(rule: Rule, append_unknown: bool = True) -> Callable[..., tuple[str, str]]:
+        if rule.defaults:
+            return compiling(rule, append_unknown)
+        key = (rule.rule, append_unknown)
+        if key not in held:
+            held[key] = compiling(rule, append_unknown)
+        return held[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Rule, "_compile_builder", once)
         yield
 
 

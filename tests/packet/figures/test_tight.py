@@ -31,7 +31,7 @@ from scout.pages.assessing import tidy_plan
 from scout.records.sheet import Marks, RoomRecord
 from scout.values import Figure, Name, Word
 from tests.packet.invented import assessment, content, location, packet_room, render_packet
-from tests.packet.printed import words_of
+from tests.packet.printed import text_of_pages, words_of
 
 
 def of_room(**kept: Any) -> tuple[PdfReader, str]:
@@ -49,7 +49,7 @@ def of_room(**kept: Any) -> tuple[PdfReader, str]:
 def usual_pages() -> list[str]:
     """The words of each page of the usual content."""
     reader = PdfReader(io.BytesIO(render_packet(content())[0]))
-    return [" ".join(page.extract_text().split()) for page in reader.pages]
+    return text_of_pages(reader)
 
 
 def test_findings_stand_first_and_the_plan_with_its_legend_on_one_page() -> None:
