@@ -78,9 +78,8 @@ def jpeg(width: int = 640, height: int = 480, colour: str = "#8a6d4b") -> bytes:
 def photo(
     name: str = "a.jpg", caption: str | None = "Window wall from the door", **kept: Any
 ) -> PacketPhoto:
-    return PacketPhoto(
-        name, lambda: jpeg(**kept), caption, ("taken 2026-05-03 10:40", "position not recorded")
-    )
+    facts = ("taken 2026-05-03 10:40", "position not recorded")
+    return PacketPhoto(name, lambda: jpeg(**kept), caption, facts=facts)
 
 
 def production(**kept: Any) -> ProductionRecord:
