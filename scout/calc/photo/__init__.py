@@ -1,0 +1,1 @@
+"""Lengths on a wall, off one photo of it."""
