@@ -12,6 +12,9 @@ from scout.records.base import WALL, WHOLE, BearingDeg, Least0, Number, Record, 
 from scout.records.sheet import Facing, Moment, PlanPoint, Skyline
 
 MapRun = Literal["out_through", "along"]
+OnWall = Literal[
+    "a4_upright", "a4_lying", "letter_upright", "letter_lying", "door", "tape", "rectangle"
+]
 Latitude = Annotated[Number, Field(ge=-90, le=90)]
 Longitude = Annotated[Number, Field(ge=-180, le=180)]
 WallLetter = Annotated[str, Field(pattern=WALL)]
@@ -65,6 +68,28 @@ class FloorPhoto(Record):
     along_m: Side
     deep_m: Side
     points: Annotated[Shares, Field(min_length=6, max_length=6)]
+
+
+Corners = Annotated[Shares, Field(min_length=1, max_length=4)]
+OnePoint = Annotated[Shares, Field(min_length=1, max_length=1)]
+
+
+class WallPhoto(Record):
+    """What was tapped on a photo of a wall, as shares of the picture: something of known size,
+    perhaps another, what is asked for, a point of the wall's left end and one of the floor's edge.
+    """
+
+    photo_id: Annotated[int, Field(ge=1), WHOLE]
+    first: OnWall
+    first_at: Corners
+    second: OnWall | None = None
+    second_at: Corners | None = None
+    door_width_m: Side | None = None
+    door_height_m: Side | None = None
+    tape_m: Side | None = None
+    thing_at: Corners
+    left_at: OnePoint | None = None
+    floor_at: OnePoint | None = None
 
 
 class SkylineTrace(Record):

@@ -16,26 +16,10 @@ from scout.media.photos.limits import PhotoLimits
 from scout.records.parts import next_label
 from scout.records.sheet import LightReading, ReadMark, ReadPlane, Sky
 from scout.usecases import photos, rooms
+from scout.usecases.as_taken import refuse_edited
 from scout.usecases.photo_colour import area_of, drawn_pixels
 from scout.usecases.work import Work
 from scout.values import Name, said
-
-# What a file's Software tag says after somebody worked on the picture; a phone's own says its
-# system's version there.
-EDITORS = (
-    "photoshop",
-    "lightroom",
-    "gimp",
-    "snapseed",
-    "darktable",
-    "rawtherapee",
-    "affinity",
-    "capture one",
-    "pixelmator",
-    "imagemagick",
-    "paint",
-)
-LATER_S = 60.0  # the last edit may be written down some seconds after the capture
 
 
 @dataclass(frozen=True)
@@ -94,33 +78,11 @@ def read_card(
 
 def _untouched(inside: Inside, name: str, called: str) -> ExposureTags:
     """The exposure of a photo that is as its camera made it. Raises Refused."""
-    exif = inside.exif
-    tags = None if exif is None else exif.exposure
+    tags = None if inside.exif is None else inside.exif.exposure
     if tags is None or None in (tags.f_number, tags.shutter_s, tags.iso):
         raise Refused(name, Name(called), said("refusal.card.no_exposure"))
-    assert exif is not None
-    software = (tags.software or "").lower()
-    if any(editor in software for editor in EDITORS):
-        raise Refused(name, Name(called), said("refusal.card.edited", by=Name(tags.software or "")))
-    if _later(exif.original, tags.changed):
-        raise Refused(name, Name(called), said("refusal.card.changed"))
-    given = (tags.width_px, tags.height_px)
-    stored = (inside.parts.width_px, inside.parts.height_px)
-    if None not in given and sorted(side or 0 for side in given) != sorted(stored):
-        raise Refused(name, Name(called), said("refusal.card.rescaled"))
+    refuse_edited(inside, name, called)
     return tags
-
-
-def _later(taken: str | None, changed: str | None) -> bool:
-    """Whether a file was changed after its picture was taken; Exif writes 2026:06:21 10:00:00."""
-    try:
-        both = [
-            datetime.strptime((text or "")[:19], "%Y:%m:%d %H:%M:%S")  # noqa: DTZ007 - one clock
-            for text in (taken, changed)
-        ]
-    except ValueError:
-        return False
-    return (both[1] - both[0]).total_seconds() > LATER_S
 
 
 def keep_reading(

@@ -39,6 +39,7 @@ BLUEPRINTS = (
     "sound",
     "bounce",
     "card",
+    "measuring",
     "outbox",
 )
 SESSION_DAYS = 14

@@ -23,10 +23,11 @@ _ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP = (
 _SOFTWARE, _CHANGED = 0x0131, 0x0132
 _SHUTTER, _F_NUMBER, _SPEED, _APEX_SHUTTER, _APEX_STOP = 0x829A, 0x829D, 0x8827, 0x9201, 0x9202
 _OUTPUT_SPEED, _INDEX_SPEED, _WIDTH, _HEIGHT, _RENDERED = 0x8831, 0x8832, 0xA002, 0xA003, 0xA401
+_ZOOM, _EQUIVALENT = 0xA404, 0xA405
 _FIRST = frozenset({_ORIENTATION, _EXIF_POINTER, _GPS_POINTER, _MAKE, _MODEL, _SOFTWARE, _CHANGED})
 _SUB = frozenset({_ORIGINAL, _DIGITIZED, _SUBSEC, _OFFSET, _COLOUR_SPACE, _INTEROP}) | frozenset(
     {_SHUTTER, _F_NUMBER, _SPEED, _APEX_SHUTTER, _APEX_STOP}
-    | {_OUTPUT_SPEED, _INDEX_SPEED, _WIDTH, _HEIGHT, _RENDERED}
+    | {_OUTPUT_SPEED, _INDEX_SPEED, _WIDTH, _HEIGHT, _RENDERED, _ZOOM, _EQUIVALENT}
 )
 SPEED_ELSEWHERE = 65535.0  # Exif 2.3: a speed too large for two bytes stands in a tag of its own
 
@@ -60,6 +61,7 @@ class ExposureTags:
     """What the picture was exposed with, and what tells whether it is as the camera made it.
 
     changed: DateTime (0x0132), of the last edit;  rendered: CustomRendered, 0 for an ordinary one
+    equivalent_mm: focal length that shows as much on 35 mm film;  zoom: how far it was blown up
     """
 
     shutter_s: float | None = None
@@ -70,6 +72,8 @@ class ExposureTags:
     rendered: float | None = None
     software: str | None = None
     changed: str | None = None
+    equivalent_mm: float | None = None
+    zoom: float | None = None
 
 
 @dataclass(frozen=True)
@@ -156,10 +160,15 @@ def _exposure(first: Directory, sub: Directory | None) -> ExposureTags:
         stop = 2.0 ** (apex / 2.0)
     if speed is None or speed >= SPEED_ELSEWHERE:
         speed = value(_INDEX_SPEED) or value(_OUTPUT_SPEED)
-    above = [part if part is not None and part > 0 else None for part in (shutter, stop, speed)]
+    parts = shutter, stop, speed, value(_EQUIVALENT), value(_ZOOM)  # a 0 says "unknown"
+    shutter, stop, speed, equivalent, zoom = (
+        part if part is not None and part > 0 else None for part in parts
+    )
     told = [entry.text() if (entry := first.get(tag)) else None for tag in (_SOFTWARE, _CHANGED)]
     size = value(_WIDTH), value(_HEIGHT)
-    return ExposureTags(above[0], above[1], above[2], *size, value(_RENDERED), told[0], told[1])
+    return ExposureTags(
+        shutter, stop, speed, *size, value(_RENDERED), told[0], told[1], equivalent, zoom
+    )
 
 
 def _number(entry: Entry | None) -> float | None:

@@ -1,6 +1,24 @@
 """Measuring on a photo: what is wrong with what was tapped, and what came of it."""
 
 MESSAGES = {
+    "measure.line": "{m:size} {what}, ± {doubt:size}",
+    "measured.width": "wide",
+    "measured.height": "high",
+    "measured.left": "from the left end of the wall",
+    "measured.up": "above the floor",
+    "measure.how": "photo {photo}, {first}[ and {second}]",
+    "measure.no_focal": "The photo does not say its focal length: what was tapped stands in for it",
+    "measure.surer": "A second sheet on the far side, or a window's four corners, makes it surer",
+    "measure.stands": "{field:cap}: {stands:typed} is recorded, the photo says {found:size}",
+    "done.measured": "Kept: {of} measured on the photo.",
+    "refusal.measure.thing": "needs its four corners, or one point for a socket",
+    "refusal.measure.second": "is needed: say what it is and tap it, or leave both empty",
+    "refusal.measure.count": ("needs {n} point", "needs {n} points", "n"),
+    "refusal.measure.typed": "is needed: type it as the tape says",
+    "refusal.measure.from_where": "is needed for a single point: tap the wall's left end or the floor",
+    "refusal.measure.kind": "is no place for it: a window or a door needs four corners",
+    "refusal.measure.nothing": "records none of these lengths: tap the wall's left end or the floor too",
+    "refusal.measure.into": "is needed: choose what it is",
     "refusal.measure.no_target": (
         "needs something of known size with four corners tapped, or a tape and a rectangle"
     ),
