@@ -134,59 +134,48 @@ def test_a_socket_by_one_point_and_by_its_plate(ada: Browser, room: str) -> None
     assert "four corners" in into.text
 
 
-@pytest.mark.parametrize(
-    ("data", "words"),
-    [
+def test_photos_that_cannot_be_measured_on(ada: Browser, room: str) -> None:
+    photos = [
         (photo(software=text(0x0131, "Adobe Photoshop 25.0")), "worked on with"),
         (photo(width=short(0xA002, 4000)), "cut or made smaller"),
         (photo(equivalent=None), "focal length"),
         (photo(zoom=ratio(0xA404, (2, 1))), "focal length"),
         (photo(width=None), "focal length"),
-    ],
-    ids=["edited", "cut", "no focal length", "digital zoom", "size unknown"],
-)
-def test_photos_that_cannot_be_measured_on(
-    ada: Browser, room: str, data: bytes, words: str
-) -> None:
-    send(ada, data)
-    answer = ada.post("/photos/1/measure", TAPPED)
-    assert answer.status_code == 422
-    assert words in answer.text
-    assert TAPPED["thing_at"].splitlines()[2] in answer.text
-    assert faults_of(answer.text) == []
+    ]
+    for number, (data, words) in enumerate(photos, start=1):
+        send(ada, data)
+        answer = ada.post(f"/photos/{number}/measure", TAPPED)
+        assert answer.status_code == 422
+        assert words in answer.text
+        assert TAPPED["thing_at"].splitlines()[2] in answer.text
+        assert faults_of(answer.text) == []
 
 
-@pytest.mark.parametrize(
-    ("given", "words"),
-    [
-        ({"first_at": ""}, "first"),
-        ({"first_at": "0.1, 0.1"}, "needs 4 points"),
-        ({"first_at": "\n".join(reversed(TAPPED["first_at"].splitlines()))}, "another order"),
-        ({"thing_at": "0.1, 0.1\n0.2, 0.2"}, "one point for a socket"),
-        ({"thing_at": "1.1, 0.1"}, "outside the picture"),
-        ({"second": "tape"}, "say what it is and tap it"),
-        ({"second": "tape", "second_at": seen((0, 0.9), (2, 0.9))}, "as the tape says"),
-        ({"first": "door"}, "as the tape says"),
-        ({"first": "a4_lying"}, "which way up"),
-        ({"first": "wardrobe"}, "wardrobe"),
-        ({"thing_at": seen((0.5, 0.7)), "left_at": "", "floor_at": ""}, "a single point"),
-        ({"keep": "1"}, "choose what it is"),
-        ({"keep": "1", "into": "windows:new"}, "wall"),
-        ({"keep": "1", "into": "lamps:new"}, "choose what it is"),
-    ],
-)
-def test_what_was_tapped_is_refused_by_name_and_kept(
-    ada: Browser, room: str, given: dict[str, str], words: str
-) -> None:
+REFUSED = [
+    ({"first_at": ""}, "first"),
+    ({"first_at": "0.1, 0.1"}, "needs 4 points"),
+    ({"first_at": "\n".join(reversed(TAPPED["first_at"].splitlines()))}, "another order"),
+    ({"thing_at": "0.1, 0.1\n0.2, 0.2"}, "one point for a socket"),
+    ({"thing_at": "1.1, 0.1"}, "outside the picture"),
+    ({"second": "tape"}, "say what it is and tap it"),
+    ({"second": "tape", "second_at": seen((0, 0.9), (2, 0.9))}, "as the tape says"),
+    ({"first": "door"}, "as the tape says"),
+    ({"first": "a4_lying"}, "which way up"),
+    ({"first": "wardrobe"}, "wardrobe"),
+    ({"thing_at": seen((0.5, 0.7)), "left_at": "", "floor_at": ""}, "a single point"),
+    ({"keep": "1"}, "choose what it is"),
+    ({"keep": "1", "into": "windows:new"}, "wall"),
+    ({"keep": "1", "into": "lamps:new"}, "choose what it is"),
+]
+
+
+def test_what_was_tapped_is_refused_by_name_and_kept(ada: Browser, room: str) -> None:
     send(ada, photo())
-    answer = ada.post("/photos/1/measure", {**TAPPED, **given})
-    assert answer.status_code == 422
-    assert words in answer.text
-    assert TAPPED["floor_at"] in answer.text or "floor_at" in given
-    assert faults_of(answer.text) == []
-
-
-def test_a_part_that_is_gone_is_not_found(ada: Browser, room: str) -> None:
-    send(ada, photo())
+    for given, words in REFUSED:
+        answer = ada.post("/photos/1/measure", {**TAPPED, **given})
+        assert answer.status_code == 422, given
+        assert words in answer.text, given
+        assert TAPPED["floor_at"] in answer.text or "floor_at" in given
+        assert faults_of(answer.text) == []
     gone = {**TAPPED, "keep": "1", "into": "windows:99"}
     assert ada.post("/photos/1/measure", gone).status_code == 404

@@ -4,8 +4,8 @@ const STEPS = [
   { field: "first_at", called: "Sheet" }, { field: "second_at", called: "Second" }, { field: "thing_at", called: "What to measure" },
   { field: "left_at", called: "Left end of the wall" }, { field: "floor_at", called: "Floor" },
 ];
-const CORNERS = ["upper left corner", "upper right corner", "lower right corner", "lower left corner"];
-const REACH_PX = 28; // a finger this near to a point takes it up
+const CORNERS = ["the upper left corner", "the upper right corner", "the lower right corner", "the lower left corner"];
+const REACH_PX = 40; // once all of a step are set, a finger this near to one takes it up
 const LOUPE = 90; // so much of the picture's thousand is in the loupe
 
 const root = document.querySelector("[data-measure]");
@@ -26,7 +26,7 @@ if (root && field("first_at")) {
   const most = (one) => (one.field === "left_at" || one.field === "floor_at" ? 1 : kind(one) === "tape" ? 2 : 4);
   const asked = (one) => one.field !== "second_at" || kind(one);
   const called = (one) => (kind(one) && one.field !== "thing_at" ? field(one.field.replace("_at", "")).selectedOptions[0].textContent : one.called);
-  const next = (count) => (most(step) === 4 ? CORNERS[count] : most(step) === 2 ? ["one end", "other end"][count] : step.field === "left_at" ? "any point of the wall's left end" : "any point where the wall meets the floor");
+  const next = (count) => (most(step) === 4 ? CORNERS[count] : most(step) === 2 ? ["one end", "the other end"][count] : step.field === "left_at" ? "any point of the wall's left end" : "any point where the wall meets the floor");
   const within = (value) => Math.min(1, Math.max(0, value));
   const draw = (into, name, facts) => {
     const made = document.createElementNS("http://www.w3.org/2000/svg", name);
@@ -44,7 +44,7 @@ if (root && field("first_at")) {
     }
     if (cursor.shown) draw(over, "path", { class: "cross", d: `M${cursor.x * 1000} 0V1000M0 ${cursor.y * 1000}H1000` });
     const count = points(step).length;
-    said.textContent = `${words}${count < most(step) ? `${called(step)}: tap the ${next(count)}.` : `${called(step)}: all set.`}`.trim();
+    said.textContent = `${words}${count < most(step) ? `${called(step)}: tap ${next(count)}.` : `${called(step)}: all set.`}`.trim();
     for (const button of root.querySelectorAll("[data-measure-steps] button")) {
       const one = STEPS.find((other) => other.field === button.dataset.step);
       button.hidden = !asked(one);
@@ -108,9 +108,10 @@ if (root && field("first_at")) {
   board.addEventListener("pointerdown", (event) => {
     const p = shareOf(event);
     const box = picture.getBoundingClientRect();
-    const near = points(step).map((q) => Math.hypot((q[0] - p[0]) * box.width, (q[1] - p[1]) * box.height));
-    const nearest = near.length ? near.indexOf(Math.min(...near)) : -1;
-    taken = nearest >= 0 && near[nearest] < REACH_PX ? nearest : null;
+    const set = points(step);
+    const near = set.map((q) => Math.hypot((q[0] - p[0]) * box.width, (q[1] - p[1]) * box.height));
+    const nearest = near.indexOf(Math.min(...near));
+    taken = set.length === most(step) && near[nearest] < REACH_PX ? nearest : null;
     grip = taken === null ? [0, 0] : [points(step)[taken][0] - p[0], points(step)[taken][1] - p[1]];
     cursor.shown = false;
     if (!put([p[0] + grip[0], p[1] + grip[1]])) { grip = null; return; }

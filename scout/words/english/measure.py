@@ -2,10 +2,6 @@
 
 MESSAGES = {
     "measure.line": "{m:size} {what}, ± {doubt:size}",
-    "measured.width": "wide",
-    "measured.height": "high",
-    "measured.left": "from the left end of the wall",
-    "measured.up": "above the floor",
     "measure.how": "photo {photo}, {first}[ and {second}]",
     "measure.no_focal": "The photo does not say its focal length: what was tapped stands in for it",
     "measure.surer": "A second sheet on the far side, or a window's four corners, makes it surer",
