@@ -1,15 +1,20 @@
 """Work done once as long as not a letter of what it rests on changes: a page, its drawings and a
-comparison ask for the same.
+comparison ask for the same, and whoever asks while it is being done waits for that one.
 """
 
 from __future__ import annotations
 
 import hashlib
 import inspect
+import time
+from collections import OrderedDict
 from collections.abc import Callable
+from concurrent.futures import Future
+from contextvars import ContextVar, copy_context
 from dataclasses import fields, is_dataclass
-from functools import lru_cache, wraps
-from typing import Any, Generic, ParamSpec, TypeVar
+from functools import wraps
+from threading import Lock, Thread
+from typing import Any, ParamSpec, TypeVar
 
 from pydantic import BaseModel
 
@@ -17,19 +22,17 @@ P = ParamSpec("P")
 T = TypeVar("T")
 
 
-class _Question(Generic[T]):
-    """A call, told from others by what it asks for and not by how it was written."""
+# when who asks would rather be told that it is still being worked out; None: waits for it
+_until: ContextVar[float | None] = ContextVar("until", default=None)
 
-    __slots__ = ("arguments", "key")
 
-    def __init__(self, key: str, arguments: inspect.BoundArguments) -> None:
-        self.key, self.arguments = key, arguments
+class NotYet(Exception):
+    """It is being worked out, and goes on being so; who asks again later finds it done."""
 
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Question) and self.key == other.key
 
-    def __hash__(self) -> int:
-        return hash(self.key)
+def wait_for(seconds: float | None) -> None:
+    """From now on, what takes longer raises NotYet in this context; None: it is waited for."""
+    _until.set(None if seconds is None else time.monotonic() + seconds)
 
 
 def content_key(value: Any) -> str:
@@ -54,22 +57,51 @@ def _write(value: Any, put: Callable[[bytes], None]) -> None:
 
 
 def once(most: int) -> Callable[[Callable[P, T]], Callable[P, T]]:
-    """Keep the answers to the last `most` questions, however a call writes its arguments."""
+    """Keep the answers to the last `most` questions, however a call writes its arguments. What is
+    worked out must rest on its arguments alone: it may be done in a thread of its own, in the
+    context of who asks first.
+    """
 
     def wrap(work_out: Callable[P, T]) -> Callable[P, T]:
         signature = inspect.signature(work_out)
+        answers: OrderedDict[str, Future[T]] = OrderedDict()
+        lock = Lock()
 
-        @lru_cache(maxsize=most)
-        def answer(question: _Question[T]) -> T:
-            return work_out(*question.arguments.args, **question.arguments.kwargs)
+        def fill(answer: Future[T], key: str, given: inspect.BoundArguments) -> None:
+            _until.set(None)
+            try:
+                answer.set_result(work_out(*given.args, **given.kwargs))
+            except BaseException as error:  # noqa: BLE001  # whoever waits raises it
+                with lock:
+                    answers.pop(key, None)
+                answer.set_exception(error)
 
         @wraps(work_out)
         def ask(*args: P.args, **kwargs: P.kwargs) -> T:
-            bound = signature.bind(*args, **kwargs)
-            bound.apply_defaults()
-            return answer(_Question(content_key(tuple(bound.arguments.values())), bound))
+            given = signature.bind(*args, **kwargs)
+            given.apply_defaults()
+            key, until = content_key(tuple(given.arguments.values())), _until.get()
+            with lock:
+                is_new = key not in answers
+                answer = answers.setdefault(key, Future())
+                answers.move_to_end(key)
+                while len(answers) > most:
+                    answers.popitem(last=False)
+            if is_new and until is None:
+                fill(answer, key, given)
+            elif is_new:
+                Thread(
+                    target=copy_context().run, args=(fill, answer, key, given), daemon=True
+                ).start()
+            if until is None:
+                return answer.result()
+            try:
+                return answer.result(max(0.0, until - time.monotonic()))
+            except TimeoutError:
+                if answer.done():
+                    return answer.result()
+                raise NotYet from None
 
-        ask.forget = answer.cache_clear  # type: ignore[attr-defined]
         return ask
 
     return wrap

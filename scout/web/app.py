@@ -11,7 +11,7 @@ from flask_compress import Compress
 from scout import places
 from scout.settings import Settings
 from scout.usecases.work import prepare
-from scout.web import errors, outbox, people, security, show
+from scout.web import errors, outbox, people, security, show, waiting
 from scout.web import work as request_work
 
 BLUEPRINTS = (
@@ -82,6 +82,7 @@ def create_app(settings: Settings) -> Flask:
     security.guard(app)
     show.register(app)
     errors.register(app)
+    waiting.start(app)
     outbox.start(app)
     for name in BLUEPRINTS:
         app.register_blueprint(import_module(f"scout.web.{name}").bp)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
+from threading import Event
 from typing import Any
 
 import pytest
@@ -11,7 +13,7 @@ import pytest
 from scout.assess import room as whole
 from scout.assess.setup import Setup
 from scout.pages import assessing
-from scout.pages.once import content_key, once
+from scout.pages.once import NotYet, content_key, once, wait_for
 from scout.records import (
     CandidateRecord,
     LocationRecord,
@@ -156,3 +158,49 @@ def test_hours_and_framing_are_those_that_the_needs_agree_on(
     found = assessing.setup_of(work, room, ON)
     assert (found.from_time, found.until_time) == hours
     assert found.framing == framing
+
+
+def test_who_asks_while_it_is_worked_out_waits_for_that_one() -> None:
+    asked, go = Event(), Event()
+    calls: list[int] = []
+
+    @once(4)
+    def doubled(number: int) -> int:
+        calls.append(number)
+        asked.set()
+        go.wait(5)
+        return 2 * number
+
+    with ThreadPoolExecutor(2) as both:
+        first = both.submit(doubled, 4)
+        asked.wait(5)
+        second = both.submit(doubled, 4)
+        go.set()
+        # property: two at once get one answer, which was worked out once
+        assert (first.result(5), second.result(5), calls) == (8, 8, [4])
+
+
+def test_who_will_not_wait_is_told_so_and_finds_it_later() -> None:
+    go = Event()
+
+    @once(4)
+    def halved(number: float) -> float:
+        go.wait(5)
+        if number < 0:
+            raise ValueError(number)
+        return number / 2
+
+    try:
+        wait_for(0.0)
+        for number in (6.0, -6.0):
+            with pytest.raises(NotYet):
+                halved(number)
+        go.set()
+        wait_for(5.0)
+        assert halved(6.0) == 3.0
+        # property: what failed is not kept as an answer
+        for _again in range(2):
+            with pytest.raises(ValueError, match="-6"):
+                halved(-6.0)
+    finally:
+        wait_for(None)

@@ -27,7 +27,7 @@ async function page(event) {
   const pages = await caches.open(PAGES);
   const slow = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
   const asked = fetch(event.request).then(async (answer) => {
-    if (answer.ok && !answer.redirected && answer.headers.get("Content-Type")?.startsWith("text/html")) {
+    if (answer.status === 200 && !answer.redirected && answer.headers.get("Content-Type")?.startsWith("text/html")) {
       await pages.put(event.request, answer.clone());
       await trim(pages);
     }
