@@ -10,9 +10,11 @@ import re
 import sqlite3
 from contextlib import suppress
 from functools import lru_cache
+from itertools import count
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, Any
-from weakref import WeakSet
+from weakref import WeakKeyDictionary, WeakSet
 
 from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
@@ -116,6 +118,38 @@ _OPEN: WeakSet[Engine] = WeakSet()
 def _settle_all() -> None:
     for one in list(_OPEN):
         settle(one)
+
+
+_LOOKOUTS: WeakKeyDictionary[Engine, tuple[int, sqlite3.Connection]] = WeakKeyDictionary()
+_LOOKING = Lock()
+_NUMBERS = count()
+
+
+def stamp(url: str) -> str:
+    """A text that is another one after every commit to the database, whoever made it. What is read
+    after it was asked for holds as long as it is the same.
+    """
+    of = engine(url)
+    if (
+        of.dialect.name != "sqlite"
+    ):  # whoever commits leaves the list of the running, or raises its end
+        with of.connect() as connection:
+            return str(connection.scalar(text("select txid_current_snapshot()::text")))
+    with _LOOKING:
+        if of not in _LOOKOUTS:
+            # a connection that never writes: to it every commit is somebody else's, and counted
+            looking = sqlite3.connect(str(of.url.database), check_same_thread=False)
+            number = next(_NUMBERS)
+            _LOOKOUTS[of] = number, looking
+            event.listen(of, "engine_disposed", _look_no_more, once=True)
+        number, looking = _LOOKOUTS[of]
+        return f"{number} {looking.execute('PRAGMA data_version').fetchone()[0]}"
+
+
+def _look_no_more(of: Engine) -> None:
+    with _LOOKING:
+        _number, looking = _LOOKOUTS.pop(of)
+        looking.close()
 
 
 def settle(of: Engine) -> None:

@@ -1,4 +1,6 @@
-"""Pages that take long to draw are drawn once as long as nothing that they show changes."""
+"""Pages that take long to draw are drawn once as long as nothing that they show changes, and not even
+looked up as long as nothing at all does.
+"""
 
 from __future__ import annotations
 
@@ -7,14 +9,16 @@ from collections.abc import Callable
 from threading import Lock
 from typing import Any
 
-from flask import render_template
+from flask import render_template, request
 from markupsafe import Markup
 
 from scout.pages.once import content_key
-from scout.web.work import units
+from scout.store import engine as databases
+from scout.web.work import begin_again, settings, units, work
 
 MOST = 128  # of about 100 kB each
-_drawn: OrderedDict[str, Markup] = OrderedDict()
+QUARTER_S = 15 * 60  # a new day begins at a full quarter of an hour in every zone
+_drawn: OrderedDict[str, Any] = OrderedDict()
 _lock = Lock()
 
 
@@ -25,13 +29,30 @@ def body(template: str, rests_on: tuple[Any, ...], make: Callable[[], dict[str, 
     make: what the template is given, worked out where it is not drawn yet
     """
     key = content_key((template, units(), *rests_on))
+    # a template escapes
+    return _kept(key, lambda: Markup(render_template(template, **make())))  # noqa: S704
+
+
+def unchanged(make: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+    """What the template of an address is given: plain values, which nothing but the database, the
+    address, the reader's units and the day tell from each other.
+    """
+    begin_again()  # so that what is read now is no older than the stamp
+    of = settings().url
+    now = int(work().now().timestamp()) // QUARTER_S
+    rests_on = (of, databases.stamp(of), request.full_path, units(), now)
+    found: dict[str, Any] = _kept(content_key(rests_on), make)
+    return found
+
+
+def _kept(key: str, make: Callable[[], Any]) -> Any:
     with _lock:
         if key in _drawn:
             _drawn.move_to_end(key)
             return _drawn[key]
-    drawn = Markup(render_template(template, **make()))  # noqa: S704  # a template escapes
+    made = make()
     with _lock:
-        _drawn[key] = drawn
+        _drawn[key] = made
         while len(_drawn) > MOST:
             _drawn.popitem(last=False)
-    return drawn
+    return made

@@ -17,7 +17,7 @@ from scout.units import parse_number
 from scout.usecases import photo_colour, photos, rooms
 from scout.values import Name, Word, said
 from scout.web.asked import question, setup_or_fault
-from scout.web.bodies import body
+from scout.web.bodies import body, unchanged
 from scout.web.parts import surface_names
 from scout.web.work import work
 
@@ -27,6 +27,10 @@ bp = Blueprint("bounce", __name__)
 @bp.get("/rooms/<int:room_id>/bounce")
 def show(room_id: int) -> ResponseReturnValue:
     """All that is known of a room's bounced light."""
+    return render_template("bounce/show.html", **unchanged(lambda: _shown(room_id)))
+
+
+def _shown(room_id: int) -> dict[str, Any]:
     page = rooms.room(work(), room_id)
     asked = question(page)
 
@@ -43,7 +47,7 @@ def show(room_id: int) -> ResponseReturnValue:
         return {"page": page, "asked": asked, "told": found, "plan": plan, "patch": patch}
 
     drawn = body("bounce/light.html", (page, asked, setup_or_fault(page, asked)), told)
-    return render_template("bounce/show.html", page=page, body=drawn)
+    return {"page": page, "body": drawn}
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from scout.usecases import days, productions, rooms
 from scout.values import Name, Said, said, words
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent
+from scout.web.bodies import unchanged
 from scout.web.forms.days import DayForm
 from scout.web.work import units, work
 
@@ -34,17 +35,15 @@ STEP_MIN = 15
 def show(production_id: int) -> ResponseReturnValue:
     """The days: the plan that is kept, else the best."""
     aim = _aim()
+
+    def best() -> dict[str, Any]:
+        asked = {"plan_b": "plan_b" in request.args, "anew": "anew" in request.args}
+        return _shown(day_plan(work(), production_id, aim=aim, **asked))
+
     try:
-        plan = day_plan(
-            work(),
-            production_id,
-            aim=aim,
-            plan_b="plan_b" in request.args,
-            anew="anew" in request.args,
-        )
+        return render_template("day/show.html", **unchanged(best))
     except Refused as refusal:
         return _undated(production_id, refusal)
-    return render_template("day/show.html", **_shown(plan))
 
 
 @bp.post("/productions/<int:production_id>/day/try")

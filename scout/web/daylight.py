@@ -20,7 +20,7 @@ from scout.usecases import productions, rooms
 from scout.usecases.shown import RoomPage
 from scout.values import Figure, Said, names, said
 from scout.web.asked import Question, chosen_key, date_asked, number_asked, question, setup_or_fault
-from scout.web.bodies import body
+from scout.web.bodies import body, unchanged
 from scout.web.forms.times import with_offset
 from scout.web.work import units, work
 
@@ -115,6 +115,10 @@ def show(room_id: int) -> ResponseReturnValue:
     """The daylight of a room on a date; its year, its floor and steady hours where they are asked
     for.
     """
+    return render_template("daylight/show.html", **unchanged(lambda: _shown(room_id)))
+
+
+def _shown(room_id: int) -> dict[str, Any]:
     page = rooms.room(work(), room_id)
     asked = replace(
         asked_of(page), scenes=tuple((line.scene_id, line.scene_name) for line in page.candidates)
@@ -139,7 +143,7 @@ def show(room_id: int) -> ResponseReturnValue:
 
     given = sorted(request.args.items(multi=True))
     drawn = body("daylight/day.html", (page, asked, setup, jobs, given), told)
-    return render_template("daylight/show.html", page=page, body=drawn)
+    return {"page": page, "body": drawn}
 
 
 def _day(page: RoomPage, asked: Asked) -> dict[str, Any]:

@@ -5,6 +5,7 @@ three working plans to look at.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from flask import Blueprint, flash, jsonify, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -18,6 +19,7 @@ from scout.pages.planning import PlanDesk
 from scout.records.plan import StagePlan
 from scout.usecases import planning
 from scout.web.asked import number_asked, number_sent, version_sent
+from scout.web.bodies import unchanged
 from scout.web.forms.plan import PlanForm
 from scout.web.work import begin_again, units, work
 
@@ -27,7 +29,7 @@ bp = Blueprint("plan", __name__)
 @bp.get("/rooms/<int:room_id>/plan")
 def show(room_id: int) -> ResponseReturnValue:
     """The drawing, the places as a form, and what they come to."""
-    return _page(_desk(room_id))
+    return render_template("plan/show.html", **unchanged(lambda: _shown(_desk(room_id))))
 
 
 @bp.get("/rooms/<int:room_id>/plan/figures")
@@ -113,7 +115,11 @@ def _typed_desk(room_id: int, candidate_id: int | None, plan: StagePlan | None) 
         return desk_page.desk(work(), room_id, candidate_id)
 
 
-def _page(
+def _page(desk: PlanDesk, texts: Mapping[str, str], **more: Any) -> str:
+    return render_template("plan/show.html", **_shown(desk, texts, **more))
+
+
+def _shown(
     desk: PlanDesk,
     texts: Mapping[str, str] | None = None,
     *,
@@ -121,7 +127,7 @@ def _page(
     faults: tuple[str, ...] = (),
     theirs: StagePlan | None = None,
     version: int | None = None,
-) -> str:
+) -> dict[str, Any]:
     board = floor_board(desk.sheet.room)
     form = PlanForm.showing(desk.plan, units())
     if texts is not None:
@@ -146,26 +152,25 @@ def _page(
         if theirs and board
         else []
     )
-    return render_template(
-        "plan/show.html",
-        desk=desk,
-        board=board,
-        movers=movers_of(desk.plan, desk.sheet.room, board, roles, names, form.marks)
+    return {
+        "desk": desk,
+        "board": board,
+        "movers": movers_of(desk.plan, desk.sheet.room, board, roles, names, form.marks)
         if board
         else (),
-        texts=form.texts,
-        tried=tried,
-        faults=faults,
-        compared=compared,
-        ghosts=ghosts,
-        version=version,
-        walk_most=form.marks,
-        units_now=units(),
-        symbols={
+        "texts": form.texts,
+        "tried": tried,
+        "faults": faults,
+        "compared": compared,
+        "ghosts": ghosts,
+        "version": version,
+        "walk_most": form.marks,
+        "units_now": units(),
+        "symbols": {
             kind: symbol(kind)
             for kind in ("subject", "camera", "key", "fill", "back", "other", "boom")
         },
-    )
+    }
 
 
 def _desk(room_id: int) -> PlanDesk:

@@ -33,7 +33,7 @@ from scout.web.asked import (
     spot_asked,
     version_sent,
 )
-from scout.web.bodies import body
+from scout.web.bodies import body, unchanged
 from scout.web.forms.locations import NoteForm
 from scout.web.forms.rooms import MarksForm, RoomForm
 from scout.web.links import called, field_link
@@ -64,6 +64,10 @@ def listing() -> ResponseReturnValue:
 @bp.get("/rooms/<int:room_id>")
 def show(room_id: int) -> ResponseReturnValue:
     """A room: the answer in a few lines, plan and day, who does what, and doors to the rest."""
+    return render_template("rooms/show.html", **unchanged(lambda: _shown(room_id)))
+
+
+def _shown(room_id: int) -> dict[str, Any]:
     page = rooms.room(work(), room_id)
     asked = question(page)
     setup = setup_or_fault(page, asked)
@@ -93,7 +97,7 @@ def show(room_id: int) -> ResponseReturnValue:
         }
 
     drawn = body("rooms/answer.html", (page, asked, setup, jobs, plan, dates), told)
-    return render_template("rooms/show.html", page=page, body=drawn)
+    return {"page": page, "body": drawn}
 
 
 @bp.get("/rooms/<int:room_id>/recorded")
@@ -112,16 +116,23 @@ def recorded(room_id: int) -> ResponseReturnValue:
 @bp.get("/rooms/<int:room_id>/scenes")
 def scenes(room_id: int) -> ResponseReturnValue:
     """Which scenes the room would serve."""
-    return render_template(
-        "rooms/scenes.html",
-        page=rooms.room(work(), room_id),
-        found=serving.serving(work(), room_id, first=number_asked("first")),
-    )
+
+    def found() -> dict[str, Any]:
+        return {
+            "page": rooms.room(work(), room_id),
+            "found": serving.serving(work(), room_id, first=number_asked("first")),
+        }
+
+    return render_template("rooms/scenes.html", **unchanged(found))
 
 
 @bp.get("/rooms/<int:room_id>/<any(light, sun, power, space):topic>")
 def about(room_id: int, topic: str) -> ResponseReturnValue:
     """One topic of a room: its drawing, its findings, its figures."""
+    return render_template("rooms/topic.html", **unchanged(lambda: _topic(room_id, topic)))
+
+
+def _topic(room_id: int, topic: str) -> dict[str, Any]:
     page = rooms.room(work(), room_id)
     asked = question(page)
     setup = setup_or_fault(page, asked)
@@ -132,7 +143,7 @@ def about(room_id: int, topic: str) -> ResponseReturnValue:
         return {"page": page, "asked": asked, "topic": topic, "pictures": pictures, **found}
 
     drawn = body("rooms/about.html", (page, asked, setup, topic), told)
-    return render_template("rooms/topic.html", page=page, topic=topic, body=drawn)
+    return {"page": page, "topic": topic, "body": drawn}
 
 
 def _pictures(

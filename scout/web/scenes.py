@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
@@ -17,6 +19,7 @@ from scout.usecases.shown import CandidateLine
 from scout.values import Figure, Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, spot_asked, version_sent
+from scout.web.bodies import unchanged
 from scout.web.forms.productions import CandidateForm
 from scout.web.forms.scenes import TOPIC_CHOICES, SceneForm
 from scout.web.forms.setups import SetupForm
@@ -202,13 +205,16 @@ def setup_to_bin(setup_id: int) -> ResponseReturnValue:
 @bp.get("/scenes/<int:scene_id>/client")
 def client(scene_id: int) -> ResponseReturnValue:
     """The choice on one page for the client, without what is not theirs to know."""
-    return render_template(
-        "scenes/client.html",
-        page=productions.scene(work(), scene_id),
-        found=choice.choosing(work(), scene_id, on=date_asked()),
-        decided=choice.decision(work(), scene_id),
-        photos=choice.first_photos(work(), scene_id),
-    )
+
+    def shown() -> dict[str, Any]:
+        return {
+            "page": productions.scene(work(), scene_id),
+            "found": choice.choosing(work(), scene_id, on=date_asked()),
+            "decided": choice.decision(work(), scene_id),
+            "photos": choice.first_photos(work(), scene_id),
+        }
+
+    return render_template("scenes/client.html", **unchanged(shown))
 
 
 @bp.route("/scenes/<int:scene_id>/weigh", methods=["GET", "POST"])
@@ -251,6 +257,10 @@ def _ratio(name: str) -> float:
 @bp.get("/scenes/<int:scene_id>/compare")
 def compare(scene_id: int) -> ResponseReturnValue:
     """Which of its candidates to take for a scene, and why."""
+    return render_template("scenes/choose.html", **unchanged(lambda: _compared(scene_id)))
+
+
+def _compared(scene_id: int) -> dict[str, Any]:
     page, on = productions.scene(work(), scene_id), date_asked()
     plans = {
         key: (plan, floor_board(plan.room))
@@ -263,25 +273,24 @@ def compare(scene_id: int) -> ResponseReturnValue:
     same = [at for at, row in enumerate(rows) if _alike(row)]
     differing = [at for at in range(len(rows)) if at not in same]
     differing.sort(key=lambda at: len({cell.level for cell in rows[at].cells}) == 1)
-    return render_template(
-        "scenes/choose.html",
-        page=page,
-        found=found,
-        plans=plans,
-        photos=choice.first_photos(work(), scene_id),
-        decided=choice.decision(work(), scene_id),
-        share=first
+    return {
+        "page": page,
+        "found": found,
+        "plans": plans,
+        "photos": choice.first_photos(work(), scene_id),
+        "decided": choice.decision(work(), scene_id),
+        "share": first
         and said(
             "choice.share",
             room=Name(first.head.room_name),
             tenths=round(10 * first.first_share),
         ),
-        measure=choice.measure_line(found),
-        same=same,
-        differing=differing,
-        weighed=bool(wishes),
-        weighable=wishes > 1,
-    )
+        "measure": choice.measure_line(found),
+        "same": same,
+        "differing": differing,
+        "weighed": bool(wishes),
+        "weighable": wishes > 1,
+    }
 
 
 def _alike(row: NeedRow) -> bool:

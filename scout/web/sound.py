@@ -32,6 +32,7 @@ from scout.usecases.recordings import RecordingLine
 from scout.values import Name, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import number_sent, question, version_sent
+from scout.web.bodies import unchanged
 from scout.web.forms.sounds import PURPOSES, NoiseWindowForm, RecordingForm
 from scout.web.listening import Listener
 from scout.web.work import asking, begin_again, settings, work
@@ -59,15 +60,18 @@ def listener() -> Listener:
 @bp.get("/rooms/<int:room_id>/sound")
 def show(room_id: int) -> ResponseReturnValue:
     """All that is known of a room's sound."""
-    page = rooms.room(work(), room_id)
-    asked = question(page)
-    found = sound_page.sound_page(work(), room_id, asked.on, production_id=asked.production_id)
-    _carry_on(found.recordings)
+
+    def shown() -> dict[str, Any]:
+        page = rooms.room(work(), room_id)
+        asked = question(page)
+        found = sound_page.sound_page(work(), room_id, asked.on, production_id=asked.production_id)
+        return {"page": page, "asked": asked, "found": found}
+
+    known = unchanged(shown)
+    _carry_on(known["found"].recordings)
     return render_template(
         "sound/show.html",
-        page=page,
-        asked=asked,
-        found=found,
+        **known,
         purposes=PURPOSES,
         words_of=sound_page.words_of,
         bands_of=sound_page.bands_of,

@@ -14,7 +14,7 @@ from scout.usecases import productions, rooms
 from scout.web.asked import question
 from scout.web.work import work
 
-PATIENCE_S = 0.5
+PATIENCE_S = 0.4
 WHOLE = "whole"  # in an address: however long it takes, as it is asked for without scripts
 
 

@@ -8,6 +8,7 @@ import sqlite3
 import threading
 from datetime import UTC, datetime
 from pathlib import Path
+from threading import Thread
 
 import pytest
 from sqlalchemy import func, select, text
@@ -203,3 +204,28 @@ def test_a_reader_does_not_wait_for_a_writer(embedded: Settings) -> None:
         writer.db.execute(text("select 1"))  # has taken the writer's place
         with open_work(embedded, reading=True) as reader:
             assert reader.db.scalar(select(func.count()).select_from(models.Location)) == 0
+
+
+def test_a_stamp_is_another_one_after_every_commit_of_anybody(settings: Settings) -> None:
+    def commit() -> None:
+        with open_work(settings) as work:
+            work.add(models.Location(name="Mill"), "location added")
+            work.commit()
+
+    seen = [databases.stamp(settings.url)]
+    with open_work(settings, reading=True) as reading:
+        assert reading.db.scalar(select(func.count()).select_from(models.Location)) == 0
+    # property: who only reads changes nothing
+    assert databases.stamp(settings.url) == seen[0]
+    for _time in range(3):
+        commit()
+        seen.append(databases.stamp(settings.url))
+    other = Thread(target=commit)
+    other.start()
+    other.join()
+    seen.append(databases.stamp(settings.url))
+    databases.engine(settings.url).dispose()
+    commit()
+    seen.append(databases.stamp(settings.url))
+    # property: none comes back, not even after the connections were given up
+    assert len(set(seen)) == 6
