@@ -30,7 +30,8 @@ def body(template: str, rests_on: tuple[Any, ...], make: Callable[[], dict[str, 
     """
     key = content_key((template, units(), *rests_on))
     # a template escapes
-    return _kept(key, lambda: Markup(render_template(template, **make())))  # noqa: S704
+    drawn: Markup = _kept(key, lambda: Markup(render_template(template, **make())))  # noqa: S704
+    return drawn
 
 
 def unchanged(make: Callable[[], dict[str, Any]]) -> dict[str, Any]:

@@ -37,8 +37,8 @@ def show(production_id: int) -> ResponseReturnValue:
     aim = _aim()
 
     def best() -> dict[str, Any]:
-        asked = {"plan_b": "plan_b" in request.args, "anew": "anew" in request.args}
-        return _shown(day_plan(work(), production_id, aim=aim, **asked))
+        plan_b, anew = "plan_b" in request.args, "anew" in request.args
+        return _shown(day_plan(work(), production_id, aim=aim, plan_b=plan_b, anew=anew))
 
     try:
         return render_template("day/show.html", **unchanged(best))

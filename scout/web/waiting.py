@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Flask, flash, get_flashed_messages, render_template, request, url_for
+from flask import Flask, flash, get_flashed_messages, render_template, request
 from flask.typing import ResponseReturnValue
 
 from scout.drawing.plan.editor import floor_board
@@ -42,9 +42,9 @@ def _skeleton(_wait: NotYet) -> ResponseReturnValue:
     """
     wait_for(None)
     for message in get_flashed_messages():
-        flash(message)  # said again beside the figures
-    here = {**request.args.to_dict(flat=False), **(request.view_args or {})}
-    whole = url_for(request.endpoint or "home.home", **here, **{WHOLE: 1})
+        flash(str(message))  # said again beside the figures
+    joined = "&" if request.query_string else ""
+    whole = f"{request.full_path.rstrip('?')}{joined or '?'}{WHOLE}=1"
     return render_template("waiting.html", whole=whole, **_known(request.view_args or {})), 202
 
 
