@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from sqlalchemy import select
 
@@ -66,6 +67,21 @@ class Search:
     no_place: bool = False  # a distance was asked for, and not from where
 
 
+class Match(NamedTuple):
+    """What is asked of every room that matches: of thousands, too much to load them whole."""
+
+    room_id: int
+    tags: list[str] | None
+    latitude_deg: float | None
+    longitude_deg: float | None
+
+    def away_m(self, near: tuple[float, float] | None) -> float | None:
+        """How far it lies from a point; None where either is not known."""
+        if near is None or self.latitude_deg is None or self.longitude_deg is None:
+            return None
+        return distance_m(*near, self.latitude_deg, self.longitude_deg)
+
+
 def find(work: Work, asked: Asked) -> Search:
     """The rooms that are as asked for; those of which something is not recorded come after those
     that are known to meet it all. Raises Refused.
@@ -77,21 +93,43 @@ def find(work: Work, asked: Asked) -> Search:
     query = queries.rooms("", asked.setting or None, None).rows()
     if asked.text.strip():
         query = query.where(words_of.has_words(work.db, asked.text))
-    rows = [(row[0], row[1]) for row in work.db.execute(query)]
+    place = models.Location
+    matches = [
+        Match(*row)
+        for row in work.db.execute(
+            query.with_only_columns(
+                models.Room.id, models.Room.tags, place.latitude_deg, place.longitude_deg
+            )
+        )
+    ]
     wanted = {same_tag(tag) for tag in asked.tags}
-    rows = [row for row in rows if wanted <= {same_tag(tag) for tag in row[0].tags or ()}]
-    away = {room.id: _away(place, asked.near) for room, place in rows}
+    matches = [one for one in matches if wanted <= {same_tag(tag) for tag in one.tags or ()}]
+    away = {one.room_id: one.away_m(asked.near) for one in matches}
     no_place = asked.within_km is not None and asked.near is None
     if asked.within_km is not None and not no_place:
         limit_m = asked.within_km * 1000.0
-        rows = [row for row in rows if (m := away[row[0].id]) is not None and m <= limit_m]
-    judged, left = rows[:MOST_JUDGED], max(0, len(rows) - MOST_JUDGED)
-    found = _judged(work, scene, judged, away) if scene.needs else _plain(judged, away)
+        matches = [one for one in matches if (m := away[one.room_id]) is not None and m <= limit_m]
+    keys, left = [one.room_id for one in matches[:MOST_JUDGED]], max(0, len(matches) - MOST_JUDGED)
+    total = len(keys)
+    if asked.sort == "distance":
+        keys.sort(key=lambda key: math.inf if (m := away[key]) is None else m)
+    if not scene.needs and asked.sort != "name":
+        del keys[MOST_SHOWN:]  # nothing more is asked of the others
+    rows = _loaded(work, keys)
+    found = _judged(work, scene, rows, away) if scene.needs else _plain(rows, away)
     if asked.sort == "name":
         found.sort(key=lambda room: (room.name.casefold(), room.location_name.casefold()))
     elif asked.sort == "distance":
-        found.sort(key=lambda room: room.away.value if room.away is not None else float("inf"))
-    return Search(tuple(found[:MOST_SHOWN]), len(found), left, no_place)
+        found.sort(key=lambda room: room.away.value if room.away is not None else math.inf)
+    return Search(tuple(found[:MOST_SHOWN]), len(found) if scene.needs else total, left, no_place)
+
+
+def _loaded(work: Work, keys: list[int]) -> Rows:
+    """Rooms with their places, in the order of their keys."""
+    room, place = models.Room, models.Location
+    query = select(room, place).join(place, place.id == room.location_id).where(room.id.in_(keys))
+    held = {row[0].id: (row[0], row[1]) for row in work.db.execute(query)}
+    return [held[key] for key in keys]
 
 
 def place_named(work: Work, name: str) -> tuple[float, float]:
@@ -110,12 +148,6 @@ def place_named(work: Work, name: str) -> tuple[float, float]:
     if latitude is None or longitude is None:
         raise Refused("near", name, said("refused.place_unplaced"))
     return latitude, longitude
-
-
-def _away(place: models.Location, near: tuple[float, float] | None) -> float | None:
-    if near is None or place.latitude_deg is None or place.longitude_deg is None:
-        return None
-    return distance_m(*near, place.latitude_deg, place.longitude_deg)
 
 
 def _km(metres: float | None) -> Figure | None:

@@ -25,6 +25,7 @@ from scout.store.models import Location, Note, Photo, Room, Window
 from scout.store.queries.common import Listing, is_key, like, one
 
 NAMED = func.lower(func.coalesce(Room.name, literal_column("''")))  # as an index has it
+PLACE_NAMED = func.lower(Location.name)
 ROOM_PARTS = tuple(getattr(Room, name) for name in ("surfaces", *PARTS, "measurements"))
 
 
@@ -59,11 +60,18 @@ def locations(text: str) -> Listing:
         pattern = like(text)
         query = query.where(
             or_(
-                Location.name.ilike(pattern, escape="\\"),
+                _called(PLACE_NAMED, pattern),
                 Location.address.ilike(pattern, escape="\\"),
             )
         )
-    return Listing(query, (func.lower(Location.name), Location.id))
+    return Listing(query, (PLACE_NAMED, Location.id))
+
+
+def _called(named: ColumnElement[str], pattern: str) -> ColumnElement[bool]:
+    """Whether a name in small letters holds the text of a pattern: said of the expression that an
+    index holds, so that no name is put into small letters again.
+    """
+    return named.like(func.lower(pattern), escape="\\")
 
 
 def room_counts(db: Session, location_ids: Sequence[int]) -> dict[int, int]:
@@ -133,8 +141,10 @@ def rooms(text: str, setting: str | None, location_id: int | None) -> Listing:
     wanted: list[ColumnElement[bool]] = [Room.binned_at.is_(None), Room.location_id.not_in(binned)]
     if text:
         pattern = like(text)
-        there = select(Location.id).where(Location.name.ilike(pattern, escape="\\"))
-        named = select(Room.id).where(Room.name.ilike(pattern, escape="\\"))
+        there = select(Location.id).where(
+            Location.binned_at.is_(None), _called(PLACE_NAMED, pattern)
+        )
+        named = select(Room.id).where(Room.binned_at.is_(None), _called(NAMED, pattern))
         in_them = select(Room.id).where(Room.location_id.in_(there))
         wanted.append(Room.id.in_(named.union(in_them)))
     if setting:
@@ -142,7 +152,7 @@ def rooms(text: str, setting: str | None, location_id: int | None) -> Listing:
     if location_id is not None:
         wanted.append(Room.location_id == location_id if is_key(location_id) else false())
     query = select(Room, Location).join(Location, Location.id == Room.location_id).where(*wanted)
-    order = (func.lower(Location.name), Location.id, NAMED, Room.id)
+    order = (PLACE_NAMED, Location.id, NAMED, Room.id)
     return Listing(query, order, counted=select(Room.id).where(*wanted))
 
 
@@ -173,7 +183,7 @@ def photos_found(text: str) -> Listing:
         where = (Photo.caption, Photo.original_name, Room.name, Location.name)
         tags = cast(Room.tags, String)
         query = query.where(or_(*(one.ilike(pattern, escape="\\") for one in (*where, tags))))
-    order = (func.lower(Location.name), Location.id, NAMED, Photo.position, Photo.id)
+    order = (PLACE_NAMED, Location.id, NAMED, Photo.position, Photo.id)
     return Listing(query, order)
 
 
