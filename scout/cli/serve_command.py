@@ -1,21 +1,24 @@
-"""`scout serve`: the pages, served by waitress."""
+"""`scout serve`: the pages, served by waitress, to this machine or to the network it is on."""
 
 from __future__ import annotations
 
 import socket
 import sys
 from contextlib import nullcontext
+from dataclasses import replace
 from typing import Any
 
 import click
+import segno
 import waitress
 
 from scout.cli.work_command import workers
-from scout.errors import Unavailable
+from scout.errors import NotAllowed, Refused, Unavailable
 from scout.settings import Settings
-from scout.usecases.work import prepare
+from scout.usecases import people
+from scout.usecases.work import open_work, prepare
 from scout.values import Name, said
-from scout.web import security
+from scout.web import security, tls
 from scout.web.app import create_app
 
 CONNECTIONS, IDLE_S, CLEANUP_S = 1_000, 30, 10  # idle visitors do not keep others out
@@ -38,40 +41,100 @@ PROXY_HEADERS = ("x-forwarded-for", "x-forwarded-host", "x-forwarded-proto")
     show_default=True,
     help="Packets printed at once; 0 leaves them to `scout work`.",
 )
-def command(host: str | None, port: int | None, count: int) -> None:
+@click.option("--lan", is_flag=True, help="Serve the network this machine is on, with a QR code.")
+@click.option(
+    "--https",
+    is_flag=True,
+    help="Serve HTTPS with a certificate of its own: phones' sensors want it.",
+)
+def command(host: str | None, port: int | None, count: int, lan: bool, https: bool) -> None:
     """Serve."""
     settings = Settings.from_environment()
+    if lan and host is not None:
+        raise Refused("--host", host, said("command.lan_or_host"))
     prepare(settings)
-    serve(settings, host or settings.host, settings.port if port is None else port, count=count)
+    if lan:
+        host = lan_address()
+        with open_work(settings, reading=True) as work:
+            if not people.any_person(work):
+                raise NotAllowed(said("command.lan_nobody"))
+    port = settings.port if port is None else port
+    serve(settings, host or settings.host, port, count=count, https=https, code=lan)
 
 
-def serve(settings: Settings, host: str, port: int, *lines: str, count: int = 1) -> None:
-    """Serve until stopped, printing the address once it listens, then `lines`. Raises Unavailable
-    when the port is taken.
+def lan_address() -> str:
+    """The address by which this machine is reached on its network. Raises Unavailable.
+
+    Nothing is sent: a datagram socket that is connected only learns which way it would go. The
+    address it is pointed at is one for documentation (RFC 5737).
+    """
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
+        try:
+            asking.connect(("192.0.2.1", 9))
+            found = str(asking.getsockname()[0])
+        except OSError:
+            found = ""
+    if not found or found.startswith("127."):
+        raise Unavailable(said("command.no_network"))
+    return found
+
+
+def serve(
+    settings: Settings,
+    host: str,
+    port: int,
+    *lines: str,
+    count: int = 1,
+    https: bool = False,
+    code: bool = False,
+) -> None:
+    """Serve until stopped, printing the address once it listens, then `lines`; `code`: the address
+    as a QR code too. Raises Unavailable when the port is taken.
     """
     listening = listen(host, port)
-    server = server_of(settings, listening)
+    made = front = None
+    if https:
+        settings = replace(settings, https=True)
+        own = [] if host in ("0.0.0.0", "::", "localhost") else [host]  # noqa: S104 - compared only
+        made = tls.certificate(settings.data_dir, ["127.0.0.1", *own])
+        listening.listen()
+        inner = listen("127.0.0.1", 0)
+        front = tls.Front(listening, inner, made)
+        server = server_of(settings, inner, front)
+        front.start()
+    else:
+        server = server_of(settings, listening)
     shown = f"[{host}]" if ":" in host else host
-    address = Name(f"http://{shown}:{listening.getsockname()[1]}/")
-    click.echo(said("look.served", address=address))
-    if host not in security.LOOPBACK and not settings.https:
+    address = f"http{'s' if https else ''}://{shown}:{listening.getsockname()[1]}/"
+    click.echo(said("look.served", address=Name(address)))
+    if code and sys.stdout.isatty():
+        segno.make(address, micro=False).terminal(compact=True)
+    if made is not None:
+        click.echo(said("look.certificate", fingerprint=Name(made.fingerprint)))
+    elif host not in security.LOOPBACK and not settings.https:
         click.echo(said("look.open_network"))
     for line in lines:
         click.echo(line)
     sys.stdout.flush()
-    with workers(settings, count) if count else nullcontext():
-        server.run()
+    try:
+        with workers(settings, count) if count else nullcontext():
+            server.run()
+    finally:
+        if front is not None:
+            front.stop()
 
 
-def server_of(settings: Settings, listening: socket.socket) -> Any:
-    """The server of the pages on a bound socket.
+def server_of(settings: Settings, listening: socket.socket, front: tls.Front | None = None) -> Any:
+    """The server of the pages on a bound socket, behind a front that takes TLS off where there is
+    one.
 
     What a proxy says of who asks is believed of the one that is named, and of nobody else; from
     others the headers are left where they are, so that the guard of the first person sees them.
     """
     proxy = settings.trusted_proxy
-    return waitress.create_server(
+    server = waitress.create_server(
         create_app(settings),
+        url_scheme="http" if front is None else "https",
         sockets=[listening],
         threads=8,
         max_request_body_size=security.largest_request_bytes(settings),
@@ -83,6 +146,9 @@ def server_of(settings: Settings, listening: socket.socket) -> Any:
         trusted_proxy_headers=" ".join(PROXY_HEADERS) if proxy else "",
         clear_untrusted_proxy_headers=proxy is not None,
     )
+    if front is not None:
+        server.fix_addr = front.peer  # waitress asks it who is behind a connection
+    return server
 
 
 def listen(host: str, port: int) -> socket.socket:

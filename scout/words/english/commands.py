@@ -49,8 +49,20 @@ MESSAGES = {
     "look.failed": "it failed: {why}",
     "look.open_network": (
         "Anybody on this network reaches this address, and what is typed travels unencrypted."
-        " Put a proxy with HTTPS before it and set SILLBOOK_HTTPS=1."
+        " A phone lends its camera, compass, position and microphone to HTTPS alone: add --https,"
+        " or put a proxy with HTTPS before it and set SILLBOOK_HTTPS=1."
     ),
+    "look.certificate": (
+        "The certificate is of this program's own making, so each phone warns once. Go on only if it"
+        " shows the SHA-256 fingerprint {fingerprint}. Pages without signal need it trusted in the"
+        " phone's settings."
+    ),
+    "command.lan_or_host": "stands beside --lan, which finds the address itself; leave one of them out",
+    "command.lan_nobody": (
+        "nobody can log in yet, and on a network whoever came first would own everything."
+        " Run `scout user add` first, or `scout serve` and open the page on this machine"
+    ),
+    "command.no_network": "this machine is on no network; name an address with --host",
     "look.token": "{key}  {name}, made {made:when}[, last used {used:when}]",
     "look.token_revoked": "token {key} is revoked",
     "look.may_log_in": "{email} may log in",
