@@ -135,6 +135,17 @@ class Light(Record):
         )
 
 
+class ShortLight(Record):
+    """A light as it is called out in a hurry; the rest is assumed, and said where it counts."""
+
+    id: Label
+    watts: Least0 | None = None
+    lux_at_1m: Above0 | None = None
+    spectrum: LightSpectrum | None = None
+    cct_k: Annotated[Number, Field(ge=1000, le=40_000)] | None = None
+    lead_m: LengthM | None = None
+
+
 class Charger(Record):
     """Something that charges or feeds from the mains and is no light: batteries, a laptop, a
     monitor.

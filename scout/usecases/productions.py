@@ -7,6 +7,7 @@ from functools import partial
 
 from scout.errors import RefusedMany
 from scout.records import CandidateRecord, Kit, ProductionRecord, SceneRecord, kit_refusals
+from scout.records.kit import Cable, Light, ShortLight
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import jobs as queries
@@ -77,6 +78,44 @@ def save_production(work: Work, key: int, version: int, record: ProductionRecord
     keeping.save(
         work, models.Production, key, version, record, f"production {record.title} changed"
     )
+
+
+def last_kit(work: Work, *, but_for: int | None = None) -> tuple[int, str, Kit] | None:
+    """Key, title and kit of the newest production that has one, to start the next from."""
+    for row in work.db.scalars(queries.productions("").rows().limit(keeping.MOST_CHOICES)):
+        kit = translate.to_record(row).kit
+        if kit is not None and row.id != but_for:
+            return row.id, row.title, _unpinned(kit)
+    return None
+
+
+def _unpinned(kit: Kit) -> Kit:
+    """The kit without where its lights stood in the other job's room."""
+    lights = kit.lights and tuple(
+        light.model_copy(update={"at_m": None, "aim_m": None}) for light in kit.lights
+    )
+    return kit.model_copy(update={"lights": lights})
+
+
+def kit_of(work: Work, key: int) -> tuple[str, Kit | None]:
+    """Title and kit of a production, for another one. Raises NotFound."""
+    record = translate.to_record(queries.production(work.db, key))
+    return record.title, None if record.kit is None else _unpinned(record.kit)
+
+
+def add_light(work: Work, key: int, short: ShortLight) -> None:
+    """Add a light, and the lead it comes with, to a production's kit, whatever was changed in it
+    meanwhile. Raises NotFound, RefusedMany.
+    """
+    kept = production(work, key).kept
+    record = kept.record
+    kit = record.kit or Kit()
+    light = Light(**short.model_dump(exclude={"lead_m"}, exclude_none=True))
+    more: dict[str, object] = {"lights": (*(kit.lights or ()), light)}
+    if short.lead_m is not None:
+        more["cables"] = (*(kit.cables or ()), Cable(length_m=short.lead_m))
+    changed = record.model_copy(update={"kit": kit.model_copy(update=more)})
+    save_production(work, key, kept.version, changed)
 
 
 def put_kit(work: Work, key: int, kit: Kit) -> None:

@@ -6,12 +6,13 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.packet.names import EDITIONS
-from scout.records.starter_kits import StarterKit, starter_kit, starter_kits
+from scout.records import Kit
+from scout.records.starter_kits import starter_kit, starter_kits
 from scout.usecases import printings, productions
 from scout.values import Name, Said, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import spot_asked, version_sent
-from scout.web.forms.productions import ProductionForm
+from scout.web.forms.productions import ProductionForm, ShortLightForm
 from scout.web.work import work
 
 bp = Blueprint("productions", __name__)
@@ -33,7 +34,7 @@ def show(production_id: int) -> ResponseReturnValue:
         "productions/show.html",
         page=page,
         last=max(page.packets, key=lambda line: line.id, default=None),
-        starters=starter_kits(),
+        starters=_starters(production_id),
         under_way=printings.under_way(work(), production_id),
         public_url=work().settings.public_url,
         editions=[(name, Word("edition", name)) for name in EDITIONS],
@@ -43,22 +44,22 @@ def show(production_id: int) -> ResponseReturnValue:
 @bp.route("/productions/new", methods=["GET", "POST"])
 def add() -> ResponseReturnValue:
     """Start a production."""
-    starter = _starter()
+    kit, note = _start()
     form = form_of(
         ProductionForm,
-        start={"kit": starter.kit.model_dump(mode="json", exclude_none=True)}
-        if starter is not None
-        else None,
+        start={"kit": kit.model_dump(mode="json", exclude_none=True)} if kit else None,
     )
     return answer_form(
         form,
         lambda: url_for(
             "productions.show", production_id=productions.add_production(work(), form.record())
         ),
+        "productions/new.html",
         title="A new production",
         verb="Start the production",
         back=url_for("productions.listing"),
-        note=_note(starter),
+        note=note,
+        starters=_starters(),
     )
 
 
@@ -69,10 +70,10 @@ def edit(production_id: int) -> ResponseReturnValue:
         productions.production(work(), production_id).kept,
         url_for("productions.show", production_id=production_id),
     )
-    starter = _starter()
+    kit, note = _start()
     form = form_of(ProductionForm, kept)
-    if starter is not None and request.method == "GET":
-        form.kit.show(starter.kit.model_dump(mode="json", exclude_none=True))
+    if kit is not None and request.method == "GET":
+        form.kit.show(kit.model_dump(mode="json", exclude_none=True))
         form.spread()
 
     def save() -> str:
@@ -85,19 +86,48 @@ def edit(production_id: int) -> ResponseReturnValue:
         title=kept.record.title,
         verb="Save the production",
         back=here,
-        note=_note(starter),
+        note=note,
     )
 
 
-def _starter() -> StarterKit | None:
-    """The kit to start from that the address names, if it names one."""
-    return starter_kit(request.args.get("kit", "")[:40])
+@bp.route("/productions/<int:production_id>/light", methods=["GET", "POST"])
+def add_light(production_id: int) -> ResponseReturnValue:
+    """Add a light to the kit in a few fields."""
+    productions.kit_of(work(), production_id)  # it must be there
+    here = url_for("productions.show", production_id=production_id, _anchor="kit")
+    form = form_of(ShortLightForm)
+
+    def save() -> str:
+        short = form.record()
+        productions.add_light(work(), production_id, short)
+        flash(str(said("done.light_added", light=Name(short.id))))
+        return here
+
+    return answer_form(
+        form, save, title=said("page.short_light"), verb=said("page.add_light"), back=here
+    )
 
 
-def _note(starter: StarterKit | None) -> Said | None:
-    if starter is None or request.method != "GET":
-        return None
-    return said("page.starter_kit", kit=Name(starter.title))
+def _starters(production_id: int | None = None) -> list[tuple[str, Name | Said, Name | None]]:
+    """Kits to start from: the last job's first, then ours; each with its word in addresses."""
+    last = productions.last_kit(work(), but_for=production_id)
+    own = [] if last is None else [(f"job:{last[0]}", said("page.kit_of", job=Name(last[1])), None)]
+    return [*own, *((one.called, Name(one.title), Name(one.told)) for one in starter_kits())]
+
+
+def _start() -> tuple[Kit | None, Said | None]:
+    """The kit to start from that the address names, if it names one, and what is said of it."""
+    if request.method != "GET":
+        return None, None
+    called = request.args.get("kit", "")[:40]
+    kind, _, key = called.partition(":")
+    if kind == "job" and key.isdecimal() and len(key) < 10:
+        title, kit = productions.kit_of(work(), int(key))
+        return kit, None if kit is None else said("page.same_kit", job=Name(title))
+    starter = starter_kit(called)
+    if starter is None:
+        return None, None
+    return starter.kit, said("page.starter_kit", kit=Name(starter.title))
 
 
 @bp.post("/productions/<int:production_id>/bin")

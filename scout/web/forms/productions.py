@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from scout.records import CandidateRecord, ProductionRecord
 from scout.records.kept import CandidateState
-from scout.records.kit import LightSpectrum, LightSupply, MicKind, ReflectorFace, SpeechEffort
+from scout.records.kit import (
+    LightSpectrum,
+    LightSupply,
+    MicKind,
+    ReflectorFace,
+    ShortLight,
+    SpeechEffort,
+)
 from scout.web.forms.base import Group, GroupForm, RecordForm, RowForm, Rows, Section
 from scout.web.forms.camera_fields import ShutterField, StopField
 from scout.web.forms.fields import (
@@ -81,6 +88,22 @@ class LightRow(RowForm):
     soft_width_m = LengthField("Width of its soft front")
     at_m = PlaceField("Pinned at", hint="left empty it is placed by the light plan")
     aim_m = PlaceField("Pointing at")
+
+
+class ShortLightForm(RecordForm[ShortLight]):
+    """A light in five fields, or six."""
+
+    record_type = ShortLight
+    id = TextField("Name", needed=True, hint="key, fill, back")
+    watts = NumberField("Power", unit="W")
+    lux_at_1m = NumberField(
+        "Light at 1 m", unit="lux", hint="or its kind, where nobody has a meter"
+    )
+    spectrum = ChoiceField("Kind of light", LightSpectrum, "spectrum")
+    cct_k = NumberField("Colour temperature", unit="K")
+    lead_m = LengthField("Length of its lead")
+
+    sections = (Section("", ("id", "watts", "lux_at_1m", "spectrum", "cct_k", "lead_m")),)
 
 
 class ModifierRow(RowForm):

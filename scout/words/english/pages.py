@@ -22,6 +22,12 @@ MESSAGES = {
     "page.record": "Record {fact}",
     "page.starter_kit": "The kit below is “{kit}”, with generic figures that are invented. Change what"
     " differs from yours. Nothing is kept, and nothing kept is replaced, until you save.",
+    "page.same_kit": "The kit below is that of {job}, but for where its lights stood. Nothing is kept until you"
+    " save.",
+    "page.kit_of": "The same kit as {job}",
+    "page.short_light": "A light for the kit",
+    "page.add_light": "Add the light",
+    "done.light_added": "{light} is in the kit. What is not typed of it is assumed, and said where it counts.",
     "done.deleted": "The {thing} is deleted, and can be put back.",
     "done.not_proposed": "{room} is no longer proposed; it can be put back.",
     "done.none_of": "Recorded: no {things}.",
