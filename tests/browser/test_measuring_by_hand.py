@@ -40,6 +40,7 @@ def test_a_window_in_so_many_taps(browser: Browser, address: str, embedded: Sett
     told = page.locator("[data-measure-said]")
     expect(told).to_contain_text("upper left corner")
 
+    board.evaluate("board => board.scrollIntoView()")
     taps = 0
     for name in ("first_at", "thing_at", "left_at", "floor_at"):
         for line in TAPPED[name].splitlines():
@@ -57,6 +58,7 @@ def test_a_window_in_so_many_taps(browser: Browser, address: str, embedded: Sett
     # the last point of the window again, by keys: one pixel of the picture to the right and back
     corners = page.locator("#thing_at")
     page.get_by_role("button", name="What to measure 4/4").click()
+    board.evaluate("board => board.scrollIntoView()")
     before = corners.input_value().splitlines()
     x, y = map(float, before[3].split(", "))
     box = board.bounding_box()

@@ -67,6 +67,7 @@ class Thumb:
 
     def plan(self, across: float, down: float) -> None:
         self.taps += 1
+        self.page.locator("[data-plan]").scroll_into_view_if_needed()
         box = self.page.locator("[data-plan]").bounding_box()
         assert box is not None
         self.page.mouse.click(box["x"] + across * box["width"], box["y"] + down * box["height"])
@@ -186,6 +187,9 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
         thumb.button(wall)
         thumb.button("Low socket")
         thumb.button(each)
+    thumb.button("Wall C")
+    thumb.button("Double door")
+    thumb.button("Way out: keep free")
     thumb.tap("[data-onward]")
     for target, colour in (("walls", "cream"), ("ceiling", "brilliant white"), ("floor", "oak")):
         if target != "walls":
@@ -198,6 +202,10 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     thumb.button("Marks")
     thumb.plan(0.4, 0.4)
     thumb.plan(0.4, 0.75)
+    for piece, across, down in (("Sofa", 0.6, 0.3), ("Cupboard", 0.0, 0.8), ("Chair", 0.3, 0.6)):
+        thumb.button(piece)
+        thumb.plan(across, down)
+    thumb.button("Remove the chair")
     thumb.button("Send")
     thumb.tap("[data-send]")
     expect(page.locator("[data-kept]")).to_have_text("On the server")
@@ -212,6 +220,14 @@ def test_an_l_shape_with_all_its_things(browser: Browser, address: str, embedded
     assert plan == pytest.approx([0, 4, a, 4, a, 1.5, e, 1.5, e, 0, 0, 0], abs=2e-4)
     assert [window.wall for window in record.windows or ()] == ["A", "A"]
     assert [outlet.wall for outlet in record.outlets or ()] == ["B"] * 2 + ["E"] * 4
+    assert [(door.wall, door.keep_free) for door in record.doors or ()] == [("C", True)]
+    # common practice: a cupboard is 0.6 m deep and 1 m wide; tapped outside it is pushed to the wall
+    sofa, cupboard = record.furniture or ()
+    assert (sofa.width_m, sofa.depth_m) == (2.0, 0.9)
+    assert cupboard.at_m is not None
+    assert cupboard.at_m[0] == 0.5
+    guessed = {m.path for m in kept.measurements if m.how == "guess"}
+    assert {"furniture.F1.width_m", "furniture.F2.height_m"} <= guessed
     assert set(record.surfaces or {}) == {*"ABCDEF", "ceiling", "floor"}
     with open_work(embedded, reading=True) as work:
         recording = recordings.recording(work, 1)

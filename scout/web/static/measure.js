@@ -156,8 +156,14 @@ if (root && field("first_at")) {
     taken = null;
     show();
   });
-  for (const name of ["first", "second"]) field(name).addEventListener("change", () => show());
+  const chosen = () => {
+    const kinds = [kind(STEPS[0]), kind(STEPS[1])];
+    for (const [name, needs] of [["door_width_m", "door"], ["door_height_m", "door"], ["tape_m", "tape"]]) field(name).closest(".field").hidden = !kinds.includes(needs) && !field(name).value;
+    show();
+  };
+  for (const name of ["first", "second"]) field(name).addEventListener("change", chosen);
+  field("first").closest(".part").after(root); // what lies on the wall, then the photo, then Measure
   for (const one of STEPS) field(one.field).addEventListener("input", (event) => { if (event.isTrusted) show(); });
   onward();
-  show();
+  chosen();
 }

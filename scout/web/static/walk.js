@@ -38,9 +38,11 @@ const PRESETS = [
   ["socket", "Low socket", [0, SIZES.low, 0]],
   ["socket", "Socket over a worktop", [0, 1.1, 0]],
 ];
+// common practice too: width, depth, height of what stands on the floor
+const PIECES = { sofa: [2.0, 0.9, 0.85], table: [1.4, 0.8, 0.75], desk: [1.4, 0.7, 0.75], bed: [1.4, 2.0, 0.55], cupboard: [1.0, 0.6, 2.0], chair: [0.5, 0.5, 0.9] };
 if (country === "US") for (const preset of PRESETS) preset[1] = preset[1].replace("ocket", "utlet").replace("Sutlet", "Outlet").replace("sutlet", "outlet");
 
-const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, photos: [], sound: null, compass: null });
+const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, pieces: [], photos: [], sound: null, compass: null });
 let state = fresh();
 let pending = null; // where a wall was tapped
 let picked = -1; // which opening is open
@@ -146,6 +148,11 @@ function draw() {
     parts.push(line(...ends, "opening"));
     if (thing.kind === "window") parts.push(line(...ends, "glass"));
   }
+  for (const piece of state.pieces ?? []) {
+    const [x, y] = at(piece.at);
+    const [width, depth] = PIECES[piece.called].map((side) => side * scale);
+    parts.push(put("rect", { x: x - width / 2, y: y - depth / 2, width, height: depth, class: "thing" }), put("text", { x, y }, piece.called));
+  }
   for (const [name, spot] of Object.entries(state.marks)) {
     const [x, y] = at(spot);
     parts.push(name === "camera" ? put("rect", { x: x - 7, y: y - 6, width: 14, height: 12, class: "thing" }) : put("circle", { cx: x, cy: y, r: 8, class: "thing" }));
@@ -188,6 +195,18 @@ find("[data-plan]").addEventListener("click", (event) => {
 });
 
 function mark(at) {
+  const called = state.chosen.marking;
+  if (PIECES[called]) {
+    // whole inside the room's outline, as far as a box round it tells
+    const held = [0, 1].map((axis) => {
+      const all = plan().corners.map((corner) => corner[axis]);
+      const half = PIECES[called][axis] / 2;
+      return Number(Math.max(Math.min(...all) + half, Math.min(Math.max(...all) - half, at[axis])).toFixed(2));
+    });
+    state.pieces = [...(state.pieces ?? []), { called, at: held }];
+    changed();
+    return;
+  }
   const name = state.chosen.marking === "camera" ? "camera" : "subject";
   state.marks[name] = at.map((part) => Number(part.toFixed(2)));
   if (name === "subject") { state.face = state.chosen.marking; state.chosen.marking = "camera"; }
@@ -223,6 +242,9 @@ function lists() {
   const thing = state.things[picked];
   find("[data-opening]").hidden = !thing;
   if (thing) {
+    const exit = find("[data-exit]");
+    exit.hidden = thing.kind !== "door";
+    exit.setAttribute("aria-pressed", String(Boolean(thing.exit)));
     find("[data-opening-name]").textContent = `${thing.id} on wall ${thing.wall}`;
     for (const name of ["width", "sill"]) find(`[data-field="open.${name}"]`).hidden = thing.kind === "socket" || (name === "sill" && thing.kind === "door");
     for (const name of ["offset", "width", "height", "sill"]) { const field = find(`[data-key="open.${name}"]`); if (field !== document.activeElement) field.value = thing[name] ?? ""; }
@@ -236,6 +258,13 @@ function lists() {
   }));
   targets();
   find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : ""].join(" ");
+  find("[data-pieces]").replaceChildren(...(state.pieces ?? []).map((piece, at) => {
+    const item = make("li", `${piece.called}, common size, not measured `);
+    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove the ${piece.called}` });
+    gone.addEventListener("click", () => { state.pieces.splice(at, 1); changed(); });
+    item.append(gone);
+    return item;
+  }));
   find("[data-photos]").replaceChildren(...state.photos.map((photo, at) => make("li", `Photo ${at + 1}, kept`)));
   find("[data-record-said]").textContent = state.sound ? `${Math.round(state.sound.seconds)} s kept on this phone` : find("[data-record-said]").textContent;
   missing();
@@ -449,6 +478,7 @@ for (const button of findAll("[data-evenly]")) button.addEventListener("click", 
   for (let at = 0; at < count; at += 1) add(thing.kind, sizesOf(thing), { wall: wall.letter, long: run(wall), at: (run(wall) * (at + 0.5)) / count }, { exact: true, of: { assumed: thing.assumed } });
   changed();
 });
+find("[data-exit]").addEventListener("click", () => { state.things[picked].exit = !state.things[picked].exit; changed(); });
 find("[data-gone]").addEventListener("click", () => { state.things.splice(picked, 1); picked = -1; changed(); });
 
 // -- the phone's own senses
@@ -570,6 +600,7 @@ function sheet() {
   const { typed, chosen, things } = state;
   const found = plan();
   const of = (kind) => things.filter((thing) => thing.kind === kind);
+  const pieces = (state.pieces ?? []).map((piece, at) => ({ id: `F${at + 1}`, at: piece.at, size: PIECES[piece.called] }));
   const surfaces = {};
   for (const [name, one] of Object.entries(state.surfaces)) {
     const surface = bare({ colour: one.colour && { srgb: one.colour }, material: one.material });
@@ -588,7 +619,8 @@ function sheet() {
     way_in: bare({ steps: number(typed["way.steps"]), lift: lifted[chosen["way.lift"]], door_width_m: metres(typed["way.door"]), carry_m: metres(typed["way.carry"]) }),
     surfaces: bare(surfaces),
     windows: some(of("window").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), sill_m: metres(one.sill) }))),
-    doors: some(of("door").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height) }))),
+    doors: some(of("door").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), keep_free: one.exit || undefined }))),
+    furniture: some(pieces.map(({ id, at, size: [width_m, depth_m, height_m] }) => ({ id, at_m: at, width_m, depth_m, height_m }))),
     outlets: some(of("socket").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), height_m: metres(one.height) }))),
     circuits: number(typed.breaker) === undefined && number(typed.volts) === undefined ? undefined : [bare({ id: "K1", volts: number(typed.volts), breaker_a: number(typed.breaker), other_load_w: number(typed.load), verified: lifted[chosen.traced] })],
     readings: number(typed.lux) === undefined ? undefined : [bare({ id: "R1", mark: "subject", lux: number(typed.lux), sky: chosen.sky, plane: chosen.plane, how: chosen.lux_how, taken_at: state.at })],
@@ -602,6 +634,7 @@ function sheet() {
   if (room.facing && state.compass) measure("facing.bearing_deg", "compass");
   for (const [kind, list] of [["windows", of("window")], ["doors", of("door")], ["outlets", of("socket")]])
     for (const one of list) for (const name of ["width_m", "height_m"]) if (one.assumed && room[kind]?.find(({ id }) => id === one.id)?.[name] !== undefined) measure(`${kind}.${one.id}.${name}`, "guess", "a common size, not measured");
+  for (const { id } of pieces) for (const name of ["width_m", "depth_m", "height_m"]) measure(`furniture.${id}.${name}`, "guess", "a common size, not measured");
   for (const [name, one] of Object.entries(surfaces)) if (one.colour) measure(`surfaces.${name}.colour`, "name");
   return { schema: "room-sheet/1", ...(at && { location: { latitude_deg: at[0], longitude_deg: at[1] } }), room, ...(marks && { marks }), ...(measured.length && { extra: { measurements: measured } }) };
 }
@@ -672,7 +705,7 @@ async function states() {
 }
 addEventListener("outbox", ({ detail }) => { if (detail.once === state.once) led = detail.there; if (sent) states(); });
 
-const STEP_OF = [[/windows|doors|outlets/, "openings"], [/surfaces/, "surfaces"], [/facing/, "facing"], [/marks/, "marks"], [/way_in|location/, "access"], [/circuits/, "power"], [/readings/, "light"], [/plan_m|width_m|length_m|height_m/, "shape"]];
+const STEP_OF = [[/windows|doors|outlets/, "openings"], [/surfaces/, "surfaces"], [/facing/, "facing"], [/marks|furniture/, "marks"], [/way_in|location/, "access"], [/circuits/, "power"], [/readings/, "light"], [/plan_m|width_m|length_m|height_m/, "shape"]];
 async function refused(entry) {
   // the server has not taken it under this name: it may be mended and sent again
   await together(["outbox", "drafts"], (kind) => {
