@@ -19,6 +19,7 @@ from scout.assess.answers import (
     RoomAssessment,
     WindowSunAnswer,
     unmeasured,
+    without_rivals,
     worst_first,
 )
 from scout.assess.bounce import bounce
@@ -26,7 +27,6 @@ from scout.assess.bounce import doubt as bounce_doubt
 from scout.assess.bounce import findings as bounce_verdicts
 from scout.assess.bounce import mixed as bounce_mixed
 from scout.assess.bounce import remedies as bounce_remedies
-from scout.assess.bounce import window_remedies as bounce_window_remedies
 from scout.assess.bounce import windows as bounce_windows
 from scout.assess.choice import findings as choice_findings
 from scout.assess.daylight import findings as daylight
@@ -40,6 +40,7 @@ from scout.assess.setup import Setup
 from scout.assess.sound import findings as sound_findings
 from scout.assess.sound import sound
 from scout.assess.sound.ring import MeasuredRing
+from scout.assess.stage.views import scene_lens
 from scout.calc import timezones
 from scout.calc.daylight.local_date import FIRST_YEAR, LAST_YEAR
 from scout.errors import Refused
@@ -127,8 +128,10 @@ def assess_setup(
 
 
 def judged(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
-    """What every family finds for the setup, worst first."""
-    return worst_first(finding for family in FAMILIES for finding in family(setup, found))
+    """What every family finds for the setup, worst first; of acts that exclude each other one."""
+    return without_rivals(
+        worst_first(finding for family in FAMILIES for finding in family(setup, found))
+    )
 
 
 def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None) -> RoomAssessment:
@@ -157,9 +160,14 @@ def deepened(setup: Setup, found: RoomAssessment, *, at: datetime | None = None)
         found,
         bounce=bounced,
         surround=around,
-        remedies=(
-            *bounce_remedies.remedies(sheet, found.placements, bounced, around),
-            *bounce_window_remedies.window_remedies(sheet, found.date, daylit),
+        remedies=bounce_remedies.remedies(
+            sheet,
+            found.placements,
+            bounced,
+            around,
+            daylit=daylit,
+            on=found.date,
+            lens=scene_lens(sheet, found.fit.judged_mm),
         ),
         mixed=overcast,
         mixed_clear=clear if clear.window_cct_k is not None else None,

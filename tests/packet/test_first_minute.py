@@ -68,7 +68,7 @@ QUESTIONS = {
         "who has the key": r"Ask for the key.*Ines Farrow",
         "its phone": r"Ines Farrow 01632 960201",
         "noises that come back": r"bells of the church behind 09:30 to 10:00",
-        "what to hang": r"Hang blankets over wall B",
+        "what to hang": r"Hang blankets over wall [A-D]",
         "room tone": r"60 s of room tone",
         "does it flutter": r"Flutter between walls A and C",
     },

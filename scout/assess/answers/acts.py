@@ -5,11 +5,20 @@ How it is said stands under the same code in `words/english/acts.py`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
-from scout.assess.answers.finding import BEFORE, LOAD_IN, ON_DAY, Act, Change, Role, When
+from scout.assess.answers.finding import (
+    BEFORE,
+    LOAD_IN,
+    ON_DAY,
+    Act,
+    Change,
+    Finding,
+    Role,
+    When,
+)
 from scout.values import (
     Area,
     Degrees,
@@ -95,7 +104,7 @@ ACTS: Mapping[str, ActKind] = {
     "measure.noise": _kind("sound", BEFORE, hours=Spell),
     "have.conditions": _kind("sound", ON_DAY, conditions=Name, reading=Name),
     "switch.off": _kind("sound", ON_DAY, noise=Name),
-    "hang.blankets": _kind("sound", LOAD_IN, surface=Word, length=Length),
+    "hang.blankets": _kind("sound", LOAD_IN, surface=Word, length=Length, along=Length),
     "bring.lav": _kind("sound", BEFORE, distance=Length),
     "move.mic": _kind("sound", ON_DAY, mic=Name, within=Length),
 }
@@ -115,3 +124,53 @@ def act(
     if unknown := set(values) - set(kind.values):
         raise TypeError(f"{code} knows no {', '.join(sorted(unknown))}")
     return Act(code, who or kind.who, when or kind.when, tuple(values.items()), buys)
+
+
+# Acts of which one alone can be done, with the value that says of what; no value: of the whole
+# setup.
+RIVALS: tuple[tuple[str | None, frozenset[str]], ...] = (
+    ("practical", frozenset({"gel.practical", "practical.off"})),
+    ("light", frozenset({"gel.windows", "key.daylight"})),
+    (None, frozenset({"camera.balance", "gel.light"})),
+)
+
+
+def without_rivals(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings with one act left of those that exclude each other: the one that buys most of
+    what it is measured by, of two alike the first. One camera is balanced to one surface.
+    """
+    findings = tuple(findings)
+    kept: dict[tuple[int, Value | None], Act] = {}
+    for act in (one for finding in findings for one in finding.acts):
+        for rivalry in _rivalries(act):
+            if rivalry not in kept or _share(act) > _share(kept[rivalry]):
+                kept[rivalry] = act
+
+    def stands(act: Act) -> bool:
+        return all(_goes_with(act, kept[rivalry]) for rivalry in _rivalries(act))
+
+    return tuple(
+        replace(finding, acts=tuple(act for act in finding.acts if stands(act)))
+        for finding in findings
+    )
+
+
+def _rivalries(act: Act) -> tuple[tuple[int, Value | None], ...]:
+    values = dict(act.values)
+    return tuple(
+        (number, values[of] if of is not None else None)
+        for number, (of, codes) in enumerate(RIVALS)
+        if act.code in codes
+    )
+
+
+def _share(act: Act) -> float:
+    """How much of what an act is measured by it takes away, 0 to 1."""
+    return 0.0 if act.buys is None else 1.0 - act.buys.after / max(act.buys.before, 1e-9)
+
+
+def _goes_with(act: Act, other: Act) -> bool:
+    """Whether two acts of one rivalry are the same choice."""
+    if act.code != other.code:
+        return False
+    return act.code != "camera.balance" or act["surface"] == other["surface"]

@@ -199,6 +199,7 @@ class ExposureAnswer(Answer):
     f_number: float | None = None
     shutter_s: float | None = None  # steady on the place's mains where lamps may pulse
     mains_hz: tuple[float, ...] = ()  # both where the country is not known
+    needed_lux: float | None = None  # what these settings and this ND want on the face
     nd_stops: float | None = None  # 0 where none is needed
     nd_range_stops: tuple[float, float] | None = None  # in the least and in the most light
     white_balance_k: float | None = None  # of the mix on the side the key lights

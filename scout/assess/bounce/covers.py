@@ -1,14 +1,19 @@
-"""White over part of a surface: where it does most, and the act that hangs it there."""
+"""White over part of a surface: the fewest cloths that bring all lights under their levels, each out
+of frame and off doors and windows, and the act that hangs one there.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from scout.assess.answers import Act, Cover, act
+from scout.assess.answers import Act, BounceAnswer, Cover, RemedyAnswer, act
+from scout.assess.bounce.case import Case, Outcome
 from scout.assess.bounce.room import of_surface
+from scout.assess.bounce.worst import WORTH
 from scout.calc.bounce.cloth import Cloth, best_cloth
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import Patches
@@ -16,26 +21,137 @@ from scout.values import Figure, Many
 
 WHITE = 0.85  # a clean white sheet or board (common practice)
 # what a small crew hangs, lays on a floor or stretches under a ceiling: a sheet of 2 by 3 m, or two
-# side by side (common practice); nobody covers a room
+# side by side, on two surfaces at the most (common practice); nobody covers a room
 SHEETS_M = ((2.0, 3.0), (3.0, 4.0))
-MOST_M2 = 12.0
+MOST_CLOTHS = 2
 
 
-def cloths(patches: Patches, surface: str, weight: FloatArray) -> Iterator[Cloth]:
-    """Cloths to try on a surface, the small ones first: sheets, of which none hangs over a window or
-    a door; and the whole of a wall that is no larger than two of them.
+def hung(
+    cases: Sequence[Case], patches: Patches, kept_off: NDArray[np.bool_]
+) -> Iterator[tuple[Case, RemedyAnswer]]:
+    """The rows of all the white that is asked for: one set of cloths for every light, figures with
+    all of it up, a row for each cloth without which a light would be worse.
+
+    Light that falls on the face comes first; a bounce may be done without.
+    kept_off: (p,) patches that no cloth may lie on, because the scene's lens sees them
     """
-    mine = patches.of(surface)
-    size = float(patches.area_m2[mine].sum())
-    held = np.where(mine, np.maximum(weight, 1e-12), 0.0)
-    tried = [
-        best_cloth(patches, surface, held, sides[0] * sides[1], sides_m=sides) for sides in SHEETS_M
-    ]
-    if surface not in ("floor", "ceiling") and size <= MOST_M2:
-        tried.append(best_cloth(patches, surface, held, size, over=True))
-    there = [cloth for cloth in tried if cloth is not None]
-    for cloth in there:
-        yield replace(cloth, largest=cloth is there[-1])
+    bounces = [case for case in cases if isinstance(case.row, BounceAnswer)]
+    falling = [case for case in cases if case not in bounces]
+    cloths: tuple[Cloth, ...] = ()
+    for several in (falling, bounces):
+        cloths = _enough(several, patches, kept_off, cloths)
+    whole = _state(cases, cloths)
+    for cloth in cloths:
+        rest = _state(cases, tuple(one for one in cloths if one is not cloth))
+        for case, then, less in zip(cases, whole.found, rest.found, strict=True):
+            if then is None or less is None or _gain(less, then) <= WORTH:
+                continue
+            row = case.row_of(white(cloth, Many(())), then)
+            yield case, replace(row, surface=cloth.surface, cover=cover_of(cloth))
+
+
+def _gain(before: Outcome, then: Outcome) -> float:
+    return before.shift.delta_e - then.shift.delta_e
+
+
+@dataclass(frozen=True, eq=False)
+class _State:
+    """What all the cases are with some cloths up; None of a case where no light is left."""
+
+    found: tuple[Outcome | None, ...]
+    weights: tuple[int, ...]
+    area_m2: float
+
+    @property
+    def score(self) -> tuple[int, int, float]:
+        """Casts that are problems, casts that are to be mended at all, and how far off those are."""
+        over = [
+            then.shift.delta_e
+            for then, weight in zip(self.found, self.weights, strict=True)
+            if then is not None and weight
+        ]
+        return self.weights.count(2), len(over), sum(over)
+
+    def helps(self, before: _State, cases: Sequence[Case]) -> bool:
+        """Whether some light gains what is worth a cloth, and none comes to be worse."""
+        gains = any(
+            old is not None and new is not None and _gain(old, new) > WORTH and case.cleaner(new)
+            for case, old, new in zip(cases, before.found, self.found, strict=True)
+        )
+        worse = any(new > old for old, new in zip(before.weights, self.weights, strict=True))
+        return gains and not worse and self.score < before.score
+
+
+def _state(cases: Sequence[Case], cloths: tuple[Cloth, ...]) -> _State:
+    found, weights = [], []
+    for case in cases:
+        direct, spectrum = case.again(cloths) if cloths else (case.direct, case.before)
+        then = case.outcome(spectrum, direct)
+        found.append(then)
+        weights.append(0 if then is None else case.weight_of(then.shift.risk))
+    return _State(tuple(found), tuple(weights), sum(cloth.area_m2 for cloth in cloths))
+
+
+def _enough(
+    cases: Sequence[Case],
+    patches: Patches,
+    kept_off: NDArray[np.bool_],
+    cloths: tuple[Cloth, ...],
+) -> tuple[Cloth, ...]:
+    """Cloths added one by one, each the smallest that mends all, else the one that does most, as long
+    as one helps; then taken away again where the others do without it.
+    """
+    now, had = _state(cases, cloths), cloths
+    while len(cloths) < MOST_CLOTHS and any(now.weights):
+        blaming = [case for case, weight in zip(cases, now.weights, strict=True) if weight]
+        tried = [
+            ((*cloths, cloth), _state(cases, (*cloths, cloth)))
+            for cloth in _candidates(blaming, patches, kept_off)
+            if cloth.surface not in {one.surface for one in cloths}
+        ]
+        good = [(more, then) for more, then in tried if then.helps(now, cases)]
+        if not good:
+            break
+        cloths, now = min(good, key=_least_that_mends)
+    for cloth in cloths[len(had) :]:
+        fewer = tuple(one for one in cloths if one is not cloth)
+        then = _state(cases, fewer)
+        if then.score[:2] <= now.score[:2] and then.score[2] - now.score[2] <= WORTH:
+            cloths, now = fewer, then
+    return cloths
+
+
+def _least_that_mends(tried: tuple[tuple[Cloth, ...], _State]) -> tuple[float, ...]:
+    _, state = tried
+    problems, left, over = state.score
+    return (problems, left, over, state.area_m2) if left else (0, 0, state.area_m2, over)
+
+
+def _candidates(
+    cases: Sequence[Case], patches: Patches, kept_off: NDArray[np.bool_]
+) -> Iterator[Cloth]:
+    """Sheets on every surface that is blamed, each where most of its weight in all the cases lies."""
+    for surface in dict.fromkeys(case.covered for case in cases if case.covered is not None):
+        mine = patches.of(surface)
+        weight: FloatArray = np.zeros(len(mine))
+        for case in cases:
+            if case.covered == surface:
+                weight += case.weight / max(float(case.weight[mine].sum()), 1e-12)
+        held = np.where(mine, np.maximum(weight, 1e-12), 0.0)
+        for sides in SHEETS_M:
+            cloth = best_cloth(
+                patches, surface, held, sides[0] * sides[1], sides_m=sides, kept_off=kept_off
+            )
+            if cloth is not None:
+                yield cloth
+
+
+def with_white(patches: Patches, reflectance: FloatArray, cloths: Sequence[Cloth]) -> FloatArray:
+    """(p, 71) reflectances with cloths over them."""
+    there = reflectance.copy()
+    for cloth in cloths:
+        there[cloth.over(patches)] = WHITE
+    return there
 
 
 def cover_of(cloth: Cloth) -> Cover:

@@ -34,7 +34,14 @@ from scout.assess.bounce.codes import (
     WindowClean,
 )
 from scout.assess.bounce.remedies import acts_for, off
-from scout.assess.bounce.worst import Judged, Row, best_of, worst_of
+from scout.assess.bounce.worst import (
+    DEEP_SHADOW_STOPS,
+    Judged,
+    Row,
+    best_of,
+    is_deep,
+    worst_of,
+)
 from scout.assess.daylight.missing import facts_of
 from scout.assess.recorded import CARD, trust_of
 from scout.assess.setup import Setup
@@ -54,9 +61,6 @@ from scout.values import (
 )
 from scout.values import names as as_names
 
-# a shadow this far under the key is near black in most grades (common practice): its colour hardly
-# shows
-DEEP_SHADOW_STOPS = 4.0
 # a share of the light on the face that comes straight from a bouncing lamp: less is no edge to see
 # (common practice)
 SPILL_TELLS = 0.1
@@ -110,8 +114,8 @@ def level_of(row: SurroundAnswer | WindowLightAnswer) -> Level:
     """What a cast on a side of the face comes to; a deep shadow hides its own."""
     if row.risk in CLEAN:
         return _if_clean(row)
-    deep = row.side == "shadow" and (row.contrast_stops or 0.0) >= DEEP_SHADOW_STOPS
-    return "care" if row.risk == "medium" or deep else "problem"
+    hidden = is_deep(row.side, row.contrast_stops)
+    return "care" if row.risk == "medium" or hidden else "problem"
 
 
 def _if_clean(row: Judged) -> Level:

@@ -4,32 +4,38 @@ take the fill away, gel, balance. What does not help is not offered.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
 
 import numpy as np
 
 from scout.assess.answers import (
     Act,
     BounceAnswer,
-    Change,
     Placement,
     RemedyAnswer,
     Risk,
     SurroundAnswer,
+    WindowLightAnswer,
     act,
 )
 from scout.assess.answers.finding import MOST_ACTS
 from scout.assess.bounce.bounce import Aimed, Sides, aimed, lights_of, sides_of, subject_look
-from scout.assess.bounce.covers import WHITE, cloths, cover_of, white
+from scout.assess.bounce.case import TO_MEND, Case, Target
+from scout.assess.bounce.covers import hung, with_white
 from scout.assess.bounce.lamp import Lamp, lamp_of
 from scout.assess.bounce.room import LitRoom, lit_room, of_surface
-from scout.assess.bounce.worst import best_of, helps
-from scout.calc.bounce.reach import View, face, lux_of, spot
-from scout.calc.bounce.shift import GREY_STEPS, RISKS, Shift, nearest_gels, shifts
+from scout.assess.bounce.window_remedies import WINDOWS, window_cases
+from scout.assess.bounce.worst import best_of
+from scout.assess.stage.views import patches_in_frame
+from scout.calc.bounce.cloth import Cloth
+from scout.calc.bounce.reach import View, face, spot
+from scout.calc.bounce.shift import GREY_STEPS, RISKS, nearest_gels, shifts
+from scout.calc.fit.camera import View as Lens
 from scout.calc.geometry import FloatArray, inside, walls
 from scout.records.sheet import Light, RoomSheet
-from scout.values import Figure, Said, Word, names, said, words
+from scout.values import Figure, Many, Name, Said, Word, names, said, words
 
 STEPS_M = (0.5, 1.0, 1.5, 2.0)
 CLEAR_M = 0.3  # nobody stands nearer to a wall
@@ -38,8 +44,6 @@ FLAG_M, FLAGS_AWAY_M = (
     (0.6, 0.45, 0.3),
     # a black board or cloth on a stand, and how far from the face, as there is room (common practice)
 )
-TO_MEND: tuple[Risk, ...] = ("medium", "high")
-Target = Said | Word  # a bounce off a surface, or a side of the face
 
 
 def remedies(
@@ -47,9 +51,15 @@ def remedies(
     placements: Mapping[str, Placement],
     bounces: tuple[BounceAnswer, ...],
     surrounds: tuple[SurroundAnswer, ...],
+    *,
+    daylit: tuple[WindowLightAnswer, ...] = (),
+    on: date | None = None,
+    lens: Lens | None = None,
 ) -> tuple[RemedyAnswer, ...]:
     """The acts that help, at most three for the best bounce of each light and for each side of the
     face at medium or high risk, most effect first.
+
+    daylit, on: daylight on the face and its date; lens: the scene's, in whose frame nothing hangs
     """
     lit = lit_room(sheet)
     if isinstance(lit, Said) or lit.missing:
@@ -59,7 +69,13 @@ def remedies(
         for light in lights_of(sheet)
         for case in _cases(light, sheet, placements, lit, bounces, surrounds)
     ]
-    covered = list(_covers(cases, lit))
+    if on is not None:
+        cases += window_cases(sheet, on, daylit, lit)
+    patches = lit.room.patches
+    seen = np.zeros(len(patches.area_m2), dtype=np.bool_)
+    if lens is not None:
+        seen = patches_in_frame(lens, patches)
+    covered = list(hung(cases, patches, seen))
     rows: list[RemedyAnswer] = []
     for case in cases:
         tried = [*case.own, *(row for of, row in covered if of is case)]
@@ -91,7 +107,7 @@ def off(surface: str) -> Said:
 
 
 def _with_lights(rows: list[RemedyAnswer]) -> tuple[RemedyAnswer, ...]:
-    """The rows with every light that the same act serves named in it."""
+    """The rows with every light that the same act serves named in it, daylight by its own name."""
 
     def deed(row: RemedyAnswer) -> Act:
         others = tuple(pair for pair in row.action.values if pair[0] != "lights")
@@ -102,87 +118,15 @@ def _with_lights(rows: list[RemedyAnswer]) -> tuple[RemedyAnswer, ...]:
         serves.setdefault(deed(row), {})[row.light] = None
     named = []
     for row in rows:
-        lights = names(serves[deed(row)])
+        lights = Many(
+            tuple(
+                said("bounce.of_daylight") if light == WINDOWS else Name(light)
+                for light in serves[deed(row)]
+            )
+        )
         values = tuple((key, lights if key == "lights" else one) for key, one in row.action.values)
         named.append(replace(row, action=replace(row.action, values=values)))
     return tuple(named)
-
-
-@dataclass(frozen=True, eq=False)
-class _Case:
-    """A spectrum to mend: whose it is, how it was before, and what it is in another room.
-
-    covered: the surface to blame, or None; weight: (p,) how much each patch matters to it
-    again:   (p, 71) reflectances -> (71,) the spectrum with them
-    own:     what else was tried for it
-    """
-
-    light: str
-    target: Target
-    row: BounceAnswer | SurroundAnswer
-    direct: FloatArray  # (71,) what the camera is balanced to
-    before: FloatArray  # (71,) what arrives
-    shift: Shift
-    covered: str | None
-    weight: FloatArray
-    again: Callable[[FloatArray], FloatArray]
-    own: tuple[RemedyAnswer | None, ...] = ()
-
-    def helped_by(self, row: RemedyAnswer) -> bool:
-        """Whether the cast falls by more than the doubt of the surface colours."""
-        low, high = self.row.delta_e_range or (0.0, 0.0)
-        return helps(
-            row.delta_e_before,
-            row.delta_e_after,
-            (high - low) / 2,
-            row.risk_before,
-            row.risk_after,
-        )
-
-    def after(self, deed: Act, spectrum: FloatArray) -> RemedyAnswer | None:
-        """The row for another spectrum in its place; None where no light is left to judge."""
-        lux, was = (float(lux_of(one, np.ones(len(one)))) for one in (spectrum, self.before))
-        if lux <= 1e-9 * was:
-            return None
-        (shift,) = shifts(self.direct, spectrum[None])
-        return self._bought(
-            deed,
-            "delta_e",
-            self.shift.delta_e,
-            shift.delta_e,
-            (self.shift.risk, shift.risk),
-            float(np.log2(lux / was)),
-        )
-
-    def balanced(self) -> RemedyAnswer | None:
-        """The camera balanced to the bounce: grey comes right, what stays is on skin."""
-        if self.shift.cct_k is None:
-            return None
-        before, after = self.shift.delta_e_skin, self.shift.delta_e_skin_balanced
-        risks = (_class_of(before), _class_of(after))
-        deed = act("camera.balance", surface=of_surface(self.covered or ""))
-        return self._bought(deed, "delta_e_skin", before, after, risks, 0.0)
-
-    def _bought(
-        self,
-        deed: Act,
-        figure: str,
-        before: float,
-        after: float,
-        risks: tuple[Risk, Risk],
-        stops: float,
-    ) -> RemedyAnswer:
-        return RemedyAnswer(
-            light=self.light,
-            target=self.target,
-            surface=self.covered,
-            action=replace(deed, buys=Change(figure, "delta_e", before, after)),
-            delta_e_before=before,
-            delta_e_after=after,
-            risk_before=risks[0],
-            risk_after=risks[1],
-            stops_change=stops,
-        )
 
 
 def _class_of(delta_e: float) -> Risk:
@@ -196,12 +140,12 @@ def _cases(
     lit: LitRoom,
     bounces: tuple[BounceAnswer, ...],
     surrounds: tuple[SurroundAnswer, ...],
-) -> Iterator[_Case]:
+) -> Iterator[Case]:
     best = best_of([row for row in bounces if row.light == light.id])
     if best is not None and best.risk in TO_MEND:
         case = _of_bounce(light, sheet, placements, lit, best)
         if case is not None:
-            yield replace(case, own=(_gelled(case), case.balanced()))
+            yield replace(case, own=(_gelled(case), _balanced(case)))
     for row in surrounds:
         if row.light == light.id and row.risk in TO_MEND and row.worst_surface is not None:
             yield from _of_side(light, sheet, placements, lit, row)
@@ -213,18 +157,19 @@ def _of_bounce(
     placements: Mapping[str, Placement],
     lit: LitRoom,
     row: BounceAnswer,
-) -> _Case | None:
+) -> Case | None:
     looks, lamp = subject_look(sheet, lit), lamp_of(light, placements, lit)
     if not isinstance(looks, View) or not isinstance(lamp, Lamp) or row.aim_m is None:
         return None
     laid = spot(lit.room, lamp.at_m, row.aim_m, lamp.unit_lux, lamp.beam_deg)
     direct = lamp.colour.spectrum
 
-    def again(reflectance: FloatArray) -> FloatArray:
-        return np.asarray(direct * face(lit.room, reflectance, looks).arriving(laid))
+    def again(cloths: Sequence[Cloth]) -> tuple[FloatArray, FloatArray]:
+        there = face(lit.room, with_white(lit.room.patches, lit.reflectance[0], cloths), looks)
+        return direct, np.asarray(direct * there.arriving(laid))
 
-    before = again(lit.reflectance[0])
-    return _Case(
+    before = again(())[1]
+    return Case(
         light.id,
         off(row.surface),
         row,
@@ -237,7 +182,16 @@ def _of_bounce(
     )
 
 
-def _gelled(case: _Case) -> RemedyAnswer | None:
+def _balanced(case: Case) -> RemedyAnswer | None:
+    """The camera balanced to the bounce: grey comes right, what stays is on skin."""
+    if case.shift.cct_k is None:
+        return None
+    casts = case.shift.delta_e_skin, case.shift.delta_e_skin_balanced
+    deed = act("camera.balance", surface=of_surface(case.covered or ""))
+    return case.bought(deed, "delta_e_skin", casts, (_class_of(casts[0]), _class_of(casts[1])), 0.0)
+
+
+def _gelled(case: Case) -> RemedyAnswer | None:
     """Trade gels on the lamp, the whole worked out again at both ends of what makers sell under
     the grade: the worse of the two counts.
     """
@@ -260,7 +214,7 @@ def _of_side(
     placements: Mapping[str, Placement],
     lit: LitRoom,
     row: SurroundAnswer,
-) -> Iterator[_Case]:
+) -> Iterator[Case]:
     there = aimed(light, sheet, placements, lit)
     if not isinstance(there, Aimed):
         return
@@ -271,9 +225,13 @@ def _of_side(
         share = sides.key + on_face.direct if side == 0 else sides.shadow
         return np.asarray(direct * share)
 
+    def again(cloths: Sequence[Cloth]) -> tuple[FloatArray, FloatArray]:
+        white = with_white(lit.room.patches, lit.reflectance[0], cloths)
+        return direct, spectrum(there, sides_of(there, lit, white))
+
     now = sides_of(there, lit, lit.reflectance[0])
     before = spectrum(there, now)
-    case = _Case(
+    case = Case(
         light.id,
         Word("side", row.side),
         row,
@@ -282,7 +240,7 @@ def _of_side(
         shifts(direct, before[None])[0],
         row.worst_surface,
         there.looks[side].seen * now.landing.mean(axis=1),
-        lambda reflectance: spectrum(there, sides_of(there, lit, reflectance)),
+        again,
     )
     moved = _moved(case, light, sheet, placements, lit, spectrum)
     flagged = _flagged(case, lit, there, now) if side == 1 else None
@@ -290,7 +248,7 @@ def _of_side(
 
 
 def _moved(
-    case: _Case,
+    case: Case,
     light: Light,
     sheet: RoomSheet,
     placements: Mapping[str, Placement],
@@ -341,7 +299,7 @@ def _away(start: FloatArray, end: FloatArray, at: FloatArray) -> float:
     return float(np.linalg.norm(at - start - share * way))
 
 
-def _flagged(case: _Case, lit: LitRoom, there: Aimed, now: Sides) -> RemedyAnswer | None:
+def _flagged(case: Case, lit: LitRoom, there: Aimed, now: Sides) -> RemedyAnswer | None:
     """A black flag on the shadow side, which takes the fill from where it stands; None where none
     can stand.
     """
@@ -390,32 +348,3 @@ def _behind_flag(lit: LitRoom, looks: View, there: Aimed) -> tuple[View, float] 
     within = (looks.detail + looks.seen[:, None] * weight) * ~hidden
     seen = within.sum(axis=1)
     return View(seen, within - seen[:, None] * weight), away_m
-
-
-# -- white over a surface
-
-
-def _covers(cases: list[_Case], lit: LitRoom) -> Iterator[tuple[_Case, RemedyAnswer]]:
-    """White over the part of a surface that matters most to all the cases that blame it: the least
-    that brings every one of them down to low, or the most a crew puts up. What hangs somewhere else does
-    something else, so the place is part of the act.
-    """
-    patches = lit.room.patches
-    for surface in dict.fromkeys(case.covered for case in cases if case.covered is not None):
-        blaming = [case for case in cases if case.covered == surface]
-        mine = patches.of(surface)
-        weight = sum(case.weight / max(float(case.weight[mine].sum()), 1e-12) for case in blaming)
-        for cloth in cloths(patches, surface, np.asarray(weight)):
-            there = lit.reflectance[0].copy()
-            there[cloth.covered] = WHITE
-            rows = [
-                (case, case.after(white(cloth, names([case.light])), case.again(there)))
-                for case in blaming
-            ]
-            if cloth.largest or all(row and row.risk_after not in TO_MEND for _, row in rows):
-                yield from (
-                    (case, replace(row, cover=cover_of(cloth)))
-                    for case, row in rows
-                    if row is not None
-                )
-                break

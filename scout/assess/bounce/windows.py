@@ -243,7 +243,7 @@ def came_to(room: WindowRoom, side: Side, hour: Hour) -> Came:
             beam_on(room.ready, side.views, side.at_m, side.way, hour.sun),
         )
     direct = sum(spectrum * float(lux[0]) for spectrum, lux in _parts(straight, hour.sky, hour.sun))
-    return Came(np.asarray(direct), _bounced(hour, side.face), float(straight.sun[0]))
+    return Came(np.asarray(direct), by_surfaces(hour, side.face), float(straight.sun[0]))
 
 
 def always(_: datetime) -> bool:
@@ -387,7 +387,7 @@ def _rows(
         if float(lux_of(whole, unit)) > 0
         else (0.0, 1.0)
     )
-    cards = [came["key"].straight + _bounced(hour, one) for one in sides["key"].drawn]
+    cards = [came["key"].straight + by_surfaces(hour, one) for one in sides["key"].drawn]
     rows = []
     for side in ("key", "shadow"):
         straight, bounced = (
@@ -462,13 +462,13 @@ def _judged(
     # each draw of the colours has its own card, to which the camera is balanced there: what is left
     # of it is brought to this one's balance, wavelength by wavelength
     doubt = [
-        (came.straight + _bounced(hour, one)) * balanced / np.maximum(card, 1e-9 * card.max())
+        (came.straight + by_surfaces(hour, one)) * balanced / np.maximum(card, 1e-9 * card.max())
         for one, card in zip(side.drawn, cards, strict=True)
     ]
     return ranged(row, balanced, np.stack(doubt)) if doubt else row
 
 
-def _bounced(hour: Hour, look: Face) -> FloatArray:
+def by_surfaces(hour: Hour, look: Face) -> FloatArray:
     """(71,) what comes to a face by way of the surfaces."""
     return np.asarray(sum(spectrum * (laid @ look.weight) for spectrum, laid in hour.parts))
 

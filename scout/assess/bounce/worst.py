@@ -14,6 +14,9 @@ from scout.assess.answers import (
 )
 from scout.calc.bounce.shift import POINTLESS_STOPS, RISKS
 
+# a shadow this far under the key is near black in most grades (common practice): its colour hardly
+# shows
+DEEP_SHADOW_STOPS = 4.0
 Judged = BounceAnswer | SurroundAnswer | WindowLightAnswer
 Row = TypeVar("Row", bound=Judged)
 
@@ -21,6 +24,11 @@ Row = TypeVar("Row", bound=Judged)
 def cast_rank(row: Judged) -> tuple[int, float]:
     """Of two casts the worse has the greater rank: its class first, within a class its figure."""
     return RISKS.index(row.risk or "none"), row.delta_e or 0.0
+
+
+def is_deep(side: str, contrast_stops: float | None) -> bool:
+    """Whether a side of the face is a shadow too deep for its colour to show."""
+    return side == "shadow" and (contrast_stops or 0.0) >= DEEP_SHADOW_STOPS
 
 
 def worst_of(rows: Iterable[Row]) -> Row | None:

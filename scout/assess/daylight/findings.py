@@ -27,6 +27,7 @@ from scout.assess.daylight.judged import (
     MOST_ND_STOPS,
     judged_light,
 )
+from scout.assess.daylight.marks import own_iso
 from scout.assess.daylight.missing import measuring
 from scout.assess.daylight.readings import marks
 from scout.assess.daylight.room import not_taken
@@ -34,7 +35,7 @@ from scout.assess.daylight.sun import sun_findings
 from scout.assess.daylight.windows import sun_at, windows
 from scout.assess.setup import Setup
 from scout.records.sheet import RoomRecord
-from scout.values import Figure, Lux, Many, Name, Said, Spell, Stops, Word, said
+from scout.values import Figure, Lux, Many, Name, Said, Speed, Spell, Stops, Word, said
 
 __all__ = ["CAUTIONS", "events", "findings", "marks", "sun_at", "sun_position_at", "windows"]
 
@@ -100,6 +101,7 @@ class Short(_Light):
     plane: Word
     at: datetime
     needed: Lux
+    iso: Speed | None = None  # the kit's own, for which that much is needed
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,6 +119,7 @@ class TooBright(_Light):
     brightest: datetime
     plane: Word
     needed: Lux
+    iso: Speed | None = None
     spell: Spell | None
 
 
@@ -164,7 +167,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
     asked = () if judged.hangs_on is None else (_measure(judged.hangs_on),)
     if judged.hangs_on is not None:
         rests_on = (judged.hangs_on, *rests_on)
-    needed = Figure(judged.needed_lux or 0.0, "lux")
+    needed, iso = Figure(judged.needed_lux or 0.0, "lux"), own_iso(sheet.kit)
     if judged.kind == "dark":
         yield Dark(level=judged.level, rests_on=rests_on)
         return
@@ -209,6 +212,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
                 plane=judged.where,
                 at=judged.at,
                 needed=needed,
+                iso=iso,
             )
     if judged.too_bright is not None and judged.most is not None and judged.brightest is not None:
         yield TooBright(
@@ -219,6 +223,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
             brightest=judged.brightest,
             plane=judged.where,
             needed=needed,
+            iso=iso,
             spell=_whole(judged.enough) if judged.enough else None,
         )
 

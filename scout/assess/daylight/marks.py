@@ -228,6 +228,12 @@ def needed_of(kit: Kit | None) -> tuple[float | None, Said | None]:
     return round(lux, 2), None
 
 
+def own_iso(kit: Kit | None) -> Figure | None:
+    """The speed at which the camera needs what `needed_of` says: the kit's own."""
+    camera = kit.camera if kit is not None else None
+    return None if camera is None or camera.iso is None else Figure(camera.iso, "iso")
+
+
 def _named(given: Marks | None) -> dict[str, Point]:
     if given is None:
         return {}

@@ -310,6 +310,7 @@ def _set(answer: ExposureAnswer, sheet: RoomSheet, light: _Day) -> ExposureAnswe
         answer,
         iso=iso,
         f_number=stop,
+        needed_lux=wanted * 2.0 ** nd[0],
         nd_stops=nd[0],
         nd_range_stops=(nd[1], nd[2]),
     )

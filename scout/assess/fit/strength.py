@@ -16,6 +16,7 @@ from scout.assess.answers import (
     act,
 )
 from scout.assess.daylight.judged import MOST_ND_STOPS
+from scout.assess.daylight.marks import own_iso
 from scout.assess.fit.levels import (
     SHORT_STOPS,
     Daylight,
@@ -64,7 +65,8 @@ def strength(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         )
     key = found.fit.plan.get("key")
     if key is not None and key.light is not None and key.light not in dark:
-        yield from _key(key, Name(key.light), found.fit, daylight_on_face(setup, found.daylight))
+        day = daylight_on_face(setup, found.daylight)
+        yield from _key(key, Name(key.light), found.fit, day, own_iso(kit))
     fill = found.fit.plan.get("fill")
     if fill is None or fill.light is None or fill.at_m is None or found.fit.ratio is None:
         return
@@ -79,7 +81,9 @@ def strength(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         )
 
 
-def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -> Iterator[Finding]:
+def _key(
+    key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None, iso: Figure | None
+) -> Iterator[Finding]:
     strength = key_strength(key, answer.needed_lux, day)
     if strength is None:
         return
@@ -111,6 +115,7 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
                 about=about,
                 lux=lux,
                 needed=needed,
+                iso=iso,
                 short=Figure(stops, "stops"),
                 day=most,
                 acts=_stronger(
@@ -123,6 +128,7 @@ def _key(key: PlanLight, light: Name, answer: FitAnswer, day: Daylight | None) -
                 about=about,
                 lux=lux,
                 needed=needed,
+                iso=iso,
                 over=Figure(stops, "stops"),
                 day=most,
             )

@@ -4,7 +4,7 @@ when it does not fit.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -43,9 +43,7 @@ CAUTIONS: tuple[Said, ...] = (
     said("power.caution.surge"),
     said("power.caution.exits"),
 )
-EXIT_M = (
-    1000.0  # what a lead across an exit counts for when outlets are chosen: any other is nearer
-)
+DOOR_M = 10.0  # a crew lays so much more lead rather than tape one across a door (common practice)
 Runs = Mapping[tuple[str, int], CableRun | Said]
 
 
@@ -145,7 +143,11 @@ def _best(
         PlugPoint(numbers.index(given.outlets[o].source), given.outlets[o].sockets) for o in outlets
     )
     plan = assign(
-        [load.va or 0.0 for load in known], circuits, points, _metres(known, outlets, runs)
+        [load.va or 0.0 for load in known],
+        circuits,
+        points,
+        _of_runs(known, outlets, runs, lambda run: run.whole_m + DOOR_M * len(run.doors)),
+        exits=_of_runs(known, outlets, runs, lambda run: float(len(run.exits))),
     )
     where = {
         load.id: outlets[o] for load, o in zip(known, plan.outlet_of, strict=True) if o is not None
@@ -154,20 +156,19 @@ def _best(
     return _Plugged(where, missing, plan.proven, plan.least_share)
 
 
-def _metres(known: list[Load], outlets: list[int], runs: Runs) -> np.ndarray:
-    """Lead lengths for the plan; where one is not known it counts as the light's longest, so that a
-    known one is preferred.
+def _of_runs(
+    known: list[Load], outlets: list[int], runs: Runs, figure: Callable[[CableRun], float]
+) -> np.ndarray:
+    """A figure of every run for the plan; where one is not known it counts as the light's greatest,
+    so that a known one is preferred.
     """
     rows = []
     for load in known:
         row = [
-            run.whole_m + EXIT_M * len(run.exits)
-            if isinstance(run := runs[load.id, o], CableRun)
-            else None
-            for o in outlets
+            figure(run) if isinstance(run := runs[load.id, o], CableRun) else None for o in outlets
         ]
-        longest = max((metres for metres in row if metres is not None), default=0.0)
-        rows.append([longest if metres is None else metres for metres in row])
+        greatest = max((value for value in row if value is not None), default=0.0)
+        rows.append([greatest if value is None else value for value in row])
     return np.array(rows, dtype=np.float64)
 
 

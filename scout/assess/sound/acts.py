@@ -11,7 +11,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from scout.assess.answers import Act, Change, MicAnswer, SoundAnswer, act
+from scout.assess.answers import Act, Change, MicAnswer, RoomAssessment, SoundAnswer, act
 from scout.assess.answers.finding import ON_DAY, When
 from scout.assess.setup import Setup
 from scout.assess.sound.advice import good_within_m
@@ -22,7 +22,7 @@ from scout.assess.sound.room import RoomSound, room_sound
 from scout.assess.sound.sound import Ringing, effort_of, mics_of, sound
 from scout.calc import geometry
 from scout.calc.sound.speech import VERDICTS, speech_db
-from scout.records.sheet import Mic, NoiseReading, Practical, RoomSheet, Surface
+from scout.records.sheet import Content, Mic, NoiseReading, Practical, RoomSheet
 from scout.records.sounds import NoiseWindowRecord
 from scout.values import Figure, Name, Word
 
@@ -30,6 +30,8 @@ WORTH_DB = 2.0  # a smaller gain is not worth the walk (common practice)
 # a smaller part of the reverberation is not worth the cloth; what the formulas are off, they are off
 # in both figures (common practice)
 WORTH_SHARE = 0.1
+# blankets of 2 by 2 m, three side by side on stands or a line (common practice): nobody hangs a wall
+BLANKET_M, BLANKETS_M = 2.0, 6.0
 DRY_S = 0.5  # blankets are for rooms that ring longer
 # heavy cloth hung in folds: what blankets on stands come nearest to (common practice)
 BLANKETS: Final = "curtain_velvet"
@@ -119,31 +121,27 @@ def wait_for(setup: Setup, heard: SoundAnswer, window: NoiseWindowRecord, minute
     return act("wait.noise", noise=Name(window.what), spell=window_spell(window), buys=buys)
 
 
-def blankets(setup: Setup, computed: object, used: Ringing) -> Iterator[Act]:
-    """Blankets over one wall: each wall is tried, and the one that does most is taken."""
+def blankets(setup: Setup, found: RoomAssessment, computed: object, used: Ringing) -> Iterator[Act]:
+    """As many blankets as a crew hangs, where most of them have room."""
     room = setup.sheet.room
-    surfaces, corners = room.surfaces, room.corners_m
     if (
         not isinstance(computed, RoomSound)
         or computed.mid_s is None
         or used.mid_s is None
         or used.mid_s <= DRY_S
-        or surfaces is None
-        or corners is None
+        or room.height_m is None
     ):
         return
-    tried = []
-    for wall in geometry.walls(np.asarray(corners, dtype=np.float64)):
-        surface = surfaces.get(wall.letter)
-        if surface is None or surface.material in (None, BLANKETS):
-            continue
-        hung = {**surfaces, wall.letter: Surface(material=BLANKETS)}
-        then = room_sound(room.model_copy(update={"surfaces": hung}))
-        if isinstance(then, RoomSound) and then.mid_s is not None:
-            tried.append((then.mid_s, wall.letter, wall.length_m))
-    if not tried:
+    stretches = list(_free_stretches(setup, found))
+    length, letter, start = max(stretches, default=(0.0, "", 0.0), key=lambda one: one[0])
+    if length < BLANKET_M:
         return
-    mid, letter, length = min(tried)
+    area = length * min(BLANKET_M, room.height_m)
+    hung = (*(room.contents or ()), Content(material=BLANKETS, area_m2=area))
+    then = room_sound(room.model_copy(update={"contents": hung}))
+    if not isinstance(then, RoomSound) or then.mid_s is None:
+        return
+    mid = then.mid_s
     if used.measured and mid < computed.mid_s:
         # by hand: 1/T grows with the absorption, so what the blankets add to the computed 1/T is
         # added to the measured one
@@ -154,8 +152,58 @@ def blankets(setup: Setup, computed: object, used: Ringing) -> Iterator[Act]:
         "hang.blankets",
         surface=Word("surface", letter),
         length=Figure(length, "m"),
+        along=Figure(start + length / 2, "m", start, start + length),
         buys=Change("rt60_mid_s", "s", used.mid_s, mid),
     )
+
+
+def _free_stretches(setup: Setup, found: RoomAssessment) -> Iterator[tuple[float, str, float]]:
+    """Length, wall and beginning of stretches that blankets from the floor up may cover: out of the
+    scene's frame, off doors and windows, clear of white that hangs there; no longer than a crew's.
+    """
+    room = setup.sheet.room
+    surfaces = room.surfaces or {}
+    widest = min(found.fit.judged_mm, default=None)
+    seen = [
+        part for view in found.fit.views if view.focal_length_mm == widest for part in view.walls
+    ]
+    white = [row.cover for row in found.remedies or () if row.cover is not None]
+    for wall in geometry.walls(np.asarray(room.corners_m or (), dtype=np.float64)):
+        surface = surfaces.get(wall.letter)
+        if surface is None or surface.material in (None, BLANKETS):
+            continue
+        taken: list[tuple[float | None, float | None, float | None]] = [
+            *(
+                (one.offset_m, one.width_m, one.sill_m)
+                for one in room.windows or ()
+                if one.wall == wall.letter
+            ),
+            *(
+                (one.offset_m, one.width_m, 0.0)
+                for one in room.doors or ()
+                if one.wall == wall.letter
+            ),
+            *(
+                (part.from_offset_m, part.to_offset_m - part.from_offset_m, part.from_height_m)
+                for part in seen
+                if part.wall == wall.letter
+            ),
+            *(
+                (one.from_m, one.to_m - one.from_m, one.low_m)
+                for one in white
+                if one.surface == wall.letter
+            ),
+        ]
+        free_from = 0.0
+        spans = sorted(
+            (0.0, wall.length_m) if start is None or width is None else (start, start + width)
+            for start, width, low in taken
+            if low is None or low < BLANKET_M
+        )
+        for start, end in (*spans, (wall.length_m, wall.length_m)):
+            length = min(start - free_from, BLANKETS_M)
+            yield length, wall.letter, free_from + (start - free_from - length) / 2
+            free_from = max(free_from, end)
 
 
 def lav(setup: Setup, best: MicAnswer) -> Iterator[Act]:

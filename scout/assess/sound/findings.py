@@ -76,7 +76,7 @@ def findings(setup: Setup, found: RoomAssessment) -> tuple[Finding, ...]:
         *_noise(setup, found.sound),
         *_noises(setup, found.sound),
         *_switched_off(setup, found.sound),
-        *_reverb(setup, found.sound),
+        *_reverb(setup, found),
         *_mics(setup, found.sound),
     )
 
@@ -155,8 +155,8 @@ def switching(setup: Setup) -> tuple[Act, ...]:
     return tuple(one for one in acts if one.code in SWITCHING)
 
 
-def _reverb(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
-    room = setup.sheet.room
+def _reverb(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
+    room, heard = setup.sheet.room, found.sound
     computed = room_sound(room)
     ringing = judged_by(room, computed, setup.ring)
     if isinstance(computed, RoomSound) and (pair := computed.flutter) is not None:
@@ -191,7 +191,7 @@ def _reverb(setup: Setup, heard: SoundAnswer) -> Iterator[Finding]:
         time=_time(ringing),
         by=by,
         rests_on=SURFACES,
-        acts=tuple(blankets(setup, computed, ringing)),
+        acts=tuple(blankets(setup, found, computed, ringing)),
     )
 
 

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
 from scout.assess.answers import ViewAnswer, WallView
-from scout.assess.stage.floor import Ground
+from scout.assess.stage.floor import Ground, ground, stage_of
 from scout.calc.fit.backdrop import rectangle_in_frame, walls_in_frame
-from scout.calc.fit.camera import View, field_of_view_deg
+from scout.calc.fit.camera import View, field_of_view_deg, in_frame
 from scout.calc.fit.lights import Stage
+from scout.calc.fit.through import view_sees
 from scout.calc.geometry import walls
+from scout.calc.radiosity import Patches
 from scout.records.sheet import RoomSheet
+
+POINTS = 4  # points a side on each patch: what stands between two of them is under 0.2 m wide
+OFF_SURFACE_M = 1e-3  # a point on a wall is looked at from in front of it
 
 
 def fit_views(sheet: RoomSheet, stage: Stage, floor: Ground) -> tuple[ViewAnswer, ...]:
@@ -16,6 +26,25 @@ def fit_views(sheet: RoomSheet, stage: Stage, floor: Ground) -> tuple[ViewAnswer
     if not floor.walled or stage.space.ceiling_m is None:
         return ()
     return tuple(_view(sheet, stage, view, stage.space.ceiling_m) for view in stage.views)
+
+
+def scene_lens(sheet: RoomSheet, judged_mm: tuple[float, ...]) -> View | None:
+    """The widest of the scene's lenses on the camera's mark, aimed at the subject; None where the
+    kit or the marks do not tell.
+    """
+    stage = stage_of(sheet, ground(sheet.room))
+    if not isinstance(stage, Stage) or not stage.views or not judged_mm:
+        return None
+    return replace(stage.views[0], focal_length_mm=min(judged_mm))
+
+
+def patches_in_frame(lens: View, patches: Patches) -> NDArray[np.bool_]:
+    """(p,) of which patches something may be in frame; furniture and people hide nothing here."""
+    points, _ = patches.points(POINTS)
+    points = points + OFF_SURFACE_M * patches.normal[:, None]
+    seen = in_frame(lens, points)
+    seen &= view_sees(lens, patches.plan_m, points[..., :2])
+    return np.asarray(seen.any(axis=1))
 
 
 def _view(sheet: RoomSheet, stage: Stage, view: View, height_m: float) -> ViewAnswer:

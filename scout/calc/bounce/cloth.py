@@ -30,8 +30,13 @@ class Cloth:
     along_m: tuple[float, float]
     across_m: tuple[float, float]
     area_m2: float
-    covered: NDArray[np.bool_]  # (p,) the patches under it
-    largest: bool = False  # of those that are tried on its surface
+
+    def over(self, patches: Patches) -> NDArray[np.bool_]:
+        """(p,) the patches whose middle it lies on."""
+        along, across = _on(patches, self.surface, patches.centre_m).T
+        under = (along > self.along_m[0]) & (along < self.along_m[1])
+        under &= (across > self.across_m[0]) & (across < self.across_m[1])
+        return np.asarray(under & patches.of(self.surface))
 
 
 def best_cloth(
@@ -41,13 +46,13 @@ def best_cloth(
     most_m2: float,
     *,
     sides_m: tuple[float, float] = (np.inf, np.inf),
-    over: bool = False,
+    kept_off: NDArray[np.bool_] | None = None,
 ) -> Cloth | None:
-    """The rectangle of at most so many square metres that covers most weight.
+    """The rectangle of at most so many square metres that covers most weight, off windows and doors.
     weight:  (p,) how much each patch matters, 0 or more
     most_m2: [m2], above 0
     sides_m: the most its shorter and its longer side may be [m]
-    over:    whether it may hang over windows and doors, which it then does not count as covered
+    kept_off: (p,) further patches that it may not lie on; None: none
     Returns: None where no patch can be covered
     Raises:  OutOfRange naming the argument
     Limits:  a patch belongs to it when its middle does
@@ -73,11 +78,13 @@ def best_cloth(
         np.add.at(grid, (cells[0][which] + 1, cells[1][which] + 1), values[which])
         return np.asarray(grid.cumsum(axis=0).cumsum(axis=1))
 
-    openings = _openings_on(patches, surface)
+    barred = _openings_on(patches, surface)
+    if kept_off is not None:
+        barred |= mine & kept_off
     tables = (
         summed(weight, mine),
         summed(patches.area_m2, mine),
-        summed(np.ones(len(weight)), openings if not over else np.zeros_like(openings)),
+        summed(np.ones(len(weight)), barred),
     )
     best: tuple[float, float, tuple[int, int, int, int]] | None = None
     for left in range(shape[0]):
@@ -99,13 +106,11 @@ def best_cloth(
     if best is None:
         return None
     left, right, low, high = best[2]
-    under = (cells[0] >= left) & (cells[0] < right) & (cells[1] >= low) & (cells[1] < high)
     return Cloth(
         surface,
         (float(lines[0][left]), float(lines[0][right])),
         (float(lines[1][low]), float(lines[1][high])),
         -best[1],
-        np.asarray(under & mine),
     )
 
 

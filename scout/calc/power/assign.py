@@ -1,5 +1,5 @@
-"""Which light plugs in where: all of them if that can be, no circuit fuller than it must be, then
-the fewest metres of cable.
+"""Which light plugs in where: all of them if that can be, no exit crossed that need not be, no
+circuit fuller than half if it need not be, then the fewest metres of cable.
 """
 
 from __future__ import annotations
@@ -17,6 +17,8 @@ from scout.errors import OutOfRange
 from scout.values import said
 
 MOST_TIES = 8  # choices of lights to leave out, equally good so far, whose leads are compared
+# a circuit up to half of what it may carry for hours is as good as an emptier one (common practice)
+EASY_SHARE = 0.5
 
 
 @dataclass(frozen=True)
@@ -52,17 +54,23 @@ def assign(
     supplies: tuple[Supply, ...],
     outlets: tuple[PlugPoint, ...],
     cable_m: ArrayLike,
+    *,
+    exits: ArrayLike = 0.0,
+    easy_share: float = EASY_SHARE,
 ) -> Plan:
-    """The best plugging plan, by three aims in turn.
+    """The best plugging plan, by four aims in turn.
     load_va:  (lights,) W / PF [VA], 0 or more
     supplies: circuits; limit above 0
     outlets:  on circuits by number, each with so many sockets
     cable_m:  (lights, outlets) length of the lead each would need [m], 0 or more
-    Returns:  1 as many lights as can be (the smallest left out), 2 the lowest greatest share
-        among circuits that carry a
-              light, 3 the fewest metres; aims 1 and 2 to one part in a thousand million
+    exits:    (lights, outlets) exits that lead would cross, which are to be kept free
+    easy_share: greatest shares up to here count as equally low, 0 to 1
+    Returns:  1 as many lights as can be (the smallest left out), 2 the fewest exits crossed,
+        3 the lowest greatest share among circuits that carry a light, 4 the fewest metres; aims 1
+        and 3 to one part in a thousand million
     Raises:   OutOfRange naming the argument
-    Source:   exhaustive packing for 1 and 2, an integer programme (HiGHS) for 3
+    Source:   exhaustive packing for 1 and 3, an integer programme (HiGHS) for 2 and 4
+    Limits:   2 is tried at the share of 3 first, then at full circuits, not in between
     """
     loads = np.atleast_1d(require("load_va", load_va, least=0))
     if loads.size == 0:
@@ -74,6 +82,8 @@ def assign(
     )
     if metres.shape[0] != loads.size:
         raise OutOfRange("cable_m", metres.shape, said("refusal.rows", rows=loads.size))
+    require("easy_share", easy_share, least=0, most=1)
+    crossed = np.broadcast_to(require("exits", exits, least=0), metres.shape)
     for outlet in outlets:
         require("outlets", outlet.circuit, least=0, below=len(supplies))
         require("sockets", outlet.sockets, least=0)
@@ -89,22 +99,19 @@ def assign(
     outlet_of: list[int | None] = [None] * loads.size
     proven = packing.proven
     if any(packing.kept):
+        # One exit counts for more than all the leads that there can be.
         points = Points(
             tuple(outlet.circuit for outlet in outlets),
             tuple(outlet.sockets for outlet in outlets),
-            metres,
+            metres + crossed * (1.0 + loads.size * float(metres.max())),
         )
-        plans = [
-            shortest(loads, bins, points, packing.greatest_share, kept)
-            for kept in packing.kept[:MOST_TIES]
-        ]
-        proven = proven and all(ended for _, ended in plans) and len(packing.kept) <= MOST_TIES
-        laid_out = [plan for plan, _ in plans if plan is not None]
-        outlet_of = (
-            min(laid_out, key=lambda plan: _laid_m(metres, plan))
-            if laid_out
-            else _as_packed(points, packing)
-        )
+        share = max(packing.greatest_share, easy_share)
+        outlet_of, ended = _laid_out(loads, bins, points, packing, share)
+        if share < 1.0 and _laid_m(crossed, outlet_of) > 0:
+            filled, filled_ended = _laid_out(loads, bins, points, packing, 1.0)
+            if _laid_m(crossed, filled) < _laid_m(crossed, outlet_of):
+                outlet_of, ended = filled, filled_ended
+        proven = proven and ended
     held = [b.already_va for b in bins]
     for i, number in enumerate(outlet_of):
         if number is not None:
@@ -112,6 +119,18 @@ def assign(
     used = {outlets[number].circuit for number in outlet_of if number is not None}
     greatest = max((held[c] / bins[c].limit_va for c in used), default=0.0)
     return Plan(tuple(outlet_of), greatest, _laid_m(metres, outlet_of), proven, packing.least_share)
+
+
+def _laid_out(
+    loads: FloatArray, bins: tuple[Bin, ...], points: Points, packing: Packing, share: float
+) -> tuple[list[int | None], bool]:
+    """The shortest leads at a share, of all equally good choices of lights; and whether proven."""
+    plans = [shortest(loads, bins, points, share, kept) for kept in packing.kept[:MOST_TIES]]
+    laid_out = [plan for plan, _ in plans if plan is not None]
+    proven = all(ended for _, ended in plans) and len(packing.kept) <= MOST_TIES
+    if not laid_out:
+        return _as_packed(points, packing), proven
+    return min(laid_out, key=lambda plan: _laid_m(points.metres, plan)), proven
 
 
 def _laid_m(metres: FloatArray, outlet_of: Sequence[int | None]) -> float:

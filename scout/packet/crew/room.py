@@ -127,6 +127,7 @@ def exposure(setup: PacketSetup, camera: Camera) -> list[tuple[Words, Cell | Wor
     nd_words: Words | None = None if nd is None else Name(said_rounded(said("packet.nd", stops=nd)))
     if nd is None and found is not None and found.nd_stops is not None:
         nd_words = said("packet.no_nd")
+    needed = (found and found.needed_lux) or setup.found.fit.needed_lux
     mains = found.mains_hz if found else ()
     steady = said("packet.steady", mains=Many(tuple(Figure(hz, "Hz") for hz in mains)))
     rows: list[tuple[Words, Cell | Words | None]] = [
@@ -134,7 +135,8 @@ def exposure(setup: PacketSetup, camera: Camera) -> list[tuple[Words, Cell | Wor
         ("ND", nd_words),
         ("White balance", _ranged(found.white_balance_k if found else None, "K")),
         ("Face lit by", _ranged(found.lit_lux if found else None, "lux")),
-        ("Face needs", _ranged(setup.found.fit.needed_lux, "lux")),
+        # what these settings want, not what the kit's own do
+        ("Face needs", _ranged(needed, "lux")),
     ]
     return rows
 

@@ -25,7 +25,7 @@ MESSAGES = {
     "act.close.covering": "Shut the sun out of {windows}",
     "act.camera.nd": "Put {stops} of ND on the lens[ at {iso}]",
     "act.camera.iso": "Set {iso}: no ND is needed",
-    "act.hang.white": "Hang white on {surface}, {along} along, {height} up[: {lights}]",
+    "act.hang.white": "Drape {surface} white, {along} along, {height} up[: {lights}]",
     "act.lay.white": "Lay white on {surface}, {width} by {depth}, as drawn[: {lights}]",
     "act.stretch.white": "Stretch white under {surface}, {width} by {depth}, as drawn[: {lights}]",
     "act.gel.light": "Put {gels} on {lights}",
@@ -47,7 +47,7 @@ MESSAGES = {
     "act.measure.noise": "Read a minute of the empty room[, {hours}]",
     "act.have.conditions": "Have {conditions}, as at {reading}",
     "act.switch.off": "Have {noise} switched off, and on again after",
-    "act.hang.blankets": "Hang blankets over {surface}, {length} long; weight the stands, keep exits and heaters clear",
+    "act.hang.blankets": "Hang blankets over {surface}, {along} along; weight the stands, keep exits and heaters clear",
     "act.bring.lav": "Bring a lav, {distance} from the mouth",
     "act.move.mic": "Bring {mic} within {within} of the mouth",
 }

@@ -14,11 +14,11 @@ MESSAGES = {
     "light.short": "Daylight is {short} short",
     "light.short.full": (
         "{plane:cap} daylight is {short} short at {at} under an overcast sky[, {sun} under a clear"
-        " one]; the camera needs {needed}"
+        " one]; the camera needs {needed}[ at {iso}]"
     ),
     "light.too_bright": "{over:cap} too bright for the camera at {brightest}",
     "light.too_bright.full": (
-        "{plane:cap} daylight is {over} over what the camera needs ({needed}), most at"
+        "{plane:cap} daylight is {over} over what the camera needs ({needed}[ at {iso}]), most at"
         " {brightest}[; enough {spell}]"
     ),
     "light.dark": "No daylight at these hours",

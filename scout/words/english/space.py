@@ -48,9 +48,9 @@ MESSAGES = {
     "space.walk.full": "The light changes by {change} along the walk, from {most} at {brightest} to {least} at {darkest}[; {add} more would bring the dark end within a stop][; the camera holds {latitude}].",
     # findings: the key's strength
     "light.key_strong": "The key gives {lux}[, {over} more than the camera needs]",
-    "light.key_strong.full": "The key gives {lux} at the face and the camera needs {needed}[; daylight there is up to {day}].",
+    "light.key_strong.full": "The key gives {lux} at the face and the camera needs {needed}[ at {iso}][; daylight there is up to {day}].",
     "light.key_weak": "The key is {short} short",
-    "light.key_weak.full": "The key gives {lux} at the face and the camera needs {needed}[; daylight there is up to {day}].",
+    "light.key_weak.full": "The key gives {lux} at the face and the camera needs {needed}[ at {iso}][; daylight there is up to {day}].",
     "light.key_lost_in_daylight": "The key is {under} under the daylight on the face",
     "light.key_lost_in_daylight.full": "The key gives {lux} at the face, {under} under the {day} of daylight there[ at {at}].",
     "light.key_turned_away": "The key is pointed away from the subject",

@@ -651,6 +651,27 @@ def test_another_outlet_is_taken_where_that_keeps_an_exit_free() -> None:
     assert (row.outlet, row.exits) == ("P2", ())
 
 
+def test_another_circuit_is_taken_where_that_keeps_an_exit_free() -> None:
+    # By hand: as above, but P2's circuit has 2000 W of 2944 on it already: 0.77 with the key, P1's
+    # 0.08; the exit counts for more.
+    both = [EXIT, DOOR | {"keep_free": True}]
+    circuits = [circuit("K1"), circuit("K2", other=2000)]
+    points = [outlet("P1", "K1"), outlet("P2", "K2", wall="C", offset=2.5)]
+    sheet = a_sheet([KEY], circuits, points, [{"length_m": 30}], doors=both)
+    row = power(sheet, {"key": AT_KEY}).assignment[0]
+    assert (row.outlet, row.exits) == ("P2", ())
+
+
+def test_a_longer_lead_is_laid_rather_than_one_across_a_door() -> None:
+    # By hand: to P1 3.766 m along and across door D1; to P2 on wall C 4.634 m and none.
+    # common practice: some metres of lead are less work than a ramp
+    both = [EXIT | {"keep_free": False}, DOOR]
+    points = [outlet("P1", "K1"), outlet("P2", "K1", wall="C", offset=2.5)]
+    sheet = a_sheet([KEY], [circuit("K1")], points, [{"length_m": 30}], doors=both)
+    row = power(sheet, {"key": AT_KEY}).assignment[0]
+    assert (row.outlet, row.doors) == ("P2", ())
+
+
 def test_a_lead_across_the_walk_or_the_shot_is_told() -> None:
     # By hand: the lead leaves wall B at y 2.134 and goes to x 3.366: it crosses a walk along x 4,
     # and a camera line from (4.5, 0.8) to (4.5, 3), not one at x 2.5.

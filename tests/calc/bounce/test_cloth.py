@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scout.calc.bounce.cloth import best_cloth
+from scout.calc.bounce.cloth import Cloth, best_cloth
 from scout.calc.geometry import FloatArray
 from scout.calc.radiosity import enclosure
 from scout.errors import OutOfRange
@@ -26,10 +26,17 @@ def test_it_lies_where_the_weight_is() -> None:
     assert cloth.along_m == pytest.approx((0.5, 1.5))
     assert cloth.across_m == pytest.approx((1.0, 2.0))
     assert cloth.area_m2 == pytest.approx(1.0)
-    assert np.array_equal(cloth.covered, under)
+    assert np.array_equal(cloth.over(BARE), under)
 
 
-def test_it_keeps_off_windows_unless_all_is_covered() -> None:
+def test_it_lies_on_the_same_place_of_a_room_cut_otherwise() -> None:
+    # property: finer patches add up to the same area; the window and what is beside it are not it
+    cloth = Cloth("B", (0.0, 1.0), (0.5, 2.5), 2.0)
+    for patches in (BARE, GLAZED, enclosure(PLAN, 2.5, (), 0.25).patches):
+        assert patches.area_m2[cloth.over(patches)].sum() == pytest.approx(2.0)
+
+
+def test_it_keeps_off_windows_and_off_what_is_in_frame() -> None:
     # property: it hangs beside the window though the weight lies all round it
     weight = np.ones(len(GLAZED.area_m2))
     part = best_cloth(GLAZED, "B", weight, 3.0)
@@ -37,10 +44,13 @@ def test_it_keeps_off_windows_unless_all_is_covered() -> None:
     start, end = part.along_m
     low, high = part.across_m
     assert end <= 1.0 + 1e-6 or start >= 2.0 - 1e-6 or high <= 1.0 + 1e-6 or low >= 2.0 - 1e-6
-    whole = best_cloth(GLAZED, "B", weight, 100.0, over=True)
-    assert whole is not None
-    assert whole.area_m2 == pytest.approx(3 * 2.5 - 1.0)
-    assert np.array_equal(whole.covered, GLAZED.of("B"))
+    # By hand: with all that lies beyond the window kept free only the first metre is left
+    beyond = GLAZED.centre_m[:, 1] < 2.0
+    before = best_cloth(GLAZED, "B", weight, 100.0, kept_off=beyond)
+    assert before is not None
+    assert before.along_m == pytest.approx((0.0, 1.0))
+    assert before.area_m2 == pytest.approx(2.5)
+    assert best_cloth(GLAZED, "B", weight, 100.0, kept_off=weight > 0) is None
 
 
 def test_a_floor_is_covered_by_x_and_y() -> None:

@@ -1,0 +1,126 @@
+"""A cast to mend: light on a side of the face or off a surface, and what it is with something done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from scout.assess.answers import (
+    Act,
+    BounceAnswer,
+    Change,
+    RemedyAnswer,
+    Risk,
+    SurroundAnswer,
+    WindowLightAnswer,
+)
+from scout.assess.bounce.worst import helps, is_deep
+from scout.calc.bounce.cloth import Cloth
+from scout.calc.bounce.reach import lux_of
+from scout.calc.bounce.shift import Shift, shifts
+from scout.calc.geometry import FloatArray
+from scout.values import Said, Word
+
+TO_MEND: tuple[Risk, ...] = ("medium", "high")
+Target = Said | Word  # a bounce off a surface, or a side of the face
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A cast with something done, and how many stops more there are of its light."""
+
+    shift: Shift
+    stops: float
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """A spectrum to mend: whose it is, how it was before, and what it is in another room.
+
+    covered: the surface to blame, or None; weight: (p,) how much each patch matters to it
+    again:   with cloths hung: (71,) what the camera is balanced to, (71,) what arrives
+    own:     what else was tried for it
+    """
+
+    light: str
+    target: Target
+    row: BounceAnswer | SurroundAnswer | WindowLightAnswer
+    direct: FloatArray  # (71,) what the camera is balanced to
+    before: FloatArray  # (71,) what arrives
+    shift: Shift
+    covered: str | None
+    weight: FloatArray
+    again: Callable[[Sequence[Cloth]], tuple[FloatArray, FloatArray]]
+    own: tuple[RemedyAnswer | None, ...] = ()
+
+    @property
+    def doubt(self) -> float:
+        """Half of what the doubt of the surface colours allows of the cast."""
+        low, high = self.row.delta_e_range or (0.0, 0.0)
+        return (high - low) / 2
+
+    def helped_by(self, row: RemedyAnswer) -> bool:
+        """Whether the cast falls by more than its doubt."""
+        casts, risks = (
+            (row.delta_e_before, row.delta_e_after),
+            (row.risk_before, row.risk_after),
+        )
+        return helps(*casts, self.doubt, *risks)
+
+    def cleaner(self, then: Outcome) -> bool:
+        """The same of what has come of it."""
+        now = self.shift
+        return helps(now.delta_e, then.shift.delta_e, self.doubt, now.risk, then.shift.risk)
+
+    def outcome(self, spectrum: FloatArray, direct: FloatArray | None = None) -> Outcome | None:
+        """What another spectrum in its place comes to, against another card where one is given; None
+        where no light is left to judge.
+        """
+        lux, was = (float(lux_of(one, np.ones(len(one)))) for one in (spectrum, self.before))
+        if lux <= 1e-9 * was:
+            return None
+        (shift,) = shifts(self.direct if direct is None else direct, spectrum[None])
+        return Outcome(shift, float(np.log2(lux / was)))
+
+    def after(self, deed: Act, spectrum: FloatArray) -> RemedyAnswer | None:
+        """The row of an act for another spectrum in its place; None as of `outcome`."""
+        then = self.outcome(spectrum)
+        return None if then is None else self.row_of(deed, then)
+
+    def row_of(self, deed: Act, then: Outcome) -> RemedyAnswer:
+        """The row of an act that brings its cast to what has come of it."""
+        casts = self.shift.delta_e, then.shift.delta_e
+        return self.bought(deed, "delta_e", casts, (self.shift.risk, then.shift.risk), then.stops)
+
+    def bought(
+        self,
+        deed: Act,
+        figure: str,
+        casts: tuple[float, float],
+        risks: tuple[Risk, Risk],
+        stops: float,
+    ) -> RemedyAnswer:
+        """The row of an act that brings its cast from one figure to another."""
+        return RemedyAnswer(
+            light=self.light,
+            target=self.target,
+            surface=self.covered,
+            action=replace(deed, buys=Change(figure, "delta_e", *casts)),
+            delta_e_before=casts[0],
+            delta_e_after=casts[1],
+            risk_before=risks[0],
+            risk_after=risks[1],
+            stops_change=stops,
+        )
+
+    def weight_of(self, risk: Risk) -> int:
+        """How bad a cast of this light is: 0 clean, 1 care, 2 a problem. One that a deep shadow hides
+        counts as care, whatever is done: what lifts the shadow also cleans it.
+        """
+        if risk not in TO_MEND:
+            return 0
+        row = self.row
+        hidden = not isinstance(row, BounceAnswer) and is_deep(row.side, row.contrast_stops)
+        return 1 if risk == "medium" or hidden else 2
