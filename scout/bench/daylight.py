@@ -29,7 +29,7 @@ from scout.calc.daylight.factor_grid import daylight_factors
 from scout.calc.daylight.pane import Pane
 from scout.calc.daylight.room_light import Glazing, patch_views
 from scout.calc.daylight.sun import sun_position, towards
-from scout.calc.geometry import FloatArray
+from scout.calc.geometry import FloatArray, wall_letters
 from scout.calc.radiosity import enclosure
 from scout.errors import Unavailable
 from scout.records.pieces import PIECES
@@ -57,6 +57,7 @@ def rows() -> Iterator[Row]:
     yield one_day()
     yield grid()
     yield furnished_room()
+    yield room_of_bays()
 
 
 def _needed(name: str) -> Any:
@@ -154,6 +155,50 @@ def furnished_room() -> Row:
         for number, (name, (x, y)) in enumerate(zip(names, spots, strict=True))
     )
     full = sheet.model_copy(update={"room": sheet.room.model_copy(update={"furniture": pieces})})
+    return _whole_room("one furnished room assessed, warm: 8 pieces, 4 windows", full, 8.0)
+
+
+# A hall with four bays: 16 walls, clockwise, and windows 1 m wide, so many a wall: 19.
+BAYS = (
+    *((0.0, 8.0), (4.0, 8.0), (4.0, 9.5), (8.0, 9.5), (8.0, 8.0), (12.0, 8.0)),
+    *((12.0, 5.0), (13.5, 5.0), (13.5, 3.0), (12.0, 3.0), (12.0, 0.0)),
+    *((8.0, 0.0), (8.0, -1.5), (4.0, -1.5), (4.0, 0.0), (0.0, 0.0)),
+)
+IN_BAYS = (2, 1, 2, 0, 2, 1, 0, 1, 0, 1, 2, 0, 2, 0, 2, 3)
+
+
+def bays() -> RoomSheet:
+    """The demonstration's first room with that plan, its colours on all the walls."""
+    sheet = four_windows()
+    room, letters = sheet.room, wall_letters(len(BAYS))
+    (first, *_), surfaces = room.windows or (), dict(room.surfaces or {})
+    windows = tuple(
+        first.model_copy(
+            update={
+                "id": f"W{letter}{k}",
+                "wall": letter,
+                "offset_m": 0.25 + 1.8 * k,
+                "width_m": 1.0,
+            }
+        )
+        for letter, several in zip(letters, IN_BAYS, strict=True)
+        for k in range(several)
+    )
+    changed = {
+        "plan_m": BAYS,
+        "windows": windows,
+        "surfaces": surfaces | dict.fromkeys(letters, surfaces["A"]),
+        "outlets": None,
+    }
+    return sheet.model_copy(update={"room": room.model_copy(update=changed)})
+
+
+def room_of_bays() -> Row:
+    """Everything for a room as real houses have them."""
+    return _whole_room("one room of 16 walls and 19 windows assessed, warm", bays(), 40.0)
+
+
+def _whole_room(name: str, sheet: RoomSheet, goal: float) -> Row:
     random = np.random.default_rng(1)
     matrix, known = np.eye(600) * 600 + random.random((600, 600)), random.random((600, 36))
 
@@ -162,11 +207,11 @@ def furnished_room() -> Row:
             np.linalg.solve(matrix, known)
 
     return at_most(
-        "one furnished room assessed, warm: 8 pieces, 4 windows",
-        lambda: assess_room(full, date(2026, 6, 20)),
+        name,
+        lambda: assess_room(sheet, date(2026, 6, 20)),
         "ten dense solves, 600 x 600 with 36 right-hand sides",
         solve,
-        8.0,
+        goal,
         times=3,
     )
 

@@ -72,15 +72,15 @@ def require(
             value, dtype=np.float64
         )  # single numbers are asked about by the ten thousand
     array = np.asarray(value, dtype=np.float64)
-    if not np.all(np.isfinite(array)):
+    if not np.isfinite(array).all():  # asked ten thousand times a room: methods, not functions
         raise OutOfRange(name, value, said("refusal.number.finite"))
-    if above is not None and np.any(array <= above):
+    if above is not None and (array <= above).any():
         raise OutOfRange(name, value, said("refusal.number.above", limit=_limit(name, above)))
-    if least is not None and np.any(array < least):
+    if least is not None and (array < least).any():
         raise OutOfRange(name, value, said("refusal.number.least", limit=_limit(name, least)))
-    if below is not None and np.any(array >= below):
+    if below is not None and (array >= below).any():
         raise OutOfRange(name, value, said("refusal.number.below", limit=_limit(name, below)))
-    if most is not None and np.any(array > most):
+    if most is not None and (array > most).any():
         raise OutOfRange(name, value, said("refusal.number.most", limit=_limit(name, most)))
     return array
 

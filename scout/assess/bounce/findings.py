@@ -34,14 +34,7 @@ from scout.assess.bounce.codes import (
     WindowClean,
 )
 from scout.assess.bounce.remedies import acts_for, off
-from scout.assess.bounce.worst import (
-    DEEP_SHADOW_STOPS,
-    Judged,
-    Row,
-    best_of,
-    is_deep,
-    worst_of,
-)
+from scout.assess.bounce.worst import Judged, Row, best_of, is_deep, worst_of
 from scout.assess.daylight.missing import facts_of
 from scout.assess.recorded import CARD, trust_of
 from scout.assess.setup import Setup
@@ -254,7 +247,7 @@ def _certain(row: SurroundAnswer) -> Level | None:
         return None
     if row.side == "key":
         return "problem"
-    deep = {end >= DEEP_SHADOW_STOPS for end in row.contrast_stops_range or (0.0,)}
+    deep = {is_deep(row.side, end) for end in row.contrast_stops_range or (0.0,)}
     return None if len(deep) == 2 else "care" if deep == {True} else "problem"
 
 

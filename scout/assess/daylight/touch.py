@@ -27,7 +27,7 @@ from scout.assess.stage.floor import lenses, lenses_unknown
 from scout.calc.daylight.beam import beam_hits, reaches
 from scout.calc.daylight.events import DayEvents
 from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.pane import Pane, Wings
+from scout.calc.daylight.pane import Pane, wings_of
 from scout.calc.daylight.roots import refine_crossings
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position, towards
@@ -277,7 +277,7 @@ def _reached(
     lit = np.zeros(sun.elevation_deg.shape, dtype=bool)
     for opening in openings:
         g = (sun.azimuth_deg - opening.facing_deg + 180.0) % 360.0 - 180.0
-        wings = Wings(room.corners_m, opening.pane.wall, room.height_m)
+        wings = wings_of(room.corners_m, opening.pane.wall, room.height_m)
         lit |= reaches(
             room.corners_m, opening.pane, point, g, sun.elevation_deg, wings or None, boxes
         ) & _shines_outdoors(sun, opening.skyline)
@@ -358,7 +358,7 @@ def _background(
                 g[front],
                 sun.elevation_deg[front],
                 per_side=RAYS,
-                wings=Wings(plan, opening.pane.wall, room.height_m or 0.0) or None,
+                wings=wings_of(plan, opening.pane.wall, room.height_m or 0.0) or None,
                 boxes=boxes,
             )
             shown = (hits.area_m2 > 0) & in_frame(view, hits.point_m)

@@ -19,7 +19,7 @@ from scout.assess.daylight.furniture import boxes_of
 from scout.assess.daylight.place import Place, WallFacings, facings_of, place_of
 from scout.calc.daylight.direct_sun import DirectSun, direct_sun
 from scout.calc.daylight.local_date import local_time
-from scout.calc.daylight.pane import Pane, Wings
+from scout.calc.daylight.pane import Pane, Wings, wings_of
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import SUNRISE_DEG, sun_position, unix_seconds
 from scout.calc.daylight.sun_patches import sun_through
@@ -232,7 +232,7 @@ def _wings(room: RoomRecord, window: Window, assumed: list[Said]) -> Wings | Non
     if corners is None:
         return None
     number = wall_letters(len(corners)).index(window.wall)
-    wings = Wings(corners, number, room.height_m or 0.0)
+    wings = wings_of(corners, number, room.height_m or 0.0)
     if not wings:
         return None
     if room.height_m is None or unmeasured_of(window, *PLACED) is not None:

@@ -24,7 +24,7 @@ from scout.calc.daylight.local_date import (
     out_of_years,
     spans_of_date,
 )
-from scout.calc.daylight.pane import Wings, lit_margin, lit_rectangle, turned_deg
+from scout.calc.daylight.pane import lit_margin, lit_rectangle, turned_deg, wings_of
 from scout.calc.daylight.sky import OVERCAST, extraterrestrial_lux, sky_lux
 from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.sun import SUNRISE_DEG, SunPosition, sun_position
@@ -136,7 +136,7 @@ def _sun_in(
         lit = lit_margin(glass.pane, g, height) > 0
         if glass.skyline is not None:
             lit &= height > skyline_deg(glass.skyline, azimuth)
-        wings = Wings(light.plan_m, glass.pane.wall, light.height_m)
+        wings = wings_of(light.plan_m, glass.pane.wall, light.height_m)
         if wings and np.any(lit):
             lit[lit] = wings.lit(
                 lit_rectangle(glass.pane, g[lit], height[lit]), g[lit], height[lit]

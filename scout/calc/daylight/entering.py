@@ -11,7 +11,7 @@ import numpy as np
 from scout.calc.daylight.beam import beam_hits, nearest_patch, reaches
 from scout.calc.daylight.frame import Faces
 from scout.calc.daylight.glass import transmitted
-from scout.calc.daylight.pane import Wings
+from scout.calc.daylight.pane import wings_of
 from scout.calc.daylight.room_light import Glazing, PatchViews, outside_share
 from scout.calc.daylight.sky import (
     CLEAR,
@@ -153,7 +153,7 @@ def views_of(ready: PatchViews, at_m: FloatArray, normal: FloatArray) -> tuple[S
     plan = ready.room.patches.plan_m
     found = []
     for glass in ready.glazing:
-        wings = Wings(_corners(plan), glass.pane.wall, ready.room.patches.height_m)
+        wings = wings_of(_corners(plan), glass.pane.wall, ready.room.patches.height_m)
         found.append(
             sky_view(
                 plan,
@@ -194,7 +194,7 @@ def beam_on(
         if shining is None:
             continue
         g, cosine, passed = shining
-        wings = Wings(_corners(plan), glass.pane.wall, height_m)
+        wings = wings_of(_corners(plan), glass.pane.wall, height_m)
         g_up, h_up = np.array([g]), np.array([sun.elevation_deg])
         if glass.spreads:
             area = float(
@@ -231,7 +231,7 @@ def landed_beam(ready: PatchViews, sun: Sun) -> FloatArray:
         if shining is None:
             continue
         g, cosine, passed = shining
-        wings = Wings(_corners(plan), glass.pane.wall, patches.height_m)
+        wings = wings_of(_corners(plan), glass.pane.wall, patches.height_m)
         hits = beam_hits(
             plan,
             patches.height_m,

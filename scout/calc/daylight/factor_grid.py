@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from scout.calc.daylight.pane import Wings
+from scout.calc.daylight.pane import wings_of
 from scout.calc.daylight.room_light import UP, Glazing, overcast_through, patch_views
 from scout.calc.daylight.sky_view import sky_view
 from scout.calc.geometry import FloatArray, inside, require
@@ -51,7 +51,7 @@ def daylight_factors(
     for glass in glazing:
         if glass.skyline is not None and glass.facing_deg is None:
             raise OutOfRange("facing_deg", None, said("refusal.sun.bearing_for_skyline"))
-        wing = Wings(plan_m, glass.pane.wall, height_m)
+        wing = wings_of(plan_m, glass.pane.wall, height_m)
         view = sky_view(
             plan,
             glass.pane,

@@ -13,6 +13,7 @@ outside   sun                      overhang_m, from the outer face
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -216,3 +217,14 @@ def _in_front(own: Wall, other: Wall) -> tuple[FloatArray, FloatArray] | None:
     elif out_b < 0:
         b = b + (a - b) * (out_b / (out_b - out_a))
     return a, b
+
+
+def wings_of(plan_m: ArrayLike, wall: int, height_m: float) -> Wings:
+    """The wings before the windows of a wall; held, since every pane and hour asks for them again."""
+    corners = np.asarray(plan_m, dtype=np.float64)
+    return _held_wings(corners.shape, corners.tobytes(), wall, height_m)
+
+
+@lru_cache(maxsize=256)
+def _held_wings(shape: tuple[int, ...], corners: bytes, wall: int, height_m: float) -> Wings:
+    return Wings(np.frombuffer(corners).reshape(shape), wall, height_m)

@@ -11,7 +11,7 @@ from there to the directions each patch sees.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from scout.calc.daylight.beam import beam_hits, nearest_patch, reaches
 from scout.calc.daylight.frame import Faces, Frame, binned, faces
 from scout.calc.daylight.glass import diffuse_reflectance, transmitted
-from scout.calc.daylight.pane import Pane, Wings
+from scout.calc.daylight.pane import Pane, Wings, wings_of
 from scout.calc.daylight.sky import overcast_spread
 from scout.calc.daylight.sky_view import SkyView, sky_view
 from scout.calc.daylight.skyline import skyline_deg
@@ -31,6 +31,7 @@ from scout.errors import OutOfRange
 from scout.values import said
 
 PATCH_M, MOST_PATCHES = 0.5, 650.0
+MOST_HELD = 64  # suns of a pane whose rays are held: two megabytes a room at the most
 UP = np.array([0.0, 0.0, 1.0])
 
 
@@ -165,6 +166,37 @@ class RoomLight:
     height_m: float
     boxes: tuple[Box, ...] = ()
 
+    @cached_property
+    def _held(self) -> dict[tuple[int, bytes, bytes], tuple[FloatArray, NDArray[np.intp] | None]]:
+        return {}
+
+    def landed(
+        self, number: int, g_deg: FloatArray, h_deg: FloatArray
+    ) -> tuple[FloatArray, NDArray[np.intp] | None]:
+        """(t, k) the glass that each ray through a pane stands for, and the patch it lands on, where
+        there are patches; as beam_hits. Held, since all marks and planes ask for the same suns.
+        """
+        asked = number, g_deg.tobytes(), h_deg.tobytes()
+        found = self._held.get(asked)
+        if found is None:
+            pane = self.glazing[number].pane
+            hits = beam_hits(
+                self.plan_m,
+                self.height_m,
+                pane,
+                g_deg,
+                h_deg,
+                wings=wings_of(self.plan_m, pane.wall, self.height_m),
+                boxes=self.boxes,
+            )
+            to = None
+            if self.patch_centre_m is not None and self.patch_flat is not None:
+                to = nearest_patch(self.patch_centre_m, self.patch_flat, hits.point_m, hits.surface)
+            if len(self._held) >= MOST_HELD:
+                self._held.clear()
+            found = self._held[asked] = hits.area_m2, to
+        return found
+
 
 @lru_cache(maxsize=32)
 def room_light(
@@ -206,7 +238,7 @@ def room_light(
         )
     at = np.array(marks_m, dtype=np.float64).reshape(-1, 3)
     ways = _unit(normals, len(at))
-    wings = [Wings(plan_m, glass.pane.wall, height_m) for glass in glazing]
+    wings = [wings_of(plan_m, glass.pane.wall, height_m) for glass in glazing]
     panels = [
         8 if wing or glass.skyline is not None else 1
         for glass, wing in zip(glazing, wings, strict=True)
@@ -345,7 +377,7 @@ def patch_views(
     inwards = np.repeat(room.patches.normal, points.shape[1], axis=0)
     views = []
     for glass in glazing:
-        wing = Wings(plan_m, glass.pane.wall, height_m)
+        wing = wings_of(plan_m, glass.pane.wall, height_m)
         views.append(
             _view(
                 plan,
@@ -421,22 +453,14 @@ def _scattered(
                 round_about[index] += luminance @ mark.reflected.framing[number]
         if not glass.spreads and mark.gain is None:
             continue
-        hits = beam_hits(
-            room.plan_m,
-            room.height_m,
-            glass.pane,
-            g_up,
-            h_up,
-            wings=Wings(room.plan_m, glass.pane.wall, room.height_m),
-            boxes=room.boxes,
-        )
+        area_m2, to = room.landed(number, g_up, h_up)
         if (
             glass.spreads
         ):  # the covering glows: the light that falls on it leaves evenly from the whole pane
             luminance = (
                 passed
                 * cos_up
-                * hits.area_m2.sum(axis=1)
+                * area_m2.sum(axis=1)
                 / (glass.pane.width_m * glass.pane.height_m)
                 / np.pi
             )
@@ -444,10 +468,8 @@ def _scattered(
             if mark.reflected is not None:
                 round_about[index] += luminance * mark.reflected.spreading[number]
         elif mark.gain is not None:
-            lumens = hits.area_m2 * (passed * cos_up)[:, None]
-            assert room.patch_centre_m is not None
-            assert room.patch_flat is not None
-            to = nearest_patch(room.patch_centre_m, room.patch_flat, hits.point_m, hits.surface)
+            lumens = area_m2 * (passed * cos_up)[:, None]
+            assert to is not None
             round_about[index] += np.sum(lumens * mark.gain[to], axis=1)
     return glowing, round_about
 
@@ -474,7 +496,7 @@ def sun_beam(
             mark.at_m,
             g_up,
             h_up,
-            Wings(room.plan_m, glass.pane.wall, room.height_m),
+            wings_of(room.plan_m, glass.pane.wall, room.height_m),
             room.boxes,
         )
         turn = (glass.facing_deg or 0.0) - _plan_bearing_deg(np.array(room.plan_m), glass.pane.wall)

@@ -26,10 +26,10 @@ from scout.calc.daylight.pane import (
     CORNER_M,
     FACING_AWAY,
     Pane,
-    Wings,
     incidence_deg,
     lit_rectangle,
     turned_deg,
+    wings_of,
 )
 from scout.calc.geometry import FloatArray, Wall, require, walls
 from scout.calc.radiosity.boxes import Box
@@ -192,7 +192,7 @@ class _Rays:
     ) -> None:
         self.walls, self.height_m = walls(plan_m), height_m
         self.own: Wall = self.walls[wall]
-        self.wings = Wings(plan_m, wall, height_m)
+        self.wings = wings_of(plan_m, wall, height_m)
         g, h = np.radians(g_deg), np.radians(h_deg)
         self.tan_g, self.tan_p = float(np.tan(g)), float(np.tan(h) / np.cos(g))
         self.others = [other for other in self.walls if other is not self.own]

@@ -54,7 +54,7 @@ def in_the_way(
     """
     at = require("at_m", at_m)
     held = beside(block.ring_m, at, max(foot_m, head_radius_m))
-    if not np.any(held):
+    if not held.any():
         return held
     at = at[held]
     near = np.where(
@@ -81,6 +81,9 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
     shape = np.broadcast_shapes(start.shape, end.shape)
     if block.height_m is None:
         return np.zeros(shape[:-1], dtype=np.bool_)
+    lowest = min(start[..., 2].min(initial=np.inf), end[..., 2].min(initial=np.inf))
+    if lowest >= block.height_m:  # every line runs over the top
+        return np.zeros(shape[:-1], dtype=np.bool_)
     ring = np.asarray(block.ring_m, dtype=np.float64)
     start, end = np.broadcast_to(start, shape), np.broadcast_to(end, shape)
     # Most lines pass over the block or wholly on one side of it, which is cheap to see.
@@ -92,7 +95,7 @@ def hidden_by(block: Block, from_m: ArrayLike, to_m: ArrayLike) -> BoolArray:
         a, b = start[..., axis], end[..., axis]
         found &= np.minimum(a, b) <= ring[:, axis].max()
         found &= np.maximum(a, b) >= ring[:, axis].min()
-    if not np.any(found):
+    if not found.any():
         return found
     start, end = start[found], end[found]
     turn = (

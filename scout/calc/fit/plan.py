@@ -21,6 +21,7 @@ from scout.calc.fit.joint import (
     total,
 )
 from scout.calc.fit.lights import Lamp, Stage
+from scout.calc.fit.standing import Asked
 from scout.calc.fit.threepoint import (
     Goal,
     NoSpot,
@@ -147,10 +148,11 @@ def three_point(
         sides = (1 if float(stage.across_deg(key.pinned_m)) >= 0 else -1,)
     elif fill is not None and fill.pinned_m is not None:
         sides = (-1 if float(stage.across_deg(fill.pinned_m)) >= 0 else 1,)
-    best = _best(Cast(stage, key, fill, back, ratio, leads_m, besides), sides, prefer_side)
+    columns = Cast(stage, key, fill, back, ratio, leads_m, besides)
+    best = _best(columns, sides, prefer_side)
     if any(best.lacking) and not stage.by_shape:
         # Columns are quick and keep off everything; legs, pole and head may still find a place.
-        by_shape = Cast(stage, key, fill, back, ratio, leads_m, besides, best.lacking)
+        by_shape = Cast(stage, key, fill, back, ratio, leads_m, besides, best.lacking, columns)
         again = _best(by_shape, sides, prefer_side)
         if sum(again.lacking) < sum(best.lacking):
             best = replace(again, by_shape=True)
@@ -218,20 +220,18 @@ class Cast:
         leads_m: tuple[float, ...] | None,
         besides: BesidesOf,
         by_shape: tuple[int, int, int] = (0, 0, 0),
+        columns: Cast | None = None,
     ) -> None:
         self.by_shape = by_shape
         self.stage, self.key, self.fill, self.back, self.ratio = stage, key, fill, back, ratio
         self.key_goal = key_goal(stage, key.lamp)
-        self.fill_goal = (
-            None
-            if fill is None
-            else fill_goal(stage, fill_distance_m(2.0, ratio, self._brighter()))
-        )
+        self.fill_goal = None if fill is None else self._fill_goal_of(None)
         self.back_goal = None if back is None else back_goal(stage, back.lamp)
-        # Of key, fill and back in turn; one fixture may play several parts, each with places of its
-        # own.
-        self.free = [
-            free_places(self._as(stage, part), lamp.lamp, goal)
+        # Of key, fill and back in turn, each its own; of a column those that were found before.
+        self.free: list[Asked | NoSpot] = [
+            columns.free[part]
+            if columns is not None and not by_shape[part]
+            else free_places(self._as(stage, part), lamp.lamp, goal)
             if lamp is not None and goal is not None and lamp.pinned_m is None
             else NoSpot("floor")
             for part, (lamp, goal) in enumerate(

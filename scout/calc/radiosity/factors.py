@@ -164,8 +164,8 @@ def _at_point(patches: Patches, at: FloatArray, ways: FloatArray) -> FloatArray:
     factors = _in_chunks(np.repeat(at[None], len(ways), axis=0), ways, patches.outlines)
     if patches.open:
         return factors
-    points, share = patches.drawn_in(SAMPLES)
-    factors = factors * patches.left * np.sum(patches.sees(at, points) * share, axis=-1)
+    _, share = patches.points(SAMPLES)
+    factors = factors * patches.left * np.sum(patches.seen_from(at, SAMPLES) * share, axis=-1)
     total = factors.sum(axis=1, keepdims=True)
     return np.asarray(factors / np.where(total > 0, total, 1.0))
 
@@ -231,7 +231,7 @@ def within_patches_of(
     squared = np.maximum(np.einsum("pkx,pkx->pk", ways, ways), 1e-12)
     seen = share * np.maximum(-np.einsum("pkx,px->pk", ways, patches.normal), 0.0) / squared**2
     if not patches.open:
-        seen = seen * patches.sees(at, patches.drawn_in(per_side)[0])
+        seen = seen * patches.seen_from(at, per_side)
     found = []
     for whole, look in zip(_at_point(patches, at, looks), looks, strict=True):
         here = seen * np.maximum(ways @ look, 0.0)

@@ -119,7 +119,7 @@ def spreads_from_lamp(
     distance = np.maximum(np.sqrt(np.einsum("pkx,pkx->pk", way, way)), TOUCHING_M)
     gain = np.maximum(-np.einsum("pkx,px->pk", way, patches.normal), 0.0) / distance**3
     if not patches.open:
-        gain = gain * patches.sees(at, patches.drawn_in(per_side)[0])
+        gain = gain * patches.seen_from(at, per_side)
     found = []
     for aim in aims_m:
         axis = require("aim_m", aim) - at

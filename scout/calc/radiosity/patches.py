@@ -40,6 +40,7 @@ SNAP_M = 1e-6  # edges nearer than this are one edge
 # centimetre
 SLACK_M = 0.0051
 COVER_POINTS = 8  # a side: how finely it is asked what of a patch a box stands against
+MOST_LOOKED = 64  # places from which it is kept what is seen of a room: a megabyte
 MOST_PATCHES = 6000  # form factors of more would take gigabytes
 
 
@@ -79,6 +80,21 @@ class Patches:
         start, end = np.asarray(from_m, dtype=np.float64), np.asarray(to_m, dtype=np.float64)
         seen = unhidden(self.boxes, start, end)
         return seen if is_convex(self.plan_m) else seen & sees(self.plan_m, start, end)
+
+    @cached_property
+    def _looked(self) -> dict[tuple[bytes, int], NDArray[np.bool_]]:
+        return {}
+
+    def seen_from(self, at_m: FloatArray, per_side: int) -> NDArray[np.bool_]:
+        """(p, k) which points of `drawn_in` are seen from one place (3,). Kept for some places: face,
+        camera and lamps of a room are asked about again and again. Not to be written into.
+        """
+        asked = at_m.tobytes(), per_side
+        if asked not in self._looked:
+            if len(self._looked) >= MOST_LOOKED:
+                self._looked.clear()
+            self._looked[asked] = self.sees(at_m, self.drawn_in(per_side)[0])
+        return self._looked[asked]
 
     def drawn_in(self, per_side: int, *, gauss: bool = False) -> tuple[FloatArray, FloatArray]:
         """As `points`, INWARD_M in front of the patches, so that what they lie on does not hide

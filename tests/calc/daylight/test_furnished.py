@@ -8,9 +8,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from scout.calc.daylight.beam import beam_hits, nearest_patch
 from scout.calc.daylight.clear_day import RoomSpot, clear_lux
 from scout.calc.daylight.factor_grid import daylight_factors
-from scout.calc.daylight.room_light import RoomLight, room_light
+from scout.calc.daylight.room_light import MOST_HELD, RoomLight, room_light
 from scout.calc.daylight.sky import SOLAR_LUX
 from scout.calc.geometry import FloatArray
 from tests.calc.daylight.furnished import EXPECTED, SCENES, UP, Plane
@@ -135,3 +136,21 @@ def test_turning_or_mirroring_a_furnished_room_changes_nothing() -> None:
         ((5.0 - x, y, z), (-way_x, way_y, way_z)) for (x, y, z), (way_x, way_y, way_z) in planes
     ]
     assert ours(mirrored, seen) == pytest.approx(ours(room, planes), rel=0.02)
+
+
+def test_rays_are_of_the_sun_that_is_asked_for() -> None:
+    # property: as followed anew, for one sun after another and more of them than are held
+    room, planes = SCENES["middling, in the sun"]
+    light = _light(room, planes)
+    assert light.patch_centre_m is not None
+    assert light.patch_flat is not None
+    for turn in (*np.linspace(-60.0, 60.0, MOST_HELD + 3), -60.0):
+        g, h = np.array([turn, turn / 2]), np.array([30.0, 20.0])
+        for number, glass in enumerate(light.glazing):
+            area_m2, to = light.landed(number, g, h)
+            hits = beam_hits(light.plan_m, light.height_m, glass.pane, g, h, boxes=light.boxes)
+            where = nearest_patch(
+                light.patch_centre_m, light.patch_flat, hits.point_m, hits.surface
+            )
+            assert np.array_equal(area_m2, hits.area_m2)
+            assert np.array_equal(to, where)

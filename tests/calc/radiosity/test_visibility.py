@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from scout.calc.daylight.pane import Pane
 from scout.calc.daylight.room_light import Glazing, room_light
-from scout.calc.radiosity import INWARD_M, sees
+from scout.calc.radiosity import INWARD_M, Box, enclosure, sees
+from scout.calc.radiosity.patches import MOST_LOOKED
 
 Point = tuple[float, float]
 WIDTH, LENGTH = 3.83, 3.43  # invented; a shape in which rounding was seen to hide a wall
@@ -90,3 +91,14 @@ def test_points_on_walls_see_what_is_before_them_and_not_what_is_behind(by: floa
     assert not sees(plan, at((4, 3.5)), at((1.9, 0.1))).any()
     # through one's own wall and in again: from the wall y = 2 to the one at x = 2
     assert not sees(plan, at((3.5, 2)), at((2 - INWARD_M, 0.5))).any()
+
+
+def test_what_is_seen_from_a_place_is_of_that_place() -> None:
+    # property: as asked line by line, also when more places were asked about than are kept
+    box = Box("table", 1.5, 1.5, 1.0, 0.8, 20.0, 0.0, 0.8)
+    patches = enclosure(RECTANGLE, 2.6, (), 0.8, (box,)).patches
+    places = np.random.default_rng(1).uniform(0.1, 2.4, (MOST_LOOKED + 3, 3))
+    for at in (*places, places[0]):
+        for per_side in (2, 3):
+            points = patches.drawn_in(per_side)[0]
+            assert np.array_equal(patches.seen_from(at, per_side), patches.sees(at, points))
