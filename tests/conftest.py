@@ -110,5 +110,5 @@ def _sqlite(tmp_path: Path, template: Path) -> Iterator[Settings]:
 @pytest.fixture
 def work(settings: Settings) -> Iterator[Work]:
     """A unit of work by Ada, who may log in."""
-    with open_work(settings, Who(1, "Ada Example", "ada@example.org")) as opened:
+    with open_work(settings, Who(1, "Ada Example", "ada@example.org", "owner")) as opened:
         yield opened

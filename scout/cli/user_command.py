@@ -10,8 +10,9 @@ from scout.errors import Refused
 from scout.records import Person
 from scout.settings import Settings
 from scout.usecases import people
+from scout.usecases.roles import ROLES, Role
 from scout.usecases.work import open_work, prepare
-from scout.values import Name, said
+from scout.values import Name, Word, said
 
 
 @click.group(help="Let people log in.")
@@ -29,7 +30,14 @@ def command() -> None:
 @click.option(
     "--password-stdin", is_flag=True, help="Read the password from standard input (one line)."
 )
-def add(email: str, name: str | None, password_stdin: bool) -> None:
+@click.option(
+    "--role",
+    type=click.Choice(ROLES),
+    default="scout",
+    show_default=True,
+    help="What they may do; the first person is the owner.",
+)
+def add(email: str, name: str | None, password_stdin: bool, role: Role) -> None:
     """Add a person."""
     settings = Settings.from_environment()
     person = Person.read({"email": email, "name": name or email}, "")
@@ -40,7 +48,7 @@ def add(email: str, name: str | None, password_stdin: bool) -> None:
     )
     prepare(settings)
     with open_work(settings) as work:
-        people.add_person(work, person, password)
+        people.add_person(work, person, password, role=role)
     click.echo(said("look.may_log_in", email=Name(person.email)))
 
 
@@ -57,8 +65,20 @@ def list_() -> None:
     settings = Settings.from_environment()
     prepare(settings)
     with open_work(settings, reading=True) as work:
-        for email, name in people.everybody(work):
-            click.echo(f"{email}  {name}")
+        for one in people.everybody(work):
+            click.echo(f"{one.email}  {one.name}  {one.role}")
+
+
+@command.command("role", help="Say what somebody may do.")
+@click.argument("email")
+@click.argument("role", type=click.Choice(ROLES))
+def role_(email: str, role: str) -> None:
+    """Change a role."""
+    settings = Settings.from_environment()
+    prepare(settings)
+    with open_work(settings) as work:
+        people.set_role(work, email, role)
+    click.echo(str(said("command.role", email=Name(email), role=Word("person_role", role))))
 
 
 @command.command("remove", help="Let somebody log in no more; what they recorded stays.")

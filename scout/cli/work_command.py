@@ -71,7 +71,7 @@ def print_one(settings: Settings, key: str) -> None:
         one = printings.claim(work, key)
     if one is None:
         return
-    who = Who(0, one.asked_by, "") if one.asked_by else None
+    who = Who(0, one.asked_by, "", "owner") if one.asked_by else None
     state: printings.State = "done"
     line = because = None
     with reading(Reader(one.wanted.units)):

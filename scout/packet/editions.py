@@ -28,7 +28,6 @@ from scout.packet.crew.sheets import (
     sound_sheet,
 )
 from scout.packet.names import EditionName
-from scout.packet.privacy import Reader
 from scout.values import Name, said
 from scout.words.figures import Words
 
@@ -51,10 +50,9 @@ Part = Literal[
 
 @dataclass(frozen=True)
 class Edition:
-    """Its pages in their order, and whose eyes they are for."""
+    """Its pages in their order."""
 
     parts: tuple[Part, ...]
-    reader: Reader = "crew"
     one_day: bool = False  # printed for a date, if one is named
 
 
@@ -80,8 +78,8 @@ CONTENTS: dict[EditionName, Edition] = {
     "light": Edition(("front", "days", "place", "light", "last")),
     "sound": Edition(("front", "days", "place", "sound", "last")),
     "carry": Edition(("front", "days", "carry", "last")),
-    "production": Edition(("front", "days", "reserves", "production", "last"), "production"),
-    "owner": Edition(("owner",), "owner", one_day=True),
+    "production": Edition(("front", "days", "reserves", "production", "last")),
+    "owner": Edition(("owner",), one_day=True),
     "form": Edition(("form",)),
     "figures": Edition(()),
 }

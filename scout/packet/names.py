@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal, get_args
+
+from scout.packet.privacy import Reader
 
 EditionName = Literal[
     "whole",
@@ -17,4 +20,10 @@ EditionName = Literal[
     "figures",
 ]
 EDITIONS: tuple[EditionName, ...] = get_args(EditionName)
+# whose eyes an edition is for
+EDITION_READERS: Mapping[EditionName, Reader] = {
+    **dict.fromkeys(EDITIONS, "crew"),
+    "production": "production",
+    "owner": "owner",
+}
 Paper = Literal["a4", "letter"]

@@ -21,7 +21,7 @@ _PLACE = (
     "address latitude_deg longitude_deg elevation_m timezone ground_reflectance door_width_m"
     " door_height_m steps has_lift lift_width_m lift_depth_m lift_height_m parking_distance_m"
     " door_at parking_at load_in parking parking_hours opening_hours hours permits house_rules restrooms holding phone_signal"
-    " emergency_care hazards"
+    " emergency_care hazards quiet_from quiet_until"
 )
 # A record of the room sheet whose class is not named here is a measured thing of a room or of the
 # kit: `_MEASURED` says who reads those.
@@ -29,6 +29,7 @@ SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
     "LocationRecord": {
         "name": ALL,
         "contacts": ALL,
+        "permit_lead_days": OURS,
         **dict.fromkeys(_PLACE.split(), ALL),
         **dict.fromkeys(("fee_amount", "fee_currency", "fee_note"), PRODUCTION),
     },
@@ -48,11 +49,27 @@ SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
     "CandidateRecord": {"state": OURS, "reason": OURS},
     "NoteRecord": {"text": OURS, "audience": OURS},
     "PhotoRecord": dict.fromkeys(
-        ("caption", "position", "taken_at", "bearing_deg", "overlays"), OURS
+        [
+            "caption",
+            "in_packet",
+            "position",
+            "taken_at",
+            "bearing_deg",
+            "latitude_deg",
+            "longitude_deg",
+            "overlays",
+        ],
+        OURS,
     ),
     "NoiseWindowRecord": dict.fromkeys(("what", "days", "from_time", "until_time", "steady"), OURS),
 }
 _MEASURED = "scout.records.sheet", "scout.records.kit", "scout.records.opening"
+_WORKED_BY = (  # what a scene needs, but for its budget; when it is shot, and what was heard
+    "scout.records.kept",
+    "scout.records.setups",
+    "scout.records.day",
+    "scout.records.sounds",
+)
 R = TypeVar("R", bound=Record)
 
 
@@ -61,8 +78,8 @@ def may_read(record: type[Record], field: str, reader: Reader) -> bool:
     named = SEEN.get(record.__name__)
     if named is not None:
         return reader in named.get(field, ())
-    if record.__module__ == "scout.records.kept":
-        return reader in OURS  # what a scene needs, but for its budget
+    if record.__module__ in _WORKED_BY:
+        return reader in OURS
     return record.__module__ in _MEASURED
 
 

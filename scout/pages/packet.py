@@ -34,7 +34,7 @@ from scout.packet.content import (
     PacketSetup,
 )
 from scout.packet.editions import CONTENTS
-from scout.packet.names import EditionName
+from scout.packet.names import EDITION_READERS, EditionName
 from scout.packet.privacy import Reader, cleared, may_read
 from scout.packet.setting.text import letter_width
 from scout.pages import assessing, planned, setups
@@ -141,7 +141,7 @@ def compose(
     progress: Progress | None = None,
 ) -> PacketContent:
     """The content of an edition, cleared for its readers. `on`: of that day alone."""
-    reader = CONTENTS[edition].reader
+    reader = EDITION_READERS[edition]
     production: ProductionRecord = translate.to_record(jobs.production(work.db, production_id))
     asked = chosen(work, production_id, on)
     parts = CONTENTS[edition].parts

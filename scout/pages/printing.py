@@ -6,8 +6,9 @@ from typing import Any
 
 from scout.errors import Refused
 from scout.packet.book import PacketResult, printed
-from scout.packet.editions import CONTENTS, book_of, print_edition
+from scout.packet.editions import book_of, print_edition
 from scout.packet.figures.build import figures_story
+from scout.packet.names import EDITION_READERS
 from scout.pages import assessing, figures, packet
 from scout.usecases.packets import Findings, Heading, Printer, Progress
 from scout.usecases.revisions import Wanted
@@ -58,7 +59,7 @@ def _check_day(work: Work, production_id: int, wanted: Wanted) -> None:
     if wanted.on is not None and wanted.on not in days:
         raise Refused("date", wanted.on.isoformat(), said("packet.no_such_day", dates=planned))
     places = {one.location_id for one in lines}
-    if CONTENTS[wanted.edition].reader == "owner" and wanted.on is None and len(places) > 1:
+    if EDITION_READERS[wanted.edition] == "owner" and wanted.on is None and len(places) > 1:
         raise Refused("date", None, said("packet.name_a_day", dates=planned))
 
 

@@ -59,7 +59,7 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
         json.loads(heard.read_text(encoding="utf-8")) if heard.is_file() else {}
     )
     person, password = Person.read(scenario["person"]), secrets.token_urlsafe(9)
-    work.who = Who(people.add_person(work, person, password), person.name, person.email)
+    work.who = Who(people.add_person(work, person, password), person.name, person.email, "owner")
     steps = sum(len(place["rooms"]) for place in scenario["locations"]) + len(scenario["scenes"])
     done, keys = 0, {}
     for place in scenario["locations"]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from scout.errors import NotAllowed, NotFound
+from scout.errors import NotAllowed, NotFound, Refused
 from scout.records import NoteRecord
 from scout.store import models, translate
 from scout.store.queries import common
 from scout.store.queries import places as queries
 from scout.usecases import keeping, lines
+from scout.usecases.roles import reads_as
 from scout.usecases.shown import Kept
 from scout.usecases.work import Work
 from scout.values import said
@@ -32,8 +33,12 @@ def owned_by(
 
 
 def add_note(work: Work, owner: str, owner_id: int, record: NoteRecord) -> int:
-    """Write a note about a location or a room; returns its key."""
+    """Write a note about a location or a room; returns its key. Raises Refused for a private one of
+    somebody who may not read those.
+    """
     held = owner_of(work, owner, owner_id)
+    if record.audience != "crew" and work.who is not None and reads_as(work.who.role) is not None:
+        raise Refused("audience", record.audience, said("kept.note_for_crew"))
     row = models.Note(**{f"{owner}_id": owner_id})
     translate.fill(row, record)
     work.add(row, f"note added to {lines.room_name(held)}")

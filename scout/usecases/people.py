@@ -17,8 +17,9 @@ from scout.records import Person
 from scout.store import models
 from scout.store.queries import people as queries
 from scout.store.queries.common import is_key
+from scout.usecases.roles import ROLES, Role, need
 from scout.usecases.work import Who, Work
-from scout.values import Said, said
+from scout.values import Name, Said, said, words
 
 PASSWORD_MOST = 1000
 PASSWORD_LEAST = 10
@@ -30,6 +31,16 @@ _hasher = PasswordHasher()
 # Verified when the address is unknown, so that an unknown address takes as long to refuse as a
 # wrong password.
 _NOBODY = _hasher.hash("nobody has this password")
+
+
+@dataclass(frozen=True)
+class PersonLine:
+    """Somebody who may log in."""
+
+    id: int
+    email: str
+    name: str
+    role: str
 
 
 @dataclass(frozen=True)
@@ -47,15 +58,26 @@ def any_person(work: Work) -> bool:
     return queries.count(work.db) > 0
 
 
-def add_person(work: Work, person: Person, password: str, *, only_first: bool = False) -> int:
+def add_person(
+    work: Work,
+    person: Person,
+    password: str,
+    *,
+    role: Role = "guest",
+    only_first: bool = False,
+) -> int:
     """Let somebody log in; returns the key. Raises RefusedMany for a password too short or an
     address already there.
+
+    role: what they may do; the first person is the owner, whatever is said.
 
     only_first: refuse with NotAllowed when somebody is there already, judged in the same
         transaction that adds.
     """
+    need(work, "add", "person")
     queries.hold(work.db)
-    if only_first and any_person(work):
+    anybody = any_person(work)
+    if only_first and anybody:
         raise NotAllowed(said("kept.somebody_already"))
     refusals = []
     email = person.email.strip().lower()
@@ -66,11 +88,22 @@ def add_person(work: Work, person: Person, password: str, *, only_first: bool = 
     if refusals:
         raise RefusedMany(refusals)
     row = models.Person(
-        email=email, name=person.name, password_hash=_hasher.hash(password), created_at=work.now()
+        email=email,
+        name=person.name,
+        password_hash=_hasher.hash(password),
+        created_at=work.now(),
+        role=role if anybody else "owner",
     )
     work.add(row, f"{person.name} may log in")
     work.commit()
     return row.id
+
+
+def who_of(row: models.Person) -> Who:
+    """The person of a row, at work. A role that this program does not know may do nothing."""
+    return Who(
+        row.id, row.name, row.email, next((one for one in ROLES if one == row.role), "guest")
+    )
 
 
 def log_in(work: Work, email: str, password: str) -> Who | None:
@@ -87,7 +120,7 @@ def log_in(work: Work, email: str, password: str) -> Who | None:
     if _hasher.check_needs_rehash(row.password_hash):
         row.password_hash = _hasher.hash(password)
         work.commit()
-    return Who(row.id, row.name, row.email)
+    return who_of(row)
 
 
 def begin_session(work: Work, key: int, agent: str | None = None) -> str:
@@ -112,7 +145,7 @@ def person_of_session(work: Work, token: str) -> Who | None:
     row = queries.by_id(work.db, login.person_id) if login is not None else None
     if login is None or row is None or login.begun_at < work.now() - SESSION_LASTS:
         return None
-    return Who(row.id, row.name, row.email)
+    return who_of(row)
 
 
 def sessions(work: Work, token: str) -> tuple[SessionLine, ...]:
@@ -139,22 +172,60 @@ def end_one(work: Work, key: int) -> None:
     work.commit()
 
 
-def everybody(work: Work) -> tuple[tuple[str, str], ...]:
-    """All who may log in: address and name."""
-    return tuple((row.email, row.name) for row in queries.everybody(work.db))
+def everybody(work: Work) -> tuple[PersonLine, ...]:
+    """All who may log in, by their addresses."""
+    need(work, "read", "person")
+    return tuple(
+        PersonLine(row.id, row.email, row.name, who_of(row).role)
+        for row in queries.everybody(work.db)
+    )
+
+
+def set_role(work: Work, email: str, role: str) -> None:
+    """Say what somebody may do. Raises NotFound, or Refused for a role that there is not and where
+    it is the last owner's.
+    """
+    need(work, "change", "person")
+    queries.hold(work.db)
+    row = _called(work, email)
+    if role not in ROLES:
+        raise Refused(
+            "role", role, said("refused.not_one_of", words=words("person_role", ROLES, "or"))
+        )
+    if role != "owner":
+        _keep_an_owner(work, row)
+    row.role = role
+    work.log(row, f"{row.name} is {role}")
+    work.commit()
 
 
 def remove_person(work: Work, email: str) -> None:
     """Let somebody log in no more, and end their sessions and tokens; what they recorded keeps their name.
-    Raises NotFound.
+    Raises NotFound, or Refused for the last owner.
     """
+    need(work, "delete", "person")
+    queries.hold(work.db)
+    row = _called(work, email)
+    _keep_an_owner(work, row)
+    for held in (models.Login, models.Token):
+        work.db.execute(delete(held).where(held.person_id == row.id))
+    work.log(row, f"{row.name} may not log in any more")
+    work.db.delete(row)
+    work.commit()
+
+
+def _called(work: Work, email: str) -> models.Person:
     row = queries.by_email(work.db, email)
     if row is None:
         raise NotFound("person", email)
-    for held in (models.Login, models.Token):
-        work.db.execute(delete(held).where(held.person_id == row.id))
-    work.db.delete(row)
-    work.commit()
+    return row
+
+
+def _keep_an_owner(work: Work, row: models.Person) -> None:
+    """Somebody must be left who may say who may do what. Raises Refused."""
+    others = (one for one in queries.everybody(work.db) if one.id != row.id)
+    if row.role == "owner" and not any(one.role == "owner" for one in others):
+        raise Refused("role", None, said("kept.last_owner", name=Name(row.name)))
 
 
 def may_try(work: Work, account: str, address: str, device: str | None) -> int | None:

@@ -11,7 +11,7 @@ from scout.records import TokenRecord
 from scout.store import models
 from scout.store.queries import people as queries
 from scout.store.queries.common import is_key
-from scout.usecases.people import asking, mark_of
+from scout.usecases.people import asking, mark_of, who_of
 from scout.usecases.work import Who, Work
 
 BEGINS = "sillbook_"  # so that whoever finds one in a file or a log knows what it is
@@ -66,7 +66,7 @@ def person_of_token(work: Work, key: str) -> tuple[Who, bool] | None:
     if row is None or person is None:
         return None
     due = row.used_at is None or work.now() - row.used_at > USE_KEPT_TO
-    return Who(person.id, person.name, person.email), due
+    return who_of(person), due
 
 
 def was_used(work: Work, key: str) -> None:
@@ -82,4 +82,4 @@ def person_called(work: Work, email: str) -> Who:
     row = queries.by_email(work.db, email)
     if row is None:
         raise NotFound("person", email)
-    return Who(row.id, row.name, row.email)
+    return who_of(row)

@@ -17,11 +17,14 @@ from sqlalchemy.orm.exc import StaleDataError
 
 from scout import places
 from scout.errors import Full, ScoutError, SentBefore, Stale, Unavailable
+from scout.packet.privacy import Reader
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store import words as room_words
 from scout.store.files import FileStore
 from scout.store.models import Change, Kept, Sent
+from scout.usecases import hiding
+from scout.usecases.roles import Role, reads_as
 
 
 @dataclass(frozen=True)
@@ -31,6 +34,7 @@ class Who:
     id: int
     name: str
     email: str
+    role: Role
 
 
 def utc_now() -> datetime:
@@ -63,14 +67,15 @@ class Work:
             row.created_by = row.changed_by = self.name
         self.db.add(row)
         self.db.flush()
-        self._log(row, words)
+        self.log(row, words)
 
     def changed(self, row: Kept, words: str) -> None:
         """Sign and date a change of a row, with a line in the log."""
         row.changed_at, row.changed_by = self.now(), self.name
-        self._log(row, words)
+        self.log(row, words)
 
-    def _log(self, row: Any, words: str) -> None:
+    def log(self, row: Any, words: str) -> None:
+        """A line in the log."""
         self.db.add(
             Change(
                 at=self.now(),
@@ -115,13 +120,22 @@ class Work:
 
 @contextmanager
 def open_work(
-    settings: Settings, who: Who | None = None, *, reading: bool = False
+    settings: Settings,
+    who: Who | None = None,
+    *,
+    reading: bool = False,
+    reader: Reader | None = None,
 ) -> Iterator[Work]:
     """One unit of work on the settings' database; `reading` takes no writer's place in the queue.
+    `reader`: whoever asks sees what this reader of paper may, as somebody at work sees what their
+    role may.
     Raises Unavailable, Damaged.
     """
     engine = databases.engine(settings.url).execution_options(**{databases.READS: reading})
     with Session(engine, expire_on_commit=False) as session:
+        reader = reader or (reads_as(who.role) if who is not None else None)
+        if reader is not None:
+            hiding.hide_from(session, reader)
         held: list[Any] = []
         if reading:  # a session forgets what nobody holds, and a page asks for the same rows again
             event.listen(session, "loaded_as_persistent", lambda _session, row: held.append(row))

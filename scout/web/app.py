@@ -11,7 +11,7 @@ from flask_compress import Compress
 from scout import places
 from scout.settings import Settings
 from scout.usecases.work import prepare
-from scout.web import errors, outbox, people, security, show, waiting
+from scout.web import allowed, errors, outbox, people, security, show, waiting
 from scout.web import work as request_work
 
 BLUEPRINTS = (
@@ -80,6 +80,7 @@ def create_app(settings: Settings) -> Flask:
     request_work.close_after_requests(app)
     people.start(app)
     security.guard(app)
+    allowed.start(app)
     show.register(app)
     errors.register(app)
     waiting.start(app)

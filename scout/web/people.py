@@ -28,8 +28,9 @@ from itsdangerous import BadSignature, URLSafeTimedSerializer
 from scout.errors import NotAllowed, Refused, RefusedMany
 from scout.usecases import people
 from scout.usecases import tokens as token_deeds
+from scout.usecases.roles import ROLES
 from scout.usecases.work import Who, open_work
-from scout.values import Said, said
+from scout.values import Name, Said, Word, said
 from scout.web.answer import form_of
 from scout.web.forms.people import FirstUserForm, LoginForm, PasswordForm, TokenForm
 from scout.web.security import for_programs, from_this_machine, safe_path
@@ -164,6 +165,42 @@ def log_out() -> ResponseReturnValue:
     logout_user()
     session.clear()
     return redirect(url_for("people.log_in"))
+
+
+@bp.get("/people")
+def everybody() -> str:
+    """All who may log in, and what each may do."""
+    return _everybody()
+
+
+def _everybody(refused: Refused | None = None) -> str:
+    return render_template(
+        "people/everybody.html", people=people.everybody(work()), roles=ROLES, refused=refused
+    )
+
+
+@bp.post("/people/<email>/role")
+def set_role(email: str) -> ResponseReturnValue:
+    """Say what somebody may do."""
+    try:
+        people.set_role(work(), email, request.form.get("role", ""))
+    except Refused as refusal:
+        begin_again()
+        return _everybody(refusal), 422
+    flash(str(said("done.role", role=Word("person_role", request.form["role"]))))
+    return redirect(url_for("people.everybody"), code=303)
+
+
+@bp.post("/people/<email>/remove")
+def remove(email: str) -> ResponseReturnValue:
+    """Let somebody log in no more."""
+    try:
+        people.remove_person(work(), email)
+    except Refused as refusal:
+        begin_again()
+        return _everybody(refusal), 422
+    flash(str(said("command.no_more", email=Name(email))))
+    return redirect(url_for("people.everybody"), code=303)
 
 
 @bp.get("/sessions")

@@ -13,8 +13,11 @@ from flask import Flask, Response, abort, current_app, g, redirect, request, url
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFProtect
 
+from scout.errors import NotAllowed
 from scout.settings import MEGABYTE, Settings
 from scout.usecases import people
+from scout.values import Word, said
+from scout.web.rules import is_open, may_go
 from scout.web.work import asking, settings, work
 
 if TYPE_CHECKING:
@@ -48,22 +51,6 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
 }
 API = "/api/v1"
-OPEN_TO_ALL = frozenset(
-    {
-        "api.openapi",
-        "api.show",
-        "people.log_in",
-        "people.log_in_now",
-        "people.first_user",
-        "home.health",
-        "outbox.waiting",
-        "outbox.worker",
-        "outbox.manifest",
-        "static",
-        "day.private_calendar",  # whoever knows its address may read it
-        "packets.standing",  # who holds the paper is told whether it is the last, and nothing else
-    }
-)
 FORM_MOST_BYTES = (
     16 * MEGABYTE
 )  # a text of a million characters, four bytes each, as a browser encodes it
@@ -101,6 +88,7 @@ def guard(app: Flask) -> None:
     app.before_request(_limit_size)
     csrf.init_app(app)
     app.before_request(_need_login)
+    app.before_request(_need_right)
     app.after_request(_headers)
 
 
@@ -148,7 +136,7 @@ def _limit_size() -> None:
 
 
 def _need_login() -> ResponseReturnValue | None:
-    if request.endpoint in OPEN_TO_ALL or asking() is not None:
+    if is_open(request.endpoint) or asking() is not None:
         return None
     if request.method != "GET" or for_programs():
         abort(401)
@@ -157,6 +145,16 @@ def _need_login() -> ResponseReturnValue | None:
     wanted = request.full_path.rstrip("?")
     return redirect(
         url_for("people.log_in", then=wanted) if wanted != "/" else url_for("people.log_in")
+    )
+
+
+def _need_right() -> None:
+    """Whoever is logged in does what their role may; an address without a rule is refused."""
+    endpoint, who = request.endpoint, asking()
+    if endpoint is None or may_go(endpoint, request.method, request.view_args or {}):
+        return
+    raise NotAllowed(
+        said("kept.not_your_role", role=Word("person_role", who.role if who else "guest"))
     )
 
 

@@ -20,6 +20,7 @@ from scout.packet.setting.geo import geo_uri
 from scout.packet.swap import Swap, swap_said
 from scout.records import Measurement
 from scout.records.parts import PARTS
+from scout.usecases.roles import Deed, Kind, may
 from scout.usecases.shown import Kept
 from scout.values import Name, Said, Spoken, Word, said
 from scout.web.forms.fields import leaves, number_as_typed
@@ -159,6 +160,12 @@ def gathered(*blocks: Any) -> list[str]:
     return found
 
 
+def _may(deed: Deed, kind: Kind) -> bool:
+    """Whether whoever reads the page may do a deed."""
+    who = asking()
+    return who is not None and may(who.role, deed, kind)
+
+
 def register(app: Flask) -> None:
     """Give the templates their words."""
     app.jinja_env.filters.update(
@@ -206,6 +213,7 @@ def register(app: Flask) -> None:
         return {
             "units": units(),
             "who": asking(),
+            "may": _may,
             "upload_most_bytes": settings().max_upload_bytes,
             "recording_most_bytes": settings().max_recording_bytes,
         }

@@ -8,6 +8,7 @@ from typing import Any, cast
 from flask import Flask, current_app, g, request, session
 from flask_login import current_user
 
+from scout.packet.privacy import Reader as PaperReader
 from scout.settings import Settings
 from scout.units import Units
 from scout.usecases.work import Who, Work, open_work
@@ -26,7 +27,7 @@ def work() -> Work:
     if "work" not in g:
         g.work_stack = ExitStack()
         g.work = g.work_stack.enter_context(
-            open_work(settings(), asking(), reading=request.method in READING)
+            open_work(settings(), asking(), reading=request.method in READING, reader=visiting())
         )
     return cast(Work, g.work)
 
@@ -44,6 +45,11 @@ def asking() -> Who | None:
     if by_token is not None:
         return by_token
     return cast(Who, current_user.who) if current_user.is_authenticated else None
+
+
+def visiting() -> PaperReader | None:
+    """As which reader of paper somebody looks who holds a link and is not logged in."""
+    return cast("PaperReader | None", g.get("reader"))
 
 
 def units() -> Units:

@@ -312,7 +312,7 @@ def texts_of(body: bytes) -> str:
 
 @pytest.fixture
 def marked(embedded: Settings) -> Iterator[tuple[Work, int, Markers]]:
-    with open_work(embedded, Who(1, "Ada", "ada@example.org")) as work:
+    with open_work(embedded, Who(1, "Ada", "ada@example.org", "owner")) as work:
         yield work, fill(work), Markers()
 
 

@@ -252,14 +252,14 @@ def test_sessions_and_wrong_tries_go_and_everybody_logs_in_again(settings: Setti
 
 
 def test_tokens_go_and_whatever_asked_by_them_is_refused(settings: Settings) -> None:
-    with open_work(settings, Who(1, "Ada", "ada@example.org")) as work:
+    with open_work(settings, Who(1, "Ada", "ada@example.org", "owner")) as work:
         fill(work)
         key = tokens.make_token(work, TokenRecord(name="a script"))
         assert tokens.person_of_token(work, key)
     databases.migrate_down(settings.url, places.MIGRATIONS, "0020")
     assert "token" not in inspect(databases.engine(settings.url)).get_table_names()
     databases.migrate(settings.url, places.MIGRATIONS)
-    with open_work(settings, Who(1, "Ada", "ada@example.org")) as work:
+    with open_work(settings, Who(1, "Ada", "ada@example.org", "owner")) as work:
         assert tokens.person_of_token(work, key) is None
         assert tokens.person_of_token(work, tokens.make_token(work, TokenRecord(name="anew")))
 
@@ -313,3 +313,20 @@ def test_day_plans_and_addresses_go_and_the_production_stays(settings: Settings)
         assert [one.call_time for one in crew] == [None, "07:30"]
         days.save_day(work, job, 0, DayRecord(crew_min=500))
         days.add_calendar(work, job, None)  # both tables take rows again
+
+
+def test_whoever_was_there_keeps_what_they_did_and_the_first_is_the_owner(
+    settings: Settings,
+) -> None:
+    with open_work(settings) as work:
+        fill(work)
+        for name in ("Bob", "Eve"):
+            person = Person(email=f"{name}@example.org", name=name)
+            people.add_person(work, person, "correct horse ladder", role="guest")
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0023")
+    held = inspect(databases.engine(settings.url)).get_columns("person")
+    assert "role" not in {column["name"] for column in held}
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        assert [one.role for one in people.everybody(work)] == ["owner", "scout", "scout"]
+        assert people.person_of_session(work, people.begin_session(work, 1)) is not None

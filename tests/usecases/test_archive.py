@@ -87,6 +87,7 @@ def fill(work: Work) -> None:
         people.add_person(work, Person(email="ada@example.org", name="Ada"), "correct horse"),
         "Ada",
         "ada@example.org",
+        "owner",
     )
     place = locations.add_location(
         work, LocationRecord(name="Mühle", latitude_deg=48.1, longitude_deg=11.6, fee_amount=0.1)

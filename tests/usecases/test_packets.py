@@ -189,7 +189,7 @@ def test_a_packet_that_fails_leaves_nothing(
 def test_nobody_waits_while_a_packet_is_printed(
     settings: Settings, built: Built, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    with open_work(settings, Who(1, "Ada", "")) as work:
+    with open_work(settings, Who(1, "Ada", "", "owner")) as work:
         production, room = fill(work)
     assess, setting = assessing.assessed, built.make
     steps: list[str] = []

@@ -9,14 +9,15 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 from argon2 import PasswordHasher, extract_parameters
-from sqlalchemy import select
+from sqlalchemy import select, update
 
 from scout.errors import NotAllowed, NotFound, Refused, RefusedMany
 from scout.records import Person
 from scout.settings import Settings
 from scout.store import models
 from scout.usecases import people
-from scout.usecases.work import Work, open_work
+from scout.usecases.roles import ROLES, may, reads_as
+from scout.usecases.work import Who, Work, open_work
 
 ADA = Person(email="Ada@Example.org", name="Ada")
 PASSWORD = "correct horse battery"  # invented
@@ -95,13 +96,61 @@ def test_nobody_ends_the_sessions_of_others(work: Work) -> None:
 
 
 def test_a_person_removed_is_nobody_at_once(work: Work) -> None:
-    key = people.add_person(work, ADA, PASSWORD)
+    people.add_person(work, Person(email="eve@example.org", name="Eve"), PASSWORD)
+    key = people.add_person(work, ADA, PASSWORD, role="owner")
     token = people.begin_session(work, key)
     people.remove_person(work, " ADA@example.org")
     assert people.person_of_session(work, token) is None
-    assert people.everybody(work) == ()
+    assert [one.email for one in people.everybody(work)] == ["eve@example.org"]
     with pytest.raises(NotFound):
         people.remove_person(work, "ada@example.org")
+
+
+def test_two_owners_who_demote_each_other_leave_one(settings: Settings) -> None:
+    with open_work(settings) as work:
+        for name in ("ada", "eve"):
+            person = Person(email=f"{name}@example.org", name=name)
+            people.add_person(work, person, PASSWORD, role="owner")
+    start, refused = threading.Barrier(2), []
+
+    def demote(name: str) -> None:
+        start.wait()
+        try:
+            with open_work(settings) as work:
+                people.set_role(work, f"{name}@example.org", "guest")
+        except Refused as refusal:
+            refused.append(refusal.path)
+
+    threads = [threading.Thread(target=demote, args=(name,)) for name in ("ada", "eve")]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert refused == ["role"]
+    with open_work(settings, reading=True) as work:
+        assert sorted(one.role for one in people.everybody(work)) == ["guest", "owner"]
+
+
+def test_only_an_owner_says_who_may_do_what(work: Work) -> None:
+    key = people.add_person(work, ADA, PASSWORD)
+    for role in ROLES[1:]:
+        work.who = Who(key, "Ada", "ada@example.org", role)
+        with pytest.raises(NotAllowed):
+            people.set_role(work, "ada@example.org", "owner")
+        with pytest.raises(NotAllowed):
+            people.add_person(work, Person(email="eve@example.org", name="Eve"), PASSWORD)
+        with pytest.raises(NotAllowed):
+            people.remove_person(work, "ada@example.org")
+
+
+def test_a_role_nobody_knows_may_do_nothing_but_look(work: Work) -> None:
+    people.add_person(work, ADA, PASSWORD)
+    work.db.execute(update(models.Person).values(role="king"))
+    who = people.log_in(work, "ada@example.org", PASSWORD)
+    assert who is not None
+    assert who.role == "guest"
+    assert not may("king", "read", "location")
+    assert reads_as("king") == "crew"
 
 
 def test_forty_guesses_at_once_are_ten(settings: Settings) -> None:

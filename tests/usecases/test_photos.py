@@ -24,7 +24,7 @@ from scout.usecases import locations, notes, photos, rooms
 from scout.usecases.work import Who, Work, open_work
 from scout.values import said
 
-ADA = Who(1, "Ada", "ada@example.org")
+ADA = Who(1, "Ada", "ada@example.org", "owner")
 
 
 def jpeg(

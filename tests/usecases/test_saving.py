@@ -48,7 +48,7 @@ def test_of_two_saves_at_once_one_is_kept_and_the_other_has_both_texts(settings:
         with open_work(settings, reading=True) as work:
             opened = locations.location(work, key).kept
         both_read.wait()
-        with open_work(settings, Who(number, f"P{number}", "")) as work:
+        with open_work(settings, Who(number, f"P{number}", "", "owner")) as work:
             locations.save_location(
                 work, key, opened.version, LocationRecord(name="Mill", hours=f"hours of {number}")
             )

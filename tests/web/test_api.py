@@ -36,7 +36,7 @@ from scout.web.api.endpoints import ENDPOINTS
 from tests.web.conftest import Browser
 from tests.web.real_server import served
 
-ADA = Who(1, "Ada Example", "ada@example.org")
+ADA = Who(1, "Ada Example", "ada@example.org", "owner")
 ROOM = {"name": "Parlour", "setting": "interior", "width_m": 5, "length_m": 6.5, "height_m": 2.7}
 WINDOW = {"id": "W1", "wall": "A", "offset_m": 1, "sill_m": 0.9, "width_m": 2, "height_m": 1.5}
 

@@ -154,7 +154,10 @@ def test_a_large_recording_on_its_way_keeps_nobody_waiting(
     prepare(settings)
     with open_work(settings) as work:
         work.who = Who(
-            people.add_person(work, Person(name="Ada", email="a@b.org"), PASSWORD), "Ada", "a@b.org"
+            people.add_person(work, Person(name="Ada", email="a@b.org"), PASSWORD),
+            "Ada",
+            "a@b.org",
+            "owner",
         )
         room_id = rooms.add_room(
             work, locations.add_location(work, LocationRecord(name="Mill")), RoomRecord(name="Hall")
@@ -191,16 +194,16 @@ def test_a_private_note_is_its_author_s_alone(settings: Settings) -> None:
     prepare(settings)
     with open_work(settings) as work:
         place = locations.add_location(work, LocationRecord(name="Mill"))
-        work.who = Who(1, "Ann", "ann@example.org")
+        work.who = Who(1, "Ann", "ann@example.org", "owner")
         key = notes.add_note(work, "location", place, NoteRecord(text="code", audience="private"))
         open_to_all = notes.add_note(work, "location", place, NoteRecord(text="x", audience="crew"))
-        work.who = Who(2, "Bob", "bob@example.org")
+        work.who = Who(2, "Bob", "bob@example.org", "owner")
         with pytest.raises(NotAllowed):
             notes.save_note(work, key, 1, NoteRecord(text="code", audience="crew"))
         with pytest.raises(NotAllowed):
             notes.bin_note(work, key, 1)
         notes.save_note(work, open_to_all, 1, NoteRecord(text="y", audience="crew"))
-        work.who = Who(1, "Ann", "ann@example.org")
+        work.who = Who(1, "Ann", "ann@example.org", "owner")
         notes.save_note(work, key, 1, NoteRecord(text="code 2", audience="private"))
 
 

@@ -19,6 +19,7 @@ class Person(Base):
     name: Mapped[str] = mapped_column(String(300))
     password_hash: Mapped[str] = mapped_column(String(300))
     created_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    role: Mapped[str] = mapped_column(String(12), server_default="guest")
 
 
 class Login(Base):

@@ -37,6 +37,7 @@ from scout.records.parts import OWN_ROOM_FIELDS, PARTS
 from scout.records.sheet import LocalDate, Surface
 from scout.store.queries.common import Spot
 from scout.usecases import locations, notes, photos, productions, rooms, sheets
+from scout.usecases.roles import Kind
 from scout.usecases.shown import (
     Kept,
     LocationLine,
@@ -91,6 +92,7 @@ class Endpoint:
     method: str
     path: str
     deed: Callable[..., Any]
+    of: Kind  # what it is done to, in the table of roles
     answers: Any = None  # None: nothing, or what `shows` answers
     takes: Any = None
     takes_as: str = "record"
@@ -229,6 +231,7 @@ ROOM = "/rooms/{key}"
 
 def _kept(
     path: str,
+    of: Kind,
     record: type[Record],
     read: Callable[..., Any],
     save: Callable[..., Any],
@@ -239,26 +242,33 @@ def _kept(
     """Read, save and delete one thing at its address."""
     fixed = more.pop("fixed", {})
     return (
-        Endpoint("GET", path, read, answers or Kept[record], fixed=fixed),  # type: ignore[valid-type]
-        Endpoint("PUT", path, save, takes=record, versioned="yes", shows=path, fixed=fixed, **more),
-        Endpoint("DELETE", path, bin_, versioned="yes", fixed=fixed),
+        Endpoint("GET", path, read, of, answers or Kept[record], fixed=fixed),  # type: ignore[valid-type]
+        Endpoint(
+            "PUT", path, save, of, takes=record, versioned="yes", shows=path, fixed=fixed, **more
+        ),
+        Endpoint("DELETE", path, bin_, of, versioned="yes", fixed=fixed),
     )
 
 
-def _added(path: str, record: Any, deed: Callable[..., Any], makes: str, **more: Any) -> Endpoint:
-    return Endpoint("POST", path, deed, Made, record, makes=makes, **more)
+def _added(
+    path: str, of: Kind, record: Any, deed: Callable[..., Any], makes: str, **more: Any
+) -> Endpoint:
+    return Endpoint("POST", path, deed, of, Made, record, makes=makes, **more)
 
 
 def _of_a_kind(kind: str) -> tuple[Endpoint, ...]:
     """The addresses of one kind of part."""
     record, fixed, room = PARTS[kind].record, {"kind": kind}, f"/rooms/{{room_id}}/{kind}"
+    of: Kind = "noise" if kind == "noise" else "room"
     none = (
-        Endpoint(method, f"{room}/none", rooms.say_none, shows=ROOM, fixed={**fixed, "none": yes})
+        Endpoint(
+            method, f"{room}/none", rooms.say_none, of, shows=ROOM, fixed={**fixed, "none": yes}
+        )
         for method, yes in (("PUT", True), ("DELETE", False))
     )
     return (
-        _added(room, record, rooms.add_part, f"/{kind}/{{key}}", fixed=fixed),
-        *_kept(f"/{kind}/{{key}}", record, _part, rooms.save_part, rooms.bin_part, fixed=fixed),
+        _added(room, of, record, rooms.add_part, f"/{kind}/{{key}}", fixed=fixed),
+        *_kept(f"/{kind}/{{key}}", of, record, _part, rooms.save_part, rooms.bin_part, fixed=fixed),
         *(none if PARTS[kind].can_be_none else ()),
     )
 
@@ -267,16 +277,19 @@ def _of_an_owner(owner: str) -> tuple[Endpoint, ...]:
     """Photos and notes of a location or a room."""
     path, fixed = f"/{owner}s/{{owner_id}}", {"owner": owner}
     return (
-        _added(f"{path}/photos", PhotoFile, photos.add_photo, "/photos/{key}", fixed=fixed),
-        _added(f"{path}/notes", NoteRecord, notes.add_note, "/notes/{key}", fixed=fixed),
+        _added(
+            f"{path}/photos", "photo", PhotoFile, photos.add_photo, "/photos/{key}", fixed=fixed
+        ),
+        _added(f"{path}/notes", "note", NoteRecord, notes.add_note, "/notes/{key}", fixed=fixed),
     )
 
 
 ENDPOINTS: tuple[Endpoint, ...] = (
-    Endpoint("GET", "/locations", locations.find_locations, Page[LocationLine]),
-    _added("/locations", LocationRecord, locations.add_location, "/locations/{key}"),
+    Endpoint("GET", "/locations", locations.find_locations, "location", Page[LocationLine]),
+    _added("/locations", "location", LocationRecord, locations.add_location, "/locations/{key}"),
     *_kept(
         "/locations/{key}",
+        "location",
         LocationRecord,
         locations.location,
         locations.save_location,
@@ -284,13 +297,16 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         LocationPage,
     ),
     *_of_an_owner("location"),
-    Endpoint("GET", "/rooms", rooms.find_rooms, Page[RoomLine]),
-    _added("/locations/{location_id}/rooms", RoomRecord, rooms.add_room, ROOM),
-    *_kept(ROOM, RoomRecord, _room, rooms.save_room, rooms.bin_room, RoomPage, without=APART),
+    Endpoint("GET", "/rooms", rooms.find_rooms, "room", Page[RoomLine]),
+    _added("/locations/{location_id}/rooms", "room", RoomRecord, rooms.add_room, ROOM),
+    *_kept(
+        ROOM, "room", RoomRecord, _room, rooms.save_room, rooms.bin_room, RoomPage, without=APART
+    ),
     Endpoint(
         "PUT",
         "/rooms/{room_id}/surfaces/{name}",
         rooms.save_surface,
+        "room",
         takes=Surface,
         versioned="if_kept",
         shows=ROOM,
@@ -299,6 +315,7 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         "PUT",
         "/rooms/{room_id}/marks",
         rooms.save_marks,
+        "room",
         takes=Marks,
         takes_as="marks",
         versioned="yes",
@@ -308,23 +325,40 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         "POST",
         "/rooms/{room_id}/measurements",
         rooms.add_measurement,
+        "room",
         takes=Measurement,
         takes_as="measurement",
         shows=ROOM,
     ),
-    Endpoint("GET", "/rooms/{room_id}/findings", _findings, RoomFindings),
-    Endpoint("GET", "/rooms/{room_id}/sheet", _sheet, RoomSheet),
-    _added("/sheets", RoomSheet, _read_sheet, ROOM),
+    Endpoint("GET", "/rooms/{room_id}/findings", _findings, "room", RoomFindings),
+    Endpoint("GET", "/rooms/{room_id}/sheet", _sheet, "file", RoomSheet),
+    _added("/sheets", "room", RoomSheet, _read_sheet, ROOM),
     *_of_an_owner("room"),
     *(endpoint for kind in PARTS for endpoint in _of_a_kind(kind)),
-    *_kept("/photos/{key}", PhotoRecord, photos.photo_kept, photos.save_photo, photos.bin_photo),
-    Endpoint("GET", "/photos/{key}/original", photos.original, FileAnswer),
-    Endpoint("GET", "/photos/{key}/picture", _picture, FileAnswer),
-    *_kept("/notes/{key}", NoteRecord, _note, notes.save_note, notes.bin_note),
-    Endpoint("GET", "/productions", productions.find_productions, Page[ProductionLine]),
-    _added("/productions", ProductionRecord, productions.add_production, "/productions/{key}"),
+    *_kept(
+        "/photos/{key}",
+        "photo",
+        PhotoRecord,
+        photos.photo_kept,
+        photos.save_photo,
+        photos.bin_photo,
+    ),
+    Endpoint("GET", "/photos/{key}/original", photos.original, "original", FileAnswer),
+    Endpoint("GET", "/photos/{key}/picture", _picture, "photo", FileAnswer),
+    *_kept("/notes/{key}", "note", NoteRecord, _note, notes.save_note, notes.bin_note),
+    Endpoint(
+        "GET", "/productions", productions.find_productions, "production", Page[ProductionLine]
+    ),
+    _added(
+        "/productions",
+        "production",
+        ProductionRecord,
+        productions.add_production,
+        "/productions/{key}",
+    ),
     *_kept(
         "/productions/{key}",
+        "production",
         ProductionRecord,
         productions.production,
         productions.save_production,
@@ -332,10 +366,15 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         ProductionPage,
     ),
     _added(
-        "/productions/{production_id}/scenes", SceneRecord, productions.add_scene, "/scenes/{key}"
+        "/productions/{production_id}/scenes",
+        "scene",
+        SceneRecord,
+        productions.add_scene,
+        "/scenes/{key}",
     ),
     *_kept(
         "/scenes/{key}",
+        "scene",
         SceneRecord,
         productions.scene,
         productions.save_scene,
@@ -344,12 +383,14 @@ ENDPOINTS: tuple[Endpoint, ...] = (
     ),
     _added(
         "/scenes/{scene_id}/rooms/{room_id}",
+        "choice",
         CandidateRecord,
         productions.add_candidate,
         "/candidates/{key}",
     ),
     *_kept(
         "/candidates/{key}",
+        "choice",
         CandidateRecord,
         _candidate,
         productions.save_candidate,

@@ -77,6 +77,7 @@ MESSAGES = {
     "look.factor": "Daylight factor {height:size} above the floor: {span:2}, mean {mean:2}",
     "look.factor_unknown": "Daylight factor: unknown: {why}",
     "look.year": "{year}, {what}: {hours}",
+    "command.role": "{email} is {role} now",
     "command.no_more": "{email} may log in no more; their sessions are ended",
     "command.years": "is outside the years {first} to {last}",
     "command.unread": "cannot be read: {why}",

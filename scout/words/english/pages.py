@@ -28,6 +28,7 @@ MESSAGES = {
     "page.short_light": "A light for the kit",
     "page.add_light": "Add the light",
     "done.light_added": "{light} is in the kit. What is not typed of it is assumed, and said where it counts.",
+    "done.role": "The role is changed: {role}.",
     "done.deleted": "The {thing} is deleted, and can be put back.",
     "done.not_proposed": "{room} is no longer proposed; it can be put back.",
     "done.none_of": "Recorded: no {things}.",
