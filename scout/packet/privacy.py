@@ -2,7 +2,7 @@
 reads.
 
 crew: everybody who works on the day. production: whoever runs it, who also settles fees.
-owner: whoever lends the place.
+owner: whoever lends the place. client: whoever pays, and chooses.
 """
 
 from __future__ import annotations
@@ -12,7 +12,8 @@ from typing import Any, Literal, TypeVar
 
 from scout.records.base import Record
 
-Reader = Literal["crew", "production", "owner"]
+Reader = Literal["crew", "production", "owner", "client"]
+EVERYBODY: tuple[Reader, ...] = ("crew", "production", "owner", "client")
 ALL: tuple[Reader, ...] = ("crew", "production", "owner")
 OURS: tuple[Reader, ...] = ("crew", "production")
 PRODUCTION: tuple[Reader, ...] = ("production",)
@@ -37,14 +38,14 @@ SEEN: Mapping[str, Mapping[str, tuple[Reader, ...]]] = {
     "Spot": {"latitude_deg": ALL, "longitude_deg": ALL},
     "Contact": {"name": ALL, "role": ALL, "phone": ALL, "email": OURS, "note": PRODUCTION},
     "ProductionRecord": {
-        "title": ALL,
-        "client": OURS,
+        "title": EVERYBODY,
+        "client": (*OURS, "client"),
         "shoot_dates": ALL,
         "crew": OURS,
         "kit": OURS,
     },
     "CrewMember": {"name": OURS, "role": OURS, "phone": OURS, "call_time": OURS},
-    "SceneRecord": {"name": ALL, "seen": OURS, "heard": OURS, "needs": OURS},
+    "SceneRecord": {"name": EVERYBODY, "seen": OURS, "heard": OURS, "needs": OURS},
     "BudgetNeed": {"topic": PRODUCTION, "strength": PRODUCTION, "weight": PRODUCTION},
     "CandidateRecord": {"state": OURS, "reason": OURS},
     "NoteRecord": {"text": OURS, "audience": OURS},

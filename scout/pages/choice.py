@@ -240,10 +240,14 @@ def _badness(found: RoomAssessment) -> tuple[int, ...]:
     return tuple(levels.count(level) for level in ("problem", "unknown", "care"))
 
 
-def first_photos(work: Work, scene_id: int) -> dict[int, int]:
-    """The first photo of every candidate's room that may be shown to others, by the room's key."""
+def first_photos(work: Work, scene_id: int, *, ruled_out: bool = True) -> dict[int, int]:
+    """The first photo of every candidate's room that may be shown to others, by the room's key.
+    `ruled_out`: of rooms that are out of the choice too.
+    """
     found = {}
     for row in jobs.candidates(work.db, scene_id=scene_id):
+        if row.state == "ruled_out" and not ruled_out:
+            continue
         photos = [one for one in queries.photos(work.db, room_id=row.room_id) if one.in_packet]
         if photos:
             found[row.room_id] = photos[0].id

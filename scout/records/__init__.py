@@ -12,6 +12,7 @@ from scout.records.checks import (
 )
 from scout.records.kept import (
     CandidateRecord,
+    LinkRecord,
     LocationRecord,
     Measurement,
     NoteRecord,
@@ -27,6 +28,7 @@ from scout.records.sheet import Kit, Marks, RoomRecord, RoomSheet, SheetLocation
 __all__ = [
     "CandidateRecord",
     "Kit",
+    "LinkRecord",
     "LocationRecord",
     "Marks",
     "Measurement",

@@ -414,6 +414,14 @@ class TokenRecord(Record):
     name: Name
 
 
+class LinkRecord(Record):
+    """A link as whoever makes it calls it: whom it is for, and how long it leads somewhere."""
+
+    name: Name
+    days: Annotated[int, Field(ge=1, le=366), WHOLE] = 14
+    passphrase: Annotated[Text, Field(min_length=8, max_length=200)] | None = None
+
+
 class Person(Record):
     """Somebody who may log in."""
 

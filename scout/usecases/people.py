@@ -90,7 +90,7 @@ def add_person(
     row = models.Person(
         email=email,
         name=person.name,
-        password_hash=_hasher.hash(password),
+        password_hash=hashed(password),
         created_at=work.now(),
         role=role if anybody else "owner",
     )
@@ -106,16 +106,25 @@ def who_of(row: models.Person) -> Who:
     )
 
 
+def hashed(secret: str) -> str:
+    """What is kept of a password, or of a passphrase."""
+    return _hasher.hash(secret)
+
+
+def verified(kept: str, secret: str) -> bool:
+    """Whether a secret is the one of which a hash is kept."""
+    try:
+        return bool(_hasher.verify(kept, secret))
+    except (Argon2Error, InvalidHashError):
+        return False
+
+
 def log_in(work: Work, email: str, password: str) -> Who | None:
     """The person, if address and password belong together; renews the hash when its settings have
     moved on.
     """
     row = queries.by_email(work.db, email)
-    try:
-        _hasher.verify(row.password_hash if row else _NOBODY, password)
-    except (Argon2Error, InvalidHashError):
-        return None
-    if row is None:
+    if not verified(row.password_hash if row else _NOBODY, password) or row is None:
         return None
     if _hasher.check_needs_rehash(row.password_hash):
         row.password_hash = _hasher.hash(password)
@@ -292,10 +301,8 @@ def change_password(work: Work, old: str, new: str) -> None:
     row = queries.by_id(work.db, work.who.id) if work.who else None
     if row is None:
         raise NotAllowed(said("kept.log_in_first"))
-    try:
-        _hasher.verify(row.password_hash, old)
-    except (Argon2Error, InvalidHashError):
-        raise Refused("old", None, said("kept.wrong_password")) from None
+    if not verified(row.password_hash, old):
+        raise Refused("old", None, said("kept.wrong_password"))
     if (weak := _weak(new, row.email, row.name)) is not None:
         raise Refused("new", None, weak)
     row.password_hash = _hasher.hash(new)

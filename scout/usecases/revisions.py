@@ -40,6 +40,7 @@ APART = frozenset(
         "calendar",
         "change",
         "decision",
+        "link",
         "login",
         "packet",
         "person",
@@ -243,6 +244,12 @@ def standing(work: Work, token: str, revision: int, which: str) -> Standing:
     known = last is not None and last.revision == newest.revision and held.page_hashes
     swap = swap_of(held.page_hashes, last.page_hashes) if known and last is not None else None
     return Standing(revision, newest.revision, swap)
+
+
+def newest(work: Work, production_id: int) -> int:
+    """The last revision of a production's packet; 0 where none is printed."""
+    row = jobs.last_packet(work.db, production_id)
+    return 0 if row is None else row.revision
 
 
 def packet_line(

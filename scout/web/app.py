@@ -29,6 +29,7 @@ BLUEPRINTS = (
     "scenes",
     "finding",
     "packets",
+    "shares",
     "sheets",
     "bin",
     "api",

@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from scout.pages.once import content_key
 from scout.store import engine as databases
-from scout.web.work import begin_again, settings, units, work
+from scout.web.work import begin_again, reading_as, settings, units, work
 
 MOST = 128  # of about 100 kB each
 QUARTER_S = 15 * 60  # a new day begins at a full quarter of an hour in every zone
@@ -36,12 +36,12 @@ def body(template: str, rests_on: tuple[Any, ...], make: Callable[[], dict[str, 
 
 def unchanged(make: Callable[[], dict[str, Any]]) -> dict[str, Any]:
     """What the template of an address is given: plain values, which nothing but the database, the
-    address, the reader's units and the day tell from each other.
+    address, who reads, their units and the day tell from each other.
     """
     begin_again()  # so that what is read now is no older than the stamp
     of = settings().url
     now = int(work().now().timestamp()) // QUARTER_S
-    rests_on = (of, databases.stamp(of), request.full_path, units(), now)
+    rests_on = (of, databases.stamp(of), request.full_path, units(), reading_as(), now)
     found: dict[str, Any] = _kept(content_key(rests_on), make)
     return found
 

@@ -38,7 +38,7 @@ def show(production_id: int) -> ResponseReturnValue:
 
     def best() -> dict[str, Any]:
         plan_b, anew = "plan_b" in request.args, "anew" in request.args
-        return _shown(day_plan(work(), production_id, aim=aim, plan_b=plan_b, anew=anew))
+        return shown(day_plan(work(), production_id, aim=aim, plan_b=plan_b, anew=anew))
 
     try:
         return render_template("day/show.html", **unchanged(best))
@@ -52,9 +52,9 @@ def move(production_id: int) -> ResponseReturnValue:
     stands = _state()
     before = day_plan(work(), production_id, typed=stands)
     after = day_plan(work(), production_id, typed=_moved(stands))
-    shown = _shown(after, worse=page.worse(before, after))
+    page_of = shown(after, worse=page.worse(before, after))
     template = "day/plan.html" if "X-Fragment" in request.headers else "day/show.html"
-    return render_template(template, **shown)
+    return render_template(template, **page_of)
 
 
 @bp.post("/productions/<int:production_id>/day")
@@ -114,7 +114,7 @@ def add_calendar(production_id: int) -> ResponseReturnValue:
     """A new private address, shown this once."""
     token = days.add_calendar(work(), production_id, request.form.get("person") or None)
     address = url_for("day.private_calendar", token=token, _external=True)
-    return render_template("day/show.html", **_shown(day_plan(work(), production_id)), new=address)
+    return render_template("day/show.html", **shown(day_plan(work(), production_id)), new=address)
 
 
 @bp.post("/productions/<int:production_id>/calendars/<int:calendar_id>/revoke")
@@ -188,7 +188,8 @@ def _moved(stands: tuple[PlacedScene, ...]) -> tuple[PlacedScene, ...]:
     return tuple(found)
 
 
-def _shown(plan: DayPlan, worse: tuple[Said, ...] | None = None) -> dict[str, Any]:
+def shown(plan: DayPlan, worse: tuple[Said, ...] | None = None) -> dict[str, Any]:
+    """What the page of the days is given."""
     medium = Medium(units())
     hand = Hand(SCREEN_TEXT_MM)
     drawn = [

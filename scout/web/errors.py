@@ -33,7 +33,7 @@ from scout.web.security import FORM_MOST_BYTES, UPLOADS, for_programs
 from scout.web.work import begin_again, settings
 
 log = logging.getLogger("scout.web")
-SECRET = frozenset({"csrf_token", "password", "again", "old", "new", "version"})
+SECRET = frozenset({"csrf_token", "password", "again", "old", "new", "passphrase", "version"})
 TITLES = {
     400: "That could not be read",
     401: "You are not logged in any more",

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
-from typing import cast
+from typing import Any, cast
 
 from flask import (
     Blueprint,
@@ -21,6 +22,7 @@ from scout.errors import Refused
 from scout.packet.names import EDITIONS, EditionName
 from scout.packet.swap import swap_said
 from scout.usecases import previews, printings, productions, revisions
+from scout.usecases.shown import PacketLine
 from scout.values import Word, names, said
 from scout.web.work import units, work
 
@@ -105,14 +107,18 @@ def show(packet_id: int) -> ResponseReturnValue:
     def picture(page: int, width_px: int) -> str:
         return url_for("packets.page", packet_id=packet_id, page=page, width_px=width_px)
 
-    return render_template(
-        "packets/show.html",
-        line=line,
-        edition=Word("edition", line.edition),
-        production=productions.production(work(), line.production_id).kept,
-        picture=picture,
-        shape=(612, 792) if line.paper == "letter" else (595, 842),
-    )
+    return render_template("packets/show.html", **sheets(line, picture))
+
+
+def sheets(line: PacketLine, picture: Callable[[int, int], str]) -> dict[str, Any]:
+    """What the page of a printed edition is given; `picture`: the address of a page's picture."""
+    return {
+        "line": line,
+        "edition": Word("edition", line.edition),
+        "production": productions.production(work(), line.production_id).kept,
+        "picture": picture,
+        "shape": (612, 792) if line.paper == "letter" else (595, 842),
+    }
 
 
 @bp.get("/packets/<int:packet_id>/<int:page>-<int:width_px>.webp")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
@@ -10,6 +12,7 @@ from flask.typing import ResponseReturnValue
 from scout.assess.choice.compare import NeedRow
 from scout.drawing.plan.editor import floor_board
 from scout.errors import Refused
+from scout.packet.privacy import cleared
 from scout.pages import choice, planned, setups
 from scout.records import CandidateRecord
 from scout.records.presets import PRESETS
@@ -205,16 +208,34 @@ def setup_to_bin(setup_id: int) -> ResponseReturnValue:
 @bp.get("/scenes/<int:scene_id>/client")
 def client(scene_id: int) -> ResponseReturnValue:
     """The choice on one page for the client, without what is not theirs to know."""
+    return render_template(
+        "scenes/client.html",
+        scene_id=scene_id,
+        **unchanged(
+            lambda: for_client(
+                work(),
+                scene_id,
+                lambda photo: url_for("photos.picture", photo_id=photo, size="screen"),
+                on=date_asked(),
+            )
+        ),
+    )
 
-    def shown() -> dict[str, Any]:
-        return {
-            "page": productions.scene(work(), scene_id),
-            "found": choice.choosing(work(), scene_id, on=date_asked()),
-            "decided": choice.decision(work(), scene_id),
-            "photos": choice.first_photos(work(), scene_id),
-        }
 
-    return render_template("scenes/client.html", **unchanged(shown))
+def for_client(
+    here: Work, scene_id: int, picture: Callable[[int], str], *, on: date | None = None
+) -> dict[str, Any]:
+    """What the page for the client is given: worked out from all facts, of which it shows what is
+    theirs. `picture`: the address of a photo.
+    """
+    page = productions.scene(here, scene_id)
+    first = choice.first_photos(here, scene_id, ruled_out=False)
+    return {
+        "scene": cleared(page.kept.record, "client"),
+        "production": cleared(page.production.record, "client"),
+        "found": choice.choosing(here, scene_id, on=on),
+        "picture_of": {room: picture(photo) for room, photo in first.items()},
+    }
 
 
 @bp.route("/scenes/<int:scene_id>/weigh", methods=["GET", "POST"])

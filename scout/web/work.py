@@ -11,6 +11,7 @@ from flask_login import current_user
 from scout.packet.privacy import Reader as PaperReader
 from scout.settings import Settings
 from scout.units import Units
+from scout.usecases.roles import reads_as
 from scout.usecases.work import Who, Work, open_work
 from scout.words import Reader, set_reader
 
@@ -27,7 +28,7 @@ def work() -> Work:
     if "work" not in g:
         g.work_stack = ExitStack()
         g.work = g.work_stack.enter_context(
-            open_work(settings(), asking(), reading=request.method in READING, reader=visiting())
+            open_work(settings(), asking(), reading=request.method in READING, reader=reading_as())
         )
     return cast(Work, g.work)
 
@@ -50,6 +51,12 @@ def asking() -> Who | None:
 def visiting() -> PaperReader | None:
     """As which reader of paper somebody looks who holds a link and is not logged in."""
     return cast("PaperReader | None", g.get("reader"))
+
+
+def reading_as() -> PaperReader | None:
+    """As which reader of paper whoever asks sees facts; None: all of them."""
+    who = asking()
+    return visiting() or (reads_as(who.role) if who is not None else None)
 
 
 def units() -> Units:

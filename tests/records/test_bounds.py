@@ -76,6 +76,7 @@ TABLE: dict[type[Record], dict[str, str]] = {
         "fee_amount": LEAST_0,
         "permit_lead_days": "[0, 3650]",
     },
+    kept.LinkRecord: {"days": "[1, 366]"},
     kept._Need: {"weight": "[0, 100]", "bend": "[-5, 5]"},
     kept.DepthNeed: {"depth_m": LENGTH},
     kept.LuxNeed: {"lux": COUNTED},

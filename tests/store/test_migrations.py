@@ -13,9 +13,11 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import inspect, text
 
 from scout import places
+from scout.errors import NotFound
 from scout.pages import setups
 from scout.records import (
     CandidateRecord,
+    LinkRecord,
     LocationRecord,
     Person,
     ProductionRecord,
@@ -27,7 +29,7 @@ from scout.records.day import DayRecord
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store.models import Base
-from scout.usecases import days, locations, people, printings, productions, rooms, tokens
+from scout.usecases import days, locations, people, printings, productions, rooms, sharing, tokens
 from scout.usecases import setups as setup_deeds
 from scout.usecases.revisions import Wanted
 from scout.usecases.work import Who, Work, open_work
@@ -323,10 +325,24 @@ def test_whoever_was_there_keeps_what_they_did_and_the_first_is_the_owner(
         for name in ("Bob", "Eve"):
             person = Person(email=f"{name}@example.org", name=name)
             people.add_person(work, person, "correct horse ladder", role="guest")
-    databases.migrate_down(settings.url, places.MIGRATIONS, "0023")
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0024")
     held = inspect(databases.engine(settings.url)).get_columns("person")
     assert "role" not in {column["name"] for column in held}
     databases.migrate(settings.url, places.MIGRATIONS)
     with open_work(settings) as work:
         assert [one.role for one in people.everybody(work)] == ["owner", "scout", "scout"]
         assert people.person_of_session(work, people.begin_session(work, 1)) is not None
+
+
+def test_links_go_and_whoever_holds_one_finds_nothing(settings: Settings) -> None:
+    with open_work(settings) as work:
+        job = productions.add_production(work, ProductionRecord(title="Film"))
+        token = sharing.make_link(work, "day", job, LinkRecord(name="a driver"))
+        assert sharing.opened(work, token).record_id == job
+    databases.migrate_down(settings.url, places.MIGRATIONS, "0025")
+    assert "link" not in inspect(databases.engine(settings.url)).get_table_names()
+    databases.migrate(settings.url, places.MIGRATIONS)
+    with open_work(settings) as work:
+        with pytest.raises(NotFound):
+            sharing.opened(work, token)
+        assert sharing.make_link(work, "day", job, LinkRecord(name="a driver"))

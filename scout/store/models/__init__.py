@@ -34,6 +34,7 @@ from scout.store.models.places import (
     Surface,
     Window,
 )
+from scout.store.models.shares import Link
 from scout.store.models.sounds import NoiseWindow, Recording
 
 # by the names of `records.parts`, which this does not wait for; `translate` joins both
@@ -63,6 +64,7 @@ __all__ = [
     "Furniture",
     "Kept",
     "LightReading",
+    "Link",
     "Location",
     "Login",
     "Measurement",

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from scout.errors import Refused, RefusedMany
-from scout.records import Person, TokenRecord
+from scout.records import LinkRecord, Person, TokenRecord
 from scout.web.forms.base import RecordForm, Section
-from scout.web.forms.fields import EmailField, PasswordField, TextField
+from scout.web.forms.fields import EmailField, PasswordField, TextField, WholeField
 
 
 class LoginForm(RecordForm[Person]):
@@ -57,6 +57,32 @@ class TokenForm(RecordForm[TokenRecord]):
     name = TextField("What it is for", needed=True, hint="a phone's shortcut, a script")
 
     sections = (Section("", ("name",)),)
+
+
+class LinkForm(RecordForm[LinkRecord]):
+    """A new link."""
+
+    record_type = LinkRecord
+
+    name = TextField("Whom it is for", needed=True, hint="a driver, the owner, the client")
+    days = WholeField("Ends after", unit="days", needed=True, hint="1 to 366")
+    passphrase = PasswordField(
+        "Passphrase",
+        autocomplete="new-password",
+        hint="eight characters or more; tell it by another way than the link",
+    )
+
+    sections = (Section("", ("name", "days", "passphrase")),)
+
+
+class PassphraseForm(RecordForm[LinkRecord]):
+    """The passphrase of a link."""
+
+    record_type = LinkRecord
+
+    passphrase = PasswordField("Passphrase", needed=True, autocomplete="off")
+
+    sections = (Section("", ("passphrase",)),)
 
 
 class PasswordForm(RecordForm[Person]):

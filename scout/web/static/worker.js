@@ -57,6 +57,7 @@ async function picture(request) {
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (event.request.method !== "GET" || url.origin !== location.origin) return;
+  if (url.pathname.startsWith("/r/")) return; // what a link shows ends with it
   if (event.request.mode === "navigate") { event.respondWith(page(event)); return; }
   if (url.pathname.startsWith("/static/")) {
     event.respondWith(caches.match(event.request).then((kept) => kept ?? fetch(event.request)));
