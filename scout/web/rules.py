@@ -103,6 +103,7 @@ _RULES: Mapping[str, Rule] = {
     "photos.listing": ("read", "photo"),
     "photos.move": ("change", "photo"),
     "photos.original": ("read", "original"),
+    "photos.overlays": ("change", "photo"),
     "photos.picture": ("read", "photo"),
     "photos.to_bin": ("delete", "photo"),
     "photos.upload": ("add", "photo"),
