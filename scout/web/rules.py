@@ -66,6 +66,7 @@ _RULES: Mapping[str, Rule] = {
     "locations.to_bin": ("delete", "location"),
     "map.library": OPEN,
     "map.show": ("read", "location"),
+    "measuring.show": ("change", "room"),
     "notes.add": ("add", "note"),
     "notes.edit": ("change", "note"),
     "notes.to_bin": ("delete", "note"),
