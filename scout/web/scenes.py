@@ -19,6 +19,7 @@ from scout.records.presets import PRESETS
 from scout.usecases import deciding, productions, rooms
 from scout.usecases import setups as deeds
 from scout.usecases.shown import CandidateLine
+from scout.usecases.work import Work
 from scout.values import Figure, Name, Said, Spell, Word, said
 from scout.web.answer import answer_form, form_of
 from scout.web.asked import date_asked, spot_asked, version_sent
