@@ -113,6 +113,7 @@ _RULES: Mapping[str, Rule] = {
     "plan.sheets": ("read", "room"),
     "plan.show": ("read", "room"),
     "productions.add": ("add", "production"),
+    "productions.add_light": ("change", "production"),
     "productions.edit": ("change", "production"),
     "productions.listing": ("read", "production"),
     "productions.show": ("read", "production"),
