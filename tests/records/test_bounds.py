@@ -58,6 +58,12 @@ TABLE: dict[type[Record], dict[str, str]] = {
     },
     kit.Reflector: {"width_m": "(0, 20]", "height_m": "(0, 20]", "reflectance": SHARE},
     kit.Mic: {"distance_m": "(0, 100]"},
+    kit.ShortLight: {
+        "watts": LEAST_0,
+        "lux_at_1m": COUNTED,
+        "cct_k": "[1000, 40000]",
+        "lead_m": LENGTH,
+    },
     kit.Cable: {"length_m": LENGTH, "conductor_mm2": "(0, 100]"},
     kit.Kit: {"continuous_share": "(0, 1]", "ratio": "[1, 64]"},
     kept.Spot: {"latitude_deg": LATITUDE, "longitude_deg": LONGITUDE},
@@ -170,6 +176,11 @@ TABLE: dict[type[Record], dict[str, str]] = {
         "accuracy_m": LEAST_0,
     },
     sighted.ShadowLine: {"accuracy_m": LEAST_0, "clock_s": "[0, 7200]"},
+    sighted.WallPhoto: {
+        "door_width_m": "(0, 100]",
+        "door_height_m": "(0, 100]",
+        "tape_m": "(0, 100]",
+    },
     sighted.FloorPhoto: {"clock_s": "[0, 7200]", "along_m": "(0, 100]", "deep_m": "(0, 100]"},
     sighted.SkylineTrace: {
         "bearing_deg": BEARING,
