@@ -5,28 +5,35 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import time
 from typing import Any, Literal, NamedTuple
 
 from sqlalchemy import select
 
 from scout.assess.choice.cells import CandidateFacts, NeedCell
-from scout.assess.choice.many import NOTHING, Catalogue
+from scout.assess.choice.compare import cells_of
+from scout.assess.choice.many import NOTHING
 from scout.assess.choice.place_needs import same_tag
+from scout.assess.setup import Setup
 from scout.calc.distance import distance_m
 from scout.errors import Refused
+from scout.pages import assessing
 from scout.records import CandidateRecord, SceneRecord
-from scout.records.kept import LocationRecord
+from scout.records.kept import LocationRecord, WhenNeed
 from scout.store import models, translate
 from scout.store.queries import finding as words_of
+from scout.store.queries import jobs
 from scout.store.queries import places as queries
 from scout.usecases import keeping, lines, noise_windows
+from scout.usecases.sheets import sheet_of
 from scout.usecases.shown import Kept
 from scout.usecases.work import Work
-from scout.values import Figure, names, said
+from scout.values import Figure, Spell, names, said
 
 Sort = Literal["fit", "name", "distance"]
 MOST_JUDGED = 1000  # rooms judged by their needs at once; more are to be narrowed by words first
 MOST_SHOWN = 100
+MOST_LIT = 12  # rooms whose daylight is worked out, which takes a second or more each
 
 
 @dataclass(frozen=True)
@@ -47,7 +54,9 @@ MOST_NAMED, MOST_ROWS = 5, 200
 
 @dataclass(frozen=True)
 class FoundRoom:
-    """A room that was found; `unknown`: what of the needs nobody recorded."""
+    """A room that was found; `unknown`: what of the needs nobody recorded; `hours`: those of the
+    scene that it is proposed for, by which its noise is judged.
+    """
 
     room_id: int
     name: str
@@ -55,6 +64,7 @@ class FoundRoom:
     away: Figure | None
     cells: tuple[tuple[str, NeedCell], ...]
     unknown: tuple[str, ...]
+    hours: Spell | None = None
 
 
 @dataclass(frozen=True)
@@ -167,44 +177,87 @@ def _plain(rows: Rows, away: dict[int, float | None]) -> list[FoundRoom]:
 def _judged(
     work: Work, scene: SceneRecord, rows: Rows, away: dict[int, float | None]
 ) -> list[FoundRoom]:
-    places: dict[int, LocationRecord] = {}
-    facts = {}
-    nothing = replace(NOTHING, date=work.now().date())
+    """Those that no need keeps out: what is known of most of them first, then what passes. Noise
+    and daylight are judged as the room's own page judges them, for the scene it is proposed for.
+    """
+    topics = tuple(need.topic for need in scene.needs or ())
+    as_used = _proposals(work) if {"noise", "lux"} & set(topics) else {}
+    found, lit = [], 0
     for room, place in rows:
-        if place.id not in places:
-            places[place.id] = translate.to_record(place)
-        facts[room.id] = CandidateFacts(
-            room.id,
-            room.id,
-            lines.room_name(room),
-            CandidateRecord(),
-            places[place.id],
-            translate.room_record(room),
-            nothing,
-            None,
-            tuple(kept.record for kept in noise_windows.noise_windows(work, place.id)),
-            place.id,
-        )
-    catalogue = Catalogue(scene)
-    catalogue.judge(facts)
-    found = []
-    for one in catalogue.ranked(len(facts)):
-        levels = [cell.level for cell in one.cells]
+        candidate = as_used.get(room.id)
+        setup = None if candidate is None else _setup(work, room, candidate)
+        facts = _facts(work, room, translate.to_record(place), setup)
+        cells = _cells(scene, facts, setup)
+        levels = [cell.level for cell in cells]
+        if "lux" in topics and "fail" not in levels and lit < MOST_LIT:
+            setup = setup or _setup(work, room, None)
+            facts, lit = replace(facts, assessment=assessing.assessed(setup)), lit + 1
+            cells = _cells(scene, facts, setup)
+            levels = [cell.level for cell in cells]
         if "fail" in levels:
             continue
-        topics = [need.topic for need in scene.needs or ()]
-        unknown = [topic for topic, level in zip(topics, levels, strict=True) if level == "unknown"]
-        found.append(
-            FoundRoom(
-                one.facts.room_id,
-                one.facts.room_name,
-                one.facts.location.name,
-                _km(away[one.facts.room_id]),
-                tuple(zip(topics, one.cells, strict=True)),
-                tuple(unknown),
-            )
+        timed = setup is not None and setup.hours is not None and "noise" in topics
+        one = FoundRoom(
+            room.id,
+            facts.room_name,
+            place.name,
+            _km(away[room.id]),
+            tuple(zip(topics, cells, strict=True)),
+            tuple(topic for topic, level in zip(topics, levels, strict=True) if level == "unknown"),
+            Spell(*setup.hours) if timed and setup is not None and setup.hours else None,
         )
-    return found
+        found.append((levels.count("unknown"), levels.count("care"), one))
+    return [one for _, _, one in sorted(found, key=lambda row: row[:2])]
+
+
+def _proposals(work: Work) -> dict[int, models.Candidate]:
+    """The proposal that each room is judged for, by the room's key; see `assessing.chosen`."""
+    rows = sorted(jobs.candidates(work.db), key=lambda row: (row.state != "ruled_out", row.id))
+    return {row.room_id: row for row in rows}
+
+
+def _setup(work: Work, room: models.Room, candidate: models.Candidate | None) -> Setup:
+    of = None if candidate is None else candidate.scene.production_id
+    sheet = sheet_of(work, room, of)
+    return assessing.setup_for(work, room, assessing.default_date(work, room.id), candidate, sheet)
+
+
+def _facts(
+    work: Work, room: models.Room, place: LocationRecord, setup: Setup | None
+) -> CandidateFacts:
+    nothing = replace(NOTHING, date=work.now().date(), timezone=place.timezone)
+    noises = tuple(kept.record for kept in noise_windows.noise_windows(work, room.location_id))
+    return CandidateFacts(
+        room.id,
+        room.id,
+        lines.room_name(room),
+        CandidateRecord(),
+        place,
+        translate.room_record(room) if setup is None else setup.sheet.room,
+        nothing,
+        None,
+        noises if setup is None else setup.noises,
+        room.location_id,
+    )
+
+
+def _cells(scene: SceneRecord, facts: CandidateFacts, setup: Setup | None) -> Sequence[NeedCell]:
+    """What the needs come to, at the hours of the setup where it has any."""
+    needs = scene.needs or ()
+    if setup is None or (setup.from_time is None and setup.until_time is None):
+        return cells_of(scene, facts)
+    then = WhenNeed(
+        topic="when",
+        strength="must",
+        dates=(setup.on,),
+        from_time=_clock(setup.from_time),
+        until_time=_clock(setup.until_time),
+    )
+    return cells_of(scene.model_copy(update={"needs": (*needs, then)}), facts)[: len(needs)]
+
+
+def _clock(at: time | None) -> str | None:
+    return None if at is None else f"{at:%H:%M}"
 
 
 def saved_searches(work: Work) -> tuple[Kept[dict[str, Any]], ...]:

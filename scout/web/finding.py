@@ -17,7 +17,7 @@ from scout.usecases import searches
 from scout.values import Word, names, said
 from scout.web.asked import version_sent
 from scout.web.forms.fields import BARE_NUMBER, read_length_m
-from scout.web.forms.sought import read_floor_m, read_point, understood, unmet_figures
+from scout.web.forms.sought import read_fee, read_floor_m, read_point, understood, unmet_figures
 from scout.web.work import begin_again, units, work
 
 bp = Blueprint("finding", __name__)
@@ -34,6 +34,8 @@ FIELDS = (
     "noise",
     "watts",
     "sockets",
+    "lux",
+    "fee",
     "step_free",
     "sort",
 )
@@ -48,13 +50,11 @@ def show() -> ResponseReturnValue:
     address of its own.
     """
     given = {name: request.args.get(name, "").strip()[:1000] for name in FIELDS}
-    ask = request.args.get("ask", "").strip()[:1000]
-    if ask:
-        typed = understood(ask)
-        words = ", ".join(part for part in (given["text"], typed.words) if part)
-        fields = {**given, "text": words, **typed.fields}
-        there: dict[str, Any] = {name: text for name, text in fields.items() if text}
-        return redirect(url_for("finding.show", **there), code=303)
+    typed = request.args.get("typed", "").strip()[:1000]
+    ask = request.args.get("ask", typed).strip()[:1000]
+    if ask != typed:
+        there: dict[str, Any] = _with_line(given, typed, ask)
+        return redirect(url_for("finding.show", **there, typed=ask or None), code=303)
     if not given["near"] and request.args.get("latitude") and request.args.get("longitude"):
         given["near"] = f"{request.args['latitude']}, {request.args['longitude']}"
     refusals: tuple[Refused, ...] = ()
@@ -80,9 +80,20 @@ def show() -> ResponseReturnValue:
         odd=odd,
         odd_words=said("find.odd", parts=names(odd)),
         no_place=said("find.no_place"),
+        typed=typed,
         saved=saved_searches(work()),
         query={name: value for name, value in given.items() if value},
     ), 422 if refusals else 200
+
+
+def _with_line(given: dict[str, str], before: str, line: str) -> dict[str, str]:
+    """The fields with what a line means in place of what the line before it meant."""
+    old, new = understood(before), understood(line)
+    gone = old.words.split(", ")
+    words = [part for part in given["text"].split(", ") if part and part not in gone]
+    stays = {name: text for name, text in given.items() if old.fields.get(name) != text}
+    fields = {**stays, "text": ", ".join([*words, *filter(None, [new.words])]), **new.fields}
+    return {name: text for name, text in fields.items() if text}
 
 
 def asked_for(given: dict[str, str]) -> Asked:
@@ -100,9 +111,17 @@ def asked_for(given: dict[str, str]) -> Asked:
         needs.append({"topic": "facing", "facing": point or given["facing"]})
     if given["step_free"]:
         needs.append({"topic": "access", "step_free": True})
-    for name, key in (("noise", "laeq_db"), ("watts", "watts"), ("sockets", "sockets")):
+    for name, key in (
+        ("noise", "laeq_db"),
+        ("watts", "watts"),
+        ("sockets", "sockets"),
+        ("lux", "lux"),
+    ):
         if given[name]:
             needs.append({"topic": name, key: parse_number(given[name], name=name)})
+    if given["fee"]:
+        amount, currency = read_fee(given["fee"])
+        needs.append({"topic": "budget", "amount": amount, "currency": currency})
     near = _position(given["near"]) if given["near"] else None
     within = parse_number(given["within_km"], name="within_km") if given["within_km"] else None
     return Asked(

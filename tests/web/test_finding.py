@@ -90,6 +90,8 @@ def test_needs_tags_and_distance(catalogue: Browser) -> None:
         ("latitude=95&longitude=0", "Of"),  # as searches were kept before
         ("floor=4 m", "Clear floor at least"),
         ("facing=up", "facing"),
+        ("fee=300", "Fee at most"),
+        ("lux=bright", "Daylight at least, lux"),
     ],
 )
 def test_what_cannot_be_sought_is_refused_and_kept(
@@ -156,6 +158,10 @@ def test_a_search_is_kept_and_deleted(catalogue: Browser) -> None:
             "over 30 dBA, under 3 m ceiling, 3,000 W",
         ),
         ("north light, south light", {"facing": "north"}, "south light"),
+        ("a quiet room with a piano", {"noise": "35"}, "piano"),
+        ("fee under 300 EUR, 200 lux of daylight", {"fee": "300 EUR", "lux": "200"}, ""),
+        ("£250 a day, 16 ft ceiling", {"fee": "£250", "height": "16 ft"}, ""),
+        ("over 300 EUR, 5 May", {}, "over 300 EUR, 5 May"),
         ("旧図書館, the old mill", {}, "旧図書館, old mill"),
     ],
 )
@@ -223,3 +229,16 @@ def test_a_place_that_may_be_several_is_asked_for(catalogue: Browser) -> None:
     assert "may be several places: Weir House Annexe and Wéir House" in page.text
     page = catalogue.get("/find?near=Weir House Annexe&within_km=5")
     assert "has no coordinates on record" in page.text
+
+
+def test_the_line_stays_and_may_be_changed(catalogue: Browser) -> None:
+    asked = catalogue.get("/find", query_string={"ask": "quiet, parlour", "text": ""})
+    there = asked.headers["Location"]
+    page = catalogue.get(there).text
+    assert 'name="ask" value="quiet, parlour"' in page
+    assert found(catalogue, there.partition("?")[2]) == ["Long parlour"]
+    again = {"ask": "parlour", "typed": "quiet, parlour", "text": "parlour", "noise": "35"}
+    changed = catalogue.get("/find", query_string={**again, "height": "2.9"})
+    # property: what the line no longer says is gone, what was typed field by field stays
+    assert changed.headers["Location"] == "/find?text=parlour&height=2.9&typed=parlour"
+    assert "Away" not in page, "no distance was asked for"

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import get_args
 
 from scout.errors import Refused
+from scout.records.base import CURRENCY
 from scout.records.kept import CompassPoint
 from scout.units import Units, parse_number
 from scout.values import said
@@ -32,6 +33,11 @@ _SHORT = {"n": "north", "ne": "north_east", "e": "east", "se": "south_east"} | {
     "w": "west",
     "nw": "north_west",
 }
+# a currency as forms take it, or one of the signs that stand for one alone
+_CODE = r"(?:(?-i:[A-Z]{3})|eur|gbp|usd)\b"
+_MONEY = rf"{_CODE}\s?{_NUMBER}|{_NUMBER}\s?{_CODE}|[£€]\s?{_NUMBER}|{_NUMBER}\s?[£€]"
+SIGNS = {"£": "GBP", "€": "EUR"}
+QUIET_DBA = 35  # what an interview is asked to be at most, see `records/presets.py`
 _COUNTS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _CUT = "\x1f"  # where something understood stood
 _AT = rf"[-−]?{_NUMBER}\s*,\s*[-−]?{_NUMBER}"
@@ -71,6 +77,17 @@ _RULES: tuple[tuple[str, str, str], ...] = (
         _AT_MOST,
         rf"(?:(?:noise|room\s+tone|laeq)\s*(?:of\s+|:\s*)?)?{_BOUND}(?P<value>{_NUMBER})\s*"
         r"db\s*(?:\(a\)|a)?(?!\w)(?:\s*(?:of\s+)?noise\b)?",
+    ),
+    ("noise", "", r"\b(?P<value>quiet)\b"),
+    (
+        "lux",
+        _AT_LEAST,
+        rf"(?:daylight\s*(?:of\s+|:\s*)?)?{_BOUND}(?P<value>{_NUMBER})\s*(?:lux|lx)\b(?:\s*(?:of\s+)?daylight\b)?",
+    ),
+    (
+        "fee",
+        _AT_MOST,
+        rf"(?:fee\s*(?:of\s+|:\s*)?)?{_BOUND}(?P<value>(?:{_MONEY}))(?:\s*(?:fee\b|a\s+day\b))?",
     ),
     (
         "watts",
@@ -168,6 +185,16 @@ def read_floor_m(text: str, units: Units, name: str) -> tuple[float, float]:
     return width_m, length_m
 
 
+def read_fee(text: str) -> tuple[float, str]:
+    """An amount and its currency, typed as `300 EUR` or `£300`. Raises Refused."""
+    figure = re.search(_NUMBER, text)
+    word = re.sub(rf"{_NUMBER}|\s", "", text)
+    currency = SIGNS.get(word, word.upper())
+    if figure is None or not re.fullmatch(CURRENCY, currency):
+        raise Refused("fee", text, said("refused.fee"))
+    return parse_number(figure[0], name="fee"), currency
+
+
 def read_point(text: str) -> str:
     """A point of the compass by its key; empty where it is none."""
     key = re.sub(r"[-\s]+", "_", text.strip().lower())
@@ -178,6 +205,8 @@ def read_point(text: str) -> str:
 def _as_field(field: str, value: str, unit: str | None) -> str:
     if field == "facing":
         return read_point(value)
+    if field == "noise" and value.lower() == "quiet":
+        return str(QUIET_DBA)
     if field == "setting":
         return "interior" if value.lower().startswith("in") else "exterior"
     if field == "step_free":

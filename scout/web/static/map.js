@@ -38,9 +38,12 @@ function sheet(element, { units, tiles, tilesBy }, from, said) {
   return map;
 }
 
-function sign(kind, words) {
-  return L.divIcon({ className: "map-spot", html: `<b class="map-sign map-${kind}" aria-hidden="true">${words}</b>`, iconSize: [44, 44] });
+// aside: where the sign stands from its place, in px, where another sign stands there already
+function sign(kind, words, aside = { x: 0, y: 0 }) {
+  return L.divIcon({ className: "map-spot", html: `<b class="map-sign map-${kind}" aria-hidden="true">${words}</b>`, iconSize: [44, 44], iconAnchor: [22 - aside.x, 22 - aside.y] });
 }
+const APART_PX = 40;
+const ASIDE = [[0, 0], ...[1, 2].flatMap((ring) => [[1, 0], [-1, 0], [0, 1], [0, -1], [0.71, 0.71], [-0.71, 0.71], [0.71, -0.71], [-0.71, -0.71]].map(([x, y]) => [44 * ring * x, 44 * ring * y]))];
 const LETTERS = { door: "D", parking: "P" };
 
 function draw(element) {
@@ -53,7 +56,7 @@ function draw(element) {
     const way = points.filter((_, i) => items[i].dataset.kind === "place");
     L.polyline(way, { className: "map-way", interactive: false }).addTo(map);
   }
-  items.forEach((item, i) => {
+  const markers = items.map((item, i) => {
     const { kind, number, called, there } = item.dataset;
     const marker = L.marker(points[i], { icon: sign(kind, LETTERS[kind] ?? number), title: called, riseOnHover: true }).addTo(map);
     const words = document.createElement(there ? "a" : "span");
@@ -63,7 +66,22 @@ function draw(element) {
     marker.bindPopup(words);
     marker.on("popupopen", () => words.focus());
     marker.on("popupclose", () => marker.getElement()?.focus());
+    return marker;
   });
+  const leaders = L.layerGroup().addTo(map);
+  const spread = () => {
+    leaders.clearLayers();
+    const taken = [];
+    markers.forEach((marker, i) => {
+      const { kind, number } = items[i].dataset, at = map.latLngToLayerPoint(points[i]);
+      const put = ASIDE.map((by) => at.add(by)).find((spot) => taken.every((other) => other.distanceTo(spot) >= APART_PX)) ?? at;
+      taken.push(put);
+      marker.setIcon(sign(kind, LETTERS[kind] ?? number, put.subtract(at)));
+      if (put !== at && put.distanceTo(at) > 1) L.polyline([points[i], map.layerPointToLatLng(put)], { className: "map-leader", interactive: false }).addTo(leaders);
+    });
+  };
+  map.on("zoomend", spread);
+  spread();
 }
 
 function pins(pattern) {

@@ -237,8 +237,9 @@ function lists() {
   if (!home.contains(height)) (state.chosen.shape === "rect" ? home.firstElementChild : home).append(height);
   wallButtons(find('[data-walls="facing.wall"]'), state.chosen["facing.wall"], (wall) => { state.chosen["facing.wall"] = wall.letter; changed(); });
   wallButtons(find('[data-walls="at"]'), pending?.wall, (wall) => { pending = { wall: wall.letter, at: run(wall) / 2, long: run(wall) }; picked = -1; changed(); });
-  find("[data-make]").hidden = !pending;
-  if (pending) find("[data-where]").textContent = `Wall ${pending.wall}, ${said(pending.at)} from its left end`;
+  const here = pending ? `Wall ${pending.wall}, ${said(pending.at)} from its left end` : "Choose the wall first: tap it in the drawing, or above.";
+  find("[data-where]").textContent = walls().length ? here : "No walls yet: give the shape first, then windows, doors and sockets have walls to stand on.";
+  for (const button of find("[data-presets]").children) button.disabled = !pending;
   const thing = state.things[picked];
   find("[data-opening]").hidden = !thing;
   if (thing) {
@@ -364,7 +365,8 @@ function go(step) {
   const onward = find("[data-onward]");
   onward.hidden = !next;
   onward.textContent = next ? `Next: ${STEPS[next]}` : "";
-  pending = null;
+  const [first] = step === "openings" && !state.things.length ? walls() : [];
+  pending = first ? { wall: first.letter, at: run(first) / 2, long: run(first) } : null;
   shut();
   changed();
   scrollTo(0, 0);

@@ -71,6 +71,7 @@ MESSAGES = {
     "refused.no_place": "is no place on record; give its name, or latitude and longitude such as 52.63, 1.30",
     "refused.several_places": "may be several places: {places}; give the whole name",
     "refused.place_unplaced": "has no coordinates on record; give latitude and longitude",
+    "refused.fee": "is no fee; write an amount and its currency, such as 300 EUR",
     "refused.two_sides": "is not two lengths; write them as 4 x 5 m",
     "find.no_place": "Within that distance of where? Name a place on record, or give latitude and longitude",
     "find.odd": "Not understood as a need, so looked for as words: {parts}",
