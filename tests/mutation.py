@@ -56,6 +56,14 @@ EQUIVALENT: dict[tuple[str, str], str] = {
         "if bound > 2 + TOLERANCE:",
     ): "a short cut: the search that follows finds no plan either",
     (
+        "scout/calc/power/patterns.py",
+        "fits = ((left & guards) == guards) * (",
+    ): "of truths, times is and",
+    (
+        "scout/calc/bounce/shift.py",
+        "if lamp_mired + min(ends) > 1000001.0 / MOST_WHITE_K",
+    ): "a millionth of a mired, where lamps are known to five",
+    (
         "scout/calc/fit/threepoint.py",
         "if highest_m(stage.space, lamp) < lamp.stand_min_m + 1e-9:",
     ): "a billionth of a metre of a stand's height",
