@@ -27,10 +27,10 @@ from scout.bench.measure import Row, at_most, seconds
 from scout.bench.whole import demo_sheet
 from scout.calc.daylight.factor_grid import daylight_factors
 from scout.calc.daylight.pane import Pane
-from scout.calc.daylight.room_light import Glazing, patch_views
+from scout.calc.daylight.room_light import Glazing
 from scout.calc.daylight.sun import sun_position, towards
 from scout.calc.geometry import FloatArray, wall_letters
-from scout.calc.radiosity import enclosure
+from scout.calc.held import let_go
 from scout.errors import Unavailable
 from scout.records.pieces import PIECES
 from scout.records.sheet import Furniture, RoomSheet, Window
@@ -270,8 +270,7 @@ def grid() -> Row:
     kept: dict[str, FloatArray] = {}
 
     def ours() -> None:
-        patch_views.cache_clear()
-        enclosure.cache_clear()
+        let_go()
         _, whole = daylight_factors(BOX, 3.0, (HOLE,), points, REFLECTANCE, ground_reflectance=0.2)
         assert whole is not None
         kept["ours"] = whole[400:]

@@ -12,7 +12,7 @@ from scout.assess.answers import Act, Finding, merged
 from scout.assess.answers.finding import LEVELS, Role
 from scout.packet.content import PacketContent, PacketSetup
 from scout.records.kit import Kit
-from scout.values import Figure, Name, Said, said
+from scout.values import Figure, Many, Name, Said, said
 from scout.words.figures import act_message, room_name
 
 MOST_LINES = 7  # a room is read in so many
@@ -124,6 +124,31 @@ def missing(content: PacketContent) -> list[Missing]:
     for message, rooms in asked.items():
         alike.setdefault(tuple(rooms), []).append(message)
     return [Missing(one, rooms) for rooms, held in alike.items() for one in merged(held)]
+
+
+def cables_lent(setups: Iterable[PacketSetup]) -> dict[str, int]:
+    """How many cables of each length, as it is sold, the kit lacks: the most that any one setup asks
+    for, since they go on to the next.
+    """
+    most: dict[str, int] = {}
+    metres: dict[str, float] = {}
+    for setup in setups:
+        asked: dict[Figure, set[str]] = {}
+        for finding in setup.found.findings:
+            for act in finding.acts:
+                values = dict(act.values)
+                length, lights = values.get("lead"), values.get("lights") or values.get("light")
+                if act.code in ("bring.lead", "bring.cable") and isinstance(length, Figure):
+                    for_each = lights.items if isinstance(lights, Many) else (lights,)
+                    asked.setdefault(length, set()).update(map(repr, for_each))
+        here: dict[str, int] = {}
+        for length, lights_asked in sorted(asked.items(), key=lambda row: row[0].value):
+            sold = f"{length:lead}"
+            here[sold] = here.get(sold, 0) + len(lights_asked)
+            metres[sold] = length.value
+        for sold, count in here.items():
+            most[sold] = max(most.get(sold, 0), count)
+    return dict(sorted(most.items(), key=lambda row: metres[row[0]]))
 
 
 # What an act uses up at load-in or on the day: nobody lists it in the kit, so it is packed for it.

@@ -38,15 +38,15 @@ class CrewNote:
 
 @dataclass(frozen=True)
 class PacketPhoto:
-    """A photo chosen for the packet. `read_jpeg` gives the upright derivative when the page is set;
-    what it raises costs this photo alone.
+    """A photo chosen for the packet. `read_jpeg` gives it upright when the page is set, at least so
+    many pixels long where it has them; what it raises costs this photo alone.
     """
 
     name: str
-    read_jpeg: Callable[[], bytes]
+    read_jpeg: Callable[[int], bytes]
     caption: str | None = None
-    overlays: tuple[Overlay, ...] = ()
     facts: tuple[Words, ...] = ()  # plain phrases: "taken 3 May 2026, 10:40", "looking 159° true"
+    overlays: tuple[Overlay, ...] = ()
 
 
 @dataclass(frozen=True)

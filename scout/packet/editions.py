@@ -13,6 +13,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.packet.blocks import Desk, Section
 from scout.packet.book import Book, PacketResult, Progress, printed
 from scout.packet.content import PacketContent
+from scout.packet.crew.contact import contact_sheet, photos_left
 from scout.packet.crew.day import day_sheet
 from scout.packet.crew.form import form_pages
 from scout.packet.crew.front import Sheet, front
@@ -37,6 +38,7 @@ Part = Literal[
     "decide",
     "place",
     "reserves",
+    "photos",
     "camera",
     "light",
     "sound",
@@ -65,6 +67,7 @@ CONTENTS: dict[EditionName, Edition] = {
             "decide",
             "place",
             "reserves",
+            "photos",
             "camera",
             "light",
             "sound",
@@ -78,7 +81,7 @@ CONTENTS: dict[EditionName, Edition] = {
     "light": Edition(("front", "days", "place", "light", "last")),
     "sound": Edition(("front", "days", "place", "sound", "last")),
     "carry": Edition(("front", "days", "carry", "last")),
-    "production": Edition(("front", "days", "reserves", "production", "last")),
+    "production": Edition(("front", "days", "reserves", "photos", "production", "last")),
     "owner": Edition(("owner",), one_day=True),
     "form": Edition(("form",)),
     "figures": Edition(()),
@@ -139,6 +142,7 @@ def _parts(content: PacketContent) -> Iterator[tuple[Words, _Make]]:
     parts = CONTENTS[content.edition].parts  # type: ignore[index]
     simple: dict[Part, Callable[..., list[Flowable]]] = {
         "front": partial(front, sheets=[one for one in SHEETS if one in parts]),
+        "photos": partial(contact_sheet, shown_already="decide" in parts),
         "camera": camera_sheet,
         "light": light_sheet,
         "sound": sound_sheet,
@@ -149,6 +153,8 @@ def _parts(content: PacketContent) -> Iterator[tuple[Words, _Make]]:
         "form": form_pages,
     }
     for part in parts:
+        if part == "photos" and not photos_left(content, "decide" in parts):
+            continue
         if part in simple:
             yield part, partial(simple[part], content=content)
         elif part == "days":

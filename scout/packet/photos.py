@@ -5,6 +5,7 @@ that fails costs only itself.
 from __future__ import annotations
 
 import io
+import math
 from dataclasses import dataclass
 
 from PIL import Image
@@ -20,7 +21,7 @@ from scout.records.kept import Overlay
 from scout.values import Name, said
 
 PRINT_DPI = 220.0
-PRINT_TEXT_MM = 2.85  # 8.1 points
+OVERLAY_TEXT_MM = 2.85  # 8.1 points
 PIXELS_MOST = 80_000_000  # a derivative is far smaller; more than this is not decoded
 
 
@@ -93,7 +94,8 @@ def framed(photo: PacketPhoto, width: float, height: float) -> Framed:
     below = one_line(photo.caption or "")
     shown = below or one_line(photo.name)
     try:
-        ready = print_photo(photo.read_jpeg(), width, height)
+        longest_px = math.ceil(max(width, height) / 72 * PRINT_DPI)
+        ready = print_photo(photo.read_jpeg(longest_px), width, height)
     except Exception as error:  # noqa: BLE001 - whatever is wrong with one photo, the packet is printed and says so
         reason = Name(one_line(str(error))[:120] or type(error).__name__)
         why = str(said("packet.no_photo", photo=Name(shown[:120]), why=reason))
@@ -104,4 +106,4 @@ def framed(photo: PacketPhoto, width: float, height: float) -> Framed:
 
 
 def _hand() -> Hand:
-    return Hand(PRINT_TEXT_MM, letter_width())
+    return Hand(OVERLAY_TEXT_MM, letter_width())

@@ -93,7 +93,7 @@ class DayPlan:
     gives: tuple[Said, ...]
     left_out: tuple[Said, ...]  # scenes that cannot be planned yet, and why
     assumed: tuple[Said, ...]
-    gap: float | None  # None: placed by hand
+    gap: float | None  # None: kept or placed by hand
     worth: Worth
     changed_at: datetime | None = None
 
@@ -350,5 +350,5 @@ def gap_said(plan: DayPlan) -> Said | None:
     if not plan.rows:
         return None
     if plan.gap is None:
-        return said("day.by_hand")
+        return said("day.as_kept") if plan.kept else said("day.by_hand")
     return said("day.best") if plan.optimal else said("day.gap", gap=Figure(100 * plan.gap, "%"))

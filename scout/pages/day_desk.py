@@ -24,6 +24,7 @@ from scout.calc.day.problem import (
     closed,
 )
 from scout.calc.distance import distance_m
+from scout.calc.held import let_go
 from scout.errors import Refused
 from scout.pages import assessing, planned, setups
 from scout.pages.calls import carry_of
@@ -101,6 +102,7 @@ def desk_of(
         time_of = times.get(row.id)
         choices, notes = list[Choice](), list[Said]()
         for line in mine:
+            let_go()
             for on in line.dates:
                 setup = assessing.judged_for(work, line.id, on, by_plan=False)
                 room = queries.room(work.db, line.room_id)

@@ -7,6 +7,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from scout.assess.choice.compare import Comparison
+from scout.calc.held import let_go
 from scout.packet.figures.content import (
     FiguresContent,
     PacketComparison,
@@ -113,6 +114,7 @@ def _room(work: Work, row: models.Room, production_id: int, units: Units) -> Pac
     on = assessing.default_date(work, row.id, production_id)
     staged = stagings.stagings(work, row.id, production_id, on)
     sheet = staged[0].sheet
+    let_go()
     assessment = assessing.assessed(staged[0].setup, None, True)
     drawn = assessing.drawings(work, row.id, assessment, units=units, for_print=True, sheet_=sheet)
     measured: tuple[Measurement, ...] = tuple(translate.to_record(m) for m in row.measurements)

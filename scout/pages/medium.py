@@ -8,7 +8,6 @@ from typing import Any
 from scout.drawing.lettering import (
     PLAN_PRINT_TEXT_MM,
     PLAN_SCREEN_TEXT_MM,
-    PRINT_TEXT_MM,
     SCREEN_TEXT_MM,
     helvetica_width,
 )
@@ -25,13 +24,12 @@ class Medium:
 
     @property
     def plan_letters(self) -> dict[str, Any]:
-        """The same for plans, which are read at arm's length."""
-        size = PLAN_PRINT_TEXT_MM if self.for_print else PLAN_SCREEN_TEXT_MM
-        return {**self.letters, "text_mm": size}
+        """The same for plans, which are read at arm's length on a phone too."""
+        return self.letters if self.for_print else {**self.letters, "text_mm": PLAN_SCREEN_TEXT_MM}
 
     @property
     def letters(self) -> dict[str, Any]:
         """The size and the breadth of its letters, as every drawing takes them."""
         if self.for_print:
-            return {"text_mm": PRINT_TEXT_MM, "text_width": letter_width()}
+            return {"text_mm": PLAN_PRINT_TEXT_MM, "text_width": letter_width()}
         return {"text_mm": SCREEN_TEXT_MM, "text_width": helvetica_width}

@@ -4,15 +4,17 @@ what the edition's readers may see.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import partial
 from zoneinfo import ZoneInfo
 
 from scout.assess.answers import RoomAssessment
 from scout.assess.daylight.place import facings_of
 from scout.assess.setup import Setup
 from scout.calc.countries import country_of, emergency_numbers
+from scout.calc.held import let_go
 from scout.drawing.lettering import PLAN_PRINT_TEXT_MM
 from scout.drawing.plan.light import LightSheet
 from scout.drawing.plan.place import PlaceSheet, WhiteLaid
@@ -151,11 +153,13 @@ def compose(
     rows, calls = by_plan(work, production_id)
     for done, one in enumerate(asked.setups if "form" not in parts else ()):
         tell(done, total)
+        let_go()
         made.append((one, _setup(work, one, rows, reader, heading, "place" in parts)))
     made.sort(key=lambda row: (row[1].date, row[1].hours is None, row[1].hours or ()))
     reserves = []
     for done, one in enumerate(asked.reserves if "reserves" in parts or "days" in parts else ()):
         tell(len(asked.setups) + done, total)
+        let_go()
         reserves.append(_reserve(work, one, reader, heading, "reserves" in parts))
     return PacketContent(
         edition=edition,
@@ -434,20 +438,11 @@ def photo_of(work: Work, row: models.Photo, zone: str | None) -> PacketPhoto:
     record: PhotoRecord = translate.to_record(row)
     return PacketPhoto(
         row.original_name,
-        _reader(work, row.sha256),
+        partial(photos.copy_to_print, work.files, work.settings.cache_dir, row.sha256),
         row.caption,
-        record.overlays or (),
         tuple(facts),
+        record.overlays or (),
     )
-
-
-def _reader(work: Work, sha256: str) -> Callable[[], bytes]:
-    files, cache = work.files, work.settings.cache_dir
-
-    def read_jpeg() -> bytes:
-        return photos.copy_of(files, cache, sha256, "print").read_bytes()
-
-    return read_jpeg
 
 
 def _notes(

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import Any
 
+from scout.assess.answers import Finding
+from scout.calc.held import let_go
 from scout.errors import Refused
 from scout.packet.book import PacketResult, printed
 from scout.packet.editions import book_of, print_edition
@@ -13,7 +16,7 @@ from scout.pages import assessing, figures, packet
 from scout.usecases.packets import Findings, Heading, Printer, Progress
 from scout.usecases.revisions import Wanted
 from scout.usecases.work import Work
-from scout.values import Many, said
+from scout.values import Figure, Many, Said, said
 from scout.words import Reader, line, reading
 from scout.words.figures import room_name
 
@@ -22,13 +25,17 @@ def findings(work: Work, production_id: int) -> Findings:
     """The lines of every setup printed, as either reader has them, by setup and finding."""
     made: Findings = {}
     planned, _ = packet.by_plan(work, production_id)
+    room_id = None
     for one in packet.chosen(work, production_id).setups:
+        if one.room_id != room_id:
+            let_go()
+            room_id = one.room_id
         found = assessing.assessed(packet.as_printed(work, one, planned), in_full=True)
         rows: dict[str, Any] = {}
         for finding in found.findings:
             if finding.level == "outside":
                 continue
-            said_to: dict[str, Any] = {"level": finding.level}
+            said_to: dict[str, Any] = {"level": finding.level, "gist": gist(finding)}
             for units in ("metric", "feet"):
                 with reading(Reader(units)):
                     said_to[units] = line(finding)
@@ -39,6 +46,23 @@ def findings(work: Work, production_id: int) -> Findings:
         name = str(room_name(one.room_name))
         made[f"{one.scene_name}, {name}"] = rows
     return made
+
+
+OF_EVERY_FINDING = frozenset(one.name for one in fields(Finding))
+
+
+def gist(value: Any) -> str:
+    """What a finding says, whatever the words: its figures to three digits, names, words, times."""
+    if isinstance(value, Finding):
+        own = (one.name for one in fields(value) if one.name not in OF_EVERY_FINDING)
+        return ", ".join(f"{name} {gist(getattr(value, name))}" for name in own)
+    if isinstance(value, Figure):
+        return f"{value.value:.3g} {value.unit}"
+    if isinstance(value, Many):
+        return f"[{'; '.join(map(gist, value.items))}]"
+    if isinstance(value, Said):
+        return f"{value.code}({'; '.join(f'{name} {gist(one)}' for name, one in value.values)})"
+    return repr(value)
 
 
 def make(

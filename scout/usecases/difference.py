@@ -81,7 +81,8 @@ def consequences(
     before: Mapping[str, Any], after: Mapping[str, Any], units: Units
 ) -> list[PacketChange]:
     """What follows: for each setup that both revisions have, the findings that are new, read
-    otherwise, or gone. Each is kept as it is said to either reader.
+    otherwise, or gone. Each is kept as it is said to either reader, with what it says (`gist`): the
+    same said in other words is no change.
     """
     found = []
     for setup, now in after.items():
@@ -92,7 +93,7 @@ def consequences(
             old = was.get(key)
             if old is None:
                 found.append(PacketChange(setup, said("change.now", line=Name(said_now[units]))))
-            elif old["metric"] != said_now["metric"]:
+            elif old["metric"] != said_now["metric"] and not _reworded(old, said_now):
                 became = said("change.instead", line=Name(said_now[units]), before=Name(old[units]))
                 found.append(PacketChange(setup, became))
         found += [
@@ -101,6 +102,12 @@ def consequences(
             if key not in now
         ]
     return found
+
+
+def _reworded(old: Mapping[str, Any], now: Mapping[str, Any]) -> bool:
+    """Whether a finding says the same as before in other words: another version of the program."""
+    same = (old.get(key) == now.get(key) for key in ("level", "gist"))
+    return "gist" in old and all(same)
 
 
 def line(change: PacketChange) -> str:

@@ -34,7 +34,7 @@ from scout.values import Name, Said, said
 Deed = Literal["print", "leave_out", "move", "delete"]
 DEEDS: tuple[Deed, ...] = get_args(Deed)
 LAST = 1_000_000  # behind all others, until their order is next changed
-SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600, "print": 2400}
+SIZES_PX: dict[str, int] = {"thumb": 360, "screen": 1600}
 
 
 def add_photo(work: Work, owner: str, owner_id: int, stream: BinaryIO, name: str) -> PhotoAdded:
@@ -282,7 +282,7 @@ def bin_photo(work: Work, key: int, version: int) -> None:
     keeping.bin_row(work, row, version, f"photo {row.original_name} moved to the bin")
 
 
-def picture(work: Work, key: int, size: Literal["thumb", "screen", "print"]) -> Path:
+def picture(work: Work, key: int, size: Literal["thumb", "screen"]) -> Path:
     """An upright copy in sRGB without metadata, as JPEG, made when first asked for. Raises
     NotFound, Damaged.
     """
@@ -302,6 +302,20 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
             data = jpeg_bytes(blank(str(said("photo.blank"))))
         write_bytes(path, data)
     return path
+
+
+def copy_to_print(files: FileStore, cache: Path, sha256: str, longest_px: int) -> bytes:
+    """An upright copy with so many pixels as paper needs: the screen's where it has them and is made
+    already, else one drawn for this print alone.
+    """
+    held = _copy_path(cache, sha256, "screen")
+    if longest_px <= SIZES_PX["screen"] and held.is_file():
+        return held.read_bytes()
+    source = files.get(sha256)
+    try:
+        return derivative_jpeg(source, longest_px=longest_px, limits=_let_in(source))
+    except Refused:
+        return jpeg_bytes(blank(str(said("photo.blank"))))
 
 
 def _let_in(path: Path) -> PhotoLimits:

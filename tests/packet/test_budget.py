@@ -20,7 +20,7 @@ MOST_PAGES: dict[EditionName, int] = {
     "whole": 20,
     "day": 8,
     "camera": 10,
-    "light": 11,
+    "light": 10,
     "sound": 10,
     "carry": 10,
     "production": 10,

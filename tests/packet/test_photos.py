@@ -5,11 +5,18 @@ costs only itself.
 from __future__ import annotations
 
 import io
+import tempfile
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image
+from reportlab.lib.utils import ImageReader
 
+from scout.errors import Refused
+from scout.media.photos.pictures import derivative_jpeg
 from scout.packet.content import PacketPhoto
 from scout.packet.photos import framed, print_photo
 from tests.packet.invented import jpeg
@@ -59,8 +66,8 @@ def test_other_modes_become_rgb_or_grey(mode: str) -> None:
     assert opened(print_photo(held.getvalue(), 100, 100).jpeg).mode in ("RGB", "L")
 
 
-def raising(error: Exception) -> Callable[[], bytes]:
-    def read() -> bytes:
+def raising(error: Exception) -> Callable[[int], bytes]:
+    def read(_: int) -> bytes:
         raise error
 
     return read
@@ -75,18 +82,65 @@ def bomb() -> bytes:
 @pytest.mark.parametrize(
     "read",
     [
-        lambda: b"",
-        lambda: b"not a picture",
-        lambda: jpeg()[:500],
-        bomb,
+        lambda _: b"",
+        lambda _: b"not a picture",
+        lambda _: jpeg()[:500],
+        lambda _: bomb(),
         raising(FileNotFoundError("the file is not there")),
         raising(KeyError("oops")),
     ],
 )
-def test_a_bad_photo_is_a_frame_with_the_reason(read: Callable[[], bytes]) -> None:
-    good = framed(PacketPhoto("good.jpg", jpeg, "good"), 240.0, 180.0)
+def test_a_bad_photo_is_a_frame_with_the_reason(read: Callable[[int], bytes]) -> None:
+    good = framed(PacketPhoto("good.jpg", lambda _: jpeg(), "good"), 240.0, 180.0)
     bad = framed(PacketPhoto("bad.jpg", read, "the bad one"), 240.0, 180.0)
     assert good.jpeg is not None
     assert good.fitted(240.0, 180.0) == (240.0, 180.0)  # property: 4 to 3 in a frame of 4 to 3
     assert bad.jpeg is None
     assert "the bad one" in bad.why
+
+
+FORMATS = {
+    "RGB": ("JPEG", "PNG", "TIFF", "WEBP"),
+    "L": ("JPEG", "PNG", "TIFF"),
+    "CMYK": ("JPEG", "TIFF"),
+    "RGBA": ("PNG", "TIFF", "WEBP"),
+    "LA": ("PNG",),
+    "P": ("PNG",),
+    "1": ("PNG", "TIFF"),
+    "I;16": ("PNG", "TIFF"),
+}
+side = st.one_of(st.integers(1, 4), st.integers(5, 300), st.integers(2000, 3000))
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.sampled_from([(mode, kind) for mode, kinds in FORMATS.items() for kind in kinds]),
+    side,
+    side,
+    st.integers(1, 8),
+)
+def test_every_shape_of_photo_comes_to_paper(
+    kind: tuple[str, str], wide: int, high: int, turned: int
+) -> None:
+    # property: whatever its kind, shape and turn, a photo stands upright in its frame, whole
+    mode, written = kind
+    exif = Image.Exif()
+    exif[0x0112] = turned  # Source: Exif 2.32, 4.6.4: 5 to 8 are turned by a quarter
+    with tempfile.NamedTemporaryFile(suffix=f".{written.lower()}") as file:
+        Image.new(mode, (wide, high)).save(file, written, exif=exif)
+        file.flush()
+        try:
+            copy = derivative_jpeg(Path(file.name), longest_px=2400)
+        except Refused:
+            return  # said when it is sent, and a frame with the reason on paper
+    shown = framed(PacketPhoto("a", lambda _: copy, "below"), 240.0, 180.0)
+    assert shown.jpeg is not None, shown.why
+    across, up = shown.fitted(240.0, 180.0)
+    assert across <= 240.01
+    assert up <= 180.01
+    upright = (high, wide) if turned > 4 else (wide, high)
+    scale = min(1.0, 2400 / max(upright))
+    kept = [max(1, round(one * scale)) for one in upright]
+    if min(kept) > 20:  # a pixel more or less is then nothing
+        assert across / up == pytest.approx(kept[0] / kept[1], rel=0.06)
+    ImageReader(io.BytesIO(shown.jpeg)).getSize()  # ReportLab takes it

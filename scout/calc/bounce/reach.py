@@ -14,6 +14,7 @@ from scipy.interpolate import CubicSpline
 
 from scout.calc.bounce.spectra import NM, observer
 from scout.calc.geometry import FloatArray
+from scout.calc.held import held
 from scout.calc.radiosity import Enclosure, importances, spreads_from_lamp, within_patches_of
 
 # what may be left of the light when bouncing stops: 0.001 % is far under what any colour shows
@@ -185,7 +186,7 @@ class _Asked:
         return landings(self.room, self.reflectance, [self.direct_lux], self.closed)[0]
 
 
-@lru_cache(maxsize=8)
+@held(8)
 def _landing(asked: _Asked) -> FloatArray:
     found = asked.answered()
     found.flags.writeable = False

@@ -11,7 +11,7 @@ from there to the directions each patch sees.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +26,7 @@ from scout.calc.daylight.skyline import skyline_deg
 from scout.calc.daylight.street import Street
 from scout.calc.daylight.sun import towards
 from scout.calc.geometry import FloatArray, plan_area_m2, require, walls
+from scout.calc.held import held
 from scout.calc.radiosity import Box, Enclosure, Opening, at_point, enclosure, importance
 from scout.errors import OutOfRange
 from scout.values import said
@@ -198,7 +199,7 @@ class RoomLight:
         return found
 
 
-@lru_cache(maxsize=32)
+@held(32)
 def room_light(
     plan_m: tuple[tuple[float, float], ...],
     height_m: float,
@@ -354,7 +355,7 @@ def facade_share(ground_reflectance: float) -> float:
     return ground_reflectance * (VERTICAL_OVERCAST + 0.5 * ground_reflectance)
 
 
-@lru_cache(maxsize=8)
+@held(8)
 def patch_views(
     plan_m: tuple[tuple[float, float], ...],
     height_m: float,

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.choice.opening import opening_words
 from scout.assess.choice.way_in import way_in
+from scout.calc.distance import distance_m
 from scout.drawing.charts.strip import day_strip
 from scout.drawing.lettering import PLAN_PRINT_TEXT_MM, Hand
 from scout.packet.blocks import Desk, Drawn, Section
-from scout.packet.content import PacketContent, PacketDay, PacketSetup
+from scout.packet.content import PacketContent, PacketDay, PacketReserve, PacketSetup
 from scout.packet.crew.clock import strip_rows
 from scout.packet.crew.front import called
 from scout.packet.crew.parts import Abreast, Boxed, Ruled, crew_notes, headed, note_lines, opened
 from scout.packet.crew.parts import pictures as in_a_row
-from scout.packet.crew.running import hours_of, room_of, runs_on
+from scout.packet.crew.running import door_of, hours_of, room_of, runs_on
 from scout.packet.setting.geo import QrCode, geo_uri
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, letter_width
@@ -28,6 +30,7 @@ QR_POINTS = 62.0
 STRIP_MM = 180.0
 PHOTO_POINTS = 104.0
 PHOTO_SHARE = 0.5
+PHOTOS = 1
 
 
 def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
@@ -44,13 +47,18 @@ def day_sheet(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowab
     made.append(_scenes(desk, day))
     made.append(Abreast([_reach(desk, day), _people(desk, day)], [1.0, 1.0]))
     made += headed(desk, "Way in", _way_in(desk, day))
-    left = headed(desk, "House", _house(desk, day))
-    right = in_a_row(desk, day.photos[:1], desk.width * PHOTO_SHARE / 1.8, PHOTO_POINTS)
-    right += crew_notes(desk, day.notes)
-    made += [Abreast([left, right], [1.0, PHOTO_SHARE])] if right else left
-    made.append(_emergency(desk, day))
-    made.append(_weather(desk, content, day))
-    return [*made, *note_lines(desk)]
+    after: list[Flowable] = [_emergency(desk, day), _weather(desk, content, day)]
+    standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
+    room = desk.height - desk.tall(standing)
+    house: list[Flowable] = []
+    for smaller in (1.0, 0.7, 0.45):  # rather a small photo than a second page for its last box
+        left = headed(desk, "House", _house(desk, day))
+        wide, high = desk.width * PHOTO_SHARE / 1.8, PHOTO_POINTS * smaller
+        right = in_a_row(desk, day.photos[:PHOTOS], wide, high) + crew_notes(desk, day.notes)
+        house = [Abreast([left, right], [1.0, PHOTO_SHARE])] if right else left
+        if not day.photos or desk.tall(house) <= room:
+            break
+    return [*made, *house, *after, *note_lines(desk)]
 
 
 def _strip(desk: Desk, content: PacketContent, day: PacketDay) -> list[Flowable]:
@@ -216,11 +224,30 @@ HAZARDS_MISSING = "Not recorded. Nobody has written that there are none."
 EXITS_MISSING = "No exit is marked. Walk every way out before the first light goes up."
 
 
+def _backup(here: LocationRecord, one: PacketReserve) -> Said:
+    """A room to go to; where that is another place, how far and whom to ring."""
+    there = one.place
+    room, place = Name(one.sheet.room.name or ""), Name(there.name)
+    if there.name == here.name:
+        return said("packet.backup", room=room, place=place)
+    ends = here.latitude_deg, here.longitude_deg, there.latitude_deg, there.longitude_deg
+    known = [one for one in ends if one is not None]
+    door = door_of(there)
+    return said(
+        "packet.backup_away",
+        room=room,
+        place=place,
+        address=None if there.address is None else Name(there.address),
+        away=Figure(distance_m(*known), "m") if len(known) == len(ends) else None,
+        who=None if door is None else Name(" ".join(door)),
+    )
+
+
 def _weather(desk: Desk, content: PacketContent, day: PacketDay) -> Boxed:
     """What we do if it rains: the backup rooms, and a line to fill in."""
     scenes = {setup.scene.name for setup in day.setups}
     backups = [
-        said("packet.backup", room=Name(one.sheet.room.name or ""), place=Name(one.place.name))
+        _backup(day.place, one)
         for one in content.reserves
         if one.scene in scenes and one.state == "reserve"
     ]

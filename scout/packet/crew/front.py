@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal
 
+from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Finding
@@ -36,7 +37,7 @@ DOES: dict[str, Role] = {
     "access": "carry",
     "hours": "production",
 }
-MOST_CHANGES = 12
+MOST_CHANGES, LEAST_CHANGES = 12, 3
 QR_POINTS = 70.0
 
 
@@ -49,8 +50,7 @@ def front(desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = ()) -> l
     )
     made += headed(desk, "Where to be", _days(desk, content))
     made += headed(desk, "Still open", _open(desk, content))
-    made += _changes(desk, content)
-    made += headed(desk, "Crew", _crew(desk, content))
+    after = headed(desk, "Crew", _crew(desk, content))
     if sheets:
         cells = [
             Cell("Signs, cautions", to="last")
@@ -58,8 +58,10 @@ def front(desk: Desk, content: PacketContent, sheets: Sequence[Sheet] = ()) -> l
             else Cell(Word("role", one), to=f"sheet-{one}")
             for one in sheets
         ]
-        made.append(Ledger(desk.setter, [Column("", 1.0)] * len(cells), [cells], headless=True))
-    return [*made, *note_lines(desk)]
+        after.append(Ledger(desk.setter, [Column("", 1.0)] * len(cells), [cells], headless=True))
+    standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
+    made += _changes(desk, content, desk.height - desk.tall(standing))
+    return [*made, *after, *note_lines(desk)]
 
 
 def _days(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -192,20 +194,32 @@ def _open(desk: Desk, content: PacketContent) -> list[Flowable]:
     return made
 
 
-def _changes(desk: Desk, content: PacketContent) -> list[Flowable]:
+def _changes(desk: Desk, content: PacketContent, room: float) -> list[Flowable]:
+    """What changed, in so many lines as leave the crew on the same page; the rest is counted."""
+    most = min(MOST_CHANGES, len(content.changes or ()))
+    made = _changed(desk, content, most)
+    while most > LEAST_CHANGES and desk.tall(made) > room:
+        most -= 1
+        made = _changed(desk, content, most)
+    return made
+
+
+def _changed(desk: Desk, content: PacketContent, most: int) -> list[Flowable]:
     heading = said("packet.changed", since=content.changes_since)
     if content.changes is None:
         return []
-    swap = [Swaps(desk, content.swap_since)] if content.swap_since is not None else []
+    listed = bool(content.changes)
+    swap = [] if content.swap_since is None else [Swaps(desk, content.swap_since, listed=listed)]
     if not content.changes:
-        return headed(desk, heading, [desk.text("Nothing.", BODY), *swap])
+        nothing = [desk.text("Nothing.", BODY)] if not swap else []
+        return headed(desk, heading, [*nothing, *swap])
     grouped: dict[str, list[str]] = {}
-    for change in content.changes[:MOST_CHANGES]:
+    for change in content.changes[:most]:
         grouped.setdefault(change.of, []).append(str(change.what))
     rows = [(Cell(of, bold=True), Cell("\n".join(those))) for of, those in grouped.items()]
     columns = [Column("", 0.26), Column("", 0.74)]
     made: list[Flowable] = [Ledger(desk.setter, columns, rows, headless=True)]
-    rest = len(content.changes) - MOST_CHANGES
+    rest = len(content.changes) - most
     if rest > 0:
         made.append(desk.text(said("change.further", n=rest), QUIET))
     return headed(desk, heading, [*made, *swap])
@@ -214,9 +228,9 @@ def _changes(desk: Desk, content: PacketContent) -> list[Flowable]:
 class Swaps(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     """Which pages of the last print to swap: two lines, written when every page is set."""
 
-    def __init__(self, desk: Desk, since: int) -> None:
+    def __init__(self, desk: Desk, since: int, *, listed: bool) -> None:
         super().__init__()
-        self.desk, self.since = desk, since
+        self.desk, self.since, self.listed = desk, since, listed
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         self.width, self.height = width, 2 * BODY.leading
@@ -225,8 +239,10 @@ class Swaps(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     def draw(self) -> None:
         def write(canvas: PacketCanvas) -> None:
             if canvas.swap is not None:
-                words = str(swap_said(canvas.swap, self.since))
-                lines = self.desk.setter.lines(words, BODY, self.width)[:2]
+                words = swap_said(canvas.swap, self.since)
+                if not self.listed and (canvas.swap.put_in or canvas.swap.take_out):
+                    words = said("packet.set_anew", swap=words)
+                lines = self.desk.setter.lines(str(words), BODY, self.width)[:2]
                 draw_lines(canvas, self.desk.setter.case, lines, 0.0, self.height, self.width, BODY)
 
         self.canv.later(write, of_swap=True)

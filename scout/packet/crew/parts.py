@@ -201,16 +201,15 @@ class Pictures(Flowable):  # type: ignore[misc]  # ReportLab carries no types
     an empty frame with the reason.
     """
 
-    def __init__(self, desk: Desk, pictures: Sequence[Framed], height: float) -> None:
+    def __init__(self, desk: Desk, pictures: Sequence[Framed], height: float, abreast: int) -> None:
         super().__init__()
-        self.desk, self.pictures, self.tall = desk, pictures, height
+        self.desk, self.pictures, self.tall, self.abreast = desk, pictures, height, abreast
 
     def getSpaceAfter(self) -> float:  # noqa: N802
         return 4.0
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
-        count = max(len(self.pictures), 1)
-        self.cell = (width - PHOTO_GAP * (count - 1)) / count
+        self.cell = _cell(width, self.abreast)
         self.said = [
             self.desk.setter.lines(one.below, QUIET, self.cell)[:2] for one in self.pictures
         ]
@@ -242,18 +241,27 @@ class Pictures(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             draw_lines(canvas, case, lines, x, y - 2.0, self.cell, QUIET)
 
 
+def _cell(width: float, abreast: int) -> float:
+    return (width - PHOTO_GAP * (abreast - 1)) / abreast
+
+
 def pictures(
-    desk: Desk, photos: Sequence[PacketPhoto], wide: float, height: float
+    desk: Desk,
+    photos: Sequence[PacketPhoto],
+    wide: float,
+    height: float,
+    *,
+    abreast: int | None = None,
 ) -> list[Flowable]:
-    """Photos in one row; nothing where there are none."""
+    """Photos in one row, as wide as so many abreast, else as they are; nothing where there are none."""
     if not photos:
         return []
-    cell = (wide - PHOTO_GAP * (len(photos) - 1)) / len(photos)
-    ready = [framed(photo, cell, height) for photo in photos]
+    abreast = abreast or len(photos)
+    ready = [framed(photo, _cell(wide, abreast), height) for photo in photos]
     for one in ready:
         if one.jpeg is None:
             desk.warn(one.why)
-    return [Pictures(desk, ready, height)]
+    return [Pictures(desk, ready, height, abreast)]
 
 
 def crew_notes(desk: Desk, notes: Sequence[CrewNote]) -> list[Flowable]:

@@ -170,7 +170,25 @@ def place_page(
         made += desk.figure(setup.plan, "")
     table = stands(desk, setup)
     made += [table] if table is not None else []
+    circuits = _circuits(setup)
+    made += [desk.text(circuits, QUIET)] if circuits is not None else []
     return [*made, *note_lines(desk)]
+
+
+def _circuits(setup: PacketSetup) -> Said | None:
+    """What each circuit of the room may carry, and what is planned on it."""
+    rows = [
+        said(
+            "packet.circuit",
+            circuit=Name(one.id),
+            limit=None if one.limit_a is None else Figure(one.limit_a, "A"),
+            load=None if one.load_a is None else Figure(one.load_a, "A"),
+            untraced=None if one.verified else said("packet.untraced"),
+        )
+        for one in setup.found.power.circuits
+        if one.load_a is not None or one.limit_a is not None
+    ]
+    return said("packet.circuits", circuits=Many(tuple(rows), "list")) if rows else None
 
 
 def stands(desk: Desk, setup: PacketSetup) -> Flowable | None:

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from reportlab.platypus import PageBreak
 from reportlab.platypus.flowables import Flowable
 
 from scout.assess.answers import Finding, FitAnswer, FramingAnswer
@@ -14,6 +15,7 @@ from scout.assess.fit.levels import lens_level, mark_words
 from scout.packet.asked import (
     BOUNCES,
     Task,
+    cables_lent,
     kit_of,
     missing,
     of_topics,
@@ -28,10 +30,11 @@ from scout.packet.crew.front import open_points
 from scout.packet.crew.parts import Abreast, headed, note_lines, opened
 from scout.packet.crew.room import exposure, finding_row
 from scout.packet.crew.running import hours_of, room_of, runs_through, said_rounded
+from scout.packet.setting.clean import one_line
 from scout.packet.setting.table import NOT_RECORDED, Cell, Column, Ledger
 from scout.packet.setting.text import BODY, QUIET, SMALL, TextStyle
 from scout.records.sheet import Camera
-from scout.values import Figure, Many, Name, Word, names, said
+from scout.values import Figure, Many, Name, Said, Word, names, said
 from scout.words import line
 from scout.words.figures import Words, length
 
@@ -47,6 +50,7 @@ TOPICS: dict[Role, tuple[str, ...]] = {
 IN_TABLES = ("sound.mic_clean", "sound.mic_guide_only", "sound.mic_usable", "space.framing_fits")
 OFF = ("have.conditions", "switch.off")  # what somebody of the place switches off for the sound
 MOST_FINE = 2  # lines of what is fine, where little is not
+NOTE_LETTERS = 200  # of a note beside the key; whole it stands with its room
 LINES_A_SETUP = 6  # on a person's sheet; what is worst comes first
 
 
@@ -85,15 +89,15 @@ def _task(one: Task) -> tuple[Cell, Cell, Cell, Cell]:
     )
 
 
-def _findings(desk: Desk, setup: PacketSetup, role: Role) -> Ledger | None:
+def _findings(desk: Desk, setup: PacketSetup, role: Role, most: int) -> Ledger | None:
     rows = [
         one
         for one in of_topics(setup, TOPICS[role])
         if one.code not in (*IN_TABLES, *BOUNCES) and all(act.who != role for act in one.acts)
     ]
     fine = [one for one in rows if one.level == "good"]
-    shown = [one for one in rows if one.level != "good"][:LINES_A_SETUP]
-    shown += fine[: max(0, MOST_FINE - len(shown))]
+    shown = [one for one in rows if one.level != "good"][:most]
+    shown += fine[: max(0, min(MOST_FINE, most) - len(shown))]
     if not shown:
         return None
     table = [(_row(one),) for one in shown]
@@ -105,17 +109,40 @@ def _row(finding: Finding) -> Cell:
     return Cell(cell.text, level=cell.level)
 
 
-def _by_setup(desk: Desk, content: PacketContent, role: Role) -> list[Flowable]:
+def _by_setup(
+    desk: Desk, content: PacketContent, role: Role, most: int = LINES_A_SETUP
+) -> list[Flowable]:
     """A row of columns a setup: which, and what is to be known there."""
     made: list[Flowable] = []
     for setup in content.setups:
-        table = _findings(desk, setup, role)
+        table = _findings(desk, setup, role, most)
         if table is None:
             continue
         where = Name(setup.scene.name)
         left = [desk.text(where, BOLD), desk.text(room_of(setup), QUIET)]
         made.append(Abreast([left, [table]], [1.0, 3.2]))
     return made
+
+
+def _filled(
+    desk: Desk,
+    content: PacketContent,
+    role: Role,
+    made: list[Flowable],
+    title: Words,
+    after: Sequence[Flowable] = (),
+) -> list[Flowable]:
+    """A person's page with what is to be known of each setup between the rest: as many lines as
+    leave all of it on one page, one a setup at least.
+    """
+    standing = [one for one in (*made, *after) if not isinstance(one, PageBreak)]
+    room = desk.height - desk.tall(standing)
+    found: list[Flowable] = []
+    for most in range(LINES_A_SETUP, 0, -1):
+        found = headed(desk, title, _by_setup(desk, content, role, most))
+        if desk.tall(found) <= room:
+            break
+    return [*made, *found, *after, *note_lines(desk)]
 
 
 def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -127,8 +154,7 @@ def camera_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     if rows:
         made.append(Ledger(desk.setter, columns, rows, missing=NOT_RECORDED))
     made += to_do(desk, content, "camera")
-    made += headed(desk, "Space and frame", _by_setup(desk, content, "camera"))
-    return [*made, *note_lines(desk)]
+    return _filled(desk, content, "camera", made, "Space and frame")
 
 
 def camera_away(fit: FitAnswer, row: FramingAnswer | None) -> Cell | Words | None:
@@ -168,31 +194,15 @@ def _camera(setup: PacketSetup) -> Iterator[Cell | Words | None]:
 
 
 def light_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """Acts by hour, then what light, sun, colour and power do in each room, and how full a circuit
-    is.
+    """Acts by hour, then what light, sun, colour and power do in each room. How full a circuit is
+    stands with its room's plan.
     """
     made = _sheet(desk, content, "light", "Light")
     made += to_do(desk, content, "light")
-    made += headed(desk, "Light, sun, colour, power", _by_setup(desk, content, "light"))
-    made += headed(desk, "Before a lamp is bounced", _bounced(desk, content))
-    rows = [
-        (
-            Cell(room_of(setup)),
-            Cell(Name(one.id), bold=True),
-            None if one.load_a is None else Figure(one.load_a, "A"),
-            None if one.limit_a is None else Figure(one.limit_a, "A"),
-            Cell(Word("claim", "yes" if one.verified else "no")),
-        )
-        for setup in {one.room: one for one in content.setups}.values()
-        for one in setup.found.power.circuits
-        if one.load_a is not None or one.limit_a is not None
-    ]
-    columns = [Column("Room", 2.0), Column("Circuit"), Column("Planned"), Column("May carry")]
-    columns.append(Column("Traced"))
-    if rows:
-        made += headed(desk, "Circuits", [Ledger(desk.setter, columns, rows)])
-    made.append(desk.text(said("packet.electrician"), QUIET))
-    return [*made, *note_lines(desk)]
+    after = headed(desk, "Before a lamp is bounced", _bounced(desk, content))
+    after.append(desk.text(said("packet.electrician"), QUIET))
+    title = "Light, sun, colour, power"
+    return _filled(desk, content, "light", made, title, after)
 
 
 def _bounced(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -242,40 +252,49 @@ def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     if rows:
         made.append(Ledger(desk.setter, columns, rows, missing="not measured"))
     made += to_do(desk, content, "sound")
-    made += headed(desk, "To hear and to know", _by_setup(desk, content, "sound"))
-    made += headed(desk, "Noises that come back", _noises(desk, content))
-    made.append(desk.text(said("packet.room_tone"), BODY))
-    made += headed(desk, "Switch off, and who lets us", _switched_off(desk, content))
-    return [*made, *note_lines(desk)]
+    after = headed(desk, "Noises that come back", _noises(desk, content))
+    after.append(desk.text(said("packet.room_tone"), BODY))
+    after += headed(desk, "Switch off, and who lets us", _switched_off(desk, content))
+    return _filled(desk, content, "sound", made, "To hear and to know", after)
 
 
 def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
-    """A row a place: what its rooms ask to be off, whom to ring for the key, and a box for when all
-    is on again.
+    """A row a place: what its rooms ask to be off, how things stood when their noise was read
+    (else the crew's notes), whom to ring for the key, and a box for when all is on again.
     """
-    columns = [Column("Place", 1.4), Column("Off while we record", 2.45)]
-    columns += [Column("Ask for the key", 1.15), Column("", 1.2), Column("On again", 0.7)]
+    columns = [Column("Place", 1.0), Column("Off while we record", 3.6)]
+    columns += [Column("Ask for the key", 0.95), Column("", 1.05), Column("On again", 0.5)]
     rows = []
     for place in {day.place.name: day.place for day in content.days}.values():
         here = [setup for setup in content.setups if setup.place.name == place.name]
+        asked = [one for one in tasks(here, "sound") if one.act.code in OFF]
         off = [
-            str(
-                said(
-                    "packet.off_when",
-                    act=Name(str(one.act)),
-                    when=Name(str(one.act.when)),
-                    rooms=_rooms(one.setups),
-                )
+            said(
+                "packet.off_when",
+                act=Name(str(one.act)),
+                when=Name(str(one.act.when)),
+                rooms=_rooms(one.setups),
             )
-            for one in tasks(here, "sound")
-            if one.act.code in OFF
+            for one in asked
         ]
+        noted: list[Said] = []
+        for setup in {one.room: one for one in here}.values():
+            conditions = setup.found.sound.conditions
+            if any(setup in one.setups for one in asked):
+                continue
+            if conditions is not None:
+                off.append(said("packet.as_read", room=room_of(setup), conditions=conditions))
+                continue
+            for note in setup.notes:  # nobody read the noise: what the crew saw is all there is
+                text = one_line(note.text)
+                words = text if len(text) <= NOTE_LETTERS else f"{text[: NOTE_LETTERS - 1]}…"
+                noted.append(said("packet.noted_in", room=room_of(setup), note=Name(words)))
         contact = next(iter(place.contacts or ()), None)
         phone = Cell(contact.phone, phone=True) if contact and contact.phone else None
         rows.append(
             (
                 Cell(Name(place.name)),
-                Cell("\n".join(off), bold=True),
+                Cell("\n".join(map(str, off)), bold=True, more="\n".join(map(str, noted))),
                 None if contact is None else Cell(contact.name),
                 phone,
                 Cell("", tick=True),
@@ -307,6 +326,11 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
         for one in missing(content)
     ]
     columns = [Column("", 3.4), Column("", 1.8), Column("Got", 0.4)]
+    lent = cables_lent(content.setups)
+    if sum(lent.values()) > 1:
+        cables = [said("packet.cables", n=count, length=Name(long)) for long, count in lent.items()]
+        words = said("packet.cables_in_all", cables=Many(tuple(cables), "list"))
+        absent.append((Cell(words, bold=True), Cell(""), Cell("", tick=True)))
     if absent:
         made += headed(desk, "Missing: buy, hire or borrow", [Ledger(desk.setter, columns, absent)])
     rows = list(_packed(content))
@@ -319,8 +343,7 @@ def carry_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
         else [],
     )
     made += to_do(desk, content, "carry")
-    made += headed(desk, "Way in", _by_setup(desk, content, "carry"))
-    return [*made, *note_lines(desk)]
+    return _filled(desk, content, "carry", made, "Way in")
 
 
 def _ticked(desk: Desk, rows: Sequence[tuple[Words, Words]]) -> Ledger:

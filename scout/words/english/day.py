@@ -22,7 +22,7 @@ MESSAGES = {
     "day.taken.moves": "Moves: four trips at walking pace, roads a third longer, 40 km/h (common practice)",
     "day.taken.way": "{place} has no coordinates; {way} taken for the way",
     "day.not_recorded.open": "{place}: opening hours not recorded, taken as open",
-    "day.in_words.open": "{place}: opening hours only in words, not planned by: {hours}",
+    "day.in_words.open": "{place} is open “{hours}”: that is only in words, so ask; the plan does not keep to it",
     "day.not_known.light": "{scene}: daylight not known, left out",
     "day.dark": "{scene}: no hour of {on} has daylight enough; bring light",
     "day.not_chosen": "{scene}: no room chosen yet, a proposed one is taken",
@@ -70,5 +70,6 @@ MESSAGES = {
     "day.calendar_name": "{title}[: {person}]",
     "day.gap": "Not proved the best: a plan could be up to {gap} cheaper.",
     "day.best": "No plan is better by these weights.",
-    "day.by_hand": "Placed by hand.",
+    "day.by_hand": "Moved by hand, not kept yet.",
+    "day.as_kept": "As kept; not planned anew.",
 }

@@ -1,0 +1,49 @@
+"""The contact sheet: the photos that stand on no other page, small, each with its room and caption."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from reportlab.platypus.flowables import Flowable
+
+from scout.packet.blocks import Desk, Section
+from scout.packet.content import PacketContent, PacketPhoto
+from scout.packet.crew.day import PHOTOS as OF_A_DAY
+from scout.packet.crew.parts import opened, pictures
+from scout.packet.crew.room import PHOTOS as OF_A_ROOM
+from scout.packet.crew.running import room_of, runs_through
+from scout.values import Name, Said, said
+
+ABREAST, HIGH_POINTS = 4, 92.0
+
+
+def photos_left(content: PacketContent, shown_already: bool) -> list[PacketPhoto]:
+    """The photos of each place and room that no other page has; shown_already: the rooms' own pages
+    are printed too.
+    """
+    of_places: dict[str, list[PacketPhoto]] = {}
+    of_rooms: dict[tuple[str, str | None], list[PacketPhoto]] = {}
+    for day in content.days:
+        place = Name(day.place.name)
+        of_places[day.place.name] = [_named(place, one) for one in day.photos[OF_A_DAY:]]
+        for setup in day.setups:
+            shots = setup.photos[OF_A_ROOM if shown_already else 0 :]
+            named = [_named(room_of(setup), one) for one in shots]
+            of_rooms[day.place.name, setup.room] = named
+    return [one for shots in (*of_places.values(), *of_rooms.values()) for one in shots]
+
+
+def _named(of: Name | Said, photo: PacketPhoto) -> PacketPhoto:
+    caption = Name(photo.caption) if photo.caption else None
+    return replace(photo, caption=str(said("packet.photo_of", of=of, caption=caption)))
+
+
+def contact_sheet(desk: Desk, content: PacketContent, *, shown_already: bool) -> list[Flowable]:
+    """A row of small photos after the other, on the page before where a row is free."""
+    section, runs = Section("photos", "Photos", 0), runs_through(content, "Photos")
+    made = opened(desk, section, runs, room=HIGH_POINTS + 70.0)
+    shots = photos_left(content, shown_already)
+    for begin in range(0, len(shots), ABREAST):
+        row = shots[begin : begin + ABREAST]
+        made += pictures(desk, row, desk.width, HIGH_POINTS, abreast=ABREAST)
+    return made

@@ -1,0 +1,189 @@
+"""What readers of printed editions missed or stumbled over, each once; expected words by hand from
+what stands in the content.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, time
+from typing import Any
+
+import pytest
+
+from scout.assess.answers import Finding, SoundAnswer, act
+from scout.packet.asked import cables_lent
+from scout.packet.content import CrewNote, PacketChange, PacketContent, PacketReserve
+from scout.packet.editions import print_edition
+from scout.pages.medium import Medium
+from scout.pages.printing import gist
+from scout.usecases.difference import consequences
+from scout.values import Figure, Name, names
+from tests.packet.invented import assessment, crew_content, judged, location, photo
+from tests.packet.printed import text_by_title, text_of_pages
+from tests.packet.test_build import read
+
+
+def with_setups(count: int, **setup: Any) -> PacketContent:
+    """A day with several scenes alike."""
+    made = crew_content()
+    (day,) = made.days
+    (one,) = day.setups
+    setups = tuple(replace(one, key=f"setup-{k}", photos=(), **setup) for k in range(count))
+    return replace(made, days=(replace(day, setups=setups),))
+
+
+def test_many_changes_leave_the_crew_on_the_front() -> None:
+    changes = tuple(PacketChange(f"Room {k}", Name("noise measured again")) for k in range(60))
+    reader, _, _ = read(crew_content(changes=changes, edition="carry"))
+    front = text_of_pages(reader)[0]
+    assert "director of photography" in front  # the crew's list
+    shown = front.count("noise measured again")
+    assert 3 <= shown <= 12
+    assert f"and {60 - shown} further changes" in front
+
+
+def test_pages_that_are_set_anew_are_not_called_nothing() -> None:
+    known = crew_content(changes=(), known_pages=("a", "b"), swap_since=1, edition="carry")
+    front = text_of_pages(read(known)[0])[0]
+    assert "Nothing that is listed here, but pages are set anew. Of revision 1 take out" in front
+    assert "Nothing." not in front
+    _, result = print_edition(known)
+    same = replace(known, known_pages=result.page_hashes)
+    assert "No page differs from revision 1." in text_of_pages(read(same)[0])[0]
+
+
+def reserve(place: Any) -> PacketReserve:
+    content = crew_content()
+    return PacketReserve(
+        scene="Interview with the ferryman",
+        state="reserve",
+        reason=None,
+        place=place,
+        sheet=content.days[0].setups[0].sheet,
+        found=assessment(),
+    )
+
+
+def test_a_backup_elsewhere_has_its_way_and_whom_to_ring() -> None:
+    # by hand: 0.1 degree of latitude is 11.1 km (111.2 km a degree, 52 degrees north)
+    far = location(name="Mill", address="2 Mill Lane", latitude_deg=52.3053)
+    pages = " ".join(
+        text_of_pages(read(crew_content(reserves=(reserve(far),), edition="carry"))[0])
+    )
+    assert (
+        "Plan B: Long parlour, Mill, 2 Mill Lane; 11.1 km off as the crow flies; Mo Farrell"
+        in pages
+    )
+    assert "+44 20 7946 0002" in pages.split("as the crow flies")[1][:60]
+    here = " ".join(
+        text_of_pages(read(crew_content(reserves=(reserve(location()),), edition="carry"))[0])
+    )
+    assert "Plan B: Long parlour, Weir House" in here
+    assert "crow flies" not in here
+
+
+def test_what_was_off_when_noise_was_read_and_what_the_crew_noted_stand_by_the_key() -> None:
+    heard = replace(assessment(), sound=SoundAnswer(laeq_db=34.0, conditions=Name("clock stopped")))
+    notes = (CrewNote("Heating fan is on a key held by the caretaker."),)
+    for found, words, absent in (
+        (heard, "Long parlour: clock stopped, as read", "Heating fan"),
+        (assessment(), "Heating fan is on a key held by the caretaker.", "as read"),
+    ):
+        content = replace(with_setups(1, found=found, notes=notes), edition="sound")
+        page = text_by_title(read(content)[0])["Sound"]
+        off = page.split("Switch off, and who lets us")[1]
+        assert words in off
+        assert absent not in off
+        assert "Mo Farrell" in off
+
+
+def test_photos_that_no_page_shows_stand_on_the_contact_sheet() -> None:
+    # by hand: a room's own page has two of its photos, so of five three are left
+    content = crew_content()
+    (day,) = content.days
+    (one,) = day.setups
+    shots = tuple(photo(f"{k}.jpg", f"view {k}") for k in range(5))
+    content = replace(content, days=(replace(day, setups=(replace(one, photos=shots),)),))
+    reader = read(content)[0]
+    pages = text_by_title(reader)
+    assert [f"view {k}" in pages["Long parlour"] for k in range(5)] == [True] * 2 + [False] * 3
+    sheet = pages["Photos"]
+    assert all(f"Long parlour: view {k}" in sheet for k in (2, 3, 4))
+    assert "view 1" not in sheet
+    few = replace(content, days=(replace(day, setups=(replace(one, photos=shots[:2]),)),))
+    assert "Photos" not in text_by_title(read(few)[0])
+
+
+def lead(metres: float, *lights: str) -> Finding:
+    wanted = act("bring.lead", lights=names(list(lights)), lead=Figure(metres, "m"))
+    return judged("problem", "power", "no cable reaches", wanted)
+
+
+def test_cables_that_are_missing_are_added_up() -> None:
+    # by hand: two of 20 m at once in one room and one of 10 m; the other room's one of 20 m is
+    # among those two, since cables go on from room to room
+    # 18.3 m of way is a cable of 20 m
+    first = replace(assessment(), findings=(lead(18.3, "key"), lead(20, "fill"), lead(10, "back")))
+    second = replace(assessment(), findings=(lead(20, "key"),))
+    content = with_setups(2)
+    (day,) = content.days
+    setups = (replace(day.setups[0], found=first), replace(day.setups[1], found=second))
+    assert cables_lent(setups) == {"10\u00a0m": 1, "20\u00a0m": 2}
+    content = replace(content, days=(replace(day, setups=setups),), edition="carry")
+    page = text_by_title(read(content)[0])["To pack and carry"]
+    assert "In all, used again from room to room: 1 × cable 10 m, 2 × cable 20 m" in page
+
+
+def test_a_light_persons_sheet_is_one_page() -> None:
+    # by hand: 4 scenes with 20 lines each are 80 lines, which do not stand on a page of about 60
+    many = tuple(judged("care", "light", f"line {k} of light") for k in range(20))
+    content = replace(with_setups(4, found=replace(assessment(), findings=many)), edition="light")
+    titles = [page.split(" rev ")[0] for page in text_of_pages(read(content)[0])]
+    assert sum("Before a lamp" in one or "line 0 of light" in one for one in titles) <= 2
+    assert len(titles) <= 8  # front, day, four plans, light, signs
+
+
+def test_what_a_circuit_may_carry_stands_with_the_plan() -> None:
+    pages = text_of_pages(read(replace(with_setups(1), edition="light"))[0])
+    (plan,) = (page for page in pages if "where things stand" in page and "May carry" in page)
+    assert "May carry: K1 12.8 A, planned 2.0 A" in plan
+
+
+def test_the_same_in_other_words_is_no_change() -> None:
+    was = {"level": "care", "gist": "far 3.2 m", "metric": "boom hangs clear", "feet": "boom"}
+    now = {**was, "metric": "Out of frame: boom"}
+    assert consequences({"Loft": {"a": was}}, {"Loft": {"a": now}}, "metric") == []
+    moved = {**now, "gist": "far 3.4 m"}
+    assert len(consequences({"Loft": {"a": was}}, {"Loft": {"a": moved}}, "metric")) == 1
+    worse = {**now, "level": "problem"}
+    assert len(consequences({"Loft": {"a": was}}, {"Loft": {"a": worse}}, "metric")) == 1
+    before = {key: one for key, one in was.items() if key != "gist"}  # kept by an older version
+    assert len(consequences({"Loft": {"a": before}}, {"Loft": {"a": now}}, "metric")) == 1
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "same"),
+    [
+        (Figure(3.2001, "m"), Figure(3.2004, "m"), True),  # the fourth digit is nothing to act on
+        (Figure(3.2, "m"), Figure(3.3, "m"), False),
+        (Figure(3.2, "m"), Figure(3.2, "s"), False),
+        (Name("key"), Name("fill"), False),
+        (names(["key", "fill"]), names(["key"]), False),
+        (date(2026, 6, 21), date(2026, 6, 22), False),
+        (time(10), time(10), True),
+    ],
+)
+def test_what_a_finding_says(one: Any, other: Any, same: bool) -> None:
+    assert (gist(one) == gist(other)) is same
+
+
+def test_no_letter_of_a_printed_drawing_is_under_8_points() -> None:
+    # by hand: drawings set most of their letters at 0.9 of their size; 8 points are 2.82 mm
+    for letters in (Medium(for_print=True).letters, Medium(for_print=True).plan_letters):
+        assert letters["text_mm"] * 0.9 >= 2.82
+
+
+def test_a_finding_says_its_own_fields_alone() -> None:
+    plain, acted = lead(20, "key"), judged("good", "power", "no cable reaches")
+    assert gist(plain) == gist(acted)
+    assert gist(plain) != gist(judged("good", "power", "a cable reaches"))
