@@ -13,12 +13,12 @@ from scout.assess.day.needs import instant, minute
 from scout.assess.setup import Setup
 from scout.assess.sound.findings import switching
 from scout.calc.day.problem import (
+    Answer,
     Placed,
     Problem,
     Worth,
     worth,
 )
-from scout.calc.day.solve import Answer, plan
 from scout.drawing.charts.day import DrawnRoom, DrawnScene, day_chart
 from scout.drawing.shapes import Drawing
 from scout.pages.calls import Call, calls_of
@@ -136,6 +136,8 @@ def _at(setup: Setup, begin: datetime, end: datetime) -> Setup:
 
 @once(64)
 def _planned(problem: Problem) -> Answer:
+    from scout.calc.day.solve import plan  # 50 MB that a kept plan does without
+
     return plan(problem)
 
 

@@ -10,9 +10,8 @@ from scout.calc.held import let_go
 from scout.errors import Refused
 from scout.packet.book import PacketResult, printed
 from scout.packet.editions import book_of, print_edition
-from scout.packet.figures.build import figures_story
 from scout.packet.names import EDITION_READERS
-from scout.pages import assessing, figures, packet
+from scout.pages import assessing, packet
 from scout.usecases.packets import Findings, Heading, Printer, Progress
 from scout.usecases.revisions import Wanted
 from scout.usecases.work import Work
@@ -92,6 +91,9 @@ def _make(
 ) -> tuple[bytes, PacketResult]:
     if wanted.edition != "figures":
         return make(work, production_id, wanted, heading, progress)
+    from scout.packet.figures.build import figures_story
+    from scout.pages import figures  # what decodes sound, which no other edition needs
+
     crew = packet.compose(work, production_id, "form", None, heading)
     content = figures.compose(work, production_id, wanted.units, progress)
     work.db.rollback()

@@ -341,3 +341,33 @@ def starts_of(problem: Problem, scene: Scene, option: Option) -> IntArray:
     if lock is not None and scene.options[lock.option] is option:
         starts = np.union1d(starts, np.array([lock.start], dtype=np.int64))
     return starts
+
+
+@dataclass(frozen=True)
+class Relaxation:
+    """Requirements whose giving way makes a plan possible, and what that plan breaks."""
+
+    clauses: tuple[Clause, ...]
+    breaches: tuple[Breach, ...]
+    placed: tuple[Placed, ...]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A plan, or why there is none.
+
+    gap:   how much better, as a share of its cost, a plan could still be; 0: none is better
+    clash: a smallest set of requirements that cannot all be kept
+    """
+
+    placed: tuple[Placed, ...] = ()
+    cost: int | None = None
+    gap: float | None = None
+    clash: tuple[Clause, ...] = ()
+    relaxations: tuple[Relaxation, ...] = ()
+    sure: bool = True  # False: the time ran out before the answer was proved
+
+    @property
+    def optimal(self) -> bool:
+        """Whether it is proved that no plan is better."""
+        return self.gap == 0.0

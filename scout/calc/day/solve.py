@@ -10,18 +10,19 @@ Limits: one crew does every scene; the way to the first place of a day and home 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ortools.sat.python import cp_model
 
 from scout.calc.day.construct import first_plan
 from scout.calc.day.model import Model
 from scout.calc.day.problem import (
-    Breach,
+    Answer,
     BreachKind,
     Clause,
     Placed,
     Problem,
+    Relaxation,
     outside_min,
     starts_of,
     worth,
@@ -46,36 +47,6 @@ _YIELDS: dict[BreachKind, int] = {
     "crew_hours": 12,
     "rest": 15,
 }
-
-
-@dataclass(frozen=True)
-class Relaxation:
-    """Requirements whose giving way makes a plan possible, and what that plan breaks."""
-
-    clauses: tuple[Clause, ...]
-    breaches: tuple[Breach, ...]
-    placed: tuple[Placed, ...]
-
-
-@dataclass(frozen=True)
-class Answer:
-    """A plan, or why there is none.
-
-    gap:   how much better, as a share of its cost, a plan could still be; 0: none is better
-    clash: a smallest set of requirements that cannot all be kept
-    """
-
-    placed: tuple[Placed, ...] = ()
-    cost: int | None = None
-    gap: float | None = None
-    clash: tuple[Clause, ...] = ()
-    relaxations: tuple[Relaxation, ...] = ()
-    sure: bool = True  # False: the time ran out before the answer was proved
-
-    @property
-    def optimal(self) -> bool:
-        """Whether it is proved that no plan is better."""
-        return self.gap == 0.0
 
 
 def plan(problem: Problem, limit: float = PLAN_LIMIT) -> Answer:

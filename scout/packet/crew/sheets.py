@@ -226,7 +226,7 @@ def sound_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     """Noise in the scene's hours, what to switch off and who has the key, microphones, room tone."""
     made = _sheet(desk, content, "sound", "Sound")
     columns = [Column("Scene", 1.8), Column("Noise", 0.9), Column("As read with", 1.3)]
-    columns += [Column("Microphones", 2.6), Column("Tone", 0.5)]
+    columns += [Column("Microphones", 3.0), Column("Tone", 0.5)]
     rows = []
     for setup in content.setups:
         sound = setup.found.sound
@@ -262,8 +262,8 @@ def _switched_off(desk: Desk, content: PacketContent) -> list[Flowable]:
     """A row a place: what its rooms ask to be off, how things stood when their noise was read
     (else the crew's notes), whom to ring for the key, and a box for when all is on again.
     """
-    columns = [Column("Place", 1.0), Column("Off while we record", 3.6)]
-    columns += [Column("Ask for the key", 0.95), Column("", 1.05), Column("On again", 0.5)]
+    columns = [Column("Place", 1.1), Column("Off while we record", 3.4)]
+    columns += [Column("Ask for the key", 1.1), Column("", 1.3), Column("On again", 0.7)]
     rows = []
     for place in {day.place.name: day.place for day in content.days}.values():
         here = [setup for setup in content.setups if setup.place.name == place.name]
