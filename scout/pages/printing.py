@@ -20,8 +20,11 @@ from scout.words import Reader, line, reading
 from scout.words.figures import room_name
 
 
-def findings(work: Work, production_id: int) -> Findings:
-    """The lines of every setup printed, as either reader has them, by setup and finding."""
+def findings(work: Work, production_id: int, wanted: Wanted) -> Findings:
+    """The lines of every setup printed, as either reader has them, by setup and finding. Raises
+    Refused, before anything is worked out, for what cannot be printed.
+    """
+    _check_day(work, production_id, wanted)
     made: Findings = {}
     planned, _ = packet.by_plan(work, production_id)
     room_id = None

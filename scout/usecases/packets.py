@@ -68,7 +68,7 @@ class Printer:
     make:     an edition as bytes
     """
 
-    findings: Callable[[Work, int], Findings]
+    findings: Callable[[Work, int, Wanted], Findings]
     make: Callable[[Work, int, Wanted, Heading, Progress | None], tuple[bytes, PacketResult]]
 
 
@@ -122,7 +122,11 @@ def _print(
     then = replace(work, now=lambda: made_at)
     held = _held(work, row, _rooms(work, production_id))
     before = jobs.last_packet(work.db, production_id, before=revision)
-    findings = last.findings if same and last is not None else printer.findings(then, production_id)
+    findings = (
+        last.findings
+        if same and last is not None
+        else printer.findings(then, production_id, wanted)
+    )
     changes = _changes(before, held, findings, wanted.units) if before is not None else None
     alike = jobs.last_packet(work.db, production_id, before=revision, **wanted.alike)
     address = revisions.address_of(work, production_id, revision, wanted)

@@ -109,9 +109,7 @@ def _row(finding: Finding) -> Cell:
     return Cell(cell.text, level=cell.level)
 
 
-def _by_setup(
-    desk: Desk, content: PacketContent, role: Role, most: int = LINES_A_SETUP
-) -> list[Flowable]:
+def _by_setup(desk: Desk, content: PacketContent, role: Role, most: int) -> list[Flowable]:
     """A row of columns a setup: which, and what is to be known there."""
     made: list[Flowable] = []
     for setup in content.setups:
