@@ -274,6 +274,22 @@ def test_no_place_of_a_grid_beats_the_one_found(
     soft=0.0,
     ratio=2.0,
 )
+# a soft source whose edge all but touches a wall
+@example(
+    width=3.0,
+    length=3.0,
+    notch=0.0,
+    ceiling=None,
+    sx=0.5,
+    sy=0.75,
+    cx=0.5,
+    cy=0.25,
+    face=1.0,
+    focal=18.0,
+    door=0.0,
+    soft=1.5,
+    ratio=2.0,
+)
 @given(
     width=st.floats(2.2, 9.0),
     length=st.floats(2.2, 9.0),
@@ -347,12 +363,12 @@ def test_no_stand_in_frame_in_a_wall_or_in_an_exit_when_it_fits(
             turns = np.radians(np.arange(0.0, 120.0, 2.0))
             scene = Scene(plan, ceiling or 9.0, (zone,), subject, camera, (24.9, 14.0, focal))
             many = np.repeat(at[None, :], len(turns), axis=0)
-            # a centimetre less of a head: its edge is a polygon here and there
-            floor = free(replace(scene, frame=None), many, turns, 0.34, max(soft - 0.02, 0.0))
+            # the disc that lies in a polygon of sixteen corners on the edge of the source: 1.4 cm
+            # less of 0.75 m, where a tape is read to one
+            inner = soft * math.cos(math.pi / 16)
+            floor = free(replace(scene, frame=None), many, turns, 0.34, inner)
             assert bool(floor.any())
-            _, pole, head = parts(
-                many[:1], turns[:1], np.array(subject), 0.34, max(soft - 0.02, 0.0)
-            )
+            _, pole, head = parts(many[:1], turns[:1], np.array(subject), 0.34, inner)
             assert not bool(seen(scene, np.concatenate([pole, head], axis=1)).any())
             continue
         assert float(distance_to_walls_m(plan, at[:2])) >= 0.5 - 1e-6
