@@ -1,8 +1,7 @@
 """Everybody who may log in has a role.
 
 Why:  owners' fees and private notes stand beside what a crew may read, and a guest may look only.
-Up:   adds person.role; the first person becomes the owner, all others scouts, who may do what they
-      did before.
+Up:   adds person.role; the first person becomes the owner, all others may do what they did before.
 Down: roles are lost: everybody may do everything again. Think before that of whom you invited.
 Both: SQLite and PostgreSQL take the same statements; no table is rebuilt.
 """

@@ -10,7 +10,13 @@ from functools import cache
 from typing import Any, get_args
 
 from sqlalchemy import event
-from sqlalchemy.orm import ORMExecuteState, Session, UOWTransaction, with_loader_criteria
+from sqlalchemy.orm import (
+    ORMExecuteState,
+    Session,
+    UOWTransaction,
+    object_session,
+    with_loader_criteria,
+)
 from sqlalchemy.orm.attributes import set_committed_value
 
 from scout.errors import NotAllowed
@@ -31,16 +37,18 @@ def hide_from(session: Session, reader: Reader) -> None:
 
 @event.listens_for(Base, "load", propagate=True)
 def _loaded(row: Any, context: Any) -> None:
-    _empty(row, context.session)
+    _empty(row, context)
 
 
 @event.listens_for(Base, "refresh", propagate=True)
 def _refreshed(row: Any, context: Any, _names: object) -> None:
-    _empty(row, context.session)
+    _empty(row, context)
 
 
-def _empty(row: Any, session: Session) -> None:
-    reader = session.info.get(READER)
+def _empty(row: Any, context: Any) -> None:
+    # a row that is merged into a session comes from no question
+    session = object_session(row) if context is None else context.session
+    reader = None if session is None else session.info.get(READER)
     record = translate.RECORDS.get(type(row)) if reader is not None else None
     if reader is None or record is None:
         return

@@ -41,7 +41,8 @@ def address(embedded: Settings) -> Iterator[str]:
     with workers(embedded):
         yield f"http://127.0.0.1:{server.effective_port}"
     server.close()
-    thread.join(timeout=10)
+    # the loop goes on as long as the browser holds a connection open, which it does till it is closed
+    thread.join(timeout=0.2)
 
 
 @pytest.fixture(scope="session")

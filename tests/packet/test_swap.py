@@ -41,7 +41,7 @@ def set_pages(
     """One page a text, the first with what to swap."""
 
     def story(desk: Desk) -> list[Flowable]:
-        made: list[Flowable] = [Swaps(desk, 1)]
+        made: list[Flowable] = [Swaps(desk, 1, listed=True)]
         for text in texts:
             made += [desk.text(text), PageBreak()]
         return made[:-1]

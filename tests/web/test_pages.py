@@ -103,6 +103,10 @@ PAGES = [
     "/locations",
     "/map",
     "/photos",
+    "/links",
+    "/people",
+    "{job}/light",
+    "{job}/links/new",
     "/methods",
     "{room}/scenes",
     "/locations?text=weir",
@@ -249,6 +253,11 @@ def test_the_walk_covers_every_page_there_is(
         "files.take",
         "outbox.manifest",
         "outbox.token",
+        "measuring.show",  # of a room's photo: tests/web/test_measuring.py
+        "shares.shown",
+        "shares.page",
+        "shares.pdf",
+        "shares.picture",
         "sound.spectrogram",
         "map.library",
     }

@@ -25,7 +25,7 @@ from scout import places
 from scout.cli.work_command import print_one
 from scout.errors import NotFound, Refused
 from scout.pages.printing import PRINTER
-from scout.records import ProductionRecord
+from scout.records import CandidateRecord, ProductionRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import models
 from scout.usecases import packets, printings, productions
@@ -94,9 +94,14 @@ def until(true: Callable[[], bool], seconds: float = 120) -> None:
 
 @pytest.fixture
 def film(embedded: Settings) -> tuple[Settings, str, str, int]:
-    """The demonstration in a folder of its own: its packet takes seconds."""
+    """One scene in a room of the demonstration, in a folder of its own: its packet takes seconds."""
     with open_work(embedded) as work:
-        email, password, production = load_demo(work, places.DEMO_DATA)
+        email, password, _ = load_demo(work, places.DEMO_DATA)
+        production = productions.add_production(work, ProductionRecord(title="A film"))
+        scene = productions.add_scene(work, production, SceneRecord(name="Talk"))
+        room = work.db.scalars(select(models.Room.id).order_by(models.Room.id)).first()
+        assert room is not None
+        productions.add_candidate(work, scene, room, CandidateRecord())
     return embedded, email, password, production
 
 
