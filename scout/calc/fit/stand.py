@@ -25,6 +25,15 @@ TURNS_DEG = np.arange(0.0, 120.0, 10.0)
 _THIRDS_DEG = np.array([0.0, 120.0, 240.0])
 _ALONG_LEG = np.array([0.25, 0.5, 0.75, 1.0])
 _RIM_DEG = np.arange(0.0, 360.0, 22.5)
+_ROUND = 1.0 / np.cos(np.radians(11.25))  # the rim's polygon lies round the disc, not within it
+
+
+def _off_lines_m(point_m: FloatArray, start_m: FloatArray, end_m: FloatArray) -> FloatArray:
+    """(...) how far a point (2,) lies off lines from (..., 2) to (..., 2)."""
+    run = end_m - start_m
+    square = np.maximum(np.sum(run * run, axis=-1), 1e-12)
+    along = np.clip(np.sum((point_m - start_m) * run, axis=-1) / square, 0.0, 1.0)
+    return np.asarray(np.linalg.norm(point_m - start_m - along[..., None] * run, axis=-1))
 
 
 @dataclass(frozen=True)
@@ -67,21 +76,18 @@ class Stand:
         rise = np.cross(level, axis)
         turn = np.radians(_RIM_DEG)[:, None]
         edge = np.cos(turn) * level[:, None, :] + np.sin(turn) * rise[:, None, :]
-        return np.asarray(self.at_m[:, None, :] + self.soft_radius_m * edge)
+        return np.asarray(self.at_m[:, None, :] + _ROUND * self.soft_radius_m * edge)
 
     def legs_off(self, point_m: FloatArray, radius_m: float) -> BoolArray:
         """(n, turns) whether no leg comes nearer to a point (2,) than a radius."""
-        pole = self.at_m[:, None, None, :2]
-        run = self.tips_m - pole
-        along = np.sum((point_m - pole) * run, axis=-1) / max(self.foot_radius_m**2, 1e-12)
-        foot = pole + np.clip(along, 0.0, 1.0)[..., None] * run
-        far = np.linalg.norm(point_m - foot, axis=-1)
+        far = _off_lines_m(point_m, self.at_m[:, None, None, :2], self.tips_m)
         return np.asarray(np.all(far >= radius_m - 1e-9, axis=-1))
 
     def head_off(self, point_m: FloatArray, radius_m: float) -> BoolArray:
         """(n,) whether pole and head stay as far off a point (2,) in plan as a radius."""
         middle = np.linalg.norm(self.at_m[:, :2] - point_m, axis=-1) - self.head_radius_m
-        rim = np.min(np.linalg.norm(self.rim_m[..., :2] - point_m, axis=-1), axis=-1)
+        corners = self.rim_m[..., :2]
+        rim = np.min(_off_lines_m(point_m, corners, np.roll(corners, -1, axis=1)), axis=-1)
         return np.asarray(np.minimum(middle, rim) >= radius_m - 1e-9)
 
     def legs_in(self, ring_m: FloatArray) -> BoolArray:
@@ -96,12 +102,16 @@ class Stand:
 
     def head_in(self, ring_m: FloatArray) -> BoolArray:
         """(n,) whether pole or head hangs over an outline (k, 2)."""
-        held = beside(ring_m, self.at_m, max(self.soft_radius_m, self.head_radius_m))
+        held = beside(ring_m, self.at_m, max(_ROUND * self.soft_radius_m, self.head_radius_m))
         if np.any(held):
             middle, rim = self.at_m[held, :2], self.rim_m[held, :, :2]
             over = inside(ring_m, middle, edge_m=-1.0)
             over |= distance_to_walls_m(ring_m, middle) < self.head_radius_m - 1e-9
-            held[held] = over | np.any(inside(ring_m, rim, edge_m=-1.0), axis=-1)
+            # a corner of the outline may reach in between two of the rim's
+            reached = inside(ring_m, rim, edge_m=-1.0) | cut_by(
+                ring_m, rim, np.roll(rim, -1, axis=1)
+            )
+            held[held] = over | np.any(reached, axis=-1)
         return held
 
     def legs_on(self, space: Space) -> BoolArray:

@@ -363,12 +363,9 @@ def test_no_stand_in_frame_in_a_wall_or_in_an_exit_when_it_fits(
             turns = np.radians(np.arange(0.0, 120.0, 2.0))
             scene = Scene(plan, ceiling or 9.0, (zone,), subject, camera, (24.9, 14.0, focal))
             many = np.repeat(at[None, :], len(turns), axis=0)
-            # the disc that lies in a polygon of sixteen corners on the edge of the source: 1.4 cm
-            # less of 0.75 m, where a tape is read to one
-            inner = soft * math.cos(math.pi / 16)
-            floor = free(replace(scene, frame=None), many, turns, 0.34, inner)
+            floor = free(replace(scene, frame=None), many, turns, 0.34, soft)
             assert bool(floor.any())
-            _, pole, head = parts(many[:1], turns[:1], np.array(subject), 0.34, inner)
+            _, pole, head = parts(many[:1], turns[:1], np.array(subject), 0.34, soft)
             assert not bool(seen(scene, np.concatenate([pole, head], axis=1)).any())
             continue
         assert float(distance_to_walls_m(plan, at[:2])) >= 0.5 - 1e-6
