@@ -215,8 +215,12 @@ def test_a_stamp_is_another_one_after_every_commit_of_anybody(settings: Settings
     seen = [databases.stamp(settings.url)]
     with open_work(settings, reading=True) as reading:
         assert reading.db.scalar(select(func.count()).select_from(models.Location)) == 0
-    # property: who only reads changes nothing
-    assert databases.stamp(settings.url) == seen[0]
+        # property: who only reads changes nothing. PostgreSQL numbers what is written to any of its
+        # databases, and another test may write to its own
+        if databases.engine(settings.url).dialect.name == "postgresql":
+            assert reading.db.scalar(text("select txid_current_if_assigned()")) is None
+        else:
+            assert databases.stamp(settings.url) == seen[0]
     for _time in range(3):
         commit()
         seen.append(databases.stamp(settings.url))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 import subprocess
 import sys
 
@@ -140,7 +139,7 @@ def test_foreign_keys_hold(settings: Settings) -> None:
 def test_migrations_stand_alone_and_say_why() -> None:
     for script in sorted((places.MIGRATIONS / "versions").glob("*.py")):
         body = script.read_text(encoding="utf-8")
-        assert not re.search(r"^\s*(from|import) scout\b", body, re.M)
+        assert "scout" not in body.replace("`scout export", "").replace("'scout'", "")  # the role
         assert all(word in body for word in ("Why:", "Up:", "Down:", "Both:"))
 
 
