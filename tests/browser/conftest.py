@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 import pytest
 import waitress
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from scout.cli.work_command import workers
 from scout.settings import Settings
@@ -30,6 +30,17 @@ FLAGS = [
 expect.set_options(
     timeout=60_000
 )  # how long a page may take on a busy machine; what never comes still fails
+EMAIL = "ada@example.org"
+PASSWORD = "a long enough one 77"
+
+
+def log_in(page: Page, address: str, email: str = EMAIL, password: str = PASSWORD) -> None:
+    """As a person who has been added under that address, up to the first page."""
+    page.goto(f"{address}/login")
+    page.fill("input[name=email]", email)
+    page.fill("input[name=password]", password)
+    page.click("main form button")
+    page.wait_for_url(f"{address}/")
 
 
 @pytest.fixture

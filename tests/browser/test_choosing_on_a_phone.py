@@ -17,8 +17,8 @@ from scout.records.kept import Person
 from scout.settings import Settings
 from scout.usecases import locations, people, productions, rooms
 from scout.usecases.work import open_work
+from tests.browser.conftest import EMAIL, PASSWORD, log_in
 
-PASSWORD = "a long enough one 77"
 NEEDS = [
     {"topic": "floor", "strength": "must", "width_m": 2, "length_m": 2},
     {"topic": "height", "strength": "must", "height_m": 2.5},
@@ -30,7 +30,7 @@ NEEDS = [
 def filled(settings: Settings) -> None:
     """Three rooms that all have the floor, one of them too low, each with its own noise."""
     with open_work(settings) as work:
-        people.add_person(work, Person(email="ada@example.org", name="Ada"), PASSWORD)
+        people.add_person(work, Person(email=EMAIL, name="Ada"), PASSWORD)
         place = locations.add_location(work, LocationRecord(name="Mill"))
         job = productions.add_production(work, ProductionRecord(title="Film"))
         scene = productions.add_scene(work, job, SceneRecord.read({"name": "Talk", "needs": NEEDS}))
@@ -62,10 +62,7 @@ def test_one_room_a_swipe_with_the_row_in_its_place(
         viewport={"width": 390, "height": 844}, has_touch=True, java_script_enabled=True
     )
     page = context.new_page()
-    page.goto(f"{address}/login")
-    page.fill("input[name=email]", "ada@example.org")
-    page.fill("input[name=password]", PASSWORD)
-    page.click("main button")
+    log_in(page, address)
     page.goto(f"{address}/scenes/1/compare")
 
     # the decision comes before the table

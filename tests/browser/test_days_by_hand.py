@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, Page, expect
 from scout.pages.day import day_plan
 from scout.settings import Settings
 from scout.usecases.work import open_work
+from tests.browser.conftest import log_in
 from tests.days import bare_demo
 
 SCENE = "The binder talks"
@@ -41,11 +42,7 @@ def test_three_days_are_planned_moved_kept_and_read_back(
         wanted = {row.scene_id: row.scene for row in day_plan(work, job).rows}
     context = browser.new_context(viewport={"width": 390, "height": 844}, accept_downloads=True)
     page = context.new_page()
-    page.goto(f"{address}/login")
-    page.fill("input[name=email]", email)
-    page.fill("input[name=password]", password)
-    page.click("main button")
-    expect(page).to_have_url(f"{address}/")
+    log_in(page, address, email, password)
     page.goto(f"{address}/productions/{job}/day")
     expect(page.locator("[data-day-status]")).to_contain_text("Proposed, not kept")
     unfold(page)

@@ -10,7 +10,8 @@ from playwright.sync_api import Browser, expect
 from scout.settings import Settings
 from scout.usecases import photos
 from scout.usecases.work import open_work
-from tests.browser.test_sighting_by_hand import PASSWORD, prepared
+from tests.browser.conftest import log_in
+from tests.browser.test_sighting_by_hand import prepared
 
 pytestmark = pytest.mark.browser
 
@@ -18,11 +19,7 @@ pytestmark = pytest.mark.browser
 def test_drawn_by_touch_and_by_keyboard(embedded: Settings, address: str, browser: Browser) -> None:
     prepared(embedded)
     page = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True).new_page()
-    page.goto(f"{address}/login")
-    page.fill("input[name=email]", "ada@example.org")
-    page.fill("input[name=password]", PASSWORD)
-    page.locator("main form button").first.click()
-    page.wait_for_load_state()
+    log_in(page, address)
     page.goto(f"{address}/photos/1")
     board = page.locator("[data-overlays]")
     box = board.bounding_box()

@@ -11,15 +11,15 @@ from scout.records import LocationRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.usecases import locations, people, photos, rooms
 from scout.usecases.work import open_work
+from tests.browser.conftest import EMAIL, PASSWORD, log_in
 from tests.web.test_measuring import TAPPED, photo
 
 pytestmark = pytest.mark.browser
-PASSWORD = "a long enough one"
 
 
 def prepared(settings: Settings) -> int:
     with open_work(settings) as work:
-        people.add_person(work, Person(name="Ada", email="ada@example.org"), PASSWORD)
+        people.add_person(work, Person(name="Ada", email=EMAIL), PASSWORD)
         place = locations.add_location(work, LocationRecord(name="Mill"))
         record = RoomRecord.read({"name": "Loft", "width_m": 5, "length_m": 6.5})
         room = rooms.add_room(work, place, record)
@@ -30,11 +30,7 @@ def test_a_window_in_so_many_taps(browser: Browser, address: str, embedded: Sett
     key = prepared(embedded)
     opened = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     page = opened.new_page()
-    page.goto(f"{address}/login")
-    page.fill("input[name=email]", "ada@example.org")
-    page.fill("input[name=password]", PASSWORD)
-    page.locator("main form button").first.click()
-    page.wait_for_load_state()
+    log_in(page, address)
     page.goto(f"{address}/photos/{key}/measure")
     board = page.locator(".measure")
     told = page.locator("[data-measure-said]")

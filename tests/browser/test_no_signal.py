@@ -10,27 +10,19 @@ from scout.settings import Settings
 from scout.usecases import people, rooms
 from scout.usecases.locations import add_location
 from scout.usecases.work import open_work
+from tests.browser.conftest import EMAIL, PASSWORD, log_in
 
 pytestmark = pytest.mark.browser
-PASSWORD = "a long enough one 77"
 
 
 def phone(browser: Browser, address: str, settings: Settings) -> Page:
     with open_work(settings) as work:
-        people.add_person(work, Person(email="ada@example.org", name="Ada"), PASSWORD)
+        people.add_person(work, Person(email=EMAIL, name="Ada"), PASSWORD)
         add_location(work, LocationRecord(name="Weir House"))
     page = browser.new_context(viewport={"width": 390, "height": 844}).new_page()
     log_in(page, address)
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     return page
-
-
-def log_in(page: Page, address: str) -> None:
-    page.goto(f"{address}/login")
-    page.fill("input[name=email]", "ada@example.org")
-    page.fill("input[name=password]", PASSWORD)
-    page.click("main button")
-    page.wait_for_url(f"{address}/")
 
 
 def count(settings: Settings) -> int:

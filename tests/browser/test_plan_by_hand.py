@@ -24,15 +24,15 @@ from scout.records import (
 from scout.settings import Settings
 from scout.usecases import locations, packets, people, productions, revisions, rooms
 from scout.usecases.work import open_work
+from tests.browser.conftest import EMAIL, PASSWORD, log_in
 
 pytestmark = pytest.mark.browser
-PASSWORD = "a long enough one"
 
 
 def prepared(settings: Settings) -> int:
     """A room with marks, proposed for a scene with a small kit."""
     with open_work(settings) as work:
-        people.add_person(work, Person(name="Ada", email="ada@example.org"), PASSWORD)
+        people.add_person(work, Person(name="Ada", email=EMAIL), PASSWORD)
         place = locations.add_location(work, LocationRecord(name="Mill"))
         room = rooms.add_room(
             work,
@@ -94,11 +94,7 @@ def middle(page: Page, name: str) -> tuple[float, float]:
 
 def opened(browser: Browser, address: str, room: int, **context: object) -> Page:
     page = browser.new_context(**context).new_page()  # type: ignore[arg-type]
-    page.goto(f"{address}/login")
-    page.fill("input[name=email]", "ada@example.org")
-    page.fill("input[name=password]", PASSWORD)
-    page.locator("main form button").first.click()
-    page.wait_for_load_state()
+    log_in(page, address)
     page.goto(f"{address}/rooms/{room}/plan")
     return page
 

@@ -14,15 +14,15 @@ from scout.records import LocationRecord, Person, RoomRecord
 from scout.settings import Settings
 from scout.usecases import locations, people, photos, rooms
 from scout.usecases.work import open_work
+from tests.browser.conftest import EMAIL, PASSWORD, log_in
 
 pytestmark = pytest.mark.browser
-PASSWORD = "a long enough one"
 
 
 def prepared(settings: Settings) -> int:
     """A room whose wall A faces east, with a photo of 4:3."""
     with open_work(settings) as work:
-        people.add_person(work, Person(name="Ada", email="ada@example.org"), PASSWORD)
+        people.add_person(work, Person(name="Ada", email=EMAIL), PASSWORD)
         place = locations.add_location(
             work,
             LocationRecord(
@@ -51,11 +51,7 @@ def prepared(settings: Settings) -> int:
 
 def opened(browser: Browser, address: str, path: str) -> Page:
     page = browser.new_context(viewport={"width": 1280, "height": 1100}).new_page()
-    page.goto(f"{address}/login")
-    page.fill("input[name=email]", "ada@example.org")
-    page.fill("input[name=password]", PASSWORD)
-    page.locator("main form button").first.click()
-    page.wait_for_load_state()
+    log_in(page, address)
     page.goto(f"{address}{path}")
     return page
 

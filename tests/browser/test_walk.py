@@ -19,11 +19,10 @@ from scout.usecases import people, recordings, rooms
 from scout.usecases.locations import add_location, location
 from scout.usecases.shown import RoomPage
 from scout.usecases.work import open_work
-from tests.browser.conftest import CHROMIUM, FLAGS
+from tests.browser.conftest import CHROMIUM, EMAIL, FLAGS, PASSWORD, log_in
 from tests.conftest import missing
 
 pytestmark = pytest.mark.browser
-PASSWORD = "a long enough one 77"
 FAKE = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
 
 
@@ -75,14 +74,10 @@ class Thumb:
 
 def walking(browser: Browser, address: str, settings: Settings, width: int = 390) -> Page:
     with open_work(settings) as work:
-        people.add_person(work, Person(email="ada@example.org", name="Ada"), PASSWORD)
+        people.add_person(work, Person(email=EMAIL, name="Ada"), PASSWORD)
         add_location(work, LocationRecord(name="Weir House"))
     page = browser.new_context(viewport={"width": width, "height": 780}).new_page()
-    page.goto(f"{address}/login")
-    page.fill("input[name=email]", "ada@example.org")
-    page.fill("input[name=password]", PASSWORD)
-    page.click("main button")
-    page.wait_for_url(f"{address}/")
+    log_in(page, address)
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     page.goto(f"{address}/locations/1/walk")
     page.wait_for_function("navigator.serviceWorker.controller !== null")
