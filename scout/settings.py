@@ -21,6 +21,8 @@ from scout.values import Name, names, said
 
 MEGABYTE = 1_000_000
 UNITS = ("metric", "feet")
+LOGS = ("plain", "json")
+LEAST_TOKEN = 20  # characters: nobody guesses so many
 EXAMPLE_TILES = "https://tiles.example.org/{z}/{x}/{y}.png"
 _YES, _NO = ("1", "yes", "true", "on"), ("", "0", "no", "false", "off")
 
@@ -46,6 +48,8 @@ class Settings:
     public_url: str | None = None
     tiles: str | None = None  # the address of map tiles; None: maps are drawn on a metric grid
     tiles_by: str = ""  # whom the tiles are owed to
+    metrics_token: str | None = None  # None: /metrics answers this machine alone
+    log: Literal["plain", "json"] = "plain"
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str] | None = None) -> Settings:
@@ -75,6 +79,8 @@ class Settings:
             public_url=_public(env.get("SILLBOOK_PUBLIC_URL")),
             tiles=_tiles(env),
             tiles_by=env.get("SILLBOOK_TILES_BY", "").strip(),
+            metrics_token=_token(env.get("SILLBOOK_METRICS_TOKEN")),
+            log="json" if _one_of(env, "SILLBOOK_LOG", LOGS) == "json" else "plain",
         )
 
     @property
@@ -131,12 +137,23 @@ class Settings:
 
 def units_of(environment: Mapping[str, str]) -> Literal["metric", "feet"]:
     """What lengths are said in. Raises Refused."""
-    units = environment.get("SILLBOOK_UNITS", "metric")
-    if units not in UNITS:
-        raise Refused(
-            "SILLBOOK_UNITS", units, said("record.not_one_of", choices=names(UNITS, "list"))
-        )
-    return "feet" if units == "feet" else "metric"
+    return "feet" if _one_of(environment, "SILLBOOK_UNITS", UNITS) == "feet" else "metric"
+
+
+def _one_of(env: Mapping[str, str], name: str, choices: tuple[str, ...]) -> str:
+    """A word out of some, the first unless set. Raises Refused."""
+    word = env.get(name, choices[0])
+    if word not in choices:
+        raise Refused(name, word, said("record.not_one_of", choices=names(choices, "list")))
+    return word
+
+
+def _token(text: str | None) -> str | None:
+    if not text:
+        return None
+    if len(text) < LEAST_TOKEN or not text.isascii() or not text.isprintable():
+        raise Refused("SILLBOOK_METRICS_TOKEN", None, said("setting.no_token", least=LEAST_TOKEN))
+    return text
 
 
 def _folder(text: str) -> Path:

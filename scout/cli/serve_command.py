@@ -12,6 +12,7 @@ import click
 import segno
 import waitress
 
+from scout import logs
 from scout.cli.work_command import workers
 from scout.errors import NotAllowed, Refused, Unavailable
 from scout.settings import Settings
@@ -52,6 +53,7 @@ def command(host: str | None, port: int | None, count: int, lan: bool, https: bo
     settings = Settings.from_environment()
     if lan and host is not None:
         raise Refused("--host", host, said("command.lan_or_host"))
+    logs.start(settings)
     prepare(settings)
     if lan:
         host = lan_address()

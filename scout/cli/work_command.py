@@ -5,23 +5,25 @@ from __future__ import annotations
 import logging
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
 import click
 from huey.consumer import Consumer
 
+from scout import logs
 from scout.errors import ScoutError
 from scout.pages.printing import PRINTER
 from scout.settings import Settings
 from scout.store.queue import queue
 from scout.usecases import packets, printings
-from scout.usecases.work import Who, foreseen, open_work, prepare
+from scout.usecases.work import Who, foreseen, open_work, prepare, utc_now
 from scout.values import said
 from scout.words import Reader, reading
 
 log = logging.getLogger("scout.work")
-BEAT_S, SWEEP_S, POLL_S = 1.0, 3.0, 0.5
+BEAT_S, SWEEP_S, POLL_S, SIGN_S = 1.0, 3.0, 0.5, 20.0
 
 
 class GivenUp(Exception):
@@ -111,8 +113,12 @@ def workers(settings: Settings, count: int = 1) -> Iterator[None]:
     over = threading.Event()
 
     def sweep() -> None:
+        signed = -SIGN_S
         while True:
             try:
+                if time.monotonic() - signed >= SIGN_S:
+                    carried.sign(utc_now())
+                    signed = time.monotonic()
                 with open_work(settings, reading=True) as work:
                     lost = printings.silent(work)
                 if lost:
@@ -146,6 +152,7 @@ def workers(settings: Settings, count: int = 1) -> Iterator[None]:
 def command(count: int) -> None:
     """Work."""
     settings = Settings.from_environment()
+    logs.start(settings)
     prepare(settings)
     with workers(settings, count):
         click.echo(said("look.working", n=count))

@@ -214,7 +214,7 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
     """Bring the database up to a revision. Raises Unavailable when it does not answer, Damaged when
     it is no database of ours.
     """
-    if revision == "head" and _stands_at(url) == _newest_file(migrations):
+    if revision == "head" and at_newest(url, migrations):
         return
     from alembic.util.exc import CommandError
 
@@ -229,6 +229,11 @@ def migrate(url: str, migrations: Path, revision: str = "head") -> None:
         raise Damaged(said("kept.newer_database", why=Name(str(error)))) from error
     except DatabaseError as error:
         raise failure(error) or error from error
+
+
+def at_newest(url: str, migrations: Path) -> bool:
+    """Whether the database says that it stands at the newest file of the migrations."""
+    return _stands_at(url) == _newest_file(migrations)
 
 
 def _stands_at(url: str) -> str | None:

@@ -134,6 +134,10 @@ class FileStore:
         """What is wrong with one original, or None."""
         return fault_of(self.path(sha256), sha256)
 
+    def answers(self) -> bool:
+        """Whether originals can be written."""
+        return os.access(self.root, os.W_OK | os.X_OK)
+
     def require_sound(self, sha256: str) -> Path:
         """The file of an original whose bytes are proved. Raises Damaged."""
         fault = self.check(sha256)

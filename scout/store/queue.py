@@ -5,16 +5,23 @@ PostgreSQL. It carries keys alone and may be lost at any time; what was asked st
 from __future__ import annotations
 
 import os
+import sqlite3
 from collections.abc import Callable
+from datetime import datetime
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import psycopg
 from huey import Huey, PostgresHuey, SqliteHuey
+from huey.constants import EmptyData
 from sqlalchemy.engine import make_url
 
 NAME = "sillbook"
 TASK = "printing"
+SIGN = "sign"
+# the queue speaks to its database by itself
+FAILURES: tuple[type[Exception], ...] = (sqlite3.Error, psycopg.Error)
 Run = Callable[[str], None]
 
 
@@ -33,6 +40,17 @@ class Queue:
     def send(self, key: str) -> None:
         """Wake a worker, in whichever process it waits."""
         self._task(key)
+
+    def sign(self, now: datetime) -> None:
+        """Note that a worker is there. It stands here, not in a table of ours: pages that hold for as
+        long as nobody commits would end with it.
+        """
+        self.huey.storage.put_data(SIGN, now.isoformat().encode())
+
+    def last_sign(self) -> datetime | None:
+        """When a worker was last there; None: none ever was."""
+        found = self.huey.storage.peek_data(SIGN)
+        return None if found is EmptyData else datetime.fromisoformat(bytes(found).decode())
 
 
 @lru_cache(maxsize=8)

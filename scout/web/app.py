@@ -11,7 +11,7 @@ from flask_compress import Compress
 from scout import places
 from scout.settings import Settings
 from scout.usecases.work import prepare
-from scout.web import allowed, errors, outbox, people, security, show, waiting
+from scout.web import allowed, errors, outbox, people, security, show, waiting, watching
 from scout.web import work as request_work
 
 BLUEPRINTS = (
@@ -42,6 +42,7 @@ BLUEPRINTS = (
     "card",
     "measuring",
     "outbox",
+    "watching",
 )
 SESSION_DAYS = 14
 
@@ -78,6 +79,7 @@ def create_app(settings: Settings) -> Flask:
         ],
     )
     Compress(app)
+    watching.start(app)
     request_work.close_after_requests(app)
     people.start(app)
     security.guard(app)

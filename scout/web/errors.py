@@ -28,7 +28,7 @@ from scout.errors import (
 )
 from scout.settings import MEGABYTE
 from scout.usecases.work import foreseen
-from scout.values import Figure, said
+from scout.values import Figure, Said, said
 from scout.web.security import FORM_MOST_BYTES, UPLOADS, for_programs
 from scout.web.work import begin_again, settings
 
@@ -147,7 +147,7 @@ def page(status: int, words: str | list[str] | None = None, **more: Any) -> Resp
 def _scout(error: ScoutError) -> ResponseReturnValue:
     status = next((code for kind, code in STATUS if isinstance(error, kind)), 500)
     if status == 500:
-        log.error("%s: %s", type(error).__name__, error)
+        log.error("%s (%s) on %s", type(error).__name__, code_of(error), rule())
     if for_programs():
         return problem(status, error, str(error))
     return page(status, str(error).splitlines())
@@ -187,10 +187,22 @@ def _csrf(_error: CSRFError) -> ResponseReturnValue:
 def _unforeseen(error: Exception) -> ResponseReturnValue:
     meant = foreseen(error)
     if meant is not None:
-        log.error("%s on %s %s", meant, request.method, request.path)
+        log.error("%s (%s) on %s", type(meant).__name__, code_of(meant), rule())
         return _scout(meant)
-    log.exception("unforeseen error on %s %s", request.method, request.path, exc_info=error)
+    log.exception("unforeseen error on %s", rule(), exc_info=error)
     return problem(500, None, WORDS[500]) if for_programs() else page(500)
+
+
+def rule() -> str:
+    """What was asked for, without what stood in the address: a token, a name, a number."""
+    found = request.url_rule
+    return f"{request.method} {found.rule if found is not None else 'no address of ours'}"
+
+
+def code_of(error: ScoutError) -> str:
+    """What a refusal is called: its words may hold what somebody typed."""
+    meant = error.args[-1] if error.args else None
+    return meant.code if isinstance(meant, Said) else ""
 
 
 def register(app: Flask) -> None:

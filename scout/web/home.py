@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, jsonify, redirect, render_template, request, session, url_for
+from flask import Blueprint, redirect, render_template, request, session, url_for
 from flask.typing import ResponseReturnValue
 
 from scout.pages import home as home_page
-from scout.usecases import locations, people, productions, rooms
+from scout.usecases import locations, productions, rooms
 from scout.usecases.shown import LocationLine, Page, ProductionLine, RoomLine
 from scout.values import Many, Name, Said, Word, said
 from scout.web.security import safe_path
@@ -108,10 +108,3 @@ def words() -> ResponseReturnValue:
 def methods() -> ResponseReturnValue:
     """By what each figure is worked out, what that was checked against, how far it may be off."""
     return render_template("methods.html")
-
-
-@bp.get("/health")
-def health() -> ResponseReturnValue:
-    """Whether pages and database answer; for a watcher, without login and without facts."""
-    people.any_person(work())
-    return jsonify(status="ok")

@@ -48,7 +48,7 @@ class Listener:
                     work, key, progress=lambda done, of: self._note(key, done, of)
                 )
         except ScoutError as error:
-            log.warning("recording %s was not measured: %s", key, error)
+            log.warning("recording %s was not measured: %s", key, type(error).__name__)
         # the thread's last line of defence: the row stays waiting and is tried again when it is
         # looked at
         except Exception:

@@ -312,6 +312,8 @@ def test_an_output_that_cannot_be_written(kept: Scout, sheet_file: str, tmp_path
         ("SILLBOOK_HTTPS", "perhaps"),
         ("SILLBOOK_PUBLIC_URL", "scout.example.org"),
         ("SILLBOOK_PUBLIC_URL", "https://scout.example.org/?a=b"),
+        ("SILLBOOK_METRICS_TOKEN", "short"),
+        ("SILLBOOK_LOG", "xml"),
         ("SILLBOOK_DATABASE_URL", "mysql://x"),
         ("SILLBOOK_DATABASE_URL", "postgresql://h:port/x"),
         ("SILLBOOK_DATA", "~nobody-of-that-name/x"),

@@ -15,13 +15,25 @@ class Gate:
 
     def __init__(self, most_pixels: int = MOST_PIXELS) -> None:
         self._most, self._inside = most_pixels, 0
+        self.waiting = 0
         self._changed = Condition()
+
+    @property
+    def inside(self) -> int:
+        """How many pixels are being drawn."""
+        return self._inside
 
     @contextmanager
     def room_for(self, pixels: int) -> Iterator[None]:
         """Wait until so many pixels fit, and keep their room for as long as the block lasts."""
         with self._changed:
-            self._changed.wait_for(lambda: not self._inside or self._inside + pixels <= self._most)
+            self.waiting += 1
+            try:
+                self._changed.wait_for(
+                    lambda: not self._inside or self._inside + pixels <= self._most
+                )
+            finally:
+                self.waiting -= 1
             self._inside += pixels
         try:
             yield

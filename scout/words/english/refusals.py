@@ -76,5 +76,7 @@ MESSAGES = {
     "kept.unreadable": "the database cannot be read: {why}",
     "setting.no_database": "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)",
     "setting.no_folder": "is not a folder that can be found",
+    "kept.metrics_closed": "figures are told to this machine alone, or to whoever sends the token of SILLBOOK_METRICS_TOKEN",
+    "setting.no_token": "is no token: at least {least} letters, figures or signs without accents",
     "setting.whole_number": "is not a whole number from {least} to {most}",
 }
