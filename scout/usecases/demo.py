@@ -23,6 +23,8 @@ from scout.records import (
 from scout.records.day import DayRecord, SceneTime
 from scout.records.sheet import Marks
 from scout.records.sounds import NoiseWindowRecord, RecordingRecord
+from scout.settings import Settings
+from scout.store.files import write_bytes
 from scout.usecases import (
     days,
     locations,
@@ -38,6 +40,18 @@ from scout.usecases.work import Who, Work
 from scout.values import said
 
 Progress = Callable[[int, int], None]
+MARKER = "demonstration.json"  # in the data folder: what each scene is there to show
+
+
+def demonstrated(settings: Settings) -> tuple[tuple[str, str], ...]:
+    """(a scene's name, what it is there to show) where the data folder was made by `load_demo`;
+    empty in every other.
+    """
+    try:
+        listed = json.loads((settings.data_dir / MARKER).read_text(encoding="utf-8"))
+        return tuple((str(name), str(shows)) for name, shows in listed)
+    except (OSError, ValueError, TypeError):  # an aid to reading, no fact: without it pages go on
+        return ()
 
 
 def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tuple[str, str, int]:
@@ -82,7 +96,7 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
     production_id = productions.add_production(
         work, ProductionRecord.read(scenario["production"], "production")
     )
-    times = list[SceneTime]()
+    times, marked = list[SceneTime](), list[tuple[str, str]]()
     for scene in scenario["scenes"]:
         scene_id = productions.add_scene(
             work, production_id, SceneRecord.read(scene["scene"], "scene")
@@ -91,11 +105,13 @@ def load_demo(work: Work, folder: Path, progress: Progress | None = None) -> tup
             productions.add_candidate(
                 work, scene_id, keys[name], CandidateRecord(state=state, reason=reason)
             )
+        marked.append((scene["scene"]["name"], scene["shows"]))
         times.append(SceneTime(scene_id=scene_id, length_min=scene["length_min"]))
         done += 1
         if progress:
             progress(done, steps)
     days.save_day(work, production_id, 0, DayRecord(scenes=tuple(times)))
+    write_bytes(work.settings.data_dir / MARKER, json.dumps(marked).encode())
     return person.email, password, production_id
 
 

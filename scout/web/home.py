@@ -7,6 +7,7 @@ from flask.typing import ResponseReturnValue
 
 from scout.pages import home as home_page
 from scout.usecases import locations, productions, rooms
+from scout.usecases.demo import demonstrated
 from scout.usecases.shown import LocationLine, Page, ProductionLine, RoomLine
 from scout.values import Many, Name, Said, Word, said
 from scout.web.security import safe_path
@@ -28,6 +29,7 @@ def home() -> ResponseReturnValue:
         places=places,
         rooms=found,
         jobs=jobs,
+        demonstrated=demonstrated(work().settings),
     )
 
 

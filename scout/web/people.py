@@ -28,6 +28,7 @@ from itsdangerous import BadSignature, URLSafeTimedSerializer
 from scout.errors import NotAllowed, Refused, RefusedMany
 from scout.usecases import people
 from scout.usecases import tokens as token_deeds
+from scout.usecases.demo import demonstrated
 from scout.usecases.roles import ROLES
 from scout.usecases.work import Who, open_work
 from scout.values import Name, Said, Word, said
@@ -131,7 +132,7 @@ def log_in() -> ResponseReturnValue:
         return redirect(url_for("home.home"))
     if not people.any_person(work()):
         return redirect(url_for("people.first_user"))
-    return render_template("people/login.html", form=LoginForm(), then=request.args.get("then", ""))
+    return _log_in_page(LoginForm(), request.args.get("then", ""))
 
 
 @bp.post("/login", endpoint="log_in_now")
@@ -154,7 +155,12 @@ def log_in_now() -> ResponseReturnValue:
 
 def _log_in_again(form: LoginForm, why: Said) -> str:
     form.showing(Refused("email", None, why))
-    return render_template("people/login.html", form=form, then=request.form.get("then", ""))
+    return _log_in_page(form, request.form.get("then", ""))
+
+
+def _log_in_page(form: LoginForm, then: str) -> str:
+    shown = demonstrated(work().settings)
+    return render_template("people/login.html", form=form, then=then, demonstrated=shown)
 
 
 @bp.post("/logout")

@@ -23,6 +23,7 @@ from scout.records.day import PlacedScene
 from scout.settings import Settings
 from scout.usecases import days, packets, productions, revisions, setups
 from scout.usecases import work as works
+from scout.usecases.demo import demonstrated
 from scout.usecases.work import Work, open_work
 from tests.days import bare_demo
 from tests.packet.printed import words_of
@@ -98,6 +99,11 @@ def test_each_page_the_command_and_the_packet_give_a_scene_the_same_hours(demo: 
     with open_work(demo.settings, reading=True) as work:
         shots = {shot.scene_id: shot for shot in planned.shots(work, demo.job)}
     day_page = demo.text(f"/productions/{demo.job}/day")
+    home = demo.text("/")
+    assert "All of it is invented" in home
+    for row in plan.rows:  # each scene says what it is there to show
+        shows = dict(demonstrated(demo.settings))[row.scene]
+        assert shows in home
     for row in plan.rows:
         said = hours(row.begin, row.end)
         shot = shots[row.scene_id]

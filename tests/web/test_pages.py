@@ -4,6 +4,7 @@ stays text.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from datetime import date
@@ -15,8 +16,10 @@ from flask import Flask
 from sqlalchemy import event
 
 from scout.assess.answers import RoomAssessment
+from scout.settings import Settings
 from scout.store import engine as databases
 from scout.usecases import rooms
+from scout.usecases.demo import MARKER
 from scout.web.security import API
 from tests.web.conftest import PARLOUR, WEIR, Browser, value_of
 from tests.web.page_check import faults_of
@@ -203,9 +206,16 @@ def test_every_page_is_sound(ada: Browser, world: dict[str, str], units: str) ->
 
 
 def test_login_and_error_pages_are_sound(
-    stranger: Browser, ada: Browser, world: dict[str, str]
+    stranger: Browser, ada: Browser, world: dict[str, str], embedded: Settings
 ) -> None:
-    assert faults_of(stranger.get("/login").text) == []
+    page = stranger.get("/login").text
+    assert faults_of(page) == []
+    assert "demonstration" not in page
+    # a demonstration says where its password is to be found, and only there
+    (embedded.data_dir / MARKER).write_text(json.dumps([["Tea", "Green tiles."]]))
+    page = stranger.get("/login").text
+    assert "stand where it was" in page
+    assert "Green tiles" not in page
     for answer in (
         stranger.log_in(password="wrong"),
         ada.get("/nothing/here"),
