@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from ipaddress import ip_address
 from pathlib import Path
 from typing import Literal
-from urllib.parse import quote, urlsplit
+from urllib.parse import parse_qsl, quote, urlsplit
 
 import platformdirs
 
@@ -21,6 +21,7 @@ from scout.values import Name, names, said
 
 MEGABYTE = 1_000_000
 UNITS = ("metric", "feet")
+BUCKET = "s3://BUCKET/PREFIX?endpoint=https://HOST&region=REGION"
 LOGS = ("plain", "json")
 LEAST_TOKEN = 20  # characters: nobody guesses so many
 EXAMPLE_TILES = "https://tiles.example.org/{z}/{x}/{y}.png"
@@ -48,6 +49,7 @@ class Settings:
     public_url: str | None = None
     tiles: str | None = None  # the address of map tiles; None: maps are drawn on a metric grid
     tiles_by: str = ""  # whom the tiles are owed to
+    files: str | None = None  # a bucket; None: originals and packets lie in the data folder
     metrics_token: str | None = None  # None: /metrics answers this machine alone
     log: Literal["plain", "json"] = "plain"
 
@@ -79,6 +81,7 @@ class Settings:
             public_url=_public(env.get("SILLBOOK_PUBLIC_URL")),
             tiles=_tiles(env),
             tiles_by=env.get("SILLBOOK_TILES_BY", "").strip(),
+            files=_bucket(env.get("SILLBOOK_FILES")),
             metrics_token=_token(env.get("SILLBOOK_METRICS_TOKEN")),
             log="json" if _one_of(env, "SILLBOOK_LOG", LOGS) == "json" else "plain",
         )
@@ -110,8 +113,8 @@ class Settings:
         return self.data_dir / "cache"
 
     def in_folder(self, data_dir: Path) -> Settings:
-        """The same settings with another data folder and its own embedded database."""
-        return replace(self, data_dir=data_dir.resolve(), database_url=None)
+        """The same settings with another data folder, its own embedded database and files."""
+        return replace(self, data_dir=data_dir.resolve(), database_url=None, files=None)
 
     def session_key(self) -> str:
         """The key that signs sessions: from the environment, else made once and kept in the data
@@ -146,6 +149,25 @@ def _one_of(env: Mapping[str, str], name: str, choices: tuple[str, ...]) -> str:
     if word not in choices:
         raise Refused(name, word, said("record.not_one_of", choices=names(choices, "list")))
     return word
+
+
+def _bucket(text: str | None) -> str | None:
+    """The address of a bucket. Raises Refused, which repeats nothing: a key may stand in it."""
+    if not text:
+        return None
+    parts, asked = urlsplit(text), dict(parse_qsl(urlsplit(text).query, keep_blank_values=True))
+    endpoint = asked.pop("endpoint", "http://no.one")
+    region = asked.pop("region", "any")
+    whole = (
+        parts.scheme == "s3"
+        and re.fullmatch(r"[a-z0-9][a-z0-9.-]{1,61}[a-z0-9]", parts.netloc)
+        and re.fullmatch(r"(/[A-Za-z0-9._-]+)*/?", parts.path)
+        and re.fullmatch(r"https?://[A-Za-z0-9.-]+(:\d{1,5})?/?", endpoint)
+        and re.fullmatch(r"[a-z0-9-]+", region)
+    )
+    if not whole or asked or parts.fragment:
+        raise Refused("SILLBOOK_FILES", None, said("setting.no_bucket", example=Name(BUCKET)))
+    return text
 
 
 def _token(text: str | None) -> str | None:

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import os
 import shutil
+import threading
 import uuid
 from collections.abc import Iterator
+from dataclasses import dataclass
+from http.server import ThreadingHTTPServer
 from pathlib import Path
 
+import localbucket
 import pytest
 from sqlalchemy import create_engine, make_url, text
 
@@ -105,6 +109,38 @@ def _sqlite(tmp_path: Path, template: Path) -> Iterator[Settings]:
     shutil.copy(template, made.data_dir / "sillbook.db")
     yield made
     databases.engine(made.url).dispose()
+
+
+@dataclass(frozen=True)
+class Buckets:
+    """A store of files that speaks S3, on this machine: its address, and the folder it keeps buckets in."""
+
+    endpoint: str
+    folder: Path
+
+    def new(self) -> str:
+        """The address of an empty bucket, as the setting takes it."""
+        name = f"b{uuid.uuid4().hex[:12]}"
+        (self.folder / name).mkdir()
+        return f"s3://{name}/kept?endpoint={self.endpoint}"
+
+
+@pytest.fixture(scope="session")
+def buckets(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Buckets]:
+    """The store, in a thread of this process; it asks nobody for a key, but one must be sent."""
+
+    class Here(localbucket.S3Handler):
+        data_root = tmp_path_factory.mktemp("buckets").resolve()
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Here)
+    thread = threading.Thread(target=server.serve_forever, args=(0.05,), daemon=True)
+    thread.start()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("AWS_ACCESS_KEY_ID", "nobody")
+        patch.setenv("AWS_SECRET_ACCESS_KEY", "SECRETKEY")
+        yield Buckets(f"http://127.0.0.1:{server.server_address[1]}", Here.data_root)
+    server.shutdown()
+    server.server_close()
 
 
 @pytest.fixture

@@ -159,7 +159,7 @@ def child() -> None:
 
 def _large(settings: Settings, printed: Printed) -> Iterator[Row]:
     with open_work(settings, reading=True) as work:
-        paths = [work.files.path(digest) for digest in work.files.all()]
+        paths = [work.files.get(digest) for digest in work.files.all()]
 
     def floor() -> None:
         for path in paths:

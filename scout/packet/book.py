@@ -5,11 +5,8 @@ bytes for the same story.
 from __future__ import annotations
 
 import io
-import os
-import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import Any
 
 from reportlab import rl_config
@@ -206,27 +203,6 @@ class _Running:
         canvas.setLineWidth(weight)
         canvas.line(left, y, right, y)
         canvas.restoreState()
-
-
-def write_whole(out: Path, body: bytes) -> None:
-    """Write a file so that after a crash there is the old one or the new one, never half of it."""
-    out.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(prefix=f".{out.name}.", suffix=".part", dir=out.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(body)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).replace(out)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-    if hasattr(os, "O_DIRECTORY"):
-        folder = os.open(out.parent, os.O_RDONLY)
-        try:
-            os.fsync(folder)
-        finally:
-            os.close(folder)
 
 
 rl_config.useA85 = 0  # streams as bytes, not as letters: a quarter smaller

@@ -24,7 +24,7 @@ from scout.packet.figures.content import PacketRecording, PacketSound
 from scout.pages import assessing
 from scout.records.sounds import NoiseWindowRecord
 from scout.store import models
-from scout.store.files import write_atomically
+from scout.store.files import Held, write_atomically
 from scout.store.queries import places as queries
 from scout.usecases import noise_windows, recordings
 from scout.usecases.recordings import RecordingLine
@@ -179,13 +179,14 @@ def spectrogram(work: Work, key: int) -> bytes:
     return spectrogram_png(line.measured["spectrogram_dbfs"] if line.measured else [])
 
 
-def playable(work: Work, key: int) -> tuple[Path, str]:
+def playable(work: Work, key: int) -> tuple[Held | Path, str]:
     """A file that a browser plays, and its kind: the original where it does, else its first ten
     minutes as WAV, made once.
     """
-    path, name, mime = recordings.original(work, key)
+    held, name, mime = recordings.original(work, key)
     if mime in BROWSERS_PLAY:
-        return path, mime
+        return held, mime
+    path = held.local()
     copy = work.settings.cache_dir / "recordings" / f"{path.name}.wav"
     if not copy.is_file():
         write_atomically(copy, lambda file: write_wav(path, file, name=name))

@@ -35,12 +35,13 @@ from sqlalchemy.exc import SAWarning, SQLAlchemyError
 from sqlalchemy.types import TypeEngine
 
 from scout import places
-from scout.errors import Damaged, Refused
+from scout.errors import Damaged, NotFound, Refused
 from scout.store import engine as databases
 from scout.store import words as room_words
-from scout.store.files import CHUNK, FileStore, fault_of, write_atomically
+from scout.store.files import CHUNK, Disk, FileStore, Held, write_atomically
 from scout.store.models import Base, Packet, Photo, Recording
 from scout.store.models.base import Plain, UtcDateTime
+from scout.usecases.revisions import file_of
 from scout.usecases.work import Work
 from scout.values import Name, said
 
@@ -107,13 +108,13 @@ def export_all(
                 archive.writestr(f"rows/{name}.jsonl", body)
                 sums[f"rows/{name}.jsonl"] = hashlib.sha256(body).hexdigest()
             for key, digest, revision in packets:
-                name, path = f"packets/{key}.pdf", work.packets_dir / f"{key}.pdf"
-                if fault := fault_of(path, digest):
+                name = file_of(key)
+                if fault := work.place.fault(name, digest):
                     packet = Name(str(key))
                     raise Damaged(
                         said("kept.packet_fault", packet=packet, revision=revision, fault=fault)
                     )
-                _put_file(archive, path, name, digest, beside)
+                _put_file(archive, work.place.held(name, digest), name, digest, beside)
                 sums[name] = digest
             for done, digest in enumerate(originals):
                 original = work.files.require_sound(digest)
@@ -134,12 +135,12 @@ def export_all(
 
 
 def _put_file(
-    archive: zipfile.ZipFile, path: Path, name: str, digest: str, beside: FileStore | None
+    archive: zipfile.ZipFile, held: Held, name: str, digest: str, beside: FileStore | None
 ) -> None:
     if beside is None:
-        archive.write(path, name, zipfile.ZIP_STORED)
+        archive.write(held.local(), name, zipfile.ZIP_STORED)
     elif beside.check(digest) is not None:
-        with path.open("rb") as file:
+        with held.open() as file:
             beside.put(file, most_bytes=1 << 50)
 
 
@@ -210,7 +211,7 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
     if any(work.db.scalar(select(func.count()).select_from(table)) for table in TABLES):
         raise Refused("archive", source.name, said("kept.not_empty"))
     added: list[str] = []
-    packets: list[Path] = []
+    packets: list[str] = []
     try:
         with _reading(source) as held:
             _put_rows(work, held)
@@ -221,16 +222,16 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
                 )
             _put_originals(work, held, sorted(originals), added, progress)
             for key, digest in work.db.execute(select(Packet.id, Packet.sha256)):
-                packets.append(work.packets_dir / f"{key}.pdf")
-                write_atomically(packets[-1], partial(held.copy, f"packets/{key}.pdf", digest))
+                packets.append(file_of(key))
+                work.place.write(packets[-1], digest, partial(held.copy, packets[-1], digest))
             room_words.complete(work.db)
             work.commit()
     except BaseException:
         work.db.rollback()
         for digest in added:
             work.files.remove(digest)
-        for path in packets:
-            path.unlink(missing_ok=True)
+        for name in packets:
+            work.place.drop(name)
         raise
     return len(originals)
 
@@ -255,7 +256,9 @@ class _Held:
                 "archive", self.manifest["format"], said("kept.other_format", format=Name(FORMAT))
             )
         self.revision, self.sums = self.manifest["revision"], self.manifest["sha256"]
-        self.beside = FileStore(source.parent / FILES) if self.manifest.get("beside") else None
+        self.beside = (
+            FileStore(Disk(source.parent / FILES)) if self.manifest.get("beside") else None
+        )
         known = databases.revisions(places.MIGRATIONS)
         if self.revision not in known:
             written, newest = Name(str(self.revision)), Name(known[0])
@@ -280,10 +283,10 @@ class _Held:
         """A file that the archive carries, or that lies beside it."""
         if self.beside is None:
             return self.archive.open(member)
-        path = self.beside.path(sha256)
-        if not path.is_file():
-            raise self.unsound(member)
-        return path.open("rb")
+        try:
+            return self.beside.held(sha256).open()
+        except NotFound:
+            raise self.unsound(member) from None
 
     def copy(self, member: str, sha256: str, out: BinaryIO) -> None:
         """Write a member out, which must hold what its row and the manifest say."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from scout.errors import Refused
-from scout.store.files import FileStore
+from scout.store.files import Disk, FileStore
 from scout.usecases.archive import FILES, Progress, export_all, import_all, proved
 from scout.usecases.work import Work
 from scout.values import said
@@ -22,7 +22,7 @@ def back_up(work: Work, target: Path, progress: Progress | None = None) -> tuple
     """
     whole = target.suffix.lower() == ".zip" and not target.is_dir()
     out = target if whole else target / NAMED.format(work.now())
-    count = export_all(work, out, progress, None if whole else FileStore(target / FILES))
+    count = export_all(work, out, progress, None if whole else FileStore(Disk(target / FILES)))
     proved(out)
     return out, count
 

@@ -60,7 +60,8 @@ def read_card(
     for name, key in (("photo", photo_id), ("twin", twin_id)):
         if key is None:
             continue
-        path, called, _ = photos.original(work, key)
+        held, called, _ = photos.original(work, key)
+        path = held.local()
         limits = PhotoLimits(max_bytes=path.stat().st_size)
         inside = look_inside(path, called, limits)
         tags = _untouched(inside, name, called)

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import timedelta
 
 from sqlalchemy import select
 
 from scout import places
+from scout.errors import NotFound
 from scout.store import engine as databases
 from scout.store import models
-from scout.store.files import fault_of
+from scout.store.files import ORIGINALS, PACKETS, Disk
 from scout.usecases import photos, recordings
+from scout.usecases.revisions import file_of
 from scout.usecases.work import Work
 from scout.values import Name, Said, said
 
@@ -44,20 +47,18 @@ def check(work: Work) -> CheckReport:
     faults += [*photos.photo_faults(work), *recordings.recording_faults(work)]
     rows = list(work.db.scalars(select(models.Packet)))
     for row in rows:
-        if fault := fault_of(work.packets_dir / f"{row.id}.pdf", row.sha256):
+        if fault := work.place.fault(file_of(row.id), row.sha256):
             packet = Name(str(row.id))
             faults.append(
                 said("kept.packet_fault", packet=packet, revision=row.revision, fault=fault)
             )
     left_over = _left_over(
-        work, {f"{row.id}.pdf" for row in rows}
+        work, {file_of(row.id) for row in rows}
     )  # before the rows are asked: what is uploaded meanwhile has its row by then
     named = set(work.db.scalars(select(models.Photo.sha256)))
     heard = set(work.db.scalars(select(models.Recording.sha256)))
     unused = [digest for digest in work.files.all() if digest not in named | heard]
-    originals = [
-        work.files.path(digest).relative_to(work.settings.data_dir).as_posix() for digest in unused
-    ]
+    originals = map(work.files.name, unused)
     return CheckReport(
         len(named), len(rows), tuple(faults), len(unused), len(heard), (*left_over, *originals)
     )
@@ -70,10 +71,11 @@ def mend(work: Work, left_over: Iterable[str]) -> int:
     before = work.now().timestamp() - UPLOAD_LASTS.total_seconds()
     taken = 0
     for name in left_over:
-        path = work.settings.data_dir / name
-        if path.is_file() and path.stat().st_mtime < before:
-            path.unlink()
-            taken += 1
+        place = Disk(work.settings.data_dir) if name.startswith(".") else work.place
+        with suppress(NotFound):  # somebody else took it away meanwhile
+            if place.held(name).changed_at < before:
+                place.drop(name)
+                taken += 1
     return taken
 
 
@@ -81,18 +83,8 @@ def _left_over(work: Work, packets: set[str]) -> list[str]:
     """Parts of writes that were cut off, and whatever else lies among the originals and packets
     without being one.
     """
-    found = []
-    for path in sorted(work.files.root.rglob("*")):
-        if path.is_file() and path != work.files.path(path.name):
-            found.append(path)
-    found += [
-        path
-        for path in sorted(work.packets_dir.rglob("*"))
-        if path.is_file() and (path.parent != work.packets_dir or path.name not in packets)
-    ]
-    found += [
-        path
-        for path in sorted(work.settings.data_dir.glob(".*"))
-        if path.is_file() and ".part" in path.name
-    ]
-    return [path.relative_to(work.settings.data_dir).as_posix() for path in found]
+    names = [held.name for held in work.place.entries(ORIGINALS)]
+    found = [name for name in names if name != work.files.name(name.rpartition("/")[2])]
+    found += [held.name for held in work.place.entries(PACKETS) if held.name not in packets]
+    parts = sorted(work.settings.data_dir.glob(".*"))
+    return found + [path.name for path in parts if path.is_file() and ".part" in path.name]

@@ -46,7 +46,8 @@ class WallFound:
 def measure_wall(work: Work, taps: WallPhoto) -> WallFound:
     """Lengths on the wall of a photo. Raises NotFound, or Refused naming the field."""
     page = photos.photo(work, taps.photo_id)
-    path, called, _ = photos.original(work, taps.photo_id)
+    held, called, _ = photos.original(work, taps.photo_id)
+    path = held.local()
     inside = look_inside(path, called, PhotoLimits(max_bytes=path.stat().st_size))
     refuse_edited(inside, "photo_id", called)
     tags = None if inside.exif is None else inside.exif.exposure

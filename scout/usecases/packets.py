@@ -5,7 +5,6 @@ one where nothing changed, and what changed said with what follows from it.
 from __future__ import annotations
 
 import hashlib
-import uuid
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any
@@ -13,14 +12,14 @@ from typing import Any
 from sqlalchemy.exc import IntegrityError
 
 from scout.errors import Refused
-from scout.packet.book import PacketResult, write_whole
+from scout.packet.book import PacketResult
 from scout.packet.content import PacketChange
 from scout.packet.names import Paper
 from scout.packet.privacy import cleared
 from scout.records import LocationRecord, PhotoRecord, ProductionRecord, SceneRecord
 from scout.records.base import Record
 from scout.store import models, translate
-from scout.store.files import fault_of
+from scout.store.files import draft
 from scout.store.queries import jobs
 from scout.store.queries import places as place_queries
 from scout.units import Units
@@ -170,19 +169,18 @@ def _keep(
     """The file on disk, then its row; what was printed of the same meanwhile is given instead.
     Raises PrintedMeanwhile where other facts took the revision's number meanwhile.
     """
-    part = work.packets_dir / f".making-{uuid.uuid4().hex}.pdf"
     meanwhile = PrintedMeanwhile(
         "packet", f"revision {made.revision}", said("packet.printed_meanwhile")
     )
     alike = {name: getattr(made, name) for name in ("edition", "on_date", "paper", "units")}
+    part = draft(work.place.scratch, lambda file: (file.write(body), None)[1])
     try:
-        write_whole(part, body)
         newest = jobs.last_packet(work.db, made.production_id)
         if newest is not None and newest.revision >= made.revision and newest.facts != made.facts:
             raise meanwhile
         other = jobs.last_packet(work.db, made.production_id, **alike)
         if other is not None and other.revision == made.revision:
-            if not fault_of(file_of(work, other.id), other.sha256):
+            if not work.place.fault(file_of(other.id), other.sha256):
                 return revisions.packet_line(other, tuple(result.warnings), again=True)
             for name in ("sha256", "pages", "lines", "page_hashes", "swap"):
                 setattr(other, name, getattr(made, name))
@@ -193,7 +191,7 @@ def _keep(
             except IntegrityError:
                 work.db.rollback()
                 raise meanwhile from None
-        part.replace(file_of(work, made.id))
+        work.place.take(part, file_of(made.id), made.sha256)
         work.commit()
     finally:
         part.unlink(missing_ok=True)

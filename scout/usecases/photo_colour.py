@@ -47,7 +47,8 @@ def pick_colour(
                 said("photo.places", count=len(places)),
                 said("photo.too_many_places", most=MOST_PICKS),
             )
-    path, name, _ = photos.original(work, photo_id)
+    held, name, _ = photos.original(work, photo_id)
+    path = held.local()
     limits = PhotoLimits(max_bytes=path.stat().st_size)
     pixels, notes = drawn_pixels(look_inside(path, name, limits), name, limits)
     try:

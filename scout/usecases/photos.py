@@ -20,7 +20,7 @@ from scout.media.photos.photos import PhotoFacts, facts_of
 from scout.media.photos.pictures import blank, derivative_jpeg, draw_inside, jpeg_bytes
 from scout.records import PhotoRecord
 from scout.store import models, translate
-from scout.store.files import FileStore, StoredFile, write_bytes
+from scout.store.files import FileStore, Held, StoredFile, write_bytes
 from scout.store.messages import keep
 from scout.store.queries import common, jobs
 from scout.store.queries import places as queries
@@ -295,9 +295,8 @@ def copy_of(files: FileStore, cache: Path, sha256: str, size: str) -> Path:
     path = _copy_path(cache, sha256, size)
     if not path.is_file():
         try:
-            data = derivative_jpeg(
-                files.get(sha256), longest_px=SIZES_PX[size], limits=_let_in(files.get(sha256))
-            )
+            source = files.get(sha256)
+            data = derivative_jpeg(source, longest_px=SIZES_PX[size], limits=_let_in(source))
         except Refused:
             data = jpeg_bytes(blank(str(said("photo.blank"))))
         write_bytes(path, data)
@@ -329,10 +328,10 @@ def _copy_path(cache: Path, sha256: str, size: str) -> Path:
     return cache / "photos" / f"{sha256}-{SIZES_PX[size]}.jpg"
 
 
-def original(work: Work, key: int) -> tuple[Path, str, str]:
+def original(work: Work, key: int) -> tuple[Held, str, str]:
     """The original file, its name and its kind."""
     row = _living(work, key)
-    return work.files.get(row.sha256), row.original_name, row.mime
+    return work.files.held(row.sha256), row.original_name, row.mime
 
 
 def photo_faults(work: Work) -> list[Said]:

@@ -8,7 +8,7 @@ import json
 from collections.abc import Callable, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
 from typing import Any, BinaryIO
 
 import numpy as np
@@ -23,6 +23,7 @@ from scout.media.recordings.recordings import open_recording
 from scout.records.sheet import BANDS_HZ, NoiseReading
 from scout.records.sounds import RecordingRecord
 from scout.store import models, translate
+from scout.store.files import Held
 from scout.store.queries import common, sounds
 from scout.usecases import keeping, rooms
 from scout.usecases.listening import Heard, listen, listen_burst
@@ -390,10 +391,10 @@ def bin_recording(work: Work, key: int, version: int) -> None:
     keeping.bin_row(work, row, version, f"recording {row.original_name} moved to the bin")
 
 
-def original(work: Work, key: int) -> tuple[Path, str, str]:
+def original(work: Work, key: int) -> tuple[Held, str, str]:
     """The original file, its name and its kind."""
     row = _living(work, key)
-    return work.files.get(row.sha256), row.original_name, row.mime
+    return work.files.held(row.sha256), row.original_name, row.mime
 
 
 def waiting(work: Work) -> list[int]:

@@ -24,7 +24,7 @@ from scout.errors import NotFound
 from scout.packet.names import EditionName, Paper
 from scout.packet.swap import Swap, swap_of
 from scout.store import models
-from scout.store.files import fault_of
+from scout.store.files import PACKETS, Held
 from scout.store.models.base import Kept
 from scout.store.queries import common, jobs
 from scout.units import Units
@@ -87,7 +87,7 @@ def kept_print(work: Work, production_id: int, wanted: Wanted) -> PacketLine | N
     last = jobs.last_packet(work.db, production_id)
     if last is None or last.revision != row.revision:
         return None
-    return None if fault_of(file_of(work, row.id), row.sha256) else packet_line(row, again=True)
+    return None if work.place.fault(file_of(row.id), row.sha256) else packet_line(row, again=True)
 
 
 def facts_of(work: Work, production_id: int) -> str:
@@ -275,26 +275,29 @@ def packet_line(
     )
 
 
-def file_of(work: Work, key: int) -> Path:
-    """Where the bytes of a print lie."""
-    return work.packets_dir / f"{key}.pdf"
+def file_of(key: int) -> str:
+    """What the file of a print is called."""
+    return f"{PACKETS}/{key}.pdf"
 
 
-def packet_row(work: Work, key: int) -> models.Packet:
-    """A print whose file is there. Raises NotFound."""
+def packet_row(work: Work, key: int) -> tuple[models.Packet, Held]:
+    """A print and its file. Raises NotFound."""
     row = work.db.get(models.Packet, key) if common.is_key(key) else None
-    if row is None or not file_of(work, key).is_file():
+    if row is None:
         raise NotFound("packet", key)
-    return row
+    try:
+        return row, work.place.held(file_of(key), row.sha256)
+    except NotFound:
+        raise NotFound("packet", key) from None
 
 
 def packet_file(work: Work, key: int) -> tuple[Path, str]:
     """The file of a printed packet and what to call it. Raises NotFound."""
-    row, path = packet_row(work, key), file_of(work, key)
+    row, held = packet_row(work, key)
     title = (
         "".join(ch if ch.isalnum() else "-" for ch in row.production.title.lower()).strip("-")[:60]
         or "packet"
     )
     edition = "" if row.edition == "whole" else f"-{row.edition}"
     day = f"-{row.on_date}" if row.on_date else ""
-    return path, f"{title}{edition}{day}-r{row.revision}.pdf"
+    return held.local(), f"{title}{edition}{day}-r{row.revision}.pdf"

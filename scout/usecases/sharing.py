@@ -95,7 +95,7 @@ def _target(work: Work, kind: Shared, key: int) -> tuple[int, Reader]:
         return jobs.production(work.db, key).id, READERS["day"]
     if kind == "choice":
         return jobs.scene(work.db, key).production_id, READERS["choice"]
-    row = revisions.packet_row(work, key)
+    row, _ = revisions.packet_row(work, key)
     jobs.production(work.db, row.production_id)  # a print outlives its production in the bin
     reader = EDITION_READERS[cast(EditionName, row.edition)]
     if reader not in PRINTS_FOR:

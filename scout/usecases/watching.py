@@ -49,7 +49,7 @@ def standing(settings: Settings) -> Standing:
             work.db.scalar(select(1))
             database = True
             migrations = databases.at_newest(settings.url, places.MIGRATIONS)
-            files = work.files.answers()
+            files = work.place.answers()
         sign = queue(settings.url, settings.data_dir).last_sign()
         worker_s = None if sign is None else (utc_now() - sign).total_seconds()
     return Standing(database, migrations, files, worker_s)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from pathlib import Path
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import event
@@ -21,7 +21,8 @@ from scout.packet.privacy import Reader
 from scout.settings import Settings
 from scout.store import engine as databases
 from scout.store import words as room_words
-from scout.store.files import FileStore
+from scout.store.bucket import Bucket
+from scout.store.files import ORIGINALS, PACKETS, Disk, FileStore, Place
 from scout.store.models import Change, Kept, Sent
 from scout.usecases import hiding
 from scout.usecases.roles import Role, reads_as
@@ -47,7 +48,7 @@ class Work:
     """One unit of work: it commits once, last, and leaves nothing half done."""
 
     db: Session
-    files: FileStore
+    place: Place
     settings: Settings
     who: Who | None = None
     now: Callable[[], datetime] = field(default=utc_now)
@@ -113,9 +114,17 @@ class Work:
             self.db.connection(execution_options={databases.READS: True})
 
     @property
-    def packets_dir(self) -> Path:
-        """Where printed packets lie."""
-        return self.settings.data_dir / "packets"
+    def files(self) -> FileStore:
+        """The originals."""
+        return FileStore(self.place, ORIGINALS)
+
+
+@lru_cache(maxsize=8)
+def place_of(settings: Settings) -> Place:
+    """Where an installation keeps originals and packets. Raises Unavailable."""
+    if settings.files is None:
+        return Disk(settings.data_dir, settings.data_dir / ORIGINALS)
+    return Bucket(settings.files, settings.cache_dir / "files")
 
 
 @contextmanager
@@ -140,7 +149,7 @@ def open_work(
         if reading:  # a session forgets what nobody holds, and a page asks for the same rows again
             event.listen(session, "loaded_as_persistent", lambda _session, row: held.append(row))
         try:
-            yield Work(session, FileStore(settings.data_dir / "originals"), settings, who)
+            yield Work(session, place_of(settings), settings, who)
         except DatabaseError as error:
             session.rollback()
             meant = databases.failure(error)
@@ -172,8 +181,8 @@ def prepare(settings: Settings) -> None:
     with suppress(OSError):  # somebody else's folder, which we may use all the same
         settings.data_dir.chmod(0o700)
     for folder in (
-        settings.data_dir / "originals",
-        settings.data_dir / "packets",
+        settings.data_dir / ORIGINALS,
+        settings.data_dir / PACKETS,
         settings.cache_dir,
     ):
         folder.mkdir(exist_ok=True, mode=0o700)

@@ -37,6 +37,7 @@ from scout.web.asked import number_sent, spot_asked, version_sent
 from scout.web.forms.base import HalfRead, say
 from scout.web.forms.photos import PhotoForm
 from scout.web.notes import owner_page
+from scout.web.sending import send
 from scout.web.show import sentence
 from scout.web.work import begin_again, work
 
@@ -213,8 +214,8 @@ def picture(photo_id: int, size: str) -> ResponseReturnValue:
 @bp.get("/photos/<int:photo_id>/original")
 def original(photo_id: int) -> ResponseReturnValue:
     """The file as it was sent, byte for byte."""
-    path, name, mime = photos.original(work(), photo_id)
-    return send_file(path, mimetype=mime, as_attachment=True, download_name=name)
+    held, name, mime = photos.original(work(), photo_id)
+    return send(held, mime, name)
 
 
 @bp.post("/photos/<int:photo_id>/move")

@@ -14,7 +14,6 @@ from flask import (
     redirect,
     render_template,
     request,
-    send_file,
     url_for,
 )
 from flask.typing import ResponseReturnValue
@@ -35,6 +34,7 @@ from scout.web.asked import number_sent, question, version_sent
 from scout.web.bodies import unchanged
 from scout.web.forms.sounds import PURPOSES, NoiseWindowForm, RecordingForm
 from scout.web.listening import Listener
+from scout.web.sending import send
 from scout.web.work import asking, begin_again, settings, work
 
 bp = Blueprint("sound", __name__)
@@ -199,15 +199,15 @@ def progress(key: int) -> ResponseReturnValue:
 @bp.get("/recordings/<int:key>/play")
 def play(key: int) -> ResponseReturnValue:
     """The sound for the page's player; parts of it are sent where the player asks for them."""
-    path, mime = sound_page.playable(work(), key)
-    return send_file(path, mimetype=mime, conditional=True)
+    held, mime = sound_page.playable(work(), key)
+    return send(held, mime)
 
 
 @bp.get("/recordings/<int:key>/original")
 def original(key: int) -> ResponseReturnValue:
     """The file as it was sent, byte for byte."""
-    path, name, mime = recordings.original(work(), key)
-    return send_file(path, mimetype=mime, as_attachment=True, download_name=name)
+    held, name, mime = recordings.original(work(), key)
+    return send(held, mime, name)
 
 
 @bp.get("/recordings/<int:key>/spectrogram.png")

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import functools
 import io
-import os
 import re
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,7 +12,6 @@ from pypdf import PdfReader
 
 from scout.drawing.shapes import Drawing, Line, Pen
 from scout.packet import editions
-from scout.packet.book import write_whole
 from scout.packet.content import CrewNote, PacketContent, PacketPhoto
 from scout.packet.editions import print_edition
 from scout.packet.figures.content import FiguresContent, PacketLocation, PacketRoom
@@ -296,22 +293,6 @@ def test_feet_and_inches() -> None:
     _, words, _ = read(content(), units="feet")
     assert "16' 5\" × 21' 4\"" in words
     assert "Bring a 50 ft cable for key" in words  # by hand: 10.6 m is 34.8 ft; 50 ft is sold next
-
-
-def test_the_file_is_written_whole_or_not_at_all(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    out = tmp_path / "new" / "packet.pdf"
-    write_whole(out, b"%PDF-")
-
-    def full(*_: Any) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(OSError, match="No space"):
-        write_whole(out, b"half")
-    assert out.read_bytes() == b"%PDF-"
-    assert [path.name for path in out.parent.iterdir()] == ["packet.pdf"]
 
 
 def test_no_type_of_the_content_can_carry_a_private_note() -> None:

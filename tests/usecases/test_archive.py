@@ -116,7 +116,7 @@ def fill(work: Work) -> None:
     productions.add_candidate(work, scene, room, CandidateRecord(state="reserve", reason="laut"))
     people.begin_session(work, 1)
     for revision, body in enumerate(PRINTED, 1):
-        write_bytes(work.packets_dir / f"{revision}.pdf", body)
+        write_bytes(work.settings.data_dir / "packets" / f"{revision}.pdf", body)
         work.db.add(
             models.Packet(
                 production_id=production,
@@ -213,7 +213,7 @@ def members(path: Path) -> dict[str, bytes]:
 
 
 def printed(work: Work) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in work.packets_dir.glob("*")}
+    return {path.name: path.read_bytes() for path in (work.settings.data_dir / "packets").glob("*")}
 
 
 def summed(path: Path, change: dict[str, bytes], **manifest: Any) -> Path:

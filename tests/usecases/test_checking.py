@@ -33,9 +33,9 @@ def test_what_is_missing_changed_or_nobody_s_is_told(work: Work) -> None:
         photos.add_photo(work, "location", place, picture(c), f"{c}.png").id
         for c in ("red", "blue", "green")
     )
-    photos.original(work, lost)[0].unlink()
-    photos.original(work, changed)[0].write_bytes(b"other")
-    original = photos.original(work, binned)[0]
+    photos.original(work, lost)[0].local().unlink()
+    photos.original(work, changed)[0].local().write_bytes(b"other")
+    original = photos.original(work, binned)[0].local()
     photos.bin_photo(work, binned, 1)
     original.unlink()
     work.files.put(io.BytesIO(b"nobody's"), most_bytes=100)

@@ -4,6 +4,7 @@ pages are another's tests.
 
 from __future__ import annotations
 
+import os
 import threading
 from datetime import date
 from typing import Any
@@ -179,10 +180,10 @@ def test_a_packet_that_fails_leaves_nothing(
         raise OSError(28, "No space left on device")
 
     with monkeypatch.context() as patched:
-        patched.setattr(packets, "write_whole", full)
+        patched.setattr(os, "fsync", full)
         with pytest.raises(OSError, match="No space left"):
             packets.print_packet(work, production, built.printer)
-    assert list(work.packets_dir.glob("*")) == []
+    assert list((work.settings.data_dir / "packets").glob("*")) == []
     assert packets.print_packet(work, production, built.printer).revision == 1
 
 

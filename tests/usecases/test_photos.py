@@ -65,7 +65,8 @@ def room(work: Work, place: int) -> int:
 def test_a_photo_is_kept_byte_for_byte_under_its_sha256(work: Work, room: int) -> None:
     data = jpeg(orientation=6).getvalue()
     added = photos.add_photo(work, "room", room, io.BytesIO(data), "C:\\pictures\\loft.jpg")
-    path, name, kind = photos.original(work, added.id)
+    held, name, kind = photos.original(work, added.id)
+    path = held.local()
     assert path.read_bytes() == data
     assert (path.name, name, kind) == (hashlib.sha256(data).hexdigest(), "loft.jpg", "image/jpeg")
     page = photos.photo(work, added.id)
@@ -207,7 +208,7 @@ def test_what_is_no_picture_is_refused_by_name_and_leaves_nothing(
     with pytest.raises(Refused) as refusal:
         photos.add_photo(work, "room", room, content, name)
     assert name in str(refusal.value)
-    assert everything(work.files.root) == []
+    assert everything(work.settings.data_dir / "originals") == []
     assert rooms.room(work, room).photos == ()
 
 
@@ -219,7 +220,7 @@ def test_a_truncated_picture_is_kept_or_refused_but_never_half_a_row(work: Work,
         except Refused:
             continue
         assert added.warnings  # what can be read is kept, and what is missing is said
-    assert len(everything(work.files.root)) == len(
+    assert len(everything(work.settings.data_dir / "originals")) == len(
         {line.sha256 for line in rooms.room(work, room).photos}
     )
 
@@ -239,7 +240,7 @@ class Zeros(io.RawIOBase):
 def test_200_mb_are_refused_by_the_limit_and_nothing_stays_on_disk(work: Work, room: int) -> None:
     with pytest.raises(Refused, match=r"huge\.jpg: is larger than the limit of 100 MB"):
         photos.add_photo(work, "room", room, Zeros(200_000_000), "huge.jpg")  # type: ignore[arg-type]
-    assert everything(work.files.root) == []
+    assert everything(work.settings.data_dir / "originals") == []
 
 
 @pytest.mark.parametrize(
@@ -269,14 +270,14 @@ def test_of_a_place_that_is_not_there(work: Work, room: int) -> None:
     for owner, key in (("room", room + 1), ("location", 10**12), ("planet", 1)):
         with pytest.raises(NotFound):
             photos.add_photo(work, owner, key, jpeg(), "a.jpg")
-    assert everything(work.files.root) == []
+    assert everything(work.settings.data_dir / "originals") == []
 
 
 def test_a_refused_twin_of_a_kept_photo_takes_nothing_away(work: Work, room: int) -> None:
     added = photos.add_photo(work, "room", room, jpeg(), "a.jpg")
     with pytest.raises(NotFound):
         photos.add_photo(work, "room", room + 1, jpeg(), "a.jpg")
-    assert photos.original(work, added.id)[0].is_file()
+    assert photos.original(work, added.id)[0].local().is_file()
 
 
 def test_while_a_photo_is_read_others_can_save(embedded: Settings) -> None:

@@ -65,8 +65,8 @@ def test_kept_byte_for_byte_and_measured(work: Work, room_id: int) -> None:
     seen: list[tuple[int, int]] = []
     recordings.measure_recording(work, key, progress=lambda done, of: seen.append((done, of)))
     line = recordings.recording(work, key)
-    path, name, mime = recordings.original(work, key)
-    assert path.read_bytes() == data
+    held, name, mime = recordings.original(work, key)
+    assert held.local().read_bytes() == data
     assert (name, mime, line.state) == ("loft.wav", "audio/wav", "done")
     assert seen[-1] == (3, 3)
     assert line.answer is not None
@@ -209,7 +209,7 @@ def test_an_archive_brings_recordings_back(work: Work, room_id: int, tmp_path: P
     prepare(other)
     with open_work(other) as there:
         archive.import_all(there, tmp_path / "all.zip")
-        assert recordings.original(there, key)[0].read_bytes() == data
+        assert recordings.original(there, key)[0].local().read_bytes() == data
 
 
 def test_recurring_noises(work: Work, room_id: int) -> None:

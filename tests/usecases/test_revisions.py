@@ -243,7 +243,7 @@ def test_a_print_says_which_pages_of_the_last_to_swap_and_paper_whether_it_is_th
     assert first.swap is None
     assert packets.print_packet(work, production, printer).again
     token = revisions.code_of(work, production)
-    body = revisions.file_of(work, first.id).read_text()
+    body = revisions.packet_file(work, first.id)[0].read_text()
     which = "whole__a4_metric"
     assert body.endswith(f"https://scout.example.org/r/{token}/1/{which}")
     assert revisions.standing(work, token, 1, which) == Standing(1, 1, Swap((), ()))

@@ -120,9 +120,10 @@ def built(template: Path, folder: Path) -> Iterator[House]:
                 )
             )
         work.commit()
-        work.packets_dir.mkdir(exist_ok=True)
+        folder = work.settings.data_dir / "packets"
+        folder.mkdir(exist_ok=True)
         for number in (1, 2):
-            paper = Canvas(str(work.packets_dir / f"{number}.pdf"))
+            paper = Canvas(str(folder / f"{number}.pdf"))
             paper.drawString(100, 100, f"print {number}")
             paper.save()
     yield House(create_app(settings), settings, keys)

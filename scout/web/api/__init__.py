@@ -6,7 +6,7 @@ import json
 import re
 from typing import Any, BinaryIO, cast
 
-from flask import Blueprint, Response, abort, g, render_template, request, send_file
+from flask import Blueprint, Response, abort, g, render_template, request
 from flask.typing import ResponseReturnValue
 
 from scout.assess.answers import as_json
@@ -19,6 +19,7 @@ from scout.values import said
 from scout.web.api.document import document, reading
 from scout.web.api.endpoints import ENDPOINTS, SHOWING, Endpoint, FileAnswer, Made, PhotoFile
 from scout.web.security import API, csrf
+from scout.web.sending import send
 from scout.web.work import asking, begin_again, settings, work
 
 bp = Blueprint("api", __name__, url_prefix=API)
@@ -56,8 +57,8 @@ def _answer(endpoint: Endpoint, here: Work, values: dict[str, Any]) -> ResponseR
     """What an address to read answers with; its version is the mark of what may be saved there."""
     found = endpoint.deed(here, **values, **endpoint.fixed)
     if endpoint.answers is FileAnswer:
-        path, name, mime = found
-        return send_file(path, mimetype=mime, as_attachment=True, download_name=name)
+        held, name, mime = found
+        return send(held, mime, name)
     answer = _json(as_json(found))
     kept = found if isinstance(found, Kept) else getattr(found, "kept", None)
     if kept is not None:

@@ -77,6 +77,10 @@ MESSAGES = {
     "setting.no_database": "is not an address of SQLite (sqlite:///...) or PostgreSQL (postgresql://...)",
     "setting.no_folder": "is not a folder that can be found",
     "kept.metrics_closed": "figures are told to this machine alone, or to whoever sends the token of SILLBOOK_METRICS_TOKEN",
+    "setting.no_bucket": "is no address of a bucket, such as {example}; keys stand in AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY",
+    "kept.no_obstore": "files in a bucket need the package obstore: install sillbook[s3]",
+    "kept.no_bucket": "the store of files has no such bucket; nothing was kept, and what was typed is below",
+    "kept.store_silent": "the store of files does not answer as it should ({kind}); nothing was kept, try again in a moment",
     "setting.no_token": "is no token: at least {least} letters, figures or signs without accents",
     "setting.whole_number": "is not a whole number from {least} to {most}",
 }
