@@ -61,10 +61,18 @@ def test_the_wheel_runs_the_demonstration_from_an_empty_folder(
     demo = run(unpacked, tmp_path, "-m", "scout", "demo", "--no-serve", "--json")
     assert demo.returncode == 0, demo.stderr
     told = json.loads(demo.stdout)
+    data = tmp_path / "data"
+    assert set(told) == {"data", "packet", "pages", "seconds"}
+    assert (told["data"], told["packet"]) == (str(data), str(data / "packet.pdf"))
     assert Path(told["packet"]).read_bytes().startswith(b"%PDF")
-    assert told["pages"] > 5
-    check = run(unpacked, tmp_path, "-m", "scout", "check")
+    assert 5 < told["pages"] <= 20
+    check = run(unpacked, tmp_path, "-m", "scout", "check", "--json")
     assert (check.returncode, check.stderr) == (0, "")
+    assert json.loads(check.stdout)["faults"] == []
+    assert json.loads(check.stdout)["photos"] >= 1
+    again = run(unpacked, tmp_path, "-m", "scout", "demo", "--no-serve")
+    assert again.returncode == 2
+    assert "is not empty" in again.stderr
     page = (
         "from scout.web.app import create_app; from scout.settings import Settings; "
         "print(create_app(Settings.from_environment()).test_client().get('/', follow_redirects=True).status_code)"

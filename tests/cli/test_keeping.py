@@ -4,13 +4,11 @@ never a traceback.
 
 from __future__ import annotations
 
+import io
 import json
 import os
-import shutil
 import sqlite3
 import stat
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -20,9 +18,10 @@ import pytest
 from scout.records import CandidateRecord, ProductionRecord, SceneRecord
 from scout.settings import Settings
 from scout.store import engine as databases
-from scout.usecases import productions
+from scout.usecases import photos, productions
 from scout.usecases.work import open_work
-from tests.cli.runner import ROOT, Scout
+from tests.cli.runner import Scout
+from tests.media.photos.drawn import jpeg
 
 
 @pytest.fixture(autouse=True)
@@ -354,50 +353,21 @@ def test_the_session_key_is_made_once_and_for_its_owner_alone(tmp_path: Path) ->
     assert len(settings.session_key()) >= 32
 
 
-# -- demo and packet
+# -- packet
 # --------------------------------------------------------------------------------------------------
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
-    """The demonstration, made once."""
-    data = tmp_path_factory.mktemp("demo") / "data"
-    environment = {
-        name: value for name, value in os.environ.items() if not name.startswith("SILLBOOK_")
-    }
-    done = subprocess.run(
-        [sys.executable, "-m", "scout", "demo", "--no-serve", "--json"],
-        capture_output=True,
-        check=False,
-        timeout=300,
-        env={**environment, "PYTHONPATH": str(ROOT), "SILLBOOK_DATA": str(data)},
-        cwd=data.parent,
-    )
-    assert (done.returncode, done.stderr) == (0, b"")
-    return data, json.loads(done.stdout)
-
-
-def test_the_demonstration(
-    demo: tuple[Path, dict[str, Any]], scout: Scout, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    data, told = demo
-    assert set(told) == {"data", "packet", "pages", "seconds"}
-    assert told["pages"] <= 20
-    assert (told["data"], told["packet"]) == (str(data), str(data / "packet.pdf"))
-    assert (data / "packet.pdf").read_bytes().startswith(b"%PDF")
-    monkeypatch.setenv("SILLBOOK_DATA", str(data))
-    found = scout("check", "--json")
-    assert (found.code, found.json["faults"]) == (0, [])
-    assert found.json["photos"] >= 1
-    scout.refuses("demo", "--no-serve", says="is not empty")
-
-
-def test_the_same_facts_in_feet_are_the_same_revision(
-    scout: Scout, sheet_file: str, tmp_path: Path
-) -> None:
+def film(scout: Scout, sheet_file: str) -> None:
+    """A production of one scene in the room of a sheet."""
     scout("import", sheet_file)
     with open_work(Settings(scout.data)) as work:
         job = productions.add_production(work, ProductionRecord(title="Film"))
         scene = productions.add_scene(work, job, SceneRecord(name="Talk"))
         productions.add_candidate(work, scene, 1, CandidateRecord())
+
+
+def test_the_same_facts_in_feet_are_the_same_revision(
+    scout: Scout, sheet_file: str, tmp_path: Path
+) -> None:
+    film(scout, sheet_file)
     first = scout("packet", "1", "-o", str(tmp_path / "metric.pdf"), "--json").json
     again = tmp_path / "out" / "crew.pdf"
     other = ("--paper", "letter", "--units", "feet", "-o", str(again), "--json")
@@ -410,15 +380,15 @@ def test_the_same_facts_in_feet_are_the_same_revision(
     scout.refuses("packet", "999", says="no production 999")
 
 
-def test_what_was_lost_or_changed_is_found(
-    demo: tuple[Path, dict[str, Any]], scout: Scout, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    shutil.copytree(demo[0], tmp_path / "copy")
-    monkeypatch.setenv("SILLBOOK_DATA", str(tmp_path / "copy"))
-    assert scout("check", "--json").code == 0
-    original = next((tmp_path / "copy" / "originals").glob("??/*"))
-    original.unlink()
-    (tmp_path / "copy" / "packets" / "1.pdf").write_bytes(b"other")
+def test_what_was_lost_or_changed_is_found(scout: Scout, sheet_file: str, tmp_path: Path) -> None:
+    film(scout, sheet_file)
+    with open_work(Settings(scout.data)) as work:
+        photos.add_photo(work, "room", 1, io.BytesIO(jpeg()), "wall.jpg")
+    scout("packet", "1", "-o", str(tmp_path / "crew.pdf"))
+    found = scout("check", "--json")
+    assert (found.code, found.json["faults"], found.json["photos"]) == (0, [], 1)
+    next((scout.data / "originals").glob("??/*")).unlink()
+    (scout.data / "packets" / "1.pdf").write_bytes(b"other")
     found = scout("check", "--json")
     assert found.code == 1
     assert [fault for fault in found.json["faults"] if fault.endswith("is missing")]
