@@ -14,7 +14,7 @@ from scout.records import LocationRecord, ProductionRecord, RoomRecord, SceneRec
 from scout.records.base import Record
 from scout.records.parts import PARTS
 from scout.units import Units
-from scout.values import Figure, Name, Said, Unit, Value, Word, said
+from scout.values import Figure, Many, Name, Said, Unit, Value, Word, said
 
 MOST_LINES = 60
 MOST_CHARACTERS = 80
@@ -159,6 +159,17 @@ def _part(part: str) -> Value:
     if part in NUMBERED:
         return Word("held", part)
     return Word("fact", part) if part in FACTS else Name(part)
+
+
+def told(value: Any, path: tuple[str, ...]) -> Value:
+    """What a value of the record says, with all its parts; that it is not recorded, for None."""
+    if value is None or value in EMPTY:
+        return said("change.not_recorded")
+    if isinstance(value, Mapping):
+        return Many(tuple(told(inner, (*path, key)) for key, inner in value.items()), "list")
+    if isinstance(value, list):
+        return Many(tuple(told(inner, path) for inner in value), "list")
+    return _value(value, path) or said("change.not_recorded")
 
 
 def _value(value: Any, path: tuple[str, ...]) -> Value | None:

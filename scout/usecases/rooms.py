@@ -100,14 +100,18 @@ def put_room(work: Work, place: models.Location, record: RoomRecord) -> models.R
 def _add_parts(work: Work, row: models.Room, record: RoomRecord) -> None:
     for name, surface in (record.surfaces or {}).items():
         if surface is not None:
-            made = translate.new_surface(name, surface)
-            made.room_id = row.id
-            work.add(made, f"surface {name} recorded")
+            _put_surface(work, row, name, surface)
     for kind in PARTS:
         for part_record in getattr(record, kind) or ():
-            part_row: Any = translate.new_part(kind, part_record)
-            part_row.room_id = row.id
-            work.add(part_row, f"{PARTS[kind].one} added")
+            _add_part(work, row, kind, part_record)
+
+
+def _add_part(work: Work, row: models.Room, kind: str, record: Record) -> Any:
+    part: Any = translate.new_part(kind, record)
+    part.room_id = row.id
+    label = getattr(record, "id", "")
+    work.add(part, f"{PARTS[kind].one} {label} added to {lines.room_name(row)}")
+    return part
 
 
 def refuse_faults(record: RoomRecord, *, but_for: RoomRecord | None = None) -> None:
@@ -144,6 +148,49 @@ def save_room(work: Work, key: int, version: int, record: RoomRecord) -> None:
     translate.fill_room(row, record)
     work.changed(row, f"room {lines.room_name(row)} changed")
     work.commit()
+
+
+def put_changes(
+    work: Work, row: models.Room, record: RoomRecord, marks: dict[str, Any] | None
+) -> None:
+    """Write what is different of a whole room, its parts with it; nothing is committed. Parts
+    without labels are left as they are. Raises RefusedMany for faults that were not there before.
+    """
+    before = translate.room_record(row)
+    refuse_faults(record, but_for=before)
+    if marks != row.marks:
+        _refuse_marks(record, Marks.read(marks or {}, "marks"))
+    none_of = [kind for kind in PARTS if getattr(record, kind) == ()] or None
+    own = any(getattr(record, name) != getattr(before, name) for name in OWN_ROOM_FIELDS)
+    if own or marks != row.marks or none_of != row.none_of:
+        translate.fill_room(row, record)
+        row.marks, row.none_of = marks, none_of
+        work.changed(row, f"room {lines.room_name(row)} changed")
+    old, new = before.surfaces or {}, record.surfaces or {}
+    for name in {**old, **new}:
+        if old.get(name) != new.get(name):
+            _put_surface(work, row, name, new.get(name))
+    for kind in PARTS:
+        _put_parts(work, row, kind, getattr(record, kind) or ())
+
+
+def _put_parts(work: Work, row: models.Room, kind: str, records: Iterable[Any]) -> None:
+    if PARTS[kind].letter is None:
+        return
+    living = {part.label: part for part in translate.alive(getattr(row, kind))}
+    wanted = {record.id: record for record in records}
+    for label, part in living.items():
+        if label not in wanted:
+            part.binned_at, part.binned_by = work.now(), work.name
+            work.changed(part, f"{PARTS[kind].one} {label} of {lines.room_name(row)} deleted")
+    for label, record in wanted.items():
+        if label not in living:
+            _add_part(work, row, kind, record)
+        elif translate.to_record(living[label]) != record:
+            translate.fill(living[label], record)
+            work.changed(
+                living[label], f"{PARTS[kind].one} {label} of {lines.room_name(row)} changed"
+            )
 
 
 def bin_room(work: Work, key: int, version: int) -> None:
@@ -204,13 +251,8 @@ def add_part(work: Work, room_id: int, kind: str, record: Record) -> int:
     _refuse_misfit(row, kind, record, None)
     if kind in (row.none_of or ()):
         row.none_of = [other for other in row.none_of or () if other != kind] or None
-    part_row: Any = translate.new_part(kind, record)
-    part_row.room_id = room_id
-    work.add(
-        part_row, f"{PARTS[kind].one} {getattr(record, 'id', '')} added to {lines.room_name(row)}"
-    )
+    key: int = _add_part(work, row, kind, record).id
     work.commit()
-    key: int = part_row.id
     return key
 
 
@@ -272,20 +314,34 @@ def save_surface(work: Work, room_id: int, name: str, version: int | None, recor
     letters = geometry.wall_letters(len(corners)) if corners else geometry.WALL_LETTERS
     if name not in {*letters, "ceiling", "floor"}:
         raise Refused("surface", name, said("sheet.no_surface", last=Name(letters[-1])))
-    surface = next((s for s in row.surfaces if s.name == name), None)
-    if surface is None:
-        surface = translate.new_surface(name, record)
-        surface.room_id = room_id
-        work.add(surface, f"surface {name} of {lines.room_name(row)} recorded")
-    else:
-        if surface.binned_at is None:
-            keeping.compare_version(
-                surface, version or 0, record, translate.plain_of(surface, Surface), "surface"
-            )
-        translate.fill(surface, record)
-        surface.binned_at = surface.binned_by = None
-        work.changed(surface, f"surface {name} of {lines.room_name(row)} changed")
+    surface = _surface_row(row, name)
+    if surface is not None and surface.binned_at is None:
+        keeping.compare_version(
+            surface, version or 0, record, translate.plain_of(surface, Surface), "surface"
+        )
+    _put_surface(work, row, name, record)
     work.commit()
+
+
+def _surface_row(row: models.Room, name: str) -> models.Surface | None:
+    return next((surface for surface in row.surfaces if surface.name == name), None)
+
+
+def _put_surface(work: Work, row: models.Room, name: str, record: Surface | None) -> None:
+    """Record a surface, change it, or with None move it to the bin."""
+    surface = _surface_row(row, name)
+    if surface is None:
+        surface = translate.new_surface(name, record or Surface())
+        surface.room_id = row.id
+        work.add(surface, f"surface {name} of {lines.room_name(row)} recorded")
+        return
+    if record is None:
+        surface.binned_at, surface.binned_by = work.now(), work.name
+        work.changed(surface, f"surface {name} of {lines.room_name(row)} deleted")
+        return
+    translate.fill(surface, record)
+    surface.binned_at = surface.binned_by = None
+    work.changed(surface, f"surface {name} of {lines.room_name(row)} changed")
 
 
 def say_none(work: Work, room_id: int, kind: str, none: bool) -> None:

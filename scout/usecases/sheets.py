@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 from scout.errors import Refused, RefusedMany
@@ -53,27 +52,12 @@ def import_sheet(work: Work, sheet: RoomSheet, location_id: int | None = None) -
     The sheet's kit belongs to a production and is not taken; `scout import` says so. Everything is
     kept, or nothing. Raises NotFound, RefusedMany.
     """
-    row = _put_sheet(work, sheet, location_id)
+    row = put_sheet(work, sheet, location_id)
     work.commit()
     return row.id
 
 
-def keep_walk(work: Work, sheet: RoomSheet, location_id: int, there: Callable[[int], str]) -> int:
-    """Record the room that somebody walked through with a phone; returns its key. Where the place
-    has no position yet, the phone's is taken. `there` is kept with the name it was sent under, so
-    that photos which come later find the room whatever happened to the first answer.
-    """
-    row = _put_sheet(work, sheet, location_id)
-    place, at = row.location, sheet.location
-    if at is not None and at.latitude_deg is not None and place.latitude_deg is None:
-        place.latitude_deg, place.longitude_deg = at.latitude_deg, at.longitude_deg
-        work.changed(place, f"position of {place.name} taken on a walk")
-    work.there = there(row.id)
-    work.commit()
-    return row.id
-
-
-def _put_sheet(work: Work, sheet: RoomSheet, location_id: int | None) -> models.Room:
+def put_sheet(work: Work, sheet: RoomSheet, location_id: int | None) -> models.Room:
     """The row of a sheet's room with all that comes with it; nothing is committed."""
     measurements = _measurements(sheet)
     if sheet.marks is not None and (refusals := tuple(marks_refusals(sheet.room, sheet.marks))):

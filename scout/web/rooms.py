@@ -39,6 +39,7 @@ from scout.web.forms.rooms import MarksForm, RoomForm
 from scout.web.links import called, field_link
 from scout.web.measured import save_measured
 from scout.web.parts import surface_names
+from scout.web.walk import step_of
 from scout.web.work import units, work
 from scout.words import figures
 
@@ -190,24 +191,27 @@ def _doors(room_id: int, asked: Question, findings: Sequence[Finding]) -> list[D
 
 @dataclass(frozen=True)
 class Next:
-    """The next thing to do, and where."""
+    """The next thing to do, where, and at which step of a walk."""
 
     words: Said
     there: str
+    step: str
 
 
 def _next_step(page: RoomPage, asked: Question, findings: Sequence[Finding]) -> Next | None:
     """What to measure first: the room itself, else the first fact that a finding waits for."""
     room_id = page.kept.id
     if page.kept.record.corners_m is None and page.kept.record.setting != "exterior":
-        return Next(said("page.measure_room"), url_for("rooms.edit", room_id=room_id))
+        return Next(said("page.measure_room"), url_for("rooms.edit", room_id=room_id), "shape")
     if page.marks is None or page.marks.subject is None:
-        return Next(said("page.set_marks"), url_for("rooms.marks", room_id=room_id))
+        return Next(said("page.set_marks"), url_for("rooms.marks", room_id=room_id), "marks")
     for finding in findings:
         for path in finding.rests_on if finding.level == "unknown" else ():
             there = field_link(path, page, asked.kit_of)
             if there is not None:
-                return Next(said("page.record", fact=Name(figures.fact(path))), there)
+                return Next(
+                    said("page.record", fact=Name(figures.fact(path))), there, step_of(path)
+                )
     return None
 
 

@@ -169,6 +169,8 @@ _RULES: Mapping[str, Rule] = {
     "sound.upload": ("add", "recording"),
     "static": OPEN,
     "walk.keep": ("add", "room"),
+    "walk.keep_on": ("change", "room"),
+    "walk.on": ("change", "room"),
     "walk.show": ("add", "room"),
     "watching.health": OPEN,
     "watching.metrics": OPEN,  # it asks for itself: a token, or this machine

@@ -12,15 +12,16 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, FilePayload, Page, expect, sync_playwright
 
-from scout.records import LocationRecord, Person
+from scout.records import LocationRecord, Person, read_sheet
 from scout.settings import Settings
 from scout.units import parse_length_m
-from scout.usecases import people, recordings, rooms
+from scout.usecases import people, recordings, rooms, sheets
 from scout.usecases.locations import add_location, location
 from scout.usecases.shown import RoomPage
 from scout.usecases.work import open_work
 from tests.browser.conftest import CHROMIUM, EMAIL, FLAGS, PASSWORD, log_in
 from tests.conftest import missing
+from tests.rooms import plain_sheet
 
 pytestmark = pytest.mark.browser
 FAKE = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
@@ -279,6 +280,67 @@ def test_what_is_refused_is_mended_at_its_place(
     assert windows is not None
     assert windows[0].width_m == 1.1
     assert len(room_of(embedded).photos) == 1
+
+
+def test_walking_on_without_signal_and_beside_somebody_else(
+    browser: Browser, address: str, embedded: Settings
+) -> None:
+    page = walking(browser, address, embedded)
+    with open_work(embedded) as work:
+        key = sheets.import_sheet(work, read_sheet(plain_sheet(kit=None)), 1)
+    page.goto(f"{address}/rooms/{key}/walk")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    page.context.set_offline(True)
+    page.goto(f"{address}/rooms/{key}/walk#shape")
+    page.reload()
+    expect(page.locator('[data-key="height"]')).to_have_value("2.7")
+    page.fill('[data-key="height"]', "2.6")
+    page.click('[data-to="openings"]')
+    expect(page.locator("[data-kept]")).to_have_text("Kept on this phone, no signal")
+    page.click('[data-things] button:has-text("W1")')
+    page.fill('[data-key="open.sill"]', "0.8")
+    page.click('[data-to="power"]')
+    page.click('[data-list="circuits"] button:has-text("P1")')  # hangs on nothing any more
+    page.click('[aria-label="Add a circuit of 16 A"]')
+    page.click('[data-list="circuits"] li:nth-child(2) button:has-text("P1")')
+    page.click('[data-to="people"]')
+    page.click("[data-add-contact]")
+    page.fill('[data-name="name"]', "Mrs Osei")
+    page.fill('[data-name="phone"]', "+44 117 496 0000")
+    page.click('[data-phrase="Low beam"]')
+    page.click('[data-to="send"]')
+    expect(page.locator("[data-states] li")).to_have_count(4)  # shape, openings, power, people
+    page.close(run_before_unload=False)
+    with open_work(embedded) as work:  # somebody else, with signal
+        window = rooms.room(work, key).parts["windows"][0]
+        changed = window.record.model_copy(update={"sill_m": 1.0, "width_m": 1.9})
+        rooms.save_part(work, "windows", window.id, window.version, changed)
+    context = browser.contexts[-1]
+    context.set_offline(False)
+    page = context.new_page()
+    page.goto(f"{address}/rooms/{key}/walk")
+    expect(page.locator("[data-refused]")).to_contain_text("W1 sill")
+    page.click('[data-refused] button:has-text("Mine")')
+    expect(page.locator("[data-kept]")).to_have_text("On the server")
+    kept = room_of(embedded, key)
+    record = kept.kept.record
+    assert record.height_m == 2.6
+    assert [(w.id, w.sill_m, w.width_m, w.transmittance) for w in record.windows or ()] == [
+        ("W1", 0.8, 1.9, 0.7)
+    ]
+    assert [(c.id, c.breaker_a) for c in record.circuits or ()] == [("K1", 16), ("K2", 16)]
+    assert [outlet.circuit for outlet in record.outlets or ()] == ["K2"]
+    with open_work(embedded, reading=True) as work:
+        place = location(work, 1).kept.record
+    assert [(one.name, one.phone) for one in place.contacts or ()] == [
+        ("Mrs Osei", "+44 117 496 0000")
+    ]
+    assert place.hazards == "Low beam"
+    page.click('[data-to="openings"]')
+    page.click('[data-things] button:has-text("W1")')
+    expect(page.locator('[data-key="open.width"]')).to_have_value("1.9")  # the other's
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
 
 
 def test_the_phones_senses(browser: Browser, address: str, embedded: Settings) -> None:

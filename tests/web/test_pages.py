@@ -134,6 +134,7 @@ PAGES = [
     "{place}/edit",
     "{place}/rooms/new",
     "{place}/walk",
+    "{room}/walk",
     "{room}",
     "{room}?on=2026-12-21&at=12:00",
     "{room}/recorded",

@@ -103,18 +103,20 @@ export async function keep(entry) {
 export async function settle(entry, outcome) {
   if (outcome.waiting || outcome.login) await put("outbox", { ...entry, state: outcome.login ? LOGIN : "waiting" });
   else if (outcome.refused) await put("outbox", { ...entry, state: "refused", status: outcome.refused, said: outcome.said ?? null });
-  else await delivered(entry, outcome.there);
+  else await delivered(entry, outcome);
   await show();
   dispatchEvent(new CustomEvent("outbox", { detail: { once: entry.once, there: outcome.there ?? null } }));
 }
 
 // What waited for this one (a room's photos wait for the room) may go, to where it led; its draft has done its work.
-async function delivered(entry, there) {
+async function delivered(entry, { there, said }) {
   const followers = (await all("outbox")).filter((other) => other.after === entry.once);
   const key = there?.match(/\/rooms\/(\d+)/)?.[1];
   await together(["outbox", "drafts"], (kind) => {
     kind("outbox").delete(entry.once);
     if (entry.draft) kind("drafts").delete(entry.draft);
+    // how the record stands now, for what will be sent on top of it
+    if (entry.keeps) kind("drafts").put({ key: entry.keeps, at: Date.now(), recorded: said?.recorded ?? entry.yours, seen: said?.seen ?? entry.seen + 1 });
     if (key) for (const { after, ...other } of followers) kind("outbox").put({ ...other, action: other.action.replace("ROOM", key) });
   });
 }

@@ -5,7 +5,9 @@ const root = document.querySelector("#walk");
 // by the addresses that carry their version, as the page itself asks for them: they are the ones kept for a basement
 const { all, drop, flush, one, put, together, uuid } = await import(root.dataset.box);
 const { area, heading, laid, length, meanBearing, position, traverse } = await import(root.dataset.shape);
-const { units, location: place, country, by, token } = root.dataset;
+const { patched, same, withValue } = await import(root.dataset.record);
+const { units, location: place, country, by, token, onRoom } = root.dataset;
+let page = { recorded: JSON.parse(root.dataset.recorded), seen: Number(root.dataset.seen) };
 const find = (query, from = root) => from.querySelector(query);
 const findAll = (query, from = root) => [...from.querySelectorAll(query)];
 const make = (tag, words = "", attributes = {}) => {
@@ -14,7 +16,7 @@ const make = (tag, words = "", attributes = {}) => {
   for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
   return made;
 };
-const STEPS = { photos: "Photos", shape: "Shape", facing: "Facing", openings: "Openings", surfaces: "Surfaces", sound: "Sound", light: "Light", power: "Power", access: "Access", marks: "Marks", send: "Send" };
+const STEPS = { photos: "Photos", shape: "Shape", facing: "Facing", openings: "Openings", surfaces: "Surfaces", sound: "Sound", light: "Light", power: "Power", access: "Access", people: "People", marks: "Marks", send: onRoom ? "Save" : "Send" };
 const DRAWN = ["shape", "facing", "openings", "marks"];
 const LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
 const FOOT = 0.3048;
@@ -42,12 +44,70 @@ const PRESETS = [
 const PIECES = { sofa: [2.0, 0.9, 0.85], table: [1.4, 0.8, 0.75], desk: [1.4, 0.7, 0.75], bed: [1.4, 2.0, 0.55], cupboard: [1.0, 0.6, 2.0], chair: [0.5, 0.5, 0.9] };
 if (country === "US") for (const preset of PRESETS) preset[1] = preset[1].replace("ocket", "utlet").replace("Sutlet", "Outlet").replace("sutlet", "outlet");
 
-const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, pieces: [], photos: [], sound: null, compass: null });
+const fresh = () => ({ once: uuid(), at: new Date().toISOString(), step: "photos", typed: {}, chosen: { shape: "rect", "facing.north": "magnetic", "facing.wall": "A", marking: "seated" }, legs: [{ typed: "", turn: 90 }], things: [], surfaces: {}, target: "walls", marks: {}, high: {}, pieces: [], circuits: [], contacts: [], photos: [], sound: null, compass: null, setting: "interior", base: {}, ...page });
 let state = fresh();
 let pending = null; // where a wall was tapped
 let picked = -1; // which opening is open
 let pads = null; // the field that the keypad writes into
-const draftKey = () => `walk ${place} ${state.once}`;
+const draftKey = () => (onRoom ? `walk room ${onRoom}` : `walk ${place} ${state.once}`);
+const walkedKey = `walked room ${onRoom}`; // what the server said last, for a page that was kept before
+
+// -- a walk begins with what is recorded
+
+const legsOf = (list) => JSON.stringify(list.map(({ typed, turn }) => [typed, turn]));
+function filled({ room = {}, marks = {}, place: at = {} }) {
+  const made = fresh();
+  const text = (m) => (m === undefined || m === null ? "" : shown(m));
+  const plain = (value) => (value === undefined || value === null ? "" : String(value));
+  const yes = (value) => (value === undefined || value === null ? undefined : value ? "yes" : "no");
+  const way = room.way_in ?? {};
+  if (onRoom) made.setting = room.setting ?? undefined;
+  made.typed = { name: plain(room.name), width: text(room.width_m), depth: text(room.length_m), height: text(room.height_m), "way.steps": plain(way.steps), "way.door": text(way.door_width_m), "way.carry": text(way.carry_m), "place.parking": text(at.parking_distance_m), "place.load_in": plain(at.load_in), "place.care": plain(at.emergency_care), hazards: plain(at.hazards), position: at.latitude_deg === undefined ? "" : `${at.latitude_deg}, ${at.longitude_deg}` };
+  made.chosen["way.lift"] = yes(way.lift);
+  made.chosen["place.signal"] = at.phone_signal;
+  if (room.plan_m) {
+    const { plan_m: corners } = room;
+    const sides = corners.map(([x, y], i) => { const [u, v] = corners[(i + 1) % corners.length]; return { long: Math.hypot(u - x, v - y), way: (Math.atan2(v - y, u - x) * 180) / Math.PI }; });
+    made.chosen.shape = "walk";
+    made.legs = sides.map(({ long, way: from }, i) => ({ typed: shown(long), turn: Number((((from - sides[(i + 1) % sides.length].way + 540) % 360) - 180).toFixed(4)), turned: true }));
+    made.given = { corners, legs: legsOf(made.legs) };
+  }
+  if (room.facing) {
+    const { wall, bearing_deg: bearing, north } = room.facing;
+    made.typed["facing.bearing"] = plain(bearing);
+    Object.assign(made.chosen, { "facing.wall": wall, "facing.north": north ?? undefined });
+    made.facing = { recorded: room.facing, as: JSON.stringify([plain(bearing), wall, north ?? undefined]) };
+  }
+  for (const [kind, list] of [["window", room.windows], ["door", room.doors], ["socket", room.outlets]])
+    for (const one of list ?? []) made.things.push({ id: one.id, kind, wall: one.wall, offset: text(one.offset_m), width: text(one.width_m), height: text(one.height_m), sill: text(one.sill_m), exit: one.keep_free ?? undefined, circuit: one.circuit ?? undefined, assumed: false });
+  for (const [name, one] of Object.entries(room.surfaces ?? {})) {
+    const button = one?.colour?.srgb && findAll("[data-colour]").find(({ dataset }) => dataset.colour.toLowerCase() === one.colour.srgb.toLowerCase());
+    if (one) made.surfaces[name] = { colour: one.colour?.srgb, called: one.colour ? (button?.dataset.value ?? one.colour.srgb ?? "measured colour") : undefined, material: one.material ?? undefined };
+  }
+  made.circuits = (room.circuits ?? []).map((one) => ({ id: one.id, breaker: plain(one.breaker_a), volts: plain(one.volts), load: plain(one.other_load_w), traced: yes(one.verified) }));
+  made.pieces = (room.furniture ?? []).map((one) => ({ id: one.id, called: one.id, at: one.at_m ?? undefined, size: [one.width_m, one.depth_m, one.height_m], turn: one.turn_deg ?? 0, recorded: true }));
+  for (const name of ["subject", "camera"]) if (marks[name]) { made.marks[name] = marks[name].slice(0, 2); [, , made.high[name]] = marks[name]; }
+  if (marks.subject) { made.face = marks.subject[2] < 1.4 ? "seated" : "standing"; made.chosen.marking = "camera"; }
+  made.contacts = (at.contacts ?? []).map((one) => ({ name: plain(one.name), role: plain(one.role), phone: plain(one.phone), recorded: one }));
+  return made;
+}
+function begin() {
+  state = filled(page.recorded);
+  state.base = record();
+}
+// a draft, whichever version of this page began it
+function goOn(draft) {
+  state = { ...fresh(), ...draft, sent: false };
+  const { breaker, volts, load } = state.typed;
+  if (breaker && !state.circuits.length) state.circuits = [{ id: "K1", breaker, volts, load, traced: state.chosen.traced }];
+  state.pieces.forEach((piece, at) => { piece.id ??= `F${at + 1}`; piece.size ??= PIECES[piece.called]; });
+}
+// the first label of a letter that nothing bears
+function free(letter) {
+  const used = new Set(["things", "pieces", "circuits"].flatMap((list) => state[list].map(({ id }) => id)));
+  for (const list of Object.values(state.recorded.room ?? {})) if (Array.isArray(list)) for (const one of list) used.add(one?.id);
+  for (let number = 1; ; number += 1) if (!used.has(letter + number)) return letter + number;
+}
 
 // -- kept as it happens
 
@@ -56,7 +116,7 @@ async function keep() {
   const turn = ++asked;
   try {
     await put("drafts", { key: draftKey(), at: Date.now(), walk: state });
-    if (turn === asked) find("[data-kept]").textContent = "Kept on this phone";
+    if (turn === asked && !(onRoom && (await settled()))) find("[data-kept]").textContent = "Kept on this phone";
   } catch {
     find("[data-kept]").textContent = "This phone keeps nothing: its storage is full or shut. Send now.";
   }
@@ -70,6 +130,7 @@ function plan() {
     const [width, depth] = [M(state.typed.width), M(state.typed.depth)];
     return width > 0 && depth > 0 ? { corners: [[0, depth], [width, depth], [width, 0], [0, 0]], off_m: 0, whole: true } : null;
   }
+  if (state.given?.legs === legsOf(state.legs)) return { corners: state.given.corners, off_m: 0, whole: true };
   const legs = state.legs.map((leg) => ({ length: M(leg.typed), turn: leg.turn })).filter((leg) => leg.length > 0);
   if (legs.length < 2) return null;
   const walked = traverse(legs);
@@ -148,10 +209,11 @@ function draw() {
     parts.push(line(...ends, "opening"));
     if (thing.kind === "window") parts.push(line(...ends, "glass"));
   }
-  for (const piece of state.pieces ?? []) {
+  for (const piece of state.pieces) {
+    if (!piece.at) continue;
     const [x, y] = at(piece.at);
-    const [width, depth] = PIECES[piece.called].map((side) => side * scale);
-    parts.push(put("rect", { x: x - width / 2, y: y - depth / 2, width, height: depth, class: "thing" }), put("text", { x, y }, piece.called));
+    const [width, depth] = piece.size.map((side) => (side ?? 0.3) * scale);
+    parts.push(put("rect", { x: x - width / 2, y: y - depth / 2, width, height: depth, transform: `rotate(${piece.turn ?? 0} ${x} ${y})`, class: "thing" }), put("text", { x, y }, piece.called));
   }
   for (const [name, spot] of Object.entries(state.marks)) {
     const [x, y] = at(spot);
@@ -203,12 +265,13 @@ function mark(at) {
       const half = PIECES[called][axis] / 2;
       return Number(Math.max(Math.min(...all) + half, Math.min(Math.max(...all) - half, at[axis])).toFixed(2));
     });
-    state.pieces = [...(state.pieces ?? []), { called, at: held }];
+    state.pieces.push({ id: free("F"), called, at: held, size: PIECES[called] });
     changed();
     return;
   }
   const name = state.chosen.marking === "camera" ? "camera" : "subject";
   state.marks[name] = at.map((part) => Number(part.toFixed(2)));
+  delete state.high[name];
   if (name === "subject") { state.face = state.chosen.marking; state.chosen.marking = "camera"; }
   changed();
 }
@@ -246,21 +309,21 @@ function lists() {
     const exit = find("[data-exit]");
     exit.hidden = thing.kind !== "door";
     exit.setAttribute("aria-pressed", String(Boolean(thing.exit)));
-    find("[data-opening-name]").textContent = `${thing.id} on wall ${thing.wall}`;
+    find("[data-opening-name]").textContent = `${thing.id}${thing.wall ? ` on wall ${thing.wall}` : ""}`;
     for (const name of ["width", "sill"]) find(`[data-field="open.${name}"]`).hidden = thing.kind === "socket" || (name === "sill" && thing.kind === "door");
     for (const name of ["offset", "width", "height", "sill"]) { const field = find(`[data-key="open.${name}"]`); if (field !== document.activeElement) field.value = thing[name] ?? ""; }
   }
   find("[data-things]").replaceChildren(...state.things.map((one, at) => {
     const item = make("li");
-    const open = make("button", `${one.id}, wall ${one.wall}`, { type: "button", class: "linklike" });
+    const open = make("button", one.wall ? `${one.id}, wall ${one.wall}` : `${one.id}, no wall yet`, { type: "button", class: "linklike" });
     open.addEventListener("click", () => { picked = at; pending = null; changed(); });
-    item.append(open, make("span", one.kind === "socket" ? `${one.offset} from the left` : `${one.width} by ${one.height}${one.assumed ? ", common size, not measured" : ""}`, { class: "quiet" }));
+    item.append(open, make("span", one.kind === "socket" ? `${one.offset || "?"} from the left` : `${one.width || "?"} by ${one.height || "?"}${one.assumed ? ", common size, not measured" : ""}`, { class: "quiet" }));
     return item;
   }));
   targets();
   find("[data-marks]").textContent = [state.marks.subject ? `Person ${state.face}.` : "", state.marks.camera ? "Camera set." : ""].join(" ");
-  find("[data-pieces]").replaceChildren(...(state.pieces ?? []).map((piece, at) => {
-    const item = make("li", `${piece.called}, common size, not measured `);
+  find("[data-pieces]").replaceChildren(...state.pieces.map((piece, at) => {
+    const item = make("li", `${piece.called}${piece.recorded ? "" : ", common size, not measured"} `);
     const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove the ${piece.called}` });
     gone.addEventListener("click", () => { state.pieces.splice(at, 1); changed(); });
     item.append(gone);
@@ -269,6 +332,12 @@ function lists() {
   find("[data-photos]").replaceChildren(...state.photos.map((photo, at) => make("li", `Photo ${at + 1}, kept`)));
   find("[data-record-said]").textContent = state.sound ? `${Math.round(state.sound.seconds)} s kept on this phone` : find("[data-record-said]").textContent;
   missing();
+  find("[data-exits]").replaceChildren(...state.things.filter(({ kind }) => kind === "door").map((door) => {
+    const button = make("button", `${door.id}${door.wall ? ` wall ${door.wall}` : ""}`, { type: "button", "aria-pressed": String(Boolean(door.exit)) });
+    button.addEventListener("click", () => { door.exit = !door.exit; changed(); });
+    return button;
+  }));
+  for (const button of findAll("[data-phrase]")) button.setAttribute("aria-pressed", String((state.typed[button.parentElement.dataset.for] ?? "").split(/;\s*/).includes(button.dataset.phrase)));
   for (const field of findAll("[data-key]")) if (!field.dataset.key.startsWith("open.") && field !== document.activeElement) field.value = state.typed[field.dataset.key] ?? "";
 }
 
@@ -337,9 +406,11 @@ const MISSING = [
   ["openings", () => !state.things.some(({ kind }) => kind === "window"), "No window: daylight stays unknown."],
   ["openings", () => !state.things.some(({ kind }) => kind === "socket"), "No socket: which cable reaches stays unknown."],
   ["surfaces", () => !Object.keys(state.surfaces).length, "No surfaces: daylight is a wide range, colour casts and reverb unknown."],
-  ["sound", () => !state.sound, "No recording: whether a voice is clean stays unknown."],
-  ["power", () => !state.typed.breaker, "No breaker: what may be plugged in stays unknown."],
-  ["access", () => !root.dataset.latitude && !position(state.typed.position), "No position: no sun and no daylight."],
+  ["sound", () => !state.sound && !state.recorded.room?.noise?.length, "No recording: whether a voice is clean stays unknown."],
+  ["power", () => !state.circuits.some(({ breaker }) => breaker), "No breaker: what may be plugged in stays unknown."],
+  ["access", () => !position(state.typed.position), "No position: no sun and no daylight."],
+  ["people", () => !state.contacts.some(({ phone }) => phone), "No phone number: nobody to ring when the door is shut."],
+  ["people", () => !state.typed.hazards?.trim(), "No hazards noted: the crew meets them on the day."],
   ["marks", () => !state.marks.subject || !state.marks.camera, "No marks: framing and the light on a face stay unknown."],
 ];
 function missing() {
@@ -355,7 +426,9 @@ function missing() {
 // -- steps and keys
 
 function go(step) {
+  if (onRoom && state.step !== step) save(true);
   state.step = step;
+  if (step === "power") rows(); // sockets were added since
   for (const section of findAll("[data-step]")) section.hidden = section.dataset.step !== step;
   for (const button of find("[data-steps]").children) {
     if (button.dataset.to === step) { button.setAttribute("aria-current", "step"); find("[data-steps]").scrollLeft = button.offsetLeft - 60; } else button.removeAttribute("aria-current");
@@ -420,6 +493,7 @@ root.addEventListener("input", (event) => {
   const field = event.target;
   if (field.dataset.leg) { state.legs[field.dataset.leg].typed = field.value; if (state.legs[field.dataset.leg] === state.legs.at(-1)) state.inferred = null; closing(); }
   else if (field.dataset.key?.startsWith("open.")) { const thing = state.things[picked]; if (thing) { thing[field.dataset.key.slice(5)] = field.value; thing.assumed = false; } }
+  else if (field.dataset.rows) { state[field.dataset.rows][field.dataset.at][field.dataset.name] = field.value; }
   else if (field.dataset.key) { state.typed[field.dataset.key] = field.value; if (field.dataset.key === "facing.bearing") state.compass = null; }
   else return;
   wrong(field);
@@ -436,28 +510,88 @@ root.addEventListener("click", (event) => {
   else state.chosen[key] = state.chosen[key] === value && !["shape", "marking", "facing.north"].includes(key) ? undefined : value;
   changed();
 });
-for (const button of findAll("[data-colour]")) button.addEventListener("click", () => {
-  state.surfaces[state.target] = { ...state.surfaces[state.target], called: button.dataset.value, colour: button.dataset.colour };
+// the last tap wins: what is said of all walls is said of each
+function surface(given) {
+  if (state.target === "walls") for (const name of Object.keys(state.surfaces)) if (!["walls", "ceiling", "floor"].includes(name)) for (const key of Object.keys(given)) delete state.surfaces[name][key];
+  state.surfaces[state.target] = { ...state.surfaces[state.target], ...given };
   changed();
-});
-find("[data-material]").addEventListener("change", (event) => {
-  state.surfaces[state.target] = { ...state.surfaces[state.target], material: event.target.value || undefined };
+}
+for (const button of findAll("[data-colour]")) button.addEventListener("click", () => surface({ called: button.dataset.value, colour: button.dataset.colour }));
+find("[data-material]").addEventListener("change", (event) => surface({ material: event.target.value || undefined }));
+
+// -- what there are several of: circuits with what hangs on them, people
+
+const ROWS = {
+  circuits: { fields: [["breaker", "Breaker, A", "number"], ["volts", "Volts", "number"], ["load", "Already on it, W", "number"]], called: (one) => `Circuit ${one.id}` },
+  contacts: { fields: [["name", "Name", "text"], ["role", "What they do", "text"], ["phone", "Phone", "tel"]], called: (one, at) => one.name || `Contact ${at + 1}` },
+};
+const BREAKERS = country === "US" || country === "CA" ? [[15, 120], [20, 120]] : country === "GB" ? [[32, 230], [16, 230], [6, 230]] : [[16, 230], [10, 230], [20, 230]];
+function rows() {
+  for (const [kind, { fields, called }] of Object.entries(ROWS)) find(`[data-list="${kind}"]`).replaceChildren(...state[kind].map((one, at) => {
+    const item = make("li");
+    const three = make("div", "", kind === "circuits" ? { class: "three" } : {});
+    for (const [name, words, sort] of fields) {
+      const id = `w-${kind}-${at}-${name}`;
+      const holder = make("div", "", { class: "field", "data-field": `${kind}.${name}` });
+      const field = make("input", "", { id, "data-rows": kind, "data-at": at, "data-name": name, "data-kind": sort, autocomplete: "off", ...(sort === "number" ? { inputmode: "none" } : { type: sort }) });
+      field.value = one[name] ?? "";
+      const box = make("div", "", { class: "box" });
+      box.append(field);
+      holder.append(make("label", words, { for: id }), box, make("p", "", { class: "fault", hidden: "" }));
+      three.append(holder);
+    }
+    const chips = make("div", "", { class: "chips", role: "group", "aria-label": called(one, at) });
+    const chip = (words, pressed, deed) => {
+      const button = make("button", words, { type: "button", "aria-pressed": String(pressed) });
+      button.addEventListener("click", () => { const turn = [...chips.children].indexOf(button); deed(); rows(); changed(); find(`[data-list="${kind}"]`).children[at]?.querySelector(".chips")?.children[turn]?.focus(); });
+      chips.append(button);
+    };
+    if (kind === "circuits") {
+      for (const [value, words] of [["yes", "Traced"], ["no", "Supposed"]]) chip(words, one.traced === value, () => { one.traced = one.traced === value ? undefined : value; });
+      for (const socket of state.things.filter((thing) => thing.kind === "socket")) chip(`${socket.id}${socket.wall ? ` wall ${socket.wall}` : ""}`, socket.circuit === one.id, () => { socket.circuit = socket.circuit === one.id ? undefined : one.id; });
+    }
+    const gone = make("button", "Remove", { type: "button", class: "quiet-button", "aria-label": `Remove: ${called(one, at)}` });
+    gone.addEventListener("click", () => {
+      state[kind].splice(at, 1);
+      for (const thing of state.things) if (kind === "circuits" && thing.circuit === one.id) thing.circuit = undefined;
+      rows();
+      changed();
+    });
+    item.append(make("p", called(one, at), { class: "title-line", dir: "auto" }), three, chips, gone);
+    return item;
+  }));
+}
+function added(kind, row) {
+  state[kind].push(row);
+  rows();
+  changed();
+  const first = [...find(`[data-list="${kind}"]`).lastElementChild.querySelectorAll("input")].find((field) => !field.value);
+  first?.focus();
+}
+for (const [breaker, volts] of [...BREAKERS, []]) {
+  const button = make("button", breaker ? `${breaker} A` : "Another", { type: "button", "aria-label": breaker ? `Add a circuit of ${breaker} A` : "Add another circuit" });
+  button.addEventListener("click", () => added("circuits", { id: free("K"), breaker: String(breaker ?? ""), volts: String(volts ?? ""), load: "" }));
+  find("[data-breakers]").append(button);
+}
+find("[data-add-contact]").addEventListener("click", () => added("contacts", { name: "", role: "", phone: "" }));
+
+// phrases for a text: a tick puts one in or takes it out, and the text stays whoever's typed it is
+for (const button of findAll("[data-phrase]")) button.addEventListener("click", () => {
+  const { for: key } = button.parentElement.dataset;
+  const parts = (state.typed[key] ?? "").split(/;\s*/).filter(Boolean);
+  const { phrase } = button.dataset;
+  state.typed[key] = (parts.includes(phrase) ? parts.filter((part) => part !== phrase) : [...parts, phrase]).join("; ");
   changed();
 });
 
 // -- openings and sockets
 
-function label(kind) {
-  const letter = { window: "W", door: "D", socket: "P" }[kind];
-  const used = new Set(state.things.map(({ id }) => id));
-  for (let number = 1; ; number += 1) if (!used.has(letter + number)) return letter + number;
-}
 function add(kind, sizes, where, more = {}) {
   const [width, height, sill] = sizes;
   const from = Math.max(0, Math.min(where.long - width, where.at - width / 2));
   const step = units === "feet" ? FOOT / 12 : 0.05;
   const offset = more.exact ? from : Math.min(Math.round(from / step) * step, Math.max(0, where.long - width));
-  state.things.push({ id: label(kind), kind, wall: where.wall, offset: shown(offset), width: width ? shown(width) : "", height: shown(height), sill: kind === "window" ? (sill ? shown(sill) : "0") : "", assumed: true, ...more.of });
+  state.things.push({ id: free({ window: "W", door: "D", socket: "P" }[kind]), kind, wall: where.wall, offset: shown(offset), width: width ? shown(width) : "", height: shown(height), sill: kind === "window" ? (sill ? shown(sill) : "0") : "", assumed: true, ...more.of });
   picked = state.things.length - 1;
 }
 const sizesOf = (thing) => [M(thing.width) || 0, M(thing.height) || 0, M(thing.sill) || 0];
@@ -598,87 +732,146 @@ const metres = (text) => { const value = M(text); return value === null || Numbe
 const bare = (record) => { const kept = Object.fromEntries(Object.entries(record).filter(([, value]) => value !== undefined)); return Object.keys(kept).length ? kept : undefined; };
 const some = (list) => (list.length ? list : undefined);
 
-function sheet() {
+const yesNo = { yes: true, no: false };
+
+// All that the walk says, of room, marks and place.
+function record() {
   const { typed, chosen, things } = state;
   const found = plan();
   const of = (kind) => things.filter((thing) => thing.kind === kind);
-  const pieces = (state.pieces ?? []).map((piece, at) => ({ id: `F${at + 1}`, at: piece.at, size: PIECES[piece.called] }));
   const surfaces = {};
-  for (const [name, one] of Object.entries(state.surfaces)) {
-    const surface = bare({ colour: one.colour && { srgb: one.colour }, material: one.material });
-    if (!surface) continue;
-    for (const letter of name === "walls" ? walls().map((wall) => wall.letter) : [name]) if (name !== "walls" || !state.surfaces[letter]) surfaces[letter] = surface;
+  const letters = walls().map((wall) => wall.letter);
+  const { walls: every, ...each } = state.surfaces;
+  for (const name of new Set([...(every ? letters : []), ...Object.keys(each)])) {
+    const one = letters.includes(name) ? { ...every, ...each[name] } : each[name];
+    const made = bare({ colour: one.colour && { srgb: one.colour }, material: one.material });
+    if (made) surfaces[name] = made;
   }
-  const lifted = { yes: true, no: false };
+  const bearing = number(typed["facing.bearing"]);
+  const facing = state.facing?.as === JSON.stringify([typed["facing.bearing"], chosen["facing.wall"], chosen["facing.north"]])
+    ? state.facing.recorded
+    : bearing === undefined ? undefined : bare({ wall: chosen["facing.wall"], bearing_deg: bearing, north: chosen["facing.north"], accuracy_deg: state.compass?.accuracy, read_on: state.at.slice(0, 10) });
+  const lux = number(typed.lux);
+  if (lux !== undefined) state.reading ??= free("R");
   const room = bare({
     name: typed.name?.trim() || undefined,
-    setting: "interior",
+    setting: state.setting,
     width_m: chosen.shape === "rect" ? metres(typed.width) : undefined,
     length_m: chosen.shape === "rect" ? metres(typed.depth) : undefined,
     plan_m: chosen.shape === "walk" && found?.whole ? found.corners : undefined,
     height_m: metres(typed.height),
-    facing: number(typed["facing.bearing"]) === undefined ? undefined : bare({ wall: chosen["facing.wall"], bearing_deg: number(typed["facing.bearing"]), north: chosen["facing.north"], accuracy_deg: state.compass?.accuracy, read_on: state.at.slice(0, 10) }),
-    way_in: bare({ steps: number(typed["way.steps"]), lift: lifted[chosen["way.lift"]], door_width_m: metres(typed["way.door"]), carry_m: metres(typed["way.carry"]) }),
+    facing,
+    way_in: bare({ steps: number(typed["way.steps"]), lift: yesNo[chosen["way.lift"]], door_width_m: metres(typed["way.door"]), carry_m: metres(typed["way.carry"]) }),
     surfaces: bare(surfaces),
     windows: some(of("window").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), sill_m: metres(one.sill) }))),
     doors: some(of("door").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), width_m: metres(one.width), height_m: metres(one.height), keep_free: one.exit || undefined }))),
-    furniture: some(pieces.map(({ id, at, size: [width_m, depth_m, height_m] }) => ({ id, at_m: at, width_m, depth_m, height_m }))),
-    outlets: some(of("socket").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), height_m: metres(one.height) }))),
-    circuits: number(typed.breaker) === undefined && number(typed.volts) === undefined ? undefined : [bare({ id: "K1", volts: number(typed.volts), breaker_a: number(typed.breaker), other_load_w: number(typed.load), verified: lifted[chosen.traced] })],
-    readings: number(typed.lux) === undefined ? undefined : [bare({ id: "R1", mark: "subject", lux: number(typed.lux), sky: chosen.sky, plane: chosen.plane, how: chosen.lux_how, taken_at: state.at })],
+    furniture: some(state.pieces.map(({ id, at, size: [width_m, depth_m, height_m] }) => bare({ id, at_m: at, width_m, depth_m, height_m }))),
+    outlets: some(of("socket").map((one) => bare({ id: one.id, wall: one.wall, offset_m: metres(one.offset), height_m: metres(one.height), circuit: one.circuit }))),
+    circuits: some(state.circuits.map((one) => bare({ id: one.id, volts: number(one.volts), breaker_a: number(one.breaker), other_load_w: number(one.load), verified: yesNo[one.traced] }))),
+    readings: lux === undefined ? undefined : [bare({ id: state.reading, mark: "subject", lux, sky: chosen.sky, plane: chosen.plane, how: chosen.lux_how, taken_at: state.at })],
   });
   const high = { seated: 1.2, standing: 1.6 }[state.face] ?? 1.2;
-  const marks = bare({ subject: state.marks.subject && [...state.marks.subject, high], camera: state.marks.camera && [...state.marks.camera, 1.2] });
+  const marks = bare({ subject: state.marks.subject && [...state.marks.subject, state.high.subject ?? high], camera: state.marks.camera && [...state.marks.camera, state.high.camera ?? 1.2] });
   const at = position(typed.position);
+  const word = (key) => typed[key]?.trim() || undefined;
+  const people = state.contacts.filter(({ name, role, phone }) => [name, role, phone].some((text) => text?.trim()));
+  const here = bare({
+    latitude_deg: at?.[0],
+    longitude_deg: at?.[1],
+    contacts: some(people.map((one) => bare({ ...one.recorded, name: one.name.trim() || one.role.trim() || one.phone.trim(), role: one.role.trim() || undefined, phone: one.phone.trim() || undefined }))),
+    parking_distance_m: metres(typed["place.parking"]),
+    load_in: word("place.load_in"),
+    hazards: word("hazards"),
+    phone_signal: chosen["place.signal"],
+    emergency_care: word("place.care"),
+  });
+  return bare({ room, marks, place: here }) ?? {};
+}
+
+// Who measured what of it, of what is new since `was`.
+function measures({ room = {} }, { room: was = {} }) {
   const measured = [];
-  const measure = (path, how, accuracy) => measured.push(bare({ path, by: by || undefined, at: state.at, how, accuracy }));
-  for (const name of ["width_m", "length_m", "plan_m", "height_m"]) if (room[name] !== undefined && chosen.how) measure(name, chosen.how, name === "plan_m" && found.off_m > 0.0005 ? `walls miss by ${found.off_m.toFixed(3)} m, spread` : undefined);
-  if (room.facing && state.compass) measure("facing.bearing_deg", "compass");
-  for (const [kind, list] of [["windows", of("window")], ["doors", of("door")], ["outlets", of("socket")]])
-    for (const one of list) for (const name of ["width_m", "height_m"]) if (one.assumed && room[kind]?.find(({ id }) => id === one.id)?.[name] !== undefined) measure(`${kind}.${one.id}.${name}`, "guess", "a common size, not measured");
-  for (const { id } of pieces) for (const name of ["width_m", "depth_m", "height_m"]) measure(`furniture.${id}.${name}`, "guess", "a common size, not measured");
-  for (const [name, one] of Object.entries(surfaces)) if (one.colour) measure(`surfaces.${name}.colour`, "name");
-  return { schema: "room-sheet/1", ...(at && { location: { latitude_deg: at[0], longitude_deg: at[1] } }), room, ...(marks && { marks }), ...(measured.length && { extra: { measurements: measured } }) };
+  const { how } = state.chosen;
+  const measure = (path, by_what, accuracy) => measured.push(bare({ path, by: by || undefined, at: state.at, how: by_what, accuracy }));
+  const off = plan()?.off_m ?? 0;
+  for (const name of ["width_m", "length_m", "plan_m", "height_m"]) if (room[name] !== undefined && how && !same(room[name], was[name])) measure(name, how, name === "plan_m" && off > 0.0005 ? `walls miss by ${off.toFixed(3)} m, spread` : undefined);
+  if (room.facing && state.compass && !same(room.facing, was.facing)) measure("facing.bearing_deg", "compass");
+  for (const [kind, list] of [["windows", state.things], ["doors", state.things], ["outlets", state.things], ["furniture", state.pieces]])
+    for (const part of room[kind] ?? []) {
+      const before = was[kind]?.find(({ id }) => id === part.id);
+      const assumed = kind === "furniture" ? !before : list.find(({ id }) => id === part.id).assumed;
+      for (const name of ["width_m", "depth_m", "height_m", ...(assumed ? [] : ["sill_m", "offset_m"])]) {
+        if (part[name] === undefined || same(part[name], before?.[name])) continue;
+        if (assumed) measure(`${kind}.${part.id}.${name}`, "guess", "a common size, not measured");
+        else if (before) measure(`${kind}.${part.id}.${name}`, how);
+      }
+    }
+  for (const [name, one] of Object.entries(room.surfaces ?? {})) if (one.colour && !same(one.colour, was.surfaces?.[name]?.colour)) measure(`surfaces.${name}.colour`, "name");
+  return measured;
+}
+
+function sheet(said) {
+  const measured = measures(said, {});
+  return { schema: "room-sheet/1", room: said.room, ...(said.marks && { marks: said.marks }), ...(measured.length && { extra: { measurements: measured } }) };
 }
 
 // -- sent once, in one step, and what became of it
 
 let sent = false;
 let led = null; // the room's page, once there is one
-find("[data-send]").addEventListener("click", async () => {
-  if (sent) return;
+const documents = (base, yours, measured) => ["walk", JSON.stringify({ base, yours: measured?.length ? { ...yours, measured } : yours })];
+const entry = (more, turn) => ({ at: Date.now() + turn, page: location.pathname, state: "waiting", walk: state.once, ...more });
+
+// What cannot be sent as it stands is shown at its place; quietly: it waits where it is.
+function faulty(quietly) {
   const thing = state.things.findIndex((one) => ["offset", "width", "height", "sill"].some((name) => Number.isNaN(M(one[name]))));
-  if (thing >= 0) { go("openings"); picked = thing; changed(); findAll('[data-opening] input').forEach(wrong); return; }
+  if (thing >= 0) { if (!quietly) { go("openings"); picked = thing; changed(); findAll("[data-opening] input").forEach(wrong); } return true; }
   const unclosed = state.chosen.shape === "walk" && state.legs.some(({ typed }) => typed.trim()) && !plan()?.whole;
   const round = find('[data-fault="plan_m"]');
-  round.hidden = !unclosed;
+  if (!quietly || !unclosed) round.hidden = !unclosed;
   round.textContent = "The walls do not come round to where they began: mend a length or a turn, or clear the lengths to leave the plan out";
-  if (unclosed) { go("shape"); return; }
-  const bad = [...findAll("[data-key], [data-leg]")].find((field) => field.closest("[data-field], li")?.querySelector(".fault:not([hidden])"));
-  if (bad) { go(bad.closest("[data-step]").dataset.step); bad.focus(); return; }
+  if (unclosed) { if (!quietly) go("shape"); return true; }
+  const bad = findAll("[data-key], [data-leg], [data-rows]").find((field) => field.closest("[data-field], li")?.querySelector(".fault:not([hidden])"));
+  if (bad && !quietly) { go(bad.closest("[data-step]").dataset.step); bad.focus(); }
+  return Boolean(bad);
+}
+
+// Photos, recording and note for the outbox, to a room's address or to one that the room will lead to.
+function beside(files, key, follows) {
+  const called = state.typed.name?.trim() || "the room";
+  const found = state.photos.flatMap((photo, turn) => {
+    const file = files.get(photo.id);
+    return file ? [entry({ ...follows, once: photo.id, title: `Photo ${turn + 1} of ${called}`, action: `/room/${key}/photos`, accept: "application/json", pairs: [["csrf_token", token], ["photos", new File([file.blob], file.name, { type: file.blob.type })]] }, turn + 1)] : [];
+  });
+  const heard = state.sound && files.get(state.sound.id);
+  if (heard) found.push(entry({ ...follows, once: heard.id, title: `Recording of ${called}`, action: `/rooms/${key}/recordings`, accept: "application/json", pairs: [["csrf_token", token], ["purpose", "room"], ["conditions", (state.chosen.conditions ?? []).join(", ")], ["recordings", new File([heard.blob], "room.wav", { type: "audio/wav" })]] }, 900));
+  if (state.typed.note?.trim()) found.push(entry({ ...follows, once: (state.noteOnce ??= uuid()), title: `Note on ${called}`, action: `/room/${key}/notes/new`, pairs: [["csrf_token", token], ["text", state.typed.note], ["audience", "crew"]] }, 901));
+  return found;
+}
+const filesKept = async () => new Map((await all("files")).map((file) => [file.id, file]));
+const full = () => { find("[data-kept]").textContent = "No room left on this phone to keep it twice: remove other things, then send."; };
+
+find("[data-send]").addEventListener("click", async () => {
+  if (onRoom) { await save(false); return; }
+  if (sent || faulty(false)) return;
   if (!state.typed.name?.trim()) { go("photos"); const fault = find('[data-field="name"] .fault'); fault.hidden = false; fault.textContent = "A name is needed: rooms are told apart by it"; return; }
   sent = true;
-  const page = location.pathname;
-  const at = Date.now();
-  const files = new Map((await all("files")).map((file) => [file.id, file]));
-  const entry = (more, turn) => ({ at: at + turn, page, state: "waiting", walk: state.once, ...more });
-  const follows = { after: state.once };
-  const entries = [entry({ once: state.once, title: state.typed.name, draft: draftKey(), action: `/locations/${place}/walk`, pairs: [["csrf_token", token], ["sheet", JSON.stringify(sheet())]] }, 0)];
-  for (const [turn, photo] of state.photos.entries()) {
-    const file = files.get(photo.id);
-    if (file) entries.push(entry({ ...follows, once: photo.id, title: `Photo ${turn + 1} of ${state.typed.name}`, action: "/room/ROOM/photos", accept: "application/json", pairs: [["csrf_token", token], ["photos", new File([file.blob], file.name, { type: file.blob.type })]] }, turn + 1));
-  }
-  const heard = state.sound && files.get(state.sound.id);
-  if (heard) entries.push(entry({ ...follows, once: heard.id, title: `Recording of ${state.typed.name}`, action: "/rooms/ROOM/recordings", accept: "application/json", pairs: [["csrf_token", token], ["purpose", "room"], ["conditions", (state.chosen.conditions ?? []).join(", ")], ["recordings", new File([heard.blob], "room.wav", { type: "audio/wav" })]] }, 900));
-  if (state.typed.note?.trim()) entries.push(entry({ ...follows, once: (state.noteOnce ??= uuid()), title: `Note on ${state.typed.name}`, action: "/room/ROOM/notes/new", pairs: [["csrf_token", token], ["text", state.typed.note], ["audience", "crew"]] }, 901));
+  const files = await filesKept();
+  const said = record();
+  const base = { place: state.recorded.place ?? {} };
+  const yours = { place: patched(base.place, state.base.place, said.place) };
+  const entries = [
+    entry({ once: state.once, title: state.typed.name, draft: draftKey(), action: `/locations/${place}/walk`, base, yours, pairs: [["csrf_token", token], ["sheet", JSON.stringify(sheet(said))], documents(base, yours)] }, 0),
+    ...beside(files, "ROOM", { after: state.once }),
+  ];
   try {
     await together(["outbox", "drafts"], (kind) => {
       for (const one of entries) kind("outbox").put(one);
-      kind("drafts").put({ key: draftKey(), at, walk: { ...state, sent: true } });
+      kind("drafts").put({ key: draftKey(), at: Date.now(), walk: { ...state, sent: true } });
     });
   } catch {
     sent = false;
-    find("[data-kept]").textContent = "No room left on this phone to keep it twice: remove other things, then send.";
+    full();
     return;
   }
   find("[data-send]").disabled = true;
@@ -687,15 +880,78 @@ find("[data-send]").addEventListener("click", async () => {
   await states();
 });
 
+// -- in a room that is recorded: each step sends what it changed, one after another
+
+const changes = async () => (await all("outbox")).filter((one) => one.walk === state.once && one.yours).sort((a, b) => a.at - b.at);
+const clean = () => same(record(), state.base) && !state.photos.length && !state.sound && !state.typed.note?.trim();
+let saving = Promise.resolve();
+function save(quietly) {
+  saving = saving.then(() => saved(quietly)).catch(() => {});
+  return saving;
+}
+async function saved(quietly) {
+  if (faulty(quietly)) return;
+  const [files, [last], walked] = [await filesKept(), (await changes()).reverse(), await one("drafts", walkedKey)];
+  const now = record();
+  const entries = beside(files, onRoom, {});
+  if (!same(now, state.base)) {
+    // on top of what waits, else of what the server said last
+    const base = last?.yours ?? (walked?.seen > state.seen ? walked.recorded : state.recorded);
+    const yours = patched(base, state.base, now);
+    entries.unshift(entry({ once: uuid(), title: `Changes of ${state.typed.name?.trim() || "the room"}`, action: `/rooms/${onRoom}/walk`, after: last?.once, keeps: walkedKey, seen: state.seen, base, yours, was: state.base, pairs: [["csrf_token", token], documents(base, yours, measures(now, state.base))] }, 0));
+  }
+  if (!entries.length) { if (!quietly) await states(); return; }
+  const gone = [...state.photos, ...(state.sound ? [state.sound] : [])].map(({ id }) => id);
+  const { note } = state.typed;
+  // what is queued is no longer the draft's to send: in one step, or a tab killed between would lose it or send it twice
+  const queued = (walk) => ({ base: now, photos: walk.photos.filter(({ id }) => !gone.includes(id)), sound: gone.includes(walk.sound?.id) ? null : walk.sound, noteOnce: undefined, typed: { ...walk.typed, note: walk.typed.note === note ? "" : walk.typed.note } });
+  try {
+    await together(["outbox", "drafts", "files"], (kind) => {
+      for (const one of entries) kind("outbox").put(one);
+      for (const id of gone) kind("files").delete(id);
+      kind("drafts").put({ key: draftKey(), at: Date.now(), walk: { ...state, ...queued(state) } });
+    });
+  } catch { full(); return; }
+  Object.assign(state, queued(state));
+  lists();
+  await states();
+  await flush();
+  await states();
+}
+
+// Whether all of it is on the server; then the page shows how the room stands there, others' changes with it.
+async function settled() {
+  if ((await all("outbox")).some((one) => one.walk === state.once) || !clean()) return false;
+  const walked = await one("drafts", walkedKey);
+  if (walked?.seen > state.seen) {
+    page = { recorded: walked.recorded, seen: walked.seen };
+    const { step, once, at } = state;
+    begin();
+    Object.assign(state, { step, once, at });
+    legs();
+    rows();
+    draw();
+    lists();
+    await put("drafts", { key: draftKey(), at: Date.now(), walk: state });
+  }
+  find("[data-kept]").textContent = "On the server";
+  return true;
+}
+
 async function states() {
-  const waiting = (await all("outbox")).filter((entry) => entry.walk === state.once).sort((a, b) => a.at - b.at);
-  const room = waiting.find((entry) => entry.once === state.once);
+  const waiting = (await all("outbox")).filter((one) => one.walk === state.once).sort((a, b) => a.at - b.at);
+  const room = onRoom ? waiting.find((one) => one.yours && one.state === "refused") : waiting.find((one) => one.once === state.once);
   if (room?.state === "refused") { await refused(room); return; }
-  find("[data-states]").replaceChildren(...waiting.map((entry) => {
+  find("[data-states]").replaceChildren(...waiting.map((one) => {
     const item = make("li");
-    item.append(make("span", entry.title, { dir: "auto" }), make("span", entry.state === "refused" ? "not accepted; open the list of what waits" : entry.state === "login" ? "on this phone until you log in" : navigator.onLine ? "on its way" : "on this phone, no signal", { class: "quiet" }));
+    item.append(make("span", one.title, { dir: "auto" }), make("span", one.state === "refused" ? "not accepted; open the list of what waits" : one.state === "login" ? "on this phone until you log in" : navigator.onLine ? "on its way" : "on this phone, no signal", { class: "quiet" }));
     return item;
   }));
+  if (onRoom) {
+    find("[data-kept]").textContent = !waiting.length ? "Kept on this phone" : navigator.onLine ? "On its way" : "Kept on this phone, no signal";
+    if (await settled()) find("[data-states]").append(make("li", "All of it is on the server."));
+    return;
+  }
   if (room) { find("[data-kept]").textContent = "Kept on this phone"; return; }
   if (!waiting.length) {
     find("[data-states]").append(make("li", "All of it is on the server."));
@@ -705,22 +961,62 @@ async function states() {
   find("[data-next]").hidden = false;
   find("[data-room]").href = led ?? `/locations/${place}`;
 }
-addEventListener("outbox", ({ detail }) => { if (detail.once === state.once) led = detail.there; if (sent) states(); });
+addEventListener("outbox", ({ detail }) => { if (detail.once === state.once) led = detail.there; if (sent || onRoom) states(); });
 
-const STEP_OF = [[/windows|doors|outlets/, "openings"], [/surfaces/, "surfaces"], [/facing/, "facing"], [/marks|furniture/, "marks"], [/way_in|location/, "access"], [/circuits/, "power"], [/readings/, "light"], [/plan_m|width_m|length_m|height_m/, "shape"]];
-async function refused(entry) {
+function notTaken(heading, items) {
+  find("[data-refused] h2").textContent = heading;
+  find("[data-refused] ul").replaceChildren(...items);
+  find("[data-refused]").hidden = false;
+  find("[data-refused]").focus();
+}
+
+// Somebody else recorded something else meanwhile: both answers are shown, and one tap each settles it.
+function contradicted(one) {
+  const chosen = new Map();
+  const { conflicts } = one.said;
+  notTaken("Two answers: which one holds?", conflicts.map((conflict, at) => {
+    const item = make("li", conflict.fact);
+    const chips = make("div", "", { class: "chips", role: "group", "aria-label": conflict.fact });
+    for (const [whose, words] of [["yours", `Mine: ${conflict.yours}`], ["theirs", `On the server: ${conflict.theirs}`]]) {
+      const button = make("button", words, { type: "button", "aria-pressed": "false", dir: "auto" });
+      button.addEventListener("click", async () => {
+        chosen.set(at, whose);
+        for (const other of chips.children) other.setAttribute("aria-pressed", String(other === button));
+        if (chosen.size < conflicts.length) return;
+        let { base, yours } = one;
+        for (const [turn, { path, recorded }] of conflicts.entries()) {
+          base = withValue(base, path, recorded, one.yours);
+          if (chosen.get(turn) === "theirs") yours = withValue(yours, path, recorded, one.yours);
+        }
+        const { measured } = JSON.parse(one.pairs.find(([name]) => name === "walk")[1]).yours;
+        const pairs = one.pairs.map((pair) => (pair[0] === "walk" ? documents(base, yours, measured) : pair));
+        await put("outbox", { ...one, state: "waiting", said: null, base, yours, pairs });
+        find("[data-refused]").hidden = true;
+        await flush();
+        await states();
+        await save(true);
+      });
+      chips.append(button);
+    }
+    item.append(chips);
+    return item;
+  }));
+}
+
+async function refused(one) {
+  if (one.said?.conflicts) { contradicted(one); return; }
   // the server has not taken it under this name: it may be mended and sent again
+  const later = (await all("outbox")).filter((other) => other.after === one.once || (onRoom && other.walk === state.once && other.yours));
+  if (onRoom) state.base = one.was;
   await together(["outbox", "drafts"], (kind) => {
-    kind("outbox").delete(entry.once);
+    for (const other of [one, ...later]) kind("outbox").delete(other.once);
     kind("drafts").put({ key: draftKey(), at: Date.now(), walk: { ...state, sent: false } });
   });
-  for (const other of await all("outbox")) if (other.after === entry.once) await drop("outbox", other.once);
   sent = false;
   find("[data-send]").disabled = false;
   find("[data-states]").replaceChildren();
-  const refusals = entry.said?.refusals ?? [{ fact: "The room", path: "", because: `was not accepted (${entry.status})` }];
-  find("[data-refused] ul").replaceChildren(...refusals.map(({ path, fact, because }) => {
-    const step = STEP_OF.find(([pattern]) => pattern.test(path))?.[1] ?? "photos";
+  const refusals = one.said?.refusals ?? [{ fact: "The room", path: "", step: "photos", because: `was not accepted (${one.status})` }];
+  notTaken("Not accepted yet; all of it is kept on this phone", refusals.map(({ path, step, fact, because }) => {
     const item = make("li");
     const button = make("button", `${fact}: ${because}`, { type: "button", class: "linklike" });
     button.addEventListener("click", () => {
@@ -731,8 +1027,6 @@ async function refused(entry) {
     item.append(button);
     return item;
   }));
-  find("[data-refused]").hidden = false;
-  find("[data-refused]").focus();
 }
 
 for (const button of findAll("[data-anew]")) button.addEventListener("click", async () => {
@@ -740,32 +1034,39 @@ for (const button of findAll("[data-anew]")) button.addEventListener("click", as
     await drop("drafts", draftKey());
     for (const { id } of [...state.photos, ...(state.sound ? [state.sound] : [])]) await drop("files", id);
   }
-  state = fresh();
+  begin();
   sent = false;
   picked = -1;
   find("[data-send]").disabled = false;
   for (const part of ["[data-again]", "[data-refused]", "[data-next]"]) find(part).hidden = true;
   find("[data-states]").replaceChildren();
   legs();
+  rows();
   go("photos");
 });
 
 // -- begun before on this phone: gone on with
 
-const before = (await all("drafts")).filter(({ key, walk }) => key.startsWith(`walk ${place} `) && walk).sort((a, b) => b.at - a.at);
-const open = [];
-for (const draft of before) {
-  const entry = await one("outbox", draft.walk.once);
-  if (!draft.walk.sent || entry?.state === "refused") open.push([draft, entry]);
-}
-if (open.length) {
-  const [draft, entry] = open[0];
-  state = { ...draft.walk, sent: false };
+const walked = onRoom && (await one("drafts", walkedKey));
+if (walked?.seen > page.seen) page = { recorded: walked.recorded, seen: walked.seen };
+begin();
+const drafts = (await all("drafts")).filter(({ key, walk }) => walk && (onRoom ? key === draftKey() : key.startsWith(`walk ${place} `))).sort((a, b) => b.at - a.at);
+let stuck = null;
+for (const { walk } of drafts) {
+  const waiting = (await all("outbox")).filter((one) => one.walk === walk.once);
+  const no = waiting.find((one) => one.state === "refused" && (onRoom ? one.yours : one.once === walk.once));
+  if (!onRoom && walk.sent && !no) continue;
+  goOn(walk);
+  if (onRoom && !waiting.length && clean()) { begin(); continue; }
+  stuck = no ?? null;
   find("[data-again]").hidden = false;
-  legs();
-  go(state.step);
-  if (entry?.state === "refused") await refused(entry);
-} else {
-  legs();
-  go("photos");
+  break;
 }
+legs();
+rows();
+const wanted = () => (location.hash.slice(1) in STEPS ? location.hash.slice(1) : state.step);
+addEventListener("hashchange", () => go(wanted()));
+go(wanted());
+if (stuck) await refused(stuck);
+else if (onRoom) { await states(); await save(true); }
+if (onRoom) document.addEventListener("visibilitychange", () => { if (document.hidden) save(true); });

@@ -234,5 +234,6 @@ MESSAGES = {
     "change.now": "now: {line}",
     "change.instead": "now: {line}; before: {before}",
     "change.no_longer": "no longer: {line}",
+    "change.not_recorded": "not recorded",
     "change.text": "“{text}”",
 }
