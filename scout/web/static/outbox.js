@@ -63,6 +63,7 @@ export function uuid() {
 
 async function freshToken() {
   const answer = await fetch("/outbox/token", { headers: { Accept: "application/json" }, redirect: "manual" });
+  if (answer.status >= 500) throw new Error("the server cannot answer now");
   return answer.ok ? (await answer.json()).csrf_token : null;
 }
 
@@ -128,7 +129,11 @@ export async function flush() {
     if (!waiting.length || !navigator.onLine) return;
     let token = null;
     try { token = await freshToken(); } catch { return; }
-    if (token === null) return;
+    if (token === null) { // nobody is logged in any more: what waits says so
+      await together(["outbox"], (kind) => { for (const entry of waiting) kind("outbox").put({ ...entry, state: LOGIN }); });
+      await show();
+      return;
+    }
     for (const { once } of waiting) {
       const entry = await one("outbox", once); // as it is now: one before it may have told where it goes
       if (!entry || entry.after) continue;
