@@ -86,15 +86,23 @@ def settings(
     if database_kind == "sqlite":
         yield from _sqlite(tmp_path, request.getfixturevalue("sqlite_template"))
         return
-    assert POSTGRES is not None or not ALL
-    template = request.getfixturevalue("postgres_template")
+    yield from _on_postgres(tmp_path / "data", request.getfixturevalue("postgres_template"))
+
+
+def _on_postgres(folder: Path, template: str) -> Iterator[Settings]:
     assert POSTGRES is not None
     name = f"sillbook_{uuid.uuid4().hex[:12]}"
     _postgres(f"create database {name} template {template}")
     url = make_url(POSTGRES).set(database=name).render_as_string(hide_password=False)
-    yield Settings(data_dir=tmp_path / "data", database_url=url)
+    yield Settings(data_dir=folder, database_url=url)
     databases.engine(url).dispose()
     _postgres(f"drop database {name} with (force)")
+
+
+@pytest.fixture
+def on_postgres(tmp_path: Path, postgres_template: str) -> Iterator[Settings]:
+    """Settings with an empty, migrated database of PostgreSQL in a data folder of its own."""
+    yield from _on_postgres(tmp_path / "on_postgres", postgres_template)
 
 
 @pytest.fixture

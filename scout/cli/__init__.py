@@ -32,6 +32,7 @@ COMMANDS = {
     "export": "write a room sheet, or everything, to a file",
     "findings": "list every finding and act there can be, with its figures and an example",
     "import": "read a room sheet, or everything, from a file",
+    "move": "everything to another database or another store of files, while people work",
     "packet": "print a production's packet",
     "photo": "say what is read from a photo",
     "recording": "measure a recording of a room: levels, bands, hum, events",

@@ -68,6 +68,7 @@ NOT_CARRIED = {
     "login",
     "token",
     "link",
+    "move",
     "wrong_try",
     "sent",
     "printing",
@@ -91,14 +92,12 @@ def export_all(
 
     beside: where the files go in place of the archive, each only once however often one is written
     """
-    if work.db.get_bind().dialect.name == "postgresql" and not work.db.in_transaction():
-        work.db.connection(
-            execution_options={"isolation_level": "REPEATABLE READ"}
-        )  # SQLite's readers see one moment as it is
+    one_moment(work)
     tables = {
-        table.name: "".join(f"{line}\n" for line in _rows(work, table)).encode() for table in TABLES
+        table.name: "".join(f"{line}\n" for line in rows_of(work, table)).encode()
+        for table in TABLES
     }
-    originals = sorted(_named_originals(work))
+    originals = sorted(named_originals(work))
     packets = work.db.execute(select(Packet.id, Packet.sha256, Packet.revision)).all()
 
     def write(file: BinaryIO) -> None:
@@ -132,6 +131,14 @@ def export_all(
 
     write_atomically(out, write)
     return len(originals)
+
+
+def one_moment(work: Work) -> None:
+    """Let all that is read in a unit of work that has read nothing yet be of one moment, which on
+    SQLite it is anyway.
+    """
+    if work.db.get_bind().dialect.name == "postgresql" and not work.db.in_transaction():
+        work.db.connection(execution_options={"isolation_level": "REPEATABLE READ"})
 
 
 def _put_file(
@@ -183,7 +190,8 @@ def _reading(source: Path) -> Iterator[_Held]:
         raise Damaged(said("kept.archive_broken", file=Name(source.name), why=Name(why))) from error
 
 
-def _named_originals(work: Work) -> set[str]:
+def named_originals(work: Work) -> set[str]:
+    """The originals that a row names, those in the bin too."""
     return {
         digest
         for column in (Photo.sha256, Recording.sha256)
@@ -191,8 +199,10 @@ def _named_originals(work: Work) -> set[str]:
     }
 
 
-def _rows(work: Work, table: Table) -> Iterator[str]:
-    for row in work.db.execute(select(table).order_by(*table.primary_key.columns)).mappings():
+def rows_of(work: Work, table: Table) -> Iterator[str]:
+    """The rows of a table as lines of JSON, in the order of their keys."""
+    rows = select(table).order_by(*table.primary_key.columns)
+    for row in work.db.execute(rows.execution_options(yield_per=BATCH)).mappings():
         yield json.dumps({key: _out(value) for key, value in row.items()}, ensure_ascii=False)
 
 
@@ -215,7 +225,7 @@ def import_all(work: Work, source: Path, progress: Progress | None = None) -> in
     try:
         with _reading(source) as held:
             _put_rows(work, held)
-            originals = _named_originals(work)
+            originals = named_originals(work)
             for digest in originals - set(held.manifest["originals"]):
                 raise Damaged(
                     said("kept.original_not_in_it", file=held.file, original=Name(digest[:12]))
@@ -316,7 +326,7 @@ def _put_rows(work: Work, held: _Held) -> None:
         tables.reflect(connection, only=lambda name, _: not name.startswith("room_words"))
     for table in tables.sorted_tables:
         if table.name not in NOT_CARRIED:
-            _insert(connection, table, held.rows(table.name))
+            insert_rows(connection, table, held.rows(table.name))
     if older:
         databases.move(connection, places.MIGRATIONS)
 
@@ -348,7 +358,8 @@ def _put_originals(
             progress(done + 1, len(digests))
 
 
-def _insert(connection: Connection, table: Table, rows: Iterator[dict[str, Any]]) -> None:
+def insert_rows(connection: Connection, table: Table, rows: Iterator[dict[str, Any]]) -> None:
+    """Put rows in with the keys they had."""
     there = False
     while batch := list(islice(rows, BATCH)):
         there = True
@@ -359,7 +370,7 @@ def _insert(connection: Connection, table: Table, rows: Iterator[dict[str, Any]]
                 for row in batch
             ],
         )
-    if there and connection.dialect.name == "postgresql":
+    if there and "id" in table.columns and connection.dialect.name == "postgresql":
         # rows came with their keys: the counter must go on after the greatest of them
         connection.execute(
             text(

@@ -42,6 +42,7 @@ APART = frozenset(
         "decision",
         "link",
         "login",
+        "move",
         "packet",
         "person",
         "printing",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import hashlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
@@ -10,7 +11,7 @@ from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import event
+from sqlalchemy import event, select
 from sqlalchemy.exc import DatabaseError, IntegrityError
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
@@ -23,9 +24,10 @@ from scout.store import engine as databases
 from scout.store import words as room_words
 from scout.store.bucket import Bucket
 from scout.store.files import ORIGINALS, PACKETS, Disk, FileStore, Place
-from scout.store.models import Change, Kept, Sent
+from scout.store.models import Change, Kept, Move, Sent
 from scout.usecases import hiding
 from scout.usecases.roles import Role, reads_as
+from scout.values import said
 
 
 @dataclass(frozen=True)
@@ -96,6 +98,7 @@ class Work:
             self.db.add(Sent(once=once, at=self.now(), there=self.there))
         try:
             room_words.bring_up_to_date(self.db)
+            self._refuse_while_moved()
             self.db.commit()
         except IntegrityError:
             self.db.rollback()
@@ -105,6 +108,16 @@ class Work:
         except StaleDataError:
             self.db.rollback()
             raise Stale("record", "", {}, {}, 0) from None
+
+    def _refuse_while_moved(self) -> None:
+        """Raise Unavailable where everything is on its way elsewhere, or has left. Asked behind the last
+        statement of a save, so that whoever sets the mark can wait for those that did not see it.
+        """
+        moved = self.db.execute(select(Move.state, Move.place).where(Move.state != "begun")).first()
+        if moved is not None and moved != ("left", place_name(self.settings)):
+            self.db.rollback()
+            gone = moved.state == "left"
+            raise Unavailable(said("kept.moved") if gone else said("kept.moving"))
 
     def read_first(self) -> None:
         """Begin as a reader: what follows, up to the next commit or rollback, takes no writer's
@@ -117,6 +130,11 @@ class Work:
     def files(self) -> FileStore:
         """The originals."""
         return FileStore(self.place, ORIGINALS)
+
+
+def place_name(settings: Settings) -> str:
+    """What tells one place of files from another, without its address."""
+    return hashlib.sha256((settings.files or str(settings.data_dir)).encode()).hexdigest()
 
 
 @lru_cache(maxsize=8)

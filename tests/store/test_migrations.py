@@ -28,7 +28,7 @@ from scout.records import (
 from scout.records.day import DayRecord
 from scout.settings import Settings
 from scout.store import engine as databases
-from scout.store.models import Base
+from scout.store.models import Base, Move
 from scout.usecases import days, locations, people, printings, productions, rooms, sharing, tokens
 from scout.usecases import setups as setup_deeds
 from scout.usecases.revisions import Wanted
@@ -346,3 +346,14 @@ def test_links_go_and_whoever_holds_one_finds_nothing(settings: Settings) -> Non
         with pytest.raises(NotFound):
             sharing.opened(work, token)
         assert sharing.make_link(work, "day", job, LinkRecord(name="a driver"))
+
+
+def test_the_mark_of_a_move_goes_and_people_save_again(settings: Settings) -> None:
+    with open_work(settings) as work:
+        work.db.add(Move(key="k", state="left", place="", at=work.now()))
+        work.db.commit()
+    for _ in range(2):
+        databases.migrate_down(settings.url, places.MIGRATIONS, "0026")
+        databases.migrate(settings.url, places.MIGRATIONS)
+        with open_work(settings) as work:
+            assert productions.add_production(work, ProductionRecord(title="Film"))

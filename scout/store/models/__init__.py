@@ -17,7 +17,7 @@ from scout.store.models.jobs import (
     Scene,
     Setup,
 )
-from scout.store.models.people import Change, Login, Person, Sent, Token, WrongTry
+from scout.store.models.people import Change, Login, Move, Person, Sent, Token, WrongTry
 from scout.store.models.places import (
     Circuit,
     Content,
@@ -68,6 +68,7 @@ __all__ = [
     "Location",
     "Login",
     "Measurement",
+    "Move",
     "NoiseReading",
     "NoiseWindow",
     "Note",

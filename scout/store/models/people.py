@@ -74,3 +74,15 @@ class Change(Base):
     kind: Mapped[str] = mapped_column(String(40))
     record_id: Mapped[int]
     words: Mapped[str] = mapped_column(Text)
+
+
+class Move(Base):
+    """That everything here is being copied elsewhere (`begun`: people go on, `closing`), has left, or
+    is arriving; nobody saves then. `place`: by a hash, where files are since they left while rows stayed.
+    """
+
+    __tablename__ = "move"
+    key: Mapped[str] = mapped_column(String(32), primary_key=True)
+    state: Mapped[str] = mapped_column(String(12))
+    place: Mapped[str] = mapped_column(String(64))
+    at: Mapped[datetime] = mapped_column(UtcDateTime)
