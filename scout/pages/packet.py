@@ -345,6 +345,7 @@ def small_plan(setup: Setup, units: Units) -> Drawing | None:
         LightSheet((), None, None, None),
         PowerSheet(sheet.room, (), (), ()),
         replace(shot_sheet(sheet, assessing.assessed(setup).fit), lenses=(), bands=(), path=()),
+        lettered=False,
     )
     return room_plan(
         sheet.room,

@@ -2,7 +2,7 @@
 
 Specs (`{need:lead}`): `exact` and `rounded` whatever the reader's way; for lengths `lead` (the next
 length sold), `walk` (whole metres or feet, from 2 km on kilometres or miles), `size` (as a tape reads it), `typed` (no digits that
-were not given, or eighths of an inch); for numbers a count of decimals (`{share:1}`); `g` as it was
+were not given, or eighths of an inch), `cable` (the same, or whole feet); for numbers a count of decimals (`{share:1}`); `g` as it was
 recorded; `signed` with its plus; `over` for stops over or, below 0, short; `bare` without its unit; `from` and `to` for ends of
 a range alone.
 """
@@ -169,12 +169,13 @@ def _length(value: float, specs: list[str], rounded: bool, reader: Reader) -> st
     if reader.units == "feet":
         if "typed" in specs:
             return feet_and_inches(value, 8, reader)
-        if "size" in specs or ("walk" not in specs and abs(value) < WALK_FROM_M):
+        whole = "walk" in specs or "cable" in specs
+        if "size" in specs or (not whole and abs(value) < WALK_FROM_M):
             return feet_and_inches(value, 1 if rounded and "size" not in specs else 2, reader)
         unit, text = "ft", number(value / METRES_PER_FOOT, 0, reader)
     else:
         unit = "m"
-        if "typed" in specs:
+        if "typed" in specs or "cable" in specs:
             text = length_as_typed(value)
         elif "walk" in specs:
             text = number(value, 0, reader)

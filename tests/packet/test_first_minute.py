@@ -76,7 +76,7 @@ QUESTIONS = {
         "what is missing": r"Missing: buy, hire or borrow",
         "for a backup as well": r"Garden court \(backup\)",
         "which lights": r"Light pocket LED, on battery",
-        "how many cables": r"2 × cable 10\.00 m",
+        "how many cables": r"2 × cable 10\sm",
         "stands": r"4 light stands",
         "blankets": r"Blankets, [1-6]\.\d\d m",
         "how far to carry": r"140 m from where a van can stop",

@@ -12,10 +12,16 @@ import pytest
 
 from scout.assess.answers import Finding, SoundAnswer, act
 from scout.packet.asked import cables_lent
+from scout.packet.blocks import Desk
 from scout.packet.content import CrewNote, PacketChange, PacketContent, PacketReserve
+from scout.packet.crew.contact import contact_sheet
+from scout.packet.crew.parts import Pictures
 from scout.packet.editions import print_edition
+from scout.packet.setting.shape import TypeCase
+from scout.packet.setting.text import Typesetter
 from scout.pages.medium import Medium
 from scout.pages.printing import gist
+from scout.records.sheet import Kit
 from scout.usecases.difference import consequences
 from scout.values import Figure, Name, names
 from tests.packet.invented import assessment, crew_content, judged, location, photo
@@ -112,6 +118,35 @@ def test_photos_that_no_page_shows_stand_on_the_contact_sheet() -> None:
     assert "view 1" not in sheet
     few = replace(content, days=(replace(day, setups=(replace(one, photos=shots[:2]),)),))
     assert "Photos" not in text_by_title(read(few)[0])
+
+
+@pytest.mark.parametrize(("left", "abreast"), [(1, 2), (4, 2), (9, 3), (60, 4)])
+def test_few_photos_are_larger(left: int, abreast: int) -> None:
+    # by hand: on a sheet of A4 a column of 748 points holds 3 rows of two (187 points high and a
+    # caption), 4 of three (122 points)
+    content = crew_content()
+    (day,) = content.days
+    (one,) = day.setups
+    shots = (photo(),) * (2 + left)
+    content = replace(content, days=(replace(day, setups=(replace(one, photos=shots),)),))
+    desk = Desk(Typesetter(TypeCase(())), 510.0, 748.0)
+    rows = [
+        row for row in contact_sheet(desk, content, shown_already=True) if isinstance(row, Pictures)
+    ]
+    assert {row.abreast for row in rows} == {abreast}
+    assert sum(len(row.pictures) for row in rows) == left
+
+
+def test_who_lights_reads_what_the_camera_begins_with() -> None:
+    kit = {"camera": {"iso": 800, "f_number": 4.0, "shutter_s": 0.02}}
+    content = replace(with_setups(1), edition="light")
+    (day,) = content.days
+    (one,) = day.setups
+    found = replace(one.found, findings=(judged("care", "light", "dim"),))
+    sheet = one.sheet.model_copy(update={"kit": Kit.read(kit)})
+    setup = replace(one, sheet=sheet, found=found)
+    page = text_by_title(read(replace(content, days=(replace(day, setups=(setup,)),)))[0])["Light"]
+    assert "ISO 800, f/4, 1/50 s" in page
 
 
 def lead(metres: float, *lights: str) -> Finding:

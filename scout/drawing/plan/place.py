@@ -49,6 +49,7 @@ class PlaceSheet:
     patches: tuple[PatchHour, ...] = ()
     bags_m: tuple[float, float] | None = None
     white: tuple[WhiteLaid, ...] = ()
+    lettered: bool = True  # False: too small to letter who stands where
     title: ClassVar[Said] = said("drawing.place_plan")
 
     def needed_m(self) -> tuple[Point, ...]:
@@ -141,8 +142,8 @@ class PlaceSheet:
         return laid
 
     def _length(self, board: Board, lead: LeadLine, points: Sequence[Point], u: float) -> None:
-        """How long a cable is, upon it where there is room on its longest stretch, else beside the
-        table.
+        """How long a cable is, upon it where there is room on one of its stretches; the table below
+        the plan has it too.
         """
         hand = board.hand
         words = hand.say(lead.run)
@@ -164,8 +165,7 @@ class PlaceSheet:
                         spot[1] + math.sin(normal) * side * u,
                     )
                     choices.append(hand.centred(at, words, size=0.9, angle_deg=reading, ink="rust"))
-        if board.place(choices, pad=0.02) is None:
-            board.note(said("drawing.cable_length", light=Name(lead.light), length=Name(words)))
+        board.place(choices, pad=0.02)
 
     def _people(self, board: Board, view: View) -> list[Tag]:
         """Subject, camera and the microphone on its pole."""
@@ -194,7 +194,7 @@ class PlaceSheet:
             ("camera", shot.camera, shot.camera_tapes),
             ("subject", shot.subject, shot.subject_tapes),
         ):
-            if place is None:
+            if place is None or not self.lettered:
                 continue
             mark = Word("mark", name)
             lens = shot.chosen_mm if name == "camera" else None

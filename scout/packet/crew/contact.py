@@ -1,4 +1,4 @@
-"""The contact sheet: the photos that stand on no other page, small, each with its room and caption."""
+"""The contact sheet: the photos that stand on no other page, each with its room and caption."""
 
 from __future__ import annotations
 
@@ -9,12 +9,14 @@ from reportlab.platypus.flowables import Flowable
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent, PacketPhoto
 from scout.packet.crew.day import PHOTOS as OF_A_DAY
-from scout.packet.crew.parts import opened, pictures
+from scout.packet.crew.parts import TITLE, cell, opened, pictures
 from scout.packet.crew.room import PHOTOS as OF_A_ROOM
 from scout.packet.crew.running import room_of, runs_through
 from scout.values import Name, Said, said
 
-ABREAST, HIGH_POINTS = 4, 92.0
+ABREAST = (2, 3, 4)  # photos in a row: as few as leave all of them on one page
+HIGH = 0.75  # of its frame's width: photos lie, most of them, at 4 to 3
+CAPTION_POINTS = 30.0
 
 
 def photos_left(content: PacketContent, shown_already: bool) -> list[PacketPhoto]:
@@ -39,11 +41,15 @@ def _named(of: Name | Said, photo: PacketPhoto) -> PacketPhoto:
 
 
 def contact_sheet(desk: Desk, content: PacketContent, *, shown_already: bool) -> list[Flowable]:
-    """A row of small photos after the other, on the page before where a row is free."""
+    """A row of photos after the other, on the page before where a row is free."""
     section, runs = Section("photos", "Photos", 0), runs_through(content, "Photos")
-    made = opened(desk, section, runs, room=HIGH_POINTS + 70.0)
     shots = photos_left(content, shown_already)
-    for begin in range(0, len(shots), ABREAST):
-        row = shots[begin : begin + ABREAST]
-        made += pictures(desk, row, desk.width, HIGH_POINTS, abreast=ABREAST)
+    for abreast in ABREAST:
+        high = HIGH * cell(desk.width, abreast)
+        if -(-len(shots) // abreast) * (high + CAPTION_POINTS) + TITLE.leading < desk.height:
+            break
+    made = opened(desk, section, runs, room=high + 70.0)
+    for begin in range(0, len(shots), abreast):
+        row = shots[begin : begin + abreast]
+        made += pictures(desk, row, desk.width, high, abreast=abreast)
     return made

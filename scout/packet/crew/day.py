@@ -128,7 +128,7 @@ def _note(role: str | None, note: str | None) -> str:
 
 def _way_in(desk: Desk, day: PacketDay) -> list[Flowable]:
     """Steps, lift, narrowest door and carry of each room."""
-    columns = [Column("Room", 2.0), Column("Steps", 0.6), Column("Lift", 0.6)]
+    columns = [Column("Room", 1.8), Column("Steps", 0.6), Column("Lift", 0.9)]
     columns += [Column("Narrowest door", 1.1), Column("Carry from the van", 1.2)]
     rows = []
     for setup in {one.room: one for one in day.setups}.values():

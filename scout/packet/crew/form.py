@@ -11,7 +11,7 @@ from reportlab.platypus.flowables import Flowable
 from scout.packet.blocks import Desk, Section
 from scout.packet.content import PacketContent
 from scout.packet.crew.last import Grid
-from scout.packet.crew.parts import Abreast, Ruled, opened
+from scout.packet.crew.parts import LINE, Abreast, Ruled, opened
 from scout.packet.crew.running import runs_through
 from scout.packet.setting.table import Cell, Column, Ledger
 from scout.values import said
@@ -49,6 +49,7 @@ ROOM = (
     "What can be switched off",
 )
 OPENINGS = ("Window or door", "Wall", "From its left", "Width", "Sill", "Height", "Covering")
+MOST_OPENINGS = 9
 
 
 def form_pages(desk: Desk, content: PacketContent) -> list[Flowable]:
@@ -58,8 +59,8 @@ def form_pages(desk: Desk, content: PacketContent) -> list[Flowable]:
     half = [_blanks(desk, PLACE), _blanks(desk, ROOM)]
     made.append(Abreast([[half[0]], [half[1]]], [1.0, 1.0]))
     columns = [Column(name, 1.4 if k == 0 else 1.0) for k, name in enumerate(OPENINGS)]
-    blank = [[Cell("\n")] * len(OPENINGS) for _ in range(7)]
-    made.append(Ledger(desk.setter, columns, blank))
+    blank = [[Cell()] * len(OPENINGS) for _ in range(MOST_OPENINGS)]
+    made.append(Ledger(desk.setter, columns, blank, least=LINE))
     made.append(Ruled(desk, said("packet.notes")))
     made += opened(desk, Section("form-plan", "Plan", 0), running, said("packet.form_plan"))
     return [*made, Grid(desk)]
@@ -67,5 +68,5 @@ def form_pages(desk: Desk, content: PacketContent) -> list[Flowable]:
 
 def _blanks(desk: Desk, facts: Sequence[str]) -> Ledger:
     """A fact a row, with room to write."""
-    rows = [(Cell(name, quiet=True), Cell("\n")) for name in facts]
-    return Ledger(desk.setter, [Column("", 1.0), Column("", 1.5)], rows, headless=True)
+    rows = [(Cell(name, quiet=True), Cell()) for name in facts]
+    return Ledger(desk.setter, [Column("", 1.3), Column("", 1.5)], rows, headless=True, least=LINE)

@@ -129,8 +129,12 @@ def _opens(day: PacketDay) -> Words:
     return ""
 
 
-def open_points(content: PacketContent) -> list[tuple[Level, Words, Words, Words]]:
-    """What is still open, worst first: level, what to do, of what, who."""
+def open_points(
+    content: PacketContent, besides: Role | None = None
+) -> list[tuple[Level, Words, Words, Words]]:
+    """What is still open, worst first: level, what to do, of what, who. `besides`: whose acts stand
+    on the same page already.
+    """
     rows: list[tuple[Level, Words, Words, Words]] = [
         ("problem", said("packet.choose", scene=Name(scene)), "", Word("role", "production"))
         for scene in content.unchosen
@@ -155,6 +159,8 @@ def open_points(content: PacketContent) -> list[tuple[Level, Words, Words, Words
             rows.append(("care", words, "", Word("role", "production")))
         for finding in setup.found.findings:
             if finding.level not in ("problem", "unknown"):
+                continue
+            if any(act.who == besides for act in finding.acts[:1]):
                 continue
             what, who_does = _to_do(finding)
             if what in seen:

@@ -209,7 +209,7 @@ class Pictures(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         return 4.0
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
-        self.cell = _cell(width, self.abreast)
+        self.cell = cell(width, self.abreast)
         self.said = [
             self.desk.setter.lines(one.below, QUIET, self.cell)[:2] for one in self.pictures
         ]
@@ -241,7 +241,8 @@ class Pictures(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             draw_lines(canvas, case, lines, x, y - 2.0, self.cell, QUIET)
 
 
-def _cell(width: float, abreast: int) -> float:
+def cell(width: float, abreast: int) -> float:
+    """How wide one of so many pictures abreast is."""
     return (width - PHOTO_GAP * (abreast - 1)) / abreast
 
 
@@ -257,7 +258,7 @@ def pictures(
     if not photos:
         return []
     abreast = abreast or len(photos)
-    ready = [framed(photo, _cell(wide, abreast), height) for photo in photos]
+    ready = [framed(photo, cell(wide, abreast), height) for photo in photos]
     for one in ready:
         if one.jpeg is None:
             desk.warn(one.why)

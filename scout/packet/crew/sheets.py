@@ -118,8 +118,19 @@ def _by_setup(desk: Desk, content: PacketContent, role: Role, most: int) -> list
             continue
         where = Name(setup.scene.name)
         left = [desk.text(where, BOLD), desk.text(room_of(setup), QUIET)]
+        if role == "light":
+            left += [desk.text(words, QUIET) for words in _exposed(setup)]
         made.append(Abreast([left, [table]], [1.0, 3.2]))
     return made
+
+
+def _exposed(setup: PacketSetup) -> list[Words]:
+    """What the camera begins with, for whoever lights for it: exposure, white balance."""
+    kit = (setup.sheet.kit.camera if setup.sheet.kit else None) or Camera()
+    cells = [fact for _, fact in exposure(setup, kit)]
+    triple, balance = cells[0], cells[2]
+    text = triple.text if isinstance(triple, Cell) else triple
+    return [one for one in (text, balance) if one is not None and not isinstance(one, Cell)]
 
 
 def _filled(
@@ -414,7 +425,7 @@ def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
     everything = content.edition == "production"  # elsewhere each page has its own
     rows = [
         (Cell(what, level=level, more=of), Cell(who, quiet=True), Cell("", tick=True))
-        for level, what, of, who in open_points(content)
+        for level, what, of, who in open_points(content, besides="production")
         if everything or who == Word("role", "production")
     ]
     columns = [Column("", 5.4), Column("", 0.9), Column("", 0.3)]
@@ -428,8 +439,8 @@ def production_sheet(desk: Desk, content: PacketContent) -> list[Flowable]:
 def _signatures(desk: Desk, content: PacketContent) -> Ledger:
     """A row a paper that must be signed, with its state and boxes to fill in."""
     columns = [
-        Column("Paper", 2.2),
-        Column("For", 2.2),
+        Column("Paper", 2.6),
+        Column("For", 2.0),
         Column("State", 2.4),
         Column("Signed", 0.6),
     ]

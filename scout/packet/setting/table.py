@@ -147,10 +147,13 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
         headless: bool = False,
         missing: str = NOT_MEASURED,
         space_after: float = 6.0,
+        least: float = 0.0,
     ) -> None:
+        """least: points that a row takes at the least, for what is written by hand"""
         super().__init__()
         self.setter, self.columns, self.rows, self.style = setter, columns, rows, style
         self.headless, self.missing, self.space_after = headless, missing, space_after
+        self.least = least
         self._laid: list[_Row] | None = None
         self._head: _Row | None = None
         self._edges: list[tuple[float, float]] = []
@@ -235,7 +238,8 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
 
     def _height(self, row: _Row) -> float:
         noted = len(row.note.lines) * row.note.style.leading if row.note else 0.0
-        return max((laid.tall for laid in row.cells), default=0.0) + noted + 2 * self.PAD
+        tall = max((laid.tall for laid in row.cells), default=0.0) + noted + 2 * self.PAD
+        return tall if row is self._head else max(tall, self.least)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
         head, rows = self._set(width)
@@ -290,6 +294,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             headless=self.headless,
             missing=self.missing,
             space_after=self.space_after,
+            least=self.least,
         )
 
     def _part(self, rows: list[_Row], space_after: float) -> Ledger:
@@ -301,6 +306,7 @@ class Ledger(Flowable):  # type: ignore[misc]  # ReportLab carries no types
             headless=self.headless,
             missing=self.missing,
             space_after=space_after,
+            least=self.least,
         )
         part._laid, part._head, part._edges = rows, self._head, self._edges
         return part

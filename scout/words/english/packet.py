@@ -182,7 +182,7 @@ MESSAGES = {
     "packet.stands": ("{n} light stand", "{n} light stands", "n"),
     "packet.with_sandbags": "a sandbag each",
     "packet.mark_at": "mark at {mark}",
-    "packet.cables": "{n} × cable {length}",
+    "packet.cables": "{n} × cable {length:cable}",
     "packet.cables_in_all": "In all, used again from room to room: {cables}",
     "packet.ramps": "Cable ramps, gaffer tape",
     "packet.mic_kit": "{name}, {kind}",
@@ -217,7 +217,6 @@ MESSAGES = {
     "drawing.boom_pole": "boom",
     "drawing.keep_free": "way out, keep free",
     "drawing.bags": "bags",
-    "drawing.cable_length": "cable of {light} {length}",
     "drawing.day_strip": "The day by the clock",
     # what changed
     "change.line": "{of}: {what}",

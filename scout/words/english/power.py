@@ -46,7 +46,7 @@ MESSAGES = {
     "power.because.current": "it needs {needs:1}, {short:2} more than circuit {circuit} can still carry",
     "power.no_outlets": "the room has no outlets",
     # cables
-    "power.run_take": "{run:size} run, {lead:typed} cable",
+    "power.run_take": "{run:size} run, {lead:cable} cable",
     "power.run_bring": "{run:size} run, bring {run:lead}",
     "power.lead": "{length:1} of {conductor}",
     "power.gaps": "{gaps}",
