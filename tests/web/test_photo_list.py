@@ -34,6 +34,8 @@ def test_photos_are_found_moved_and_deleted_together(
     assert faults_of(page.text) == []
     both = chosen_of(page.text)
     assert len(both) == 2
+    screens = re.findall(r'data-screen="([^"]+)"', page.text)  # what the slider lays on one another
+    assert [ada.get(one).mimetype for one in screens] == ["image/jpeg"] * 2
     assert len(chosen_of(ada.get("/photos?text=yard").text)) == 1
     assert len(chosen_of(ada.get("/photos?text=Long parlour").text)) == 1
 
