@@ -142,13 +142,15 @@ def read(content: PacketContent, pages: dict[str, str]) -> Read:
             mine = re.search(rf"\b{name}(?: another light)? ({LENGTH}).*?(?: – | %|$)", table)
             assert mine is not None, of
             add("light height", "table", rf"\b{name}(?: another light)? ({LENGTH})", table, of)
-            add("light height", "drawn", rf"(?<!Cable of )\b{name} ({LENGTH})", drawn, of)
+            add("light height", "drawn", rf"\b{name} ({LENGTH})", drawn, of)
             add("socket", "table", r"(P\d+(?:, K\d+)?) ", mine[0], of)
             for socket in found.found["socket", of]["table"]:
                 add("socket", "drawn", rf"({re.escape(socket)})(?!,)\b", drawn, of)
         runs = rf"({LENGTH} run, (?:bring )?{LENGTH}|{LENGTH} run, \d+ ft)"
-        add("cable", "drawn", runs, drawn)
-        add("cable", "table", runs, table)
+        listed = re.findall(runs, table)
+        for run in re.findall(runs, drawn):  # where a cable is too short to letter, not all
+            found.found["cable", f"{room}: {run}"]["drawn"].add(str(True))
+            found.found["cable", f"{room}: {run}"]["table"].add(str(run in listed))
         longer = r"[Bb]ring (?:a )?(\d+ (?:m|ft)) (?:cable|\d+ %)"
         add("cable to bring", "table", longer, table)
         add("cable to bring", "decide", longer, decide)
