@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, FilePayload, Page, expect, sync_playwri
 
 from scout.records import LocationRecord, Person, read_sheet
 from scout.settings import Settings
-from scout.units import parse_length_m
+from scout.units import parse_length_m, parse_position
 from scout.usecases import people, recordings, rooms, sheets
 from scout.usecases.locations import add_location, location
 from scout.usecases.shown import RoomPage
@@ -22,6 +22,7 @@ from scout.usecases.work import open_work
 from tests.browser.conftest import CHROMIUM, EMAIL, FLAGS, PASSWORD, log_in
 from tests.conftest import missing
 from tests.rooms import plain_sheet
+from tests.test_position_text import NO_POSITIONS, POSITIONS
 
 pytestmark = pytest.mark.browser
 FAKE = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
@@ -414,9 +415,18 @@ def test_its_numbers(browser: Browser, address: str, embedded: Settings) -> None
     assert added == pytest.approx(62 * 0.0254)  # by hand
     for text in ("wide", "1.234,5", "12' 14\"", "1_000", '1/0"'):
         assert numbers(page, "(shape, t) => Number.isNaN(shape.length(t))", text), text
-    assert numbers(page, "(shape) => shape.position('51.45, -2.58')") == [51.45, -2.58]
-    assert numbers(page, "(shape) => shape.position('51.45 N 2.58 W')") == [51.45, -2.58]
-    assert numbers(page, "(shape) => shape.position('somewhere')") is None
+    for text in POSITIONS:
+        found = numbers(page, "(shape, t) => shape.position(t)", text)
+        assert found == pytest.approx(parse_position(text), abs=1e-9), text
+    for text in (
+        "geo:51.45,-2.58;u=35",
+        "https://maps.example.org/@51.45,-2.58,17z",
+        "https://maps.example.org/?q=51.45%2C-2.58",
+        "https://maps.example.org/#map=16/51.45/-2.58",
+    ):
+        assert numbers(page, "(shape, t) => shape.position(t)", text) == [51.45, -2.58], text
+    for text in NO_POSITIONS:
+        assert numbers(page, "(shape, t) => shape.position(t)", text) is None, text
     # by hand: north is the mean of 350 and 10, not south
     assert numbers(page, "(shape) => shape.meanBearing([350, 10]).bearing % 360") == pytest.approx(
         0, abs=1e-6

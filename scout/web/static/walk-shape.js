@@ -40,13 +40,38 @@ export function length(text, units = "metric") {
   return sum;
 }
 
-// A pasted position: "51.45, -2.58", also 51.45 N 2.58 W. null: not one.
+// A pasted position, as the server's forms read it: "51.45, -2.58", 51°27'N 2°34.8'W, N51.45 W2.58; also in a map's link
+// (@51.45,-2.58 or =51.45,-2.58 or #map=16/51.45/-2.58) and geo:51.45,-2.58. null: not one.
+const ONE = "(?:\\d+(?:[.,]\\d+)?|[.,]\\d+)";
+const CORE = `([+-])?\\s*(${ONE})\\s*°?\\s*(?:(${ONE})\\s*'\\s*(?:(${ONE})\\s*"\\s*)?)?`;
+const ANGLE = `(?:([NSEW])\\s*${CORE}|${CORE}([NSEW])?)`;
+const PAIR = new RegExp(`^\\(?\\s*${ANGLE}(\\s*[,;/\\s]\\s*)${ANGLE}\\s*\\)?$`, "i");
+const LINK = /(?:^geo:|[@=]|#map=\d+(?:\.\d+)?\/)(-?\d+\.\d+)(?:,|%2C|\/)(-?\d+\.\d+)/i;
+
+function angle([before, ...rest]) {
+  const at = before ? 0 : 4;
+  const [sign, degrees, minutes, seconds] = rest.slice(at, at + 4);
+  const letter = (before ?? rest[8] ?? "").toUpperCase();
+  const [d, m, s] = [degrees, minutes, seconds].map((part) => decimal(part ?? "0"));
+  if ((letter && sign) || m >= 60 || s >= 60 || (minutes && !Number.isInteger(d))) return null;
+  const size = Number((d + m / 60 + s / 3600).toFixed(9));
+  return { degrees: sign === "-" || /[SW]/.test(letter) ? -size : size, axis: /[NS]/.test(letter) ? "lat" : /[EW]/.test(letter) ? "lon" : null, signed: Boolean(sign || letter), digits: degrees };
+}
+
 export function position(text) {
-  const found = (text ?? "").trim().match(/^([+-−]?\d+(?:\.\d+)?)\s*°?\s*([NS])?[\s,;]+([+-−]?\d+(?:\.\d+)?)\s*°?\s*([EW])?$/i);
-  if (!found) return null;
-  const sign = (letter, of) => ((letter ?? "").toUpperCase() === of ? -1 : 1);
-  const latitude = decimal(found[1].replace("−", "-")) * sign(found[2], "S");
-  const longitude = decimal(found[3].replace("−", "-")) * sign(found[4], "W");
+  const marked = [...(text ?? "")].map((sign) => MARKS[sign] ?? sign).join("").replaceAll("''", '"').replace(/[º˚]/g, "°").replace(/\s+/g, " ").trim();
+  const link = marked.match(LINK);
+  const tidy = link ? `${link[1]}, ${link[2]}` : marked;
+  const found = tidy.match(PAIR);
+  if (!found || /^[\d ]+$/.test(tidy)) return null;
+  const [first, second] = [angle(found.slice(1, 11)), angle(found.slice(12, 22))];
+  if (!first || !second) return null;
+  // one number grouped by thousands, perhaps
+  if (found[11] === "," && !first.axis && !second.signed && !(first.digits.includes(".") && second.digits.includes("."))) return null;
+  const other = { lat: "lon", lon: "lat" };
+  const axes = [first.axis ?? other[second.axis] ?? "lat", second.axis ?? other[first.axis] ?? "lon"];
+  if (axes[0] === axes[1]) return null;
+  const [latitude, longitude] = axes[0] === "lat" ? [first.degrees, second.degrees] : [second.degrees, first.degrees];
   return Math.abs(latitude) <= 90 && Math.abs(longitude) <= 180 ? [latitude, longitude] : null;
 }
 
