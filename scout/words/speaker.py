@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, time
 from functools import lru_cache
+from itertools import groupby
 from string import Formatter
 from typing import Any, Literal
 from unicodedata import bidirectional
@@ -27,6 +28,8 @@ from scout.words.reader import Reader, current
 ISOLATE, END_ISOLATE = "\u2068", "\u2069"
 RIGHT_TO_LEFT = frozenset({"R", "AL", "AN"})
 _TURNING = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
+_SURFACE = re.compile(r"(?:room\.)?surfaces\.([^.]+)\.(\w+)")
+MOST_LETTERS = 6  # of walls named one by one
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 _FORMATTER = Formatter()
 
@@ -148,6 +151,9 @@ def _many(value: Many, spec: str, reader: Reader) -> str:
     if value.items and all(isinstance(one, Word) and one.vocabulary == "surface" for one in value):
         said = _surfaces([one.key for one in value if isinstance(one, Word)], style, reader)
         return _capital(said, spec)
+    if value.items and all(isinstance(one, Word) and one.vocabulary == "fact" for one in value):
+        said_items = list(_facts([one.key for one in value if isinstance(one, Word)], reader))
+        return _capital(listed(said_items, reader, style), spec)
     spells = [one for one in value if isinstance(one, Spell)]
     if spells and len(spells) == len(value):
         offsets = _offsets(spells, reader)
@@ -165,6 +171,22 @@ def listed(texts: list[str], reader: Reader, style: str = "and") -> str:
     return format_list(texts, style=kind, locale=locale_of(reader.language))
 
 
+def _facts(paths: list[str], reader: Reader) -> Iterator[str]:
+    """Facts by name; the same fact of several surfaces in one breath."""
+    fields = [_SURFACE.fullmatch(path) for path in paths]
+    by_field: dict[str, list[str]] = {}
+    for match in fields:
+        if match is not None and f"facts.{match[2]}" in MESSAGES:
+            by_field.setdefault(match[2], []).append(match[1])
+    for path, match in zip(paths, fields, strict=True):
+        surfaces = by_field.get(match[2], []) if match is not None else []
+        if len(surfaces) < 2:
+            yield fact(path, reader)
+        elif match is not None and match[1] == surfaces[0]:
+            text = translated(f"facts.{match[2]}", reader)
+            yield text.replace("{surfaces}", _surfaces(surfaces, "and", reader))
+
+
 def _surfaces(keys: list[str], style: str, reader: Reader) -> str:
     """`walls A and C and the ceiling`: the walls together, then the others by name."""
     walls = [key for key in keys if vocabulary.is_wall(key)]
@@ -172,10 +194,27 @@ def _surfaces(keys: list[str], style: str, reader: Reader) -> str:
     if len(walls) == 1:
         phrases.insert(0, _word(Word("surface", walls[0]), "", reader))
     elif walls:
+        letters = walls if len(walls) <= MOST_LETTERS else list(_runs(walls, reader))
         phrases.insert(
-            0, translated("surface.walls", reader).replace("{walls}", listed(walls, reader, style))
+            0,
+            translated("surface.walls", reader).replace("{walls}", listed(letters, reader, style)),
         )
     return listed(phrases, reader, style)
+
+
+def _runs(walls: list[str], reader: Reader) -> Iterator[str]:
+    """Letters of walls, those that follow each other as `A to F`."""
+    from scout.calc.geometry import wall_number  # whoever names few walls waits for no numpy
+
+    numbers = sorted(map(wall_number, walls))
+    letters = {wall_number(wall): wall for wall in walls}
+    for _, run in groupby(enumerate(numbers), lambda pair: pair[1] - pair[0]):
+        found = [letters[number] for _, number in run]
+        if len(found) < 3:
+            yield from found
+        else:
+            text = translated("surface.run", reader)
+            yield text.replace("{first}", found[0]).replace("{last}", found[-1])
 
 
 def _offsets(spells: Sequence[Spell], reader: Reader) -> bool:

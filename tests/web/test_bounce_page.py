@@ -46,7 +46,7 @@ def test_a_room_without_colours_shows_a_range_and_says_why(ada: Browser, room: s
     assert "brick red" in text
     assert "Unknown: wall B colour is not measured." in text
     assert "Unknown: wall A colour" not in text  # that one is
-    assert "wall D colour, floor colour and ceiling colour are not measured." in text
+    assert "colours of walls B, C and D, the floor and the ceiling are not measured." in text
     assert "stops, by how pale the unmeasured surfaces are" in text
 
 

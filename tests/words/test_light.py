@@ -6,8 +6,9 @@ from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from scout.assess.answers import act
+from scout.assess.answers import act, unmeasured
 from scout.assess.daylight.findings import Enough, Short, TooBright
+from scout.calc.geometry import wall_letters
 from scout.values import Figure, Spell, Word, said, words
 from scout.words import Reader, act_line, full, line, reading
 
@@ -91,3 +92,17 @@ def test_what_was_taken_is_said_with_its_range_and_lengths_in_feet() -> None:
         )
     with reading(Reader("feet")):
         assert " m " not in str(height)
+
+
+def test_one_fact_of_many_surfaces_is_said_in_one_breath() -> None:
+    walls = [f"surfaces.{name}.material" for name in "ABCD"]
+    said_so = str(unmeasured(*walls, "surfaces.floor.material"))
+    assert said_so == "materials of walls A, B, C and D and the floor are not measured"
+    assert str(unmeasured("surfaces.A.material", "windows.W1.sill_m")) == (
+        "wall A material and W1 sill are not measured"
+    )
+    # a round room of 30 walls: letters that follow each other are not listed one by one
+    many = [f"room.surfaces.{name}.colour" for name in wall_letters(30) if name not in "BE"]
+    assert str(act("measure", facts=words("fact", [*many, "windows.W1.sill_m"]))) == (
+        "Measure colours of walls A, C, D and F to AD and W1 sill"
+    )

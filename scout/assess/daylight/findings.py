@@ -14,6 +14,7 @@ import numpy as np
 from scout.assess.answers import (
     Act,
     Change,
+    EventsAnswer,
     ExposureAnswer,
     Finding,
     Interval,
@@ -35,7 +36,7 @@ from scout.assess.daylight.sun import sun_findings
 from scout.assess.daylight.windows import sun_at, windows
 from scout.assess.setup import Setup
 from scout.records.sheet import RoomRecord
-from scout.values import Figure, Lux, Many, Name, Said, Speed, Spell, Stops, Word, said
+from scout.values import Figure, Lux, Many, Name, Said, Speed, Spell, Stops, Word, names, said
 
 __all__ = ["CAUTIONS", "events", "findings", "marks", "sun_at", "sun_position_at", "windows"]
 
@@ -134,6 +135,7 @@ class Dark(_Light):
 
     code = "light.dark"
     levels = ("care",)
+    why: Said | None = None  # where it is the room and not the hour
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,7 +171,7 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
         rests_on = (judged.hangs_on, *rests_on)
     needed, iso = Figure(judged.needed_lux or 0.0, "lux"), own_iso(sheet.kit)
     if judged.kind == "dark":
-        yield Dark(level=judged.level, rests_on=rests_on)
+        yield Dark(level=judged.level, rests_on=rests_on, why=_dark_room(setup, found.events))
         return
     assert judged.overcast is not None
     assert judged.at is not None
@@ -226,6 +228,22 @@ def _light(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
             iso=iso,
             spell=_whole(judged.enough) if judged.enough else None,
         )
+
+
+def _dark_room(setup: Setup, events: EventsAnswer) -> Said | None:
+    """Why no light comes in by day: no windows, or nothing but windows that are blacked out."""
+    room = setup.sheet.room
+    if not room.windows:
+        return said("light.no_windows") if room.windows is not None else None
+    day = (
+        ()
+        if events.sunrise is None or events.sunset is None
+        else ((events.sunrise, events.sunset),)
+    )
+    if events.state != "polar_day" and not setup.cut(day):
+        return None
+    shut = [window.id for window in room.windows if window.covering == "blackout"]
+    return said("light.all_shut", windows=names(shut)) if len(shut) == len(room.windows) else None
 
 
 def _taken(room: RoomRecord) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import pairwise
-from math import log2
+from math import hypot, log2
 from typing import Literal
 
 from scout.assess.answers import (
@@ -20,6 +20,7 @@ from scout.assess.answers import (
     Level,
     LuxPoint,
     MarkDaylight,
+    RangeFact,
     worst_level,
 )
 from scout.assess.setup import Setup
@@ -100,11 +101,13 @@ def judged_light(light: DaylightAnswer, setup: Setup | None = None) -> JudgedLig
     judged = [_judged(unknown, mark, light.needed_lux, setup, which) for which in _variants(mark)]
     usual = judged[0]
     kind: Kind = usual.kind
-    level = worst_level(variant.level for variant in judged)
-    hangs = len({variant.kind for variant in judged}) > 1
-    if hangs and any(not fact.recorded for fact in mark.range_from):
+    # too much is enough: what must be kept out is a matter of its own
+    hangs = len({"enough" if one.kind == "too_bright" else one.kind for one in judged}) > 1
+    if not hangs:
+        level = worst_level(one.level for one in judged if one.kind == kind)
+    elif _mostly_unmeasured(mark.range_from):
         kind, level = "unknown", "unknown"
-    elif hangs:  # the doubt of what is recorded: what is likeliest, with care
+    else:  # the doubt of what is recorded: what is likeliest, with care
         level = usual.level if usual.level == "problem" else "care"
     return replace(
         usual,
@@ -115,6 +118,15 @@ def judged_light(light: DaylightAnswer, setup: Setup | None = None) -> JudgedLig
         clear=_ranged([variant.clear for variant in judged]),
         most=_ranged([variant.most for variant in judged]),
     )
+
+
+def _mostly_unmeasured(range_from: Sequence[RangeFact]) -> bool:
+    """Whether what nobody measured widens a range more than the doubt of what is recorded does:
+    bounds add up, doubts as squares.
+    """
+    width = {fact: max(fact.overcast_pct, fact.clear_pct or 0.0) for fact in range_from}
+    bounds = sum(width[fact] for fact in range_from if not fact.recorded)
+    return bounds > hypot(*(width[fact] for fact in range_from if fact.recorded))
 
 
 def _variants(mark: MarkDaylight) -> tuple[Variant, ...]:

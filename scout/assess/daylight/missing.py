@@ -8,7 +8,7 @@ from typing import Any
 from scout.assess.answers import act
 from scout.values import Many, Said, Word
 
-MOST_FACTS = 3  # named in one act
+MOST_FACTS = 3  # named in one act; one fact of several surfaces is one to name
 
 
 def measuring(why: Said, facts: Sequence[str] = ()) -> dict[str, Any]:
@@ -16,9 +16,16 @@ def measuring(why: Said, facts: Sequence[str] = ()) -> dict[str, Any]:
     it, of the facts given or else of those that the reason names.
     """
     paths = tuple(facts) or tuple(facts_of(why))
-    asked = Many(tuple(Word("fact", path) for path in paths[:MOST_FACTS]))
+    named = list(dict.fromkeys(map(_in_one_breath, paths)))[:MOST_FACTS]
+    asked = Many(tuple(Word("fact", path) for path in paths if _in_one_breath(path) in named))
     acts = (act("measure", facts=asked),) if paths else ()
     return {"level": "unknown", "rests_on": paths, "acts": acts, "why": why}
+
+
+def _in_one_breath(path: str) -> str:
+    """What paths share that are said together: the field, of surfaces."""
+    before, _, field = path.rpartition(".")
+    return field if "surfaces." in before else path
 
 
 def facts_of(why: Said) -> Iterator[str]:

@@ -28,7 +28,7 @@ from scout.assess.daylight.windows import lets_sun_in
 from scout.assess.setup import Setup
 from scout.calc.daylight.sun import sun_position, towards
 from scout.records.sheet import RoomRecord, RoomSheet
-from scout.values import Figure, Many, Minutes, Name, Said, Spell, names
+from scout.values import Figure, Many, Minutes, Name, Said, Spell, names, said
 
 STEP_MIN = 5.0
 Struck = Literal["subject", "lens"]
@@ -163,6 +163,7 @@ class SunUnknown(Finding):
     topic = "sun"
     levels = ("unknown",)
     why: Said
+    where: Said | None = None  # where it is known for the room
 
 
 def sun_findings(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
@@ -208,7 +209,8 @@ def _indoors(setup: Setup, found: RoomAssessment) -> Iterator[Finding]:
     touches = _touches(setup, setup.sheet)
     on_subject = setup.cut(touches.subject.spells)
     if touches.subject.unknown is not None:
-        yield SunUnknown(**measuring(touches.subject.unknown))
+        where = said("sun.on_the_subject")
+        yield SunUnknown(**measuring(touches.subject.unknown), where=where)
     if on_subject:
         kind: type[OnFace] = OnFace if _into_face(setup, on_subject) else OnSubject
         level: Level = "problem" if kind is OnFace else "care"

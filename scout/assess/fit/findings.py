@@ -328,7 +328,8 @@ def _fault(
             acts=_clamp(found) if part == "key" else (),
         )
     elif level != "unknown" and in_frame(row, answer.judged_mm):
-        clear = None if row.clear_from_mm is None else Figure(row.clear_from_mm, "mm")
+        able = {one.focal_length_mm for one in answer.framings if one.fits}
+        clear = Figure(row.clear_from_mm, "mm") if row.clear_from_mm in able else None
         yield InFrame(level="care", about=about, clear=clear)
     elif row.works is False:
         yield LightOff(

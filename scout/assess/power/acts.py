@@ -83,6 +83,11 @@ SOCKETS = Gauge("without_socket", "count", lambda answer: float(len(answer.unpla
 EXITS = Gauge(
     "exits_crossed", "count", lambda answer: float(sum(len(row.exits) for row in answer.assignment))
 )
+WITHOUT_LEAD = Gauge(
+    "without_lead",
+    "count",
+    lambda answer: float(sum(row.lead_lack is not None for row in answer.assignment)),
+)
 FULLEST = Gauge(
     "share",
     "%",
@@ -91,17 +96,39 @@ FULLEST = Gauge(
 )
 
 
+def off_exits(case: Case, wanted: Sequence[str]) -> tuple[Act, ...]:
+    """The act of batteries for the lights whose leads cross exits, with those that would cross one
+    at the sockets which these leave free.
+    """
+    lights = case.mains_lights(wanted)
+    while True:
+        found, changed = _with_batteries(case, lights, EXITS)
+        rows = changed.assignment if changed is not None else ()
+        more = [row.light for row in rows if row.exits and row.light not in lights]
+        if not case.mains_lights(more):
+            return tuple(found)
+        lights += case.mains_lights(more)
+
+
 def on_batteries(case: Case, wanted: Iterable[str], gauge: Gauge) -> list[Act]:
     """The act of running some loads on batteries, where it helps."""
-    lights = case.mains_lights(wanted)
+    return _with_batteries(case, case.mains_lights(wanted), gauge)[0]
+
+
+def _with_batteries(
+    case: Case, lights: Sequence[str], gauge: Gauge
+) -> tuple[list[Act], PowerAnswer | None]:
+    """The act, where it helps, and the answer with these lights on batteries."""
     if not lights:
-        return []
+        return [], None
     kit_lights = [
         light.model_copy(update={"supply": "battery"}) if light.id in lights else light
         for light in case.kit.lights or ()
     ]
-    buys = gauge.bought(case, case.again(lights=tuple(kit_lights)))
-    return [] if buys is None else [act("bring.battery", lights=names(lights), buys=buys)]
+    changed = case.again(lights=tuple(kit_lights))
+    buys = gauge.bought(case, changed)
+    acts = [] if buys is None else [act("bring.battery", lights=names(lights), buys=buys)]
+    return acts, changed
 
 
 def _smaller(case: Case, row: Unplaced) -> list[Act]:

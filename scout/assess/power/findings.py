@@ -18,13 +18,14 @@ from scout.assess.answers import (
 )
 from scout.assess.power import kinds
 from scout.assess.power.acts import (
-    EXITS,
     FULLEST,
     SOCKETS,
+    WITHOUT_LEAD,
     Case,
     Gauge,
     amperes,
     freed,
+    off_exits,
     on_batteries,
     percent,
     thicker,
@@ -34,7 +35,7 @@ from scout.assess.power.leads import give_leads
 from scout.assess.setup import Setup
 from scout.calc.power.drop import BRANCH_PCT, WHOLE_PCT
 from scout.calc.power.packing import TOLERANCE
-from scout.calc.power.run import sold_m
+from scout.calc.power.run import LEADS_M, sold_m
 from scout.records.kit import Cable
 from scout.records.sheet import RoomSheet
 from scout.values import Figure, Many, Name, Said, names, words
@@ -149,7 +150,10 @@ def _leads(case: Case) -> Iterator[Finding]:
         more = Cable(length_m=sold, conductor_mm2=thickest or None)
         leads = give_leads((*(cables or ()), *(more for _ in lights)), needed)
         acts: tuple[Act, ...] = ()
-        if all(leads[light].lack is None for light in lights):
+        crossing = any(row.exits for row in lacking)  # there a longer one may not lie either
+        if sold > LEADS_M[-1]:  # no such lead is sold
+            acts = tuple(on_batteries(case, lights, WITHOUT_LEAD))
+        elif not crossing and all(leads[light].lack is None for light in lights):
             had_m = min(row.spare_m or 0.0 for row in lacking)
             buys = Change("lead_m", "m", had_m, sold)
             # said as the next length sold, in metres or in feet
@@ -205,7 +209,7 @@ def _crossings(case: Case) -> Iterator[Finding]:
             about=names(lights).items,
             rests_on=tuple(f"doors.{door}.keep_free" for door in exits),
             exits=names(exits),
-            acts=tuple(on_batteries(case, lights, EXITS)),
+            acts=off_exits(case, lights),
         )
     if tripping := [row for row in rows if row.crosses]:
         yield kinds.TripHazard(

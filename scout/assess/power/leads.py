@@ -57,10 +57,11 @@ def run_of(room: RoomRecord, outlet: Outlet, placement: Placement | None) -> Cab
 
 
 def trip_hazards(run: CableRun, marks: Marks | None) -> tuple[Said, ...]:
-    """What a lead on the floor crosses where people go: doors, the subject's walk, the line from
-    camera to subject.
+    """What a lead on the floor crosses where people go: doors that are no exits, the subject's walk,
+    the line from camera to subject. Across an exit no tape helps.
     """
-    crossed = [said("power.crosses.door", door=Name(door)) for door in run.doors]
+    passed = [door for door in run.doors if door not in run.exits]
+    crossed = [said("power.crosses.door", door=Name(door)) for door in passed]
     if marks is None:
         return tuple(crossed)
     if marks.path is not None and geometry.lines_meet(

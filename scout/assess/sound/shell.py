@@ -102,14 +102,22 @@ def shell_of(room: RoomRecord) -> Shell | Said:
     surfaces = room.surfaces or {}
     found = {name: surface.material if (surface := surfaces.get(name)) else None for name in whole}
     openings = []
-    for kind, usual, parts in (
-        ("windows", "glass", room.windows),
-        ("doors", "wood_door", room.doors),
-    ):
+    kinds = (("windows", "glass", room.windows), ("doors", "wood_door", room.doors))
+    sizes = [
+        f"{kind}.{part.id}.{size}"
+        for kind, _, parts in kinds
+        for part in parts or ()
+        for size in ("width_m", "height_m")
+        if getattr(part, size) is None
+    ]
+    if sizes:
+        return unmeasured(
+            *sizes, *(f"surfaces.{name}.material" for name in found if not found[name])
+        )
+    for kind, usual, parts in kinds:
         for part in parts or ():
-            if part.width_m is None or part.height_m is None:
-                size = "width_m" if part.width_m is None else "height_m"
-                return unmeasured(f"{kind}.{part.id}.{size}")
+            assert part.width_m is not None
+            assert part.height_m is not None
             material: str = part.material or usual
             if is_counted(material):
                 return said(

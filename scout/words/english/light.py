@@ -21,7 +21,7 @@ MESSAGES = {
         "{plane:cap} daylight is {over} over what the camera needs ({needed}[ at {iso}]), most at"
         " {brightest}[; enough {spell}]"
     ),
-    "light.dark": "No daylight at these hours",
+    "light.dark": "No daylight at these hours[: {why}]",
     "light.unknown": "Whether daylight is enough is not known",
     "light.unknown.full": "Whether daylight is enough is not known: {why}",
     "light.depends": ("between {least:over} and {most:over}, by what is not measured"),
@@ -79,6 +79,11 @@ MESSAGES = {
         "what stands before the sky is taken to reflect as the ground does, out of the sun"
     ),
     "light.bare_glass": "what hangs in {window} is not recorded: bare glass is taken",
+    "light.all_shut": (
+        "{windows} is blacked out",
+        "{windows} are blacked out",
+        "windows",
+    ),
     "light.blacked_out": "{window} is blacked out: no light is taken to come through",
     "light.drawn": (
         "the {covering} in {window} is taken drawn, to pass {share} of the light and scatter it;"

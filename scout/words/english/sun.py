@@ -18,8 +18,9 @@ MESSAGES = {
     "sun.in_frame": "The sun stands in frame {spells}",
     "sun.in_lens": "Sun by the frame may flare the lens {spells}",
     "sun.low": "Low sun {spells}: colour and light change fast",
-    "sun.unknown": "Direct sun is not known",
-    "sun.unknown.full": "Direct sun is not known: {why}",
+    "sun.unknown": "Direct sun[ {where}] is not known",
+    "sun.unknown.full": "Direct sun[ {where}] is not known: {why}",
+    "sun.on_the_subject": "on the subject",
     # where and when
     "sun.zone_by_longitude": (
         "the time zone is not recorded: times are on UTC{hours:signed}, from the longitude alone"

@@ -76,8 +76,13 @@ def test_another_lens_of_the_bag_raises_nothing() -> None:
         with_wide, without = found_for(lens(16, 35), **scene), found_for(lens(35), **scene)
         assert with_wide["space.key_place"] == without["space.key_place"]
         assert "space.in_frame" not in with_wide
-    # the scene's own lens does
-    assert "space.in_frame" in found_for(lens(16, 35), focal_length_mm=16.0)
+    # the scene's own lens does; a longer one is named only where the room lets it frame anything
+    seen = found_for(lens(16, 35), focal_length_mm=16.0)["space.in_frame"][0]
+    assert seen.figures()["clear"].value == 35.0
+    # by hand: head and shoulders with 85 mm is 85 x .6 / 14 = 3.6 m of the 3.0 m there are
+    pinned = lens(16, 85, kit__lights=[{**LIGHT, "at_m": [3.1, 1.3, 2.2]}])
+    for one in found_for(pinned, focal_length_mm=16.0)["space.in_frame"]:
+        assert one.figures()["clear"] is None
 
 
 def test_a_lens_of_the_scene_that_the_kit_does_not_list_is_judged() -> None:

@@ -642,6 +642,41 @@ def test_a_lead_that_must_cross_an_exit_is_a_problem() -> None:
     assert (finding.acts[0].buys.before, finding.acts[0].buys.after) == (1, 0)
 
 
+def test_no_tape_and_no_longer_lead_across_an_exit() -> None:
+    # property: what crosses an exit is neither taped nor made longer, as there it may not lie
+    both = [EXIT, DOOR | {"keep_free": True}]
+    sheet = a_sheet([KEY], [circuit("K1")], [outlet("P1", "K1")], [{"length_m": 2}], doors=both)
+    found = judged(sheet, {"key": AT_KEY})
+    assert acts(found["power.lead_crosses_exit"]) == ["bring.battery"]
+    assert acts(found["power.lead_short"]) == []
+    assert "power.trip" not in found
+
+
+def test_beyond_the_longest_lead_that_is_sold_batteries() -> None:
+    # common practice: leads are sold up to 50 m; by hand: round this hall the key is 50 m away and more
+    hall = {"width_m": 40.0, "length_m": 50.0}
+    at = Placement("key", (1.0, 1.0, 2.4), (2.5, 30.0, 1.2), "planned")
+    sheet = a_sheet([KEY], [circuit("K1")], [outlet("P1", "K1", offset=6.0)], [{"length_m": 10}])
+    sheet = sheet.model_copy(update={"room": sheet.room.model_copy(update=hall)})
+    (battery,) = judged(sheet, {"key": at})["power.lead_short"].acts
+    assert (battery.code, battery.buys.before, battery.buys.after) == ("bring.battery", 1, 0)
+
+
+def test_batteries_for_all_that_would_cross_an_exit_at_the_socket_left_free() -> None:
+    # by hand: the one outlet has two sockets and both ways from it to the lights cross an exit: the
+    # third light takes the socket that the first leaves, so all three go on batteries
+    both = [EXIT, DOOR | {"keep_free": True}]
+    lights = [KEY | {"id": name} for name in ("key", "fill", "back")]
+    points = [outlet("P1", "K1", sockets=2)]
+    sheet = a_sheet(lights, [circuit("K1")], points, [{"length_m": 30}] * 3, doors=both)
+    finding = judged(sheet, dict.fromkeys(("key", "fill", "back"), AT_KEY))[
+        "power.lead_crosses_exit"
+    ]
+    (battery,) = finding.acts
+    assert set(battery["lights"].items) == set(names(["key", "fill", "back"]).items)
+    assert (battery.buys.before, battery.buys.after) == (2, 0)
+
+
 def test_another_outlet_is_taken_where_that_keeps_an_exit_free() -> None:
     # By hand: to P1 3.766 m along and across an exit either way, to P2 on wall C 4.634 m and none.
     both = [EXIT, DOOR | {"keep_free": True}]
