@@ -15,7 +15,7 @@ from scout.records import RoomSheet, read_sheet
 from scout.records.kept import FramingName
 from scout.units import Units
 from scout.values import Name, Word, said
-from scout.words import Reader, current, reading
+from scout.words import Reader, current, or_line, reading
 from scout.words.figures import room_name
 
 FRAMINGS = get_args(FramingName)
@@ -95,5 +95,7 @@ def _print(sheet: RoomSheet, answer: RoomAssessment) -> None:
         )
         for act in finding.acts:
             click.echo(f"    {Word('role', act.who)}, {act.when}: {act}")
+        for act in finding.instead:
+            click.echo(f"    {or_line(act)}")
     for caution in answer.cautions:
         click.echo(f"  {said('look.caution', caution=caution)}")

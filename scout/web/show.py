@@ -27,7 +27,7 @@ from scout.web.forms.fields import leaves, number_as_typed
 from scout.web.links import field_link
 from scout.web.map import library_address, tiles
 from scout.web.work import asking, settings, units
-from scout.words import figures, full
+from scout.words import figures, full, or_line
 
 STATIC = Path(__file__).parent / "static"
 SIGNS = {  # the four drawn signs, by the words of levels, needs and risks
@@ -189,6 +189,7 @@ def register(app: Flask) -> None:
         sentence=sentence,
         cap=cap,
         full=full,
+        or_line=or_line,
         opening=opening_words,
         filled=filled,
     )

@@ -10,7 +10,7 @@ from __future__ import annotations
 from scout.values import speak_by_default
 from scout.words.catalogue import MESSAGES
 from scout.words.reader import Reader, current, reading, set_reader
-from scout.words.speaker import act_line, full, line, say, when_words
+from scout.words.speaker import act_line, full, line, or_line, say, when_words
 
 speak_by_default(say)
 
@@ -21,6 +21,7 @@ __all__ = [
     "current",
     "full",
     "line",
+    "or_line",
     "reading",
     "say",
     "set_reader",

@@ -62,6 +62,16 @@ def act_line(act: Act) -> str:
     return _filled(f"act.{act.code}", dict(act.values), rounded)
 
 
+def or_line(act: Act) -> str:
+    """An act that could be done in place of one that stands, with what it would buy."""
+    buys = act.buys
+    ends = (None, None) if buys is None else (buys.before, buys.after)
+    before, after = (
+        None if end is None or buys is None else Figure(end, buys.unit) for end in ends
+    )
+    return _filled("look.or", {"act": act, "before": before, "after": after}, current())
+
+
 def when_words(when: When) -> str:
     """When an act is due."""
     values = {"at": when.at, "until": when.until}

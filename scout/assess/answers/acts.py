@@ -11,6 +11,7 @@ from typing import Any
 
 from scout.assess.answers.finding import (
     BEFORE,
+    LEVELS,
     LOAD_IN,
     ON_DAY,
     Act,
@@ -136,21 +137,28 @@ RIVALS: tuple[tuple[str | None, frozenset[str]], ...] = (
 
 
 def without_rivals(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings with one act left of those that exclude each other: the one that buys most of
-    what it is measured by, of two alike the first. One camera is balanced to one surface.
+    """The findings with one act left of those that exclude each other: that of the worst finding,
+    there the one that buys most of what it is measured by, of two alike the first. The others are
+    what could be done instead. One camera is balanced to one surface.
     """
     findings = tuple(findings)
-    kept: dict[tuple[int, Value | None], Act] = {}
-    for act in (one for finding in findings for one in finding.acts):
-        for rivalry in _rivalries(act):
-            if rivalry not in kept or _share(act) > _share(kept[rivalry]):
-                kept[rivalry] = act
+    kept: dict[tuple[int, Value | None], tuple[float, float, Act]] = {}
+    for finding in findings:
+        for act in finding.acts:
+            weight = -LEVELS.index(finding.level), _share(act)
+            for rivalry in _rivalries(act):
+                if rivalry not in kept or weight > kept[rivalry][:2]:
+                    kept[rivalry] = (*weight, act)
 
     def stands(act: Act) -> bool:
-        return all(_goes_with(act, kept[rivalry]) for rivalry in _rivalries(act))
+        return all(_goes_with(act, kept[rivalry][2]) for rivalry in _rivalries(act))
 
     return tuple(
-        replace(finding, acts=tuple(act for act in finding.acts if stands(act)))
+        replace(
+            finding,
+            acts=tuple(act for act in finding.acts if stands(act)),
+            instead=tuple(act for act in finding.acts if not stands(act)),
+        )
         for finding in findings
     )
 

@@ -70,6 +70,7 @@ class Finding(Spoken):
     about: tuple[Value, ...] = ()  # names of lights, windows, walls
     rests_on: tuple[str, ...] = ()  # paths of the sheet: a page links to the fields that change it
     acts: tuple[Act, ...] = ()
+    instead: tuple[Act, ...] = ()  # done in place of an act that stands, never beside it
 
     def figures(self) -> dict[str, Any]:
         """The values of this finding by name; None where one is not known or not said."""
@@ -126,6 +127,7 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "figures": plain_values(finding.figures()),
         "rests_on": list(finding.rests_on),
         "acts": [act_json(act) for act in finding.acts],
+        "instead": [act_json(act) for act in finding.instead],
     }
 
 

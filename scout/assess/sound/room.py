@@ -63,10 +63,25 @@ class RoomSound:
     gaps: tuple[str, ...] = ()
 
 
-def room_sound(room: RoomRecord) -> RoomSound | Said:
-    """The room's reverberation, or what stands in its way.
+_LAST: list[
+    tuple[RoomRecord, RoomSound | Said]
+] = []  # rooms asked for last: itself, and one changed
 
-    A material or the size of a furnishing that nobody wrote down lies between bounds: the room is
+
+def room_sound(room: RoomRecord) -> RoomSound | Said:
+    """The room's reverberation, or what stands in its way; once for the several who ask in turn about
+    the same record, which never changes.
+    """
+    for asked, found in tuple(_LAST):
+        if asked is room:
+            return found
+    found = _room_sound(room)
+    _LAST[:] = [*_LAST[-1:], (room, found)]
+    return found
+
+
+def _room_sound(room: RoomRecord) -> RoomSound | Said:
+    """A material or the size of a furnishing that nobody wrote down lies between bounds: the room is
     worked out with the barest and with the softest there is.
     """
     if room.setting == "exterior":

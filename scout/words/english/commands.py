@@ -6,6 +6,7 @@ MESSAGES = {
     "command.serves": "{scene}, {on}: {level}; {met} of {of} required met[; not: {needs}]",
     "command.scene_or_room": "give a scene's number, or --room and no scene",
     "command.measure": "Measure next: {fact}; changes {share:0} of choices",
+    "look.or": "Or: {act}[ (colour cast {before} to {after})]",  # rivals are acts of colour
     "look.sun_of": "{on}[ ({zone})]",
     "look.event": "{event}: {at}",
     "look.low_sun": "low sun: {spells}",

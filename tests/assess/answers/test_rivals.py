@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from scout.assess.answers import Act, Change, act, without_rivals
+from scout.assess.answers.finding import finding_json
 from scout.assess.bounce.codes import Mixed
 from scout.values import Figure, Many, Name, Word
+from scout.words import Reader, or_line, reading
 
 
 def bought(before: float, after: float) -> Change:
@@ -37,6 +40,30 @@ def test_of_a_lamp_gelled_and_a_lamp_switched_off_the_one_that_buys_more_stands(
     # of two alike the first: that of the worse finding
     even = act("practical.off", practical=Name("L1"), buys=bought(12.0, 6.0))
     assert left([even], [GEL]) == [[even], []]
+
+
+def test_what_gives_way_is_what_could_be_done_instead_with_what_it_buys() -> None:
+    cast = Figure(6.0, "delta_e")
+    (one,) = without_rivals(
+        (Mixed(level="care", acts=(GEL, OFF), cast=cast, apart=None, sky=None),)
+    )
+    assert (one.acts, one.instead) == ((GEL,), (OFF,))
+    with reading(Reader()):
+        assert or_line(OFF) == "Or: Switch L1 off (colour cast 6.0 to 4.5)"
+        assert [act["code"] for act in finding_json(one)["instead"]] == ["practical.off"]
+
+
+def test_the_act_of_the_worse_finding_stands_though_it_buys_less() -> None:
+    # property: a problem keeps its only act, whatever a lesser finding would gain by another
+    cast = Figure(6.0, "delta_e")
+    wall = act("camera.balance", surface=Word("surface", "C"), buys=bought(9.0, 1.0))
+    gel = act("gel.light", gels=Many((Word("gel", "ctb_1_2"),)), lights=Many((Name("key"),)))
+    gel = replace(gel, buys=bought(9.0, 6.0))
+    worse = Mixed(level="problem", acts=(gel,), cast=cast, apart=None, sky=None)
+    lesser = Mixed(level="care", acts=(wall,), cast=cast, apart=None, sky=None)
+    first, second = without_rivals((worse, lesser))
+    assert (first.acts, first.instead) == ((gel,), ())
+    assert (second.acts, second.instead) == ((), (wall,))
 
 
 def test_windows_go_to_the_light_or_the_light_to_the_windows() -> None:
