@@ -68,7 +68,7 @@ class Desk:
 
 @once(96)
 def _touches(setup: Setup) -> SunTouches:
-    return sun_touches(setup.sheet, setup.on, setup.focal_length_mm, background=False)
+    return sun_touches(setup.sheet, setup.on, setup.focal_length_mm, of=("subject", "lens"))
 
 
 def desk_of(

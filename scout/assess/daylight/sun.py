@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 import numpy as np
 
@@ -23,7 +23,7 @@ from scout.assess.answers import (
 from scout.assess.daylight.marks import to_true
 from scout.assess.daylight.missing import measuring
 from scout.assess.daylight.planes import plane_at
-from scout.assess.daylight.touch import SunTouches, sun_touches
+from scout.assess.daylight.touch import Struck, SunTouches, sun_touches
 from scout.assess.daylight.windows import lets_sun_in
 from scout.assess.setup import Setup
 from scout.calc.daylight.sun import sun_position, towards
@@ -31,7 +31,6 @@ from scout.records.sheet import RoomRecord, RoomSheet
 from scout.values import Figure, Many, Minutes, Name, Said, Spell, names, said
 
 STEP_MIN = 5.0
-Struck = Literal["subject", "lens"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -245,13 +244,15 @@ def _bare(room: RoomRecord, window_id: str) -> bool:
     return any(window.id == window_id and lets_sun_in(window) for window in room.windows or ())
 
 
-def _touches(setup: Setup, sheet: RoomSheet) -> SunTouches:
-    return sun_touches(sheet, setup.on, setup.focal_length_mm, background=False)
+def _touches(
+    setup: Setup, sheet: RoomSheet, of: Collection[Struck] = ("subject", "lens")
+) -> SunTouches:
+    return sun_touches(sheet, setup.on, setup.focal_length_mm, of=of)
 
 
 def _spells(setup: Setup, sheet: RoomSheet, struck: Struck) -> tuple[Interval, ...]:
     """Spells of the hours in which direct sun reaches the subject or the lens, with some sheet."""
-    touches = _touches(setup, sheet)
+    touches = _touches(setup, sheet, (struck,))
     return setup.cut((touches.subject if struck == "subject" else touches.lens).spells)
 
 

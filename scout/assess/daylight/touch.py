@@ -4,9 +4,10 @@ background in frame.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,6 +76,10 @@ class SunTouches:
     unknown: Said | None = None
 
 
+Struck = Literal["subject", "lens", "background"]
+STRUCK: tuple[Struck, ...] = get_args(Struck)
+
+
 @dataclass(frozen=True)
 class _Opening:
     pane: Pane
@@ -87,10 +92,10 @@ def sun_touches(
     on: date,
     focal_length_mm: float | None = None,
     *,
-    background: bool = True,
+    of: Collection[Struck] = STRUCK,
 ) -> SunTouches:
     """Spells on a local date in which direct sun touches the subject, the lens from the front, or
-    what is in frame behind the subject.
+    what is in frame behind the subject. What is not asked for (`of`) has no spells.
 
     The camera stands at its mark and looks at the subject; the frame is that of a focal length,
     else of the shortest lens.
@@ -137,7 +142,10 @@ def sun_touches(
     if marks is not None:
         subject, camera = marks.subject, marks.camera
     no_subject = SunTouch("subject", unknown=no_mark("subject"))
-    on_subject = no_subject if subject is None else held.touch("subject", reached(subject))
+    on_subject = no_subject
+    if subject is not None:
+        asked = "subject" in of
+        on_subject = held.touch("subject", reached(subject)) if asked else SunTouch("subject")
     in_lens, behind = SunTouch("lens"), SunTouch("background")
     if subject is None or camera is None:
         because = no_mark("subject" if subject is None else "camera")
@@ -147,8 +155,9 @@ def sun_touches(
         in_lens, behind = (replace(touch, unknown=because) for touch in (in_lens, behind))
     else:
         view = _view(sheet, camera, subject, focal_length_mm)
-        in_lens = _lens(held, sheet, view, reached(camera), turn)
-        if background:
+        if "lens" in of:
+            in_lens = _lens(held, sheet, view, reached(camera), turn)
+        if "background" in of:
             behind = _background(held, sheet, view, camera, openings, boxes, outdoors=outdoors)
     if not outdoors and any(
         window.covering in ("sheer", "blind") for window in sheet.room.windows or ()

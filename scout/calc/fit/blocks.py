@@ -14,7 +14,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scout.calc.geometry import FloatArray, beside, distance_to_walls_m, inside, onward, require
+from scout.calc.geometry import (
+    SMALL_M,
+    FloatArray,
+    beside,
+    distance_to_walls_m,
+    inside,
+    onward,
+    require,
+)
 from scout.errors import OutOfRange
 from scout.values import said
 
@@ -57,9 +65,8 @@ def in_the_way(
     if not held.any():
         return held
     at = at[held]
-    near = np.where(
-        inside(block.ring_m, at[..., :2]), 0.0, distance_to_walls_m(block.ring_m, at[..., :2])
-    )
+    near = distance_to_walls_m(block.ring_m, at[..., :2])
+    near[inside(block.ring_m, at[..., :2], edge_m=-1.0) | (near <= SMALL_M)] = 0.0
     low = (
         np.ones(near.shape, dtype=np.bool_)
         if block.height_m is None
