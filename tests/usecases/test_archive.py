@@ -129,7 +129,6 @@ def fill(work: Work) -> None:
                 held={},
             )
         )
-    work.db.add(models.PacketCode(production_id=production, token="t" * 20))
     work.commit()
 
 

@@ -34,6 +34,9 @@ def filled(tmp_path_factory: pytest.TempPathFactory, sqlite_template: Path) -> P
     prepare(made)
     with open_work(made) as work:
         fill(work)
+        # its key is no number of its own
+        work.db.add(PacketCode(production_id=1, token="t" * 20))
+        work.commit()
     databases.engine(made.url).dispose()
     return made.data_dir
 
